@@ -1,0 +1,121 @@
+package colour
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// The wavelength grid every spectrum in tawny stands on: 36 bands, 380 to
+// 730 nm in steps of 10 nm, the range most hand-held instruments report.
+const (
+	Bands   = 36
+	FirstNM = 380.0
+	StepNM  = 10.0
+	LastNM  = FirstNM + StepNM*(Bands-1)
+)
+
+// Spectrum holds one value per band of the grid. For a reflectance it is the
+// reflectance factor relative to the perfect diffuser, 1 being all light
+// returned; effect pigments may pass 1 in a direction. The zero Spectrum is
+// perfect black.
+type Spectrum [Bands]float64
+
+// WavelengthNM returns the centre of band i in nanometres.
+func WavelengthNM(i int) float64 { return FirstNM + StepNM*float64(i) }
+
+// Wavelengths returns the centres of all bands in nanometres.
+func Wavelengths() []float64 {
+	w := make([]float64, Bands)
+	for i := range w {
+		w[i] = WavelengthNM(i)
+	}
+	return w
+}
+
+// Constant returns the spectrum that is v in every band.
+func Constant(v float64) Spectrum {
+	var s Spectrum
+	for i := range s {
+		s[i] = v
+	}
+	return s
+}
+
+// RMS returns the root mean square difference of two spectra over the bands.
+func RMS(a, b *Spectrum) float64 {
+	sum := 0.0
+	for i := range a {
+		d := a[i] - b[i]
+		sum += d * d
+	}
+	return math.Sqrt(sum / Bands)
+}
+
+// MaxGapNM is the widest step between samples that Resample will bridge. A
+// reading sampled more coarsely says too little about skin's haemoglobin bands
+// (common practice: instruments report at 10 or 20 nm).
+const MaxGapNM = 20.0
+
+// Resample puts samples at the given wavelengths (nm, any order, no repeats)
+// on the grid: linear interpolation between samples, and the nearest value
+// beyond them, as CIE 15 allows. Gaps over MaxGapNM inside the grid, repeats
+// and values that are not finite are errors; so are samples that begin more
+// than 40 nm inside the grid at either end, since that much of the spectrum
+// would be invented.
+func Resample(nm, value []float64) (Spectrum, error) {
+	var s Spectrum
+	if len(nm) != len(value) {
+		return s, fmt.Errorf("%d wavelengths but %d values", len(nm), len(value))
+	}
+	if len(nm) < 2 {
+		return s, fmt.Errorf("a spectrum needs at least two samples, got %d", len(nm))
+	}
+	order := make([]int, len(nm))
+	for i := range order {
+		order[i] = i
+	}
+	sort.Slice(order, func(a, b int) bool { return nm[order[a]] < nm[order[b]] })
+	w := make([]float64, len(nm))
+	v := make([]float64, len(nm))
+	for i, k := range order {
+		w[i], v[i] = nm[k], value[k]
+		if !finite(w[i]) || !finite(v[i]) {
+			return s, fmt.Errorf("wavelength %g nm has value %g; both must be finite numbers", w[i], v[i])
+		}
+		if i == 0 {
+			continue
+		}
+		gap := w[i] - w[i-1]
+		if gap == 0 {
+			return s, fmt.Errorf("wavelength %g nm is given twice", w[i])
+		}
+		if gap > MaxGapNM && w[i] > FirstNM && w[i-1] < LastNM {
+			return s, fmt.Errorf("a gap of %g nm between %g and %g nm; at most %g nm is accepted", gap, w[i-1], w[i], MaxGapNM)
+		}
+	}
+	const mostInvented = 40
+	last := len(w) - 1
+	if w[0] > FirstNM+mostInvented || w[last] < LastNM-mostInvented {
+		return s, fmt.Errorf("samples cover %g to %g nm; at least %g to %g nm is needed", w[0], w[last], FirstNM+mostInvented, LastNM-mostInvented)
+	}
+	k := 0
+	for i := range s {
+		x := WavelengthNM(i)
+		switch {
+		case x <= w[0]:
+			s[i] = v[0]
+		case x >= w[last]:
+			s[i] = v[last]
+		default:
+			for w[k+1] < x {
+				k++
+			}
+			t := (x - w[k]) / (w[k+1] - w[k])
+			s[i] = v[k] + t*(v[k+1]-v[k])
+		}
+	}
+	return s, nil
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
