@@ -1,0 +1,89 @@
+package colour
+
+import "math"
+
+// DeltaE76 is the CIE 1976 difference, the distance in CIELAB.
+func DeltaE76(p, q Lab) float64 {
+	return math.Sqrt((p.L-q.L)*(p.L-q.L) + (p.A-q.A)*(p.A-q.A) + (p.B-q.B)*(p.B-q.B))
+}
+
+// DeltaE00 is the CIEDE2000 difference with k_L = k_C = k_H = 1 (ISO/CIE
+// 11664-6). The steps and their notation are those of Sharma, Wu and Dalal,
+// "The CIEDE2000 color-difference formula", Color Res. Appl. 30:21 (2005).
+func DeltaE00(p, q Lab) float64 { return math.Sqrt(DeltaE00Squared(p, q)) }
+
+// DeltaE00Squared is the square of DeltaE00. It is smooth where the
+// difference itself has a kink, at p = q, so it is what solvers minimise.
+func DeltaE00Squared(p, q Lab) float64 {
+	dl, dc, dh, rt := deltaE00Terms(p, q)
+	return math.Max(0, dl*dl+dc*dc+dh*dh+rt*dc*dh)
+}
+
+// Parts00 returns the lightness, chroma and hue terms of CIEDE2000 from p to
+// q, each in ΔE00 units and signed: q lighter, stronger, further round.
+func Parts00(p, q Lab) (lightness, chroma, hue float64) {
+	lightness, chroma, hue, _ = deltaE00Terms(p, q)
+	return
+}
+
+const pow25to7 = 6103515625.0 // 25⁷
+
+// deltaE00Terms returns ΔL′/S_L, ΔC′/S_C, ΔH′/S_H and the rotation term R_T.
+func deltaE00Terms(p, q Lab) (dl, dc, dh, rt float64) {
+	c7 := pow7((p.Chroma() + q.Chroma()) / 2)
+	g := 0.5 * (1 - math.Sqrt(c7/(c7+pow25to7)))
+	a1, a2 := (1+g)*p.A, (1+g)*q.A
+	c1, c2 := math.Hypot(a1, p.B), math.Hypot(a2, q.B)
+	h1, h2 := hueRadians(a1, p.B), hueRadians(a2, q.B)
+
+	// Mean hue and hue difference, both undefined (0) where a colour is grey.
+	turn, mean := 0.0, h1+h2
+	if c1*c2 != 0 {
+		turn = h2 - h1
+		switch {
+		case turn > math.Pi:
+			turn -= 2 * math.Pi
+		case turn < -math.Pi:
+			turn += 2 * math.Pi
+		}
+		switch {
+		case math.Abs(h1-h2) <= math.Pi:
+			mean = (h1 + h2) / 2
+		case h1+h2 < 2*math.Pi:
+			mean = (h1 + h2 + 2*math.Pi) / 2
+		default:
+			mean = (h1 + h2 - 2*math.Pi) / 2
+		}
+	}
+	dH := 2 * math.Sqrt(c1*c2) * math.Sin(turn/2)
+
+	l := (p.L+q.L)/2 - 50
+	c := (c1 + c2) / 2
+	const deg = math.Pi / 180
+	t := 1 - 0.17*math.Cos(mean-30*deg) + 0.24*math.Cos(2*mean) +
+		0.32*math.Cos(3*mean+6*deg) - 0.20*math.Cos(4*mean-63*deg)
+	sl := 1 + 0.015*l*l/math.Sqrt(20+l*l)
+	sc := 1 + 0.045*c
+	sh := 1 + 0.015*c*t
+	x := (mean/deg - 275) / 25
+	theta := 30 * deg * math.Exp(-x*x)
+	c7 = pow7(c)
+	rt = -2 * math.Sqrt(c7/(c7+pow25to7)) * math.Sin(2*theta)
+	return (q.L - p.L) / sl, (c2 - c1) / sc, dH / sh, rt
+}
+
+func pow7(x float64) float64 {
+	x2 := x * x
+	return x2 * x2 * x2 * x
+}
+
+func hueRadians(a, b float64) float64 {
+	if a == 0 && b == 0 {
+		return 0
+	}
+	h := math.Atan2(b, a)
+	if h < 0 {
+		h += 2 * math.Pi
+	}
+	return h
+}

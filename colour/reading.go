@@ -1,0 +1,166 @@
+package colour
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+)
+
+// Reading is a colour as someone wrote it down: numbers, the viewing they were
+// taken in and, where a reflectance file gave it, the spectrum itself.
+type Reading struct {
+	Text     string    // as written
+	Lab      Lab       // under Viewing
+	Viewing  *Viewing  // D65/2 unless written otherwise
+	Excluded bool      // specular component excluded (45°:0°, SPEX or a photo)
+	Spectrum *Spectrum // reflectance factor, or nil where only L*a*b* is known
+	Note     string    // what was taken for granted, e.g. a percent scale
+}
+
+// readingForms is what every error about a reading offers.
+const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /spex if not the usual), #rrggbb, or a CSV file of wavelength and reflectance"
+
+// ParseReading reads a colour:
+//
+//	lab:64.1,11.3,14.4            L*, a*, b* under D65 and the 2° observer
+//	lab:64.1,11.3,14.4@A/10/spex  another light and observer, gloss excluded
+//	lch:64.1,18.3,51.9            L*, C*, h in degrees
+//	#b98a6e                       sRGB, and so D65/2
+//	skin.csv                      wavelength,reflectance rows
+//
+// L* must lie from 0 to 100 and a*, b* within ±150; the file is read by
+// [ReadReflectance].
+func ParseReading(text string) (Reading, error) {
+	s := strings.TrimSpace(text)
+	lower := strings.ToLower(s)
+	switch {
+	case s == "":
+		return Reading{}, fmt.Errorf("an empty colour; %s is accepted", readingForms)
+	case strings.HasPrefix(s, "#"):
+		return parseHex(s)
+	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
+		return parseNumbers(s)
+	case strings.HasSuffix(lower, ".csv"), strings.HasSuffix(lower, ".txt"):
+		return ReadReflectance(s)
+	}
+	if _, err := os.Stat(s); err == nil {
+		return ReadReflectance(s)
+	}
+	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
+}
+
+func parseHex(s string) (Reading, error) {
+	digits := s[1:]
+	if len(digits) == 3 {
+		digits = string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]})
+	}
+	n, err := strconv.ParseUint(digits, 16, 32)
+	if err != nil || len(digits) != 6 {
+		return Reading{}, fmt.Errorf("colour %q: # must be followed by six hexadecimal digits, such as #b98a6e", s)
+	}
+	c := RGB8{uint8(n >> 16), uint8(n >> 8), uint8(n)}
+	return Reading{Text: s, Lab: c.Lab(), Viewing: D65}, nil
+}
+
+func parseNumbers(s string) (Reading, error) {
+	r := Reading{Text: s, Viewing: D65}
+	body := s[4:]
+	if at := strings.IndexByte(body, '@'); at >= 0 {
+		if err := r.parseConditions(body[at+1:]); err != nil {
+			return Reading{}, fmt.Errorf("colour %q: %w", s, err)
+		}
+		body = body[:at]
+	} else if rest, ok := cutSuffixFold(body, "/spex"); ok {
+		r.Excluded, body = true, rest
+	}
+	fields := strings.Split(body, ",")
+	if len(fields) != 3 {
+		return Reading{}, fmt.Errorf("colour %q has %d numbers; three separated by commas are accepted, such as lab:64.1,11.3,14.4", s, len(fields))
+	}
+	var v [3]float64
+	for i, f := range fields {
+		x, err := parseNumber(f)
+		if err != nil {
+			return Reading{}, fmt.Errorf("colour %q: %q is not a finite number", s, strings.TrimSpace(f))
+		}
+		v[i] = x
+	}
+	if v[0] < 0 || v[0] > 100 {
+		return Reading{}, fmt.Errorf("colour %q: L* is %g; 0 to 100 is accepted", s, v[0])
+	}
+	if strings.EqualFold(s[:3], "lch") {
+		if v[1] < 0 || v[1] > 200 {
+			return Reading{}, fmt.Errorf("colour %q: C* is %g; 0 to 200 is accepted", s, v[1])
+		}
+		if v[2] < -360 || v[2] > 360 {
+			return Reading{}, fmt.Errorf("colour %q: h is %g; -360 to 360 degrees is accepted", s, v[2])
+		}
+		r.Lab = LCh{v[0], v[1], v[2]}.Lab()
+		return r, nil
+	}
+	for i, name := range []string{"a*", "b*"} {
+		if x := v[i+1]; x < -150 || x > 150 {
+			return Reading{}, fmt.Errorf("colour %q: %s is %g; -150 to 150 is accepted", s, name, x)
+		}
+	}
+	r.Lab = Lab{v[0], v[1], v[2]}
+	return r, nil
+}
+
+// parseConditions reads "D65/2", "A/10/spex", "D50".
+func (r *Reading) parseConditions(s string) error {
+	parts := strings.Split(s, "/")
+	light, err := FindIlluminant(parts[0])
+	if err != nil {
+		return err
+	}
+	observer := CIE1931
+	for _, p := range parts[1:] {
+		switch {
+		case strings.EqualFold(p, "spex"):
+			r.Excluded = true
+		case strings.EqualFold(p, "spin"):
+			r.Excluded = false
+		default:
+			if observer, err = ParseObserver(p); err != nil {
+				return err
+			}
+		}
+	}
+	if light.Name != "D65" || observer != CIE1931 {
+		r.Viewing = NewViewing(light, observer)
+	}
+	return nil
+}
+
+// String writes the reading the way ParseReading reads it.
+func (r Reading) String() string {
+	s := fmt.Sprintf("lab:%.2f,%.2f,%.2f", r.Lab.L, r.Lab.A, r.Lab.B)
+	if r.Viewing != nil && r.Viewing != D65 {
+		s += "@" + r.Viewing.Name()
+	}
+	if r.Excluded {
+		s += "/spex"
+	}
+	return s
+}
+
+func cutSuffixFold(s, suffix string) (string, bool) {
+	n := len(s) - len(suffix)
+	if n >= 0 && strings.EqualFold(s[n:], suffix) {
+		return s[:n], true
+	}
+	return s, false
+}
+
+func parseNumber(s string) (float64, error) {
+	x, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	if err != nil {
+		return 0, err
+	}
+	if !finite(x) {
+		return 0, fmt.Errorf("%s is not finite", s)
+	}
+	return x, nil
+}

@@ -1,0 +1,84 @@
+package colour
+
+import (
+	"math"
+	"testing"
+)
+
+// Published white points: ASTM E308 table 5 and CIE 15:2004 table T.3, Y =
+// 100; LED-B3 from its chromaticity in CIE 15:2018 table 12.2, (0.3756, 0.3723).
+func TestWhitePointsArePublished(t *testing.T) {
+	for _, row := range []struct {
+		light    string
+		observer Observer
+		x, z     float64
+	}{
+		{"A", CIE1931, 109.850, 35.585},
+		{"D50", CIE1931, 96.422, 82.521},
+		{"D65", CIE1931, 95.047, 108.883},
+		{"F2", CIE1931, 99.186, 67.393},
+		{"F11", CIE1931, 100.962, 64.350},
+		{"A", CIE1964, 111.144, 35.200},
+		{"D50", CIE1964, 96.720, 81.427},
+		{"D65", CIE1964, 94.811, 107.304},
+		{"F2", CIE1964, 103.279, 69.027},
+		{"F11", CIE1964, 103.863, 65.607},
+	} {
+		v := NewViewing(mustIlluminant(row.light), row.observer)
+		w := v.White()
+		if math.Abs(w.X-row.x) > 0.01 || math.Abs(w.Y-100) > 1e-9 || math.Abs(w.Z-row.z) > 0.01 {
+			t.Errorf("%s: white (%.3f, %.3f, %.3f), published (%.3f, 100, %.3f)", v.Name(), w.X, w.Y, w.Z, row.x, row.z)
+		}
+		one := Constant(1)
+		if got := v.Lab(&one); got != (Lab{100, 0, 0}) {
+			t.Errorf("%s: perfect diffuser is %v, want exactly (100, 0, 0)", v.Name(), got)
+		}
+	}
+	w := NewViewing(mustIlluminant("LED-B3"), CIE1931).White()
+	sum := w.X + w.Y + w.Z
+	if x, y := w.X/sum, w.Y/sum; math.Abs(x-0.3756) > 5e-5 || math.Abs(y-0.3723) > 5e-5 {
+		t.Errorf("LED-B3: chromaticity (%.5f, %.5f), published (0.3756, 0.3723)", x, y)
+	}
+}
+
+// A Planckian radiator's chromaticity: 2856 K is CIE illuminant A, (0.44757,
+// 0.40745); CIE 15.
+func TestPlanckianIsIlluminantA(t *testing.T) {
+	l, err := Planckian(2856)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := NewViewing(l, CIE1931).White()
+	sum := w.X + w.Y + w.Z
+	if x, y := w.X/sum, w.Y/sum; math.Abs(x-0.44757) > 1e-4 || math.Abs(y-0.40745) > 1e-4 {
+		t.Errorf("2856 K: (%.5f, %.5f), published (0.44757, 0.40745)", x, y)
+	}
+}
+
+// Ten-nanometre weights must do what summing at 1 nm does for a smooth
+// spectrum: here a skin-like sigmoid with a dip, against direct summation.
+func TestWeightsAgreeWithFineSums(t *testing.T) {
+	smooth := func(nm float64) float64 {
+		x := math.Min(math.Max(nm, FirstNM), LastNM)
+		return 0.1 + 0.5/(1+math.Exp(-(x-590)/25)) - 0.06*math.Exp(-(x-545)*(x-545)/800)
+	}
+	var s Spectrum
+	for i := range s {
+		s[i] = smooth(WavelengthNM(i))
+	}
+	for _, l := range builtin {
+		v := NewViewing(l, CIE1931)
+		var sum, white [3]float64
+		for k, p := range l.Power {
+			nm := powerFirstNM + k*l.StepNM
+			for c, x := range cmfAt(CIE1931, nm) {
+				sum[c] += p * x * smooth(float64(nm))
+				white[c] += p * x
+			}
+		}
+		fine := v.LabOf(XYZ{v.white.X * sum[0] / white[0], v.white.Y * sum[1] / white[1], v.white.Z * sum[2] / white[2]})
+		if d := DeltaE00(fine, v.Lab(&s)); d > 0.03 {
+			t.Errorf("%s: weights differ from direct sums by ΔE00 %.3f", l.Name, d)
+		}
+	}
+}
