@@ -1,0 +1,46 @@
+package canvas
+
+import (
+	"image"
+
+	"tawny/colour"
+)
+
+// Point is a place on the paper, mm.
+type Point struct{ X, Y float64 }
+
+// Canvas is what a drawing needs of its paper. Text is one line, placed with
+// its baseline's left end at the point.
+type Canvas interface {
+	Size() (width, height float64) // mm
+	Fill(b Box, c colour.RGB8)
+	Shape(outline []Point, c colour.RGB8)
+	Line(points []Point, width float64, c colour.RGB8) // width in mm
+	Text(at Point, s string, st Style)
+	Image(b Box, m *image.RGBA)
+}
+
+// Weight is the thickness of the letters.
+type Weight uint8
+
+// The two weights that are embedded.
+const (
+	Regular Weight = iota
+	Bold
+)
+
+// Style is how a line of text looks. Size is the em, in mm.
+type Style struct {
+	Size   float64
+	Weight Weight
+	Colour colour.RGB8
+}
+
+// Sized returns the style at another size.
+func (s Style) Sized(mm float64) Style { s.Size = mm; return s }
+
+// In returns the style in another colour.
+func (s Style) In(c colour.RGB8) Style { s.Colour = c; return s }
+
+// Strong returns the style in bold.
+func (s Style) Strong() Style { s.Weight = Bold; return s }

@@ -1,0 +1,158 @@
+package canvas
+
+import "strings"
+
+// Align is where a line sits between the sides of its box.
+type Align uint8
+
+// The three alignments.
+const (
+	Left Align = iota
+	Centre
+	Right
+)
+
+// smallest is how far fitting may shrink text before it wraps or cuts it.
+const smallest = 0.78
+
+// ellipsis marks text that was cut to fit.
+const ellipsis = "…"
+
+// Line sets one line in the box, centred by its capitals' height. A line too
+// long is first made smaller, then cut with an ellipsis; it never leaves the
+// box's sides.
+func Line(c Canvas, b Box, s string, st Style, a Align) {
+	s = Clean(s)
+	if s == "" || b.W <= 0 {
+		return
+	}
+	if w := Width(s, st); w > b.W {
+		st.Size *= max(smallest, b.W/w)
+		s = cut(s, st, b.W)
+	}
+	w := Width(s, st)
+	x := b.X
+	switch a {
+	case Centre:
+		x += (b.W - w) / 2
+	case Right:
+		x += b.W - w
+	}
+	c.Text(Point{x, b.Y + (b.H+st.CapHeight())/2}, s, st)
+}
+
+// Fit sets text of any length in the box: on one line if it can be, smaller on
+// one line if that is enough, else on as many lines as the height holds at a
+// size down to 60 %, and only then cut with an ellipsis.
+func Fit(c Canvas, b Box, s string, st Style, a Align) {
+	s = Clean(s)
+	if w := Width(s, st); w*smallest <= b.W {
+		Line(c, b, s, st, a)
+		return
+	}
+	full := st.Size
+	for st.Size > full*0.6 {
+		if float64(len(Wrap(s, st, b.W)))*st.LineHeight() <= b.H {
+			break
+		}
+		st.Size *= 0.97
+	}
+	lines := Wrap(s, st, b.W)
+	room := max(1, int(b.H/st.LineHeight()+1e-9))
+	lines = cutLines(lines, room, st, b.W)
+	h := float64(len(lines)) * st.LineHeight()
+	for i, l := range lines {
+		Line(c, Box{b.X, b.Y + (b.H-h)/2 + float64(i)*st.LineHeight(), b.W, st.LineHeight()}, l, st, a)
+	}
+}
+
+// cutLines keeps the first n lines and ends them with an ellipsis if any were
+// dropped.
+func cutLines(lines []string, n int, st Style, width float64) []string {
+	if len(lines) <= n {
+		return lines
+	}
+	r := []rune(strings.Join(lines[n-1:], " "))
+	last := ellipsis
+	for k := len(r); k > 0; k-- {
+		if t := strings.TrimRight(string(r[:k]), " ,;·-") + ellipsis; Width(t, st) <= width {
+			last = t
+			break
+		}
+	}
+	return append(lines[:n-1:n-1], last)
+}
+
+// cut shortens s with an ellipsis until it is at most width mm wide.
+func cut(s string, st Style, width float64) string {
+	const e = 1e-9
+	if Width(s, st) <= width+e {
+		return s
+	}
+	r := []rune(s)
+	for n := len(r) - 1; n > 0; n-- {
+		if t := strings.TrimRight(string(r[:n]), " ,;·-") + ellipsis; Width(t, st) <= width+e {
+			return t
+		}
+	}
+	return ""
+}
+
+// Wrap breaks s into lines at most width mm wide, between words where it can
+// and inside one that is wider than a line.
+func Wrap(s string, st Style, width float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(Clean(s)) {
+		joined := word
+		if line != "" {
+			joined = line + " " + word
+		}
+		if Width(joined, st) <= width {
+			line = joined
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		line = word
+		for Width(line, st) > width {
+			r := []rune(line)
+			n := len(r) - 1
+			for n > 1 && Width(string(r[:n]), st) > width {
+				n--
+			}
+			if n < 1 {
+				break
+			}
+			lines = append(lines, string(r[:n]))
+			line = string(r[n:])
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// Paragraph sets text from the top of the box, wrapped. Text that is too tall
+// is made smaller, and what still does not fit is cut with an ellipsis. It
+// returns the height used, mm.
+func Paragraph(c Canvas, b Box, s string, st Style, a Align) float64 {
+	if Clean(s) == "" || b.W <= 0 || b.H <= 0 {
+		return 0
+	}
+	full := st.Size
+	lines := Wrap(s, st, b.W)
+	for float64(len(lines))*st.LineHeight() > b.H && st.Size > full*smallest {
+		st.Size *= 0.96
+		lines = Wrap(s, st, b.W)
+	}
+	room := max(1, int(b.H/st.LineHeight()+1e-9))
+	lines = cutLines(lines, room, st, b.W)
+	for i, l := range lines {
+		row := Box{b.X, b.Y + float64(i)*st.LineHeight(), b.W, st.LineHeight()}
+		Line(c, row, l, st, a)
+	}
+	return float64(len(lines)) * st.LineHeight()
+}

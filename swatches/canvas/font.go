@@ -1,0 +1,142 @@
+package canvas
+
+import (
+	_ "embed"
+	"strings"
+	"unicode"
+
+	"github.com/golang/freetype/truetype"
+	"golang.org/x/image/math/fixed"
+)
+
+// FontName is the embedded typeface: Lato 2.0 by Łukasz Dziedzic, with Latin,
+// Greek and Cyrillic letters and figures of one width, under the SIL Open Font
+// License.
+const FontName = "Lato"
+
+// FontLicence is the text under which the embedded font is distributed.
+//
+//go:embed fonts/OFL.txt
+var FontLicence string
+
+var (
+	//go:embed fonts/Lato-Regular.ttf
+	regularTTF []byte
+	//go:embed fonts/Lato-Bold.ttf
+	boldTTF []byte
+)
+
+// typeface is one weight of the font with its advances in units of the em.
+type typeface struct {
+	ttf   []byte
+	font  *truetype.Font
+	units float64
+	cap   float64 // height of capitals, em
+}
+
+var faces = [2]*typeface{Regular: mustFace(regularTTF), Bold: mustFace(boldTTF)}
+
+func mustFace(ttf []byte) *typeface {
+	f, err := truetype.Parse(ttf)
+	if err != nil {
+		panic(err) // the font is compiled in, so this is a fault of the build
+	}
+	t := &typeface{ttf: ttf, font: f, units: float64(f.FUnitsPerEm())}
+	var g truetype.GlyphBuf
+	if err := g.Load(f, fixed.Int26_6(f.FUnitsPerEm()), f.Index('H'), 0); err != nil {
+		panic(err)
+	}
+	t.cap = float64(g.Bounds.Max.Y) / t.units
+	return t
+}
+
+func (t *typeface) has(r rune) bool { return t.font.Index(r) != 0 }
+
+func (t *typeface) advance(r rune) float64 {
+	if !t.has(r) {
+		return missingAdvance
+	}
+	return float64(t.font.HMetric(fixed.Int26_6(t.units), t.font.Index(r)).AdvanceWidth) / t.units
+}
+
+// A letter the font lacks is drawn as a box with its Unicode number, so that
+// a name in another script is seen to be there and can be looked up.
+const (
+	missingAdvance = 1.02 // em
+	missingBox     = 0.90 // em, side of the box
+)
+
+// Width returns the width of a line of text, mm.
+func Width(s string, st Style) float64 {
+	t, w := faces[st.Weight], 0.0
+	for _, r := range s {
+		w += t.advance(r)
+	}
+	return w * st.Size
+}
+
+// CapHeight returns the height of capitals, mm.
+func (s Style) CapHeight() float64 { return faces[s.Weight].cap * s.Size }
+
+// Line spacing, and how far letters reach above and below the baseline, in em
+// (from the font's hhea table: ascent 0.987, descent 0.213).
+const (
+	Leading = 1.22
+	ascent  = 0.987
+	descent = 0.213
+)
+
+// LineHeight returns the distance between baselines, mm.
+func (s Style) LineHeight() float64 { return s.Size * Leading }
+
+// Clean makes text safe to set on one line: line ends, tabs and other control
+// characters become single spaces, and the common letters written as base
+// plus combining accent become the one letter that fonts carry.
+func Clean(s string) string {
+	out := make([]rune, 0, len(s))
+	for _, r := range s {
+		if unicode.IsControl(r) || unicode.IsSpace(r) {
+			r = ' '
+		}
+		if n := len(out); n > 0 {
+			if c, ok := composed[[2]rune{out[n-1], r}]; ok {
+				out[n-1] = c
+				continue
+			}
+		}
+		if r == ' ' && len(out) > 0 && out[len(out)-1] == ' ' {
+			continue
+		}
+		out = append(out, r)
+	}
+	return strings.TrimSpace(string(out))
+}
+
+// composed maps a letter and a combining accent to the single letter.
+var composed = composeTable()
+
+func composeTable() map[[2]rune]rune {
+	accents := map[rune]string{
+		'\u0300': "AÀEÈIÌOÒUÙaàeèiìoòuùNǸnǹ",
+		'\u0301': "AÁEÉIÍOÓUÚYÝaáeéiíoóuúyýCĆcćNŃnńSŚsśZŹzźLĹlĺRŔrŕ",
+		'\u0302': "AÂEÊIÎOÔUÛaâeêiîoôuûCĈcĉGĜgĝSŜsŝWŴwŵYŶyŷ",
+		'\u0303': "AÃNÑOÕaãnñoõIĨiĩUŨuũ",
+		'\u0308': "AÄEËIÏOÖUÜYŸaäeëiïoöuüyÿ",
+		'\u030a': "AÅaåUŮuů",
+		'\u030c': "CČcčDĎEĚeěNŇnňRŘrřSŠsšZŽzž",
+		'\u0304': "AĀaāEĒeēIĪiīOŌoōUŪuū",
+		'\u0306': "AĂaăEĔeĕGĞgğIĬiĭOŎoŏUŬuŭ",
+		'\u0307': "ĊĊCĊcċEĖeėGĠgġIİZŻzż",
+		'\u030b': "OŐoőUŰuű",
+		'\u0327': "CÇcçSŞsşTŢtţGĢKĶkķLĻlļNŅnņRŖrŗ",
+		'\u0328': "AĄaąEĘeęIĮiįUŲuų",
+	}
+	m := map[[2]rune]rune{}
+	for mark, pairs := range accents {
+		p := []rune(pairs)
+		for i := 0; i+1 < len(p); i += 2 {
+			m[[2]rune{p[i], mark}] = p[i+1]
+		}
+	}
+	return m
+}

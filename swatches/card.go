@@ -1,0 +1,67 @@
+package swatches
+
+import "tawny/colour"
+
+// Card is one blend on one skin, as plain data.
+type Card struct {
+	Title  string
+	Note   string // one line under the title, such as who it is for; "demo" where invented
+	Date   string // as it is to be printed
+	Source string // "modelled" or "measured": how the colours were found
+
+	Viewing *colour.Viewing // light and observer of every Lab here; nil is D65/2
+	Light   string          // the light in words; empty names the illuminant
+
+	Skin      Patch
+	Target    *Patch // nil where nothing was aimed at
+	Coverages []Coverage
+	Matched   int // index of the coverage the blend was matched at
+
+	Blend     Blend
+	Undertone string // in words
+	Sparkle   Sparkle
+	Remarks   []string // anything else a maker should read
+}
+
+// Patch is one colour with its name.
+type Patch struct {
+	Name string
+	Lab  colour.Lab // under the card's viewing
+}
+
+// Coverage is the blend on the skin in one amount.
+type Coverage struct {
+	Name     string     // "sheer", "smoothed", "full"
+	MgPerCM2 float64    // product on skin, mg/cm²
+	Lab      colour.Lab // under the card's viewing
+}
+
+// Blend is what goes into the jar.
+type Blend struct {
+	Name        string
+	Parts       []Part
+	LoadPercent float64 // all powders, % w/w of the product
+	Base        string
+	BatchGrams  float64 // finished product, g; 0 hides grams
+	Decimals    int     // decimals of grams, from the balance; 0 means 2
+}
+
+// Part is one powder of a blend.
+type Part struct {
+	Powder  string
+	Percent float64 // % w/w of the finished product
+	Grams   float64 // g in the batch
+}
+
+// Sparkle is how much single flakes show.
+type Sparkle struct {
+	Word   string  // "satin", "pearl", "sparkle"; empty hides it
+	PerCM2 float64 // glints in each cm² of skin
+}
+
+func (c *Card) viewing() *colour.Viewing {
+	if c.Viewing == nil {
+		return colour.D65
+	}
+	return c.Viewing
+}

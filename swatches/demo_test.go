@@ -1,0 +1,59 @@
+package swatches
+
+import "tawny/colour"
+
+// demoCard is invented: a dance company's workshop mixing for one dancer.
+func demoCard() *Card {
+	return &Card{
+		Title:  "Lantern gold",
+		Note:   "demo · for Łucja, second act",
+		Date:   "14 March 2026",
+		Source: "modelled",
+		Skin:   Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
+		Target: &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
+		Coverages: []Coverage{
+			{Name: "sheer", MgPerCM2: 0.5, Lab: colour.Lab{L: 65.6, A: 10.4, B: 16.1}},
+			{Name: "smoothed", MgPerCM2: 1, Lab: colour.Lab{L: 67.6, A: 9.5, B: 19.4}},
+			{Name: "full", MgPerCM2: 2, Lab: colour.Lab{L: 70.4, A: 7.9, B: 23.7}},
+		},
+		Matched: 1,
+		Blend: Blend{
+			Name: "Lantern gold",
+			Parts: []Part{
+				{Powder: "Honey gold, fine", Percent: 3.10, Grams: 7.75},
+				{Powder: "Copper ember", Percent: 1.25, Grams: 3.13},
+				{Powder: "Satin white filler", Percent: 0.65, Grams: 1.62},
+			},
+			LoadPercent: 5, Base: "everyday lotion", BatchGrams: 250,
+		},
+		Undertone: "neutral, leaning warm (hue 52°)",
+		Sparkle:   Sparkle{Word: "pearl", PerCM2: 342},
+		Remarks:   []string{"Modelled from coat thickness; try it on a wrist before a batch."},
+	}
+}
+
+// crowdedCard has the longest of everything a card accepts.
+func crowdedCard() *Card {
+	c := demoCard()
+	c.Title = "Midnight rehearsal russet-and-rose shimmer for the whole corps de ballet"
+	c.Note = "demo · for Łucja Żółć-Núñez de la Peña, 日本 tour, second and third acts with changes"
+	c.Date = "30 September 2026"
+	c.Target.Name = "a warm rose gold two steps lighter than bare skin under lanterns"
+	c.Skin = Patch{Name: "bare skin, inner forearm", Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}}
+	c.Coverages[0].Name = "sheer, rubbed in until it disappears"
+	c.Coverages[1].Lab = colour.Lab{L: 80.6, A: 60.5, B: 95.4}
+	c.Coverages[2].Lab = colour.Lab{L: 104.2, A: -12.5, B: 113.7}
+	c.Blend.Parts = nil
+	for _, n := range []string{
+		"Champagne satin, extra fine, second delivery of spring", "Honey gold", "Deepest antique bronze with hematite over rutile",
+		"Copper ember", "Rose quartz interference", "Plain uncoated mica filler", "Iron oxide, yellow", "Interferenceviolettwilightmorningmist",
+	} {
+		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: n, Percent: 12.25, Grams: 12250.25})
+	}
+	c.Blend.LoadPercent = 98
+	c.Blend.BatchGrams = 100000
+	c.Blend.Base = "slow-drying silk body oil with castor and meadowfoam"
+	c.Undertone = "cool against the median of skins this light (hue 41.2°), though the hue means little here"
+	c.Sparkle = Sparkle{Word: "sparkle", PerCM2: 12345}
+	return c
+}

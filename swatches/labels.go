@@ -1,0 +1,111 @@
+package swatches
+
+import (
+	"tawny/colour"
+	"tawny/swatches/canvas"
+)
+
+// label is what stands under one colour of the ribbon.
+type label struct {
+	name    string
+	matched bool
+	lines   []string
+	verdict string // in words, wrapped
+}
+
+func (c *Card) labels() []label {
+	name := c.Skin.Name
+	if name == "" {
+		name = "bare skin"
+	}
+	all := []label{{name: name, lines: append([]string{"no product"}, numbers(c.Skin.Lab)...), verdict: c.inGamutWords(c.Skin.Lab)}}
+	for i, v := range c.Coverages {
+		l := label{name: v.Name, matched: c.Target != nil && i == c.Matched}
+		l.lines = append([]string{amount(v.MgPerCM2) + " mg/cm²"}, numbers(v.Lab)...)
+		if c.Target != nil {
+			de := colour.DeltaE00(c.Target.Lab, v.Lab)
+			l.lines = append(l.lines, "ΔE00 "+number(de, 1))
+			l.verdict = DifferenceWords(de)
+			if t := TurnWords(c.Target.Lab, v.Lab); t != "" && de >= 1 {
+				l.verdict += ": " + t
+			}
+		}
+		l.verdict += c.inGamutWords(v.Lab)
+		all = append(all, l)
+	}
+	return all
+}
+
+func numbers(c colour.Lab) []string {
+	return []string{"L* " + number(c.L, 1), "a* " + number(c.A, 1), "b* " + number(c.B, 1)}
+}
+
+// inGamutWords warns where a screen cannot show the colour.
+func (c *Card) inGamutWords(l colour.Lab) string {
+	if _, in := c.screen(l); !in {
+		return " (more than a screen can show)"
+	}
+	return ""
+}
+
+const (
+	labelGap   = 1.5
+	columnGap  = 2.0
+	verdictRow = 4
+)
+
+func (c *Card) labelHeight(width float64) float64 {
+	rows := 4.0
+	if c.Target != nil {
+		rows += 1 + verdictRow
+	}
+	return labelGap + 2.2 + c.nameHeight(width) + rows*bodyStyle.LineHeight()
+}
+
+// nameHeight leaves two lines for the names where one is too long.
+func (c *Card) nameHeight(width float64) float64 {
+	labels := c.labels()
+	col := width/float64(len(labels)) - columnGap
+	for _, l := range labels {
+		if canvas.Width(l.name, headStyle) > col*1.2 {
+			return 1.8 * headStyle.LineHeight()
+		}
+	}
+	return headStyle.LineHeight()
+}
+
+// drawLabels writes each colour's name, amount and numbers beneath it, with a
+// pointer at the coverage the blend was matched at.
+func (c *Card) drawLabels(cv canvas.Canvas, b canvas.Box) {
+	labels := c.labels()
+	for i, l := range labels {
+		col := b.Column(i, len(labels), 0)
+		if i < len(labels)-1 {
+			col.W -= columnGap
+		}
+		if l.matched {
+			drawPointer(cv, col)
+		}
+		_, col = col.CutTop(labelGap + 2.2)
+		name, col := col.CutTop(c.nameHeight(b.W))
+		canvas.Fit(cv, name, l.name, headStyle, canvas.Left)
+		for k, s := range l.lines {
+			var row canvas.Box
+			row, col = col.CutTop(bodyStyle.LineHeight())
+			st := bodyStyle
+			if l.matched && k == len(l.lines)-1 {
+				st = headStyle
+			}
+			canvas.Line(cv, row, s, st, canvas.Left)
+		}
+		canvas.Paragraph(cv, col, l.verdict, noteStyle.In(ink), canvas.Left)
+	}
+}
+
+// drawPointer marks the matched coverage: an arrow head under its colour.
+func drawPointer(cv canvas.Canvas, col canvas.Box) {
+	x, y := col.X, col.Y+0.7
+	cv.Shape([]canvas.Point{{X: x, Y: y + 2.2}, {X: x + 1.3, Y: y}, {X: x + 2.6, Y: y + 2.2}}, ink)
+	row := canvas.Box{X: x + 3.4, Y: y - 0.3, W: col.W - 3.4, H: 2.8}
+	canvas.Line(cv, row, "matched here", noteStyle.Sized(2.5).In(ink), canvas.Left)
+}
