@@ -1,0 +1,231 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/batch/table"
+)
+
+// Kind is the way a base is made up, which decides the order of work.
+type Kind string
+
+// The four kinds of base.
+const (
+	Lotion Kind = "lotion" // water and oil phases heated apart and combined
+	Oil    Kind = "oil"    // no water; powder wetted to a slurry and thinned
+	Mist   Kind = "mist"   // an oil thin enough for a fine spray
+	Ready  Kind = "ready"  // bought ready made, label order, no percentages
+)
+
+// Kinds lists the accepted kinds.
+var Kinds = []Kind{Lotion, Oil, Mist, Ready}
+
+// Consistency is how a finished base leaves a jug, and so how it is filled.
+type Consistency string
+
+// From thinnest to thickest.
+const (
+	Thin  Consistency = "thin"  // runs like water or a light oil
+	Runny Consistency = "runny" // pours freely, a milk or a rich oil
+	Soft  Consistency = "soft"  // a lotion: flows when pushed
+	Thick Consistency = "thick" // a cream: holds its shape
+)
+
+// Consistencies lists the accepted words.
+var Consistencies = []Consistency{Thin, Runny, Soft, Thick}
+
+// Range is a closed interval; its zero value means not stated.
+type Range struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}
+
+// Stated reports whether the range was given.
+func (r Range) Stated() bool { return r != Range{} }
+
+// Base is a lotion, cream or oil without its powders.
+type Base struct {
+	Name          string       `json:"name"`
+	Kind          Kind         `json:"kind"`
+	Note          string       `json:"note,omitempty"`
+	Source        string       `json:"source,omitempty"`       // where the recipe comes from, such as demo
+	Density       float64      `json:"densityGMl"`             // g/ml at room temperature
+	Viscosity     float64      `json:"viscosityPaS,omitempty"` // Pa·s at room temperature, slow flow
+	YieldStress   float64      `json:"yieldStressPa,omitempty"`
+	Refraction    float64      `json:"refractiveIndex,omitempty"` // of what stays on skin
+	Consistency   Consistency  `json:"consistency"`
+	PH            Range        `json:"ph"`                      // of the finished product, where there is water
+	HeatC         Range        `json:"heatC"`                   // °C both phases are brought to; zero is a cold process
+	HoldMinutes   float64      `json:"holdMinutes,omitempty"`   // held hot and covered
+	CoolC         float64      `json:"coolC,omitempty"`         // °C below which the cool-down items go in
+	WarmMaxC      float64      `json:"warmMaxC,omitempty"`      // ready made: never hotter
+	MaxAddPercent float64      `json:"maxAddPercent,omitempty"` // ready made: the most one may add, % of the finished product
+	Filler        string       `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
+	Areas         []blend.Area `json:"areas"`
+	Ingredients   []Ingredient `json:"ingredients"`
+	File          string       `json:"-"` // for messages
+}
+
+// Ingredient is one row of a base.
+type Ingredient struct {
+	Phase     Phase   `json:"phase"`
+	Name      string  `json:"name"` // as on the maker's jar
+	INCI      string  `json:"inci"` // as written: one name, or name=percent joined by ;
+	Percent   float64 `json:"percent"`
+	Roles     []Role  `json:"roles"`
+	AddBelowC float64 `json:"addBelowC,omitempty"` // °C; 0: no limit
+	Usual     Range   `json:"usual"`               // the supplier's usual range, %
+	UsualOf   Of      `json:"usualOf,omitempty"`   // what Usual is a percentage of
+	HLB       float64 `json:"hlb,omitempty"`       // Griffin's, where the supplier gives one
+	Line      int     `json:"-"`                   // in the file
+}
+
+// Of says what a usual range is a percentage of.
+type Of string
+
+// A range is of the finished product or of the oil phase.
+const (
+	OfProduct Of = "product"
+	OfOil     Of = "oil"
+)
+
+// Phase is the part of the work an ingredient belongs to.
+type Phase string
+
+// The phases, in working order.
+const (
+	PhaseWater   Phase = "water"   // lotion: heated
+	PhaseOil     Phase = "oil"     // lotion: heated; oil: the carrier
+	PhaseWetting Phase = "wetting" // oil: what the powder is wetted in
+	PhaseBase    Phase = "base"    // ready made
+	PhaseCool    Phase = "cool"    // after cooling
+	PhasePowder  Phase = "powder"  // colourants; never in a base's own file
+)
+
+// phasesOf lists the phases a base of each kind may use, in working order.
+var phasesOf = map[Kind][]Phase{
+	Lotion: {PhaseWater, PhaseOil, PhaseCool},
+	Oil:    {PhaseOil, PhaseWetting, PhaseCool},
+	Mist:   {PhaseOil, PhaseWetting, PhaseCool},
+	Ready:  {PhaseBase},
+}
+
+// Role is what an ingredient is there for.
+type Role string
+
+// The roles the checks know.
+const (
+	RoleSolvent      Role = "solvent"
+	RoleHumectant    Role = "humectant"
+	RoleEmulsifier   Role = "emulsifier"
+	RoleCoEmulsifier Role = "co-emulsifier"
+	RoleThickener    Role = "thickener"
+	RoleSuspender    Role = "suspender" // builds a yield stress
+	RoleEmollient    Role = "emollient"
+	RoleButter       Role = "butter"
+	RoleWetting      Role = "wetting"
+	RolePreservative Role = "preservative"
+	RoleBooster      Role = "booster" // helps a preservative, is not one
+	RoleAntioxidant  Role = "antioxidant"
+	RoleChelator     Role = "chelator"
+	RolePH           Role = "ph"
+	RoleScent        Role = "scent"
+	RoleActive       Role = "active"
+	RoleFiller       Role = "filler" // gives way to what is added
+)
+
+// Roles lists the accepted roles.
+var Roles = []Role{RoleSolvent, RoleHumectant, RoleEmulsifier, RoleCoEmulsifier, RoleThickener,
+	RoleSuspender, RoleEmollient, RoleButter, RoleWetting, RolePreservative, RoleBooster,
+	RoleAntioxidant, RoleChelator, RolePH, RoleScent, RoleActive, RoleFiller}
+
+// Has reports whether the ingredient has the role.
+func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }
+
+// Substances splits a bought blend into its substances, in % of the
+// ingredient. A blend whose supplier states no shares has 0 for each.
+func (i Ingredient) Substances() []blend.Ingredient {
+	subs, _ := parseINCI(i.INCI)
+	return subs
+}
+
+// parseINCI reads `name`, or `name=percent` joined by `;`. Shares, where any
+// is given, must all be given and sum to 100 ± 0.5.
+func parseINCI(s string) ([]blend.Ingredient, error) {
+	parts := strings.Split(s, ";")
+	out := make([]blend.Ingredient, 0, len(parts))
+	sum, given := 0.0, 0
+	for _, p := range parts {
+		name, share, has := strings.Cut(p, "=")
+		in := blend.Ingredient{INCI: strings.TrimSpace(name)}
+		if in.INCI == "" {
+			return nil, errors.New("an INCI name is missing")
+		}
+		if has {
+			v, err := table.Number(strings.TrimSpace(share), 0, 100)
+			if err != nil {
+				return nil, err
+			}
+			in.Percent = v
+			sum += v
+			given++
+		}
+		out = append(out, in)
+	}
+	switch {
+	case given == 0 && len(out) == 1:
+		out[0].Percent = 100
+	case given > 0 && given < len(out):
+		return nil, errors.New("some substances have a share and some have none")
+	case given > 0 && (sum < 99.5 || sum > 100.5):
+		return nil, fmt.Errorf("the shares sum to %.4g, not 100", sum)
+	}
+	return out, nil
+}
+
+// HasWater reports whether any ingredient is water or brings some, which is
+// what makes a preservative necessary.
+func (b *Base) HasWater() bool {
+	for _, in := range b.Ingredients {
+		for _, sub := range in.Substances() {
+			if watery(sub.INCI) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// watery reports whether an INCI name is water or a water-based extract.
+func watery(inci string) bool {
+	n := strings.ToLower(inci)
+	return n == "aqua" || n == "water" || strings.HasSuffix(n, " water") ||
+		strings.HasSuffix(n, " leaf juice") || strings.HasSuffix(n, " juice")
+}
+
+// Sum is the total of the ingredients' percentages; 0 for a ready-made base.
+func (b *Base) Sum() float64 {
+	s := 0.0
+	for _, in := range b.Ingredients {
+		s += in.Percent
+	}
+	return s
+}
+
+// filler finds the ingredient that gives way: the named one, else the row
+// with the filler role, else none (-1).
+func (b *Base) filler(name string) int {
+	if name == "" {
+		name = b.Filler
+	}
+	if name != "" {
+		return slices.IndexFunc(b.Ingredients, func(in Ingredient) bool {
+			return strings.EqualFold(in.Name, name) || strings.EqualFold(in.INCI, name)
+		})
+	}
+	return slices.IndexFunc(b.Ingredients, func(in Ingredient) bool { return in.Has(RoleFiller) })
+}

@@ -1,0 +1,59 @@
+package batch
+
+import "tawny/blend"
+
+// Batch is a finished calculation: all a sheet shows, in full precision.
+type Batch struct {
+	Title string `json:"title"`
+	Code  string `json:"code,omitempty"`
+	Date  string `json:"date,omitempty"`
+	Look  *Look  `json:"look,omitempty"`
+
+	Base        string     `json:"base"`
+	Kind        Kind       `json:"kind"`
+	BaseNote    string     `json:"baseNote,omitempty"`
+	Area        blend.Area `json:"area"`
+	BalanceG    float64    `json:"balanceG"`    // readability, g
+	TotalSteps  int64      `json:"totalSteps"`  // balance steps
+	TotalG      float64    `json:"totalG"`      // g, exactly the sum of the weighings
+	LoadPercent float64    `json:"loadPercent"` // all colourants, % w/w of the finished product, as weighed
+	AskedLoad   float64    `json:"askedLoadPercent"`
+	DensityGML  float64    `json:"densityGMl"` // finished product
+
+	Weighings []Weighing `json:"weighings"`
+	Premixes  []Premix   `json:"premixes,omitempty"`
+	Steps     []Step     `json:"steps"`
+	Vessels   []Vessel   `json:"vessels"`
+	Filling   Filling    `json:"filling"`
+	TopUp     *TopUp     `json:"topUp,omitempty"`
+
+	Findings []Finding `json:"findings,omitempty"`
+	Cautions []Caution `json:"cautions"`
+	Notes    []string  `json:"notes,omitempty"`
+
+	balance Balance
+}
+
+// Weighing is one line of the sheet's table.
+type Weighing struct {
+	Phase     Phase   `json:"phase"`
+	Name      string  `json:"name"`
+	INCI      string  `json:"inci"`
+	Percent   float64 `json:"percent"`        // asked, % w/w of the finished product
+	Steps     int64   `json:"steps"`          // balance steps
+	Grams     float64 `json:"grams"`          // Steps × readability
+	Weighed   float64 `json:"weighedPercent"` // % w/w of the batch after rounding
+	Roles     []Role  `json:"roles,omitempty"`
+	AddBelowC float64 `json:"addBelowC,omitempty"`
+	Lot       string  `json:"lot,omitempty"`
+	Powder    bool    `json:"powder,omitempty"`
+	Filler    bool    `json:"filler,omitempty"`
+	Note      string  `json:"note,omitempty"`
+
+	pigment *blend.Pigment
+	subs    []blend.Ingredient
+	most    float64 // limit on its own certificate, % of the finished product; 0: none
+}
+
+// Format writes a weight of so many steps with the balance's digits.
+func (b *Batch) Format(steps int64) string { return b.balance.Format(steps) }

@@ -1,0 +1,100 @@
+package batch
+
+import (
+	"embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+)
+
+//go:embed bases/*.csv
+var baseFiles embed.FS
+
+// builtin reads the embedded bases once. A fault in them is a fault in the
+// build, caught by the package's tests.
+var builtin = sync.OnceValues(func() ([]Base, error) {
+	entries, err := baseFiles.ReadDir("bases")
+	if err != nil {
+		return nil, err
+	}
+	var out []Base
+	for _, e := range entries {
+		f, err := baseFiles.Open("bases/" + e.Name())
+		if err != nil {
+			return nil, err
+		}
+		b, err := ReadBase(f, e.Name())
+		f.Close()
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, b)
+	}
+	slices.SortStableFunc(out, func(a, b Base) int {
+		return slices.Index(Kinds, a.Kind) - slices.Index(Kinds, b.Kind)
+	})
+	return out, nil
+})
+
+// Builtin returns the bases that come with the tool: lotions, oils, mists,
+// then ready-made ones.
+func Builtin() ([]Base, error) {
+	bs, err := builtin()
+	return slices.Clone(bs), err
+}
+
+// Find returns the built-in base of that name, whatever its case, or whose
+// file is called that ("everyday-lotion"). An unknown name is an error that
+// suggests the nearest.
+func Find(name string) (Base, error) {
+	bs, err := builtin()
+	if err != nil {
+		return Base{}, err
+	}
+	var names []string
+	for _, b := range bs {
+		if strings.EqualFold(slug(b.Name), slug(name)) || strings.EqualFold(strings.TrimSuffix(b.File, ".csv"), name) {
+			return b, nil
+		}
+		names = append(names, b.Name)
+	}
+	return Base{}, fmt.Errorf("no base called %q; nearest is %q (all: %s)", name, Nearest(name, names), strings.Join(names, ", "))
+}
+
+// slug folds a name so that "Everyday lotion" and "everyday-lotion" agree.
+func slug(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), "-")
+}
+
+// Nearest returns the name with the smallest edit distance; "" for none.
+func Nearest(name string, names []string) string {
+	best, at := -1, ""
+	for _, n := range names {
+		if d := distance([]rune(slug(name)), []rune(slug(n))); best < 0 || d < best {
+			best, at = d, n
+		}
+	}
+	return at
+}
+
+// distance is Levenshtein's.
+func distance(a, b []rune) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, ra := range a {
+		diag := row[0]
+		row[0] = i + 1
+		for j, rb := range b {
+			cost := diag
+			if ra != rb {
+				cost++
+			}
+			diag = row[j+1]
+			row[j+1] = min(cost, diag+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,21 @@
+package batch
+
+// Severity orders findings.
+type Severity string
+
+// From worst to mildest.
+const (
+	Stop   Severity = "stop"   // do not make or sell it like this
+	Fault  Severity = "fault"  // wrong, mend it
+	Advice Severity = "advice" // look at this
+)
+
+// Finding is one thing the checks have to say, in plain words, with the
+// article, section or "common practice" it rests on.
+type Finding struct {
+	Severity Severity `json:"severity"`
+	About    string   `json:"about"` // ingredient, powder or key
+	Text     string   `json:"text"`
+	Source   string   `json:"source"`
+	Line     int      `json:"line,omitempty"` // of the base's file
+}

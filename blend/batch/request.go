@@ -1,0 +1,67 @@
+package batch
+
+import (
+	"tawny/blend"
+)
+
+// Request is what a batch is made from. Give Grams, or Containers and
+// ContainerML, not both.
+type Request struct {
+	Base  Base
+	Parts []Part // the blend; empty for a plain base
+
+	Grams           float64 // finished product, g
+	Containers      int
+	ContainerML     float64 // nominal content of one container, ml
+	OverfillPercent float64 // given over the nominal content, % of it
+	LossPercent     float64 // left on pans, spatulas and in the funnel, % of the batch
+
+	Balance Balance // zero: reads to 0.1 g
+
+	// PowderGrams overrides the rounding of the powders, one weight a part,
+	// each a whole number of the balance's steps; nil to round here.
+	PowderGrams []float64
+
+	Area     blend.Area // where it is worn; zero is the body
+	Filler   string     // ingredient that gives way; zero takes the base's own
+	Scent    *Scent
+	Extras   []Ingredient // further additions, percent of the finished product
+	Wetting  float64      // wetting oil as a multiple of oil absorption; zero is 1.5
+	NozzleUM float64      // mist: smallest passage of the nozzle, µm; zero unknown
+	Closure  string       // overrides the suggested closure
+
+	Title string // blend's name, for the heading
+	Code  string // batch code; blank leaves a line to write it
+	Date  string // day made; blank leaves a line
+	Look  *Look  // what the blend was matched to, for the heading
+}
+
+// Part is one powder of the blend.
+type Part struct {
+	Pigment *blend.Pigment
+	Percent float64 // % w/w of the finished product
+}
+
+// Scent is a fragrance or essential oil.
+type Scent struct {
+	Name       string     `json:"name"`
+	Percent    float64    `json:"percent"`    // % w/w of the finished product
+	MaxPercent float64    `json:"maxPercent"` // limit on its own certificate for this use; 0 not known
+	Allergens  []Allergen `json:"allergens"`  // from its certificate
+}
+
+// Allergen is one named allergen of a scent.
+type Allergen struct {
+	INCI    string  `json:"inci"`
+	Percent float64 `json:"percent"` // % of the scent
+}
+
+// Look is the prediction a sheet repeats in its heading.
+type Look struct {
+	Skin       string  `json:"skin"`   // as the maker gave it
+	Target     string  `json:"target"` // as the maker gave it
+	Lab        string  `json:"lab"`    // predicted colour on that skin
+	DeltaE00   float64 `json:"deltaE00"`
+	ApplyMgCm2 float64 `json:"applyMgCm2"` // finished product on skin
+	Source     string  `json:"source"`     // modelled, measured …
+}

@@ -1,0 +1,185 @@
+package batch
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// textWidth is the sheet's width in columns: a narrow terminal, or A4 in a
+// fixed-width type.
+const textWidth = 78
+
+// Text writes the sheet for a terminal or a plain printer.
+func Text(w io.Writer, b *Batch) error {
+	t := &textSheet{b: b}
+	t.heading()
+	t.stops()
+	t.weighings()
+	t.work()
+	t.rest()
+	_, err := io.WriteString(w, t.String())
+	return err
+}
+
+type textSheet struct {
+	strings.Builder
+	b *Batch
+}
+
+func (t *textSheet) line(format string, a ...any) {
+	t.WriteString(strings.TrimRight(fmt.Sprintf(format, a...), " ") + "\n")
+}
+
+// para wraps text to the width with a hanging indent after the lead.
+func (t *textSheet) para(lead, text string) {
+	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
+	for i, l := range wrap(text, textWidth-len(indent)) {
+		if i == 0 {
+			t.line("%s%s", lead, l)
+		} else {
+			t.line("%s%s", indent, l)
+		}
+	}
+}
+
+func (t *textSheet) section(name string) { t.line("\n%s", strings.ToUpper(name)) }
+
+func (t *textSheet) heading() {
+	b := t.b
+	t.line("BATCH SHEET  %s", b.Heading())
+	t.line("%s", strings.Repeat("=", textWidth))
+	t.line("batch code %s   made on %s   by ____________", blank(b.Code, 14), blank(b.Date, 12))
+	for _, f := range b.Facts() {
+		t.para(pad(f.Name, 13)+" ", f.Value)
+	}
+}
+
+// stops come before the weights: what must not be made or sold like this.
+func (t *textSheet) stops() {
+	for _, f := range t.b.Findings {
+		if f.Severity != Advice {
+			t.para(strings.ToUpper(string(f.Severity))+": ", f.Text+" ["+f.Source+"]")
+		}
+	}
+	for _, c := range t.b.Cautions {
+		if strings.HasPrefix(c.Text, "NOT FOR SALE") {
+			t.para("STOP: ", c.Text+" ["+c.Source+"]")
+		}
+	}
+}
+
+func (t *textSheet) weighings() {
+	b := t.b
+	t.section("weights")
+	t.line("  %-8s %-34s %9s %11s  %s", "phase", "ingredient", "% w/w", "g", "lot")
+	for _, l := range b.Weighings {
+		name := l.Name
+		if l.Filler {
+			name += " *"
+		}
+		first := true
+		for _, part := range wrap(name, 34) {
+			if first {
+				t.line("☐ %-8s %s %9s %11s  %s", l.Phase, pad(part, 34), percentText(l.Weighed), b.Format(l.Steps), blank(l.Lot, 8))
+				first = false
+			} else {
+				t.line("  %-8s %s", "", part)
+			}
+		}
+		if l.Note != "" {
+			t.para("           ! ", l.Note)
+		}
+	}
+	t.line("  %-8s %s %9s %11s", "", pad("total", 34), "100", b.Format(b.TotalSteps))
+	for _, l := range b.Weighings {
+		if l.Filler {
+			t.para("  * ", l.Name+" gives way to the powders and other additions.")
+		}
+	}
+	for _, p := range b.Premixes {
+		t.para("  Premix: ", p.String())
+	}
+	for _, n := range b.Notes {
+		t.para("  Note: ", n)
+	}
+}
+
+func (t *textSheet) work() {
+	b := t.b
+	t.section("before you start")
+	for _, v := range b.Vessels {
+		t.para("☐ ", v.String())
+	}
+	for _, c := range b.Cautions {
+		if c.When == WhenBuying || c.When == WhenMaking {
+			t.para("! ", c.Text)
+		}
+	}
+	t.section("steps")
+	for _, s := range b.Steps {
+		t.para(fmt.Sprintf("☐ %2d. ", s.Number), s.Heading())
+		for _, d := range s.Do {
+			t.para("      ", d)
+		}
+		for _, w := range s.Weights {
+			t.line("      ☐ %s %11s g  %s", pad(w.Name, 34), b.Format(w.Steps), w.Part)
+		}
+		for _, r := range s.Readings {
+			t.line("      %s %s", r.What+":", blank("", 10)+" "+r.Unit)
+		}
+	}
+}
+
+func (t *textSheet) rest() {
+	b := t.b
+	t.section("filling")
+	t.para("  ", b.Filling.String())
+	t.section("wearing and selling")
+	for _, c := range b.Cautions {
+		if c.When != WhenBuying && c.When != WhenMaking {
+			t.para("! ", c.Text)
+		}
+	}
+	for _, f := range b.Findings {
+		if f.Severity == Advice {
+			t.para("· ", f.Text+" ["+f.Source+"]")
+		}
+	}
+}
+
+// pad fills a string to n columns; longer ones are left whole.
+func pad(s string, n int) string {
+	if d := n - utf8.RuneCountInString(s); d > 0 {
+		return s + strings.Repeat(" ", d)
+	}
+	return s
+}
+
+// blank is the text, or a line to write on.
+func blank(s string, n int) string {
+	if s == "" {
+		return strings.Repeat("_", n)
+	}
+	return s
+}
+
+// wrap breaks text at spaces to lines of at most n columns; a longer word has
+// a line of its own.
+func wrap(s string, n int) []string {
+	var out []string
+	cur := ""
+	for _, word := range strings.Fields(s) {
+		switch {
+		case cur == "":
+			cur = word
+		case utf8.RuneCountInString(cur)+1+utf8.RuneCountInString(word) <= n:
+			cur += " " + word
+		default:
+			out = append(out, cur)
+			cur = word
+		}
+	}
+	return append(out, cur)
+}

@@ -1,0 +1,21 @@
+package batch
+
+import "tawny/blend"
+
+// Loose bulk density assumed where a powder's is not given, g/ml (common
+// practice: pearl mica 0.15–0.4, iron oxides and titania 0.4–1.0).
+const (
+	assumedFlakeBulk = 0.25
+	assumedOxideBulk = 0.7
+)
+
+// bulkDensity is the powder's loose density, g/ml, and whether it was assumed.
+func bulkDensity(p *blend.Pigment) (float64, bool) {
+	switch {
+	case p.BulkDensity > 0:
+		return p.BulkDensity, false
+	case isFlake(p):
+		return assumedFlakeBulk, true
+	}
+	return assumedOxideBulk, true
+}

@@ -1,0 +1,44 @@
+package table
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Number reads a finite number from lo to hi. The accept text says what the
+// number is, such as "% w/w from 0 to 100".
+func Number(s string, lo, hi float64) (float64, error) {
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		if strings.Contains(s, ",") {
+			return 0, fmt.Errorf("%q has a comma: write the decimal point as a full stop", clip(s))
+		}
+		return 0, fmt.Errorf("%q is not a number", clip(s))
+	}
+	if v < lo || v > hi {
+		return 0, fmt.Errorf("%s is outside %s to %s", s, trim(lo), trim(hi))
+	}
+	return v, nil
+}
+
+// Span reads `a-b` (or one number for both ends), each from lo to hi.
+func Span(s string, lo, hi float64) (a, b float64, err error) {
+	left, right, two := strings.Cut(s, "-")
+	if !two {
+		right = left
+	}
+	if a, err = Number(strings.TrimSpace(left), lo, hi); err != nil {
+		return 0, 0, err
+	}
+	if b, err = Number(strings.TrimSpace(right), lo, hi); err != nil {
+		return 0, 0, err
+	}
+	if a > b {
+		return 0, 0, fmt.Errorf("%q runs from high to low", clip(s))
+	}
+	return a, b, nil
+}
+
+func trim(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
