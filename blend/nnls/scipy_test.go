@@ -39,7 +39,11 @@ func drawn(seed int, shift bool) *Problem {
 		}
 	}
 	for range p.Rows {
-		p.B = append(p.B, 2*d.u()-1)
+		if u := d.u(); shift {
+			p.B = append(p.B, u)
+		} else {
+			p.B = append(p.B, 2*u-1)
+		}
 	}
 	return p
 }

@@ -11,8 +11,8 @@ The systems are not stored. Number s of either file is drawn from
     state = s;  state = (state * 6364136223846793005 + 1442695040888963407) mod 2^64
     u = (state >> 11) / 2^53                       (Knuth's MMIX constants)
 discarding the first three draws: cols = 1 + floor(8 u), rows = cols +
-floor(10 u), then A column after column and b, each 2 u - 1, except that A of
-the nnls file is u - 0.25 and so favours answers with several parts. Columns
+floor(10 u), then A column after column and b, each 2 u - 1; in the nnls file
+A is u - 0.25 and b is u, for answers with several parts. Columns
 keep rows >= cols so that the minimiser is unique.
 """
 import gzip
@@ -44,7 +44,7 @@ def system(seed, shift):
         for i in range(rows):
             u = d.u()
             a[i, j] = u - 0.25 if shift else 2 * u - 1
-    b = np.array([2 * d.u() - 1 for _ in range(rows)])
+    b = np.array([d.u() if shift else 2 * d.u() - 1 for _ in range(rows)])
     return a, b
 
 
