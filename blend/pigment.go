@@ -68,4 +68,6 @@ type Optics struct {
 	// SAt holds the flake reflection, cm²/mg, at the local incidence angles
 	// of the aspecular geometries (see Angles); zero for ordinary pigment.
 	SAt [4]colour.Spectrum
+	// FaceArea is the area of one flake face per mass, cm²/mg; 0 where unknown.
+	FaceArea float64
 }

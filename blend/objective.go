@@ -1,0 +1,384 @@
+package blend
+
+import (
+	"math"
+
+	"tawny/colour"
+)
+
+// problem is a match in numbers, shared read-only by all workers. Amounts are
+// shares of the largest allowed areal mass, so that the powders' K and S here
+// are already multiplied by it and every share is of order one.
+type problem struct {
+	powders []powder
+	ground  colour.Spectrum // R_g, the skin just below the surface
+	baseK   colour.Spectrum // K and S of the dried base
+	baseS   colour.Spectrum
+	surface surface
+	angles  []angle // the aspecular channels in use, after the diffuse one
+	views   []view
+	band    *bandTarget // the spectral part of the target, or nil
+
+	sumLo, sumHi float64 // bounds of Σ shares; sumHi is 1
+	costHi       float64 // ceiling of Σ cost·share, +Inf for none
+}
+
+// powder is one palette entry, scaled to the largest areal mass.
+type powder struct {
+	k, s   colour.Spectrum
+	flake  float64           // 1 for a flake, whose S is mirror-like; else 0
+	at     []colour.Spectrum // flake reflection for each angle in use
+	lo, hi float64           // bounds of its share
+	cost   float64
+	must   bool
+}
+
+// surface holds the constants of design of the air boundary: see package film
+// for what they are.
+type surface struct {
+	k1, k2    float64
+	p         float64 // 1 with the gloss included, else 0
+	tau, tauC float64
+}
+
+// angle is one aspecular channel: R = lobe·P(θ) + rest·(diffuse rest).
+type angle struct{ lobe, rest float64 }
+
+// view is one colour to match: a channel (0 diffuse, then the angles) seen
+// under one light, with its target and weight.
+type view struct {
+	channel int
+	viewing *colour.Viewing
+	target  colour.Lab
+	weight  float64
+}
+
+// bandTarget is a reflectance to match band by band.
+type bandTarget struct {
+	r      colour.Spectrum
+	weight float64 // of the mean squared difference in per cent
+}
+
+const maxChannels = 5 // diffuse and four angles
+
+// evaluator works out one mixture: its objective f = Σ weight·ΔE00², gradient
+// and Gauss–Newton Hessian by the shares. One a worker; nothing is allocated
+// after newEvaluator.
+type evaluator struct {
+	p   *problem
+	n   int
+	use [maxParts]*powder
+	f   float64
+	g   [maxParts]float64
+	h   [maxParts][maxParts]float64
+
+	r  [maxChannels]colour.Spectrum // radiance factor of each channel
+	aK [maxChannels]colour.Spectrum // its derivatives by K, S, S_f and S_f(θ)
+	aS [maxChannels]colour.Spectrum
+	aF [maxChannels]colour.Spectrum
+	aA [maxChannels]colour.Spectrum
+	dr [maxParts]colour.Spectrum // derivative of one channel by each share
+
+	slope [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after gradient
+}
+
+func newEvaluator(p *problem) *evaluator { return &evaluator{p: p} }
+
+// choose sets the powders of the subset.
+func (e *evaluator) choose(index []int) {
+	e.n = len(index)
+	for i, k := range index {
+		e.use[i] = &e.p.powders[k]
+	}
+}
+
+// film fills r and, where derivatives are wanted, aK … aA for shares x.
+func (e *evaluator) film(x *[maxParts]float64, derivatives bool) {
+	p := e.p
+	k, s := p.baseK, p.baseS
+	var f colour.Spectrum
+	for i := 0; i < e.n; i++ {
+		u, xi := e.use[i], x[i]
+		fi := xi * u.flake
+		for j := range k {
+			k[j] += xi * u.k[j]
+			s[j] += xi * u.s[j]
+			f[j] += fi * u.s[j]
+		}
+	}
+	channels := 1 + len(p.angles)
+	var at [maxChannels]colour.Spectrum
+	for c := 1; c < channels; c++ {
+		for i := 0; i < e.n; i++ {
+			if e.use[i].flake == 0 {
+				continue
+			}
+			xi, a := x[i], &e.use[i].at[c-1]
+			for j := range a {
+				at[c][j] += xi * a[j]
+			}
+		}
+	}
+	u := &p.surface
+	enter := 1 - u.k1
+	inner := enter * (1 - u.k2)
+	specular := u.p * u.k1
+	for j := range k {
+		kj, sj, fj, rg := k[j], s[j], f[j], p.ground[j]
+		X := kj + sj
+		t, tq := tanhRatio(kj * (X + sj))
+		psi, psiX := beamShare(X)
+
+		b := sj - rg*X
+		d := X - rg*sj
+		invD := 1 / (1 + d*t)
+		ri := (rg + b*t) * invD
+		beam := fj * psi
+		escape := 1 / (1 - u.k2*ri)
+		glow := ri - beam*u.tauC
+		rest := inner * glow * escape
+		e.r[0][j] = specular + enter*beam*u.tau + rest
+		for c := 1; c < channels; c++ {
+			e.r[c][j] = p.angles[c-1].lobe*at[c][j]*psi + p.angles[c-1].rest*rest
+		}
+		if !derivatives {
+			continue
+		}
+		tK, tS := tq*2*X, tq*2*kj
+		riK := (-rg*t + b*tK - ri*(t+d*tK)) * invD
+		riS := ((1-rg)*t + b*tS - ri*((1-rg)*t+d*tS)) * invD
+		restRi := inner * escape * (1 + u.k2*glow*escape)
+		restP := -inner * u.tauC * escape
+		beamX := fj * psiX
+		restK := restRi*riK + restP*beamX
+		restS := restRi*riS + restP*beamX
+		restF := restP * psi
+		e.aK[0][j] = restK + enter*u.tau*beamX
+		e.aS[0][j] = restS + enter*u.tau*beamX
+		e.aF[0][j] = restF + enter*u.tau*psi
+		for c := 1; c < channels; c++ {
+			a := &p.angles[c-1]
+			atX := a.lobe * at[c][j] * psiX
+			e.aK[c][j] = a.rest*restK + atX
+			e.aS[c][j] = a.rest*restS + atX
+			e.aF[c][j] = a.rest * restF
+			e.aA[c][j] = a.lobe * psi
+		}
+	}
+}
+
+// tanhRatio returns t = tanh(√q)/√q and dt/dq. Below q = 2 it sums the
+// continued fraction tanh(x)/x = 1/(1 + x²/(3 + x²/(5 + …))) (Abramowitz and
+// Stegun 4.5.70), nine levels of which are exact to 1e-15 there.
+func tanhRatio(q float64) (t, slope float64) {
+	if q < 2 {
+		// The levels folded into one quotient of polynomials in q.
+		const (
+			n0, n1, n2, n3, n4 = 34459425, 4729725, 135135, 990, 1
+			d0, d1, d2, d3, d4 = 34459425, 16216200, 945945, 13860, 45
+		)
+		num := n0 + q*(n1+q*(n2+q*(n3+q*n4)))
+		den := d0 + q*(d1+q*(d2+q*(d3+q*d4)))
+		t = num / den
+	} else {
+		root := math.Sqrt(q)
+		t = math.Tanh(root) / root
+	}
+	if q < 1e-4 {
+		return t, -1.0/3 + 4*q/15
+	}
+	return t, (1 - t - q*t*t) / (2 * q)
+}
+
+// beamShare returns ψ = (1 − e^−2X)/(2X), the share of the flakes' light that
+// leaves the film unhindered, and dψ/dX.
+func beamShare(x float64) (psi, slope float64) {
+	if x < 1e-4 {
+		return 1 - x + 2*x*x/3, -1 + 4*x/3
+	}
+	e := math.Exp(-2 * x)
+	psi = (1 - e) / (2 * x)
+	return psi, (e - psi) / x
+}
+
+// value returns f alone, for the line search.
+func (e *evaluator) value(x *[maxParts]float64) float64 {
+	e.film(x, false)
+	f := 0.0
+	for i := range e.p.views {
+		v := &e.p.views[i]
+		f += v.weight * colour.DeltaE00Squared(v.viewing.Lab(&e.r[v.channel]), v.target)
+	}
+	if t := e.p.band; t != nil {
+		f += t.value(&e.r[0])
+	}
+	return f
+}
+
+// all fills f, g and h at x.
+func (e *evaluator) all(x *[maxParts]float64) {
+	e.film(x, true)
+	e.f, e.g, e.h = 0, [maxParts]float64{}, [maxParts][maxParts]float64{}
+	filled := -1
+	for i := range e.p.views {
+		v := &e.p.views[i]
+		if v.channel != filled {
+			e.channel(v.channel)
+			filled = v.channel
+		}
+		e.addView(v)
+	}
+	if e.p.band != nil {
+		if filled != 0 {
+			e.channel(0)
+		}
+		e.addBands(e.p.band)
+	}
+}
+
+// channel fills dr for a channel.
+func (e *evaluator) channel(c int) {
+	aK, aS, aF := &e.aK[c], &e.aS[c], &e.aF[c]
+	var aSF colour.Spectrum
+	for j := range aSF {
+		aSF[j] = aS[j] + aF[j]
+	}
+	for i := 0; i < e.n; i++ {
+		u, dr, s := e.use[i], &e.dr[i], aS
+		if u.flake != 0 {
+			s = &aSF
+		}
+		for j := range dr {
+			dr[j] = aK[j]*u.k[j] + s[j]*u.s[j]
+		}
+		if c > 0 && u.flake != 0 {
+			aA, at := &e.aA[c], &u.at[c-1]
+			for j := range dr {
+				dr[j] += aA[j] * at[j]
+			}
+		}
+	}
+}
+
+func (e *evaluator) addView(v *view) {
+	xyz := v.viewing.XYZ(&e.r[v.channel])
+	f, grad, hess := colour.DeltaE00Gradient(v.viewing.LabOf(xyz), v.target)
+	slope := v.viewing.LabSlope(xyz)
+	w := v.viewing.Weights()
+	var lab [maxParts][3]float64 // ∂(L*, a*, b*)/∂share
+	for i := 0; i < e.n; i++ {
+		dr := &e.dr[i]
+		var x, y, z float64
+		for j := range dr {
+			x += w[0][j] * dr[j]
+			y += w[1][j] * dr[j]
+			z += w[2][j] * dr[j]
+		}
+		lab[i] = [3]float64{slope[0][1] * y, slope[1][0]*x + slope[1][1]*y, slope[2][1]*y + slope[2][2]*z}
+	}
+	e.f += v.weight * f
+	for i := 0; i < e.n; i++ {
+		var hi [3]float64
+		for c := range 3 {
+			e.g[i] += v.weight * grad[c] * lab[i][c]
+			hi[c] = hess[c][0]*lab[i][0] + hess[c][1]*lab[i][1] + hess[c][2]*lab[i][2]
+		}
+		for j := 0; j <= i; j++ {
+			h := v.weight * (hi[0]*lab[j][0] + hi[1]*lab[j][1] + hi[2]*lab[j][2])
+			e.h[i][j] += h
+			if i != j {
+				e.h[j][i] += h
+			}
+		}
+	}
+}
+
+// value is the mean squared difference in per cent, weighted.
+func (t *bandTarget) value(r *colour.Spectrum) float64 {
+	sum := 0.0
+	for j := range r {
+		d := r[j] - t.r[j]
+		sum += d * d
+	}
+	return t.weight * sum * (1e4 / colour.Bands)
+}
+
+func (e *evaluator) addBands(t *bandTarget) {
+	e.f += t.value(&e.r[0])
+	const scale = 2e4 / colour.Bands
+	for i := 0; i < e.n; i++ {
+		sum := 0.0
+		for j := range t.r {
+			sum += (e.r[0][j] - t.r[j]) * e.dr[i][j]
+		}
+		e.g[i] += t.weight * scale * sum
+		for k := 0; k <= i; k++ {
+			sum := 0.0
+			for j := range t.r {
+				sum += e.dr[i][j] * e.dr[k][j]
+			}
+			h := t.weight * scale * sum
+			e.h[i][k] += h
+			if i != k {
+				e.h[k][i] += h
+			}
+		}
+	}
+}
+
+// foreign fills grad with ∂f/∂share for every powder of the problem at the
+// mixture last given to all, whether or not it is in the subset: what adding a
+// first trace of it would do.
+func (e *evaluator) foreign(grad []float64) {
+	p := e.p
+	channels := 1 + len(p.angles)
+	for c := 0; c < channels; c++ {
+		e.slope[c] = colour.Spectrum{}
+	}
+	for i := range p.views {
+		v := &p.views[i]
+		xyz := v.viewing.XYZ(&e.r[v.channel])
+		_, g, _ := colour.DeltaE00Gradient(v.viewing.LabOf(xyz), v.target)
+		s := v.viewing.LabSlope(xyz)
+		w := v.viewing.Weights()
+		x := v.weight * g[1] * s[1][0]
+		y := v.weight * (g[0]*s[0][1] + g[1]*s[1][1] + g[2]*s[2][1])
+		z := v.weight * g[2] * s[2][2]
+		for j := range e.slope[v.channel] {
+			e.slope[v.channel][j] += x*w[0][j] + y*w[1][j] + z*w[2][j]
+		}
+	}
+	if t := p.band; t != nil {
+		for j := range t.r {
+			e.slope[0][j] += t.weight * (2e4 / colour.Bands) * (e.r[0][j] - t.r[j])
+		}
+	}
+	var bK, bS, bSF colour.Spectrum
+	for c := 0; c < channels; c++ {
+		for j := range bK {
+			m := e.slope[c][j]
+			bK[j] += m * e.aK[c][j]
+			bS[j] += m * e.aS[c][j]
+			bSF[j] += m * (e.aS[c][j] + e.aF[c][j])
+		}
+	}
+	for l := range p.powders {
+		u := &p.powders[l]
+		s := &bS
+		if u.flake != 0 {
+			s = &bSF
+		}
+		sum := 0.0
+		for j := range bK {
+			sum += bK[j]*u.k[j] + s[j]*u.s[j]
+		}
+		if u.flake != 0 {
+			for c := 1; c < channels; c++ {
+				for j := range u.at[c-1] {
+					sum += e.slope[c][j] * e.aA[c][j] * u.at[c-1][j]
+				}
+			}
+		}
+		grad[l] = sum
+	}
+}
