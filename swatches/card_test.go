@@ -1,9 +1,14 @@
 package swatches
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+
+	"tawny/colour"
+	"tawny/swatches/canvas"
 )
 
 // TestLook writes every picture to the folder in SWATCHES_LOOK, for eyes.
@@ -12,18 +17,139 @@ func TestLook(t *testing.T) {
 	if dir == "" {
 		t.Skip("set SWATCHES_LOOK to a folder to have the pictures written there")
 	}
-	for name, d := range map[string]struct {
-		d Drawing
-		p Paper
-	}{
-		"card":         {demoCard(), Upright},
-		"card-wide":    {demoCard(), Wide},
-		"crowded":      {crowdedCard(), Upright},
-		"crowded-wide": {crowdedCard(), Wide},
-	} {
+	for name, d := range allDrawings() {
 		if err := WritePNG(filepath.Join(dir, name+".png"), d.d, d.p); err != nil {
 			t.Error(err)
 		}
+	}
+}
+
+type onPaper struct {
+	d        Drawing
+	p        Paper
+	smallest float64 // the smallest text allowed, mm
+}
+
+// allDrawings lists every kind of drawing on the papers it is meant for. The
+// ordinary ones keep text at 2.5 mm (7 points) or more; the crowded ones, with
+// the longest of everything, at 1.6 mm (4.5 points).
+func allDrawings() map[string]onPaper {
+	return map[string]onPaper{
+		"card":              {demoCard(), Upright, 2.4},
+		"card-wide":         {demoCard(), Wide, 2.4},
+		"crowded":           {crowdedCard(), Upright, 1.6},
+		"crowded-wide":      {crowdedCard(), Wide, 1.6},
+		"compare":           {demoCompare(demoCard, demoCard), Upright, 1.9},
+		"compare-wide":      {demoCompare(demoCard, demoCard), Wide, 1.9},
+		"compare-full":      {demoCompare(crowdedCard, crowdedCard), Upright, 1.35},
+		"compare-full-wide": {demoCompare(crowdedCard, crowdedCard), Wide, 1.2},
+	}
+}
+
+// No text leaves its page or touches other text, whatever it says.
+func TestTextKeepsItsPlace(t *testing.T) {
+	for name, d := range allDrawings() {
+		record(t, name, d.d, d.p, d.smallest)
+	}
+}
+
+// What a maker weighs and reads is on the card in full, never cut.
+func TestNumbersAreWhole(t *testing.T) {
+	for name, d := range allDrawings() {
+		for _, x := range record(t, name, d.d, d.p, 0).texts {
+			if strings.Contains(x.s, "…") && strings.ContainsAny(x.s, "%*Δ²") {
+				t.Errorf("%s: %q was cut", name, x.s)
+			}
+		}
+	}
+	r := record(t, "card", demoCard(), Upright, 0)
+	var all strings.Builder
+	for _, x := range r.texts {
+		all.WriteString(x.s + "\n")
+	}
+	for _, want := range []string{"Lantern gold", "14 March 2026", "modelled", "bare skin", "sheer", "smoothed", "full",
+		"0.5 mg/cm²", "1 mg/cm²", "2 mg/cm²", "L* 67.6", "ΔE00 0.5", "looks the same", "matched here",
+		"Honey gold, fine", "3.10 %", "7.75 g", "5.00 %", "12.50 g", "237.50 g", "D65/2", "pearl, about 340 glints per cm²"} {
+		if !strings.Contains(all.String(), want) {
+			t.Errorf("the card does not say %q", want)
+		}
+	}
+}
+
+// The ribbon shows each colour exactly as sRGB has it.
+func TestRibbonColours(t *testing.T) {
+	c := demoCard()
+	r, err := Raster(c, Upright)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[colour.RGB8]int{}
+	for i := 0; i < len(r.Pix.Pix); i += 4 {
+		seen[colour.RGB8{R: r.Pix.Pix[i], G: r.Pix.Pix[i+1], B: r.Pix.Pix[i+2]}]++
+	}
+	for name, l := range map[string]colour.Lab{"skin": c.Skin.Lab, "target": c.Target.Lab,
+		"sheer": c.Coverages[0].Lab, "smoothed": c.Coverages[1].Lab, "full": c.Coverages[2].Lab} {
+		rgb, _ := colour.SRGB(l)
+		// 1.5 cm² of the card at least, 93,000 pixels in 15.5 cm².
+		if area := float64(seen[rgb]) / (200 / 2.54) / (200 / 2.54); area < 1.5 {
+			t.Errorf("%s %s covers %.2f cm²", name, rgb.Hex(), area)
+		}
+	}
+}
+
+func TestSameCardSameBytes(t *testing.T) {
+	var a, b bytes.Buffer
+	for _, w := range []*bytes.Buffer{&a, &b} {
+		r, err := Raster(crowdedCard(), Wide)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := canvas.WritePNG(w, r.Pix, r.DPI); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(a.Bytes(), b.Bytes()) {
+		t.Error("two drawings of one card differ")
+	}
+}
+
+func TestBadCardsAreRefused(t *testing.T) {
+	nan := colour.Lab{L: 50, A: zero / zero}
+	for want, spoil := range map[string]func(*Card){
+		"skin is L*a*b*":        func(c *Card) { c.Skin.Lab = nan },
+		"target is L*a*b*":      func(c *Card) { c.Target.Lab = nan },
+		"coverage sheer":        func(c *Card) { c.Coverages[0].Lab = nan },
+		"0 coverages":           func(c *Card) { c.Coverages = nil },
+		"number 3":              func(c *Card) { c.Matched = 3 },
+		"load is -1":            func(c *Card) { c.Blend.LoadPercent = -1 },
+		"grams of Copper ember": func(c *Card) { c.Blend.Parts[1].Grams = zero / zero },
+		"13 powders":            func(c *Card) { c.Blend.Parts = make([]Part, 13) },
+	} {
+		c := demoCard()
+		spoil(c)
+		dir := t.TempDir()
+		err := WritePNG(filepath.Join(dir, "card.png"), c, Upright)
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want an error with %q, got %v", want, err)
+		}
+		if left, _ := os.ReadDir(dir); len(left) > 0 {
+			t.Errorf("%q left %s behind", want, left[0].Name())
+		}
+	}
+}
+
+var zero float64
+
+func TestComparisonMustCompareLikeWithLike(t *testing.T) {
+	c := demoCompare(demoCard, demoCard)
+	c.Versions[1].Skin.Lab.L++
+	if err := c.Check(); err == nil || !strings.Contains(err.Error(), "another skin") {
+		t.Errorf("two skins were accepted: %v", err)
+	}
+	c = demoCompare(demoCard, demoCard)
+	c.Versions[1].Target = nil
+	if err := c.Check(); err == nil || !strings.Contains(err.Error(), "target") {
+		t.Errorf("half a target was accepted: %v", err)
 	}
 }
 

@@ -57,3 +57,21 @@ func crowdedCard() *Card {
 	c.Sparkle = Sparkle{Word: "sparkle", PerCM2: 12345}
 	return c
 }
+
+// demoCompare sets a warm and a cool turn of two cards beside each other.
+func demoCompare(warm, cool func() *Card) *Compare {
+	w, c := warm(), cool()
+	w.Title, c.Title = "warm", "cool"
+	w.Undertone, c.Undertone = "warm, hue 62°", "cool, hue 44°"
+	turn := func(l *colour.Lab, degrees float64) {
+		p := l.LCh()
+		p.H += degrees
+		*l = p.Lab()
+	}
+	turn(&c.Target.Lab, -20)
+	for i := range c.Coverages {
+		turn(&c.Coverages[i].Lab, -6*float64(i+1))
+	}
+	c.Blend.Parts[0].Powder = "Rose copper, fine"
+	return &Compare{Title: "Lantern gold, warm and cool", Note: w.Note, Date: w.Date, Versions: []*Card{w, c}}
+}

@@ -18,10 +18,10 @@ func (c *Card) labels() []label {
 	if name == "" {
 		name = "bare skin"
 	}
-	all := []label{{name: name, lines: append([]string{"no product"}, numbers(c.Skin.Lab)...), verdict: c.inGamutWords(c.Skin.Lab)}}
+	all := []label{{name: name, lines: append([]string{"no product"}, c.numbers(c.Skin.Lab)...), verdict: c.inGamutWords(c.Skin.Lab)}}
 	for i, v := range c.Coverages {
 		l := label{name: v.Name, matched: c.Target != nil && i == c.Matched}
-		l.lines = append([]string{amount(v.MgPerCM2) + " mg/cm²"}, numbers(v.Lab)...)
+		l.lines = append([]string{amount(v.MgPerCM2) + " mg/cm²"}, c.numbers(v.Lab)...)
 		if c.Target != nil {
 			de := colour.DeltaE00(c.Target.Lab, v.Lab)
 			l.lines = append(l.lines, "ΔE00 "+number(de, 1))
@@ -36,8 +36,13 @@ func (c *Card) labels() []label {
 	return all
 }
 
-func numbers(c colour.Lab) []string {
-	return []string{"L* " + number(c.L, 1), "a* " + number(c.A, 1), "b* " + number(c.B, 1)}
+// numbers sets L*, a* and b* one under the other, or a* and b* together where
+// a long list of powders needs the room.
+func (c *Card) numbers(l colour.Lab) []string {
+	if c.crowded() {
+		return []string{"L* " + number(l.L, 1), "a* " + number(l.A, 1) + ", b* " + number(l.B, 1)}
+	}
+	return []string{"L* " + number(l.L, 1), "a* " + number(l.A, 1), "b* " + number(l.B, 1)}
 }
 
 // inGamutWords warns where a screen cannot show the colour.
@@ -48,18 +53,26 @@ func (c *Card) inGamutWords(l colour.Lab) string {
 	return ""
 }
 
+// crowded says that the powders need room more than the numbers do.
+func (c *Card) crowded() bool { return len(c.Blend.Parts) > 5 }
+
 const (
 	labelGap   = 1.5
 	columnGap  = 2.0
 	verdictRow = 4
 )
 
+// labelHeight is the height of the labels: as many rows as the longest has.
 func (c *Card) labelHeight(width float64) float64 {
-	rows := 4.0
-	if c.Target != nil {
-		rows += 1 + verdictRow
+	labels := c.labels()
+	col := width/float64(len(labels)) - columnGap
+	most := 0.0
+	for _, l := range labels {
+		rows := len(canvas.Wrap(l.verdict, noteStyle, col))
+		h := float64(len(l.lines))*bodyStyle.LineHeight() + float64(min(rows, verdictRow))*noteStyle.LineHeight()
+		most = max(most, h)
 	}
-	return labelGap + 2.2 + c.nameHeight(width) + rows*bodyStyle.LineHeight()
+	return labelGap + 2.2 + c.nameHeight(width) + most + 1.5
 }
 
 // nameHeight leaves two lines for the names where one is too long.

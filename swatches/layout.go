@@ -28,7 +28,7 @@ func (c *Card) Draw(cv canvas.Canvas) {
 	w, h := cv.Size()
 	page := canvas.Box{W: w, H: h}.Inset(margin)
 	head, rest := page.CutTop(headHeight)
-	c.drawHead(cv, head)
+	drawHead(cv, head, c.Title, c.Note, c.Date, c.Source)
 	if w > h {
 		right, left := rest.CutRight(rest.W * 0.40)
 		_, right = right.CutLeft(gutter)
@@ -51,23 +51,23 @@ func (c *Card) Draw(cv canvas.Canvas) {
 }
 
 // ribbonLeast is the height, mm, the colours keep however much text there is.
-const ribbonLeast = 36
+const ribbonLeast = 32
 
 const headHeight = 15.0
 
 // drawHead sets the title, the note under it and, at the right, the date and
 // whether the colours are modelled or measured.
-func (c *Card) drawHead(cv canvas.Canvas, b canvas.Box) {
+func drawHead(cv canvas.Canvas, b canvas.Box, heading, remark, day, origin string) {
 	side, main := b.CutRight(24)
 	_, side = side.CutLeft(2)
 	title, note := main.CutTop(8)
-	canvas.Fit(cv, title, c.Title, titleStyle, canvas.Left)
+	canvas.Fit(cv, title, heading, titleStyle, canvas.Left)
 	note.H = 5
-	canvas.Fit(cv, note, c.Note, noteStyle, canvas.Left)
+	canvas.Fit(cv, note, remark, noteStyle, canvas.Left)
 	date, source := side.CutTop(8)
-	canvas.Line(cv, date, c.Date, bodyStyle, canvas.Right)
+	canvas.Line(cv, date, day, bodyStyle, canvas.Right)
 	source.H = 5
-	canvas.Line(cv, source, c.Source, noteStyle.Strong(), canvas.Right)
+	canvas.Line(cv, source, origin, noteStyle.Strong(), canvas.Right)
 }
 
 // screen returns the colour to show and whether the screen can show it.

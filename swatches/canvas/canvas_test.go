@@ -1,0 +1,210 @@
+package canvas
+
+import (
+	"bytes"
+	"encoding/binary"
+	"hash/crc32"
+	"image/png"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"tawny/colour"
+)
+
+// nothing is paper that only checks that text keeps inside its box.
+type nothing struct {
+	*Raster
+	t   testing.TB
+	box Box
+	n   int
+}
+
+func (n *nothing) Text(at Point, s string, st Style) {
+	n.n++
+	w := Width(s, st)
+	if at.X < n.box.X-0.01 || at.X+w > n.box.Right()+0.01 {
+		n.t.Errorf("%q from %.3f to %.3f leaves %.3f to %.3f", s, at.X, at.X+w, n.box.X, n.box.Right())
+	}
+	if at.Y-st.CapHeight() < n.box.Y-0.01 || at.Y > n.box.Bottom()+0.01 {
+		n.t.Errorf("%q at %.3f leaves %.3f to %.3f", s, at.Y, n.box.Y, n.box.Bottom())
+	}
+}
+
+// Whatever the text, Line, Fit and Paragraph keep inside their box.
+func FuzzTextKeepsItsBox(f *testing.F) {
+	for _, s := range []string{"", "gold", "Łucja Núñez 日本 \U0001F600", strings.Repeat("wide ", 80), strings.Repeat("W", 300), "a\nb\tc\u0301\x00", "\xff\xfe", "ﷺﷺﷺﷺ"} {
+		f.Add(s, 20.0, 8.0)
+	}
+	f.Fuzz(func(t *testing.T, s string, w, h float64) {
+		if !(w > 1.5 && w < 200 && h > 4.5 && h < 200) || len(s) > 2000 {
+			t.Skip()
+		}
+		r, err := NewRaster(10, 10, 72, colour.RGB8{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := Box{3, 4, w, h}
+		n := &nothing{Raster: r, t: t, box: b}
+		for _, a := range []Align{Left, Centre, Right} {
+			Line(n, b, s, Style{Size: 3.2}, a)
+			Fit(n, b, s, Style{Size: 3.2, Weight: Bold}, a)
+			if used := Paragraph(n, b, s, Style{Size: 3.2}, a); used > h+0.01 {
+				t.Errorf("a paragraph used %.2f of %.2f mm", used, h)
+			}
+		}
+		if Clean(s) != "" && n.n == 0 && w > 6 {
+			t.Errorf("%q was not drawn at all", s)
+		}
+	})
+}
+
+func TestWrapKeepsEveryLetter(t *testing.T) {
+	s := "Champagne satin extra-fine Interferenceviolettwilightmorningmistandmore of spring"
+	lines := Wrap(s, Style{Size: 3}, 22)
+	if got := strings.ReplaceAll(strings.Join(lines, ""), " ", ""); got != strings.ReplaceAll(s, " ", "") {
+		t.Errorf("wrapping lost letters: %q", lines)
+	}
+	for _, l := range lines {
+		if Width(l, Style{Size: 3}) > 22 {
+			t.Errorf("%q is wider than 22 mm", l)
+		}
+	}
+}
+
+func TestCleanComposesAndFlattens(t *testing.T) {
+	for in, want := range map[string]string{
+		"Nu\u0301n\u0303ez":      "Núñez",
+		"a\r\n b\t\x07c ":        "a b c",
+		"Z\u0307o\u0301łc\u0301": "Żółć",
+		"":                       "",
+	} {
+		if got := Clean(in); got != want {
+			t.Errorf("Clean(%q) is %q, want %q", in, got, want)
+		}
+	}
+}
+
+// The letters our own words use, and European names, are in both weights.
+func TestFontCoverage(t *testing.T) {
+	const need = "ABCxyz0123456789 ŁłñÑéèüößØøÅåĄąĘęŻżŹźŚśČčŘřĞğİıŐőŢţÞð αβσθΔ Жд ²³°·–—…−±×≈≤≥→“”‘’%*/()"
+	for i, f := range faces {
+		for _, r := range need {
+			if !f.has(r) {
+				t.Errorf("weight %d lacks %q", i, r)
+			}
+		}
+		// Figures of one width keep columns straight.
+		for r := '1'; r <= '9'; r++ {
+			if f.advance(r) != f.advance('0') {
+				t.Errorf("weight %d: %c is not as wide as 0", i, r)
+			}
+		}
+	}
+	if !strings.Contains(FontLicence, "OPEN FONT LICENSE") || !utf8.ValidString(FontLicence) {
+		t.Error("the font's licence is not there")
+	}
+}
+
+// A letter the font lacks leaves a mark as wide as it claims, not a gap.
+func TestMissingLetterIsSeen(t *testing.T) {
+	paper := colour.RGB8{R: 255, G: 255, B: 255}
+	r, err := NewRaster(20, 10, 200, paper)
+	if err != nil {
+		t.Fatal(err)
+	}
+	st := Style{Size: 5}
+	r.Text(Point{2, 7}, "日", st)
+	if w := Width("日", st); w < 4 || w > 6 {
+		t.Errorf("a missing letter is %.2f mm wide at 5 mm", w)
+	}
+	dark := 0
+	for i := 0; i < len(r.Pix.Pix); i += 4 {
+		if r.Pix.Pix[i] < 128 {
+			dark++
+		}
+	}
+	// The outline alone, 4 × 4.5 mm × 0.25 mm, is 280 pixels at 200 dpi.
+	if dark < 280 {
+		t.Errorf("a missing letter made only %d dark pixels", dark)
+	}
+}
+
+// The PNG says how large it is and that it is sRGB (PNG specification, third
+// edition, 11.3.2.5 and 11.3.4.3): 200 dpi is 7874 pixels per metre.
+func TestPNGCarriesSizeAndColour(t *testing.T) {
+	r, err := NewRaster(101.6, 50.8, 200, colour.RGB8{R: 200, G: 100, B: 50})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := WritePNG(&b, r.Pix, r.DPI); err != nil {
+		t.Fatal(err)
+	}
+	chunks := map[string][]byte{}
+	var order []string
+	for d := b.Bytes()[8:]; len(d) > 0; {
+		n := binary.BigEndian.Uint32(d)
+		kind := string(d[4:8])
+		if crc32.ChecksumIEEE(d[4:8+n]) != binary.BigEndian.Uint32(d[8+n:]) {
+			t.Errorf("%s has a wrong CRC", kind)
+		}
+		chunks[kind] = d[8 : 8+n]
+		order = append(order, kind)
+		d = d[12+n:]
+	}
+	if got := chunks["pHYs"]; !bytes.Equal(got, []byte{0, 0, 0x1e, 0xc2, 0, 0, 0x1e, 0xc2, 1}) {
+		t.Errorf("pHYs is % x", got)
+	}
+	if got := chunks["sRGB"]; !bytes.Equal(got, []byte{1}) {
+		t.Errorf("sRGB is % x", got)
+	}
+	if order[0] != "IHDR" || order[len(order)-1] != "IEND" || order[len(order)-2] != "IDAT" {
+		t.Errorf("chunks in the order %v", order)
+	}
+	m, err := png.Decode(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m.Bounds().Dx() != 800 || m.Bounds().Dy() != 400 {
+		t.Errorf("the picture is %v", m.Bounds())
+	}
+	if r, g, bl, _ := m.At(5, 5).RGBA(); r>>8 != 200 || g>>8 != 100 || bl>>8 != 50 {
+		t.Errorf("the paper is %d %d %d", r>>8, g>>8, bl>>8)
+	}
+}
+
+func TestWriteFileLeavesNothingHalfWritten(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "a.txt")
+	if err := WriteFile(path, func(w io.Writer) error { _, err := io.WriteString(w, "first"); return err }); err != nil {
+		t.Fatal(err)
+	}
+	err := WriteFile(path, func(w io.Writer) error { io.WriteString(w, "sec"); return io.ErrShortWrite })
+	if err == nil {
+		t.Error("a failed write was not reported")
+	}
+	if b, _ := os.ReadFile(path); string(b) != "first" {
+		t.Errorf("a failed write left %q", b)
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 1 {
+		t.Errorf("%d files were left", len(left))
+	}
+	if err := WriteFile(dir, func(io.Writer) error { return nil }); err == nil || !strings.Contains(err.Error(), "folder") {
+		t.Errorf("a folder was accepted: %v", err)
+	}
+	if err := WriteFile(filepath.Join(dir, "none", "a.txt"), func(io.Writer) error { return nil }); err == nil || strings.Contains(err.Error(), ".swatch-") {
+		t.Errorf("a missing folder gives %v", err)
+	}
+}
+
+func TestRasterRefusesBadSizes(t *testing.T) {
+	for _, c := range [][3]float64{{0, 10, 200}, {10, -1, 200}, {10, 10, 5}, {1e6, 1e6, 300}, {10, 10, 1e9}} {
+		if _, err := NewRaster(c[0], c[1], c[2], colour.RGB8{}); err == nil {
+			t.Errorf("%v was accepted", c)
+		}
+	}
+}

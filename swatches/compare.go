@@ -1,0 +1,162 @@
+package swatches
+
+import (
+	"fmt"
+
+	"tawny/colour"
+	"tawny/swatches/canvas"
+)
+
+// Compare sets versions of one look beside each other, such as a warm and a
+// cool one: the same skin and coverages, one row of colours to each version
+// so that like touches like.
+type Compare struct {
+	Title, Note, Date string
+	Versions          []*Card // 2 or 3; each one's Title names it
+}
+
+// Check reports the first thing that cannot be drawn.
+func (c *Compare) Check() error {
+	if n := len(c.Versions); n < 2 || n > 3 {
+		return fmt.Errorf("the comparison has %d versions; 2 or 3 are accepted", n)
+	}
+	for i, v := range c.Versions {
+		if err := v.Check(); err != nil {
+			return fmt.Errorf("version %q: %w", v.Title, err)
+		}
+		if first := c.Versions[0]; i > 0 {
+			if v.Skin.Lab != first.Skin.Lab || v.viewing() != first.viewing() {
+				return fmt.Errorf("version %q has another skin or light than %q; the same is accepted", v.Title, first.Title)
+			}
+			if len(v.Coverages) != len(first.Coverages) || v.Matched != first.Matched {
+				return fmt.Errorf("version %q has other coverages than %q; the same are accepted", v.Title, first.Title)
+			}
+			if (v.Target == nil) != (first.Target == nil) {
+				return fmt.Errorf("only one of %q and %q has a target; both or neither is accepted", v.Title, first.Title)
+			}
+		}
+	}
+	return nil
+}
+
+// Draw lays the comparison out: head, a grid of colours, then a column of
+// numbers and powders for each version.
+func (c *Compare) Draw(cv canvas.Canvas) {
+	w, h := cv.Size()
+	page := canvas.Box{W: w, H: h}.Inset(margin)
+	head, rest := page.CutTop(headHeight)
+	drawHead(cv, head, c.Title, c.Note, c.Date, c.Versions[0].Source)
+	foot, rest := rest.CutBottom(1.5 + 2*noteStyle.LineHeight())
+	grid, text := rest.CutTop(rest.H * 0.40)
+	c.drawGrid(cv, grid)
+	_, text = text.CutTop(2)
+	n := len(c.Versions)
+	for i := range c.Versions {
+		c.drawVersion(cv, text.Column(i, n, gutter), i)
+	}
+	c.drawFoot(cv, foot)
+}
+
+// drawGrid paints bare skin at the left, then target and coverages of each
+// version in its own row.
+func (c *Compare) drawGrid(cv canvas.Canvas, b canvas.Box) {
+	first := c.Versions[0]
+	names, b := b.CutLeft(15)
+	names.W -= 2
+	columns := []string{"bare skin"}
+	if first.Target != nil {
+		columns = append(columns, "target")
+	}
+	for _, v := range first.Coverages {
+		columns = append(columns, v.Name+" "+amount(v.MgPerCM2))
+	}
+	heads, b := b.CutTop(bodyText * 2.3)
+	unit, names := names.CutTop(bodyText * 2.3)
+	canvas.Fit(cv, unit, "product, mg/cm²", noteStyle, canvas.Left)
+	pointers, b := b.CutBottom(3.2)
+	_, names = names.CutBottom(3.2)
+	for i, s := range columns {
+		col := heads.Column(i, len(columns), 0)
+		col.W -= 1
+		canvas.Fit(cv, col, s, noteStyle.In(ink), canvas.Left)
+	}
+	rows := len(c.Versions)
+	for i, v := range c.Versions {
+		row := b.Row(i, rows, 0)
+		canvas.Fit(cv, names.Row(i, rows, 0), v.Title, headStyle, canvas.Left)
+		skin, _ := v.screen(v.Skin.Lab)
+		cv.Fill(row, skin)
+		k := 1
+		if v.Target != nil {
+			rgb, _ := v.screen(v.Target.Lab)
+			cv.Fill(row.Column(k, len(columns), 0), rgb)
+			k++
+		}
+		for _, g := range v.Coverages {
+			rgb, _ := v.screen(g.Lab)
+			cv.Fill(row.Column(k, len(columns), 0), rgb)
+			k++
+		}
+	}
+	if first.Target != nil {
+		drawPointer(cv, pointers.Column(2+first.Matched, len(columns), 0))
+	}
+}
+
+// drawVersion writes one version's numbers at the matched coverage and what to
+// weigh for it.
+func (c *Compare) drawVersion(cv canvas.Canvas, b canvas.Box, i int) {
+	v := c.Versions[i]
+	var row canvas.Box
+	row, b = b.CutTop(headStyle.LineHeight() * 1.2)
+	canvas.Fit(cv, row, v.Title, headStyle, canvas.Left)
+	at := v.Coverages[v.Matched]
+	lines := []string{}
+	if v.Target != nil {
+		lines = append(lines, "target "+labText(v.Target.Lab))
+	}
+	lines = append(lines, at.Name+" "+labText(at.Lab))
+	if v.Target != nil {
+		de := colour.DeltaE00(v.Target.Lab, at.Lab)
+		lines = append(lines, "ΔE00 "+number(de, 1)+", "+DifferenceWords(de))
+	}
+	if v.Undertone != "" {
+		lines = append(lines, v.Undertone)
+	}
+	if v.Sparkle.Word != "" {
+		lines = append(lines, v.Sparkle.Word+", "+count(v.Sparkle.PerCM2)+" glints per cm²")
+	}
+	table, st := b, bodyStyle
+	if w, h := cv.Size(); w > h { // room for the powders at the side
+		table, b = b.CutRight(b.W * 0.55)
+		b.W -= gutter
+		st = noteStyle.In(ink)
+	}
+	for _, s := range lines {
+		used := canvas.Paragraph(cv, b, s, st, canvas.Left)
+		_, b = b.CutTop(used)
+	}
+	if table.X == b.X {
+		_, table = b.CutTop(1)
+	}
+	v.drawPowders(cv, table)
+}
+
+// drawFoot says how far apart the versions are, and under what light.
+func (c *Compare) drawFoot(cv canvas.Canvas, b canvas.Box) {
+	rule(cv, b)
+	_, b = b.CutTop(1.5)
+	first := c.Versions[0]
+	from := first.Coverages[first.Matched].Lab
+	text := ""
+	for _, v := range c.Versions[1:] {
+		to := v.Coverages[v.Matched].Lab
+		de := colour.DeltaE00(from, to)
+		text += v.Title + " against " + first.Title + ": ΔE00 " + number(de, 1) + ", " + DifferenceWords(de)
+		if t := TurnWords(from, to); t != "" {
+			text += " (" + t + ")"
+		}
+		text += ". "
+	}
+	canvas.Paragraph(cv, b, text+"Light: "+first.lightWords()+".", noteStyle, canvas.Left)
+}

@@ -1,0 +1,67 @@
+package swatches
+
+import (
+	"image"
+	"testing"
+
+	"tawny/colour"
+	"tawny/swatches/canvas"
+)
+
+// recorder is paper that remembers where each line of text was put.
+type recorder struct {
+	w, h  float64
+	texts []recordedText
+	fills []canvas.Box
+}
+
+type recordedText struct {
+	s    string
+	size float64
+	box  canvas.Box // from the height of capitals to the baseline
+}
+
+func (r *recorder) Size() (float64, float64)                  { return r.w, r.h }
+func (r *recorder) Fill(b canvas.Box, c colour.RGB8)          { r.fills = append(r.fills, b) }
+func (r *recorder) Shape([]canvas.Point, colour.RGB8)         {}
+func (r *recorder) Line([]canvas.Point, float64, colour.RGB8) {}
+func (r *recorder) Image(b canvas.Box, m *image.RGBA)         { r.fills = append(r.fills, b) }
+func (r *recorder) Text(at canvas.Point, s string, st canvas.Style) {
+	h := st.CapHeight()
+	r.texts = append(r.texts, recordedText{s, st.Size, canvas.Box{X: at.X, Y: at.Y - h, W: canvas.Width(s, st), H: h}})
+}
+
+// record draws and holds the drawing to its promises: nothing leaves the page,
+// no two lines of text touch, and no text is smaller than smallest mm.
+func record(t *testing.T, name string, d Drawing, p Paper, smallest float64) *recorder {
+	t.Helper()
+	if err := d.Check(); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	p = p.filled()
+	r := &recorder{w: p.WidthMM, h: p.HeightMM}
+	d.Draw(r)
+	page := canvas.Box{W: r.w, H: r.h}
+	for _, f := range r.fills {
+		if !page.Contains(f) {
+			t.Errorf("%s: a fill %+v leaves the page", name, f)
+		}
+		if f.W < 0 || f.H < 0 {
+			t.Errorf("%s: a fill %+v is inside out", name, f)
+		}
+	}
+	for i, a := range r.texts {
+		if !page.Inset(2).Contains(a.box) {
+			t.Errorf("%s: %q at %+v leaves the page", name, a.s, a.box)
+		}
+		if a.size < smallest {
+			t.Errorf("%s: %q is %.2f mm; at least %.2f is legible", name, a.s, a.size, smallest)
+		}
+		for _, b := range r.texts[:i] {
+			if a.box.Overlaps(b.box) {
+				t.Errorf("%s: %q and %q overlap", name, a.s, b.s)
+			}
+		}
+	}
+	return r
+}
