@@ -1,13 +1,9 @@
 package rules
 
 import (
-	"bytes"
 	_ "embed"
-	"fmt"
 	"strings"
 	"sync"
-
-	"tawny/blend/batch/table"
 )
 
 //go:embed preservatives.csv
@@ -17,12 +13,13 @@ var preservativeFile []byte
 type Preservative struct {
 	INCI         string
 	Entry        string  // reference number in Annex V
-	LimitPercent float64 // % w/w of a leave-on product, as AcidFactor has it
+	LimitPercent float64 // % w/w of a leave-on body product, as AcidFactor has it; 0: not allowed in one
 	AcidFactor   float64 // acid per substance, by mass; 1 where the limit is not as acid
 	PHLow        float64
 	PHHigh       float64 // above this it does little (common practice)
 	LeastPercent float64 // usual minimum, % w/w of the product (common practice)
 	WeakAgainst  string  // common practice
+	Spray        bool    // allowed in sprays
 	Condition    string
 }
 
@@ -34,34 +31,18 @@ func (p *Preservative) Source() string {
 	return "Annex V entry " + p.Entry + ", Regulation (EC) No 1223/2009"
 }
 
-var preservatives = sync.OnceValues(func() (map[string]*Preservative, error) {
-	header := strings.Split("inci,entry,limit_percent,acid_factor,ph_low,ph_high,usual_least_percent,weak_against,condition", ",")
-	f, err := table.Read(bytes.NewReader(preservativeFile), "preservatives.csv", header)
-	if err != nil {
-		return nil, err
-	}
+var preservatives = sync.OnceValue(func() map[string]*Preservative {
 	out := map[string]*Preservative{}
-	for _, r := range f.Rows {
-		p := &Preservative{INCI: r.Fields[0], Entry: r.Fields[1], WeakAgainst: r.Fields[7], Condition: r.Fields[8]}
-		for i, dst := range []*float64{&p.LimitPercent, &p.AcidFactor, &p.PHLow, &p.PHHigh, &p.LeastPercent} {
-			if *dst, err = table.Number(r.Fields[2+i], 0, 100); err != nil {
-				return nil, f.Fault(r, 2+i, err.Error(), "a number from 0 to 100")
-			}
-		}
-		if p.AcidFactor <= 0 {
-			return nil, f.Fault(r, 3, "no acid factor", "over 0 up to 1")
-		}
-		out[strings.ToLower(p.INCI)] = p
+	t := open(preservativeFile, "preservatives.csv", "inci,entry,limit_percent,acid_factor,ph_low,ph_high,usual_least_percent,weak_against,spray,condition")
+	for t.next() {
+		p := &Preservative{INCI: t.text(0), Entry: t.text(1), LimitPercent: t.number(2), AcidFactor: t.number(3), PHLow: t.number(4),
+			PHHigh: t.number(5), LeastPercent: t.number(6), WeakAgainst: t.text(7), Spray: t.yes(8), Condition: t.text(9)}
+		out[key(p.INCI)] = p
 	}
-	return out, nil
+	return out
 })
 
 // PreservativeOf returns the Annex V row of an INCI name, nil if it has none.
-func PreservativeOf(inci string) *Preservative {
-	m, err := preservatives()
-	if err != nil {
-		// The embedded table is part of the build and is read in the tests.
-		panic(fmt.Sprintf("rules: %v", err))
-	}
-	return m[strings.ToLower(strings.TrimSpace(inci))]
-}
+func PreservativeOf(inci string) *Preservative { return preservatives()[key(inci)] }
+
+func key(s string) string { return strings.ToLower(strings.TrimSpace(s)) }

@@ -1,0 +1,74 @@
+package rules
+
+import (
+	_ "embed"
+	"strings"
+	"sync"
+)
+
+//go:embed allergens.csv
+var allergenFile []byte
+
+// AllergenLeaveOn is the content above which a leave-on product names the
+// substance, % w/w (Annex III, Regulation (EU) 2023/1545).
+const AllergenLeaveOn = 0.001
+
+// Allergen is a scent substance a label must name.
+type Allergen struct {
+	Label  string // as the ingredients list names it
+	Entry  string // in Annex III
+	starts bool
+	also   []string
+}
+
+// New reports whether Regulation (EU) 2023/1545 brought the duty to name it.
+func (a *Allergen) New() bool { return !old[a.Entry] }
+
+// old are the entries named before 2023: 45 and 67 to 92.
+var old = func() map[string]bool {
+	m := map[string]bool{}
+	for _, e := range strings.Fields("45 67 69 70 71 72 73 74 75 76 77 78 80 81 82 84 85 86 87 88 89 90 91 92") {
+		m[e] = true
+	}
+	return m
+}()
+
+// Source cites the entry.
+func (a *Allergen) Source() string {
+	return "Annex III entry " + a.Entry + ", Regulation (EC) No 1223/2009 as amended by Regulation (EU) 2023/1545"
+}
+
+// Banned are scent substances that were on the old list and are now
+// prohibited (Annex II of Regulation (EC) No 1223/2009).
+var Banned = []string{"Butylphenyl Methylpropional", "Hydroxyisohexyl 3-Cyclohexene Carboxaldehyde"}
+
+var allergens = sync.OnceValue(func() []*Allergen {
+	t := open(allergenFile, "allergens.csv", "label,entry,starts,also")
+	var out []*Allergen
+	for t.next() {
+		out = append(out, &Allergen{Label: t.text(0), Entry: t.text(1), starts: t.yes(2), also: t.words(3)})
+	}
+	return out
+})
+
+// Allergens lists them all in the order of Annex III.
+func Allergens() []*Allergen { return allergens() }
+
+// AllergenOf returns the entry a name belongs to, nil for none. Names are
+// compared without case; for groups of oils and extracts by their beginning,
+// the longest beginning winning.
+func AllergenOf(name string) *Allergen {
+	k := key(name)
+	var best *Allergen
+	length := 0
+	for _, a := range allergens() {
+		for _, n := range append([]string{a.Label}, a.also...) {
+			n = key(n)
+			hit := k == n || (a.starts && (strings.HasPrefix(k, n+" ") || strings.HasPrefix(k, strings.TrimSuffix(n, " oil/extract")+" ")))
+			if hit && len(n) > length {
+				best, length = a, len(n)
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,70 @@
+package rules
+
+import (
+	_ "embed"
+	"strings"
+	"sync"
+)
+
+//go:embed colours.csv
+var colourFile []byte
+
+// Colour is one colour additive.
+type Colour struct {
+	CI        string // "CI 77891"
+	INCI      string
+	USName    string  // as a US label writes it
+	Section   string  // of 21 CFR
+	Body      bool    // external use
+	Eyes      bool    // area of the eye, 21 CFR 70.3(s)
+	Lips      bool    // 21 CFR 70.3(v): "externally applied" leaves lips out
+	AnnexIV   string  // entry; empty for none
+	PHLow     float64 // 0: no bound
+	PHHigh    float64 // 0: no bound
+	Also      []string
+	Condition string
+}
+
+// Source cites the section.
+func (c *Colour) Source() string { return "21 CFR " + c.Section }
+
+type colourTable struct {
+	byCI   map[string]*Colour
+	byINCI map[string][]*Colour
+}
+
+var colours = sync.OnceValue(func() colourTable {
+	t := open(colourFile, "colours.csv", "ci,inci,us_name,section,body,eyes,lips,annex_iv,ph_low,ph_high,also,condition")
+	out := colourTable{map[string]*Colour{}, map[string][]*Colour{}}
+	for t.next() {
+		c := &Colour{CI: t.text(0), INCI: t.text(1), USName: t.text(2), Section: t.text(3), Body: t.yes(4), Eyes: t.yes(5), Lips: t.yes(6),
+			AnnexIV: t.text(7), PHLow: t.number(8), PHHigh: t.number(9), Also: t.words(10), Condition: t.text(11)}
+		out.byCI[ciKey(c.CI)] = c
+		for _, n := range append([]string{c.INCI, c.USName}, c.Also...) {
+			k := key(n)
+			if l := out.byINCI[k]; len(l) == 0 || l[len(l)-1] != c {
+				out.byINCI[k] = append(l, c)
+			}
+		}
+	}
+	return out
+})
+
+// ciKey folds "CI 77891", "ci77891" and "77891".
+func ciKey(s string) string {
+	s = strings.TrimSpace(strings.TrimPrefix(strings.ToUpper(strings.TrimSpace(s)), "CI"))
+	return strings.TrimSpace(s)
+}
+
+// ColourByCI returns the additive of a colour index number, nil for none.
+func ColourByCI(ci string) *Colour { return colours().byCI[ciKey(ci)] }
+
+// ColoursByName returns the additives an INCI, US or CI name may mean; the
+// iron oxides share one name.
+func ColoursByName(name string) []*Colour {
+	t := colours()
+	if c := t.byCI[ciKey(name)]; c != nil {
+		return []*Colour{c}
+	}
+	return t.byINCI[key(name)]
+}
