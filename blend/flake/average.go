@@ -1,0 +1,127 @@
+package flake
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/blend/flake/constants"
+	"tawny/colour"
+)
+
+// At returns reflectance, transmittance and absorptance of the flake for
+// unpolarised light at an angle θ in the binder, in degrees from the flake's
+// normal, 0 ≤ θ < 90: the mean over the thickness distributions of substrate
+// and coats. a is 1 − r − t in every band.
+func (f Flake) At(thetaBinderDeg float64) (r, t, a colour.Spectrum, err error) {
+	p, err := f.prepare()
+	if err != nil {
+		return r, t, a, err
+	}
+	if err := checkAngle(thetaBinderDeg); err != nil {
+		return r, t, a, err
+	}
+	r, t = p.average(single(math.Cos(thetaBinderDeg * math.Pi / 180)))
+	return r, t, rest(&r, &t), nil
+}
+
+// Incoming returns the averages for diffuse light from outside: in the binder
+// uniform in sin²θ over 0 to 1/n², the escape cone. It is the default for a
+// flake's K and S.
+func (f Flake) Incoming() (r, t, a colour.Spectrum, err error) {
+	p, err := f.prepare()
+	if err != nil {
+		return r, t, a, err
+	}
+	r, t = p.average(p.incoming())
+	return r, t, rest(&r, &t), nil
+}
+
+// Returned returns the averages for light diffused within the film, uniform
+// in sin²θ over 0 to 1, to about 1e-3: near grazing the coats guide light, in
+// resonances sharper than the angles taken. How far it lies from [Flake.Incoming] is the model's
+// uncertainty about the directions in a film.
+func (f Flake) Returned() (r, t, a colour.Spectrum, err error) {
+	p, err := f.prepare()
+	if err != nil {
+		return r, t, a, err
+	}
+	r, t = p.average(p.returned())
+	return r, t, rest(&r, &t), nil
+}
+
+func checkAngle(deg float64) error {
+	if !(deg >= 0 && deg < 90) {
+		return fmt.Errorf("angle in the binder %g°: 0 to below 90 is accepted", deg)
+	}
+	return nil
+}
+
+// rest is the absorptance that makes r + t + a = 1.
+func rest(r, t *colour.Spectrum) (a colour.Spectrum) {
+	for i := range a {
+		a[i] = 1 - r[i] - t[i]
+	}
+	return a
+}
+
+func (p *prepared) incoming() rule {
+	most := 1 / (p.binder * p.binder)
+	return cosines(most, 6+p.turns(most)) // in air (binder 1) this is 0 to 1
+}
+
+func (p *prepared) returned() rule { return cosines(1, 24+p.turns(1)) }
+
+// turns is how many more nodes the fringes need that pass by as sin²θ goes
+// from 0 to most: one for every three radians.
+func (p *prepared) turns(most float64) int {
+	beta2 := p.binder * p.binder * most
+	passing := 0.0
+	for b := range colour.Bands {
+		k0 := 2 * math.Pi / colour.WavelengthNM(b)
+		run := func(eps, thickness float64) float64 {
+			eps = max(eps, 0)
+			return 2 * k0 * thickness * (math.Sqrt(eps) - math.Sqrt(max(eps-beta2, 0)))
+		}
+		phase := 0.0
+		for i := range p.films {
+			phase += 2 * run(real(p.films[i].epsilon[b]), p.films[i].thickness)
+		}
+		const mica = constants.MuscoviteIndex
+		if s := 2 * k0 * p.spread * mica; math.Exp(-s*s/2) > 1e-5 {
+			phase += run(mica*mica, p.substrate)
+		}
+		passing = max(passing, phase)
+	}
+	return int(math.Ceil(passing / 3))
+}
+
+// average returns reflectance and transmittance over the cosines of a rule,
+// over the thicknesses and over both polarisations.
+func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
+	const micaEps = constants.MuscoviteIndex * constants.MuscoviteIndex
+	n0 := p.binder
+	for b := range r {
+		k0 := 2 * math.Pi / colour.WavelengthNM(b)
+		for i, c := range cosine.node {
+			beta2 := n0 * n0 * (1 - c*c)
+			inMica := math.Sqrt(micaEps - beta2)
+			mica := newFringe(k0, inMica, p.substrate, p.spread)
+			sBinder, pBinder := complex(n0*c, 0), complex(n0/c, 0)
+			sMica, pMica := complex(inMica, 0), complex(micaEps/inMica, 0)
+			for j, scale := range p.scales.node {
+				s, q := unit, unit
+				for l := len(p.films) - 1; l >= 0; l-- { // outermost first
+					f := &p.films[l]
+					fs, fp := layer(f.epsilon[b], k0*f.thickness*scale, beta2)
+					s, q = s.times(fs), q.times(fp)
+				}
+				rs, ts := mica.whole(s.face(sBinder, sMica))
+				rp, tp := mica.whole(q.face(pBinder, pMica))
+				w := cosine.weight[i] * p.scales.weight[j] / 2
+				r[b] += w * (rs + rp)
+				t[b] += w * (ts + tp)
+			}
+		}
+	}
+	return r, t
+}

@@ -1,0 +1,105 @@
+package constants
+
+import (
+	"fmt"
+	"math/cmplx"
+	"sort"
+	"strings"
+
+	"tawny/colour"
+)
+
+// Material is a substance with optical constants on 380 to 730 nm.
+type Material struct {
+	Name     string  // as written in a palette, "rutile"
+	Density  float64 // g/cm³ of the solid without pores
+	Source   string  // where index and density come from
+	Modelled bool    // true where n and k were not fitted to published n and k
+	Coat     bool    // true where it is met as a coat on mica
+	// Packing is the share of a coat's volume that is solid as coats are
+	// usually made, the rest being pores; 1 where nothing is known.
+	Packing float64
+	epsilon func(nm float64) complex128
+	onGrid  [colour.Bands]complex128
+}
+
+// Epsilon returns the dielectric function ε = (n + ik)² at a vacuum
+// wavelength in nm. Outside 380 to 730 nm it extrapolates.
+func (m *Material) Epsilon(nm float64) complex128 { return m.epsilon(nm) }
+
+// Index returns n + ik at a vacuum wavelength in nm.
+func (m *Material) Index(nm float64) complex128 { return cmplx.Sqrt(m.epsilon(nm)) }
+
+// OnGrid returns ε in the bands of a [colour.Spectrum]. The array is shared:
+// read it only.
+func (m *Material) OnGrid() *[colour.Bands]complex128 { return &m.onGrid }
+
+// registry holds every material by name; it is filled once, before main.
+var registry = register(
+	rutile(), anatase(), hematite(), tinOxide(), silica(),
+)
+
+func register(all ...*Material) map[string]*Material {
+	byName := make(map[string]*Material, len(all))
+	for _, m := range all {
+		for i := range m.onGrid {
+			m.onGrid[i] = m.epsilon(colour.WavelengthNM(i))
+		}
+		byName[m.Name] = m
+	}
+	return byName
+}
+
+// All returns every material, by name.
+func All() []*Material {
+	all := make([]*Material, 0, len(registry))
+	for _, m := range registry {
+		all = append(all, m)
+	}
+	sort.Slice(all, func(i, j int) bool { return all[i].Name < all[j].Name })
+	return all
+}
+
+// Find returns the material of that name, written in any case. An unknown
+// name is an error that suggests the nearest and lists what there is.
+func Find(name string) (*Material, error) {
+	key := strings.ToLower(strings.TrimSpace(name))
+	if m := registry[key]; m != nil {
+		return m, nil
+	}
+	var names []string
+	nearest, least := "", len(key)/2+1
+	for _, m := range All() {
+		names = append(names, m.Name)
+		if d := editDistance(key, m.Name); d < least {
+			nearest, least = m.Name, d
+		}
+	}
+	if nearest != "" {
+		return nil, fmt.Errorf("unknown material %q; did you mean %s? Known are %s", name, nearest, strings.Join(names, ", "))
+	}
+	return nil, fmt.Errorf("unknown material %q; known are %s", name, strings.Join(names, ", "))
+}
+
+// editDistance is Levenshtein's: the fewest letters put in, left out or
+// changed that turn one word into the other.
+func editDistance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range x {
+		corner := row[0]
+		row[0] = i + 1
+		for j := range y {
+			change := corner
+			if x[i] != y[j] {
+				change++
+			}
+			corner = row[j+1]
+			row[j+1] = min(change, corner+1, row[j]+1)
+		}
+	}
+	return row[len(y)]
+}
