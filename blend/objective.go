@@ -1,8 +1,7 @@
 package blend
 
 import (
-	"math"
-
+	"tawny/blend/film"
 	"tawny/colour"
 )
 
@@ -14,8 +13,8 @@ type problem struct {
 	ground  colour.Spectrum // R_g, the skin just below the surface
 	baseK   colour.Spectrum // K and S of the dried base
 	baseS   colour.Spectrum
-	surface surface
-	angles  []angle // the aspecular channels in use, after the diffuse one
+	surface film.Surface
+	angles  []film.View // the aspecular channels in use, after the diffuse one
 	views   []view
 	band    *bandTarget // the spectral part of the target, or nil
 
@@ -32,17 +31,6 @@ type powder struct {
 	cost   float64
 	must   bool
 }
-
-// surface holds the constants of design of the air boundary: see package film
-// for what they are.
-type surface struct {
-	k1, k2    float64
-	p         float64 // 1 with the gloss included, else 0
-	tau, tauC float64
-}
-
-// angle is one aspecular channel: R = lobe·P(θ) + rest·(diffuse rest).
-type angle struct{ lobe, rest float64 }
 
 // view is one colour to match: a channel (0 diffuse, then the angles) seen
 // under one light, with its target and weight.
@@ -119,86 +107,21 @@ func (e *evaluator) film(x *[maxParts]float64, derivatives bool) {
 			}
 		}
 	}
-	u := &p.surface
-	enter := 1 - u.k1
-	inner := enter * (1 - u.k2)
-	specular := u.p * u.k1
-	for j := range k {
-		kj, sj, fj, rg := k[j], s[j], f[j], p.ground[j]
-		X := kj + sj
-		t, tq := tanhRatio(kj * (X + sj))
-		psi, psiX := beamShare(X)
-
-		b := sj - rg*X
-		d := X - rg*sj
-		invD := 1 / (1 + d*t)
-		ri := (rg + b*t) * invD
-		beam := fj * psi
-		escape := 1 / (1 - u.k2*ri)
-		glow := ri - beam*u.tauC
-		rest := inner * glow * escape
-		e.r[0][j] = specular + enter*beam*u.tau + rest
-		for c := 1; c < channels; c++ {
-			e.r[c][j] = p.angles[c-1].lobe*at[c][j]*psi + p.angles[c-1].rest*rest
+	if !derivatives {
+		for j := range k {
+			e.r[0][j], _, _, _ = p.surface.Band(k[j], s[j], f[j], p.ground[j])
 		}
-		if !derivatives {
-			continue
-		}
-		tK, tS := tq*2*X, tq*2*kj
-		riK := (-rg*t + b*tK - ri*(t+d*tK)) * invD
-		riS := ((1-rg)*t + b*tS - ri*((1-rg)*t+d*tS)) * invD
-		restRi := inner * escape * (1 + u.k2*glow*escape)
-		restP := -inner * u.tauC * escape
-		beamX := fj * psiX
-		restK := restRi*riK + restP*beamX
-		restS := restRi*riS + restP*beamX
-		restF := restP * psi
-		e.aK[0][j] = restK + enter*u.tau*beamX
-		e.aS[0][j] = restS + enter*u.tau*beamX
-		e.aF[0][j] = restF + enter*u.tau*psi
-		for c := 1; c < channels; c++ {
-			a := &p.angles[c-1]
-			atX := a.lobe * at[c][j] * psiX
-			e.aK[c][j] = a.rest*restK + atX
-			e.aS[c][j] = a.rest*restS + atX
-			e.aF[c][j] = a.rest * restF
-			e.aA[c][j] = a.lobe * psi
-		}
-	}
-}
-
-// tanhRatio returns t = tanh(√q)/√q and dt/dq. Below q = 2 it sums the
-// continued fraction tanh(x)/x = 1/(1 + x²/(3 + x²/(5 + …))) (Abramowitz and
-// Stegun 4.5.70), nine levels of which are exact to 1e-15 there.
-func tanhRatio(q float64) (t, slope float64) {
-	if q < 2 {
-		// The levels folded into one quotient of polynomials in q.
-		const (
-			n0, n1, n2, n3, n4 = 34459425, 4729725, 135135, 990, 1
-			d0, d1, d2, d3, d4 = 34459425, 16216200, 945945, 13860, 45
-		)
-		num := n0 + q*(n1+q*(n2+q*(n3+q*n4)))
-		den := d0 + q*(d1+q*(d2+q*(d3+q*d4)))
-		t = num / den
 	} else {
-		root := math.Sqrt(q)
-		t = math.Tanh(root) / root
+		for j := range k {
+			e.r[0][j], e.aK[0][j], e.aS[0][j], e.aF[0][j] = p.surface.Band(k[j], s[j], f[j], p.ground[j])
+		}
 	}
-	if q < 1e-4 {
-		return t, -1.0/3 + 4*q/15
+	for c := 1; c < channels; c++ {
+		v := &p.angles[c-1]
+		for j := range k {
+			e.r[c][j], e.aK[c][j], e.aS[c][j], e.aF[c][j], e.aA[c][j] = v.Band(k[j], s[j], f[j], at[c][j], p.ground[j])
+		}
 	}
-	return t, (1 - t - q*t*t) / (2 * q)
-}
-
-// beamShare returns ψ = (1 − e^−2X)/(2X), the share of the flakes' light that
-// leaves the film unhindered, and dψ/dX.
-func beamShare(x float64) (psi, slope float64) {
-	if x < 1e-4 {
-		return 1 - x + 2*x*x/3, -1 + 4*x/3
-	}
-	e := math.Exp(-2 * x)
-	psi = (1 - e) / (2 * x)
-	return psi, (e - psi) / x
 }
 
 // value returns f alone, for the line search.

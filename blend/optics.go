@@ -58,7 +58,10 @@ func (g *Pigment) computeOptics(binder float64) error {
 	if g.Spectrum != "" {
 		return nil
 	}
-	angles := LocalIncidence(binder)
+	angles, err := LocalIncidence(binder)
+	if err != nil {
+		return err
+	}
 	o, err := g.Flake(binder).Optics(angles[:]...)
 	if err != nil {
 		return err

@@ -72,7 +72,7 @@ func (p *prepared) incoming() rule {
 func (p *prepared) returned() rule { return cosines(1, 24+p.turns(1)) }
 
 // turns is how many more nodes the fringes need that pass by as sin²θ goes
-// from 0 to most: one for every three radians.
+// from 0 to most: one for every two radians.
 func (p *prepared) turns(most float64) int {
 	beta2 := p.binder * p.binder * most
 	passing := 0.0
@@ -92,7 +92,7 @@ func (p *prepared) turns(most float64) int {
 		}
 		passing = max(passing, phase)
 	}
-	return int(math.Ceil(passing / 3))
+	return int(math.Ceil(passing / 2))
 }
 
 // average returns reflectance and transmittance over the cosines of a rule,

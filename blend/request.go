@@ -1,0 +1,249 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// Limits of what may be asked. A load over 30 % is a paste, not a lotion, and
+// 20 mg/cm² is ten times the laboratory amount of ISO 24444.
+const (
+	MostPowders  = 4
+	MaxLoad      = 30.0 // % w/w
+	MaxApply     = 20.0 // mg/cm²
+	DefaultApply = 1.0  // mg/cm², about what people put on (Stenberg and Larkö 1985)
+)
+
+// Request is one matching job, in the units a maker thinks in.
+type Request struct {
+	Ground  Ground     // the bare skin
+	Targets []Goal     // what to approach; the first is the colour reported against
+	Bands   *BandGoal  // a reflectance to match instead of or beside the colours
+	Powders []*Pigment // the drawer, optics computed
+	Choice  Choice
+
+	LoadLo, LoadHi float64 // % w/w of all colourants; equal for an exact load
+	Apply          float64 // mg/cm² of product on skin; 0 means DefaultApply
+	Tilt           float64 // degrees, spread of the flakes' tilt; 0 means that of the coverage
+	Base           Base
+
+	Light, Second *colour.Viewing // reported under, and against; nil means D65/2 and the stage lantern
+	Most          int             // powders in a blend; 0 means 3
+	Keep          int             // blends wanted; 0 means 5
+	Equal         float64         // ΔE00 below which blends count as equal; 0 means EqualDeltaE
+	Workers       int             // 0 means one a processor; results do not depend on it
+	Progress      func(done float64)
+}
+
+// Ground is bare skin, or whatever the film lies on.
+type Ground struct {
+	Reflectance colour.Spectrum
+	Excluded    bool // read with the specular component excluded
+}
+
+// Base is what the dried vehicle itself does to light, per areal mass of
+// product; the zero Base is clear.
+type Base struct {
+	Index float64         // refractive index; 0 means film.DefaultIndex
+	K, S  colour.Spectrum // cm²/mg of product
+}
+
+// Goal is one colour to approach: seen at a direction, under a light.
+type Goal struct {
+	Lab     colour.Lab
+	Viewing *colour.Viewing // nil means the request's Light
+	// Aspecular is 0 for the diffuse colour, else one of the Aspecular
+	// directions in degrees.
+	Aspecular float64
+	Weight    float64 // 0 means 1
+}
+
+// BandGoal is a reflectance factor to match over the bands.
+type BandGoal struct {
+	Reflectance colour.Spectrum
+	Weight      float64 // of the mean squared difference in per cent; 0 means 1
+}
+
+// Choice is what a maker wants of the powders.
+type Choice struct {
+	Must    []string         // in every blend
+	Without []string         // in none
+	Only    []string         // if any are named, no others
+	Limits  map[string]Limit // per powder name
+	Area    Area             // worn here: only powders allowed there; "" for no check
+	// InStock keeps each powder to its grams on hand for a batch of this many
+	// grams; 0 for no check.
+	InStock float64
+	// CostPer100 is the most the powders of 100 g may cost; 0 for no ceiling.
+	CostPer100 float64
+}
+
+// Limit bounds one powder, in per cent w/w of the product. A powder with an
+// AtLeast over 0 is in every blend.
+type Limit struct {
+	AtLeast float64
+	AtMost  float64 // 0 means no limit
+}
+
+// EqualDeltaE is the difference below which two blends count as equally good:
+// 0.3 is under what practised eyes see side by side (common practice puts a
+// just visible difference near 1), and under what a kitchen balance repeats.
+const EqualDeltaE = 0.3
+
+// defaulted returns the request with its defaults taken, checked.
+func (r Request) defaulted() (Request, error) {
+	if r.Apply == 0 {
+		r.Apply = DefaultApply
+	}
+	if r.Light == nil {
+		r.Light = colour.D65
+	}
+	if r.Second == nil {
+		r.Second = StageView()
+	}
+	if r.Most == 0 {
+		r.Most = 3
+	}
+	if r.Keep == 0 {
+		r.Keep = 5
+	}
+	if r.Equal == 0 {
+		r.Equal = EqualDeltaE
+	}
+	if r.Base.Index == 0 {
+		r.Base.Index = film.DefaultIndex
+	}
+	if r.Tilt == 0 {
+		r.Tilt = TiltFor(r.Apply)
+	}
+	// Written so that NaN fails each of them.
+	switch {
+	case !(r.LoadLo >= 0 && r.LoadHi > 0 && r.LoadLo <= r.LoadHi && r.LoadHi <= MaxLoad):
+		return r, fmt.Errorf("load %g to %g %% w/w; more than 0 and at most %g is accepted", r.LoadLo, r.LoadHi, MaxLoad)
+	case !(r.Apply > 0 && r.Apply <= MaxApply):
+		return r, fmt.Errorf("application %g mg/cm²; more than 0 and at most %g is accepted", r.Apply, MaxApply)
+	case !(r.Tilt >= 1 && r.Tilt <= 40):
+		return r, fmt.Errorf("flake tilt %g degrees; 1 to 40 is accepted", r.Tilt)
+	case r.Most < 1 || r.Most > MostPowders:
+		return r, fmt.Errorf("%d powders in a blend; 1 to %d is accepted", r.Most, MostPowders)
+	case r.Keep < 1:
+		return r, fmt.Errorf("%d blends wanted; at least 1 is accepted", r.Keep)
+	case len(r.Targets) == 0:
+		return r, fmt.Errorf("no target; at least one colour is needed")
+	}
+	for _, g := range r.Targets {
+		if !g.Lab.Finite() {
+			return r, fmt.Errorf("target L*a*b* (%g, %g, %g); finite numbers are accepted", g.Lab.L, g.Lab.A, g.Lab.B)
+		}
+	}
+	return r, nil
+}
+
+var stageView = colour.NewViewing(mustStage(), colour.CIE1931)
+
+func mustStage() colour.Illuminant {
+	l, err := colour.FindIlluminant("stage")
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
+
+// StageView is the stage lantern and the 2° observer, the second light unless
+// another is asked for.
+func StageView() *colour.Viewing { return stageView }
+
+// select returns the powders a request may use and which of them are in every
+// blend.
+func (r *Request) selectPowders() (use []*Pigment, must []bool, err error) {
+	all := &Palette{Pigments: r.Powders}
+	named := func(names []string) (map[*Pigment]bool, error) {
+		set := map[*Pigment]bool{}
+		for _, n := range names {
+			g, err := all.Find(n)
+			if err != nil {
+				return nil, err
+			}
+			set[g] = true
+		}
+		return set, nil
+	}
+	only, err := named(r.Choice.Only)
+	if err != nil {
+		return nil, nil, err
+	}
+	without, err := named(r.Choice.Without)
+	if err != nil {
+		return nil, nil, err
+	}
+	wanted, err := named(r.Choice.Must)
+	if err != nil {
+		return nil, nil, err
+	}
+	for name, l := range r.Choice.Limits {
+		g, err := all.Find(name)
+		if err != nil {
+			return nil, nil, err
+		}
+		if !(l.AtLeast >= 0 && l.AtMost >= 0 && (l.AtMost == 0 || l.AtLeast <= l.AtMost)) {
+			return nil, nil, fmt.Errorf("powder %q: at least %g %% and at most %g %%; 0 ≤ at least ≤ at most is accepted", name, l.AtLeast, l.AtMost)
+		}
+		if l.AtLeast > 0 {
+			wanted[g] = true
+		}
+	}
+	for _, g := range r.Powders {
+		allowed := r.Choice.Area == "" || g.AllowedOn(r.Choice.Area)
+		switch {
+		case wanted[g] && without[g]:
+			return nil, nil, fmt.Errorf("powder %q is both required and left out", g.Name)
+		case wanted[g] && !allowed:
+			return nil, nil, fmt.Errorf("powder %q is required but not allowed on %s", g.Name, r.Choice.Area)
+		case wanted[g] && r.Choice.InStock > 0 && g.StockG <= 0:
+			return nil, nil, fmt.Errorf("powder %q is required but none is in stock", g.Name)
+		}
+		if without[g] || len(only) > 0 && !only[g] && !wanted[g] || !allowed || r.Choice.InStock > 0 && g.StockG <= 0 {
+			continue
+		}
+		use = append(use, g)
+		must = append(must, wanted[g])
+	}
+	if len(use) == 0 {
+		return nil, nil, fmt.Errorf("no powder is left to choose from after only, without, area and stock")
+	}
+	if n := len(wanted); n > r.Most {
+		return nil, nil, fmt.Errorf("%d powders are required but a blend may have only %d", n, r.Most)
+	}
+	return use, must, nil
+}
+
+// AllowedOn reports whether the powder's listed areas include a.
+func (g *Pigment) AllowedOn(a Area) bool {
+	for _, x := range g.Areas {
+		if x == a {
+			return true
+		}
+	}
+	return false
+}
+
+// limits returns the share bounds of a powder under the request's choices.
+func (r *Request) limits(g *Pigment) (lo, hi float64) {
+	most := r.LoadHi
+	for name, l := range r.Choice.Limits {
+		if strings.EqualFold(strings.TrimSpace(name), g.Name) {
+			lo = l.AtLeast / r.LoadHi
+			if l.AtMost > 0 {
+				most = math.Min(most, l.AtMost)
+			}
+		}
+	}
+	if r.Choice.InStock > 0 {
+		most = math.Min(most, 100*g.StockG/r.Choice.InStock)
+	}
+	return lo, most / r.LoadHi
+}
