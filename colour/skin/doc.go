@@ -35,10 +35,11 @@
 //
 //	three numbers on                         leave one out               from light to deep
 //	−ln R, principal components              0.0083 0.0190  0.39 1.12    0.0115 0.0157  0.88 1.17
-//	−ln(R−k1), principal components          0.0077 0.0180  0.33 0.98    0.0071 0.0116  0.36 0.68
+//	−ln(R−k1), principal components          0.0076 0.0179  0.33 0.98    0.0071 0.0115  0.36 0.68
 //	−ln R, melanin λ^−3.48 first             0.0108 0.0286  0.64 1.93    0.0161 0.0198  1.53 1.82
-//	−ln R, melanin λ^−3.33 first             0.0108 0.0286  0.64 1.95    0.0160 0.0198  1.51 1.81
+//	−ln R, melanin λ^−3.33 first             0.0108 0.0286  0.64 1.95    0.0160 0.0198  1.51 1.80
 //	−ln R, melanin e^(−0.0062λ) first        0.0091 0.0204  0.52 1.44    0.0138 0.0178  1.31 1.59
+//	ln K/S, melanin λ^−3.48 first            0.0083 0.0186  0.46 1.21    0.0127 0.0161  1.20 1.49
 //	ln K/S, principal components (kept)      0.0058 0.0147  0.22 0.87    0.0032 0.0071  0.20 0.52
 //
 // The melanin laws (Jacques, Oregon Medical Laser Center, 1998, and the same

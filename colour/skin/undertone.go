@@ -19,10 +19,10 @@ type Undertone struct {
 	MedianHue float64 // h of the median skin of this lightness, degrees
 }
 
-// NeutralDegrees is how far from the median an undertone is called neutral.
-// It is the median distance of the fitted subjects, to the nearest half
-// degree, so half of them are neutral and about a quarter each warm and cool.
-const NeutralDegrees = 3.5
+// NeutralDegrees is how far from the median an undertone is called neutral:
+// the median distance of the fitted subjects (2.8°) to the nearest half degree.
+// 41 of the 75 are then neutral, 21 cool and 13 warm.
+const NeutralDegrees = 3.0
 
 // hueChroma is the least chroma at which a hue is given a word: there one unit
 // of error turns the hue by 11.5°.
