@@ -3,6 +3,7 @@ package blend
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"tawny/blend/film"
@@ -157,7 +158,7 @@ func mustStage() colour.Illuminant {
 // another is asked for.
 func StageView() *colour.Viewing { return stageView }
 
-// select returns the powders a request may use and which of them are in every
+// selectPowders returns the powders a request may use and which of them are in every
 // blend.
 func (r *Request) selectPowders() (use []*Pigment, must []bool, err error) {
 	all := &Palette{Pigments: r.Powders}
@@ -196,7 +197,10 @@ func (r *Request) selectPowders() (use []*Pigment, must []bool, err error) {
 			wanted[g] = true
 		}
 	}
-	for _, g := range r.Powders {
+	// Sorted, so that the answer does not depend on the drawer's order.
+	sorted := append([]*Pigment(nil), r.Powders...)
+	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].Name < sorted[j].Name })
+	for _, g := range sorted {
 		allowed := r.Choice.Area == "" || g.AllowedOn(r.Choice.Area)
 		switch {
 		case wanted[g] && without[g]:
