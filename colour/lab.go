@@ -8,17 +8,13 @@ type XYZ struct{ X, Y, Z float64 }
 // Lab is a CIE 1976 L*a*b* colour (ISO/CIE 11664-4). L* is 0 for black and
 // 100 for the perfect diffuser; a lit flake may pass 100.
 type Lab struct {
-	L float64 `json:"l"`
-	A float64 `json:"a"`
-	B float64 `json:"b"`
+	L, A, B float64
 }
 
 // LCh is CIELAB in cylindrical form: chroma C*ab and hue angle h_ab in
 // degrees, 0 to 360, counted from +a* (red) towards +b* (yellow).
 type LCh struct {
-	L float64 `json:"l"`
-	C float64 `json:"c"`
-	H float64 `json:"h"`
+	L, C, H float64
 }
 
 // The two constants of CIELAB's linear part in their exact form.
