@@ -27,6 +27,12 @@ type Batch struct {
 	Filling   Filling    `json:"filling"`
 	TopUp     *TopUp     `json:"topUp,omitempty"`
 
+	Powders    []PowderFact   `json:"powders,omitempty"`
+	Suspension *Suspension    `json:"suspension,omitempty"`
+	Label      *Label         `json:"label"`
+	Cost       *Cost          `json:"cost,omitempty"` // after AddCost
+	Log        []StabilityRow `json:"stabilityLog"`
+
 	Findings []Finding `json:"findings,omitempty"`
 	Cautions []Caution `json:"cautions"`
 	Notes    []string  `json:"notes,omitempty"`
@@ -50,6 +56,9 @@ type Weighing struct {
 	Filler    bool    `json:"filler,omitempty"`
 	Note      string  `json:"note,omitempty"`
 
+	usual   Range
+	usualOf Of
+	hlb     float64
 	pigment *blend.Pigment
 	subs    []blend.Ingredient
 	most    float64 // limit on its own certificate, % of the finished product; 0: none

@@ -49,7 +49,7 @@ func cautions(req *Request, b *Batch) []Caution {
 	if mist {
 		add(WhenWearing, "Spray away from the face, in moving air. Do not breathe the mist, and keep it from eyes, flames and hot lamps.", practice)
 		if usesTitania(req.Parts) {
-			add(WhenSelling, "NOT FOR SALE IN THE EU WITHOUT AN ASSESSOR: titanium dioxide in a product that may be breathed. Powdered titania with fine particles is classed as suspected of causing cancer if inhaled.", "Annex III entry 321 of Regulation (EC) No 1223/2009, as amended by Regulation (EU) 2021/850")
+			add(WhenSelling, "NOT FOR SALE IN THE EU WITHOUT AN ASSESSOR: titanium dioxide in a product that may be breathed. Powdered titania with fine particles is classed as suspected of causing cancer if inhaled.", titaniaSource)
 		}
 	}
 	if !water || mist {
@@ -69,27 +69,4 @@ func cautions(req *Request, b *Batch) []Caution {
 	}
 	add(WhenSelling, Deferral, practice)
 	return out
-}
-
-// usesTitania reports whether any powder holds titanium dioxide, as pigment
-// or as coat.
-func usesTitania(parts []Part) bool {
-	for _, p := range parts {
-		for _, in := range p.Pigment.INCI {
-			if in.INCI == "Titanium Dioxide" || in.INCI == "CI 77891" {
-				return true
-			}
-		}
-		for _, ci := range p.Pigment.CI {
-			if ci == "CI 77891" {
-				return true
-			}
-		}
-		for _, l := range p.Pigment.Layers {
-			if m := l.Material; m == "rutile" || m == "anatase" {
-				return true
-			}
-		}
-	}
-	return false
 }

@@ -47,13 +47,18 @@ func Scale(req Request) (*Batch, error) {
 
 // describe adds what follows from the weights.
 func (req *Request) describe(b *Batch) {
+	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
 	flagSmall(b)
 	b.Premixes = premixes(b)
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)
 	b.Steps = workSteps(req, b)
+	b.Powders = powderFacts(req, b)
+	b.Suspension = suspension(req, b)
 	b.Cautions = cautions(req, b)
+	b.Label = label(req, b)
+	b.Log = stabilityLog(&req.Base)
 }
 
 // check refuses requests that mean nothing.
@@ -156,11 +161,7 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 		lines = append(lines, l)
 	}
 	if s := req.Scent; s != nil {
-		name := s.Name
-		if name == "" {
-			name = "Scent"
-		}
-		lines = append(lines, Weighing{Phase: PhaseCool, Name: name, INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: 40, most: s.MaxPercent}) // below 40 °C: common practice
+		lines = append(lines, Weighing{Phase: PhaseCool, Name: scentName(s), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: 40, most: s.MaxPercent}) // below 40 °C: common practice
 	}
 	added := 0.0
 	for _, l := range lines[own:] {
@@ -181,7 +182,8 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 }
 
 func lineOf(in Ingredient) Weighing {
-	return Weighing{Phase: in.Phase, Name: in.Name, INCI: in.INCI, Percent: in.Percent, Roles: in.Roles, AddBelowC: in.AddBelowC, subs: in.Substances()}
+	return Weighing{Phase: in.Phase, Name: in.Name, INCI: in.INCI, Percent: in.Percent, Roles: in.Roles, AddBelowC: in.AddBelowC,
+		usual: in.Usual, usualOf: in.UsualOf, hlb: in.HLB, subs: in.Substances()}
 }
 
 func powderLine(p Part) Weighing {

@@ -42,12 +42,8 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 	if left <= 0 {
 		return fmt.Errorf("the powders weigh %s g of a batch of %s g; nothing is left for the base", b.Format(used), b.Format(total))
 	}
-	if filler >= 0 {
-		if err := fillUp(lines, rest, filler, total, left); err != nil {
-			return fmt.Errorf("base %s: %w", b.Base, err)
-		}
-	} else if err := share(lines, rest, left); err != nil {
-		return err
+	if err := fillUp(lines, rest, filler, total, left); err != nil {
+		return fmt.Errorf("base %s: %w", b.Base, err)
 	}
 	load := int64(0)
 	for i := range lines {
@@ -65,15 +61,7 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 
 // share apportions so many steps over some lines by their percentages.
 func share(lines []Weighing, which []int, steps int64) error {
-	sum := 0.0
-	for _, i := range which {
-		sum += lines[i].Percent
-	}
-	quota := make([]float64, len(which))
-	for j, i := range which {
-		quota[j] = lines[i].Percent / sum * float64(steps)
-	}
-	x, err := apportion(quota, nil, steps)
+	x, err := apportion(quotas(lines, which, float64(steps)), nil, steps)
 	if err != nil {
 		return err
 	}
@@ -83,31 +71,51 @@ func share(lines []Weighing, which []int, steps int64) error {
 	return nil
 }
 
+// quotas divides steps over some lines by their percentages.
+func quotas(lines []Weighing, which []int, steps float64) []float64 {
+	sum := 0.0
+	for _, i := range which {
+		sum += lines[i].Percent
+	}
+	q := make([]float64, len(which))
+	for j, i := range which {
+		q[j] = lines[i].Percent / sum * steps
+	}
+	return q
+}
+
 // fillUp apportions the lines that are not powders: each keeps its own
-// percentage of the whole batch, the filler's quota is what is left, and a
-// line with a legal limit is not rounded past it.
+// percentage of the whole batch and the filler's quota is what is left; with
+// no filler (-1) all share what is left. A line with a legal limit is not
+// rounded past it.
 func fillUp(lines []Weighing, rest []int, filler int, total, left int64) error {
-	quota := make([]float64, len(rest))
-	limit := make([]int64, len(rest))
-	spare, at := float64(left), -1
-	for j, i := range rest {
-		if i == filler {
-			at = j
-			continue
-		}
-		quota[j] = lines[i].Percent / 100 * float64(total)
-		spare -= quota[j]
-		if most := limitPercent(lines[i]); most > 0 && lines[i].Percent <= most*(1+1e-12) {
-			limit[j] = int64(math.Floor(most/100*float64(total) + 1e-9))
-			if limit[j] == 0 {
-				return fmt.Errorf("%s may be at most %.4g %%, which is less than one step of the balance in this batch; use a finer balance or a larger batch", lines[i].Name, most)
+	quota := quotas(lines, rest, float64(left))
+	if filler >= 0 {
+		spare, at := float64(left), -1
+		for j, i := range rest {
+			if i == filler {
+				at = j
+				continue
 			}
+			quota[j] = lines[i].Percent / 100 * float64(total)
+			spare -= quota[j]
+		}
+		if spare <= 0 {
+			return fmt.Errorf("%s cannot give way to these weights; name a larger filler or lower the load", lines[filler].Name)
+		}
+		quota[at] = spare
+	}
+	limit := make([]int64, len(rest))
+	for j, i := range rest {
+		most := limitPercent(lines[i])
+		if most == 0 || i == filler || quota[j] > most/100*float64(total)*(1+1e-12) {
+			continue // no limit, or past it already, which the checks report
+		}
+		limit[j] = int64(math.Floor(most/100*float64(total) + 1e-9))
+		if limit[j] == 0 {
+			return fmt.Errorf("%s may be at most %.4g %%, which is less than one step of the balance in this batch; use a finer balance or a larger batch", lines[i].Name, most)
 		}
 	}
-	if spare <= 0 {
-		return fmt.Errorf("%s cannot give way to these weights; name a larger filler or lower the load", lines[filler].Name)
-	}
-	quota[at] = spare
 	x, err := apportion(quota, limit, left)
 	if err != nil {
 		return err

@@ -1,0 +1,109 @@
+package batch
+
+import (
+	"slices"
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/batch/rules"
+)
+
+// areaWords names a place as a maker says it.
+var areaWords = map[blend.Area]string{blend.Body: "the body", blend.Eyes: "the eye area", blend.Lips: "the lips"}
+
+// colours checks that every colourant is allowed where it is worn and stays
+// itself at the product's pH, and that titania is not breathed.
+func (c *checker) colours() {
+	if !slices.Contains(c.base.Areas, c.area) {
+		c.add(Fault, c.base.Name, "the base's own file", "%s is not made for %s.", c.base.Name, areaWords[c.area])
+	}
+	for _, part := range c.req.Parts {
+		p := part.Pigment
+		if len(p.Areas) > 0 && !slices.Contains(p.Areas, c.area) {
+			c.add(Stop, p.Name, "the palette", "%s is not for %s by its own palette row.", p.Name, areaWords[c.area])
+		}
+		for _, col := range coloursOf(p) {
+			if !allowedOn(col, c.area) {
+				c.add(Stop, p.Name, col.Source(), "%s holds %s, which may not be worn on %s in the US%s.", p.Name, col.USName, areaWords[c.area], because(col, c.area))
+			}
+			if ph := c.base.PH; ph.Stated() && c.base.HasWater() {
+				if col.PHLow > 0 && ph.Low < col.PHLow {
+					c.add(Fault, p.Name, practice, "%s needs a pH of %g or more; this base is at %s: it %s.", col.USName, col.PHLow, span(ph), col.Condition)
+				}
+				if col.PHHigh > 0 && ph.High > col.PHHigh {
+					c.add(Fault, p.Name, practice, "%s needs a pH of %g or less; this base is at %s: it %s.", col.USName, col.PHHigh, span(ph), col.Condition)
+				}
+			}
+		}
+		for _, s := range p.INCI {
+			if len(rules.ColoursByName(s.INCI)) == 0 && s.Percent >= 50 {
+				c.add(Advice, p.Name, "21 CFR parts 73 and 74", "%s is not among the colour additives this tool knows. Ask the supplier under which section it may be used, and where.", s.INCI)
+			}
+		}
+	}
+	if c.base.Kind == Mist && usesTitania(c.req.Parts) {
+		c.add(Stop, "mist", titaniaSource, "Titanium dioxide in a mist: not for sale in the EU without an assessor, since it may be breathed.")
+	}
+}
+
+const titaniaSource = "Annex III entry 321 of Regulation (EC) No 1223/2009, as amended by Regulation (EU) 2021/850"
+
+// because says why an otherwise allowed colour stops at the lips.
+func because(col *rules.Colour, area blend.Area) string {
+	if area == blend.Lips && col.Body {
+		return " (its section says externally applied, and by 21 CFR 70.3(v) that leaves the lips out)"
+	}
+	return ""
+}
+
+func allowedOn(col *rules.Colour, a blend.Area) bool {
+	switch a {
+	case blend.Eyes:
+		return col.Eyes
+	case blend.Lips:
+		return col.Lips
+	}
+	return col.Body
+}
+
+// coloursOf lists a powder's colour additives, by its CI numbers and then by
+// the names of its substances; each once.
+func coloursOf(p *blend.Pigment) []*rules.Colour {
+	var out []*rules.Colour
+	add := func(c *rules.Colour) {
+		if c != nil && !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	for _, ci := range p.CI {
+		add(rules.ColourByCI(ci))
+	}
+	for _, s := range p.INCI {
+		named := rules.ColoursByName(s.INCI)
+		if slices.ContainsFunc(named, func(c *rules.Colour) bool { return slices.Contains(out, c) }) {
+			continue // one of the oxides that share the name is there by its number
+		}
+		if len(named) > 0 {
+			add(named[0])
+		}
+	}
+	return out
+}
+
+// usesTitania reports whether any powder holds titanium dioxide, as pigment
+// or as coat.
+func usesTitania(parts []Part) bool {
+	for _, p := range parts {
+		for _, c := range coloursOf(p.Pigment) {
+			if c.CI == "CI 77891" {
+				return true
+			}
+		}
+		for _, l := range p.Pigment.Layers {
+			if m := strings.ToLower(l.Material); m == "rutile" || m == "anatase" {
+				return true
+			}
+		}
+	}
+	return false
+}

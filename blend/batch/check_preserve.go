@@ -1,0 +1,138 @@
+package batch
+
+import (
+	"sort"
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/batch/rules"
+)
+
+// selfPreserving is the share of alcohol at which a watery product keeps
+// itself (common practice).
+const selfPreserving = 20
+
+// preservatives checks that there is one wherever there is water, that each
+// is on Annex V and within its limit, that it works at the product's pH, and
+// what the set is weak against.
+func (c *checker) preservatives() {
+	type use struct {
+		p       *rules.Preservative
+		line    Weighing
+		percent float64 // of the substance, % of the product; 0 not known
+	}
+	var uses []use
+	alcohol := 0.0
+	for _, l := range c.lines {
+		found := false
+		for _, s := range c.substances(l) {
+			if n := strings.ToLower(s.INCI); n == "alcohol" || strings.HasPrefix(n, "alcohol denat") {
+				alcohol += l.Percent * s.Percent / 100
+			}
+			p := rules.PreservativeOf(s.INCI)
+			if p == nil {
+				continue
+			}
+			found = true
+			uses = append(uses, use{p, l, l.Percent * s.Percent / 100})
+			if s.Percent == 0 && c.base.Kind != Ready {
+				c.add(Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
+			}
+		}
+		if hasRole(l, RolePreservative) && !found {
+			c.add(Fault, l.Name, "Article 14(1)(d) and Annex V, Regulation (EC) No 1223/2009", "%s is named a preservative but none of it is on the EU's list, so it must not be relied on as one there.", l.Name)
+		}
+	}
+	if c.base.HasWater() && len(uses) == 0 {
+		if alcohol >= selfPreserving {
+			c.add(Advice, "preservative", practice, "No preservative, but %.3g %% alcohol keeps the product.", alcohol)
+		} else {
+			c.add(Stop, "preservative", "Article 3, Regulation (EC) No 1223/2009; "+practice, "There is water and no preservative: it will grow microbes within days. Add one and have the product tested.")
+		}
+		return
+	}
+	// One entry's limit is for all its forms together, as acid where it says so.
+	total := map[string]float64{}
+	first := map[string]use{}
+	weak := map[string]int{}
+	strong := false
+	for _, u := range uses {
+		if _, ok := first[u.p.Entry]; !ok {
+			first[u.p.Entry] = u
+		}
+		total[u.p.Entry] += u.percent * u.p.AcidFactor
+		weak[u.p.WeakAgainst]++
+		strong = strong || !strings.Contains(u.p.WeakAgainst, "gram-negative")
+		if u.p.LimitPercent == 0 {
+			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed here: %s.", u.p.INCI, u.p.Condition)
+		}
+		if c.base.Kind == Mist && !u.p.Spray {
+			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed in this spray: %s.", u.p.INCI, u.p.Condition)
+		}
+		if ph := c.base.PH; ph.Stated() && c.base.HasWater() && (ph.High > u.p.PHHigh || ph.Low < u.p.PHLow) {
+			c.add(Fault, u.line.Name, practice, "%s works at pH %g to %g; this product is at %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, span(ph))
+		}
+	}
+	entries := make([]string, 0, len(first))
+	for e := range first {
+		entries = append(entries, e)
+	}
+	sort.Strings(entries)
+	enough := false
+	for _, e := range entries {
+		u := first[e]
+		if u.p.LimitPercent > 0 && total[e] > u.p.LimitPercent*(1+1e-9) {
+			as := ""
+			if u.p.AcidFactor != 1 || strings.HasSuffix(u.p.INCI, "Acid") {
+				as = " as acid"
+			}
+			c.add(Stop, u.line.Name, u.p.Source(), "%s is %.3g %%%s; at most %g %% is allowed.", u.p.INCI, total[e], as, u.p.LimitPercent)
+		}
+		enough = enough || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
+	}
+	c.parabens(total)
+	if c.base.Kind == Ready || !c.base.HasWater() {
+		return
+	}
+	if len(uses) > 0 && !enough {
+		c.add(Advice, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Unless the supplier says otherwise for this pair, use more.", uses[0].p.INCI, uses[0].p.LeastPercent)
+	}
+	if len(uses) > 0 && !strong && !c.has(RoleBooster) {
+		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")
+	}
+	for w, n := range weak {
+		if n == len(uses) && !strings.Contains(w, "gram-negative") && !c.has(RoleBooster) {
+			c.add(Advice, uses[0].line.Name, practice, "Weak against %s: pair it with another or a booster, and test.", w)
+		}
+	}
+}
+
+// parabens have a limit on all of them together, and a smaller one on propyl
+// and butyl within it (Annex V entries 12 and 12a).
+func (c *checker) parabens(total map[string]float64) {
+	if sum := total["12"] + total["12a"]; sum > 0.8*(1+1e-9) {
+		c.add(Stop, "parabens", "Annex V entries 12 and 12a, Regulation (EC) No 1223/2009", "All parabens together are %.3g %% as acid; at most 0.8 %% is allowed.", sum)
+	}
+}
+
+// substances of a line: for a ready-made base in the batch its label's names,
+// with no shares.
+func (c *checker) substances(l Weighing) []blend.Ingredient {
+	if l.Phase != PhaseBase || len(l.subs) > 0 {
+		return l.subs
+	}
+	subs, err := parseINCI(l.INCI)
+	if err != nil {
+		return nil
+	}
+	return subs
+}
+
+func (c *checker) has(r Role) bool {
+	for _, l := range c.lines {
+		if hasRole(l, r) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,121 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Cost is what a batch costs and what to ask for it.
+type Cost struct {
+	Currency      string     `json:"currency,omitempty"`
+	Lines         []CostLine `json:"lines"`
+	Missing       []string   `json:"missing,omitempty"` // no price known
+	Powders       float64    `json:"powders"`
+	Base          float64    `json:"base"`
+	Packing       float64    `json:"packing"` // containers, closures, labels
+	Labour        float64    `json:"labour"`  // and overhead
+	Total         float64    `json:"total"`
+	PerContainer  float64    `json:"perContainer,omitempty"`
+	MarginPercent float64    `json:"marginPercent,omitempty"` // of the price
+	Price         float64    `json:"price,omitempty"`         // of one container at that margin
+	YieldPercent  float64    `json:"yieldPercent,omitempty"`  // of the batch that is in containers at nominal content
+}
+
+// CostLine is one priced thing.
+type CostLine struct {
+	Item     string  `json:"item"`
+	Quantity float64 `json:"quantity"`
+	Unit     Per     `json:"unit"`
+	Each     float64 `json:"each"`
+	Cost     float64 `json:"cost"`
+}
+
+// Costing is how a batch is priced.
+type Costing struct {
+	Prices        *Prices
+	MarginPercent float64 // of the selling price; under 100
+	LabourHours   float64
+}
+
+// AddCost prices the batch. What the list lacks comes back in Missing and the
+// total says less than the truth; powders fall back on the palette's price.
+func (b *Batch) AddCost(how Costing) error {
+	if !finite(how.MarginPercent) || how.MarginPercent < 0 || how.MarginPercent >= 100 {
+		return fmt.Errorf("the margin is %v %%; accepted: 0 to under 100, of the price", how.MarginPercent)
+	}
+	if !finite(how.LabourHours) || how.LabourHours < 0 {
+		return fmt.Errorf("the labour is %v hours; accepted: 0 or more", how.LabourHours)
+	}
+	if how.Prices == nil {
+		return errors.New("no price list given; accepted: a CSV of item,price,per")
+	}
+	c := &Cost{Currency: how.Prices.Currency, MarginPercent: how.MarginPercent}
+	for _, l := range b.Weighings {
+		p := how.Prices.find(l.Name, l.INCI)
+		if p == nil && l.pigment != nil && l.pigment.PricePerG > 0 {
+			p = &Price{Item: l.Name, Each: l.pigment.PricePerG, Per: PerG}
+		}
+		to := &c.Base
+		if l.Powder {
+			to = &c.Powders
+		}
+		if err := c.weighed(b, l, p, to); err != nil {
+			return err
+		}
+	}
+	n := float64(b.Filling.Filled)
+	for _, item := range []string{"container", "closure", "label"} {
+		if p := how.Prices.find(item); p != nil {
+			c.add(item, n, p, &c.Packing)
+		} else if n > 0 && item != "closure" {
+			c.Missing = append(c.Missing, item)
+		}
+	}
+	for _, w := range []struct {
+		item string
+		n    float64
+	}{{"labour", how.LabourHours}, {"overhead", 1}} {
+		if p := how.Prices.find(w.item); p != nil {
+			c.add(w.item, w.n, p, &c.Labour)
+		} else if w.item == "labour" && how.LabourHours > 0 {
+			c.Missing = append(c.Missing, w.item)
+		}
+	}
+	c.Total = c.Powders + c.Base + c.Packing + c.Labour
+	if n > 0 {
+		c.PerContainer = c.Total / n
+		c.Price = c.PerContainer / (1 - how.MarginPercent/100)
+		c.YieldPercent = 100 * n * b.Filling.ContainerML * b.DensityGML / b.TotalG
+	}
+	b.Cost = c
+	return nil
+}
+
+// weighed prices a weighing by weight, or by volume with the product's
+// density.
+func (c *Cost) weighed(b *Batch, l Weighing, p *Price, to *float64) error {
+	if p == nil {
+		c.Missing = append(c.Missing, l.Name)
+		return nil
+	}
+	q := l.Grams
+	switch p.Per {
+	case PerG:
+	case PerKG:
+		q /= 1000
+	case PerML:
+		q /= b.DensityGML
+	case PerL:
+		q /= b.DensityGML * 1000
+	default:
+		return fmt.Errorf("price of %s is per %s; accepted for what is weighed: g, kg, ml, l", p.Item, p.Per)
+	}
+	c.add(l.Name, q, p, to)
+	return nil
+}
+
+func (c *Cost) add(item string, q float64, p *Price, to *float64) {
+	line := CostLine{item, q, p.Per, p.Each, q * p.Each}
+	c.Lines = append(c.Lines, line)
+	*to += line.Cost
+}

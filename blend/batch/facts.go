@@ -1,0 +1,209 @@
+package batch
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/blend"
+	"tawny/blend/batch/suspend"
+)
+
+// PowderFact is what a maker wants to know of one powder in this batch.
+type PowderFact struct {
+	Name          string  `json:"name"`
+	Grade         string  `json:"grade"` // satin, pearl or sparkle, in words
+	OilAbsorption float64 `json:"oilAbsorptionG100g"`
+	OilAssumed    bool    `json:"oilAssumed,omitempty"`
+	PasteOilG     float64 `json:"pasteOilG"`  // oil that just makes this batch's powder a stiff paste, g
+	SlurryOilG    float64 `json:"slurryOilG"` // oil for a smooth slurry, g
+	BulkGML       float64 `json:"bulkGMl"`
+	BulkAssumed   bool    `json:"bulkAssumed,omitempty"`
+	SpoonsLow     float64 `json:"teaspoonsLow"` // 5 ml spoons, pressed
+	SpoonsHigh    float64 `json:"teaspoonsHigh"`
+	FallMMDay     float64 `json:"fallMmPerDay,omitempty"` // settling at d50, mm/day; 0 not known
+	FallMMDayLow  float64 `json:"fallMmPerDayLow,omitempty"`
+	FallMMDayHigh float64 `json:"fallMmPerDayHigh,omitempty"`
+	YieldPa       float64 `json:"yieldPa,omitempty"` // yield stress that holds its d90 up, Pa
+
+	pigment *blend.Pigment
+}
+
+// spoonSpread is how far a level spoon of loose powder varies either way
+// (common practice: ± 30 % between sifted and tapped).
+const spoonSpread = 0.30
+
+// teaspoonML is a measuring teaspoon.
+const teaspoonML = 5
+
+// Grade bands, µm of d10 to d90 (common practice): under 15 satin and
+// covering, 10 to 60 pearl, 20 to 150 sparkle and transparent. They overlap,
+// so the middle decides.
+func gradeWords(p *blend.Pigment) string {
+	switch {
+	case p.D50 == 0:
+		return "grade not given"
+	case !isFlake(p):
+		return fmt.Sprintf("plain colour, %g µm", p.D50)
+	case p.D90 > 0 && p.D90 <= 15 || p.D50 < 10:
+		return "satin, covering"
+	case p.D50 <= 30 && (p.D90 == 0 || p.D90 <= 75):
+		return "pearl"
+	}
+	return "sparkle, transparent"
+}
+
+func powderFacts(req *Request, b *Batch) []PowderFact {
+	factor := req.Wetting
+	if factor == 0 {
+		factor = slurryFactor
+	}
+	var out []PowderFact
+	for _, l := range b.Weighings {
+		if !l.Powder {
+			continue
+		}
+		p := l.pigment
+		f := PowderFact{Name: l.Name, Grade: gradeWords(p), pigment: p}
+		f.OilAbsorption, f.OilAssumed = oilAbsorption(p)
+		f.PasteOilG = l.Grams * f.OilAbsorption / 100
+		f.SlurryOilG = factor * f.PasteOilG
+		f.BulkGML, f.BulkAssumed = bulkDensity(p)
+		spoons := l.Grams / f.BulkGML / teaspoonML
+		f.SpoonsLow, f.SpoonsHigh = spoons/(1+spoonSpread), spoons/(1-spoonSpread)
+		if p.Density > 0 && p.D50 > 0 {
+			delta := 1000 * (p.Density - req.Base.Density)
+			f.YieldPa = holdYield(p, max(p.D90, p.D50), delta)
+			if eta := req.Base.Viscosity; eta > 0 {
+				f.FallMMDay = fall(p, p.D50, delta, eta)
+				f.FallMMDayLow, f.FallMMDayHigh = f.FallMMDay, f.FallMMDay
+				if p.D10 > 0 && p.D90 > 0 {
+					f.FallMMDayLow, f.FallMMDayHigh = fall(p, p.D10, delta, eta), fall(p, p.D90, delta, eta)
+				}
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// flakeThickness is the whole flake's, m: substrate and both coats; 0 for
+// what is no flake. An unstated substrate is 400 nm (design: 400 ± 100 nm).
+func flakeThickness(p *blend.Pigment) float64 {
+	if !isFlake(p) {
+		return 0
+	}
+	nm := p.Substrate
+	if nm == 0 {
+		nm = 400
+	}
+	for _, l := range p.Layers {
+		nm += 2 * l.ThicknessNM
+	}
+	return nm * 1e-9
+}
+
+// fall is the settling speed of particles of one size, mm/day.
+func fall(p *blend.Pigment, um, deltaRho, eta float64) float64 {
+	const mmPerDay = 1e3 * 86400
+	d := um * 1e-6
+	if t := flakeThickness(p); t > 0 && d > t {
+		return mmPerDay * suspend.Disc{Radius: d / 2, Thickness: t}.Tumbling(deltaRho, eta)
+	}
+	return mmPerDay * suspend.Sphere(d, deltaRho, eta)
+}
+
+// holdYield is the yield stress that holds particles of one size up, Pa.
+func holdYield(p *blend.Pigment, um, deltaRho float64) float64 {
+	d := um * 1e-6
+	if t := flakeThickness(p); t > 0 && d > t {
+		return suspend.Disc{Radius: d / 2, Thickness: t}.Yield(deltaRho)
+	}
+	return suspend.SphereYield(d, deltaRho)
+}
+
+// Suspension says how the shimmer stays up, or how long until it does not.
+type Suspension struct {
+	HeightMM   float64  `json:"heightMm"`             // of liquid in a container
+	NeedPa     float64  `json:"needPa"`               // yield stress that holds every flake, with margin
+	HasPa      float64  `json:"hasPa"`                // the base's
+	Holds      bool     `json:"holds"`                //
+	ClearHours float64  `json:"clearHours,omitempty"` // until a shaken bottle clears, middling flakes; 0 not known
+	FirstHours float64  `json:"firstHours,omitempty"` // until the top tenth has cleared of the largest
+	Text       string   `json:"text"`
+	Remedies   []string `json:"remedies,omitempty"`
+}
+
+// holdMargin is how many times the bare criterion a base should have: bottles
+// are shaken in transit and flakes clump (common practice: ten times).
+const holdMargin = 10
+
+func suspension(req *Request, b *Batch) *Suspension {
+	s := &Suspension{HeightMM: 80, HasPa: req.Base.YieldStress}
+	if v := req.ContainerML; v > 0 {
+		// a bottle three times as tall as wide (common practice)
+		d := math.Cbrt(4 * v * 1000 / (3 * math.Pi))
+		s.HeightMM = 3 * d
+	}
+	slow, fast := math.Inf(1), 0.0
+	flakes := false
+	for _, f := range b.Powders {
+		s.NeedPa = max(s.NeedPa, holdMargin*f.YieldPa)
+		if isFlake(f.pigment) && f.FallMMDay > 0 {
+			flakes = true
+			slow, fast = min(slow, f.FallMMDay), max(fast, f.FallMMDayHigh)
+		}
+	}
+	if s.NeedPa == 0 {
+		return nil
+	}
+	s.Holds = s.HasPa >= s.NeedPa
+	switch {
+	case s.Holds:
+		s.Text = fmt.Sprintf("The base's yield stress, about %.2g Pa, is more than the %.2g Pa that holds these powders up (ten times the bare criterion): the shimmer should stay up. A bottle kept for a month will tell.", s.HasPa, s.NeedPa)
+	case !flakes:
+		s.Text = fmt.Sprintf("Holding these powders up takes a yield stress of about %.2g Pa; the base's viscosity is not known well enough to say how fast they fall.", s.NeedPa)
+	default:
+		s.ClearHours = 24 * s.HeightMM / slow
+		s.FirstHours = 24 * s.HeightMM / 10 / fast
+		s.Text = fmt.Sprintf("Left standing, a %.0f mm column starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
+		s.Remedies = []string{
+			"Say so on the label: shake well before use. It is honest and it works.",
+			fmt.Sprintf("Structure the oil or gel the water phase to a yield stress of %.2g Pa or more.", s.NeedPa),
+			"A thicker oil slows the fall in proportion; it does not stop it.",
+		}
+		if req.Base.HasWater() {
+			s.Remedies[1] = fmt.Sprintf("Gel the water phase (a little more gum or polymer) to a yield stress of %.2g Pa or more.", s.NeedPa)
+		}
+	}
+	return s
+}
+
+// duration writes hours as a maker says them.
+func duration(hours float64) string {
+	switch {
+	case hours < 1:
+		return fmt.Sprintf("%.0f minutes", math.Max(1, hours*60))
+	case hours < 48:
+		return fmt.Sprintf("%.0f hours", hours)
+	case hours < 24*60:
+		return fmt.Sprintf("%.0f days", hours/24)
+	}
+	return fmt.Sprintf("%.0f months", hours/24/30)
+}
+
+// String says the fact in a line.
+func (f PowderFact) String() string {
+	s := fmt.Sprintf("%s: %s; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s); about %.2g to %.2g level 5 ml spoons, but weigh it.",
+		f.Name, f.Grade, f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed), f.SpoonsLow, f.SpoonsHigh)
+	if f.FallMMDay >= 0.1 {
+		s += fmt.Sprintf(" Falls about %.2g mm a day here.", f.FallMMDay)
+	}
+	return s
+}
+
+func assumed(yes bool) string {
+	if yes {
+		return ", assumed"
+	}
+	return ""
+}

@@ -1,0 +1,130 @@
+package batch
+
+import (
+	"slices"
+	"sort"
+	"strings"
+
+	"tawny/blend/batch/rules"
+)
+
+// substance is one name of the ingredients list and its share of the product.
+type substance struct {
+	inci    string
+	percent float64 // % w/w
+	guess   bool    // the supplier gives no share, so this one is a guess
+}
+
+// composition sums the substances of a batch that are no colourants, largest
+// first, and lists its colour additives.
+func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
+	at := map[string]int{}
+	add := func(inci string, percent float64, guess bool) {
+		k := strings.ToLower(inci)
+		i, ok := at[k]
+		if !ok {
+			i = len(subs)
+			at[k] = i
+			subs = append(subs, substance{inci: inci})
+		}
+		subs[i].percent += percent
+		subs[i].guess = subs[i].guess || guess
+	}
+	for _, l := range b.Weighings {
+		if l.Phase == PhaseBase {
+			continue // a ready-made base's list has its own place
+		}
+		if l.Powder {
+			cs := coloursOf(l.pigment)
+			for _, c := range cs {
+				if !slices.Contains(colours, c) {
+					colours = append(colours, c)
+				}
+			}
+			for _, s := range l.pigment.INCI {
+				if len(rules.ColoursByName(s.INCI)) == 0 {
+					add(s.INCI, l.Weighed*s.Percent/100, s.Percent == 0)
+				}
+			}
+			continue
+		}
+		if l.subs == nil {
+			add(l.INCI, l.Weighed, false)
+			continue
+		}
+		for _, s := range l.subs {
+			if s.Percent == 0 {
+				add(s.INCI, l.Weighed/float64(len(l.subs)), true)
+			} else {
+				add(s.INCI, l.Weighed*s.Percent/100, false)
+			}
+		}
+	}
+	// Equal weights keep the order they were met in; a powder's own order is
+	// as good as any.
+	sort.SliceStable(subs, func(i, j int) bool { return subs[i].percent > subs[j].percent })
+	sort.SliceStable(colours, func(i, j int) bool { return colours[i].CI < colours[j].CI })
+	return subs, colours
+}
+
+// anyOrder is the share under which ingredients may stand in any order
+// (Article 19(1)(g) of Regulation (EC) No 1223/2009; 21 CFR 701.3(f)(2)).
+const anyOrder = 1.0
+
+// readyOrder sets what was added to a bought base into its label's order. The
+// base's own shares are not known, but whatever stands after a preservative
+// limited to 1 % is itself at most that; so additions over 1 % go before the
+// first such name and the others after.
+func readyOrder(base *Base, added []substance) (list []string, sure bool) {
+	var names []string
+	for _, in := range base.Ingredients {
+		for _, s := range in.Substances() {
+			names = append(names, s.INCI)
+		}
+	}
+	mark := len(names)
+	for i, n := range names {
+		if p := rules.PreservativeOf(n); p != nil && p.MaxPercent() <= anyOrder {
+			mark = i
+			break
+		}
+	}
+	sure = true
+	var large, small []string
+	for _, s := range added {
+		if slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, s.inci) }) {
+			continue
+		}
+		if s.percent > anyOrder {
+			large = append(large, s.inci)
+			sure = false
+		} else {
+			small = append(small, s.inci)
+		}
+	}
+	list = append(list, names[:mark]...)
+	list = append(list, large...)
+	list = append(list, names[mark:]...)
+	return append(list, small...), sure
+}
+
+// allergensOf lists the label names of a scent's allergens that pass 0.001 %
+// of the leave-on product, each once, in Annex III's order.
+func allergensOf(s *Scent, weighed float64) []*rules.Allergen {
+	if s == nil {
+		return nil
+	}
+	sum := map[*rules.Allergen]float64{}
+	for _, a := range s.Allergens {
+		if e := rules.AllergenOf(a.INCI); e != nil {
+			sum[e] += weighed * a.Percent / 100
+		}
+	}
+	var out []*rules.Allergen
+	for _, e := range rules.Allergens() {
+		if sum[e] > rules.AllergenLeaveOn*(1+1e-9) {
+			out = append(out, e)
+		}
+	}
+	return out
+}

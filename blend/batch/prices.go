@@ -1,0 +1,109 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"tawny/blend/batch/table"
+)
+
+// PriceHeader is the header of a price list.
+var PriceHeader = []string{"item", "price", "per"}
+
+// Prices is a maker's price list. Items are named as in the base, by INCI, or
+// by the words container, closure, label, labour and overhead.
+type Prices struct {
+	Currency string
+	Items    []Price
+}
+
+// Price is one row.
+type Price struct {
+	Item string
+	Each float64 // in the list's currency
+	Per  Per
+}
+
+// Per is the unit a price is for.
+type Per string
+
+// The units of a price list.
+const (
+	PerG    Per = "g"
+	PerKG   Per = "kg"
+	PerML   Per = "ml"
+	PerL    Per = "l"
+	PerEach Per = "each"
+	PerHour Per = "hour"
+)
+
+// Pers lists the accepted units.
+var Pers = []Per{PerG, PerKG, PerML, PerL, PerEach, PerHour}
+
+// LoadPrices reads a price list from a CSV file.
+func LoadPrices(path string) (*Prices, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		var pe *os.PathError
+		if errors.As(err, &pe) {
+			return nil, fmt.Errorf("price list %s: %w", path, pe.Err)
+		}
+		return nil, err
+	}
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		return nil, fmt.Errorf("price list %s is a folder; accepted: a CSV file", path)
+	}
+	return ReadPrices(f, filepath.Base(path))
+}
+
+// ReadPrices reads a price list; name is used in errors.
+func ReadPrices(r io.Reader, name string) (*Prices, error) {
+	f, err := table.Read(r, name, PriceHeader)
+	if err != nil {
+		return nil, err
+	}
+	p := &Prices{}
+	for _, k := range f.Keys {
+		switch k.Name {
+		case "currency":
+			p.Currency = k.Value
+		case "title", "note", "source":
+		default:
+			return nil, f.KeyFault(k, "unknown key", "title, currency, note, source")
+		}
+	}
+	for _, r := range f.Rows {
+		it := Price{Item: r.Fields[0], Per: Per(strings.ToLower(r.Fields[2]))}
+		if it.Item == "" {
+			return nil, f.Fault(r, 0, "the item is missing", "an ingredient, or container, closure, label, labour or overhead")
+		}
+		if it.Each, err = table.Number(r.Fields[1], 0, 1e6); err != nil {
+			return nil, f.Fault(r, 1, err.Error(), "a price from 0 to 1000000")
+		}
+		if !slices.Contains(Pers, it.Per) {
+			return nil, f.Fault(r, 2, fmt.Sprintf("no unit %q", r.Fields[2]), list(Pers))
+		}
+		if p.find(it.Item) != nil {
+			return nil, f.Fault(r, 0, fmt.Sprintf("%q is in the list already", it.Item), "each item once")
+		}
+		p.Items = append(p.Items, it)
+	}
+	return p, nil
+}
+
+func (p *Prices) find(names ...string) *Price {
+	for _, n := range names {
+		for i := range p.Items {
+			if strings.EqualFold(p.Items[i].Item, n) {
+				return &p.Items[i]
+			}
+		}
+	}
+	return nil
+}
