@@ -28,6 +28,10 @@ func Parts00(p, q Lab) (lightness, chroma, hue float64) {
 
 const pow25to7 = 6103515625.0 // 25⁷
 
+// halfTurn is π with room for rounding: hues exactly opposite (pair 10 of
+// Sharma et al.) count as no more than half a turn apart.
+const halfTurn = math.Pi + 1e-12
+
 // deltaE00Terms returns ΔL′/S_L, ΔC′/S_C, ΔH′/S_H and the rotation term R_T.
 func deltaE00Terms(p, q Lab) (dl, dc, dh, rt float64) {
 	c7 := pow7((p.Chroma() + q.Chroma()) / 2)
@@ -41,13 +45,13 @@ func deltaE00Terms(p, q Lab) (dl, dc, dh, rt float64) {
 	if c1*c2 != 0 {
 		turn = h2 - h1
 		switch {
-		case turn > math.Pi:
+		case turn > halfTurn:
 			turn -= 2 * math.Pi
-		case turn < -math.Pi:
+		case turn < -halfTurn:
 			turn += 2 * math.Pi
 		}
 		switch {
-		case math.Abs(h1-h2) <= math.Pi:
+		case math.Abs(h1-h2) <= halfTurn:
 			mean = (h1 + h2) / 2
 		case h1+h2 < 2*math.Pi:
 			mean = (h1 + h2 + 2*math.Pi) / 2

@@ -21,7 +21,7 @@ func DeltaE00Gradient(p, q Lab) (f float64, gradient [3]float64, hessian [3][3]f
 	if c1.v*c2.v != 0 {
 		h1, h2 := atan2Dual(b, a1), atan2Dual(constant(q.B), a2)
 		turn := h2.minus(h1)
-		far := math.Abs(turn.v) > math.Pi
+		far := math.Abs(turn.v) > halfTurn
 		sum := h1.plus(h2)
 		if far {
 			turn.v -= math.Copysign(2*math.Pi, turn.v)

@@ -117,7 +117,7 @@ func NewIlluminant(name string, nm, power []float64) (Illuminant, error) {
 	if len(nm) != len(power) || len(nm) < 2 {
 		return Illuminant{}, fmt.Errorf("a light needs two columns of equal length with at least two rows, got %d and %d", len(nm), len(power))
 	}
-	sum := 0.0
+	seen, most := 0.0, 0.0
 	for i := range nm {
 		if !finite(nm[i]) || !finite(power[i]) || power[i] < 0 {
 			return Illuminant{}, fmt.Errorf("sample %d: %g nm, power %g; finite numbers and power of at least 0 are accepted", i+1, nm[i], power[i])
@@ -126,16 +126,23 @@ func NewIlluminant(name string, nm, power []float64) (Illuminant, error) {
 			return Illuminant{}, fmt.Errorf("sample %d: %g nm follows %g nm; wavelengths must rise", i+1, nm[i], nm[i-1])
 		}
 		if nm[i] >= 400 && nm[i] <= 700 {
-			sum += power[i]
+			seen = math.Max(seen, power[i])
 		}
+		most = math.Max(most, power[i])
 	}
-	if sum <= 0 {
-		return Illuminant{}, fmt.Errorf("no power between 400 and 700 nm; nothing could be seen by this light")
+	// A millionth of the peak would be lost in it.
+	if seen <= 1e-6*most {
+		return Illuminant{}, fmt.Errorf("next to no power between 400 and 700 nm; nothing could be seen by this light")
 	}
 	if nm[0] > 420 || nm[len(nm)-1] < 700 {
 		return Illuminant{}, fmt.Errorf("samples cover %g to %g nm; at least 420 to 700 nm is needed", nm[0], nm[len(nm)-1])
 	}
-	return Illuminant{Name: name, Plain: "light from a file", StepNM: 1, Power: onSteps(nm, power, 1)}, nil
+	// To a peak of 1, so that sums stay in range whatever unit the file is in.
+	shape := make([]float64, len(power))
+	for i := range power {
+		shape[i] = power[i] / most
+	}
+	return Illuminant{Name: name, Plain: "light from a file", StepNM: 1, Power: onSteps(nm, shape, 1)}, nil
 }
 
 // onSteps samples a light at even steps, linear between samples, 0 beyond.

@@ -26,7 +26,7 @@ const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /spex if not the u
 //	lab:64.1,11.3,14.4            L*, a*, b* under D65 and the 2° observer
 //	lab:64.1,11.3,14.4@A/10/spex  another light and observer, gloss excluded
 //	lch:64.1,18.3,51.9            L*, C*, h in degrees
-//	#b98a6e                       sRGB, and so D65/2
+//	#b98a6e                       sRGB, and so D65/2; #b98a6e/spex from a photo
 //	skin.csv                      wavelength,reflectance rows
 //
 // L* must lie from 0 to 100 and a*, b* within ±150; the file is read by
@@ -51,7 +51,7 @@ func ParseReading(text string) (Reading, error) {
 }
 
 func parseHex(s string) (Reading, error) {
-	digits := s[1:]
+	digits, excluded := cutSuffixFold(s[1:], "/spex")
 	if len(digits) == 3 {
 		digits = string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]})
 	}
@@ -60,7 +60,7 @@ func parseHex(s string) (Reading, error) {
 		return Reading{}, fmt.Errorf("colour %q: # must be followed by six hexadecimal digits, such as #b98a6e", s)
 	}
 	c := RGB8{uint8(n >> 16), uint8(n >> 8), uint8(n)}
-	return Reading{Text: s, Lab: c.Lab(), Viewing: D65}, nil
+	return Reading{Text: s, Lab: c.Lab(), Viewing: D65, Excluded: excluded}, nil
 }
 
 func parseNumbers(s string) (Reading, error) {

@@ -1,0 +1,324 @@
+package colour
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestParseReading(t *testing.T) {
+	for _, row := range []struct {
+		text     string
+		lab      Lab
+		viewing  string
+		excluded bool
+	}{
+		{"lab:64.1,11.3,14.4", Lab{64.1, 11.3, 14.4}, "D65/2", false},
+		{"  LAB: 64.1 , 11.3 , 14.4 ", Lab{64.1, 11.3, 14.4}, "D65/2", false},
+		{"lab:64.1,11.3,14.4@D65/2", Lab{64.1, 11.3, 14.4}, "D65/2", false},
+		{"lab:64.1,11.3,14.4@d50", Lab{64.1, 11.3, 14.4}, "D50/2", false},
+		{"lab:64.1,11.3,14.4@A/10°", Lab{64.1, 11.3, 14.4}, "A/10", false},
+		{"lab:64.1,11.3,14.4/spex", Lab{64.1, 11.3, 14.4}, "D65/2", true},
+		{"lab:64.1,11.3,14.4@F11/10/SPEX", Lab{64.1, 11.3, 14.4}, "F11/10", true},
+		{"lab:64.1,11.3,14.4@D65/spex/2", Lab{64.1, 11.3, 14.4}, "D65/2", true},
+		{"lab:64.1,11.3,14.4@D65/2/spin", Lab{64.1, 11.3, 14.4}, "D65/2", false},
+		{"lab:64.1,11.3,14.4@FL2", Lab{64.1, 11.3, 14.4}, "F2/2", false},
+		{"lab:50,1,2@2700K", Lab{50, 1, 2}, "2700K/2", false},
+		{"lab:0,0,0", Lab{}, "D65/2", false},
+		{"lab:100,-150,150", Lab{100, -150, 150}, "D65/2", false},
+		{"lch:50,20,90", Lab{50, 0, 20}, "D65/2", false},
+		{"lch:50,20,-90", Lab{50, 0, -20}, "D65/2", false},
+		{"#ffffff", Lab{100, 0, 0}, "D65/2", false},
+		{"#fff", Lab{100, 0, 0}, "D65/2", false},
+		{"#000000/spex", Lab{}, "D65/2", true},
+	} {
+		r, err := ParseReading(row.text)
+		if err != nil {
+			t.Errorf("%q: %v", row.text, err)
+			continue
+		}
+		if DeltaE76(r.Lab, row.lab) > 0.02 || r.Viewing.Name() != row.viewing || r.Excluded != row.excluded || r.Spectrum != nil {
+			t.Errorf("%q: %v under %s, excluded %v", row.text, r.Lab, r.Viewing.Name(), r.Excluded)
+		}
+		if (row.viewing == "D65/2") != (r.Viewing == D65) {
+			t.Errorf("%q: the usual viewing must be D65 itself", row.text)
+		}
+	}
+}
+
+func TestParseReadingRefuses(t *testing.T) {
+	dir := t.TempDir()
+	for text, want := range map[string]string{
+		"":                           "empty",
+		"  ":                         "empty",
+		"lab:":                       "three separated by commas",
+		"lab:1,2":                    "2 numbers",
+		"lab:1,2,3,4":                "4 numbers",
+		"lab:x,2,3":                  `"x" is not a finite number`,
+		"lab:NaN,2,3":                `"NaN" is not a finite number`,
+		"lab:50,Inf,3":               `"Inf" is not a finite number`,
+		"lab:1e999,0,0":              "not a finite number",
+		"lab:101,0,0":                "L* is 101; 0 to 100 is accepted",
+		"lab:-1,0,0":                 "L* is -1",
+		"lab:50,151,0":               "a* is 151; -150 to 150 is accepted",
+		"lab:50,0,-151":              "b* is -151",
+		"lch:50,-1,0":                "C* is -1; 0 to 200 is accepted",
+		"lch:50,20,361":              "h is 361; -360 to 360 degrees is accepted",
+		"lab:50,0,0@":                "illuminant",
+		"lab:50,0,0@D99":             `illuminant "D99" is not known; A, D50, D65`,
+		"lab:50,0,0@D65/3":           `observer "3" is not known; 2 or 10 is accepted`,
+		"lab:50,0,0@100K":            "100 K is outside 1000 to 20000 K",
+		"#12345":                     "six hexadecimal digits",
+		"#1234567":                   "six hexadecimal digits",
+		"#gggggg":                    "six hexadecimal digits",
+		"#":                          "six hexadecimal digits",
+		"#12345é":                    "six hexadecimal digits",
+		"teal":                       "is not understood; lab:L,a,b",
+		dir:                          "is not a file",
+		filepath.Join(dir, "no.csv"): "no such file",
+	} {
+		_, err := ParseReading(text)
+		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%q: %v; want %q in it", text, err, want)
+		}
+	}
+}
+
+func TestReadingString(t *testing.T) {
+	for _, text := range []string{"lab:64.10,11.30,14.40", "lab:64.10,11.30,14.40@A/10", "lab:64.10,11.30,14.40@F11/2/spex", "lab:64.10,11.30,14.40/spex", "lab:50.00,-3.00,2.00@2700K/10"} {
+		r, err := ParseReading(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := r.String(); got != text {
+			t.Errorf("%s is written %s", text, got)
+		}
+	}
+	if got := (Reading{}).String(); got != "lab:0.00,0.00,0.00" {
+		t.Errorf("the zero reading is written %s", got)
+	}
+}
+
+// table writes a two-column file over a range.
+func table(head string, first, last, step float64, value func(nm float64) float64) string {
+	var b strings.Builder
+	b.WriteString(head)
+	for nm := first; nm <= last; nm += step {
+		fmt.Fprintf(&b, "%g,%g\n", nm, value(nm))
+	}
+	return b.String()
+}
+
+func ramp(nm float64) float64        { return (nm - 300) / 500 }
+func percentRamp(nm float64) float64 { return 100 * ramp(nm) }
+
+func TestParseReflectance(t *testing.T) {
+	for name, row := range map[string]struct {
+		text     string
+		excluded bool
+		noted    bool
+	}{
+		"unit, 10 nm":         {table("wavelength,reflectance\n", 380, 730, 10, ramp), false, false},
+		"unit, 5 nm, wider":   {table("wavelength_nm,R\n", 360, 780, 5, ramp), false, false},
+		"unit, 20 nm":         {table("Wavelength,reflectance\n", 380, 740, 20, ramp), false, false},
+		"per cent, header":    {table("wavelength,reflectance_percent\n", 380, 730, 10, percentRamp), false, false},
+		"per cent, key":       {table("# scale: percent\nwavelength,r\n", 380, 730, 10, percentRamp), false, false},
+		"per cent, detected":  {table("wavelength,r\n", 380, 730, 10, percentRamp), false, true},
+		"excluded, with BOM":  {"\ufeff" + table("# specular: Excluded\nwavelength,r\n", 380, 730, 10, ramp), true, false},
+		"blank lines, spaces": {"\n# a remark\n\n" + strings.ReplaceAll(table("wavelength , r\n", 380, 730, 10, ramp), ",", " , "), false, false},
+		"CR LF":               {strings.ReplaceAll(table("wavelength,r\n", 380, 730, 10, ramp), "\n", "\r\n"), false, false},
+	} {
+		r, err := ParseReflectance("a.csv", strings.NewReader(row.text))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for i, got := range r.Spectrum {
+			if want := ramp(WavelengthNM(i)); math.Abs(got-want) > 1e-12 {
+				t.Errorf("%s: %g at %g nm, want %g", name, got, WavelengthNM(i), want)
+			}
+		}
+		if r.Excluded != row.excluded || (r.Note != "") != row.noted || r.Viewing != D65 || r.Lab != D65.Lab(r.Spectrum) {
+			t.Errorf("%s: excluded %v, note %q, %v", name, r.Excluded, r.Note, r.Lab)
+		}
+	}
+}
+
+func TestParseReflectanceRefuses(t *testing.T) {
+	good := table("wavelength,r\n", 380, 730, 10, ramp)
+	for name, row := range map[string]struct{ text, want string }{
+		"empty":            {"", "a.csv has no rows"},
+		"header only":      {"wavelength,r\n", "a.csv has no rows"},
+		"no header":        {"380,0.1\n390,0.2\n", `a.csv:1: the header's first column is "380"; wavelength is accepted`},
+		"wrong header":     {strings.Replace(good, "wavelength", "nm", 1), "wavelength is accepted"},
+		"three columns":    {strings.Replace(good, "\n400,", "\n400,1,", 1), "a.csv:4: 3 columns; two"},
+		"a repeated row":   {strings.Replace(good, "\n400,", "\n390,", 1), "a.csv:4: wavelength 390 nm was already given on line 3"},
+		"a word":           {strings.Replace(good, "\n400,", "\n400,x", 1), "a.csv:4: r is"},
+		"NaN":              {strings.Replace(good, "\n400,0.2", "\n400,NaN", 1), `a.csv:4: r is "NaN"; a finite number is accepted`},
+		"negative":         {strings.Replace(good, "\n400,", "\n400,-", 1), "a.csv:4: reflectance is -0.2; 0 to 2"},
+		"over 200 %":       {table("wavelength,r_percent\n", 380, 730, 10, func(float64) float64 { return 201 }), "reflectance is 2.01"},
+		"a gap":            {table("wavelength,r\n", 380, 730, 25, ramp), "a gap of 25 nm between 380 and 405 nm; at most 20"},
+		"too short":        {table("wavelength,r\n", 430, 680, 10, ramp), "samples cover 430 to 680 nm; at least 420 to 690"},
+		"one row":          {"wavelength,r\n400,0.1\n", "at least two samples"},
+		"unknown scale":    {"# scale: per mille\n" + good, `scale is "per mille"; percent or unit is accepted`},
+		"unknown specular": {"# specular: half\n" + good, `specular is "half"; included or excluded is accepted`},
+	} {
+		_, err := ParseReflectance("a.csv", strings.NewReader(row.text))
+		if err == nil || !strings.Contains(err.Error(), row.want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: %v; want %q in it", name, err, row.want)
+		}
+	}
+}
+
+func TestReflectanceFiles(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "arm.csv")
+	if err := os.WriteFile(path, []byte(table("wavelength,r\n", 380, 730, 10, ramp)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r, err := ParseReading(path)
+	if err != nil || r.Spectrum == nil || r.Text != path {
+		t.Errorf("%v, %v", r, err)
+	}
+	big := filepath.Join(dir, "big.csv")
+	if err := os.WriteFile(big, make([]byte, MaxFileBytes+1), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ReadReflectance(big); err == nil || !strings.Contains(err.Error(), "at most") {
+		t.Errorf("a file too big: %v", err)
+	}
+	if _, err := ReadIlluminant(dir); err == nil || !strings.Contains(err.Error(), "is not a file") {
+		t.Errorf("a directory as a light: %v", err)
+	}
+}
+
+// Resampling is linear between samples, the nearest value beyond them, and
+// does not mind the order.
+func TestResample(t *testing.T) {
+	nm := []float64{700, 385, 395, 405, 415, 425, 435, 455, 465, 485, 505, 525, 545, 565, 585, 605, 625, 645, 665, 685}
+	v := make([]float64, len(nm))
+	for i, w := range nm {
+		v[i] = ramp(w)
+	}
+	s, err := Resample(nm, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, got := range s {
+		want := ramp(math.Min(math.Max(WavelengthNM(i), 385), 700))
+		if math.Abs(got-want) > 1e-12 {
+			t.Errorf("%g nm: %g, want %g", WavelengthNM(i), got, want)
+		}
+	}
+	if _, err := Resample(nm, v[1:]); err == nil {
+		t.Error("columns of unequal length were accepted")
+	}
+	nm[3] = math.NaN()
+	if _, err := Resample(nm, v); err == nil {
+		t.Error("a wavelength that is no number was accepted")
+	}
+}
+
+func TestParseIlluminant(t *testing.T) {
+	flat := func(float64) float64 { return 3 }
+	l, err := ParseIlluminant("dir/follow spot.csv", strings.NewReader(table("wavelength,power\n", 380, 780, 10, flat)))
+	if err != nil || l.Name != "follow spot" {
+		t.Fatalf("%q, %v", l.Name, err)
+	}
+	// An equal-energy light sees x = y = 1/3 (CIE 15), less what lies beyond
+	// 380 to 780 nm, which is next to nothing.
+	w := NewViewing(l, CIE1931).White()
+	if math.Abs(w.X-100) > 0.1 || math.Abs(w.Z-100) > 0.1 {
+		t.Errorf("equal energy: white %v, want (100, 100, 100)", w)
+	}
+	l, err = ParseIlluminant("a.csv", strings.NewReader("# name: my lamp\n"+table("wavelength,power\n", 400, 720, 20, flat)))
+	if err != nil || l.Name != "my lamp" {
+		t.Errorf("%q, %v", l.Name, err)
+	}
+	for name, row := range map[string]struct{ text, want string }{
+		"empty":    {"", "no rows"},
+		"dark":     {table("wavelength,power\n", 380, 780, 10, func(float64) float64 { return 0 }), "no power between 400 and 700 nm"},
+		"negative": {table("wavelength,power\n", 380, 780, 10, func(float64) float64 { return -1 }), "power of at least 0"},
+		"short":    {table("wavelength,power\n", 430, 690, 10, flat), "at least 420 to 700 nm is needed"},
+		"falling":  {"wavelength,power\n700,1\n400,1\n", "wavelengths must rise"},
+		"one row":  {"wavelength,power\n700,1\n", "at least two rows"},
+	} {
+		if _, err := ParseIlluminant("a.csv", strings.NewReader(row.text)); err == nil || !strings.Contains(err.Error(), row.want) || !strings.Contains(err.Error(), "a.csv") {
+			t.Errorf("%s: %v; want %q in it", name, err, row.want)
+		}
+	}
+}
+
+func FuzzParseReading(f *testing.F) {
+	for _, s := range []string{"lab:64.1,11.3,14.4", "lab:64.1,11.3,14.4@A/10/spex", "lch:64.1,18.3,51.9", "#b98a6e", "#fff/spex", "lab:1,2", "lab:NaN,0,0", "lab:0,0,0@", "lab:50,0,0@1e9K", "@", "lab:50,1,1@2700K/10", "lch:0,200,-360"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		lower := strings.ToLower(strings.TrimSpace(text))
+		if !strings.HasPrefix(lower, "lab:") && !strings.HasPrefix(lower, "lch:") && !strings.HasPrefix(lower, "#") {
+			return // would be a file's name
+		}
+		r, err := ParseReading(text)
+		if err != nil {
+			return
+		}
+		if !r.Lab.Finite() || r.Lab.L < -1e-9 || r.Lab.L > 100+1e-9 || r.Viewing == nil {
+			t.Fatalf("%q: %v under %v", text, r.Lab, r.Viewing)
+		}
+		back, err := ParseReading(r.String())
+		if r.Lab.Chroma() > 150 {
+			return // an lch: of chroma up to 200 is written as lab:, which stops at 150
+		}
+		if err != nil {
+			t.Fatalf("%q is written %q: %v", text, r, err)
+		}
+		if DeltaE76(back.Lab, r.Lab) > 0.01 || back.Excluded != r.Excluded || back.Viewing.Name() != r.Viewing.Name() {
+			t.Errorf("%q is written %q", text, r)
+		}
+	})
+}
+
+func FuzzParseReflectance(f *testing.F) {
+	f.Add(table("wavelength,r\n", 380, 730, 10, ramp))
+	f.Add(table("# scale: percent\n# specular: excluded\nwavelength,r\n", 400, 700, 20, percentRamp))
+	f.Add("wavelength,r\n400,0.1\n")
+	f.Add("wavelength,r\n420,0\n430,1e-320\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		r, err := ParseReflectance("fuzz.csv", strings.NewReader(text))
+		if err != nil {
+			if !strings.Contains(err.Error(), "fuzz.csv") {
+				t.Errorf("the error does not name the file: %v", err)
+			}
+			return
+		}
+		for i, x := range r.Spectrum {
+			if !(x >= 0 && x <= 2) {
+				t.Errorf("reflectance %g at %g nm", x, WavelengthNM(i))
+			}
+		}
+		if !r.Lab.Finite() {
+			t.Errorf("colour %v", r.Lab)
+		}
+	})
+}
+
+func FuzzParseIlluminant(f *testing.F) {
+	f.Add(table("wavelength,power\n", 380, 780, 10, ramp))
+	f.Add("# name: lamp\nwavelength,power\n400,1\n720,2\n")
+	f.Add("wavelength,power\n400,1e308\n720,1e308\n")
+	f.Add("wavelength,power\n400,1e-320\n720,1e-320\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		l, err := ParseIlluminant("fuzz.csv", strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		v := NewViewing(l, CIE1931)
+		w := v.White()
+		if !finite(w.X) || !finite(w.Z) || math.Abs(w.Y-100) > 1e-6 {
+			t.Errorf("white %v", w)
+		}
+	})
+}
