@@ -1,0 +1,277 @@
+package shimmer
+
+import (
+	"math"
+	"testing"
+
+	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// R_lobe/P of design's table, published nowhere else: both tilts at the four
+// aspecular angles, light at 45°, index 1.47, to the digits given there. The
+// film package's own figures must agree to rounding.
+func TestLobeTable(t *testing.T) {
+	for i, row := range []struct{ aspecular, sigma10, sigma15 float64 }{
+		{15, 1.90, 0.871}, {45, 0.770, 0.607}, {75, 0.113, 0.314}, {110, 0.0043, 0.098},
+	} {
+		for sigma, want := range map[float64]float64{10: row.sigma10, 15: row.sigma15} {
+			g, ok := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(row.aspecular)), 1.47, film.Tilt{SigmaDeg: sigma})
+			if !ok {
+				t.Fatal("the eye is below the skin")
+			}
+			if math.Abs(g.weight()/want-1) > 0.012 {
+				t.Errorf("aspecular %g°, σ %g°: %.4f, want %.4g", row.aspecular, sigma, g.weight(), want)
+			}
+			v, err := film.Views(1.47, film.Tilt{SigmaDeg: sigma})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(g.weight()/v[i].Factor-1) > 1e-9 || math.Abs(g.localDeg()-v[i].LocalDeg) > 1e-6 {
+				t.Errorf("aspecular %g°: weight %.10f at %.6f°, film's %.10f at %.6f°", row.aspecular, g.weight(), g.localDeg(), v[i].Factor, v[i].LocalDeg)
+			}
+		}
+	}
+}
+
+// Light and eye may be exchanged (Helmholtz).
+func TestLobeIsReciprocal(t *testing.T) {
+	for _, a := range [][2]float64{{45, -30}, {60, 10}, {5, 80}} {
+		n := across(12)
+		g, _ := geometry(n, across(a[0]), across(a[1]), 1.5, film.Tilt{SigmaDeg: 12})
+		h, _ := geometry(n, across(a[1]), across(a[0]), 1.5, film.Tilt{SigmaDeg: 12})
+		if math.Abs(g.weight()/h.weight()-1) > 1e-12 {
+			t.Errorf("%v: %.15f one way, %.15f the other", a, g.weight(), h.weight())
+		}
+	}
+}
+
+// The moments of the size distribution agree with sums over it, and the
+// flakes' faces add up to the area they were counted from.
+func TestSizes(t *testing.T) {
+	s := Size{10, 24, 55}
+	for _, k := range []float64{2, 1, -2} {
+		// Volume goes as d² for flakes of one thickness: sum dᵏ⁻² by volume
+		// over sum d⁻² by volume.
+		up, down := 0.0, 0.0
+		const n = 20001
+		for i := range n {
+			z := -8 + 16*float64(i)/(n-1)
+			d := s.D50 * math.Exp(z*s.spread())
+			w := math.Exp(-z * z / 2)
+			up += w * math.Pow(d, k-2)
+			down += w * math.Pow(d, -2)
+		}
+		if got := s.moment(k); math.Abs(got/(up/down)-1) > 1e-6 {
+			t.Errorf("mean of d^%g is %g, summed %g", k, got, up/down)
+		}
+	}
+	for z, want := range map[float64]float64{-z90: 10.2, 0: 24, z90: 55} {
+		// d10 and d90 need not be symmetric about ln d50 in a real grade.
+		if got := s.atQuantile(z, 2); math.Abs(got/want-1) > 0.03 {
+			t.Errorf("volume percentile at z %.2f is %.1f µm, want %.1f", z, got, want)
+		}
+	}
+	n := s.PerCM2(0.6)
+	if area := n * math.Pi / 4 * s.moment(2) * 1e-8; math.Abs(area-0.6) > 1e-12 {
+		t.Errorf("faces of %.0f flakes add up to %g cm²", n, area)
+	}
+	// All of one size: 0.6 cm² of 20 µm discs are 191,000.
+	if n := (Size{D50: 20}).PerCM2(0.6); math.Abs(n-190986) > 1 {
+		t.Errorf("%.0f discs of 20 µm cover 0.6 cm²", n)
+	}
+}
+
+// The glints' brightness has mean 1, and large flakes are the brighter.
+func TestBrightness(t *testing.T) {
+	steady, diffraction := blur2(3)
+	b := newBrightness(Size{10, 24, 55}, steady, diffraction)
+	sum := 0.0
+	const n = 1024
+	for i := range n {
+		for j := range n {
+			sum += b.at((float64(i)+0.5)/n, (float64(j)+0.5)/n)
+		}
+	}
+	if math.Abs(sum/n/n-1) > 0.01 {
+		t.Errorf("mean brightness %.4f", sum/n/n)
+	}
+	if !(b.at(0.9, 0) > b.at(0.1, 0)) {
+		t.Error("larger flakes are not brighter")
+	}
+}
+
+// The nine thickness classes of a powder add up to its beam, differ in colour,
+// and all flakes are accounted for.
+func TestKindsAddUp(t *testing.T) {
+	w := worn(t, "light", 1, map[string]float64{"bright gold": 5})
+	f, err := Of(w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := w.Parts[0].Pigment
+	m := 0.05 // mg/cm²: 1 mg/cm² of product with 5 %
+	n, sum := 0.0, colour.Spectrum{}
+	most := 0.0
+	first := colour.D65.Lab(&f.Flakes[0].Beam[2].P).LCh()
+	for _, k := range f.Flakes {
+		n += k.PerCM2
+		for i, v := range k.Beam[2].P { // 15°
+			sum[i] += v
+		}
+		turn := math.Abs(math.Remainder(colour.D65.Lab(&k.Beam[2].P).LCh().H-first.H, 360))
+		most = math.Max(most, turn)
+	}
+	if want := (Size{p.D10, p.D50, p.D90}).PerCM2(m * p.Optics.FaceArea); math.Abs(n/want-1) > 1e-9 {
+		t.Errorf("%.0f flakes, want %.0f", n, want)
+	}
+	for i := range sum {
+		// Nearly all of the film's light here is the flakes' own.
+		share, _, _ := film.Beam(1, m*p.Optics.K[i], m*p.Optics.S[i])
+		if want := m * p.Optics.SAt[0][i] * share; math.Abs(sum[i]/want-1) > 1e-9 {
+			t.Errorf("%g nm: classes add up to %g, powder %g", colour.WavelengthNM(i), sum[i], want)
+		}
+	}
+	if most < 10 {
+		t.Errorf("the classes' hues differ by %.1f° only", most)
+	}
+}
+
+// Without flakes the film is plain skin: even light under the key, and an oil
+// base changes nothing (the model's own limit).
+func TestBareSkin(t *testing.T) {
+	f, err := Of(worn(t, "light", 0, nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Flakes) != 0 {
+		t.Errorf("bare skin has %d kinds of flake", len(f.Flakes))
+	}
+	look, err := blend.Predict(worn(t, "light", 0, nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if de := colour.DeltaE00(colour.D65.Lab(&f.Even), look.Angles[1].Lab); de > 1e-6 {
+		t.Errorf("bare skin at 45° is ΔE00 %g from the model", de)
+	}
+}
+
+// Splats keep their energy wherever the point falls.
+func TestSplatKeepsEnergy(t *testing.T) {
+	for name, table := range map[string]*[subpixels][2*reach + 1]float32{"spline": &splineWeights, "gauss": &gaussWeights} {
+		for i, w := range table {
+			sum, middle := 0.0, 0.0
+			for k, v := range w {
+				sum += float64(v)
+				middle += float64(v) * (float64(k-reach) + 0.5)
+			}
+			at := (float64(i) + 0.5) / subpixels
+			if math.Abs(sum-1) > 1e-6 {
+				t.Errorf("%s at %.2f adds up to %g", name, at, sum)
+			}
+			if math.Abs(middle-at) > 0.06 {
+				t.Errorf("%s at %.2f has its middle at %.3f", name, at, middle)
+			}
+		}
+	}
+}
+
+// The source of chance is even, and its Poisson counts have the mean and
+// variance they should.
+func TestChance(t *testing.T) {
+	c := stream(9, 4)
+	var bins [16]int
+	const n = 160000
+	for range n {
+		bins[int(c.next()*16)]++
+	}
+	chi := 0.0
+	for _, b := range bins {
+		chi += math.Pow(float64(b)-n/16, 2) / (n / 16)
+	}
+	if chi > 37.7 { // 0.1 % point of χ² with 15 degrees of freedom
+		t.Errorf("χ² of 16 bins is %.1f", chi)
+	}
+	for _, mean := range []float64{0.02, 3, 60, 1500} {
+		sum, square := 0.0, 0.0
+		const rows = 4000
+		for row := range rows {
+			c := stream(1, row)
+			k := float64(c.poisson(mean))
+			sum += k
+			square += k * k
+		}
+		m := sum / rows
+		v := square/rows - m*m
+		if math.Abs(m-mean) > 5*math.Sqrt(mean/rows) {
+			t.Errorf("Poisson of mean %g has mean %.3f", mean, m)
+		}
+		if math.Abs(v/mean-1) > 5*math.Sqrt((2+1/mean)/rows) {
+			t.Errorf("Poisson of mean %g has variance %.3f", mean, v)
+		}
+	}
+}
+
+// Matte colours pass the tone unchanged, brighter ones roll off smoothly and
+// never reach white, and hue is kept.
+func TestTone(t *testing.T) {
+	for _, v := range []float64{0, 0.1, 0.5, 0.8} {
+		if r, g, b := (Tone{}).Apply(v, v/2, v/3); r != v || g != v/2 || b != v/3 {
+			t.Errorf("%g is shown as %g %g %g", v, r, g, b)
+		}
+	}
+	last, slope := 0.8, 1.0
+	for v := 0.801; v < 100; v *= 1.01 {
+		r, g, _ := (Tone{}).Apply(v, v/2, v/3)
+		if r <= last || r >= 1 {
+			t.Errorf("%g is shown as %g after %g", v, r, last)
+		}
+		if s := (r - last) / (v - v/1.01); v > 0.82 && s > slope+1e-9 {
+			t.Errorf("the roll-off steepens at %g", v)
+		} else if v > 0.82 {
+			slope = s
+		}
+		if math.Abs(g/r-0.5) > 1e-12 {
+			t.Errorf("%g changes hue", v)
+		}
+		last = r
+	}
+	// The straight part and the roll-off meet with one slope.
+	a, _, _ := (Tone{}).Apply(0.8+1e-6, 0, 0)
+	if math.Abs((a-0.8)/1e-6-1) > 1e-4 {
+		t.Errorf("slope past the knee is %g", (a-0.8)/1e-6)
+	}
+	r, g, b := (Tone{}).Apply(0.3, 0.2, -0.05)
+	if r < 0 || g < 0 || math.Abs(b) > 1e-12 {
+		t.Errorf("outside sRGB gives %g %g %g", r, g, b)
+	}
+	y := 0.2126*0.3 + 0.7152*0.2 - 0.0722*0.05
+	if got := 0.2126*r + 0.7152*g + 0.0722*b; math.Abs(got-y) > 1e-12 {
+		t.Errorf("luminance %g became %g", y, got)
+	}
+}
+
+// The eye agrees with colour's own way from spectrum to linear sRGB, in
+// daylight and on stage.
+func TestEye(t *testing.T) {
+	stage, err := colour.FindIlluminant("stage")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := worn(t, "tan", 0, nil).Ground.Reflectance
+	for _, v := range []*colour.Viewing{colour.D65, colour.NewViewing(stage, colour.CIE1931)} {
+		got := newEye(v).see(&s)
+		lab := v.Lab(&s)
+		if v != colour.D65 {
+			lab = colour.D65.LabOf(colour.Adapt(v.XYZ(&s), v.White(), colour.D65.White()))
+		}
+		r, g, b := colour.LinearSRGB(lab)
+		for i, want := range []float64{r, g, b} {
+			// The colour package's sRGB matrix has 4 decimals.
+			if math.Abs(got[i]-want) > 2e-4 {
+				t.Errorf("%s: channel %d is %.5f, want %.5f", v.Name(), i, got[i], want)
+			}
+		}
+	}
+}

@@ -1,0 +1,243 @@
+package shimmer
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// blends are invented, from fine to coarse.
+var blends = map[string]map[string]float64{
+	"gold pearl":   {"bright gold": 4, "champagne": 1},
+	"bronze glint": {"bronze sparkle": 3, "deep gold sparkle": 2},
+	"warm satin":   {"warm gold satin": 4, "satin veil": 1},
+	"with oxides":  {"bright gold": 3, "red iron oxide": 0.4},
+}
+
+// A flat patch under the key light alone has, on average and before anything
+// is clipped, the colour that the film model predicts for that direction.
+func TestMeanIsTheModelsColour(t *testing.T) {
+	for name, parts := range blends {
+		for _, tone := range []string{"light", "dark"} {
+			w := worn(t, tone, 1, parts)
+			look, err := blend.Predict(w)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f, err := Of(w)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, a := range film.Aspecular {
+				// 40 × 40 mm; coarse flakes far from the mirror angle need
+				// more skin to be many.
+				o := Options{Width: 400, Height: 400, MMPerPixel: 0.1, Seed: 7}
+				s := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(a)}
+				if n, _ := GlintsPerCM2(f, s); n*16 < 8000 {
+					o.MMPerPixel = math.Sqrt(8000/(n+1e-9)) / 400 * 10
+				}
+				if o.MMPerPixel > 50 {
+					continue // fewer than ten glints in a square metre
+				}
+				p, err := Render(f, s, o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				got := colour.LabOfLinear(p.Mean())
+				if de := colour.DeltaE00(got, look.Angles[i].Lab); de > 0.5 {
+					t.Errorf("%s on %s skin at %g°: mean %.2f, model %.2f, ΔE00 %.2f (%.0f glints)",
+						name, tone, a, got, look.Angles[i].Lab, de, p.Drawn)
+				}
+				if p.Expected >= 4000 && math.Abs(p.Drawn/p.Expected-1) > 0.05 {
+					t.Errorf("%s at %g°: %.0f glints drawn, %.0f expected", name, a, p.Drawn, p.Expected)
+				}
+			}
+		}
+	}
+}
+
+// Bare skin and fill light alone give the fill colour exactly.
+func TestFillAlone(t *testing.T) {
+	f, err := Of(worn(t, "tan", 0, nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Render(f, Scene{Flat: true, FillShare: 1}, Options{Width: 20, Height: 20})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := colour.D65.Lab(&f.Fill)
+	if de := colour.DeltaE00(colour.LabOfLinear(p.Mean()), want); de > 0.01 {
+		t.Errorf("fill alone shows ΔE00 %.3f from its colour", de)
+	}
+}
+
+// The number of glints is that of the formula written out by hand:
+// N = n D(β) cosβ Ω / (4 n² cosθ_loc), with the angles of the 15° view
+// inside a binder of index 1.47 (28.75° in, 19.89° out, tilt 4.43°, local
+// 24.32°).
+func TestGlintCountByHand(t *testing.T) {
+	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
+	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
+	rad := math.Pi / 180
+	s := math.Tan(sigma * rad)
+	tilt, local := 4.43*rad, 24.32*rad
+	density := math.Exp(-math.Pow(math.Tan(tilt), 2)/(2*s*s)) / (2 * math.Pi * s * s * math.Pow(math.Cos(tilt), 4))
+	omega := math.Pi * (math.Pow(lamp*rad, 2) + math.Pow(0.004, 2) + math.Pow(0.55/d, 2))
+	want := perCM2 * density * math.Cos(tilt) * omega / (4 * 1.47 * 1.47 * math.Cos(local))
+	scene := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}
+	got, err := GlintsPerCM2(f, scene)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(got/want-1) > 1e-3 {
+		t.Errorf("%.1f glints in a cm², by hand %.1f", got, want)
+	}
+	// Seen at 30° a picture of 50 × 50 mm shows 25/cos 30° cm² of skin.
+	p, err := Render(f, scene, Options{Width: 500, Height: 500, MMPerPixel: 0.1, Seed: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	theory := want * 25 / math.Cos(30*rad)
+	if theory < 4000 || math.Abs(p.Drawn/theory-1) > 0.05 {
+		t.Errorf("%.0f glints drawn, %.0f by hand", p.Drawn, theory)
+	}
+}
+
+// The picture is the same whoever draws it, and another under another seed.
+func TestSameSeedSamePicture(t *testing.T) {
+	f, err := Of(worn(t, "intermediate", 1, blends["gold pearl"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	draw := func(seed uint64, workers int) []float32 {
+		p, err := Render(f, Scene{}, Options{Width: 120, Height: 133, Seed: seed, Workers: workers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p.Pix
+	}
+	one := draw(1, 1)
+	for _, workers := range []int{2, 3, 16} {
+		if !slices.Equal(one, draw(1, workers)) {
+			t.Errorf("%d workers draw another picture", workers)
+		}
+	}
+	if slices.Equal(one, draw(2, 1)) {
+		t.Error("another seed draws the same picture")
+	}
+}
+
+// Where there are too many glints to tell apart, part of them is added as an
+// even light; the mean and the count must not notice.
+func TestManyGlintsKeepTheMean(t *testing.T) {
+	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: Size{4, 8, 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+	s := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}
+	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if per := p.Expected / 1e4; per < 10*mostPerPixel {
+		t.Fatalf("only %.0f glints in a pixel: the case does not test what it should", per)
+	}
+	v, err := film.NewView(film.DefaultIndex, film.Tilt{SigmaDeg: 8}, 15)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, g, b := p.Mean()
+	for _, x := range []float64{r, g, b} {
+		if math.Abs(x/(0.3*v.Factor)-1) > 0.005 {
+			t.Errorf("mean %.4f, film's %.4f", x, 0.3*v.Factor)
+		}
+	}
+	if math.Abs(p.Drawn/p.Expected-1) > 0.05 {
+		t.Errorf("%.0f glints drawn, %.0f expected", p.Drawn, p.Expected)
+	}
+}
+
+// The drawing loop allocates nothing for each pixel or glint.
+func TestNoAllocationPerPixel(t *testing.T) {
+	f, err := Of(worn(t, "intermediate", 1, blends["gold pearl"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	allocs := func(width int) float64 {
+		return testing.AllocsPerRun(3, func() {
+			if _, err := Render(f, Scene{}, Options{Width: width, Height: 64, Workers: 1}); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	if small, large := allocs(16), allocs(400); large > small {
+		t.Errorf("%.0f allocations at 16 pixels across, %.0f at 400", small, large)
+	}
+}
+
+func TestBadScenesAreRefused(t *testing.T) {
+	good := func() *Film {
+		return &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 1e5, Size: Size{D50: 20}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+	}
+	o := Options{Width: 4, Height: 4}
+	for want, try := range map[string]func(f *Film, s *Scene, o *Options){
+		"tilt":          func(f *Film, s *Scene, o *Options) { f.TiltDeg = 0 },
+		"even part":     func(f *Film, s *Scene, o *Options) { f.Even[3] = math.NaN() },
+		"fill part":     func(f *Film, s *Scene, o *Options) { f.Fill[3] = -1 },
+		"no beam":       func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = nil },
+		"do not rise":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = make([]Beam, 2) },
+		"flakes in a":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].PerCM2 = math.Inf(1) },
+		"median flake":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = Size{} },
+		"rising sizes":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = Size{30, 20, 40} },
+		"index":         func(f *Film, s *Scene, o *Options) { f.Index = 0.5 },
+		"light's angle": func(f *Film, s *Scene, o *Options) { s.LightDeg = 90 },
+		"lamp":          func(f *Film, s *Scene, o *Options) { s.LampDeg = math.NaN() },
+		"radius":        func(f *Film, s *Scene, o *Options) { s.RadiusMM = -3 },
+		"fill's share":  func(f *Film, s *Scene, o *Options) { s.FillShare = 2 },
+		"pixels":        func(f *Film, s *Scene, o *Options) { o.Width = 0 },
+		"mm to a pixel": func(f *Film, s *Scene, o *Options) { o.MMPerPixel = -1 },
+	} {
+		f, s, o := good(), Scene{}, o
+		try(f, &s, &o)
+		if _, err := Render(f, s, o); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want an error with %q, got %v", want, err)
+		}
+	}
+	if _, err := Render(good(), Scene{}, o); err != nil {
+		t.Error(err)
+	}
+	w := worn(t, "tan", 1, blends["gold pearl"])
+	bare := *w.Parts[0].Pigment
+	bare.Optics.FaceArea = 0
+	w.Parts[0].Pigment = &bare
+	if _, err := Of(w); err == nil || !strings.Contains(err.Error(), "face area") {
+		t.Errorf("a powder without face area gives %v", err)
+	}
+}
+
+// A picture wider than the arm has nothing beside it, and light from behind
+// lights nothing.
+func TestEdgesOfTheArm(t *testing.T) {
+	f, err := Of(worn(t, "light", 1, blends["gold pearl"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Render(f, Scene{RadiusMM: 10}, Options{Width: 3, Height: 300, MMPerPixel: 0.1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Pix[0] != 0 || p.Pix[len(p.Pix)-1] != 0 {
+		t.Error("there is skin beyond the edge of the arm")
+	}
+	if p.Pix[3*3*150] <= 0 {
+		t.Error("the middle of the arm is dark")
+	}
+	for _, v := range p.Pix {
+		if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
+			t.Fatal("a pixel is not a number")
+		}
+	}
+}
