@@ -1,0 +1,146 @@
+package book
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"tawny/colour"
+)
+
+// Average is the mean of several readings and how far they lie apart.
+type Average struct {
+	Readings    int              `json:"readings"`
+	Lab         colour.Lab       `json:"lab"`
+	SD          colour.Lab       `json:"sd"`                    // of the readings about Lab, n − 1; 0 with one reading
+	MeanDE00    float64          `json:"mean_de00"`             // of the readings from Lab: the MCDM of ASTM E2214, in ΔE00
+	WorstDE00   float64          `json:"worst_de00"`            // the reading furthest from Lab
+	Reflectance *colour.Spectrum `json:"reflectance,omitempty"` // where every reading has one
+}
+
+// DayAverage is the average of one place on one day.
+type DayAverage struct {
+	TakenOn string `json:"taken_on"`
+	Average
+}
+
+// PlaceAverage is the average of one place on the body over its days.
+type PlaceAverage struct {
+	Place string       `json:"place"`
+	Days  []DayAverage `json:"days"` // oldest first
+	Average
+}
+
+// SkinAverage is one person's skin: the mean over places, each the mean over
+// its days, each the mean of that day's readings. Reading one place five times
+// in a row therefore does not outweigh the others.
+type SkinAverage struct {
+	Places []PlaceAverage `json:"places"` // by name
+	Average
+}
+
+// ClientSkin averages a client's readings on the skin. With none, Readings is
+// 0 and there is no colour.
+func (b *Book) ClientSkin(ctx context.Context, clientID int64) (SkinAverage, error) {
+	readings, err := b.Readings(ctx, ReadingsOf{ClientID: clientID})
+	if err != nil {
+		return SkinAverage{}, err
+	}
+	return AverageSkin(readings), nil
+}
+
+// AverageSkin averages readings by place and day. Readings seen anywhere but
+// on skin, and those of a batch worn on it, are left out.
+func AverageSkin(readings []Reading) SkinAverage {
+	byPlace := map[string]map[string][]Reading{}
+	for _, r := range readings {
+		if r.Seen != "skin" || r.BatchID != 0 {
+			continue
+		}
+		place := strings.ToLower(strings.TrimSpace(r.Place))
+		if byPlace[place] == nil {
+			byPlace[place] = map[string][]Reading{}
+		}
+		byPlace[place][r.TakenOn] = append(byPlace[place][r.TakenOn], r)
+	}
+	var skin SkinAverage
+	var under []Reading
+	var places []Average
+	for _, place := range sortedKeys(byPlace) {
+		p := PlaceAverage{Place: place}
+		var underPlace []Reading
+		var days []Average
+		for _, day := range sortedKeys(byPlace[place]) {
+			rs := byPlace[place][day]
+			d := DayAverage{day, averageOf(single(rs), rs)}
+			p.Days, days = append(p.Days, d), append(days, d.Average)
+			underPlace = append(underPlace, rs...)
+		}
+		p.Average = averageOf(days, underPlace)
+		skin.Places, places = append(skin.Places, p), append(places, p.Average)
+		under = append(under, underPlace...)
+	}
+	skin.Average = averageOf(places, under)
+	return skin
+}
+
+// single is each reading as an average of its own.
+func single(readings []Reading) []Average {
+	singles := make([]Average, len(readings))
+	for i, r := range readings {
+		singles[i] = Average{Lab: r.Lab, Reflectance: r.Reflectance}
+	}
+	return singles
+}
+
+// averageOf is the plain mean of parts, with the spread of the readings under
+// them about it.
+func averageOf(parts []Average, under []Reading) Average {
+	mean := Average{Readings: len(under)}
+	if len(parts) == 0 {
+		return mean
+	}
+	n := float64(len(parts))
+	spectrum, spectral := colour.Spectrum{}, true
+	for _, p := range parts {
+		mean.Lab.L += p.Lab.L / n
+		mean.Lab.A += p.Lab.A / n
+		mean.Lab.B += p.Lab.B / n
+		if spectral = spectral && p.Reflectance != nil; spectral {
+			for i, r := range p.Reflectance {
+				spectrum[i] += r / n
+			}
+		}
+	}
+	if spectral {
+		mean.Reflectance = &spectrum
+	}
+	if len(under) < 2 {
+		return mean
+	}
+	for _, r := range under {
+		mean.SD.L += (r.Lab.L - mean.Lab.L) * (r.Lab.L - mean.Lab.L)
+		mean.SD.A += (r.Lab.A - mean.Lab.A) * (r.Lab.A - mean.Lab.A)
+		mean.SD.B += (r.Lab.B - mean.Lab.B) * (r.Lab.B - mean.Lab.B)
+		de := colour.DeltaE00(r.Lab, mean.Lab)
+		mean.MeanDE00 += de / float64(len(under))
+		mean.WorstDE00 = max(mean.WorstDE00, de)
+	}
+	freedom := float64(len(under) - 1)
+	mean.SD = colour.Lab{
+		L: math.Sqrt(mean.SD.L / freedom),
+		A: math.Sqrt(mean.SD.A / freedom),
+		B: math.Sqrt(mean.SD.B / freedom),
+	}
+	return mean
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

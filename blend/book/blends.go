@@ -1,0 +1,138 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"tawny/colour"
+)
+
+// Blend is a shade found for a skin and a target, before it is made.
+type Blend struct {
+	ID           int64           `json:"id"`
+	Name         string          `json:"name,omitempty"`
+	ClientID     int64           `json:"client_id,omitempty"`
+	SkinID       int64           `json:"skin_id,omitempty"`
+	Base         string          `json:"base,omitempty"`
+	Skin         *colour.Lab     `json:"skin,omitempty"`
+	Target       colour.Lab      `json:"target"`
+	Predicted    colour.Lab      `json:"predicted"` // on that skin
+	DE00         float64         `json:"de00"`
+	DE00At95     *float64        `json:"de00_95,omitempty"` // 95 % of makings stay within this of the prediction
+	LoadPercent  float64         `json:"load_percent"`      // % w/w of colourants in the finished product
+	AppliedMgCM2 *float64        `json:"applied_mg_cm2,omitempty"`
+	Request      json.RawMessage `json:"request,omitempty"`  // what was asked, whole
+	Document     json.RawMessage `json:"document,omitempty"` // the result, whole
+	Note         string          `json:"note,omitempty"`
+	RecordedAt   time.Time       `json:"recorded_at"`
+
+	Powders []BlendPowder `json:"powders"`
+}
+
+// BlendPowder is one powder of a blend. A powder or lot that the book has is
+// found by name; the name and the number on the bag stand either way.
+type BlendPowder struct {
+	BlendID    int64   `json:"blend_id,omitempty"`
+	Position   int64   `json:"position,omitempty"` // from 1, in the order given
+	PowderName string  `json:"powder_name"`
+	PowderID   int64   `json:"powder_id,omitempty"`
+	LotID      int64   `json:"lot_id,omitempty"`
+	Lot        string  `json:"lot,omitempty"`
+	Percent    float64 `json:"percent"` // % w/w of the finished product
+}
+
+// AddBlend writes a new blend with its powders and returns its id.
+func (b *Book) AddBlend(ctx context.Context, blend Blend) (id int64, err error) {
+	where := fmt.Sprintf("blend %q", blend.Name)
+	err = b.update(ctx, where, func(tx *sql.Tx) error {
+		t, parts := tableNamed("blend"), tableNamed("blend_powder")
+		if err := t.checkRefs(ctx, tx, &blend, where); err != nil {
+			return err
+		}
+		if id, err = t.insert(ctx, tx, &blend, where); err != nil {
+			return err
+		}
+		for i, p := range blend.Powders {
+			p.BlendID, p.Position = id, int64(i+1)
+			where := fmt.Sprintf("%s, powder %d", where, i+1)
+			if err := resolve(ctx, tx, where, &p.PowderName, &p.PowderID, &p.Lot, &p.LotID); err != nil {
+				return err
+			}
+			if _, err := parts.insert(ctx, tx, &p, where); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
+	}
+	return id, nil
+}
+
+// Blend returns the blend with this id, powders and all.
+func (b *Book) Blend(ctx context.Context, id int64) (blend Blend, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		if blend, err = oneByID[Blend](ctx, tx, "blend", id); err != nil {
+			return err
+		}
+		blend.Powders, err = find[BlendPowder](ctx, tx, tableNamed("blend_powder"),
+			"WHERE blend_id = ? ORDER BY position", id)
+		return err
+	})
+	return blend, err
+}
+
+// resolve fills in the names or ids that were left out of a powder's mention
+// and refuses those that disagree. A name or lot the book does not know is
+// kept as text.
+func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powderID *int64, lot *string, lotID *int64) error {
+	if *lotID != 0 {
+		l, err := oneByID[Lot](ctx, tx, "lot", *lotID)
+		if err != nil {
+			return fmt.Errorf("%s: lot_id: %w", where, err)
+		}
+		if *lot == "" {
+			*lot = l.Lot
+		}
+		if *powderID == 0 {
+			*powderID = l.PowderID
+		}
+		if *powderID != l.PowderID || *lot != l.Lot {
+			return &FieldError{where, "lot_id", fmt.Sprintf("lot %d is %q of another powder or number", *lotID, l.Lot)}
+		}
+	}
+	var p []Powder
+	var err error
+	if *powderID != 0 {
+		p, err = find[Powder](ctx, tx, tableNamed("powder"), "WHERE id = ?", *powderID)
+		if err == nil && len(p) == 0 {
+			err = &FieldError{where, "powder_id", fmt.Sprintf("there is no powder %d", *powderID)}
+		}
+	} else {
+		p, err = find[Powder](ctx, tx, tableNamed("powder"), "WHERE name = ? COLLATE NOCASE", *name)
+	}
+	if err != nil || len(p) == 0 {
+		return err
+	}
+	*powderID = p[0].ID
+	switch {
+	case *name == "":
+		*name = p[0].Name
+	case !strings.EqualFold(*name, p[0].Name):
+		return &FieldError{where, "powder_id", fmt.Sprintf("powder %d is %q, not %q", *powderID, p[0].Name, *name)}
+	}
+	if *lotID != 0 || *lot == "" {
+		return nil
+	}
+	lots, err := find[Lot](ctx, tx, tableNamed("lot"),
+		"WHERE powder_id = ? AND lot = ? COLLATE NOCASE", *powderID, *lot)
+	if err == nil && len(lots) > 0 {
+		*lotID, *lot = lots[0].ID, lots[0].Lot
+	}
+	return err
+}

@@ -1,0 +1,187 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+
+	_ "modernc.org/sqlite" // the "sqlite" driver, pure Go
+)
+
+// busyWait is how long one program waits for another to finish a write. Our
+// own choice: far longer than any write takes, short enough to sit through.
+const busyWait = 10 * time.Second
+
+// glanceTime is how long Open looks a file over for damage. A book too big to
+// read in that time is opened all the same; Check reads the whole of it.
+const glanceTime = time.Second
+
+// Book is one open record. Its methods may be called from several goroutines.
+type Book struct {
+	path  string
+	db    *sql.DB
+	write sync.Mutex // held by the goroutine that writes, so that ours queue in order
+}
+
+// DefaultPath is where the book is kept: the file named by the environment
+// variable TAWNY_BOOK, or tawny/book.db in the user's configuration folder.
+func DefaultPath() (string, error) {
+	if p := os.Getenv("TAWNY_BOOK"); p != "" {
+		return p, nil
+	}
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", fmt.Errorf("no folder for the book: %w; name one in TAWNY_BOOK", err)
+	}
+	return filepath.Join(dir, "tawny", "book.db"), nil
+}
+
+// Open opens the book at path, making a new one where there is no file. A file
+// that is not a book, is damaged, or was written by a newer tawny is reported
+// (ErrNotABook, ErrDamaged, ErrNewer) and left as it was.
+func Open(ctx context.Context, path string) (*Book, error) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if err := create(ctx, path); err != nil {
+			return nil, err
+		}
+	case err != nil:
+		return nil, fmt.Errorf("the book cannot be opened: %w", err)
+	case info.IsDir():
+		return nil, fmt.Errorf("%s: %w: it is a folder", path, ErrNotABook)
+	case info.Size() == 0:
+		return nil, damaged(path, "the file is empty")
+	}
+
+	version, err := glance(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	b := &Book{path: path, db: open(path, "rw")}
+	if version < len(migrations) {
+		if err := b.migrate(ctx); err != nil {
+			b.db.Close()
+			return nil, err
+		}
+	}
+	if err := b.finishChores(ctx); err != nil {
+		b.db.Close()
+		return nil, err
+	}
+	return b, nil
+}
+
+// Path is the file the book is kept in.
+func (b *Book) Path() string { return b.path }
+
+// Close folds the write-ahead log into the book's one file and closes it. The
+// log stays, complete, where another program still has the book open.
+func (b *Book) Close() error {
+	b.write.Lock()
+	defer b.write.Unlock()
+	_, err := b.checkpoint(context.Background())
+	return errors.Join(b.explain(err, ""), b.db.Close())
+}
+
+// checkpoint moves the write-ahead log into the file and empties the log. It
+// reports whether another program's reading kept it from doing so.
+func (b *Book) checkpoint(ctx context.Context) (busy bool, err error) {
+	var log, moved int
+	err = b.db.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &log, &moved)
+	return busy, err
+}
+
+// open returns a handle on the SQLite file at path; nothing is touched until
+// it is used. mode is SQLite's: ro or rw; neither makes a file.
+func open(path, mode string) *sql.DB {
+	q := url.Values{"mode": {mode}, "_dqs": {"0"}, "_defensive": {"1"}, "_error_rc": {"1"}}
+	q.Set("_txlock", "immediate")
+	q["_pragma"] = []string{
+		fmt.Sprintf("busy_timeout(%d)", busyWait.Milliseconds()),
+		"foreign_keys(1)",
+		"trusted_schema(0)",
+		"cell_size_check(1)",
+	}
+	if mode == "rw" {
+		q["_pragma"] = append(q["_pragma"],
+			"journal_mode(wal)",
+			"synchronous(full)", // sync on every commit, not only at checkpoints
+			"secure_delete(1)",  // what is deleted is overwritten with zeros
+		)
+	}
+	db, err := sql.Open("sqlite", fileURI(path)+"?"+q.Encode())
+	if err != nil { // only a driver that was never registered
+		panic(err)
+	}
+	db.SetMaxOpenConns(4)
+	return db
+}
+
+// fileURI is path as SQLite wants it in a name with parameters.
+func fileURI(path string) string {
+	p := filepath.ToSlash(path)
+	if !strings.HasPrefix(p, "/") {
+		p = "/" + p // C:/book.db
+	}
+	return (&url.URL{Scheme: "file", Path: p}).String()
+}
+
+// update runs change in one write transaction. When it returns nil the change
+// is on the disk; otherwise nothing of it is. where names the record for
+// errors.
+func (b *Book) update(ctx context.Context, where string, change func(*sql.Tx) error) error {
+	b.write.Lock()
+	defer b.write.Unlock()
+	return b.updateLocked(ctx, where, change)
+}
+
+func (b *Book) updateLocked(ctx context.Context, where string, change func(*sql.Tx) error) error {
+	tx, err := b.db.BeginTx(ctx, nil) // BEGIN IMMEDIATE, by _txlock
+	if err != nil {
+		return b.explain(err, where)
+	}
+	defer tx.Rollback() // of no effect once committed
+	if err := b.sameVersion(ctx, tx); err != nil {
+		return err
+	}
+	if err := change(tx); err != nil {
+		return b.explain(err, where)
+	}
+	return b.explain(tx.Commit(), where)
+}
+
+// sameVersion refuses to write where a newer tawny has changed the schema
+// since this program opened the book.
+func (b *Book) sameVersion(ctx context.Context, tx *sql.Tx) error {
+	var v int
+	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&v); err != nil {
+		return b.explain(err, "")
+	}
+	if v != len(migrations) {
+		return newer(b.path, v)
+	}
+	return nil
+}
+
+// view runs look on one unchanging state of the book.
+func (b *Book) view(ctx context.Context, look func(*sql.Tx) error) error {
+	tx, err := b.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return b.explain(err, "")
+	}
+	defer tx.Rollback()
+	return b.explain(look(tx), "")
+}

@@ -1,0 +1,247 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+)
+
+// Finding is something Check found.
+type Finding struct {
+	Serious bool   `json:"serious"` // the file or a record is broken; else only worth a look
+	Where   string `json:"where"`   // the record, or the file
+	Field   string `json:"field,omitempty"`
+	Says    string `json:"says"`
+}
+
+// How far parts may stray from their total. Our own choice: grams by half a
+// step of a 0.1 g balance, percentages by far less than any balance shows.
+const (
+	gramsTolerance   = "0.05"
+	percentTolerance = "0.0001"
+)
+
+// Check reads the whole book: the file's own structure, that every reference
+// has its record, that every value is one the book would take, and that what
+// is written twice agrees. It changes nothing. A sound book gives none.
+func (b *Book) Check(ctx context.Context) ([]Finding, error) {
+	found := []Finding{}
+	err := b.view(ctx, func(tx *sql.Tx) error {
+		c := checker{ctx: ctx, tx: tx, path: b.path}
+		for _, look := range []func() error{c.file, c.schema, c.references, c.records, c.sums, c.lots, c.movements} {
+			if err := look(); err != nil {
+				return err
+			}
+		}
+		found = append(found, c.found...)
+		return nil
+	})
+	return found, err
+}
+
+type checker struct {
+	ctx   context.Context
+	tx    *sql.Tx
+	path  string
+	found []Finding
+}
+
+// each runs a query and gives each row, all as text, to with.
+func (c *checker) each(query string, with func(cells []string)) error {
+	rows, err := c.tx.QueryContext(c.ctx, query)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	names, err := rows.Columns()
+	if err != nil {
+		return err
+	}
+	cells, into := make([]sql.NullString, len(names)), make([]any, len(names))
+	for i := range cells {
+		into[i] = &cells[i]
+	}
+	for rows.Next() {
+		if err := rows.Scan(into...); err != nil {
+			return err
+		}
+		plain := make([]string, len(cells))
+		for i := range cells {
+			plain[i] = cells[i].String
+		}
+		with(plain)
+	}
+	return rows.Err()
+}
+
+func (c *checker) serious(where, field, says string) {
+	c.found = append(c.found, Finding{true, where, field, says})
+}
+
+func (c *checker) look(where, field, says string) {
+	c.found = append(c.found, Finding{false, where, field, says})
+}
+
+// file is SQLite's own check of pages, indexes and constraints.
+func (c *checker) file() error {
+	return c.each("PRAGMA integrity_check(100)", func(cells []string) {
+		if cells[0] != "ok" {
+			c.serious(c.path, "", cells[0])
+		}
+	})
+}
+
+// schema compares the tables, indexes and views with those of a new book.
+func (c *checker) schema() error {
+	want, err := freshSchema(c.ctx)
+	if err != nil {
+		return err
+	}
+	err = c.each(schemaSQL, func(cells []string) {
+		name := cells[0]
+		switch sql, ok := want[name]; {
+		case !ok:
+			c.look(c.path, name, "not of the book's own making; nothing here uses it")
+		case sql != cells[1]:
+			c.serious(c.path, name, "not as the book makes it: some other program has changed it")
+		}
+		delete(want, name)
+	})
+	for _, name := range sortedKeys(want) {
+		c.serious(c.path, name, "missing: some other program has removed it")
+	}
+	return err
+}
+
+const schemaSQL = "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name"
+
+// freshSchema is the schema of a new book, by name.
+func freshSchema(ctx context.Context) (map[string]string, error) {
+	db, err := sql.Open("sqlite", ":memory:")
+	if err != nil {
+		return nil, err
+	}
+	defer db.Close()
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, err
+	}
+	defer tx.Rollback()
+	if err := migrateTo(ctx, tx, 0, len(migrations)); err != nil {
+		return nil, err
+	}
+	schema := map[string]string{}
+	fresh := checker{ctx: ctx, tx: tx}
+	err = fresh.each(schemaSQL, func(cells []string) { schema[cells[0]] = cells[1] })
+	return schema, err
+}
+
+func (c *checker) references() error {
+	return c.each("PRAGMA foreign_key_check", func(cells []string) {
+		c.serious(cells[0], "", fmt.Sprintf("row %s refers to a %s that is not there", cells[1], cells[2]))
+	})
+}
+
+// records puts every value to the test a new one has to pass.
+func (c *checker) records() error {
+	for _, t := range tables {
+		err := t.eachRow(c.ctx, c.tx, t.selectSQL()+t.orderSQL(), nil, func(row []any) error {
+			where := fmt.Sprintf("%s %v", t.name, row[0])
+			if t.key == 2 {
+				where += fmt.Sprintf(", %s %v", t.columns[1].name, row[1])
+			}
+			for i := range t.columns {
+				if v, err := t.columns[i].check(row[i]); err != nil {
+					c.serious(where, t.columns[i].name, err.Error())
+				} else if s, ok := v.(string); ok && s != row[i] {
+					c.serious(where, t.columns[i].name, "not in the form the book writes it")
+				}
+			}
+			if t.name == "photo" {
+				if err := checkPhoto(t, row, where); err != nil {
+					c.serious(where, "data", strings.TrimPrefix(err.Error(), where+": "))
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// sums compares totals with what they are totals of.
+func (c *checker) sums() error {
+	for _, q := range []struct{ query, field, says string }{
+		{`SELECT 'batch ' || b.id, planned_g, round((SELECT sum(planned_g) FROM batch_weight WHERE batch_id = b.id), 6) AS s
+			FROM batch b WHERE abs(s - planned_g) > ?1`, "planned_g", "the batch is %s g, but its weights add up to %s g"},
+		{`SELECT 'batch ' || b.id, made_g, round((SELECT sum(weighed_g) FROM batch_weight WHERE batch_id = b.id), 6) AS s
+			FROM batch b WHERE made_g > s + ?1 AND NOT EXISTS (SELECT 1 FROM batch_weight WHERE batch_id = b.id AND weighed_g IS NULL)`,
+			"made_g", "the finished batch weighs %s g, more than the %s g weighed into it"},
+		{`SELECT 'blend ' || b.id, load_percent, round((SELECT sum(percent) FROM blend_powder WHERE blend_id = b.id), 9) AS s
+			FROM blend b WHERE abs(s - load_percent) > ?2`, "load_percent", "the load is %s %%, but its powders add up to %s %%"},
+		{`SELECT 'correction ' || k.id, after_g, round(before_g + (SELECT sum(weighed_g) FROM correction_weight WHERE correction_id = k.id), 6) AS s
+			FROM correction k WHERE after_g > s + ?1`, "after_g", "the batch weighs %s g after it, more than the %s g it was with what was added"},
+	} {
+		query := strings.NewReplacer("?1", gramsTolerance, "?2", percentTolerance).Replace(q.query)
+		err := c.each(query, func(cells []string) {
+			c.look(cells[0], q.field, fmt.Sprintf(q.says, cells[1], cells[2]))
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// lots compares what a weight says of its lot with the lot, and looks for
+// weighings that no stock can account for.
+func (c *checker) lots() error {
+	for _, t := range []string{"batch", "correction"} {
+		err := c.each(`SELECT w.`+t+`_id, w.position, w.lot, l.lot, w.powder_id IS NOT l.powder_id
+			FROM `+t+`_weight w JOIN lot l ON l.id = w.lot_id
+			WHERE w.lot <> l.lot COLLATE NOCASE OR w.powder_id IS NOT l.powder_id`, func(cells []string) {
+			where := fmt.Sprintf("%s %s, weight %s", t, cells[0], cells[1])
+			if cells[4] == "1" {
+				c.serious(where, "lot_id", "the lot is another powder's")
+			} else {
+				c.look(where, "lot", fmt.Sprintf("says %q, but the lot is now %q", cells[2], cells[3]))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		err = c.each(`SELECT `+t+`_id, position, name FROM `+t+`_weight
+			WHERE role = 'powder' AND lot_id IS NULL AND weighed_g > 0 AND powder_id IS NOT NULL`, func(cells []string) {
+			c.look(fmt.Sprintf("%s %s, weight %s", t, cells[0], cells[1]), "lot",
+				cells[2]+" was weighed from a lot the book does not have, so no stock went down; add the lot")
+		})
+		if err != nil {
+			return err
+		}
+		err = c.each(`SELECT DISTINCT h.id FROM `+t+` h JOIN `+t+`_weight w ON w.`+t+`_id = h.id
+			WHERE h.made_on IS NULL AND w.weighed_g IS NOT NULL`, func(cells []string) {
+			c.look(t+" "+cells[0], "made_on", "weighed, but on no day")
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return c.each("SELECT lot_id, powder_name, lot, left_g FROM stock WHERE left_g < 0", func(cells []string) {
+		c.look("lot "+cells[0], "left_g", fmt.Sprintf("%s g left of %s, lot %s: more was used than bought; "+
+			"a purchase was not written, or count the lot", cells[3], cells[1], cells[2]))
+	})
+}
+
+// movements looks for stock that went the wrong way.
+func (c *checker) movements() error {
+	all, err := find[Movement](c.ctx, c.tx, tableNamed("movement"), "ORDER BY id")
+	for _, m := range all {
+		if problem := m.wrongWay(); problem != "" {
+			c.look(fmt.Sprintf("movement %d", m.ID), "grams", problem)
+		}
+	}
+	return err
+}

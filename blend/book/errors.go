@@ -1,0 +1,100 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"modernc.org/sqlite"
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// The reasons a book is not opened or not written, for errors.Is. The error
+// that wraps one names the file and says what to do.
+var (
+	ErrNotABook = errors.New("this file is not a tawny book")
+	ErrDamaged  = errors.New("the book is damaged")
+	ErrNewer    = errors.New("the book was written by a newer tawny")
+	ErrBusy     = errors.New("the book is in use by another program")
+	ErrNotFound = errors.New("not in the book")
+	ErrNotEmpty = errors.New("the book is not empty")
+	ErrInUse    = errors.New("other records stand on it")
+)
+
+// FieldError is a value that a record cannot hold.
+type FieldError struct {
+	Where   string // which record, e.g. "reading 12" or "reading.csv line 9"
+	Field   string // the column, e.g. "taken_on"
+	Problem string // what is wrong and what would be accepted
+}
+
+func (e *FieldError) Error() string {
+	if e.Field == "" {
+		return e.Where + ": " + e.Problem
+	}
+	return fmt.Sprintf("%s: %s: %s", e.Where, e.Field, e.Problem)
+}
+
+// damaged is the error for a file SQLite cannot make sense of. It tells how to
+// go on without losing what may still be saved.
+func damaged(path, what string) error {
+	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. "+
+		"To go on, restore the newest backup: the damaged file is kept beside it under another name, "+
+		"so that nothing that might be saved from it is lost", path, ErrDamaged, what)
+}
+
+// code is the SQLite result code of err, without its extension; 0 when err did
+// not come from SQLite.
+func code(err error) int {
+	var e *sqlite.Error
+	if errors.As(err, &e) {
+		return e.Code() & 0xff
+	}
+	return 0
+}
+
+// explain puts SQLite's errors into the maker's words. where names the record
+// being written, or is empty.
+func (b *Book) explain(err error, where string) error {
+	var e *sqlite.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	switch e.Code() & 0xff {
+	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
+		return fmt.Errorf("%s: %w: waited %g s. Close the other one, or try again",
+			b.path, ErrBusy, busyWait.Seconds())
+	case sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB:
+		return damaged(b.path, "SQLite says: "+e.Error())
+	case sqlite3.SQLITE_FULL:
+		return fmt.Errorf("%s: the disk is full; nothing of this change was written", b.path)
+	case sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN:
+		return fmt.Errorf("%s: cannot be written: check that the file and its folder are yours to write (%s)", b.path, e)
+	case sqlite3.SQLITE_IOERR:
+		return fmt.Errorf("%s: the disk gave an error; nothing of this change was written (%s)", b.path, e)
+	case sqlite3.SQLITE_CONSTRAINT:
+		return constraint(e, where)
+	}
+	return fmt.Errorf("%s: %w", b.path, err)
+}
+
+// constraint words a broken rule of the schema, such as a name used twice.
+func constraint(e *sqlite.Error, where string) error {
+	if where == "" {
+		where = "the record"
+	}
+	_, columns, _ := strings.Cut(e.Error(), "constraint failed: ")
+	columns, _, _ = strings.Cut(columns, " (")
+	fields := strings.Split(columns, ", ")
+	for i, f := range fields {
+		_, fields[i], _ = strings.Cut(f, ".")
+	}
+	field := strings.Join(fields, " and ")
+	switch e.Code() {
+	case sqlite3.SQLITE_CONSTRAINT_UNIQUE, sqlite3.SQLITE_CONSTRAINT_PRIMARYKEY, sqlite3.SQLITE_CONSTRAINT_ROWID:
+		return &FieldError{where, field, "already used by another record; each must have its own"}
+	case sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
+		return fmt.Errorf("%s: %w", where, ErrInUse)
+	}
+	return fmt.Errorf("%s: the book does not take it (%s)", where, e)
+}

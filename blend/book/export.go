@@ -1,0 +1,174 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// formatName and formatVersion head every export.
+const (
+	formatName    = "tawny book"
+	formatVersion = 1
+)
+
+// What an export says of its clients, in itself.
+const (
+	clientsIncluded = "included"
+	clientsLeftOut  = "left out"
+	saysIncluded    = "Everything in the book, clients with their readings and photos among it: keep it as private as the book."
+	saysLeftOut     = "Clients, their skins, readings and photos are left out, and the names, notes, requests and results " +
+		"of what was made for them are emptied. Lots and weights are complete. Ask for clients to have them too."
+)
+
+// ExportOptions says what an export holds.
+type ExportOptions struct {
+	Clients bool // clients too; they are left out unless asked for
+}
+
+// Exported is what an export held and left out.
+type Exported struct {
+	Records map[string]int `json:"records"` // by table
+	LeftOut map[string]int `json:"left_out,omitempty"`
+	Clients string         `json:"clients"` // included or left out
+	Says    string         `json:"says"`
+}
+
+// heading is what an export says of itself. It holds no time and no machine,
+// so that the same book exports as the same bytes.
+type heading struct {
+	schema  int
+	clients string
+	lastIDs []lastID
+}
+
+// lastID is the highest id a table ever gave, so that an imported book does
+// not give it again.
+type lastID struct {
+	table string
+	id    int64
+}
+
+// says is the heading's sentence.
+func (h *heading) says() string {
+	if h.clients == clientsIncluded {
+		return saysIncluded
+	}
+	return saysLeftOut
+}
+
+// writer is a form an export is written in. begin is called before the rows of
+// each table, also of one that has none.
+type writer interface {
+	head(h *heading) error
+	begin(t *table) error
+	row(t *table, row []any) error
+	end() error
+}
+
+// export writes one unchanging state of the book.
+func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Exported, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		h := heading{schema: len(migrations), clients: clientsIncluded}
+		l := &leaving{}
+		if !o.Clients {
+			h.clients = clientsLeftOut
+			if l, err = whoLeaves(ctx, tx, 0); err != nil {
+				return err
+			}
+		}
+		if h.lastIDs, err = lastIDs(ctx, tx); err != nil {
+			return err
+		}
+		done = Exported{Records: map[string]int{}, LeftOut: map[string]int{}, Clients: h.clients, Says: h.says()}
+		if err := w.head(&h); err != nil {
+			return err
+		}
+		for _, t := range tables {
+			if err := w.begin(t); err != nil {
+				return err
+			}
+			err := t.eachRow(ctx, tx, t.selectSQL()+t.orderSQL(), nil, func(row []any) error {
+				if !l.row(t, row) {
+					done.LeftOut[t.name]++
+					return nil
+				}
+				done.Records[t.name]++
+				return w.row(t, row)
+			})
+			if err != nil {
+				return err
+			}
+		}
+		return w.end()
+	})
+	return done, err
+}
+
+func lastIDs(ctx context.Context, tx *sql.Tx) ([]lastID, error) {
+	var last []lastID
+	for _, t := range tables {
+		if !t.numbered() {
+			continue
+		}
+		n := lastID{table: t.name}
+		err := tx.QueryRowContext(ctx, "SELECT coalesce((SELECT seq FROM sqlite_sequence WHERE name = ?), 0)", t.name).Scan(&n.id)
+		if err != nil {
+			return nil, err
+		}
+		last = append(last, n)
+	}
+	return last, nil
+}
+
+// ExportFile exports to path: one JSON document where it ends in .json, a zip
+// of CSV files where it ends in .zip, and else a folder of CSV files. It is
+// written under another name and renamed when complete; nothing that exists is
+// replaced. Only its owner can read it.
+func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
+	if _, err := os.Lstat(path); err == nil {
+		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
+	}
+	if ext := strings.ToLower(filepath.Ext(path)); ext != ".json" && ext != ".zip" {
+		return b.exportFolder(ctx, path, o)
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), ".export-*") // mode 0600
+	if err != nil {
+		return done, fmt.Errorf("the export cannot be written: %w", err)
+	}
+	defer os.Remove(temp.Name())
+	if strings.EqualFold(filepath.Ext(path), ".json") {
+		done, err = b.ExportJSON(ctx, temp, o)
+	} else {
+		done, err = b.ExportZip(ctx, temp, o)
+	}
+	if closeErr := temp.Close(); err == nil {
+		err = closeErr
+	}
+	if err == nil {
+		err = settle(temp.Name(), path)
+	}
+	if err != nil {
+		return Exported{}, fmt.Errorf("the export was not written: %w", err)
+	}
+	return done, nil
+}
+
+func (b *Book) exportFolder(ctx context.Context, path string, o ExportOptions) (Exported, error) {
+	temp, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), ".export-*") // mode 0700
+	if err != nil {
+		return Exported{}, fmt.Errorf("the export cannot be written: %w", err)
+	}
+	defer os.RemoveAll(temp)
+	done, err := b.export(ctx, o, &csvWriter{files: folder(temp)})
+	if err == nil {
+		err = os.Rename(temp, path)
+	}
+	if err != nil {
+		return Exported{}, fmt.Errorf("the export was not written: %w", err)
+	}
+	return done, nil
+}

@@ -1,0 +1,245 @@
+package book
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"tawny/colour"
+)
+
+// Sizes a single value may have. Our own choice: far above what a maker
+// writes, low enough that a bad import cannot fill the memory.
+const (
+	maxTextBytes     = 20_000
+	maxDocumentBytes = 8 << 20
+	maxPhotoBytes    = 12 << 20
+	maxPhotoPixels   = 60_000_000 // as for photos that a colour is read from
+	maxID            = 1 << 53    // as far as every program that reads JSON counts in ones
+)
+
+// kind is what a column holds. Each kind has one form in SQLite, one in CSV
+// and one in JSON.
+type kind int
+
+const (
+	integer kind = iota
+	number
+	text
+	day         // RFC 3339 full-date
+	stamp       // RFC 3339 time, UTC, whole seconds
+	document    // a JSON object
+	reflectance // a JSON array of 36 numbers
+	picture     // bytes
+)
+
+// column is one field of a record and the values it takes.
+type column struct {
+	name     string
+	kind     kind
+	null     bool     // may be left unknown
+	required bool     // text that may not be empty
+	low, top float64  // bounds of a number, both included
+	words    []string // the only texts it takes, where given
+	ref      string   // the table whose id it holds
+	personal bool     // emptied when the client it tells of leaves
+}
+
+func id() column                  { return column{name: "id", kind: integer, low: 1, top: maxID} }
+func word(name string) column     { return column{name: name, kind: text} }
+func date(name string) column     { return column{name: name, kind: day} }
+func moment(name string) column   { return column{name: name, kind: stamp} }
+func doc(name string) column      { return column{name: name, kind: document, null: true} }
+func spectrum(name string) column { return column{name: name, kind: reflectance, null: true} }
+
+func oneOf(name string, words ...string) column {
+	return column{name: name, kind: text, words: words}
+}
+
+func count(name string, low, top float64) column {
+	return column{name: name, kind: integer, low: low, top: top}
+}
+
+func amount(name string, low, top float64) column {
+	return column{name: name, kind: number, low: low, top: top}
+}
+
+// refers is a column with the id of a record in another table.
+func refers(name, table string) column {
+	return column{name: name, kind: integer, low: 1, top: maxID, ref: table}
+}
+
+// lab is the three columns of a colour. The bounds only keep out slips of the
+// keyboard: L* passes 100 on a lit flake, and no surface colour comes near
+// |a*| or |b*| = 300.
+func lab(prefix string) []column {
+	return []column{
+		amount(prefix+"_l", -1, 1000),
+		amount(prefix+"_a", -300, 300),
+		amount(prefix+"_b", -300, 300),
+	}
+}
+
+func (c column) orNull() column  { c.null = true; return c }
+func (c column) given() column   { c.required = true; return c }
+func (c column) private() column { c.personal = true; return c }
+
+// check returns v as the book stores it, or says what is wrong with it. v is
+// nil, int64, float64, string or []byte.
+func (c *column) check(v any) (any, error) {
+	if v == nil {
+		if !c.null {
+			return nil, fmt.Errorf("missing; give %s", c.wants())
+		}
+		return nil, nil
+	}
+	switch c.kind {
+	case integer:
+		n, ok := v.(int64)
+		if !ok || float64(n) < c.low || float64(n) > c.top {
+			return nil, fmt.Errorf("%v will not do; give %s", v, c.wants())
+		}
+		return n, nil
+	case number:
+		x, ok := v.(float64)
+		if !ok || !(x >= c.low && x <= c.top) { // NaN fails both
+			return nil, fmt.Errorf("%v will not do; give %s", v, c.wants())
+		}
+		return x + 0, nil // −0 becomes 0
+	case picture:
+		p, ok := v.([]byte)
+		if !ok || len(p) == 0 || len(p) > maxPhotoBytes {
+			return nil, fmt.Errorf("give %s", c.wants())
+		}
+		return p, nil
+	}
+	s, ok := v.(string)
+	if !ok {
+		return nil, fmt.Errorf("give %s", c.wants())
+	}
+	switch c.kind {
+	case day:
+		if t, err := time.Parse(time.DateOnly, s); err != nil || t.Year() < 1 {
+			return nil, fmt.Errorf("%s is not a day; give %s", quoted(s), c.wants())
+		}
+		return s, nil
+	case stamp:
+		t, err := time.Parse(time.RFC3339, s)
+		if err != nil || t.UTC().Year() < 1 || t.UTC().Year() > 9999 {
+			return nil, fmt.Errorf("%s is not a time; give %s", quoted(s), c.wants())
+		}
+		return t.UTC().Format(time.RFC3339), nil
+	case document, reflectance:
+		return c.checkJSON(s)
+	}
+	return c.checkText(s)
+}
+
+func (c *column) checkText(s string) (any, error) {
+	if len(s) > maxTextBytes {
+		return nil, fmt.Errorf("%d bytes long; at most %d fit", len(s), maxTextBytes)
+	}
+	if !utf8.ValidString(s) {
+		return nil, fmt.Errorf("not UTF-8 text; save the file as UTF-8")
+	}
+	// One kind of line end, since CSV does not keep the others apart.
+	s = strings.ReplaceAll(strings.ReplaceAll(s, "\r\n", "\n"), "\r", "\n")
+	for _, r := range s {
+		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
+			return nil, fmt.Errorf("holds the control character %U; leave it out", r)
+		}
+	}
+	if c.required && strings.TrimSpace(s) == "" {
+		return nil, fmt.Errorf("empty; give %s", c.wants())
+	}
+	if c.words != nil {
+		for _, w := range c.words {
+			if s == w {
+				return s, nil
+			}
+		}
+		return nil, fmt.Errorf("%s will not do; give %s", quoted(s), c.wants())
+	}
+	return s, nil
+}
+
+func (c *column) checkJSON(s string) (any, error) {
+	if len(s) > maxDocumentBytes {
+		return nil, fmt.Errorf("%d bytes long; at most %d fit", len(s), maxDocumentBytes)
+	}
+	if !utf8.ValidString(s) {
+		return nil, fmt.Errorf("not UTF-8 text")
+	}
+	var compact bytes.Buffer
+	if err := json.Compact(&compact, []byte(s)); err != nil {
+		return nil, fmt.Errorf("not JSON (%v); give %s", err, c.wants())
+	}
+	s = compact.String()
+	if c.kind == document {
+		if !strings.HasPrefix(s, "{") {
+			return nil, fmt.Errorf("JSON, but not an object; give %s", c.wants())
+		}
+		return s, nil
+	}
+	var values []*float64
+	if err := json.Unmarshal([]byte(s), &values); err != nil || len(values) != colour.Bands {
+		return nil, fmt.Errorf("give %s", c.wants())
+	}
+	for _, x := range values {
+		if x == nil || !(*x >= -0.1 && *x <= 10) { // noise below black; a flake's glance above white
+			return nil, fmt.Errorf("give %s, each a factor (1 is perfect white)", c.wants())
+		}
+	}
+	return s, nil
+}
+
+// wants says what the column takes.
+func (c *column) wants() string {
+	switch c.kind {
+	case integer, number:
+		what := "a number"
+		if c.kind == integer {
+			what = "a whole number"
+		}
+		if c.ref != "" {
+			return "the id of a " + c.ref
+		}
+		switch {
+		case c.top < 1e9:
+			return fmt.Sprintf("%s from %g to %g", what, c.low, c.top)
+		default:
+			return fmt.Sprintf("%s of %g or more", what, c.low)
+		}
+	case day:
+		return "a day like 2026-05-31"
+	case stamp:
+		return "a time like 2026-05-31T14:05:00Z"
+	case document:
+		return "a JSON object"
+	case reflectance:
+		return fmt.Sprintf("a JSON list of %d numbers, 380 to 730 nm by 10", colour.Bands)
+	case picture:
+		return fmt.Sprintf("a JPEG or PNG of at most %d MiB", maxPhotoBytes>>20)
+	}
+	if c.words != nil {
+		shown := make([]string, len(c.words))
+		for i, w := range c.words {
+			if shown[i] = w; w == "" {
+				shown[i] = "nothing"
+			}
+		}
+		return "one of: " + strings.Join(shown, ", ")
+	}
+	return "some text"
+}
+
+// quoted is s for a message, cut where it is long.
+func quoted(s string) string {
+	if len(s) > 60 {
+		s = strings.ToValidUTF8(s[:60], "") + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}

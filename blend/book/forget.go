@@ -1,0 +1,188 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Forgotten is what forgetting a client removed and what it could not.
+type Forgotten struct {
+	Skins       int       `json:"skins"`
+	Readings    int       `json:"readings"`
+	Photos      int       `json:"photos"`
+	Blends      int       `json:"blends"` // kept, emptied of what told of them
+	Batches     int       `json:"batches"`
+	Corrections int       `json:"corrections"`
+	Mentions    []Mention `json:"mentions,omitempty"` // of the name, elsewhere, for the maker to look at
+	Says        string    `json:"says"`
+}
+
+// Mention is a place elsewhere in the book that holds a forgotten name.
+type Mention struct {
+	Table string `json:"table"`
+	ID    int64  `json:"id"`
+	Field string `json:"field"`
+}
+
+const forgetSays = "Backups and exports made before still hold what was forgotten: delete or replace them. " +
+	"The file itself holds none of it any more; what a disk keeps beneath its files, no program can promise"
+
+// Forget removes a client, by name or id, with the skins, readings and photos
+// of them, and empties the blends, batches and corrections made for them of
+// names, notes, requests and results. Then the file is written anew, so that
+// nothing removed remains in it or in its log. Should another program keep the
+// file from being written anew, the error is ErrBusy: the client is gone from
+// the record, and the next opening finishes the rest.
+func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err error) {
+	b.write.Lock()
+	defer b.write.Unlock()
+	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
+		client, err := clientNamed(ctx, tx, nameOrID)
+		if err != nil {
+			return err
+		}
+		l, err := whoLeaves(ctx, tx, client.ID)
+		if err != nil {
+			return err
+		}
+		f = Forgotten{
+			Skins: len(l.gone["skin"]), Readings: len(l.gone["reading"]), Photos: len(l.gone["photo"]),
+			Blends: len(l.cleared["blend"]), Batches: len(l.cleared["batch"]),
+			Corrections: len(l.cleared["correction"]), Says: forgetSays,
+		}
+		if err := l.carryOut(ctx, tx); err != nil {
+			return err
+		}
+		if f.Mentions, err = mentions(ctx, tx, client.Name); err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
+		return err
+	})
+	if err != nil {
+		return Forgotten{}, err
+	}
+	if err := b.writeAnew(ctx); err != nil {
+		return f, fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
+			"They go the next time the book is opened", err)
+	}
+	return f, nil
+}
+
+// carryOut empties and removes what leaves: emptied first, then removed from
+// the last table to the first, so that nothing ever refers to what is gone.
+func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
+	for _, t := range tables {
+		for _, id := range sortedIDs(l.cleared[t.name]) {
+			err := t.eachRow(ctx, tx, t.selectSQL()+" WHERE id = ?", []any{id}, func(row []any) error {
+				l.row(t, row)
+				set := strings.Join(t.names()[1:], " = ?, ") + " = ?"
+				_, err := tx.ExecContext(ctx, "UPDATE "+t.name+" SET "+set+" WHERE id = ?",
+					append(slices.Clone(row[1:]), row[0])...)
+				return err
+			})
+			if err != nil {
+				return err
+			}
+		}
+	}
+	for _, t := range slices.Backward(tables) {
+		for _, c := range t.columns {
+			gone := l.gone[c.ref]
+			if t.numbered() && c.name == "id" {
+				gone = l.gone[t.name]
+			}
+			if len(gone) == 0 || t.numbered() && c.name != "id" {
+				continue
+			}
+			_, err := tx.ExecContext(ctx, "DELETE FROM "+t.name+" WHERE "+c.name+
+				" IN (SELECT value FROM json_each(?))", gone.list())
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func sortedIDs(s ids) []int64 {
+	all := make([]int64, 0, len(s))
+	for id := range s {
+		all = append(all, id)
+	}
+	slices.Sort(all)
+	return all
+}
+
+// mentions finds a name in any text of the book, capitals aside.
+func mentions(ctx context.Context, tx *sql.Tx, name string) (found []Mention, err error) {
+	for _, t := range tables {
+		for _, c := range t.columns {
+			if c.kind != text && c.kind != document || c.words != nil {
+				continue
+			}
+			rows, err := tx.QueryContext(ctx, "SELECT "+t.columns[0].name+" FROM "+t.name+
+				" WHERE instr(lower("+c.name+"), lower(?)) > 0", name)
+			if err != nil {
+				return nil, err
+			}
+			for rows.Next() {
+				m := Mention{Table: t.name, Field: c.name}
+				if err := rows.Scan(&m.ID); err != nil {
+					rows.Close()
+					return nil, err
+				}
+				found = append(found, m)
+			}
+			if err := rows.Close(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return found, nil
+}
+
+// writeAnew writes the whole file again without its freed pages and empties
+// the log, so that nothing removed remains in either. b.write must be held.
+func (b *Book) writeAnew(ctx context.Context) error {
+	if _, err := b.db.ExecContext(ctx, "VACUUM"); err != nil {
+		return b.explain(err, "")
+	}
+	if err := b.emptyLog(ctx); err != nil {
+		return err
+	}
+	if _, err := b.db.ExecContext(ctx, "DELETE FROM chore WHERE name = 'write anew'"); err != nil {
+		return b.explain(err, "")
+	}
+	return b.emptyLog(ctx)
+}
+
+func (b *Book) emptyLog(ctx context.Context) error {
+	busy, err := b.checkpoint(ctx)
+	if err == nil && busy {
+		err = fmt.Errorf("%s: %w: it is reading", b.path, ErrBusy)
+	}
+	return b.explain(err, "")
+}
+
+// finishChores makes good what a stop half-way left undone. What another
+// program keeps from being finished waits for the next time.
+func (b *Book) finishChores(ctx context.Context) error {
+	b.write.Lock()
+	defer b.write.Unlock()
+	var left int
+	if err := b.db.QueryRowContext(ctx, "SELECT count(*) FROM chore").Scan(&left); err != nil {
+		return b.explain(err, "")
+	}
+	if left == 0 {
+		return nil
+	}
+	if err := b.writeAnew(ctx); err != nil && !errors.Is(err, ErrBusy) {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,52 @@
+package book
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// glance looks a file over, read-only, before it is opened to be written: that
+// it is a book, of a schema this program knows, and without damage as far as
+// glanceTime lets it see. It returns the schema's version. The file is read
+// through SQLite alone: opening it beside SQLite and closing it again would
+// drop the locks this process holds on it (POSIX record locks).
+func glance(ctx context.Context, path string) (version int, err error) {
+	db := open(path, "ro")
+	defer db.Close()
+	var id int64
+	err = db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
+	if err == nil {
+		err = db.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version)
+	}
+	switch {
+	case code(err) == sqlite3.SQLITE_NOTADB:
+		return 0, notABook(path, "it is not an SQLite file, or its first page is damaged")
+	case err != nil:
+		return 0, (&Book{path: path}).explain(err, "")
+	case id != applicationID:
+		return 0, notABook(path, "it is an SQLite file of some other program")
+	case version > len(migrations):
+		return 0, newer(path, version)
+	}
+
+	short, cancel := context.WithTimeout(ctx, glanceTime)
+	defer cancel()
+	var found string
+	err = db.QueryRowContext(short, "PRAGMA quick_check(1)").Scan(&found)
+	switch {
+	case err == nil && found != "ok":
+		return 0, damaged(path, strings.TrimPrefix(found, "*** in database main ***\n"))
+	case err != nil && !(errors.Is(err, context.DeadlineExceeded) && ctx.Err() == nil):
+		return 0, (&Book{path: path}).explain(err, "")
+	}
+	return version, nil
+}
+
+func notABook(path, why string) error {
+	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. If it was your book, restore the newest backup; "+
+		"otherwise name another file", path, ErrNotABook, why)
+}

@@ -1,0 +1,256 @@
+package book
+
+import (
+	"context"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"unicode/utf8"
+)
+
+// maxRecordBytes is the most JSON one record may take: a photo in base64, or
+// two documents, with room.
+const maxRecordBytes = 24 << 20
+
+// ImportJSON imports a JSON export into an empty book.
+func (b *Book) ImportJSON(ctx context.Context, r io.Reader) (Imported, error) {
+	return b.importFrom(ctx, func(s sink) error { return parseJSON(r, s) })
+}
+
+// jsonReader reads an export a record at a time.
+type jsonReader struct {
+	d     *json.Decoder
+	size  *budget
+	sink  sink
+	where string // the last thing read, for errors of form
+}
+
+func parseJSON(r io.Reader, s sink) error {
+	size := &budget{r: r, left: maxRecordBytes}
+	j := &jsonReader{d: json.NewDecoder(size), size: size, sink: s, where: "the beginning of the export"}
+	if err := j.document(); err != nil {
+		var syntax *json.SyntaxError
+		var kind *json.UnmarshalTypeError
+		if errors.As(err, &syntax) || errors.As(err, &kind) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
+			return fmt.Errorf("near %s: not an export in JSON (%v)", j.where, err)
+		}
+		return err
+	}
+	return nil
+}
+
+func (j *jsonReader) document() error {
+	if err := j.delim('{'); err != nil {
+		return err
+	}
+	var h heading
+	var format, version string
+	seen := map[string]bool{}
+	for j.d.More() {
+		key, err := j.key(seen)
+		if err != nil {
+			return err
+		}
+		switch key {
+		case "format":
+			err = j.d.Decode(&format)
+		case "format_version":
+			var n json.Number
+			err = j.d.Decode(&n)
+			version = n.String()
+		case "schema":
+			err = j.d.Decode(&h.schema)
+		case "clients":
+			err = j.d.Decode(&h.clients)
+		case "says":
+			var says string
+			err = j.d.Decode(&says)
+		case "last_ids":
+			err = j.lastIDs(&h)
+		case "tables":
+			for _, need := range []string{"format", "format_version", "schema", "clients"} {
+				if !seen[need] {
+					return &FieldError{"the heading of the export", need, "missing; it comes before the tables"}
+				}
+			}
+			if err = h.check(format, version); err == nil {
+				err = j.sink.head(&h)
+			}
+			if err == nil {
+				err = j.tables()
+			}
+		default:
+			err = &FieldError{"the heading of the export", key, "no export has it"}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if !seen["tables"] {
+		return &FieldError{"the export", "tables", "missing"}
+	}
+	if err := j.delim('}'); err != nil {
+		return err
+	}
+	j.where = "the end of the export"
+	if _, err := j.d.Token(); !errors.Is(err, io.EOF) {
+		return errors.New("near the end of the export: something follows it")
+	}
+	return nil
+}
+
+func (j *jsonReader) lastIDs(h *heading) error {
+	var last map[string]int64
+	if err := j.d.Decode(&last); err != nil {
+		return err
+	}
+	for _, name := range sortedKeys(last) {
+		h.lastIDs = append(h.lastIDs, lastID{name, last[name]})
+	}
+	return nil
+}
+
+func (j *jsonReader) tables() error {
+	if err := j.delim('{'); err != nil {
+		return err
+	}
+	seen := map[string]bool{}
+	for j.d.More() {
+		name, err := j.key(seen)
+		if err != nil {
+			return err
+		}
+		t := tableNamed(name)
+		if t == nil {
+			return &FieldError{"tables", name, "there is no such table"}
+		}
+		if err := j.delim('['); err != nil {
+			return err
+		}
+		for n := 1; j.d.More(); n++ {
+			j.where = fmt.Sprintf("%s record %d", name, n)
+			if err := j.record(t); err != nil {
+				return err
+			}
+		}
+		if err := j.delim(']'); err != nil {
+			return err
+		}
+	}
+	return j.delim('}')
+}
+
+func (j *jsonReader) record(t *table) error {
+	var fields map[string]json.RawMessage
+	j.size.left = maxRecordBytes
+	if err := j.d.Decode(&fields); err != nil {
+		return err
+	}
+	for _, name := range sortedKeys(fields) {
+		if !slices.ContainsFunc(t.columns, func(c column) bool { return c.name == name }) {
+			return &FieldError{j.where, name, t.unknown(name)}
+		}
+	}
+	row := make([]any, len(t.columns))
+	t.fill(row, func(name string) bool { return fields[name] != nil })
+	for i := range t.columns {
+		raw := fields[t.columns[i].name]
+		if raw == nil {
+			continue
+		}
+		v, err := fromJSON(&t.columns[i], raw)
+		if err != nil {
+			return &FieldError{j.where, t.columns[i].name, err.Error()}
+		}
+		row[i] = v
+	}
+	return j.sink.row(t, row, j.where)
+}
+
+// fromJSON turns a value of an export back into a column's.
+func fromJSON(c *column, raw json.RawMessage) (any, error) {
+	if string(raw) == "null" {
+		return nil, nil
+	}
+	if !utf8.Valid(raw) {
+		return nil, errors.New("not UTF-8 text")
+	}
+	wrong := fmt.Errorf("%s will not do; give %s", quoted(string(raw)), c.wants())
+	switch c.kind {
+	case integer:
+		n, err := strconv.ParseInt(string(raw), 10, 64)
+		if err != nil {
+			return nil, wrong
+		}
+		return n, nil
+	case number:
+		x, err := strconv.ParseFloat(string(raw), 64)
+		if err != nil || raw[0] != '-' && (raw[0] < '0' || raw[0] > '9') {
+			return nil, wrong
+		}
+		return x, nil
+	case document, reflectance:
+		return string(raw), nil
+	}
+	var s string
+	if json.Unmarshal(raw, &s) != nil {
+		return nil, wrong
+	}
+	if c.kind == picture {
+		data, err := base64.StdEncoding.Strict().DecodeString(s)
+		if err != nil {
+			return nil, fmt.Errorf("not base64 (%v); give %s, in base64", err, c.wants())
+		}
+		return data, nil
+	}
+	return s, nil
+}
+
+// delim reads one brace or bracket.
+func (j *jsonReader) delim(want json.Delim) error {
+	j.size.left = maxRecordBytes
+	got, err := j.d.Token()
+	if err != nil {
+		return err
+	}
+	if got != want {
+		return fmt.Errorf("near %s: not an export in JSON (%v where %v belongs)", j.where, got, want)
+	}
+	return nil
+}
+
+// key reads the next key of an object and refuses one that was there before.
+func (j *jsonReader) key(seen map[string]bool) (string, error) {
+	j.size.left = maxRecordBytes
+	got, err := j.d.Token()
+	if err != nil {
+		return "", err
+	}
+	key, _ := got.(string) // the decoder gives nothing else here
+	j.where = key
+	if seen[key] {
+		return "", &FieldError{"the export", key, "given twice"}
+	}
+	seen[key] = true
+	return key, nil
+}
+
+// budget is a reader that gives only so much between two refills, so that one
+// endless value cannot fill the memory.
+type budget struct {
+	r    io.Reader
+	left int
+}
+
+func (b *budget) Read(p []byte) (int, error) {
+	if b.left <= 0 {
+		return 0, fmt.Errorf("one record is longer than %d MiB", maxRecordBytes>>20)
+	}
+	n, err := b.r.Read(p[:min(len(p), b.left)])
+	b.left -= n
+	return n, err
+}

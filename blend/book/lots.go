@@ -1,0 +1,95 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"time"
+)
+
+// Lot is one buying of a powder, by the number on the bag.
+type Lot struct {
+	ID             int64     `json:"id"`
+	PowderID       int64     `json:"powder_id"`
+	Lot            string    `json:"lot"` // its own among the powder's lots, capitals aside
+	Supplier       string    `json:"supplier,omitempty"`
+	ReceivedOn     string    `json:"received_on,omitempty"` // day
+	ExpiresOn      string    `json:"expires_on,omitempty"`  // day
+	PricePerG      *float64  `json:"price_per_g,omitempty"` // in the maker's own currency
+	Strength       *float64  `json:"strength,omitempty"`    // of the powder's own data; 1 is the same
+	ShadeShiftDE00 *float64  `json:"shade_shift_de00,omitempty"`
+	Note           string    `json:"note,omitempty"`
+	RecordedAt     time.Time `json:"recorded_at"`
+}
+
+// AddLot writes a new lot and, where boughtG is above 0, that many grams of it
+// coming in, together. Weighings already written with this powder and lot
+// number are linked to it, so that they count against its stock.
+func (b *Book) AddLot(ctx context.Context, l Lot, boughtG float64) (id int64, err error) {
+	where := fmt.Sprintf("lot %q", l.Lot)
+	err = b.update(ctx, where, func(tx *sql.Tx) error {
+		t := tableNamed("lot")
+		if err := t.checkRefs(ctx, tx, &l, where); err != nil {
+			return err
+		}
+		if id, err = t.insert(ctx, tx, &l, where); err != nil {
+			return err
+		}
+		if boughtG < 0 {
+			return &FieldError{where, "bought_g", "cannot be less than 0"}
+		}
+		if boughtG != 0 {
+			on := l.ReceivedOn
+			if on == "" {
+				on = today()
+			}
+			m := Movement{LotID: id, Kind: "bought", Grams: boughtG, MovedOn: on}
+			if _, err := tableNamed("movement").insert(ctx, tx, &m, where); err != nil {
+				return err
+			}
+		}
+		return linkWeights(ctx, tx, l, id)
+	})
+	if err != nil {
+		return 0, err
+	}
+	return id, nil
+}
+
+// linkWeights gives the lot to what was written before the lot was.
+func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
+	p, err := oneByID[Powder](ctx, tx, "powder", l.PowderID)
+	if err != nil {
+		return err
+	}
+	for _, t := range []struct{ table, name string }{
+		{"batch_weight", "role = 'powder' AND name"}, {"correction_weight", "role = 'powder' AND name"},
+		{"blend_powder", "powder_name"},
+	} {
+		_, err := tx.ExecContext(ctx, "UPDATE "+t.table+" SET powder_id = ?, lot_id = ? "+
+			"WHERE lot_id IS NULL AND lot = ? COLLATE NOCASE AND (powder_id = ? OR "+
+			"powder_id IS NULL AND "+t.name+" = ? COLLATE NOCASE)", p.ID, id, l.Lot, p.ID, p.Name)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// UpdateLot writes l over the lot with its id.
+func (b *Book) UpdateLot(ctx context.Context, l Lot) error {
+	return b.replaceRecord(ctx, "lot", l.ID, &l)
+}
+
+// Lot returns the lot with this id.
+func (b *Book) Lot(ctx context.Context, id int64) (Lot, error) {
+	return byID[Lot](ctx, b, "lot", id)
+}
+
+// Lots returns the lots of a powder, or of all where powderID is 0, oldest
+// first.
+func (b *Book) Lots(ctx context.Context, powderID int64) ([]Lot, error) {
+	return all[Lot](ctx, b, "lot", "WHERE ?1 = 0 OR powder_id = ?1 ORDER BY powder_id, received_on, id", powderID)
+}
+
+func today() string { return time.Now().Format(time.DateOnly) }

@@ -1,0 +1,99 @@
+package book
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"image"
+	_ "image/jpeg" // the kinds of picture the book keeps
+	_ "image/png"
+	"time"
+)
+
+// MaxPhotoBytes is the largest photo the book takes.
+const MaxPhotoBytes = maxPhotoBytes
+
+// Photo is a picture of a skin, a reading, a blend, a batch or a lot.
+type Photo struct {
+	ID         int64     `json:"id"`
+	ClientID   int64     `json:"client_id,omitempty"`
+	SkinID     int64     `json:"skin_id,omitempty"`
+	ReadingID  int64     `json:"reading_id,omitempty"`
+	BlendID    int64     `json:"blend_id,omitempty"`
+	BatchID    int64     `json:"batch_id,omitempty"`
+	LotID      int64     `json:"lot_id,omitempty"`
+	TakenOn    string    `json:"taken_on"`        // day; today where empty
+	Place      string    `json:"place,omitempty"` // on the body
+	MediaType  string    `json:"media_type"`      // image/jpeg or image/png; found by looking
+	WidthPx    int64     `json:"width_px"`        // found by looking
+	HeightPx   int64     `json:"height_px"`       // found by looking
+	SHA256     string    `json:"sha256"`          // of Data, in hex; found by looking
+	Note       string    `json:"note,omitempty"`
+	RecordedAt time.Time `json:"recorded_at"`
+	Data       []byte    `json:"data,omitempty"` // the file as it came, with all it says of itself
+}
+
+// AddPhoto writes a new photo and returns its id. Data must be a JPEG or PNG
+// of at most MaxPhotoBytes and 60 megapixels.
+func (b *Book) AddPhoto(ctx context.Context, p Photo) (int64, error) {
+	if p.TakenOn == "" {
+		p.TakenOn = today()
+	}
+	where := fmt.Sprintf("photo of %s", p.TakenOn)
+	if err := p.look(); err != nil {
+		return 0, &FieldError{where, "data", err.Error()}
+	}
+	return b.add(ctx, "photo", where, &p)
+}
+
+// look fills in what the picture itself tells, from its first bytes: the
+// picture is not unpacked.
+func (p *Photo) look() error {
+	if len(p.Data) == 0 || len(p.Data) > maxPhotoBytes {
+		return fmt.Errorf("%.1f MiB; give a JPEG or PNG of at most %d MiB", float64(len(p.Data))/(1<<20), maxPhotoBytes>>20)
+	}
+	info, format, err := image.DecodeConfig(bytes.NewReader(p.Data))
+	if err != nil || format != "jpeg" && format != "png" {
+		return fmt.Errorf("not a picture the book can keep; give a JPEG or PNG")
+	}
+	if info.Width < 1 || info.Height < 1 || info.Width > maxPhotoPixels/info.Height {
+		return fmt.Errorf("%d × %d pixels; at most %d million", info.Width, info.Height, maxPhotoPixels/1_000_000)
+	}
+	sum := sha256.Sum256(p.Data)
+	p.MediaType, p.SHA256 = "image/"+format, hex.EncodeToString(sum[:])
+	p.WidthPx, p.HeightPx = int64(info.Width), int64(info.Height)
+	return nil
+}
+
+// Photo returns the photo with this id, picture and all.
+func (b *Book) Photo(ctx context.Context, id int64) (Photo, error) {
+	return byID[Photo](ctx, b, "photo", id)
+}
+
+// checkPhoto reports a photo's row that says other than its picture does.
+func checkPhoto(t *table, row []any, where string) error {
+	var p, seen Photo
+	if err := t.fromRow(row, &p); err != nil {
+		return err
+	}
+	seen.Data = p.Data
+	if err := seen.look(); err != nil {
+		return &FieldError{where, "data", err.Error()}
+	}
+	for _, f := range []struct {
+		name      string
+		has, real any
+	}{
+		{"sha256", p.SHA256, seen.SHA256},
+		{"media_type", p.MediaType, seen.MediaType},
+		{"width_px", p.WidthPx, seen.WidthPx},
+		{"height_px", p.HeightPx, seen.HeightPx},
+	} {
+		if f.has != f.real {
+			return &FieldError{where, f.name, fmt.Sprintf("says %v, but the picture's own is %v", f.has, f.real)}
+		}
+	}
+	return nil
+}

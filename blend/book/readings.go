@@ -1,0 +1,59 @@
+package book
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"tawny/colour"
+)
+
+// Reading is one colour read: of a client's or another skin, of a lot's
+// drawdown, or of a batch.
+type Reading struct {
+	ID                int64            `json:"id"`
+	ClientID          int64            `json:"client_id,omitempty"`
+	SkinID            int64            `json:"skin_id,omitempty"`
+	LotID             int64            `json:"lot_id,omitempty"`
+	BatchID           int64            `json:"batch_id,omitempty"`
+	TakenOn           string           `json:"taken_on"`             // day; today where empty
+	Place             string           `json:"place,omitempty"`      // on the body, e.g. "inner forearm"
+	How               string           `json:"how"`                  // instrument, photo, by eye or typed
+	Seen              string           `json:"seen"`                 // on skin, in the jar, on a drawdown, powder or card
+	Instrument        string           `json:"instrument,omitempty"` // which
+	Geometry          string           `json:"geometry,omitempty"`   // e.g. "45:0" or "d:8 SCI"
+	Lab               colour.Lab       `json:"lab"`
+	Reflectance       *colour.Spectrum `json:"reflectance,omitempty"`
+	RepeatabilityDE00 *float64         `json:"repeatability_de00,omitempty"`
+	Ground            string           `json:"ground,omitempty"` // black or white, under a drawdown
+	LoadPercent       *float64         `json:"load_percent,omitempty"`
+	ArealMgCM2        *float64         `json:"areal_mg_cm2,omitempty"`
+	ArealErrorMgCM2   *float64         `json:"areal_error_mg_cm2,omitempty"`
+	Document          json.RawMessage  `json:"document,omitempty"` // as the instrument gave it
+	Note              string           `json:"note,omitempty"`
+	RecordedAt        time.Time        `json:"recorded_at"`
+}
+
+// AddReading writes a new reading and returns its id.
+func (b *Book) AddReading(ctx context.Context, r Reading) (int64, error) {
+	if r.TakenOn == "" {
+		r.TakenOn = today()
+	}
+	return b.add(ctx, "reading", fmt.Sprintf("reading of %s", r.TakenOn), &r)
+}
+
+// Reading returns the reading with this id.
+func (b *Book) Reading(ctx context.Context, id int64) (Reading, error) {
+	return byID[Reading](ctx, b, "reading", id)
+}
+
+// ReadingsOf says whose readings are wanted; a zero field asks nothing.
+type ReadingsOf struct{ ClientID, SkinID, LotID, BatchID int64 }
+
+// Readings returns the readings that match every field given, oldest first.
+func (b *Book) Readings(ctx context.Context, of ReadingsOf) ([]Reading, error) {
+	return all[Reading](ctx, b, "reading",
+		"WHERE (?1 = 0 OR client_id = ?1) AND (?2 = 0 OR skin_id = ?2) AND (?3 = 0 OR lot_id = ?3) "+
+			"AND (?4 = 0 OR batch_id = ?4) ORDER BY taken_on, id", of.ClientID, of.SkinID, of.LotID, of.BatchID)
+}

@@ -1,0 +1,75 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"fmt"
+	"io/fs"
+	"sort"
+)
+
+// applicationID marks a book in the SQLite header, offset 68: "Tawn".
+const applicationID = 0x5461776e
+
+//go:embed migrations/*.sql
+var migrationFiles embed.FS
+
+// migrations are the steps from an empty file to the present schema, in order.
+// A book's user_version, offset 60 of the header, is how many it has had. A
+// step is never edited once released; a change is a further step.
+var migrations = readMigrations()
+
+func readMigrations() []string {
+	names, err := fs.Glob(migrationFiles, "migrations/*.sql")
+	if err != nil {
+		panic(err) // a malformed pattern, which this is not
+	}
+	sort.Strings(names)
+	steps := make([]string, len(names))
+	for i, name := range names {
+		text, err := migrationFiles.ReadFile(name)
+		if err != nil {
+			panic(err) // embedded at build time
+		}
+		steps[i] = string(text)
+	}
+	return steps
+}
+
+// migrate brings the book to the present schema in one transaction: all steps
+// or none. Another program may have done so in the meantime.
+func (b *Book) migrate(ctx context.Context) error {
+	tx, err := b.db.BeginTx(ctx, nil)
+	if err != nil {
+		return b.explain(err, "")
+	}
+	defer tx.Rollback()
+	var have int
+	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&have); err != nil {
+		return b.explain(err, "")
+	}
+	if have > len(migrations) {
+		return newer(b.path, have)
+	}
+	if err := migrateTo(ctx, tx, have, len(migrations)); err != nil {
+		return b.explain(err, "")
+	}
+	return b.explain(tx.Commit(), "")
+}
+
+func migrateTo(ctx context.Context, tx *sql.Tx, have, want int) error {
+	for v := have; v < want; v++ {
+		if _, err := tx.ExecContext(ctx, migrations[v]); err != nil {
+			return fmt.Errorf("step %d of the schema: %w", v+1, err)
+		}
+	}
+	_, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d",
+		applicationID, want))
+	return err
+}
+
+func newer(path string, version int) error {
+	return fmt.Errorf("%s: %w (its schema is %d, this one knows up to %d). Nothing was changed. "+
+		"Use the newer tawny", path, ErrNewer, version, len(migrations))
+}

@@ -1,0 +1,45 @@
+package book
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"tawny/colour"
+)
+
+// Skin is a skin kept by name: a client's, or a preset of the maker's own.
+type Skin struct {
+	ID          int64            `json:"id"`
+	ClientID    int64            `json:"client_id,omitempty"`
+	Name        string           `json:"name,omitempty"`
+	How         string           `json:"how"` // reading, average, photo, sliders, hex or preset
+	Lab         colour.Lab       `json:"lab"`
+	SpreadDE00  *float64         `json:"spread_de00,omitempty"` // of the readings it came from
+	Reflectance *colour.Spectrum `json:"reflectance,omitempty"`
+	Document    json.RawMessage  `json:"document,omitempty"`
+	Note        string           `json:"note,omitempty"`
+	RecordedAt  time.Time        `json:"recorded_at"`
+}
+
+// AddSkin writes a new skin and returns its id.
+func (b *Book) AddSkin(ctx context.Context, s Skin) (int64, error) {
+	return b.add(ctx, "skin", fmt.Sprintf("skin %q", s.Name), &s)
+}
+
+// UpdateSkin writes s over the skin with its id.
+func (b *Book) UpdateSkin(ctx context.Context, s Skin) error {
+	return b.replaceRecord(ctx, "skin", s.ID, &s)
+}
+
+// Skin returns the skin with this id.
+func (b *Book) Skin(ctx context.Context, id int64) (Skin, error) {
+	return byID[Skin](ctx, b, "skin", id)
+}
+
+// Skins returns the skins of a client, or all where clientID is 0, newest
+// first.
+func (b *Book) Skins(ctx context.Context, clientID int64) ([]Skin, error) {
+	return all[Skin](ctx, b, "skin", "WHERE ?1 = 0 OR client_id = ?1 ORDER BY id DESC", clientID)
+}

@@ -1,0 +1,152 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"time"
+)
+
+// Movement is stock that came or went other than by being weighed into a
+// batch or a correction.
+type Movement struct {
+	ID         int64     `json:"id"`
+	LotID      int64     `json:"lot_id"`
+	Kind       string    `json:"kind"`     // bought, counted, spilt, given, returned or adjusted
+	Grams      float64   `json:"grams"`    // in is positive, out negative
+	MovedOn    string    `json:"moved_on"` // day; today where empty
+	Note       string    `json:"note,omitempty"`
+	RecordedAt time.Time `json:"recorded_at"`
+}
+
+// AddMovement writes stock coming or going and returns its id. Bought adds to
+// a lot; spilt, given and returned take from it, so their grams are negative.
+func (b *Book) AddMovement(ctx context.Context, m Movement) (int64, error) {
+	if m.MovedOn == "" {
+		m.MovedOn = today()
+	}
+	where := fmt.Sprintf("movement of lot %d", m.LotID)
+	if problem := m.wrongWay(); problem != "" {
+		return 0, &FieldError{where, "grams", problem}
+	}
+	return b.add(ctx, "movement", where, &m)
+}
+
+// wrongWay says what is wrong where the grams and the kind disagree.
+func (m Movement) wrongWay() string {
+	switch m.Kind {
+	case "bought":
+		if m.Grams < 0 {
+			return "what is bought comes in; give grams above 0"
+		}
+	case "spilt", "given", "returned":
+		if m.Grams > 0 {
+			return "what is " + m.Kind + " goes out; give grams below 0"
+		}
+	}
+	return ""
+}
+
+// CountStock writes what the balance shows is left of a lot, as a movement of
+// the difference from what the book thought, and returns that difference.
+func (b *Book) CountStock(ctx context.Context, lotID int64, leftG float64, note string) (differenceG float64, err error) {
+	where := fmt.Sprintf("count of lot %d", lotID)
+	if !(leftG >= 0 && leftG <= maxGrams) {
+		return 0, &FieldError{where, "left_g", fmt.Sprintf("%v will not do; give a number from 0 to %g", leftG, maxGrams)}
+	}
+	err = b.update(ctx, where, func(tx *sql.Tx) error {
+		lots, err := stockOf(ctx, tx, "WHERE lot_id = ?", lotID)
+		if err != nil {
+			return err
+		}
+		if len(lots) == 0 {
+			return fmt.Errorf("lot %d: %w", lotID, ErrNotFound)
+		}
+		differenceG = leftG - lots[0].LeftG
+		m := Movement{LotID: lotID, Kind: "counted", Grams: differenceG, MovedOn: today(), Note: note}
+		_, err = tableNamed("movement").insert(ctx, tx, &m, where)
+		return err
+	})
+	return differenceG, err
+}
+
+// LotStock is what is left of one lot: bought, less what was weighed into
+// batches and corrections, and what else came or went. Grams, to the
+// microgram. LeftG below 0 says that something was not written down.
+type LotStock struct {
+	LotID      int64   `json:"lot_id"`
+	PowderID   int64   `json:"powder_id"`
+	PowderName string  `json:"powder_name"`
+	Lot        string  `json:"lot"`
+	BoughtG    float64 `json:"bought_g"`
+	UsedG      float64 `json:"used_g"`
+	OtherG     float64 `json:"other_g"`
+	LeftG      float64 `json:"left_g"`
+}
+
+// Stock returns what is left of every lot, by powder, oldest lot first.
+func (b *Book) Stock(ctx context.Context) (lots []LotStock, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		lots, err = stockOf(ctx, tx, "ORDER BY powder_name COLLATE NOCASE, lot_id")
+		return err
+	})
+	return lots, err
+}
+
+func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
+	rows, err := tx.QueryContext(ctx, "SELECT lot_id, powder_id, powder_name, lot, bought_g, used_g, other_g, left_g FROM stock "+
+		where, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	lots := []LotStock{}
+	for rows.Next() {
+		var l LotStock
+		if err := rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG); err != nil {
+			return nil, err
+		}
+		lots = append(lots, l)
+	}
+	return lots, rows.Err()
+}
+
+// LedgerLine is one coming or going of a lot, weighings among them.
+type LedgerLine struct {
+	LotID        int64   `json:"lot_id"`
+	MovedOn      string  `json:"moved_on"`
+	Kind         string  `json:"kind"`  // as Movement's, or batch or correction
+	Grams        float64 `json:"grams"` // in is positive, out negative
+	LeftG        float64 `json:"left_g"`
+	MovementID   int64   `json:"movement_id,omitempty"`
+	BatchID      int64   `json:"batch_id,omitempty"`
+	CorrectionID int64   `json:"correction_id,omitempty"`
+	Note         string  `json:"note,omitempty"`
+}
+
+// Ledger returns every coming and going of a lot by day, with what was left
+// after each.
+func (b *Book) Ledger(ctx context.Context, lotID int64) (lines []LedgerLine, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.QueryContext(ctx, "SELECT lot_id, coalesce(moved_on, ''), kind, grams, "+
+			"round(sum(grams) OVER by_day, 6), movement_id, batch_id, correction_id, note "+
+			"FROM ledger WHERE lot_id = ? "+
+			"WINDOW by_day AS (ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id "+
+			"ROWS UNBOUNDED PRECEDING) "+
+			"ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id", lotID)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var l LedgerLine
+			if err := rows.Scan(&l.LotID, &l.MovedOn, &l.Kind, &l.Grams, &l.LeftG,
+				&l.MovementID, &l.BatchID, &l.CorrectionID, &l.Note); err != nil {
+				return err
+			}
+			lines = append(lines, l)
+		}
+		return rows.Err()
+	})
+	return lines, err
+}
