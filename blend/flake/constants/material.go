@@ -37,6 +37,7 @@ func (m *Material) OnGrid() *[colour.Bands]complex128 { return &m.onGrid }
 // registry holds every material by name; it is filled once, before main.
 var registry = register(
 	rutile(), anatase(), hematite(), tinOxide(), silica(),
+	goethite(), magnetite(), ultramarine(), chromia(),
 )
 
 func register(all ...*Material) map[string]*Material {

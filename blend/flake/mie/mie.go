@@ -74,6 +74,7 @@ func (w *Workspace) Sphere(x float64, m complex128) (Efficiency, error) {
 	var e Efficiency
 	var aBefore, bBefore complex128
 	forward := 0.0
+	overM := 1 / m
 	for n := 1; n <= terms; n++ {
 		fn := float64(n)
 		// n−1 becomes n.
@@ -85,10 +86,10 @@ func (w *Workspace) Sphere(x float64, m complex128) (Efficiency, error) {
 		chiBefore, chi = chi, (2*fn-1)/x*chi-chiBefore
 		xi, xiBefore := complex(psi, -chi), complex(psiBefore, -chiBefore)
 
-		u := w.inside[n]/m + complex(fn/x, 0)
+		u := w.inside[n]*overM + complex(fn/x, 0)
 		v := w.inside[n]*m + complex(fn/x, 0)
-		a := (u*complex(psi, 0) - complex(psiBefore, 0)) / (u*xi - xiBefore)
-		b := (v*complex(psi, 0) - complex(psiBefore, 0)) / (v*xi - xiBefore)
+		a := (u*complex(psi, 0) - complex(psiBefore, 0)) * inverse(u*xi-xiBefore)
+		b := (v*complex(psi, 0) - complex(psiBefore, 0)) * inverse(v*xi-xiBefore)
 
 		e.Ext += (2*fn + 1) * (real(a) + real(b))
 		e.Sca += (2*fn + 1) * (norm(a) + norm(b))
@@ -122,10 +123,10 @@ func (w *Workspace) derivatives(x float64, m complex128, terms int) {
 		w.outside = make([]float64, terms+1)
 	}
 	w.inside, w.outside = w.inside[:terms+1], w.outside[:terms+1]
-	d := complex(0, 0)
+	d, overZ := complex(0, 0), 1/z
 	for n := past(math.Hypot(real(z), imag(z))); n > 0; n-- {
-		r := complex(float64(n), 0) / z
-		d = r - 1/(d+r) // D_{n−1}
+		r := complex(float64(n), 0) * overZ
+		d = r - inverse(d+r) // D_{n−1}
 		if n-1 <= terms {
 			w.inside[n-1] = d
 		}
@@ -138,6 +139,13 @@ func (w *Workspace) derivatives(x float64, m complex128, terms int) {
 			w.outside[n-1] = c
 		}
 	}
+}
+
+// inverse is 1/z without the care for infinities that the language's division
+// takes, and in a third of its time; nothing here comes near them.
+func inverse(z complex128) complex128 {
+	n := 1 / norm(z)
+	return complex(real(z)*n, -imag(z)*n)
 }
 
 // norm is |z|².

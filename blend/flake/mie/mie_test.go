@@ -1,7 +1,9 @@
 package mie
 
 import (
+	"encoding/json"
 	"math"
+	"os"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -179,5 +181,30 @@ func BenchmarkSphere(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// Values from testdata/flake/mie.py, which takes the coefficients straight
+// from SciPy's spherical Bessel functions.
+func TestAgreesWithBesselFunctions(t *testing.T) {
+	raw, err := os.ReadFile("../../../testdata/flake/mie.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var cases []struct{ X, N, K, Ext, Sca, G float64 }
+	if err := json.Unmarshal(raw, &cases); err != nil {
+		t.Fatal(err)
+	}
+	if len(cases) != 48 {
+		t.Fatalf("%d cases, want 48", len(cases))
+	}
+	for _, c := range cases {
+		e, err := Sphere(c.X, complex(c.N, c.K))
+		if err != nil {
+			t.Fatal(err)
+		}
+		close(t, "Q_ext", e.Ext/c.Ext, 1, 1e-9)
+		close(t, "Q_sca", e.Sca/c.Sca, 1, 1e-9)
+		close(t, "g", e.G, c.G, 1e-9)
 	}
 }
