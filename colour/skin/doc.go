@@ -15,11 +15,12 @@
 // program in fit, and the three scores s solved for so that R has exactly the
 // colour read. Scores are in standard deviations of the fitted subjects. k1 and
 // k2 are the outer and inner losses at the surface of the outermost skin,
-// n = 1.55 (Anderson and Parrish, J. Invest. Dermatol. 77:13, 1981: 4 to 7 per
-// cent of the light returns from the surface at every wavelength). The data
-// are directional-hemispherical, all the surface's light included (Cooksey and
-// Allen, Proc. SPIE 8734, 2013, describe the instrument), so p = 1 for them and
-// for any specular-included reading, and p = 0 for an excluded one.
+// n = 1.55 (Anderson and Parrish, J. Invest. Dermatol. 77:13, 1981, from memory:
+// 4 to 7 per cent of the light returns from the surface at every wavelength).
+// The data are directional-hemispherical (Cooksey and Allen, Proc. SPIE 8734,
+// 2013, on the same authors' instrument), which takes in the surface's light;
+// so p = 1 for them and for any specular-included reading, and p = 0 for an
+// excluded one.
 //
 // Any scores at all give p·k1 < R < 1, so nothing is clamped and a film can
 // always be laid on the result. Scores outside those of the fitted subjects
