@@ -105,7 +105,8 @@ func cosines(most float64, n int) rule {
 
 // legendre returns the Gauss–Legendre rule on −1 to 1, weights summing to 1:
 // the roots of P_n by Newton from their asymptotic places, P_n by its
-// three-term recurrence (Abramowitz & Stegun 22.7.10, 25.4.29).
+// three-term recurrence (Abramowitz & Stegun 22.7.10, 25.4.29). Gonum's own
+// rule of 26 nodes (v0.17.0) has weights that sum 1 % short.
 func legendre(n int) rule {
 	r := rule{make([]float64, n), make([]float64, n)}
 	for i := range n {

@@ -37,11 +37,11 @@ func magnetite() *Material {
 	return &Material{
 		Name: "magnetite", Density: 5.18, Packing: 1, Modelled: true, Coat: true,
 		Source: "bands of Fontijn 1997 with the strength of the polished mineral's reflectance, 20–21 %",
-		epsilon: Gaussians{Sellmeier{4.3, 0.05, 0.05}, []Band{
+		epsilon: Gaussians{Sellmeier{4.45, 0.05, 0.05}, []Band{
 			{3.0, 0.60, 1.00},
-			{2.2, 1.90, 1.20},
-			{2.2, 3.10, 1.20},
-			{2.2, 3.95, 1.20},
+			{2.5, 1.90, 1.20},
+			{2.5, 3.10, 1.20},
+			{2.5, 3.95, 1.20},
 		}}.Epsilon,
 	}
 }
