@@ -1,0 +1,72 @@
+package main
+
+import (
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"tawny/cmd/tawny/work"
+	"tawny/swatches"
+)
+
+func newCompare() *cobra.Command {
+	f := &sharedFlags{}
+	turn := work.DefaultTurn
+	c := &cobra.Command{
+		Use:   "compare",
+		Short: "Set a warm and a cool version of one target side by side",
+		Long: `Turns the target's hue --turn degrees towards yellow (warm) and as far towards
+red (cool), matches both, and with --out writes one picture of the two
+(compare.png).`,
+		Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --out both",
+		Args:    noArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			in, err := f.input()
+			if err != nil {
+				return err
+			}
+			if err := work.OpenOut(f.out); err != nil {
+				return err
+			}
+			report, stop := progress()
+			r, err := work.Compare(c.Context(), in, turn, report)
+			stop()
+			if err != nil {
+				return err
+			}
+			path := ""
+			if f.out != "" {
+				p, err := r.Picture()
+				if err != nil {
+					return err
+				}
+				path = filepath.Join(f.out, "compare.png")
+				if err := swatches.WritePNG(path, p, swatches.Wide); err != nil {
+					return err
+				}
+			}
+			return f.answer(c, r, func(s *screen) {
+				if r.Title != "" {
+					s.line("%s (demo: invented)", r.Title)
+				}
+				s.skinLine(&r.Warm.Skin)
+				s.wornLine(&r.Warm.Conditions)
+				for _, m := range []*work.MatchResult{r.Warm, r.Cool} {
+					s.line("")
+					s.line("%s: %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
+					s.blend(&m.Blends[0], true)
+				}
+				s.line("")
+				s.line("The two differ by ΔE00 %.1f.", r.Between)
+				if path != "" {
+					s.line("Wrote %s", path)
+				}
+			})
+		},
+	}
+	f.bindSkin(c.Flags())
+	f.bindWorn(c.Flags())
+	f.bindMatch(c.Flags())
+	c.Flags().Float64Var(&turn, "turn", turn, "degrees of hue to either side")
+	return c
+}

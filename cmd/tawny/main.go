@@ -1,0 +1,45 @@
+// Command tawny blends pigments to a shade: it finds which powders, in what
+// ratio and at what load, will look right on a given skin, and writes the
+// swatch card and the batch sheet to weigh from.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"tawny/cmd/tawny/work"
+)
+
+// Exit codes, as the help states them.
+const (
+	exitDone        = 0
+	exitFailed      = 1   // something went wrong in the program or the machine
+	exitInput       = 2   // what was asked makes no sense; nothing was written
+	exitInterrupted = 130 // Ctrl-C
+)
+
+func main() { os.Exit(run(os.Args[1:])) }
+
+func run(args []string) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	root := newRoot()
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(os.Stderr, "tawny: stopped")
+		return exitInterrupted
+	}
+	fmt.Fprintln(os.Stderr, "tawny:", err)
+	if errors.Is(err, work.ErrInput) || errors.Is(err, errUsage) {
+		return exitInput
+	}
+	return exitFailed
+}

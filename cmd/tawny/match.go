@@ -1,0 +1,144 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tawny/cmd/tawny/work"
+)
+
+func newMatch() *cobra.Command {
+	f := &sharedFlags{}
+	c := &cobra.Command{
+		Use:   "match",
+		Short: "Find blends that come nearest a target on a skin",
+		Long: `Tries every blend of at most --max powders at the load and ranks them.
+
+Blends nearer the target than ΔE00 0.3 count as equally good; they are told
+apart by fewer powders, then a smaller shift between lights, then cost.
+With --out the best one's swatch card (card.png), batch sheet (sheet.txt) and
+data (match.json) are written.`,
+		Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
+		Args:    noArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			in, err := f.input()
+			if err != nil {
+				return err
+			}
+			if f.out != "" {
+				if err := work.OpenOut(f.out); err != nil {
+					return err
+				}
+			}
+			report, stop := progress()
+			m, err := work.Match(c.Context(), in, report)
+			stop()
+			if err != nil {
+				return err
+			}
+			var files *work.Delivery
+			if f.out != "" {
+				if files, err = m.Deliver(f.out); err != nil {
+					return err
+				}
+			}
+			return f.answer(c, m, func(s *screen) {
+				s.match(m)
+				if files != nil {
+					s.line("")
+					s.line("Wrote %s, %s and %s", files.Card, files.Sheet, files.Data)
+				}
+			})
+		},
+	}
+	f.bindSkin(c.Flags())
+	f.bindWorn(c.Flags())
+	f.bindMatch(c.Flags())
+	return c
+}
+
+func (s *screen) match(m *work.MatchResult) {
+	if m.Title != "" {
+		s.line("%s (demo: invented)", m.Title)
+	}
+	s.skinLine(&m.Skin)
+	s.line("Target    %s%s   %s", s.patch(m.Target.Hex), labText(m.Target.Lab), shiftWords(m.Target.Shift))
+	s.wornLine(&m.Conditions)
+	s.line("")
+	for i := range m.Blends {
+		s.blend(&m.Blends[i], true)
+	}
+	if len(m.Front) > 1 {
+		var list []string
+		for _, b := range m.Front {
+			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", countWords(len(b.Parts)), b.DeltaE00))
+		}
+		s.line("")
+		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
+	}
+	for _, n := range m.Notes {
+		s.line("")
+		s.fold("", n)
+	}
+}
+
+func (s *screen) skinLine(k *work.SkinView) {
+	s.line("Skin      %s%s   %s, %s undertone", s.patch(k.Hex), labText(k.Lab), k.Class, k.Undertone.Word)
+}
+
+func (s *screen) wornLine(c *work.ConditionsView) {
+	load := fmt.Sprintf("load %.4g %%", c.LoadMax)
+	switch {
+	case c.LoadMin == 0 && c.LoadMax > 0:
+		load = fmt.Sprintf("load at most %.4g %%", c.LoadMax)
+	case c.LoadMin != c.LoadMax:
+		load = fmt.Sprintf("load %.4g to %.4g %%", c.LoadMin, c.LoadMax)
+	}
+	worn := c.Coverage
+	if worn != "" {
+		worn += ", "
+	}
+	s.line("Worn      %s%.3g mg/cm², %s in %s, seen under %s", worn, c.Apply, load, c.Base, c.Light)
+}
+
+func (s *screen) blend(b *work.BlendView, target bool) {
+	var parts []string
+	for _, p := range b.Parts {
+		parts = append(parts, fmt.Sprintf("%s %.2f %%", p.Powder, p.Percent))
+	}
+	s.line("%2d  %s%s", b.Rank, s.patch(b.Hex), strings.Join(parts, " + "))
+	off := ""
+	if target {
+		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+		if b.Off != "" {
+			off += " (" + b.Off + ")"
+		}
+		off += "; "
+	}
+	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
+	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f; %s", 100*b.Covered, b.Cost, b.Source)
+}
+
+// shiftWords says a shift from the bare skin.
+func shiftWords(d work.LChShift) string {
+	word := func(x float64, up, down string) string {
+		if x < 0 {
+			return fmt.Sprintf("%.1f %s", -x, down)
+		}
+		return fmt.Sprintf("%.1f %s", x, up)
+	}
+	turn := fmt.Sprintf("%.0f° warmer", d.DH)
+	if d.DH < 0 {
+		turn = fmt.Sprintf("%.0f° cooler", -d.DH)
+	}
+	return fmt.Sprintf("%s, %s, %s than the skin", word(d.DL, "lighter", "darker"), word(d.DC, "stronger", "greyer"), turn)
+}
+
+func countWords(n int) string {
+	if n == 1 {
+		return "1 powder"
+	}
+	return fmt.Sprintf("%d powders", n)
+}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tawny/cmd/tawny/work"
+)
+
+func newPalette() *cobra.Command {
+	f := &sharedFlags{}
+	c := &cobra.Command{
+		Use:   "palette [powder]...",
+		Short: "List the powders in the drawer",
+		Long: `Lists the built-in drawer, or with --palette your own, and checks the file.
+Named powders are shown in full. A drawer is a CSV file; README tells its columns.`,
+		Example: "  tawny palette\n  tawny palette 'pale gold' bronze --json\n  tawny palette --palette drawer.csv",
+		RunE: func(c *cobra.Command, args []string) error {
+			v, err := work.Palette(f.in.Palette, args)
+			if err != nil {
+				return err
+			}
+			return f.answer(c, v, func(s *screen) { s.palette(v, len(args) > 0) })
+		},
+	}
+	c.Flags().StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
+	return c
+}
+
+func (s *screen) palette(v *work.PaletteView, full bool) {
+	s.line("%s", v.Title)
+	s.line("")
+	for _, p := range v.Powders {
+		s.line("%s%-20s %-10s %s %3.0f µm (%.0f to %.0f)  %s", s.patch(p.JarHex), p.Name, work.GradeWords(p.Grade), labText(p.Jar), p.Grade[1], p.Grade[0], p.Grade[2], p.Source)
+		if !full {
+			continue
+		}
+		var inci []string
+		for _, i := range p.INCI {
+			inci = append(inci, i.INCI)
+		}
+		s.line("    INCI %s; %s", strings.Join(inci, ", "), strings.Join(p.CI, ", "))
+		s.line("    coats %s; density %.2f g/cm³; %.2f per g; %.4g g in stock", p.Layers, p.Density, p.Price, p.Stock)
+	}
+	s.line("")
+	s.line("%d powders. Colours are those of a jar full; on skin they show as thin films.", len(v.Powders))
+}

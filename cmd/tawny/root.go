@@ -1,0 +1,56 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+// errUsage marks a command line that cobra could not make sense of.
+var errUsage = errors.New("usage")
+
+type usageError struct{ error }
+
+func (usageError) Is(target error) bool { return target == errUsage }
+
+const rootHelp = `tawny blends mica powders and pigments to a shade on a given skin.
+
+Give it a skin, a target, a load and a base; it tries every blend of a few
+powders from your drawer and tells which come nearest, what each looks like on
+that skin, and how to weigh it.
+
+A colour is written   lab:64.1,11.3,14.4      L*, a*, b* (D65, 2°, gloss included)
+                      lab:64,11,14@A/10/spex  under another light, gloss excluded
+                      lch:64.1,18.3,51.9      lightness, chroma, hue in degrees
+                      #b98a6e                 sRGB
+                      reading.csv             wavelength,reflectance
+A target may also be  skin:3,5,8              the skin, 3 lighter, 5 stronger,
+                                              8° turned towards yellow
+
+Exit codes: 0 done, 1 failed, 2 the request makes no sense and nothing was
+written, 130 interrupted. NO_COLOR turns colour off.`
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:           "tawny",
+		Short:         "Blend shimmer pigments to a shade on skin",
+		Long:          rootHelp,
+		Example:       "  tawny match --demo --out demo\n  tawny match --skin tan --target skin:4,6,10 --load 4 --grams 250 --out gold",
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Args:          noArgs,
+	}
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
+	})
+	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newSkin(), newPalette(), newFlake())
+	return root
+}
+
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usageError{fmt.Errorf("%q is not understood here; see %s --help", args[0], c.CommandPath())}
+	}
+	return nil
+}

@@ -1,0 +1,115 @@
+package work
+
+import (
+	"fmt"
+
+	"tawny/blend"
+	"tawny/blend/batch"
+	"tawny/swatches"
+)
+
+// BlendInput is powders in stated amounts, "name=percent of the product".
+type BlendInput struct {
+	Input
+	Parts []string
+	Title string
+}
+
+// BlendResult is the look of a stated blend on a skin.
+type BlendResult struct {
+	Title      string         `json:"title,omitempty"`
+	Skin       SkinView       `json:"skin"`
+	Target     *TargetView    `json:"target,omitempty"`
+	Conditions ConditionsView `json:"conditions"`
+	Blend      BlendView      `json:"blend"`
+
+	setting *setting
+	target  *target
+}
+
+// Blend predicts a stated blend; the target may be left out.
+func Blend(in BlendInput) (*BlendResult, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openPalette(); err != nil {
+		return nil, err
+	}
+	parts, err := s.parts(in.Parts)
+	if err != nil {
+		return nil, err
+	}
+	r := &BlendResult{Title: orElse(in.Title, in.DemoTitle()), Skin: s.skinView(false), setting: s}
+	if in.Target != "" {
+		if r.target, err = s.target(in.Target); err != nil {
+			return nil, err
+		}
+		r.Target = &r.target.view
+	}
+	v, err := s.lookView(parts, r.target)
+	if err != nil {
+		return nil, err
+	}
+	r.Blend = *v
+	r.Conditions = ConditionsView{
+		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
+		LoadMin: v.LoadPercent, LoadMax: v.LoadPercent, Base: s.base.Name, BinderIndex: s.optics.Index,
+		Palette: orElse(in.Palette, "built in"), Powders: len(s.palette.Pigments),
+	}
+	return r, nil
+}
+
+// parts looks up "name=percent" items in the drawer.
+func (s *setting) parts(items []string) ([]blend.Part, error) {
+	var parts []blend.Part
+	seen := map[*blend.Pigment]bool{}
+	total := 0.0
+	for _, item := range items {
+		name, percent, err := namedNumber(item)
+		if err != nil {
+			return nil, err
+		}
+		g, err := s.palette.Find(name)
+		if err != nil {
+			return nil, input(err)
+		}
+		if seen[g] {
+			return nil, inputf("powder %q is named twice", g.Name)
+		}
+		if percent == 0 {
+			return nil, inputf("powder %q at 0 %%; more than 0 is accepted", g.Name)
+		}
+		seen[g] = true
+		total += percent
+		parts = append(parts, blend.Part{Pigment: g, Percent: percent})
+	}
+	if len(parts) == 0 {
+		return nil, inputf("no powders; powder=percent is accepted, such as 'pale gold=1.5'")
+	}
+	if total > blend.MaxLoad {
+		return nil, inputf("the powders add up to %g %%; at most %g %% w/w is accepted", total, blend.MaxLoad)
+	}
+	return parts, nil
+}
+
+func (r *BlendResult) title() string {
+	if r.Title != "" {
+		return r.Title
+	}
+	return "Blend for " + r.Skin.Name
+}
+
+// Batch scales the blend.
+func (r *BlendResult) Batch() (*batch.Batch, error) {
+	return r.setting.batchOf(r.title(), &r.Blend, r.target)
+}
+
+// Card draws the blend, with the weights of its batch.
+func (r *BlendResult) Card() (*swatches.Card, error) {
+	b, err := r.Batch()
+	if err != nil {
+		return nil, fmt.Errorf("batch for the card: %w", err)
+	}
+	return r.setting.card(r.title(), r.setting.in.note(), &r.Blend, r.target, weighed(b))
+}

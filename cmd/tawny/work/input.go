@@ -1,0 +1,301 @@
+package work
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// Input is what the jobs share, as a maker writes it. The zero value of each
+// field takes the default given.
+type Input struct {
+	Skin   string `json:"skin"`
+	Target string `json:"target"`
+
+	Load    float64 `json:"loadPercent,omitempty"`    // % w/w exactly; default 3 where neither Load nor LoadMax is given
+	LoadMax float64 `json:"loadMaxPercent,omitempty"` // % w/w at most, instead of Load
+	LoadMin float64 `json:"loadMinPercent,omitempty"` // % w/w at least, with LoadMax
+	Apply   string  `json:"apply,omitempty"`          // a coverage's name or mg/cm²; default smoothed
+	Tilt    float64 `json:"tiltDegrees,omitempty"`    // spread of flake tilt; default that of the coverage
+	Most    int     `json:"mostPowders,omitempty"`    // default 3
+	Keep    int     `json:"keep,omitempty"`           // blends reported; default 5
+
+	Palette string   `json:"palette,omitempty"` // CSV file; default the built-in drawer
+	Only    []string `json:"only,omitempty"`
+	Without []string `json:"without,omitempty"`
+	Must    []string `json:"must,omitempty"`
+	AtMost  []string `json:"atMost,omitempty"`  // "name=percent"
+	AtLeast []string `json:"atLeast,omitempty"` // "name=percent"
+	Area    string   `json:"area,omitempty"`    // body, eyes or lips; default body
+	InStock bool     `json:"inStock,omitempty"` // keep to the grams on hand for the batch
+	CostMax float64  `json:"costMax,omitempty"` // powders of 100 g of product
+
+	Base       string  `json:"base,omitempty"` // a base's name or CSV file; default Everyday lotion
+	Grams      float64 `json:"grams,omitempty"`
+	Containers int     `json:"containers,omitempty"`
+	ML         float64 `json:"containerMl,omitempty"`
+	Balance    float64 `json:"balanceG,omitempty"` // step; default 0.01
+
+	Illuminant string   `json:"illuminant,omitempty"` // seen under; default D65
+	Observer   string   `json:"observer,omitempty"`   // default 2
+	Second     string   `json:"secondLight,omitempty"`
+	BothLights bool     `json:"bothLights,omitempty"` // match under both lights together
+	See        []string `json:"see,omitempty"`        // "diffuse=1", "45=0.5": directions to match with weights
+
+	Workers int `json:"-"`
+
+	demoDancer, demoLook string // where the invented data filled in
+}
+
+// Defaults of Input.
+const (
+	DefaultLoad    = 3.0 // % w/w; 1 to 5 is usual in body lotion (common practice)
+	DefaultBase    = "Everyday lotion"
+	DefaultGrams   = 100.0
+	DefaultBalance = 0.01 // g, a small kitchen or pocket balance
+)
+
+// ErrInput marks an error as a fault of what was asked, not of the program.
+var ErrInput = errors.New("input")
+
+type inputError struct{ error }
+
+func (e inputError) Is(target error) bool { return target == ErrInput }
+func (e inputError) Unwrap() error        { return e.error }
+
+// input marks err as the asker's.
+func input(err error) error {
+	if err == nil {
+		return nil
+	}
+	return inputError{err}
+}
+
+func inputf(format string, args ...any) error { return input(fmt.Errorf(format, args...)) }
+
+// setting is an Input with its words looked up.
+type setting struct {
+	in       Input
+	skin     skin.Skin
+	base     batch.Base
+	optics   blend.Base
+	palette  *blend.Palette
+	viewing  *colour.Viewing
+	second   *colour.Viewing
+	apply    float64
+	coverage string // its name, or ""
+	tilt     float64
+}
+
+// open looks up everything but the target.
+func (in Input) open() (*setting, error) {
+	s := &setting{in: in}
+	var err error
+	if s.viewing, err = viewing(in.Illuminant, in.Observer); err != nil {
+		return nil, err
+	}
+	second := in.Second
+	if second == "" {
+		second = "stage"
+	}
+	if s.second, err = viewing(second, in.Observer); err != nil {
+		return nil, err
+	}
+	if s.apply, s.coverage, s.tilt, err = application(in.Apply); err != nil {
+		return nil, err
+	}
+	if in.Tilt != 0 {
+		s.tilt = in.Tilt
+	}
+	if s.base, err = openBase(in.Base); err != nil {
+		return nil, err
+	}
+	s.optics.Index = s.base.Refraction
+	if s.optics.Index == 0 {
+		s.optics.Index = film.DefaultIndex
+	}
+	if strings.TrimSpace(in.Skin) == "" {
+		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
+	}
+	if s.skin, err = skin.Parse(in.Skin); err != nil {
+		return nil, input(err)
+	}
+	return s, nil
+}
+
+// openPalette computes the drawer, the slow part, for jobs that need it.
+func (s *setting) openPalette() (err error) {
+	s.palette, err = OpenPalette(s.in.Palette, s.optics.Index)
+	return err
+}
+
+// OpenPalette opens a drawer by file name, or the built-in one for "".
+func OpenPalette(path string, binder float64) (*blend.Palette, error) {
+	if path == "" {
+		return blend.Builtin(binder)
+	}
+	p, err := blend.LoadPalette(path, binder)
+	return p, input(err)
+}
+
+func presetNames() string {
+	var names []string
+	for _, p := range skin.Presets() {
+		names = append(names, p.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func viewing(light, observer string) (*colour.Viewing, error) {
+	if light == "" {
+		light = "D65"
+	}
+	if observer == "" {
+		observer = "2"
+	}
+	l, err := colour.Light(light)
+	if err != nil {
+		return nil, input(err)
+	}
+	o, err := colour.ParseObserver(observer)
+	if err != nil {
+		return nil, input(err)
+	}
+	if l.Name == "D65" && o == colour.CIE1931 {
+		return colour.D65, nil
+	}
+	return colour.NewViewing(l, o), nil
+}
+
+// application reads how thickly the product is worn.
+func application(text string) (mg float64, name string, tilt float64, err error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if text == "" {
+		text = "smoothed"
+	}
+	var names []string
+	for _, c := range film.Coverages {
+		if c.Name == text {
+			return c.MgPerCM2, c.Name, c.SigmaDeg, nil
+		}
+		names = append(names, c.Name)
+	}
+	mg, e := strconv.ParseFloat(text, 64)
+	if e != nil || !(mg > 0 && mg <= blend.MaxApply) {
+		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), blend.MaxApply)
+	}
+	for _, c := range film.Coverages {
+		if c.MgPerCM2 == mg {
+			name = c.Name
+		}
+	}
+	return mg, name, blend.TiltFor(mg), nil
+}
+
+func openBase(name string) (batch.Base, error) {
+	if name == "" {
+		name = DefaultBase
+	}
+	if strings.HasSuffix(strings.ToLower(name), ".csv") {
+		b, err := batch.LoadBase(name)
+		return b, input(err)
+	}
+	b, err := batch.Find(name)
+	return b, input(err)
+}
+
+// loads returns the bounds of the load, % w/w.
+func (in Input) loads() (lo, hi float64, err error) {
+	for _, l := range []struct {
+		flag  string
+		value float64
+	}{{"load", in.Load}, {"load-max", in.LoadMax}, {"load-min", in.LoadMin}} {
+		if math.IsNaN(l.value) || l.value < 0 || l.value > blend.MaxLoad {
+			return 0, 0, inputf("%s %g %%; more than 0 and at most %g %% w/w is accepted", l.flag, l.value, blend.MaxLoad)
+		}
+	}
+	switch {
+	case in.Load > 0 && in.LoadMax > 0:
+		return 0, 0, inputf("load and load-max are both given; one is accepted")
+	case in.LoadMin > 0 && in.LoadMax == 0:
+		return 0, 0, inputf("load-min needs load-max")
+	case in.LoadMax > 0:
+		if in.LoadMin > in.LoadMax {
+			return 0, 0, inputf("load-min %g %% is over load-max %g %%", in.LoadMin, in.LoadMax)
+		}
+		return in.LoadMin, in.LoadMax, nil
+	case in.Load > 0:
+		return in.Load, in.Load, nil
+	}
+	return DefaultLoad, DefaultLoad, nil
+}
+
+// choice returns the maker's wishes about powders.
+func (s *setting) choice() (c blend.Choice, err error) {
+	in := s.in
+	c = blend.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
+	if math.IsNaN(in.CostMax) || in.CostMax < 0 {
+		return c, inputf("cost ceiling %g; at least 0 is accepted", in.CostMax)
+	}
+	switch a := blend.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
+	case "":
+		c.Area = blend.Body
+	case blend.Body, blend.Eyes, blend.Lips:
+		c.Area = a
+	default:
+		return c, inputf("area %q; body, eyes or lips is accepted", in.Area)
+	}
+	if in.InStock {
+		c.InStock = s.batchGrams()
+	}
+	c.Limits = map[string]blend.Limit{}
+	for _, l := range []struct {
+		list  []string
+		least bool
+	}{{in.AtMost, false}, {in.AtLeast, true}} {
+		for _, item := range l.list {
+			name, percent, err := namedNumber(item)
+			if err != nil {
+				return c, err
+			}
+			limit := c.Limits[name]
+			if l.least {
+				limit.AtLeast = percent
+			} else {
+				limit.AtMost = percent
+			}
+			c.Limits[name] = limit
+		}
+	}
+	return c, nil
+}
+
+// namedNumber reads "pale gold=1.5".
+func namedNumber(item string) (string, float64, error) {
+	name, number, ok := strings.Cut(item, "=")
+	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(number, "%")), 64)
+	if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x >= 0 && x <= 100) {
+		return "", 0, inputf("%q is not understood; powder=percent is accepted, such as 'pale gold=1.5'", item)
+	}
+	return strings.ToLower(name), x, nil
+}
+
+// batchGrams is the size of the batch in grams, for stock: the grams asked
+// for, or the containers' content by the base's density.
+func (s *setting) batchGrams() float64 {
+	switch {
+	case s.in.Grams > 0:
+		return s.in.Grams
+	case s.in.Containers > 0:
+		return float64(s.in.Containers) * s.in.ML * s.base.Density
+	}
+	return DefaultGrams
+}

@@ -1,0 +1,293 @@
+package work
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// MatchResult is what a match found; --json prints it.
+type MatchResult struct {
+	Title      string         `json:"title,omitempty"`
+	Skin       SkinView       `json:"skin"`
+	Target     TargetView     `json:"target"`
+	Conditions ConditionsView `json:"conditions"`
+	Blends     []BlendView    `json:"blends"` // best first
+	Front      []BlendView    `json:"front"`  // the best of each number of powders
+	Search     blend.Counts   `json:"search"`
+	Notes      []string       `json:"notes,omitempty"`
+
+	setting *setting
+	target  *target
+	result  *blend.Result
+}
+
+// ConditionsView says what a prediction holds for.
+type ConditionsView struct {
+	Light       string  `json:"light"`
+	SecondLight string  `json:"secondLight"`
+	Apply       float64 `json:"applyMgCm2"`
+	Coverage    string  `json:"coverage,omitempty"`
+	Tilt        float64 `json:"tiltDegrees"`
+	LoadMin     float64 `json:"loadMinPercent"`
+	LoadMax     float64 `json:"loadMaxPercent"`
+	Base        string  `json:"base"`
+	BinderIndex float64 `json:"binderIndex"`
+	Palette     string  `json:"palette"`
+	Powders     int     `json:"powders"` // to choose from
+	EqualWithin float64 `json:"equalWithinDeltaE00"`
+}
+
+// BlendView is one blend and its predicted look on the skin.
+type BlendView struct {
+	Rank        int         `json:"rank"`
+	Parts       []PartView  `json:"parts"`
+	LoadPercent float64     `json:"loadPercent"`
+	Lab         colour.Lab  `json:"lab"`
+	LCh         colour.LCh  `json:"lch"`
+	Hex         string      `json:"hex"`
+	InGamut     bool        `json:"inGamut"`
+	DeltaE00    float64     `json:"deltaE00"`
+	Words       string      `json:"words"`           // how far off, in words
+	Off         string      `json:"off,omitempty"`   // in which direction, in words
+	Shift       LChShift    `json:"shiftFromTarget"` // blend less target
+	SecondLab   colour.Lab  `json:"secondLab"`
+	LightShift  float64     `json:"lightShiftDeltaE00"` // between the two lights
+	SecondOff   float64     `json:"secondDeltaE00"`     // to the target under the second light
+	Covered     float64     `json:"covered"`            // share of skin behind a flake
+	Cost        float64     `json:"powderCostPer100"`   // powders of 100 g
+	Source      string      `json:"source"`             // the least certain of its powders'
+	Angles      []AngleView `json:"angles"`             // under light at 45°
+	Travel      LChShift    `json:"travel"`             // from 15° to 110°
+	Residual    float64     `json:"kktResidual"`        // of the search, 0 for a perfect optimum
+	Reflectance []float64   `json:"reflectance"`
+
+	parts []blend.Part
+}
+
+// PartView is one powder of a blend.
+type PartView struct {
+	Powder    string     `json:"powder"`
+	Percent   float64    `json:"percent"` // % w/w of the product
+	Share     float64    `json:"share"`   // % of the powders
+	ArealMass float64    `json:"mgCm2"`   // on the skin
+	Source    string     `json:"source"`
+	Grade     [3]float64 `json:"gradeUm"` // d10, d50, d90
+}
+
+// AngleView is the look in one direction.
+type AngleView struct {
+	Aspecular float64    `json:"aspecular"` // degrees from the mirror direction
+	Lab       colour.Lab `json:"lab"`
+	LCh       colour.LCh `json:"lch"`
+	Hex       string     `json:"hex"`
+}
+
+// Match finds blends for a target on a skin.
+func Match(ctx context.Context, in Input, progress func(float64)) (*MatchResult, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	t, err := s.target(in.Target)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openPalette(); err != nil {
+		return nil, err
+	}
+	return s.match(ctx, t, progress)
+}
+
+func (s *setting) match(ctx context.Context, t *target, progress func(float64)) (*MatchResult, error) {
+	r, err := s.request(t)
+	if err != nil {
+		return nil, err
+	}
+	r.Progress = progress
+	res, err := blend.Match(ctx, r)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, input(err)
+	}
+	m := &MatchResult{Title: s.in.DemoTitle(), Skin: s.skinView(false), Target: t.view, setting: s, target: t, result: res, Search: res.Counts}
+	r = res.Request
+	m.Conditions = ConditionsView{
+		Light: r.Light.Name(), SecondLight: r.Second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
+		LoadMin: r.LoadLo, LoadMax: r.LoadHi, Base: s.base.Name, BinderIndex: s.optics.Index,
+		Palette: orElse(s.in.Palette, "built in"), Powders: len(s.palette.Pigments), EqualWithin: r.Equal,
+	}
+	for i, b := range res.Blends {
+		v, err := s.blendView(b, t)
+		if err != nil {
+			return nil, err
+		}
+		v.Rank = i + 1
+		m.Blends = append(m.Blends, *v)
+	}
+	for _, b := range res.Front {
+		v, err := s.blendView(b, t)
+		if err != nil {
+			return nil, err
+		}
+		m.Front = append(m.Front, *v)
+	}
+	m.notes()
+	return m, nil
+}
+
+// request puts setting and target into a match.
+func (s *setting) request(t *target) (r blend.Request, err error) {
+	if r.LoadLo, r.LoadHi, err = s.in.loads(); err != nil {
+		return r, err
+	}
+	if r.Choice, err = s.choice(); err != nil {
+		return r, err
+	}
+	if s.in.Most < 0 || s.in.Most > blend.MostPowders {
+		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, blend.MostPowders)
+	}
+	r.Ground = blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	r.Powders, r.Apply, r.Tilt, r.Base = s.palette.Pigments, s.apply, s.tilt, s.optics
+	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.Workers
+	if r.Targets, err = s.goals(t); err != nil {
+		return r, err
+	}
+	if s.in.BothLights {
+		r.Targets = append(r.Targets, blend.Goal{Lab: t.view.SecondLab, Viewing: s.second})
+	}
+	r.Bands = t.bands
+	return r, nil
+}
+
+// goals reads the directions to match: "diffuse=1", "45=0.5".
+func (s *setting) goals(t *target) ([]blend.Goal, error) {
+	if len(s.in.See) == 0 {
+		return []blend.Goal{{Lab: t.view.Lab}}, nil
+	}
+	var goals []blend.Goal
+	for _, item := range s.in.See {
+		name, number, ok := strings.Cut(strings.ToLower(strings.TrimSpace(item)), "=")
+		g := blend.Goal{Lab: t.view.Lab, Weight: 1}
+		var err error
+		if ok {
+			if g.Weight, err = strconv.ParseFloat(number, 64); err != nil || !(g.Weight > 0 && g.Weight <= 1000) {
+				return nil, inputf("direction %q: a weight over 0 is accepted, such as 45=0.5", item)
+			}
+		}
+		if name != "diffuse" {
+			if g.Aspecular, err = strconv.ParseFloat(name, 64); err != nil || !knownDirection(g.Aspecular) {
+				return nil, inputf("direction %q; diffuse, 15, 45, 75 or 110, with =weight, is accepted", item)
+			}
+		}
+		goals = append(goals, g)
+	}
+	return goals, nil
+}
+
+func knownDirection(deg float64) bool {
+	for _, a := range film.Aspecular {
+		if a == deg {
+			return true
+		}
+	}
+	return false
+}
+
+// worn is a blend on this setting's skin.
+func (s *setting) worn(parts []blend.Part, apply, tilt float64) blend.Worn {
+	return blend.Worn{
+		Ground: blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Parts:  parts, Apply: apply, Tilt: tilt, Base: s.optics, Light: s.viewing, Second: s.second,
+	}
+}
+
+func (s *setting) blendView(b blend.Blend, t *target) (*BlendView, error) {
+	v, err := s.lookView(b.Parts, t)
+	if err != nil {
+		return nil, err
+	}
+	v.Residual = b.Residual
+	return v, nil
+}
+
+// lookView predicts a blend's look and compares it with the target, where
+// there is one.
+func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
+	look, err := blend.Predict(s.worn(parts, s.apply, s.tilt))
+	if err != nil {
+		return nil, input(err)
+	}
+	v := &BlendView{
+		Lab: look.Lab, LCh: look.Lab.LCh(), SecondLab: look.SecondLab, LightShift: look.Shift,
+		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
+		Reflectance: append([]float64(nil), look.Reflectance[:]...),
+	}
+	rgb, in := s.viewing.Screen(look.Lab)
+	v.Hex, v.InGamut = rgb.Hex(), in
+	for _, p := range parts {
+		v.LoadPercent += p.Percent
+		v.Cost += p.Percent * p.Pigment.PricePerG
+	}
+	for _, p := range parts {
+		v.Parts = append(v.Parts, PartView{
+			Powder: p.Pigment.Name, Percent: p.Percent, Share: 100 * p.Percent / v.LoadPercent,
+			ArealMass: s.apply * p.Percent / 100, Source: string(p.Pigment.Source),
+			Grade: [3]float64{p.Pigment.D10, p.Pigment.D50, p.Pigment.D90},
+		})
+	}
+	for _, a := range look.Angles {
+		rgb, _ := s.viewing.Screen(a.Lab)
+		v.Angles = append(v.Angles, AngleView{a.AspecularDeg, a.Lab, a.Lab.LCh(), rgb.Hex()})
+	}
+	tr := look.Travel()
+	v.Travel = LChShift(tr)
+	if t != nil {
+		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
+		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)
+		v.Words = colour.DifferenceWords(v.DeltaE00)
+		v.Off = colour.TurnWords(t.view.Lab, v.Lab)
+		v.Shift = shiftBetween(t.view.Lab, v.Lab)
+	}
+	return v, nil
+}
+
+// leastCertain returns the weakest source among the powders.
+func leastCertain(parts []blend.Part) blend.Source {
+	order := map[blend.Source]int{blend.Measured: 0, blend.Modelled: 1, blend.Guessed: 2, blend.Demo: 3}
+	worst := blend.Measured
+	for _, p := range parts {
+		if order[p.Pigment.Source] > order[worst] {
+			worst = p.Pigment.Source
+		}
+	}
+	return worst
+}
+
+// notes says what a maker should know of the answer.
+func (m *MatchResult) notes() {
+	if m.Skin.Extrapolated {
+		m.Notes = append(m.Notes, "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated.")
+	}
+	if m.Target.Note != "" {
+		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
+	}
+	best := m.Blends[0]
+	if best.DeltaE00 > m.Conditions.EqualWithin {
+		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
+		if m.Conditions.LoadMin != m.Conditions.LoadMax {
+			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
+		}
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away (%s); it is %s than the target.", load, m.Conditions.Apply, best.DeltaE00, best.Words, orElse(best.Off, "not clearly different")))
+	}
+	if best.Source != string(blend.Measured) {
+		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
+	}
+}

@@ -1,0 +1,105 @@
+package work
+
+import (
+	"strings"
+
+	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/colour"
+)
+
+// PowderView is one powder of a drawer.
+type PowderView struct {
+	Name    string             `json:"name"`
+	Family  string             `json:"family"`
+	Kind    string             `json:"kind"` // flake or diffuse
+	INCI    []blend.Ingredient `json:"inci"`
+	CI      []string           `json:"ci"`
+	Layers  string             `json:"layers,omitempty"`
+	Grade   [3]float64         `json:"gradeUm"` // d10, d50, d90
+	Density float64            `json:"densityGCm3"`
+	Price   float64            `json:"pricePerG"`
+	Stock   float64            `json:"stockG"`
+	Lot     string             `json:"lot,omitempty"`
+	Areas   []blend.Area       `json:"areas"`
+	Source  string             `json:"source"`
+	Jar     colour.Lab         `json:"jarLab"` // pressed too deep to see through
+	JarHex  string             `json:"jarHex"`
+	K       []float64          `json:"kCm2PerMg,omitempty"`
+	S       []float64          `json:"sCm2PerMg,omitempty"`
+}
+
+// PaletteView is a drawer of powders.
+type PaletteView struct {
+	Title   string       `json:"title"`
+	Powders []PowderView `json:"powders"`
+}
+
+// Palette lists a drawer; names, if any, picks powders and adds their spectra.
+func Palette(path string, names []string) (*PaletteView, error) {
+	p, err := OpenPalette(path, film.DefaultIndex)
+	if err != nil {
+		return nil, err
+	}
+	view := &PaletteView{Title: p.Title}
+	list := p.Pigments
+	if len(names) > 0 {
+		list = nil
+		for _, n := range names {
+			g, err := p.Find(n)
+			if err != nil {
+				return nil, input(err)
+			}
+			list = append(list, g)
+		}
+	}
+	for _, g := range list {
+		v := PowderView{
+			Name: g.Name, Family: g.Family, Kind: "diffuse", INCI: g.INCI, CI: g.CI,
+			Grade: [3]float64{g.D10, g.D50, g.D90}, Density: g.Density, Price: g.PricePerG,
+			Stock: g.StockG, Lot: g.Lot, Areas: g.Areas, Source: string(g.Source),
+		}
+		if g.Optics.Flake {
+			v.Kind = "flake"
+		}
+		if g.Spectrum == "" {
+			v.Layers = orElse(flake.FormatLayers(g.Layers), blend.Bare)
+		}
+		var deep colour.Spectrum
+		for j := range deep {
+			deep[j] = film.Infinite(g.Optics.K[j], g.Optics.S[j])
+		}
+		v.Jar = colour.D65.Lab(&deep)
+		rgb, _ := colour.SRGB(v.Jar)
+		v.JarHex = rgb.Hex()
+		if len(names) > 0 {
+			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
+		}
+		view.Powders = append(view.Powders, v)
+	}
+	return view, nil
+}
+
+// GradeWords names a size grade: under 15 µm satin, 10 to 60 µm pearl, 20 to
+// 150 µm sparkle (common practice).
+func GradeWords(g [3]float64) string {
+	switch {
+	case g[2] <= 1.5*5:
+		return "fine"
+	case g[1] < 12:
+		return "satin"
+	case g[1] < 40:
+		return "pearl"
+	}
+	return "sparkle"
+}
+
+// joinAreas writes areas for a table.
+func joinAreas(areas []blend.Area) string {
+	var s []string
+	for _, a := range areas {
+		s = append(s, string(a))
+	}
+	return strings.Join(s, ", ")
+}
