@@ -20,19 +20,16 @@ func Of(w blend.Worn) (*Film, error) {
 	if w.Tilt == 0 {
 		w.Tilt = blend.TiltFor(w.Apply)
 	}
-	tilt := film.Tilt{SigmaDeg: w.Tilt}
-	reading, err := film.NewSurface(index, film.Normal, included(w.Ground), tilt)
+	// How the ground was read does not hang on the flakes.
+	reading, err := film.NewSurface(index, film.Normal, included(w.Ground), film.Tilt{})
 	if err != nil {
 		return nil, err
 	}
-	key, err := film.NewSurface(index, film.At45, 0, tilt)
+	surface, err := surfacesOf(index, film.Tilt{SigmaDeg: w.Tilt})
 	if err != nil {
 		return nil, err
 	}
-	fill, err := film.NewSurface(index, film.FromRound, 0, tilt)
-	if err != nil {
-		return nil, err
-	}
+	key, fill := surface.key, surface.fill
 	layer := film.Film{}
 	if layer.Rg, err = reading.BelowAll(&w.Ground.Reflectance); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
@@ -97,11 +94,14 @@ func kindsOf(p *blend.Pigment, m, index float64, share *colour.Spectrum) ([]Flak
 	}
 	size := Size{p.D10, p.D50, p.D90}
 	n := size.PerCM2(m * p.Optics.FaceArea)
-	local, err := blend.LocalIncidence(index)
-	if err != nil {
-		return nil, err
+	// The directions that the powder's optics are known in, by rising local
+	// angle: 75°, 45° and 15° from the mirror; 110° is 75° over again.
+	order := [3]int{2, 1, 0}
+	var local [3]float64
+	for i := range local {
+		g, _ := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(film.Aspecular[i])), index, film.Tilt{})
+		local[i] = g.localDeg()
 	}
-	order := []int{2, 1, 0} // 75°, 45° and 15° by rising local angle; 110° is 75° over again
 	whole := Flakes{Name: p.Name, PerCM2: n, Size: size}
 	for _, i := range order {
 		whole.Beam = append(whole.Beam, beamOf(local[i], m, &p.Optics.SAt[i], share))

@@ -1,0 +1,86 @@
+package shimmer
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"tawny/blend"
+	"tawny/blend/film"
+)
+
+// Every bright grade of the built-in drawer at 5 % and 1 mg/cm² is named as the trade
+// names its size.
+func TestGrainWords(t *testing.T) {
+	p, err := blend.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tone := range []string{"light", "brown"} {
+		for _, name := range p.Names() {
+			g, _ := p.Find(name)
+			if !slices.Contains([]string{"silver", "champagne", "gold", "bronze", "copper"}, g.Family) || g.D90 < 14.5 && len(g.Layers) > 0 && g.Layers[0].ThicknessNM < 30 {
+				continue // a weak interference colour or a thin veil shows less of its grain
+			}
+			want := "pearl"
+			switch {
+			case g.D50 < 12:
+				want = "satin"
+			case g.D50 > 50:
+				want = "sparkle"
+			}
+			f, err := Of(worn(t, tone, 1, map[string]float64{name: 5}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, err := GrainOf(f, Scene{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got.Word != want {
+				t.Errorf("%s (%g µm) on %s skin is %s at contrast %.2f, %.0f per cm²; want %s", name, g.D50, tone, got.Word, got.Contrast, got.PerCM2, want)
+			}
+		}
+	}
+}
+
+// The contrast is what a picture of the film shows: the spread of spots over
+// their mean, spots of the eye's size cut from a large flat picture.
+func TestGrainIsThePicturesContrast(t *testing.T) {
+	f, err := Of(worn(t, "light", 1, blends["gold pearl"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := GrainOf(f, Scene{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Square spots of the same area, 4 × 4 pixels.
+	side := spotMM * math.Sqrt(math.Pi/4)
+	const n = 640
+	p, err := Render(f, Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}, Options{Width: n, Height: n, MMPerPixel: side / 4, Seed: 11})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, square := 0.0, 0.0
+	for y := 0; y < n; y += 4 {
+		for x := 0; x < n; x += 4 {
+			v := 0.0
+			for j := range 4 {
+				for i := range 4 {
+					q := p.Pix[3*((y+j)*n+x+i):]
+					v += 0.2126*float64(q[0]) + 0.7152*float64(q[1]) + 0.0722*float64(q[2])
+				}
+			}
+			sum += v
+			square += v * v
+		}
+	}
+	const spots = n * n / 16
+	mean := sum / spots
+	got := math.Sqrt(square/spots-mean*mean) / mean
+	// The splats spill into neighbouring spots, which evens the picture a little.
+	if got > want.Contrast*1.05 || got < want.Contrast*0.7 {
+		t.Errorf("the picture's contrast is %.2f, the grain's %.2f", got, want.Contrast)
+	}
+}
