@@ -100,6 +100,7 @@ func (p *prepared) turns(most float64) int {
 func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
 	const micaEps = constants.MuscoviteIndex * constants.MuscoviteIndex
 	n0 := p.binder
+	var waves [MaxLayers]wave // outermost first
 	for b := range r {
 		k0 := 2 * math.Pi / colour.WavelengthNM(b)
 		for i, c := range cosine.node {
@@ -108,11 +109,19 @@ func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
 			mica := newFringe(k0, inMica, p.substrate, p.spread)
 			sBinder, pBinder := complex(n0*c, 0), complex(n0/c, 0)
 			sMica, pMica := complex(inMica, 0), complex(micaEps/inMica, 0)
+			outermost := len(p.films) - 1
+			for l := range p.films {
+				f := &p.films[l]
+				waves[outermost-l] = newWave(f.epsilon[b], k0*f.thickness, beta2)
+			}
 			for j, scale := range p.scales.node {
 				s, q := unit, unit
-				for l := len(p.films) - 1; l >= 0; l-- { // outermost first
-					f := &p.films[l]
-					fs, fp := layer(f.epsilon[b], k0*f.thickness*scale, beta2)
+				for l := range p.films {
+					fs, fp := waves[l].layer(scale)
+					if l == 0 {
+						s, q = fs, fp
+						continue
+					}
 					s, q = s.times(fs), q.times(fp)
 				}
 				rs, ts := mica.whole(s.face(sBinder, sMica))

@@ -82,7 +82,8 @@ func TestReciprocity(t *testing.T) {
 		forth, back := unit, unit
 		clear := true
 		for i := range p.films {
-			s, _ := layer(p.films[i].epsilon[b], 2*math.Pi/colour.WavelengthNM(b)*p.films[i].thickness, beta2)
+			w := newWave(p.films[i].epsilon[b], 2*math.Pi/colour.WavelengthNM(b)*p.films[i].thickness, beta2)
+			s, _ := w.layer(1)
 			back = back.times(s)
 			forth = s.times(forth)
 			clear = clear && imag(p.films[i].epsilon[b]) == 0

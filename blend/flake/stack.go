@@ -18,38 +18,50 @@ func (m matrix) times(n matrix) matrix {
 	}
 }
 
-// layer returns the matrices of one film for s and p light. phase is k₀t,
-// beta2 is (n₀ sin θ)².
-func layer(eps complex128, phase, beta2 float64) (s, p matrix) {
+// wave is light of one wavelength and direction within one film.
+type wave struct {
+	eps    complex128
+	gamma2 complex128 // γ²
+	ratio  complex128 // γ²/ε
+	phase  float64    // k₀t at mean thickness
+	delta  complex128 // δ at mean thickness
+}
+
+// newWave returns the wave in a film; phase is k₀t, beta2 is (n₀ sin θ)².
+func newWave(eps complex128, phase, beta2 float64) wave {
 	gamma2 := eps - complex(beta2, 0)
-	c, sinc := cosSinc(gamma2 * complex(phase*phase, 0))
-	// −i k₀t·sinc δ
-	f := complex(imag(sinc)*phase, -real(sinc)*phase)
-	s = matrix{c, f, gamma2 * f, c}
-	p = matrix{c, gamma2 / eps * f, eps * f, c}
+	return wave{eps, gamma2, gamma2 / eps, phase, cmplx.Sqrt(gamma2) * complex(phase, 0)}
+}
+
+// layer returns the film's matrices for s and p light at scale times its mean
+// thickness.
+func (w *wave) layer(scale float64) (s, p matrix) {
+	c, sinc := cosSinc(w.delta * complex(scale, 0))
+	phase := w.phase * scale
+	f := complex(imag(sinc)*phase, -real(sinc)*phase) // −i k₀t sin δ/δ
+	s = matrix{c, f, w.gamma2 * f, c}
+	p = matrix{c, w.ratio * f, w.eps * f, c}
 	return s, p
 }
 
-// cosSinc returns cos δ and sin δ/δ from δ². Both are even in δ, so the branch
-// of its root does not matter, and both are 1 at 0.
-func cosSinc(square complex128) (c, sinc complex128) {
-	x, y := real(square), imag(square)
+// cosSinc returns cos δ and sin δ/δ. Both are even in δ, so the branch of the
+// root it comes from does not matter, and both are 1 at 0.
+func cosSinc(delta complex128) (c, sinc complex128) {
+	x, y := real(delta), imag(delta)
 	switch {
-	case math.Abs(x)+math.Abs(y) < 1e-6: // the next terms are below 1e-18
-		return 1 - square/2 + square*square/24, 1 - square/6 + square*square/120
-	case y != 0:
-		d := cmplx.Sqrt(square)
-		sin, cos := math.Sincos(real(d))
-		e := math.Exp(imag(d))
+	case math.Abs(x)+math.Abs(y) < 1e-3: // the next terms are below 1e-18
+		q := delta * delta
+		return 1 - q/2 + q*q/24, 1 - q/6 + q*q/120
+	case y == 0:
+		sin, cos := math.Sincos(x)
+		return complex(cos, 0), complex(sin/x, 0)
+	case x == 0: // past the critical angle
+		return complex(math.Cosh(y), 0), complex(math.Sinh(y)/y, 0)
+	default:
+		sin, cos := math.Sincos(x)
+		e := math.Exp(y)
 		up, down := (e+1/e)/2, (e-1/e)/2 // cosh, sinh
-		return complex(cos*up, -sin*down), complex(sin*up, cos*down) / d
-	case x > 0:
-		d := math.Sqrt(x)
-		sin, cos := math.Sincos(d)
-		return complex(cos, 0), complex(sin/d, 0)
-	default: // past the critical angle
-		d := math.Sqrt(-x)
-		return complex(math.Cosh(d), 0), complex(math.Sinh(d)/d, 0)
+		return complex(cos*up, -sin*down), complex(sin*up, cos*down) * inverse(delta)
 	}
 }
 
@@ -61,7 +73,7 @@ type side struct{ outer, inner, through complex128 }
 // and mica.
 func (m matrix) face(binder, mica complex128) side {
 	ba, bb, md := binder*m.a, binder*mica*m.b, mica*m.d
-	inv := 1 / (ba + bb + m.c + md)
+	inv := inverse(ba + bb + m.c + md)
 	return side{
 		outer:   (ba + bb - m.c - md) * inv,
 		inner:   (md + bb - m.c - ba) * inv,
@@ -114,6 +126,13 @@ func (f fringe) whole(s side) (r, t float64) {
 	t = norm(s.through) / (1 - inner2*inner2) * (1 + 2*real(q*sum))
 	r = norm(s.outer) + inner2*t + 2*real(cmplx.Conj(s.outer)*s.through*s.inner*sum)
 	return r, t
+}
+
+// inverse is 1/z without the care for infinities that the language's division
+// takes; nothing here comes near them.
+func inverse(z complex128) complex128 {
+	n := 1 / norm(z)
+	return complex(real(z)*n, -imag(z)*n)
 }
 
 // norm is |z|².

@@ -15,7 +15,8 @@ func surface(front float64, films [][2]float64, back, nm, deg float64) (rs, rp f
 	beta2 := front * front * sin * sin
 	s, p := unit, unit
 	for _, f := range films {
-		fs, fp := layer(complex(f[0]*f[0], 0), 2*math.Pi/nm*f[1], beta2)
+		w := newWave(complex(f[0]*f[0], 0), 2*math.Pi/nm*f[1], beta2)
+		fs, fp := w.layer(1)
 		s, p = s.times(fs), p.times(fp)
 	}
 	inBack := math.Sqrt(back*back - beta2)
