@@ -1,0 +1,364 @@
+package drawdown
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"tawny/blend/nnls"
+	"tawny/colour"
+)
+
+// Options says how to fit. The zero Options fits an ordinary powder with
+// DefaultNoise, judged under D65/2°.
+type Options struct {
+	Flake   bool // parallel flakes: their scattering is the beam
+	Noise   Noise
+	Viewing *colour.Viewing // for residuals; nil for D65/2°
+}
+
+// Fit is a powder found from readings, with all there is to judge it by.
+type Fit struct {
+	Powder   Powder
+	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
+	Ratio    Range               // 95 % band of K/S
+	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
+	Films    []FilmMass
+	Readings []Residual
+	// Chi2 is the mean square of the residuals in standard errors per degree
+	// of freedom: about 1 where noise explains them all, 0 where no reading
+	// is left over to tell.
+	Chi2    float64
+	Verdict Verdict
+	Reasons []string // why, in plain words
+}
+
+// Range is a 95 % confidence band by wavelength, from the linearised
+// covariance: readings' noise (never taken smaller than stated, and larger
+// where the residuals are) and the films' masses.
+type Range struct{ Lo, Hi colour.Spectrum }
+
+// FilmMass is a film's areal mass as stated and as the readings together would
+// have it. A common error of all masses cannot be seen, and is in the bands.
+type FilmMass struct {
+	Name  string
+	Given Mass
+	Seen  float64 // mg/cm²
+	Off   float64 // (Seen − Given) in standard errors of Given; 0 when stated as exact
+}
+
+// Residual is how a reading differs from what the fitted powder gives.
+type Residual struct {
+	Read, Model colour.Lab
+	DeltaE00    float64
+}
+
+// z95 is the two-sided 95 % point of the normal distribution.
+const z95 = 1.959964
+
+// ErrTooFew means the readings cannot separate absorption from scattering.
+var ErrTooFew = errors.New("one reading cannot tell absorption from scattering; read the film over a second ground or draw a second load")
+
+// FitPowder fits K and S in every band to all readings at once, with K and S
+// not negative and each film's mass free within its stated error.
+//
+// Given the masses the bands are apart, two unknowns each; the masses are then
+// moved by Gauss–Newton on what is left (variable projection).
+func FitPowder(readings []Reading, opt Options) (*Fit, error) {
+	if len(readings) < 2 {
+		return nil, fmt.Errorf("drawdown: %w", ErrTooFew)
+	}
+	obs, films, err := observe(readings, opt.Noise)
+	if err != nil {
+		return nil, err
+	}
+	if !differ(obs) {
+		return nil, fmt.Errorf("drawdown: all readings are of one load over one ground: %w", ErrTooFew)
+	}
+	w := newWork(obs, len(films), opt.Flake)
+	w.start()
+	if err := w.run(); err != nil {
+		return nil, err
+	}
+	return w.result(films, opt), nil
+}
+
+// differ reports whether loads or grounds differ by more than a per cent.
+func differ(obs []observation) bool {
+	for _, o := range obs[1:] {
+		if math.Abs(o.m-obs[0].m) > 0.01*obs[0].m {
+			return true
+		}
+		if colour.RMS(&o.rg, &obs[0].rg) > 0.01 {
+			return true
+		}
+	}
+	return false
+}
+
+// band is the state of one band: its unknowns and the normal matrices of its
+// linearisation there, readings weighted by their noise.
+type band struct {
+	p    [2]float64    // K, S per mass
+	a    [2][2]float64 // Jᵀ J
+	b    [][2]float64  // Jᵀ × (derivative in each film's ln m)
+	cost float64       // ½ Σ (residual/noise)²
+	g    []float64     // descent slope in each film's ln m
+	c    []float64     // Σ (derivative in ln m)² of each film
+}
+
+type work struct {
+	obs   []observation
+	films int
+	flake bool
+	given []float64 // masses as stated
+	tau   []float64 // relative error of each; 0 is exact
+	delta []float64 // ln of mass believed over given
+	bands [colour.Bands]band
+	cov   *mat.SymDense // of delta, over the films in free
+	free  []int
+}
+
+func newWork(obs []observation, films int, flake bool) *work {
+	w := &work{obs: obs, films: films, flake: flake,
+		given: make([]float64, films), tau: make([]float64, films), delta: make([]float64, films)}
+	for _, o := range obs {
+		w.given[o.film] = o.Mass.MgPerCM2
+		w.tau[o.film] = o.Mass.Err / o.Mass.MgPerCM2
+	}
+	for f, t := range w.tau {
+		if t > 0 {
+			w.free = append(w.free, f)
+		}
+	}
+	for j := range w.bands {
+		w.bands[j].b = make([][2]float64, films)
+		w.bands[j].g = make([]float64, films)
+		w.bands[j].c = make([]float64, films)
+	}
+	return w
+}
+
+// start puts each band at the best point of a coarse grid, so that no first
+// guess is asked for.
+func (w *work) start() {
+	typical := 0.0
+	for _, m := range w.given {
+		typical += math.Log(m) / float64(w.films)
+	}
+	typical = math.Exp(typical)
+	for j := range w.bands {
+		best := math.Inf(1)
+		// Films from almost clear to quite opaque, by factors of 2.5.
+		for k := 2e-4 / typical; k < 30/typical; k *= 2.5 {
+			for s := 2e-4 / typical; s < 30/typical; s *= 2.5 {
+				if c := w.costAt(j, k, s); c < best {
+					best, w.bands[j].p = c, [2]float64{k, s}
+				}
+			}
+		}
+	}
+}
+
+func (w *work) costAt(j int, k, s float64) float64 {
+	sum := 0.0
+	for i := range w.obs {
+		o := &w.obs[i]
+		r, _, _, _ := o.at(j, k, s, w.flake)
+		e := (o.Read[j] - r) / o.noise[j]
+		sum += e * e / 2
+	}
+	return sum
+}
+
+// linearise fills the normal matrices of band j at its present point.
+func (w *work) linearise(j int) (h [2]float64) {
+	b := &w.bands[j]
+	b.a, b.cost = [2][2]float64{}, 0
+	clear(b.b)
+	clear(b.g)
+	clear(b.c)
+	for i := range w.obs {
+		o := &w.obs[i]
+		r, dk, ds, dm := o.at(j, b.p[0], b.p[1], w.flake)
+		n := 1 / o.noise[j]
+		e := (o.Read[j] - r) * n
+		d := [2]float64{dk * n, ds * n}
+		dm *= n
+		b.cost += e * e / 2
+		for x := range d {
+			h[x] += d[x] * e
+			for y := range d {
+				b.a[x][y] += d[x] * d[y]
+			}
+			b.b[o.film][x] += d[x] * dm
+		}
+		b.g[o.film] += dm * e
+		b.c[o.film] += dm * dm
+	}
+	return h
+}
+
+// settle walks band j to its least cost for the present masses by damped
+// Gauss–Newton steps, each a non-negative least squares problem.
+func (w *work) settle(j int) {
+	b := &w.bands[j]
+	damp := 1e-6
+	h := w.linearise(j)
+	for range 200 {
+		q := nnls.Small{N: 2}
+		for x := range h {
+			q.H[x] = h[x] + damp*b.a[x][x]*b.p[x]
+			for y := range h {
+				q.G[x][y] = b.a[x][y]
+				q.H[x] += b.a[x][y] * b.p[y]
+			}
+			q.G[x][x] *= 1 + damp
+		}
+		var p nnls.Vector
+		if _, err := q.NonNegative(&p); err != nil {
+			return // flat: nothing more to learn here
+		}
+		before, cost := b.p, b.cost
+		change := max(math.Abs(p[0]-before[0]), math.Abs(p[1]-before[1]))
+		if trial := w.costAt(j, p[0], p[1]); trial <= cost {
+			b.p = [2]float64{p[0], p[1]}
+			h = w.linearise(j)
+			damp = max(damp/10, 1e-14)
+			if change <= 1e-12*(p[0]+p[1]) {
+				return
+			}
+			continue
+		}
+		if change <= 1e-12*(before[0]+before[1]) {
+			return
+		}
+		damp *= 10
+	}
+}
+
+// total is the cost of everything: the bands' by how independent they are, and
+// the masses' own.
+func (w *work) total() float64 {
+	sum := 0.0
+	for j := range w.bands {
+		sum += w.bands[j].cost
+	}
+	sum *= float64(independent) / colour.Bands
+	for _, f := range w.free {
+		d := w.delta[f] / w.tau[f]
+		sum += d * d / 2
+	}
+	return sum
+}
+
+func (w *work) settleAll() {
+	for i := range w.obs {
+		o := &w.obs[i]
+		o.m = w.given[o.film] * math.Exp(w.delta[o.film])
+	}
+	for j := range w.bands {
+		w.settle(j)
+	}
+}
+
+// run moves the masses until they rest.
+func (w *work) run() error {
+	w.settleAll()
+	n := len(w.free)
+	if n == 0 {
+		return nil
+	}
+	for range 60 {
+		step, err := w.massStep()
+		if err != nil {
+			return err
+		}
+		before, cost := append([]float64(nil), w.delta...), w.total()
+		for part := 1.0; part > 1e-3; part /= 2 {
+			for i, f := range w.free {
+				w.delta[f] = before[f] + part*step.AtVec(i)
+			}
+			w.settleAll()
+			if w.total() <= cost {
+				break
+			}
+		}
+		if mat.Norm(step, math.Inf(1)) < 1e-9 {
+			break
+		}
+	}
+	_, err := w.massStep() // for the covariance at rest
+	return err
+}
+
+// massStep returns the Gauss–Newton step of the free films' ln m with the
+// bands' unknowns following, and keeps the covariance.
+func (w *work) massStep() (*mat.VecDense, error) {
+	n := len(w.free)
+	h, g := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
+	share := float64(independent) / colour.Bands
+	for i, f := range w.free {
+		prior := 1 / (w.tau[f] * w.tau[f])
+		diagonal, slope := prior, -w.delta[f]*prior
+		for j := range w.bands {
+			diagonal += share * w.bands[j].c[f]
+			slope += share * w.bands[j].g[f]
+		}
+		h.SetSym(i, i, diagonal)
+		g.SetVec(i, slope)
+	}
+	for j := range w.bands {
+		inv := w.bands[j].inverse()
+		for i, f := range w.free {
+			for k, e := range w.free[:i+1] {
+				h.SetSym(i, k, h.At(i, k)-share*quadratic(inv, w.bands[j].b[f], w.bands[j].b[e]))
+			}
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(h) {
+		return nil, errors.New("drawdown: the films' masses cannot be reconciled with the readings; check the masses and their errors")
+	}
+	step := mat.NewVecDense(n, nil)
+	if err := chol.SolveVecTo(step, g); err != nil {
+		return nil, fmt.Errorf("drawdown: solving for the films' masses: %w", err)
+	}
+	w.cov = mat.NewSymDense(n, nil)
+	if err := chol.InverseTo(w.cov); err != nil {
+		return nil, fmt.Errorf("drawdown: solving for the films' masses: %w", err)
+	}
+	return step, nil
+}
+
+// inverse returns the inverse of a over the unknowns that are free to move,
+// with zeros for one held at 0. Where readings say nothing of some direction
+// it is large there, but finite.
+func (b *band) inverse() (inv [2][2]float64) {
+	a := b.a
+	switch {
+	case b.p[0] == 0 && b.p[1] == 0:
+		return inv
+	case b.p[0] == 0:
+		inv[1][1] = 1 / a[1][1]
+		return inv
+	case b.p[1] == 0:
+		inv[0][0] = 1 / a[0][0]
+		return inv
+	}
+	return inverse2(a)
+}
+
+// inverse2 inverts a symmetric 2×2 matrix, keeping it finite and positive where
+// rounding has made it singular.
+func inverse2(a [2][2]float64) [2][2]float64 {
+	const least = 1e-13
+	det := max(a[0][0]*a[1][1]-a[0][1]*a[1][0], least*a[0][0]*a[1][1])
+	return [2][2]float64{{a[1][1] / det, -a[0][1] / det}, {-a[1][0] / det, a[0][0] / det}}
+}
+
+func quadratic(m [2][2]float64, u, v [2]float64) float64 {
+	return u[0]*(m[0][0]*v[0]+m[0][1]*v[1]) + u[1]*(m[1][0]*v[0]+m[1][1]*v[1])
+}

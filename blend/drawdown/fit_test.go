@@ -1,0 +1,300 @@
+package drawdown
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// Without noise the fit of several films is the powder itself.
+func TestFitRecoversExactly(t *testing.T) {
+	for name, p := range powders() {
+		f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.02), Options{Flake: p.Flake})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for j := range p.K {
+			if math.Abs(f.Powder.K[j]-p.K[j]) > 1e-6*p.K[j] || math.Abs(f.Powder.S[j]-p.S[j]) > 1e-6*p.S[j] {
+				t.Errorf("%s at %g nm: K %.9g S %.9g, want %g %g", name, colour.WavelengthNM(j), f.Powder.K[j], f.Powder.S[j], p.K[j], p.S[j])
+				break
+			}
+		}
+		if f.Verdict != Holds || f.Chi2 > 1e-6 {
+			t.Errorf("%s: %s, χ² %g, %v", name, f.Verdict, f.Chi2, f.Reasons)
+		}
+	}
+}
+
+// Six noisy drawdowns (three films over black and white, each reading off by
+// σ ΔE00 0.3, each mass by 2 %) predict loads that were not drawn, on skin.
+func TestPredictsUnseenLoads(t *testing.T) {
+	loads := []float64{0.05, 0.1, 0.2}
+	unseen := []float64{0.02, 0.035, 0.07, 0.14, 0.3, 0.6}
+	skin := skinGround()
+	all, n, within := 0.0, 0, 0
+	bands := 0
+	for name, p := range powders() {
+		worst, mean := 0.0, 0.0
+		const seeds = 20
+		for seed := range uint64(seeds) {
+			rng := rand.New(rand.NewPCG(seed, 7))
+			readings := drawn(t, p, loads, 0.02)
+			// The films carry other masses than stated.
+			for i := 0; i < len(readings); i += 2 {
+				off := math.Exp(0.02 * rng.NormFloat64())
+				for k := i; k < i+2; k++ {
+					carried := readings[k]
+					carried.Mass.MgPerCM2 *= off
+					r, err := p.Predict(&carried)
+					if err != nil {
+						t.Fatal(err)
+					}
+					readings[k].Read = disturb(rng, r, 0.3)
+				}
+			}
+			f, err := FitPowder(readings, Options{Flake: p.Flake})
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if f.Verdict == DoesNotHold {
+				t.Errorf("%s, seed %d: %s: %v", name, seed, f.Verdict, f.Reasons)
+			}
+			for j := range p.K {
+				bands += 2
+				if p.K[j] >= f.K.Lo[j] && p.K[j] <= f.K.Hi[j] {
+					within++
+				}
+				if p.S[j] >= f.S.Lo[j] && p.S[j] <= f.S.Hi[j] {
+					within++
+				}
+			}
+			for _, m := range unseen {
+				r := Reading{Ground: skin, Mass: Mass{m, 0}, Surface: sphere(t)}
+				want, err := p.Predict(&r)
+				if err != nil {
+					t.Fatal(err)
+				}
+				got, err := f.Powder.Predict(&r)
+				if err != nil {
+					t.Fatal(err)
+				}
+				d := colour.DeltaE00(colour.D65.Lab(&want), colour.D65.Lab(&got))
+				mean += d / (seeds * float64(len(unseen)))
+				worst = max(worst, d)
+				all += d
+				n++
+			}
+		}
+		t.Logf("%-7s mean ΔE00 %.3f, worst %.3f", name, mean, worst)
+		if mean >= 0.5 {
+			t.Errorf("%s: mean ΔE00 %.3f on unseen loads", name, mean)
+		}
+	}
+	t.Logf("all: mean ΔE00 %.3f over %d predictions; truth inside the 95 %% bands in %.1f %%", all/float64(n), n, 100*float64(within)/float64(bands))
+	if share := float64(within) / float64(bands); share < 0.9 {
+		t.Errorf("the 95 %% bands hold the truth in only %.1f %%", 100*share)
+	}
+}
+
+// With noise exactly as stated, the 95 % bands hold the truth about 95 times in
+// a hundred, neither much less nor always.
+func TestConfidenceIsHonest(t *testing.T) {
+	noise := Noise{Floor: 0.002, Relative: 0.005}
+	within, bands := 0, 0
+	for _, name := range []string{"red", "gold", "yellow"} {
+		p := powders()[name]
+		for seed := range uint64(40) {
+			rng := rand.New(rand.NewPCG(seed, 11))
+			readings := drawn(t, p, []float64{0.06, 0.12, 0.24}, 0)
+			for i := range readings {
+				for j, v := range readings[i].Read {
+					readings[i].Read[j] = v + noise.at(v)*rng.NormFloat64()
+				}
+			}
+			f, err := FitPowder(readings, Options{Flake: p.Flake, Noise: noise})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for j := range p.K {
+				bands += 2
+				if p.K[j] >= f.K.Lo[j] && p.K[j] <= f.K.Hi[j] {
+					within++
+				}
+				if p.S[j] >= f.S.Lo[j] && p.S[j] <= f.S.Hi[j] {
+					within++
+				}
+			}
+		}
+	}
+	share := float64(within) / float64(bands)
+	t.Logf("truth inside in %.1f %% of %d bands", 100*share, bands)
+	if share < 0.93 || share > 0.98 {
+		t.Errorf("truth inside the 95 %% bands in %.1f %%", 100*share)
+	}
+}
+
+// A film that carries a quarter more than it was said to is found out.
+func TestWrongMassIsNamed(t *testing.T) {
+	p := powders()["red"]
+	readings := drawn(t, p, []float64{0.05, 0.1, 0.2, 0.3}, 0.03)
+	for i := 2; i < 4; i++ {
+		readings[i].Mass.MgPerCM2 = 0.125
+		readings[i].Mass.Err = 0.003
+		r, err := p.Predict(&readings[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		readings[i].Read = r
+		readings[i].Mass = Mass{0.1, 0.003}
+	}
+	f, err := FitPowder(readings, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Verdict != WithCare || !strings.Contains(strings.Join(f.Reasons, "; "), "film b looks as if it carried") || f.Films[1].Seen < 0.112 {
+		t.Errorf("%s %v, film b seen as %.4f", f.Verdict, f.Reasons, f.Films[1].Seen)
+	}
+}
+
+// Opaque films give K/S and say so.
+func TestOpaqueFilmsGiveTheRatio(t *testing.T) {
+	p := powders()["red"]
+	readings := drawn(t, p, []float64{2, 4, 6}, 0.02)
+	rng := rand.New(rand.NewPCG(3, 3))
+	for i := range readings {
+		readings[i].Read = disturb(rng, readings[i].Read, 0.1)
+	}
+	f, err := FitPowder(readings, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	only := 0
+	for j, k := range f.Known {
+		if k == RatioOnly {
+			only++
+		}
+		if got, want := f.Powder.K[j]/f.Powder.S[j], p.K[j]/p.S[j]; math.Abs(got-want) > 0.05*want {
+			t.Errorf("at %g nm K/S %.4g, want %.4g", colour.WavelengthNM(j), got, want)
+		}
+	}
+	if f.Verdict != WithCare || only < colour.Bands/4 || !strings.Contains(strings.Join(f.Reasons, "; "), "only K/S is known") {
+		t.Errorf("%s, %d bands by ratio only, %v", f.Verdict, only, f.Reasons)
+	}
+}
+
+// A powder that clumps as the load rises follows no single K and S.
+func TestClumpingDoesNotHold(t *testing.T) {
+	p := powders()["red"]
+	readings := drawn(t, p, []float64{0.03, 0.08, 0.2, 0.5}, 0.02)
+	for i := range readings {
+		r := &readings[i]
+		clumped := p.Scaled(1 / (1 + 4*r.Mass.MgPerCM2))
+		var err error
+		if r.Read, err = clumped.Predict(r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f, err := FitPowder(readings, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Verdict == Holds {
+		t.Errorf("%s %v", f.Verdict, f.Reasons)
+	}
+	// Read over the wrong ground it holds even less.
+	readings = drawn(t, p, []float64{0.03, 0.08, 0.2, 0.5}, 0.02)
+	readings[0].Ground, readings[1].Ground = readings[1].Ground, readings[0].Ground
+	if f, err = FitPowder(readings, Options{}); err != nil || f.Verdict != DoesNotHold {
+		t.Errorf("grounds swapped: %v %v", f.Verdict, err)
+	}
+}
+
+func TestVerdictsOfThinEvidence(t *testing.T) {
+	p := powders()["yellow"]
+	readings := drawn(t, p, []float64{0.1}, 0.02)
+	f, err := FitPowder(readings, Options{})
+	if err != nil || f.Verdict != WithCare || f.Chi2 != 0 || len(f.Reasons) < 2 {
+		t.Errorf("one pair: %+v %v", f, err)
+	}
+	many := drawn(t, p, []float64{0.05, 0.1, 0.3}, 0.02)
+	many[0].FromLab = true
+	f, err = FitPowder(many, Options{})
+	if err != nil || f.Verdict != WithCare || !strings.Contains(f.Reasons[0], "L*a*b* only") {
+		t.Errorf("from Lab: %v %v", f.Reasons, err)
+	}
+	// Loads over one ground alone do separate K from S.
+	white := []Reading{many[1], many[3], many[5]}
+	if f, err = FitPowder(white, Options{}); err != nil || colour.RMS(&f.Powder.K, &p.K) > 1e-4 {
+		t.Errorf("over white alone: K off by %g, %v", colour.RMS(&f.Powder.K, &p.K), err)
+	}
+}
+
+func TestFitRefuses(t *testing.T) {
+	p := powders()["red"]
+	good := func() []Reading { return drawn(t, p, []float64{0.1, 0.2}, 0.02) }
+	for _, c := range []struct {
+		name string
+		spil func(r []Reading) []Reading
+		want error
+		says string
+	}{
+		{"one reading", func(r []Reading) []Reading { return r[:1] }, ErrTooFew, ""},
+		{"the same twice", func(r []Reading) []Reading { r[1] = r[0]; return r[:2] }, ErrTooFew, ""},
+		{"no mass", func(r []Reading) []Reading { r[2].Mass = Mass{}; return r }, nil, "reading 3"},
+		{"NaN mass", func(r []Reading) []Reading { r[2].Mass.MgPerCM2 = math.NaN(); return r }, nil, "above 0"},
+		{"two masses for a film", func(r []Reading) []Reading { r[1].Mass.MgPerCM2 = 0.3; return r }, nil, `film "a"`},
+		{"dark ground", func(r []Reading) []Reading { r[0].Ground[4] = 0.01; return r }, film.ErrDark, "420 nm"},
+		{"dark reading", func(r []Reading) []Reading { r[3].Read[5] = 0; return r }, film.ErrDark, "430 nm"},
+		{"NaN reading", func(r []Reading) []Reading { r[3].Read[5] = math.NaN(); return r }, film.ErrDark, "reading 4"},
+		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, film.ErrBright, "420 nm"},
+		{"binder", func(r []Reading) []Reading { r[0].BinderK[0] = -1; return r }, nil, "binder"},
+	} {
+		f, err := FitPowder(c.spil(good()), Options{})
+		if err == nil || c.want != nil && !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v %v", c.name, f, err)
+		}
+	}
+	if _, err := FitPowder(good(), Options{Noise: Noise{Floor: -1}}); err == nil {
+		t.Error("negative noise")
+	}
+}
+
+// A 45°:0° reading is fitted through its own view.
+func TestFortyFiveDegrees(t *testing.T) {
+	v, err := film.NewView(film.DefaultIndex, film.Tilt{SigmaDeg: 10}, 45)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := powders()["gold"]
+	readings := drawn(t, p, []float64{0.05, 0.2}, 0)
+	for i := range readings {
+		readings[i].Surface = v.Surface(film.DefaultIndex)
+		if readings[i].Read, err = p.Predict(&readings[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f, err := FitPowder(readings, Options{Flake: true})
+	if err != nil || colour.RMS(&f.Powder.S, &p.S) > 1e-5 {
+		t.Errorf("S off by %g, %v", colour.RMS(&f.Powder.S, &p.S), err)
+	}
+}
+
+func BenchmarkFitSix(b *testing.B) {
+	p := powders()["red"]
+	readings := drawn(b, p, []float64{0.05, 0.1, 0.2}, 0.02)
+	rng := rand.New(rand.NewPCG(1, 1))
+	for i := range readings {
+		readings[i].Read = disturb(rng, readings[i].Read, 0.3)
+	}
+	for b.Loop() {
+		if _, err := FitPowder(readings, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,83 @@
+package drawdown
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"tawny/colour"
+)
+
+// A lot of the same shade but another strength is told by one drawdown.
+func TestLotStrength(t *testing.T) {
+	for name, old := range powders() {
+		for _, strength := range []float64{0.8, 0.95, 1, 1.1, 1.3} {
+			lot := old.Scaled(strength)
+			reading := drawn(t, lot, []float64{0.08}, 0.02)[1:]
+			s, err := CompareLot(old, reading, Options{})
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			if math.Abs(s.Strength-strength) > 1e-6 || s.ShadeDeltaE00 > 1e-5 || math.Abs(s.DL)+math.Abs(s.DC)+math.Abs(s.DH) > 1e-4 {
+				t.Errorf("%s × %g: %+v", name, strength, *s)
+			}
+			if colour.RMS(&s.Powder.K, &lot.K) > 1e-5 {
+				t.Errorf("%s × %g: powder off", name, strength)
+			}
+			if (s.DeltaE00 < 1e-6) != (strength == 1) {
+				t.Errorf("%s × %g: ΔE00 %g as it is", name, strength, s.DeltaE00)
+			}
+		}
+	}
+}
+
+// The standard error covers what noise and mass do to the strength.
+func TestLotStrengthError(t *testing.T) {
+	old := powders()["red"]
+	inside, n := 0, 200
+	for seed := range uint64(n) {
+		rng := rand.New(rand.NewPCG(seed, 5))
+		m := 0.08 * math.Exp(0.03*rng.NormFloat64())
+		r := drawn(t, old, []float64{m}, 0)[1]
+		r.Mass = Mass{0.08, 0.03 * 0.08}
+		r.Read = disturb(rng, r.Read, 0.3)
+		s, err := CompareLot(old, []Reading{r}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(s.Strength-1) < z95*s.Err {
+			inside++
+		}
+	}
+	if share := float64(inside) / float64(n); share < 0.88 {
+		t.Errorf("the strength's 95 %% band holds the truth in %.0f %%", 100*share)
+	}
+}
+
+// A redder lot shows as a shade shift of the right sign.
+func TestLotShade(t *testing.T) {
+	old := powders()["yellow"]
+	lot := old
+	for j := range lot.K {
+		if nm := colour.WavelengthNM(j); nm > 480 && nm < 580 {
+			lot.K[j] *= 1.6
+		}
+	}
+	s, err := CompareLot(old, drawn(t, lot, []float64{0.08}, 0.02)[1:], Options{})
+	if err != nil || s.DH >= 0 || s.ShadeDeltaE00 < 0.5 || s.ShadeDeltaE00 > s.DeltaE00 {
+		t.Errorf("%+v %v, want a turn towards red", s, err)
+	}
+}
+
+func TestLotRefuses(t *testing.T) {
+	old := powders()["red"]
+	if _, err := CompareLot(old, nil, Options{}); err == nil {
+		t.Error("no readings")
+	}
+	// Black on black shows nothing.
+	r := drawn(t, old, []float64{1e-6}, 0)
+	if _, err := CompareLot(old, r[:1], Options{}); err == nil {
+		t.Error("a drawdown that shows nothing")
+	}
+}

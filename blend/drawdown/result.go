@@ -1,0 +1,97 @@
+package drawdown
+
+import (
+	"math"
+
+	"tawny/colour"
+)
+
+// result gathers the fit, its bands and its residuals, and judges them.
+func (w *work) result(films []string, opt Options) *Fit {
+	f := &Fit{Powder: Powder{Flake: w.flake}}
+	viewing := opt.Viewing
+	if viewing == nil {
+		viewing = colour.D65
+	}
+	chi := 0.0
+	for j := range w.bands {
+		f.Powder.K[j], f.Powder.S[j] = w.bands[j].p[0], w.bands[j].p[1]
+		chi += 2 * w.bands[j].cost
+	}
+	if left := (len(w.obs) - 2) * colour.Bands; left > 0 {
+		f.Chi2 = chi / float64(left)
+	}
+	for j := range w.bands {
+		w.confidence(f, j, max(1, f.Chi2))
+	}
+	for i, name := range films {
+		m := FilmMass{Name: name, Given: Mass{w.given[i], w.given[i] * w.tau[i]}, Seen: w.given[i] * math.Exp(w.delta[i])}
+		if w.tau[i] > 0 {
+			m.Off = w.delta[i] / w.tau[i]
+		}
+		f.Films = append(f.Films, m)
+	}
+	for i := range w.obs {
+		o := &w.obs[i]
+		var model colour.Spectrum
+		for j := range model {
+			model[j], _, _, _ = o.at(j, f.Powder.K[j], f.Powder.S[j], w.flake)
+		}
+		r := Residual{Read: viewing.Lab(&o.Read), Model: viewing.Lab(&model)}
+		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
+		f.Readings = append(f.Readings, r)
+	}
+	f.judge(w)
+	return f
+}
+
+// confidence fills the 95 % bands of band j. noise scales the readings'
+// stated variance.
+func (w *work) confidence(f *Fit, j int, noise float64) {
+	b := &w.bands[j]
+	k, s := b.p[0], b.p[1]
+	cov := inverse2(b.a)
+	// How K and S follow the masses: −A⁻¹B.
+	follow := make([][2]float64, len(w.free))
+	for i, film := range w.free {
+		v := b.b[film]
+		follow[i] = [2]float64{-cov[0][0]*v[0] - cov[0][1]*v[1], -cov[1][0]*v[0] - cov[1][1]*v[1]}
+	}
+	for x := range cov {
+		for y := range cov[x] {
+			cov[x][y] *= noise
+			for i := range w.free {
+				for l := range w.free {
+					cov[x][y] += follow[i][x] * w.cov.At(i, l) * follow[l][y]
+				}
+			}
+		}
+	}
+	ek, es := math.Sqrt(cov[0][0]), math.Sqrt(cov[1][1])
+	// Neither can be negative, so nor can the bands.
+	f.K.Lo[j], f.K.Hi[j] = max(0, k-z95*ek), k+z95*ek
+	f.S.Lo[j], f.S.Hi[j] = max(0, s-z95*es), s+z95*es
+	if s == 0 {
+		f.Ratio.Lo[j], f.Ratio.Hi[j] = ratioOf(f.K.Lo[j], f.S.Hi[j]), math.Inf(1)
+		return
+	}
+	ratio := k / s
+	e := math.Sqrt(max(0, cov[0][0]-2*ratio*cov[0][1]+ratio*ratio*cov[1][1])) / s
+	f.Ratio.Lo[j], f.Ratio.Hi[j] = max(0, ratio-z95*e), ratio+z95*e
+	// K/S is pinned down while S by itself may be half or double: the film
+	// hid its ground.
+	if es > guess*s && e < guess*ratio {
+		f.Known[j] = RatioOnly
+	}
+}
+
+// guess is the relative standard error beyond which a figure is one. A stated
+// convention.
+const guess = 0.5
+
+func ratioOf(k, s float64) float64 {
+	if k == 0 {
+		return 0
+	}
+	return k / s
+}

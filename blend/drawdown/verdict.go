@@ -1,0 +1,136 @@
+package drawdown
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/colour"
+)
+
+// Verdict says in a word how far a fit can be relied on.
+type Verdict string
+
+// The three verdicts.
+const (
+	Holds       Verdict = "holds"
+	WithCare    Verdict = "use with care"
+	DoesNotHold Verdict = "does not hold"
+)
+
+// Bounds of the verdicts on the residuals' ΔE00. Conventions of this tool: 1
+// is about the least difference seen side by side (common practice), and a
+// model fit for blending should lie within half of it on average.
+const (
+	holdsMean, holdsMost = 0.5, 1.0
+	careMean, careMost   = 1.0, 2.0
+)
+
+// worse lowers the verdict and gives the reason.
+func (f *Fit) worse(to Verdict, reason string, args ...any) {
+	if f.Verdict != DoesNotHold {
+		f.Verdict = to
+	}
+	f.Reasons = append(f.Reasons, fmt.Sprintf(reason, args...))
+}
+
+// judge sets the verdict and its reasons.
+func (f *Fit) judge(w *work) {
+	f.Verdict = Holds
+	mean, most, at := 0.0, 0.0, 0
+	for i, r := range f.Readings {
+		mean += r.DeltaE00 / float64(len(f.Readings))
+		if r.DeltaE00 > most {
+			most, at = r.DeltaE00, i
+		}
+	}
+	switch {
+	case mean > careMean || most > careMost:
+		f.worse(DoesNotHold, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d): one K and S do not explain them", mean, most, at+1)
+	case mean > holdsMean || most > holdsMost:
+		f.worse(WithCare, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d)", mean, most, at+1)
+	}
+	if len(f.Readings) == 2 {
+		f.worse(WithCare, "two readings fix K and S and leave none over to test them with")
+	}
+	least, greatest := math.Inf(1), 0.0
+	for _, m := range w.given {
+		least, greatest = min(least, m), max(greatest, m)
+	}
+	if greatest < 1.5*least {
+		f.worse(WithCare, "all films carry about %.3g mg/cm²; how the powder behaves at other loads was not seen", greatest)
+	}
+	bands := 0
+	for _, k := range f.Known {
+		if k == RatioOnly {
+			bands++
+		}
+	}
+	if bands > 0 {
+		reason := "the films hide their ground in %d of %d bands, so only K/S is known there; draw a thinner film"
+		if 4*bands > colour.Bands {
+			f.worse(WithCare, reason, bands, colour.Bands)
+		} else {
+			f.Reasons = append(f.Reasons, fmt.Sprintf(reason, bands, colour.Bands))
+		}
+	}
+	for _, m := range f.Films {
+		if math.Abs(m.Off) > 2.5 {
+			more := "more"
+			if m.Off < 0 {
+				more = "less"
+			}
+			f.worse(WithCare, "film %s looks as if it carried %.0f %% %s powder than stated; weigh or draw it again", m.Name, 100*math.Abs(m.Seen/m.Given.MgPerCM2-1), more)
+		}
+	}
+	if slope, sure := f.trend(w); sure {
+		turn := "lighter"
+		if slope < 0 {
+			turn = "darker"
+		}
+		f.worse(WithCare, "the readings turn %s than the fit as the load rises: grains may crowd or clump; keep to loads near those used", turn)
+	}
+	for i := range w.obs {
+		if w.obs[i].FromLab {
+			f.worse(WithCare, "some readings were L*a*b* only, made into smooth spectra first")
+			break
+		}
+	}
+	if w.flake {
+		f.Reasons = append(f.Reasons, "the tilt of the flakes was assumed: these readings do not show how the shimmer changes with angle")
+	}
+	if f.Verdict == Holds {
+		f.Reasons = append([]string{fmt.Sprintf("the readings agree with the fitted powder to ΔE00 %.2f on average and %.2f at worst", mean, most)}, f.Reasons...)
+	}
+}
+
+// trend returns the slope of the readings' lightness residual against the
+// logarithm of the load, and whether it is surely there and matters: three
+// standard errors, and 0.5 in L* from the least load to the greatest.
+func (f *Fit) trend(w *work) (slope float64, sure bool) {
+	n := float64(len(w.obs))
+	if n < 5 {
+		return 0, false
+	}
+	var mx, my, sxx, sxy, syy float64
+	x := make([]float64, len(w.obs))
+	y := make([]float64, len(w.obs))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range w.obs {
+		x[i] = math.Log(w.obs[i].Mass.MgPerCM2)
+		y[i] = f.Readings[i].Read.L - f.Readings[i].Model.L
+		mx += x[i] / n
+		my += y[i] / n
+		lo, hi = min(lo, x[i]), max(hi, x[i])
+	}
+	for i := range x {
+		sxx += (x[i] - mx) * (x[i] - mx)
+		sxy += (x[i] - mx) * (y[i] - my)
+		syy += (y[i] - my) * (y[i] - my)
+	}
+	if sxx == 0 {
+		return 0, false
+	}
+	slope = sxy / sxx
+	e := math.Sqrt(max(0, syy-slope*sxy) / (n - 2) / sxx)
+	return slope, math.Abs(slope) > 3*e && math.Abs(slope)*(hi-lo) > 0.5
+}
