@@ -68,7 +68,7 @@ func (c *checker) run() []Finding {
 	return c.out
 }
 
-func rank(s Severity) int { return slices.Index([]Severity{Stop, Fault, Advice}, s) }
+func rank(s Severity) int { return slices.Index([]Severity{Stop, Fault, Advice, Note}, s) }
 
 func (c *checker) add(s Severity, about, source, format string, a ...any) {
 	f := Finding{Severity: s, About: about, Text: fmt.Sprintf(format, a...), Source: source}

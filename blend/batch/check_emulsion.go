@@ -46,7 +46,7 @@ func (c *checker) emulsion() {
 		if hlb < hlbLow || hlb > hlbHigh {
 			c.add(Fault, "emulsifier", "Griffin 1949", "The emulsifiers' HLB is %.1f by weight; oil-in-water lotions want %d to %d.", hlb, hlbLow, hlbHigh)
 		} else {
-			c.add(Advice, "emulsifier", "Griffin 1949", "The emulsifiers' HLB is %.1f by weight, within the %d to %d of oil-in-water lotions.", hlb, hlbLow, hlbHigh)
+			c.add(Note, "emulsifier", "Griffin 1949", "The emulsifiers' HLB is %.1f by weight, within the %d to %d of oil-in-water lotions.", hlb, hlbLow, hlbHigh)
 		}
 	}
 }

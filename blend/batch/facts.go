@@ -20,7 +20,7 @@ type PowderFact struct {
 	BulkAssumed   bool    `json:"bulkAssumed,omitempty"`
 	SpoonsLow     float64 `json:"teaspoonsLow"` // 5 ml spoons, pressed
 	SpoonsHigh    float64 `json:"teaspoonsHigh"`
-	FallMMDay     float64 `json:"fallMmPerDay,omitempty"` // settling at d50, mm/day; 0 not known
+	FallMMDay     float64 `json:"fallMmPerDay,omitempty"` // settling at d50, mm/day; 0 where it is held up or not known
 	FallMMDayLow  float64 `json:"fallMmPerDayLow,omitempty"`
 	FallMMDayHigh float64 `json:"fallMmPerDayHigh,omitempty"`
 	YieldPa       float64 `json:"yieldPa,omitempty"` // yield stress that holds its d90 up, Pa
@@ -73,7 +73,8 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 		if p.Density > 0 && p.D50 > 0 {
 			delta := 1000 * (p.Density - req.Base.Density)
 			f.YieldPa = holdYield(p, max(p.D90, p.D50), delta)
-			if eta := req.Base.Viscosity; eta > 0 {
+			held := req.Base.YieldStress >= holdMargin*f.YieldPa
+			if eta := req.Base.Viscosity; eta > 0 && !held {
 				f.FallMMDay = fall(p, p.D50, delta, eta)
 				f.FallMMDayLow, f.FallMMDayHigh = f.FallMMDay, f.FallMMDay
 				if p.D10 > 0 && p.D90 > 0 {

@@ -8,6 +8,7 @@ const (
 	Stop   Severity = "stop"   // do not make or sell it like this
 	Fault  Severity = "fault"  // wrong, mend it
 	Advice Severity = "advice" // look at this
+	Note   Severity = "note"   // worth knowing, nothing to mend
 )
 
 // Finding is one thing the checks have to say, in plain words, with the

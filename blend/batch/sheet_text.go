@@ -58,15 +58,8 @@ func (t *textSheet) heading() {
 
 // stops come before the weights: what must not be made or sold like this.
 func (t *textSheet) stops() {
-	for _, f := range t.b.Findings {
-		if f.Severity != Advice {
-			t.para(strings.ToUpper(string(f.Severity))+": ", f.Text+" ["+f.Source+"]")
-		}
-	}
-	for _, c := range t.b.Cautions {
-		if strings.HasPrefix(c.Text, "NOT FOR SALE") {
-			t.para("STOP: ", c.Text+" ["+c.Source+"]")
-		}
+	for _, f := range t.b.Checkable() {
+		t.para(strings.ToUpper(string(f.Severity))+": ", f.Text+" ["+f.Source+"]")
 	}
 }
 
@@ -112,10 +105,8 @@ func (t *textSheet) work() {
 	for _, v := range b.Vessels {
 		t.para("☐ ", v.String())
 	}
-	for _, c := range b.Cautions {
-		if c.When == WhenBuying || c.When == WhenMaking {
-			t.para("! ", c.Text)
-		}
+	for _, c := range b.CautionsFor(WhenBuying, WhenMaking) {
+		t.para("! ", c.Text)
 	}
 	t.section("steps")
 	for _, s := range b.Steps {
@@ -136,16 +127,62 @@ func (t *textSheet) rest() {
 	b := t.b
 	t.section("filling")
 	t.para("  ", b.Filling.String())
-	t.section("wearing and selling")
-	for _, c := range b.Cautions {
-		if c.When != WhenBuying && c.When != WhenMaking {
-			t.para("! ", c.Text)
+	if s := b.Suspension; s != nil {
+		t.para("  ", s.Text)
+		for _, r := range s.Remedies {
+			t.para("  · ", r)
 		}
 	}
-	for _, f := range b.Findings {
-		if f.Severity == Advice {
-			t.para("· ", f.Text+" ["+f.Source+"]")
+	for _, f := range b.Powders {
+		t.para("  · ", f.String())
+	}
+	t.section("wearing and selling")
+	for _, c := range b.CautionsFor(WhenFilling, WhenSelling, WhenWearing) {
+		t.para("! ", c.Text)
+	}
+	for _, f := range b.Advice() {
+		t.para("· ", f.Text+" ["+f.Source+"]")
+	}
+	t.labels()
+	t.cost()
+	t.log()
+}
+
+func (t *textSheet) labels() {
+	for _, m := range t.b.Label.Markets() {
+		t.section("label, " + m.Name + " (" + m.Text.Source + ")")
+		t.para("  ", m.Text.Product+"   "+m.Text.Net)
+		t.para("  ", m.Text.Ingredients)
+		for _, l := range m.Text.Lines {
+			t.para("  ", l)
 		}
+		t.para("  ", strings.Join(m.Text.Cautions, " "))
+		for _, n := range m.Text.Notes {
+			t.para("  Not printed: ", n)
+		}
+	}
+}
+
+func (t *textSheet) cost() {
+	c := t.b.Cost
+	if c == nil {
+		return
+	}
+	t.section("cost " + c.Currency)
+	for _, f := range c.Facts() {
+		t.para("  "+pad(f.Name, 16)+" ", f.Value)
+	}
+}
+
+func (t *textSheet) log() {
+	t.section("stability log")
+	t.para("  ", "One filled container of this batch is kept at each place, and one closed for reference.")
+	for _, r := range t.b.Log {
+		cells := make([]string, len(r.Looks))
+		for i, l := range r.Looks {
+			cells[i] = l + " ______"
+		}
+		t.line("  day %-3d %-14s %s", r.Day, r.Place, strings.Join(cells, "  "))
 	}
 }
 

@@ -62,20 +62,25 @@ func (b *Batch) Facts() []Fact {
 
 // Heading is the step's title with its temperature and time.
 func (s Step) Heading() string {
-	var extra []string
+	if w := s.when(); w != "" {
+		return s.Title + " (" + w + ")"
+	}
+	return s.Title
+}
+
+// when says the step's temperature and time.
+func (s Step) when() string {
+	var out []string
 	switch t := s.TempC; {
 	case t.Low > 0 && t.High > 0:
-		extra = append(extra, span(t)+" °C")
+		out = append(out, span(t)+" °C")
 	case t.High > 0 && !strings.Contains(s.Title, "°C"):
-		extra = append(extra, fmt.Sprintf("below %g °C", t.High))
+		out = append(out, fmt.Sprintf("below %g °C", t.High))
 	}
 	if s.Minutes.High > 0 {
-		extra = append(extra, span(s.Minutes)+" min")
+		out = append(out, span(s.Minutes)+" min")
 	}
-	if len(extra) == 0 {
-		return s.Title
-	}
-	return s.Title + " (" + strings.Join(extra, ", ") + ")"
+	return strings.Join(out, ", ")
 }
 
 // String says the vessel in a line.
@@ -104,4 +109,68 @@ func percentText(v float64) string {
 		s = strconv.FormatFloat(v, 'f', 6, 64)
 	}
 	return s
+}
+
+// NamedLabel is one market's label with its name.
+type NamedLabel struct {
+	Name string
+	Text LabelText
+}
+
+// Markets lists the labels in the order sheets print them.
+func (l *Label) Markets() []NamedLabel {
+	return []NamedLabel{{"European Union", l.EU}, {"United States", l.US}}
+}
+
+// Facts says the cost in lines.
+func (c *Cost) Facts() []Fact {
+	m := func(v float64) string { return fmt.Sprintf("%.2f", v) }
+	out := []Fact{
+		{"powders", m(c.Powders)}, {"base", m(c.Base)}, {"packing", m(c.Packing)}, {"labour and so on", m(c.Labour)},
+		{"batch", m(c.Total)},
+	}
+	if c.PerContainer > 0 {
+		out = append(out, Fact{"each container", m(c.PerContainer)},
+			Fact{"price", fmt.Sprintf("%.2f each, at a margin of %g %% of the price", c.Price, c.MarginPercent)},
+			Fact{"yield", fmt.Sprintf("%.1f %% of the batch is in containers, by nominal content", c.YieldPercent)})
+	}
+	if len(c.Missing) > 0 {
+		out = append(out, Fact{"not priced", strings.Join(c.Missing, ", ") + "; the true cost is higher"})
+	}
+	return out
+}
+
+// Checkable are findings a sheet puts first.
+func (b *Batch) Checkable() []Finding {
+	var out []Finding
+	for _, f := range b.Findings {
+		if f.Severity == Stop || f.Severity == Fault {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Advice are the findings a sheet puts last.
+func (b *Batch) Advice() []Finding {
+	var out []Finding
+	for _, f := range b.Findings {
+		if f.Severity == Advice || f.Severity == Note {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// CautionsFor lists the cautions of some moments of the work.
+func (b *Batch) CautionsFor(moments ...When) []Caution {
+	var out []Caution
+	for _, c := range b.Cautions {
+		for _, w := range moments {
+			if c.When == w {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
 }

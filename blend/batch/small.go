@@ -25,7 +25,7 @@ func flagSmall(b *Batch) {
 			continue
 		}
 		least := minSteps * b.BalanceG / (l.Percent / 100)
-		l.Note = fmt.Sprintf("only %d steps of the balance, so ± %.0f %%; safe from a batch of %s g", l.Steps, 50/float64(l.Steps), upTo(least))
+		l.Note = fmt.Sprintf("%d steps of the balance, ± %.0f %%; fine from a batch of %s g", l.Steps, 50/float64(l.Steps), upTo(least))
 	}
 }
 
