@@ -24,7 +24,7 @@ sheet goes to sheet.txt there, else to the screen.`,
 		Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			in, err := f.input()
+			in, err := f.input(c)
 			if err != nil {
 				return err
 			}

@@ -22,7 +22,7 @@ and grams. The blend is given with --part, or matched first.`,
 		Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --out demo",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			in, err := f.input()
+			in, err := f.input(c)
 			if err != nil {
 				return err
 			}

@@ -21,7 +21,7 @@ red (cool), matches both, and with --out writes one picture of the two
 		Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --out both",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			in, err := f.input()
+			in, err := f.input(c)
 			if err != nil {
 				return err
 			}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -55,8 +57,14 @@ func (f *sharedFlags) bindMatch(fs *pflag.FlagSet) {
 	fs.StringSliceVar(&f.in.See, "see", nil, "directions to match, with weights: diffuse=1, 15=0.2, 45=0.5, 75, 110")
 }
 
-// input returns the job's input, the demo filled in.
-func (f *sharedFlags) input() (work.Input, error) {
+// input returns the job's input, the demo filled in. A load written as 0 is
+// refused here, since 0 in an Input means the default.
+func (f *sharedFlags) input(c *cobra.Command) (work.Input, error) {
+	for _, name := range []string{"load", "load-max", "max", "grams", "balance", "containers", "ml", "keep", "tilt"} {
+		if flag := c.Flags().Lookup(name); flag != nil && flag.Changed && flag.Value.String() == "0" {
+			return f.in, usageError{fmt.Errorf("--%s is 0; more than 0 is accepted", name)}
+		}
+	}
 	if f.demo {
 		return f.in.Demo()
 	}

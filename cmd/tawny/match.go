@@ -23,7 +23,7 @@ data (match.json) are written.`,
 		Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			in, err := f.input()
+			in, err := f.input(c)
 			if err != nil {
 				return err
 			}
@@ -85,7 +85,7 @@ func (s *screen) match(m *work.MatchResult) {
 }
 
 func (s *screen) skinLine(k *work.SkinView) {
-	s.line("Skin      %s%s   %s, %s undertone", s.patch(k.Hex), labText(k.Lab), k.Class, k.Undertone.Word)
+	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), k.Class, k.Undertone.Word, k.LightShift)
 }
 
 func (s *screen) wornLine(c *work.ConditionsView) {

@@ -39,7 +39,8 @@ func newRoot() *cobra.Command {
 		Example:       "  tawny match --demo --out demo\n  tawny match --skin tan --target skin:4,6,10 --load 4 --grams 250 --out gold",
 		SilenceUsage:  true,
 		SilenceErrors: true,
-		Args:          noArgs,
+		Args:          cobra.ArbitraryArgs,
+		RunE:          func(c *cobra.Command, args []string) error { return unknownCommand(c, args) },
 	}
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
@@ -53,4 +54,16 @@ func noArgs(c *cobra.Command, args []string) error {
 		return usageError{fmt.Errorf("%q is not understood here; see %s --help", args[0], c.CommandPath())}
 	}
 	return nil
+}
+
+// unknownCommand shows the help, or names the nearest command to a wrong one.
+func unknownCommand(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return c.Help()
+	}
+	hint := ""
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		hint = fmt.Sprintf("; did you mean %q?", near[0])
+	}
+	return usageError{fmt.Errorf("no command %q%s; see tawny --help", args[0], hint)}
 }

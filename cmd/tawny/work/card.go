@@ -20,7 +20,7 @@ func (s *setting) card(title, note string, v *BlendView, t *target, weighed map[
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
 	}
 	if t != nil {
-		c.Target = &swatches.Patch{Name: "target", Lab: t.view.Lab}
+		c.Target = &swatches.Patch{Name: t.view.Text, Lab: t.view.Lab}
 	}
 	matched := -1
 	for i, cov := range film.Coverages {
@@ -63,7 +63,7 @@ func (s *setting) card(title, note string, v *BlendView, t *target, weighed map[
 		c.Blend.BatchGrams = s.batchGrams()
 	}
 	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
-	c.Remarks = append(c.Remarks, fmt.Sprintf("Between %s and %s the colour moves ΔE00 %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, v.LightShift))
+	c.Remarks = append(c.Remarks, fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second)))
 	if s.skin.Extrapolated {
 		c.Remarks = append(c.Remarks, "Skin deeper than those the model was fitted to: extrapolated.")
 	}
@@ -85,11 +85,10 @@ func undertoneWords(bare, worn colour.Lab) string {
 }
 
 func (s *setting) lightWords() string {
-	l := s.viewing.Illuminant
-	if l.Plain == "" {
-		return l.Name
+	if l := s.viewing.Illuminant; l.Plain != "" {
+		return l.Plain
 	}
-	return l.Plain + " (" + l.Name + ")"
+	return s.viewing.Illuminant.Name
 }
 
 func (s *setting) balance() float64 {

@@ -125,10 +125,20 @@ func (in Input) open() (*setting, error) {
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
 	}
-	if s.skin, err = skin.Parse(in.Skin); err != nil {
+	if s.skin, err = skin.Parse(pictureColour(in.Skin)); err != nil {
 		return nil, input(err)
 	}
 	return s, nil
+}
+
+// pictureColour marks a hex colour as seen without gloss: it comes from a
+// picture or a screen, and a picture looks past the mirror direction.
+func pictureColour(text string) string {
+	text = strings.TrimSpace(text)
+	if strings.HasPrefix(text, "#") && !strings.Contains(text, "/") {
+		return text + "/spex"
+	}
+	return text
 }
 
 // openPalette computes the drawer, the slow part, for jobs that need it.

@@ -24,6 +24,7 @@ type SkinView struct {
 	Note          string        `json:"note,omitempty"`
 	SecondLab     colour.Lab    `json:"secondLab"`
 	SecondLight   string        `json:"secondLight"`
+	LightShift    float64       `json:"lightShiftDeltaE00"`    // between the two lights
 	Wavelengths   []float64     `json:"wavelengths,omitempty"` // nm
 	Reflectance   []float64     `json:"reflectance,omitempty"`
 }
@@ -49,6 +50,7 @@ func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool
 		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue},
 		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
 		SecondLab: second.Lab(&k.Reflectance), SecondLight: second.Name(),
+		LightShift: colour.Shift(&k.Reflectance, v, second),
 	}
 	if spectrum {
 		view.Wavelengths = colour.Wavelengths()
