@@ -23,7 +23,7 @@ type Options struct {
 type Fit struct {
 	Powder   Powder
 	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
-	Ratio    Range               // 95 % band of K/S
+	Ratio    Range               // 95 % band of K/S; math.MaxFloat64 where it has no upper end
 	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
 	Films    []FilmMass
 	Readings []Residual
@@ -31,6 +31,9 @@ type Fit struct {
 	// of freedom: about 1 where noise explains them all, 0 where no reading
 	// is left over to tell.
 	Chi2    float64
+	Mean    float64 // ΔE00 of the residuals, mean
+	Worst   float64 // the same, largest
+	WorstAt int     // number of that reading, from 0
 	Verdict Verdict
 	Reasons []string // why, in plain words
 }

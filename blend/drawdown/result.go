@@ -40,6 +40,10 @@ func (w *work) result(films []string, opt Options) *Fit {
 		r := Residual{Read: viewing.Lab(&o.Read), Model: viewing.Lab(&model)}
 		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
 		f.Readings = append(f.Readings, r)
+		f.Mean += r.DeltaE00 / float64(len(w.obs))
+		if r.DeltaE00 > f.Worst {
+			f.Worst, f.WorstAt = r.DeltaE00, i
+		}
 	}
 	f.judge(w)
 	return f
@@ -72,7 +76,10 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 	f.K.Lo[j], f.K.Hi[j] = max(0, k-z95*ek), k+z95*ek
 	f.S.Lo[j], f.S.Hi[j] = max(0, s-z95*es), s+z95*es
 	if s == 0 {
-		f.Ratio.Lo[j], f.Ratio.Hi[j] = ratioOf(f.K.Lo[j], f.S.Hi[j]), math.Inf(1)
+		f.Ratio.Hi[j] = math.MaxFloat64
+		if f.K.Lo[j] > 0 {
+			f.Ratio.Lo[j] = f.K.Lo[j] / f.S.Hi[j]
+		}
 		return
 	}
 	ratio := k / s
@@ -88,10 +95,3 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 // guess is the relative standard error beyond which a figure is one. A stated
 // convention.
 const guess = 0.5
-
-func ratioOf(k, s float64) float64 {
-	if k == 0 {
-		return 0
-	}
-	return k / s
-}

@@ -36,18 +36,11 @@ func (f *Fit) worse(to Verdict, reason string, args ...any) {
 // judge sets the verdict and its reasons.
 func (f *Fit) judge(w *work) {
 	f.Verdict = Holds
-	mean, most, at := 0.0, 0.0, 0
-	for i, r := range f.Readings {
-		mean += r.DeltaE00 / float64(len(f.Readings))
-		if r.DeltaE00 > most {
-			most, at = r.DeltaE00, i
-		}
-	}
 	switch {
-	case mean > careMean || most > careMost:
-		f.worse(DoesNotHold, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d): one K and S do not explain them", mean, most, at+1)
-	case mean > holdsMean || most > holdsMost:
-		f.worse(WithCare, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d)", mean, most, at+1)
+	case f.Mean > careMean || f.Worst > careMost:
+		f.worse(DoesNotHold, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d): one K and S do not explain them", f.Mean, f.Worst, f.WorstAt+1)
+	case f.Mean > holdsMean || f.Worst > holdsMost:
+		f.worse(WithCare, "the readings differ from the fitted powder by ΔE00 %.2f on average and %.2f at worst (reading %d)", f.Mean, f.Worst, f.WorstAt+1)
 	}
 	if len(f.Readings) == 2 {
 		f.worse(WithCare, "two readings fix K and S and leave none over to test them with")
@@ -99,7 +92,7 @@ func (f *Fit) judge(w *work) {
 		f.Reasons = append(f.Reasons, "the tilt of the flakes was assumed: these readings do not show how the shimmer changes with angle")
 	}
 	if f.Verdict == Holds {
-		f.Reasons = append([]string{fmt.Sprintf("the readings agree with the fitted powder to ΔE00 %.2f on average and %.2f at worst", mean, most)}, f.Reasons...)
+		f.Reasons = append([]string{fmt.Sprintf("the readings agree with the fitted powder to ΔE00 %.2f on average and %.2f at worst", f.Mean, f.Worst)}, f.Reasons...)
 	}
 }
 
