@@ -65,15 +65,8 @@ func TestPredictsUnseenLoads(t *testing.T) {
 			if f.Verdict == DoesNotHold {
 				t.Errorf("%s, seed %d: %s: %v", name, seed, f.Verdict, f.Reasons)
 			}
-			for j := range p.K {
-				bands += 2
-				if p.K[j] >= f.K.Lo[j] && p.K[j] <= f.K.Hi[j] {
-					within++
-				}
-				if p.S[j] >= f.S.Lo[j] && p.S[j] <= f.S.Hi[j] {
-					within++
-				}
-			}
+			within += inside(&f.K, &p.K) + inside(&f.S, &p.S)
+			bands += 2 * colour.Bands
 			for _, m := range unseen {
 				r := Reading{Ground: skin, Mass: Mass{m, 0}, Surface: sphere(t)}
 				want, err := p.Predict(&r)
@@ -102,6 +95,16 @@ func TestPredictsUnseenLoads(t *testing.T) {
 	}
 }
 
+// inside counts the bands in which a range holds the truth.
+func inside(r *Range, truth *colour.Spectrum) (n int) {
+	for j, v := range truth {
+		if v >= r.Lo[j] && v <= r.Hi[j] {
+			n++
+		}
+	}
+	return n
+}
+
 // With noise exactly as stated, the 95 % bands hold the truth about 95 times in
 // a hundred, neither much less nor always.
 func TestConfidenceIsHonest(t *testing.T) {
@@ -121,15 +124,8 @@ func TestConfidenceIsHonest(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for j := range p.K {
-				bands += 2
-				if p.K[j] >= f.K.Lo[j] && p.K[j] <= f.K.Hi[j] {
-					within++
-				}
-				if p.S[j] >= f.S.Lo[j] && p.S[j] <= f.S.Hi[j] {
-					within++
-				}
-			}
+			within += inside(&f.K, &p.K) + inside(&f.S, &p.S)
+			bands += 2 * colour.Bands
 		}
 	}
 	share := float64(within) / float64(bands)

@@ -17,12 +17,16 @@ func step(seed int) *Problem {
 
 const benchSystems = 256
 
-func BenchmarkSmallTotal4(b *testing.B) {
-	b.ReportAllocs()
-	var qs [benchSystems]Small
+func smallSteps() (qs [benchSystems]Small) {
 	for i := range qs {
 		qs[i] = *smallOf(step(i))
 	}
+	return qs
+}
+
+func BenchmarkSmallTotal4(b *testing.B) {
+	b.ReportAllocs()
+	qs := smallSteps()
 	var x Vector
 	for i := 0; b.Loop(); i++ {
 		if _, err := qs[i%benchSystems].Total(0.1, &x); err != nil {
@@ -33,10 +37,7 @@ func BenchmarkSmallTotal4(b *testing.B) {
 
 func BenchmarkSmallBetween4(b *testing.B) {
 	b.ReportAllocs()
-	var qs [benchSystems]Small
-	for i := range qs {
-		qs[i] = *smallOf(step(i))
-	}
+	qs := smallSteps()
 	var x Vector
 	for i := 0; b.Loop(); i++ {
 		if _, err := qs[i%benchSystems].Between(0, 0.1, &x); err != nil {

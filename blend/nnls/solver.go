@@ -194,7 +194,7 @@ func (s *Solver) multiplier(p *Problem) float64 {
 	best, most, least := -1, math.Inf(-1), math.Inf(1)
 	other := -1
 	for j := 0; j < p.Cols; j++ {
-		if p.G[j] == 0 || s.state[j] == isFree {
+		if p.G[j] == 0 || s.state[j] == isFree || p.hi(j) == p.lo(j) {
 			continue
 		}
 		ratio := s.w[j] / p.G[j]
@@ -210,7 +210,7 @@ func (s *Solver) multiplier(p *Problem) float64 {
 		best = other
 	}
 	if best < 0 {
-		return 0 // g is zero throughout
+		return 0 // nothing that can move takes part
 	}
 	s.state[best] = isFree
 	s.free = append(s.free, best)
