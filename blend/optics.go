@@ -75,11 +75,11 @@ func (g *Pigment) computeOptics(binder float64) error {
 // then wavelength,k,s with K and S in cm²/mg of powder.
 func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	var o Optics
-	if files == nil {
-		return o, fmt.Errorf("file %s: there is nowhere to look for it", name)
-	}
 	if strings.ContainsAny(name, `/\`) || strings.Contains(name, "..") {
 		return o, fmt.Errorf("file %q: a plain file name beside the palette is accepted", clip(name))
+	}
+	if files == nil {
+		return o, fmt.Errorf("file %s: there is nowhere to look for it", name)
 	}
 	f, err := files.Open(name)
 	if err != nil {
