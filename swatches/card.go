@@ -1,6 +1,9 @@
 package swatches
 
-import "tawny/colour"
+import (
+	"tawny/colour"
+	"tawny/swatches/shimmer"
+)
 
 // Card is one blend on one skin, as plain data.
 type Card struct {
@@ -17,6 +20,11 @@ type Card struct {
 	Coverages []Coverage
 	Matched   int // index of the coverage the blend was matched at
 
+	// Scene and Seed light the shimmer, where Skin and every coverage have a
+	// Film; else the colours are flat.
+	Scene shimmer.Scene
+	Seed  uint64
+
 	Blend     Blend
 	Undertone string // in words
 	Sparkle   Sparkle
@@ -27,6 +35,8 @@ type Card struct {
 type Patch struct {
 	Name string
 	Lab  colour.Lab // under the card's viewing
+	// Film, where given, is how the patch is pictured under a lamp.
+	Film *shimmer.Film
 }
 
 // Coverage is the blend on the skin in one amount.
@@ -34,6 +44,7 @@ type Coverage struct {
 	Name     string     // "sheer", "smoothed", "full"
 	MgPerCM2 float64    // product on skin, mg/cm²
 	Lab      colour.Lab // under the card's viewing
+	Film     *shimmer.Film
 }
 
 // Blend is what goes into the jar.
@@ -43,7 +54,7 @@ type Blend struct {
 	LoadPercent float64 // all powders, % w/w of the product
 	Base        string
 	BatchGrams  float64 // finished product, g; 0 hides grams
-	Decimals    int     // decimals of grams, from the balance; 0 means 2
+	Decimals    int     // decimals of grams, from the balance; 0 means as many as the weights need, up to 2
 }
 
 // Part is one powder of a blend.

@@ -37,6 +37,14 @@ func allDrawings() map[string]onPaper {
 	return map[string]onPaper{
 		"card":              {demoCard(), Upright, 2.4},
 		"card-wide":         {demoCard(), Wide, 2.4},
+		"shimmer":           {shimmerCard("light", goldPearl, nil), Upright, 2.4},
+		"shimmer-wide":      {shimmerCard("brown", bronzeSpark, nil), Wide, 2.4},
+		"shimmer-stage":     {shimmerCard("tan", roseSatin, stageView()), Upright, 2.4},
+		"loads":             {loadsBoard(), Upright, 2.1},
+		"coverages":         {coveragesBoard(), Wide, 2.1},
+		"grid":              {gridBoard(), Upright, 1.6},
+		"grid-flat":         {flat(gridBoard()), Upright, 1.6},
+		"lights":            {lightsBoard(), Upright, 2.1},
 		"crowded":           {crowdedCard(), Upright, 1.6},
 		"crowded-wide":      {crowdedCard(), Wide, 1.6},
 		"compare":           {demoCompare(demoCard, demoCard), Upright, 1.9},
@@ -65,11 +73,11 @@ func TestNumbersAreWhole(t *testing.T) {
 	r := record(t, "card", demoCard(), Upright, 0)
 	var all strings.Builder
 	for _, x := range r.texts {
-		all.WriteString(x.s + "\n")
+		all.WriteString(strings.ReplaceAll(x.s, "\u00a0", " ") + "\n")
 	}
 	for _, want := range []string{"Lantern gold", "14 March 2026", "modelled", "bare skin", "sheer", "smoothed", "full",
 		"0.5 mg/cm²", "1 mg/cm²", "2 mg/cm²", "L* 67.6", "ΔE00 0.5", "looks the same", "matched here",
-		"Honey gold, fine", "3.10 %", "7.75 g", "5.00 %", "12.50 g", "237.50 g", "D65/2", "pearl, about 340 glints per cm²"} {
+		"Honey gold, fine", "3.10 %", "7.75 g", "5.00 %", "12.50 g", "237.50 g", "D65/2", "Shimmer: pearl, about 340 glints per cm²"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("the card does not say %q", want)
 		}

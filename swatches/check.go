@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tawny/colour"
+	"tawny/swatches/shimmer"
 )
 
 // MaxCoverages and MaxParts are what a card has room for.
@@ -37,7 +38,44 @@ func (c *Card) Check() error {
 			return err
 		}
 	}
+	if err := c.checkFilms(); err != nil {
+		return err
+	}
 	return c.Blend.check()
+}
+
+// checkFilms wants a film of every patch or of none.
+func (c *Card) checkFilms() error {
+	if c.Skin.Film == nil {
+		for _, v := range c.Coverages {
+			if v.Film != nil {
+				return fmt.Errorf("coverage %s has a film to picture but the bare skin has none; both or neither is accepted", v.Name)
+			}
+		}
+		return nil
+	}
+	if err := checkFilm("bare skin", c.Skin.Film, c.Scene); err != nil {
+		return err
+	}
+	for _, v := range c.Coverages {
+		if v.Film == nil {
+			return fmt.Errorf("the bare skin has a film to picture but coverage %s has none; both or neither is accepted", v.Name)
+		}
+		if err := checkFilm("coverage "+v.Name, v.Film, c.Scene); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkFilm(name string, f *shimmer.Film, s shimmer.Scene) error {
+	if err := f.Check(); err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if err := s.Check(); err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	return nil
 }
 
 func (b *Blend) check() error {

@@ -1,6 +1,99 @@
 package swatches
 
-import "tawny/colour"
+import (
+	"sync"
+
+	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/colour/skin"
+	"tawny/swatches/shimmer"
+)
+
+var drawer = sync.OnceValue(func() *blend.Palette {
+	p, err := blend.Builtin(film.DefaultIndex)
+	if err != nil {
+		panic(err)
+	}
+	return p
+})
+
+// mix is a demo blend: powders of the built-in drawer and their % w/w.
+type mix []struct {
+	powder  string
+	percent float64
+}
+
+func wornOn(tone string, apply, tilt float64, m mix) blend.Worn {
+	s, err := skin.Find(tone)
+	if err != nil {
+		panic(err)
+	}
+	w := blend.Worn{Ground: blend.Ground{Reflectance: s.Reflectance}, Apply: apply, Tilt: tilt}
+	for _, part := range m {
+		g, err := drawer().Find(part.powder)
+		if err != nil {
+			panic(err)
+		}
+		w.Parts = append(w.Parts, blend.Part{Pigment: g, Percent: part.percent})
+	}
+	return w
+}
+
+// look predicts a worn blend under a viewing and makes its film.
+func look(w blend.Worn, v *colour.Viewing) (colour.Lab, *shimmer.Film) {
+	w.Light = v
+	l, err := blend.Predict(w)
+	if err != nil {
+		panic(err)
+	}
+	f, err := shimmer.Of(w)
+	if err != nil {
+		panic(err)
+	}
+	return l.Lab, f
+}
+
+// shimmerCard is a demo card whose colours and pictures are the model's own.
+func shimmerCard(tone string, m mix, v *colour.Viewing) *Card {
+	c := demoCard()
+	c.Viewing = v
+	c.Skin.Name = "bare skin, " + tone
+	c.Skin.Lab, c.Skin.Film = look(wornOn(tone, 0, 10, nil), v)
+	for i, cov := range film.Coverages {
+		c.Coverages[i] = Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2}
+		c.Coverages[i].Lab, c.Coverages[i].Film = look(wornOn(tone, cov.MgPerCM2, cov.SigmaDeg, m), v)
+	}
+	c.Target.Lab = c.Coverages[1].Lab
+	c.Target.Lab.L += 1.2
+	c.Target.Lab.B -= 0.8
+	c.Blend.Parts = nil
+	c.Blend.LoadPercent = 0
+	for _, p := range m {
+		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: p.powder, Percent: p.percent, Grams: p.percent * 2.5})
+		c.Blend.LoadPercent += p.percent
+	}
+	g, err := shimmer.GrainOf(c.Coverages[1].Film, c.Scene)
+	if err != nil {
+		panic(err)
+	}
+	c.Sparkle = Sparkle{Word: g.Word, PerCM2: g.PerCM2}
+	return c
+}
+
+var (
+	goldPearl   = mix{{"bright gold", 3.2}, {"champagne", 1.3}, {"clear mica", 0.5}}
+	bronzeSpark = mix{{"bronze sparkle", 3}, {"deep gold sparkle", 2}}
+	roseSatin   = mix{{"rose gleam", 2}, {"warm gold satin", 2}, {"satin veil", 1}}
+)
+
+func stageView() *colour.Viewing {
+	l, err := colour.FindIlluminant("stage")
+	if err != nil {
+		panic(err)
+	}
+	return colour.NewViewing(l, colour.CIE1931)
+}
 
 // demoCard is invented: a dance company's workshop mixing for one dancer.
 func demoCard() *Card {

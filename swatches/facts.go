@@ -13,7 +13,10 @@ func (c *Card) facts() []string {
 		f = append(f, "Undertone: "+c.Undertone)
 	}
 	if c.Sparkle.Word != "" {
-		f = append(f, "Sparkle: "+c.Sparkle.Word+", about "+count(c.Sparkle.PerCM2)+" glints per cm²")
+		f = append(f, "Shimmer: "+c.Sparkle.Word+", about "+count(c.Sparkle.PerCM2)+" glints per cm²")
+	}
+	if c.Skin.Film != nil {
+		f = append(f, "Top: colour in even light. Arm: life size under one lamp; brighter than white is toned down.")
 	}
 	return append(f, c.Remarks...)
 }

@@ -53,8 +53,8 @@ func (c *Card) inGamutWords(l colour.Lab) string {
 	return ""
 }
 
-// crowded says that the powders need room more than the numbers do.
-func (c *Card) crowded() bool { return len(c.Blend.Parts) > 5 }
+// crowded says that powders or pictures need room more than the numbers do.
+func (c *Card) crowded() bool { return len(c.Blend.Parts) > 5 || c.Skin.Film != nil }
 
 const (
 	labelGap   = 1.5
@@ -106,6 +106,9 @@ func (c *Card) drawLabels(cv canvas.Canvas, b canvas.Box) {
 			var row canvas.Box
 			row, col = col.CutTop(bodyStyle.LineHeight())
 			st := bodyStyle
+			if c.crowded() && k > 0 && k < 3 {
+				st = noteStyle.In(ink)
+			}
 			if l.matched && k == len(l.lines)-1 {
 				st = headStyle
 			}

@@ -1,6 +1,8 @@
 package swatches
 
 import (
+	"math"
+
 	"tawny/colour"
 	"tawny/swatches/canvas"
 )
@@ -86,19 +88,32 @@ func (c *Card) drawRibbon(cv canvas.Canvas, b canvas.Box) {
 	if c.Target != nil {
 		var name, band canvas.Box
 		name, b = b.CutTop(bodyText * 1.75)
-		band, b = b.CutTop(b.H * targetShare)
+		share := targetShare
+		if c.Skin.Film != nil {
+			share = evenShare * (1 - evenShare) // as tall as the even colours
+		}
+		band, b = b.CutTop(b.H * share)
 		c.drawTargetName(cv, name)
 		rgb, _ := c.screen(c.Target.Lab)
 		cv.Fill(band, rgb)
 	}
-	n := len(c.Coverages) + 1
-	skin, _ := c.screen(c.Skin.Lab)
-	cv.Fill(b, skin)
-	_, b = b.CutBottom(b.H * skinShare)
-	for i, v := range c.Coverages {
-		rgb, _ := c.screen(v.Lab)
-		cv.Fill(b.Column(i+1, n, 0), rgb)
+	c.drawColours(cv, b)
+}
+
+// drawColours paints bare skin and coverages: flat with bare skin along the
+// foot, or a strip of the flat colours over one arm under a lamp.
+func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box) {
+	if films := c.films(); films != nil {
+		arm, even := b.CutBottom(math.Min(b.H*(1-evenShare), tallestArm*c.Scene.Filled().RadiusMM))
+		c.drawEven(cv, even)
+		c.drawEven(cv, arm) // under the pictures
+		drawArm(cv, arm, films, c.Scene, c.viewing(), c.Seed)
+		return
 	}
+	foot, b := b.CutBottom(b.H * skinShare)
+	skin, _ := c.screen(c.Skin.Lab)
+	cv.Fill(foot, skin)
+	c.drawEven(cv, b)
 }
 
 func (c *Card) drawTargetName(cv canvas.Canvas, b canvas.Box) {

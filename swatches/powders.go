@@ -1,6 +1,8 @@
 package swatches
 
 import (
+	"math"
+
 	"tawny/swatches/canvas"
 )
 
@@ -24,10 +26,7 @@ const tableGap = 1.8 // mm between columns
 // setPowders breaks the names over lines at the given size.
 func (c *Card) setPowders(width float64, st canvas.Style) powderTable {
 	b := &c.Blend
-	decimals := b.Decimals
-	if decimals == 0 {
-		decimals = 2
-	}
+	decimals := b.decimals()
 	small, strong := st.Sized(st.Size*noteText/bodyText).In(softInk), st.Strong()
 	t := powderTable{style: st}
 	names := []string{"powder"}
@@ -72,6 +71,25 @@ func (c *Card) setPowders(width float64, st canvas.Style) powderTable {
 		t.height += r.height(st)
 	}
 	return t
+}
+
+// decimals of the grams: the balance's, or as many as show every weight to a
+// hundredth.
+func (b *Blend) decimals() int {
+	if b.Decimals > 0 {
+		return min(b.Decimals, 4)
+	}
+	need := 0
+	see := func(grams float64) {
+		for need < 2 && math.Abs(grams*math.Pow10(need)-math.Round(grams*math.Pow10(need))) > 1e-6 {
+			need++
+		}
+	}
+	for _, p := range b.Parts {
+		see(p.Grams)
+	}
+	see(b.BatchGrams)
+	return need
 }
 
 // height is the room a row takes in a table set in st, mm.

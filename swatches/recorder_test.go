@@ -26,6 +26,7 @@ func (r *recorder) Fill(b canvas.Box, c colour.RGB8)          { r.fills = append
 func (r *recorder) Shape([]canvas.Point, colour.RGB8)         {}
 func (r *recorder) Line([]canvas.Point, float64, colour.RGB8) {}
 func (r *recorder) Image(b canvas.Box, m *image.RGBA)         { r.fills = append(r.fills, b) }
+func (r *recorder) Pixels(b canvas.Box) (int, int)            { return max(1, int(b.W)), max(1, int(b.H)) }
 func (r *recorder) Text(at canvas.Point, s string, st canvas.Style) {
 	h := st.CapHeight()
 	r.texts = append(r.texts, recordedText{s, st.Size, canvas.Box{X: at.X, Y: at.Y - h, W: canvas.Width(s, st), H: h}})

@@ -98,12 +98,15 @@ func count(x float64) string {
 }
 
 func labText(c colour.Lab) string {
-	return "L* " + number(c.L, 1) + ", a* " + number(c.A, 1) + ", b* " + number(c.B, 1)
+	return "L*\u00a0" + number(c.L, 1) + ", a*\u00a0" + number(c.A, 1) + ", b*\u00a0" + number(c.B, 1)
 }
 
 func (c *Card) lightWords() string {
 	v := c.viewing()
 	name := v.Name()
+	if strings.Contains(c.Light, v.Illuminant.Name) {
+		return c.Light
+	}
 	if c.Light != "" {
 		return c.Light + " (" + name + ")"
 	}

@@ -18,6 +18,8 @@ type Canvas interface {
 	Line(points []Point, width float64, c colour.RGB8) // width in mm
 	Text(at Point, s string, st Style)
 	Image(b Box, m *image.RGBA)
+	// Pixels returns how many pixels a picture for the box should have.
+	Pixels(b Box) (width, height int)
 }
 
 // Weight is the thickness of the letters.

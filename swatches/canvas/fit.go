@@ -103,7 +103,7 @@ func cut(s string, st Style, width float64) string {
 func Wrap(s string, st Style, width float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(Clean(s)) {
+	for word := range strings.SplitSeq(Clean(s), " ") {
 		joined := word
 		if line != "" {
 			joined = line + " " + word

@@ -89,13 +89,16 @@ const (
 // LineHeight returns the distance between baselines, mm.
 func (s Style) LineHeight() float64 { return s.Size * Leading }
 
+// noBreak is the space that Wrap does not break at.
+const noBreak = '\u00a0'
+
 // Clean makes text safe to set on one line: line ends, tabs and other control
 // characters become single spaces, and the common letters written as base
 // plus combining accent become the one letter that fonts carry.
 func Clean(s string) string {
 	out := make([]rune, 0, len(s))
 	for _, r := range s {
-		if unicode.IsControl(r) || unicode.IsSpace(r) {
+		if r != noBreak && (unicode.IsControl(r) || unicode.IsSpace(r)) {
 			r = ' '
 		}
 		if n := len(out); n > 0 {

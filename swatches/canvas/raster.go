@@ -55,15 +55,21 @@ func NewRaster(width, height, dpi float64, paper colour.RGB8) (*Raster, error) {
 // Size returns the paper's size, mm.
 func (r *Raster) Size() (width, height float64) { return r.w, r.h }
 
-// Pixels returns the whole-pixel rectangle of a box.
-func (r *Raster) Pixels(b Box) image.Rectangle {
+// Pixels returns the size of a box in whole pixels.
+func (r *Raster) Pixels(b Box) (width, height int) {
+	size := r.on(b).Size()
+	return size.X, size.Y
+}
+
+// on returns the whole-pixel rectangle of a box.
+func (r *Raster) on(b Box) image.Rectangle {
 	round := func(mm float64) int { return int(math.Round(mm * r.scale)) }
 	return image.Rect(round(b.X), round(b.Y), round(b.Right()), round(b.Bottom()))
 }
 
 // Fill paints a box.
 func (r *Raster) Fill(b Box, c colour.RGB8) {
-	draw.Draw(r.Pix, r.Pixels(b), image.NewUniform(c), image.Point{}, draw.Src)
+	draw.Draw(r.Pix, r.on(b), image.NewUniform(c), image.Point{}, draw.Src)
 }
 
 // Shape paints a closed outline.
@@ -97,7 +103,7 @@ func (r *Raster) path(p []Point) {
 
 // Image places a picture in a box, resampled if its pixels do not match.
 func (r *Raster) Image(b Box, m *image.RGBA) {
-	to := r.Pixels(b)
+	to := r.on(b)
 	if to.Size() == m.Bounds().Size() {
 		draw.Draw(r.Pix, to, m, m.Bounds().Min, draw.Src)
 		return
@@ -114,7 +120,7 @@ func (r *Raster) Text(at Point, s string, st Style) {
 	for _, c := range s {
 		if !t.has(c) {
 			r.missing(Point{x, at.Y}, c, st)
-		} else if c != ' ' {
+		} else if c != ' ' && c != noBreak {
 			dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * r.scale * 64)), Y: fixed.Int26_6(math.Round(at.Y * r.scale * 64))}
 			if dr, mask, mp, _, ok := face.Glyph(dot, c); ok {
 				draw.DrawMask(r.Pix, dr, ink, image.Point{}, mask, mp, draw.Over)

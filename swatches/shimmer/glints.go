@@ -32,7 +32,7 @@ func GlintsPerCM2(f *Film, s Scene) (float64, error) {
 	if err := f.Check(); err != nil {
 		return 0, err
 	}
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return 0, err
 	}
 	g, ok := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), f.index(), f.tilt())

@@ -4,15 +4,12 @@ import (
 	"math"
 	"slices"
 	"testing"
-
-	"tawny/blend"
-	"tawny/blend/film"
 )
 
 // Every bright grade of the built-in drawer at 5 % and 1 mg/cm² is named as the trade
 // names its size.
 func TestGrainWords(t *testing.T) {
-	p, err := blend.Builtin(film.DefaultIndex)
+	p, err := drawer()
 	if err != nil {
 		t.Fatal(err)
 	}

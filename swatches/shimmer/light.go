@@ -45,7 +45,10 @@ func (s Scene) Filled() Scene {
 	return s
 }
 
-func (s Scene) check() error {
+// Check reports the first value that cannot be pictured; zeros stand for their
+// defaults.
+func (s Scene) Check() error {
+	s = s.Filled()
 	for _, c := range []struct {
 		name        string
 		v, low, top float64

@@ -50,7 +50,7 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 		return nil, err
 	}
 	s = s.Filled()
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return nil, err
 	}
 	if err := f.Check(); err != nil {

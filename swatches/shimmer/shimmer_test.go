@@ -4,6 +4,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 
 	"tawny/blend"
@@ -18,7 +19,7 @@ func worn(t testing.TB, tone string, apply float64, parts map[string]float64) bl
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := blend.Builtin(film.DefaultIndex)
+	p, err := drawer()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,6 +35,8 @@ func worn(t testing.TB, tone string, apply float64, parts map[string]float64) bl
 	}
 	return w
 }
+
+var drawer = sync.OnceValues(func() (*blend.Palette, error) { return blend.Builtin(film.DefaultIndex) })
 
 func TestLook(t *testing.T) {
 	dir := os.Getenv("SWATCHES_LOOK")

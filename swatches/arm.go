@@ -1,0 +1,74 @@
+package swatches
+
+import (
+	"math"
+
+	"tawny/colour"
+	"tawny/swatches/canvas"
+	"tawny/swatches/shimmer"
+)
+
+// arm draws films side by side on one arm under one lamp, life size on the
+// drawing's own paper: the light falls alike on all of them, so they compare
+// at every angle.
+func drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, s shimmer.Scene, v *colour.Viewing, seed uint64) {
+	s = turned(s, b.H)
+	for i, f := range films {
+		col := b.Column(i, len(films), 0)
+		w, h := cv.Pixels(col)
+		if w < 1 || h < 1 {
+			continue
+		}
+		p, err := shimmer.Render(f, s, shimmer.Options{Width: w, Height: h, MMPerPixel: col.H / float64(h), Seed: seed + uint64(i), Viewing: v})
+		if err != nil {
+			// Check has passed film and scene, so only a picture of more pixels
+			// than any canvas holds comes here; its flat colour stays.
+			continue
+		}
+		cv.Image(col, p.RGBA(shimmer.Tone{}))
+	}
+}
+
+// turned turns the arm so that a lamp 45° from the eye is mirrored a quarter of
+// the picture's height from its top: both the sheen and the fall to the side
+// are then in view. A scene with angles of its own is left alone.
+func turned(s shimmer.Scene, heightMM float64) shimmer.Scene {
+	if s.LightDeg != 0 || s.EyeDeg != 0 {
+		return s
+	}
+	s = s.Filled()
+	sheen := math.Asin(math.Min(0.35, heightMM/4/s.RadiusMM)) * 180 / math.Pi
+	s.LightDeg, s.EyeDeg = s.LightDeg/2+sheen, sheen-s.LightDeg/2
+	return s
+}
+
+// films returns the films of bare skin and coverages, or nil for a flat card.
+func (c *Card) films() []*shimmer.Film {
+	if c.Skin.Film == nil {
+		return nil
+	}
+	all := []*shimmer.Film{c.Skin.Film}
+	for _, v := range c.Coverages {
+		all = append(all, v.Film)
+	}
+	return all
+}
+
+// drawEven paints the colours in even light edge to edge.
+func (c *Card) drawEven(cv canvas.Canvas, b canvas.Box) {
+	n := len(c.Coverages) + 1
+	skin, _ := c.screen(c.Skin.Lab)
+	cv.Fill(b, skin)
+	for i, v := range c.Coverages {
+		rgb, _ := c.screen(v.Lab)
+		cv.Fill(b.Column(i+1, n, 0), rgb)
+	}
+}
+
+// evenShare is the part of the ribbon that keeps the flat colours when the
+// rest is an arm under a lamp.
+const evenShare = 0.22
+
+// tallestArm is how much of an arm a picture shows at most, in radii: past it
+// the skin turns too far aside to say anything.
+const tallestArm = 1.3
