@@ -20,7 +20,7 @@ func NewBalance(stepG float64) (Balance, error) {
 	for d := 0; d <= 4; d++ {
 		for _, m := range []int{1, 2, 5} {
 			b := Balance{m, d}
-			if math.Abs(b.StepG()-stepG) <= 1e-9*stepG {
+			if math.Abs(b.StepG()/stepG-1) <= 1e-9 {
 				return b, nil
 			}
 		}

@@ -26,7 +26,7 @@ func (m *markdown) line(format string, a ...any) { fmt.Fprintf(&m.Builder, forma
 
 // cell keeps a value from breaking a table or starting markup.
 func cell(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "\n", " ", "\r", " ").Replace(s)
+	return strings.NewReplacer(`\`, `\\`, "&", "&amp;", "|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "\n", " ", "\r", " ").Replace(s)
 }
 
 func (m *markdown) head() {

@@ -89,7 +89,7 @@ func splitRow(s string) []string {
 
 // uncell undoes cell.
 func uncell(s string) string {
-	return strings.NewReplacer(`\|`, "|", `\*`, "*", `\_`, "_", "&lt;", "<", `\\`, `\`).Replace(s)
+	return strings.NewReplacer(`\|`, "|", `\*`, "*", `\_`, "_", "&lt;", "<", "&amp;", "&", `\\`, `\`).Replace(s)
 }
 
 // decimalUnits reads "12.30" as whole ten-thousandths of a gram, exactly.

@@ -1,0 +1,213 @@
+package batch
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"tawny/blend"
+	"tawny/blend/batch/rules"
+)
+
+func names(l LabelText) []string {
+	return strings.Split(strings.TrimPrefix(l.Ingredients, "Ingredients: "), ", ")
+}
+
+// Article 19(1)(g): descending order down to 1 %, colourants after the rest
+// and by CI number; Aqua and Parfum by their glossary names. 21 CFR 701.3: the
+// same order with Water and Fragrance, colour additives by their US names.
+func TestLabelOrder(t *testing.T) {
+	b := scaled(t, "everyday-lotion", Part{demoGold(), 4}, Part{demoRed(), 0.5})
+	subs, _ := composition(b)
+	sum := 0.0
+	share := map[string]float64{}
+	for _, s := range subs {
+		sum += s.percent
+		share[s.inci] = s.percent
+	}
+	// all but the colour additives of 4.5 % (mica and titania 99.5 % of the
+	// gold, the oxide): what remains of the powder is its tin oxide
+	if want := 95.5 + 4*0.005; math.Abs(sum-want) > 0.02 {
+		t.Errorf("substances sum to %v, want %v", sum, want)
+	}
+	// water from the preservative and the acid counts as water
+	if share["Aqua"] < 68 {
+		t.Errorf("aqua %v", share["Aqua"])
+	}
+	eu := names(b.Label.EU)
+	if eu[0] != "Aqua" {
+		t.Errorf("first is %s", eu[0])
+	}
+	last := math.Inf(1)
+	colourAt := -1
+	for i, n := range eu {
+		if strings.HasPrefix(n, "CI ") {
+			if colourAt < 0 {
+				colourAt = i
+			}
+			continue
+		}
+		if colourAt >= 0 {
+			t.Errorf("%s after the colourants", n)
+		}
+		p := share[n]
+		if p > last && p >= anyOrder {
+			t.Errorf("%s (%.3g %%) out of order after %.3g %%", n, p, last)
+		}
+		last = max(p, 0)
+	}
+	for _, ci := range []string{"CI 77019", "CI 77891", "CI 77491"} {
+		if !slices.Contains(eu, ci) {
+			t.Errorf("%s is missing in %v", ci, eu)
+		}
+	}
+	us := names(b.Label.US)
+	for _, n := range []string{"Water", "Fragrance", "Mica", "Titanium Dioxide", "Iron Oxides", "Helianthus Annuus (Sunflower) Seed Oil"} {
+		if !slices.Contains(us, n) {
+			t.Errorf("%s is missing in %v", n, us)
+		}
+	}
+	for _, n := range []string{"Aqua", "Parfum", "CI 77491"} {
+		if slices.Contains(us, n) {
+			t.Errorf("%s on the US label", n)
+		}
+	}
+	if slices.Index(us, "Mica") < slices.Index(us, "Tocopherol") {
+		t.Error("US colours before the rest")
+	}
+}
+
+// Three oxides with one INCI name keep their three numbers.
+func TestLabelOxides(t *testing.T) {
+	y, k := powder("Yellow", "Iron Oxides", "CI 77492"), powder("Black", "Iron Oxides", "CI 77499")
+	b := scaled(t, "silk-body-oil", Part{demoRed(), 1}, Part{y, 1}, Part{k, 0.5})
+	if eu := b.Label.EU.Ingredients; !strings.HasSuffix(eu, "CI 77491, CI 77492, CI 77499") {
+		t.Error(eu)
+	}
+	if us := b.Label.US.Ingredients; !strings.HasSuffix(us, "Iron Oxides") || strings.Count(us, "Iron Oxides") != 1 {
+		t.Error(us)
+	}
+}
+
+// An allergen is named above 0.001 % of the leave-on product and not at it:
+// 0.5 % of scent passes it at 0.2 % of the scent.
+func TestLabelAllergens(t *testing.T) {
+	list := func(percent float64, inci string) []string {
+		b, err := Scale(Request{Base: mustFind(t, "silk-body-oil"), Grams: 1000, Parts: []Part{{demoRed(), 1}},
+			Scent: &Scent{Percent: 0.5, MaxPercent: 1, Allergens: []Allergen{{inci, percent}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return names(b.Label.EU)
+	}
+	if slices.Contains(list(0.2, "Linalool"), "Linalool") {
+		t.Error("0.001 % exactly is named")
+	}
+	if !slices.Contains(list(0.21, "Linalool"), "Linalool") {
+		t.Error("over 0.001 % is not named")
+	}
+	// one of the longer list, under its group's label name
+	if !slices.Contains(list(1, "Damascenone"), "Rose Ketones") {
+		t.Error("rose ketones")
+	}
+	if len(rules.Allergens()) != 81 {
+		t.Error("list")
+	}
+}
+
+// A bought base keeps its label's order; what is added over 1 % goes before
+// the first ingredient limited to 1 %, and it says its place is not sure.
+func TestLabelReady(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "bought-white-lotion"), Grams: 500, Parts: []Part{{demoGold(), 4}},
+		Extras: []Ingredient{{Name: "Squalane", INCI: "Squalane", Percent: 3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	eu := names(b.Label.EU)
+	if at, mark := slices.Index(eu, "Squalane"), slices.Index(eu, "Phenoxyethanol"); at < 0 || at != mark-1 {
+		t.Errorf("%v", eu)
+	}
+	if slices.Index(eu, "Tin Oxide") < slices.Index(eu, "Citric Acid") {
+		t.Errorf("%v", eu)
+	}
+	if !strings.Contains(strings.Join(b.Label.EU.Notes, " "), "exact place") {
+		t.Errorf("%v", b.Label.EU.Notes)
+	}
+}
+
+// Net content, rounded down for the US (1 fl oz is 29.5735 ml, 1 oz is
+// 28.3495 g); no sun-protection claim from titania; deferral.
+func TestLabelLines(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "silk-body-oil"), Containers: 3, ContainerML: 50, Code: "E-07", Parts: []Part{{demoGold(), 4}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Label.EU.Net != "50 ml" || b.Label.US.Net != "1.69 FL OZ (50 mL)" {
+		t.Errorf("%s, %s", b.Label.EU.Net, b.Label.US.Net)
+	}
+	eu := strings.Join(append(append(b.Label.EU.Lines, b.Label.EU.Cautions...), b.Label.EU.Notes...), " ")
+	us := strings.Join(append(append(b.Label.US.Lines, b.Label.US.Cautions...), b.Label.US.Notes...), " ")
+	for _, w := range []string{"E-07", "Shake well", "Claim no sun protection", "Deferral"} {
+		if w == "Deferral" {
+			w = Deferral
+		}
+		if !strings.Contains(eu, w) || !strings.Contains(us, w) {
+			t.Errorf("%q is missing", w)
+		}
+	}
+	if !strings.Contains(eu, "Responsible person") || !strings.Contains(us, "place of business") || !strings.Contains(us, "740.10") {
+		t.Errorf("%s | %s", eu, us)
+	}
+}
+
+// The yield stress of the standing bases holds flakes up, so the label does
+// not say shake; a thin oil's does and says how long.
+func TestSuspension(t *testing.T) {
+	thin := scaled(t, "silk-body-oil", Part{demoGold(), 4})
+	s := thin.Suspension
+	if s == nil || s.Holds || s.ClearHours <= s.FirstHours || s.FirstHours <= 0 || len(s.Remedies) == 0 {
+		t.Fatalf("%+v", s)
+	}
+	// 25 × 0.55 µm flake, Δρ 2.17 g/cm³, 0.04 Pa·s:
+	// π·2170·9.80665·12.5e-6·0.55e-6/(12·0.04) m/s = 83 mm/day, 80 mm in about 23 h
+	if math.Abs(s.ClearHours-23) > 1 {
+		t.Errorf("clears after %v h", s.ClearHours)
+	}
+	for _, name := range []string{"cool-gel-lotion", "standing-gel-oil", "everyday-lotion"} {
+		b := scaled(t, name, Part{demoGold(), 4})
+		if b.Suspension == nil || !b.Suspension.Holds {
+			t.Errorf("%s: %+v", name, b.Suspension)
+		}
+		if strings.Contains(strings.Join(b.Label.EU.Cautions, " "), "Shake") {
+			t.Errorf("%s says shake", name)
+		}
+	}
+}
+
+// Spoons: 9 g of a 0.25 g/ml powder is 36 ml, 7.2 spoons of 5 ml, shown with
+// its spread; grades by the usual bands.
+func TestPowderFacts(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "silk-body-oil"), Grams: 300, Parts: []Part{{demoGold(), 3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := b.Powders[0]
+	if math.Abs(f.SpoonsLow-7.2/1.3) > 1e-9 || math.Abs(f.SpoonsHigh-7.2/0.7) > 1e-9 || !strings.Contains(f.String(), "weigh it") {
+		t.Errorf("%+v", f)
+	}
+	for _, c := range []struct {
+		d10, d50, d90 float64
+		want          string
+	}{{3, 8, 15, "satin"}, {10, 22, 60, "pearl"}, {20, 60, 150, "sparkle"}} {
+		p := demoGold()
+		p.D10, p.D50, p.D90 = c.d10, c.d50, c.d90
+		if got := gradeWords(p); !strings.HasPrefix(got, c.want) {
+			t.Errorf("%v: %s", c, got)
+		}
+	}
+	none := &blend.Pigment{Name: "Unknown"}
+	if got := gradeWords(none); got != "grade not given" {
+		t.Error(got)
+	}
+}

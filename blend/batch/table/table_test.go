@@ -1,0 +1,87 @@
+package table
+
+import (
+	"errors"
+	"strings"
+	"testing"
+)
+
+var header = []string{"name", "value"}
+
+func TestRead(t *testing.T) {
+	f, err := Read(strings.NewReader("\ufeff# title: a, b\r\n\"# note: x, y\",\r\n\r\nname,value\r\n one , 1\r\n,\r\n\"two, too\",2\r\n"), "t.csv", header)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Keys) != 2 || f.Keys[0].Value != "a, b" || f.Keys[1].Value != "x, y" || f.Keys[1].Line != 2 {
+		t.Errorf("keys %+v", f.Keys)
+	}
+	if len(f.Rows) != 2 || f.Rows[0].Fields[0] != "one" || f.Rows[1].Fields[0] != "two, too" || f.Rows[1].Line != 7 {
+		t.Errorf("rows %+v", f.Rows)
+	}
+}
+
+// Each fault names line and column.
+func TestReadFaults(t *testing.T) {
+	for _, c := range []struct {
+		name, text   string
+		line, column int
+	}{
+		{"empty", "", 1, 0},
+		{"no rows", "name,value\n", 2, 0},
+		{"no key", "# title\nname,value\na,1\n", 1, 0},
+		{"key twice", "# a: 1\n# a: 2\nname,value\na,1\n", 2, 0},
+		{"header", "# a: 1\nname,price\na,1\n", 2, 2},
+		{"short header", "name\na\n", 1, 2},
+		{"long header", "name,value,more\na,1,2\n", 1, 3},
+		{"empty column", "name,value,\na,1,\n", 1, 3},
+		{"semicolons", "name;value\na;1\n", 1, 1},
+		{"few fields", "name,value\na,1\nb\n", 3, 2},
+		{"many fields", "name,value\na,1,2\n", 2, 3},
+		{"quote", "name,value\n\"a,1\n", 2, 0},
+		{"late key", "name,value\na,1\n# b: 2,\n", 3, 1},
+		{"not UTF-8", "name,value\na,1\nb,\xff\n", 3, 0},
+	} {
+		_, err := Read(strings.NewReader(c.text), "t.csv", header)
+		var e *Error
+		if !errors.As(err, &e) || e.Line != c.line || e.Column != c.column || e.File != "t.csv" || e.Accept == "" {
+			t.Errorf("%s: %v (%+v)", c.name, err, e)
+		}
+	}
+	if _, err := Read(strings.NewReader(strings.Repeat("x", MaxBytes+1)), "t.csv", header); err == nil {
+		t.Error("a large file was read")
+	}
+}
+
+func TestNumber(t *testing.T) {
+	for _, bad := range []string{"", "x", "1,5", "NaN", "Inf", "-1", "11", "1e400"} {
+		if v, err := Number(bad, 0, 10); err == nil {
+			t.Errorf("%q is %v", bad, v)
+		}
+	}
+	if a, b, err := Span("70-75", 0, 100); err != nil || a != 70 || b != 75 {
+		t.Errorf("%v %v %v", a, b, err)
+	}
+	if a, b, err := Span("5", 0, 10); err != nil || a != 5 || b != 5 {
+		t.Errorf("%v %v %v", a, b, err)
+	}
+	if _, _, err := Span("75-70", 0, 100); err == nil {
+		t.Error("a falling range was read")
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add("# title: x\nname,value\na,1\n")
+	f.Add("\"# note: x, y\",\nname,value\n\"a\nb\",1\n")
+	f.Fuzz(func(t *testing.T, s string) {
+		got, err := Read(strings.NewReader(s), "t.csv", header)
+		if err != nil {
+			return
+		}
+		for _, r := range got.Rows {
+			if len(r.Fields) != len(header) || r.Line < 1 {
+				t.Errorf("%+v", r)
+			}
+		}
+	})
+}

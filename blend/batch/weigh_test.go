@@ -1,0 +1,223 @@
+package batch
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// The powders' weights sum to the load and override the rounding when given.
+func TestPowderGrams(t *testing.T) {
+	req := Request{Base: mustFind(t, "everyday-lotion"), Grams: 250, Parts: []Part{{demoGold(), 4.3}, {demoRed(), 0.7}}}
+	b, err := Scale(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.LoadPercent != 5 {
+		t.Errorf("load %v, want 5 exactly: 12.5 g of 250", b.LoadPercent)
+	}
+	req.PowderGrams = []float64{10.9, 1.6}
+	if b, err = Scale(req); err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]float64{}
+	for _, l := range b.Weighings {
+		got[l.Name] = l.Grams
+	}
+	if got["Demo gold"] != 10.9 || got["Demo iron red"] != 1.6 {
+		t.Errorf("powders %v", got)
+	}
+	for _, bad := range [][]float64{{10.93, 1.6}, {10.9}, {-1, 1}, {math.NaN(), 1}, {300, 1}} {
+		req.PowderGrams = bad
+		if _, err := Scale(req); err == nil {
+			t.Errorf("%v g taken", bad)
+		}
+	}
+}
+
+// Rounding to the balance never takes a preservative or a scent past its
+// limit, even where the nearest step would.
+func TestRoundingKeepsLimits(t *testing.T) {
+	base := baseFrom(t, swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Phenoxyethanol,1,"))
+	for _, g := range []float64{57, 60, 66, 78, 99, 160, 255} { // 1 % is 0.57, 0.6 … of 1 g steps
+		bal, err := NewBalance(1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Scale(Request{Base: base, Grams: g, Balance: bal, Scent: &Scent{Percent: 2, MaxPercent: 2}})
+		if g < 100 {
+			if err == nil || !strings.Contains(err.Error(), "less than one step") {
+				t.Errorf("%v g: %v", g, err)
+			}
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range b.Weighings {
+			if l.Name == "Keeper" && l.Weighed > 1 {
+				t.Errorf("%v g: keeper rounded to %v %%", g, l.Weighed)
+			}
+			if l.Name == "Scent" && l.Weighed > 2 {
+				t.Errorf("%v g: scent rounded to %v %%", g, l.Weighed)
+			}
+		}
+	}
+}
+
+// N containers of V ml: enough is made for overfill and loss, all N are
+// filled, and less than one container is left over.
+func TestContainers(t *testing.T) {
+	for n := 1; n <= 60; n += 7 {
+		for _, ml := range []float64{10, 33.3, 50, 250} {
+			req := Request{Base: mustFind(t, "velvet-glow-oil"), Containers: n, ContainerML: ml, OverfillPercent: 1.5, LossPercent: 4, Parts: []Part{{demoGold(), 3}}}
+			b, err := Scale(req)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := b.Filling
+			if f.Filled != n || f.LeftoverG < 0 || f.LeftoverG > 0.2 {
+				t.Errorf("%d × %g ml: %+v", n, ml, f)
+			}
+			want := float64(n) * ml * 1.015 * b.DensityGML / 0.96
+			if b.TotalG < want-1e-9 || b.TotalG > want+b.BalanceG {
+				t.Errorf("%d × %g ml: %v g, want %v", n, ml, b.TotalG, want)
+			}
+		}
+	}
+}
+
+// Volumes add: 4 % of a 3.1 g/ml powder in a 0.94 g/ml oil is
+// 1/(0.96/0.94 + 0.04/3.1) g/ml.
+func TestDensity(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "velvet-glow-oil"), Grams: 100, Parts: []Part{{demoGold(), 4}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := 1 / (0.96/0.94 + 0.04/3.1); math.Abs(b.DensityGML-want) > 1e-12 {
+		t.Errorf("%v, want %v", b.DensityGML, want)
+	}
+}
+
+// Under 20 steps is flagged, and a powder that small gets a premix whose
+// powder and take are at least 20 steps and which brings the asked weight.
+func TestSmallWeights(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 200, Parts: []Part{{demoGold(), 4}, {demoRed(), 0.2}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range b.Weighings {
+		if (l.Steps < 20) != (l.Note != "") {
+			t.Errorf("%s: %d steps, note %q", l.Name, l.Steps, l.Note)
+		}
+	}
+	if len(b.Premixes) != 1 {
+		t.Fatalf("premixes %+v", b.Premixes)
+	}
+	p := b.Premixes[0]
+	if p.Powder != "Demo iron red" || p.PowderG < 20*b.BalanceG || p.TakeG < 20*b.BalanceG {
+		t.Errorf("%+v", p)
+	}
+	if powder := p.TakeG / float64(p.Parts); math.Abs(powder-0.4) > b.BalanceG/2/float64(p.Parts)+1e-12 {
+		t.Errorf("premix brings %v g of 0.4", powder)
+	}
+	if math.Abs(p.TakeG-p.LessG-p.TakeG/float64(p.Parts)) > b.BalanceG {
+		t.Errorf("premix brings %v g of carrier, %v is left out", p.TakeG*(1-1/float64(p.Parts)), p.LessG)
+	}
+	coarse, err := NewBalance(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err = Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 120, Balance: coarse, Parts: []Part{{demoGold(), 4}, {demoRed(), 0.2}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !find(b.Findings, Stop, "shows as nothing") {
+		t.Errorf("0.24 g on a 1 g balance: %+v", b.Findings)
+	}
+}
+
+func TestNewBalance(t *testing.T) {
+	for _, ok := range []float64{1, 0.1, 0.01, 0.001, 0.0001, 5, 2, 0.5, 0.02} {
+		b, err := NewBalance(ok)
+		if err != nil || b.StepG() != ok {
+			t.Errorf("%v: %v, %v", ok, b.StepG(), err)
+		}
+	}
+	for _, bad := range []float64{0, -0.1, 0.3, 10, 1e-6, math.NaN(), math.Inf(1)} {
+		if _, err := NewBalance(bad); err == nil {
+			t.Errorf("%v taken", bad)
+		}
+	}
+	if b := (Balance{}); b.StepG() != 0.1 || b.Format(123) != "12.3" {
+		t.Errorf("zero balance: %v, %s", b.StepG(), b.Format(123))
+	}
+}
+
+// Requests that mean nothing are one clear error.
+func TestScaleRefuses(t *testing.T) {
+	good := func() Request {
+		return Request{Base: mustFind(t, "silk-body-oil"), Grams: 100, Parts: []Part{{demoGold(), 3}}}
+	}
+	cases := map[string]func(*Request){
+		"no batch size":       func(r *Request) { r.Grams = 0 },
+		"both grams and":      func(r *Request) { r.Containers, r.ContainerML = 2, 50 },
+		"accepted: over 0":    func(r *Request) { r.Grams = -3 },
+		"NaN g":               func(r *Request) { r.Grams = math.NaN() },
+		"+Inf g":              func(r *Request) { r.Grams = math.Inf(1) },
+		"at least one":        func(r *Request) { r.Grams, r.Containers, r.ContainerML = 0, -1, 50 },
+		"no base given":       func(r *Request) { r.Base = Base{} },
+		"has no powder":       func(r *Request) { r.Parts[0].Pigment = nil },
+		"twice":               func(r *Request) { r.Parts = append(r.Parts, r.Parts[0]) },
+		"under 100":           func(r *Request) { r.Parts[0].Percent = 120 },
+		"NaN %":               func(r *Request) { r.Parts[0].Percent = math.NaN() },
+		"cannot give way":     func(r *Request) { r.Parts[0].Percent = 60 },
+		"nearest is":          func(r *Request) { r.Filler = "Jojobas" },
+		"the loss is":         func(r *Request) { r.LossPercent = 90 },
+		"the overfill is":     func(r *Request) { r.OverfillPercent = -1 },
+		"over 0 up to 20":     func(r *Request) { r.Scent = &Scent{Percent: 40} },
+		"1 to 10000000000":    func(r *Request) { r.Grams = 1e15 },
+		"ingredients sum to":  func(r *Request) { r.Base.Ingredients = r.Base.Ingredients[1:] },
+		"addition Tint is -1": func(r *Request) { r.Extras = []Ingredient{{Name: "Tint", Percent: -1}} },
+	}
+	for want, spoil := range cases {
+		r := good()
+		spoil(&r)
+		if _, err := Scale(r); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want %q, got %v", want, err)
+		}
+	}
+	if _, err := Scale(good()); err != nil {
+		t.Error(err)
+	}
+}
+
+// A named filler gives way instead of the base's own; wetting oil is raised
+// by the powder's oil absorption, 5 % × 80/100 × 1.5 = 6 %.
+func TestFillerAndWetting(t *testing.T) {
+	base := mustFind(t, "silk-body-oil")
+	b, err := Scale(Request{Base: base, Grams: 1000, Parts: []Part{{demoGold(), 5}}, Filler: "Coco-caprylate"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range b.Weighings {
+		if l.Name == "Coco-caprylate" && l.Percent != 15 {
+			t.Errorf("filler %v %%", l.Percent)
+		}
+		if l.Name == "Castor oil" && l.Percent != 10 {
+			t.Errorf("castor %v %%: 10 covers the 6 needed", l.Percent)
+		}
+	}
+	b, err = Scale(Request{Base: base, Grams: 1000, Parts: []Part{{demoGold(), 10}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f := b.Powders[0]; math.Abs(f.SlurryOilG-120) > 1e-9 || math.Abs(f.PasteOilG-80) > 1e-9 {
+		t.Errorf("100 g at 80 g/100 g: %+v", f)
+	}
+	for _, l := range b.Weighings {
+		if l.Name == "Castor oil" && math.Abs(l.Percent-12) > 1e-9 {
+			t.Errorf("castor %v %%, want 12", l.Percent)
+		}
+	}
+}
