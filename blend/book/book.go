@@ -176,9 +176,12 @@ func (b *Book) sameVersion(ctx context.Context, tx *sql.Tx) error {
 	return nil
 }
 
+// readOnly begins without the write lock.
+var readOnly = &sql.TxOptions{ReadOnly: true}
+
 // view runs look on one unchanging state of the book.
 func (b *Book) view(ctx context.Context, look func(*sql.Tx) error) error {
-	tx, err := b.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	tx, err := b.db.BeginTx(ctx, readOnly)
 	if err != nil {
 		return b.explain(err, "")
 	}

@@ -13,7 +13,7 @@ import (
 
 // ExportJSON writes the book as one JSON document, a record a line.
 func (b *Book) ExportJSON(ctx context.Context, w io.Writer, o ExportOptions) (Exported, error) {
-	return b.export(ctx, o, &jsonWriter{w: bufio.NewWriter(w)})
+	return b.export(ctx, o, newJSONWriter(w))
 }
 
 // jsonWriter writes
@@ -27,6 +27,8 @@ type jsonWriter struct {
 	rows   int // of the present table
 	line   []byte
 }
+
+func newJSONWriter(w io.Writer) *jsonWriter { return &jsonWriter{w: bufio.NewWriter(w)} }
 
 func (j *jsonWriter) head(h *heading) error {
 	fmt.Fprintf(j.w, "{\n\"format\": %s,\n\"format_version\": %d,\n\"schema\": %d,\n\"clients\": %s,\n\"says\": %s,\n\"last_ids\": {",

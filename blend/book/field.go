@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -209,9 +210,9 @@ func (c *column) wants() string {
 		}
 		switch {
 		case c.top < 1e9:
-			return fmt.Sprintf("%s from %g to %g", what, c.low, c.top)
+			return fmt.Sprintf("%s from %s to %s", what, plain(c.low), plain(c.top))
 		default:
-			return fmt.Sprintf("%s of %g or more", what, c.low)
+			return fmt.Sprintf("%s of %s or more", what, plain(c.low))
 		}
 	case day:
 		return "a day like 2026-05-31"
@@ -235,6 +236,9 @@ func (c *column) wants() string {
 	}
 	return "some text"
 }
+
+// plain is a number without an exponent.
+func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // quoted is s for a message, cut where it is long.
 func quoted(s string) string {

@@ -35,7 +35,10 @@ func parseJSON(r io.Reader, s sink) error {
 	if err := j.document(); err != nil {
 		var syntax *json.SyntaxError
 		var kind *json.UnmarshalTypeError
-		if errors.As(err, &syntax) || errors.As(err, &kind) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
+		if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
+			return fmt.Errorf("near %s: the export ends too soon: part of it is missing", j.where)
+		}
+		if errors.As(err, &syntax) || errors.As(err, &kind) {
 			return fmt.Errorf("near %s: not an export in JSON (%v)", j.where, err)
 		}
 		return err

@@ -52,7 +52,7 @@ func (m Movement) wrongWay() string {
 func (b *Book) CountStock(ctx context.Context, lotID int64, leftG float64, note string) (differenceG float64, err error) {
 	where := fmt.Sprintf("count of lot %d", lotID)
 	if !(leftG >= 0 && leftG <= maxGrams) {
-		return 0, &FieldError{where, "left_g", fmt.Sprintf("%v will not do; give a number from 0 to %g", leftG, maxGrams)}
+		return 0, &FieldError{where, "left_g", fmt.Sprintf("%v will not do; give a number from 0 to %s", leftG, plain(maxGrams))}
 	}
 	err = b.update(ctx, where, func(tx *sql.Tx) error {
 		lots, err := stockOf(ctx, tx, "WHERE lot_id = ?", lotID)

@@ -1,0 +1,204 @@
+package book
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// traces finds needles in the raw bytes of the book and all that lies beside it.
+func traces(t *testing.T, b *Book, needles map[string][]byte) (found []string) {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(filepath.Dir(b.path), "*"))
+	if err != nil || len(files) == 0 {
+		t.Fatal(files, err)
+	}
+	hidden, _ := filepath.Glob(filepath.Join(filepath.Dir(b.path), ".*"))
+	for _, f := range append(files, hidden...) {
+		content, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for name, needle := range needles {
+			if bytes.Contains(content, needle) {
+				found = append(found, name+" in "+filepath.Base(f))
+			}
+		}
+	}
+	return found
+}
+
+// fillNeedles writes a client whose every trace can be told from all else, and
+// another who stays. The client comes and goes from the pages in between, so
+// that freed space is met too.
+func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
+	t.Helper()
+	demo(t, b)
+	ctx := t.Context()
+	id := must1[int64](t)
+	picture := append(demoPicture(t, 3), bytes.Repeat([]byte("XQ-PHOTO-TAIL "), 3000)...)
+	who := id(b.AddClient(ctx, Client{Name: "Xaquira Demo", Note: "XQ-CLIENT-NOTE"}))
+	skin := id(b.AddSkin(ctx, Skin{ClientID: who, Name: "XQ-SKIN", How: "reading"}))
+	for range 40 {
+		id(b.AddReading(ctx, Reading{ClientID: who, Place: "XQ-PLACE", How: "instrument", Seen: "skin", Reflectance: flat(0.4), Note: "XQ-READING"}))
+	}
+	reading := id(b.AddReading(ctx, Reading{SkinID: skin, How: "instrument", Seen: "skin", Note: "XQ-SKIN-READING"}))
+	id(b.AddPhoto(ctx, Photo{ReadingID: reading, Note: "XQ-PHOTO", Data: picture}))
+	blend := id(b.AddBlend(ctx, Blend{Name: "XQ-BLEND", SkinID: skin, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
+	batch := id(b.AddBatch(ctx, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST"}`),
+		Weights: []Weight{{Role: "powder", Name: "Pale gold demo", Lot: "G-0117", PlannedG: 3, WeighedG: new(3.0)}}}))
+	id(b.AddReading(ctx, Reading{BatchID: batch, How: "photo", Seen: "skin", Note: "XQ-WORN"}))
+	id(b.AddReading(ctx, Reading{BatchID: batch, How: "photo", Seen: "jar", Note: "KEPT-IN-THE-JAR"}))
+	id(b.AddCorrection(ctx, Correction{BatchID: batch, ReadingID: reading, How: "instrument", Seen: "skin", BeforeG: 3, Note: "XQ-CORRECTION", Request: []byte(`{"at":"XQ-CORRECTION-REQUEST"}`)}))
+	id(b.AddMovement(ctx, Movement{LotID: 1, Kind: "given", Grams: -1, Note: "a gram for xaquira DEMO to try"}))
+
+	gone, kept = map[string][]byte{}, map[string][]byte{}
+	for _, s := range []string{"Xaquira Demo", "XQ-CLIENT-NOTE", "XQ-SKIN", "XQ-PLACE", "XQ-READING", "XQ-SKIN-READING", "XQ-PHOTO", "XQ-PHOTO-TAIL",
+		"XQ-BLEND", "XQ-REQUEST", "XQ-DOCUMENT", "XQ-BATCH", "XQ-WORN", "XQ-CORRECTION", "XQ-"} {
+		gone[s] = []byte(s)
+	}
+	for _, s := range []string{"KEPT-IN-THE-JAR", "Dancer Ada (demo)", "to try", "G-0117"} {
+		kept[s] = []byte(s)
+	}
+	return gone, kept
+}
+
+// A forgotten client is not in a single byte of the file, its log or anything
+// else beside it; what was made stays, with its lots and weights.
+func TestForgetLeavesNoByte(t *testing.T) {
+	b := newBook(t)
+	ctx := t.Context()
+	gone, kept := fillNeedles(t, b)
+	if found := traces(t, b, gone); len(found) < len(gone) {
+		t.Fatalf("the search itself does not find what is there: only %v", found)
+	}
+	f, err := b.Forget(ctx, "xaquira demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Skins != 1 || f.Readings != 42 || f.Photos != 1 || f.Blends != 1 || f.Batches != 1 || f.Corrections != 1 {
+		t.Errorf("%+v", f)
+	}
+	if len(f.Mentions) != 1 || f.Mentions[0] != (Mention{"movement", 5, "note"}) {
+		t.Errorf("mentions of the name elsewhere: %v", f.Mentions)
+	}
+	if !strings.Contains(f.Says, "Backups and exports") {
+		t.Errorf("does not say what it cannot reach: %s", f.Says)
+	}
+	if found := traces(t, b, gone); len(found) > 0 {
+		t.Errorf("while the book is open: %v", found)
+	}
+	if found := traces(t, b, kept); len(found) < len(kept) {
+		t.Errorf("what should stay is gone; there is only %v", found)
+	}
+	if uses, err := b.UsesOfLot(ctx, "G-0117"); err != nil || len(uses) != 4 || uses[1].WeighedG != 3 {
+		t.Errorf("a recall no longer finds the batch: %+v %v", uses, err)
+	}
+	if again, err := b.MakeAgain(ctx, 3); err != nil || again.Request != nil || !strings.Contains(again.Says, "forgotten") || len(again.Powders) != 1 {
+		t.Errorf("%+v %v", again, err)
+	}
+	if _, err := b.Client(ctx, "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
+		t.Error(err)
+	}
+	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
+		t.Errorf("check: %v %v", found, err)
+	}
+	if id, err := b.AddClient(ctx, Client{Name: "Dancer Cyd (demo)"}); err != nil || id != 4 {
+		t.Errorf("the next client is %d (%v), want 4: a forgotten one's id is not given again", id, err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if found := traces(t, b, gone); len(found) > 0 {
+		t.Errorf("once the book is closed: %v", found)
+	}
+	if _, err := os.Stat(b.path + "-wal"); err == nil {
+		t.Error("the log is still there after Close")
+	}
+}
+
+// A program that still reads an older state keeps the file from being written
+// anew. Forget says so, and the next opening finishes.
+func TestForgetIsFinishedLater(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "book.db")
+	b, err := Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	gone, _ := fillNeedles(t, b)
+	b.db.Close()
+	reader := open(path, "rw")
+	tx, err := reader.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tx.Rollback()
+	read, err := reader.BeginTx(t.Context(), readOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var n int
+	if err := read.QueryRow("SELECT count(*) FROM client").Scan(&n); err != nil || n != 3 {
+		t.Fatal(n, err)
+	}
+	b = &Book{path: path, db: open(path, "rw")}
+	b.db.SetMaxOpenConns(1)
+	if _, err := b.db.Exec("PRAGMA busy_timeout = 20"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Forget(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
+		t.Errorf("forgotten while another program reads: %v", err)
+	}
+	if _, err := b.Client(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
+		t.Error("the client is still in the record")
+	}
+	b.db.Close()
+	read.Rollback()
+	reader.Close()
+	again, err := Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	if found := traces(t, again, gone); len(found) > 0 {
+		t.Errorf("after the next opening: %v", found)
+	}
+	var left int
+	if err := again.db.QueryRow("SELECT count(*) FROM chore").Scan(&left); err != nil || left != 0 {
+		t.Errorf("%d chores left (%v)", left, err)
+	}
+}
+
+func TestForgetNobody(t *testing.T) {
+	b := newBook(t)
+	demo(t, b)
+	before := exportJSON(t, b, ExportOptions{Clients: true})
+	if _, err := b.Forget(t.Context(), "nobody"); !errors.Is(err, ErrNotFound) {
+		t.Error(err)
+	}
+	if exportJSON(t, b, ExportOptions{Clients: true}) != before {
+		t.Error("the book was changed")
+	}
+}
+
+// A batch of another client from a forgotten one's blend keeps its own client.
+func TestForgetKeepsOtherClients(t *testing.T) {
+	b := newBook(t)
+	demo(t, b)
+	id, err := b.AddBatch(t.Context(), Batch{BlendID: 1, ClientID: 2, PlannedG: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Forget(t.Context(), "1"); err != nil {
+		t.Fatal(err)
+	}
+	if batch, err := b.Batch(t.Context(), id); err != nil || batch.ClientID != 2 {
+		t.Errorf("%+v %v", batch, err)
+	}
+	if batch, err := b.Batch(t.Context(), 1); err != nil || batch.ClientID != 0 || batch.Name != "" || batch.Request != nil {
+		t.Errorf("%+v %v", batch, err)
+	}
+}

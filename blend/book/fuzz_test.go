@@ -1,0 +1,92 @@
+package book
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"strings"
+	"testing"
+	"testing/fstest"
+)
+
+func (m memory) create(name string) (io.WriteCloser, error) {
+	f := &fstest.MapFile{}
+	m[name] = f
+	return memoryFile{f}, nil
+}
+
+type memoryFile struct{ f *fstest.MapFile }
+
+func (m memoryFile) Write(p []byte) (int, error) {
+	m.f.Data = append(m.f.Data, p...)
+	return len(p), nil
+}
+
+func (memoryFile) Close() error { return nil }
+
+// Whatever is fed to the JSON import, it errs or it is understood: what it
+// reads, written again, reads as the same.
+func FuzzImportJSON(f *testing.F) {
+	golden, err := os.ReadFile(goldenPath)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(golden)
+	head := `{"format":"tawny book","format_version":1,"schema":7,"clients":"included","says":"","last_ids":{"powder":9},"tables":{`
+	f.Add([]byte(head + `"powder":[{"id":1,"name":"a","source":"demo","document":{"a":1e400},"recorded_at":"2026-01-01T00:00:00+05:00"}]}}`))
+	f.Add([]byte(head + `"movement":[{"id":1,"lot_id":1,"kind":"bought","grams":-0,"moved_on":"2026-02-30","recorded_at":""}]}}`))
+	f.Add([]byte(head + `}} {`))
+	f.Add([]byte(`{"tables":{}}`))
+	f.Add([]byte("[[[[[[\xff"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		first := &collector{rows: map[*table][][]any{}}
+		if parseJSON(bytes.NewReader(data), first) != nil {
+			return
+		}
+		text := first.json(t)
+		second := &collector{rows: map[*table][][]any{}}
+		if err := parseJSON(strings.NewReader(text), second); err != nil {
+			t.Fatalf("read once but not twice: %v\n%s", err, text)
+		}
+		if again := second.json(t); again != text {
+			t.Fatalf("written as\n%s\nread and written again as\n%s", text, again)
+		}
+	})
+}
+
+// The same for a table's CSV file.
+func FuzzImportCSV(f *testing.F) {
+	empty := &collector{h: &heading{schema: 7, clients: clientsIncluded}}
+	base := memory{}
+	empty.write(f, &csvWriter{files: base})
+	head, _, _ := bytes.Cut(base["powder.csv"].Data, []byte("\nid,"))
+	for _, rest := range []string{
+		"", "\nid,name", "\nid,name,source,recorded_at\n1,a,demo,2026-01-01T00:00:00Z\n",
+		"\nid,name,source,note,recorded_at,document\n1,\"a \"\"b\"\"\",demo,'=1+1,2026-01-01T00:00:00Z,\"{\"\"a\"\":1}\"\n",
+		"\nid,name,source,note,recorded_at\n1,a,demo,\"two\r\nlines\",2026-01-01T00:00:00Z\n2,\"a\n", "\n\"",
+	} {
+		f.Add([]byte(string(head) + rest))
+	}
+	f.Add(base["powder.csv"].Data)
+	f.Add([]byte("\ufeff#"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		files := fstest.MapFS{}
+		for name, file := range base {
+			files[name] = file
+		}
+		files["powder.csv"] = &fstest.MapFile{Data: data}
+		first := &collector{rows: map[*table][][]any{}}
+		if parseCSV(files, first) != nil {
+			return
+		}
+		out := memory{}
+		first.write(t, &csvWriter{files: out})
+		second := &collector{rows: map[*table][][]any{}}
+		if err := parseCSV(fstest.MapFS(out), second); err != nil {
+			t.Fatalf("read once but not twice: %v\n%s", err, out["powder.csv"].Data)
+		}
+		if first.json(t) != second.json(t) {
+			t.Fatalf("written as\n%s\nread as\n%s", first.json(t), second.json(t))
+		}
+	})
+}
