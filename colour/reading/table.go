@@ -1,0 +1,258 @@
+package reading
+
+import (
+	"fmt"
+	"strings"
+
+	"tawny/colour"
+)
+
+// table is a file, or one table of it, with a sample in each row.
+type table struct {
+	file         string
+	keys         keys
+	columns      []column
+	rows         []row
+	decimalComma bool
+	labDefault   string // viewing of L*a*b* where nothing states it
+}
+
+type row struct {
+	line  int
+	cells []string // as many as columns
+}
+
+// keys are the file's '# key: value' lines by lower-case key.
+type keys map[string]struct {
+	value string
+	line  int
+}
+
+func (k keys) set(key, value string, line int) {
+	k[strings.ToLower(strings.TrimSpace(key))] = struct {
+		value string
+		line  int
+	}{strings.TrimSpace(value), line}
+}
+
+// comment reads "# key: value".
+func (k keys) comment(line string, n int) {
+	if key, value, ok := strings.Cut(strings.TrimLeft(line, "# \t"), ":"); ok {
+		k.set(key, value, n)
+	}
+}
+
+// holdsColour says whether the columns give a spectrum or L*a*b*.
+func (t *table) holdsColour() bool {
+	return len(t.bands()) >= 2 || t.pairs() >= 2 || len(t.labSets()) > 0
+}
+
+func (t *table) bands() (at []int) {
+	for i, c := range t.columns {
+		if c.kind == band {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// pairs counts columns of wavelength followed by value.
+func (t *table) pairs() (n int) {
+	for i, c := range t.columns {
+		if c.kind == pairNM && i+1 < len(t.columns) && (t.columns[i+1].kind == pairPct || t.columns[i+1].kind == pairDec) {
+			n++
+		}
+	}
+	return n
+}
+
+// labSets returns the columns of each complete L*, a*, b*, in file order.
+// Columns belong together by the viewing in their brackets.
+func (t *table) labSets() (sets [][3]int) {
+	var order []string
+	found := map[string]*[3]int{}
+	for i, c := range t.columns {
+		if c.kind < labL || c.kind > labB {
+			continue
+		}
+		set := found[c.viewing]
+		if set == nil {
+			set = &[3]int{-1, -1, -1}
+			found[c.viewing] = set
+			order = append(order, c.viewing)
+		}
+		if set[c.kind-labL] < 0 {
+			set[c.kind-labL] = i
+		}
+	}
+	for _, v := range order {
+		if s := found[v]; s[0] >= 0 && s[1] >= 0 && s[2] >= 0 {
+			sets = append(sets, *s)
+		}
+	}
+	return sets
+}
+
+func (t *table) fault(line int, format string, args ...any) error {
+	return fmt.Errorf("%s:%d: %s", t.file, line, fmt.Sprintf(format, args...))
+}
+
+// check refuses headers that say one thing twice.
+func (t *table) check(line int) error {
+	if len(t.columns) > MaxColumns {
+		return t.fault(line, "%d columns; at most %d are accepted", len(t.columns), MaxColumns)
+	}
+	seen := map[string]string{}
+	for _, c := range t.columns {
+		var key string
+		switch c.kind {
+		case band:
+			key = fmt.Sprintf("%g nm", c.nm)
+		case labL, labA, labB:
+			key = fmt.Sprintf("column %c %s", "Lab"[c.kind-labL], c.viewing)
+		case gloss, light, eye:
+			key = c.header
+		default:
+			continue
+		}
+		if first, twice := seen[key]; twice {
+			return t.fault(line, "columns %q and %q are both %s; each may be given once", first, c.header, strings.TrimSpace(key))
+		}
+		seen[key] = c.header
+	}
+	return nil
+}
+
+// samples turns the rows into readings.
+func (t *table) samples(notes *Notes) ([]Sample, error) {
+	if len(t.rows) > MaxSamples {
+		return nil, t.fault(t.rows[MaxSamples].line, "more than %d samples; split the file", MaxSamples)
+	}
+	base, err := t.conditions()
+	if err != nil {
+		return nil, err
+	}
+	spectra, err := t.spectra(notes)
+	if err != nil {
+		return nil, err
+	}
+	sets := t.labSets()
+	if len(sets) > 1 {
+		notes.add("%s gives L*a*b* %d times; columns %q, %q, %q are used", t.file, len(sets),
+			t.columns[sets[0][0]].header, t.columns[sets[0][1]].header, t.columns[sets[0][2]].header)
+	}
+	if len(sets) > 0 {
+		if err := base.bracket(t.columns[sets[0][0]].viewing, t.file, notes); err != nil {
+			return nil, err
+		}
+	}
+	cache := viewings{}
+	samples := make([]Sample, len(t.rows))
+	for i, r := range t.rows {
+		s := &samples[i]
+		s.Line = r.line
+		c := base
+		t.describe(s, r, i)
+		if err := t.override(&c, r); err != nil {
+			return nil, err
+		}
+		if c.specular == "" {
+			notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.file)
+		}
+		s.Excluded = c.specular == "excluded"
+		s.Spectrum = spectra[i]
+		var lab *colour.Lab
+		if len(sets) > 0 {
+			if lab, err = t.lab(r, sets[0]); err != nil {
+				return nil, err
+			}
+		}
+		switch {
+		case s.Spectrum != nil:
+			s.Viewing = cache.get(c, "D65")
+			s.Lab = s.Viewing.Lab(s.Spectrum)
+			if lab != nil && c.stated() {
+				t.compare(s, *lab, notes)
+			}
+		case lab != nil:
+			if c.illuminant == "" && t.labDefault != "D65" {
+				notes.add("%s does not say the light of its L*a*b*; %s/2, usual in this format, was assumed", t.file, t.labDefault)
+			}
+			s.Viewing = cache.get(c, t.labDefault)
+			s.Lab = *lab
+			if lab.L > 100 {
+				notes.add("%s:%d: L* is %g, past the white tile, as shimmer can be", t.file, r.line, lab.L)
+			}
+		default:
+			return nil, t.fault(r.line, "sample %q has neither a spectrum nor L*, a*, b*; one of them is needed", s.Name)
+		}
+		s.Text = fmt.Sprintf("%s:%d", t.file, r.line)
+	}
+	return samples, nil
+}
+
+// describe sets the sample's name and the columns kept beside it.
+func (t *table) describe(s *Sample, r row, index int) {
+	nameAt, idAt := -1, -1
+	for i, c := range t.columns {
+		switch {
+		case c.kind == name && nameAt < 0 && r.cells[i] != "":
+			nameAt = i
+		case c.kind == id && idAt < 0 && r.cells[i] != "":
+			idAt = i
+		}
+	}
+	if nameAt < 0 {
+		nameAt = idAt
+	}
+	s.Name = fmt.Sprintf("sample %d", index+1)
+	if nameAt >= 0 {
+		s.Name = r.cells[nameAt]
+	}
+	for i, c := range t.columns {
+		if c.kind > id || i == nameAt || r.cells[i] == "" || c.header == "" {
+			continue
+		}
+		if s.Other == nil {
+			s.Other = map[string]string{}
+		}
+		if _, have := s.Other[c.header]; !have {
+			s.Other[c.header] = r.cells[i]
+		}
+	}
+}
+
+// lab reads L*, a*, b*, or nil where all three cells are empty.
+func (t *table) lab(r row, at [3]int) (*colour.Lab, error) {
+	if r.cells[at[0]] == "" && r.cells[at[1]] == "" && r.cells[at[2]] == "" {
+		return nil, nil
+	}
+	var v [3]float64
+	for i, k := range at {
+		x, err := number(r.cells[k], t.decimalComma)
+		if err != nil {
+			return nil, t.fault(r.line, "%s is %q; a number is accepted", t.columns[k].header, r.cells[k])
+		}
+		// Past 100, L* is a lit flake seen near the mirror angle; past twice
+		// the white it is a slip.
+		low, high := -150.0, 150.0
+		if i == 0 {
+			low, high = 0, 200
+		}
+		if x < low || x > high {
+			return nil, t.fault(r.line, "%s is %g; %g to %g is accepted", t.columns[k].header, x, low, high)
+		}
+		v[i] = x
+	}
+	return &colour.Lab{L: v[0], A: v[1], B: v[2]}, nil
+}
+
+// compare warns where the file's own L*a*b* and its spectrum disagree, which
+// mostly means a wrong scale or a wrong light.
+func (t *table) compare(s *Sample, stated colour.Lab, notes *Notes) {
+	const most = 1.0 // ΔE00: rounding and weighting tables differ by under 0.3
+	if d := colour.DeltaE00(stated, s.Lab); d > most {
+		notes.add("%s:%d: the spectrum gives L*a*b* %.1f, %.1f, %.1f but the file says %.1f, %.1f, %.1f (ΔE00 %.1f); the spectrum is used",
+			t.file, s.Line, s.Lab.L, s.Lab.A, s.Lab.B, stated.L, stated.A, stated.B, d)
+	}
+}
