@@ -29,6 +29,22 @@ func drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, s shimmer.Sc
 	}
 }
 
+// drawScale marks 10 mm along the foot of the bare skin, so that the size is
+// known however the drawing is reduced.
+func drawScale(cv canvas.Canvas, b canvas.Box, skin colour.RGB8) {
+	const length, tick = 10, 0.8
+	if b.W < length+4 || b.H < 7 {
+		return
+	}
+	c := paperWhite
+	if skin.Lab().L > 55 {
+		c = ink
+	}
+	x, y := b.X+1.5, b.Bottom()-1.5
+	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.15, c)
+	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.6, W: length, H: 3}, "10 mm", noteStyle.Sized(2.4).In(c), canvas.Centre)
+}
+
 // turned turns the arm so that a lamp 45° from the eye is mirrored a quarter of
 // the picture's height from its top: both the sheen and the fall to the side
 // are then in view. A scene with angles of its own is left alone.

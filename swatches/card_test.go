@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"tawny/colour"
 	"tawny/swatches/canvas"
@@ -19,6 +20,19 @@ func TestLook(t *testing.T) {
 	}
 	for name, d := range allDrawings() {
 		if err := WritePNG(filepath.Join(dir, name+".png"), d.d, d.p); err != nil {
+			t.Error(err)
+		}
+	}
+	date := time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
+	if err := WritePDF(filepath.Join(dir, "cards.pdf"), Upright, "demo cards", date, shimmerCard("light", goldPearl, nil), crowdedCard()); err != nil {
+		t.Error(err)
+	}
+	for name, p := range map[string]Paper{"a4": A4, "letter": Letter} {
+		sheets, err := Sheets(p, 0, shimmerCard("light", goldPearl, nil), shimmerCard("brown", bronzeSpark, nil), crowdedCard(), demoCard(), demoCard())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := WritePDF(filepath.Join(dir, name+".pdf"), p, "demo sheet", date, sheets[0], sheets[1]); err != nil {
 			t.Error(err)
 		}
 	}

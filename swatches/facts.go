@@ -16,7 +16,7 @@ func (c *Card) facts() []string {
 		f = append(f, "Shimmer: "+c.Sparkle.Word+", about "+count(c.Sparkle.PerCM2)+" glints per cm²")
 	}
 	if c.Skin.Film != nil {
-		f = append(f, "Top: colour in even light. Arm: life size under one lamp; brighter than white is toned down.")
+		f = append(f, "Top: colour in even light. Arm: under one lamp, to the scale shown; brighter than white is toned down.")
 	}
 	return append(f, c.Remarks...)
 }

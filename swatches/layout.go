@@ -108,6 +108,8 @@ func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box) {
 		c.drawEven(cv, even)
 		c.drawEven(cv, arm) // under the pictures
 		drawArm(cv, arm, films, c.Scene, c.viewing(), c.Seed)
+		skin, _ := c.screen(c.Skin.Lab)
+		drawScale(cv, arm.Column(0, len(films), 0), skin)
 		return
 	}
 	foot, b := b.CutBottom(b.H * skinShare)

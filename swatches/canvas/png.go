@@ -16,8 +16,7 @@ import (
 // the gAMA and cHRM values the PNG specification asks for beside it).
 func WritePNG(w io.Writer, m *image.RGBA, dpi float64) error {
 	var b bytes.Buffer
-	enc := png.Encoder{CompressionLevel: png.BestSpeed}
-	if err := enc.Encode(&b, m); err != nil {
+	if err := encodePNG(&b, m); err != nil {
 		return err
 	}
 	const header = 8 + 25 // signature and IHDR chunk
@@ -30,6 +29,11 @@ func WritePNG(w io.Writer, m *image.RGBA, dpi float64) error {
 		}
 	}
 	return nil
+}
+
+func encodePNG(w io.Writer, m *image.RGBA) error {
+	enc := png.Encoder{CompressionLevel: png.BestSpeed}
+	return enc.Encode(w, m)
 }
 
 // perMetre turns dots per inch of 25.4 mm into pixels per metre.

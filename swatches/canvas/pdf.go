@@ -1,0 +1,161 @@
+package canvas
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"io"
+	"math"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"tawny/colour"
+)
+
+// PDF is a canvas of vector shapes and selectable text in the embedded font;
+// only pictures are pixels. Colours are written as device RGB, sRGB values.
+type PDF struct {
+	doc    *fpdf.Fpdf
+	w, h   float64 // mm
+	dpi    float64 // of pictures
+	images int
+}
+
+// pdfFamily is the font's name inside the document.
+const pdfFamily = "text"
+
+// NewPDF returns a document with no pages yet. Title and date are its
+// properties; the date also makes the file the same every time.
+func NewPDF(title string, date time.Time) *PDF {
+	doc := fpdf.New("P", "mm", "A4", "")
+	doc.SetAutoPageBreak(false, 0)
+	doc.SetMargins(0, 0, 0)
+	doc.SetCatalogSort(true)
+	doc.SetCreationDate(date)
+	doc.SetModificationDate(date)
+	doc.SetTitle(title, true)
+	doc.SetCreator("tawny", true)
+	doc.AddUTF8FontFromBytes(pdfFamily, "", regularTTF)
+	doc.AddUTF8FontFromBytes(pdfFamily, "B", boldTTF)
+	doc.SetLineCapStyle("round")
+	doc.SetLineJoinStyle("round")
+	return &PDF{doc: doc}
+}
+
+// AddPage starts a page of the given size in mm, with pictures at dpi.
+func (p *PDF) AddPage(width, height, dpi float64) error {
+	if !(width > 0 && height > 0 && width < 5000 && height < 5000 && dpi >= 20 && dpi <= 2400) {
+		return fmt.Errorf("a page of %g × %g mm at %g dpi; up to 5000 mm and 20 to 2400 dpi are accepted", width, height, dpi)
+	}
+	p.w, p.h, p.dpi = width, height, dpi
+	// The library turns a page that is wider than high unless told it lies.
+	orientation := "P"
+	if width > height {
+		orientation = "L"
+	}
+	p.doc.AddPageFormat(orientation, fpdf.SizeType{Wd: math.Min(width, height), Ht: math.Max(width, height)})
+	return p.doc.Error()
+}
+
+// Write writes the document.
+func (p *PDF) Write(w io.Writer) error { return p.doc.Output(w) }
+
+// Size returns the page's size, mm.
+func (p *PDF) Size() (width, height float64) { return p.w, p.h }
+
+// Pixels returns the size of a picture for the box.
+func (p *PDF) Pixels(b Box) (width, height int) {
+	k := p.dpi / 25.4
+	return int(math.Round(b.W * k)), int(math.Round(b.H * k))
+}
+
+// Fill paints a box.
+func (p *PDF) Fill(b Box, c colour.RGB8) {
+	p.doc.SetFillColor(int(c.R), int(c.G), int(c.B))
+	p.doc.Rect(b.X, b.Y, b.W, b.H, "F")
+}
+
+// Shape paints a closed outline.
+func (p *PDF) Shape(outline []Point, c colour.RGB8) {
+	p.doc.SetFillColor(int(c.R), int(c.G), int(c.B))
+	p.path(outline)
+	p.doc.ClosePath()
+	p.doc.DrawPath("F")
+}
+
+// Line draws through the points.
+func (p *PDF) Line(points []Point, width float64, c colour.RGB8) {
+	p.doc.SetDrawColor(int(c.R), int(c.G), int(c.B))
+	p.doc.SetLineWidth(width)
+	p.path(points)
+	p.doc.DrawPath("D")
+}
+
+func (p *PDF) path(points []Point) {
+	for i, q := range points {
+		if i == 0 {
+			p.doc.MoveTo(q.X, q.Y)
+		} else {
+			p.doc.LineTo(q.X, q.Y)
+		}
+	}
+}
+
+// Text sets one line with its baseline's left end at the point.
+func (p *PDF) Text(at Point, s string, st Style) {
+	t := faces[st.Weight]
+	style := ""
+	if st.Weight == Bold {
+		style = "B"
+	}
+	p.doc.SetFont(pdfFamily, style, 0)
+	p.doc.SetFontUnitSize(st.Size)
+	p.doc.SetTextColor(int(st.Colour.R), int(st.Colour.G), int(st.Colour.B))
+	x, start, run := at.X, at.X, []rune(nil)
+	flush := func() {
+		if len(run) > 0 {
+			p.doc.Text(start, at.Y, string(run))
+			run = run[:0]
+		}
+	}
+	for _, c := range s {
+		switch {
+		case c == noBreak:
+			c = ' '
+			fallthrough
+		case t.has(c):
+			if len(run) == 0 {
+				start = x
+			}
+			run = append(run, c)
+		default:
+			flush()
+			drawMissing(p, Point{x, at.Y}, c, st)
+			p.doc.SetFont(pdfFamily, style, 0)
+			p.doc.SetFontUnitSize(st.Size)
+		}
+		x += t.advance(c) * st.Size
+	}
+	flush()
+}
+
+// Image places a picture in a box.
+func (p *PDF) Image(b Box, m *image.RGBA) {
+	var data bytes.Buffer
+	if err := encodePNG(&data, m); err != nil {
+		p.doc.SetError(err)
+		return
+	}
+	p.images++
+	name := fmt.Sprintf("picture %04d", p.images)
+	o := fpdf.ImageOptions{ImageType: "PNG"}
+	p.doc.RegisterImageOptionsReader(name, o, &data)
+	p.doc.ImageOptions(name, b.X, b.Y, b.W, b.H, false, o, 0, "")
+}
+
+var (
+	_ Canvas = (*PDF)(nil)
+	_ Canvas = (*Raster)(nil)
+	_ Canvas = (*part)(nil)
+)
