@@ -66,6 +66,12 @@ func (g *Pigment) computeOptics(binder float64) error {
 	if err != nil {
 		return err
 	}
+	for j, k := range o.K {
+		// A clear stack absorbs nothing, less a rounding of 1 − R − T.
+		if k < 0 && k > -1e-9 {
+			o.K[j] = 0
+		}
+	}
 	g.Optics = Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}
 	copy(g.Optics.SAt[:], o.SAt)
 	return nil

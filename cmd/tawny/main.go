@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"syscall"
@@ -22,22 +23,28 @@ const (
 	exitInterrupted = 130 // Ctrl-C
 )
 
-func main() { os.Exit(run(os.Args[1:])) }
-
-func run(args []string) int {
+func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
+	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}
+
+// run carries out one command line and returns the exit code.
+func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
+	root.SetOut(out)
+	root.SetErr(errs)
 	err := root.ExecuteContext(ctx)
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(os.Stderr, "tawny: stopped")
+		fmt.Fprintln(errs, "tawny: stopped")
 		return exitInterrupted
 	}
-	fmt.Fprintln(os.Stderr, "tawny:", err)
+	fmt.Fprintln(errs, "tawny:", err)
 	if errors.Is(err, work.ErrInput) || errors.Is(err, errUsage) {
 		return exitInput
 	}

@@ -115,6 +115,14 @@ func (in Input) open() (*setting, error) {
 	if in.Tilt != 0 {
 		s.tilt = in.Tilt
 	}
+	for _, n := range []struct {
+		name        string
+		value, most float64
+	}{{"grams", in.Grams, 1e6}, {"ml", in.ML, 1e5}, {"balance", in.Balance, 100}, {"containers", float64(in.Containers), 1e5}} {
+		if !(n.value >= 0 && n.value <= n.most) {
+			return nil, inputf("%s %g; more than 0 and at most %g is accepted", n.name, n.value, n.most)
+		}
+	}
 	if s.base, err = openBase(in.Base); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,258 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"tawny/colour"
+)
+
+// tawny runs a command line as a shell would.
+func tawny(t testing.TB, args ...string) (code int, out, errs string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	code = run(context.Background(), args, &o, &e)
+	return code, o.String(), e.String()
+}
+
+func mustRun(t testing.TB, args ...string) string {
+	t.Helper()
+	code, out, errs := tawny(t, args...)
+	if code != 0 {
+		t.Fatalf("tawny %s: exit %d: %s", strings.Join(args, " "), code, errs)
+	}
+	return out
+}
+
+// The README's first command: the card, the sheet and the data are written and
+// agree with each other.
+func TestMatchDemoDelivers(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "demo")
+	out := mustRun(t, "match", "--demo", "--out", dir)
+	if !strings.Contains(out, "Wrote ") || !strings.Contains(out, "demo: invented") {
+		t.Errorf("screen: %s", out)
+	}
+	f, err := os.Open(filepath.Join(dir, "card.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if img, err := png.Decode(f); err != nil || img.Bounds().Dx() < 600 {
+		t.Errorf("card: %v", err)
+	}
+	var m struct {
+		Blends []struct {
+			Parts []struct {
+				Powder         string
+				Percent, Share float64
+			}
+			Lab      colour.Lab
+			DeltaE00 float64
+		}
+		Target struct{ Lab colour.Lab }
+		Skin   struct{ Lab colour.Lab }
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "match.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, &m); err != nil {
+		t.Fatal(err)
+	}
+	if len(m.Blends) == 0 {
+		t.Fatal("no blends")
+	}
+	sheet, err := os.ReadFile(filepath.Join(dir, "sheet.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	load := 0.0
+	for _, p := range m.Blends[0].Parts {
+		load += p.Percent
+		if !strings.Contains(string(sheet), p.Powder) {
+			t.Errorf("the sheet does not name %s", p.Powder)
+		}
+	}
+	if math.Abs(load-4) > 1e-9 {
+		t.Errorf("parts sum to %.12g %%, the demo's load is 4", load)
+	}
+	if d := colour.DeltaE00(m.Blends[0].Lab, m.Target.Lab); math.Abs(d-m.Blends[0].DeltaE00) > 1e-9 {
+		t.Errorf("deltaE00 %g, its own colours are %g apart", m.Blends[0].DeltaE00, d)
+	}
+}
+
+// The keys the commands promise in their JSON.
+func TestJSONKeys(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		keys []string
+	}{
+		{[]string{"skin", "--skin", "lab:64.1,11.3,14.4", "--json"}, []string{"lab", "ita", "class", "undertone", "wavelengths", "reflectance"}},
+		{[]string{"flake", "--coat", "rutile:75", "--json"}, []string{"lab", "lch", "reflectance"}},
+		{[]string{"flake", "--coat", "rutile:60", "--coat", "hematite:8", "--substrate-nm", "300", "--spread-nm", "60", "--binder", "1.45", "--json"}, []string{"lab", "lch", "reflectance"}},
+		{[]string{"match", "--demo", "--json"}, []string{"skin", "target", "blends"}},
+		{[]string{"compare", "--demo", "--json"}, []string{"warm", "cool"}},
+		{[]string{"batch", "--demo", "--json"}, []string{"weighings", "steps", "totalG"}},
+		{[]string{"palette", "--json"}, []string{"powders"}},
+	} {
+		var got map[string]any
+		if err := json.Unmarshal([]byte(mustRun(t, c.args...)), &got); err != nil {
+			t.Errorf("%v: %v", c.args, err)
+		}
+		for _, k := range c.keys {
+			if _, ok := got[k]; !ok {
+				t.Errorf("tawny %s: no %q", strings.Join(c.args, " "), k)
+			}
+		}
+	}
+}
+
+// A skin's JSON carries a reflectance that has the colour read, to 1e-6.
+func TestSkinReflectanceHasTheColour(t *testing.T) {
+	var v struct{ Reflectance []float64 }
+	if err := json.Unmarshal([]byte(mustRun(t, "skin", "--skin", "lab:64.1,11.3,14.4", "--json")), &v); err != nil {
+		t.Fatal(err)
+	}
+	var s colour.Spectrum
+	copy(s[:], v.Reflectance)
+	if d := colour.DeltaE76(colour.D65.Lab(&s), colour.Lab{L: 64.1, A: 11.3, B: 14.4}); d > 1e-6 {
+		t.Errorf("reflectance is %g off the reading", d)
+	}
+}
+
+// Requests that make no sense: one line, exit code 2, nothing written.
+func TestNonsenseIsRefused(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "plain")
+	if err := os.WriteFile(file, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	dup := filepath.Join(t.TempDir(), "dup.csv")
+	if err := os.WriteFile(dup, []byte("wavelength,reflectance\n400,0.2\n400,0.3\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range []string{
+		"match --skin tan --target skin:1,1,1 --use nosuch",
+		"match --skin lab:164,11,14 --target skin:1,1,1",
+		"match --skin lab:NaN,11,14 --target skin:1,1,1",
+		"match --skin tan --target skin:1,1,NaN",
+		"match --skin tan --target skin:1,1",
+		"match --skin tan --target skin:90,1,1",
+		"match --skin tan",
+		"match --target skin:1,1,1",
+		"match --skin tan --target skin:1,1,1 --load -1",
+		"match --skin tan --target skin:1,1,1 --load 101",
+		"match --skin tan --target skin:1,1,1 --load NaN",
+		"match --skin tan --target skin:1,1,1 --load 0",
+		"match --skin tan --target skin:1,1,1 --load 3 --load-max 4",
+		"match --skin tan --target skin:1,1,1 --load-min 3",
+		"match --skin tan --target skin:1,1,1 --max 9",
+		"match --skin tan --target skin:1,1,1 --apply thick",
+		"match --skin tan --target skin:1,1,1 --illuminant D66",
+		"match --skin tan --target skin:1,1,1 --observer 3",
+		"match --skin tan --target skin:1,1,1 --area nose",
+		"match --skin tan --target skin:1,1,1 --base nosuch",
+		"match --skin tan --target skin:1,1,1 --palette " + t.TempDir(),
+		"match --skin tan --target skin:1,1,1 --palette " + file,
+		"match --skin tan --target skin:1,1,1 --palette /no/such/file.csv",
+		"match --skin tan --target skin:1,1,1 --see 46=1",
+		"match --skin tan --target skin:1,1,1 --at-most gold",
+		"match --skin " + dup + " --target skin:1,1,1",
+		"match --skin " + t.TempDir() + " --target skin:1,1,1",
+		"match --skin tan --target skin:1,1,1 --nosuch",
+		"match extra",
+		"compare --skin tan --target skin:1,1,1 --turn 0",
+		"card --skin tan --part nosuch=1",
+		"card --skin tan --part bronze=200",
+		"batch --skin tan --part bronze=2 --balance 0.3",
+		"batch --skin tan --part bronze=2 --part bronze=1",
+		"batch --skin tan --part bronze=2 --grams NaN",
+		"batch --skin tan --part bronze=2 --grams -5",
+		"batch --skin tan --part bronze=2 --containers 3",
+		"flake --coat rutil:75",
+		"flake --coat rutile:-5",
+		"flake --coat rutile:75 --angle 90",
+		"skin --skin #12",
+		"palette nosuch",
+		"nosuch",
+	} {
+		dir := filepath.Join(t.TempDir(), "out")
+		args := strings.Fields(line)
+		if args[0] == "match" || args[0] == "card" || args[0] == "batch" || args[0] == "compare" {
+			args = append(args, "--out", dir)
+		}
+		code, out, errs := tawny(t, args...)
+		if code != exitInput {
+			t.Errorf("tawny %s: exit %d, want %d (%s)", line, code, exitInput, strings.TrimSpace(errs))
+		}
+		if strings.Count(errs, "\n") != 1 || out != "" {
+			t.Errorf("tawny %s: wants one line on standard error, got %q and %q", line, errs, out)
+		}
+		if files, _ := filepath.Glob(filepath.Join(dir, "*")); len(files) > 0 {
+			t.Errorf("tawny %s: wrote %v", line, files)
+		}
+	}
+}
+
+// A folder that cannot be written to is refused before any work.
+func TestUnwritableOut(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "plain")
+	if err := os.WriteFile(file, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, dir := range []string{file, filepath.Join(file, "below"), "/proc/nowhere"} {
+		if code, _, errs := tawny(t, "match", "--demo", "--out", dir); code != exitInput {
+			t.Errorf("--out %s: exit %d, %s", dir, code, errs)
+		}
+	}
+}
+
+func TestInterruptStopsCleanly(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	dir := filepath.Join(t.TempDir(), "out")
+	var o, e bytes.Buffer
+	if code := run(ctx, []string{"match", "--demo", "--out", dir}, &o, &e); code != exitInterrupted {
+		t.Errorf("exit %d, want %d: %s", code, exitInterrupted, e.String())
+	}
+	if files, _ := filepath.Glob(filepath.Join(dir, "*")); len(files) > 0 {
+		t.Errorf("wrote %v", files)
+	}
+}
+
+// Every command explains itself with an example.
+func TestHelpHasExamples(t *testing.T) {
+	for _, c := range newRoot().Commands() {
+		if c.Name() == "help" || c.Name() == "completion" {
+			continue
+		}
+		if c.Example == "" || c.Long == "" {
+			t.Errorf("%s has no example or no long help", c.Name())
+		}
+	}
+}
+
+func TestPlainOutputHasNoEscapes(t *testing.T) {
+	t.Setenv("COLORTERM", "truecolor")
+	if out := mustRun(t, "match", "--demo"); strings.Contains(out, "\x1b") {
+		t.Error("escape codes where the output is not a terminal")
+	}
+}
+
+// The README's first command as a whole: match, card and sheet.
+func BenchmarkMatchDemo(b *testing.B) {
+	b.ReportAllocs()
+	dir := b.TempDir()
+	start := time.Now()
+	for b.Loop() {
+		mustRun(b, "match", "--demo", "--out", dir)
+	}
+	b.ReportMetric(float64(time.Since(start).Milliseconds())/float64(b.N), "ms/run")
+}
