@@ -2,6 +2,8 @@ package blend
 
 import (
 	"fmt"
+	"sync"
+	"sync/atomic"
 
 	"tawny/blend/film"
 	"tawny/colour"
@@ -14,10 +16,35 @@ type conditions struct {
 	views   [4]film.View
 }
 
-// conditions computes the boundary for a binder, a tilt and whether the
+// newConditions returns the boundary for a binder, a tilt and whether the
 // surface's own mirror reflection is in the reading. Light enters near the
 // normal, as in a d:8 sphere; a 45°:0° reading of skin differs by 0.01 in k1.
 func newConditions(index, tilt float64, excluded bool) (c conditions, err error) {
+	key := conditionKey{index, tilt, excluded}
+	if known, ok := knownConditions.Load(key); ok {
+		return known.(conditions), nil
+	}
+	if c, err = computeConditions(index, tilt, excluded); err == nil && conditionCount.Add(1) <= maxConditions {
+		knownConditions.Store(key, c)
+	}
+	return c, err
+}
+
+// The tilt's integrals take milliseconds and the same few conditions come up
+// again and again, so the first of them are kept.
+const maxConditions = 1000
+
+type conditionKey struct {
+	index, tilt float64
+	excluded    bool
+}
+
+var (
+	knownConditions sync.Map // conditionKey to conditions
+	conditionCount  atomic.Int64
+)
+
+func computeConditions(index, tilt float64, excluded bool) (c conditions, err error) {
 	included := 1.0
 	if excluded {
 		included = 0
@@ -42,7 +69,8 @@ func (c *conditions) below(g Ground) (colour.Spectrum, error) {
 // LocalIncidence returns the angle, degrees in the binder, at which light from
 // 45° meets the flakes that mirror it into each of film.Aspecular.
 func LocalIncidence(binder float64) (deg [4]float64, err error) {
-	views, err := film.Views(binder, film.Tilt{SigmaDeg: 10}) // the angles do not depend on the tilt
+	// The angles do not depend on the tilt; flat flakes are quickest.
+	views, err := film.Views(binder, film.Tilt{})
 	for i, v := range views {
 		deg[i] = v.LocalDeg
 	}

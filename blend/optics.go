@@ -19,6 +19,10 @@ import (
 // binder of the given refractive index; those read from a spectrum file keep
 // what the file says. Powders are shared out over the processors.
 func (p *Palette) ComputeOptics(binder float64) error {
+	angles, err := LocalIncidence(binder)
+	if err != nil {
+		return err
+	}
 	errs := make([]error, len(p.Pigments))
 	var next atomic.Int64
 	var wg sync.WaitGroup
@@ -31,7 +35,7 @@ func (p *Palette) ComputeOptics(binder float64) error {
 				if i >= len(p.Pigments) {
 					return
 				}
-				errs[i] = p.Pigments[i].computeOptics(binder)
+				errs[i] = p.Pigments[i].computeOptics(binder, angles)
 			}
 		}()
 	}
@@ -54,13 +58,9 @@ func (g *Pigment) Flake(binder float64) flake.Flake {
 	return f
 }
 
-func (g *Pigment) computeOptics(binder float64) error {
+func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
 	if g.Spectrum != "" {
 		return nil
-	}
-	angles, err := LocalIncidence(binder)
-	if err != nil {
-		return err
 	}
 	o, err := g.Flake(binder).Optics(angles[:]...)
 	if err != nil {

@@ -27,12 +27,12 @@ type View struct {
 // has a beam in the mirror direction only, and so factors of 0.
 func Views(index float64, tilt Tilt) ([4]View, error) {
 	var views [4]View
+	s, err := NewSurface(index, At45, 0, tilt)
+	if err != nil {
+		return views, err
+	}
 	for i, a := range Aspecular {
-		v, err := NewView(index, tilt, a)
-		if err != nil {
-			return views, err
-		}
-		views[i] = v
+		views[i] = s.view(tilt, a)
 	}
 	return views, nil
 }
@@ -43,10 +43,19 @@ func NewView(index float64, tilt Tilt, aspecularDeg float64) (View, error) {
 	if !(aspecularDeg >= 0 && aspecularDeg < 135) {
 		return View{}, fmt.Errorf("film: an aspecular angle lies from 0° to below 135°, got %g°", aspecularDeg)
 	}
+	if aspecularDeg == 0 && tilt.SigmaDeg == 0 {
+		return View{}, fmt.Errorf("film: the mirror direction of flat flakes has no finite radiance")
+	}
 	s, err := NewSurface(index, At45, 0, tilt)
 	if err != nil {
 		return View{}, err
 	}
+	return s.view(tilt, aspecularDeg), nil
+}
+
+// view computes one view through a surface made for light at 45°.
+func (s *Surface) view(tilt Tilt, aspecularDeg float64) View {
+	index := s.Index
 	const deg = math.Pi / 180
 	in := math.Asin(math.Sin(45*deg) / index)
 	air := (aspecularDeg - 45) * deg
@@ -60,11 +69,8 @@ func NewView(index float64, tilt Tilt, aspecularDeg float64) (View, error) {
 		K1:           s.K1, K2: s.K2, TauC: s.TauC,
 	}
 	lobe := tilt.lobe(index, direction{math.Sin(in), math.Cos(in)}, direction{math.Abs(math.Sin(out)), math.Cos(out)}, math.Copysign(1, out))
-	if aspecularDeg == 0 && tilt.SigmaDeg == 0 {
-		return v, fmt.Errorf("film: the mirror direction of flat flakes has no finite radiance")
-	}
 	v.Factor = (1 - s.K1) * (1 - Fresnel(index, math.Cos(air))) * lobe
-	return v, nil
+	return v
 }
 
 // Band returns the radiance factor seen this way of one band of a film, with
