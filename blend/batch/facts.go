@@ -160,20 +160,20 @@ func suspension(req *Request, b *Batch) *Suspension {
 	s.Holds = s.HasPa >= s.NeedPa
 	switch {
 	case s.Holds:
-		s.Text = fmt.Sprintf("The base's yield stress, about %.2g Pa, is more than the %.2g Pa that holds these powders up (ten times the bare criterion): the shimmer should stay up. A bottle kept for a month will tell.", s.HasPa, s.NeedPa)
+		s.Text = fmt.Sprintf("The base's yield stress, about %s Pa, is more than the %s Pa that holds these powders up (ten times the bare criterion): the shimmer should stay up. A bottle kept for a month will tell.", sig2(s.HasPa), sig2(s.NeedPa))
 	case !flakes:
-		s.Text = fmt.Sprintf("Holding these powders up takes a yield stress of about %.2g Pa; the base's viscosity is not known well enough to say how fast they fall.", s.NeedPa)
+		s.Text = fmt.Sprintf("Holding these powders up takes a yield stress of about %s Pa; the base's viscosity is not known well enough to say how fast they fall.", sig2(s.NeedPa))
 	default:
 		s.ClearHours = 24 * s.HeightMM / slow
 		s.FirstHours = 24 * s.HeightMM / 10 / fast
 		s.Text = fmt.Sprintf("Left standing, a %.0f mm column starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
 		s.Remedies = []string{
 			"Say so on the label: shake well before use. It is honest and it works.",
-			fmt.Sprintf("Structure the oil or gel the water phase to a yield stress of %.2g Pa or more.", s.NeedPa),
+			fmt.Sprintf("Structure the oil or gel the water phase to a yield stress of %s Pa or more.", sig2(s.NeedPa)),
 			"A thicker oil slows the fall in proportion; it does not stop it.",
 		}
 		if req.Base.HasWater() {
-			s.Remedies[1] = fmt.Sprintf("Gel the water phase (a little more gum or polymer) to a yield stress of %.2g Pa or more.", s.NeedPa)
+			s.Remedies[1] = fmt.Sprintf("Gel the water phase (a little more gum or polymer) to a yield stress of %s Pa or more.", sig2(s.NeedPa))
 		}
 	}
 	return s
@@ -181,23 +181,28 @@ func suspension(req *Request, b *Batch) *Suspension {
 
 // duration writes hours as a maker says them.
 func duration(hours float64) string {
+	n, unit := hours, "hour"
 	switch {
 	case hours < 1:
-		return fmt.Sprintf("%.0f minutes", math.Max(1, hours*60))
+		n, unit = math.Max(1, hours*60), "minute"
 	case hours < 48:
-		return fmt.Sprintf("%.0f hours", hours)
 	case hours < 24*60:
-		return fmt.Sprintf("%.0f days", hours/24)
+		n, unit = hours/24, "day"
+	default:
+		n, unit = hours/24/30, "month"
 	}
-	return fmt.Sprintf("%.0f months", hours/24/30)
+	if n = math.Round(n); n != 1 {
+		unit += "s"
+	}
+	return fmt.Sprintf("%.0f %s", n, unit)
 }
 
 // String says the fact in a line.
 func (f PowderFact) String() string {
-	s := fmt.Sprintf("%s: %s; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s); about %.2g to %.2g level 5 ml spoons, but weigh it.",
-		f.Name, f.Grade, f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed), f.SpoonsLow, f.SpoonsHigh)
+	s := fmt.Sprintf("%s: %s; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s); about %s to %s level 5 ml spoons, but weigh it.",
+		f.Name, f.Grade, f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed), sig2(f.SpoonsLow), sig2(f.SpoonsHigh))
 	if f.FallMMDay >= 0.1 {
-		s += fmt.Sprintf(" Falls about %.2g mm a day here.", f.FallMMDay)
+		s += fmt.Sprintf(" Falls about %s mm a day here.", sig2(f.FallMMDay))
 	}
 	return s
 }

@@ -202,20 +202,35 @@ func blank(s string, n int) string {
 	return s
 }
 
-// wrap breaks text at spaces to lines of at most n columns; a longer word has
-// a line of its own.
+// wrap breaks text at spaces to lines of at most n columns.
 func wrap(s string, n int) []string {
+	return wrapBy(s, func(line string) bool { return utf8.RuneCountInString(line) <= n })
+}
+
+// wrapBy breaks text at spaces to lines that fit, and a word that does not fit
+// on a line of its own between its letters. There is always one line.
+func wrapBy(s string, fits func(line string) bool) []string {
 	var out []string
 	cur := ""
 	for _, word := range strings.Fields(s) {
-		switch {
-		case cur == "":
-			cur = word
-		case utf8.RuneCountInString(cur)+1+utf8.RuneCountInString(word) <= n:
+		if cur != "" && fits(cur+" "+word) {
 			cur += " " + word
-		default:
+			continue
+		}
+		if cur != "" {
 			out = append(out, cur)
-			cur = word
+		}
+		for cur = word; !fits(cur); {
+			r := []rune(cur)
+			n := 1
+			for n+1 < len(r) && fits(string(r[:n+1])) {
+				n++
+			}
+			if n == len(r) {
+				break
+			}
+			out = append(out, string(r[:n]))
+			cur = string(r[n:])
 		}
 	}
 	return append(out, cur)

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -173,4 +174,14 @@ func (b *Batch) CautionsFor(moments ...When) []Caution {
 		}
 	}
 	return out
+}
+
+// sig2 writes a figure with two significant digits and no exponent.
+func sig2(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	d := 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	p := math.Pow(10, float64(d))
+	return strconv.FormatFloat(math.Round(v*p)/p, 'f', max(0, d), 64)
 }

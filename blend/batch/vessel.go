@@ -105,6 +105,6 @@ func topUp(base *Base, b *Batch) *TopUp {
 		return nil
 	}
 	t := &TopUp{LowG: lossLow * w, HighG: lossHigh * w}
-	t.Text = fmt.Sprintf("Expect to lose %.2g to %.2g g of water. Keep about %s g of boiled purified water by, covered, and bring the pot back to its weight with it. It is not part of the weights above.", t.LowG, t.HighG, upTo(2*t.HighG))
+	t.Text = fmt.Sprintf("Expect to lose %s to %s g of water. Keep about %s g of boiled purified water by, covered, and bring the pot back to its weight with it. It is not part of the weights above.", sig2(t.LowG), sig2(t.HighG), upTo(2*t.HighG))
 	return t
 }

@@ -1,0 +1,113 @@
+package batch
+
+// row is one line of a block: its height and how to draw it.
+type row struct {
+	h    float64
+	draw func(x, y float64)
+}
+
+// block is rows that belong together; it is split only where it is taller
+// than a column.
+type block struct {
+	rows []row
+	gap  float64 // after it, mm
+}
+
+func (b block) height() float64 {
+	h := 0.0
+	for _, r := range b.rows {
+		h += r.h
+	}
+	return h
+}
+
+// flow sets blocks into columns, page after page.
+type flow struct {
+	p      *printer
+	n      int     // columns
+	gutter float64 // between them
+	top    float64 // of the columns on this page
+	col    int
+	y      float64
+}
+
+// newFlow starts n columns at y on the page in hand.
+func (p *printer) newFlow(n int, gutter, y float64) *flow {
+	return &flow{p: p, n: n, gutter: gutter, top: y, y: y}
+}
+
+// width of one column.
+func (f *flow) width() float64 {
+	return (f.p.width - 2*pageMargin - float64(f.n-1)*f.gutter) / float64(f.n)
+}
+
+func (f *flow) x() float64 { return pageMargin + float64(f.col)*(f.width()+f.gutter) }
+
+func (f *flow) bottom() float64 { return f.p.height - pageMargin }
+
+// next moves to the next column, on a new page after the last.
+func (f *flow) next() {
+	f.col++
+	if f.col == f.n {
+		f.p.f.AddPage()
+		f.col, f.top = 0, pageMargin
+	}
+	f.y = f.top
+}
+
+// add sets one block.
+func (f *flow) add(b block) {
+	if h := b.height(); f.y+h > f.bottom() && f.y > f.top && h <= f.bottom()-pageMargin {
+		f.next()
+		if f.y+h > f.bottom() && f.top > pageMargin {
+			// too tall for what is left of this page's columns
+			for f.top > pageMargin {
+				f.next()
+			}
+		}
+	}
+	for _, r := range b.rows {
+		if f.y+r.h > f.bottom() {
+			f.next()
+		}
+		r.draw(f.x(), f.y)
+		f.y += r.h
+	}
+	f.y += b.gap
+}
+
+// The rows blocks are made of.
+
+// words is a paragraph, wrapped to w, indented by in.
+func (p *printer) words(s style, text string, w, in float64) []row {
+	var out []row
+	for _, l := range p.wrap(s, text, w-in) {
+		out = append(out, row{p.lead(s), func(x, y float64) { p.text(s, x+in, y, l) }})
+	}
+	return out
+}
+
+// marked is a paragraph with a mark before it, hanging.
+func (p *printer) marked(mark string, s style, text string, w float64) []row {
+	in := p.tickRoom()
+	out := p.words(s, text, w, in)
+	first := out[0].draw
+	out[0].draw = func(x, y float64) {
+		if mark == "" {
+			p.tick(x, y)
+		} else {
+			p.text(style{bold: true, ink: warm}, x, y, mark)
+		}
+		first(x, y)
+	}
+	return out
+}
+
+// heading is a section's, over a hairline.
+func (p *printer) heading(text string, w float64) []row {
+	h := p.lead(head)
+	return []row{{h + 1.6, func(x, y float64) {
+		p.text(head, x, y+0.8, text)
+		p.line(rule, x, y+0.8+h, x+w, y+0.8+h, 0.2)
+	}}}
+}

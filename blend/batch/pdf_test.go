@@ -1,0 +1,121 @@
+package batch
+
+import (
+	"bytes"
+	"compress/zlib"
+	"image"
+	"image/png"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// pdfText is what the page streams of a PDF in Helvetica show, and its pages.
+func pdfText(t *testing.T, raw []byte) (string, int) {
+	t.Helper()
+	var out strings.Builder
+	shown := regexp.MustCompile(`(?s)\((.*?[^\\]|)\)\s*Tj`)
+	for _, part := range bytes.Split(raw, []byte("stream\n"))[1:] {
+		z, err := zlib.NewReader(bytes.NewReader(part))
+		if err != nil {
+			continue
+		}
+		text, _ := io.ReadAll(z)
+		for _, m := range shown.FindAllSubmatch(text, -1) {
+			out.WriteString(strings.NewReplacer(`\(`, "(", `\)`, ")", `\\`, `\`).Replace(string(m[1])) + "\n")
+		}
+	}
+	return out.String(), bytes.Count(raw, []byte("/Type /Page\n"))
+}
+
+// A normal batch of every built-in base has its bench side on one page and
+// the rest on a second, and every weight, step and reading is there.
+func TestPDF(t *testing.T) {
+	var swatch bytes.Buffer
+	if err := png.Encode(&swatch, image.NewRGBA(image.Rect(0, 0, 90, 60))); err != nil {
+		t.Fatal(err)
+	}
+	bs, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, base := range bs {
+		for _, letter := range []bool{false, true} {
+			b, err := Scale(Request{Base: base, Containers: 6, ContainerML: 100, LossPercent: 3, Title: "Evening gold", Parts: []Part{{demoGold(), 4}, {demoRed(), 0.3}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var out bytes.Buffer
+			if err := PDF(&out, b, PDFOptions{SwatchPNG: swatch.Bytes(), Letter: letter}); err != nil {
+				t.Fatal(err)
+			}
+			text, pages := pdfText(t, out.Bytes())
+			if pages != 2 {
+				t.Errorf("%s, letter %v: %d pages", base.Name, letter, pages)
+			}
+			for _, l := range b.Weighings {
+				if !strings.Contains(text, "\n"+b.Format(l.Steps)+"\n") {
+					t.Errorf("%s: weight of %s is missing", base.Name, l.Name)
+				}
+			}
+			for _, s := range b.Steps {
+				if !strings.Contains(text, s.Title+"\n") && !strings.Contains(text, strings.Fields(s.Title)[0]) {
+					t.Errorf("%s: step %q is missing", base.Name, s.Title)
+				}
+			}
+			if !strings.Contains(text, b.Format(b.TotalSteps)) || !strings.Contains(text, "STABILITY LOG") {
+				t.Errorf("%s: no total or no log", base.Name)
+			}
+		}
+	}
+}
+
+// A long batch loses nothing: it goes on to further pages.
+func TestPDFLong(t *testing.T) {
+	base := mustFind(t, "everyday-lotion")
+	for i := range 40 {
+		base.Ingredients = append(base.Ingredients, Ingredient{Phase: PhaseCool, Name: "Extra " + strings.Repeat("x", i%30) + string(rune('a'+i%26)), INCI: "Extra", Percent: 0.5, Roles: []Role{RoleActive}, AddBelowC: 40})
+	}
+	base.Ingredients[0].Percent -= 20
+	b, err := Scale(Request{Base: base, Grams: 5000, Parts: []Part{{demoGold(), 4}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := PDF(&out, b, PDFOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	text, pages := pdfText(t, out.Bytes())
+	if pages < 3 {
+		t.Errorf("%d pages", pages)
+	}
+	for _, l := range b.Weighings {
+		if n := strings.Count(text, l.Name); n < 2 && !strings.Contains(l.Name, " ") {
+			t.Errorf("%s stands %d times", l.Name, n)
+		}
+	}
+	if n := strings.Count(text, "Extra "); n < 80 {
+		t.Errorf("%d of 80 extras", n)
+	}
+}
+
+func TestPDFRefuses(t *testing.T) {
+	b := sheetBatch(t)
+	for _, o := range []PDFOptions{{SwatchPNG: []byte("no")}, {Regular: []byte{1}}, {SwatchPNG: append([]byte{}, pngMagic...)}} {
+		var out bytes.Buffer
+		if err := PDF(&out, b, o); err == nil || out.Len() > 0 {
+			t.Errorf("%v: %v, %d bytes", o, err, out.Len())
+		}
+	}
+}
+
+// Letters a Windows-1252 font lacks print as a question mark, not as another
+// letter.
+func TestWindows1252(t *testing.T) {
+	for r, want := range map[rune]byte{'A': 'A', 'é': 0xe9, '°': 0xb0, '–': 0x96, '—': 0x97, '€': 0x80, '·': 0xb7, 'Ł': '?', '日': '?', 0: 0} {
+		if got := windows1252(r); got != want {
+			t.Errorf("%q is %#x, want %#x", r, got, want)
+		}
+	}
+}
