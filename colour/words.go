@@ -15,9 +15,9 @@ func DifferenceWords(de float64) string {
 	case de < 1:
 		return "hardly visible"
 	case de < 2:
-		return "barely visible"
+		return "just visible side by side"
 	case de < 3.5:
-		return "visible side by side"
+		return "visible"
 	case de < 5:
 		return "clearly different"
 	}

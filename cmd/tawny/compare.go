@@ -51,9 +51,10 @@ red (cool), matches both, and with --out writes one picture of the two
 				}
 				s.skinLine(&r.Warm.Skin)
 				s.wornLine(&r.Warm.Conditions)
+				s.line("Warm and cool are %.3g° of hue to either side of the target.", r.Turn)
 				for _, m := range []*work.MatchResult{r.Warm, r.Cool} {
 					s.line("")
-					s.line("%s: %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
+					s.line("%s      %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
 					s.blend(&m.Blends[0], true)
 				}
 				s.line("")

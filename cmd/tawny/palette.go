@@ -33,7 +33,8 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 	s.line("%s", v.Title)
 	s.line("")
 	for _, p := range v.Powders {
-		s.line("%s%-20s %-10s %s %3.0f µm (%.0f to %.0f)  %s", s.patch(p.JarHex), p.Name, work.GradeWords(p.Grade), labText(p.Jar), p.Grade[1], p.Grade[0], p.Grade[2], p.Source)
+		c := p.OnBlack.Lab.LCh()
+		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %3.0f°   %s", s.patch(p.OnBlack.Hex), p.Name, work.GradeWords(p.Grade), p.Grade[1], c.L, c.C, c.H, p.Source)
 		if !full {
 			continue
 		}
@@ -42,8 +43,17 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 			inci = append(inci, i.INCI)
 		}
 		s.line("    INCI %s; %s", strings.Join(inci, ", "), strings.Join(p.CI, ", "))
-		s.line("    coats %s; density %.2f g/cm³; %.2f per g; %.4g g in stock", p.Layers, p.Density, p.Price, p.Stock)
+		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
+		s.line("    over white %s", labText(p.OnWhite.Lab))
+		s.line("    %s grain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
 	}
 	s.line("")
-	s.line("%d powders. Colours are those of a jar full; on skin they show as thin films.", len(v.Powders))
+	s.line("%d powders. Colours are of a test smear, 0.3 mg/cm² of powder over black.", len(v.Powders))
+}
+
+func coatWords(layers string) string {
+	if layers == "" {
+		return ""
+	}
+	return "coats " + layers + ";"
 }

@@ -59,7 +59,7 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		if *side.to, err = s.match(ctx, turned, half); err != nil {
 			return nil, err
 		}
-		(*side.to).Title = fmt.Sprintf("%s version, %+.0f°", map[string]string{"warm": "Warm", "cool": "Cool"}[side.name], side.turn)
+		(*side.to).Title = map[string]string{"warm": "Warm", "cool": "Cool"}[side.name]
 	}
 	a, b := r.Warm.Blends[0], r.Cool.Blends[0]
 	r.Between = deltaE(a, b)

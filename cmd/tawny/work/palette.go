@@ -24,10 +24,39 @@ type PowderView struct {
 	Lot     string             `json:"lot,omitempty"`
 	Areas   []blend.Area       `json:"areas"`
 	Source  string             `json:"source"`
-	Jar     colour.Lab         `json:"jarLab"` // pressed too deep to see through
-	JarHex  string             `json:"jarHex"`
+	OnBlack SmearView          `json:"onBlack"` // a test smear over a black card
+	OnWhite SmearView          `json:"onWhite"` // and over a white one
 	K       []float64          `json:"kCm2PerMg,omitempty"`
 	S       []float64          `json:"sCm2PerMg,omitempty"`
+}
+
+// SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
+// diffuse colour and the one near the mirror direction.
+type SmearView struct {
+	Lab    colour.Lab `json:"lab"`
+	Hex    string     `json:"hex"`
+	Bright colour.Lab `json:"at15"` // aspecular 15°, where flakes flash
+}
+
+// A test smear: 3 mg/cm² of a 10 % dispersion, on cards that return 5 and 90
+// per cent, about what draw-down cards do (common practice).
+const (
+	smearApply   = 3.0
+	smearPercent = 10.0
+	blackCard    = 0.05
+	whiteCard    = 0.90
+)
+
+func smear(g *blend.Pigment, card float64) (SmearView, error) {
+	look, err := blend.Predict(blend.Worn{
+		Ground: blend.Ground{Reflectance: colour.Constant(card)},
+		Parts:  []blend.Part{{Pigment: g, Percent: smearPercent}}, Apply: smearApply,
+	})
+	if err != nil {
+		return SmearView{}, err
+	}
+	rgb, _ := colour.SRGB(look.Lab)
+	return SmearView{Lab: look.Lab, Hex: rgb.Hex(), Bright: look.Angles[0].Lab}, nil
 }
 
 // PaletteView is a drawer of powders.
@@ -66,13 +95,12 @@ func Palette(path string, names []string) (*PaletteView, error) {
 		if g.Spectrum == "" {
 			v.Layers = orElse(flake.FormatLayers(g.Layers), blend.Bare)
 		}
-		var deep colour.Spectrum
-		for j := range deep {
-			deep[j] = film.Infinite(g.Optics.K[j], g.Optics.S[j])
+		if v.OnBlack, err = smear(g, blackCard); err != nil {
+			return nil, input(err)
 		}
-		v.Jar = colour.D65.Lab(&deep)
-		rgb, _ := colour.SRGB(v.Jar)
-		v.JarHex = rgb.Hex()
+		if v.OnWhite, err = smear(g, whiteCard); err != nil {
+			return nil, input(err)
+		}
 		if len(names) > 0 {
 			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
 		}
