@@ -47,8 +47,7 @@ func TestAverageSkin(t *testing.T) {
 }
 
 func TestClientSkin(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	skin, err := b.ClientSkin(t.Context(), 1)
 	if err != nil || skin.Readings != 3 || len(skin.Places) != 2 || skin.Places[0].Place != "inner forearm" || len(skin.Places[0].Days) != 2 {
 		t.Errorf("%+v %v", skin, err)

@@ -12,8 +12,7 @@ import (
 
 // A backup is the whole book, taken while it is in use, and restores.
 func TestBackupAndRestore(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	want := exportJSON(t, b, ExportOptions{Clients: true})
 	dir := t.TempDir()
@@ -57,8 +56,7 @@ func TestBackupAndRestore(t *testing.T) {
 
 // A backup that does not read back is not put in a book's place.
 func TestRestoreRefusesADamagedBackup(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	dir := t.TempDir()
 	backup := filepath.Join(dir, "backup.db")
 	if err := b.Backup(t.Context(), backup); err != nil {

@@ -4,7 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"maps"
 	"strings"
+	"sync"
 )
 
 // Finding is something Check found.
@@ -26,18 +28,22 @@ const (
 // has its record, that every value is one the book would take, and that what
 // is written twice agrees. It changes nothing. A sound book gives none.
 func (b *Book) Check(ctx context.Context) ([]Finding, error) {
-	found := []Finding{}
-	err := b.view(ctx, func(tx *sql.Tx) error {
-		c := checker{ctx: ctx, tx: tx, path: b.path}
-		for _, look := range []func() error{c.file, c.schema, c.references, c.records, c.sums, c.lots, c.movements} {
-			if err := look(); err != nil {
-				return err
-			}
-		}
-		found = append(found, c.found...)
-		return nil
+	var found []Finding
+	err := b.view(ctx, func(tx *sql.Tx) (err error) {
+		found, err = check(ctx, tx, b.path)
+		return err
 	})
 	return found, err
+}
+
+func check(ctx context.Context, tx *sql.Tx, path string) ([]Finding, error) {
+	c := checker{ctx: ctx, tx: tx, path: path, found: []Finding{}}
+	for _, look := range []func() error{c.file, c.schema, c.references, c.records, c.sums, c.lots, c.movements} {
+		if err := look(); err != nil {
+			return nil, err
+		}
+	}
+	return c.found, nil
 }
 
 type checker struct {
@@ -94,10 +100,11 @@ func (c *checker) file() error {
 
 // schema compares the tables, indexes and views with those of a new book.
 func (c *checker) schema() error {
-	want, err := freshSchema(c.ctx)
+	fresh, err := freshSchema()
 	if err != nil {
 		return err
 	}
+	want := maps.Clone(fresh)
 	err = c.each(schemaSQL, func(cells []string) {
 		name := cells[0]
 		switch sql, ok := want[name]; {
@@ -117,7 +124,8 @@ func (c *checker) schema() error {
 const schemaSQL = "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name"
 
 // freshSchema is the schema of a new book, by name.
-func freshSchema(ctx context.Context) (map[string]string, error) {
+var freshSchema = sync.OnceValues(func() (map[string]string, error) {
+	ctx := context.Background()
 	db, err := sql.Open("sqlite", ":memory:")
 	if err != nil {
 		return nil, err
@@ -135,7 +143,7 @@ func freshSchema(ctx context.Context) (map[string]string, error) {
 	fresh := checker{ctx: ctx, tx: tx}
 	err = fresh.each(schemaSQL, func(cells []string) { schema[cells[0]] = cells[1] })
 	return schema, err
-}
+})
 
 func (c *checker) references() error {
 	return c.each("PRAGMA foreign_key_check", func(cells []string) {

@@ -6,7 +6,9 @@ import (
 	"image"
 	"image/color"
 	"image/png"
+	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -21,6 +23,40 @@ var demoTime = time.Date(2026, 3, 2, 9, 30, 0, 0, time.UTC)
 func newBook(t testing.TB) *Book {
 	t.Helper()
 	b, err := Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return b
+}
+
+var demoFile struct {
+	sync.Mutex
+	content []byte
+}
+
+// demoBook is a new copy of the demo book, which is written only once.
+func demoBook(t testing.TB) *Book {
+	t.Helper()
+	demoFile.Lock()
+	defer demoFile.Unlock()
+	if demoFile.content == nil {
+		b := newBook(t)
+		demo(t, b)
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+		content, err := os.ReadFile(b.path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		demoFile.content = content
+	}
+	path := filepath.Join(t.TempDir(), "book.db")
+	if err := os.WriteFile(path, demoFile.content, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b, err := Open(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}

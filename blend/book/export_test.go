@@ -28,8 +28,7 @@ func exportJSON(t testing.TB, b *Book, o ExportOptions) string {
 // they were.
 func TestExportImportIsTheSameBook(t *testing.T) {
 	ctx := t.Context()
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	if err := b.Delete(ctx, Photos, 3); err != nil { // an id given once and not in the export
 		t.Fatal(err)
 	}
@@ -100,8 +99,7 @@ func sameFiles(t *testing.T, a, b string) {
 // What is personal stays out of an export that was not asked for clients, and
 // the export says so itself, in every file of it.
 func TestExportLeavesClientsOut(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	dir := filepath.Join(t.TempDir(), "e")
 	done, err := b.ExportFile(ctx, dir, ExportOptions{})

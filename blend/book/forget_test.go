@@ -36,7 +36,6 @@ func traces(t *testing.T, b *Book, needles map[string][]byte) (found []string) {
 // that freed space is met too.
 func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 	t.Helper()
-	demo(t, b)
 	ctx := t.Context()
 	id := must1[int64](t)
 	picture := append(demoPicture(t, 3), bytes.Repeat([]byte("XQ-PHOTO-TAIL "), 3000)...)
@@ -69,7 +68,7 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 // A forgotten client is not in a single byte of the file, its log or anything
 // else beside it; what was made stays, with its lots and weights.
 func TestForgetLeavesNoByte(t *testing.T) {
-	b := newBook(t)
+	b := demoBook(t)
 	ctx := t.Context()
 	gone, kept := fillNeedles(t, b)
 	if found := traces(t, b, gone); len(found) < len(gone) {
@@ -123,11 +122,8 @@ func TestForgetLeavesNoByte(t *testing.T) {
 // A program that still reads an older state keeps the file from being written
 // anew. Forget says so, and the next opening finishes.
 func TestForgetIsFinishedLater(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "book.db")
-	b, err := Open(t.Context(), path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b := demoBook(t)
+	path := b.path
 	gone, _ := fillNeedles(t, b)
 	b.db.Close()
 	reader := open(path, "rw")
@@ -173,8 +169,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 }
 
 func TestForgetNobody(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	before := exportJSON(t, b, ExportOptions{Clients: true})
 	if _, err := b.Forget(t.Context(), "nobody"); !errors.Is(err, ErrNotFound) {
 		t.Error(err)
@@ -186,8 +181,7 @@ func TestForgetNobody(t *testing.T) {
 
 // A batch of another client from a forgotten one's blend keeps its own client.
 func TestForgetKeepsOtherClients(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	id, err := b.AddBatch(t.Context(), Batch{BlendID: 1, ClientID: 2, PlannedG: 5})
 	if err != nil {
 		t.Fatal(err)

@@ -18,7 +18,7 @@ const maxRecordBytes = 24 << 20
 
 // ImportJSON imports a JSON export into an empty book.
 func (b *Book) ImportJSON(ctx context.Context, r io.Reader) (Imported, error) {
-	return b.importFrom(ctx, func(s sink) error { return parseJSON(r, s) })
+	return b.importFrom(ctx, func(s sink) error { return parseJSON(r, s, maxRecordBytes) })
 }
 
 // jsonReader reads an export a record at a time.
@@ -29,8 +29,9 @@ type jsonReader struct {
 	where string // the last thing read, for errors of form
 }
 
-func parseJSON(r io.Reader, s sink) error {
-	size := &budget{r: r, left: maxRecordBytes}
+// parseJSON reads an export whose records each take at most maxBytes.
+func parseJSON(r io.Reader, s sink, maxBytes int) error {
+	size := &budget{r: r, most: maxBytes, left: maxBytes}
 	j := &jsonReader{d: json.NewDecoder(size), size: size, sink: s, where: "the beginning of the export"}
 	if err := j.document(); err != nil {
 		var syntax *json.SyntaxError
@@ -149,7 +150,7 @@ func (j *jsonReader) tables() error {
 
 func (j *jsonReader) record(t *table) error {
 	var fields map[string]json.RawMessage
-	j.size.left = maxRecordBytes
+	j.size.refill()
 	if err := j.d.Decode(&fields); err != nil {
 		return err
 	}
@@ -215,7 +216,7 @@ func fromJSON(c *column, raw json.RawMessage) (any, error) {
 
 // delim reads one brace or bracket.
 func (j *jsonReader) delim(want json.Delim) error {
-	j.size.left = maxRecordBytes
+	j.size.refill()
 	got, err := j.d.Token()
 	if err != nil {
 		return err
@@ -228,7 +229,7 @@ func (j *jsonReader) delim(want json.Delim) error {
 
 // key reads the next key of an object and refuses one that was there before.
 func (j *jsonReader) key(seen map[string]bool) (string, error) {
-	j.size.left = maxRecordBytes
+	j.size.refill()
 	got, err := j.d.Token()
 	if err != nil {
 		return "", err
@@ -245,13 +246,15 @@ func (j *jsonReader) key(seen map[string]bool) (string, error) {
 // budget is a reader that gives only so much between two refills, so that one
 // endless value cannot fill the memory.
 type budget struct {
-	r    io.Reader
-	left int
+	r          io.Reader
+	most, left int
 }
+
+func (b *budget) refill() { b.left = b.most }
 
 func (b *budget) Read(p []byte) (int, error) {
 	if b.left <= 0 {
-		return 0, fmt.Errorf("one record is longer than %d MiB", maxRecordBytes>>20)
+		return 0, fmt.Errorf("one record is longer than %d MiB", b.most>>20)
 	}
 	n, err := b.r.Read(p[:min(len(p), b.left)])
 	b.left -= n

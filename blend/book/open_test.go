@@ -70,16 +70,11 @@ func TestDefaultPath(t *testing.T) {
 // it was.
 func TestUnsoundFilesAreRefused(t *testing.T) {
 	dir := t.TempDir()
-	good := filepath.Join(dir, "good.db")
-	b, err := Open(t.Context(), good)
-	if err != nil {
-		t.Fatal(err)
-	}
-	demo(t, b)
+	b := demoBook(t)
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
-	sound, err := os.ReadFile(good)
+	sound, err := os.ReadFile(b.path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,12 +144,8 @@ func TestLogWithoutItsBook(t *testing.T) {
 
 // A page damaged while the book is open is reported by what meets it.
 func TestDamageMetLater(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "book.db")
-	b, err := Open(t.Context(), path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	demo(t, b)
+	b := demoBook(t)
+	path := b.path
 	b.Close()
 	db := open(path, "rw") // past the glance that Open would take
 	defer db.Close()

@@ -91,7 +91,7 @@ func TestKilledInTheMiddleLosesNothing(t *testing.T) {
 	said := map[int64]bool{}
 	unsaid := 0
 	for round, later := range []time.Duration{0, 300 * time.Microsecond, 700 * time.Microsecond} {
-		writeUntilKilled(t, path, 200, later, said)
+		writeUntilKilled(t, path, 150, later, said)
 		b, err := Open(t.Context(), path)
 		if err != nil {
 			t.Fatal(err)
@@ -159,7 +159,7 @@ func writeUntilKilled(t *testing.T, path string, n int, later time.Duration, sai
 // Two processes write at once, having made the book at once, and each finds
 // all of its own.
 func TestTwoProcessesAtOnce(t *testing.T) {
-	const each = 100
+	const each = 60
 	path := filepath.Join(t.TempDir(), "book.db")
 	var wait, ready sync.WaitGroup
 	ready.Add(2)
@@ -235,7 +235,7 @@ func TestGoroutinesAtOnce(t *testing.T) {
 	var wait sync.WaitGroup
 	for g := range 4 {
 		wait.Go(func() {
-			for i := range 20 {
+			for i := range 10 {
 				if _, err := b.AddBatch(t.Context(), smallBatch(fmt.Sprint(g, i))); err != nil {
 					t.Error(err)
 				}
@@ -246,7 +246,7 @@ func TestGoroutinesAtOnce(t *testing.T) {
 		})
 	}
 	wait.Wait()
-	if entries, err := b.List(t.Context(), Batches); err != nil || len(entries) != 80 {
-		t.Errorf("%d batches (%v), want 80", len(entries), err)
+	if entries, err := b.List(t.Context(), Batches); err != nil || len(entries) != 40 {
+		t.Errorf("%d batches (%v), want 40", len(entries), err)
 	}
 }

@@ -16,8 +16,7 @@ import (
 
 // Every kind of record comes back as it was written, field by field.
 func TestRecordsComeBack(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	lab := func(l, a, b float64) string {
 		text, _ := json.Marshal(colour.Lab{L: l, A: a, B: b})
@@ -70,8 +69,7 @@ func TestRecordsComeBack(t *testing.T) {
 
 // Every kind lists as many lines as it has records, each with something to say.
 func TestList(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	want := map[Kind]int{Powders: 3, Lots: 3, Movements: 4, Fits: 1, Skins: 2, Readings: 9, Blends: 2, Batches: 2, Corrections: 1, Photos: 3, Clients: 2}
 	for _, kind := range Kinds {
@@ -110,8 +108,7 @@ func TestList(t *testing.T) {
 // Bad records are refused with the field and what it takes, and nothing of
 // them is written.
 func TestBadRecordsAreRefused(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	before := exportJSON(t, b, ExportOptions{Clients: true})
 	err1 := func(_ int64, err error) error { return err }
@@ -184,8 +181,7 @@ func hugePicture(t *testing.T) []byte {
 
 // Records can be put right, and taken out where nothing stands on them.
 func TestUpdateAndDelete(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	p, err := b.Powder(ctx, 2)
 	if err != nil {

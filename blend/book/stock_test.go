@@ -9,8 +9,7 @@ import (
 // Grams left are bought less weighed into batches and corrections and what
 // else came or went, worked out here by hand from the demo book.
 func TestStock(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	stock := must1[[]LotStock](t)
 	want := map[string]LotStock{
@@ -97,8 +96,7 @@ func TestStockOfManyTenths(t *testing.T) {
 
 // A lot written after it was used takes on what was weighed from it.
 func TestLotAddedLater(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	id := must1[int64](t)
 	id(b.AddBatch(ctx, Batch{PlannedG: 2, Weights: []Weight{{Role: "powder", Name: "bronze demo", Lot: "B-10", PlannedG: 2, WeighedG: new(2.0)}}}))
@@ -119,8 +117,7 @@ func TestLotAddedLater(t *testing.T) {
 }
 
 func TestMakeAgain(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	ctx := t.Context()
 	again, err := b.MakeAgain(ctx, 1)
 	if err != nil {
@@ -154,8 +151,7 @@ func TestMakeAgain(t *testing.T) {
 
 // A recall finds powders and ingredients, made and only planned, and for whom.
 func TestUsesOfLot(t *testing.T) {
-	b := newBook(t)
-	demo(t, b)
+	b := demoBook(t)
 	uses, err := b.UsesOfLot(t.Context(), "g-0117")
 	if err != nil || len(uses) != 3 {
 		t.Fatalf("%+v %v", uses, err)
