@@ -125,6 +125,7 @@ type Calibration struct {
 	residual float64
 	largest  float64
 	heldOut  float64
+	suspect  string // advice on a patch the others agree without
 	areas    []Patch
 }
 
@@ -147,6 +148,13 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 	if len(patches) > MaxPatches {
 		return nil, fmt.Errorf("%s: %d patches are marked; at most %d are accepted", p.Name, len(patches), MaxPatches)
 	}
+	for i, patch := range patches {
+		for _, before := range patches[:i] {
+			if patch.Area.Overlaps(before.Area) {
+				return nil, fmt.Errorf("%s: patches %q and %q overlap; mark each by itself", p.Name, before.Name, patch.Name)
+			}
+		}
+	}
 	c := &Calibration{photo: p, areas: append([]Patch(nil), patches...)}
 	c.warnings = append(c.warnings, p.Notes...)
 	var index []int
@@ -156,11 +164,6 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 		}
 		if !(patch.SE >= 0 && patch.SE <= 20) {
 			return nil, fmt.Errorf("%s: patch %q has an error of %.4g ΔE00; 0 to 20 is accepted", p.Name, patch.Name, patch.SE)
-		}
-		for _, before := range patches[:i] {
-			if patch.Area.Overlaps(before.Area) {
-				return nil, fmt.Errorf("%s: patches %q and %q overlap; mark each by itself", p.Name, before.Name, patch.Name)
-			}
 		}
 		s, err := p.measure(patch.Area)
 		if err != nil {
@@ -220,6 +223,9 @@ func (c *Calibration) Measure(area image.Rectangle) (Result, error) {
 	}
 	r.fill(&c.camera, c.used, target)
 	r.judge(&c.camera, c.used, target)
+	if c.suspect != "" {
+		r.Why = append(r.Why, c.suspect)
+	}
 	return r, nil
 }
 
@@ -265,12 +271,26 @@ func (c *Calibration) holdOut(index []int) {
 		return
 	}
 	rest := make([]observed, 0, len(c.used))
+	least, odd := c.residual, -1
 	for i, o := range c.used {
 		rest = append(append(rest[:0], c.used[:i]...), c.used[i+1:]...)
 		without := fit(rest, c.camera.model, &c.camera)
 		r := &c.patches[index[i]]
 		r.Held = colour.DeltaE00(without.lab(o.stat.rgb, o.stat.u, o.stat.v), r.Known)
 		c.heldOut += r.Held / float64(len(c.used))
+		left := 0.0
+		for k := range rest {
+			o := &rest[k]
+			left += colour.DeltaE00(without.lab(o.stat.rgb, o.stat.u, o.stat.v), o.known.Lab) / float64(len(rest))
+		}
+		if left < least {
+			least, odd = left, i
+		}
+	}
+	// One patch is to blame where the rest, without it, would pass.
+	if len(c.used) > enoughToCheck && odd >= 0 && (c.residual > goodResidual || c.largest > worstPatch/2) && least < goodResidual && least < c.residual/2 {
+		r := c.patches[index[odd]]
+		c.suspect = fmt.Sprintf("without patch %q (number %d) the others agree to %.1f ΔE00, so it is most likely that one: a wrong colour, a shadow or glare on it", r.Name, index[odd]+1, least)
 	}
 }
 

@@ -88,7 +88,7 @@ picture = np.zeros((32, 32 * len(points), 3), np.uint8)
 for i, c in enumerate(points):
     picture[:, 32 * i : 32 * i + 32] = c
 with open("profile.csv", "w") as out:
-    out.write("# source: Little CMS 2.14, relative colorimetric to its own sRGB, in 8-bit levels\nfile,patch,r,g,b\n")
+    out.write("# source: Little CMS 2.14, relative colorimetric to its own sRGB, in 8-bit levels\nfile,patch,stored_r,stored_g,stored_b,r,g,b\n")
     # ImageCms works in 8 bits, so the transform is called directly, in doubles.
     lcms.cmsOpenProfileFromMem.restype = vp
     lcms.cmsOpenProfileFromMem.argtypes = [cp, ctypes.c_uint32]
@@ -98,6 +98,7 @@ with open("profile.csv", "w") as out:
     lcms.cmsDoTransform.argtypes = [vp, vp, vp, ctypes.c_uint32]
     RGB_DBL = (1 << 22) | (4 << 16) | (3 << 3) | 0
     for name, icc in files.items():
+        icc = icc[:24] + bytes.fromhex("07ea00010001000000000000") + icc[36:84] + bytes(16) + icc[100:]  # fixed date, no checksum
         image = Image.fromarray(picture)
         if name.endswith("jpg"):
             image.save(name, quality=100, subsampling=0, icc_profile=icc)
@@ -109,7 +110,7 @@ with open("profile.csv", "w") as out:
             src = (ctypes.c_double * 3)(*[v / 255 for v in seen])
             dst = (ctypes.c_double * 3)()
             lcms.cmsDoTransform(t, src, dst, 1)
-            out.write(f"{name},{i}," + ",".join(f"{255*v:.3f}" for v in dst) + "\n")
+            out.write(f"{name},{i}," + ",".join(map(str, seen)) + "," + ",".join(f"{255*v:.3f}" for v in dst) + "\n")
 
 # ---- CGATS -----------------------------------------------------------------
 lcms.cmsIT8Alloc.argtypes = [vp]
