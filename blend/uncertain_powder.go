@@ -1,0 +1,83 @@
+package blend
+
+import (
+	"math"
+
+	"tawny/blend/flake"
+	"tawny/colour"
+)
+
+// What is taken for the doubt of a powder nobody has measured, one sigma. None
+// of these is measured: a coat of a bought powder lies within some per cent of
+// what its name suggests, and how strongly a gram of it colours depends on
+// flake thickness and broken flakes (guesses, from memory of how grades of one
+// name differ).
+const (
+	modelledCoat, guessedCoat         = 0.05, 0.10 // relative, of the coat's thickness
+	modelledStrength, guessedStrength = 0.15, 0.25 // relative
+	modelledGrain                     = 0.20       // relative, of an ordinary pigment's K and S apart
+)
+
+// DoubtOf returns the doubt of a powder by its source, for a binder of the
+// given refractive index. note is what a measured powder's file says of its
+// fit; without it a measured powder counts as the fit's least claim, a verdict
+// of use with care.
+func (g *Pigment) DoubtOf(binder float64, note *FitNote) (PowderDoubt, error) {
+	if note != nil {
+		return PowderDoubt{Strength: note.StrengthError, Residual: note.Residual}, nil
+	}
+	coat, strength := modelledCoat, modelledStrength
+	switch g.Source {
+	case Measured:
+		return PowderDoubt{Strength: 0.1, Residual: 1}, nil
+	case Guessed, Demo:
+		coat, strength = guessedCoat, guessedStrength
+	}
+	if g.Spectrum != "" {
+		d := PowderDoubt{Changes: make([]Change, 2)}
+		for j := range g.Optics.K {
+			d.Changes[0].K[j] = modelledGrain * g.Optics.K[j]
+			d.Changes[1].S[j] = modelledGrain * g.Optics.S[j]
+		}
+		return d, nil
+	}
+	d := PowderDoubt{Strength: strength}
+	if len(g.Layers) == 0 {
+		return d, nil
+	}
+	// Thicker and thinner coats: half the difference is the one-sigma change.
+	var k, s [2]colour.Spectrum
+	for i, by := range [2]float64{1 + coat, 1 - coat} {
+		f := g.Flake(binder)
+		f.Coats = thicker(g.Layers, by)
+		area, err := f.FaceArea()
+		if err != nil {
+			return d, err
+		}
+		r, _, a, err := f.Incoming()
+		if err != nil {
+			return d, err
+		}
+		for j := range r {
+			s[i][j], k[i][j] = area*r[j], area*a[j]
+		}
+	}
+	var c Change
+	for j := range c.K {
+		c.K[j], c.S[j] = (k[0][j]-k[1][j])/2, (s[0][j]-s[1][j])/2
+		// One sigma down must leave neither below 0.
+		c.K[j] = math.Copysign(min(math.Abs(c.K[j]), g.Optics.K[j]), c.K[j])
+		c.S[j] = math.Copysign(min(math.Abs(c.S[j]), g.Optics.S[j]), c.S[j])
+	}
+	d.Changes = []Change{c}
+	return d, nil
+}
+
+// thicker returns coats with every thickness times by.
+func thicker(coats []flake.Layer, by float64) []flake.Layer {
+	list := make([]flake.Layer, len(coats))
+	for i, c := range coats {
+		list[i] = flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * by}
+	}
+	return list
+}

@@ -1,0 +1,103 @@
+package blend
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"strconv"
+
+	"tawny/colour"
+)
+
+// FitNote is what a powder's spectrum file says of the fit it came from, in its
+// '# key: value' lines.
+type FitNote struct {
+	Powder        string  // its name
+	Lot           string  //
+	Date          string  // of the drawdowns, YYYY-MM-DD
+	Geometry      string  // how they were read
+	Method        string  // closed form, fit or strength
+	Verdict       string  // holds, use with care or does not hold
+	Readings      int     // how many
+	Residual      float64 // mean ΔE00 of the readings from the fitted powder
+	Worst         float64 // the largest
+	StrengthError float64 // standard error of K and S together, relative
+	Source        Source  // measured, or demo for invented readings
+}
+
+// WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
+// the fit's note above.
+func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
+	b := bufio.NewWriter(w)
+	kind := "diffuse"
+	if o.Flake {
+		kind = "flake"
+	}
+	fmt.Fprintf(b, "# title: %s, K and S per areal mass\n# kind: %s\n# units: cm²/mg\n", n.Powder, kind)
+	for _, k := range [][2]string{
+		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
+		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
+		{"strength_error", figure(n.StrengthError)}, {"source", string(n.Source)},
+	} {
+		if k[1] != "" {
+			fmt.Fprintf(b, "# %s: %s\n", k[0], k[1])
+		}
+	}
+	fmt.Fprintln(b, "wavelength,k,s")
+	for j := range o.K {
+		fmt.Fprintf(b, "%g,%s,%s\n", colour.WavelengthNM(j), figure(o.K[j]), figure(o.S[j]))
+	}
+	return b.Flush()
+}
+
+// figure keeps six digits, past any instrument.
+func figure(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// ReadFitNote reads the note of a spectrum file, or returns nil where the file
+// carries none.
+func ReadFitNote(files fs.FS, name string) (*FitNote, error) {
+	f, err := files.Open(name)
+	if err != nil {
+		return nil, fmt.Errorf("file %s: %w", name, bareReason(err))
+	}
+	defer f.Close()
+	return ParseFitNote(name, f)
+}
+
+// ParseFitNote reads what ReadFitNote reads from r; name is used in errors.
+func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
+	keys, _, _, err := splitComments(name, r)
+	if err != nil {
+		return nil, err
+	}
+	if keys["residual_de00"] == "" {
+		return nil, nil
+	}
+	n := &FitNote{
+		Powder: keys["powder"], Lot: keys["lot"], Date: keys["date"], Geometry: keys["geometry"],
+		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]),
+	}
+	for _, k := range []struct {
+		key  string
+		to   *float64
+		most float64
+	}{{"residual_de00", &n.Residual, 100}, {"worst_de00", &n.Worst, 200}, {"strength_error", &n.StrengthError, 0.99}} {
+		text := keys[k.key]
+		if text == "" {
+			continue
+		}
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || math.IsNaN(x) || x < 0 || x > k.most {
+			return nil, fmt.Errorf("%s: %s is %q; a number from 0 to %g is accepted", name, k.key, clip(text), k.most)
+		}
+		*k.to = x
+	}
+	if text := keys["readings"]; text != "" {
+		if n.Readings, err = strconv.Atoi(text); err != nil || n.Readings < 0 {
+			return nil, fmt.Errorf("%s: readings is %q; a whole number is accepted", name, clip(text))
+		}
+	}
+	return n, nil
+}
