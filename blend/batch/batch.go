@@ -65,4 +65,14 @@ type Weighing struct {
 }
 
 // Format writes a weight of so many steps with the balance's digits.
-func (b *Batch) Format(steps int64) string { return b.balance.Format(steps) }
+func (b *Batch) Format(steps int64) string { return b.scale().Format(steps) }
+
+// scale is the balance; a batch read back from JSON has only its step.
+func (b *Batch) scale() Balance {
+	if b.balance.Mantissa == 0 {
+		if bal, err := NewBalance(b.BalanceG); err == nil {
+			return bal
+		}
+	}
+	return b.balance
+}

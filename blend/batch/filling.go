@@ -42,7 +42,11 @@ func closureFor(base *Base) string {
 
 func filling(req *Request, b *Batch) Filling {
 	base := &req.Base
-	f := Filling{Method: fillMethods[base.Consistency], Closure: req.Closure, Asked: req.Containers, ContainerML: req.ContainerML,
+	how := base.Consistency
+	if how == "" {
+		how = Runny
+	}
+	f := Filling{Method: fillMethods[how], Closure: req.Closure, Asked: req.Containers, ContainerML: req.ContainerML,
 		LossG: b.TotalG * req.LossPercent / 100, KeepStirring: base.YieldStress == 0 && len(req.Parts) > 0}
 	if f.Closure == "" {
 		f.Closure = closureFor(base)

@@ -70,6 +70,9 @@ func (req *Request) check() error {
 	if !slices.Contains(Kinds, base.Kind) {
 		return fmt.Errorf("base %s: no kind %q; accepted: %s", base.Name, base.Kind, list(Kinds))
 	}
+	if !finite(base.Density) || base.Density <= 0 {
+		return fmt.Errorf("base %s: the density is %v g/ml; accepted: over 0", base.Name, base.Density)
+	}
 	if base.Kind != Ready {
 		for _, in := range base.Ingredients {
 			if !finite(in.Percent) || in.Percent <= 0 {
@@ -182,6 +185,9 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 }
 
 func lineOf(in Ingredient) Weighing {
+	if in.INCI == "" {
+		in.INCI = in.Name
+	}
 	return Weighing{Phase: in.Phase, Name: in.Name, INCI: in.INCI, Percent: in.Percent, Roles: in.Roles, AddBelowC: in.AddBelowC,
 		usual: in.Usual, usualOf: in.UsualOf, hlb: in.HLB, subs: in.Substances()}
 }

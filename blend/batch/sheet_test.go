@@ -3,7 +3,9 @@ package batch
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"html"
+	"io"
 	"regexp"
 	"strings"
 	"testing"
@@ -192,6 +194,13 @@ func TestJSON(t *testing.T) {
 	}
 	if back.TotalSteps != b.TotalSteps || back.DensityGML != b.DensityGML || len(back.Weighings) != len(b.Weighings) {
 		t.Error("lost on the way")
+	}
+	// a sheet of the batch read back is the sheet of the batch computed
+	for _, render := range []func(io.Writer, *Batch) error{Text, Markdown} {
+		var one, two bytes.Buffer
+		if err := errors.Join(render(&one, b), render(&two, &back)); err != nil || one.String() != two.String() {
+			t.Errorf("the sheet changed on the way (%v)", err)
+		}
 	}
 	for i := range back.Weighings {
 		if back.Weighings[i].Grams != b.Weighings[i].Grams || back.Weighings[i].Percent != b.Weighings[i].Percent {

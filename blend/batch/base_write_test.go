@@ -1,0 +1,62 @@
+package batch
+
+import (
+	"bytes"
+	"reflect"
+	"strings"
+	"testing"
+)
+
+// A base written and read again is the same base.
+func TestWriteBase(t *testing.T) {
+	bs, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range append(bs, baseFrom(t, plainLotion)) {
+		var out bytes.Buffer
+		if err := WriteBase(&out, b); err != nil {
+			t.Fatal(err)
+		}
+		got, err := ReadBase(&out, b.File)
+		if err != nil {
+			t.Errorf("%s: %v", b.Name, err)
+			continue
+		}
+		for i := range got.Ingredients {
+			got.Ingredients[i].Line = b.Ingredients[i].Line
+		}
+		if !reflect.DeepEqual(got, b) {
+			t.Errorf("%s:\n%+v\n%+v", b.Name, got, b)
+		}
+	}
+}
+
+// What is shown of a base holds every ingredient and its percentage.
+func TestBaseText(t *testing.T) {
+	bs, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all bytes.Buffer
+	if err := BasesText(&all, bs); err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range bs {
+		var out, faults bytes.Buffer
+		if err := BaseText(&out, b); err != nil {
+			t.Fatal(err)
+		}
+		for _, in := range b.Ingredients {
+			if !strings.Contains(out.String(), in.Name) || (b.Kind != Ready && !strings.Contains(out.String(), percentText(in.Percent))) {
+				t.Errorf("%s lacks %s", b.Name, in.Name)
+			}
+		}
+		if !strings.Contains(all.String(), b.Name) {
+			t.Errorf("the list lacks %s", b.Name)
+		}
+		if err := FindingsText(&faults, Check(b, Use{})); err != nil || !strings.Contains(faults.String(), "assessor") {
+			t.Errorf("%s: %v", b.Name, err)
+		}
+	}
+}
