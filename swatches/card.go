@@ -25,6 +25,10 @@ type Card struct {
 	Scene shimmer.Scene
 	Seed  uint64
 
+	// Jars are the product in the jar, such as the wet lotion, its dry film in
+	// depth, or the oil; none hides them.
+	Jars []Patch
+
 	Blend     Blend
 	Undertone string // in words
 	Sparkle   Sparkle

@@ -8,10 +8,11 @@ import (
 	"tawny/swatches/shimmer"
 )
 
-// MaxCoverages and MaxParts are what a card has room for.
+// MaxCoverages, MaxParts and MaxJars are what a card has room for.
 const (
 	MaxCoverages = 4
 	MaxParts     = 12
+	MaxJars      = 3
 )
 
 // Check reports the first thing about the card that cannot be drawn.
@@ -35,6 +36,14 @@ func (c *Card) Check() error {
 			return err
 		}
 		if err := checkAmount("coverage "+v.Name, v.MgPerCM2); err != nil {
+			return err
+		}
+	}
+	if n := len(c.Jars); n > MaxJars {
+		return fmt.Errorf("the card has %d jars; at most %d fit", n, MaxJars)
+	}
+	for _, j := range c.Jars {
+		if err := checkLab("jar "+j.Name, j.Lab); err != nil {
 			return err
 		}
 	}

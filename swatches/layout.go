@@ -38,17 +38,28 @@ func (c *Card) Draw(cv canvas.Canvas) {
 		c.drawRibbon(cv, ribbon)
 		c.drawLabels(cv, labels)
 		facts, powders := right.CutBottom(c.factsHeight(right.W))
+		for i := range c.Jars {
+			var jar canvas.Box
+			jar, powders = powders.CutBottom(jarHeight)
+			one := *c
+			one.Jars = c.Jars[len(c.Jars)-1-i : len(c.Jars)-i]
+			one.drawJars(cv, jar)
+		}
 		c.drawPowders(cv, powders)
 		c.drawFacts(cv, facts)
 		return
 	}
 	facts, rest := rest.CutBottom(c.factsHeight(rest.W))
 	labels := c.labelHeight(rest.W)
+	jars, rest := rest.CutBottom(c.jarsHeight())
 	powders, rest := rest.CutBottom(min(c.powdersHeight(rest.W), rest.H-labels-ribbonLeast))
 	below, ribbon := rest.CutBottom(labels)
 	c.drawRibbon(cv, ribbon)
 	c.drawLabels(cv, below)
 	c.drawPowders(cv, powders)
+	if len(c.Jars) > 0 {
+		c.drawJars(cv, jars)
+	}
 	c.drawFacts(cv, facts)
 }
 

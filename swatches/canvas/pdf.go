@@ -17,9 +17,9 @@ import (
 // only pictures are pixels. Colours are written as device RGB, sRGB values.
 type PDF struct {
 	doc    *fpdf.Fpdf
-	w, h   float64 // mm
-	dpi    float64 // of pictures
-	images int
+	w, h   float64      // mm
+	dpi    float64      // of pictures
+	widths map[int]bool // of the pictures so far, pixels
 }
 
 // pdfFamily is the font's name inside the document.
@@ -40,7 +40,7 @@ func NewPDF(title string, date time.Time) *PDF {
 	doc.AddUTF8FontFromBytes(pdfFamily, "B", boldTTF)
 	doc.SetLineCapStyle("round")
 	doc.SetLineJoinStyle("round")
-	return &PDF{doc: doc}
+	return &PDF{doc: doc, widths: map[int]bool{}}
 }
 
 // AddPage starts a page of the given size in mm, with pictures at dpi.
@@ -141,17 +141,49 @@ func (p *PDF) Text(at Point, s string, st Style) {
 }
 
 // Image places a picture in a box.
+//
+// The library writes pictures in order of their width and leaves those of one
+// width in the order of a map, so each picture here is given a width of its
+// own, by repeating its last column out of sight beyond the box.
 func (p *PDF) Image(b Box, m *image.RGBA) {
+	width := m.Rect.Dx()
+	if width == 0 || m.Rect.Dy() == 0 {
+		return
+	}
+	padded := width
+	for p.widths[padded] {
+		padded++
+	}
+	p.widths[padded] = true
 	var data bytes.Buffer
-	if err := encodePNG(&data, m); err != nil {
+	if err := encodePNG(&data, widen(m, padded)); err != nil {
 		p.doc.SetError(err)
 		return
 	}
-	p.images++
-	name := fmt.Sprintf("picture %04d", p.images)
+	name := fmt.Sprintf("picture %d wide", padded)
 	o := fpdf.ImageOptions{ImageType: "PNG"}
 	p.doc.RegisterImageOptionsReader(name, o, &data)
-	p.doc.ImageOptions(name, b.X, b.Y, b.W, b.H, false, o, 0, "")
+	p.doc.ClipRect(b.X, b.Y, b.W, b.H, false)
+	p.doc.ImageOptions(name, b.X, b.Y, b.W*float64(padded)/float64(width), b.H, false, o, 0, "")
+	p.doc.ClipEnd()
+}
+
+// widen repeats the last column of m up to the given width.
+func widen(m *image.RGBA, width int) *image.RGBA {
+	from := m.Rect.Dx()
+	if from == width {
+		return m
+	}
+	out := image.NewRGBA(image.Rect(0, 0, width, m.Rect.Dy()))
+	for y := range m.Rect.Dy() {
+		row := m.Pix[y*m.Stride : y*m.Stride+4*from]
+		to := out.Pix[y*out.Stride:]
+		copy(to, row)
+		for x := from; x < width; x++ {
+			copy(to[4*x:4*x+4], row[4*from-4:])
+		}
+	}
+	return out
 }
 
 var (

@@ -1,0 +1,363 @@
+package swatches
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/colour"
+	"tawny/swatches/canvas"
+)
+
+// heading is what stands at the top of every chart.
+type heading struct{ Title, Note, Date, Source string }
+
+// Heading returns the lines at the top of a chart: Source is "modelled" or
+// "measured".
+func Heading(title, note, date, source string) heading { return heading{title, note, date, source} }
+
+func (h heading) draw(cv canvas.Canvas) (rest canvas.Box) {
+	w, tall := cv.Size()
+	head, rest := canvas.Box{W: w, H: tall}.Inset(margin).CutTop(headHeight)
+	drawHead(cv, head, h.Title, h.Note, h.Date, h.Source)
+	return rest
+}
+
+// ReflectanceChart shows reflectance against wavelength: of skin, film and
+// target. Curves are told apart by their strokes.
+type ReflectanceChart struct {
+	Heading heading
+	Curves  []Curve
+	Viewing *colour.Viewing // for the patches in the key; nil is D65/2
+}
+
+// Curve is one reflectance.
+type Curve struct {
+	Name        string
+	Reflectance colour.Spectrum
+}
+
+// MaxCurves is how many strokes can be told apart.
+const MaxCurves = 6
+
+// Check reports the first thing that cannot be drawn.
+func (c *ReflectanceChart) Check() error {
+	if n := len(c.Curves); n < 1 || n > MaxCurves {
+		return fmt.Errorf("the chart has %d curves; 1 to %d are accepted", n, MaxCurves)
+	}
+	for _, k := range c.Curves {
+		for i, v := range k.Reflectance {
+			if !(v >= 0 && v <= 50) {
+				return fmt.Errorf("the curve of %s is %g at %g nm; 0 to 50 is accepted", k.Name, v, colour.WavelengthNM(i))
+			}
+		}
+	}
+	return nil
+}
+
+// Draw draws the curves over axes, with the colours of the spectrum in words
+// along the foot and a key below.
+func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
+	rest := c.Heading.draw(cv)
+	v := c.Viewing
+	if v == nil {
+		v = colour.D65
+	}
+	high := 0.0
+	var key []legend
+	for i, k := range c.Curves {
+		for _, r := range k.Reflectance {
+			high = math.Max(high, r)
+		}
+		rgb, _ := v.Screen(v.Lab(&k.Reflectance))
+		key = append(key, legend{name: k.Name, stroke: strokes[i], width: 0.45, colour: rgb, swatch: true})
+	}
+	foot, plot := rest.CutBottom(legendHeight(rest.W, key))
+	_, top := spanning(0, high, 0.1, 5)
+	a := newAxes(cv, plot, colour.FirstNM, colour.LastNM, 0, top, "wavelength, nm", "reflectance (1 = all light returned)")
+	for _, w := range []struct {
+		name     string
+		from, to float64
+	}{{"violet", 380, 440}, {"blue", 440, 490}, {"green", 490, 565}, {"yellow", 565, 595}, {"orange", 595, 625}, {"red", 625, 730}} {
+		p, q := a.at(w.from, top), a.at(w.to, top)
+		canvas.Line(cv, canvas.Box{X: p.X, Y: p.Y, W: q.X - p.X, H: 3.4}, w.name, tickStyle.Sized(2.4), canvas.Centre)
+	}
+	nm := colour.Wavelengths()
+	for i, k := range c.Curves {
+		canvas.Dashed(cv, a.points(nm, k.Reflectance[:]), 0.45, strokes[i], ink)
+	}
+	drawLegend(cv, foot, key)
+}
+
+// PlaneChart shows colours on the a*b* plane: skin, target, blend, and the
+// region that a drawer can reach.
+type PlaneChart struct {
+	Heading   heading
+	Skin      Patch
+	Target    *Patch
+	Blend     *Patch
+	Others    []Patch      // such as the same blend at other coverages
+	Reachable []colour.Lab // corners of the region, in order round it; empty for none
+	Viewing   *colour.Viewing
+}
+
+// Check reports the first colour that cannot be drawn.
+func (c *PlaneChart) Check() error {
+	for _, p := range c.patches() {
+		if err := checkLab(p.Name, p.Lab); err != nil {
+			return err
+		}
+	}
+	for _, l := range c.Reachable {
+		if err := checkLab("a corner of the reachable region", l); err != nil {
+			return err
+		}
+	}
+	if n := len(c.Reachable); n == 1 || n == 2 {
+		return fmt.Errorf("the reachable region has %d corners; none or at least 3 are accepted", n)
+	}
+	if n := len(c.Others); n > 6 {
+		return fmt.Errorf("the chart has %d other colours; at most 6 are accepted", n)
+	}
+	return nil
+}
+
+type plotted struct {
+	Patch
+	mark mark
+}
+
+func (c *PlaneChart) patches() []plotted {
+	named := func(p Patch, name string) Patch {
+		if p.Name == "" {
+			p.Name = name
+		}
+		return p
+	}
+	all := []plotted{{named(c.Skin, "bare skin"), disc}}
+	if c.Target != nil {
+		all = append(all, plotted{named(*c.Target, "target"), diamond})
+	}
+	if c.Blend != nil {
+		all = append(all, plotted{named(*c.Blend, "blend"), square})
+	}
+	for _, p := range c.Others {
+		all = append(all, plotted{p, triangle})
+	}
+	return all
+}
+
+// Draw draws the plane with equal scales, so that a distance is a difference,
+// each colour as its own mark with its name beside it.
+func (c *PlaneChart) Draw(cv canvas.Canvas) {
+	rest := c.Heading.draw(cv)
+	v := c.Viewing
+	if v == nil {
+		v = colour.D65
+	}
+	all := c.patches()
+	var key []legend
+	a0, a1, b0, b1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	see := func(l colour.Lab) {
+		a0, a1, b0, b1 = math.Min(a0, l.A), math.Max(a1, l.A), math.Min(b0, l.B), math.Max(b1, l.B)
+	}
+	for _, p := range all {
+		see(p.Lab)
+		rgb, _ := v.Screen(p.Lab)
+		key = append(key, legend{name: p.Name, note: labText(p.Lab), mark: p.mark, point: true, colour: rgb})
+	}
+	for _, l := range c.Reachable {
+		see(l)
+	}
+	if len(c.Reachable) > 0 {
+		key = append(key, legend{name: "edge of what the powders reach", stroke: strokes[1], width: 0.3})
+	}
+	foot, plot := rest.CutBottom(legendHeight(rest.W, key))
+	// One scale for both axes: the span that needs more decides.
+	w, h := plot.W-leftOfAxis-2, plot.H-belowAxis-aboveAxis
+	da, db := math.Max(a1-a0, 4)*1.3, math.Max(b1-b0, 4)*1.3
+	unit := math.Max(da/w, db/h)
+	ma, mb := (a0+a1)/2, (b0+b1)/2
+	a := newAxes(cv, plot, ma-unit*w/2, ma+unit*w/2, mb-unit*h/2, mb+unit*h/2, "a*: greener to the left, redder to the right", "b*: yellower upwards, bluer downwards")
+	if len(c.Reachable) > 0 {
+		var edge []canvas.Point
+		for _, l := range c.Reachable {
+			edge = append(edge, a.at(l.A, l.B))
+		}
+		cv.Shape(edge, colour.RGB8{R: 236, G: 236, B: 236})
+		canvas.Dashed(cv, append(edge, edge[0]), 0.3, strokes[1], softInk)
+	}
+	taken := alongEdge(a, c.Reachable)
+	for i, p := range all {
+		at := a.at(p.Lab.A, p.Lab.B)
+		drawMark(cv, at, p.mark, 1.9, key[i].colour)
+		taken = append(taken, canvas.Box{X: at.X - 2.2, Y: at.Y - 2.2, W: 4.4, H: 4.4})
+	}
+	for _, p := range all {
+		taken = append(taken, nameBeside(cv, a, a.at(p.Lab.A, p.Lab.B), p.Name, taken))
+	}
+	drawLegend(cv, foot, key)
+}
+
+// alongEdge returns small boxes along the region's edge, so that no name is
+// written across it.
+func alongEdge(a *axes, corners []colour.Lab) (boxes []canvas.Box) {
+	for i := range corners {
+		p, q := corners[i], corners[(i+1)%len(corners)]
+		from, to := a.at(p.A, p.B), a.at(q.A, q.B)
+		n := int(math.Hypot(to.X-from.X, to.Y-from.Y)) + 1
+		for k := range n {
+			t := float64(k) / float64(n)
+			boxes = append(boxes, canvas.Box{X: from.X + t*(to.X-from.X) - 0.5, Y: from.Y + t*(to.Y-from.Y) - 0.5, W: 1, H: 1})
+		}
+	}
+	return boxes
+}
+
+// nameBeside writes a point's name in the first place round it that is free:
+// right, left, above, below. Where none is, the key alone names it.
+func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, taken []canvas.Box) canvas.Box {
+	st := noteStyle.In(ink)
+	w, h := canvas.Width(canvas.Clean(name), st)+0.2, st.Size
+	for _, b := range []canvas.Box{
+		{X: at.X + 2.8, Y: at.Y - h/2, W: w, H: h}, {X: at.X - 2.8 - w, Y: at.Y - h/2, W: w, H: h},
+		{X: at.X - w/2, Y: at.Y - 2.6 - h, W: w, H: h}, {X: at.X - w/2, Y: at.Y + 2.6, W: w, H: h},
+	} {
+		free := a.box.Contains(b)
+		for _, t := range taken {
+			free = free && !t.Overlaps(b)
+		}
+		if free {
+			canvas.Line(cv, b, name, st, canvas.Left)
+			return b
+		}
+	}
+	return canvas.Box{}
+}
+
+// LoadChart shows how a blend's colour grows with its load: lightness, chroma
+// and hue one above the other.
+type LoadChart struct {
+	Heading heading
+	Points  []LoadPoint // by rising load
+	Target  *Patch
+	Skin    *Patch  // load 0
+	Chosen  float64 // load of the blend that was chosen, % w/w; 0 for none
+}
+
+// LoadPoint is the colour at one load.
+type LoadPoint struct {
+	Percent float64 // % w/w of the product
+	Lab     colour.Lab
+}
+
+// Check reports the first thing that cannot be drawn.
+func (c *LoadChart) Check() error {
+	if n := len(c.Points); n < 2 || n > 500 {
+		return fmt.Errorf("the chart has %d loads; 2 to 500 are accepted", n)
+	}
+	for i, p := range c.Points {
+		if err := checkAmount("load", p.Percent); err != nil {
+			return err
+		}
+		if i > 0 && !(p.Percent > c.Points[i-1].Percent) {
+			return fmt.Errorf("the loads do not rise at %g %%; rising loads are accepted", p.Percent)
+		}
+		if err := checkLab(fmt.Sprintf("the colour at %g %%", p.Percent), p.Lab); err != nil {
+			return err
+		}
+	}
+	if err := checkAmount("chosen load", c.Chosen); err != nil {
+		return err
+	}
+	for _, p := range []*Patch{c.Target, c.Skin} {
+		if p != nil {
+			if err := checkLab(p.Name, p.Lab); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// Draw draws the three panels over one scale of loads.
+func (c *LoadChart) Draw(cv canvas.Canvas) {
+	rest := c.Heading.draw(cv)
+	points := c.Points
+	if c.Skin != nil && points[0].Percent > 0 {
+		points = append([]LoadPoint{{0, c.Skin.Lab}}, points...)
+	}
+	key := []legend{{name: "blend", width: 0.45}}
+	if c.Target != nil {
+		key = append(key, legend{name: "target", width: 0.35, stroke: strokes[1]})
+	}
+	if c.Skin != nil {
+		rgb, _ := colour.SRGB(c.Skin.Lab)
+		key = append(key, legend{name: "bare skin", mark: disc, point: true, colour: rgb})
+	}
+	if c.Chosen > 0 {
+		key = append(key, legend{name: "chosen, " + amount(c.Chosen) + " %", width: 0.35, stroke: strokes[2]})
+	}
+	foot, rest := rest.CutBottom(legendHeight(rest.W, key))
+	x := make([]float64, len(points))
+	for i, p := range points {
+		x[i] = p.Percent
+	}
+	_, most := spanning(0, x[len(x)-1], 0.01, 6)
+	for i, panel := range []struct {
+		name  string
+		value func(colour.Lab) float64
+		least float64
+	}{
+		{"lightness L*", func(l colour.Lab) float64 { return l.L }, 2},
+		{"chroma C* (strength)", colour.Lab.Chroma, 2},
+		{"hue h, degrees (redder down, yellower up)", func(l colour.Lab) float64 { return l.LCh().H }, 4},
+	} {
+		y := make([]float64, len(points))
+		for k, p := range points {
+			y[k] = panel.value(p.Lab)
+			if i == 2 && k > 0 { // no jump at 360°
+				y[k] = y[k-1] + math.Remainder(y[k]-y[k-1], 360)
+			}
+		}
+		low, high := y[0], y[0]
+		for _, v := range y {
+			low, high = math.Min(low, v), math.Max(high, v)
+		}
+		target := math.NaN()
+		if c.Target != nil {
+			target = panel.value(c.Target.Lab)
+			if i == 2 {
+				target = y[0] + math.Remainder(target-y[0], 360)
+			}
+			low, high = math.Min(low, target), math.Max(high, target)
+		}
+		low, high = spanning(low, high, panel.least, 4)
+		xName := ""
+		if i == 2 {
+			xName = "load, % w/w of the product"
+		}
+		a := newAxes(cv, panelBox(rest, i), 0, most, low, high, xName, panel.name)
+		if c.Target != nil {
+			canvas.Dashed(cv, []canvas.Point{a.at(0, target), a.at(most, target)}, 0.35, strokes[1], ink)
+		}
+		if c.Chosen > 0 && c.Chosen <= most {
+			canvas.Dashed(cv, []canvas.Point{a.at(c.Chosen, low), a.at(c.Chosen, high)}, 0.35, strokes[2], ink)
+		}
+		cv.Line(a.points(x, y), 0.45, ink)
+		if c.Skin != nil {
+			rgb, _ := colour.SRGB(c.Skin.Lab)
+			drawMark(cv, a.at(x[0], y[0]), disc, 1.4, rgb)
+		}
+	}
+	drawLegend(cv, foot, key)
+}
+
+// panelBox gives the last of three panels the room its axis name needs.
+func panelBox(b canvas.Box, i int) canvas.Box {
+	h := (b.H - 4) / 3
+	p := canvas.Box{X: b.X, Y: b.Y + float64(i)*h, W: b.W, H: h}
+	if i == 2 {
+		p.H += 4
+	}
+	return p
+}

@@ -1,0 +1,138 @@
+package swatches
+
+import (
+	"bytes"
+	"compress/zlib"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+)
+
+var pdfDate = time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
+
+func pdfBytes(t *testing.T, p Paper, pages ...Drawing) []byte {
+	t.Helper()
+	doc, err := pdf(p, "demo cards", pdfDate, pages)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := doc.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// streams returns the inflated streams of a document.
+func streams(data []byte) (all []string) {
+	for _, at := range regexp.MustCompile(`stream\r?\n`).FindAllIndex(data, -1) {
+		z, err := zlib.NewReader(bytes.NewReader(data[at[1]:]))
+		if err != nil {
+			continue
+		}
+		s, _ := io.ReadAll(z)
+		all = append(all, string(s))
+	}
+	return all
+}
+
+// The pages of a PDF have the paper's exact size in points of 1/72 inch, carry
+// their text as text in embedded fonts, and are the same bytes every time.
+func TestPDF(t *testing.T) {
+	first := pdfBytes(t, Upright, plainShimmerCard(), crowdedCard())
+	if !bytes.Equal(first, pdfBytes(t, Upright, plainShimmerCard(), crowdedCard())) {
+		t.Error("two documents of the same cards differ")
+	}
+	for _, want := range []string{"%PDF-1.", "/MediaBox [0 0 288.00 432.00]", "/FontFile2", "/ToUnicode", "/Identity-H", "/Count 2"} {
+		if !bytes.Contains(first, []byte(want)) {
+			t.Errorf("the document lacks %q", want)
+		}
+	}
+	// Text is written as UTF-16 between parentheses.
+	utf16 := func(s string) string {
+		var b strings.Builder
+		for _, r := range s {
+			fmt.Fprintf(&b, "%c%c", r>>8, r&0xff)
+		}
+		return b.String()
+	}
+	all := strings.Join(streams(first), "\n")
+	for _, want := range []string{"Lantern gold", "looks the same"} {
+		if !strings.Contains(all, utf16(want)) {
+			t.Errorf("%q is not in the document as text", want)
+		}
+	}
+	if wide := pdfBytes(t, Wide, demoCard()); !bytes.Contains(wide, []byte("/MediaBox [0 0 432.00 288.00]")) {
+		t.Error("a wide page is not wide")
+	}
+	a4 := pdfBytes(t, A4, &Sheet{Cards: []Drawing{demoCard()}})
+	if !bytes.Contains(a4, []byte("/MediaBox [0 0 595.28 841.89]")) {
+		t.Error("a sheet is not A4")
+	}
+}
+
+func TestPDFRefusesBadPages(t *testing.T) {
+	dir := t.TempDir()
+	bad := demoCard()
+	bad.Coverages = nil
+	if err := WritePDF(filepath.Join(dir, "a.pdf"), Upright, "x", pdfDate, demoCard(), bad); err == nil {
+		t.Error("a card without coverages was written")
+	}
+	if err := WritePDF(filepath.Join(dir, "a.pdf"), Paper{-1, 10, 200}, "x", pdfDate, demoCard()); err == nil {
+		t.Error("a page of negative width was written")
+	}
+	if left, _ := os.ReadDir(dir); len(left) != 0 {
+		t.Errorf("%d files were left", len(left))
+	}
+}
+
+// Sheets hold as many cards as fit with their marks, and every card is drawn
+// whole inside the page.
+func TestSheets(t *testing.T) {
+	cards := make([]Drawing, 9)
+	for i := range cards {
+		cards[i] = demoCard()
+	}
+	for name, p := range map[string]Paper{"A4": A4, "Letter": Letter} {
+		sheets, err := Sheets(p, 0, cards...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(sheets) != 3 || len(sheets[0].Cards) != 4 || len(sheets[2].Cards) != 1 {
+			t.Errorf("%s: %d sheets, the first of %d", name, len(sheets), len(sheets[0].Cards))
+		}
+		for _, s := range sheets {
+			r := record(t, name, s, p, 2.0)
+			titles := 0
+			for _, x := range r.texts {
+				if x.s == "Lantern gold" {
+					titles++
+				}
+			}
+			if titles != len(s.Cards) {
+				t.Errorf("%s: %d of %d cards drawn", name, titles, len(s.Cards))
+			}
+		}
+	}
+	// Too many for the page are drawn smaller, not left out.
+	r := record(t, "crowded sheet", &Sheet{Cards: cards}, A4, 1)
+	titles := 0
+	for _, x := range r.texts {
+		if x.s == "Lantern gold" {
+			titles++
+		}
+	}
+	if titles != 9 {
+		t.Errorf("%d of 9 cards drawn", titles)
+	}
+	for _, mm := range []float64{-5, 400, 3} {
+		if _, err := Sheets(A4, mm, cards...); err == nil {
+			t.Errorf("cards %g mm wide were accepted", mm)
+		}
+	}
+}
