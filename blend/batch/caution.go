@@ -41,6 +41,12 @@ func cautions(req *Request, b *Batch) []Caution {
 	if base.HeatC.Stated() {
 		add(WhenMaking, "Hot water and oil scald. Heat in a water bath, lids loose, handles in, and never leave it.", practice)
 	}
+	for _, l := range b.Weighings {
+		if hasRole(l, RolePH) {
+			add(WhenMaking, l.Name+" burns skin and eyes: gloves and goggles on, weigh it last, rinse spills with much water.", practice)
+			break
+		}
+	}
 	if water {
 		add(WhenMaking, "Anything with water grows microbes. Clean hands, clean tools, and the preservative every time; before it is sold the finished product needs a challenge test (ISO 11930).", "ISO 11930")
 	} else {

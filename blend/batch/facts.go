@@ -169,14 +169,22 @@ func suspension(req *Request, b *Batch) *Suspension {
 		s.Text = fmt.Sprintf("Left standing, a %.0f mm column starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
 		s.Remedies = []string{
 			"Say so on the label: shake well before use. It is honest and it works.",
-			fmt.Sprintf("Structure the oil or gel the water phase to a yield stress of %s Pa or more.", sig2(s.NeedPa)),
-			"A thicker oil slows the fall in proportion; it does not stop it.",
-		}
-		if req.Base.HasWater() {
-			s.Remedies[1] = fmt.Sprintf("Gel the water phase (a little more gum or polymer) to a yield stress of %s Pa or more.", sig2(s.NeedPa))
+			remedy(req, sig2(s.NeedPa)),
+			"A thicker base slows the fall in proportion; it does not stop it. So does a finer grade.",
 		}
 	}
 	return s
+}
+
+// remedy is the one that stops the fall, by kind of base (common practice).
+func remedy(req *Request, pa string) string {
+	switch {
+	case req.Base.HasWater():
+		return "Gel the water phase (a little more gum or polymer) to a yield stress of " + pa + " Pa or more."
+	case req.Base.Kind == Mist:
+		return "A mist cannot be structured and still spray: shaking is the only way, and a mixing ball helps."
+	}
+	return "Structure the oil (castor wax or another oil gelator) to a yield stress of " + pa + " Pa or more."
 }
 
 // duration writes hours as a maker says them.

@@ -127,6 +127,9 @@ func TestWeightsSumExactly(t *testing.T) {
 		if f := b.Filling; req.Containers > 0 && f.Filled < req.Containers {
 			r.Fatalf("asked for %d containers, fills %d", req.Containers, f.Filled)
 		}
+		if cases%50 != 0 {
+			return // one sheet in fifty is enough
+		}
 		var out bytes.Buffer
 		if err := Text(&out, b); err != nil || !strings.Contains(out.String(), b.Format(b.TotalSteps)) {
 			r.Fatalf("sheet: %v", err)

@@ -151,6 +151,7 @@ func TestCautions(t *testing.T) {
 		lotion, oil, mist, plainMist bool
 	}{
 		{"scald", true, false, false, false},
+		{"burns skin and eyes", true, false, false, false},
 		{"dust mask", true, true, true, true},
 		{"Do not breathe the mist", false, false, true, true},
 		{"NOT FOR SALE IN THE EU", false, false, true, false},
