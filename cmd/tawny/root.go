@@ -10,6 +10,8 @@ import (
 // errUsage marks a command line that cobra could not make sense of.
 var errUsage = errors.New("usage")
 
+var errPDFNeedsOut = errors.New("a PDF goes to a file; give --out")
+
 type usageError struct{ error }
 
 func (usageError) Is(target error) bool { return target == errUsage }
@@ -40,12 +42,12 @@ func newRoot() *cobra.Command {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args:          cobra.ArbitraryArgs,
-		RunE:          func(c *cobra.Command, args []string) error { return unknownCommand(c, args) },
+		RunE:          unknownCommand,
 	}
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newSkin(), newPalette(), newFlake())
+	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newBase(), newSkin(), newPalette(), newFlake())
 	return root
 }
 

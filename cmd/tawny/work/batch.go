@@ -29,15 +29,20 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return nil, inputf("grams and containers are both given; one is accepted")
 	case s.in.Containers > 0:
 		r.Containers, r.ContainerML = s.in.Containers, s.in.ML
-		r.OverfillPercent, r.LossPercent = DefaultOverfill, DefaultLoss
 	default:
 		r.Grams = s.batchGrams()
 	}
 	for _, p := range v.parts {
 		r.Parts = append(r.Parts, batch.Part{Pigment: p.Pigment, Percent: p.Percent})
 	}
+	if err := s.in.Bench.apply(&r); err != nil {
+		return nil, err
+	}
 	b, err := batch.Scale(r)
-	return b, input(err)
+	if err != nil {
+		return nil, input(err)
+	}
+	return b, s.in.Bench.price(b)
 }
 
 // What a batch for containers allows beyond their nominal content: common

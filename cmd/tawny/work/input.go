@@ -44,6 +44,8 @@ type Input struct {
 	ML         float64 `json:"containerMl,omitempty"`
 	Balance    float64 `json:"balanceG,omitempty"` // step; default 0.01
 
+	Bench Bench `json:"bench,omitzero"` // what only the batch sheet needs
+
 	Illuminant string   `json:"illuminant,omitempty"` // seen under; default D65
 	Observer   string   `json:"observer,omitempty"`   // default 2
 	Second     string   `json:"secondLight,omitempty"`
@@ -53,6 +55,9 @@ type Input struct {
 	Workers int `json:"-"`
 
 	demoDancer, demoLook string // where the invented data filled in
+
+	drawers *Drawers        // kept drawers, or nil to compute one
+	reading *colour.Reading // the skin, where it was read into memory
 }
 
 // Defaults of Input.
@@ -130,6 +135,12 @@ func (in Input) open() (*setting, error) {
 	if s.optics.Index == 0 {
 		s.optics.Index = film.DefaultIndex
 	}
+	if in.reading != nil {
+		if s.skin, err = skin.FromReading(*in.reading); err != nil {
+			return nil, input(err)
+		}
+		return s, nil
+	}
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
 	}
@@ -151,6 +162,10 @@ func pictureColour(text string) string {
 
 // openPalette computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openPalette() (err error) {
+	if s.in.drawers != nil {
+		s.palette, err = s.in.drawers.Open(s.optics.Index)
+		return err
+	}
 	s.palette, err = OpenPalette(s.in.Palette, s.optics.Index)
 	return err
 }
@@ -296,14 +311,10 @@ func (s *setting) choice() (c blend.Choice, err error) {
 	return c, nil
 }
 
-// namedNumber reads "pale gold=1.5".
+// namedNumber reads "pale gold=1.5", the name in lower case.
 func namedNumber(item string) (string, float64, error) {
-	name, number, ok := strings.Cut(item, "=")
-	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(number, "%")), 64)
-	if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x >= 0 && x <= 100) {
-		return "", 0, inputf("%q is not understood; powder=percent is accepted, such as 'pale gold=1.5'", item)
-	}
-	return strings.ToLower(name), x, nil
+	name, x, err := named(item)
+	return strings.ToLower(name), x, err
 }
 
 // batchGrams is the size of the batch in grams, for stock: the grams asked
