@@ -107,9 +107,10 @@ func (s scene) render(list []swatch) *image.NRGBA64 {
 			u, v := (float64(x)+0.5-float64(s.w)/2)/frame, (float64(y)+0.5-float64(s.h)/2)/frame
 			e := math.Exp(s.slope[0]*u + s.slope[1]*v)
 			var px [3]uint16
+			dice := r.Uint64() // 16 bits a channel
 			for k := range 3 {
 				c := linear[which[y*s.w+x]][k] * e
-				c += s.noise * math.Sqrt(0.18*math.Max(c, 0)+0.0004) * r.NormFloat64() // shot and read noise
+				c += s.noise * math.Sqrt(0.18*math.Max(c, 0)+0.0004) * normal[dice>>(16*k)&0xffff] // shot and read noise
 				if c = math.Max(c, 0); s.contrast != 1 {
 					c = math.Pow(c, s.contrast)
 				}
@@ -141,6 +142,15 @@ var encodeTable = func() (t [1 << 14]float64) {
 		} else {
 			t[i] = 1.055*math.Pow(c, 1/2.4) - 0.055
 		}
+	}
+	return t
+}()
+
+// normal is a table of normal deviates, since drawing two million is slow.
+var normal = func() (t [1 << 16]float64) {
+	r := rand.New(rand.NewPCG(11, 12))
+	for i := range t {
+		t[i] = r.NormFloat64()
 	}
 	return t
 }()
