@@ -15,8 +15,11 @@ import (
 const (
 	modelledCoat, guessedCoat         = 0.05, 0.10 // relative, of the coat's thickness
 	modelledStrength, guessedStrength = 0.15, 0.25 // relative
-	modelledGrain                     = 0.20       // relative, of an ordinary pigment's K and S apart
 )
+
+// ModelledGrain is the same for an ordinary pigment that was not measured, of
+// its K and S apart, relative (guess).
+const ModelledGrain = 0.20
 
 // DoubtOf returns the doubt of a powder by its source, for a binder of the
 // given refractive index. note is what a measured powder's file says of its
@@ -36,8 +39,8 @@ func (g *Pigment) DoubtOf(binder float64, note *FitNote) (PowderDoubt, error) {
 	if g.Spectrum != "" {
 		d := PowderDoubt{Changes: make([]Change, 2)}
 		for j := range g.Optics.K {
-			d.Changes[0].K[j] = modelledGrain * g.Optics.K[j]
-			d.Changes[1].S[j] = modelledGrain * g.Optics.S[j]
+			d.Changes[0].K[j] = ModelledGrain * g.Optics.K[j]
+			d.Changes[1].S[j] = ModelledGrain * g.Optics.S[j]
 		}
 		return d, nil
 	}

@@ -18,7 +18,8 @@ type sharedFlags struct {
 }
 
 func (f *sharedFlags) bindSkin(fs *pflag.FlagSet) {
-	fs.StringVar(&f.in.Skin, "skin", "", "the bare skin: a preset, a colour or a reflectance file")
+	fs.StringVar(&f.in.Skin, "skin", "", "the bare skin: a preset, a colour, a reflectance file or file#sample")
+	fs.Float64Var(&f.in.Repeat, "repeat", 0, "how well the skin's reading repeats, ΔE00 (default by its kind)")
 	fs.StringVar(&f.in.Illuminant, "illuminant", "D65", "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file")
 	fs.StringVar(&f.in.Observer, "observer", "2", "standard observer: 2 or 10 degrees")
 	fs.StringVar(&f.in.Second, "second-light", "stage", "second light, for the shift between lights")
@@ -28,6 +29,7 @@ func (f *sharedFlags) bindSkin(fs *pflag.FlagSet) {
 func (f *sharedFlags) bindWorn(fs *pflag.FlagSet) {
 	fs.StringVar(&f.in.Target, "target", "", "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh")
 	fs.StringVar(&f.in.Apply, "apply", "", "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)")
+	fs.Float64Var(&f.in.ApplySpread, "apply-spread", 0, "how much the amount put on varies, in % (default 20)")
 	fs.Float64Var(&f.in.Tilt, "tilt", 0, "spread of the flakes' tilt in degrees (default that of the coverage)")
 	fs.StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
 	fs.StringVar(&f.in.Base, "base", "", "base the powders go into: its name or a CSV file (default "+work.DefaultBase+")")

@@ -119,6 +119,9 @@ func (s *screen) blend(b *work.BlendView, target bool) {
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
 	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f; %s", 100*b.Covered, b.Cost, b.Source)
+	if b.Uncertainty != nil {
+		s.fold("    ", uncertaintyWords(b.Uncertainty))
+	}
 }
 
 // shiftWords says a shift from the bare skin.

@@ -17,16 +17,18 @@ import (
 // Input is what the jobs share, as a maker writes it. The zero value of each
 // field takes the default given.
 type Input struct {
-	Skin   string `json:"skin"`
-	Target string `json:"target"`
+	Skin   string  `json:"skin"`
+	Repeat float64 `json:"repeatDeltaE,omitempty"` // how well the skin's reading repeats, ΔE00; default by its kind
+	Target string  `json:"target"`
 
-	Load    float64 `json:"loadPercent,omitempty"`    // % w/w exactly; default 3 where neither Load nor LoadMax is given
-	LoadMax float64 `json:"loadMaxPercent,omitempty"` // % w/w at most, instead of Load
-	LoadMin float64 `json:"loadMinPercent,omitempty"` // % w/w at least, with LoadMax
-	Apply   string  `json:"apply,omitempty"`          // a coverage's name or mg/cm²; default smoothed
-	Tilt    float64 `json:"tiltDegrees,omitempty"`    // spread of flake tilt; default that of the coverage
-	Most    int     `json:"mostPowders,omitempty"`    // default 3
-	Keep    int     `json:"keep,omitempty"`           // blends reported; default 5
+	Load        float64 `json:"loadPercent,omitempty"`        // % w/w exactly; default 3 where neither Load nor LoadMax is given
+	LoadMax     float64 `json:"loadMaxPercent,omitempty"`     // % w/w at most, instead of Load
+	LoadMin     float64 `json:"loadMinPercent,omitempty"`     // % w/w at least, with LoadMax
+	Apply       string  `json:"apply,omitempty"`              // a coverage's name or mg/cm²; default smoothed
+	Tilt        float64 `json:"tiltDegrees,omitempty"`        // spread of flake tilt; default that of the coverage
+	ApplySpread float64 `json:"applySpreadPercent,omitempty"` // how much the amount put on varies, one standard error; default 20
+	Most        int     `json:"mostPowders,omitempty"`        // default 3
+	Keep        int     `json:"keep,omitempty"`               // blends reported; default 5
 
 	Palette string   `json:"palette,omitempty"` // CSV file; default the built-in drawer
 	Only    []string `json:"only,omitempty"`
@@ -98,6 +100,7 @@ type setting struct {
 	apply    float64
 	coverage string // its name, or ""
 	tilt     float64
+	doubts   doubts
 }
 
 // open looks up everything but the target.
@@ -144,8 +147,8 @@ func (in Input) open() (*setting, error) {
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
 	}
-	if s.skin, err = skin.Parse(pictureColour(in.Skin)); err != nil {
-		return nil, input(err)
+	if s.skin, s.doubts.se, err = openSkin(in.Skin); err != nil {
+		return nil, err
 	}
 	return s, nil
 }

@@ -66,6 +66,9 @@ type BlendView struct {
 	Travel      LChShift    `json:"travel"`             // from 15° to 110°
 	Residual    float64     `json:"kktResidual"`        // of the search, 0 for a perfect optimum
 	Reflectance []float64   `json:"reflectance"`
+	// Uncertainty is how far the skin may lie from this when it is made and
+	// worn.
+	Uncertainty *UncertaintyView `json:"uncertainty"`
 
 	parts []blend.Part
 }
@@ -249,6 +252,9 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 	}
 	tr := look.Travel()
 	v.Travel = LChShift(tr)
+	if v.Uncertainty, err = s.uncertainty(parts); err != nil {
+		return nil, err
+	}
 	if t != nil {
 		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
 		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)

@@ -86,7 +86,7 @@ func (s *setting) target(text string) (*target, error) {
 		t.view.Lab = c.Lab()
 		spectrum = s.like(t.view.Lab, s.viewing)
 	default:
-		r, err := colour.ParseReading(pictureColour(text))
+		r, err := ReadColour(text)
 		if err != nil {
 			return nil, input(fmt.Errorf("target: %w", err))
 		}

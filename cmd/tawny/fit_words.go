@@ -1,0 +1,54 @@
+package main
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tawny/cmd/tawny/work"
+)
+
+// oneFile asks for exactly one argument and says what it is.
+func oneFile(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		switch len(args) {
+		case 1:
+			return nil
+		case 0:
+			return usageError{fmt.Errorf("%s needs %s; see %s --help", c.CommandPath(), what, c.CommandPath())}
+		}
+		return usageError{fmt.Errorf("%q is not understood here; %s takes %s; see %s --help", args[1], c.CommandPath(), what, c.CommandPath())}
+	}
+}
+
+// uncertaintyWords says how far the real thing may lie from its prediction,
+// and the three largest reasons.
+func uncertaintyWords(u *work.UncertaintyView) string {
+	var why []string
+	for i, c := range u.Causes {
+		if i == 3 {
+			break
+		}
+		name := c.Name
+		if name == "reading" {
+			name = "skin reading"
+		}
+		why = append(why, fmt.Sprintf("%s %.1f", name, c.DeltaE00))
+	}
+	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE00)
+	if len(why) > 0 {
+		words += " (" + strings.Join(why, ", ") + ")"
+	}
+	return words
+}
+
+func sortedKeys(m map[string]string) []string {
+	var keys []string
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}
