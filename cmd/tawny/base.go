@@ -2,9 +2,11 @@ package main
 
 import (
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
+	"tawny/blend/batch"
 	"tawny/cmd/tawny/work"
 )
 
@@ -36,10 +38,11 @@ func newBaseList() *cobra.Command {
 				return err
 			}
 			return f.answer(c, list, func(s *screen) {
+				var bases []batch.Base
 				for _, b := range list {
-					s.line("%-22s %-7s %.2f g/ml", b.Name, b.Kind, b.Density)
-					s.fold("    ", b.Note)
+					bases = append(bases, b.Base)
 				}
+				s.with(func(w io.Writer) error { return batch.BasesText(w, bases) })
 			})
 		},
 	}
@@ -60,7 +63,11 @@ func newBaseShow() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return f.answer(c, v, func(s *screen) { s.base(v) })
+			return f.answer(c, v, func(s *screen) {
+				s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
+				s.line("")
+				s.with(func(w io.Writer) error { return batch.FindingsText(w, v.Findings) })
+			})
 		},
 	}
 	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
@@ -84,7 +91,9 @@ It exits with 2 where something must be mended before the base is made.`,
 			if err != nil {
 				return err
 			}
-			if err := f.answer(c, v, func(s *screen) { s.findings(v) }); err != nil {
+			if err := f.answer(c, v, func(s *screen) {
+				s.with(func(w io.Writer) error { return batch.FindingsText(w, v.Findings) })
+			}); err != nil {
 				return err
 			}
 			if n := v.Faults(); n > 0 {
@@ -109,43 +118,10 @@ func oneArg(c *cobra.Command, args []string) error {
 	return nil
 }
 
-func (s *screen) base(v *work.BaseView) {
-	s.line("%s (%s)", v.Name, v.Kind)
-	s.fold("", v.Note)
-	s.line("%.2f g/ml; source: %s", v.Density, v.Source)
-	phase := ""
-	for _, i := range v.Ingredients {
-		if string(i.Phase) != phase {
-			phase = string(i.Phase)
-			s.line("")
-			s.line("%s", phase)
-		}
-		name := i.Name
-		if name == "" {
-			name = i.INCI
-		}
-		if i.Percent > 0 {
-			s.line("  %6.4g %%  %s (%s)", i.Percent, name, i.INCI)
-		} else {
-			s.line("            %s", name)
-		}
-	}
-	if v.SumPercent > 0 {
-		s.line("")
-		s.line("  %6.4g %%  in all", v.SumPercent)
-	}
-	s.line("")
-	s.findings(v)
-}
-
-func (s *screen) findings(v *work.BaseView) {
-	if len(v.Findings) == 0 {
-		s.line("Nothing to mend in %s.", v.Name)
-	}
-	for _, f := range v.Findings {
-		s.line("%s: %s", f.Severity, f.About)
-		s.fold("    ", f.Text)
-		s.fold("    ", "Source: "+f.Source+".")
+// with lets another package write to the screen, keeping the first error.
+func (s *screen) with(write func(io.Writer) error) {
+	if s.err == nil {
+		s.err = write(s.w)
 	}
 }
 
