@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/binary"
 	"hash/crc32"
+	"image"
+	"image/color"
 	"image/png"
 	"io"
 	"os"
@@ -174,6 +176,39 @@ func TestPNGCarriesSizeAndColour(t *testing.T) {
 	}
 	if r, g, bl, _ := m.At(5, 5).RGBA(); r>>8 != 200 || g>>8 != 100 || bl>>8 != 50 {
 		t.Errorf("the paper is %d %d %d", r>>8, g>>8, bl>>8)
+	}
+}
+
+// Every pixel comes back, whatever the height against the strips.
+func TestPNGKeepsEveryPixel(t *testing.T) {
+	for _, h := range []int{1, 2, stripRows - 1, stripRows, stripRows + 1, 3*stripRows + 7} {
+		m := image.NewRGBA(image.Rect(0, 0, 37, h))
+		x := uint32(1)
+		for i := range m.Pix {
+			x = x*1664525 + 1013904223
+			m.Pix[i] = uint8(x >> 24)
+			if i%4 == 3 {
+				m.Pix[i] = 255
+			}
+		}
+		var b bytes.Buffer
+		if err := WritePNG(&b, m, 300); err != nil {
+			t.Fatal(err)
+		}
+		back, err := png.Decode(&b)
+		if err != nil {
+			t.Fatalf("%d rows: %v", h, err)
+		}
+		for y := range h {
+			for x := range 37 {
+				if got := color.RGBAModel.Convert(back.At(x, y)); got != m.RGBAAt(x, y) {
+					t.Fatalf("%d rows: pixel %d, %d is %v, was %v", h, x, y, got, m.RGBAAt(x, y))
+				}
+			}
+		}
+	}
+	if err := WritePNG(io.Discard, image.NewRGBA(image.Rect(0, 0, 0, 5)), 300); err == nil {
+		t.Error("an empty picture was written")
 	}
 }
 

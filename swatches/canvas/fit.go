@@ -72,14 +72,7 @@ func cutLines(lines []string, n int, st Style, width float64) []string {
 	if len(lines) <= n {
 		return lines
 	}
-	r := []rune(strings.Join(lines[n-1:], " "))
-	last := ellipsis
-	for k := len(r); k > 0; k-- {
-		if t := strings.TrimRight(string(r[:k]), " ,;·-") + ellipsis; Width(t, st) <= width {
-			last = t
-			break
-		}
-	}
+	last := shorten(strings.Join(lines[n-1:], " "), st, width)
 	return append(lines[:n-1:n-1], last)
 }
 
@@ -89,13 +82,23 @@ func cut(s string, st Style, width float64) string {
 	if Width(s, st) <= width+e {
 		return s
 	}
-	r := []rune(s)
-	for n := len(r) - 1; n > 0; n-- {
-		if t := strings.TrimRight(string(r[:n]), " ,;·-") + ellipsis; Width(t, st) <= width+e {
-			return t
+	return shorten(s, st, width)
+}
+
+// shorten ends as much of s as fits with an ellipsis.
+func shorten(s string, st Style, width float64) string {
+	room := width - Width(ellipsis, st)
+	if room < 0 {
+		return ""
+	}
+	t := faces[st.Weight]
+	for i, r := range s {
+		if room -= t.advance(r) * st.Size; room < 0 {
+			s = s[:i]
+			break
 		}
 	}
-	return ""
+	return strings.TrimRight(s, " ,;·-") + ellipsis
 }
 
 // Wrap breaks s into lines at most width mm wide, between words where it can
@@ -117,22 +120,30 @@ func Wrap(s string, st Style, width float64) []string {
 		}
 		line = word
 		for Width(line, st) > width {
-			r := []rune(line)
-			n := len(r) - 1
-			for n > 1 && Width(string(r[:n]), st) > width {
-				n--
-			}
-			if n < 1 {
+			n := leading(line, st, width)
+			if n == len(line) {
 				break
 			}
-			lines = append(lines, string(r[:n]))
-			line = string(r[n:])
+			lines = append(lines, line[:n])
+			line = line[n:]
 		}
 	}
 	if line != "" {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// leading returns how many bytes of s, at least one letter's, are at most width
+// wide.
+func leading(s string, st Style, width float64) int {
+	t, w := faces[st.Weight], 0.0
+	for i, r := range s {
+		if w += t.advance(r) * st.Size; w > width && i > 0 {
+			return i
+		}
+	}
+	return len(s)
 }
 
 // Paragraph sets text from the top of the box, wrapped. Text that is too tall

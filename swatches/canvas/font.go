@@ -3,6 +3,7 @@ package canvas
 import (
 	_ "embed"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/golang/freetype/truetype"
@@ -32,7 +33,13 @@ type typeface struct {
 	font  *truetype.Font
 	units float64
 	cap   float64 // height of capitals, em
+
+	// known holds the advances of the letters most met, 0 where the font lacks
+	// one: looking them up in the font's tables takes ten times as long.
+	known func() *[knownRunes]float64
 }
+
+const knownRunes = 0x530 // Latin, Greek and Cyrillic
 
 var faces = [2]*typeface{Regular: mustFace(regularTTF), Bold: mustFace(boldTTF)}
 
@@ -47,16 +54,42 @@ func mustFace(ttf []byte) *typeface {
 		panic(err)
 	}
 	t.cap = float64(g.Bounds.Max.Y) / t.units
+	t.known = sync.OnceValue(func() *[knownRunes]float64 {
+		var k [knownRunes]float64
+		for r := range k {
+			k[r] = t.measure(rune(r))
+		}
+		return &k
+	})
 	return t
 }
 
-func (t *typeface) has(r rune) bool { return t.font.Index(r) != 0 }
+// measure looks an advance up in the font, em; 0 if it lacks the letter.
+func (t *typeface) measure(r rune) float64 {
+	i := t.font.Index(r)
+	if i == 0 {
+		return 0
+	}
+	return float64(t.font.HMetric(fixed.Int26_6(t.units), i).AdvanceWidth) / t.units
+}
+
+func (t *typeface) own(r rune) float64 {
+	if r >= 0 && r < knownRunes {
+		return t.known()[r]
+	}
+	return t.measure(r)
+}
+
+func (t *typeface) has(r rune) bool { return t.own(r) != 0 || t.font.Index(r) != 0 }
 
 func (t *typeface) advance(r rune) float64 {
-	if !t.has(r) {
-		return missingAdvance
+	if w := t.own(r); w != 0 {
+		return w
 	}
-	return float64(t.font.HMetric(fixed.Int26_6(t.units), t.font.Index(r)).AdvanceWidth) / t.units
+	if t.font.Index(r) != 0 {
+		return 0 // a mark set over the letter before it
+	}
+	return missingAdvance
 }
 
 // A letter the font lacks is drawn as a box with its Unicode number, so that

@@ -156,7 +156,7 @@ func (p *PDF) Image(b Box, m *image.RGBA) {
 	}
 	p.widths[padded] = true
 	var data bytes.Buffer
-	if err := encodePNG(&data, widen(m, padded)); err != nil {
+	if err := writePNG(&data, widen(m, padded)); err != nil {
 		p.doc.SetError(err)
 		return
 	}
