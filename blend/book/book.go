@@ -66,7 +66,7 @@ func Open(ctx context.Context, path string) (*Book, error) {
 		return nil, damaged(path, "the file is empty")
 	}
 
-	version, err := glance(ctx, path)
+	version, err := glance(ctx, path, glanceTime)
 	if err != nil {
 		return nil, err
 	}

@@ -155,10 +155,8 @@ func (b *Book) writeAnew(ctx context.Context) error {
 	if err := b.emptyLog(ctx); err != nil {
 		return err
 	}
-	if _, err := b.db.ExecContext(ctx, "DELETE FROM chore WHERE name = 'write anew'"); err != nil {
-		return b.explain(err, "")
-	}
-	return b.emptyLog(ctx)
+	_, err := b.db.ExecContext(ctx, "DELETE FROM chore WHERE name = 'write anew'")
+	return b.explain(err, "")
 }
 
 func (b *Book) emptyLog(ctx context.Context) error {

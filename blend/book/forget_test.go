@@ -90,6 +90,10 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if found := traces(t, b, gone); len(found) > 0 {
 		t.Errorf("while the book is open: %v", found)
 	}
+	var free int
+	if err := b.db.QueryRow("PRAGMA freelist_count").Scan(&free); err != nil || free != 0 {
+		t.Errorf("%d freed pages are still in the file (%v): it was not written anew", free, err)
+	}
 	if found := traces(t, b, kept); len(found) < len(kept) {
 		t.Errorf("what should stay is gone; there is only %v", found)
 	}

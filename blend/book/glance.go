@@ -5,16 +5,17 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // glance looks a file over, read-only, before it is opened to be written: that
 // it is a book, of a schema this program knows, and without damage as far as
-// glanceTime lets it see. It returns the schema's version. The file is read
+// can be seen in that time. It returns the schema's version. The file is read
 // through SQLite alone: opening it beside SQLite and closing it again would
 // drop the locks this process holds on it (POSIX record locks).
-func glance(ctx context.Context, path string) (version int, err error) {
+func glance(ctx context.Context, path string, atMost time.Duration) (version int, err error) {
 	db := open(path, "ro")
 	defer db.Close()
 	var id int64
@@ -33,7 +34,7 @@ func glance(ctx context.Context, path string) (version int, err error) {
 		return 0, newer(path, version)
 	}
 
-	short, cancel := context.WithTimeout(ctx, glanceTime)
+	short, cancel := context.WithTimeout(ctx, atMost)
 	defer cancel()
 	var found string
 	err = db.QueryRowContext(short, "PRAGMA quick_check(1)").Scan(&found)

@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"context"
 	"database/sql"
 	"errors"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 )
 
 // A new book is its owner's alone, marked as a book, and set to lose nothing.
@@ -187,5 +189,23 @@ func TestBusy(t *testing.T) {
 	}
 	if _, err := b.AddClient(t.Context(), Client{Name: "Dancer demo"}); !errors.Is(err, ErrBusy) {
 		t.Errorf("%v, want ErrBusy", err)
+	}
+}
+
+// A book too big to look over in time is opened all the same; Check reads it.
+func TestGlanceHasALimit(t *testing.T) {
+	b := demoBook(t)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for _, limit := range []time.Duration{1, time.Millisecond, glanceTime} {
+		if v, err := glance(t.Context(), b.path, limit); v != len(migrations) || err != nil {
+			t.Errorf("within %v: %d %v", limit, v, err)
+		}
+	}
+	stopped, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, err := glance(stopped, b.path, glanceTime); !errors.Is(err, context.Canceled) {
+		t.Errorf("once cancelled: %v", err)
 	}
 }

@@ -225,6 +225,40 @@ func TestUpdateAndDelete(t *testing.T) {
 	}
 }
 
+func TestSetNoteAndName(t *testing.T) {
+	b := demoBook(t)
+	ctx := t.Context()
+	if err := b.SetNote(ctx, Batches, 1, "too much sparkle\r\nnext time less"); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.SetName(ctx, Batches, 1, "opening night"); err != nil {
+		t.Fatal(err)
+	}
+	if batch, err := b.Batch(ctx, 1); err != nil || batch.Note != "too much sparkle\nnext time less" || batch.Name != "opening night" || len(batch.Weights) != 3 {
+		t.Errorf("%+v %v", batch, err)
+	}
+	for says, err := range map[string]error{
+		"lot 1: name: a lot has none":                            b.SetName(ctx, Lots, 1, "x"),
+		"powder 1: name: empty; give some text":                  b.SetName(ctx, Powders, 1, ""),
+		"powder 1: name: already used by another record":         b.SetName(ctx, Powders, 1, "bronze DEMO"),
+		"batch 9: not in the book":                               b.SetNote(ctx, Batches, 9, "x"),
+		"note: holds the control character U+0007; leave it out": b.SetNote(ctx, Batches, 1, "\a"),
+		"is not a kind of record":                                b.SetNote(ctx, "spoons", 1, "x"),
+	} {
+		if err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%v\nwant %s", err, says)
+		}
+	}
+}
+
+// −0 is kept as 0, which is what SQLite gives back.
+func TestMinusZero(t *testing.T) {
+	c := amount("grams", -1, 1)
+	if v, err := c.check(math.Copysign(0, -1)); err != nil || math.Signbit(v.(float64)) {
+		t.Errorf("%v %v", v, err)
+	}
+}
+
 func BenchmarkAddBatch(b *testing.B) {
 	book := newBook(b)
 	for b.Loop() {
