@@ -104,6 +104,48 @@ func TestSceneIsRecovered(t *testing.T) {
 	}
 }
 
+// The scene is rendered, pressed and turned on its side by other programs, and
+// its table is read by Read: the whole way a maker goes.
+func TestSceneByAnotherHand(t *testing.T) {
+	samples, notes, err := Read(testdata + "scene.csv")
+	if err != nil || len(notes) != 0 {
+		t.Fatal(err, notes)
+	}
+	known, _, err := KnownFrom(samples)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := OpenPhoto(testdata + "scene.jpg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var patches []Patch
+	areas := map[int]image.Rectangle{}
+	for i, s := range samples {
+		r, err := p.Area(s.Other["x"] + "," + s.Other["y"] + "," + s.Other["w"] + "," + s.Other["h"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasPrefix(s.Name, "skin") {
+			areas[i] = r
+		} else {
+			patches = append(patches, Patch{known[i], r})
+		}
+	}
+	cal := calibrate(t, p, patches)
+	var y tally
+	for i, a := range areas {
+		r := measure(t, cal, a)
+		if d := y.add(r, samples[i].Lab); d > 1.5 || r.Verdict != Good {
+			t.Errorf("%s: ΔE00 %.2f, %v %q", samples[i].Name, d, r.Verdict, r.Why)
+		}
+	}
+	if y.n != 4 {
+		t.Errorf("%d skins measured, want 4", y.n)
+	}
+	t.Logf("libjpeg scene: mean ΔE00 %.2f, max %.2f", y.mean(), y.worst)
+}
+
 // Without the light's slope in the fit the same scene fails, so the test above
 // does test it.
 func TestSlopeMatters(t *testing.T) {

@@ -152,7 +152,8 @@ func writeRow(w *bufio.Writer, cells []string) error {
 
 // WriteCGATS writes samples in the text format of ISO 28178. Samples with a
 // spectrum and samples without go to a table each, and so do samples under
-// different conditions, since the format states those once a table.
+// different conditions, since the format states those once a table. The columns in Other are not
+// written.
 func WriteCGATS(w io.Writer, samples []Sample) error {
 	if _, err := layoutOf(samples); err != nil {
 		return err

@@ -9,6 +9,10 @@ wide-v4.jpg,        a photo and a PNG in an invented wide-gamut space, with
 wide-v2.png         ICC profiles of versions 4 and 2 written by Little CMS.
 srgb.jpg            the same with Little CMS's sRGB profile.
 profile.csv         what Little CMS makes of a few stored colours.
+scene.jpg,          a photo rendered in numpy: eighteen patches and four skins (invented)
+scene.csv           under tinted, sloping light by a camera that mixes its channels, with
+                    noise; libjpeg, quality 75, 4:2:0, stored on its side (tag 6). The
+                    table gives each one's L*a*b* (D65/2) and place, the right way up.
 lcms.cgats.txt      two tables written by Little CMS's CGATS writer.
 lcms-read.csv       what Little CMS reads from ours.cgats.txt, which WriteCGATS made.
 
@@ -44,6 +48,48 @@ with open("orientation.csv", "w") as out:
         for x, y in ((16, 12), (48, 12), (16, 36), (48, 36)):
             r, g, b = up.getpixel((x, y))
             out.write(f"{tag},{up.width},{up.height},{x},{y},{r},{g},{b}\n")
+
+# ---- a scene ---------------------------------------------------------------
+WHITE = np.array([0.95047, 1.0, 1.08883])
+XYZ_TO_RGB = np.linalg.inv(np.array([[0.4124564, 0.3575761, 0.1804375], [0.2126729, 0.7151522, 0.0721750], [0.0193339, 0.1191920, 0.9503041]]))
+
+def linear(lab):
+    L, a, b = lab
+    fy = (L + 16) / 116
+    f = np.array([fy + a / 500, fy, fy - b / 200])
+    xyz = WHITE * np.where(f > 6 / 29, f ** 3, 3 * (6 / 29) ** 2 * (f - 4 / 29))
+    return XYZ_TO_RGB @ xyz
+
+w, h = 480, 340
+patches = [(f"grey {L}", (L, 0, 0)) for L in (90, 74, 60, 46, 33, 23)]
+for i in range(12):
+    L, C, hue = (66, 30, 30 * i) if i % 2 else (46, 32, 30 * i)
+    patches.append((f"hue {30*i}", (L, round(C * math.cos(math.radians(hue)), 2), round(C * math.sin(math.radians(hue)), 2))))
+skins = [("skin very light", (71, 9, 15)), ("skin light", (64, 11, 15)), ("skin tan", (50, 14, 20)), ("skin brown", (38, 13, 17))]
+rng = np.random.default_rng(20)
+light = np.tile(linear((58, 2, 6)), (h, w, 1))
+rows = []
+for i, (name, lab) in enumerate(patches + skins):
+    if i < 18:
+        x, y, side = 20 + (i % 3) * 44 + (i // 9) * 300, 20 + (i // 3 % 3) * 100, 36
+    else:
+        x, y, side = 168 + (i - 18) % 2 * 76, 60 + (i - 18) // 2 * 130, 64
+    light[y : y + side, x : x + side] = linear(lab)
+    rows.append((name, *lab, x + 2, y + 2, side - 4, side - 4))
+mix = np.array([[0.90, 0.07, 0.03], [0.05, 0.88, 0.07], [0.02, 0.10, 0.88]])
+seen = (light @ mix.T) * np.array([0.92, 0.80, 0.62])
+v, u = np.mgrid[0:h, 0:w]
+seen *= np.exp(0.28 * (u - w / 2) / w - 0.15 * (v - h / 2) / w)[..., None]
+seen += 0.02 * np.sqrt(0.18 * np.maximum(seen, 0) + 0.0004) * rng.standard_normal(seen.shape)
+seen = np.clip(seen, 0, 1)
+stored8 = np.round(255 * np.where(seen <= 0.0031308, 12.92 * seen, 1.055 * seen ** (1 / 2.4) - 0.055)).astype(np.uint8)
+exif = Image.Exif()
+exif[0x0112] = 6
+Image.fromarray(np.ascontiguousarray(np.rot90(stored8, 1))).save("scene.jpg", quality=75, subsampling=2, exif=exif, optimize=True)
+with open("scene.csv", "w") as out:
+    out.write("# source: rendered by make.py (demo)\n# specular: excluded\nname,L,a,b,x,y,w,h\n")
+    for r in rows:
+        out.write(",".join(map(str, r)) + "\n")
 
 # ---- profiles --------------------------------------------------------------
 class xyY(ctypes.Structure):
