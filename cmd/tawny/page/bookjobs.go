@@ -1,0 +1,184 @@
+package page
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/url"
+	"strconv"
+
+	"tawny/blend/book"
+	"tawny/cmd/tawny/work"
+)
+
+func (s *Server) bookJobs(mux *http.ServeMux) {
+	mux.HandleFunc("GET /api/book", s.serveBook)
+	mux.HandleFunc("POST /api/book/blend", s.saveBlend)
+	mux.HandleFunc("POST /api/book/batch", s.saveBatch)
+}
+
+// maxListed is how many lines of each kind the page shows; the whole book is
+// the command's.
+const maxListed = 30
+
+// bookView is the book as the page lists it, newest first.
+type bookView struct {
+	Path    string       `json:"path"`
+	Blends  []bookedLine `json:"blends"`
+	Batches []bookedLine `json:"batches"`
+	Skins   []bookedLine `json:"skins"`
+}
+
+type bookedLine struct {
+	ID    int64  `json:"id"`
+	On    string `json:"on,omitempty"`
+	Title string `json:"title"`
+	Says  string `json:"says,omitempty"`
+	// State is the address' query that brings it back, or "".
+	State string `json:"state,omitempty"`
+}
+
+func (s *Server) serveBook(w http.ResponseWriter, r *http.Request) {
+	b, err := s.shelf.open(r.Context())
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	v := &bookView{Path: b.Path()}
+	for _, k := range []struct {
+		kind book.Kind
+		to   *[]bookedLine
+	}{{book.Blends, &v.Blends}, {book.Batches, &v.Batches}, {book.Skins, &v.Skins}} {
+		list, err := b.List(r.Context(), k.kind)
+		if err != nil {
+			s.fail(w, bookError(err))
+			return
+		}
+		*k.to = []bookedLine{}
+		for i, e := range list {
+			if i == maxListed {
+				break
+			}
+			line := bookedLine{ID: e.ID, On: e.On, Title: e.Title, Says: e.Says}
+			full, err := b.Show(r.Context(), k.kind, e.ID)
+			if err != nil {
+				s.fail(w, bookError(err))
+				return
+			}
+			line.State = stateOf(full)
+			*k.to = append(*k.to, line)
+		}
+	}
+	s.answer(w, v, nil)
+}
+
+// request is what the book keeps of what was asked: the job's input, and the
+// page's address to bring it back.
+type request struct {
+	work.Input
+	Parts []string `json:"parts,omitempty"`
+	Page  string   `json:"page,omitempty"`
+}
+
+// stateOf returns the query kept with a record, if it is one this page reads.
+func stateOf(record any) string {
+	var raw json.RawMessage
+	switch v := record.(type) {
+	case book.Blend:
+		raw = v.Request
+	case book.Batch:
+		raw = v.Request
+	case book.Skin:
+		return url.Values{"skin": {"lab:" + number1(v.Lab.L) + "," + number1(v.Lab.A) + "," + number1(v.Lab.B)}}.Encode()
+	}
+	var q request
+	if json.Unmarshal(raw, &q) != nil {
+		return ""
+	}
+	values, err := url.ParseQuery(q.Page)
+	if err != nil {
+		return ""
+	}
+	if _, err := parseState(values); err != nil {
+		return ""
+	}
+	return values.Encode()
+}
+
+func number1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+
+// saved is the answer to a write.
+type saved struct {
+	ID   int64  `json:"id"`
+	Says string `json:"says"`
+}
+
+// booked reads a post and looks at its blend, with what the book keeps of it.
+func (s *Server) booked(w http.ResponseWriter, r *http.Request) (*book.Book, *work.BlendResult, json.RawMessage, bool) {
+	st, ok := s.asked(w, r)
+	if !ok {
+		return nil, nil, nil, false
+	}
+	v, err := st.blend()
+	if err != nil {
+		s.fail(w, err)
+		return nil, nil, nil, false
+	}
+	raw, err := json.Marshal(request{st.in, st.parts, st.query})
+	if err != nil {
+		s.fail(w, err)
+		return nil, nil, nil, false
+	}
+	b, err := s.shelf.open(r.Context())
+	if err != nil {
+		s.fail(w, err)
+		return nil, nil, nil, false
+	}
+	return b, v, raw, true
+}
+
+func (s *Server) saveBlend(w http.ResponseWriter, r *http.Request) {
+	b, v, raw, ok := s.booked(w, r)
+	if !ok {
+		return
+	}
+	rec, err := v.BlendRecord(raw)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	id, err := b.AddBlend(r.Context(), rec)
+	if err != nil {
+		s.fail(w, bookError(err))
+		return
+	}
+	s.answer(w, saved{id, "Blend " + strconv.FormatInt(id, 10) + " is in the book."}, nil)
+}
+
+// saveBatch writes the blend and its batch, so that the batch knows what it is
+// of.
+func (s *Server) saveBatch(w http.ResponseWriter, r *http.Request) {
+	b, v, raw, ok := s.booked(w, r)
+	if !ok {
+		return
+	}
+	batch, err := v.BatchRecord(raw)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	rec, err := v.BlendRecord(raw)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	if batch.BlendID, err = b.AddBlend(r.Context(), rec); err != nil {
+		s.fail(w, bookError(err))
+		return
+	}
+	id, err := b.AddBatch(r.Context(), batch)
+	if err != nil {
+		s.fail(w, bookError(err))
+		return
+	}
+	s.answer(w, saved{id, "Batch " + strconv.FormatInt(id, 10) + " is in the book, to be weighed."}, nil)
+}

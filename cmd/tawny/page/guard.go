@@ -1,0 +1,165 @@
+package page
+
+import (
+	"crypto/rand"
+	"crypto/subtle"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"log"
+	"net"
+	"net/http"
+	"runtime/debug"
+	"strings"
+)
+
+// policy is what the page may load: itself. Scripts and styles come from this
+// server only, none inline; blob: is for pictures the page was sent.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// maxAtOnce is how many requests are served at a time; more are turned away.
+const maxAtOnce = 64
+
+// sessionCookie is what a phone that was let in carries.
+const sessionCookie = "tawny_session"
+
+// tokenHeader carries the page's token on everything that is not a plain view.
+const tokenHeader = "X-Tawny-Token"
+
+// guard decides who is let in.
+type guard struct {
+	local map[string]bool // Host values that reach this machine only
+	lan   map[string]bool // Host values the local network may use
+	token string          // the page's own, for writes
+	door  *door           // nil without a local network
+	busy  chan struct{}
+	log   *log.Logger
+}
+
+func newGuard(lg *log.Logger) *guard {
+	return &guard{local: map[string]bool{}, lan: map[string]bool{}, token: secret(), busy: make(chan struct{}, maxAtOnce), log: lg}
+}
+
+// secret is 128 random bits in hex.
+func secret() string {
+	b := make([]byte, 16)
+	rand.Read(b) // never fails (crypto/rand, since Go 1.24)
+	return hex.EncodeToString(b)
+}
+
+func same(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }
+
+// wrap puts the guard before a handler.
+func (g *guard) wrap(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		head := w.Header()
+		head.Set("Content-Security-Policy", policy)
+		head.Set("X-Content-Type-Options", "nosniff")
+		head.Set("X-Frame-Options", "DENY")
+		head.Set("Referrer-Policy", "same-origin")
+		head.Set("Cross-Origin-Resource-Policy", "same-origin")
+		head.Set("Cross-Origin-Opener-Policy", "same-origin")
+		head.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
+		head.Set("Cache-Control", "no-store")
+		defer g.recovered(w, r)
+		select {
+		case g.busy <- struct{}{}:
+			defer func() { <-g.busy }()
+		default:
+			refuse(w, http.StatusServiceUnavailable, "too much at once; try again in a moment")
+			return
+		}
+		if status, why := g.admit(r); status != 0 {
+			refuse(w, status, why)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// admit returns the status and reason of a refusal, or 0.
+func (g *guard) admit(r *http.Request) (status int, why string) {
+	local, lan := g.local[r.Host], g.lan[r.Host]
+	if !local && !lan {
+		// A name that leads here by someone else's doing (DNS rebinding).
+		return http.StatusMisdirectedRequest, "this page answers only at the address it printed"
+	}
+	if local && !fromHere(r) {
+		return http.StatusMisdirectedRequest, "this address is for this machine only"
+	}
+	write := r.Method != http.MethodGet && r.Method != http.MethodHead
+	if r.Method != http.MethodGet && r.Method != http.MethodHead && r.Method != http.MethodPost {
+		return http.StatusMethodNotAllowed, "only viewing and posting are understood"
+	}
+	origin := r.Header.Get("Origin")
+	if origin != "" && origin != "http://"+r.Host {
+		return http.StatusForbidden, "this came from another site"
+	}
+	if write && origin == "" {
+		return http.StatusForbidden, "a post must say where it comes from"
+	}
+	switch r.Header.Get("Sec-Fetch-Site") {
+	case "", "none", "same-origin":
+	default:
+		// A link from elsewhere may open the page, and nothing else.
+		if write || r.Header.Get("Sec-Fetch-Mode") != "navigate" || r.Header.Get("Sec-Fetch-Dest") != "document" || (r.URL.Path != "/" && r.URL.Path != enterPath) {
+			return http.StatusForbidden, "this came from another site"
+		}
+	}
+	if r.URL.Path == enterPath {
+		return 0, ""
+	}
+	if lan && !g.known(r) {
+		return http.StatusUnauthorized, "this device has not been let in; open the address that tawny printed, or scan its code"
+	}
+	if write && !same(r.Header.Get(tokenHeader), g.token) {
+		return http.StatusForbidden, "the page is out of date; load it again"
+	}
+	return 0, ""
+}
+
+// known says whether a device on the network carries a session.
+func (g *guard) known(r *http.Request) bool {
+	if g.door == nil {
+		return false
+	}
+	c, err := r.Cookie(sessionCookie)
+	return err == nil && g.door.knows(c.Value)
+}
+
+// fromHere says whether a request came over the loopback.
+func fromHere(r *http.Request) bool {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		return false
+	}
+	ip := net.ParseIP(host)
+	return ip != nil && ip.IsLoopback()
+}
+
+// recovered turns a panic into a plain error, and the details into the log.
+func (g *guard) recovered(w http.ResponseWriter, r *http.Request) {
+	e := recover()
+	if e == nil {
+		return
+	}
+	if err, ok := e.(error); ok && errors.Is(err, http.ErrAbortHandler) {
+		panic(e)
+	}
+	g.log.Printf("fault at %s: %v\n%s", r.URL.Path, e, debug.Stack())
+	// Where an answer has begun, this only adds to it and says the same.
+	refuse(w, http.StatusInternalServerError, "something went wrong in tawny; what you entered is still in the address")
+}
+
+// refuse answers with a reason: JSON for the page's own scripts, plain text
+// for everyone else.
+func refuse(w http.ResponseWriter, status int, why string) {
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(status)
+	fmt.Fprintf(w, "{\"error\":%s}\n", quoted(why))
+}
+
+// quoted is a JSON string that is safe in HTML too.
+func quoted(s string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "<", `\u003c`, ">", `\u003e`, "&", `\u0026`, "\n", `\n`).Replace(s) + `"`
+}

@@ -1,0 +1,111 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"mime"
+	"net/http"
+	"path"
+
+	"tawny/blend"
+	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/cmd/tawny/work"
+	"tawny/colour"
+	"tawny/testdata/demo"
+)
+
+// home is what the page's template shows.
+type home struct {
+	Token      string
+	Presets    []work.SkinView
+	Families   []family
+	Coverages  []film.Coverage
+	Bases      []batch.Base
+	Lights     []colour.Illuminant
+	Dancers    []demo.Dancer
+	Looks      []demo.Look
+	MaxLoad    float64
+	Book       bool
+	Drawer     string
+	Powders    int
+	EqualRange float64
+}
+
+// family is powders of one kind.
+type family struct {
+	Name    string
+	Powders []work.PowderView
+}
+
+var templateFuncs = template.FuncMap{
+	"grade": work.GradeWords,
+	"one":   func(x float64) string { return fmt.Sprintf("%.1f", x) },
+	"whole": func(x float64) string { return fmt.Sprintf("%.0f", x) },
+}
+
+func (s *Server) home() (*home, error) {
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Looks: demo.Looks(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE}
+	var err error
+	if h.Presets, err = work.Presets(work.Input{}); err != nil {
+		return nil, err
+	}
+	if h.Bases, err = batch.Builtin(); err != nil {
+		return nil, err
+	}
+	drawer, err := work.Palette(s.cfg.Palette, nil)
+	if err != nil {
+		return nil, err
+	}
+	h.Drawer, h.Powders = drawer.Title, len(drawer.Powders)
+	at := map[string]int{}
+	for _, p := range drawer.Powders {
+		i, ok := at[p.Family]
+		if !ok {
+			i = len(h.Families)
+			at[p.Family] = i
+			h.Families = append(h.Families, family{Name: p.Family})
+		}
+		h.Families[i].Powders = append(h.Families[i].Powders, p)
+	}
+	return h, nil
+}
+
+func (s *Server) serveHome(w http.ResponseWriter, r *http.Request) {
+	h, err := s.home()
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	var b bytes.Buffer
+	if err := s.templates.ExecuteTemplate(&b, "home.html", h); err != nil {
+		s.fail(w, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Write(b.Bytes())
+}
+
+// serveStatic serves an embedded file by its name in one flat folder; the name
+// is looked up in the program, never on the disk.
+func (s *Server) serveStatic(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("file")
+	data, err := assets.ReadFile(path.Join("static", path.Base("/"+name)))
+	if err != nil {
+		refuse(w, http.StatusNotFound, "there is nothing here; the page is at /")
+		return
+	}
+	sum := sha256.Sum256(data)
+	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
+	w.Header().Set("ETag", tag)
+	w.Header().Set("Cache-Control", "no-cache")
+	if r.Header.Get("If-None-Match") == tag {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
+	w.Write(data)
+}

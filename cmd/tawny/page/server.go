@@ -1,0 +1,233 @@
+package page
+
+import (
+	"context"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"runtime"
+	"strconv"
+	"sync"
+	"time"
+
+	"tawny/cmd/tawny/work"
+)
+
+//go:embed static templates
+var assets embed.FS
+
+// Config says how the page is served.
+type Config struct {
+	Addr    string    // host:port on this machine; "" for a free loopback port
+	LAN     bool      // let devices on the local network in, each by a key
+	Palette string    // the drawer, a CSV file; "" for the built-in one
+	Book    string    // the book's file; "" for no book
+	Out     io.Writer // where fresh keys are printed; nil for nowhere
+	Log     *log.Logger
+}
+
+// Server serves the page.
+type Server struct {
+	cfg       Config
+	guard     *guard
+	templates *template.Template
+	drawers   *work.Drawers
+	heavy     chan struct{} // held by long work, so that sliders stay quick
+	turns     turns
+	shelf     shelf
+
+	listeners []net.Listener
+	localURL  string
+	lanHost   string
+}
+
+// How long a request may take. A slow sender is cut off; long work ends when
+// it is done or its page goes away.
+const (
+	headerTimeout = 5 * time.Second
+	bodyTimeout   = 60 * time.Second // a photo over a slow network
+	writeTimeout  = 120 * time.Second
+	idleTimeout   = 2 * time.Minute
+	graceTimeout  = 5 * time.Second
+	maxHeader     = 32 << 10
+)
+
+// New opens the address but serves nothing yet.
+func New(cfg Config) (*Server, error) {
+	if cfg.Log == nil {
+		cfg.Log = log.New(io.Discard, "", 0)
+	}
+	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &work.Drawers{Path: cfg.Palette}}
+	// One processor is left for what follows the slider.
+	s.heavy = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
+	s.shelf.path = cfg.Book
+	var err error
+	if s.templates, err = template.New("").Funcs(templateFuncs).ParseFS(assets, "templates/*.html"); err != nil {
+		return nil, err
+	}
+	// A drawer that cannot be read is told before anything is served.
+	if _, err := s.drawers.Open(defaultIndex); err != nil {
+		return nil, err
+	}
+	if err := s.listen(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// listen opens the loopback port and, where asked, the same port on the local
+// network.
+func (s *Server) listen() error {
+	addr := s.cfg.Addr
+	if addr == "" {
+		addr = "127.0.0.1:0"
+	}
+	host, port, err := net.SplitHostPort(addr)
+	if err != nil {
+		return fmt.Errorf("address %q; host:port is accepted, such as 127.0.0.1:8080", addr)
+	}
+	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
+		return fmt.Errorf("address %q: port %q; 0 to 65535 is accepted", addr, port)
+	}
+	if host == "" || host == "localhost" {
+		host = "127.0.0.1"
+	}
+	ip := net.ParseIP(host)
+	switch {
+	case ip == nil:
+		return fmt.Errorf("address %q: %q is no IP address; one of this machine's is accepted, such as 127.0.0.1", addr, host)
+	case !ip.IsLoopback():
+		return fmt.Errorf("address %q can be reached from outside this machine; a loopback address such as 127.0.0.1 is accepted, or --lan for your phone", addr)
+	}
+	l, err := net.Listen("tcp", net.JoinHostPort(host, port))
+	if err != nil {
+		return fmt.Errorf("cannot listen at %s: %w", addr, err)
+	}
+	s.listeners = append(s.listeners, l)
+	at := l.Addr().(*net.TCPAddr)
+	s.localURL = "http://" + at.String() + "/"
+	s.guard.local[at.String()] = true
+	s.guard.local[net.JoinHostPort("localhost", strconv.Itoa(at.Port))] = true
+	if !s.cfg.LAN {
+		return nil
+	}
+	near, err := lanAddress()
+	if err != nil {
+		s.Close()
+		return err
+	}
+	l, err = net.Listen("tcp", net.JoinHostPort(near.String(), strconv.Itoa(at.Port)))
+	if err != nil {
+		s.Close()
+		return fmt.Errorf("cannot listen on the local network: %w", err)
+	}
+	s.listeners = append(s.listeners, l)
+	s.lanHost = l.Addr().String()
+	s.guard.lan[s.lanHost] = true
+	s.guard.door = newDoor(s.announce)
+	return nil
+}
+
+// lanAddress is this machine's address on a private network (RFC 1918, RFC
+// 4193): never a public one.
+func lanAddress() (net.IP, error) {
+	list, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil, err
+	}
+	for _, a := range list {
+		if n, ok := a.(*net.IPNet); ok && n.IP.IsPrivate() && n.IP.To4() != nil {
+			return n.IP, nil
+		}
+	}
+	return nil, errors.New("this machine is on no private network; --lan needs one, such as your own wireless network")
+}
+
+// URL is the page's address on this machine.
+func (s *Server) URL() string { return s.localURL }
+
+// PhoneURL is the address that lets one device on the local network in, or "".
+func (s *Server) PhoneURL() string {
+	if s.guard.door == nil {
+		return ""
+	}
+	s.guard.door.mu.Lock()
+	defer s.guard.door.mu.Unlock()
+	return s.enterURL(s.guard.door.key)
+}
+
+func (s *Server) enterURL(key string) string {
+	return "http://" + s.lanHost + enterPath + "?key=" + key
+}
+
+// announce prints a fresh key after one was used.
+func (s *Server) announce(key string) {
+	if s.cfg.Out == nil {
+		return
+	}
+	fmt.Fprintln(s.cfg.Out, "\nA device was let in. For another:")
+	PrintPhone(s.cfg.Out, s.enterURL(key))
+}
+
+// Handler is the whole page, guarded.
+func (s *Server) Handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /{$}", s.serveHome)
+	mux.HandleFunc("GET /static/{file}", s.serveStatic)
+	mux.HandleFunc(enterPath, s.serveEnter)
+	s.jobs(mux)
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		refuse(w, http.StatusNotFound, "there is nothing here; the page is at /")
+	})
+	return s.guard.wrap(mux)
+}
+
+// Serve serves until ctx ends, then lets what is under way finish for a few
+// seconds.
+func (s *Server) Serve(ctx context.Context) error {
+	defer s.Close()
+	base, stop := context.WithCancel(context.Background())
+	defer stop()
+	h := &http.Server{
+		Handler: s.Handler(), ErrorLog: s.cfg.Log, MaxHeaderBytes: maxHeader,
+		ReadHeaderTimeout: headerTimeout, ReadTimeout: bodyTimeout, WriteTimeout: writeTimeout, IdleTimeout: idleTimeout,
+		BaseContext: func(net.Listener) context.Context { return base },
+	}
+	failed := make(chan error, len(s.listeners))
+	var wg sync.WaitGroup
+	for _, l := range s.listeners {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			if err := h.Serve(l); !errors.Is(err, http.ErrServerClosed) {
+				failed <- err
+			}
+		}()
+	}
+	var err error
+	select {
+	case <-ctx.Done():
+	case err = <-failed:
+	}
+	stop() // long work ends now; what remains is short
+	grace, cancel := context.WithTimeout(context.Background(), graceTimeout)
+	defer cancel()
+	if h.Shutdown(grace) != nil {
+		h.Close()
+	}
+	wg.Wait()
+	return err
+}
+
+// Close gives the addresses back and closes the book.
+func (s *Server) Close() error {
+	for _, l := range s.listeners {
+		l.Close()
+	}
+	return s.shelf.close()
+}

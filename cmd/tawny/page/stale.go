@@ -1,0 +1,97 @@
+package page
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"sync"
+	"time"
+)
+
+// Every request for work says which tab it is of and carries a number that
+// rises. A newer one of the same kind stops the older; an older one that
+// arrives late is turned away. A browser that goes away stops its work too,
+// since the request's context ends.
+const (
+	tabHeader  = "X-Tawny-Tab"
+	turnHeader = "X-Tawny-Turn"
+)
+
+// maxTabs bounds what is remembered of tabs; the one longest quiet is dropped.
+const maxTabs = 64
+
+type turns struct {
+	mu  sync.Mutex
+	now map[turnKey]*turn
+
+	stale int // requests stopped or turned away, for the load test
+}
+
+type turnKey struct{ tab, kind string }
+
+type turn struct {
+	number int64
+	stop   context.CancelFunc
+	seen   time.Time
+}
+
+// begin enters a request. It returns the context to work under and what to
+// call when done, or ok false where a newer request has been.
+func (t *turns) begin(r *http.Request, kind string) (ctx context.Context, done func(), ok bool) {
+	tab := r.Header.Get(tabHeader)
+	number, err := strconv.ParseInt(r.Header.Get(turnHeader), 10, 64)
+	if tab == "" || len(tab) > 64 || err != nil {
+		// Not from the page: nothing to compare with.
+		return r.Context(), func() {}, true
+	}
+	key := turnKey{tab, kind}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	old := t.now[key]
+	if old != nil && old.number >= number {
+		t.stale++
+		return nil, nil, false
+	}
+	if old != nil && old.stop != nil {
+		t.stale++
+		old.stop()
+	}
+	ctx, stop := context.WithCancel(r.Context())
+	mine := &turn{number, stop, time.Now()}
+	if t.now == nil {
+		t.now = map[turnKey]*turn{}
+	}
+	if old == nil && len(t.now) >= maxTabs {
+		t.forget()
+	}
+	t.now[key] = mine
+	return ctx, func() {
+		t.mu.Lock()
+		mine.stop = nil
+		mine.seen = time.Now()
+		t.mu.Unlock()
+		stop()
+	}, true
+}
+
+// forget drops the entry longest quiet.
+func (t *turns) forget() {
+	var oldest turnKey
+	var when time.Time
+	for k, v := range t.now {
+		if when.IsZero() || v.seen.Before(when) {
+			oldest, when = k, v.seen
+		}
+	}
+	if v := t.now[oldest]; v != nil && v.stop != nil {
+		v.stop()
+	}
+	delete(t.now, oldest)
+}
+
+// Stale is how many requests were stopped or turned away for a newer one.
+func (s *Server) Stale() int {
+	s.turns.mu.Lock()
+	defer s.turns.mu.Unlock()
+	return s.turns.stale
+}

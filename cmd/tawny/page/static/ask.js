@@ -1,0 +1,103 @@
+// Talking to tawny. Every request says which tab it is of and carries a number
+// that rises, so that the program can drop what is out of date.
+
+const token = document.querySelector('meta[name="tawny-token"]').content;
+const tab = Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
+const turns = new Map();
+const running = new Map();
+
+export class Trouble extends Error {
+  constructor(message, field = "", stale = false) {
+    super(message);
+    this.field = field;
+    this.stale = stale;
+  }
+}
+
+function headers(kind) {
+  const turn = (turns.get(kind) || 0) + 1;
+  turns.set(kind, turn);
+  return { "X-Tawny-Token": token, "X-Tawny-Tab": tab, "X-Tawny-Turn": String(turn) };
+}
+
+// send posts a body and returns the response, or throws a Trouble. One request
+// of a kind runs at a time: a newer one stops the older, here and there.
+async function send(path, body, kind) {
+  running.get(kind)?.abort();
+  const stopper = new AbortController();
+  running.set(kind, stopper);
+  let response;
+  try {
+    response = await fetch(path, { method: "POST", body, headers: headers(kind), signal: stopper.signal });
+  } catch (e) {
+    if (e.name === "AbortError") throw new Trouble("stopped", "", true);
+    throw new Trouble("tawny does not answer. Is it still running?");
+  }
+  if (!response.ok) await refused(response);
+  return response;
+}
+
+async function refused(response) {
+  let says = { error: "tawny answered " + response.status };
+  try { says = await response.json(); } catch { /* not from a job */ }
+  throw new Trouble(says.error, says.field, response.status === 409);
+}
+
+export function stop(kind) { running.get(kind)?.abort(); }
+
+export async function json(path, body, kind = path) {
+  return (await send(path, body, kind)).json();
+}
+
+export async function view(path) {
+  let response;
+  try { response = await fetch(path); } catch { throw new Trouble("tawny does not answer. Is it still running?"); }
+  if (!response.ok) await refused(response);
+  return response.json();
+}
+
+export async function picture(path, body, kind) {
+  const response = await send(path, body, kind);
+  return { blob: await response.blob(), grain: response.headers.get("X-Tawny-Grain"), glints: Number(response.headers.get("X-Tawny-Glints")) };
+}
+
+// stream reads lines of progress, then the result.
+export async function stream(path, body, kind, onProgress) {
+  const response = await send(path, body, kind);
+  const reader = response.body.getReader();
+  const text = new TextDecoder();
+  let rest = "";
+  try {
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) break;
+      rest += text.decode(value, { stream: true });
+      const lines = rest.split("\n");
+      rest = lines.pop();
+      for (const l of lines) {
+        if (!l) continue;
+        const says = JSON.parse(l);
+        if (says.error) throw new Trouble(says.error, says.field, says.error === "stopped");
+        if (says.result) return says.result;
+        onProgress(says.progress);
+      }
+    }
+  } catch (e) {
+    if (e.name === "AbortError") throw new Trouble("stopped", "", true);
+    throw e;
+  }
+  throw new Trouble("tawny broke off in the middle.");
+}
+
+// latest runs one call at a time and, when asked meanwhile, once more with the
+// newest request: a fast slider never builds a queue.
+export function latest(run) {
+  let busy = false, again = false;
+  return async function ask() {
+    if (busy) { again = true; return; }
+    busy = true;
+    try {
+      do { again = false; await run(); } while (again);
+    } finally { busy = false; }
+  };
+}

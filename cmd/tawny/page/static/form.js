@@ -1,0 +1,155 @@
+// The form and the address: what is changed in one shows in the other.
+
+import * as address from "./address.js";
+import { byId, fixed } from "./words.js";
+
+const form = byId("bench");
+const presets = () => form.elements.preset;
+
+const slideText = {
+  "to-h": (v) => v === 0 ? "as the skin" : `${Math.abs(v)}° ${v > 0 ? "warmer" : "cooler"}`,
+  "to-l": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "lighter" : "deeper"}`,
+  "to-c": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "stronger" : "softer"}`,
+  "load": (v) => `${fixed(v)} % of the product`,
+  "turn": (v) => `${v}° each way`,
+  "skin-l": (v) => fixed(v), "skin-c": (v) => fixed(v), "skin-h": (v) => `${fixed(v)}°`,
+};
+
+export function label(slider) {
+  const text = slideText[slider.id](Number(slider.value));
+  byId(slider.id + "-out").textContent = text;
+  slider.setAttribute("aria-valuetext", text);
+}
+
+// fill sets the form from the address.
+export function fill() {
+  const skin = address.get("skin", "light");
+  for (const p of presets()) p.checked = p.value === skin;
+  const typed = !skin.startsWith("lch:") && ![...presets()].some((p) => p.checked);
+  byId("skin-text").value = typed && !skin.startsWith("bands:") ? skin : "";
+  if (typed) byId("skin-other").open = true;
+  if (skin.startsWith("lch:")) {
+    const [l, c, h] = skin.slice(4).split("/")[0].split(",").map(Number);
+    place({ L: l, C: c, H: h });
+  }
+  const target = address.get("target", "skin:2,4,6");
+  const m = /^skin:([-+.\d]+),([-+.\d]+),([-+.\d]+)$/.exec(target);
+  form.elements.aim.value = m ? "relative" : "colour";
+  if (m) {
+    byId("to-l").value = m[1]; byId("to-c").value = m[2]; byId("to-h").value = m[3];
+  } else byId("target-text").value = target;
+  byId("load").value = address.get("load", "3");
+  form.elements.atmost.value = address.get("atmost");
+  form.elements.apply.value = address.get("apply", "smoothed");
+  for (const [id, or] of [["light", "D65"], ["area", "body"], ["most", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
+  form.elements.both.checked = address.get("both") === "1";
+  form.elements.stock.checked = address.get("stock") === "1";
+  const out = new Set(address.all("without"));
+  for (const p of form.elements.powder) p.checked = !out.has(p.value);
+  form.elements.size.value = address.get("containers") ? "containers" : "grams";
+  byId("grams").value = address.get("grams", "100");
+  byId("containers").value = address.get("containers", "8");
+  byId("ml").value = address.get("ml", "30");
+  byId("turn").value = address.get("turn", "10");
+  byId("name").value = address.get("name");
+  for (const s of document.querySelectorAll(".slide input")) label(s);
+  follow();
+}
+
+// place moves the skin's sliders to a colour.
+export function place(lch) {
+  byId("skin-l").value = lch.L; byId("skin-c").value = lch.C; byId("skin-h").value = lch.H;
+  for (const id of ["skin-l", "skin-c", "skin-h"]) label(byId(id));
+}
+
+// follow shows and hides what depends on a choice, and counts the ticks.
+function follow() {
+  const relative = form.elements.aim.value === "relative";
+  byId("aim-relative").hidden = !relative;
+  byId("aim-colour").hidden = relative;
+  const grams = form.elements.size.value === "grams";
+  byId("size-grams").hidden = !grams;
+  byId("size-containers").hidden = grams;
+  for (const d of document.querySelectorAll("#drawer details")) {
+    const ticked = d.querySelectorAll("input:checked").length, of = d.querySelectorAll("input").length;
+    d.querySelector(".tally").textContent = `${ticked} of ${of}`;
+  }
+}
+
+// read returns the changes that one control makes to the address.
+function read(at) {
+  switch (at.name || at.id) {
+    case "preset": return { skin: at.value, part: [] };
+    case "skin-l": case "skin-c": case "skin-h":
+      for (const p of presets()) p.checked = false;
+      byId("skin-text").value = "";
+      return { skin: "lch:" + ["skin-l", "skin-c", "skin-h"].map((id) => Number(byId(id).value).toFixed(1)).join(",") };
+    case "skin-text": {
+      if (!at.value.trim()) return {};
+      for (const p of presets()) p.checked = false;
+      return { skin: at.value.trim() };
+    }
+    case "to-l": case "to-c": case "to-h": return { target: relative() };
+    case "aim": return { target: at.value === "relative" ? relative() : byId("target-text").value.trim() || null };
+    case "target-text": return at.value.trim() ? { target: at.value.trim() } : {};
+    case "powder": return { without: [...form.elements.powder].filter((p) => !p.checked).map((p) => p.value) };
+    case "size": case "grams": case "containers": case "ml":
+      return form.elements.size.value === "grams"
+        ? { grams: byId("grams").value, containers: "", ml: "" }
+        : { grams: "", containers: byId("containers").value, ml: byId("ml").value };
+    case "both": case "stock": return { [at.name]: at.checked ? "1" : "" };
+    default: return at.name ? { [at.name]: at.value } : {};
+  }
+}
+
+const relative = () => "skin:" + ["to-l", "to-c", "to-h"].map((id) => Number(byId(id).value)).join(",");
+
+// Which changes call for a new search; the batch's size does not, unless the
+// stock is minded.
+const still = new Set(["grams", "containers", "ml", "size", "balance"]);
+
+// bind calls changed(search) while a control moves and settled(search) after.
+export function bind(changed, settled) {
+  const name = (at) => at.name || at.id;
+  const search = (at) => !still.has(name(at)) || form.elements.stock.checked;
+  form.addEventListener("input", (e) => {
+    if (e.target.type !== "range") return;
+    label(e.target);
+    address.attempt(read(e.target));
+    changed(search(e.target));
+  });
+  form.addEventListener("change", (e) => {
+    const changes = read(e.target);
+    if (!changes) return;
+    if (e.target.type === "range") label(e.target);
+    follow();
+    address.settle(changes);
+    settled(search(e.target));
+  });
+  form.addEventListener("submit", (e) => e.preventDefault());
+  const tickAll = (on) => () => {
+    for (const p of form.elements.powder) p.checked = on;
+    follow();
+    address.settle(read(form.elements.powder[0]));
+    settled(true);
+  };
+  byId("all-powders").addEventListener("click", tickAll(true));
+  byId("no-powders").addEventListener("click", tickAll(false));
+}
+
+// faults shows a fault beside its field; it returns whether it had a place.
+export function fault(field, says) {
+  const at = { skin: "skin-text", target: "target-text" }[field];
+  for (const id of ["skin-text", "target-text"]) {
+    const on = id === at && says;
+    byId(id + "-fault").hidden = !on;
+    byId(id + "-fault").textContent = on ? says : "";
+    byId(id).toggleAttribute("aria-invalid", Boolean(on));
+  }
+  if (at === "skin-text" && says) byId("skin-other").open = true;
+  const batch = ["grams", "containers", "ml", "balance"].includes(field) ? says : "";
+  byId("batch-fault").hidden = !batch;
+  byId("batch-fault").textContent = batch;
+  return Boolean(at || batch);
+}
+

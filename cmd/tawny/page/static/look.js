@@ -1,0 +1,99 @@
+// The look: picture, verdict, directions and numbers of the blend at hand.
+
+import * as ask from "./ask.js";
+import * as address from "./address.js";
+import { byId, element, tint, fixed, signed, labText, offText, steady, statedParts, capital } from "./words.js";
+
+const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
+
+let shown = null; // what the picture is of
+let pictureURL = "";
+
+// show paints a live result or a match: skin, target, conditions, blend.
+export function show(v) {
+  byId("flat-bare").style.backgroundColor = v.skin.hex;
+  byId("flat-worn").style.backgroundColor = (v.blend || v.skin).hex;
+  byId("flat-wanted").style.backgroundColor = v.target ? v.target.hex : "";
+  byId("shimmer").hidden = true;
+  byId("shimmer").alt = "";
+  skinSays(v.skin);
+  byId("look-body").hidden = !v.blend;
+  byId("look-empty").hidden = Boolean(v.blend);
+  if (!v.blend) {
+    byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
+    shown = null;
+    return;
+  }
+  byId("verdict").textContent = capital(offText(v.blend)) + ".";
+  angles(v.blend);
+  numbers(v);
+  shown = v.blend;
+  drawPicture();
+}
+
+function skinSays(k) {
+  let text = `${capital(k.class)} skin, ${k.undertone.word} undertone (ITA ${fixed(k.ita, 0)}°, ${signed(k.undertone.degrees)}° from the middle of its lightness).`;
+  if (!k.itaReliable) text += " The skin is so grey that ITA means little.";
+  if (k.extrapolated) text += " Outside the skins the model was fitted to: less certain.";
+  byId("skin-says").textContent = text;
+}
+
+export function angleList(b, at) {
+  at.replaceChildren();
+  for (const a of b.angles) {
+    const li = element("li");
+    const p = element("p", capital(places[a.aspecular] || a.aspecular + "°"));
+    p.append(element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab.L, 0)}`));
+    li.append(tint(a.hex), p);
+    at.append(li);
+  }
+}
+
+function angles(b) { angleList(b, byId("angles")); }
+
+function numbers(v) {
+  const b = v.blend;
+  const rows = [
+    ["Blend", labText(b.lab)],
+    ["Wanted", labText(v.target.lab)],
+    ["How far off (ΔE00)", fixed(b.deltaE00, 2)],
+    ["Daylight to stage", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
+    ["Bare skin does", fixed(v.skin.lightShiftDeltaE00)],
+    ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
+    ["Gleam to far side", `${signed(b.travel.dL)} in lightness`],
+    ["Powders for 100 g cost", fixed(b.powderCostPer100, 2)],
+    ["Grain", "…"],
+  ];
+  if (!b.inGamut) rows.push(["Screen", "cannot quite show this colour"]);
+  const list = byId("numbers");
+  list.replaceChildren();
+  for (const [name, value] of rows) {
+    const div = element("div");
+    const dd = element("dd", value);
+    if (name === "Grain") dd.id = "grain";
+    div.append(element("dt", name), dd);
+    list.append(div);
+  }
+}
+
+const drawPicture = ask.latest(async () => {
+  const b = shown;
+  if (!b) return;
+  try {
+    const p = await ask.picture("/api/picture", address.queryWith({ part: statedParts(b.parts) }), "picture");
+    if (b !== shown) return;
+    const old = pictureURL;
+    pictureURL = URL.createObjectURL(p.blob);
+    const img = byId("shimmer");
+    img.src = pictureURL;
+    await img.decode();
+    if (old) URL.revokeObjectURL(old);
+    if (b !== shown) return;
+    img.alt = `Bare skin, and beside it the blend under a lamp: ${p.grain || "no single glints"}.`;
+    img.hidden = false;
+    const grain = byId("grain");
+    if (grain) grain.textContent = p.grain ? `${p.grain}, ${p.glints < 1000 ? p.glints : Math.round(p.glints / 100) * 100} glints a cm²` : "matt";
+  } catch (e) {
+    if (!e.stale && b === shown && byId("grain")) byId("grain").textContent = "no picture: " + e.message;
+  }
+});

@@ -1,0 +1,119 @@
+// The page: form, address and jobs put together.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import * as form from "./form.js";
+import * as look from "./look.js";
+import * as blends from "./blends.js";
+import * as sides from "./sides.js";
+import * as pins from "./pins.js";
+import * as keep from "./keep.js";
+import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./words.js";
+
+const searchDelay = 220; // ms after the last move; a search is not worth less
+
+// withParts is the state with the blend at hand, for requests.
+const withParts = () => address.queryWith({ skin: address.get("skin", "light"), target: address.get("target", "skin:2,4,6"), part: blends.currentParts() });
+const asked = () => address.queryWith({ skin: address.get("skin", "light"), target: address.get("target", "skin:2,4,6") });
+
+const live = ask.latest(async () => {
+  try {
+    const v = await ask.json("/api/live", withParts(), "live");
+    form.fault("", "");
+    trouble(null);
+    look.show(v);
+    if (!address.get("skin", "light").startsWith("lch:")) form.place(v.skin.lch);
+  } catch (e) { failed(e); }
+});
+
+function failed(e) {
+  if (e.stale) return;
+  if (!form.fault(e.field, e.message)) trouble(e);
+  byId("verdict").textContent = "Not understood yet: " + e.message;
+}
+
+let timer = 0;
+function searchSoon(wait = searchDelay) {
+  clearTimeout(timer);
+  ask.stop("match");
+  timer = setTimeout(search, wait);
+}
+
+async function search() {
+  const bar = byId("progress");
+  const late = setTimeout(() => { bar.hidden = false; }, 300);
+  byId("bar").value = 0;
+  byId("bar-says").textContent = "Searching…";
+  try {
+    const m = await ask.stream("/api/match", asked(), "match", (x) => {
+      byId("bar").value = x;
+      byId("bar-says").textContent = `${Math.round(100 * x)} % searched`;
+    });
+    await found(m);
+    trouble(null);
+  } catch (e) {
+    if (e.stale) return;
+    blends.empty("No blends: " + e.message);
+    failed(e);
+  } finally {
+    clearTimeout(late);
+    bar.hidden = true;
+  }
+}
+
+async function found(m) {
+  const wanted = address.all("part");
+  let kept = null;
+  if (wanted.length && !m.blends.some((b) => sameSet(b.parts.map((p) => p.powder), wanted.map(nameOf)))) {
+    try { kept = (await ask.json("/api/blend", asked(), "kept")).blend; } catch (e) { trouble(e); }
+  }
+  blends.setMatch(m, kept, picked);
+  showPicked(m);
+  tell(`Best blend: ${blendText(m.blends[0].parts)}. ${offText(m.blends[0])}.`);
+  pins.refresh();
+  lastMatch = m;
+}
+let lastMatch = null;
+
+function showPicked(m) {
+  look.show({ skin: m.skin, target: m.target, conditions: m.conditions, blend: blends.current() });
+  keep.follow(m.skin.name);
+}
+
+function picked() {
+  address.settle({ part: blends.currentParts() });
+  if (lastMatch) showPicked(lastMatch);
+}
+
+function moved(searches) {
+  live();
+  if (searches) { searchSoon(); sides.outOfDate(); pins.soon(); }
+  keep.follow();
+}
+
+form.bind(moved, (searches) => { if (searches && address.all("part").length) address.attempt({ part: [] }); moved(searches); });
+address.watch((restored, canUndo, canRedo) => {
+  byId("undo").disabled = !canUndo;
+  byId("redo").disabled = !canRedo;
+  if (restored) { form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); }
+});
+byId("undo").addEventListener("click", address.undo);
+byId("redo").addEventListener("click", address.redo);
+document.addEventListener("keydown", (e) => {
+  const writing = e.target.matches?.("input[type=text], input[type=number]");
+  if (writing || !(e.ctrlKey || e.metaKey) || e.altKey) return;
+  const key = e.key.toLowerCase();
+  if (key === "z" && !e.shiftKey) { e.preventDefault(); address.undo(); }
+  if (key === "y" || (key === "z" && e.shiftKey)) { e.preventDefault(); address.redo(); }
+});
+byId("stop").addEventListener("click", () => { ask.stop("match"); byId("bar-says").textContent = "Stopped"; });
+
+// The sticky picture's height, so that links do not land behind it.
+new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", (matchMedia("(min-width: 62rem)").matches ? 0 : e.contentRect.height) + "px")).observe(document.querySelector(".stage"));
+
+form.fill();
+keep.bind(withParts);
+pins.bind(() => blends.current(), asked);
+sides.bind(asked);
+live();
+searchSoon(0);

@@ -1,0 +1,69 @@
+// Blends set aside to be compared, worn on whatever skin is chosen now.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import { byId, element, tint, blendText, offText, fixed, capital, statedParts, tell } from "./words.js";
+import { angleList } from "./look.js";
+
+const most = 6;
+let current = () => null;
+let asked = () => "";
+let timer = 0;
+
+export function bind(blend, query) {
+  current = blend;
+  asked = query;
+  byId("pin").addEventListener("click", () => {
+    const b = current();
+    if (!b) return;
+    const pin = statedParts(b.parts.map((p) => ({ powder: p.powder, percent: Number(p.percent.toFixed(4)) }))).join("|");
+    const pins = address.all("pin");
+    if (pins.includes(pin)) return tell("It is pinned already.");
+    if (pins.length >= most) return tell(`At most ${most} can be pinned; take one off first.`);
+    address.settle({ pin: [...pins, pin] });
+    tell("Pinned.");
+    refresh();
+  });
+}
+
+export function soon() {
+  if (byId("pinned").hidden) return;
+  clearTimeout(timer);
+  timer = setTimeout(refresh, 300);
+}
+
+export const refresh = ask.latest(async () => {
+  const pins = address.all("pin");
+  byId("pinned").hidden = pins.length === 0;
+  const list = [];
+  for (const pin of pins) {
+    try {
+      const q = new URLSearchParams(asked());
+      q.delete("part");
+      for (const p of pin.split("|")) q.append("part", p);
+      list.push(card((await ask.json("/api/blend", q.toString(), "pin")).blend, pin));
+    } catch (e) {
+      if (e.stale) return;
+      const div = element("div", "", "version");
+      div.append(element("p", capital(e.message) + ".", "fault"), away(pin));
+      list.push(div);
+    }
+  }
+  byId("pins").replaceChildren(...list);
+});
+
+function card(b, pin) {
+  const div = element("div", "", "version");
+  const ol = element("ol", "", "angles");
+  angleList(b, ol);
+  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), ol, away(pin));
+  return div;
+}
+
+function away(pin) {
+  const b = element("button", "Take off");
+  b.type = "button";
+  b.setAttribute("aria-label", "Take off " + pin.replaceAll("|", ", "));
+  b.addEventListener("click", () => { address.settle({ pin: address.all("pin").filter((p) => p !== pin) }); refresh(); });
+  return b;
+}

@@ -1,0 +1,56 @@
+// Small pieces of page: elements, numbers, colours with their words.
+
+export const byId = (id) => document.getElementById(id);
+
+export function element(name, text = "", kind = "") {
+  const e = document.createElement(name);
+  if (text) e.textContent = text;
+  if (kind) e.className = kind;
+  return e;
+}
+
+// tint is a patch of colour; what it shows is always written beside it.
+export function tint(hex) {
+  const e = element("div", "", "tint");
+  e.style.backgroundColor = hex;
+  e.setAttribute("aria-hidden", "true");
+  return e;
+}
+
+export const fixed = (x, n = 1) => {
+  const t = x.toFixed(n).replace("-", "−");
+  return /[1-9]/.test(t) ? t : t.replace("−", "");
+};
+export const signed = (x, n = 0) => {
+  const t = fixed(x, n);
+  return x > 0 && /[1-9]/.test(t) ? "+" + t : t;
+};
+export const labText = (c) => `L* ${fixed(c.L)}  a* ${fixed(c.a ?? c.A)}  b* ${fixed(c.b ?? c.B)}`;
+export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
+export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.percent, 2)} %`).join(" + ");
+// statedParts is a blend for a request, at full precision.
+export const statedParts = (parts) => parts.map((p) => `${p.powder}=${p.percent}`);
+export const sameSet = (a, b) => a.length === b.length && [...a].sort().join("|") === [...b].sort().join("|");
+export const nameOf = (stated) => stated.split("=")[0];
+
+export function offText(b) {
+  const far = b.deltaE00 < 0.05 ? "0" : fixed(b.deltaE00, b.deltaE00 < 1 ? 2 : 1);
+  return b.off ? `${b.words}: ${b.off} than wanted (off by ${far})` : `${b.words} (off by ${far})`;
+}
+
+// lightShiftText says how much a colour moves between two lights.
+export const steady = (d) => d < 2 ? "holds" : d < 4 ? "moves a little" : "moves";
+
+let told = 0;
+export function tell(text) {
+  clearTimeout(told);
+  told = setTimeout(() => { byId("tell").textContent = text; }, 600);
+}
+
+export function trouble(e) {
+  const at = byId("trouble");
+  if (!e) { at.hidden = true; return; }
+  if (e.stale) return;
+  at.textContent = e.message;
+  at.hidden = false;
+}
