@@ -17,7 +17,13 @@ const (
 
 // String returns the verdict in words.
 func (v Verdict) String() string {
-	return [...]string{"refused", "use with care", "good"}[v]
+	switch v {
+	case Good:
+		return "good"
+	case Care:
+		return "use with care"
+	}
+	return "refused"
 }
 
 // MarshalText writes the verdict in words.
@@ -43,7 +49,7 @@ const (
 	// sRGB values under about 40 of 255 have steps of more than 1 % in light
 	// and a telephone's own noise removal on top.
 	darkest = 0.02
-	// Six patches give 18 numbers for 12 or 13 unknowns: the first count that
+	// Six patches give 18 numbers for 13 unknowns: the first count that
 	// leaves a residual with meaning.
 	enoughToCheck = 6
 )
