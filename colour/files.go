@@ -153,7 +153,8 @@ func reason(err error) error {
 
 func readTable2(name string, r io.Reader) (*table2, error) {
 	t := &table2{name: name, keys: map[string]string{}}
-	scan := bufio.NewScanner(io.LimitReader(r, MaxFileBytes))
+	limited := &io.LimitedReader{R: r, N: MaxFileBytes + 1}
+	scan := bufio.NewScanner(limited)
 	seen := map[float64]int{}
 	for n := 1; scan.Scan(); n++ {
 		line := strings.TrimSpace(strings.TrimPrefix(scan.Text(), "\ufeff"))
@@ -193,6 +194,9 @@ func readTable2(name string, r io.Reader) (*table2, error) {
 	}
 	if err := scan.Err(); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	if limited.N <= 0 {
+		return nil, fmt.Errorf("%s is longer than %d bytes, the most that is read", name, MaxFileBytes)
 	}
 	if len(t.x) == 0 {
 		return nil, fmt.Errorf("%s has no rows; a header wavelength,reflectance and one row for each wavelength are accepted", name)

@@ -111,6 +111,11 @@ func Resample(nm, value []float64) (Spectrum, error) {
 			for w[k+1] < x {
 				k++
 			}
+			// Exact at the samples themselves, where rounding would lose a bit.
+			if w[k+1] == x {
+				s[i] = v[k+1]
+				continue
+			}
 			t := (x - w[k]) / (w[k+1] - w[k])
 			s[i] = v[k] + t*(v[k+1]-v[k])
 		}
