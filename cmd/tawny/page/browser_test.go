@@ -1,0 +1,112 @@
+package page
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// size is a screen the page must work on.
+type size struct {
+	name          string
+	width, height int64
+	phone         bool
+}
+
+var (
+	phone   = size{"phone", 390, 844, true}
+	desktop = size{"desktop", 1280, 800, false}
+)
+
+// browserPath finds a Chromium, or skips. With TAWNY_BROWSER=required a test
+// that finds none fails.
+func browserPath(t testing.TB) string {
+	t.Helper()
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if p, err := exec.LookPath(name); err == nil {
+			return p
+		}
+	}
+	const how = "no browser: install Chromium (on Debian: apt-get install chromium) and run go test ./cmd/tawny/page again"
+	if os.Getenv("TAWNY_BROWSER") == "required" {
+		t.Fatal(how)
+	}
+	t.Skip(how)
+	return ""
+}
+
+// complaints collects what the browser's console had to say.
+type complaints struct {
+	mu   sync.Mutex
+	list []string
+}
+
+func (c *complaints) add(text string) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.list = append(c.list, text)
+}
+
+// browse opens a fresh browser of a size. Faults in its console are collected
+// and fail the test at its end.
+func browse(t testing.TB, sz size) (context.Context, *complaints) {
+	t.Helper()
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(browserPath(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(int(sz.width), int(sz.height)),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true),
+	)
+	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, stop := chromedp.NewContext(alloc)
+	ctx, cancel := context.WithTimeout(ctx, 90*time.Second)
+	c := &complaints{}
+	chromedp.ListenTarget(ctx, func(e any) {
+		switch e := e.(type) {
+		case *runtime.EventExceptionThrown:
+			c.add("exception: " + e.ExceptionDetails.Error())
+		case *runtime.EventConsoleAPICalled:
+			if e.Type == runtime.APITypeError || e.Type == runtime.APITypeWarning {
+				var words []string
+				for _, a := range e.Args {
+					words = append(words, string(a.Value))
+				}
+				c.add("console: " + strings.Join(words, " "))
+			}
+		case *cdplog.EventEntryAdded:
+			if e.Entry.Level == cdplog.LevelError || e.Entry.Level == cdplog.LevelWarning {
+				c.add("log: " + e.Entry.Text + " " + e.Entry.URL)
+			}
+		}
+	})
+	t.Cleanup(func() {
+		cancel()
+		stop()
+		stopAlloc()
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		for _, text := range c.list {
+			t.Errorf("the browser complained: %s", text)
+		}
+	})
+	actions := []chromedp.Action{cdplog.Enable(), runtime.Enable()}
+	if sz.phone {
+		actions = append(actions, emulation.SetDeviceMetricsOverride(sz.width, sz.height, 2, true), emulation.SetTouchEmulationEnabled(true))
+	} else {
+		actions = append(actions, emulation.SetDeviceMetricsOverride(sz.width, sz.height, 1, false))
+	}
+	if err := chromedp.Run(ctx, actions...); err != nil {
+		t.Fatalf("the browser did not start: %v", err)
+	}
+	return ctx, c
+}

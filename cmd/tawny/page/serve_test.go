@@ -1,0 +1,35 @@
+package page
+
+import (
+	"context"
+	"log"
+	"path/filepath"
+	"testing"
+)
+
+// serve starts the page with a fresh book on a free port.
+func serve(t testing.TB, change func(*Config)) *Server {
+	t.Helper()
+	cfg := Config{Book: filepath.Join(t.TempDir(), "book.db"), Log: log.New(testWriter{t}, "", 0)}
+	if change != nil {
+		change(&cfg)
+	}
+	s, err := New(cfg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- s.Serve(ctx) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-done; err != nil {
+			t.Errorf("serving ended with %v", err)
+		}
+	})
+	return s
+}
+
+type testWriter struct{ t testing.TB }
+
+func (w testWriter) Write(p []byte) (int, error) { w.t.Logf("%s", p); return len(p), nil }
