@@ -2,8 +2,10 @@ package swatches
 
 import (
 	"bytes"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -11,6 +13,7 @@ import (
 
 	"tawny/colour"
 	"tawny/swatches/canvas"
+	"tawny/swatches/shimmer"
 )
 
 // TestLook writes every picture to the folder in SWATCHES_LOOK, for eyes.
@@ -52,6 +55,9 @@ func allDrawings() map[string]onPaper {
 	return map[string]onPaper{
 		"card":              {demoCard(), Upright, 2.4},
 		"card-wide":         {demoCard(), Wide, 2.4},
+		"compare-shimmer":   {shimmerCompare(), Upright, 1.9},
+		"four":              {fourCard(), Upright, 2.1},
+		"four-wide":         {fourCard(), Wide, 1.9},
 		"shimmer":           {shimmerCard("light", goldPearl, nil), Upright, 2.4},
 		"shimmer-wide":      {shimmerCard("brown", bronzeSpark, nil), Wide, 2.4},
 		"shimmer-stage":     {shimmerCard("tan", roseSatin, stageView()), Upright, 2.4},
@@ -167,6 +173,111 @@ func TestBadCardsAreRefused(t *testing.T) {
 }
 
 var zero float64
+
+func TestBadBoardsAndChartsAreRefused(t *testing.T) {
+	nan := colour.Lab{L: zero / zero}
+	board := func(spoil func(*Board)) *Board { b := plainBoard(); spoil(b); return b }
+	refl := plainReflectance()
+	refl.Curves[1].Reflectance[4] = -0.1
+	plane := plainPlane()
+	plane.Reachable = plane.Reachable[:2]
+	plane2 := plainPlane()
+	plane2.Blend.Lab = nan
+	loads := plainLoads()
+	loads.Points[3].Percent = 1
+	loads2 := plainLoads()
+	loads2.Points = loads2.Points[:1]
+	film := demoCard()
+	film.Coverages[0].Film = plainFilm(0.5, 0.2, 10, 20)
+	half := plainShimmerCard()
+	half.Coverages[2].Film = nil
+	lamp := plainShimmerCard()
+	lamp.Scene.LampDeg = 90
+	jars := demoCard()
+	jars.Jars = make([]Patch, 4)
+	for want, d := range map[string]Drawing{
+		"0 rows":                     board(func(b *Board) { b.Rows = nil }),
+		"0 columns":                  board(func(b *Board) { b.Columns = nil }),
+		"1 looks for 2":              board(func(b *Board) { b.Rows[1].Looks = b.Rows[1].Looks[:1] }),
+		`row "deep": coarse`:         board(func(b *Board) { b.Rows[1].Looks[1].Lab = nan }),
+		`row "light": target`:        board(func(b *Board) { b.Rows[0].Target.Lab = nan }),
+		"smoothed is -0.1 at 420 nm": refl,
+		"has 2 corners":              plane,
+		"Lantern gold is L*a*b*":     plane2,
+		"do not rise at 1 %":         loads,
+		"1 loads":                    loads2,
+		"bare skin has none":         film,
+		"coverage full has none":     half,
+		"lamp's half-angle is 90":    lamp,
+		"has 4 jars":                 jars,
+		"has 0 curves":               &ReflectanceChart{},
+		"the sheet has no cards":     &Sheet{},
+		"has 1 versions":             &Compare{Versions: []*Card{demoCard()}},
+	} {
+		if err := d.Check(); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want an error with %q, got %v", want, err)
+		}
+	}
+}
+
+// A picture by itself has its own physical scale, and its linear light keeps
+// what the screen cannot show.
+func TestWritePicture(t *testing.T) {
+	p, err := shimmer.Render(plainFilm(0.5, 0.6, 8, 40), shimmer.Scene{}, shimmer.Options{Width: 60, Height: 40, MMPerPixel: 0.1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := WritePicture(filepath.Join(dir, "a.png"), p, shimmer.Tone{}); err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "a.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 0.1 mm to a pixel is 10,000 pixels in a metre, 0x2710.
+	if !bytes.Contains(data, []byte("pHYs\x00\x00\x27\x10\x00\x00\x27\x10\x01")) {
+		t.Error("the picture does not say its scale")
+	}
+	if err := WriteLinear(filepath.Join(dir, "a.pfm"), p); err != nil {
+		t.Fatal(err)
+	}
+	if slices.Max(p.Pix) < 2 {
+		t.Errorf("the brightest glint is %.2f of white; the case tests nothing", slices.Max(p.Pix))
+	}
+}
+
+// The arm of a shimmer card is the renderer's own picture, pixel for pixel.
+func TestArmIsTheRenderedPicture(t *testing.T) {
+	c := plainShimmerCard()
+	r, err := Raster(c, Upright)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec := record(t, "shimmer", c, Upright, 0)
+	var images []canvas.Box
+	for _, b := range rec.images {
+		images = append(images, b)
+	}
+	if len(images) != 4 {
+		t.Fatalf("%d pictures on the card, want bare skin and three coverages", len(images))
+	}
+	last := images[3]
+	w, h := r.Pixels(last)
+	p, err := shimmer.Render(c.Coverages[2].Film, turned(c.Scene, last.H), shimmer.Options{Width: w, Height: h, MMPerPixel: last.H / float64(h), Seed: c.Seed + 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := p.RGBA(shimmer.Tone{})
+	x0, y0 := int(math.Round(last.X*200/25.4)), int(math.Round(last.Y*200/25.4))
+	for y := range h {
+		for x := range w {
+			if r.Pix.RGBAAt(x0+x, y0+y) != want.RGBAAt(x, y) {
+				t.Fatalf("pixel %d, %d is %v, rendered %v", x, y, r.Pix.RGBAAt(x0+x, y0+y), want.RGBAAt(x, y))
+			}
+		}
+	}
+}
 
 func TestComparisonMustCompareLikeWithLike(t *testing.T) {
 	c := demoCompare(demoCard, demoCard)

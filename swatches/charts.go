@@ -8,14 +8,13 @@ import (
 	"tawny/swatches/canvas"
 )
 
-// heading is what stands at the top of every chart.
-type heading struct{ Title, Note, Date, Source string }
+// Heading is what stands at the top of every chart.
+type Heading struct {
+	Title, Note, Date string
+	Source            string // "modelled" or "measured"
+}
 
-// Heading returns the lines at the top of a chart: Source is "modelled" or
-// "measured".
-func Heading(title, note, date, source string) heading { return heading{title, note, date, source} }
-
-func (h heading) draw(cv canvas.Canvas) (rest canvas.Box) {
+func (h Heading) draw(cv canvas.Canvas) (rest canvas.Box) {
 	w, tall := cv.Size()
 	head, rest := canvas.Box{W: w, H: tall}.Inset(margin).CutTop(headHeight)
 	drawHead(cv, head, h.Title, h.Note, h.Date, h.Source)
@@ -25,7 +24,7 @@ func (h heading) draw(cv canvas.Canvas) (rest canvas.Box) {
 // ReflectanceChart shows reflectance against wavelength: of skin, film and
 // target. Curves are told apart by their strokes.
 type ReflectanceChart struct {
-	Heading heading
+	Heading Heading
 	Curves  []Curve
 	Viewing *colour.Viewing // for the patches in the key; nil is D65/2
 }
@@ -91,7 +90,7 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 // PlaneChart shows colours on the a*b* plane: skin, target, blend, and the
 // region that a drawer can reach.
 type PlaneChart struct {
-	Heading   heading
+	Heading   Heading
 	Skin      Patch
 	Target    *Patch
 	Blend     *Patch
@@ -237,7 +236,7 @@ func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, taken [
 // LoadChart shows how a blend's colour grows with its load: lightness, chroma
 // and hue one above the other.
 type LoadChart struct {
-	Heading heading
+	Heading Heading
 	Points  []LoadPoint // by rising load
 	Target  *Patch
 	Skin    *Patch  // load 0

@@ -24,7 +24,7 @@ func jarsCard() *Card {
 }
 
 func reflectanceChart() *ReflectanceChart {
-	c := &ReflectanceChart{Heading: Heading("Lantern gold, reflectance", "demo · on tan skin, even light, gloss included", "14 March 2026", "modelled")}
+	c := &ReflectanceChart{Heading: Heading{"Lantern gold, reflectance", "demo · on tan skin, even light, gloss included", "14 March 2026", "modelled"}}
 	add := func(name string, w blend.Worn) {
 		l, err := blend.Predict(w)
 		if err != nil {
@@ -45,7 +45,7 @@ func reflectanceChart() *ReflectanceChart {
 }
 
 func planeChart() *PlaneChart {
-	c := &PlaneChart{Heading: Heading("Where lantern gold lies", "demo · on tan skin, smoothed on", "14 March 2026", "modelled")}
+	c := &PlaneChart{Heading: Heading{"Where lantern gold lies", "demo · on tan skin, smoothed on", "14 March 2026", "modelled"}}
 	c.Skin.Lab, _ = look(wornOn("tan", 0, 10, nil), nil)
 	c.Blend = &Patch{Name: "lantern gold"}
 	c.Blend.Lab, _ = look(wornOn("tan", 1, 10, goldPearl), nil)
@@ -62,7 +62,7 @@ func planeChart() *PlaneChart {
 }
 
 func loadChart() *LoadChart {
-	c := &LoadChart{Heading: Heading("Lantern gold against load", "demo · on light skin, smoothed on", "14 March 2026", "modelled"), Chosen: 5}
+	c := &LoadChart{Heading: Heading{"Lantern gold against load", "demo · on light skin, smoothed on", "14 March 2026", "modelled"}, Chosen: 5}
 	c.Skin = &Patch{Name: "bare skin"}
 	c.Skin.Lab, _ = look(wornOn("light", 0, 10, nil), nil)
 	for load := 0.5; load <= 12; load += 0.5 {

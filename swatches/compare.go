@@ -84,24 +84,46 @@ func (c *Compare) drawGrid(cv canvas.Canvas, b canvas.Box) {
 	for i, v := range c.Versions {
 		row := b.Row(i, rows, 0)
 		canvas.Fit(cv, names.Row(i, rows, 0), v.Title, headStyle, canvas.Left)
-		skin, _ := v.screen(v.Skin.Lab)
-		cv.Fill(row, skin)
-		k := 1
-		if v.Target != nil {
-			rgb, _ := v.screen(v.Target.Lab)
-			cv.Fill(row.Column(k, len(columns), 0), rgb)
-			k++
-		}
-		for _, g := range v.Coverages {
-			rgb, _ := v.screen(g.Lab)
-			cv.Fill(row.Column(k, len(columns), 0), rgb)
-			k++
-		}
+		c.drawLooks(cv, row, i, len(columns))
 	}
 	if first.Target != nil {
 		drawPointer(cv, pointers.Column(2+first.Matched, len(columns), 0))
 	}
 }
+
+// drawLooks paints one version's row: bare skin, target, coverages, and under
+// a strip of them in even light the arm, where there are films. The target has
+// no film and stays flat.
+func (c *Compare) drawLooks(cv canvas.Canvas, row canvas.Box, i, columns int) {
+	v := c.Versions[i]
+	skin, _ := v.screen(v.Skin.Lab)
+	cv.Fill(row, skin)
+	k := 1
+	if v.Target != nil {
+		rgb, _ := v.screen(v.Target.Lab)
+		cv.Fill(row.Column(k, columns, 0), rgb)
+		k++
+	}
+	first := k
+	for _, g := range v.Coverages {
+		rgb, _ := v.screen(g.Lab)
+		cv.Fill(row.Column(k, columns, 0), rgb)
+		k++
+	}
+	films := v.films()
+	if films == nil {
+		return
+	}
+	arm, _ := row.CutBottom(row.H * (1 - compareEven))
+	drawArm(cv, arm.Column(0, columns, 0), films[:1], v.Scene, v.viewing(), v.Seed)
+	worn := arm.Column(first, columns, 0)
+	worn.W *= float64(len(v.Coverages))
+	drawArm(cv, worn, films[1:], v.Scene, v.viewing(), v.Seed+1)
+	drawScale(cv, arm.Column(0, columns, 0), skin)
+}
+
+// compareEven is the part of a row that keeps the flat colours.
+const compareEven = 0.3
 
 // drawVersion writes one version's numbers at the matched coverage and what to
 // weigh for it.
@@ -139,7 +161,17 @@ func (c *Compare) drawVersion(cv canvas.Canvas, b canvas.Box, i int) {
 	if table.X == b.X {
 		_, table = b.CutTop(1)
 	}
-	v.drawPowders(cv, table)
+	v.drawPowdersAt(cv, table, c.tableStyle(table))
+}
+
+// tableStyle is the size of text at which every version's powders fit a table
+// as wide and high as b, so that the tables match.
+func (c *Compare) tableStyle(b canvas.Box) canvas.Style {
+	st := bodyStyle
+	for _, v := range c.Versions {
+		st = v.fitPowders(b, st)
+	}
+	return st
 }
 
 // drawFoot says how far apart the versions are, and under what light.

@@ -168,3 +168,18 @@ func demoCompare(warm, cool func() *Card) *Compare {
 	c.Blend.Parts[0].Powder = "Rose copper, fine"
 	return &Compare{Title: "Lantern gold, warm and cool", Note: w.Note, Date: w.Date, Versions: []*Card{w, c}}
 }
+
+func shimmerCompare() *Compare {
+	w, c := shimmerCard("light", goldPearl, nil), shimmerCard("light", roseSatin, nil)
+	w.Title, c.Title = "warm", "cool"
+	w.Undertone, c.Undertone = "warmer than the skin by 4°", "cooler than the skin by 3°"
+	return &Compare{Title: "Lantern, warm and cool", Note: w.Note, Date: w.Date, Versions: []*Card{w, c}}
+}
+
+// fourCard has a coverage of its own beside the three named.
+func fourCard() *Card {
+	c := demoCard()
+	c.Coverages = append(c.Coverages[:2:2], Coverage{Name: "as matched", MgPerCM2: 1.4, Lab: colour.Lab{L: 68.6, A: 9.0, B: 20.4}}, c.Coverages[2])
+	c.Matched = 2
+	return c
+}

@@ -76,20 +76,20 @@ func plainBoard() *Board {
 }
 
 func plainReflectance() *ReflectanceChart {
-	return &ReflectanceChart{Heading: Heading("Reflectance", "demo", "14 March 2026", "modelled"), Curves: []Curve{
+	return &ReflectanceChart{Heading: Heading{"Reflectance", "demo", "14 March 2026", "modelled"}, Curves: []Curve{
 		{"bare skin", plainFilm(0.5, 0, 10, 1).Fill}, {"smoothed", plainFilm(0.5, 0.3, 10, 20).Fill}, {"full", plainFilm(0.5, 0.7, 10, 20).Fill},
 	}}
 }
 
 func plainPlane() *PlaneChart {
 	c := demoCard()
-	return &PlaneChart{Heading: Heading("On the a*b* plane", "demo", "14 March 2026", "measured"), Skin: c.Skin, Target: c.Target,
+	return &PlaneChart{Heading: Heading{"On the a*b* plane", "demo", "14 March 2026", "measured"}, Skin: c.Skin, Target: c.Target,
 		Blend:     &Patch{Name: "Lantern gold", Lab: c.Coverages[1].Lab},
 		Reachable: []colour.Lab{{A: 5, B: 12}, {A: 4, B: 24}, {A: 12, B: 25}, {A: 16, B: 10}}}
 }
 
 func plainLoads() *LoadChart {
-	c := &LoadChart{Heading: Heading("Against load", "demo", "14 March 2026", "modelled"), Chosen: 5, Skin: &demoCard().Skin, Target: demoCard().Target}
+	c := &LoadChart{Heading: Heading{"Against load", "demo", "14 March 2026", "modelled"}, Chosen: 5, Skin: &demoCard().Skin, Target: demoCard().Target}
 	for load := 1.0; load <= 10; load++ {
 		c.Points = append(c.Points, LoadPoint{load, colour.Lab{L: 64.1 + load*0.8, A: 11.3 - load*0.4, B: 14.4 + load}})
 	}

@@ -123,5 +123,9 @@ func drawPointer(cv canvas.Canvas, col canvas.Box) {
 	x, y := col.X, col.Y+0.7
 	cv.Shape([]canvas.Point{{X: x, Y: y + 2.2}, {X: x + 1.3, Y: y}, {X: x + 2.6, Y: y + 2.2}}, ink)
 	row := canvas.Box{X: x + 3.4, Y: y - 0.3, W: col.W - 3.4, H: 2.8}
-	canvas.Line(cv, row, "matched here", noteStyle.Sized(2.5).In(ink), canvas.Left)
+	st, words := noteStyle.Sized(2.5).In(ink), "matched here"
+	if canvas.Width(words, st) > row.W*1.2 {
+		words = "matched"
+	}
+	canvas.Line(cv, row, words, st, canvas.Left)
 }

@@ -2,6 +2,7 @@ package swatches
 
 import (
 	"math"
+	"strings"
 
 	"tawny/swatches/canvas"
 )
@@ -13,6 +14,7 @@ type powderTable struct {
 	grams   float64
 	style   canvas.Style
 	height  float64
+	broken  bool // a word had to be broken
 }
 
 type powderRow struct {
@@ -68,6 +70,9 @@ func (c *Card) setPowders(width float64, st canvas.Style) powderTable {
 	for i := range t.rows {
 		r := &t.rows[i]
 		r.name = canvas.Wrap(names[i], r.style, room)
+		for _, word := range strings.Fields(names[i]) {
+			t.broken = t.broken || canvas.Width(word, r.style) > room
+		}
 		t.height += r.height(st)
 	}
 	return t
@@ -104,18 +109,32 @@ func (c *Card) powdersHeight(width float64) float64 {
 	return c.setPowders(width, bodyStyle).height + 3
 }
 
-// drawPowders lists what to weigh: each powder's share of the finished
-// product and its grams, the load and the base. Where the box is short, the
-// text is made smaller until it fits.
-func (c *Card) drawPowders(cv canvas.Canvas, b canvas.Box) {
-	rule(cv, b)
-	_, b = b.CutTop(1.5)
-	st := bodyStyle
-	t := c.setPowders(b.W, st)
-	for t.height > b.H && st.Size > 1.5 {
+// tableTop is the room between a table's rule and its first row, mm.
+const tableTop = 1.5
+
+// fitPowders makes the text smaller until the table fits the box, and a little
+// smaller than that where it saves breaking a word.
+func (c *Card) fitPowders(b canvas.Box, st canvas.Style) canvas.Style {
+	for st.Size > 1 {
+		t := c.setPowders(b.W, st)
+		if t.height <= b.H-tableTop && !(t.broken && st.Size > 0.7*bodyText) {
+			break
+		}
 		st.Size *= 0.97
-		t = c.setPowders(b.W, st)
 	}
+	return st
+}
+
+// drawPowders lists what to weigh: each powder's share of the finished
+// product and its grams, the load and the base.
+func (c *Card) drawPowders(cv canvas.Canvas, b canvas.Box) {
+	c.drawPowdersAt(cv, b, c.fitPowders(b, bodyStyle))
+}
+
+func (c *Card) drawPowdersAt(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
+	rule(cv, b)
+	_, b = b.CutTop(tableTop)
+	t := c.setPowders(b.W, st)
 	for _, r := range t.rows {
 		var row canvas.Box
 		row, b = b.CutTop(r.height(st))

@@ -10,9 +10,10 @@ import (
 
 // recorder is paper that remembers where each line of text was put.
 type recorder struct {
-	w, h  float64
-	texts []recordedText
-	fills []canvas.Box
+	w, h   float64
+	texts  []recordedText
+	fills  []canvas.Box
+	images []canvas.Box
 }
 
 type recordedText struct {
@@ -25,8 +26,11 @@ func (r *recorder) Size() (float64, float64)                  { return r.w, r.h 
 func (r *recorder) Fill(b canvas.Box, c colour.RGB8)          { r.fills = append(r.fills, b) }
 func (r *recorder) Shape([]canvas.Point, colour.RGB8)         {}
 func (r *recorder) Line([]canvas.Point, float64, colour.RGB8) {}
-func (r *recorder) Image(b canvas.Box, m *image.RGBA)         { r.fills = append(r.fills, b) }
-func (r *recorder) Pixels(b canvas.Box) (int, int)            { return max(1, int(b.W)), max(1, int(b.H)) }
+func (r *recorder) Image(b canvas.Box, m *image.RGBA) {
+	r.fills = append(r.fills, b)
+	r.images = append(r.images, b)
+}
+func (r *recorder) Pixels(b canvas.Box) (int, int) { return max(1, int(b.W)), max(1, int(b.H)) }
 func (r *recorder) Text(at canvas.Point, s string, st canvas.Style) {
 	h := st.CapHeight()
 	r.texts = append(r.texts, recordedText{s, st.Size, canvas.Box{X: at.X, Y: at.Y - h, W: canvas.Width(s, st), H: h}})
