@@ -91,7 +91,7 @@ func TestKilledInTheMiddleLosesNothing(t *testing.T) {
 	said := map[int64]bool{}
 	unsaid := 0
 	for round, later := range []time.Duration{0, 300 * time.Microsecond, 700 * time.Microsecond} {
-		writeUntilKilled(t, path, 150, later, said)
+		writeUntilKilled(t, path, 100, later, said)
 		b, err := Open(t.Context(), path)
 		if err != nil {
 			t.Fatal(err)
@@ -159,7 +159,7 @@ func writeUntilKilled(t *testing.T, path string, n int, later time.Duration, sai
 // Two processes write at once, having made the book at once, and each finds
 // all of its own.
 func TestTwoProcessesAtOnce(t *testing.T) {
-	const each = 60
+	const each = 40
 	path := filepath.Join(t.TempDir(), "book.db")
 	var wait, ready sync.WaitGroup
 	ready.Add(2)
