@@ -9,6 +9,7 @@ import (
 
 // Averages and spreads against numbers worked out by hand.
 func TestAverageSkin(t *testing.T) {
+	t.Parallel()
 	r := func(place, day string, l, a, b float64) Reading {
 		return Reading{Place: place, TakenOn: day, Seen: "skin", Lab: colour.Lab{L: l, A: a, B: b}, Reflectance: flat(l / 100)}
 	}
@@ -47,6 +48,7 @@ func TestAverageSkin(t *testing.T) {
 }
 
 func TestClientSkin(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	skin, err := b.ClientSkin(t.Context(), 1)
 	if err != nil || skin.Readings != 3 || len(skin.Places) != 2 || skin.Places[0].Place != "inner forearm" || len(skin.Places[0].Days) != 2 {

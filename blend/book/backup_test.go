@@ -12,6 +12,7 @@ import (
 
 // A backup is the whole book, taken while it is in use, and restores.
 func TestBackupAndRestore(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	want := exportJSON(t, b, ExportOptions{Clients: true})
@@ -56,6 +57,7 @@ func TestBackupAndRestore(t *testing.T) {
 
 // A backup that does not read back is not put in a book's place.
 func TestRestoreRefusesADamagedBackup(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	dir := t.TempDir()
 	backup := filepath.Join(dir, "backup.db")

@@ -8,6 +8,7 @@ import (
 // Each kind of trouble is found, where it is and as grave as it is; a sound
 // book gives nothing.
 func TestCheckFindsTrouble(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	for _, c := range []struct {
 		sql, where, field string

@@ -27,6 +27,7 @@ func exportJSON(t testing.TB, b *Book, o ExportOptions) string {
 // bytes, in each form, with clients and without, and the ids go on from where
 // they were.
 func TestExportImportIsTheSameBook(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	b := demoBook(t)
 	if err := b.Delete(ctx, Photos, 3); err != nil { // an id given once and not in the export
@@ -99,6 +100,7 @@ func sameFiles(t *testing.T, a, b string) {
 // What is personal stays out of an export that was not asked for clients, and
 // the export says so itself, in every file of it.
 func TestExportLeavesClientsOut(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	dir := filepath.Join(t.TempDir(), "e")
@@ -139,6 +141,7 @@ func TestExportLeavesClientsOut(t *testing.T) {
 
 // The committed export of the demo book goes on being read, and gives itself.
 func TestGoldenExport(t *testing.T) {
+	t.Parallel()
 	if *update {
 		b := newBook(t)
 		demo(t, b)
@@ -165,6 +168,7 @@ func TestGoldenExport(t *testing.T) {
 // Nothing is replaced by an export, and nothing half-written is left by one
 // that fails.
 func TestExportFileReplacesNothing(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	dir := t.TempDir()
 	path := filepath.Join(dir, "e.json")

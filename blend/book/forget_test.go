@@ -68,6 +68,7 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 // A forgotten client is not in a single byte of the file, its log or anything
 // else beside it; what was made stays, with its lots and weights.
 func TestForgetLeavesNoByte(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	gone, kept := fillNeedles(t, b)
@@ -126,6 +127,7 @@ func TestForgetLeavesNoByte(t *testing.T) {
 // A program that still reads an older state keeps the file from being written
 // anew. Forget says so, and the next opening finishes.
 func TestForgetIsFinishedLater(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	path := b.path
 	gone, _ := fillNeedles(t, b)
@@ -173,6 +175,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 }
 
 func TestForgetNobody(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	before := exportJSON(t, b, ExportOptions{Clients: true})
 	if _, err := b.Forget(t.Context(), "nobody"); !errors.Is(err, ErrNotFound) {
@@ -185,6 +188,7 @@ func TestForgetNobody(t *testing.T) {
 
 // A batch of another client from a forgotten one's blend keeps its own client.
 func TestForgetKeepsOtherClients(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	id, err := b.AddBatch(t.Context(), Batch{BlendID: 1, ClientID: 2, PlannedG: 5})
 	if err != nil {

@@ -17,6 +17,7 @@ import (
 // An import that cannot be taken names the record and the field, says what
 // would be accepted, and leaves the book empty.
 func TestImportErrorsNameRecordAndField(t *testing.T) {
+	t.Parallel()
 	golden, err := os.ReadFile(goldenPath)
 	if err != nil {
 		t.Fatal(err)
@@ -101,6 +102,7 @@ func csvFiles(t testing.TB, b *Book) fstest.MapFS {
 }
 
 func TestImportCSVErrors(t *testing.T) {
+	t.Parallel()
 	full := demoBook(t)
 	files := csvFiles(t, full)
 	b := newBook(t)
@@ -154,6 +156,7 @@ func TestImportCSVErrors(t *testing.T) {
 
 // One record that never ends is refused long before it fills the memory.
 func TestImportOfAnEndlessRecord(t *testing.T) {
+	t.Parallel()
 	head := `{"format": "tawny book", "format_version": 1, "schema": 7, "clients": "included", "tables": {"powder": [{"name": "`
 	err := parseJSON(&endless{head: head}, &collector{rows: map[*table][][]any{}}, 1<<20)
 	if err == nil || !strings.Contains(err.Error(), "one record is longer than 1 MiB") {
@@ -232,6 +235,7 @@ type memory fstest.MapFS
 // Any text that the book takes comes back the same from CSV and from JSON:
 // quotes, line ends, formulas, what looks like a comment, and all.
 func TestAnyTextComesBack(t *testing.T) {
+	t.Parallel()
 	c := column{name: "note", kind: text}
 	rapid.Check(t, func(r *rapid.T) {
 		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`[=+\-@\t'"#,;\r\n\\. a]*`)).Draw(r, "text")

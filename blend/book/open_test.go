@@ -15,6 +15,7 @@ import (
 
 // A new book is its owner's alone, marked as a book, and set to lose nothing.
 func TestOpenMakesABook(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "new folder", "odd name ?#%20'.db")
 	b, err := Open(t.Context(), path)
 	if err != nil {
@@ -71,6 +72,7 @@ func TestDefaultPath(t *testing.T) {
 // What is no sound book is refused with the reason and left byte for byte as
 // it was.
 func TestUnsoundFilesAreRefused(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	b := demoBook(t)
 	if err := b.Close(); err != nil {
@@ -132,6 +134,7 @@ func TestUnsoundFilesAreRefused(t *testing.T) {
 
 // A log whose book is missing is not taken for a new book's.
 func TestLogWithoutItsBook(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "book.db")
 	if err := os.WriteFile(path+"-wal", []byte("the last things written"), 0o600); err != nil {
 		t.Fatal(err)
@@ -146,6 +149,7 @@ func TestLogWithoutItsBook(t *testing.T) {
 
 // A page damaged while the book is open is reported by what meets it.
 func TestDamageMetLater(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	path := b.path
 	b.Close()
@@ -172,6 +176,7 @@ func TestDamageMetLater(t *testing.T) {
 
 // Another program that keeps the book busy is named as the cause.
 func TestBusy(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	other := open(b.path, "rw")
 	defer other.Close()
@@ -194,6 +199,7 @@ func TestBusy(t *testing.T) {
 
 // A book too big to look over in time is opened all the same; Check reads it.
 func TestGlanceHasALimit(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	if err := b.Close(); err != nil {
 		t.Fatal(err)

@@ -84,6 +84,7 @@ func startChild(t *testing.T, path, does string) *exec.Cmd {
 // had been written, and leaves a sound book. Killed three times over, each time
 // a little later after a write, to meet different places in the next one.
 func TestKilledInTheMiddleLosesNothing(t *testing.T) {
+	t.Parallel()
 	if runtime.GOOS == "windows" {
 		t.Skip("Windows has no SIGKILL")
 	}
@@ -159,6 +160,7 @@ func writeUntilKilled(t *testing.T, path string, n int, later time.Duration, sai
 // Two processes write at once, having made the book at once, and each finds
 // all of its own.
 func TestTwoProcessesAtOnce(t *testing.T) {
+	t.Parallel()
 	const each = 40
 	path := filepath.Join(t.TempDir(), "book.db")
 	var wait, ready sync.WaitGroup
@@ -231,6 +233,7 @@ func TestTwoProcessesAtOnce(t *testing.T) {
 
 // Several goroutines of one process write at once.
 func TestGoroutinesAtOnce(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	var wait sync.WaitGroup
 	for g := range 4 {

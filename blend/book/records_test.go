@@ -16,6 +16,7 @@ import (
 
 // Every kind of record comes back as it was written, field by field.
 func TestRecordsComeBack(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	lab := func(l, a, b float64) string {
@@ -69,6 +70,7 @@ func TestRecordsComeBack(t *testing.T) {
 
 // Every kind lists as many lines as it has records, each with something to say.
 func TestList(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	want := map[Kind]int{Powders: 3, Lots: 3, Movements: 4, Fits: 1, Skins: 2, Readings: 9, Blends: 2, Batches: 2, Corrections: 1, Photos: 3, Clients: 2}
@@ -108,6 +110,7 @@ func TestList(t *testing.T) {
 // Bad records are refused with the field and what it takes, and nothing of
 // them is written.
 func TestBadRecordsAreRefused(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	before := exportJSON(t, b, ExportOptions{Clients: true})
@@ -181,6 +184,7 @@ func hugePicture(t *testing.T) []byte {
 
 // Records can be put right, and taken out where nothing stands on them.
 func TestUpdateAndDelete(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	p, err := b.Powder(ctx, 2)
@@ -226,6 +230,7 @@ func TestUpdateAndDelete(t *testing.T) {
 }
 
 func TestSetNoteAndName(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	if err := b.SetNote(ctx, Batches, 1, "too much sparkle\r\nnext time less"); err != nil {
@@ -253,6 +258,7 @@ func TestSetNoteAndName(t *testing.T) {
 
 // −0 is kept as 0, which is what SQLite gives back.
 func TestMinusZero(t *testing.T) {
+	t.Parallel()
 	c := amount("grams", -1, 1)
 	if v, err := c.check(math.Copysign(0, -1)); err != nil || math.Signbit(v.(float64)) {
 		t.Errorf("%v %v", v, err)

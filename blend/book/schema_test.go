@@ -14,6 +14,7 @@ import (
 // The description that writing, export, import and check go by is the schema:
 // each table and each column, no more and no less.
 func TestTablesAreTheSchema(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	ctx := t.Context()
 	c := checker{ctx: ctx}
@@ -75,6 +76,7 @@ func TestTablesAreTheSchema(t *testing.T) {
 // Every column has a field in the record's type, so that none can only be
 // filled by an import.
 func TestEveryColumnHasAField(t *testing.T) {
+	t.Parallel()
 	for name, record := range map[string]any{
 		"powder": Powder{}, "lot": Lot{}, "movement": Movement{}, "client": Client{}, "skin": Skin{}, "blend": Blend{},
 		"blend_powder": BlendPowder{}, "batch": Batch{}, "batch_weight": batchWeight{}, "reading": Reading{},
@@ -97,6 +99,7 @@ func TestEveryColumnHasAField(t *testing.T) {
 // A book at any earlier step of the schema comes to the present one with its
 // records, and is then as a new one.
 func TestMigrationsInOrder(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	for from := 1; from <= len(migrations); from++ {
 		path := filepath.Join(t.TempDir(), "book.db")
@@ -142,6 +145,7 @@ func bookAt(t *testing.T, path string, steps int) *sql.DB {
 // A book of a newer schema is refused unchanged, also when the newer program
 // comes while this one has it open.
 func TestNewerIsRefused(t *testing.T) {
+	t.Parallel()
 	ctx := t.Context()
 	path := filepath.Join(t.TempDir(), "book.db")
 	b, err := Open(ctx, path)

@@ -9,6 +9,7 @@ import (
 // Grams left are bought less weighed into batches and corrections and what
 // else came or went, worked out here by hand from the demo book.
 func TestStock(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	stock := must1[[]LotStock](t)
@@ -71,6 +72,7 @@ func TestStock(t *testing.T) {
 
 // Many small weighings leave exactly what a balance would say.
 func TestStockOfManyTenths(t *testing.T) {
+	t.Parallel()
 	b := newBook(t)
 	ctx := t.Context()
 	id := must1[int64](t)
@@ -96,6 +98,7 @@ func TestStockOfManyTenths(t *testing.T) {
 
 // A lot written after it was used takes on what was weighed from it.
 func TestLotAddedLater(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	id := must1[int64](t)
@@ -117,6 +120,7 @@ func TestLotAddedLater(t *testing.T) {
 }
 
 func TestMakeAgain(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
 	again, err := b.MakeAgain(ctx, 1)
@@ -151,6 +155,7 @@ func TestMakeAgain(t *testing.T) {
 
 // A recall finds powders and ingredients, made and only planned, and for whom.
 func TestUsesOfLot(t *testing.T) {
+	t.Parallel()
 	b := demoBook(t)
 	uses, err := b.UsesOfLot(t.Context(), "g-0117")
 	if err != nil || len(uses) != 3 {
