@@ -1,0 +1,46 @@
+package blend
+
+import (
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// A lotion without powder is white in the jar and clear on the skin once dry
+// (common practice); with powder the jar is paler than the dried film in depth.
+func TestWetLotionIsWhite(t *testing.T) {
+	wet, err := WetLotion(0.2, film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := InTheJar(Worn{Base: wet})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := colour.D65.Lab(&plain); c.L < 95 || c.Chroma() > 3 {
+		t.Errorf("plain lotion in the jar is %v, want white", c)
+	}
+	p := drawer(t)
+	bronze, err := p.Find("bronze")
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := []Part{{Pigment: bronze, Percent: 4}}
+	wetJar, err := InTheJar(Worn{Parts: parts, Base: wet})
+	if err != nil {
+		t.Fatal(err)
+	}
+	dry, err := InTheJar(Worn{Parts: parts})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := colour.D65.Lab(&wetJar), colour.D65.Lab(&dry)
+	t.Logf("4 %% bronze: wet in the jar %v, dry in depth %v", a, b)
+	if a.L <= b.L || a.Chroma() >= b.Chroma() {
+		t.Errorf("wet %v is not paler than dry %v", a, b)
+	}
+	if _, err := WetLotion(0.9, 1.47); err == nil {
+		t.Error("an oil share of 0.9 was accepted")
+	}
+}
