@@ -10,12 +10,14 @@ import (
 	"tawny/cmd/tawny/work"
 )
 
-// The picture beside the sliders: a piece of arm 19 × 7 cm.
+// The picture above the sliders is a piece of arm 46 mm high, whatever its
+// size in pixels: two thirds of the arm's breadth, so that its edge turns away
+// and the shading shows.
 const (
-	pictureWidth  = 720
-	pictureHeight = 260
-	pictureMM     = 0.26 // mm a pixel
-	pictureSeed   = 7    // any; the same each time, so that only the blend changes
+	pictureMM   = 46.0
+	maxWide     = 1200 // pixels
+	maxHigh     = 400
+	pictureSeed = 7 // any; the same each time, so that only the blend changes
 )
 
 // servePicture draws the blend under a lamp.
@@ -28,6 +30,16 @@ func (s *Server) servePicture(w http.ResponseWriter, r *http.Request) {
 	defer done()
 	st, ok := s.asked(w, r)
 	if !ok {
+		return
+	}
+	wide, err := count(r.URL.Query().Get("wide"), maxWide)
+	if err != nil {
+		s.fail(w, ask("wide", "picture: %v", err))
+		return
+	}
+	high, err := count(r.URL.Query().Get("high"), maxHigh)
+	if err != nil {
+		s.fail(w, ask("high", "picture: %v", err))
 		return
 	}
 	if err := s.take(ctx); err != nil {
@@ -45,7 +57,7 @@ func (s *Server) servePicture(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	var p *work.ShimmerPicture
-	if p, err = b.Shimmer(ctx, pictureWidth, pictureHeight, pictureMM, pictureSeed); err != nil {
+	if p, err = b.Shimmer(ctx, wide, high, pictureMM/float64(high), pictureSeed); err != nil {
 		s.fail(w, err)
 		return
 	}

@@ -8,13 +8,16 @@ const watchers = [];
 
 history.replaceState({ place }, "");
 
-export const get = (key, or = "") => chosen.get(key) ?? or;
-export const all = (key) => chosen.getAll(key);
-export const query = () => chosen.toString();
+// What stands where nothing was chosen yet.
+const first = { skin: "light", target: "skin:1,4,5", load: "4" };
 
-// With returns a query with some keys changed, the address left as it is.
-export function queryWith(changes) {
+export const get = (key, or = "") => chosen.get(key) ?? first[key] ?? or;
+export const all = (key) => chosen.getAll(key);
+
+// asked returns all that is chosen, with some keys changed, for a request.
+export function asked(changes = {}) {
   const q = new URLSearchParams(chosen);
+  for (const key in first) if (!q.has(key)) q.set(key, first[key]);
   put(q, changes);
   return q.toString();
 }
@@ -26,7 +29,7 @@ function put(q, changes) {
   }
 }
 
-// try changes what is chosen without a step of undo, as while a slider moves.
+// attempt changes what is chosen without a step of undo, as while a slider moves.
 export function attempt(changes) { put(chosen, changes); }
 
 // settle makes what is chosen the newest step, where it differs.

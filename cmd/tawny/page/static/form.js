@@ -23,22 +23,22 @@ export function label(slider) {
 
 // fill sets the form from the address.
 export function fill() {
-  const skin = address.get("skin", "light");
+  const skin = address.get("skin");
   for (const p of presets()) p.checked = p.value === skin;
   const typed = !skin.startsWith("lch:") && ![...presets()].some((p) => p.checked);
   byId("skin-text").value = typed && !skin.startsWith("bands:") ? skin : "";
   if (typed) byId("skin-other").open = true;
   if (skin.startsWith("lch:")) {
     const [l, c, h] = skin.slice(4).split("/")[0].split(",").map(Number);
-    place({ L: l, C: c, H: h });
+    place([l, c, h]);
   }
-  const target = address.get("target", "skin:2,4,6");
+  const target = address.get("target");
   const m = /^skin:([-+.\d]+),([-+.\d]+),([-+.\d]+)$/.exec(target);
   form.elements.aim.value = m ? "relative" : "colour";
   if (m) {
     byId("to-l").value = m[1]; byId("to-c").value = m[2]; byId("to-h").value = m[3];
   } else byId("target-text").value = target;
-  byId("load").value = address.get("load", "3");
+  byId("load").value = address.get("load");
   form.elements.atmost.value = address.get("atmost");
   form.elements.apply.value = address.get("apply", "smoothed");
   for (const [id, or] of [["light", "D65"], ["area", "body"], ["most", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
@@ -58,8 +58,10 @@ export function fill() {
 
 // place moves the skin's sliders to a colour.
 export function place(lch) {
-  byId("skin-l").value = lch.L; byId("skin-c").value = lch.C; byId("skin-h").value = lch.H;
-  for (const id of ["skin-l", "skin-c", "skin-h"]) label(byId(id));
+  ["skin-l", "skin-c", "skin-h"].forEach((id, i) => {
+    byId(id).value = lch[i];
+    label(byId(id));
+  });
 }
 
 // follow shows and hides what depends on a choice, and counts the ticks.

@@ -14,14 +14,15 @@ export function show(v) {
   byId("flat-bare").style.backgroundColor = v.skin.hex;
   byId("flat-worn").style.backgroundColor = (v.blend || v.skin).hex;
   byId("flat-wanted").style.backgroundColor = v.target ? v.target.hex : "";
-  byId("shimmer").hidden = true;
-  byId("shimmer").alt = "";
+  if (byId("shimmer").hidden) byId("arm").style.backgroundColor = (v.blend || v.skin).hex;
   skinSays(v.skin);
   byId("look-body").hidden = !v.blend;
   byId("look-empty").hidden = Boolean(v.blend);
   if (!v.blend) {
     byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
     shown = null;
+    byId("shimmer").hidden = true;
+    byId("shimmer").alt = "";
     return;
   }
   byId("verdict").textContent = capital(offText(v.blend)) + ".";
@@ -43,7 +44,7 @@ export function angleList(b, at) {
   for (const a of b.angles) {
     const li = element("li");
     const p = element("p", capital(places[a.aspecular] || a.aspecular + "°"));
-    p.append(element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab.L, 0)}`));
+    p.append(element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab[0], 0)}`));
     li.append(tint(a.hex), p);
     at.append(li);
   }
@@ -57,6 +58,7 @@ function numbers(v) {
     ["Blend", labText(b.lab)],
     ["Wanted", labText(v.target.lab)],
     ["How far off (ΔE00)", fixed(b.deltaE00, 2)],
+    ["19 in 20 makings within", b.uncertainty ? fixed(b.uncertainty.deltaE00At95) : "not known"],
     ["Daylight to stage", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
     ["Bare skin does", fixed(v.skin.lightShiftDeltaE00)],
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
@@ -80,7 +82,9 @@ const drawPicture = ask.latest(async () => {
   const b = shown;
   if (!b) return;
   try {
-    const p = await ask.picture("/api/picture", address.queryWith({ part: statedParts(b.parts) }), "picture");
+    const arm = byId("arm"), dots = Math.min(2, devicePixelRatio || 1);
+    const wide = Math.min(1200, Math.round(arm.clientWidth * dots)), high = Math.min(400, Math.round(arm.clientHeight * dots));
+    const p = await ask.picture(`/api/picture?wide=${wide}&high=${high}`, address.asked({ part: statedParts(b.parts) }), "picture");
     if (b !== shown) return;
     const old = pictureURL;
     pictureURL = URL.createObjectURL(p.blob);

@@ -12,9 +12,9 @@ import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./word
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
 
-// withParts is the state with the blend at hand, for requests.
-const withParts = () => address.queryWith({ skin: address.get("skin", "light"), target: address.get("target", "skin:2,4,6"), part: blends.currentParts() });
-const asked = () => address.queryWith({ skin: address.get("skin", "light"), target: address.get("target", "skin:2,4,6") });
+// withParts is all that is chosen and the blend at hand, for a request.
+const withParts = () => address.asked({ part: blends.currentParts() });
+const asked = () => address.asked();
 
 const live = ask.latest(async () => {
   try {
@@ -22,7 +22,7 @@ const live = ask.latest(async () => {
     form.fault("", "");
     trouble(null);
     look.show(v);
-    if (!address.get("skin", "light").startsWith("lch:")) form.place(v.skin.lch);
+    if (!address.get("skin").startsWith("lch:")) form.place(v.skin.lch);
   } catch (e) { failed(e); }
 });
 

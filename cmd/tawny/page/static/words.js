@@ -25,7 +25,8 @@ export const signed = (x, n = 0) => {
   const t = fixed(x, n);
   return x > 0 && /[1-9]/.test(t) ? "+" + t : t;
 };
-export const labText = (c) => `L* ${fixed(c.L)}  a* ${fixed(c.a ?? c.A)}  b* ${fixed(c.b ?? c.B)}`;
+// Colours come as three numbers: L*, a*, b* or L*, C*, h.
+export const labText = (c) => `L* ${fixed(c[0])}  a* ${fixed(c[1])}  b* ${fixed(c[2])}`;
 export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
 export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.percent, 2)} %`).join(" + ");
 // statedParts is a blend for a request, at full precision.
@@ -38,7 +39,7 @@ export function offText(b) {
   return b.off ? `${b.words}: ${b.off} than wanted (off by ${far})` : `${b.words} (off by ${far})`;
 }
 
-// lightShiftText says how much a colour moves between two lights.
+// steady says how much a colour moves between two lights.
 export const steady = (d) => d < 2 ? "holds" : d < 4 ? "moves a little" : "moves";
 
 let told = 0;
