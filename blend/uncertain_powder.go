@@ -17,6 +17,10 @@ const (
 	modelledStrength, guessedStrength = 0.15, 0.25 // relative
 )
 
+// untested is the residual, ΔE00, of a fit that nothing was left to test: the
+// bound of drawdown's verdict use with care.
+const untested = 1.0
+
 // ModelledGrain is the same for an ordinary pigment that was not measured, of
 // its K and S apart, relative (guess).
 const ModelledGrain = 0.20
@@ -27,12 +31,17 @@ const ModelledGrain = 0.20
 // of use with care.
 func (g *Pigment) DoubtOf(binder float64, note *FitNote) (PowderDoubt, error) {
 	if note != nil {
-		return PowderDoubt{Strength: note.StrengthError, Residual: note.Residual}, nil
+		d := PowderDoubt{Strength: note.StrengthError, Residual: note.Residual}
+		if note.Readings < 3 {
+			// Two readings leave no residual to judge by.
+			d.Residual = untested
+		}
+		return d, nil
 	}
 	coat, strength := modelledCoat, modelledStrength
 	switch g.Source {
 	case Measured:
-		return PowderDoubt{Strength: 0.1, Residual: 1}, nil
+		return PowderDoubt{Strength: 0.1, Residual: untested}, nil
 	case Guessed, Demo:
 		coat, strength = guessedCoat, guessedStrength
 	}

@@ -7,7 +7,9 @@ import (
 	"io/fs"
 	"math"
 	"strconv"
+	"strings"
 
+	"tawny/blend/flake"
 	"tawny/colour"
 )
 
@@ -25,6 +27,10 @@ type FitNote struct {
 	Worst         float64 // the largest
 	StrengthError float64 // standard error of K and S together, relative
 	Source        Source  // measured, or demo for invented readings
+	// Coat and Substrate (nm) are those of the flake it was said to be like, as
+	// the palette writes them; they only tell how its light turns with angle.
+	Coat      string
+	Substrate float64
 }
 
 // WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
@@ -39,11 +45,14 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	for _, k := range [][2]string{
 		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
 		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
-		{"strength_error", figure(n.StrengthError)}, {"source", string(n.Source)},
+		{"strength_error", figure(n.StrengthError)}, {"source", string(n.Source)}, {"coat", n.Coat},
 	} {
 		if k[1] != "" {
 			fmt.Fprintf(b, "# %s: %s\n", k[0], k[1])
 		}
+	}
+	if n.Coat != "" {
+		fmt.Fprintf(b, "# substrate_nm: %s\n", figure(n.Substrate))
 	}
 	fmt.Fprintln(b, "wavelength,k,s")
 	for j := range o.K {
@@ -77,13 +86,13 @@ func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
 	}
 	n := &FitNote{
 		Powder: keys["powder"], Lot: keys["lot"], Date: keys["date"], Geometry: keys["geometry"],
-		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]),
+		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]), Coat: keys["coat"],
 	}
 	for _, k := range []struct {
 		key  string
 		to   *float64
 		most float64
-	}{{"residual_de00", &n.Residual, 100}, {"worst_de00", &n.Worst, 200}, {"strength_error", &n.StrengthError, 0.99}} {
+	}{{"residual_de00", &n.Residual, 100}, {"worst_de00", &n.Worst, 200}, {"strength_error", &n.StrengthError, 0.99}, {"substrate_nm", &n.Substrate, 5000}} {
 		text := keys[k.key]
 		if text == "" {
 			continue
@@ -100,4 +109,45 @@ func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
 		}
 	}
 	return n, nil
+}
+
+// CompleteMeasured gives measured flakes what a drawdown cannot tell, from the
+// coat they were said to be like: how the light they mirror changes with angle,
+// in proportion to the coat's own, and the area of a face per mass. Powders
+// without a note or a coat in it are left alone. files is where the drawer's
+// spectra are.
+func (p *Palette) CompleteMeasured(files fs.FS, binder float64) error {
+	for _, g := range p.Pigments {
+		if g.Spectrum == "" || !g.Optics.Flake {
+			continue
+		}
+		n, err := ReadFitNote(files, g.Spectrum)
+		if err != nil {
+			return err
+		}
+		if n == nil || n.Coat == "" {
+			continue
+		}
+		like := Pigment{Name: g.Name, Substrate: n.Substrate}
+		if like.Substrate < 50 {
+			return fmt.Errorf("%s: substrate_nm is %g; 50 to 5000 is accepted", g.Spectrum, n.Substrate)
+		}
+		if !strings.EqualFold(n.Coat, Bare) {
+			if like.Layers, err = flake.ParseLayers(n.Coat); err != nil {
+				return fmt.Errorf("%s: coat: %w", g.Spectrum, err)
+			}
+		}
+		if err := (&Palette{Pigments: []*Pigment{&like}}).ComputeOptics(binder); err != nil {
+			return fmt.Errorf("%s: coat: %w", g.Spectrum, err)
+		}
+		g.Optics.FaceArea = like.Optics.FaceArea
+		for a := range g.Optics.SAt {
+			for j, s := range like.Optics.S {
+				if s > 0 {
+					g.Optics.SAt[a][j] = g.Optics.S[j] * like.Optics.SAt[a][j] / s
+				}
+			}
+		}
+	}
+	return nil
 }

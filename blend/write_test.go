@@ -92,6 +92,7 @@ func TestPowderSpectrumRoundTrip(t *testing.T) {
 	note := FitNote{
 		Powder: "bronze", Lot: "B2", Date: "2026-03-02", Geometry: "d:8", Method: "fit", Verdict: "holds",
 		Readings: 6, Residual: 0.21, Worst: 0.4, StrengthError: 0.015, Source: Measured,
+		Coat: "hematite:42", Substrate: 400,
 	}
 	var b bytes.Buffer
 	if err := WritePowderSpectrum(&b, &g.Optics, &note); err != nil {
@@ -112,6 +113,40 @@ func TestPowderSpectrumRoundTrip(t *testing.T) {
 	got, err := ReadFitNote(fstest.MapFS{"bronze.csv": {Data: b.Bytes()}}, "bronze.csv")
 	if err != nil || !reflect.DeepEqual(*got, note) {
 		t.Errorf("note %+v, %v", got, err)
+	}
+}
+
+// A measured flake said to be like a coat turns with angle as the coat does;
+// one whose K and S are the coat's own becomes the coat to six digits.
+func TestCompleteMeasured(t *testing.T) {
+	p := drawer(t)
+	g, _ := p.Find("bronze")
+	var b bytes.Buffer
+	if err := WritePowderSpectrum(&b, &g.Optics, &FitNote{Powder: "bronze", Coat: "hematite:42", Substrate: 400}); err != nil {
+		t.Fatal(err)
+	}
+	files := fstest.MapFS{"bronze.csv": {Data: b.Bytes()}}
+	o, err := ParsePowderSpectrum("bronze.csv", bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := &Palette{Pigments: []*Pigment{{Name: "bronze", Spectrum: "bronze.csv", Optics: o}}}
+	if drawn.Pigments[0].Optics.SAt[3] != o.S {
+		t.Fatal("a spectrum alone already turns with angle")
+	}
+	if err := drawn.CompleteMeasured(files, film.DefaultIndex); err != nil {
+		t.Fatal(err)
+	}
+	got := drawn.Pigments[0].Optics
+	if got.FaceArea != g.Optics.FaceArea {
+		t.Errorf("face area %g, the coat's is %g", got.FaceArea, g.Optics.FaceArea)
+	}
+	for a := range got.SAt {
+		for j, s := range got.SAt[a] {
+			if math.Abs(s-g.Optics.SAt[a][j]) > 1e-5*g.Optics.SAt[a][j] {
+				t.Fatalf("angle %d band %d: %g, the coat's is %g", a, j, s, g.Optics.SAt[a][j])
+			}
+		}
 	}
 }
 

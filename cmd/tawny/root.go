@@ -47,7 +47,7 @@ func newRoot() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead())
+	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit())
 	return root
 }
 

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -179,7 +181,10 @@ func OpenPalette(path string, binder float64) (*blend.Palette, error) {
 		return blend.Builtin(binder)
 	}
 	p, err := blend.LoadPalette(path, binder)
-	return p, input(err)
+	if err != nil {
+		return nil, input(err)
+	}
+	return p, input(p.CompleteMeasured(os.DirFS(filepath.Dir(path)), binder))
 }
 
 func presetNames() string {

@@ -147,12 +147,15 @@ func pickSample(file, want string) (ColourRead, error) {
 	}
 	c := ColourRead{Reading: m.Reading}
 	c.Text = file + "#" + orElse(want, name)
-	c.Note = strings.Join(append(strings.Fields(c.Note), notes...), " ")
 	if m.N > 1 {
 		se := m.SE()
 		c.SE = &se
-		c.Note = strings.TrimSpace(fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average. %s", m.N, m.DeltaE, c.Note))
+		notes = append(notes, fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average", m.N, m.DeltaE))
 	}
+	if c.Note != "" {
+		notes = append(reading.Notes{c.Note}, notes...)
+	}
+	c.Note = strings.Join(notes, "; ")
 	return c, nil
 }
 

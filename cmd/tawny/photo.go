@@ -1,0 +1,88 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"tawny/cmd/tawny/work"
+)
+
+func newPhoto() *cobra.Command {
+	f := &sharedFlags{}
+	in := work.PhotoInput{}
+	c := &cobra.Command{
+		Use:   "photo FILE",
+		Short: "Measure a colour in a photo that has known patches in it",
+		Long: `Finds the colour of an area of a JPEG or PNG, judged by what is known in the
+same photo: a grey card, patches of known colour, or a printed strip. One patch
+sets the exposure and tint; four or more of different colours also undo the
+camera's mixing of colours. A photo that cannot be trusted is refused.
+
+Rectangles are x,y,width,height in pixels of the upright photo, or in per cent
+of it: 10%,20%,5%,5%. Known patches are grey-card, white-paper, grey-strip:5,
+lab:L,a,b, or a file of name,L,a,b (chart.csv#red for one of them).
+
+Without any mark it says how large the photo is and how to take one.`,
+		Example: "  tawny photo forearm.jpg\n  tawny photo forearm.jpg --patch grey-card@70%,10%,12%,12% --area 30%,40%,20%,20%\n  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 300,250,200,160",
+		Args:    oneFile("a photo"),
+		RunE: func(c *cobra.Command, args []string) error {
+			in.File = args[0]
+			r, err := work.Photo(in)
+			if err != nil {
+				return err
+			}
+			return f.answer(c, r, func(s *screen) { s.photo(r) })
+		},
+	}
+	bindMarks(c.Flags(), &in)
+	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
+	return c
+}
+
+// bindMarks binds what is marked in a photo. Rectangles hold commas, so each
+// flag is given once a mark.
+func bindMarks(fs *pflag.FlagSet, in *work.PhotoInput) {
+	fs.StringArrayVar(&in.Patches, "patch", nil, "a known patch: grey-card@x,y,w,h; repeatable")
+	fs.StringArrayVar(&in.Strips, "strip", nil, "known patches in an even row: grey-strip:5@x,y,w,h; repeatable")
+	fs.StringArrayVar(&in.Areas, "area", nil, "the area to measure: x,y,w,h; repeatable, for the mean")
+}
+
+func (s *screen) photo(r *work.PhotoResult) {
+	s.line("%s is %d × %d pixels, %s", r.File, r.Width, r.Height, r.Profile)
+	if len(r.Areas) == 0 {
+		s.notes(r.Notes)
+		s.line("")
+		s.line("To take a photo that can be measured:")
+		for _, a := range r.Advice {
+			s.fold("  ", a)
+		}
+		return
+	}
+	for _, a := range r.Areas {
+		s.line("")
+		s.line("%s%s   %s: %s", s.patch(a.Hex), labText(a.Lab), a.Area, a.Verdict)
+		for _, w := range append(append([]string(nil), a.Why...), a.Warnings...) {
+			s.fold("    ", w)
+		}
+	}
+	s.line("")
+	a := r.Areas[0]
+	s.line("Known patches, by %s", a.Model)
+	for _, p := range a.Patches {
+		note := ""
+		if p.Dropped != "" {
+			note = "   left out: " + p.Dropped
+		}
+		s.line("    %-18s known %s   found %s   ΔE00 %.1f%s", p.Name, labText(p.Known), labText(p.Found), p.DeltaE, note)
+	}
+	s.notes(r.Notes)
+	s.line("")
+	repeat := ""
+	if r.Repeat > 0 {
+		repeat = fmt.Sprintf(" --repeat %.1f", max(0.1, r.Repeat))
+	}
+	s.line("Use it with --skin %s%s", r.Reading, repeat)
+	s.fold("", "A photo is one angle with the gloss left out: for bare skin that will do, for shimmer it is one look of many.")
+}
