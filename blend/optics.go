@@ -78,7 +78,8 @@ func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
 }
 
 // readPowderSpectrum reads a powder's K and S: '# kind: flake' or 'diffuse',
-// then wavelength,k,s with K and S in cm²/mg of powder.
+// for a flake perhaps '# face_area_cm2_mg: 5.6', which single glints need, then
+// wavelength,k,s with K and S in cm²/mg of powder.
 func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	var o Optics
 	if strings.ContainsAny(name, `/\`) || strings.Contains(name, "..") {
@@ -109,6 +110,11 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	case "diffuse", "":
 	default:
 		return o, fmt.Errorf("%s: kind is %q; flake or diffuse is accepted", name, clip(kind))
+	}
+	if text, ok := keys["face_area_cm2_mg"]; ok {
+		if o.FaceArea, err = strconv.ParseFloat(text, 64); err != nil || !(o.FaceArea > 0 && o.FaceArea <= 100) {
+			return o, fmt.Errorf("%s: face_area_cm2_mg is %q; more than 0 and at most 100 is accepted", name, clip(text))
+		}
 	}
 	var nm, k, s []float64
 	for i, line := range strings.Split(string(body), "\n") {

@@ -106,7 +106,7 @@ func (f *sharedFlags) scaled(c *cobra.Command, in work.Input, parts []string, ti
 		if err != nil {
 			return nil, nil, err
 		}
-		card, err := r.Card()
+		card, err := r.Card(work.CardOptions{})
 		return b, card, err
 	}
 	report, stop := progress()
@@ -122,6 +122,6 @@ func (f *sharedFlags) scaled(c *cobra.Command, in work.Input, parts []string, ti
 	if err != nil {
 		return nil, nil, err
 	}
-	card, err := m.Card(1)
+	card, err := m.Card(1, work.CardOptions{})
 	return b, card, err
 }

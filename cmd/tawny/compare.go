@@ -11,7 +11,7 @@ import (
 
 func newCompare() *cobra.Command {
 	f := &sharedFlags{}
-	turn := work.DefaultTurn
+	turn, shimmer := work.DefaultTurn, false
 	c := &cobra.Command{
 		Use:   "compare",
 		Short: "Set a warm and a cool version of one target side by side",
@@ -36,7 +36,7 @@ red (cool), matches both, and with --out writes one picture of the two
 			}
 			path := ""
 			if f.out != "" {
-				p, err := r.Picture()
+				p, err := r.Picture(work.CardOptions{Shimmer: shimmer, Seed: 1})
 				if err != nil {
 					return err
 				}
@@ -68,6 +68,7 @@ red (cool), matches both, and with --out writes one picture of the two
 	f.bindSkin(c.Flags())
 	f.bindWorn(c.Flags())
 	f.bindMatch(c.Flags())
+	c.Flags().BoolVar(&shimmer, "shimmer", false, "picture the flakes under a lamp")
 	c.Flags().Float64Var(&turn, "turn", turn, "degrees of hue to either side")
 	return c
 }

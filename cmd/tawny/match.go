@@ -11,6 +11,7 @@ import (
 
 func newMatch() *cobra.Command {
 	f := &sharedFlags{}
+	shimmer := false
 	c := &cobra.Command{
 		Use:   "match",
 		Short: "Find blends that come nearest a target on a skin",
@@ -40,7 +41,7 @@ data (match.json) are written.`,
 			}
 			var files *work.Delivery
 			if f.out != "" {
-				if files, err = m.Deliver(f.out); err != nil {
+				if files, err = m.Deliver(f.out, work.CardOptions{Shimmer: shimmer, Seed: 1}); err != nil {
 					return err
 				}
 			}
@@ -56,6 +57,7 @@ data (match.json) are written.`,
 	f.bindSkin(c.Flags())
 	f.bindWorn(c.Flags())
 	f.bindMatch(c.Flags())
+	c.Flags().BoolVar(&shimmer, "shimmer", false, "picture the flakes under a lamp on the card")
 	return c
 }
 

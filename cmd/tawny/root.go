@@ -47,7 +47,7 @@ func newRoot() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newCard(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit())
+	root.AddCommand(newMatch(), newCompare(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newPage())
 	return root
 }
 

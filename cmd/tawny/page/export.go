@@ -66,7 +66,7 @@ func (s *Server) serveCard(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	card, err := v.Card()
+	card, err := v.Card(work.CardOptions{Shimmer: true})
 	if err != nil {
 		s.fail(w, err)
 		return
@@ -106,7 +106,7 @@ func (s *Server) serveSheet(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	card, err := v.Card()
+	card, err := v.Card(work.CardOptions{Shimmer: true})
 	if err != nil {
 		s.fail(w, err)
 		return

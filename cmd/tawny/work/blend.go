@@ -1,8 +1,6 @@
 package work
 
 import (
-	"fmt"
-
 	"tawny/blend"
 	"tawny/blend/batch"
 	"tawny/swatches"
@@ -106,10 +104,18 @@ func (r *BlendResult) Batch() (*batch.Batch, error) {
 }
 
 // Card draws the blend, with the weights of its batch.
-func (r *BlendResult) Card() (*swatches.Card, error) {
+func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
+	p, err := r.piece()
+	if err != nil {
+		return nil, err
+	}
+	return p.card(o)
+}
+
+func (r *BlendResult) piece() (*piece, error) {
 	b, err := r.Batch()
 	if err != nil {
-		return nil, fmt.Errorf("batch for the card: %w", err)
+		return nil, err
 	}
-	return r.setting.card(r.title(), r.setting.in.note(), &r.Blend, r.target, weighed(b))
+	return &piece{r.setting, r.title(), &r.Blend, r.target, b}, nil
 }

@@ -7,60 +7,67 @@ import (
 	"time"
 
 	"tawny/blend"
+	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches"
+	"tawny/swatches/shimmer"
 )
 
-// Card lays a blend out as a swatch card: bare skin beside each coverage, the
+// piece is a blend ready to be drawn: what it is, on whose skin, weighed out.
+type piece struct {
+	s     *setting
+	title string
+	v     *BlendView
+	t     *target      // nil where nothing was aimed at
+	batch *batch.Batch // nil hides grams
+}
+
+// CardOptions say how a card is to look.
+type CardOptions struct {
+	Shimmer bool   // picture the flakes under a lamp instead of flat colour
+	Seed    uint64 // of the flakes' places
+	Jars    bool   // show the product in the jar too
+}
+
+// card lays a blend out as a swatch card: bare skin beside each coverage, the
 // one matched at among them.
-func (s *setting) card(title, note string, v *BlendView, t *target, weighed map[string]float64) (*swatches.Card, error) {
+func (p *piece) card(o CardOptions) (*swatches.Card, error) {
+	s, v := p.s, p.v
 	c := &swatches.Card{
-		Title: title, Note: note, Date: Today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
+		Title: p.title, Note: s.in.note(), Date: Today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
+		Seed: o.Seed,
 	}
-	if t != nil {
-		c.Target = &swatches.Patch{Name: t.view.Text, Lab: t.view.Lab}
+	if p.t != nil {
+		c.Target = &swatches.Patch{Name: p.t.view.Text, Lab: p.t.view.Lab}
 	}
-	matched := -1
-	for i, cov := range film.Coverages {
-		if cov.MgPerCM2 == s.apply && cov.SigmaDeg == s.tilt {
-			matched = i
-		}
-	}
-	add := func(name string, apply, tilt float64) error {
-		look, err := blend.Predict(s.worn(v.parts, apply, tilt))
-		if err != nil {
-			return input(err)
-		}
-		c.Coverages = append(c.Coverages, swatches.Coverage{Name: name, MgPerCM2: apply, Lab: look.Lab})
-		return nil
-	}
-	for _, cov := range film.Coverages {
-		if matched < 0 && s.apply <= cov.MgPerCM2 {
-			matched = len(c.Coverages)
-			if err := add("as matched", s.apply, s.tilt); err != nil {
-				return nil, err
-			}
-		}
-		if err := add(cov.Name, cov.MgPerCM2, cov.SigmaDeg); err != nil {
-			return nil, err
-		}
-	}
-	if matched < 0 {
-		matched = len(c.Coverages)
-		if err := add("as matched", s.apply, s.tilt); err != nil {
-			return nil, err
-		}
-	}
+	worn, matched := s.coverages()
 	c.Matched = matched
-	c.Blend = swatches.Blend{Name: title, LoadPercent: v.LoadPercent, Base: s.base.Name, Decimals: decimals(s.balance())}
-	for _, p := range v.Parts {
-		part := swatches.Part{Powder: p.Powder, Percent: p.Percent, Grams: weighed[p.Powder]}
-		c.Blend.Parts = append(c.Blend.Parts, part)
+	for _, cov := range worn {
+		look, err := blend.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
+		if err != nil {
+			return nil, input(err)
+		}
+		c.Coverages = append(c.Coverages, swatches.Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2, Lab: look.Lab})
 	}
-	if len(weighed) > 0 {
-		c.Blend.BatchGrams = s.batchGrams()
+	if err := p.shimmer(c, worn, o.Shimmer); err != nil {
+		return nil, err
+	}
+	if o.Jars {
+		jars, err := s.jars(v.parts)
+		if err != nil {
+			return nil, err
+		}
+		c.Jars = jars
+	}
+	c.Blend = swatches.Blend{Name: p.title, LoadPercent: v.LoadPercent, Base: s.base.Name, Decimals: decimals(s.balance())}
+	var grams map[string]float64
+	if p.batch != nil {
+		grams, c.Blend.BatchGrams = weighed(p.batch), p.batch.TotalG
+	}
+	for _, part := range v.Parts {
+		c.Blend.Parts = append(c.Blend.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
 	}
 	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
 	c.Remarks = append(c.Remarks, fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second)))
@@ -68,6 +75,104 @@ func (s *setting) card(title, note string, v *BlendView, t *target, weighed map[
 		c.Remarks = append(c.Remarks, "Skin deeper than those the model was fitted to: extrapolated.")
 	}
 	return c, nil
+}
+
+// coverages returns the named coverages with the one matched at among them,
+// and its place.
+func (s *setting) coverages() (list []film.Coverage, matched int) {
+	for i, cov := range film.Coverages {
+		if cov.MgPerCM2 == s.apply && cov.SigmaDeg == s.tilt {
+			return film.Coverages, i
+		}
+	}
+	own := film.Coverage{Name: "as matched", MgPerCM2: s.apply, SigmaDeg: s.tilt}
+	matched = len(film.Coverages)
+	for i, cov := range film.Coverages {
+		if s.apply <= cov.MgPerCM2 {
+			matched = i
+			break
+		}
+	}
+	list = append(list, film.Coverages[:matched]...)
+	list = append(list, own)
+	return append(list, film.Coverages[matched:]...), matched
+}
+
+// shimmer says how much the flakes sparkle and, where pictured is set, lights
+// them. A powder known only by its spectrum has no flakes to picture; the card
+// then stays flat and says so.
+func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, pictured bool) error {
+	for _, part := range p.v.parts {
+		if part.Pigment.Optics.Flake && part.Pigment.Optics.FaceArea == 0 {
+			if pictured {
+				c.Remarks = append(c.Remarks, "Flat colour: how large a face "+part.Pigment.Name+"'s flakes have is not known.")
+			}
+			return nil
+		}
+	}
+	s := p.s
+	matched, err := shimmer.Of(s.worn(p.v.parts, s.apply, s.tilt))
+	if err != nil {
+		return input(err)
+	}
+	grain, err := shimmer.GrainOf(matched, c.Scene)
+	if err != nil {
+		return input(err)
+	}
+	c.Sparkle = swatches.Sparkle{Word: grain.Word, PerCM2: grain.PerCM2}
+	if !pictured {
+		return nil
+	}
+	if c.Skin.Film, err = shimmer.Of(s.worn(nil, 0, s.tilt)); err != nil {
+		return input(err)
+	}
+	for i, cov := range worn {
+		if c.Coverages[i].Film, err = shimmer.Of(s.worn(p.v.parts, cov.MgPerCM2, cov.SigmaDeg)); err != nil {
+			return input(err)
+		}
+	}
+	return nil
+}
+
+// jars returns the product in the jar, too deep to see through: a lotion wet
+// and as its dried film in depth, an oil as it is.
+func (s *setting) jars(parts []blend.Part) ([]swatches.Patch, error) {
+	deep := func(name string, base blend.Base) (swatches.Patch, error) {
+		w := s.worn(parts, 1, 0)
+		w.Base = base
+		r, err := blend.InTheJar(w)
+		return swatches.Patch{Name: name, Lab: s.viewing.Lab(&r)}, input(err)
+	}
+	if !s.base.HasWater() {
+		oil, err := deep("in the jar", s.optics)
+		return []swatches.Patch{oil}, err
+	}
+	wet, err := blend.WetLotion(s.oilShare(), s.optics.Index)
+	if err != nil {
+		return nil, input(err)
+	}
+	jar, err := deep("in the jar, wet", wet)
+	if err != nil {
+		return nil, err
+	}
+	dry, err := deep("dried, in depth", s.optics)
+	return []swatches.Patch{jar, dry}, err
+}
+
+// oilShare is the part of the base that is oil phase; a ready-made base, whose
+// shares are not known, is taken to have a fifth (a usual lotion, common
+// practice).
+func (s *setting) oilShare() float64 {
+	sum := 0.0
+	for _, i := range s.base.Ingredients {
+		if i.Phase == batch.PhaseOil {
+			sum += i.Percent / 100
+		}
+	}
+	if sum == 0 {
+		return 0.2
+	}
+	return sum
 }
 
 // undertoneWords compares the hue of a worn blend with that of the bare skin.

@@ -86,10 +86,10 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 }
 
 // Picture sets the two versions beside each other.
-func (r *CompareResult) Picture() (*swatches.Compare, error) {
+func (r *CompareResult) Picture(o CardOptions) (*swatches.Compare, error) {
 	c := &swatches.Compare{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: Today()}
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		card, err := m.Card(1)
+		card, err := m.Card(1, o)
 		if err != nil {
 			return nil, err
 		}

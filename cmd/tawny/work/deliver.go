@@ -35,7 +35,16 @@ func (m *MatchResult) Batch(rank int) (*batch.Batch, error) {
 }
 
 // Card draws the blend of a rank (1 is the best) with the weights of its batch.
-func (m *MatchResult) Card(rank int) (*swatches.Card, error) {
+func (m *MatchResult) Card(rank int, o CardOptions) (*swatches.Card, error) {
+	p, err := m.piece(rank)
+	if err != nil {
+		return nil, err
+	}
+	return p.card(o)
+}
+
+// piece is the blend of a rank, weighed out.
+func (m *MatchResult) piece(rank int) (*piece, error) {
 	v, err := m.blend(rank)
 	if err != nil {
 		return nil, err
@@ -44,7 +53,7 @@ func (m *MatchResult) Card(rank int) (*swatches.Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	return m.setting.card(m.title(), m.setting.in.note(), v, m.target, weighed(b))
+	return &piece{m.setting, m.title(), v, m.target, b}, nil
 }
 
 func (m *MatchResult) blend(rank int) (*BlendView, error) {
@@ -56,11 +65,11 @@ func (m *MatchResult) blend(rank int) (*BlendView, error) {
 
 // Deliver writes the card, the batch sheet and the data of the best blend into
 // a folder. All three are made before the first is written.
-func (m *MatchResult) Deliver(dir string) (*Delivery, error) {
+func (m *MatchResult) Deliver(dir string, o CardOptions) (*Delivery, error) {
 	if err := OpenOut(dir); err != nil {
 		return nil, err
 	}
-	c, err := m.Card(1)
+	c, err := m.Card(1, o)
 	if err != nil {
 		return nil, err
 	}
