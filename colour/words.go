@@ -15,7 +15,7 @@ func DifferenceWords(de float64) string {
 	case de < 1:
 		return "hardly visible"
 	case de < 2:
-		return "just visible side by side"
+		return "just visible"
 	case de < 3.5:
 		return "visible"
 	case de < 5:

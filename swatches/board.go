@@ -146,7 +146,7 @@ func (b *Board) drawRow(cv canvas.Canvas, box canvas.Box, i int) {
 		lines[k+1] = c.numberLines(l.Lab, compact)
 		if r.Target != nil {
 			de := colour.DeltaE00(r.Target.Lab, l.Lab)
-			lines[k+1] = append(lines[k+1], "ΔE00 "+number(de, 1), DifferenceWords(de))
+			lines[k+1] = append(lines[k+1], "ΔE00 "+number(de, 1), colour.DifferenceWords(de))
 		}
 		lines[k+1] = append(lines[k+1], l.Words...)
 		most = max(most, len(lines[k+1]))

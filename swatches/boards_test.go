@@ -31,7 +31,7 @@ func coveragesBoard() *Board {
 	for _, c := range film.Coverages {
 		var l Look
 		l.Lab, l.Film = look(wornOn("brown", c.MgPerCM2, c.SigmaDeg, bronzeSpark), nil)
-		l.Words = []string{TurnWords(r.Skin.Lab, l.Lab)}
+		l.Words = []string{colour.TurnWords(r.Skin.Lab, l.Lab)}
 		b.Columns = append(b.Columns, fmt.Sprintf("%s, %s mg/cm²", c.Name, amount(c.MgPerCM2)))
 		r.Looks = append(r.Looks, l)
 	}
@@ -49,7 +49,7 @@ func gridBoard() *Board {
 		for _, m := range []mix{goldPearl, bronzeSpark, roseSatin} {
 			var l Look
 			l.Lab, l.Film = look(wornOn(tone, 1, 10, m), nil)
-			l.Words = []string{TurnWords(r.Skin.Lab, l.Lab)}
+			l.Words = []string{colour.TurnWords(r.Skin.Lab, l.Lab)}
 			r.Looks = append(r.Looks, l)
 		}
 		b.Rows = append(b.Rows, r)

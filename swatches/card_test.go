@@ -102,7 +102,7 @@ func TestNumbersAreWhole(t *testing.T) {
 		all.WriteString(strings.ReplaceAll(x.s, "\u00a0", " ") + "\n")
 	}
 	for _, want := range []string{"Lantern gold", "14 March 2026", "modelled", "bare skin", "sheer", "smoothed", "full",
-		"0.5 mg/cm²", "1 mg/cm²", "2 mg/cm²", "L* 67.6", "ΔE00 0.5", "looks the same", "matched here",
+		"0.5 mg/cm²", "1 mg/cm²", "2 mg/cm²", "L* 67.6", "ΔE00 0.5", "hardly visible", "matched here",
 		"Honey gold, fine", "3.10 %", "7.75 g", "5.00 %", "12.50 g", "237.50 g", "D65/2", "Shimmer: pearl, about 340 glints per cm²"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("the card does not say %q", want)

@@ -140,7 +140,7 @@ func (c *Compare) drawVersion(cv canvas.Canvas, b canvas.Box, i int) {
 	lines = append(lines, at.Name+" "+labText(at.Lab))
 	if v.Target != nil {
 		de := colour.DeltaE00(v.Target.Lab, at.Lab)
-		lines = append(lines, "ΔE00 "+number(de, 1)+", "+DifferenceWords(de))
+		lines = append(lines, "ΔE00 "+number(de, 1)+", "+colour.DifferenceWords(de))
 	}
 	if v.Undertone != "" {
 		lines = append(lines, v.Undertone)
@@ -184,8 +184,8 @@ func (c *Compare) drawFoot(cv canvas.Canvas, b canvas.Box) {
 	for _, v := range c.Versions[1:] {
 		to := v.Coverages[v.Matched].Lab
 		de := colour.DeltaE00(from, to)
-		text += v.Title + " against " + first.Title + ": ΔE00 " + number(de, 1) + ", " + DifferenceWords(de)
-		if t := TurnWords(from, to); t != "" {
+		text += v.Title + " against " + first.Title + ": ΔE00 " + number(de, 1) + ", " + colour.DifferenceWords(de)
+		if t := colour.TurnWords(from, to); t != "" {
 			text += " (" + t + ")"
 		}
 		text += ". "

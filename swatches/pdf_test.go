@@ -62,7 +62,7 @@ func TestPDF(t *testing.T) {
 		return b.String()
 	}
 	all := strings.Join(streams(first), "\n")
-	for _, want := range []string{"Lantern gold", "looks the same"} {
+	for _, want := range []string{"Lantern gold", "hardly visible"} {
 		if !strings.Contains(all, utf16(want)) {
 			t.Errorf("%q is not in the document as text", want)
 		}

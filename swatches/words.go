@@ -8,59 +8,6 @@ import (
 	"tawny/colour"
 )
 
-// DifferenceWords says what a ΔE00 means to someone looking. The steps 1, 2,
-// 3.5 and 5 are those of Mokrzycki and Tatol, "Colour difference ΔE: a
-// survey", Machine Graphics & Vision 20 (2011), from memory.
-func DifferenceWords(de float64) string {
-	switch {
-	case !(de >= 0):
-		return "unknown"
-	case de < 1:
-		return "looks the same"
-	case de < 2:
-		return "barely visible"
-	case de < 3.5:
-		return "visible side by side"
-	case de < 5:
-		return "clearly different"
-	}
-	return "another colour"
-}
-
-// TurnWords says how a colour differs from another in a maker's words, with
-// the two largest of the lightness, chroma and hue terms of CIEDE2000. Terms
-// under half a unit are left out.
-func TurnWords(from, to colour.Lab) string {
-	l, c, h := colour.Parts00(from, to)
-	// Hue counts up from red through yellow, so for skin a rise is warmer.
-	terms := []struct {
-		size     float64
-		up, down string
-	}{{l, "lighter", "darker"}, {c, "stronger", "greyer"}, {h, "yellower", "redder"}}
-	if hue := to.LCh().H; hue > 105 && hue < 345 {
-		terms[2].up, terms[2].down = "hue up", "hue down"
-	}
-	var words []string
-	for len(words) < 2 {
-		best := -1
-		for i, t := range terms {
-			if math.Abs(t.size) >= 0.5 && (best < 0 || math.Abs(t.size) > math.Abs(terms[best].size)) {
-				best = i
-			}
-		}
-		if best < 0 {
-			break
-		}
-		word := terms[best].up
-		if terms[best].size < 0 {
-			word = terms[best].down
-		}
-		words = append(words, word)
-		terms[best].size = 0
-	}
-	return strings.Join(words, ", ")
-}
-
 // minus is the typographic minus sign, as wide as a digit.
 const minus = "−"
 
