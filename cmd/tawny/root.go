@@ -44,10 +44,12 @@ func newRoot() *cobra.Command {
 		Args:          cobra.ArbitraryArgs,
 		RunE:          unknownCommand,
 	}
+	root.Version = version().String()
+	root.SetVersionTemplate("tawny {{.Version}}\n")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newPage())
+	root.AddCommand(newMatch(), newCompare(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newPage(), newVersion(), newMan())
 	return root
 }
 

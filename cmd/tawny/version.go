@@ -1,0 +1,76 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+	"time"
+
+	"github.com/spf13/cobra"
+)
+
+// versionView is what a build knows of itself.
+type versionView struct {
+	Version  string `json:"version"`            // of the module; "devel" where it was built from a work tree
+	Commit   string `json:"commit,omitempty"`   // of the sources, where they were under version control
+	At       string `json:"at,omitempty"`       // the commit's time, RFC 3339
+	Modified bool   `json:"modified,omitempty"` // the sources had changes of their own
+	Go       string `json:"go"`
+	System   string `json:"system"` // operating system and processor
+}
+
+// version reads what the Go tool stamped into the program.
+func version() versionView {
+	v := versionView{Version: "devel", Go: runtime.Version(), System: runtime.GOOS + "/" + runtime.GOARCH}
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return v
+	}
+	if info.Main.Version != "" && info.Main.Version != "(devel)" {
+		v.Version = info.Main.Version
+	}
+	for _, s := range info.Settings {
+		switch s.Key {
+		case "vcs.revision":
+			v.Commit = s.Value
+		case "vcs.time":
+			v.At = s.Value
+		case "vcs.modified":
+			v.Modified = s.Value == "true"
+		}
+	}
+	return v
+}
+
+// String is the version in one line.
+func (v versionView) String() string {
+	s := v.Version
+	if v.Commit != "" {
+		s += fmt.Sprintf(", commit %.12s", v.Commit)
+		if at, err := time.Parse(time.RFC3339, v.At); err == nil {
+			s += " of " + at.Format("2 January 2006")
+		}
+		if v.Modified {
+			s += " with changes"
+		}
+	}
+	return fmt.Sprintf("%s, %s on %s", s, v.Go, v.System)
+}
+
+func newVersion() *cobra.Command {
+	f := &sharedFlags{}
+	c := &cobra.Command{
+		Use:   "version",
+		Short: "Say which tawny this is",
+		Long: `Says the version, the commit it was built from and with what, as the Go tool
+wrote them into the program. Give it when you report a fault.`,
+		Example: "  tawny version\n  tawny version --json",
+		Args:    noArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			v := version()
+			return f.answer(c, v, func(s *screen) { s.line("tawny %s", v) })
+		},
+	}
+	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON")
+	return c
+}
