@@ -110,3 +110,8 @@ func browse(t testing.TB, sz size) (context.Context, *complaints) {
 	}
 	return ctx, c
 }
+
+// awaitPromise waits for what a script promised.
+func awaitPromise(p *runtime.EvaluateParams) *runtime.EvaluateParams {
+	return p.WithAwaitPromise(true)
+}

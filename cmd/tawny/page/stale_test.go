@@ -1,0 +1,60 @@
+package page
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+)
+
+func inTurn(tab string, n int) *http.Request {
+	r := httptest.NewRequest("POST", "/", nil)
+	r.Header.Set(tabHeader, tab)
+	r.Header.Set(turnHeader, fmt.Sprint(n))
+	return r
+}
+
+func TestNewerStopsOlder(t *testing.T) {
+	var ts turns
+	one, done1, ok := ts.begin(inTurn("a", 1), "match")
+	if !ok {
+		t.Fatal("the first was turned away")
+	}
+	defer done1()
+	other, done2, _ := ts.begin(inTurn("b", 1), "match")
+	defer done2()
+	kind, done3, _ := ts.begin(inTurn("a", 1), "live")
+	defer done3()
+	two, done4, ok := ts.begin(inTurn("a", 2), "match")
+	if !ok {
+		t.Fatal("the newer was turned away")
+	}
+	if one.Err() != context.Canceled {
+		t.Error("the older goes on")
+	}
+	if other.Err() != nil || kind.Err() != nil || two.Err() != nil {
+		t.Error("another tab, kind or the newer itself was stopped")
+	}
+	if _, _, ok := ts.begin(inTurn("a", 1), "match"); ok {
+		t.Error("an older one that came late was let in")
+	}
+	if ts.stale != 2 {
+		t.Errorf("%d counted as stale, not 2", ts.stale)
+	}
+	done4()
+	if two.Err() == nil {
+		t.Error("a finished one holds its context")
+	}
+}
+
+func TestTabsAreBounded(t *testing.T) {
+	var ts turns
+	for i := range 10 * maxTabs {
+		_, done, _ := ts.begin(inTurn(fmt.Sprint("tab", i), 1), "live")
+		done()
+	}
+	if len(ts.now) > maxTabs {
+		t.Errorf("%d tabs are remembered, at most %d wanted", len(ts.now), maxTabs)
+	}
+}
