@@ -27,7 +27,7 @@ var rng = rand.New(rand.NewPCG(20260302, 7))
 
 func main() {
 	gold := coated(1.0, flake.Layer{Material: "rutile", ThicknessNM: 69})
-	next := coated(1.08, flake.Layer{Material: "rutile", ThicknessNM: 70})
+	next := coated(1.14, flake.Layer{Material: "rutile", ThicknessNM: 70})
 	palette, err := blend.Builtin(film.DefaultIndex)
 	check(err)
 	red, err := palette.Find("red oxide")
@@ -65,10 +65,10 @@ func main() {
 	b.Reset()
 	fmt.Fprint(&b, "# title: pale gold, a new lot, one quick film over black (demo)\n# source: demo, invented; computed with noise, not measured\n"+
 		"# powder: pale gold\n# kind: flake\n# lot: KR-08\n# date: 2026-05-18\n# geometry: d:8\n# readings: pale-gold-lot-demo.txt\n"+
-		"film,ground,load_percent,wet_um,wet_error,density_g_cm3,sample\nbare,black,,,,,black card\na,black,5,40,1.2,0.97,new lot\n")
+		"film,ground,load_percent,load_error,wet_um,wet_error,density_g_cm3,density_error,sample\nbare,black,,,,,,,black card\na,black,5,0.02,40,0.8,0.97,0.01,new lot\n")
 	write("pale-gold-lot-demo.csv", b.Bytes())
 	b.Reset()
-	fmt.Fprint(&b, "CGATS.17\nORIGINATOR \"demo, invented\"\nDESCRIPTOR \"pale gold, a new lot\"\n")
+	fmt.Fprint(&b, "CGATS.17\nORIGINATOR \"demo, invented\"\nDESCRIPTOR \"pale gold, a new lot\"\nMEASUREMENT_GEOMETRY \"d:8\"\nKEYWORD \"SCALE\"\nSCALE \"unit\"\n")
 	fmt.Fprintf(&b, "NUMBER_OF_FIELDS %d\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME", 2+colour.Bands)
 	for j := range colour.Bands {
 		fmt.Fprintf(&b, " SPECTRAL_NM%g", colour.WavelengthNM(j))

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tawny/cmd/tawny/work"
+)
+
+func newLot() *cobra.Command {
+	f := &sharedFlags{}
+	in := work.LotInput{}
+	c := &cobra.Command{
+		Use:   "lot FILE",
+		Short: "Compare a new lot of a powder with the old one",
+		Long: `One quick film of the new lot, read as for tawny fit, tells how much stronger or
+weaker it is than the powder in your drawer and how its shade differs. With
+--skin and --part a blend is matched again, so that it looks as it did with the
+old lot. With --add the new lot takes the old one's place in the drawer; a full
+set of films with tawny fit is surer.`,
+		Example: "  tawny lot testdata/fit/pale-gold-lot-demo.csv\n  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --skin tan --part 'pale gold=2' --part 'red oxide=0.05'",
+		Args:    oneFile("a drawdown of the new lot"),
+		RunE: func(c *cobra.Command, args []string) error {
+			shared, err := f.input(c)
+			if err != nil {
+				return err
+			}
+			in.Input, in.File = shared, args[0]
+			r, err := work.Lot(in)
+			if err != nil {
+				return err
+			}
+			return f.answer(c, r, func(s *screen) { s.lot(r) })
+		},
+	}
+	f.bindSkin(c.Flags())
+	fs := c.Flags()
+	fs.StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringArrayVar(&in.Parts, "part", nil, "a powder of the blend: 'pale gold=2' (% w/w of the product); repeatable")
+	fs.StringVar(&f.in.Apply, "apply", "", "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)")
+	fs.StringVar(&f.in.Base, "base", "", "base the powders go into: its name or a CSV file (default "+work.DefaultBase+")")
+	fs.BoolVar(&in.Add, "add", false, "put the new lot into the drawer in the old one's place")
+	return c
+}
+
+func (s *screen) lot(r *work.LotResult) {
+	of := ""
+	if r.Old != "" {
+		of = " against " + r.Old
+	}
+	s.line("%s, lot %s%s (%s)", r.Powder, orDash(r.Lot), of, r.OldFrom)
+	for _, w := range r.Words {
+		s.fold("  ", w)
+	}
+	if b := r.Blend; b != nil {
+		s.line("")
+		s.skinLine(&b.Skin)
+		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), recipe(&b.Old))
+		s.line("Same      %s%s   %s", s.patch(b.Unchanged.Hex), labText(b.Unchanged.Lab), "the same recipe with the new lot")
+		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, inBrackets(b.Unchanged.Off))
+		s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), recipe(&b.Rematched))
+		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
+	}
+	s.added(r.Added, r.Powder)
+	s.notes(r.Notes)
+}
+
+// recipe writes a blend's powders with their per cent.
+func recipe(b *work.BlendView) string {
+	var parts []string
+	for _, p := range b.Parts {
+		parts = append(parts, fmt.Sprintf("%s %.3f %%", p.Powder, p.Percent))
+	}
+	return strings.Join(parts, " + ")
+}
+
+func inBrackets(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}
+
+func orDash(s string) string {
+	if s == "" {
+		return "not named"
+	}
+	return s
+}
