@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -42,17 +43,18 @@ func version() versionView {
 	return v
 }
 
-// String is the version in one line.
+// String is the version in one line. A version made from a commit names it
+// already.
 func (v versionView) String() string {
 	s := v.Version
-	if v.Commit != "" {
+	if v.Commit != "" && !strings.Contains(s, v.Commit[:min(12, len(v.Commit))]) {
 		s += fmt.Sprintf(", commit %.12s", v.Commit)
-		if at, err := time.Parse(time.RFC3339, v.At); err == nil {
-			s += " of " + at.Format("2 January 2006")
-		}
 		if v.Modified {
 			s += " with changes"
 		}
+	}
+	if at, err := time.Parse(time.RFC3339, v.At); err == nil {
+		s += " of " + at.Format("2 January 2006")
 	}
 	return fmt.Sprintf("%s, %s on %s", s, v.Go, v.System)
 }

@@ -62,6 +62,7 @@ type Input struct {
 
 	drawers *Drawers        // kept drawers, or nil to compute one
 	reading *colour.Reading // the skin, where it was read into memory
+	book    Book            // holds the readings of client:NAME
 }
 
 // Defaults of Input.
@@ -149,7 +150,7 @@ func (in Input) open() (*setting, error) {
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
 	}
-	if s.skin, s.doubts.se, err = openSkin(in.Skin); err != nil {
+	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, err
 	}
 	return s, nil
