@@ -63,7 +63,7 @@ func (s *screen) fit(r *work.FitResult) {
 	if r.Lot != "" {
 		lot = ", lot " + r.Lot
 	}
-	s.line("%s%s%s: %s (%s, %s)", s.patch(r.JarHex), r.Powder, lot, r.Verdict, r.Source, r.Date)
+	s.line("%s%s%s: %s (%s, %s)", s.patch(r.OnBlack.Hex), r.Powder, lot, r.Verdict, r.Source, r.Date)
 	for _, w := range r.Why {
 		s.fold("  ", w)
 	}
@@ -79,7 +79,7 @@ func (s *screen) fit(r *work.FitResult) {
 		}
 	}
 	s.line("")
-	s.line("In a jar it looks  %s", labText(r.Jar))
+	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
 	s.line("Read               %s; by %s", r.Geometry, r.Method)
 	if r.Kind == "flake" {

@@ -14,7 +14,9 @@ func newFlake() *cobra.Command {
 		Use:   "flake",
 		Short: "Compute the colour of a coated mica flake",
 		Long: `Computes what a mica flake with the given coats reflects, straight on unless
---angle or --average says otherwise, and its K and S per areal mass.
+--angle or --average says otherwise, its K and S per areal mass, and how a film
+of such flakes looks from each side under light at 45°: 15° is close to the
+mirror direction, 110° on the light's own side.
 Coat materials: rutile, anatase, hematite.`,
 		Example: "  tawny flake --coat rutile:75\n  tawny flake --coat rutile:60 --coat hematite:8 --average --json",
 		Args:    noArgs,
@@ -35,6 +37,9 @@ Coat materials: rutile, anatase, hematite.`,
 				s.line("Reflects   %s%s   C* %.1f, hue %.0f°", s.patch(v.Hex), labText(v.Lab), v.LCh.C, v.LCh.H)
 				s.line("           at %s, under %s", v.Angle, v.Light)
 				s.line("Covers     %.1f cm² of flake face to the mg", v.FaceArea)
+				if v.Film != nil {
+					s.film(v.Film)
+				}
 			})
 		},
 	}
@@ -47,6 +52,8 @@ Coat materials: rutile, anatase, hematite.`,
 	fs.Float64Var(&in.Packing, "packing", 0, "share of the coat that is solid (default the material's usual)")
 	fs.Float64Var(&in.AngleDeg, "angle", 0, "angle in the binder, degrees from straight on")
 	fs.BoolVar(&in.Average, "average", false, "mean over the light coming in, as the film uses it")
+	fs.Float64Var(&in.FilmMg, "film-mg", work.DefaultFilm, "powder in the film looked at by angle, mg/cm²")
+	fs.StringVar(&in.On, "on", "", "what that film lies on: black, white, a preset skin or a colour (default black)")
 	fs.StringVar(&f.in.Illuminant, "illuminant", "D65", "light it is seen in")
 	fs.StringVar(&f.in.Observer, "observer", "2", "standard observer: 2 or 10 degrees")
 	fs.BoolVar(&f.json, "json", false, "print the result as JSON at full precision")

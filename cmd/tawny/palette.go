@@ -10,14 +10,16 @@ import (
 
 func newPalette() *cobra.Command {
 	f := &sharedFlags{}
+	var on string
 	c := &cobra.Command{
+		Args:  cobra.ArbitraryArgs,
 		Use:   "palette [powder]...",
 		Short: "List the powders in the drawer",
 		Long: `Lists the built-in drawer, or with --palette your own, and checks the file.
 Named powders are shown in full. A drawer is a CSV file; README tells its columns.`,
 		Example: "  tawny palette\n  tawny palette 'pale gold' bronze --json\n  tawny palette --palette drawer.csv",
 		RunE: func(c *cobra.Command, args []string) error {
-			v, err := work.Palette(f.in.Palette, args)
+			v, err := work.PaletteOn(f.in.Palette, args, on)
 			if err != nil {
 				return err
 			}
@@ -26,6 +28,8 @@ Named powders are shown in full. A drawer is a CSV file; README tells its column
 	}
 	c.Flags().StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
 	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
+	c.Flags().StringVar(&on, "skin", "", "show named powders by angle on this skin: a preset or a colour (default black card)")
+	c.AddCommand(newPaletteAdd())
 	return c
 }
 
@@ -46,6 +50,7 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
 		s.line("    %s grain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
+		s.film(p.Film)
 	}
 	s.line("")
 	s.line("%d powders. Colours are of a test smear, 0.3 mg/cm² of powder over black.", len(v.Powders))

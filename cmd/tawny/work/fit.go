@@ -42,8 +42,8 @@ type FitResult struct {
 	Chi2        float64          `json:"chi2"` // about 1 where noise explains the residuals
 	Readings    []FitReadingView `json:"readings"`
 	Films       []FitFilmView    `json:"films"`
-	Jar         colour.Lab       `json:"jarLab"` // pressed too deep to see through
-	JarHex      string           `json:"jarHex"`
+	OnBlack     SmearView        `json:"onBlack"` // a test smear over a black card
+	OnWhite     SmearView        `json:"onWhite"`
 
 	Wavelengths []float64 `json:"wavelengths"`
 	K           []float64 `json:"kCm2PerMg"`
@@ -135,6 +135,16 @@ func Fit(in FitInput) (*FitResult, error) {
 	}
 	r.fill(d, f)
 	o := blend.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.flake}
+	for a := range o.SAt {
+		o.SAt[a] = o.S
+	}
+	drawn := &blend.Pigment{Name: name, Optics: o}
+	if r.OnBlack, err = smear(drawn, blackCard); err != nil {
+		return nil, input(err)
+	}
+	if r.OnWhite, err = smear(drawn, whiteCard); err != nil {
+		return nil, input(err)
+	}
 	if !in.Add {
 		return r, nil
 	}
@@ -184,14 +194,9 @@ func (r *FitResult) fill(d *drawdowns, f *drawdown.Fit) {
 	for _, m := range f.Films {
 		r.Films = append(r.Films, FitFilmView{m.Name, m.Given.MgPerCM2, m.Given.Err, m.Seen})
 	}
-	var deep colour.Spectrum
-	for j := range deep {
-		deep[j] = film.Infinite(f.Powder.K[j], f.Powder.S[j])
+	for j := range f.Known {
 		r.RatioOnly = append(r.RatioOnly, f.Known[j] == drawdown.RatioOnly)
 	}
-	r.Jar = colour.D65.Lab(&deep)
-	rgb, _ := colour.SRGB(r.Jar)
-	r.JarHex = rgb.Hex()
 	r.K, r.KLow, r.KHigh = f.Powder.K[:], f.K.Lo[:], f.K.Hi[:]
 	r.S, r.SLow, r.SHigh = f.Powder.S[:], f.S.Lo[:], f.S.Hi[:]
 }

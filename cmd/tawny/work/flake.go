@@ -3,6 +3,7 @@ package work
 import (
 	"strings"
 
+	"tawny/blend"
 	"tawny/blend/flake"
 	"tawny/colour"
 )
@@ -17,6 +18,8 @@ type FlakeInput struct {
 	Packing     float64  // share of the coat that is solid; 0 means the usual
 	AngleDeg    float64  // in the binder, from the normal
 	Average     bool     // over the light coming in, instead of one angle
+	FilmMg      float64  // mg/cm² of the film looked at by angle; 0 means that of a test smear
+	On          string   // what the film lies on: black, white, a preset skin or a colour
 	Illuminant  string
 	Observer    string
 }
@@ -38,8 +41,9 @@ type FlakeView struct {
 	Reflectance   []float64  `json:"reflectance"`
 	Transmittance []float64  `json:"transmittance"`
 	Absorptance   []float64  `json:"absorptance"`
-	K             []float64  `json:"kCm2PerMg"` // absorption per areal mass
-	S             []float64  `json:"sCm2PerMg"` // reflection per areal mass
+	K             []float64  `json:"kCm2PerMg"`      // absorption per areal mass
+	S             []float64  `json:"sCm2PerMg"`      // reflection per areal mass
+	Film          *FilmView  `json:"film,omitempty"` // by angle; none for a flake in air
 }
 
 // Flake computes a coated flake.
@@ -95,5 +99,23 @@ func Flake(in FlakeInput) (*FlakeView, error) {
 	view.FaceArea = o.FaceArea
 	view.Reflectance, view.Transmittance, view.Absorptance = r[:], t[:], a[:]
 	view.K, view.S = o.K[:], o.S[:]
-	return view, nil
+	if f.Binder > 1 {
+		view.Film, err = flakeFilm(f, in, v)
+	}
+	return view, err
+}
+
+// flakeFilm is the flake as a powder, laid on a ground.
+func flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
+	angles, err := blend.LocalIncidence(f.Binder)
+	if err != nil {
+		return nil, err
+	}
+	o, err := f.Optics(angles[:]...)
+	if err != nil {
+		return nil, input(err)
+	}
+	g := &blend.Pigment{Name: "flake", Optics: blend.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
+	copy(g.Optics.SAt[:], o.SAt)
+	return filmView(g, in.FilmMg, in.On, f.Binder, v)
 }

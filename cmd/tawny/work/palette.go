@@ -28,6 +28,7 @@ type PowderView struct {
 	OnWhite SmearView          `json:"onWhite"` // and over a white one
 	K       []float64          `json:"kCm2PerMg,omitempty"`
 	S       []float64          `json:"sCm2PerMg,omitempty"`
+	Film    *FilmView          `json:"film,omitempty"` // by angle, of a powder that was named
 }
 
 // SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
@@ -65,8 +66,15 @@ type PaletteView struct {
 	Powders []PowderView `json:"powders"`
 }
 
-// Palette lists a drawer; names, if any, picks powders and adds their spectra.
+// Palette lists a drawer; names, if any, picks powders and adds their spectra
+// and their film by angle on a black card.
 func Palette(path string, names []string) (*PaletteView, error) {
+	return PaletteOn(path, names, "")
+}
+
+// PaletteOn is Palette with the films on a ground of choice: black, white, a
+// preset skin or a colour.
+func PaletteOn(path string, names []string, on string) (*PaletteView, error) {
 	p, err := OpenPalette(path, film.DefaultIndex)
 	if err != nil {
 		return nil, err
@@ -103,6 +111,9 @@ func Palette(path string, names []string) (*PaletteView, error) {
 		}
 		if len(names) > 0 {
 			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
+			if v.Film, err = filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
+				return nil, err
+			}
 		}
 		view.Powders = append(view.Powders, v)
 	}
