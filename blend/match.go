@@ -28,10 +28,17 @@ type Blend struct {
 	SecondLab   colour.Lab      // under the second light
 	Shift       float64         // ΔE00 between the two lights
 	CostPer100  float64         // powders of 100 g of product
-	Objective   float64         // Σ weight·ΔE00² (and the band part) that was minimised
+	// GlintsPerCM2 is how many single flakes on each cm² of skin flash at the
+	// eye, as Glints counts them.
+	GlintsPerCM2 float64
+	Objective    float64 // Σ weight·ΔE00² (and the band part) that was minimised
 	// Residual is the largest failure of the first-order (KKT) conditions, in
 	// f for each unit of share; 0 for a perfect optimum.
 	Residual float64
+	// AtJump is set where the blend's hue is opposite the target's: CIEDE2000
+	// jumps there, so that no first-order condition holds. Such a target is far
+	// out of reach.
+	AtJump bool
 }
 
 // Part is one powder of a blend.
@@ -46,6 +53,7 @@ type Part struct {
 // at the load, best first. Every subset of the drawer is settled (see search).
 // The sum of the parts is the load exactly, to 1e-12, where LoadLo = LoadHi.
 func Match(ctx context.Context, r Request) (*Result, error) {
+	auto := r.Equal == 0
 	r, err := r.defaulted()
 	if err != nil {
 		return nil, err
@@ -72,12 +80,23 @@ func Match(ctx context.Context, r Request) (*Result, error) {
 	if len(s.found) == 0 {
 		return nil, fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
 	}
-	if err := s.restart(ctx, restartBest); err != nil {
+	if err := s.restart(ctx); err != nil {
 		return nil, err
 	}
-	res := &Result{Request: r, Counts: s.counts}
 	k := &ranker{request: &r, problem: p, use: use, search: s}
-	res.Blends, res.Front = k.rank()
+	if err := k.prepare(); err != nil {
+		return nil, err
+	}
+	if auto && r.BatchGrams > 0 && r.BalanceStep > 0 {
+		if err := k.equalByWeighing(); err != nil {
+			return nil, err
+		}
+	}
+	res := &Result{Counts: s.counts}
+	if res.Blends, res.Front, err = k.rank(ctx); err != nil {
+		return nil, err
+	}
+	res.Request = r
 	return res, nil
 }
 
@@ -137,7 +156,7 @@ func (r *Request) problem(use []*Pigment, must []bool) (*problem, error) {
 	mass := r.Apply * r.LoadHi / 100 // mg/cm² at a share of 1
 	for i, g := range use {
 		u := powder{must: must[i], cost: g.PricePerG * r.LoadHi}
-		u.lo, u.hi = r.limits(g)
+		u.lo, u.hi = r.limits(g, must[i])
 		if u.hi >= p.sumHi {
 			u.hi = p.sumHi
 		}

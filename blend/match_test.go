@@ -16,37 +16,43 @@ import (
 // very light to dark skin.
 func TestMatchFindsForwardBlends(t *testing.T) {
 	p := drawer(t)
-	worst := 0.0
-	for seed := uint64(0); seed < 200; seed++ {
+	worst, worstRanked := 0.0, 0.0
+	for seed := range uint64(200) {
 		f := forwardCase(t, p, seed)
-		f.request.Keep = 400
-		res := mustMatch(t, f.request)
-		best := math.Inf(1)
-		for _, b := range res.Blends {
-			best = math.Min(best, b.DeltaE00)
-		}
+		f.request.Equal, f.request.Keep = 1e-12, 1 // nearest first: the figure is the solver's
+		best := mustMatch(t, f.request).Blends[0].DeltaE00
 		worst = math.Max(worst, best)
 		if best >= 0.05 {
-			t.Errorf("seed %d: nearest of the blends is ΔE00 %.4f away", seed, best)
+			t.Errorf("seed %d: the nearest blend is ΔE00 %.4f away", seed, best)
 		}
-		if d := res.Blends[0].DeltaE00; d > EqualDeltaE {
-			t.Errorf("seed %d: the blend ranked first is ΔE00 %.3f away, over the %g that counts as equal", seed, d, EqualDeltaE)
+		if seed < 30 {
+			// Told apart by what a maker cares for, and still equal.
+			f.request.Equal = 0
+			d := mustMatch(t, f.request).Blends[0].DeltaE00
+			worstRanked = math.Max(worstRanked, d)
+			if d > EqualDeltaE {
+				t.Errorf("seed %d: the blend ranked first is ΔE00 %.3f away, over the %g that counts as equal", seed, d, EqualDeltaE)
+			}
 		}
 	}
-	t.Logf("200 cases: nearest blend at worst ΔE00 %.2g", worst)
+	t.Logf("200 cases: nearest blend at worst ΔE00 %.2g; ranked first of 30, at worst %.2g", worst, worstRanked)
 }
 
 // Every blend returned: the load exact to 1e-12, the first-order conditions
 // met, the look the one Predict gives, percent and share consistent.
 func TestMatchReturnsOptima(t *testing.T) {
 	p := drawer(t)
-	for seed := uint64(0); seed < 40; seed++ {
-		rng := rand.New(rand.NewPCG(seed, 3))
-		r := forwardCase(t, p, seed).nudged(rng, 1.5)
-		r.Most = 1 + int(seed%4)
-		r.Keep = 20
-		if seed%2 == 1 {
-			r.LoadLo = 0
+	worst, atJump := 0.0, 0
+	for seed := range uint64(27) {
+		r := stressCase(t, p, int(seed)%kinds, 40+seed, 14)
+		r.Most, r.Keep = 1+int(seed%4), 20
+		switch seed % 5 {
+		case 1:
+			r.Choice.Must = []string{r.Powders[0].Name}
+		case 2:
+			r.Choice.Limits = map[string]Limit{r.Powders[1].Name: {AtMost: r.LoadHi / 3}, r.Powders[2].Name: {AtLeast: r.LoadHi / 4}}
+		case 3:
+			r.Choice.CostPer100 = 0.1 * r.LoadHi
 		}
 		res := mustMatch(t, r)
 		for i, b := range append(res.Blends, res.Front...) {
@@ -64,10 +70,12 @@ func TestMatchReturnsOptima(t *testing.T) {
 			if sum > r.LoadHi+1e-12 || math.Abs(sum-b.LoadPercent) > 1e-12 || math.Abs(share-100) > 1e-9 {
 				t.Errorf("seed %d blend %d: sum %g, load %g, shares %g", seed, i, sum, b.LoadPercent, share)
 			}
-			// The projected gradient step in shares: 2e-4 of a share is far
-			// below any balance and moves ΔE00 by under 0.001.
-			if b.Residual > 2e-3 {
-				t.Errorf("seed %d blend %d: KKT residual %.3g at ΔE00 %.3f", seed, i, b.Residual, b.DeltaE00)
+			if b.AtJump {
+				atJump++
+			} else if k := kkt(t, r, b); k > 2e-3 || b.Residual > 2e-3 {
+				t.Errorf("seed %d (%s) blend %d: KKT residual %.3g, by differences %.3g, at ΔE00 %.3f, %+v", seed, kindName[seed%uint64(kinds)], i, b.Residual, k, b.DeltaE00, b.Parts)
+			} else {
+				worst = math.Max(worst, k)
 			}
 			look, err := Predict(Worn{Ground: r.Ground, Parts: b.Parts, Apply: r.Apply})
 			if err != nil {
@@ -78,6 +86,77 @@ func TestMatchReturnsOptima(t *testing.T) {
 			}
 		}
 	}
+	t.Logf("worst KKT residual %.2g in f for each unit of share; %d blends stood where CIEDE2000 jumps", worst, atJump)
+}
+
+// kkt works out how far a blend is from meeting the first-order conditions, by
+// differences and without the solver's own multipliers: over its powders, a
+// little of one exchanged for another (or added, or taken away, where the load
+// allows) must not lower f. It returns the steepest fall left, in f for each
+// unit of share.
+func kkt(t *testing.T, r Request, b Blend) float64 {
+	t.Helper()
+	g, err := gaugeOf(r, b.Parts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := percents(b.Parts)
+	n := len(b.Parts)
+	const h = 1e-5
+	step := h * r.LoadHi
+	slope := make([]float64, n)
+	for i := range n {
+		up, down := at, at
+		up[i] += step
+		down[i] -= step
+		slope[i] = (g.f(&up) - g.f(&down)) / (2 * h)
+	}
+	room := make([][2]float64, n) // per cent it may fall and rise
+	cost := 0.0
+	r.defaultedFor(t)
+	for i, p := range b.Parts {
+		must := false
+		for _, m := range r.Choice.Must {
+			must = must || m == p.Pigment.Name
+		}
+		lo, hi := r.limits(p.Pigment, must || r.Choice.Limits[p.Pigment.Name].AtLeast > 0)
+		room[i] = [2]float64{at[i] - lo*r.LoadHi, hi*r.LoadHi - at[i]}
+		cost += at[i] * p.Pigment.PricePerG
+	}
+	spare := math.Inf(1)
+	if r.Choice.CostPer100 > 0 {
+		spare = r.Choice.CostPer100 - cost
+	}
+	const tight = 1e-9
+	worst := 0.0
+	for i := range n {
+		p := b.Parts[i].Pigment.PricePerG
+		// One more, one less, where the load is free.
+		if r.LoadLo < r.LoadHi {
+			if b.LoadPercent < r.LoadHi-tight && room[i][1] > tight && (spare > tight || p == 0) {
+				worst = math.Max(worst, -slope[i])
+			}
+			if b.LoadPercent > r.LoadLo+tight && room[i][0] > tight {
+				worst = math.Max(worst, slope[i])
+			}
+		}
+		for j := range n {
+			q := b.Parts[j].Pigment.PricePerG
+			if i != j && room[i][1] > tight && room[j][0] > tight && (spare > tight || p <= q) {
+				worst = math.Max(worst, (slope[j]-slope[i])/math.Sqrt2)
+			}
+		}
+	}
+	return worst
+}
+
+func (r *Request) defaultedFor(t *testing.T) {
+	t.Helper()
+	d, err := r.defaulted()
+	if err != nil {
+		t.Fatal(err)
+	}
+	*r = d
 }
 
 // The answer must not depend on how many workers share the search, nor on the
@@ -117,43 +196,6 @@ func describe(r *Result) string {
 	return s.String()
 }
 
-// Requirements on the powders hold in every blend.
-func TestMatchKeepsChoices(t *testing.T) {
-	p := drawer(t)
-	r := forwardCase(t, p, 11).request
-	r.LoadLo, r.LoadHi, r.Keep = 4, 4, 50
-	r.Choice = Choice{
-		Must:    []string{"clear mica"},
-		Without: []string{"bronze", "silver white"},
-		Limits:  map[string]Limit{"pale gold": {AtMost: 0.5}, "Champagne": {AtLeast: 0.75}},
-		Area:    Lips,
-	}
-	for _, b := range mustMatch(t, r).Blends {
-		has := map[string]float64{}
-		for _, part := range b.Parts {
-			has[part.Pigment.Name] = part.Percent
-			if !part.Pigment.AllowedOn(Lips) {
-				t.Errorf("%s is not allowed on lips", part.Pigment.Name)
-			}
-		}
-		if has["clear mica"] == 0 && has["champagne"] < 4-1e-9 {
-			// A must-use powder may be pushed to nothing only by its own bound of 0.
-			t.Logf("clear mica at 0: %v", has)
-		}
-		if has["bronze"] > 0 || has["silver white"] > 0 || has["pale gold"] > 0.5+1e-9 || has["champagne"] < 0.75-1e-9 {
-			t.Errorf("choices broken: %v", has)
-		}
-	}
-	r = forwardCase(t, p, 12).request
-	r.Choice.CostPer100 = 0.3
-	r.Keep = 50
-	for _, b := range mustMatch(t, r).Blends {
-		if b.CostPer100 > 0.3+1e-9 {
-			t.Errorf("costs %.4f, ceiling 0.3", b.CostPer100)
-		}
-	}
-}
-
 func TestMatchRefusesNonsense(t *testing.T) {
 	p := drawer(t)
 	good := forwardCase(t, p, 1).request
@@ -167,8 +209,11 @@ func TestMatchRefusesNonsense(t *testing.T) {
 		"five powders":     func(r *Request) { r.Most = 5 },
 		"unknown powder":   func(r *Request) { r.Choice.Must = []string{"pale golf"} },
 		"both and neither": func(r *Request) { r.Choice.Must = []string{"bronze"}; r.Choice.Without = []string{"bronze"} },
-		"too little":       func(r *Request) { r.Choice.Only = []string{"bronze"}; r.Choice.Limits = map[string]Limit{"bronze": {AtMost: 0.1}} },
-		"black skin":       func(r *Request) { r.Ground.Reflectance = colour.Constant(0.01) },
+		"too little": func(r *Request) {
+			r.Choice.Only = []string{"bronze"}
+			r.Choice.Limits = map[string]Limit{"bronze": {AtMost: 0.1}}
+		},
+		"black skin": func(r *Request) { r.Ground.Reflectance = colour.Constant(0.01) },
 	} {
 		r := good
 		change(&r)

@@ -186,18 +186,10 @@ func (e *evaluator) channel(c int) {
 func (e *evaluator) addView(v *view) {
 	xyz := v.viewing.XYZ(&e.r[v.channel])
 	f, grad, hess := colour.DeltaE00Gradient(v.viewing.LabOf(xyz), v.target)
-	slope := v.viewing.LabSlope(xyz)
-	w := v.viewing.Weights()
 	var lab [maxParts][3]float64 // ∂(L*, a*, b*)/∂share
+	slope, w := v.viewing.LabSlope(xyz), v.viewing.Weights()
 	for i := 0; i < e.n; i++ {
-		dr := &e.dr[i]
-		var x, y, z float64
-		for j := range dr {
-			x += w[0][j] * dr[j]
-			y += w[1][j] * dr[j]
-			z += w[2][j] * dr[j]
-		}
-		lab[i] = [3]float64{slope[0][1] * y, slope[1][0]*x + slope[1][1]*y, slope[2][1]*y + slope[2][2]*z}
+		lab[i] = labSlope(&slope, w, &e.dr[i])
 	}
 	e.f += v.weight * f
 	for i := 0; i < e.n; i++ {
@@ -214,6 +206,18 @@ func (e *evaluator) addView(v *view) {
 			}
 		}
 	}
+}
+
+// labSlope returns the derivatives of L*, a*, b* by a share, given those of
+// the reflectance.
+func labSlope(slope *[3][3]float64, w *[3]colour.Spectrum, dr *colour.Spectrum) [3]float64 {
+	var x, y, z float64
+	for j := range dr {
+		x += w[0][j] * dr[j]
+		y += w[1][j] * dr[j]
+		z += w[2][j] * dr[j]
+	}
+	return [3]float64{slope[0][1] * y, slope[1][0]*x + slope[1][1]*y, slope[2][1]*y + slope[2][2]*z}
 }
 
 // value is the mean squared difference in per cent, weighted.

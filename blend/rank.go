@@ -1,259 +1,215 @@
 package blend
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"sort"
-	"sync"
-	"sync/atomic"
 
 	"tawny/colour"
 )
 
-// restartBest is how many of the best subsets are started again from two other
-// mixtures, in case their optimum is not the only one.
-const restartBest = 200
-
-// restart solves the best subsets again from an even mixture and from one
-// heaped on the powder the first answer uses least, and keeps what is better.
-func (s *search) restart(ctx context.Context, best int) error {
-	order := make([]int, len(s.found))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return s.found[order[a]].f < s.found[order[b]].f })
-	order = order[:min(best, len(order))]
-	improved := make([]bool, len(order))
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range max(1, s.workers) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			work := newSolver(s.p)
-			var index [maxParts]int
-			for {
-				k := int(next.Add(1)) - 1
-				if k >= len(order) || ctx.Err() != nil {
-					return
-				}
-				m := &s.found[order[k]]
-				for i := 0; i < m.n; i++ {
-					index[i] = int(m.index[i])
-				}
-				before := m.f
-				for _, x := range s.p.starts(index[:m.n], m) {
-					r := work.solve(index[:m.n], &x, stopDecrease)
-					if r.f < m.f {
-						m.f, m.x, m.converged = r.f, r.x, r.converged
-					}
-				}
-				// Once more from the best, to the last digit.
-				x := m.x
-				if r := work.solve(index[:m.n], &x, 1e-13); r.f <= m.f {
-					m.f, m.x, m.converged = r.f, r.x, r.converged
-				}
-				improved[k] = math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
-			}
-		}()
-	}
-	wg.Wait()
-	s.counts.Restarted = len(order)
-	for _, better := range improved {
-		if better {
-			s.counts.Improved++
-		}
-	}
-	return ctx.Err()
-}
-
-// starts returns two other feasible mixtures of a subset.
-func (p *problem) starts(index []int, m *found) [][maxParts]float64 {
-	even, ok := p.feasible(index)
-	if !ok {
-		return nil
-	}
-	least := 0
-	for i := 1; i < m.n; i++ {
-		if m.x[i] < m.x[least] {
-			least = i
-		}
-	}
-	// A mixture of two feasible ones is feasible.
-	heaped := even
-	room := p.powders[index[least]].hi - even[least]
-	spare := 0.0
-	for i := range index {
-		if i != least {
-			spare += even[i] - p.powders[index[i]].lo
-		}
-	}
-	if move := 0.8 * math.Min(room, spare); move > 0 && math.IsInf(p.costHi, 1) {
-		heaped[least] += move
-		for i := range index {
-			if i != least {
-				heaped[i] -= move * (even[i] - p.powders[index[i]].lo) / spare
-			}
-		}
-	}
-	return [][maxParts]float64{even, heaped}
-}
-
 // ranker orders what the search found.
+//
+// Blends nearer the target than Equal count as equally good. They are told
+// apart by fewer powders, smaller shift between lights, lower cost, glints,
+// less powder and name, each compared in the digits a screen shows: a shift
+// that differs by a thousandth should not outweigh the cost. The others follow
+// by distance, then the same.
 type ranker struct {
 	request *Request
 	problem *problem
 	use     []*Pigment
 	search  *search
+	glints  []float64 // of each powder at a share of 1, per cm²
+	weight  float64   // of all goals together
 }
 
 // candidate is a found mixture with what tells equals apart.
 type candidate struct {
-	id                  int
-	count               int     // powders really in it
-	delta               float64 // ΔE00 to the first target, or √f where more than one thing is matched
-	shift, cost, amount float64
-	name                string
-	key                 [maxParts]uint16
+	id     int
+	count  int     // powders really in it
+	delta  float64 // ΔE00 to the target; the weighted root mean square of several
+	shift  float64 // the rest in steps of what is shown
+	cost   float64
+	glints float64
+	amount float64
+	key    [maxParts]uint16 // its powders, ascending, counted from 1
 }
 
 // presentShare is the share below which a powder counts as absent: a millionth
 // of the load cannot be weighed.
 const presentShare = 1e-6
 
-// rank orders by these rules: blends nearer the target than Equal count as
-// equally good and are told apart by fewer powders, smaller shift between
-// lights, lower cost, less powder, then name; the others follow by distance,
-// then the same.
-func (k *ranker) rank() (blends, front []Blend) {
-	r, s := k.request, k.search
-	e := newEvaluator(k.problem)
-	seen := map[[maxParts]uint16]int{}
-	var list []candidate
-	for id := range s.found {
-		m := &s.found[id]
-		if m.f > 0 && len(list) > 5000 && math.Sqrt(m.f) > 50 {
-			continue // hopeless, and there are plenty
+var errBare = errors.New("bare skin is nearer the target than any blend; ask for an exact load, or a target further from the skin")
+
+// The digits that equals are compared in.
+const (
+	shiftStep  = 0.01 // ΔE00
+	costStep   = 0.01 // currency for 100 g
+	amountStep = 1e-6 // of the largest load
+	deltaStep  = 0.01 // ΔE00, for the front
+)
+
+// rank returns the Keep best blends and the front: the nearest blend of each
+// number of powders, as long as one more powder comes visibly nearer.
+func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
+	r := k.request
+	list := k.candidates()
+	if len(list) == 0 {
+		return nil, nil, errBare
+	}
+	equal := 0 // the first so many are within Equal
+	for i := range list {
+		if list[i].delta <= r.Equal {
+			list[i], list[equal] = list[equal], list[i]
+			equal++
 		}
-		c := candidate{id: id, delta: math.Sqrt(m.f)}
-		for i := 0; i < m.n; i++ {
-			if m.x[i] > presentShare {
-				c.key[c.count] = m.index[i] + 1
-				c.count++
+	}
+	near, far := list[:equal], list[equal:]
+	k.search.parallel(ctx, (len(near)+63)/64, func(work *solver, i int) {
+		for j := 64 * i; j < min(64*i+64, len(near)); j++ {
+			k.measure(work, &near[j])
+		}
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	slices.SortFunc(near, func(a, b candidate) int { return a.compareEqual(&b) })
+	slices.SortFunc(far, func(a, b candidate) int { return a.compareDelta(&b) })
+	work := newSolver(k.problem)
+	for _, group := range [2][]candidate{near, far} {
+		for i := range group {
+			if len(blends) < r.Keep {
+				blends = append(blends, k.blend(work, &group[i]))
 			}
 		}
-		slices.Sort(c.key[:c.count])
-		if other, ok := seen[c.key]; ok {
-			if s.found[list[other].id].f > m.f {
-				list[other] = c
-			}
-			continue
-		}
-		seen[c.key] = len(list)
-		list = append(list, c)
 	}
+	best := [maxParts + 1]*candidate{}
 	for i := range list {
 		c := &list[i]
-		m := &s.found[c.id]
-		for j := 0; j < m.n; j++ {
-			c.cost += m.x[j] * k.problem.powders[m.index[j]].cost
-			c.amount += m.x[j]
-		}
-		// Only equals are told apart by the shift, so only they pay for it.
-		if c.delta <= r.Equal {
-			e.chooseFound(m)
-			e.film(&m.x, false)
-			c.shift = colour.Shift(&e.r[0], r.Light, r.Second)
-			c.name = k.name(m)
-		}
-	}
-	sort.SliceStable(list, func(a, b int) bool { return list[a].before(&list[b], r.Equal) })
-	for i := range list {
-		if len(blends) < r.Keep {
-			blends = append(blends, k.blend(&list[i]))
-		}
-	}
-	best := map[int]*candidate{}
-	for i := range list {
-		c := &list[i]
-		if b, ok := best[c.count]; !ok || c.delta > r.Equal && c.delta < b.delta {
+		if b := best[c.count]; b == nil || steps(c.delta, deltaStep) < steps(b.delta, deltaStep) {
 			best[c.count] = c
 		}
 	}
-	for n := 1; n <= r.Most; n++ {
-		if c, ok := best[n]; ok {
-			front = append(front, k.blend(c))
+	last := math.Inf(1)
+	for _, c := range best {
+		if c != nil && steps(c.delta, deltaStep) < last {
+			last = steps(c.delta, deltaStep)
+			front = append(front, k.blend(work, c))
 		}
 	}
-	return blends, front
+	return blends, front, nil
 }
 
-func (c *candidate) before(d *candidate, equal float64) bool {
-	if in, other := c.delta <= equal, d.delta <= equal; in != other {
-		return in
-	} else if !in {
-		return c.delta < d.delta
-	}
-	switch {
-	case c.count != d.count:
-		return c.count < d.count
-	case differ(c.shift, d.shift):
-		return c.shift < d.shift
-	case differ(c.cost, d.cost):
-		return c.cost < d.cost
-	case differ(c.amount, d.amount):
-		return c.amount < d.amount
-	}
-	return c.name < d.name
-}
-
-// differ tells numbers apart that are more than rounding from each other.
-func differ(a, b float64) bool { return math.Abs(a-b) > 1e-9*(1+math.Abs(a)) }
-
-func (k *ranker) name(m *found) string {
-	names := make([]string, 0, maxParts)
-	for i := 0; i < m.n; i++ {
-		if m.x[i] > presentShare {
-			names = append(names, k.use[m.index[i]].Name)
+// candidates returns the found mixtures by the powders really in them, the
+// best of each. No powder at all is no blend.
+func (k *ranker) candidates() []candidate {
+	s := k.search
+	list := make([]candidate, 0, len(s.found))
+	// A subset is solved once, so only mixtures with a powder at nothing and
+	// those from widening can meet another of the same powders.
+	twice := map[[maxParts]uint16]int{}
+	for pass := range 2 {
+		for id := range s.found {
+			m := &s.found[id]
+			c := candidate{id: id, delta: math.Sqrt(m.f / k.weight)}
+			for i := range m.n {
+				if m.x[i] > presentShare {
+					c.key[c.count] = m.index[i] + 1
+					c.count++
+				}
+			}
+			if odd := c.count < m.n || m.extra; odd != (pass == 0) || c.count == 0 {
+				continue
+			}
+			slices.Sort(c.key[:c.count])
+			at, met := twice[c.key]
+			switch {
+			case met && s.found[list[at].id].f <= m.f:
+			case met:
+				list[at] = c
+			default:
+				if pass == 0 {
+					twice[c.key] = len(list)
+				}
+				list = append(list, c)
+			}
 		}
 	}
-	slices.Sort(names)
-	s := ""
-	for _, n := range names {
-		s += n + "\x00"
+	return list
+}
+
+// measure fills in what tells equals apart.
+func (k *ranker) measure(work *solver, c *candidate) {
+	p, m := k.problem, &k.search.found[c.id]
+	if k.isFamily(c) {
+		k.leastShift(work.eval, m)
 	}
-	return s
+	e := work.eval
+	e.chooseFound(m)
+	e.film(&m.x, false)
+	c.shift = steps(colour.Shift(&e.r[0], k.request.Light, k.request.Second), shiftStep)
+	for i := range m.n {
+		u := &p.powders[m.index[i]]
+		c.cost += m.x[i] * u.cost
+		c.glints += m.x[i] * k.glints[m.index[i]]
+		c.amount += m.x[i]
+	}
+	c.cost, c.amount = steps(c.cost, costStep), steps(c.amount, amountStep)
+	c.glints = steps(math.Log(1+c.glints), 0.1) // to about a tenth of the number
+}
+
+// steps rounds to whole steps.
+func steps(x, step float64) float64 { return math.Round(x / step) }
+
+// compareEqual orders blends that count as equally near.
+func (c *candidate) compareEqual(d *candidate) int {
+	glints := cmp.Compare(d.glints, c.glints) // more first: shimmer is what it is for
+	return cmp.Or(cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
+		glints, cmp.Compare(c.amount, d.amount), slices.Compare(c.key[:], d.key[:]))
+}
+
+// compareDelta orders blends by how near they are.
+func (c *candidate) compareDelta(d *candidate) int {
+	return cmp.Or(cmp.Compare(c.delta, d.delta), cmp.Compare(c.count, d.count), slices.Compare(c.key[:], d.key[:]))
 }
 
 func (e *evaluator) chooseFound(m *found) {
 	e.n = m.n
-	for i := 0; i < m.n; i++ {
+	for i := range m.n {
 		e.use[i] = &e.p.powders[m.index[i]]
 	}
 }
 
-// blend fills in a candidate, its shares brought to the exact load.
-func (k *ranker) blend(c *candidate) Blend {
+// blend fills in a candidate, walked on to the last digit over the powders
+// really in it, its shares brought to the exact load.
+func (k *ranker) blend(work *solver, c *candidate) Blend {
 	r, p := k.request, k.problem
-	m := k.search.found[c.id]
-	for i := 0; i < m.n; i++ {
-		if m.x[i] <= presentShare && k.problem.powders[m.index[i]].lo == 0 {
-			m.x[i] = 0
-		}
-	}
+	m := present(p, &k.search.found[c.id])
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)
 	}
-	e := newEvaluator(p)
-	e.chooseFound(&m)
+	var index [maxParts]int
+	for i := range m.n {
+		index[i] = int(m.index[i])
+	}
+	o := work.solve(index[:m.n], &m.x, polished)
+	m.x = o.x
+	if p.sumLo == p.sumHi {
+		p.exactLoad(&m)
+	}
+	e := work.eval
 	e.all(&m.x)
 	b := Blend{Reflectance: e.r[0], Objective: e.f, Residual: e.residual(&m)}
+	b.AtJump = !o.converged && e.atJump()
 	total := 0.0
-	for i := 0; i < m.n; i++ {
+	for i := range m.n {
 		total += m.x[i]
 	}
-	for i := 0; i < m.n; i++ {
+	for i := range m.n {
 		if m.x[i] == 0 {
 			continue
 		}
@@ -266,6 +222,7 @@ func (k *ranker) blend(c *candidate) Blend {
 		})
 		b.LoadPercent += percent
 		b.CostPer100 += percent * k.use[m.index[i]].PricePerG
+		b.GlintsPerCM2 += m.x[i] * k.glints[m.index[i]]
 	}
 	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
 	b.Lab = r.Light.Lab(&b.Reflectance)
@@ -275,16 +232,39 @@ func (k *ranker) blend(c *candidate) Blend {
 	return b
 }
 
-// exactLoad gives what rounding has left of the load to the largest share.
-func (p *problem) exactLoad(m *found) {
-	sum, largest := 0.0, 0
-	for i := 0; i < m.n; i++ {
-		sum += m.x[i]
-		if m.x[i] > m.x[largest] {
-			largest = i
+// present returns m without the powders at nothing.
+func present(p *problem, m *found) found {
+	out := *m
+	out.n = 0
+	out.x = [maxParts]float64{}
+	for i := range m.n {
+		if m.x[i] > presentShare || p.powders[m.index[i]].lo > 0 {
+			out.index[out.n], out.x[out.n] = m.index[i], m.x[i]
+			out.n++
 		}
 	}
-	m.x[largest] += p.sumHi - sum
+	return out
+}
+
+// exactLoad gives what rounding has left of the load to the powder with most
+// room for it.
+func (p *problem) exactLoad(m *found) {
+	rest := p.sumHi
+	for i := range m.n {
+		rest -= m.x[i]
+	}
+	best, most := 0, math.Inf(-1)
+	for i := range m.n {
+		u := &p.powders[m.index[i]]
+		room := u.hi - m.x[i]
+		if rest < 0 {
+			room = m.x[i] - u.lo
+		}
+		if room > most {
+			best, most = i, room
+		}
+	}
+	m.x[best] += rest
 }
 
 // residual returns the largest failure of the KKT conditions at m over its own
@@ -292,20 +272,72 @@ func (p *problem) exactLoad(m *found) {
 // inside its bounds must be 0, at its lower bound not negative, at its upper
 // bound not positive.
 func (e *evaluator) residual(m *found) float64 {
-	q := &quad{n: e.n}
-	s := &solver{eval: e, step: *q}
+	s := &solver{eval: e}
 	s.step.n = e.n
 	s.bounds(&m.x)
 	s.step.g = e.g
 	// A unit Hessian makes the step the projected gradient: zero at a KKT
 	// point, and as long as the failure is large.
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		s.step.h[i][i] = 1
 	}
 	s.step.solve()
 	worst := 0.0
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		worst = math.Max(worst, math.Abs(s.step.d[i]))
 	}
 	return worst
+}
+
+// atJump reports whether a colour's hue is opposite its target's, where
+// CIEDE2000 itself jumps (Sharma, Wu and Dalal 2005, section "discontinuities")
+// and no first-order condition need hold.
+func (e *evaluator) atJump() bool {
+	for i := range e.p.views {
+		v := &e.p.views[i]
+		c := v.viewing.Lab(&e.r[v.channel])
+		if math.Abs(turn(c.LCh().H, v.target.LCh().H)) > 179 || c.Chroma() < 0.05 {
+			return true
+		}
+	}
+	return false
+}
+
+// prepare works out what the ranking needs of the request.
+func (k *ranker) prepare() error {
+	r := k.request
+	c, err := newConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	if err != nil {
+		return err
+	}
+	scene := glintScene(r.Base.Index, r.Tilt, &c.views[0])
+	for _, g := range k.use {
+		k.glints = append(k.glints, scene.perMass(g)*r.Apply*r.LoadHi/100)
+	}
+	for i := range k.problem.views {
+		k.weight += k.problem.views[i].weight
+	}
+	if k.problem.band != nil {
+		k.weight += k.problem.band.weight
+	}
+	return nil
+}
+
+// equalByWeighing widens Equal to what weighing the nearest blend costs, 95
+// times of 100.
+func (k *ranker) equalByWeighing() error {
+	list := k.candidates()
+	if len(list) == 0 {
+		return nil // rank says so
+	}
+	best := &list[0]
+	for i := range list {
+		if list[i].compareDelta(best) < 0 {
+			best = &list[i]
+		}
+	}
+	b := k.blend(newSolver(k.problem), best)
+	s, err := ScatterOf(*k.request, b.Parts, Variation{BatchGrams: k.request.BatchGrams, BalanceStep: k.request.BalanceStep, Draws: 400})
+	k.request.Equal = math.Max(k.request.Equal, s.DeltaE95)
+	return err
 }

@@ -35,9 +35,13 @@ type Request struct {
 	Light, Second *colour.Viewing // reported under, and against; nil means D65/2 and the stage lantern
 	Most          int             // powders in a blend; 0 means 3
 	Keep          int             // blends wanted; 0 means 5
-	Equal         float64         // ΔE00 below which blends count as equal; 0 means EqualDeltaE
-	Workers       int             // 0 means one a processor; results do not depend on it
-	Progress      func(done float64)
+	// Equal is the ΔE00 below which blends count as equal; 0 means EqualDeltaE
+	// or, where a balance is given and errs by more, its weighing error.
+	Equal       float64
+	BatchGrams  float64 // g of product to be made, for the weighing error; 0 for none
+	BalanceStep float64 // g, the balance's readability, for the same
+	Workers     int     // 0 means one a processor; results do not depend on it
+	Progress    func(done float64)
 }
 
 // Ground is bare skin, or whatever the film lies on.
@@ -71,7 +75,7 @@ type BandGoal struct {
 
 // Choice is what a maker wants of the powders.
 type Choice struct {
-	Must    []string         // in every blend
+	Must    []string         // in every blend, with MustPercent or more
 	Without []string         // in none
 	Only    []string         // if any are named, no others
 	Limits  map[string]Limit // per powder name
@@ -89,6 +93,12 @@ type Limit struct {
 	AtLeast float64
 	AtMost  float64 // 0 means no limit
 }
+
+// MustPercent is the least of a powder that must be used, in % w/w of the
+// product, where the maker names no amount; at a low load a twentieth of it. A
+// powder nobody could weigh or see has not been used. A convention of this
+// tool.
+const MustPercent = 0.1
 
 // EqualDeltaE is the difference below which two blends count as equally good:
 // 0.3 is under what practised eyes see side by side (common practice puts a
@@ -136,7 +146,16 @@ func (r Request) defaulted() (Request, error) {
 	case len(r.Targets) == 0:
 		return r, fmt.Errorf("no target; at least one colour is needed")
 	}
+	if !(r.BatchGrams >= 0 && r.BalanceStep >= 0) || math.IsInf(r.BatchGrams, 0) || math.IsInf(r.BalanceStep, 0) {
+		return r, fmt.Errorf("batch of %g g on a balance of %g g steps; amounts over 0, or 0 for none, are accepted", r.BatchGrams, r.BalanceStep)
+	}
+	if !(r.Equal > 0) || math.IsInf(r.Equal, 0) {
+		return r, fmt.Errorf("equal within ΔE00 %g; more than 0 is accepted", r.Equal)
+	}
 	for _, g := range r.Targets {
+		if !(g.Weight >= 0) || math.IsInf(g.Weight, 0) {
+			return r, fmt.Errorf("target weight %g; 0 or more is accepted", g.Weight)
+		}
 		if !g.Lab.Finite() {
 			return r, fmt.Errorf("target L*a*b* (%g, %g, %g); finite numbers are accepted", g.Lab.L, g.Lab.A, g.Lab.B)
 		}
@@ -236,13 +255,21 @@ func (g *Pigment) AllowedOn(a Area) bool {
 }
 
 // limits returns the share bounds of a powder under the request's choices.
-func (r *Request) limits(g *Pigment) (lo, hi float64) {
+func (r *Request) limits(g *Pigment, must bool) (lo, hi float64) {
 	most := r.LoadHi
+	if must {
+		lo = math.Min(MustPercent/r.LoadHi, 0.05)
+	}
 	for name, l := range r.Choice.Limits {
 		if strings.EqualFold(strings.TrimSpace(name), g.Name) {
-			lo = l.AtLeast / r.LoadHi
+			if l.AtLeast > 0 {
+				lo = l.AtLeast / r.LoadHi
+			}
 			if l.AtMost > 0 {
 				most = math.Min(most, l.AtMost)
+				if l.AtLeast == 0 {
+					lo = math.Min(lo, l.AtMost/r.LoadHi)
+				}
 			}
 		}
 	}

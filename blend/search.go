@@ -19,9 +19,14 @@ import (
 // gradient that decides is worked out once for each solved mixture and holds
 // for every powder, so settling a subset costs one comparison.
 //
+// Inheritance takes the place of a lower bound that would exclude subsets: it
+// settles them for the price of one, and needs no bound to be trusted.
+//
 // f is not convex, so a KKT point need not be the subset's only one. That it
-// is in practice is evidence from multi-start tests, not proof; the best
-// subsets are therefore started again from elsewhere (see restart).
+// is in practice is evidence from multi-start tests, not proof. So subsets of
+// one and two powders, on which all the others stand, are also started from
+// mixtures of their own, as is any descent that fails to converge, and in the
+// end the best subsets are started again (see restart).
 
 // found is one solved mixture: a subset whose optimum uses all its powders.
 type found struct {
@@ -32,15 +37,18 @@ type found struct {
 	muSum, muCost float64
 	grad          []float64 // ∂f/∂share of every powder, nil on the last level
 	converged     bool
+	extra         bool // from widening: its subset may be among the found already
 }
 
-// Counts says how a search went.
+// Counts says how a search went. Every subset is either solved, inherited or
+// infeasible; none is left out.
 type Counts struct {
 	Subsets    int `json:"subsets"`    // considered
 	Solved     int `json:"solved"`     // by a descent of their own
 	Inherited  int `json:"inherited"`  // settled by a facet's KKT point
 	Infeasible int `json:"infeasible"` // no mixture within the bounds
-	Restarted  int `json:"restarted"`  // solved again from other starts
+	Starts     int `json:"starts"`     // descents begun, extra ones included
+	Restarted  int `json:"restarted"`  // subsets solved again from other starts at the end
 	Improved   int `json:"improved"`   // of those, found better by over 0.001 ΔE00
 }
 
@@ -55,7 +63,17 @@ type search struct {
 	counts Counts
 }
 
-const chunk = 128 // subsets a worker takes at a time; fixed, so results do not depend on workers
+// chunkOf is how many of count subsets a worker takes at a time. It follows
+// from count alone, so results do not depend on the workers, and the table of
+// chunks stays small for the largest drawer.
+func chunkOf(count int) int { return max(128, count/(1<<14)) }
+
+// startedLevels and startedMost say which subsets are started from several
+// mixtures: those of so many choices, where there are at most so many.
+const (
+	startedLevels = 2
+	startedMost   = 5000
+)
 
 // run fills found. progress, if not nil, is told the share done, 0 to 1.
 func (s *search) run(ctx context.Context, progress func(done float64)) error {
@@ -78,6 +96,7 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 	for k := first; k <= levels; k++ {
 		count := binomial(len(s.choice), k)
 		last := k == levels
+		chunk := chunkOf(count)
 		chunks := (count + chunk - 1) / chunk
 		results := make([]levelChunk, chunks)
 		var after []int32
@@ -124,6 +143,7 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 			s.counts.Solved += r.counts.Solved
 			s.counts.Inherited += r.counts.Inherited
 			s.counts.Infeasible += r.counts.Infeasible
+			s.counts.Starts += r.counts.Starts
 		}
 		before = after
 	}
@@ -137,11 +157,14 @@ const ownMark = -2
 type levelChunk struct {
 	found  []found
 	counts Counts
+	room   []float64
 }
 
 // level settles the subsets of k choices with ranks lo to hi.
 func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep bool, out *levelChunk) {
 	m := len(s.must)
+	n := m + k
+	started := k <= startedLevels && binomial(len(s.choice), k) <= startedMost
 	var pick [maxParts]int // ranks of the choices, ascending
 	unrank(lo, k, pick[:k])
 	var index, facet [maxParts]int
@@ -164,43 +187,71 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 				best, without = id, drop
 			}
 		}
-		mark := int32(-1)
+		mark, bar := int32(-1), math.Inf(1)
+		var own outcome
+		solved := false
+		try := func(x *[maxParts]float64) {
+			out.counts.Starts++
+			if r := work.solve(index[:n], x, stopDecrease); r.f < bar {
+				own, bar, solved = r, r.f, true
+			}
+		}
 		switch {
 		case best >= 0 && s.inherits(&s.found[best], index[m+without]):
-			out.counts.Inherited++
-			mark = best
+			mark, bar = best, s.found[best].f-improves
+		case best >= 0:
+			x := spread(&s.found[best], index[:n])
+			try(&x)
 		default:
-			var x [maxParts]float64
-			var ok bool
-			if best >= 0 {
-				ok = true
-				x = spread(&s.found[best], index[:m+k])
-			} else {
-				x, ok = s.p.feasible(index[:m+k])
+			if x, ok := s.p.feasible(index[:n]); ok {
+				try(&x)
 			}
-			if !ok {
-				out.counts.Infeasible++
-				break
+		}
+		if bar > exactEnough && (solved || mark >= 0) && (started || solved && !own.converged) {
+			var from [maxStarts][maxParts]float64
+			for i := range s.p.starts(index[:n], nil, &from) {
+				try(&from[i])
 			}
-			r := work.solve(index[:m+k], &x, stopDecrease)
+		}
+		switch {
+		case solved:
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
-			f := found{f: r.f, n: m + k, x: r.x, muSum: r.muSum, muCost: r.muCost, converged: r.converged}
-			for i := 0; i < f.n; i++ {
+			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muCost: own.muCost, converged: own.converged}
+			for i := 0; i < n; i++ {
 				f.index[i] = uint16(index[i])
 			}
 			if keep {
-				f.grad = make([]float64, len(s.p.powders))
-				work.eval.all(&r.x)
+				f.grad = out.slab(len(s.p.powders))
+				work.eval.choose(index[:n])
+				work.eval.all(&own.x)
 				work.eval.foreign(f.grad)
 			}
 			out.found = append(out.found, f)
+		case mark >= 0:
+			out.counts.Inherited++
+		default:
+			out.counts.Infeasible++
 		}
 		if after != nil {
 			after[rank] = mark
 		}
 		advance(pick[:k])
 	}
+}
+
+// improves is how much lower f must be, in ΔE00², for a start of a subset's
+// own to be kept over what it inherits.
+const improves = 1e-8
+
+// slab returns room for one gradient, taken from the chunk's own supply.
+func (c *levelChunk) slab(n int) []float64 {
+	if len(c.room) < n {
+		c.room = make([]float64, 32*n)
+	}
+	g := c.room[:n:n]
+	c.room = c.room[n:]
+	return g
 }
 
 // inherits reports whether a mixture stays optimal when powder l is allowed
@@ -229,73 +280,4 @@ func spread(m *found, index []int) (x [maxParts]float64) {
 		}
 	}
 	return x
-}
-
-// feasible returns some mixture of the subset within all bounds, nearest the
-// even one, or false where there is none.
-func (p *problem) feasible(index []int) (x [maxParts]float64, ok bool) {
-	n := len(index)
-	sumLo, sumHi := 0.0, 0.0
-	for i, k := range index {
-		u := &p.powders[k]
-		x[i] = u.lo
-		sumLo += u.lo
-		sumHi += u.hi
-	}
-	if sumLo > p.sumHi+1e-12 || sumHi < p.sumLo-1e-12 {
-		return x, false
-	}
-	// Start half way up where the load may vary, else at the load. Share the
-	// rest out evenly, the cheapest first where there is a cost ceiling.
-	goal := p.sumLo
-	if p.sumHi > p.sumLo {
-		goal = math.Min(math.Max((p.sumLo+p.sumHi)/2, sumLo), sumHi)
-	}
-	if !math.IsInf(p.costHi, 1) {
-		goal = math.Max(p.sumLo, sumLo)
-		p.fillCheapest(index, &x, goal-sumLo)
-		cost := 0.0
-		for i, k := range index {
-			cost += p.powders[k].cost * x[i]
-		}
-		return x, cost <= p.costHi+1e-12
-	}
-	rest := goal - sumLo
-	for round := 0; round < n && rest > 0; round++ {
-		open := 0
-		for i, k := range index {
-			if x[i] < p.powders[k].hi {
-				open++
-			}
-		}
-		if open == 0 {
-			break
-		}
-		each := rest / float64(open)
-		for i, k := range index {
-			if add := math.Min(each, p.powders[k].hi-x[i]); add > 0 {
-				x[i] += add
-				rest -= add
-			}
-		}
-	}
-	return x, true
-}
-
-func (p *problem) fillCheapest(index []int, x *[maxParts]float64, rest float64) {
-	for rest > 1e-15 {
-		cheapest := -1
-		for i, k := range index {
-			u := &p.powders[k]
-			if x[i] < u.hi && (cheapest < 0 || u.cost < p.powders[index[cheapest]].cost) {
-				cheapest = i
-			}
-		}
-		if cheapest < 0 {
-			return
-		}
-		add := math.Min(rest, p.powders[index[cheapest]].hi-x[cheapest])
-		x[cheapest] += add
-		rest -= add
-	}
 }

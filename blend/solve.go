@@ -7,7 +7,7 @@ const (
 	maxSteps     = 80
 	gaussSteps   = 4
 	stopDecrease = 1e-8 // a step that promises less ends the solve: 1e-4 in ΔE00 at ΔE00 0.1, less elsewhere
-	exactEnough  = 1e-9 // f at which a match counts as exact: ΔE00 3e-5
+	exactEnough  = 1e-9 // f below which a match counts as exact: ΔE00 3e-5; a tenth of stopDecrease
 )
 
 // solver owns the scratch of one worker.
@@ -72,7 +72,7 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 				curve += q.d[i] * h[i][j] * q.d[j]
 			}
 		}
-		if -(slope+curve/2) < decrease || out.f < exactEnough {
+		if -(slope+curve/2) < decrease || out.f < decrease/10 {
 			out.converged = true
 			return out
 		}
