@@ -8,12 +8,18 @@ import (
 
 	"tawny/blend/book"
 	"tawny/cmd/tawny/work"
+	"tawny/colour"
 )
 
 func (s *Server) bookJobs(mux *http.ServeMux) {
 	mux.HandleFunc("GET /api/book", s.serveBook)
 	mux.HandleFunc("POST /api/book/blend", s.saveBlend)
 	mux.HandleFunc("POST /api/book/batch", s.saveBatch)
+	mux.HandleFunc("POST /api/book/skin", s.saveSkin)
+	mux.HandleFunc("POST /api/book/weigh", s.saveWeights)
+	mux.HandleFunc("GET /api/book/again", s.serveAgain)
+	mux.HandleFunc("GET /api/book/lot", s.serveLot)
+	mux.HandleFunc("GET /api/book/stock", s.serveStock)
 }
 
 // maxListed is how many lines of each kind the page shows; the whole book is
@@ -88,7 +94,7 @@ func stateOf(record any) string {
 	case book.Batch:
 		raw = v.Request
 	case book.Skin:
-		return url.Values{"skin": {"lab:" + number1(v.Lab.L) + "," + number1(v.Lab.A) + "," + number1(v.Lab.B)}}.Encode()
+		return url.Values{"skin": {skinText(v)}}.Encode()
 	}
 	var q request
 	if json.Unmarshal(raw, &q) != nil {
@@ -104,7 +110,14 @@ func stateOf(record any) string {
 	return values.Encode()
 }
 
-func number1(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+// skinText is a kept skin as the address carries it: its spectrum, where it
+// has one.
+func skinText(k book.Skin) string {
+	if k.Reflectance != nil {
+		return formatBands(colour.Reading{Spectrum: k.Reflectance})
+	}
+	return colour.Reading{Lab: k.Lab}.String()
+}
 
 // saved is the answer to a write.
 type saved struct {

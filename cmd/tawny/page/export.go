@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
@@ -10,132 +11,176 @@ import (
 	"net/url"
 	"regexp"
 	"strings"
+	"time"
 
-	"tawny/blend/batch"
 	"tawny/cmd/tawny/work"
 	"tawny/swatches"
 	"tawny/swatches/canvas"
 )
 
-func (s *Server) exports(mux *http.ServeMux) {
-	mux.HandleFunc("GET /card.png", s.serveCard)
-	mux.HandleFunc("GET /sheet", s.serveSheet)
-	mux.HandleFunc("GET /blend.json", s.serveJSON)
+// export is a file made of the blend that the address states.
+type export struct {
+	kind string // media type
+	name string // ending, or "" to show it rather than save it
+	make func(context.Context, state) (title string, data []byte, err error)
 }
 
-// exported reads the state of a plain view from the address and looks at its
-// blend.
-func (s *Server) exported(w http.ResponseWriter, r *http.Request) (*work.BlendResult, bool) {
+func (s *Server) exports(mux *http.ServeMux) {
+	for path, e := range map[string]export{
+		"/card.png":    {"image/png", ".png", cardPNG},
+		"/card.pdf":    {"application/pdf", ".pdf", cardPDF},
+		"/compare.png": {"image/png", "-warm-and-cool.png", comparePNG},
+		"/sheet":       {"text/html; charset=utf-8", "", sheetHTML},
+		"/sheet.pdf":   {"application/pdf", "-sheet.pdf", sheetPDF},
+		"/blend.json":  {"application/json", ".json", blendJSON},
+	} {
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { s.serveExport(w, r, e) })
+	}
+}
+
+func (s *Server) serveExport(w http.ResponseWriter, r *http.Request, e export) {
+	title, data, err := s.export(r, e)
+	if err != nil {
+		s.failView(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", e.kind)
+	if e.name != "" {
+		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", fileName(title)+e.name))
+	} else {
+		w.Header().Set("Content-Security-Policy", sheetPolicy(data))
+	}
+	w.Write(data)
+}
+
+func (s *Server) export(r *http.Request, e export) (string, []byte, error) {
 	q, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		s.fail(w, ask("", "the address is not understood"))
-		return nil, false
+		return "", nil, ask("", "the address is not understood")
 	}
-	st, ok := s.stated(w, q)
-	if !ok {
-		return nil, false
+	st, err := s.state(q)
+	if err != nil {
+		return "", nil, err
 	}
 	if err := s.take(r.Context()); err != nil {
-		s.fail(w, err)
-		return nil, false
+		return "", nil, err
 	}
 	defer s.give()
+	return e.make(r.Context(), st)
+}
+
+// shimmering is how a card is drawn here.
+var shimmering = work.CardOptions{Shimmer: true, Seed: 1, Jars: true}
+
+func card(st state) (*swatches.Card, *work.BlendResult, error) {
 	v, err := st.blend()
 	if err != nil {
-		s.fail(w, err)
-		return nil, false
+		return nil, nil, err
 	}
-	return v, true
+	c, err := v.Card(shimmering)
+	return c, v, err
 }
 
-// pngOf draws a card as a PNG.
-func pngOf(d swatches.Drawing, p swatches.Paper) ([]byte, error) {
-	r, err := swatches.Raster(d, p)
+func cardPNG(_ context.Context, st state) (string, []byte, error) {
+	c, _, err := card(st)
 	if err != nil {
-		return nil, err
+		return "", nil, err
 	}
+	data, err := swatches.PNG(c, swatches.Upright)
+	return c.Title, data, err
+}
+
+func cardPDF(_ context.Context, st state) (string, []byte, error) {
+	c, _, err := card(st)
+	if err != nil {
+		return "", nil, err
+	}
+	if err := c.Check(); err != nil {
+		return "", nil, err
+	}
+	p := swatches.Upright
+	doc := canvas.NewPDF(c.Title, time.Now())
+	if err := doc.AddPage(p.WidthMM, p.HeightMM, p.DPI); err != nil {
+		return "", nil, err
+	}
+	c.Draw(doc)
 	var b bytes.Buffer
-	if err := canvas.WritePNG(&b, r.Pix, r.DPI); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
+	err = doc.Write(&b)
+	return c.Title, b.Bytes(), err
 }
 
-func (s *Server) serveCard(w http.ResponseWriter, r *http.Request) {
-	v, ok := s.exported(w, r)
-	if !ok {
-		return
+func comparePNG(ctx context.Context, st state) (string, []byte, error) {
+	if st.turn == 0 {
+		st.turn = work.DefaultTurn
 	}
-	card, err := v.Card(work.CardOptions{Shimmer: true})
+	r, err := work.Compare(ctx, st.in, st.turn, nil)
 	if err != nil {
-		s.fail(w, err)
-		return
+		return "", nil, err
 	}
-	data, err := pngOf(card, swatches.Upright)
+	p, err := r.Picture(shimmering)
 	if err != nil {
-		s.fail(w, err)
-		return
+		return "", nil, err
 	}
-	download(w, "image/png", fileName(card.Title)+".png", data)
+	data, err := swatches.PNG(p, swatches.Wide)
+	return st.name, data, err
 }
 
-func (s *Server) serveJSON(w http.ResponseWriter, r *http.Request) {
-	v, ok := s.exported(w, r)
-	if !ok {
-		return
-	}
-	var b bytes.Buffer
-	if err := work.WriteJSON(&b, v); err != nil {
-		s.fail(w, err)
-		return
-	}
-	download(w, "application/json", fileName(v.Title)+".json", b.Bytes())
-}
-
-// styleElement is the sheet's own style, which the policy lets in by its hash.
-var styleElement = regexp.MustCompile(`(?s)<style>(.*?)</style>`)
-
-// serveSheet shows the batch sheet, to print.
-func (s *Server) serveSheet(w http.ResponseWriter, r *http.Request) {
-	v, ok := s.exported(w, r)
-	if !ok {
-		return
+func sheet(st state, format string) (string, []byte, error) {
+	c, v, err := card(st)
+	if err != nil {
+		return "", nil, err
 	}
 	b, err := v.Batch()
 	if err != nil {
-		s.fail(w, err)
-		return
-	}
-	card, err := v.Card(work.CardOptions{Shimmer: true})
-	if err != nil {
-		s.fail(w, err)
-		return
-	}
-	picture, err := pngOf(card, swatches.Upright)
-	if err != nil {
-		s.fail(w, err)
-		return
+		return "", nil, err
 	}
 	var out bytes.Buffer
-	if err := batch.HTML(&out, b, picture); err != nil {
+	err = work.WriteSheet(&out, b, format, c, false)
+	return c.Title, out.Bytes(), err
+}
+
+func sheetHTML(_ context.Context, st state) (string, []byte, error) { return sheet(st, "html") }
+func sheetPDF(_ context.Context, st state) (string, []byte, error)  { return sheet(st, "pdf") }
+
+func blendJSON(_ context.Context, st state) (string, []byte, error) {
+	v, err := st.blend()
+	if err != nil {
+		return "", nil, err
+	}
+	var b bytes.Buffer
+	err = work.WriteJSON(&b, v)
+	return v.Title, b.Bytes(), err
+}
+
+// styleElement is the sheet's own style.
+var styleElement = regexp.MustCompile(`(?s)<style>(.*?)</style>`)
+
+// sheetPolicy lets the sheet's own style in by its hash, pictures that are in
+// the sheet itself, and nothing else.
+func sheetPolicy(sheet []byte) string {
+	style := ""
+	for _, m := range styleElement.FindAllSubmatch(sheet, -1) {
+		sum := sha256.Sum256(m[1])
+		style += " 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	}
+	return "default-src 'none'; img-src data:; style-src" + style + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+}
+
+// failView answers a view that a person opened: a page in words.
+func (s *Server) failView(w http.ResponseWriter, r *http.Request, err error) {
+	if !strings.Contains(r.Header.Get("Accept"), "text/html") {
 		s.fail(w, err)
 		return
 	}
-	style := styleElement.FindSubmatch(out.Bytes())
-	if style == nil {
-		s.fail(w, errors.New("the sheet has no style"))
+	status, says, _ := s.wordsOf(err)
+	var b bytes.Buffer
+	if e := s.templates.ExecuteTemplate(&b, "fault.html", struct{ Says, Back string }{says, "/?" + r.URL.RawQuery}); e != nil {
+		s.fail(w, errors.Join(err, e))
 		return
 	}
-	sum := sha256.Sum256(style[1])
-	w.Header().Set("Content-Security-Policy", fmt.Sprintf("default-src 'none'; img-src data:; style-src 'sha256-%s'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'", base64.StdEncoding.EncodeToString(sum[:])))
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Write(out.Bytes())
-}
-
-func download(w http.ResponseWriter, kind, name string, data []byte) {
-	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name))
-	w.Write(data)
+	w.WriteHeader(status)
+	w.Write(b.Bytes())
 }
 
 // fileName makes a plain name of a title: letters, digits and dashes.

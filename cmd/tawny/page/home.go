@@ -15,6 +15,7 @@ import (
 	"tawny/blend/film"
 	"tawny/cmd/tawny/work"
 	"tawny/colour"
+	"tawny/colour/reading"
 	"tawny/testdata/demo"
 )
 
@@ -33,6 +34,7 @@ type home struct {
 	Drawer     string
 	Powders    int
 	EqualRange float64
+	Advice     []string
 }
 
 // family is powders of one kind.
@@ -48,7 +50,7 @@ var templateFuncs = template.FuncMap{
 }
 
 func (s *Server) home() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Looks: demo.Looks(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE}
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Looks: demo.Looks(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE, Advice: reading.Advice()}
 	var err error
 	if h.Presets, err = work.Presets(work.Input{}); err != nil {
 		return nil, err

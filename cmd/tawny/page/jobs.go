@@ -24,33 +24,50 @@ func (s *Server) jobs(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/compare", s.serveCompare)
 	mux.HandleFunc("POST /api/picture", s.servePicture)
 	s.exports(mux)
+	s.readings(mux)
 	s.bookJobs(mux)
 }
 
 // asked reads the state of a post: the address' own query as its body.
 func (s *Server) asked(w http.ResponseWriter, r *http.Request) (state, bool) {
+	st, _, ok := s.askedWith(w, r)
+	return st, ok
+}
+
+// askedWith returns the query itself too.
+func (s *Server) askedWith(w http.ResponseWriter, r *http.Request) (state, url.Values, bool) {
+	q, err := posted(w, r)
+	if err != nil {
+		s.fail(w, err)
+		return state{}, nil, false
+	}
+	st, err := s.state(q)
+	if err != nil {
+		s.fail(w, err)
+		return state{}, nil, false
+	}
+	return st, q, true
+}
+
+// posted reads a query sent as a body.
+func posted(w http.ResponseWriter, r *http.Request) (url.Values, error) {
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxStateBytes))
 	if err != nil {
-		s.fail(w, ask("", "the request is too long or broke off"))
-		return state{}, false
+		return nil, ask("", "the request is too long or broke off")
 	}
 	q, err := url.ParseQuery(string(body))
 	if err != nil {
-		s.fail(w, ask("", "the request is not understood"))
-		return state{}, false
+		return nil, ask("", "the request is not understood")
 	}
-	return s.stated(w, q)
+	return q, nil
 }
 
-func (s *Server) stated(w http.ResponseWriter, q url.Values) (state, bool) {
+// state reads a query and gives the job this server's drawer.
+func (s *Server) state(q url.Values) (state, error) {
 	st, err := parseState(q)
-	if err != nil {
-		s.fail(w, err)
-		return state{}, false
-	}
 	st.in = st.in.Using(s.drawers)
 	st.in.Workers = 1 // the other processor follows the sliders
-	return st, true
+	return st, err
 }
 
 // fail answers with an error: the asker's in full, any other in the log only.

@@ -79,7 +79,7 @@ func TestJourney(t *testing.T) {
 				chromedp.SetValue("#name", "Opening night"),
 				chromedp.Evaluate(`document.getElementById("name").dispatchEvent(new Event("input"))`, nil),
 				browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithDownloadPath(down),
-				chromedp.Click("#get-card"),
+				chromedp.Click(`a[href^="/card.png"]`),
 				chromedp.Click("#save-batch"),
 				until("the batch is kept", `document.getElementById("kept").textContent.includes("in the book")`),
 				chromedp.Text("#kept", &kept),

@@ -39,6 +39,7 @@ type Server struct {
 	drawers   *work.Drawers
 	heavy     chan struct{} // held by long work, so that sliders stay quick
 	turns     turns
+	photos    photos
 	shelf     shelf
 
 	listeners []net.Listener
@@ -229,5 +230,6 @@ func (s *Server) Close() error {
 	for _, l := range s.listeners {
 		l.Close()
 	}
+	s.photos.drop()
 	return s.shelf.close()
 }

@@ -80,6 +80,7 @@ function follow() {
 
 // read returns the changes that one control makes to the address.
 function read(at) {
+  if (at.type === "file" || "own" in at.dataset) return null;
   switch (at.name || at.id) {
     case "preset": return { skin: at.value, part: [] };
     case "skin-l": case "skin-c": case "skin-h":

@@ -35,6 +35,7 @@ export function show(v) {
 function skinSays(k) {
   let text = `${capital(k.class)} skin, ${k.undertone.word} undertone (ITA ${fixed(k.ita, 0)}°, ${signed(k.undertone.degrees)}° from the middle of its lightness).`;
   if (!k.itaReliable) text += " The skin is so grey that ITA means little.";
+  if (!k.preset) text += ` Its spectrum: ${k.method}.`;
   if (k.extrapolated) text += " Outside the skins the model was fitted to: less certain.";
   byId("skin-says").textContent = text;
 }

@@ -8,6 +8,9 @@ import * as blends from "./blends.js";
 import * as sides from "./sides.js";
 import * as pins from "./pins.js";
 import * as keep from "./keep.js";
+import * as book from "./book.js";
+import * as readings from "./readings.js";
+import * as photo from "./photo.js";
 import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./words.js";
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
@@ -110,6 +113,16 @@ byId("stop").addEventListener("click", () => { ask.stop("match"); byId("bar-says
 
 // The sticky picture's height, so that links do not land behind it.
 new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", (matchMedia("(min-width: 62rem)").matches ? 0 : e.contentRect.height) + "px")).observe(document.querySelector(".stage"));
+
+// take puts a colour that was read in the address, as skin or as target.
+function take(key, text) {
+  address.settle({ [key]: text, part: [] });
+  form.fill();
+  moved(true);
+}
+readings.bind((text) => take("skin", text));
+photo.bind(take);
+book.bind();
 
 form.fill();
 keep.bind(withParts);

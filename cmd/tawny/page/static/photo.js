@@ -1,0 +1,176 @@
+// A colour from a photo: frames dragged onto known patches and onto the skin.
+
+import * as ask from "./ask.js";
+import { byId, element, tint, fixed, labText, capital } from "./words.js";
+
+const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
+const most = 12;
+
+let held = null; // what tawny calls the photo
+let marks = []; // { known, own, x, y, w, h } in per cent; the skin's has known null
+let result = null;
+let url = "";
+
+export function bind(take) {
+  const says = byId("photo-says"), file = byId("photo-file");
+  file.addEventListener("change", async () => {
+    if (!file.files[0]) return;
+    says.hidden = false;
+    says.textContent = "Sending the photo to tawny on your own machine…";
+    try {
+      held = await ask.json("/api/photo", file.files[0], "photo");
+      if (url) URL.revokeObjectURL(url);
+      url = URL.createObjectURL(file.files[0]);
+      byId("photo-image").src = url;
+      says.textContent = `${held.width} × ${held.height} pixels, ${held.profile}. ${(held.notes || []).join(" ")}`;
+      marks = [{ known: "grey-card", own: "", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
+      draw();
+      byId("photo").showModal();
+      measure();
+    } catch (e) {
+      if (!e.stale) says.textContent = e.message;
+    }
+    file.value = "";
+  });
+  byId("add-known").addEventListener("click", () => {
+    if (marks.length >= most) return;
+    marks.push({ known: "own", own: "lab:60,0,0", x: 70, y: 10 + 7 * marks.length, w: 10, h: 10 });
+    draw();
+    measure();
+  });
+  byId("photo-close").addEventListener("click", () => byId("photo").close());
+  for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"]]) {
+    byId(id).addEventListener("click", () => {
+      if (!result?.skin) return;
+      byId("photo").close();
+      take(key, result.skin);
+    });
+  }
+}
+
+const nameOfMark = (m) => m.known === null ? "skin" : kinds.find(([k]) => k === m.known)[1];
+
+// draw sets frames and their list anew.
+function draw() {
+  const frame = byId("photo-frame");
+  for (const old of frame.querySelectorAll(".mark")) old.remove();
+  byId("marks").replaceChildren();
+  marks.forEach((m, i) => {
+    m.box = box(m);
+    frame.append(m.box);
+    byId("marks").append(row(m, i));
+    place(m);
+  });
+}
+
+function place(m) {
+  for (const [k, v] of [["left", m.x], ["top", m.y], ["width", m.w], ["height", m.h]]) m.box.style[k] = v + "%";
+  m.box.setAttribute("aria-label", `${capital(nameOfMark(m))} frame: ${fixed(m.x, 0)} % across, ${fixed(m.y, 0)} % down, ${fixed(m.w, 0)} % wide, ${fixed(m.h, 0)} % high`);
+}
+
+function nudge(m, x, y, w, h) {
+  m.w = Math.min(100, Math.max(1, m.w + w));
+  m.h = Math.min(100, Math.max(1, m.h + h));
+  m.x = Math.min(100 - m.w, Math.max(0, m.x + x));
+  m.y = Math.min(100 - m.h, Math.max(0, m.y + y));
+  place(m);
+  soon();
+}
+
+function box(m) {
+  const b = element("button", "", "mark");
+  b.type = "button";
+  b.setAttribute("aria-describedby", "mark-help");
+  b.append(element("b", nameOfMark(m)), element("i"));
+  b.addEventListener("keydown", (e) => {
+    const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
+    if (!step) return;
+    e.preventDefault();
+    const [dx, dy] = step.map((v) => v * (e.ctrlKey ? 0.2 : 1));
+    if (e.shiftKey) nudge(m, 0, 0, dx, dy); else nudge(m, dx, dy, 0, 0);
+  });
+  b.addEventListener("pointerdown", (e) => {
+    e.preventDefault();
+    b.focus();
+    b.setPointerCapture(e.pointerId);
+    const sizing = e.target.localName === "i", frame = byId("photo-frame").getBoundingClientRect();
+    let at = [e.clientX, e.clientY];
+    const drag = (f) => {
+      const dx = 100 * (f.clientX - at[0]) / frame.width, dy = 100 * (f.clientY - at[1]) / frame.height;
+      at = [f.clientX, f.clientY];
+      if (sizing) nudge(m, 0, 0, dx, dy); else nudge(m, dx, dy, 0, 0);
+    };
+    b.addEventListener("pointermove", drag);
+    b.addEventListener("lostpointercapture", () => b.removeEventListener("pointermove", drag), { once: true });
+  });
+  return b;
+}
+
+function row(m, i) {
+  const li = element("li");
+  if (m.known === null) {
+    li.append(element("span", "The skin, or what else is to be measured"));
+    return li;
+  }
+  const kind = element("select"), own = element("input"), away = element("button", "Remove");
+  kind.setAttribute("aria-label", `What known patch ${i + 1} is`);
+  for (const [value, text] of kinds) {
+    const o = element("option", text);
+    o.value = value;
+    kind.append(o);
+  }
+  kind.value = m.known;
+  own.type = "text";
+  own.value = m.own;
+  own.hidden = m.known !== "own";
+  own.setAttribute("aria-label", `Colour of known patch ${i + 1}, such as lab:60,0,0`);
+  away.type = "button";
+  away.setAttribute("aria-label", `Remove known patch ${i + 1}`);
+  kind.addEventListener("change", () => {
+    m.known = kind.value;
+    own.hidden = m.known !== "own";
+    m.box.querySelector("b").textContent = nameOfMark(m);
+    place(m);
+    measure();
+  });
+  own.addEventListener("change", () => { m.own = own.value.trim(); measure(); });
+  away.addEventListener("click", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
+  li.append(kind, own);
+  if (marks.filter((x) => x.known !== null).length > 1) li.append(away);
+  return li;
+}
+
+let timer = 0;
+function soon() {
+  clearTimeout(timer);
+  timer = setTimeout(measure, 200);
+}
+
+const at = (m) => [m.x, m.y, m.w, m.h].map((v) => v.toFixed(2) + "%").join(",");
+
+async function measure() {
+  const q = new URLSearchParams({ id: held.id });
+  for (const m of marks) {
+    if (m.known === null) { q.set("area", at(m)); continue; }
+    q.append("known", m.known === "own" ? m.own : m.known);
+    q.append("at", at(m));
+  }
+  const place = byId("photo-result");
+  try {
+    result = await ask.json("/api/photo/measure", q.toString(), "measure");
+    place.replaceChildren(shown(result));
+  } catch (e) {
+    if (e.stale) return;
+    result = null;
+    place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
+  }
+  byId("photo-skin").disabled = byId("photo-shade").disabled = !result?.skin;
+}
+
+function shown(r) {
+  const div = element("div", "", "result"), text = element("div");
+  text.append(element("p", `${capital(r.verdict)}. ${labText(r.lab)}; may be off by ${fixed(r.se_de00)}.`, "says"));
+  for (const w of [...(r.why || []), ...(r.warnings || [])]) text.append(element("p", capital(w) + ".", "hint"));
+  div.append(tint(r.hex), text);
+  return div;
+}
