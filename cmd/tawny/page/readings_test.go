@@ -1,0 +1,169 @@
+package page
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/png"
+	"net/url"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"tawny/colour"
+)
+
+const readingData = "../../../testdata/reading/"
+
+// answered reads a JSON answer.
+func answered[T any](t testing.TB, s *Server, path, body string) (v T) {
+	t.Helper()
+	r := call(t, s, "POST", path, body, nil)
+	got := text(t, r)
+	if r.StatusCode != 200 {
+		t.Fatalf("%s: answered %d %.300s", path, r.StatusCode, got)
+	}
+	if err := json.Unmarshal([]byte(got), &v); err != nil {
+		t.Fatalf("%s: %v in %.300s", path, err, got)
+	}
+	return v
+}
+
+// A file of readings that the browser sends comes back as skins that the
+// address can carry, colours kept.
+func TestReadingFile(t *testing.T) {
+	s := serve(t, nil)
+	var rows strings.Builder
+	rows.WriteString("name")
+	for nm := 380; nm <= 730; nm += 10 {
+		fmt.Fprintf(&rows, ",R%d", nm)
+	}
+	rows.WriteString("\ninner arm")
+	var want colour.Spectrum
+	for j := range want {
+		want[j] = 0.25 + 0.008*float64(j)
+		fmt.Fprintf(&rows, ",%.4f", want[j])
+	}
+	rows.WriteString("\n")
+	v := answered[struct{ Samples []sampleView }](t, s, "/api/reading", rows.String())
+	if len(v.Samples) != 1 || v.Samples[0].Name != "inner arm" {
+		t.Fatalf("read as %+v", v)
+	}
+	live := answered[struct {
+		Skin struct {
+			Lab         colour.Lab
+			Method      string
+			Reflectance []float64
+		}
+	}](t, s, "/api/live", url.Values{"skin": {v.Samples[0].Skin}}.Encode())
+	// The address keeps ten-thousandths, so the colour is the reading's to
+	// far under what anyone sees.
+	if d := colour.DeltaE00(live.Skin.Lab, colour.D65.Lab(&want)); d > 0.02 {
+		t.Errorf("the skin is ΔE00 %.3f from the reading", d)
+	}
+	if !strings.Contains(live.Skin.Method, "measured") {
+		t.Errorf("the spectrum was had by %q", live.Skin.Method)
+	}
+	for name, body := range map[string]string{"nothing": "", "a picture": "\x89PNG\r\n\x1a\n", "words": "hello, world\n"} {
+		r := call(t, s, "POST", "/api/reading", body, nil)
+		if got := text(t, r); r.StatusCode != 422 {
+			t.Errorf("%s: answered %d %s", name, r.StatusCode, got)
+		}
+	}
+}
+
+// A photo with known colours in it measures its skins: the scene is rendered
+// with known ones (testdata/reading/make.py).
+func TestPhoto(t *testing.T) {
+	s := serve(t, nil)
+	data, err := os.ReadFile(readingData + "scene.jpg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := answered[photoView](t, s, "/api/photo", string(data))
+	f, err := os.Open(readingData + "scene.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	c := csv.NewReader(f)
+	c.Comment = '#'
+	rows, err := c.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := url.Values{"id": {p.ID}}
+	areas := map[string]string{}
+	labs := map[string]colour.Lab{}
+	for _, row := range rows[1:] {
+		var n [7]float64
+		for i := range n {
+			n[i], _ = strconv.ParseFloat(row[i+1], 64)
+		}
+		at := fmt.Sprintf("%.3f%%,%.3f%%,%.3f%%,%.3f%%", 100*n[3]/float64(p.Width), 100*n[4]/float64(p.Height), 100*n[5]/float64(p.Width), 100*n[6]/float64(p.Height))
+		if strings.HasPrefix(row[0], "skin") {
+			areas[row[0]], labs[row[0]] = at, colour.Lab{L: n[0], A: n[1], B: n[2]}
+		} else if len(q["known"]) < 12 {
+			q.Add("known", fmt.Sprintf("lab:%g,%g,%g", n[0], n[1], n[2]))
+			q.Add("at", at)
+		}
+	}
+	for name, at := range areas {
+		q.Set("area", at)
+		m := answered[struct {
+			Lab     colour.Lab
+			Verdict string
+			Skin    string
+		}](t, s, "/api/photo/measure", q.Encode())
+		if d := colour.DeltaE00(m.Lab, labs[name]); d > 3 {
+			t.Errorf("%s: ΔE00 %.1f off (%s)", name, d, m.Verdict)
+		}
+		if _, err := parseState(url.Values{"skin": {m.Skin}}); err != nil || m.Skin == "" {
+			t.Errorf("%s: the address cannot carry %q: %v", name, m.Skin, err)
+		}
+	}
+	// No file is opened by the name of a known patch, and no photo without its key.
+	for field, value := range map[string]string{"known": readingData + "scene.csv", "at": "/etc/passwd", "area": "1,1,1,1", "id": "0"} {
+		bad := url.Values{}
+		for k, v := range q {
+			bad[k] = append([]string(nil), v...)
+		}
+		bad[field][0] = value
+		r := call(t, s, "POST", "/api/photo/measure", bad.Encode(), nil)
+		if got := text(t, r); r.StatusCode != 422 {
+			t.Errorf("%s=%q: answered %d %s", field, value, r.StatusCode, got)
+		}
+	}
+}
+
+// Photos that are too large, or none, are refused before they are decoded.
+func TestPhotoLimits(t *testing.T) {
+	s := serve(t, nil)
+	var huge bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&huge, image.NewGray(image.Rect(0, 0, 6000, 5000))); err != nil {
+		t.Fatal(err)
+	}
+	for name, body := range map[string]string{"30 megapixels": huge.String(), "nothing": "", "a script": "<script>", "half a picture": huge.String()[:200], "over the limit": strings.Repeat("a", maxPhotoBytes+1)} {
+		r := call(t, s, "POST", "/api/photo", body, nil)
+		if got := text(t, r); r.StatusCode != 422 || strings.Contains(got, "goroutine") {
+			t.Errorf("%s: answered %d %.200s", name, r.StatusCode, got)
+		}
+	}
+	data, err := os.ReadFile(readingData + "scene.jpg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var first string
+	for i := range maxPhotos + 1 {
+		v := answered[photoView](t, s, "/api/photo", string(data))
+		if i == 0 {
+			first = v.ID
+		}
+	}
+	if len(s.photos.list) != maxPhotos || s.photos.find(first) != nil {
+		t.Errorf("%d photos are held", len(s.photos.list))
+	}
+}
