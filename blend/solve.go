@@ -61,9 +61,7 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 			s.update(n, &out.x, &lastX, &e.g, &lastG)
 		}
 		lastG, lastX = e.g, out.x
-		s.bounds(&out.x)
-		q.g, q.h = e.g, *h
-		q.solve()
+		s.next(&out.x)
 		out.muSum, out.muCost = q.muSum, q.muCost
 		slope, curve := 0.0, 0.0
 		for i := 0; i < n; i++ {
