@@ -177,9 +177,12 @@ func closed(f *drawdown.Fit, readings []drawdown.Reading, flake bool) bool {
 		return false
 	}
 	for j := range known {
-		if known[j] != drawdown.Both || p.K[j] < 0 || p.S[j] < 0 {
+		rounding := 1e-9 * (math.Abs(p.K[j]) + math.Abs(p.S[j]))
+		if known[j] != drawdown.Both || p.K[j] < -rounding || p.S[j] < -rounding {
 			return false
 		}
+		// A K of 0 may come back as a last digit below it.
+		p.K[j], p.S[j] = math.Max(0, p.K[j]), math.Max(0, p.S[j])
 	}
 	f.Powder = p
 	return true

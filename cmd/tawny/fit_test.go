@@ -1,0 +1,123 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const (
+	fitDemo   = "../../testdata/fit/pale-gold-demo.csv"
+	lotDemo   = "../../testdata/fit/pale-gold-lot-demo.csv"
+	skinDemo  = "../../testdata/fit/skin-demo.csv"
+	photoDemo = "../../testdata/photo/smear-demo.jpg"
+	stripDemo = "../../testdata/photo/strip-demo.csv@60,40,680,100"
+)
+
+// A powder's way from drawdowns to a blend: fitted, added, matched with, its
+// next lot compared.
+func TestFromDrawdownToBlend(t *testing.T) {
+	palette := filepath.Join(t.TempDir(), "drawer.csv")
+	for _, c := range []struct {
+		args []string
+		says []string
+	}{
+		{[]string{"fit", fitDemo}, []string{"holds (demo", "by the fit", "readings together say", "95 in 100"}},
+		{[]string{"fit", fitDemo, "--add", "--palette", palette}, []string{"Made the drawer"}},
+		{[]string{"palette", "add", "--like", "red oxide", "--name", "red", "--palette", palette}, []string{"guessed", "Added to"}},
+		{[]string{"palette", "--palette", palette}, []string{"pale gold", "demo", "guessed", "2 powders"}},
+		{[]string{"palette", "pale gold", "--palette", palette, "--skin", "tan"}, []string{"tan skin", "at 15°", "from 15° to 110°"}},
+		{[]string{"match", "--skin", skinDemo + "#forearm", "--target", "skin:2,0,2", "--palette", palette}, []string{"95 in 100 wearings", "turned from 15°"}},
+		{[]string{"lot", lotDemo, "--palette", palette, "--skin", "tan", "--part", "pale gold=2"}, []string{"stronger", "Same", "Changed"}},
+		{[]string{"lot", lotDemo, "--palette", palette, "--add"}, []string{"Replaced pale gold"}},
+		{[]string{"read", skinDemo}, []string{"forearm: mean of 4", "cheek"}},
+		{[]string{"photo", photoDemo}, []string{"800 × 560", "daylight"}},
+		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, []string{"use with care", "--skin lab:", "--repeat"}},
+		{[]string{"palette", "add", "--like", "gold", "--photo", photoDemo, "--strip", stripDemo, "--area", "500,280,160,160", "--name", "smear"}, []string{"a coat of rutile:7", "nothing was written"}},
+		{[]string{"flake", "--coat", "rutile:75", "--on", "tan"}, []string{"tan skin", "at 110°"}},
+	} {
+		out := mustRun(t, c.args...)
+		for _, s := range c.says {
+			if !strings.Contains(out, s) {
+				t.Errorf("tawny %s does not say %q:\n%s", strings.Join(c.args, " "), s, out)
+			}
+		}
+	}
+}
+
+// What cannot be done is said in one line, with exit code 2 and nothing on the
+// other stream.
+func TestFitCommandsRefuse(t *testing.T) {
+	dir := t.TempDir()
+	for _, args := range [][]string{
+		{"fit"}, {"fit", "none.csv"}, {"fit", fitDemo, "more"}, {"fit", fitDemo, "--add"}, {"fit", fitDemo, "--add", "--palette", filepath.Join(dir, "no", "drawer.csv")},
+		{"fit", lotDemo}, {"lot"}, {"lot", lotDemo, "--part", "pale gold=2"}, {"lot", lotDemo, "--add"}, {"lot", lotDemo, "--part", "x"},
+		{"read"}, {"read", "none.csv"}, {"read", photoDemo}, {"photo"}, {"photo", fitDemo}, {"photo", photoDemo, "--area", "1,2,3,4"},
+		{"photo", photoDemo, "--patch", "grey-card@10,10,5,5", "--area", "1,2,3,4"}, {"palette", "add"}, {"palette", "add", "--like", "gold"},
+		{"palette", "add", "--like", "gold", "--name", "x", "--grade", "fine"}, {"palette", "add", "x"}, {"palette", "ad"},
+		{"match", "--skin", skinDemo, "--target", "skin:1,1,1"}, {"match", "--skin", "tan", "--target", skinDemo + "#nose"},
+		{"match", "--demo", "--apply-spread", "200"}, {"match", "--demo", "--repeat", "-1"}, {"flake", "--coat", "rutile:75", "--film-mg", "99"}, {"flake", "--coat", "rutile:75", "--on", "x"},
+	} {
+		code, out, errs := tawny(t, args...)
+		if code != 2 || out != "" || strings.Count(errs, "\n") != 1 {
+			t.Errorf("tawny %s: exit %d, printed %q, said %q", strings.Join(args, " "), code, out, errs)
+		}
+	}
+	if list, _ := os.ReadDir(dir); len(list) > 0 {
+		t.Errorf("refused commands left %d files", len(list))
+	}
+}
+
+func TestFitJSONKeys(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		keys []string
+	}{
+		{[]string{"fit", fitDemo}, []string{"powder", "lot", "date", "geometry", "source", "method", "verdict", "why", "residualDeltaE00", "readings", "films", "kCm2PerMg", "kLow95", "kHigh95", "sCm2PerMg", "wavelengths"}},
+		{[]string{"lot", lotDemo, "--skin", "tan", "--part", "pale gold=2"}, []string{"strength", "strengthError", "shade", "blend"}},
+		{[]string{"read", skinDemo}, []string{"samples", "means"}},
+		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, []string{"reading", "areas", "advice"}},
+		{[]string{"palette", "add", "--like", "gold", "--name", "x"}, []string{"coat", "gradeUm", "source", "row"}},
+		{[]string{"flake", "--coat", "rutile:75"}, []string{"film"}},
+	} {
+		var got map[string]any
+		if err := json.Unmarshal([]byte(mustRun(t, append(c.args, "--json")...)), &got); err != nil {
+			t.Errorf("%v: %v", c.args, err)
+		}
+		for _, k := range c.keys {
+			if _, ok := got[k]; !ok {
+				t.Errorf("tawny %s: no %q", strings.Join(c.args, " "), k)
+			}
+		}
+	}
+	var m struct {
+		Blends []struct {
+			Angles      []struct{ Aspecular float64 }
+			Travel      struct{ DL float64 }
+			Uncertainty struct {
+				DeltaE00At95 float64
+				SigmaLab     []float64
+				Causes       []struct {
+					Name, Taken  string
+					DeltaE00At95 float64
+				}
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(mustRun(t, "match", "--demo", "--json")), &m); err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range m.Blends {
+		u := b.Uncertainty
+		if len(b.Angles) != 4 || b.Angles[3].Aspecular != 110 || u.DeltaE00At95 <= 0 || len(u.SigmaLab) != 3 || len(u.Causes) < 3 {
+			t.Errorf("%+v", b)
+		}
+		for _, c := range u.Causes {
+			if c.DeltaE00At95 > u.DeltaE00At95 || c.Taken == "" {
+				t.Errorf("cause %+v of %g", c, u.DeltaE00At95)
+			}
+		}
+	}
+}

@@ -1,0 +1,163 @@
+package work
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/blend/drawdown"
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// A lot an eighth stronger is told from one film over black, and the blend
+// comes back to its look with an eighth less of it.
+func TestLotStronger(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	p := powderOf(t, "bronze")
+	drawing{powder: p.Scaled(1.125), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze", "lot: B-2"}}.write(t, path)
+	in := LotInput{File: path, Parts: []string{"bronze=3"}}
+	in.Skin = "very light"
+	r, err := Lot(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(r.Strength-1.125) > 1e-4 || r.Shade.DeltaE00 > 0.01 {
+		t.Errorf("strength %g, shade %+v", r.Strength, r.Shade)
+	}
+	if got := r.Blend.Rematched.Parts[0].Percent; math.Abs(got-3/1.125) > 0.03 || r.Blend.Rematched.DeltaE00 > 0.03 {
+		t.Errorf("%.3f %%, ΔE00 %.3f from the old look", got, r.Blend.Rematched.DeltaE00)
+	}
+	if r.Blend.Unchanged.DeltaE00 < 3*r.Blend.Rematched.DeltaE00 {
+		t.Errorf("the old recipe already was ΔE00 %.3f off", r.Blend.Unchanged.DeltaE00)
+	}
+	t.Logf("12.5 %% stronger: found %.1f %%; same recipe ΔE00 %.2f, changed %.2f", 100*(r.Strength-1), r.Blend.Unchanged.DeltaE00, r.Blend.Rematched.DeltaE00)
+}
+
+// A lot of another coat: one film over black corrects K and S band by band, and
+// the blend matched with them is nearer its old look than the old recipe is, as
+// the lot really looks.
+func TestLotOfAnotherShade(t *testing.T) {
+	dir := t.TempDir()
+	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
+	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.1)
+	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
+	if _, err := Fit(FitInput{File: file, Add: true, Palette: palette}); err != nil {
+		t.Fatal(err)
+	}
+	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
+	in := LotInput{File: path, Parts: []string{"tested=2"}, Add: true}
+	in.Palette, in.Skin = palette, "tan"
+	r, err := Lot(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Shade.DeltaE00 < 1 || r.Shade.DC < 0.5 {
+		t.Errorf("a yellower lot: shade %+v", r.Shade)
+	}
+	p, err := OpenPalette(palette, film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := p.Pigments[0]
+	if g.Lot != "2" || !r.Added.Replaced {
+		t.Errorf("the drawer holds lot %s", g.Lot)
+	}
+	// The films themselves are given back.
+	surface, _ := film.NewSurface(film.DefaultIndex, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	at := func(q drawdown.Powder, ground string, m float64) colour.Lab {
+		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Surface: surface})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&s)
+	}
+	now := drawdown.Powder{K: g.Optics.K, S: g.Optics.S, Flake: true}
+	if d := colour.DeltaE00(at(now, "black", 0.15), at(is, "black", 0.15)); d > 0.3 {
+		t.Errorf("the new lot's own film is ΔE00 %.2f off", d)
+	}
+	if a, b := colour.DeltaE00(at(now, "black", 0.05), at(is, "black", 0.05)), colour.DeltaE00(at(was, "black", 0.05), at(is, "black", 0.05)); a > b/3 {
+		t.Errorf("a thinner film is ΔE00 %.2f off, with the old lot's data %.2f", a, b)
+	}
+	if r.Blend.Rematched.DeltaE00 >= r.Blend.Unchanged.DeltaE00 {
+		t.Errorf("changed ΔE00 %.2f, unchanged %.2f", r.Blend.Rematched.DeltaE00, r.Blend.Unchanged.DeltaE00)
+	}
+}
+
+// With two films over two grounds the new lot stands on its own.
+func TestLotOfItsOwnFilms(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	drawing{powder: powderOf(t, "copper"), like: "bronze", loads: []float64{0.1, 0.2}, keys: []string{"powder: bronze"}}.write(t, path)
+	r, err := Lot(LotInput{File: path})
+	if err != nil || r.Method != "its own films" {
+		t.Errorf("%+v, %v", r, err)
+	}
+}
+
+// An exact recipe stays as it is, and one that cannot be brought back moves no
+// powder past half or twice.
+func TestBringBack(t *testing.T) {
+	in := Input{Skin: "light"}
+	s, err := in.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.openPalette(); err != nil {
+		t.Fatal(err)
+	}
+	parts, err := s.parts([]string{"pale gold=2", "bronze=1", "red oxide=0.05"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	look, err := s.lookView(parts, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	same, err := s.bringBack(parts, look.Lab)
+	if err != nil {
+		t.Fatal(err)
+	}
+	far, err := s.bringBack(parts, colour.Lab{L: 20, A: 60, B: -40})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range parts {
+		if math.Abs(same[i].Percent-p.Percent) > 1e-9 {
+			t.Errorf("%s went from %g to %g", p.Pigment.Name, p.Percent, same[i].Percent)
+		}
+		if f := far[i].Percent / p.Percent; f < 0.5-1e-9 || f > 2+1e-9 {
+			t.Errorf("%s went to %g times", p.Pigment.Name, f)
+		}
+	}
+}
+
+func TestLotRefuses(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lot.csv")
+	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze"}}.write(t, path)
+	for _, c := range []struct {
+		in   LotInput
+		want string
+	}{
+		{LotInput{File: filepath.Join(dir, "none.csv")}, "no such file"},
+		{LotInput{File: path, Add: true}, "which lot"},
+		{LotInput{File: path, Parts: []string{"pale gold=2"}, Input: Input{Skin: "tan"}}, "does not use bronze"},
+		{LotInput{File: path, Parts: []string{"bronze=2"}}, "no skin"},
+	} {
+		if _, err := Lot(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("want %q, got %v", c.want, err)
+		}
+	}
+	data, _ := os.ReadFile(path)
+	os.WriteFile(path, []byte(strings.Replace(string(data), "powder: bronze", "powder: brnze", 1)), 0o644)
+	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "bronze") {
+		t.Errorf("a misspelt powder: %v", err)
+	}
+	os.WriteFile(path, []byte(strings.Replace(string(data), "kind: flake", "kind: ordinary", 1)), 0o644)
+	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "kind") {
+		t.Errorf("another kind: %v", err)
+	}
+}
