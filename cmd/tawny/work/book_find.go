@@ -78,8 +78,8 @@ func recordID(text string) (int64, bool) {
 	return id, err == nil && id > 0
 }
 
-// mustID reads an id that is asked for.
-func mustID(kind, text string) (int64, error) {
+// RecordID reads the number of a record.
+func RecordID(kind, text string) (int64, error) {
 	id, ok := recordID(text)
 	if !ok {
 		return 0, inputf("%s %q; its number in the book is accepted, as 'tawny book list' shows it", kind, text)

@@ -93,7 +93,7 @@ func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64
 		l, err := findLot(ctx, b, name, "")
 		return l.LotID, err
 	}
-	return mustID(string(kind), name)
+	return RecordID(string(kind), name)
 }
 
 // rest adds what other records tell of this one.
