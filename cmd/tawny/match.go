@@ -121,8 +121,12 @@ func (s *screen) blend(b *work.BlendView, target bool) {
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
 	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f; %s", 100*b.Covered, b.Cost, b.Source)
+	// The best blend in full, the others in short.
+	if b.Rank > 1 {
+		return
+	}
 	if n := len(b.Angles); n > 0 {
-		s.line("    turned from 15° (L* %.1f) to 110° (L* %.1f): %s", b.Angles[0].Lab.L, b.Angles[n-1].Lab.L, travelWords(b.Travel))
+		s.line("    tilted from the lamp's mirror (15°) to away from it (110°): %s", travelWords(b.Travel))
 	}
 	if b.Uncertainty != nil {
 		s.fold("    ", uncertaintyWords(b.Uncertainty))

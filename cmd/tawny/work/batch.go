@@ -1,17 +1,68 @@
 package work
 
 import (
+	"context"
 	"fmt"
 
 	"tawny/blend"
 	"tawny/blend/batch"
+	"tawny/colour"
 )
 
-// batchOf scales a blend into the setting's base.
+// batchOf scales a blend into the setting's base, its powders rounded to the
+// balance where that costs the look least.
 func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, error) {
-	balance, err := batch.NewBalance(s.balance())
+	r, err := s.batchRequest(title, v, t)
+	if err != nil {
+		return nil, err
+	}
+	b, err := batch.Scale(r)
 	if err != nil {
 		return nil, input(err)
+	}
+	if len(v.parts) > 0 {
+		q, err := s.request(t.orLook(v))
+		if err != nil {
+			return nil, err
+		}
+		q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
+		q.Choice = blend.Choice{}
+		made := blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}
+		rounded, err := blend.Round(context.Background(), q, made, b.TotalG, s.balance())
+		if err != nil {
+			return nil, input(err)
+		}
+		r.PowderGrams = rounded.Grams
+		r.Look.DeltaE00 = rounded.Blend.DeltaE00
+		if b, err = batch.Scale(r); err != nil {
+			return nil, input(err)
+		}
+		b.Notes = append(b.Notes, weighingNote(rounded, s.balance()))
+	}
+	return b, s.in.Bench.price(b)
+}
+
+// weighingNote says what the balance does to the shade.
+func weighingNote(r blend.Rounded, step float64) string {
+	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", step, r.Apart, colour.DifferenceWords(r.Apart))
+	if r.Apart >= 0.2 {
+		note += " A larger batch or a finer balance would keep it closer."
+	}
+	return note
+}
+
+// orLook is the target, or the blend's own look where nothing was aimed at.
+func (t *target) orLook(v *BlendView) *target {
+	if t != nil {
+		return t
+	}
+	return &target{view: TargetView{Lab: v.Lab, SecondLab: v.SecondLab}}
+}
+
+func (s *setting) batchRequest(title string, v *BlendView, t *target) (batch.Request, error) {
+	balance, err := batch.NewBalance(s.balance())
+	if err != nil {
+		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
 		Base: s.base, Balance: balance, Title: title, Date: Today(),
@@ -26,7 +77,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	}
 	switch {
 	case s.in.Containers > 0 && s.in.Grams > 0:
-		return nil, inputf("grams and containers are both given; one is accepted")
+		return r, inputf("grams and containers are both given; one is accepted")
 	case s.in.Containers > 0:
 		r.Containers, r.ContainerML = s.in.Containers, s.in.ML
 	default:
@@ -35,14 +86,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	for _, p := range v.parts {
 		r.Parts = append(r.Parts, batch.Part{Pigment: p.Pigment, Percent: p.Percent})
 	}
-	if err := s.in.Bench.apply(&r); err != nil {
-		return nil, err
-	}
-	b, err := batch.Scale(r)
-	if err != nil {
-		return nil, input(err)
-	}
-	return b, s.in.Bench.price(b)
+	return r, s.in.Bench.apply(&r)
 }
 
 // What a batch for containers allows beyond their nominal content: common

@@ -291,9 +291,16 @@ func (m *MatchResult) notes() {
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away (%s); it is %s than the target.", load, m.Conditions.Apply, best.DeltaE00, best.Words, orElse(best.Off, "not clearly different")))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away: %s%s.", load, m.Conditions.Apply, best.DeltaE00, best.Words, thanTarget(best.Off)))
 	}
 	if best.Source != string(blend.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	}
+}
+
+func thanTarget(off string) string {
+	if off == "" {
+		return ""
+	}
+	return ", " + off + " than the target"
 }
