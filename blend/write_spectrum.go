@@ -117,6 +117,7 @@ func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
 // without a note or a coat in it are left alone. files is where the drawer's
 // spectra are.
 func (p *Palette) CompleteMeasured(files fs.FS, binder float64) error {
+	var drawn, like []*Pigment
 	for _, g := range p.Pigments {
 		if g.Spectrum == "" || !g.Optics.Flake {
 			continue
@@ -128,23 +129,27 @@ func (p *Palette) CompleteMeasured(files fs.FS, binder float64) error {
 		if n == nil || n.Coat == "" {
 			continue
 		}
-		like := Pigment{Name: g.Name, Substrate: n.Substrate}
-		if like.Substrate < 50 {
+		l := &Pigment{Name: g.Name, Substrate: n.Substrate}
+		if l.Substrate < 50 {
 			return fmt.Errorf("%s: substrate_nm is %g; 50 to 5000 is accepted", g.Spectrum, n.Substrate)
 		}
 		if !strings.EqualFold(n.Coat, Bare) {
-			if like.Layers, err = flake.ParseLayers(n.Coat); err != nil {
+			if l.Layers, err = flake.ParseLayers(n.Coat); err != nil {
 				return fmt.Errorf("%s: coat: %w", g.Spectrum, err)
 			}
 		}
-		if err := (&Palette{Pigments: []*Pigment{&like}}).ComputeOptics(binder); err != nil {
-			return fmt.Errorf("%s: coat: %w", g.Spectrum, err)
-		}
-		g.Optics.FaceArea = like.Optics.FaceArea
+		drawn, like = append(drawn, g), append(like, l)
+	}
+	if err := (&Palette{Pigments: like}).ComputeOptics(binder); err != nil {
+		return fmt.Errorf("the coat it is said to be like: %w", err)
+	}
+	for i, g := range drawn {
+		coat := &like[i].Optics
+		g.Optics.FaceArea = coat.FaceArea
 		for a := range g.Optics.SAt {
-			for j, s := range like.Optics.S {
+			for j, s := range coat.S {
 				if s > 0 {
-					g.Optics.SAt[a][j] = g.Optics.S[j] * like.Optics.SAt[a][j] / s
+					g.Optics.SAt[a][j] = g.Optics.S[j] * coat.SAt[a][j] / s
 				}
 			}
 		}

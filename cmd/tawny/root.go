@@ -27,6 +27,8 @@ A colour is written   lab:64.1,11.3,14.4      L*, a*, b* (D65, 2°, gloss includ
                       lch:64.1,18.3,51.9      lightness, chroma, hue in degrees
                       #b98a6e                 sRGB
                       reading.csv             wavelength,reflectance
+                      readings.csv#wrist      a sample of an instrument's file (tawny read)
+                      lab:…; lab:…; lab:…     repeats of one place, averaged
 A target may also be  skin:3,5,8              the skin, 3 lighter, 5 stronger,
                                               8° turned towards yellow
 

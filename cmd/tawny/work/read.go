@@ -96,7 +96,8 @@ type ColourRead struct {
 
 // ReadColour reads a colour: anything [colour.ParseReading] does; an instrument
 // file of one sample; or file#sample, a sample's name or number. Samples that
-// share the name are averaged, and file#* averages all.
+// share the name are averaged, file#* averages all, and so are colours joined
+// by semicolons.
 func ReadColour(text string) (ColourRead, error) {
 	text = pictureColour(text)
 	if isFile(text) {
@@ -106,11 +107,53 @@ func ReadColour(text string) (ColourRead, error) {
 		}
 		return pickSample(text, "")
 	}
+	if strings.Contains(text, ";") {
+		return readRepeats(text)
+	}
 	if at := strings.LastIndexByte(text, '#'); at > 0 {
 		return pickSample(text[:at], text[at+1:])
 	}
 	r, err := colour.ParseReading(text)
 	return ColourRead{Reading: r}, input(err)
+}
+
+// readRepeats averages colours joined by semicolons: repeats of one place.
+func readRepeats(text string) (ColourRead, error) {
+	var list []colour.Reading
+	for _, part := range strings.Split(text, ";") {
+		if strings.TrimSpace(part) == "" {
+			continue
+		}
+		c, err := ReadColour(part)
+		if err != nil {
+			return ColourRead{}, err
+		}
+		list = append(list, c.Reading)
+	}
+	if len(list) == 0 {
+		return ColourRead{}, inputf("%q holds no colour; lab:L,a,b or others, joined by ; are accepted", text)
+	}
+	return meanOf(list, strings.TrimSpace(text), nil)
+}
+
+// meanOf averages repeats under one name.
+func meanOf(list []colour.Reading, name string, notes []string) (ColourRead, error) {
+	m, err := reading.Average(list)
+	if err != nil {
+		return ColourRead{}, inputf("%s: %w", name, err)
+	}
+	c := ColourRead{Reading: m.Reading}
+	c.Text = name
+	if m.N > 1 {
+		se := m.SE()
+		c.SE = &se
+		notes = append(notes, fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average", m.N, m.DeltaE))
+	}
+	if c.Note != "" {
+		notes = append([]string{c.Note}, notes...)
+	}
+	c.Note = strings.Join(notes, "; ")
+	return c, nil
 }
 
 func isFile(path string) bool {
@@ -141,22 +184,7 @@ func pickSample(file, want string) (ColourRead, error) {
 	if len(found) == 0 {
 		return ColourRead{}, inputf("%s has no sample %q; there are %s", file, want, sampleNames(samples))
 	}
-	m, err := reading.Average(found)
-	if err != nil {
-		return ColourRead{}, inputf("%s#%s: %w", file, want, err)
-	}
-	c := ColourRead{Reading: m.Reading}
-	c.Text = file + "#" + orElse(want, name)
-	if m.N > 1 {
-		se := m.SE()
-		c.SE = &se
-		notes = append(notes, fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average", m.N, m.DeltaE))
-	}
-	if c.Note != "" {
-		notes = append(reading.Notes{c.Note}, notes...)
-	}
-	c.Note = strings.Join(notes, "; ")
-	return c, nil
+	return meanOf(found, file+"#"+orElse(want, name), notes)
 }
 
 // sampleNames lists a file's samples for an error, the first dozen.
