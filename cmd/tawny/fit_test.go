@@ -29,7 +29,7 @@ func TestFromDrawdownToBlend(t *testing.T) {
 		{[]string{"palette", "add", "--like", "red oxide", "--name", "red", "--palette", palette}, []string{"guessed", "Added to"}},
 		{[]string{"palette", "--palette", palette}, []string{"pale gold", "demo", "guessed", "2 powders"}},
 		{[]string{"palette", "pale gold", "--palette", palette, "--skin", "tan"}, []string{"tan skin", "at 15°", "from 15° to 110°"}},
-		{[]string{"match", "--skin", skinDemo + "#forearm", "--target", "skin:2,0,2", "--palette", palette}, []string{"95 in 100 wearings", "turned from 15°"}},
+		{[]string{"match", "--skin", skinDemo + "#forearm", "--target", "skin:2,0,2", "--palette", palette}, []string{"95 in 100 wearings", "tilted from the lamp's mirror"}},
 		{[]string{"lot", lotDemo, "--palette", palette, "--skin", "tan", "--part", "pale gold=2"}, []string{"stronger", "Same", "Changed"}},
 		{[]string{"lot", lotDemo, "--palette", palette, "--add"}, []string{"Replaced pale gold"}},
 		{[]string{"read", skinDemo}, []string{"forearm: mean of 4", "cheek"}},
