@@ -84,7 +84,7 @@ func (k Book) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		r.Title = orElse(asked.Title, old.Batch.Name)
-		notes, err := r.takeLots(ctx, b, nil)
+		notes, err := r.takeLots(ctx, b, nil, true)
 		if err != nil {
 			return err
 		}
@@ -197,7 +197,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		case was.RetireOn != "":
 			line.Gone = true
 		case known[name]:
-			bag, ok := choose(by[name], was.NeedsG*scale)
+			bag, ok := choose(by[name], was.Then.PlannedG*scale)
 			line.Gone = !ok
 			if ok {
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.lot)

@@ -3,6 +3,7 @@ package work
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"tawny/blend/book"
 	"tawny/colour"
@@ -61,6 +62,9 @@ func (k Book) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	err = k.read(ctx, func(b *book.Book) error {
 		batch, err := b.Batch(ctx, q.Batch)
 		if err != nil {
+			return err
+		}
+		if err := takeBatchLots(ctx, b, batch, c.Weights); err != nil {
 			return err
 		}
 		switch {
@@ -129,6 +133,33 @@ func additions(items []string, lots map[string]string, weighed bool) ([]book.Wei
 		}
 	}
 	return list, nil
+}
+
+// takeBatchLots says for each addition that names no lot which it comes from:
+// the batch's own of that powder as long as it lasts, else the oldest with
+// enough left.
+func takeBatchLots(ctx context.Context, b *book.Book, batch book.Batch, add []book.Weight) error {
+	by, _, err := bags(ctx, b)
+	if err != nil {
+		return err
+	}
+	for i, w := range add {
+		if w.Lot != "" {
+			continue
+		}
+		list := by[fold(w.Name)]
+		if g, ok := choose(list, w.PlannedG); ok {
+			add[i].Lot = g.Lot
+		}
+		for _, was := range batch.Weights {
+			for _, g := range list {
+				if was.Role == "powder" && strings.EqualFold(was.Name, w.Name) && was.LotID == g.LotID && g.LeftG >= w.PlannedG {
+					add[i].Lot = g.Lot
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // offTarget is how far a batch read on skin lies from its blend's target, nil

@@ -3,6 +3,7 @@ package work
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"tawny/blend"
@@ -94,8 +95,9 @@ func namedLots(items []string) (map[string]string, error) {
 
 // takeLots says for each powder of a blend which bag it is weighed from: the
 // one asked for, the drawer's, or the oldest in the book with enough left. The
-// pigments are copied, since drawers are shared.
-func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string) (notes []string, err error) {
+// pigments are copied, since drawers are shared. allowed says that the blend
+// allows for the strength of its lots already.
+func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (notes []string, err error) {
 	by, _, err := bags(ctx, b)
 	if err != nil {
 		return nil, err
@@ -120,6 +122,9 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			}
 		}
 		delete(rest, name)
+		if !allowed {
+			notes = append(notes, strengthNotes(by[name], p.Pigment, lot)...)
+		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
 		notes = append(notes, lotNotes(by[name], p.Pigment.Name, lot, needs[p.Pigment.Name])...)
 	}
@@ -146,6 +151,20 @@ func lotNotes(list []bag, powder, lot string, grams float64) (notes []string) {
 		}
 		if g.expired() {
 			notes = append(notes, fmt.Sprintf("Lot %s of %s is past its day, %s.", lot, powder, g.lot.ExpiresOn))
+		}
+	}
+	return notes
+}
+
+// strengthNotes says where a lot colours otherwise than the drawer's data, on
+// which the match stands. Within 2 % is as good as a fit tells (our own choice).
+func strengthNotes(list []bag, g *blend.Pigment, lot string) (notes []string) {
+	for _, b := range list {
+		if !strings.EqualFold(b.Lot, lot) {
+			continue
+		}
+		if x := strengthIn(g, b.lot); math.Abs(x-1) > 0.02 {
+			notes = append(notes, fmt.Sprintf("Lot %s of %s colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", lot, g.Name, x))
 		}
 	}
 	return notes

@@ -68,7 +68,7 @@ func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 		if err != nil {
 			return err
 		}
-		notes, err := r.takeLots(ctx, b, lots)
+		notes, err := r.takeLots(ctx, b, lots, false)
 		if err != nil {
 			return err
 		}

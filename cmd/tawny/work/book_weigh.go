@@ -225,16 +225,23 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 	return v, q.short(ctx, b, weights, v)
 }
 
-// short tells of lots that the weighing emptied.
+// short tells of lots that the weighing emptied, and of powders from none.
 func (q *BookWeigh) short(ctx context.Context, b *book.Book, weights []book.Weight, v *BookWeighed) error {
 	stock, err := b.Stock(ctx)
 	if err != nil {
 		return err
 	}
+	lots := map[string]int{}
 	for _, l := range stock {
+		lots[fold(l.PowderName)]++
 		used := slices.ContainsFunc(weights, func(w book.Weight) bool { return w.LotID == l.LotID })
 		if used && l.LeftG < 0 {
 			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down; count it with 'tawny book count'.", l.Lot, l.PowderName, l.LeftG))
+		}
+	}
+	for _, w := range weights {
+		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && lots[fold(w.Name)] > 0 {
+			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; --lot '%s=NUMBER' says which it was.", w.Name, w.Name))
 		}
 	}
 	return nil
