@@ -2,9 +2,11 @@ package page
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 
 	"tawny/blend/book"
 	"tawny/cmd/tawny/work"
@@ -71,10 +73,22 @@ func (s *Server) serveBook(w http.ResponseWriter, r *http.Request) {
 				return
 			}
 			line.State = stateOf(full)
+			if b, ok := full.(book.Blend); ok {
+				line.Says = blendWords(b)
+			}
 			*k.to = append(*k.to, line)
 		}
 	}
 	s.answer(w, v, nil)
+}
+
+// blendWords says what a kept blend is of.
+func blendWords(b book.Blend) string {
+	var words []string
+	for _, p := range b.Powders {
+		words = append(words, fmt.Sprintf("%s %.2f %%", p.PowderName, p.Percent))
+	}
+	return fmt.Sprintf("%s; off by %.1f", strings.Join(words, " + "), b.DE00)
 }
 
 // request is what the book keeps of what was asked: the job's input, and the

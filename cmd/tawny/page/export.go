@@ -62,10 +62,10 @@ func (s *Server) export(r *http.Request, e export) (string, []byte, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	if err := s.take(r.Context()); err != nil {
+	if err := take(r.Context(), s.long); err != nil {
 		return "", nil, err
 	}
-	defer s.give()
+	defer give(s.long)
 	return e.make(r.Context(), st)
 }
 

@@ -182,11 +182,11 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, kind string, do 
 	if !ok {
 		return
 	}
-	if err := s.take(ctx); err != nil {
+	if err := take(ctx, s.long); err != nil {
 		s.fail(w, err)
 		return
 	}
-	defer s.give()
+	defer give(s.long)
 	// The work runs beside the sending, since a slow reader must not slow it.
 	share := make(chan float64, 1)
 	type outcome struct {
@@ -243,17 +243,17 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, kind string, do 
 	}
 }
 
-// take waits for a place among the long work.
-func (s *Server) take(ctx context.Context) error {
+// take waits for a place among work of a kind; give gives it back.
+func take(ctx context.Context, places chan struct{}) error {
 	select {
-	case s.heavy <- struct{}{}:
+	case places <- struct{}{}:
 		return nil
 	case <-ctx.Done():
 		return ctx.Err()
 	}
 }
 
-func (s *Server) give() { <-s.heavy }
+func give(places chan struct{}) { <-places }
 
 // ranked is a match with what tells its blends apart.
 type ranked struct {

@@ -99,11 +99,11 @@ func (s *Server) servePhoto(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, ask("", "the photo is %d × %d pixels; at most %d megapixels is accepted here, so share it at a smaller size", c.Width, c.Height, maxPhotoPixels/1_000_000))
 		return
 	}
-	if err := s.take(r.Context()); err != nil {
+	if err := take(r.Context(), s.long); err != nil {
 		s.fail(w, err)
 		return
 	}
-	defer s.give()
+	defer give(s.long)
 	p, err := reading.DecodePhoto("the photo", bytes.NewReader(data))
 	if err != nil {
 		s.fail(w, ask("", "%v", err))
@@ -178,11 +178,11 @@ func (s *Server) serveMeasure(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	if err := s.take(r.Context()); err != nil {
+	if err := take(r.Context(), s.long); err != nil {
 		s.fail(w, err)
 		return
 	}
-	defer s.give()
+	defer give(s.long)
 	m, err := p.Measure(marks)
 	if err != nil {
 		s.fail(w, ask("photo", "%v", err))

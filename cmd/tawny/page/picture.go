@@ -42,22 +42,17 @@ func (s *Server) servePicture(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, ask("high", "picture: %v", err))
 		return
 	}
-	if err := s.take(ctx); err != nil {
+	if err := take(ctx, s.drawing); err != nil {
 		s.fail(w, err)
 		return
 	}
-	defer s.give()
+	defer give(s.drawing)
 	if ctx.Err() != nil {
 		s.fail(w, ctx.Err())
 		return
 	}
-	b, err := st.blend()
+	p, err := work.Shimmer(ctx, work.BlendInput{Input: st.in, Parts: st.parts}, wide, high, pictureMM/float64(high), pictureSeed)
 	if err != nil {
-		s.fail(w, err)
-		return
-	}
-	var p *work.ShimmerPicture
-	if p, err = b.Shimmer(ctx, wide, high, pictureMM/float64(high), pictureSeed); err != nil {
 		s.fail(w, err)
 		return
 	}

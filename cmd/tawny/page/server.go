@@ -37,7 +37,8 @@ type Server struct {
 	guard     *guard
 	templates *template.Template
 	drawers   *work.Drawers
-	heavy     chan struct{} // held by long work, so that sliders stay quick
+	long      chan struct{} // held by searches and exports, so that sliders stay quick
+	drawing   chan struct{} // held by the picture being drawn
 	turns     turns
 	photos    photos
 	shelf     shelf
@@ -65,7 +66,8 @@ func New(cfg Config) (*Server, error) {
 	}
 	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &work.Drawers{Path: cfg.Palette}}
 	// One processor is left for what follows the slider.
-	s.heavy = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
+	s.long = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
+	s.drawing = make(chan struct{}, 1)
 	s.shelf.path = cfg.Book
 	var err error
 	if s.templates, err = template.New("").Funcs(templateFuncs).ParseFS(assets, "templates/*.html"); err != nil {

@@ -24,7 +24,7 @@ type turns struct {
 	mu  sync.Mutex
 	now map[turnKey]*turn
 
-	stale int // requests stopped or turned away, for the load test
+	stale int // requests stopped or turned away before they were done
 }
 
 type turnKey struct{ tab, kind string }
@@ -53,7 +53,6 @@ func (t *turns) begin(r *http.Request, kind string) (ctx context.Context, done f
 		return nil, nil, false
 	}
 	if old != nil && old.stop != nil {
-		t.stale++
 		old.stop()
 	}
 	ctx, stop := context.WithCancel(r.Context())
@@ -67,6 +66,9 @@ func (t *turns) begin(r *http.Request, kind string) (ctx context.Context, done f
 	t.now[key] = mine
 	return ctx, func() {
 		t.mu.Lock()
+		if ctx.Err() != nil {
+			t.stale++
+		}
 		mine.stop = nil
 		mine.seen = time.Now()
 		t.mu.Unlock()
@@ -89,7 +91,8 @@ func (t *turns) forget() {
 	delete(t.now, oldest)
 }
 
-// Stale is how many requests were stopped or turned away for a newer one.
+// Stale is how many requests were stopped before they were done, or turned
+// away, because the page had moved on.
 func (s *Server) Stale() int {
 	s.turns.mu.Lock()
 	defer s.turns.mu.Unlock()

@@ -21,7 +21,6 @@ func TestNewerStopsOlder(t *testing.T) {
 	if !ok {
 		t.Fatal("the first was turned away")
 	}
-	defer done1()
 	other, done2, _ := ts.begin(inTurn("b", 1), "match")
 	defer done2()
 	kind, done3, _ := ts.begin(inTurn("a", 1), "live")
@@ -39,6 +38,7 @@ func TestNewerStopsOlder(t *testing.T) {
 	if _, _, ok := ts.begin(inTurn("a", 1), "match"); ok {
 		t.Error("an older one that came late was let in")
 	}
+	done1()
 	if ts.stale != 2 {
 		t.Errorf("%d counted as stale, not 2", ts.stale)
 	}

@@ -103,6 +103,7 @@ type setting struct {
 	apply    float64
 	coverage string // its name, or ""
 	tilt     float64
+	quick    bool // leave the uncertainty out: it takes as long as all the rest
 	doubts   doubts
 }
 

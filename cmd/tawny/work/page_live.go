@@ -47,6 +47,7 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 	if err := s.openPalette(); err != nil {
 		return nil, err
 	}
+	s.quick = true
 	// Only these powders, whatever else was wished for.
 	s.in.Only, s.in.Without, s.in.Must = in.Powders, nil, nil
 	s.in.AtLeast, s.in.Most, s.in.Keep = nil, len(in.Powders), 1

@@ -16,13 +16,24 @@ type ShimmerPicture struct {
 	Grain shimmer.Grain
 }
 
-// Shimmer pictures the blend. width and height are pixels of mmPerPixel each.
-func (r *BlendResult) Shimmer(ctx context.Context, width, height int, mmPerPixel float64, seed uint64) (*ShimmerPicture, error) {
+// Shimmer pictures a stated blend. width and height are pixels of mmPerPixel
+// each.
+func Shimmer(ctx context.Context, in BlendInput, width, height int, mmPerPixel float64, seed uint64) (*ShimmerPicture, error) {
 	if width < 30 || height < 30 || width > 2000 || height > 2000 {
 		return nil, inputf("a picture of %d × %d pixels; 30 to 2000 each way is accepted", width, height)
 	}
-	s := r.setting
-	worn, err := shimmer.Of(s.worn(r.Blend.parts, s.apply, s.tilt))
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openPalette(); err != nil {
+		return nil, err
+	}
+	parts, err := s.parts(in.Parts)
+	if err != nil {
+		return nil, err
+	}
+	worn, err := shimmer.Of(s.worn(parts, s.apply, s.tilt))
 	if err != nil {
 		return nil, input(err)
 	}

@@ -55,6 +55,9 @@ type doubts struct {
 
 // uncertainty carries what is doubtful through the prediction of a blend.
 func (s *setting) uncertainty(parts []blend.Part) (*UncertaintyView, error) {
+	if s.quick {
+		return nil, nil
+	}
 	d := &s.doubts
 	if d.taken == nil {
 		if err := s.openDoubts(); err != nil {

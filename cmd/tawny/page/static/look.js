@@ -59,7 +59,7 @@ function numbers(v) {
     ["Blend", labText(b.lab)],
     ["Wanted", labText(v.target.lab)],
     ["How far off (ΔE00)", fixed(b.deltaE00, 2)],
-    ["19 in 20 makings within", b.uncertainty ? fixed(b.uncertainty.deltaE00At95) : "not known"],
+    ["19 in 20 wearings within", b.uncertainty ? fixed(b.uncertainty.deltaE00At95) : "…"],
     ["Daylight to stage", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
     ["Bare skin does", fixed(v.skin.lightShiftDeltaE00)],
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],

@@ -31,8 +31,9 @@ const live = ask.latest(async () => {
 
 function failed(e) {
   if (e.stale) return;
-  if (!form.fault(e.field, e.message)) trouble(e);
-  byId("verdict").textContent = "Not understood yet: " + e.message;
+  const beside = form.fault(e.field, e.message);
+  if (!beside) trouble(e);
+  byId("verdict").textContent = beside ? "Something is not understood yet; it is said beside the field." : "This cannot be shown yet.";
 }
 
 let timer = 0;
@@ -56,7 +57,7 @@ async function search() {
     trouble(null);
   } catch (e) {
     if (e.stale) return;
-    blends.empty("No blends: " + e.message);
+    blends.empty("No blends yet: " + e.message);
     failed(e);
   } finally {
     clearTimeout(late);
