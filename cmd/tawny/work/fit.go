@@ -298,7 +298,7 @@ func (d *drawdowns) boundary(g *geometry) (err error) {
 		g.excluded = f.reading.Excluded
 	}
 	tilt := film.Tilt{SigmaDeg: g.tilt}
-	word := strings.ToLower(strings.NewReplacer(" ", "", "°", "", "/", ":").Replace(d.keys["geometry"]))
+	word := geometryWord(d.keys["geometry"])
 	switch word {
 	case "", "d:8", "8:d", "di:8", "de:8", "8:di", "8:de", "sphere":
 		if strings.Contains(word, "de") {

@@ -255,7 +255,7 @@ func (d *drawdowns) table(data []byte) (*drawTable, error) {
 func (d *drawdowns) readings(t *drawTable, data []byte, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
 	file := d.keys["readings"]
 	if file == "" {
-		samples, notes, err := reading.Parse(d.name, bytes.NewReader(data))
+		samples, notes, err := reading.Parse(d.name, bytes.NewReader(d.withGloss(data)))
 		if err != nil {
 			return nil, err
 		}
@@ -293,6 +293,32 @@ func (d *drawdowns) readings(t *drawTable, data []byte, open func(string) ([]rea
 		m, err := reading.Average(found)
 		return m.Reading, err
 	}, nil
+}
+
+// withGloss says in the instrument's words what the geometry says of the gloss,
+// line for line, so that nobody is told it is unknown.
+func (d *drawdowns) withGloss(data []byte) []byte {
+	if d.keys["specular"] != "" || d.keys["geometry"] == "" {
+		return data
+	}
+	said := "included"
+	if word := geometryWord(d.keys["geometry"]); strings.Contains(word, "45") || strings.Contains(word, "de") {
+		said = "excluded"
+	}
+	lines := bytes.Split(data, []byte("\n"))
+	for i, line := range lines {
+		text := strings.TrimLeft(strings.TrimSpace(string(line)), "\ufeff# \t")
+		if strings.HasPrefix(strings.ToLower(text), "geometry") {
+			lines[i] = []byte("# specular: " + said)
+			break
+		}
+	}
+	return bytes.Join(lines, []byte("\n"))
+}
+
+// geometryWord writes a geometry in one way: "45:0".
+func geometryWord(text string) string {
+	return strings.ToLower(strings.NewReplacer(" ", "", "°", "", "/", ":").Replace(text))
 }
 
 // figure reads an amount and its error.

@@ -347,6 +347,31 @@ func TestFitOfDemoIsDemo(t *testing.T) {
 	}
 }
 
+// The geometry settles the gloss, and a sphere and 45:0 read a film differently.
+func TestFitGeometry(t *testing.T) {
+	rows := "film,ground,powder_mg_cm2,powder_error,L,a,b\nbare,black,,,25,0,0\na,black,0.1,0,60,-4,16\n"
+	for word, want := range map[string]struct {
+		name     string
+		excluded bool
+	}{
+		"d:8": {"d:8, gloss included", false}, "D/8°": {"d:8, gloss included", false}, "de:8": {"d:8, gloss excluded", true},
+		"45:0": {"45:0", true}, "45°/0°": {"45:0", true}, "": {"d:8, gloss included", false},
+	} {
+		d, err := parseDrawdowns("d.csv", []byte("# kind: flake\n# geometry: "+word+"\n"+rows), nil)
+		if err != nil {
+			t.Errorf("%q: %v", word, err)
+			continue
+		}
+		g, err := d.geometry()
+		if err != nil || g.name != want.name || g.excluded != want.excluded || (g.surface.P == 0) != want.excluded {
+			t.Errorf("%q: %+v, %v", word, g, err)
+		}
+		if asked := strings.Contains(strings.Join(d.notes, " "), "gloss was left out"); asked != (word == "") {
+			t.Errorf("%q: %s", word, d.notes)
+		}
+	}
+}
+
 const fitHead = "# powder: p\n# kind: flake\n# geometry: d:8\n# specular: included\n"
 
 // Each fault is one sentence that says where it is and what would do.
