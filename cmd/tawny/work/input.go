@@ -28,7 +28,7 @@ type Input struct {
 	LoadMin     float64 `json:"loadMinPercent,omitempty"`     // % w/w at least, with LoadMax
 	Apply       string  `json:"apply,omitempty"`              // a coverage's name or mg/cm²; default smoothed
 	Tilt        float64 `json:"tiltDegrees,omitempty"`        // spread of flake tilt; default that of the coverage
-	ApplySpread float64 `json:"applySpreadPercent,omitempty"` // how much the amount put on varies, one standard error; default 20
+	ApplySpread float64 `json:"applySpreadPercent,omitempty"` // how much the amount put on varies, one standard error; default 25
 	Most        int     `json:"mostPowders,omitempty"`        // default 3
 	Keep        int     `json:"keep,omitempty"`               // blends reported; default 5
 

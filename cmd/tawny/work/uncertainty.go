@@ -22,9 +22,10 @@ const (
 	// A colour picked from a screen or a plain picture (guess: no card, no
 	// known light).
 	PictureRepeat = 3.0
-	// The amount one person puts on from one time to the next (guess; between
-	// people it is several times more).
-	DefaultApplySpread = 20.0 // %
+	// The amount one person puts on from one time to the next: about a quarter
+	// (from memory of sunscreen use studies; between people it is several times
+	// more).
+	DefaultApplySpread = 25.0 // %
 	// How well the tilt of the flakes is known for a coverage (guess: the tilts
 	// are conventions).
 	TiltDoubt = 2.0 // degrees
