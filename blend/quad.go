@@ -37,6 +37,11 @@ const (
 	atHi
 )
 
+const (
+	quadSteps = 400
+	blandFrom = 40
+)
+
 // solve fills d, muSum and muCost.
 func (q *quad) solve() {
 	var state [maxParts]boundState
@@ -44,6 +49,7 @@ func (q *quad) solve() {
 	q.muSum, q.muCost, q.converged = 0, 0, false
 	scale := 0.0
 	freeCount := 0
+	q.snap()
 	for i := 0; i < q.n; i++ {
 		scale = math.Max(scale, math.Abs(q.g[i]))
 		switch {
@@ -75,7 +81,11 @@ func (q *quad) solve() {
 	}
 	tolerance := 1e-12 * (1 + scale)
 
-	for iteration := 0; iteration < 80; iteration++ {
+	for iteration := 0; iteration < quadSteps; iteration++ {
+		// Where several bounds meet in a point, steps of no length can go round
+		// in a circle. Past blandFrom the first bound in order is taken instead
+		// of the worst (Bland's rule), which cannot.
+		bland := iteration >= blandFrom
 		var r [maxParts]float64 // gradient at d
 		for i := 0; i < q.n; i++ {
 			r[i] = q.g[i]
@@ -126,7 +136,7 @@ func (q *quad) solve() {
 				alpha, block = a, blockCost
 			}
 		}
-		if moved > 1e-14 {
+		if moved > 1e-12 {
 			alpha = math.Max(alpha, 0)
 			for i := 0; i < q.n; i++ {
 				if state[i] == free {
@@ -167,7 +177,7 @@ func (q *quad) solve() {
 			if state[i] == atHi {
 				reduced = -reduced
 			}
-			if -reduced > worst {
+			if -reduced > worst && !(bland && leave >= 0) {
 				worst, leave = -reduced, i
 			}
 		}
@@ -176,11 +186,11 @@ func (q *quad) solve() {
 			if !sumHigh {
 				push = -muSum
 			}
-			if push > worst {
+			if push > worst && !(bland && leave >= 0) {
 				worst, leave = push, blockSum
 			}
 		}
-		if costOn && muCost > worst {
+		if costOn && muCost > worst && !(bland && leave >= 0) {
 			worst, leave = muCost, blockCost
 		}
 		switch {
@@ -197,6 +207,28 @@ func (q *quad) solve() {
 	}
 }
 
+// snap puts bounds that rounding has left a hair away onto the start.
+func (q *quad) snap() {
+	const hair = 1e-14
+	for i := 0; i < q.n; i++ {
+		if q.lo[i] > -hair {
+			q.lo[i] = 0
+		}
+		if q.hi[i] < hair {
+			q.hi[i] = 0
+		}
+	}
+	if q.sumLo > -hair {
+		q.sumLo = 0
+	}
+	if q.sumHi < hair {
+		q.sumHi = 0
+	}
+	if q.costHi < hair {
+		q.costHi = 0
+	}
+}
+
 // equalityStep minimises over the free variables with the active linear
 // bounds held, by elimination on the KKT system.
 func (q *quad) equalityStep(state *[maxParts]boundState, sumOn, costOn bool, r *[maxParts]float64) (y [maxParts]float64, muSum, muCost float64) {
@@ -208,6 +240,14 @@ func (q *quad) equalityStep(state *[maxParts]boundState, sumOn, costOn bool, r *
 			m++
 		}
 	}
+	// The ceiling says something of its own only where it is not a multiple of
+	// the sum.
+	independent := false
+	for i := 0; i < m && costOn; i++ {
+		c := q.cost[index[i]]
+		independent = independent || sumOn && c != q.cost[index[0]] || !sumOn && c != 0
+	}
+	costOn = costOn && independent
 	var a [maxParts + 2][maxParts + 3]float64
 	size := m
 	sumRow, costRow := -1, -1
@@ -264,7 +304,9 @@ func (q *quad) equalityStep(state *[maxParts]boundState, sumOn, costOn bool, r *
 		}
 		x[k] = v / a[k][k]
 	}
-	for i := 0; i < m; i++ {
+	// As many bounds as variables leave no room to move; what the elimination
+	// has is rounding.
+	for i := 0; i < m && size < 2*m; i++ {
 		y[index[i]] = x[i]
 	}
 	if sumOn {
