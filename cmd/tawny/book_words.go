@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"tawny/blend/book"
@@ -34,8 +36,22 @@ func (s *screen) entries(list []book.Entry) {
 		wide = max(wide, len([]rune(e.Title)))
 	}
 	for _, e := range list {
-		s.line("%5d  %-10s  %-*s  %s", e.ID, e.On, min(wide, 40), e.Title, e.Says)
+		s.line("%5d  %-10s  %-*s  %s", e.ID, e.On, min(wide, 40), e.Title, shortNumbers(e.Says))
 	}
+}
+
+var longNumber = regexp.MustCompile(`\d+\.\d{3,}`)
+
+// shortNumbers rounds the numbers of a line of the book, which are whole, to
+// what a maker can weigh.
+func shortNumbers(says string) string {
+	return longNumber.ReplaceAllStringFunc(says, func(text string) string {
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return text
+		}
+		return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
+	})
 }
 
 // bookRecord shows one record: what is known of it, a line a fact.

@@ -65,7 +65,7 @@ func (n NewPowder) record() (book.Powder, error) {
 	g, err := drawer.Find(n.Name)
 	if err != nil {
 		if n.Source == "" {
-			return p, inputf("%w; a powder that is in no drawer needs --source: modelled, guessed, measured or demo", err)
+			return p, inputf("%w; 'tawny book add powder' with --source adds one that is in no drawer", err)
 		}
 		return p, nil
 	}
@@ -94,6 +94,9 @@ type NewLot struct {
 // AddLot writes a new lot and its grams coming in, and its powder where the
 // book does not have it.
 func (k Book) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
+	if n.Grams == 0 {
+		return nil, inputf("how much was bought? --grams says it")
+	}
 	if !(n.Grams > 0 && n.Grams <= 1e6) {
 		return nil, inputf("%g g bought; more than 0 and at most 1000000 is accepted", n.Grams)
 	}

@@ -1,0 +1,305 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tawny/blend/batch"
+	"tawny/blend/book"
+	"tawny/blend/film"
+	"tawny/cmd/tawny/work"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// words are completions: each a word, or a word, a tab and what it means.
+type words = []cobra.Completion
+
+// completer lists what may stand at a place of a command line. Whatever goes
+// wrong, there is just nothing to offer.
+type completer func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective)
+
+const (
+	onlyThese = cobra.ShellCompDirectiveNoFileComp
+	orAFile   = cobra.ShellCompDirectiveDefault
+	thenMore  = cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
+)
+
+// flagWords completes a flag's value, by the flag's name.
+var flagWords = map[string]completer{
+	"skin":         skinWords,
+	"illuminant":   lightWords,
+	"second-light": lightWords,
+	"observer":     fixed("2\tdegrees, the usual", "10\tdegrees"),
+	"apply":        coverageWords,
+	"area":         fixed("body", "eyes", "lips"),
+	"base":         baseWords,
+	"palette":      csvFile,
+	"prices":       csvFile,
+	"only":         listOf(powderWords),
+	"without":      listOf(powderWords),
+	"use":          listOf(powderWords),
+	"part":         before("=", powderWords),
+	"at-most":      before("=", powderWords),
+	"at-least":     before("=", powderWords),
+	"add":          before("=", powderWords),
+	"powder":       powderWords,
+	"client":       clientWords,
+	"how":          fixed("instrument", "photo", "by eye", "typed"),
+	"seen":         fixed("skin", "jar", "drawdown", "powder", "card"),
+	"source":       fixed("modelled", "guessed", "measured", "demo"),
+}
+
+// argWords completes a command's words, by its path below tawny.
+var argWords = map[string]completer{
+	"palette":             powderWords,
+	"base show":           atFirst(baseWords),
+	"base check":          atFirst(baseWords),
+	"book list":           atFirst(kindWords),
+	"book show":           recordWordsOf,
+	"book delete":         recordWordsOf,
+	"book client":         atFirst(clientWords),
+	"book forget":         atFirst(clientWords),
+	"book stock":          atFirst(bookPowderWords),
+	"book uses":           atFirst(lotWordsOf),
+	"book count":          atFirst(lotWordsOf),
+	"book again":          atFirst(batchWords),
+	"book correct-record": atFirst(batchWords),
+	"book weigh":          weighWords,
+}
+
+// completeAll registers the completions of a tree of commands. A flag that has
+// one of its own keeps it.
+func completeAll(c *cobra.Command, path string) {
+	for name, words := range flagWords {
+		if _, has := c.GetFlagCompletionFunc(name); has || c.Flags().Lookup(name) == nil {
+			continue
+		}
+		if err := c.RegisterFlagCompletionFunc(name, cobra.CompletionFunc(words)); err != nil {
+			panic(err) // not so: the flag is there and has none
+		}
+	}
+	if words, ok := argWords[path]; ok {
+		c.ValidArgsFunction = cobra.CompletionFunc(words)
+	}
+	for _, sub := range c.Commands() {
+		completeAll(sub, strings.TrimSpace(path+" "+sub.Name()))
+	}
+}
+
+// starting keeps the words that go on from what was begun, capitals aside.
+func starting(list words, begun string) words {
+	var kept words
+	for _, w := range list {
+		if len(w) >= len(begun) && strings.EqualFold(w[:len(begun)], begun) {
+			kept = append(kept, w)
+		}
+	}
+	return kept
+}
+
+func fixed(list ...string) completer {
+	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+		return starting(list, begun), onlyThese
+	}
+}
+
+// atFirst completes the first word only.
+func atFirst(f completer) completer {
+	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return nil, onlyThese
+		}
+		return f(c, args, begun)
+	}
+}
+
+// before completes the name of "name=amount" and waits for the amount.
+func before(end string, f completer) completer {
+	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+		list, _ := f(c, args, begun)
+		for i, w := range list {
+			name, means, described := strings.Cut(w, "\t")
+			list[i] = name + end
+			if described {
+				list[i] += "\t" + means
+			}
+		}
+		return list, thenMore
+	}
+}
+
+// listOf completes the last of names with commas between.
+func listOf(f completer) completer {
+	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+		done, last := "", begun
+		if at := strings.LastIndexByte(begun, ','); at >= 0 {
+			done, last = begun[:at+1], begun[at+1:]
+		}
+		list, _ := f(c, args, last)
+		for i := range list {
+			list[i] = done + list[i]
+		}
+		return list, thenMore
+	}
+}
+
+func csvFile(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	return words{"csv"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+func skinWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, k := range skin.Presets() {
+		list = append(list, fmt.Sprintf("%s\tITA %.0f°, a stand-in for a reading", k.Name, k.ITA))
+	}
+	clients, _ := clientWords(c, args, "")
+	for _, name := range clients {
+		list = append(list, "client:"+name)
+	}
+	return starting(list, begun), orAFile
+}
+
+func lightWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, l := range colour.Illuminants() {
+		list = append(list, l.Name+"\t"+l.Plain)
+	}
+	return starting(list, begun), orAFile
+}
+
+func coverageWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, f := range film.Coverages {
+		list = append(list, fmt.Sprintf("%s\t%g mg/cm²", f.Name, f.MgPerCM2))
+	}
+	return starting(list, begun), onlyThese
+}
+
+func baseWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	bases, err := batch.Builtin()
+	if err != nil {
+		return nil, orAFile
+	}
+	var list words
+	for _, b := range bases {
+		list = append(list, b.Name+"\t"+string(b.Kind))
+	}
+	return starting(list, begun), orAFile
+}
+
+// powderWords lists the powders of the drawer the command line names.
+func powderWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	file := ""
+	if f := c.Flags().Lookup("palette"); f != nil {
+		file = f.Value.String()
+	}
+	p, err := work.OpenPalette(file, film.DefaultIndex)
+	if err != nil {
+		return nil, onlyThese
+	}
+	var list words
+	for _, g := range p.Pigments {
+		list = append(list, g.Name+"\t"+g.Family)
+	}
+	return starting(list, begun), onlyThese
+}
+
+func kindWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, k := range book.Kinds {
+		list = append(list, string(k))
+	}
+	return starting(list, begun), onlyThese
+}
+
+// entriesOf lists a kind of the book the command line names; none where there
+// is no book.
+func entriesOf(c *cobra.Command, kind string) []book.Entry {
+	k := work.Book{}
+	if f := c.Flags().Lookup("book"); f != nil {
+		k.File = f.Value.String()
+	}
+	ctx := c.Context()
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	v, err := k.List(ctx, kind)
+	if err != nil {
+		return nil
+	}
+	return v.Records
+}
+
+func clientWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, e := range entriesOf(c, string(book.Clients)) {
+		list = append(list, e.Title)
+	}
+	return starting(list, begun), onlyThese
+}
+
+func bookPowderWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, e := range entriesOf(c, string(book.Powders)) {
+		list = append(list, e.Title+"\t"+e.Says)
+	}
+	return starting(list, begun), onlyThese
+}
+
+// lotWordsOf lists the numbers on the bags.
+func lotWordsOf(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	var list words
+	for _, e := range entriesOf(c, string(book.Lots)) {
+		if powder, lot, ok := strings.Cut(e.Title, ", lot "); ok {
+			list = append(list, fmt.Sprintf("%s\t%s, %s", lot, powder, e.Says))
+		}
+	}
+	return starting(list, begun), onlyThese
+}
+
+func batchWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	return numbersOf(c, string(book.Batches), begun), onlyThese
+}
+
+func numbersOf(c *cobra.Command, kind, begun string) words {
+	var list words
+	for _, e := range entriesOf(c, kind) {
+		list = append(list, fmt.Sprintf("%d\t%s", e.ID, e.Title))
+	}
+	return starting(list, begun)
+}
+
+// recordWordsOf completes a kind and then the number of a record.
+func recordWordsOf(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	switch len(args) {
+	case 0:
+		return kindWords(c, args, begun)
+	case 1:
+		return numbersOf(c, args[0], begun), onlyThese
+	}
+	return nil, onlyThese
+}
+
+// weighWords completes a batch and then the names on its sheet.
+func weighWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	if len(args) == 0 {
+		return batchWords(c, args, begun)
+	}
+	k := work.Book{}
+	if f := c.Flags().Lookup("book"); f != nil {
+		k.File = f.Value.String()
+	}
+	v, err := k.Show(c.Context(), string(book.Batches), args[0])
+	if err != nil {
+		return nil, onlyThese
+	}
+	var list words
+	for _, w := range v.Record.(book.Batch).Weights {
+		list = append(list, fmt.Sprintf("%s=\t%.2f g planned", w.Name, w.PlannedG))
+	}
+	return starting(list, begun), thenMore
+}
