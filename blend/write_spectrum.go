@@ -16,21 +16,23 @@ import (
 // FitNote is what a powder's spectrum file says of the fit it came from, in its
 // '# key: value' lines.
 type FitNote struct {
-	Powder        string  // its name
-	Lot           string  //
-	Date          string  // of the drawdowns, YYYY-MM-DD
-	Geometry      string  // how they were read
-	Method        string  // closed form, fit or strength
-	Verdict       string  // holds, use with care or does not hold
-	Readings      int     // how many
-	Residual      float64 // mean ΔE00 of the readings from the fitted powder
-	Worst         float64 // the largest
-	StrengthError float64 // standard error of K and S together, relative
-	Source        Source  // measured, or demo for invented readings
+	Powder        string  `json:"powder"`
+	Lot           string  `json:"lot,omitempty"`
+	Date          string  `json:"date,omitempty"`        // of the drawdowns, YYYY-MM-DD
+	Geometry      string  `json:"geometry,omitempty"`    // how they were read
+	Method        string  `json:"method,omitempty"`      // closed form, fit or strength
+	Verdict       string  `json:"verdict,omitempty"`     // holds, use with care or does not hold
+	Readings      int     `json:"readings"`              // how many
+	Residual      float64 `json:"residualDeltaE00"`      // mean of the readings from the fitted powder
+	Worst         float64 `json:"worstDeltaE00"`         // the largest
+	Residuals     string  `json:"residuals,omitempty"`   // of each reading: "a over black 0.07; …"
+	StrengthError float64 `json:"strengthErrorRelative"` // standard error of K and S together
+	KnownTo       string  `json:"knownTo,omitempty"`     // the 95 % bands of K and S in words
+	Source        Source  `json:"source,omitempty"`      // measured, or demo for invented readings
 	// Coat and Substrate (nm) are those of the flake it was said to be like, as
 	// the palette writes them; they only tell how its light turns with angle.
-	Coat      string
-	Substrate float64
+	Coat      string  `json:"coat,omitempty"`
+	Substrate float64 `json:"substrateNm,omitempty"`
 }
 
 // WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
@@ -45,7 +47,7 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	for _, k := range [][2]string{
 		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
 		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
-		{"strength_error", figure(n.StrengthError)}, {"source", string(n.Source)}, {"coat", n.Coat},
+		{"residuals_de00", n.Residuals}, {"strength_error", figure(n.StrengthError)}, {"known_to", n.KnownTo}, {"source", string(n.Source)}, {"coat", n.Coat},
 	} {
 		if k[1] != "" {
 			fmt.Fprintf(b, "# %s: %s\n", k[0], k[1])
@@ -87,6 +89,7 @@ func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
 	n := &FitNote{
 		Powder: keys["powder"], Lot: keys["lot"], Date: keys["date"], Geometry: keys["geometry"],
 		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]), Coat: keys["coat"],
+		Residuals: keys["residuals_de00"], KnownTo: keys["known_to"],
 	}
 	for _, k := range []struct {
 		key  string

@@ -92,7 +92,7 @@ func TestPowderSpectrumRoundTrip(t *testing.T) {
 	note := FitNote{
 		Powder: "bronze", Lot: "B2", Date: "2026-03-02", Geometry: "d:8", Method: "fit", Verdict: "holds",
 		Readings: 6, Residual: 0.21, Worst: 0.4, StrengthError: 0.015, Source: Measured,
-		Coat: "hematite:42", Substrate: 400,
+		Coat: "hematite:42", Substrate: 400, Residuals: "a over black 0.10; a over white 0.32", KnownTo: "K ± 5 %, S ± 3 %",
 	}
 	var b bytes.Buffer
 	if err := WritePowderSpectrum(&b, &g.Optics, &note); err != nil {

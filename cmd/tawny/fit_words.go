@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tawny/blend"
 	"tawny/cmd/tawny/work"
 )
 
@@ -51,4 +52,25 @@ func sortedKeys(m map[string]string) []string {
 	}
 	sort.Strings(keys)
 	return keys
+}
+
+// fitWords says how a powder came by its numbers.
+func fitWords(n *blend.FitNote) string {
+	var list []string
+	for _, w := range []string{n.Date, n.Verdict, n.Geometry, n.Method} {
+		if w != "" {
+			list = append(list, w)
+		}
+	}
+	words := "by drawdowns: " + strings.Join(list, "; ")
+	if n.Readings == 0 {
+		return strings.Join(list, "; ")
+	}
+	if n.Readings > 2 {
+		words += fmt.Sprintf("; %d readings lie ΔE00 %.2f from the fit on average, %.2f at most", n.Readings, n.Residual, n.Worst)
+	}
+	if n.KnownTo != "" {
+		words += "; " + n.KnownTo
+	}
+	return words
 }

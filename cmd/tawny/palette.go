@@ -50,6 +50,9 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
 		s.line("    %s grain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
+		if n := p.Fit; n != nil {
+			s.fold("    ", fitWords(n))
+		}
 		s.film(p.Film)
 	}
 	s.line("")

@@ -174,11 +174,21 @@ func coatOf(p *blend.Pigment, palette string) (coat string, substrate float64, e
 	case p.Spectrum == "" || !isFile(filepath.Join(filepath.Dir(palette), p.Spectrum)):
 		return "", 0, nil
 	}
-	n, err := blend.ReadFitNote(os.DirFS(filepath.Dir(palette)), p.Spectrum)
+	n, err := noteOf(palette, p)
 	if err != nil || n == nil {
-		return "", 0, input(err)
+		return "", 0, err
 	}
 	return n.Coat, n.Substrate, nil
+}
+
+// noteOf is what a powder's spectrum file in a maker's drawer says of its fit,
+// or nil.
+func noteOf(palette string, g *blend.Pigment) (*blend.FitNote, error) {
+	if palette == "" || g.Spectrum == "" {
+		return nil, nil
+	}
+	n, err := blend.ReadFitNote(os.DirFS(filepath.Dir(palette)), g.Spectrum)
+	return n, input(err)
 }
 
 // describe reads a powder's facts from the file's lines.
@@ -238,6 +248,15 @@ func (d *drawdowns) describe(p *blend.Pigment) error {
 // findLike finds a powder by name in the maker's drawer, then in the built-in
 // one, or the first of a family there.
 func findLike(name string, drawer *blend.Palette) (*blend.Pigment, error) {
+	list, err := findAlike(name, drawer)
+	if err != nil {
+		return nil, err
+	}
+	return list[0], nil
+}
+
+// findAlike is findLike with all of a family.
+func findAlike(name string, drawer *blend.Palette) (list []*blend.Pigment, err error) {
 	built, err := blend.Builtin(film.DefaultIndex)
 	if err != nil {
 		return nil, err
@@ -248,16 +267,19 @@ func findLike(name string, drawer *blend.Palette) (*blend.Pigment, error) {
 			continue
 		}
 		if g, err := p.Find(name); err == nil {
-			return g, nil
+			return []*blend.Pigment{g}, nil
 		}
 	}
 	for _, g := range built.Pigments {
 		if strings.EqualFold(g.Family, strings.TrimSpace(name)) {
-			return g, nil
+			list = append(list, g)
 		}
 		if !contains(families, g.Family) {
 			families = append(families, g.Family)
 		}
+	}
+	if len(list) > 0 {
+		return list, nil
 	}
 	_, err = built.Find(name)
 	return nil, inputf("%w or a family: %s", err, strings.Join(families, ", "))

@@ -70,9 +70,20 @@ func Add(in AddInput) (*AddResult, error) {
 			return nil, err
 		}
 	}
-	like, err := findLike(in.Like, drawer)
+	alike, err := findAlike(in.Like, drawer)
 	if err != nil {
 		return nil, err
+	}
+	r := &AddResult{Source: string(blend.Guessed)}
+	wanted, err := in.wanted(r)
+	if err != nil {
+		return nil, err
+	}
+	like := alike[0]
+	if wanted != nil && len(alike) > 1 {
+		if like, err = nearestOf(alike, in.On, *wanted); err != nil {
+			return nil, err
+		}
 	}
 	p := *like
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), blend.Guessed, in.Lot, in.Price, in.Stock
@@ -87,7 +98,7 @@ func Add(in AddInput) (*AddResult, error) {
 			return nil, input(err)
 		}
 	}
-	r := &AddResult{Name: p.Name, Like: like.Name, Family: p.Family, Source: string(blend.Guessed), Grade: [3]float64{p.D10, p.D50, p.D90}}
+	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := coatOf(like, in.Palette)
 	if err != nil {
 		return nil, err
@@ -95,10 +106,10 @@ func Add(in AddInput) (*AddResult, error) {
 	var note *blend.FitNote
 	switch {
 	case coat != "":
-		if err := r.guess(in, &p, coat, substrate); err != nil {
+		if err := r.guess(in, &p, coat, substrate, wanted); err != nil {
 			return nil, err
 		}
-	case in.Colour != "" || in.Photo.File != "":
+	case wanted != nil:
 		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
 	default:
 		// Taken as it is, with its spectrum beside the drawer.
@@ -119,7 +130,7 @@ func Add(in AddInput) (*AddResult, error) {
 }
 
 // guess settles the coat of a flake.
-func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate float64) (err error) {
+func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate float64, wanted *colour.Reading) (err error) {
 	p.Spectrum, p.Layers, p.Substrate = "", nil, substrate
 	if coat != blend.Bare {
 		if p.Layers, err = flake.ParseLayers(coat); err != nil {
@@ -135,10 +146,6 @@ func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate 
 		case p.D50 >= 40:
 			p.Substrate = 550
 		}
-	}
-	wanted, err := in.wanted(r)
-	if err != nil {
-		return err
 	}
 	if wanted == nil {
 		r.Words = append(r.Words, "guessed from its family and grade alone: the coat is that of "+r.Like)
@@ -168,6 +175,33 @@ func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate 
 		r.Words = append(r.Words, fmt.Sprintf("the coat is as far from that of %s as is tried; another powder may be more like it", r.Like))
 	}
 	return nil
+}
+
+// perCoat is how much nearer, ΔE00, a powder with one coat more must come to be
+// preferred: with more coats any colour can be met.
+const perCoat = 0.5
+
+// nearestOf returns the powder of a family whose coat, thickened or thinned,
+// comes nearest a smear's colour.
+func nearestOf(list []*blend.Pigment, on string, wanted colour.Reading) (*blend.Pigment, error) {
+	s, err := newRubbed(on, wanted)
+	if err != nil {
+		return nil, err
+	}
+	best, least := list[0], math.Inf(1)
+	for _, g := range list {
+		if len(g.Layers) == 0 {
+			continue
+		}
+		found, err := s.search(g)
+		if err != nil {
+			return nil, err
+		}
+		if off := found.de + perCoat*float64(len(g.Layers)-1); off < least-1e-3 {
+			best, least = g, off
+		}
+	}
+	return best, nil
 }
 
 // wanted is the smear's colour, or nil where none was given.

@@ -98,6 +98,20 @@ func TestAddFromPhoto(t *testing.T) {
 	}
 }
 
+// Of a family, the powder whose coat can have the colour is taken: a gold that
+// rutile alone cannot give has iron oxide in it.
+func TestAddFindsThePowderOfAFamily(t *testing.T) {
+	for colour, want := range map[string]string{"lab:75.8,-6.4,26.1/spex": "rutile:7", "lab:45,16,34/spex": "+hematite:"} {
+		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: colour})
+		if err != nil || !strings.Contains(r.Coat, want) || r.DeltaE00 > 1 {
+			t.Errorf("%s: %+v, %v", colour, r, err)
+		}
+		if !strings.Contains(r.Coat, "+") != (want == "rutile:7") {
+			t.Errorf("%s: %s", colour, r.Coat)
+		}
+	}
+}
+
 func TestGrade(t *testing.T) {
 	for text, want := range map[string][3]float64{
 		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55},

@@ -162,6 +162,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	r.Added, r.Row, err = putPowder(in.Palette, p, &blend.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
+		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %.2g %%, S ± %.2g %%, 95 in 100", 196*r.KError, 196*r.SError),
 	}, in.Replace)
 	return r, err
 }
@@ -202,6 +203,15 @@ func (r *FitResult) fill(d *drawdowns, f *drawdown.Fit) {
 	}
 	r.K, r.KLow, r.KHigh = f.Powder.K[:], f.K.Lo[:], f.K.Hi[:]
 	r.S, r.SLow, r.SHigh = f.Powder.S[:], f.S.Lo[:], f.S.Hi[:]
+}
+
+// residuals lists each reading's ΔE00 from the fit.
+func (r *FitResult) residuals() string {
+	var list []string
+	for _, v := range r.Readings {
+		list = append(list, fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00))
+	}
+	return strings.Join(list, "; ")
 }
 
 // errors takes the relative standard errors from the 95 % bands: the median

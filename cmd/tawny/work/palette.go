@@ -29,6 +29,7 @@ type PowderView struct {
 	K       []float64          `json:"kCm2PerMg,omitempty"`
 	S       []float64          `json:"sCm2PerMg,omitempty"`
 	Film    *FilmView          `json:"film,omitempty"` // by angle, of a powder that was named
+	Fit     *blend.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
 }
 
 // SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
@@ -111,6 +112,9 @@ func PaletteOn(path string, names []string, on string) (*PaletteView, error) {
 		}
 		if len(names) > 0 {
 			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
+			if v.Fit, err = noteOf(path, g); err != nil {
+				return nil, err
+			}
 			if v.Film, err = filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
 				return nil, err
 			}
