@@ -18,7 +18,8 @@ func newLot() *cobra.Command {
 		Long: `One quick film of the new lot, read as for tawny fit, tells how much stronger or
 weaker it is than the powder in your drawer and how its shade differs. With
 --skin and --part a blend is matched again, so that it looks as it did with the
-old lot. With --add the new lot takes the old one's place in the drawer; a full
+old lot. Drawing the old lot down beside it, with a column lot that says old or
+new, is surest where the powder's data are modelled. With --add the new lot takes the old one's place in the drawer; a full
 set of films with tawny fit is surer.`,
 		Example: "  tawny lot testdata/fit/pale-gold-lot-demo.csv\n  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --skin tan --part 'pale gold=2' --part 'red oxide=0.05'",
 		Args:    oneFile("a drawdown of the new lot"),

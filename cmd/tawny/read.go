@@ -51,7 +51,7 @@ func (s *screen) read(r *work.ReadResult) {
 	}
 	s.notes(r.Notes)
 	s.line("")
-	s.line("Use one as a colour with %s#%s", r.File, r.Samples[0].Name)
+	s.line("Use one as a colour with '%s#%s'", r.File, r.Samples[0].Name)
 }
 
 // others lists the columns that say nothing of the colour.

@@ -103,6 +103,15 @@ func Fit(in FitInput) (*FitResult, error) {
 	if err != nil {
 		return nil, input(err)
 	}
+	for _, f := range d.films {
+		if f.lot == "" || strings.EqualFold(f.lot, d.keys["lot"]) {
+			continue
+		}
+		if d.keys["lot"] != "" {
+			return nil, inputf("%s:%d: lot %q beside lot %s; one lot is fitted at a time (tawny lot compares two)", in.File, f.line, short(f.lot), short(d.keys["lot"]))
+		}
+		d.keys["lot"] = f.lot
+	}
 	name := d.keys["powder"]
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)

@@ -35,6 +35,7 @@ type drawdowns struct {
 type filmRow struct {
 	line         int
 	film, ground string
+	lot          string        // where a file has films of several, else ""
 	mass         drawdown.Mass // of powder
 	reading      colour.Reading
 }
@@ -120,7 +121,7 @@ func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sa
 		if err != nil {
 			return nil, err
 		}
-		d.films = append(d.films, filmRow{r.line, r.cell["film"], ground, m, c})
+		d.films = append(d.films, filmRow{r.line, r.cell["film"], ground, r.cell["lot"], m, c})
 	}
 	if len(d.films) == 0 {
 		return nil, fmt.Errorf("%s has no film; one row a reading is needed, and a row with film %s for each ground", name, bareFilm)

@@ -399,6 +399,7 @@ func TestFitRefuses(t *testing.T) {
 		{fitHead + "# readings: ../x.csv\nfilm,ground,powder_mg_cm2,sample\nbare,black,,x\n", "beside it"},
 		{fitHead + "# readings: none.csv\nfilm,ground,powder_mg_cm2,sample\nbare,black,,x\n", "no such file"},
 		{fitHead + "film,ground,film,L,a,b\n", "given twice"},
+		{fitHead + "film,ground,lot,powder_mg_cm2,L,a,b\nbare,black,,,25,0,0\na,black,1,0.1,60,-4,16\nb,black,2,0.1,60,-4,16\n", "one lot"},
 		{fitHead + "film,ground,powder_mg_cm2,L,a,b\nbare,black,,25,0,0\na,black,0.1,60,-4,16\n", "tawny lot"},
 	} {
 		if err := os.WriteFile(path, []byte(c.text), 0o644); err != nil {

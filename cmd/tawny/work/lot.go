@@ -30,6 +30,7 @@ type LotResult struct {
 	Films    int        `json:"readings"`
 	Strength float64    `json:"strength"`      // 1.05 is 5 % stronger
 	Err      float64    `json:"strengthError"` // one standard error
+	Beside   bool       `json:"besideOld"`     // the old lot was drawn down with it
 	Apart    float64    `json:"deltaE00"`      // of the films against the old powder
 	Shade    ShadeView  `json:"shade"`         // what strength does not explain
 	Method   string     `json:"method"`        // how the new lot's K and S were had
@@ -91,6 +92,19 @@ func Lot(in LotInput) (*LotResult, error) {
 		return nil, input(err)
 	}
 	before := drawdown.Powder{K: old.Optics.K, S: old.Optics.S, Flake: old.Optics.Flake}
+	readings, beside, err := d.split(readings, old.Lot)
+	if err != nil {
+		return nil, input(err)
+	}
+	drawn := before
+	if len(beside) > 0 {
+		// The old lot as it drew that day; what the data on record are off by
+		// then falls out.
+		if drawn, err = broughtTo(before, beside, g.flake); err != nil {
+			return nil, inputf("%s: the old lot: %w", in.File, err)
+		}
+	}
+	onRecord, before := before, drawn
 	s, err := drawdown.CompareLot(before, readings, drawdown.Options{Flake: g.flake})
 	if err != nil {
 		return nil, inputf("%s: %w", in.File, err)
@@ -103,9 +117,16 @@ func Lot(in LotInput) (*LotResult, error) {
 	if err != nil {
 		return nil, input(err)
 	}
+	r.Beside = len(beside) > 0
+	if r.Beside {
+		now, fitted = transferred(onRecord, before, now), false
+	}
 	r.Method = "the old lot's K and S, brought to the film band by band"
-	if fitted {
+	switch {
+	case fitted:
 		r.Method = "its own films"
+	case r.Beside:
+		r.Method = "the old lot's K and S, by how the two lots' films differ band by band"
 	}
 	r.words()
 	fresh := changed(old, now, r.Lot)
@@ -123,6 +144,51 @@ func Lot(in LotInput) (*LotResult, error) {
 		}
 	}
 	return r, nil
+}
+
+// split parts the films of the new lot from those of the old, which a column lot
+// tells: the old lot's own name, or old.
+func (d *drawdowns) split(readings []drawdown.Reading, old string) (fresh, beside []drawdown.Reading, err error) {
+	for i, f := range d.films {
+		if strings.EqualFold(f.lot, "old") || old != "" && strings.EqualFold(f.lot, old) {
+			beside = append(beside, readings[i])
+			continue
+		}
+		if f.lot != "" && d.keys["lot"] == "" {
+			d.keys["lot"] = f.lot
+		}
+		if f.lot != "" && !strings.EqualFold(f.lot, d.keys["lot"]) && !strings.EqualFold(f.lot, "new") {
+			return nil, nil, fmt.Errorf("%s:%d: lot %q is neither the new one, %s, nor the old one, %s", d.name, f.line, short(f.lot), orElse(d.keys["lot"], "new"), orElse(old, "old"))
+		}
+		fresh = append(fresh, readings[i])
+	}
+	if len(fresh) == 0 {
+		return nil, nil, fmt.Errorf("%s has films of the old lot only", d.name)
+	}
+	return fresh, beside, nil
+}
+
+// broughtTo is a powder brought to films of it, strength first and then band by
+// band.
+func broughtTo(p drawdown.Powder, readings []drawdown.Reading, flake bool) (drawdown.Powder, error) {
+	s, err := drawdown.CompareLot(p, readings, drawdown.Options{Flake: flake})
+	if err != nil {
+		return p, err
+	}
+	return bandwise(p, s.Strength, readings)
+}
+
+// transferred puts the ratio of two lots as drawn on the data on record.
+func transferred(onRecord, old, now drawdown.Powder) drawdown.Powder {
+	for j := range onRecord.K {
+		if old.K[j] > 0 {
+			onRecord.K[j] *= now.K[j] / old.K[j]
+		}
+		if old.S[j] > 0 {
+			onRecord.S[j] *= now.S[j] / old.S[j]
+		}
+	}
+	return onRecord
 }
 
 // changed is a powder with a new lot's K and S. How its light turns with angle
@@ -156,6 +222,10 @@ func (r *LotResult) words() {
 		shade += " (" + turn + ")"
 	}
 	r.Words = append(r.Words, shade)
+	if r.Beside {
+		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
+		return
+	}
 	if r.OldFrom != string(blend.Measured) && r.OldFrom != string(blend.Demo) {
 		r.Words = append(r.Words, fmt.Sprintf("the old lot's data are %s, so part of the difference is the model's, not the lot's", r.OldFrom))
 	}

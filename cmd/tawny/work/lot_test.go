@@ -87,6 +87,52 @@ func TestLotOfAnotherShade(t *testing.T) {
 	}
 }
 
+// Drawn down beside each other, two lots tell their own difference however far
+// off the data on record are.
+func TestLotBesideTheOld(t *testing.T) {
+	dir := t.TempDir()
+	one, two, path := filepath.Join(dir, "1.csv"), filepath.Join(dir, "2.csv"), filepath.Join(dir, "lot.csv")
+	real := powderOf(t, "straw gold").Scaled(0.8) // what the maker's pale gold is in truth
+	drawing{powder: real, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: pale gold"}}.write(t, one)
+	drawing{powder: real.Scaled(1.1), like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}}.write(t, two)
+	var lines []string
+	first, _ := os.ReadFile(one)
+	second, _ := os.ReadFile(two)
+	for _, l := range strings.Split(strings.TrimSpace(string(first)), "\n") {
+		switch {
+		case strings.HasPrefix(l, "film,"):
+			l = "lot," + l
+		case strings.HasPrefix(l, "a,"):
+			l = "old,old-" + l
+		case strings.HasPrefix(l, "bare"):
+			l = "," + l
+		}
+		lines = append(lines, l)
+	}
+	for _, l := range strings.Split(string(second), "\n") {
+		if strings.HasPrefix(l, "a,") {
+			lines = append(lines, "new,new-"+l)
+		}
+	}
+	if err := os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r, err := Lot(LotInput{File: path})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Beside || r.Films != 1 || math.Abs(r.Strength-1.1) > 0.005 || r.Shade.DeltaE00 > 0.1 {
+		t.Errorf("%+v", r)
+	}
+	// Against the record alone it would have seemed another powder.
+	os.WriteFile(path, second, 0o644)
+	data := strings.Replace(string(second), "powder: tested", "powder: pale gold", 1)
+	os.WriteFile(path, []byte(data), 0o644)
+	if alone, err := Lot(LotInput{File: path}); err != nil || alone.Shade.DeltaE00 < 1 {
+		t.Errorf("%+v, %v", alone, err)
+	}
+}
+
 // With two films over two grounds the new lot stands on its own.
 func TestLotOfItsOwnFilms(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lot.csv")
