@@ -27,7 +27,8 @@ type PowderDoubt struct {
 	Changes  []Change // of K and S, each on its own
 	// Residual is what K and S leave unexplained, the mean ΔE00 of the
 	// drawdowns they were fitted to. It goes to the blend in proportion to the
-	// powder's share.
+	// powder's share, whole: part of it is the readings' noise, which is a
+	// margin on the safe side.
 	Residual float64
 }
 
