@@ -60,9 +60,13 @@ func (c *complaints) add(text string) {
 // and fail the test at its end.
 func browse(t testing.TB, sz size) (context.Context, *complaints) {
 	t.Helper()
+	profile, err := os.MkdirTemp("", "tawny-browser-*")
+	if err != nil {
+		t.Fatal(err)
+	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(browserPath(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-		chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(int(sz.width), int(sz.height)),
+		chromedp.UserDataDir(profile), chromedp.WindowSize(int(sz.width), int(sz.height)),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-dev-shm-usage", true),
@@ -90,9 +94,17 @@ func browse(t testing.TB, sz size) (context.Context, *complaints) {
 		}
 	})
 	t.Cleanup(func() {
+		chromedp.Cancel(ctx) // waits until the browser has ended
 		cancel()
 		stop()
 		stopAlloc()
+		// Its last helpers may still be writing.
+		for range 20 {
+			if os.RemoveAll(profile) == nil {
+				break
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
 		c.mu.Lock()
 		defer c.mu.Unlock()
 		for _, text := range c.list {

@@ -1,0 +1,98 @@
+package page
+
+import (
+	"encoding/json"
+	"slices"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// dragging moves the lightness of the skin step by step and times, in ms, how long
+// the strip and the picture take to follow.
+const dragging = `(async () => {
+	const s = document.getElementById("skin-l"), worn = document.getElementById("flat-worn"), img = document.getElementById("shimmer");
+	const change = (of, attribute) => new Promise((done) => {
+		const o = new MutationObserver(() => { o.disconnect(); done(performance.now()); });
+		o.observe(of, { attributes: true, attributeFilter: [attribute] });
+	});
+	const flat = [], picture = [];
+	for (let i = 0; i < 15; i++) {
+		const start = performance.now(), a = change(worn, "style"), b = change(img, "src");
+		s.value = String(50 + i); // far enough apart for another colour on the screen
+		s.dispatchEvent(new Event("input", { bubbles: true }));
+		flat.push(await a - start);
+		picture.push(await b - start);
+	}
+	return JSON.stringify({ flat, picture });
+})()`
+
+// While a slider moves the flat colour follows in under 100 ms and the
+// picture in under 500 ms, as a hand sees it in the browser.
+func TestFollowsTheSlider(t *testing.T) {
+	for _, sz := range []size{phone, desktop} {
+		t.Run(sz.name, func(t *testing.T) {
+			s := serve(t, nil)
+			ctx, _ := browse(t, sz)
+			var got string
+			if err := chromedp.Run(ctx, chromedp.Navigate(s.URL()), until("the shimmer is pictured", pictured), chromedp.Evaluate(dragging, &got, awaitPromise)); err != nil {
+				t.Fatal(err)
+			}
+			var took struct{ Flat, Picture []float64 }
+			if err := json.Unmarshal([]byte(got), &took); err != nil {
+				t.Fatal(err)
+			}
+			slices.Sort(took.Flat)
+			slices.Sort(took.Picture)
+			// The median, since the machine may be busy with other tests.
+			flat, picture := took.Flat[len(took.Flat)/2], took.Picture[len(took.Picture)/2]
+			t.Logf("flat %.0f ms (slowest %.0f), picture %.0f ms (slowest %.0f)", flat, took.Flat[len(took.Flat)-1], picture, took.Picture[len(took.Picture)-1])
+			if flat > 100 {
+				t.Errorf("the flat colour took %.0f ms; under 100 is wanted", flat)
+			}
+			if picture > 500 {
+				t.Errorf("the picture took %.0f ms; under 500 is wanted", picture)
+			}
+		})
+	}
+}
+
+// The job can be done without a pointer: skip link first, sliders by arrow
+// keys, blends as one group of radio buttons, undo by Ctrl+Z.
+func TestKeyboard(t *testing.T) {
+	s := serve(t, nil)
+	ctx, _ := browse(t, desktop)
+	focus := func(into *string) chromedp.Action {
+		return chromedp.Evaluate(`document.activeElement.id || document.activeElement.className || document.activeElement.name`, into)
+	}
+	var first, before, after, undone, picked, query string
+	err := chromedp.Run(ctx,
+		chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
+		chromedp.KeyEvent(kb.Tab), focus(&first),
+		chromedp.Focus("#to-h"), chromedp.Text("#to-h-out", &before),
+		chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight),
+		chromedp.Text("#to-h-out", &after),
+		until("the address follows", `location.search.includes("target=")`),
+		chromedp.Evaluate(`history.length > 1 && !document.getElementById("undo").disabled ? "" : "no undo"`, &query),
+		chromedp.KeyEvent("z", chromedp.KeyModifiers(2)), chromedp.KeyEvent("z", chromedp.KeyModifiers(2)), chromedp.KeyEvent("z", chromedp.KeyModifiers(2)),
+		until("all is undone", `document.getElementById("undo").disabled`),
+		chromedp.Text("#to-h-out", &undone),
+		until("five blends are ranked", ranked5),
+		chromedp.Focus("#rows input:checked"), chromedp.KeyEvent(kb.ArrowDown),
+		until("the second blend is picked", `document.querySelectorAll("#rows input")[1].checked && location.search.includes("part=")`),
+		chromedp.Text("#rows .blend:nth-child(2) .of", &picked),
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if first != "skip" {
+		t.Errorf("the first stop is %q, not the skip link", first)
+	}
+	if before == after || undone != before || query != "" {
+		t.Errorf("arrows took %q to %q, undo back to %q %s", before, after, undone, query)
+	}
+	if picked == "" {
+		t.Error("no blend is picked")
+	}
+}
