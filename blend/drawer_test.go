@@ -3,6 +3,7 @@ package blend
 import (
 	"context"
 	"math/rand/v2"
+	"sync"
 	"testing"
 
 	"tawny/blend/film"
@@ -10,10 +11,12 @@ import (
 	"tawny/colour/skin"
 )
 
-// drawer returns the built-in palette with its optics.
+var builtinDrawer = sync.OnceValues(func() (*Palette, error) { return Builtin(film.DefaultIndex) })
+
+// drawer returns the built-in palette with its optics; not to be changed.
 func drawer(t testing.TB) *Palette {
 	t.Helper()
-	p, err := Builtin(film.DefaultIndex)
+	p, err := builtinDrawer()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -209,7 +209,6 @@ func (q *quad) solve() {
 
 // snap puts bounds that rounding has left a hair away onto the start.
 func (q *quad) snap() {
-	const hair = 1e-14
 	for i := 0; i < q.n; i++ {
 		if q.lo[i] > -hair {
 			q.lo[i] = 0

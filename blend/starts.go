@@ -6,6 +6,9 @@ import "math"
 // inherits.
 const maxStarts = 2
 
+// hair is a share that only rounding makes.
+const hair = 1e-14
+
 // feasible returns some mixture of the subset within all bounds, nearest the
 // even one, or false where there is none.
 func (p *problem) feasible(index []int) (x [maxParts]float64, ok bool) {
@@ -105,10 +108,10 @@ func (p *problem) fillEvenly(index []int, x *[maxParts]float64, goal float64) {
 		x[i] = p.powders[k].lo
 		rest -= x[i]
 	}
-	for round := 0; round < len(index) && rest > 0; round++ {
+	for rest > hair {
 		open := 0
 		for i, k := range index {
-			if x[i] < p.powders[k].hi {
+			if p.powders[k].hi-x[i] > hair {
 				open++
 			}
 		}
@@ -117,7 +120,8 @@ func (p *problem) fillEvenly(index []int, x *[maxParts]float64, goal float64) {
 		}
 		each := rest / float64(open)
 		for i, k := range index {
-			if add := math.Min(each, p.powders[k].hi-x[i]); add > 0 {
+			if room := p.powders[k].hi - x[i]; room > hair {
+				add := math.Min(each, room)
 				x[i] += add
 				rest -= add
 			}
@@ -132,11 +136,11 @@ func (p *problem) fillCheapest(index []int, x *[maxParts]float64, goal float64) 
 		x[i] = p.powders[k].lo
 		rest -= x[i]
 	}
-	for rest > 1e-15 {
+	for rest > hair {
 		cheapest := -1
 		for i, k := range index {
 			u := &p.powders[k]
-			if x[i] < u.hi && (cheapest < 0 || u.cost < p.powders[index[cheapest]].cost) {
+			if u.hi-x[i] > hair && (cheapest < 0 || u.cost < p.powders[index[cheapest]].cost) {
 				cheapest = i
 			}
 		}
