@@ -31,6 +31,9 @@ var (
 // that finds none fails.
 func browserPath(t testing.TB) string {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("a browser takes too long for -short")
+	}
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if p, err := exec.LookPath(name); err == nil {
 			return p

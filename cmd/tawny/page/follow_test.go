@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/json"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -79,7 +80,7 @@ func TestKeyboard(t *testing.T) {
 		until("all is undone", `document.getElementById("undo").disabled`),
 		chromedp.Text("#to-h-out", &undone),
 		until("five blends are ranked", ranked5),
-		chromedp.Focus("#rows input:checked"), chromedp.KeyEvent(kb.ArrowDown),
+		chromedp.Evaluate(`document.querySelector("#rows input:checked").focus()`, nil), chromedp.KeyEvent(kb.ArrowDown),
 		until("the second blend is picked", `document.querySelectorAll("#rows input")[1].checked && location.search.includes("part=")`),
 		chromedp.Text("#rows .blend:nth-child(2) .of", &picked),
 	)
@@ -94,5 +95,29 @@ func TestKeyboard(t *testing.T) {
 	}
 	if picked == "" {
 		t.Error("no blend is picked")
+	}
+}
+
+// When tawny does not answer the page says so, and goes on once it does.
+func TestTawnyGone(t *testing.T) {
+	s := serve(t, nil)
+	ctx, _ := browse(t, phone)
+	var says string
+	err := chromedp.Run(ctx,
+		chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
+		chromedp.Evaluate(`window.kept = window.fetch; window.fetch = () => Promise.reject(new TypeError("Failed to fetch"))`, nil),
+		move("to-h", 12),
+		until("the trouble is told", `!document.getElementById("trouble").hidden`),
+		chromedp.Text("#trouble", &says),
+		chromedp.Evaluate(`window.fetch = window.kept`, nil),
+		move("to-h", 10),
+		until("the trouble is over", `document.getElementById("trouble").hidden`),
+		until("five blends are ranked", ranked5),
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(says, "does not answer") {
+		t.Errorf("the page says %q", says)
 	}
 }

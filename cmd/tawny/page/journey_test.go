@@ -45,7 +45,7 @@ func until(says, expression string) chromedp.Action {
 }
 
 const (
-	ranked5  = `document.querySelectorAll("#rows .blend").length === 5 && document.getElementById("progress").hidden`
+	ranked5  = `document.querySelectorAll("#rows .blend").length === 5 && document.getElementById("ranked").getAttribute("aria-busy") === "false"`
 	pictured = `!document.getElementById("shimmer").hidden && document.getElementById("shimmer").naturalWidth > 0`
 )
 

@@ -20,6 +20,7 @@ export function setMatch(m, kept, onPick) {
   const wanted = address.all("part").map(nameOf);
   pick = kept ? m.blends.length - 1 : Math.max(0, m.blends.findIndex((b) => sameSet(b.parts.map((p) => p.powder), wanted)));
   const rows = byId("rows");
+  const here = rows.contains(document.activeElement);
   rows.replaceChildren();
   m.blends.forEach((b, i) => {
     const row = element("label", "", "blend");
@@ -35,6 +36,7 @@ export function setMatch(m, kept, onPick) {
     row.append(radio, tint(b.hex), text);
     rows.append(row);
   });
+  if (here) rows.querySelector("input:checked")?.focus({ preventScroll: true });
   byId("notes").replaceChildren(...(m.notes || []).map((n) => element("li", n)));
   empty(m.blends.length === 0 ? "No blend fits." : "");
 }

@@ -3,8 +3,12 @@
 import * as ask from "./ask.js";
 import { byId, element, fixed, capital, tell } from "./words.js";
 
-export function bind() {
+let take = () => {};
+
+// bind shows the book; a kept skin is taken over without touching the rest.
+export function bind(onSkin) {
   if (!byId("book-body")) return;
+  take = onSkin;
   list();
   byId("find-lot").addEventListener("click", findLot);
   byId("lot").addEventListener("keydown", (e) => { if (e.key === "Enter") findLot(); });
@@ -20,7 +24,7 @@ export async function list() {
     return;
   }
   const parts = [];
-  for (const [name, lines, more] of [["Batches", v.batches, batchActs], ["Blends", v.blends], ["Skins", v.skins]]) {
+  for (const [name, lines, more] of [["Batches", v.batches, batchActs], ["Blends", v.blends], ["Skins", v.skins, skinActs]]) {
     if (!lines.length) continue;
     const ul = element("ul", "", "lines");
     for (const l of lines) ul.append(line(l, more));
@@ -30,8 +34,8 @@ export async function list() {
 }
 
 function line(l, more) {
-  const li = element("li"), a = element(l.state ? "a" : "span", l.title);
-  if (l.state) a.href = "/?" + l.state;
+  const li = element("li"), link = l.state && more !== skinActs, a = element(link ? "a" : "span", l.title);
+  if (link) a.href = "/?" + l.state;
   li.append(a, element("span", [l.on, l.says].filter(Boolean).join("; "), "says"));
   if (more) more(li, l);
   return li;
@@ -47,6 +51,13 @@ function act(text, of, run) {
 
 function batchActs(li, l) {
   li.append(act("Weigh", l.title, () => open(li, l, weighForm)), act("Make again", l.title, () => open(li, l, againText)));
+}
+
+function skinActs(li, l) {
+  li.append(act("Take this skin", l.title, () => {
+    take("skin", new URLSearchParams(l.state).get("skin"));
+    tell(`${l.title} is the skin now.`);
+  }));
 }
 
 // open shows more under a line, or folds it away.

@@ -40,7 +40,8 @@ function skinSays(k) {
   byId("skin-says").textContent = text;
 }
 
-export function angleList(b, at) {
+function angles(b) {
+  const at = byId("angles");
   at.replaceChildren();
   for (const a of b.angles) {
     const li = element("li");
@@ -51,7 +52,13 @@ export function angleList(b, at) {
   }
 }
 
-function angles(b) { angleList(b, byId("angles")); }
+// directions is the same, small: a strip, and one line that says it.
+export function directions(b) {
+  const strip = element("div", "", "angles"), all = element("div");
+  for (const a of b.angles) strip.append(tint(a.hex));
+  all.append(strip, element("p", "Lightness " + b.angles.map((a) => `${fixed(a.lab[0], 0)} ${places[a.aspecular] || a.aspecular + "°"}`).join(", ") + ".", "directions"));
+  return all;
+}
 
 function numbers(v) {
   const b = v.blend;

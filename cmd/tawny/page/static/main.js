@@ -40,6 +40,7 @@ let timer = 0;
 function searchSoon(wait = searchDelay) {
   clearTimeout(timer);
   ask.stop("match");
+  byId("ranked").setAttribute("aria-busy", "true");
   timer = setTimeout(search, wait);
 }
 
@@ -55,8 +56,10 @@ async function search() {
     });
     await found(m);
     trouble(null);
+    byId("ranked").setAttribute("aria-busy", "false");
   } catch (e) {
     if (e.stale) return;
+    byId("ranked").setAttribute("aria-busy", "false");
     blends.empty("No blends yet: " + e.message);
     failed(e);
   } finally {
@@ -110,10 +113,15 @@ document.addEventListener("keydown", (e) => {
   if (key === "z" && !e.shiftKey) { e.preventDefault(); address.undo(); }
   if (key === "y" || (key === "z" && e.shiftKey)) { e.preventDefault(); address.redo(); }
 });
-byId("stop").addEventListener("click", () => { ask.stop("match"); byId("bar-says").textContent = "Stopped"; });
+byId("stop").addEventListener("click", () => {
+  clearTimeout(timer);
+  ask.stop("match");
+  byId("ranked").setAttribute("aria-busy", "false");
+  tell("The search is stopped; what is shown is from before.");
+});
 
 // The sticky picture's height, so that links do not land behind it.
-new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", (matchMedia("(min-width: 62rem)").matches ? 0 : e.contentRect.height) + "px")).observe(document.querySelector(".stage"));
+new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", e.contentRect.height + "px")).observe(document.querySelector(".stage"));
 
 // take puts a colour that was read in the address, as skin or as target.
 function take(key, text) {
@@ -123,7 +131,7 @@ function take(key, text) {
 }
 readings.bind((text) => take("skin", text));
 photo.bind(take);
-book.bind();
+book.bind(take);
 
 form.fill();
 keep.bind(withParts);

@@ -3,7 +3,7 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, tint, blendText, offText, fixed, capital, statedParts, tell } from "./words.js";
-import { angleList } from "./look.js";
+import { directions } from "./look.js";
 
 const most = 6;
 let current = () => null;
@@ -54,9 +54,7 @@ export const refresh = ask.latest(async () => {
 
 function card(b, pin) {
   const div = element("div", "", "version");
-  const ol = element("ol", "", "angles");
-  angleList(b, ol);
-  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), ol, away(pin));
+  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
   return div;
 }
 

@@ -4,7 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { byId, element, tint, blendText, offText, fixed, capital, tell, trouble } from "./words.js";
-import { angleList } from "./look.js";
+import { directions } from "./look.js";
 
 let asked = () => "";
 let timer = 0;
@@ -47,8 +47,6 @@ async function run() {
 function version(name, m) {
   const b = m.blends[0];
   const div = element("div", "", "version");
-  const ol = element("ol", "", "angles");
-  angleList(b, ol);
-  div.append(tint(b.hex), element("h3", name), element("p", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}.`), ol);
+  div.append(tint(b.hex), element("h3", name), element("p", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}.`), directions(b));
   return div;
 }
