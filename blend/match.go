@@ -53,6 +53,21 @@ type Part struct {
 // at the load, best first. Every subset of the drawer is settled (see search).
 // The sum of the parts is the load exactly, to 1e-12, where LoadLo = LoadHi.
 func Match(ctx context.Context, r Request) (*Result, error) {
+	k, err := explore(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	res := &Result{Counts: k.search.counts}
+	if res.Blends, res.Front, err = k.rank(ctx); err != nil {
+		return nil, err
+	}
+	res.Request = *k.request
+	return res, nil
+}
+
+// explore settles every subset of the drawer and returns what it found, ready
+// to be ranked, with the request's defaults taken.
+func explore(ctx context.Context, r Request) (*ranker, error) {
 	auto := r.Equal == 0
 	r, err := r.defaulted()
 	if err != nil {
@@ -92,12 +107,7 @@ func Match(ctx context.Context, r Request) (*Result, error) {
 			return nil, err
 		}
 	}
-	res := &Result{Counts: s.counts}
-	if res.Blends, res.Front, err = k.rank(ctx); err != nil {
-		return nil, err
-	}
-	res.Request = r
-	return res, nil
+	return k, nil
 }
 
 func (r *Request) loadWords() string {
