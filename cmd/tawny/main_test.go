@@ -100,6 +100,8 @@ func TestJSONKeys(t *testing.T) {
 		{[]string{"flake", "--coat", "rutile:60", "--coat", "hematite:8", "--substrate-nm", "300", "--spread-nm", "60", "--binder", "1.45", "--json"}, []string{"lab", "lch", "reflectance"}},
 		{[]string{"match", "--demo", "--json"}, []string{"skin", "target", "blends"}},
 		{[]string{"compare", "--demo", "--json"}, []string{"warm", "cool"}},
+		{[]string{"range", "--demo", "--on", "Maris", "--on", "Oda", "--json"}, []string{"powders", "shades", "withinDeltaE00"}},
+		{[]string{"base", "check", "Everyday lotion", "--json"}, []string{"name", "ingredients", "findings"}},
 		{[]string{"batch", "--demo", "--json"}, []string{"weighings", "steps", "totalG"}},
 		{[]string{"palette", "--json"}, []string{"powders"}},
 	} {
@@ -181,11 +183,24 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"flake --coat rutile:75 --angle 90",
 		"skin --skin #12",
 		"palette nosuch",
+		"range --on tan --target skin:1,1,1",
+		"range --target skin:1,1,1",
+		"range --on tan --on light --target skin:1,1,1 --within 0",
+		"base show nosuch",
+		"base check",
+		"base nosuch",
+		"card --skin tan --part bronze=1 --kind nosuch",
+		"card --skin tan --part bronze=1 --tile a4",
+		"card --skin tan --part bronze=1 --dpi 5",
+		"chart --skin tan --part bronze=1 --kind nosuch",
+		"batch --skin tan --part bronze=1 --format pdf5",
+		"batch --skin tan --part bronze=1 --scent rose",
+		"batch --skin tan --part bronze=1 --margin 30",
 		"nosuch",
 	} {
 		dir := filepath.Join(t.TempDir(), "out")
 		args := strings.Fields(line)
-		if args[0] == "match" || args[0] == "card" || args[0] == "batch" || args[0] == "compare" {
+		if args[0] == "match" || args[0] == "card" || args[0] == "batch" || args[0] == "compare" || args[0] == "range" || args[0] == "chart" {
 			args = append(args, "--out", dir)
 		}
 		code, out, errs := tawny(t, args...)

@@ -105,7 +105,22 @@ func (s *screen) wornLine(c *work.ConditionsView) {
 	s.line("Worn      %s%.3g mg/cm², %s in %s, seen under %s", worn, c.Apply, load, c.Base, c.Light)
 }
 
+// blend writes a blend, the best in full and the others in short.
 func (s *screen) blend(b *work.BlendView, target bool) {
+	s.blendLines(b, target)
+	if b.Rank > 1 {
+		return
+	}
+	if n := len(b.Angles); n > 0 {
+		s.line("    tilted from the lamp's mirror (15°) to away from it (110°): %s", travelWords(b.Travel))
+	}
+	if b.Uncertainty != nil {
+		s.fold("    ", uncertaintyWords(b.Uncertainty))
+	}
+}
+
+// blendLines writes a blend's powders, colour and cost.
+func (s *screen) blendLines(b *work.BlendView, target bool) {
 	var parts []string
 	for _, p := range b.Parts {
 		parts = append(parts, fmt.Sprintf("%s %.2f %%", p.Powder, p.Percent))
@@ -121,16 +136,6 @@ func (s *screen) blend(b *work.BlendView, target bool) {
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
 	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f; %s", 100*b.Covered, b.Cost, b.Source)
-	// The best blend in full, the others in short.
-	if b.Rank > 1 {
-		return
-	}
-	if n := len(b.Angles); n > 0 {
-		s.line("    tilted from the lamp's mirror (15°) to away from it (110°): %s", travelWords(b.Travel))
-	}
-	if b.Uncertainty != nil {
-		s.fold("    ", uncertaintyWords(b.Uncertainty))
-	}
 }
 
 // shiftWords says a shift from the bare skin.

@@ -1,0 +1,147 @@
+package work
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"tawny/blend"
+	"tawny/swatches"
+)
+
+// RangeInput asks for a graded range: the same target relative to each skin,
+// or one target for all.
+type RangeInput struct {
+	Input
+	Skins  []string // as --skin takes them
+	Within float64  // ΔE00; 0 means 1
+}
+
+// RangeResult is one set of powders and the blend of each skin.
+type RangeResult struct {
+	Powders []string    `json:"powders"`
+	Within  float64     `json:"withinDeltaE00"`
+	Sets    int         `json:"setsOfThisSize"`
+	Counted bool        `json:"allSetsLookedAt"`
+	Shades  []RangeShade `json:"shades"`
+
+	pieces []*piece
+}
+
+// RangeShade is one skin of a range.
+type RangeShade struct {
+	Skin    SkinView   `json:"skin"`
+	Target  TargetView `json:"target"`
+	Blend   BlendView  `json:"blend"`
+	Nearest float64    `json:"nearestDeltaE00"` // from the whole drawer
+	Reached bool       `json:"reached"`
+}
+
+// Range finds the fewest powders that make the target on every skin.
+func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeResult, error) {
+	q := blend.RangeRequest{Within: in.Within, Progress: progress}
+	var settings []*setting
+	var targets []*target
+	for i, text := range in.Skins {
+		one := in.Input
+		one.Skin = text
+		s, err := one.open()
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 {
+			err = s.openPalette()
+		} else {
+			s.palette = settings[0].palette
+		}
+		if err != nil {
+			return nil, err
+		}
+		t, err := s.target(in.Target)
+		if err != nil {
+			return nil, err
+		}
+		r, err := s.request(t)
+		if err != nil {
+			return nil, err
+		}
+		settings, targets = append(settings, s), append(targets, t)
+		q.Members = append(q.Members, blend.Member{Name: s.skin.Name, Request: r})
+	}
+	res, err := blend.Range(ctx, q)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, input(err)
+	}
+	out := &RangeResult{Within: res.Within, Sets: res.Sets, Counted: res.Counted}
+	for _, p := range res.Powders {
+		out.Powders = append(out.Powders, p.Name)
+	}
+	for i, shade := range res.Shades {
+		s := settings[i]
+		v, err := s.blendView(shade.Blend, targets[i])
+		if err != nil {
+			return nil, err
+		}
+		v.Rank = 1
+		out.Shades = append(out.Shades, RangeShade{
+			Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
+		})
+		title := fmt.Sprintf("%s on %s", orElse(in.DemoTitle(), "Range"), s.skin.Name)
+		b, err := s.batchOf(title, v, targets[i])
+		if err != nil {
+			return nil, err
+		}
+		out.pieces = append(out.pieces, &piece{s, title, v, targets[i], b})
+	}
+	return out, nil
+}
+
+// Deliver writes a card and a batch sheet for each shade into a folder; all are
+// made before the first is written.
+func (r *RangeResult) Deliver(dir string, o CardOptions) ([]string, error) {
+	if err := OpenOut(dir); err != nil {
+		return nil, err
+	}
+	var cards []*swatches.Card
+	for _, p := range r.pieces {
+		c, err := p.card(o)
+		if err != nil {
+			return nil, err
+		}
+		if err := c.Check(); err != nil {
+			return nil, err
+		}
+		cards = append(cards, c)
+	}
+	var files []string
+	for i, p := range r.pieces {
+		base := filepath.Join(dir, fmt.Sprintf("%d-%s", i+1, fileWord(p.s.skin.Class.String())))
+		if err := swatches.WritePNG(base+".png", cards[i], swatches.Paper{}); err != nil {
+			return files, input(err)
+		}
+		files = append(files, base+".png")
+		if err := p.writeSheet(base + ".txt"); err != nil {
+			return files, err
+		}
+		files = append(files, base+".txt")
+	}
+	return files, nil
+}
+
+// fileWord makes a name fit for a file.
+func fileWord(s string) string {
+	word := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '-':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, s)
+	return strings.Trim(word, "-")
+}
