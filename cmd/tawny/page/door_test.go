@@ -48,6 +48,14 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 			t.Errorf("%s before the door: %d", path, w.Code)
 		}
 	}
+	// To a person it is told in a page that looks like the rest.
+	told := fromPhone(h, "GET", "/", "", func(r *http.Request) { r.Header.Set("Accept", "text/html") })
+	if told.Code != 401 || !strings.Contains(told.Body.String(), "<h1>tawny</h1>") {
+		t.Errorf("to a person: %d %s", told.Code, told.Body)
+	}
+	if w := fromPhone(h, "GET", "/static/page.css", "", nil); w.Code != 200 {
+		t.Errorf("the door's own style: %d", w.Code)
+	}
 	u, err := url.Parse(s.PhoneURL())
 	if err != nil {
 		t.Fatal(err)
@@ -130,7 +138,7 @@ func TestPhoneCode(t *testing.T) {
 	if !strings.Contains(lines[1], "http://192.168.1.5:8000/enter?key=") {
 		t.Errorf("the address is not printed: %q", lines[1])
 	}
-	// Version 4 is 33 dots wide (ISO/IEC 18004, 7.1); with margins 37, two rows
+	// Version 4 is 33 dots wide (ISO/IEC 18004, 7.1); with margins 41, two rows
 	// to a line.
 	var dots [][]rune
 	for _, l := range lines[3:] {
@@ -138,14 +146,14 @@ func TestPhoneCode(t *testing.T) {
 			dots = append(dots, []rune(strings.TrimPrefix(l, "  ")))
 		}
 	}
-	if len(dots) != 19 || len(dots[0]) != 37 {
-		t.Fatalf("the code is %d × %d characters, not 37 × 19", len(dots[0]), len(dots))
+	if len(dots) != 21 || len(dots[0]) != 41 {
+		t.Fatalf("the code is %d × %d characters, not 41 × 21", len(dots[0]), len(dots))
 	}
 	// Each finder is a dark square of 7 (ISO/IEC 18004, 7.3.2): its top row is
 	// seven dark dots and then a light one.
-	for _, at := range []int{2, 2 + 33 - 7} {
+	for _, at := range []int{4, 4 + 33 - 7} {
 		for x := range 7 {
-			if c := dots[1][at+x]; c == '█' || c == '▀' {
+			if c := dots[2][at+x]; c == '█' || c == '▀' {
 				t.Errorf("finder at %d: dot %d is light", at, x)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"html/template"
 	"log"
 	"net"
 	"net/http"
@@ -70,7 +71,11 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 			return
 		}
 		if status, why := g.admit(r); status != 0 {
-			refuse(w, status, why)
+			if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
+				refuseView(w, status, why)
+			} else {
+				refuse(w, status, why)
+			}
 			return
 		}
 		next.ServeHTTP(w, r)
@@ -106,7 +111,8 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 			return http.StatusForbidden, "this came from another site"
 		}
 	}
-	if r.URL.Path == enterPath {
+	switch r.URL.Path {
+	case enterPath, "/static/page.css", "/static/icon.svg": // the door and how it looks
 		return 0, ""
 	}
 	if lan && !g.known(r) {
@@ -151,8 +157,18 @@ func (g *guard) recovered(w http.ResponseWriter, r *http.Request) {
 	refuse(w, http.StatusInternalServerError, "something went wrong in tawny; what you entered is still in the address")
 }
 
-// refuse answers with a reason: JSON for the page's own scripts, plain text
-// for everyone else.
+// refuseView answers a person.
+func refuseView(w http.ResponseWriter, status int, why string) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	fmt.Fprintf(w, `<!DOCTYPE html>
+<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<title>tawny: not let in</title><link rel="stylesheet" href="/static/page.css"></head>
+<body class="plain"><main class="door"><h1>tawny</h1><p role="alert">%s</p></main></body></html>
+`, template.HTMLEscapeString(why))
+}
+
+// refuse answers the page's own scripts.
 func refuse(w http.ResponseWriter, status int, why string) {
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.WriteHeader(status)

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"io"
+	"os"
 
 	"rsc.io/qr"
 )
@@ -15,16 +16,21 @@ func PrintPhone(w io.Writer, url string) {
 	if err != nil {
 		return // the address stands above
 	}
-	const quiet = 2 // dots of margin; the code asks for four, two scan well in practice
+	const quiet = 4 // dots of margin (ISO/IEC 18004, 6.3.8)
+	before, after := "  ", ""
+	if isTerminal(w) {
+		// White on black whatever the terminal's own colours: not every scanner
+		// reads a code with light and dark the other way round.
+		before, after = "  \x1b[97;40m", "\x1b[0m"
+	}
 	dark := func(x, y int) bool {
 		return x >= 0 && y >= 0 && x < c.Size && y < c.Size && c.Black(x, y)
 	}
 	fmt.Fprintln(w)
 	for y := -quiet; y < c.Size+quiet; y += 2 {
-		fmt.Fprint(w, "  ")
+		fmt.Fprint(w, before)
 		for x := -quiet; x < c.Size+quiet; x++ {
-			// Light dots are drawn, since terminals are mostly dark; the
-			// margin then shows up too.
+			// Light dots are drawn, so that the margin shows up too.
 			switch top, bottom := !dark(x, y), !dark(x, y+1); {
 			case top && bottom:
 				fmt.Fprint(w, "█")
@@ -36,7 +42,16 @@ func PrintPhone(w io.Writer, url string) {
 				fmt.Fprint(w, " ")
 			}
 		}
-		fmt.Fprintln(w)
+		fmt.Fprintln(w, after)
 	}
 	fmt.Fprintln(w)
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
