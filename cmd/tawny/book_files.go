@@ -15,10 +15,10 @@ func (k *bookCommand) newExport() *cobra.Command {
 	c := command(&cobra.Command{
 		Use:   "export FILE",
 		Short: "Write the whole book as JSON or CSV",
-		Long: `Writes everything in the book: one JSON file where the name ends in .json, a zip of
-CSV files where it ends in .zip, else a folder of CSV files for a spreadsheet.
-Importing it into an empty book gives the same book. Clients, with all that tells
-of them, are left out unless --clients asks for them.`,
+		Long: `Writes everything in the book: one JSON file where the name ends in .json, a zip
+of CSV files where it ends in .zip, else a folder of CSV files for a spreadsheet.
+Importing it into an empty book gives the same book. Clients, with all that
+tells of them, are left out unless --clients asks for them.`,
 		Example: "  tawny book export book.json\n  tawny book export book-csv\n  tawny book export whole.zip --clients",
 		Args:    oneName("a file or folder"),
 	}, func(c *cobra.Command, args []string) (*work.BookExported, error) {
@@ -50,8 +50,8 @@ func (k *bookCommand) newBackup() *cobra.Command {
 	return command(&cobra.Command{
 		Use:   "backup FILE",
 		Short: "Write a whole copy of the book",
-		Long: `Writes a copy of the book, clients among it, while the book may be in use. The copy
-is read through before it gets its name. Keep it on another disk.`,
+		Long: `Writes a copy of the book, clients among it, while the book may be in use. The
+copy is read through before it gets its name. Keep it on another disk.`,
 		Example: "  tawny book backup book-2026-05-31.db",
 		Args:    oneName("a file"),
 	}, func(c *cobra.Command, args []string) (*work.BookBackup, error) {

@@ -1,0 +1,497 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/blend/book"
+	"tawny/cmd/tawny/work"
+	"tawny/colour"
+)
+
+// All people and lots here are demo: a dance company's wardrobe workshop.
+const bookedDancer = "Dancer Ada (demo)"
+
+// bookAt returns a way to run book commands on a new book with two powders in
+// three lots and a client read three times at two places.
+func bookAt(t testing.TB) (file string, run func(args ...string) string) {
+	t.Helper()
+	file = filepath.Join(t.TempDir(), "book.db")
+	run = func(args ...string) string {
+		t.Helper()
+		return mustRun(t, append(append([]string{"book"}, args...), "--book", file)...)
+	}
+	run("add", "lot", "G-0117", "--powder", "pale gold", "--grams", "50")
+	run("add", "lot", "G-0245", "--powder", "Pale Gold", "--grams", "100", "--strength", "0.8")
+	run("add", "lot", "B-9", "--powder", "bronze", "--grams", "25.5")
+	run("add", "client", bookedDancer)
+	run("add", "reading", "lab:64.1,11.3,14.4", "--client", bookedDancer, "--place", "inner forearm", "--on", "2026-03-01")
+	run("add", "reading", "lab:63.2,11.9,15.1", "--client", bookedDancer, "--place", "inner forearm", "--on", "2026-03-01")
+	run("add", "reading", "lab:61.5,12,16", "--client", strings.ToUpper(bookedDancer), "--place", "shoulder", "--on", "2026-03-02")
+	return file, run
+}
+
+func fromJSON[T any](t testing.TB, text string) (v T) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(text), &v); err != nil {
+		t.Fatalf("%v in %.200s", err, text)
+	}
+	return v
+}
+
+// savedIDs is what a test reads of a blend saved or made again.
+type savedIDs struct {
+	BlendID, BatchID int64
+	Name, Client     string
+	Powders          []work.PlannedPowder
+	Notes            []string
+}
+
+// Stock goes down by what was weighed into batches and corrections, and by
+// nothing that is only planned; a lot is found again wherever it went.
+func TestBookFollowsALot(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	left := func(lot string) float64 {
+		t.Helper()
+		for _, l := range fromJSON[work.BookStock](t, run("stock", "--json")).Lots {
+			if l.Lot == lot {
+				return math.Round(l.LeftG*1e6) / 1e6
+			}
+		}
+		t.Fatalf("no lot %s in stock", lot)
+		return 0
+	}
+	saved := fromJSON[savedIDs](t, run("save", "--client", bookedDancer, "--part", "pale gold=2", "--part", "bronze=1", "--grams", "200", "--json"))
+	if saved.Client != bookedDancer || saved.Powders[0].Lot != "G-0117" || saved.Powders[1].Lot != "B-9" {
+		t.Fatalf("planned %+v for %q, want the oldest lots, for the client", saved.Powders, saved.Client)
+	}
+	if left("G-0117") != 50 || left("B-9") != 25.5 {
+		t.Error("a plan took from the stock")
+	}
+	run("weigh", "1", "pale gold=4.03", "--as-planned", "--on", "2026-03-05", "--made", "197.5")
+	if got := left("G-0117"); got != 45.97 {
+		t.Errorf("%g g left of 50 after 4.03", got)
+	}
+	if got := left("B-9"); got != 23.5 {
+		t.Errorf("%g g left of 25.5 after the planned 2", got)
+	}
+	// The addition comes from the batch's own lot.
+	run("correct-record", "1", "--measured", "lab:64,12,18", "--add", "bronze=0.25")
+	if got := left("B-9"); got != 23.5 {
+		t.Errorf("a planned correction took from the stock: %g", got)
+	}
+	run("weigh", "--correction", "1", "bronze=0.24")
+	if got := left("B-9"); got != 23.26 {
+		t.Errorf("%g g left, want 23.5 less 0.24", got)
+	}
+	if c := fromJSON[work.BookCounted](t, run("count", "b-9", "23", "--json")); math.Abs(c.DifferenceG+0.26) > 1e-9 {
+		t.Errorf("counted %g g off, want -0.26", c.DifferenceG)
+	}
+	uses := fromJSON[work.LotUses](t, run("uses", "b-9", "--json"))
+	if len(uses.Clients) != 1 || uses.Clients[0] != bookedDancer {
+		t.Errorf("to be told: %v", uses.Clients)
+	}
+	found := map[string]float64{}
+	for _, u := range uses.Uses {
+		found[u.Kind] += u.WeighedG
+	}
+	if found["batch"] != 2 || found["correction"] != 0.24 {
+		t.Errorf("the recall finds %v", found)
+	}
+	// Put right: it was another bag.
+	run("weigh", "1", "--lot", "pale gold=G-0245")
+	if left("G-0117") != 50 || left("G-0245") != 95.97 {
+		t.Errorf("the weight did not move to the other lot: %g and %g", left("G-0117"), left("G-0245"))
+	}
+	batch := fromJSON[struct{ Record book.Batch }](t, run("show", "batch", "1", "--json")).Record
+	if batch.MadeOn != "2026-03-05" || batch.MadeG == nil || *batch.MadeG != 197.5 {
+		t.Errorf("made on %q, %v g", batch.MadeOn, batch.MadeG)
+	}
+}
+
+// A match is saved with all that is needed to ask again, and its files.
+func TestBookSavesAMatch(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	dir := filepath.Join(t.TempDir(), "bench")
+	out := run("save", "--skin", "tan", "--target", "skin:3,4,6", "--only", "pale gold,bronze", "--title", "House gold (demo)", "--note", "for the gala", "--out", dir)
+	if !strings.Contains(out, "House gold (demo) is in the book as blend 1 and batch 1.") {
+		t.Errorf("says %s", out)
+	}
+	for _, name := range []string{"card.png", "sheet.txt"} {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil || len(data) == 0 {
+			t.Errorf("%s: %v", name, err)
+		}
+		if name == "sheet.txt" && !strings.Contains(string(data), "G-0117") {
+			t.Error("the sheet does not name the lot to weigh from")
+		}
+	}
+	blend := fromJSON[struct{ Record book.Blend }](t, run("show", "blend", "1", "--json")).Record
+	var asked work.Input
+	if err := json.Unmarshal(blend.Request, &asked); err != nil || asked.Target != "skin:3,4,6" || asked.Skin != "tan" {
+		t.Errorf("asked %s, %v", blend.Request, err)
+	}
+	if off := colour.DeltaE00(blend.Target, blend.Predicted); math.Abs(off-blend.DE00) > 1e-9 {
+		t.Errorf("ΔE00 %g written, its colours are %g apart", blend.DE00, off)
+	}
+	var doc struct {
+		Blend struct{ Parts []work.PartView }
+	}
+	if err := json.Unmarshal(blend.Document, &doc); err != nil || len(doc.Blend.Parts) != len(blend.Powders) {
+		t.Errorf("the result kept has %d powders, the record %d: %v", len(doc.Blend.Parts), len(blend.Powders), err)
+	}
+	if blend.DE00At95 == nil || *blend.DE00At95 <= 0 || blend.Note != "for the gala" {
+		t.Errorf("certainty %v, note %q", blend.DE00At95, blend.Note)
+	}
+}
+
+// A client's skin is the mean over places, each the mean of its readings:
+// ((64.1 + 63.2)/2 + 61.5)/2 = 62.575 and so on, worked by hand.
+func TestSkinOfAClientIsTheirAverage(t *testing.T) {
+	file, run := bookAt(t)
+	want := colour.Lab{L: 62.575, A: 11.8, B: 15.375}
+	t.Setenv("TAWNY_BOOK", file)
+	v := fromJSON[struct {
+		Lab  colour.Lab
+		Name string
+		Note string
+	}](t, mustRun(t, "skin", "--skin", "client:dancer ada (DEMO)", "--json"))
+	if colour.DeltaE76(v.Lab, want) > 1e-6 || v.Name != bookedDancer {
+		t.Errorf("skin %v of %q, want %v", v.Lab, v.Name, want)
+	}
+	if !strings.Contains(v.Note, "3 readings at 2 places") {
+		t.Errorf("note %q", v.Note)
+	}
+	c := fromJSON[work.BookClient](t, run("client", "1", "--json"))
+	if colour.DeltaE76(c.Skin.Lab, want) > 1e-9 || c.Skin.Readings != 3 || c.Skin.MeanDE00 <= 0 {
+		t.Errorf("client's skin %+v", c.Skin.Average)
+	}
+	out := mustRun(t, "match", "--skin", "client:"+bookedDancer, "--target", "skin:2,2,4", "--only", "pale gold,bronze")
+	if !strings.Contains(out, "skin reading") {
+		t.Errorf("the spread of the readings is not in the prediction: %s", out)
+	}
+	if code, _, errs := tawny(t, "skin", "--skin", "client:Dancer Ad (demo)"); code != exitInput || !strings.Contains(errs, bookedDancer) {
+		t.Errorf("an unknown client: exit %d, %s", code, errs)
+	}
+}
+
+// Readings with and without gloss are not averaged.
+func TestGlossIsNotMixed(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("add", "client", "Dancer Bel (demo)")
+	run("add", "reading", "lab:60,12,17/spex", "--client", "Dancer Bel (demo)")
+	if v := fromJSON[work.BookClient](t, run("client", "Dancer Bel (demo)", "--json")); v.View == nil {
+		t.Error("a reading without gloss is no skin")
+	}
+	r := fromJSON[struct{ Record book.Reading }](t, run("show", "reading", "4", "--json")).Record
+	if !strings.Contains(r.Geometry, "excluded") {
+		t.Errorf("geometry %q", r.Geometry)
+	}
+	file := filepath.Join(t.TempDir(), "mixed.db")
+	run("backup", file)
+	mustRun(t, "book", "add", "reading", "lab:60,12,17", "--client", "Dancer Bel (demo)", "--book", file)
+	if code, _, errs := tawny(t, "book", "save", "--client", "Dancer Bel (demo)", "--target", "skin:1,1,1", "--book", file); code != exitInput || !strings.Contains(errs, "gloss") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
+// A stated blend made again of a lot of strength 0.8 holds 1/0.8 as much of it:
+// as much colour lies on the skin. What is weighed is that share of the batch, to
+// a step of the balance.
+func TestAgainAllowsForStrength(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--part", "bronze=1", "--target", "skin:3,4,6", "--grams", "200")
+	run("weigh", "1", "--as-planned")
+	run("count", "G-0117", "0.5") // too little is left of it
+	again := fromJSON[struct {
+		savedIDs
+		OffOld float64 `json:"deltaE00FromOld"`
+	}](t, run("again", "1", "--json"))
+	want := map[string]float64{"pale gold": 2 / 0.8, "bronze": 1}
+	for _, p := range again.Powders {
+		if math.Abs(p.Percent-want[p.Name]) > 1e-12 {
+			t.Errorf("%s at %g %%, want %g", p.Name, p.Percent, want[p.Name])
+		}
+		if math.Abs(p.Grams-p.Percent/100*200) > 0.011 {
+			t.Errorf("%s: %g g of 200 g, its share is %g %%", p.Name, p.Grams, p.Percent)
+		}
+	}
+	if again.Powders[0].Lot != "G-0245" || again.BatchID != 2 {
+		t.Errorf("made again as %+v", again.savedIDs)
+	}
+	out := run("again", "1", "--grams", "400")
+	if !strings.Contains(out, "strength 0.8") || !strings.Contains(out, "400.00 g") {
+		t.Errorf("says %s", out)
+	}
+}
+
+// A match made again keeps to what is left of a lot, and tries other powders
+// only where one is gone.
+func TestAgainKeepsToTheStock(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("save", "--skin", "tan", "--target", "skin:3,4,6", "--only", "pale gold,bronze", "--load-max", "4", "--grams", "200")
+	run("count", "G-0117", "1")
+	run("count", "G-0245", "2")
+	type madeAgain struct {
+		savedIDs
+		Choice string
+		Then   []work.AgainLine
+	}
+	v := fromJSON[madeAgain](t, run("again", "1", "--json"))
+	if !strings.HasPrefix(v.Choice, "The powders used then") {
+		t.Errorf("chosen: %s", v.Choice)
+	}
+	for _, p := range v.Powders {
+		if p.Name == "pale gold" && (p.Lot != "G-0245" || p.Percent > 1+1e-9) {
+			t.Errorf("%.4g %% of lot %s; 2 g in 200 g are left", p.Percent, p.Lot)
+		}
+	}
+	run("count", "G-0117", "0")
+	run("count", "G-0245", "0")
+	v = fromJSON[madeAgain](t, run("again", "1", "--json"))
+	if !strings.Contains(v.Choice, "Nothing is left of pale gold") {
+		t.Errorf("chosen: %s", v.Choice)
+	}
+	for _, p := range v.Powders {
+		if p.Name == "pale gold" {
+			t.Error("a powder with nothing left is planned")
+		}
+	}
+}
+
+// What is exported and imported is the same book, byte for byte as exported
+// again; clients only go where they are asked for.
+func TestBookRoundTripByCommands(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--target", "skin:3,4,6")
+	run("weigh", "1", "--as-planned")
+	dir := t.TempDir()
+	for _, name := range []string{"whole.json", "whole.zip", "whole-csv"} {
+		first, second := filepath.Join(dir, name), filepath.Join(dir, "2"+name)
+		copied := filepath.Join(dir, name+".db")
+		run("export", first, "--clients")
+		mustRun(t, "book", "import", first, "--book", copied)
+		mustRun(t, "book", "export", second, "--clients", "--book", copied)
+		if a, b := filesIn(t, first), filesIn(t, second); len(a) == 0 || !sameFiles(a, b) {
+			t.Errorf("%s: the export of the import differs", name)
+		}
+		if out := mustRun(t, "book", "check", "--book", copied); !strings.Contains(out, "is sound") {
+			t.Errorf("%s: %s", name, out)
+		}
+	}
+	plain := filepath.Join(dir, "plain.json")
+	out := run("export", plain)
+	data, err := os.ReadFile(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(string(data), "Ada") || !strings.Contains(out, "left out") {
+		t.Errorf("a client is in an export nobody asked to have them in, or it does not say so: %s", out)
+	}
+}
+
+// filesIn reads a file, or all in a folder.
+func filesIn(t *testing.T, path string) map[string]string {
+	t.Helper()
+	found := map[string]string{}
+	root := path
+	err := filepath.WalkDir(path, func(p string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(p)
+		name, _ := filepath.Rel(root, p)
+		found[name] = string(data)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+func sameFiles(a, b map[string]string) bool {
+	for name, data := range a {
+		if b[name] != data {
+			return false
+		}
+	}
+	return len(a) == len(b)
+}
+
+// Without --yes nothing is forgotten; with it no byte of the client is left in
+// any file of the book, and the batch is still found by its lot.
+func TestForgetLeavesNoBytes(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--title", "Ada's gala gold (demo)", "--note", "Ada likes it")
+	run("weigh", "1", "--as-planned")
+	holds := func() (n int) {
+		for _, data := range filesIn(t, filepath.Dir(file)) {
+			n += strings.Count(strings.ToLower(data), "ada")
+		}
+		return n
+	}
+	if code, out, errs := tawny(t, "book", "forget", bookedDancer, "--book", file); code != exitInput || out != "" || !strings.Contains(errs, "3 readings") || !strings.Contains(errs, "--yes") {
+		t.Errorf("exit %d: %s%s", code, out, errs)
+	}
+	if holds() == 0 {
+		t.Fatal("the name is not in the file to begin with: the test sees nothing")
+	}
+	run("forget", bookedDancer, "--yes")
+	if n := holds(); n > 0 {
+		t.Errorf("the name is still %d times in the book's files", n)
+	}
+	if uses := fromJSON[work.LotUses](t, run("uses", "G-0117", "--json")); len(uses.Clients) != 0 || len(uses.Uses) == 0 {
+		t.Errorf("the recall finds %+v", uses)
+	}
+	if code, _, errs := tawny(t, "book", "again", "1", "--book", file); code != exitInput || !strings.Contains(errs, "forgotten") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
+// A damaged book is reported by every command and stays as it was; a backup
+// puts a sound one in its place and keeps the damaged.
+func TestDamagedBookIsNeverWritten(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	dir := filepath.Dir(file)
+	backup := filepath.Join(dir, "backup.db")
+	run("backup", backup)
+	whole, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cut := whole[:5000]
+	if err := os.WriteFile(file, cut, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{
+		{"list"}, {"check"}, {"stock"}, {"add", "client", "Dancer Cy (demo)"}, {"client", "1"}, {"forget", "1", "--yes"},
+		{"save", "--skin", "tan", "--part", "bronze=1"}, {"weigh", "1", "--as-planned"}, {"export", filepath.Join(dir, "x.json")},
+		{"import", filepath.Join(dir, "backup.db")}, {"backup", filepath.Join(dir, "y.db")},
+	} {
+		code, out, errs := tawny(t, append(append([]string{"book"}, args...), "--book", file)...)
+		if code != exitInput || out != "" || !strings.Contains(errs, "damaged") {
+			t.Errorf("%v: exit %d: %s%s", args, code, out, errs)
+		}
+		if now, err := os.ReadFile(file); err != nil || !bytes.Equal(now, cut) {
+			t.Fatalf("%v: the damaged book was changed", args)
+		}
+	}
+	kept := fromJSON[work.BookRestored](t, run("restore", backup, "--json")).KeptAs
+	if now, err := os.ReadFile(kept); err != nil || !bytes.Equal(now, cut) {
+		t.Errorf("the damaged book was not kept: %v", err)
+	}
+	if out := run("list", "clients"); !strings.Contains(out, bookedDancer) {
+		t.Errorf("restored: %s", out)
+	}
+}
+
+// Requests that make no sense to the book: one line, exit code 2, and no book
+// made or changed.
+func TestBookRefusals(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2")
+	before := run("list", "--json")
+	for _, line := range []string{
+		"list nosuch", "list batches more", "show batch", "show batch x", "show batch 99", "show client nosuch", "nosuch", "add nosuch",
+		"add client", "add client|Dancer Ada (demo)", "add client| ",
+		"add lot G-0117 --powder bronze", "add lot G-0117 --powder|pale gold|--grams 3", "add lot X --grams 3", "add lot X --powder nosuch --grams 3", "add lot X --powder bronze --grams -3",
+		"add lot X --powder bronze --grams 3 --expires 2026-02-30", "add lot X --powder bronze --grams 3 --strength -1",
+		"add powder nosuch", "add powder bronze", "add powder nosuch --source magic",
+		"add reading lab:64,11,14", "add reading lab:64,11 --client 1", "add reading lab:64,11,14 --client 9", "add reading lab:64,11,14 --client 1 --on tomorrow",
+		"add reading lab:64,11,14 --client 1 --how nosuch", "add reading lab:64,11,14 --lot nosuch", "add reading lab:64,11,14@A/10 --batch 1 --seen jar",
+		"add skin nosuch", "add photo nosuch.jpg --batch 1", "add photo book_test.go --batch 1", "add photo book_test.go",
+		"save", "save --skin tan", "save --skin tan --part bronze=1 --rank 2", "save --skin tan --target skin:1,1,1 --rank 0", "save --skin tan --part bronze=1 --client nobody",
+		"save --skin tan --part bronze=1 --lot bronze", "save --skin tan --part bronze=1 --lot copper=C-1", "save --client nobody --target skin:1,1,1", "save --skin tan --part bronze=1 --format nosuch",
+		"weigh", "weigh x", "weigh 99 --as-planned", "weigh 1", "weigh 1 nosuch=3", "weigh 1|pale gold=-1", "weigh 1|pale gold=NaN", "weigh 1|pale gold=1|pale gold=2", "weigh 1|pale gold", "weigh 1 --as-planned --on nosuch", "weigh 1 --lot|pale gold=G-0245",
+		"correct-record 1", "correct-record 99 --add bronze=1", "correct-record 1 --add bronze=x", "correct-record 1 --add bronze=1 --add bronze=2", "correct-record 1 --add bronze=1 --measured nosuch", "correct-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
+		"again", "again x", "again 99", "again 1 --grams 5 --containers 2", "again 1 --skin nosuch",
+		"stock nosuch", "count G-0117", "count G-0117 x", "count G-0117 -1", "count nosuch 3", "uses nosuch", "uses",
+		"client nosuch", "forget nosuch --yes", "forget", "delete client 1", "delete lot 1", "delete reading 99",
+		"export", "export .", "import nosuch.json", "import book_test.go", "backup .", "restore nosuch.db", "restore book_test.go", "check extra",
+	} {
+		// A | joins words with spaces in them.
+		var args []string
+		for i, part := range strings.Split(line, "|") {
+			if i > 0 && !strings.HasPrefix(part, "--") {
+				args = append(args, part)
+			} else {
+				args = append(args, strings.Fields(part)...)
+			}
+		}
+		code, out, errs := tawny(t, append(append([]string{"book"}, args...), "--book", file)...)
+		if code != exitInput || out != "" || strings.Count(errs, "\n") != 1 {
+			t.Errorf("tawny book %s: exit %d, want %d and one line on standard error, got %q and %q", line, code, exitInput, errs, out)
+		}
+	}
+	if after := run("list", "--json"); after != before {
+		t.Errorf("a refusal wrote something:\n%s\n%s", before, after)
+	}
+	// A slip in the book's name makes no new book.
+	slip := filepath.Join(t.TempDir(), "slip.db")
+	for _, args := range [][]string{{"list"}, {"stock"}, {"uses", "G-0117"}, {"check"}, {"weigh", "1", "--as-planned"}, {"client", "1"}, {"export", "x.json"}} {
+		code, _, errs := tawny(t, append(append([]string{"book"}, args...), "--book", slip)...)
+		if _, err := os.Stat(slip); code != exitInput || err == nil {
+			t.Errorf("%v: exit %d, %s; made a book: %v", args, code, errs, err == nil)
+		}
+	}
+}
+
+// Every list and every record has words of its own.
+func TestBookShowsEveryKind(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--target", "skin:3,4,6")
+	run("weigh", "1", "--as-planned")
+	run("correct-record", "1", "--add", "bronze=0.2", "--how", "by eye", "--weighed")
+	run("add", "skin", "lab:64.1,11.3,14.4", "--name", "house light (demo)")
+	picture := filepath.Join(t.TempDir(), "jar")
+	mustRun(t, "card", "--skin", "tan", "--part", "bronze=1", "--out", picture)
+	run("add", "photo", filepath.Join(picture, "card.png"), "--batch", "1")
+	for kind, word := range map[string]string{
+		"powder": "pale gold", "lot": "G-0117", "movement": "bought", "client": bookedDancer, "reading": "inner forearm",
+		"skin": "house light", "blend": "Predicted", "batch": "weighed", "correction": "bronze", "photo": "image/png",
+	} {
+		if out := run("show", kind, "1"); !strings.Contains(out, word) {
+			t.Errorf("show %s 1 does not say %q:\n%s", kind, word, out)
+		}
+		if out := run("list", kind); len(strings.TrimSpace(out)) == 0 || strings.HasPrefix(out, "No ") {
+			t.Errorf("list %s: %s", kind, out)
+		}
+	}
+	if out := run("list", "fits"); out != "No fits in the book.\n" {
+		t.Errorf("list fits: %s", out)
+	}
+	if out := run("delete", "reading", "2"); !strings.Contains(out, "reading 2") {
+		t.Errorf("delete: %s", out)
+	}
+	if out := run("client", bookedDancer); !strings.Contains(out, "The mean of 2 readings at 2 places") || !strings.Contains(out, "Batches") {
+		t.Errorf("client: %s", out)
+	}
+}
+
+// A backup is named from the folder the maker stands in.
+func TestRestoreByRelativeName(t *testing.T) {
+	file, run := bookAt(t)
+	t.Chdir(filepath.Dir(file))
+	run("backup", "kept.db")
+	run("delete", "reading", "3")
+	run("restore", "kept.db")
+	if out := run("list", "readings"); !strings.Contains(out, "shoulder") {
+		t.Errorf("the reading is not back: %s", out)
+	}
+}
