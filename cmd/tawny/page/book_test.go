@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"tawny/blend/book"
+	"tawny/colour"
 )
 
 func getJSON[T any](t testing.TB, s *Server, path string) (v T) {
@@ -67,6 +68,35 @@ func TestBookFromThePage(t *testing.T) {
 	rec, err := b.Skin(context.Background(), skin.ID)
 	if err != nil || rec.How != "sliders" || rec.ClientID == 0 || rec.Lab.L < 59.9 || rec.Lab.L > 60.1 {
 		t.Errorf("the skin is kept as %+v, %v", rec, err)
+	}
+}
+
+// A client's readings come back as one skin that the address can carry.
+func TestClientsSkin(t *testing.T) {
+	ctx := context.Background()
+	path := filepath.Join(t.TempDir(), "book.db")
+	b, err := book.Open(ctx, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	id, err := b.AddClient(ctx, book.Client{Name: "Noa"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range []float64{58, 60} {
+		if _, err := b.AddReading(ctx, book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Lab: colour.Lab{L: l, A: 11, B: 17}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := serve(t, func(c *Config) { c.Book = path })
+	v := getJSON[bookView](t, s, "/api/book")
+	if len(v.Clients) != 1 || !strings.Contains(v.Clients[0].Says, "mean of 2 readings") {
+		t.Fatalf("clients are %+v", v.Clients)
+	}
+	q, _ := url.ParseQuery(v.Clients[0].State)
+	if _, err := parseState(q); err != nil || q.Get("skin") != "lab:59.00,11.00,17.00" {
+		t.Errorf("the skin comes back as %q, %v", v.Clients[0].State, err)
 	}
 }
 

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -34,6 +35,7 @@ type bookView struct {
 	Blends  []bookedLine `json:"blends"`
 	Batches []bookedLine `json:"batches"`
 	Skins   []bookedLine `json:"skins"`
+	Clients []bookedLine `json:"clients"` // those with readings, averaged
 }
 
 type bookedLine struct {
@@ -79,7 +81,40 @@ func (s *Server) serveBook(w http.ResponseWriter, r *http.Request) {
 			*k.to = append(*k.to, line)
 		}
 	}
+	if v.Clients, err = clientLines(r.Context(), b); err != nil {
+		s.fail(w, bookError(err))
+		return
+	}
 	s.answer(w, v, nil)
+}
+
+// clientLines lists the clients whose skin was read, each with the average of
+// the readings and how far they lie apart.
+func clientLines(ctx context.Context, b *book.Book) ([]bookedLine, error) {
+	list, err := b.Clients(ctx)
+	if err != nil {
+		return nil, err
+	}
+	lines := []bookedLine{}
+	for i, c := range list {
+		if i == maxListed {
+			break
+		}
+		a, err := b.ClientSkin(ctx, c.ID)
+		if err != nil {
+			return nil, err
+		}
+		if a.Readings == 0 {
+			continue
+		}
+		says := fmt.Sprintf("1 reading, L* %.1f a* %.1f b* %.1f", a.Lab.L, a.Lab.A, a.Lab.B)
+		if a.Readings > 1 {
+			says = fmt.Sprintf("mean of %d readings, %.1f apart; L* %.1f a* %.1f b* %.1f", a.Readings, a.MeanDE00, a.Lab.L, a.Lab.A, a.Lab.B)
+		}
+		k := book.Skin{Lab: a.Lab, Reflectance: a.Reflectance}
+		lines = append(lines, bookedLine{ID: c.ID, Title: c.Name, Says: says, State: stateOf(k)})
+	}
+	return lines, nil
 }
 
 // blendWords says what a kept blend is of.

@@ -24,7 +24,7 @@ export async function list() {
     return;
   }
   const parts = [];
-  for (const [name, lines, more] of [["Batches", v.batches, batchActs], ["Blends", v.blends], ["Skins", v.skins, skinActs]]) {
+  for (const [name, lines, more] of [["Batches", v.batches, batchActs], ["Blends", v.blends], ["Skins", v.skins, skinActs], ["Clients", v.clients, skinActs]]) {
     if (!lines.length) continue;
     const ul = element("ul", "", "lines");
     for (const l of lines) ul.append(line(l, more));
