@@ -34,7 +34,7 @@ folder. A damaged file is reported and never written over. Days are written as
 	}
 	c.PersistentFlags().StringVar(&k.book.File, "book", "", "the book's file (default TAWNY_BOOK, or book.db in your settings folder)")
 	c.AddCommand(k.newList(), k.newShow(), k.newAdd(), k.newSave(), k.newWeigh(), k.newCorrect(), k.newAgain(),
-		k.newStock(), k.newCount(), k.newUses(), k.newClient(), k.newForget(), k.newDelete(),
+		k.newStock(), k.newCount(), k.newMove(), k.newUses(), k.newClient(), k.newForget(), k.newEdit(), k.newDelete(),
 		k.newExport(), k.newImport(), k.newBackup(), k.newRestore(), k.newCheck())
 	return c
 }
@@ -82,6 +82,30 @@ and went. The whole result kept with a blend or a batch is in --json.`,
 	}, func(c *cobra.Command, args []string) (*work.BookRecord, error) {
 		return k.book.Show(c.Context(), args[0], args[1])
 	}, (*screen).bookRecord)
+}
+
+func (k *bookCommand) newEdit() *cobra.Command {
+	var name, note string
+	c := command(&cobra.Command{
+		Use:   "edit KIND NUMBER",
+		Short: "Write a record's name or note over",
+		Long: `Writes the name or the note of a record over; a powder, a client and a lot may be
+named by their own name. Colours and weights stay as they were written.`,
+		Example: "  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
+		Args:    two("a kind and a number"),
+	}, func(c *cobra.Command, args []string) (*work.BookRecord, error) {
+		q := work.BookEdit{Kind: args[0], Record: args[1]}
+		if c.Flags().Changed("name") {
+			q.Name = &name
+		}
+		if c.Flags().Changed("note") {
+			q.Note = &note
+		}
+		return k.book.Edit(c.Context(), q)
+	}, (*screen).bookRecord)
+	c.Flags().StringVar(&name, "name", "", "what to call it")
+	bindNote(c.Flags(), &note)
+	return c
 }
 
 func (k *bookCommand) newDelete() *cobra.Command {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tawny/blend/book"
 	"tawny/cmd/tawny/work"
 )
 
@@ -83,6 +84,37 @@ thought is kept as a movement of its own, so that nothing before is changed.`,
 	})
 	c.Flags().StringVar(&powder, "powder", "", "the lot's powder, where two powders have the number")
 	bindNote(c.Flags(), &note)
+	return c
+}
+
+func (k *bookCommand) newMove() *cobra.Command {
+	var powder string
+	m := book.Movement{}
+	c := command(&cobra.Command{
+		Use:   "move LOT GRAMS",
+		Short: "Write down grams of a lot spilt, given away, returned or bought again",
+		Long: `Writes grams of a lot that came or went other than by being weighed into a batch.
+--why says which: spilt, given and returned take them off, bought adds them.`,
+		Example: "  tawny book move G-0117 2.5 --why spilt --note 'on the floor'\n  tawny book move G-0117 50 --why bought",
+		Args:    two("a lot and grams"),
+	}, func(c *cobra.Command, args []string) (v *work.Moved, err error) {
+		if m.Grams, err = strconv.ParseFloat(args[1], 64); err != nil {
+			return nil, usageError{fmt.Errorf("%q is no weight; grams above 0 are accepted, such as 2.5", args[1])}
+		}
+		switch m.Kind {
+		case "spilt", "given", "returned", "bought":
+		default:
+			return nil, usageError{fmt.Errorf("--why is %q; spilt, given, returned or bought is accepted", m.Kind)}
+		}
+		return k.book.Move(c.Context(), args[0], powder, m)
+	}, func(s *screen, v *work.Moved) {
+		s.line("%s, lot %s: %.6g g left.", v.Lot.PowderName, v.Lot.Lot, v.Lot.LeftG)
+	})
+	fs := c.Flags()
+	fs.StringVar(&m.Kind, "why", "", "spilt, given, returned or bought")
+	fs.StringVar(&m.MovedOn, "on", "", "the day (default today)")
+	fs.StringVar(&powder, "powder", "", "the lot's powder, where two powders have the number")
+	bindNote(fs, &m.Note)
 	return c
 }
 

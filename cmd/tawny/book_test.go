@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -103,6 +104,11 @@ func TestBookFollowsALot(t *testing.T) {
 	}
 	if found["batch"] != 2 || found["correction"] != 0.24 {
 		t.Errorf("the recall finds %v", found)
+	}
+	run("move", "B-9", "1.5", "--why", "spilt")
+	run("move", "B-9", "10", "--why", "bought")
+	if got := left("B-9"); got != 31.5 {
+		t.Errorf("%g g left of 23, less 1.5, and 10", got)
 	}
 	// Put right: it was another bag.
 	run("weigh", "1", "--lot", "pale gold=G-0245")
@@ -269,6 +275,35 @@ func TestAgainKeepsToTheStock(t *testing.T) {
 	}
 }
 
+// Where the skin's file is gone, its colour in the book stands in, and it says
+// so; where another is named that is not there, it is refused.
+func TestAgainWithoutTheSkinsFile(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	reading := filepath.Join(t.TempDir(), "arm.csv")
+	rows := "wavelength,reflectance\n"
+	for nm := 380; nm <= 730; nm += 10 {
+		rows += fmt.Sprintf("%d,%.4f\n", nm, 0.15+0.4*float64(nm-380)/350)
+	}
+	if err := os.WriteFile(reading, []byte(rows), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	run("save", "--skin", reading, "--part", "pale gold=2")
+	if err := os.Remove(reading); err != nil {
+		t.Fatal(err)
+	}
+	v := fromJSON[struct {
+		savedIDs
+		SkinOff float64 `json:"skinDeltaE00FromOld"`
+	}](t, run("again", "1", "--json"))
+	if len(v.Notes) == 0 || !strings.Contains(v.Notes[0], "arm.csv") || v.SkinOff > 0.02 {
+		t.Errorf("notes %q, the skin ΔE00 %g off", v.Notes, v.SkinOff)
+	}
+	if code, _, errs := tawny(t, "book", "again", "1", "--skin", reading, "--book", file); code != exitInput {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
 // What is exported and imported is the same book, byte for byte as exported
 // again; clients only go where they are asked for.
 func TestBookRoundTripByCommands(t *testing.T) {
@@ -420,7 +455,8 @@ func TestBookRefusals(t *testing.T) {
 		"weigh", "weigh x", "weigh 99 --as-planned", "weigh 1", "weigh 1 nosuch=3", "weigh 1|pale gold=-1", "weigh 1|pale gold=NaN", "weigh 1|pale gold=1|pale gold=2", "weigh 1|pale gold", "weigh 1 --as-planned --on nosuch", "weigh 1 --lot|pale gold=G-0245",
 		"correct-record 1", "correct-record 99 --add bronze=1", "correct-record 1 --add bronze=x", "correct-record 1 --add bronze=1 --add bronze=2", "correct-record 1 --add bronze=1 --measured nosuch", "correct-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
 		"again", "again x", "again 99", "again 1 --grams 5 --containers 2", "again 1 --skin nosuch",
-		"stock nosuch", "count G-0117", "count G-0117 x", "count G-0117 -1", "count nosuch 3", "uses nosuch", "uses",
+		"stock nosuch", "count G-0117", "count G-0117 x", "count G-0117 -1", "count nosuch 3", "uses nosuch", "uses", "move G-0117 3", "move G-0117 3 --why counted", "move G-0117 -3 --why spilt", "move nosuch 3 --why spilt",
+		"edit batch 1", "edit batch 99 --note x", "edit nosuch 1 --note x", "edit client 1 --name|",
 		"client nosuch", "forget nosuch --yes", "forget", "delete client 1", "delete lot 1", "delete reading 99",
 		"export", "export .", "import nosuch.json", "import book_test.go", "backup .", "restore nosuch.db", "restore book_test.go", "check extra",
 	} {
@@ -472,6 +508,9 @@ func TestBookShowsEveryKind(t *testing.T) {
 		if out := run("list", kind); len(strings.TrimSpace(out)) == 0 || strings.HasPrefix(out, "No ") {
 			t.Errorf("list %s: %s", kind, out)
 		}
+	}
+	if out := run("edit", "batch", "1", "--name", "Gala gold (demo)", "--note", "liked by all"); !strings.Contains(out, "Gala gold") || !strings.Contains(out, "liked by all") {
+		t.Errorf("edit: %s", out)
 	}
 	if out := run("list", "fits"); out != "No fits in the book.\n" {
 		t.Errorf("list fits: %s", out)

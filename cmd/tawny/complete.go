@@ -50,6 +50,7 @@ var flagWords = map[string]completer{
 	"client":       clientWords,
 	"how":          fixed("instrument", "photo", "by eye", "typed"),
 	"seen":         fixed("skin", "jar", "drawdown", "powder", "card"),
+	"why":          fixed("spilt", "given", "returned", "bought"),
 	"source":       fixed("modelled", "guessed", "measured", "demo"),
 }
 
@@ -61,6 +62,8 @@ var argWords = map[string]completer{
 	"book list":           atFirst(kindWords),
 	"book show":           recordWordsOf,
 	"book delete":         recordWordsOf,
+	"book edit":           recordWordsOf,
+	"book move":           atFirst(lotWordsOf),
 	"book client":         atFirst(clientWords),
 	"book forget":         atFirst(clientWords),
 	"book stock":          atFirst(bookPowderWords),

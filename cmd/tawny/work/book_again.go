@@ -79,6 +79,9 @@ func (k Book) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v = &BookMadeAgain{From: q.Batch, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
+		if err := v.findSkin(ctx, b, &old, &asked, q.Skin != ""); err != nil {
+			return err
+		}
 		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, progress)
 		if err != nil {
 			return err
@@ -128,6 +131,29 @@ func (q *BookAgain) request(raw json.RawMessage) (r bookRequest, err error) {
 		r.Grams, r.Containers, r.ML = q.Grams, 0, 0
 	}
 	return r, nil
+}
+
+// findSkin sees that the skin asked for then is still to be had. Where it is
+// not, such as a file since moved, the colour kept with the blend stands in.
+func (v *BookMadeAgain) findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *bookRequest, given bool) error {
+	_, _, err := asked.Input.openSkin()
+	if err == nil {
+		return nil
+	}
+	daylight := (asked.Illuminant == "" || asked.Illuminant == "D65") && (asked.Observer == "" || asked.Observer == "2")
+	if given || old.Batch.BlendID == 0 || !daylight {
+		return fmt.Errorf("%w; --skin names another", err)
+	}
+	was, bookErr := b.Blend(ctx, old.Batch.BlendID)
+	if bookErr != nil {
+		return bookErr
+	}
+	if was.Skin == nil {
+		return fmt.Errorf("%w; --skin names another", err)
+	}
+	v.Notes = append(v.Notes, fmt.Sprintf("The skin asked for then (%s) is not to be had any more, so its colour in the book was used, its gloss taken as included.", asked.Skin))
+	asked.Skin = colour.Reading{Lab: *was.Skin}.String()
+	return nil
 }
 
 // rematch asks again with today's lots.

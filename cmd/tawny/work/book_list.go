@@ -154,3 +154,41 @@ func singular(k book.Kind) string {
 	}
 	return string(k[:len(k)-1])
 }
+
+// BookEdit writes a name or a note over.
+type BookEdit struct {
+	Kind, Record string
+	Name, Note   *string // nil leaves it as it was
+}
+
+// Edit writes the name or the note of a record over.
+func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
+	one, err := book.ParseKind(q.Kind)
+	if err != nil {
+		return nil, input(err)
+	}
+	if q.Name == nil && q.Note == nil {
+		return nil, inputf("nothing to write; --name or --note is accepted")
+	}
+	v := &BookRecord{Kind: one}
+	return v, k.read(ctx, func(b *book.Book) error {
+		id, err := idOf(ctx, b, one, q.Record)
+		if err != nil {
+			return err
+		}
+		if q.Name != nil {
+			if err := b.SetName(ctx, one, id, *q.Name); err != nil {
+				return err
+			}
+		}
+		if q.Note != nil {
+			if err := b.SetNote(ctx, one, id, *q.Note); err != nil {
+				return err
+			}
+		}
+		if v.Record, err = b.Show(ctx, one, id); err != nil {
+			return err
+		}
+		return v.rest(ctx, b, id)
+	})
+}

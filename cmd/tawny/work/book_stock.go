@@ -98,6 +98,36 @@ func (k Book) Count(ctx context.Context, number, powder string, leftG float64, n
 	return v, err
 }
 
+// Moved is stock that came or went.
+type Moved struct {
+	ID  int64         `json:"id"`
+	Lot book.LotStock `json:"lot"` // as it stands now
+}
+
+// Move writes grams of a lot bought, spilt, given away or returned; they are
+// above 0, and the kind says whether they come or go.
+func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) (v *Moved, err error) {
+	if !(m.Grams > 0 && m.Grams <= 1e6) {
+		return nil, inputf("%g g %s; more than 0 and at most 1000000 is accepted", m.Grams, m.Kind)
+	}
+	if m.Kind != "bought" {
+		m.Grams = -m.Grams
+	}
+	err = k.read(ctx, func(b *book.Book) error {
+		l, err := findLot(ctx, b, number, powder)
+		if err != nil {
+			return err
+		}
+		m.LotID, v = l.LotID, &Moved{}
+		if v.ID, err = b.AddMovement(ctx, m); err != nil {
+			return err
+		}
+		v.Lot, err = findLot(ctx, b, l.Lot, l.PowderName)
+		return err
+	})
+	return v, err
+}
+
 // LotUses is where a lot went, for a recall.
 type LotUses struct {
 	Lot     string        `json:"lot"`
