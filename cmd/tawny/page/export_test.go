@@ -12,7 +12,7 @@ const worn = "?skin=tan&target=skin:2,4,5&part=bronze=2&part=champagne=1.5&name=
 // Each export is what it says, under a name that is no path.
 func TestExports(t *testing.T) {
 	s := serve(t, nil)
-	for path, begins := range map[string]string{"/card.png": "\x89PNG", "/card.pdf": "%PDF-", "/sheet.pdf": "%PDF-", "/blend.json": "{", "/sheet": "<!DOCTYPE html>"} {
+	for path, begins := range map[string]string{"/card.png": "\x89PNG", "/compare.png": "\x89PNG", "/card.pdf": "%PDF-", "/sheet.pdf": "%PDF-", "/blend.json": "{", "/sheet": "<!DOCTYPE html>"} {
 		r := call(t, s, "GET", path+worn, "", nil)
 		body := text(t, r)
 		if r.StatusCode != 200 || !strings.HasPrefix(body, begins) {
@@ -34,6 +34,19 @@ func TestExports(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A title makes a name of plain letters, whatever it holds.
+func FuzzFileName(f *testing.F) {
+	for _, s := range []string{"", "Dusk / .. two", "\x00\r\n\"", "Ünder", strings.Repeat("a-", 90)} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, title string) {
+		name := fileName(title)
+		if name == "" || len(name) > 60 || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" {
+			t.Errorf("%q is saved as %q", title, name)
+		}
+	})
 }
 
 // A view that cannot be made is told in words to a person, in JSON to a script.

@@ -195,7 +195,7 @@ func TestLimits(t *testing.T) {
 	for name, body := range map[string]string{
 		"a long text":       "skin=" + strings.Repeat("a", 5000),
 		"a long body":       "skin=light&" + strings.Repeat("a=b&", 20000),
-		"many powders":      "skin=light" + strings.Repeat("&without=x", 100),
+		"many powders":      "skin=light" + strings.Repeat("&without=x", 600),
 		"no number":         "skin=light&load=NaN",
 		"an infinite load":  "skin=light&load=Inf",
 		"a negative load":   "skin=light&load=-1",

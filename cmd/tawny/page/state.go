@@ -37,11 +37,12 @@ func ask(field, format string, args ...any) error {
 	return &askError{field, fmt.Sprintf(format, args...)}
 }
 
-// Limits on what an address may carry: a long one is about 2 kB.
+// Limits on what an address may carry: a usual one is under 1 kB, one that
+// leaves out most of a large drawer about 10 kB.
 const (
 	maxStateBytes = 16 << 10
 	maxText       = 200
-	maxList       = 64
+	maxList       = 500 // as many powders as a drawer may hold
 )
 
 // written is a colour in numbers; it never names a file. The last group of

@@ -21,6 +21,15 @@ export function label(slider) {
   slider.setAttribute("aria-valuetext", text);
 }
 
+// slide sets a slider, and lengthens it where the value lies beyond its end: it
+// must not show another value than the one in use.
+function slide(id, value) {
+  const s = byId(id), v = Number(value);
+  if (v < Number(s.min)) s.min = String(Math.floor(v));
+  if (v > Number(s.max)) s.max = String(Math.ceil(v));
+  s.value = String(v);
+}
+
 // fill sets the form from the address.
 export function fill() {
   const skin = address.get("skin");
@@ -36,9 +45,9 @@ export function fill() {
   const m = /^skin:([-+.\d]+),([-+.\d]+),([-+.\d]+)$/.exec(target);
   form.elements.aim.value = m ? "relative" : "colour";
   if (m) {
-    byId("to-l").value = m[1]; byId("to-c").value = m[2]; byId("to-h").value = m[3];
+    slide("to-l", m[1]); slide("to-c", m[2]); slide("to-h", m[3]);
   } else byId("target-text").value = target;
-  byId("load").value = address.get("load");
+  slide("load", address.get("load"));
   form.elements.atmost.value = address.get("atmost");
   form.elements.apply.value = address.get("apply", "smoothed");
   for (const [id, or] of [["light", "D65"], ["area", "body"], ["most", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
@@ -50,7 +59,7 @@ export function fill() {
   byId("grams").value = address.get("grams", "100");
   byId("containers").value = address.get("containers", "8");
   byId("ml").value = address.get("ml", "30");
-  byId("turn").value = address.get("turn", "10");
+  slide("turn", address.get("turn", "10"));
   byId("name").value = address.get("name");
   for (const s of document.querySelectorAll(".slide input")) label(s);
   follow();
@@ -59,7 +68,7 @@ export function fill() {
 // place moves the skin's sliders to a colour.
 export function place(lch) {
   ["skin-l", "skin-c", "skin-h"].forEach((id, i) => {
-    byId(id).value = lch[i];
+    slide(id, lch[i]);
     label(byId(id));
   });
 }
