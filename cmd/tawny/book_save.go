@@ -269,10 +269,11 @@ func (k *bookCommand) newAgain() *cobra.Command {
 		Short: "Make a batch again, from today's lots",
 		Long: `Asks again for what a batch was made for, with today's lots: each at its own
 strength and within what is left of it. The powders stay as they were as long as
-all are to be had; else, or with --any, all others are tried. A stated blend keeps
-its powders, with their shares put right for strength. A client's skin is the
-average of their readings today. The new blend and batch are written into the
-book; with --out the swatch card and the batch sheet too.`,
+all are to be had; else, or with --any, all that the request allowed are tried. A
+blend that was stated keeps its powders, with their shares put right for strength;
+with --any it is matched anew to its target. A client's skin is the average of
+their readings today. The new blend and batch are written into the book; with
+--out the swatch card and the batch sheet too.`,
 		Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
 		Args:    oneName("a batch's number"),
 		RunE: func(c *cobra.Command, args []string) (err error) {
@@ -300,7 +301,7 @@ book; with --out the swatch card and the batch sheet too.`,
 	fs.Float64Var(&q.ML, "ml", 0, "content of one container in ml, with --containers")
 	fs.StringVar(&q.Skin, "skin", "", "another skin than then")
 	fs.StringVar(&q.Palette, "palette", "", "another drawer than then, a CSV file")
-	fs.BoolVar(&q.AnyPowder, "any", false, "choose from all powders, not only those used then")
+	fs.BoolVar(&q.AnyPowder, "any", false, "choose from all powders allowed, not only those used then")
 	fs.StringVar(&f.out, "out", "", "folder to write the card and the sheet into")
 	fs.StringVar(&format, "format", "text", "of the batch sheet: text, markdown, html or pdf")
 	fs.BoolVar(&f.json, "json", false, "print the result as JSON at full precision")

@@ -234,6 +234,10 @@ func TestAgainAllowsForStrength(t *testing.T) {
 	if again.Powders[0].Lot != "G-0245" || again.BatchID != 2 {
 		t.Errorf("made again as %+v", again.savedIDs)
 	}
+	anew := fromJSON[struct{ Choice string }](t, run("again", "1", "--any", "--json"))
+	if !strings.HasPrefix(anew.Choice, "Chosen from all") {
+		t.Errorf("with --any: %s", anew.Choice)
+	}
 	out := run("again", "1", "--grams", "400")
 	if !strings.Contains(out, "strength 0.8") || !strings.Contains(out, "400.00 g") {
 		t.Errorf("says %s", out)

@@ -21,7 +21,7 @@ type BookAgain struct {
 	ML         float64 // of one container, with Containers
 	Skin       string  // instead of the skin then
 	Palette    string  // instead of the drawer then
-	AnyPowder  bool    // choose from the whole drawer, not only the powders used then
+	AnyPowder  bool    // match from all the request allowed, not only the powders used then
 	Note       string
 }
 
@@ -175,6 +175,9 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, err
 	}
+	if len(asked.Parts) > 0 && any && t != nil {
+		asked.Parts = nil
+	}
 	if len(asked.Parts) > 0 {
 		return v.restate(s, t, asked.Parts, gone)
 	}
@@ -301,7 +304,7 @@ func atStrength(g *blend.Pigment, strength float64) *blend.Pigment {
 func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[string]bool) (*BlendResult, error) {
 	for _, item := range items {
 		if name, _, err := namedNumber(item); err == nil && gone[name] {
-			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; buy it, or match again with 'tawny book save --target'", name)
+			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; --any matches anew where there was a target", name)
 		}
 	}
 	parts, err := s.parts(items)

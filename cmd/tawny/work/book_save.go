@@ -132,6 +132,9 @@ func (m *MatchResult) result1(rank int, title string) (*BlendResult, error) {
 // keep writes the result and its batch into the book, both or neither.
 func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked bookRequest, client book.Client, note string) (*BookSaved, error) {
 	r.Title = r.title()
+	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {
+		r.Title += " (demo)"
+	}
 	raw, err := json.Marshal(asked.lasting())
 	if err != nil {
 		return nil, err
