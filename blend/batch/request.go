@@ -58,10 +58,13 @@ type Allergen struct {
 
 // Look is the prediction a sheet repeats in its heading.
 type Look struct {
-	Skin       string  `json:"skin"`   // as the maker gave it
-	Target     string  `json:"target"` // as the maker gave it
-	Lab        string  `json:"lab"`    // predicted colour on that skin
-	DeltaE00   float64 `json:"deltaE00"`
-	ApplyMgCm2 float64 `json:"applyMgCm2"` // finished product on skin
-	Source     string  `json:"source"`     // modelled, measured …
+	Skin     string  `json:"skin"`     // as the maker gave it
+	Target   string  `json:"target"`   // as the maker gave it
+	Lab      string  `json:"lab"`      // predicted colour on that skin
+	DeltaE00 float64 `json:"deltaE00"` // to the target, as weighed
+	// MovedDeltaE00 is how far the balance's steps move the shade from the
+	// blend as asked.
+	MovedDeltaE00 float64 `json:"movedDeltaE00"`
+	ApplyMgCm2    float64 `json:"applyMgCm2"` // finished product on skin
+	Source        string  `json:"source"`     // modelled, measured …
 }

@@ -3,6 +3,7 @@ package work
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"tawny/blend"
 	"tawny/blend/batch"
@@ -12,7 +13,7 @@ import (
 // batchOf scales a blend into the setting's base, its powders rounded to the
 // balance where that costs the look least.
 func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, error) {
-	r, err := s.batchRequest(title, v, t)
+	r, err := s.batchRequest(title, v)
 	if err != nil {
 		return nil, err
 	}
@@ -20,46 +21,88 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	if err != nil {
 		return nil, input(err)
 	}
-	if len(v.parts) > 0 {
-		q, err := s.request(t.orLook(v))
+	if len(v.parts) == 0 {
+		return b, s.in.Bench.price(b)
+	}
+	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
+		rounded, err := s.roundedParts(v, t, b.TotalG)
 		if err != nil {
 			return nil, err
 		}
-		q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
-		q.Choice = blend.Choice{}
-		made := blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}
-		rounded, err := blend.Round(context.Background(), q, made, b.TotalG, s.balance())
-		if err != nil {
-			return nil, input(err)
-		}
 		r.PowderGrams = rounded.Grams
-		r.Look.DeltaE00 = rounded.Blend.DeltaE00
-		if b, err = batch.Scale(r); err != nil {
-			return nil, input(err)
-		}
-		b.Notes = append(b.Notes, weighingNote(rounded, s.balance()))
 	}
+	// Once more, saying what the weights on the sheet make.
+	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
+		return nil, err
+	}
+	if b, err = batch.Scale(r); err != nil {
+		return nil, input(err)
+	}
+	b.Notes = append(b.Notes, s.weighingNote(r.Look))
 	return b, s.in.Bench.price(b)
 }
 
+// roundedParts finds whole steps of the balance for a matched blend: each
+// powder at most a step beyond the two it lies between, and of those the ones
+// nearest the target.
+func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (blend.Rounded, error) {
+	q, err := s.request(t)
+	if err != nil {
+		return blend.Rounded{}, err
+	}
+	q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
+	q.Choice = blend.Choice{Limits: map[string]blend.Limit{}}
+	step := 100 * s.balance() / batchGrams // % of the product
+	for _, p := range v.parts {
+		n := p.Percent / step
+		q.Choice.Limits[p.Pigment.Name] = blend.Limit{
+			AtLeast: step * math.Max(math.Min(1, math.Round(n)), math.Floor(n)-1),
+			AtMost:  step * (math.Ceil(n) + 1),
+		}
+	}
+	r, err := blend.Round(context.Background(), q, blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, batchGrams, s.balance())
+	return r, input(err)
+}
+
+// lookWeighed predicts what the weights of a sheet make: grams of each part,
+// or the batch's own where nil.
+func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []float64) (*batch.Look, error) {
+	own := weighed(b)
+	var parts []blend.Part
+	for i, p := range v.parts {
+		g := own[p.Pigment.Name]
+		if grams != nil {
+			g = grams[i]
+		}
+		parts = append(parts, blend.Part{Pigment: p.Pigment, Percent: 100 * g / b.TotalG})
+	}
+	made, err := blend.Predict(s.worn(parts, s.apply, s.tilt))
+	if err != nil {
+		return nil, input(err)
+	}
+	look := &batch.Look{
+		Skin: s.skin.Name, ApplyMgCm2: s.apply, Source: v.Source, Lab: labWords(made.Lab),
+		MovedDeltaE00: colour.DeltaE00(made.Lab, v.Lab),
+	}
+	if t != nil {
+		look.Target, look.DeltaE00 = t.view.Text, colour.DeltaE00(made.Lab, t.view.Lab)
+	}
+	return look, nil
+}
+
 // weighingNote says what the balance does to the shade.
-func weighingNote(r blend.Rounded, step float64) string {
-	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", step, r.Apart, colour.DifferenceWords(r.Apart))
-	if r.Apart >= 0.2 {
+func (s *setting) weighingNote(look *batch.Look) string {
+	moved := look.MovedDeltaE00
+	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved))
+	if moved >= 0.2 {
 		note += " A larger batch or a finer balance would keep it closer."
 	}
 	return note
 }
 
-// orLook is the target, or the blend's own look where nothing was aimed at.
-func (t *target) orLook(v *BlendView) *target {
-	if t != nil {
-		return t
-	}
-	return &target{view: TargetView{Lab: v.Lab, SecondLab: v.SecondLab}}
-}
+func labWords(c colour.Lab) string { return fmt.Sprintf("L* %.1f a* %.1f b* %.1f", c.L, c.A, c.B) }
 
-func (s *setting) batchRequest(title string, v *BlendView, t *target) (batch.Request, error) {
+func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error) {
 	balance, err := batch.NewBalance(s.balance())
 	if err != nil {
 		return batch.Request{}, input(err)
@@ -67,13 +110,6 @@ func (s *setting) batchRequest(title string, v *BlendView, t *target) (batch.Req
 	r := batch.Request{
 		Base: s.base, Balance: balance, Title: title, Date: Today(),
 		Area: blend.Area(orElse(s.in.Area, string(blend.Body))),
-		Look: &batch.Look{
-			Skin: s.skin.Name, ApplyMgCm2: s.apply, Source: v.Source, DeltaE00: v.DeltaE00,
-			Lab: fmt.Sprintf("L* %.1f a* %.1f b* %.1f", v.Lab.L, v.Lab.A, v.Lab.B),
-		},
-	}
-	if t != nil {
-		r.Look.Target = t.view.Text
 	}
 	switch {
 	case s.in.Containers > 0 && s.in.Grams > 0:

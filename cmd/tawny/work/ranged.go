@@ -20,10 +20,10 @@ type RangeInput struct {
 
 // RangeResult is one set of powders and the blend of each skin.
 type RangeResult struct {
-	Powders []string    `json:"powders"`
-	Within  float64     `json:"withinDeltaE00"`
-	Sets    int         `json:"setsOfThisSize"`
-	Counted bool        `json:"allSetsLookedAt"`
+	Powders []string     `json:"powders"`
+	Within  float64      `json:"withinDeltaE00"`
+	Sets    int          `json:"setsOfThisSize"`
+	Counted bool         `json:"allSetsLookedAt"`
 	Shades  []RangeShade `json:"shades"`
 
 	pieces []*piece
