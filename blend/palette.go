@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"tawny/blend/flake"
+	"tawny/colour"
 )
 
 // Palette is a drawer of powders in the order they were listed.
@@ -349,18 +350,13 @@ func clip(s string) string {
 // Find returns the powder of that name, case ignored. For an unknown one the
 // error names the nearest.
 func (p *Palette) Find(name string) (*Pigment, error) {
-	want := strings.ToLower(strings.TrimSpace(name))
-	best, distance := "", math.MaxInt
+	want := strings.TrimSpace(name)
 	for _, g := range p.Pigments {
-		have := strings.ToLower(g.Name)
-		if have == want {
+		if strings.EqualFold(g.Name, want) {
 			return g, nil
 		}
-		if d := editDistance(want, have); d < distance {
-			best, distance = g.Name, d
-		}
 	}
-	return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", name, best)
+	return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", name, colour.Nearest(name, p.Names()))
 }
 
 // Names returns the powders' names, sorted.
@@ -371,25 +367,4 @@ func (p *Palette) Names() []string {
 	}
 	sort.Strings(names)
 	return names
-}
-
-// editDistance is Levenshtein's, over runes.
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			cost := 1
-			if x[i] == y[j] {
-				cost = 0
-			}
-			diagonal, row[j+1] = row[j+1], min(row[j+1]+1, row[j]+1, diagonal+cost)
-		}
-	}
-	return row[len(y)]
 }

@@ -85,7 +85,7 @@ func Find(name string) (Skin, error) {
 		if p.Name == key {
 			return p, nil
 		}
-		if d := editDistance(key, p.Name); d < least {
+		if d := colour.EditDistance(key, p.Name); d < least {
 			nearest, least = p.Name, d
 		}
 	}
@@ -100,25 +100,4 @@ func presetKey(name string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
 		return r == ' ' || r == '-' || r == '_' || r == '\t'
 	}), " ")
-}
-
-// editDistance counts the letters to insert, drop or change (Levenshtein).
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := diagonal
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			diagonal = row[j]
-			row[j] = min(change, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }

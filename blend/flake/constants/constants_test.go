@@ -145,15 +145,3 @@ func TestFindSuggests(t *testing.T) {
 		t.Errorf("Rutile: %v, %v", m, err)
 	}
 }
-
-func TestEditDistance(t *testing.T) {
-	// Levenshtein's own examples as textbooks give them.
-	for _, c := range []struct {
-		a, b string
-		d    int
-	}{{"kitten", "sitting", 3}, {"flaw", "lawn", 2}, {"", "abc", 3}, {"mica", "mica", 0}} {
-		if d := editDistance(c.a, c.b); d != c.d {
-			t.Errorf("%q, %q: %d, want %d", c.a, c.b, d, c.d)
-		}
-	}
-}

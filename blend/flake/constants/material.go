@@ -72,7 +72,7 @@ func Find(name string) (*Material, error) {
 	nearest, least := "", len(key)/2+1
 	for _, m := range All() {
 		names = append(names, m.Name)
-		if d := editDistance(key, m.Name); d < least {
+		if d := colour.EditDistance(key, m.Name); d < least {
 			nearest, least = m.Name, d
 		}
 	}
@@ -80,27 +80,4 @@ func Find(name string) (*Material, error) {
 		return nil, fmt.Errorf("unknown material %q; did you mean %s? Known are %s", name, nearest, strings.Join(names, ", "))
 	}
 	return nil, fmt.Errorf("unknown material %q; known are %s", name, strings.Join(names, ", "))
-}
-
-// editDistance is Levenshtein's: the fewest letters put in, left out or
-// changed that turn one word into the other.
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		corner := row[0]
-		row[0] = i + 1
-		for j := range y {
-			change := corner
-			if x[i] != y[j] {
-				change++
-			}
-			corner = row[j+1]
-			row[j+1] = min(change, corner+1, row[j]+1)
-		}
-	}
-	return row[len(y)]
 }

@@ -1,0 +1,38 @@
+package colour
+
+import "strings"
+
+// Nearest returns the name with the smallest edit distance from what was
+// written, case ignored, the first of several; "" for no names. It is what
+// every unknown-name error suggests.
+func Nearest(written string, names []string) string {
+	best, least := "", -1
+	for _, n := range names {
+		if d := EditDistance(strings.ToLower(strings.TrimSpace(written)), strings.ToLower(n)); least < 0 || d < least {
+			best, least = n, d
+		}
+	}
+	return best
+}
+
+// EditDistance is Levenshtein's: the fewest letters put in, left out or changed
+// that turn one word into the other.
+func EditDistance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range x {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range y {
+			cost := 1
+			if x[i] == y[j] {
+				cost = 0
+			}
+			diagonal, row[j+1] = row[j+1], min(row[j+1]+1, row[j]+1, diagonal+cost)
+		}
+	}
+	return row[len(y)]
+}
