@@ -35,6 +35,9 @@ const (
 	Thick Consistency = "thick" // a cream: holds its shape
 )
 
+// pours reports whether the base flows from a jug by itself.
+func (b *Base) pours() bool { return b.Consistency != Soft && b.Consistency != Thick }
+
 // Consistencies lists the accepted words.
 var Consistencies = []Consistency{Thin, Runny, Soft, Thick}
 

@@ -40,6 +40,10 @@ const fineMistUM = 300
 func (c *checker) grade() {
 	for _, part := range c.req.Parts {
 		p := part.Pigment
+		size, percentile := tooCoarse(p)
+		if percentile != "" {
+			c.add(Stop, p.Name, finenessSource, "%s has %s %.4g µm: outside the fineness of the mica colour additive, all of which must pass %d µm. It may not be used in a cosmetic under that rule; take a finer grade.", p.Name, percentile, size, fineness)
+		}
 		if p.D90 == 0 {
 			continue
 		}
@@ -55,8 +59,8 @@ func (c *checker) grade() {
 		if c.area == blend.Eyes && p.D90 > 100 {
 			c.add(Advice, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch.", p.Name, p.D90)
 		}
-		if p.D90 > 100 && holdsMica(p) {
-			c.add(Advice, p.Name, "21 CFR 73.1496(b) by way of 73.2496", "%s has d90 %g µm: near the 150 µm that all of a mica colour additive must pass. Look for the sieve line on its certificate.", p.Name, p.D90)
+		if p.D90 > 100 && percentile == "" && holdsMica(p) {
+			c.add(Advice, p.Name, finenessSource, "%s has d90 %g µm: near the 150 µm that all of a mica colour additive must pass. Look for the sieve line on its certificate.", p.Name, p.D90)
 		}
 	}
 }

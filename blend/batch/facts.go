@@ -14,8 +14,8 @@ type PowderFact struct {
 	Grade         string  `json:"grade"` // satin, pearl or sparkle, in words
 	OilAbsorption float64 `json:"oilAbsorptionG100g"`
 	OilAssumed    bool    `json:"oilAssumed,omitempty"`
-	PasteOilG     float64 `json:"pasteOilG"`  // oil that just makes this batch's powder a stiff paste, g
-	SlurryOilG    float64 `json:"slurryOilG"` // oil for a smooth slurry, g
+	PasteOilG     float64 `json:"pasteOilG,omitempty"`  // oil or mist: oil that just makes this batch's powder a stiff paste, g
+	SlurryOilG    float64 `json:"slurryOilG,omitempty"` // oil or mist: oil for a smooth slurry, g
 	BulkGML       float64 `json:"bulkGMl"`
 	BulkAssumed   bool    `json:"bulkAssumed,omitempty"`
 	SpoonsLow     float64 `json:"teaspoonsLow"` // 5 ml spoons, pressed
@@ -65,8 +65,10 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 		p := l.pigment
 		f := PowderFact{Name: l.Name, Grade: gradeWords(p), pigment: p}
 		f.OilAbsorption, f.OilAssumed = oilAbsorption(p)
-		f.PasteOilG = l.Grams * f.OilAbsorption / 100
-		f.SlurryOilG = factor * f.PasteOilG
+		if b.Kind == Oil || b.Kind == Mist { // elsewhere no slurry is made
+			f.PasteOilG = l.Grams * f.OilAbsorption / 100
+			f.SlurryOilG = factor * f.PasteOilG
+		}
 		f.BulkGML, f.BulkAssumed = bulkDensity(p)
 		spoons := l.Grams / f.BulkGML / teaspoonML
 		f.SpoonsLow, f.SpoonsHigh = spoons/(1+spoonSpread), spoons/(1-spoonSpread)
@@ -207,8 +209,11 @@ func duration(hours float64) string {
 
 // String says the fact in a line.
 func (f PowderFact) String() string {
-	s := fmt.Sprintf("%s: %s; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s); about %s to %s level 5 ml spoons, but weigh it.",
-		f.Name, f.Grade, f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed), sig2(f.SpoonsLow), sig2(f.SpoonsHigh))
+	s := f.Name + ": " + f.Grade
+	if f.SlurryOilG > 0 {
+		s += fmt.Sprintf("; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s)", f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed))
+	}
+	s += fmt.Sprintf("; about %s to %s level 5 ml spoons, but weigh it.", sig2(f.SpoonsLow), sig2(f.SpoonsHigh))
 	if f.FallMMDay >= 0.1 {
 		s += fmt.Sprintf(" Falls about %s mm a day here.", sig2(f.FallMMDay))
 	}

@@ -32,6 +32,8 @@ func closureFor(base *Base) string {
 	switch {
 	case base.Kind == Mist:
 		return "fine-mist pump whose passages pass the flakes, with an overcap"
+	case !base.HasWater() && !base.pours():
+		return "squeeze tube or treatment pump; it is too stiff for a dropper"
 	case base.Kind == Oil || (base.Kind == Ready && !base.HasWater()):
 		return "dropper or treatment pump; a mixing ball helps shaking"
 	case base.Consistency == Thick:

@@ -180,12 +180,15 @@ const usFluidOunce = 29.5735
 // netUS gives fluid ounces for what pours and weight for what does not
 // (21 CFR 701.13(b)), rounded down so as not to overstate.
 func netUS(req *Request, b *Batch) string {
-	if req.ContainerML <= 0 {
-		return "____ FL OZ (____ mL)"
-	}
-	if c := req.Base.Consistency; c == Soft || c == Thick {
+	if !req.Base.pours() {
+		if req.ContainerML <= 0 {
+			return "NET WT ____ OZ (____ g)"
+		}
 		g := req.ContainerML * b.DensityGML
 		return fmt.Sprintf("NET WT %s OZ (%.0f g)", downTo2(g/28.3495), math.Floor(g))
+	}
+	if req.ContainerML <= 0 {
+		return "____ FL OZ (____ mL)"
 	}
 	return fmt.Sprintf("%s FL OZ (%g mL)", downTo2(req.ContainerML/usFluidOunce), req.ContainerML)
 }

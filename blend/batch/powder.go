@@ -14,10 +14,28 @@ const fineness = 150
 // fineEnough refuses flakes that cannot be within the fineness of the mica
 // colour additive.
 func fineEnough(p *blend.Pigment) error {
-	if p.D90 > fineness && (isFlake(p) || holdsMica(p)) {
-		return fmt.Errorf("powder %s has d90 %.4g µm; over 150 µm is outside the fineness of the mica colour additive (21 CFR 73.1496(b) by way of 73.2496), so it is refused for cosmetics", p.Name, p.D90)
+	if size, name := tooCoarse(p); name != "" {
+		return fmt.Errorf("powder %s has %s %.4g µm; over %d µm is outside the fineness of the mica colour additive (%s), so it is refused for cosmetics", p.Name, name, size, fineness, finenessSource)
 	}
 	return nil
+}
+
+const finenessSource = "21 CFR 73.1496(b) by way of 73.2496"
+
+// tooCoarse is the size, µm, and the name of the percentile that passes the
+// fineness; no name for a powder that may be within it. A powder's d90 is not
+// always given, and then its middle says enough.
+func tooCoarse(p *blend.Pigment) (float64, string) {
+	if !isFlake(p) && !holdsMica(p) {
+		return 0, ""
+	}
+	switch {
+	case p.D90 > fineness:
+		return p.D90, "d90"
+	case p.D50 > fineness:
+		return p.D50, "d50"
+	}
+	return 0, ""
 }
 
 // holdsMica reports whether the powder has mica in it.

@@ -51,7 +51,7 @@ func mdBlank(s string) string {
 func (m *markdown) weights() {
 	b := m.b
 	m.line("\n## Weights\n")
-	m.line("| ☐ | phase | ingredient | % w/w | g | lot |")
+	m.line("| ☐ | phase | ingredient | %% w/w | g | lot |")
 	m.line("|---|---|---|--:|--:|---|")
 	for _, l := range b.Weighings {
 		name := cell(l.Name)

@@ -48,7 +48,10 @@ func (b *Batch) Facts() []Fact {
 			out = append(out, Fact{"target", l.Target})
 		}
 		if l.Lab != "" {
-			v := fmt.Sprintf("%s, ΔE00 %.2f to the target", l.Lab, l.DeltaE00)
+			v := l.Lab
+			if l.Target != "" {
+				v += fmt.Sprintf(", ΔE00 %.2f to the target", l.DeltaE00)
+			}
 			if l.ApplyMgCm2 > 0 {
 				v += fmt.Sprintf(", at %g mg/cm²", l.ApplyMgCm2)
 			}

@@ -25,8 +25,16 @@ func flagSmall(b *Batch) {
 			continue
 		}
 		least := minSteps * b.BalanceG / (l.Percent / 100)
-		l.Note = fmt.Sprintf("%d steps of the balance, ± %.0f %%; fine from a batch of %s g", l.Steps, 50/float64(l.Steps), upTo(least))
+		l.Note = fmt.Sprintf("%s of the balance, ± %.0f %%; fine from a batch of %s g", count(int(l.Steps), "step"), 50/float64(l.Steps), upTo(least))
 	}
+}
+
+// count writes a number with its noun.
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // upTo rounds a weight up to two digits, for advice.

@@ -69,12 +69,17 @@ func (w *work) coolDown(from float64) {
 		}
 		group := lines[start:end]
 		s := Step{Title: fmt.Sprintf("Below %g °C, add", t), TempC: Range{0, t}, Weights: w.all(group), Minutes: Range{2, 5}}
-		if hasRole(w.b.Weighings[group[0]], RolePH) {
+		one := "Add one after the other, stirring each in before the next."
+		switch {
+		case hasRole(w.b.Weighings[group[0]], RolePH):
 			s.Title = "Set the pH"
 			s.Do = append(s.Do, "Add drop by drop, stirring, and measure as you go; note what is left over and make its weight up with boiled purified water.")
 			s.Readings = append(s.Readings, Reading{What: "pH before"}, Reading{What: "pH after, wanted " + span(w.req.Base.PH)})
-		} else {
-			s.Do = append(s.Do, "Take the temperature first. Add one after the other, stirring each in before the next.")
+		case !w.heated():
+			s.Title = "Add the cool phase"
+			s.Do = append(s.Do, one)
+		default:
+			s.Do = append(s.Do, "Take the temperature first. "+one)
 			s.Readings = append(s.Readings, Reading{"temperature", "°C"})
 		}
 		w.add(s)
@@ -82,12 +87,19 @@ func (w *work) coolDown(from float64) {
 	}
 }
 
-// coolTemp is the temperature a cool-down line goes in below.
+// coolTemp is the temperature a cool-down line goes in below: its own limit,
+// but never over the base's, since the pot has been cooled to that already.
 func (w *work) coolTemp(line int, from float64) float64 {
 	if t := w.b.Weighings[line].AddBelowC; t > 0 {
-		return t
+		return min(t, from)
 	}
 	return from
+}
+
+// heated reports whether any step warms the batch.
+func (w *work) heated() bool {
+	base := &w.req.Base
+	return base.HeatC.Stated() || (base.Kind == Ready && !base.pours())
 }
 
 // powders rubs ordinary pigments down before they meet the bulk: they come in

@@ -18,7 +18,7 @@ func (w *work) ready() {
 	}
 	s.Readings = []Reading{{What: "base lot"}, {What: "base opened on"}}
 	w.add(s)
-	if base.Consistency == Thick || base.Consistency == Soft {
+	if w.heated() {
 		w.add(Step{Title: "Warm gently, only if it is stiff", TempC: Range{20, base.WarmMaxC}, Minutes: Range{0, 20},
 			Do: []string{fmt.Sprintf("Most take powder cold. If it is too stiff to stir, stand the bowl in warm water; the maker's limit is %g °C.", base.WarmMaxC)}, Readings: []Reading{{"temperature", "°C"}}})
 	}

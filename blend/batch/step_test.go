@@ -44,7 +44,7 @@ func rising(t *testing.T, b *Batch, words ...string) {
 func TestLotionOrder(t *testing.T) {
 	b := scaled(t, "everyday-lotion", Part{demoGold(), 4}, Part{demoRed(), 0.5})
 	rising(t, b, "Make ready", "water phase", "oil phase", "Heat both", "water lost", "Combine", "Cool, stirring",
-		"Below 45 °C", "Below 40 °C", "Set the pH", "Rub down", "Stir in the shimmer", "Measure the pH", "Check the weight", "Fill", "Label")
+		"Below 40 °C", "Set the pH", "Rub down", "Stir in the shimmer", "Measure the pH", "Check the weight", "Fill", "Label")
 	heat := b.Steps[order(t, b, "Heat both")]
 	if heat.TempC != (Range{70, 75}) || heat.Minutes != (Range{20, 20}) || !strings.Contains(strings.Join(heat.Do, " "), "within 5 °C of each other") {
 		t.Errorf("%+v", heat)
@@ -94,7 +94,7 @@ func TestNothingTooHot(t *testing.T) {
 // and scent; no water, no heat.
 func TestOilOrder(t *testing.T) {
 	b := scaled(t, "silk-body-oil", Part{demoGold(), 4})
-	rising(t, b, "Make ready", "carrier", "Wet the powders", "Thin and rinse", "Below 40 °C", "lumps", "Fill", "Label")
+	rising(t, b, "Make ready", "carrier", "Wet the powders", "Thin and rinse", "Add the cool phase", "lumps", "Fill", "Label")
 	wet := b.Steps[order(t, b, "Wet")]
 	names := []string{}
 	for _, w := range wet.Weights {

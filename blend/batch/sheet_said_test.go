@@ -1,0 +1,146 @@
+package batch
+
+import (
+	"bytes"
+	"os"
+	"strings"
+	"testing"
+)
+
+// everySheet is the batch in every format, as text.
+func everySheet(t *testing.T, b *Batch) map[string]string {
+	t.Helper()
+	var text, md, page, pdf bytes.Buffer
+	for _, err := range []error{Text(&text, b), Markdown(&md, b), HTML(&page, b, nil), PDF(&pdf, b, PDFOptions{})} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	shown, _ := pdfText(t, pdf.Bytes())
+	return map[string]string{"text": text.String(), "markdown": md.String(), "html": page.String(), "pdf": shown}
+}
+
+// No sheet of any base shows a formatting fault or a count of "1 steps".
+func TestSheetsAreWellFormed(t *testing.T) {
+	bs, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, base := range bs {
+		b, err := Scale(Request{Base: base, Containers: 3, ContainerML: 30, Parts: []Part{{demoGold(), 3}, {demoRed(), 0.1}},
+			Scent: &Scent{Name: "Demo scent", Percent: 0.4}, Look: &Look{Skin: "tan", Lab: "L* 60", DeltaE00: 1.5}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for format, s := range everySheet(t, b) {
+			if !strings.Contains(s, "% w/w") {
+				t.Errorf("%s, %s: no heading of the per cent column", base.Name, format)
+			}
+			for _, bad := range []string{"%!", " 1 steps", ">1 steps", "to the target"} {
+				if strings.Contains(s, bad) {
+					t.Errorf("%s, %s: shows %q", base.Name, format, bad)
+				}
+			}
+		}
+	}
+}
+
+// The distance to the target is told where there is a target.
+func TestTargetIsTold(t *testing.T) {
+	b := sheetBatch(t)
+	b.Look = &Look{Lab: "L* 60", Target: "skin:5,2,0", DeltaE00: 1.5}
+	for format, s := range everySheet(t, b) {
+		if !strings.Contains(strings.Join(strings.Fields(s), " "), "1.50 to the target") {
+			t.Errorf("%s does not tell the distance", format)
+		}
+	}
+}
+
+// Flakes outside the mica rule's fineness stop a check as they stop a batch,
+// by the middle where the coarse end is not given; within it they do not.
+func TestTooCoarseStops(t *testing.T) {
+	for _, c := range []struct {
+		d50, d90 float64
+		stops    bool
+	}{{60, 200, true}, {200, 0, true}, {60, 150, false}, {60, 120, false}} {
+		p := demoGold()
+		p.D50, p.D90 = c.d50, c.d90
+		base := mustFind(t, "silk-body-oil")
+		if got := find(Check(base, Use{Parts: []Part{{p, 3}}}), Stop, "fineness"); got != c.stops {
+			t.Errorf("d50 %g, d90 %g: stops is %v", c.d50, c.d90, got)
+		}
+		if _, err := Scale(Request{Base: base, Grams: 100, Parts: []Part{{p, 3}}}); (err != nil) != c.stops {
+			t.Errorf("d50 %g, d90 %g: %v", c.d50, c.d90, err)
+		}
+	}
+}
+
+// A folder is not looked up as a name.
+func TestFindFolder(t *testing.T) {
+	if _, err := Find(os.TempDir()); err == nil || !strings.Contains(err.Error(), "is a folder") {
+		t.Error(err)
+	}
+}
+
+// A slurry is spoken of where the steps make one.
+func TestSlurryOnlyInOils(t *testing.T) {
+	for name, want := range map[string]bool{"everyday-lotion": false, "bought-white-lotion": false, "bought-clear-oil": false, "silk-body-oil": true, "stage-mist-oil": true} {
+		if got := strings.Contains(scaled(t, name, Part{demoGold(), 3}).Powders[0].String(), "slurry"); got != want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// What does not pour is sold by weight and gets no dropper, with a size and
+// without.
+func TestNetAndClosureByConsistency(t *testing.T) {
+	for _, c := range []struct {
+		base, net string
+		dropper   bool
+	}{{"everyday-lotion", "NET WT", false}, {"rich-body-cream", "NET WT", false}, {"standing-gel-oil", "NET WT", false}, {"silk-body-oil", "FL OZ", true}, {"light-body-milk", "FL OZ", false}} {
+		base := mustFind(t, c.base)
+		for _, req := range []Request{{Base: base, Grams: 300}, {Base: base, Containers: 3, ContainerML: 50}} {
+			b, err := Scale(req)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !strings.Contains(b.Label.US.Net, c.net) {
+				t.Errorf("%s: %s", c.base, b.Label.US.Net)
+			}
+			if got := strings.HasPrefix(b.Filling.Closure, "dropper"); got != c.dropper {
+				t.Errorf("%s: closure %s", c.base, b.Filling.Closure)
+			}
+		}
+	}
+}
+
+// The temperatures of steps never rise again once the batch cools, and what
+// was never warm is not measured for it.
+func TestCoolDownNeverRises(t *testing.T) {
+	bs, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, base := range bs {
+		b := scaled(t, base.File[:len(base.File)-len(".csv")], Part{demoGold(), 3})
+		limit := 1e9
+		for _, s := range b.Steps {
+			if s.TempC.High == 0 {
+				continue
+			}
+			if strings.HasPrefix(s.Title, "Cool") {
+				limit = s.TempC.Low
+			} else if s.TempC.High > limit {
+				t.Errorf("%s: %q at %g °C after %g °C", base.Name, s.Title, s.TempC.High, limit)
+			} else if s.TempC.Low == 0 {
+				limit = s.TempC.High
+			}
+			if s.TempC.Low == 0 && s.TempC.High > 40 {
+				t.Errorf("%s: %q below %g °C, not 40", base.Name, s.Title, s.TempC.High)
+			}
+			if do := strings.Join(s.Do, " "); strings.Contains(do, "Take the temperature") && !base.HeatC.Stated() && base.pours() {
+				t.Errorf("%s: %q measures what was never warmed", base.Name, s.Title)
+			}
+		}
+	}
+}
