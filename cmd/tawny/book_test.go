@@ -481,9 +481,10 @@ func TestBookRefusals(t *testing.T) {
 	if after := run("list", "--json"); after != before {
 		t.Errorf("a refusal wrote something:\n%s\n%s", before, after)
 	}
-	// A slip in the book's name makes no new book.
+	// A slip in the book's name makes no new book, and neither does a refusal.
 	slip := filepath.Join(t.TempDir(), "slip.db")
-	for _, args := range [][]string{{"list"}, {"stock"}, {"uses", "G-0117"}, {"check"}, {"weigh", "1", "--as-planned"}, {"client", "1"}, {"export", "x.json"}} {
+	for _, args := range [][]string{{"list"}, {"stock"}, {"uses", "G-0117"}, {"check"}, {"weigh", "1", "--as-planned"}, {"client", "1"}, {"export", "x.json"},
+		{"import", "book_test.go"}, {"add", "client", " "}, {"save", "--skin", "tan", "--target", "nosuch"}, {"save", "--client", "nobody", "--target", "skin:1,1,1"}} {
 		code, _, errs := tawny(t, append(append([]string{"book"}, args...), "--book", slip)...)
 		if _, err := os.Stat(slip); code != exitInput || err == nil {
 			t.Errorf("%v: exit %d, %s; made a book: %v", args, code, errs, err == nil)

@@ -26,6 +26,9 @@ type BookAdded struct {
 
 // AddClient writes a new client.
 func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err error) {
+	if c.Name = strings.TrimSpace(c.Name); c.Name == "" {
+		return nil, inputf("a client without a name; any name is accepted, a made-up one too")
+	}
 	err = k.write(ctx, func(b *book.Book) error {
 		id, err := b.AddClient(ctx, c)
 		v = &BookAdded{Kind: book.Clients, ID: id, Says: fmt.Sprintf("%s is client %d.", c.Name, id)}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"tawny/blend/book"
 )
@@ -39,6 +40,17 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 	if _, err := os.Stat(file); err != nil {
 		return nil, inputf("export %s: %w", file, reason(err))
 	}
+	there, err := k.there(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if !there {
+		// An export that is refused leaves no empty book behind: it is tried
+		// on another first.
+		if err := tryImport(ctx, file); err != nil {
+			return nil, err
+		}
+	}
 	v := &BookImported{File: file}
 	return v, k.write(ctx, func(b *book.Book) (err error) {
 		v.Book = b.Path()
@@ -48,6 +60,23 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 		}
 		return err
 	})
+}
+
+func tryImport(ctx context.Context, file string) error {
+	dir, err := os.MkdirTemp("", "tawny-import-*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	b, err := book.Open(ctx, filepath.Join(dir, "book.db"))
+	if err != nil {
+		return err
+	}
+	defer b.Close()
+	if _, err := b.ImportFile(ctx, file); err != nil && ctx.Err() == nil {
+		return input(err)
+	}
+	return ctx.Err()
 }
 
 // BookBackup is a backup written.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"syscall"
 
 	"tawny/blend/book"
 )
@@ -62,7 +63,22 @@ func bookError(err error) error {
 	if _, ok := errors.AsType[*book.FieldError](err); ok {
 		return input(err)
 	}
+	if _, ok := errors.AsType[*fs.PathError](err); ok && !errors.Is(err, syscall.ENOSPC) && !errors.Is(err, syscall.EIO) {
+		return input(err) // a name that leads nowhere
+	}
 	return err
+}
+
+// there reports whether there is a file for the book, and looks it over.
+func (k Book) there(ctx context.Context) (bool, error) {
+	path, err := k.path()
+	if err != nil {
+		return false, err
+	}
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return true, k.read(ctx, func(*book.Book) error { return nil })
 }
 
 // notGiven is nil for 0, which on a command line means that nothing was said.

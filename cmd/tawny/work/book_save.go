@@ -55,16 +55,30 @@ func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 		q.Skin = clientPrefix + q.Client
 	}
 	q.book = k
+	// The book is looked at before the search, and made only after it.
+	there, err := k.there(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if there {
+		err = k.read(ctx, func(b *book.Book) error {
+			_, err := q.whose(ctx, b)
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	r, err := q.result(ctx, progress)
+	if err != nil {
+		return nil, err
+	}
 	write := k.write
 	if q.Client != "" {
 		write = k.read
 	}
 	err = write(ctx, func(b *book.Book) error {
 		client, err := q.whose(ctx, b)
-		if err != nil {
-			return err
-		}
-		r, err := q.result(ctx, progress)
 		if err != nil {
 			return err
 		}
