@@ -39,6 +39,13 @@ type view struct {
 	viewing *colour.Viewing
 	target  colour.Lab
 	weight  float64
+	offset  colour.Lab // added to what the model says, where a reading has shown it to be off
+}
+
+// lab is the colour of a reflectance as this view has it.
+func (v *view) lab(xyz colour.XYZ) colour.Lab {
+	c := v.viewing.LabOf(xyz)
+	return colour.Lab{L: c.L + v.offset.L, A: c.A + v.offset.A, B: c.B + v.offset.B}
 }
 
 // bandTarget is a reflectance to match band by band.
@@ -130,7 +137,7 @@ func (e *evaluator) value(x *[maxParts]float64) float64 {
 	f := 0.0
 	for i := range e.p.views {
 		v := &e.p.views[i]
-		f += v.weight * colour.DeltaE00Squared(v.viewing.Lab(&e.r[v.channel]), v.target)
+		f += v.weight * colour.DeltaE00Squared(v.lab(v.viewing.XYZ(&e.r[v.channel])), v.target)
 	}
 	if t := e.p.band; t != nil {
 		f += t.value(&e.r[0])
@@ -185,7 +192,7 @@ func (e *evaluator) channel(c int) {
 
 func (e *evaluator) addView(v *view) {
 	xyz := v.viewing.XYZ(&e.r[v.channel])
-	f, grad, hess := colour.DeltaE00Gradient(v.viewing.LabOf(xyz), v.target)
+	f, grad, hess := colour.DeltaE00Gradient(v.lab(xyz), v.target)
 	var lab [maxParts][3]float64 // ∂(L*, a*, b*)/∂share
 	slope, w := v.viewing.LabSlope(xyz), v.viewing.Weights()
 	for i := 0; i < e.n; i++ {
@@ -265,7 +272,7 @@ func (e *evaluator) foreign(grad []float64) {
 	for i := range p.views {
 		v := &p.views[i]
 		xyz := v.viewing.XYZ(&e.r[v.channel])
-		_, g, _ := colour.DeltaE00Gradient(v.viewing.LabOf(xyz), v.target)
+		_, g, _ := colour.DeltaE00Gradient(v.lab(xyz), v.target)
 		s := v.viewing.LabSlope(xyz)
 		w := v.viewing.Weights()
 		x := v.weight * g[1] * s[1][0]

@@ -38,10 +38,10 @@ func gradientProblem(rng *rand.Rand) *problem {
 		return colour.Lab{L: 50 + 10*rng.NormFloat64(), A: 10 + 5*rng.NormFloat64(), B: 15 + 5*rng.NormFloat64()}
 	}
 	p.views = []view{
-		{0, colour.D65, lab(), 1},
-		{0, StageView(), lab(), 0.5},
-		{1, colour.D65, lab(), 0.2},
-		{2, StageView(), lab(), 0.7},
+		{channel: 0, viewing: colour.D65, target: lab(), weight: 1, offset: colour.Lab{L: 1.5, A: -2, B: 0.7}},
+		{channel: 0, viewing: StageView(), target: lab(), weight: 0.5},
+		{channel: 1, viewing: colour.D65, target: lab(), weight: 0.2},
+		{channel: 2, viewing: StageView(), target: lab(), weight: 0.7},
 	}
 	p.band = &bandTarget{r: smooth(0.1, 0.7), weight: 0.3}
 	return p

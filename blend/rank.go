@@ -295,7 +295,7 @@ func (e *evaluator) residual(m *found) float64 {
 func (e *evaluator) atJump() bool {
 	for i := range e.p.views {
 		v := &e.p.views[i]
-		c := v.viewing.Lab(&e.r[v.channel])
+		c := v.lab(v.viewing.XYZ(&e.r[v.channel]))
 		if math.Abs(turn(c.LCh().H, v.target.LCh().H)) > 179 || c.Chroma() < 0.05 {
 			return true
 		}

@@ -244,6 +244,9 @@ func (r *Request) selectPowders() (use []*Pigment, must []bool, err error) {
 	return use, must, nil
 }
 
+// sameName reports whether a name a maker wrote is a powder's.
+func sameName(written, name string) bool { return strings.EqualFold(strings.TrimSpace(written), name) }
+
 // AllowedOn reports whether the powder's listed areas include a.
 func (g *Pigment) AllowedOn(a Area) bool {
 	for _, x := range g.Areas {
@@ -261,7 +264,7 @@ func (r *Request) limits(g *Pigment, must bool) (lo, hi float64) {
 		lo = math.Min(MustPercent/r.LoadHi, 0.05)
 	}
 	for name, l := range r.Choice.Limits {
-		if strings.EqualFold(strings.TrimSpace(name), g.Name) {
+		if sameName(name, g.Name) {
 			if l.AtLeast > 0 {
 				lo = l.AtLeast / r.LoadHi
 			}

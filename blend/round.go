@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strings"
 
 	"tawny/colour"
 )
@@ -118,7 +117,7 @@ func (s *rounding) bounds(parts []Part) error {
 		s.lo[i], s.hi[i] = 0, s.total
 		name := parts[i].Pigment.Name
 		for limited, l := range s.r.Choice.Limits {
-			if !strings.EqualFold(strings.TrimSpace(limited), name) {
+			if !sameName(limited, name) {
 				continue
 			}
 			s.lo[i] = max(s.lo[i], int(math.Ceil(l.AtLeast/s.percent-1e-9)))
@@ -127,7 +126,7 @@ func (s *rounding) bounds(parts []Part) error {
 			}
 		}
 		for _, must := range s.r.Choice.Must {
-			if strings.EqualFold(strings.TrimSpace(must), name) {
+			if sameName(must, name) {
 				s.lo[i] = max(s.lo[i], 1)
 			}
 		}
