@@ -50,7 +50,7 @@ func (f *sharedFlags) bindMatch(fs *pflag.FlagSet) {
 	fs.IntVar(&f.in.Keep, "keep", 5, "how many blends to report")
 	fs.StringSliceVar(&f.in.Only, "only", nil, "choose from these powders only")
 	fs.StringSliceVar(&f.in.Without, "without", nil, "leave these powders out")
-	fs.StringSliceVar(&f.in.Must, "use", nil, "powders every blend must be allowed to use")
+	fs.StringSliceVar(&f.in.Must, "use", nil, "powders every blend must hold")
 	fs.StringSliceVar(&f.in.AtMost, "at-most", nil, "limit a powder: 'pale gold=1.5' (% w/w of the product)")
 	fs.StringSliceVar(&f.in.AtLeast, "at-least", nil, "require a powder: 'pale gold=0.5'")
 	fs.BoolVar(&f.in.InStock, "in-stock", false, "keep each powder to the grams on hand")
@@ -62,15 +62,23 @@ func (f *sharedFlags) bindMatch(fs *pflag.FlagSet) {
 // input returns the job's input, the demo filled in. A load written as 0 is
 // refused here, since 0 in an Input means the default.
 func (f *sharedFlags) input(c *cobra.Command) (work.Input, error) {
-	for _, name := range []string{"load", "load-max", "max", "grams", "balance", "containers", "ml", "keep", "tilt"} {
-		if flag := c.Flags().Lookup(name); flag != nil && flag.Changed && flag.Value.String() == "0" {
-			return f.in, usageError{fmt.Errorf("--%s is 0; more than 0 is accepted", name)}
-		}
+	if err := noZero(c, "load", "load-max", "max", "grams", "balance", "containers", "ml", "keep", "tilt"); err != nil {
+		return f.in, err
 	}
 	if f.demo {
 		return f.in.Demo()
 	}
 	return f.in, nil
+}
+
+// noZero refuses flags given as 0 where 0 would stand for a default.
+func noZero(c *cobra.Command, names ...string) error {
+	for _, name := range names {
+		if flag := c.Flags().Lookup(name); flag != nil && flag.Changed && flag.Value.String() == "0" {
+			return usageError{fmt.Errorf("--%s is 0; more than 0 is accepted", name)}
+		}
+	}
+	return nil
 }
 
 // answer prints v as JSON where asked, else calls screen.

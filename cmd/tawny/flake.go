@@ -17,10 +17,13 @@ func newFlake() *cobra.Command {
 --angle or --average says otherwise, its K and S per areal mass, and how a film
 of such flakes looks from each side under light at 45°: 15° is close to the
 mirror direction, 110° on the light's own side.
-Coat materials: rutile, anatase, hematite.`,
+Coats are usually rutile, anatase or hematite; bare is plain mica.`,
 		Example: "  tawny flake --coat rutile:75\n  tawny flake --coat rutile:60 --coat hematite:8 --average --json",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
+			if err := noZero(c, "binder", "substrate-nm", "packing", "film-mg"); err != nil {
+				return err
+			}
 			in.Illuminant, in.Observer = f.in.Illuminant, f.in.Observer
 			if c.Flags().Changed("spread-nm") {
 				in.SpreadNM = &spread

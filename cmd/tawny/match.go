@@ -87,7 +87,11 @@ func (s *screen) match(m *work.MatchResult) {
 }
 
 func (s *screen) skinLine(k *work.SkinView) {
-	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), k.Class, k.Undertone.Word, k.LightShift)
+	what := k.Class
+	if k.Preset {
+		what += " preset, a stand-in for a reading"
+	}
+	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
 }
 
 func (s *screen) wornLine(c *work.ConditionsView) {
@@ -135,7 +139,11 @@ func (s *screen) blendLines(b *work.BlendView, target bool) {
 		off += "; "
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
-	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f; %s", 100*b.Covered, b.Cost, b.Source)
+	prices := ""
+	if b.DemoPrices {
+		prices = " (demo prices)"
+	}
+	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f%s; %s", 100*b.Covered, b.Cost, prices, b.Source)
 }
 
 // shiftWords says a shift from the bare skin.

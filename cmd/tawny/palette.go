@@ -56,7 +56,7 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 		s.film(p.Film)
 	}
 	s.line("")
-	s.line("%d powders. Colours are of a test smear, 0.3 mg/cm² of powder over black.", len(v.Powders))
+	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", countWords(len(v.Powders)))
 }
 
 func coatWords(layers string) string {

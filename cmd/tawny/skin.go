@@ -38,7 +38,7 @@ func (s *screen) skin(v *work.SkinView) {
 	s.line("%s%s under %s", s.patch(v.Hex), labText(v.Lab), v.Light)
 	s.line("Class      %s (ITA %.0f°)", v.Class, v.ITA)
 	if !v.ITAReliable {
-		s.line("           b* is near 0, so the angle means little")
+		s.line("           b* is too low for the angle to mean much")
 	}
 	s.line("Undertone  %s: hue %.0f°, %+.0f° from the median skin of this lightness", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees)
 	s.line("Spectrum   %s", v.Method)
@@ -60,6 +60,6 @@ func (s *screen) presets(list []work.SkinView) {
 		if v.Extrapolated {
 			mark = ", extrapolated"
 		}
-		s.line("%s%-13s %s   ITA %4.0f°   model knows %d such skins%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, v.ClassSubjects, mark)
+		s.line("%s%-13s %s   ITA %4.0f°   fitted to %s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, plural(v.ClassSubjects, "such skin"), mark)
 	}
 }

@@ -31,6 +31,9 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		}
 		r.PowderGrams = rounded.Grams
 	}
+	if s.weighOnly {
+		return b, s.in.Bench.price(b)
+	}
 	// Once more, saying what the weights on the sheet make.
 	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
 		return nil, err
@@ -112,8 +115,6 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		Area: blend.Area(orElse(s.in.Area, string(blend.Body))),
 	}
 	switch {
-	case s.in.Containers > 0 && s.in.Grams > 0:
-		return r, inputf("grams and containers are both given; one is accepted")
 	case s.in.Containers > 0:
 		r.Containers, r.ContainerML = s.in.Containers, s.in.ML
 	default:

@@ -11,6 +11,9 @@ type BlendInput struct {
 	Input
 	Parts []string
 	Title string
+	// WeighOnly lets the skin be left out, for a batch sheet that predicts
+	// nothing.
+	WeighOnly bool
 }
 
 // BlendResult is the look of a stated blend on a skin.
@@ -27,10 +30,15 @@ type BlendResult struct {
 
 // Blend predicts a stated blend; the target may be left out.
 func Blend(in BlendInput) (*BlendResult, error) {
+	weighOnly := in.WeighOnly && in.Skin == ""
+	if weighOnly {
+		in.Skin = "intermediate" // any will do; nothing of it is shown
+	}
 	s, err := in.open()
 	if err != nil {
 		return nil, err
 	}
+	s.weighOnly = weighOnly
 	if err := s.openPalette(); err != nil {
 		return nil, err
 	}
@@ -94,6 +102,9 @@ func (s *setting) parts(items []string) ([]blend.Part, error) {
 func (r *BlendResult) title() string {
 	if r.Title != "" {
 		return r.Title
+	}
+	if r.setting.weighOnly {
+		return PowderList(&r.Blend)
 	}
 	return "Blend for " + r.Skin.Name
 }

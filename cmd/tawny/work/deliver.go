@@ -77,17 +77,16 @@ func (m *MatchResult) Deliver(dir string, o CardOptions) (*Delivery, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := c.Check(); err != nil {
-		return nil, err
-	}
-	d := &Delivery{filepath.Join(dir, "card.png"), filepath.Join(dir, "sheet.txt"), filepath.Join(dir, "match.json")}
-	if err := swatches.WritePNG(d.Card, c, swatches.Paper{}); err != nil {
+	picture, err := swatches.PNG(c, swatches.Paper{})
+	if err != nil {
 		return nil, input(fmt.Errorf("card: %w", err))
 	}
-	if err := WriteFile(d.Sheet, func(w io.Writer) error { return batch.Text(w, b) }); err != nil {
-		return nil, err
-	}
-	return d, WriteFile(d.Data, func(w io.Writer) error { return WriteJSON(w, m) })
+	d := &Delivery{filepath.Join(dir, "card.png"), filepath.Join(dir, "sheet.txt"), filepath.Join(dir, "match.json")}
+	return d, WriteFiles(
+		OutFile{d.Card, func(w io.Writer) error { _, err := w.Write(picture); return err }},
+		OutFile{d.Sheet, func(w io.Writer) error { return batch.Text(w, b) }},
+		OutFile{d.Data, func(w io.Writer) error { return WriteJSON(w, m) }},
+	)
 }
 
 // WriteJSON writes a result, indented, at full precision.

@@ -3,6 +3,7 @@ package work
 import (
 	"strings"
 
+	"tawny/colour/skin"
 	"tawny/testdata/demo"
 )
 
@@ -20,6 +21,11 @@ func (in Input) Demo() (Input, error) {
 		if l, ok := demo.FindLook(in.Target); ok {
 			look = l
 			in.Target = ""
+		}
+	}
+	if in.Skin != "" && !strings.ContainsAny(in.Skin, ":#./") {
+		if _, err := skin.Find(in.Skin); err != nil {
+			return in, inputf("no dancer or preset is called %q; the demo's dancers are %s", in.Skin, dancerNames())
 		}
 	}
 	if in.Skin == "" {
@@ -78,4 +84,12 @@ func DemoSkins(names []string) []string {
 		}
 	}
 	return skins
+}
+
+func dancerNames() string {
+	var names []string
+	for _, d := range demo.Dancers() {
+		names = append(names, d.Name)
+	}
+	return strings.Join(names, ", ")
 }

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -9,28 +10,44 @@ import (
 
 // WriteFile writes a file whole or not at all: under a temporary name beside
 // it, renamed when done.
-func WriteFile(path string, write func(io.Writer) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), ".tawny-*")
-	if err != nil {
-		return input(fmt.Errorf("cannot write %s: %w", path, reason(err)))
-	}
+func WriteFile(path string, write func(io.Writer) error) error {
+	return WriteFiles(OutFile{path, write})
+}
+
+// OutFile is one file of several that belong together.
+type OutFile struct {
+	Path  string
+	Write func(io.Writer) error
+}
+
+// WriteFiles writes all of the files or none: each under a temporary name, and
+// renamed only when every one is whole.
+func WriteFiles(files ...OutFile) (err error) {
+	var temporary []string
 	defer func() {
 		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
+			for _, t := range temporary {
+				os.Remove(t)
+			}
 		}
 	}()
-	if err = write(f); err != nil {
-		return err
+	for _, f := range files {
+		if info, e := os.Stat(f.Path); e == nil && info.IsDir() {
+			return inputf("cannot write %s: it is a folder", f.Path)
+		}
+		t, e := os.CreateTemp(filepath.Dir(f.Path), ".tawny-*")
+		if e != nil {
+			return input(fmt.Errorf("cannot write %s: %w", f.Path, reason(e)))
+		}
+		temporary = append(temporary, t.Name())
+		if e = errors.Join(f.Write(t), t.Chmod(0o644), t.Close()); e != nil {
+			return e
+		}
 	}
-	if err = f.Chmod(0o644); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	if err = os.Rename(f.Name(), path); err != nil {
-		return input(fmt.Errorf("cannot write %s: %w", path, reason(err)))
+	for i, f := range files {
+		if err = os.Rename(temporary[i], f.Path); err != nil {
+			return input(fmt.Errorf("cannot write %s: %w", f.Path, reason(err)))
+		}
 	}
 	return nil
 }

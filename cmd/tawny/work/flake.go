@@ -52,7 +52,11 @@ func Flake(in FlakeInput) (*FlakeView, error) {
 	if err != nil {
 		return nil, err
 	}
-	coats, err := flake.ParseLayers(strings.Join(in.Coats, "+"))
+	layers := strings.Join(in.Coats, "+")
+	if strings.EqualFold(layers, blend.Bare) {
+		layers = ""
+	}
+	coats, err := flake.ParseLayers(layers)
 	if err != nil {
 		return nil, input(err)
 	}

@@ -93,18 +93,19 @@ func inputf(format string, args ...any) error { return input(fmt.Errorf(format, 
 
 // setting is an Input with its words looked up.
 type setting struct {
-	in       Input
-	skin     skin.Skin
-	base     batch.Base
-	optics   blend.Base
-	palette  *blend.Palette
-	viewing  *colour.Viewing
-	second   *colour.Viewing
-	apply    float64
-	coverage string // its name, or ""
-	tilt     float64
-	quick    bool // leave the uncertainty out: it takes as long as all the rest
-	doubts   doubts
+	in        Input
+	skin      skin.Skin
+	base      batch.Base
+	optics    blend.Base
+	palette   *blend.Palette
+	viewing   *colour.Viewing
+	second    *colour.Viewing
+	apply     float64
+	coverage  string // its name, or ""
+	weighOnly bool   // no skin was given: predict nothing
+	tilt      float64
+	quick     bool // leave the uncertainty out: it takes as long as all the rest
+	doubts    doubts
 }
 
 // open looks up everything but the target.
@@ -132,8 +133,16 @@ func (in Input) open() (*setting, error) {
 		value, most float64
 	}{{"grams", in.Grams, 1e6}, {"ml", in.ML, 1e5}, {"balance", in.Balance, 100}, {"containers", float64(in.Containers), 1e5}} {
 		if !(n.value >= 0 && n.value <= n.most) {
-			return nil, inputf("%s %g; more than 0 and at most %g is accepted", n.name, n.value, n.most)
+			return nil, inputf("%s %g; more than 0 and at most %.0f is accepted", n.name, n.value, n.most)
 		}
+	}
+	switch {
+	case in.Containers > 0 && in.ML == 0:
+		return nil, inputf("%d containers of what size? give --ml too", in.Containers)
+	case in.ML > 0 && in.Containers == 0:
+		return nil, inputf("how many containers of %g ml? give --containers too", in.ML)
+	case in.Containers > 0 && in.Grams > 0:
+		return nil, inputf("grams and containers are both given; one is accepted")
 	}
 	if s.base, err = openBase(in.Base); err != nil {
 		return nil, err

@@ -57,14 +57,15 @@ type BlendView struct {
 	Off         string      `json:"off,omitempty"`   // in which direction, in words
 	Shift       LChShift    `json:"shiftFromTarget"` // blend less target
 	SecondLab   colour.Lab  `json:"secondLab"`
-	LightShift  float64     `json:"lightShiftDeltaE00"` // between the two lights
-	SecondOff   float64     `json:"secondDeltaE00"`     // to the target under the second light
-	Covered     float64     `json:"covered"`            // share of skin behind a flake
-	Cost        float64     `json:"powderCostPer100"`   // powders of 100 g
-	Source      string      `json:"source"`             // the least certain of its powders'
-	Angles      []AngleView `json:"angles"`             // under light at 45°
-	Travel      LChShift    `json:"travel"`             // from 15° to 110°
-	Residual    float64     `json:"kktResidual"`        // of the search, 0 for a perfect optimum
+	LightShift  float64     `json:"lightShiftDeltaE00"`   // between the two lights
+	SecondOff   float64     `json:"secondDeltaE00"`       // to the target under the second light
+	Covered     float64     `json:"covered"`              // share of skin behind a flake
+	Cost        float64     `json:"powderCostPer100"`     // powders of 100 g
+	DemoPrices  bool        `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
+	Source      string      `json:"source"`               // the least certain of its powders'
+	Angles      []AngleView `json:"angles"`               // under light at 45°
+	Travel      LChShift    `json:"travel"`               // from 15° to 110°
+	Residual    float64     `json:"kktResidual"`          // of the search, 0 for a perfect optimum
 	Reflectance []float64   `json:"reflectance"`
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
@@ -233,6 +234,7 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
 		Reflectance: append([]float64(nil), look.Reflectance[:]...),
 	}
+	v.DemoPrices = s.in.Palette == ""
 	rgb, in := s.viewing.Screen(look.Lab)
 	v.Hex, v.InGamut = rgb.Hex(), in
 	for _, p := range parts {
@@ -281,6 +283,9 @@ func leastCertain(parts []blend.Part) blend.Source {
 func (m *MatchResult) notes() {
 	if m.Skin.Extrapolated {
 		m.Notes = append(m.Notes, "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated.")
+	}
+	if m.Skin.Note != "" {
+		m.Notes = append(m.Notes, "Skin: "+strings.TrimSuffix(m.Skin.Note, ".")+".")
 	}
 	if m.Target.Note != "" {
 		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")

@@ -3,10 +3,12 @@ package work
 import (
 	"context"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
 	"tawny/blend"
+	"tawny/blend/batch"
 	"tawny/swatches"
 )
 
@@ -106,30 +108,24 @@ func (r *RangeResult) Deliver(dir string, o CardOptions) ([]string, error) {
 	if err := OpenOut(dir); err != nil {
 		return nil, err
 	}
-	var cards []*swatches.Card
-	for _, p := range r.pieces {
+	var files []OutFile
+	var names []string
+	for i, p := range r.pieces {
 		c, err := p.card(o)
 		if err != nil {
 			return nil, err
 		}
-		if err := c.Check(); err != nil {
-			return nil, err
+		picture, err := swatches.PNG(c, swatches.Paper{})
+		if err != nil {
+			return nil, input(err)
 		}
-		cards = append(cards, c)
-	}
-	var files []string
-	for i, p := range r.pieces {
 		base := filepath.Join(dir, fmt.Sprintf("%d-%s", i+1, fileWord(p.s.skin.Class.String())))
-		if err := swatches.WritePNG(base+".png", cards[i], swatches.Paper{}); err != nil {
-			return files, input(err)
-		}
-		files = append(files, base+".png")
-		if err := p.writeSheet(base + ".txt"); err != nil {
-			return files, err
-		}
-		files = append(files, base+".txt")
+		files = append(files,
+			OutFile{base + ".png", func(w io.Writer) error { _, err := w.Write(picture); return err }},
+			OutFile{base + ".txt", func(w io.Writer) error { return batch.Text(w, p.batch) }})
+		names = append(names, base+".png", base+".txt")
 	}
-	return files, nil
+	return names, WriteFiles(files...)
 }
 
 // fileWord makes a name fit for a file.

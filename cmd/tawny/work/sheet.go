@@ -46,8 +46,3 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	regular, bold := canvas.TrueType()
 	return batch.PDF(w, b, batch.PDFOptions{Regular: regular, Bold: bold, SwatchPNG: swatch, Letter: letter})
 }
-
-// writeSheet writes a piece's batch sheet as text.
-func (p *piece) writeSheet(path string) error {
-	return WriteFile(path, func(w io.Writer) error { return batch.Text(w, p.batch) })
-}
