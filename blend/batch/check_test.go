@@ -195,3 +195,29 @@ func TestFineness(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A misspelt allergen would be lost from the label, so it is refused with the
+// nearest; so are allergens that are more than the scent. Prohibited names
+// are known, and stop for what they are.
+func TestScentAllergensAreKnown(t *testing.T) {
+	base := mustFind(t, "silk-body-oil")
+	for _, c := range []struct {
+		allergens []Allergen
+		want      string
+	}{
+		{[]Allergen{{"Linalol", 12}}, `nearest is "Linalool"`},
+		{[]Allergen{{"Linalool", 60}, {"Limonene", 50}}, "110 % of scent"},
+		{[]Allergen{{"Linalool", -1}}, "accepted: 0 to 100"},
+		{[]Allergen{{"linalool", 60}, {"Limonene", 40}}, ""},
+		{[]Allergen{{"Butylphenyl Methylpropional", 1}}, ""},
+	} {
+		s := &Scent{Name: "Demo scent", Percent: 0.4, MaxPercent: 1, Allergens: c.allergens}
+		_, err := Scale(Request{Base: base, Grams: 100, Scent: s})
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%v: %v, want %q", c.allergens, err, c.want)
+		}
+		if c.want != "" && !find(Check(base, Use{Scent: s}), Fault, c.want) {
+			t.Errorf("%v: the check does not say %q", c.allergens, c.want)
+		}
+	}
+}

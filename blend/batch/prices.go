@@ -12,8 +12,15 @@ import (
 	"tawny/blend/batch/table"
 )
 
-// PriceHeader is the header of a price list.
-var PriceHeader = []string{"item", "price", "per"}
+// PricesHeader is the header of a price list, as its file has it. An item is an
+// ingredient or powder by its name in the base or palette or by its INCI name,
+// priced per g, kg, ml or l; or container, closure, label or overhead, per
+// each; or labour, per hour. The price is in the currency of a line before it,
+// "# currency: EUR". Powders without a row take the palette's own price.
+const PricesHeader = "item,price,per"
+
+// PriceHeader is PricesHeader by column.
+var PriceHeader = strings.Split(PricesHeader, ",")
 
 // Prices is a maker's price list. Items are named as in the base, by INCI, or
 // by the words container, closure, label, labour and overhead.

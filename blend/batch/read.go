@@ -13,7 +13,11 @@ import (
 	"tawny/blend/batch/table"
 )
 
-// BaseHeader is the header of a base file.
+// BaseHeader is the header of a base file. Above it stand the keys, one to a
+// line as "# key: value". Of the columns, percent is % w/w of the base, empty
+// in a ready-made one; roles are joined by ;; add_below_c is in °C; usual_low
+// and usual_high are the supplier's range, % of what usual_of says, product or
+// oil. All from add_below_c on may be empty.
 var BaseHeader = []string{"phase", "name", "inci", "percent", "roles", "add_below_c", "usual_low", "usual_high", "usual_of", "hlb"}
 
 // LoadBase reads a base from a CSV file.
@@ -90,7 +94,8 @@ func (b *Base) numberKey(name string) (dst *float64, lo, hi float64, unit string
 	return nil, 0, 0, ""
 }
 
-const baseKeys = "base, kind, note, source, density_g_ml, viscosity_pa_s, yield_stress_pa, refractive_index, consistency, ph, heat_c, hold_min, cool_c, warm_max_c, max_add_percent, filler, areas"
+// BaseKeys lists the keys a base file may have before its rows.
+const BaseKeys = "base, kind, note, source, density_g_ml, viscosity_pa_s, yield_stress_pa, refractive_index, consistency, ph, heat_c, hold_min, cool_c, warm_max_c, max_add_percent, filler, areas"
 
 func (b *Base) setKey(f *table.File, k table.Key) error {
 	if dst, lo, hi, unit := b.numberKey(k.Name); dst != nil {
@@ -139,7 +144,7 @@ func (b *Base) setKey(f *table.File, k table.Key) error {
 		}
 		b.Areas = areas
 	default:
-		return f.KeyFault(k, "unknown key", baseKeys)
+		return f.KeyFault(k, "unknown key", BaseKeys)
 	}
 	return nil
 }

@@ -102,8 +102,10 @@ func (req *Request) check() error {
 	if req.PowderGrams != nil && len(req.PowderGrams) != len(req.Parts) {
 		return fmt.Errorf("%d weights for %d powders; accepted: one a powder", len(req.PowderGrams), len(req.Parts))
 	}
-	if s := req.Scent; s != nil && (!finite(s.Percent) || s.Percent <= 0 || s.Percent > 20) {
-		return fmt.Errorf("scent %s is %v %%; accepted: over 0 up to 20", s.Name, s.Percent)
+	if req.Scent != nil {
+		if err := req.Scent.Check(); err != nil {
+			return err
+		}
 	}
 	for _, e := range req.Extras {
 		if !finite(e.Percent) || e.Percent <= 0 || e.Percent >= 100 {

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,7 +17,27 @@ func newBase() *cobra.Command {
 		Use:   "base",
 		Short: "List, show and check the bases powders go into",
 		Long: `A base is a lotion, cream, oil or mist without its powders: built in, or a CSV
-file of your own (README tells its columns). 'base check' explains every fault.`,
+file of your own. 'base check' explains every fault; 'base show NAME --csv' writes
+a base as such a file, to start your own from.
+
+The columns of a base file, its first line after the keys:
+
+  ` + strings.Join(batch.BaseHeader, ",") + `
+
+percent is % w/w of the base (empty where it is bought ready made, its rows then
+in label order); add_below_c is the temperature in °C an ingredient goes in below;
+usual_low and usual_high are its supplier's range, in per cent of usual_of, which
+is product or oil; all from add_below_c on may be empty. An inci of several
+substances is name=percent joined by ;. Roles are joined by ; and are some of
+
+  ` + wrapped(spelt(batch.Roles), 76, "  ") + `
+
+Before them stand the keys, one to a line, such as '# kind: lotion'. base, kind,
+density_g_ml and consistency are needed, others as the kind asks:
+
+  ` + wrapped(strings.Split(batch.BaseKeys, ", "), 76, "  ") + `
+
+kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.`,
 		Example: "  tawny base list\n  tawny base show 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3'",
 		Args:    cobra.ArbitraryArgs,
 		RunE:    unknownCommand,
@@ -52,16 +74,23 @@ func newBaseList() *cobra.Command {
 
 func newBaseShow() *cobra.Command {
 	f := &sharedFlags{}
+	var csv bool
 	c := &cobra.Command{
 		Use:     "show NAME",
 		Short:   "Show a base: its phases and ingredients",
-		Long:    "Shows a base, built in or from a CSV file, phase by phase.",
-		Example: "  tawny base show 'Velvet glow oil'\n  tawny base show mine.csv --json",
+		Long:    "Shows a base, built in or from a CSV file, phase by phase, or with --csv as the\nfile it is read from.",
+		Example: "  tawny base show 'Velvet glow oil'\n  tawny base show 'Everyday lotion' --csv > mine.csv",
 		Args:    oneArg,
 		RunE: func(c *cobra.Command, args []string) error {
 			v, err := work.Base(args[0], work.BlendInput{})
 			if err != nil {
 				return err
+			}
+			if csv {
+				if f.json {
+					return usageError{errors.New("--csv and --json are both given; one is accepted")}
+				}
+				return batch.WriteBase(c.OutOrStdout(), v.Base)
 			}
 			return f.answer(c, v, func(s *screen) {
 				s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
@@ -70,6 +99,7 @@ func newBaseShow() *cobra.Command {
 			})
 		},
 	}
+	c.Flags().BoolVar(&csv, "csv", false, "print the base as a CSV file, to start your own from")
 	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
 	return c
 }
@@ -83,7 +113,8 @@ func newBaseCheck() *cobra.Command {
 		Long: `Checks a base against the quoted rules and common practice: its sum, its
 preservative and pH, emulsifier and antioxidant, and with --part, --area and
 --scent whether it suits the powders, the place it is worn and the scent.
-It exits with 2 where something must be mended before the base is made.`,
+It exits with 2 where there is a stop or a fault: something to mend before the
+base is made.`,
 		Example: "  tawny base check 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3' --area lips",
 		Args:    oneArg,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -96,10 +127,7 @@ It exits with 2 where something must be mended before the base is made.`,
 			}); err != nil {
 				return err
 			}
-			if n := v.Faults(); n > 0 {
-				return usageError{fmt.Errorf("%s: %s to mend first", v.Name, plural(n, "fault"))}
-			}
-			return nil
+			return toMend(v)
 		},
 	}
 	fs := c.Flags()
@@ -109,6 +137,53 @@ It exits with 2 where something must be mended before the base is made.`,
 	bindScent(fs, &f.in.Bench)
 	fs.BoolVar(&f.json, "json", false, "print the result as JSON at full precision")
 	return c
+}
+
+// spelt are the words of a list.
+func spelt[T ~string](list []T) []string {
+	out := make([]string, len(list))
+	for i, w := range list {
+		out[i] = string(w)
+	}
+	return out
+}
+
+// wrapped joins words with commas to lines of at most width columns.
+func wrapped(words []string, width int, indent string) string {
+	var out strings.Builder
+	column := 0
+	for i, w := range words {
+		if i < len(words)-1 {
+			w += ","
+		}
+		switch {
+		case column == 0:
+		case column+1+len(w) > width:
+			out.WriteString("\n" + indent)
+			column = 0
+		default:
+			w = " " + w
+		}
+		out.WriteString(w)
+		column += len(w)
+	}
+	return out.String()
+}
+
+// toMend is the error of a base with stops or faults.
+func toMend(v *work.BaseView) error {
+	var parts []string
+	stops, faults := v.ToMend()
+	if stops > 0 {
+		parts = append(parts, plural(stops, string(batch.Stop)))
+	}
+	if faults > 0 {
+		parts = append(parts, plural(faults, string(batch.Fault)))
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	return usageError{fmt.Errorf("%s: %s to mend first", v.Name, strings.Join(parts, " and "))}
 }
 
 func oneArg(c *cobra.Command, args []string) error {

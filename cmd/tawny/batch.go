@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"path/filepath"
+	"strconv"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -79,8 +81,18 @@ func (f *sharedFlags) bindBench(fs *pflag.FlagSet) {
 	fs.StringVar(&k.Code, "code", "", "batch code (default a line to write it on)")
 	fs.StringVar(&k.Filler, "filler", "", "ingredient that gives way to the powders (default the base's own)")
 	fs.StringVar(&k.Closure, "closure", "", "closure of the containers (default the usual)")
-	fs.Float64Var(&k.Overfill, "overfill", 0, "given over the nominal content, per cent (default 1)")
-	fs.Float64Var(&k.Loss, "loss", 0, "left on pans and tools, per cent of the batch (default 4)")
+	percent := func(to **float64) func(string) error { // 0 is a wish of its own, not the default
+		return func(s string) error {
+			v, err := strconv.ParseFloat(s, 64)
+			if err != nil {
+				return errors.New("a number is accepted")
+			}
+			*to = &v
+			return nil
+		}
+	}
+	fs.Func("overfill", "given over the nominal content, `percent` of it (default 1)", percent(&k.Overfill))
+	fs.Func("loss", "left on pans and tools, `percent` of the batch (default 4)", percent(&k.Loss))
 	fs.StringVar(&k.Prices, "prices", "", "price list, a CSV file; adds the cost")
 	fs.Float64Var(&k.Margin, "margin", 0, "margin, per cent of the selling price")
 	fs.Float64Var(&k.Labour, "labour-hours", 0, "hours of work")

@@ -33,11 +33,6 @@ var old = func() map[string]bool {
 	return m
 }()
 
-// Source cites the entry.
-func (a *Allergen) Source() string {
-	return "Annex III entry " + a.Entry + ", Regulation (EC) No 1223/2009 as amended by Regulation (EU) 2023/1545"
-}
-
 // Banned are scent substances that were on the old list and are now
 // prohibited (Annex II of Regulation (EC) No 1223/2009).
 var Banned = []string{"Butylphenyl Methylpropional", "Hydroxyisohexyl 3-Cyclohexene Carboxaldehyde"}
@@ -53,6 +48,16 @@ var allergens = sync.OnceValue(func() []*Allergen {
 
 // Allergens lists them all in the order of Annex III.
 func Allergens() []*Allergen { return allergens() }
+
+// AllergenNames lists every name AllergenOf knows, and the prohibited ones,
+// for saying which is nearest to a slip of the pen.
+func AllergenNames() []string {
+	var out []string
+	for _, a := range allergens() {
+		out = append(append(out, a.Label), a.also...)
+	}
+	return append(out, Banned...)
+}
 
 // AllergenOf returns the entry a name belongs to, nil for none. Names are
 // compared without case; for groups of oils and extracts by their beginning,

@@ -72,13 +72,16 @@ func viewBase(b batch.Base, use batch.Use) BaseView {
 	return BaseView{Base: b, SumPercent: b.Sum(), HasWater: b.HasWater(), Findings: batch.Check(b, use)}
 }
 
-// Faults counts the findings that must be mended before the base is made.
-func (v *BaseView) Faults() int {
-	n := 0
+// ToMend counts the findings that must be mended before the base is made:
+// what may not be made or sold, and what is wrong.
+func (v *BaseView) ToMend() (stops, faults int) {
 	for _, f := range v.Findings {
-		if f.Severity == batch.Stop {
-			n++
+		switch f.Severity {
+		case batch.Stop:
+			stops++
+		case batch.Fault:
+			faults++
 		}
 	}
-	return n
+	return stops, faults
 }

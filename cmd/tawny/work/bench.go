@@ -13,8 +13,8 @@ type Bench struct {
 	Code       string   `json:"code,omitempty"`            // batch code; blank leaves a line
 	Filler     string   `json:"filler,omitempty"`          // ingredient that gives way to the powders
 	Closure    string   `json:"closure,omitempty"`         // instead of the usual
-	Overfill   float64  `json:"overfillPercent,omitempty"` // of the nominal content; default 1
-	Loss       float64  `json:"lossPercent,omitempty"`     // of the batch; default 4
+	Overfill   *float64 `json:"overfillPercent,omitempty"` // of the nominal content; nil is DefaultOverfill
+	Loss       *float64 `json:"lossPercent,omitempty"`     // of the batch; nil is DefaultLoss
 	NozzleUM   float64  `json:"nozzleUm,omitempty"`        // a mist's smallest passage, µm
 	Scent      string   `json:"scent,omitempty"`           // "name=percent of the product"
 	ScentLimit float64  `json:"scentLimitPercent,omitempty"`
@@ -26,11 +26,12 @@ type Bench struct {
 
 // apply puts the bench's wishes into a batch request.
 func (k Bench) apply(r *batch.Request) error {
+	overfill, loss := valueOr(k.Overfill, DefaultOverfill), valueOr(k.Loss, DefaultLoss)
 	for _, n := range []struct {
 		name        string
 		value, most float64
 	}{
-		{"overfill", k.Overfill, 50}, {"loss", k.Loss, 50}, {"nozzle", k.NozzleUM, 5000}, {"scent-limit", k.ScentLimit, 100},
+		{"overfill", overfill, 50}, {"loss", loss, 50}, {"nozzle", k.NozzleUM, 5000}, {"scent-limit", k.ScentLimit, 100},
 		{"margin", k.Margin, 99}, {"labour-hours", k.Labour, 1000},
 	} {
 		if !(n.value >= 0 && n.value <= n.most) {
@@ -39,13 +40,7 @@ func (k Bench) apply(r *batch.Request) error {
 	}
 	r.Code, r.Filler, r.Closure, r.NozzleUM = k.Code, k.Filler, k.Closure, k.NozzleUM
 	if r.Containers > 0 {
-		r.OverfillPercent, r.LossPercent = DefaultOverfill, DefaultLoss
-		if k.Overfill > 0 {
-			r.OverfillPercent = k.Overfill
-		}
-		if k.Loss > 0 {
-			r.LossPercent = k.Loss
-		}
+		r.OverfillPercent, r.LossPercent = overfill, loss
 	}
 	if k.Scent == "" {
 		if len(k.Allergens) > 0 || k.ScentLimit > 0 {
@@ -65,7 +60,15 @@ func (k Bench) apply(r *batch.Request) error {
 		}
 		r.Scent.Allergens = append(r.Scent.Allergens, batch.Allergen{INCI: name, Percent: percent})
 	}
-	return nil
+	return input(r.Scent.Check())
+}
+
+// valueOr is the value given, 0 included, or the default where none is.
+func valueOr(given *float64, usual float64) float64 {
+	if given == nil {
+		return usual
+	}
+	return *given
 }
 
 // price adds the cost to a batch where there is a price list.
@@ -75,6 +78,9 @@ func (k Bench) price(b *batch.Batch) error {
 			return inputf("a margin and labour need a price list; give --prices")
 		}
 		return nil
+	}
+	if k.Margin > 0 && b.Filling.ContainerML == 0 {
+		return inputf("a margin gives the price of a container; give --containers and --ml instead of grams")
 	}
 	p, err := batch.LoadPrices(k.Prices)
 	if err != nil {
