@@ -24,7 +24,8 @@ type Member struct {
 type RangeRequest struct {
 	Members []Member
 	// Within is the ΔE00 each shade must come within of its target; 0 means 1.
-	// A shade that no blend brings so near is held to its own nearest instead.
+	// A shade that no blend brings so near is held to within a tenth of its own
+	// nearest instead.
 	Within   float64
 	Progress func(done float64) // share of the work done, 0 to 1
 }
@@ -176,6 +177,10 @@ const (
 	mostVisits = 20_000_000
 )
 
+// rangeSlack is how much further than its nearest blend a shade out of reach may
+// be, ΔE00: less than can be seen, and often a powder saved.
+const rangeSlack = 0.1
+
 var errNoRange = errors.New("no set of powders serves every shade")
 
 // add notes the options of one member and returns its nearest ΔE00.
@@ -194,7 +199,7 @@ func (g *gathering) add(k *ranker, within float64) (nearest float64, err error) 
 	for i := range list {
 		nearest = math.Min(nearest, list[i].delta)
 	}
-	limit := math.Max(within, nearest+1e-9)
+	limit := math.Max(within, nearest+rangeSlack)
 	var options []option
 	for i := range list {
 		c := &list[i]

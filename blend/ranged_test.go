@@ -2,89 +2,115 @@ package blend
 
 import (
 	"context"
-	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"tawny/colour"
-	"tawny/colour/skin"
 )
 
-func rangeOf(p []*Pigment, d [3]float64, load float64) RangeRequest {
-	var q RangeRequest
-	for _, s := range skin.Presets()[1:5] {
-		c := s.Lab.LCh()
-		target := colour.LCh{L: c.L + d[0], C: c.C + d[1], H: c.H + d[2]}.Lab()
-		q.Members = append(q.Members, Member{s.Name, Request{
-			Ground: Ground{Reflectance: s.Reflectance}, Targets: []Goal{{Lab: target}},
-			Powders: p, LoadLo: load, LoadHi: load, Apply: 1,
-		}})
+// rangeCase is a range of shades made by the forward model from n powders.
+func rangeCase(t *testing.T, seed uint64, members, n int) RangeRequest {
+	t.Helper()
+	p := drawer(t)
+	rng := rand.New(rand.NewPCG(seed, 91))
+	q := RangeRequest{Within: 0.4}
+	var powders []*Pigment
+	for _, i := range rng.Perm(len(p.Pigments))[:n] {
+		powders = append(powders, p.Pigments[i])
+	}
+	for i := range members {
+		r := forwardCase(t, p, 1000*seed+uint64(i)).nudged(rng, 0.5)
+		r.Powders, r.LoadLo, r.Apply = powders, r.LoadHi/3, 1
+		q.Members = append(q.Members, Member{Name: string(rune('a' + i)), Request: r})
 	}
 	return q
 }
 
-// No smaller set serves: every set one powder smaller is tried, by matching
-// each shade from it alone.
+// The set is as small as any: against trying every smaller set of nine powders
+// with a match of its own for every shade.
 func TestRangeIsSmallest(t *testing.T) {
-	p := drawer(t)
-	for seed := uint64(0); seed < 3; seed++ {
-		rng := rand.New(rand.NewPCG(seed, 21))
-		var some []*Pigment
-		for _, k := range rng.Perm(len(p.Pigments))[:12] {
-			some = append(some, p.Pigments[k])
-		}
-		q := rangeOf(some, [3]float64{0, 2, 1}, 2.5)
-		q.Within = 0.5
-		res, err := Range(context.Background(), q)
+	for seed := range uint64(3) {
+		q := rangeCase(t, seed, 3, 9)
+		got, err := Range(t.Context(), q)
 		if err != nil {
 			t.Fatal(err)
 		}
-		limits := make([]float64, len(q.Members))
-		for i, s := range res.Shades {
-			limits[i] = math.Max(q.Within, s.Nearest)
-			if s.Blend.DeltaE00 > limits[i]+0.02 {
-				t.Errorf("seed %d, %s: ΔE00 %.3f from the set, limit %.3f", seed, s.Name, s.Blend.DeltaE00, limits[i])
+		limit := make([]float64, len(q.Members))
+		for i, m := range q.Members {
+			m.Request.Equal = 1e-9
+			alone := mustMatch(t, m.Request).Blends[0].DeltaE00
+			limit[i] = math.Max(q.Within, alone+rangeSlack)
+			if s := got.Shades[i]; math.Abs(s.Nearest-alone) > 1e-3 || s.Blend.DeltaE00 > limit[i]+1e-3 || s.Reached != (s.Blend.DeltaE00 <= q.Within) {
+				t.Errorf("seed %d, shade %s: ΔE00 %.3f (reached %v), alone %.3f, told %.3f", seed, s.Name, s.Blend.DeltaE00, s.Reached, alone, s.Nearest)
 			}
-		}
-		size := len(res.Powders) - 1
-		t.Logf("seed %d: %d powders, %d such sets", seed, size+1, res.Sets)
-		if size == 0 {
-			continue
-		}
-		pick := make([]int, size)
-		unrank(0, size, pick)
-		for range binomial(len(some), size) {
-			var names []string
-			for _, k := range pick {
-				names = append(names, some[k].Name)
-			}
-			serves := true
-			for i, m := range q.Members {
-				r := m.Request
-				r.Choice.Only, r.Equal, r.Keep = names, 1e-9, 1
-				one, err := Match(context.Background(), r)
-				if err != nil || one.Blends[0].DeltaE00 > limits[i]-0.02 {
-					serves = false
-					break
+			for _, part := range got.Shades[i].Blend.Parts {
+				in := false
+				for _, g := range got.Powders {
+					in = in || g == part.Pigment
+				}
+				if !in {
+					t.Errorf("seed %d: %s is not in the set", seed, part.Pigment.Name)
 				}
 			}
-			if serves {
-				t.Errorf("seed %d: %v serves every shade with %d powders", seed, names, size)
-			}
-			advance(pick)
 		}
+		powders := q.Members[0].Request.Powders
+		size := len(got.Powders) - 1
+		pick := make([]int, size)
+		for rank := range binomial(len(powders), size) {
+			unrank(rank, size, pick)
+			var names []string
+			for _, i := range pick {
+				names = append(names, powders[i].Name)
+			}
+			makes := 0
+			for i, m := range q.Members {
+				m.Request.Equal, m.Request.Keep, m.Request.Workers = 1e-9, 1, 1
+				m.Request.Choice.Only = names
+				if res, err := Match(t.Context(), m.Request); err != nil || res.Blends[0].DeltaE00 > limit[i]-1e-3 {
+					break
+				}
+				makes++
+			}
+			if makes == len(q.Members) {
+				t.Errorf("seed %d: %d powders returned, but %v make every shade", seed, len(got.Powders), names)
+			}
+		}
+		t.Logf("seed %d: %d shades from %d powders; %d sets of that size", seed, len(q.Members), len(got.Powders), got.Sets)
 	}
 }
 
-func TestRangeStops(t *testing.T) {
-	p := drawer(t)
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	if _, err := Range(ctx, rangeOf(p.Pigments, [3]float64{0, 3, 3}, 4)); !errors.Is(err, context.Canceled) {
-		t.Errorf("cancelled: %v", err)
+// Progress rises to 1, and a cancelled range gives nothing.
+func TestRangeProgress(t *testing.T) {
+	q := rangeCase(t, 7, 4, 12)
+	last := 0.0
+	q.Progress = func(done float64) {
+		if done < last {
+			t.Errorf("progress fell from %g to %g", last, done)
+		}
+		last = done
 	}
-	if _, err := Range(context.Background(), RangeRequest{}); !errors.Is(err, ErrMembers) {
-		t.Errorf("no members: %v", err)
+	if _, err := Range(t.Context(), q); err != nil || last != 1 {
+		t.Errorf("progress ended at %g, %v", last, err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	q.Progress = func(done float64) { cancel() }
+	if got, err := Range(ctx, q); err != context.Canceled || got != nil {
+		t.Errorf("cancelled: %v, %v", got, err)
+	}
+}
+
+func TestRangeRefuses(t *testing.T) {
+	q := rangeCase(t, 8, 2, 6)
+	for name, change := range map[string]func(*RangeRequest){
+		"one shade":     func(q *RangeRequest) { q.Members = q.Members[:1] },
+		"within NaN":    func(q *RangeRequest) { q.Within = math.NaN() },
+		"no target":     func(q *RangeRequest) { q.Members[0].Request.Targets = nil },
+		"other drawers": func(q *RangeRequest) { q.Members[1].Request.Powders = drawer(t).Pigments },
+	} {
+		bad := q
+		bad.Members = append([]Member(nil), q.Members...)
+		change(&bad)
+		if _, err := Range(t.Context(), bad); err == nil {
+			t.Errorf("%s: no error", name)
+		}
 	}
 }
