@@ -136,6 +136,7 @@ func knownColour(text string) ([]reading.Known, error) {
 type measured struct {
 	reading.Result
 	Skin string `json:"skin,omitempty"` // as the address carries it, unless refused
+	Says string `json:"says,omitempty"` // why the marks give nothing; the rest is then empty
 }
 
 // serveMeasure measures one area of a photo against what is known in it:
@@ -184,11 +185,13 @@ func (s *Server) serveMeasure(w http.ResponseWriter, r *http.Request) {
 	}
 	defer give(s.long)
 	m, err := p.Measure(marks)
+	v := measured{Result: m}
 	if err != nil {
-		s.fail(w, ask("photo", "%v", err))
+		// Frames on their way to their places overlap or hang over the edge: no
+		// fault of anyone's.
+		s.answer(w, measured{Says: err.Error()}, nil)
 		return
 	}
-	v := measured{Result: m}
 	if got, err := m.Reading(); err == nil {
 		v.Skin = got.String()
 	}

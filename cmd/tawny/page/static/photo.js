@@ -140,8 +140,15 @@ function row(m, i) {
   return li;
 }
 
+// What was measured before a frame moved must not be taken for what is there.
+function outOfDate() {
+  result = null;
+  byId("photo-skin").disabled = byId("photo-shade").disabled = true;
+}
+
 let timer = 0;
 function soon() {
+  outOfDate();
   clearTimeout(timer);
   timer = setTimeout(measure, 200);
 }
@@ -149,6 +156,7 @@ function soon() {
 const at = (m) => [m.x, m.y, m.w, m.h].map((v) => v.toFixed(2) + "%").join(",");
 
 async function measure() {
+  outOfDate();
   const q = new URLSearchParams({ id: held.id });
   for (const m of marks) {
     if (m.known === null) { q.set("area", at(m)); continue; }
@@ -158,10 +166,9 @@ async function measure() {
   const place = byId("photo-result");
   try {
     result = await ask.json("/api/photo/measure", q.toString(), "measure");
-    place.replaceChildren(shown(result));
+    place.replaceChildren(result.says ? element("p", capital(result.says) + ".", "hint") : shown(result));
   } catch (e) {
     if (e.stale) return;
-    result = null;
     place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
   }
   byId("photo-skin").disabled = byId("photo-shade").disabled = !result?.skin;
