@@ -50,6 +50,7 @@ func (req *Request) describe(b *Batch) {
 	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
 	flagSmall(b)
 	b.Premixes = premixes(b)
+	notePremixes(b)
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)

@@ -94,7 +94,7 @@ func TestWeightsSumExactly(t *testing.T) {
 			r.Fatalf("%+v: %v", req, err)
 		}
 		scaled++
-		sum := int64(0)
+		sum, weighed := int64(0), int64(0)
 		parts := make([]int64, len(b.Weighings))
 		for _, s := range b.Steps {
 			for _, w := range s.Weights {
@@ -102,6 +102,22 @@ func TestWeightsSumExactly(t *testing.T) {
 					r.Fatalf("step %q weighs %d steps, %v g", s.Title, w.Steps, w.Grams)
 				}
 				parts[w.Line] += w.Steps
+				weighed += w.Steps
+			}
+		}
+		if weighed != b.TotalSteps {
+			r.Fatalf("the steps of work weigh %d steps, the batch is %d", weighed, b.TotalSteps)
+		}
+		// a premix goes in for its powder, as much less of the carrier
+		for _, p := range b.Premixes {
+			for i, l := range b.Weighings {
+				less := int64(math.Round(p.LessG / b.BalanceG))
+				switch l.Name {
+				case p.Carrier:
+					parts[i] += less
+				case p.Powder:
+					parts[i] -= less
+				}
 			}
 		}
 		percent := 0.0

@@ -99,11 +99,15 @@ func (v Vessel) String() string {
 	return s
 }
 
-// String says how to make and use the premix.
+// String says what the premix does to the weights; its step says how to make
+// it.
 func (p Premix) String() string {
-	return fmt.Sprintf("too little %s to weigh well. Rub %g g of it down with %g g of %s (1 in %d); put %g g of that in instead, and %g g less of the %s. Label the rest; use it the same day. Error then about ± %.1f %%.",
-		p.Powder, p.PowderG, p.CarrierG, p.Carrier, p.Parts, p.TakeG, p.LessG, p.Carrier, p.ErrorPct)
+	return fmt.Sprintf("%s is too little to weigh well, so it goes in as a premix, 1 in %d in %s: %g g of premix instead of the powder, and %g g less of the %s. Error then about ± %.1f %%.",
+		p.Powder, p.Parts, p.Carrier, p.TakeG, p.LessG, p.Carrier, p.ErrorPct)
 }
+
+// Name is the premix's.
+func (p Premix) Name() string { return fmt.Sprintf("%s premix, 1 in %d", p.Powder, p.Parts) }
 
 // percentText writes a percentage with four significant digits, no
 // exponent, no trailing noughts.

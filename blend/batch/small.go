@@ -20,7 +20,7 @@ func flagSmall(b *Batch) {
 		if l.Steps == 0 {
 			l.Note = "cannot be weighed on this balance"
 			b.Findings = append(b.Findings, Finding{Stop, l.Name,
-				fmt.Sprintf("%s should weigh %.3g g, which a balance of %v g shows as nothing. Use a finer balance, a larger batch or a premix.", l.Name, l.Percent/100*b.TotalG, b.BalanceG),
+				fmt.Sprintf("%s should weigh %.3g g, which a balance of %v g shows as nothing. Use a finer balance or a larger batch.", l.Name, l.Percent/100*b.TotalG, b.BalanceG),
 				"common practice", 0})
 			continue
 		}
@@ -44,7 +44,8 @@ func upTo(g float64) string {
 }
 
 // Premix is a powder let down in a carrier so that a small weight of powder
-// becomes a larger weight of premix.
+// becomes a larger weight of premix. The steps put it in instead of the
+// powder, and that much less of the carrier.
 type Premix struct {
 	Powder   string  `json:"powder"`
 	Carrier  string  `json:"carrier"`
@@ -52,8 +53,11 @@ type Premix struct {
 	PowderG  float64 `json:"powderG"`      // weigh to make the premix
 	CarrierG float64 `json:"carrierG"`     // weigh to make the premix
 	TakeG    float64 `json:"takeG"`        // premix into this batch, instead of the powder
-	LessG    float64 `json:"lessG"`        // carrier to leave out of this batch, since the premix brings it
+	LessG    float64 `json:"lessG"`        // carrier to leave out of this batch, since the premix brings it; take less this is the powder's weight in the table
 	ErrorPct float64 `json:"errorPercent"` // worst weighing error of the powder that way, %
+
+	powder, carrier int   // lines
+	take, less      int64 // balance steps
 }
 
 // premixParts are the masterbatch ratios tried, mildest first (common
@@ -81,30 +85,76 @@ func premixes(b *Batch) []Premix {
 		return nil
 	}
 	c := b.Weighings[carrier]
+	left := c.Steps // of the carrier, after the premixes before
 	step := b.BalanceG
 	var out []Premix
-	for _, l := range b.Weighings {
-		if !l.Powder || l.Steps >= minSteps {
+	for i, l := range b.Weighings {
+		if !l.Powder || l.Steps >= minSteps || l.Steps == 0 {
 			continue
 		}
 		q := l.Percent / 100 * b.TotalG / step // exact, in steps
 		for _, parts := range premixParts {
 			take := int64(math.Round(q * float64(parts)))
-			brings := int64(math.Round(float64(take) * float64(parts-1) / float64(parts)))
 			if take < minSteps {
 				continue
 			}
-			if brings >= c.Steps {
+			// what keeps the batch's total exact
+			less := take - l.Steps
+			if less >= left {
 				break
 			}
+			left -= less
 			// enough premix for this batch twice over, powder at least 20 steps
 			powder := max(minSteps, int64(math.Ceil(2*q)))
-			out = append(out, Premix{l.Name, c.Name, parts, b.balance.Grams(powder), b.balance.Grams(powder * int64(parts-1)),
-				b.balance.Grams(take), b.balance.Grams(brings), 50/float64(take) + 50/float64(powder) + 50/float64(powder*int64(parts-1))})
+			rest := powder * int64(parts-1)
+			out = append(out, Premix{Powder: l.Name, Carrier: c.Name, Parts: parts,
+				PowderG: b.balance.Grams(powder), CarrierG: b.balance.Grams(rest), TakeG: b.balance.Grams(take), LessG: b.balance.Grams(less),
+				ErrorPct: 50/float64(take) + 50/float64(powder) + 50/float64(rest), powder: i, carrier: carrier, take: take, less: less})
 			break
 		}
 	}
 	return out
+}
+
+// premixOf is the premix a powder's line goes in as, nil for none.
+func (b *Batch) premixOf(line int) *Premix {
+	for i := range b.Premixes {
+		if b.Premixes[i].powder == line {
+			return &b.Premixes[i]
+		}
+	}
+	return nil
+}
+
+// brought is how many steps of a line come in with premixes.
+func (b *Batch) brought(line int) int64 {
+	sum := int64(0)
+	for _, p := range b.Premixes {
+		if p.carrier == line {
+			sum += p.less
+		}
+	}
+	return sum
+}
+
+// notePremixes says beside the table's weights that other ones are weighed, so
+// that nobody adds a powder or its carrier twice.
+func notePremixes(b *Batch) {
+	add := func(line int, text string) {
+		n := &b.Weighings[line].Note
+		if *n != "" {
+			*n += "; "
+		}
+		*n += text
+	}
+	for _, p := range b.Premixes {
+		add(p.powder, fmt.Sprintf("do not weigh it: %s g of its premix goes in instead", b.balance.Format(p.take)))
+	}
+	for i, l := range b.Weighings {
+		if n := b.brought(i); n > 0 {
+			add(i, fmt.Sprintf("weigh %s g: the premix brings the other %s g", b.balance.Format(l.Steps-n), b.balance.Format(n)))
+		}
+	}
 }
 
 func hasRole(l Weighing, r Role) bool {

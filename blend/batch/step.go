@@ -14,13 +14,17 @@ type Step struct {
 
 // StepWeight is what goes in at a step: a whole weighing, or a part of one
 // that is kept back for a later step. Over all steps a weighing's parts sum
-// to it exactly.
+// to it exactly, except where a premix goes in instead of a powder: that is
+// more than the powder and there is as much less of its carrier. The steps
+// together sum to the batch exactly.
 type StepWeight struct {
 	Line  int     `json:"line"` // index into Weighings
 	Name  string  `json:"name"`
 	Steps int64   `json:"steps"`
 	Grams float64 `json:"grams"`
 	Part  string  `json:"part,omitempty"` // "kept back", "rinse" …; empty for all of it
+	// Premix is true where Name is the premix of the line's powder.
+	Premix bool `json:"premix,omitempty"`
 }
 
 // Reading is a blank to fill in at the bench.
@@ -55,14 +59,30 @@ func workSteps(req *Request, b *Batch) []Step {
 
 func (w *work) add(s Step) { w.steps = append(w.steps, s) }
 
+// amount is what is weighed of a line, in balance steps: of a carrier what its
+// premixes do not bring, of a premixed powder the premix.
+func (w *work) amount(line int) int64 {
+	if p := w.b.premixOf(line); p != nil {
+		return p.take
+	}
+	return w.b.Weighings[line].Steps - w.b.brought(line)
+}
+
 // all is the whole of each given line that weighs anything.
 func (w *work) all(lines []int) []StepWeight {
 	var out []StepWeight
 	for _, i := range lines {
-		l := w.b.Weighings[i]
-		if l.Steps > 0 {
-			out = append(out, StepWeight{Line: i, Name: l.Name, Steps: l.Steps, Grams: l.Grams})
+		n := w.amount(i)
+		if n == 0 {
+			continue
 		}
+		sw := StepWeight{Line: i, Name: w.b.Weighings[i].Name, Steps: n, Grams: w.b.balance.Grams(n)}
+		if p := w.b.premixOf(i); p != nil {
+			sw.Name, sw.Part, sw.Premix = p.Name(), "instead of the powder", true
+		} else if w.b.brought(i) > 0 {
+			sw.Part = "the rest is in the premix"
+		}
+		out = append(out, sw)
 	}
 	return out
 }
@@ -72,7 +92,7 @@ func (w *work) part(line int, steps int64, what string) []StepWeight {
 	if steps <= 0 {
 		return nil
 	}
-	return []StepWeight{{line, w.b.Weighings[line].Name, steps, w.b.balance.Grams(steps), what}}
+	return []StepWeight{{Line: line, Name: w.b.Weighings[line].Name, Steps: steps, Grams: w.b.balance.Grams(steps), Part: what}}
 }
 
 // phase lists the lines of a phase, those of falling add-below temperature
@@ -90,11 +110,11 @@ func (w *work) phase(p Phase) []int {
 	return out
 }
 
-// steps sums the balance steps of some lines.
+// sum is what is weighed of some lines, in balance steps.
 func (w *work) sum(lines []int) int64 {
 	s := int64(0)
 	for _, i := range lines {
-		s += w.b.Weighings[i].Steps
+		s += w.amount(i)
 	}
 	return s
 }

@@ -18,18 +18,27 @@ func (w *work) makeReady() {
 	s.Do = append(s.Do, "Check each jar against the list: name, lot, best-before. Write the lots down.")
 	s.Readings = []Reading{{What: "empty main pot weighs", Unit: "g"}}
 	w.add(s)
+	for _, p := range w.b.Premixes {
+		w.add(Step{Title: "Make the " + p.Name(), Minutes: Range{5, 10}, Do: []string{
+			fmt.Sprintf("Mask on. Rub %g g of %s down with %g g of %s, from the jars and not from the weights of the batch, until a smear shows no specks.", p.PowderG, p.Powder, p.CarrierG, p.Carrier),
+			"Label what the batch leaves; use it the same day."}})
+	}
 }
 
-// powderLines splits the powders into flakes and ordinary pigments.
-func (w *work) powderLines() (flakes, plain []int) {
+// powderLines splits the powders into flakes, ordinary pigments and those that
+// go in as a premix.
+func (w *work) powderLines() (flakes, plain, mixed []int) {
 	for _, i := range w.phase(PhasePowder) {
-		if isFlake(w.b.Weighings[i].pigment) {
+		switch {
+		case w.b.premixOf(i) != nil:
+			mixed = append(mixed, i)
+		case isFlake(w.b.Weighings[i].pigment):
 			flakes = append(flakes, i)
-		} else {
+		default:
 			plain = append(plain, i)
 		}
 	}
-	return flakes, plain
+	return flakes, plain, mixed
 }
 
 // sortCool orders cool-down lines: hottest first, pH last.
@@ -105,10 +114,13 @@ func (w *work) heated() bool {
 // powders rubs ordinary pigments down before they meet the bulk: they come in
 // lumps that no spoon breaks, where flakes only need wetting.
 func (w *work) powders(paste string) {
-	flakes, plain := w.powderLines()
+	flakes, plain, mixed := w.powderLines()
 	if len(plain) > 0 {
 		w.add(Step{Title: "Rub down the plain colours", Minutes: Range{5, 10}, Weights: w.all(plain),
 			Do: []string{"Mask on.", "On a glass plate or in a small mortar rub the powders with about twice their weight of " + paste + " until a smear between two slides shows no specks.", "Scrape all of it back and stir in."}})
+	}
+	if len(mixed) > 0 {
+		w.add(Step{Title: "Stir in the premix", Minutes: Range{2, 5}, Weights: w.all(mixed), Do: []string{"Weigh it onto the surface and fold it in until even. The powder itself is not weighed again."}})
 	}
 	if len(flakes) > 0 {
 		w.add(Step{Title: "Stir in the shimmer", Minutes: Range{5, 10}, Weights: w.all(flakes),

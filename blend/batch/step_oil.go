@@ -1,6 +1,10 @@
 package batch
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // oil: the powder is wetted in castor oil (or the base's wetting oil) to a
 // smooth slurry, thinned with some of the carrier, rinsed back into the rest,
@@ -17,14 +21,18 @@ func (w *work) oil() {
 	var thin, rinse int64
 	if len(powders) > 0 && main >= 0 {
 		slurry := w.sum(powders) + w.sum(wetting)
-		have := w.b.Weighings[main].Steps
+		have := w.amount(main)
 		thin = min(slurry, have/3)
 		rinse = min(slurry/2, have/6)
 	}
 	s := Step{Title: "Weigh the carrier oils", Minutes: Range{5, 10}, Do: []string{"Into the main jug."}}
 	for _, sw := range w.all(carrier) {
 		if sw.Line == main {
-			s.Weights = append(s.Weights, w.part(main, sw.Steps-thin-rinse, w.rest(thin+rinse))...)
+			what := w.rest(thin + rinse)
+			if sw.Part != "" {
+				what = strings.Trim(what+", less what the premix brings", ", ")
+			}
+			s.Weights = append(s.Weights, w.part(main, sw.Steps-thin-rinse, what)...)
 			continue
 		}
 		s.Weights = append(s.Weights, sw)
@@ -69,6 +77,9 @@ func (w *work) wetPowders(wetting, powders []int, main int, thin, rinse int64) {
 		s.Weights = append(s.Weights, w.all(wetting)...)
 	}
 	s.Do = []string{"Mask on. Weigh the powders into the slurry pot.", "Work in " + in + " a little at a time with a spatula, pressing and turning rather than beating, to a smooth slurry with no dry powder.", "Let it stand five minutes and work it once more."}
+	if slices.ContainsFunc(powders, func(i int) bool { return w.b.premixOf(i) != nil }) {
+		s.Do = append(s.Do, "A premix goes in here too; its powder is not weighed again.")
+	}
 	if len(wetting) == 0 {
 		s.Weights = append(s.Weights, w.part(main, thin, "kept back to wet")...)
 	}

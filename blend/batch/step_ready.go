@@ -1,6 +1,9 @@
 package batch
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // ready: a bought base has no phases: warm it gently or leave it cold, and
 // stir in. Common practice.
@@ -9,10 +12,15 @@ func (w *work) ready() {
 	w.makeReady()
 	lines := w.phase(PhaseBase)
 	main := lines[0]
-	_, plain := w.powderLines()
-	paste := min(2*w.sum(plain), w.b.Weighings[main].Steps/4)
+	_, plain, _ := w.powderLines()
+	have := w.amount(main)
+	paste := min(2*w.sum(plain), have/4)
 	s := Step{Title: "Weigh the base", Minutes: Range{5, 10}, Do: []string{"Stir it in its own bucket first, then weigh it into the bowl."}}
-	s.Weights = w.part(main, w.b.Weighings[main].Steps-paste, w.rest(paste))
+	what := w.rest(paste)
+	if w.b.brought(main) > 0 {
+		what = strings.Trim(what+", less what the premix brings", ", ")
+	}
+	s.Weights = w.part(main, have-paste, what)
 	if paste > 0 {
 		s.Do = append(s.Do, fmt.Sprintf("Weigh %s g of it apart, to rub the plain colours down in.", w.b.Format(paste)))
 	}

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -175,3 +176,51 @@ func TestCautions(t *testing.T) {
 		}
 	}
 }
+
+// A premix goes in instead of its powder, and its carrier is less by what it
+// brings, in every kind of base: nobody adds either twice.
+func TestPremixInTheSteps(t *testing.T) {
+	for _, name := range []string{"everyday-lotion", "silk-body-oil", "bought-white-lotion", "stage-mist-oil"} {
+		b, err := Scale(Request{Base: mustFind(t, name), Grams: 200, Parts: []Part{{demoGold(), 2}, {demoRed(), 0.2}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(b.Premixes) != 1 {
+			t.Fatalf("%s: premixes %+v", name, b.Premixes)
+		}
+		p := b.Premixes[0]
+		rising(t, b, "Make ready", "Make the Demo iron red premix", "Fill")
+		var takes, powder, carrier, table, sum int64
+		for _, l := range b.Weighings {
+			switch l.Name {
+			case p.Carrier:
+				table = l.Steps
+				if !strings.Contains(l.Note, b.Format(l.Steps-steps(p.LessG, b))) {
+					t.Errorf("%s: beside %s stands %q", name, l.Name, l.Note)
+				}
+			case p.Powder:
+				if !strings.Contains(l.Note, "do not weigh it") {
+					t.Errorf("%s: beside %s stands %q", name, l.Name, l.Note)
+				}
+			}
+		}
+		for _, s := range b.Steps {
+			for _, w := range s.Weights {
+				sum += w.Steps
+				switch {
+				case w.Premix:
+					takes += w.Steps
+				case w.Name == p.Powder:
+					powder += w.Steps
+				case w.Name == p.Carrier:
+					carrier += w.Steps
+				}
+			}
+		}
+		if takes != steps(p.TakeG, b) || powder != 0 || carrier != table-steps(p.LessG, b) || sum != b.TotalSteps {
+			t.Errorf("%s: %d steps of premix, %d of powder, %d of carrier (%d in the table), %d in all; premix %+v", name, takes, powder, carrier, table, sum, p)
+		}
+	}
+}
+
+func steps(g float64, b *Batch) int64 { return int64(math.Round(g / b.BalanceG)) }
