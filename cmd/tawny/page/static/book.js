@@ -73,7 +73,7 @@ async function open(li, l, show) {
 
 function weighForm(div, v) {
   const table = element("table"), head = element("tr");
-  for (const h of ["", "planned, g", "weighed, g", "lot"]) {
+  for (const h of ["what", "planned, g", "weighed, g", "lot"]) {
     const th = element("th", h);
     th.scope = "col";
     head.append(th);

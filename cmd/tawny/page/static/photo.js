@@ -23,7 +23,7 @@ export function bind(take) {
       url = URL.createObjectURL(file.files[0]);
       byId("photo-image").src = url;
       says.textContent = `${held.width} × ${held.height} pixels, ${held.profile}. ${(held.notes || []).join(" ")}`;
-      marks = [{ known: "grey-card", own: "", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
+      marks = [{ known: "grey-card", own: "lab:60,0,0", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
       draw();
       byId("photo").showModal();
       measure();
