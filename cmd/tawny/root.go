@@ -51,7 +51,7 @@ func newRoot() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newRange(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newLot(), newPage(), newBook(), newVersion(), newMan())
+	root.AddCommand(newMatch(), newCompare(), newRange(), newCorrect(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newLot(), newPage(), newBook(), newVersion(), newMan())
 	completeAll(root, "")
 	return root
 }
