@@ -11,7 +11,7 @@ import (
 
 func newMatch() *cobra.Command {
 	f := &sharedFlags{}
-	shimmer := false
+	shimmer, reach := false, false
 	c := &cobra.Command{
 		Use:   "match",
 		Short: "Find blends that come nearest a target on a skin",
@@ -39,6 +39,11 @@ data (match.json) are written.`,
 			if err != nil {
 				return err
 			}
+			if reach {
+				if err := m.FindReach(c.Context()); err != nil {
+					return err
+				}
+			}
 			var files *work.Delivery
 			if f.out != "" {
 				if files, err = m.Deliver(f.out, work.CardOptions{Shimmer: shimmer, Seed: 1}); err != nil {
@@ -57,6 +62,7 @@ data (match.json) are written.`,
 	f.bindSkin(c.Flags())
 	f.bindWorn(c.Flags())
 	f.bindMatch(c.Flags())
+	c.Flags().BoolVar(&reach, "reach", false, "work out which load, coverage or further powder would come nearer (seconds)")
 	c.Flags().BoolVar(&shimmer, "shimmer", false, "picture the flakes under a lamp on the card")
 	return c
 }
@@ -84,6 +90,37 @@ func (s *screen) match(m *work.MatchResult) {
 		s.line("")
 		s.fold("", n)
 	}
+	if m.Reach != nil {
+		s.reach(m.Reach)
+	} else if m.Blends[0].DeltaE00 >= 1 {
+		s.fold("", "--reach works out what would come nearer.")
+	}
+}
+
+// reach tells what would come nearer a target out of reach.
+func (s *screen) reach(r *work.ReachView) {
+	s.line("")
+	if r.Missing.DeltaE00 <= r.Within {
+		s.line("The target is reached.")
+		return
+	}
+	s.line("What would come nearer:")
+	tell := func(v *work.RouteView) {
+		if v == nil {
+			return
+		}
+		how := "comes to"
+		if v.Reaches {
+			how = "reaches it,"
+		}
+		s.fold("  ", fmt.Sprintf("%s: %s ΔE00 %.2f", v.Words, how, v.DeltaE00))
+	}
+	tell(r.Load)
+	tell(r.Coverage)
+	for i := range r.Powders {
+		tell(&r.Powders[i])
+	}
+	tell(r.Together)
 }
 
 func (s *screen) skinLine(k *work.SkinView) {

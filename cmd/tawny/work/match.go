@@ -20,6 +20,7 @@ type MatchResult struct {
 	Blends     []BlendView    `json:"blends"` // best first
 	Front      []BlendView    `json:"front"`  // the best of each number of powders
 	Search     blend.Counts   `json:"search"`
+	Reach      *ReachView     `json:"reach,omitempty"`
 	Notes      []string       `json:"notes,omitempty"`
 
 	setting *setting
