@@ -3,21 +3,28 @@ package batch
 import (
 	"errors"
 	"fmt"
+	"math"
+	"sync"
+
+	"tawny/blend"
 )
 
 // Cost is what a batch costs and what to ask for it.
 type Cost struct {
 	Currency      string     `json:"currency,omitempty"`
 	Lines         []CostLine `json:"lines"`
-	Missing       []string   `json:"missing,omitempty"` // no price known
+	Missing       []string   `json:"missing,omitempty"`    // no price known
+	FromDrawer    []string   `json:"fromDrawer,omitempty"` // powders without a row, at the palette's own price; "(demo)" where that is invented
+	Unused        []string   `json:"unused,omitempty"`     // rows that price nothing here, with the name a misspelt one is near to
 	Powders       float64    `json:"powders"`
 	Base          float64    `json:"base"`
 	Packing       float64    `json:"packing"` // containers, closures, labels
 	Labour        float64    `json:"labour"`  // and overhead
 	Total         float64    `json:"total"`
-	PerContainer  float64    `json:"perContainer,omitempty"`
+	Sold          int        `json:"sold,omitempty"`          // containers to use or sell, after those kept
+	PerContainer  float64    `json:"perContainer,omitempty"`  // of all filled
 	MarginPercent float64    `json:"marginPercent,omitempty"` // of the price
-	Price         float64    `json:"price,omitempty"`         // of one container at that margin
+	Price         float64    `json:"price,omitempty"`         // of one of those sold, at that margin on the whole batch
 	YieldPercent  float64    `json:"yieldPercent,omitempty"`  // of the batch that is in containers at nominal content
 }
 
@@ -54,6 +61,11 @@ func (b *Batch) AddCost(how Costing) error {
 		p := how.Prices.find(l.Name, l.INCI)
 		if p == nil && l.pigment != nil && l.pigment.PricePerG > 0 {
 			p = &Price{Item: l.Name, Each: l.pigment.PricePerG, Per: PerG}
+			name := l.Name
+			if demoPrice(l.pigment) {
+				name += " (demo)"
+			}
+			c.FromDrawer = append(c.FromDrawer, name)
 		}
 		to := &c.Base
 		if l.Powder {
@@ -63,9 +75,13 @@ func (b *Batch) AddCost(how Costing) error {
 			return err
 		}
 	}
+	c.Unused = how.Prices.unused(b)
 	n := float64(b.Filling.Filled)
-	for _, item := range []string{"container", "closure", "label"} {
+	for _, item := range packing {
 		if p := how.Prices.find(item); p != nil {
+			if p.Per != PerEach {
+				return fmt.Errorf("price of %s is per %s; accepted: %s", item, p.Per, PerEach)
+			}
 			c.add(item, n, p, &c.Packing)
 		} else if n > 0 && item != "closure" {
 			c.Missing = append(c.Missing, item)
@@ -84,7 +100,9 @@ func (b *Batch) AddCost(how Costing) error {
 	c.Total = c.Powders + c.Base + c.Packing + c.Labour
 	if n > 0 {
 		c.PerContainer = c.Total / n
-		c.Price = c.PerContainer / (1 - how.MarginPercent/100)
+		if c.Sold = b.Filling.ToUse(); c.Sold > 0 {
+			c.Price = c.Total / float64(c.Sold) / (1 - how.MarginPercent/100)
+		}
 		c.YieldPercent = 100 * n * b.Filling.ContainerML * b.DensityGML / b.TotalG
 	}
 	b.Cost = c
@@ -119,3 +137,46 @@ func (c *Cost) add(item string, q float64, p *Price, to *float64) {
 	c.Lines = append(c.Lines, line)
 	*to += line.Cost
 }
+
+// cents are the parts of a total in hundredths such that they sum to it as it
+// is shown: each rounded down, the hundredths then missing given where most
+// was cut off.
+func cents(parts ...float64) (shown []int64, total int64) {
+	sum, given := 0.0, int64(0)
+	shown = make([]int64, len(parts))
+	for i, p := range parts {
+		shown[i] = int64(math.Floor(100*p + 1e-9))
+		given += shown[i]
+		sum += p
+	}
+	total = int64(math.Round(100 * sum))
+	for ; given < total; given++ {
+		most := 0
+		for i, p := range parts {
+			if 100*p-float64(shown[i]) > 100*parts[most]-float64(shown[most]) {
+				most = i
+			}
+		}
+		shown[most]++
+	}
+	return shown, total
+}
+
+// demoPrice reports whether a powder's own price is an invented one: that of a
+// demo powder, or the built-in palette's, copied into another or not.
+func demoPrice(p *blend.Pigment) bool {
+	price, known := builtinPrices()[p.Name]
+	return p.Source == blend.Demo || (known && price == p.PricePerG)
+}
+
+var builtinPrices = sync.OnceValue(func() map[string]float64 {
+	m := map[string]float64{}
+	p, err := blend.Builtin(1.45) // the index does not touch prices
+	if err != nil {
+		return m // the build's own fault, caught by the tests of blend
+	}
+	for _, q := range p.Pigments {
+		m[q.Name] = q.PricePerG
+	}
+	return m
+})

@@ -15,7 +15,8 @@ type Filling struct {
 	Asked        int     `json:"asked,omitempty"`
 	Filled       int     `json:"filled,omitempty"` // containers this batch fills
 	LossG        float64 `json:"lossG"`            // left on tools
-	LeftoverG    float64 `json:"leftoverG"`        // after the containers, for the kept sample and the tests
+	Kept         int     `json:"kept,omitempty"`   // of Filled: kept closed, and emptied into the jars of the log
+	LeftoverG    float64 `json:"leftoverG"`        // after the containers
 	KeepStirring bool    `json:"keepStirring"`
 }
 
@@ -60,16 +61,35 @@ func filling(req *Request, b *Batch) Filling {
 		f.FillG = req.fillG(b)
 		f.Filled = int(math.Floor(usable/f.FillG + 1e-9))
 		f.LeftoverG = max(0, usable-float64(f.Filled)*f.FillG)
+		jars := float64(len(places)) * jarML * b.DensityGML
+		f.Kept = keptClosed + int(math.Ceil(max(0, jars-f.LeftoverG)/f.FillG-1e-9))
 	}
 	return f
 }
 
-// String says the filling in a sentence or two.
+// ToUse is how many containers there are to use or sell, after those kept.
+func (f Filling) ToUse() int { return max(0, f.Filled-f.Kept) }
+
+// String says the filling in a few sentences.
 func (f Filling) String() string {
 	s := fmt.Sprintf("Fill by: %s. Closure: %s.", f.Method, f.Closure)
 	if f.ContainerML > 0 {
-		s += fmt.Sprintf(" %d × %g ml at %.1f g each", f.Filled, f.ContainerML, f.FillG)
-		s += fmt.Sprintf("; about %.1f g stays on the tools and %.1f g is left over.", f.LossG, f.LeftoverG)
+		s += fmt.Sprintf(" %d × %g ml at %.1f g each; about %.1f g stays on the tools and %.1f g is left over.", f.Filled, f.ContainerML, f.FillG, f.LossG, f.LeftoverG)
+	}
+	s += " " + Keep
+	if f.ContainerML > 0 {
+		s += f.keeping()
 	}
 	return s
+}
+
+// keeping says what keeping takes of the containers.
+func (f Filling) keeping() string {
+	switch opened := f.Kept - keptClosed; {
+	case f.Filled <= f.Kept:
+		return fmt.Sprintf(" That takes the whole batch of %s; make more, or smaller jars.", count(f.Filled, "container"))
+	case opened > 0:
+		return fmt.Sprintf(" The jars take %s more, so of %d filled, %d are to use or sell.", count(opened, "container"), f.Filled, f.ToUse())
+	}
+	return fmt.Sprintf(" What is left over fills the jars; of %d filled, %d are to use or sell.", f.Filled, f.ToUse())
 }

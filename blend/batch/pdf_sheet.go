@@ -248,7 +248,7 @@ func (p *printer) after(b *Batch) {
 }
 
 func (p *printer) logRows(b *Batch, w float64) []row {
-	out := p.words(small, "One filled container of this batch is kept at each place, and one closed for reference.", w, 0)
+	out := p.words(small, Keep, w, 0)
 	looks := b.Log[0].Looks
 	cell := (w - 45) / float64(len(looks))
 	out = append(out, row{p.lead(small), func(x, y float64) {

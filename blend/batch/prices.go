@@ -96,6 +96,9 @@ func ReadPrices(r io.Reader, name string) (*Prices, error) {
 		if !slices.Contains(Pers, it.Per) {
 			return nil, f.Fault(r, 2, fmt.Sprintf("no unit %q", r.Fields[2]), list(Pers))
 		}
+		if want := unitOf(it.Item); want != "" && it.Per != want {
+			return nil, f.Fault(r, 2, fmt.Sprintf("%s is priced per %s", it.Item, it.Per), string(want))
+		}
 		if p.find(it.Item) != nil {
 			return nil, f.Fault(r, 0, fmt.Sprintf("%q is in the list already", it.Item), "each item once")
 		}
@@ -113,4 +116,46 @@ func (p *Prices) find(names ...string) *Price {
 		}
 	}
 	return nil
+}
+
+// packing are the items priced for each container.
+var packing = []string{"container", "closure", "label"}
+
+// unitOf is the only unit an item that is not weighed may have; "" for what
+// is weighed.
+func unitOf(item string) Per {
+	switch item = strings.ToLower(item); {
+	case item == "labour":
+		return PerHour
+	case item == "overhead", slices.Contains(packing, item):
+		return PerEach
+	}
+	return ""
+}
+
+// unused lists the rows that price nothing in this batch. A row whose name is
+// within a third of its letters of a name without a row is taken for a slip
+// and says which.
+func (p *Prices) unused(b *Batch) []string {
+	unpriced := slices.Clone(append([]string{"labour", "overhead"}, packing...))
+	known := slices.Clone(unpriced)
+	unpriced = slices.DeleteFunc(unpriced, func(n string) bool { return p.find(n) != nil })
+	for _, l := range b.Weighings {
+		known = append(known, l.Name, l.INCI)
+		if p.find(l.Name, l.INCI) == nil {
+			unpriced = append(unpriced, l.Name, l.INCI)
+		}
+	}
+	var out []string
+	for _, it := range p.Items {
+		if slices.ContainsFunc(known, func(n string) bool { return strings.EqualFold(n, it.Item) }) {
+			continue
+		}
+		text := it.Item
+		if n := Nearest(it.Item, unpriced); n != "" && 3*distance([]rune(slug(it.Item)), []rune(slug(n))) <= len([]rune(it.Item)) {
+			text += fmt.Sprintf(" (is %s meant?)", n)
+		}
+		out = append(out, text)
+	}
+	return out
 }

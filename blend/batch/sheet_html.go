@@ -22,7 +22,7 @@ var pngMagic = []byte("\x89PNG\r\n\x1a\n")
 func HTML(w io.Writer, b *Batch, swatchPNG []byte) error {
 	v := htmlSheet{Batch: b, Heading: b.Heading(), Facts: b.Facts(), Checkable: b.Checkable(), Total: b.Format(b.TotalSteps),
 		Making: b.CautionsFor(WhenBuying, WhenMaking), Wearing: b.CautionsFor(WhenFilling, WhenSelling, WhenWearing),
-		PowderFacts: b.Powders, Advice: b.Advice(), Markets: b.Label.Markets(), Looks: b.Log[0].Looks}
+		PowderFacts: b.Powders, Advice: b.Advice(), Markets: b.Label.Markets(), Looks: b.Log[0].Looks, Keep: Keep}
 	if swatchPNG != nil {
 		if !bytes.HasPrefix(swatchPNG, pngMagic) {
 			return errors.New("the swatch is no PNG")
@@ -73,6 +73,7 @@ type htmlSheet struct {
 	CostFacts       []Fact
 	Currency        string
 	Looks           []string
+	Keep            string
 }
 
 type htmlRow struct {

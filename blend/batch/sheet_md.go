@@ -140,7 +140,7 @@ func (m *markdown) rest() {
 			m.line("- %s: %s", f.Name, cell(f.Value))
 		}
 	}
-	m.line("\n## Stability log\n")
+	m.line("\n## Stability log\n\n%s\n", cell(Keep))
 	looks := b.Log[0].Looks
 	m.line("| day | place | %s |", strings.Join(looks, " | "))
 	m.line("|--:|---|%s", strings.Repeat("---|", len(looks)))

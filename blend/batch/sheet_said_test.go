@@ -144,3 +144,28 @@ func TestCoolDownNeverRises(t *testing.T) {
 		}
 	}
 }
+
+// The log, the filling and the last step keep the same samples, and the
+// filling counts them: three jars of 10 ml take one 30 ml container, and one
+// more is kept closed.
+func TestKeptSamplesAreCounted(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Containers: 8, ContainerML: 30, OverfillPercent: 1, LossPercent: 4, Parts: []Part{{demoGold(), 3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Filling.Filled != 8 || b.Filling.Kept != 2 || b.Filling.ToUse() != 6 {
+		t.Errorf("%+v", b.Filling)
+	}
+	for format, s := range everySheet(t, b) {
+		s = strings.Join(strings.Fields(s), " ")
+		if n := strings.Count(s, "Keep 1 filled container closed"); n != 3 {
+			t.Errorf("%s says what to keep %d times, not at filling, last step and log", format, n)
+		}
+		if !strings.Contains(s, "6 are to use or sell") || strings.Contains(s, "kept at each place") {
+			t.Errorf("%s does not count what is kept", format)
+		}
+	}
+	if b, err = Scale(Request{Base: mustFind(t, "everyday-lotion"), Containers: 1, ContainerML: 30}); err != nil || !strings.Contains(b.Filling.String(), "takes the whole batch") {
+		t.Errorf("%v, %s", err, b.Filling)
+	}
+}

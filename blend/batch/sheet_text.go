@@ -176,7 +176,7 @@ func (t *textSheet) cost() {
 
 func (t *textSheet) log() {
 	t.section("stability log")
-	t.para("  ", "One filled container of this batch is kept at each place, and one closed for reference.")
+	t.para("  ", Keep)
 	for _, r := range t.b.Log {
 		cells := make([]string, len(r.Looks))
 		for i, l := range r.Looks {

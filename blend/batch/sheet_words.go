@@ -130,20 +130,32 @@ func (l *Label) Markets() []NamedLabel {
 	return []NamedLabel{{"European Union", l.EU}, {"United States", l.US}}
 }
 
-// Facts says the cost in lines.
+// Facts says the cost in lines. The parts shown sum to the total shown.
 func (c *Cost) Facts() []Fact {
 	m := func(v float64) string { return fmt.Sprintf("%.2f", v) }
-	out := []Fact{
-		{"powders", m(c.Powders)}, {"base", m(c.Base)}, {"packing", m(c.Packing)}, {"labour and so on", m(c.Labour)},
-		{"batch", m(c.Total)},
+	shown, total := cents(c.Powders, c.Base, c.Packing, c.Labour)
+	var out []Fact
+	for i, name := range []string{"powders", "base", "packing", "labour and so on"} {
+		out = append(out, Fact{name, m(float64(shown[i]) / 100)})
 	}
+	out = append(out, Fact{"batch", m(float64(total) / 100)})
 	if c.PerContainer > 0 {
-		out = append(out, Fact{"each container", m(c.PerContainer)},
-			Fact{"price", fmt.Sprintf("%.2f each, at a margin of %g %% of the price", c.Price, c.MarginPercent)},
-			Fact{"yield", fmt.Sprintf("%.1f %% of the batch is in containers, by nominal content", c.YieldPercent)})
+		out = append(out, Fact{"each container", m(c.PerContainer)})
+		if c.Price > 0 {
+			out = append(out, Fact{"price", fmt.Sprintf("%.2f each for the %d to sell, at a margin of %g %% of the price", c.Price, c.Sold, c.MarginPercent)})
+		} else {
+			out = append(out, Fact{"price", "none: every container is kept"})
+		}
+		out = append(out, Fact{"yield", fmt.Sprintf("%.1f %% of the batch is in containers, by nominal content", c.YieldPercent)})
+	}
+	if len(c.FromDrawer) > 0 {
+		out = append(out, Fact{"from the drawer", "no row in the list, priced by the palette: " + strings.Join(c.FromDrawer, ", ")})
 	}
 	if len(c.Missing) > 0 {
 		out = append(out, Fact{"not priced", strings.Join(c.Missing, ", ") + "; the true cost is higher"})
+	}
+	if len(c.Unused) > 0 {
+		out = append(out, Fact{"rows not used", strings.Join(c.Unused, ", ")})
 	}
 	return out
 }

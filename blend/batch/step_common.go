@@ -151,9 +151,9 @@ func (w *work) finish() {
 	s.Readings = append(s.Readings, Reading{"left over", "g"})
 	s.Do = append(s.Do, "Close with: "+f.Closure+".")
 	w.add(s)
-	w.add(Step{Title: "Label and keep one", Do: []string{
+	w.add(Step{Title: "Label and keep samples", Do: []string{
 		"Label every container with name, batch code and contents.",
-		"Keep one filled container of this batch for the stability log, with a copy of this sheet."},
+		Keep + " Put a copy of this sheet with them."},
 		Readings: []Reading{{What: "colour and smell as expected"}}})
 }
 
