@@ -30,7 +30,7 @@ func apart(list []work.BlendView) []string {
 	}
 	least("nearest", 0.1, func(b *work.BlendView) float64 { return b.DeltaE00 })
 	least("fewest powders", 1, func(b *work.BlendView) float64 { return float64(len(b.Parts)) })
-	least("changes least from daylight to stage", 0.1, func(b *work.BlendView) float64 { return b.LightShift })
+	least("shifts least between lights", 0.1, func(b *work.BlendView) float64 { return b.LightShift })
 	least("covers most", 0.02, func(b *work.BlendView) float64 { return -b.Covered })
 	least("sheerest", 0.02, func(b *work.BlendView) float64 { return b.Covered })
 	least("cheapest", 0.01, func(b *work.BlendView) float64 { return b.Cost })

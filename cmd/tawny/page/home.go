@@ -28,7 +28,6 @@ type home struct {
 	Bases      []batch.Base
 	Lights     []colour.Illuminant
 	Dancers    []demo.Dancer
-	Looks      []demo.Look
 	MaxLoad    float64
 	Book       bool
 	Drawer     string
@@ -49,8 +48,10 @@ var templateFuncs = template.FuncMap{
 	"whole": func(x float64) string { return fmt.Sprintf("%.0f", x) },
 }
 
-func (s *Server) home() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Looks: demo.Looks(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE, Advice: reading.Advice()}
+// newHome gathers what the page offers. The drawer is computed for it, which
+// takes a while, so it is done once.
+func (s *Server) newHome() (*home, error) {
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE, Advice: reading.Advice()}
 	var err error
 	if h.Presets, err = work.Presets(work.Input{}); err != nil {
 		return nil, err
@@ -77,13 +78,8 @@ func (s *Server) home() (*home, error) {
 }
 
 func (s *Server) serveHome(w http.ResponseWriter, r *http.Request) {
-	h, err := s.home()
-	if err != nil {
-		s.fail(w, err)
-		return
-	}
 	var b bytes.Buffer
-	if err := s.templates.ExecuteTemplate(&b, "home.html", h); err != nil {
+	if err := s.templates.ExecuteTemplate(&b, "home.html", s.home); err != nil {
 		s.fail(w, err)
 		return
 	}

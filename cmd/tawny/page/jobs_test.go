@@ -83,12 +83,8 @@ func TestAbandonedSearchEnds(t *testing.T) {
 // Wishes that leave nothing are told in words.
 func TestNothingFits(t *testing.T) {
 	s := serve(t, nil)
-	h, err := s.home()
-	if err != nil {
-		t.Fatal(err)
-	}
 	q := "skin=light&target=skin:1,4,5"
-	for _, f := range h.Families {
+	for _, f := range s.home.Families {
 		for _, p := range f.Powders {
 			q += "&without=" + strings.ReplaceAll(p.Name, " ", "+")
 		}

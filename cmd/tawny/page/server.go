@@ -36,6 +36,7 @@ type Server struct {
 	cfg       Config
 	guard     *guard
 	templates *template.Template
+	home      *home
 	drawers   *work.Drawers
 	long      chan struct{} // held by searches and exports, so that sliders stay quick
 	drawing   chan struct{} // held by the picture being drawn
@@ -74,6 +75,9 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	// A drawer that cannot be read is told before anything is served.
+	if s.home, err = s.newHome(); err != nil {
+		return nil, err
+	}
 	if _, err := s.drawers.Open(defaultIndex); err != nil {
 		return nil, err
 	}

@@ -45,6 +45,9 @@ const (
 	maxList       = 500 // as many powders as a drawer may hold
 )
 
+// stage is the light that looks are compared with, unless they are seen in it.
+const stage = "stage"
+
 // written is a colour in numbers; it never names a file. The last group of
 // skin: is a target relative to the skin.
 var (
@@ -86,6 +89,10 @@ func parseState(q url.Values) (s state, err error) {
 				return s, err
 			}
 		}
+	}
+	if s.in.Illuminant == stage && s.in.Second == "" {
+		// The shift is to the other of the two lights, not to itself.
+		s.in.Second = colour.D65.Illuminant.Name
 	}
 	if s.in.Containers > 0 || s.in.ML > 0 {
 		if s.in.Containers == 0 || s.in.ML == 0 {

@@ -19,6 +19,16 @@ func TestState(t *testing.T) {
 	}
 }
 
+// Seen on stage, a look is compared with daylight and not with itself.
+func TestSecondLight(t *testing.T) {
+	for light, want := range map[string]string{"D65": "", "A": "", "stage": "D65"} {
+		s, err := parseState(url.Values{"light": {light}})
+		if err != nil || s.in.Second != want {
+			t.Errorf("seen in %s the second light is %q, %v", light, s.in.Second, err)
+		}
+	}
+}
+
 func TestBandsRoundTrip(t *testing.T) {
 	var r colour.Reading
 	r.Spectrum = new(colour.Spectrum)

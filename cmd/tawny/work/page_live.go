@@ -2,6 +2,8 @@ package work
 
 import (
 	"context"
+
+	"tawny/colour"
 )
 
 // LiveInput is what a moving slider asks: the same powders as before on a
@@ -14,6 +16,7 @@ type LiveInput struct {
 // LiveResult is what is seen while a slider moves.
 type LiveResult struct {
 	Skin       SkinView       `json:"skin"`
+	SkinD65    colour.LCh     `json:"skinD65"` // under D65/2, as the sliders set it
 	Target     *TargetView    `json:"target,omitempty"`
 	Conditions ConditionsView `json:"conditions"`
 	Blend      *BlendView     `json:"blend,omitempty"`
@@ -28,7 +31,7 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &LiveResult{Skin: s.skinView(false)}
+	r := &LiveResult{Skin: s.skinView(false), SkinD65: s.skin.Lab.LCh()}
 	r.Conditions = ConditionsView{Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt, Base: s.base.Name, BinderIndex: s.optics.Index}
 	if r.Conditions.LoadMin, r.Conditions.LoadMax, err = in.loads(); err != nil {
 		return nil, err

@@ -31,7 +31,7 @@ export function setMatch(m, kept, onPick) {
     const of = element("span", blendText(b.parts), "of");
     const off = element("span", `${offText(b)}. `, "off");
     if (m.apart[i]) { off.append(element("b", m.apart[i]), "."); }
-    off.append(` Daylight to stage ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`);
+    off.append(` Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`);
     text.append(of, off);
     row.append(radio, tint(b.hex), text);
     rows.append(row);

@@ -25,7 +25,7 @@ const live = ask.latest(async () => {
     form.fault("", "");
     trouble(null);
     look.show(v);
-    if (!address.get("skin").startsWith("lch:")) form.place(v.skin.lch);
+    if (!address.get("skin").startsWith("lch:")) form.place(v.skinD65);
   } catch (e) { failed(e); }
 });
 

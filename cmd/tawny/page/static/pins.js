@@ -54,7 +54,7 @@ export const refresh = ask.latest(async () => {
 
 function card(b, pin) {
   const div = element("div", "", "version");
-  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
+  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
   return div;
 }
 

@@ -47,6 +47,6 @@ async function run() {
 function version(name, m) {
   const b = m.blends[0];
   const div = element("div", "", "version");
-  div.append(tint(b.hex), element("h3", name), element("p", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Daylight to stage ${fixed(b.lightShiftDeltaE00)}.`), directions(b));
+  div.append(tint(b.hex), element("h3", name), element("p", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}.`), directions(b));
   return div;
 }
