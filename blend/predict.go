@@ -133,6 +133,14 @@ func Predict(w Worn) (*Look, error) {
 	return l, nil
 }
 
+// jarAbsorption is the share of light a flake is taken to absorb in the jar
+// beside what its optical constants say. On skin it is lost in the skin's own;
+// in depth, where light meets flake after flake, it is all that keeps clear
+// flakes from returning everything and so from having any colour. 0.2 % makes a
+// jar of silver-white flakes about L* 92, as white pearl powders measure (from
+// memory).
+const jarAbsorption = 0.002
+
 // InTheJar returns the reflectance of the product too deep to see through,
 // flakes lying every way. The amounts per cm² do not matter, only the blend.
 func InTheJar(w Worn) (colour.Spectrum, error) {
@@ -147,6 +155,11 @@ func InTheJar(w Worn) (colour.Spectrum, error) {
 	f, _, _, err := w.layer()
 	if err != nil {
 		return colour.Spectrum{}, err
+	}
+	for _, p := range w.Parts {
+		for j := range f.K {
+			f.K[j] += w.Apply * p.Percent / 100 * p.Pigment.Optics.FaceArea * jarAbsorption
+		}
 	}
 	return c.surface.InTheJar(&f), nil
 }

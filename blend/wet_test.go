@@ -44,3 +44,31 @@ func TestWetLotionIsWhite(t *testing.T) {
 		t.Error("an oil share of 0.9 was accepted")
 	}
 }
+
+// Clear flakes have their colour in the jar too, and a silver one is as light
+// as white pearl powders measure: L* 90 to 96 (from memory).
+func TestJarOfClearFlakes(t *testing.T) {
+	p := drawer(t)
+	jar := func(name string) colour.Lab {
+		g, err := p.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := InTheJar(Worn{Parts: []Part{{Pigment: g, Percent: 3}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&r)
+	}
+	silver, gold, blue := jar("silver white"), jar("bright gold"), jar("blue gleam")
+	t.Logf("silver %v, gold %v, blue %v", silver, gold, blue)
+	if silver.L < 90 || silver.L > 96 || silver.Chroma() > 3 {
+		t.Errorf("silver in the jar is %v", silver)
+	}
+	if gold.B < 3 {
+		t.Errorf("gold in the jar is %v, not yellow", gold)
+	}
+	if blue.B > -2 {
+		t.Errorf("blue in the jar is %v, not blue", blue)
+	}
+}
