@@ -131,6 +131,7 @@ func (t *lattice) descend(i int, soFar float64) {
 		if q > t.worst || t.tries > latticeTries {
 			return
 		}
+		t.tries++ // every node counts: a flat quadratic has endless ones
 		t.z[i] = z
 		t.descend(i-1, q)
 	}
@@ -138,7 +139,6 @@ func (t *lattice) descend(i int, soFar float64) {
 
 // leaf keeps a point whose last coordinate is within its bounds.
 func (t *lattice) leaf(q float64) {
-	t.tries++
 	last := t.total
 	var p latticePoint
 	for i := range t.k - 1 {
