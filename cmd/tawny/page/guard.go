@@ -16,7 +16,7 @@ import (
 
 // policy is what the page may load: itself. Scripts and styles come from this
 // server only, none inline; blob: is for pictures the page was sent.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // maxAtOnce is how many requests are served at a time; more are turned away.
 const maxAtOnce = 64
