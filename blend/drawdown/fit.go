@@ -34,6 +34,9 @@ type Fit struct {
 	Mean    float64 // ΔE00 of the residuals, mean
 	Worst   float64 // the same, largest
 	WorstAt int     // number of that reading, from 0
+	// Doubt is the ΔE00 by which a film like the heaviest, over black or white,
+	// may differ with K and S within their 95 % bands, whichever moves it most.
+	Doubt   float64
 	Verdict Verdict
 	Reasons []string // why, in plain words
 }
@@ -122,6 +125,9 @@ type work struct {
 	bands [colour.Bands]band
 	cov   *mat.SymDense // of delta, over the films in free
 	free  []int
+	// spread holds two standard errors of (K, S) a band: K's, with S following
+	// as the readings tie them, and S's, with K following.
+	spread [colour.Bands][2][2]float64
 }
 
 func newWork(obs []observation, films int, flake bool) *work {

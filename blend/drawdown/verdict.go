@@ -23,7 +23,17 @@ const (
 const (
 	holdsMean, holdsMost = 0.5, 1.0
 	careMean, careMost   = 1.0, 2.0
+	holdsDoubt           = 1.0
 )
+
+// Grounds closer than this in reflectance, RMS over the bands, count as one: a
+// film over both tells absorption from scattering badly (convention; drawdown
+// cards are some 0.75 apart).
+const sameGround = 0.1
+
+// The grounds a doubt is looked at over, below the surface: about what the
+// black and the white of a drawdown card are (common practice).
+const blackGround, whiteGround = 0.02, 0.85
 
 // worse lowers the verdict and gives the reason.
 func (f *Fit) worse(to Verdict, reason string, args ...any) {
@@ -44,6 +54,13 @@ func (f *Fit) judge(w *work) {
 	}
 	if len(f.Readings) == 2 {
 		f.worse(WithCare, "two readings fix K and S and leave none over to test them with")
+	}
+	if oneGround(w.obs) {
+		f.worse(WithCare, "only one ground was read, so what the powder absorbs and what it scatters are hardly told apart; read the films over black and over white")
+	}
+	f.Doubt = w.doubt(f)
+	if f.Doubt > holdsDoubt {
+		f.worse(WithCare, "what is known of K and S leaves a film like these open by ΔE00 %s, 95 in 100; more films over both grounds, or masses known better, would narrow it", doubtText(f.Doubt))
 	}
 	least, greatest := math.Inf(1), 0.0
 	for _, m := range w.given {
@@ -94,6 +111,60 @@ func (f *Fit) judge(w *work) {
 	if f.Verdict == Holds {
 		f.Reasons = append([]string{fmt.Sprintf("the readings agree with the fitted powder to ΔE00 %.2f on average and %.2f at worst", f.Mean, f.Worst)}, f.Reasons...)
 	}
+}
+
+// oneGround reports whether all readings were taken over about one ground.
+func oneGround(obs []observation) bool {
+	for i := range obs[1:] {
+		if colour.RMS(&obs[i+1].rg, &obs[0].rg) > sameGround {
+			return false
+		}
+	}
+	return true
+}
+
+// doubt moves K to either end of its 95 % band in all wavelengths together, S
+// following as the readings tie them, then S likewise, and returns the largest
+// change of colour of the heaviest film over black and over white. Moving all
+// bands together is what a wrong mass does, the larger part of the error;
+// for noise, which the bands hardly share, it is on the safe side.
+func (w *work) doubt(f *Fit) (most float64) {
+	o := w.obs[0]
+	for i := range w.obs {
+		if w.obs[i].Mass.MgPerCM2 > o.Mass.MgPerCM2 {
+			o = w.obs[i]
+		}
+	}
+	o.m = o.Mass.MgPerCM2
+	look := func(which int, by float64) colour.Lab {
+		var r colour.Spectrum
+		for j := range r {
+			k, s := f.Powder.K[j], f.Powder.S[j]
+			if by != 0 {
+				k, s = max(0, k+by*w.spread[j][which][0]), max(0, s+by*w.spread[j][which][1])
+			}
+			r[j], _, _, _ = o.at(j, k, s, w.flake)
+		}
+		return colour.D65.Lab(&r)
+	}
+	for _, g := range [2]float64{blackGround, whiteGround} {
+		o.rg = colour.Constant(g)
+		is := look(0, 0)
+		for which := range 2 {
+			for _, by := range [2]float64{-z95, z95} {
+				most = max(most, colour.DeltaE00(is, look(which, by)))
+			}
+		}
+	}
+	return most
+}
+
+// doubtText writes a doubt; past 10 its size says nothing more.
+func doubtText(d float64) string {
+	if d > 10 {
+		return "10 or more"
+	}
+	return fmt.Sprintf("%.1f", d)
 }
 
 // trend returns the slope of the readings' lightness residual against the
