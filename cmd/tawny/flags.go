@@ -56,7 +56,7 @@ func (f *sharedFlags) bindMatch(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.in.InStock, "in-stock", false, "keep each powder to the grams on hand")
 	fs.Float64Var(&f.in.CostMax, "cost-max", 0, "most the powders of 100 g may cost")
 	fs.BoolVar(&f.in.BothLights, "both-lights", false, "match under both lights together")
-	fs.StringSliceVar(&f.in.See, "see", nil, "directions to match, with weights: diffuse=1, 15=0.2, 45=0.5, 75, 110")
+	fs.StringArrayVar(&f.in.See, "see", nil, "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8")
 }
 
 // input returns the job's input, the demo filled in. A load written as 0 is

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -81,7 +82,7 @@ func (s *screen) match(m *work.MatchResult) {
 	if len(m.Front) > 1 {
 		var list []string
 		for _, b := range m.Front {
-			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", countWords(len(b.Parts)), b.DeltaE00))
+			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", countWords(len(b.Parts)), b.Overall))
 		}
 		s.line("")
 		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
@@ -92,7 +93,7 @@ func (s *screen) match(m *work.MatchResult) {
 	}
 	if m.Reach != nil {
 		s.reach(m.Reach)
-	} else if m.Blends[0].DeltaE00 >= 1 {
+	} else if m.Blends[0].Overall >= 1 {
 		s.fold("", "--reach works out what would come nearer.")
 	}
 }
@@ -170,12 +171,20 @@ func (s *screen) blendLines(b *work.BlendView, target bool) {
 	off := ""
 	if target {
 		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+		if math.Abs(b.Overall-b.DeltaE00) > 0.005 {
+			off = fmt.Sprintf("ΔE00 %.2f over all that was wanted; in even light %.2f, %s", b.Overall, b.DeltaE00, b.Words)
+		}
 		if b.Off != "" {
 			off += " (" + b.Off + ")"
 		}
 		off += "; "
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
+	for _, a := range b.Angles {
+		if a.DeltaE00 != nil {
+			s.line("    at %.0f° %s   ΔE00 %.2f from what was wanted there", a.Aspecular, labText(a.Lab), *a.DeltaE00)
+		}
+	}
 	prices := ""
 	if b.DemoPrices {
 		prices = " (demo prices)"

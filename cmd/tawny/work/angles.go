@@ -65,7 +65,7 @@ func filmView(g *blend.Pigment, mg float64, on string, index float64, v *colour.
 	f.Hex = rgb.Hex()
 	for _, a := range look.Angles {
 		rgb, _ := v.Screen(a.Lab)
-		f.Angles = append(f.Angles, AngleView{a.AspecularDeg, a.Lab, a.Lab.LCh(), rgb.Hex()})
+		f.Angles = append(f.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
 	}
 	return f, nil
 }

@@ -71,6 +71,11 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	c := t.view.Lab.LCh()
 	c.H += by
 	u := &target{view: t.view}
+	if t.shift != nil {
+		d := *t.shift
+		d.DH += by
+		u.shift = &d
+	}
 	u.view.Text = fmt.Sprintf("%s, %s by %g°", t.view.Text, name, by)
 	u.view.Lab = c.Lab()
 	u.view.LCh = u.view.Lab.LCh()

@@ -3,11 +3,9 @@ package work
 import (
 	"context"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"tawny/blend"
-	"tawny/blend/film"
 	"tawny/colour"
 )
 
@@ -54,6 +52,7 @@ type BlendView struct {
 	Hex         string      `json:"hex"`
 	InGamut     bool        `json:"inGamut"`
 	DeltaE00    float64     `json:"deltaE00"`
+	Overall     float64     `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
 	Words       string      `json:"words"`           // how far off, in words
 	Off         string      `json:"off,omitempty"`   // in which direction, in words
 	Shift       LChShift    `json:"shiftFromTarget"` // blend less target
@@ -91,6 +90,9 @@ type AngleView struct {
 	Lab       colour.Lab `json:"lab"`
 	LCh       colour.LCh `json:"lch"`
 	Hex       string     `json:"hex"`
+	// Target and DeltaE00 are set for a direction that was matched.
+	Target   *colour.Lab `json:"target,omitempty"`
+	DeltaE00 *float64    `json:"deltaE00,omitempty"`
 }
 
 // Match finds blends for a target on a skin.
@@ -165,45 +167,8 @@ func (s *setting) request(t *target) (r blend.Request, err error) {
 	if r.Targets, err = s.goals(t); err != nil {
 		return r, err
 	}
-	if s.in.BothLights {
-		r.Targets = append(r.Targets, blend.Goal{Lab: t.view.SecondLab, Viewing: s.second})
-	}
 	r.Bands = t.bands
 	return r, nil
-}
-
-// goals reads the directions to match: "diffuse=1", "45=0.5".
-func (s *setting) goals(t *target) ([]blend.Goal, error) {
-	if len(s.in.See) == 0 {
-		return []blend.Goal{{Lab: t.view.Lab}}, nil
-	}
-	var goals []blend.Goal
-	for _, item := range s.in.See {
-		name, number, ok := strings.Cut(strings.ToLower(strings.TrimSpace(item)), "=")
-		g := blend.Goal{Lab: t.view.Lab, Weight: 1}
-		var err error
-		if ok {
-			if g.Weight, err = strconv.ParseFloat(number, 64); err != nil || !(g.Weight > 0 && g.Weight <= 1000) {
-				return nil, inputf("direction %q: a weight over 0 is accepted, such as 45=0.5", item)
-			}
-		}
-		if name != "diffuse" {
-			if g.Aspecular, err = strconv.ParseFloat(name, 64); err != nil || !knownDirection(g.Aspecular) {
-				return nil, inputf("direction %q; diffuse, 15, 45, 75 or 110, with =weight, is accepted", item)
-			}
-		}
-		goals = append(goals, g)
-	}
-	return goals, nil
-}
-
-func knownDirection(deg float64) bool {
-	for _, a := range film.Aspecular {
-		if a == deg {
-			return true
-		}
-	}
-	return false
 }
 
 // worn is a blend on this setting's skin.
@@ -251,7 +216,7 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 	}
 	for _, a := range look.Angles {
 		rgb, _ := s.viewing.Screen(a.Lab)
-		v.Angles = append(v.Angles, AngleView{a.AspecularDeg, a.Lab, a.Lab.LCh(), rgb.Hex()})
+		v.Angles = append(v.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
 	}
 	tr := look.Travel()
 	v.Travel = LChShift(tr)
@@ -259,6 +224,9 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 		return nil, err
 	}
 	if t != nil {
+		if err := s.judge(v, t); err != nil {
+			return nil, err
+		}
 		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
 		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)
 		v.Words = colour.DifferenceWords(v.DeltaE00)
@@ -292,16 +260,24 @@ func (m *MatchResult) notes() {
 		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
 	}
 	best := m.Blends[0]
-	if best.DeltaE00 > m.Conditions.EqualWithin {
+	if best.Overall > m.Conditions.EqualWithin {
 		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away: %s%s.", load, m.Conditions.Apply, best.DeltaE00, best.Words, thanTarget(best.Off)))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall), thanTarget(best.Off)))
 	}
 	if best.Source != string(blend.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	}
+}
+
+// overWords says over what a difference is taken where it is over several.
+func overWords(m *MatchResult) string {
+	if len(m.result.Request.Targets) < 2 {
+		return ""
+	}
+	return " over everything that was to be matched"
 }
 
 func thanTarget(off string) string {

@@ -41,6 +41,7 @@ func shiftBetween(from, to colour.Lab) LChShift {
 type target struct {
 	view  TargetView
 	bands *blend.BandGoal // set where the target is a spectrum
+	shift *LChShift       // set where it was given relative to the skin
 }
 
 // relative reads "skin:dL,dC,dh".
@@ -78,6 +79,7 @@ func (s *setting) target(text string) (*target, error) {
 	var spectrum *colour.Spectrum
 	switch {
 	case isRelative:
+		t.shift = &d
 		c := bare.LCh()
 		c.L, c.C, c.H = c.L+d.DL, c.C+d.DC, c.H+d.DH
 		if c.L < 0 || c.L > 100 || c.C < 0 {
