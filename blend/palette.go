@@ -15,6 +15,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"tawny/blend/flake"
 	"tawny/colour"
@@ -193,6 +194,18 @@ func splitComments(name string, r io.Reader) (keys map[string]string, body []byt
 	return keys, append(body, rest...), skipped, nil
 }
 
+// CheckName says what is wrong with a powder's name, or nothing. A comma would
+// end it in a list of powders, an equals sign where it stands before its share.
+func CheckName(name string) error {
+	if n := utf8.RuneCountInString(name); n == 0 || n > 60 {
+		return errors.New("1 to 60 characters are accepted")
+	}
+	if strings.ContainsAny(name, "\n\r\t,;=") {
+		return errors.New("no commas, semicolons, equals signs or line breaks are accepted")
+	}
+	return nil
+}
+
 // paletteRow is one row while it is read.
 type paletteRow struct {
 	file  string
@@ -202,7 +215,7 @@ type paletteRow struct {
 }
 
 func (r *paletteRow) fail(column, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, clip(r.field[column]), fmt.Sprintf(format, args...))
+	return fmt.Errorf("%s:%d: %s %q: %w", r.file, r.line, column, clip(r.field[column]), fmt.Errorf(format, args...))
 }
 
 // number reads a column that must lie in [low, high]; blank gives fallback,
@@ -224,11 +237,8 @@ func (r *paletteRow) number(column string, low, high, fallback float64) (float64
 
 func (r *paletteRow) pigment() (*Pigment, error) {
 	p := &Pigment{Name: r.field["name"], Family: r.field["family"], Lot: r.field["lot"], Spectrum: r.field["spectrum"]}
-	if p.Name == "" || len(p.Name) > 60 {
-		return nil, r.fail("name", "1 to 60 characters are accepted")
-	}
-	if strings.ContainsAny(p.Name, "\n\r\t,;=") {
-		return nil, r.fail("name", "no commas, semicolons, equals signs or line breaks are accepted")
+	if err := CheckName(p.Name); err != nil {
+		return nil, r.fail("name", "%w", err)
 	}
 	var err error
 	if p.INCI, err = r.inci(); err != nil {
@@ -348,7 +358,7 @@ func clip(s string) string {
 }
 
 // Find returns the powder of that name, case ignored. For an unknown one the
-// error names the nearest.
+// error names the nearest, or where none is near, what there is.
 func (p *Palette) Find(name string) (*Pigment, error) {
 	want := strings.TrimSpace(name)
 	for _, g := range p.Pigments {
@@ -356,7 +366,16 @@ func (p *Palette) Find(name string) (*Pigment, error) {
 			return g, nil
 		}
 	}
-	return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", name, colour.Nearest(name, p.Names()))
+	names := p.Names()
+	if near := colour.NearBy(name, names); near != "" {
+		return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", clip(name), near)
+	}
+	const listed = 40
+	more := ""
+	if len(names) > listed {
+		names, more = names[:listed], fmt.Sprintf(" and %d more", len(names)-listed)
+	}
+	return nil, fmt.Errorf("powder %q is not in the palette; there are %s%s", clip(name), strings.Join(names, ", "), more)
 }
 
 // Names returns the powders' names, sorted.

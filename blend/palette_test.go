@@ -195,3 +195,34 @@ func FuzzParsePowderSpectrum(f *testing.F) {
 		}
 	})
 }
+
+// A name is counted in letters, not bytes, in a file as by hand.
+func TestNamesCountLetters(t *testing.T) {
+	long := strings.Repeat("金", 60)
+	p, err := ParsePalette("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long, 1)), nil)
+	if err != nil || p.Pigments[0].Name != long {
+		t.Errorf("60 letters of three bytes: %v", err)
+	}
+	_, err = ParsePalette("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long+"x", 1)), nil)
+	if err == nil || !strings.Contains(err.Error(), "drawer.csv:2: name") || !strings.Contains(err.Error(), "1 to 60 characters") {
+		t.Errorf("61 letters: %v", err)
+	}
+	for name, ok := range map[string]bool{"": false, "a,b": false, "a=b": false, "a;b": false, "a\nb": false, "kōhaku 7": true} {
+		if err := CheckName(name); (err == nil) != ok {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+// A powder nothing like any in the drawer is answered with what there is, not
+// with a far-fetched guess.
+func TestFindSuggestsOnlyWhatIsNear(t *testing.T) {
+	p := drawer(t)
+	if _, err := p.Find("pael gold"); err == nil || !strings.Contains(err.Error(), `did you mean "pale gold"`) {
+		t.Errorf("near: %v", err)
+	}
+	_, err := p.Find("unobtainium")
+	if err == nil || strings.Contains(err.Error(), "did you mean") || !strings.Contains(err.Error(), "there are ") || !strings.Contains(err.Error(), "pale gold") {
+		t.Errorf("far: %v", err)
+	}
+}

@@ -1,6 +1,9 @@
 package colour
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // Nearest returns the name with the smallest edit distance from what was
 // written, case ignored, the first of several; "" for no names. It is what
@@ -13,6 +16,17 @@ func Nearest(written string, names []string) string {
 		}
 	}
 	return best
+}
+
+// NearBy is Nearest where the name is near enough to be what was meant: at most
+// a third of the letters written differ, and always one may. Else it is "".
+func NearBy(written string, names []string) string {
+	near := Nearest(written, names)
+	word := strings.ToLower(strings.TrimSpace(written))
+	if word == "" || EditDistance(word, strings.ToLower(near)) > max(1, utf8.RuneCountInString(word)/3) {
+		return ""
+	}
+	return near
 }
 
 // EditDistance is Levenshtein's: the fewest letters put in, left out or changed

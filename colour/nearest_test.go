@@ -24,3 +24,18 @@ func TestNearest(t *testing.T) {
 		t.Errorf("of no names: %q", got)
 	}
 }
+
+// What is not near is not suggested: a third of the letters, or one.
+func TestNearBy(t *testing.T) {
+	for written, want := range map[string]string{
+		"pale golf": "pale gold", "BRONSE": "Bronze", " bronz ": "Bronze", "plae glod": "", "": "", "x": "",
+		"ultramarine": "", "silber wite": "silver white", "quartz": "",
+	} {
+		if got := NearBy(written, []string{"pale gold", "Bronze", "silver white"}); got != want {
+			t.Errorf("%q: %q, want %q", written, got, want)
+		}
+	}
+	if got := NearBy("x", nil); got != "" {
+		t.Errorf("of no names: %q", got)
+	}
+}
