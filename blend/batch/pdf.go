@@ -24,7 +24,8 @@ type PDFOptions struct {
 var bodySizes = []float64{9, 8.6, 8.2, 7.8, 7.4, 7}
 
 // PDF writes the sheet with vector text: the bench side first, on one page
-// for a normal batch, then filling, labels, cost and the stability log.
+// for a normal batch, with filling and wearing too where the steps leave room,
+// then labels, cost and the stability log. Each page says which side it is.
 func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
 	if (opt.Regular == nil) != (opt.Bold == nil) {
 		return errors.New("one font of two is given; accepted: regular and bold, or neither")
@@ -33,12 +34,14 @@ func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
 		return errors.New("the swatch is no PNG")
 	}
 	trial := newPrinter(opt, 0)
-	benchSize := trial.fit(func() { trial.bench(b, opt.SwatchPNG) })
-	afterSize := trial.fit(func() { trial.after(b) })
+	var placed int
+	benchSize := trial.fit(func() { placed = trial.bench(b, opt.SwatchPNG) })
+	afterSize := trial.fit(func() { trial.after(b, placed) })
 	p := newPrinter(opt, benchSize)
-	p.bench(b, opt.SwatchPNG)
+	p.code = b.Code
+	placed = p.bench(b, opt.SwatchPNG)
 	p.size = afterSize
-	p.after(b)
+	p.after(b, placed)
 	p.f.SetTitle("Batch sheet: "+b.Heading(), true)
 	var out bytes.Buffer
 	if err := p.f.Output(&out); err != nil {
@@ -65,6 +68,8 @@ type printer struct {
 	f             *fpdf.Fpdf
 	core          bool // Helvetica, Windows-1252
 	size          float64
+	side          string // which one the page is: bench, or label and log
+	code          string // of the batch
 	width, height float64
 }
 
@@ -96,6 +101,19 @@ func newPrinter(opt PDFOptions, size float64) *printer {
 	}
 	p.width, p.height = p.f.GetPageSize()
 	return p
+}
+
+// page starts a new page and names it at its foot.
+func (p *printer) page() {
+	p.f.AddPage()
+	size := p.size
+	p.size = 8
+	name := fmt.Sprintf("%s, page %d", p.side, p.f.PageNo())
+	if p.code != "" {
+		name = p.code + ": " + name
+	}
+	p.text(small, p.width-pageMargin-p.measure(small, name), p.height-pageMargin+2, name)
+	p.size = size
 }
 
 // style is how a run of text looks.

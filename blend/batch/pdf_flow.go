@@ -49,7 +49,7 @@ func (f *flow) bottom() float64 { return f.p.height - pageMargin }
 func (f *flow) next() {
 	f.col++
 	if f.col == f.n {
-		f.p.f.AddPage()
+		f.p.page()
 		f.col, f.top = 0, pageMargin
 	}
 	f.y = f.top
@@ -66,14 +66,47 @@ func (f *flow) add(b block) {
 			}
 		}
 	}
-	for _, r := range b.rows {
-		if f.y+r.h > f.bottom() {
+	f.pour(b)
+}
+
+// fits reports whether blocks can be poured without a new page.
+func (f *flow) fits(blocks ...block) bool {
+	try := *f
+	for _, b := range blocks {
+		for i, r := range b.rows {
+			if try.turns(b, i) {
+				if try.col++; try.col == try.n {
+					return false
+				}
+				try.y = try.top
+			}
+			try.y += r.h
+		}
+		try.y += b.gap
+	}
+	return true
+}
+
+// pour sets a block row by row, on into the next column where it must.
+func (f *flow) pour(b block) {
+	for i, r := range b.rows {
+		if f.turns(b, i) {
 			f.next()
 		}
 		r.draw(f.x(), f.y)
 		f.y += r.h
 	}
 	f.y += b.gap
+}
+
+// turns reports whether a block's row i starts a new column: where it does
+// not fit, or is the first and would stand with less than two after it.
+func (f *flow) turns(b block, i int) bool {
+	h := b.rows[i].h
+	if i == 0 {
+		h = block{rows: b.rows[:min(3, len(b.rows))]}.height()
+	}
+	return f.y+h > f.bottom() && f.y > f.top
 }
 
 // The rows blocks are made of.

@@ -3,15 +3,18 @@ package batch
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"codeberg.org/go-pdf/fpdf"
 )
 
 // bench sets the side a maker works from: heading, weights, what to have
-// ready, and the steps.
-func (p *printer) bench(b *Batch, swatch []byte) {
-	p.f.AddPage()
+// ready, the steps, and as many of the closing sections as there is room for;
+// it returns how many those are.
+func (p *printer) bench(b *Batch, swatch []byte) int {
+	p.side = "bench"
+	p.page()
 	y := p.masthead(b, swatch)
 	for _, f := range b.Checkable() {
 		y = p.alert(f, y)
@@ -22,7 +25,7 @@ func (p *printer) bench(b *Batch, swatch []byte) {
 	right := append(p.heading("BEFORE YOU START", narrow), p.readyRows(b, narrow)...)
 	y = max(p.stack(left, pageMargin, y), p.stack(right, pageMargin+wide+5, y)) + 1
 	if y > p.height-pageMargin-30 { // no room for a step under the table
-		p.f.AddPage()
+		p.page()
 		y = pageMargin
 	}
 	full := p.width - 2*pageMargin
@@ -31,6 +34,18 @@ func (p *printer) bench(b *Batch, swatch []byte) {
 	for _, s := range b.Steps {
 		f.add(block{p.stepRows(b, s, f.width()), 1.1})
 	}
+	placed := 0
+	for _, section := range p.closing(b, f.width()) {
+		blocks := p.paragraphs(section, f.width())
+		if !f.fits(blocks...) {
+			break
+		}
+		for _, one := range blocks {
+			f.pour(one)
+		}
+		placed++
+	}
+	return placed
 }
 
 // stack draws rows one under the other, going on to a new page at the foot,
@@ -38,7 +53,7 @@ func (p *printer) bench(b *Batch, swatch []byte) {
 func (p *printer) stack(rows []row, x, y float64) float64 {
 	for _, r := range rows {
 		if y+r.h > p.height-pageMargin {
-			p.f.AddPage()
+			p.page()
 			y = pageMargin
 		}
 		r.draw(x, y)
@@ -198,33 +213,61 @@ func (p *printer) stepRows(b *Batch, s Step, w float64) []row {
 	return out
 }
 
-// after sets what comes once the batch is made.
-func (p *printer) after(b *Batch) {
-	p.f.AddPage()
+// closing are the sections that follow the steps, wrapped to w.
+func (p *printer) closing(b *Batch, w float64) []closing {
+	fill := closing{"Filling", [][]row{p.words(plain, b.Filling.String(), w, 0)}}
+	if s := b.Suspension; s != nil {
+		fill.parts = append(fill.parts, p.words(plain, s.Text, w, 0))
+		for _, r := range s.Remedies {
+			fill.parts = append(fill.parts, p.marked("·", plain, r, w))
+		}
+	}
+	for _, fact := range b.Powders {
+		fill.parts = append(fill.parts, p.marked("·", plain, fact.String(), w))
+	}
+	wear := closing{name: "Wearing and selling"}
+	for _, c := range b.CautionsFor(WhenFilling, WhenSelling, WhenWearing) {
+		wear.parts = append(wear.parts, p.marked("!", plain, c.Text, w))
+	}
+	for _, a := range b.Advice() {
+		wear.parts = append(wear.parts, p.marked("·", plain, a.Text+" ("+a.Source+")", w))
+	}
+	return []closing{fill, wear}
+}
+
+// closing is a section by paragraphs.
+type closing struct {
+	name  string
+	parts [][]row
+}
+
+// paragraphs are the blocks of a section; its heading stays with the first.
+func (p *printer) paragraphs(c closing, w float64) []block {
+	out := make([]block, len(c.parts))
+	for i, rows := range c.parts {
+		if i == 0 {
+			rows = append(p.heading(strings.ToUpper(c.name), w), rows...)
+		}
+		out[i] = block{rows: rows}
+	}
+	out[len(out)-1].gap = 0.8
+	return out
+}
+
+// after sets what comes once the batch is made, less the closing sections the
+// bench side has already.
+func (p *printer) after(b *Batch, placed int) {
+	p.side = "label and log"
+	p.page()
 	full := p.width - 2*pageMargin
 	f := p.newFlow(1, 0, pageMargin)
 	section := func(name string, rows []row) {
 		f.add(block{append(p.heading(strings.ToUpper(name), full), rows...), 0.8})
 	}
-	rows := p.words(plain, b.Filling.String(), full, 0)
-	if s := b.Suspension; s != nil {
-		rows = append(rows, p.words(plain, s.Text, full, 0)...)
-		for _, r := range s.Remedies {
-			rows = append(rows, p.marked("·", plain, r, full)...)
-		}
+	for _, c := range p.closing(b, full)[placed:] {
+		section(c.name, slices.Concat(c.parts...))
 	}
-	for _, fact := range b.Powders {
-		rows = append(rows, p.marked("·", plain, fact.String(), full)...)
-	}
-	section("Filling", rows)
-	rows = nil
-	for _, c := range b.CautionsFor(WhenFilling, WhenSelling, WhenWearing) {
-		rows = append(rows, p.marked("!", plain, c.Text, full)...)
-	}
-	for _, a := range b.Advice() {
-		rows = append(rows, p.marked("·", plain, a.Text+" ("+a.Source+")", full)...)
-	}
-	section("Wearing and selling", rows)
+	var rows []row
 	for _, m := range b.Label.Markets() {
 		rows = p.words(bold, m.Text.Product+"   "+m.Text.Net, full, 0)
 		rows = append(rows, p.words(plain, m.Text.Ingredients, full, 0)...)

@@ -71,6 +71,37 @@ func TestPDF(t *testing.T) {
 	}
 }
 
+// Each side is named at its foot, and where the steps leave room the filling
+// and the wearing stand on the bench side, once.
+func TestPDFSides(t *testing.T) {
+	for name, roomy := range map[string]bool{"bought-white-lotion": true, "everyday-lotion": false} {
+		b, err := Scale(Request{Base: mustFind(t, name), Grams: 500, Code: "E-07", Parts: []Part{{demoGold(), 4}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out bytes.Buffer
+		if err := PDF(&out, b, PDFOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		text, pages := pdfText(t, out.Bytes())
+		bench, after, found := strings.Cut(text, "E-07: label and log, page 2\n")
+		if !found || pages != 2 || !strings.Contains(bench, "E-07: bench, page 1\n") || !strings.Contains(after, "STABILITY LOG\n") {
+			t.Errorf("%s: sides are not named", name)
+		}
+		for _, section := range []string{"FILLING\n", "WEARING AND SELLING\n"} {
+			if n := strings.Count(text, section); n != 1 || (section == "FILLING\n" && strings.Contains(bench, section) != roomy) {
+				t.Errorf("%s: %q stands %d times, on the bench side: %v", name, section, n, strings.Contains(bench, section))
+			}
+		}
+		flat := strings.Join(strings.Fields(text), " ")
+		for _, c := range b.CautionsFor(WhenFilling, WhenSelling, WhenWearing) {
+			if !strings.Contains(flat, c.Text) {
+				t.Errorf("%s: caution %q is lost", name, c.Text)
+			}
+		}
+	}
+}
+
 // A long batch loses nothing: it goes on to further pages.
 func TestPDFLong(t *testing.T) {
 	base := mustFind(t, "everyday-lotion")

@@ -19,8 +19,12 @@ func (w *work) makeReady() {
 	s.Readings = []Reading{{What: "empty main pot weighs", Unit: "g"}}
 	w.add(s)
 	for _, p := range w.b.Premixes {
+		way := "Rub %g g of %s down with %g g of %s, from the jars and not from the weights of the batch, until a smear shows no specks."
+		if isFlake(w.b.Weighings[p.powder].pigment) {
+			way = "Stir %g g of %s into %g g of %s, from the jars and not from the weights of the batch, pressing and turning without grinding, until it is even."
+		}
 		w.add(Step{Title: "Make the " + p.Name(), Minutes: Range{5, 10}, Do: []string{
-			fmt.Sprintf("Mask on. Rub %g g of %s down with %g g of %s, from the jars and not from the weights of the batch, until a smear shows no specks.", p.PowderG, p.Powder, p.CarrierG, p.Carrier),
+			"Mask on. " + fmt.Sprintf(way, p.PowderG, p.Powder, p.CarrierG, p.Carrier),
 			"Label what the batch leaves; use it the same day."}})
 	}
 }
