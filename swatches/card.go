@@ -72,6 +72,7 @@ type Part struct {
 type Sparkle struct {
 	Word   string  // "satin", "pearl", "sparkle"; empty hides it
 	PerCM2 float64 // glints in each cm² of skin
+	None   bool    // the blend has no flakes, and the card says so
 }
 
 func (c *Card) viewing() *colour.Viewing {

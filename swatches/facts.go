@@ -12,13 +12,28 @@ func (c *Card) facts() []string {
 	if c.Undertone != "" {
 		f = append(f, "Undertone: "+c.Undertone)
 	}
-	if c.Sparkle.Word != "" {
-		f = append(f, "Shimmer: "+c.Sparkle.Word+", about "+count(c.Sparkle.PerCM2)+" glints per cm²")
+	if s := c.Sparkle.words(); s != "" {
+		f = append(f, "Shimmer: "+s)
 	}
 	if c.Skin.Film != nil {
-		f = append(f, "Top: colour in even light. Arm: under one lamp, to the scale shown; brighter than white is toned down.")
+		f = append(f, armWords)
 	}
 	return append(f, c.Remarks...)
+}
+
+// armWords tell what the picture under the colours is. Light above a perfect
+// diffuser's is kept in data and rolled off only here: see [shimmer.Tone].
+const armWords = "Top: colour in even light. Arm: under one lamp, to the scale shown; brighter than white is toned down."
+
+// words says how much single flakes show, or "" where it is not to be said.
+func (s Sparkle) words() string {
+	switch {
+	case s.None:
+		return "none (no flakes)"
+	case s.Word != "":
+		return s.Word + ", about " + count(s.PerCM2) + " glints per cm²"
+	}
+	return ""
 }
 
 func (c *Card) factsHeight(width float64) float64 {

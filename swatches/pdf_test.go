@@ -48,10 +48,13 @@ func TestPDF(t *testing.T) {
 	if !bytes.Equal(first, pdfBytes(t, Upright, plainShimmerCard(), crowdedCard())) {
 		t.Error("two documents of the same cards differ")
 	}
-	for _, want := range []string{"%PDF-1.", "/MediaBox [0 0 288.00 432.00]", "/FontFile2", "/ToUnicode", "/Identity-H", "/Count 2"} {
+	for _, want := range []string{"%PDF-1.", "/MediaBox [0 0 288.00 432.00]", "/FontFile2", "/BaseFont /TAWNYR+Lato-Regular", "/FontName /TAWNYB+Lato-Bold", "/ToUnicode", "/Identity-H", "/Count 2"} {
 		if !bytes.Contains(first, []byte(want)) {
 			t.Errorf("the document lacks %q", want)
 		}
+	}
+	if bytes.Contains(first, []byte("utf8")) {
+		t.Error("a font keeps the library's name")
 	}
 	// Text is written as UTF-16 between parentheses.
 	utf16 := func(s string) string {

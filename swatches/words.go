@@ -35,13 +35,22 @@ func amount(x float64) string {
 	return s
 }
 
-// count writes a number of glints to two digits: 340, 1200, 8.
+// count writes a number of glints to two digits, thousands apart: 340, 1 200, 8.
 func count(x float64) string {
 	if !(x >= 10) {
 		return amount(math.Round(x*10) / 10)
 	}
 	p := math.Pow(10, math.Floor(math.Log10(x))-1)
-	return fmt.Sprintf("%.0f", math.Round(x/p)*p)
+	return thousands(fmt.Sprintf("%.0f", math.Round(x/p)*p))
+}
+
+// thousands sets digits apart in threes with a space that no line breaks at
+// (the SI Brochure, 9th edition, 5.4.4).
+func thousands(digits string) string {
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + "\u00a0" + digits[i:]
+	}
+	return digits
 }
 
 func labText(c colour.Lab) string {

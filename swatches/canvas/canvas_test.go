@@ -243,3 +243,44 @@ func TestRasterRefusesBadSizes(t *testing.T) {
 		}
 	}
 }
+
+// A hairline of 0.1 mm is 0.79 pixels at 200 dpi: wherever it falls it is one
+// pixel wide, never none, and an empty box paints nothing.
+func TestHairlinesNeverRoundAway(t *testing.T) {
+	ink := colour.RGB8{}
+	for i := range 60 {
+		r, err := NewRaster(20, 20, 200, colour.RGB8{R: 255, G: 255, B: 255})
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := 5 + float64(i)*0.0371
+		r.Fill(Box{at, 2, 0.1, 5}, ink)
+		r.Fill(Box{2, at + 5, 5, 0.1}, ink)
+		r.Fill(Box{15, 15, 0, 3}, ink)
+		across, down, none := 0, 0, 0
+		for k := range r.Pix.Rect.Dx() {
+			if r.Pix.RGBAAt(k, 30).R == 0 {
+				across++
+			}
+			if r.Pix.RGBAAt(30, k).R == 0 {
+				down++
+			}
+			if r.Pix.RGBAAt(k, 130).R == 0 {
+				none++
+			}
+		}
+		if across != 1 || down != 1 || none != 0 {
+			t.Errorf("at %.3f mm the lines are %d and %d pixels, the empty box %d", at, across, down, none)
+		}
+	}
+}
+
+// Write puts the font's name over the library's in place, so that no byte
+// moves.
+func TestPDFFontNamesAreAsLong(t *testing.T) {
+	for _, f := range pdfFonts {
+		if len("utf8"+f.family) != len(f.name) {
+			t.Errorf("utf8%s and %s differ in length", f.family, f.name)
+		}
+	}
+}

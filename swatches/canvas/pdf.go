@@ -22,8 +22,13 @@ type PDF struct {
 	widths map[int]bool // of the pictures so far, pixels
 }
 
-// pdfFamily is the font's name inside the document.
-const pdfFamily = "text"
+// pdfFonts are the names of the two weights: the library puts "utf8" before a
+// family of lower-case letters, and Write then puts the font's own name, with
+// the tag that marks a subset (ISO 32000-1, 9.6.4), in the same number of bytes.
+var pdfFonts = [2]struct{ family, name string }{
+	Regular: {"latotextregular", "TAWNYR+Lato-Regular"},
+	Bold:    {"latotextbold", "TAWNYB+Lato-Bold"},
+}
 
 // NewPDF returns a document with no pages yet. Title and date are its
 // properties; the date also makes the file the same every time.
@@ -36,8 +41,9 @@ func NewPDF(title string, date time.Time) *PDF {
 	doc.SetModificationDate(date)
 	doc.SetTitle(title, true)
 	doc.SetCreator("tawny", true)
-	doc.AddUTF8FontFromBytes(pdfFamily, "", regularTTF)
-	doc.AddUTF8FontFromBytes(pdfFamily, "B", boldTTF)
+	for i, f := range pdfFonts {
+		doc.AddUTF8FontFromBytes(f.family, "", faces[i].ttf)
+	}
 	doc.SetLineCapStyle("round")
 	doc.SetLineJoinStyle("round")
 	return &PDF{doc: doc, widths: map[int]bool{}}
@@ -59,7 +65,18 @@ func (p *PDF) AddPage(width, height, dpi float64) error {
 }
 
 // Write writes the document.
-func (p *PDF) Write(w io.Writer) error { return p.doc.Output(w) }
+func (p *PDF) Write(w io.Writer) error {
+	var b bytes.Buffer
+	if err := p.doc.Output(&b); err != nil {
+		return err
+	}
+	data := b.Bytes()
+	for _, f := range pdfFonts {
+		data = bytes.ReplaceAll(data, []byte("/utf8"+f.family), []byte("/"+f.name))
+	}
+	_, err := w.Write(data)
+	return err
+}
 
 // Size returns the page's size, mm.
 func (p *PDF) Size() (width, height float64) { return p.w, p.h }
@@ -105,11 +122,8 @@ func (p *PDF) path(points []Point) {
 // Text sets one line with its baseline's left end at the point.
 func (p *PDF) Text(at Point, s string, st Style) {
 	t := faces[st.Weight]
-	style := ""
-	if st.Weight == Bold {
-		style = "B"
-	}
-	p.doc.SetFont(pdfFamily, style, 0)
+	family := pdfFonts[st.Weight].family
+	p.doc.SetFont(family, "", 0)
 	p.doc.SetFontUnitSize(st.Size)
 	p.doc.SetTextColor(int(st.Colour.R), int(st.Colour.G), int(st.Colour.B))
 	x, start, run := at.X, at.X, []rune(nil)
@@ -132,7 +146,7 @@ func (p *PDF) Text(at Point, s string, st Style) {
 		default:
 			flush()
 			drawMissing(p, Point{x, at.Y}, c, st)
-			p.doc.SetFont(pdfFamily, style, 0)
+			p.doc.SetFont(family, "", 0)
 			p.doc.SetFontUnitSize(st.Size)
 		}
 		x += t.advance(c) * st.Size

@@ -67,9 +67,19 @@ func (r *Raster) on(b Box) image.Rectangle {
 	return image.Rect(round(b.X), round(b.Y), round(b.Right()), round(b.Bottom()))
 }
 
-// Fill paints a box.
+// Fill paints a box. One that is not empty is at least a pixel wide and high,
+// so that a fine line never rounds away.
 func (r *Raster) Fill(b Box, c colour.RGB8) {
-	draw.Draw(r.Pix, r.on(b), image.NewUniform(c), image.Point{}, draw.Src)
+	on := r.on(b)
+	if b.W > 0 && on.Dx() == 0 {
+		on.Min.X = int(math.Floor((b.X + b.W/2) * r.scale))
+		on.Max.X = on.Min.X + 1
+	}
+	if b.H > 0 && on.Dy() == 0 {
+		on.Min.Y = int(math.Floor((b.Y + b.H/2) * r.scale))
+		on.Max.Y = on.Min.Y + 1
+	}
+	draw.Draw(r.Pix, on, image.NewUniform(c), image.Point{}, draw.Src)
 }
 
 // Shape paints a closed outline.

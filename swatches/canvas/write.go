@@ -9,10 +9,13 @@ import (
 
 // WriteFile writes a file under a temporary name in the same folder and
 // renames it into place, so that a reader never meets half of it and a failed
-// write leaves what was there before.
+// write leaves what was there before. The folder is made where it is missing.
 func WriteFile(path string, write func(io.Writer) error) error {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return fmt.Errorf("%s is a folder; a file name is accepted", path)
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", path, cause(err))
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), ".swatch-*")
 	if err != nil {
