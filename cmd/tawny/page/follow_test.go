@@ -121,3 +121,26 @@ func TestTawnyGone(t *testing.T) {
 		t.Errorf("the page says %q", says)
 	}
 }
+
+// What is tried from the list of ways is in use and said, though it is none of
+// the named coverages.
+func TestTryingAWay(t *testing.T) {
+	s := serve(t, nil)
+	ctx, _ := browse(t, desktop)
+	var says, apply string
+	err := chromedp.Run(ctx,
+		chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&most=2"), until("blends are ranked", ranked5),
+		chromedp.Click("#reach"),
+		until("the ways are listed", `document.querySelectorAll("#routes button").length === 2`),
+		chromedp.Evaluate(`document.querySelectorAll("#routes button")[1].click()`, nil),
+		until("blends are ranked", ranked5),
+		chromedp.Text("#apply-own", &says),
+		chromedp.Evaluate(`new URLSearchParams(location.search).get("apply")`, &apply),
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if apply == "" || !strings.Contains(says, "mg/cm²") {
+		t.Errorf("worn at %q, said %q", apply, says)
+	}
+}

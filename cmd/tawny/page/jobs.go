@@ -22,6 +22,7 @@ func (s *Server) jobs(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/blend", s.serveBlend)
 	mux.HandleFunc("POST /api/match", s.serveMatch)
 	mux.HandleFunc("POST /api/compare", s.serveCompare)
+	mux.HandleFunc("POST /api/reach", s.serveReach)
 	mux.HandleFunc("POST /api/picture", s.servePicture)
 	s.exports(mux)
 	s.readings(mux)
@@ -278,5 +279,19 @@ func (s *Server) serveCompare(w http.ResponseWriter, r *http.Request) {
 			turn = work.DefaultTurn
 		}
 		return work.Compare(ctx, st.in, turn, report)
+	})
+}
+
+// serveReach works out what would come nearer a shade out of reach.
+func (s *Server) serveReach(w http.ResponseWriter, r *http.Request) {
+	s.stream(w, r, "reach", func(ctx context.Context, st state, report func(float64)) (any, error) {
+		m, err := work.Match(ctx, st.in, report)
+		if err != nil {
+			return nil, err
+		}
+		if err := m.FindReach(ctx); err != nil {
+			return nil, err
+		}
+		return m.Reach, nil
 	})
 }

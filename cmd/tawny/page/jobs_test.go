@@ -95,3 +95,25 @@ func TestNothingFits(t *testing.T) {
 	}
 	t.Log(got)
 }
+
+// A shade out of reach comes with what would come nearer; at a load of 1 % a
+// greater one always does.
+func TestReach(t *testing.T) {
+	s := serve(t, nil)
+	got := text(t, call(t, s, "POST", "/api/reach", "skin=brown&target=skin:8,6,4&load=1&most=2", nil))
+	lines := strings.Split(strings.TrimSpace(got), "\n")
+	var l struct {
+		Result struct {
+			Load *struct {
+				LoadPercent float64
+				DeltaE00    float64
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(lines[len(lines)-1]), &l); err != nil {
+		t.Fatalf("%v in %.300s", err, got)
+	}
+	if l.Result.Load == nil || l.Result.Load.LoadPercent <= 1 {
+		t.Errorf("no greater load comes nearer: %.300s", lines[len(lines)-1])
+	}
+}

@@ -49,7 +49,11 @@ export function fill() {
   } else byId("target-text").value = target;
   slide("load", address.get("load"));
   form.elements.atmost.value = address.get("atmost");
-  form.elements.apply.value = address.get("apply", "smoothed");
+  const apply = address.get("apply", "smoothed");
+  let named = false;
+  for (const a of form.elements.apply) named = (a.checked = a.value === apply) || named;
+  byId("apply-own").hidden = named;
+  byId("apply-own").textContent = named ? "" : `Now ${Number(apply)} mg/cm², none of the three.`;
   for (const [id, or] of [["light", "D65"], ["area", "body"], ["most", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
   form.elements.both.checked = address.get("both") === "1";
   form.elements.stock.checked = address.get("stock") === "1";
@@ -135,6 +139,7 @@ export function bind(changed, settled) {
     if (!changes) return;
     if (e.target.type === "range") label(e.target);
     follow();
+    if (e.target.name === "apply") byId("apply-own").hidden = true;
     address.settle(changes);
     settled(search(e.target));
   });

@@ -11,6 +11,7 @@ import * as keep from "./keep.js";
 import * as book from "./book.js";
 import * as readings from "./readings.js";
 import * as photo from "./photo.js";
+import * as reach from "./reach.js";
 import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./words.js";
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
@@ -75,6 +76,7 @@ async function found(m) {
     try { kept = (await ask.json("/api/blend", asked(), "kept")).blend; } catch (e) { trouble(e); }
   }
   blends.setMatch(m, kept, picked);
+  reach.offer(m);
   showPicked(m);
   tell(`Best blend: ${blendText(m.blends[0].parts)}. ${offText(m.blends[0])}.`);
   pins.refresh();
@@ -124,14 +126,16 @@ byId("stop").addEventListener("click", () => {
 new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", e.contentRect.height + "px")).observe(document.querySelector(".stage"));
 
 // take puts a colour that was read in the address, as skin or as target.
-function take(key, text) {
-  address.settle({ [key]: text, part: [] });
+function take(key, text) { change({ [key]: text }); }
+function change(changes) {
+  address.settle({ ...changes, part: [] });
   form.fill();
   moved(true);
 }
 readings.bind((text) => take("skin", text));
 photo.bind(take);
 book.bind(take);
+reach.bind(asked, change);
 
 form.fill();
 keep.bind(withParts);

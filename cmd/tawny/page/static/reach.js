@@ -1,0 +1,51 @@
+// What would come nearer a shade that is out of reach.
+
+import * as ask from "./ask.js";
+import { byId, element, fixed, capital, tell } from "./words.js";
+
+let attempt = () => {};
+let asked = () => "";
+
+// bind calls try(changes) where she wants to see one of the ways.
+export function bind(query, onTry) {
+  asked = query;
+  attempt = onTry;
+  byId("reach").addEventListener("click", run);
+  byId("reach-stop").addEventListener("click", () => ask.stop("reach"));
+}
+
+// offer shows the question where the nearest blend is visibly off.
+export function offer(m) {
+  ask.stop("reach");
+  byId("routes").replaceChildren();
+  byId("reach").hidden = !(m.blends[0]?.deltaE00 >= 1);
+}
+
+async function run() {
+  byId("reach-progress").hidden = false;
+  try {
+    const r = await ask.stream("/api/reach", asked(), "reach", () => {});
+    const ways = [];
+    if (r.load) ways.push(way(r.load, { load: fixed(r.load.loadPercent, 2), atmost: "" }));
+    if (r.coverage) ways.push(way(r.coverage, { apply: r.coverage.applyMgCm2.toPrecision(3) }));
+    for (const p of r.powders || []) ways.push(way(p));
+    if (r.together) ways.push(way(r.together));
+    byId("routes").replaceChildren(...(ways.length ? ways : [element("li", "Nothing that tawny knows comes nearer.")]));
+    tell(ways.length ? "What would come nearer is listed." : "Nothing that tawny knows comes nearer.");
+  } catch (e) {
+    if (!e.stale) byId("routes").replaceChildren(element("li", capital(e.message) + "."));
+  } finally { byId("reach-progress").hidden = true; }
+}
+
+function way(r, changes) {
+  const li = element("li");
+  li.append(element("span", `${capital(r.words)}: ${r.reaches ? "reaches it" : "comes nearer"} (off by ${fixed(r.deltaE00)}).`, "says"));
+  if (changes) {
+    const b = element("button", "Try it");
+    b.type = "button";
+    b.setAttribute("aria-label", "Try " + r.words);
+    b.addEventListener("click", () => attempt(changes));
+    li.append(b);
+  }
+  return li;
+}
