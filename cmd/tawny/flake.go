@@ -37,7 +37,7 @@ Coats are usually rutile, anatase or hematite; bare is plain mica.`,
 			}
 			return f.answer(c, v, func(s *screen) {
 				s.line("Coats      %s on %.0f ± %.0f nm mica", v.Coats, v.SubstrateNM, v.SpreadNM)
-				s.line("Reflects   %s%s   C* %.1f, hue %.0f°", s.patch(v.Hex), labText(v.Lab), v.LCh.C, v.LCh.H)
+				s.line("Reflects   %s%s   C* %.1f, hue %s", s.patch(v.Hex), labText(v.Lab), v.LCh.C, hueText(v.LCh))
 				s.line("           at %s, under %s", v.Angle, v.Light)
 				s.line("Covers     %.1f cm² of flake face to the mg", v.FaceArea)
 				if v.Film != nil {

@@ -51,6 +51,9 @@ func writeManual(dir string) (*manView, error) {
 	if err := work.OpenOut(dir); err != nil {
 		return nil, err
 	}
+	if err := work.MakeOut(dir); err != nil {
+		return nil, err
+	}
 	root := newRoot()
 	root.InitDefaultHelpFlag()
 	layOut(root)

@@ -69,8 +69,19 @@ func (s *screen) fold(indent, text string) {
 	}
 }
 
+// noMinusZero writes what rounds to nothing as 0.0.
+func noMinusZero(s string) string { return strings.ReplaceAll(s, "-0.0", "0.0") }
+
+// hueText writes a hue, or a dash where there is too little chroma for one.
+func hueText(c colour.LCh) string {
+	if c.C < 1 {
+		return "–"
+	}
+	return fmt.Sprintf("%.0f°", c.H)
+}
+
 func labText(c colour.Lab) string {
-	return fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B)
+	return noMinusZero(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B))
 }
 
 // progress shows how far a long job is, on a terminal and after a second.

@@ -82,6 +82,9 @@ func (m *MatchResult) Deliver(dir string, o CardOptions) (*Delivery, error) {
 		return nil, input(fmt.Errorf("card: %w", err))
 	}
 	d := &Delivery{filepath.Join(dir, "card.png"), filepath.Join(dir, "sheet.txt"), filepath.Join(dir, "match.json")}
+	if err := MakeOut(dir); err != nil {
+		return nil, err
+	}
 	return d, WriteFiles(
 		OutFile{d.Card, func(w io.Writer) error { _, err := w.Write(picture); return err }},
 		OutFile{d.Sheet, func(w io.Writer) error { return batch.Text(w, b) }},

@@ -52,20 +52,42 @@ func WriteFiles(files ...OutFile) (err error) {
 	return nil
 }
 
-// OpenOut makes sure a folder exists and can be written to, before any work.
+// OpenOut makes sure, before any work, that files can be written into a folder.
+// The folder is made with the first file and not before, so that a request that
+// is refused leaves no trace.
 func OpenOut(dir string) error {
 	if dir == "" {
 		return nil
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return input(fmt.Errorf("cannot make folder %s: %w", dir, reason(err)))
+	nearest := filepath.Clean(dir)
+	for {
+		info, err := os.Stat(nearest)
+		if err == nil && !info.IsDir() {
+			return inputf("cannot write in %s: %s is not a folder", dir, nearest)
+		}
+		if err == nil {
+			break
+		}
+		if !errors.Is(err, os.ErrNotExist) || nearest == filepath.Dir(nearest) {
+			return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
+		}
+		nearest = filepath.Dir(nearest)
 	}
-	f, err := os.CreateTemp(dir, ".tawny-*")
+	f, err := os.CreateTemp(nearest, ".tawny-*")
 	if err != nil {
 		return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
 	}
 	f.Close()
 	return os.Remove(f.Name())
+}
+
+// MakeOut makes the folder that OpenOut looked at, now that there is something
+// to put into it.
+func MakeOut(dir string) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return input(fmt.Errorf("cannot make folder %s: %w", dir, reason(err)))
+	}
+	return nil
 }
 
 // reason strips the path that os errors repeat.

@@ -125,6 +125,9 @@ func (r *RangeResult) Deliver(dir string, o CardOptions) ([]string, error) {
 			OutFile{base + ".txt", func(w io.Writer) error { return batch.Text(w, p.batch) }})
 		names = append(names, base+".png", base+".txt")
 	}
+	if err := MakeOut(dir); err != nil {
+		return nil, err
+	}
 	return names, WriteFiles(files...)
 }
 
