@@ -25,16 +25,13 @@ func newBatch() *cobra.Command {
 		Long: `Scales a blend into a base: every weight a whole number of the balance's steps
 and their sum exactly the batch, the steps in working order, the cautions where
 they belong, label text and a stability log. The blend is given with --part, or
-matched first. With --out the sheet goes to a file there, else to the screen.`,
+matched first; with --part the skin may be left out. With --out the sheet goes to a file there, else to the screen.`,
 		Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			in, err := f.input(c)
 			if err != nil {
 				return err
-			}
-			if in.Containers > 0 && !c.Flags().Changed("grams") {
-				in.Grams = 0
 			}
 			file, err := work.SheetFile(format)
 			if err != nil {
@@ -56,6 +53,9 @@ matched first. With --out the sheet goes to a file there, else to the screen.`,
 					return work.WriteJSON(c.OutOrStdout(), b)
 				}
 				return write(c.OutOrStdout())
+			}
+			if err := work.MakeOut(f.out); err != nil {
+				return err
 			}
 			path := filepath.Join(f.out, file)
 			if err := work.WriteFile(path, write); err != nil {
@@ -110,13 +110,13 @@ func bindScent(fs *pflag.FlagSet, k *work.Bench) {
 // card.
 func (f *sharedFlags) scaled(c *cobra.Command, in work.Input, parts []string, title string) (*batch.Batch, *swatches.Card, error) {
 	if len(parts) > 0 {
-		r, err := work.Blend(work.BlendInput{Input: in, Parts: parts, Title: title})
+		r, err := work.Blend(work.BlendInput{Input: in, Parts: parts, Title: title, WeighOnly: true})
 		if err != nil {
 			return nil, nil, err
 		}
 		b, err := r.Batch()
-		if err != nil {
-			return nil, nil, err
+		if err != nil || in.Skin == "" {
+			return b, nil, err
 		}
 		card, err := r.Card(work.CardOptions{})
 		return b, card, err

@@ -92,9 +92,12 @@ func (k Bench) price(b *batch.Batch) error {
 // named reads "name=percent", the name as written.
 func named(item string) (string, float64, error) {
 	name, number, ok := strings.Cut(item, "=")
-	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(number, "%")), 64)
-	if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x >= 0 && x <= 100) {
+	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "%")), 64)
+	if name = strings.TrimSpace(name); !ok || name == "" || err != nil {
 		return "", 0, input(fmt.Errorf("%q is not understood; name=percent is accepted, such as 'pale gold=1.5'", item))
+	}
+	if !(x >= 0 && x <= 100) {
+		return "", 0, inputf("%s at %s %%; 0 to 100 is accepted", name, strings.TrimSpace(number))
 	}
 	return name, x, nil
 }
