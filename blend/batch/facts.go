@@ -168,7 +168,7 @@ func suspension(req *Request, b *Batch) *Suspension {
 	default:
 		s.ClearHours = 24 * s.HeightMM / slow
 		s.FirstHours = 24 * s.HeightMM / 10 / fast
-		s.Text = fmt.Sprintf("Left standing, a %.0f mm column starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
+		s.Text = fmt.Sprintf("Left standing, a column of %.0f mm starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
 		s.Remedies = []string{
 			"Say so on the label: shake well before use. It is honest and it works.",
 			remedy(req, sig2(s.NeedPa)),

@@ -19,7 +19,8 @@ type SheetWeight struct {
 
 // ReadSheet reads the weights back from a Markdown sheet, so that a sheet
 // kept in a notebook can be compared with what is computed today. It checks
-// that the total is the sum of the lines.
+// that the total is the sum of the lines. No command needs it yet; the tests
+// hold every sheet to it.
 func ReadSheet(r io.Reader, name string) (weights []SheetWeight, total string, err error) {
 	sc := bufio.NewScanner(r)
 	sc.Buffer(nil, table.MaxBytes)

@@ -115,7 +115,13 @@ func (t *textSheet) work() {
 			t.para("      ", d)
 		}
 		for _, w := range s.Weights {
-			t.line("      ☐ %s %11s g  %s", pad(w.Name, 34), b.Format(w.Steps), w.Part)
+			for i, part := range wrap(w.Name, 34) {
+				if i == 0 {
+					t.line("      ☐ %s %11s g  %s", pad(part, 34), b.Format(w.Steps), w.Part)
+				} else {
+					t.line("        %s", part)
+				}
+			}
 		}
 		for _, r := range s.Readings {
 			t.line("      %s %s", r.What+":", blank("", 10)+" "+r.Unit)

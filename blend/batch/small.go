@@ -1,8 +1,10 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // minSteps is the fewest balance steps a weight should be: one step of error
@@ -88,10 +90,17 @@ func premixes(b *Batch) []Premix {
 	left := c.Steps // of the carrier, after the premixes before
 	step := b.BalanceG
 	var out []Premix
+	var few []int
 	for i, l := range b.Weighings {
-		if !l.Powder || l.Steps >= minSteps || l.Steps == 0 {
-			continue
+		if l.Powder && l.Steps > 0 && l.Steps < minSteps {
+			few = append(few, i)
 		}
+	}
+	// the smallest first: it needs the premix most, and the carrier may not
+	// reach for all
+	slices.SortStableFunc(few, func(i, j int) int { return cmp.Compare(b.Weighings[i].Steps, b.Weighings[j].Steps) })
+	for _, i := range few {
+		l := b.Weighings[i]
 		q := l.Percent / 100 * b.TotalG / step // exact, in steps
 		for _, parts := range premixParts {
 			take := int64(math.Round(q * float64(parts)))
@@ -101,6 +110,7 @@ func premixes(b *Batch) []Premix {
 			// what keeps the batch's total exact
 			less := take - l.Steps
 			if less >= left {
+				b.Weighings[i].Note += "; too small a batch for a premix"
 				break
 			}
 			left -= less

@@ -137,6 +137,23 @@ func TestSmallWeights(t *testing.T) {
 	}
 }
 
+// Where the carrier does not reach for all, the smallest powder has the premix
+// and the other says that the batch is too small for one.
+func TestPremixForTheSmallestFirst(t *testing.T) {
+	b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 100, Parts: []Part{{demoGold(), 0.9}, {demoRed(), 0.3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(b.Premixes) != 1 || b.Premixes[0].Powder != "Demo iron red" {
+		t.Errorf("premixes %+v", b.Premixes)
+	}
+	for _, l := range b.Weighings {
+		if l.Name == "Demo gold" && !strings.Contains(l.Note, "too small a batch for a premix") {
+			t.Errorf("%s: %q", l.Name, l.Note)
+		}
+	}
+}
+
 func TestNewBalance(t *testing.T) {
 	for _, ok := range []float64{1, 0.1, 0.01, 0.001, 0.0001, 5, 2, 0.5, 0.02} {
 		b, err := NewBalance(ok)
