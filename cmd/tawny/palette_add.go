@@ -36,7 +36,7 @@ others as read by a sphere. Without --palette nothing is written.`,
 	fs := c.Flags()
 	fs.StringVar(&in.Name, "name", "", "what to call it")
 	fs.StringVar(&in.Like, "like", "", "a powder it is like, or its family: silver, gold, bronze …")
-	fs.StringVar(&in.Grade, "grade", "", "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like)")
+	fs.StringVar(&in.Grade, "grade", "", "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)")
 	fs.StringVar(&in.Colour, "colour", "", "the colour of a smear: lab:L,a,b, #rrggbb, file#sample …")
 	fs.StringVar(&in.Photo.File, "photo", "", "or a photo of the smear, marked with --patch or --strip and --area")
 	bindMarks(fs, &in.Photo)

@@ -13,6 +13,7 @@ import (
 	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/colour"
 )
 
 // AddedView says where a powder was put.
@@ -124,6 +125,9 @@ func isDate(s string) bool {
 // like, or "".
 func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coat string, substrate float64, err error) {
 	k := d.keys
+	if err := blend.CheckName(k["powder"]); err != nil {
+		return nil, "", 0, inputf("%s: powder is %q; %w", d.name, short(k["powder"]), err)
+	}
 	p = &blend.Pigment{Name: k["powder"]}
 	var drawer *blend.Palette
 	if palette == "" {
@@ -281,8 +285,10 @@ func findAlike(name string, drawer *blend.Palette) (list []*blend.Pigment, err e
 	if len(list) > 0 {
 		return list, nil
 	}
-	_, err = built.Find(name)
-	return nil, inputf("%w or a family: %s", err, strings.Join(families, ", "))
+	if near := colour.NearBy(name, append(built.Names(), families...)); near != "" {
+		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", short(name), near, strings.Join(families, ", "))
+	}
+	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny palette lists them), or a family: %s", short(name), strings.Join(families, ", "))
 }
 
 // grade reads "10-60", the sizes in µm that a tenth and nine tenths of the

@@ -1,8 +1,10 @@
 package work
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend"
@@ -15,7 +17,7 @@ import (
 type AddInput struct {
 	Name    string
 	Like    string     // a powder of the drawer or the built-in one, or a family: "gold"
-	Grade   string     // "10-60", µm; blank keeps that of Like
+	Grade   string     // "10-60", µm; blank keeps that of Like, of a family its middle one
 	Colour  string     // of a smear, as ReadColour takes it; may be left out
 	Photo   PhotoInput // or a photo of the smear
 	On      string     // what it is smeared on: black, white or a colour; default black
@@ -57,6 +59,9 @@ const (
 	farOff, hopeless = 5.0, 15.0 // ΔE00
 )
 
+// nameHint is a name a drawer takes, for whoever gave none.
+const nameHint = "pale gold (new)"
+
 // Add guesses a powder from its family, grade and colour, and puts it into a
 // drawer.
 func Add(in AddInput) (*AddResult, error) {
@@ -79,24 +84,33 @@ func Add(in AddInput) (*AddResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	like := alike[0]
+	size, err := in.sizes(r, alike)
+	if err != nil {
+		return nil, err
+	}
+	like := middling(alike)
 	if wanted != nil && len(alike) > 1 {
-		if like, err = nearestOf(alike, in.On, *wanted); err != nil {
+		// All at the same size: one colour says nothing of it.
+		same := make([]*blend.Pigment, len(alike))
+		for i, g := range alike {
+			same[i] = graded(g, size)
+		}
+		n, err := nearestOf(same, in.On, *wanted)
+		if err != nil {
 			return nil, err
 		}
+		like = alike[n]
 	}
-	p := *like
+	p := *graded(like, size)
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), blend.Guessed, in.Lot, in.Price, in.Stock
 	if p.Name == "" {
-		return nil, inputf("it needs a name: --name 'pale gold, new'")
+		return nil, inputf("it needs a name: --name '%s'", nameHint)
+	}
+	if err := blend.CheckName(p.Name); err != nil {
+		return nil, inputf("--name %q: %w", short(p.Name), err)
 	}
 	if math.IsNaN(in.Price) || in.Price < 0 || math.IsNaN(in.Stock) || in.Stock < 0 {
 		return nil, inputf("price %g and stock %g; at least 0 is accepted", in.Price, in.Stock)
-	}
-	if in.Grade != "" {
-		if p.D10, p.D50, p.D90, err = grade(in.Grade); err != nil {
-			return nil, input(err)
-		}
 	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := coatOf(like, in.Palette)
@@ -106,7 +120,10 @@ func Add(in AddInput) (*AddResult, error) {
 	var note *blend.FitNote
 	switch {
 	case coat != "":
-		if err := r.guess(in, &p, coat, substrate, wanted); err != nil {
+		if p.Spectrum != "" { // measured: its coat is that of the note
+			p.Substrate = substrateFor(size, substrate, like)
+		}
+		if err := r.guess(in, &p, coat, wanted); err != nil {
 			return nil, err
 		}
 	case wanted != nil:
@@ -115,6 +132,9 @@ func Add(in AddInput) (*AddResult, error) {
 		// Taken as it is, with its spectrum beside the drawer.
 		note = &blend.FitNote{Powder: p.Name, Lot: p.Lot, Date: Today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: blend.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
+		if in.Grade != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("the grade is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the grade; draw it down and use tawny fit", like.Name))
+		}
 	}
 	if err := r.show(&p); err != nil {
 		return nil, err
@@ -129,22 +149,53 @@ func Add(in AddInput) (*AddResult, error) {
 	return r, err
 }
 
+// sizes is the grade that was given; else that of the powder it is like, or of
+// a family's middle one, which is noted.
+func (in AddInput) sizes(r *AddResult, alike []*blend.Pigment) (d [3]float64, err error) {
+	if in.Grade != "" {
+		d[0], d[1], d[2], err = grade(in.Grade)
+		return d, input(err)
+	}
+	m := middling(alike)
+	if len(alike) > 1 && m.Substrate > 0 {
+		r.Notes = append(r.Notes, fmt.Sprintf("no grade was given; %.3g to %.3g µm was assumed, as of %s; --grade 10-60 sets it", m.D10, m.D90, m.Name))
+		return [3]float64{m.D10, m.D50, m.D90}, nil
+	}
+	return d, nil
+}
+
+// graded is a powder in another size; a size of 0 leaves it as it is.
+func graded(g *blend.Pigment, size [3]float64) *blend.Pigment {
+	p := *g
+	if size[1] == 0 {
+		return &p
+	}
+	p.Substrate = substrateFor(size, p.Substrate, g)
+	p.D10, p.D50, p.D90 = size[0], size[1], size[2]
+	return &p
+}
+
+// substrateFor is how thick the mica of a flake of another size is: coarse
+// grades are cut from thicker mica, as in the built-in drawer. A size of 0, or
+// that of the powder it is like, keeps own.
+func substrateFor(size [3]float64, own float64, like *blend.Pigment) float64 {
+	switch {
+	case own == 0 || size[1] == 0 || size == [3]float64{like.D10, like.D50, like.D90}:
+		return own
+	case size[1] < 12:
+		return 300
+	case size[1] >= 40:
+		return 550
+	}
+	return 400
+}
+
 // guess settles the coat of a flake.
-func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate float64, wanted *colour.Reading) (err error) {
-	p.Spectrum, p.Layers, p.Substrate = "", nil, substrate
+func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, wanted *colour.Reading) (err error) {
+	p.Spectrum, p.Layers = "", nil
 	if coat != blend.Bare {
 		if p.Layers, err = flake.ParseLayers(coat); err != nil {
 			return input(err)
-		}
-	}
-	if in.Grade != "" {
-		// Coarse grades are cut from thicker mica, as in the built-in drawer.
-		p.Substrate = 400
-		switch {
-		case p.D50 < 12:
-			p.Substrate = 300
-		case p.D50 >= 40:
-			p.Substrate = 550
 		}
 	}
 	if wanted == nil {
@@ -177,28 +228,45 @@ func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, substrate 
 	return nil
 }
 
+// middling returns the powder of the middle grade, the first of several; of
+// ordinary pigments the first, since their grades go with their colours.
+func middling(list []*blend.Pigment) *blend.Pigment {
+	if list[0].Substrate == 0 {
+		return list[0]
+	}
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(a, b *blend.Pigment) int { return cmp.Compare(a.D50, b.D50) })
+	middle := sorted[(len(sorted)-1)/2].D50
+	for _, g := range list {
+		if g.D50 == middle {
+			return g
+		}
+	}
+	return list[0]
+}
+
 // perCoat is how much nearer, ΔE00, a powder with one coat more must come to be
 // preferred: with more coats any colour can be met.
 const perCoat = 0.5
 
-// nearestOf returns the powder of a family whose coat, thickened or thinned,
-// comes nearest a smear's colour.
-func nearestOf(list []*blend.Pigment, on string, wanted colour.Reading) (*blend.Pigment, error) {
+// nearestOf returns which powder of a family comes nearest a smear's colour with
+// its coat thickened or thinned.
+func nearestOf(list []*blend.Pigment, on string, wanted colour.Reading) (best int, err error) {
 	s, err := newRubbed(on, wanted)
 	if err != nil {
-		return nil, err
+		return 0, err
 	}
-	best, least := list[0], math.Inf(1)
-	for _, g := range list {
+	least := math.Inf(1)
+	for i, g := range list {
 		if len(g.Layers) == 0 {
 			continue
 		}
 		found, err := s.search(g)
 		if err != nil {
-			return nil, err
+			return 0, err
 		}
 		if off := found.de + perCoat*float64(len(g.Layers)-1); off < least-1e-3 {
-			best, least = g, off
+			best, least = i, off
 		}
 	}
 	return best, nil
@@ -310,7 +378,8 @@ func newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
 }
 
 // search finds the coats, each scaled on its own, and the mass that come
-// nearest: every scale of all coats together first, then each coat in turn.
+// nearest: every scale of all coats together first, then each coat in turn and
+// one against another.
 func (s *rubbed) search(p *blend.Pigment) (*guessed, error) {
 	scale := make([]float64, len(p.Layers))
 	for i := range scale {
@@ -338,12 +407,27 @@ func (s *rubbed) search(p *blend.Pigment) (*guessed, error) {
 		}
 	}
 	scale = fill(scale, together)
-	for width := 0.04; width > 0.002; width /= 2 {
-		for i := range scale {
-			for _, by := range [2]float64{1 + width, 1 - width} {
+	// Along each coat, and along one thicker as the next gets thinner: colours
+	// alike lie in a valley that way.
+	var ways [][]float64
+	for i := range scale {
+		way := fill(scale, 0)
+		way[i] = 1
+		ways = append(ways, way)
+		for k := range i {
+			across := fill(scale, 0)
+			across[k], across[i] = 1, -1
+			ways = append(ways, across)
+		}
+	}
+	for width := 0.08; width > 0.002; width /= 2 {
+		for _, way := range ways {
+			for _, sign := range [2]float64{1, -1} {
 				for range 8 {
 					y := append([]float64(nil), scale...)
-					y[i] = math.Max(thinnest, math.Min(thickest, y[i]*by))
+					for i := range y {
+						y[i] = math.Max(thinnest, math.Min(thickest, y[i]*math.Exp(sign*width*way[i])))
+					}
 					before := best
 					if err := try(y); err != nil {
 						return nil, err

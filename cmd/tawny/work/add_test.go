@@ -136,7 +136,8 @@ func TestAddRefuses(t *testing.T) {
 	}{
 		{AddInput{Name: "x"}, "--like"},
 		{AddInput{Like: "gold"}, "needs a name"},
-		{AddInput{Name: "x", Like: "gald"}, "or a family"},
+		{AddInput{Name: "x", Like: "gald"}, "did you mean \"gold\""},
+		{AddInput{Name: "x", Like: "quartz"}, "or a family"},
 		{AddInput{Name: "x", Like: "gold", Grade: "big"}, "grade"},
 		{AddInput{Name: "x", Like: "gold", Colour: "#0000ff"}, "no coat like"},
 		{AddInput{Name: "x", Like: "gold", Colour: "gold"}, "not understood"},
@@ -148,6 +149,8 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
 		{AddInput{Name: "x", Like: "gold", Price: -1}, "price"},
 		{AddInput{Name: "a,b", Like: "gold", Palette: palette}, "name"},
+		{AddInput{Name: "a,b", Like: "gold"}, "--name \"a,b\": no commas"},
+		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Palette: palette}, "1 to 60 characters"},
 	} {
 		if r, err := Add(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
@@ -155,6 +158,46 @@ func TestAddRefuses(t *testing.T) {
 	}
 	if isFile(palette) {
 		t.Error("a refused powder made a drawer")
+	}
+}
+
+// The name it proposes is one it takes, and letters are counted, not bytes.
+func TestAddTakesTheNameItProposes(t *testing.T) {
+	palette := filepath.Join(t.TempDir(), "drawer.csv")
+	for _, name := range []string{nameHint, strings.Repeat("金", 25)} {
+		if _, err := Add(AddInput{Name: name, Like: "pale gold", Palette: palette}); err != nil {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+// One colour does not tell a size: without a grade the family's middle one is
+// assumed and said, also where a sparkle's coat comes nearest.
+func TestAddAssumesTheMiddleGrade(t *testing.T) {
+	for _, c := range []string{"", "lab:75.8,-6.4,26.1/spex", "lab:45,16,34/spex", "lab:58,4,34/spex"} {
+		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: c})
+		if err != nil {
+			t.Errorf("%q: %v", c, err)
+			continue
+		}
+		if r.Grade != [3]float64{10, 24, 55} || r.Substrate != 400 || !strings.Contains(strings.Join(r.Notes, " "), "no grade was given") {
+			t.Errorf("%q: like %s, grade %v on %g nm, notes %q", c, r.Like, r.Grade, r.Substrate, r.Notes)
+		}
+	}
+	// A powder named has its own grade, and a grade given is nobody's guess.
+	for _, in := range []AddInput{{Name: "x", Like: "bright gold sparkle"}, {Name: "x", Like: "gold", Grade: "28-62-118"}} {
+		r, err := Add(in)
+		if err != nil || r.Grade != [3]float64{28, 62, 118} || strings.Contains(strings.Join(r.Notes, " "), "no grade") {
+			t.Errorf("%+v: %+v, %v", in, r, err)
+		}
+	}
+}
+
+// A grade changes nothing of an ordinary pigment's colour, which is said.
+func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
+	r, err := Add(AddInput{Name: "x", Like: "red oxide", Grade: "0.2-1"})
+	if err != nil || r.Grade[0] != 0.2 || !strings.Contains(strings.Join(r.Notes, " "), "the colour stays that of red oxide") {
+		t.Errorf("%+v, %v", r, err)
 	}
 }
 
