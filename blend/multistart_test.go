@@ -9,7 +9,7 @@ import (
 
 var seedsEach = flag.Int("search-seeds", 6, "seeded cases of each kind for the multi-start reference")
 
-var fullReference = flag.Bool("full-reference", false, "multi-start every subset of the whole drawer (minutes)")
+var fullReference = flag.Int("full-reference", 0, "multi-start every subset of the whole drawer for so many seeded cases of each kind (a minute each)")
 
 // The search against a slow reference that shares none of its shortcuts: every
 // subset of up to 4 of 12 powders is solved on its own from four random
@@ -33,14 +33,16 @@ func TestMatchAgreesWithMultiStart(t *testing.T) {
 
 // The same over the whole drawer, 102,090 subsets.
 func TestMatchAgreesWithFullReference(t *testing.T) {
-	if !*fullReference {
-		t.Skip("a minute or two a kind: go test ./blend -run FullReference -full-reference -timeout 2h -v")
+	if *fullReference == 0 {
+		t.Skip("a minute: go test ./blend -run FullReference -full-reference 1 -timeout 2h -v")
 	}
 	p := drawer(t)
 	for kind := range kinds {
 		t.Run(kindName[kind], func(t *testing.T) {
 			t.Parallel()
-			agree(t, stressCase(t, p, kind, 3, 0), 3, 3)
+			for seed := range *fullReference {
+				agree(t, stressCase(t, p, kind, uint64(3+seed), 0), 3+seed, 3)
+			}
 		})
 	}
 }
