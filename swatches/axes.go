@@ -58,7 +58,13 @@ const (
 	leftOfAxis = 9.0
 	belowAxis  = 8.5
 	aboveAxis  = 6.4
+
+	belowAxisShort = 4.5 // where the axis has no name
 )
+
+// ticksUp is about how many ticks a vertical axis of a height in mm has room
+// for, their numbers apart.
+func ticksUp(h float64) int { return max(2, int(h/6)) }
 
 var tickStyle = canvas.Style{Size: tickText, Colour: softInk}
 
@@ -71,7 +77,7 @@ func newAxes(cv canvas.Canvas, box canvas.Box, x0, x1, y0, y1 float64, xName, yN
 	canvas.Line(cv, name, yName, noteStyle.In(ink), canvas.Left)
 	below := belowAxis
 	if xName == "" {
-		below = 4.5
+		below = belowAxisShort
 	}
 	foot, box := box.CutBottom(below)
 	_, box = box.CutLeft(leftOfAxis)
@@ -80,7 +86,7 @@ func newAxes(cv canvas.Canvas, box canvas.Box, x0, x1, y0, y1 float64, xName, yN
 	if xName != "" {
 		canvas.Line(cv, canvas.Box{X: box.X, Y: foot.Y + 4.2, W: box.W, H: 4}, xName, noteStyle.In(ink), canvas.Right)
 	}
-	xs, ys := step(x1-x0, max(3, int(box.W/16))), step(y1-y0, max(4, int(box.H/6)))
+	xs, ys := step(x1-x0, max(3, int(box.W/16))), step(y1-y0, ticksUp(box.H))
 	for x := math.Ceil(x0/xs-1e-9) * xs; x <= x1+xs*1e-6; x += xs {
 		p := a.at(x, y0)
 		cv.Fill(canvas.Box{X: p.X - 0.05, Y: box.Y, W: 0.1, H: box.H}, hairline)
@@ -111,22 +117,35 @@ const (
 
 // drawMark draws a point of the given colour with an outline in ink.
 func drawMark(cv canvas.Canvas, at canvas.Point, m mark, size float64, c colour.RGB8) {
-	outline := func(r float64) []canvas.Point {
-		switch m {
-		case square:
-			r *= 0.88
-			return []canvas.Point{{X: at.X - r, Y: at.Y - r}, {X: at.X + r, Y: at.Y - r}, {X: at.X + r, Y: at.Y + r}, {X: at.X - r, Y: at.Y + r}}
-		case diamond:
-			r *= 1.2
-			return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
-		case triangle:
-			r *= 1.15
-			return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.8*r}, {X: at.X - r, Y: at.Y + 0.8*r}}
-		}
-		return canvas.Ring(at, r)
+	cv.Shape(outlineOf(at, m, size), ink)
+	cv.Shape(outlineOf(at, m, size-0.3), c)
+}
+
+func outlineOf(at canvas.Point, m mark, r float64) []canvas.Point {
+	switch m {
+	case square:
+		r *= 0.88
+		return []canvas.Point{{X: at.X - r, Y: at.Y - r}, {X: at.X + r, Y: at.Y - r}, {X: at.X + r, Y: at.Y + r}, {X: at.X - r, Y: at.Y + r}}
+	case diamond:
+		r *= 1.2
+		return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
+	case triangle:
+		r *= 1.15
+		return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.8*r}, {X: at.X - r, Y: at.Y + 0.8*r}}
 	}
-	cv.Shape(outline(size), ink)
-	cv.Shape(outline(size-0.3), c)
+	return canvas.Ring(at, r)
+}
+
+// openMark is the size of an outline that goes round a filled mark.
+const openMark = 2.6
+
+// drawOpenMark draws only the outline of a point, light on both sides so that it
+// is seen on any colour.
+func drawOpenMark(cv canvas.Canvas, at canvas.Point, m mark, size float64) {
+	o := outlineOf(at, m, size)
+	o = append(o, o[0])
+	cv.Line(o, 0.8, paperWhite)
+	cv.Line(o, 0.35, ink)
 }
 
 // The strokes that tell curves apart, mm on and off in turn.
@@ -140,6 +159,7 @@ type legend struct {
 	width  float64
 	mark   mark
 	point  bool
+	open   bool // the mark is an outline
 	colour colour.RGB8
 	swatch bool
 }
@@ -155,7 +175,9 @@ func drawLegend(cv canvas.Canvas, b canvas.Box, entries []legend) {
 		cell.H = legendRow
 		key, text := cell.CutLeft(9)
 		mid := key.Y + key.H/2
-		if e.point {
+		if e.open {
+			drawOpenMark(cv, canvas.Point{X: key.X + 4, Y: mid}, e.mark, 1.7)
+		} else if e.point {
 			drawMark(cv, canvas.Point{X: key.X + 4, Y: mid}, e.mark, 1.4, e.colour)
 		} else {
 			canvas.Dashed(cv, []canvas.Point{{X: key.X, Y: mid}, {X: key.X + 7.5, Y: mid}}, e.width, e.stroke, ink)
@@ -174,6 +196,11 @@ func drawLegend(cv canvas.Canvas, b canvas.Box, entries []legend) {
 }
 
 func legendColumns(w float64, entries []legend) int {
+	return max(1, min(3, int((w+gutter)/(legendWidth(entries)+gutter))))
+}
+
+// legendWidth is the width of the longest entry.
+func legendWidth(entries []legend) float64 {
 	widest := 0.0
 	for _, e := range entries {
 		s := e.name
@@ -182,7 +209,7 @@ func legendColumns(w float64, entries []legend) int {
 		}
 		widest = max(widest, canvas.Width(canvas.Clean(s), noteStyle)+14)
 	}
-	return max(1, min(3, int((w+gutter)/(widest+gutter))))
+	return widest
 }
 
 // legendHeight is the height a legend takes.

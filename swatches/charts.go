@@ -26,6 +26,7 @@ func (h Heading) draw(cv canvas.Canvas) (rest canvas.Box) {
 type ReflectanceChart struct {
 	Heading Heading
 	Curves  []Curve
+	Remark  string          // a line under the key, such as why a curve is missing
 	Viewing *colour.Viewing // for the patches in the key; nil is D65/2
 }
 
@@ -69,6 +70,12 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 		}
 		rgb, _ := v.Screen(v.Lab(&k.Reflectance))
 		key = append(key, legend{name: k.Name, stroke: strokes[i], width: 0.45, colour: rgb, swatch: true})
+	}
+	if c.Remark != "" {
+		var line canvas.Box
+		line, rest = rest.CutBottom(1 + float64(len(canvas.Wrap(c.Remark, noteStyle, rest.W)))*noteStyle.LineHeight())
+		_, line = line.CutTop(1)
+		canvas.Paragraph(cv, line, c.Remark, noteStyle, canvas.Left)
 	}
 	foot, plot := rest.CutBottom(legendHeight(rest.W, key))
 	_, top := spanning(0, high, 0.1, 5)
@@ -123,6 +130,15 @@ func (c *PlaneChart) Check() error {
 type plotted struct {
 	Patch
 	mark mark
+	open bool // an outline that what lies under it shows through
+}
+
+// clear is how far from the point its name keeps, mm.
+func (p plotted) clear() float64 {
+	if p.open {
+		return 1.2*openMark + 0.7
+	}
+	return 2.8
 }
 
 func (c *PlaneChart) patches() []plotted {
@@ -132,21 +148,22 @@ func (c *PlaneChart) patches() []plotted {
 		}
 		return p
 	}
-	all := []plotted{{named(c.Skin, "bare skin"), disc}}
-	if c.Target != nil {
-		all = append(all, plotted{named(*c.Target, "target"), diamond})
+	all := []plotted{{Patch: named(c.Skin, "bare skin"), mark: disc}}
+	for _, p := range c.Others {
+		all = append(all, plotted{Patch: p, mark: triangle})
 	}
 	if c.Blend != nil {
-		all = append(all, plotted{named(*c.Blend, "blend"), square})
+		all = append(all, plotted{Patch: named(*c.Blend, "blend"), mark: square})
 	}
-	for _, p := range c.Others {
-		all = append(all, plotted{p, triangle})
+	if c.Target != nil {
+		all = append(all, plotted{named(*c.Target, "target"), diamond, true})
 	}
 	return all
 }
 
 // Draw draws the plane with equal scales, so that a distance is a difference,
-// each colour as its own mark with its name beside it.
+// each colour as its own mark with its name beside it. The target comes last and
+// is an outline, so that a blend which meets it is seen inside it.
 func (c *PlaneChart) Draw(cv canvas.Canvas) {
 	rest := c.Heading.draw(cv)
 	v := c.Viewing
@@ -162,7 +179,7 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 	for _, p := range all {
 		see(p.Lab)
 		rgb, _ := v.Screen(p.Lab)
-		key = append(key, legend{name: p.Name, note: labText(p.Lab), mark: p.mark, point: true, colour: rgb})
+		key = append(key, legend{name: p.Name, note: labText(p.Lab), mark: p.mark, open: p.open, swatch: p.open, point: true, colour: rgb})
 	}
 	for _, l := range c.Reachable {
 		see(l)
@@ -170,7 +187,15 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 	if len(c.Reachable) > 0 {
 		key = append(key, legend{name: "edge of what the powders reach", stroke: strokes[1], width: 0.3})
 	}
-	foot, plot := rest.CutBottom(legendHeight(rest.W, key))
+	var foot, plot canvas.Box
+	if w, h := cv.Size(); w > h {
+		// The plane is about as wide as high; the key fills what is left.
+		foot, plot = rest.CutRight(legendWidth(key))
+		plot.W -= gutter
+		_, foot = foot.CutTop(aboveAxis)
+	} else {
+		foot, plot = rest.CutBottom(legendHeight(rest.W, key))
+	}
 	// One scale for both axes: the span that needs more decides.
 	w, h := plot.W-leftOfAxis-2, plot.H-belowAxis-aboveAxis
 	da, db := math.Max(a1-a0, 4)*1.3, math.Max(b1-b0, 4)*1.3
@@ -185,14 +210,20 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 		cv.Shape(edge, colour.RGB8{R: 236, G: 236, B: 236})
 		canvas.Dashed(cv, append(edge, edge[0]), 0.3, strokes[1], softInk)
 	}
-	taken := alongEdge(a, c.Reachable)
+	edge := alongEdge(a, c.Reachable)
+	var taken []canvas.Box
 	for i, p := range all {
 		at := a.at(p.Lab.A, p.Lab.B)
-		drawMark(cv, at, p.mark, 1.9, key[i].colour)
-		taken = append(taken, canvas.Box{X: at.X - 2.2, Y: at.Y - 2.2, W: 4.4, H: 4.4})
+		if p.open {
+			drawOpenMark(cv, at, p.mark, openMark)
+		} else {
+			drawMark(cv, at, p.mark, 1.9, key[i].colour)
+		}
+		r := p.clear() - 0.5
+		taken = append(taken, canvas.Box{X: at.X - r, Y: at.Y - r, W: 2 * r, H: 2 * r})
 	}
 	for _, p := range all {
-		taken = append(taken, nameBeside(cv, a, a.at(p.Lab.A, p.Lab.B), p.Name, taken))
+		taken = append(taken, nameBeside(cv, a, a.at(p.Lab.A, p.Lab.B), p.Name, p.clear(), taken, edge))
 	}
 	drawLegend(cv, foot, key)
 }
@@ -212,22 +243,49 @@ func alongEdge(a *axes, corners []colour.Lab) (boxes []canvas.Box) {
 	return boxes
 }
 
-// nameBeside writes a point's name in the first place round it that is free:
-// right, left, above, below. Where none is, the key alone names it.
-func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, taken []canvas.Box) canvas.Box {
+// nameBeside writes a point's name in the first place near it that is free: at
+// its sides, else farther out with a line leading to it. The region's edge is
+// crossed only where there is no other room.
+func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, clear float64, taken, edge []canvas.Box) canvas.Box {
 	st := noteStyle.In(ink)
 	w, h := canvas.Width(canvas.Clean(name), st)+0.2, st.Size
-	for _, b := range []canvas.Box{
-		{X: at.X + 2.8, Y: at.Y - h/2, W: w, H: h}, {X: at.X - 2.8 - w, Y: at.Y - h/2, W: w, H: h},
-		{X: at.X - w/2, Y: at.Y - 2.6 - h, W: w, H: h}, {X: at.X - w/2, Y: at.Y + 2.6, W: w, H: h},
-	} {
-		free := a.box.Contains(b)
-		for _, t := range taken {
-			free = free && !t.Overlaps(b)
+	w = min(w, a.box.W)
+	free := func(b canvas.Box, lists ...[]canvas.Box) bool {
+		for _, list := range lists {
+			for _, t := range list {
+				if t.Overlaps(b) {
+					return false
+				}
+			}
 		}
-		if free {
+		return a.box.Contains(b)
+	}
+	near := []canvas.Box{
+		{X: at.X + clear, Y: at.Y - h/2, W: w, H: h}, {X: at.X - clear - w, Y: at.Y - h/2, W: w, H: h},
+		{X: at.X - w/2, Y: at.Y - clear - h, W: w, H: h}, {X: at.X - w/2, Y: at.Y + clear, W: w, H: h},
+	}
+	for _, b := range near {
+		if free(b, taken, edge) {
 			canvas.Line(cv, b, name, st, canvas.Left)
 			return b
+		}
+	}
+	for _, avoid := range [][]canvas.Box{edge, nil} {
+		for r := clear + 2; r <= 30; r += 1.5 {
+			for k := range 12 {
+				sin, cos := math.Sincos(float64(k) * math.Pi / 6)
+				end := canvas.Point{X: at.X + r*cos, Y: at.Y + r*sin}
+				b := canvas.Box{X: end.X + 0.6, Y: end.Y - h/2, W: w, H: h}
+				if cos < -1e-9 {
+					b.X = end.X - 0.6 - w
+				}
+				if !free(b, taken, avoid) {
+					continue
+				}
+				cv.Line([]canvas.Point{{X: at.X + (clear-0.6)*cos, Y: at.Y + (clear-0.6)*sin}, end}, 0.2, ink)
+				canvas.Line(cv, b, name, st, canvas.Left)
+				return b
+			}
 		}
 	}
 	return canvas.Box{}
@@ -301,7 +359,11 @@ func (c *LoadChart) Draw(cv canvas.Canvas) {
 	for i, p := range points {
 		x[i] = p.Percent
 	}
-	_, most := spanning(0, x[len(x)-1], 0.01, 6)
+	most := x[len(x)-1]
+	left := 0.0
+	if c.Skin != nil {
+		left = -0.025 * most // room for the bare skin's mark beside the scale
+	}
 	for i, panel := range []struct {
 		name  string
 		value func(colour.Lab) float64
@@ -330,14 +392,15 @@ func (c *LoadChart) Draw(cv canvas.Canvas) {
 			}
 			low, high = math.Min(low, target), math.Max(high, target)
 		}
-		low, high = spanning(low, high, panel.least, 4)
+		box := panelBox(rest, i)
+		low, high = spanning(low, high, panel.least, ticksUp(box.H-aboveAxis-belowAxisShort))
 		xName := ""
 		if i == 2 {
 			xName = "load, % w/w of the product"
 		}
-		a := newAxes(cv, panelBox(rest, i), 0, most, low, high, xName, panel.name)
+		a := newAxes(cv, box, left, most, low, high, xName, panel.name)
 		if c.Target != nil {
-			canvas.Dashed(cv, []canvas.Point{a.at(0, target), a.at(most, target)}, 0.35, strokes[1], ink)
+			canvas.Dashed(cv, []canvas.Point{a.at(left, target), a.at(most, target)}, 0.35, strokes[1], ink)
 		}
 		if c.Chosen > 0 && c.Chosen <= most {
 			canvas.Dashed(cv, []canvas.Point{a.at(c.Chosen, low), a.at(c.Chosen, high)}, 0.35, strokes[2], ink)

@@ -14,6 +14,7 @@ type recorder struct {
 	texts  []recordedText
 	fills  []canvas.Box
 	images []canvas.Box
+	shapes []canvas.Box // what outlines they have round them
 }
 
 type recordedText struct {
@@ -22,9 +23,17 @@ type recordedText struct {
 	box  canvas.Box // from the height of capitals to the baseline
 }
 
-func (r *recorder) Size() (float64, float64)                  { return r.w, r.h }
-func (r *recorder) Fill(b canvas.Box, c colour.RGB8)          { r.fills = append(r.fills, b) }
-func (r *recorder) Shape([]canvas.Point, colour.RGB8)         {}
+func (r *recorder) Size() (float64, float64)         { return r.w, r.h }
+func (r *recorder) Fill(b canvas.Box, c colour.RGB8) { r.fills = append(r.fills, b) }
+func (r *recorder) Shape(p []canvas.Point, _ colour.RGB8) {
+	b := canvas.Box{X: p[0].X, Y: p[0].Y}
+	for _, q := range p {
+		right, foot := max(b.Right(), q.X), max(b.Bottom(), q.Y)
+		b.X, b.Y = min(b.X, q.X), min(b.Y, q.Y)
+		b.W, b.H = right-b.X, foot-b.Y
+	}
+	r.shapes = append(r.shapes, b)
+}
 func (r *recorder) Line([]canvas.Point, float64, colour.RGB8) {}
 func (r *recorder) Image(b canvas.Box, m *image.RGBA) {
 	r.fills = append(r.fills, b)

@@ -231,8 +231,11 @@ func TestWriteFileLeavesNothingHalfWritten(t *testing.T) {
 	if err := WriteFile(dir, func(io.Writer) error { return nil }); err == nil || !strings.Contains(err.Error(), "folder") {
 		t.Errorf("a folder was accepted: %v", err)
 	}
-	if err := WriteFile(filepath.Join(dir, "none", "a.txt"), func(io.Writer) error { return nil }); err == nil || strings.Contains(err.Error(), ".swatch-") {
-		t.Errorf("a missing folder gives %v", err)
+	if err := WriteFile(filepath.Join(dir, "made", "a.txt"), func(io.Writer) error { return nil }); err != nil {
+		t.Errorf("a missing folder was not made: %v", err)
+	}
+	if err := WriteFile(filepath.Join(path, "a.txt"), func(io.Writer) error { return nil }); err == nil || strings.Contains(err.Error(), ".swatch-") {
+		t.Errorf("a folder below a file gives %v", err)
 	}
 }
 

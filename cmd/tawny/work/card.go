@@ -40,7 +40,7 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 		Seed: o.Seed,
 	}
 	if p.t != nil {
-		c.Target = &swatches.Patch{Name: p.t.view.Text, Lab: p.t.view.Lab}
+		c.Target = &swatches.Patch{Name: p.t.view.Words, Lab: p.t.view.Lab}
 	}
 	worn, matched := s.coverages()
 	c.Matched = matched
@@ -71,10 +71,16 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 	}
 	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
 	c.Remarks = append(c.Remarks, fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second)))
-	if s.skin.Extrapolated {
-		c.Remarks = append(c.Remarks, "Skin deeper than those the model was fitted to: extrapolated.")
-	}
+	c.Remarks = append(c.Remarks, s.extrapolated()...)
 	return c, nil
+}
+
+// extrapolated warns of a skin beyond the model's.
+func (s *setting) extrapolated() []string {
+	if !s.skin.Extrapolated {
+		return nil
+	}
+	return []string{"Skin outside those the model was fitted to: its spectrum is extrapolated."}
 }
 
 // coverages returns the named coverages with the one matched at among them,
@@ -98,29 +104,47 @@ func (s *setting) coverages() (list []film.Coverage, matched int) {
 	return append(list, film.Coverages[matched:]...), matched
 }
 
-// shimmer says how much the flakes sparkle and, where pictured is set, lights
-// them. A powder known only by its spectrum has no flakes to picture; the card
-// then stays flat and says so.
-func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, pictured bool) error {
-	for _, part := range p.v.parts {
-		if part.Pigment.Optics.Flake && part.Pigment.Optics.FaceArea == 0 {
-			if pictured {
-				c.Remarks = append(c.Remarks, "Flat colour: how large a face "+part.Pigment.Name+"'s flakes have is not known.")
-			}
-			return nil
+// pictured says whether a lamp would show anything of a blend, and why not
+// where that is not for want of flakes.
+func pictured(parts []blend.Part) (shows bool, why string) {
+	flakes := false
+	for _, part := range parts {
+		o := &part.Pigment.Optics
+		if o.Flake && o.FaceArea == 0 {
+			return false, "Flat colour: how large a face " + part.Pigment.Name + "'s flakes have is not known."
 		}
+		flakes = flakes || o.Flake
 	}
+	return flakes, ""
+}
+
+// sparkle says how much single flakes of a worn blend show.
+func (s *setting) sparkle(parts []blend.Part, apply, tilt float64) (swatches.Sparkle, error) {
+	shows, why := pictured(parts)
+	if !shows {
+		return swatches.Sparkle{None: why == ""}, nil
+	}
+	f, err := shimmer.Of(s.worn(parts, apply, tilt))
+	if err != nil {
+		return swatches.Sparkle{}, input(err)
+	}
+	grain, err := shimmer.GrainOf(f, shimmer.Scene{})
+	return swatches.Sparkle{Word: grain.Word, PerCM2: grain.PerCM2}, input(err)
+}
+
+// shimmer says how much the flakes sparkle and, where lit is set, puts them
+// under a lamp. A powder known only by its spectrum has no flakes to picture;
+// the card then stays flat and says so. So does a blend without flakes.
+func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err error) {
 	s := p.s
-	matched, err := shimmer.Of(s.worn(p.v.parts, s.apply, s.tilt))
-	if err != nil {
-		return input(err)
+	if c.Sparkle, err = s.sparkle(p.v.parts, s.apply, s.tilt); err != nil {
+		return err
 	}
-	grain, err := shimmer.GrainOf(matched, c.Scene)
-	if err != nil {
-		return input(err)
+	shows, why := pictured(p.v.parts)
+	if lit && why != "" {
+		c.Remarks = append(c.Remarks, why)
 	}
-	c.Sparkle = swatches.Sparkle{Word: grain.Word, PerCM2: grain.PerCM2}
-	if !pictured {
+	if !lit || !shows {
 		return nil
 	}
 	if c.Skin.Film, err = shimmer.Of(s.worn(nil, 0, s.tilt)); err != nil {
@@ -157,6 +181,26 @@ func (s *setting) jars(parts []blend.Part) ([]swatches.Patch, error) {
 	}
 	dry, err := deep("dried, in depth", s.optics)
 	return []swatches.Patch{jar, dry}, err
+}
+
+// JarView is the product in the jar as data.
+type JarView struct {
+	Name string     `json:"name"`
+	Lab  colour.Lab `json:"lab"` // under the light asked for
+	Hex  string     `json:"hex"`
+}
+
+// jarViews is the product in the jar, or nothing where no look is predicted.
+func (s *setting) jarViews(parts []blend.Part) (views []JarView, err error) {
+	if s.weighOnly || s.quick {
+		return nil, nil
+	}
+	jars, err := s.jars(parts)
+	for _, j := range jars {
+		rgb, _ := s.viewing.Screen(j.Lab)
+		views = append(views, JarView{j.Name, j.Lab, rgb.Hex()})
+	}
+	return views, err
 }
 
 // oilShare is the part of the base that is oil phase; a ready-made base, whose

@@ -47,8 +47,17 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 		var worn colour.Spectrum
 		copy(worn[:], p.v.Reflectance)
 		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: worn})
-		if p.t != nil && p.t.bands != nil {
+		switch {
+		case p.t == nil:
+		case p.t.bands != nil:
 			c.Curves = append(c.Curves, swatches.Curve{Name: "target", Reflectance: p.t.bands.Reflectance})
+		default:
+			// A colour has many spectra; skin of that colour is the likeliest.
+			if like := s.like(p.t.view.Lab, s.viewing); like != nil {
+				c.Curves = append(c.Curves, swatches.Curve{Name: "a skin of the target's colour (modelled)", Reflectance: *like})
+			} else {
+				c.Remark = "The target is a colour without a spectrum, so it has no curve."
+			}
 		}
 		return c, nil
 	case "plane":
@@ -62,7 +71,7 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 		return c, nil
 	case "load":
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: p.v.LoadPercent}
-		most := math.Max(8, 1.5*p.v.LoadPercent)
+		most := math.Min(blend.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
 		for i := 1; i <= 24; i++ {
 			load := most * float64(i) / 24
 			look, err := blend.Predict(s.worn(scaledParts(p.v.parts, load), s.apply, s.tilt))

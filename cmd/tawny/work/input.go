@@ -119,7 +119,7 @@ func (in Input) open() (*setting, error) {
 	if second == "" {
 		second = "stage"
 	}
-	if s.second, err = viewing(second, in.Observer); err != nil {
+	if s.second, err = viewing(secondBeside(s.viewing, second), in.Observer); err != nil {
 		return nil, err
 	}
 	if s.apply, s.coverage, s.tilt, err = application(in.Apply); err != nil {
@@ -163,7 +163,17 @@ func (in Input) open() (*setting, error) {
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, err
 	}
+	s.skin.Name = colourWords(s.skin.Name)
 	return s, nil
+}
+
+// secondBeside is the second light: stage, the default, says nothing beside
+// itself, so a job seen under stage is compared with daylight.
+func secondBeside(first *colour.Viewing, second string) string {
+	if strings.EqualFold(strings.TrimSpace(second), "stage") && first.Illuminant.Name == "stage" {
+		return "D65"
+	}
+	return second
 }
 
 // pictureColour marks a hex colour as seen without gloss: it comes from a

@@ -67,6 +67,7 @@ type BlendView struct {
 	Travel      LChShift    `json:"travel"`               // from 15° to 110°
 	Residual    float64     `json:"kktResidual"`          // of the search, 0 for a perfect optimum
 	Reflectance []float64   `json:"reflectance"`
+	Jars        []JarView   `json:"jars,omitempty"` // the product too deep to see through
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
 	Uncertainty *UncertaintyView `json:"uncertainty"`
@@ -220,6 +221,9 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 	}
 	tr := look.Travel()
 	v.Travel = LChShift(tr)
+	if v.Jars, err = s.jarViews(parts); err != nil {
+		return nil, err
+	}
 	if v.Uncertainty, err = s.uncertainty(parts); err != nil {
 		return nil, err
 	}

@@ -75,7 +75,7 @@ func Presets(in Input) ([]SkinView, error) {
 	if err != nil {
 		return nil, err
 	}
-	second, err := viewing(orElse(in.Second, "stage"), in.Observer)
+	second, err := viewing(secondBeside(v, orElse(in.Second, "stage")), in.Observer)
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,8 @@ import (
 // TargetView is a target as understood.
 type TargetView struct {
 	Text  string     `json:"text"`
-	Lab   colour.Lab `json:"lab"` // under the light matched in
+	Words string     `json:"words"` // what a card calls it
+	Lab   colour.Lab `json:"lab"`   // under the light matched in
 	LCh   colour.LCh `json:"lch"`
 	Hex   string     `json:"hex"`   // as a screen shows it
 	Shift LChShift   `json:"shift"` // from the bare skin
@@ -35,6 +36,59 @@ type LChShift struct {
 func shiftBetween(from, to colour.Lab) LChShift {
 	a, b := from.LCh(), to.LCh()
 	return LChShift{b.L - a.L, b.C - a.C, math.Remainder(b.H-a.H, 360)}
+}
+
+// words says a shift in a maker's words: "1 lighter, 4 stronger, 5° warmer".
+// Parts of nothing are left out.
+func (d LChShift) words() string {
+	var list []string
+	for _, part := range []struct {
+		by       float64
+		unit     string
+		up, down string
+	}{{d.DL, "", "lighter", "deeper"}, {d.DC, "", "stronger", "greyer"}, {d.DH, "°", "warmer", "cooler"}} {
+		word := part.up
+		if part.by < 0 {
+			word = part.down
+		}
+		if part.by != 0 {
+			list = append(list, fmt.Sprintf("%.4g%s %s", math.Abs(part.by), part.unit, word))
+		}
+	}
+	if len(list) == 0 {
+		return "the skin itself"
+	}
+	return strings.Join(list, ", ")
+}
+
+// colourWords is a colour as a card names it: the notation of the command line
+// taken off, its numbers kept.
+func colourWords(text string) string {
+	text = strings.TrimSpace(text)
+	lower := strings.ToLower(text)
+	switch {
+	case strings.Contains(text, ";") && strings.HasPrefix(lower, "l"):
+		return "the average of repeats"
+	case strings.HasPrefix(text, "#"):
+		colour, _, _ := strings.Cut(text, "/")
+		return "colour " + colour
+	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
+		numbers, _, _ := strings.Cut(text[4:], "@")
+		numbers, _, _ = strings.Cut(numbers, "/")
+		n := strings.Split(numbers, ",")
+		if len(n) != 3 {
+			return text
+		}
+		names := [3]string{"L*", "a*", "b*"}
+		if lower[:3] == "lch" {
+			names = [3]string{"L*", "C*", "h"}
+		}
+		for i := range n {
+			n[i] = names[i] + "\u00a0" + strings.TrimSpace(n[i])
+		}
+		return strings.Join(n, ", ")
+	}
+	return text
 }
 
 // target is a target ready to match.
@@ -71,7 +125,7 @@ func (s *setting) target(text string) (*target, error) {
 	if strings.TrimSpace(text) == "" {
 		return nil, inputf("no target; give --target as skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file")
 	}
-	t := &target{view: TargetView{Text: text}}
+	t := &target{view: TargetView{Text: text, Words: colourWords(text)}}
 	d, isRelative, err := relative(text)
 	if err != nil {
 		return nil, err
@@ -86,6 +140,7 @@ func (s *setting) target(text string) (*target, error) {
 			return nil, inputf("target %q asks for L* %.1f, C* %.1f on this skin (L* %.1f, C* %.1f); L* from 0 to 100 and C* of at least 0 are accepted", text, c.L, c.C, bare.L, bare.Chroma())
 		}
 		t.view.Lab = c.Lab()
+		t.view.Words = d.words()
 		spectrum = s.like(t.view.Lab, s.viewing)
 	default:
 		r, err := ReadColour(text)
