@@ -102,7 +102,7 @@ func (v Vessel) String() string {
 // String says what the premix does to the weights; its step says how to make
 // it.
 func (p Premix) String() string {
-	return fmt.Sprintf("%s is too little to weigh well, so it goes in as a premix, 1 in %d in %s: %g g of premix instead of the powder, and %g g less of the %s. Error then about ± %.1f %%.",
+	return fmt.Sprintf("%s, 1 in %d in %s: %g g instead of the powder, and %g g less %s; error then about ± %.1f %%.",
 		p.Powder, p.Parts, p.Carrier, p.TakeG, p.LessG, p.Carrier, p.ErrorPct)
 }
 

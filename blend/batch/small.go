@@ -150,20 +150,20 @@ func (b *Batch) brought(line int) int64 {
 // notePremixes says beside the table's weights that other ones are weighed, so
 // that nobody adds a powder or its carrier twice.
 func notePremixes(b *Batch) {
-	add := func(line int, text string) {
-		n := &b.Weighings[line].Note
-		if *n != "" {
-			*n += "; "
-		}
-		*n += text
-	}
 	for _, p := range b.Premixes {
-		add(p.powder, fmt.Sprintf("do not weigh it: %s g of its premix goes in instead", b.balance.Format(p.take)))
+		l := &b.Weighings[p.powder]
+		l.Note = fmt.Sprintf("%s of the balance, ± %.0f %%: do not weigh it, %s g of its premix goes in instead", count(int(l.Steps), "step"), 50/float64(l.Steps), b.balance.Format(p.take))
 	}
-	for i, l := range b.Weighings {
-		if n := b.brought(i); n > 0 {
-			add(i, fmt.Sprintf("weigh %s g: the premix brings the other %s g", b.balance.Format(l.Steps-n), b.balance.Format(n)))
+	for i := range b.Weighings {
+		l := &b.Weighings[i]
+		n := b.brought(i)
+		if n == 0 {
+			continue
 		}
+		if l.Note != "" {
+			l.Note += "; "
+		}
+		l.Note += fmt.Sprintf("weigh %s g: premix brings the other %s g", b.balance.Format(l.Steps-n), b.balance.Format(n))
 	}
 }
 

@@ -78,7 +78,7 @@ func (w *work) all(lines []int) []StepWeight {
 		}
 		sw := StepWeight{Line: i, Name: w.b.Weighings[i].Name, Steps: n, Grams: w.b.balance.Grams(n)}
 		if p := w.b.premixOf(i); p != nil {
-			sw.Name, sw.Part, sw.Premix = p.Name(), "instead of the powder", true
+			sw.Name, sw.Premix = p.Name(), true
 		} else if w.b.brought(i) > 0 {
 			sw.Part = "the rest is in the premix"
 		}

@@ -18,15 +18,28 @@ func (w *work) makeReady() {
 	s.Do = append(s.Do, "Check each jar against the list: name, lot, best-before. Write the lots down.")
 	s.Readings = []Reading{{What: "empty main pot weighs", Unit: "g"}}
 	w.add(s)
-	for _, p := range w.b.Premixes {
-		way := "Rub %g g of %s down with %g g of %s, from the jars and not from the weights of the batch, until a smear shows no specks."
-		if isFlake(w.b.Weighings[p.powder].pigment) {
-			way = "Stir %g g of %s into %g g of %s, from the jars and not from the weights of the batch, pressing and turning without grinding, until it is even."
-		}
-		w.add(Step{Title: "Make the " + p.Name(), Minutes: Range{5, 10}, Do: []string{
-			"Mask on. " + fmt.Sprintf(way, p.PowderG, p.Powder, p.CarrierG, p.Carrier),
-			"Label what the batch leaves; use it the same day."}})
+	w.premixes()
+}
+
+// premixes makes them all, before anything of the batch is weighed.
+func (w *work) premixes() {
+	n := len(w.b.Premixes)
+	if n == 0 {
+		return
 	}
+	s := Step{Title: "Make the premix", Minutes: Range{5, 10 * float64(n)}, Do: []string{"Mask on. From the jars, not from the weights of the batch:"}}
+	if n > 1 {
+		s.Title = "Make the premixes"
+	}
+	for _, p := range w.b.Premixes {
+		way := "rub %g g of %s down with %g g of %s until a smear shows no specks."
+		if isFlake(w.b.Weighings[p.powder].pigment) { // which grinding would break
+			way = "stir %g g of %s into %g g of %s, pressing and turning without grinding, until even."
+		}
+		s.Do = append(s.Do, fmt.Sprintf(way, p.PowderG, p.Powder, p.CarrierG, p.Carrier))
+	}
+	s.Do = append(s.Do, "Label what the batch leaves; use it the same day.")
+	w.add(s)
 }
 
 // powderLines splits the powders into flakes, ordinary pigments and those that

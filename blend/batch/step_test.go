@@ -189,7 +189,7 @@ func TestPremixInTheSteps(t *testing.T) {
 			t.Fatalf("%s: premixes %+v", name, b.Premixes)
 		}
 		p := b.Premixes[0]
-		rising(t, b, "Make ready", "Make the Demo iron red premix", "Fill")
+		rising(t, b, "Make ready", "Make the premix", "Fill")
 		var takes, powder, carrier, table, sum int64
 		for _, l := range b.Weighings {
 			switch l.Name {
