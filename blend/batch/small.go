@@ -87,7 +87,12 @@ func premixes(b *Batch) []Premix {
 		return nil
 	}
 	c := b.Weighings[carrier]
-	left := c.Steps // of the carrier, after the premixes before
+	// Half of a humectant stays to wet the gum, half of a wetting oil for the
+	// other powders (common practice: a gum wants several times its weight).
+	left := c.Steps
+	if !c.Filler {
+		left /= 2
+	}
 	step := b.BalanceG
 	var out []Premix
 	var few []int

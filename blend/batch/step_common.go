@@ -27,14 +27,15 @@ func (w *work) premixes() {
 	if n == 0 {
 		return
 	}
-	s := Step{Title: "Make the premix", Minutes: Range{5, 10 * float64(n)}, Do: []string{"Mask on. From the jars, not from the weights of the batch:"}}
+	s := Step{Title: "Make the premix", Minutes: Range{5, 10 * float64(n)}}
 	if n > 1 {
 		s.Title = "Make the premixes"
 	}
+	s.Do = append(s.Do, "Mask on. Weigh from the jars, not from the weights of the batch.")
 	for _, p := range w.b.Premixes {
-		way := "rub %g g of %s down with %g g of %s until a smear shows no specks."
+		way := "Rub %g g of %s down with %g g of %s until a smear shows no specks."
 		if isFlake(w.b.Weighings[p.powder].pigment) { // which grinding would break
-			way = "stir %g g of %s into %g g of %s, pressing and turning without grinding, until even."
+			way = "Stir %g g of %s into %g g of %s, pressing and turning without grinding, until even."
 		}
 		s.Do = append(s.Do, fmt.Sprintf(way, p.PowderG, p.Powder, p.CarrierG, p.Carrier))
 	}

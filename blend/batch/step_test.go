@@ -217,6 +217,9 @@ func TestPremixInTheSteps(t *testing.T) {
 				}
 			}
 		}
+		if 2*(table-carrier) > table {
+			t.Errorf("%s: the premix takes %d steps of %d of %s", name, table-carrier, table, p.Carrier)
+		}
 		if takes != steps(p.TakeG, b) || powder != 0 || carrier != table-steps(p.LessG, b) || sum != b.TotalSteps {
 			t.Errorf("%s: %d steps of premix, %d of powder, %d of carrier (%d in the table), %d in all; premix %+v", name, takes, powder, carrier, table, sum, p)
 		}

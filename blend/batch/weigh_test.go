@@ -140,7 +140,7 @@ func TestSmallWeights(t *testing.T) {
 // Where the carrier does not reach for all, the smallest powder has the premix
 // and the other says that the batch is too small for one.
 func TestPremixForTheSmallestFirst(t *testing.T) {
-	b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 100, Parts: []Part{{demoGold(), 0.9}, {demoRed(), 0.3}}})
+	b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 200, Parts: []Part{{demoGold(), 0.4}, {demoRed(), 0.3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
