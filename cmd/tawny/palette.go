@@ -17,7 +17,7 @@ func newPalette() *cobra.Command {
 		Short: "List the powders in the drawer",
 		Long: `Lists the built-in drawer, or with --palette your own, and checks the file.
 Named powders are shown in full. A drawer is a CSV file; README tells its columns.`,
-		Example: "  tawny palette\n  tawny palette 'pale gold' bronze --json\n  tawny palette --palette drawer.csv",
+		Example: "  tawny palette\n  tawny palette 'pale gold' --skin tan\n  tawny palette 'pale gold' bronze --json\n  tawny palette --palette drawer.csv",
 		RunE: func(c *cobra.Command, args []string) error {
 			v, err := work.PaletteOn(f.in.Palette, args, on)
 			if err != nil {
@@ -49,11 +49,15 @@ func (s *screen) palette(v *work.PaletteView, full bool) {
 		s.line("    INCI %s; %s", strings.Join(inci, ", "), strings.Join(p.CI, ", "))
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
-		s.line("    %s grain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
+		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
 		if n := p.Fit; n != nil {
 			s.fold("    ", fitWords(n))
 		}
 		s.film(p.Film)
+		if b := p.Bare; b != nil {
+			s.line("Bare skin  %s%s   all round", s.patch(b.Hex), labColumns(b.Lab))
+			s.directions("           ", b.Angles)
+		}
 	}
 	s.line("")
 	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", countWords(len(v.Powders)))
@@ -63,5 +67,5 @@ func coatWords(layers string) string {
 	if layers == "" {
 		return ""
 	}
-	return "coats " + layers + ";"
+	return "coats " + layers + "; "
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -25,7 +26,7 @@ of it: 10%,20%,5%,5%. Known patches are grey-card, white-paper, grey-strip:5,
 lab:L,a,b, or a file of name,L,a,b (chart.csv#red for one of them).
 
 Without any mark it says how large the photo is and how to take one.`,
-		Example: "  tawny photo forearm.jpg\n  tawny photo forearm.jpg --patch grey-card@70%,10%,12%,12% --area 30%,40%,20%,20%\n  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 300,250,200,160",
+		Example: "  tawny photo forearm.jpg\n  tawny photo forearm.jpg --patch grey-card@70%,10%,12%,12% --area 30%,40%,20%,20%\n  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 120,260,200,200",
 		Args:    oneFile("a photo"),
 		RunE: func(c *cobra.Command, args []string) error {
 			in.File = args[0]
@@ -70,12 +71,16 @@ func (s *screen) photo(r *work.PhotoResult) {
 	s.line("")
 	a := r.Areas[0]
 	s.line("Known patches, by %s", a.Model)
+	width := 0
 	for _, p := range a.Patches {
-		note := ""
+		width = max(width, utf8.RuneCountInString(p.Name))
+	}
+	for _, p := range a.Patches {
 		if p.Dropped != "" {
-			note = "   left out: " + p.Dropped
+			s.line("    %-*s  known %s   left out: %s", width, p.Name, labColumns(p.Known), p.Dropped)
+			continue
 		}
-		s.line("    %-18s known %s   found %s   ΔE00 %.1f%s", p.Name, labText(p.Known), labText(p.Found), p.DeltaE, note)
+		s.line("    %-*s  known %s   found %s   ΔE00 %4.1f", width, p.Name, labColumns(p.Known), labColumns(p.Found), p.DeltaE)
 	}
 	s.notes(r.Notes)
 	s.line("")

@@ -93,7 +93,9 @@ func TestSceneIsRecovered(t *testing.T) {
 	t.Logf("18 patches, PNG:  mean ΔE00 %.2f, max %.2f", deep.mean(), deep.worst)
 	t.Logf("18 patches, JPEG: mean ΔE00 %.2f, max %.2f, error / stated %.2f", pressed.mean(), pressed.worst, pressed.ratio())
 	t.Logf(" 6 patches, JPEG: mean ΔE00 %.2f, max %.2f, error / stated %.2f", six.mean(), six.worst, six.ratio())
-	if six.mean() > 1.2 || six.worst > 2.5 {
+	// With six patches ΔE00 1.5 holds for the mean, not for each: 18 numbers for
+	// 13 unknowns leave little to average the JPEG's noise over.
+	if six.mean() > 1.0 || six.worst > 1.8 {
 		t.Errorf("six patches: mean %.2f, max %.2f", six.mean(), six.worst)
 	}
 	// The error stated must be neither boast nor alarm.

@@ -57,10 +57,19 @@ const (
 // judge sets the verdict and says why.
 func (r *Result) judge(c *camera, used []observed, target patchStat) {
 	r.Verdict = Good
+	by := map[Verdict][]string{}
 	say := func(v Verdict, format string, args ...any) {
 		r.Verdict = min(r.Verdict, v)
-		r.Why = append(r.Why, fmt.Sprintf(format, args...))
+		by[v] = append(by[v], fmt.Sprintf(format, args...))
 	}
+	// Why holds what the verdict rests on; what would only have asked for care
+	// does not refuse anything and is a warning beside it.
+	defer func() {
+		r.Why = append(r.Why, by[r.Verdict]...)
+		if r.Verdict == Refused {
+			r.Warnings = append(by[Care], r.Warnings...)
+		}
+	}()
 	grade := func(x, care, refuse float64, format string, args ...any) {
 		switch {
 		case !(x <= refuse): // also when not a number
@@ -77,7 +86,7 @@ func (r *Result) judge(c *camera, used []observed, target patchStat) {
 	if worst := r.worst(); worst != nil {
 		grade(worst.DeltaE, worstPatch/2, worstPatch, "patch %q comes out %.1f ΔE00 off (over %g is refused); is it the colour it is said to be, and in the same light?", worst.Name, worst.DeltaE, worstPatch)
 	}
-	grade(r.SE, goodSE, worstSE, "the colour is known to ± %.1f ΔE00 (over %g is refused); more patches, nearer the skin, would narrow it", r.SE, worstSE)
+	grade(r.SE, goodSE, worstSE, "the colour is known to ± %.1f ΔE00 only (over %g is refused); more patches, nearer the skin, would narrow it", r.SE, worstSE)
 	grade(r.Clipped, fewClipped, manyClipped, "%.0f %% of the area is at the end of the scale (over %.0f %% is refused); expose for the skin", 100*r.Clipped, 100*manyClipped)
 	grade(r.Uneven, someUneven, veryUneven, "the light changes by %.0f %% within the area (over %.0f %% is refused); mark a smaller, evenly lit part", 100*r.Uneven, 100*veryUneven)
 	if m := max(target.rgb[0], target.rgb[1], target.rgb[2]); m < darkest {
@@ -99,7 +108,7 @@ func (r *Result) judge(c *camera, used []observed, target patchStat) {
 		say(Care, "every patch is nominal, not read; read the strip once with an instrument")
 	}
 	if r.Verdict == Good {
-		r.Why = append(r.Why, fmt.Sprintf("%d patches come out within %.1f ΔE00 and the light is even enough", len(used), r.Largest))
+		say(Good, "%d patches come out within %.1f ΔE00 and the light is even enough", len(used), r.Largest)
 	}
 	if r.Light > 0.25 {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("the light changes by %.0f %% across what is marked; it was evened out", 100*r.Light))

@@ -29,6 +29,7 @@ type PowderView struct {
 	K       []float64          `json:"kCm2PerMg,omitempty"`
 	S       []float64          `json:"sCm2PerMg,omitempty"`
 	Film    *FilmView          `json:"film,omitempty"` // by angle, of a powder that was named
+	Bare    *BareView          `json:"bare,omitempty"` // the skin of Film by itself
 	Fit     *blend.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
 }
 
@@ -61,6 +62,36 @@ func smear(g *blend.Pigment, card float64) (SmearView, error) {
 	return SmearView{Lab: look.Lab, Hex: rgb.Hex(), Bright: look.Angles[0].Lab}, nil
 }
 
+// BareView is a skin with nothing on it, from the same sides as a film.
+type BareView struct {
+	Lab    colour.Lab  `json:"lab"` // diffuse
+	Hex    string      `json:"hex"`
+	Angles []AngleView `json:"angles"`
+}
+
+// bareOn looks at a skin by itself; on a card it is nil.
+func bareOn(on string) (*BareView, error) {
+	switch strings.ToLower(strings.TrimSpace(on)) {
+	case "", "black", "white":
+		return nil, nil
+	}
+	k, _, err := openSkin(on)
+	if err != nil {
+		return nil, err
+	}
+	look, err := blend.Predict(blend.Worn{Ground: blend.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}})
+	if err != nil {
+		return nil, input(err)
+	}
+	rgb, _ := colour.SRGB(look.Lab)
+	v := &BareView{Lab: look.Lab, Hex: rgb.Hex()}
+	for _, a := range look.Angles {
+		rgb, _ := colour.SRGB(a.Lab)
+		v.Angles = append(v.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
+	}
+	return v, nil
+}
+
 // PaletteView is a drawer of powders.
 type PaletteView struct {
 	Title   string       `json:"title"`
@@ -76,6 +107,13 @@ func Palette(path string, names []string) (*PaletteView, error) {
 // PaletteOn is Palette with the films on a ground of choice: black, white, a
 // preset skin or a colour.
 func PaletteOn(path string, names []string, on string) (*PaletteView, error) {
+	if on != "" && len(names) == 0 {
+		return nil, inputf("a skin is only looked at for powders that are named: tawny palette 'pale gold' --skin %s", short(on))
+	}
+	bare, err := bareOn(on)
+	if err != nil {
+		return nil, err
+	}
 	p, err := OpenPalette(path, film.DefaultIndex)
 	if err != nil {
 		return nil, err
@@ -115,6 +153,7 @@ func PaletteOn(path string, names []string, on string) (*PaletteView, error) {
 			if v.Fit, err = noteOf(path, g); err != nil {
 				return nil, err
 			}
+			v.Bare = bare
 			if v.Film, err = filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
 				return nil, err
 			}
