@@ -74,14 +74,18 @@ func (s *screen) fit(r *work.FitResult) {
 	}
 	s.line("")
 	for _, m := range r.Films {
-		if m.Err > 0 {
+		// One film's readings say nothing of its own mass.
+		if m.Err > 0 && len(r.Films) > 1 {
 			s.line("film %s was said to carry %.4f ± %.4f mg/cm² of powder; the readings together say %.4f", m.Film, m.Stated, m.Err, m.Seen)
 		}
 	}
-	s.line("")
+	if len(r.Films) > 1 {
+		s.line("")
+	}
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
-	s.line("Read               %s; by %s", r.Geometry, r.Method)
+	s.line("Read               %s", r.Geometry)
+	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {
 		s.line("                   flakes taken to lie within %.3g° of flat", r.Tilt)
 	}

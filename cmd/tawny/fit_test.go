@@ -47,6 +47,14 @@ func TestFromDrawdownToBlend(t *testing.T) {
 	}
 }
 
+// One film over two grounds leaves nothing over that could tell its mass.
+func TestFitOfOneFilmSaysNothingOfItsMass(t *testing.T) {
+	out := mustRun(t, "fit", "../../testdata/fit/red-oxide-demo.csv")
+	if strings.Contains(out, "readings together say") || !strings.Contains(out, "closed form") {
+		t.Error(out)
+	}
+}
+
 // What cannot be done is said in one line, with exit code 2 and nothing on the
 // other stream.
 func TestFitCommandsRefuse(t *testing.T) {

@@ -169,6 +169,25 @@ func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coa
 	return p, coat, substrate, nil
 }
 
+// checkLike finds the powder the file says it is like, so that a slip is told
+// before the powder is added.
+func (d *drawdowns) checkLike(palette string) error {
+	if d.keys["like"] == "" {
+		return nil
+	}
+	var drawer *blend.Palette
+	var err error
+	if isFile(palette) {
+		if drawer, err = OpenPalette(palette, film.DefaultIndex); err != nil {
+			return err
+		}
+	}
+	if _, err = findLike(d.keys["like"], drawer); err != nil {
+		return fmt.Errorf("%s: like: %w", d.name, err)
+	}
+	return nil
+}
+
 // coatOf returns a powder's coat: its own, or the one its spectrum's note says
 // it is like.
 func coatOf(p *blend.Pigment, palette string) (coat string, substrate float64, err error) {

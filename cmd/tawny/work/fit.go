@@ -86,11 +86,21 @@ type FitFilmView struct {
 const (
 	closedForm = "closed form, one film over two grounds"
 	leastSq    = "least squares over all readings"
+	leastFlake = "least squares over both readings (the closed form leaves out the flakes' beam)"
+	leastPair  = "least squares over both readings (the closed form gives no K and S of 0 or more in every band)"
 )
 
 // Fit finds a powder from a file of drawdowns and, if asked, puts it into a
 // drawer.
 func Fit(in FitInput) (*FitResult, error) {
+	for _, f := range []struct {
+		given bool
+		name  string
+	}{{in.Palette != "", "--palette"}, {in.Replace, "--replace"}, {in.Anyway, "--anyway"}} {
+		if f.given && !in.Add {
+			return nil, inputf("%s says how the powder is put into a drawer, which --add asks for; give both or neither", f.name)
+		}
+	}
 	d, err := readDrawdowns(in.File)
 	if err != nil {
 		return nil, err
@@ -115,6 +125,9 @@ func Fit(in FitInput) (*FitResult, error) {
 	name := d.keys["powder"]
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
+	}
+	if err := d.checkLike(in.Palette); err != nil {
+		return nil, err
 	}
 	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.flake})
 	if errors.Is(err, drawdown.ErrTooFew) {
@@ -141,6 +154,10 @@ func Fit(in FitInput) (*FitResult, error) {
 			return nil, input(err)
 		}
 		r.Mean, r.Worst = f.Mean, f.Worst
+	} else if onePair(readings) {
+		if r.Method = leastPair; g.flake {
+			r.Method = leastFlake
+		}
 	}
 	r.fill(d, f)
 	o := blend.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.flake}
@@ -176,10 +193,16 @@ func Fit(in FitInput) (*FitResult, error) {
 	return r, err
 }
 
+// onePair reports whether the readings are one film over two grounds, which
+// leaves nothing over to say of its mass.
+func onePair(readings []drawdown.Reading) bool {
+	return len(readings) == 2 && readings[0].Film == readings[1].Film
+}
+
 // closed takes the closed form's K and S where one film of an ordinary powder
 // over two grounds gives them in every band.
 func closed(f *drawdown.Fit, readings []drawdown.Reading, flake bool) bool {
-	if flake || len(readings) != 2 || readings[0].Film != readings[1].Film {
+	if flake || !onePair(readings) {
 		return false
 	}
 	p, known, err := drawdown.FromPair(readings[0], readings[1], drawdown.Options{})
@@ -324,7 +347,7 @@ func (d *drawdowns) boundary(g *geometry) (err error) {
 			g.excluded = true
 		}
 		if word == "" {
-			d.notes = append(d.notes, "the file does not say how it was read; a sphere was taken (d:8), as '# geometry: 45:0' would change")
+			d.notes = append(d.notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
 		}
 		included := 1.0
 		g.name = "d:8, gloss included"

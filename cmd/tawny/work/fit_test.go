@@ -372,6 +372,59 @@ func TestFitGeometry(t *testing.T) {
 	}
 }
 
+// What a file leaves out and a command line asks for is said without --add too.
+func TestFitPassesNothingOver(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "d.csv")
+	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}}.write(t, path)
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const note = "does not say how it was read; a sphere was taken"
+	for _, c := range []struct {
+		drop string
+		want bool
+	}{{"", false}, {"# geometry: d:8\n", true}} {
+		os.WriteFile(path, []byte(strings.Replace(string(whole), c.drop, "", 1)), 0o644)
+		if r, err := Fit(FitInput{File: path}); err != nil || strings.Contains(strings.Join(r.Notes, " "), note) != c.want {
+			t.Errorf("without %q: %+v, %v", c.drop, r, err)
+		}
+	}
+	os.WriteFile(path, []byte(strings.Replace(string(whole), "like: bronze", "like: nosuch", 1)), 0o644)
+	if _, err := Fit(FitInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), `like: nothing is called "nosuch"`) {
+		t.Errorf("like nothing there is: %v", err)
+	}
+	os.WriteFile(path, whole, 0o644)
+	for _, in := range []FitInput{{Palette: filepath.Join(dir, "x.csv")}, {Replace: true}, {Anyway: true}} {
+		in.File = path
+		if _, err := Fit(in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "--add") {
+			t.Errorf("%+v: %v", in, err)
+		}
+	}
+}
+
+// A pair says by which method it was solved and, where it is not the closed
+// form, why; one film over black alone does not hold.
+func TestFitOfOnePairSaysHow(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "d.csv")
+	for _, c := range []struct {
+		name, method string
+		load         float64
+	}{{"pale gold", leastFlake, 0.1}, {"red oxide", closedForm, 0.02}, {"red oxide", leastPair, 5}} {
+		drawing{powder: powderOf(t, c.name), like: c.name, loads: []float64{c.load}}.write(t, path)
+		r, err := Fit(FitInput{File: path})
+		if err != nil || r.Method != c.method {
+			t.Errorf("%s at %g mg/cm²: %+v, %v", c.name, c.load, r, err)
+		}
+	}
+	drawing{powder: powderOf(t, "pale gold"), like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, grounds: []string{"black"}}.write(t, path)
+	r, err := Fit(FitInput{File: path})
+	if err != nil || r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Why, " "), "only one ground") {
+		t.Errorf("over black: %+v, %v", r, err)
+	}
+}
+
 const fitHead = "# powder: p\n# kind: flake\n# geometry: d:8\n# specular: included\n"
 
 // Each fault is one sentence that says where it is and what would do.
