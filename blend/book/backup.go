@@ -73,6 +73,9 @@ func Restore(ctx context.Context, backup, path string) (keptAs string, err error
 	if path, err = filepath.Abs(path); err != nil {
 		return "", err
 	}
+	if backup, err = filepath.Abs(backup); err != nil {
+		return "", err
+	}
 	if err := sound(ctx, backup); err != nil {
 		return "", fmt.Errorf("the backup will not do: %w", err)
 	}

@@ -83,3 +83,25 @@ func TestRestoreRefusesADamagedBackup(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A backup named from the folder one stands in is found.
+func TestRestoreFromRelativePath(t *testing.T) {
+	t.Chdir(t.TempDir())
+	ctx := t.Context()
+	b, err := Open("book.db")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.AddClient(ctx, Client{Name: "Dancer Ada (demo)"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Backup(ctx, "copy.db"); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Restore(ctx, "copy.db", "book.db"); err != nil {
+		t.Error(err)
+	}
+}

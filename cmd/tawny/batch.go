@@ -25,7 +25,13 @@ func newBatch() *cobra.Command {
 		Long: `Scales a blend into a base: every weight a whole number of the balance's steps
 and their sum exactly the batch, the steps in working order, the cautions where
 they belong, label text and a stability log. The blend is given with --part, or
-matched first; with --part the skin may be left out. With --out the sheet goes to a file there, else to the screen.`,
+matched first; with --part the skin may be left out. With --out the sheet goes
+to a file there, else to the screen. A sheet with a STOP on it is still written,
+for you to read why.
+
+A price list is a CSV file: a line "# currency: EUR", the header ` + batch.PricesHeader + `, then
+rows: an ingredient or powder per g, kg, ml or l; container, closure, label or
+overhead per each; labour per hour.`,
 		Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {

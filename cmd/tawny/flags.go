@@ -18,7 +18,7 @@ type sharedFlags struct {
 }
 
 func (f *sharedFlags) bindSkin(fs *pflag.FlagSet) {
-	fs.StringVar(&f.in.Skin, "skin", "", "the bare skin: a preset, a colour, a reflectance file or file#sample")
+	fs.StringVar(&f.in.Skin, "skin", "", "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME")
 	fs.Float64Var(&f.in.Repeat, "repeat", 0, "how well the skin's reading repeats, ΔE00 (default by its kind)")
 	fs.StringVar(&f.in.Illuminant, "illuminant", "D65", "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file")
 	fs.StringVar(&f.in.Observer, "observer", "2", "standard observer: 2 or 10 degrees")

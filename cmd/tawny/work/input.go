@@ -158,7 +158,7 @@ func (in Input) open() (*setting, error) {
 		return s, nil
 	}
 	if strings.TrimSpace(in.Skin) == "" {
-		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb or a reflectance file", presetNames())
+		return nil, inputf("no skin; give --skin as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, err
