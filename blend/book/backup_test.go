@@ -88,7 +88,7 @@ func TestRestoreRefusesADamagedBackup(t *testing.T) {
 func TestRestoreFromRelativePath(t *testing.T) {
 	t.Chdir(t.TempDir())
 	ctx := t.Context()
-	b, err := Open("book.db")
+	b, err := Open(ctx, "book.db")
 	if err != nil {
 		t.Fatal(err)
 	}
