@@ -18,11 +18,16 @@ func newLot() *cobra.Command {
 		Long: `One quick film of the new lot, read as for tawny fit, tells how much stronger or
 weaker it is than the powder in your drawer and how its shade differs. With
 --skin and --part a blend is matched again, so that it looks as it did with the
-old lot. Drawing the old lot down beside it, with a column lot that says old or
-new, is surest where the powder's data are modelled. With --add the new lot takes the old one's place in the drawer; a full
-set of films with tawny fit is surer.`,
-		Example: "  tawny lot testdata/fit/pale-gold-lot-demo.csv\n  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --skin tan --part 'pale gold=2' --part 'red oxide=0.05'",
-		Args:    oneFile("a drawdown of the new lot"),
+old lot; the recipe stays as it is where the films cannot tell a gain.
+
+Drawing the old lot down beside the new, with a column lot that says old or new,
+is surest where the powder's data are modelled. With --add the new lot takes the
+old one's place in the drawer; a full set of films with tawny fit is surer.`,
+		Example: "  tawny lot testdata/fit/pale-gold-lot-demo.csv --skin tan --part 'pale gold=2' --part 'red oxide=0.05'\n" +
+			"  tawny fit testdata/fit/pale-gold-demo.csv --add --palette drawer.csv\n" +
+			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --skin tan --part 'pale gold=2'\n" +
+			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --add",
+		Args: oneFile("a drawdown of the new lot"),
 		RunE: func(c *cobra.Command, args []string) error {
 			shared, err := f.input(c)
 			if err != nil {
@@ -47,11 +52,11 @@ set of films with tawny fit is surer.`,
 }
 
 func (s *screen) lot(r *work.LotResult) {
-	of := ""
+	of := "the powder in the drawer"
 	if r.Old != "" {
-		of = " against " + r.Old
+		of = "lot " + r.Old
 	}
-	s.line("%s, lot %s%s (%s)", r.Powder, orDash(r.Lot), of, r.OldFrom)
+	s.line("%s, lot %s, against %s, whose data are %s", r.Powder, orDash(r.Lot), of, r.OldFrom)
 	for _, w := range r.Words {
 		s.fold("  ", w)
 	}
@@ -61,8 +66,15 @@ func (s *screen) lot(r *work.LotResult) {
 		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), recipe(&b.Old))
 		s.line("Same      %s%s   %s", s.patch(b.Unchanged.Hex), labText(b.Unchanged.Lab), "the same recipe with the new lot")
 		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, inBrackets(b.Unchanged.Off))
+		if b.Kept {
+			s.fold("          ", b.Words)
+			s.added(r.Added, r.Powder)
+			s.notes(r.Notes)
+			return
+		}
 		s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), recipe(&b.Rematched))
 		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
+		s.fold("          ", b.Words)
 	}
 	s.added(r.Added, r.Powder)
 	s.notes(r.Notes)

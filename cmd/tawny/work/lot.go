@@ -46,14 +46,20 @@ type ShadeView struct {
 	DC       float64 `json:"dC"`
 	DH       float64 `json:"dH"` // metric hue difference, + towards yellow from red
 	DeltaE00 float64 `json:"deltaE00"`
+
+	hue float64 // of the old powder's smear, degrees
 }
 
 // LotBlend is a blend before and after the change of lot.
 type LotBlend struct {
 	Skin      SkinView  `json:"skin"`
-	Old       BlendView `json:"oldLot"`    // with the old lot; the target of the new
-	Unchanged BlendView `json:"unchanged"` // the same recipe with the new lot
-	Rematched BlendView `json:"rematched"` // the recipe that brings the shade back
+	Old       BlendView `json:"oldLot"`          // with the old lot; the target of the new
+	Unchanged BlendView `json:"unchanged"`       // the same recipe with the new lot
+	Rematched BlendView `json:"rematched"`       // the recipe that brings the shade back, or the same where Kept
+	Known     float64   `json:"knownToDeltaE00"` // what of a change of the blend these films can tell, 95 in 100
+	Kept      bool      `json:"kept"`            // the same recipe does as well, as far as can be told
+	Moved     []string  `json:"moved,omitempty"` // other powders that move with it
+	Words     string    `json:"words"`
 }
 
 // Lot compares a new lot with the powder in the drawer and matches a blend
@@ -111,8 +117,13 @@ func Lot(in LotInput) (*LotResult, error) {
 	}
 	r := &LotResult{
 		Powder: old.Name, Lot: d.keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
-		Strength: s.Strength, Err: s.Err, Apart: s.DeltaE00, Shade: ShadeView{s.DL, s.DC, s.DH, s.ShadeDeltaE00}, Notes: d.notes,
+		Strength: s.Strength, Err: s.Err, Apart: s.DeltaE00, Shade: ShadeView{DL: s.DL, DC: s.DC, DH: s.DH, DeltaE00: s.ShadeDeltaE00}, Notes: d.notes,
 	}
+	was, err := smear(old, blackCard)
+	if err != nil {
+		return nil, input(err)
+	}
+	r.Shade.hue = was.Lab.LCh().H
 	now, fitted, err := newLot(before, s, readings, g.flake)
 	if err != nil {
 		return nil, input(err)
@@ -131,7 +142,7 @@ func Lot(in LotInput) (*LotResult, error) {
 	r.words()
 	fresh := changed(old, now, r.Lot)
 	if len(in.Parts) > 0 {
-		if r.Blend, err = in.rematch(old.Name, fresh); err != nil {
+		if r.Blend, err = in.rematch(old.Name, fresh, r.Err/r.Strength); err != nil {
 			return nil, err
 		}
 	}
@@ -233,11 +244,15 @@ func (r *LotResult) words() {
 
 // turn names the parts of a shade shift of half a unit or more.
 func (s ShadeView) turn() string {
+	// Round the hue circle: red at 0°, yellow at 90°, green at 180°, blue at 270°.
+	names := [4]string{"red", "yellow", "green", "blue"}
+	quarter := int(math.Floor(s.hue/90)) & 3
+	up, down := names[(quarter+1)&3], names[quarter]
 	var list []string
 	for _, p := range []struct {
 		by       float64
 		up, down string
-	}{{s.DL, "lighter", "darker"}, {s.DC, "stronger in colour", "greyer"}, {s.DH, "turned from red towards yellow and green", "turned the other way, towards red"}} {
+	}{{s.DL, "lighter", "darker"}, {s.DC, "stronger in colour", "greyer"}, {s.DH, "turned towards " + up, "turned towards " + down}} {
 		switch {
 		case p.by >= 0.5:
 			list = append(list, p.up)
@@ -313,9 +328,16 @@ func bandwise(old drawdown.Powder, strength float64, readings []drawdown.Reading
 	return scaled(0), nil
 }
 
+// readingRepeat is how far a film's reading lies from the next of the same
+// film, ΔE00 (common practice; see [drawdown.DefaultNoise]). A change of the
+// blend smaller than that is not known to be one.
+const readingRepeat = 0.3
+
 // rematch predicts the blend with either lot and finds the recipe that brings
-// the old shade back.
-func (in LotInput) rematch(name string, fresh *blend.Pigment) (*LotBlend, error) {
+// the old shade back: the same where nothing is known to be gained, else with
+// the new lot's powder changed alone, else with all. strengthErr is the relative
+// standard error of the new lot's strength.
+func (in LotInput) rematch(name string, fresh *blend.Pigment, strengthErr float64) (*LotBlend, error) {
 	s, err := in.Input.open()
 	if err != nil {
 		return nil, err
@@ -328,14 +350,15 @@ func (in LotInput) rematch(name string, fresh *blend.Pigment) (*LotBlend, error)
 		return nil, err
 	}
 	swapped := append([]blend.Part(nil), parts...)
-	uses := false
+	var own, all []int
 	for i, p := range parts {
+		all = append(all, i)
 		if p.Pigment.Name == name {
-			uses = true
+			own = append(own, i)
 			swapped[i].Pigment = fresh
 		}
 	}
-	if !uses {
+	if len(own) == 0 {
 		return nil, inputf("the blend does not use %s", name)
 	}
 	b := &LotBlend{Skin: s.skinView(false)}
@@ -350,16 +373,73 @@ func (in LotInput) rematch(name string, fresh *blend.Pigment) (*LotBlend, error)
 		return nil, err
 	}
 	b.Unchanged = *unchanged
-	recipe, err := s.bringBack(swapped, old.Lab)
+	if b.Known, err = s.knownTo(swapped, own, unchanged.Lab, strengthErr); err != nil {
+		return nil, err
+	}
+	try := func(free []int) (*BlendView, error) {
+		recipe, err := s.bringBack(swapped, old.Lab, free)
+		if err != nil {
+			return nil, err
+		}
+		return s.lookView(recipe, t)
+	}
+	alone, err := try(own)
 	if err != nil {
 		return nil, err
 	}
-	again, err := s.lookView(recipe, t)
-	if err != nil {
-		return nil, err
+	together := alone
+	if len(all) > len(own) {
+		if together, err = try(all); err != nil {
+			return nil, err
+		}
 	}
-	b.Rematched = *again
+	now := unchanged.DeltaE00
+	switch {
+	case now-min(alone.DeltaE00, together.DeltaE00) <= b.Known:
+		b.Kept, b.Rematched = true, *unchanged
+		gain := math.Max(0, now-min(alone.DeltaE00, together.DeltaE00))
+		b.Words = fmt.Sprintf("keep the recipe: changed, it would come ΔE00 %.2f nearer the old look, less than these films can tell (%.2f)", gain, b.Known)
+		if now > 1 {
+			b.Words += "; no recipe of these powders brings the old look back, so match again with others"
+		}
+	case alone.DeltaE00-together.DeltaE00 <= b.Known:
+		b.Rematched = *alone
+		b.Words = "only " + name + " is changed"
+		if len(all) > len(own) {
+			b.Words += "; moving the others too would gain no more than these films can tell"
+		}
+	default:
+		b.Rematched = *together
+		for i, p := range parts {
+			if p.Pigment.Name != name && math.Abs(together.Parts[i].Percent/p.Percent-1) > 0.005 {
+				b.Moved = append(b.Moved, p.Pigment.Name)
+			}
+		}
+		b.Words = fmt.Sprintf("%s alone comes no nearer than ΔE00 %.2f, since its shade has changed and not its strength alone", name, alone.DeltaE00)
+		if len(b.Moved) > 0 {
+			b.Words += "; so " + strings.Join(b.Moved, " and ") + " is changed with it"
+		}
+	}
 	return b, nil
+}
+
+// knownTo is the least change of a blend these films can tell, ΔE00 at 95 in
+// 100: what the error of the new lot's strength moves the blend by, or a
+// reading's own repeatability if that is more.
+func (s *setting) knownTo(parts []blend.Part, own []int, is colour.Lab, strengthErr float64) (float64, error) {
+	most := readingRepeat
+	for _, by := range [2]float64{-1.96, 1.96} {
+		list := append([]blend.Part(nil), parts...)
+		for _, i := range own {
+			list[i].Percent *= math.Max(0, 1+by*strengthErr)
+		}
+		look, err := blend.Predict(s.worn(list, s.apply, s.tilt))
+		if err != nil {
+			return 0, input(err)
+		}
+		most = math.Max(most, colour.DeltaE00(is, look.Lab))
+	}
+	return most, nil
 }
 
 // recipeWeight is what a tenth more or less of one powder may cost, ΔE00²:
@@ -369,14 +449,15 @@ const recipeWeight = 1e-3
 
 // bringBack changes a recipe as little as brings its colour to the wanted one:
 // ΔE00² plus recipeWeight for each tenth, squared, by damped Gauss–Newton in ln
-// of the percents. No powder goes below half or above twice what it was.
-func (s *setting) bringBack(parts []blend.Part, want colour.Lab) ([]blend.Part, error) {
-	n := len(parts)
+// of the percents, of the free parts only. No powder goes below half or above
+// twice what it was.
+func (s *setting) bringBack(parts []blend.Part, want colour.Lab, free []int) ([]blend.Part, error) {
+	n := len(free)
 	const tenth, most, step = 0.1, math.Ln2, 1e-4
 	at := func(x []float64) ([]blend.Part, colour.Lab, error) {
 		list := append([]blend.Part(nil), parts...)
-		for i := range list {
-			list[i].Percent *= math.Exp(x[i])
+		for i, p := range free {
+			list[p].Percent *= math.Exp(x[i])
 		}
 		look, err := blend.Predict(s.worn(list, s.apply, s.tilt))
 		if err != nil {

@@ -43,14 +43,14 @@ func TestLotStronger(t *testing.T) {
 func TestLotOfAnotherShade(t *testing.T) {
 	dir := t.TempDir()
 	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
-	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.1)
+	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.5)
 	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
 	if _, err := Fit(FitInput{File: file, Add: true, Palette: palette}); err != nil {
 		t.Fatal(err)
 	}
 	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
-	in := LotInput{File: path, Parts: []string{"tested=2"}, Add: true}
-	in.Palette, in.Skin = palette, "tan"
+	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
+	in.Palette, in.Skin, in.Apply = palette, "tan", "full"
 	r, err := Lot(in)
 	if err != nil {
 		t.Fatal(err)
@@ -143,6 +143,58 @@ func TestLotOfItsOwnFilms(t *testing.T) {
 	}
 }
 
+// A recipe stays where the films cannot tell a gain; else the new lot's powder is
+// changed alone where that does; else others move with it, and are named.
+func TestLotMovesNoMoreThanIsKnown(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	at := func(powder, is string, strength float64, apply string, parts ...string) (*LotBlend, []float64) {
+		drawing{powder: powderOf(t, is).Scaled(strength), like: powder, loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: " + powder, "lot: N"}}.write(t, path)
+		in := LotInput{File: path, Parts: parts}
+		in.Skin, in.Apply = "tan", apply
+		r, err := Lot(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := r.Blend
+		if b.Rematched.DeltaE00 > b.Unchanged.DeltaE00 || b.Known < readingRepeat || b.Words == "" {
+			t.Errorf("%s as %s: ΔE00 %.2f, was %.2f: %s", powder, is, b.Rematched.DeltaE00, b.Unchanged.DeltaE00, b.Words)
+		}
+		var change []float64
+		for i := range b.Rematched.Parts {
+			change = append(change, b.Rematched.Parts[i].Percent/b.Unchanged.Parts[i].Percent)
+		}
+		return b, change
+	}
+	b, by := at("pale gold", "pale gold", 1.03, "sheer", "pale gold=2", "red oxide=0.05")
+	if !b.Kept || by[0] != 1 || by[1] != 1 || !strings.Contains(b.Words, "keep the recipe") {
+		t.Errorf("a little stronger: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "pale gold", 1.3, "full", "pale gold=4", "red oxide=0.05")
+	if b.Kept || math.Abs(by[0]-1/1.3) > 0.02 || by[1] != 1 || len(b.Moved) > 0 {
+		t.Errorf("much stronger: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "straw gold", 1, "full", "pale gold=5", "silver white=3")
+	if b.Kept || math.Abs(by[1]-1) < 0.1 || len(b.Moved) != 1 || b.Moved[0] != "silver white" || !strings.Contains(b.Words, "so silver white is changed with it") {
+		t.Errorf("another shade: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "straw gold", 1, "full", "pale gold=5", "bronze=2")
+	if !b.Kept || b.Unchanged.DeltaE00 < 1 || !strings.Contains(b.Words, "match again with others") {
+		t.Errorf("out of reach: %v, %s", by, b.Words)
+	}
+}
+
+// A turn of hue is said by the hues it lies between, whatever the powder.
+func TestShadeTurns(t *testing.T) {
+	for _, c := range []struct {
+		hue, dh float64
+		want    string
+	}{{60, 1, "turned towards yellow"}, {60, -1, "turned towards red"}, {100, 1, "turned towards green"}, {100, -1, "turned towards yellow"}, {290, -1, "turned towards blue"}, {290, 1, "turned towards red"}, {60, 0.1, ""}} {
+		if got := (ShadeView{DH: c.dh, hue: c.hue}).turn(); got != c.want {
+			t.Errorf("hue %g°, ΔH* %g: %q, want %q", c.hue, c.dh, got, c.want)
+		}
+	}
+}
+
 // An exact recipe stays as it is, and one that cannot be brought back moves no
 // powder past half or twice.
 func TestBringBack(t *testing.T) {
@@ -162,11 +214,11 @@ func TestBringBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	same, err := s.bringBack(parts, look.Lab)
+	same, err := s.bringBack(parts, look.Lab, []int{0, 1, 2})
 	if err != nil {
 		t.Fatal(err)
 	}
-	far, err := s.bringBack(parts, colour.Lab{L: 20, A: 60, B: -40})
+	far, err := s.bringBack(parts, colour.Lab{L: 20, A: 60, B: -40}, []int{0, 1, 2})
 	if err != nil {
 		t.Fatal(err)
 	}
