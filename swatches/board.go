@@ -2,10 +2,8 @@ package swatches
 
 import (
 	"fmt"
-	"math"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
 	"tawny/swatches/shimmer"
 )
 
@@ -19,7 +17,9 @@ type Board struct {
 	Rows    []BoardRow
 	Scene   shimmer.Scene
 	Seed    uint64
-	Remarks []string
+
+	Blend   *Blend   // what to weigh, where all looks are one blend's; nil hides it
+	Remarks []string // anything else a maker should read
 }
 
 // BoardRow is one skin under one light.
@@ -28,14 +28,16 @@ type BoardRow struct {
 	Viewing *colour.Viewing // of every Lab in the row; nil is D65/2
 	Skin    Patch
 	Target  *Patch
-	Looks   []Look // one for each column
+	Looks   []Look   // one for each column
+	Words   []string // lines under the row, such as its own blend
 }
 
 // Look is one blend worn one way.
 type Look struct {
-	Lab   colour.Lab
-	Film  *shimmer.Film // nil for a flat colour
-	Words []string      // further lines under the numbers
+	Lab     colour.Lab
+	Film    *shimmer.Film // nil for a flat colour
+	Sparkle Sparkle
+	Words   []string // further lines under the numbers, such as the undertone
 }
 
 // What a board has room for.
@@ -76,6 +78,9 @@ func (b *Board) Check() error {
 			return fmt.Errorf("row %q: %w", r.Name, err)
 		}
 	}
+	if b.Blend != nil {
+		return b.Blend.check()
+	}
 	return nil
 }
 
@@ -86,99 +91,6 @@ func (r *BoardRow) card(s shimmer.Scene) *Card {
 		c.Coverages = append(c.Coverages, Coverage{Lab: l.Lab, Film: l.Film})
 	}
 	return c
-}
-
-// Draw lays the board out: head, column names, then each row's name, colours
-// and numbers.
-func (b *Board) Draw(cv canvas.Canvas) {
-	w, h := cv.Size()
-	page := canvas.Box{W: w, H: h}.Inset(margin)
-	head, rest := page.CutTop(headHeight)
-	drawHead(cv, head, b.Title, b.Note, b.Date, b.Source)
-	if len(b.Remarks) > 0 {
-		rows := 0
-		for _, s := range b.Remarks {
-			rows += len(canvas.Wrap(s, noteStyle, rest.W))
-		}
-		var foot canvas.Box
-		foot, rest = rest.CutBottom(1.5 + float64(min(rows, 6))*noteStyle.LineHeight())
-		rule(cv, foot)
-		_, foot = foot.CutTop(1.5)
-		for _, s := range b.Remarks {
-			used := canvas.Paragraph(cv, foot, s, noteStyle, canvas.Left)
-			_, foot = foot.CutTop(used)
-		}
-	}
-	names, rest := rest.CutTop(7)
-	n := len(b.Columns) + 1
-	for i, s := range append([]string{"bare skin"}, b.Columns...) {
-		col := names.Column(i, n, 0)
-		col.W -= 1
-		canvas.Fit(cv, col, s, noteStyle.In(ink).Strong(), canvas.Left)
-	}
-	for i := range b.Rows {
-		b.drawRow(cv, rest.Row(i, len(b.Rows), 2.5), i)
-	}
-}
-
-// drawRow paints one row's colours, and under an even strip of them the arm.
-func (b *Board) drawRow(cv canvas.Canvas, box canvas.Box, i int) {
-	r := &b.Rows[i]
-	c := r.card(b.Scene)
-	title, box := box.CutTop(headStyle.LineHeight())
-	name := r.Name
-	if r.Target != nil {
-		name += ", top band: target"
-		if r.Target.Name != "" {
-			name += " " + r.Target.Name
-		}
-	}
-	left, right := title.CutLeft(math.Min(canvas.Width(name, headStyle)+0.1, title.W*0.6))
-	_, right = right.CutLeft(2)
-	canvas.Fit(cv, left, name, headStyle, canvas.Left)
-	canvas.Fit(cv, right, c.lightWords(), noteStyle, canvas.Right)
-
-	compact := box.W/float64(len(r.Looks)+1) > 20
-	lines := make([][]string, len(r.Looks)+1)
-	lines[0] = c.numberLines(r.Skin.Lab, compact)
-	most := len(lines[0])
-	for k, l := range r.Looks {
-		lines[k+1] = c.numberLines(l.Lab, compact)
-		if r.Target != nil {
-			de := colour.DeltaE00(r.Target.Lab, l.Lab)
-			lines[k+1] = append(lines[k+1], "ΔE00 "+number(de, 1), colour.DifferenceWords(de))
-		}
-		lines[k+1] = append(lines[k+1], l.Words...)
-		most = max(most, len(lines[k+1]))
-	}
-	st := noteStyle.In(ink)
-	room := box.H * 0.55
-	for float64(most)*st.LineHeight() > room && st.Size > 1.4 {
-		st.Size *= 0.97
-	}
-	text, ribbon := box.CutBottom(float64(most)*st.LineHeight() + 1)
-	c.Seed = b.Seed + uint64(i)<<8
-	if r.Target != nil {
-		// The target's name stands in the row's own words; its colour touches all.
-		var band canvas.Box
-		band, ribbon = ribbon.CutTop(ribbon.H * 0.2)
-		rgb, _ := c.screen(r.Target.Lab)
-		cv.Fill(band, rgb)
-	}
-	c.drawColours(cv, ribbon)
-	_, text = text.CutTop(1)
-	n := len(lines)
-	for k, list := range lines {
-		col := text.Column(k, n, 0)
-		if k < n-1 {
-			col.W -= columnGap
-		}
-		for _, s := range list {
-			var row canvas.Box
-			row, col = col.CutTop(st.LineHeight())
-			canvas.Line(cv, row, s, st, canvas.Left)
-		}
-	}
 }
 
 // numberLines writes a colour on three lines, or on two where they are long

@@ -12,7 +12,7 @@ func (c *Card) facts() []string {
 	if c.Undertone != "" {
 		f = append(f, "Undertone: "+c.Undertone)
 	}
-	if s := c.Sparkle.words(); s != "" {
+	if s := c.Sparkle.Words(); s != "" {
 		f = append(f, "Shimmer: "+s)
 	}
 	if c.Skin.Film != nil {
@@ -25,8 +25,8 @@ func (c *Card) facts() []string {
 // diffuser's is kept in data and rolled off only here: see [shimmer.Tone].
 const armWords = "Top: colour in even light. Arm: under one lamp, to the scale shown; brighter than white is toned down."
 
-// words says how much single flakes show, or "" where it is not to be said.
-func (s Sparkle) words() string {
+// Words says how much single flakes show, or "" where it is not to be said.
+func (s Sparkle) Words() string {
 	switch {
 	case s.None:
 		return "none (no flakes)"

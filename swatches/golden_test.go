@@ -107,6 +107,7 @@ func goldens() map[string]onPaper {
 		"shimmer":      {d: plainShimmerCard(), p: Upright},
 		"shimmer-wide": {d: plainShimmerCard(), p: Wide},
 		"board":        {d: plainBoard(), p: Upright},
+		"skins":        {d: skinsBoard(), p: skinsBoard().Paper(Upright)},
 		"reflectance":  {d: plainReflectance(), p: Wide},
 		"plane":        {d: plainPlane(), p: Upright},
 		"loads":        {d: plainLoads(), p: Upright},

@@ -38,6 +38,27 @@ type Drawing interface {
 	Draw(canvas.Canvas)
 }
 
+// TitleOf returns the title that stands at a drawing's head, or "".
+func TitleOf(d Drawing) string {
+	switch d := d.(type) {
+	case *Card:
+		return d.Title
+	case *Board:
+		return d.Title
+	case *Compare:
+		return d.Title
+	case *ReflectanceChart:
+		return d.Heading.Title
+	case *PlaneChart:
+		return d.Heading.Title
+	case *LoadChart:
+		return d.Heading.Title
+	case *Ladder:
+		return d.Heading.Title
+	}
+	return ""
+}
+
 // Raster draws at the paper's resolution.
 func Raster(d Drawing, p Paper) (*canvas.Raster, error) {
 	if err := d.Check(); err != nil {

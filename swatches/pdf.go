@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"bytes"
 	"time"
 
 	"tawny/swatches/canvas"
@@ -15,6 +16,19 @@ func WritePDF(path string, p Paper, title string, date time.Time, pages ...Drawi
 		return err
 	}
 	return canvas.WriteFile(path, doc.Write)
+}
+
+// PDF draws each drawing on a page of its own and returns the document.
+func PDF(p Paper, title string, date time.Time, pages ...Drawing) ([]byte, error) {
+	doc, err := pdf(p, title, date, pages)
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := doc.Write(&b); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
 }
 
 func pdf(p Paper, title string, date time.Time, pages []Drawing) (*canvas.PDF, error) {

@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,22 +32,31 @@ func (p *pictureFlags) bind(fs *pflag.FlagSet) {
 	fs.StringArrayVar(&p.parts, "part", nil, "a powder of the blend: 'pale gold=2' (% w/w of the product); repeatable")
 	fs.StringVar(&p.title, "title", "", "name of the blend")
 	fs.IntVar(&p.rank, "rank", 1, "which of the matched blends, where none is given with --part")
+	p.bindPaper(fs)
+	fs.BoolVar(&p.flat, "flat", false, "flat colours instead of shimmer under a lamp")
+}
+
+// bindPaper binds what any picture has.
+func (p *pictureFlags) bindPaper(fs *pflag.FlagSet) {
 	fs.StringVar(&p.format, "format", "png", "png or pdf")
 	fs.BoolVar(&p.wide, "wide", false, "six inches wide and four high, instead of upright")
 	fs.Float64Var(&p.dpi, "dpi", 200, "dots per inch of a PNG, 72 to 600")
-	fs.BoolVar(&p.flat, "flat", false, "flat colours instead of shimmer under a lamp")
 	fs.Uint64Var(&p.seed, "seed", 1, "seed of the flakes' places")
 }
 
-func (p *pictureFlags) check() error {
+func (p *pictureFlags) check(c *cobra.Command) error {
 	switch {
 	case p.format != "png" && p.format != "pdf":
-		return usageError{fmt.Errorf("--format is %q; png or pdf is accepted", p.format)}
+		return usagef("--format is %q; png or pdf is accepted", p.format)
 	case !(p.dpi >= 72 && p.dpi <= 600):
-		return usageError{fmt.Errorf("--dpi is %g; 72 to 600 is accepted", p.dpi)}
+		return usagef("--dpi is %g; 72 to 600 is accepted", p.dpi)
+	case len(p.parts) > 0 && c.Flags().Changed("rank"):
+		return usagef("--rank chooses among matched blends and --part states one; one of the two is accepted")
 	}
 	return nil
 }
+
+func usagef(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
 
 func (p *pictureFlags) options() work.CardOptions {
 	return work.CardOptions{Shimmer: !p.flat, Seed: p.seed, Jars: true}
@@ -60,13 +71,42 @@ func (p *pictureFlags) paper() swatches.Paper {
 	return paper
 }
 
-// write draws into dir/name.png or .pdf and returns the path.
-func (p *pictureFlags) write(dir, name string, d swatches.Drawing, paper swatches.Paper) (string, error) {
-	path := filepath.Join(dir, name+"."+p.format)
-	if p.format == "pdf" {
-		return path, swatches.WritePDF(path, paper, orName(p.title, name), time.Now(), d)
+// write draws pages into dir/name.png, name-2.png and so on, or all into one
+// name.pdf, and returns the paths. Every page is drawn before the first is
+// written.
+func (p *pictureFlags) write(dir, name string, paper swatches.Paper, pages ...swatches.Drawing) ([]string, error) {
+	for _, d := range pages {
+		if err := d.Check(); err != nil {
+			return nil, usageError{err}
+		}
 	}
-	return path, swatches.WritePNG(path, d, paper)
+	var paths []string
+	var files []work.OutFile
+	add := func(path string, data []byte) {
+		paths = append(paths, path)
+		files = append(files, work.OutFile{Path: path, Write: func(w io.Writer) error { _, err := w.Write(data); return err }})
+	}
+	if p.format == "pdf" {
+		title := orName(p.title, orName(swatches.TitleOf(pages[0]), name))
+		data, err := swatches.PDF(paper, title, time.Now(), pages...)
+		if err != nil {
+			return nil, err
+		}
+		add(filepath.Join(dir, name+".pdf"), data)
+		return paths, work.WriteFiles(files...)
+	}
+	for i, d := range pages {
+		data, err := swatches.PNG(d, paper)
+		if err != nil {
+			return nil, err
+		}
+		page := name
+		if i > 0 {
+			page = fmt.Sprintf("%s-%d", name, i+1)
+		}
+		add(filepath.Join(dir, page+".png"), data)
+	}
+	return paths, work.WriteFiles(files...)
 }
 
 func orName(title, name string) string {
@@ -127,8 +167,9 @@ blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
 grams. The blend is given with --part, or matched first.
 
 Kinds: card, or a board of loads, coverages, lights (daylight and stage) or
-skins (--on, once for each). --tile a4 or letter puts a card of each of the best
---keep blends on one page with cut marks.`,
+skins (--on, once for each). A board with more on it than fits is drawn longer.
+--tile a4 or letter lays a card of each of the best --keep blends out with cut
+marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 		Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -136,22 +177,23 @@ skins (--on, once for each). --tile a4 or letter puts a card of each of the best
 			if err != nil {
 				return err
 			}
-			if err := p.check(); err != nil {
+			q := &cardRequest{p, kind, tile, loads, skins}
+			if err := q.check(c); err != nil {
 				return err
 			}
 			dir := orName(f.out, ".")
 			if err := work.OpenOut(dir); err != nil {
 				return err
 			}
-			d, name, paper, r, err := drawCard(c.Context(), in, p, kind, tile, loads, skins)
+			d, err := q.draw(c.Context(), in)
 			if err != nil {
 				return err
 			}
-			path, err := p.write(dir, name, d, paper)
+			paths, err := p.write(dir, d.name, d.paper, d.pages...)
 			if err != nil {
 				return err
 			}
-			return f.answer(c, r, func(s *screen) { s.line("Wrote %s", path) })
+			return f.answer(c, d.data, func(s *screen) { s.line("Wrote %s", strings.Join(paths, ", ")) })
 		},
 	}
 	f.bindSkin(c.Flags())
@@ -159,59 +201,129 @@ skins (--on, once for each). --tile a4 or letter puts a card of each of the best
 	f.bindMatch(c.Flags())
 	p.bind(c.Flags())
 	c.Flags().StringVar(&kind, "kind", kind, "card, "+strings.Join(work.BoardKinds, ", "))
-	c.Flags().StringVar(&tile, "tile", "", "several cards on one page with cut marks: a4 or letter")
+	c.Flags().StringVar(&tile, "tile", "", "several cards to a page with cut marks: a4 or letter")
 	c.Flags().Float64SliceVar(&loads, "loads", nil, "for --kind loads: the loads in per cent, such as 1,2,4")
 	c.Flags().StringArrayVar(&skins, "on", nil, "for --kind skins: a skin; repeatable")
 	return c
 }
 
-// drawCard makes the drawing asked for, its file name and paper, and what to
-// print as JSON.
-func drawCard(ctx context.Context, in work.Input, p *pictureFlags, kind, tile string, loads []float64, skins []string) (swatches.Drawing, string, swatches.Paper, any, error) {
-	o, paper := p.options(), p.paper()
-	if kind == "skins" {
-		b, err := work.SkinsBoard(ctx, work.BlendInput{Input: in, Parts: p.parts, Title: p.title}, skins, o)
-		return b, "skins", paper, map[string]any{"kind": kind, "skins": skins}, err
+// cardRequest is what a card command asks for.
+type cardRequest struct {
+	*pictureFlags
+	kind, tile string
+	loads      []float64
+	skins      []string
+}
+
+// drawnCard is a card, or what stands for it, ready to be written.
+type drawnCard struct {
+	pages []swatches.Drawing
+	name  string // of the file
+	paper swatches.Paper
+	data  any // printed as JSON
+}
+
+// check refuses flags that would be left unused.
+func (q *cardRequest) check(c *cobra.Command) error {
+	if err := q.pictureFlags.check(c); err != nil {
+		return err
 	}
-	subject, r, err := p.subject(ctx, in)
-	if err != nil {
-		return nil, "", paper, nil, err
+	set := c.Flags().Changed
+	_, _, err := q.sheet()
+	switch {
+	case err != nil:
+		return err
+	case q.tile != "" && q.kind != "card":
+		return usagef("--tile lays out cards and --kind is %s; one of the two is accepted", q.kind)
+	case q.tile != "" && q.wide:
+		return usagef("--tile lays out upright cards; leave --wide away")
+	case q.tile != "" && len(q.parts) > 0:
+		return usagef("--tile lays out matched blends; leave --part away")
+	case q.tile != "" && set("rank"):
+		return usagef("--tile lays out every blend kept; leave --rank away")
+	case q.kind == "skins" && set("rank"):
+		return usagef("--kind skins draws the best blend for each skin; leave --rank away")
+	case q.kind != "skins" && len(q.skins) > 0:
+		return usagef("--on is for --kind skins; --kind is %s", q.kind)
+	case q.kind != "loads" && set("loads"):
+		return usagef("--loads is for --kind loads; --kind is %s", q.kind)
+	case q.kind == "card" || slices.Contains(work.BoardKinds, q.kind):
+		return nil
 	}
-	if kind != "card" {
-		b, err := subject.Board(kind, loads, o)
-		return b, kind, paper, r, err
-	}
-	if tile == "" {
-		card, err := subject.Card(o)
-		return card, "card", paper, r, err
-	}
-	m, ok := r.(*work.MatchResult)
-	if !ok {
-		return nil, "", paper, nil, usageError{fmt.Errorf("--tile lays out matched blends; leave --part away")}
-	}
-	switch strings.ToLower(tile) {
+	return usagef("--kind is %q; card, %s is accepted", q.kind, strings.Join(work.BoardKinds, ", "))
+}
+
+// sheet is the paper that cards are tiled on; ok is false where they are not.
+func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
+	switch strings.ToLower(q.tile) {
+	case "":
+		return paper, false, nil
 	case "a4":
 		paper = swatches.A4
 	case "letter":
 		paper = swatches.Letter
 	default:
-		return nil, "", paper, nil, usageError{fmt.Errorf("--tile is %q; a4 or letter is accepted", tile)}
+		return paper, false, usagef("--tile is %q; a4 or letter is accepted", q.tile)
 	}
-	paper.DPI = p.dpi
+	paper.DPI = q.dpi
+	return paper, true, nil
+}
+
+func (q *cardRequest) draw(ctx context.Context, in work.Input) (*drawnCard, error) {
+	o := q.options()
+	if q.kind == "skins" {
+		b, err := work.SkinsBoard(ctx, work.BlendInput{Input: in, Parts: q.parts, Title: q.title}, q.skins, o)
+		if err != nil {
+			return nil, err
+		}
+		return q.board(b, map[string]any{"kind": q.kind, "skins": q.skins}), nil
+	}
+	subject, r, err := q.subject(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	if q.kind != "card" {
+		b, err := subject.Board(q.kind, q.loads, o)
+		if err != nil {
+			return nil, err
+		}
+		return q.board(b, r), nil
+	}
+	if q.tile != "" {
+		return q.tiled(r.(*work.MatchResult), o)
+	}
+	card, err := subject.Card(o)
+	return &drawnCard{[]swatches.Drawing{card}, "card", q.paper(), r}, err
+}
+
+func (q *cardRequest) board(b *swatches.Board, data any) *drawnCard {
+	return &drawnCard{[]swatches.Drawing{b}, q.kind, b.Paper(q.paper()), data}
+}
+
+// tiled deals the matched blends' cards out over sheets.
+func (q *cardRequest) tiled(m *work.MatchResult, o work.CardOptions) (*drawnCard, error) {
+	paper, _, err := q.sheet()
+	if err != nil {
+		return nil, err
+	}
 	var cards []swatches.Drawing
 	for rank := range m.Blends {
 		card, err := m.Card(rank+1, o)
 		if err != nil {
-			return nil, "", paper, nil, err
+			return nil, err
 		}
 		card.Title = fmt.Sprintf("%s, no. %d", card.Title, rank+1)
 		cards = append(cards, card)
 	}
 	sheets, err := swatches.Sheets(paper, 0, cards...)
 	if err != nil {
-		return nil, "", paper, nil, err
+		return nil, err
 	}
-	return sheets[0], "cards", paper, r, nil
+	d := &drawnCard{name: "cards", paper: paper, data: m}
+	for _, s := range sheets {
+		d.pages = append(d.pages, s)
+	}
+	return d, nil
 }
 
 func newChart() *cobra.Command {
@@ -232,7 +344,7 @@ load. The blend is given with --part, or matched first.`,
 			if err != nil {
 				return err
 			}
-			if err := p.check(); err != nil {
+			if err := p.check(c); err != nil {
 				return err
 			}
 			dir := orName(f.out, ".")
@@ -249,11 +361,11 @@ load. The blend is given with --part, or matched first.`,
 			}
 			paper := swatches.Wide
 			paper.DPI = p.dpi
-			path, err := p.write(dir, "chart-"+kind, d, paper)
+			paths, err := p.write(dir, "chart-"+kind, paper, d)
 			if err != nil {
 				return err
 			}
-			return f.answer(c, r, func(s *screen) { s.line("Wrote %s", path) })
+			return f.answer(c, r, func(s *screen) { s.line("Wrote %s", paths[0]) })
 		},
 	}
 	f.bindSkin(c.Flags())

@@ -1,29 +1,35 @@
 package main
 
 import (
-	"path/filepath"
-
 	"github.com/spf13/cobra"
 
 	"tawny/cmd/tawny/work"
-	"tawny/swatches"
 )
 
 func newCompare() *cobra.Command {
 	f := &sharedFlags{}
+	p := &pictureFlags{}
 	turn, shimmer := work.DefaultTurn, false
 	c := &cobra.Command{
 		Use:   "compare",
 		Short: "Set a warm and a cool version of one target side by side",
 		Long: `Turns the target's hue --turn degrees towards yellow (warm) and as far towards
 red (cool), matches both, and with --out writes one picture of the two
-(compare.png).`,
-		Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --out both",
+(compare.png, or compare.pdf with --format pdf).`,
+		Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			in, err := f.input(c)
 			if err != nil {
 				return err
+			}
+			if err := p.check(c); err != nil {
+				return err
+			}
+			for _, name := range []string{"format", "wide", "dpi", "seed", "shimmer"} {
+				if f.out == "" && c.Flags().Changed(name) {
+					return usagef("--%s is for the picture; give --out too", name)
+				}
 			}
 			if err := work.OpenOut(f.out); err != nil {
 				return err
@@ -36,14 +42,15 @@ red (cool), matches both, and with --out writes one picture of the two
 			}
 			path := ""
 			if f.out != "" {
-				p, err := r.Picture(work.CardOptions{Shimmer: shimmer, Seed: 1})
+				d, err := r.Picture(work.CardOptions{Shimmer: shimmer, Seed: p.seed})
 				if err != nil {
 					return err
 				}
-				path = filepath.Join(f.out, "compare.png")
-				if err := swatches.WritePNG(path, p, swatches.Wide); err != nil {
+				paths, err := p.write(f.out, "compare", p.paper(), d)
+				if err != nil {
 					return err
 				}
+				path = paths[0]
 			}
 			return f.answer(c, r, func(s *screen) {
 				if r.Title != "" {
@@ -68,6 +75,7 @@ red (cool), matches both, and with --out writes one picture of the two
 	f.bindSkin(c.Flags())
 	f.bindWorn(c.Flags())
 	f.bindMatch(c.Flags())
+	p.bindPaper(c.Flags())
 	c.Flags().BoolVar(&shimmer, "shimmer", false, "picture the flakes under a lamp")
 	c.Flags().Float64Var(&turn, "turn", turn, "degrees of hue to either side")
 	return c

@@ -21,11 +21,14 @@ var BoardKinds = []string{"loads", "coverages", "lights", "skins"}
 // % w/w, nil for a usual ladder.
 func (p *piece) board(kind string, loads []float64, o CardOptions) (*swatches.Board, error) {
 	s := p.s
-	b := &swatches.Board{Title: p.title, Note: orElse(s.in.note(), blendWords(p.v)), Date: Today(), Source: p.v.Source, Seed: o.Seed}
+	b := &swatches.Board{Title: p.title, Note: s.in.note(), Date: Today(), Source: p.v.Source, Seed: o.Seed}
+	weigh := p.weigh()
+	b.Blend = &weigh
+	o = p.lit(b, o)
 	row := func(name string, v *colour.Viewing) swatches.BoardRow {
 		r := swatches.BoardRow{Name: name, Viewing: v, Skin: swatches.Patch{Name: "bare skin", Lab: v.Lab(&s.skin.Reflectance)}}
 		if p.t != nil && v == s.viewing {
-			r.Target = &swatches.Patch{Name: p.t.view.Text, Lab: p.t.view.Lab}
+			r.Target = &swatches.Patch{Name: p.t.view.Words, Lab: p.t.view.Lab}
 		}
 		return r
 	}
@@ -34,7 +37,7 @@ func (p *piece) board(kind string, loads []float64, o CardOptions) (*swatches.Bo
 		if len(loads) == 0 {
 			loads = []float64{1, 2, 3, 4, 6}
 		}
-		r := row(s.skin.Name, s.viewing)
+		r := row(s.wearer(), s.viewing)
 		for _, load := range loads {
 			if !(load > 0 && load <= blend.MaxLoad) {
 				return nil, inputf("load %g %%; more than 0 and at most %g %% w/w is accepted", load, blend.MaxLoad)
@@ -45,27 +48,66 @@ func (p *piece) board(kind string, loads []float64, o CardOptions) (*swatches.Bo
 			}
 		}
 		b.Rows = append(b.Rows, r)
+		b.Remarks = append(b.Remarks, fmt.Sprintf("Columns: load, %% w/w of the product. Worn at %s. Weights are for %.4g %%; the powders keep their shares at every load.", s.coverageWords(), p.v.LoadPercent))
 	case "coverages", "lights":
 		views := []*colour.Viewing{s.viewing}
 		if kind == "lights" {
 			views = append(views, s.second)
 		}
-		for _, c := range film.Coverages {
-			b.Columns = append(b.Columns, fmt.Sprintf("%s %.3g mg/cm²", c.Name, c.MgPerCM2))
-		}
+		worn, _ := s.coverages()
+		b.Columns = coverageColumns(worn)
 		for _, v := range views {
-			r := row(v.Illuminant.Name, v)
-			for _, c := range film.Coverages {
+			name := s.wearer()
+			if kind == "lights" {
+				name = v.Illuminant.Name
+			}
+			r := row(name, v)
+			for _, c := range worn {
 				if err := p.look(&r, p.v.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
 					return nil, err
 				}
 			}
 			b.Rows = append(b.Rows, r)
 		}
+		if kind == "lights" {
+			b.Remarks = append(b.Remarks, p.shiftRemark())
+		}
 	default:
 		return nil, inputf("board %q; %s is accepted", kind, strings.Join(BoardKinds, ", "))
 	}
+	b.Remarks = append(b.Remarks, s.extrapolated()...)
 	return b, nil
+}
+
+// wearer is who wears it: the demo's dancer, else the skin's name.
+func (s *setting) wearer() string { return orElse(s.in.demoDancer, s.skin.Name) }
+
+// coverageColumns names coverages with their amounts.
+func coverageColumns(worn []film.Coverage) (names []string) {
+	for _, c := range worn {
+		names = append(names, fmt.Sprintf("%s %.3g\u00a0mg/cm²", c.Name, c.MgPerCM2))
+	}
+	return names
+}
+
+// coverageWords says how thickly the setting's product is worn.
+func (s *setting) coverageWords() string {
+	words := fmt.Sprintf("%.3g mg/cm²", s.apply)
+	if s.coverage != "" {
+		words += " (" + s.coverage + ")"
+	}
+	return words
+}
+
+// lit leaves the lamp out where it would show nothing, and says why on the
+// board where that is not for want of flakes.
+func (p *piece) lit(b *swatches.Board, o CardOptions) CardOptions {
+	shows, why := pictured(p.v.parts)
+	if o.Shimmer && why != "" {
+		b.Remarks = append(b.Remarks, why)
+	}
+	o.Shimmer = o.Shimmer && shows
+	return o
 }
 
 // look adds a worn blend to a row, with its flakes where they are pictured.
@@ -76,7 +118,10 @@ func (p *piece) look(r *swatches.BoardRow, parts []blend.Part, apply, tilt float
 	if err != nil {
 		return input(err)
 	}
-	l := swatches.Look{Lab: look.Lab}
+	l := swatches.Look{Lab: look.Lab, Words: []string{undertoneShort(r.Skin.Lab, look.Lab)}}
+	if l.Sparkle, err = p.s.sparkle(parts, apply, tilt); err != nil {
+		return err
+	}
 	if o.Shimmer {
 		if r.Skin.Film == nil {
 			bare := w
@@ -139,10 +184,8 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 	if len(skins) < 2 || len(skins) > 6 {
 		return nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
 	}
-	b := &swatches.Board{Title: orElse(in.Title, "On several skins"), Date: Today(), Seed: o.Seed}
-	for _, c := range film.Coverages {
-		b.Columns = append(b.Columns, fmt.Sprintf("%s %.3g mg/cm²", c.Name, c.MgPerCM2))
-	}
+	b := &swatches.Board{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: Today(), Seed: o.Seed}
+	var pieces []*piece
 	for _, name := range skins {
 		one := in
 		one.Skin = name
@@ -150,27 +193,67 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 		if err != nil {
 			return nil, err
 		}
+		pieces = append(pieces, p)
+		if shows, _ := pictured(p.v.parts); !shows {
+			o = p.lit(b, o) // a board is lit as a whole or not at all
+		}
+	}
+	worn, matched := pieces[0].s.coverages()
+	b.Columns = coverageColumns(worn)
+	stated := len(in.Parts) > 0
+	if stated {
+		weigh := pieces[0].weigh()
+		b.Blend = &weigh
+	}
+	var beyond []string
+	for _, p := range pieces {
 		r := swatches.BoardRow{
 			Name: p.s.skin.Name, Viewing: p.s.viewing,
 			Skin: swatches.Patch{Name: "bare skin", Lab: p.s.viewing.Lab(&p.s.skin.Reflectance)},
 		}
 		if p.t != nil {
-			r.Target = &swatches.Patch{Name: p.t.view.Text, Lab: p.t.view.Lab}
+			r.Target = &swatches.Patch{Name: p.t.view.Words, Lab: p.t.view.Lab}
 		}
-		for _, c := range film.Coverages {
+		for _, c := range worn {
 			if err := p.look(&r, p.v.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
 				return nil, err
 			}
 		}
+		if !stated {
+			r.Words = p.recipe(worn[matched].Name)
+			for i := range r.Looks {
+				r.Looks[i].Words, r.Looks[i].Sparkle = nil, swatches.Sparkle{}
+			}
+		}
 		b.Rows = append(b.Rows, r)
 		b.Source = p.v.Source
-		if len(in.Parts) == 0 {
-			b.Remarks = append(b.Remarks, fmt.Sprintf("%s: %s, ΔE00 %.1f.", p.s.skin.Name, blendWords(p.v), p.v.DeltaE00))
-		} else {
-			b.Note = blendWords(p.v)
+		if p.s.skin.Extrapolated {
+			beyond = append(beyond, p.s.skin.Name)
 		}
 	}
+	if !stated {
+		first := pieces[0]
+		b.Remarks = append(b.Remarks, fmt.Sprintf("Each skin's own blend, matched at %s; weights are for %.4g g of %s.", first.s.coverageWords(), first.batch.TotalG, first.s.base.Name))
+	}
+	if len(beyond) > 0 {
+		b.Remarks = append(b.Remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
+	}
 	return b, nil
+}
+
+// recipe is a row's own blend in lines: what to weigh, then how it looks worn
+// as it was matched.
+func (p *piece) recipe(at string) []string {
+	grams := weighed(p.batch)
+	var words []string
+	for _, part := range p.v.Parts {
+		words = append(words, fmt.Sprintf("%s %.2f\u00a0%%\u00a0(%.*f\u00a0g)", part.Powder, part.Percent, decimals(p.s.balance()), grams[part.Powder]))
+	}
+	look := at + ": " + undertoneWords(p.s.viewing.Lab(&p.s.skin.Reflectance), p.v.Lab)
+	if s, err := p.s.sparkle(p.v.parts, p.s.apply, p.s.tilt); err == nil && s.Words() != "" {
+		look += "; shimmer " + s.Words()
+	}
+	return []string{strings.Join(words, " + ") + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", p.v.LoadPercent), look}
 }
 
 // pieceFor is the stated blend, or the best match.

@@ -61,18 +61,30 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 		}
 		c.Jars = jars
 	}
-	c.Blend = swatches.Blend{Name: p.title, LoadPercent: v.LoadPercent, Base: s.base.Name, Decimals: decimals(s.balance())}
-	var grams map[string]float64
-	if p.batch != nil {
-		grams, c.Blend.BatchGrams = weighed(p.batch), p.batch.TotalG
-	}
-	for _, part := range v.Parts {
-		c.Blend.Parts = append(c.Blend.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
-	}
+	c.Blend = p.weigh()
 	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
-	c.Remarks = append(c.Remarks, fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second)))
+	c.Remarks = append(c.Remarks, p.shiftRemark())
 	c.Remarks = append(c.Remarks, s.extrapolated()...)
 	return c, nil
+}
+
+// weigh is what goes into the jar, with grams where a batch was scaled.
+func (p *piece) weigh() swatches.Blend {
+	w := swatches.Blend{Name: p.title, LoadPercent: p.v.LoadPercent, Base: p.s.base.Name, Decimals: decimals(p.s.balance())}
+	var grams map[string]float64
+	if p.batch != nil {
+		grams, w.BatchGrams = weighed(p.batch), p.batch.TotalG
+	}
+	for _, part := range p.v.Parts {
+		w.Parts = append(w.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
+	}
+	return w
+}
+
+// shiftRemark says how far the colour moves between the two lights.
+func (p *piece) shiftRemark() string {
+	s := p.s
+	return fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, p.v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
 }
 
 // extrapolated warns of a skin beyond the model's.
@@ -221,16 +233,27 @@ func (s *setting) oilShare() float64 {
 
 // undertoneWords compares the hue of a worn blend with that of the bare skin.
 func undertoneWords(bare, worn colour.Lab) string {
+	short := undertoneShort(bare, worn)
+	for _, word := range []string{"warmer", "cooler"} {
+		if rest, ok := strings.CutPrefix(short, word); ok {
+			return word + " than the skin" + rest
+		}
+	}
+	return strings.Replace(short, "skin", "the skin", 1)
+}
+
+// undertoneShort is undertoneWords for a narrow column.
+func undertoneShort(bare, worn colour.Lab) string {
 	d := math.Remainder(worn.LCh().H-bare.LCh().H, 360)
 	switch {
 	case worn.Chroma() < 3:
 		return "almost colourless"
 	case d > 2:
-		return fmt.Sprintf("warmer than the skin by %.0f°", d)
+		return fmt.Sprintf("warmer by\u00a0%.0f°", d)
 	case d < -2:
-		return fmt.Sprintf("cooler than the skin by %.0f°", -d)
+		return fmt.Sprintf("cooler by\u00a0%.0f°", -d)
 	}
-	return "as warm as the skin"
+	return "as warm as skin"
 }
 
 func (s *setting) lightWords() string {
