@@ -42,6 +42,13 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return nil, input(err)
 	}
 	b.Notes = append(b.Notes, s.weighingNote(r.Look))
+	if v.Rank > 0 && len(v.parts) > 1 {
+		note, err := s.smallestNote(v, t)
+		if err != nil {
+			return nil, err
+		}
+		b.Notes = append(b.Notes, note)
+	}
 	return b, s.in.Bench.price(b)
 }
 
@@ -93,11 +100,29 @@ func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []f
 	return look, nil
 }
 
+// littleDeltaE is the cost of weighing that a batch should stay under: half of
+// what is hardly visible (a convention of this tool).
+const littleDeltaE = 0.2
+
+// smallestNote says from what size on the balance is fine enough for a blend.
+func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
+	q, err := s.request(t)
+	if err != nil {
+		return "", err
+	}
+	q.LoadLo, q.LoadHi, q.Choice = v.LoadPercent, v.LoadPercent, blend.Choice{}
+	small, err := blend.SmallestBatch(context.Background(), q, blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
+	if err != nil {
+		return "", input(err)
+	}
+	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", small.AlwaysGrams, littleDeltaE), nil
+}
+
 // weighingNote says what the balance does to the shade.
 func (s *setting) weighingNote(look *batch.Look) string {
 	moved := look.MovedDeltaE00
 	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved))
-	if moved >= 0.2 {
+	if moved >= littleDeltaE {
 		note += " A larger batch or a finer balance would keep it closer."
 	}
 	return note
