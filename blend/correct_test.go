@@ -185,10 +185,7 @@ func shareWithin(list []float64, bound float64) float64 {
 // listed, two additions bring 95 of 100 batches within ΔE00 1.0: the project's
 // own requirement, 200 seeded cases.
 func TestCorrectSimulatedMaker(t *testing.T) {
-	cases := 200
-	if testing.Short() {
-		cases = 40
-	}
+	cases := seeded(200)
 	made, ended, growth, passed := simulate(t, cases, Seen{}, false, 0.5)
 	within := shareWithin(ended, 1)
 	t.Logf("%d batches (and %d more made within 1.0): made off by ΔE00 %.2f (median; 95 %% %.2f), within 1.0 after at most two additions %.1f %%, 95 %% within %.2f; grown by %.1f %% (median; 95 %% %.0f %%)",
@@ -200,10 +197,7 @@ func TestCorrectSimulatedMaker(t *testing.T) {
 
 // The same read in the jar, on a white card, and by eye on the skin.
 func TestCorrectReadElsewhere(t *testing.T) {
-	cases := 40
-	if testing.Short() {
-		cases = 12
-	}
+	cases := max(12, seeded(40))
 	for _, c := range []struct {
 		name   string
 		seen   Seen

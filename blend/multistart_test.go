@@ -17,10 +17,7 @@ var fullReference = flag.Int("full-reference", 0, "multi-start every subset of t
 // kind of job.
 func TestMatchAgreesWithMultiStart(t *testing.T) {
 	p := drawer(t)
-	seeds := *seedsEach
-	if testing.Short() {
-		seeds = 1
-	}
+	seeds := seeded(*seedsEach)
 	for kind := range kinds {
 		t.Run(kindName[kind], func(t *testing.T) {
 			t.Parallel()

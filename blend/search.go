@@ -84,14 +84,14 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 	if levels > len(s.choice) {
 		levels = len(s.choice)
 	}
-	total, done := 0, atomic.Int64{}
-	for k := 0; k <= levels; k++ {
-		total += binomial(len(s.choice), k)
-	}
 	var before []int32 // by rank: the found mixture of each subset one smaller, or -1
 	first := 0
 	if len(s.must) == 0 {
 		first = 1
+	}
+	total, done := 0, atomic.Int64{}
+	for k := first; k <= levels; k++ {
+		total += binomial(len(s.choice), k)
 	}
 	for k := first; k <= levels; k++ {
 		count := binomial(len(s.choice), k)

@@ -1,0 +1,5 @@
+//go:build race
+
+package blend
+
+const underRace = true
