@@ -1,8 +1,6 @@
 package swatches
 
 import (
-	"strings"
-
 	"tawny/swatches/canvas"
 )
 
@@ -36,30 +34,20 @@ func (s Sparkle) Words() string {
 	return ""
 }
 
-func (c *Card) factsHeight(width float64) float64 {
+func (c *Card) factsHeightAt(width float64, st canvas.Style) float64 {
 	rows := 0
 	for _, f := range c.facts() {
-		rows += len(canvas.Wrap(f, noteStyle, width))
+		rows += len(canvas.Wrap(f, st, width))
 	}
-	return 1.5 + float64(min(rows, maxFactRows))*noteStyle.LineHeight()
+	return 1.5 + float64(rows)*st.LineHeight() + 0.01
 }
 
-const maxFactRows = 9
-
-// drawFacts writes the light, undertone, sparkle and remarks.
-func (c *Card) drawFacts(cv canvas.Canvas, b canvas.Box) {
+// drawFactsAt writes the light, undertone, sparkle and remarks.
+func (c *Card) drawFactsAt(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
 	rule(cv, b)
 	_, b = b.CutTop(1.5)
-	rows := 0
 	for _, f := range c.facts() {
-		rows += len(canvas.Wrap(f, noteStyle, b.W))
-	}
-	if rows > maxFactRows {
-		canvas.Paragraph(cv, b, strings.Join(c.facts(), " · "), noteStyle, canvas.Left)
-		return
-	}
-	for _, f := range c.facts() {
-		used := canvas.Paragraph(cv, b, f, noteStyle, canvas.Left)
+		used := canvas.Paragraph(cv, b, f, st, canvas.Left)
 		_, b = b.CutTop(used)
 	}
 }

@@ -32,39 +32,85 @@ func (c *Card) Draw(cv canvas.Canvas) {
 	head, rest := page.CutTop(headHeight)
 	drawHead(cv, head, c.Title, c.Note, c.Date, c.Source)
 	if w > h {
-		right, left := rest.CutRight(rest.W * 0.40)
+		right, left := rest.CutRight(rest.W * c.sideShare())
 		_, right = right.CutLeft(gutter)
+		jars, left := left.CutBottom(c.jarsHeight())
 		ribbon, labels := left.CutTop(left.H - c.labelHeight(left.W))
 		c.drawRibbon(cv, ribbon)
 		c.drawLabels(cv, labels)
-		facts, powders := right.CutBottom(c.factsHeight(right.W))
-		for i := range c.Jars {
-			var jar canvas.Box
-			jar, powders = powders.CutBottom(jarHeight)
-			one := *c
-			one.Jars = c.Jars[len(c.Jars)-1-i : len(c.Jars)-i]
-			one.drawJars(cv, jar)
+		if len(c.Jars) > 0 {
+			c.drawJars(cv, jars)
 		}
-		c.drawPowders(cv, powders)
-		c.drawFacts(cv, facts)
+		facts, powders, note, table := c.side(right)
+		c.drawPowdersAt(cv, powders, table)
+		c.drawFactsAt(cv, facts, note)
 		return
 	}
-	facts, rest := rest.CutBottom(c.factsHeight(rest.W))
-	labels := c.labelHeight(rest.W)
-	jars, rest := rest.CutBottom(c.jarsHeight())
-	powders, rest := rest.CutBottom(min(c.powdersHeight(rest.W), rest.H-labels-ribbonLeast))
-	below, ribbon := rest.CutBottom(labels)
-	c.drawRibbon(cv, ribbon)
-	c.drawLabels(cv, below)
-	c.drawPowders(cv, powders)
+	l := c.upright(rest)
+	c.drawRibbon(cv, l.ribbon)
+	w, h = l.labels.W/l.scale, l.labels.H/l.scale
+	c.drawLabels(canvas.Part(cv, l.labels, w, h), canvas.Box{W: w, H: h})
+	c.drawPowdersAt(cv, l.powders, l.table)
 	if len(c.Jars) > 0 {
-		c.drawJars(cv, jars)
+		c.drawJars(cv, l.jars)
 	}
-	c.drawFacts(cv, facts)
+	c.drawFactsAt(cv, l.facts, noteStyle.Sized(noteText*l.scale))
+}
+
+// uprightLayout is where the parts of an upright card stand.
+type uprightLayout struct {
+	ribbon, labels, powders, jars, facts canvas.Box
+
+	table canvas.Style
+	scale float64 // of the labels and remarks
+}
+
+// upright fits the parts under each other. Where there are many powders, labels
+// and remarks get smaller and the colours lower, so that what to weigh is not the
+// harder to read; past three quarters they get no smaller.
+func (c *Card) upright(page canvas.Box) (l uprightLayout) {
+	least := ribbonLeast
+	if len(c.Blend.Parts) > 5 {
+		least *= 0.8
+	}
+	for l.scale = 1; ; l.scale *= 0.98 {
+		labels := l.scale * c.labelHeight(page.W/l.scale)
+		var rest canvas.Box
+		l.facts, rest = page.CutBottom(c.factsHeightAt(page.W, noteStyle.Sized(noteText*l.scale)))
+		l.jars, rest = rest.CutBottom(c.jarsHeight())
+		l.powders, rest = rest.CutBottom(min(c.powdersHeight(rest.W), rest.H-labels-least))
+		l.labels, l.ribbon = rest.CutBottom(labels)
+		l.table = c.fitPowders(l.powders, bodyStyle)
+		if l.table.Size >= noteText*l.scale || l.scale < 0.75 {
+			return l
+		}
+	}
+}
+
+// sideShare is the part of a wide card's width that powders and remarks take:
+// more where there are many.
+func (c *Card) sideShare() float64 {
+	if len(c.Blend.Parts) > 5 {
+		return 0.45
+	}
+	return 0.40
+}
+
+// side fits powders above remarks in a column. Both get smaller together where
+// they must, so that what to weigh is never the harder to read.
+func (c *Card) side(b canvas.Box) (facts, powders canvas.Box, note, table canvas.Style) {
+	for k := 1.0; ; k *= 0.98 {
+		note = noteStyle.Sized(noteText * k)
+		facts, powders = b.CutBottom(c.factsHeightAt(b.W, note))
+		table = c.fitPowders(powders, bodyStyle)
+		if table.Size >= note.Size || k < 0.35 {
+			return facts, powders, note, table
+		}
+	}
 }
 
 // ribbonLeast is the height, mm, the colours keep however much text there is.
-const ribbonLeast = 32
+const ribbonLeast = 32.0
 
 const headHeight = 15.0
 

@@ -125,12 +125,8 @@ func (c *Card) fitPowders(b canvas.Box, st canvas.Style) canvas.Style {
 	return st
 }
 
-// drawPowders lists what to weigh: each powder's share of the finished
+// drawPowdersAt lists what to weigh: each powder's share of the finished
 // product and its grams, the load and the base.
-func (c *Card) drawPowders(cv canvas.Canvas, b canvas.Box) {
-	c.drawPowdersAt(cv, b, c.fitPowders(b, bodyStyle))
-}
-
 func (c *Card) drawPowdersAt(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
 	rule(cv, b)
 	_, b = b.CutTop(tableTop)

@@ -111,3 +111,45 @@ func TestReflectanceRemark(t *testing.T) {
 		}
 	}
 }
+
+// eightCard has eight powders of ordinary names, a lamp and jars.
+func eightCard() *Card {
+	c := plainShimmerCard()
+	c.Blend.Parts = nil
+	for _, n := range []string{"bronze", "copper", "champagne", "clear mica", "satin veil", "warm gold satin", "deep gold sparkle", "yellow oxide"} {
+		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: n, Percent: 0.5, Grams: 1.25})
+	}
+	c.Blend.LoadPercent = 4
+	c.Remarks = []string{"From D65 to stage the colour moves ΔE00 4.1, the bare skin 4.6."}
+	return c
+}
+
+// With eight powders what to weigh is never set smaller than the remarks, and
+// is 2.2 mm or more: 17 pixels at 200 dpi, 8 on a phone's 390 pixels.
+func TestEightPowdersAreLegible(t *testing.T) {
+	for name, p := range map[string]Paper{"upright": Upright, "wide": Wide} {
+		r := record(t, name, eightCard(), p, 2)
+		table, note := 100.0, 0.0
+		for _, x := range r.texts {
+			if strings.HasSuffix(x.s, " g") {
+				table = min(table, x.size)
+			}
+			if strings.HasPrefix(x.s, "Light:") {
+				note = x.size
+			}
+		}
+		if table < note-0.01 || table < 2.2 || table == 100 || note == 0 {
+			t.Errorf("%s: weights are %.2f mm, remarks %.2f", name, table, note)
+		}
+	}
+}
+
+// A card without flakes says so, and speaks of no lamp.
+func TestCardWithoutFlakes(t *testing.T) {
+	c := demoCard()
+	c.Sparkle = Sparkle{None: true}
+	r := record(t, "none", c, Upright, 2)
+	if said := r.said(); !strings.Contains(said, "Shimmer: none (no flakes)") || strings.Contains(said, "lamp") {
+		t.Errorf("the card says %s", said)
+	}
+}

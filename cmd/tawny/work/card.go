@@ -84,7 +84,7 @@ func (p *piece) weigh() swatches.Blend {
 // shiftRemark says how far the colour moves between the two lights.
 func (p *piece) shiftRemark() string {
 	s := p.s
-	return fmt.Sprintf("From %s to %s the colour moves ΔE00 %.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, p.v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
+	return fmt.Sprintf("From %s to %s the colour moves ΔE00\u00a0%.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, p.v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
 }
 
 // extrapolated warns of a skin beyond the model's.
