@@ -16,8 +16,10 @@ func newPalette() *cobra.Command {
 		Use:   "palette [powder]...",
 		Short: "List the powders in the drawer",
 		Long: `Lists the built-in drawer, or with --palette your own, and checks the file.
-Named powders are shown in full. A drawer is a CSV file; README tells its columns.`,
-		Example: "  tawny palette\n  tawny palette 'pale gold' --skin tan\n  tawny palette 'pale gold' bronze --json\n  tawny palette --palette drawer.csv",
+Named powders are shown in full. A drawer is a CSV file; README tells its
+columns, and tawny palette add makes one.`,
+		Example: "  tawny palette\n  tawny palette 'pale gold' --skin tan\n  tawny palette 'pale gold' bronze --json\n" +
+			"  tawny palette add --like gold --name 'gold from the fair' --palette drawer.csv\n  tawny palette --palette drawer.csv",
 		RunE: func(c *cobra.Command, args []string) error {
 			v, err := work.PaletteOn(f.in.Palette, args, on)
 			if err != nil {

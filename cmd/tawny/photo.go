@@ -26,8 +26,10 @@ of it: 10%,20%,5%,5%. Known patches are grey-card, white-paper, grey-strip:5,
 lab:L,a,b, or a file of name,L,a,b (chart.csv#red for one of them).
 
 Without any mark it says how large the photo is and how to take one.`,
-		Example: "  tawny photo forearm.jpg\n  tawny photo forearm.jpg --patch grey-card@70%,10%,12%,12% --area 30%,40%,20%,20%\n  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 120,260,200,200",
-		Args:    oneFile("a photo"),
+		Example: "  tawny photo testdata/photo/smear-demo.jpg\n" +
+			"  tawny photo testdata/photo/smear-demo.jpg --patch grey-card@30%,9%,8%,13% --area 15%,46%,25%,36%\n" +
+			"  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 120,260,200,200",
+		Args: oneFile("a photo"),
 		RunE: func(c *cobra.Command, args []string) error {
 			in.File = args[0]
 			r, err := work.Photo(in)
