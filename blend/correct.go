@@ -40,6 +40,7 @@ type Correction struct {
 	Now      Missing    // what the batch lacks of the target as it stands, worn
 	NowLab   colour.Lab // its colour as worn, by the readings
 	Blend    Blend      // after the additions, powders in % w/w, with what the readings taught
+	Learnt   []Part     // the blend's parts with powders as strong as the readings have them, to predict its look by
 	DeltaE00 float64    // then, from the first target
 	Reached  bool       // within the DeltaE asked for (always true where none was)
 
@@ -452,6 +453,7 @@ func (c *correcting) report(out *Correction, none, best answer) error {
 	if out.Blend, err = g.blendOf(after); err != nil {
 		return err
 	}
+	out.Learnt = slices.Clone(out.Blend.Parts)
 	// The blend is told with the powders as listed and the look as learnt.
 	for i := range out.Blend.Parts {
 		if k := slices.Index(c.own, out.Blend.Parts[i].Pigment); k >= 0 {

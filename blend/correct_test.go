@@ -368,16 +368,7 @@ func TestCorrectCarriesTheOffset(t *testing.T) {
 	if d := colour.DeltaE00(c.NowLab, lab); d > 1e-9 {
 		t.Errorf("the batch as it stands is put at %v, read as %v", c.NowLab, lab)
 	}
-	var after []Part
-	for _, p := range c.Blend.Parts {
-		for _, s := range c.Strengths {
-			if s.Pigment == p.Pigment {
-				p.Pigment = stronger(p.Pigment, s.Factor)
-			}
-		}
-		after = append(after, p)
-	}
-	look, err := Predict(Worn{Ground: m.r.Ground, Parts: after, Apply: m.r.Apply})
+	look, err := Predict(Worn{Ground: m.r.Ground, Parts: c.Learnt, Apply: m.r.Apply})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -55,10 +55,7 @@ func Reach(ctx context.Context, r Request, res *Result) (*ReachReport, error) {
 	if res == nil || len(res.Blends) == 0 {
 		return nil, errors.New("there is no blend to start from; match first")
 	}
-	s := &reach{ctx: ctx, r: r, within: res.Request.Equal}
-	if r.Equal == 0 {
-		s.within = math.Max(s.within, EqualDeltaE)
-	}
+	s := &reach{ctx: ctx, r: r, within: math.Max(res.Request.Equal, EqualDeltaE)}
 	s.r.Keep, s.r.Equal, s.r.Progress = 1, 1e-9, nil // nearest first
 	nearest := res.Blends[0]
 	for _, b := range slices.Concat(res.Blends, res.Front) {
@@ -94,6 +91,16 @@ func Reach(ctx context.Context, r Request, res *Result) (*ReachReport, error) {
 		if report.Together, err = s.together(); err != nil {
 			return nil, err
 		}
+		// All of it at once is worth telling only where it beats one change.
+		for _, single := range report.Powders {
+			s.now = math.Min(s.now, single.DeltaE00)
+		}
+		for _, single := range []*Route{report.Load, report.Coverage} {
+			if single != nil {
+				s.now = math.Min(s.now, single.DeltaE00)
+			}
+		}
+		report.Together = s.useful(report.Together)
 	}
 	return report, nil
 }
@@ -214,6 +221,9 @@ func (s *reach) byCoverage() (*Route, error) {
 	at := func(apply float64) (*Route, error) {
 		r := s.r
 		r.Apply = apply
+		if s.full.Tilt == TiltFor(asked) {
+			r.Tilt = 0 // the tilt goes with the amount
+		}
 		return s.try(r)
 	}
 	var best *Route
