@@ -29,11 +29,15 @@ func drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, s shimmer.Sc
 	}
 }
 
-// drawScale marks 10 mm along the foot of the bare skin, so that the size is
-// known however the drawing is reduced.
+// drawScale marks 10 mm, or 5 where there is no more room, along the foot of the
+// bare skin, so that the size is known however the drawing is reduced.
 func drawScale(cv canvas.Canvas, b canvas.Box, skin colour.RGB8) {
-	const length, tick = 10, 0.8
-	if b.W < length+4 || b.H < 7 {
+	const tick = 0.8
+	length, name := 10.0, "10 mm"
+	if b.W < length+2.5 {
+		length, name = 5, "5 mm"
+	}
+	if b.W < length+2.5 || b.H < 4.6 {
 		return
 	}
 	c := paperWhite
@@ -42,7 +46,7 @@ func drawScale(cv canvas.Canvas, b canvas.Box, skin colour.RGB8) {
 	}
 	x, y := b.X+1.5, b.Bottom()-1.5
 	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.15, c)
-	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.6, W: length, H: 3}, "10 mm", noteStyle.Sized(2.4).In(c), canvas.Centre)
+	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.6, W: min(max(length, 9), b.W-2), H: 3}, name, noteStyle.Sized(2.4).In(c), canvas.Centre)
 }
 
 // turned turns the arm so that a lamp 45° from the eye is mirrored a quarter of

@@ -46,8 +46,19 @@ func (c *Compare) Draw(cv canvas.Canvas) {
 	page := canvas.Box{W: w, H: h}.Inset(margin)
 	head, rest := page.CutTop(headHeight)
 	drawHead(cv, head, c.Title, c.Note, c.Date, c.Versions[0].Source)
-	foot, rest := rest.CutBottom(1.5 + 2*noteStyle.LineHeight())
-	grid, text := rest.CutTop(rest.H * 0.40)
+	foot, rest := rest.CutBottom(c.footHeight(rest.W))
+	_, rest = rest.CutBottom(1)
+	// The colours get what the words leave, and never less than two fifths, or
+	// nearly half on a wide page, whose words are smaller.
+	least := 0.40
+	if w > h {
+		least = 0.47
+	}
+	words := 0.0
+	for i := range c.Versions {
+		words = max(words, c.versionHeight(rest.Column(i, len(c.Versions), gutter), i, w > h))
+	}
+	grid, text := rest.CutTop(max(rest.H*least, rest.H-words-2))
 	c.drawGrid(cv, grid)
 	_, text = text.CutTop(2)
 	n := len(c.Versions)
@@ -132,27 +143,12 @@ func (c *Compare) drawVersion(cv canvas.Canvas, b canvas.Box, i int) {
 	var row canvas.Box
 	row, b = b.CutTop(headStyle.LineHeight() * 1.2)
 	canvas.Fit(cv, row, v.Title, headStyle, canvas.Left)
-	at := v.Coverages[v.Matched]
-	lines := []string{}
-	if v.Target != nil {
-		lines = append(lines, "target "+labText(v.Target.Lab))
-	}
-	lines = append(lines, at.Name+" "+labText(at.Lab))
-	if v.Target != nil {
-		de := colour.DeltaE00(v.Target.Lab, at.Lab)
-		lines = append(lines, "ΔE00 "+number(de, 1)+", "+colour.DifferenceWords(de))
-	}
-	if v.Undertone != "" {
-		lines = append(lines, v.Undertone)
-	}
-	if v.Sparkle.Word != "" {
-		lines = append(lines, v.Sparkle.Word+", "+count(v.Sparkle.PerCM2)+" glints per cm²")
-	}
+	lines := v.versionLines()
 	table, st := b, bodyStyle
 	if w, h := cv.Size(); w > h { // room for the powders at the side
-		table, b = b.CutRight(b.W * 0.55)
+		table, b = b.CutRight(b.W * versionTable)
 		b.W -= gutter
-		st = noteStyle.In(ink)
+		st = besideStyle
 	}
 	for _, s := range lines {
 		used := canvas.Paragraph(cv, b, s, st, canvas.Left)
@@ -164,6 +160,56 @@ func (c *Compare) drawVersion(cv canvas.Canvas, b canvas.Box, i int) {
 	v.drawPowdersAt(cv, table, c.tableStyle(table))
 }
 
+// versionLines are a version's numbers at the matched coverage.
+func (v *Card) versionLines() (lines []string) {
+	at := v.Coverages[v.Matched]
+	if v.Target != nil {
+		lines = append(lines, "target "+labText(v.Target.Lab))
+	}
+	lines = append(lines, at.Name+" "+labText(at.Lab))
+	if v.Target != nil {
+		de := colour.DeltaE00(v.Target.Lab, at.Lab)
+		lines = append(lines, "ΔE00\u00a0"+number(de, 1)+", "+colour.DifferenceWords(de))
+	}
+	if v.Undertone != "" {
+		lines = append(lines, v.Undertone)
+	}
+	if s := v.Sparkle; s.None {
+		lines = append(lines, "no flakes")
+	} else if s.Word != "" {
+		lines = append(lines, s.Word+", "+count(s.PerCM2)+" glints per cm²")
+	}
+	return lines
+}
+
+// versionHeight is the height a version's words and powders take at full size,
+// mm.
+func (c *Compare) versionHeight(b canvas.Box, i int, beside bool) float64 {
+	v := c.Versions[i]
+	width, table, st := b.W, b.W, bodyStyle
+	if beside {
+		table = b.W * versionTable
+		width -= table + gutter
+		st = besideStyle
+	}
+	text := 0.0
+	for _, s := range v.versionLines() {
+		text += float64(len(canvas.Wrap(s, st, width))) * st.LineHeight()
+	}
+	powders := v.powdersHeight(table)
+	if beside {
+		return headStyle.LineHeight()*1.2 + max(text, powders)
+	}
+	return headStyle.LineHeight()*1.2 + text + 1 + powders
+}
+
+// besideStyle is the size of a version's numbers where powders stand beside them.
+var besideStyle = noteStyle.In(ink).Sized(2.4)
+
+// versionTable is the part of a version's width that its powders take on a wide
+// page.
+const versionTable = 0.55
+
 // tableStyle is the size of text at which every version's powders fit a table
 // as wide and high as b, so that the tables match.
 func (c *Compare) tableStyle(b canvas.Box) canvas.Style {
@@ -174,21 +220,43 @@ func (c *Compare) tableStyle(b canvas.Box) canvas.Style {
 	return st
 }
 
-// drawFoot says how far apart the versions are, and under what light.
-func (c *Compare) drawFoot(cv canvas.Canvas, b canvas.Box) {
-	rule(cv, b)
-	_, b = b.CutTop(1.5)
+// footLines say how far apart the versions are, under what light, and what the
+// picture is.
+func (c *Compare) footLines() []string {
 	first := c.Versions[0]
 	from := first.Coverages[first.Matched].Lab
 	text := ""
 	for _, v := range c.Versions[1:] {
 		to := v.Coverages[v.Matched].Lab
 		de := colour.DeltaE00(from, to)
-		text += v.Title + " against " + first.Title + ": ΔE00 " + number(de, 1) + ", " + colour.DifferenceWords(de)
+		text += v.Title + " against " + first.Title + ": ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de)
 		if t := colour.TurnWords(from, to); t != "" {
 			text += " (" + t + ")"
 		}
 		text += ". "
 	}
-	canvas.Paragraph(cv, b, text+"Light: "+first.lightWords()+".", noteStyle, canvas.Left)
+	lines := []string{text + "Light: " + first.lightWords() + "."}
+	for _, v := range c.Versions {
+		if v.Skin.Film != nil {
+			return append(lines, armWords)
+		}
+	}
+	return lines
+}
+
+func (c *Compare) footHeight(width float64) float64 {
+	rows := 0
+	for _, s := range c.footLines() {
+		rows += len(canvas.Wrap(s, noteStyle, width))
+	}
+	return 1.5 + float64(rows)*noteStyle.LineHeight() + 0.01
+}
+
+func (c *Compare) drawFoot(cv canvas.Canvas, b canvas.Box) {
+	rule(cv, b)
+	_, b = b.CutTop(1.5)
+	for _, s := range c.footLines() {
+		used := canvas.Paragraph(cv, b, s, noteStyle, canvas.Left)
+		_, b = b.CutTop(used)
+	}
 }

@@ -153,3 +153,40 @@ func TestCardWithoutFlakes(t *testing.T) {
 		t.Errorf("the card says %s", said)
 	}
 }
+
+// A comparison with flakes has a scale on every arm and tells what the picture
+// is; without flakes it speaks of no lamp. The colours take a good part of it.
+func TestCompareTellsItsPicture(t *testing.T) {
+	for name, p := range map[string]Paper{"upright": Upright, "wide": Wide} {
+		for _, four := range []bool{false, true} {
+			warm, cool := plainShimmerCard(), plainShimmerCard()
+			if four {
+				for _, c := range []*Card{warm, cool} {
+					c.Coverages = append(c.Coverages, c.Coverages[2])
+				}
+			}
+			c := &Compare{Title: "Warm and cool", Versions: []*Card{warm, cool}}
+			r := record(t, name, c, p, 1.9)
+			said := r.said()
+			if n := strings.Count(said, "10 mm") + strings.Count(said, " 5 mm"); n != 2 {
+				t.Errorf("%s: %d scales on two arms (%v)", name, n, four)
+			}
+			if !strings.Contains(said, "brighter than white is toned down") {
+				t.Errorf("%s: the roll-off is not told", name)
+			}
+		}
+		r := record(t, name, demoCompare(demoCard, demoCard), p, 1.9)
+		if strings.Contains(r.said(), "lamp") {
+			t.Errorf("%s: a flat comparison speaks of a lamp", name)
+		}
+		grid := 0.0
+		for _, f := range r.fills {
+			if f.W > r.w/2 && f.H > 1 {
+				grid += f.H
+			}
+		}
+		if share := grid / r.h; share < 0.2 {
+			t.Errorf("%s: the colours take %.2f of the height", name, share)
+		}
+	}
+}
