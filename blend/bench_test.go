@@ -64,6 +64,18 @@ func BenchmarkMatchEvery4Of40(b *testing.B) { benchmarkMatch(b, 40, 0, false) }
 // The same with the load free up to a bound.
 func BenchmarkMatchEvery4Of40Free(b *testing.B) { benchmarkMatch(b, 40, 0, true) }
 
+// The everyday match: at most 3 of 40 at an exact load, 10,700 subsets.
+func BenchmarkMatchEvery3Of40(b *testing.B) {
+	list := benchMatches(b, 40, false)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; b.Loop(); i++ {
+		r := list[i%len(list)]
+		r.Most = 3
+		matched(b, r)
+	}
+}
+
 // How the match grows with the drawer and shrinks with workers.
 func BenchmarkMatchScaling(b *testing.B) {
 	for _, n := range []int{10, 20, 40, 80} {

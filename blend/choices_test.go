@@ -191,3 +191,47 @@ func TestMustBeUsed(t *testing.T) {
 		}
 	}
 }
+
+// Blends that count as equal come by fewer powders, then smaller shift between
+// lights, then lower cost, each to the digits a screen shows; the others by how
+// near they are.
+func TestRankOrder(t *testing.T) {
+	p := drawer(t)
+	equals := 0
+	for seed := range uint64(10) {
+		r := forwardCase(t, p, 1200+seed).request
+		r.Keep = 60
+		if seed%2 == 0 {
+			r.LoadLo = 0
+		}
+		blends := mustMatch(t, r).Blends
+		for i := 1; i < len(blends); i++ {
+			a, b := &blends[i-1], &blends[i]
+			near := [2]bool{a.DeltaE00 <= EqualDeltaE, b.DeltaE00 <= EqualDeltaE}
+			const digit = 0.0101
+			switch {
+			case !near[0] && near[1]:
+				t.Errorf("seed %d: ΔE00 %.3f stands before %.3f", seed, a.DeltaE00, b.DeltaE00)
+			case !near[0]:
+				if a.DeltaE00 > b.DeltaE00+1e-4 {
+					t.Errorf("seed %d: ΔE00 %.4f stands before %.4f", seed, a.DeltaE00, b.DeltaE00)
+				}
+			case !near[1]:
+			case len(a.Parts) != len(b.Parts):
+				if len(a.Parts) > len(b.Parts) {
+					t.Errorf("seed %d: %d powders stand before %d", seed, len(a.Parts), len(b.Parts))
+				}
+			case a.Shift > b.Shift+digit:
+				t.Errorf("seed %d: shift %.3f stands before %.3f", seed, a.Shift, b.Shift)
+			case math.Round(a.Shift*100) == math.Round(b.Shift*100) && a.CostPer100 > b.CostPer100+digit:
+				t.Errorf("seed %d: at a shift of %.3f and %.3f, cost %.3f stands before %.3f", seed, a.Shift, b.Shift, a.CostPer100, b.CostPer100)
+			default:
+				equals++
+			}
+		}
+	}
+	t.Logf("%d pairs of equals in order", equals)
+	if equals < 100 {
+		t.Errorf("only %d pairs of equals", equals)
+	}
+}

@@ -152,6 +152,9 @@ func (r Request) defaulted() (Request, error) {
 	if !(r.Equal > 0) || math.IsInf(r.Equal, 0) {
 		return r, fmt.Errorf("equal within ΔE00 %g; more than 0 is accepted", r.Equal)
 	}
+	if c := r.Choice; !(c.InStock >= 0 && c.CostPer100 >= 0) {
+		return r, fmt.Errorf("in stock for a batch of %g g, powders of 100 g at most %g; 0, for no check, or more is accepted", c.InStock, c.CostPer100)
+	}
 	for _, g := range r.Targets {
 		if !(g.Weight >= 0) || math.IsInf(g.Weight, 0) {
 			return r, fmt.Errorf("target weight %g; 0 or more is accepted", g.Weight)
