@@ -1,6 +1,7 @@
 package drawdown
 
 import (
+	"math"
 	"strings"
 	"testing"
 )
@@ -49,5 +50,20 @@ func TestDoubtOfMassesIsSaid(t *testing.T) {
 	}
 	if why := strings.Join(f.Reasons, "; "); f.Verdict != WithCare || !strings.Contains(why, "open by ΔE00") || f.Doubt < 1 {
 		t.Errorf("%s, doubt %.2f: %s", f.Verdict, f.Doubt, why)
+	}
+}
+
+// However little the films tell, the doubt is a number that can be written.
+func TestDoubtIsANumber(t *testing.T) {
+	for name, p := range powders() {
+		for _, loads := range [][]float64{{1e-6, 2e-6}, {1e-6, 50}, {50, 80}} {
+			f, err := FitPowder(drawn(t, p, loads, 0.05), Options{Flake: p.Flake})
+			if err != nil {
+				continue // said so
+			}
+			if math.IsNaN(f.Doubt) || math.IsInf(f.Doubt, 0) || f.Doubt < 0 || f.Verdict == Holds && f.Doubt > holdsDoubt {
+				t.Errorf("%s at %v: doubt %g, %s", name, loads, f.Doubt, f.Verdict)
+			}
+		}
 	}
 }

@@ -35,7 +35,7 @@ type Fit struct {
 	Worst   float64 // the same, largest
 	WorstAt int     // number of that reading, from 0
 	// Doubt is the ΔE00 by which a film like the heaviest, over black or white,
-	// may differ with K and S within their 95 % bands, whichever moves it most.
+	// may differ with K and S within their 95 % bands, whichever moves it most; math.MaxFloat64 where nothing is known.
 	Doubt   float64
 	Verdict Verdict
 	Reasons []string // why, in plain words

@@ -72,7 +72,10 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 		}
 	}
 	ek, es := math.Sqrt(cov[0][0]), math.Sqrt(cov[1][1])
-	w.spread[j] = [2][2]float64{{ek, cov[1][0] / ek}, {cov[0][1] / es, es}}
+	w.spread[j] = [2][2]float64{{ek, 0}, {0, es}}
+	if ek > 0 && es > 0 {
+		w.spread[j][0][1], w.spread[j][1][0] = cov[1][0]/ek, cov[0][1]/es
+	}
 	// Neither can be negative, so nor can the bands.
 	f.K.Lo[j], f.K.Hi[j] = max(0, k-z95*ek), k+z95*ek
 	f.S.Lo[j], f.S.Hi[j] = max(0, s-z95*es), s+z95*es

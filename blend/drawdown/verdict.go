@@ -60,7 +60,7 @@ func (f *Fit) judge(w *work) {
 	}
 	f.Doubt = w.doubt(f)
 	if f.Doubt > holdsDoubt {
-		f.worse(WithCare, "what is known of K and S leaves a film like these open by ΔE00 %s, 95 in 100; more films over both grounds, or masses known better, would narrow it", doubtText(f.Doubt))
+		f.worse(WithCare, "what is known of K and S leaves a film like these open by ΔE00 %s, 95 in 100; more films over both grounds, or masses known better, would narrow it", f.DoubtWords())
 	}
 	least, greatest := math.Inf(1), 0.0
 	for _, m := range w.given {
@@ -152,19 +152,23 @@ func (w *work) doubt(f *Fit) (most float64) {
 		is := look(0, 0)
 		for which := range 2 {
 			for _, by := range [2]float64{-z95, z95} {
-				most = max(most, colour.DeltaE00(is, look(which, by)))
+				d := colour.DeltaE00(is, look(which, by))
+				if math.IsNaN(d) || math.IsInf(d, 0) {
+					return math.MaxFloat64
+				}
+				most = max(most, d)
 			}
 		}
 	}
 	return most
 }
 
-// doubtText writes a doubt; past 10 its size says nothing more.
-func doubtText(d float64) string {
-	if d > 10 {
+// DoubtWords writes the doubt; past 10 its size says nothing more.
+func (f *Fit) DoubtWords() string {
+	if f.Doubt > 10 {
 		return "10 or more"
 	}
-	return fmt.Sprintf("%.1f", d)
+	return fmt.Sprintf("%.1f", f.Doubt)
 }
 
 // trend returns the slope of the readings' lightness residual against the

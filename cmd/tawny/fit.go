@@ -84,6 +84,7 @@ func (s *screen) fit(r *work.FitResult) {
 	}
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
+	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
 	s.line("Read               %s", r.Geometry)
 	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {

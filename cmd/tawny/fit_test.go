@@ -24,7 +24,7 @@ func TestFromDrawdownToBlend(t *testing.T) {
 		args []string
 		says []string
 	}{
-		{[]string{"fit", fitDemo}, []string{"holds (demo", "by the fit", "readings together say", "95 in 100"}},
+		{[]string{"fit", fitDemo}, []string{"holds (demo", "by the fit", "readings together say", "95 in 100", "open by ΔE00 0."}},
 		{[]string{"fit", fitDemo, "--add", "--palette", palette}, []string{"Made the drawer"}},
 		{[]string{"palette", "add", "--like", "red oxide", "--name", "red", "--palette", palette}, []string{"guessed", "Added to"}},
 		{[]string{"palette", "--palette", palette}, []string{"pale gold", "demo", "guessed", "2 powders"}},
@@ -84,7 +84,7 @@ func TestFitJSONKeys(t *testing.T) {
 		args []string
 		keys []string
 	}{
-		{[]string{"fit", fitDemo}, []string{"powder", "lot", "date", "geometry", "source", "method", "verdict", "why", "residualDeltaE00", "readings", "films", "kCm2PerMg", "kLow95", "kHigh95", "sCm2PerMg", "wavelengths"}},
+		{[]string{"fit", fitDemo}, []string{"powder", "lot", "date", "geometry", "source", "method", "verdict", "why", "residualDeltaE00", "readings", "films", "kCm2PerMg", "kLow95", "kHigh95", "doubtDeltaE00", "sCm2PerMg", "wavelengths"}},
 		{[]string{"lot", lotDemo, "--skin", "tan", "--part", "pale gold=2"}, []string{"strength", "strengthError", "shade", "blend"}},
 		{[]string{"read", skinDemo}, []string{"samples", "means"}},
 		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, []string{"reading", "areas", "advice"}},

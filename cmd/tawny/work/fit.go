@@ -56,6 +56,7 @@ type FitResult struct {
 	KError      float64   `json:"kErrorRelative"`        // mean standard error over the bands
 	SError      float64   `json:"sErrorRelative"`        //
 	Strength    float64   `json:"strengthErrorRelative"` // of K and S together
+	Doubt       float64   `json:"doubtDeltaE00"`         // of the heaviest film over black or white, 95 in 100
 
 	Row   string     `json:"row,omitempty"` // as the palette holds it
 	Added *AddedView `json:"added,omitempty"`
@@ -80,6 +81,11 @@ type FitFilmView struct {
 	Stated float64 `json:"statedMgCm2"`
 	Err    float64 `json:"errorMgCm2"`
 	Seen   float64 `json:"seenMgCm2"`
+}
+
+// DoubtWords writes the doubt for a screen.
+func (r *FitResult) DoubtWords() string {
+	return (&drawdown.Fit{Doubt: r.Doubt}).DoubtWords()
 }
 
 // Methods of a fit.
@@ -139,7 +145,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	r := &FitResult{
 		Powder: name, Kind: "ordinary", Lot: d.keys["lot"], Date: g.date, Geometry: g.name, BinderIndex: g.index,
 		Source: string(blend.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
-		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Wavelengths: colour.Wavelengths(), Notes: d.notes,
+		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.notes,
 	}
 	if g.flake {
 		r.Kind, r.Tilt = "flake", g.tilt
