@@ -358,7 +358,7 @@ func clip(s string) string {
 }
 
 // Find returns the powder of that name, case ignored. For an unknown one the
-// error names the nearest, or where none is near, what there is.
+// error names the nearest, or where none is near, some of what there is.
 func (p *Palette) Find(name string) (*Pigment, error) {
 	want := strings.TrimSpace(name)
 	for _, g := range p.Pigments {
@@ -370,7 +370,7 @@ func (p *Palette) Find(name string) (*Pigment, error) {
 	if near := colour.NearBy(name, names); near != "" {
 		return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", clip(name), near)
 	}
-	const listed = 40
+	const listed = 12
 	more := ""
 	if len(names) > listed {
 		names, more = names[:listed], fmt.Sprintf(" and %d more", len(names)-listed)
