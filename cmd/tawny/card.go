@@ -93,7 +93,7 @@ func (p *pictureFlags) write(dir, name string, paper swatches.Paper, pages ...sw
 			return nil, err
 		}
 		add(filepath.Join(dir, name+".pdf"), data)
-		return paths, work.WriteFiles(files...)
+		pages = nil
 	}
 	for i, d := range pages {
 		data, err := swatches.PNG(d, paper)
@@ -105,6 +105,9 @@ func (p *pictureFlags) write(dir, name string, paper swatches.Paper, pages ...sw
 			page = fmt.Sprintf("%s-%d", name, i+1)
 		}
 		add(filepath.Join(dir, page+".png"), data)
+	}
+	if err := work.MakeOut(dir); err != nil {
+		return nil, err
 	}
 	return paths, work.WriteFiles(files...)
 }

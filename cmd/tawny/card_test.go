@@ -1,0 +1,185 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf16"
+
+	"tawny/colour"
+)
+
+func namesIn(t *testing.T, dir string) string {
+	t.Helper()
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range list {
+		names = append(names, f.Name())
+	}
+	return strings.Join(names, " ")
+}
+
+func pngSize(t *testing.T, path string) (w, h int) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := png.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c.Width, c.Height
+}
+
+// Nine blends make nine cards, over as many pages as they need.
+func TestTilesDropNoCard(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	args := []string{"card", "--skin", "tan", "--target", "skin:2,3,4", "--keep", "9", "--tile", "a4", "--flat", "--dpi", "72", "--out", dir}
+	out := mustRun(t, args...)
+	got := namesIn(t, dir)
+	if got != "cards-2.png cards-3.png cards.png" {
+		t.Errorf("wrote %s", got)
+	}
+	if !strings.Contains(out, "cards-3.png") {
+		t.Errorf("the screen names %s", out)
+	}
+	mustRun(t, append(args, "--format", "pdf")...)
+	data, err := os.ReadFile(filepath.Join(dir, "cards.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(data, []byte("/Count 3")) {
+		t.Error("the PDF has not 3 pages")
+	}
+}
+
+// Flags that would be left unused are refused, as is a board of too much.
+func TestCardRefusesNonsense(t *testing.T) {
+	for _, line := range []string{
+		"card --skin tan --target skin:1,1,1 --tile a4 --wide",
+		"card --skin tan --target skin:1,1,1 --tile a4 --kind loads",
+		"card --skin tan --target skin:1,1,1 --tile a4 --rank 2",
+		"card --skin tan --target skin:1,1,1 --tile a3",
+		"card --skin tan --part bronze=1 --tile letter",
+		"card --skin tan --part bronze=1 --rank 2",
+		"chart --skin tan --part bronze=1 --rank 2",
+		"card --skin tan --part bronze=1 --loads 1,2",
+		"card --skin tan --part bronze=1 --on tan",
+		"card --target skin:1,1,1 --kind skins --on tan --on dark --rank 2",
+		"card --skin tan --part bronze=1 --kind loads --loads 1,2,3,4,5,6,7,8,9",
+		"compare --skin tan --target skin:1,1,1 --dpi 5",
+		"compare --skin tan --target skin:1,1,1 --format gif",
+	} {
+		dir := filepath.Join(t.TempDir(), "out")
+		code, _, errs := tawny(t, append(strings.Fields(line), "--out", dir)...)
+		if code != exitInput || strings.Count(errs, "\n") != 1 {
+			t.Errorf("tawny %s: exit %d, %s", line, code, errs)
+		}
+		if files, _ := filepath.Glob(filepath.Join(dir, "*")); len(files) > 0 {
+			t.Errorf("tawny %s: wrote %v", line, files)
+		}
+	}
+	if code, _, _ := tawny(t, "compare", "--demo", "--wide"); code != exitInput {
+		t.Errorf("a flag of a picture that is not drawn: exit %d", code)
+	}
+}
+
+// A PDF carries the blend's title and the font's name.
+func TestPDFTitle(t *testing.T) {
+	dir := t.TempDir()
+	mustRun(t, "card", "--demo", "--flat", "--format", "pdf", "--out", dir)
+	data, err := os.ReadFile(filepath.Join(dir, "card.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var title bytes.Buffer
+	for _, u := range utf16.Encode([]rune("Lantern for Maris")) {
+		title.Write([]byte{byte(u >> 8), byte(u)})
+	}
+	if !bytes.Contains(data, title.Bytes()) {
+		t.Error("the document's title is not the blend's")
+	}
+	if !bytes.Contains(data, []byte("+Lato-Regular")) || bytes.Contains(data, []byte("utf8")) {
+		t.Error("the font's name is not Lato")
+	}
+}
+
+// The comparison is upright unless asked wide, and can be a PDF.
+func TestComparePictures(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	args := []string{"compare", "--demo", "--out", dir, "--dpi", "100"}
+	mustRun(t, args...)
+	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w != 400 || h != 600 {
+		t.Errorf("upright is %d × %d", w, h)
+	}
+	mustRun(t, append(args, "--wide", "--shimmer", "--seed", "7")...)
+	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w != 600 || h != 400 {
+		t.Errorf("wide is %d × %d", w, h)
+	}
+	mustRun(t, append(args, "--format", "pdf")...)
+	if data, err := os.ReadFile(filepath.Join(dir, "compare.pdf")); err != nil || !bytes.HasPrefix(data, []byte("%PDF-")) {
+		t.Errorf("PDF: %v", err)
+	}
+}
+
+// What the jars hold is in the data too.
+func TestJarsInJSON(t *testing.T) {
+	for _, args := range [][]string{
+		{"card", "--demo", "--json", "--flat", "--out", t.TempDir()},
+		{"card", "--skin", "tan", "--part", "bronze=2", "--json", "--flat", "--out", t.TempDir()},
+		{"match", "--demo", "--json"},
+	} {
+		type jars struct {
+			Jars []struct{ Lab colour.Lab }
+		}
+		var got struct {
+			Blend  jars
+			Blends []jars
+		}
+		if err := json.Unmarshal([]byte(mustRun(t, args...)), &got); err != nil {
+			t.Fatal(err)
+		}
+		j := got.Blend.Jars
+		if len(got.Blends) > 0 {
+			j = got.Blends[0].Jars
+		}
+		if len(j) != 2 || !(j[0].Lab.L > j[1].Lab.L) || !(j[1].Lab.L > 5) {
+			t.Errorf("%v: jars %+v; a wet lotion lighter than its dry film is wanted", args, j)
+		}
+	}
+}
+
+// Seen under stage the second light is daylight: stage against itself would say
+// nothing.
+func TestSecondLightDiffers(t *testing.T) {
+	for first, want := range map[string]string{"stage": "D65/2", "Stage": "D65/2", "D65": "stage/2", "A": "stage/2"} {
+		var got struct {
+			Conditions struct{ SecondLight string }
+			Blends     []struct{ LightShiftDeltaE00 float64 }
+		}
+		out := mustRun(t, "match", "--skin", "tan", "--target", "skin:2,3,4", "--illuminant", first, "--json")
+		if err := json.Unmarshal([]byte(out), &got); err != nil {
+			t.Fatal(err)
+		}
+		if got.Conditions.SecondLight != want || got.Blends[0].LightShiftDeltaE00 < 0.2 {
+			t.Errorf("under %s the second light is %s and the shift %.2f", first, got.Conditions.SecondLight, got.Blends[0].LightShiftDeltaE00)
+		}
+	}
+	var list []struct{ LightShiftDeltaE00 float64 }
+	if err := json.Unmarshal([]byte(mustRun(t, "skin", "--illuminant", "stage", "--json")), &list); err != nil || len(list) == 0 {
+		t.Fatalf("%d presets: %v", len(list), err)
+	}
+	for _, s := range list {
+		if s.LightShiftDeltaE00 < 0.2 {
+			t.Errorf("a preset under stage shifts by %.2f", s.LightShiftDeltaE00)
+		}
+	}
+}
