@@ -393,6 +393,9 @@ func (c *LoadChart) Draw(cv canvas.Canvas) {
 			low, high = math.Min(low, target), math.Max(high, target)
 		}
 		box := panelBox(rest, i)
+		if c.Skin != nil {
+			low -= 0.12 * (high - low) // so that the mark stands clear of the axis
+		}
 		low, high = spanning(low, high, panel.least, ticksUp(box.H-aboveAxis-belowAxisShort))
 		xName := ""
 		if i == 2 {
