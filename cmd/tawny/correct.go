@@ -121,9 +121,8 @@ func (s *screen) correction(r *work.CorrectResult) {
 		s.line("Add %8.2f g  base%s", r.BaseGrams, water)
 	}
 	s.line("")
-	s.line("The batch then weighs %.2f g, %.1f %% more. Expected:", r.AfterGrams, r.Growth)
+	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", r.AfterGrams, r.Growth)
 	s.blendLines(r.Blend, true)
-	s.line("    with what the reading taught: ΔE00 %.2f from the target", r.DeltaE00)
 	if !r.Reached {
 		s.fold("    ", "This does not come as near as asked within the growth allowed.")
 	}

@@ -161,11 +161,15 @@ func (s *setting) corrected(c *blend.Correction, t *target, out *CorrectResult) 
 	}
 	out.BaseGrams, out.WaterGrams, out.Growth, out.AfterGrams = c.BaseGrams, c.WaterGrams, 100*c.Growth, c.AfterGrams
 	out.DeltaE00, out.Reached, out.Left = c.DeltaE00, c.Reached, c.Unexplained
-	v, err := s.lookView(c.Blend.Parts, t)
+	v, err := s.lookView(c.Learnt, t)
 	if err != nil {
 		return err
 	}
-	v.Rank = 1
+	// The number carries the offset too, which no powder explains.
+	v.Rank, v.Lab, v.LCh, v.DeltaE00 = 1, c.Blend.Lab, c.Blend.Lab.LCh(), c.DeltaE00
+	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00), colour.TurnWords(t.view.Lab, v.Lab)
+	rgb, in := s.viewing.Screen(v.Lab)
+	v.Hex, v.InGamut = rgb.Hex(), in
 	out.Blend = v
 	return nil
 }

@@ -164,6 +164,9 @@ func (s *setting) request(t *target) (r blend.Request, err error) {
 	}
 	r.Ground = blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
 	r.Powders, r.Apply, r.Tilt, r.Base = s.palette.Pigments, s.apply, s.tilt, s.optics
+	if s.in.Grams > 0 || s.in.Containers > 0 {
+		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
+	}
 	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.Workers
 	if r.Targets, err = s.goals(t); err != nil {
 		return r, err
