@@ -134,6 +134,9 @@ func TestBoardsAreWhole(t *testing.T) {
 			if paper.WidthMM != p.WidthMM || paper.HeightMM < p.HeightMM || paper.HeightMM > longestBoard {
 				t.Errorf("%s: drawn on %g × %g mm", name, paper.WidthMM, paper.HeightMM)
 			}
+			if paper.HeightMM > p.HeightMM && b.fits(paper.WidthMM, paper.HeightMM-3) {
+				t.Errorf("%s: %g mm is longer than it needs", name, paper.HeightMM)
+			}
 			r := record(t, name, b, paper, 2)
 			said := plain(r.said())
 			if strings.Contains(said, "…") {

@@ -144,6 +144,40 @@ func TestEightPowdersAreLegible(t *testing.T) {
 	}
 }
 
+// Where a wide card must set its powders small, the remarks come down with them.
+func TestRemarksNeverOutsizeWeights(t *testing.T) {
+	r := record(t, "crowded", crowdedCard(), Wide, 1.6)
+	table, note := 100.0, 0.0
+	for _, x := range r.texts {
+		if strings.HasSuffix(x.s, " g") {
+			table = min(table, x.size)
+		}
+		if strings.HasPrefix(x.s, "Light:") {
+			note = x.size
+		}
+	}
+	if table >= noteText {
+		t.Fatalf("the powders are %.2f mm; the case tests nothing", table)
+	}
+	if table < note-0.01 {
+		t.Errorf("weights are %.2f mm, remarks %.2f", table, note)
+	}
+}
+
+// An arm too narrow for 10 mm has a scale of 5.
+func TestNarrowArmHasAScale(t *testing.T) {
+	b := &Board{Title: "Eight", Source: "modelled"}
+	r := BoardRow{Name: "light", Skin: Patch{Lab: colour.Lab{L: 68, A: 10, B: 15}, Film: plainFilm(0.5, 0, 10, 1)}}
+	for range MaxBoardColumns {
+		b.Columns = append(b.Columns, "x")
+		r.Looks = append(r.Looks, Look{Lab: colour.Lab{L: 70, A: 9, B: 17}, Film: plainFilm(0.5, 0.2, 10, 30)})
+	}
+	b.Rows = []BoardRow{r}
+	if said := record(t, "eight", b, b.Paper(Upright), 2).said(); !strings.Contains(said, " 5 mm") {
+		t.Errorf("no scale of 5 mm: %s", said)
+	}
+}
+
 // A card without flakes says so, and speaks of no lamp.
 func TestCardWithoutFlakes(t *testing.T) {
 	c := demoCard()
