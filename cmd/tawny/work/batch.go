@@ -95,7 +95,7 @@ func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []f
 		MovedDeltaE00: colour.DeltaE00(made.Lab, v.Lab),
 	}
 	if t != nil {
-		look.Target, look.DeltaE00 = t.view.Text, colour.DeltaE00(made.Lab, t.view.Lab)
+		look.Target, look.DeltaE00 = t.view.Words, colour.DeltaE00(made.Lab, t.view.Lab)
 	}
 	return look, nil
 }
