@@ -275,11 +275,11 @@ func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
 func (q *cardRequest) draw(ctx context.Context, in work.Input) (*drawnCard, error) {
 	o := q.options()
 	if q.kind == "skins" {
-		b, err := work.SkinsBoard(ctx, work.BlendInput{Input: in, Parts: q.parts, Title: q.title}, q.skins, o)
+		b, told, err := work.SkinsBoard(ctx, work.BlendInput{Input: in, Parts: q.parts, Title: q.title}, q.skins, o)
 		if err != nil {
 			return nil, err
 		}
-		return q.board(b, map[string]any{"kind": q.kind, "skins": q.skins}), nil
+		return q.board(b, map[string]any{"kind": q.kind, "skins": told}), nil
 	}
 	subject, r, err := q.subject(ctx, in)
 	if err != nil {

@@ -178,11 +178,17 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 	return p.board(kind, loads, o)
 }
 
+// SkinBlend is a blend on one of several skins.
+type SkinBlend struct {
+	Skin  SkinView  `json:"skin"`
+	Blend BlendView `json:"blend"`
+}
+
 // SkinsBoard sets the same blend, or the best match for each skin, on several
 // skins: a row a skin, bare skin first.
-func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOptions) (*swatches.Board, error) {
+func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOptions) (*swatches.Board, []SkinBlend, error) {
 	if len(skins) < 2 || len(skins) > 6 {
-		return nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
+		return nil, nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
 	}
 	b := &swatches.Board{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: Today(), Seed: o.Seed}
 	var pieces []*piece
@@ -191,7 +197,7 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 		one.Skin = name
 		p, err := one.pieceFor(ctx)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		pieces = append(pieces, p)
 		if shows, _ := pictured(p.v.parts); !shows {
@@ -206,6 +212,7 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 		b.Blend = &weigh
 	}
 	var beyond []string
+	var told []SkinBlend
 	for _, p := range pieces {
 		r := swatches.BoardRow{
 			Name: p.s.skin.Name, Viewing: p.s.viewing,
@@ -216,7 +223,7 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 		}
 		for _, c := range worn {
 			if err := p.look(&r, p.v.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 		}
 		if !stated {
@@ -226,6 +233,7 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 			}
 		}
 		b.Rows = append(b.Rows, r)
+		told = append(told, SkinBlend{p.s.skinView(false), *p.v})
 		b.Source = p.v.Source
 		if p.s.skin.Extrapolated {
 			beyond = append(beyond, p.s.skin.Name)
@@ -238,7 +246,7 @@ func SkinsBoard(ctx context.Context, in BlendInput, skins []string, o CardOption
 	if len(beyond) > 0 {
 		b.Remarks = append(b.Remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
 	}
-	return b, nil
+	return b, told, nil
 }
 
 // recipe is a row's own blend in lines: what to weigh, then how it looks worn

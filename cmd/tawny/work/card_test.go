@@ -75,7 +75,7 @@ func TestExtrapolationIsTold(t *testing.T) {
 			}
 			told(skin+", "+kind, b.Remarks)
 		}
-		b, err := SkinsBoard(context.Background(), in, []string{"light", skin}, CardOptions{})
+		b, _, err := SkinsBoard(context.Background(), in, []string{"light", skin}, CardOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,7 +138,7 @@ func TestBoardsCarryWhatToWeigh(t *testing.T) {
 		}
 	}
 	in.Parts, in.Load = nil, 4
-	b, err := SkinsBoard(context.Background(), in, []string{"light", "brown"}, CardOptions{})
+	b, _, err := SkinsBoard(context.Background(), in, []string{"light", "brown"}, CardOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
