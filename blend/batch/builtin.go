@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"tawny/colour"
 )
 
 //go:embed bases/*.csv
@@ -63,42 +65,10 @@ func Find(name string) (Base, error) {
 	if st, err := os.Stat(name); err == nil && st.IsDir() {
 		return Base{}, fmt.Errorf("base %s is a folder; accepted: a CSV file, or a built-in base: %s", name, strings.Join(names, ", "))
 	}
-	return Base{}, fmt.Errorf("no base called %q; nearest is %q (all: %s)", name, Nearest(name, names), strings.Join(names, ", "))
+	return Base{}, fmt.Errorf("no base called %q; nearest is %q (all: %s)", name, colour.Nearest(name, names), strings.Join(names, ", "))
 }
 
 // slug folds a name so that "Everyday lotion" and "everyday-lotion" agree.
 func slug(s string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), "-")
-}
-
-// Nearest returns the name with the smallest edit distance; "" for none.
-func Nearest(name string, names []string) string {
-	best, at := -1, ""
-	for _, n := range names {
-		if d := distance([]rune(slug(name)), []rune(slug(n))); best < 0 || d < best {
-			best, at = d, n
-		}
-	}
-	return at
-}
-
-// distance is Levenshtein's.
-func distance(a, b []rune) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i, ra := range a {
-		diag := row[0]
-		row[0] = i + 1
-		for j, rb := range b {
-			cost := diag
-			if ra != rb {
-				cost++
-			}
-			diag = row[j+1]
-			row[j+1] = min(cost, diag+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend"
 	"tawny/blend/batch/rules"
+	"tawny/colour"
 )
 
 // Check refuses a scent that means nothing: a share out of bounds, an allergen
@@ -25,7 +26,7 @@ func (s *Scent) Check() error {
 			return fmt.Errorf("allergen %s is %v %% of the scent; accepted: 0 to 100", a.INCI, a.Percent)
 		}
 		if rules.AllergenOf(a.INCI) == nil && !banned(a.INCI) {
-			return fmt.Errorf("%q is not on the list of scent allergens; nearest is %q; accepted: the names in Annex III as amended by Regulation (EU) 2023/1545 (what is not on it is not named on the label)", a.INCI, Nearest(a.INCI, rules.AllergenNames()))
+			return fmt.Errorf("%q is not on the list of scent allergens; nearest is %q; accepted: the names in Annex III as amended by Regulation (EU) 2023/1545 (what is not on it is not named on the label)", a.INCI, colour.Nearest(a.INCI, rules.AllergenNames()))
 		}
 		sum += a.Percent
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch/table"
+	"tawny/colour"
 )
 
 // PricesHeader is the header of a price list, as its file has it. An item is an
@@ -152,7 +153,7 @@ func (p *Prices) unused(b *Batch) []string {
 			continue
 		}
 		text := it.Item
-		if n := Nearest(it.Item, unpriced); n != "" && 3*distance([]rune(slug(it.Item)), []rune(slug(n))) <= len([]rune(it.Item)) {
+		if n := colour.NearBy(it.Item, unpriced); n != "" {
 			text += fmt.Sprintf(" (is %s meant?)", n)
 		}
 		out = append(out, text)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend"
+	"tawny/colour"
 )
 
 // maxSteps bounds a batch: a tonne on a 0.1 mg balance.
@@ -154,7 +155,7 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 			for _, in := range base.Ingredients {
 				names = append(names, in.Name)
 			}
-			return nil, 0, fmt.Errorf("base %s has no ingredient %q to give way; nearest is %q", base.Name, req.Filler, Nearest(req.Filler, names))
+			return nil, 0, fmt.Errorf("base %s has no ingredient %q to give way; nearest is %q", base.Name, req.Filler, colour.Nearest(req.Filler, names))
 		}
 	}
 	own := len(lines)

@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend/batch"
 	"tawny/blend/book"
+	"tawny/colour"
 )
 
 // findClient looks a client up by name or id.
@@ -28,7 +28,7 @@ func findClient(ctx context.Context, b *book.Book, name string) (book.Client, er
 	for _, c := range all {
 		names = append(names, c.Name)
 	}
-	return c, inputf("the book has no client %q; the nearest is %q, and 'tawny book add client NAME' adds one", name, batch.Nearest(name, names))
+	return c, inputf("the book has no client %q; the nearest is %q, and 'tawny book add client NAME' adds one", name, colour.Nearest(name, names))
 }
 
 // findPowder looks a powder up by name or id.

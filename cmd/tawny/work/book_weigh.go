@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend/batch"
 	"tawny/blend/book"
+	"tawny/colour"
 )
 
 // BookWeigh is what the balance showed for a batch or a correction.
@@ -162,7 +162,7 @@ func pickWeight(list []book.Weight, name string) (book.Weight, error) {
 		if len(names) == 0 {
 			return book.Weight{}, inputf("no weights are planned for it")
 		}
-		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, batch.Nearest(name, names), weightNames(list))
+		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), weightNames(list))
 	}
 	var at []string
 	for _, w := range found {
