@@ -72,13 +72,16 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 	case "load":
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: p.v.LoadPercent}
 		most := math.Min(blend.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
+		var loads []float64
 		for i := 1; i <= 24; i++ {
-			load := most * float64(i) / 24
-			look, err := blend.Predict(s.worn(scaledParts(p.v.parts, load), s.apply, s.tilt))
-			if err != nil {
-				return nil, input(err)
-			}
-			c.Points = append(c.Points, swatches.LoadPoint{Percent: load, Lab: look.Lab})
+			loads = append(loads, most*float64(i)/24)
+		}
+		curve, err := blend.Curve(s.worn(p.v.parts, s.apply, s.tilt), loads)
+		if err != nil {
+			return nil, input(err)
+		}
+		for _, at := range curve {
+			c.Points = append(c.Points, swatches.LoadPoint{Percent: at.LoadPercent, Lab: at.Lab})
 		}
 		return c, nil
 	}

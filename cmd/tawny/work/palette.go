@@ -176,12 +176,3 @@ func GradeWords(g [3]float64) string {
 	}
 	return "sparkle"
 }
-
-// joinAreas writes areas for a table.
-func joinAreas(areas []blend.Area) string {
-	var s []string
-	for _, a := range areas {
-		s = append(s, string(a))
-	}
-	return strings.Join(s, ", ")
-}
