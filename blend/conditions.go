@@ -61,7 +61,7 @@ func computeConditions(index, tilt float64, excluded bool) (c conditions, err er
 func (c *conditions) below(g Ground) (colour.Spectrum, error) {
 	r, err := c.surface.BelowAll(&g.Reflectance)
 	if err != nil && !g.Excluded {
-		return r, fmt.Errorf("bare skin: %w; a reading taken without gloss (45°:0°, SPEX, a photo) is written with /spex at its end", err)
+		return r, fmt.Errorf("bare skin: %w; a reading taken without gloss (45°:0°, a sphere that leaves it out, a photo) is written with /de at its end", err)
 	}
 	if err != nil {
 		return r, fmt.Errorf("bare skin: %w", err)

@@ -83,7 +83,7 @@ func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
 func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	var o Optics
 	if strings.ContainsAny(name, `/\`) || strings.Contains(name, "..") {
-		return o, fmt.Errorf("file %q: a plain file name beside the palette is accepted", clip(name))
+		return o, fmt.Errorf("file %q: a plain file name beside the drawer is accepted", clip(name))
 	}
 	if files == nil {
 		return o, fmt.Errorf("file %s: there is nowhere to look for it", name)

@@ -62,21 +62,21 @@ func Builtin(binder float64) (*Palette, error) {
 
 // LoadPalette reads a maker's own drawer from a CSV file and computes the
 // optics of every powder for a binder of the given refractive index. Spectrum
-// files are looked for beside the palette.
+// files are looked for beside the drawer.
 func LoadPalette(path string, binder float64) (*Palette, error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return nil, fmt.Errorf("palette %s: %w", path, bareReason(err))
+		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
 	}
 	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("palette %s is not a file; a CSV with the header %s is accepted", path, paletteHeader)
+		return nil, fmt.Errorf("drawer %s is not a file; a CSV with the header %s is accepted", path, paletteHeader)
 	}
 	if info.Size() > maxPaletteBytes {
-		return nil, fmt.Errorf("palette %s is %d bytes; at most %d is read", path, info.Size(), maxPaletteBytes)
+		return nil, fmt.Errorf("drawer %s is %d bytes; at most %d is read", path, info.Size(), maxPaletteBytes)
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("palette %s: %w", path, bareReason(err))
+		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
 	}
 	defer f.Close()
 	p, err := ParsePalette(path, f, os.DirFS(filepath.Dir(path)))
@@ -111,7 +111,7 @@ func ParsePalette(name string, r io.Reader, files fs.FS) (*Palette, error) {
 		record, err := cr.Read()
 		if err == io.EOF {
 			if first {
-				return nil, fmt.Errorf("palette %s is empty; a header %s and one row a powder are accepted", name, paletteHeader)
+				return nil, fmt.Errorf("drawer %s is empty; a header %s and one row a powder are accepted", name, paletteHeader)
 			}
 			break
 		}
@@ -154,7 +154,7 @@ func ParsePalette(name string, r io.Reader, files fs.FS) (*Palette, error) {
 		}
 	}
 	if len(p.Pigments) == 0 {
-		return nil, fmt.Errorf("palette %s has a header but no powders", name)
+		return nil, fmt.Errorf("drawer %s has a header but no powders", name)
 	}
 	return p, nil
 }
@@ -359,6 +359,7 @@ func clip(s string) string {
 
 // Find returns the powder of that name, case ignored. For an unknown one the
 // error names the nearest, or where none is near, some of what there is.
+// A name of the first edition is answered with today's.
 func (p *Palette) Find(name string) (*Pigment, error) {
 	want := strings.TrimSpace(name)
 	for _, g := range p.Pigments {
@@ -367,16 +368,22 @@ func (p *Palette) Find(name string) (*Pigment, error) {
 		}
 	}
 	names := p.Names()
+	if now := renamed[strings.ToLower(want)]; now != "" {
+		return nil, fmt.Errorf("powder %q is now called %q", clip(name), now)
+	}
 	if near := colour.NearBy(name, names); near != "" {
-		return nil, fmt.Errorf("powder %q is not in the palette; did you mean %q?", clip(name), near)
+		return nil, fmt.Errorf("powder %q is not in the drawer; did you mean %q?", clip(name), near)
 	}
 	const listed = 12
 	more := ""
 	if len(names) > listed {
 		names, more = names[:listed], fmt.Sprintf(" and %d more", len(names)-listed)
 	}
-	return nil, fmt.Errorf("powder %q is not in the palette; there are %s%s", clip(name), strings.Join(names, ", "), more)
+	return nil, fmt.Errorf("powder %q is not in the drawer; there are %s%s", clip(name), strings.Join(names, ", "), more)
 }
+
+// renamed powders of the built-in drawer, by their names in the first edition.
+var renamed = map[string]string{"russet": "fox", "wine": "mulberry"}
 
 // Names returns the powders' names, sorted.
 func (p *Palette) Names() []string {

@@ -57,7 +57,7 @@ func TestBuiltinPalette(t *testing.T) {
 	if len(p.Pigments) < 30 {
 		t.Errorf("%d powders, at least 30 wanted", len(p.Pigments))
 	}
-	for _, f := range []string{"plain", "silver", "champagne", "gold", "bronze", "copper", "russet", "rose", "violet", "blue", "green", "oxide", "white"} {
+	for _, f := range []string{"plain", "silver", "champagne", "gold", "bronze", "copper", "fox", "rose", "violet", "blue", "green", "oxide", "white"} {
 		if families[f] == 0 {
 			t.Errorf("no powder of family %s", f)
 		}

@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"strconv"
@@ -19,14 +20,14 @@ type Reading struct {
 }
 
 // readingForms is what every error about a reading offers.
-const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /spex if not the usual), #rrggbb, or a CSV file of wavelength and reflectance"
+const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /de if not the usual), #rrggbb, or a CSV file of wavelength and reflectance"
 
 // ParseReading reads a colour:
 //
 //	lab:64.1,11.3,14.4            L*, a*, b* under D65 and the 2° observer
-//	lab:64.1,11.3,14.4@A/10/spex  another light and observer, gloss excluded
+//	lab:64.1,11.3,14.4@A/10/de  another light and observer, gloss excluded
 //	lch:64.1,18.3,51.9            L*, C*, h in degrees
-//	#b98a6e                       sRGB, and so D65/2; #b98a6e/spex from a photo
+//	#b98a6e                       sRGB, and so D65/2; #b98a6e/de from a photo
 //	skin.csv                      wavelength,reflectance rows
 //
 // L* must lie from 0 to 100 and a*, b* within ±150; the file is read by
@@ -50,8 +51,26 @@ func ParseReading(text string) (Reading, error) {
 	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
 }
 
+// errRenamed answers the first edition's mark of a reading without gloss.
+var errRenamed = errors.New("/spex is now written /de (sphere, gloss excluded)")
+
+// cutGeometry takes /de or /di, gloss excluded or included, off the end.
+func cutGeometry(s string) (rest string, excluded bool, err error) {
+	if rest, ok := cutSuffixFold(s, "/de"); ok {
+		return rest, true, nil
+	}
+	if _, ok := cutSuffixFold(s, "/spex"); ok {
+		return s, false, errRenamed
+	}
+	rest, _ = cutSuffixFold(s, "/di")
+	return rest, false, nil
+}
+
 func parseHex(s string) (Reading, error) {
-	digits, excluded := cutSuffixFold(s[1:], "/spex")
+	digits, excluded, err := cutGeometry(s[1:])
+	if err != nil {
+		return Reading{}, fmt.Errorf("colour %q: %w", s, err)
+	}
 	if len(digits) == 3 {
 		digits = string([]byte{digits[0], digits[0], digits[1], digits[1], digits[2], digits[2]})
 	}
@@ -71,8 +90,11 @@ func parseNumbers(s string) (Reading, error) {
 			return Reading{}, fmt.Errorf("colour %q: %w", s, err)
 		}
 		body = body[:at]
-	} else if rest, ok := cutSuffixFold(body, "/spex"); ok {
-		r.Excluded, body = true, rest
+	} else {
+		var err error
+		if body, r.Excluded, err = cutGeometry(body); err != nil {
+			return Reading{}, fmt.Errorf("colour %q: %w", s, err)
+		}
 	}
 	fields := strings.Split(body, ",")
 	if len(fields) != 3 {
@@ -108,7 +130,7 @@ func parseNumbers(s string) (Reading, error) {
 	return r, nil
 }
 
-// parseConditions reads "D65/2", "A/10/spex", "D50".
+// parseConditions reads "D65/2", "A/10/de", "D50".
 func (r *Reading) parseConditions(s string) error {
 	parts := strings.Split(s, "/")
 	light, err := FindIlluminant(parts[0])
@@ -118,10 +140,12 @@ func (r *Reading) parseConditions(s string) error {
 	observer := CIE1931
 	for _, p := range parts[1:] {
 		switch {
-		case strings.EqualFold(p, "spex"):
+		case strings.EqualFold(p, "de"):
 			r.Excluded = true
-		case strings.EqualFold(p, "spin"):
+		case strings.EqualFold(p, "di"):
 			r.Excluded = false
+		case strings.EqualFold(p, "spex"):
+			return errRenamed
 		default:
 			if observer, err = ParseObserver(p); err != nil {
 				return err
@@ -141,7 +165,7 @@ func (r Reading) String() string {
 		s += "@" + r.Viewing.Name()
 	}
 	if r.Excluded {
-		s += "/spex"
+		s += "/de"
 	}
 	return s
 }

@@ -21,10 +21,10 @@ func TestParseReading(t *testing.T) {
 		{"lab:64.1,11.3,14.4@D65/2", Lab{64.1, 11.3, 14.4}, "D65/2", false},
 		{"lab:64.1,11.3,14.4@d50", Lab{64.1, 11.3, 14.4}, "D50/2", false},
 		{"lab:64.1,11.3,14.4@A/10°", Lab{64.1, 11.3, 14.4}, "A/10", false},
-		{"lab:64.1,11.3,14.4/spex", Lab{64.1, 11.3, 14.4}, "D65/2", true},
-		{"lab:64.1,11.3,14.4@F11/10/SPEX", Lab{64.1, 11.3, 14.4}, "F11/10", true},
-		{"lab:64.1,11.3,14.4@D65/spex/2", Lab{64.1, 11.3, 14.4}, "D65/2", true},
-		{"lab:64.1,11.3,14.4@D65/2/spin", Lab{64.1, 11.3, 14.4}, "D65/2", false},
+		{"lab:64.1,11.3,14.4/de", Lab{64.1, 11.3, 14.4}, "D65/2", true},
+		{"lab:64.1,11.3,14.4@F11/10/DE", Lab{64.1, 11.3, 14.4}, "F11/10", true},
+		{"lab:64.1,11.3,14.4@D65/de/2", Lab{64.1, 11.3, 14.4}, "D65/2", true},
+		{"lab:64.1,11.3,14.4@D65/2/di", Lab{64.1, 11.3, 14.4}, "D65/2", false},
 		{"lab:64.1,11.3,14.4@FL2", Lab{64.1, 11.3, 14.4}, "F2/2", false},
 		{"lab:50,1,2@2700K", Lab{50, 1, 2}, "2700K/2", false},
 		{"lab:0,0,0", Lab{}, "D65/2", false},
@@ -33,7 +33,7 @@ func TestParseReading(t *testing.T) {
 		{"lch:50,20,-90", Lab{50, 0, -20}, "D65/2", false},
 		{"#ffffff", Lab{100, 0, 0}, "D65/2", false},
 		{"#fff", Lab{100, 0, 0}, "D65/2", false},
-		{"#000000/spex", Lab{}, "D65/2", true},
+		{"#000000/de", Lab{}, "D65/2", true},
 	} {
 		r, err := ParseReading(row.text)
 		if err != nil {
@@ -88,7 +88,7 @@ func TestParseReadingRefuses(t *testing.T) {
 }
 
 func TestReadingString(t *testing.T) {
-	for _, text := range []string{"lab:64.10,11.30,14.40", "lab:64.10,11.30,14.40@A/10", "lab:64.10,11.30,14.40@F11/2/spex", "lab:64.10,11.30,14.40/spex", "lab:50.00,-3.00,2.00@2700K/10"} {
+	for _, text := range []string{"lab:64.10,11.30,14.40", "lab:64.10,11.30,14.40@A/10", "lab:64.10,11.30,14.40@F11/2/de", "lab:64.10,11.30,14.40/de", "lab:50.00,-3.00,2.00@2700K/10"} {
 		r, err := ParseReading(text)
 		if err != nil {
 			t.Fatal(err)
@@ -253,7 +253,7 @@ func TestParseIlluminant(t *testing.T) {
 }
 
 func FuzzParseReading(f *testing.F) {
-	for _, s := range []string{"lab:64.1,11.3,14.4", "lab:64.1,11.3,14.4@A/10/spex", "lch:64.1,18.3,51.9", "#b98a6e", "#fff/spex", "lab:1,2", "lab:NaN,0,0", "lab:0,0,0@", "lab:50,0,0@1e9K", "@", "lab:50,1,1@2700K/10", "lch:0,200,-360"} {
+	for _, s := range []string{"lab:64.1,11.3,14.4", "lab:64.1,11.3,14.4@A/10/de", "lch:64.1,18.3,51.9", "#b98a6e", "#fff/de", "lab:1,2", "lab:NaN,0,0", "lab:0,0,0@", "lab:50,0,0@1e9K", "@", "lab:50,1,1@2700K/10", "lch:0,200,-360"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

@@ -131,7 +131,7 @@ base is made.`,
 		},
 	}
 	fs := c.Flags()
-	fs.StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&f.in.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
 	fs.StringArrayVar(&parts, "part", nil, "a powder it is to carry: 'pale gold=2' (% w/w of the product); repeatable")
 	fs.StringVar(&f.in.Area, "area", "body", "where it is worn: body, eyes or lips")
 	bindScent(fs, &f.in.Bench)

@@ -113,7 +113,7 @@ strength is how much it colours for its weight against the drawer's data, as
 	fs.StringVar(&n.ExpiresOn, "expires", "", "the day it is good until")
 	fs.Float64Var(&price, "price", 0, "price of a gram, in your currency")
 	fs.Float64Var(&strength, "strength", 1, "how much it colours for its weight, against the drawer's data")
-	fs.StringVar(&n.Palette, "palette", "", "your drawer, a CSV file, where the powder is looked up (default the built-in one)")
+	fs.StringVar(&n.Drawer, "drawer", "", "your drawer, a CSV file, where the powder is looked up (default the built-in one)")
 	bindNote(fs, &n.Note)
 	return c
 }
@@ -134,7 +134,7 @@ powder that is in no drawer needs --source.`,
 	fs := c.Flags()
 	fs.StringVar(&n.Family, "family", "", "gold, bronze, silver, interference, oxide and so on (default the drawer's)")
 	fs.StringVar(&n.Source, "source", "", "how its colour is known: modelled, guessed, measured or demo (default the drawer's)")
-	fs.StringVar(&n.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&n.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
 	bindNote(fs, &n.Note)
 	return c
 }

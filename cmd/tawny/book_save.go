@@ -217,14 +217,14 @@ func (s *screen) weighed(v *work.BookWeighed) {
 func (k *bookCommand) newCorrect() *cobra.Command {
 	q := work.BookCorrection{}
 	c := command(&cobra.Command{
-		Use:   "correct-record BATCH",
+		Use:   "mend-record BATCH",
 		Short: "Write down a correction of a batch",
 		Long: `Writes what a made batch was read as and what is added to bring it back to its
 shade. Read on skin, the colour is compared with the blend's target. The
 additions are planned until they are weighed: with --weighed they are on the
 balance already.`,
-		Example: `  tawny book correct-record 3 --measured lab:66,12,21 --add 'pale gold=0.3'
-  tawny book correct-record 3 --how 'by eye' --add bronze=0.2 --weighed --after 98.8`,
+		Example: `  tawny book mend-record 3 --measured lab:66,12,21 --add 'pale gold=0.3'
+  tawny book mend-record 3 --how 'by eye' --add bronze=0.2 --weighed --after 98.8`,
 		Args: oneName("a batch's number"),
 	}, func(c *cobra.Command, args []string) (v *work.BookCorrected, err error) {
 		if q.Batch, err = work.RecordID("batch", args[0]); err != nil {
@@ -300,7 +300,7 @@ their readings today. The new blend and batch are written into the book; with
 	fs.IntVar(&q.Containers, "containers", 0, "instead of grams: how many containers")
 	fs.Float64Var(&q.ML, "ml", 0, "content of one container in ml, with --containers")
 	fs.StringVar(&q.Skin, "skin", "", "another skin than then")
-	fs.StringVar(&q.Palette, "palette", "", "another drawer than then, a CSV file")
+	fs.StringVar(&q.Drawer, "drawer", "", "another drawer than then, a CSV file")
 	fs.BoolVar(&q.AnyPowder, "any", false, "choose from all powders allowed, not only those used then")
 	fs.StringVar(&f.out, "out", "", "folder to write the card and the sheet into")
 	fs.StringVar(&format, "format", "text", "of the batch sheet: text, markdown, html or pdf")

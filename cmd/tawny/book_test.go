@@ -83,7 +83,7 @@ func TestBookFollowsALot(t *testing.T) {
 		t.Errorf("%g g left of 25.5 after the planned 2", got)
 	}
 	// The addition comes from the batch's own lot.
-	run("correct-record", "1", "--measured", "lab:64,12,18", "--add", "bronze=0.25")
+	run("mend-record", "1", "--measured", "lab:64,12,18", "--add", "bronze=0.25")
 	if got := left("B-9"); got != 23.5 {
 		t.Errorf("a planned correction took from the stock: %g", got)
 	}
@@ -193,7 +193,7 @@ func TestGlossIsNotMixed(t *testing.T) {
 	t.Parallel()
 	_, run := bookAt(t)
 	run("add", "client", "Dancer Bel (demo)")
-	run("add", "reading", "lab:60,12,17/spex", "--client", "Dancer Bel (demo)")
+	run("add", "reading", "lab:60,12,17/de", "--client", "Dancer Bel (demo)")
 	if v := fromJSON[work.BookClient](t, run("client", "Dancer Bel (demo)", "--json")); v.View == nil {
 		t.Error("a reading without gloss is no skin")
 	}
@@ -457,7 +457,7 @@ func TestBookRefusals(t *testing.T) {
 		"save", "save --skin tan", "save --skin tan --part bronze=1 --rank 2", "save --skin tan --target skin:1,1,1 --rank 0", "save --skin tan --part bronze=1 --client nobody",
 		"save --skin tan --part bronze=1 --lot bronze", "save --skin tan --part bronze=1 --lot copper=C-1", "save --client nobody --target skin:1,1,1", "save --skin tan --part bronze=1 --format nosuch",
 		"weigh", "weigh x", "weigh 99 --as-planned", "weigh 1", "weigh 1 nosuch=3", "weigh 1|pale gold=-1", "weigh 1|pale gold=NaN", "weigh 1|pale gold=1|pale gold=2", "weigh 1|pale gold", "weigh 1 --as-planned --on nosuch", "weigh 1 --lot|pale gold=G-0245",
-		"correct-record 1", "correct-record 99 --add bronze=1", "correct-record 1 --add bronze=x", "correct-record 1 --add bronze=1 --add bronze=2", "correct-record 1 --add bronze=1 --measured nosuch", "correct-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
+		"mend-record 1", "mend-record 99 --add bronze=1", "mend-record 1 --add bronze=x", "mend-record 1 --add bronze=1 --add bronze=2", "mend-record 1 --add bronze=1 --measured nosuch", "mend-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
 		"again", "again x", "again 99", "again 1 --grams 5 --containers 2", "again 1 --skin nosuch",
 		"stock nosuch", "count G-0117", "count G-0117 x", "count G-0117 -1", "count nosuch 3", "uses nosuch", "uses", "move G-0117 3", "move G-0117 3 --why counted", "move G-0117 -3 --why spilt", "move nosuch 3 --why spilt",
 		"edit batch 1", "edit batch 99 --note x", "edit nosuch 1 --note x", "edit client 1 --name|",
@@ -498,7 +498,7 @@ func TestBookShowsEveryKind(t *testing.T) {
 	_, run := bookAt(t)
 	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--target", "skin:3,4,6")
 	run("weigh", "1", "--as-planned")
-	run("correct-record", "1", "--add", "bronze=0.2", "--how", "by eye", "--weighed")
+	run("mend-record", "1", "--add", "bronze=0.2", "--how", "by eye", "--weighed")
 	run("add", "skin", "lab:64.1,11.3,14.4", "--name", "house light (demo)")
 	picture := filepath.Join(t.TempDir(), "jar")
 	mustRun(t, "card", "--skin", "tan", "--part", "bronze=1", "--out", picture)

@@ -26,8 +26,8 @@ func TestColumnsStandUnderEachOther(t *testing.T) {
 		rows  int
 		above int
 	}{
-		{[]string{"palette", "pale gold", "--skin", "tan"}, "   at ", 8, 0},
-		{[]string{"palette", "pale gold", "--skin", "tan"}, "hue", 9, 1},
+		{[]string{"drawer", "show", "pale gold", "--skin", "tan"}, "   at ", 8, 0},
+		{[]string{"drawer", "show", "pale gold", "--skin", "tan"}, "hue", 9, 1},
 		{[]string{"flake", "--coat", "rutile:75"}, "   C* ", 5, 1},
 		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, "found", 8, 0},
 		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, "ΔE00  0", 8, 0},
@@ -50,8 +50,8 @@ func TestColumnsStandUnderEachOther(t *testing.T) {
 
 // A named powder on a skin stands above that skin by itself, from the same
 // sides; a skin without a powder is not passed over.
-func TestPaletteOnSkinShowsBareSkin(t *testing.T) {
-	out := mustRun(t, "palette", "pale gold", "--skin", "tan")
+func TestDrawerOnSkinShowsBareSkin(t *testing.T) {
+	out := mustRun(t, "drawer", "show", "pale gold", "--skin", "tan")
 	bare := strings.Index(out, "Bare skin")
 	if bare < 0 {
 		t.Fatal(out)
@@ -59,17 +59,17 @@ func TestPaletteOnSkinShowsBareSkin(t *testing.T) {
 	if n := len(regexp.MustCompile(`at +(15|45|75|110)°`).FindAllString(out[bare:], -1)); n != 4 {
 		t.Errorf("%d directions of the bare skin:\n%s", n, out)
 	}
-	if out := mustRun(t, "palette", "pale gold"); strings.Contains(out, "Bare skin") {
+	if out := mustRun(t, "drawer", "show", "pale gold"); strings.Contains(out, "Bare skin") {
 		t.Errorf("on a card:\n%s", out)
 	}
-	if code, out, errs := tawny(t, "palette", "--skin", "tan"); code != 2 || out != "" || !strings.Contains(errs, "named") {
+	if code, out, errs := tawny(t, "drawer", "show", "--skin", "tan"); code != 2 || out != "" || !strings.Contains(errs, "powder") {
 		t.Errorf("exit %d, %q, %q", code, out, errs)
 	}
 }
 
 // One powder is one powder.
-func TestPaletteCounts(t *testing.T) {
-	for n, args := range map[string][]string{"\n1 powder.": {"palette", "bronze"}, "\n2 powders.": {"palette", "bronze", "pale gold"}} {
+func TestDrawerCounts(t *testing.T) {
+	for n, args := range map[string][]string{"\n1 powder.": {"drawer", "show", "bronze"}, "\n2 powders.": {"drawer", "show", "bronze", "pale gold"}} {
 		if out := mustRun(t, args...); !strings.Contains(out, n) {
 			t.Errorf("no %q in\n%s", n, out)
 		}

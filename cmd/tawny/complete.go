@@ -37,7 +37,7 @@ var flagWords = map[string]completer{
 	"apply":        coverageWords,
 	"area":         fixed("body", "eyes", "lips"),
 	"base":         baseWords,
-	"palette":      csvFile,
+	"drawer":       csvFile,
 	"prices":       csvFile,
 	"only":         listOf(powderWords),
 	"without":      listOf(powderWords),
@@ -56,22 +56,22 @@ var flagWords = map[string]completer{
 
 // argWords completes a command's words, by its path below tawny.
 var argWords = map[string]completer{
-	"palette":             powderWords,
-	"base show":           atFirst(baseWords),
-	"base check":          atFirst(baseWords),
-	"book list":           atFirst(kindWords),
-	"book show":           recordWordsOf,
-	"book delete":         recordWordsOf,
-	"book edit":           recordWordsOf,
-	"book move":           atFirst(lotWordsOf),
-	"book client":         atFirst(clientWords),
-	"book forget":         atFirst(clientWords),
-	"book stock":          atFirst(bookPowderWords),
-	"book uses":           atFirst(lotWordsOf),
-	"book count":          atFirst(lotWordsOf),
-	"book again":          atFirst(batchWords),
-	"book correct-record": atFirst(batchWords),
-	"book weigh":          weighWords,
+	"drawer show":      powderWords,
+	"base show":        atFirst(baseWords),
+	"base check":       atFirst(baseWords),
+	"book list":        atFirst(kindWords),
+	"book show":        recordWordsOf,
+	"book delete":      recordWordsOf,
+	"book edit":        recordWordsOf,
+	"book move":        atFirst(lotWordsOf),
+	"book client":      atFirst(clientWords),
+	"book forget":      atFirst(clientWords),
+	"book stock":       atFirst(bookPowderWords),
+	"book uses":        atFirst(lotWordsOf),
+	"book count":       atFirst(lotWordsOf),
+	"book again":       atFirst(batchWords),
+	"book mend-record": atFirst(batchWords),
+	"book weigh":       weighWords,
 }
 
 // completeAll registers the completions of a tree of commands. A flag that has
@@ -197,10 +197,10 @@ func baseWords(c *cobra.Command, args []string, begun string) (words, cobra.Shel
 // powderWords lists the powders of the drawer the command line names.
 func powderWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
 	file := ""
-	if f := c.Flags().Lookup("palette"); f != nil {
+	if f := c.Flags().Lookup("drawer"); f != nil {
 		file = f.Value.String()
 	}
-	p, err := work.OpenPalette(file, film.DefaultIndex)
+	p, err := work.OpenDrawer(file, film.DefaultIndex)
 	if err != nil {
 		return nil, onlyThese
 	}

@@ -36,7 +36,7 @@ func TestCompletion(t *testing.T) {
 		{"match|--skin|client:", []string{"client:" + bookedDancer}},
 		{"match|--apply|sh", []string{"sheer"}},
 		{"match|--area|", []string{"body", "eyes", "lips"}},
-		{"palette|bronze s", []string{"bronze satin", "bronze sparkle"}},
+		{"drawer|show|bronze s", []string{"bronze satin", "bronze sparkle"}},
 		{"book|list|ba", []string{"batches"}},
 		{"book|show|batch|", []string{"1"}},
 		{"book|weigh|1|pale", []string{"pale gold="}},
@@ -45,7 +45,7 @@ func TestCompletion(t *testing.T) {
 		{"book|again|", []string{"1"}},
 		{"book|save|--client|", []string{bookedDancer}},
 		{"book|add|reading|lab:1,2,3|--seen|j", []string{"jar"}},
-		{"match|--palette|", []string{"csv"}}, // files of this ending
+		{"match|--drawer|", []string{"csv"}}, // files of this ending
 	} {
 		found, directive := complete(t, strings.Split(c.line, "|")...)
 		if strings.HasPrefix(c.line, "card") || len(c.want) > 1 {

@@ -136,7 +136,7 @@ func newWorkshop(t *testing.T) (w workshop) {
 	for range 3 {
 		run("save", "--skin", "tan", "--part", "pale gold=2", "--part", "bronze=1", "--grams", "100")
 	}
-	run("correct-record", "2", "--how", "by eye", "--add", "bronze=0.2")
+	run("mend-record", "2", "--how", "by eye", "--add", "bronze=0.2")
 	run("backup", filepath.Join(dir, "whole.db"))
 	if w.book, err = os.ReadFile(filepath.Join(dir, "whole.db")); err != nil {
 		t.Fatal(err)

@@ -38,7 +38,7 @@ film_error, wet_error, density_error, grams_error, area_error, load_error. The
 colour is a spectrum (R400 …), or L,a,b, or a sample's name under the column
 sample where '# readings: file' names the instrument's file. One film over two
 grounds is the least; three loads over both tell whether the powder holds.`,
-		Example: "  tawny fit testdata/fit/pale-gold-demo.csv\n  tawny fit testdata/fit/pale-gold-demo.csv --add --palette drawer.csv",
+		Example: "  tawny fit testdata/fit/pale-gold-demo.csv\n  tawny fit testdata/fit/pale-gold-demo.csv --add --drawer drawer.csv",
 		Args:    oneFile("a file of drawdowns"),
 		RunE: func(c *cobra.Command, args []string) error {
 			in.File = args[0]
@@ -50,7 +50,7 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 		},
 	}
 	fs := c.Flags()
-	fs.StringVar(&in.Palette, "palette", "", "your drawer, a CSV file, with --add; made where there is none")
+	fs.StringVar(&in.Drawer, "drawer", "", "your drawer, a CSV file, with --add; made where there is none")
 	fs.BoolVar(&in.Add, "add", false, "put the powder into the drawer")
 	fs.BoolVar(&in.Replace, "replace", false, "in place of the powder of that name")
 	fs.BoolVar(&in.Anyway, "anyway", false, "add it even where the fit does not hold")
@@ -118,8 +118,8 @@ func (s *screen) added(a *work.AddedView, powder string) {
 		how = "Replaced " + powder + " in"
 	}
 	if a.Spectrum != "" {
-		s.line("%s %s, its colour in %s", how, a.Palette, a.Spectrum)
+		s.line("%s %s, its colour in %s", how, a.Drawer, a.Spectrum)
 		return
 	}
-	s.line("%s %s", how, a.Palette)
+	s.line("%s %s", how, a.Drawer)
 }

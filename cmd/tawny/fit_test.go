@@ -25,18 +25,18 @@ func TestFromDrawdownToBlend(t *testing.T) {
 		says []string
 	}{
 		{[]string{"fit", fitDemo}, []string{"holds (demo", "by the fit", "readings together say", "95 in 100", "open by ΔE00 0."}},
-		{[]string{"fit", fitDemo, "--add", "--palette", palette}, []string{"Made the drawer"}},
-		{[]string{"palette", "add", "--like", "red oxide", "--name", "red", "--palette", palette}, []string{"guessed", "Added to"}},
-		{[]string{"palette", "--palette", palette}, []string{"pale gold", "demo", "guessed", "2 powders"}},
-		{[]string{"palette", "pale gold", "--palette", palette, "--skin", "tan"}, []string{"tan skin", "at 15°", "from 15° to 110°"}},
-		{[]string{"match", "--skin", skinDemo + "#forearm", "--target", "skin:2,0,2", "--palette", palette}, []string{"95 in 100 wearings", "tilted from the lamp's mirror"}},
-		{[]string{"lot", lotDemo, "--palette", palette, "--skin", "tan", "--part", "pale gold=2"}, []string{"against lot KR-07, whose data are demo", "stronger", "Same", "keep the recipe"}},
-		{[]string{"lot", lotDemo, "--palette", palette, "--skin", "tan", "--part", "pale gold=4", "--apply", "full"}, []string{"stronger", "Same", "Changed", "only pale gold is changed"}},
-		{[]string{"lot", lotDemo, "--palette", palette, "--add"}, []string{"Replaced pale gold"}},
+		{[]string{"fit", fitDemo, "--add", "--drawer", palette}, []string{"Made the drawer"}},
+		{[]string{"drawer", "add", "--like", "red oxide", "--name", "red", "--drawer", palette}, []string{"guessed", "Added to"}},
+		{[]string{"drawer", "--drawer", palette}, []string{"pale gold", "demo", "guessed", "2 powders"}},
+		{[]string{"drawer", "show", "pale gold", "--drawer", palette, "--skin", "tan"}, []string{"tan skin", "at 15°", "from 15° to 110°"}},
+		{[]string{"match", "--skin", skinDemo + "#forearm", "--target", "skin:2,0,2", "--drawer", palette}, []string{"95 in 100 wearings", "tilted from the lamp's mirror"}},
+		{[]string{"lot", lotDemo, "--drawer", palette, "--skin", "tan", "--part", "pale gold=2"}, []string{"against lot KR-07, whose data are demo", "stronger", "Same", "keep the recipe"}},
+		{[]string{"lot", lotDemo, "--drawer", palette, "--skin", "tan", "--part", "pale gold=4", "--apply", "full"}, []string{"stronger", "Same", "Changed", "only pale gold is changed"}},
+		{[]string{"lot", lotDemo, "--drawer", palette, "--add"}, []string{"Replaced pale gold"}},
 		{[]string{"read", skinDemo}, []string{"forearm: mean of 4", "cheek"}},
 		{[]string{"photo", photoDemo}, []string{"800 × 560", "daylight"}},
 		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, []string{"use with care", "--skin lab:", "--repeat"}},
-		{[]string{"palette", "add", "--like", "gold", "--photo", photoDemo, "--strip", stripDemo, "--area", "500,280,160,160", "--name", "smear"}, []string{"a coat of rutile:7", "nothing was written"}},
+		{[]string{"drawer", "add", "--like", "gold", "--photo", photoDemo, "--strip", stripDemo, "--area", "500,280,160,160", "--name", "smear"}, []string{"a coat of rutile:7", "nothing was written"}},
 		{[]string{"flake", "--coat", "rutile:75", "--on", "tan"}, []string{"tan skin", "at 110°"}},
 	} {
 		out := mustRun(t, c.args...)
@@ -61,11 +61,11 @@ func TestFitOfOneFilmSaysNothingOfItsMass(t *testing.T) {
 func TestFitCommandsRefuse(t *testing.T) {
 	dir := t.TempDir()
 	for _, args := range [][]string{
-		{"fit"}, {"fit", "none.csv"}, {"fit", fitDemo, "more"}, {"fit", fitDemo, "--add"}, {"fit", fitDemo, "--add", "--palette", filepath.Join(dir, "no", "drawer.csv")},
+		{"fit"}, {"fit", "none.csv"}, {"fit", fitDemo, "more"}, {"fit", fitDemo, "--add"}, {"fit", fitDemo, "--add", "--drawer", filepath.Join(dir, "no", "drawer.csv")},
 		{"fit", lotDemo}, {"lot"}, {"lot", lotDemo, "--part", "pale gold=2"}, {"lot", lotDemo, "--add"}, {"lot", lotDemo, "--part", "x"},
 		{"read"}, {"read", "none.csv"}, {"read", photoDemo}, {"photo"}, {"photo", fitDemo}, {"photo", photoDemo, "--area", "1,2,3,4"},
-		{"photo", photoDemo, "--patch", "grey-card@10,10,5,5", "--area", "1,2,3,4"}, {"palette", "add"}, {"palette", "add", "--like", "gold"},
-		{"palette", "add", "--like", "gold", "--name", "x", "--grade", "fine"}, {"palette", "add", "x"}, {"palette", "ad"},
+		{"photo", photoDemo, "--patch", "grey-card@10,10,5,5", "--area", "1,2,3,4"}, {"drawer", "add"}, {"drawer", "add", "--like", "gold"},
+		{"drawer", "add", "--like", "gold", "--name", "x", "--grade", "fine"}, {"drawer", "add", "x"}, {"drawer", "ad"},
 		{"match", "--skin", skinDemo, "--target", "skin:1,1,1"}, {"match", "--skin", "tan", "--target", skinDemo + "#nose"},
 		{"match", "--demo", "--apply-spread", "200"}, {"match", "--demo", "--repeat", "-1"}, {"flake", "--coat", "rutile:75", "--film-mg", "99"}, {"flake", "--coat", "rutile:75", "--on", "x"},
 	} {
@@ -88,7 +88,7 @@ func TestFitJSONKeys(t *testing.T) {
 		{[]string{"lot", lotDemo, "--skin", "tan", "--part", "pale gold=2"}, []string{"strength", "strengthError", "shade", "blend"}},
 		{[]string{"read", skinDemo}, []string{"samples", "means"}},
 		{[]string{"photo", photoDemo, "--strip", stripDemo, "--area", "120,260,200,200"}, []string{"reading", "areas", "advice"}},
-		{[]string{"palette", "add", "--like", "gold", "--name", "x"}, []string{"coat", "gradeUm", "source", "row"}},
+		{[]string{"drawer", "add", "--like", "gold", "--name", "x"}, []string{"coat", "gradeUm", "source", "row"}},
 		{[]string{"flake", "--coat", "rutile:75"}, []string{"film"}},
 	} {
 		var got map[string]any

@@ -31,7 +31,7 @@ func (f *sharedFlags) bindWorn(fs *pflag.FlagSet) {
 	fs.StringVar(&f.in.Apply, "apply", "", "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)")
 	fs.Float64Var(&f.in.ApplySpread, "apply-spread", 0, "how much the amount put on varies, in % (default 25)")
 	fs.Float64Var(&f.in.Tilt, "tilt", 0, "spread of the flakes' tilt in degrees (default that of the coverage)")
-	fs.StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&f.in.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
 	fs.StringVar(&f.in.Base, "base", "", "base the powders go into: its name or a CSV file (default "+work.DefaultBase+")")
 	fs.Float64Var(&f.in.Grams, "grams", 0, "size of the batch in grams (default 100)")
 	fs.IntVar(&f.in.Containers, "containers", 0, "instead of grams: how many containers")

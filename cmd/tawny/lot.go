@@ -24,9 +24,9 @@ Drawing the old lot down beside the new, with a column lot that says old or new,
 is surest where the powder's data are modelled. With --add the new lot takes the
 old one's place in the drawer; a full set of films with tawny fit is surer.`,
 		Example: "  tawny lot testdata/fit/pale-gold-lot-demo.csv --skin tan --part 'pale gold=2' --part 'red oxide=0.05'\n" +
-			"  tawny fit testdata/fit/pale-gold-demo.csv --add --palette drawer.csv\n" +
-			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --skin tan --part 'pale gold=2'\n" +
-			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --palette drawer.csv --add",
+			"  tawny fit testdata/fit/pale-gold-demo.csv --add --drawer drawer.csv\n" +
+			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --drawer drawer.csv --skin tan --part 'pale gold=2'\n" +
+			"  tawny lot testdata/fit/pale-gold-lot-demo.csv --drawer drawer.csv --add",
 		Args: oneFile("a drawdown of the new lot"),
 		RunE: func(c *cobra.Command, args []string) error {
 			shared, err := f.input(c)
@@ -43,7 +43,7 @@ old one's place in the drawer; a full set of films with tawny fit is surer.`,
 	}
 	f.bindSkin(c.Flags())
 	fs := c.Flags()
-	fs.StringVar(&f.in.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&f.in.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
 	fs.StringArrayVar(&in.Parts, "part", nil, "a powder of the blend: 'pale gold=2' (% w/w of the product); repeatable")
 	fs.StringVar(&f.in.Apply, "apply", "", "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)")
 	fs.StringVar(&f.in.Base, "base", "", "base the powders go into: its name or a CSV file (default "+work.DefaultBase+")")

@@ -103,7 +103,7 @@ func TestJSONKeys(t *testing.T) {
 		{[]string{"range", "--demo", "--on", "Maris", "--on", "Oda", "--json"}, []string{"powders", "shades", "withinDeltaE00"}},
 		{[]string{"base", "check", "Everyday lotion", "--json"}, []string{"name", "ingredients", "findings"}},
 		{[]string{"batch", "--demo", "--json"}, []string{"weighings", "steps", "totalG"}},
-		{[]string{"palette", "--json"}, []string{"powders"}},
+		{[]string{"drawer", "--json"}, []string{"powders"}},
 	} {
 		var got map[string]any
 		if err := json.Unmarshal([]byte(mustRun(t, c.args...)), &got); err != nil {
@@ -161,9 +161,9 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"match --skin tan --target skin:1,1,1 --observer 3",
 		"match --skin tan --target skin:1,1,1 --area nose",
 		"match --skin tan --target skin:1,1,1 --base nosuch",
-		"match --skin tan --target skin:1,1,1 --palette " + t.TempDir(),
-		"match --skin tan --target skin:1,1,1 --palette " + file,
-		"match --skin tan --target skin:1,1,1 --palette /no/such/file.csv",
+		"match --skin tan --target skin:1,1,1 --drawer " + t.TempDir(),
+		"match --skin tan --target skin:1,1,1 --drawer " + file,
+		"match --skin tan --target skin:1,1,1 --drawer /no/such/file.csv",
 		"match --skin tan --target skin:1,1,1 --see 46=1",
 		"match --skin tan --target skin:1,1,1 --at-most gold",
 		"match --skin " + dup + " --target skin:1,1,1",
@@ -182,7 +182,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"flake --coat rutile:-5",
 		"flake --coat rutile:75 --angle 90",
 		"skin --skin #12",
-		"palette nosuch",
+		"drawer show nosuch",
 		"range --on tan --target skin:1,1,1",
 		"range --target skin:1,1,1",
 		"range --on tan --on light --target skin:1,1,1 --within 0",
@@ -270,4 +270,21 @@ func BenchmarkMatchDemo(b *testing.B) {
 		mustRun(b, "match", "--demo", "--out", dir)
 	}
 	b.ReportMetric(float64(time.Since(start).Milliseconds())/float64(b.N), "ms/run")
+}
+
+// A word of the first edition is answered with today's, once, and does nothing.
+func TestOldNamesAnswer(t *testing.T) {
+	for line, want := range map[string]string{
+		"palette":                             "tawny palette is now tawny drawer",
+		"correct --demo":                      "tawny correct is now tawny mend",
+		"match --demo --palette x.csv":        "--palette is now --drawer",
+		"mend --demo --growth 5":              "--growth is now --grow",
+		"skin --skin lab:64.1,11.3,14.4/spex": "/spex is now written /de",
+		"card --skin tan --part russet=2":     `"russet" is now called "fox"`,
+	} {
+		code, out, errs := tawny(t, strings.Fields(line)...)
+		if code != exitInput || out != "" || strings.Count(errs, want) != 1 {
+			t.Errorf("%s: exit %d, %q, %q", line, code, out, errs)
+		}
+	}
 }

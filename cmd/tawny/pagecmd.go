@@ -57,7 +57,7 @@ What passes between the two is not encrypted: use it in a network you trust.`,
 	fs := c.Flags()
 	fs.StringVar(&cfg.Addr, "addr", "", "host:port on this machine (default a free port)")
 	fs.BoolVar(&cfg.LAN, "lan", false, "let a phone in the same private network in, by a key that works once")
-	fs.StringVar(&cfg.Palette, "palette", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&cfg.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
 	fs.StringVar(&cfg.Book, "book", "", "the book's file (default TAWNY_BOOK, or book.db in your settings folder)")
 	fs.BoolVar(&noOpen, "no-open", false, "do not open a browser")
 	return c

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // errUsage marks a command line that cobra could not make sense of.
@@ -23,7 +24,7 @@ powders from your drawer and tells which come nearest, what each looks like on
 that skin, and how to weigh it.
 
 A colour is written   lab:64.1,11.3,14.4      L*, a*, b* (D65, 2°, gloss included)
-                      lab:64,11,14@A/10/spex  under another light, gloss excluded
+                      lab:64,11,14@A/10/de  under another light, gloss excluded
                       lch:64.1,18.3,51.9      lightness, chroma, hue in degrees
                       #b98a6e                 sRGB
                       reading.csv             wavelength,reflectance
@@ -49,12 +50,26 @@ func newRoot() *cobra.Command {
 	root.Version = version().String()
 	root.SetVersionTemplate("tawny {{.Version}}\n")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		if args := c.Flags().Args(); c == root && len(args) > 0 {
+			return unknownCommand(c, args) // the word is the fault, not its flag
+		}
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) && renamedFlags[unknown.GetSpecifiedName()] != "" {
+			return usageError{fmt.Errorf("--%s is now --%s", unknown.GetSpecifiedName(), renamedFlags[unknown.GetSpecifiedName()])}
+		}
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newRange(), newCorrect(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newPalette(), newFlake(), newRead(), newPhoto(), newFit(), newLot(), newPage(), newBook(), newVersion(), newMan())
+	root.AddCommand(newMatch(), newCompare(), newRange(), newMend(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newDrawer(), newFlake(), newRead(), newPhoto(), newFit(), newLot(), newPage(), newBook(), newVersion(), newMan())
 	completeAll(root, "")
 	return root
 }
+
+// Names of the first edition and today's, so that a maker's notes still lead
+// somewhere.
+var (
+	renamedCommands = map[string]string{"palette": "drawer", "correct": "mend"}
+	renamedFlags    = map[string]string{"palette": "drawer", "growth": "grow"}
+)
 
 func noArgs(c *cobra.Command, args []string) error {
 	if len(args) > 0 {
@@ -67,6 +82,9 @@ func noArgs(c *cobra.Command, args []string) error {
 func unknownCommand(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return c.Help()
+	}
+	if now := renamedCommands[args[0]]; now != "" {
+		return usageError{fmt.Errorf("tawny %s is now tawny %s", args[0], now)}
 	}
 	hint := ""
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {

@@ -87,7 +87,7 @@ func smoothSkin(s Skin) (Skin, error) {
 	spectrum, err := Smoothest(r.Lab, r.Viewing, floor)
 	if err != nil && floor > 0 {
 		if spectrum, err = Smoothest(r.Lab, r.Viewing, 0); err == nil {
-			s.note(fmt.Sprintf("it returns less, somewhere in the spectrum, than the %.3g %% that skin's surface returns by itself; if it was read with the gloss excluded (45:0, SPEX or a photo), write /spex after it", 100*Surface))
+			s.note(fmt.Sprintf("it returns less, somewhere in the spectrum, than the %.3g %% that skin's surface returns by itself; if it was read with the gloss excluded (45:0, a sphere that leaves it out, or a photo), write /de after it", 100*Surface))
 		}
 	}
 	if err != nil {

@@ -56,8 +56,8 @@ func TestQuotedSubjects(t *testing.T) {
 // A reading comes back exactly under its own light, observer and gloss.
 func TestReadingIsReproduced(t *testing.T) {
 	for _, text := range []string{
-		"lab:64.1,11.3,14.4", "lab:64.1,11.3,14.4/spex", "lab:64.1,15.3,18.4@A/10", "lab:49.3,11.3,20.4@D50/2/spex",
-		"lab:52,14,17@F11", "lab:26.7,14.6,14.7/spex", "lch:64.1,18.3,51.9", "#b98a6e", "lab:30,20,20", "lab:55,-40,30",
+		"lab:64.1,11.3,14.4", "lab:64.1,11.3,14.4/de", "lab:64.1,15.3,18.4@A/10", "lab:49.3,11.3,20.4@D50/2/de",
+		"lab:52,14,17@F11", "lab:26.7,14.6,14.7/de", "lch:64.1,18.3,51.9", "#b98a6e", "lab:30,20,20", "lab:55,-40,30",
 	} {
 		r, err := colour.ParseReading(text)
 		if err != nil {
@@ -140,10 +140,10 @@ func TestMarks(t *testing.T) {
 		note         string // part of
 	}{
 		{"lab:64.1,11.3,14.4", Modelled, false, ""},
-		{"lab:44,11,17", Modelled, true, ""},                         // deeper than any subject
-		{"lab:26.7,14.6,14.7/spex", Modelled, true, ""},              // the published deep cluster
-		{"lab:26.7,14.6,14.7", Smooth, true, "write /spex after it"}, // its blue is under the surface's light
-		{"lab:50,0,0", Modelled, true, "check the reading"},          // a grey
+		{"lab:44,11,17", Modelled, true, ""},                       // deeper than any subject
+		{"lab:26.7,14.6,14.7/de", Modelled, true, ""},              // the published deep cluster
+		{"lab:26.7,14.6,14.7", Smooth, true, "write /de after it"}, // its blue is under the surface's light
+		{"lab:50,0,0", Modelled, true, "check the reading"},        // a grey
 		{"lab:55,-40,30", Smooth, true, "not a colour the skin model can have"},
 	} {
 		s, err := Parse(row.text)
@@ -212,7 +212,7 @@ func TestParse(t *testing.T) {
 // No text makes it panic, and no skin comes out without a possible spectrum of
 // the colour read.
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"light", "very light", "lab:64.1,11.3,14.4", "lab:26.7,14.6,14.7/spex", "lch:50,20,60@A/10", "#b98a6e", "lab:0,0,0", "lab:100,0,0", "lab:50,-80,80", "ligth", "", "@", "lab:1e-300,0,0"} {
+	for _, s := range []string{"light", "very light", "lab:64.1,11.3,14.4", "lab:26.7,14.6,14.7/de", "lch:50,20,60@A/10", "#b98a6e", "lab:0,0,0", "lab:100,0,0", "lab:50,-80,80", "ligth", "", "@", "lab:1e-300,0,0"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

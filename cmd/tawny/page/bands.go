@@ -25,13 +25,13 @@ func formatBands(r colour.Reading) string {
 		b.WriteString(strconv.Itoa(int(math.Round(v * 1e4))))
 	}
 	if r.Excluded {
-		b.WriteString("/spex")
+		b.WriteString("/de")
 	}
 	return b.String()
 }
 
 func parseBands(text string) (r colour.Reading, err error) {
-	text, r.Excluded = strings.CutSuffix(text, "/spex")
+	text, r.Excluded = strings.CutSuffix(text, "/de")
 	list := strings.Split(text, ",")
 	if len(list) != colour.Bands {
 		return r, fmt.Errorf("a spectrum of %d numbers; %d are accepted", len(list), colour.Bands)

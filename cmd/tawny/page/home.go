@@ -59,7 +59,7 @@ func (s *Server) newHome() (*home, error) {
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err
 	}
-	drawer, err := work.Palette(s.cfg.Palette, nil)
+	drawer, err := work.Drawer(s.cfg.Drawer, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -23,12 +23,12 @@ var assets embed.FS
 
 // Config says how the page is served.
 type Config struct {
-	Addr    string    // host:port on this machine; "" for a free loopback port
-	LAN     bool      // let devices on the local network in, each by a key
-	Palette string    // the drawer, a CSV file; "" for the built-in one
-	Book    string    // the book's file; "" for no book
-	Out     io.Writer // where fresh keys are printed; nil for nowhere
-	Log     *log.Logger
+	Addr   string    // host:port on this machine; "" for a free loopback port
+	LAN    bool      // let devices on the local network in, each by a key
+	Drawer string    // the drawer, a CSV file; "" for the built-in one
+	Book   string    // the book's file; "" for no book
+	Out    io.Writer // where fresh keys are printed; nil for nowhere
+	Log    *log.Logger
 }
 
 // Server serves the page.
@@ -65,7 +65,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = log.New(io.Discard, "", 0)
 	}
-	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &work.Drawers{Path: cfg.Palette}}
+	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &work.Drawers{Path: cfg.Drawer}}
 	// One processor is left for what follows the slider.
 	s.long = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
 	s.drawing = make(chan struct{}, 1)

@@ -51,7 +51,7 @@ const stage = "stage"
 // written is a colour in numbers; it never names a file. The last group of
 // skin: is a target relative to the skin.
 var (
-	written  = regexp.MustCompile(`^(?:(?:lab|lch):[-+0-9.]{1,12}(?:,[-+0-9.]{1,12}){2}|#[0-9a-fA-F]{6}|#[0-9a-fA-F]{3})(?:/spex)?$`)
+	written  = regexp.MustCompile(`^(?:(?:lab|lch):[-+0-9.]{1,12}(?:,[-+0-9.]{1,12}){2}|#[0-9a-fA-F]{6}|#[0-9a-fA-F]{3})(?:/de)?$`)
 	relative = regexp.MustCompile(`^skin:[-+0-9.]{1,12}(?:,[-+0-9.]{1,12}){2}$`)
 	number   = regexp.MustCompile(`^[0-9.]{1,12}$`)
 	kelvin   = regexp.MustCompile(`^[0-9]{4,5}K$`)

@@ -18,7 +18,7 @@ import (
 
 // AddedView says where a powder was put.
 type AddedView struct {
-	Palette  string `json:"palette"`
+	Drawer   string `json:"drawer"`
 	Spectrum string `json:"spectrum,omitempty"`
 	Replaced bool   `json:"replaced"`
 	New      bool   `json:"new"` // the drawer was made
@@ -30,13 +30,13 @@ type AddedView struct {
 // not there.
 func putPowder(palette string, p *blend.Pigment, note *blend.FitNote, replace bool) (*AddedView, string, error) {
 	if palette == "" {
-		return nil, "", inputf("no drawer to add to; give --palette drawer.csv")
+		return nil, "", inputf("no drawer to add to; give --drawer drawer.csv")
 	}
 	file, fresh, err := drawerText(palette)
 	if err != nil {
 		return nil, "", err
 	}
-	added := &AddedView{Palette: palette, New: fresh}
+	added := &AddedView{Drawer: palette, New: fresh}
 	dir := filepath.Dir(palette)
 	if note != nil {
 		if p.Spectrum, err = freeName(dir, p.Name, p.Lot); err != nil {
@@ -76,7 +76,7 @@ func drawerText(palette string) (file []byte, fresh bool, err error) {
 		return nil, true, nil
 	}
 	// Whatever is wrong with the drawer is said as when it is opened.
-	if _, err := OpenPalette(palette, film.DefaultIndex); err != nil {
+	if _, err := OpenDrawer(palette, film.DefaultIndex); err != nil {
 		return nil, false, err
 	}
 	if file, err = os.ReadFile(palette); err != nil {
@@ -131,10 +131,10 @@ func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coa
 	p = &blend.Pigment{Name: k["powder"]}
 	var drawer *blend.Palette
 	if palette == "" {
-		return nil, "", 0, inputf("no drawer to add to; give --palette drawer.csv")
+		return nil, "", 0, inputf("no drawer to add to; give --drawer drawer.csv")
 	}
 	if isFile(palette) {
-		if drawer, err = OpenPalette(palette, film.DefaultIndex); err != nil {
+		if drawer, err = OpenDrawer(palette, film.DefaultIndex); err != nil {
 			return nil, "", 0, err
 		}
 	}
@@ -178,7 +178,7 @@ func (d *drawdowns) checkLike(palette string) error {
 	var drawer *blend.Palette
 	var err error
 	if isFile(palette) {
-		if drawer, err = OpenPalette(palette, film.DefaultIndex); err != nil {
+		if drawer, err = OpenDrawer(palette, film.DefaultIndex); err != nil {
 			return err
 		}
 	}
@@ -307,7 +307,7 @@ func findAlike(name string, drawer *blend.Palette) (list []*blend.Pigment, err e
 	if near := colour.NearBy(name, append(built.Names(), families...)); near != "" {
 		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", short(name), near, strings.Join(families, ", "))
 	}
-	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny palette lists them), or a family: %s", short(name), strings.Join(families, ", "))
+	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny drawer lists them), or a family: %s", short(name), strings.Join(families, ", "))
 }
 
 // grade reads "10-60", the sizes in µm that a tenth and nine tenths of the

@@ -21,7 +21,7 @@ type AddInput struct {
 	Colour  string     // of a smear, as ReadColour takes it; may be left out
 	Photo   PhotoInput // or a photo of the smear
 	On      string     // what it is smeared on: black, white or a colour; default black
-	Palette string     // the drawer; blank only shows what would be added
+	Drawer  string     // the drawer; blank only shows what would be added
 	Lot     string
 	Price   float64 // per g
 	Stock   float64 // g
@@ -70,8 +70,8 @@ func Add(in AddInput) (*AddResult, error) {
 	}
 	var drawer *blend.Palette
 	var err error
-	if in.Palette != "" && isFile(in.Palette) {
-		if drawer, err = OpenPalette(in.Palette, film.DefaultIndex); err != nil {
+	if in.Drawer != "" && isFile(in.Drawer) {
+		if drawer, err = OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
 			return nil, err
 		}
 	}
@@ -113,7 +113,7 @@ func Add(in AddInput) (*AddResult, error) {
 		return nil, inputf("price %g and stock %g; at least 0 is accepted", in.Price, in.Stock)
 	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
-	coat, substrate, err := coatOf(like, in.Palette)
+	coat, substrate, err := coatOf(like, in.Drawer)
 	if err != nil {
 		return nil, err
 	}
@@ -140,12 +140,12 @@ func Add(in AddInput) (*AddResult, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; put the supplier's in their place", like.Name))
-	if in.Palette == "" {
+	if in.Drawer == "" {
 		r.Row = strings.Join(p.Row(), ",")
-		r.Notes = append(r.Notes, "nothing was written; --palette drawer.csv adds it")
+		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
 		return r, nil
 	}
-	r.Added, r.Row, err = putPowder(in.Palette, &p, note, in.Replace)
+	r.Added, r.Row, err = putPowder(in.Drawer, &p, note, in.Replace)
 	return r, err
 }
 

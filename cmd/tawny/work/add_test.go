@@ -65,7 +65,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 func TestAddFromPhoto(t *testing.T) {
 	dir := t.TempDir()
 	palette := filepath.Join(dir, "drawer.csv")
-	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Palette: palette, Photo: demoPhoto("500,280,160,160")}
+	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: palette, Photo: demoPhoto("500,280,160,160")}
 	r, err := Add(in)
 	if err != nil {
 		t.Fatal(err)
@@ -78,7 +78,7 @@ func TestAddFromPhoto(t *testing.T) {
 	if math.Abs(got[0].ThicknessNM-72) > 3 || !r.Added.New {
 		t.Errorf("%+v", r)
 	}
-	p, err := OpenPalette(palette, film.DefaultIndex)
+	p, err := OpenDrawer(palette, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,10 +90,10 @@ func TestAddFromPhoto(t *testing.T) {
 	drawing{powder: powderOf(t, "straw gold"), like: "", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"powder: gold smear"}}.write(t, file)
 	data, _ := os.ReadFile(file)
 	os.WriteFile(file, []byte(strings.Replace(string(data), "# like: \n", "", 1)), 0o644)
-	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Palette: palette}); err != nil {
+	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
-	if p, err = OpenPalette(palette, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != blend.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
+	if p, err = OpenDrawer(palette, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != blend.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
 		t.Errorf("after fit: %+v, %v", p.Pigments[0], err)
 	}
 }
@@ -101,7 +101,7 @@ func TestAddFromPhoto(t *testing.T) {
 // Of a family, the powder whose coat can have the colour is taken: a gold that
 // rutile alone cannot give has iron oxide in it.
 func TestAddFindsThePowderOfAFamily(t *testing.T) {
-	for colour, want := range map[string]string{"lab:75.8,-6.4,26.1/spex": "rutile:7", "lab:45,16,34/spex": "+hematite:"} {
+	for colour, want := range map[string]string{"lab:75.8,-6.4,26.1/de": "rutile:7", "lab:45,16,34/de": "+hematite:"} {
 		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: colour})
 		if err != nil || !strings.Contains(r.Coat, want) || r.DeltaE00 > 1 {
 			t.Errorf("%s: %+v, %v", colour, r, err)
@@ -143,14 +143,14 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "x", Like: "gold", Colour: "gold"}, "not understood"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", Photo: PhotoInput{File: "x.jpg"}}, "both given"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "grass"}, "smeared on"},
-		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "lab:50,0,0/spex"}, "one kind"},
+		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "lab:50,0,0/de"}, "one kind"},
 		{AddInput{Name: "x", Like: "gold", Photo: PhotoInput{File: "none.jpg"}}, "no such file"},
 		{AddInput{Name: "x", Like: "red oxide", Colour: "lab:40,30,20"}, "no coated flake"},
 		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
 		{AddInput{Name: "x", Like: "gold", Price: -1}, "price"},
-		{AddInput{Name: "a,b", Like: "gold", Palette: palette}, "name"},
+		{AddInput{Name: "a,b", Like: "gold", Drawer: palette}, "name"},
 		{AddInput{Name: "a,b", Like: "gold"}, "--name \"a,b\": no commas"},
-		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Palette: palette}, "1 to 60 characters"},
+		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: palette}, "1 to 60 characters"},
 	} {
 		if r, err := Add(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
@@ -165,7 +165,7 @@ func TestAddRefuses(t *testing.T) {
 func TestAddTakesTheNameItProposes(t *testing.T) {
 	palette := filepath.Join(t.TempDir(), "drawer.csv")
 	for _, name := range []string{nameHint, strings.Repeat("金", 25)} {
-		if _, err := Add(AddInput{Name: name, Like: "pale gold", Palette: palette}); err != nil {
+		if _, err := Add(AddInput{Name: name, Like: "pale gold", Drawer: palette}); err != nil {
 			t.Errorf("%q: %v", name, err)
 		}
 	}
@@ -174,7 +174,7 @@ func TestAddTakesTheNameItProposes(t *testing.T) {
 // One colour does not tell a size: without a grade the family's middle one is
 // assumed and said, also where a sparkle's coat comes nearest.
 func TestAddAssumesTheMiddleGrade(t *testing.T) {
-	for _, c := range []string{"", "lab:75.8,-6.4,26.1/spex", "lab:45,16,34/spex", "lab:58,4,34/spex"} {
+	for _, c := range []string{"", "lab:75.8,-6.4,26.1/de", "lab:45,16,34/de", "lab:58,4,34/de"} {
 		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: c})
 		if err != nil {
 			t.Errorf("%q: %v", c, err)
@@ -204,11 +204,11 @@ func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
 // An ordinary pigment is taken over with its spectrum beside the drawer.
 func TestAddOrdinary(t *testing.T) {
 	palette := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Palette: palette, Stock: 30})
+	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Drawer: palette, Stock: 30})
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := OpenPalette(palette, film.DefaultIndex)
+	p, err := OpenDrawer(palette, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}

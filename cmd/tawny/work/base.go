@@ -45,7 +45,7 @@ func Base(name string, in BlendInput) (*BaseView, error) {
 	}
 	use.Area = c.Area
 	if len(in.Parts) > 0 {
-		if err := s.openPalette(); err != nil {
+		if err := s.openDrawer(); err != nil {
 			return nil, err
 		}
 		parts, err := s.parts(in.Parts)

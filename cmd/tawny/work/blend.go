@@ -39,7 +39,7 @@ func Blend(in BlendInput) (*BlendResult, error) {
 		return nil, err
 	}
 	s.weighOnly = weighOnly
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	parts, err := s.parts(in.Parts)
@@ -61,7 +61,7 @@ func Blend(in BlendInput) (*BlendResult, error) {
 	r.Conditions = ConditionsView{
 		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
 		LoadMin: v.LoadPercent, LoadMax: v.LoadPercent, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Palette: orElse(in.Palette, "built in"), Powders: len(s.palette.Pigments),
+		Drawer: orElse(in.Drawer, "built in"), Powders: len(s.drawer.Pigments),
 	}
 	return r, nil
 }
@@ -76,7 +76,7 @@ func (s *setting) parts(items []string) ([]blend.Part, error) {
 		if err != nil {
 			return nil, err
 		}
-		g, err := s.palette.Find(name)
+		g, err := s.drawer.Find(name)
 		if err != nil {
 			return nil, input(err)
 		}

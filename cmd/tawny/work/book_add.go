@@ -41,7 +41,7 @@ func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err e
 // fields left empty.
 type NewPowder struct {
 	Name, Family, Source, Note string
-	Palette                    string // drawer it is looked up in; default the built-in one
+	Drawer                     string // drawer it is looked up in; default the built-in one
 }
 
 // AddPowder writes a new powder.
@@ -61,7 +61,7 @@ func (k Book) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err err
 // record is the powder as the book keeps it, with its row of the drawer.
 func (n NewPowder) record() (book.Powder, error) {
 	p := book.Powder{Name: strings.TrimSpace(n.Name), Family: n.Family, Source: n.Source, Note: n.Note}
-	drawer, err := OpenPalette(n.Palette, film.DefaultIndex)
+	drawer, err := OpenDrawer(n.Drawer, film.DefaultIndex)
 	if err != nil {
 		return p, err
 	}
@@ -89,9 +89,9 @@ func drawerRow(g *blend.Pigment) (json.RawMessage, error) {
 // NewLot is a lot bought.
 type NewLot struct {
 	book.Lot
-	Powder  string
-	Grams   float64 // bought
-	Palette string  // drawer its powder is looked up in, where the book lacks it
+	Powder string
+	Grams  float64 // bought
+	Drawer string  // drawer its powder is looked up in, where the book lacks it
 }
 
 // AddLot writes a new lot and its grams coming in, and its powder where the
@@ -110,7 +110,7 @@ func (k Book) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 		v = &BookAdded{Kind: book.Lots}
 		p, err := findPowder(ctx, b, n.Powder)
 		if errors.Is(err, book.ErrNotFound) {
-			if p, err = (NewPowder{Name: n.Powder, Palette: n.Palette}).record(); err != nil {
+			if p, err = (NewPowder{Name: n.Powder, Drawer: n.Drawer}).record(); err != nil {
 				return err
 			}
 			p.ID, err = b.AddPowder(ctx, p)

@@ -20,7 +20,7 @@ type BookAgain struct {
 	Containers int
 	ML         float64 // of one container, with Containers
 	Skin       string  // instead of the skin then
-	Palette    string  // instead of the drawer then
+	Drawer     string  // instead of the drawer then
 	AnyPowder  bool    // match from all the request allowed, not only the powders used then
 	Note       string
 }
@@ -120,7 +120,7 @@ func (q *BookAgain) request(raw json.RawMessage) (r bookRequest, err error) {
 	if err := json.Unmarshal(raw, &r); err != nil {
 		return r, inputf("what was asked for batch %d cannot be read: %w", q.Batch, err)
 	}
-	r.Skin, r.Palette = orElse(q.Skin, r.Skin), orElse(q.Palette, r.Palette)
+	r.Skin, r.Drawer = orElse(q.Skin, r.Skin), orElse(q.Drawer, r.Drawer)
 	if r.Skin == "" {
 		return r, inputf("what was asked for batch %d names no skin; give --skin", q.Batch)
 	}
@@ -168,7 +168,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 			return nil, err
 		}
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	gone, err := v.todaysDrawer(ctx, b, s, old)
@@ -209,9 +209,9 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		scale = s.batchGrams() / old.Batch.PlannedG
 	}
 	gone = map[string]bool{}
-	drawer := &blend.Palette{Title: s.palette.Title}
+	drawer := &blend.Palette{Title: s.drawer.Title}
 	lines := map[string]AgainLine{}
-	for _, g := range s.palette.Pigments {
+	for _, g := range s.drawer.Pigments {
 		name := strings.ToLower(g.Name)
 		was := then[name]
 		line := AgainLine{Name: g.Name, Lot: was.Then.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
@@ -257,7 +257,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	if len(drawer.Pigments) == 0 {
 		return nil, inputf("nothing is left of any powder in the drawer; 'tawny book stock' shows the lots")
 	}
-	s.palette = drawer
+	s.drawer = drawer
 	return gone, nil
 }
 
@@ -330,7 +330,7 @@ func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[
 	r.Conditions = ConditionsView{
 		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
 		LoadMin: look.LoadPercent, LoadMax: look.LoadPercent, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Palette: orElse(s.in.Palette, "built in"), Powders: len(s.palette.Pigments),
+		Drawer: orElse(s.in.Drawer, "built in"), Powders: len(s.drawer.Pigments),
 	}
 	return r, nil
 }

@@ -192,7 +192,7 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked bookRequest,
 // lasting is the request with its files named so that it can be asked again
 // from another folder.
 func (q bookRequest) lasting() bookRequest {
-	for _, file := range []*string{&q.Palette, &q.Bench.Prices} {
+	for _, file := range []*string{&q.Drawer, &q.Bench.Prices} {
 		*file = wholePath(*file)
 	}
 	if strings.HasSuffix(strings.ToLower(q.Base), ".csv") {

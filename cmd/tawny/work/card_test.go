@@ -17,7 +17,7 @@ func TestTargetInWords(t *testing.T) {
 		"skin:0,0,0":               "the skin itself",
 		"#c68642":                  "colour #c68642",
 		"lab:66, 9.5,15@D65/2":     "L* 66, a* 9.5, b* 15",
-		"lch:66,18,55/spex":        "L* 66, C* 18, h 55",
+		"lch:66,18,55/de":          "L* 66, C* 18, h 55",
 		"lab:66,9,15; lab:67,9,14": "the average of repeats",
 	} {
 		r, err := Blend(BlendInput{Input: Input{Skin: "light", Target: text}, Parts: []string{"pale gold=2"}})

@@ -92,7 +92,7 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 // powders of the drawer reach at a load: the hull of every pair in steps.
 func (s *setting) reachable(load float64) ([]colour.Lab, error) {
 	var points []colour.Lab
-	list := s.palette.Pigments
+	list := s.drawer.Pigments
 	for i := range list {
 		for j := i; j < len(list); j++ {
 			steps := 4

@@ -38,7 +38,7 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 	if t.view.Lab.Chroma() < 1 {
 		return nil, inputf("target %q is almost grey (C* %.1f), so it has no warm and cool side", in.Target, t.view.Lab.Chroma())
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	r := &CompareResult{Turn: turn, Title: in.DemoTitle()}

@@ -18,7 +18,7 @@ import (
 // FitInput is a file of drawdowns and the drawer their powder goes into.
 type FitInput struct {
 	File    string
-	Palette string // with Add: the drawer, made where there is none
+	Drawer  string // with Add: the drawer, made where there is none
 	Add     bool
 	Replace bool // in place of a powder of the same name
 	Anyway  bool // add even where the fit does not hold
@@ -102,7 +102,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	for _, f := range []struct {
 		given bool
 		name  string
-	}{{in.Palette != "", "--palette"}, {in.Replace, "--replace"}, {in.Anyway, "--anyway"}} {
+	}{{in.Drawer != "", "--drawer"}, {in.Replace, "--replace"}, {in.Anyway, "--anyway"}} {
 		if f.given && !in.Add {
 			return nil, inputf("%s says how the powder is put into a drawer, which --add asks for; give both or neither", f.name)
 		}
@@ -132,7 +132,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	if err := d.checkLike(in.Palette); err != nil {
+	if err := d.checkLike(in.Drawer); err != nil {
 		return nil, err
 	}
 	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.flake})
@@ -183,7 +183,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	if f.Verdict == drawdown.DoesNotHold && !in.Anyway {
 		return nil, inputf("the fit of %s does not hold, so it was not added (--anyway adds it): %s", name, strings.Join(f.Reasons, "; "))
 	}
-	p, coat, substrate, err := d.pigment(in.Palette, in.Replace)
+	p, coat, substrate, err := d.pigment(in.Drawer, in.Replace)
 	if err != nil {
 		return nil, err
 	}
@@ -191,7 +191,7 @@ func Fit(in FitInput) (*FitResult, error) {
 		coat, substrate = "", 0
 	}
 	p.Source, p.Lot, p.Optics = blend.Source(r.Source), orElse(r.Lot, p.Lot), o
-	r.Added, r.Row, err = putPowder(in.Palette, p, &blend.FitNote{
+	r.Added, r.Row, err = putPowder(in.Drawer, p, &blend.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
 		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %.2g %%, S ± %.2g %%, 95 in 100", 196*r.KError, 196*r.SError),

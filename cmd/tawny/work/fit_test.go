@@ -182,14 +182,14 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 		for seed := range seeds {
 			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
 			drawing{powder: p, like: name, loads: loads, massOff: 0.02, sigma: 0.3, seed: uint64(seed)}.write(t, file)
-			r, err := Fit(FitInput{File: file, Add: true, Palette: palette})
+			r, err := Fit(FitInput{File: file, Add: true, Drawer: palette})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if r.Verdict == drawdown.DoesNotHold {
 				t.Errorf("%s, seed %d: %s", name, seed, r.Why)
 			}
-			drawer, err := OpenPalette(palette, film.DefaultIndex)
+			drawer, err := OpenDrawer(palette, film.DefaultIndex)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -280,14 +280,14 @@ func TestFitThatDoesNotHold(t *testing.T) {
 		t.Fatal(err)
 	}
 	palette := filepath.Join(dir, "drawer.csv")
-	_, err := Fit(FitInput{File: path, Add: true, Palette: palette})
+	_, err := Fit(FitInput{File: path, Add: true, Drawer: palette})
 	if !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "does not hold") {
 		t.Fatalf("added: %v", err)
 	}
 	if isFile(palette) {
 		t.Error("a drawer was written all the same")
 	}
-	if _, err := Fit(FitInput{File: path, Add: true, Palette: palette, Anyway: true}); err != nil {
+	if _, err := Fit(FitInput{File: path, Add: true, Drawer: palette, Anyway: true}); err != nil {
 		t.Error(err)
 	}
 }
@@ -298,7 +298,7 @@ func TestFitIntoDrawer(t *testing.T) {
 	dir := t.TempDir()
 	path, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
 	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: B-1", "stock_g: 12"}}.write(t, path)
-	in := FitInput{File: path, Add: true, Palette: palette}
+	in := FitInput{File: path, Add: true, Drawer: palette}
 	first, err := Fit(in)
 	if err != nil || !first.Added.New {
 		t.Fatal(err)
@@ -318,7 +318,7 @@ func TestFitIntoDrawer(t *testing.T) {
 	if err != nil || !again.Added.Replaced || again.Added.Spectrum == first.Added.Spectrum {
 		t.Fatalf("replaced: %+v, %v", again, err)
 	}
-	p, err := OpenPalette(palette, film.DefaultIndex)
+	p, err := OpenDrawer(palette, film.DefaultIndex)
 	if err != nil || len(p.Pigments) != 1 {
 		t.Fatal(err)
 	}
@@ -335,7 +335,7 @@ func TestFitIntoDrawer(t *testing.T) {
 // Invented readings make a powder marked demo, never measured.
 func TestFitOfDemoIsDemo(t *testing.T) {
 	palette := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Fit(FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Palette: palette})
+	r, err := Fit(FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Drawer: palette})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -396,7 +396,7 @@ func TestFitPassesNothingOver(t *testing.T) {
 		t.Errorf("like nothing there is: %v", err)
 	}
 	os.WriteFile(path, whole, 0o644)
-	for _, in := range []FitInput{{Palette: filepath.Join(dir, "x.csv")}, {Replace: true}, {Anyway: true}} {
+	for _, in := range []FitInput{{Drawer: filepath.Join(dir, "x.csv")}, {Replace: true}, {Anyway: true}} {
 		in.File = path
 		if _, err := Fit(in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "--add") {
 			t.Errorf("%+v: %v", in, err)
@@ -466,7 +466,7 @@ func TestFitRefuses(t *testing.T) {
 	if err := os.WriteFile(path, []byte(fitHead+"film,ground,powder_mg_cm2,L,a,b\n"+rows), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Fit(FitInput{File: path, Add: true, Palette: filepath.Join(dir, "drawer.csv")}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "# like: pale gold") {
+	if _, err := Fit(FitInput{File: path, Add: true, Drawer: filepath.Join(dir, "drawer.csv")}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "# like: pale gold") {
 		t.Errorf("a powder of which nothing is known: %v", err)
 	}
 }

@@ -32,7 +32,7 @@ type Input struct {
 	Most        int     `json:"mostPowders,omitempty"`        // default 3
 	Keep        int     `json:"keep,omitempty"`               // blends reported; default 5
 
-	Palette string   `json:"palette,omitempty"` // CSV file; default the built-in drawer
+	Drawer  string   `json:"drawer,omitempty"` // CSV file; default the built-in drawer
 	Only    []string `json:"only,omitempty"`
 	Without []string `json:"without,omitempty"`
 	Must    []string `json:"must,omitempty"`
@@ -97,7 +97,7 @@ type setting struct {
 	skin      skin.Skin
 	base      batch.Base
 	optics    blend.Base
-	palette   *blend.Palette
+	drawer    *blend.Palette
 	viewing   *colour.Viewing
 	second    *colour.Viewing
 	apply     float64
@@ -181,23 +181,23 @@ func secondBeside(first *colour.Viewing, second string) string {
 func pictureColour(text string) string {
 	text = strings.TrimSpace(text)
 	if strings.HasPrefix(text, "#") && !strings.Contains(text, "/") {
-		return text + "/spex"
+		return text + "/de"
 	}
 	return text
 }
 
-// openPalette computes the drawer, the slow part, for jobs that need it.
-func (s *setting) openPalette() (err error) {
+// openDrawer computes the drawer, the slow part, for jobs that need it.
+func (s *setting) openDrawer() (err error) {
 	if s.in.drawers != nil {
-		s.palette, err = s.in.drawers.Open(s.optics.Index)
+		s.drawer, err = s.in.drawers.Open(s.optics.Index)
 		return err
 	}
-	s.palette, err = OpenPalette(s.in.Palette, s.optics.Index)
+	s.drawer, err = OpenDrawer(s.in.Drawer, s.optics.Index)
 	return err
 }
 
-// OpenPalette opens a drawer by file name, or the built-in one for "".
-func OpenPalette(path string, binder float64) (*blend.Palette, error) {
+// OpenDrawer opens a drawer by file name, or the built-in one for "".
+func OpenDrawer(path string, binder float64) (*blend.Palette, error) {
 	if path == "" {
 		return blend.Builtin(binder)
 	}

@@ -69,7 +69,7 @@ func Lot(in LotInput) (*LotResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	palette, err := OpenPalette(in.Palette, film.DefaultIndex)
+	palette, err := OpenDrawer(in.Drawer, film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
@@ -150,7 +150,7 @@ func Lot(in LotInput) (*LotResult, error) {
 		if r.Lot == "" {
 			return nil, inputf("%s does not say which lot it is; a line '# lot: …' is needed to add it", in.File)
 		}
-		if err := r.add(in.Palette, old, fresh, d, g, fitted); err != nil {
+		if err := r.add(in.Drawer, old, fresh, d, g, fitted); err != nil {
 			return nil, err
 		}
 	}
@@ -342,7 +342,7 @@ func (in LotInput) rematch(name string, fresh *blend.Pigment, strengthErr float6
 	if err != nil {
 		return nil, err
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	parts, err := s.parts(in.Parts)
@@ -541,7 +541,7 @@ func (s *setting) bringBack(parts []blend.Part, want colour.Lab, free []int) ([]
 // add puts the new lot into the drawer in the old one's place.
 func (r *LotResult) add(palette string, old, fresh *blend.Pigment, d *drawdowns, g geometry, fitted bool) error {
 	if palette == "" {
-		return inputf("the built-in drawer cannot be changed; give --palette drawer.csv")
+		return inputf("the built-in drawer cannot be changed; give --drawer drawer.csv")
 	}
 	p := *fresh
 	var note blend.FitNote

@@ -45,12 +45,12 @@ func TestLotOfAnotherShade(t *testing.T) {
 	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
 	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.5)
 	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
-	if _, err := Fit(FitInput{File: file, Add: true, Palette: palette}); err != nil {
+	if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
 	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
 	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
-	in.Palette, in.Skin, in.Apply = palette, "tan", "full"
+	in.Drawer, in.Skin, in.Apply = palette, "tan", "full"
 	r, err := Lot(in)
 	if err != nil {
 		t.Fatal(err)
@@ -58,7 +58,7 @@ func TestLotOfAnotherShade(t *testing.T) {
 	if r.Shade.DeltaE00 < 1 || r.Shade.DC < 0.5 {
 		t.Errorf("a yellower lot: shade %+v", r.Shade)
 	}
-	p, err := OpenPalette(palette, film.DefaultIndex)
+	p, err := OpenDrawer(palette, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -203,7 +203,7 @@ func TestBringBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		t.Fatal(err)
 	}
 	parts, err := s.parts([]string{"pale gold=2", "bronze=1", "red oxide=0.05"})

@@ -37,7 +37,7 @@ type ConditionsView struct {
 	LoadMax     float64 `json:"loadMaxPercent"`
 	Base        string  `json:"base"`
 	BinderIndex float64 `json:"binderIndex"`
-	Palette     string  `json:"palette"`
+	Drawer      string  `json:"drawer"`
 	Powders     int     `json:"powders"` // to choose from
 	EqualWithin float64 `json:"equalWithinDeltaE00"`
 }
@@ -106,7 +106,7 @@ func Match(ctx context.Context, in Input, progress func(float64)) (*MatchResult,
 	if err != nil {
 		return nil, err
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	return s.match(ctx, t, progress)
@@ -130,7 +130,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 	m.Conditions = ConditionsView{
 		Light: r.Light.Name(), SecondLight: r.Second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
 		LoadMin: r.LoadLo, LoadMax: r.LoadHi, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Palette: orElse(s.in.Palette, "built in"), Powders: len(s.palette.Pigments), EqualWithin: r.Equal,
+		Drawer: orElse(s.in.Drawer, "built in"), Powders: len(s.drawer.Pigments), EqualWithin: r.Equal,
 	}
 	for i, b := range res.Blends {
 		v, err := s.blendView(b, t)
@@ -163,7 +163,7 @@ func (s *setting) request(t *target) (r blend.Request, err error) {
 		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, blend.MostPowders)
 	}
 	r.Ground = blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
-	r.Powders, r.Apply, r.Tilt, r.Base = s.palette.Pigments, s.apply, s.tilt, s.optics
+	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	if s.in.Grams > 0 || s.in.Containers > 0 {
 		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
 	}
@@ -204,7 +204,7 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
 		Reflectance: append([]float64(nil), look.Reflectance[:]...),
 	}
-	v.DemoPrices = s.in.Palette == ""
+	v.DemoPrices = s.in.Drawer == ""
 	rgb, in := s.viewing.Screen(look.Lab)
 	v.Hex, v.InGamut = rgb.Hex(), in
 	for _, p := range parts {

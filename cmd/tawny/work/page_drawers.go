@@ -24,7 +24,7 @@ func (d *Drawers) Open(binder float64) (*blend.Palette, error) {
 	if p := d.by[binder]; p != nil {
 		return p, nil
 	}
-	p, err := OpenPalette(d.Path, binder)
+	p, err := OpenDrawer(d.Path, binder)
 	if err != nil {
 		return nil, err
 	}
@@ -39,7 +39,7 @@ func (d *Drawers) Open(binder float64) (*blend.Palette, error) {
 func (in Input) Using(d *Drawers) Input {
 	in.drawers = d
 	if d != nil {
-		in.Palette = d.Path
+		in.Drawer = d.Path
 	}
 	return in
 }

@@ -47,7 +47,7 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 	if len(in.Powders) == 0 {
 		return r, nil
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	s.quick = true

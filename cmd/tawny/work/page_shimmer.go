@@ -26,7 +26,7 @@ func Shimmer(ctx context.Context, in BlendInput, width, height int, mmPerPixel f
 	if err != nil {
 		return nil, err
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	parts, err := s.parts(in.Parts)

@@ -53,9 +53,9 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			return nil, err
 		}
 		if i == 0 {
-			err = s.openPalette()
+			err = s.openDrawer()
 		} else {
-			s.palette = settings[0].palette
+			s.drawer = settings[0].drawer
 		}
 		if err != nil {
 			return nil, err

@@ -30,7 +30,7 @@ func TestReadColourOfSample(t *testing.T) {
 	if err != nil || !strings.Contains(all.Note, "mean of 5") {
 		t.Errorf("%+v, %v", all, err)
 	}
-	three, err := ReadColour("lab:55.2,11.9,18.3/spex; lab:54.8,12.1,18.5/spex;lab:55.0,12.0,18.1/spex")
+	three, err := ReadColour("lab:55.2,11.9,18.3/de; lab:54.8,12.1,18.5/de;lab:55.0,12.0,18.1/de")
 	if err != nil || three.SE == nil || !three.Excluded || math.Abs(three.Lab.L-55) > 1e-9 || math.Abs(three.SE.L-0.2/math.Sqrt(3)) > 1e-9 {
 		t.Errorf("%+v, %v", three, err)
 	}
@@ -63,17 +63,17 @@ func TestReadColourOfFile(t *testing.T) {
 
 func TestReadColourRefuses(t *testing.T) {
 	for text, want := range map[string]string{
-		skinDemo:                   "name one as",
-		skinDemo + "#elbow":        "there are forearm, cheek",
-		skinDemo + "#9":            "no sample",
-		"none.csv#x":               "no such file",
-		"puce":                     "not understood",
-		";":                        "holds no colour",
-		"lab:5,0,0;lab:6,0,0/spex": "differ in gloss",
-		"lab:5,0,0;x":              "not understood",
-		"":                         "empty",
-		"../../../go.mod#x":        "go.mod",
-		"../../../testdata/fit":    "is not a file",
+		skinDemo:                 "name one as",
+		skinDemo + "#elbow":      "there are forearm, cheek",
+		skinDemo + "#9":          "no sample",
+		"none.csv#x":             "no such file",
+		"puce":                   "not understood",
+		";":                      "holds no colour",
+		"lab:5,0,0;lab:6,0,0/de": "differ in gloss",
+		"lab:5,0,0;x":            "not understood",
+		"":                       "empty",
+		"../../../go.mod#x":      "go.mod",
+		"../../../testdata/fit":  "is not a file",
 	} {
 		if c, err := ReadColour(text); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: want %q, got %+v, %v", text, want, c, err)

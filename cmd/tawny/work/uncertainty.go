@@ -191,9 +191,9 @@ func (s *setting) doubtPowder(g *blend.Pigment) error {
 		return nil
 	}
 	var note *blend.FitNote
-	if g.Spectrum != "" && s.in.Palette != "" {
+	if g.Spectrum != "" && s.in.Drawer != "" {
 		var err error
-		if note, err = blend.ReadFitNote(os.DirFS(filepath.Dir(s.in.Palette)), g.Spectrum); err != nil {
+		if note, err = blend.ReadFitNote(os.DirFS(filepath.Dir(s.in.Drawer)), g.Spectrum); err != nil {
 			return input(err)
 		}
 	}

@@ -58,12 +58,12 @@ func TestUncertaintyOfPowder(t *testing.T) {
 	dir := t.TempDir()
 	file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
 	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}, massOff: 0.02, sigma: 0.2, seed: 1}.write(t, file)
-	if _, err := Fit(FitInput{File: file, Add: true, Palette: palette}); err != nil {
+	if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
 	in := Input{Skin: "light"}
 	modelled := worn(t, in, "bronze=2")
-	in.Palette = palette
+	in.Drawer = palette
 	measured := worn(t, in, "tested=2")
 	a, b := cause(modelled, "bronze"), cause(measured, "tested")
 	if a == nil || b == nil || b.DeltaE00 > 0.8*a.DeltaE00 || !strings.Contains(b.Taken, "drawdowns") || measured.DeltaE00 >= modelled.DeltaE00 {
@@ -120,15 +120,15 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 		for seed := range 6 {
 			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
 			drawing{powder: truth, like: name, loads: loads, massOff: 0.03, sigma: 0.3, seed: uint64(100 + seed)}.write(t, file)
-			if _, err := Fit(FitInput{File: file, Add: true, Palette: palette}); err != nil {
+			if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 				t.Fatal(err)
 			}
 			for _, k := range []string{"light", "brown"} {
-				s, err := Input{Skin: k, Palette: palette}.open()
+				s, err := Input{Skin: k, Drawer: palette}.open()
 				if err != nil {
 					t.Fatal(err)
 				}
-				if err := s.openPalette(); err != nil {
+				if err := s.openDrawer(); err != nil {
 					t.Fatal(err)
 				}
 				parts, err := s.parts([]string{fmt.Sprintf("tested=%g", percent)})

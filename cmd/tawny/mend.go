@@ -10,11 +10,11 @@ import (
 	"tawny/swatches"
 )
 
-func newCorrect() *cobra.Command {
+func newMend() *cobra.Command {
 	f := &sharedFlags{}
 	q := work.CorrectInput{}
 	c := &cobra.Command{
-		Use:   "correct",
+		Use:   "mend",
 		Short: "Bring a made batch back to its shade",
 		Long: `Says what to add to a batch that came out off its shade: powders and base only,
 growing the batch least for the ΔE00 asked for, or coming nearest for the growth
@@ -28,14 +28,14 @@ allowed. Say what was weighed in, and what the batch looks like now:
 
 --seen says where it was looked at: skin, jar, or drawdown:MG on white.
 A pick is marked by eye and trusted less.`,
-		Example: "  tawny correct --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny correct --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5",
+		Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			in, err := f.input(c)
 			if err != nil {
 				return err
 			}
-			if err := noZero(c, "made", "within", "growth", "step"); err != nil {
+			if err := noZero(c, "made", "within", "grow", "step"); err != nil {
 				return err
 			}
 			if err := work.OpenOut(f.out); err != nil {
@@ -74,8 +74,8 @@ A pick is marked by eye and trusted less.`,
 	fs.IntSliceVar(&q.Picks, "pick", nil, "number of the ladder's patch most like it; repeatable, each time from a ladder half as coarse")
 	fs.Float64Var(&q.Step, "step", 0, "ΔE00 between the ladder's patches (default 3)")
 	fs.StringVar(&q.Seen, "seen", "skin", "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white)")
-	fs.Float64Var(&q.Within, "within", 0, "ΔE00 to come within, growing least (default as near as --growth lets)")
-	fs.Float64Var(&q.Growth, "growth", 0, "most the batch may grow, per cent (default 50)")
+	fs.Float64Var(&q.Within, "within", 0, "ΔE00 to come within, growing least (default as near as --grow lets)")
+	fs.Float64Var(&q.Growth, "grow", 0, "most the batch may grow, per cent (default 50)")
 	fs.IntVar(&q.New, "new", 0, "how many powders the batch has none of may be added")
 	fs.BoolVar(&q.NoBase, "no-base", false, "add powders only")
 	return c

@@ -11,7 +11,7 @@ import (
 // Without a reading the ladder is shown and drawn; with a pick or a reading the
 // additions are.
 func TestCorrectCommand(t *testing.T) {
-	made := []string{"correct", "--demo", "--weighed", "warm gold=7", "--weighed", "yellow oxide=0.1", "--made", "200"}
+	made := []string{"mend", "--demo", "--weighed", "warm gold=7", "--weighed", "yellow oxide=0.1", "--made", "200"}
 	dir := t.TempDir()
 	out := mustRun(t, append(made, "--out", dir)...)
 	if !strings.Contains(out, "--pick") {

@@ -90,7 +90,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.openPalette(); err != nil {
+	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
 	t, err := s.target(in.Target)
@@ -186,7 +186,7 @@ func (s *setting) made(in CorrectInput) (blend.Made, error) {
 		if !ok || err != nil || !(grams > 0 && grams <= 1e6) {
 			return m, inputf("%q is not understood; powder=grams is accepted, such as 'pale gold=5.02'", item)
 		}
-		g, err := s.palette.Find(name)
+		g, err := s.drawer.Find(name)
 		if err != nil {
 			return m, input(err)
 		}
@@ -262,7 +262,7 @@ func (s *setting) byEye(in CorrectInput, sight *blend.Sighting, out *CorrectResu
 func (s *setting) requestFor(in CorrectInput) blend.Request {
 	return blend.Request{
 		Ground:  blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
-		Targets: []blend.Goal{{}}, Powders: s.palette.Pigments, LoadLo: 1, LoadHi: 1,
+		Targets: []blend.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
 		Apply: s.apply, Tilt: s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"tawny/cmd/tawny/work"
 )
 
-func newPaletteAdd() *cobra.Command {
+func newDrawerAdd() *cobra.Command {
 	f := &sharedFlags{}
 	in := work.AddInput{}
 	c := &cobra.Command{
@@ -19,11 +19,11 @@ and, where there is one, the colour of a smear rubbed on black card: the coat's
 thickness is changed until the modelled smear has that colour. The powder is
 marked guessed; tawny fit replaces it once it has been drawn down.
 
-A colour with /spex, a # colour and a photo are taken as seen off the gloss,
-others as read by a sphere. Without --palette nothing is written.`,
-		Example: "  tawny palette add --like 'pale gold' --grade 10-60 --name 'gold from the fair' --palette drawer.csv\n" +
-			"  tawny palette add --like gold --colour lab:75,-6,26/spex --name 'gold smear'\n" +
-			"  tawny palette add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",
+A colour with /de, a # colour and a photo are taken as seen off the gloss,
+others as read by a sphere. Without --drawer nothing is written.`,
+		Example: "  tawny drawer add --like 'pale gold' --grade 10-60 --name 'gold from the fair' --drawer drawer.csv\n" +
+			"  tawny drawer add --like gold --colour lab:75,-6,26/de --name 'gold smear'\n" +
+			"  tawny drawer add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",
 		Args: noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			r, err := work.Add(in)
@@ -41,7 +41,7 @@ others as read by a sphere. Without --palette nothing is written.`,
 	fs.StringVar(&in.Photo.File, "photo", "", "or a photo of the smear, marked with --patch or --strip and --area")
 	bindMarks(fs, &in.Photo)
 	fs.StringVar(&in.On, "on", "", "what it is smeared on: black, white or a colour (default black)")
-	fs.StringVar(&in.Palette, "palette", "", "your drawer, a CSV file; made where there is none")
+	fs.StringVar(&in.Drawer, "drawer", "", "your drawer, a CSV file; made where there is none")
 	fs.StringVar(&in.Lot, "lot", "", "its lot")
 	fs.Float64Var(&in.Price, "price", 0, "what a gram costs")
 	fs.Float64Var(&in.Stock, "stock", 0, "grams on hand")

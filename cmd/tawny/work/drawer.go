@@ -92,33 +92,33 @@ func bareOn(on string) (*BareView, error) {
 	return v, nil
 }
 
-// PaletteView is a drawer of powders.
-type PaletteView struct {
+// DrawerView is a drawer of powders.
+type DrawerView struct {
 	Title   string       `json:"title"`
 	Powders []PowderView `json:"powders"`
 }
 
-// Palette lists a drawer; names, if any, picks powders and adds their spectra
+// Drawer lists a drawer; names, if any, picks powders and adds their spectra
 // and their film by angle on a black card.
-func Palette(path string, names []string) (*PaletteView, error) {
-	return PaletteOn(path, names, "")
+func Drawer(path string, names []string) (*DrawerView, error) {
+	return DrawerOn(path, names, "")
 }
 
-// PaletteOn is Palette with the films on a ground of choice: black, white, a
+// DrawerOn is Drawer with the films on a ground of choice: black, white, a
 // preset skin or a colour.
-func PaletteOn(path string, names []string, on string) (*PaletteView, error) {
+func DrawerOn(path string, names []string, on string) (*DrawerView, error) {
 	if on != "" && len(names) == 0 {
-		return nil, inputf("a skin is only looked at for powders that are named: tawny palette 'pale gold' --skin %s", short(on))
+		return nil, inputf("a skin is only looked at for powders that are named: tawny drawer 'pale gold' --skin %s", short(on))
 	}
 	bare, err := bareOn(on)
 	if err != nil {
 		return nil, err
 	}
-	p, err := OpenPalette(path, film.DefaultIndex)
+	p, err := OpenDrawer(path, film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
-	view := &PaletteView{Title: p.Title}
+	view := &DrawerView{Title: p.Title}
 	list := p.Pigments
 	if len(names) > 0 {
 		list = nil
