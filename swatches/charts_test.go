@@ -1,7 +1,6 @@
 package swatches
 
 import (
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/colour"
 )
@@ -9,13 +8,13 @@ import (
 func jarsCard() *Card {
 	c := shimmerCard("tan", goldPearl, nil)
 	w := wornOn("tan", 1, 10, goldPearl)
-	dry, err := blend.InTheJar(w)
+	dry, err := film.InTheJar(w)
 	if err != nil {
 		panic(err)
 	}
 	// A demo whitening of the wet emulsion.
 	w.Base.S = colour.Constant(0.6)
-	wet, err := blend.InTheJar(w)
+	wet, err := film.InTheJar(w)
 	if err != nil {
 		panic(err)
 	}
@@ -25,8 +24,8 @@ func jarsCard() *Card {
 
 func reflectanceChart() *ReflectanceChart {
 	c := &ReflectanceChart{Heading: Heading{"Lantern gold, reflectance", "demo · on tan skin, even light, gloss included", "14 March 2026", "modelled"}}
-	add := func(name string, w blend.Worn) {
-		l, err := blend.Predict(w)
+	add := func(name string, w film.Worn) {
+		l, err := film.Predict(w)
 		if err != nil {
 			panic(err)
 		}

@@ -3,15 +3,15 @@ package swatches
 import (
 	"sync"
 
-	"tawny/blend"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/skin"
 	"tawny/swatches/shimmer"
 )
 
-var drawer = sync.OnceValue(func() *blend.Palette {
-	p, err := blend.Builtin(film.DefaultIndex)
+var drawer = sync.OnceValue(func() *palette.Drawer {
+	p, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		panic(err)
 	}
@@ -24,26 +24,26 @@ type mix []struct {
 	percent float64
 }
 
-func wornOn(tone string, apply, tilt float64, m mix) blend.Worn {
+func wornOn(tone string, apply, tilt float64, m mix) film.Worn {
 	s, err := skin.Find(tone)
 	if err != nil {
 		panic(err)
 	}
-	w := blend.Worn{Ground: blend.Ground{Reflectance: s.Reflectance}, Apply: apply, Tilt: tilt}
+	w := film.Worn{Ground: film.Ground{Reflectance: s.Reflectance}, Apply: apply, Tilt: tilt}
 	for _, part := range m {
 		g, err := drawer().Find(part.powder)
 		if err != nil {
 			panic(err)
 		}
-		w.Parts = append(w.Parts, blend.Part{Pigment: g, Percent: part.percent})
+		w.Parts = append(w.Parts, film.Part{Pigment: g, Percent: part.percent})
 	}
 	return w
 }
 
 // look predicts a worn blend under a viewing and makes its film.
-func look(w blend.Worn, v *colour.Viewing) (colour.Lab, *shimmer.Film) {
+func look(w film.Worn, v *colour.Viewing) (colour.Lab, *shimmer.Film) {
 	w.Light = v
-	l, err := blend.Predict(w)
+	l, err := film.Predict(w)
 	if err != nil {
 		panic(err)
 	}

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch/table"
+	"tawny/blend/palette"
 )
 
 // Kind is the way a base is made up, which decides the order of work.
@@ -52,25 +52,25 @@ func (r Range) Stated() bool { return r != Range{} }
 
 // Base is a lotion, cream or oil without its powders.
 type Base struct {
-	Name          string       `json:"name"`
-	Kind          Kind         `json:"kind"`
-	Note          string       `json:"note,omitempty"`
-	Source        string       `json:"source,omitempty"`       // where the recipe comes from, such as demo
-	Density       float64      `json:"densityGMl"`             // g/ml at room temperature
-	Viscosity     float64      `json:"viscosityPaS,omitempty"` // Pa·s at room temperature, slow flow
-	YieldStress   float64      `json:"yieldStressPa,omitempty"`
-	Refraction    float64      `json:"refractiveIndex,omitempty"` // of what stays on skin
-	Consistency   Consistency  `json:"consistency"`
-	PH            Range        `json:"ph"`                      // of the finished product, where there is water
-	HeatC         Range        `json:"heatC"`                   // °C both phases are brought to; zero is a cold process
-	HoldMinutes   float64      `json:"holdMinutes,omitempty"`   // held hot and covered
-	CoolC         float64      `json:"coolC,omitempty"`         // °C below which the cool-down items go in
-	WarmMaxC      float64      `json:"warmMaxC,omitempty"`      // ready made: never hotter
-	MaxAddPercent float64      `json:"maxAddPercent,omitempty"` // ready made: the most one may add, % of the finished product
-	Filler        string       `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
-	Areas         []blend.Area `json:"areas"`
-	Ingredients   []Ingredient `json:"ingredients"`
-	File          string       `json:"-"` // for messages
+	Name          string         `json:"name"`
+	Kind          Kind           `json:"kind"`
+	Note          string         `json:"note,omitempty"`
+	Source        string         `json:"source,omitempty"`       // where the recipe comes from, such as demo
+	Density       float64        `json:"densityGMl"`             // g/ml at room temperature
+	Viscosity     float64        `json:"viscosityPaS,omitempty"` // Pa·s at room temperature, slow flow
+	YieldStress   float64        `json:"yieldStressPa,omitempty"`
+	Refraction    float64        `json:"refractiveIndex,omitempty"` // of what stays on skin
+	Consistency   Consistency    `json:"consistency"`
+	PH            Range          `json:"ph"`                      // of the finished product, where there is water
+	HeatC         Range          `json:"heatC"`                   // °C both phases are brought to; zero is a cold process
+	HoldMinutes   float64        `json:"holdMinutes,omitempty"`   // held hot and covered
+	CoolC         float64        `json:"coolC,omitempty"`         // °C below which the cool-down items go in
+	WarmMaxC      float64        `json:"warmMaxC,omitempty"`      // ready made: never hotter
+	MaxAddPercent float64        `json:"maxAddPercent,omitempty"` // ready made: the most one may add, % of the finished product
+	Filler        string         `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
+	Areas         []palette.Area `json:"areas"`
+	Ingredients   []Ingredient   `json:"ingredients"`
+	File          string         `json:"-"` // for messages
 }
 
 // Ingredient is one row of a base.
@@ -151,20 +151,20 @@ func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }
 
 // Substances splits a bought blend into its substances, in % of the
 // ingredient. A blend whose supplier states no shares has 0 for each.
-func (i Ingredient) Substances() []blend.Ingredient {
+func (i Ingredient) Substances() []palette.Ingredient {
 	subs, _ := parseINCI(i.INCI)
 	return subs
 }
 
 // parseINCI reads `name`, or `name=percent` joined by `;`. Shares, where any
 // is given, must all be given and sum to 100 ± 0.5.
-func parseINCI(s string) ([]blend.Ingredient, error) {
+func parseINCI(s string) ([]palette.Ingredient, error) {
 	parts := strings.Split(s, ";")
-	out := make([]blend.Ingredient, 0, len(parts))
+	out := make([]palette.Ingredient, 0, len(parts))
 	sum, given := 0.0, 0
 	for _, p := range parts {
 		name, share, has := strings.Cut(p, "=")
-		in := blend.Ingredient{INCI: strings.TrimSpace(name)}
+		in := palette.Ingredient{INCI: strings.TrimSpace(name)}
 		if in.INCI == "" {
 			return nil, errors.New("an INCI name is missing")
 		}

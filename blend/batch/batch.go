@@ -1,6 +1,8 @@
 package batch
 
-import "tawny/blend"
+import (
+	"tawny/blend/palette"
+)
 
 // Batch is a finished calculation: all a sheet shows, in full precision.
 type Batch struct {
@@ -9,16 +11,16 @@ type Batch struct {
 	Date  string `json:"date,omitempty"`
 	Look  *Look  `json:"look,omitempty"`
 
-	Base        string     `json:"base"`
-	Kind        Kind       `json:"kind"`
-	BaseNote    string     `json:"baseNote,omitempty"`
-	Area        blend.Area `json:"area"`
-	BalanceG    float64    `json:"balanceG"`    // readability, g
-	TotalSteps  int64      `json:"totalSteps"`  // balance steps
-	TotalG      float64    `json:"totalG"`      // g, exactly the sum of the weighings
-	LoadPercent float64    `json:"loadPercent"` // all colourants, % w/w of the finished product, as weighed
-	AskedLoad   float64    `json:"askedLoadPercent"`
-	DensityGML  float64    `json:"densityGMl"` // finished product
+	Base        string       `json:"base"`
+	Kind        Kind         `json:"kind"`
+	BaseNote    string       `json:"baseNote,omitempty"`
+	Area        palette.Area `json:"area"`
+	BalanceG    float64      `json:"balanceG"`    // readability, g
+	TotalSteps  int64        `json:"totalSteps"`  // balance steps
+	TotalG      float64      `json:"totalG"`      // g, exactly the sum of the weighings
+	LoadPercent float64      `json:"loadPercent"` // all colourants, % w/w of the finished product, as weighed
+	AskedLoad   float64      `json:"askedLoadPercent"`
+	DensityGML  float64      `json:"densityGMl"` // finished product
 
 	Weighings []Weighing `json:"weighings"`
 	Premixes  []Premix   `json:"premixes,omitempty"`
@@ -59,8 +61,8 @@ type Weighing struct {
 	usual   Range
 	usualOf Of
 	hlb     float64
-	pigment *blend.Pigment
-	subs    []blend.Ingredient
+	pigment *palette.Pigment
+	subs    []palette.Ingredient
 	most    float64 // limit on its own certificate, % of the finished product; 0: none
 }
 

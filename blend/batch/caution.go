@@ -1,6 +1,8 @@
 package batch
 
-import "tawny/blend"
+import (
+	"tawny/blend/palette"
+)
 
 // Caution is one safety line and where on the sheet it belongs.
 type Caution struct {
@@ -66,9 +68,9 @@ func cautions(req *Request, b *Batch) []Caution {
 	}
 	add(WhenWearing, "Try a patch inside the elbow for 24 hours first. Not on broken skin. Stop if it stings.", practice)
 	switch b.Area {
-	case blend.Eyes:
+	case palette.Eyes:
 		add(WhenWearing, "Near the eyes only with powders allowed there; coarse flakes scratch.", "21 CFR 70.3(s), 70.5(a)")
-	case blend.Lips:
+	case palette.Lips:
 		add(WhenWearing, "On lips only with colourants allowed in products that are swallowed.", "21 CFR 70.3(v)")
 	default:
 		add(WhenWearing, "For the body: keep away from eyes and lips.", "21 CFR 70.3(s) and (v)")

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"slices"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // Use is what a base is checked for; the zero value checks the base alone,
 // worn on the body.
 type Use struct {
-	Area     blend.Area
+	Area     palette.Area
 	Parts    []Part
 	Scent    *Scent
 	Extras   []Ingredient // percent of the finished product
@@ -40,14 +40,14 @@ type checker struct {
 	req   *Request
 	base  *Base
 	lines []Weighing
-	area  blend.Area
+	area  palette.Area
 	out   []Finding
 }
 
 func newChecker(req *Request, lines []Weighing) *checker {
 	c := &checker{req: req, base: &req.Base, lines: lines, area: req.Area}
 	if c.area == "" {
-		c.area = blend.Body
+		c.area = palette.Body
 	}
 	return c
 }

@@ -4,12 +4,12 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch/rules"
+	"tawny/blend/palette"
 )
 
 // areaWords names a place as a maker says it.
-var areaWords = map[blend.Area]string{blend.Body: "the body", blend.Eyes: "the eye area", blend.Lips: "the lips"}
+var areaWords = map[palette.Area]string{palette.Body: "the body", palette.Eyes: "the eye area", palette.Lips: "the lips"}
 
 // colours checks that every colourant is allowed where it is worn and stays
 // itself at the product's pH, and that titania is not breathed.
@@ -49,18 +49,18 @@ func (c *checker) colours() {
 const titaniaSource = "Annex III entry 321 of Regulation (EC) No 1223/2009, as amended by Regulation (EU) 2021/850"
 
 // because says why an otherwise allowed colour stops at the lips.
-func because(col *rules.Colour, area blend.Area) string {
-	if area == blend.Lips && col.Body {
+func because(col *rules.Colour, area palette.Area) string {
+	if area == palette.Lips && col.Body {
 		return " (its section says externally applied, and by 21 CFR 70.3(v) that leaves the lips out)"
 	}
 	return ""
 }
 
-func allowedOn(col *rules.Colour, a blend.Area) bool {
+func allowedOn(col *rules.Colour, a palette.Area) bool {
 	switch a {
-	case blend.Eyes:
+	case palette.Eyes:
 		return col.Eyes
-	case blend.Lips:
+	case palette.Lips:
 		return col.Lips
 	}
 	return col.Body
@@ -68,7 +68,7 @@ func allowedOn(col *rules.Colour, a blend.Area) bool {
 
 // coloursOf lists a powder's colour additives, by its CI numbers and then by
 // the names of its substances; each once.
-func coloursOf(p *blend.Pigment) []*rules.Colour {
+func coloursOf(p *palette.Pigment) []*rules.Colour {
 	var out []*rules.Colour
 	add := func(c *rules.Colour) {
 		if c != nil && !slices.Contains(out, c) {

@@ -1,6 +1,8 @@
 package batch
 
-import "tawny/blend"
+import (
+	"tawny/blend/palette"
+)
 
 // Loads of colourant usual in a body product, % w/w (common practice).
 const (
@@ -56,7 +58,7 @@ func (c *checker) grade() {
 				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, need, word, passage)
 			}
 		}
-		if c.area == blend.Eyes && p.D90 > 100 {
+		if c.area == palette.Eyes && p.D90 > 100 {
 			c.add(Advice, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch.", p.Name, p.D90)
 		}
 		if p.D90 > 100 && percentile == "" && holdsMica(p) {

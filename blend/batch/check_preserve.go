@@ -4,8 +4,8 @@ import (
 	"sort"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch/rules"
+	"tawny/blend/palette"
 )
 
 // selfPreserving is the share of alcohol at which a watery product keeps
@@ -117,7 +117,7 @@ func (c *checker) parabens(total map[string]float64) {
 
 // substances of a line: for a ready-made base in the batch its label's names,
 // with no shares.
-func (c *checker) substances(l Weighing) []blend.Ingredient {
+func (c *checker) substances(l Weighing) []palette.Ingredient {
 	if l.Phase != PhaseBase || len(l.subs) > 0 {
 		return l.subs
 	}

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch/rules"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -57,7 +57,7 @@ func (c *checker) scent() {
 	if s.Percent > 1 {
 		c.add(Advice, name, practice, "%.3g %% of scent is strong for something worn all over; 0.3 to 1 %% is usual.", s.Percent)
 	}
-	if c.area != blend.Body {
+	if c.area != palette.Body {
 		c.add(Advice, name, practice, "Scent is best left out of products for %s.", areaWords[c.area])
 	}
 	if len(s.Allergens) == 0 {

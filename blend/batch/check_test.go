@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // plainLotion is a sound small lotion that each case spoils in one way.
@@ -43,9 +43,9 @@ func find(fs []Finding, s Severity, words string) bool {
 	return slices.ContainsFunc(fs, func(f Finding) bool { return f.Severity == s && strings.Contains(f.Text, words) })
 }
 
-func powder(name, inci, ci string) *blend.Pigment {
-	return &blend.Pigment{Name: name, INCI: []blend.Ingredient{{INCI: inci, Percent: 100}}, CI: []string{ci}, D10: 1, D50: 3, D90: 8, Density: 3,
-		Areas: []blend.Area{blend.Body, blend.Eyes, blend.Lips}}
+func powder(name, inci, ci string) *palette.Pigment {
+	return &palette.Pigment{Name: name, INCI: []palette.Ingredient{{INCI: inci, Percent: 100}}, CI: []string{ci}, D10: 1, D50: 3, D90: 8, Density: 3,
+		Areas: []palette.Area{palette.Body, palette.Eyes, palette.Lips}}
 }
 
 // A sound base and every built-in one has nothing to mend.
@@ -100,9 +100,9 @@ func TestCheckFaults(t *testing.T) {
 		{"heat", swap("cool,Vitamin E", "oil,Vitamin E"), Use{}, Fault, "goes in below 40 °C", practice},
 		{"ultramarine in acid", plainLotion, Use{Parts: []Part{{powder("Blue", "Ultramarines", "CI 77007"), 1}}}, Fault, "pH of 5.5 or more", practice},
 		{"ferrocyanide in alkali", swap("4.8-5.2", "7.5-8"), Use{Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Fault, "pH of 7 or less", practice},
-		{"chromium on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: blend.Lips, Parts: []Part{{powder("Green", "Chromium Oxide Greens", "CI 77288"), 1}}}, Stop, "may not be worn on the lips", "21 CFR 73.2327"},
-		{"ferrocyanide on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: blend.Lips, Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Stop, "70.3(v)", "21 CFR 73.2299"},
-		{"base not for lips", plainLotion, Use{Area: blend.Lips}, Fault, "not made for the lips", "file"},
+		{"chromium on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: palette.Lips, Parts: []Part{{powder("Green", "Chromium Oxide Greens", "CI 77288"), 1}}}, Stop, "may not be worn on the lips", "21 CFR 73.2327"},
+		{"ferrocyanide on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: palette.Lips, Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Stop, "70.3(v)", "21 CFR 73.2299"},
+		{"base not for lips", plainLotion, Use{Area: palette.Lips}, Fault, "not made for the lips", "file"},
 		{"scent limit", plainLotion, Use{Scent: &Scent{Name: "Demo scent", Percent: 1.5, MaxPercent: 1.1}}, Stop, "its certificate allows 1.1 %", "certificate"},
 		{"scent banned", plainLotion, Use{Scent: &Scent{Name: "Demo scent", Percent: 0.5, MaxPercent: 1.1, Allergens: []Allergen{{"Butylphenyl Methylpropional", 1}}}}, Stop, "prohibited", "Annex II"},
 		{"heavy load", plainLotion, Use{Parts: []Part{{demoRed(), 12}}}, Advice, "far above the usual 1 to 5 %", practice},

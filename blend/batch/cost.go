@@ -6,7 +6,7 @@ import (
 	"math"
 	"sync"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // Cost is what a batch costs and what to ask for it.
@@ -164,14 +164,14 @@ func cents(parts ...float64) (shown []int64, total int64) {
 
 // demoPrice reports whether a powder's own price is an invented one: that of a
 // demo powder, or the built-in palette's, copied into another or not.
-func demoPrice(p *blend.Pigment) bool {
+func demoPrice(p *palette.Pigment) bool {
 	price, known := builtinPrices()[p.Name]
-	return p.Source == blend.Demo || (known && price == p.PricePerG)
+	return p.Source == palette.Demo || (known && price == p.PricePerG)
 }
 
 var builtinPrices = sync.OnceValue(func() map[string]float64 {
 	m := map[string]float64{}
-	p, err := blend.Builtin(1.45) // the index does not touch prices
+	p, err := palette.Builtin(1.45) // the index does not touch prices
 	if err != nil {
 		return m // the build's own fault, caught by the tests of blend
 	}

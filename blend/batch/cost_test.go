@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 const demoPrices = `# currency: demo
@@ -108,8 +108,8 @@ func FuzzReadPrices(f *testing.F) {
 // of something else is listed alone.
 func TestCostTellsWhereFrom(t *testing.T) {
 	gold := demoGold()
-	gold.Source = blend.Demo
-	palette, err := blend.Builtin(1.45)
+	gold.Source = palette.Demo
+	palette, err := palette.Builtin(1.45)
 	if err != nil {
 		t.Fatal(err)
 	}

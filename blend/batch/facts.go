@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"tawny/blend"
 	"tawny/blend/batch/suspend"
+	"tawny/blend/palette"
 )
 
 // PowderFact is what a maker wants to know of one powder in this batch.
@@ -25,7 +25,7 @@ type PowderFact struct {
 	FallMMDayHigh float64 `json:"fallMmPerDayHigh,omitempty"`
 	YieldPa       float64 `json:"yieldPa,omitempty"` // yield stress that holds its d90 up, Pa
 
-	pigment *blend.Pigment
+	pigment *palette.Pigment
 }
 
 // spoonSpread is how far a level spoon of loose powder varies either way
@@ -38,7 +38,7 @@ const teaspoonML = 5
 // Grade bands, µm of d10 to d90 (common practice): under 15 satin and
 // covering, 10 to 60 pearl, 20 to 150 sparkle and transparent. They overlap,
 // so the middle decides.
-func gradeWords(p *blend.Pigment) string {
+func gradeWords(p *palette.Pigment) string {
 	switch {
 	case p.D50 == 0:
 		return "grade not given"
@@ -91,7 +91,7 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 
 // flakeThickness is the whole flake's, m: substrate and both coats; 0 for
 // what is no flake. An unstated substrate is 400 nm (design: 400 ± 100 nm).
-func flakeThickness(p *blend.Pigment) float64 {
+func flakeThickness(p *palette.Pigment) float64 {
 	if !isFlake(p) {
 		return 0
 	}
@@ -106,7 +106,7 @@ func flakeThickness(p *blend.Pigment) float64 {
 }
 
 // fall is the settling speed of particles of one size, mm/day.
-func fall(p *blend.Pigment, um, deltaRho, eta float64) float64 {
+func fall(p *palette.Pigment, um, deltaRho, eta float64) float64 {
 	const mmPerDay = 1e3 * 86400
 	d := um * 1e-6
 	if t := flakeThickness(p); t > 0 && d > t {
@@ -116,7 +116,7 @@ func fall(p *blend.Pigment, um, deltaRho, eta float64) float64 {
 }
 
 // holdYield is the yield stress that holds particles of one size up, Pa.
-func holdYield(p *blend.Pigment, um, deltaRho float64) float64 {
+func holdYield(p *palette.Pigment, um, deltaRho float64) float64 {
 	d := um * 1e-6
 	if t := flakeThickness(p); t > 0 && d > t {
 		return suspend.Disc{Radius: d / 2, Thickness: t}.Yield(deltaRho)

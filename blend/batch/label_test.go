@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/batch/rules"
+	"tawny/blend/palette"
 )
 
 func names(l LabelText) []string {
@@ -206,7 +206,7 @@ func TestPowderFacts(t *testing.T) {
 			t.Errorf("%v: %s", c, got)
 		}
 	}
-	none := &blend.Pigment{Name: "Unknown"}
+	none := &palette.Pigment{Name: "Unknown"}
 	if got := gradeWords(none); got != "grade not given" {
 		t.Error(got)
 	}

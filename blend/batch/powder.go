@@ -3,7 +3,7 @@ package batch
 import (
 	"fmt"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // fineness is the largest particle of a mica colour additive, µm: 21 CFR
@@ -13,7 +13,7 @@ const fineness = 150
 
 // fineEnough refuses flakes that cannot be within the fineness of the mica
 // colour additive.
-func fineEnough(p *blend.Pigment) error {
+func fineEnough(p *palette.Pigment) error {
 	if size, name := tooCoarse(p); name != "" {
 		return fmt.Errorf("powder %s has %s %.4g µm; over %d µm is outside the fineness of the mica colour additive (%s), so it is refused for cosmetics", p.Name, name, size, fineness, finenessSource)
 	}
@@ -25,7 +25,7 @@ const finenessSource = "21 CFR 73.1496(b) by way of 73.2496"
 // tooCoarse is the size, µm, and the name of the percentile that passes the
 // fineness; no name for a powder that may be within it. A powder's d90 is not
 // always given, and then its middle says enough.
-func tooCoarse(p *blend.Pigment) (float64, string) {
+func tooCoarse(p *palette.Pigment) (float64, string) {
 	if !isFlake(p) && !holdsMica(p) {
 		return 0, ""
 	}
@@ -39,7 +39,7 @@ func tooCoarse(p *blend.Pigment) (float64, string) {
 }
 
 // holdsMica reports whether the powder has mica in it.
-func holdsMica(p *blend.Pigment) bool {
+func holdsMica(p *palette.Pigment) bool {
 	for _, c := range coloursOf(p) {
 		if c.INCI == "Mica" {
 			return true

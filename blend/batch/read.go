@@ -9,8 +9,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch/table"
+	"tawny/blend/palette"
 )
 
 // BaseHeader is the header of a base file. Above it stand the keys, one to a
@@ -169,7 +169,7 @@ func (b *Base) needKeys(f *table.File) error {
 		return &table.Error{File: f.Name, Line: 1, Field: missing, Problem: "the key is missing", Accept: "a line such as # " + missing + ": …"}
 	}
 	if len(b.Areas) == 0 {
-		b.Areas = []blend.Area{blend.Body}
+		b.Areas = []palette.Area{palette.Body}
 	}
 	return nil
 }
@@ -248,11 +248,11 @@ func readIngredient(f *table.File, row table.Row, kind Kind) (Ingredient, error)
 	return in, nil
 }
 
-func readAreas(s string) ([]blend.Area, error) {
-	var out []blend.Area
+func readAreas(s string) ([]palette.Area, error) {
+	var out []palette.Area
 	for _, a := range strings.Split(s, ";") {
-		switch v := blend.Area(strings.ToLower(strings.TrimSpace(a))); v {
-		case blend.Body, blend.Eyes, blend.Lips:
+		switch v := palette.Area(strings.ToLower(strings.TrimSpace(a))); v {
+		case palette.Body, palette.Eyes, palette.Lips:
 			out = append(out, v)
 		default:
 			return nil, fmt.Errorf("no area %q", a)

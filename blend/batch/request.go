@@ -1,7 +1,7 @@
 package batch
 
 import (
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // Request is what a batch is made from. Give Grams, or Containers and
@@ -22,8 +22,8 @@ type Request struct {
 	// each a whole number of the balance's steps; nil to round here.
 	PowderGrams []float64
 
-	Area     blend.Area // where it is worn; zero is the body
-	Filler   string     // ingredient that gives way; zero takes the base's own
+	Area     palette.Area // where it is worn; zero is the body
+	Filler   string       // ingredient that gives way; zero takes the base's own
 	Scent    *Scent
 	Extras   []Ingredient // further additions, percent of the finished product
 	Wetting  float64      // wetting oil as a multiple of oil absorption; zero is 1.5
@@ -38,7 +38,7 @@ type Request struct {
 
 // Part is one powder of the blend.
 type Part struct {
-	Pigment *blend.Pigment
+	Pigment *palette.Pigment
 	Percent float64 // % w/w of the finished product
 }
 

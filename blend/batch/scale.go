@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -29,7 +29,7 @@ func Scale(req Request) (*Batch, error) {
 		Area: req.Area, BalanceG: bal.StepG(), balance: bal,
 	}
 	if b.Area == "" {
-		b.Area = blend.Body
+		b.Area = palette.Body
 	}
 	lines, filler, err := req.lines(b)
 	if err != nil {

@@ -8,23 +8,23 @@ import (
 
 	"pgregory.net/rapid"
 
-	"tawny/blend"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 )
 
 // demoGold and demoRed are invented powders of usual properties.
 
-func demoGold() *blend.Pigment {
-	return &blend.Pigment{Name: "Demo gold", Family: "gold", INCI: []blend.Ingredient{{INCI: "Mica", Percent: 60}, {INCI: "Titanium Dioxide", Percent: 39.5}, {INCI: "Tin Oxide", Percent: 0.5}},
+func demoGold() *palette.Pigment {
+	return &palette.Pigment{Name: "Demo gold", Family: "gold", INCI: []palette.Ingredient{{INCI: "Mica", Percent: 60}, {INCI: "Titanium Dioxide", Percent: 39.5}, {INCI: "Tin Oxide", Percent: 0.5}},
 		CI: []string{"CI 77019", "CI 77891", "CI 77861"}, Layers: []flake.Layer{{Material: "rutile", ThicknessNM: 75}}, Substrate: 400,
 		D10: 10, D50: 25, D90: 60, Density: 3.1, BulkDensity: 0.25, OilAbsorption: 80, PricePerG: 0.15, Lot: "G-01",
-		Areas: []blend.Area{blend.Body, blend.Eyes, blend.Lips}, Source: blend.Demo}
+		Areas: []palette.Area{palette.Body, palette.Eyes, palette.Lips}, Source: palette.Demo}
 }
 
-func demoRed() *blend.Pigment {
-	return &blend.Pigment{Name: "Demo iron red", Family: "oxide", INCI: []blend.Ingredient{{INCI: "Iron Oxides", Percent: 100}},
+func demoRed() *palette.Pigment {
+	return &palette.Pigment{Name: "Demo iron red", Family: "oxide", INCI: []palette.Ingredient{{INCI: "Iron Oxides", Percent: 100}},
 		CI: []string{"CI 77491"}, D10: 0.2, D50: 0.4, D90: 0.9, Density: 5.1, BulkDensity: 0.8, OilAbsorption: 25, PricePerG: 0.05,
-		Areas: []blend.Area{blend.Body, blend.Eyes, blend.Lips}, Source: blend.Demo}
+		Areas: []palette.Area{palette.Body, palette.Eyes, palette.Lips}, Source: palette.Demo}
 }
 
 func mustFind(t testing.TB, name string) Base {
@@ -74,7 +74,7 @@ func TestWeightsSumExactly(t *testing.T) {
 			r.Fatal(err)
 		}
 		req := Request{Base: randomBase(r), Balance: bal}
-		for i, p := range []*blend.Pigment{demoGold(), demoRed()}[:rapid.IntRange(0, 2).Draw(r, "powders")] {
+		for i, p := range []*palette.Pigment{demoGold(), demoRed()}[:rapid.IntRange(0, 2).Draw(r, "powders")] {
 			req.Parts = append(req.Parts, Part{p, float64(rapid.IntRange(1, 600).Draw(r, "load")) / 100})
 			_ = i
 		}

@@ -1,6 +1,8 @@
 package batch
 
-import "tawny/blend"
+import (
+	"tawny/blend/palette"
+)
 
 // Loose bulk density assumed where a powder's is not given, g/ml (common
 // practice: pearl mica 0.15–0.4, iron oxides and titania 0.4–1.0).
@@ -10,7 +12,7 @@ const (
 )
 
 // bulkDensity is the powder's loose density, g/ml, and whether it was assumed.
-func bulkDensity(p *blend.Pigment) (float64, bool) {
+func bulkDensity(p *palette.Pigment) (float64, bool) {
 	switch {
 	case p.BulkDensity > 0:
 		return p.BulkDensity, false

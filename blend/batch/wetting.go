@@ -3,7 +3,7 @@ package batch
 import (
 	"fmt"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 )
 
 // Oil absorption assumed where a powder's is not given, g per 100 g (common
@@ -19,7 +19,7 @@ const (
 const slurryFactor = 1.5
 
 // oilAbsorption is the powder's, g per 100 g, and whether it was assumed.
-func oilAbsorption(p *blend.Pigment) (float64, bool) {
+func oilAbsorption(p *palette.Pigment) (float64, bool) {
 	switch {
 	case p.OilAbsorption > 0:
 		return p.OilAbsorption, false
@@ -30,7 +30,7 @@ func oilAbsorption(p *blend.Pigment) (float64, bool) {
 }
 
 // isFlake reports whether the powder is a platelet pigment.
-func isFlake(p *blend.Pigment) bool { return p.Optics.Flake || len(p.Layers) > 0 || p.Substrate > 0 }
+func isFlake(p *palette.Pigment) bool { return p.Optics.Flake || len(p.Layers) > 0 || p.Substrate > 0 }
 
 // addWetting raises the base's wetting oil where the powders need more than
 // it holds; the filler gives way to that too.

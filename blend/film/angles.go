@@ -3,12 +3,9 @@ package film
 import (
 	"fmt"
 	"math"
-)
 
-// Aspecular lists the viewing directions reported, in degrees from the mirror
-// direction towards the light, with the light at 45° in air. 15, 45 and 110
-// are ASTM E2194's; 75 is a common addition.
-var Aspecular = [4]float64{15, 45, 75, 110}
+	"tawny/blend/flake"
+)
 
 // View is one viewing direction under light at 45° in air, all angles in the
 // plane of the light and in degrees.
@@ -31,7 +28,7 @@ func Views(index float64, tilt Tilt) ([4]View, error) {
 	if err != nil {
 		return views, err
 	}
-	for i, a := range Aspecular {
+	for i, a := range flake.Aspecular {
 		views[i] = s.view(tilt, a)
 	}
 	return views, nil

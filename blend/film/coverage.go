@@ -1,5 +1,7 @@
 package film
 
+import "math"
+
 // Coverage is a way of putting the product on: how much of it lies on the skin
 // and how flat that lays the flakes.
 type Coverage struct {
@@ -24,4 +26,23 @@ var Coverages = []Coverage{
 		"what people apply when they take some care: about 1 mg/cm² (Stenberg & Larkö, Arch. Dermatol. 121:1400, 1985)"},
 	{"full", "laid on with a brush or sponge, not rubbed", 2.0, 6,
 		"the laboratory amount, 2 mg/cm² (ISO 24444)"},
+}
+
+// TiltFor returns the flake tilt, degrees, that goes with an application in
+// mg/cm²: the named coverages' own, between them linear in the logarithm of
+// the amount, and beyond them the nearest's. A convention of this tool: the
+// harder a shimmer is rubbed in, the less its flakes lie flat.
+func TiltFor(apply float64) float64 {
+	list := Coverages
+	if apply <= list[0].MgPerCM2 {
+		return list[0].SigmaDeg
+	}
+	for i := 1; i < len(list); i++ {
+		a, b := list[i-1], list[i]
+		if apply <= b.MgPerCM2 {
+			t := math.Log(apply/a.MgPerCM2) / math.Log(b.MgPerCM2/a.MgPerCM2)
+			return a.SigmaDeg + t*(b.SigmaDeg-a.SigmaDeg)
+		}
+	}
+	return list[len(list)-1].SigmaDeg
 }

@@ -1,5 +1,6 @@
 // Package film says what a thin film of powder in a clear binder does to the
-// colour of what lies under it.
+// colour of what lies under it. It is where powders are mixed into a film: a
+// Worn blend goes in, its Look comes out (predict.go).
 //
 // All of it is per band, and inside the binder unless a name says otherwise:
 //

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 	"tawny/cmd/tawny/work"
 )
 
@@ -55,7 +55,7 @@ func sortedKeys(m map[string]string) []string {
 }
 
 // fitWords says how a powder came by its numbers.
-func fitWords(n *blend.FitNote) string {
+func fitWords(n *palette.FitNote) string {
 	var list []string
 	for _, w := range []string{n.Date, n.Verdict, n.Geometry, n.Method} {
 		if w != "" {

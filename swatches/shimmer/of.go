@@ -3,22 +3,22 @@ package shimmer
 import (
 	"fmt"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
 // Of returns the film that a blend makes on a skin, from the same model that
 // predicts its colour. Powders without sizes or face area cannot glint and
 // are an error.
-func Of(w blend.Worn) (*Film, error) {
+func Of(w film.Worn) (*Film, error) {
 	index := w.Base.Index
 	if index == 0 {
 		index = film.DefaultIndex
 	}
 	if w.Tilt == 0 {
-		w.Tilt = blend.TiltFor(w.Apply)
+		w.Tilt = film.TiltFor(w.Apply)
 	}
 	// How the ground was read does not hang on the flakes.
 	reading, err := film.NewSurface(index, film.Normal, included(w.Ground), film.Tilt{})
@@ -70,7 +70,7 @@ func Of(w blend.Worn) (*Film, error) {
 	return f, nil
 }
 
-func included(g blend.Ground) float64 {
+func included(g film.Ground) float64 {
 	if g.Excluded {
 		return 0
 	}
@@ -88,7 +88,7 @@ var (
 // classes, three of mica by three of coat, so that single glints differ in
 // colour as flakes of one powder do. In each band the classes add up to the
 // powder's own beam.
-func kindsOf(p *blend.Pigment, m, index float64, share *colour.Spectrum) ([]Flakes, error) {
+func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Flakes, error) {
 	if p.Optics.FaceArea <= 0 {
 		return nil, fmt.Errorf("its face area per mass is not known")
 	}
@@ -99,7 +99,7 @@ func kindsOf(p *blend.Pigment, m, index float64, share *colour.Spectrum) ([]Flak
 	order := [3]int{2, 1, 0}
 	var local [3]float64
 	for i := range local {
-		g, _ := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(film.Aspecular[i])), index, film.Tilt{})
+		g, _ := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(flake.Aspecular[i])), index, film.Tilt{})
 		local[i] = g.localDeg()
 	}
 	whole := Flakes{Name: p.Name, PerCM2: n, Size: size}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/colour"
 )
@@ -148,7 +147,7 @@ func TestBareSkin(t *testing.T) {
 	if len(f.Flakes) != 0 {
 		t.Errorf("bare skin has %d kinds of flake", len(f.Flakes))
 	}
-	look, err := blend.Predict(worn(t, "light", 0, nil))
+	look, err := film.Predict(worn(t, "light", 0, nil))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/film"
+	"tawny/blend/flake"
 	"tawny/colour"
 )
 
@@ -25,7 +25,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 	for name, parts := range blends {
 		for _, tone := range []string{"light", "dark"} {
 			w := worn(t, tone, 1, parts)
-			look, err := blend.Predict(w)
+			look, err := film.Predict(w)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -33,7 +33,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for i, a := range film.Aspecular {
+			for i, a := range flake.Aspecular {
 				// 40 × 40 mm; coarse flakes far from the mirror angle need
 				// more skin to be many.
 				o := Options{Width: 400, Height: 400, MMPerPixel: 0.1, Seed: 7}

@@ -16,10 +16,10 @@ import (
 	"os"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -28,9 +28,9 @@ var rng = rand.New(rand.NewPCG(20260302, 7))
 func main() {
 	gold := coated(1.0, flake.Layer{Material: "rutile", ThicknessNM: 69})
 	next := coated(1.14, flake.Layer{Material: "rutile", ThicknessNM: 70})
-	palette, err := blend.Builtin(film.DefaultIndex)
+	drawer, err := palette.Builtin(film.DefaultIndex)
 	check(err)
-	red, err := palette.Find("red oxide")
+	red, err := drawer.Find("red oxide")
 	check(err)
 
 	var b bytes.Buffer

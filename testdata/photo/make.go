@@ -19,9 +19,9 @@ import (
 	"math/rand/v2"
 	"os"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -64,15 +64,14 @@ func main() {
 
 // smear is 72 nm rutile on mica, 0.8 mg/cm² rubbed on black card, at 45°.
 func smear() colour.Lab {
-	angles, err := blend.LocalIncidence(film.DefaultIndex)
-	check(err)
+	angles := flake.LocalIncidence(film.DefaultIndex)
 	o, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 72}).Optics(angles[:]...)
 	check(err)
-	g := &blend.Pigment{Name: "smear", Optics: blend.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
+	g := &palette.Pigment{Name: "smear", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
 	copy(g.Optics.SAt[:], o.SAt)
-	look, err := blend.Predict(blend.Worn{
-		Ground: blend.Ground{Reflectance: colour.Constant(0.04), Excluded: true},
-		Parts:  []blend.Part{{Pigment: g, Percent: 40}}, Apply: 2, Tilt: 15,
+	look, err := film.Predict(film.Worn{
+		Ground: film.Ground{Reflectance: colour.Constant(0.04), Excluded: true},
+		Parts:  []film.Part{{Pigment: g, Percent: 40}}, Apply: 2, Tilt: 15,
 	})
 	check(err)
 	return look.Angles[1].Lab

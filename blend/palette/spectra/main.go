@@ -3,7 +3,7 @@
 //
 //	go run ./blend/palette/spectra blend/palette
 //
-// Every file is modelled, none measured. A test in package blend holds the
+// Every file is modelled, none measured. A test in package palette holds the
 // committed files to the model.
 package main
 

@@ -10,9 +10,9 @@ import (
 	"net/http"
 	"path"
 
-	"tawny/blend"
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/search"
 	"tawny/cmd/tawny/work"
 	"tawny/colour"
 	"tawny/colour/reading"
@@ -51,7 +51,7 @@ var templateFuncs = template.FuncMap{
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: blend.EqualDeltaE, Advice: reading.Advice()}
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
 	var err error
 	if h.Presets, err = work.Presets(work.Input{}); err != nil {
 		return nil, err

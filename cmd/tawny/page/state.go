@@ -8,9 +8,10 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/cmd/tawny/work"
 	"tawny/colour"
 	"tawny/colour/skin"
@@ -114,7 +115,7 @@ var fields = []field{
 	{"skin", "skin", readSkin},
 	{"target", "shade wanted", readTarget},
 	{"load", "load", func(s *state, v string) (err error) {
-		s.in.Load, err = positive(v, blend.MaxLoad, "% w/w")
+		s.in.Load, err = positive(v, film.MaxLoad, "% w/w")
 		return err
 	}},
 	{"atmost", "load", func(s *state, v string) error {
@@ -134,14 +135,14 @@ var fields = []field{
 				return nil
 			}
 		}
-		if _, err := positive(v, blend.MaxApply, "mg/cm²"); err != nil {
+		if _, err := positive(v, film.MaxApply, "mg/cm²"); err != nil {
 			return err
 		}
 		s.in.Apply = v
 		return nil
 	}},
 	{"most", "powders in a blend", func(s *state, v string) (err error) {
-		s.in.Most, err = count(v, blend.MostPowders)
+		s.in.Most, err = count(v, search.MostPowders)
 		return err
 	}},
 	{"without", "powders left out", func(s *state, v string) error {
@@ -153,8 +154,8 @@ var fields = []field{
 		return nil
 	}},
 	{"area", "where it is worn", func(s *state, v string) error {
-		switch blend.Area(v) {
-		case blend.Body, blend.Eyes, blend.Lips:
+		switch palette.Area(v) {
+		case palette.Body, palette.Eyes, palette.Lips:
 			s.in.Area = v
 			return nil
 		}

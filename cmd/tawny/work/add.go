@@ -10,9 +10,9 @@ import (
 	"strings"
 	"time"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -28,16 +28,16 @@ type AddedView struct {
 // note is given. The spectrum gets a name of its own, never another file's, and
 // the drawer is renamed into place last, so that it never names a file that is
 // not there.
-func putPowder(palette string, p *blend.Pigment, note *blend.FitNote, replace bool) (*AddedView, string, error) {
-	if palette == "" {
+func putPowder(drawerFile string, p *palette.Pigment, note *palette.FitNote, replace bool) (*AddedView, string, error) {
+	if drawerFile == "" {
 		return nil, "", inputf("no drawer to add to; give --drawer drawer.csv")
 	}
-	file, fresh, err := drawerText(palette)
+	file, fresh, err := drawerText(drawerFile)
 	if err != nil {
 		return nil, "", err
 	}
-	added := &AddedView{Drawer: palette, New: fresh}
-	dir := filepath.Dir(palette)
+	added := &AddedView{Drawer: drawerFile, New: fresh}
+	dir := filepath.Dir(drawerFile)
 	if note != nil {
 		if p.Spectrum, err = freeName(dir, p.Name, p.Lot); err != nil {
 			return nil, "", err
@@ -45,21 +45,21 @@ func putPowder(palette string, p *blend.Pigment, note *blend.FitNote, replace bo
 		added.Spectrum = filepath.Join(dir, p.Spectrum)
 	}
 	if !fresh {
-		_, err := blend.PutRow(file, p, false)
+		_, err := palette.PutRow(file, p, false)
 		added.Replaced = err != nil
 	}
-	out, err := blend.PutRow(file, p, replace)
+	out, err := palette.PutRow(file, p, replace)
 	if err != nil {
-		return nil, "", inputf("%s: %w; --replace puts the new one in its place", palette, err)
+		return nil, "", inputf("%s: %w; --replace puts the new one in its place", drawerFile, err)
 	}
 	if note != nil {
-		if err := WriteFile(added.Spectrum, func(w io.Writer) error { return blend.WritePowderSpectrum(w, &p.Optics, note) }); err != nil {
+		if err := WriteFile(added.Spectrum, func(w io.Writer) error { return palette.WritePowderSpectrum(w, &p.Optics, note) }); err != nil {
 			return nil, "", err
 		}
 	}
 	// The drawer as it will be must read before the old one goes.
-	if _, err = blend.ParsePalette(palette, strings.NewReader(string(out)), os.DirFS(dir)); err == nil {
-		err = WriteFile(palette, func(w io.Writer) error { _, err := w.Write(out); return err })
+	if _, err = palette.Parse(drawerFile, strings.NewReader(string(out)), os.DirFS(dir)); err == nil {
+		err = WriteFile(drawerFile, func(w io.Writer) error { _, err := w.Write(out); return err })
 	}
 	if err != nil {
 		if note != nil {
@@ -71,16 +71,16 @@ func putPowder(palette string, p *blend.Pigment, note *blend.FitNote, replace bo
 }
 
 // drawerText reads a drawer as it stands; one that is not there is empty.
-func drawerText(palette string) (file []byte, fresh bool, err error) {
-	if _, err := os.Stat(palette); os.IsNotExist(err) {
+func drawerText(drawerFile string) (file []byte, fresh bool, err error) {
+	if _, err := os.Stat(drawerFile); os.IsNotExist(err) {
 		return nil, true, nil
 	}
 	// Whatever is wrong with the drawer is said as when it is opened.
-	if _, err := OpenDrawer(palette, film.DefaultIndex); err != nil {
+	if _, err := OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 		return nil, false, err
 	}
-	if file, err = os.ReadFile(palette); err != nil {
-		return nil, false, inputf("%s: %w", palette, reason(err))
+	if file, err = os.ReadFile(drawerFile); err != nil {
+		return nil, false, inputf("%s: %w", drawerFile, reason(err))
 	}
 	return file, false, nil
 }
@@ -123,22 +123,22 @@ func isDate(s string) bool {
 // what the drawer has of that name, else what the file says it is like, with
 // the file's own lines over it. coat and substrate are those of the flake it is
 // like, or "".
-func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coat string, substrate float64, err error) {
+func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
 	k := d.keys
-	if err := blend.CheckName(k["powder"]); err != nil {
+	if err := palette.CheckName(k["powder"]); err != nil {
 		return nil, "", 0, inputf("%s: powder is %q; %w", d.name, short(k["powder"]), err)
 	}
-	p = &blend.Pigment{Name: k["powder"]}
-	var drawer *blend.Palette
-	if palette == "" {
+	p = &palette.Pigment{Name: k["powder"]}
+	var drawer *palette.Drawer
+	if drawerFile == "" {
 		return nil, "", 0, inputf("no drawer to add to; give --drawer drawer.csv")
 	}
-	if isFile(palette) {
-		if drawer, err = OpenDrawer(palette, film.DefaultIndex); err != nil {
+	if isFile(drawerFile) {
+		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return nil, "", 0, err
 		}
 	}
-	old, like := (*blend.Pigment)(nil), k["like"]
+	old, like := (*palette.Pigment)(nil), k["like"]
 	if drawer != nil && replace {
 		old, _ = drawer.Find(p.Name)
 	}
@@ -156,7 +156,7 @@ func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coa
 			p.StockG, p.PricePerG = old.StockG, old.PricePerG
 		}
 	}
-	if coat, substrate, err = coatOf(p, palette); err != nil {
+	if coat, substrate, err = coatOf(p, drawerFile); err != nil {
 		return nil, "", 0, err
 	}
 	p.Name, p.Layers, p.Substrate = k["powder"], nil, 0
@@ -171,14 +171,14 @@ func (d *drawdowns) pigment(palette string, replace bool) (p *blend.Pigment, coa
 
 // checkLike finds the powder the file says it is like, so that a slip is told
 // before the powder is added.
-func (d *drawdowns) checkLike(palette string) error {
+func (d *drawdowns) checkLike(drawerFile string) error {
 	if d.keys["like"] == "" {
 		return nil
 	}
-	var drawer *blend.Palette
+	var drawer *palette.Drawer
 	var err error
-	if isFile(palette) {
-		if drawer, err = OpenDrawer(palette, film.DefaultIndex); err != nil {
+	if isFile(drawerFile) {
+		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return err
 		}
 	}
@@ -190,14 +190,14 @@ func (d *drawdowns) checkLike(palette string) error {
 
 // coatOf returns a powder's coat: its own, or the one its spectrum's note says
 // it is like.
-func coatOf(p *blend.Pigment, palette string) (coat string, substrate float64, err error) {
+func coatOf(p *palette.Pigment, drawerFile string) (coat string, substrate float64, err error) {
 	switch {
 	case p.Spectrum == "" && p.Substrate > 0:
-		return orElse(flake.FormatLayers(p.Layers), blend.Bare), p.Substrate, nil
-	case p.Spectrum == "" || !isFile(filepath.Join(filepath.Dir(palette), p.Spectrum)):
+		return orElse(flake.FormatLayers(p.Layers), palette.Bare), p.Substrate, nil
+	case p.Spectrum == "" || !isFile(filepath.Join(filepath.Dir(drawerFile), p.Spectrum)):
 		return "", 0, nil
 	}
-	n, err := noteOf(palette, p)
+	n, err := noteOf(drawerFile, p)
 	if err != nil || n == nil {
 		return "", 0, err
 	}
@@ -206,16 +206,16 @@ func coatOf(p *blend.Pigment, palette string) (coat string, substrate float64, e
 
 // noteOf is what a powder's spectrum file in a maker's drawer says of its fit,
 // or nil.
-func noteOf(palette string, g *blend.Pigment) (*blend.FitNote, error) {
-	if palette == "" || g.Spectrum == "" {
+func noteOf(drawerFile string, g *palette.Pigment) (*palette.FitNote, error) {
+	if drawerFile == "" || g.Spectrum == "" {
 		return nil, nil
 	}
-	n, err := blend.ReadFitNote(os.DirFS(filepath.Dir(palette)), g.Spectrum)
+	n, err := palette.ReadFitNote(os.DirFS(filepath.Dir(drawerFile)), g.Spectrum)
 	return n, input(err)
 }
 
 // describe reads a powder's facts from the file's lines.
-func (d *drawdowns) describe(p *blend.Pigment) error {
+func (d *drawdowns) describe(p *palette.Pigment) error {
 	k := d.keys
 	if k["family"] != "" {
 		p.Family = k["family"]
@@ -250,7 +250,7 @@ func (d *drawdowns) describe(p *blend.Pigment) error {
 			if err != nil {
 				return fmt.Errorf("%s: inci is %q; name=percent joined by ; is accepted", d.name, short(k["inci"]))
 			}
-			p.INCI = append(p.INCI, blend.Ingredient{INCI: strings.TrimSpace(name), Percent: x})
+			p.INCI = append(p.INCI, palette.Ingredient{INCI: strings.TrimSpace(name), Percent: x})
 		}
 	}
 	if k["ci"] != "" {
@@ -262,7 +262,7 @@ func (d *drawdowns) describe(p *blend.Pigment) error {
 	if k["areas"] != "" {
 		p.Areas = nil
 		for _, a := range strings.Split(k["areas"], ";") {
-			p.Areas = append(p.Areas, blend.Area(strings.ToLower(strings.TrimSpace(a))))
+			p.Areas = append(p.Areas, palette.Area(strings.ToLower(strings.TrimSpace(a))))
 		}
 	}
 	return nil
@@ -270,7 +270,7 @@ func (d *drawdowns) describe(p *blend.Pigment) error {
 
 // findLike finds a powder by name in the maker's drawer, then in the built-in
 // one, or the first of a family there.
-func findLike(name string, drawer *blend.Palette) (*blend.Pigment, error) {
+func findLike(name string, drawer *palette.Drawer) (*palette.Pigment, error) {
 	list, err := findAlike(name, drawer)
 	if err != nil {
 		return nil, err
@@ -279,18 +279,18 @@ func findLike(name string, drawer *blend.Palette) (*blend.Pigment, error) {
 }
 
 // findAlike is findLike with all of a family.
-func findAlike(name string, drawer *blend.Palette) (list []*blend.Pigment, err error) {
-	built, err := blend.Builtin(film.DefaultIndex)
+func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, err error) {
+	built, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
 	var families []string
-	for _, p := range []*blend.Palette{drawer, built} {
+	for _, p := range []*palette.Drawer{drawer, built} {
 		if p == nil {
 			continue
 		}
 		if g, err := p.Find(name); err == nil {
-			return []*blend.Pigment{g}, nil
+			return []*palette.Pigment{g}, nil
 		}
 	}
 	for _, g := range built.Pigments {

@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -68,7 +68,7 @@ func Add(in AddInput) (*AddResult, error) {
 	if strings.TrimSpace(in.Like) == "" {
 		return nil, inputf("nothing says what it is like; --like 'pale gold' or a family such as gold is needed")
 	}
-	var drawer *blend.Palette
+	var drawer *palette.Drawer
 	var err error
 	if in.Drawer != "" && isFile(in.Drawer) {
 		if drawer, err = OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
@@ -79,7 +79,7 @@ func Add(in AddInput) (*AddResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &AddResult{Source: string(blend.Guessed)}
+	r := &AddResult{Source: string(palette.Guessed)}
 	wanted, err := in.wanted(r)
 	if err != nil {
 		return nil, err
@@ -91,7 +91,7 @@ func Add(in AddInput) (*AddResult, error) {
 	like := middling(alike)
 	if wanted != nil && len(alike) > 1 {
 		// All at the same size: one colour says nothing of it.
-		same := make([]*blend.Pigment, len(alike))
+		same := make([]*palette.Pigment, len(alike))
 		for i, g := range alike {
 			same[i] = graded(g, size)
 		}
@@ -102,11 +102,11 @@ func Add(in AddInput) (*AddResult, error) {
 		like = alike[n]
 	}
 	p := *graded(like, size)
-	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), blend.Guessed, in.Lot, in.Price, in.Stock
+	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Stock
 	if p.Name == "" {
 		return nil, inputf("it needs a name: --name '%s'", nameHint)
 	}
-	if err := blend.CheckName(p.Name); err != nil {
+	if err := palette.CheckName(p.Name); err != nil {
 		return nil, inputf("--name %q: %w", short(p.Name), err)
 	}
 	if math.IsNaN(in.Price) || in.Price < 0 || math.IsNaN(in.Stock) || in.Stock < 0 {
@@ -117,7 +117,7 @@ func Add(in AddInput) (*AddResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	var note *blend.FitNote
+	var note *palette.FitNote
 	switch {
 	case coat != "":
 		if p.Spectrum != "" { // measured: its coat is that of the note
@@ -130,7 +130,7 @@ func Add(in AddInput) (*AddResult, error) {
 		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
 	default:
 		// Taken as it is, with its spectrum beside the drawer.
-		note = &blend.FitNote{Powder: p.Name, Lot: p.Lot, Date: Today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: blend.Guessed}
+		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: Today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
 		if in.Grade != "" {
 			r.Notes = append(r.Notes, fmt.Sprintf("the grade is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the grade; draw it down and use tawny fit", like.Name))
@@ -151,7 +151,7 @@ func Add(in AddInput) (*AddResult, error) {
 
 // sizes is the grade that was given; else that of the powder it is like, or of
 // a family's middle one, which is noted.
-func (in AddInput) sizes(r *AddResult, alike []*blend.Pigment) (d [3]float64, err error) {
+func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, err error) {
 	if in.Grade != "" {
 		d[0], d[1], d[2], err = grade(in.Grade)
 		return d, input(err)
@@ -165,7 +165,7 @@ func (in AddInput) sizes(r *AddResult, alike []*blend.Pigment) (d [3]float64, er
 }
 
 // graded is a powder in another size; a size of 0 leaves it as it is.
-func graded(g *blend.Pigment, size [3]float64) *blend.Pigment {
+func graded(g *palette.Pigment, size [3]float64) *palette.Pigment {
 	p := *g
 	if size[1] == 0 {
 		return &p
@@ -178,7 +178,7 @@ func graded(g *blend.Pigment, size [3]float64) *blend.Pigment {
 // substrateFor is how thick the mica of a flake of another size is: coarse
 // grades are cut from thicker mica, as in the built-in drawer. A size of 0, or
 // that of the powder it is like, keeps own.
-func substrateFor(size [3]float64, own float64, like *blend.Pigment) float64 {
+func substrateFor(size [3]float64, own float64, like *palette.Pigment) float64 {
 	switch {
 	case own == 0 || size[1] == 0 || size == [3]float64{like.D10, like.D50, like.D90}:
 		return own
@@ -191,9 +191,9 @@ func substrateFor(size [3]float64, own float64, like *blend.Pigment) float64 {
 }
 
 // guess settles the coat of a flake.
-func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, wanted *colour.Reading) (err error) {
+func (r *AddResult) guess(in AddInput, p *palette.Pigment, coat string, wanted *colour.Reading) (err error) {
 	p.Spectrum, p.Layers = "", nil
-	if coat != blend.Bare {
+	if coat != palette.Bare {
 		if p.Layers, err = flake.ParseLayers(coat); err != nil {
 			return input(err)
 		}
@@ -230,12 +230,12 @@ func (r *AddResult) guess(in AddInput, p *blend.Pigment, coat string, wanted *co
 
 // middling returns the powder of the middle grade, the first of several; of
 // ordinary pigments the first, since their grades go with their colours.
-func middling(list []*blend.Pigment) *blend.Pigment {
+func middling(list []*palette.Pigment) *palette.Pigment {
 	if list[0].Substrate == 0 {
 		return list[0]
 	}
 	sorted := slices.Clone(list)
-	slices.SortStableFunc(sorted, func(a, b *blend.Pigment) int { return cmp.Compare(a.D50, b.D50) })
+	slices.SortStableFunc(sorted, func(a, b *palette.Pigment) int { return cmp.Compare(a.D50, b.D50) })
 	middle := sorted[(len(sorted)-1)/2].D50
 	for _, g := range list {
 		if g.D50 == middle {
@@ -251,7 +251,7 @@ const perCoat = 0.5
 
 // nearestOf returns which powder of a family comes nearest a smear's colour with
 // its coat thickened or thinned.
-func nearestOf(list []*blend.Pigment, on string, wanted colour.Reading) (best int, err error) {
+func nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best int, err error) {
 	s, err := newRubbed(on, wanted)
 	if err != nil {
 		return 0, err
@@ -305,11 +305,11 @@ func (in AddInput) wanted(r *AddResult) (*colour.Reading, error) {
 }
 
 // show fills in what the powder looks like.
-func (r *AddResult) show(p *blend.Pigment) (err error) {
+func (r *AddResult) show(p *palette.Pigment) (err error) {
 	r.Coat, r.Substrate = flake.FormatLayers(p.Layers), p.Substrate
 	if p.Spectrum == "" {
-		r.Coat = orElse(r.Coat, blend.Bare)
-		if err := (&blend.Palette{Pigments: []*blend.Pigment{p}}).ComputeOptics(film.DefaultIndex); err != nil {
+		r.Coat = orElse(r.Coat, palette.Bare)
+		if err := (&palette.Drawer{Pigments: []*palette.Pigment{p}}).ComputeOptics(film.DefaultIndex); err != nil {
 			return input(err)
 		}
 	}
@@ -380,7 +380,7 @@ func newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
 // search finds the coats, each scaled on its own, and the mass that come
 // nearest: every scale of all coats together first, then each coat in turn and
 // one against another.
-func (s *rubbed) search(p *blend.Pigment) (*guessed, error) {
+func (s *rubbed) search(p *palette.Pigment) (*guessed, error) {
 	scale := make([]float64, len(p.Layers))
 	for i := range scale {
 		scale[i] = 1
@@ -458,7 +458,7 @@ func fill(like []float64, x float64) []float64 {
 }
 
 // at finds the mass at which a coat comes nearest.
-func (s *rubbed) at(p *blend.Pigment, scale []float64) (*guessed, error) {
+func (s *rubbed) at(p *palette.Pigment, scale []float64) (*guessed, error) {
 	f := p.Flake(film.DefaultIndex)
 	f.Coats = nil
 	for i, c := range p.Layers {

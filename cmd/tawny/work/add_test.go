@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -64,8 +64,8 @@ func TestAddFindsTheCoat(t *testing.T) {
 // The demo photo's smear is 72 nm of rutile (testdata/photo/make.go).
 func TestAddFromPhoto(t *testing.T) {
 	dir := t.TempDir()
-	palette := filepath.Join(dir, "drawer.csv")
-	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: palette, Photo: demoPhoto("500,280,160,160")}
+	drawerFile := filepath.Join(dir, "drawer.csv")
+	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: drawerFile, Photo: demoPhoto("500,280,160,160")}
 	r, err := Add(in)
 	if err != nil {
 		t.Fatal(err)
@@ -78,11 +78,11 @@ func TestAddFromPhoto(t *testing.T) {
 	if math.Abs(got[0].ThicknessNM-72) > 3 || !r.Added.New {
 		t.Errorf("%+v", r)
 	}
-	p, err := OpenDrawer(palette, film.DefaultIndex)
+	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g := p.Pigments[0]; g.Source != blend.Guessed || g.D10 != 10 || g.D90 != 60 || math.Abs(g.D50-math.Sqrt(600)) > 1e-4 {
+	if g := p.Pigments[0]; g.Source != palette.Guessed || g.D10 != 10 || g.D90 != 60 || math.Abs(g.D50-math.Sqrt(600)) > 1e-4 {
 		t.Errorf("%+v", g)
 	}
 	// fit takes its place later.
@@ -90,10 +90,10 @@ func TestAddFromPhoto(t *testing.T) {
 	drawing{powder: powderOf(t, "straw gold"), like: "", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"powder: gold smear"}}.write(t, file)
 	data, _ := os.ReadFile(file)
 	os.WriteFile(file, []byte(strings.Replace(string(data), "# like: \n", "", 1)), 0o644)
-	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Drawer: palette}); err != nil {
+	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Drawer: drawerFile}); err != nil {
 		t.Fatal(err)
 	}
-	if p, err = OpenDrawer(palette, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != blend.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
+	if p, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != palette.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
 		t.Errorf("after fit: %+v, %v", p.Pigments[0], err)
 	}
 }
@@ -129,7 +129,7 @@ func TestGrade(t *testing.T) {
 }
 
 func TestAddRefuses(t *testing.T) {
-	palette := filepath.Join(t.TempDir(), "drawer.csv")
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
 	for _, c := range []struct {
 		in   AddInput
 		want string
@@ -148,24 +148,24 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "x", Like: "red oxide", Colour: "lab:40,30,20"}, "no coated flake"},
 		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
 		{AddInput{Name: "x", Like: "gold", Price: -1}, "price"},
-		{AddInput{Name: "a,b", Like: "gold", Drawer: palette}, "name"},
+		{AddInput{Name: "a,b", Like: "gold", Drawer: drawerFile}, "name"},
 		{AddInput{Name: "a,b", Like: "gold"}, "--name \"a,b\": no commas"},
-		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: palette}, "1 to 60 characters"},
+		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: drawerFile}, "1 to 60 characters"},
 	} {
 		if r, err := Add(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
 		}
 	}
-	if isFile(palette) {
+	if isFile(drawerFile) {
 		t.Error("a refused powder made a drawer")
 	}
 }
 
 // The name it proposes is one it takes, and letters are counted, not bytes.
 func TestAddTakesTheNameItProposes(t *testing.T) {
-	palette := filepath.Join(t.TempDir(), "drawer.csv")
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
 	for _, name := range []string{nameHint, strings.Repeat("金", 25)} {
-		if _, err := Add(AddInput{Name: name, Like: "pale gold", Drawer: palette}); err != nil {
+		if _, err := Add(AddInput{Name: name, Like: "pale gold", Drawer: drawerFile}); err != nil {
 			t.Errorf("%q: %v", name, err)
 		}
 	}
@@ -203,17 +203,17 @@ func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
 
 // An ordinary pigment is taken over with its spectrum beside the drawer.
 func TestAddOrdinary(t *testing.T) {
-	palette := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Drawer: palette, Stock: 30})
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Stock: 30})
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := OpenDrawer(palette, film.DefaultIndex)
+	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
 	want, g := powderOf(t, "red oxide"), p.Pigments[0]
-	if !isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != blend.Guessed {
+	if !isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
 		t.Errorf("%+v", g)
 	}
 }

@@ -3,7 +3,8 @@ package work
 import (
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -28,16 +29,16 @@ const DefaultFilm = smearApply * smearPercent / 100
 
 // filmView looks at a powder's film of mg/cm² on a ground: black or white card,
 // a preset skin or any colour. The powder's optics are for a binder of index.
-func filmView(g *blend.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
+func filmView(g *palette.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
 	if mg == 0 {
 		mg = DefaultFilm
 	}
-	if !(mg > 0 && mg*100/smearPercent <= blend.MaxApply) {
-		return nil, inputf("a film of %g mg/cm² of powder; more than 0 and at most %g is accepted", mg, blend.MaxApply*smearPercent/100)
+	if !(mg > 0 && mg*100/smearPercent <= film.MaxApply) {
+		return nil, inputf("a film of %g mg/cm² of powder; more than 0 and at most %g is accepted", mg, film.MaxApply*smearPercent/100)
 	}
-	w := blend.Worn{
-		Parts: []blend.Part{{Pigment: g, Percent: smearPercent}}, Apply: mg * 100 / smearPercent,
-		Tilt: blend.TiltFor(smearApply), Light: v, Base: blend.Base{Index: index},
+	w := film.Worn{
+		Parts: []film.Part{{Pigment: g, Percent: smearPercent}}, Apply: mg * 100 / smearPercent,
+		Tilt: film.TiltFor(smearApply), Light: v, Base: film.Base{Index: index},
 	}
 	f := &FilmView{Mass: mg, Tilt: w.Tilt, Light: v.Name()}
 	switch word := strings.ToLower(strings.TrimSpace(on)); word {
@@ -54,9 +55,9 @@ func filmView(g *blend.Pigment, mg float64, on string, index float64, v *colour.
 		if k.Preset {
 			f.On += " skin"
 		}
-		w.Ground = blend.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}
+		w.Ground = film.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}
 	}
-	look, err := blend.Predict(w)
+	look, err := film.Predict(w)
 	if err != nil {
 		return nil, input(err)
 	}

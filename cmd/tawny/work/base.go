@@ -1,8 +1,8 @@
 package work
 
 import (
-	"tawny/blend"
 	"tawny/blend/batch"
+	"tawny/blend/palette"
 )
 
 // BaseView is a base with what the checks say of it.
@@ -67,7 +67,7 @@ func Base(name string, in BlendInput) (*BaseView, error) {
 
 func viewBase(b batch.Base, use batch.Use) BaseView {
 	if use.Area == "" {
-		use.Area = blend.Body
+		use.Area = palette.Body
 	}
 	return BaseView{Base: b, SumPercent: b.Sum(), HasWater: b.HasWater(), Findings: batch.Check(b, use)}
 }

@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"math"
 
-	"tawny/blend"
 	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -55,22 +57,22 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 // roundedParts finds whole steps of the balance for a matched blend: each
 // powder at most a step beyond the two it lies between, and of those the ones
 // nearest the target.
-func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (blend.Rounded, error) {
+func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (search.Rounded, error) {
 	q, err := s.request(t)
 	if err != nil {
-		return blend.Rounded{}, err
+		return search.Rounded{}, err
 	}
 	q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
-	q.Choice = blend.Choice{Limits: map[string]blend.Limit{}}
+	q.Choice = search.Choice{Limits: map[string]search.Limit{}}
 	step := 100 * s.balance() / batchGrams // % of the product
 	for _, p := range v.parts {
 		n := p.Percent / step
-		q.Choice.Limits[p.Pigment.Name] = blend.Limit{
+		q.Choice.Limits[p.Pigment.Name] = search.Limit{
 			AtLeast: step * math.Max(math.Min(1, math.Round(n)), math.Floor(n)-1),
 			AtMost:  step * (math.Ceil(n) + 1),
 		}
 	}
-	r, err := blend.Round(context.Background(), q, blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, batchGrams, s.balance())
+	r, err := search.Round(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, batchGrams, s.balance())
 	return r, input(err)
 }
 
@@ -78,15 +80,15 @@ func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (ble
 // or the batch's own where nil.
 func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []float64) (*batch.Look, error) {
 	own := weighed(b)
-	var parts []blend.Part
+	var parts []film.Part
 	for i, p := range v.parts {
 		g := own[p.Pigment.Name]
 		if grams != nil {
 			g = grams[i]
 		}
-		parts = append(parts, blend.Part{Pigment: p.Pigment, Percent: 100 * g / b.TotalG})
+		parts = append(parts, film.Part{Pigment: p.Pigment, Percent: 100 * g / b.TotalG})
 	}
-	made, err := blend.Predict(s.worn(parts, s.apply, s.tilt))
+	made, err := film.Predict(s.worn(parts, s.apply, s.tilt))
 	if err != nil {
 		return nil, input(err)
 	}
@@ -110,8 +112,8 @@ func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	q.LoadLo, q.LoadHi, q.Choice = v.LoadPercent, v.LoadPercent, blend.Choice{}
-	small, err := blend.SmallestBatch(context.Background(), q, blend.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
+	q.LoadLo, q.LoadHi, q.Choice = v.LoadPercent, v.LoadPercent, search.Choice{}
+	small, err := search.SmallestBatch(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
 	if err != nil {
 		return "", input(err)
 	}
@@ -137,7 +139,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 	}
 	r := batch.Request{
 		Base: s.base, Balance: balance, Title: title, Date: Today(),
-		Area: blend.Area(orElse(s.in.Area, string(blend.Body))),
+		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
 	}
 	switch {
 	case s.in.Containers > 0:

@@ -1,8 +1,9 @@
 package work
 
 import (
-	"tawny/blend"
 	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/swatches"
 )
 
@@ -67,9 +68,9 @@ func Blend(in BlendInput) (*BlendResult, error) {
 }
 
 // parts looks up "name=percent" items in the drawer.
-func (s *setting) parts(items []string) ([]blend.Part, error) {
-	var parts []blend.Part
-	seen := map[*blend.Pigment]bool{}
+func (s *setting) parts(items []string) ([]film.Part, error) {
+	var parts []film.Part
+	seen := map[*palette.Pigment]bool{}
 	total := 0.0
 	for _, item := range items {
 		name, percent, err := namedNumber(item)
@@ -88,13 +89,13 @@ func (s *setting) parts(items []string) ([]blend.Part, error) {
 		}
 		seen[g] = true
 		total += percent
-		parts = append(parts, blend.Part{Pigment: g, Percent: percent})
+		parts = append(parts, film.Part{Pigment: g, Percent: percent})
 	}
 	if len(parts) == 0 {
 		return nil, inputf("no powders; powder=percent is accepted, such as 'pale gold=1.5'")
 	}
-	if total > blend.MaxLoad {
-		return nil, inputf("the powders add up to %g %%; at most %g %% w/w is accepted", total, blend.MaxLoad)
+	if total > film.MaxLoad {
+		return nil, inputf("the powders add up to %g %%; at most %g %% w/w is accepted", total, film.MaxLoad)
 	}
 	return parts, nil
 }

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches"
@@ -39,8 +38,8 @@ func (p *piece) board(kind string, loads []float64, o CardOptions) (*swatches.Bo
 		}
 		r := row(s.wearer(), s.viewing)
 		for _, load := range loads {
-			if !(load > 0 && load <= blend.MaxLoad) {
-				return nil, inputf("load %g %%; more than 0 and at most %g %% w/w is accepted", load, blend.MaxLoad)
+			if !(load > 0 && load <= film.MaxLoad) {
+				return nil, inputf("load %g %%; more than 0 and at most %g %% w/w is accepted", load, film.MaxLoad)
 			}
 			b.Columns = append(b.Columns, fmt.Sprintf("%.4g %%", load))
 			if err := p.look(&r, scaledParts(p.v.parts, load), s.apply, s.tilt, o); err != nil {
@@ -111,10 +110,10 @@ func (p *piece) lit(b *swatches.Board, o CardOptions) CardOptions {
 }
 
 // look adds a worn blend to a row, with its flakes where they are pictured.
-func (p *piece) look(r *swatches.BoardRow, parts []blend.Part, apply, tilt float64, o CardOptions) error {
+func (p *piece) look(r *swatches.BoardRow, parts []film.Part, apply, tilt float64, o CardOptions) error {
 	w := p.s.worn(parts, apply, tilt)
 	w.Light = r.Viewing
-	look, err := blend.Predict(w)
+	look, err := film.Predict(w)
 	if err != nil {
 		return input(err)
 	}
@@ -139,7 +138,7 @@ func (p *piece) look(r *swatches.BoardRow, parts []blend.Part, apply, tilt float
 }
 
 // scaledParts is a blend at another load, its shares kept.
-func scaledParts(parts []blend.Part, load float64) []blend.Part {
+func scaledParts(parts []film.Part, load float64) []film.Part {
 	sum := 0.0
 	for _, p := range parts {
 		sum += p.Percent

@@ -9,9 +9,9 @@ import (
 	"path/filepath"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/book"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -78,8 +78,8 @@ func (n NewPowder) record() (book.Powder, error) {
 }
 
 // drawerRow is a powder as a drawer of its own, in the drawer's file format.
-func drawerRow(g *blend.Pigment) (json.RawMessage, error) {
-	file, err := blend.PutRow(nil, g, false)
+func drawerRow(g *palette.Pigment) (json.RawMessage, error) {
+	file, err := palette.PutRow(nil, g, false)
 	if err != nil {
 		return nil, err
 	}

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/book"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -209,7 +209,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		scale = s.batchGrams() / old.Batch.PlannedG
 	}
 	gone = map[string]bool{}
-	drawer := &blend.Palette{Title: s.drawer.Title}
+	drawer := &palette.Drawer{Title: s.drawer.Title}
 	lines := map[string]AgainLine{}
 	for _, g := range s.drawer.Pigments {
 		name := strings.ToLower(g.Name)
@@ -278,7 +278,7 @@ func (v *BookMadeAgain) shifted(g bag, was book.AgainPowder) (notes []string) {
 
 // strengthIn is a lot's strength against the drawer's data. The data of a
 // drawer that names this lot are the lot's own.
-func strengthIn(g *blend.Pigment, l book.Lot) float64 {
+func strengthIn(g *palette.Pigment, l book.Lot) float64 {
 	if l.Strength == nil || *l.Strength <= 0 || strings.EqualFold(g.Lot, l.Lot) {
 		return 1
 	}
@@ -286,7 +286,7 @@ func strengthIn(g *blend.Pigment, l book.Lot) float64 {
 }
 
 // atStrength is a powder that does so much of what g does to light, per mass.
-func atStrength(g *blend.Pigment, strength float64) *blend.Pigment {
+func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
 	c := *g
 	for i := range colour.Bands {
 		c.Optics.K[i] *= strength

@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/book"
+	"tawny/blend/palette"
 )
 
 // PlannedPowder is a powder of a batch in the book, and where it comes from.
@@ -134,7 +134,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	return notes, nil
 }
 
-func withLot(g *blend.Pigment, lot string) *blend.Pigment {
+func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 	c := *g
 	c.Lot = lot
 	return &c
@@ -158,7 +158,7 @@ func lotNotes(list []bag, powder, lot string, grams float64) (notes []string) {
 
 // strengthNotes says where a lot colours otherwise than the drawer's data, on
 // which the match stands. Within 2 % is as good as a fit tells (our own choice).
-func strengthNotes(list []bag, g *blend.Pigment, lot string) (notes []string) {
+func strengthNotes(list []bag, g *palette.Pigment, lot string) (notes []string) {
 	for _, b := range list {
 		if !strings.EqualFold(b.Lot, lot) {
 			continue

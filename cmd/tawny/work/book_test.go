@@ -5,16 +5,16 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/book"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
 // A powder of strength x at p % looks as the drawer's own at x·p %: the film
 // knows no other difference.
 func TestStrengthActsAsShare(t *testing.T) {
-	p, err := blend.Builtin(film.DefaultIndex)
+	p, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,10 +23,10 @@ func TestStrengthActsAsShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := g.Optics
-	look := func(g *blend.Pigment, percent float64) *blend.Look {
-		l, err := blend.Predict(blend.Worn{
-			Ground: blend.Ground{Reflectance: colour.Constant(0.3)}, Apply: 1,
-			Parts: []blend.Part{{Pigment: g, Percent: percent}},
+	look := func(g *palette.Pigment, percent float64) *film.Look {
+		l, err := film.Predict(film.Worn{
+			Ground: film.Ground{Reflectance: colour.Constant(0.3)}, Apply: 1,
+			Parts: []film.Part{{Pigment: g, Percent: percent}},
 		})
 		if err != nil {
 			t.Fatal(err)

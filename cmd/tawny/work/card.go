@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"tawny/blend"
 	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/colour"
@@ -45,7 +44,7 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 	worn, matched := s.coverages()
 	c.Matched = matched
 	for _, cov := range worn {
-		look, err := blend.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
+		look, err := film.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
 		if err != nil {
 			return nil, input(err)
 		}
@@ -118,7 +117,7 @@ func (s *setting) coverages() (list []film.Coverage, matched int) {
 
 // pictured says whether a lamp would show anything of a blend, and why not
 // where that is not for want of flakes.
-func pictured(parts []blend.Part) (shows bool, why string) {
+func pictured(parts []film.Part) (shows bool, why string) {
 	flakes := false
 	for _, part := range parts {
 		o := &part.Pigment.Optics
@@ -131,7 +130,7 @@ func pictured(parts []blend.Part) (shows bool, why string) {
 }
 
 // sparkle says how much single flakes of a worn blend show.
-func (s *setting) sparkle(parts []blend.Part, apply, tilt float64) (swatches.Sparkle, error) {
+func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Sparkle, error) {
 	shows, why := pictured(parts)
 	if !shows {
 		return swatches.Sparkle{None: why == ""}, nil
@@ -172,18 +171,18 @@ func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err e
 
 // jars returns the product in the jar, too deep to see through: a lotion wet
 // and as its dried film in depth, an oil as it is.
-func (s *setting) jars(parts []blend.Part) ([]swatches.Patch, error) {
-	deep := func(name string, base blend.Base) (swatches.Patch, error) {
+func (s *setting) jars(parts []film.Part) ([]swatches.Patch, error) {
+	deep := func(name string, base film.Base) (swatches.Patch, error) {
 		w := s.worn(parts, 1, 0)
 		w.Base = base
-		r, err := blend.InTheJar(w)
+		r, err := film.InTheJar(w)
 		return swatches.Patch{Name: name, Lab: s.viewing.Lab(&r)}, input(err)
 	}
 	if !s.base.HasWater() {
 		oil, err := deep("in the jar", s.optics)
 		return []swatches.Patch{oil}, err
 	}
-	wet, err := blend.WetLotion(s.oilShare(), s.optics.Index)
+	wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -203,7 +202,7 @@ type JarView struct {
 }
 
 // jarViews is the product in the jar, or nothing where no look is predicted.
-func (s *setting) jarViews(parts []blend.Part) (views []JarView, err error) {
+func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
 	if s.weighOnly || s.quick {
 		return nil, nil
 	}

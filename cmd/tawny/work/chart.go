@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches"
 )
@@ -71,12 +71,12 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 		return c, nil
 	case "load":
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: p.v.LoadPercent}
-		most := math.Min(blend.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
+		most := math.Min(film.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
 		var loads []float64
 		for i := 1; i <= 24; i++ {
 			loads = append(loads, most*float64(i)/24)
 		}
-		curve, err := blend.Curve(s.worn(p.v.parts, s.apply, s.tilt), loads)
+		curve, err := film.Curve(s.worn(p.v.parts, s.apply, s.tilt), loads)
 		if err != nil {
 			return nil, input(err)
 		}
@@ -104,8 +104,8 @@ func (s *setting) reachable(load float64) ([]colour.Lab, error) {
 				if steps > 0 {
 					t = float64(k) / float64(steps)
 				}
-				parts := []blend.Part{{Pigment: list[i], Percent: t * load}, {Pigment: list[j], Percent: (1 - t) * load}}
-				look, err := blend.Predict(s.worn(parts, s.apply, s.tilt))
+				parts := []film.Part{{Pigment: list[i], Percent: t * load}, {Pigment: list[j], Percent: (1 - t) * load}}
+				look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
 				if err != nil {
 					return nil, fmt.Errorf("reachable region: %w", err)
 				}

@@ -3,34 +3,34 @@ package work
 import (
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
 // PowderView is one powder of a drawer.
 type PowderView struct {
-	Name    string             `json:"name"`
-	Family  string             `json:"family"`
-	Kind    string             `json:"kind"` // flake or diffuse
-	INCI    []blend.Ingredient `json:"inci"`
-	CI      []string           `json:"ci"`
-	Layers  string             `json:"layers,omitempty"`
-	Grade   [3]float64         `json:"gradeUm"` // d10, d50, d90
-	Density float64            `json:"densityGCm3"`
-	Price   float64            `json:"pricePerG"`
-	Stock   float64            `json:"stockG"`
-	Lot     string             `json:"lot,omitempty"`
-	Areas   []blend.Area       `json:"areas"`
-	Source  string             `json:"source"`
-	OnBlack SmearView          `json:"onBlack"` // a test smear over a black card
-	OnWhite SmearView          `json:"onWhite"` // and over a white one
-	K       []float64          `json:"kCm2PerMg,omitempty"`
-	S       []float64          `json:"sCm2PerMg,omitempty"`
-	Film    *FilmView          `json:"film,omitempty"` // by angle, of a powder that was named
-	Bare    *BareView          `json:"bare,omitempty"` // the skin of Film by itself
-	Fit     *blend.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
+	Name    string               `json:"name"`
+	Family  string               `json:"family"`
+	Kind    string               `json:"kind"` // flake or diffuse
+	INCI    []palette.Ingredient `json:"inci"`
+	CI      []string             `json:"ci"`
+	Layers  string               `json:"layers,omitempty"`
+	Grade   [3]float64           `json:"gradeUm"` // d10, d50, d90
+	Density float64              `json:"densityGCm3"`
+	Price   float64              `json:"pricePerG"`
+	Stock   float64              `json:"stockG"`
+	Lot     string               `json:"lot,omitempty"`
+	Areas   []palette.Area       `json:"areas"`
+	Source  string               `json:"source"`
+	OnBlack SmearView            `json:"onBlack"` // a test smear over a black card
+	OnWhite SmearView            `json:"onWhite"` // and over a white one
+	K       []float64            `json:"kCm2PerMg,omitempty"`
+	S       []float64            `json:"sCm2PerMg,omitempty"`
+	Film    *FilmView            `json:"film,omitempty"` // by angle, of a powder that was named
+	Bare    *BareView            `json:"bare,omitempty"` // the skin of Film by itself
+	Fit     *palette.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
 }
 
 // SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
@@ -50,10 +50,10 @@ const (
 	whiteCard    = 0.90
 )
 
-func smear(g *blend.Pigment, card float64) (SmearView, error) {
-	look, err := blend.Predict(blend.Worn{
-		Ground: blend.Ground{Reflectance: colour.Constant(card)},
-		Parts:  []blend.Part{{Pigment: g, Percent: smearPercent}}, Apply: smearApply,
+func smear(g *palette.Pigment, card float64) (SmearView, error) {
+	look, err := film.Predict(film.Worn{
+		Ground: film.Ground{Reflectance: colour.Constant(card)},
+		Parts:  []film.Part{{Pigment: g, Percent: smearPercent}}, Apply: smearApply,
 	})
 	if err != nil {
 		return SmearView{}, err
@@ -79,7 +79,7 @@ func bareOn(on string) (*BareView, error) {
 	if err != nil {
 		return nil, err
 	}
-	look, err := blend.Predict(blend.Worn{Ground: blend.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}})
+	look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}})
 	if err != nil {
 		return nil, input(err)
 	}
@@ -140,7 +140,7 @@ func DrawerOn(path string, names []string, on string) (*DrawerView, error) {
 			v.Kind = "flake"
 		}
 		if g.Spectrum == "" {
-			v.Layers = orElse(flake.FormatLayers(g.Layers), blend.Bare)
+			v.Layers = orElse(flake.FormatLayers(g.Layers), palette.Bare)
 		}
 		if v.OnBlack, err = smear(g, blackCard); err != nil {
 			return nil, input(err)

@@ -8,9 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -144,14 +144,14 @@ func Fit(in FitInput) (*FitResult, error) {
 	}
 	r := &FitResult{
 		Powder: name, Kind: "ordinary", Lot: d.keys["lot"], Date: g.date, Geometry: g.name, BinderIndex: g.index,
-		Source: string(blend.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
+		Source: string(palette.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
 		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.notes,
 	}
 	if g.flake {
 		r.Kind, r.Tilt = "flake", g.tilt
 	}
 	if g.demo {
-		r.Source = string(blend.Demo)
+		r.Source = string(palette.Demo)
 	}
 	r.errors(f)
 	if closed(f, readings, g.flake) {
@@ -166,11 +166,11 @@ func Fit(in FitInput) (*FitResult, error) {
 		}
 	}
 	r.fill(d, f)
-	o := blend.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.flake}
+	o := palette.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.flake}
 	for a := range o.SAt {
 		o.SAt[a] = o.S
 	}
-	drawn := &blend.Pigment{Name: name, Optics: o}
+	drawn := &palette.Pigment{Name: name, Optics: o}
 	if r.OnBlack, err = smear(drawn, blackCard); err != nil {
 		return nil, input(err)
 	}
@@ -190,8 +190,8 @@ func Fit(in FitInput) (*FitResult, error) {
 	if !g.flake {
 		coat, substrate = "", 0
 	}
-	p.Source, p.Lot, p.Optics = blend.Source(r.Source), orElse(r.Lot, p.Lot), o
-	r.Added, r.Row, err = putPowder(in.Drawer, p, &blend.FitNote{
+	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), o
+	r.Added, r.Row, err = putPowder(in.Drawer, p, &palette.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
 		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %.2g %%, S ± %.2g %%, 95 in 100", 196*r.KError, 196*r.SError),

@@ -10,9 +10,9 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/reading"
 	"tawny/colour/skin"
@@ -21,7 +21,7 @@ import (
 // powderOf is a built-in powder as a drawdown sees it.
 func powderOf(t testing.TB, name string) drawdown.Powder {
 	t.Helper()
-	p, err := blend.Builtin(film.DefaultIndex)
+	p, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,16 +180,16 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 		}
 		mean, worst, seeds := 0.0, 0.0, 6
 		for seed := range seeds {
-			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
+			file, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
 			drawing{powder: p, like: name, loads: loads, massOff: 0.02, sigma: 0.3, seed: uint64(seed)}.write(t, file)
-			r, err := Fit(FitInput{File: file, Add: true, Drawer: palette})
+			r, err := Fit(FitInput{File: file, Add: true, Drawer: drawerFile})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if r.Verdict == drawdown.DoesNotHold {
 				t.Errorf("%s, seed %d: %s", name, seed, r.Why)
 			}
-			drawer, err := OpenDrawer(palette, film.DefaultIndex)
+			drawer, err := OpenDrawer(drawerFile, film.DefaultIndex)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -198,8 +198,8 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 			for _, m := range []float64{0.3, 0.7, 1.5, 3} {
 				percent := m * loads[1] * 100
 				var got [2]colour.Lab
-				for i, g := range []*blend.Pigment{drawer.Pigments[0], &truth} {
-					look, err := blend.Predict(blend.Worn{Ground: blend.Ground{Reflectance: tan.Reflectance}, Parts: []blend.Part{{Pigment: g, Percent: percent}}, Apply: 1})
+				for i, g := range []*palette.Pigment{drawer.Pigments[0], &truth} {
+					look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: tan.Reflectance}, Parts: []film.Part{{Pigment: g, Percent: percent}}, Apply: 1})
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -279,15 +279,15 @@ func TestFitThatDoesNotHold(t *testing.T) {
 	if err := os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	palette := filepath.Join(dir, "drawer.csv")
-	_, err := Fit(FitInput{File: path, Add: true, Drawer: palette})
+	drawerFile := filepath.Join(dir, "drawer.csv")
+	_, err := Fit(FitInput{File: path, Add: true, Drawer: drawerFile})
 	if !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "does not hold") {
 		t.Fatalf("added: %v", err)
 	}
-	if isFile(palette) {
+	if isFile(drawerFile) {
 		t.Error("a drawer was written all the same")
 	}
-	if _, err := Fit(FitInput{File: path, Add: true, Drawer: palette, Anyway: true}); err != nil {
+	if _, err := Fit(FitInput{File: path, Add: true, Drawer: drawerFile, Anyway: true}); err != nil {
 		t.Error(err)
 	}
 }
@@ -296,18 +296,18 @@ func TestFitThatDoesNotHold(t *testing.T) {
 // half written or naming a spectrum that is not there.
 func TestFitIntoDrawer(t *testing.T) {
 	dir := t.TempDir()
-	path, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
+	path, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
 	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: B-1", "stock_g: 12"}}.write(t, path)
-	in := FitInput{File: path, Add: true, Drawer: palette}
+	in := FitInput{File: path, Add: true, Drawer: drawerFile}
 	first, err := Fit(in)
 	if err != nil || !first.Added.New {
 		t.Fatal(err)
 	}
-	before, _ := os.ReadFile(palette)
+	before, _ := os.ReadFile(drawerFile)
 	if _, err := Fit(in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "already in the drawer") {
 		t.Fatalf("a second: %v", err)
 	}
-	if after, _ := os.ReadFile(palette); string(after) != string(before) {
+	if after, _ := os.ReadFile(drawerFile); string(after) != string(before) {
 		t.Error("the drawer changed")
 	}
 	if list, _ := os.ReadDir(dir); len(list) != 3 {
@@ -318,12 +318,12 @@ func TestFitIntoDrawer(t *testing.T) {
 	if err != nil || !again.Added.Replaced || again.Added.Spectrum == first.Added.Spectrum {
 		t.Fatalf("replaced: %+v, %v", again, err)
 	}
-	p, err := OpenDrawer(palette, film.DefaultIndex)
+	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil || len(p.Pigments) != 1 {
 		t.Fatal(err)
 	}
 	g := p.Pigments[0]
-	if g.Source != blend.Measured || g.Lot != "B-1" || g.StockG != 12 || g.D50 != 24 || !g.Optics.Flake {
+	if g.Source != palette.Measured || g.Lot != "B-1" || g.StockG != 12 || g.D50 != 24 || !g.Optics.Flake {
 		t.Errorf("%+v", g)
 	}
 	// What a drawdown cannot tell comes from the coat it is like.
@@ -334,8 +334,8 @@ func TestFitIntoDrawer(t *testing.T) {
 
 // Invented readings make a powder marked demo, never measured.
 func TestFitOfDemoIsDemo(t *testing.T) {
-	palette := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Fit(FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Drawer: palette})
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	r, err := Fit(FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Drawer: drawerFile})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,8 +3,8 @@ package work
 import (
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -53,7 +53,7 @@ func Flake(in FlakeInput) (*FlakeView, error) {
 		return nil, err
 	}
 	layers := strings.Join(in.Coats, "+")
-	if strings.EqualFold(layers, blend.Bare) {
+	if strings.EqualFold(layers, palette.Bare) {
 		layers = ""
 	}
 	coats, err := flake.ParseLayers(layers)
@@ -111,15 +111,12 @@ func Flake(in FlakeInput) (*FlakeView, error) {
 
 // flakeFilm is the flake as a powder, laid on a ground.
 func flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
-	angles, err := blend.LocalIncidence(f.Binder)
-	if err != nil {
-		return nil, err
-	}
+	angles := flake.LocalIncidence(f.Binder)
 	o, err := f.Optics(angles[:]...)
 	if err != nil {
 		return nil, input(err)
 	}
-	g := &blend.Pigment{Name: "flake", Optics: blend.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
+	g := &palette.Pigment{Name: "flake", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
 	copy(g.Optics.SAt[:], o.SAt)
 	return filmView(g, in.FilmMg, in.On, f.Binder, v)
 }

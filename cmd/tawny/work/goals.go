@@ -5,8 +5,9 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -15,8 +16,8 @@ import (
 // of its own may follow, "15=0.3@skin:12,6,8". Without one, a target relative to
 // the skin is taken from the bare skin as it looks in that direction, and a
 // colour is the goal in every direction alike.
-func (s *setting) goals(t *target) ([]blend.Goal, error) {
-	var goals []blend.Goal
+func (s *setting) goals(t *target) ([]search.Goal, error) {
+	var goals []search.Goal
 	see := s.in.See
 	if len(see) == 0 {
 		see = []string{"diffuse"}
@@ -34,15 +35,15 @@ func (s *setting) goals(t *target) ([]blend.Goal, error) {
 		goals = append(goals, g)
 	}
 	if s.in.BothLights {
-		goals = append(goals, blend.Goal{Lab: t.view.SecondLab, Viewing: s.second})
+		goals = append(goals, search.Goal{Lab: t.view.SecondLab, Viewing: s.second})
 	}
 	return goals, nil
 }
 
-func (s *setting) goal(item string, t *target) (blend.Goal, error) {
+func (s *setting) goal(item string, t *target) (search.Goal, error) {
 	direction, own, hasOwn := strings.Cut(strings.TrimSpace(item), "@")
 	name, number, weighted := strings.Cut(strings.ToLower(direction), "=")
-	g := blend.Goal{Lab: t.view.Lab, Weight: 1}
+	g := search.Goal{Lab: t.view.Lab, Weight: 1}
 	var err error
 	if weighted {
 		if g.Weight, err = strconv.ParseFloat(number, 64); err != nil || !(g.Weight > 0 && g.Weight <= 1000) {
@@ -84,7 +85,7 @@ func (s *setting) goal(item string, t *target) (blend.Goal, error) {
 
 // bareAt is the bare skin's colour in a direction.
 func (s *setting) bareAt(aspecular float64) (colour.Lab, error) {
-	look, err := blend.Predict(s.worn(nil, 0, s.tilt))
+	look, err := film.Predict(s.worn(nil, 0, s.tilt))
 	if err != nil {
 		return colour.Lab{}, input(err)
 	}
@@ -130,7 +131,7 @@ func (s *setting) judge(v *BlendView, t *target) error {
 }
 
 func knownDirection(deg float64) bool {
-	for _, a := range film.Aspecular {
+	for _, a := range flake.Aspecular {
 		if a == deg {
 			return true
 		}

@@ -9,9 +9,10 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -96,8 +97,8 @@ type setting struct {
 	in        Input
 	skin      skin.Skin
 	base      batch.Base
-	optics    blend.Base
-	drawer    *blend.Palette
+	optics    film.Base
+	drawer    *palette.Drawer
 	viewing   *colour.Viewing
 	second    *colour.Viewing
 	apply     float64
@@ -197,11 +198,11 @@ func (s *setting) openDrawer() (err error) {
 }
 
 // OpenDrawer opens a drawer by file name, or the built-in one for "".
-func OpenDrawer(path string, binder float64) (*blend.Palette, error) {
+func OpenDrawer(path string, binder float64) (*palette.Drawer, error) {
 	if path == "" {
-		return blend.Builtin(binder)
+		return palette.Builtin(binder)
 	}
-	p, err := blend.LoadPalette(path, binder)
+	p, err := palette.Load(path, binder)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -251,15 +252,15 @@ func application(text string) (mg float64, name string, tilt float64, err error)
 		names = append(names, c.Name)
 	}
 	mg, e := strconv.ParseFloat(text, 64)
-	if e != nil || !(mg > 0 && mg <= blend.MaxApply) {
-		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), blend.MaxApply)
+	if e != nil || !(mg > 0 && mg <= film.MaxApply) {
+		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), film.MaxApply)
 	}
 	for _, c := range film.Coverages {
 		if c.MgPerCM2 == mg {
 			name = c.Name
 		}
 	}
-	return mg, name, blend.TiltFor(mg), nil
+	return mg, name, film.TiltFor(mg), nil
 }
 
 func openBase(name string) (batch.Base, error) {
@@ -280,8 +281,8 @@ func (in Input) loads() (lo, hi float64, err error) {
 		flag  string
 		value float64
 	}{{"load", in.Load}, {"load-max", in.LoadMax}, {"load-min", in.LoadMin}} {
-		if math.IsNaN(l.value) || l.value < 0 || l.value > blend.MaxLoad {
-			return 0, 0, inputf("%s %g %%; more than 0 and at most %g %% w/w is accepted", l.flag, l.value, blend.MaxLoad)
+		if math.IsNaN(l.value) || l.value < 0 || l.value > film.MaxLoad {
+			return 0, 0, inputf("%s %g %%; more than 0 and at most %g %% w/w is accepted", l.flag, l.value, film.MaxLoad)
 		}
 	}
 	switch {
@@ -301,16 +302,16 @@ func (in Input) loads() (lo, hi float64, err error) {
 }
 
 // choice returns the maker's wishes about powders.
-func (s *setting) choice() (c blend.Choice, err error) {
+func (s *setting) choice() (c search.Choice, err error) {
 	in := s.in
-	c = blend.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
+	c = search.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
 	if math.IsNaN(in.CostMax) || in.CostMax < 0 {
 		return c, inputf("cost ceiling %g; at least 0 is accepted", in.CostMax)
 	}
-	switch a := blend.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
+	switch a := palette.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
 	case "":
-		c.Area = blend.Body
-	case blend.Body, blend.Eyes, blend.Lips:
+		c.Area = palette.Body
+	case palette.Body, palette.Eyes, palette.Lips:
 		c.Area = a
 	default:
 		return c, inputf("area %q; body, eyes or lips is accepted", in.Area)
@@ -318,7 +319,7 @@ func (s *setting) choice() (c blend.Choice, err error) {
 	if in.InStock {
 		c.InStock = s.batchGrams()
 	}
-	c.Limits = map[string]blend.Limit{}
+	c.Limits = map[string]search.Limit{}
 	for _, l := range []struct {
 		list  []string
 		least bool

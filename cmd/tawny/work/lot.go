@@ -7,9 +7,9 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"tawny/blend"
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -69,14 +69,14 @@ func Lot(in LotInput) (*LotResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	palette, err := OpenDrawer(in.Drawer, film.DefaultIndex)
+	drawerFile, err := OpenDrawer(in.Drawer, film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
 	if d.keys["powder"] == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	old, err := palette.Find(d.keys["powder"])
+	old, err := drawerFile.Find(d.keys["powder"])
 	if err != nil {
 		return nil, input(err)
 	}
@@ -204,7 +204,7 @@ func transferred(onRecord, old, now drawdown.Powder) drawdown.Powder {
 
 // changed is a powder with a new lot's K and S. How its light turns with angle
 // keeps the old lot's proportions.
-func changed(old *blend.Pigment, now drawdown.Powder, lot string) *blend.Pigment {
+func changed(old *palette.Pigment, now drawdown.Powder, lot string) *palette.Pigment {
 	p := *old
 	p.Lot, p.Optics.K, p.Optics.S = lot, now.K, now.S
 	for a := range p.Optics.SAt {
@@ -237,7 +237,7 @@ func (r *LotResult) words() {
 		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
 		return
 	}
-	if r.OldFrom != string(blend.Measured) && r.OldFrom != string(blend.Demo) {
+	if r.OldFrom != string(palette.Measured) && r.OldFrom != string(palette.Demo) {
 		r.Words = append(r.Words, fmt.Sprintf("the old lot's data are %s, so part of the difference is the model's, not the lot's", r.OldFrom))
 	}
 }
@@ -337,7 +337,7 @@ const readingRepeat = 0.3
 // the old shade back: the same where nothing is known to be gained, else with
 // the new lot's powder changed alone, else with all. strengthErr is the relative
 // standard error of the new lot's strength.
-func (in LotInput) rematch(name string, fresh *blend.Pigment, strengthErr float64) (*LotBlend, error) {
+func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr float64) (*LotBlend, error) {
 	s, err := in.Input.open()
 	if err != nil {
 		return nil, err
@@ -349,7 +349,7 @@ func (in LotInput) rematch(name string, fresh *blend.Pigment, strengthErr float6
 	if err != nil {
 		return nil, err
 	}
-	swapped := append([]blend.Part(nil), parts...)
+	swapped := append([]film.Part(nil), parts...)
 	var own, all []int
 	for i, p := range parts {
 		all = append(all, i)
@@ -426,14 +426,14 @@ func (in LotInput) rematch(name string, fresh *blend.Pigment, strengthErr float6
 // knownTo is the least change of a blend these films can tell, ΔE00 at 95 in
 // 100: what the error of the new lot's strength moves the blend by, or a
 // reading's own repeatability if that is more.
-func (s *setting) knownTo(parts []blend.Part, own []int, is colour.Lab, strengthErr float64) (float64, error) {
+func (s *setting) knownTo(parts []film.Part, own []int, is colour.Lab, strengthErr float64) (float64, error) {
 	most := readingRepeat
 	for _, by := range [2]float64{-1.96, 1.96} {
-		list := append([]blend.Part(nil), parts...)
+		list := append([]film.Part(nil), parts...)
 		for _, i := range own {
 			list[i].Percent *= math.Max(0, 1+by*strengthErr)
 		}
-		look, err := blend.Predict(s.worn(list, s.apply, s.tilt))
+		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
 		if err != nil {
 			return 0, input(err)
 		}
@@ -451,15 +451,15 @@ const recipeWeight = 1e-3
 // ΔE00² plus recipeWeight for each tenth, squared, by damped Gauss–Newton in ln
 // of the percents, of the free parts only. No powder goes below half or above
 // twice what it was.
-func (s *setting) bringBack(parts []blend.Part, want colour.Lab, free []int) ([]blend.Part, error) {
+func (s *setting) bringBack(parts []film.Part, want colour.Lab, free []int) ([]film.Part, error) {
 	n := len(free)
 	const tenth, most, step = 0.1, math.Ln2, 1e-4
-	at := func(x []float64) ([]blend.Part, colour.Lab, error) {
-		list := append([]blend.Part(nil), parts...)
+	at := func(x []float64) ([]film.Part, colour.Lab, error) {
+		list := append([]film.Part(nil), parts...)
 		for i, p := range free {
 			list[p].Percent *= math.Exp(x[i])
 		}
-		look, err := blend.Predict(s.worn(list, s.apply, s.tilt))
+		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
 		if err != nil {
 			return nil, colour.Lab{}, input(err)
 		}
@@ -539,24 +539,24 @@ func (s *setting) bringBack(parts []blend.Part, want colour.Lab, free []int) ([]
 }
 
 // add puts the new lot into the drawer in the old one's place.
-func (r *LotResult) add(palette string, old, fresh *blend.Pigment, d *drawdowns, g geometry, fitted bool) error {
-	if palette == "" {
+func (r *LotResult) add(drawerFile string, old, fresh *palette.Pigment, d *drawdowns, g geometry, fitted bool) error {
+	if drawerFile == "" {
 		return inputf("the built-in drawer cannot be changed; give --drawer drawer.csv")
 	}
 	p := *fresh
-	var note blend.FitNote
+	var note palette.FitNote
 	var err error
-	if note.Coat, note.Substrate, err = coatOf(old, palette); err != nil {
+	if note.Coat, note.Substrate, err = coatOf(old, drawerFile); err != nil {
 		return err
 	}
 	if !g.flake {
 		note.Coat, note.Substrate = "", 0
 	}
 	if fitted {
-		p.Source = blend.Measured
+		p.Source = palette.Measured
 	}
 	if g.demo {
-		p.Source = blend.Demo
+		p.Source = palette.Demo
 	}
 	if d.keys["stock_g"] != "" || d.keys["price_per_g"] != "" {
 		if err := d.describe(&p); err != nil {
@@ -566,6 +566,6 @@ func (r *LotResult) add(palette string, old, fresh *blend.Pigment, d *drawdowns,
 	p.Layers, p.Substrate = nil, 0
 	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.date, g.name, r.Method
 	note.Readings, note.StrengthError, note.Source = r.Films, math.Min(0.99, r.Err/r.Strength), p.Source
-	r.Added, _, err = putPowder(palette, &p, &note, true)
+	r.Added, _, err = putPowder(drawerFile, &p, &note, true)
 	return err
 }

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -17,13 +19,13 @@ type MatchResult struct {
 	Conditions ConditionsView `json:"conditions"`
 	Blends     []BlendView    `json:"blends"` // best first
 	Front      []BlendView    `json:"front"`  // the best of each number of powders
-	Search     blend.Counts   `json:"search"`
+	Search     search.Counts  `json:"search"`
 	Reach      *ReachView     `json:"reach,omitempty"`
 	Notes      []string       `json:"notes,omitempty"`
 
 	setting *setting
 	target  *target
-	result  *blend.Result
+	result  *search.Result
 }
 
 // ConditionsView says what a prediction holds for.
@@ -72,7 +74,7 @@ type BlendView struct {
 	// worn.
 	Uncertainty *UncertaintyView `json:"uncertainty"`
 
-	parts []blend.Part
+	parts []film.Part
 }
 
 // PartView is one powder of a blend.
@@ -118,7 +120,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		return nil, err
 	}
 	r.Progress = progress
-	res, err := blend.Match(ctx, r)
+	res, err := search.Match(ctx, r)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -152,17 +154,17 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 }
 
 // request puts setting and target into a match.
-func (s *setting) request(t *target) (r blend.Request, err error) {
+func (s *setting) request(t *target) (r search.Request, err error) {
 	if r.LoadLo, r.LoadHi, err = s.in.loads(); err != nil {
 		return r, err
 	}
 	if r.Choice, err = s.choice(); err != nil {
 		return r, err
 	}
-	if s.in.Most < 0 || s.in.Most > blend.MostPowders {
-		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, blend.MostPowders)
+	if s.in.Most < 0 || s.in.Most > search.MostPowders {
+		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, search.MostPowders)
 	}
-	r.Ground = blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	r.Ground = film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	if s.in.Grams > 0 || s.in.Containers > 0 {
 		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
@@ -176,14 +178,14 @@ func (s *setting) request(t *target) (r blend.Request, err error) {
 }
 
 // worn is a blend on this setting's skin.
-func (s *setting) worn(parts []blend.Part, apply, tilt float64) blend.Worn {
-	return blend.Worn{
-		Ground: blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
+	return film.Worn{
+		Ground: film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
 		Parts:  parts, Apply: apply, Tilt: tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }
 
-func (s *setting) blendView(b blend.Blend, t *target) (*BlendView, error) {
+func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
 	v, err := s.lookView(b.Parts, t)
 	if err != nil {
 		return nil, err
@@ -194,8 +196,8 @@ func (s *setting) blendView(b blend.Blend, t *target) (*BlendView, error) {
 
 // lookView predicts a blend's look and compares it with the target, where
 // there is one.
-func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
-	look, err := blend.Predict(s.worn(parts, s.apply, s.tilt))
+func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
+	look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
 	if err != nil {
 		return nil, input(err)
 	}
@@ -244,9 +246,9 @@ func (s *setting) lookView(parts []blend.Part, t *target) (*BlendView, error) {
 }
 
 // leastCertain returns the weakest source among the powders.
-func leastCertain(parts []blend.Part) blend.Source {
-	order := map[blend.Source]int{blend.Measured: 0, blend.Modelled: 1, blend.Guessed: 2, blend.Demo: 3}
-	worst := blend.Measured
+func leastCertain(parts []film.Part) palette.Source {
+	order := map[palette.Source]int{palette.Measured: 0, palette.Modelled: 1, palette.Guessed: 2, palette.Demo: 3}
+	worst := palette.Measured
 	for _, p := range parts {
 		if order[p.Pigment.Source] > order[worst] {
 			worst = p.Pigment.Source
@@ -274,7 +276,7 @@ func (m *MatchResult) notes() {
 		}
 		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall), thanTarget(best.Off)))
 	}
-	if best.Source != string(blend.Measured) {
+	if best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	}
 }

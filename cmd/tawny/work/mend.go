@@ -6,7 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/film"
+	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/swatches"
 )
@@ -101,7 +102,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := blend.Correcting{
+	q := search.Correcting{
 		Request: r, DeltaE: in.Within, MaxGrowth: in.Growth / 100, NewPowders: in.New,
 		NoBase: in.NoBase, BalanceStep: s.balance(),
 	}
@@ -113,10 +114,10 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		return nil, err
 	}
 	out := &CorrectResult{
-		Seen: orElse(in.Seen, string(blend.OnSkin)), Target: t.view, Skin: s.skinView(false),
+		Seen: orElse(in.Seen, string(search.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	sight := blend.Sighting{Made: q.Made, Seen: seen}
+	sight := search.Sighting{Made: q.Made, Seen: seen}
 	if in.Reading == "" {
 		done, err := s.byEye(in, &sight, out)
 		if err != nil || !done {
@@ -138,8 +139,8 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		}
 	}
 	out.Read = &sight.Lab
-	q.Seen = []blend.Sighting{sight}
-	c, err := blend.Correct(ctx, q)
+	q.Seen = []search.Sighting{sight}
+	c, err := search.Correct(ctx, q)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -150,7 +151,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 }
 
 // corrected puts a correction into words and numbers.
-func (s *setting) corrected(c *blend.Correction, t *target, out *CorrectResult) error {
+func (s *setting) corrected(c *search.Correction, t *target, out *CorrectResult) error {
 	out.ByEye = c.ByEye
 	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
 	for _, a := range c.Additions {
@@ -175,8 +176,8 @@ func (s *setting) corrected(c *blend.Correction, t *target, out *CorrectResult) 
 }
 
 // made reads what was weighed into the batch.
-func (s *setting) made(in CorrectInput) (blend.Made, error) {
-	m := blend.Made{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
+func (s *setting) made(in CorrectInput) (search.Made, error) {
+	m := search.Made{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
 		return m, inputf("no powders; give --weighed 'powder=grams' for each")
 	}
@@ -190,50 +191,50 @@ func (s *setting) made(in CorrectInput) (blend.Made, error) {
 		if err != nil {
 			return m, input(err)
 		}
-		m.Powders = append(m.Powders, blend.Weighed{Pigment: g, Grams: grams})
+		m.Powders = append(m.Powders, search.Weighed{Pigment: g, Grams: grams})
 	}
 	return m, input(m.Check())
 }
 
 // seen reads where the colour was looked at.
-func (s *setting) seen(text string) (blend.Seen, error) {
+func (s *setting) seen(text string) (search.Seen, error) {
 	where, mg, _ := strings.Cut(strings.ToLower(strings.TrimSpace(text)), ":")
 	switch where {
-	case "", string(blend.OnSkin):
-		return blend.Seen{}, nil
-	case string(blend.InJar):
-		seen := blend.Seen{Where: blend.InJar}
+	case "", string(search.OnSkin):
+		return search.Seen{}, nil
+	case string(search.InJar):
+		seen := search.Seen{Where: search.InJar}
 		if s.base.HasWater() {
-			wet, err := blend.WetLotion(s.oilShare(), s.optics.Index)
+			wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
 			if err != nil {
 				return seen, input(err)
 			}
 			seen.Base = &wet
 		}
 		return seen, nil
-	case string(blend.OnWhite):
+	case string(search.OnWhite):
 		x, err := strconv.ParseFloat(strings.TrimSpace(mg), 64)
-		if err != nil || !(x > 0 && x <= blend.MaxApply) {
-			return blend.Seen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, blend.MaxApply)
+		if err != nil || !(x > 0 && x <= film.MaxApply) {
+			return search.Seen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, film.MaxApply)
 		}
-		return blend.Seen{Where: blend.OnWhite, Apply: x}, nil
+		return search.Seen{Where: search.OnWhite, Apply: x}, nil
 	}
-	return blend.Seen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
+	return search.Seen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
 }
 
 // byEye follows the picks from ladder to ladder, each half as coarse. It
 // reports false, with the next ladder in out, where a pick is still wanted.
-func (s *setting) byEye(in CorrectInput, sight *blend.Sighting, out *CorrectResult) (done bool, err error) {
+func (s *setting) byEye(in CorrectInput, sight *search.Sighting, out *CorrectResult) (done bool, err error) {
 	step := in.Step
 	if step == 0 {
 		step = 3
 	}
-	middle, err := blend.ExpectedSight(s.requestFor(in), sight.Seen, sight.Made)
+	middle, err := search.ExpectedSight(s.requestFor(in), sight.Seen, sight.Made)
 	if err != nil {
 		return false, input(err)
 	}
 	for _, pick := range in.Picks {
-		rungs, err := blend.Ladder(middle, step)
+		rungs, err := search.Ladder(middle, step)
 		if err != nil {
 			return false, input(err)
 		}
@@ -246,7 +247,7 @@ func (s *setting) byEye(in CorrectInput, sight *blend.Sighting, out *CorrectResu
 		sight.Lab, sight.ByEye = middle, true
 		return true, nil
 	}
-	rungs, err := blend.Ladder(middle, step)
+	rungs, err := search.Ladder(middle, step)
 	if err != nil {
 		return false, input(err)
 	}
@@ -259,10 +260,10 @@ func (s *setting) byEye(in CorrectInput, sight *blend.Sighting, out *CorrectResu
 }
 
 // requestFor is the request of an input whose parts were read before.
-func (s *setting) requestFor(in CorrectInput) blend.Request {
-	return blend.Request{
-		Ground:  blend.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
-		Targets: []blend.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
+func (s *setting) requestFor(in CorrectInput) search.Request {
+	return search.Request{
+		Ground:  film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Targets: []search.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
 		Apply: s.apply, Tilt: s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }

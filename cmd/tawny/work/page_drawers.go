@@ -3,7 +3,7 @@ package work
 import (
 	"sync"
 
-	"tawny/blend"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -14,11 +14,11 @@ type Drawers struct {
 	Path string // CSV file; "" for the built-in drawer
 
 	mu sync.Mutex
-	by map[float64]*blend.Palette // by refractive index of the binder
+	by map[float64]*palette.Drawer // by refractive index of the binder
 }
 
 // Open returns the drawer for a binder of the given refractive index.
-func (d *Drawers) Open(binder float64) (*blend.Palette, error) {
+func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if p := d.by[binder]; p != nil {
@@ -29,7 +29,7 @@ func (d *Drawers) Open(binder float64) (*blend.Palette, error) {
 		return nil, err
 	}
 	if d.by == nil {
-		d.by = map[float64]*blend.Palette{}
+		d.by = map[float64]*palette.Drawer{}
 	}
 	d.by[binder] = p
 	return p, nil

@@ -5,7 +5,7 @@ import (
 	"image"
 	"image/draw"
 
-	"tawny/blend"
+	"tawny/blend/film"
 	"tawny/swatches/shimmer"
 )
 
@@ -37,7 +37,7 @@ func Shimmer(ctx context.Context, in BlendInput, width, height int, mmPerPixel f
 	if err != nil {
 		return nil, input(err)
 	}
-	bare, err := shimmer.Of(blend.Worn{Ground: s.worn(nil, 0, 0).Ground, Base: s.optics, Light: s.viewing, Second: s.second})
+	bare, err := shimmer.Of(film.Worn{Ground: s.worn(nil, 0, 0).Ground, Base: s.optics, Light: s.viewing, Second: s.second})
 	if err != nil {
 		return nil, input(err)
 	}

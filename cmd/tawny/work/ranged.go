@@ -7,8 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 
-	"tawny/blend"
 	"tawny/blend/batch"
+	"tawny/blend/search"
 	"tawny/swatches"
 )
 
@@ -42,7 +42,7 @@ type RangeShade struct {
 
 // Range finds the fewest powders that make the target on every skin.
 func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeResult, error) {
-	q := blend.RangeRequest{Within: in.Within, Progress: progress}
+	q := search.RangeRequest{Within: in.Within, Progress: progress}
 	var settings []*setting
 	var targets []*target
 	for i, text := range in.Skins {
@@ -69,9 +69,9 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			return nil, err
 		}
 		settings, targets = append(settings, s), append(targets, t)
-		q.Members = append(q.Members, blend.Member{Name: s.skin.Name, Request: r})
+		q.Members = append(q.Members, search.Member{Name: s.skin.Name, Request: r})
 	}
-	res, err := blend.Range(ctx, q)
+	res, err := search.Range(ctx, q)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/search"
 )
 
 // ReachView says what would reach a target that is out of reach.
@@ -34,7 +34,7 @@ type RouteView struct {
 // target, and keeps it with the result. It takes seconds: every route is a
 // search.
 func (m *MatchResult) FindReach(ctx context.Context) error {
-	rep, err := blend.Reach(ctx, m.result.Request, m.result)
+	rep, err := search.Reach(ctx, m.result.Request, m.result)
 	if err != nil {
 		if ctx.Err() != nil {
 			return ctx.Err()
@@ -45,19 +45,19 @@ func (m *MatchResult) FindReach(ctx context.Context) error {
 		DeltaE00: rep.Missing.DeltaE00, Shift: LChShift{rep.Missing.DL, rep.Missing.DC, rep.Missing.DH},
 		Words: rep.Missing.Words, Lab: rep.Nearest.Lab,
 	}}
-	v.Load = routeView(rep.Load, func(r *blend.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })
-	v.Coverage = routeView(rep.Coverage, func(r *blend.Route) string { return fmt.Sprintf("worn at %.3g mg/cm²", r.Apply) })
+	v.Load = routeView(rep.Load, func(r *search.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })
+	v.Coverage = routeView(rep.Coverage, func(r *search.Route) string { return fmt.Sprintf("worn at %.3g mg/cm²", r.Apply) })
 	for i := range rep.Powders {
 		v.Powders = append(v.Powders, *routeView(&rep.Powders[i], powderRoute))
 	}
-	v.Together = routeView(rep.Together, func(r *blend.Route) string {
+	v.Together = routeView(rep.Together, func(r *search.Route) string {
 		return fmt.Sprintf("any load and every powder known: %.3g %% of %s", r.LoadPercent, blendNames(r.Blend))
 	})
 	m.Reach = v
 	return nil
 }
 
-func routeView(r *blend.Route, words func(*blend.Route) string) *RouteView {
+func routeView(r *search.Route, words func(*search.Route) string) *RouteView {
 	if r == nil {
 		return nil
 	}
@@ -68,7 +68,7 @@ func routeView(r *blend.Route, words func(*blend.Route) string) *RouteView {
 	return v
 }
 
-func powderRoute(r *blend.Route) string {
+func powderRoute(r *search.Route) string {
 	switch {
 	case r.InDrawer:
 		return r.Powder.Name + ", which was left out"
@@ -78,7 +78,7 @@ func powderRoute(r *blend.Route) string {
 	return r.Powder.Name + " from the built-in drawer"
 }
 
-func blendNames(b blend.Blend) string {
+func blendNames(b search.Blend) string {
 	var names []string
 	for _, p := range b.Parts {
 		names = append(names, p.Pigment.Name)

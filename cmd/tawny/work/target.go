@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend"
+	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -94,8 +94,8 @@ func colourWords(text string) string {
 // target is a target ready to match.
 type target struct {
 	view  TargetView
-	bands *blend.BandGoal // set where the target is a spectrum
-	shift *LChShift       // set where it was given relative to the skin
+	bands *search.BandGoal // set where the target is a spectrum
+	shift *LChShift        // set where it was given relative to the skin
 }
 
 // relative reads "skin:dL,dC,dh".
@@ -152,7 +152,7 @@ func (s *setting) target(text string) (*target, error) {
 		case r.Spectrum != nil:
 			spectrum = r.Spectrum
 			t.view.Lab = s.viewing.Lab(spectrum)
-			t.bands = &blend.BandGoal{Reflectance: *spectrum}
+			t.bands = &search.BandGoal{Reflectance: *spectrum}
 		case r.Viewing == s.viewing || r.Viewing.Name() == s.viewing.Name():
 			t.view.Lab = r.Lab
 			spectrum = s.like(r.Lab, s.viewing)

@@ -9,7 +9,9 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"tawny/blend"
+	"tawny/blend/doubt"
+	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -47,7 +49,7 @@ type CauseView struct {
 
 // doubts are a setting's, kept from one blend to the next.
 type doubts struct {
-	blend.Doubts
+	doubt.Doubts
 	taken map[string]string
 	// se is the standard error of the skin reading's L*, a*, b* from repeats,
 	// or nil.
@@ -55,7 +57,7 @@ type doubts struct {
 }
 
 // uncertainty carries what is doubtful through the prediction of a blend.
-func (s *setting) uncertainty(parts []blend.Part) (*UncertaintyView, error) {
+func (s *setting) uncertainty(parts []film.Part) (*UncertaintyView, error) {
 	if s.quick {
 		return nil, nil
 	}
@@ -70,7 +72,7 @@ func (s *setting) uncertainty(parts []blend.Part) (*UncertaintyView, error) {
 			return nil, err
 		}
 	}
-	u, err := blend.Uncertainty(s.worn(parts, s.apply, s.tilt), d.Doubts)
+	u, err := doubt.Uncertainty(s.worn(parts, s.apply, s.tilt), d.Doubts)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -85,7 +87,7 @@ func (s *setting) uncertainty(parts []blend.Part) (*UncertaintyView, error) {
 func (s *setting) openDoubts() error {
 	d := &s.doubts
 	d.taken = map[string]string{}
-	d.Powders = map[*blend.Pigment]blend.PowderDoubt{}
+	d.Powders = map[*palette.Pigment]doubt.Powder{}
 	spread := s.in.ApplySpread
 	if spread == 0 {
 		spread = DefaultApplySpread
@@ -97,11 +99,11 @@ func (s *setting) openDoubts() error {
 		return inputf("repeatability ΔE00 %g; 0 to 20 is accepted", s.in.Repeat)
 	}
 	d.Apply, d.Tilt = spread/100, min(TiltDoubt, s.tilt/2)
-	d.taken[blend.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
-	d.taken[blend.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
+	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
+	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
 	// A balance's reading is uniform within a step.
 	d.Weigh = 100 * s.balance() / math.Sqrt(12) / s.batchGrams()
-	d.taken[blend.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
+	d.taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
 	return s.doubtSkin()
 }
 
@@ -113,7 +115,7 @@ func (s *setting) doubtSkin() error {
 	switch {
 	case s.in.Repeat == 0 && d.se != nil:
 		moves = []colour.Lab{{L: d.se.L}, {A: d.se.A}, {B: d.se.B}}
-		d.taken[blend.FromReading] = "as the readings averaged lie apart"
+		d.taken[doubt.FromReading] = "as the readings averaged lie apart"
 	case s.in.Repeat == 0 && k.Preset:
 		return nil // a stand-in is no one's skin; there is no reading to doubt
 	default:
@@ -125,7 +127,7 @@ func (s *setting) doubtSkin() error {
 		default:
 			de, why = DefaultRepeat, "assumed for one reading"
 		}
-		d.taken[blend.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
+		d.taken[doubt.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
 		moves = alike(k.Reading.Lab, de)
 	}
 	viewing := k.Reading.Viewing
@@ -185,19 +187,19 @@ func alike(at colour.Lab, de float64) []colour.Lab {
 }
 
 // doubtPowder settles a powder's doubt once.
-func (s *setting) doubtPowder(g *blend.Pigment) error {
+func (s *setting) doubtPowder(g *palette.Pigment) error {
 	d := &s.doubts
 	if _, have := d.Powders[g]; have {
 		return nil
 	}
-	var note *blend.FitNote
+	var note *palette.FitNote
 	if g.Spectrum != "" && s.in.Drawer != "" {
 		var err error
-		if note, err = blend.ReadFitNote(os.DirFS(filepath.Dir(s.in.Drawer)), g.Spectrum); err != nil {
+		if note, err = palette.ReadFitNote(os.DirFS(filepath.Dir(s.in.Drawer)), g.Spectrum); err != nil {
 			return input(err)
 		}
 	}
-	p, err := g.DoubtOf(s.optics.Index, note)
+	p, err := doubt.OfPowder(g, s.optics.Index, note)
 	if err != nil {
 		return err
 	}
@@ -206,7 +208,7 @@ func (s *setting) doubtPowder(g *blend.Pigment) error {
 	case note != nil:
 		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
 	case len(p.Changes) == 2:
-		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%", g.Source, 100*blend.ModelledGrain)
+		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%", g.Source, 100*doubt.ModelledGrain)
 	case p.Residual > 0:
 		d.taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
 	default:

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend"
+	"tawny/blend/film"
 	"tawny/colour"
 )
 
@@ -141,7 +141,7 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 				}
 				real := *parts[0].Pigment
 				real.Optics.K, real.Optics.S = truth.K, truth.S
-				look, err := blend.Predict(s.worn([]blend.Part{{Pigment: &real, Percent: percent}}, s.apply, s.tilt))
+				look, err := film.Predict(s.worn([]film.Part{{Pigment: &real, Percent: percent}}, s.apply, s.tilt))
 				if err != nil {
 					t.Fatal(err)
 				}

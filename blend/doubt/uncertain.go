@@ -1,0 +1,284 @@
+package doubt
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Doubts says how far each thing a prediction rests on may be off: standard
+// errors (one sigma), all independent. The zero Doubts has none.
+type Doubts struct {
+	Skin    []colour.Spectrum // one-sigma changes of the bare skin's reflectance, each on its own
+	Apply   float64           // of the amount put on, relative
+	Tilt    float64           // of the flakes' tilt, degrees
+	Weigh   float64           // of each powder's weight, % w/w of the product
+	Powders map[*palette.Pigment]Powder
+}
+
+// PowderDoubt is how far one powder's data may be off, one sigma.
+type Powder struct {
+	Strength float64  // of K and S together, relative
+	Changes  []Change // of K and S, each on its own
+	// Residual is what K and S leave unexplained, the mean ΔE00 of the
+	// drawdowns they were fitted to. It goes to the blend in proportion to the
+	// powder's share, whole: part of it is the readings' noise, which is a
+	// margin on the safe side.
+	Residual float64
+}
+
+// Change is a change of one powder's optics, cm²/mg.
+type Change struct{ K, S colour.Spectrum }
+
+// Spread is how far a worn blend may lie from its prediction.
+type Spread struct {
+	Sigma      colour.Lab    // standard errors of L*, a*, b*, what Residual adds left out
+	Covariance [3][3]float64 // of L*, a*, b*, likewise
+	DeltaE95   float64       // 95 of 100 wearings lie within this ΔE00
+	Causes     []Cause       // largest first; those that add nothing left out
+}
+
+// Cause is one source's part in a spread, as if it were the only one.
+type Cause struct {
+	Name     string // reading, application, tilt, weighing or a powder's name
+	DeltaE95 float64
+}
+
+// The causes' names, beside those of powders.
+const (
+	FromReading     = "reading"
+	FromApplication = "application"
+	FromTilt        = "tilt"
+	FromWeighing    = "weighing"
+)
+
+// Uncertainty propagates doubts through the prediction of w's diffuse colour.
+//
+// Each doubt moves the colour by a vector, half the difference between one
+// sigma up and down, and their outer products add to a covariance C. Near the
+// prediction ΔE00² = dᵀMd, so the square is a weighted sum of three χ² whose
+// weights are the eigenvalues of MC. Its 95 % point is that of the scaled χ² of
+// the same mean and variance (Satterthwaite, Biometrics Bull. 2:110, 1946),
+// exact for one weight or three equal ones.
+func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
+	if w.Light == nil {
+		w.Light = colour.D65
+	}
+	if w.Base.Index == 0 {
+		w.Base.Index = film.DefaultIndex
+	}
+	if w.Tilt == 0 {
+		w.Tilt = film.TiltFor(w.Apply)
+	}
+	if !(w.Apply > 0 && w.Apply <= film.MaxApply) {
+		return nil, fmt.Errorf("application %g mg/cm²; more than 0 and at most %g is accepted", w.Apply, film.MaxApply)
+	}
+	if !(d.Apply >= 0 && d.Apply < 1 && d.Tilt >= 0 && d.Tilt < 40 && d.Weigh >= 0 && d.Weigh < 100) {
+		return nil, fmt.Errorf("doubts of %g (application), %g° (tilt), %g %% (weighing); 0 to below 1, 40 and 100 are accepted", d.Apply, d.Tilt, d.Weigh)
+	}
+	u, err := newDoubting(w)
+	if err != nil {
+		return nil, err
+	}
+	for i := range d.Skin {
+		if err := u.move(FromReading, func(w *moved, by float64) {
+			for j := range w.bare {
+				w.bare[j] += by * d.Skin[i][j]
+			}
+		}); err != nil {
+			return nil, err
+		}
+	}
+	if d.Apply > 0 {
+		err = u.move(FromApplication, func(w *moved, by float64) { w.apply *= 1 + by*d.Apply })
+	}
+	if err == nil && d.Tilt > 0 {
+		err = u.move(FromTilt, func(w *moved, by float64) { w.tilt = max(0.1, w.tilt+by*d.Tilt) })
+	}
+	if err != nil {
+		return nil, err
+	}
+	load := 0.0
+	for _, p := range w.Parts {
+		load += p.Percent
+	}
+	for i, p := range w.Parts {
+		if d.Weigh > 0 {
+			if err := u.move(FromWeighing, func(w *moved, by float64) { w.percent[i] += by * d.Weigh }); err != nil {
+				return nil, err
+			}
+		}
+		doubt := d.Powders[p.Pigment]
+		if doubt.Strength > 0 {
+			if err := u.move(p.Pigment.Name, func(w *moved, by float64) { w.percent[i] *= 1 + by*doubt.Strength }); err != nil {
+				return nil, err
+			}
+		}
+		for c := range doubt.Changes {
+			change := &doubt.Changes[c]
+			if err := u.move(p.Pigment.Name, func(w *moved, by float64) { w.part, w.change, w.by = i, change, by }); err != nil {
+				return nil, err
+			}
+		}
+		if doubt.Residual > 0 && load > 0 {
+			// Three equal errors of this size have a mean length of r·share.
+			s := doubt.Residual * p.Percent / load / math.Sqrt(8/math.Pi)
+			u.cause(p.Pigment.Name).round += s * s
+		}
+	}
+	return u.spread(), nil
+}
+
+// moved is a film as one doubt has it.
+type moved struct {
+	bare        colour.Spectrum
+	apply, tilt float64
+	percent     []float64 // % w/w of each part
+	part        int       // whose optics are changed
+	change      *Change
+	by          float64
+}
+
+// doubting gathers what the doubts do to a colour.
+type doubting struct {
+	w      film.Worn
+	at     colour.Lab
+	metric [3][3]float64 // ΔE00² = dᵀMd near at
+	causes []*doubtCause
+}
+
+type doubtCause struct {
+	name  string
+	cov   [3][3]float64
+	round float64 // variance of a ΔE00 error alike in all directions, per direction
+}
+
+func newDoubting(w film.Worn) (*doubting, error) {
+	u := &doubting{w: w}
+	var err error
+	if u.at, err = u.look(u.still()); err != nil {
+		return nil, err
+	}
+	_, _, h := colour.DeltaE00Gradient(u.at, u.at)
+	for r := range h {
+		for c := range h[r] {
+			u.metric[r][c] = h[r][c] / 2
+		}
+	}
+	return u, nil
+}
+
+// still is the film as predicted.
+func (u *doubting) still() *moved {
+	w := &moved{bare: u.w.Ground.Reflectance, apply: u.w.Apply, tilt: u.w.Tilt}
+	for _, p := range u.w.Parts {
+		w.percent = append(w.percent, p.Percent)
+	}
+	return w
+}
+
+// look is the diffuse colour of a film.
+func (u *doubting) look(m *moved) (colour.Lab, error) {
+	w := u.w
+	w.Ground.Reflectance, w.Apply, w.Tilt = m.bare, m.apply, m.tilt
+	w.Parts = make([]film.Part, len(u.w.Parts))
+	for i, p := range u.w.Parts {
+		w.Parts[i] = film.Part{Pigment: p.Pigment, Percent: m.percent[i]}
+	}
+	if m.change != nil {
+		changed := *w.Parts[m.part].Pigment
+		o := &changed.Optics
+		for j := range o.K {
+			o.K[j] += m.by * m.change.K[j]
+			o.S[j] += m.by * m.change.S[j]
+		}
+		w.Parts[m.part].Pigment = &changed
+	}
+	r, err := film.Diffuse(w)
+	return w.Light.Lab(&r), err
+}
+
+// move adds a doubt: change makes by sigmas of it.
+func (u *doubting) move(name string, change func(w *moved, by float64)) error {
+	var v [3]float64
+	for _, by := range [2]float64{1, -1} {
+		w := u.still()
+		change(w, by)
+		lab, err := u.look(w)
+		if err != nil {
+			return fmt.Errorf("doubt of the %s: %w", name, err)
+		}
+		v[0], v[1], v[2] = v[0]+by*lab.L/2, v[1]+by*lab.A/2, v[2]+by*lab.B/2
+	}
+	c := u.cause(name)
+	for i := range v {
+		for j := range v {
+			c.cov[i][j] += v[i] * v[j]
+		}
+	}
+	return nil
+}
+
+func (u *doubting) cause(name string) *doubtCause {
+	for _, c := range u.causes {
+		if c.name == name {
+			return c
+		}
+	}
+	c := &doubtCause{name: name}
+	u.causes = append(u.causes, c)
+	return c
+}
+
+func (u *doubting) spread() *Spread {
+	s := &Spread{}
+	all := doubtCause{}
+	for _, c := range u.causes {
+		for i := range c.cov {
+			for j := range c.cov[i] {
+				all.cov[i][j] += c.cov[i][j]
+			}
+		}
+		all.round += c.round
+		if de := u.within95(c); de > 0 {
+			s.Causes = append(s.Causes, Cause{c.name, de})
+		}
+	}
+	sort.SliceStable(s.Causes, func(i, j int) bool { return s.Causes[i].DeltaE95 > s.Causes[j].DeltaE95 })
+	s.Covariance = all.cov
+	s.Sigma = colour.Lab{L: math.Sqrt(all.cov[0][0]), A: math.Sqrt(all.cov[1][1]), B: math.Sqrt(all.cov[2][2])}
+	s.DeltaE95 = u.within95(&all)
+	return s
+}
+
+// within95 returns the ΔE00 that 95 of 100 draws stay within.
+func (u *doubting) within95(c *doubtCause) float64 {
+	var a [3][3]float64 // MC, with the round error in its own right
+	for i := range a {
+		for j := range a {
+			for l := range a {
+				a[i][j] += u.metric[i][l] * c.cov[l][j]
+			}
+		}
+		a[i][i] += c.round
+	}
+	sum, squares := 0.0, 0.0
+	for i := range a {
+		sum += a[i][i]
+		for j := range a {
+			squares += a[i][j] * a[j][i]
+		}
+	}
+	if !(sum > 0 && squares > 0) {
+		return 0
+	}
+	// Scale g and degrees of freedom h of the χ² with this mean and variance.
+	g, h := squares/sum, sum*sum/squares
+	return math.Sqrt(g * 2 * mathext.GammaIncRegInv(h/2, 0.95))
+}

@@ -1,0 +1,69 @@
+package film
+
+import (
+	"fmt"
+	"sync"
+	"sync/atomic"
+
+	"tawny/colour"
+)
+
+// conditions are what the air boundary and the tilt of the flakes make of a
+// request.
+type Conditions struct {
+	Surface Surface
+	Views   [4]View
+}
+
+// newConditions returns the boundary for a binder, a tilt and whether the
+// surface's own mirror reflection is in the reading. Light enters near the
+// normal, as in a d:8 sphere; a 45°:0° reading of skin differs by 0.01 in k1.
+func NewConditions(index, tilt float64, excluded bool) (c Conditions, err error) {
+	key := conditionKey{index, tilt, excluded}
+	if known, ok := knownConditions.Load(key); ok {
+		return known.(Conditions), nil
+	}
+	if c, err = computeConditions(index, tilt, excluded); err == nil && conditionCount.Add(1) <= maxConditions {
+		knownConditions.Store(key, c)
+	}
+	return c, err
+}
+
+// The tilt's integrals take milliseconds and the same few conditions come up
+// again and again, so the first of them are kept.
+const maxConditions = 1000
+
+type conditionKey struct {
+	index, tilt float64
+	excluded    bool
+}
+
+var (
+	knownConditions sync.Map // conditionKey to conditions
+	conditionCount  atomic.Int64
+)
+
+func computeConditions(index, tilt float64, excluded bool) (c Conditions, err error) {
+	included := 1.0
+	if excluded {
+		included = 0
+	}
+	t := Tilt{SigmaDeg: tilt}
+	if c.Surface, err = NewSurface(index, Normal, included, t); err != nil {
+		return c, err
+	}
+	c.Views, err = Views(index, t)
+	return c, err
+}
+
+// below returns the skin just under its surface.
+func (c *Conditions) Below(g Ground) (colour.Spectrum, error) {
+	r, err := c.Surface.BelowAll(&g.Reflectance)
+	if err != nil && !g.Excluded {
+		return r, fmt.Errorf("bare skin: %w; a reading taken without gloss (45°:0°, a sphere that leaves it out, a photo) is written with /de at its end", err)
+	}
+	if err != nil {
+		return r, fmt.Errorf("bare skin: %w", err)
+	}
+	return r, nil
+}

@@ -1,0 +1,172 @@
+package film
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Glint is how much single flakes show: the look near the mirror direction,
+// 15° aspecular, under a lamp.
+type Glint struct {
+	PerCM2   float64 // flakes on each cm² of skin that send the lamp to the eye
+	Contrast float64 // of the finest spots an eye tells apart: their spread over their mean
+	Word     string  // satin, pearl or sparkle; "" without flakes
+}
+
+// The scene glints are counted in. The lamp is 20 cm wide at 2 m; the eye's
+// pupil 4 mm at half a metre; the finest spot an eye tells apart is a minute
+// of arc, here at 40 cm (all common practice). Diffraction is reckoned where
+// the eye is most sensitive.
+const (
+	glintLampRad = 3 * math.Pi / 180
+	glintEyeRad  = 0.004
+	glintUM      = 0.55
+	glintSpotMM  = 0.116
+)
+
+// Where the light of one spot differs from the next by less than the first
+// share of its mean the eye sees a sheen, by more than the second single
+// points on a calm ground. A convention of this tool, set so that bright
+// powders of 4–14 µm, 10–55 µm and 28–118 µm come out as the trade calls
+// those grades: satin, pearl and sparkle (common practice).
+const (
+	satinContrast   = 1.0
+	sparkleContrast = 4.8
+)
+
+// Glints returns how much single flakes of a worn blend show.
+//
+// Flakes of areal mass m and face area a per mass have a·m of face on each
+// unit of skin, and so n = a·m / (π/4 ⟨d²⟩) of them. Of those,
+//
+//	N = n · D(β) cosβ · Ω / (4 n² cosθ_loc)
+//
+// are tilted so as to send the lamp to the eye, where Ω is the solid angle in
+// air of lamp, eye and the flake's own diffraction together.
+func Glints(w Worn) (Glint, error) {
+	l, err := Predict(w)
+	if err != nil {
+		return Glint{}, err
+	}
+	index := w.Base.Index
+	if index == 0 {
+		index = DefaultIndex
+	}
+	c, err := NewConditions(index, l.Tilt, w.Ground.Excluded)
+	if err != nil {
+		return Glint{}, err
+	}
+	f, _, _ := w.layer()
+	v := &c.Views[0]
+	scene := NewGlintScene(index, l.Tilt, v)
+	spot := math.Pi / 4 * glintSpotMM * glintSpotMM / 100 / math.Cos(v.AirDeg*math.Pi/180) // cm² of skin
+	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
+	var g Glint
+	variance := 0.0
+	for _, p := range w.Parts {
+		mass := w.Apply * p.Percent / 100
+		o := &p.Pigment.Optics
+		if !o.Flake || mass == 0 {
+			continue
+		}
+		z := sizeOf(p.Pigment)
+		n := mass * scene.PerMass(p.Pigment)
+		if !(n > 0) {
+			return Glint{}, fmt.Errorf("powder %q: its flakes cannot be counted without sizes and face area", p.Pigment.Name)
+		}
+		var beam colour.Spectrum
+		for j := range beam {
+			share, _, _ := Beam(1, f.K[j], f.S[j])
+			beam[j] = v.Factor * mass * o.SAt[0][j] * share
+		}
+		light := colour.D65.XYZ(&beam).Y / 100
+		g.PerCM2 += n
+		// A sum of Poisson many glints of unequal brightness b has the
+		// variance light² E[b²]/E[b]² / count.
+		variance += light * light * z.unevenness(scene.steady, scene.diffraction) / (n * spot)
+	}
+	if g.PerCM2 == 0 || mean <= 0 {
+		return g, nil
+	}
+	g.Contrast, g.Word = math.Sqrt(variance)/mean, "pearl"
+	switch {
+	case g.Contrast < satinContrast:
+		g.Word = "satin"
+	case g.Contrast > sparkleContrast:
+		g.Word = "sparkle"
+	}
+	return g, nil
+}
+
+// glintView is what the number of glints depends on beside the flakes.
+type GlintScene struct {
+	chance              float64 // D(β) cosβ / (4 n² cosθ_loc), per sr
+	steady, diffraction float64 // Ω/π of lamp and eye, and of diffraction × d² in µm
+}
+
+func NewGlintScene(index, tilt float64, v *View) GlintScene {
+	const deg = math.Pi / 180
+	cosTilt := math.Cos(v.TiltDeg * deg)
+	t := Tilt{SigmaDeg: tilt}
+	return GlintScene{
+		chance:      t.D(cosTilt) * cosTilt / (4 * index * index * math.Cos(v.LocalDeg*deg)),
+		steady:      glintLampRad*glintLampRad + glintEyeRad*glintEyeRad,
+		diffraction: glintUM * glintUM, // half-angle λ/(n d) inside, λ/d in air
+	}
+}
+
+// perMass returns glints per mg of powder; 0 where size or face area is not
+// known.
+func (s *GlintScene) PerMass(g *palette.Pigment) float64 {
+	if !g.Optics.Flake || !(g.D50 > 0) {
+		return 0
+	}
+	z := sizeOf(g)
+	const cm2 = 1e-8 // in a µm²
+	flakes := g.Optics.FaceArea / (math.Pi / 4 * z.moment(2) * cm2)
+	return flakes * s.chance * math.Pi * (s.steady + s.diffraction*z.moment(-2))
+}
+
+// flakeSize is a log-normal distribution of diameters. Percentiles are by
+// volume, as grades are sold; flakes of one powder being about equally thick,
+// volume counts as face area.
+type flakeSize struct{ median, spread float64 } // µm and of ln d, weighted by area
+
+func sizeOf(g *palette.Pigment) flakeSize {
+	z := flakeSize{median: g.D50}
+	if g.D10 > 0 && g.D90 > g.D10 {
+		const z90 = 1.2815515655446004 // the standard normal's 90 % point
+		z.spread = math.Log(g.D90/g.D10) / (2 * z90)
+	}
+	return z
+}
+
+// moment returns the mean of dᵏ over the number of flakes, µmᵏ: by number
+// ln d is normal about ln median − 2·spread².
+func (z flakeSize) moment(k float64) float64 {
+	v := z.spread * z.spread
+	return math.Exp(k*(math.Log(z.median)-2*v) + k*k*v/2)
+}
+
+// unevenness returns E[b²]/E[b]² of the brightness of glints. A flake shows in
+// proportion to its Ω and is then as bright as d²/Ω, so this is
+// ⟨d⁴/Ω⟩⟨Ω⟩ / ⟨d²⟩² over the number of flakes.
+func (z flakeSize) unevenness(steady, diffraction float64) float64 {
+	// ⟨d⁴/Ω⟩ in ln d by the trapezium rule, which for a Gaussian is good to
+	// every digit.
+	const points, reach = 60, 8.0
+	sum, all := 0.0, 0.0
+	middle := math.Log(z.median) - 2*z.spread*z.spread
+	for i := -points; i <= points; i++ {
+		u := reach * float64(i) / points
+		// The integrand leans towards large flakes; centre on its own peak.
+		d := math.Exp(middle + 4*z.spread*z.spread + z.spread*u)
+		w := math.Exp(-u * u / 2)
+		sum += w / (steady + diffraction/(d*d))
+		all += w
+	}
+	return z.moment(4) * sum / all * (steady + diffraction*z.moment(-2)) / (z.moment(2) * z.moment(2))
+}

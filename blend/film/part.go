@@ -1,0 +1,48 @@
+package film
+
+import (
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Limits of what may be worn. A load over 30 % is a paste, not a lotion, and
+// 20 mg/cm² is ten times the laboratory amount of ISO 24444.
+const (
+	MaxLoad  = 30.0 // % w/w
+	MaxApply = 20.0 // mg/cm²
+)
+
+// Ground is bare skin, or whatever the film lies on.
+type Ground struct {
+	Reflectance colour.Spectrum
+	Excluded    bool // read with the specular component excluded
+}
+
+// Base is what the dried vehicle itself does to light, per areal mass of
+// product; the zero Base is clear.
+type Base struct {
+	Index float64         // refractive index; 0 means film.DefaultIndex
+	K, S  colour.Spectrum // cm²/mg of product
+}
+
+// Part is one powder of a blend.
+type Part struct {
+	Pigment   *palette.Pigment
+	Percent   float64 // % w/w of the product
+	Share     float64 // % of the powders
+	ArealMass float64 // mg/cm² on skin
+}
+
+var stageView = colour.NewViewing(mustStage(), colour.CIE1931)
+
+func mustStage() colour.Illuminant {
+	l, err := colour.FindIlluminant("stage")
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
+
+// StageView is the stage lantern and the 2° observer, the second light unless
+// another is asked for.
+func StageView() *colour.Viewing { return stageView }

@@ -1,0 +1,73 @@
+package film
+
+import (
+	"testing"
+
+	"tawny/colour"
+)
+
+// A lotion without powder is white in the jar and clear on the skin once dry
+// (common practice); with powder the jar is paler than the dried film in depth.
+func TestWetLotionIsWhite(t *testing.T) {
+	wet, err := WetLotion(0.2, DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := InTheJar(Worn{Base: wet})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := colour.D65.Lab(&plain); c.L < 95 || c.Chroma() > 3 {
+		t.Errorf("plain lotion in the jar is %v, want white", c)
+	}
+	p := drawer(t)
+	bronze, err := p.Find("bronze")
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := []Part{{Pigment: bronze, Percent: 4}}
+	wetJar, err := InTheJar(Worn{Parts: parts, Base: wet})
+	if err != nil {
+		t.Fatal(err)
+	}
+	dry, err := InTheJar(Worn{Parts: parts})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := colour.D65.Lab(&wetJar), colour.D65.Lab(&dry)
+	t.Logf("4 %% bronze: wet in the jar %v, dry in depth %v", a, b)
+	if a.L <= b.L || a.Chroma() >= b.Chroma() {
+		t.Errorf("wet %v is not paler than dry %v", a, b)
+	}
+	if _, err := WetLotion(0.9, 1.47); err == nil {
+		t.Error("an oil share of 0.9 was accepted")
+	}
+}
+
+// Clear flakes have their colour in the jar too, and a silver one is as light
+// as white pearl powders measure: L* 90 to 96 (from memory).
+func TestJarOfClearFlakes(t *testing.T) {
+	p := drawer(t)
+	jar := func(name string) colour.Lab {
+		g, err := p.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := InTheJar(Worn{Parts: []Part{{Pigment: g, Percent: 3}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&r)
+	}
+	silver, gold, blue := jar("silver white"), jar("bright gold"), jar("blue gleam")
+	t.Logf("silver %v, gold %v, blue %v", silver, gold, blue)
+	if silver.L < 90 || silver.L > 96 || silver.Chroma() > 3 {
+		t.Errorf("silver in the jar is %v", silver)
+	}
+	if gold.B < 3 {
+		t.Errorf("gold in the jar is %v, not yellow", gold)
+	}
+	if blue.B > -2 {
+		t.Errorf("blue in the jar is %v, not blue", blue)
+	}
+}

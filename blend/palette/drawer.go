@@ -1,0 +1,392 @@
+package palette
+
+import (
+	"bufio"
+	"bytes"
+	"embed"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"tawny/blend/flake"
+	"tawny/colour"
+)
+
+// Palette is a drawer of powders in the order they were listed.
+type Drawer struct {
+	Title    string
+	Pigments []*Pigment
+}
+
+// paletteHeader is the one header a palette file has.
+const paletteHeader = "name,family,inci,ci,layers,substrate_nm,spectrum,d10_um,d50_um,d90_um,density_g_cm3,bulk_g_ml,oil_absorption_g_100g,price_per_g,stock_g,lot,areas,source"
+
+// Bare is what the layers column holds for a flake without a coat.
+const Bare = "bare"
+
+// Limits on a palette file, far above any drawer.
+const (
+	maxPaletteBytes = 4 << 20
+	MaxPowders      = 500
+)
+
+//go:embed *.csv
+var builtin embed.FS
+
+// Builtin returns tawny's own palette of modelled powders, optics computed for
+// a binder of the given refractive index.
+func Builtin(binder float64) (*Drawer, error) {
+	data, err := builtin.ReadFile("palette.csv")
+	if err != nil {
+		return nil, err
+	}
+	p, err := Parse("palette.csv", bytes.NewReader(data), builtin)
+	if err != nil {
+		return nil, err
+	}
+	return p, p.ComputeOptics(binder)
+}
+
+// LoadPalette reads a maker's own drawer from a CSV file and computes the
+// optics of every powder for a binder of the given refractive index. Spectrum
+// files are looked for beside the drawer.
+func Load(path string, binder float64) (*Drawer, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
+	}
+	if !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("drawer %s is not a file; a CSV with the header %s is accepted", path, paletteHeader)
+	}
+	if info.Size() > maxPaletteBytes {
+		return nil, fmt.Errorf("drawer %s is %d bytes; at most %d is read", path, info.Size(), maxPaletteBytes)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
+	}
+	defer f.Close()
+	p, err := Parse(path, f, os.DirFS(filepath.Dir(path)))
+	if err != nil {
+		return nil, err
+	}
+	return p, p.ComputeOptics(binder)
+}
+
+func bareReason(err error) error {
+	var e *os.PathError
+	if errors.As(err, &e) {
+		return e.Err
+	}
+	return err
+}
+
+// ParsePalette reads a palette from r; name is used in errors and files is
+// where spectrum files are looked for. Optics are not computed.
+func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
+	keys, body, skipped, err := splitComments(name, r)
+	if err != nil {
+		return nil, err
+	}
+	cr := csv.NewReader(bytes.NewReader(body))
+	cr.FieldsPerRecord = -1
+	cr.TrimLeadingSpace = true
+	p := &Drawer{Title: keys["title"]}
+	columns := strings.Split(paletteHeader, ",")
+	lineOf := map[string]int{}
+	for first := true; ; first = false {
+		record, err := cr.Read()
+		if err == io.EOF {
+			if first {
+				return nil, fmt.Errorf("drawer %s is empty; a header %s and one row a powder are accepted", name, paletteHeader)
+			}
+			break
+		}
+		if err != nil {
+			var pe *csv.ParseError
+			if errors.As(err, &pe) {
+				return nil, fmt.Errorf("%s:%d: %w", name, pe.Line+skipped, pe.Err)
+			}
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		line, _ := cr.FieldPos(0)
+		line += skipped
+		if first {
+			for i := range record {
+				record[i] = strings.ToLower(strings.TrimSpace(record[i]))
+			}
+			if got := strings.Join(record, ","); got != paletteHeader {
+				return nil, fmt.Errorf("%s:%d: wrong header %q; %s is accepted", name, line, clip(got), paletteHeader)
+			}
+			continue
+		}
+		if len(record) != len(columns) {
+			return nil, fmt.Errorf("%s:%d: %d columns; %d are accepted, as in the header", name, line, len(record), len(columns))
+		}
+		row := paletteRow{file: name, line: line, field: map[string]string{}, files: files}
+		for i, c := range columns {
+			row.field[c] = strings.TrimSpace(record[i])
+		}
+		pigment, err := row.pigment()
+		if err != nil {
+			return nil, err
+		}
+		key := strings.ToLower(pigment.Name)
+		if before, dup := lineOf[key]; dup {
+			return nil, fmt.Errorf("%s:%d: powder %q was already listed on line %d", name, line, pigment.Name, before)
+		}
+		lineOf[key] = line
+		if p.Pigments = append(p.Pigments, pigment); len(p.Pigments) > MaxPowders {
+			return nil, fmt.Errorf("%s:%d: more than %d powders", name, line, MaxPowders)
+		}
+	}
+	if len(p.Pigments) == 0 {
+		return nil, fmt.Errorf("drawer %s has a header but no powders", name)
+	}
+	return p, nil
+}
+
+// splitComments takes the '# key: value' lines off the front of a data file.
+func splitComments(name string, r io.Reader) (keys map[string]string, body []byte, skipped int, err error) {
+	keys = map[string]string{}
+	br := bufio.NewReader(io.LimitReader(r, maxPaletteBytes))
+	for {
+		next, err := br.Peek(1)
+		if err == io.EOF {
+			return keys, nil, skipped, nil
+		}
+		if err != nil {
+			return nil, nil, 0, fmt.Errorf("%s: %w", name, err)
+		}
+		if next[0] != '#' && next[0] != '\n' && next[0] != '\r' && next[0] != 0xef {
+			break
+		}
+		line, _ := br.ReadString('\n')
+		line = strings.TrimSpace(strings.TrimPrefix(line, "\ufeff"))
+		if rest, ok := strings.CutPrefix(line, "#"); ok {
+			if k, v, ok := strings.Cut(rest, ":"); ok {
+				keys[strings.ToLower(strings.TrimSpace(k))] = strings.TrimSpace(v)
+			}
+		} else if line != "" {
+			// A header behind a byte order mark.
+			body = append([]byte(line), '\n')
+			break
+		}
+		skipped++
+	}
+	rest, err := io.ReadAll(br)
+	if err != nil {
+		return nil, nil, 0, fmt.Errorf("%s: %w", name, err)
+	}
+	return keys, append(body, rest...), skipped, nil
+}
+
+// CheckName says what is wrong with a powder's name, or nothing. A comma would
+// end it in a list of powders, an equals sign where it stands before its share.
+func CheckName(name string) error {
+	if n := utf8.RuneCountInString(name); n == 0 || n > 60 {
+		return errors.New("1 to 60 characters are accepted")
+	}
+	if strings.ContainsAny(name, "\n\r\t,;=") {
+		return errors.New("no commas, semicolons, equals signs or line breaks are accepted")
+	}
+	return nil
+}
+
+// paletteRow is one row while it is read.
+type paletteRow struct {
+	file  string
+	line  int
+	field map[string]string
+	files fs.FS
+}
+
+func (r *paletteRow) fail(column, format string, args ...any) error {
+	return fmt.Errorf("%s:%d: %s %q: %w", r.file, r.line, column, clip(r.field[column]), fmt.Errorf(format, args...))
+}
+
+// number reads a column that must lie in [low, high]; blank gives fallback,
+// where one is allowed.
+func (r *paletteRow) number(column string, low, high, fallback float64) (float64, error) {
+	s := r.field[column]
+	if s == "" {
+		if math.IsNaN(fallback) {
+			return 0, r.fail(column, "a number from %g to %g is needed", low, high)
+		}
+		return fallback, nil
+	}
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(x) || x < low || x > high {
+		return 0, r.fail(column, "a number from %g to %g is accepted", low, high)
+	}
+	return x, nil
+}
+
+func (r *paletteRow) pigment() (*Pigment, error) {
+	p := &Pigment{Name: r.field["name"], Family: r.field["family"], Lot: r.field["lot"], Spectrum: r.field["spectrum"]}
+	if err := CheckName(p.Name); err != nil {
+		return nil, r.fail("name", "%w", err)
+	}
+	var err error
+	if p.INCI, err = r.inci(); err != nil {
+		return nil, err
+	}
+	for _, ci := range splitList(r.field["ci"]) {
+		p.CI = append(p.CI, ci)
+	}
+	if err := r.optics(p); err != nil {
+		return nil, err
+	}
+	need := math.NaN()
+	for _, n := range []struct {
+		column              string
+		to                  *float64
+		low, high, fallback float64
+	}{
+		{"d10_um", &p.D10, 0.001, 2000, need},
+		{"d50_um", &p.D50, 0.001, 2000, need},
+		{"d90_um", &p.D90, 0.001, 2000, need},
+		{"density_g_cm3", &p.Density, 0.5, 10, need},
+		{"bulk_g_ml", &p.BulkDensity, 0.02, 5, need},
+		{"oil_absorption_g_100g", &p.OilAbsorption, 5, 500, need},
+		{"price_per_g", &p.PricePerG, 0, 1e6, 0},
+		{"stock_g", &p.StockG, 0, 1e9, 0},
+	} {
+		if *n.to, err = r.number(n.column, n.low, n.high, n.fallback); err != nil {
+			return nil, err
+		}
+	}
+	if !(p.D10 < p.D50 && p.D50 < p.D90) {
+		return nil, r.fail("d50_um", "d10 < d50 < d90 is accepted, got %g, %g, %g µm", p.D10, p.D50, p.D90)
+	}
+	for _, a := range splitList(r.field["areas"]) {
+		switch area := Area(strings.ToLower(a)); area {
+		case Body, Eyes, Lips:
+			p.Areas = append(p.Areas, area)
+		default:
+			return nil, r.fail("areas", "body, eyes and lips joined by ; are accepted")
+		}
+	}
+	if len(p.Areas) == 0 {
+		return nil, r.fail("areas", "at least one of body, eyes, lips joined by ; is needed")
+	}
+	switch s := Source(strings.ToLower(r.field["source"])); s {
+	case Modelled, Guessed, Measured, Demo:
+		p.Source = s
+	default:
+		return nil, r.fail("source", "modelled, guessed, measured or demo is accepted")
+	}
+	return p, nil
+}
+
+// optics reads layers and spectrum, of which exactly one is filled.
+func (r *paletteRow) optics(p *Pigment) error {
+	layers := r.field["layers"]
+	switch {
+	case layers == "" && p.Spectrum == "":
+		return r.fail("layers", "either layers (such as rutile:75, or %s for an uncoated flake) or a spectrum file is needed", Bare)
+	case layers != "" && p.Spectrum != "":
+		return r.fail("spectrum", "layers and spectrum are both filled; exactly one is accepted")
+	case p.Spectrum != "":
+		if r.field["substrate_nm"] != "" {
+			return r.fail("substrate_nm", "only a flake with layers has a substrate; leave it blank")
+		}
+		optics, err := readPowderSpectrum(r.files, p.Spectrum)
+		if err != nil {
+			return fmt.Errorf("%s:%d: spectrum: %w", r.file, r.line, err)
+		}
+		p.Optics = optics
+		return nil
+	}
+	var err error
+	if p.Substrate, err = r.number("substrate_nm", 50, 5000, 400); err != nil {
+		return err
+	}
+	if strings.EqualFold(layers, Bare) {
+		return nil
+	}
+	if p.Layers, err = flake.ParseLayers(layers); err != nil {
+		return fmt.Errorf("%s:%d: layers: %w", r.file, r.line, err)
+	}
+	return nil
+}
+
+func (r *paletteRow) inci() (list []Ingredient, err error) {
+	sum := 0.0
+	for _, item := range splitList(r.field["inci"]) {
+		name, percent, ok := strings.Cut(item, "=")
+		x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
+		if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x > 0 && x <= 100) {
+			return nil, r.fail("inci", "name=percent joined by ; is accepted, such as Mica=60;Titanium Dioxide=40")
+		}
+		sum += x
+		list = append(list, Ingredient{INCI: name, Percent: x})
+	}
+	if math.Abs(sum-100) > 0.5 {
+		return nil, r.fail("inci", "the percentages sum to %.4g; 100 is accepted", sum)
+	}
+	return list, nil
+}
+
+func splitList(s string) (list []string) {
+	for _, item := range strings.Split(s, ";") {
+		if item = strings.TrimSpace(item); item != "" {
+			list = append(list, item)
+		}
+	}
+	return list
+}
+
+func clip(s string) string {
+	if r := []rune(s); len(r) > 80 {
+		return string(r[:80]) + "…"
+	}
+	return s
+}
+
+// Find returns the powder of that name, case ignored. For an unknown one the
+// error names the nearest, or where none is near, some of what there is.
+// A name of the first edition is answered with today's.
+func (p *Drawer) Find(name string) (*Pigment, error) {
+	want := strings.TrimSpace(name)
+	for _, g := range p.Pigments {
+		if strings.EqualFold(g.Name, want) {
+			return g, nil
+		}
+	}
+	names := p.Names()
+	if now := renamed[strings.ToLower(want)]; now != "" {
+		return nil, fmt.Errorf("powder %q is now called %q", clip(name), now)
+	}
+	if near := colour.NearBy(name, names); near != "" {
+		return nil, fmt.Errorf("powder %q is not in the drawer; did you mean %q?", clip(name), near)
+	}
+	const listed = 12
+	more := ""
+	if len(names) > listed {
+		names, more = names[:listed], fmt.Sprintf(" and %d more", len(names)-listed)
+	}
+	return nil, fmt.Errorf("powder %q is not in the drawer; there are %s%s", clip(name), strings.Join(names, ", "), more)
+}
+
+// renamed powders of the built-in drawer, by their names in the first edition.
+var renamed = map[string]string{"russet": "fox", "wine": "mulberry"}
+
+// Names returns the powders' names, sorted.
+func (p *Drawer) Names() []string {
+	names := make([]string, len(p.Pigments))
+	for i, g := range p.Pigments {
+		names[i] = g.Name
+	}
+	sort.Strings(names)
+	return names
+}

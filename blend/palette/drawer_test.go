@@ -1,0 +1,227 @@
+package palette
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/blend/flake"
+	"tawny/blend/flake/constants"
+	"tawny/blend/flake/grain"
+)
+
+// The built-in drawer: enough powders, every one marked modelled, allowed
+// somewhere, under the 150 µm of 21 CFR 73.1496(b) by way of 73.2496, and its
+// ingredients those its coats weigh.
+func TestBuiltinPalette(t *testing.T) {
+	p := drawer(t)
+	families := map[string]int{}
+	for _, g := range p.Pigments {
+		families[g.Family]++
+		if g.Source != Modelled {
+			t.Errorf("%s: source %s; nothing built in is measured", g.Name, g.Source)
+		}
+		if g.D90 > 150 {
+			t.Errorf("%s: d90 %g µm, over 150", g.Name, g.D90)
+		}
+		if len(g.CI) == 0 {
+			t.Errorf("%s: no colour index number", g.Name)
+		}
+		if g.Substrate == 0 {
+			continue
+		}
+		mass := map[string]float64{"Mica": g.Substrate * constants.MuscoviteDensity}
+		total := mass["Mica"]
+		for _, l := range g.Layers {
+			m, err := constants.Find(l.Material)
+			if err != nil {
+				t.Fatal(err)
+			}
+			name := map[string]string{"rutile": "Titanium Dioxide", "anatase": "Titanium Dioxide", "hematite": "Iron Oxides"}[m.Name]
+			mass[name] += 2 * l.ThicknessNM * m.Density * m.Packing
+			total += 2 * l.ThicknessNM * m.Density * m.Packing
+		}
+		for _, i := range g.INCI {
+			if i.INCI == "Tin Oxide" {
+				continue
+			}
+			if want := 100 * mass[i.INCI] / total; math.Abs(want-i.Percent) > 1 {
+				t.Errorf("%s: %s is listed at %.1f %%, its coats weigh %.1f %%", g.Name, i.INCI, i.Percent, want)
+			}
+		}
+	}
+	if len(p.Pigments) < 30 {
+		t.Errorf("%d powders, at least 30 wanted", len(p.Pigments))
+	}
+	for _, f := range []string{"plain", "silver", "champagne", "gold", "bronze", "copper", "fox", "rose", "violet", "blue", "green", "oxide", "white"} {
+		if families[f] == 0 {
+			t.Errorf("no powder of family %s", f)
+		}
+	}
+}
+
+// The committed spectra of the ordinary pigments are what their model gives.
+func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
+	p := drawer(t)
+	for name, material := range map[string]string{
+		"red oxide": "hematite", "yellow oxide": "goethite", "black oxide": "magnetite",
+		"titanium white": "rutile", "ultramarine blue": "ultramarine", "chromia green": "chromia",
+	} {
+		g, err := p.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		grade, err := grain.Usual(material)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o, err := grade.Grain.Optics()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g.D50 != grade.Grain.DiameterUM {
+			t.Errorf("%s: d50 %g µm in the palette, modelled at %g", name, g.D50, grade.Grain.DiameterUM)
+		}
+		for j := range o.K {
+			if math.Abs(g.Optics.K[j]-o.K[j]) > 1e-5*o.K[j]+1e-9 || math.Abs(g.Optics.S[j]-o.S[j]) > 1e-5*o.S[j]+1e-9 {
+				t.Fatalf("%s band %d: file K %g S %g, model %g %g", name, j, g.Optics.K[j], g.Optics.S[j], o.K[j], o.S[j])
+			}
+		}
+	}
+}
+
+const goodRow = "pale gold,gold,Mica=60;Titanium Dioxide=40,CI 77019;CI 77891,rutile:70,400,,10,24,55,3.1,0.27,70,0.13,60,,body;eyes;lips,modelled"
+
+// Every fault names file, line and field, and what would be accepted.
+func TestPaletteFaults(t *testing.T) {
+	for name, c := range map[string]struct{ text, want string }{
+		"empty":          {"", "is empty"},
+		"header":         {"name,colour\n", "wrong header"},
+		"no rows":        {paletteHeader + "\n", "no powders"},
+		"columns":        {paletteHeader + "\na,b\n", "drawer.csv:2: 2 columns"},
+		"no name":        {paletteHeader + "\n" + strings.Replace(goodRow, "pale gold", "", 1), "drawer.csv:2: name"},
+		"twice":          {paletteHeader + "\n" + goodRow + "\n" + goodRow, "drawer.csv:3: powder \"pale gold\" was already listed on line 2"},
+		"inci":           {paletteHeader + "\n" + strings.Replace(goodRow, "=60", "=50", 1), "sum to 90"},
+		"layers":         {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "rutil:70", 1), "drawer.csv:2: layers"},
+		"neither":        {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "", 1), "either layers"},
+		"both":           {paletteHeader + "\n" + strings.Replace(goodRow, "400,,", "400,x.csv,", 1), "exactly one is accepted"},
+		"missing file":   {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,x.csv,", 1), "x.csv"},
+		"outside folder": {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,../x.csv,", 1), "plain file name"},
+		"sizes":          {paletteHeader + "\n" + strings.Replace(goodRow, "10,24,55", "30,24,55", 1), "d10 < d50 < d90"},
+		"NaN":            {paletteHeader + "\n" + strings.Replace(goodRow, "3.1", "NaN", 1), "density_g_cm3"},
+		"area":           {paletteHeader + "\n" + strings.Replace(goodRow, "body;eyes", "boddy;eyes", 1), "body, eyes and lips"},
+		"source":         {paletteHeader + "\n" + strings.Replace(goodRow, "modelled", "true", 1), "modelled, guessed, measured or demo"},
+		"after comments": {"# title: x\n\n# y: z\n" + paletteHeader + "\n" + strings.Replace(goodRow, "3.1", "oops", 1), "drawer.csv:5: density_g_cm3"},
+	} {
+		_, err := Parse("drawer.csv", strings.NewReader(c.text), nil)
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want it to say %q", name, err, c.want)
+		}
+	}
+	if _, err := Load(t.TempDir(), 1.47); err == nil || !strings.Contains(err.Error(), "not a file") {
+		t.Errorf("a folder for a file: %v", err)
+	}
+}
+
+// A maker's drawer with a spectrum file beside it.
+func TestLoadPalette(t *testing.T) {
+	dir := t.TempDir()
+	var spectrum strings.Builder
+	spectrum.WriteString("# kind: flake\nwavelength,k,s\n")
+	for nm := 380; nm <= 730; nm += 20 {
+		spectrum.WriteString(strings.ReplaceAll("NM,0.5,3\n", "NM", itoa(nm)))
+	}
+	write := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	write("mine.csv", spectrum.String())
+	path := write("drawer.csv", "\ufeff"+paletteHeader+"\r\n"+goodRow+"\r\n"+strings.Replace(strings.Replace(goodRow, "pale gold", "mine", 1), "rutile:70,400,,", ",,mine.csv,", 1)+"\r\n")
+	p, err := Load(path, 1.47)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine, err := p.Find("MINE")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !mine.Optics.Flake || mine.Optics.K[3] != 0.5 || mine.Optics.SAt[2][7] != 3 {
+		t.Errorf("spectrum file read as %+v", mine.Optics)
+	}
+	gold, _ := p.Find("pale gold")
+	want, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 70}).Optics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if gold.Optics.S != want.S {
+		t.Error("a coated flake's S is not that of its layers")
+	}
+}
+
+func itoa(n int) string {
+	return string([]byte{byte('0' + n/100), byte('0' + n/10%10), byte('0' + n%10)})
+}
+
+func FuzzParsePalette(f *testing.F) {
+	f.Add([]byte(paletteHeader + "\n" + goodRow))
+	f.Add([]byte("# title: x\n" + paletteHeader + "\n\"" + goodRow + "\"\n"))
+	f.Add([]byte("\ufeff#\n\n,,,"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := Parse("f", bytes.NewReader(data), nil)
+		if (p == nil) == (err == nil) {
+			t.Fatalf("palette %v, error %v", p, err)
+		}
+	})
+}
+
+func FuzzParsePowderSpectrum(f *testing.F) {
+	f.Add([]byte("# kind: flake\nwavelength,k,s\n380,1,2\n400,1,2\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		o, err := ParsePowderSpectrum("f", bytes.NewReader(data))
+		if err != nil {
+			return
+		}
+		for j := range o.K {
+			if !(o.K[j] >= 0 && o.S[j] >= 0) {
+				t.Fatalf("band %d: K %g, S %g", j, o.K[j], o.S[j])
+			}
+		}
+	})
+}
+
+// A name is counted in letters, not bytes, in a file as by hand.
+func TestNamesCountLetters(t *testing.T) {
+	long := strings.Repeat("金", 60)
+	p, err := Parse("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long, 1)), nil)
+	if err != nil || p.Pigments[0].Name != long {
+		t.Errorf("60 letters of three bytes: %v", err)
+	}
+	_, err = Parse("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long+"x", 1)), nil)
+	if err == nil || !strings.Contains(err.Error(), "drawer.csv:2: name") || !strings.Contains(err.Error(), "1 to 60 characters") {
+		t.Errorf("61 letters: %v", err)
+	}
+	for name, ok := range map[string]bool{"": false, "a,b": false, "a=b": false, "a;b": false, "a\nb": false, "kōhaku 7": true} {
+		if err := CheckName(name); (err == nil) != ok {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+// A powder nothing like any in the drawer is answered with what there is, not
+// with a far-fetched guess.
+func TestFindSuggestsOnlyWhatIsNear(t *testing.T) {
+	p := drawer(t)
+	if _, err := p.Find("pael gold"); err == nil || !strings.Contains(err.Error(), `did you mean "pale gold"`) {
+		t.Errorf("near: %v", err)
+	}
+	_, err := p.Find("unobtainium")
+	if err == nil || strings.Contains(err.Error(), "did you mean") || !strings.Contains(err.Error(), "there are amber gold, ") || !strings.HasSuffix(err.Error(), " more") {
+		t.Errorf("far: %v", err)
+	}
+}

@@ -1,0 +1,83 @@
+package palette
+
+import (
+	"tawny/blend/flake"
+	"tawny/colour"
+)
+
+// Source says where a powder's optical data come from. It is printed wherever
+// a prediction is, so that a modelled look is never taken for a measured one.
+type Source string
+
+// The four kinds of source a palette row may name.
+const (
+	Modelled Source = "modelled" // computed from coat, grade and optical constants
+	Guessed  Source = "guessed"  // a modelled coat fitted to a name or a photo
+	Measured Source = "measured" // inverted from drawdowns
+	Demo     Source = "demo"     // invented for examples
+)
+
+// Area is a place on the body a colourant is allowed to be worn.
+type Area string
+
+// The areas the cosmetic colour additive rules tell apart (21 CFR 70.3 (s)
+// and (v), 70.5).
+const (
+	Body Area = "body" // external use, neither eye area nor lips
+	Eyes Area = "eyes" // area of the eye, 21 CFR 70.3(s)
+	Lips Area = "lips" // lips count as ingestion, 21 CFR 70.3(v)
+)
+
+// Ingredient is one substance of a powder, by INCI name, with its share.
+type Ingredient struct {
+	INCI    string  // e.g. "Mica"
+	Percent float64 // % w/w of the powder
+}
+
+// Pigment is one powder in the drawer: what it is, what it costs and what it
+// does to light. Optics are per unit areal mass, so they scale with how much
+// powder lies on each cm² of skin.
+type Pigment struct {
+	Name          string
+	Family        string // "silver", "gold", "bronze", "interference", "oxide" …
+	INCI          []Ingredient
+	CI            []string // colour index numbers, e.g. "CI 77891"
+	Layers        []flake.Layer
+	Substrate     float64 // flake substrate thickness, nm; 0 for ordinary pigments
+	Spectrum      string  // file of K and S, where not computed from Layers
+	D10, D50, D90 float64 // particle size percentiles, µm
+	Density       float64 // g/cm³ of the powder's solid
+	BulkDensity   float64 // g/ml, loose in the spoon
+	OilAbsorption float64 // g oil per 100 g powder (ISO 787-5 / ASTM D281)
+	PricePerG     float64 // in the maker's own currency
+	StockG        float64 // g on hand
+	Lot           string
+	Areas         []Area
+	Source        Source
+	Optics        Optics
+}
+
+// Optics is what one powder does to light, per unit areal mass.
+type Optics struct {
+	K colour.Spectrum // absorption, cm²/mg
+	S colour.Spectrum // scattering, cm²/mg
+	// Flake is true when the scattering is mirror-like reflection from flakes
+	// lying near parallel to the skin (S_f of the film), false for ordinary
+	// diffusing pigment.
+	Flake bool
+	// SAt holds the flake reflection, cm²/mg, at the local incidence angles
+	// of the aspecular geometries (see Angles); zero for ordinary pigment.
+	SAt [4]colour.Spectrum
+	// FaceArea is the area of one flake face per mass, cm²/mg; 0 where unknown.
+	FaceArea float64
+}
+
+// AllowedOn reports whether the powder's listed areas include a.
+func (g *Pigment) AllowedOn(a Area) bool {
+	for _, x := range g.Areas {
+		if x == a {
+			return true
+		}
+	}
+	return false
+}

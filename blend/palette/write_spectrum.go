@@ -1,0 +1,161 @@
+package palette
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"strconv"
+	"strings"
+
+	"tawny/blend/flake"
+	"tawny/colour"
+)
+
+// FitNote is what a powder's spectrum file says of the fit it came from, in its
+// '# key: value' lines.
+type FitNote struct {
+	Powder        string  `json:"powder"`
+	Lot           string  `json:"lot,omitempty"`
+	Date          string  `json:"date,omitempty"`        // of the drawdowns, YYYY-MM-DD
+	Geometry      string  `json:"geometry,omitempty"`    // how they were read
+	Method        string  `json:"method,omitempty"`      // closed form, fit or strength
+	Verdict       string  `json:"verdict,omitempty"`     // holds, use with care or does not hold
+	Readings      int     `json:"readings"`              // how many
+	Residual      float64 `json:"residualDeltaE00"`      // mean of the readings from the fitted powder
+	Worst         float64 `json:"worstDeltaE00"`         // the largest
+	Residuals     string  `json:"residuals,omitempty"`   // of each reading: "a over black 0.07; …"
+	StrengthError float64 `json:"strengthErrorRelative"` // standard error of K and S together
+	KnownTo       string  `json:"knownTo,omitempty"`     // the 95 % bands of K and S in words
+	Source        Source  `json:"source,omitempty"`      // measured, or demo for invented readings
+	// Coat and Substrate (nm) are those of the flake it was said to be like, as
+	// the palette writes them; they only tell how its light turns with angle.
+	Coat      string  `json:"coat,omitempty"`
+	Substrate float64 `json:"substrateNm,omitempty"`
+}
+
+// WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
+// the fit's note above.
+func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
+	b := bufio.NewWriter(w)
+	kind := "diffuse"
+	if o.Flake {
+		kind = "flake"
+	}
+	fmt.Fprintf(b, "# title: %s, K and S per areal mass\n# kind: %s\n# units: cm²/mg\n", n.Powder, kind)
+	for _, k := range [][2]string{
+		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
+		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
+		{"residuals_de00", n.Residuals}, {"strength_error", figure(n.StrengthError)}, {"known_to", n.KnownTo}, {"source", string(n.Source)}, {"coat", n.Coat},
+	} {
+		if k[1] != "" {
+			fmt.Fprintf(b, "# %s: %s\n", k[0], k[1])
+		}
+	}
+	if n.Coat != "" {
+		fmt.Fprintf(b, "# substrate_nm: %s\n", figure(n.Substrate))
+	}
+	fmt.Fprintln(b, "wavelength,k,s")
+	for j := range o.K {
+		fmt.Fprintf(b, "%g,%s,%s\n", colour.WavelengthNM(j), figure(o.K[j]), figure(o.S[j]))
+	}
+	return b.Flush()
+}
+
+// figure keeps six digits, past any instrument.
+func figure(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// ReadFitNote reads the note of a spectrum file, or returns nil where the file
+// carries none.
+func ReadFitNote(files fs.FS, name string) (*FitNote, error) {
+	f, err := files.Open(name)
+	if err != nil {
+		return nil, fmt.Errorf("file %s: %w", name, bareReason(err))
+	}
+	defer f.Close()
+	return ParseFitNote(name, f)
+}
+
+// ParseFitNote reads what ReadFitNote reads from r; name is used in errors.
+func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
+	keys, _, _, err := splitComments(name, r)
+	if err != nil {
+		return nil, err
+	}
+	if keys["residual_de00"] == "" {
+		return nil, nil
+	}
+	n := &FitNote{
+		Powder: keys["powder"], Lot: keys["lot"], Date: keys["date"], Geometry: keys["geometry"],
+		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]), Coat: keys["coat"],
+		Residuals: keys["residuals_de00"], KnownTo: keys["known_to"],
+	}
+	for _, k := range []struct {
+		key  string
+		to   *float64
+		most float64
+	}{{"residual_de00", &n.Residual, 100}, {"worst_de00", &n.Worst, 200}, {"strength_error", &n.StrengthError, 0.99}, {"substrate_nm", &n.Substrate, 5000}} {
+		text := keys[k.key]
+		if text == "" {
+			continue
+		}
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || math.IsNaN(x) || x < 0 || x > k.most {
+			return nil, fmt.Errorf("%s: %s is %q; a number from 0 to %g is accepted", name, k.key, clip(text), k.most)
+		}
+		*k.to = x
+	}
+	if text := keys["readings"]; text != "" {
+		if n.Readings, err = strconv.Atoi(text); err != nil || n.Readings < 0 {
+			return nil, fmt.Errorf("%s: readings is %q; a whole number is accepted", name, clip(text))
+		}
+	}
+	return n, nil
+}
+
+// CompleteMeasured gives measured flakes what a drawdown cannot tell, from the
+// coat they were said to be like: how the light they mirror changes with angle,
+// in proportion to the coat's own, and the area of a face per mass. Powders
+// without a note or a coat in it are left alone. files is where the drawer's
+// spectra are.
+func (p *Drawer) CompleteMeasured(files fs.FS, binder float64) error {
+	var drawn, like []*Pigment
+	for _, g := range p.Pigments {
+		if g.Spectrum == "" || !g.Optics.Flake {
+			continue
+		}
+		n, err := ReadFitNote(files, g.Spectrum)
+		if err != nil {
+			return err
+		}
+		if n == nil || n.Coat == "" {
+			continue
+		}
+		l := &Pigment{Name: g.Name, Substrate: n.Substrate}
+		if l.Substrate < 50 {
+			return fmt.Errorf("%s: substrate_nm is %g; 50 to 5000 is accepted", g.Spectrum, n.Substrate)
+		}
+		if !strings.EqualFold(n.Coat, Bare) {
+			if l.Layers, err = flake.ParseLayers(n.Coat); err != nil {
+				return fmt.Errorf("%s: coat: %w", g.Spectrum, err)
+			}
+		}
+		drawn, like = append(drawn, g), append(like, l)
+	}
+	if err := (&Drawer{Pigments: like}).ComputeOptics(binder); err != nil {
+		return fmt.Errorf("the coat it is said to be like: %w", err)
+	}
+	for i, g := range drawn {
+		coat := &like[i].Optics
+		g.Optics.FaceArea = coat.FaceArea
+		for a := range g.Optics.SAt {
+			for j, s := range coat.S {
+				if s > 0 {
+					g.Optics.SAt[a][j] = g.Optics.S[j] * coat.SAt[a][j] / s
+				}
+			}
+		}
+	}
+	return nil
+}

@@ -1,5 +1,0 @@
-//go:build !race
-
-package blend
-
-const underRace = false

@@ -1,0 +1,127 @@
+package search
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"testing"
+	"time"
+)
+
+var scalingTable = flag.Bool("scaling-table", false, "print how the match scales with powders and workers, as the README has it")
+
+// benchMatches are four matches of up to four powders out of n: two targets
+// that some blend has exactly, two that none quite reaches, on skins of
+// different depth.
+func benchMatches(t testing.TB, n int, free bool) []Request {
+	t.Helper()
+	powders := drawerOf(t, n)
+	var list []Request
+	for seed := range uint64(4) {
+		r := forwardCase(t, drawer(t), 60+seed).nudged(rand.New(rand.NewPCG(seed, 3)), float64(seed%2))
+		r.Powders, r.Most = powders, 4
+		if free {
+			r.LoadLo = 0
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+func benchmarkMatch(b *testing.B, n, workers int, free bool) {
+	list := benchMatches(b, n, free)
+	subsets := 0
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; b.Loop(); i++ {
+		r := list[i%len(list)]
+		r.Workers = workers
+		subsets = max(subsets, matched(b, r))
+	}
+	b.ReportMetric(float64(subsets), "subsets")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*max(subsets, 1)), "ns/subset")
+}
+
+// matched returns the number of subsets settled. That bare skin is nearest, as
+// it may be for a small drawer and a free load, is an answer too.
+func matched(t testing.TB, r Request) int {
+	t.Helper()
+	res, err := Match(t.Context(), r)
+	if err == errBare {
+		return 0
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res.Counts.Subsets
+}
+
+// Every subset of at most 4 of 40 powders, 102,090 of them, at an exact load,
+// ranking included.
+func BenchmarkMatchEvery4Of40(b *testing.B) { benchmarkMatch(b, 40, 0, false) }
+
+// The same with the load free up to a bound.
+func BenchmarkMatchEvery4Of40Free(b *testing.B) { benchmarkMatch(b, 40, 0, true) }
+
+// The everyday match: at most 3 of 40 at an exact load, 10,700 subsets.
+func BenchmarkMatchEvery3Of40(b *testing.B) {
+	list := benchMatches(b, 40, false)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; b.Loop(); i++ {
+		r := list[i%len(list)]
+		r.Most = 3
+		matched(b, r)
+	}
+}
+
+// How the match grows with the drawer and shrinks with workers.
+func BenchmarkMatchScaling(b *testing.B) {
+	for _, n := range []int{10, 20, 40, 80} {
+		for _, workers := range []int{1, 2} {
+			for _, free := range []bool{false, true} {
+				name := fmt.Sprintf("powders=%d/workers=%d/load=%s", n, workers, map[bool]string{false: "exact", true: "free"}[free])
+				b.Run(name, func(b *testing.B) { benchmarkMatch(b, n, workers, free) })
+			}
+		}
+	}
+}
+
+// The table of the README: go test ./blend -run TestScalingTable -scaling-table -v
+func TestScalingTable(t *testing.T) {
+	if !*scalingTable {
+		t.Skip("run with -scaling-table -v")
+	}
+	fmt.Println("| powders | subsets of ≤ 4 | exact load, 1 worker | 2 workers | free load, 1 worker | 2 workers |")
+	fmt.Println("|---|---|---|---|---|---|")
+	for _, n := range []int{10, 20, 40, 80} {
+		row := fmt.Sprintf("| %d | %s |", n, thousands(binomial(n, 1)+binomial(n, 2)+binomial(n, 3)+binomial(n, 4)))
+		for _, free := range []bool{false, true} {
+			list := benchMatches(t, n, free)
+			for _, workers := range []int{1, 2} {
+				// The best of some runs is what the machine can do undisturbed.
+				best := time.Duration(1 << 62)
+				for range 5 {
+					runtime.GC()
+					start := time.Now()
+					for _, r := range list {
+						r.Workers = workers
+						matched(t, r)
+					}
+					best = min(best, time.Since(start)/time.Duration(len(list)))
+				}
+				row += fmt.Sprintf(" %.0f ms |", float64(best.Microseconds())/1000)
+			}
+		}
+		fmt.Println(row)
+	}
+}
+
+func thousands(n int) string {
+	s := fmt.Sprint(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}

@@ -1,0 +1,463 @@
+package search
+
+import (
+	"math"
+	"math/rand/v2"
+	"sort"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// maker makes batches with powders whose true strength is not what their data
+// say, reads them and corrects them.
+type maker struct {
+	t      *testing.T
+	r      Request
+	made   Made
+	truth  map[*palette.Pigment]float64
+	noise  float64 // standard deviation of a reading in L*, a*, b*
+	rng    *rand.Rand
+	seen   []Sighting
+	how    Seen
+	byEye  bool
+	added  int
+	growth float64
+}
+
+// newMaker matches a shade of her own on a skin from very light to dark, from
+// a drawer of twelve, weighs it on a 0.01 g balance and makes it with strengths
+// wrong by up to ± 25 %. Loads and amounts are such that the shimmer shows:
+// 3 to 10 % at 1 to 3 mg/cm².
+func newMaker(t *testing.T, p *palette.Drawer, seed uint64) *maker {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, 81))
+	presets := skin.Presets()
+	load, apply := 3+7*rng.Float64(), 1+2*rng.Float64()
+	r := Request{Ground: film.Ground{Reflectance: presets[rng.IntN(len(presets))].Reflectance}, LoadLo: load, LoadHi: load, Apply: apply}
+	var parts []film.Part
+	a, b := rng.Float64(), rng.Float64()
+	for i, k := range rng.Perm(len(p.Pigments))[:12] {
+		r.Powders = append(r.Powders, p.Pigments[k])
+		if i < 3 {
+			share := [3]float64{math.Min(a, b), math.Abs(a - b), 1 - math.Max(a, b)}[i]
+			parts = append(parts, film.Part{Pigment: p.Pigments[k], Percent: load * share})
+		}
+	}
+	look, err := film.Predict(film.Worn{Ground: r.Ground, Parts: parts, Apply: apply})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Targets = []Goal{{Lab: look.Lab}}
+	m := &maker{t: t, r: r, truth: map[*palette.Pigment]float64{}, noise: 0.15, rng: rng}
+	const batch = 400.0
+	m.made.BatchGrams = batch
+	for _, part := range mustMatch(t, m.r).Blends[0].Parts {
+		m.made.Powders = append(m.made.Powders, Weighed{part.Pigment, math.Round(part.Percent*batch) / 100})
+	}
+	for _, g := range p.Pigments {
+		m.truth[g] = 0.75 + 0.5*rng.Float64()
+	}
+	return m
+}
+
+// look is what the batch really looks like, seen some way.
+func (m *maker) look(seen Seen) colour.Lab {
+	m.t.Helper()
+	var parts []film.Part
+	for _, part := range m.made.Parts() {
+		parts = append(parts, film.Part{Pigment: stronger(part.Pigment, m.truth[part.Pigment]), Percent: part.Percent})
+	}
+	r, err := m.r.defaulted()
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	v, err := sightOf(&r, seen, parts)
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	lab, err := v.lab(nil)
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	return lab
+}
+
+// off is how far the batch really is from the target on the skin.
+func (m *maker) off() float64 {
+	return colour.DeltaE00(m.look(Seen{}), m.r.Targets[0].Lab)
+}
+
+// read looks at the batch: with an instrument, or by eye from a ladder about
+// what is expected, and two finer ones about the picks.
+func (m *maker) read() {
+	m.t.Helper()
+	lab := m.look(m.how)
+	if !m.byEye {
+		lab.L += m.noise * m.rng.NormFloat64()
+		lab.A += m.noise * m.rng.NormFloat64()
+		lab.B += m.noise * m.rng.NormFloat64()
+		m.seen = append(m.seen, Sighting{Made: m.made, Seen: m.how, Lab: lab, Error: 0.2})
+		return
+	}
+	r, err := m.r.defaulted()
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	v, err := sightOf(&r, m.how, m.made.Parts())
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	pick, err := v.lab(nil)
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	for _, step := range []float64{3, 1.5, 0.75} {
+		rungs, err := Ladder(pick, step)
+		if err != nil {
+			m.t.Fatal(err)
+		}
+		best := math.Inf(1)
+		for _, rung := range rungs {
+			// An eye is not sure to a few tenths.
+			if d := colour.DeltaE00(rung.Lab, lab) + 0.3*math.Abs(m.rng.NormFloat64()); d < best {
+				best, pick = d, rung.Lab
+			}
+		}
+	}
+	m.seen = append(m.seen, Sighting{Made: m.made, Seen: m.how, Lab: pick, ByEye: true})
+}
+
+// correct reads, corrects and adds.
+func (m *maker) correct(deltaE float64) *Correction {
+	m.t.Helper()
+	m.read()
+	c, err := Correct(m.t.Context(), Correcting{Request: m.r, Made: m.made, Seen: m.seen, DeltaE: deltaE, MaxGrowth: 1, BalanceStep: 0.01})
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	m.made = m.made.Add(c.Additions, c.BaseGrams)
+	m.added++
+	m.growth = (1+m.growth)*(1+c.Growth) - 1
+	return c
+}
+
+// simulate corrects many makers' batches, twice at most, and returns how far
+// off each was made and ended. Batches made within ΔE00 1.0 need nothing and
+// are passed over; passed says how many.
+func simulate(t *testing.T, cases int, how Seen, byEye bool, goal float64) (made, ended, growth []float64, passed int) {
+	t.Helper()
+	p := drawer(t)
+	for seed := uint64(0); len(made) < cases; seed++ {
+		m := newMaker(t, p, seed)
+		m.how, m.byEye = how, byEye
+		off := m.off()
+		if off <= 1 {
+			passed++
+			continue
+		}
+		for m.added < 2 && m.off() > 1 {
+			m.correct(goal)
+		}
+		made, ended, growth = append(made, off), append(ended, m.off()), append(growth, m.growth)
+	}
+	return made, ended, growth, passed
+}
+
+func quantile(list []float64, share float64) float64 {
+	s := append([]float64(nil), list...)
+	sort.Float64s(s)
+	return s[min(int(share*float64(len(s))), len(s)-1)]
+}
+
+func shareWithin(list []float64, bound float64) float64 {
+	n := 0
+	for _, x := range list {
+		if x <= bound {
+			n++
+		}
+	}
+	return float64(n) / float64(len(list))
+}
+
+// On a simulated maker whose powders are up to ± 25 % stronger or weaker than
+// listed, two additions bring 95 of 100 batches within ΔE00 1.0: the project's
+// own requirement, 200 seeded cases.
+func TestCorrectSimulatedMaker(t *testing.T) {
+	cases := seeded(200)
+	made, ended, growth, passed := simulate(t, cases, Seen{}, false, 0.5)
+	within := shareWithin(ended, 1)
+	t.Logf("%d batches (and %d more made within 1.0): made off by ΔE00 %.2f (median; 95 %% %.2f), within 1.0 after at most two additions %.1f %%, 95 %% within %.2f; grown by %.1f %% (median; 95 %% %.0f %%)",
+		cases, passed, quantile(made, 0.5), quantile(made, 0.95), 100*within, quantile(ended, 0.95), 100*quantile(growth, 0.5), 100*quantile(growth, 0.95))
+	if within < 0.95 {
+		t.Errorf("%.1f %% within 1.0, want 95", 100*within)
+	}
+}
+
+// The same read in the jar, on a white card, and by eye on the skin.
+func TestCorrectReadElsewhere(t *testing.T) {
+	cases := max(12, seeded(40))
+	for _, c := range []struct {
+		name   string
+		seen   Seen
+		byEye  bool
+		goal   float64 // ΔE00 asked for
+		within float64 // ΔE00
+		least  float64 // share of batches
+	}{
+		{"white card at 3 mg/cm²", Seen{Where: OnWhite, Apply: 3}, false, 0.2, 1, 0.5},
+		{"in the jar", Seen{Where: InJar}, false, 0.2, 2, 0.8},
+		{"by eye on the skin", Seen{}, true, 0.5, 1, 0.9},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			made, ended, _, _ := simulate(t, cases, c.seen, c.byEye, c.goal)
+			within := shareWithin(ended, c.within)
+			t.Logf("%s: made off by ΔE00 %.2f (median), then within 1.0 %.0f %%, within 2.0 %.0f %%, 95 %% within %.2f", c.name, quantile(made, 0.5), 100*shareWithin(ended, 1), 100*shareWithin(ended, 2), quantile(ended, 0.95))
+			if within < c.least || quantile(ended, 0.5) > quantile(made, 0.5) {
+				t.Errorf("%s: %.0f %% within %.1f, want %.0f %%", c.name, 100*within, c.within, 100*c.least)
+			}
+		})
+	}
+}
+
+// aBatch is a batch made as its data say, and the request it was made for.
+func aBatch(t *testing.T, seed uint64) *maker {
+	t.Helper()
+	m := newMaker(t, drawer(t), seed)
+	for g := range m.truth {
+		m.truth[g] = 1
+	}
+	m.noise = 0
+	return m
+}
+
+func (m *maker) correcting(deltaE, growth float64) Correcting {
+	return Correcting{Request: m.r, Made: m.made, Seen: m.seen, DeltaE: deltaE, MaxGrowth: growth}
+}
+
+// A batch that is as it should be needs nothing.
+func TestCorrectNothing(t *testing.T) {
+	for seed := range uint64(5) {
+		m := aBatch(t, seed)
+		m.read()
+		c, err := Correct(t.Context(), m.correcting(0.6, 0))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m.off() < 0.5 && (c.Growth != 0 || len(c.Additions) > 0 || c.BaseGrams > 0 || !c.Reached) {
+			t.Errorf("seed %d: %+v", seed, c)
+		}
+		if math.Abs(c.Now.DeltaE00-m.off()) > 1e-6 || c.Unexplained > 1e-6 {
+			t.Errorf("seed %d: said to be off by %.4f, is by %.4f", seed, c.Now.DeltaE00, m.off())
+		}
+	}
+}
+
+// Water lost is made good with water: nothing else comes as near. A little less
+// of it will do for the last hundredth of a ΔE00.
+func TestCorrectEvaporation(t *testing.T) {
+	for seed := range uint64(5) {
+		m := aBatch(t, 20+seed)
+		m.r.Targets[0].Lab = m.look(Seen{})
+		m.made.EvaporatedG, m.made.RemovedG = 60, 20
+		m.read()
+		c, err := Correct(t.Context(), m.correcting(0, 0.5))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Of the 60 g, a share left with what was taken out.
+		lost := 60 * (400 - 60 - 20) / 340.0
+		added := 0.0
+		for _, a := range c.Additions {
+			added += a.Grams
+		}
+		if c.WaterGrams < 0.8*lost || c.BaseGrams > 1.03*lost || c.WaterGrams > lost+1e-9 || added > 1 || c.DeltaE00 > 0.05 {
+			t.Errorf("seed %d: %.2f g of base of which %.2f g water (want %.2f), %.2f g of powders, ends off by %.3f", seed, c.BaseGrams, c.WaterGrams, lost, added, c.DeltaE00)
+		}
+	}
+}
+
+// No batch that grows less comes within the ΔE00 asked for, and none that grows
+// as much as allowed comes nearer: tried with many random additions.
+func TestCorrectIsLeast(t *testing.T) {
+	tried := 0
+	for seed := uint64(0); tried < 12; seed++ {
+		m := newMaker(t, drawer(t), 100+seed)
+		m.noise = 0
+		if m.off() < 1.5 {
+			continue
+		}
+		tried++
+		m.read()
+		for _, goal := range []float64{0.7, 0} {
+			q := m.correcting(goal, 0.2)
+			c, err := Correct(t.Context(), q)
+			if err != nil {
+				t.Fatal(err)
+			}
+			// The same model of the batch, for the random additions.
+			d, err := q.Request.defaulted()
+			if err != nil {
+				t.Fatal(err)
+			}
+			q.Request = d
+			k := &correcting{Correcting: q, ctx: t.Context(), batch: m.made.Grams()}
+			if err := k.learn(&Correction{}); err != nil {
+				t.Fatal(err)
+			}
+			limit := 0.2
+			if goal > 0 && c.Reached {
+				limit = c.Growth - 2e-4
+			}
+			parts := make([]film.Part, len(k.own))
+			for i, g := range k.own {
+				parts[i].Pigment = g
+			}
+			g, err := gaugeOf(q.Request, parts)
+			if err != nil {
+				t.Fatal(err)
+			}
+			k.offsets(g.p)
+			for range 3000 {
+				grow := limit * math.Pow(m.rng.Float64(), 0.3)
+				added := make([]float64, len(k.own)+1) // the base last
+				sum := 0.0
+				for i := range added {
+					if m.rng.IntN(2) == 0 {
+						added[i] = m.rng.ExpFloat64()
+						if i < len(k.own) {
+							added[i] *= 0.1 // powders are a tenth of a batch
+						}
+					}
+					sum += added[i]
+				}
+				if sum == 0 {
+					continue
+				}
+				var p [maxParts]float64
+				for i := range k.own {
+					p[i] = 100 * (k.grams[i] + added[i]/sum*grow*k.batch) / (k.batch * (1 + grow))
+				}
+				off := math.Sqrt(g.f(&p))
+				if goal > 0 && c.Reached && off <= goal {
+					t.Errorf("seed %d: grown by %.2f %% for ΔE00 %g, but %.2f %% does", seed, 100*c.Growth, goal, 100*grow)
+					break
+				}
+				if (goal == 0 || !c.Reached) && off < c.DeltaE00-0.02 {
+					t.Errorf("seed %d: nearest ΔE00 %.3f, but %.3f is to be had", seed, c.DeltaE00, off)
+					break
+				}
+			}
+		}
+	}
+}
+
+// What no strength explains, a skin that reads otherwise, is carried along: the
+// additions aim the batch as read, not as modelled, at the target.
+func TestCorrectCarriesTheOffset(t *testing.T) {
+	m := aBatch(t, 300)
+	lab := m.look(Seen{})
+	lab.L, lab.B = lab.L+6, lab.B-4
+	seen := Sighting{Made: m.made, Lab: lab, Error: 3} // a doubtful reading moves strengths little
+	c, err := Correct(t.Context(), Correcting{Request: m.r, Made: m.made, Seen: []Sighting{seen}, MaxGrowth: 1, NewPowders: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := colour.DeltaE00(c.NowLab, lab); d > 1e-9 {
+		t.Errorf("the batch as it stands is put at %v, read as %v", c.NowLab, lab)
+	}
+	look, err := film.Predict(film.Worn{Ground: m.r.Ground, Parts: c.Learnt, Apply: m.r.Apply})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := colour.DeltaE00(plus(look.Lab, c.Offset), m.r.Targets[0].Lab); math.Abs(d-c.DeltaE00) > 1e-9 || c.Unexplained < 0.5 {
+		t.Errorf("ends off by %.4f, said %.4f; unexplained %.2f", d, c.DeltaE00, c.Unexplained)
+	}
+	if c.DeltaE00 > c.Now.DeltaE00/2 {
+		t.Errorf("off by %.2f before, %.2f after", c.Now.DeltaE00, c.DeltaE00)
+	}
+}
+
+// Strengths are learnt: from readings on black and white, exactly enough.
+func TestCorrectLearnsStrengths(t *testing.T) {
+	m := newMaker(t, drawer(t), 5)
+	m.noise = 0
+	black := film.Ground{Reflectance: colour.Constant(0.05)}
+	for _, how := range []Seen{{Where: OnWhite, Apply: 2}, {Where: OnWhite, Apply: 2, Ground: &black}, {}} {
+		m.how = how
+		m.read()
+		m.seen[len(m.seen)-1].Error = 0.02
+	}
+	c, err := Correct(t.Context(), m.correcting(0.5, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range c.Strengths {
+		if math.Abs(s.Factor/m.truth[s.Pigment]-1) > 0.03 {
+			t.Errorf("%s: %.3f, truly %.3f", s.Pigment.Name, s.Factor, m.truth[s.Pigment])
+		}
+	}
+}
+
+func TestCorrectRefuses(t *testing.T) {
+	m := aBatch(t, 1)
+	m.read()
+	for name, change := range map[string]func(*Correcting){
+		"nothing read":      func(q *Correcting) { q.Seen = nil },
+		"no batch":          func(q *Correcting) { q.Made.BatchGrams = 0 },
+		"no powders":        func(q *Correcting) { q.Made.Powders = nil },
+		"a drawdown of 0":   func(q *Correcting) { q.Seen[0].Seen.Where = OnWhite },
+		"seen nowhere":      func(q *Correcting) { q.Seen[0].Seen.Where = "mirror" },
+		"reading NaN":       func(q *Correcting) { q.Seen[0].Lab.A = math.NaN() },
+		"all evaporated":    func(q *Correcting) { q.Made.EvaporatedG = 400 },
+		"all taken out":     func(q *Correcting) { q.Made.RemovedG = 400 },
+		"negative growth":   func(q *Correcting) { q.MaxGrowth = -1 },
+		"ΔE00 NaN":          func(q *Correcting) { q.DeltaE = math.NaN() },
+		"three new powders": func(q *Correcting) { q.NewPowders = 3 },
+		"the same twice":    func(q *Correcting) { q.Made.Powders = append(q.Made.Powders, q.Made.Powders[0]) },
+	} {
+		q := m.correcting(0.5, 0)
+		q.Seen = append([]Sighting(nil), m.seen...)
+		q.Made.Powders = append([]Weighed(nil), m.made.Powders...)
+		change(&q)
+		if _, err := Correct(t.Context(), q); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+// Every rung of a ladder is a step from the middle along its axes, and no two
+// are alike.
+func TestLadder(t *testing.T) {
+	middle := colour.Lab{L: 55, A: 14, B: 18}
+	rungs, err := Ladder(middle, 2)
+	if err != nil || len(rungs) != 27 {
+		t.Fatal(len(rungs), err)
+	}
+	for i, r := range rungs {
+		d := colour.DeltaE00(middle, r.Lab)
+		switch n := r.L*r.L + r.C*r.C + r.H*r.H; {
+		case n == 0 && (d > 1e-9 || r.Words != "as predicted"), n == 1 && math.Abs(d-2) > 1e-6, n > 1 && d < 2:
+			t.Errorf("%+v is ΔE00 %.4f from the middle", r, d)
+		}
+		if m := colour.MissingOf(middle, r.Lab); r.L*r.L+r.C*r.C+r.H*r.H == 1 && m.Words != r.Words {
+			t.Errorf("%q is %q", r.Words, m.Words)
+		}
+		for _, q := range rungs[:i] {
+			if colour.DeltaE00(q.Lab, r.Lab) < 0.5 {
+				t.Errorf("%+v and %+v are alike", q, r)
+			}
+		}
+	}
+	grey, err := Ladder(colour.Lab{L: 99, A: 0.5, B: 0}, 3)
+	if err != nil || len(grey) == 0 || len(grey) >= 27 {
+		t.Errorf("near white: %d rungs, %v", len(grey), err)
+	}
+	if _, err := Ladder(middle, 0); err == nil {
+		t.Error("a ladder without steps: no error")
+	}
+}

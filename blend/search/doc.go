@@ -1,0 +1,33 @@
+// Package search finds the blend of a drawer's powders that comes nearest a
+// target on a skin.
+//
+// # The quantities
+//
+// The amount of each powder that matters is its areal mass on the skin,
+//
+//	m_i = application [mg/cm²] × percent_i [% w/w of the product] / 100
+//
+// and a powder is K_i and S_i in cm²/mg, so that a film of several has
+//
+//	K = Σ m_i K_i + K_base    S = Σ m_i S_i + S_base    S_f = Σ over flakes m_i S_i
+//
+// in each of 36 bands. Package film turns these, and the skin below, into what
+// is seen. Inside the search, amounts are shares x_i = m_i / M of the largest
+// areal mass allowed, M = application × LoadHi / 100.
+//
+// # The match
+//
+// Over the powders of a subset it minimises
+//
+//	f(x) = Σ_goals weight · ΔE00²(L*a*b*(x), target)    (+ mean square of R − R_target, in %²)
+//
+// with x ≥ 0, the powders' own bounds, and LoadLo ≤ load ≤ LoadHi, an exact
+// load where the two are equal. ΔE00² is smooth where ΔE00 has a kink. Each
+// step linearises the colours, asks package nnls for the least-squares shares
+// under the bounds, and goes as far that way as f falls (solve.go). Every
+// subset of up to four powders is settled so (search.go says why most need no
+// solve of their own) and what is found is ranked by what a maker cares for
+// (rank.go).
+//
+// ../MODEL.md tells what the model was checked against and what it leaves out.
+package search

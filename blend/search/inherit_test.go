@@ -1,0 +1,89 @@
+package search
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// The claim the search rests on, put to the test for every subset there is:
+// the best mixture found among its own and its facets' powders meets the
+// first-order conditions of the whole subset, powders it does not use included,
+// under limits on powders, powders that must be used and a ceiling on cost.
+func TestEverySubsetIsSettled(t *testing.T) {
+	p := drawer(t)
+	subsets, jumps, inherited, worst := 0, 0, 0, 0.0
+	for seed := range uint64(4 * kinds) {
+		rng := rand.New(rand.NewPCG(seed, 101))
+		r := stressCase(t, p, int(seed)%kinds, 60+seed, 9)
+		name := func(i int) string { return r.Powders[i].Name }
+		if rng.IntN(2) == 0 {
+			r.Choice.Must = []string{name(0)}
+		}
+		if rng.IntN(2) == 0 {
+			r.Choice.Limits = map[string]Limit{
+				name(1): {AtMost: r.LoadHi * rng.Float64()},
+				name(2): {AtMost: r.LoadHi * rng.Float64()},
+				name(3): {AtLeast: r.LoadHi * 0.3 * rng.Float64()},
+			}
+		}
+		if rng.IntN(2) == 0 {
+			r.Choice.CostPer100 = r.LoadHi * (0.07 + 0.07*rng.Float64())
+		}
+		r, pr, use, s := problemOf(t, r)
+		if err := s.run(t.Context(), nil); err != nil {
+			t.Fatal(err)
+		}
+		inherited += s.counts.Inherited
+		if n := s.counts; n.Solved+n.Inherited+n.Infeasible != n.Subsets {
+			t.Errorf("seed %d: counts do not add up: %+v", seed, n)
+		}
+		e := newEvaluator(pr)
+		must := uint64(0)
+		for _, i := range s.must {
+			must |= 1 << i
+		}
+		for full := range uint64(1) << len(use) {
+			var index []int
+			for i := range use {
+				if full>>i&1 == 1 {
+					index = append(index, i)
+				}
+			}
+			if full&must != must || len(index) == 0 || len(index) > r.Most {
+				continue
+			}
+			var best *found
+			for i := range s.found {
+				if m := &s.found[i]; maskOf(m)&^full == 0 && (best == nil || m.f < best.f) {
+					best = m
+				}
+			}
+			if best == nil {
+				if x, ok := pr.feasible(index); ok {
+					t.Errorf("seed %d: subset %v has a mixture %v but no answer", seed, index, x[:len(index)])
+				}
+				continue
+			}
+			subsets++
+			m := found{n: len(index), x: spread(best, index)}
+			for i, k := range index {
+				m.index[i] = uint16(k)
+			}
+			e.choose(index)
+			e.all(&m.x)
+			if !best.converged && e.atJump() {
+				jumps++
+				continue
+			}
+			// The longest step a unit Hessian would take, against the size of f:
+			// real curvatures are 10² to 10⁵, so what is left is nothing in ΔE00.
+			left := e.residual(&m) / math.Sqrt(1+e.f)
+			worst = math.Max(worst, left)
+			if left > 0.005 {
+				t.Errorf("seed %d (%s): subset %v, √f %.4f: residual %.3g", seed, kindName[int(seed)%kinds], index, math.Sqrt(e.f), left*math.Sqrt(1+e.f))
+			}
+		}
+	}
+	t.Logf("%d subsets, %d of them inherited, %d where CIEDE2000 jumps; worst residual %.2g of √(1+f)", subsets, inherited, jumps, worst)
+}

@@ -1,0 +1,173 @@
+package search
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// latticeBest is how many of the lattice points nearest the optimum by the
+// quadratic model are tried in earnest.
+const latticeBest = 96
+
+// latticePoint is whole numbers of balance steps.
+type latticePoint struct {
+	q float64 // of the quadratic model
+	n [maxParts]int
+}
+
+// lattice finds the whole-number points of a given sum nearest a real one in
+// the metric of a quadratic, by the search of Fincke and Pohst in the order of
+// Schnorr and Euchner: with the last coordinate eliminated by the sum, the
+// quadratic is a sum of squares, one more coordinate in each, so a branch is
+// given up as soon as its squares so far pass the worst of the best.
+type lattice struct {
+	k      int // coordinates
+	total  int
+	lo, hi [maxParts]int
+	l      [maxParts][maxParts]float64 // upper triangle: Σ_i l_ii² (z_i + Σ_j>i l_ij z_j)²
+	centre [maxParts]float64
+	order  [maxParts]int // coordinate of each variable; the last is eliminated
+
+	best  []latticePoint
+	worst float64
+	z     [maxParts]int
+	tries int
+}
+
+// latticeTries bounds the search where the quadratic is nearly flat.
+const latticeTries = 400_000
+
+// newLattice prepares the search about centre c, a minimiser of ½dᵀHd + gᵀd
+// over Σd = 0; h need only be positive semidefinite.
+func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[maxParts][maxParts]float64) *lattice {
+	t := &lattice{k: k, total: total, lo: lo, hi: hi, worst: math.Inf(1)}
+	// The largest amount is eliminated: it has most room.
+	last := 0
+	for i := range k {
+		if c[i] > c[last] {
+			last = i
+		}
+	}
+	m := 0
+	for i := range k {
+		if i != last {
+			t.order[m] = i
+			m++
+		}
+	}
+	t.order[m] = last
+	for i := range m {
+		t.centre[i] = c[t.order[i]]
+	}
+	// H over the others when the last takes up what they change.
+	var a [maxParts][maxParts]float64
+	trace := 0.0
+	for i := range m {
+		for j := range m {
+			p, q := t.order[i], t.order[j]
+			a[i][j] = h[p][q] - h[p][last] - h[last][q] + h[last][last]
+		}
+		trace += a[i][i]
+	}
+	for i := range m {
+		a[i][i] += 1e-9*trace + 1e-30 // flat directions prefer the near point
+	}
+	// Cholesky in the form aᵢⱼ → dᵢ(zᵢ + Σ μᵢⱼ zⱼ)².
+	for i := range m {
+		for j := i; j < m; j++ {
+			t.l[i][j] = a[i][j]
+		}
+	}
+	for i := range m {
+		for j := i + 1; j < m; j++ {
+			t.l[j][i] = t.l[i][j]
+			t.l[i][j] /= t.l[i][i]
+		}
+		for j := i + 1; j < m; j++ {
+			for p := j; p < m; p++ {
+				t.l[j][p] -= t.l[j][i] * t.l[i][p]
+			}
+		}
+	}
+	return t
+}
+
+// search fills best, nearest first.
+func (t *lattice) search() {
+	t.descend(t.k-2, 0)
+	slices.SortFunc(t.best, comparePoints)
+}
+
+func comparePoints(a, b latticePoint) int {
+	return cmp.Or(cmp.Compare(a.q, b.q), slices.Compare(a.n[:], b.n[:]))
+}
+
+// descend chooses variable i given those above it.
+func (t *lattice) descend(i int, soFar float64) {
+	if i < 0 {
+		t.leaf(soFar)
+		return
+	}
+	shift := 0.0
+	for j := i + 1; j < t.k-1; j++ {
+		shift += t.l[i][j] * (float64(t.z[j]) - t.centre[j])
+	}
+	mid := t.centre[i] - shift
+	lo, hi := t.lo[t.order[i]], t.hi[t.order[i]]
+	up := int(math.Floor(math.Min(math.Max(mid, float64(lo)), float64(hi)))) + 1
+	down := up - 1
+	for up <= hi || down >= lo {
+		// The nearer of the next two either side of the middle.
+		z := down
+		if down < lo || up <= hi && float64(up)-mid < mid-float64(down) {
+			z = up
+			up++
+		} else {
+			down--
+		}
+		d := float64(z) - mid
+		q := soFar + t.l[i][i]*d*d
+		if q > t.worst || t.tries > latticeTries {
+			return
+		}
+		t.tries++ // every node counts: a flat quadratic has endless ones
+		t.z[i] = z
+		t.descend(i-1, q)
+	}
+}
+
+// leaf keeps a point whose last coordinate is within its bounds.
+func (t *lattice) leaf(q float64) {
+	last := t.total
+	var p latticePoint
+	for i := range t.k - 1 {
+		last -= t.z[i]
+		p.n[t.order[i]] = t.z[i]
+	}
+	at := t.order[t.k-1]
+	if last < t.lo[at] || last > t.hi[at] {
+		return
+	}
+	p.n[at], p.q = last, q
+	if len(t.best) < latticeBest {
+		t.best = append(t.best, p)
+		if len(t.best) < latticeBest {
+			return
+		}
+	} else {
+		worst := 0
+		for i := range t.best {
+			if comparePoints(t.best[i], t.best[worst]) > 0 {
+				worst = i
+			}
+		}
+		if comparePoints(p, t.best[worst]) < 0 {
+			t.best[worst] = p
+		}
+	}
+	t.worst = 0
+	for i := range t.best {
+		t.worst = math.Max(t.worst, t.best[i].q)
+	}
+}

@@ -1,0 +1,33 @@
+package search
+
+import (
+	"context"
+	"tawny/blend/film"
+	"testing"
+	"time"
+)
+
+// Eight powders whose colours say little about their shares: the search for
+// whole steps must still end, well before anyone gives up on it.
+func TestRoundingEndsForManyPowders(t *testing.T) {
+	p := drawer(t)
+	r := forwardCase(t, p, 3).request
+	r.LoadLo, r.LoadHi = 4, 4
+	b := Blend{LoadPercent: 4}
+	for _, g := range p.Pigments[:8] {
+		b.Parts = append(b.Parts, film.Part{Pigment: g, Percent: 0.5})
+	}
+	done := make(chan error, 1)
+	go func() {
+		_, err := Round(context.Background(), r, b, 200, 0.01)
+		done <- err
+	}()
+	select {
+	case err := <-done:
+		if err != nil {
+			t.Error(err)
+		}
+	case <-time.After(30 * time.Second):
+		t.Fatal("rounding eight powders does not end")
+	}
+}

@@ -1,0 +1,123 @@
+package search
+
+import (
+	"fmt"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+)
+
+// Made is a batch as it stands: what was weighed into it and what has left it.
+type Made struct {
+	Powders     []Weighed
+	BatchGrams  float64 // g weighed in all, powders and base together
+	EvaporatedG float64 // g of water lost, which leaves the powders behind
+	RemovedG    float64 // g taken out since, powders and all: samples, filled jars
+}
+
+// Weighed is a powder's weight as it was weighed in.
+type Weighed struct {
+	Pigment *palette.Pigment
+	Grams   float64
+}
+
+// Addition is a powder added to a batch.
+type Addition struct {
+	Pigment *palette.Pigment
+	Grams   float64
+	New     bool // the batch had none of it
+}
+
+// Check reports the first amount no batch has.
+func (m *Made) Check() error {
+	if !(m.BatchGrams > 0 && m.BatchGrams <= 1e9) {
+		return fmt.Errorf("a batch of %g g; more than 0 is accepted", m.BatchGrams)
+	}
+	if len(m.Powders) == 0 {
+		return fmt.Errorf("a batch without powders has no shade to correct")
+	}
+	sum := 0.0
+	for i, p := range m.Powders {
+		if p.Pigment == nil {
+			return fmt.Errorf("powder %d of the batch has no name", i+1)
+		}
+		if !(p.Grams >= 0) {
+			return fmt.Errorf("powder %q: %g g; 0 or more is accepted", p.Pigment.Name, p.Grams)
+		}
+		for _, q := range m.Powders[:i] {
+			if q.Pigment == p.Pigment {
+				return fmt.Errorf("powder %q is in the batch twice; add its weights up", p.Pigment.Name)
+			}
+		}
+		sum += p.Grams
+	}
+	if !(sum > 0) {
+		return fmt.Errorf("a batch without powders has no shade to correct")
+	}
+	if !(m.EvaporatedG >= 0 && m.EvaporatedG < m.BatchGrams-sum) {
+		return fmt.Errorf("%g g lost as water of a batch with %g g beside its powders; 0 to less than that is accepted", m.EvaporatedG, m.BatchGrams-sum)
+	}
+	if !(m.RemovedG >= 0 && m.RemovedG < m.BatchGrams-m.EvaporatedG) {
+		return fmt.Errorf("%g g taken out of a batch of %g g; less than it is accepted", m.RemovedG, m.BatchGrams-m.EvaporatedG)
+	}
+	return nil
+}
+
+// Grams is what is left of the batch, g.
+func (m *Made) Grams() float64 { return m.BatchGrams - m.EvaporatedG - m.RemovedG }
+
+// left is the share of each powder still in the batch.
+func (m *Made) left() float64 { return m.Grams() / (m.BatchGrams - m.EvaporatedG) }
+
+// Parts returns the powders as they stand, % w/w of what is left.
+func (m *Made) Parts() []film.Part {
+	var parts []film.Part
+	for _, p := range m.Powders {
+		parts = append(parts, film.Part{Pigment: p.Pigment, Percent: 100 * p.Grams / (m.BatchGrams - m.EvaporatedG)})
+	}
+	return parts
+}
+
+// partsOf is Parts over a given list of powders, 0 where the batch has none.
+func (m *Made) partsOf(powders []*palette.Pigment) ([]film.Part, error) {
+	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	parts := make([]film.Part, len(powders))
+	seen := 0
+	for i, g := range powders {
+		parts[i].Pigment = g
+		for _, p := range m.Parts() {
+			if p.Pigment == g {
+				parts[i].Percent = p.Percent
+				seen++
+			}
+		}
+	}
+	if seen != len(m.Powders) {
+		return nil, fmt.Errorf("the batch read holds a powder the batch made does not")
+	}
+	return parts, nil
+}
+
+// Add returns the batch after additions: powders, and base or water of
+// baseGrams.
+func (m *Made) Add(additions []Addition, baseGrams float64) Made {
+	next := Made{BatchGrams: m.Grams() + baseGrams}
+	for _, p := range m.Powders {
+		next.Powders = append(next.Powders, Weighed{p.Pigment, p.Grams * m.left()})
+	}
+	for _, a := range additions {
+		next.BatchGrams += a.Grams
+		found := false
+		for i := range next.Powders {
+			if next.Powders[i].Pigment == a.Pigment {
+				next.Powders[i].Grams += a.Grams
+				found = true
+			}
+		}
+		if !found {
+			next.Powders = append(next.Powders, Weighed{a.Pigment, a.Grams})
+		}
+	}
+	return next
+}

@@ -1,0 +1,195 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Result is what a match found.
+type Result struct {
+	Request Request // with its defaults taken
+	Blends  []Blend // best first
+	Counts  Counts
+	// Front holds the best blend of each number of powders.
+	Front []Blend
+}
+
+// Blend is powders in stated amounts and what they look like on the skin.
+type Blend struct {
+	Parts       []film.Part
+	LoadPercent float64         // % w/w, the sum of the parts
+	Reflectance colour.Spectrum // of skin with the film, read as the ground was
+	Lab         colour.Lab      // under the request's light
+	DeltaE00    float64         // to the first target
+	SecondLab   colour.Lab      // under the second light
+	Shift       float64         // ΔE00 between the two lights
+	CostPer100  float64         // powders of 100 g of product
+	// GlintsPerCM2 is how many single flakes on each cm² of skin flash at the
+	// eye, as Glints counts them.
+	GlintsPerCM2 float64
+	Objective    float64 // Σ weight·ΔE00² (and the band part) that was minimised
+	// Residual is the largest failure of the first-order (KKT) conditions, in
+	// f for each unit of share; 0 for a perfect optimum.
+	Residual float64
+	// AtJump is set where the blend's hue is opposite the target's: CIEDE2000
+	// jumps there, so that no first-order condition holds. Such a target is far
+	// out of reach.
+	AtJump bool
+}
+
+// Match finds the blends of at most Most powders that come nearest the target
+// at the load, best first. Every subset of the drawer is settled (see search).
+// The sum of the parts is the load exactly, to 1e-12, where LoadLo = LoadHi.
+func Match(ctx context.Context, r Request) (*Result, error) {
+	k, err := explore(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	res := &Result{Counts: k.search.counts}
+	if res.Blends, res.Front, err = k.rank(ctx); err != nil {
+		return nil, err
+	}
+	res.Request = *k.request
+	return res, nil
+}
+
+// explore settles every subset of the drawer and returns what it found, ready
+// to be ranked, with the request's defaults taken.
+func explore(ctx context.Context, r Request) (*ranker, error) {
+	auto := r.Equal == 0
+	r, err := r.defaulted()
+	if err != nil {
+		return nil, err
+	}
+	use, must, err := r.selectPowders()
+	if err != nil {
+		return nil, err
+	}
+	p, err := r.problem(use, must)
+	if err != nil {
+		return nil, err
+	}
+	s := &search{p: p, most: r.Most, workers: r.Workers}
+	for i := range use {
+		if must[i] {
+			s.must = append(s.must, i)
+		} else {
+			s.choice = append(s.choice, i)
+		}
+	}
+	if err := s.run(ctx, r.Progress); err != nil {
+		return nil, err
+	}
+	if len(s.found) == 0 {
+		return nil, fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
+	}
+	if err := s.restart(ctx); err != nil {
+		return nil, err
+	}
+	k := &ranker{request: &r, problem: p, use: use, search: s}
+	if err := k.prepare(); err != nil {
+		return nil, err
+	}
+	if auto && r.BatchGrams > 0 && r.BalanceStep > 0 {
+		if err := k.equalByWeighing(); err != nil {
+			return nil, err
+		}
+	}
+	return k, nil
+}
+
+func (r *Request) loadWords() string {
+	if r.LoadLo == r.LoadHi {
+		return fmt.Sprintf("of %g %%", r.LoadHi)
+	}
+	return fmt.Sprintf("between %g and %g %%", r.LoadLo, r.LoadHi)
+}
+
+// problem puts the request into numbers.
+func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error) {
+	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	if err != nil {
+		return nil, err
+	}
+	p := &problem{surface: c.Surface, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, costHi: math.Inf(1)}
+	if p.ground, err = c.Below(r.Ground); err != nil {
+		return nil, err
+	}
+	for j := range p.baseK {
+		p.baseK[j], p.baseS[j] = r.Base.K[j]*r.Apply, r.Base.S[j]*r.Apply
+	}
+	channel := map[float64]int{0: 0}
+	var directions []int
+	for _, g := range r.Targets {
+		if _, ok := channel[g.Aspecular]; ok {
+			continue
+		}
+		i := aspecularIndex(g.Aspecular)
+		if i < 0 {
+			return nil, fmt.Errorf("no direction at %g degrees; 0 (diffuse), 15, 45, 75 and 110 are accepted", g.Aspecular)
+		}
+		p.angles = append(p.angles, c.Views[i])
+		directions = append(directions, i)
+		channel[g.Aspecular] = len(p.angles)
+	}
+	for _, g := range r.Targets {
+		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: g.Weight}
+		if v.viewing == nil {
+			v.viewing = r.Light
+		}
+		if v.weight == 0 {
+			v.weight = 1
+		}
+		p.views = append(p.views, v)
+	}
+	if r.Bands != nil {
+		p.band = &bandTarget{r: r.Bands.Reflectance, weight: r.Bands.Weight}
+		if p.band.weight == 0 {
+			p.band.weight = 1
+		}
+	}
+	if r.Choice.CostPer100 > 0 {
+		p.costHi = r.Choice.CostPer100
+	}
+	mass := r.Apply * r.LoadHi / 100 // mg/cm² at a share of 1
+	for i, g := range use {
+		u := powder{must: must[i], cost: g.PricePerG * r.LoadHi}
+		u.lo, u.hi = r.limits(g, must[i])
+		if u.hi >= p.sumHi {
+			u.hi = p.sumHi
+		}
+		if u.lo > u.hi {
+			return nil, fmt.Errorf("powder %q must be at least %g %% but at most %g %% is on hand or in the load", g.Name, u.lo*r.LoadHi, u.hi*r.LoadHi)
+		}
+		if g.Optics.Flake {
+			u.flake = 1
+		}
+		for j := range u.k {
+			u.k[j], u.s[j] = g.Optics.K[j]*mass, g.Optics.S[j]*mass
+		}
+		for _, d := range directions {
+			at := g.Optics.SAt[d]
+			for j := range at {
+				at[j] *= mass
+			}
+			u.at = append(u.at, at)
+		}
+		p.powders = append(p.powders, u)
+	}
+	return p, nil
+}
+
+func aspecularIndex(deg float64) int {
+	for i, a := range flake.Aspecular {
+		if a == deg {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,169 @@
+package search
+
+import (
+	"flag"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+var seedsEach = flag.Int("search-seeds", 6, "seeded cases of each kind for the multi-start reference")
+
+var fullReference = flag.Int("full-reference", 0, "multi-start every subset of the whole drawer for so many seeded cases of each kind (a minute each)")
+
+// The search against a slow reference that shares none of its shortcuts: every
+// subset of up to 4 of 12 powders is solved on its own from four random
+// mixtures, nothing inherited. The winner must agree to 0.01 ΔE00 for every
+// kind of job.
+func TestMatchAgreesWithMultiStart(t *testing.T) {
+	p := drawer(t)
+	seeds := seeded(*seedsEach)
+	for kind := range kinds {
+		t.Run(kindName[kind], func(t *testing.T) {
+			t.Parallel()
+			for seed := range seeds {
+				agree(t, stressCase(t, p, kind, uint64(seed), 12), seed, 4)
+			}
+		})
+	}
+}
+
+// The same over the whole drawer, 102,090 subsets.
+func TestMatchAgreesWithFullReference(t *testing.T) {
+	if *fullReference == 0 {
+		t.Skip("a minute: go test ./blend -run FullReference -full-reference 1 -timeout 2h -v")
+	}
+	p := drawer(t)
+	for kind := range kinds {
+		t.Run(kindName[kind], func(t *testing.T) {
+			t.Parallel()
+			for seed := range *fullReference {
+				agree(t, stressCase(t, p, kind, uint64(3+seed), 0), 3+seed, 3)
+			}
+		})
+	}
+}
+
+func agree(t *testing.T, r Request, seed, starts int) {
+	t.Helper()
+	r.Workers = 1
+	want, subsets, apart := reference(t, r, starts, uint64(seed))
+	res, err := Match(t.Context(), r)
+	if err == errBare {
+		// Nothing at all is an answer the reference may have too.
+		if f := bareObjective(t, r); want < f-0.01 {
+			t.Errorf("seed %d: the search found bare skin best, √f %.5f, multi-start %.5f", seed, f, want)
+		}
+		return
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := math.Sqrt(res.Blends[0].Objective)
+	if math.Abs(got-want) > 0.01 {
+		t.Errorf("seed %d: the search found √f %.5f, multi-start %.5f", seed, got, want)
+	}
+	if n := res.Counts; n.Subsets != subsets || n.Solved+n.Inherited+n.Infeasible != n.Subsets {
+		t.Errorf("seed %d: %d subsets, counts %+v", seed, subsets, n)
+	}
+	t.Logf("seed %d: √f %.4f of %d subsets, multi-start the same to %.1g; %d subsets with another optimum over 0.01 better than the search's", seed, got, subsets, math.Abs(got-want), apart)
+}
+
+// bareObjective returns √f with no powder at all.
+func bareObjective(t *testing.T, r Request) float64 {
+	t.Helper()
+	_, p, _, _ := problemOf(t, r)
+	e := newEvaluator(p)
+	e.choose([]int{0})
+	return math.Sqrt(e.value(&[maxParts]float64{}))
+}
+
+// reference returns the least √f over all subsets by multi-start, and how many
+// subsets it solved better than the search by over 0.01.
+func reference(t *testing.T, r Request, starts int, seed uint64) (best float64, subsets, apart int) {
+	t.Helper()
+	r, p, use, s := problemOf(t, r)
+	if err := s.run(t.Context(), nil); err != nil {
+		t.Fatal(err)
+	}
+	// What the search has for a subset: the best found within it.
+	val := map[uint64]float64{}
+	for i := range s.found {
+		val[maskOf(&s.found[i])] = s.found[i].f
+	}
+	work := newSolver(p)
+	rng := rand.New(rand.NewPCG(seed, 5))
+	best = math.Inf(1)
+	for k := 1; k <= r.Most; k++ {
+		c := make([]int, k)
+		for rank := range binomial(len(use), k) {
+			unrank(rank, k, c)
+			f := math.Inf(1)
+			for range starts {
+				x := randomMixture(rng, p, k)
+				f = math.Min(f, work.solve(c, &x, 1e-12).f)
+			}
+			subsets++
+			best = math.Min(best, f)
+			mask, mine := uint64(0), math.Inf(1)
+			for _, i := range c {
+				mask |= 1 << i
+			}
+			for sub := mask; sub > 0; sub = (sub - 1) & mask {
+				if v, ok := val[sub]; ok {
+					mine = math.Min(mine, v)
+				}
+			}
+			if math.Sqrt(mine)-math.Sqrt(f) > 0.01 {
+				apart++
+			}
+		}
+	}
+	return math.Sqrt(best), subsets, apart
+}
+
+func maskOf(m *found) (mask uint64) {
+	for i := range m.n {
+		mask |= 1 << m.index[i]
+	}
+	return mask
+}
+
+// randomMixture spreads a random load within its bounds over k powders.
+func randomMixture(rng *rand.Rand, p *problem, k int) (x [maxParts]float64) {
+	sum := 0.0
+	for i := range k {
+		x[i] = rng.ExpFloat64()
+		sum += x[i]
+	}
+	load := p.sumLo + (p.sumHi-p.sumLo)*rng.Float64()
+	for i := range k {
+		x[i] *= load / sum
+	}
+	return x
+}
+
+// The solver itself against brute force: no point of a fine grid over the
+// mixtures of a subset may be better than what it finds.
+func TestSolveBeatsGrid(t *testing.T) {
+	p := drawer(t)
+	for seed := range uint64(12) {
+		rng := rand.New(rand.NewPCG(seed, 10))
+		_, pr, use, _ := problemOf(t, forwardCase(t, p, seed).nudged(rng, 3))
+		s := newSolver(pr)
+		index := rng.Perm(len(use))[:3]
+		x, _ := pr.feasible(index)
+		found := s.solve(index, &x, 1e-12).f
+		e := newEvaluator(pr)
+		e.choose(index)
+		const n = 60
+		for i := range n + 1 {
+			for j := 0; i+j <= n; j++ {
+				y := [maxParts]float64{float64(i) / n, float64(j) / n, float64(n-i-j) / n}
+				if f := e.value(&y); math.Sqrt(f) < math.Sqrt(found)-0.01 {
+					t.Fatalf("seed %d: grid point %v has ΔE00 %.4f, solver %.4f", seed, y[:3], math.Sqrt(f), math.Sqrt(found))
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,345 @@
+package search
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+	"sort"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// ranker orders what the search found.
+//
+// Blends nearer the target than Equal count as equally good. They are told
+// apart by fewer powders, smaller shift between lights, lower cost, glints,
+// less powder and name, each compared in the digits a screen shows: a shift
+// that differs by a thousandth should not outweigh the cost. The others follow
+// by distance, then the same.
+type ranker struct {
+	request *Request
+	problem *problem
+	use     []*palette.Pigment
+	search  *search
+	glints  []float64 // of each powder at a share of 1, per cm²
+	weight  float64   // of all goals together
+}
+
+// candidate is a found mixture with what tells equals apart.
+type candidate struct {
+	id     int
+	count  int     // powders really in it
+	delta  float64 // ΔE00 to the target; the weighted root mean square of several
+	shift  float64 // the rest in steps of what is shown
+	cost   float64
+	glints float64
+	amount float64
+	key    [maxParts]uint16 // its powders, ascending, counted from 1
+}
+
+// presentShare is the share below which a powder counts as absent: a millionth
+// of the load cannot be weighed.
+const presentShare = 1e-6
+
+var errBare = errors.New("bare skin is nearer the target than any blend; ask for an exact load, or a target further from the skin")
+
+// The digits that equals are compared in.
+const (
+	shiftStep  = 0.01 // ΔE00
+	costStep   = 0.01 // currency for 100 g
+	amountStep = 1e-6 // of the largest load
+	deltaStep  = 0.01 // ΔE00, for the front
+)
+
+// rank returns the Keep best blends and the front: the nearest blend of each
+// number of powders, as long as one more powder comes visibly nearer.
+func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
+	r := k.request
+	list := k.candidates()
+	if len(list) == 0 {
+		return nil, nil, errBare
+	}
+	equal := 0 // the first so many are within Equal
+	for i := range list {
+		if list[i].delta <= r.Equal {
+			list[i], list[equal] = list[equal], list[i]
+			equal++
+		}
+	}
+	near, far := list[:equal], list[equal:]
+	k.search.parallel(ctx, (len(near)+63)/64, func(work *solver, i int) {
+		for j := 64 * i; j < min(64*i+64, len(near)); j++ {
+			k.measure(work, &near[j])
+		}
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	slices.SortFunc(near, func(a, b candidate) int { return a.compareEqual(&b) })
+	slices.SortFunc(far, func(a, b candidate) int { return a.compareDelta(&b) })
+	work := newSolver(k.problem)
+	for _, group := range [2][]candidate{near, far} {
+		for i := range group {
+			if len(blends) < r.Keep {
+				blends = append(blends, k.blend(work, &group[i]))
+			}
+		}
+	}
+	best := [maxParts + 1]*candidate{}
+	for i := range list {
+		c := &list[i]
+		if b := best[c.count]; b == nil || steps(c.delta, deltaStep) < steps(b.delta, deltaStep) {
+			best[c.count] = c
+		}
+	}
+	last := math.Inf(1)
+	for _, c := range best {
+		if c != nil && steps(c.delta, deltaStep) < last {
+			last = steps(c.delta, deltaStep)
+			front = append(front, k.blend(work, c))
+		}
+	}
+	return blends, front, nil
+}
+
+// candidates returns the found mixtures by the powders really in them, the
+// best of each. No powder at all is no blend.
+func (k *ranker) candidates() []candidate {
+	s := k.search
+	list := make([]candidate, 0, len(s.found))
+	// A subset is solved once, so only mixtures with a powder at nothing and
+	// those from widening can meet another of the same powders.
+	twice := map[[maxParts]uint16]int{}
+	for pass := range 2 {
+		for id := range s.found {
+			m := &s.found[id]
+			c := candidate{id: id, delta: math.Sqrt(m.f / k.weight)}
+			for i := range m.n {
+				if m.x[i] > presentShare {
+					c.key[c.count] = m.index[i] + 1
+					c.count++
+				}
+			}
+			if odd := c.count < m.n || m.extra; odd != (pass == 0) || c.count == 0 {
+				continue
+			}
+			slices.Sort(c.key[:c.count])
+			at, met := twice[c.key]
+			switch {
+			case met && s.found[list[at].id].f <= m.f:
+			case met:
+				list[at] = c
+			default:
+				if pass == 0 {
+					twice[c.key] = len(list)
+				}
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}
+
+// measure fills in what tells equals apart.
+func (k *ranker) measure(work *solver, c *candidate) {
+	p, m := k.problem, &k.search.found[c.id]
+	if k.isFamily(c) {
+		k.leastShift(work.eval, m)
+	}
+	e := work.eval
+	e.chooseFound(m)
+	e.film(&m.x, false)
+	c.shift = steps(colour.Shift(&e.r[0], k.request.Light, k.request.Second), shiftStep)
+	for i := range m.n {
+		u := &p.powders[m.index[i]]
+		c.cost += m.x[i] * u.cost
+		c.glints += m.x[i] * k.glints[m.index[i]]
+		c.amount += m.x[i]
+	}
+	c.cost, c.amount = steps(c.cost, costStep), steps(c.amount, amountStep)
+	c.glints = steps(math.Log(1+c.glints), 0.1) // to about a tenth of the number
+}
+
+// steps rounds to whole steps.
+func steps(x, step float64) float64 { return math.Round(x / step) }
+
+// compareEqual orders blends that count as equally near.
+func (c *candidate) compareEqual(d *candidate) int {
+	glints := cmp.Compare(d.glints, c.glints) // more first: shimmer is what it is for
+	return cmp.Or(cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
+		glints, cmp.Compare(c.amount, d.amount), slices.Compare(c.key[:], d.key[:]))
+}
+
+// compareDelta orders blends by how near they are.
+func (c *candidate) compareDelta(d *candidate) int {
+	return cmp.Or(cmp.Compare(c.delta, d.delta), cmp.Compare(c.count, d.count), slices.Compare(c.key[:], d.key[:]))
+}
+
+func (e *evaluator) chooseFound(m *found) {
+	e.n = m.n
+	for i := range m.n {
+		e.use[i] = &e.p.powders[m.index[i]]
+	}
+}
+
+// blend fills in a candidate, walked on to the last digit over the powders
+// really in it, its shares brought to the exact load.
+func (k *ranker) blend(work *solver, c *candidate) Blend {
+	r, p := k.request, k.problem
+	m := present(p, &k.search.found[c.id])
+	if p.sumLo == p.sumHi {
+		p.exactLoad(&m)
+	}
+	var index [maxParts]int
+	for i := range m.n {
+		index[i] = int(m.index[i])
+	}
+	o := work.solve(index[:m.n], &m.x, polished)
+	m.x = o.x
+	if p.sumLo == p.sumHi {
+		p.exactLoad(&m)
+	}
+	e := work.eval
+	e.all(&m.x)
+	b := Blend{Reflectance: e.r[0], Objective: e.f, Residual: e.residual(&m)}
+	b.AtJump = !o.converged && e.atJump()
+	total := 0.0
+	for i := range m.n {
+		total += m.x[i]
+	}
+	for i := range m.n {
+		if m.x[i] == 0 {
+			continue
+		}
+		percent := m.x[i] * r.LoadHi
+		b.Parts = append(b.Parts, film.Part{
+			Pigment:   k.use[m.index[i]],
+			Percent:   percent,
+			Share:     100 * m.x[i] / total,
+			ArealMass: r.Apply * percent / 100,
+		})
+		b.LoadPercent += percent
+		b.CostPer100 += percent * k.use[m.index[i]].PricePerG
+		b.GlintsPerCM2 += m.x[i] * k.glints[m.index[i]]
+	}
+	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
+	b.Lab = r.Light.Lab(&b.Reflectance)
+	b.SecondLab = r.Second.Lab(&b.Reflectance)
+	b.Shift = colour.DeltaE00(b.Lab, b.SecondLab)
+	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
+	return b
+}
+
+// present returns m without the powders at nothing.
+func present(p *problem, m *found) found {
+	out := *m
+	out.n = 0
+	out.x = [maxParts]float64{}
+	for i := range m.n {
+		if m.x[i] > presentShare || p.powders[m.index[i]].lo > 0 {
+			out.index[out.n], out.x[out.n] = m.index[i], m.x[i]
+			out.n++
+		}
+	}
+	return out
+}
+
+// exactLoad gives what rounding has left of the load to the powder with most
+// room for it.
+func (p *problem) exactLoad(m *found) {
+	rest := p.sumHi
+	for i := range m.n {
+		rest -= m.x[i]
+	}
+	best, most := 0, math.Inf(-1)
+	for i := range m.n {
+		u := &p.powders[m.index[i]]
+		room := u.hi - m.x[i]
+		if rest < 0 {
+			room = m.x[i] - u.lo
+		}
+		if room > most {
+			best, most = i, room
+		}
+	}
+	m.x[best] += rest
+}
+
+// residual returns the largest failure of the KKT conditions at m over its own
+// powders: with the best multipliers of load and cost, the gradient of a share
+// inside its bounds must be 0, at its lower bound not negative, at its upper
+// bound not positive.
+func (e *evaluator) residual(m *found) float64 {
+	s := &solver{eval: e}
+	s.step.n = e.n
+	s.bounds(&m.x)
+	s.step.g = e.g
+	// A unit Hessian makes the step the projected gradient: zero at a KKT
+	// point, and as long as the failure is large.
+	for i := range e.n {
+		s.step.h[i][i] = 1
+	}
+	s.step.solve()
+	worst := 0.0
+	for i := range e.n {
+		worst = math.Max(worst, math.Abs(s.step.d[i]))
+	}
+	return worst
+}
+
+// atJump reports whether a colour's hue is opposite its target's, where
+// CIEDE2000 itself jumps (Sharma, Wu and Dalal 2005, section "discontinuities")
+// and no first-order condition need hold.
+func (e *evaluator) atJump() bool {
+	for i := range e.p.views {
+		v := &e.p.views[i]
+		c := v.lab(v.viewing.XYZ(&e.r[v.channel]))
+		if math.Abs(colour.HueTurn(c.LCh().H, v.target.LCh().H)) > 179 || c.Chroma() < 0.05 {
+			return true
+		}
+	}
+	return false
+}
+
+// prepare works out what the ranking needs of the request.
+func (k *ranker) prepare() error {
+	r := k.request
+	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	if err != nil {
+		return err
+	}
+	scene := film.NewGlintScene(r.Base.Index, r.Tilt, &c.Views[0])
+	for _, g := range k.use {
+		k.glints = append(k.glints, scene.PerMass(g)*r.Apply*r.LoadHi/100)
+	}
+	for i := range k.problem.views {
+		k.weight += k.problem.views[i].weight
+	}
+	if k.problem.band != nil {
+		k.weight += k.problem.band.weight
+	}
+	return nil
+}
+
+// equalByWeighing widens Equal to what weighing the nearest blend costs, 95
+// times of 100.
+func (k *ranker) equalByWeighing() error {
+	list := k.candidates()
+	if len(list) == 0 {
+		return nil // rank says so
+	}
+	best := &list[0]
+	for i := range list {
+		if list[i].compareDelta(best) < 0 {
+			best = &list[i]
+		}
+	}
+	b := k.blend(newSolver(k.problem), best)
+	s, err := ScatterOf(*k.request, b.Parts, Variation{BatchGrams: k.request.BatchGrams, BalanceStep: k.request.BalanceStep, Draws: 400})
+	k.request.Equal = math.Max(k.request.Equal, s.DeltaE95)
+	return err
+}

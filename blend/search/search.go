@@ -1,0 +1,283 @@
+package search
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// The search tries every subset of the palette up to a number of powders.
+//
+// Most subsets need no solve of their own. Say the best of a subset's facets
+// (the subset less one powder) ends at shares x with objective f. If f does
+// not fall when a first trace of the missing powder is added at x, the load
+// held, then x satisfies the first-order (KKT) conditions of the whole subset
+// too and is its answer, with that powder at zero: the subset is settled by
+// inheritance. Else a descent from x leads to something strictly better. The
+// gradient that decides is worked out once for each solved mixture and holds
+// for every powder, so settling a subset costs one comparison.
+//
+// Inheritance takes the place of a lower bound that would exclude subsets: it
+// settles them for the price of one, and needs no bound to be trusted.
+//
+// f is not convex, so a KKT point need not be the subset's only one. That it
+// is in practice is evidence from multi-start tests, not proof. So subsets of
+// one and two powders, on which all the others stand, are also started from
+// mixtures of their own, as is any descent that fails to converge, and in the
+// end the best subsets are started again (see restart).
+
+// found is one solved mixture: a subset whose optimum uses all its powders.
+type found struct {
+	f             float64
+	n             int
+	index         [maxParts]uint16
+	x             [maxParts]float64
+	muSum, muCost float64
+	grad          []float64 // ∂f/∂share of every powder, nil on the last level
+	converged     bool
+	extra         bool // from widening: its subset may be among the found already
+}
+
+// Counts says how a search went. Every subset is either solved, inherited or
+// infeasible; none is left out.
+type Counts struct {
+	Subsets    int `json:"subsets"`    // considered
+	Solved     int `json:"solved"`     // by a descent of their own
+	Inherited  int `json:"inherited"`  // settled by a facet's KKT point
+	Infeasible int `json:"infeasible"` // no mixture within the bounds
+	Starts     int `json:"starts"`     // descents begun, extra ones included
+	Restarted  int `json:"restarted"`  // subsets solved again from other starts at the end
+	Improved   int `json:"improved"`   // of those, found better by over 0.001 ΔE00
+}
+
+type search struct {
+	p       *problem
+	must    []int // powders in every subset
+	choice  []int // powders that may be added
+	most    int   // powders a blend may have, must-use ones included
+	workers int
+
+	found  []found
+	counts Counts
+}
+
+// chunkOf is how many of count subsets a worker takes at a time. It follows
+// from count alone, so results do not depend on the workers, and the table of
+// chunks stays small for the largest drawer.
+func chunkOf(count int) int { return max(128, count/(1<<14)) }
+
+// startedLevels and startedMost say which subsets are started from several
+// mixtures: those of so many choices, where there are at most so many.
+const (
+	startedLevels = 2
+	startedMost   = 5000
+)
+
+// run fills found. progress, if not nil, is told the share done, 0 to 1.
+func (s *search) run(ctx context.Context, progress func(done float64)) error {
+	if s.workers <= 0 {
+		s.workers = runtime.GOMAXPROCS(0)
+	}
+	levels := s.most - len(s.must)
+	if levels > len(s.choice) {
+		levels = len(s.choice)
+	}
+	var before []int32 // by rank: the found mixture of each subset one smaller, or -1
+	first := 0
+	if len(s.must) == 0 {
+		first = 1
+	}
+	total, done := 0, atomic.Int64{}
+	for k := first; k <= levels; k++ {
+		total += binomial(len(s.choice), k)
+	}
+	for k := first; k <= levels; k++ {
+		count := binomial(len(s.choice), k)
+		last := k == levels
+		chunk := chunkOf(count)
+		chunks := (count + chunk - 1) / chunk
+		results := make([]levelChunk, chunks)
+		var after []int32
+		if !last {
+			after = make([]int32, count)
+		}
+		var next atomic.Int64
+		var wg sync.WaitGroup
+		for w := 0; w < min(s.workers, chunks); w++ {
+			wg.Add(1)
+			go func() {
+				defer wg.Done()
+				work := newSolver(s.p)
+				for {
+					c := int(next.Add(1)) - 1
+					if c >= chunks || ctx.Err() != nil {
+						return
+					}
+					lo, hi := c*chunk, min((c+1)*chunk, count)
+					s.level(work, k, lo, hi, before, after, !last, &results[c])
+					if n := done.Add(int64(hi - lo)); progress != nil {
+						progress(float64(n) / float64(total))
+					}
+				}
+			}()
+		}
+		wg.Wait()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		base := int32(len(s.found))
+		for c := range results {
+			r := &results[c]
+			if !last {
+				for i := c * chunk; i < min((c+1)*chunk, count); i++ {
+					if after[i] <= ownMark {
+						after[i] = base + (ownMark - after[i])
+					}
+				}
+			}
+			base += int32(len(r.found))
+			s.found = append(s.found, r.found...)
+			s.counts.Subsets += r.counts.Subsets
+			s.counts.Solved += r.counts.Solved
+			s.counts.Inherited += r.counts.Inherited
+			s.counts.Infeasible += r.counts.Infeasible
+			s.counts.Starts += r.counts.Starts
+		}
+		before = after
+	}
+	return nil
+}
+
+// ownMark and below stand for a chunk's own results before they are numbered:
+// ownMark − i is the chunk's i-th. −1 is an infeasible subset.
+const ownMark = -2
+
+type levelChunk struct {
+	found  []found
+	counts Counts
+	room   []float64
+}
+
+// level settles the subsets of k choices with ranks lo to hi.
+func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep bool, out *levelChunk) {
+	m := len(s.must)
+	n := m + k
+	started := k <= startedLevels && binomial(len(s.choice), k) <= startedMost
+	var pick [maxParts]int // ranks of the choices, ascending
+	unrank(lo, k, pick[:k])
+	var index, facet [maxParts]int
+	copy(index[:], s.must)
+	for rank := lo; rank < hi; rank++ {
+		for i := 0; i < k; i++ {
+			index[m+i] = s.choice[pick[i]]
+		}
+		out.counts.Subsets++
+		best, without := int32(-1), -1
+		for drop := 0; drop < k && before != nil; drop++ {
+			for i, j := 0, 0; i < k; i++ {
+				if i != drop {
+					facet[j] = pick[i]
+					j++
+				}
+			}
+			id := before[rankOf(facet[:k-1])]
+			if id >= 0 && (best < 0 || s.found[id].f < s.found[best].f) {
+				best, without = id, drop
+			}
+		}
+		mark, bar := int32(-1), math.Inf(1)
+		var own outcome
+		solved := false
+		try := func(x *[maxParts]float64) {
+			out.counts.Starts++
+			if r := work.solve(index[:n], x, stopDecrease); r.f < bar {
+				own, bar, solved = r, r.f, true
+			}
+		}
+		switch {
+		case best >= 0 && s.inherits(&s.found[best], index[m+without]):
+			mark, bar = best, s.found[best].f-improves
+		case best >= 0:
+			x := spread(&s.found[best], index[:n])
+			try(&x)
+		default:
+			if x, ok := s.p.feasible(index[:n]); ok {
+				try(&x)
+			}
+		}
+		if bar > exactEnough && (solved || mark >= 0) && (started || solved && !own.converged) {
+			var from [maxStarts][maxParts]float64
+			for i := range s.p.starts(index[:n], nil, &from) {
+				try(&from[i])
+			}
+		}
+		switch {
+		case solved:
+			out.counts.Solved++
+			mark = ownMark - int32(len(out.found))
+			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muCost: own.muCost, converged: own.converged}
+			for i := 0; i < n; i++ {
+				f.index[i] = uint16(index[i])
+			}
+			if keep {
+				f.grad = out.slab(len(s.p.powders))
+				work.eval.choose(index[:n])
+				work.eval.all(&own.x)
+				work.eval.foreign(f.grad)
+			}
+			out.found = append(out.found, f)
+		case mark >= 0:
+			out.counts.Inherited++
+		default:
+			out.counts.Infeasible++
+		}
+		if after != nil {
+			after[rank] = mark
+		}
+		advance(pick[:k])
+	}
+}
+
+// improves is how much lower f must be, in ΔE00², for a start of a subset's
+// own to be kept over what it inherits.
+const improves = 1e-8
+
+// slab returns room for one gradient, taken from the chunk's own supply.
+func (c *levelChunk) slab(n int) []float64 {
+	if len(c.room) < n {
+		c.room = make([]float64, 32*n)
+	}
+	g := c.room[:n:n]
+	c.room = c.room[n:]
+	return g
+}
+
+// inherits reports whether a mixture stays optimal when powder l is allowed
+// too: adding it, in exchange for the load of those present, must not promise
+// a fall of f.
+func (s *search) inherits(m *found, l int) bool {
+	if m.f < exactEnough {
+		return true
+	}
+	u := &s.p.powders[l]
+	if u.lo > 0 {
+		return false
+	}
+	reduced := m.grad[l] - m.muSum - m.muCost*u.cost
+	return reduced > -1e-6
+}
+
+// spread writes a mixture out over a larger subset, absent powders at their
+// lower bound of 0.
+func spread(m *found, index []int) (x [maxParts]float64) {
+	for i, k := range index {
+		for j := 0; j < m.n; j++ {
+			if int(m.index[j]) == k {
+				x[i] = m.x[j]
+			}
+		}
+	}
+	return x
+}

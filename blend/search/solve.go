@@ -1,0 +1,144 @@
+package search
+
+import "math"
+
+// Tolerances of one solve, in units of f = ΔE00².
+const (
+	maxSteps     = 80
+	gaussSteps   = 4
+	stopDecrease = 1e-8 // a step that promises less ends the solve: 1e-4 in ΔE00 at ΔE00 0.1, less elsewhere
+	exactEnough  = 1e-9 // f below which a match counts as exact: ΔE00 3e-5; a tenth of stopDecrease
+)
+
+// solver owns the scratch of one worker.
+type solver struct {
+	eval *evaluator
+	step quad
+	h    [maxParts][maxParts]float64
+}
+
+func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p)} }
+
+// outcome is where a solve ended.
+type outcome struct {
+	x             [maxParts]float64
+	f             float64
+	muSum, muCost float64
+	steps         int
+	converged     bool
+}
+
+// solve walks from the feasible shares x to the nearest optimum over the
+// chosen subset by sequential least squares: Gauss–Newton on ΔE00² with the
+// load and bounds held exactly in every step, and a step halved until it
+// helps. decrease is the promised gain in f below which it stops.
+//
+// Three colour numbers cannot bend f in every direction of four shares, so
+// where the first steps have not settled it the Hessian is carried on by BFGS
+// updates, Powell's damping keeping it positive (Nocedal and Wright,
+// procedure 18.2), which learn the curvature Gauss–Newton leaves out.
+func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outcome {
+	e, q := s.eval, &s.step
+	e.choose(index)
+	n := e.n
+	q.n = n
+	out := outcome{x: *x}
+	h := &s.h
+	var lastG, lastX [maxParts]float64
+	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
+		e.all(&out.x)
+		out.f = e.f
+		if out.steps <= gaussSteps {
+			*h = e.h
+			trace := 0.0
+			for i := 0; i < n; i++ {
+				trace += h[i][i]
+			}
+			for i := 0; i < n; i++ {
+				h[i][i] += 1e-9*trace + 1e-300
+			}
+		} else {
+			s.update(n, &out.x, &lastX, &e.g, &lastG)
+		}
+		lastG, lastX = e.g, out.x
+		s.next(&out.x)
+		out.muSum, out.muCost = q.muSum, q.muCost
+		slope, curve := 0.0, 0.0
+		for i := 0; i < n; i++ {
+			slope += e.g[i] * q.d[i]
+			for j := 0; j < n; j++ {
+				curve += q.d[i] * h[i][j] * q.d[j]
+			}
+		}
+		if -(slope+curve/2) < decrease || out.f < decrease/10 {
+			out.converged = true
+			return out
+		}
+		t, moved := 1.0, false
+		for half := 0; half < 20 && !moved; half++ {
+			var next [maxParts]float64
+			for i := 0; i < n; i++ {
+				// Rounding may leave a share 1e-17 outside its bounds.
+				u := e.use[i]
+				next[i] = math.Min(math.Max(out.x[i]+t*q.d[i], u.lo), u.hi)
+			}
+			if e.value(&next) <= out.f+1e-4*t*slope {
+				out.x, moved = next, true
+			}
+			t /= 2
+		}
+		if !moved {
+			return out
+		}
+	}
+	return out
+}
+
+// bounds sets the step's bounds for a walk from x.
+func (s *solver) bounds(x *[maxParts]float64) {
+	e, q, p := s.eval, &s.step, s.eval.p
+	sum, cost := 0.0, 0.0
+	for i := 0; i < e.n; i++ {
+		u := e.use[i]
+		sum += x[i]
+		cost += u.cost * x[i]
+		q.lo[i], q.hi[i], q.cost[i] = u.lo-x[i], u.hi-x[i], u.cost
+	}
+	q.sumLo, q.sumHi = p.sumLo-sum, p.sumHi-sum
+	if p.sumLo == p.sumHi {
+		q.sumLo, q.sumHi = 0, 0
+	}
+	q.costHi = p.costHi - cost
+}
+
+// update is the damped BFGS update of h for the move from lastX to x.
+func (s *solver) update(n int, x, lastX, g, lastG *[maxParts]float64) {
+	h := &s.h
+	var d, y, hd [maxParts]float64
+	for i := 0; i < n; i++ {
+		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]
+	}
+	dy, dhd := 0.0, 0.0
+	for i := 0; i < n; i++ {
+		for j := 0; j < n; j++ {
+			hd[i] += h[i][j] * d[j]
+		}
+		dy += d[i] * y[i]
+		dhd += d[i] * hd[i]
+	}
+	if dhd <= 0 {
+		return
+	}
+	if dy < 0.2*dhd {
+		theta := 0.8 * dhd / (dhd - dy)
+		for i := 0; i < n; i++ {
+			y[i] = theta*y[i] + (1-theta)*hd[i]
+		}
+		dy = 0.2 * dhd
+	}
+	for i := 0; i < n; i++ {
+		for j := 0; j < n; j++ {
+			h[i][j] += y[i]*y[j]/dy - hd[i]*hd[j]/dhd
+		}
+	}
+}
