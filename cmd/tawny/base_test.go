@@ -47,9 +47,14 @@ func TestBaseShowCSV(t *testing.T) {
 		}
 	}
 	help := mustRun(t, "base", "--help")
-	for _, want := range append(append(strings.Split(batch.BaseKeys, ", "), spelt(batch.Roles)...), strings.Join(batch.BaseHeader, ",")) {
+	for _, want := range append(strings.Split(batch.BaseKeys, ", "), strings.Join(batch.BaseHeader, ",")) {
 		if !strings.Contains(help, want) {
 			t.Errorf("help lacks %s", want)
+		}
+	}
+	for _, role := range batch.Roles {
+		if !strings.Contains(help, string(role)) {
+			t.Errorf("help lacks the role %s", role)
 		}
 	}
 }

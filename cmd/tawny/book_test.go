@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"tawny/blend/book"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 )
 
@@ -49,7 +49,7 @@ func fromJSON[T any](t testing.TB, text string) (v T) {
 type savedIDs struct {
 	BlendID, BatchID int64
 	Name, Client     string
-	Powders          []work.PlannedPowder
+	Powders          []job.PlannedPowder
 	Notes            []string
 }
 
@@ -60,7 +60,7 @@ func TestBookFollowsALot(t *testing.T) {
 	_, run := bookAt(t)
 	left := func(lot string) float64 {
 		t.Helper()
-		for _, l := range fromJSON[work.BookStock](t, run("stock", "--json")).Lots {
+		for _, l := range fromJSON[job.BookStock](t, run("stock", "--json")).Lots {
 			if l.Lot == lot {
 				return math.Round(l.LeftG*1e6) / 1e6
 			}
@@ -91,10 +91,10 @@ func TestBookFollowsALot(t *testing.T) {
 	if got := left("B-9"); got != 23.26 {
 		t.Errorf("%g g left, want 23.5 less 0.24", got)
 	}
-	if c := fromJSON[work.BookCounted](t, run("count", "b-9", "23", "--json")); math.Abs(c.DifferenceG+0.26) > 1e-9 {
+	if c := fromJSON[job.BookCounted](t, run("count", "b-9", "23", "--json")); math.Abs(c.DifferenceG+0.26) > 1e-9 {
 		t.Errorf("counted %g g off, want -0.26", c.DifferenceG)
 	}
-	uses := fromJSON[work.LotUses](t, run("uses", "b-9", "--json"))
+	uses := fromJSON[job.LotUses](t, run("uses", "b-9", "--json"))
 	if len(uses.Clients) != 1 || uses.Clients[0] != bookedDancer {
 		t.Errorf("to be told: %v", uses.Clients)
 	}
@@ -140,7 +140,7 @@ func TestBookSavesAMatch(t *testing.T) {
 		}
 	}
 	blend := fromJSON[struct{ Record book.Blend }](t, run("show", "blend", "1", "--json")).Record
-	var asked work.Input
+	var asked job.Input
 	if err := json.Unmarshal(blend.Request, &asked); err != nil || asked.Target != "skin:3,4,6" || asked.Skin != "tan" {
 		t.Errorf("asked %s, %v", blend.Request, err)
 	}
@@ -148,7 +148,7 @@ func TestBookSavesAMatch(t *testing.T) {
 		t.Errorf("ΔE00 %g written, its colours are %g apart", blend.DE00, off)
 	}
 	var doc struct {
-		Blend struct{ Parts []work.PartView }
+		Blend struct{ Parts []job.PartView }
 	}
 	if err := json.Unmarshal(blend.Document, &doc); err != nil || len(doc.Blend.Parts) != len(blend.Powders) {
 		t.Errorf("the result kept has %d powders, the record %d: %v", len(doc.Blend.Parts), len(blend.Powders), err)
@@ -175,7 +175,7 @@ func TestSkinOfAClientIsTheirAverage(t *testing.T) {
 	if !strings.Contains(v.Note, "3 readings at 2 places") {
 		t.Errorf("note %q", v.Note)
 	}
-	c := fromJSON[work.BookClient](t, run("client", "1", "--json"))
+	c := fromJSON[job.BookClient](t, run("client", "1", "--json"))
 	if colour.DeltaE76(c.Skin.Lab, want) > 1e-9 || c.Skin.Readings != 3 || c.Skin.MeanDE00 <= 0 {
 		t.Errorf("client's skin %+v", c.Skin.Average)
 	}
@@ -194,7 +194,7 @@ func TestGlossIsNotMixed(t *testing.T) {
 	_, run := bookAt(t)
 	run("add", "client", "Dancer Bel (demo)")
 	run("add", "reading", "lab:60,12,17/de", "--client", "Dancer Bel (demo)")
-	if v := fromJSON[work.BookClient](t, run("client", "Dancer Bel (demo)", "--json")); v.View == nil {
+	if v := fromJSON[job.BookClient](t, run("client", "Dancer Bel (demo)", "--json")); v.View == nil {
 		t.Error("a reading without gloss is no skin")
 	}
 	r := fromJSON[struct{ Record book.Reading }](t, run("show", "reading", "4", "--json")).Record
@@ -255,7 +255,7 @@ func TestAgainKeepsToTheStock(t *testing.T) {
 	type madeAgain struct {
 		savedIDs
 		Choice string
-		Then   []work.AgainLine
+		Then   []job.AgainLine
 	}
 	v := fromJSON[madeAgain](t, run("again", "1", "--json"))
 	if !strings.HasPrefix(v.Choice, "The powders used then") {
@@ -392,7 +392,7 @@ func TestForgetLeavesNoBytes(t *testing.T) {
 	if n := holds(); n > 0 {
 		t.Errorf("the name is still %d times in the book's files", n)
 	}
-	if uses := fromJSON[work.LotUses](t, run("uses", "G-0117", "--json")); len(uses.Clients) != 0 || len(uses.Uses) == 0 {
+	if uses := fromJSON[job.LotUses](t, run("uses", "G-0117", "--json")); len(uses.Clients) != 0 || len(uses.Uses) == 0 {
 		t.Errorf("the recall finds %+v", uses)
 	}
 	if code, _, errs := tawny(t, "book", "again", "1", "--book", file); code != exitInput || !strings.Contains(errs, "forgotten") {
@@ -429,7 +429,7 @@ func TestDamagedBookIsNeverWritten(t *testing.T) {
 			t.Fatalf("%v: the damaged book was changed", args)
 		}
 	}
-	kept := fromJSON[work.BookRestored](t, run("restore", backup, "--json")).KeptAs
+	kept := fromJSON[job.BookRestored](t, run("restore", backup, "--json")).KeptAs
 	if now, err := os.ReadFile(kept); err != nil || !bytes.Equal(now, cut) {
 		t.Errorf("the damaged book was not kept: %v", err)
 	}

@@ -10,7 +10,7 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/film"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -28,69 +28,67 @@ const (
 	thenMore  = cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
 )
 
-// flagWords completes a flag's value, by the flag's name.
-var flagWords = map[string]completer{
-	"skin":         skinWords,
-	"illuminant":   lightWords,
-	"second-light": lightWords,
-	"observer":     fixed("2\tdegrees, the usual", "10\tdegrees"),
-	"apply":        coverageWords,
-	"area":         fixed("body", "eyes", "lips"),
-	"base":         baseWords,
-	"drawer":       csvFile,
-	"prices":       csvFile,
-	"only":         listOf(powderWords),
-	"without":      listOf(powderWords),
-	"use":          listOf(powderWords),
-	"part":         before("=", powderWords),
-	"at-most":      before("=", powderWords),
-	"at-least":     before("=", powderWords),
-	"add":          before("=", powderWords),
-	"powder":       powderWords,
-	"client":       clientWords,
-	"how":          fixed("instrument", "photo", "by eye", "typed"),
-	"seen":         fixed("skin", "jar", "drawdown", "powder", "card"),
-	"why":          fixed("spilt", "given", "returned", "bought"),
-	"source":       fixed("modelled", "guessed", "measured", "demo"),
+// listWords completes what a field lists.
+var listWords = map[string]completer{
+	"skin":        skinWords,
+	"light":       lightWords,
+	"observer":    fixed("2\tdegrees, the usual", "10\tdegrees"),
+	"coverage":    coverageWords,
+	"area":        fixed("body", "eyes", "lips"),
+	"base":        baseWords,
+	"csv":         csvFile,
+	"folder":      folder,
+	"file":        anyFile,
+	"powder":      powderWords,
+	"powders":     listOf(powderWords),
+	"powder=":     before("=", powderWords),
+	"book powder": bookPowderWords,
+	"client":      clientWords,
+	"lot":         lotWordsOf,
+	"batch":       batchWords,
+	"kind":        kindWords,
+	"record":      recordWordsOf,
+	"weight":      weighWords,
+	"how":         fixed("instrument", "photo", "by eye", "typed"),
+	"seen":        fixed("skin", "jar", "drawdown", "powder", "card"),
+	"source":      fixed("modelled", "guessed", "measured", "demo"),
 }
 
-// argWords completes a command's words, by its path below tawny.
-var argWords = map[string]completer{
-	"drawer show":      powderWords,
-	"base show":        atFirst(baseWords),
-	"base check":       atFirst(baseWords),
-	"book list":        atFirst(kindWords),
-	"book show":        recordWordsOf,
-	"book delete":      recordWordsOf,
-	"book edit":        recordWordsOf,
-	"book move":        atFirst(lotWordsOf),
-	"book client":      atFirst(clientWords),
-	"book forget":      atFirst(clientWords),
-	"book stock":       atFirst(bookPowderWords),
-	"book uses":        atFirst(lotWordsOf),
-	"book count":       atFirst(lotWordsOf),
-	"book again":       atFirst(batchWords),
-	"book mend-record": atFirst(batchWords),
-	"book weigh":       weighWords,
+// completeFlag registers what may stand behind a field's flag.
+func completeFlag(c *cobra.Command, f *job.Field) {
+	words := listWords[f.Lists]
+	if len(f.Choices) > 0 {
+		words = fixed(f.Choices...)
+	}
+	if words == nil {
+		return
+	}
+	if err := c.RegisterFlagCompletionFunc(f.Name, cobra.CompletionFunc(words)); err != nil {
+		panic(err) // not so: the flag is there and has none
+	}
 }
 
-// completeAll registers the completions of a tree of commands. A flag that has
-// one of its own keeps it.
-func completeAll(c *cobra.Command, path string) {
-	for name, words := range flagWords {
-		if _, has := c.GetFlagCompletionFunc(name); has || c.Flags().Lookup(name) == nil {
-			continue
+// completeArgs completes the words of a command line by their fields.
+func completeArgs(args []*job.Field) cobra.CompletionFunc {
+	return func(c *cobra.Command, done []string, begun string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		at := min(len(done), len(args)-1)
+		if at < 0 || len(done) >= len(args) && !args[at].Rest {
+			return nil, onlyThese
 		}
-		if err := c.RegisterFlagCompletionFunc(name, cobra.CompletionFunc(words)); err != nil {
-			panic(err) // not so: the flag is there and has none
+		words := listWords[args[at].Lists]
+		if words == nil {
+			return nil, onlyThese
 		}
+		return words(c, done, begun)
 	}
-	if words, ok := argWords[path]; ok {
-		c.ValidArgsFunction = cobra.CompletionFunc(words)
-	}
-	for _, sub := range c.Commands() {
-		completeAll(sub, strings.TrimSpace(path+" "+sub.Name()))
-	}
+}
+
+func folder(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	return nil, cobra.ShellCompDirectiveFilterDirs
+}
+
+func anyFile(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	return nil, orAFile
 }
 
 // starting keeps the words that go on from what was begun, capitals aside.
@@ -107,16 +105,6 @@ func starting(list words, begun string) words {
 func fixed(list ...string) completer {
 	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
 		return starting(list, begun), onlyThese
-	}
-}
-
-// atFirst completes the first word only.
-func atFirst(f completer) completer {
-	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-		if len(args) > 0 {
-			return nil, onlyThese
-		}
-		return f(c, args, begun)
 	}
 }
 
@@ -200,7 +188,7 @@ func powderWords(c *cobra.Command, args []string, begun string) (words, cobra.Sh
 	if f := c.Flags().Lookup("drawer"); f != nil {
 		file = f.Value.String()
 	}
-	p, err := work.OpenDrawer(file, film.DefaultIndex)
+	p, err := job.OpenDrawer(file, film.DefaultIndex)
 	if err != nil {
 		return nil, onlyThese
 	}
@@ -222,7 +210,7 @@ func kindWords(c *cobra.Command, args []string, begun string) (words, cobra.Shel
 // entriesOf lists a kind of the book the command line names; none where there
 // is no book.
 func entriesOf(c *cobra.Command, kind string) []book.Entry {
-	k := work.Book{}
+	k := job.Book{}
 	if f := c.Flags().Lookup("book"); f != nil {
 		k.File = f.Value.String()
 	}
@@ -292,7 +280,7 @@ func weighWords(c *cobra.Command, args []string, begun string) (words, cobra.She
 	if len(args) == 0 {
 		return batchWords(c, args, begun)
 	}
-	k := work.Book{}
+	k := job.Book{}
 	if f := c.Flags().Lookup("book"); f != nil {
 		k.File = f.Value.String()
 	}

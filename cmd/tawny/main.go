@@ -12,7 +12,7 @@ import (
 	"os/signal"
 	"syscall"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 // Exit codes, as the help states them.
@@ -44,8 +44,8 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 		fmt.Fprintln(errs, "tawny: stopped")
 		return exitInterrupted
 	}
-	fmt.Fprintln(errs, "tawny:", err)
-	if errors.Is(err, work.ErrInput) || errors.Is(err, errUsage) {
+	fmt.Fprintln(errs, "tawny:", says(err))
+	if errors.Is(err, job.ErrInput) || errors.Is(err, errUsage) {
 		return exitInput
 	}
 	return exitFailed

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"io/fs"
 	"os"
@@ -12,7 +13,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 // manView is the pages written.
@@ -22,7 +23,7 @@ type manView struct {
 }
 
 func newMan() *cobra.Command {
-	f := &sharedFlags{}
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "man DIR",
 		Short: "Write the manual pages",
@@ -30,28 +31,26 @@ func newMan() *cobra.Command {
 reads. In a folder of your MANPATH, such as ~/.local/share/man/man1, 'man tawny'
 then shows them.`,
 		Example: "  tawny man ~/.local/share/man/man1\n  tawny man pages && man ./pages/tawny-match.1",
-		Args:    oneFile("a folder"),
+		Args:    oneFolder,
 		RunE: func(c *cobra.Command, args []string) error {
 			v, err := writeManual(args[0])
 			if err != nil {
 				return err
 			}
-			return f.answer(c, v, func(s *screen) {
-				s.line("Wrote %s to %s; the first is tawny.1", plural(len(v.Pages), "page"), v.Dir)
-			})
+			return printed(c, asJSON, v, fmt.Sprintf("Wrote %d pages to %s; the first is tawny.1", len(v.Pages), v.Dir))
 		},
 	}
-	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }
 
 // writeManual writes a page for each command of a tree of its own, so that what
 // is done to its texts stays out of the help.
 func writeManual(dir string) (*manView, error) {
-	if err := work.OpenOut(dir); err != nil {
+	if err := job.OpenOut(dir); err != nil {
 		return nil, err
 	}
-	if err := work.MakeOut(dir); err != nil {
+	if err := job.MakeOut(dir); err != nil {
 		return nil, err
 	}
 	root := newRoot()
@@ -89,4 +88,22 @@ func layOut(c *cobra.Command) {
 	for _, sub := range c.Commands() {
 		layOut(sub)
 	}
+}
+
+func oneFolder(c *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return usageError{fmt.Errorf("%s needs a folder, got %d words; see %s --help", c.CommandPath(), len(args), c.CommandPath())}
+	}
+	return nil
+}
+
+// printed answers a command that is no job.
+func printed(c *cobra.Command, asJSON bool, v any, words string) error {
+	if !asJSON {
+		_, err := fmt.Fprintln(c.OutOrStdout(), words)
+		return err
+	}
+	e := json.NewEncoder(c.OutOrStdout())
+	e.SetIndent("", "  ")
+	return e.Encode(v)
 }

@@ -11,8 +11,6 @@ import (
 // errUsage marks a command line that cobra could not make sense of.
 var errUsage = errors.New("usage")
 
-var errPDFNeedsOut = errors.New("a PDF goes to a file; give --out")
-
 type usageError struct{ error }
 
 func (usageError) Is(target error) bool { return target == errUsage }
@@ -53,14 +51,18 @@ func newRoot() *cobra.Command {
 		if args := c.Flags().Args(); c == root && len(args) > 0 {
 			return unknownCommand(c, args) // the word is the fault, not its flag
 		}
+		var fault fieldFault
+		if errors.As(err, &fault) {
+			return fault.FieldError
+		}
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) && renamedFlags[unknown.GetSpecifiedName()] != "" {
 			return usageError{fmt.Errorf("--%s is now --%s", unknown.GetSpecifiedName(), renamedFlags[unknown.GetSpecifiedName()])}
 		}
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
-	root.AddCommand(newMatch(), newCompare(), newRange(), newMend(), newCard(), newChart(), newBatch(), newBase(), newSkin(), newDrawer(), newFlake(), newRead(), newPhoto(), newFit(), newLot(), newPage(), newBook(), newVersion(), newMan())
-	completeAll(root, "")
+	addJobs(root)
+	root.AddCommand(newPage(), newVersion(), newMan())
 	return root
 }
 

@@ -60,7 +60,7 @@ func (v versionView) String() string {
 }
 
 func newVersion() *cobra.Command {
-	f := &sharedFlags{}
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "version",
 		Short: "Say which tawny this is",
@@ -70,9 +70,9 @@ wrote them into the program. Give it when you report a fault.`,
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			v := version()
-			return f.answer(c, v, func(s *screen) { s.line("tawny %s", v) })
+			return printed(c, asJSON, v, "tawny "+v.String())
 		},
 	}
-	c.Flags().BoolVar(&f.json, "json", false, "print the result as JSON")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }

@@ -4,14 +4,14 @@ import (
 	"math"
 	"strings"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 // apart says for each blend what sets it apart from the others of a list: what
 // it has most or least of, where the difference is one a maker would notice.
-func apart(list []work.BlendView) []string {
+func apart(list []job.BlendView) []string {
 	says := make([][]string, len(list))
-	least := func(word string, noticed float64, of func(*work.BlendView) float64) {
+	least := func(word string, noticed float64, of func(*job.BlendView) float64) {
 		best, second := -1, math.Inf(1)
 		for i := range list {
 			switch x := of(&list[i]); {
@@ -28,13 +28,13 @@ func apart(list []work.BlendView) []string {
 			says[best] = append(says[best], word)
 		}
 	}
-	least("nearest", 0.1, func(b *work.BlendView) float64 { return b.DeltaE00 })
-	least("fewest powders", 1, func(b *work.BlendView) float64 { return float64(len(b.Parts)) })
-	least("shifts least between lights", 0.1, func(b *work.BlendView) float64 { return b.LightShift })
-	least("covers most", 0.02, func(b *work.BlendView) float64 { return -b.Covered })
-	least("sheerest", 0.02, func(b *work.BlendView) float64 { return b.Covered })
-	least("cheapest", 0.01, func(b *work.BlendView) float64 { return b.Cost })
-	least("brightest gleam", 1, func(b *work.BlendView) float64 { return b.Travel.DL })
+	least("nearest", 0.1, func(b *job.BlendView) float64 { return b.DeltaE00 })
+	least("fewest powders", 1, func(b *job.BlendView) float64 { return float64(len(b.Parts)) })
+	least("shifts least between lights", 0.1, func(b *job.BlendView) float64 { return b.LightShift })
+	least("covers most", 0.02, func(b *job.BlendView) float64 { return -b.Covered })
+	least("sheerest", 0.02, func(b *job.BlendView) float64 { return b.Covered })
+	least("cheapest", 0.01, func(b *job.BlendView) float64 { return b.Cost })
+	least("brightest gleam", 1, func(b *job.BlendView) float64 { return b.Travel.DL })
 	out := make([]string, len(list))
 	for i, words := range says {
 		out[i] = strings.Join(words, ", ")

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"tawny/blend/book"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 )
 
@@ -129,7 +129,7 @@ func blendWords(b book.Blend) string {
 // request is what the book keeps of what was asked: the job's input, and the
 // page's address to bring it back.
 type request struct {
-	work.Input
+	job.Input
 	Parts []string `json:"parts,omitempty"`
 	Page  string   `json:"page,omitempty"`
 }
@@ -175,7 +175,7 @@ type saved struct {
 }
 
 // booked reads a post and looks at its blend, with what the book keeps of it.
-func (s *Server) booked(w http.ResponseWriter, r *http.Request) (*book.Book, *work.BlendResult, json.RawMessage, bool) {
+func (s *Server) booked(w http.ResponseWriter, r *http.Request) (*book.Book, *job.BlendResult, json.RawMessage, bool) {
 	st, ok := s.asked(w, r)
 	if !ok {
 		return nil, nil, nil, false

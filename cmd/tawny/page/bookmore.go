@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"tawny/blend/book"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 )
 
@@ -20,7 +20,7 @@ func (s *Server) saveSkin(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	v, err := work.Skin(st.in)
+	v, err := job.Skin(st.in)
 	if err != nil {
 		s.fail(w, err)
 		return

@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/base64"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
@@ -13,7 +14,7 @@ import (
 	"strings"
 	"time"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/swatches"
 	"tawny/swatches/canvas"
 )
@@ -70,9 +71,9 @@ func (s *Server) export(r *http.Request, e export) (string, []byte, error) {
 }
 
 // shimmering is how a card is drawn here.
-var shimmering = work.CardOptions{Shimmer: true, Seed: 1, Jars: true}
+var shimmering = job.CardOptions{Shimmer: true, Seed: 1, Jars: true}
 
-func card(st state) (*swatches.Card, *work.BlendResult, error) {
+func card(st state) (*swatches.Card, *job.BlendResult, error) {
 	v, err := st.blend()
 	if err != nil {
 		return nil, nil, err
@@ -111,9 +112,9 @@ func cardPDF(_ context.Context, st state) (string, []byte, error) {
 
 func comparePNG(ctx context.Context, st state) (string, []byte, error) {
 	if st.turn == 0 {
-		st.turn = work.DefaultTurn
+		st.turn = job.DefaultTurn
 	}
-	r, err := work.Compare(ctx, st.in, st.turn, nil)
+	r, err := job.Compare(ctx, st.in, st.turn, nil)
 	if err != nil {
 		return "", nil, err
 	}
@@ -135,7 +136,7 @@ func sheet(st state, format string) (string, []byte, error) {
 		return "", nil, err
 	}
 	var out bytes.Buffer
-	err = work.WriteSheet(&out, b, format, c, false)
+	err = job.WriteSheet(&out, b, format, c, false)
 	return c.Title, out.Bytes(), err
 }
 
@@ -147,9 +148,8 @@ func blendJSON(_ context.Context, st state) (string, []byte, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	var b bytes.Buffer
-	err = work.WriteJSON(&b, v)
-	return v.Title, b.Bytes(), err
+	data, err := json.MarshalIndent(v, "", "  ")
+	return v.Title, data, err
 }
 
 // styleElement is the sheet's own style.

@@ -13,7 +13,7 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/blend/search"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/reading"
 	"tawny/testdata/demo"
@@ -22,7 +22,7 @@ import (
 // home is what the page's template shows.
 type home struct {
 	Token      string
-	Presets    []work.SkinView
+	Presets    []job.SkinView
 	Families   []family
 	Coverages  []film.Coverage
 	Bases      []batch.Base
@@ -39,11 +39,11 @@ type home struct {
 // family is powders of one kind.
 type family struct {
 	Name    string
-	Powders []work.PowderView
+	Powders []job.PowderView
 }
 
 var templateFuncs = template.FuncMap{
-	"grade": work.GradeWords,
+	"grade": job.GradeWords,
 	"one":   func(x float64) string { return fmt.Sprintf("%.1f", x) },
 	"whole": func(x float64) string { return fmt.Sprintf("%.0f", x) },
 }
@@ -53,13 +53,13 @@ var templateFuncs = template.FuncMap{
 func (s *Server) newHome() (*home, error) {
 	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
 	var err error
-	if h.Presets, err = work.Presets(work.Input{}); err != nil {
+	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
 	}
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err
 	}
-	drawer, err := work.Drawer(s.cfg.Drawer, nil)
+	drawer, err := job.Drawer(s.cfg.Drawer, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"tawny/blend/film"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 const defaultIndex = film.DefaultIndex
@@ -93,7 +93,7 @@ func (s *Server) wordsOf(err error) (status int, says, field string) {
 		return http.StatusUnprocessableEntity, a.Says, a.Field
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return statusStale, "stopped", ""
-	case errors.Is(err, work.ErrInput):
+	case errors.Is(err, job.ErrInput):
 		return http.StatusUnprocessableEntity, plain(err.Error()), ""
 	}
 	s.cfg.Log.Print(err)
@@ -131,7 +131,7 @@ func (s *Server) serveLive(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	live := work.LiveInput{Input: st.in}
+	live := job.LiveInput{Input: st.in}
 	for _, p := range st.parts {
 		name, _, _ := strings.Cut(p, "=")
 		live.Powders = append(live.Powders, name)
@@ -140,7 +140,7 @@ func (s *Server) serveLive(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, ask("part", "%d powders; at most %d is accepted", len(live.Powders), maxParts))
 		return
 	}
-	v, err := work.Live(ctx, live)
+	v, err := job.Live(ctx, live)
 	s.answer(w, v, err)
 }
 
@@ -157,11 +157,11 @@ func (s *Server) serveBlend(w http.ResponseWriter, r *http.Request) {
 	s.answer(w, v, err)
 }
 
-func (st state) blend() (*work.BlendResult, error) {
+func (st state) blend() (*job.BlendResult, error) {
 	if len(st.parts) == 0 {
 		return nil, ask("part", "no blend is chosen yet")
 	}
-	return work.Blend(work.BlendInput{Input: st.in, Parts: st.parts, Title: st.name})
+	return job.Blend(job.BlendInput{Input: st.in, Parts: st.parts, Title: st.name})
 }
 
 // line is one line of a stream: progress, then the result or an error.
@@ -258,13 +258,13 @@ func give(places chan struct{}) { <-places }
 
 // ranked is a match with what tells its blends apart.
 type ranked struct {
-	*work.MatchResult
+	*job.MatchResult
 	Apart []string `json:"apart"` // one for each blend
 }
 
 func (s *Server) serveMatch(w http.ResponseWriter, r *http.Request) {
 	s.stream(w, r, "match", func(ctx context.Context, st state, report func(float64)) (any, error) {
-		m, err := work.Match(ctx, st.in, report)
+		m, err := job.Match(ctx, st.in, report)
 		if err != nil {
 			return nil, err
 		}
@@ -276,16 +276,16 @@ func (s *Server) serveCompare(w http.ResponseWriter, r *http.Request) {
 	s.stream(w, r, "compare", func(ctx context.Context, st state, report func(float64)) (any, error) {
 		turn := st.turn
 		if turn == 0 {
-			turn = work.DefaultTurn
+			turn = job.DefaultTurn
 		}
-		return work.Compare(ctx, st.in, turn, report)
+		return job.Compare(ctx, st.in, turn, report)
 	})
 }
 
 // serveReach works out what would come nearer a shade out of reach.
 func (s *Server) serveReach(w http.ResponseWriter, r *http.Request) {
 	s.stream(w, r, "reach", func(ctx context.Context, st state, report func(float64)) (any, error) {
-		m, err := work.Match(ctx, st.in, report)
+		m, err := job.Match(ctx, st.in, report)
 		if err != nil {
 			return nil, err
 		}

@@ -7,7 +7,7 @@ import (
 	"image/png"
 	"net/http"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 // The picture above the sliders is a piece of arm 46 mm high, whatever its
@@ -51,7 +51,7 @@ func (s *Server) servePicture(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, ctx.Err())
 		return
 	}
-	p, err := work.Shimmer(ctx, work.BlendInput{Input: st.in, Parts: st.parts}, wide, high, pictureMM/float64(high), pictureSeed)
+	p, err := job.Shimmer(ctx, job.BlendInput{Input: st.in, Parts: st.parts}, wide, high, pictureMM/float64(high), pictureSeed)
 	if err != nil {
 		s.fail(w, err)
 		return

@@ -15,7 +15,7 @@ import (
 	"sync"
 	"time"
 
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 )
 
 //go:embed static templates
@@ -37,7 +37,7 @@ type Server struct {
 	guard     *guard
 	templates *template.Template
 	home      *home
-	drawers   *work.Drawers
+	drawers   *job.Drawers
 	long      chan struct{} // held by searches and exports, so that sliders stay quick
 	drawing   chan struct{} // held by the picture being drawn
 	turns     turns
@@ -65,7 +65,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = log.New(io.Discard, "", 0)
 	}
-	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &work.Drawers{Path: cfg.Drawer}}
+	s := &Server{cfg: cfg, guard: newGuard(cfg.Log), drawers: &job.Drawers{Path: cfg.Drawer}}
 	// One processor is left for what follows the slider.
 	s.long = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
 	s.drawing = make(chan struct{}, 1)

@@ -12,14 +12,14 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/search"
-	"tawny/cmd/tawny/work"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
 
 // state is what the maker has chosen, as the address carries it.
 type state struct {
-	in    work.Input
+	in    job.Input
 	parts []string // of a stated blend, "name=percent"
 	name  string   // of the blend
 	turn  float64  // degrees, of the warm and cool versions
@@ -123,7 +123,7 @@ var fields = []field{
 		if v == "1" {
 			s.in.LoadMax, s.in.Load = s.in.Load, 0
 			if s.in.LoadMax == 0 {
-				s.in.LoadMax = work.DefaultLoad
+				s.in.LoadMax = job.DefaultLoad
 			}
 		}
 		return nil

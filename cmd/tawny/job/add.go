@@ -1,0 +1,335 @@
+package job
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// AddedView says where a powder was put.
+type AddedView struct {
+	Drawer   string `json:"drawer"`
+	Spectrum string `json:"spectrum,omitempty"`
+	Replaced bool   `json:"replaced"`
+	New      bool   `json:"new"` // the drawer was made
+}
+
+// putPowder writes a powder into a drawer, with its spectrum beside it where
+// note is given. The spectrum gets a name of its own, never another file's, and
+// the drawer is renamed into place last, so that it never names a file that is
+// not there.
+func putPowder(drawerFile string, p *palette.Pigment, note *palette.FitNote, replace bool) (*AddedView, string, error) {
+	if drawerFile == "" {
+		return nil, "", inputf("no drawer to add to; give {drawer} drawer.csv")
+	}
+	file, fresh, err := drawerText(drawerFile)
+	if err != nil {
+		return nil, "", err
+	}
+	added := &AddedView{Drawer: drawerFile, New: fresh}
+	dir := filepath.Dir(drawerFile)
+	if note != nil {
+		if p.Spectrum, err = freeName(dir, p.Name, p.Lot); err != nil {
+			return nil, "", err
+		}
+		added.Spectrum = filepath.Join(dir, p.Spectrum)
+	}
+	if !fresh {
+		_, err := palette.PutRow(file, p, false)
+		added.Replaced = err != nil
+	}
+	out, err := palette.PutRow(file, p, replace)
+	if err != nil {
+		return nil, "", inputf("%s: %w; {replace} puts the new one in its place", drawerFile, err)
+	}
+	if note != nil {
+		if err := WriteFile(added.Spectrum, func(w io.Writer) error { return palette.WritePowderSpectrum(w, &p.Optics, note) }); err != nil {
+			return nil, "", err
+		}
+	}
+	// The drawer as it will be must read before the old one goes.
+	if _, err = palette.Parse(drawerFile, strings.NewReader(string(out)), os.DirFS(dir)); err == nil {
+		err = WriteFile(drawerFile, func(w io.Writer) error { _, err := w.Write(out); return err })
+	}
+	if err != nil {
+		if note != nil {
+			os.Remove(added.Spectrum)
+		}
+		return nil, "", input(err)
+	}
+	return added, strings.Join(p.Row(), ","), nil
+}
+
+// drawerText reads a drawer as it stands; one that is not there is empty.
+func drawerText(drawerFile string) (file []byte, fresh bool, err error) {
+	if _, err := os.Stat(drawerFile); os.IsNotExist(err) {
+		return nil, true, nil
+	}
+	// Whatever is wrong with the drawer is said as when it is opened.
+	if _, err := OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+		return nil, false, err
+	}
+	if file, err = os.ReadFile(drawerFile); err != nil {
+		return nil, false, inputf("%s: %w", drawerFile, reason(err))
+	}
+	return file, false, nil
+}
+
+// freeName returns a name for a powder's spectrum that no file in dir has.
+func freeName(dir, powder, lot string) (string, error) {
+	base := slug(powder + " " + lot)
+	for i := 1; i < 10000; i++ {
+		name := base + ".csv"
+		if i > 1 {
+			name = fmt.Sprintf("%s-%d.csv", base, i)
+		}
+		if _, err := os.Lstat(filepath.Join(dir, name)); os.IsNotExist(err) {
+			return name, nil
+		}
+	}
+	return "", inputf("%s holds too many spectra of %s", dir, powder)
+}
+
+// slug writes words as a file name.
+func slug(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	return orElse(strings.Trim(b.String(), "-"), "powder")
+}
+
+func isDate(s string) bool {
+	_, err := time.Parse(time.DateOnly, s)
+	return err == nil
+}
+
+// pigment is what a file of drawdowns says of its powder beside the colour:
+// what the drawer has of that name, else what the file says it is like, with
+// the file's own lines over it. coat and substrate are those of the flake it is
+// like, or "".
+func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
+	k := d.keys
+	if err := palette.CheckName(k["powder"]); err != nil {
+		return nil, "", 0, inputf("%s: powder is %q; %w", d.name, short(k["powder"]), err)
+	}
+	p = &palette.Pigment{Name: k["powder"]}
+	var drawer *palette.Drawer
+	if drawerFile == "" {
+		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
+	}
+	if isFile(drawerFile) {
+		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+			return nil, "", 0, err
+		}
+	}
+	old, like := (*palette.Pigment)(nil), k["like"]
+	if drawer != nil && replace {
+		old, _ = drawer.Find(p.Name)
+	}
+	switch {
+	case old != nil && like == "":
+		*p = *old
+	case like != "":
+		g, err := findLike(like, drawer)
+		if err != nil {
+			return nil, "", 0, fmt.Errorf("%s: like: %w", d.name, err)
+		}
+		*p = *g
+		p.StockG, p.PricePerG, p.Lot = 0, 0, ""
+		if old != nil {
+			p.StockG, p.PricePerG = old.StockG, old.PricePerG
+		}
+	}
+	if coat, substrate, err = coatOf(p, drawerFile); err != nil {
+		return nil, "", 0, err
+	}
+	p.Name, p.Layers, p.Substrate = k["powder"], nil, 0
+	if err := d.describe(p); err != nil {
+		return nil, "", 0, input(err)
+	}
+	if p.Family == "" || len(p.INCI) == 0 || p.D50 == 0 || p.Density == 0 || len(p.Areas) == 0 {
+		return nil, "", 0, inputf("%s says too little of the powder to add it; '# like: pale gold' takes what it lacks from a powder of the drawer or the built-in one, or give family, inci, ci, grade, density_g_cm3, bulk_g_ml, oil_absorption_g_100g and areas", d.name)
+	}
+	return p, coat, substrate, nil
+}
+
+// checkLike finds the powder the file says it is like, so that a slip is told
+// before the powder is added.
+func (d *drawdowns) checkLike(drawerFile string) error {
+	if d.keys["like"] == "" {
+		return nil
+	}
+	var drawer *palette.Drawer
+	var err error
+	if isFile(drawerFile) {
+		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+			return err
+		}
+	}
+	if _, err = findLike(d.keys["like"], drawer); err != nil {
+		return fmt.Errorf("%s: like: %w", d.name, err)
+	}
+	return nil
+}
+
+// coatOf returns a powder's coat: its own, or the one its spectrum's note says
+// it is like.
+func coatOf(p *palette.Pigment, drawerFile string) (coat string, substrate float64, err error) {
+	switch {
+	case p.Spectrum == "" && p.Substrate > 0:
+		return orElse(flake.FormatLayers(p.Layers), palette.Bare), p.Substrate, nil
+	case p.Spectrum == "" || !isFile(filepath.Join(filepath.Dir(drawerFile), p.Spectrum)):
+		return "", 0, nil
+	}
+	n, err := noteOf(drawerFile, p)
+	if err != nil || n == nil {
+		return "", 0, err
+	}
+	return n.Coat, n.Substrate, nil
+}
+
+// noteOf is what a powder's spectrum file in a maker's drawer says of its fit,
+// or nil.
+func noteOf(drawerFile string, g *palette.Pigment) (*palette.FitNote, error) {
+	if drawerFile == "" || g.Spectrum == "" {
+		return nil, nil
+	}
+	n, err := palette.ReadFitNote(os.DirFS(filepath.Dir(drawerFile)), g.Spectrum)
+	return n, input(err)
+}
+
+// describe reads a powder's facts from the file's lines.
+func (d *drawdowns) describe(p *palette.Pigment) error {
+	k := d.keys
+	if k["family"] != "" {
+		p.Family = k["family"]
+	}
+	for _, n := range []struct {
+		key       string
+		to        *float64
+		low, high float64
+	}{
+		{"density_g_cm3", &p.Density, 0.5, 10}, {"bulk_g_ml", &p.BulkDensity, 0.02, 5},
+		{"oil_absorption_g_100g", &p.OilAbsorption, 5, 500}, {"price_per_g", &p.PricePerG, 0, 1e6}, {"stock_g", &p.StockG, 0, 1e9},
+	} {
+		if text := k[n.key]; text != "" {
+			x, err := strconv.ParseFloat(text, 64)
+			if err != nil || !(x >= n.low && x <= n.high) {
+				return fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.name, n.key, short(text), n.low, n.high)
+			}
+			*n.to = x
+		}
+	}
+	if k["grade"] != "" {
+		var err error
+		if p.D10, p.D50, p.D90, err = grade(k["grade"]); err != nil {
+			return fmt.Errorf("%s: %w", d.name, err)
+		}
+	}
+	if k["inci"] != "" {
+		p.INCI = nil
+		for _, item := range strings.Split(k["inci"], ";") {
+			name, percent, _ := strings.Cut(item, "=")
+			x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
+			if err != nil {
+				return fmt.Errorf("%s: inci is %q; name=percent joined by ; is accepted", d.name, short(k["inci"]))
+			}
+			p.INCI = append(p.INCI, palette.Ingredient{INCI: strings.TrimSpace(name), Percent: x})
+		}
+	}
+	if k["ci"] != "" {
+		p.CI = nil
+		for _, c := range strings.Split(k["ci"], ";") {
+			p.CI = append(p.CI, strings.TrimSpace(c))
+		}
+	}
+	if k["areas"] != "" {
+		p.Areas = nil
+		for _, a := range strings.Split(k["areas"], ";") {
+			p.Areas = append(p.Areas, palette.Area(strings.ToLower(strings.TrimSpace(a))))
+		}
+	}
+	return nil
+}
+
+// findLike finds a powder by name in the maker's drawer, then in the built-in
+// one, or the first of a family there.
+func findLike(name string, drawer *palette.Drawer) (*palette.Pigment, error) {
+	list, err := findAlike(name, drawer)
+	if err != nil {
+		return nil, err
+	}
+	return list[0], nil
+}
+
+// findAlike is findLike with all of a family.
+func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, err error) {
+	built, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		return nil, err
+	}
+	var families []string
+	for _, p := range []*palette.Drawer{drawer, built} {
+		if p == nil {
+			continue
+		}
+		if g, err := p.Find(name); err == nil {
+			return []*palette.Pigment{g}, nil
+		}
+	}
+	for _, g := range built.Pigments {
+		if strings.EqualFold(g.Family, strings.TrimSpace(name)) {
+			list = append(list, g)
+		}
+		if !contains(families, g.Family) {
+			families = append(families, g.Family)
+		}
+	}
+	if len(list) > 0 {
+		return list, nil
+	}
+	if near := colour.NearBy(name, append(built.Names(), families...)); near != "" {
+		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", short(name), near, strings.Join(families, ", "))
+	}
+	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny drawer lists them), or a family: %s", short(name), strings.Join(families, ", "))
+}
+
+// grade reads "10-60", the sizes in µm that a tenth and nine tenths of the
+// flakes lie under, as grades are usually sold (common practice), or
+// "10-24-55". The middle of two is their geometric mean, as for the lognormal
+// sizes of milled flakes.
+func grade(text string) (d10, d50, d90 float64, err error) {
+	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "µ", "u"))), "um"))
+	var v []float64
+	for _, f := range strings.FieldsFunc(text, func(r rune) bool { return r == '-' || r == '–' || r == ' ' }) {
+		x, err := strconv.ParseFloat(f, 64)
+		if err != nil || !(x >= 0.01 && x <= 2000) {
+			v = nil
+			break
+		}
+		v = append(v, x)
+	}
+	switch {
+	case len(v) == 2 && v[0] < v[1]:
+		return v[0], math.Sqrt(v[0] * v[1]), v[1], nil
+	case len(v) == 3 && v[0] < v[1] && v[1] < v[2]:
+		return v[0], v[1], v[2], nil
+	}
+	return 0, 0, 0, fmt.Errorf("grade %q; sizes in µm such as 10-60 (or d10-d50-d90 such as 10-24-55) are accepted", short(text))
+}

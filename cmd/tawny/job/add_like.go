@@ -1,0 +1,511 @@
+package job
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// AddInput is a powder nobody has measured, as its bag describes it.
+type AddInput struct {
+	Name    string
+	Like    string     // a powder of the drawer or the built-in one, or a family: "gold"
+	Grade   string     // "10-60", µm; blank keeps that of Like, of a family its middle one
+	Colour  string     // of a smear, as ReadColour takes it; may be left out
+	Photo   PhotoInput // or a photo of the smear
+	On      string     // what it is smeared on: black, white or a colour; default black
+	Drawer  string     // the drawer; blank only shows what would be added
+	Lot     string
+	Price   float64 // per g
+	Stock   float64 // g
+	Replace bool
+
+	now func() time.Time
+}
+
+func (in AddInput) today() string { return day(in.now) }
+
+// AddResult is a powder guessed from its description.
+type AddResult struct {
+	Name      string      `json:"name"`
+	Like      string      `json:"like"`
+	Family    string      `json:"family"`
+	Coat      string      `json:"coat,omitempty"` // inner first
+	Substrate float64     `json:"substrateNm,omitempty"`
+	Grade     [3]float64  `json:"gradeUm"` // d10, d50, d90
+	Source    string      `json:"source"`  // guessed
+	Wanted    *colour.Lab `json:"smearLab,omitempty"`
+	Found     *colour.Lab `json:"foundLab,omitempty"` // of the guessed powder, smeared
+	DeltaE00  float64     `json:"deltaE00,omitempty"`
+	SmearMg   float64     `json:"smearMgCm2,omitempty"` // how thick the smear seems to be
+	OnBlack   SmearView   `json:"onBlack"`              // a test smear over a black card
+	Words     []string    `json:"words"`
+	Row       string      `json:"row,omitempty"` // as the drawer holds it
+	Added     *AddedView  `json:"added,omitempty"`
+	Notes     []string    `json:"notes,omitempty"`
+}
+
+// Bounds of the search, about what one family spans: a yellow gold's rutile
+// lies at 60 to 80 nm, a silver's at 40 to 60 (Pfaff and Reynders, Chem. Rev.
+// 1999, from memory).
+const (
+	thinnest, thickest    = 0.7, 1.4 // of the like coat
+	leastSmear, mostSmear = 0.1, 4.0 // mg/cm² of powder under a rubbing finger (guess)
+	smearTilt             = 15.0     // degrees, as for a coverage that is rubbed in
+	// A guess this far off is not this coat, whatever the light and the camera.
+	farOff, hopeless = 5.0, 15.0 // ΔE00
+)
+
+// nameHint is a name a drawer takes, for whoever gave none.
+const nameHint = "pale gold (new)"
+
+// Add guesses a powder from its family, grade and colour, and puts it into a
+// drawer.
+func Add(in AddInput) (*AddResult, error) {
+	if strings.TrimSpace(in.Like) == "" {
+		return nil, inputf("nothing says what it is like; {like} 'pale gold' or a family such as gold is needed")
+	}
+	var drawer *palette.Drawer
+	var err error
+	if in.Drawer != "" && isFile(in.Drawer) {
+		if drawer, err = OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
+			return nil, err
+		}
+	}
+	alike, err := findAlike(in.Like, drawer)
+	if err != nil {
+		return nil, err
+	}
+	r := &AddResult{Source: string(palette.Guessed)}
+	wanted, err := in.wanted(r)
+	if err != nil {
+		return nil, err
+	}
+	size, err := in.sizes(r, alike)
+	if err != nil {
+		return nil, err
+	}
+	like := middling(alike)
+	if wanted != nil && len(alike) > 1 {
+		// All at the same size: one colour says nothing of it.
+		same := make([]*palette.Pigment, len(alike))
+		for i, g := range alike {
+			same[i] = graded(g, size)
+		}
+		n, err := nearestOf(same, in.On, *wanted)
+		if err != nil {
+			return nil, err
+		}
+		like = alike[n]
+	}
+	p := *graded(like, size)
+	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Stock
+	if p.Name == "" {
+		return nil, inputf("it needs a name: {name} '%s'", nameHint)
+	}
+	if err := palette.CheckName(p.Name); err != nil {
+		return nil, inputf("{name} %q: %w", short(p.Name), err)
+	}
+	if math.IsNaN(in.Price) || in.Price < 0 || math.IsNaN(in.Stock) || in.Stock < 0 {
+		return nil, inputf("price %g and stock %g; at least 0 is accepted", in.Price, in.Stock)
+	}
+	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
+	coat, substrate, err := coatOf(like, in.Drawer)
+	if err != nil {
+		return nil, err
+	}
+	var note *palette.FitNote
+	switch {
+	case coat != "":
+		if p.Spectrum != "" { // measured: its coat is that of the note
+			p.Substrate = substrateFor(size, substrate, like)
+		}
+		if err := r.guess(in, &p, coat, wanted); err != nil {
+			return nil, err
+		}
+	case wanted != nil:
+		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
+	default:
+		// Taken as it is, with its spectrum beside the drawer.
+		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: in.today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
+		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
+		if in.Grade != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("the grade is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the grade; draw it down and use tawny fit", like.Name))
+		}
+	}
+	if err := r.show(&p); err != nil {
+		return nil, err
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; put the supplier's in their place", like.Name))
+	if in.Drawer == "" {
+		r.Row = strings.Join(p.Row(), ",")
+		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
+		return r, nil
+	}
+	r.Added, r.Row, err = putPowder(in.Drawer, &p, note, in.Replace)
+	return r, err
+}
+
+// sizes is the grade that was given; else that of the powder it is like, or of
+// a family's middle one, which is noted.
+func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, err error) {
+	if in.Grade != "" {
+		d[0], d[1], d[2], err = grade(in.Grade)
+		return d, input(err)
+	}
+	m := middling(alike)
+	if len(alike) > 1 && m.Substrate > 0 {
+		r.Notes = append(r.Notes, fmt.Sprintf("no grade was given; %.3g to %.3g µm was assumed, as of %s; --grade 10-60 sets it", m.D10, m.D90, m.Name))
+		return [3]float64{m.D10, m.D50, m.D90}, nil
+	}
+	return d, nil
+}
+
+// graded is a powder in another size; a size of 0 leaves it as it is.
+func graded(g *palette.Pigment, size [3]float64) *palette.Pigment {
+	p := *g
+	if size[1] == 0 {
+		return &p
+	}
+	p.Substrate = substrateFor(size, p.Substrate, g)
+	p.D10, p.D50, p.D90 = size[0], size[1], size[2]
+	return &p
+}
+
+// substrateFor is how thick the mica of a flake of another size is: coarse
+// grades are cut from thicker mica, as in the built-in drawer. A size of 0, or
+// that of the powder it is like, keeps own.
+func substrateFor(size [3]float64, own float64, like *palette.Pigment) float64 {
+	switch {
+	case own == 0 || size[1] == 0 || size == [3]float64{like.D10, like.D50, like.D90}:
+		return own
+	case size[1] < 12:
+		return 300
+	case size[1] >= 40:
+		return 550
+	}
+	return 400
+}
+
+// guess settles the coat of a flake.
+func (r *AddResult) guess(in AddInput, p *palette.Pigment, coat string, wanted *colour.Reading) (err error) {
+	p.Spectrum, p.Layers = "", nil
+	if coat != palette.Bare {
+		if p.Layers, err = flake.ParseLayers(coat); err != nil {
+			return input(err)
+		}
+	}
+	if wanted == nil {
+		r.Words = append(r.Words, "guessed from its family and grade alone: the coat is that of "+r.Like)
+		return nil
+	}
+	if len(p.Layers) == 0 {
+		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
+	}
+	s, err := newRubbed(in.On, *wanted)
+	if err != nil {
+		return err
+	}
+	best, err := s.search(p)
+	if err != nil {
+		return err
+	}
+	p.Layers = best.coats
+	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.lab, best.de, best.mass
+	if best.de > hopeless {
+		return inputf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on ({on}) and the colour", r.Like, best.de)
+	}
+	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.coats), best.de, best.mass, orElse(in.On, "black")))
+	if best.de > farOff {
+		r.Words = append(r.Words, "that is far off: treat this powder's colour as hardly known")
+	}
+	if best.atEdge {
+		r.Words = append(r.Words, fmt.Sprintf("the coat is as far from that of %s as is tried; another powder may be more like it", r.Like))
+	}
+	return nil
+}
+
+// middling returns the powder of the middle grade, the first of several; of
+// ordinary pigments the first, since their grades go with their colours.
+func middling(list []*palette.Pigment) *palette.Pigment {
+	if list[0].Substrate == 0 {
+		return list[0]
+	}
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(a, b *palette.Pigment) int { return cmp.Compare(a.D50, b.D50) })
+	middle := sorted[(len(sorted)-1)/2].D50
+	for _, g := range list {
+		if g.D50 == middle {
+			return g
+		}
+	}
+	return list[0]
+}
+
+// perCoat is how much nearer, ΔE00, a powder with one coat more must come to be
+// preferred: with more coats any colour can be met.
+const perCoat = 0.5
+
+// nearestOf returns which powder of a family comes nearest a smear's colour with
+// its coat thickened or thinned.
+func nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best int, err error) {
+	s, err := newRubbed(on, wanted)
+	if err != nil {
+		return 0, err
+	}
+	least := math.Inf(1)
+	for i, g := range list {
+		if len(g.Layers) == 0 {
+			continue
+		}
+		found, err := s.search(g)
+		if err != nil {
+			return 0, err
+		}
+		if off := found.de + perCoat*float64(len(g.Layers)-1); off < least-1e-3 {
+			best, least = i, off
+		}
+	}
+	return best, nil
+}
+
+// wanted is the smear's colour, or nil where none was given.
+func (in AddInput) wanted(r *AddResult) (*colour.Reading, error) {
+	switch {
+	case in.Colour != "" && in.Photo.File != "":
+		return nil, inputf("a colour and a photo are both given; one is accepted")
+	case in.Colour != "":
+		c, err := ReadColour(in.Colour)
+		if err != nil {
+			return nil, err
+		}
+		if c.Viewing == nil {
+			c.Viewing = colour.D65
+		}
+		return &c.Reading, nil
+	case in.Photo.File != "":
+		photo, err := Photo(in.Photo)
+		if err != nil {
+			return nil, err
+		}
+		if photo.Reading == "" {
+			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {area}", in.Photo.File)
+		}
+		for _, a := range photo.Areas {
+			r.Notes = append(r.Notes, a.Warnings...)
+		}
+		r.Notes = append(r.Notes, photo.Notes...)
+		mean := photo.mean
+		return &mean, nil
+	}
+	return nil, nil
+}
+
+// show fills in what the powder looks like.
+func (r *AddResult) show(p *palette.Pigment) (err error) {
+	r.Coat, r.Substrate = flake.FormatLayers(p.Layers), p.Substrate
+	if p.Spectrum == "" {
+		r.Coat = orElse(r.Coat, palette.Bare)
+		if err := (&palette.Drawer{Pigments: []*palette.Pigment{p}}).ComputeOptics(film.DefaultIndex); err != nil {
+			return input(err)
+		}
+	}
+	r.OnBlack, err = smear(p, blackCard)
+	return input(err)
+}
+
+// rubbed is a powder smeared on a ground, and the colour it should have. A
+// reading without gloss is taken as seen at 45°, as a photo or a 45°:0°
+// instrument sees it; one with gloss as a sphere's.
+type rubbed struct {
+	wanted  colour.Reading
+	surface film.Surface
+	view    *film.View
+	rg      colour.Spectrum
+}
+
+// guessed is the best coat found.
+type guessed struct {
+	coats  []flake.Layer
+	lab    colour.Lab
+	de     float64
+	mass   float64
+	atEdge bool
+}
+
+func newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
+	s := &rubbed{wanted: wanted}
+	included := 1.0
+	tilt := film.Tilt{SigmaDeg: smearTilt}
+	if wanted.Excluded {
+		included = 0
+		v, err := film.NewView(film.DefaultIndex, tilt, 45)
+		if err != nil {
+			return nil, err
+		}
+		s.view = &v
+	}
+	var err error
+	if s.surface, err = film.NewSurface(film.DefaultIndex, film.Normal, included, tilt); err != nil {
+		return nil, err
+	}
+	mirror := included * s.surface.K1
+	var ground colour.Spectrum
+	switch strings.ToLower(strings.TrimSpace(on)) {
+	case "", "black":
+		ground = colour.Constant(0.03 + mirror) // black card without its gloss (from memory)
+	case "white":
+		ground = colour.Constant(0.80 + mirror) // plain paper or card (from memory)
+	default:
+		c, err := ReadColour(on)
+		if err != nil {
+			return nil, inputf("smeared on %q: %w; or black or white", on, err)
+		}
+		if c.Excluded != wanted.Excluded {
+			return nil, inputf("the smear was read with gloss %s and what it is on with gloss %s; one kind is accepted", gloss(wanted), gloss(c.Reading))
+		}
+		if ground, _, err = reflectance(c.Reading, mirror); err != nil {
+			return nil, inputf("smeared on %q: %w", on, err)
+		}
+	}
+	if s.rg, err = s.surface.BelowAll(&ground); err != nil {
+		return nil, inputf("smeared on %q: %w", on, err)
+	}
+	return s, nil
+}
+
+// search finds the coats, each scaled on its own, and the mass that come
+// nearest: every scale of all coats together first, then each coat in turn and
+// one against another.
+func (s *rubbed) search(p *palette.Pigment) (*guessed, error) {
+	scale := make([]float64, len(p.Layers))
+	for i := range scale {
+		scale[i] = 1
+	}
+	var best *guessed
+	try := func(scale []float64) error {
+		g, err := s.at(p, scale)
+		if err == nil && (best == nil || g.de < best.de) {
+			best = g
+		}
+		return err
+	}
+	// The colour repeats within the range for thick coats, so all of it is
+	// looked at before anything is refined.
+	together := 1.0
+	for k := 0.0; k <= 14; k++ {
+		x := thinnest * math.Pow(thickest/thinnest, k/14)
+		before := best
+		if err := try(fill(scale, x)); err != nil {
+			return nil, err
+		}
+		if best != before {
+			together = x
+		}
+	}
+	scale = fill(scale, together)
+	// Along each coat, and along one thicker as the next gets thinner: colours
+	// alike lie in a valley that way.
+	var ways [][]float64
+	for i := range scale {
+		way := fill(scale, 0)
+		way[i] = 1
+		ways = append(ways, way)
+		for k := range i {
+			across := fill(scale, 0)
+			across[k], across[i] = 1, -1
+			ways = append(ways, across)
+		}
+	}
+	for width := 0.08; width > 0.002; width /= 2 {
+		for _, way := range ways {
+			for _, sign := range [2]float64{1, -1} {
+				for range 8 {
+					y := append([]float64(nil), scale...)
+					for i := range y {
+						y[i] = math.Max(thinnest, math.Min(thickest, y[i]*math.Exp(sign*width*way[i])))
+					}
+					before := best
+					if err := try(y); err != nil {
+						return nil, err
+					}
+					if best == before {
+						break
+					}
+					scale = y
+				}
+			}
+		}
+	}
+	for _, x := range scale {
+		best.atEdge = best.atEdge || x <= thinnest*1.001 || x >= thickest*0.999
+	}
+	for i := range best.coats {
+		best.coats[i].ThicknessNM = math.Round(10*best.coats[i].ThicknessNM) / 10
+	}
+	return best, nil
+}
+
+func fill(like []float64, x float64) []float64 {
+	list := make([]float64, len(like))
+	for i := range list {
+		list[i] = x
+	}
+	return list
+}
+
+// at finds the mass at which a coat comes nearest.
+func (s *rubbed) at(p *palette.Pigment, scale []float64) (*guessed, error) {
+	f := p.Flake(film.DefaultIndex)
+	f.Coats = nil
+	for i, c := range p.Layers {
+		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
+	}
+	var angle []float64
+	if s.view != nil {
+		angle = append(angle, s.view.LocalDeg)
+	}
+	o, err := f.Optics(angle...)
+	if err != nil {
+		return nil, input(err)
+	}
+	g := &guessed{coats: f.Coats, de: math.Inf(1)}
+	consider := func(m float64) {
+		lab := s.look(&o, m)
+		if de := colour.DeltaE00(lab, s.wanted.Lab); de < g.de {
+			g.lab, g.de, g.mass = lab, de, m
+		}
+	}
+	const steps = 24
+	for k := 0.0; k <= steps; k++ {
+		consider(leastSmear * math.Pow(mostSmear/leastSmear, k/steps))
+	}
+	for by := 1.08; by > 1.005; by = math.Sqrt(by) {
+		m := g.mass
+		consider(math.Min(mostSmear, m*by))
+		consider(math.Max(leastSmear, m/by))
+	}
+	return g, nil
+}
+
+// look is the colour of m mg/cm² of the powder on the ground.
+func (s *rubbed) look(o *flake.Optics, m float64) colour.Lab {
+	var r colour.Spectrum
+	for j := range r {
+		k, sc := m*o.K[j], m*o.S[j]
+		if s.view != nil {
+			r[j], _, _, _, _ = s.view.Band(k, sc, sc, m*o.SAt[0][j], s.rg[j])
+			continue
+		}
+		r[j], _, _, _ = s.surface.Band(k, sc, sc, s.rg[j])
+	}
+	return s.wanted.Viewing.Lab(&r)
+}

@@ -1,0 +1,219 @@
+package job
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// The colour of a smear gives the coat back: golds, a bronze and a two-coat
+// gold, seen off the gloss and by a sphere, to a nanometre of the coat that
+// made it.
+func TestAddFindsTheCoat(t *testing.T) {
+	worst := 0.0
+	for _, c := range []struct{ like, coat string }{
+		{"pale gold", "rutile:61"}, {"pale gold", "rutile:72"}, {"gold", "rutile:79"}, {"silver white", "rutile:44"},
+		{"bronze", "hematite:38"}, {"bronze", "hematite:47"}, {"blue gleam", "rutile:113"},
+	} {
+		for _, excluded := range []bool{true, false} {
+			coats, err := flake.ParseLayers(c.coat)
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, err := newRubbed("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := flake.New(coats...)
+			var angle []float64
+			if s.view != nil {
+				angle = append(angle, s.view.LocalDeg)
+			}
+			o, err := f.Optics(angle...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			lab := s.look(&o, 0.6)
+			r, err := Add(AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Excluded: excluded}.String()})
+			if err != nil {
+				t.Errorf("%s: %v", c.coat, err)
+				continue
+			}
+			got, err := flake.ParseLayers(r.Coat)
+			if err != nil {
+				t.Fatal(err)
+			}
+			off := math.Abs(got[0].ThicknessNM - coats[0].ThicknessNM)
+			worst = math.Max(worst, off)
+			if off > 1 || r.DeltaE00 > 0.3 {
+				t.Errorf("%s, gloss excluded %t: found %s, ΔE00 %.2f", c.coat, excluded, r.Coat, r.DeltaE00)
+			}
+		}
+	}
+	t.Logf("coats found to %.1f nm", worst)
+}
+
+// The demo photo's smear is 72 nm of rutile (testdata/photo/make.go).
+func TestAddFromPhoto(t *testing.T) {
+	dir := t.TempDir()
+	drawerFile := filepath.Join(dir, "drawer.csv")
+	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: drawerFile, Photo: demoPhoto("500,280,160,160")}
+	r, err := Add(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := flake.ParseLayers(r.Coat)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("72 nm found as %s from a JPEG", r.Coat)
+	if math.Abs(got[0].ThicknessNM-72) > 3 || !r.Added.New {
+		t.Errorf("%+v", r)
+	}
+	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := p.Pigments[0]; g.Source != palette.Guessed || g.D10 != 10 || g.D90 != 60 || math.Abs(g.D50-math.Sqrt(600)) > 1e-4 {
+		t.Errorf("%+v", g)
+	}
+	// fit takes its place later.
+	file := filepath.Join(dir, "d.csv")
+	drawing{powder: powderOf(t, "straw gold"), like: "", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"powder: gold smear"}}.write(t, file)
+	data, _ := os.ReadFile(file)
+	os.WriteFile(file, []byte(strings.Replace(string(data), "# like: \n", "", 1)), 0o644)
+	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Drawer: drawerFile}); err != nil {
+		t.Fatal(err)
+	}
+	if p, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != palette.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
+		t.Errorf("after fit: %+v, %v", p.Pigments[0], err)
+	}
+}
+
+// Of a family, the powder whose coat can have the colour is taken: a gold that
+// rutile alone cannot give has iron oxide in it.
+func TestAddFindsThePowderOfAFamily(t *testing.T) {
+	for colour, want := range map[string]string{"lab:75.8,-6.4,26.1/de": "rutile:7", "lab:45,16,34/de": "+hematite:"} {
+		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: colour})
+		if err != nil || !strings.Contains(r.Coat, want) || r.DeltaE00 > 1 {
+			t.Errorf("%s: %+v, %v", colour, r, err)
+		}
+		if !strings.Contains(r.Coat, "+") != (want == "rutile:7") {
+			t.Errorf("%s: %s", colour, r.Coat)
+		}
+	}
+}
+
+func TestGrade(t *testing.T) {
+	for text, want := range map[string][3]float64{
+		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55},
+	} {
+		a, b, c, err := grade(text)
+		if err != nil || a != want[0] || math.Abs(b-want[1]) > 1e-12 || c != want[2] {
+			t.Errorf("%q: %g %g %g, %v", text, a, b, c, err)
+		}
+	}
+	for _, text := range []string{"", "60", "60-10", "10-10", "a-b", "10-60-20", "-10-60-70-80", "0-10", "1-NaN"} {
+		if a, b, c, err := grade(text); err == nil {
+			t.Errorf("%q gave %g %g %g", text, a, b, c)
+		}
+	}
+}
+
+func TestAddRefuses(t *testing.T) {
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	for _, c := range []struct {
+		in   AddInput
+		want string
+	}{
+		{AddInput{Name: "x"}, "{like}"},
+		{AddInput{Like: "gold"}, "needs a name"},
+		{AddInput{Name: "x", Like: "gald"}, "did you mean \"gold\""},
+		{AddInput{Name: "x", Like: "quartz"}, "or a family"},
+		{AddInput{Name: "x", Like: "gold", Grade: "big"}, "grade"},
+		{AddInput{Name: "x", Like: "gold", Colour: "#0000ff"}, "no coat like"},
+		{AddInput{Name: "x", Like: "gold", Colour: "gold"}, "not understood"},
+		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", Photo: PhotoInput{File: "x.jpg"}}, "both given"},
+		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "grass"}, "smeared on"},
+		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "lab:50,0,0/de"}, "one kind"},
+		{AddInput{Name: "x", Like: "gold", Photo: PhotoInput{File: "none.jpg"}}, "no such file"},
+		{AddInput{Name: "x", Like: "red oxide", Colour: "lab:40,30,20"}, "no coated flake"},
+		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
+		{AddInput{Name: "x", Like: "gold", Price: -1}, "price"},
+		{AddInput{Name: "a,b", Like: "gold", Drawer: drawerFile}, "name"},
+		{AddInput{Name: "a,b", Like: "gold"}, "{name} \"a,b\": no commas"},
+		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: drawerFile}, "1 to 60 characters"},
+	} {
+		if r, err := Add(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("want %q, got %+v, %v", c.want, r, err)
+		}
+	}
+	if isFile(drawerFile) {
+		t.Error("a refused powder made a drawer")
+	}
+}
+
+// The name it proposes is one it takes, and letters are counted, not bytes.
+func TestAddTakesTheNameItProposes(t *testing.T) {
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	for _, name := range []string{nameHint, strings.Repeat("金", 25)} {
+		if _, err := Add(AddInput{Name: name, Like: "pale gold", Drawer: drawerFile}); err != nil {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+// One colour does not tell a size: without a grade the family's middle one is
+// assumed and said, also where a sparkle's coat comes nearest.
+func TestAddAssumesTheMiddleGrade(t *testing.T) {
+	for _, c := range []string{"", "lab:75.8,-6.4,26.1/de", "lab:45,16,34/de", "lab:58,4,34/de"} {
+		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: c})
+		if err != nil {
+			t.Errorf("%q: %v", c, err)
+			continue
+		}
+		if r.Grade != [3]float64{10, 24, 55} || r.Substrate != 400 || !strings.Contains(strings.Join(r.Notes, " "), "no grade was given") {
+			t.Errorf("%q: like %s, grade %v on %g nm, notes %q", c, r.Like, r.Grade, r.Substrate, r.Notes)
+		}
+	}
+	// A powder named has its own grade, and a grade given is nobody's guess.
+	for _, in := range []AddInput{{Name: "x", Like: "bright gold sparkle"}, {Name: "x", Like: "gold", Grade: "28-62-118"}} {
+		r, err := Add(in)
+		if err != nil || r.Grade != [3]float64{28, 62, 118} || strings.Contains(strings.Join(r.Notes, " "), "no grade") {
+			t.Errorf("%+v: %+v, %v", in, r, err)
+		}
+	}
+}
+
+// A grade changes nothing of an ordinary pigment's colour, which is said.
+func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
+	r, err := Add(AddInput{Name: "x", Like: "red oxide", Grade: "0.2-1"})
+	if err != nil || r.Grade[0] != 0.2 || !strings.Contains(strings.Join(r.Notes, " "), "the colour stays that of red oxide") {
+		t.Errorf("%+v, %v", r, err)
+	}
+}
+
+// An ordinary pigment is taken over with its spectrum beside the drawer.
+func TestAddOrdinary(t *testing.T) {
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Stock: 30})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, g := powderOf(t, "red oxide"), p.Pigments[0]
+	if !isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
+		t.Errorf("%+v", g)
+	}
+}

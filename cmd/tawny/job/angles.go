@@ -1,0 +1,72 @@
+package job
+
+import (
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// FilmView is how a film of one powder looks from each side: the powder alone
+// in clear binder, flakes lying as in a test smear, light at 45°.
+type FilmView struct {
+	Mass   float64     `json:"powderMgCm2"`
+	On     string      `json:"on"`
+	Tilt   float64     `json:"tiltDegrees"`
+	Light  string      `json:"light"`
+	Lab    colour.Lab  `json:"lab"` // diffuse, as a sphere reads it, gloss included as the ground's
+	LCh    colour.LCh  `json:"lch"`
+	Hex    string      `json:"hex"`
+	Bare   colour.Lab  `json:"bareLab"` // the ground by itself
+	Angles []AngleView `json:"angles"`
+	Travel LChShift    `json:"travel"` // from 15° to 110°
+}
+
+// DefaultFilm is the powder of a test smear, mg/cm²: ten times what a 3 %
+// lotion smoothed on leaves, so that the powder shows.
+const DefaultFilm = smearApply * smearPercent / 100
+
+// filmView looks at a powder's film of mg/cm² on a ground: black or white card,
+// a preset skin or any colour. The powder's optics are for a binder of index.
+func filmView(g *palette.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
+	if mg == 0 {
+		mg = DefaultFilm
+	}
+	if !(mg > 0 && mg*100/smearPercent <= film.MaxApply) {
+		return nil, inputf("a film of %g mg/cm² of powder; more than 0 and at most %g is accepted", mg, film.MaxApply*smearPercent/100)
+	}
+	w := film.Worn{
+		Parts: []film.Part{{Pigment: g, Percent: smearPercent}}, Apply: mg * 100 / smearPercent,
+		Tilt: film.TiltFor(smearApply), Light: v, Base: film.Base{Index: index},
+	}
+	f := &FilmView{Mass: mg, Tilt: w.Tilt, Light: v.Name()}
+	switch word := strings.ToLower(strings.TrimSpace(on)); word {
+	case "", "black":
+		f.On, w.Ground.Reflectance = "black card", colour.Constant(blackCard)
+	case "white":
+		f.On, w.Ground.Reflectance = "white card", colour.Constant(whiteCard)
+	default:
+		k, _, err := openSkin(on)
+		if err != nil {
+			return nil, err
+		}
+		f.On = k.Name
+		if k.Preset {
+			f.On += " skin"
+		}
+		w.Ground = film.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}
+	}
+	look, err := film.Predict(w)
+	if err != nil {
+		return nil, input(err)
+	}
+	f.Lab, f.LCh, f.Bare, f.Travel = look.Lab, look.Lab.LCh(), v.Lab(&w.Ground.Reflectance), LChShift(look.Travel())
+	rgb, _ := v.Screen(look.Lab)
+	f.Hex = rgb.Hex()
+	for _, a := range look.Angles {
+		rgb, _ := v.Screen(a.Lab)
+		f.Angles = append(f.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
+	}
+	return f, nil
+}

@@ -1,0 +1,172 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
+	"tawny/colour"
+)
+
+// batchOf scales a blend into the setting's base, its powders rounded to the
+// balance where that costs the look least.
+func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, error) {
+	r, err := s.batchRequest(title, v)
+	if err != nil {
+		return nil, err
+	}
+	b, err := batch.Scale(r)
+	if err != nil {
+		return nil, input(err)
+	}
+	if len(v.parts) == 0 {
+		return b, s.in.Bench.price(b)
+	}
+	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
+		rounded, err := s.roundedParts(v, t, b.TotalG)
+		if err != nil {
+			return nil, err
+		}
+		r.PowderGrams = rounded.Grams
+	}
+	if s.weighOnly {
+		return b, s.in.Bench.price(b)
+	}
+	// Once more, saying what the weights on the sheet make.
+	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
+		return nil, err
+	}
+	if b, err = batch.Scale(r); err != nil {
+		return nil, input(err)
+	}
+	b.Notes = append(b.Notes, s.weighingNote(r.Look))
+	if v.Rank > 0 && len(v.parts) > 1 {
+		note, err := s.smallestNote(v, t)
+		if err != nil {
+			return nil, err
+		}
+		b.Notes = append(b.Notes, note)
+	}
+	return b, s.in.Bench.price(b)
+}
+
+// roundedParts finds whole steps of the balance for a matched blend: each
+// powder at most a step beyond the two it lies between, and of those the ones
+// nearest the target.
+func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (search.Rounded, error) {
+	q, err := s.request(t)
+	if err != nil {
+		return search.Rounded{}, err
+	}
+	q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
+	q.Choice = search.Choice{Limits: map[string]search.Limit{}}
+	step := 100 * s.balance() / batchGrams // % of the product
+	for _, p := range v.parts {
+		n := p.Percent / step
+		q.Choice.Limits[p.Pigment.Name] = search.Limit{
+			AtLeast: step * math.Max(math.Min(1, math.Round(n)), math.Floor(n)-1),
+			AtMost:  step * (math.Ceil(n) + 1),
+		}
+	}
+	r, err := search.Round(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, batchGrams, s.balance())
+	return r, input(err)
+}
+
+// lookWeighed predicts what the weights of a sheet make: grams of each part,
+// or the batch's own where nil.
+func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []float64) (*batch.Look, error) {
+	own := weighed(b)
+	var parts []film.Part
+	for i, p := range v.parts {
+		g := own[p.Pigment.Name]
+		if grams != nil {
+			g = grams[i]
+		}
+		parts = append(parts, film.Part{Pigment: p.Pigment, Percent: 100 * g / b.TotalG})
+	}
+	made, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+	if err != nil {
+		return nil, input(err)
+	}
+	look := &batch.Look{
+		Skin: s.skin.Name, ApplyMgCm2: s.apply, Source: v.Source, Lab: labWords(made.Lab),
+		MovedDeltaE00: colour.DeltaE00(made.Lab, v.Lab),
+	}
+	if t != nil {
+		look.Target, look.DeltaE00 = t.view.Words, colour.DeltaE00(made.Lab, t.view.Lab)
+	}
+	return look, nil
+}
+
+// littleDeltaE is the cost of weighing that a batch should stay under: half of
+// what is hardly visible (a convention of this tool).
+const littleDeltaE = 0.2
+
+// smallestNote says from what size on the balance is fine enough for a blend.
+func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
+	q, err := s.request(t)
+	if err != nil {
+		return "", err
+	}
+	q.LoadLo, q.LoadHi, q.Choice = v.LoadPercent, v.LoadPercent, search.Choice{}
+	small, err := search.SmallestBatch(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
+	if err != nil {
+		return "", input(err)
+	}
+	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", small.AlwaysGrams, littleDeltaE), nil
+}
+
+// weighingNote says what the balance does to the shade.
+func (s *setting) weighingNote(look *batch.Look) string {
+	moved := look.MovedDeltaE00
+	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved))
+	if moved >= littleDeltaE {
+		note += " A larger batch or a finer balance would keep it closer."
+	}
+	return note
+}
+
+func labWords(c colour.Lab) string { return fmt.Sprintf("L* %.1f a* %.1f b* %.1f", c.L, c.A, c.B) }
+
+func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error) {
+	balance, err := batch.NewBalance(s.balance())
+	if err != nil {
+		return batch.Request{}, input(err)
+	}
+	r := batch.Request{
+		Base: s.base, Balance: balance, Title: title, Date: s.in.today(),
+		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
+	}
+	switch {
+	case s.in.Containers > 0:
+		r.Containers, r.ContainerML = s.in.Containers, s.in.ML
+	default:
+		r.Grams = s.batchGrams()
+	}
+	for _, p := range v.parts {
+		r.Parts = append(r.Parts, batch.Part{Pigment: p.Pigment, Percent: p.Percent})
+	}
+	return r, s.in.Bench.apply(&r)
+}
+
+// What a batch for containers allows beyond their nominal content: common
+// practice for hand filling.
+const (
+	DefaultOverfill = 1.0 // %
+	DefaultLoss     = 4.0 // %, left on pans and spatulas
+)
+
+// weighed returns each powder's grams in a batch.
+func weighed(b *batch.Batch) map[string]float64 {
+	grams := map[string]float64{}
+	for _, w := range b.Weighings {
+		if w.Phase == batch.PhasePowder {
+			grams[w.Name] = w.Grams
+		}
+	}
+	return grams
+}

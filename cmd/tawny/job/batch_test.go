@@ -1,0 +1,43 @@
+package job
+
+import (
+	"context"
+	"math"
+	"testing"
+)
+
+// A recipe the maker gives is weighed as given: each powder within half a step
+// of the balance, whatever the target; and a matched one within two steps.
+func TestSheetKeepsTheRecipe(t *testing.T) {
+	given := map[string]float64{"pale gold": 2.5, "violet gleam": 1.03, "red oxide": 0.11}
+	r, err := Blend(BlendInput{
+		Input: Input{Skin: "tan", Target: "skin:2,6,20", Grams: 137, Balance: 0.1},
+		Parts: []string{"pale gold=2.5", "violet gleam=1.03", "red oxide=0.11"},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := r.Batch()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, grams := range weighed(b) {
+		// The total is whole steps too, so the last powder may be one off.
+		if want := given[name] * 1.37; math.Abs(grams-want) > 0.1 {
+			t.Errorf("%s: %g g on the sheet, %g g in the recipe", name, grams, want)
+		}
+	}
+	m, err := Match(context.Background(), Input{Skin: "tan", Target: "skin:1,4,5", Load: 4, Grams: 150}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, err = m.Batch(1); err != nil {
+		t.Fatal(err)
+	}
+	grams := weighed(b)
+	for _, p := range m.Blends[0].Parts {
+		if want := p.Percent * 1.5; math.Abs(grams[p.Powder]-want) > 0.02+1e-9 {
+			t.Errorf("%s: %g g on the sheet, %g g matched", p.Powder, grams[p.Powder], want)
+		}
+	}
+}

@@ -1,0 +1,103 @@
+package job
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"tawny/blend/batch"
+)
+
+// Bench is what a batch sheet needs beyond the blend and the base.
+type Bench struct {
+	Code       string   `json:"code,omitempty"`            // batch code; blank leaves a line
+	Filler     string   `json:"filler,omitempty"`          // ingredient that gives way to the powders
+	Closure    string   `json:"closure,omitempty"`         // instead of the usual
+	Overfill   *float64 `json:"overfillPercent,omitempty"` // of the nominal content; nil is DefaultOverfill
+	Loss       *float64 `json:"lossPercent,omitempty"`     // of the batch; nil is DefaultLoss
+	NozzleUM   float64  `json:"nozzleUm,omitempty"`        // a mist's smallest passage, µm
+	Scent      string   `json:"scent,omitempty"`           // "name=percent of the product"
+	ScentLimit float64  `json:"scentLimitPercent,omitempty"`
+	Allergens  []string `json:"allergens,omitempty"`     // "linalool=percent of the scent"
+	Prices     string   `json:"prices,omitempty"`        // price list, CSV
+	Margin     float64  `json:"marginPercent,omitempty"` // of the selling price
+	Labour     float64  `json:"labourHours,omitempty"`
+}
+
+// apply puts the bench's wishes into a batch request.
+func (k Bench) apply(r *batch.Request) error {
+	overfill, loss := valueOr(k.Overfill, DefaultOverfill), valueOr(k.Loss, DefaultLoss)
+	for _, n := range []struct {
+		name        string
+		value, most float64
+	}{
+		{"overfill", overfill, 50}, {"loss", loss, 50}, {"nozzle", k.NozzleUM, 5000}, {"scent-limit", k.ScentLimit, 100},
+		{"margin", k.Margin, 99}, {"labour-hours", k.Labour, 1000},
+	} {
+		if !(n.value >= 0 && n.value <= n.most) {
+			return inputf("%s %g; 0 to %g is accepted", n.name, n.value, n.most)
+		}
+	}
+	r.Code, r.Filler, r.Closure, r.NozzleUM = k.Code, k.Filler, k.Closure, k.NozzleUM
+	if r.Containers > 0 {
+		r.OverfillPercent, r.LossPercent = overfill, loss
+	}
+	if k.Scent == "" {
+		if len(k.Allergens) > 0 || k.ScentLimit > 0 {
+			return inputf("allergens and a scent's limit need a scent, such as 'bergamot=0.3'")
+		}
+		return nil
+	}
+	name, percent, err := named(k.Scent)
+	if err != nil {
+		return err
+	}
+	r.Scent = &batch.Scent{Name: name, Percent: percent, MaxPercent: k.ScentLimit}
+	for _, a := range k.Allergens {
+		name, percent, err := named(a)
+		if err != nil {
+			return err
+		}
+		r.Scent.Allergens = append(r.Scent.Allergens, batch.Allergen{INCI: name, Percent: percent})
+	}
+	return input(r.Scent.Check())
+}
+
+// valueOr is the value given, 0 included, or the default where none is.
+func valueOr(given *float64, usual float64) float64 {
+	if given == nil {
+		return usual
+	}
+	return *given
+}
+
+// price adds the cost to a batch where there is a price list.
+func (k Bench) price(b *batch.Batch) error {
+	if k.Prices == "" {
+		if k.Margin > 0 || k.Labour > 0 {
+			return inputf("a margin and labour need a price list; give {prices}")
+		}
+		return nil
+	}
+	if k.Margin > 0 && b.Filling.ContainerML == 0 {
+		return inputf("a margin gives the price of a container; give {containers} and {ml} instead of grams")
+	}
+	p, err := batch.LoadPrices(k.Prices)
+	if err != nil {
+		return input(err)
+	}
+	return input(b.AddCost(batch.Costing{Prices: p, MarginPercent: k.Margin, LabourHours: k.Labour}))
+}
+
+// named reads "name=percent", the name as written.
+func named(item string) (string, float64, error) {
+	name, number, ok := strings.Cut(item, "=")
+	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "%")), 64)
+	if name = strings.TrimSpace(name); !ok || name == "" || err != nil {
+		return "", 0, input(fmt.Errorf("%q is not understood; name=percent is accepted, such as 'pale gold=1.5'", item))
+	}
+	if !(x >= 0 && x <= 100) {
+		return "", 0, inputf("%s at %s %%; 0 to 100 is accepted", name, strings.TrimSpace(number))
+	}
+	return name, x, nil
+}

@@ -1,0 +1,326 @@
+package job
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// BookAdded is a record written.
+type BookAdded struct {
+	Kind book.Kind `json:"kind"`
+	ID   int64     `json:"id"`
+	Says string    `json:"says"`
+	Also string    `json:"also,omitempty"` // what was written with it
+}
+
+// AddClient writes a new client.
+func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err error) {
+	if c.Name = strings.TrimSpace(c.Name); c.Name == "" {
+		return nil, inputf("a client without a name; any name is accepted, a made-up one too")
+	}
+	err = k.write(ctx, func(b *book.Book) error {
+		id, err := b.AddClient(ctx, c)
+		v = &BookAdded{Kind: book.Clients, ID: id, Says: fmt.Sprintf("%s is client %d.", c.Name, id)}
+		return err
+	})
+	return v, err
+}
+
+// NewPowder is a powder for the book. What the drawer says of it fills in the
+// fields left empty.
+type NewPowder struct {
+	Name, Family, Source, Note string
+	Drawer                     string // drawer it is looked up in; default the built-in one
+}
+
+// AddPowder writes a new powder.
+func (k Book) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err error) {
+	p, err := n.record()
+	if err != nil {
+		return nil, err
+	}
+	err = k.write(ctx, func(b *book.Book) error {
+		id, err := b.AddPowder(ctx, p)
+		v = &BookAdded{Kind: book.Powders, ID: id, Says: fmt.Sprintf("%s is powder %d.", p.Name, id)}
+		return err
+	})
+	return v, err
+}
+
+// record is the powder as the book keeps it, with its row of the drawer.
+func (n NewPowder) record() (book.Powder, error) {
+	p := book.Powder{Name: strings.TrimSpace(n.Name), Family: n.Family, Source: n.Source, Note: n.Note}
+	drawer, err := OpenDrawer(n.Drawer, film.DefaultIndex)
+	if err != nil {
+		return p, err
+	}
+	g, err := drawer.Find(n.Name)
+	if err != nil {
+		if n.Source == "" {
+			return p, inputf("%w; 'tawny book add powder' with {source} adds one that is in no drawer", err)
+		}
+		return p, nil
+	}
+	p.Name, p.Family, p.Source = g.Name, orElse(n.Family, g.Family), orElse(n.Source, string(g.Source))
+	p.Document, err = drawerRow(g)
+	return p, err
+}
+
+// drawerRow is a powder as a drawer of its own, in the drawer's file format.
+func drawerRow(g *palette.Pigment) (json.RawMessage, error) {
+	file, err := palette.PutRow(nil, g, false)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(map[string]string{"drawer_csv": string(file)})
+}
+
+// NewLot is a lot bought.
+type NewLot struct {
+	book.Lot
+	Powder string
+	Grams  float64 // bought
+	Drawer string  // drawer its powder is looked up in, where the book lacks it
+}
+
+// AddLot writes a new lot and its grams coming in, and its powder where the
+// book does not have it.
+func (k Book) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
+	if n.Grams == 0 {
+		return nil, inputf("how much was bought? {grams} says it")
+	}
+	if !(n.Grams > 0 && n.Grams <= 1e6) {
+		return nil, inputf("%g g bought; more than 0 and at most 1000000 is accepted", n.Grams)
+	}
+	if strings.TrimSpace(n.Powder) == "" {
+		return nil, inputf("no powder; {powder} names what is in the bag")
+	}
+	err = k.write(ctx, func(b *book.Book) error {
+		v = &BookAdded{Kind: book.Lots}
+		p, err := findPowder(ctx, b, n.Powder)
+		if errors.Is(err, book.ErrNotFound) {
+			if p, err = (NewPowder{Name: n.Powder, Drawer: n.Drawer}).record(); err != nil {
+				return err
+			}
+			p.ID, err = b.AddPowder(ctx, p)
+			v.Also = fmt.Sprintf("%s was not in the book and is now powder %d.", p.Name, p.ID)
+		}
+		if err != nil {
+			return err
+		}
+		n.PowderID = p.ID
+		v.ID, err = b.AddLot(ctx, n.Lot, n.Grams)
+		v.Says = fmt.Sprintf("Lot %s of %s, %g g, is lot %d.", n.Lot.Lot, p.Name, n.Grams, v.ID)
+		return err
+	})
+	return v, err
+}
+
+// NewReading is a colour read, of a client's skin, a lot or a batch.
+type NewReading struct {
+	book.Reading
+	Colour string // as ReadColour takes it
+	Client string // name or id
+	Lot    string // number on the bag
+	Powder string // of the lot, where two have the number
+}
+
+// AddReading writes a new reading.
+func (k Book) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
+	c, err := ReadColour(n.Colour)
+	if err != nil {
+		return nil, err
+	}
+	if n.Client == "" && n.Lot == "" && n.BatchID == 0 && n.SkinID == 0 {
+		return nil, inputf("a reading of what? {client}, {lot} or {batch} says")
+	}
+	if n.Seen == "" {
+		n.Seen = "drawdown"
+		if n.Client != "" || n.SkinID != 0 {
+			n.Seen = "skin"
+		}
+	}
+	if err := fillReading(&n.Reading, c.Reading, n.BatchID == 0); err != nil {
+		return nil, err
+	}
+	err = k.read(ctx, func(b *book.Book) error {
+		of := "batch " + trimNumber(float64(n.BatchID))
+		if n.Client != "" {
+			c, err := findClient(ctx, b, n.Client)
+			if err != nil {
+				return err
+			}
+			n.ClientID, of = c.ID, c.Name
+		}
+		if n.Lot != "" {
+			l, err := findLot(ctx, b, n.Lot, n.Powder)
+			if err != nil {
+				return err
+			}
+			n.LotID, of = l.LotID, l.PowderName+", lot "+l.Lot
+		}
+		id, err := b.AddReading(ctx, n.Reading)
+		v = &BookAdded{Kind: book.Readings, ID: id, Also: noteWords(c.Note),
+			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
+		return err
+	})
+	return v, err
+}
+
+// noteWords makes a sentence of a note.
+func noteWords(note string) string {
+	if note == "" {
+		return ""
+	}
+	return strings.TrimSuffix(strings.TrimSpace(note), ".") + "."
+}
+
+// fillReading puts a colour into a record, carried to D65 and the 2° observer.
+// bare says that a reading on skin is of the skin alone.
+func fillReading(r *book.Reading, c colour.Reading, bare bool) error {
+	r.Lab, r.Reflectance = c.Lab, c.Spectrum
+	onSkin := bare && r.Seen == "skin"
+	switch {
+	case onSkin:
+		// A colour that is no skin's is found out here and not when it is
+		// next used.
+		k, err := skin.FromReading(c)
+		if err != nil {
+			return input(err)
+		}
+		r.Lab = k.Lab
+	case c.Spectrum != nil:
+		r.Lab = colour.D65.Lab(c.Spectrum)
+	case c.Viewing != colour.D65:
+		return inputf("%q was read under %s and has no spectrum, so its colour under D65 is not known; give it under D65/2, or its reflectance file", c.Text, c.Viewing.Name())
+	}
+	if r.Geometry == "" {
+		r.Geometry = glossIn
+		if c.Excluded {
+			r.Geometry = glossOut
+		}
+	}
+	if r.How == "" {
+		switch {
+		case strings.HasPrefix(c.Text, "#"):
+			r.How = "photo"
+		case c.Spectrum != nil:
+			r.How = "instrument"
+		default:
+			r.How = "typed"
+		}
+	}
+	document, err := json.Marshal(map[string]string{"text": filepath.ToSlash(c.Text)})
+	r.Document = document
+	return err
+}
+
+// NewSkin is a skin kept by name.
+type NewSkin struct {
+	book.Skin
+	Colour string // as Input.Skin
+	Client string
+}
+
+// AddSkin writes a new skin. One of client:NAME keeps today's average.
+func (k Book) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) {
+	name, fromClient := clientOf(n.Colour)
+	s, _, err := Input{Skin: n.Colour, book: k}.openSkin()
+	if err != nil {
+		return nil, err
+	}
+	n.Lab = s.Lab
+	n.Reflectance = s.Reading.Spectrum
+	if n.How == "" {
+		switch {
+		case s.Preset:
+			n.How = "preset"
+		case fromClient:
+			n.How = "average"
+		case strings.HasPrefix(strings.TrimSpace(n.Colour), "#"):
+			n.How = "hex"
+		default:
+			n.How = "reading"
+		}
+	}
+	if fromClient && n.Client == "" {
+		n.Client = name
+	}
+	err = k.write(ctx, func(b *book.Book) error {
+		if n.Client != "" {
+			c, err := findClient(ctx, b, n.Client)
+			if err != nil {
+				return err
+			}
+			n.ClientID = c.ID
+			if fromClient {
+				average, err := b.ClientSkin(ctx, c.ID)
+				if err != nil {
+					return err
+				}
+				n.SpreadDE00 = &average.MeanDE00
+			}
+		}
+		id, err := b.AddSkin(ctx, n.Skin)
+		v = &BookAdded{Kind: book.Skins, ID: id, Says: fmt.Sprintf("%s is skin %d: L* %.1f a* %.1f b* %.1f.", orElse(n.Name, "It"), id, n.Lab.L, n.Lab.A, n.Lab.B)}
+		return err
+	})
+	return v, err
+}
+
+// NewPhoto is a picture for the book.
+type NewPhoto struct {
+	book.Photo
+	File   string
+	Client string
+	Lot    string
+	Powder string
+}
+
+// AddPhoto writes a new photo.
+func (k Book) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error) {
+	if n.Client == "" && n.Lot == "" && n.BatchID == 0 && n.BlendID == 0 {
+		return nil, inputf("a photo of what? {client}, {lot}, {batch} or {blend} says")
+	}
+	info, err := os.Stat(n.File)
+	if err != nil {
+		return nil, inputf("photo %s: %w", n.File, reason(err))
+	}
+	if !info.Mode().IsRegular() || info.Size() > book.MaxPhotoBytes {
+		return nil, inputf("photo %s: a file of at most %d MB is accepted", n.File, book.MaxPhotoBytes>>20)
+	}
+	if n.Data, err = os.ReadFile(n.File); err != nil {
+		return nil, inputf("photo %s: %w", n.File, reason(err))
+	}
+	err = k.write(ctx, func(b *book.Book) error {
+		if n.Client != "" {
+			c, err := findClient(ctx, b, n.Client)
+			if err != nil {
+				return err
+			}
+			n.ClientID = c.ID
+		}
+		if n.Lot != "" {
+			l, err := findLot(ctx, b, n.Lot, n.Powder)
+			if err != nil {
+				return err
+			}
+			n.LotID = l.LotID
+		}
+		id, err := b.AddPhoto(ctx, n.Photo)
+		v = &BookAdded{Kind: book.Photos, ID: id, Says: fmt.Sprintf("%s is photo %d.", filepath.Base(n.File), id)}
+		return err
+	})
+	return v, err
+}

@@ -1,0 +1,156 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"tawny/blend/book"
+)
+
+var bookExportJob = &Job{
+	Name:  "book export",
+	Args:  "FILE",
+	Short: "Write the whole book as JSON or CSV",
+	Long: `Writes everything in the book: one JSON file where the name ends in .json, a zip
+of CSV files where it ends in .zip, else a folder of CSV files for a spreadsheet.
+Importing it into an empty book gives the same book. Clients, with all that
+tells of them, are left out unless --clients asks for them.`,
+	Example: "  tawny book export book.json\n  tawny book export book-csv\n  tawny book export whole.zip --clients",
+	Local:   "it reads or writes a file of this machine",
+	New: func() Task {
+		var file string
+		var clients bool
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Export(ctx, file, clients) },
+			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}), Group{"Export", []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
+	},
+}
+
+// Show says what was written.
+func (v *BookExported) Show(s *Screen) {
+	s.line("Wrote %s: %s.", v.File, recordWords(v.Records))
+	s.fold("", strings.TrimSuffix(v.Says, ".")+".")
+}
+
+var bookImportJob = &Job{
+	Name:  "book import",
+	Args:  "FILE",
+	Short: "Read an export into an empty book",
+	Long: `Reads an export, of any of its three forms, into an empty book: all of it, or
+nothing where something in it is wrong.`,
+	Example: "  tawny book import book.json --book new.db\n  tawny book import book-csv --book new.db",
+	Local:   "it reads or writes a file of this machine",
+	New: func() Task {
+		var file string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Import(ctx, file) },
+			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}))
+	},
+}
+
+// Show says what was read.
+func (v *BookImported) Show(s *Screen) {
+	s.line("Read %s into %s: %s. Clients were %s.", v.File, v.Book, recordWords(v.Records), v.Clients)
+}
+
+var bookBackupJob = &Job{
+	Name:  "book backup",
+	Args:  "FILE",
+	Short: "Write a whole copy of the book",
+	Long: `Writes a copy of the book, clients among it, while the book may be in use. The
+copy is read through before it gets its name. Keep it on another disk.`,
+	Example: "  tawny book backup book-2026-05-31.db",
+	Local:   "it reads or writes a file of this machine",
+	New: func() Task {
+		var file string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Backup(ctx, file) },
+			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
+	},
+}
+
+// Show says where the copy is.
+func (v *BookBackup) Show(s *Screen) {
+	s.line("Backed up %s to %s; it was read through and is sound.", v.Book, v.File)
+	s.line("The clients are in it.")
+}
+
+var bookRestoreJob = &Job{
+	Name:  "book restore",
+	Args:  "FILE",
+	Short: "Put a backup in the book's place",
+	Long: `Puts a backup in the place of the book, which nothing else may have open: end the
+page first. The backup is read through first, and what was in its place, sound or
+damaged, is kept beside it under another name.`,
+	Example: "  tawny book restore book-2026-05-31.db",
+	Local:   "it reads or writes a file of this machine",
+	New: func() Task {
+		var file string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Restore(ctx, file) },
+			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
+	},
+}
+
+// Show says what stands where now.
+func (v *BookRestored) Show(s *Screen) {
+	s.line("%s is now the book at %s.", v.File, v.Book)
+	if v.KeptAs != "" {
+		s.line("What was there is kept as %s.", v.KeptAs)
+	}
+}
+
+var bookCheckJob = &Job{
+	Name:  "book check",
+	Short: "Read the whole book and say what is wrong",
+	Long: `Reads the whole book: the file itself, that each record has those it refers to,
+and that every value is one the book would take. It changes nothing, and exits
+with 2 where something is broken.`,
+	Example: "  tawny book check\n  tawny book check --book old.db --json",
+	New: func() Task {
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Check(ctx) })
+	},
+}
+
+// Fault is the error of a book with something broken in it.
+func (v *BookChecked) Fault() error {
+	if n := v.Serious(); n > 0 {
+		return inputf("%s: %s in it", v.Book, plural(n, "fault"))
+	}
+	return nil
+}
+
+// Show writes what is wrong.
+func (v *BookChecked) Show(s *Screen) {
+	if len(v.Findings) == 0 {
+		s.line("%s is sound.", v.Book)
+		return
+	}
+	for _, x := range v.Findings {
+		weight := "Look at"
+		if x.Serious {
+			weight = "Broken:"
+		}
+		where := x.Where
+		if x.Field != "" {
+			where += ", " + x.Field
+		}
+		s.fold("", fmt.Sprintf("%s %s: %s", weight, where, x.Says))
+	}
+}
+
+// recordWords counts records by kind; the lines that belong to a record are not
+// counted.
+func recordWords(records map[string]int) string {
+	var words []string
+	for _, kind := range book.Kinds {
+		name := singular(kind)
+		switch n := records[name]; {
+		case n == 1:
+			words = append(words, "1 "+name)
+		case n > 1:
+			words = append(words, fmt.Sprintf("%d %s", n, kind))
+		}
+	}
+	if len(words) == 0 {
+		return "no records"
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,194 @@
+package job
+
+import (
+	"context"
+	"fmt"
+
+	"tawny/blend/book"
+)
+
+// BookList is what the book has of a kind, or how many it has of each.
+type BookList struct {
+	Book    string       `json:"book"`
+	Kind    book.Kind    `json:"kind,omitempty"`
+	Records []book.Entry `json:"records,omitempty"`
+	Counts  []BookCount  `json:"counts,omitempty"`
+}
+
+// BookCount is how many records there are of a kind.
+type BookCount struct {
+	Kind  book.Kind `json:"kind"`
+	Count int       `json:"count"`
+}
+
+// List lists the records of a kind, or with none counts those of each.
+func (k Book) List(ctx context.Context, kind string) (*BookList, error) {
+	v := &BookList{}
+	kinds := book.Kinds
+	if kind != "" {
+		one, err := book.ParseKind(kind)
+		if err != nil {
+			return nil, input(err)
+		}
+		v.Kind, kinds = one, []book.Kind{one}
+	}
+	return v, k.read(ctx, func(b *book.Book) error {
+		v.Book = b.Path()
+		for _, one := range kinds {
+			list, err := b.List(ctx, one)
+			if err != nil {
+				return err
+			}
+			v.Counts = append(v.Counts, BookCount{one, len(list)})
+			if kind != "" {
+				v.Records, v.Counts = list, nil
+			}
+		}
+		return nil
+	})
+}
+
+// BookRecord is one record with what is written of it elsewhere.
+type BookRecord struct {
+	Kind        book.Kind         `json:"kind"`
+	Record      any               `json:"record"` // as its type of package book
+	Stock       []book.LotStock   `json:"stock,omitempty"`
+	Ledger      []book.LedgerLine `json:"ledger,omitempty"`      // of a lot
+	Corrections []book.Correction `json:"corrections,omitempty"` // of a batch
+	Readings    []book.Reading    `json:"readings,omitempty"`    // of a batch or a lot
+}
+
+// Show shows one record, named by its number or, of a powder, a client and a
+// lot, by its name.
+func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) {
+	one, err := book.ParseKind(kind)
+	if err != nil {
+		return nil, input(err)
+	}
+	v := &BookRecord{Kind: one}
+	return v, k.read(ctx, func(b *book.Book) error {
+		id, err := idOf(ctx, b, one, name)
+		if err != nil {
+			return err
+		}
+		if v.Record, err = b.Show(ctx, one, id); err != nil {
+			return err
+		}
+		return v.rest(ctx, b, id)
+	})
+}
+
+func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64, error) {
+	if id, ok := recordID(name); ok {
+		return id, nil
+	}
+	switch kind {
+	case book.Powders:
+		p, err := findPowder(ctx, b, name)
+		return p.ID, err
+	case book.Clients:
+		c, err := findClient(ctx, b, name)
+		return c.ID, err
+	case book.Lots:
+		l, err := findLot(ctx, b, name, "")
+		return l.LotID, err
+	}
+	return RecordID(string(kind), name)
+}
+
+// rest adds what other records tell of this one.
+func (v *BookRecord) rest(ctx context.Context, b *book.Book, id int64) (err error) {
+	switch v.Kind {
+	case book.Batches:
+		if v.Corrections, err = b.Corrections(ctx, id); err == nil {
+			v.Readings, err = b.Readings(ctx, book.ReadingsOf{BatchID: id})
+		}
+	case book.Lots:
+		if v.Ledger, err = b.Ledger(ctx, id); err == nil {
+			v.Readings, err = b.Readings(ctx, book.ReadingsOf{LotID: id})
+		}
+	case book.Powders:
+		var all []book.LotStock
+		if all, err = b.Stock(ctx); err != nil {
+			return err
+		}
+		for _, l := range all {
+			if l.PowderID == id {
+				v.Stock = append(v.Stock, l)
+			}
+		}
+	}
+	return err
+}
+
+// Deleted is a record taken out.
+type Deleted struct {
+	Kind book.Kind `json:"kind"`
+	ID   int64     `json:"id"`
+	Says string    `json:"says"`
+}
+
+// Delete takes out a record that was written by mistake.
+func (k Book) Delete(ctx context.Context, kind, name string) (*Deleted, error) {
+	one, err := book.ParseKind(kind)
+	if err != nil {
+		return nil, input(err)
+	}
+	if one == book.Clients {
+		return nil, inputf("a client goes with all that tells of them: 'tawny book forget %s'", name)
+	}
+	v := &Deleted{Kind: one}
+	return v, k.read(ctx, func(b *book.Book) error {
+		if v.ID, err = idOf(ctx, b, one, name); err != nil {
+			return err
+		}
+		v.Says = fmt.Sprintf("Took %s %d out of the book.", singular(one), v.ID)
+		return b.Delete(ctx, one, v.ID)
+	})
+}
+
+// singular names one record of a kind.
+func singular(k book.Kind) string {
+	if k == book.Batches {
+		return "batch"
+	}
+	return string(k[:len(k)-1])
+}
+
+// BookEdit writes a name or a note over.
+type BookEdit struct {
+	Kind, Record string
+	Name, Note   *string // nil leaves it as it was
+}
+
+// Edit writes the name or the note of a record over.
+func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
+	one, err := book.ParseKind(q.Kind)
+	if err != nil {
+		return nil, input(err)
+	}
+	if q.Name == nil && q.Note == nil {
+		return nil, inputf("nothing to write; {name} or {note} is accepted")
+	}
+	v := &BookRecord{Kind: one}
+	return v, k.read(ctx, func(b *book.Book) error {
+		id, err := idOf(ctx, b, one, q.Record)
+		if err != nil {
+			return err
+		}
+		if q.Name != nil {
+			if err := b.SetName(ctx, one, id, *q.Name); err != nil {
+				return err
+			}
+		}
+		if q.Note != nil {
+			if err := b.SetNote(ctx, one, id, *q.Note); err != nil {
+				return err
+			}
+		}
+		if v.Record, err = b.Show(ctx, one, id); err != nil {
+			return err
+		}
+		return v.rest(ctx, b, id)
+	})
+}

@@ -1,0 +1,181 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/colour"
+)
+
+// BookCorrection is a correction to be written down: what a batch was read as
+// and what is added to bring it back.
+type BookCorrection struct {
+	BatchText string // its number in the book
+	Batch     int64
+	Measured  string   // colour of the batch as it is, as ReadColour takes it; may be left out
+	How       string   // instrument, photo, by eye or typed; default by the colour
+	Seen      string   // skin, jar, drawdown, powder or card; default skin
+	Add       []string // "powder=grams"
+	Lots      []string // "powder=lot"
+	BeforeG   float64  // the batch as it stood; default as made, or else as planned
+	AfterG    float64  // once added to; 0 where not known yet
+	Weighed   bool     // the additions are on the balance already, not only planned
+	On        string   // day; default today
+	Note      string
+}
+
+// BookCorrected is a correction written.
+type BookCorrected struct {
+	ID         int64           `json:"id"`
+	ReadingID  int64           `json:"readingId,omitempty"`
+	Correction book.Correction `json:"correction"`
+	Says       string          `json:"says"`
+}
+
+// Correct writes a correction of a batch, with the reading it was made from.
+func (k Book) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, err error) {
+	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
+		return nil, err
+	}
+	lots, err := namedLots(q.Lots)
+	if err != nil {
+		return nil, err
+	}
+	c := book.Correction{BatchID: q.Batch, How: q.How, Seen: orElse(q.Seen, "skin"), AfterG: notGiven(q.AfterG), MadeOn: q.On, Note: q.Note}
+	if c.Weights, err = additions(q.Add, lots, q.Weighed); err != nil {
+		return nil, err
+	}
+	if !(q.BeforeG >= 0 && q.AfterG >= 0) {
+		return nil, inputf("grams before %g and after %g; 0 or more is accepted", q.BeforeG, q.AfterG)
+	}
+	var r *book.Reading
+	if q.Measured != "" {
+		colourRead, err := ReadColour(q.Measured)
+		if err != nil {
+			return nil, err
+		}
+		r = &book.Reading{BatchID: q.Batch, TakenOn: q.On, How: q.How, Seen: c.Seen}
+		if err := fillReading(r, colourRead.Reading, false); err != nil {
+			return nil, err
+		}
+		c.Measured, c.How = &r.Lab, r.How
+	}
+	c.How = orElse(c.How, "by eye")
+	err = k.read(ctx, func(b *book.Book) error {
+		batch, err := b.Batch(ctx, q.Batch)
+		if err != nil {
+			return err
+		}
+		if err := takeBatchLots(ctx, b, k.today(), batch, c.Weights); err != nil {
+			return err
+		}
+		switch {
+		case q.BeforeG > 0:
+			c.BeforeG = q.BeforeG
+		case batch.MadeG != nil:
+			c.BeforeG = *batch.MadeG
+		default:
+			c.BeforeG = batch.PlannedG
+		}
+		if r != nil {
+			if c.Seen == "skin" {
+				r.ClientID = batch.ClientID
+				if c.DE00Before, err = offTarget(ctx, b, batch, r.Lab); err != nil {
+					return err
+				}
+			}
+			if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
+				return err
+			}
+		}
+		id, err := b.AddCorrection(ctx, c)
+		if err != nil {
+			if c.ReadingID != 0 {
+				if undo := b.Delete(ctx, book.Readings, c.ReadingID); undo != nil {
+					err = fmt.Errorf("%w; its reading %d was written", err, c.ReadingID)
+				}
+			}
+			return err
+		}
+		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: fmt.Sprintf("Correction %d of batch %d is in the book.", id, q.Batch)}
+		if !q.Weighed {
+			v.Says += fmt.Sprintf(" 'tawny book weigh --correction %d' writes what the balance shows.", id)
+		}
+		v.Correction, err = b.Correction(ctx, id)
+		return err
+	})
+	return v, err
+}
+
+// additions reads the powders added.
+func additions(items []string, lots map[string]string, weighed bool) ([]book.Weight, error) {
+	if len(items) == 0 {
+		return nil, inputf("nothing is added; {add} 'bronze=0.2' says what, in grams")
+	}
+	var list []book.Weight
+	seen := map[string]bool{}
+	for _, item := range items {
+		name, grams, err := namedGrams(item)
+		if err != nil {
+			return nil, err
+		}
+		if seen[fold(name)] {
+			return nil, inputf("%s is added twice; once is accepted", name)
+		}
+		seen[fold(name)] = true
+		w := book.Weight{Role: "powder", Name: name, PlannedG: grams, Lot: lots[fold(name)]}
+		if weighed {
+			w.WeighedG = &grams
+		}
+		list = append(list, w)
+	}
+	for name := range lots {
+		if !seen[name] {
+			return nil, inputf("a lot is named for %q, which is not added", name)
+		}
+	}
+	return list, nil
+}
+
+// takeBatchLots says for each addition that names no lot which it comes from:
+// the batch's own of that powder as long as it lasts, else the oldest with
+// enough left.
+func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.Batch, add []book.Weight) error {
+	by, _, err := bags(ctx, b, today)
+	if err != nil {
+		return err
+	}
+	for i, w := range add {
+		if w.Lot != "" {
+			continue
+		}
+		list := by[fold(w.Name)]
+		if g, ok := choose(list, w.PlannedG); ok {
+			add[i].Lot = g.Lot
+		}
+		for _, was := range batch.Weights {
+			for _, g := range list {
+				if was.Role == "powder" && strings.EqualFold(was.Name, w.Name) && was.LotID == g.LotID && g.LeftG >= w.PlannedG {
+					add[i].Lot = g.Lot
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// offTarget is how far a batch read on skin lies from its blend's target, nil
+// where the book has no blend of it.
+func offTarget(ctx context.Context, b *book.Book, batch book.Batch, lab colour.Lab) (*float64, error) {
+	if batch.BlendID == 0 {
+		return nil, nil
+	}
+	blend, err := b.Blend(ctx, batch.BlendID)
+	if err != nil {
+		return nil, err
+	}
+	off := colour.DeltaE00(lab, blend.Target)
+	return &off, nil
+}

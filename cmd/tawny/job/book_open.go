@@ -1,0 +1,94 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"syscall"
+	"time"
+
+	"tawny/blend/book"
+)
+
+// Book is where the record is kept. The zero value is the usual place.
+type Book struct {
+	File string `json:"-"` // default book.DefaultPath()
+	Now  func() time.Time
+}
+
+func (k Book) today() string { return day(k.Now) }
+
+func (k Book) path() (string, error) {
+	if k.File != "" {
+		return k.File, nil
+	}
+	path, err := book.DefaultPath()
+	return path, input(err)
+}
+
+// write opens the book, a new one where there is none, for do.
+func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
+	path, err := k.path()
+	if err != nil {
+		return err
+	}
+	b, err := book.Open(ctx, path)
+	if err != nil {
+		return bookError(err)
+	}
+	return bookError(errors.Join(do(b), b.Close()))
+}
+
+// read opens a book that is there already: a slip in its name must not make a
+// new one that then looks empty.
+func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
+	path, err := k.path()
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return inputf("there is no book at %s yet; 'tawny book add' or 'tawny book save' begins one, {book} names another", path)
+	}
+	return k.write(ctx, do)
+}
+
+// bookError marks what the maker can do something about. What is left, such as
+// a full disk, is not hers.
+func bookError(err error) error {
+	for _, known := range []error{
+		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound,
+		book.ErrNotEmpty, book.ErrInUse, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
+	} {
+		if errors.Is(err, known) {
+			return input(err)
+		}
+	}
+	if _, ok := errors.AsType[*book.FieldError](err); ok {
+		return input(err)
+	}
+	if _, ok := errors.AsType[*fs.PathError](err); ok && !errors.Is(err, syscall.ENOSPC) && !errors.Is(err, syscall.EIO) {
+		return input(err) // a name that leads nowhere
+	}
+	return err
+}
+
+// there reports whether there is a file for the book, and looks it over.
+func (k Book) there(ctx context.Context) (bool, error) {
+	path, err := k.path()
+	if err != nil {
+		return false, err
+	}
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return true, k.read(ctx, func(*book.Book) error { return nil })
+}
+
+// notGiven is nil for 0, which on a command line means that nothing was said.
+func notGiven(x float64) *float64 {
+	if x == 0 {
+		return nil
+	}
+	return &x
+}

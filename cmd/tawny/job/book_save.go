@@ -1,0 +1,220 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"tawny/blend/batch"
+	"tawny/blend/book"
+)
+
+// BookSave asks for a blend and its batch to be written into the book: the
+// best match of the input, or the blend of its parts.
+type BookSave struct {
+	BlendInput
+	Rank   int      // of the match's blends; default the best, 1
+	Client string   // whom it is for; default the client whose skin it is
+	Lots   []string // "powder=lot"
+	Note   string
+}
+
+// fields are those that say which blend it is; they are kept with it, so that
+// it can be asked for again.
+func (q *BookSave) fields() []Group {
+	return q.matchGroups(q.benchGroup(), Group{"Record", []Field{
+		partField(&q.Parts),
+		{Name: "title", Words: "what to call it (default after the skin)", To: &q.Title},
+		{Name: "rank", Words: "which of the blends found (default 1, the best)", Low: 1, High: 100, To: &q.Rank},
+	}})
+}
+
+// lasting is the request's document with its files named so that it can be
+// asked again from another folder.
+func (q BookSave) lasting() ([]byte, error) {
+	for _, file := range []*string{&q.Drawer, &q.Bench.Prices} {
+		*file = wholePath(*file)
+	}
+	if strings.HasSuffix(strings.ToLower(q.Base), ".csv") {
+		q.Base = wholePath(q.Base)
+	}
+	for _, c := range []*string{&q.Skin, &q.Target} {
+		file, sample := *c, ""
+		if at := strings.LastIndexByte(*c, '#'); at > 0 {
+			file, sample = (*c)[:at], (*c)[at:]
+		}
+		if isFile(file) {
+			*c = wholePath(file) + sample
+		}
+	}
+	return docOf("book save", q.fields()).MarshalJSON()
+}
+
+// BookSaved is a blend and a batch written, planned and not yet weighed.
+type BookSaved struct {
+	BlendID int64           `json:"blendId"`
+	BatchID int64           `json:"batchId"`
+	Name    string          `json:"name"`
+	Client  string          `json:"client,omitempty"`
+	Powders []PlannedPowder `json:"powders"`
+	Notes   []string        `json:"notes,omitempty"`
+	Result  *BlendResult    `json:"result"`
+	Batch   *batch.Batch    `json:"batch"`
+}
+
+// Save finds a blend and writes it into the book, with its batch.
+func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *BookSaved, err error) {
+	if q.Rank != 0 && len(q.Parts) > 0 {
+		return nil, inputf("a stated blend has no rank; {part} or {rank} is accepted, not both")
+	}
+	lots, err := namedLots(q.Lots)
+	if err != nil {
+		return nil, err
+	}
+	if q.Skin == "" && q.Client != "" {
+		q.Skin = clientPrefix + q.Client
+	}
+	q.book = k
+	// The book is looked at before the search, and made only after it.
+	there, err := k.there(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if there {
+		err = k.read(ctx, func(b *book.Book) error {
+			_, err := q.whose(ctx, b)
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	r, err := q.result(ctx, progress)
+	if err != nil {
+		return nil, err
+	}
+	write := k.write
+	if q.Client != "" {
+		write = k.read
+	}
+	err = write(ctx, func(b *book.Book) error {
+		client, err := q.whose(ctx, b)
+		if err != nil {
+			return err
+		}
+		notes, err := r.takeLots(ctx, b, lots, false)
+		if err != nil {
+			return err
+		}
+		v, err = r.keep(ctx, b, q, client, q.Note)
+		if v != nil {
+			v.Notes = notes
+		}
+		return err
+	})
+	return v, err
+}
+
+// whose is the client a blend is for, the zero Client for nobody. A blend for
+// a client's own skin is always theirs, so that it goes when they are
+// forgotten.
+func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err error) {
+	if q.Client != "" {
+		if c, err = findClient(ctx, b, q.Client); err != nil {
+			return c, err
+		}
+	}
+	name, ok := clientOf(q.Skin)
+	if !ok {
+		return c, nil
+	}
+	own, err := findClient(ctx, b, name)
+	if err != nil {
+		return c, err
+	}
+	if c.ID != 0 && c.ID != own.ID {
+		return c, inputf("the skin is %s's and the blend is for %s; one client is accepted", own.Name, c.Name)
+	}
+	return own, nil
+}
+
+// result is the blend of the request.
+func (q *BookSave) result(ctx context.Context, progress func(float64)) (*BlendResult, error) {
+	if len(q.Parts) > 0 {
+		return Blend(q.BlendInput)
+	}
+	m, err := Match(ctx, q.Input, progress)
+	if err != nil {
+		return nil, err
+	}
+	return m.result1(max(q.Rank, 1), q.Title)
+}
+
+// result1 is the blend of a rank on its own.
+func (m *MatchResult) result1(rank int, title string) (*BlendResult, error) {
+	one, err := m.blend(rank)
+	if err != nil {
+		return nil, err
+	}
+	return &BlendResult{
+		Title: orElse(title, m.title()), Skin: m.Skin, Target: &m.Target, Conditions: m.Conditions, Blend: *one,
+		setting: m.setting, target: m.target,
+	}, nil
+}
+
+// keep writes the result and its batch into the book, both or neither.
+func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, note string) (*BookSaved, error) {
+	r.Title = r.title()
+	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {
+		r.Title += " (demo)"
+	}
+	raw, err := asked.lasting()
+	if err != nil {
+		return nil, err
+	}
+	v := &BookSaved{Name: r.Title, Client: client.Name, Result: r}
+	if v.Batch, err = r.Batch(); err != nil {
+		return nil, err
+	}
+	rec, err := r.BlendRecord(raw)
+	if err != nil {
+		return nil, err
+	}
+	rec.ClientID, rec.Note = client.ID, note
+	if u := r.Blend.Uncertainty; u != nil {
+		rec.DE00At95 = &u.DeltaE00
+	}
+	planned, err := r.BatchRecord(raw)
+	if err != nil {
+		return nil, err
+	}
+	planned.ClientID, planned.Note = client.ID, note
+	if c := v.Batch.Cost; c != nil && len(c.Missing) == 0 {
+		planned.Cost = &c.Total
+	}
+	if v.Powders, err = r.planned(ctx, b); err != nil {
+		return nil, err
+	}
+	if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
+		return nil, err
+	}
+	planned.BlendID = v.BlendID
+	if v.BatchID, err = b.AddBatch(ctx, planned); err != nil {
+		if undo := b.Delete(ctx, book.Blends, v.BlendID); undo != nil {
+			err = fmt.Errorf("%w; blend %d was written without its batch", err, v.BlendID)
+		}
+		return nil, err
+	}
+	return v, nil
+}
+
+func wholePath(file string) string {
+	if file == "" {
+		return ""
+	}
+	if whole, err := filepath.Abs(file); err == nil {
+		return whole
+	}
+	return file
+}

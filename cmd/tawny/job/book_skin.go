@@ -1,0 +1,118 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// clientPrefix begins a skin that is a client's in the book.
+const clientPrefix = "client:"
+
+// clientOf reads "client:NAME".
+func clientOf(text string) (name string, ok bool) {
+	text = strings.TrimSpace(text)
+	if n := len(clientPrefix); len(text) > n && strings.EqualFold(text[:n], clientPrefix) {
+		return strings.TrimSpace(text[n:]), true
+	}
+	return "", false
+}
+
+// openSkin reads the input's skin: a client's of the book, or as openSkin.
+func (in Input) openSkin() (k skin.Skin, se *colour.Lab, err error) {
+	name, ok := clientOf(in.Skin)
+	if !ok {
+		return openSkin(in.Skin)
+	}
+	err = in.book.read(context.Background(), func(b *book.Book) error {
+		k, se, err = clientSkin(context.Background(), b, name)
+		return err
+	})
+	return k, se, err
+}
+
+// clientSkin is the average of a client's readings as a skin, with the
+// standard error of its colour where there are two readings or more.
+func clientSkin(ctx context.Context, b *book.Book, name string) (k skin.Skin, se *colour.Lab, err error) {
+	c, err := findClient(ctx, b, name)
+	if err != nil {
+		return k, nil, err
+	}
+	readings, err := b.Readings(ctx, book.ReadingsOf{ClientID: c.ID})
+	if err != nil {
+		return k, nil, err
+	}
+	average := book.AverageSkin(readings)
+	if average.Readings == 0 {
+		return k, nil, inputf("the book has no reading of %s's bare skin; 'tawny book add reading COLOUR --client %q' adds one", c.Name, c.Name)
+	}
+	r := colour.Reading{Text: c.Name, Lab: average.Lab, Viewing: colour.D65, Spectrum: average.Reflectance}
+	if r.Excluded, err = glossOf(c.Name, readings); err != nil {
+		return k, nil, err
+	}
+	if k, err = skin.FromReading(r); err != nil {
+		return k, nil, input(fmt.Errorf("the skin of client %q: %w", c.Name, err))
+	}
+	k.Note = strings.TrimSpace(averageWords(average) + " " + k.Note)
+	if n := float64(average.Readings); n > 1 {
+		by := 1 / math.Sqrt(n)
+		se = &colour.Lab{L: average.SD.L * by, A: average.SD.A * by, B: average.SD.B * by}
+	}
+	return k, se, nil
+}
+
+// averageWords says what a client's colour is the mean of.
+func averageWords(a book.SkinAverage) string {
+	if a.Readings == 1 {
+		return "One reading; several, at several places, tell more."
+	}
+	return fmt.Sprintf("The mean of %d readings at %d %s, which lie ΔE00 %.2f from it on average and %.2f at most.",
+		a.Readings, len(a.Places), orPlural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
+}
+
+func orPlural(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
+}
+
+// The book says in a reading's geometry whether its colour has the gloss in it.
+const glossIn, glossOut = "gloss included", "gloss excluded"
+
+// glossExcluded reports whether a reading leaves the gloss out: it says so, it
+// was taken at 45°:0°, or it comes from a picture, which looks past the mirror
+// direction.
+func glossExcluded(r book.Reading) bool {
+	g := strings.ToLower(r.Geometry)
+	for _, word := range []string{"excluded", "sce", "spex", "45"} {
+		if strings.Contains(g, word) {
+			return true
+		}
+	}
+	return r.How == "photo" && g == ""
+}
+
+// glossOf says whether a client's readings leave the gloss out; they must
+// agree, since the two differ by about the surface's own 4 %.
+func glossOf(name string, readings []book.Reading) (excluded bool, err error) {
+	var with, without int
+	for _, r := range readings {
+		switch {
+		case r.Seen != "skin" || r.BatchID != 0:
+		case glossExcluded(r):
+			without++
+		default:
+			with++
+		}
+	}
+	if with > 0 && without > 0 {
+		return false, inputf("of %s's readings %d have the gloss in them and %d leave it out, and the two cannot be averaged; give {skin} a colour, or take the few out with 'tawny book delete reading ID'", name, with, without)
+	}
+	return without > 0, nil
+}

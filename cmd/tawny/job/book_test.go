@@ -1,0 +1,134 @@
+package job
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"tawny/blend/book"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// A powder of strength x at p % looks as the drawer's own at x·p %: the film
+// knows no other difference.
+func TestStrengthActsAsShare(t *testing.T) {
+	p, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := p.Find("pale gold")
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := g.Optics
+	look := func(g *palette.Pigment, percent float64) *film.Look {
+		l, err := film.Predict(film.Worn{
+			Ground: film.Ground{Reflectance: colour.Constant(0.3)}, Apply: 1,
+			Parts: []film.Part{{Pigment: g, Percent: percent}},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return l
+	}
+	for _, x := range []float64{0.5, 0.93, 1, 1.4} {
+		a, b := look(atStrength(g, x), 3), look(g, 3*x)
+		if d := colour.DeltaE76(a.Lab, b.Lab); d > 1e-9 {
+			t.Errorf("strength %g: %v, the same share: %v", x, a.Lab, b.Lab)
+		}
+		for i := range a.Angles {
+			if d := colour.DeltaE76(a.Angles[i].Lab, b.Angles[i].Lab); d > 1e-9 {
+				t.Errorf("strength %g, %g°: ΔE %g", x, a.Angles[i].AspecularDeg, d)
+			}
+		}
+		if math.Abs(a.Covered-b.Covered) > 1e-12 {
+			t.Errorf("strength %g covers %g, the same share %g", x, a.Covered, b.Covered)
+		}
+	}
+	if g.Optics != before {
+		t.Error("the drawer's powder was changed")
+	}
+}
+
+func TestChooseALot(t *testing.T) {
+	lot := func(id int64, left float64, expires string) bag {
+		return bag{book.LotStock{LotID: id, LeftG: left}, book.Lot{ExpiresOn: expires}, "2026-05-31"}
+	}
+	for _, c := range []struct {
+		what string
+		list []bag
+		want int64 // 0 for none
+	}{
+		{"none", nil, 0},
+		{"the oldest with enough", []bag{lot(1, 2, ""), lot(2, 9, ""), lot(3, 20, "")}, 2},
+		{"just enough", []bag{lot(1, 5, ""), lot(2, 9, "")}, 1},
+		{"else the most", []bag{lot(1, 2, ""), lot(2, 4, ""), lot(3, 3, "")}, 2},
+		{"not one past its day", []bag{lot(1, 50, "2001-01-01"), lot(2, 3, "2999-01-01")}, 2},
+		{"past its day only where there is no other", []bag{lot(1, 3, "2001-01-01"), lot(2, 50, "2001-01-01")}, 2},
+	} {
+		got, ok := choose(c.list, 5)
+		if got.LotID != c.want || ok != (c.want != 0) {
+			t.Errorf("%s: lot %d, want %d", c.what, got.LotID, c.want)
+		}
+	}
+}
+
+func TestGlossOfAReading(t *testing.T) {
+	for _, c := range []struct {
+		r        book.Reading
+		excluded bool
+	}{
+		{book.Reading{How: "instrument", Geometry: "d:8 SCI"}, false},
+		{book.Reading{How: "instrument", Geometry: "d:8 SCE"}, true},
+		{book.Reading{How: "instrument", Geometry: "45:0"}, true},
+		{book.Reading{How: "typed"}, false},
+		{book.Reading{How: "photo"}, true},
+		{book.Reading{How: "photo", Geometry: glossIn}, false},
+		{book.Reading{How: "typed", Geometry: glossOut}, true},
+	} {
+		if glossExcluded(c.r) != c.excluded {
+			t.Errorf("%s, %q: gloss excluded %v", c.r.How, c.r.Geometry, !c.excluded)
+		}
+	}
+}
+
+// Whatever is written, a weight read is one that a balance can show.
+func FuzzNamedGrams(f *testing.F) {
+	for _, s := range []string{"pale gold=3.01", "bronze = 2 g", "=3", "a=", "a=b=3", "a=NaN", "a=-1", "a=1e300", "x", "", " =1"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		name, g, err := namedGrams(s)
+		if err != nil {
+			return
+		}
+		if name == "" || name != strings.TrimSpace(name) || !(g >= 0 && g <= 1e6) {
+			t.Errorf("%q read as %q, %g g", s, name, g)
+		}
+		if !strings.Contains(s, name) {
+			t.Errorf("%q read as %q", s, name)
+		}
+	})
+}
+
+// A name of a lot or a client is never empty, and what is read is what was
+// written.
+func FuzzNames(f *testing.F) {
+	for _, s := range []string{"pale gold=G-0117", "a=b=c", "=x", "x=", "client:Dancer Ada (demo)", "CLIENT: x ", "client:", "client: ", "İ=1"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		if lots, err := namedLots([]string{s}); err == nil {
+			for name, lot := range lots {
+				if name == "" || lot == "" || !strings.Contains(s, lot) {
+					t.Errorf("%q read as lot %q of %q", s, lot, name)
+				}
+			}
+		}
+		if name, ok := clientOf(s); ok && !strings.Contains(s, name) {
+			t.Errorf("%q read as client %q", s, name)
+		}
+	})
+}

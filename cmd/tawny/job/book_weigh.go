@@ -1,0 +1,254 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/colour"
+)
+
+// BookWeigh is what the balance showed for a batch or a correction.
+type BookWeigh struct {
+	BatchText  string // its number in the book
+	Batch      int64
+	Correction int64    // instead of Batch
+	Weights    []string // "name=grams", or "number=grams" by the place in the list
+	Lots       []string // "name=lot": the bag it came from, where not the one planned
+	AsPlanned  bool     // what is not named was weighed as planned
+	On         string   // day; default today
+	MadeG      float64  // what the finished batch weighed; 0 where not known yet
+}
+
+// BookWeighed is a batch or a correction as weighed.
+type BookWeighed struct {
+	Batch      *book.Batch      `json:"batch,omitempty"`
+	Correction *book.Correction `json:"correction,omitempty"`
+	Unweighed  []string         `json:"unweighed,omitempty"` // still to be weighed
+	Notes      []string         `json:"notes,omitempty"`
+	SumG       float64          `json:"sumG"`        // of what was weighed
+	Load       float64          `json:"loadPercent"` // of powders in it; 0 while something is unweighed
+}
+
+// Weigh writes down what the balance showed.
+func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error) {
+	if q.BatchText != "" {
+		if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
+			return nil, err
+		}
+	}
+	if (q.Batch == 0) == (q.Correction == 0) {
+		return nil, inputf("which batch or correction? one is accepted")
+	}
+	lots, err := namedLots(q.Lots)
+	if err != nil {
+		return nil, err
+	}
+	if !(q.MadeG >= 0 && q.MadeG <= 1e6) {
+		return nil, inputf("%g g made; 0 to 1000000 is accepted", q.MadeG)
+	}
+	err = k.read(ctx, func(b *book.Book) error {
+		planned, err := q.planned(ctx, b)
+		if err != nil {
+			return err
+		}
+		weighings, err := q.weighings(planned, lots)
+		if err != nil {
+			return err
+		}
+		if q.Correction != 0 {
+			err = b.WeighCorrection(ctx, q.Correction, q.On, notGiven(q.MadeG), weighings)
+		} else {
+			err = b.Weigh(ctx, q.Batch, q.On, notGiven(q.MadeG), weighings)
+		}
+		if err != nil {
+			return err
+		}
+		v, err = q.weighed(ctx, b)
+		return err
+	})
+	return v, err
+}
+
+func (q *BookWeigh) planned(ctx context.Context, b *book.Book) ([]book.Weight, error) {
+	if q.Correction != 0 {
+		c, err := b.Correction(ctx, q.Correction)
+		return c.Weights, err
+	}
+	batch, err := b.Batch(ctx, q.Batch)
+	return batch.Weights, err
+}
+
+// weighings matches what was written to the list of what is to be weighed.
+func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]book.Weighing, error) {
+	grams := map[int64]float64{}
+	for _, item := range q.Weights {
+		name, g, err := namedGrams(item)
+		if err != nil {
+			return nil, err
+		}
+		w, err := pickWeight(planned, name)
+		if err != nil {
+			return nil, err
+		}
+		if _, twice := grams[w.Position]; twice {
+			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
+		}
+		grams[w.Position] = g
+	}
+	of := map[int64]string{}
+	for name, lot := range lots {
+		w, err := pickWeight(planned, name)
+		if err != nil {
+			return nil, err
+		}
+		of[w.Position] = lot
+	}
+	var list []book.Weighing
+	for _, w := range planned {
+		g, given := grams[w.Position]
+		switch {
+		case given:
+		case q.AsPlanned && w.WeighedG == nil:
+			g = w.PlannedG
+		case of[w.Position] != "" && w.WeighedG != nil:
+			g = *w.WeighedG // only its lot is put right
+		case of[w.Position] != "":
+			return nil, inputf("%s has a lot but no weight; name=grams or {as-planned} says how much", w.Name)
+		default:
+			continue
+		}
+		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Lot: of[w.Position]})
+	}
+	if len(list) == 0 && q.MadeG == 0 && q.On == "" {
+		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", weightNames(planned))
+	}
+	return list, nil
+}
+
+// namedGrams reads "pale gold=3.01".
+func namedGrams(item string) (name string, grams float64, err error) {
+	at := strings.LastIndexByte(item, '=')
+	if at < 1 || strings.TrimSpace(item[:at]) == "" {
+		return "", 0, inputf("%q is not understood; name=grams is accepted, such as 'pale gold=3.01'", item)
+	}
+	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), "g"))
+	grams, err = strconv.ParseFloat(text, 64)
+	if err != nil || !(grams >= 0 && grams <= 1e6) {
+		return "", 0, inputf("%q: %q is no weight; grams from 0 to 1000000 are accepted", item, text)
+	}
+	return strings.TrimSpace(item[:at]), grams, nil
+}
+
+func fold(name string) string { return strings.ToLower(strings.TrimSpace(name)) }
+
+// pickWeight finds a line by name or by its number.
+func pickWeight(list []book.Weight, name string) (book.Weight, error) {
+	var found []book.Weight
+	for _, w := range list {
+		if strings.EqualFold(w.Name, name) {
+			found = append(found, w)
+		}
+	}
+	if n, err := strconv.Atoi(name); err == nil && len(found) == 0 && n >= 1 && n <= len(list) {
+		return list[n-1], nil
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		var names []string
+		for _, w := range list {
+			names = append(names, w.Name)
+		}
+		if len(names) == 0 {
+			return book.Weight{}, inputf("no weights are planned for it")
+		}
+		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), weightNames(list))
+	}
+	var at []string
+	for _, w := range found {
+		at = append(at, fmt.Sprintf("%d (%.4g g)", w.Position, w.PlannedG))
+	}
+	return book.Weight{}, inputf("%s is in it %d times; name it by its number: %s", found[0].Name, len(found), strings.Join(at, ", "))
+}
+
+func weightNames(list []book.Weight) string {
+	var names []string
+	for _, w := range list {
+		names = append(names, w.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// far is how far a weight may lie from the planned before it is worth a word:
+// 5 % or 0.02 g (our own choice: a shade shifts visibly at about 5 % of one
+// powder).
+func far(w book.Weight) bool {
+	off := math.Abs(*w.WeighedG - w.PlannedG)
+	return off > 0.02 && off > 0.05*w.PlannedG
+}
+
+// weighed is what the book now says.
+func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, error) {
+	v := &BookWeighed{}
+	var weights []book.Weight
+	if q.Correction != 0 {
+		c, err := b.Correction(ctx, q.Correction)
+		if err != nil {
+			return nil, err
+		}
+		v.Correction, weights = &c, c.Weights
+	} else {
+		made, err := b.Batch(ctx, q.Batch)
+		if err != nil {
+			return nil, err
+		}
+		v.Batch, weights = &made, made.Weights
+	}
+	powders := 0.0
+	for _, w := range weights {
+		if w.WeighedG == nil {
+			v.Unweighed = append(v.Unweighed, w.Name)
+			continue
+		}
+		v.SumG += *w.WeighedG
+		if w.Role == "powder" {
+			powders += *w.WeighedG
+		}
+		if far(w) {
+			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
+		}
+	}
+	v.SumG = math.Round(v.SumG*1e6) / 1e6
+	if len(v.Unweighed) == 0 && v.SumG > 0 {
+		v.Load = 100 * powders / v.SumG
+	}
+	return v, q.short(ctx, b, weights, v)
+}
+
+// short tells of lots that the weighing emptied, and of powders from none.
+func (q *BookWeigh) short(ctx context.Context, b *book.Book, weights []book.Weight, v *BookWeighed) error {
+	stock, err := b.Stock(ctx)
+	if err != nil {
+		return err
+	}
+	lots := map[string]int{}
+	for _, l := range stock {
+		lots[fold(l.PowderName)]++
+		used := slices.ContainsFunc(weights, func(w book.Weight) bool { return w.LotID == l.LotID })
+		if used && l.LeftG < 0 {
+			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down; count it with 'tawny book count'.", l.Lot, l.PowderName, l.LeftG))
+		}
+	}
+	for _, w := range weights {
+		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && lots[fold(w.Name)] > 0 {
+			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; --lot '%s=NUMBER' says which it was.", w.Name, w.Name))
+		}
+	}
+	return nil
+}

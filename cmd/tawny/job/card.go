@@ -1,0 +1,299 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/swatches"
+	"tawny/swatches/shimmer"
+)
+
+// piece is a blend ready to be drawn: what it is, on whose skin, weighed out.
+type piece struct {
+	s     *setting
+	title string
+	v     *BlendView
+	t     *target      // nil where nothing was aimed at
+	batch *batch.Batch // nil hides grams
+}
+
+// CardOptions say how a card is to look.
+type CardOptions struct {
+	Shimmer bool   // picture the flakes under a lamp instead of flat colour
+	Seed    uint64 // of the flakes' places
+	Jars    bool   // show the product in the jar too
+}
+
+// card lays a blend out as a swatch card: bare skin beside each coverage, the
+// one matched at among them.
+func (p *piece) card(o CardOptions) (*swatches.Card, error) {
+	s, v := p.s, p.v
+	c := &swatches.Card{
+		Title: p.title, Note: s.in.note(), Date: s.in.today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
+		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
+		Seed: o.Seed,
+	}
+	if p.t != nil {
+		c.Target = &swatches.Patch{Name: p.t.view.Words, Lab: p.t.view.Lab}
+	}
+	worn, matched := s.coverages()
+	c.Matched = matched
+	for _, cov := range worn {
+		look, err := film.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
+		if err != nil {
+			return nil, input(err)
+		}
+		c.Coverages = append(c.Coverages, swatches.Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2, Lab: look.Lab})
+	}
+	if err := p.shimmer(c, worn, o.Shimmer); err != nil {
+		return nil, err
+	}
+	if o.Jars {
+		jars, err := s.jars(v.parts)
+		if err != nil {
+			return nil, err
+		}
+		c.Jars = jars
+	}
+	c.Blend = p.weigh()
+	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
+	c.Remarks = append(c.Remarks, p.shiftRemark())
+	c.Remarks = append(c.Remarks, s.extrapolated()...)
+	return c, nil
+}
+
+// weigh is what goes into the jar, with grams where a batch was scaled.
+func (p *piece) weigh() swatches.Blend {
+	w := swatches.Blend{Name: p.title, LoadPercent: p.v.LoadPercent, Base: p.s.base.Name, Decimals: decimals(p.s.balance())}
+	var grams map[string]float64
+	if p.batch != nil {
+		grams, w.BatchGrams = weighed(p.batch), p.batch.TotalG
+	}
+	for _, part := range p.v.Parts {
+		w.Parts = append(w.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
+	}
+	return w
+}
+
+// shiftRemark says how far the colour moves between the two lights.
+func (p *piece) shiftRemark() string {
+	s := p.s
+	return fmt.Sprintf("From %s to %s the colour moves ΔE00\u00a0%.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, p.v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
+}
+
+// extrapolated warns of a skin beyond the model's.
+func (s *setting) extrapolated() []string {
+	if !s.skin.Extrapolated {
+		return nil
+	}
+	return []string{"Skin outside those the model was fitted to: its spectrum is extrapolated."}
+}
+
+// coverages returns the named coverages with the one matched at among them,
+// and its place.
+func (s *setting) coverages() (list []film.Coverage, matched int) {
+	for i, cov := range film.Coverages {
+		if cov.MgPerCM2 == s.apply && cov.SigmaDeg == s.tilt {
+			return film.Coverages, i
+		}
+	}
+	own := film.Coverage{Name: "as matched", MgPerCM2: s.apply, SigmaDeg: s.tilt}
+	matched = len(film.Coverages)
+	for i, cov := range film.Coverages {
+		if s.apply <= cov.MgPerCM2 {
+			matched = i
+			break
+		}
+	}
+	list = append(list, film.Coverages[:matched]...)
+	list = append(list, own)
+	return append(list, film.Coverages[matched:]...), matched
+}
+
+// pictured says whether a lamp would show anything of a blend, and why not
+// where that is not for want of flakes.
+func pictured(parts []film.Part) (shows bool, why string) {
+	flakes := false
+	for _, part := range parts {
+		o := &part.Pigment.Optics
+		if o.Flake && o.FaceArea == 0 {
+			return false, "Flat colour: how large a face " + part.Pigment.Name + "'s flakes have is not known."
+		}
+		flakes = flakes || o.Flake
+	}
+	return flakes, ""
+}
+
+// sparkle says how much single flakes of a worn blend show.
+func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Sparkle, error) {
+	shows, why := pictured(parts)
+	if !shows {
+		return swatches.Sparkle{None: why == ""}, nil
+	}
+	f, err := shimmer.Of(s.worn(parts, apply, tilt))
+	if err != nil {
+		return swatches.Sparkle{}, input(err)
+	}
+	grain, err := shimmer.GrainOf(f, shimmer.Scene{})
+	return swatches.Sparkle{Word: grain.Word, PerCM2: grain.PerCM2}, input(err)
+}
+
+// shimmer says how much the flakes sparkle and, where lit is set, puts them
+// under a lamp. A powder known only by its spectrum has no flakes to picture;
+// the card then stays flat and says so. So does a blend without flakes.
+func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err error) {
+	s := p.s
+	if c.Sparkle, err = s.sparkle(p.v.parts, s.apply, s.tilt); err != nil {
+		return err
+	}
+	shows, why := pictured(p.v.parts)
+	if lit && why != "" {
+		c.Remarks = append(c.Remarks, why)
+	}
+	if !lit || !shows {
+		return nil
+	}
+	if c.Skin.Film, err = shimmer.Of(s.worn(nil, 0, s.tilt)); err != nil {
+		return input(err)
+	}
+	for i, cov := range worn {
+		if c.Coverages[i].Film, err = shimmer.Of(s.worn(p.v.parts, cov.MgPerCM2, cov.SigmaDeg)); err != nil {
+			return input(err)
+		}
+	}
+	return nil
+}
+
+// jars returns the product in the jar, too deep to see through: a lotion wet
+// and as its dried film in depth, an oil as it is.
+func (s *setting) jars(parts []film.Part) ([]swatches.Patch, error) {
+	deep := func(name string, base film.Base) (swatches.Patch, error) {
+		w := s.worn(parts, 1, 0)
+		w.Base = base
+		r, err := film.InTheJar(w)
+		return swatches.Patch{Name: name, Lab: s.viewing.Lab(&r)}, input(err)
+	}
+	if !s.base.HasWater() {
+		oil, err := deep("in the jar", s.optics)
+		return []swatches.Patch{oil}, err
+	}
+	wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
+	if err != nil {
+		return nil, input(err)
+	}
+	jar, err := deep("in the jar, wet", wet)
+	if err != nil {
+		return nil, err
+	}
+	dry, err := deep("dried, in depth", s.optics)
+	return []swatches.Patch{jar, dry}, err
+}
+
+// JarView is the product in the jar as data.
+type JarView struct {
+	Name string     `json:"name"`
+	Lab  colour.Lab `json:"lab"` // under the light asked for
+	Hex  string     `json:"hex"`
+}
+
+// jarViews is the product in the jar, or nothing where no look is predicted.
+func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
+	if s.weighOnly || s.quick {
+		return nil, nil
+	}
+	jars, err := s.jars(parts)
+	for _, j := range jars {
+		rgb, _ := s.viewing.Screen(j.Lab)
+		views = append(views, JarView{j.Name, j.Lab, rgb.Hex()})
+	}
+	return views, err
+}
+
+// oilShare is the part of the base that is oil phase; a ready-made base, whose
+// shares are not known, is taken to have a fifth (a usual lotion, common
+// practice).
+func (s *setting) oilShare() float64 {
+	sum := 0.0
+	for _, i := range s.base.Ingredients {
+		if i.Phase == batch.PhaseOil {
+			sum += i.Percent / 100
+		}
+	}
+	if sum == 0 {
+		return 0.2
+	}
+	return sum
+}
+
+// undertoneWords compares the hue of a worn blend with that of the bare skin.
+func undertoneWords(bare, worn colour.Lab) string {
+	short := undertoneShort(bare, worn)
+	for _, word := range []string{"warmer", "cooler"} {
+		if rest, ok := strings.CutPrefix(short, word); ok {
+			return word + " than the skin" + rest
+		}
+	}
+	return strings.Replace(short, "skin", "the skin", 1)
+}
+
+// undertoneShort is undertoneWords for a narrow column.
+func undertoneShort(bare, worn colour.Lab) string {
+	d := math.Remainder(worn.LCh().H-bare.LCh().H, 360)
+	switch {
+	case worn.Chroma() < 3:
+		return "almost colourless"
+	case d > 2:
+		return fmt.Sprintf("warmer by\u00a0%.0f°", d)
+	case d < -2:
+		return fmt.Sprintf("cooler by\u00a0%.0f°", -d)
+	}
+	return "as warm as skin"
+}
+
+func (s *setting) lightWords() string {
+	if l := s.viewing.Illuminant; l.Plain != "" {
+		return l.Plain
+	}
+	return s.viewing.Illuminant.Name
+}
+
+func (s *setting) balance() float64 {
+	if s.in.Balance == 0 {
+		return DefaultBalance
+	}
+	return s.in.Balance
+}
+
+// decimals of a balance's display.
+func decimals(step float64) int {
+	n := 0
+	for step < 0.999 && n < 4 {
+		step *= 10
+		n++
+	}
+	return n
+}
+
+// today is the date as cards and sheets print it, by the face's clock.
+func (in Input) today() string { return day(in.now) }
+
+func day(now func() time.Time) string {
+	if now == nil {
+		now = time.Now
+	}
+	return now().Format("2006-01-02")
+}
+
+// PowderList names a blend's powders for a heading.
+func PowderList(v *BlendView) string {
+	var names []string
+	for _, p := range v.Parts {
+		names = append(names, p.Powder)
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,181 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tawny/swatches"
+)
+
+var cardJob = &Job{
+	Name:  "card",
+	Short: "Draw swatch cards of a blend on skin",
+	Long: `Draws a card into --out (default the current folder): bare skin beside the
+blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
+grams. The blend is given with --part, or matched first.
+
+Kinds: card, or a board of loads, coverages, lights (daylight and stage) or
+skins (--on, once for each). A board with more on it than fits is drawn longer.
+--tile a4 or letter lays a card of each of the best --keep blends out with cut
+marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
+	Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",
+	New: func() Task {
+		in := &Input{}
+		q := &cardRequest{picture: &picture{}, kind: "card", out: "."}
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			asked, err := in.ready(env)
+			if err != nil {
+				return nil, err
+			}
+			if err := q.check(env); err != nil {
+				return nil, err
+			}
+			d, err := q.draw(ctx, env, asked)
+			if err != nil {
+				return nil, err
+			}
+			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
+		}, in.matchGroups(Group{"Picture", append(q.fields(),
+			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},
+			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
+			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "%", High: 100, Above: true, To: &q.loads},
+			onField(&q.skins, "for kind skins: a skin; repeatable"),
+			outField(&q.out),
+		)})...)
+	},
+}
+
+// cardRequest is what a card asks for.
+type cardRequest struct {
+	*picture
+	kind, tile string
+	loads      []float64
+	skins      []string
+	out        string
+}
+
+// drawnCard is a card, or what stands for it, ready to be delivered.
+type drawnCard struct {
+	pages []swatches.Drawing
+	name  string // of the file
+	paper swatches.Paper
+	data  Result
+}
+
+// skinsResult is the blend on each of several skins.
+type skinsResult struct {
+	Kind  string      `json:"kind"`
+	Skins []SkinBlend `json:"skins"`
+}
+
+// Show lists the skins.
+func (v *skinsResult) Show(s *Screen) {
+	for i := range v.Skins {
+		s.skinLine(&v.Skins[i].Skin)
+	}
+}
+
+// check refuses what would be left unused.
+func (q *cardRequest) check(env *Env) error {
+	if err := q.picture.check(env); err != nil {
+		return err
+	}
+	set := env.given
+	_, _, err := q.sheet()
+	switch {
+	case err != nil:
+		return err
+	case q.tile != "" && q.kind != "card":
+		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)
+	case q.tile != "" && q.wide:
+		return faultf("tile", "lays out upright cards; leave {wide} away")
+	case q.tile != "" && len(q.parts) > 0:
+		return faultf("tile", "lays out matched blends; leave {part} away")
+	case q.tile != "" && set("rank"):
+		return faultf("tile", "lays out every blend kept; leave {rank} away")
+	case q.kind == "skins" && set("rank"):
+		return faultf("kind", "skins draws the best blend for each skin; leave {rank} away")
+	case q.kind != "skins" && len(q.skins) > 0:
+		return faultf("on", "is for {kind} skins; {kind} is %s", q.kind)
+	case q.kind != "loads" && set("loads"):
+		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
+	case q.kind == "card" || slices.Contains(BoardKinds, q.kind):
+		return nil
+	}
+	return faultf("kind", "is %q; card, %s is accepted", q.kind, strings.Join(BoardKinds, ", "))
+}
+
+// sheet is the paper that cards are tiled on; ok is false where they are not.
+func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
+	switch strings.ToLower(q.tile) {
+	case "":
+		return paper, false, nil
+	case "a4":
+		paper = swatches.A4
+	case "letter":
+		paper = swatches.Letter
+	default:
+		return paper, false, faultf("tile", "is %q; a4 or letter is accepted", q.tile)
+	}
+	paper.DPI = q.dpi
+	return paper, true, nil
+}
+
+func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard, error) {
+	o := q.options()
+	if q.kind == "skins" {
+		b, told, err := SkinsBoard(ctx, BlendInput{Input: in, Parts: q.parts, Title: q.title}, q.skins, o)
+		if err != nil {
+			return nil, err
+		}
+		return q.board(b, &skinsResult{q.kind, told}), nil
+	}
+	subject, r, err := q.subject(ctx, env, in)
+	if err != nil {
+		return nil, err
+	}
+	if q.kind != "card" {
+		b, err := subject.Board(q.kind, q.loads, o)
+		if err != nil {
+			return nil, err
+		}
+		return q.board(b, r), nil
+	}
+	if q.tile != "" {
+		return q.tiled(r.(*MatchResult), o)
+	}
+	card, err := subject.Card(o)
+	return &drawnCard{[]swatches.Drawing{card}, "card", q.paper(), r}, err
+}
+
+func (q *cardRequest) board(b *swatches.Board, data Result) *drawnCard {
+	return &drawnCard{[]swatches.Drawing{b}, q.kind, b.Paper(q.paper()), data}
+}
+
+// tiled deals the matched blends' cards out over sheets.
+func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
+	paper, _, err := q.sheet()
+	if err != nil {
+		return nil, err
+	}
+	var cards []swatches.Drawing
+	for rank := range m.Blends {
+		card, err := m.Card(rank+1, o)
+		if err != nil {
+			return nil, err
+		}
+		card.Title = fmt.Sprintf("%s, no. %d", card.Title, rank+1)
+		cards = append(cards, card)
+	}
+	sheets, err := swatches.Sheets(paper, 0, cards...)
+	if err != nil {
+		return nil, err
+	}
+	d := &drawnCard{name: "cards", paper: paper, data: m}
+	for _, s := range sheets {
+		d.pages = append(d.pages, s)
+	}
+	return d, nil
+}

@@ -1,0 +1,144 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/swatches"
+)
+
+// ChartKinds lists the charts.
+var ChartKinds = []string{"reflectance", "plane", "load"}
+
+// Chart draws a blend as a chart: its reflectance, its place on the a*b*
+// plane, or its colour against the load.
+func (m *MatchResult) Chart(rank int, kind string) (swatches.Drawing, error) {
+	p, err := m.piece(rank)
+	if err != nil {
+		return nil, err
+	}
+	return p.chart(kind)
+}
+
+// Chart draws the blend as a chart.
+func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
+	p, err := r.piece()
+	if err != nil {
+		return nil, err
+	}
+	return p.chart(kind)
+}
+
+func (p *piece) chart(kind string) (swatches.Drawing, error) {
+	s := p.s
+	head := swatches.Heading{Title: p.title, Note: orElse(s.in.note(), blendWords(p.v)), Date: s.in.today(), Source: p.v.Source}
+	bare := swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)}
+	var aim *swatches.Patch
+	if p.t != nil {
+		aim = &swatches.Patch{Name: "target", Lab: p.t.view.Lab}
+	}
+	switch kind {
+	case "reflectance":
+		c := &swatches.ReflectanceChart{Heading: head, Viewing: s.viewing}
+		c.Curves = append(c.Curves, swatches.Curve{Name: "bare skin", Reflectance: s.skin.Reflectance})
+		var worn colour.Spectrum
+		copy(worn[:], p.v.Reflectance)
+		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: worn})
+		switch {
+		case p.t == nil:
+		case p.t.bands != nil:
+			c.Curves = append(c.Curves, swatches.Curve{Name: "target", Reflectance: p.t.bands.Reflectance})
+		default:
+			// A colour has many spectra; skin of that colour is the likeliest.
+			if like := s.like(p.t.view.Lab, s.viewing); like != nil {
+				c.Curves = append(c.Curves, swatches.Curve{Name: "a skin of the target's colour (modelled)", Reflectance: *like})
+			} else {
+				c.Remark = "The target is a colour without a spectrum, so it has no curve."
+			}
+		}
+		return c, nil
+	case "plane":
+		c := &swatches.PlaneChart{Heading: head, Skin: bare, Target: aim, Viewing: s.viewing}
+		c.Blend = &swatches.Patch{Name: "blend", Lab: p.v.Lab}
+		region, err := s.reachable(p.v.LoadPercent)
+		if err != nil {
+			return nil, err
+		}
+		c.Reachable = region
+		return c, nil
+	case "load":
+		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: p.v.LoadPercent}
+		most := math.Min(film.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
+		var loads []float64
+		for i := 1; i <= 24; i++ {
+			loads = append(loads, most*float64(i)/24)
+		}
+		curve, err := film.Curve(s.worn(p.v.parts, s.apply, s.tilt), loads)
+		if err != nil {
+			return nil, input(err)
+		}
+		for _, at := range curve {
+			c.Points = append(c.Points, swatches.LoadPoint{Percent: at.LoadPercent, Lab: at.Lab})
+		}
+		return c, nil
+	}
+	return nil, inputf("chart %q; %s is accepted", kind, strings.Join(ChartKinds, ", "))
+}
+
+// reachable returns the outline, on the a*b* plane, of the colours that two
+// powders of the drawer reach at a load: the hull of every pair in steps.
+func (s *setting) reachable(load float64) ([]colour.Lab, error) {
+	var points []colour.Lab
+	list := s.drawer.Pigments
+	for i := range list {
+		for j := i; j < len(list); j++ {
+			steps := 4
+			if i == j {
+				steps = 0
+			}
+			for k := 0; k <= steps; k++ {
+				t := 1.0
+				if steps > 0 {
+					t = float64(k) / float64(steps)
+				}
+				parts := []film.Part{{Pigment: list[i], Percent: t * load}, {Pigment: list[j], Percent: (1 - t) * load}}
+				look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+				if err != nil {
+					return nil, fmt.Errorf("reachable region: %w", err)
+				}
+				points = append(points, look.Lab)
+			}
+		}
+	}
+	return hull(points), nil
+}
+
+// hull is the convex hull on the a*b* plane, counter-clockwise (Andrew's
+// monotone chain).
+func hull(points []colour.Lab) []colour.Lab {
+	if len(points) < 3 {
+		return points
+	}
+	sorted := append([]colour.Lab(nil), points...)
+	sortByAB(sorted)
+	cross := func(o, a, b colour.Lab) float64 { return (a.A-o.A)*(b.B-o.B) - (a.B-o.B)*(b.A-o.A) }
+	var out []colour.Lab
+	for pass := 0; pass < 2; pass++ {
+		start := len(out)
+		for i := range sorted {
+			p := sorted[i]
+			if pass == 1 {
+				p = sorted[len(sorted)-1-i]
+			}
+			for len(out) >= start+2 && cross(out[len(out)-2], out[len(out)-1], p) <= 0 {
+				out = out[:len(out)-1]
+			}
+			out = append(out, p)
+		}
+		out = out[:len(out)-1]
+	}
+	return out
+}

@@ -1,0 +1,105 @@
+package job
+
+import (
+	"context"
+	"fmt"
+
+	"tawny/swatches"
+)
+
+// DefaultTurn is how far, in degrees of hue, compare turns the target to the
+// warm and to the cool side.
+const DefaultTurn = 10.0
+
+// CompareResult is a warm and a cool version of one target.
+type CompareResult struct {
+	Turn float64      `json:"turnDegrees"`
+	Warm *MatchResult `json:"warm"`
+	Cool *MatchResult `json:"cool"`
+	// Between is how far apart the two blends look, ΔE00.
+	Between float64 `json:"betweenDeltaE00"`
+	Title   string  `json:"title,omitempty"`
+}
+
+// Compare matches the target turned by turn degrees towards yellow (warm) and
+// as far towards red (cool).
+func Compare(ctx context.Context, in Input, turn float64, progress func(float64)) (*CompareResult, error) {
+	if !(turn > 0 && turn <= 90) {
+		return nil, inputf("turn of %g degrees; more than 0 and at most 90 is accepted", turn)
+	}
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	t, err := s.target(in.Target)
+	if err != nil {
+		return nil, err
+	}
+	if t.view.Lab.Chroma() < 1 {
+		return nil, inputf("target %q is almost grey (C* %.1f), so it has no warm and cool side", in.Target, t.view.Lab.Chroma())
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
+	}
+	r := &CompareResult{Turn: turn, Title: in.DemoTitle()}
+	for i, side := range []struct {
+		name string
+		turn float64
+		to   **MatchResult
+	}{{"warm", turn, &r.Warm}, {"cool", -turn, &r.Cool}} {
+		turned, err := s.turned(t, side.turn, side.name)
+		if err != nil {
+			return nil, err
+		}
+		half := func(done float64) {
+			if progress != nil {
+				progress((float64(i) + done) / 2)
+			}
+		}
+		if *side.to, err = s.match(ctx, turned, half); err != nil {
+			return nil, err
+		}
+		(*side.to).Title = map[string]string{"warm": "Warm", "cool": "Cool"}[side.name]
+	}
+	a, b := r.Warm.Blends[0], r.Cool.Blends[0]
+	r.Between = deltaE(a, b)
+	return r, nil
+}
+
+// turned is a target with its hue turned, degrees towards yellow from red.
+func (s *setting) turned(t *target, by float64, name string) (*target, error) {
+	c := t.view.Lab.LCh()
+	c.H += by
+	u := &target{view: t.view}
+	if t.shift != nil {
+		d := *t.shift
+		d.DH += by
+		u.shift = &d
+	}
+	u.view.Text = fmt.Sprintf("%s, %s by %g°", t.view.Text, name, by)
+	u.view.Words = fmt.Sprintf("%s, %s by %g°", t.view.Words, name, by)
+	u.view.Lab = c.Lab()
+	u.view.LCh = u.view.Lab.LCh()
+	rgb, _ := s.viewing.Screen(u.view.Lab)
+	u.view.Hex = rgb.Hex()
+	bare := s.viewing.Lab(&s.skin.Reflectance)
+	u.view.Shift = shiftBetween(bare, u.view.Lab)
+	u.view.SecondLab = u.view.Lab
+	if like := s.like(u.view.Lab, s.viewing); like != nil {
+		u.view.SecondLab = s.second.Lab(like)
+	}
+	return u, nil
+}
+
+// Picture sets the two versions beside each other.
+func (r *CompareResult) Picture(o CardOptions) (*swatches.Compare, error) {
+	c := &swatches.Compare{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.today()}
+	for _, m := range []*MatchResult{r.Warm, r.Cool} {
+		card, err := m.Card(1, o)
+		if err != nil {
+			return nil, err
+		}
+		c.Versions = append(c.Versions, card)
+	}
+	return c, nil
+}

@@ -1,0 +1,95 @@
+package job
+
+import (
+	"strings"
+
+	"tawny/colour/skin"
+	"tawny/testdata/demo"
+)
+
+// Demo fills in what is not given from the invented dance company: its first
+// dancer and first look, or those named as skin and target.
+func (in Input) Demo() (Input, error) {
+	dancer, look := demo.Dancers()[0], demo.Looks()[0]
+	if in.Skin != "" {
+		if d, ok := demo.FindDancer(in.Skin); ok {
+			dancer = d
+			in.Skin = ""
+		}
+	}
+	if in.Target != "" {
+		if l, ok := demo.FindLook(in.Target); ok {
+			look = l
+			in.Target = ""
+		}
+	}
+	if in.Skin != "" && !strings.ContainsAny(in.Skin, ":#./") {
+		if _, err := skin.Find(in.Skin); err != nil {
+			return in, inputf("no dancer or preset is called %q; the demo's dancers are %s", in.Skin, dancerNames())
+		}
+	}
+	if in.Skin == "" {
+		in.Skin = dancer.Skin
+		in.demoDancer = dancer.Name
+	}
+	if in.Target == "" {
+		in.Target = look.Target
+		in.demoLook = look.Name
+	}
+	if in.Load == 0 && in.LoadMax == 0 {
+		in.Load = look.Load
+	}
+	if in.Apply == "" {
+		in.Apply = trimNumber(look.Apply)
+	}
+	if in.Base == "" {
+		in.Base = look.Base
+	}
+	if in.Grams == 0 && in.Containers == 0 {
+		in.Grams = look.Grams
+	}
+	if in.Balance == 0 {
+		in.Balance = look.BalanceG
+	}
+	return in, nil
+}
+
+// DemoTitle names a demo job, or "".
+func (in Input) DemoTitle() string {
+	var words []string
+	if in.demoLook != "" {
+		words = append(words, in.demoLook)
+	}
+	if in.demoDancer != "" {
+		words = append(words, "for "+in.demoDancer)
+	}
+	return strings.Join(words, " ")
+}
+
+// note is the line under a card's title.
+func (in Input) note() string {
+	if in.demoDancer != "" || in.demoLook != "" {
+		return "demo: invented dancer and look, modelled powders"
+	}
+	return ""
+}
+
+// DemoSkins puts the company's readings in the place of its dancers' names.
+func DemoSkins(names []string) []string {
+	skins := make([]string, len(names))
+	for i, n := range names {
+		skins[i] = n
+		if d, ok := demo.FindDancer(n); ok {
+			skins[i] = d.Skin
+		}
+	}
+	return skins
+}
+
+func dancerNames() string {
+	var names []string
+	for _, d := range demo.Dancers() {
+		names = append(names, d.Name)
+	}
+	return strings.Join(names, ", ")
+}

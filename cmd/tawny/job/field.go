@@ -1,0 +1,406 @@
+package job
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Field is one thing a request can say. Its row is all there is of it: the
+// flag, the help, the completion, the document's key, the page's form and every
+// face's checks come from it.
+type Field struct {
+	Name    string   // as a flag and as a key of the document
+	Words   string   // what it is, for the help and the page
+	Unit    string   // of a number, for its errors
+	Low     float64  // least number accepted
+	High    float64  // most accepted; 0 means any
+	Above   bool     // Low itself is not accepted
+	Choices []string // the words accepted, where there are only these
+	Lists   string   // what may stand here, for completion: "skin", "powder" …
+	Arg     bool     // a word of the command line in the order of the rows, not a flag
+	Rest    bool     // with Arg: every word that is left
+	Maybe   bool     // with Arg: it may be left out
+	Commas  bool     // of texts: commas stand between several
+	Local   bool     // for the command line only: it names a place on the disk
+	Hidden  bool     // understood, but not in the help
+	To      any      // *string, *int, *int64, *uint64, *float64, *bool, **string, **float64, *[]string, *[]int or *[]float64
+}
+
+// Group is the fields of one subject.
+type Group struct {
+	Title  string
+	Fields []Field
+}
+
+// FieldError is a fault of one field, in words that go on from its name.
+type FieldError struct {
+	Field string
+	Says  string
+}
+
+func (e *FieldError) Error() string        { return "{" + e.Field + "} " + e.Says }
+func (e *FieldError) Is(target error) bool { return target == ErrInput }
+
+// faultf is a fault of a field.
+func faultf(field, format string, args ...any) error {
+	return &FieldError{field, fmt.Sprintf(format, args...)}
+}
+
+// Doc is a request being filled, by one face or another.
+type Doc struct {
+	Job   *Job
+	Task  Task
+	rows  map[string]*Field
+	order []*Field
+	given map[string]bool
+}
+
+// NewDoc begins a request.
+func NewDoc(j *Job) *Doc { return newDoc(j, j.New()) }
+
+func newDoc(j *Job, t Task) *Doc {
+	d := &Doc{Job: j, Task: t, rows: map[string]*Field{}, given: map[string]bool{}}
+	for _, g := range d.Task.Groups() {
+		for i := range g.Fields {
+			f := &g.Fields[i]
+			d.rows[f.Name] = f
+			d.order = append(d.order, f)
+		}
+	}
+	return d
+}
+
+// docOf is the document of a job's groups, whose fields are given where they
+// hold anything.
+func docOf(name string, groups []Group) *Doc {
+	d := newDoc(&Job{Name: name}, task{groups: groups})
+	for _, f := range d.order {
+		d.given[f.Name] = !f.empty()
+	}
+	return d
+}
+
+// empty tells whether a field holds its type's zero value.
+func (f *Field) empty() bool {
+	switch to := f.To.(type) {
+	case *string:
+		return *to == ""
+	case **string:
+		return *to == nil
+	case *[]string:
+		return len(*to) == 0
+	case *bool:
+		return !*to
+	case *float64:
+		return *to == 0
+	case **float64:
+		return *to == nil
+	case *[]float64:
+		return len(*to) == 0
+	case *int:
+		return *to == 0
+	case *[]int:
+		return len(*to) == 0
+	case *int64:
+		return *to == 0
+	case *uint64:
+		return *to == 0
+	}
+	return true
+}
+
+// Given tells whether a field was said, by whichever face.
+func (d *Doc) Given(name string) bool { return d != nil && d.given[name] }
+
+// Field returns the row of a name, or nil.
+func (d *Doc) Field(name string) *Field { return d.rows[name] }
+
+// Fields returns the rows in order.
+func (d *Doc) Fields() []*Field { return d.order }
+
+// Put says one thing. A list grows by what is put.
+func (d *Doc) Put(name, text string) error {
+	f := d.rows[name]
+	if f == nil {
+		return faultf(name, "is not understood by %s", d.Job.Name)
+	}
+	first := !d.given[name]
+	if err := f.put(text, first); err != nil {
+		return err
+	}
+	d.given[name] = true
+	return nil
+}
+
+func (f *Field) put(text string, first bool) (err error) {
+	if len(text) > maxTextBytes {
+		return faultf(f.Name, "is %d bytes long; at most %d is accepted", len(text), maxTextBytes)
+	}
+	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
+		return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))
+	}
+	switch to := f.To.(type) {
+	case *string:
+		*to = text
+	case **string:
+		*to = &text
+	case *[]string:
+		if first {
+			*to = nil
+		}
+		items := []string{text}
+		if f.Commas {
+			items = strings.Split(text, ",")
+		}
+		if len(*to)+len(items) > maxList {
+			return faultf(f.Name, "is given over %d times; at most %d is accepted", maxList, maxList)
+		}
+		*to = append(*to, items...)
+	case *bool:
+		*to, err = strconv.ParseBool(text)
+		if err != nil {
+			return faultf(f.Name, "is %q; true or false is accepted", text)
+		}
+	case *float64:
+		*to, err = f.number(text)
+	case **float64:
+		var x float64
+		if x, err = f.number(text); err == nil {
+			*to = &x
+		}
+	case *[]float64:
+		if first {
+			*to = nil
+		}
+		for item := range strings.SplitSeq(text, ",") {
+			x, err := f.number(item)
+			if err != nil {
+				return err
+			}
+			*to = append(*to, x)
+		}
+	case *int:
+		var n int64
+		n, err = f.whole(text)
+		*to = int(n)
+	case *[]int:
+		if first {
+			*to = nil
+		}
+		for item := range strings.SplitSeq(text, ",") {
+			n, err := f.whole(item)
+			if err != nil {
+				return err
+			}
+			*to = append(*to, int(n))
+		}
+	case *int64:
+		*to, err = f.whole(text)
+	case *uint64:
+		if *to, err = strconv.ParseUint(strings.TrimSpace(text), 10, 64); err != nil {
+			return faultf(f.Name, "is %q; a whole number of at least 0 is accepted", text)
+		}
+	default:
+		panic(fmt.Sprintf("field %s points to a %T", f.Name, to)) // a fault of the row itself
+	}
+	return err
+}
+
+// Bounds of what a request may carry.
+const (
+	maxTextBytes = 16 << 10 // of one value: a spectrum in words is about 300
+	maxList      = 500      // values of a list: as many powders as a drawer may hold
+)
+
+// number reads a number; a comma is understood as its decimal point.
+func (f *Field) number(text string) (float64, error) {
+	x, err := parseNumber(text)
+	if err != nil {
+		return 0, faultf(f.Name, "is %q; %s is accepted", strings.TrimSpace(text), f.range_())
+	}
+	if !(x >= f.Low) || f.Above && x == f.Low || f.High != 0 && !(x <= f.High) {
+		return 0, faultf(f.Name, "is %s; %s is accepted", strings.TrimSpace(text), f.range_())
+	}
+	return x, nil
+}
+
+// parseNumber reads a finite number, with a decimal point or a decimal comma.
+func parseNumber(text string) (float64, error) {
+	text = strings.TrimSpace(text)
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	if err == nil && (math.IsNaN(x) || math.IsInf(x, 0)) {
+		err = strconv.ErrRange
+	}
+	return x, err
+}
+
+func (f *Field) whole(text string) (int64, error) {
+	n, err := strconv.ParseInt(strings.TrimSpace(text), 10, 64)
+	x := float64(n)
+	if err != nil || x < f.Low || f.Above && x == f.Low || f.High != 0 && x > f.High {
+		return 0, faultf(f.Name, "is %s; a whole number, %s, is accepted", strings.TrimSpace(text), f.range_())
+	}
+	return n, nil
+}
+
+// range_ says which numbers are accepted.
+func (f *Field) range_() string {
+	unit := ""
+	if f.Unit != "" {
+		unit = " " + f.Unit
+	}
+	switch {
+	case f.Above && f.High != 0:
+		return fmt.Sprintf("more than %g and at most %g%s", f.Low, f.High, unit)
+	case f.Above:
+		return fmt.Sprintf("more than %g%s", f.Low, unit)
+	case f.High != 0:
+		return fmt.Sprintf("%g to %g%s", f.Low, f.High, unit)
+	}
+	return fmt.Sprintf("at least %g%s", f.Low, unit)
+}
+
+// orList writes choices as "a, b or c".
+func orList(list []string) string {
+	if n := len(list); n > 1 {
+		return strings.Join(list[:n-1], ", ") + " or " + list[n-1]
+	}
+	return strings.Join(list, "")
+}
+
+// Value is what a field holds, as the document writes it.
+func (f *Field) Value() any {
+	switch to := f.To.(type) {
+	case *string:
+		return *to
+	case **string:
+		return *to
+	case *[]string:
+		return *to
+	case *bool:
+		return *to
+	case *float64:
+		return *to
+	case **float64:
+		return *to
+	case *[]float64:
+		return *to
+	case *int:
+		return *to
+	case *[]int:
+		return *to
+	case *int64:
+		return *to
+	case *uint64:
+		return *to
+	}
+	return nil
+}
+
+// Version of the request document.
+const Version = 2
+
+// MarshalJSON writes the job and what was said of it, in the order of the rows.
+func (d *Doc) MarshalJSON() ([]byte, error) {
+	out := []byte(fmt.Sprintf(`{"job":%q,"version":%d`, d.Job.Name, Version))
+	for _, f := range d.order {
+		if !d.given[f.Name] {
+			continue
+		}
+		v, err := json.Marshal(f.Value())
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, fmt.Sprintf(",%q:", f.Name)...)
+		out = append(out, v...)
+	}
+	return append(out, '}'), nil
+}
+
+// Read fills a request from its document. What is already given stays.
+func (d *Doc) Read(data []byte) error {
+	var items map[string]json.RawMessage
+	if err := json.Unmarshal(data, &items); err != nil {
+		return inputf("the request is not understood: %w", err)
+	}
+	if _, versioned := items["version"]; !versioned {
+		var err error
+		if items, err = fromVersion1(items); err != nil {
+			return inputf("the request is not understood: %w", err)
+		}
+	}
+	for name, raw := range items {
+		if name == "job" || name == "version" {
+			continue
+		}
+		if d.given[name] {
+			continue
+		}
+		texts, err := texts(raw)
+		if err != nil {
+			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", clipped(string(raw)))
+		}
+		for _, t := range texts {
+			if err := d.Put(name, t); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// JobOf says which job a request's document is for.
+func JobOf(data []byte) (string, error) {
+	var head struct {
+		Job     string `json:"job"`
+		Version int    `json:"version"`
+	}
+	if err := json.Unmarshal(data, &head); err != nil {
+		return "", inputf("the request is not understood: %w", err)
+	}
+	if head.Version > Version {
+		return "", inputf("the request is of version %d, from a newer tawny; up to %d is accepted", head.Version, Version)
+	}
+	return head.Job, nil
+}
+
+// texts are the values of a document's key as Put takes them.
+func texts(raw json.RawMessage) ([]string, error) {
+	var list []json.RawMessage
+	if json.Unmarshal(raw, &list) != nil {
+		list = []json.RawMessage{raw}
+	}
+	var out []string
+	for _, item := range list {
+		var v any
+		if err := json.Unmarshal(item, &v); err != nil {
+			return nil, err
+		}
+		switch v := v.(type) {
+		case string:
+			out = append(out, v)
+		case bool:
+			out = append(out, strconv.FormatBool(v))
+		case float64:
+			out = append(out, string(item))
+		case nil:
+		default:
+			return nil, fmt.Errorf("a %T", v)
+		}
+	}
+	return out, nil
+}
+
+func clipped(s string) string {
+	if len(s) > 60 {
+		return s[:60] + "…"
+	}
+	return s
+}

@@ -1,0 +1,385 @@
+package job
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+
+	"tawny/blend/drawdown"
+	"tawny/colour"
+	"tawny/colour/reading"
+)
+
+// maxDrawdownBytes is the largest drawdown file read: a hundred films with a
+// spectrum at 1 nm are under 1 MB.
+const maxDrawdownBytes = 4 << 20
+
+// drawdowns is a file of drawdowns: what was drawn and what was read.
+type drawdowns struct {
+	name  string
+	keys  map[string]string
+	films []filmRow
+	bare  map[string][]colour.Reading // the grounds, by name
+	notes []string
+}
+
+// filmRow is one reading of a film over a ground.
+type filmRow struct {
+	line         int
+	film, ground string
+	lot          string        // where a file has films of several, else ""
+	mass         drawdown.Mass // of powder
+	reading      colour.Reading
+}
+
+// Bare is what the film column holds where a row is a reading of the ground
+// itself.
+const bareFilm = "bare"
+
+// amounts are the columns that say how much powder lies on a cm². Each has its
+// error in a column of its own, in the same unit; where that is empty the usual
+// one is taken, and said.
+var amounts = []struct {
+	value, err string
+	usual      float64 // relative standard error (common practice; a kitchen balance, a ruler, a wet-film gauge)
+	low, high  float64
+}{
+	{"load_percent", "load_error", 0.01, 0.01, 100},
+	{"powder_mg_cm2", "powder_error", 0.03, 1e-4, 100},
+	{"film_mg_cm2", "film_error", 0.03, 1e-3, 100},
+	{"wet_um", "wet_error", 0.10, 1, 5000},
+	{"density_g_cm3", "density_error", 0.01, 0.3, 5},
+	{"grams", "grams_error", 0.03, 1e-4, 1000},
+	{"area_cm2", "area_error", 0.02, 0.1, 1e5},
+}
+
+// drawdownKeys are the '# key: value' lines that are understood.
+var drawdownKeys = map[string]bool{
+	"title": true, "note": true, "source": true, "powder": true, "family": true, "kind": true, "lot": true, "date": true,
+	"geometry": true, "specular": true, "illuminant": true, "observer": true, "scale": true, "instrument": true,
+	"tilt": true, "binder_index": true, "readings": true, "like": true, "inci": true, "ci": true, "grade": true,
+	"density_g_cm3": true, "bulk_g_ml": true, "oil_absorption_g_100g": true, "price_per_g": true, "stock_g": true, "areas": true,
+}
+
+// readDrawdowns reads a file of drawdowns.
+func readDrawdowns(path string) (*drawdowns, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, inputf("%s: %w", path, reason(err))
+	}
+	if !info.Mode().IsRegular() || info.Size() > maxDrawdownBytes {
+		return nil, inputf("%s: a text file of at most %d MB is accepted", path, maxDrawdownBytes>>20)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, inputf("%s: %w", path, reason(err))
+	}
+	d, err := parseDrawdowns(path, data, func(name string) ([]reading.Sample, reading.Notes, error) {
+		return reading.Read(filepath.Join(filepath.Dir(path), name))
+	})
+	return d, input(err)
+}
+
+// parseDrawdowns reads a file's text; samples opens the instrument file it
+// names.
+func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sample, reading.Notes, error)) (*drawdowns, error) {
+	d := &drawdowns{name: name, keys: map[string]string{}, bare: map[string][]colour.Reading{}}
+	t, err := d.table(data)
+	if err != nil {
+		return nil, err
+	}
+	read, err := d.readings(t, data, samples)
+	if err != nil {
+		return nil, err
+	}
+	assumed := map[string]bool{}
+	for _, r := range t.rows {
+		c, err := read(r)
+		if err != nil {
+			return nil, err
+		}
+		ground := strings.ToLower(r.cell["ground"])
+		if ground == "" {
+			return nil, r.fault("ground", "a name is needed, such as black or white")
+		}
+		if strings.EqualFold(r.cell["film"], bareFilm) {
+			d.bare[ground] = append(d.bare[ground], c)
+			continue
+		}
+		if r.cell["film"] == "" {
+			return nil, r.fault("film", "a name for the film is needed, or %s for a reading of the ground itself", bareFilm)
+		}
+		m, err := r.mass(assumed)
+		if err != nil {
+			return nil, err
+		}
+		d.films = append(d.films, filmRow{r.line, r.cell["film"], ground, r.cell["lot"], m, c})
+	}
+	if len(d.films) == 0 {
+		return nil, fmt.Errorf("%s has no film; one row a reading is needed, and a row with film %s for each ground", name, bareFilm)
+	}
+	for _, f := range d.films {
+		if d.bare[f.ground] == nil {
+			return nil, fmt.Errorf("%s:%d: nothing tells what the ground %q looks like by itself; a row with film %s and ground %s is needed", name, f.line, f.ground, bareFilm, f.ground)
+		}
+	}
+	var unused []string
+	for k := range d.keys {
+		if !drawdownKeys[k] {
+			unused = append(unused, k)
+		}
+	}
+	sort.Strings(unused)
+	for _, k := range unused {
+		d.notes = append(d.notes, fmt.Sprintf("the line '# %s: …' is not understood and was not used", k))
+	}
+	for _, a := range amounts {
+		if assumed[a.value] {
+			d.notes = append(d.notes, fmt.Sprintf("no error is given for %s; %.0f %% was taken", a.value, 100*a.usual))
+		}
+	}
+	return d, nil
+}
+
+// drawTable is the file as rows of named cells.
+type drawTable struct {
+	file    string
+	columns []string
+	rows    []drawRow
+}
+
+type drawRow struct {
+	file string
+	line int
+	cell map[string]string
+}
+
+func (r *drawRow) fault(column, format string, args ...any) error {
+	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, short(r.cell[column]), fmt.Sprintf(format, args...))
+}
+
+func short(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "…"
+	}
+	return s
+}
+
+// table splits the file. A tab or semicolon in the header makes it the
+// separator, and the comma then a decimal one.
+func (d *drawdowns) table(data []byte) (*drawTable, error) {
+	text := strings.TrimPrefix(string(data), "\ufeff")
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	skipped := 0
+	for text != "" {
+		line, rest, _ := strings.Cut(text, "\n")
+		trimmed := strings.TrimSpace(line)
+		if trimmed != "" && !strings.HasPrefix(trimmed, "#") {
+			break
+		}
+		if key, value, ok := strings.Cut(strings.TrimLeft(trimmed, "# \t"), ":"); ok {
+			d.keys[strings.ToLower(strings.TrimSpace(key))] = strings.TrimSpace(value)
+		}
+		text = rest
+		skipped++
+	}
+	r := csv.NewReader(strings.NewReader(text))
+	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
+	header, _, _ := strings.Cut(text, "\n")
+	switch {
+	case strings.Contains(header, "\t"):
+		r.Comma, r.TrimLeadingSpace = '\t', false
+	case strings.Contains(header, ";"):
+		r.Comma = ';'
+	}
+	t := &drawTable{file: d.name}
+	for {
+		record, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			var pe *csv.ParseError
+			if errors.As(err, &pe) {
+				return nil, fmt.Errorf("%s:%d: %w", d.name, pe.Line+skipped, pe.Err)
+			}
+			return nil, fmt.Errorf("%s: %w", d.name, err)
+		}
+		line, _ := r.FieldPos(0)
+		line += skipped
+		if t.columns == nil {
+			seen := map[string]bool{}
+			for _, c := range record {
+				c = strings.ToLower(strings.TrimSpace(c))
+				if c != "" && seen[c] {
+					return nil, fmt.Errorf("%s:%d: column %q is given twice", d.name, line, c)
+				}
+				seen[c] = true
+				t.columns = append(t.columns, c)
+			}
+			if !seen["film"] || !seen["ground"] {
+				return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.name, line)
+			}
+			continue
+		}
+		if strings.TrimSpace(strings.Join(record, "")) == "" {
+			continue
+		}
+		if len(record) > len(t.columns) {
+			return nil, fmt.Errorf("%s:%d: %d cells; the header has %d columns", d.name, line, len(record), len(t.columns))
+		}
+		row := drawRow{d.name, line, map[string]string{}}
+		for i, c := range record {
+			if c = strings.TrimSpace(c); r.Comma != ',' {
+				c = strings.Replace(c, ",", ".", 1)
+			}
+			row.cell[t.columns[i]] = c
+		}
+		t.rows = append(t.rows, row)
+	}
+	if len(t.rows) == 0 {
+		return nil, fmt.Errorf("%s has no rows; a header and one row a reading are accepted", d.name)
+	}
+	return t, nil
+}
+
+// readings returns how to find a row's colour: in the row itself, or by its
+// sample in the instrument file that '# readings:' names.
+func (d *drawdowns) readings(t *drawTable, data []byte, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
+	file := d.keys["readings"]
+	if file == "" {
+		samples, notes, err := reading.Parse(d.name, bytes.NewReader(d.withGloss(data)))
+		if err != nil {
+			return nil, err
+		}
+		d.notes = append(d.notes, notes...)
+		byLine := map[int]colour.Reading{}
+		for _, s := range samples {
+			byLine[s.Line] = s.Reading
+		}
+		return func(r drawRow) (colour.Reading, error) {
+			c, ok := byLine[r.line]
+			if !ok {
+				return c, fmt.Errorf("%s:%d: the row's colour could not be told; keep each row on one line", d.name, r.line)
+			}
+			return c, nil
+		}, nil
+	}
+	if strings.ContainsAny(file, `/\`) || strings.Contains(file, "..") {
+		return nil, fmt.Errorf("%s: readings %q: the name of a file beside it is accepted", d.name, file)
+	}
+	samples, notes, err := open(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: readings: %w", d.name, err)
+	}
+	d.notes = append(d.notes, notes...)
+	return func(r drawRow) (colour.Reading, error) {
+		var found []colour.Reading
+		for _, s := range samples {
+			if strings.EqualFold(s.Name, r.cell["sample"]) {
+				found = append(found, s.Reading)
+			}
+		}
+		if len(found) == 0 {
+			return colour.Reading{}, r.fault("sample", "%s has no such sample; there are %s", file, sampleNames(samples))
+		}
+		m, err := reading.Average(found)
+		return m.Reading, err
+	}, nil
+}
+
+// withGloss says in the instrument's words what the geometry says of the gloss,
+// line for line, so that nobody is told it is unknown.
+func (d *drawdowns) withGloss(data []byte) []byte {
+	if d.keys["specular"] != "" || d.keys["geometry"] == "" {
+		return data
+	}
+	said := "included"
+	if word := geometryWord(d.keys["geometry"]); strings.Contains(word, "45") || strings.Contains(word, "de") {
+		said = "excluded"
+	}
+	lines := bytes.Split(data, []byte("\n"))
+	for i, line := range lines {
+		text := strings.TrimLeft(strings.TrimSpace(string(line)), "\ufeff# \t")
+		if strings.HasPrefix(strings.ToLower(text), "geometry") {
+			lines[i] = []byte("# specular: " + said)
+			break
+		}
+	}
+	return bytes.Join(lines, []byte("\n"))
+}
+
+// geometryWord writes a geometry in one way: "45:0".
+func geometryWord(text string) string {
+	return strings.ToLower(strings.NewReplacer(" ", "", "°", "", "/", ":").Replace(text))
+}
+
+// figure reads an amount and its error.
+func (r *drawRow) figure(i int, assumed map[string]bool) (f drawdown.Figure, given bool, err error) {
+	a := amounts[i]
+	text := r.cell[a.value]
+	if text == "" {
+		return f, false, nil
+	}
+	if f.Value, err = strconv.ParseFloat(text, 64); err != nil || !(f.Value >= a.low && f.Value <= a.high) {
+		return f, true, r.fault(a.value, "a number from %g to %g is accepted", a.low, a.high)
+	}
+	if r.cell[a.err] == "" {
+		assumed[a.value] = true
+		f.Err = a.usual * f.Value
+		return f, true, nil
+	}
+	if f.Err, err = strconv.ParseFloat(r.cell[a.err], 64); err != nil || !(f.Err >= 0 && f.Err <= f.Value) || math.IsInf(f.Err, 0) {
+		return f, true, r.fault(a.err, "a number from 0 to the %s itself is accepted", a.value)
+	}
+	return f, true, nil
+}
+
+// mass works out the areal mass of powder in the one way the row states it.
+func (r *drawRow) mass(assumed map[string]bool) (m drawdown.Mass, err error) {
+	var f [7]drawdown.Figure
+	var given [7]bool
+	for i := range amounts {
+		if f[i], given[i], err = r.figure(i, assumed); err != nil {
+			return m, err
+		}
+	}
+	const load, powder, wholeFilm, wet, density, grams, area = 0, 1, 2, 3, 4, 5, 6
+	ways := 0
+	for _, way := range [4]bool{given[powder], given[wholeFilm], given[wet] || given[density], given[grams] || given[area]} {
+		if way {
+			ways++
+		}
+	}
+	switch {
+	case ways != 1:
+		return m, fmt.Errorf("%s:%d: film %q: the amount is given in %d ways; one of powder_mg_cm2, film_mg_cm2, wet_um with density_g_cm3, or grams with area_cm2 is accepted", r.file, r.line, short(r.cell["film"]), ways)
+	case given[wet] != given[density]:
+		return m, r.fault("wet_um", "a wet thickness and a density_g_cm3 go together")
+	case given[grams] != given[area]:
+		return m, r.fault("grams", "grams and an area_cm2 go together")
+	case !given[powder] && !given[load]:
+		return m, r.fault("load_percent", "the %% w/w of powder in the wet film is needed")
+	case given[powder]:
+		m, err = drawdown.FromMass(f[powder])
+	case given[wholeFilm]:
+		// As grams over the area that makes a milligram a square centimetre.
+		m, err = drawdown.FromGrams(f[wholeFilm], drawdown.Figure{Value: 1000}, f[load])
+	case given[wet]:
+		m, err = drawdown.FromThickness(f[wet], f[density], f[load])
+	default:
+		m, err = drawdown.FromGrams(f[grams], f[area], f[load])
+	}
+	if err != nil {
+		return m, fmt.Errorf("%s:%d: film %q: %w", r.file, r.line, short(r.cell["film"]), err)
+	}
+	return m, nil
+}

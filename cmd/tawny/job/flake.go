@@ -1,0 +1,122 @@
+package job
+
+import (
+	"strings"
+
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// FlakeInput is a coated flake as a maker writes it.
+type FlakeInput struct {
+	Coats       []string // "rutile:75", inner first; none is plain mica
+	SubstrateNM float64  // nm; 0 means the default
+	SpreadNM    *float64 // nm; nil means the default
+	CoatSpread  *float64 // relative; nil means the default
+	Binder      float64  // refractive index; 0 means the default
+	Packing     float64  // share of the coat that is solid; 0 means the usual
+	AngleDeg    float64  // in the binder, from the normal
+	Average     bool     // over the light coming in, instead of one angle
+	FilmMg      float64  // mg/cm² of the film looked at by angle; 0 means that of a test smear
+	On          string   // what the film lies on: black, white, a preset skin or a colour
+	Illuminant  string
+	Observer    string
+}
+
+// FlakeView is what a coated flake does to light.
+type FlakeView struct {
+	Coats         string     `json:"coats"`
+	SubstrateNM   float64    `json:"substrateNm"`
+	SpreadNM      float64    `json:"spreadNm"`
+	CoatSpread    float64    `json:"coatSpread"`
+	Binder        float64    `json:"binder"`
+	Angle         string     `json:"angle"`
+	Light         string     `json:"light"`
+	Lab           colour.Lab `json:"lab"` // of the reflected light
+	LCh           colour.LCh `json:"lch"`
+	Hex           string     `json:"hex"`
+	FaceArea      float64    `json:"faceAreaCm2PerMg"`
+	Wavelengths   []float64  `json:"wavelengths"`
+	Reflectance   []float64  `json:"reflectance"`
+	Transmittance []float64  `json:"transmittance"`
+	Absorptance   []float64  `json:"absorptance"`
+	K             []float64  `json:"kCm2PerMg"`      // absorption per areal mass
+	S             []float64  `json:"sCm2PerMg"`      // reflection per areal mass
+	Film          *FilmView  `json:"film,omitempty"` // by angle; none for a flake in air
+}
+
+// Flake computes a coated flake.
+func Flake(in FlakeInput) (*FlakeView, error) {
+	v, err := viewing(in.Illuminant, in.Observer)
+	if err != nil {
+		return nil, err
+	}
+	layers := strings.Join(in.Coats, "+")
+	if strings.EqualFold(layers, palette.Bare) {
+		layers = ""
+	}
+	coats, err := flake.ParseLayers(layers)
+	if err != nil {
+		return nil, input(err)
+	}
+	f := flake.New(coats...)
+	if in.SubstrateNM != 0 {
+		f.SubstrateNM, f.SubstrateSpreadNM = in.SubstrateNM, in.SubstrateNM/4
+	}
+	if in.SpreadNM != nil {
+		f.SubstrateSpreadNM = *in.SpreadNM
+	}
+	if in.CoatSpread != nil {
+		f.CoatSpread = *in.CoatSpread
+	}
+	if in.Binder != 0 {
+		f.Binder = in.Binder
+	}
+	f.CoatPacking = in.Packing
+	view := &FlakeView{
+		Coats: flake.FormatLayers(coats), SubstrateNM: f.SubstrateNM, SpreadNM: f.SubstrateSpreadNM,
+		CoatSpread: f.CoatSpread, Binder: f.Binder, Light: v.Name(), Wavelengths: colour.Wavelengths(),
+	}
+	if view.Coats == "" {
+		view.Coats = "none (plain mica)"
+	}
+	var r, t, a colour.Spectrum
+	if in.Average {
+		view.Angle = "mean of the light coming in"
+		r, t, a, err = f.Incoming()
+	} else {
+		view.Angle = trimNumber(in.AngleDeg) + " degrees in the binder"
+		r, t, a, err = f.At(in.AngleDeg)
+	}
+	if err != nil {
+		return nil, input(err)
+	}
+	o, err := f.Optics()
+	if err != nil {
+		return nil, input(err)
+	}
+	view.Lab = v.Lab(&r)
+	view.LCh = view.Lab.LCh()
+	rgb, _ := v.Screen(view.Lab)
+	view.Hex = rgb.Hex()
+	view.FaceArea = o.FaceArea
+	view.Reflectance, view.Transmittance, view.Absorptance = r[:], t[:], a[:]
+	view.K, view.S = o.K[:], o.S[:]
+	if f.Binder > 1 {
+		view.Film, err = flakeFilm(f, in, v)
+	}
+	return view, err
+}
+
+// flakeFilm is the flake as a powder, laid on a ground.
+func flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
+	angles := flake.LocalIncidence(f.Binder)
+	o, err := f.Optics(angles[:]...)
+	if err != nil {
+		return nil, input(err)
+	}
+	g := &palette.Pigment{Name: "flake", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
+	copy(g.Optics.SAt[:], o.SAt)
+	return filmView(g, in.FilmMg, in.On, f.Binder, v)
+}

@@ -1,0 +1,158 @@
+package job
+
+import (
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/blend/search"
+)
+
+// The groups of fields that several jobs share. Each is declared here once.
+
+func (in *Input) skinGroup() Group {
+	return Group{"Skin", []Field{
+		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", To: &in.Skin},
+		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 50, Above: true, To: &in.Repeat},
+	}}
+}
+
+func (in *Input) lightGroup() Group {
+	return Group{"Light", []Field{
+		{Name: "illuminant", Words: "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file (default D65)", Lists: "light", To: &in.Illuminant},
+		{Name: "observer", Words: "standard observer: 2 or 10 degrees (default 2)", Lists: "observer", To: &in.Observer},
+		{Name: "second-light", Words: "second light, for the shift between lights (default stage)", Lists: "light", To: &in.Second},
+	}}
+}
+
+func (in *Input) shadeGroup() Group {
+	return Group{"Shade", []Field{
+		{Name: "target", Words: "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh", To: &in.Target},
+		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", To: &in.See},
+		{Name: "both-lights", Words: "match under both lights together", To: &in.BothLights},
+		in.demoField(),
+	}}
+}
+
+func (in *Input) demoField() Field {
+	return Field{Name: "demo", Words: "fill in what is not given from an invented dance company; skin and target may name a dancer and a look", To: &in.demo}
+}
+
+func (in *Input) wornGroup() Group {
+	return Group{"Worn", []Field{
+		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)", Lists: "coverage", To: &in.Apply},
+		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 200, Above: true, To: &in.ApplySpread},
+		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", High: 45, Above: true, To: &in.Tilt},
+		in.areaField(),
+	}}
+}
+
+func (in *Input) areaField() Field {
+	return Field{Name: "area", Words: "where it is worn: body, eyes or lips (default body)", Lists: "area", To: &in.Area}
+}
+
+func (in *Input) drawerField() Field {
+	return drawerField(&in.Drawer, "your drawer, a CSV file (default the built-in one)")
+}
+
+func drawerField(to *string, says string) Field {
+	return Field{Name: "drawer", Words: says, Lists: "csv", To: to}
+}
+
+func (in *Input) powderGroup() Group {
+	return Group{"Powders", []Field{
+		in.drawerField(),
+		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
+		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
+		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, To: &in.LoadMin},
+		{Name: "max", Words: "most powders in a blend, 1 to 4 (default 3)", Low: 1, High: search.MostPowders, To: &in.Most},
+		{Name: "keep", Words: "how many blends to report (default 5)", Low: 1, High: 100, To: &in.Keep},
+		{Name: "only", Words: "choose from these powders only", Lists: "powders", Commas: true, To: &in.Only},
+		{Name: "without", Words: "leave these powders out", Lists: "powders", Commas: true, To: &in.Without},
+		{Name: "use", Words: "powders every blend must hold", Lists: "powders", Commas: true, To: &in.Must},
+		{Name: "at-most", Words: "limit a powder: 'pale gold=1.5' (% w/w of the product)", Lists: "powder=", To: &in.AtMost},
+		{Name: "at-least", Words: "require a powder: 'pale gold=0.5'", Lists: "powder=", To: &in.AtLeast},
+		{Name: "in-stock", Words: "keep each powder to the grams on hand", To: &in.InStock},
+		{Name: "cost-max", Words: "most the powders of 100 g may cost", High: 1e6, Above: true, To: &in.CostMax},
+	}}
+}
+
+func (in *Input) baseField() Field {
+	return Field{Name: "base", Words: "base the powders go into: its name or a CSV file (default " + DefaultBase + ")", Lists: "base", To: &in.Base}
+}
+
+func (in *Input) batchGroup() Group {
+	return Group{"Batch", append([]Field{in.baseField(),
+		{Name: "balance", Words: "smallest step of the balance in grams (default 0.01)", Unit: "g", Low: 1e-5, High: 10, To: &in.Balance},
+	}, in.sizeFields()...)}
+}
+
+func (in *Input) sizeFields() []Field {
+	return []Field{
+		{Name: "grams", Words: "size of the batch in grams (default 100)", Unit: "g", Low: 1, High: 1e6, To: &in.Grams},
+		{Name: "containers", Words: "instead of grams: how many containers", Low: 1, High: 1e5, To: &in.Containers},
+		{Name: "ml", Words: "content of one container in ml, with containers", Unit: "ml", High: 1e5, Above: true, To: &in.ML},
+	}
+}
+
+// matchGroups are those of a job that finds blends.
+func (in *Input) matchGroups(more ...Group) []Group {
+	return append([]Group{in.skinGroup(), in.shadeGroup(), in.wornGroup(), in.powderGroup(), in.batchGroup(), in.lightGroup()}, more...)
+}
+
+func (in *Input) benchGroup() Group {
+	k := &in.Bench
+	return Group{"Bench", append([]Field{
+		{Name: "code", Words: "batch code (default a line to write it on)", To: &k.Code},
+		{Name: "filler", Words: "ingredient that gives way to the powders (default the base's own)", To: &k.Filler},
+		{Name: "closure", Words: "closure of the containers (default the usual)", To: &k.Closure},
+		{Name: "overfill", Words: "given over the nominal content, per cent of it (default 1)", Unit: "%", High: 50, To: &k.Overfill},
+		{Name: "loss", Words: "left on pans and tools, per cent of the batch (default 4)", Unit: "%", High: 50, To: &k.Loss},
+		{Name: "prices", Words: "price list, a CSV file; adds the cost", Lists: "csv", To: &k.Prices},
+		{Name: "margin", Words: "margin, per cent of the selling price", Unit: "%", High: 99, To: &k.Margin},
+		{Name: "labour-hours", Words: "hours of work", Unit: "hours", High: 1000, To: &k.Labour},
+	}, k.scentFields()...)}
+}
+
+func (k *Bench) scentFields() []Field {
+	return []Field{
+		{Name: "scent", Words: "scent and its share: 'bergamot=0.3' (% w/w of the product)", To: &k.Scent},
+		{Name: "scent-limit", Words: "most its own certificate allows, per cent", Unit: "%", High: 100, To: &k.ScentLimit},
+		{Name: "allergen", Words: "an allergen of the scent: 'Linalool=12' (% of the scent); repeatable", To: &k.Allergens},
+		{Name: "nozzle-um", Words: "smallest passage of a mist's nozzle, µm", Unit: "µm", High: 5000, To: &k.NozzleUM},
+	}
+}
+
+func partField(to *[]string) Field {
+	return Field{Name: "part", Words: "a powder of the blend: 'pale gold=2' (% w/w of the product); repeatable", Lists: "powder=", To: to}
+}
+
+func titleField(to *string) Field { return Field{Name: "title", Words: "name of the blend", To: to} }
+
+func noteField(to *string) Field {
+	return Field{Name: "note", Words: "a note in your own words", To: to}
+}
+
+func formatField(to *string) Field {
+	*to = "text"
+	return Field{Name: "format", Words: "of the batch sheet: " + orList(SheetFormats), Choices: SheetFormats, To: to}
+}
+
+// out is the folder files are written into; only a command line has one.
+func outField(to *string) Field {
+	return Field{Name: "out", Words: "folder to write the files into", Lists: "folder", Local: true, To: to}
+}
+
+// heard makes list of words for the help of a choice.
+func choices(list []string) string { return strings.Join(list, ", ") }
+
+// words are the words of a command line, in their order.
+func words(fields ...Field) Group { return Group{"", fields} }
+
+func fileArg(what string, to *string) Field {
+	return Field{Name: "file", Words: what + " is accepted", Arg: true, Lists: "file", To: to}
+}
+
+// nameArg is a word that is likely to have spaces in it.
+func nameArg(name, what string, to any) Field {
+	return Field{Name: name, Words: what + " is accepted", Arg: true, To: to}
+}

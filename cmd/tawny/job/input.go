@@ -1,0 +1,352 @@
+package job
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"tawny/blend/batch"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// Input is what the jobs share, as a maker writes it. The zero value of each
+// field takes the default given.
+type Input struct {
+	Skin   string  `json:"skin"`
+	Repeat float64 `json:"repeatDeltaE,omitempty"` // how well the skin's reading repeats, ΔE00; default by its kind
+	Target string  `json:"target"`
+
+	Load        float64 `json:"loadPercent,omitempty"`        // % w/w exactly; default 3 where neither Load nor LoadMax is given
+	LoadMax     float64 `json:"loadMaxPercent,omitempty"`     // % w/w at most, instead of Load
+	LoadMin     float64 `json:"loadMinPercent,omitempty"`     // % w/w at least, with LoadMax
+	Apply       string  `json:"apply,omitempty"`              // a coverage's name or mg/cm²; default smoothed
+	Tilt        float64 `json:"tiltDegrees,omitempty"`        // spread of flake tilt; default that of the coverage
+	ApplySpread float64 `json:"applySpreadPercent,omitempty"` // how much the amount put on varies, one standard error; default 25
+	Most        int     `json:"mostPowders,omitempty"`        // default 3
+	Keep        int     `json:"keep,omitempty"`               // blends reported; default 5
+
+	Drawer  string   `json:"drawer,omitempty"` // CSV file; default the built-in drawer
+	Only    []string `json:"only,omitempty"`
+	Without []string `json:"without,omitempty"`
+	Must    []string `json:"must,omitempty"`
+	AtMost  []string `json:"atMost,omitempty"`  // "name=percent"
+	AtLeast []string `json:"atLeast,omitempty"` // "name=percent"
+	Area    string   `json:"area,omitempty"`    // body, eyes or lips; default body
+	InStock bool     `json:"inStock,omitempty"` // keep to the grams on hand for the batch
+	CostMax float64  `json:"costMax,omitempty"` // powders of 100 g of product
+
+	Base       string  `json:"base,omitempty"` // a base's name or CSV file; default Everyday lotion
+	Grams      float64 `json:"grams,omitempty"`
+	Containers int     `json:"containers,omitempty"`
+	ML         float64 `json:"containerMl,omitempty"`
+	Balance    float64 `json:"balanceG,omitempty"` // step; default 0.01
+
+	Bench Bench `json:"bench,omitzero"` // what only the batch sheet needs
+
+	Illuminant string   `json:"illuminant,omitempty"` // seen under; default D65
+	Observer   string   `json:"observer,omitempty"`   // default 2
+	Second     string   `json:"secondLight,omitempty"`
+	BothLights bool     `json:"bothLights,omitempty"` // match under both lights together
+	See        []string `json:"see,omitempty"`        // "diffuse=1", "45=0.5": directions to match with weights
+
+	Workers int `json:"-"`
+
+	demo                 bool
+	demoDancer, demoLook string // where the invented data filled in
+
+	drawers *Drawers        // kept drawers, or nil to compute one
+	reading *colour.Reading // the skin, where it was read into memory
+	book    Book            // holds the readings of client:NAME
+	now     func() time.Time
+}
+
+// Defaults of Input.
+const (
+	DefaultLoad    = 3.0 // % w/w; 1 to 5 is usual in body lotion (common practice)
+	DefaultBase    = "Everyday lotion"
+	DefaultGrams   = 100.0
+	DefaultBalance = 0.01 // g, a small kitchen or pocket balance
+)
+
+// ready is the input with what the face lends it, the demo filled in.
+func (in Input) ready(env *Env) (Input, error) {
+	in.book, in.drawers, in.Workers, in.now = env.Book, env.Drawers, env.Workers, env.Now
+	if in.demo {
+		return in.Demo()
+	}
+	return in, nil
+}
+
+// setting is an Input with its words looked up.
+type setting struct {
+	in        Input
+	skin      skin.Skin
+	base      batch.Base
+	optics    film.Base
+	drawer    *palette.Drawer
+	viewing   *colour.Viewing
+	second    *colour.Viewing
+	apply     float64
+	coverage  string // its name, or ""
+	weighOnly bool   // no skin was given: predict nothing
+	tilt      float64
+	quick     bool // leave the uncertainty out: it takes as long as all the rest
+	doubts    doubts
+}
+
+// open looks up everything but the target.
+func (in Input) open() (*setting, error) {
+	s := &setting{in: in}
+	var err error
+	if s.viewing, err = viewing(in.Illuminant, in.Observer); err != nil {
+		return nil, err
+	}
+	second := in.Second
+	if second == "" {
+		second = "stage"
+	}
+	if s.second, err = viewing(secondBeside(s.viewing, second), in.Observer); err != nil {
+		return nil, err
+	}
+	if s.apply, s.coverage, s.tilt, err = application(in.Apply); err != nil {
+		return nil, err
+	}
+	if in.Tilt != 0 {
+		s.tilt = in.Tilt
+	}
+	for _, n := range []struct {
+		name        string
+		value, most float64
+	}{{"grams", in.Grams, 1e6}, {"ml", in.ML, 1e5}, {"balance", in.Balance, 100}, {"containers", float64(in.Containers), 1e5}} {
+		if !(n.value >= 0 && n.value <= n.most) {
+			return nil, inputf("%s %g; more than 0 and at most %.0f is accepted", n.name, n.value, n.most)
+		}
+	}
+	switch {
+	case in.Containers > 0 && in.ML == 0:
+		return nil, inputf("%d containers of what size? give {ml} too", in.Containers)
+	case in.ML > 0 && in.Containers == 0:
+		return nil, inputf("how many containers of %g ml? give {containers} too", in.ML)
+	case in.Containers > 0 && in.Grams > 0:
+		return nil, inputf("grams and containers are both given; one is accepted")
+	}
+	if s.base, err = openBase(in.Base); err != nil {
+		return nil, err
+	}
+	s.optics.Index = s.base.Refraction
+	if s.optics.Index == 0 {
+		s.optics.Index = film.DefaultIndex
+	}
+	if in.reading != nil {
+		if s.skin, err = skin.FromReading(*in.reading); err != nil {
+			return nil, input(err)
+		}
+		return s, nil
+	}
+	if strings.TrimSpace(in.Skin) == "" {
+		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())
+	}
+	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
+		return nil, err
+	}
+	s.skin.Name = colourWords(s.skin.Name)
+	return s, nil
+}
+
+// secondBeside is the second light: stage, the default, says nothing beside
+// itself, so a job seen under stage is compared with daylight.
+func secondBeside(first *colour.Viewing, second string) string {
+	if strings.EqualFold(strings.TrimSpace(second), "stage") && first.Illuminant.Name == "stage" {
+		return "D65"
+	}
+	return second
+}
+
+// pictureColour marks a hex colour as seen without gloss: it comes from a
+// picture or a screen, and a picture looks past the mirror direction.
+func pictureColour(text string) string {
+	text = strings.TrimSpace(text)
+	if strings.HasPrefix(text, "#") && !strings.Contains(text, "/") {
+		return text + "/de"
+	}
+	return text
+}
+
+// openDrawer computes the drawer, the slow part, for jobs that need it.
+func (s *setting) openDrawer() (err error) {
+	if s.in.drawers != nil {
+		s.drawer, err = s.in.drawers.Open(s.optics.Index)
+		return err
+	}
+	s.drawer, err = OpenDrawer(s.in.Drawer, s.optics.Index)
+	return err
+}
+
+// OpenDrawer opens a drawer by file name, or the built-in one for "".
+func OpenDrawer(path string, binder float64) (*palette.Drawer, error) {
+	if path == "" {
+		return palette.Builtin(binder)
+	}
+	p, err := palette.Load(path, binder)
+	if err != nil {
+		return nil, input(err)
+	}
+	return p, input(p.CompleteMeasured(os.DirFS(filepath.Dir(path)), binder))
+}
+
+func presetNames() string {
+	var names []string
+	for _, p := range skin.Presets() {
+		names = append(names, p.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func viewing(light, observer string) (*colour.Viewing, error) {
+	if light == "" {
+		light = "D65"
+	}
+	if observer == "" {
+		observer = "2"
+	}
+	l, err := colour.Light(light)
+	if err != nil {
+		return nil, input(err)
+	}
+	o, err := colour.ParseObserver(observer)
+	if err != nil {
+		return nil, input(err)
+	}
+	if l.Name == "D65" && o == colour.CIE1931 {
+		return colour.D65, nil
+	}
+	return colour.NewViewing(l, o), nil
+}
+
+// application reads how thickly the product is worn.
+func application(text string) (mg float64, name string, tilt float64, err error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if text == "" {
+		text = "smoothed"
+	}
+	var names []string
+	for _, c := range film.Coverages {
+		if c.Name == text {
+			return c.MgPerCM2, c.Name, c.SigmaDeg, nil
+		}
+		names = append(names, c.Name)
+	}
+	mg, e := strconv.ParseFloat(text, 64)
+	if e != nil || !(mg > 0 && mg <= film.MaxApply) {
+		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), film.MaxApply)
+	}
+	for _, c := range film.Coverages {
+		if c.MgPerCM2 == mg {
+			name = c.Name
+		}
+	}
+	return mg, name, film.TiltFor(mg), nil
+}
+
+func openBase(name string) (batch.Base, error) {
+	if name == "" {
+		name = DefaultBase
+	}
+	if strings.HasSuffix(strings.ToLower(name), ".csv") {
+		b, err := batch.LoadBase(name)
+		return b, input(err)
+	}
+	b, err := batch.Find(name)
+	return b, input(err)
+}
+
+// loads returns the bounds of the load, % w/w.
+func (in Input) loads() (lo, hi float64, err error) {
+	for _, l := range []struct {
+		flag  string
+		value float64
+	}{{"load", in.Load}, {"load-max", in.LoadMax}, {"load-min", in.LoadMin}} {
+		if math.IsNaN(l.value) || l.value < 0 || l.value > film.MaxLoad {
+			return 0, 0, inputf("%s %g %%; more than 0 and at most %g %% w/w is accepted", l.flag, l.value, film.MaxLoad)
+		}
+	}
+	switch {
+	case in.Load > 0 && in.LoadMax > 0:
+		return 0, 0, inputf("load and load-max are both given; one is accepted")
+	case in.LoadMin > 0 && in.LoadMax == 0:
+		return 0, 0, inputf("load-min needs load-max")
+	case in.LoadMax > 0:
+		if in.LoadMin > in.LoadMax {
+			return 0, 0, inputf("load-min %g %% is over load-max %g %%", in.LoadMin, in.LoadMax)
+		}
+		return in.LoadMin, in.LoadMax, nil
+	case in.Load > 0:
+		return in.Load, in.Load, nil
+	}
+	return DefaultLoad, DefaultLoad, nil
+}
+
+// choice returns the maker's wishes about powders.
+func (s *setting) choice() (c search.Choice, err error) {
+	in := s.in
+	c = search.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
+	if math.IsNaN(in.CostMax) || in.CostMax < 0 {
+		return c, inputf("cost ceiling %g; at least 0 is accepted", in.CostMax)
+	}
+	switch a := palette.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
+	case "":
+		c.Area = palette.Body
+	case palette.Body, palette.Eyes, palette.Lips:
+		c.Area = a
+	default:
+		return c, inputf("area %q; body, eyes or lips is accepted", in.Area)
+	}
+	if in.InStock {
+		c.InStock = s.batchGrams()
+	}
+	c.Limits = map[string]search.Limit{}
+	for _, l := range []struct {
+		list  []string
+		least bool
+	}{{in.AtMost, false}, {in.AtLeast, true}} {
+		for _, item := range l.list {
+			name, percent, err := namedNumber(item)
+			if err != nil {
+				return c, err
+			}
+			limit := c.Limits[name]
+			if l.least {
+				limit.AtLeast = percent
+			} else {
+				limit.AtMost = percent
+			}
+			c.Limits[name] = limit
+		}
+	}
+	return c, nil
+}
+
+// namedNumber reads "pale gold=1.5", the name in lower case.
+func namedNumber(item string) (string, float64, error) {
+	name, x, err := named(item)
+	return strings.ToLower(name), x, err
+}
+
+// batchGrams is the size of the batch in grams, for stock: the grams asked
+// for, or the containers' content by the base's density.
+func (s *setting) batchGrams() float64 {
+	switch {
+	case s.in.Grams > 0:
+		return s.in.Grams
+	case s.in.Containers > 0:
+		return float64(s.in.Containers) * s.in.ML * s.base.Density
+	}
+	return DefaultGrams
+}

@@ -1,0 +1,156 @@
+package job
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"regexp"
+	"strings"
+	"time"
+)
+
+// Job is something tawny does, declared once: both faces, the command line and
+// the page, are made from it.
+type Job struct {
+	Name    string // as the command line has it: "match", "book save"
+	Args    string // its words, as the usage writes them: "FILE"
+	Short   string // what it does, in a line
+	Long    string
+	Example string
+	Local   string // why it is for the command line only, or ""
+	New     func() Task
+}
+
+// Task is a request: what is asked, in groups of fields, and how it is answered.
+type Task interface {
+	// Groups are the fields, each pointing into the task.
+	Groups() []Group
+	// Run answers the request. It reads only through env and writes nothing but
+	// the book.
+	Run(ctx context.Context, env *Env) (Result, error)
+}
+
+// Result is a result document: its JSON is the answer, Show the same for a
+// person at a terminal.
+type Result interface {
+	Show(s *Screen)
+}
+
+// Env is what a face lends a job.
+type Env struct {
+	Files    Files            // what may be read by name
+	Now      func() time.Time // the clock
+	Progress func(float64)    // told the share done, or nil
+	Book     Book             // where the book is
+	Drawers  *Drawers         // kept drawers, or nil
+	Workers  int              // of a search; 0 is all processors
+	Sends    bool             // every file a job can make is wanted, as the page sends them
+	JSON     bool             // the answer goes out as its document
+
+	doc   *Doc
+	files []File // to be delivered
+}
+
+// File is one a job made, to be written by its face, or sent.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// deliver hands a file to the face.
+func (e *Env) deliver(name string, write func(io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	e.files = append(e.files, File{name, b.Bytes()})
+	return nil
+}
+
+// Delivered are the files made.
+func (e *Env) Delivered() []File { return e.files }
+
+// given tells whether a field of the request was said.
+func (e *Env) given(name string) bool { return e.doc.Given(name) }
+
+// asking is a task made of its groups and what is done with them.
+func asking(run func(ctx context.Context, env *Env) (Result, error), groups ...Group) Task {
+	return task{groups, run}
+}
+
+type task struct {
+	groups []Group
+	run    func(context.Context, *Env) (Result, error)
+}
+
+func (t task) Groups() []Group                                   { return t.groups }
+func (t task) Run(ctx context.Context, env *Env) (Result, error) { return t.run(ctx, env) }
+
+// Files is where a job reads what a request names: the disk for a command, for
+// the page what was uploaded.
+type Files interface {
+	fs.StatFS
+	fs.ReadFileFS
+}
+
+// Do runs a filled request.
+func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
+	for _, f := range d.order {
+		if f.Arg && !f.Maybe && !d.given[f.Name] {
+			return nil, faultf(f.Name, "is missing; %s", f.Words)
+		}
+	}
+	env.doc = d
+	return d.Task.Run(ctx, env)
+}
+
+// Answer is a result's document with the request that asked for it.
+func Answer(d *Doc, r Result) ([]byte, error) {
+	body, err := json.MarshalIndent(r, "", "  ")
+	if err != nil {
+		return nil, err
+	}
+	if len(body) < 2 || body[0] != '{' {
+		return body, nil
+	}
+	asked, err := json.MarshalIndent(d, "  ", "  ")
+	if err != nil {
+		return nil, err
+	}
+	head := append([]byte("{\n  \"request\": "), asked...)
+	if string(body) != "{}" {
+		head = append(head, ',')
+	}
+	return append(head, body[1:]...), nil
+}
+
+// ErrInput marks an error as a fault of what was asked, not of the program.
+var ErrInput = errors.New("input")
+
+type inputError struct{ error }
+
+func (e inputError) Is(target error) bool { return target == ErrInput }
+func (e inputError) Unwrap() error        { return e.error }
+
+// input marks err as the asker's.
+func input(err error) error {
+	if err == nil {
+		return nil
+	}
+	return inputError{err}
+}
+
+func inputf(format string, args ...any) error { return input(fmt.Errorf(format, args...)) }
+
+var fieldMark = regexp.MustCompile(`\{([a-z][a-z-]*)\}`)
+
+// Say writes an error for a face: name says how the face calls a field.
+func Say(err error, name func(field string) string) string {
+	return fieldMark.ReplaceAllStringFunc(err.Error(), func(mark string) string {
+		return name(strings.Trim(mark, "{}"))
+	})
+}

@@ -1,0 +1,571 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"tawny/blend/drawdown"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// LotInput is a quick drawdown of a new lot, and a blend that uses the powder.
+type LotInput struct {
+	Input          // the drawer; with Parts also the skin and how it is worn
+	File  string   // the drawdown, as tawny fit reads it; one film will do
+	Parts []string // the blend, "name=percent of the product"; may be left out
+	Add   bool     // put the new lot into the drawer in place of the old
+}
+
+// LotResult is how a new lot differs from the powder on record.
+type LotResult struct {
+	Powder   string     `json:"powder"`
+	Lot      string     `json:"lot"`
+	Old      string     `json:"oldLot,omitempty"`
+	OldFrom  string     `json:"oldSource"` // where the old powder's data come from
+	Films    int        `json:"readings"`
+	Strength float64    `json:"strength"`      // 1.05 is 5 % stronger
+	Err      float64    `json:"strengthError"` // one standard error
+	Beside   bool       `json:"besideOld"`     // the old lot was drawn down with it
+	Apart    float64    `json:"deltaE00"`      // of the films against the old powder
+	Shade    ShadeView  `json:"shade"`         // what strength does not explain
+	Method   string     `json:"method"`        // how the new lot's K and S were had
+	Words    []string   `json:"words"`
+	Blend    *LotBlend  `json:"blend,omitempty"`
+	Added    *AddedView `json:"added,omitempty"`
+	Notes    []string   `json:"notes,omitempty"`
+}
+
+// ShadeView is a change of shade at equal strength, new less old.
+type ShadeView struct {
+	DL       float64 `json:"dL"`
+	DC       float64 `json:"dC"`
+	DH       float64 `json:"dH"` // metric hue difference, + towards yellow from red
+	DeltaE00 float64 `json:"deltaE00"`
+
+	hue float64 // of the old powder's smear, degrees
+}
+
+// LotBlend is a blend before and after the change of lot.
+type LotBlend struct {
+	Skin      SkinView  `json:"skin"`
+	Old       BlendView `json:"oldLot"`          // with the old lot; the target of the new
+	Unchanged BlendView `json:"unchanged"`       // the same recipe with the new lot
+	Rematched BlendView `json:"rematched"`       // the recipe that brings the shade back, or the same where Kept
+	Known     float64   `json:"knownToDeltaE00"` // what of a change of the blend these films can tell, 95 in 100
+	Kept      bool      `json:"kept"`            // the same recipe does as well, as far as can be told
+	Moved     []string  `json:"moved,omitempty"` // other powders that move with it
+	Words     string    `json:"words"`
+}
+
+// Lot compares a new lot with the powder in the drawer and matches a blend
+// again with it.
+func Lot(in LotInput) (*LotResult, error) {
+	d, err := readDrawdowns(in.File)
+	if err != nil {
+		return nil, err
+	}
+	drawerFile, err := OpenDrawer(in.Drawer, film.DefaultIndex)
+	if err != nil {
+		return nil, err
+	}
+	if d.keys["powder"] == "" {
+		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
+	}
+	old, err := drawerFile.Find(d.keys["powder"])
+	if err != nil {
+		return nil, input(err)
+	}
+	if d.keys["kind"] == "" {
+		d.keys["kind"] = "ordinary"
+		if old.Optics.Flake {
+			d.keys["kind"] = "flake"
+		}
+	}
+	g, err := d.geometry(in.today())
+	if err != nil {
+		return nil, input(err)
+	}
+	if g.flake != old.Optics.Flake {
+		return nil, inputf("%s: kind is %q but %s in the drawer is not; the same kind is accepted", in.File, d.keys["kind"], old.Name)
+	}
+	readings, err := d.drawn(g)
+	if err != nil {
+		return nil, input(err)
+	}
+	before := drawdown.Powder{K: old.Optics.K, S: old.Optics.S, Flake: old.Optics.Flake}
+	readings, beside, err := d.split(readings, old.Lot)
+	if err != nil {
+		return nil, input(err)
+	}
+	drawn := before
+	if len(beside) > 0 {
+		// The old lot as it drew that day; what the data on record are off by
+		// then falls out.
+		if drawn, err = broughtTo(before, beside, g.flake); err != nil {
+			return nil, inputf("%s: the old lot: %w", in.File, err)
+		}
+	}
+	onRecord, before := before, drawn
+	s, err := drawdown.CompareLot(before, readings, drawdown.Options{Flake: g.flake})
+	if err != nil {
+		return nil, inputf("%s: %w", in.File, err)
+	}
+	r := &LotResult{
+		Powder: old.Name, Lot: d.keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
+		Strength: s.Strength, Err: s.Err, Apart: s.DeltaE00, Shade: ShadeView{DL: s.DL, DC: s.DC, DH: s.DH, DeltaE00: s.ShadeDeltaE00}, Notes: d.notes,
+	}
+	was, err := smear(old, blackCard)
+	if err != nil {
+		return nil, input(err)
+	}
+	r.Shade.hue = was.Lab.LCh().H
+	now, fitted, err := newLot(before, s, readings, g.flake)
+	if err != nil {
+		return nil, input(err)
+	}
+	r.Beside = len(beside) > 0
+	if r.Beside {
+		now, fitted = transferred(onRecord, before, now), false
+	}
+	r.Method = "the old lot's K and S, brought to the film band by band"
+	switch {
+	case fitted:
+		r.Method = "its own films"
+	case r.Beside:
+		r.Method = "the old lot's K and S, by how the two lots' films differ band by band"
+	}
+	r.words()
+	fresh := changed(old, now, r.Lot)
+	if len(in.Parts) > 0 {
+		if r.Blend, err = in.rematch(old.Name, fresh, r.Err/r.Strength); err != nil {
+			return nil, err
+		}
+	}
+	if in.Add {
+		if r.Lot == "" {
+			return nil, inputf("%s does not say which lot it is; a line '# lot: …' is needed to add it", in.File)
+		}
+		if err := r.add(in.Drawer, old, fresh, d, g, fitted); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// split parts the films of the new lot from those of the old, which a column lot
+// tells: the old lot's own name, or old.
+func (d *drawdowns) split(readings []drawdown.Reading, old string) (fresh, beside []drawdown.Reading, err error) {
+	for i, f := range d.films {
+		if strings.EqualFold(f.lot, "old") || old != "" && strings.EqualFold(f.lot, old) {
+			beside = append(beside, readings[i])
+			continue
+		}
+		if f.lot != "" && d.keys["lot"] == "" {
+			d.keys["lot"] = f.lot
+		}
+		if f.lot != "" && !strings.EqualFold(f.lot, d.keys["lot"]) && !strings.EqualFold(f.lot, "new") {
+			return nil, nil, fmt.Errorf("%s:%d: lot %q is neither the new one, %s, nor the old one, %s", d.name, f.line, short(f.lot), orElse(d.keys["lot"], "new"), orElse(old, "old"))
+		}
+		fresh = append(fresh, readings[i])
+	}
+	if len(fresh) == 0 {
+		return nil, nil, fmt.Errorf("%s has films of the old lot only", d.name)
+	}
+	return fresh, beside, nil
+}
+
+// broughtTo is a powder brought to films of it, strength first and then band by
+// band.
+func broughtTo(p drawdown.Powder, readings []drawdown.Reading, flake bool) (drawdown.Powder, error) {
+	s, err := drawdown.CompareLot(p, readings, drawdown.Options{Flake: flake})
+	if err != nil {
+		return p, err
+	}
+	return bandwise(p, s.Strength, readings)
+}
+
+// transferred puts the ratio of two lots as drawn on the data on record.
+func transferred(onRecord, old, now drawdown.Powder) drawdown.Powder {
+	for j := range onRecord.K {
+		if old.K[j] > 0 {
+			onRecord.K[j] *= now.K[j] / old.K[j]
+		}
+		if old.S[j] > 0 {
+			onRecord.S[j] *= now.S[j] / old.S[j]
+		}
+	}
+	return onRecord
+}
+
+// changed is a powder with a new lot's K and S. How its light turns with angle
+// keeps the old lot's proportions.
+func changed(old *palette.Pigment, now drawdown.Powder, lot string) *palette.Pigment {
+	p := *old
+	p.Lot, p.Optics.K, p.Optics.S = lot, now.K, now.S
+	for a := range p.Optics.SAt {
+		for j, s := range old.Optics.S {
+			if s > 0 {
+				p.Optics.SAt[a][j] *= now.S[j] / s
+			}
+		}
+	}
+	return &p
+}
+
+// words says what was found.
+func (r *LotResult) words() {
+	percent, band := 100*(r.Strength-1), 196*r.Err
+	switch {
+	case math.Abs(percent) <= band:
+		r.Words = append(r.Words, fmt.Sprintf("as strong as the old lot, as far as these films tell (%+.1f %%, known to ± %.1f %%)", percent, band))
+	case percent > 0:
+		r.Words = append(r.Words, fmt.Sprintf("%.1f %% stronger than the old lot (± %.1f %%): where 1 g was used, %.3f g does", percent, band, 1/r.Strength))
+	default:
+		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
+	}
+	shade := fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00))
+	if turn := r.Shade.turn(); turn != "" {
+		shade += " (" + turn + ")"
+	}
+	r.Words = append(r.Words, shade)
+	if r.Beside {
+		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
+		return
+	}
+	if r.OldFrom != string(palette.Measured) && r.OldFrom != string(palette.Demo) {
+		r.Words = append(r.Words, fmt.Sprintf("the old lot's data are %s, so part of the difference is the model's, not the lot's", r.OldFrom))
+	}
+}
+
+// turn names the parts of a shade shift of half a unit or more.
+func (s ShadeView) turn() string {
+	// Round the hue circle: red at 0°, yellow at 90°, green at 180°, blue at 270°.
+	names := [4]string{"red", "yellow", "green", "blue"}
+	quarter := int(math.Floor(s.hue/90)) & 3
+	up, down := names[(quarter+1)&3], names[quarter]
+	var list []string
+	for _, p := range []struct {
+		by       float64
+		up, down string
+	}{{s.DL, "lighter", "darker"}, {s.DC, "stronger in colour", "greyer"}, {s.DH, "turned towards " + up, "turned towards " + down}} {
+		switch {
+		case p.by >= 0.5:
+			list = append(list, p.up)
+		case p.by <= -0.5:
+			list = append(list, p.down)
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// newLot returns the new lot's K and S: from its own films where they tell both
+// apart and the fit holds, else the old lot's brought to the films.
+func newLot(old drawdown.Powder, s *drawdown.Shift, readings []drawdown.Reading, flake bool) (p drawdown.Powder, fitted bool, err error) {
+	if len(readings) > 1 {
+		if f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: flake}); err == nil && f.Verdict != drawdown.DoesNotHold {
+			return f.Powder, true, nil
+		}
+	}
+	p, err = bandwise(old, s.Strength, readings)
+	return p, false, err
+}
+
+// bandPrior is how far, relative, a lot may differ in one band beyond its
+// strength before the film's own noise is the likelier reason (guess).
+const bandPrior = 0.3
+
+// bandwise scales K and S of each band together until they give the films, held
+// to the lot's overall strength where the films say little. Each band is a
+// least squares problem in ln of its factor: the readings, weighted by their
+// noise, and the strength, weighted by bandPrior.
+func bandwise(old drawdown.Powder, strength float64, readings []drawdown.Reading) (drawdown.Powder, error) {
+	var x colour.Spectrum // ln of the factor over the strength
+	scaled := func(by float64) drawdown.Powder {
+		p := old
+		for j := range p.K {
+			f := strength * math.Exp(x[j]+by)
+			p.K[j] *= f
+			p.S[j] *= f
+		}
+		return p
+	}
+	const step = 1e-5
+	for range 20 {
+		here, there := scaled(0), scaled(step)
+		var slope, curve colour.Spectrum
+		for i := range readings {
+			a, err := here.Predict(&readings[i])
+			if err != nil {
+				return old, err
+			}
+			b, err := there.Predict(&readings[i])
+			if err != nil {
+				return old, err
+			}
+			for j := range a {
+				noise := math.Hypot(drawdown.DefaultNoise.Floor, drawdown.DefaultNoise.Relative*readings[i].Read[j])
+				d := (b[j] - a[j]) / step / noise
+				slope[j] += d * (readings[i].Read[j] - a[j]) / noise
+				curve[j] += d * d
+			}
+		}
+		most := 0.0
+		for j := range x {
+			move := (slope[j] - x[j]/(bandPrior*bandPrior)) / (curve[j] + 1/(bandPrior*bandPrior))
+			move = math.Max(-0.3, math.Min(0.3, move))
+			x[j] += move
+			most = math.Max(most, math.Abs(move))
+		}
+		if most < 1e-9 {
+			break
+		}
+	}
+	return scaled(0), nil
+}
+
+// readingRepeat is how far a film's reading lies from the next of the same
+// film, ΔE00 (common practice; see [drawdown.DefaultNoise]). A change of the
+// blend smaller than that is not known to be one.
+const readingRepeat = 0.3
+
+// rematch predicts the blend with either lot and finds the recipe that brings
+// the old shade back: the same where nothing is known to be gained, else with
+// the new lot's powder changed alone, else with all. strengthErr is the relative
+// standard error of the new lot's strength.
+func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr float64) (*LotBlend, error) {
+	s, err := in.Input.open()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
+	}
+	parts, err := s.parts(in.Parts)
+	if err != nil {
+		return nil, err
+	}
+	swapped := append([]film.Part(nil), parts...)
+	var own, all []int
+	for i, p := range parts {
+		all = append(all, i)
+		if p.Pigment.Name == name {
+			own = append(own, i)
+			swapped[i].Pigment = fresh
+		}
+	}
+	if len(own) == 0 {
+		return nil, inputf("the blend does not use %s", name)
+	}
+	b := &LotBlend{Skin: s.skinView(false)}
+	old, err := s.lookView(parts, nil)
+	if err != nil {
+		return nil, err
+	}
+	b.Old = *old
+	t := &target{view: TargetView{Text: "the shade with the old lot", Lab: old.Lab, LCh: old.LCh, Hex: old.Hex, SecondLab: old.SecondLab}}
+	unchanged, err := s.lookView(swapped, t)
+	if err != nil {
+		return nil, err
+	}
+	b.Unchanged = *unchanged
+	if b.Known, err = s.knownTo(swapped, own, unchanged.Lab, strengthErr); err != nil {
+		return nil, err
+	}
+	try := func(free []int) (*BlendView, error) {
+		recipe, err := s.bringBack(swapped, old.Lab, free)
+		if err != nil {
+			return nil, err
+		}
+		return s.lookView(recipe, t)
+	}
+	alone, err := try(own)
+	if err != nil {
+		return nil, err
+	}
+	together := alone
+	if len(all) > len(own) {
+		if together, err = try(all); err != nil {
+			return nil, err
+		}
+	}
+	now := unchanged.DeltaE00
+	switch {
+	case now-min(alone.DeltaE00, together.DeltaE00) <= b.Known:
+		b.Kept, b.Rematched = true, *unchanged
+		gain := math.Max(0, now-min(alone.DeltaE00, together.DeltaE00))
+		b.Words = fmt.Sprintf("keep the recipe: changed, it would come ΔE00 %.2f nearer the old look, less than these films can tell (%.2f)", gain, b.Known)
+		if now > 1 {
+			b.Words += "; no recipe of these powders brings the old look back, so match again with others"
+		}
+	case alone.DeltaE00-together.DeltaE00 <= b.Known:
+		b.Rematched = *alone
+		b.Words = "only " + name + " is changed"
+		if len(all) > len(own) {
+			b.Words += "; moving the others too would gain no more than these films can tell"
+		}
+	default:
+		b.Rematched = *together
+		for i, p := range parts {
+			if p.Pigment.Name != name && math.Abs(together.Parts[i].Percent/p.Percent-1) > 0.005 {
+				b.Moved = append(b.Moved, p.Pigment.Name)
+			}
+		}
+		b.Words = fmt.Sprintf("%s alone comes no nearer than ΔE00 %.2f, since its shade has changed and not its strength alone", name, alone.DeltaE00)
+		if len(b.Moved) > 0 {
+			b.Words += "; so " + strings.Join(b.Moved, " and ") + " is changed with it"
+		}
+	}
+	return b, nil
+}
+
+// knownTo is the least change of a blend these films can tell, ΔE00 at 95 in
+// 100: what the error of the new lot's strength moves the blend by, or a
+// reading's own repeatability if that is more.
+func (s *setting) knownTo(parts []film.Part, own []int, is colour.Lab, strengthErr float64) (float64, error) {
+	most := readingRepeat
+	for _, by := range [2]float64{-1.96, 1.96} {
+		list := append([]film.Part(nil), parts...)
+		for _, i := range own {
+			list[i].Percent *= math.Max(0, 1+by*strengthErr)
+		}
+		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
+		if err != nil {
+			return 0, input(err)
+		}
+		most = math.Max(most, colour.DeltaE00(is, look.Lab))
+	}
+	return most, nil
+}
+
+// recipeWeight is what a tenth more or less of one powder may cost, ΔE00²:
+// small beside anything seen (0.03 ΔE00), enough to keep the recipe near the old
+// one where many would do.
+const recipeWeight = 1e-3
+
+// bringBack changes a recipe as little as brings its colour to the wanted one:
+// ΔE00² plus recipeWeight for each tenth, squared, by damped Gauss–Newton in ln
+// of the percents, of the free parts only. No powder goes below half or above
+// twice what it was.
+func (s *setting) bringBack(parts []film.Part, want colour.Lab, free []int) ([]film.Part, error) {
+	n := len(free)
+	const tenth, most, step = 0.1, math.Ln2, 1e-4
+	at := func(x []float64) ([]film.Part, colour.Lab, error) {
+		list := append([]film.Part(nil), parts...)
+		for i, p := range free {
+			list[p].Percent *= math.Exp(x[i])
+		}
+		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
+		if err != nil {
+			return nil, colour.Lab{}, input(err)
+		}
+		return list, look.Lab, nil
+	}
+	cost := func(lab colour.Lab, x []float64) float64 {
+		c := colour.DeltaE00Squared(lab, want)
+		for _, v := range x {
+			c += recipeWeight * v * v / (tenth * tenth)
+		}
+		return c
+	}
+	x := make([]float64, n)
+	best, lab, err := at(x)
+	if err != nil {
+		return nil, err
+	}
+	damp := 1e-6
+	for range 30 {
+		_, g, h := colour.DeltaE00Gradient(lab, want)
+		j := mat.NewDense(3, n, nil)
+		for i := range n {
+			y := append([]float64(nil), x...)
+			y[i] += step
+			_, moved, err := at(y)
+			if err != nil {
+				return nil, err
+			}
+			j.Set(0, i, (moved.L-lab.L)/step)
+			j.Set(1, i, (moved.A-lab.A)/step)
+			j.Set(2, i, (moved.B-lab.B)/step)
+		}
+		var a, hj mat.Dense
+		hj.Mul(mat.NewDense(3, 3, []float64{h[0][0], h[0][1], h[0][2], h[1][0], h[1][1], h[1][2], h[2][0], h[2][1], h[2][2]}), j)
+		a.Mul(j.T(), &hj)
+		slope := mat.NewVecDense(n, nil)
+		slope.MulVec(j.T(), mat.NewVecDense(3, g[:]))
+		ridge := 2 * recipeWeight / (tenth * tenth)
+		normal := mat.NewSymDense(n, nil)
+		for i := range n {
+			slope.SetVec(i, -slope.AtVec(i)-ridge*x[i])
+			for k := i; k < n; k++ {
+				normal.SetSym(i, k, (a.At(i, k)+a.At(k, i))/2)
+			}
+			normal.SetSym(i, i, normal.At(i, i)+ridge+damp)
+		}
+		var c mat.Cholesky
+		if !c.Factorize(normal) {
+			damp = math.Max(1e-3, damp*10)
+			continue
+		}
+		var move mat.VecDense
+		if err := c.SolveVecTo(&move, slope); err != nil {
+			return nil, err
+		}
+		y, far := make([]float64, n), 0.0
+		for i := range y {
+			y[i] = math.Max(-most, math.Min(most, x[i]+move.AtVec(i)))
+			far = math.Max(far, math.Abs(y[i]-x[i]))
+		}
+		list, there, err := at(y)
+		if err != nil {
+			return nil, err
+		}
+		if cost(there, y) > cost(lab, x) {
+			if damp = math.Max(1e-3, damp*10); damp > 1e6 {
+				break
+			}
+			continue
+		}
+		x, lab, best, damp = y, there, list, damp/10
+		if far < 1e-6 {
+			break
+		}
+	}
+	return best, nil
+}
+
+// add puts the new lot into the drawer in the old one's place.
+func (r *LotResult) add(drawerFile string, old, fresh *palette.Pigment, d *drawdowns, g geometry, fitted bool) error {
+	if drawerFile == "" {
+		return inputf("the built-in drawer cannot be changed; give {drawer} drawer.csv")
+	}
+	p := *fresh
+	var note palette.FitNote
+	var err error
+	if note.Coat, note.Substrate, err = coatOf(old, drawerFile); err != nil {
+		return err
+	}
+	if !g.flake {
+		note.Coat, note.Substrate = "", 0
+	}
+	if fitted {
+		p.Source = palette.Measured
+	}
+	if g.demo {
+		p.Source = palette.Demo
+	}
+	if d.keys["stock_g"] != "" || d.keys["price_per_g"] != "" {
+		if err := d.describe(&p); err != nil {
+			return input(err)
+		}
+	}
+	p.Layers, p.Substrate = nil, 0
+	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.date, g.name, r.Method
+	note.Readings, note.StrengthError, note.Source = r.Films, math.Min(0.99, r.Err/r.Strength), p.Source
+	r.Added, _, err = putPowder(drawerFile, &p, &note, true)
+	return err
+}

@@ -1,0 +1,261 @@
+package job
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/blend/drawdown"
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// A lot an eighth stronger is told from one film over black, and the blend
+// comes back to its look with an eighth less of it.
+func TestLotStronger(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	p := powderOf(t, "bronze")
+	drawing{powder: p.Scaled(1.125), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze", "lot: B-2"}}.write(t, path)
+	in := LotInput{File: path, Parts: []string{"bronze=3"}}
+	in.Skin = "very light"
+	r, err := Lot(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(r.Strength-1.125) > 1e-4 || r.Shade.DeltaE00 > 0.01 {
+		t.Errorf("strength %g, shade %+v", r.Strength, r.Shade)
+	}
+	if got := r.Blend.Rematched.Parts[0].Percent; math.Abs(got-3/1.125) > 0.03 || r.Blend.Rematched.DeltaE00 > 0.03 {
+		t.Errorf("%.3f %%, ΔE00 %.3f from the old look", got, r.Blend.Rematched.DeltaE00)
+	}
+	if r.Blend.Unchanged.DeltaE00 < 3*r.Blend.Rematched.DeltaE00 {
+		t.Errorf("the old recipe already was ΔE00 %.3f off", r.Blend.Unchanged.DeltaE00)
+	}
+	t.Logf("12.5 %% stronger: found %.1f %%; same recipe ΔE00 %.2f, changed %.2f", 100*(r.Strength-1), r.Blend.Unchanged.DeltaE00, r.Blend.Rematched.DeltaE00)
+}
+
+// A lot of another coat: one film over black corrects K and S band by band, and
+// the blend matched with them is nearer its old look than the old recipe is, as
+// the lot really looks.
+func TestLotOfAnotherShade(t *testing.T) {
+	dir := t.TempDir()
+	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
+	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.5)
+	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
+	if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+		t.Fatal(err)
+	}
+	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
+	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
+	in.Drawer, in.Skin, in.Apply = palette, "tan", "full"
+	r, err := Lot(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Shade.DeltaE00 < 1 || r.Shade.DC < 0.5 {
+		t.Errorf("a yellower lot: shade %+v", r.Shade)
+	}
+	p, err := OpenDrawer(palette, film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := p.Pigments[0]
+	if g.Lot != "2" || !r.Added.Replaced {
+		t.Errorf("the drawer holds lot %s", g.Lot)
+	}
+	// The films themselves are given back.
+	surface, _ := film.NewSurface(film.DefaultIndex, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	at := func(q drawdown.Powder, ground string, m float64) colour.Lab {
+		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Surface: surface})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&s)
+	}
+	now := drawdown.Powder{K: g.Optics.K, S: g.Optics.S, Flake: true}
+	if d := colour.DeltaE00(at(now, "black", 0.15), at(is, "black", 0.15)); d > 0.3 {
+		t.Errorf("the new lot's own film is ΔE00 %.2f off", d)
+	}
+	if a, b := colour.DeltaE00(at(now, "black", 0.05), at(is, "black", 0.05)), colour.DeltaE00(at(was, "black", 0.05), at(is, "black", 0.05)); a > b/3 {
+		t.Errorf("a thinner film is ΔE00 %.2f off, with the old lot's data %.2f", a, b)
+	}
+	if r.Blend.Rematched.DeltaE00 >= r.Blend.Unchanged.DeltaE00 {
+		t.Errorf("changed ΔE00 %.2f, unchanged %.2f", r.Blend.Rematched.DeltaE00, r.Blend.Unchanged.DeltaE00)
+	}
+}
+
+// Drawn down beside each other, two lots tell their own difference however far
+// off the data on record are.
+func TestLotBesideTheOld(t *testing.T) {
+	dir := t.TempDir()
+	one, two, path := filepath.Join(dir, "1.csv"), filepath.Join(dir, "2.csv"), filepath.Join(dir, "lot.csv")
+	real := powderOf(t, "straw gold").Scaled(0.8) // what the maker's pale gold is in truth
+	drawing{powder: real, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: pale gold"}}.write(t, one)
+	drawing{powder: real.Scaled(1.1), like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}}.write(t, two)
+	var lines []string
+	first, _ := os.ReadFile(one)
+	second, _ := os.ReadFile(two)
+	for _, l := range strings.Split(strings.TrimSpace(string(first)), "\n") {
+		switch {
+		case strings.HasPrefix(l, "film,"):
+			l = "lot," + l
+		case strings.HasPrefix(l, "a,"):
+			l = "old,old-" + l
+		case strings.HasPrefix(l, "bare"):
+			l = "," + l
+		}
+		lines = append(lines, l)
+	}
+	for _, l := range strings.Split(string(second), "\n") {
+		if strings.HasPrefix(l, "a,") {
+			lines = append(lines, "new,new-"+l)
+		}
+	}
+	if err := os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r, err := Lot(LotInput{File: path})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Beside || r.Films != 1 || math.Abs(r.Strength-1.1) > 0.005 || r.Shade.DeltaE00 > 0.1 {
+		t.Errorf("%+v", r)
+	}
+	// Against the record alone it would have seemed another powder.
+	os.WriteFile(path, second, 0o644)
+	data := strings.Replace(string(second), "powder: tested", "powder: pale gold", 1)
+	os.WriteFile(path, []byte(data), 0o644)
+	if alone, err := Lot(LotInput{File: path}); err != nil || alone.Shade.DeltaE00 < 1 {
+		t.Errorf("%+v, %v", alone, err)
+	}
+}
+
+// With two films over two grounds the new lot stands on its own.
+func TestLotOfItsOwnFilms(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	drawing{powder: powderOf(t, "copper"), like: "bronze", loads: []float64{0.1, 0.2}, keys: []string{"powder: bronze"}}.write(t, path)
+	r, err := Lot(LotInput{File: path})
+	if err != nil || r.Method != "its own films" {
+		t.Errorf("%+v, %v", r, err)
+	}
+}
+
+// A recipe stays where the films cannot tell a gain; else the new lot's powder is
+// changed alone where that does; else others move with it, and are named.
+func TestLotMovesNoMoreThanIsKnown(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lot.csv")
+	at := func(powder, is string, strength float64, apply string, parts ...string) (*LotBlend, []float64) {
+		drawing{powder: powderOf(t, is).Scaled(strength), like: powder, loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: " + powder, "lot: N"}}.write(t, path)
+		in := LotInput{File: path, Parts: parts}
+		in.Skin, in.Apply = "tan", apply
+		r, err := Lot(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := r.Blend
+		if b.Rematched.DeltaE00 > b.Unchanged.DeltaE00 || b.Known < readingRepeat || b.Words == "" {
+			t.Errorf("%s as %s: ΔE00 %.2f, was %.2f: %s", powder, is, b.Rematched.DeltaE00, b.Unchanged.DeltaE00, b.Words)
+		}
+		var change []float64
+		for i := range b.Rematched.Parts {
+			change = append(change, b.Rematched.Parts[i].Percent/b.Unchanged.Parts[i].Percent)
+		}
+		return b, change
+	}
+	b, by := at("pale gold", "pale gold", 1.03, "sheer", "pale gold=2", "red oxide=0.05")
+	if !b.Kept || by[0] != 1 || by[1] != 1 || !strings.Contains(b.Words, "keep the recipe") {
+		t.Errorf("a little stronger: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "pale gold", 1.3, "full", "pale gold=4", "red oxide=0.05")
+	if b.Kept || math.Abs(by[0]-1/1.3) > 0.02 || by[1] != 1 || len(b.Moved) > 0 {
+		t.Errorf("much stronger: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "straw gold", 1, "full", "pale gold=5", "silver white=3")
+	if b.Kept || math.Abs(by[1]-1) < 0.1 || len(b.Moved) != 1 || b.Moved[0] != "silver white" || !strings.Contains(b.Words, "so silver white is changed with it") {
+		t.Errorf("another shade: %v, %s", by, b.Words)
+	}
+	b, by = at("pale gold", "straw gold", 1, "full", "pale gold=5", "bronze=2")
+	if !b.Kept || b.Unchanged.DeltaE00 < 1 || !strings.Contains(b.Words, "match again with others") {
+		t.Errorf("out of reach: %v, %s", by, b.Words)
+	}
+}
+
+// A turn of hue is said by the hues it lies between, whatever the powder.
+func TestShadeTurns(t *testing.T) {
+	for _, c := range []struct {
+		hue, dh float64
+		want    string
+	}{{60, 1, "turned towards yellow"}, {60, -1, "turned towards red"}, {100, 1, "turned towards green"}, {100, -1, "turned towards yellow"}, {290, -1, "turned towards blue"}, {290, 1, "turned towards red"}, {60, 0.1, ""}} {
+		if got := (ShadeView{DH: c.dh, hue: c.hue}).turn(); got != c.want {
+			t.Errorf("hue %g°, ΔH* %g: %q, want %q", c.hue, c.dh, got, c.want)
+		}
+	}
+}
+
+// An exact recipe stays as it is, and one that cannot be brought back moves no
+// powder past half or twice.
+func TestBringBack(t *testing.T) {
+	in := Input{Skin: "light"}
+	s, err := in.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.openDrawer(); err != nil {
+		t.Fatal(err)
+	}
+	parts, err := s.parts([]string{"pale gold=2", "bronze=1", "red oxide=0.05"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	look, err := s.lookView(parts, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	same, err := s.bringBack(parts, look.Lab, []int{0, 1, 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	far, err := s.bringBack(parts, colour.Lab{L: 20, A: 60, B: -40}, []int{0, 1, 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range parts {
+		if math.Abs(same[i].Percent-p.Percent) > 1e-9 {
+			t.Errorf("%s went from %g to %g", p.Pigment.Name, p.Percent, same[i].Percent)
+		}
+		if f := far[i].Percent / p.Percent; f < 0.5-1e-9 || f > 2+1e-9 {
+			t.Errorf("%s went to %g times", p.Pigment.Name, f)
+		}
+	}
+}
+
+func TestLotRefuses(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lot.csv")
+	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze"}}.write(t, path)
+	for _, c := range []struct {
+		in   LotInput
+		want string
+	}{
+		{LotInput{File: filepath.Join(dir, "none.csv")}, "no such file"},
+		{LotInput{File: path, Add: true}, "which lot"},
+		{LotInput{File: path, Parts: []string{"pale gold=2"}, Input: Input{Skin: "tan"}}, "does not use bronze"},
+		{LotInput{File: path, Parts: []string{"bronze=2"}}, "no skin"},
+	} {
+		if _, err := Lot(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("want %q, got %v", c.want, err)
+		}
+	}
+	data, _ := os.ReadFile(path)
+	os.WriteFile(path, []byte(strings.Replace(string(data), "powder: bronze", "powder: brnze", 1)), 0o644)
+	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "bronze") {
+		t.Errorf("a misspelt powder: %v", err)
+	}
+	os.WriteFile(path, []byte(strings.Replace(string(data), "kind: flake", "kind: ordinary", 1)), 0o644)
+	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "kind") {
+		t.Errorf("another kind: %v", err)
+	}
+}

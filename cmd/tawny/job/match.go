@@ -1,0 +1,297 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
+	"tawny/colour"
+)
+
+// MatchResult is what a match found; --json prints it.
+type MatchResult struct {
+	Title      string         `json:"title,omitempty"`
+	Skin       SkinView       `json:"skin"`
+	Target     TargetView     `json:"target"`
+	Conditions ConditionsView `json:"conditions"`
+	Blends     []BlendView    `json:"blends"` // best first
+	Front      []BlendView    `json:"front"`  // the best of each number of powders
+	Search     search.Counts  `json:"search"`
+	Reach      *ReachView     `json:"reach,omitempty"`
+	Notes      []string       `json:"notes,omitempty"`
+
+	setting *setting
+	target  *target
+	result  *search.Result
+}
+
+// ConditionsView says what a prediction holds for.
+type ConditionsView struct {
+	Light       string  `json:"light"`
+	SecondLight string  `json:"secondLight"`
+	Apply       float64 `json:"applyMgCm2"`
+	Coverage    string  `json:"coverage,omitempty"`
+	Tilt        float64 `json:"tiltDegrees"`
+	LoadMin     float64 `json:"loadMinPercent"`
+	LoadMax     float64 `json:"loadMaxPercent"`
+	Base        string  `json:"base"`
+	BinderIndex float64 `json:"binderIndex"`
+	Drawer      string  `json:"drawer"`
+	Powders     int     `json:"powders"` // to choose from
+	EqualWithin float64 `json:"equalWithinDeltaE00"`
+}
+
+// BlendView is one blend and its predicted look on the skin.
+type BlendView struct {
+	Rank        int         `json:"rank"`
+	Parts       []PartView  `json:"parts"`
+	LoadPercent float64     `json:"loadPercent"`
+	Lab         colour.Lab  `json:"lab"`
+	LCh         colour.LCh  `json:"lch"`
+	Hex         string      `json:"hex"`
+	InGamut     bool        `json:"inGamut"`
+	DeltaE00    float64     `json:"deltaE00"`
+	Overall     float64     `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
+	Words       string      `json:"words"`           // how far off, in words
+	Off         string      `json:"off,omitempty"`   // in which direction, in words
+	Shift       LChShift    `json:"shiftFromTarget"` // blend less target
+	SecondLab   colour.Lab  `json:"secondLab"`
+	LightShift  float64     `json:"lightShiftDeltaE00"`   // between the two lights
+	SecondOff   float64     `json:"secondDeltaE00"`       // to the target under the second light
+	Covered     float64     `json:"covered"`              // share of skin behind a flake
+	Cost        float64     `json:"powderCostPer100"`     // powders of 100 g
+	DemoPrices  bool        `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
+	Source      string      `json:"source"`               // the least certain of its powders'
+	Angles      []AngleView `json:"angles"`               // under light at 45°
+	Travel      LChShift    `json:"travel"`               // from 15° to 110°
+	Residual    float64     `json:"kktResidual"`          // of the search, 0 for a perfect optimum
+	Reflectance []float64   `json:"reflectance"`
+	Jars        []JarView   `json:"jars,omitempty"` // the product too deep to see through
+	// Uncertainty is how far the skin may lie from this when it is made and
+	// worn.
+	Uncertainty *UncertaintyView `json:"uncertainty"`
+
+	parts []film.Part
+}
+
+// PartView is one powder of a blend.
+type PartView struct {
+	Powder    string     `json:"powder"`
+	Percent   float64    `json:"percent"` // % w/w of the product
+	Share     float64    `json:"share"`   // % of the powders
+	ArealMass float64    `json:"mgCm2"`   // on the skin
+	Source    string     `json:"source"`
+	Grade     [3]float64 `json:"gradeUm"` // d10, d50, d90
+}
+
+// AngleView is the look in one direction.
+type AngleView struct {
+	Aspecular float64    `json:"aspecular"` // degrees from the mirror direction
+	Lab       colour.Lab `json:"lab"`
+	LCh       colour.LCh `json:"lch"`
+	Hex       string     `json:"hex"`
+	// Target and DeltaE00 are set for a direction that was matched.
+	Target   *colour.Lab `json:"target,omitempty"`
+	DeltaE00 *float64    `json:"deltaE00,omitempty"`
+}
+
+// Match finds blends for a target on a skin.
+func Match(ctx context.Context, in Input, progress func(float64)) (*MatchResult, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	t, err := s.target(in.Target)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
+	}
+	return s.match(ctx, t, progress)
+}
+
+func (s *setting) match(ctx context.Context, t *target, progress func(float64)) (*MatchResult, error) {
+	r, err := s.request(t)
+	if err != nil {
+		return nil, err
+	}
+	r.Progress = progress
+	res, err := search.Match(ctx, r)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, input(err)
+	}
+	m := &MatchResult{Title: s.in.DemoTitle(), Skin: s.skinView(false), Target: t.view, setting: s, target: t, result: res, Search: res.Counts}
+	r = res.Request
+	m.Conditions = ConditionsView{
+		Light: r.Light.Name(), SecondLight: r.Second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
+		LoadMin: r.LoadLo, LoadMax: r.LoadHi, Base: s.base.Name, BinderIndex: s.optics.Index,
+		Drawer: orElse(s.in.Drawer, "built in"), Powders: len(s.drawer.Pigments), EqualWithin: r.Equal,
+	}
+	for i, b := range res.Blends {
+		v, err := s.blendView(b, t)
+		if err != nil {
+			return nil, err
+		}
+		v.Rank = i + 1
+		m.Blends = append(m.Blends, *v)
+	}
+	for _, b := range res.Front {
+		v, err := s.blendView(b, t)
+		if err != nil {
+			return nil, err
+		}
+		m.Front = append(m.Front, *v)
+	}
+	m.notes()
+	return m, nil
+}
+
+// request puts setting and target into a match.
+func (s *setting) request(t *target) (r search.Request, err error) {
+	if r.LoadLo, r.LoadHi, err = s.in.loads(); err != nil {
+		return r, err
+	}
+	if r.Choice, err = s.choice(); err != nil {
+		return r, err
+	}
+	if s.in.Most < 0 || s.in.Most > search.MostPowders {
+		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, search.MostPowders)
+	}
+	r.Ground = film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
+	if s.in.Grams > 0 || s.in.Containers > 0 {
+		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
+	}
+	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.Workers
+	if r.Targets, err = s.goals(t); err != nil {
+		return r, err
+	}
+	r.Bands = t.bands
+	return r, nil
+}
+
+// worn is a blend on this setting's skin.
+func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
+	return film.Worn{
+		Ground: film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Parts:  parts, Apply: apply, Tilt: tilt, Base: s.optics, Light: s.viewing, Second: s.second,
+	}
+}
+
+func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
+	v, err := s.lookView(b.Parts, t)
+	if err != nil {
+		return nil, err
+	}
+	v.Residual = b.Residual
+	return v, nil
+}
+
+// lookView predicts a blend's look and compares it with the target, where
+// there is one.
+func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
+	look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+	if err != nil {
+		return nil, input(err)
+	}
+	v := &BlendView{
+		Lab: look.Lab, LCh: look.Lab.LCh(), SecondLab: look.SecondLab, LightShift: look.Shift,
+		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
+		Reflectance: append([]float64(nil), look.Reflectance[:]...),
+	}
+	v.DemoPrices = s.in.Drawer == ""
+	rgb, in := s.viewing.Screen(look.Lab)
+	v.Hex, v.InGamut = rgb.Hex(), in
+	for _, p := range parts {
+		v.LoadPercent += p.Percent
+		v.Cost += p.Percent * p.Pigment.PricePerG
+	}
+	for _, p := range parts {
+		v.Parts = append(v.Parts, PartView{
+			Powder: p.Pigment.Name, Percent: p.Percent, Share: 100 * p.Percent / v.LoadPercent,
+			ArealMass: s.apply * p.Percent / 100, Source: string(p.Pigment.Source),
+			Grade: [3]float64{p.Pigment.D10, p.Pigment.D50, p.Pigment.D90},
+		})
+	}
+	for _, a := range look.Angles {
+		rgb, _ := s.viewing.Screen(a.Lab)
+		v.Angles = append(v.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
+	}
+	tr := look.Travel()
+	v.Travel = LChShift(tr)
+	if v.Jars, err = s.jarViews(parts); err != nil {
+		return nil, err
+	}
+	if v.Uncertainty, err = s.uncertainty(parts); err != nil {
+		return nil, err
+	}
+	if t != nil {
+		if err := s.judge(v, t); err != nil {
+			return nil, err
+		}
+		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
+		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)
+		v.Words = colour.DifferenceWords(v.DeltaE00)
+		v.Off = colour.TurnWords(t.view.Lab, v.Lab)
+		v.Shift = shiftBetween(t.view.Lab, v.Lab)
+	}
+	return v, nil
+}
+
+// leastCertain returns the weakest source among the powders.
+func leastCertain(parts []film.Part) palette.Source {
+	order := map[palette.Source]int{palette.Measured: 0, palette.Modelled: 1, palette.Guessed: 2, palette.Demo: 3}
+	worst := palette.Measured
+	for _, p := range parts {
+		if order[p.Pigment.Source] > order[worst] {
+			worst = p.Pigment.Source
+		}
+	}
+	return worst
+}
+
+// notes says what a maker should know of the answer.
+func (m *MatchResult) notes() {
+	if m.Skin.Extrapolated {
+		m.Notes = append(m.Notes, "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated.")
+	}
+	if m.Skin.Note != "" {
+		m.Notes = append(m.Notes, "Skin: "+strings.TrimSuffix(m.Skin.Note, ".")+".")
+	}
+	if m.Target.Note != "" {
+		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
+	}
+	best := m.Blends[0]
+	if best.Overall > m.Conditions.EqualWithin {
+		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
+		if m.Conditions.LoadMin != m.Conditions.LoadMax {
+			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
+		}
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall), thanTarget(best.Off)))
+	}
+	if best.Source != string(palette.Measured) {
+		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
+	}
+}
+
+// overWords says over what a difference is taken where it is over several.
+func overWords(m *MatchResult) string {
+	if len(m.result.Request.Targets) < 2 {
+		return ""
+	}
+	return " over everything that was to be matched"
+}
+
+func thanTarget(off string) string {
+	if off == "" {
+		return ""
+	}
+	return ", " + off + " than the target"
+}

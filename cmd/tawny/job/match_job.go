@@ -1,0 +1,195 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+)
+
+var matchJob = &Job{
+	Name:  "match",
+	Short: "Find blends that come nearest a target on a skin",
+	Long: `Tries every blend of at most --max powders at the load and ranks them.
+
+Blends nearer the target than ΔE00 0.3 count as equally good; they are told
+apart by fewer powders, then a smaller shift between lights, then cost.
+With --out the best one's swatch card (card.png), batch sheet (sheet.txt) and
+data (match.json) are written.`,
+	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
+	New: func() Task {
+		in := &Input{}
+		var reach, shimmer bool
+		var out string
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q, err := in.ready(env)
+			if err != nil {
+				return nil, err
+			}
+			m, err := Match(ctx, q, env.Progress)
+			if err != nil {
+				return nil, err
+			}
+			if reach {
+				if err := m.FindReach(ctx); err != nil {
+					return nil, err
+				}
+			}
+			if out != "" {
+				err = m.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
+			}
+			return m, err
+		}, in.matchGroups(Group{"Answer", []Field{
+			{Name: "reach", Words: "work out which load, coverage or further powder would come nearer (seconds)", To: &reach},
+			{Name: "shimmer", Words: "picture the flakes under a lamp on the card", To: &shimmer},
+			outField(&out),
+		}})...)
+	},
+}
+
+// Show writes the blends found, the best in full.
+func (m *MatchResult) Show(s *Screen) {
+	if m.Title != "" {
+		s.line("%s (demo: invented)", m.Title)
+	}
+	s.skinLine(&m.Skin)
+	s.line("Target    %s%s   %s", s.patch(m.Target.Hex), labText(m.Target.Lab), shiftWords(m.Target.Shift))
+	s.wornLine(&m.Conditions)
+	s.line("")
+	for i := range m.Blends {
+		s.blend(&m.Blends[i], true)
+	}
+	if len(m.Front) > 1 {
+		var list []string
+		for _, b := range m.Front {
+			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", countWords(len(b.Parts)), b.Overall))
+		}
+		s.line("")
+		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
+	}
+	for _, n := range m.Notes {
+		s.line("")
+		s.fold("", n)
+	}
+	if m.Reach != nil {
+		s.reach(m.Reach)
+	} else if m.Blends[0].Overall >= 1 {
+		s.fold("", "--reach works out what would come nearer.")
+	}
+}
+
+// reach tells what would come nearer a target out of reach.
+func (s *Screen) reach(r *ReachView) {
+	s.line("")
+	if r.Missing.DeltaE00 <= r.Within {
+		s.line("The target is reached.")
+		return
+	}
+	s.line("What would come nearer:")
+	tell := func(v *RouteView) {
+		if v == nil {
+			return
+		}
+		how := "comes to"
+		if v.Reaches {
+			how = "reaches it,"
+		}
+		s.fold("  ", fmt.Sprintf("%s: %s ΔE00 %.2f", v.Words, how, v.DeltaE00))
+	}
+	tell(r.Load)
+	tell(r.Coverage)
+	for i := range r.Powders {
+		tell(&r.Powders[i])
+	}
+	tell(r.Together)
+}
+
+func (s *Screen) skinLine(k *SkinView) {
+	what := k.Class
+	if k.Preset {
+		what += " preset, a stand-in for a reading"
+	}
+	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
+}
+
+func (s *Screen) wornLine(c *ConditionsView) {
+	load := fmt.Sprintf("load %.4g %%", c.LoadMax)
+	switch {
+	case c.LoadMin == 0 && c.LoadMax > 0:
+		load = fmt.Sprintf("load at most %.4g %%", c.LoadMax)
+	case c.LoadMin != c.LoadMax:
+		load = fmt.Sprintf("load %.4g to %.4g %%", c.LoadMin, c.LoadMax)
+	}
+	worn := c.Coverage
+	if worn != "" {
+		worn += ", "
+	}
+	s.line("Worn      %s%.3g mg/cm², %s in %s, seen under %s", worn, c.Apply, load, c.Base, c.Light)
+}
+
+// blend writes a blend, the best in full and the others in short.
+func (s *Screen) blend(b *BlendView, target bool) {
+	s.blendLines(b, target)
+	if b.Rank > 1 {
+		return
+	}
+	if n := len(b.Angles); n > 0 {
+		s.line("    tilted from the lamp's mirror (15°) to away from it (110°): %s", travelWords(b.Travel))
+	}
+	if b.Uncertainty != nil {
+		s.fold("    ", uncertaintyWords(b.Uncertainty))
+	}
+}
+
+// blendLines writes a blend's powders, colour and cost.
+func (s *Screen) blendLines(b *BlendView, target bool) {
+	var parts []string
+	for _, p := range b.Parts {
+		parts = append(parts, fmt.Sprintf("%s %.2f %%", p.Powder, p.Percent))
+	}
+	s.line("%2d  %s%s", b.Rank, s.patch(b.Hex), strings.Join(parts, " + "))
+	off := ""
+	if target {
+		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+		if math.Abs(b.Overall-b.DeltaE00) > 0.005 {
+			off = fmt.Sprintf("ΔE00 %.2f over all that was wanted; in even light %.2f, %s", b.Overall, b.DeltaE00, b.Words)
+		}
+		if b.Off != "" {
+			off += " (" + b.Off + ")"
+		}
+		off += "; "
+	}
+	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
+	for _, a := range b.Angles {
+		if a.DeltaE00 != nil {
+			s.line("    at %.0f° %s   ΔE00 %.2f from what was wanted there", a.Aspecular, labText(a.Lab), *a.DeltaE00)
+		}
+	}
+	prices := ""
+	if b.DemoPrices {
+		prices = " (demo prices)"
+	}
+	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f%s; %s", 100*b.Covered, b.Cost, prices, b.Source)
+}
+
+// shiftWords says a shift from the bare skin.
+func shiftWords(d LChShift) string {
+	word := func(x float64, up, down string) string {
+		if x < 0 {
+			return fmt.Sprintf("%.1f %s", -x, down)
+		}
+		return fmt.Sprintf("%.1f %s", x, up)
+	}
+	turn := fmt.Sprintf("%.0f° warmer", d.DH)
+	if d.DH < 0 {
+		turn = fmt.Sprintf("%.0f° cooler", -d.DH)
+	}
+	return fmt.Sprintf("%s, %s, %s than the skin", word(d.DL, "lighter", "darker"), word(d.DC, "stronger", "greyer"), turn)
+}
+
+func countWords(n int) string {
+	if n == 1 {
+		return "1 powder"
+	}
+	return fmt.Sprintf("%d powders", n)
+}

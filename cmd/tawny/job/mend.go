@@ -1,0 +1,283 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/swatches"
+)
+
+// CorrectInput is a made batch to bring back to its shade.
+type CorrectInput struct {
+	Input
+	Weighed    []string // "pale gold=5.02": grams of each powder weighed in
+	Made       float64  // g weighed in all, powders and base together
+	Evaporated float64  // g of water lost since
+	Removed    float64  // g taken out since
+	Reading    string   // the batch's colour, as --skin takes colours; or
+	Picks      []int    // patches picked from the ladder and from finer ones about the picks
+	Step       float64  // ΔE00 between the ladder's patches; 0 means 3
+	Seen       string   // skin, jar or drawdown:MG (mg/cm² on white)
+	Within     float64  // ΔE00 to come within; 0 means as near as Growth lets
+	Growth     float64  // per cent of the batch that may be added; 0 means 50
+	New        int      // powders the batch has none of that may be added
+	NoBase     bool     // powders only
+}
+
+// CorrectResult is what to add, or the ladder to pick from.
+type CorrectResult struct {
+	Ladder     []RungView     `json:"ladder,omitempty"` // where no reading and no pick was given
+	Step       float64        `json:"ladderStepDeltaE00,omitempty"`
+	ByEye      bool           `json:"byEye"`
+	Seen       string         `json:"seen"`
+	Read       *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
+	Now        *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
+	Additions  []AdditionView `json:"additions"`
+	BaseGrams  float64        `json:"baseGrams"`
+	WaterGrams float64        `json:"waterGrams"` // of BaseGrams, only water lost to be made good
+	Growth     float64        `json:"growthPercent"`
+	AfterGrams float64        `json:"afterGrams"`
+	Blend      *BlendView     `json:"blend,omitempty"` // expected after the additions
+	DeltaE00   float64        `json:"deltaE00"`        // then
+	Reached    bool           `json:"reached"`
+	Strengths  []StrengthView `json:"strengths"`           // as the reading has them
+	Left       float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
+	Target     TargetView     `json:"target"`
+	Skin       SkinView       `json:"skin"`
+
+	viewing *colour.Viewing
+	title   string
+	date    string
+}
+
+// RungView is one patch of a ladder.
+type RungView struct {
+	Number int        `json:"number"`
+	Words  string     `json:"words"`
+	Lab    colour.Lab `json:"lab"`
+	Hex    string     `json:"hex"`
+}
+
+// LackView is what a colour lacks of its target.
+type LackView struct {
+	DeltaE00 float64    `json:"deltaE00"`
+	Shift    LChShift   `json:"shift"` // target less colour
+	Words    string     `json:"words"`
+	Lab      colour.Lab `json:"lab"` // as worn
+}
+
+// AdditionView is one powder to add.
+type AdditionView struct {
+	Powder string  `json:"powder"`
+	Grams  float64 `json:"grams"`
+	New    bool    `json:"new,omitempty"`
+}
+
+// StrengthView is how strong a powder turned out.
+type StrengthView struct {
+	Powder string  `json:"powder"`
+	Factor float64 `json:"factor"` // 1 is as listed
+}
+
+// Correct works out what to add to a batch, from its colour as read, or as
+// picked from a ladder of patches about what was expected. With neither it
+// returns the ladder.
+func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
+	}
+	t, err := s.target(in.Target)
+	if err != nil {
+		return nil, err
+	}
+	r, err := s.request(t)
+	if err != nil {
+		return nil, err
+	}
+	q := search.Correcting{
+		Request: r, DeltaE: in.Within, MaxGrowth: in.Growth / 100, NewPowders: in.New,
+		NoBase: in.NoBase, BalanceStep: s.balance(),
+	}
+	if q.Made, err = s.made(in); err != nil {
+		return nil, err
+	}
+	seen, err := s.seen(in.Seen)
+	if err != nil {
+		return nil, err
+	}
+	out := &CorrectResult{
+		Seen: orElse(in.Seen, string(search.OnSkin)), Target: t.view, Skin: s.skinView(false),
+		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
+	}
+	sight := search.Sighting{Made: q.Made, Seen: seen}
+	if in.Reading == "" {
+		done, err := s.byEye(in, &sight, out)
+		if err != nil || !done {
+			return out, err
+		}
+	} else {
+		if len(in.Picks) > 0 {
+			return nil, inputf("a reading and a pick from the ladder are both given; one is accepted")
+		}
+		read, err := colour.ParseReading(pictureColour(in.Reading))
+		if err != nil {
+			return nil, input(fmt.Errorf("reading: %w", err))
+		}
+		sight.Lab = read.Lab
+		if read.Spectrum != nil {
+			sight.Lab = s.viewing.Lab(read.Spectrum)
+		} else {
+			sight.Seen.Viewing = read.Viewing
+		}
+	}
+	out.Read = &sight.Lab
+	q.Seen = []search.Sighting{sight}
+	c, err := search.Correct(ctx, q)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, input(err)
+	}
+	return out, s.corrected(c, t, out)
+}
+
+// corrected puts a correction into words and numbers.
+func (s *setting) corrected(c *search.Correction, t *target, out *CorrectResult) error {
+	out.ByEye = c.ByEye
+	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
+	for _, a := range c.Additions {
+		out.Additions = append(out.Additions, AdditionView{a.Pigment.Name, a.Grams, a.New})
+	}
+	for _, k := range c.Strengths {
+		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
+	}
+	out.BaseGrams, out.WaterGrams, out.Growth, out.AfterGrams = c.BaseGrams, c.WaterGrams, 100*c.Growth, c.AfterGrams
+	out.DeltaE00, out.Reached, out.Left = c.DeltaE00, c.Reached, c.Unexplained
+	v, err := s.lookView(c.Learnt, t)
+	if err != nil {
+		return err
+	}
+	// The number carries the offset too, which no powder explains.
+	v.Rank, v.Lab, v.LCh, v.DeltaE00 = 1, c.Blend.Lab, c.Blend.Lab.LCh(), c.DeltaE00
+	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00), colour.TurnWords(t.view.Lab, v.Lab)
+	rgb, in := s.viewing.Screen(v.Lab)
+	v.Hex, v.InGamut = rgb.Hex(), in
+	out.Blend = v
+	return nil
+}
+
+// made reads what was weighed into the batch.
+func (s *setting) made(in CorrectInput) (search.Made, error) {
+	m := search.Made{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
+	if len(in.Weighed) == 0 {
+		return m, inputf("no powders; give {weighed} 'powder=grams' for each")
+	}
+	for _, item := range in.Weighed {
+		name, number, ok := strings.Cut(item, "=")
+		grams, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "g")), 64)
+		if !ok || err != nil || !(grams > 0 && grams <= 1e6) {
+			return m, inputf("%q is not understood; powder=grams is accepted, such as 'pale gold=5.02'", item)
+		}
+		g, err := s.drawer.Find(name)
+		if err != nil {
+			return m, input(err)
+		}
+		m.Powders = append(m.Powders, search.Weighed{Pigment: g, Grams: grams})
+	}
+	return m, input(m.Check())
+}
+
+// seen reads where the colour was looked at.
+func (s *setting) seen(text string) (search.Seen, error) {
+	where, mg, _ := strings.Cut(strings.ToLower(strings.TrimSpace(text)), ":")
+	switch where {
+	case "", string(search.OnSkin):
+		return search.Seen{}, nil
+	case string(search.InJar):
+		seen := search.Seen{Where: search.InJar}
+		if s.base.HasWater() {
+			wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
+			if err != nil {
+				return seen, input(err)
+			}
+			seen.Base = &wet
+		}
+		return seen, nil
+	case string(search.OnWhite):
+		x, err := strconv.ParseFloat(strings.TrimSpace(mg), 64)
+		if err != nil || !(x > 0 && x <= film.MaxApply) {
+			return search.Seen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, film.MaxApply)
+		}
+		return search.Seen{Where: search.OnWhite, Apply: x}, nil
+	}
+	return search.Seen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
+}
+
+// byEye follows the picks from ladder to ladder, each half as coarse. It
+// reports false, with the next ladder in out, where a pick is still wanted.
+func (s *setting) byEye(in CorrectInput, sight *search.Sighting, out *CorrectResult) (done bool, err error) {
+	step := in.Step
+	if step == 0 {
+		step = 3
+	}
+	middle, err := search.ExpectedSight(s.requestFor(in), sight.Seen, sight.Made)
+	if err != nil {
+		return false, input(err)
+	}
+	for _, pick := range in.Picks {
+		rungs, err := search.Ladder(middle, step)
+		if err != nil {
+			return false, input(err)
+		}
+		if pick < 1 || pick > len(rungs) {
+			return false, inputf("patch %d; 1 to %d is accepted", pick, len(rungs))
+		}
+		middle, step = rungs[pick-1].Lab, step/2
+	}
+	if len(in.Picks) > 0 {
+		sight.Lab, sight.ByEye = middle, true
+		return true, nil
+	}
+	rungs, err := search.Ladder(middle, step)
+	if err != nil {
+		return false, input(err)
+	}
+	out.Step = step
+	for i, r := range rungs {
+		rgb, _ := s.viewing.Screen(r.Lab)
+		out.Ladder = append(out.Ladder, RungView{i + 1, r.Words, r.Lab, rgb.Hex()})
+	}
+	return false, nil
+}
+
+// requestFor is the request of an input whose parts were read before.
+func (s *setting) requestFor(in CorrectInput) search.Request {
+	return search.Request{
+		Ground:  film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Targets: []search.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
+		Apply: s.apply, Tilt: s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
+	}
+}
+
+// Picture draws the ladder.
+func (r *CorrectResult) Picture() swatches.Drawing {
+	l := &swatches.Ladder{Viewing: r.viewing, Heading: swatches.Heading{
+		Title: r.title + ": which is most like it?",
+		Note:  fmt.Sprintf("patches ΔE00 %.2g apart about what was expected, seen on: %s", r.Step, r.Seen),
+		Date:  r.date, Source: "by eye",
+	}}
+	for _, p := range r.Ladder {
+		l.Patches = append(l.Patches, swatches.Patch{Name: p.Words, Lab: p.Lab})
+	}
+	return l
+}

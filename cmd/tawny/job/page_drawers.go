@@ -1,0 +1,52 @@
+package job
+
+import (
+	"sync"
+
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Drawers keeps one drawer computed for each binder it was asked for, so that
+// jobs in quick succession do not compute it again. The drawers are only read.
+// The zero value keeps the built-in drawer.
+type Drawers struct {
+	Path string // CSV file; "" for the built-in drawer
+
+	mu sync.Mutex
+	by map[float64]*palette.Drawer // by refractive index of the binder
+}
+
+// Open returns the drawer for a binder of the given refractive index.
+func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if p := d.by[binder]; p != nil {
+		return p, nil
+	}
+	p, err := OpenDrawer(d.Path, binder)
+	if err != nil {
+		return nil, err
+	}
+	if d.by == nil {
+		d.by = map[float64]*palette.Drawer{}
+	}
+	d.by[binder] = p
+	return p, nil
+}
+
+// Using returns the input with its powders taken from kept drawers.
+func (in Input) Using(d *Drawers) Input {
+	in.drawers = d
+	if d != nil {
+		in.Drawer = d.Path
+	}
+	return in
+}
+
+// WithSkin returns the input with a skin that was read into memory; Skin then
+// only says what was written.
+func (in Input) WithSkin(r colour.Reading) Input {
+	in.reading = &r
+	return in
+}

@@ -1,0 +1,169 @@
+package job
+
+import (
+	"fmt"
+	"image"
+	"path/filepath"
+	"strings"
+
+	"tawny/colour"
+	"tawny/colour/reading"
+)
+
+// PhotoInput is a photo with what is marked in it. A rectangle is x,y,w,h in
+// pixels of the upright photo, or in parts of it with per cent signs.
+type PhotoInput struct {
+	File    string
+	Patches []string // "grey-card@10%,20%,5%,5%", "lab:51,2,-30@…", "chart.csv#red@…"
+	Strips  []string // a set of known patches in a row: "grey-strip:5@…", "chart.csv@…"
+	Areas   []string // what is to be measured
+}
+
+// PhotoResult is what was measured in a photo.
+type PhotoResult struct {
+	File    string          `json:"file"`
+	Width   int             `json:"width"`
+	Height  int             `json:"height"`
+	Profile string          `json:"profile"`
+	Areas   []PhotoAreaView `json:"areas,omitempty"`
+	Reading string          `json:"reading,omitempty"` // of all areas together, as --skin takes it
+	Repeat  float64         `json:"repeatDeltaE00,omitempty"`
+	Notes   []string        `json:"notes,omitempty"`
+	Advice  []string        `json:"advice"`
+
+	mean colour.Reading // of all areas
+}
+
+// PhotoAreaView is one area of a photo.
+type PhotoAreaView struct {
+	Area    string `json:"area"`
+	Reading string `json:"reading"` // as --skin takes it
+	reading.Result
+}
+
+// Photo measures areas of a photo against the known patches in it. Without
+// marks it only says how large the photo is and how to take one.
+func Photo(in PhotoInput) (*PhotoResult, error) {
+	p, err := reading.OpenPhoto(in.File)
+	if err != nil {
+		return nil, input(err)
+	}
+	r := &PhotoResult{File: in.File, Width: p.Width, Height: p.Height, Profile: p.Profile, Notes: p.Notes, Advice: reading.Advice()}
+	if len(in.Patches)+len(in.Strips)+len(in.Areas) == 0 {
+		return r, nil
+	}
+	if len(in.Patches)+len(in.Strips) == 0 {
+		return nil, inputf("nothing known is marked in %s; mark a grey card with 'grey-card@x,y,w,h', or patches", in.File)
+	}
+	if len(in.Areas) == 0 {
+		return nil, inputf("no area to measure is marked in %s; mark the skin or swatch with x,y,w,h", in.File)
+	}
+	patches, err := r.patches(p, in)
+	if err != nil {
+		return nil, err
+	}
+	c, err := p.Calibrate(patches)
+	if err != nil {
+		return nil, input(err)
+	}
+	var list []colour.Reading
+	se := 0.0
+	for _, text := range in.Areas {
+		area, err := p.Area(text)
+		if err != nil {
+			return nil, input(err)
+		}
+		m, err := c.Measure(area)
+		if err != nil {
+			return nil, input(err)
+		}
+		if m.Verdict == reading.Refused {
+			return nil, inputf("%s cannot be used at %s: %s", in.File, text, strings.Join(m.Why, "; "))
+		}
+		got, err := m.Reading()
+		if err != nil {
+			return nil, input(err)
+		}
+		r.Areas = append(r.Areas, PhotoAreaView{text, got.String(), m})
+		list = append(list, got)
+		se = max(se, m.SE)
+	}
+	mean, err := reading.Average(list)
+	if err != nil {
+		return nil, input(err)
+	}
+	r.mean, r.Reading = mean.Reading, mean.Reading.String()
+	// The fit's own error is shared by all areas, so more of them do not
+	// lessen it.
+	r.Repeat = se
+	if mean.N > 1 {
+		r.Notes = append(r.Notes, fmt.Sprintf("the %d areas lie ΔE00 %.1f from their mean on average", mean.N, mean.DeltaE))
+	}
+	return r, nil
+}
+
+// patches reads what is known and where it is.
+func (r *PhotoResult) patches(p *reading.Photo, in PhotoInput) (list []reading.Patch, err error) {
+	for _, text := range in.Patches {
+		known, area, err := r.mark(p, text)
+		if err != nil {
+			return nil, err
+		}
+		if len(known) != 1 {
+			return nil, inputf("%q is a set of %d patches; mark them as a strip, or name one as file#name", text, len(known))
+		}
+		list = append(list, reading.Patch{Known: known[0], Area: area})
+	}
+	for _, text := range in.Strips {
+		known, area, err := r.mark(p, text)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, reading.Strip(area, known)...)
+	}
+	return list, nil
+}
+
+// mark reads "known@rectangle".
+func (r *PhotoResult) mark(p *reading.Photo, text string) (known []reading.Known, area image.Rectangle, err error) {
+	at := strings.LastIndexByte(text, '@')
+	if at < 1 {
+		return nil, area, inputf("%q is not understood; known@x,y,w,h is accepted, such as grey-card@10%%,20%%,5%%,5%%", text)
+	}
+	if area, err = p.Area(text[at+1:]); err != nil {
+		return nil, area, input(err)
+	}
+	what, name := text[:at], ""
+	if cut := strings.LastIndexByte(what, '#'); cut > 0 {
+		what, name = what[:cut], what[cut+1:]
+	}
+	known, notes, err := reading.FindKnown(what)
+	if err != nil {
+		return nil, area, input(err)
+	}
+	for _, n := range notes {
+		if !contains(r.Notes, n) {
+			r.Notes = append(r.Notes, n)
+		}
+	}
+	if name == "" {
+		return known, area, nil
+	}
+	var names []string
+	for _, k := range known {
+		if strings.EqualFold(k.Name, name) {
+			return []reading.Known{k}, area, nil
+		}
+		names = append(names, k.Name)
+	}
+	return nil, area, inputf("%s has no patch %q; there are %s", filepath.Base(what), name, strings.Join(names, ", "))
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

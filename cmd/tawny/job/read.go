@@ -1,0 +1,223 @@
+package job
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+
+	"tawny/colour"
+	"tawny/colour/reading"
+	"tawny/colour/skin"
+)
+
+// ReadResult lists what an instrument file holds.
+type ReadResult struct {
+	File    string       `json:"file"`
+	Samples []SampleView `json:"samples"`
+	Means   []MeanView   `json:"means,omitempty"` // of samples that share a name
+	Notes   []string     `json:"notes,omitempty"` // what was taken for granted
+
+	Wavelengths []float64 `json:"wavelengths,omitempty"` // of the reflectances, nm
+}
+
+// SampleView is one reading of a file.
+type SampleView struct {
+	Name        string            `json:"name"`
+	Line        int               `json:"line"`
+	Lab         colour.Lab        `json:"lab"`
+	LCh         colour.LCh        `json:"lch"`
+	Light       string            `json:"light"` // of lab
+	Hex         string            `json:"hex"`
+	Gloss       string            `json:"gloss"` // included or excluded
+	Reflectance []float64         `json:"reflectance,omitempty"`
+	Other       map[string]string `json:"other,omitempty"` // columns that say nothing of the colour
+}
+
+// MeanView is the mean of several readings of one place.
+type MeanView struct {
+	Name   string     `json:"name"`
+	N      int        `json:"n"`
+	Lab    colour.Lab `json:"lab"`
+	Sigma  colour.Lab `json:"sigma"`         // of one reading
+	DeltaE float64    `json:"deltaE00"`      // mean of the readings from their mean
+	Worst  float64    `json:"worstDeltaE00"` // the furthest
+}
+
+// Read lists the samples of an instrument file.
+func Read(file string) (*ReadResult, error) {
+	samples, notes, err := reading.Read(file)
+	if err != nil {
+		return nil, input(err)
+	}
+	r := &ReadResult{File: file, Notes: notes}
+	byName := map[string][]colour.Reading{}
+	var names []string
+	for _, s := range samples {
+		rgb, _ := s.Viewing.Screen(s.Lab)
+		v := SampleView{Name: s.Name, Line: s.Line, Lab: s.Lab, LCh: s.Lab.LCh(), Light: s.Viewing.Name(), Hex: rgb.Hex(), Gloss: gloss(s.Reading), Other: s.Other}
+		if s.Spectrum != nil {
+			v.Reflectance = s.Spectrum[:]
+			r.Wavelengths = colour.Wavelengths()
+		}
+		r.Samples = append(r.Samples, v)
+		if byName[s.Name] == nil {
+			names = append(names, s.Name)
+		}
+		byName[s.Name] = append(byName[s.Name], s.Reading)
+	}
+	for _, n := range names {
+		if len(byName[n]) < 2 {
+			continue
+		}
+		m, err := reading.Average(byName[n])
+		if err != nil {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s has several readings that cannot be averaged: %v", n, err))
+			continue
+		}
+		r.Means = append(r.Means, MeanView{Name: n, N: m.N, Lab: m.Lab, Sigma: m.Sigma, DeltaE: m.DeltaE, Worst: m.FurthestDeltaE})
+	}
+	return r, nil
+}
+
+func gloss(r colour.Reading) string {
+	if r.Excluded {
+		return "excluded"
+	}
+	return "included"
+}
+
+// ColourRead is a colour as a maker named it, with its repeatability where the
+// file held more than one reading of it.
+type ColourRead struct {
+	colour.Reading
+	SE *colour.Lab // standard error of L*, a*, b* from repeats, or nil
+}
+
+// ReadColour reads a colour: anything [colour.ParseReading] does; an instrument
+// file of one sample; or file#sample, a sample's name or number. Samples that
+// share the name are averaged, file#* averages all, and so are colours joined
+// by semicolons.
+func ReadColour(text string) (ColourRead, error) {
+	text = pictureColour(text)
+	if isFile(text) {
+		// Two columns are a reflectance file and need nothing more said.
+		if r, err := colour.ParseReading(text); err == nil {
+			return ColourRead{Reading: r}, nil
+		}
+		return pickSample(text, "")
+	}
+	if strings.Contains(text, ";") {
+		return readRepeats(text)
+	}
+	if at := strings.LastIndexByte(text, '#'); at > 0 {
+		return pickSample(text[:at], text[at+1:])
+	}
+	r, err := colour.ParseReading(text)
+	return ColourRead{Reading: r}, input(err)
+}
+
+// readRepeats averages colours joined by semicolons: repeats of one place.
+func readRepeats(text string) (ColourRead, error) {
+	var list []colour.Reading
+	for _, part := range strings.Split(text, ";") {
+		if strings.TrimSpace(part) == "" {
+			continue
+		}
+		c, err := ReadColour(part)
+		if err != nil {
+			return ColourRead{}, err
+		}
+		list = append(list, c.Reading)
+	}
+	if len(list) == 0 {
+		return ColourRead{}, inputf("%q holds no colour; lab:L,a,b or others, joined by ; are accepted", text)
+	}
+	return meanOf(list, strings.TrimSpace(text), nil)
+}
+
+// meanOf averages repeats under one name.
+func meanOf(list []colour.Reading, name string, notes []string) (ColourRead, error) {
+	m, err := reading.Average(list)
+	if err != nil {
+		return ColourRead{}, inputf("%s: %w", name, err)
+	}
+	c := ColourRead{Reading: m.Reading}
+	c.Text = name
+	if m.N > 1 {
+		se := m.SE()
+		c.SE = &se
+		notes = append(notes, fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average", m.N, m.DeltaE))
+	}
+	if c.Note != "" {
+		notes = append([]string{c.Note}, notes...)
+	}
+	c.Note = strings.Join(notes, "; ")
+	return c, nil
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
+}
+
+func pickSample(file, want string) (ColourRead, error) {
+	samples, notes, err := reading.Read(file)
+	if err != nil {
+		return ColourRead{}, input(err)
+	}
+	want = strings.TrimSpace(want)
+	var found []colour.Reading
+	name := want
+	for _, s := range samples {
+		if want == "*" || strings.EqualFold(s.Name, want) || want == "" && s.Name == samples[0].Name {
+			found = append(found, s.Reading)
+			name = s.Name
+		}
+	}
+	if n, err := strconv.Atoi(want); err == nil && len(found) == 0 && n >= 1 && n <= len(samples) {
+		found, name = []colour.Reading{samples[n-1].Reading}, samples[n-1].Name
+	}
+	if want == "" && len(found) < len(samples) {
+		return ColourRead{}, inputf("%s holds %d samples; name one as %s#%s (there are %s), or %s#* for their mean", file, len(samples), file, samples[0].Name, sampleNames(samples), file)
+	}
+	if len(found) == 0 {
+		return ColourRead{}, inputf("%s has no sample %q; there are %s", file, want, sampleNames(samples))
+	}
+	return meanOf(found, file+"#"+orElse(want, name), notes)
+}
+
+// sampleNames lists a file's samples for an error, the first dozen.
+func sampleNames(samples []reading.Sample) string {
+	var names []string
+	seen := map[string]bool{}
+	for _, s := range samples {
+		if seen[s.Name] {
+			continue
+		}
+		if seen[s.Name] = true; len(names) == 12 {
+			names = append(names, "and more")
+			break
+		}
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// openSkin reads a skin: a preset's name or a colour. se is the standard error
+// of its L*, a*, b* where it is the mean of repeats.
+func openSkin(text string) (k skin.Skin, se *colour.Lab, err error) {
+	if k, err := skin.Find(text); err == nil {
+		return k, nil, nil
+	}
+	c, err := ReadColour(text)
+	if err != nil {
+		// A bare word is more likely a preset misspelt; say which is near.
+		if !strings.ContainsAny(text, ":#.,/\\") {
+			_, err = skin.Parse(text)
+		}
+		return k, nil, input(err)
+	}
+	k, err = skin.FromReading(c.Reading)
+	return k, c.SE, input(err)
+}

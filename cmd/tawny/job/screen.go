@@ -1,0 +1,101 @@
+package job
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"tawny/colour"
+)
+
+// Screen writes plain text, with patches of colour where the terminal shows
+// true colour. It keeps the first error.
+type Screen struct {
+	w       io.Writer
+	colours bool
+	err     error
+}
+
+// NewScreen writes to w.
+func NewScreen(w io.Writer) *Screen {
+	depth := os.Getenv("COLORTERM")
+	_, off := os.LookupEnv("NO_COLOR")
+	return &Screen{w: w, colours: !off && IsTerminal(w) && (depth == "truecolor" || depth == "24bit")}
+}
+
+// IsTerminal tells whether what is written goes to a terminal.
+func IsTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// Err is the first error of writing.
+func (s *Screen) Err() error { return s.err }
+
+func (s *Screen) line(format string, args ...any) {
+	if s.err == nil {
+		_, s.err = fmt.Fprintf(s.w, format+"\n", args...)
+	}
+}
+
+// patch is three cells of a colour with a space after, or nothing where the
+// terminal cannot show it.
+func (s *Screen) patch(hex string) string {
+	n, err := strconv.ParseUint(strings.TrimPrefix(hex, "#"), 16, 32)
+	if !s.colours || err != nil {
+		return ""
+	}
+	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm   \x1b[0m ", n>>16&255, n>>8&255, n&255)
+}
+
+// fold writes text under a hanging indent, wrapped at 78 columns.
+func (s *Screen) fold(indent, text string) {
+	width := 78 - len(indent)
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
+			s.line("%s%s", indent, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	if line != "" {
+		s.line("%s%s", indent, line)
+	}
+}
+
+// noMinusZero writes what rounds to nothing as 0.0.
+func noMinusZero(s string) string { return strings.ReplaceAll(s, "-0.0", "0.0") }
+
+// hueText writes a hue, or a dash where there is too little chroma for one.
+func hueText(c colour.LCh) string {
+	if c.C < 1 {
+		return "–"
+	}
+	return fmt.Sprintf("%.0f°", c.H)
+}
+
+func labText(c colour.Lab) string {
+	return noMinusZero(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B))
+}
+
+// Wrote names the files written.
+func (s *Screen) Wrote(paths []string) {
+	switch n := len(paths); n {
+	case 0:
+	case 1:
+		s.line("Wrote %s", paths[0])
+	default:
+		s.line("")
+		s.fold("", "Wrote "+strings.Join(paths[:n-1], ", ")+" and "+paths[n-1])
+	}
+}

@@ -1,0 +1,48 @@
+package job
+
+import (
+	"io"
+	"strings"
+
+	"tawny/blend/batch"
+	"tawny/swatches"
+	"tawny/swatches/canvas"
+)
+
+// SheetFormats lists how a batch sheet can be written.
+var SheetFormats = []string{"text", "markdown", "html", "pdf"}
+
+// sheetEndings are the file endings of SheetFormats.
+var sheetEndings = map[string]string{"text": "txt", "markdown": "md", "html": "html", "pdf": "pdf"}
+
+// SheetFile names the file a format is written to.
+func SheetFile(format string) (string, error) {
+	ending, ok := sheetEndings[format]
+	if !ok {
+		return "", inputf("sheet format %q; %s is accepted", format, strings.Join(SheetFormats, ", "))
+	}
+	return "sheet." + ending, nil
+}
+
+// WriteSheet writes a batch sheet in a format. HTML and PDF carry the swatch
+// card, where there is one.
+func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card, letter bool) error {
+	switch format {
+	case "text":
+		return batch.Text(w, b)
+	case "markdown":
+		return batch.Markdown(w, b)
+	}
+	var swatch []byte
+	if card != nil {
+		var err error
+		if swatch, err = swatches.PNG(card, swatches.Wide); err != nil {
+			return input(err)
+		}
+	}
+	if format == "html" {
+		return batch.HTML(w, b, swatch)
+	}
+	regular, bold := canvas.TrueType()
+	return batch.PDF(w, b, batch.PDFOptions{Regular: regular, Bold: bold, SwatchPNG: swatch, Letter: letter})
+}

@@ -1,0 +1,190 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// TargetView is a target as understood.
+type TargetView struct {
+	Text  string     `json:"text"`
+	Words string     `json:"words"` // what a card calls it
+	Lab   colour.Lab `json:"lab"`   // under the light matched in
+	LCh   colour.LCh `json:"lch"`
+	Hex   string     `json:"hex"`   // as a screen shows it
+	Shift LChShift   `json:"shift"` // from the bare skin
+	// SecondLab is its colour under the second light: from its own spectrum
+	// where it has one, else from that of a skin of its colour.
+	SecondLab colour.Lab `json:"secondLab"`
+	Note      string     `json:"note,omitempty"`
+}
+
+// LChShift is a change of lightness, chroma and hue; DH in degrees, + towards
+// yellow from red.
+type LChShift struct {
+	DL float64 `json:"dL"`
+	DC float64 `json:"dC"`
+	DH float64 `json:"dh"`
+}
+
+func shiftBetween(from, to colour.Lab) LChShift {
+	a, b := from.LCh(), to.LCh()
+	return LChShift{b.L - a.L, b.C - a.C, math.Remainder(b.H-a.H, 360)}
+}
+
+// words says a shift in a maker's words: "1 lighter, 4 stronger, 5° warmer".
+// Parts of nothing are left out.
+func (d LChShift) words() string {
+	var list []string
+	for _, part := range []struct {
+		by       float64
+		unit     string
+		up, down string
+	}{{d.DL, "", "lighter", "deeper"}, {d.DC, "", "stronger", "greyer"}, {d.DH, "°", "warmer", "cooler"}} {
+		word := part.up
+		if part.by < 0 {
+			word = part.down
+		}
+		if part.by != 0 {
+			list = append(list, fmt.Sprintf("%.4g%s %s", math.Abs(part.by), part.unit, word))
+		}
+	}
+	if len(list) == 0 {
+		return "the skin itself"
+	}
+	return strings.Join(list, ", ")
+}
+
+// colourWords is a colour as a card names it: the notation of the command line
+// taken off, its numbers kept.
+func colourWords(text string) string {
+	text = strings.TrimSpace(text)
+	lower := strings.ToLower(text)
+	switch {
+	case strings.Contains(text, ";") && strings.HasPrefix(lower, "l"):
+		return "the average of repeats"
+	case strings.HasPrefix(text, "#"):
+		colour, _, _ := strings.Cut(text, "/")
+		return "colour " + colour
+	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
+		numbers, _, _ := strings.Cut(text[4:], "@")
+		numbers, _, _ = strings.Cut(numbers, "/")
+		n := strings.Split(numbers, ",")
+		if len(n) != 3 {
+			return text
+		}
+		names := [3]string{"L*", "a*", "b*"}
+		if lower[:3] == "lch" {
+			names = [3]string{"L*", "C*", "h"}
+		}
+		for i := range n {
+			n[i] = names[i] + "\u00a0" + strings.TrimSpace(n[i])
+		}
+		return strings.Join(n, ", ")
+	}
+	return text
+}
+
+// target is a target ready to match.
+type target struct {
+	view  TargetView
+	bands *search.BandGoal // set where the target is a spectrum
+	shift *LChShift        // set where it was given relative to the skin
+}
+
+// relative reads "skin:dL,dC,dh".
+func relative(text string) (d LChShift, ok bool, err error) {
+	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "skin:")
+	if !ok {
+		return d, false, nil
+	}
+	fields := strings.Split(rest, ",")
+	if len(fields) != 3 {
+		return d, true, inputf("target %q has %d numbers; skin:dL,dC,dh is accepted, such as skin:3,5,8", text, len(fields))
+	}
+	for i, f := range fields {
+		x, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
+		most := [3]float64{100, 100, 180}[i]
+		if err != nil || !(math.Abs(x) <= most) {
+			return d, true, inputf("target %q: %s is %q; a number from %g to %g is accepted", text, [3]string{"dL", "dC", "dh"}[i], strings.TrimSpace(f), -most, most)
+		}
+		*[3]*float64{&d.DL, &d.DC, &d.DH}[i] = x
+	}
+	return d, true, nil
+}
+
+// target works out what to match, under the setting's light.
+func (s *setting) target(text string) (*target, error) {
+	bare := s.viewing.Lab(&s.skin.Reflectance)
+	if strings.TrimSpace(text) == "" {
+		return nil, inputf("no target; give {target} as skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file")
+	}
+	t := &target{view: TargetView{Text: text, Words: colourWords(text)}}
+	d, isRelative, err := relative(text)
+	if err != nil {
+		return nil, err
+	}
+	var spectrum *colour.Spectrum
+	switch {
+	case isRelative:
+		t.shift = &d
+		c := bare.LCh()
+		c.L, c.C, c.H = c.L+d.DL, c.C+d.DC, c.H+d.DH
+		if c.L < 0 || c.L > 100 || c.C < 0 {
+			return nil, inputf("target %q asks for L* %.1f, C* %.1f on this skin (L* %.1f, C* %.1f); L* from 0 to 100 and C* of at least 0 are accepted", text, c.L, c.C, bare.L, bare.Chroma())
+		}
+		t.view.Lab = c.Lab()
+		t.view.Words = d.words()
+		spectrum = s.like(t.view.Lab, s.viewing)
+	default:
+		r, err := ReadColour(text)
+		if err != nil {
+			return nil, input(fmt.Errorf("target: %w", err))
+		}
+		t.view.Note = r.Note
+		switch {
+		case r.Spectrum != nil:
+			spectrum = r.Spectrum
+			t.view.Lab = s.viewing.Lab(spectrum)
+			t.bands = &search.BandGoal{Reflectance: *spectrum}
+		case r.Viewing == s.viewing || r.Viewing.Name() == s.viewing.Name():
+			t.view.Lab = r.Lab
+			spectrum = s.like(r.Lab, s.viewing)
+		default:
+			spectrum = s.like(r.Lab, r.Viewing)
+			if spectrum == nil {
+				return nil, inputf("target %q was read under %s, and no reflectance of that colour is known to carry it to %s", text, r.Viewing.Name(), s.viewing.Name())
+			}
+			t.view.Lab = s.viewing.Lab(spectrum)
+			t.view.Note = strings.TrimSpace(t.view.Note + fmt.Sprintf(" read under %s and carried to %s by the spectrum of a skin of that colour", r.Viewing.Name(), s.viewing.Name()))
+		}
+		if r.Excluded != s.skin.Reading.Excluded {
+			t.view.Note = strings.TrimSpace(t.view.Note + " skin and target were read with and without gloss; they differ by the surface's own reflection, about 4 %")
+		}
+	}
+	t.view.LCh = t.view.Lab.LCh()
+	rgb, _ := s.viewing.Screen(t.view.Lab)
+	t.view.Hex = rgb.Hex()
+	t.view.Shift = shiftBetween(bare, t.view.Lab)
+	t.view.SecondLab = t.view.Lab
+	if spectrum != nil {
+		t.view.SecondLab = s.second.Lab(spectrum)
+	}
+	return t, nil
+}
+
+// like returns the reflectance of a skin of a colour, or nil where there is
+// none.
+func (s *setting) like(c colour.Lab, v *colour.Viewing) *colour.Spectrum {
+	k, err := skin.FromReading(colour.Reading{Lab: c, Viewing: v, Excluded: s.skin.Reading.Excluded})
+	if err != nil {
+		return nil
+	}
+	return &k.Reflectance
+}

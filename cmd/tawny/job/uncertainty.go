@@ -1,0 +1,218 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"tawny/blend/doubt"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// What is taken where nothing better is known, one standard error each.
+const (
+	// A hand-held instrument put back on the same skin: ΔE00 0.3 to 0.5
+	// (common practice; pressure moves blood, so skin repeats worse than card).
+	DefaultRepeat = 0.4
+	// A colour picked from a screen or a plain picture (guess: no card, no
+	// known light).
+	PictureRepeat = 3.0
+	// The amount one person puts on from one time to the next: about a quarter
+	// (from memory of sunscreen use studies; between people it is several times
+	// more).
+	DefaultApplySpread = 25.0 // %
+	// How well the tilt of the flakes is known for a coverage (guess: the tilts
+	// are conventions).
+	TiltDoubt = 2.0 // degrees
+)
+
+// UncertaintyView is how far a worn blend may lie from its prediction.
+type UncertaintyView struct {
+	DeltaE00 float64     `json:"deltaE00At95"` // 95 of 100 wearings lie within
+	Sigma    colour.Lab  `json:"sigmaLab"`     // standard errors of L*, a*, b*
+	Causes   []CauseView `json:"causes"`       // largest first
+}
+
+// CauseView is one cause's part, as if it were the only one.
+type CauseView struct {
+	Name     string  `json:"name"`
+	DeltaE00 float64 `json:"deltaE00At95"`
+	Taken    string  `json:"taken"` // what was assumed of it
+}
+
+// doubts are a setting's, kept from one blend to the next.
+type doubts struct {
+	doubt.Doubts
+	taken map[string]string
+	// se is the standard error of the skin reading's L*, a*, b* from repeats,
+	// or nil.
+	se *colour.Lab
+}
+
+// uncertainty carries what is doubtful through the prediction of a blend.
+func (s *setting) uncertainty(parts []film.Part) (*UncertaintyView, error) {
+	if s.quick {
+		return nil, nil
+	}
+	d := &s.doubts
+	if d.taken == nil {
+		if err := s.openDoubts(); err != nil {
+			return nil, err
+		}
+	}
+	for _, p := range parts {
+		if err := s.doubtPowder(p.Pigment); err != nil {
+			return nil, err
+		}
+	}
+	u, err := doubt.Uncertainty(s.worn(parts, s.apply, s.tilt), d.Doubts)
+	if err != nil {
+		return nil, input(err)
+	}
+	v := &UncertaintyView{DeltaE00: u.DeltaE95, Sigma: u.Sigma}
+	for _, c := range u.Causes {
+		v.Causes = append(v.Causes, CauseView{c.Name, c.DeltaE95, d.taken[c.Name]})
+	}
+	return v, nil
+}
+
+// openDoubts settles what does not depend on the blend.
+func (s *setting) openDoubts() error {
+	d := &s.doubts
+	d.taken = map[string]string{}
+	d.Powders = map[*palette.Pigment]doubt.Powder{}
+	spread := s.in.ApplySpread
+	if spread == 0 {
+		spread = DefaultApplySpread
+	}
+	if !(spread > 0 && spread < 100) {
+		return inputf("application spread %g %%; more than 0 and less than 100 is accepted", s.in.ApplySpread)
+	}
+	if !(s.in.Repeat >= 0 && s.in.Repeat <= 20) {
+		return inputf("repeatability ΔE00 %g; 0 to 20 is accepted", s.in.Repeat)
+	}
+	d.Apply, d.Tilt = spread/100, min(TiltDoubt, s.tilt/2)
+	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
+	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
+	// A balance's reading is uniform within a step.
+	d.Weigh = 100 * s.balance() / math.Sqrt(12) / s.batchGrams()
+	d.taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
+	return s.doubtSkin()
+}
+
+// doubtSkin turns the reading's repeatability into changes of the skin's
+// reflectance, one for each direction of L*a*b* that varies on its own.
+func (s *setting) doubtSkin() error {
+	d, k := &s.doubts, &s.skin
+	var moves []colour.Lab
+	switch {
+	case s.in.Repeat == 0 && d.se != nil:
+		moves = []colour.Lab{{L: d.se.L}, {A: d.se.A}, {B: d.se.B}}
+		d.taken[doubt.FromReading] = "as the readings averaged lie apart"
+	case s.in.Repeat == 0 && k.Preset:
+		return nil // a stand-in is no one's skin; there is no reading to doubt
+	default:
+		de, why := s.in.Repeat, "as given"
+		switch {
+		case de > 0:
+		case strings.HasPrefix(strings.TrimSpace(s.in.Skin), "#"):
+			de, why = PictureRepeat, "assumed for a colour from a picture"
+		default:
+			de, why = DefaultRepeat, "assumed for one reading"
+		}
+		d.taken[doubt.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
+		moves = alike(k.Reading.Lab, de)
+	}
+	viewing := k.Reading.Viewing
+	if viewing == nil {
+		viewing = colour.D65
+	}
+	at := viewing.Lab(&k.Reflectance)
+	for _, m := range moves {
+		if m == (colour.Lab{}) {
+			continue
+		}
+		var pair [2]skin.Skin
+		for i, by := range [2]float64{1, -1} {
+			var err error
+			moved := colour.Reading{Lab: colour.Lab{L: at.L + by*m.L, A: at.A + by*m.A, B: at.B + by*m.B}, Viewing: viewing, Excluded: k.Reading.Excluded}
+			if pair[i], err = skin.FromReading(moved); err != nil {
+				return inputf("the skin's reading off by its own repeatability: %w", err)
+			}
+		}
+		var change colour.Spectrum
+		for j := range change {
+			change[j] = (pair[0].Reflectance[j] - pair[1].Reflectance[j]) / 2
+		}
+		d.Skin = append(d.Skin, change)
+	}
+	return nil
+}
+
+// alike returns three changes of a colour, independent, that together make an
+// error alike in every direction of ΔE00 with this mean.
+func alike(at colour.Lab, de float64) []colour.Lab {
+	// Near at, ΔE00² = dᵀMd; the columns of L⁻ᵀ with M = LLᵀ are unit errors.
+	_, _, h := colour.DeltaE00Gradient(at, at)
+	m := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for j := i; j < 3; j++ {
+			m.SetSym(i, j, h[i][j]/2)
+		}
+	}
+	// The mean length of a three-way normal error is √(8/π) of one direction's.
+	s := de / math.Sqrt(8/math.Pi)
+	var c mat.Cholesky
+	if !c.Factorize(m) {
+		// On the grey axis hue has no direction; ΔE*ab does.
+		return []colour.Lab{{L: s}, {A: s}, {B: s}}
+	}
+	var upper, inverse mat.TriDense
+	c.UTo(&upper)
+	if err := inverse.InverseTri(&upper); err != nil {
+		return []colour.Lab{{L: s}, {A: s}, {B: s}}
+	}
+	var list []colour.Lab
+	for j := range 3 {
+		list = append(list, colour.Lab{L: s * inverse.At(0, j), A: s * inverse.At(1, j), B: s * inverse.At(2, j)})
+	}
+	return list
+}
+
+// doubtPowder settles a powder's doubt once.
+func (s *setting) doubtPowder(g *palette.Pigment) error {
+	d := &s.doubts
+	if _, have := d.Powders[g]; have {
+		return nil
+	}
+	var note *palette.FitNote
+	if g.Spectrum != "" && s.in.Drawer != "" {
+		var err error
+		if note, err = palette.ReadFitNote(os.DirFS(filepath.Dir(s.in.Drawer)), g.Spectrum); err != nil {
+			return input(err)
+		}
+	}
+	p, err := doubt.OfPowder(g, s.optics.Index, note)
+	if err != nil {
+		return err
+	}
+	d.Powders[g] = p
+	switch {
+	case note != nil:
+		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
+	case len(p.Changes) == 2:
+		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%", g.Source, 100*doubt.ModelledGrain)
+	case p.Residual > 0:
+		d.taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
+	default:
+		d.taken[g.Name] = fmt.Sprintf("%s: coat and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
+	}
+	return nil
+}
