@@ -223,6 +223,7 @@ func (s *Server) stream(w http.ResponseWriter, r *http.Request, kind string, do 
 		w.Write(b.Bytes())
 		flush.Flush()
 	}
+	send(line{}) // begun, however short it will be
 	tick := time.NewTicker(150 * time.Millisecond)
 	defer tick.Stop()
 	last := 0.0
