@@ -217,17 +217,17 @@ func (w *work) settle(j int) {
 	damp := 1e-6
 	h := w.linearise(j)
 	for range 200 {
-		q := nnls.Small{N: 2}
+		q := nnls.NonNegative(2)
 		for x := range h {
-			q.H[x] = h[x] + damp*b.a[x][x]*b.p[x]
+			q.G[x] = -h[x] - damp*b.a[x][x]*b.p[x]
 			for y := range h {
-				q.G[x][y] = b.a[x][y]
-				q.H[x] += b.a[x][y] * b.p[y]
+				q.H[x][y] = b.a[x][y]
+				q.G[x] -= b.a[x][y] * b.p[y]
 			}
-			q.G[x][x] *= 1 + damp
+			q.H[x][x] *= 1 + damp
 		}
 		var p nnls.Vector
-		if _, err := q.NonNegative(&p); err != nil {
+		if _, err := q.Solve(&p); err != nil {
 			return // flat: nothing more to learn here
 		}
 		before, cost := b.p, b.cost

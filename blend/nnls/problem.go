@@ -1,107 +1,70 @@
-// Package nnls solves small dense least squares problems whose answer may not
-// be negative, as amounts of powder may not:
-//
-//	minimise ‖A x − b‖²   subject to   Lo ≤ x ≤ Hi   and, when asked,   g·x = c
-//
-// Solver takes any shape and works on A itself by orthogonal transformations
-// (Lawson & Hanson, Solving Least Squares Problems, 1974, chapter 23). Small
-// takes up to MaxSmall variables as the normal matrices AᵀA and Aᵀb, lives on
-// the stack and is the one to call in an inner loop.
-//
-// The equality is kept by eliminating a variable, so it holds to rounding; no
-// heavy weight is used and none of the residual's accuracy is spent on it.
-//
-// When the columns are dependent there are many minimisers. One of them is
-// returned, with the free columns independent; which one depends on the order
-// of the columns, the residual does not.
-//
-// Squares of the numbers given must neither overflow nor vanish: 1e-140 to
-// 1e140 is safe.
 package nnls
 
 import (
 	"errors"
-	"fmt"
 	"math"
 )
 
+// Most is the most variables of a Problem: four free powders and the must-use
+// ones beside them.
+const Most = 8
+
+// Vector holds one number for each variable; those past N are not used.
+type Vector [Most]float64
+
+// Problem is one bounded least squares problem; the zero value of N, H and G
+// is no problem at all, and zero bounds allow only 0: see NonNegative.
+type Problem struct {
+	N            int
+	H            [Most]Vector // AᵀA, both triangles
+	G            Vector       // −Aᵀb
+	Lo, Hi       Vector       // each Lo ≤ 0 ≤ Hi; infinite for none
+	SumLo, SumHi float64      // SumLo ≤ 0 ≤ SumHi; both 0 keep the total as it is
+	Cost         Vector
+	CostHi       float64 // 0 or more; +Inf for no ceiling
+}
+
+// NonNegative returns a problem of n variables that may be 0 or more.
+func NonNegative(n int) Problem {
+	p := Problem{N: n, SumLo: math.Inf(-1), SumHi: math.Inf(1), CostHi: math.Inf(1)}
+	for i := range p.Hi {
+		p.Hi[i] = math.Inf(1)
+	}
+	return p
+}
+
+// Multipliers are the prices of the linear bounds at the answer: how the least
+// value changes with the total and with the ceiling. A variable strictly
+// inside its bounds has (Hx + g)_i = Sum + Cost·Cost_i.
+type Multipliers struct{ Sum, Cost float64 }
+
 // Errors a caller can tell apart with errors.Is.
 var (
-	ErrShape      = errors.New("nnls: slices do not fit the problem's rows and columns")
+	ErrShape      = errors.New("nnls: 0 to 8 variables are accepted")
 	ErrNotFinite  = errors.New("nnls: every number, and the answer, must be finite")
-	ErrInfeasible = errors.New("nnls: no x within the bounds meets the constraint")
+	ErrInfeasible = errors.New("nnls: the bounds must hold at 0")
 	ErrSteps      = errors.New("nnls: no answer within the allowed steps")
 )
 
-// Problem is one bounded least squares problem. The zero value of each
-// optional field leaves it out.
-type Problem struct {
-	Rows, Cols int
-	A          []float64 // Rows×Cols, column after column
-	B          []float64 // Rows
-	G          []float64 // Cols; nil for no equality
-	C          float64   // the value of g·x
-	Lo         []float64 // Cols, finite; nil for 0
-	Hi         []float64 // Cols, at least Lo, +Inf allowed; nil for no upper bound
-}
-
-func (p *Problem) lo(j int) float64 {
-	if p.Lo == nil {
-		return 0
-	}
-	return p.Lo[j]
-}
-
-func (p *Problem) hi(j int) float64 {
-	if p.Hi == nil {
-		return math.Inf(1)
-	}
-	return p.Hi[j]
-}
-
-// column returns column j of A.
-func (p *Problem) column(j int) []float64 { return p.A[j*p.Rows : (j+1)*p.Rows] }
-
-// check says what is wrong with the problem, or nil.
 func (p *Problem) check() error {
-	if p.Rows < 0 || p.Cols < 0 || len(p.A) != p.Rows*p.Cols || len(p.B) != p.Rows ||
-		p.G != nil && len(p.G) != p.Cols ||
-		p.Lo != nil && len(p.Lo) != p.Cols || p.Hi != nil && len(p.Hi) != p.Cols {
-		return fmt.Errorf("%w: %d×%d with len(A) %d, len(B) %d, len(G) %d, len(Lo) %d, len(Hi) %d",
-			ErrShape, p.Rows, p.Cols, len(p.A), len(p.B), len(p.G), len(p.Lo), len(p.Hi))
+	if p.N < 0 || p.N > Most {
+		return ErrShape
 	}
-	if !allFinite(p.A) || !allFinite(p.B) || !allFinite(p.G) || !allFinite(p.Lo) || !finite(p.C) {
-		return ErrNotFinite
+	// Written so that NaN fails each of them.
+	if !(p.SumLo <= 0 && p.SumHi >= 0 && p.CostHi >= 0) {
+		return ErrInfeasible
 	}
-	for j := 0; j < p.Cols; j++ {
-		// Written so that a NaN upper bound fails too.
-		if !(p.hi(j) >= p.lo(j)) {
-			return fmt.Errorf("%w: variable %d has bounds %g to %g", ErrInfeasible, j, p.lo(j), p.hi(j))
+	for i := range p.N {
+		if !(p.Lo[i] <= 0 && p.Hi[i] >= 0) {
+			return ErrInfeasible
+		}
+		if !finite(p.G[i]) || !finite(p.H[i][i]) || !finite(p.Cost[i]) {
+			return ErrNotFinite
 		}
 	}
 	return nil
 }
 
-func allFinite(v []float64) bool {
-	for _, x := range v {
-		if !finite(x) {
-			return false
-		}
-	}
-	return true
-}
-
 // finite is false for NaN and both infinities, whose difference with
 // themselves is NaN.
 func finite(x float64) bool { return x-x == 0 }
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	b = b[:len(a)]
-	for i, v := range a {
-		sum += v * b[i]
-	}
-	return sum
-}
-
-func norm(a []float64) float64 { return math.Sqrt(dot(a, a)) }

@@ -42,9 +42,9 @@ func TestFamilyLeastShift(t *testing.T) {
 		s := newSolver(pr)
 		best, spread := math.Inf(1), 0.0
 		for range 300 {
-			x := randomMixture(rng, pr, 4)
-			for i := range 4 {
-				x[i] = math.Max(x[i], pr.powders[i].lo)
+			x, ok := memberStart(rng, pr)
+			if !ok {
+				continue
 			}
 			if o := s.solve([]int{0, 1, 2, 3}, &x, 1e-14); o.f < 1e-8 {
 				s.eval.film(&o.x, false)
@@ -88,9 +88,9 @@ func TestFamilyLeastPowder(t *testing.T) {
 	s := newSolver(pr)
 	least := math.Inf(1)
 	for range 300 {
-		x := randomMixture(rng, pr, 4)
-		for i := range 4 {
-			x[i] = math.Max(x[i], pr.powders[i].lo)
+		x, ok := memberStart(rng, pr)
+		if !ok {
+			continue
 		}
 		if o := s.solve([]int{0, 1, 2, 3}, &x, 1e-14); o.f < 1e-8 {
 			least = math.Min(least, (o.x[0]+o.x[1]+o.x[2]+o.x[3])*r.LoadHi)
@@ -99,4 +99,16 @@ func TestFamilyLeastPowder(t *testing.T) {
 	if b.DeltaE00 > 1e-3 || b.LoadPercent > least+1e-3 {
 		t.Errorf("ΔE00 %.4f with %.4f %%, a random member has %.4f %%", b.DeltaE00, b.LoadPercent, least)
 	}
+}
+
+// memberStart draws a mixture of all four powders within the bounds, or false
+// where the least of each makes a draw too much.
+func memberStart(rng *rand.Rand, p *problem) (x [maxParts]float64, ok bool) {
+	x = randomMixture(rng, p, 4)
+	sum := 0.0
+	for i := range 4 {
+		x[i] = math.Max(x[i], p.powders[i].lo)
+		sum += x[i]
+	}
+	return x, sum <= p.sumHi
 }

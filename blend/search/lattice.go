@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"tawny/blend/nnls"
 )
 
 // latticeBest is how many of the lattice points nearest the optimum by the
@@ -25,7 +26,7 @@ type lattice struct {
 	k      int // coordinates
 	total  int
 	lo, hi [maxParts]int
-	l      [maxParts][maxParts]float64 // upper triangle: Σ_i l_ii² (z_i + Σ_j>i l_ij z_j)²
+	l      [maxParts]nnls.Vector // upper triangle: Σ_i l_ii² (z_i + Σ_j>i l_ij z_j)²
 	centre [maxParts]float64
 	order  [maxParts]int // coordinate of each variable; the last is eliminated
 
@@ -40,7 +41,7 @@ const latticeTries = 400_000
 
 // newLattice prepares the search about centre c, a minimiser of ½dᵀHd + gᵀd
 // over Σd = 0; h need only be positive semidefinite.
-func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[maxParts][maxParts]float64) *lattice {
+func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[maxParts]nnls.Vector) *lattice {
 	t := &lattice{k: k, total: total, lo: lo, hi: hi, worst: math.Inf(1)}
 	// The largest amount is eliminated: it has most room.
 	last := 0
@@ -61,7 +62,7 @@ func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[max
 		t.centre[i] = c[t.order[i]]
 	}
 	// H over the others when the last takes up what they change.
-	var a [maxParts][maxParts]float64
+	var a [maxParts]nnls.Vector
 	trace := 0.0
 	for i := range m {
 		for j := range m {

@@ -2,6 +2,7 @@ package search
 
 import (
 	"tawny/blend/film"
+	"tawny/blend/nnls"
 	"tawny/colour"
 )
 
@@ -54,6 +55,9 @@ type bandTarget struct {
 	weight float64 // of the mean squared difference in per cent
 }
 
+// maxParts is the most powders one solve can hold.
+const maxParts = nnls.Most
+
 const maxChannels = 5 // diffuse and four angles
 
 // evaluator works out one mixture: its objective f = Σ weight·ΔE00², gradient
@@ -65,7 +69,7 @@ type evaluator struct {
 	use [maxParts]*powder
 	f   float64
 	g   [maxParts]float64
-	h   [maxParts][maxParts]float64
+	h   [maxParts]nnls.Vector
 
 	r  [maxChannels]colour.Spectrum // radiance factor of each channel
 	aK [maxChannels]colour.Spectrum // its derivatives by K, S, S_f and S_f(θ)
@@ -148,7 +152,7 @@ func (e *evaluator) value(x *[maxParts]float64) float64 {
 // all fills f, g and h at x.
 func (e *evaluator) all(x *[maxParts]float64) {
 	e.film(x, true)
-	e.f, e.g, e.h = 0, [maxParts]float64{}, [maxParts][maxParts]float64{}
+	e.f, e.g, e.h = 0, [maxParts]float64{}, [maxParts]nnls.Vector{}
 	filled := -1
 	for i := range e.p.views {
 		v := &e.p.views[i]

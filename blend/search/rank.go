@@ -275,18 +275,17 @@ func (p *problem) exactLoad(m *found) {
 // bound not positive.
 func (e *evaluator) residual(m *found) float64 {
 	s := &solver{eval: e}
-	s.step.n = e.n
 	s.bounds(&m.x)
-	s.step.g = e.g
+	s.step.G = e.g
 	// A unit Hessian makes the step the projected gradient: zero at a KKT
 	// point, and as long as the failure is large.
 	for i := range e.n {
-		s.step.h[i][i] = 1
+		s.step.H[i][i] = 1
 	}
-	s.step.solve()
+	s.step.Solve(&s.d)
 	worst := 0.0
 	for i := range e.n {
-		worst = math.Max(worst, math.Abs(s.step.d[i]))
+		worst = math.Max(worst, math.Abs(s.d[i]))
 	}
 	return worst
 }

@@ -1,6 +1,10 @@
 package search
 
-import "math"
+import (
+	"math"
+
+	"tawny/blend/nnls"
+)
 
 // Tolerances of one solve, in units of f = ΔE00².
 const (
@@ -13,8 +17,9 @@ const (
 // solver owns the scratch of one worker.
 type solver struct {
 	eval *evaluator
-	step quad
-	h    [maxParts][maxParts]float64
+	step nnls.Problem // of the linearised match, from where the walk stands
+	d    nnls.Vector  // its answer
+	mu   nnls.Multipliers
 }
 
 func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p)} }
@@ -38,12 +43,11 @@ type outcome struct {
 // updates, Powell's damping keeping it positive (Nocedal and Wright,
 // procedure 18.2), which learn the curvature Gauss–Newton leaves out.
 func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outcome {
-	e, q := s.eval, &s.step
+	e := s.eval
 	e.choose(index)
 	n := e.n
-	q.n = n
 	out := outcome{x: *x}
-	h := &s.h
+	h := &s.step.H
 	var lastG, lastX [maxParts]float64
 	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
 		e.all(&out.x)
@@ -62,12 +66,12 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 		}
 		lastG, lastX = e.g, out.x
 		s.next(&out.x)
-		out.muSum, out.muCost = q.muSum, q.muCost
+		out.muSum, out.muCost = s.mu.Sum, s.mu.Cost
 		slope, curve := 0.0, 0.0
 		for i := 0; i < n; i++ {
-			slope += e.g[i] * q.d[i]
+			slope += e.g[i] * s.d[i]
 			for j := 0; j < n; j++ {
-				curve += q.d[i] * h[i][j] * q.d[j]
+				curve += s.d[i] * h[i][j] * s.d[j]
 			}
 		}
 		if -(slope+curve/2) < decrease || out.f < decrease/10 {
@@ -80,7 +84,7 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 			for i := 0; i < n; i++ {
 				// Rounding may leave a share 1e-17 outside its bounds.
 				u := e.use[i]
-				next[i] = math.Min(math.Max(out.x[i]+t*q.d[i], u.lo), u.hi)
+				next[i] = math.Min(math.Max(out.x[i]+t*s.d[i], u.lo), u.hi)
 			}
 			if e.value(&next) <= out.f+1e-4*t*slope {
 				out.x, moved = next, true
@@ -94,26 +98,45 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 	return out
 }
 
-// bounds sets the step's bounds for a walk from x.
+// next finds the step from x, the non-negative least-squares problem of the
+// linearised match with load, bounds and ceiling exact. The Hessian is in
+// s.step already.
+func (s *solver) next(x *[maxParts]float64) {
+	s.bounds(x)
+	s.step.G = s.eval.g
+	// Out of steps it has gone some of the way, which is a step too.
+	s.mu, _ = s.step.Solve(&s.d)
+}
+
+// bounds sets the step's bounds for a walk from x. Those that rounding has left
+// a hair away, or on the wrong side, are where the walk stands.
 func (s *solver) bounds(x *[maxParts]float64) {
 	e, q, p := s.eval, &s.step, s.eval.p
+	below := func(b float64) float64 {
+		if b > -hair {
+			return 0
+		}
+		return b
+	}
+	above := func(b float64) float64 { return -below(-b) }
 	sum, cost := 0.0, 0.0
+	q.N = e.n
 	for i := 0; i < e.n; i++ {
 		u := e.use[i]
 		sum += x[i]
 		cost += u.cost * x[i]
-		q.lo[i], q.hi[i], q.cost[i] = u.lo-x[i], u.hi-x[i], u.cost
+		q.Lo[i], q.Hi[i], q.Cost[i] = below(u.lo-x[i]), above(u.hi-x[i]), u.cost
 	}
-	q.sumLo, q.sumHi = p.sumLo-sum, p.sumHi-sum
+	q.SumLo, q.SumHi = below(p.sumLo-sum), above(p.sumHi-sum)
 	if p.sumLo == p.sumHi {
-		q.sumLo, q.sumHi = 0, 0
+		q.SumLo, q.SumHi = 0, 0
 	}
-	q.costHi = p.costHi - cost
+	q.CostHi = above(p.costHi - cost)
 }
 
 // update is the damped BFGS update of h for the move from lastX to x.
 func (s *solver) update(n int, x, lastX, g, lastG *[maxParts]float64) {
-	h := &s.h
+	h := &s.step.H
 	var d, y, hd [maxParts]float64
 	for i := 0; i < n; i++ {
 		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]
