@@ -7,8 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"tawny/blend/nnls"
 	"tawny/colour"
+	"tawny/colour/leastsquares"
 )
 
 // Options says how to fit. The zero Options fits an ordinary powder with
@@ -116,15 +116,17 @@ type band struct {
 }
 
 type work struct {
-	obs   []observation
-	films int
-	flake bool
-	given []float64 // masses as stated
-	tau   []float64 // relative error of each; 0 is exact
-	delta []float64 // ln of mass believed over given
-	bands [colour.Bands]band
-	cov   *mat.SymDense // of delta, over the films in free
-	free  []int
+	obs     []observation
+	films   int
+	flake   bool
+	given   []float64 // masses as stated
+	tau     []float64 // relative error of each; 0 is exact
+	delta   []float64 // ln of mass believed over given
+	bands   [colour.Bands]band
+	settled bool // the bands rest at delta
+	inBand  leastsquares.Workspace
+	cov     *mat.SymDense // of delta, over the films in free
+	free    []int
 	// spread holds two standard errors of (K, S) a band: K's, with S following
 	// as the readings tie them, and S's, with K following.
 	spread [colour.Bands][2][2]float64
@@ -210,42 +212,38 @@ func (w *work) linearise(j int) (h [2]float64) {
 	return h
 }
 
-// settle walks band j to its least cost for the present masses by damped
-// Gauss–Newton steps, each a non-negative least squares problem.
+// bandFit is band j's own least squares problem: K and S for the present masses.
+type bandFit struct {
+	*work
+	j int
+}
+
+// Cost is half the sum of squares of band j.
+func (b bandFit) Cost(p []float64) (float64, error) { return b.costAt(b.j, p[0], p[1]), nil }
+
+// Normal linearises the band at p.
+func (b bandFit) Normal(p, g []float64, h *mat.SymDense) error {
+	at := &b.bands[b.j]
+	copy(at.p[:], p)
+	slope := b.linearise(b.j)
+	for x := range slope {
+		g[x] = -slope[x]
+		for y := range x + 1 {
+			h.SetSym(x, y, at.a[x][y])
+		}
+	}
+	return nil
+}
+
+// settle walks band j to its least cost for the present masses, K and S not
+// negative, and leaves it linearised there.
 func (w *work) settle(j int) {
 	b := &w.bands[j]
-	damp := 1e-6
-	h := w.linearise(j)
-	for range 200 {
-		q := nnls.NonNegative(2)
-		for x := range h {
-			q.G[x] = -h[x] - damp*b.a[x][x]*b.p[x]
-			for y := range h {
-				q.H[x][y] = b.a[x][y]
-				q.G[x] -= b.a[x][y] * b.p[y]
-			}
-			q.H[x][x] *= 1 + damp
-		}
-		var p nnls.Vector
-		if _, err := q.Solve(&p); err != nil {
-			return // flat: nothing more to learn here
-		}
-		before, cost := b.p, b.cost
-		change := max(math.Abs(p[0]-before[0]), math.Abs(p[1]-before[1]))
-		if trial := w.costAt(j, p[0], p[1]); trial <= cost {
-			b.p = [2]float64{p[0], p[1]}
-			h = w.linearise(j)
-			damp = max(damp/10, 1e-14)
-			if change <= 1e-12*(p[0]+p[1]) {
-				return
-			}
-			continue
-		}
-		if change <= 1e-12*(before[0]+before[1]) {
-			return
-		}
-		damp *= 10
-	}
+	p := b.p
+	// No error can come of a band's problem, which has none.
+	w.inBand.Minimise(bandFit{w, j}, p[:], leastsquares.Settings{Low: []float64{0, 0}, Damping: 1e-6, Least: 1e-14, Gain: 1e-15})
+	b.p = p
+	w.linearise(j)
 }
 
 // total is the cost of everything: the bands' by how independent they are, and
@@ -275,71 +273,80 @@ func (w *work) settleAll() {
 
 // run moves the masses until they rest.
 func (w *work) run() error {
-	w.settleAll()
-	n := len(w.free)
-	if n == 0 {
+	x := make([]float64, len(w.free))
+	var outer leastsquares.Workspace
+	if _, err := outer.Minimise(massFit{w}, x, leastsquares.Settings{Damping: 1e-9, Gain: 1e-14, Steps: 60}); err != nil {
+		return err
+	}
+	w.move(x)
+	if len(w.free) == 0 {
 		return nil
 	}
-	for range 60 {
-		step, err := w.massStep()
-		if err != nil {
-			return err
-		}
-		before, cost := append([]float64(nil), w.delta...), w.total()
-		for part := 1.0; part > 1e-3; part /= 2 {
-			for i, f := range w.free {
-				w.delta[f] = before[f] + part*step.AtVec(i)
-			}
-			w.settleAll()
-			if w.total() <= cost {
-				break
-			}
-		}
-		if mat.Norm(step, math.Inf(1)) < 1e-9 {
-			break
-		}
-	}
-	_, err := w.massStep() // for the covariance at rest
-	return err
-}
-
-// massStep returns the Gauss–Newton step of the free films' ln m with the
-// bands' unknowns following, and keeps the covariance.
-func (w *work) massStep() (*mat.VecDense, error) {
-	n := len(w.free)
-	h, g := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
-	share := float64(independent) / colour.Bands
-	for i, f := range w.free {
-		prior := 1 / (w.tau[f] * w.tau[f])
-		diagonal, slope := prior, -w.delta[f]*prior
-		for j := range w.bands {
-			diagonal += share * w.bands[j].c[f]
-			slope += share * w.bands[j].g[f]
-		}
-		h.SetSym(i, i, diagonal)
-		g.SetVec(i, slope)
-	}
-	for j := range w.bands {
-		inv := w.bands[j].inverse()
-		for i, f := range w.free {
-			for k, e := range w.free[:i+1] {
-				h.SetSym(i, k, h.At(i, k)-share*quadratic(inv, w.bands[j].b[f], w.bands[j].b[e]))
-			}
-		}
+	h := mat.NewSymDense(len(x), nil)
+	if err := (massFit{w}).Normal(x, make([]float64, len(x)), h); err != nil {
+		return err
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(h) {
-		return nil, errors.New("drawdown: the films' masses cannot be reconciled with the readings; check the masses and their errors")
+		return errors.New("drawdown: the films' masses cannot be reconciled with the readings; check the masses and their errors")
 	}
-	step := mat.NewVecDense(n, nil)
-	if err := chol.SolveVecTo(step, g); err != nil {
-		return nil, fmt.Errorf("drawdown: solving for the films' masses: %w", err)
-	}
-	w.cov = mat.NewSymDense(n, nil)
+	w.cov = mat.NewSymDense(len(x), nil)
 	if err := chol.InverseTo(w.cov); err != nil {
-		return nil, fmt.Errorf("drawdown: solving for the films' masses: %w", err)
+		return fmt.Errorf("drawdown: solving for the films' masses: %w", err)
 	}
-	return step, nil
+	return nil
+}
+
+// move takes the free films' masses to x, ln of each over the one given, and
+// lets the bands follow.
+func (w *work) move(x []float64) {
+	same := w.settled
+	for i, f := range w.free {
+		same = same && w.delta[f] == x[i]
+		w.delta[f] = x[i]
+	}
+	if !same {
+		w.settleAll()
+	}
+	w.settled = true
+}
+
+// massFit is the least squares problem of the free films' ln m, the bands'
+// unknowns following (variable projection).
+type massFit struct{ *work }
+
+// Cost is total at the masses x.
+func (m massFit) Cost(x []float64) (float64, error) {
+	m.move(x)
+	return m.total(), nil
+}
+
+// Normal is that of the whole problem with the bands' unknowns eliminated.
+func (m massFit) Normal(x, g []float64, h *mat.SymDense) error {
+	m.move(x)
+	share := float64(independent) / colour.Bands
+	for i, f := range m.free {
+		prior := 1 / (m.tau[f] * m.tau[f])
+		diagonal := prior
+		g[i] = m.delta[f] * prior
+		for j := range m.bands {
+			diagonal += share * m.bands[j].c[f]
+			g[i] -= share * m.bands[j].g[f]
+		}
+		for k := range i {
+			h.SetSym(i, k, 0)
+		}
+		h.SetSym(i, i, diagonal)
+	}
+	for j := range m.bands {
+		inv := m.bands[j].inverse()
+		for i, f := range m.free {
+			for k, e := range m.free[:i+1] {
+				h.SetSym(i, k, h.At(i, k)-share*quadratic(inv, m.bands[j].b[f], m.bands[j].b[e]))
+			}
+		}
+	}
+	return nil
 }
 
 // inverse returns the inverse of a over the unknowns that are free to move,

@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"tawny/colour"
+	"tawny/colour/leastsquares"
 )
 
 // Shift is how a new lot differs from the powder on record.
@@ -61,46 +64,113 @@ func CompareLot(old Powder, readings []Reading, opt Options) (*Shift, error) {
 	return s, nil
 }
 
-// strength returns ln of the factor that fits the old powder to the readings,
-// and the Fisher information of it, by damped Gauss–Newton.
-func strength(old Powder, obs []observation) (x, information float64, err error) {
-	at := func(x float64) (cost, slope, curve, most float64) {
-		f := math.Exp(x)
-		for i := range obs {
-			o := &obs[i]
-			for j := range o.Read {
-				r, _, _, dm := o.at(j, f*old.K[j], f*old.S[j], old.Flake)
-				e, d := (o.Read[j]-r)/o.noise[j], dm/o.noise[j]
-				cost += e * e / 2
-				slope += e * d
-				curve += d * d
-				most = max(most, math.Abs(dm))
-			}
+// factors is the least squares problem of a lot's strength: ln of the factor
+// of the old powder, one for all bands or one for each, that gives the
+// readings.
+type factors struct {
+	old   Powder
+	obs   []observation
+	prior float64 // standard deviation of each; 0 for any size
+}
+
+// unknown is the factor of band j, of n.
+func unknown(j, n int) int { return min(j, n-1) }
+
+// Cost is half the sum of squares, in the readings' noise.
+func (f *factors) Cost(x []float64) (cost float64, err error) {
+	for i := range f.obs {
+		o := &f.obs[i]
+		for j := range o.Read {
+			by := math.Exp(x[unknown(j, len(x))])
+			r, _, _, _ := o.at(j, by*f.old.K[j], by*f.old.S[j], f.old.Flake)
+			e := (o.Read[j] - r) / o.noise[j]
+			cost += e * e / 2
 		}
-		return cost, slope, curve, most
 	}
-	cost, slope, curve, most := at(0)
+	for _, v := range x {
+		cost += v * v * f.stiff() / 2
+	}
+	return cost, nil
+}
+
+// stiff is the weight of a factor's own square.
+func (f *factors) stiff() float64 {
+	if f.prior == 0 {
+		return 0
+	}
+	return 1 / (f.prior * f.prior)
+}
+
+// Normal is diagonal: no reading of a band tells of another's factor.
+func (f *factors) Normal(x, g []float64, h *mat.SymDense) error {
+	h.Zero()
+	for i, v := range x {
+		g[i] = v * f.stiff()
+		h.SetSym(i, i, f.stiff())
+	}
+	for i := range f.obs {
+		o := &f.obs[i]
+		for j := range o.Read {
+			n := unknown(j, len(x))
+			by := math.Exp(x[n])
+			r, _, _, dm := o.at(j, by*f.old.K[j], by*f.old.S[j], f.old.Flake)
+			e, d := (o.Read[j]-r)/o.noise[j], dm/o.noise[j]
+			g[n] -= e * d
+			h.SetSym(n, n, h.At(n, n)+d*d)
+		}
+	}
+	return nil
+}
+
+// strength returns ln of the factor that fits the old powder to the readings,
+// and the Fisher information of it.
+func strength(old Powder, obs []observation) (x, information float64, err error) {
+	most := 0.0
+	for i := range obs {
+		o := &obs[i]
+		for j := range o.Read {
+			_, _, _, dm := o.at(j, old.K[j], old.S[j], old.Flake)
+			most = max(most, math.Abs(dm))
+		}
+	}
 	if most < noShow {
 		return 0, 0, fmt.Errorf("drawdown: at this load and over this ground the powder's strength does not show; draw over a ground of another shade, or another load")
 	}
-	for range 100 {
-		step := max(-1, min(1, slope/curve))
-		for part := 1.0; ; part /= 2 {
-			c, s, q, _ := at(x + part*step)
-			if c <= cost {
-				x, cost, slope, curve = x+part*step, c, s, q
-				break
-			}
-			if part < 1e-9 {
-				step = 0
-				break
-			}
-		}
-		if math.Abs(step) < 1e-10 {
-			break
-		}
+	f := factors{old: old, obs: obs}
+	var w leastsquares.Workspace
+	at, g, h := []float64{0}, []float64{0}, mat.NewSymDense(1, nil)
+	if _, err := w.Minimise(&f, at, leastsquares.Settings{Longest: 1, Damping: 1e-9, Gain: 1e-15}); err != nil {
+		return 0, 0, err
 	}
-	return x, curve * independent / colour.Bands, nil
+	if err := f.Normal(at, g, h); err != nil {
+		return 0, 0, err
+	}
+	return at[0], h.At(0, 0) * independent / colour.Bands, nil
+}
+
+// bandPrior is how far, relative, a lot may differ in one band beyond its
+// strength before the film's own noise is the likelier reason (guess).
+const bandPrior = 0.3
+
+// Bandwise scales K and S of each band together until they give the films, held
+// to the lot's overall strength where the films say little.
+func Bandwise(old Powder, strength float64, readings []Reading) (Powder, error) {
+	obs, _, err := observe(readings, Noise{})
+	if err != nil {
+		return old, err
+	}
+	p := old.Scaled(strength)
+	f := factors{old: p, obs: obs, prior: bandPrior}
+	x := make([]float64, colour.Bands)
+	var w leastsquares.Workspace
+	if _, err := w.Minimise(&f, x, leastsquares.Settings{Longest: 0.3, Damping: 1e-9, Gain: 1e-15}); err != nil {
+		return old, err
+	}
+	for j, v := range x {
+		p.K[j] *= math.Exp(v)
+		p.S[j] *= math.Exp(v)
+	}
+	return p, nil
 }
 
 type shadeShift struct{ dl, dc, dh, de float64 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"tawny/colour/leastsquares"
 )
 
 // slopeSpread is how far the slope of the light inside one patch may differ
@@ -90,51 +92,17 @@ func fit(patches []observed, m model, start *camera) camera {
 	} else {
 		c.begin(patches)
 	}
-	n := residualCount(patches)
-	r, trial := make([]float64, n), make([]float64, n)
-	jacobian := mat.NewDense(n, unknowns, nil)
-	var normal mat.SymDense
-	var gradient, step mat.VecDense
-	damped := mat.NewSymDense(unknowns, nil)
-	var chol mat.Cholesky
-	damping := 1e-3
-	colours := c.residuals(patches, p, r, jacobian)
-	cost := sumSquares(r)
-	for range 60 {
-		normal.Reset()
-		normal.SymOuterK(1, jacobian.T())
-		gradient.Reset()
-		gradient.MulVec(jacobian.T(), mat.NewVecDense(n, r))
-		better := false
-		for range 12 {
-			damped.CopySym(&normal)
-			for i := range unknowns {
-				damped.SetSym(i, i, normal.At(i, i)*(1+damping))
-			}
-			step.Reset()
-			if !chol.Factorize(damped) || chol.SolveVecTo(&step, &gradient) != nil {
-				damping *= 10
-				continue
-			}
-			next := c
-			for i := range next.at {
-				next.at[i] -= step.AtVec(i)
-			}
-			next.residuals(patches, p, trial, nil)
-			if s := sumSquares(trial); s < cost {
-				better = cost-s > 1e-9*cost
-				c, cost = next, s
-				damping = math.Max(damping/8, 1e-9)
-				break
-			}
-			damping *= 10
-		}
-		c.residuals(patches, p, r, jacobian)
-		if !better {
-			break
-		}
-	}
-	c.misfit = sumSquares(r[:colours])
+	at := c.at
+	r := leastsquares.Residuals{Count: residualCount(patches), Analytic: true, At: func(x, r []float64, jacobian *mat.Dense) error {
+		copy(at[:], x)
+		(&camera{at: at, model: m}).residuals(patches, p, r, jacobian)
+		return nil
+	}}
+	var w leastsquares.Workspace
+	// No error can come of residuals that have none.
+	w.Minimise(&r, c.at[:], leastsquares.Settings{Gain: 1e-9, Least: 1e-9, Steps: 60})
+	list := make([]float64, r.Count)
+	c.misfit = sumSquares(list[:c.residuals(patches, p, list, nil)])
 	return c
 }
 

@@ -15,12 +15,16 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"math/cmplx"
 	"math/rand/v2"
 	"os"
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/mat"
+
 	"tawny/blend/flake/constants"
+	"tawny/colour/leastsquares"
 )
 
 func main() {
@@ -86,7 +90,7 @@ func fitAnatase(t map[string][]float64) {
 		}
 	}
 	p := []float64{5, 0.2, 0.05}
-	leastSquares(residual, p, nil, len(nm))
+	fit(residual, p, leastsquares.Settings{}, len(nm))
 	r := make([]float64, len(nm))
 	residual(p, r)
 	fmt.Printf("anatase: Sellmeier{%.5f, %.6f, %.6f}  n rms %.4f max %.4f\n", p[0], p[1], p[2], rms(r), largest(r))
@@ -109,13 +113,10 @@ func fitHematite(t map[string][]float64, count int) {
 	}
 	// Widths at least 0.15 eV, so that no oscillator hides between samples,
 	// and amplitudes within ±3, so that no pair of them cancels to noise.
-	bound := func(p []float64) {
-		p[0] = clamp(p[0], 1, 12)
-		for i := 1; i < len(p); i += 3 {
-			p[i] = clamp(p[i], -3, 3)
-			p[i+1] = clamp(p[i+1], 1.2, 6)
-			p[i+2] = clamp(p[i+2], 0.15, 3)
-		}
+	bound := leastsquares.Settings{Low: []float64{1}, High: []float64{12}}
+	for range count {
+		bound.Low = append(bound.Low, -3, 1.2, 0.15)
+		bound.High = append(bound.High, 3, 6, 3)
 	}
 	rng := rand.New(rand.NewPCG(1, 2))
 	best, r := []float64(nil), make([]float64, 2*m)
@@ -125,7 +126,7 @@ func fitHematite(t map[string][]float64, count int) {
 		for range count {
 			p = append(p, rng.Float64(), 1.8+2.7*rng.Float64(), 0.2+rng.Float64())
 		}
-		leastSquares(residual, p, bound, 2*m)
+		fit(residual, p, bound, 2*m)
 		residual(p, r)
 		if c := rms(r); c < bestCost {
 			best, bestCost = p, c
@@ -163,4 +164,15 @@ func largest(r []float64) float64 {
 	return s
 }
 
-func clamp(v, lo, hi float64) float64 { return min(max(v, lo), hi) }
+// index is the root of a dielectric function with k as printed.
+func index(eps complex128) complex128 { return cmplx.Sqrt(eps) }
+
+// fit moves p to a least sum of squares of the m residuals.
+func fit(residual func(p, r []float64), p []float64, s leastsquares.Settings, m int) {
+	var w leastsquares.Workspace
+	// No error can come of residuals that have none.
+	w.Minimise(&leastsquares.Residuals{Count: m, At: func(x, r []float64, _ *mat.Dense) error {
+		residual(x, r)
+		return nil
+	}}, p, s)
+}

@@ -186,7 +186,7 @@ func broughtTo(p drawdown.Powder, readings []drawdown.Reading, flake bool) (draw
 	if err != nil {
 		return p, err
 	}
-	return bandwise(p, s.Strength, readings)
+	return drawdown.Bandwise(p, s.Strength, readings)
 }
 
 // transferred puts the ratio of two lots as drawn on the data on record.
@@ -271,61 +271,8 @@ func newLot(old drawdown.Powder, s *drawdown.Shift, readings []drawdown.Reading,
 			return f.Powder, true, nil
 		}
 	}
-	p, err = bandwise(old, s.Strength, readings)
+	p, err = drawdown.Bandwise(old, s.Strength, readings)
 	return p, false, err
-}
-
-// bandPrior is how far, relative, a lot may differ in one band beyond its
-// strength before the film's own noise is the likelier reason (guess).
-const bandPrior = 0.3
-
-// bandwise scales K and S of each band together until they give the films, held
-// to the lot's overall strength where the films say little. Each band is a
-// least squares problem in ln of its factor: the readings, weighted by their
-// noise, and the strength, weighted by bandPrior.
-func bandwise(old drawdown.Powder, strength float64, readings []drawdown.Reading) (drawdown.Powder, error) {
-	var x colour.Spectrum // ln of the factor over the strength
-	scaled := func(by float64) drawdown.Powder {
-		p := old
-		for j := range p.K {
-			f := strength * math.Exp(x[j]+by)
-			p.K[j] *= f
-			p.S[j] *= f
-		}
-		return p
-	}
-	const step = 1e-5
-	for range 20 {
-		here, there := scaled(0), scaled(step)
-		var slope, curve colour.Spectrum
-		for i := range readings {
-			a, err := here.Predict(&readings[i])
-			if err != nil {
-				return old, err
-			}
-			b, err := there.Predict(&readings[i])
-			if err != nil {
-				return old, err
-			}
-			for j := range a {
-				noise := math.Hypot(drawdown.DefaultNoise.Floor, drawdown.DefaultNoise.Relative*readings[i].Read[j])
-				d := (b[j] - a[j]) / step / noise
-				slope[j] += d * (readings[i].Read[j] - a[j]) / noise
-				curve[j] += d * d
-			}
-		}
-		most := 0.0
-		for j := range x {
-			move := (slope[j] - x[j]/(bandPrior*bandPrior)) / (curve[j] + 1/(bandPrior*bandPrior))
-			move = math.Max(-0.3, math.Min(0.3, move))
-			x[j] += move
-			most = math.Max(most, math.Abs(move))
-		}
-		if most < 1e-9 {
-			break
-		}
-	}
-	return scaled(0), nil
 }
 
 // readingRepeat is how far a film's reading lies from the next of the same

@@ -6,9 +6,10 @@ import (
 	"testing"
 
 	"tawny/blend/flake/constants"
+	"tawny/colour/leastsquares"
 )
 
-func TestLeastSquaresFindsWhatMadeTheData(t *testing.T) {
+func TestFitFindsWhatMadeTheData(t *testing.T) {
 	truth := constants.Lorentz{Infinity: 3.2, Oscillators: []constants.Oscillator{
 		{Amplitude: 1.4, Energy: 3.0, Width: 0.7}, {Amplitude: 0.3, Energy: 2.3, Width: 0.4},
 	}}
@@ -24,7 +25,7 @@ func TestLeastSquaresFindsWhatMadeTheData(t *testing.T) {
 		}
 	}
 	p := []float64{3, 1, 3.2, 0.5, 0.2, 2.2, 0.3}
-	leastSquares(residual, p, nil, 2*len(nm))
+	fit(residual, p, leastsquares.Settings{}, 2*len(nm))
 	want := []float64{3.2, 1.4, 3.0, 0.7, 0.3, 2.3, 0.4}
 	for i := range p {
 		if math.Abs(p[i]-want[i]) > 1e-5 {
