@@ -19,6 +19,9 @@ func addJobs(root *cobra.Command) {
 	book := &job.Book{Now: time.Now}
 	at := map[string]*cobra.Command{"": root}
 	for _, j := range job.Jobs {
+		if j.Follows {
+			continue
+		}
 		above, last := "", j.Name
 		if i := strings.LastIndexByte(j.Name, ' '); i >= 0 {
 			above, last = j.Name[:i], j.Name[i+1:]
@@ -90,7 +93,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		}
 	}
 	report, stop := progress()
-	env := &job.Env{Now: time.Now, Progress: report, Book: *r.book, JSON: r.json}
+	env := &job.Env{Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != ""}
 	result, err := r.doc.Do(c.Context(), env)
 	stop()
 	if err != nil {

@@ -11,11 +11,14 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
 	"log"
+	"maps"
 	"math"
 	"math/rand"
 	"net/http"
@@ -220,7 +223,7 @@ func (t *tab) drag(ctx context.Context) {
 		over := make(chan struct{})
 		go func() {
 			defer close(over)
-			t.ask(search, "match", "api/match", now(), &t.seen.match)
+			t.ask(search, "match", "api/job/match", now(), &t.seen.match)
 		}()
 		rest := time.Duration(t.dice.Intn(900)) * time.Millisecond
 		select {
@@ -238,7 +241,7 @@ func (t *tab) drag(ctx context.Context) {
 
 func (t *tab) state(hue float64) url.Values {
 	return url.Values{
-		"skin": {fmt.Sprintf("lch:60.0,18.0,%.2f", hue)}, "target": {"skin:1,4,5"}, "load": {"4"}, "most": {"4"},
+		"skin": {fmt.Sprintf("lch:60.0,18.0,%.2f", hue)}, "target": {"skin:1,4,5"}, "load": {"4"}, "max": {"4"},
 		"part": {"warm gold satin=3.5", "old gold=0.4", "rose gleam=0.1"},
 	}
 }
@@ -255,11 +258,11 @@ func (t *tab) follow(ctx context.Context, now func() url.Values, dirty <-chan st
 		case <-dirty:
 		}
 		q := now()
-		t.ask(ctx, "live", "api/live", q, &t.seen.live)
+		t.ask(ctx, "live", "api/job/live", q, &t.seen.live)
 		select {
 		case drawing <- struct{}{}:
 			wg.Go(func() {
-				t.ask(ctx, "picture", "api/picture?wide=822&high=160", q, &t.seen.picture)
+				t.ask(ctx, "picture", "api/picture", with(q, "wide", "822", "high", "160"), &t.seen.picture)
 				<-drawing
 			})
 		default: // one is being drawn; the next update draws again
@@ -274,7 +277,7 @@ func (t *tab) ask(ctx context.Context, kind, path string, q url.Values, list *[]
 	turn := t.turns[kind]
 	t.mu.Unlock()
 	start := time.Now()
-	r, err := http.NewRequestWithContext(ctx, http.MethodPost, t.base+path, strings.NewReader(q.Encode()))
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, t.base+path, bytes.NewReader(document(q)))
 	if err != nil {
 		t.seen.fail(err)
 		return
@@ -282,7 +285,11 @@ func (t *tab) ask(ctx context.Context, kind, path string, q url.Values, list *[]
 	r.Header.Set("Origin", strings.TrimSuffix(t.base, "/"))
 	r.Header.Set("X-Tawny-Token", t.token)
 	r.Header.Set("X-Tawny-Tab", t.name)
+	r.Header.Set("X-Tawny-Kind", kind)
 	r.Header.Set("X-Tawny-Turn", fmt.Sprint(turn))
+	if kind == "match" {
+		r.Header.Set("Accept", "application/x-ndjson")
+	}
 	resp, err := http.DefaultClient.Do(r)
 	if err == nil {
 		var body []byte
@@ -299,6 +306,24 @@ func (t *tab) ask(ctx context.Context, kind, path string, q url.Values, list *[]
 	default:
 		t.seen.note(list, time.Since(start))
 	}
+}
+
+// document is a request as the page posts it.
+func document(q url.Values) []byte {
+	data, err := json.Marshal(map[string][]string(q))
+	if err != nil {
+		panic(err) // not so: these are texts
+	}
+	return data
+}
+
+// with is a request with more said.
+func with(q url.Values, more ...string) url.Values {
+	all := maps.Clone(q)
+	for i := 0; i < len(more); i += 2 {
+		all.Set(more[i], more[i+1])
+	}
+	return all
 }
 
 // sleep waits, and says whether there is more to do.

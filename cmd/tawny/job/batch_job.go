@@ -54,7 +54,7 @@ func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	if q.format == "pdf" && q.out == "" && !env.Sends {
+	if q.format == "pdf" && !env.Sends {
 		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
 	}
 	b, card, err := q.scaled(ctx, env, in)
@@ -62,7 +62,7 @@ func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
 		return nil, err
 	}
 	write := func(w io.Writer) error { return WriteSheet(w, b, q.format, card, q.letter) }
-	if q.out != "" || env.Sends {
+	if env.Sends {
 		return &SheetResult{Batch: b}, env.deliver(file, write)
 	}
 	return &SheetResult{Batch: b, write: write}, nil

@@ -51,7 +51,7 @@ and day, and a skin of client:NAME is that average.`,
 	New: func() Task {
 		n := &NewReading{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddReading(ctx, *n) },
-			words(nameArg("colour", "a colour", &n.Colour)), Group{"Reading", []Field{
+			words(colourArg("a colour", &n.Colour)), Group{"Reading", []Field{
 				{Name: "client", Words: "whose skin it is, or who wore the batch", Lists: "client", To: &n.Client},
 				{Name: "lot", Words: "the lot it was read of, by the number on the bag", To: &n.Lot},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &n.Powder},
@@ -122,7 +122,7 @@ average of a client's readings.`,
 	New: func() Task {
 		n := &NewSkin{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddSkin(ctx, *n) },
-			words(nameArg("colour", "a skin", &n.Colour)), Group{"Skin", []Field{
+			words(colourArg("a skin", &n.Colour)), Group{"Skin", []Field{
 				{Name: "name", Words: "what to call it", To: &n.Name},
 				{Name: "client", Words: "whose it is", Lists: "client", To: &n.Client},
 				{Name: "how", Words: "reading, average, photo, sliders, hex or preset (default by the skin)", To: &n.How},

@@ -15,6 +15,10 @@ import (
 type Book struct {
 	File string `json:"-"` // default book.DefaultPath()
 	Now  func() time.Time
+
+	// Open lends a book that stays open, as the page's does; nil opens File for
+	// each job.
+	Open func(context.Context) (*book.Book, error)
 }
 
 func (k Book) today() string { return day(k.Now) }
@@ -29,6 +33,13 @@ func (k Book) path() (string, error) {
 
 // write opens the book, a new one where there is none, for do.
 func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
+	if k.Open != nil {
+		b, err := k.Open(ctx)
+		if err != nil {
+			return bookError(err)
+		}
+		return bookError(do(b))
+	}
 	path, err := k.path()
 	if err != nil {
 		return err
@@ -43,6 +54,9 @@ func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
 // read opens a book that is there already: a slip in its name must not make a
 // new one that then looks empty.
 func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
+	if k.Open != nil {
+		return k.write(ctx, do)
+	}
 	path, err := k.path()
 	if err != nil {
 		return err
@@ -75,6 +89,9 @@ func bookError(err error) error {
 
 // there reports whether there is a file for the book, and looks it over.
 func (k Book) there(ctx context.Context) (bool, error) {
+	if k.Open != nil {
+		return true, nil
+	}
 	path, err := k.path()
 	if err != nil {
 		return false, err

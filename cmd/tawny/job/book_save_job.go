@@ -8,8 +8,9 @@ import (
 )
 
 var bookSaveJob = &Job{
-	Name:  "book save",
-	Short: "Find a blend and write it and its batch into the book",
+	Name:     "book save",
+	Searches: true,
+	Short:    "Find a blend and write it and its batch into the book",
 	Long: `Finds the best blend for a skin and a target as 'tawny match' does, or takes the
 one given with --part, and writes it into the book with its batch, planned and
 not yet weighed. What was asked is kept whole, so that it can be made again.
@@ -34,7 +35,7 @@ are written too.`,
 				asked.Grams = 0
 			}
 			v, err := env.Book.Save(ctx, asked, env.Progress)
-			if err == nil && (out != "" || env.Sends) {
+			if err == nil && env.Sends {
 				err = v.deliver(env, format)
 			}
 			return v, err
@@ -182,7 +183,7 @@ balance already.`,
 		q := &BookCorrection{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Correct(ctx, *q) },
 			batchArg(&q.BatchText), Group{"Correction", []Field{
-				{Name: "measured", Words: "the batch's colour as it is", To: &q.Measured},
+				{Name: "measured", Words: "the batch's colour as it is", Reads: AColour, To: &q.Measured},
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
 				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin)", Lists: "seen", To: &q.Seen},
 				{Name: "add", Words: "a powder added: 'bronze=0.2' (grams); repeatable", Lists: "powder=", To: &q.Add},
@@ -216,9 +217,10 @@ func (v *BookCorrected) Show(s *Screen) {
 }
 
 var bookAgainJob = &Job{
-	Name:  "book again",
-	Args:  "BATCH",
-	Short: "Make a batch again, from today's lots",
+	Name:     "book again",
+	Searches: true,
+	Args:     "BATCH",
+	Short:    "Make a batch again, from today's lots",
 	Long: `Asks again for what a batch was made for, with today's lots: each at its own
 strength and within what is left of it. The powders stay as they were as long as
 all are to be had; else, or with --any, all that the request allowed are tried. A
@@ -237,12 +239,12 @@ their readings today. The new blend and batch are written into the book; with
 				return nil, faultf("grams", "and {containers} are both given; one is accepted")
 			}
 			v, err := env.Book.Again(ctx, *q, env.Progress)
-			if err == nil && (out != "" || env.Sends) {
+			if err == nil && env.Sends {
 				err = v.deliver(env, format)
 			}
 			return v, err
 		}, batchArg(&q.BatchText), Group{"New batch", append(in.sizeFields(),
-			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
+			Field{Name: "skin", Words: "another skin than then", Lists: "skin", Reads: AColour, To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),

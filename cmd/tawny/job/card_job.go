@@ -36,6 +36,9 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			if err != nil {
 				return nil, err
 			}
+			if !env.Sends {
+				return quiet{d.data}, nil
+			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
 		}, in.matchGroups(Group{"Picture", append(q.fields(),
 			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},

@@ -3,8 +3,9 @@ package job
 import "context"
 
 var compareJob = &Job{
-	Name:  "compare",
-	Short: "Set a warm and a cool version of one target side by side",
+	Name:     "compare",
+	Searches: true,
+	Short:    "Set a warm and a cool version of one target side by side",
 	Long: `Turns the target's hue --turn degrees towards yellow (warm) and as far towards
 red (cool), matches both, and with --out writes one picture of the two
 (compare.png, or compare.pdf with --format pdf).`,
@@ -19,12 +20,12 @@ red (cool), matches both, and with --out writes one picture of the two
 				return nil, err
 			}
 			for _, name := range []string{"format", "wide", "dpi", "seed", "shimmer"} {
-				if out == "" && env.given(name) {
+				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
 			}
 			r, err := Compare(ctx, q, turn, env.Progress)
-			if err != nil || out == "" {
+			if err != nil || !env.Sends {
 				return r, err
 			}
 			d, err := r.Picture(CardOptions{Shimmer: shimmer, Seed: p.seed})

@@ -35,7 +35,7 @@ With --json a single powder is one object, several are a list as in tawny drawer
 			words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
 			Group{"Drawer", []Field{
 				in.drawerField(),
-				{Name: "skin", Words: "show them on this skin: a preset or a colour (default black card)", Lists: "skin", To: &in.Skin},
+				{Name: "skin", Words: "show them on this skin: a preset or a colour (default black card)", Lists: "skin", Reads: AColour, To: &in.Skin},
 			}})
 	},
 }

@@ -61,9 +61,8 @@ type Input struct {
 	demo                 bool
 	demoDancer, demoLook string // where the invented data filled in
 
-	drawers *Drawers        // kept drawers, or nil to compute one
-	reading *colour.Reading // the skin, where it was read into memory
-	book    Book            // holds the readings of client:NAME
+	drawers *Drawers // kept drawers, or nil to compute one
+	book    Book     // holds the readings of client:NAME
 	now     func() time.Time
 }
 
@@ -78,6 +77,9 @@ const (
 // ready is the input with what the face lends it, the demo filled in.
 func (in Input) ready(env *Env) (Input, error) {
 	in.book, in.drawers, in.Workers, in.now = env.Book, env.Drawers, env.Workers, env.Now
+	if in.drawers != nil {
+		in.Drawer = in.drawers.Path
+	}
 	if in.demo {
 		return in.Demo()
 	}
@@ -143,12 +145,6 @@ func (in Input) open() (*setting, error) {
 	s.optics.Index = s.base.Refraction
 	if s.optics.Index == 0 {
 		s.optics.Index = film.DefaultIndex
-	}
-	if in.reading != nil {
-		if s.skin, err = skin.FromReading(*in.reading); err != nil {
-			return nil, input(err)
-		}
-		return s, nil
 	}
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())

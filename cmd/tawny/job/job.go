@@ -16,13 +16,15 @@ import (
 // Job is something tawny does, declared once: both faces, the command line and
 // the page, are made from it.
 type Job struct {
-	Name    string // as the command line has it: "match", "book save"
-	Args    string // its words, as the usage writes them: "FILE"
-	Short   string // what it does, in a line
-	Long    string
-	Example string
-	Local   string // why it is for the command line only, or ""
-	New     func() Task
+	Name     string // as the command line has it: "match", "book save"
+	Args     string // its words, as the usage writes them: "FILE"
+	Short    string // what it does, in a line
+	Long     string
+	Example  string
+	Local    string // why it is for the command line only, or ""
+	Searches bool   // it searches: a face that does several things at once lets it wait its turn
+	Follows  bool   // for the page only: it follows what is being moved there
+	New      func() Task
 }
 
 // Task is a request: what is asked, in groups of fields, and how it is answered.
@@ -48,7 +50,7 @@ type Env struct {
 	Book     Book             // where the book is
 	Drawers  *Drawers         // kept drawers, or nil
 	Workers  int              // of a search; 0 is all processors
-	Sends    bool             // every file a job can make is wanted, as the page sends them
+	Sends    bool             // the files a job can make are wanted
 	JSON     bool             // the answer goes out as its document
 
 	doc   *Doc

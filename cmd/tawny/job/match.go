@@ -69,7 +69,8 @@ type BlendView struct {
 	Travel      LChShift    `json:"travel"`               // from 15° to 110°
 	Residual    float64     `json:"kktResidual"`          // of the search, 0 for a perfect optimum
 	Reflectance []float64   `json:"reflectance"`
-	Jars        []JarView   `json:"jars,omitempty"` // the product too deep to see through
+	Apart       string      `json:"apart,omitempty"` // what sets it apart from the others found
+	Jars        []JarView   `json:"jars,omitempty"`  // the product too deep to see through
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
 	Uncertainty *UncertaintyView `json:"uncertainty"`
@@ -149,6 +150,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		}
 		m.Front = append(m.Front, *v)
 	}
+	apart(m.Blends)
 	m.notes()
 	return m, nil
 }

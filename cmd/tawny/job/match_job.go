@@ -8,8 +8,9 @@ import (
 )
 
 var matchJob = &Job{
-	Name:  "match",
-	Short: "Find blends that come nearest a target on a skin",
+	Name:     "match",
+	Searches: true,
+	Short:    "Find blends that come nearest a target on a skin",
 	Long: `Tries every blend of at most --max powders at the load and ranks them.
 
 Blends nearer the target than ΔE00 0.3 count as equally good; they are told
@@ -35,7 +36,7 @@ data (match.json) are written.`,
 					return nil, err
 				}
 			}
-			if out != "" {
+			if env.Sends {
 				err = m.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
 			}
 			return m, err

@@ -8,8 +8,9 @@ import (
 )
 
 var mendJob = &Job{
-	Name:  "mend",
-	Short: "Bring a made batch back to its shade",
+	Name:     "mend",
+	Searches: true,
+	Short:    "Bring a made batch back to its shade",
 	Long: `Says what to add to a batch that came out off its shade: powders and base only,
 growing the batch least for the ΔE00 asked for, or coming nearest for the growth
 allowed. Say what was weighed in, and what the batch looks like now:
@@ -33,7 +34,7 @@ A pick is marked by eye and trusted less.`,
 				return nil, err
 			}
 			r, err := Correct(ctx, asked)
-			if err == nil && out != "" && len(r.Ladder) > 0 {
+			if err == nil && env.Sends && len(r.Ladder) > 0 {
 				err = env.drawn("ladder", "png", swatches.Wide, r.Picture())
 			}
 			return r, err
@@ -42,7 +43,7 @@ A pick is marked by eye and trusted less.`,
 			{Name: "made", Words: "grams weighed in all, powders and base together", Unit: "g", High: 1e6, Above: true, To: &q.Made},
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
 			{Name: "removed", Words: "grams taken out since: samples, filled jars", Unit: "g", High: 1e6, To: &q.Removed},
-			{Name: "reading", Words: "the batch's colour as read", To: &q.Reading},
+			{Name: "reading", Words: "the batch's colour as read", Reads: AColour, To: &q.Reading},
 			{Name: "pick", Words: "number of the ladder's patch most like it; repeatable, each time from a ladder half as coarse", Low: 1, High: 1000, To: &q.Picks},
 			{Name: "step", Words: "ΔE00 between the ladder's patches (default 3)", High: 50, Above: true, To: &q.Step},
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},

@@ -7,8 +7,9 @@ import (
 )
 
 var rangeJob = &Job{
-	Name:  "range",
-	Short: "Find one small set of powders that makes a shade for several skins",
+	Name:     "range",
+	Searches: true,
+	Short:    "Find one small set of powders that makes a shade for several skins",
 	Long: `Finds the fewest powders from which the target can be made on every --on skin
 to within --within, and the blend for each. The target is usually relative to
 the skin. With --out a card and a batch sheet are written for each skin.`,
@@ -36,7 +37,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 				asked.Skins = DemoSkins(asked.Skins)
 			}
 			r, err := Range(ctx, asked, env.Progress)
-			if err == nil && out != "" {
+			if err == nil && env.Sends {
 				err = r.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
 			}
 			return r, err
@@ -45,7 +46,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 }
 
 func onField(to *[]string, says string) Field {
-	return Field{Name: "on", Words: says, Lists: "skin", To: to}
+	return Field{Name: "on", Words: says, Lists: "skin", Reads: AColour, To: to}
 }
 
 // Show writes the powders and the blend of each skin.

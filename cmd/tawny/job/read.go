@@ -100,6 +100,10 @@ type ColourRead struct {
 // by semicolons.
 func ReadColour(text string) (ColourRead, error) {
 	text = pictureColour(text)
+	if rest, ok := strings.CutPrefix(strings.TrimSpace(text), bandsPrefix); ok {
+		r, err := parseBands(rest)
+		return ColourRead{Reading: r}, input(err)
+	}
 	if isFile(text) {
 		// Two columns are a reflectance file and need nothing more said.
 		if r, err := colour.ParseReading(text); err == nil {

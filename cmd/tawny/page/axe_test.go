@@ -54,8 +54,8 @@ func TestAxe(t *testing.T) {
 				until("blends are ranked", ranked5), until("the sides are there", `document.querySelectorAll("#versions .version").length === 2`),
 				chromedp.Evaluate(`for (const d of document.querySelectorAll("details")) d.open = true`, nil),
 				chromedp.Click("#save-batch"), until("the batch is kept", `document.getElementById("kept").textContent.includes("in the book")`),
-				until("the book lists it", `document.querySelectorAll("#book-body a").length > 0`),
-				chromedp.Evaluate(`document.querySelector("#book-body button").click()`, nil),
+				until("the book lists it", `document.querySelectorAll("#book-body li").length > 0`),
+				chromedp.Evaluate(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Weigh").click()`, nil),
 				until("the weights can be written", `document.querySelectorAll(".weigh input").length > 0`),
 			}},
 			{"photo", "", []chromedp.Action{
@@ -65,7 +65,7 @@ func TestAxe(t *testing.T) {
 				until("the photo is measured", `document.getElementById("photo-result").textContent !== ""`),
 				chromedp.Evaluate(`document.getElementById("add-known").click()`, nil),
 			}},
-			{"fault", "sheet?skin=tan&part=moonstone=2", nil},
+			{"fault", "file/batch/sheet.html?skin=tan&part=moonstone=2", nil},
 			{"colour wanted, containers", "?target=%23c69266&containers=4&ml=50", []chromedp.Action{until("blends are ranked", ranked5)}},
 		} {
 			t.Run(sz.name+" "+screen.name, func(t *testing.T) {

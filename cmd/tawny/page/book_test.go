@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,67 +13,59 @@ import (
 	"tawny/colour"
 )
 
-func getJSON[T any](t testing.TB, s *Server, path string) (v T) {
+// asked posts a job's request and returns its result.
+func asked[T any](t testing.TB, s *Server, job, query string) (v T) {
 	t.Helper()
-	r := call(t, s, "GET", path, "", nil)
-	got := text(t, r)
-	if r.StatusCode != 200 {
-		t.Fatalf("%s: answered %d %s", path, r.StatusCode, got)
-	}
-	if err := json.Unmarshal([]byte(got), &v); err != nil {
-		t.Fatal(err)
-	}
-	return v
+	return answered[T](t, s, "/api/job/"+strings.ReplaceAll(job, " ", "/"), doc(query))
 }
 
-// A batch is written, weighed from a lot, found again by that lot, and its
-// address brings the blend back.
+type recordOf[T any] struct{ Record T }
+
+// A batch is written, weighed from a lot, found again by that lot, and what was
+// asked for it brings the blend back.
 func TestBookFromThePage(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "book.db")
 	s := serve(t, func(c *Config) { c.Book = path })
-	state := strings.TrimPrefix(worn, "?")
-	kept := answered[saved](t, s, "/api/book/batch", state)
-	again := getJSON[againView](t, s, fmt.Sprintf("/api/book/again?id=%d", kept.ID))
-	weights := `[`
-	for i, w := range again.Batch.Weights {
-		if i > 0 {
-			weights += ","
-		}
-		weights += fmt.Sprintf(`{"position":%d,"grams":%g,"lot":"L%d"}`, w.Position, w.PlannedG+0.01, w.Position)
+	kept := asked[struct{ BlendID, BatchID int64 }](t, s, "book save", strings.TrimPrefix(worn, "?"))
+	batch := asked[recordOf[book.Batch]](t, s, "book show", fmt.Sprintf("kind=batch&record=%d", kept.BatchID)).Record
+	weights := fmt.Sprintf("batch=%d", kept.BatchID)
+	for _, w := range batch.Weights {
+		weights += fmt.Sprintf("&weight=%d=%g&lot=%d=L%d", w.Position, w.PlannedG+0.01, w.Position, w.Position)
 	}
-	answered[saved](t, s, "/api/book/weigh", fmt.Sprintf(`{"id":%d,"weights":%s]}`, kept.ID, weights))
-	uses := getJSON[[]book.Use](t, s, "/api/book/lot?lot=L1")
-	if len(uses) != 1 || uses[0].BatchID != kept.ID {
+	done := asked[struct{ Unweighed []string }](t, s, "book weigh", weights)
+	if len(done.Unweighed) > 0 {
+		t.Errorf("still to weigh: %v", done.Unweighed)
+	}
+	uses := asked[struct{ Uses []book.Use }](t, s, "book uses", "lot=L1").Uses
+	if len(uses) != 1 || uses[0].BatchID != kept.BatchID {
 		t.Errorf("lot L1 went into %+v", uses)
 	}
-	v := getJSON[bookView](t, s, "/api/book")
-	if len(v.Batches) != 1 || len(v.Blends) != 1 {
-		t.Fatalf("the book lists %+v", v)
+	var request struct {
+		Job, Skin, Target string
+		Part              []string
 	}
-	q, err := url.ParseQuery(v.Batches[0].State)
-	if err != nil || len(q["part"]) != 2 || q.Get("skin") != "tan" {
-		t.Errorf("the batch comes back as %q", v.Batches[0].State)
+	if err := json.Unmarshal(batch.Request, &request); err != nil || len(request.Part) != 2 || request.Skin != "tan" || request.Target != "skin:2,4,5" {
+		t.Errorf("the batch comes back as %s, %v", batch.Request, err)
 	}
-	if q, _ := url.ParseQuery(again.State); len(q["part"]) != 0 || q.Get("target") != "skin:2,4,5" {
-		t.Errorf("made again from %q", again.State)
-	}
-
-	skin := answered[saved](t, s, "/api/book/skin", "skin=lch:60,18,55&skinname=Noa+arm&client=Noa")
+	asked[struct{ ID int64 }](t, s, "book add client", "name=Noa")
+	skin := asked[struct{ ID int64 }](t, s, "book add skin", "colour=lch:60,18,55&name=Noa+arm&client=Noa")
 	b, err := book.Open(context.Background(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer b.Close()
 	rec, err := b.Skin(context.Background(), skin.ID)
-	if err != nil || rec.How != "sliders" || rec.ClientID == 0 || rec.Lab.L < 59.9 || rec.Lab.L > 60.1 {
+	if err != nil || rec.ClientID == 0 || rec.Lab.L < 59.9 || rec.Lab.L > 60.1 {
 		t.Errorf("the skin is kept as %+v, %v", rec, err)
 	}
 }
 
-// A client's readings come back as one skin that the address can carry.
-func TestClientsSkin(t *testing.T) {
+// noa is a book with a client, two readings of her skin without gloss, and a
+// lot of a powder.
+func noa(t *testing.T) (path string) {
+	t.Helper()
 	ctx := context.Background()
-	path := filepath.Join(t.TempDir(), "book.db")
+	path = filepath.Join(t.TempDir(), "book.db")
 	b, err := book.Open(ctx, path)
 	if err != nil {
 		t.Fatal(err)
@@ -85,18 +76,58 @@ func TestClientsSkin(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, l := range []float64{58, 60} {
-		if _, err := b.AddReading(ctx, book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Lab: colour.Lab{L: l, A: 11, B: 17}}); err != nil {
+		r := book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Geometry: "gloss excluded", Lab: colour.Lab{L: l, A: 11, B: 17}}
+		if _, err := b.AddReading(ctx, r); err != nil {
 			t.Fatal(err)
 		}
 	}
-	s := serve(t, func(c *Config) { c.Book = path })
-	v := getJSON[bookView](t, s, "/api/book")
-	if len(v.Clients) != 1 || !strings.Contains(v.Clients[0].Says, "mean of 2 readings") {
-		t.Fatalf("clients are %+v", v.Clients)
+	powder, err := b.AddPowder(ctx, book.Powder{Name: "bronze", Family: "bronze", Source: "modelled"})
+	if err != nil {
+		t.Fatal(err)
 	}
-	q, _ := url.ParseQuery(v.Clients[0].State)
-	if _, err := parseState(q); err != nil || q.Get("skin") != "lab:59.00,11.00,17.00" {
-		t.Errorf("the skin comes back as %q, %v", v.Clients[0].State, err)
+	if _, err := b.AddLot(ctx, book.Lot{PowderID: powder, Lot: "B-9"}, 100); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// A client's skin is the average of their readings, gloss left out where the
+// readings leave it out.
+func TestClientsSkin(t *testing.T) {
+	s := serve(t, func(c *Config) { c.Book = noa(t) })
+	type skin struct{ Skin struct{ Lab colour.Lab } }
+	client := asked[skin](t, s, "live", "skin=client:Noa").Skin.Lab
+	same := asked[skin](t, s, "live", "skin=lab:59.00,11.00,17.00/de").Skin.Lab
+	if d := colour.DeltaE00(client, same); d > 0.01 {
+		t.Errorf("the client's skin is ΔE00 %.2f from her readings without gloss: %v, %v", d, client, same)
+	}
+}
+
+// A batch saved from the page is the client's, is weighed from a lot, carries
+// its doubt, is drawn off the stock once weighed, and tells nothing of the
+// client once she is forgotten.
+func TestSavedFromThePageAsByCommand(t *testing.T) {
+	s := serve(t, func(c *Config) { c.Book = noa(t) })
+	kept := asked[struct {
+		BlendID, BatchID int64
+		Client           string
+	}](t, s, "book save", "skin=client:Noa&target=skin:1,4,5&part=bronze=3&grams=100")
+	if kept.Client != "Noa" {
+		t.Errorf("saved for %q", kept.Client)
+	}
+	blend := asked[recordOf[book.Blend]](t, s, "book show", fmt.Sprintf("kind=blend&record=%d", kept.BlendID)).Record
+	if blend.ClientID == 0 || blend.DE00At95 == nil || len(blend.Powders) != 1 || blend.Powders[0].Lot != "B-9" {
+		t.Errorf("the blend is kept as %+v", blend)
+	}
+	asked[any](t, s, "book weigh", fmt.Sprintf("batch=%d&as-planned=true", kept.BatchID))
+	lots := asked[struct{ Lots []book.LotStock }](t, s, "book stock", "").Lots
+	if len(lots) != 1 || lots[0].LeftG < 96.9 || lots[0].LeftG > 97.1 {
+		t.Errorf("left of the lot: %+v", lots)
+	}
+	asked[any](t, s, "book forget", "client=Noa&yes=true")
+	batch := asked[recordOf[book.Batch]](t, s, "book show", fmt.Sprintf("kind=batch&record=%d", kept.BatchID)).Record
+	if batch.ClientID != 0 || strings.Contains(string(batch.Request), "Noa") || strings.Contains(string(batch.Document), "Noa") {
+		t.Errorf("after she was forgotten: %s %.200s", batch.Request, batch.Document)
 	}
 }
 
@@ -108,15 +139,10 @@ func TestDamagedBook(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := serve(t, func(c *Config) { c.Book = path })
-	for _, try := range []func() (int, string){
-		func() (int, string) { r := call(t, s, "GET", "/api/book", "", nil); return r.StatusCode, text(t, r) },
-		func() (int, string) {
-			r := call(t, s, "POST", "/api/book/batch", strings.TrimPrefix(worn, "?"), nil)
-			return r.StatusCode, text(t, r)
-		},
-	} {
-		if status, got := try(); status != 422 || !strings.Contains(got, "book") {
-			t.Errorf("answered %d %s", status, got)
+	for name, query := range map[string]string{"book/list": "", "book/save": strings.TrimPrefix(worn, "?")} {
+		r := call(t, s, "POST", "/api/job/"+name, doc(query), nil)
+		if got := text(t, r); r.StatusCode != 422 || !strings.Contains(got, "book") {
+			t.Errorf("answered %d %s", r.StatusCode, got)
 		}
 	}
 	if now, err := os.ReadFile(path); err != nil || string(now) != junk {

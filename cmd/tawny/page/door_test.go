@@ -43,7 +43,7 @@ func fromPhone(h http.Handler, method, path, body string, with func(*http.Reques
 
 func TestPhoneComesInByAKeyOnce(t *testing.T) {
 	s, h := lanServer(t)
-	for _, path := range []string{"/", "/api/book", "/static/main.js", "/card.png?skin=light&part=bronze=1"} {
+	for _, path := range []string{"/", "/file/book/list/data.json", "/static/main.js", "/file/card/card.png?skin=light&part=bronze=1"} {
 		if w := fromPhone(h, "GET", path, "", nil); w.Code != 401 {
 			t.Errorf("%s before the door: %d", path, w.Code)
 		}
@@ -88,10 +88,10 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 	if w := fromPhone(h, "GET", "/", "", with); w.Code != 200 {
 		t.Errorf("the page, let in: %d", w.Code)
 	}
-	if w := fromPhone(h, "POST", "/api/live", "skin=light", with); w.Code != 403 {
+	if w := fromPhone(h, "POST", "/api/job/live", doc("skin=light"), with); w.Code != 403 {
 		t.Errorf("a write with the session but no token: %d", w.Code)
 	}
-	if w := fromPhone(h, "POST", "/api/live", "skin=light", func(r *http.Request) { with(r); r.Header.Set(tokenHeader, s.guard.token) }); w.Code != 200 {
+	if w := fromPhone(h, "POST", "/api/job/live", doc("skin=light"), func(r *http.Request) { with(r); r.Header.Set(tokenHeader, s.guard.token) }); w.Code != 200 {
 		t.Errorf("a write with both: %d", w.Code)
 	}
 	if w := fromPhone(h, "GET", "/", "", func(r *http.Request) { with(r); r.Host = "evil.example:8000" }); w.Code != 421 {

@@ -7,28 +7,28 @@ import (
 	"testing"
 )
 
-const worn = "?skin=tan&target=skin:2,4,5&part=bronze=2&part=champagne=1.5&name=Dusk%20%2F%20..%20two&grams=50"
+const worn = "?skin=tan&target=skin:2,4,5&part=bronze=2&part=champagne=1.5&title=Dusk%20%2F%20..%20two&grams=50"
 
 // Each export is what it says, under a name that is no path.
 func TestExports(t *testing.T) {
 	s := serve(t, nil)
-	for path, begins := range map[string]string{"/card.png": "\x89PNG", "/compare.png": "\x89PNG", "/card.pdf": "%PDF-", "/sheet.pdf": "%PDF-", "/blend.json": "{", "/sheet": "<!DOCTYPE html>"} {
-		r := call(t, s, "GET", path+worn, "", nil)
+	for path, begins := range map[string]string{"/file/card/card.png": "\x89PNG", "/file/chart/chart-plane.png": "\x89PNG", "/file/card/card.pdf": "%PDF-", "/file/batch/sheet.pdf": "%PDF-", "/file/card/data.json": "{", "/file/batch/sheet.html": "<!DOCTYPE html>"} {
+		r := call(t, s, "GET", path+worn+map[string]string{"/file/chart/chart-plane.png": "&kind=plane"}[path], "", nil)
 		body := text(t, r)
 		if r.StatusCode != 200 || !strings.HasPrefix(body, begins) {
 			t.Errorf("%s: answered %d %.60q", path, r.StatusCode, body)
 			continue
 		}
 		name := r.Header.Get("Content-Disposition")
-		if path != "/sheet" && !strings.HasPrefix(name, `attachment; filename="dusk-two`) || strings.ContainsAny(name, `/\`) {
+		if path != "/file/batch/sheet.html" && !strings.HasPrefix(name, `attachment; filename="dusk-two`) || strings.ContainsAny(name, `/\`) {
 			t.Errorf("%s: is saved as %q", path, name)
 		}
 		switch path {
-		case "/card.png":
+		case "/file/card/card.png":
 			if m, err := png.Decode(bytes.NewReader([]byte(body))); err != nil || m.Bounds().Dx() != 800 {
 				t.Errorf("card: %v", err)
 			}
-		case "/sheet":
+		case "/file/batch/sheet.html":
 			if !strings.Contains(body, "bronze") || !strings.Contains(r.Header.Get("Content-Security-Policy"), "style-src 'sha256-") {
 				t.Errorf("sheet lacks its powders or its style: %s", r.Header.Get("Content-Security-Policy"))
 			}
@@ -52,11 +52,11 @@ func FuzzFileName(f *testing.F) {
 // A view that cannot be made is told in words to a person, in JSON to a script.
 func TestExportFaults(t *testing.T) {
 	s := serve(t, nil)
-	r := call(t, s, "GET", "/sheet?skin=tan&part=moonstone%3Cb%3E=2", "", nil)
+	r := call(t, s, "GET", "/file/batch/sheet.html?skin=tan&part=moonstone%3Cb%3E=2", "", nil)
 	if got := text(t, r); r.StatusCode != 422 || !strings.HasPrefix(got, `{"error"`) {
 		t.Errorf("to a script: %d %s", r.StatusCode, got)
 	}
-	req := call(t, s, "GET", "/card.png", "", nil)
+	req := call(t, s, "GET", "/file/card/card.png", "", nil)
 	if req.StatusCode != 422 {
 		t.Errorf("without a blend: %d", req.StatusCode)
 	}

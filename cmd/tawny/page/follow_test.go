@@ -142,7 +142,7 @@ func TestTryingAWay(t *testing.T) {
 	ctx, _ := browse(t, desktop)
 	var says, apply string
 	err := chromedp.Run(ctx,
-		chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&most=2"), until("blends are ranked", ranked5),
+		chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&max=2"), until("blends are ranked", ranked5),
 		chromedp.Click("#reach"),
 		until("the ways are listed", `document.querySelectorAll("#routes button").length === 2`),
 		chromedp.Evaluate(`document.querySelectorAll("#routes button")[1].click()`, nil),

@@ -58,7 +58,7 @@ func text(t testing.TB, r *http.Response) string {
 func TestAttacks(t *testing.T) {
 	s := serve(t, nil)
 	const ask = "skin=light&target=skin:1,2,3"
-	if r := call(t, s, "POST", "/api/live", ask, nil); r.StatusCode != 200 {
+	if r := call(t, s, "POST", "/api/job/live", doc(ask), nil); r.StatusCode != 200 {
 		t.Fatalf("a plain request: %d %s", r.StatusCode, text(t, r))
 	}
 	if r := call(t, s, "GET", "/", "", nil); r.StatusCode != 200 {
@@ -74,22 +74,22 @@ func TestAttacks(t *testing.T) {
 		want               int
 	}{
 		{"DNS rebinding: another name for this machine", "GET", "/", func(r *http.Request) { r.Host = "evil.example" + port }, 421},
-		{"rebinding with a post", "POST", "/api/live", func(r *http.Request) {
+		{"rebinding with a post", "POST", "/api/job/live", func(r *http.Request) {
 			r.Host = "evil.example" + port
 			r.Header.Set("Origin", "http://evil.example"+port)
 		}, 421},
 		{"the right name at another port", "GET", "/", func(r *http.Request) { r.Host = "127.0.0.1:1" }, 421},
 		{"no port", "GET", "/", func(r *http.Request) { r.Host = "127.0.0.1" }, 421},
 		{"a name that begins like ours", "GET", "/", func(r *http.Request) { r.Host = "127.0.0.1.evil.example" + port }, 421},
-		{"cross-site post", "POST", "/api/live", set("Origin", "http://evil.example"), 403},
-		{"post from a sandboxed frame", "POST", "/api/live", set("Origin", "null"), 403},
-		{"post from another port here", "POST", "/api/live", set("Origin", "http://127.0.0.1:1"), 403},
-		{"post over https of the same name", "POST", "/api/live", set("Origin", "https://"+host(s)), 403},
-		{"post that hides its origin", "POST", "/api/live", func(r *http.Request) { r.Header.Del("Origin") }, 403},
-		{"post without the token", "POST", "/api/live", func(r *http.Request) { r.Header.Del(tokenHeader) }, 403},
-		{"post with a wrong token", "POST", "/api/book/batch", set(tokenHeader, strings.Repeat("0", 32)), 403},
-		{"a picture drawn into another site", "GET", "/card.png?" + ask + "&part=bronze=2", set("Sec-Fetch-Site", "cross-site"), 403},
-		{"the book read from another site", "GET", "/api/book", set("Sec-Fetch-Site", "same-site"), 403},
+		{"cross-site post", "POST", "/api/job/live", set("Origin", "http://evil.example"), 403},
+		{"post from a sandboxed frame", "POST", "/api/job/live", set("Origin", "null"), 403},
+		{"post from another port here", "POST", "/api/job/live", set("Origin", "http://127.0.0.1:1"), 403},
+		{"post over https of the same name", "POST", "/api/job/live", set("Origin", "https://"+host(s)), 403},
+		{"post that hides its origin", "POST", "/api/job/live", func(r *http.Request) { r.Header.Del("Origin") }, 403},
+		{"post without the token", "POST", "/api/job/live", func(r *http.Request) { r.Header.Del(tokenHeader) }, 403},
+		{"post with a wrong token", "POST", "/api/job/book/save", set(tokenHeader, strings.Repeat("0", 32)), 403},
+		{"a picture drawn into another site", "GET", "/file/card/card.png?" + ask + "&part=bronze=2", set("Sec-Fetch-Site", "cross-site"), 403},
+		{"the book read from another site", "GET", "/file/book/list/data.json", set("Sec-Fetch-Site", "same-site"), 403},
 		{"the page in a frame of another site", "GET", "/", func(r *http.Request) {
 			r.Header.Set("Sec-Fetch-Site", "cross-site")
 			r.Header.Set("Sec-Fetch-Mode", "navigate")
@@ -162,11 +162,11 @@ func TestNoPathReachesTheDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(dir) // so that a bare name would be found too
-	for _, key := range []string{"skin", "target", "light", "second", "base", "apply"} {
+	for _, key := range []string{"skin", "target", "see", "illuminant", "second-light", "base", "apply", "drawer"} {
 		for _, value := range []string{file, "skin.csv", "./skin.csv", "SKIN.CSV", "lab:50,10,10@" + file, "lab:50,10,10@skin.csv/2", "#123456@skin.csv", "file://" + file, "../../../etc/passwd", "/dev/zero", "/proc/self/environ", "skin.csv\x00", "CON", `\\host\share\skin.csv`} {
 			q := url.Values{"skin": {"light"}, "target": {"skin:1,2,3"}}
 			q.Set(key, value)
-			r := call(t, s, "POST", "/api/live", q.Encode(), nil)
+			r := call(t, s, "POST", "/api/job/live", doc(q.Encode()), nil)
 			body := text(t, r)
 			if r.StatusCode != 422 {
 				t.Errorf("%s=%q: answered %d %s", key, value, r.StatusCode, body)
@@ -181,11 +181,6 @@ func TestNoPathReachesTheDisk(t *testing.T) {
 		if r.StatusCode != 404 {
 			t.Errorf("%s: answered %d", path, r.StatusCode)
 		}
-	}
-	// A palette is the command's alone.
-	r := call(t, s, "POST", "/api/live", "skin=light&target=skin:1,2,3&palette="+url.QueryEscape(file)+"&part=bronze=1", nil)
-	if r.StatusCode != 200 {
-		t.Errorf("an unknown key: %d", r.StatusCode)
 	}
 }
 
@@ -206,7 +201,7 @@ func TestLimits(t *testing.T) {
 		"half a container":  "skin=light&containers=3",
 		"ten powders":       "skin=light&target=skin:1,2,3" + strings.Repeat("&part=bronze=0.1", 10),
 	} {
-		r := call(t, s, "POST", "/api/live", body, nil)
+		r := call(t, s, "POST", "/api/job/live", doc(body), nil)
 		if got := text(t, r); r.StatusCode != 422 || !strings.HasPrefix(got, `{"error":"`) {
 			t.Errorf("%s: answered %d %.200s", name, r.StatusCode, got)
 		}
@@ -335,7 +330,7 @@ func TestStopsGracefully(t *testing.T) {
 	began := make(chan struct{})
 	go func() {
 		// A long search: four of forty powders.
-		r, _ := http.NewRequest("POST", s.URL()+"api/match", strings.NewReader("skin=light&target=skin:1,2,3&most=4&load=9&atmost=1"))
+		r, _ := http.NewRequest("POST", s.URL()+"api/job/match", strings.NewReader(doc("skin=light&target=skin:1,2,3&max=4&load-max=9")))
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
 		close(began)

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/json"
 	"encoding/hex"
 	"fmt"
 	"html/template"
@@ -28,12 +29,32 @@ type home struct {
 	Bases      []batch.Base
 	Lights     []colour.Illuminant
 	Dancers    []demo.Dancer
-	MaxLoad    float64
+	Fields     string // what each job understands, as JSON
 	Book       bool
 	Drawer     string
 	Powders    int
 	EqualRange float64
 	Advice     []string
+}
+
+// fieldsOf names the fields of each job a page may ask for.
+func fieldsOf(jobs []*job.Job) string {
+	names := map[string][]string{}
+	for _, j := range jobs {
+		if j.New == nil || j.Local != "" {
+			continue
+		}
+		for _, f := range job.NewDoc(j).Fields() {
+			if !f.Local && f.Reads != job.AFile {
+				names[j.Name] = append(names[j.Name], f.Name)
+			}
+		}
+	}
+	data, err := json.Marshal(names)
+	if err != nil {
+		panic(err) // not so: these are names
+	}
+	return string(data)
 }
 
 // family is powders of one kind.
@@ -51,7 +72,7 @@ var templateFuncs = template.FuncMap{
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), MaxLoad: 12, Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
 	var err error
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err

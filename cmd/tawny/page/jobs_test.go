@@ -12,27 +12,30 @@ import (
 )
 
 // long is a search of about a hundred thousand subsets.
-const long = "skin=light&target=skin:1,4,5&load=9&atmost=1&most=4"
+var long = doc("skin=light&target=skin:1,4,5&load-max=9&max=4")
 
 // A search sends how far it is, rising, and then the result with what tells
 // its blends apart.
 func TestSearchStreams(t *testing.T) {
 	s := serve(t, nil)
-	r := call(t, s, "POST", "/api/match", long, nil)
-	lines := bufio.NewScanner(r.Body)
-	lines.Buffer(nil, 1<<20)
+	r := call(t, s, "POST", "/api/job/match", long, lines)
+	sent := bufio.NewScanner(r.Body)
+	sent.Buffer(nil, 1<<20)
 	last, n := -1.0, 0
 	var result struct {
-		Blends []struct{ LoadPercent float64 }
-		Apart  []string
+		Request struct{ Job string }
+		Blends  []struct {
+			LoadPercent float64
+			Apart       string
+		}
 	}
-	for lines.Scan() {
+	for sent.Scan() {
 		var l struct {
 			Progress float64
 			Result   json.RawMessage
 			Error    string
 		}
-		if err := json.Unmarshal(lines.Bytes(), &l); err != nil || l.Error != "" {
+		if err := json.Unmarshal(sent.Bytes(), &l); err != nil || l.Error != "" {
 			t.Fatalf("line %d: %v %s", n, err, l.Error)
 		}
 		if l.Progress < last {
@@ -46,8 +49,8 @@ func TestSearchStreams(t *testing.T) {
 			}
 		}
 	}
-	if n < 2 || len(result.Blends) == 0 || len(result.Apart) != len(result.Blends) {
-		t.Errorf("%d lines, %d blends, %d words", n, len(result.Blends), len(result.Apart))
+	if n < 2 || len(result.Blends) == 0 || result.Blends[0].Apart == "" || result.Request.Job != "match" {
+		t.Errorf("%d lines, result %+v", n, result)
 	}
 }
 
@@ -58,7 +61,7 @@ func TestAbandonedSearchEnds(t *testing.T) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		r, _ := http.NewRequestWithContext(ctx, "POST", s.URL()+"api/match", strings.NewReader(long))
+		r, _ := http.NewRequestWithContext(ctx, "POST", s.URL()+"api/job/match", strings.NewReader(long))
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
 		if resp, err := http.DefaultClient.Do(r); err == nil {
@@ -89,7 +92,7 @@ func TestNothingFits(t *testing.T) {
 			q += "&without=" + strings.ReplaceAll(p.Name, " ", "+")
 		}
 	}
-	got := text(t, call(t, s, "POST", "/api/match", q, nil))
+	got := text(t, call(t, s, "POST", "/api/job/match", doc(q), nil))
 	if !strings.Contains(got, `"error":"`) || strings.Contains(got, `"result"`) {
 		t.Errorf("answered %.300s", got)
 	}
@@ -100,20 +103,22 @@ func TestNothingFits(t *testing.T) {
 // greater one always does.
 func TestReach(t *testing.T) {
 	s := serve(t, nil)
-	got := text(t, call(t, s, "POST", "/api/reach", "skin=brown&target=skin:8,6,4&load=1&most=2", nil))
-	lines := strings.Split(strings.TrimSpace(got), "\n")
+	got := text(t, call(t, s, "POST", "/api/job/match", doc("skin=brown&target=skin:8,6,4&load=1&max=2&reach=true"), nil))
 	var l struct {
-		Result struct {
+		Reach struct {
 			Load *struct {
 				LoadPercent float64
 				DeltaE00    float64
 			}
 		}
 	}
-	if err := json.Unmarshal([]byte(lines[len(lines)-1]), &l); err != nil {
+	if err := json.Unmarshal([]byte(got), &l); err != nil {
 		t.Fatalf("%v in %.300s", err, got)
 	}
-	if l.Result.Load == nil || l.Result.Load.LoadPercent <= 1 {
-		t.Errorf("no greater load comes nearer: %.300s", lines[len(lines)-1])
+	if l.Reach.Load == nil || l.Reach.Load.LoadPercent <= 1 {
+		t.Errorf("no greater load comes nearer: %.300s", got)
 	}
 }
+
+// lines asks for progress, as the page does of a search.
+func lines(r *http.Request) { r.Header.Set("Accept", linesType) }

@@ -76,14 +76,14 @@ func TestJourney(t *testing.T) {
 				chromedp.Location(&address),
 				// The page is never wider than the screen.
 				chromedp.Evaluate(`String(document.documentElement.scrollWidth - innerWidth)`, &wide),
-				chromedp.SetValue("#name", "Opening night"),
-				chromedp.Evaluate(`document.getElementById("name").dispatchEvent(new Event("input"))`, nil),
+				chromedp.SetValue("#title", "Opening night"),
+				chromedp.Evaluate(`document.getElementById("title").dispatchEvent(new Event("input"))`, nil),
 				browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithDownloadPath(down),
-				chromedp.Click(`a[href^="/card.png"]`),
+				chromedp.Click(`a[href^="/file/card/card.png"]`),
 				chromedp.Click("#save-batch"),
 				until("the batch is kept", `document.getElementById("kept").textContent.includes("in the book")`),
 				chromedp.Text("#kept", &kept),
-				until("the book lists it", `[...document.querySelectorAll("#book-body a")].some((a) => a.textContent.includes("Opening night"))`),
+				until("the book lists it", `[...document.querySelectorAll("#book-body .lines span")].some((a) => a.textContent.includes("Opening night"))`),
 			)
 			if err != nil {
 				t.Fatalf("%v; verdict %q", err, verdict)
@@ -94,7 +94,7 @@ func TestJourney(t *testing.T) {
 			if !strings.Contains(verdict, "off by") {
 				t.Errorf("verdict %q does not say how far off", verdict)
 			}
-			checkCard(t, filepath.Join(down, "opening-night.png"))
+			checkCard(t, filepath.Join(down, "opening-night-card.png"))
 			checkBook(t, path, second, kept)
 
 			// A link brings it all back.

@@ -5,7 +5,9 @@ import (
 	"image"
 	_ "image/jpeg" // for their sizes, before anything is decoded
 	_ "image/png"
+	"io"
 	"net/http"
+	"net/url"
 	"regexp"
 	"strings"
 	"sync"
@@ -142,9 +144,14 @@ type measured struct {
 // serveMeasure measures one area of a photo against what is known in it:
 // "known" and "at" in pairs, and "area".
 func (s *Server) serveMeasure(w http.ResponseWriter, r *http.Request) {
-	q, err := posted(w, r)
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxDocument))
 	if err != nil {
-		s.fail(w, err)
+		s.fail(w, ask("", "the marks are too many or broke off"))
+		return
+	}
+	q, err := url.ParseQuery(string(body))
+	if err != nil {
+		s.fail(w, ask("", "the marks are not understood"))
 		return
 	}
 	p := s.photos.find(q.Get("id"))

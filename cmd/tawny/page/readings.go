@@ -5,6 +5,7 @@ import (
 	"io"
 	"net/http"
 
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/reading"
 )
@@ -68,7 +69,7 @@ func (s *Server) serveReading(w http.ResponseWriter, r *http.Request) {
 		one := sampleView{Name: m.Name, Lab: m.Lab}
 		switch {
 		case m.Spectrum != nil:
-			one.Skin = formatBands(m.Reading)
+			one.Skin = job.FormatBands(m.Reading)
 		case m.Viewing == nil || m.Viewing == colour.D65:
 			one.Skin = m.Reading.String()
 		default:

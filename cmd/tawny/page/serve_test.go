@@ -2,7 +2,9 @@ package page
 
 import (
 	"context"
+	"encoding/json"
 	"log"
+	"net/url"
 	"path/filepath"
 	"testing"
 )
@@ -33,3 +35,16 @@ func serve(t testing.TB, change func(*Config)) *Server {
 type testWriter struct{ t testing.TB }
 
 func (w testWriter) Write(p []byte) (int, error) { w.t.Logf("%s", p); return len(p), nil }
+
+// doc is a query as the document of a request.
+func doc(query string) string {
+	q, err := url.ParseQuery(query)
+	if err != nil {
+		return query
+	}
+	data, err := json.Marshal(map[string][]string(q))
+	if err != nil {
+		panic(err) // not so: these are texts
+	}
+	return string(data)
+}

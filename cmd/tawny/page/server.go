@@ -15,6 +15,7 @@ import (
 	"sync"
 	"time"
 
+	"tawny/blend/film"
 	"tawny/cmd/tawny/job"
 )
 
@@ -78,7 +79,7 @@ func New(cfg Config) (*Server, error) {
 	if s.home, err = s.newHome(); err != nil {
 		return nil, err
 	}
-	if _, err := s.drawers.Open(defaultIndex); err != nil {
+	if _, err := s.drawers.Open(film.DefaultIndex); err != nil {
 		return nil, err
 	}
 	if err := s.listen(); err != nil {

@@ -2,7 +2,6 @@ package page
 
 import (
 	"context"
-	"errors"
 	"sync"
 
 	"tawny/blend/book"
@@ -27,7 +26,7 @@ func (s *shelf) open(ctx context.Context) (*book.Book, error) {
 	}
 	b, err := book.Open(ctx, s.path)
 	if err != nil {
-		return nil, bookError(err)
+		return nil, err
 	}
 	s.book = b
 	return b, nil
@@ -41,19 +40,5 @@ func (s *shelf) close() error {
 	}
 	err := s.book.Close()
 	s.book = nil
-	return err
-}
-
-// bookError passes on what the maker can do something about.
-func bookError(err error) error {
-	for _, known := range []error{book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrInUse} {
-		if errors.Is(err, known) {
-			return ask("", "%v", err)
-		}
-	}
-	var f *book.FieldError
-	if errors.As(err, &f) {
-		return ask(f.Field, "%v", err)
-	}
 	return err
 }

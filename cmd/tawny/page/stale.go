@@ -14,6 +14,7 @@ import (
 // since the request's context ends.
 const (
 	tabHeader  = "X-Tawny-Tab"
+	kindHeader = "X-Tawny-Kind"
 	turnHeader = "X-Tawny-Turn"
 )
 
@@ -37,10 +38,10 @@ type turn struct {
 
 // begin enters a request. It returns the context to work under and what to
 // call when done, or ok false where a newer request has been.
-func (t *turns) begin(r *http.Request, kind string) (ctx context.Context, done func(), ok bool) {
-	tab := r.Header.Get(tabHeader)
+func (t *turns) begin(r *http.Request) (ctx context.Context, done func(), ok bool) {
+	tab, kind := r.Header.Get(tabHeader), r.Header.Get(kindHeader)
 	number, err := strconv.ParseInt(r.Header.Get(turnHeader), 10, 64)
-	if tab == "" || len(tab) > 64 || err != nil {
+	if tab == "" || len(tab)+len(kind) > 128 || err != nil {
 		// Not from the page: nothing to compare with.
 		return r.Context(), func() {}, true
 	}

@@ -8,24 +8,25 @@ import (
 	"testing"
 )
 
-func inTurn(tab string, n int) *http.Request {
+func inTurn(tab, kind string, n int) *http.Request {
 	r := httptest.NewRequest("POST", "/", nil)
 	r.Header.Set(tabHeader, tab)
+	r.Header.Set(kindHeader, kind)
 	r.Header.Set(turnHeader, fmt.Sprint(n))
 	return r
 }
 
 func TestNewerStopsOlder(t *testing.T) {
 	var ts turns
-	one, done1, ok := ts.begin(inTurn("a", 1), "match")
+	one, done1, ok := ts.begin(inTurn("a", "match", 1))
 	if !ok {
 		t.Fatal("the first was turned away")
 	}
-	other, done2, _ := ts.begin(inTurn("b", 1), "match")
+	other, done2, _ := ts.begin(inTurn("b", "match", 1))
 	defer done2()
-	kind, done3, _ := ts.begin(inTurn("a", 1), "live")
+	kind, done3, _ := ts.begin(inTurn("a", "live", 1))
 	defer done3()
-	two, done4, ok := ts.begin(inTurn("a", 2), "match")
+	two, done4, ok := ts.begin(inTurn("a", "match", 2))
 	if !ok {
 		t.Fatal("the newer was turned away")
 	}
@@ -35,7 +36,7 @@ func TestNewerStopsOlder(t *testing.T) {
 	if other.Err() != nil || kind.Err() != nil || two.Err() != nil {
 		t.Error("another tab, kind or the newer itself was stopped")
 	}
-	if _, _, ok := ts.begin(inTurn("a", 1), "match"); ok {
+	if _, _, ok := ts.begin(inTurn("a", "match", 1)); ok {
 		t.Error("an older one that came late was let in")
 	}
 	done1()
@@ -51,7 +52,7 @@ func TestNewerStopsOlder(t *testing.T) {
 func TestTabsAreBounded(t *testing.T) {
 	var ts turns
 	for i := range 10 * maxTabs {
-		_, done, _ := ts.begin(inTurn(fmt.Sprint("tab", i), 1), "live")
+		_, done, _ := ts.begin(inTurn(fmt.Sprint("tab", i), "live", 1))
 		done()
 	}
 	if len(ts.now) > maxTabs {

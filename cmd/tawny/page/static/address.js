@@ -14,11 +14,27 @@ const first = { skin: "light", target: "skin:1,4,5", load: "4" };
 export const get = (key, or = "") => chosen.get(key) ?? first[key] ?? or;
 export const all = (key) => chosen.getAll(key);
 
-// asked returns all that is chosen, with some keys changed, for a request.
-export function asked(changes = {}) {
+// What each job understands, as its declaration has it.
+const fields = JSON.parse(document.querySelector('meta[name="tawny-fields"]').content);
+
+function choice(changes) {
   const q = new URLSearchParams(chosen);
-  for (const key in first) if (!q.has(key)) q.set(key, first[key]);
+  for (const key in first) if (!q.has(key) && !(key === "load" && q.has("load-max"))) q.set(key, first[key]);
   put(q, changes);
+  return q;
+}
+
+// asked is the request of a job: what is chosen of its fields, some changed.
+export function asked(job, changes = {}) {
+  const q = choice(changes), doc = { job, version: 2 };
+  for (const key of fields[job]) if (q.has(key)) doc[key] = q.getAll(key);
+  return doc;
+}
+
+// query is the same for a link.
+export function query(job, changes = {}) {
+  const q = choice(changes);
+  for (const key of new Set(q.keys())) if (!fields[job].includes(key)) q.delete(key);
   return q.toString();
 }
 
@@ -41,6 +57,13 @@ export function settle(changes = {}) {
   end = place;
   history.pushState({ place }, "", at === "?" ? location.pathname : at);
   tell(false);
+}
+
+// open puts a kept request in place of all that is chosen.
+export function open(doc) {
+  chosen = new URLSearchParams();
+  settle(doc);
+  tell(true);
 }
 
 export function undo() { if (place > 0) history.back(); }

@@ -14,21 +14,21 @@ export class Trouble extends Error {
   }
 }
 
-function headers(kind) {
+function headers(kind, lines) {
   const turn = (turns.get(kind) || 0) + 1;
   turns.set(kind, turn);
-  return { "X-Tawny-Token": token, "X-Tawny-Tab": tab, "X-Tawny-Turn": String(turn) };
+  return { "X-Tawny-Token": token, "X-Tawny-Tab": tab, "X-Tawny-Kind": kind, "X-Tawny-Turn": String(turn), ...(lines ? { Accept: "application/x-ndjson" } : {}) };
 }
 
 // send posts a body and returns the response, or throws a Trouble. One request
 // of a kind runs at a time: a newer one stops the older, here and there.
-async function send(path, body, kind) {
+async function send(path, body, kind, lines = false) {
   running.get(kind)?.abort();
   const stopper = new AbortController();
   running.set(kind, stopper);
   let response;
   try {
-    response = await fetch(path, { method: "POST", body, headers: headers(kind), signal: stopper.signal });
+    response = await fetch(path, { method: "POST", body, headers: headers(kind, lines), signal: stopper.signal });
   } catch (e) {
     if (e.name === "AbortError") throw new Trouble("stopped", "", true);
     throw new Trouble("tawny does not answer. Is it still running?");
@@ -45,25 +45,26 @@ async function refused(response) {
 
 export function stop(kind) { running.get(kind)?.abort(); }
 
+const at = (doc) => "/api/job/" + doc.job.replaceAll(" ", "/");
+
+// json posts something that is no job: a file, or marks on a photo.
 export async function json(path, body, kind = path) {
   return (await send(path, body, kind)).json();
 }
 
-export async function view(path) {
-  let response;
-  try { response = await fetch(path); } catch { throw new Trouble("tawny does not answer. Is it still running?"); }
-  if (!response.ok) await refused(response);
-  return response.json();
+// job posts a request and returns its result.
+export async function job(doc, kind = doc.job) {
+  return (await send(at(doc), JSON.stringify(doc), kind)).json();
 }
 
-export async function picture(path, body, kind) {
-  const response = await send(path, body, kind);
+export async function picture(doc) {
+  const response = await send("/api/picture", JSON.stringify(doc), "picture");
   return { blob: await response.blob(), grain: response.headers.get("X-Tawny-Grain"), glints: Number(response.headers.get("X-Tawny-Glints")) };
 }
 
 // stream reads lines of progress, then the result.
-export async function stream(path, body, kind, onProgress) {
-  const response = await send(path, body, kind);
+export async function stream(doc, kind, onProgress) {
+  const response = await send(at(doc), JSON.stringify(doc), kind, true);
   const reader = response.body.getReader();
   const text = new TextDecoder();
   let rest = "";

@@ -15,7 +15,7 @@ export function setMatch(m, kept, onPick) {
   match = m;
   if (kept) {
     m.blends.push(kept);
-    m.apart.push("as it was kept");
+    kept.apart = "as it was kept";
   }
   const wanted = address.all("part").map(nameOf);
   pick = kept ? m.blends.length - 1 : Math.max(0, m.blends.findIndex((b) => sameSet(b.parts.map((p) => p.powder), wanted)));
@@ -30,7 +30,7 @@ export function setMatch(m, kept, onPick) {
     const text = element("span");
     const of = element("span", blendText(b.parts), "of");
     const off = element("span", `${offText(b)}. `, "off");
-    if (m.apart[i]) { off.append(element("b", m.apart[i]), "."); }
+    if (b.apart) { off.append(element("b", b.apart), "."); }
     off.append(` Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`);
     text.append(of, off);
     row.append(radio, tint(b.hex), text);

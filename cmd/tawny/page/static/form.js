@@ -47,16 +47,16 @@ export function fill() {
   if (m) {
     slide("to-l", m[1]); slide("to-c", m[2]); slide("to-h", m[3]);
   } else byId("target-text").value = target;
-  slide("load", address.get("load"));
-  form.elements.atmost.value = address.get("atmost");
+  const most = address.get("load-max");
+  slide("load", most || address.get("load"));
+  form.elements.atmost.value = most ? "1" : "";
   const apply = address.get("apply", "smoothed");
   let named = false;
   for (const a of form.elements.apply) named = (a.checked = a.value === apply) || named;
   byId("apply-own").hidden = named;
   byId("apply-own").textContent = named ? "" : `Now ${Number(apply)} mg/cm², none of the three.`;
-  for (const [id, or] of [["light", "D65"], ["area", "body"], ["most", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
-  form.elements.both.checked = address.get("both") === "1";
-  form.elements.stock.checked = address.get("stock") === "1";
+  for (const [id, or] of [["illuminant", "D65"], ["area", "body"], ["max", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
+  for (const name of ["both-lights", "in-stock"]) form.elements[name].checked = address.get(name) === "true";
   const out = new Set(address.all("without"));
   for (const p of form.elements.powder) p.checked = !out.has(p.value);
   form.elements.size.value = address.get("containers") ? "containers" : "grams";
@@ -64,7 +64,7 @@ export function fill() {
   byId("containers").value = address.get("containers", "8");
   byId("ml").value = address.get("ml", "30");
   slide("turn", address.get("turn", "10"));
-  byId("name").value = address.get("name");
+  byId("title").value = address.get("title");
   for (const s of document.querySelectorAll(".slide input")) label(s);
   follow();
 }
@@ -113,7 +113,10 @@ function read(at) {
       return form.elements.size.value === "grams"
         ? { grams: byId("grams").value, containers: "", ml: "" }
         : { grams: "", containers: byId("containers").value, ml: byId("ml").value };
-    case "both": case "stock": return { [at.name]: at.checked ? "1" : "" };
+    case "load": case "atmost": return form.elements.atmost.value
+      ? { "load-max": byId("load").value, load: "" }
+      : { load: byId("load").value, "load-max": "" };
+    case "both-lights": case "in-stock": return { [at.name]: at.checked ? "true" : "" };
     default: return at.name ? { [at.name]: at.value } : {};
   }
 }
@@ -127,7 +130,7 @@ const still = new Set(["grams", "containers", "ml", "size", "balance"]);
 // bind calls changed(search) while a control moves and settled(search) after.
 export function bind(changed, settled) {
   const name = (at) => at.name || at.id;
-  const search = (at) => !still.has(name(at)) || form.elements.stock.checked;
+  const search = (at) => !still.has(name(at)) || form.elements["in-stock"].checked;
   form.addEventListener("input", (e) => {
     if (e.target.type !== "range") return;
     label(e.target);

@@ -5,31 +5,29 @@ import * as ask from "./ask.js";
 import * as book from "./book.js";
 import { byId, trouble } from "./words.js";
 
-let query = () => "";
+let parts = () => [];
 let skinName = "";
 
-export function bind(q) {
-  query = q;
-  byId("name").addEventListener("input", () => { address.attempt({ name: byId("name").value.trim() }); follow(); });
-  byId("name").addEventListener("change", () => address.settle());
-  byId("save-blend")?.addEventListener("click", () => save("/api/book/blend"));
+export function bind(current) {
+  parts = current;
+  byId("title").addEventListener("input", () => { address.attempt({ title: byId("title").value.trim() }); follow(); });
+  byId("title").addEventListener("change", () => address.settle());
   byId("save-skin")?.addEventListener("click", saveSkin);
-  byId("save-batch")?.addEventListener("click", () => save("/api/book/batch"));
+  byId("save-batch")?.addEventListener("click", save);
 }
 
 // follow keeps the links on the blend at hand.
 export function follow(skin) {
   if (skin) skinName = skin;
-  byId("name").placeholder = skinName ? "Blend for " + skinName : "";
-  const q = query();
-  for (const a of document.querySelectorAll("a[data-export]")) a.href = a.pathname + "?" + q;
+  byId("title").placeholder = skinName ? "Blend for " + skinName : "";
+  for (const a of document.querySelectorAll("a[data-export]")) a.href = a.pathname + "?" + address.query(a.dataset.job, { part: parts() });
 }
 
-async function save(path) {
+async function save() {
   const kept = byId("kept");
   try {
-    const r = await ask.json(path, query());
-    kept.textContent = r.says;
+    const r = await ask.job(address.asked("book save", { part: parts() }));
+    kept.textContent = `It is in the book as blend ${r.blendId} and batch ${r.batchId}${r.client ? ", for " + r.client : ""}, to be weighed.`;
     trouble(null);
     await book.list();
   } catch (e) {
@@ -38,9 +36,10 @@ async function save(path) {
 }
 
 async function saveSkin() {
-  const kept = byId("skin-kept");
+  const kept = byId("skin-kept"), name = byId("skin-name").value.trim(), client = byId("skin-client").value.trim();
   try {
-    const r = await ask.json("/api/book/skin", address.asked({ skinname: byId("skin-name").value.trim(), client: byId("skin-client").value.trim() }));
+    if (client && !book.knows(client)) await ask.job({ job: "book add client", name: client });
+    const r = await ask.job({ job: "book add skin", colour: address.get("skin"), name, ...(client ? { client } : {}) });
     kept.textContent = r.says;
     await book.list();
   } catch (e) {

@@ -92,7 +92,7 @@ const drawPicture = ask.latest(async () => {
   try {
     const arm = byId("arm"), dots = Math.min(2, devicePixelRatio || 1);
     const wide = Math.min(1200, Math.round(arm.clientWidth * dots)), high = Math.min(400, Math.round(arm.clientHeight * dots));
-    const p = await ask.picture(`/api/picture?wide=${wide}&high=${high}`, address.asked({ part: statedParts(b.parts) }), "picture");
+    const p = await ask.picture(address.asked("arm", { part: statedParts(b.parts), wide, high }));
     if (b !== shown) return;
     const old = pictureURL;
     pictureURL = URL.createObjectURL(p.blob);

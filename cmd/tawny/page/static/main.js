@@ -17,12 +17,11 @@ import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./word
 const searchDelay = 220; // ms after the last move; a search is not worth less
 
 // withParts is all that is chosen and the blend at hand, for a request.
-const withParts = () => address.asked({ part: blends.currentParts() });
-const asked = () => address.asked();
+const withParts = (job) => address.asked(job, { part: blends.currentParts() });
 
 const live = ask.latest(async () => {
   try {
-    const v = await ask.json("/api/live", withParts(), "live");
+    const v = await ask.job(withParts("live"));
     form.fault("", "");
     trouble(null);
     look.show(v);
@@ -51,7 +50,7 @@ async function search() {
   byId("bar").value = 0;
   byId("bar-says").textContent = "Searching…";
   try {
-    const m = await ask.stream("/api/match", asked(), "match", (x) => {
+    const m = await ask.stream(address.asked("match"), "match", (x) => {
       byId("bar").value = x;
       byId("bar-says").textContent = `${Math.round(100 * x)} % searched`;
     });
@@ -73,7 +72,7 @@ async function found(m) {
   const wanted = address.all("part");
   let kept = null;
   if (wanted.length && !m.blends.some((b) => sameSet(b.parts.map((p) => p.powder), wanted.map(nameOf)))) {
-    try { kept = (await ask.json("/api/blend", asked(), "kept")).blend; } catch (e) { trouble(e); }
+    try { kept = (await ask.job(address.asked("card"), "kept")).blend; } catch (e) { trouble(e); }
   }
   blends.setMatch(m, kept, picked);
   reach.offer(m);
@@ -135,11 +134,11 @@ function change(changes) {
 readings.bind((text) => take("skin", text));
 photo.bind(take);
 book.bind(take);
-reach.bind(asked, change);
+reach.bind(change);
 
 form.fill();
-keep.bind(withParts);
-pins.bind(() => blends.current(), asked);
-sides.bind(asked);
+keep.bind(() => blends.currentParts());
+pins.bind(() => blends.current());
+sides.bind();
 live();
 searchSoon(0);

@@ -7,12 +7,10 @@ import { directions } from "./look.js";
 
 const most = 6;
 let current = () => null;
-let asked = () => "";
 let timer = 0;
 
-export function bind(blend, query) {
+export function bind(blend) {
   current = blend;
-  asked = query;
   byId("pin").addEventListener("click", () => {
     const b = current();
     if (!b) return;
@@ -38,10 +36,7 @@ export const refresh = ask.latest(async () => {
   const list = [];
   for (const pin of pins) {
     try {
-      const q = new URLSearchParams(asked());
-      q.delete("part");
-      for (const p of pin.split("|")) q.append("part", p);
-      list.push(card((await ask.json("/api/blend", q.toString(), "pin")).blend, pin));
+      list.push(card((await ask.job(address.asked("card", { part: pin.split("|") }), "pin")).blend, pin));
     } catch (e) {
       if (e.stale) return;
       const div = element("div", "", "version");

@@ -1,14 +1,13 @@
 // What would come nearer a shade that is out of reach.
 
+import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, fixed, capital, tell } from "./words.js";
 
 let attempt = () => {};
-let asked = () => "";
 
 // bind calls try(changes) where she wants to see one of the ways.
-export function bind(query, onTry) {
-  asked = query;
+export function bind(onTry) {
   attempt = onTry;
   byId("reach").addEventListener("click", run);
   byId("reach-stop").addEventListener("click", () => ask.stop("reach"));
@@ -24,9 +23,9 @@ export function offer(m) {
 async function run() {
   byId("reach-progress").hidden = false;
   try {
-    const r = await ask.stream("/api/reach", asked(), "reach", () => {});
+    const r = (await ask.stream(address.asked("match", { reach: "true" }), "reach", () => {})).reach;
     const ways = [];
-    if (r.load) ways.push(way(r.load, { load: fixed(r.load.loadPercent, 2), atmost: "" }));
+    if (r.load) ways.push(way(r.load, { load: fixed(r.load.loadPercent, 2), "load-max": "" }));
     if (r.coverage) ways.push(way(r.coverage, { apply: r.coverage.applyMgCm2.toPrecision(3) }));
     for (const p of r.powders || []) ways.push(way(p));
     if (r.together) ways.push(way(r.together));

@@ -6,11 +6,9 @@ import * as form from "./form.js";
 import { byId, element, tint, blendText, offText, fixed, capital, tell, trouble } from "./words.js";
 import { directions } from "./look.js";
 
-let asked = () => "";
 let timer = 0;
 
-export function bind(query) {
-  asked = query;
+export function bind() {
   byId("sides").addEventListener("click", () => { address.settle({ turn: byId("turn").value }); run(); byId("warmcool").scrollIntoView(); });
   byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); run(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
@@ -34,7 +32,7 @@ async function run() {
   byId("warmcool").hidden = false;
   byId("side-progress").hidden = false;
   try {
-    const r = await ask.stream("/api/compare", asked(), "compare", (x) => { byId("side-bar").value = x; });
+    const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
     const list = byId("versions");
     list.replaceChildren(version("Cooler", r.cool), version("Warmer", r.warm));
     list.append(element("p", `The two differ by ${fixed(r.betweenDeltaE00)}.`, "says"));

@@ -4,7 +4,6 @@ import (
 	"sync"
 
 	"tawny/blend/palette"
-	"tawny/colour"
 )
 
 // Drawers keeps one drawer computed for each binder it was asked for, so that
@@ -33,20 +32,4 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	}
 	d.by[binder] = p
 	return p, nil
-}
-
-// Using returns the input with its powders taken from kept drawers.
-func (in Input) Using(d *Drawers) Input {
-	in.drawers = d
-	if d != nil {
-		in.Drawer = d.Path
-	}
-	return in
-}
-
-// WithSkin returns the input with a skin that was read into memory; Skin then
-// only says what was written.
-func (in Input) WithSkin(r colour.Reading) Input {
-	in.reading = &r
-	return in
 }

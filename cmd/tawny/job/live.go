@@ -2,16 +2,11 @@ package job
 
 import (
 	"context"
+	"strings"
 
+	"tawny/blend/search"
 	"tawny/colour"
 )
-
-// LiveInput is what a moving slider asks: the same powders as before on a
-// skin, for a target or a load that has just changed.
-type LiveInput struct {
-	Input
-	Powders []string // of the blend so far; none asks for skin and target alone
-}
 
 // LiveResult is what is seen while a slider moves.
 type LiveResult struct {
@@ -24,9 +19,9 @@ type LiveResult struct {
 	Reach string `json:"reach,omitempty"`
 }
 
-// Live works out skin and target, and the best shares of the given powders:
+// live works out skin and target, and the best shares of the given powders:
 // a match among them alone, which takes a few milliseconds.
-func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
+func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error) {
 	s, err := in.open()
 	if err != nil {
 		return nil, err
@@ -44,7 +39,7 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 		return nil, err
 	}
 	r.Target = &t.view
-	if len(in.Powders) == 0 {
+	if len(powders) == 0 {
 		return r, nil
 	}
 	if err := s.openDrawer(); err != nil {
@@ -52,8 +47,8 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 	}
 	s.quick = true
 	// Only these powders, whatever else was wished for.
-	s.in.Only, s.in.Without, s.in.Must = in.Powders, nil, nil
-	s.in.AtLeast, s.in.Most, s.in.Keep = nil, len(in.Powders), 1
+	s.in.Only, s.in.Without, s.in.Must = powders, nil, nil
+	s.in.AtLeast, s.in.Most, s.in.Keep = nil, len(powders), 1
 	m, err := s.match(ctx, t, nil)
 	switch {
 	case ctx.Err() != nil:
@@ -64,4 +59,37 @@ func Live(ctx context.Context, in LiveInput) (*LiveResult, error) {
 	}
 	r.Blend = &m.Blends[0]
 	return r, nil
+}
+
+var liveJob = &Job{
+	Name:    "live",
+	Short:   "Follow a slider: skin, shade and the best shares of the powders so far",
+	Follows: true,
+	New: func() Task {
+		in := &Input{}
+		var parts []string
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q, err := in.ready(env)
+			if err != nil {
+				return nil, err
+			}
+			if len(parts) > search.MostPowders {
+				return nil, faultf("part", "names %d powders; at most %d is accepted", len(parts), search.MostPowders)
+			}
+			var powders []string
+			for _, p := range parts {
+				name, _, _ := strings.Cut(p, "=")
+				powders = append(powders, name)
+			}
+			return q.live(ctx, powders)
+		}, in.matchGroups(Group{"Blend", []Field{partField(&parts)}})...)
+	},
+}
+
+// Show writes the blend.
+func (r *LiveResult) Show(s *Screen) {
+	s.skinLine(&r.Skin)
+	if r.Blend != nil {
+		s.blend(r.Blend, true)
+	}
 }

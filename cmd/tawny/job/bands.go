@@ -1,4 +1,4 @@
-package page
+package job
 
 import (
 	"fmt"
@@ -9,13 +9,13 @@ import (
 	"tawny/colour"
 )
 
-// bandsPrefix begins a skin that is carried in the address as its spectrum:
+// bandsPrefix begins a colour that is given as its spectrum:
 // 36 whole numbers, ten-thousandths of reflectance, 380 to 730 nm by 10.
 const bandsPrefix = "bands:"
 
-// formatBands writes a spectrum for an address. A ten-thousandth is well under
-// what instruments repeat (common practice: 0.0005 and more).
-func formatBands(r colour.Reading) string {
+// FormatBands writes a spectrum as a colour that can be typed. A ten-thousandth
+// is well under what instruments repeat (common practice: 0.0005 and more).
+func FormatBands(r colour.Reading) string {
 	var b strings.Builder
 	b.WriteString(bandsPrefix)
 	for j, v := range r.Spectrum {

@@ -1,0 +1,266 @@
+package page
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+	"time"
+
+	"tawny/cmd/tawny/job"
+)
+
+// The page is a face of the jobs: it posts a job's request document and gets
+// its result document. What is only the page's is the order in which requests
+// are answered, how far work is, and what may be asked at all.
+func (s *Server) jobs(mux *http.ServeMux) {
+	mux.HandleFunc("POST /api/job/{name...}", s.serveJob)
+	mux.HandleFunc("POST /api/picture", s.servePicture)
+	mux.HandleFunc("GET /file/{path...}", s.serveFile)
+	s.readings(mux)
+}
+
+// askError is a fault of one field of a request, in words for the maker.
+type askError struct {
+	Field string
+	Says  string
+}
+
+func (e *askError) Error() string { return e.Says }
+
+func ask(field, format string, args ...any) error {
+	return &askError{field, fmt.Sprintf(format, args...)}
+}
+
+// maxDocument bounds a request: a usual one is under 1 kB, one that leaves out
+// most of a large drawer about 10 kB.
+const maxDocument = 16 << 10
+
+// document begins the request of a job that a page may ask for, and fills it.
+func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
+	j := job.Find(name)
+	switch {
+	case j == nil || j.New == nil:
+		return nil, ask("", "tawny does nothing called %.40q", name)
+	case j.Local != "":
+		return nil, ask("", "tawny %s is for the command line: %s", name, j.Local)
+	}
+	d := job.NewDoc(j)
+	if err := fill(d); err != nil {
+		return nil, err
+	}
+	return d, locked(d)
+}
+
+// posted reads the document of a request for a job.
+func (s *Server) posted(w http.ResponseWriter, r *http.Request, name string) (*job.Doc, error) {
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxDocument))
+	if err != nil {
+		return nil, ask("", "the request is too long or broke off")
+	}
+	return document(name, func(d *job.Doc) error { return d.Read(body) })
+}
+
+// env is what this page lends a job.
+func (s *Server) env(progress func(float64)) *job.Env {
+	return &job.Env{
+		Now: time.Now, Progress: progress, Drawers: s.drawers,
+		Workers: 1, // the other processor follows the sliders
+		Book:    job.Book{File: s.cfg.Book, Now: time.Now, Open: s.shelf.open},
+	}
+}
+
+// serveJob answers a job's document with its result. A browser that accepts
+// lines is told how far long work is.
+func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
+	name := strings.ReplaceAll(r.PathValue("name"), "/", " ")
+	ctx, done, ok := s.turns.begin(r)
+	if !ok {
+		s.fail(w, context.Canceled)
+		return
+	}
+	defer done()
+	d, err := s.posted(w, r, name)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	if r.Header.Get("Accept") == linesType {
+		s.stream(ctx, w, d)
+		return
+	}
+	if d.Job.Searches {
+		if err := take(ctx, s.long); err != nil {
+			s.fail(w, err)
+			return
+		}
+		defer give(s.long)
+	}
+	data, err := s.answerOf(ctx, d, nil)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.Write(data)
+}
+
+func (s *Server) answerOf(ctx context.Context, d *job.Doc, progress func(float64)) ([]byte, error) {
+	v, err := d.Do(ctx, s.env(progress))
+	if err != nil {
+		return nil, err
+	}
+	return job.Answer(d, v)
+}
+
+const linesType = "application/x-ndjson"
+
+// line is one line of a stream: progress, then the result or an error.
+type line struct {
+	Progress float64         `json:"progress"`
+	Result   json.RawMessage `json:"result,omitempty"`
+	*fault
+}
+
+// stream runs long work in its turn and sends how far it is.
+func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) {
+	if err := take(ctx, s.long); err != nil {
+		s.fail(w, err)
+		return
+	}
+	defer give(s.long)
+	// The work runs beside the sending, since a slow reader must not slow it.
+	share := make(chan float64, 1)
+	type outcome struct {
+		data []byte
+		err  error
+	}
+	end := make(chan outcome, 1)
+	go func() {
+		var o outcome
+		defer func() {
+			if e := recover(); e != nil {
+				s.cfg.Log.Printf("fault in %s: %v", d.Job.Name, e)
+				o = outcome{nil, errors.New("the search failed")}
+			}
+			end <- o
+		}()
+		o.data, o.err = s.answerOf(ctx, d, func(x float64) {
+			select {
+			case share <- x:
+			default:
+			}
+		})
+	}()
+	w.Header().Set("Content-Type", linesType+"; charset=utf-8")
+	flush := http.NewResponseController(w)
+	send := func(l line) {
+		var b bytes.Buffer
+		if err := json.NewEncoder(&b).Encode(l); err != nil {
+			b.Reset()
+			_, says, _ := s.wordsOf(err)
+			json.NewEncoder(&b).Encode(line{fault: &fault{Error: says}})
+		}
+		w.Write(b.Bytes())
+		flush.Flush()
+	}
+	send(line{}) // begun, however short it will be
+	tick := time.NewTicker(150 * time.Millisecond)
+	defer tick.Stop()
+	last := 0.0
+	for {
+		select {
+		case x := <-share:
+			last = x
+		case <-tick.C:
+			send(line{Progress: last})
+		case o := <-end:
+			if o.err != nil {
+				_, says, field := s.wordsOf(o.err)
+				send(line{Progress: last, fault: &fault{says, field}})
+				return
+			}
+			send(line{Progress: 1, Result: o.data})
+			return
+		}
+	}
+}
+
+// take waits for a place among work of a kind; give gives it back.
+func take(ctx context.Context, places chan struct{}) error {
+	select {
+	case places <- struct{}{}:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+func give(places chan struct{}) { <-places }
+
+// fail answers with an error: the asker's in full, any other in the log only.
+func (s *Server) fail(w http.ResponseWriter, err error) {
+	status, says, field := s.wordsOf(err)
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(status)
+	json.NewEncoder(w).Encode(fault{says, field})
+}
+
+type fault struct {
+	Error string `json:"error"`
+	Field string `json:"field,omitempty"`
+}
+
+const statusStale = http.StatusConflict
+
+func (s *Server) wordsOf(err error) (status int, says, field string) {
+	var a *askError
+	var f *job.FieldError
+	switch {
+	case errors.As(err, &a):
+		return http.StatusUnprocessableEntity, a.Says, a.Field
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return statusStale, "stopped", ""
+	case errors.As(err, &f):
+		return http.StatusUnprocessableEntity, sayOf(f), f.Field
+	case errors.Is(err, job.ErrInput):
+		return http.StatusUnprocessableEntity, sayOf(err), ""
+	}
+	s.cfg.Log.Print(err)
+	return http.StatusInternalServerError, "something went wrong in tawny: " + sayOf(err), ""
+}
+
+// sayOf writes an error as the page calls its fields.
+func sayOf(err error) string { return job.Say(err, called) }
+
+// called is what the page calls a field, where its form names it otherwise.
+func called(field string) string {
+	if name := fieldNames[field]; name != "" {
+		return name
+	}
+	return strings.ReplaceAll(field, "-", " ")
+}
+
+var fieldNames = map[string]string{
+	"target": "the shade wanted", "load-max": "the load", "max": "powders in a blend", "ml": "ml in each", "apply": "how thickly it is worn",
+	"illuminant": "the light", "second-light": "the second light", "only": "the powders", "use": "the powders to use", "part": "the blend",
+	"in-stock": "stock", "title": "the name",
+}
+
+// answer sends a result whole, or an error: never half of one.
+func (s *Server) answer(w http.ResponseWriter, v any, err error) {
+	var b bytes.Buffer
+	if err == nil {
+		err = json.NewEncoder(&b).Encode(v)
+	}
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.Write(b.Bytes())
+}

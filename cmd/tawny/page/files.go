@@ -1,0 +1,129 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"mime"
+	"net/http"
+	"net/url"
+	"path"
+	"regexp"
+	"strings"
+
+	"tawny/cmd/tawny/job"
+)
+
+// serveFile answers /file/JOB/NAME with a file the job makes, its request the
+// address' query. The name's ending says in which format.
+func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
+	f, err := s.file(r)
+	if err != nil {
+		s.failView(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(f.Name)))
+	if path.Ext(f.Name) == ".html" {
+		w.Header().Set("Content-Security-Policy", sheetPolicy(f.Data))
+	} else {
+		title := fileName(r.URL.Query().Get("title"))
+		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title+"-"+f.Name))
+	}
+	w.Write(f.Data)
+}
+
+func (s *Server) file(r *http.Request) (*job.File, error) {
+	asked, name := path.Split(r.PathValue("path"))
+	q, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil || len(r.URL.RawQuery) > maxDocument {
+		return nil, ask("", "the address is not understood, or too long")
+	}
+	d, err := document(strings.ReplaceAll(strings.Trim(asked, "/"), "/", " "), func(d *job.Doc) error {
+		if f := d.Field("format"); f != nil && name != jsonFile {
+			if err := d.Put("format", strings.TrimPrefix(path.Ext(name), ".")); err != nil {
+				return err
+			}
+		}
+		for key, list := range q {
+			for _, v := range list {
+				if err := d.Put(key, v); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	if err := take(r.Context(), s.long); err != nil {
+		return nil, err
+	}
+	defer give(s.long)
+	env := s.env(nil)
+	env.Sends = true
+	v, err := d.Do(r.Context(), env)
+	if err != nil {
+		return nil, err
+	}
+	if name == jsonFile {
+		data, err := job.Answer(d, v)
+		return &job.File{Name: name, Data: data}, err
+	}
+	for _, f := range env.Delivered() {
+		if f.Name == name {
+			return &f, nil
+		}
+	}
+	return nil, ask("", "tawny %s makes no file called %.40q", d.Job.Name, name)
+}
+
+// jsonFile is any job's result document.
+const jsonFile = "data.json"
+
+// styleElement is the sheet's own style.
+var styleElement = regexp.MustCompile(`(?s)<style>(.*?)</style>`)
+
+// sheetPolicy lets the sheet's own style in by its hash, pictures that are in
+// the sheet itself, and nothing else.
+func sheetPolicy(sheet []byte) string {
+	style := ""
+	for _, m := range styleElement.FindAllSubmatch(sheet, -1) {
+		sum := sha256.Sum256(m[1])
+		style += " 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	}
+	return "default-src 'none'; img-src data:; style-src" + style + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+}
+
+// failView answers a view that a person opened: a page in words.
+func (s *Server) failView(w http.ResponseWriter, r *http.Request, err error) {
+	if !strings.Contains(r.Header.Get("Accept"), "text/html") {
+		s.fail(w, err)
+		return
+	}
+	status, says, _ := s.wordsOf(err)
+	var b bytes.Buffer
+	if e := s.templates.ExecuteTemplate(&b, "fault.html", struct{ Says, Back string }{says, "/?" + r.URL.RawQuery}); e != nil {
+		s.fail(w, errors.Join(err, e))
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	w.Write(b.Bytes())
+}
+
+// fileName makes a plain name of a title: letters, digits and dashes.
+func fileName(title string) string {
+	name := strings.Trim(notPlain.ReplaceAllString(strings.ToLower(title), "-"), "-")
+	if len(name) > 60 {
+		name = name[:60]
+	}
+	if name == "" {
+		name = "blend"
+	}
+	return name
+}
+
+var notPlain = regexp.MustCompile(`[^a-z0-9]+`)
