@@ -3,8 +3,8 @@ package page
 import (
 	"bytes"
 	"crypto/sha256"
-	"encoding/json"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"mime"

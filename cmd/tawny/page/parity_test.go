@@ -1,0 +1,302 @@
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"tawny/cmd/tawny/job"
+)
+
+// What a job answers does not depend on who asks: every example of the help and
+// of the README that both faces can run gives the same document by command and
+// by page, the book's on two copies of one book.
+func TestParity(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs every example twice")
+	}
+	root, err := filepath.Abs("../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tawny := filepath.Join(t.TempDir(), "tawny")
+	build := exec.Command("go", "build", "-o", tawny, "./cmd/tawny")
+	build.Dir = root
+	if out, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	dir := t.TempDir()
+	run := func(book string, words ...string) ([]byte, error) {
+		c := exec.Command(tawny, words...)
+		c.Dir = dir
+		c.Env = append(os.Environ(), "TAWNY_BOOK="+book)
+		var out, errs bytes.Buffer
+		c.Stdout, c.Stderr = &out, &errs
+		if err := c.Run(); err != nil {
+			return out.Bytes(), fmt.Errorf("%w: %s", err, strings.TrimSpace(errs.String()))
+		}
+		return out.Bytes(), nil
+	}
+	first := filepath.Join(dir, "first.db")
+	stock(t, first, run)
+	byCommand, byPage := filepath.Join(dir, "command.db"), filepath.Join(dir, "page.db")
+	data, err := os.ReadFile(first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{byCommand, byPage} {
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := serve(t, func(c *Config) { c.Book = byPage })
+	ran, exempt := 0, map[string]int{}
+	for _, line := range examples(t, root) {
+		d, words, why := documentOf(line)
+		if why != "" {
+			exempt[why]++
+			t.Logf("exempt, %s: %s", why, line)
+			continue
+		}
+		want, fault := run(byCommand, append(words, "--json")...)
+		body, err := json.Marshal(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := call(t, s, "POST", "/api/job/"+strings.ReplaceAll(d.Job.Name, " ", "/"), string(body), nil)
+		got := text(t, r)
+		ran++
+		if len(want) == 0 {
+			if r.StatusCode != 422 {
+				t.Errorf("%s\nthe command fails (%v), the page answers %d", line, fault, r.StatusCode)
+			}
+			continue
+		}
+		if r.StatusCode != 200 {
+			t.Errorf("%s\nthe page answers %d %s", line, r.StatusCode, got)
+			continue
+		}
+		a, b := plainJSON(t, want), plainJSON(t, []byte(got))
+		if where := differs(a, b, ""); where != "" {
+			t.Errorf("%s\n%s", line, where)
+		}
+	}
+	t.Logf("%d examples ran by command and by page, %d are exempt", ran, sum(exempt))
+	for why, n := range exempt {
+		t.Logf("%4d exempt: %s", n, why)
+	}
+	if ran < 60 {
+		t.Errorf("only %d examples ran", ran)
+	}
+}
+
+func sum(counts map[string]int) (n int) {
+	for _, x := range counts {
+		n += x
+	}
+	return n
+}
+
+// stock begins a book as the examples of the help speak of one.
+func stock(t *testing.T, path string, run func(string, ...string) ([]byte, error)) {
+	t.Helper()
+	must := func(words ...string) {
+		if _, err := run(path, words...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, lot := range [][2]string{{"G-0117", "pale gold"}, {"G-0245", "pale gold"}, {"B-9", "bronze"}, {"LOT-7", "red oxide"}} {
+		must("book", "add", "lot", lot[0], "--powder", lot[1], "--grams", "100")
+	}
+	must("book", "add", "client", "Dancer Ada (demo)")
+	for i := range 12 {
+		must("book", "add", "reading", fmt.Sprintf("lab:%.1f,11.3,14.4", 64+0.1*float64(i)), "--client", "Dancer Ada (demo)", "--place", "inner forearm")
+	}
+	for range 3 {
+		must("book", "save", "--skin", "tan", "--part", "pale gold=2", "--part", "bronze=1", "--grams", "100")
+	}
+	must("book", "mend-record", "2", "--how", "by eye", "--add", "bronze=0.2")
+}
+
+// examples are the lines of every job's help, and the README's.
+func examples(t *testing.T, root string) (lines []string) {
+	t.Helper()
+	seen := map[string]bool{}
+	add := func(line string) {
+		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "./"))
+		if strings.HasPrefix(line, "tawny ") && !seen[line] {
+			seen[line] = true
+			lines = append(lines, line)
+		}
+	}
+	for _, j := range job.Jobs {
+		for line := range strings.SplitSeq(j.Example, "\n") {
+			for part := range strings.SplitSeq(line, "&&") {
+				add(part)
+			}
+		}
+	}
+	readme, err := os.ReadFile(filepath.Join(root, "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.SplitSeq(string(readme), "\n") {
+		if strings.HasPrefix(line, "    ./tawny ") {
+			add(line)
+		}
+	}
+	return lines
+}
+
+var word = regexp.MustCompile(`'([^']*)'|(\S+)`)
+
+// documentOf is a command line as the page would ask for it, or why it cannot.
+func documentOf(line string) (d *job.Doc, words []string, why string) {
+	for _, m := range word.FindAllStringSubmatch(line, -1) {
+		words = append(words, m[1]+m[2])
+	}
+	words = words[1:]
+	for n := min(3, len(words)); n > 0 && d == nil; n-- {
+		if j := job.Find(strings.Join(words[:n], " ")); j != nil && j.New != nil {
+			if j.Local != "" {
+				return nil, nil, "for the command line only: " + j.Local
+			}
+			d, words = job.NewDoc(j), words[n:]
+		}
+	}
+	if d == nil {
+		return nil, nil, "no job of its own"
+	}
+	name := strings.Fields(d.Job.Name)
+	var args []*job.Field
+	for _, f := range d.Fields() {
+		if f.Arg {
+			args = append(args, f)
+		}
+	}
+	for i := 0; i < len(words); i++ {
+		key, flag := strings.CutPrefix(words[i], "--")
+		var f *job.Field
+		value := words[i]
+		switch {
+		case flag:
+			if f = d.Field(key); f == nil {
+				if key == "json" {
+					continue
+				}
+				return nil, nil, "asks for another book or help"
+			}
+			value = "true"
+			if _, yes := f.To.(*bool); !yes {
+				i++
+				value = words[i]
+			}
+		case value == ">":
+			return nil, nil, "prints what is no document"
+		default:
+			f = args[0]
+			if !f.Rest {
+				args = args[1:]
+			}
+		}
+		if f.Reads == job.AFile {
+			return nil, nil, "names a file of the disk"
+		}
+		if f.Name == "csv" {
+			return nil, nil, "prints what is no document"
+		}
+		if f.Local {
+			continue // where the command writes its files
+		}
+		if err := d.Put(f.Name, value); err != nil {
+			return nil, nil, "is not understood: " + err.Error()
+		}
+	}
+	if locked(d) != nil {
+		return nil, nil, "names a file of the disk"
+	}
+	words = append(name, words...)
+	for i := len(words) - 2; i >= 0; i-- {
+		if words[i] == "--out" {
+			words = append(words[:i:i], words[i+2:]...)
+		}
+	}
+	var said []string
+	for _, w := range words {
+		if w != "--json" {
+			said = append(said, w)
+		}
+	}
+	if d.Job.Name == "card" || d.Job.Name == "chart" {
+		said = append(said, "--out", "drawn")
+	}
+	return d, said, ""
+}
+
+// What may differ: where the book is, when it was written, how many searches
+// shared the work.
+var stamps = regexp.MustCompile(`\d{4}-\d\d-\d\dT[0-9:.]+(?:Z|[-+]\d\d:\d\d)`)
+
+func plainJSON(t *testing.T, data []byte) any {
+	t.Helper()
+	var v any
+	if err := json.Unmarshal(data, &v); err != nil {
+		t.Fatalf("%v in %.200s", err, data)
+	}
+	return v
+}
+
+func differs(a, b any, at string) string {
+	switch x := a.(type) {
+	case map[string]any:
+		y, ok := b.(map[string]any)
+		if !ok {
+			break
+		}
+		for key := range x {
+			switch key {
+			case "request", "search", "kktResidual", "book", "Request", "Document", "document":
+				continue
+			}
+			if where := differs(x[key], y[key], at+"."+key); where != "" {
+				return where
+			}
+		}
+		if len(x) != len(y) {
+			return fmt.Sprintf("%s: %d keys and %d", at, len(x), len(y))
+		}
+		return ""
+	case []any:
+		y, ok := b.([]any)
+		if !ok || len(x) != len(y) {
+			break
+		}
+		for i := range x {
+			if where := differs(x[i], y[i], fmt.Sprintf("%s[%d]", at, i)); where != "" {
+				return where
+			}
+		}
+		return ""
+	case float64:
+		if y, ok := b.(float64); ok && math.Abs(x-y) <= 1e-6*(1+math.Abs(x)) {
+			return ""
+		}
+	case string:
+		if y, ok := b.(string); ok && stamps.ReplaceAllString(x, "T") == stamps.ReplaceAllString(y, "T") {
+			return ""
+		}
+	default:
+		if reflect.DeepEqual(a, b) {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%s: by command %.200v, by page %.200v", at, a, b)
+}
