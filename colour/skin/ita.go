@@ -67,10 +67,10 @@ func (c Class) String() string {
 // MarshalText writes the class in words.
 func (c Class) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
-// Subjects returns how many of the fitted subjects are of this class.
+// Subjects returns how many of the readings fitted to are of this class.
 func (c Class) Subjects() int {
 	if c < 0 || int(c) >= Classes {
 		return 0
 	}
-	return standard().Subjects[c]
+	return standard().Readings[c]
 }

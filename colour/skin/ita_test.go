@@ -83,8 +83,8 @@ func TestClassText(t *testing.T) {
 	for c := VeryLight; c <= Dark; c++ {
 		sum += c.Subjects()
 	}
-	// Counts of the 75 by ITA, and none dark.
-	if sum != 75 || Dark.Subjects() != 0 || Light.Subjects() != 48 {
-		t.Errorf("subjects sum to %d, light %d, dark %d; want 75, 48, 0", sum, Light.Subjects(), Dark.Subjects())
+	// The 75 forearms and 246 records of the archive by ITA.
+	if sum != 321 || Dark.Subjects() != 120 || Light.Subjects() != 62 {
+		t.Errorf("readings sum to %d, light %d, dark %d; want 321, 62, 120", sum, Light.Subjects(), Dark.Subjects())
 	}
 }

@@ -14,49 +14,80 @@ import (
 	"tawny/colour"
 )
 
-// Model is the mean and the three components of ln K/S below the skin's
-// surface, as fitted; see the package documentation.
-type Model struct {
-	Mean      colour.Spectrum    // ln K/S
-	Component [3]colour.Spectrum // ln K/S for each standard deviation
-	Low, High [3]float64         // least and greatest score of the fitted subjects
-	Subjects  [Classes]int       // fitted subjects of each class
-	Hue       HueCurve           // for the undertone
-}
+// The model's terms: a constant, a slope along each of L*, a* and b*, and a
+// bump at each point of a lattice that covers measured skin. A bump is one at
+// its point and falls off as exp(−½ Σ (distance/width)²).
+var (
+	latticeL = [4]float64{25, 40, 55, 70}
+	latticeA = [3]float64{4, 10, 16}
+	latticeB = [3]float64{6, 14, 22}
+	width    = colour.Lab{L: 15, A: 6, B: 8}
+	middle   = colour.Lab{L: 48, A: 10, B: 14}
+)
 
-// At returns the reflectance at the given scores (standard deviations),
-// specular included or excluded.
-func (m *Model) At(scores [3]float64, excluded bool) colour.Spectrum {
-	surface := Surface
-	if excluded {
-		surface = 0
-	}
-	var r colour.Spectrum
-	for i := range r {
-		sub, _ := fromLogKS(m.logKS(i, &scores))
-		r[i] = surface + sub
-	}
-	return r
-}
+// How many terms there are, the first Slopes of them not bumps.
+const (
+	Slopes = 4
+	Terms  = Slopes + 4*3*3
+)
 
-func (m *Model) logKS(band int, s *[3]float64) float64 {
-	return m.Mean[band] + s[0]*m.Component[0][band] + s[1]*m.Component[1][band] + s[2]*m.Component[2][band]
-}
-
-// Inside reports whether scores lie within the range of the fitted subjects,
-// each by itself. A skin outside is extrapolated.
-func (m *Model) Inside(scores [3]float64) bool {
-	for k, s := range scores {
-		if s < m.Low[k] || s > m.High[k] {
-			return false
+// TermsOf returns what each term is at a colour (D65/2, gloss included).
+func TermsOf(c colour.Lab) (t [Terms]float64) {
+	t[0] = 1
+	t[1] = (c.L - middle.L) / width.L
+	t[2] = (c.A - middle.A) / width.A
+	t[3] = (c.B - middle.B) / width.B
+	l, a, b := bumps(latticeL[:], c.L, width.L), bumps(latticeA[:], c.A, width.A), bumps(latticeB[:], c.B, width.B)
+	n := Slopes
+	for i := range latticeL {
+		for j := range latticeA {
+			for k := range latticeB {
+				t[n] = l[i] * a[j] * b[k]
+				n++
+			}
 		}
 	}
-	return true
+	return t
 }
 
-// distance returns how many standard deviations scores lie from the mean, all
-// three together (Mahalanobis).
-func distance(s [3]float64) float64 { return math.Sqrt(s[0]*s[0] + s[1]*s[1] + s[2]*s[2]) }
+func bumps(at []float64, x, width float64) (e [4]float64) {
+	for i, p := range at {
+		d := (x - p) / width
+		e[i] = math.Exp(-d * d / 2)
+	}
+	return e
+}
+
+// Lattice returns the points of the bumps, in the order of the terms.
+func Lattice() []colour.Lab {
+	var points []colour.Lab
+	for _, l := range latticeL {
+		for _, a := range latticeA {
+			for _, b := range latticeB {
+				points = append(points, colour.Lab{L: l, A: a, B: b})
+			}
+		}
+	}
+	return points
+}
+
+// Model predicts ln K/S of skin from its colour; see the package
+// documentation.
+type Model struct {
+	Coefficient [Terms]colour.Spectrum // ln K/S per unit of each term
+	Readings    [Classes]int           // how many of each class it was fitted to
+}
+
+// Mean returns ln K/S of the usual skin of a colour (D65/2, gloss included).
+// Its own colour is near c; [Model.Reflectance] makes it exactly c.
+func (m *Model) Mean(c colour.Lab) (y colour.Spectrum) {
+	for n, t := range TermsOf(c) {
+		for i, k := range &m.Coefficient[n] {
+			y[i] += t * k
+		}
+	}
+	return y
+}
 
 //go:embed model.csv
 var modelCSV []byte
@@ -75,39 +106,35 @@ var standard = sync.OnceValue(func() *Model {
 // Standard returns the model that is built in.
 func Standard() Model { return *standard() }
 
-const modelHeader = "wavelength,mean,c1,c2,c3"
+var modelHeader = func() string {
+	h := "wavelength,constant,L,a,b"
+	for _, p := range Lattice() {
+		h += fmt.Sprintf(",%g/%g/%g", p.L, p.A, p.B)
+	}
+	return h
+}()
 
 // Write writes the model as the file ReadModel reads; note is its first line.
 func (m *Model) Write(w io.Writer, note string) error {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s\n", note)
-	fmt.Fprintf(&b, "# low: %s\n# high: %s\n", list(m.Low[:]), list(m.High[:]))
 	counts := make([]string, Classes)
-	for i, n := range m.Subjects {
+	for i, n := range m.Readings {
 		counts[i] = strconv.Itoa(n)
 	}
-	fmt.Fprintf(&b, "# subjects: %s\n", strings.Join(counts, ","))
-	h := m.Hue
-	fmt.Fprintf(&b, "# hue: %s\n%s\n", list([]float64{h.Low, h.High, h.AtLow, h.AtHigh}), modelHeader)
-	for i := range m.Mean {
-		fmt.Fprintf(&b, "%g,%s\n", colour.WavelengthNM(i),
-			list([]float64{m.Mean[i], m.Component[0][i], m.Component[1][i], m.Component[2][i]}))
+	fmt.Fprintf(&b, "# %s\n# readings: %s\n%s\n", note, strings.Join(counts, ","), modelHeader)
+	for i := range colour.Bands {
+		fmt.Fprintf(&b, "%g", colour.WavelengthNM(i))
+		for n := range m.Coefficient {
+			fmt.Fprintf(&b, ",%.4f", m.Coefficient[n][i])
+		}
+		b.WriteByte('\n')
 	}
 	_, err := w.Write(b.Bytes())
 	return err
 }
 
-// list writes numbers to six significant digits, which holds R to 1e-6.
-func list(v []float64) string {
-	s := make([]string, len(v))
-	for i, x := range v {
-		s[i] = strconv.FormatFloat(x, 'g', 6, 64)
-	}
-	return strings.Join(s, ",")
-}
-
-// ReadModel reads a fitted model: '# key: value' lines, the header
-// wavelength,mean,c1,c2,c3 and one row a band.
+// ReadModel reads a fitted model: '# key: value' lines, the header and one row
+// a band, a column a term.
 func ReadModel(r io.Reader) (Model, error) {
 	var m Model
 	scan := bufio.NewScanner(r)
@@ -118,13 +145,15 @@ func ReadModel(r io.Reader) (Model, error) {
 		switch {
 		case strings.HasPrefix(line, "#"):
 			key, value, _ := strings.Cut(strings.TrimPrefix(line, "#"), ":")
-			err = m.setKey(strings.TrimSpace(key), strings.TrimSpace(value))
+			if strings.TrimSpace(key) == "readings" {
+				err = m.setReadings(value)
+			}
 		case !headed:
 			if headed = true; line != modelHeader {
 				err = fmt.Errorf("header is %q; %s is accepted", line, modelHeader)
 			}
 		default:
-			var v [5]float64
+			var v [1 + Terms]float64
 			if err = numbers(line, v[:]); err != nil {
 				break
 			}
@@ -132,9 +161,8 @@ func ReadModel(r io.Reader) (Model, error) {
 				err = fmt.Errorf("wavelength %g nm in row %d; the grid's %d bands in order are accepted", v[0], band+1, colour.Bands)
 				break
 			}
-			m.Mean[band] = v[1]
-			for k := range m.Component {
-				m.Component[k][band] = v[2+k]
+			for k := range m.Coefficient {
+				m.Coefficient[k][band] = v[1+k]
 			}
 			band++
 		}
@@ -151,25 +179,13 @@ func ReadModel(r io.Reader) (Model, error) {
 	return m, nil
 }
 
-func (m *Model) setKey(key, value string) error {
+func (m *Model) setReadings(value string) error {
 	var v [Classes]float64
-	switch key {
-	case "low":
-		return numbers(value, m.Low[:])
-	case "high":
-		return numbers(value, m.High[:])
-	case "subjects":
-		err := numbers(value, v[:])
-		for i := range v {
-			m.Subjects[i] = int(v[i])
-		}
-		return err
-	case "hue":
-		err := numbers(value, v[:4])
-		m.Hue = HueCurve{v[0], v[1], v[2], v[3]}
-		return err
+	err := numbers(value, v[:])
+	for i := range v {
+		m.Readings[i] = int(v[i])
 	}
-	return nil // a remark
+	return err
 }
 
 // numbers reads exactly len(into) finite numbers separated by commas.

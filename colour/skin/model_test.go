@@ -3,9 +3,35 @@ package skin
 import (
 	"bytes"
 	"errors"
+	"math"
 	"strings"
 	"testing"
+
+	"tawny/colour"
 )
+
+// Each bump is one at its own point and the slopes are what they say.
+func TestTerms(t *testing.T) {
+	points := Lattice()
+	if len(points) != Terms-Slopes {
+		t.Fatalf("%d points for %d bumps", len(points), Terms-Slopes)
+	}
+	for i, p := range points {
+		terms := TermsOf(p)
+		if terms[Slopes+i] != 1 {
+			t.Errorf("bump %d is %g at its own point", i, terms[Slopes+i])
+		}
+		for j, q := range points {
+			d := math.Pow((p.L-q.L)/15, 2) + math.Pow((p.A-q.A)/6, 2) + math.Pow((p.B-q.B)/8, 2)
+			if want := math.Exp(-d / 2); math.Abs(terms[Slopes+j]-want) > 1e-12 {
+				t.Errorf("bump %d is %g at point %d, want %g", j, terms[Slopes+j], i, want)
+			}
+		}
+	}
+	if terms := TermsOf(colour.Lab{L: 63, A: 16, B: 6}); terms[0] != 1 || terms[1] != 1 || terms[2] != 1 || terms[3] != -1 {
+		t.Errorf("slopes %v, want 1, 1, 1, -1", terms[:Slopes])
+	}
+}
 
 func TestModelComesBackFromItsFile(t *testing.T) {
 	m := Standard()
@@ -40,12 +66,10 @@ func TestReadModelRefuses(t *testing.T) {
 		"header":       strings.Replace(good, modelHeader, "wavelength,mean", 1),
 		"band missing": good[:strings.LastIndex(strings.TrimSpace(good), "\n")+1],
 		"band twice":   strings.Replace(good, "\n390,", "\n380,", 1),
-		"band more":    good + "740,0,0,0,0\n",
-		"not finite":   strings.Replace(good, "\n390,", "\n390,NaN,0,0,0\n400,", 1),
+		"band more":    good + "740" + strings.Repeat(",0", Terms) + "\n",
+		"not finite":   strings.Replace(good, "\n390,", "\n390"+strings.Repeat(",NaN", Terms)+"\n400,", 1),
 		"column more":  strings.Replace(good, "\n390,", "\n390,0,", 1),
-		"low":          strings.Replace(good, "# low: ", "# low: x", 1),
-		"subjects":     strings.Replace(good, "# subjects: ", "# subjects: 1,", 1),
-		"hue":          strings.Replace(good, "# hue: ", "# hue: inf,", 1),
+		"readings":     strings.Replace(good, "# readings: ", "# readings: 1,", 1),
 	} {
 		if _, err := ReadModel(strings.NewReader(text)); err == nil {
 			t.Errorf("%s was accepted", name)
@@ -55,14 +79,13 @@ func TestReadModelRefuses(t *testing.T) {
 
 func FuzzReadModel(f *testing.F) {
 	f.Add(modelCSV)
-	f.Add([]byte("# low: 1,2,3\nwavelength,mean,c1,c2,c3\n380,1,2,3,4\n"))
-	f.Add([]byte("# subjects: 1e300,0,0,0,0,0\n"))
+	f.Add([]byte("# readings: 1,2,3,4,5,6\n" + modelHeader + "\n380,1,2,3,4\n"))
+	f.Add([]byte("# readings: 1e300,0,0,0,0,0\n"))
 	f.Fuzz(func(t *testing.T, b []byte) {
 		m, err := ReadModel(bytes.NewReader(b))
 		if err != nil {
 			return
 		}
-		m.At([3]float64{1, 2, 3}, true)
-		m.Hue.At(50)
+		m.Mean(colour.Lab{L: 50, A: 10, B: 15})
 	})
 }

@@ -2,98 +2,95 @@ package skin
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"sync"
 
 	"tawny/colour"
 )
 
-// presetITA is the angle of each preset but the dark one, in degrees: the
-// middle of its class; for the very light, whose class has no upper end, about
-// the median of the fitted subjects in it, and for the brown near the deepest
-// of them (−7°), the middle being deeper than anyone measured.
-var presetITA = [Classes - 1]float64{VeryLight: 58, Light: 48, Intermediate: 34.5, Tan: 19, Brown: -5}
+// presetITA is the angle of each preset, degrees: the middle of its class, and
+// for the two whose class has one end only, the lightest bin of measured faces
+// and the middle of the deep half of them.
+var presetITA = [Classes]float64{VeryLight: 62, Light: 48, Intermediate: 34.5, Tan: 19, Brown: -10, Dark: -45}
 
-// darkL is the lightness of the dark preset without the surface's own light:
-// that of the published cluster of deep facial skin, L*a*b* (26.7, 14.6, 14.7)
-// read at 45°:0° (120 subjects).
-const darkL = 26.7
+// tradeWords are what else a maker calls a preset (common practice).
+var tradeWords = map[string]Class{
+	"fair": VeryLight, "pale": VeryLight, "medium": Intermediate, "tanned": Tan, "deep": Dark,
+}
 
-var presets = sync.OnceValue(makePresets)
+var madePresets = func() (all [len(siteNames)]func() []Skin) {
+	for s := range all {
+		all[s] = sync.OnceValue(func() []Skin { return makePresets(Site(s)) })
+	}
+	return all
+}()
 
-// Presets returns the six presets, lightest first. Each is a point on the
-// model's first component, which runs from light to deep, with the other two
-// at their mean; a stand-in for a reading, and no one's skin.
-func Presets() []Skin { return append([]Skin(nil), presets()...) }
+func (s Site) presets() []Skin {
+	if s == Anywhere {
+		s = Face
+	}
+	return madePresets[s]()
+}
 
-func makePresets() []Skin {
-	all := make([]Skin, Classes)
-	for c := range all {
+// Presets returns the presets of the face.
+func Presets() []Skin { return Face.Presets() }
+
+// Presets returns a site's presets, lightest first: of each class the middle of
+// measured skin at its angle, between the two nearest groups of people where it
+// falls between; a stand-in for a reading, and no one's skin. A class no one
+// was measured near has none. A palm is that of a person whose hand is of the
+// class. Where the site is not said they are the face's.
+func (s Site) Presets() []Skin { return append([]Skin(nil), s.presets()...) }
+
+func makePresets(s Site) (all []Skin) {
+	t := &tables[s]
+	for c, ita := range presetITA {
 		class := Class(c)
-		depth := findDepth(func(s float64) bool { // deeper than wanted
-			r := standard().At([3]float64{s}, class == Dark)
-			lab := colour.D65.Lab(&r)
-			if class == Dark {
-				return lab.L < darkL
-			}
-			return ITA(lab) < presetITA[c]
-		})
-		s := Skin{
-			Name:    class.String(),
-			Reading: colour.Reading{Text: class.String(), Viewing: colour.D65},
-			Method:  FromModel, Preset: true,
-			Scores: [3]float64{depth},
+		first, last := t.class[0], t.class[len(t.class)-1]
+		if ita < first && ClassOf(first) != class || ita > last && ClassOf(last) != class {
+			continue
 		}
-		s.Reflectance = standard().At(s.Scores, false)
-		s.Reading.Lab = colour.D65.Lab(&s.Reflectance)
-		s.Extrapolated = !standard().Inside(s.Scores)
-		n := class.Subjects()
-		s.Note = fmt.Sprintf("a stand-in for a reading, from a model fitted to %d subjects of this class", n)
-		if n == 1 {
-			s.Note = "a stand-in for a reading, from a model fitted to one subject of this class"
+		m := t.at(ita, t.class)
+		p, err := s.FromReading(colour.Reading{Text: class.String(), Lab: m.colour, Viewing: colour.D65})
+		if err != nil {
+			panic(err) // the tables are compiled in
 		}
-		if s.Extrapolated {
-			s.Note = "a stand-in for a reading, extrapolated: no subject of this class was measured"
-		}
-		s.describe()
-		all[c] = s
+		p.Method, p.Preset = FromModel, true
+		p.Note = fmt.Sprintf("a stand-in for a reading, from the median of %d %s", m.readings, t.people)
+		all = append(all, p)
 	}
 	return all
 }
 
-// findDepth returns the first score at which deeper turns true, by halving.
-func findDepth(deeper func(score float64) bool) float64 {
-	low, high := -5.0, 15.0
-	for high-low > 1e-12 && math.Nextafter(low, high) < high {
-		mid := (low + high) / 2
-		if deeper(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return high
-}
+// Find returns the face's preset of a name; see [Site.Find].
+func Find(name string) (Skin, error) { return Face.Find(name) }
 
-// Find returns the preset of a name. Case does not matter, and very-light is
-// very light.
-func Find(name string) (Skin, error) {
+// Find returns a site's preset of a name or of one of the trade's words. Case
+// does not matter, and very-light is very light.
+func (s Site) Find(name string) (Skin, error) {
 	key := presetKey(name)
-	nearest, least := "", len(key)
-	for _, p := range presets() {
+	if c, ok := tradeWords[key]; ok {
+		key = c.String()
+	}
+	var names []string
+	for _, p := range s.presets() {
 		if p.Name == key {
 			return p, nil
 		}
-		if d := colour.EditDistance(key, p.Name); d < least {
-			nearest, least = p.Name, d
+		names = append(names, p.Name)
+	}
+	accepted := fmt.Sprintf("accepted are %s (fair and pale are very light, medium is intermediate, tanned is tan, deep is dark)", strings.Join(names, ", "))
+	for _, c := range classNames {
+		if c == key {
+			return Skin{}, fmt.Errorf("no %s of this class was measured, so there is no preset %q; %s", s, name, accepted)
 		}
 	}
 	hint := ""
-	if least <= 2 || least <= len(key)/3 {
-		hint = fmt.Sprintf("; did you mean %s?", nearest)
+	near := colour.Nearest(key, classNames[:])
+	if colour.EditDistance(key, near) <= max(2, len(key)/3) {
+		hint = fmt.Sprintf("; did you mean %s?", near)
 	}
-	return Skin{}, fmt.Errorf("skin %q is not a preset%s; accepted are %s", name, hint, strings.Join(classNames[:], ", "))
+	return Skin{}, fmt.Errorf("skin %q is not a preset%s; %s", name, hint, accepted)
 }
 
 func presetKey(name string) string {

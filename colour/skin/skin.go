@@ -11,37 +11,42 @@ import (
 // How a skin's spectrum was had, as [Skin.Method] says it.
 const (
 	Measured  = "measured spectrum"
-	Modelled  = "three-component skin model"
+	Modelled  = "skin model"
 	Smooth    = "smoothest spectrum"
-	FromModel = "preset from the skin model"
+	FromModel = "preset, a median of measured skin by the skin model"
 )
 
 // Skin is bare skin: what was read, and what follows from it.
 type Skin struct {
 	Name         string          // a preset's name, or the reading as written
 	Reading      colour.Reading  // what it came from
+	Site         Site            // where on the body
 	Lab          colour.Lab      // under D65 and the 2° observer
-	Reflectance  colour.Spectrum // specular included or excluded as the reading was
+	Reflectance  colour.Spectrum // with or without gloss as the reading was
 	ITA          float64         // individual typology angle, degrees, of Lab
 	ITAReliable  bool            // false where b* is too near 0 for ITA to mean much
 	Class        Class           // by ITA
 	Undertone    Undertone
-	Method       string     // how Reflectance was had
-	Scores       [3]float64 // of the model, in standard deviations; 0 unless Method is Modelled or FromModel
-	Extrapolated bool       // outside the fitted subjects
-	Preset       bool       // a stand-in for a reading
-	Note         string     // what the maker should know of it, or ""
+	Method       string // how Reflectance was had
+	Extrapolated bool   // further from the middle of measured skin than anyone the model was fitted to
+	Preset       bool   // a stand-in for a reading
+	Note         string // what the maker should know of it, or ""
 }
 
-// FromReading returns the skin of a reading. A reading's own spectrum is used
-// as it is; L*a*b* goes through the three-component model, or, where no scores
-// reproduce it, the smoothest spectrum. The Reflectance has the reading's
-// colour to 1e-9 in L*, a*, b* under its own light and observer.
-func FromReading(r colour.Reading) (Skin, error) {
+// FromReading returns the skin of a reading that does not say its site.
+func FromReading(r colour.Reading) (Skin, error) { return Anywhere.FromReading(r) }
+
+// FromReading returns the skin of a reading at a site. A reading's own spectrum
+// is used as it is; L*a*b* goes through the skin model, or, where the model has
+// no such colour, the smoothest spectrum. The Reflectance has the reading's
+// colour to 1e-9 in L*, a*, b* under its own light and observer and in its own
+// geometry. Only a spectrum outside (0, 1), or a colour no spectrum has, is an
+// error.
+func (site Site) FromReading(r colour.Reading) (Skin, error) {
 	if r.Viewing == nil {
 		r.Viewing = colour.D65
 	}
-	s := Skin{Name: r.Text, Reading: r, Note: r.Note}
+	s := Skin{Name: r.Text, Reading: r, Site: site, Note: r.Note}
 	if s.Name == "" {
 		s.Name = r.String()
 	}
@@ -58,45 +63,57 @@ func FromReading(r colour.Reading) (Skin, error) {
 	if !r.Lab.Finite() {
 		return Skin{}, fmt.Errorf("skin %s: L*a*b* (%g, %g, %g); finite numbers are accepted", s.Name, r.Lab.L, r.Lab.A, r.Lab.B)
 	}
-	scores, err := standard().Solve(r.Lab, r.Viewing, r.Excluded)
-	if err != nil {
+	if err := s.model(); err != nil {
 		return smoothSkin(s)
-	}
-	s.Reflectance, s.Scores, s.Method = standard().At(scores, r.Excluded), scores, Modelled
-	s.Extrapolated = !standard().Inside(scores)
-	if d := distance(scores); d > farDistance {
-		s.note(fmt.Sprintf("%.0f standard deviations from the skins the model was fitted to; check the reading", d))
 	}
 	s.describe()
 	return s, nil
 }
 
-// farDistance, in standard deviations, is past the published cluster of
-// deepest skin (about 8) and well past every fitted subject (4): a reading out
-// there is more likely a slip than a skin. A convention of this tool.
-const farDistance = 10
-
-// smoothSkin gives s the smoothest spectrum of its reading, keeping above the
-// surface's own light where it can so that a film may be laid on it.
-func smoothSkin(s Skin) (Skin, error) {
+// model gives s the spectrum of its colour by the skin model. The model is of
+// readings with gloss, so a reading without has what it left out put back, and
+// taken off the answer again; less of it where the answer would fall under
+// [LeastBelow].
+func (s *Skin) model() error {
 	r := s.Reading
-	floor := 0.0
-	if !r.Excluded {
-		floor = Surface
-	}
-	spectrum, err := Smoothest(r.Lab, r.Viewing, floor)
-	if err != nil && floor > 0 {
-		if spectrum, err = Smoothest(r.Lab, r.Viewing, 0); err == nil {
-			s.note(fmt.Sprintf("it returns less, somewhere in the spectrum, than the %.3g %% that skin's surface returns by itself; if it was read with the gloss excluded (45:0, a sphere that leaves it out, or a photo), write /de after it", 100*Surface))
+	scale, offset := geometryOf(r).fromIncluded()
+	x, white := r.Viewing.XYZOf(r.Lab), r.Viewing.White()
+	for _, part := range []float64{1, 0.75, 0.5, 0.25, 0} {
+		c := r.Lab
+		left := part * offset
+		if scale != 1 || left != 0 {
+			c = r.Viewing.LabOf(colour.XYZ{X: (x.X - left*white.X) / scale, Y: (x.Y - left*white.Y) / scale, Z: (x.Z - left*white.Z) / scale})
 		}
+		with, err := standard().Reflectance(c, r.Viewing)
+		if err != nil {
+			return err
+		}
+		enough := true
+		for i, w := range with {
+			s.Reflectance[i] = scale*w + left
+			enough = enough && (left == 0 || s.Reflectance[i] >= LeastBelow)
+		}
+		if enough {
+			s.Method = Modelled
+			if part < 1 {
+				s.note(fmt.Sprintf("so dark that its surface was taken to return %.0f %% of what skin's usually does", 100*part))
+			}
+			return nil
+		}
+	}
+	return errNoSpectrum
+}
+
+// smoothSkin gives s the smoothest spectrum of its reading.
+func smoothSkin(s Skin) (Skin, error) {
+	spectrum, err := Smoothest(s.Reading.Lab, s.Reading.Viewing, 0)
+	if errors.Is(err, ErrNoReflectance) {
+		return Skin{}, fmt.Errorf("skin %s: %w; check the reading", s.Name, err)
 	}
 	if err != nil {
-		if errors.Is(err, ErrNoReflectance) {
-			return Skin{}, fmt.Errorf("skin %s: %w; check the reading", s.Name, err)
-		}
 		return Skin{}, fmt.Errorf("skin %s: %w", s.Name, err)
 	}
-	s.Reflectance, s.Method, s.Extrapolated = spectrum, Smooth, true
+	s.Reflectance, s.Method = spectrum, Smooth
 	s.note("not a colour the skin model can have; its spectrum is only the smoothest one of this colour")
 	s.describe()
 	return s, nil
@@ -105,36 +122,53 @@ func smoothSkin(s Skin) (Skin, error) {
 // describe fills in what follows from the reflectance.
 func (s *Skin) describe() {
 	s.Lab = s.Reading.Lab
-	if s.Reading.Viewing != colour.D65 || s.Method == FromModel {
+	if s.Reading.Viewing != colour.D65 {
 		s.Lab = colour.D65.Lab(&s.Reflectance)
 	}
 	s.ITA = ITA(s.Lab)
 	s.ITAReliable = ITAReliable(s.Lab)
 	s.Class = ClassOf(s.ITA)
-	below := free(&s.Reflectance, s.Reading.Excluded)
-	s.Undertone = undertoneOf(colour.D65.Lab(&below), standard().Hue)
+
+	with := s.Reflectance // as a sphere with gloss would read it
+	if scale, offset := geometryOf(s.Reading).fromIncluded(); scale != 1 || offset != 0 {
+		for i := range with {
+			with[i] = (with[i] - offset) / scale
+		}
+	}
+	c := colour.D65.Lab(&with)
+	s.Undertone = s.Site.undertone(c)
+	if s.Method == Measured {
+		s.note(flatInRed(&with, c))
+		return
+	}
+	_, distance := fromPeople(c)
+	s.Extrapolated = s.Method == Smooth || distance > furthest
+	s.note(farWords(c))
 }
 
 func (s *Skin) note(text string) {
-	if s.Note != "" {
+	if s.Note != "" && text != "" {
 		s.Note += "; "
 	}
 	s.Note += text
 }
 
-// Parse reads a skin: the name of a preset, such as "light", or anything
-// [colour.ParseReading] reads.
-func Parse(text string) (Skin, error) {
-	if p, err := Find(text); err == nil {
+// Parse reads a skin whose site is not said; see [Site.Parse].
+func Parse(text string) (Skin, error) { return Anywhere.Parse(text) }
+
+// Parse reads a skin: the name of a preset, such as "light", one of the trade's
+// words for it, such as "fair", or anything [colour.ParseReading] reads.
+func (site Site) Parse(text string) (Skin, error) {
+	if p, err := site.Find(text); err == nil {
 		return p, nil
 	}
 	r, err := colour.ParseReading(text)
 	if err != nil {
 		if bare := strings.TrimSpace(text); bare != "" && !strings.ContainsAny(bare, ":#.,/\\") {
-			_, err = Find(text)
+			_, err = site.Find(text)
 			return Skin{}, fmt.Errorf("%w, or a reading such as lab:64.1,11.3,14.4, #b98a6e or a CSV file", err)
 		}
 		return Skin{}, err
 	}
-	return FromReading(r)
+	return site.FromReading(r)
 }

@@ -6,58 +6,86 @@ import (
 	"tawny/colour"
 )
 
-// Undertone is a skin's hue against the median skin of its lightness, a
-// convention of this tool.
+// Undertone is a skin's hue against that of the middle skin of its depth: of
+// its site, or where the reading does not say, of all sites together.
 //
-// Both hues are taken with the surface's own light off and under D65/2, so a
-// reading with and without gloss agree, and deep skin is not called cool for
-// the grey sheen that makes up much of its reading.
+// Both hues are as a sphere with gloss reads them, under D65/2; a reading
+// without gloss has skin's own put back first.
 type Undertone struct {
 	Degrees   float64 // h − median, degrees: + towards yellow (warm), − towards red (cool)
 	Word      string  // warm, neutral or cool; unclear where there is too little chroma
 	Hue       float64 // h of the skin, degrees
-	MedianHue float64 // h of the median skin of this lightness, degrees
+	MedianHue float64 // h of the middle skin of this depth, degrees
+	Neutral   float64 // how far from it, degrees, is still neutral
+	Site      Site    // whose middle it is
 }
 
-// NeutralDegrees is how far from the median an undertone is called neutral:
-// the median distance of the fitted subjects (2.8°) to the nearest half degree.
-// 41 of the 75 are then neutral, 21 cool and 13 warm.
-const NeutralDegrees = 3.0
+// bodyHues is the middle hue of skin by ITA° where the site is not said, and
+// how far from it is neutral: halfway between, and half the distance of, the
+// limits that part the readings of the archive (all sites, mixed) in three
+// equal lots around each angle. Light skin spreads more because light faces are
+// redder than arms; deep skin is much alike all over.
+var bodyHues = [...]struct{ ita, hue, neutral float64 }{
+	{-65, 48.5, 1.2}, {-50, 51.2, 1.0}, {-38, 53.5, 1.1}, {-20, 56.5, 2.0}, {5, 58.7, 2.8}, {20, 63.0, 2.4}, {35, 63.8, 2.4}, {48, 63.0, 6.5}, {58, 64.0, 5.5},
+}
+
+// MostNeutral is the widest neutral at one site, degrees: the median distance
+// of the NIST forearms from their line of hue was 2.8.
+const MostNeutral = 3.0
 
 // hueChroma is the least chroma at which a hue is given a word: there one unit
 // of error turns the hue by 11.5°.
 const hueChroma = 5.0
 
-// HueCurve is the median hue of skin against lightness: a straight line
-// between two lightnesses, those of the deepest and lightest fitted subjects,
-// and level beyond them. All without the surface's own light.
-type HueCurve struct {
-	Low, High     float64 // L* of the deepest and lightest subject
-	AtLow, AtHigh float64 // median h there, degrees
-}
-
-// At returns the median hue in degrees at a lightness.
-func (c HueCurve) At(l float64) float64 {
-	if c.High <= c.Low {
-		return c.AtLow
-	}
-	t := math.Min(math.Max((l-c.Low)/(c.High-c.Low), 0), 1)
-	return c.AtLow + t*(c.AtHigh-c.AtLow)
-}
-
-// undertoneOf takes a colour without the surface's own light.
-func undertoneOf(c colour.Lab, curve HueCurve) Undertone {
+// undertone takes a colour as a sphere with gloss reads it.
+func (s Site) undertone(c colour.Lab) Undertone {
 	lch := c.LCh()
-	u := Undertone{Hue: lch.H, MedianHue: curve.At(c.L), Word: "unclear"}
+	u := Undertone{Hue: lch.H, Word: "unclear", Site: s}
+	u.MedianHue, u.Neutral = bodyHue(ITA(c))
+	if s != Anywhere {
+		u.MedianHue = s.hueAt(c)
+		u.Neutral = math.Min(u.Neutral, MostNeutral)
+	}
 	u.Degrees = math.Remainder(u.Hue-u.MedianHue, 360)
 	switch {
 	case lch.C < hueChroma:
-	case u.Degrees > NeutralDegrees:
+	case u.Degrees > u.Neutral:
 		u.Word = "warm"
-	case u.Degrees < -NeutralDegrees:
+	case u.Degrees < -u.Neutral:
 		u.Word = "cool"
 	default:
 		u.Word = "neutral"
 	}
 	return u
+}
+
+// hueAt returns the hue of the middle skin of a site at the depth of c, degrees.
+// Past the deepest or lightest people of the site it goes over to that of the
+// whole body, within the table's fade: no deep forearm was measured, and deep
+// skin must not be cool for that.
+func (s Site) hueAt(c colour.Lab) float64 {
+	t := &tables[s]
+	x := t.by(c)
+	h := t.at(x, t.order).colour.LCh().H
+	past := math.Max(t.order[0]-x, x-t.order[len(t.order)-1])
+	if past <= 0 {
+		return h
+	}
+	body, _ := bodyHue(ITA(c))
+	return h + math.Min(1, past/t.fade)*(body-h)
+}
+
+func bodyHue(ita float64) (hue, neutral float64) {
+	for i, q := range bodyHues {
+		switch {
+		case ita > q.ita && i < len(bodyHues)-1:
+			continue
+		case i == 0 || ita >= q.ita:
+			return q.hue, q.neutral
+		}
+		p := bodyHues[i-1]
+		t := (ita - p.ita) / (q.ita - p.ita)
+		return p.hue + t*(q.hue-p.hue), p.neutral + t*(q.neutral-p.neutral)
+	}
+	return
 }

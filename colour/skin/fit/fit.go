@@ -1,13 +1,7 @@
 package main
 
 import (
-	"bufio"
 	"fmt"
-	"io"
-	"math"
-	"sort"
-	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -15,182 +9,112 @@ import (
 	"tawny/colour/skin"
 )
 
-// Subject is one measured skin.
-type Subject struct {
-	Number      int
-	Reflectance colour.Spectrum // specular included
-}
+// The fit's two settings. The noise is what people of one colour differ by
+// against what the bumps may do, and how much of it hardly matters: from a
+// third to three times as much moves the mean errors by a twentieth.
+const (
+	noise  = 0.1  // of the bumps' own variance
+	jitter = 1e-2 // added to that variance, for the inverse
+	ridge  = 1e-4 // of the slopes, which are otherwise free
+)
 
-// Lab returns the subject's colour under D65 and the 2° observer.
-func (s *Subject) Lab() colour.Lab { return colour.D65.Lab(&s.Reflectance) }
-
-// Class returns the subject's class.
-func (s *Subject) Class() skin.Class { return skin.ClassOf(skin.ITA(s.Lab())) }
-
-// ReadSubjects reads rows of a subject's number and one reflectance a band,
-// under a header of subject and the wavelengths in nm.
-func ReadSubjects(r io.Reader) ([]Subject, error) {
-	scan := bufio.NewScanner(r)
-	var out []Subject
-	headed := false
-	for n := 1; scan.Scan(); n++ {
-		line := strings.TrimSpace(scan.Text())
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		f := strings.Split(line, ",")
-		if len(f) != colour.Bands+1 {
-			return nil, fmt.Errorf("line %d: %d columns; %d are accepted", n, len(f), colour.Bands+1)
-		}
-		if !headed {
-			headed = true
-			for i, w := range f[1:] {
-				if w != strconv.Itoa(int(colour.WavelengthNM(i))) {
-					return nil, fmt.Errorf("line %d: column %d is %q; %g nm is accepted", n, i+2, w, colour.WavelengthNM(i))
-				}
-			}
-			continue
-		}
-		number, err := strconv.Atoi(f[0])
-		if err != nil {
-			return nil, fmt.Errorf("line %d: subject %q; a whole number is accepted", n, f[0])
-		}
-		s := Subject{Number: number}
-		for i := range s.Reflectance {
-			x, err := strconv.ParseFloat(f[i+1], 64)
-			if err != nil || !(x > skin.Surface && x < 1) {
-				return nil, fmt.Errorf("line %d: %q at %g nm; a reflectance from %.4f, the surface's own, to 1 is accepted", n, f[i+1], colour.WavelengthNM(i), skin.Surface)
-			}
-			s.Reflectance[i] = x
-		}
-		out = append(out, s)
-	}
-	return out, scan.Err()
-}
-
-// Fit returns the mean and the first three principal components of ln K/S
-// below the surface over the subjects.
-//
-// The bands are weighted by how far R moves with ln K/S at the mean skin, so
-// the components are those that explain the most of the reflectance, not of
-// its logarithm. They are scaled to one standard deviation, and turned so that
-// their largest element is positive.
-func Fit(subjects []Subject) (skin.Model, error) {
-	n := len(subjects)
-	if n < 4 {
-		return skin.Model{}, fmt.Errorf("%d subjects; at least 4 are needed for three components", n)
-	}
+// Fit returns the model of sound readings (none doubtful): ln K/S by least
+// squares on the model's terms, the readings of each class weighing alike
+// together. The bumps' coefficients are held down as those of a Gaussian
+// process with the bumps for covariance, seen at the lattice, are.
+func Fit(readings []Reading) (skin.Model, error) {
 	var m skin.Model
-	y := mat.NewDense(n, colour.Bands, nil)
-	for i := range subjects {
-		for b, r := range subjects[i].Reflectance {
-			k := skin.LogKS(r - skin.Surface)
-			y.Set(i, b, k)
-			m.Mean[b] += k / float64(n)
-		}
-		m.Subjects[subjects[i].Class()]++
+	for i := range readings {
+		m.Readings[readings[i].Class()]++
 	}
-	weight := slope(&m)
-	for i := 0; i < n; i++ {
-		for b := range weight {
-			y.Set(i, b, (y.At(i, b)-m.Mean[b])*weight[b])
+	if len(readings) < skin.Slopes {
+		return m, fmt.Errorf("%d readings; at least %d are needed", len(readings), skin.Slopes)
+	}
+	classes := 0
+	for _, n := range m.Readings {
+		if n > 0 {
+			classes++
 		}
 	}
-	var svd mat.SVD
-	if !svd.Factorize(y, mat.SVDThin) {
-		return skin.Model{}, fmt.Errorf("the singular values did not converge")
+	y := logKS(readings)
+	normal := mat.NewSymDense(skin.Terms, nil)
+	for j := range skin.Slopes {
+		normal.SetSym(j, j, ridge)
 	}
-	var u, v mat.Dense
-	svd.UTo(&u)
-	svd.VTo(&v)
-	values := svd.Values(nil)
-	for k := range m.Component {
-		// A score in standard deviations is √n times its element of U.
-		c := &m.Component[k]
-		for b := range c {
-			c[b] = v.At(b, k) * values[k] / math.Sqrt(float64(n)) / weight[b]
-		}
-		sign := 1.0
-		if largest(c) < 0 {
-			sign = -1
-		}
-		for b := range c {
-			c[b] *= sign
-		}
-		m.Low[k], m.High[k] = math.Inf(1), math.Inf(-1)
-		for i := 0; i < n; i++ {
-			s := sign * u.At(i, k) * math.Sqrt(float64(n))
-			m.Low[k] = math.Min(m.Low[k], s)
-			m.High[k] = math.Max(m.High[k], s)
+	for j, p := range skin.Lattice() {
+		t := skin.TermsOf(p)
+		for k := range skin.Terms - skin.Slopes {
+			v := noise * t[skin.Slopes+k]
+			if j == k {
+				v += noise * jitter
+			}
+			normal.SetSym(skin.Slopes+j, skin.Slopes+k, v)
 		}
 	}
-	m.Hue, _ = fitHue(subjects)
+	right := mat.NewDense(skin.Terms, colour.Bands, nil)
+	for i := range readings {
+		weight := float64(len(readings)) / float64(classes*m.Readings[readings[i].Class()])
+		terms := skin.TermsOf(readings[i].Lab())
+		t := mat.NewVecDense(skin.Terms, terms[:])
+		normal.SymRankOne(normal, weight, t)
+		right.RankOne(right, weight, t, mat.NewVecDense(colour.Bands, y[i][:]))
+	}
+	var factor mat.Cholesky
+	if !factor.Factorize(normal) {
+		return m, fmt.Errorf("the normal equations are not positive definite")
+	}
+	var solved mat.Dense
+	if err := factor.SolveTo(&solved, right); err != nil {
+		return m, err
+	}
+	for j := range m.Coefficient {
+		for b := range m.Coefficient[j] {
+			m.Coefficient[j][b] = solved.At(j, b)
+		}
+	}
 	return m, nil
 }
 
-// slope returns |dR/d ln K/S| at the model's mean, by central differences.
-func slope(m *skin.Model) (d colour.Spectrum) {
-	const h = 1e-5
-	up, down := skin.Model{Mean: m.Mean}, skin.Model{Mean: m.Mean}
-	for b := range d {
-		up.Mean[b] += h
-		down.Mean[b] -= h
-	}
-	a, z := up.At([3]float64{}, true), down.At([3]float64{}, true)
-	for b := range d {
-		d[b] = math.Abs(a[b]-z[b]) / (2 * h)
-	}
-	return d
-}
-
-// largest returns the element of greatest size, with its sign.
-func largest(s *colour.Spectrum) (x float64) {
-	for _, v := range s {
-		if math.Abs(v) > math.Abs(x) {
-			x = v
+// logKS returns ln K/S of each reading on the whole grid. Bands a reading does
+// not reach go on from its end by the step that readings which do reach them
+// take there, a straight line on their step to the end; level where fewer than
+// three do.
+func logKS(readings []Reading) []colour.Spectrum {
+	y := make([]colour.Spectrum, len(readings))
+	for i := range readings {
+		for b, r := range readings[i].Reflectance {
+			y[i][b] = skin.LogKS(r)
 		}
 	}
-	return x
-}
-
-// fitHue returns the line of hue on lightness with the least sum of absolute
-// distances, which halves the subjects, and the subjects' distances from it
-// in rising order. Such a line passes through two of the points, so every
-// pair is tried. Colours are without the surface's own light.
-func fitHue(subjects []Subject) (skin.HueCurve, []float64) {
-	n := len(subjects)
-	l, h := make([]float64, n), make([]float64, n)
-	c := skin.HueCurve{Low: math.Inf(1), High: math.Inf(-1)}
-	for i := range subjects {
-		r := subjects[i].Reflectance
-		for b := range r {
-			r[b] -= skin.Surface
-		}
-		lch := colour.D65.Lab(&r).LCh()
-		l[i], h[i] = lch.L, lch.H
-		c.Low, c.High = math.Min(c.Low, l[i]), math.Max(c.High, l[i])
-	}
-	best := math.Inf(1)
-	for i := range l {
-		for j := i + 1; j < n; j++ {
-			if l[i] == l[j] {
+	for i := range readings {
+		first, last := readings[i].First, readings[i].Last
+		for b := range y[i] {
+			end, before := b, b
+			switch {
+			case b < first:
+				end, before = first, first+1
+			case b > last:
+				end, before = last, last-1
+			default:
 				continue
 			}
-			t := (h[j] - h[i]) / (l[j] - l[i])
-			sum := 0.0
-			for k := range l {
-				sum += math.Abs(h[k] - h[i] - t*(l[k]-l[i]))
+			var n, sx, sy, sxx, sxy float64
+			for k := range readings {
+				if readings[k].First <= b && b <= readings[k].Last {
+					x, v := y[k][end]-y[k][before], y[k][b]-y[k][end]
+					n, sx, sy, sxx, sxy = n+1, sx+x, sy+v, sxx+x*x, sxy+x*v
+				}
 			}
-			if sum < best {
-				best = sum
-				c.AtLow, c.AtHigh = h[i]+t*(c.Low-l[i]), h[i]+t*(c.High-l[i])
+			y[i][b] = y[i][end]
+			if n < 3 {
+				continue
 			}
+			slope := 0.0
+			if spread := n*sxx - sx*sx; spread > 1e-9*n*sxx {
+				slope = (n*sxy - sx*sy) / spread
+			}
+			y[i][b] += (sy-slope*sx)/n + slope*(y[i][end]-y[i][before])
 		}
 	}
-	away := make([]float64, n)
-	for k := range l {
-		away[k] = h[k] - c.At(l[k])
-	}
-	sort.Float64s(away)
-	return c, away
+	return y
 }

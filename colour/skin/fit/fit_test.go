@@ -1,12 +1,8 @@
 package main
 
 import (
-	"bytes"
-	"math"
+	"errors"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
-	"sort"
 	"strings"
 	"testing"
 
@@ -14,163 +10,128 @@ import (
 	"tawny/colour/skin"
 )
 
-// subjects reads the NIST skin data, or skips the test where it is not to hand.
-func subjects(t testing.TB) []Subject {
-	t.Helper()
-	dir := os.Getenv("TAWNY_DATA")
-	if dir == "" {
-		dir = filepath.Join(moduleRoot(t), "..", "shared", "data")
-	}
-	f, err := os.Open(filepath.Join(dir, "skin-reflectance-nist.csv"))
-	if err != nil {
-		t.Skip("the NIST skin data is not here; set TAWNY_DATA to its directory to run this test")
-	}
-	defer f.Close()
-	s, err := ReadSubjects(f)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
-func moduleRoot(t testing.TB) string {
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir
-		}
-		if filepath.Dir(dir) == dir {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-}
-
-// The committed model is what this program makes of the data, and its
-// undertone limit is what the comment says.
-func TestCommittedModelIsTheFit(t *testing.T) {
-	all := subjects(t)
-	m, err := Fit(all)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var got bytes.Buffer
-	if err := m.Write(&got, note); err != nil {
-		t.Fatal(err)
-	}
-	want, err := os.ReadFile("../model.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got.String() != string(want) {
-		t.Error("colour/skin/model.csv is not what the fit gives; run it again")
-	}
-	_, away := fitHue(all)
-	cool, neutral, warm := 0, 0, 0
-	var size []float64
-	for _, d := range away {
-		size = append(size, math.Abs(d))
-		switch {
-		case d < -skin.NeutralDegrees:
-			cool++
-		case d > skin.NeutralDegrees:
-			warm++
-		default:
-			neutral++
-		}
-	}
-	sort.Float64s(size)
-	median := size[len(size)/2]
-	t.Logf("undertone: %d cool, %d neutral, %d warm; median distance %.2f°", cool, neutral, warm, median)
-	if got := math.Round(2*median) / 2; got != skin.NeutralDegrees {
-		t.Errorf("the median distance to the nearest half degree is %g°, the undertone's limit %g°", got, skin.NeutralDegrees)
-	}
-}
-
-// Subjects made from a known model give back a model that spans them: their
-// spectra are rebuilt from three numbers to rounding.
+// Readings made from a known model, each its mean brought to its own colour,
+// are rebuilt by a fit to them within the hold on the bumps.
 func TestFitFindsAKnownModel(t *testing.T) {
 	truth := skin.Standard()
 	rng := rand.New(rand.NewPCG(11, 12))
-	made := make([]Subject, 40)
-	for i := range made {
-		made[i] = Subject{Number: i, Reflectance: truth.At([3]float64{rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()}, false)}
+	var made []Reading
+	for len(made) < 300 {
+		c := colour.Lab{L: 30 + 40*rng.Float64(), A: 6 + 8*rng.Float64(), B: 8 + 12*rng.Float64()}
+		r, err := truth.Reflectance(c, colour.D65)
+		if err != nil {
+			t.Fatal(err)
+		}
+		made = append(made, Reading{Number: len(made), Reflectance: r, Last: colour.Bands - 1})
 	}
 	m, err := Fit(made)
 	if err != nil {
 		t.Fatal(err)
 	}
+	sum := 0.0
 	for i := range made {
-		c := made[i].Lab()
-		s, err := m.Solve(c, colour.D65, false)
+		r, err := m.Reflectance(made[i].Lab(), colour.D65)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := m.At(s, false)
-		if rms := colour.RMS(&r, &made[i].Reflectance); rms > 1e-8 {
-			t.Errorf("subject %d is off by %.2g", i, rms)
-		}
-		if !m.Inside(s) {
-			for k := range s {
-				if s[k] < m.Low[k]-1e-6 || s[k] > m.High[k]+1e-6 {
-					t.Errorf("subject %d scores %v outside %v to %v", i, s, m.Low, m.High)
-				}
-			}
+		d := colour.RMS(&r, &made[i].Reflectance)
+		if sum += d; d > 0.004 {
+			t.Errorf("reading %d is off by %.4f", i, d)
 		}
 	}
-}
-
-func TestFitNeedsSubjects(t *testing.T) {
-	if _, err := Fit(make([]Subject, 3)); err == nil {
-		t.Error("three subjects were accepted")
+	if mean := sum / float64(len(made)); mean > 0.0007 {
+		t.Errorf("off by %.4f on average", mean)
 	}
 }
 
-func row(number, value string) string {
-	return number + strings.Repeat(","+value, colour.Bands) + "\n"
-}
-
-func header() string {
-	var b strings.Builder
-	b.WriteString("subject")
-	for i := 0; i < colour.Bands; i++ {
-		b.WriteString("," + string(rune('0'+(380+10*i)/100)) + string(rune('0'+(380+10*i)/10%10)) + "0")
+// Bands no reading reaches go on from the end as the others' do.
+func TestUnmeasuredBands(t *testing.T) {
+	var list []Reading
+	for _, at := range []float64{-1, 0, 0.5, 1} {
+		r := Reading{Last: colour.Bands - 1}
+		for b := range r.Reflectance {
+			r.Reflectance[b] = ratioBack(at + (0.02+0.01*at)*float64(b))
+		}
+		list = append(list, r)
 	}
-	return b.String() + "\n"
+	short := list[1]
+	short.First, short.Last = 2, 32
+	for b := range short.Reflectance {
+		short.Reflectance[b] = short.Reflectance[min(max(b, short.First), short.Last)]
+	}
+	y := logKS(append(list, short))
+	for b, got := range y[4] {
+		if d := got - y[1][b]; d > 1e-6 || d < -1e-6 {
+			t.Errorf("%g nm: %.7f, measured to the end %.7f", colour.WavelengthNM(b), got, y[1][b])
+		}
+	}
 }
 
-func TestReadSubjectsRefuses(t *testing.T) {
-	if s, err := ReadSubjects(strings.NewReader("# remark\n" + header() + row("7", "0.4"))); err != nil || len(s) != 1 || s[0].Number != 7 {
-		t.Fatalf("good file: %v, %v", s, err)
+// ratioBack finds R of ln K/S by halving.
+func ratioBack(y float64) float64 {
+	low, high := 1e-9, 1-1e-9
+	for range 100 {
+		if mid := (low + high) / 2; skin.LogKS(mid) > y {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+func TestFitNeedsReadings(t *testing.T) {
+	if _, err := Fit(make([]Reading, 3)); err == nil {
+		t.Error("three readings were accepted")
+	}
+}
+
+const header = "record,group,doubtful,X,400,410,420,430,440,450,460,470,480,490,500,510,520,530,540,550,560,570,580,590,600,610,620,630,640,650,660,670,680,690,700\n"
+
+func row(number, group, doubtful, value string) string {
+	return number + "," + group + "," + doubtful + ",12.3" + strings.Repeat(","+value, 31) + "\n"
+}
+
+func TestRead(t *testing.T) {
+	list, err := Read(strings.NewReader("# remark\n" + header + row("7", "A", "0", "0.4") + row("9", "A", "1", "0.03") + row("10", "B", "0", "0.4") + row("90", "B", "0", "0.4")))
+	if err != nil || len(list) != 4 {
+		t.Fatalf("%d readings, %v", len(list), err)
+	}
+	if list[0].Block != list[1].Block || list[1].Block == list[2].Block || list[2].Block == list[3].Block {
+		t.Errorf("blocks %q, %q, %q, %q", list[0].Block, list[1].Block, list[2].Block, list[3].Block)
+	}
+	if !list[1].Doubtful || len(sound(list)) != 3 || list[0].First != 2 || list[0].Last != 32 || list[1].Reflectance[0] != 0.03 {
+		t.Errorf("read as %+v", list[:2])
 	}
 	for name, text := range map[string]string{
-		"header":    row("subject", "380"),
-		"columns":   header() + "1,0.4\n",
-		"number":    header() + row("one", "0.4"),
-		"too dark":  header() + row("1", "0.02"),
-		"too light": header() + row("1", "1.1"),
-		"NaN":       header() + row("1", "NaN"),
+		"number":    header + row("one", "A", "0", "0.4"),
+		"dark":      header + row("1", "A", "0", "0"),
+		"too light": header + row("1", "A", "0", "1.1"),
+		"NaN":       header + row("1", "A", "0", "NaN"),
+		"columns":   header + "1,A,0.4\n",
 	} {
-		if _, err := ReadSubjects(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "line ") {
+		if _, err := Read(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "line ") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+	for _, text := range []string{"", "case,400,410\n", "record,group\n"} {
+		if _, err := Read(strings.NewReader(text)); !errors.Is(err, errOther) {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
 }
 
-func FuzzReadSubjects(f *testing.F) {
-	f.Add(header() + row("1", "0.4"))
+func FuzzRead(f *testing.F) {
+	f.Add(header + row("1", "A", "0", "0.4"))
 	f.Add("subject,380\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		s, err := ReadSubjects(strings.NewReader(text))
+		list, err := Read(strings.NewReader(text))
 		if err != nil {
 			return
 		}
-		for i := range s {
-			for _, r := range s[i].Reflectance {
-				if !(r > skin.Surface && r < 1) {
+		for i := range list {
+			for _, r := range list[i].Reflectance {
+				if !(r > 0 && r < 1) {
 					t.Fatalf("reflectance %g was let in", r)
 				}
 			}

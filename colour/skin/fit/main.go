@@ -1,10 +1,9 @@
 // Fit makes the skin model's coefficients from measured spectra:
 //
-//	go run ./colour/skin/fit skin-reflectance.csv > colour/skin/model.csv
+//	go run ./colour/skin/fit skin-reflectance-nist.csv skin-reflectance-archive.csv > colour/skin/model.csv
 //
-// The argument is a CSV of one subject a row, specular included, on the 36-band
-// grid: the NIST skin data at 10 nm (Cooksey, Allen and Tsai, J. Res. NIST
-// 122:26, 2017, data doi:10.18434/M38597). Only the fit is kept in the tree.
+// The arguments are CSVs of one reading a row, gloss included; see the package
+// documentation of colour/skin for whose. Only the fit is kept in the tree.
 package main
 
 import (
@@ -12,7 +11,7 @@ import (
 	"os"
 )
 
-const note = "Skin model: mean and components of ln K/S, our fit by colour/skin/fit to the NIST skin data (doi:10.18434/M38597, 75 forearms). Hue is L*, L*, h, h."
+const note = "Skin model: ln K/S by term, our fit by colour/skin/fit to the NIST skin data (doi:10.18434/M38597) and 246 records of the International Skin Spectra Archive (doi:10.6084/m9.figshare.28228571.v4, CC BY 4.0)."
 
 func main() {
 	if err := run(); err != nil {
@@ -22,23 +21,20 @@ func main() {
 }
 
 func run() error {
-	if len(os.Args) != 2 {
-		return fmt.Errorf("one argument is needed, the CSV of measured skin spectra")
+	if len(os.Args) < 2 {
+		return fmt.Errorf("the CSVs of measured skin spectra are needed")
 	}
-	f, err := os.Open(os.Args[1])
+	var all []Reading
+	for _, path := range os.Args[1:] {
+		list, err := ReadFile(path)
+		if err != nil {
+			return err
+		}
+		all = append(all, sound(list)...)
+	}
+	m, err := Fit(all)
 	if err != nil {
 		return err
 	}
-	defer f.Close()
-	subjects, err := ReadSubjects(f)
-	if err != nil {
-		return fmt.Errorf("%s: %w", os.Args[1], err)
-	}
-	m, err := Fit(subjects)
-	if err != nil {
-		return fmt.Errorf("%s: %w", os.Args[1], err)
-	}
-	_, away := fitHue(subjects)
-	fmt.Fprintf(os.Stderr, "hue from the median, quartiles: %.2f and %.2f degrees\n", away[len(away)/4], away[3*len(away)/4])
 	return m.Write(os.Stdout, note)
 }

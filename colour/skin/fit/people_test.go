@@ -1,0 +1,174 @@
+package main
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"slices"
+	"testing"
+
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// sharedPeople is readAll where the folder holds the readings the built-in
+// model was fitted to, which the figures quoted in colour/skin are of.
+func sharedPeople(t *testing.T) (all []Reading, from []string) {
+	t.Helper()
+	all, from = readAll(t)
+	if !shared(all) {
+		t.Skip("not the readings the built-in model was fitted to")
+	}
+	return all, from
+}
+
+// The committed model is what this program makes of the data.
+func TestCommittedModelIsTheFit(t *testing.T) {
+	all, _ := sharedPeople(t)
+	m, err := Fit(sound(all))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := skin.Standard()
+	if m.Readings != want.Readings {
+		t.Errorf("fitted to %v, the committed model to %v", m.Readings, want.Readings)
+	}
+	for n := range m.Coefficient {
+		for b, c := range m.Coefficient[n] {
+			if math.Abs(c-want.Coefficient[n][b]) > 1e-4 { // written to four decimals
+				t.Fatalf("term %d at %g nm: %.5f, committed %.5f; run the fit again", n, colour.WavelengthNM(b), c, want.Coefficient[n][b])
+			}
+		}
+	}
+	var written bytes.Buffer
+	if err := want.Write(&written, note); err != nil {
+		t.Fatal(err)
+	}
+	file, err := os.ReadFile("../model.csv")
+	if err != nil || written.String() != string(file) {
+		t.Errorf("colour/skin/model.csv is not as the fit writes it: %v", err)
+	}
+}
+
+// Every reading of a person, doubtful ones too, gives a skin and a ground under
+// a film, as its spectrum and from its L*a*b* alone, and no sound one is marked
+// as extrapolated or remarked on.
+func TestNoPersonIsRefused(t *testing.T) {
+	all, _ := readAll(t)
+	lowered, flat := 0, 0
+	for i := range all {
+		r := &all[i]
+		for _, given := range []colour.Reading{
+			{Text: "spectrum", Lab: r.Lab(), Viewing: colour.D65, Spectrum: &r.Reflectance},
+			{Text: "L*a*b*", Lab: r.Lab(), Viewing: colour.D65},
+			{Text: "without gloss", Lab: r.Lab(), Viewing: colour.D65, Excluded: true},
+		} {
+			s, err := skin.FromReading(given)
+			if err != nil {
+				t.Errorf("reading %d, %s: %v", r.Number, given.Text, err)
+				continue
+			}
+			if given.Spectrum != nil && s.Reflectance != r.Reflectance {
+				t.Errorf("reading %d: its spectrum is not used as it is", r.Number)
+			}
+			if given.Spectrum != nil && s.Note != "" {
+				flat++
+				t.Logf("reading %d, doubtful %v: %s", r.Number, r.Doubtful, s.Note)
+			}
+			if given.Text == "L*a*b*" && !r.Doubtful && (s.Extrapolated || s.Note != "" || s.Method != skin.Modelled) {
+				t.Errorf("reading %d: extrapolated %v, by the %s, note %q", r.Number, s.Extrapolated, s.Method, s.Note)
+			}
+			g := skin.SphereIncluded
+			if given.Excluded {
+				g = skin.SphereExcluded
+			}
+			for _, n := range []float64{1.40, 1.47, 1.55} {
+				_, haze, err := g.Ground(&s.Reflectance, n)
+				if err != nil {
+					t.Errorf("reading %d, %s, under a binder of %g: %v", r.Number, given.Text, n, err)
+				}
+				if !given.Excluded && haze < 1 {
+					lowered++
+				}
+			}
+		}
+	}
+	t.Logf("of %d readings %d have their surface's share lowered (three binders, two ways), %d spectra are remarked on", len(all), lowered, flat)
+	if flat > len(all)/20 {
+		t.Errorf("%d of %d measured spectra are called doubtful", flat, len(all))
+	}
+}
+
+// Each of the three words holds 20 to 50 per cent of every class of the
+// archive, whose readings are of all body sites, not said which.
+func TestUndertoneOfEveryClass(t *testing.T) {
+	all, from := readAll(t)
+	for _, file := range slices.Compact(slices.Clone(from)) {
+		for _, site := range []skin.Site{skin.Anywhere, skin.Face, skin.Forearm} {
+			for c := range skin.Class(skin.Classes) {
+				words := map[string]int{}
+				n := 0
+				for i := range all {
+					if from[i] != file || all[i].Doubtful || all[i].Class() != c {
+						continue
+					}
+					s, err := site.FromReading(colour.Reading{Lab: all[i].Lab(), Viewing: colour.D65})
+					if err != nil {
+						t.Fatal(err)
+					}
+					n++
+					words[s.Undertone.Word]++
+				}
+				if n == 0 {
+					continue
+				}
+				share := func(w string) float64 { return 100 * float64(words[w]) / float64(n) }
+				t.Logf("%s, site %-8s %-12s %3d  warm %3.0f %%  neutral %3.0f %%  cool %3.0f %%", file, site, c, n, share("warm"), share("neutral"), share("cool"))
+				for _, w := range []string{"warm", "neutral", "cool"} {
+					if p := share(w); site == skin.Anywhere && file == "skin-reflectance-archive.csv" && shared(all) && (p < 20 || p > 50) {
+						t.Errorf("%s %s: %.0f %% are %s; 20 to 50 are wanted", file, c, p, w)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The forearm's medians quoted in colour/skin are those of the NIST data.
+func TestForearmMedians(t *testing.T) {
+	all, from := sharedPeople(t)
+	groups := map[skin.Class][]colour.Lab{}
+	for i := range all {
+		if from[i] == "skin-reflectance-nist.csv" {
+			c := all[i].Class()
+			if c == skin.Tan {
+				c = skin.Brown
+			}
+			groups[c] = append(groups[c], all[i].Lab())
+		}
+	}
+	for c, list := range groups {
+		middle := colour.Lab{
+			L: median(list, func(c colour.Lab) float64 { return c.L }),
+			A: median(list, func(c colour.Lab) float64 { return c.A }),
+			B: median(list, func(c colour.Lab) float64 { return c.B }),
+		}
+		u, err := skin.Forearm.FromReading(colour.Reading{Lab: middle, Viewing: colour.D65})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("%s: %d forearms, median %.1f %.1f %.1f, ITA %.1f", c, len(list), middle.L, middle.A, middle.B, u.ITA)
+		if math.Abs(u.Undertone.Degrees) > 0.5 {
+			t.Errorf("%s: the median forearm is %.2f degrees from the table", c, u.Undertone.Degrees)
+		}
+	}
+}
+
+func median(list []colour.Lab, of func(colour.Lab) float64) float64 {
+	v := make([]float64, len(list))
+	for i, c := range list {
+		v[i] = of(c)
+	}
+	slices.Sort(v)
+	return (v[(len(v)-1)/2] + v[len(v)/2]) / 2
+}

@@ -1,0 +1,60 @@
+package skin
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/colour"
+)
+
+// peopleLine is the middle of the people the model was fitted to (321 readings,
+// each class weighted alike): a* and b* at five lightnesses, straight between.
+// The lightest read L* 73.6, the deepest 28.9; D65/2, gloss included.
+var peopleLine = [...]colour.Lab{
+	{L: 30, A: 6.8, B: 7.2}, {L: 40, A: 11.2, B: 15.9}, {L: 50, A: 12.1, B: 19.5}, {L: 60, A: 10.0, B: 18.1}, {L: 74, A: 6.7, B: 11.9},
+}
+
+// furthest is how far from that line the furthest of them lies, ΔE00. Beyond it
+// a spectrum is extrapolated.
+const furthest = 6.5
+
+// fromPeople returns the colour of the middle of measured skin at the lightness
+// of c, and how far c lies from it, ΔE00.
+func fromPeople(c colour.Lab) (middle colour.Lab, distance float64) {
+	at := math.Min(math.Max(c.L, peopleLine[0].L), peopleLine[len(peopleLine)-1].L)
+	for i := 1; i < len(peopleLine); i++ {
+		if p, q := peopleLine[i-1], peopleLine[i]; at <= q.L {
+			middle = between(p, q, (at-p.L)/(q.L-p.L))
+			break
+		}
+	}
+	return middle, colour.DeltaE00(middle, c)
+}
+
+func between(p, q colour.Lab, t float64) colour.Lab {
+	return colour.Lab{L: p.L + t*(q.L-p.L), A: p.A + t*(q.A-p.A), B: p.B + t*(q.B-p.B)}
+}
+
+// farWords says where a reading beyond everyone lies, or "" where people are.
+func farWords(c colour.Lab) string {
+	middle, d := fromPeople(c)
+	if d <= furthest {
+		return ""
+	}
+	turn := colour.TurnWords(middle, c)
+	if turn == "" {
+		turn = "other"
+	}
+	s := fmt.Sprintf("no one measured is like this: it is %s than people's skin, ΔE00 %.1f beyond the furthest of %d readings", turn, d-furthest, standard().total())
+	if d > 2*furthest {
+		s += "; check the reading"
+	}
+	return s
+}
+
+func (m *Model) total() (n int) {
+	for _, k := range m.Readings {
+		n += k
+	}
+	return n
+}
