@@ -60,7 +60,7 @@ func (m *Model) bend(at, c colour.Lab, v *colour.Viewing) (colour.Spectrum, erro
 		close      = 1e-13 // of X, Y, Z, relative; 1e-9 in L*a*b* with room to spare
 		enough     = 1e-11 // accepted when rounding stops further progress
 	)
-	curves := curvesOf(v)
+	curves := curves()
 	y := m.Mean(at)
 	r, f, j := miss(&y, curves, v, &goal)
 	size := norm(f)
@@ -128,40 +128,32 @@ func miss(y *colour.Spectrum, curves *[3]colour.Spectrum, v *colour.Viewing, goa
 // to the fourth digit.
 const bendNM = 40.0
 
-// curvesOf returns the three curves along which ln K/S may be bent under v: the
-// weights of X, Y and Z smoothed by exp(−Δλ²/2·bendNM²), the largest 1. Among
-// all bends with that covariance these are, to first order and for a grey
-// skin, the likeliest that move X, Y and Z.
-func curvesOf(v *colour.Viewing) *[3]colour.Spectrum {
-	if v == colour.D65 {
-		return daylightCurves()
-	}
-	return smoothWeights(v)
-}
-
-var daylightCurves = sync.OnceValue(func() *[3]colour.Spectrum { return smoothWeights(colour.D65) })
-
-func smoothWeights(v *colour.Viewing) *[3]colour.Spectrum {
+// curves returns the three curves along which ln K/S may be bent: the weights of
+// X, Y and Z under D65 for the 2° observer, smoothed by exp(−Δλ²/2·bendNM²), the
+// largest 1. Among all bends with that covariance these are, to first order and
+// for a grey skin, the likeliest that move X, Y and Z. They serve every light,
+// so a skin read under two lights is the same skin.
+var curves = sync.OnceValue(func() *[3]colour.Spectrum {
 	var reach [colour.Bands]float64
 	for d := range reach {
 		x := float64(d) * colour.StepNM / bendNM
 		reach[d] = math.Exp(-x * x / 2)
 	}
-	var curves [3]colour.Spectrum
-	for k, w := range v.Weights() {
+	var c [3]colour.Spectrum
+	for k, w := range colour.D65.Weights() {
 		largest := 0.0
 		for i := range w {
 			for l := range w {
-				curves[k][i] += reach[max(i-l, l-i)] * w[l]
+				c[k][i] += reach[max(i-l, l-i)] * w[l]
 			}
-			largest = math.Max(largest, curves[k][i])
+			largest = math.Max(largest, c[k][i])
 		}
 		for i := range w {
-			curves[k][i] /= largest
+			c[k][i] /= largest
 		}
 	}
-	return &curves
-}
+	return &c
+})
 
 func norm(v [3]float64) float64 { return math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2]) }
 
