@@ -2,6 +2,7 @@ package colour
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -42,6 +43,10 @@ func ParseReflectance(name string, r io.Reader) (Reading, error) {
 	t, err := readTable2(name, r)
 	if err != nil {
 		return Reading{}, err
+	}
+	var fault *SampleError
+	if err := CheckSamples(t.x, t.y); errors.As(err, &fault) {
+		return Reading{}, fmt.Errorf("%s:%d: %w", name, t.line[fault.Index], fault)
 	}
 	scale, note, err := t.scale()
 	if err != nil {

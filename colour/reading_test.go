@@ -158,7 +158,7 @@ func TestParseReflectanceRefuses(t *testing.T) {
 		"a repeated row":   {strings.Replace(good, "\n400,", "\n390,", 1), "a.csv:4: wavelength 390 nm was already given on line 3"},
 		"a word":           {strings.Replace(good, "\n400,", "\n400,x", 1), "a.csv:4: r is"},
 		"NaN":              {strings.Replace(good, "\n400,0.2", "\n400,NaN", 1), `a.csv:4: r is "NaN"; a finite number is accepted`},
-		"negative":         {strings.Replace(good, "\n400,", "\n400,-", 1), "a.csv:4: reflectance is -0.2; 0 to 2"},
+		"negative":         {strings.Replace(good, "\n400,", "\n400,-", 1), "a.csv:4: reflectance is -0.2 at 400 nm; 0 to 2"},
 		"over 200 %":       {table("wavelength,r_percent\n", 380, 730, 10, func(float64) float64 { return 201 }), "reflectance is 2.01"},
 		"a gap":            {table("wavelength,r\n", 380, 730, 25, ramp), "a gap of 25 nm between 380 and 405 nm; at most 20"},
 		"too short":        {table("wavelength,r\n", 430, 680, 10, ramp), "samples cover 430 to 680 nm; at least 420 to 690"},

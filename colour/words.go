@@ -2,26 +2,44 @@ package colour
 
 import "math"
 
-// DifferenceWords says what a ΔE00 means to someone looking at two patches
-// side by side. The steps 1, 2, 3.5 and 5 are those of Mokrzycki and Tatol,
-// "Colour difference ΔE: a survey", Machine Graphics & Vision 20 (2011), from
-// memory; the one at 0.5 is common practice.
-func DifferenceWords(de float64) string {
+// DifferenceWords says what a ΔE00 means to someone looking at two patches side
+// by side on skin of lightness L*. On light skin the steps are 0.5 (common
+// practice) and 1, 2, 3.5 and 5 (Mokrzycki and Tatol, "Colour difference ΔE: a
+// survey", Machine Graphics & Vision 20, 2011, from memory). On darker skin
+// less is seen: the first two rise with [JustSeen], and the others move up with
+// them, a convention, since only what is just seen was measured.
+func DifferenceWords(de, skinL float64) string {
+	more := JustSeen(skinL) / justSeenLight
 	switch {
 	case !(de >= 0):
 		return "unknown"
-	case de < 0.5:
+	case de < 0.5*more:
 		return "looks the same"
-	case de < 1:
+	case de < more:
 		return "hardly visible"
-	case de < 2:
+	case de < more+1:
 		return "just visible"
-	case de < 3.5:
+	case de < more+2.5:
 		return "visible"
-	case de < 5:
+	case de < more+4:
 		return "clearly different"
 	}
 	return "another colour"
+}
+
+// What half of observers see, ΔE00, on light and on dark skin (Vision Research
+// 223:108474, 2024). The lightnesses they stand at here are those of the light
+// and the dark preset, a convention.
+const (
+	justSeenLight, lightSkinL = 0.6, 65.0
+	justSeenDark, darkSkinL   = 1.75, 37.0
+)
+
+// JustSeen returns the ΔE00 that half of observers see on skin of lightness L*,
+// straight between light and dark skin and level beyond them.
+func JustSeen(skinL float64) float64 {
+	t := math.Min(math.Max((lightSkinL-skinL)/(lightSkinL-darkSkinL), 0), 1)
+	return justSeenLight + t*(justSeenDark-justSeenLight)
 }
 
 // TurnWords says how a colour differs from another in a maker's words, with

@@ -9,8 +9,30 @@ import (
 func TestDifferenceWords(t *testing.T) {
 	for de, want := range map[float64]string{0: "looks the same", 0.49: "looks the same", 0.8: "hardly visible", 1: "just visible",
 		2: "visible", 3.5: "clearly different", 5: "another colour", 40: "another colour", math.NaN(): "unknown"} {
-		if got := DifferenceWords(de); got != want {
-			t.Errorf("ΔE00 %g reads %q, want %q", de, got, want)
+		for _, l := range []float64{65, 80, 100} {
+			if got := DifferenceWords(de, l); got != want {
+				t.Errorf("ΔE00 %g on L* %g reads %q, want %q", de, l, got, want)
+			}
+		}
+	}
+	// Half of observers see 0.6 on light skin and only 1.75 on dark (Vision
+	// Research 223:108474): the same words there, and on dark what is
+	// "just visible" on light looks the same.
+	for _, row := range []struct{ de, l float64 }{{0.6, 65}, {1.75, 37}, {1.75, 25}} {
+		if got := DifferenceWords(row.de, row.l); got != "hardly visible" {
+			t.Errorf("ΔE00 %g on L* %g reads %q", row.de, row.l, got)
+		}
+	}
+	if got := DifferenceWords(1.2, 37); got != "looks the same" {
+		t.Errorf("ΔE00 1.2 on dark skin reads %q", got)
+	}
+	// Words never come sooner on darker skin.
+	rank := map[string]int{"looks the same": 0, "hardly visible": 1, "just visible": 2, "visible": 3, "clearly different": 4, "another colour": 5}
+	for de := 0.0; de < 10; de += 0.1 {
+		for l := 70.0; l > 20; l -= 5 {
+			if rank[DifferenceWords(de, l-5)] > rank[DifferenceWords(de, l)] {
+				t.Errorf("ΔE00 %.1f is more on L* %g than on %g", de, l-5, l)
+			}
 		}
 	}
 }

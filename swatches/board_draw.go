@@ -320,7 +320,7 @@ func (b *Board) rowLines(i int, width float64, st canvas.Style) (lists [][]strin
 		lines := c.numberLines(k.Lab, compact)
 		if r.Target != nil {
 			de := colour.DeltaE00(r.Target.Lab, k.Lab)
-			lines = append(lines, "ΔE00\u00a0"+number(de, 1), colour.DifferenceWords(de))
+			lines = append(lines, "ΔE00\u00a0"+number(de, 1), colour.DifferenceWords(de, r.Skin.Lab.L))
 		}
 		if s := k.Sparkle; s.None {
 			lines = append(lines, "no flakes")

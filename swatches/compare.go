@@ -169,7 +169,7 @@ func (v *Card) versionLines() (lines []string) {
 	lines = append(lines, at.Name+" "+labText(at.Lab))
 	if v.Target != nil {
 		de := colour.DeltaE00(v.Target.Lab, at.Lab)
-		lines = append(lines, "ΔE00\u00a0"+number(de, 1)+", "+colour.DifferenceWords(de))
+		lines = append(lines, "ΔE00\u00a0"+number(de, 1)+", "+colour.DifferenceWords(de, v.Skin.Lab.L))
 	}
 	if v.Undertone != "" {
 		lines = append(lines, v.Undertone)
@@ -229,7 +229,7 @@ func (c *Compare) footLines() []string {
 	for _, v := range c.Versions[1:] {
 		to := v.Coverages[v.Matched].Lab
 		de := colour.DeltaE00(from, to)
-		text += v.Title + " against " + first.Title + ": ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de)
+		text += v.Title + " against " + first.Title + ": ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de, first.Skin.Lab.L)
 		if t := colour.TurnWords(from, to); t != "" {
 			text += " (" + t + ")"
 		}

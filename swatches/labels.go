@@ -25,7 +25,7 @@ func (c *Card) labels() []label {
 		if c.Target != nil {
 			de := colour.DeltaE00(c.Target.Lab, v.Lab)
 			l.lines = append(l.lines, "ΔE00 "+number(de, 1))
-			l.verdict = colour.DifferenceWords(de)
+			l.verdict = colour.DifferenceWords(de, c.Skin.Lab.L)
 			if t := colour.TurnWords(c.Target.Lab, v.Lab); t != "" && de >= 1 {
 				l.verdict += ": " + t
 			}

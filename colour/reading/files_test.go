@@ -252,7 +252,7 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"name,R400,R500\nx,0.5,0.5\n", "f:2: a gap of 100 nm"},
 		{"wavelength,value\n400,0.5\n400,0.5\n", "f:3: wavelength 400 nm was already given on line 2"},
 		{"wavelength,value\n\n400,x\n", `f:3: value is "x"`},
-		{"wavelength,value\n400,0.5\n700,0.5\n", "f: a gap of"},
+		{"wavelength,value\n400,0.5\n700,0.5\n", "f:3: a gap of"},
 		{"# scale: unit\nwavelength,a,b\n400,0.5,0.5\n410,0.5,3\n", "f:4: the value 3 is past 2"},
 		{"wavelength,a,b\n400,0.5\n", "f:2: 2 cells"},
 		{"<?xml version=\"1.0\"?>", "is XML"},

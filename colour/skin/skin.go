@@ -37,11 +37,11 @@ type Skin struct {
 func FromReading(r colour.Reading) (Skin, error) { return Anywhere.FromReading(r) }
 
 // FromReading returns the skin of a reading at a site. A reading's own spectrum
-// is used as it is; L*a*b* goes through the skin model, or, where the model has
+// is used as it is and only remarked on; L*a*b* goes through the skin model, or, where the model has
 // no such colour, the smoothest spectrum. The Reflectance has the reading's
 // colour to 1e-9 in L*, a*, b* under its own light and observer and in its own
-// geometry. Only a spectrum outside (0, 1), or a colour no spectrum has, is an
-// error.
+// geometry. Only a spectrum outside (0, 1) or with a leap in it that nothing has,
+// or a colour no spectrum has, is an error.
 func (site Site) FromReading(r colour.Reading) (Skin, error) {
 	if r.Viewing == nil {
 		r.Viewing = colour.D65
@@ -55,6 +55,9 @@ func (site Site) FromReading(r colour.Reading) (Skin, error) {
 			if !(x > 0 && x < 1) {
 				return Skin{}, fmt.Errorf("skin %s: reflectance %g at %g nm; more than 0 and less than 1 is accepted", s.Name, x, colour.WavelengthNM(i))
 			}
+		}
+		if err := colour.CheckSamples(colour.Wavelengths(), r.Spectrum[:]); err != nil {
+			return Skin{}, fmt.Errorf("skin %s: %w", s.Name, err)
 		}
 		s.Reflectance, s.Method = *r.Spectrum, Measured
 		s.describe()

@@ -12,9 +12,9 @@ var ErrNoReflectance = errors.New("no surface that returns between none and all 
 
 // Smoothest returns the reflectance with the least sum of squared second
 // differences that has the colour c under v and lies strictly between floor
-// and 1 in every band. It knows nothing of skin: on the NIST skin data it is
-// seven times further off in R than the model, and eleven times in the colour
-// under another light, so it is the last resort.
+// and 1 in every band. It knows nothing of skin: on measured skin it is five
+// times further off in R than the model, and seven times in the colour under
+// another light, so it is the last resort.
 //
 // The bounds are kept by a logarithmic barrier brought down to barrierLast, so
 // the problem is strictly convex and its answer unique; each step is Newton's

@@ -123,7 +123,7 @@ func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
 // weighingNote says what the balance does to the shade.
 func (s *setting) weighingNote(look *batch.Look) string {
 	moved := look.MovedDeltaE00
-	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved))
+	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, s.skin.Lab.L))
 	if moved >= littleDeltaE {
 		note += " A larger batch or a finer balance would keep it closer."
 	}

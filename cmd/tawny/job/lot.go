@@ -228,7 +228,7 @@ func (r *LotResult) words() {
 	default:
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
-	shade := fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00))
+	shade := fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00, 100))
 	if turn := r.Shade.turn(); turn != "" {
 		shade += " (" + turn + ")"
 	}

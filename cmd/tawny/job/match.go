@@ -240,7 +240,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		}
 		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
 		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)
-		v.Words = colour.DifferenceWords(v.DeltaE00)
+		v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
 		v.Off = colour.TurnWords(t.view.Lab, v.Lab)
 		v.Shift = shiftBetween(t.view.Lab, v.Lab)
 	}
@@ -276,7 +276,7 @@ func (m *MatchResult) notes() {
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall), thanTarget(best.Off)))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall, m.Skin.Lab.L), thanTarget(best.Off)))
 	}
 	if best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")

@@ -169,7 +169,7 @@ func (s *setting) corrected(c *search.Correction, t *target, out *CorrectResult)
 	}
 	// The number carries the offset too, which no powder explains.
 	v.Rank, v.Lab, v.LCh, v.DeltaE00 = 1, c.Blend.Lab, c.Blend.Lab.LCh(), c.DeltaE00
-	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00), colour.TurnWords(t.view.Lab, v.Lab)
+	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	rgb, in := s.viewing.Screen(v.Lab)
 	v.Hex, v.InGamut = rgb.Hex(), in
 	out.Blend = v

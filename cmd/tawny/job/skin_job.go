@@ -30,7 +30,7 @@ func (v *SkinView) Show(s *Screen) {
 	if !v.ITAReliable {
 		s.line("           b* is too low for the angle to mean much")
 	}
-	s.line("Undertone  %s: hue %.0f°, %+.0f° from the median skin of this lightness", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees)
+	s.line("Undertone  %s: hue %.0f°, %+.0f° from the middle skin of this depth", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees)
 	s.line("Spectrum   %s", v.Method)
 	if v.Extrapolated {
 		s.line("           extrapolated: outside the skins the model was fitted to")
@@ -47,7 +47,7 @@ type PresetList []SkinView
 
 // Show lists the presets.
 func (list PresetList) Show(s *Screen) {
-	s.line("Presets are stand-ins for a reading, taken from the skin model.")
+	s.line("Presets are stand-ins for a reading, medians of measured faces.")
 	s.line("")
 	for _, v := range list {
 		mark := ""
