@@ -258,9 +258,11 @@ func TestCorrectNothing(t *testing.T) {
 }
 
 // Water lost is made good with water: nothing else comes as near. A little less
-// of it will do for the last hundredth of a ΔE00.
+// of it will do for the last hundredth of a ΔE00. Now and then powders alone come
+// as near with less growth; of twenty batches two may be such.
 func TestCorrectEvaporation(t *testing.T) {
-	for seed := range uint64(5) {
+	others := 0
+	for seed := range uint64(20) {
 		m := aBatch(t, 20+seed)
 		m.r.Targets[0].Lab = m.look(Seen{})
 		m.made.EvaporatedG, m.made.RemovedG = 60, 20
@@ -276,8 +278,15 @@ func TestCorrectEvaporation(t *testing.T) {
 			added += a.Grams
 		}
 		if c.WaterGrams < 0.8*lost || c.BaseGrams > 1.03*lost || c.WaterGrams > lost+1e-9 || added > 1 || c.DeltaE00 > 0.05 {
+			if c.DeltaE00 <= 0.05 && c.BaseGrams+added < lost {
+				others++
+				continue
+			}
 			t.Errorf("seed %d: %.2f g of base of which %.2f g water (want %.2f), %.2f g of powders, ends off by %.3f", seed, c.BaseGrams, c.WaterGrams, lost, added, c.DeltaE00)
 		}
+	}
+	if others > 2 {
+		t.Errorf("%d of 20 batches are met without the water lost", others)
 	}
 }
 

@@ -41,13 +41,20 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 	e.chooseFound(&start)
 	f := &family{e: e, v: &k.problem.views[0], p: k.problem, from: k.request.Light, to: k.request.Second}
 	x := start.x
-	if !f.correct(&x) || !f.inside(&x) {
+	if !f.correct(&x) {
 		return
 	}
+	// A start on a bound may have been brought past it by a rounding: it is no
+	// member then, but what lies along the line from it is.
 	f.shift = math.Inf(1)
-	f.look(&x)
+	if f.inside(&x) {
+		f.look(&x)
+	}
 	for _, way := range [2]float64{1, -1} {
 		f.walk(x, way)
+	}
+	if math.IsInf(f.shift, 1) {
+		return
 	}
 	f.refine()
 	start.x = f.best

@@ -54,7 +54,7 @@ func TestExtrapolationIsTold(t *testing.T) {
 			t.Errorf("%s says %q", where, all)
 		}
 	}
-	for _, skin := range []string{"lab:24,15,22", "lab:75,22,40"} {
+	for _, skin := range []string{"lab:45,25,25", "lab:75,22,40"} {
 		in := BlendInput{Input: Input{Skin: skin}, Parts: []string{"pale gold=2"}}
 		r, err := Blend(in)
 		if err != nil {
