@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"tawny/colour/skin"
 )
 
 // The words all sheets share, so that no two say a thing differently.
@@ -36,6 +38,9 @@ func (b *Batch) Facts() []Fact {
 	}
 	if f := b.Filling; f.ContainerML > 0 {
 		out = append(out, Fact{"fills", fmt.Sprintf("%d × %g ml", f.Filled, f.ContainerML)})
+		if b.Look != nil && b.Look.ApplyMgCm2 > 0 {
+			out = append(out, Fact{"each holds", "enough for " + skin.WearingWords(f.FillG, b.Look.ApplyMgCm2)})
+		}
 	}
 	if b.LoadPercent > 0 {
 		out = append(out, Fact{"load", fmt.Sprintf("%s %% w/w of powder", percentText(b.LoadPercent))})

@@ -165,7 +165,7 @@ func lightWords(c *cobra.Command, args []string, begun string) (words, cobra.She
 func coverageWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
 	var list words
 	for _, f := range film.Coverages {
-		list = append(list, fmt.Sprintf("%s\t%g mg/cm²", f.Name, f.MgPerCM2))
+		list = append(list, fmt.Sprintf("%s\t%g mg/cm²: %s", f.Name, f.MgPerCM2, skin.AmountWords(f.MgPerCM2)))
 	}
 	return starting(list, begun), onlyThese
 }
