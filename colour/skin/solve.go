@@ -18,8 +18,9 @@ var errNoSpectrum = errors.New("the skin model has no spectrum of this colour")
 // another light than D65, or for the other observer, the mean is taken at the
 // D65/2 colour of the answer, which is found by going round.
 func (m *Model) Reflectance(c colour.Lab, v *colour.Viewing) (colour.Spectrum, error) {
+	var bends [3]float64
 	if v == colour.D65 {
-		return m.bend(c, c, v)
+		return m.bend(c, c, v, &bends)
 	}
 	const (
 		rounds  = 100
@@ -28,7 +29,7 @@ func (m *Model) Reflectance(c colour.Lab, v *colour.Viewing) (colour.Spectrum, e
 	)
 	at := colour.D65.LabOf(colour.Adapt(v.XYZOf(c), v.White(), colour.D65.White()))
 	for range rounds {
-		r, err := m.bend(at, c, v)
+		r, err := m.bend(at, c, v, &bends)
 		if err != nil {
 			return r, err
 		}
@@ -42,12 +43,13 @@ func (m *Model) Reflectance(c colour.Lab, v *colour.Viewing) (colour.Spectrum, e
 }
 
 // bend returns the reflectance of the colour c under v that is the model's mean
-// at the D65/2 colour at, bent.
+// at the D65/2 colour at, bent. It starts from how far each curve is bent, and
+// leaves there how far they were.
 //
 // It is Newton's method on ln X, ln Y, ln Z, in which ln K/S is nearly
 // straight. A step moves ln K/S by at most maxStep in any band and is halved
 // until the miss falls. Nothing is clamped.
-func (m *Model) bend(at, c colour.Lab, v *colour.Viewing) (colour.Spectrum, error) {
+func (m *Model) bend(at, c colour.Lab, v *colour.Viewing, bends *[3]float64) (colour.Spectrum, error) {
 	x := v.XYZOf(c)
 	if !(x.X > 0 && x.Y > 0 && x.Z > 0) {
 		return colour.Spectrum{}, errNoSpectrum
@@ -61,7 +63,8 @@ func (m *Model) bend(at, c colour.Lab, v *colour.Viewing) (colour.Spectrum, erro
 		enough     = 1e-11 // accepted when rounding stops further progress
 	)
 	curves := curves()
-	y := m.Mean(at)
+	mean := m.Mean(at)
+	y := bent(&mean, curves, bends)
 	r, f, j := miss(&y, curves, v, &goal)
 	size := norm(f)
 	for n := 0; n < iterations && size > close; n++ {
@@ -69,22 +72,19 @@ func (m *Model) bend(at, c colour.Lab, v *colour.Viewing) (colour.Spectrum, erro
 		if !regular {
 			break
 		}
-		var turn colour.Spectrum
+		turn := bent(&colour.Spectrum{}, curves, &step)
 		largest := 0.0
-		for i := range turn {
-			turn[i] = step[0]*curves[0][i] + step[1]*curves[1][i] + step[2]*curves[2][i]
-			largest = math.Max(largest, math.Abs(turn[i]))
+		for _, t := range turn {
+			largest = math.Max(largest, math.Abs(t))
 		}
 		scale := math.Min(1, maxStep/largest)
 		better := false
 		for h := 0; h < halvings; h++ {
-			try := y
-			for i := range try {
-				try[i] -= scale * turn[i]
-			}
-			tr, tf, tj := miss(&try, curves, v, &goal)
+			try := [3]float64{bends[0] - scale*step[0], bends[1] - scale*step[1], bends[2] - scale*step[2]}
+			y = bent(&mean, curves, &try)
+			tr, tf, tj := miss(&y, curves, v, &goal)
 			if ts := norm(tf); ts < size {
-				y, r, f, j, size, better = try, tr, tf, tj, ts, true
+				*bends, r, f, j, size, better = try, tr, tf, tj, ts, true
 				break
 			}
 			scale /= 2
@@ -97,6 +97,14 @@ func (m *Model) bend(at, c colour.Lab, v *colour.Viewing) (colour.Spectrum, erro
 		return colour.Spectrum{}, errNoSpectrum
 	}
 	return r, nil
+}
+
+// bent returns y with each curve added so many times.
+func bent(y *colour.Spectrum, curves *[3]colour.Spectrum, times *[3]float64) (b colour.Spectrum) {
+	for i := range b {
+		b[i] = y[i] + times[0]*curves[0][i] + times[1]*curves[1][i] + times[2]*curves[2][i]
+	}
+	return b
 }
 
 // miss returns the reflectance of y = ln K/S, its ln X, Y, Z less goal, and
