@@ -68,7 +68,7 @@ var (
 		{352, colour.Lab{L: 65.7, A: 10.7, B: 13.4}},
 		{16, colour.Lab{L: 68.2, A: 10.2, B: 10.2}},
 	}
-	faceITA = []float64{-60, -45, -30, -15, 0, 12, 25, 38, 50, 62} // the bins' own
+	faceITA = []float64{-60, -45, -30, -15, 0, 12, 25, 38, 50, 62} // the middles of the bins
 	hands   = []middleSkin{
 		{45, colour.Lab{L: 31.79, A: 8.84, B: 9.74}},
 		{28, colour.Lab{L: 38.84, A: 10.74, B: 15.01}},
@@ -109,7 +109,7 @@ const (
 
 var tables = [...]siteTable{
 	Anywhere: {},
-	Face:     {"readings of people's faces", faces, faceITA, ITA, fadeITA, faceITA},
+	Face:     {"readings of people's faces", faces, each(faces, ITA), ITA, fadeITA, faceITA},
 	Hand:     {"people's hands", hands, each(hands, lightness), lightness, fadeL, each(hands, ITA)},
 	Palm:     {"people's palms", palms, each(palms, lightness), lightness, fadeL, each(hands, ITA)},
 	Forearm:  {"people's forearms", forearms, each(forearms, ITA), ITA, fadeITA, each(forearms, ITA)},

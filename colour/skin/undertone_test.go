@@ -68,7 +68,7 @@ func TestDeepIsNotCool(t *testing.T) {
 		}
 	}
 	for _, m := range faces {
-		if u := Face.undertone(m.colour); u.Word != "neutral" || math.Abs(u.Degrees) > 1 {
+		if u := Face.undertone(m.colour); u.Word != "neutral" || math.Abs(u.Degrees) > 1e-9 {
 			t.Errorf("median face %v: %+v", m.colour, u)
 		}
 	}
