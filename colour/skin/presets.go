@@ -51,12 +51,12 @@ func makePresets(s Site) (all []Skin) {
 			continue
 		}
 		m := t.at(ita, t.class)
-		p, err := s.FromReading(colour.Reading{Text: class.String(), Lab: m.colour, Viewing: colour.D65})
+		p, err := FromReading(colour.Reading{Text: class.String(), Lab: m.colour, Viewing: colour.D65})
 		if err != nil {
 			panic(err) // the tables are compiled in
 		}
-		p.Method, p.Preset = FromModel, true
-		p.Note = fmt.Sprintf("a stand-in for a reading, from the median of %d %s", m.readings, t.people)
+		p.Method, p.Preset, p.Site, p.Undertone = FromModel, true, s, s.undertone(m.colour)
+		p.Note = "a stand-in for a reading, from the " + fmt.Sprintf(t.people, m.readings)
 		all = append(all, p)
 	}
 	return all

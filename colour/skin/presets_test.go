@@ -81,7 +81,14 @@ func TestPresetsOfOtherSites(t *testing.T) {
 			t.Errorf("%s has %s, want %s", site, got, want)
 		}
 	}
-	_, err := Forearm.Find("dark")
+	dark, err := Find("dark")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if hand, err := dark.At(Hand); err != nil || hand.Lab == dark.Lab || hand.Site != Hand {
+		t.Errorf("dark at the hand is %v, %v", hand.Lab, err)
+	}
+	_, err = dark.At(Forearm)
 	if err == nil || !strings.Contains(err.Error(), "no forearm of this class was measured") {
 		t.Errorf("dark forearm: %v", err)
 	}

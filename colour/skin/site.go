@@ -21,6 +21,9 @@ const (
 
 var siteNames = [...]string{"anywhere", "face", "hand", "palm", "forearm"}
 
+// SiteNames returns the words ParseSite reads.
+func SiteNames() []string { return append([]string(nil), siteNames[:]...) }
+
 // String returns the site in a word.
 func (s Site) String() string { return siteNames[s] }
 
@@ -94,7 +97,7 @@ var (
 // siteTable is a site's middles and what they stand in line by: ITA°, or for
 // the hand and the palm, whose readings run through few angles, L*.
 type siteTable struct {
-	people string // what they are of
+	people string // what they are of, with %d for how many
 	skins  []middleSkin
 	order  []float64                // rising, one a skin
 	by     func(colour.Lab) float64 // what order is of
@@ -109,10 +112,10 @@ const (
 
 var tables = [...]siteTable{
 	Anywhere: {},
-	Face:     {"readings of people's faces", faces, each(faces, ITA), ITA, fadeITA, faceITA},
-	Hand:     {"people's hands", hands, each(hands, lightness), lightness, fadeL, each(hands, ITA)},
-	Palm:     {"people's palms", palms, each(palms, lightness), lightness, fadeL, each(hands, ITA)},
-	Forearm:  {"people's forearms", forearms, each(forearms, ITA), ITA, fadeITA, each(forearms, ITA)},
+	Face:     {"median of %d readings of people's faces", faces, each(faces, ITA), ITA, fadeITA, faceITA},
+	Hand:     {"mean of %d people's hands", hands, each(hands, lightness), lightness, fadeL, each(hands, ITA)},
+	Palm:     {"mean of %d people's palms", palms, each(palms, lightness), lightness, fadeL, each(hands, ITA)},
+	Forearm:  {"median of %d people's forearms", forearms, each(forearms, ITA), ITA, fadeITA, each(forearms, ITA)},
 }
 
 func lightness(c colour.Lab) float64 { return c.L }

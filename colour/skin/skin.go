@@ -13,7 +13,7 @@ const (
 	Measured  = "measured spectrum"
 	Modelled  = "skin model"
 	Smooth    = "smoothest spectrum"
-	FromModel = "preset, a median of measured skin by the skin model"
+	FromModel = "skin model, of the middle of measured people"
 )
 
 // Skin is bare skin: what was read, and what follows from it.
@@ -33,20 +33,18 @@ type Skin struct {
 	Note         string // what the maker should know of it, or ""
 }
 
-// FromReading returns the skin of a reading that does not say its site.
-func FromReading(r colour.Reading) (Skin, error) { return Anywhere.FromReading(r) }
-
-// FromReading returns the skin of a reading at a site. A reading's own spectrum
+// FromReading returns the skin of a reading, whose site is not said: see
+// [Skin.At]. A reading's own spectrum
 // is used as it is and only remarked on; L*a*b* goes through the skin model, or, where the model has
 // no such colour, the smoothest spectrum. The Reflectance has the reading's
 // colour to 1e-9 in L*, a*, b* under its own light and observer and in its own
 // geometry. Only a spectrum outside (0, 1) or with a leap in it that nothing has,
 // or a colour no spectrum has, is an error.
-func (site Site) FromReading(r colour.Reading) (Skin, error) {
+func FromReading(r colour.Reading) (Skin, error) {
 	if r.Viewing == nil {
 		r.Viewing = colour.D65
 	}
-	s := Skin{Name: r.Text, Reading: r, Site: site, Note: r.Note}
+	s := Skin{Name: r.Text, Reading: r, Note: r.Note}
 	if s.Name == "" {
 		s.Name = r.String()
 	}
@@ -132,12 +130,7 @@ func (s *Skin) describe() {
 	s.ITAReliable = ITAReliable(s.Lab)
 	s.Class = ClassOf(s.ITA)
 
-	with := s.Reflectance // as a sphere with gloss would read it
-	if scale, offset := geometryOf(s.Reading).fromIncluded(); scale != 1 || offset != 0 {
-		for i := range with {
-			with[i] = (with[i] - offset) / scale
-		}
-	}
+	with := s.withGloss()
 	c := colour.D65.Lab(&with)
 	s.Undertone = s.Site.undertone(c)
 	if s.Method == Measured {
@@ -149,6 +142,28 @@ func (s *Skin) describe() {
 	s.note(farWords(c))
 }
 
+// withGloss is the reflectance as a sphere with gloss would read it.
+func (s *Skin) withGloss() colour.Spectrum {
+	r := s.Reflectance
+	if scale, offset := geometryOf(s.Reading).fromIncluded(); scale != 1 || offset != 0 {
+		for i := range r {
+			r[i] = (r[i] - offset) / scale
+		}
+	}
+	return r
+}
+
+// At returns the skin as that of a site: its undertone is judged against the
+// people measured there, and a preset is the site's own of its name.
+func (s Skin) At(site Site) (Skin, error) {
+	if s.Preset {
+		return site.Find(s.Name)
+	}
+	with := s.withGloss()
+	s.Site, s.Undertone = site, site.undertone(colour.D65.Lab(&with))
+	return s, nil
+}
+
 func (s *Skin) note(text string) {
 	if s.Note != "" && text != "" {
 		s.Note += "; "
@@ -156,22 +171,19 @@ func (s *Skin) note(text string) {
 	s.Note += text
 }
 
-// Parse reads a skin whose site is not said; see [Site.Parse].
-func Parse(text string) (Skin, error) { return Anywhere.Parse(text) }
-
 // Parse reads a skin: the name of a preset, such as "light", one of the trade's
 // words for it, such as "fair", or anything [colour.ParseReading] reads.
-func (site Site) Parse(text string) (Skin, error) {
-	if p, err := site.Find(text); err == nil {
+func Parse(text string) (Skin, error) {
+	if p, err := Find(text); err == nil {
 		return p, nil
 	}
 	r, err := colour.ParseReading(text)
 	if err != nil {
 		if bare := strings.TrimSpace(text); bare != "" && !strings.ContainsAny(bare, ":#.,/\\") {
-			_, err = site.Find(text)
+			_, err = Find(text)
 			return Skin{}, fmt.Errorf("%w, or a reading such as lab:64.1,11.3,14.4, #b98a6e or a CSV file", err)
 		}
 		return Skin{}, err
 	}
-	return site.FromReading(r)
+	return FromReading(r)
 }

@@ -90,8 +90,11 @@ func TestGlossChangesOnlyTheSurface(t *testing.T) {
 		for i := range matt {
 			matt[i] -= (1 - HazeShare) * mirror0
 		}
-		s, err := Face.FromReading(colour.Reading{Lab: colour.D65.Lab(&matt), Excluded: true})
+		s, err := FromReading(colour.Reading{Lab: colour.D65.Lab(&matt), Excluded: true})
 		if err != nil {
+			t.Fatal(err)
+		}
+		if s, err = s.At(Face); err != nil {
 			t.Fatal(err)
 		}
 		if rms := colour.RMS(&s.Reflectance, &matt); rms > 1e-9 {

@@ -5,6 +5,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/search"
+	"tawny/colour/skin"
 )
 
 // The groups of fields that several jobs share. Each is declared here once.
@@ -12,6 +13,7 @@ import (
 func (in *Input) skinGroup() Group {
 	return Group{"Skin", []Field{
 		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", Reads: AColour, To: &in.Skin},
+		{Name: "site", Words: "where it is on the body, for its undertone and its preset (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
 		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 50, Above: true, To: &in.Repeat},
 	}}
 }
@@ -39,7 +41,7 @@ func (in *Input) demoField() Field {
 
 func (in *Input) wornGroup() Group {
 	return Group{"Worn", []Field{
-		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed)", Lists: "coverage", To: &in.Apply},
+		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed, 1 mg/cm²: " + skin.AmountWords(1) + ")", Lists: "coverage", To: &in.Apply},
 		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 200, Above: true, To: &in.ApplySpread},
 		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", High: 45, Above: true, To: &in.Tilt},
 		in.areaField(),

@@ -20,6 +20,7 @@ import (
 // field takes the default given.
 type Input struct {
 	Skin   string  `json:"skin"`
+	Site   string  `json:"site,omitempty"`         // where the skin is; default not said
 	Repeat float64 `json:"repeatDeltaE,omitempty"` // how well the skin's reading repeats, ΔE00; default by its kind
 	Target string  `json:"target"`
 
@@ -151,6 +152,15 @@ func (in Input) open() (*setting, error) {
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, err
+	}
+	site, err := skin.ParseSite(in.Site)
+	if err != nil {
+		return nil, input(err)
+	}
+	if site != skin.Anywhere {
+		if s.skin, err = s.skin.At(site); err != nil {
+			return nil, input(err)
+		}
 	}
 	s.skin.Name = colourWords(s.skin.Name)
 	return s, nil

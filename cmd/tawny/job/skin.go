@@ -80,7 +80,11 @@ func Presets(in Input) (PresetList, error) {
 		return nil, err
 	}
 	var list []SkinView
-	for _, k := range skin.Presets() {
+	site, err := skin.ParseSite(in.Site)
+	if err != nil {
+		return nil, input(err)
+	}
+	for _, k := range site.Presets() {
 		list = append(list, viewSkin(k.Name, k, v, second, false))
 	}
 	return list, nil

@@ -1,6 +1,9 @@
 package job
 
-import "context"
+import (
+	"context"
+	"strings"
+)
 
 var skinJob = &Job{
 	Name:  "skin",
@@ -47,13 +50,13 @@ type PresetList []SkinView
 
 // Show lists the presets.
 func (list PresetList) Show(s *Screen) {
-	s.line("Presets are stand-ins for a reading, medians of measured faces.")
+	s.line("Presets are stand-ins for a reading, medians of measured people.")
 	s.line("")
 	for _, v := range list {
 		mark := ""
 		if v.Extrapolated {
 			mark = ", extrapolated"
 		}
-		s.line("%s%-13s %s   ITA %4.0f°   fitted to %s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, plural(v.ClassSubjects, "such skin"), mark)
+		s.line("%s%-13s %s   ITA %4.0f°   %s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, strings.TrimPrefix(v.Note, "a stand-in for a reading, from the "), mark)
 	}
 }

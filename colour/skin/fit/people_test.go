@@ -112,10 +112,7 @@ func TestUndertoneOfEveryClass(t *testing.T) {
 					if from[i] != file || all[i].Doubtful || all[i].Class() != c {
 						continue
 					}
-					s, err := site.FromReading(colour.Reading{Lab: all[i].Lab(), Viewing: colour.D65})
-					if err != nil {
-						t.Fatal(err)
-					}
+					s := at(t, site, all[i].Lab())
 					n++
 					words[s.Undertone.Word]++
 				}
@@ -153,15 +150,26 @@ func TestForearmMedians(t *testing.T) {
 			A: median(list, func(c colour.Lab) float64 { return c.A }),
 			B: median(list, func(c colour.Lab) float64 { return c.B }),
 		}
-		u, err := skin.Forearm.FromReading(colour.Reading{Lab: middle, Viewing: colour.D65})
-		if err != nil {
-			t.Fatal(err)
-		}
+		u := at(t, skin.Forearm, middle)
 		t.Logf("%s: %d forearms, median %.1f %.1f %.1f, ITA %.1f", c, len(list), middle.L, middle.A, middle.B, u.ITA)
 		if math.Abs(u.Undertone.Degrees) > 0.5 {
 			t.Errorf("%s: the median forearm is %.2f degrees from the table", c, u.Undertone.Degrees)
 		}
 	}
+}
+
+// at is the skin of a colour at a site.
+func at(t *testing.T, site skin.Site, c colour.Lab) skin.Skin {
+	t.Helper()
+	s, err := skin.FromReading(colour.Reading{Lab: c, Viewing: colour.D65})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err = s.At(site)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 func median(list []colour.Lab, of func(colour.Lab) float64) float64 {
