@@ -2,7 +2,6 @@ package skin
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"tawny/colour"
@@ -32,19 +31,24 @@ func flatInRed(r *colour.Spectrum, c colour.Lab) string {
 }
 
 // HalfAsBright returns the places in a list of repeats of one skin (or of its
-// neighbours) whose luminous reflectance Y is not much over half the median of
-// the others: a probe that let light in or did not touch. They are to be used
-// and remarked on. Fewer than three say nothing.
-func HalfAsBright(y []float64) (places []int) {
+// neighbours) whose luminous reflectance Y is hardly over half the median of the
+// others: a probe that did not touch, or read something else. They are to be
+// used and remarked on. Fewer than three say nothing.
+func HalfAsBright(list []colour.Reading) (places []int) {
 	const half = 0.6
-	if len(y) < 3 {
+	if len(list) < 3 {
 		return nil
+	}
+	y := make([]float64, len(list))
+	for i, r := range list {
+		// Y of L* is the same under every light.
+		y[i] = colour.D65.XYZOf(colour.Lab{L: r.Lab.L}).Y
 	}
 	for i := range y {
 		others := append(slices.Clone(y[:i]), y[i+1:]...)
 		slices.Sort(others)
 		n := len(others)
-		if median := (others[(n-1)/2] + others[n/2]) / 2; !math.IsNaN(y[i]) && y[i] < half*median {
+		if median := (others[(n-1)/2] + others[n/2]) / 2; y[i] < half*median {
 			places = append(places, i)
 		}
 	}

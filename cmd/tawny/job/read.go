@@ -153,6 +153,9 @@ func meanOf(list []colour.Reading, name string, notes []string) (ColourRead, err
 		c.SE = &se
 		notes = append(notes, fmt.Sprintf("mean of %d readings, which lie ΔE00 %.2f from it on average", m.N, m.DeltaE))
 	}
+	for _, i := range skin.HalfAsBright(list) {
+		notes = append(notes, fmt.Sprintf("doubtful: reading %d of %d is hardly over half as bright as the others; it is in the mean, but worth taking again", i+1, len(list)))
+	}
 	if c.Note != "" {
 		notes = append([]string{c.Note}, notes...)
 	}
