@@ -29,12 +29,14 @@ type SkinView struct {
 	Reflectance   []float64     `json:"reflectance,omitempty"`
 }
 
-// UndertoneView is a skin's hue against the median skin of its lightness.
+// UndertoneView is a skin's hue against the middle skin of its depth.
 type UndertoneView struct {
 	Word      string  `json:"word"`
 	Degrees   float64 `json:"degrees"` // + towards yellow (warm)
 	Hue       float64 `json:"hue"`
 	MedianHue float64 `json:"medianHue"`
+	Neutral   float64 `json:"neutral"` // degrees either way that are neutral
+	Site      string  `json:"site"`    // whose middle it is
 }
 
 func (s *setting) skinView(spectrum bool) SkinView {
@@ -47,7 +49,7 @@ func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool
 	view := SkinView{
 		Text: text, Name: k.Name, Lab: lab, LCh: lab.LCh(), Light: v.Name(), Hex: rgb.Hex(),
 		ITA: k.ITA, ITAReliable: k.ITAReliable, Class: k.Class.String(), ClassSubjects: k.Class.Subjects(),
-		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue},
+		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue, k.Undertone.Neutral, k.Undertone.Site.String()},
 		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
 		SecondLab: second.Lab(&k.Reflectance), SecondLight: second.Name(),
 		LightShift: colour.Shift(&k.Reflectance, v, second),

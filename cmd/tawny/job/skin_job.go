@@ -33,7 +33,7 @@ func (v *SkinView) Show(s *Screen) {
 	if !v.ITAReliable {
 		s.line("           b* is too low for the angle to mean much")
 	}
-	s.line("Undertone  %s: hue %.0f°, %+.0f° from the middle skin of this depth", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees)
+	s.line("Undertone  %s: hue %.0f°, %+.1f° from the middle skin of this depth (%s; neutral within %.1f°)", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees, v.Undertone.Site, v.Undertone.Neutral)
 	s.line("Spectrum   %s", v.Method)
 	if v.Extrapolated {
 		s.line("           extrapolated: outside the skins the model was fitted to")
