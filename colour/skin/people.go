@@ -16,7 +16,7 @@ var peopleLine = [...]colour.Lab{
 
 // furthest is how far from that line the furthest of them lies, ΔE00. Beyond it
 // a spectrum is extrapolated.
-const furthest = 6.5
+const furthest = 6.2
 
 // fromPeople returns the colour of the middle of measured skin at the lightness
 // of c, and how far c lies from it, ΔE00.
