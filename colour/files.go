@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 )
@@ -23,22 +22,11 @@ type table2 struct {
 	x, y   []float64
 }
 
-// ReadReflectance reads a CSV of wavelength (nm) and reflectance. Values are
-// 0 to 1, or per cent where a line '# scale: percent' or a header such as
-// reflectance_percent says so; with neither, values past 2 are taken as per
-// cent and the Note says it was detected. '# specular: excluded' marks a
-// 45°:0° or SPEX reading.
-func ReadReflectance(path string) (Reading, error) {
-	f, err := openRegular(path)
-	if err != nil {
-		return Reading{}, err
-	}
-	defer f.Close()
-	return ParseReflectance(path, f)
-}
-
-// ParseReflectance reads what ReadReflectance reads from r; name is used in
-// errors.
+// ParseReflectance reads a CSV of wavelength (nm) and reflectance; name is used
+// in errors. Values are 0 to 1, or per cent where a line '# scale: percent' or a
+// header such as reflectance_percent says so; with neither, values past 2 are
+// taken as per cent and the Note says it was detected. '# specular: excluded'
+// marks a reading without gloss.
 func ParseReflectance(name string, r io.Reader) (Reading, error) {
 	t, err := readTable2(name, r)
 	if err != nil {
@@ -94,18 +82,8 @@ func (t *table2) scale() (factor float64, note string, err error) {
 	return 1, "", nil
 }
 
-// ReadIlluminant reads a light from a CSV of wavelength (nm) and relative
-// power. '# name: …' names it.
-func ReadIlluminant(path string) (Illuminant, error) {
-	f, err := openRegular(path)
-	if err != nil {
-		return Illuminant{}, err
-	}
-	defer f.Close()
-	return ParseIlluminant(path, f)
-}
-
-// ParseIlluminant reads what ReadIlluminant reads from r.
+// ParseIlluminant reads a light from a CSV of wavelength (nm) and relative
+// power. '# name: …' names it; name is used in errors.
 func ParseIlluminant(name string, r io.Reader) (Illuminant, error) {
 	t, err := readTable2(name, r)
 	if err != nil {
@@ -120,40 +98,6 @@ func ParseIlluminant(name string, r io.Reader) (Illuminant, error) {
 		return Illuminant{}, fmt.Errorf("%s: %w", name, err)
 	}
 	return l, nil
-}
-
-// Light finds a light by name or, failing that, reads it from a file.
-func Light(nameOrPath string) (Illuminant, error) {
-	l, err := FindIlluminant(nameOrPath)
-	if err == nil {
-		return l, nil
-	}
-	if strings.ContainsAny(nameOrPath, "./\\") {
-		return ReadIlluminant(nameOrPath)
-	}
-	return Illuminant{}, err
-}
-
-func openRegular(path string) (*os.File, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, reason(err))
-	}
-	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not a file", path)
-	}
-	if info.Size() > MaxFileBytes {
-		return nil, fmt.Errorf("%s is %d bytes; at most %d is read", path, info.Size(), MaxFileBytes)
-	}
-	return os.Open(path)
-}
-
-// reason strips the path that os errors repeat.
-func reason(err error) error {
-	if e, ok := err.(*os.PathError); ok {
-		return e.Err
-	}
-	return err
 }
 
 func readTable2(name string, r io.Reader) (*table2, error) {

@@ -3,7 +3,6 @@ package colour
 import (
 	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 )
@@ -28,10 +27,9 @@ const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /de if not the usu
 //	lab:64.1,11.3,14.4@A/10/de  another light and observer, gloss excluded
 //	lch:64.1,18.3,51.9            L*, C*, h in degrees
 //	#b98a6e                       sRGB, and so D65/2; #b98a6e/de from a photo
-//	skin.csv                      wavelength,reflectance rows
 //
-// L* must lie from 0 to 100 and a*, b* within ±150; the file is read by
-// [ReadReflectance].
+// L* must lie from 0 to 100 and a*, b* within ±150. A file is read by
+// [ParseReflectance].
 func ParseReading(text string) (Reading, error) {
 	s := strings.TrimSpace(text)
 	lower := strings.ToLower(s)
@@ -42,11 +40,6 @@ func ParseReading(text string) (Reading, error) {
 		return parseHex(s)
 	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
 		return parseNumbers(s)
-	case strings.HasSuffix(lower, ".csv"), strings.HasSuffix(lower, ".txt"):
-		return ReadReflectance(s)
-	}
-	if _, err := os.Stat(s); err == nil {
-		return ReadReflectance(s)
 	}
 	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
 }

@@ -3,8 +3,6 @@ package colour
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -50,35 +48,32 @@ func TestParseReading(t *testing.T) {
 }
 
 func TestParseReadingRefuses(t *testing.T) {
-	dir := t.TempDir()
 	for text, want := range map[string]string{
-		"":                           "empty",
-		"  ":                         "empty",
-		"lab:":                       "three separated by commas",
-		"lab:1,2":                    "2 numbers",
-		"lab:1,2,3,4":                "4 numbers",
-		"lab:x,2,3":                  `"x" is not a finite number`,
-		"lab:NaN,2,3":                `"NaN" is not a finite number`,
-		"lab:50,Inf,3":               `"Inf" is not a finite number`,
-		"lab:1e999,0,0":              "not a finite number",
-		"lab:101,0,0":                "L* is 101; 0 to 100 is accepted",
-		"lab:-1,0,0":                 "L* is -1",
-		"lab:50,151,0":               "a* is 151; -150 to 150 is accepted",
-		"lab:50,0,-151":              "b* is -151",
-		"lch:50,-1,0":                "C* is -1; 0 to 200 is accepted",
-		"lch:50,20,361":              "h is 361; -360 to 360 degrees is accepted",
-		"lab:50,0,0@":                "illuminant",
-		"lab:50,0,0@D99":             `illuminant "D99" is not known; A, D50, D65`,
-		"lab:50,0,0@D65/3":           `observer "3" is not known; 2 or 10 is accepted`,
-		"lab:50,0,0@100K":            "100 K is outside 1000 to 20000 K",
-		"#12345":                     "six hexadecimal digits",
-		"#1234567":                   "six hexadecimal digits",
-		"#gggggg":                    "six hexadecimal digits",
-		"#":                          "six hexadecimal digits",
-		"#12345é":                    "six hexadecimal digits",
-		"teal":                       "is not understood; lab:L,a,b",
-		dir:                          "is not a file",
-		filepath.Join(dir, "no.csv"): "no such file",
+		"":                 "empty",
+		"  ":               "empty",
+		"lab:":             "three separated by commas",
+		"lab:1,2":          "2 numbers",
+		"lab:1,2,3,4":      "4 numbers",
+		"lab:x,2,3":        `"x" is not a finite number`,
+		"lab:NaN,2,3":      `"NaN" is not a finite number`,
+		"lab:50,Inf,3":     `"Inf" is not a finite number`,
+		"lab:1e999,0,0":    "not a finite number",
+		"lab:101,0,0":      "L* is 101; 0 to 100 is accepted",
+		"lab:-1,0,0":       "L* is -1",
+		"lab:50,151,0":     "a* is 151; -150 to 150 is accepted",
+		"lab:50,0,-151":    "b* is -151",
+		"lch:50,-1,0":      "C* is -1; 0 to 200 is accepted",
+		"lch:50,20,361":    "h is 361; -360 to 360 degrees is accepted",
+		"lab:50,0,0@":      "illuminant",
+		"lab:50,0,0@D99":   `illuminant "D99" is not known; A, D50, D65`,
+		"lab:50,0,0@D65/3": `observer "3" is not known; 2 or 10 is accepted`,
+		"lab:50,0,0@100K":  "100 K is outside 1000 to 20000 K",
+		"#12345":           "six hexadecimal digits",
+		"#1234567":         "six hexadecimal digits",
+		"#gggggg":          "six hexadecimal digits",
+		"#":                "six hexadecimal digits",
+		"#12345é":          "six hexadecimal digits",
+		"teal":             "is not understood; lab:L,a,b",
 	} {
 		_, err := ParseReading(text)
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
@@ -174,24 +169,16 @@ func TestParseReflectanceRefuses(t *testing.T) {
 }
 
 func TestReflectanceFiles(t *testing.T) {
-	dir := t.TempDir()
-	path := filepath.Join(dir, "arm.csv")
-	if err := os.WriteFile(path, []byte(table("wavelength,r\n", 380, 730, 10, ramp)), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	r, err := ParseReading(path)
-	if err != nil || r.Spectrum == nil || r.Text != path {
+	r, err := ParseReflectance("arm.csv", strings.NewReader(table("wavelength,r\n", 380, 730, 10, ramp)))
+	if err != nil || r.Spectrum == nil || r.Text != "arm.csv" {
 		t.Errorf("%v, %v", r, err)
 	}
-	big := filepath.Join(dir, "big.csv")
-	if err := os.WriteFile(big, make([]byte, MaxFileBytes+1), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := ReadReflectance(big); err == nil || !strings.Contains(err.Error(), "at most") {
+	big := strings.NewReader("wavelength,r\n" + strings.Repeat("# \n", MaxFileBytes/3))
+	if _, err := ParseReflectance("big.csv", big); err == nil || !strings.Contains(err.Error(), "the most that is read") {
 		t.Errorf("a file too big: %v", err)
 	}
-	if _, err := ReadIlluminant(dir); err == nil || !strings.Contains(err.Error(), "is not a file") {
-		t.Errorf("a directory as a light: %v", err)
+	if _, err := ParseReading("arm.csv"); err == nil || !strings.Contains(err.Error(), "not understood") {
+		t.Errorf("the name of a file as a colour: %v", err)
 	}
 }
 

@@ -3,7 +3,6 @@ package batch
 import (
 	"embed"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -61,9 +60,6 @@ func Find(name string) (Base, error) {
 			return b, nil
 		}
 		names = append(names, b.Name)
-	}
-	if st, err := os.Stat(name); err == nil && st.IsDir() {
-		return Base{}, fmt.Errorf("base %s is a folder; accepted: a CSV file, or a built-in base: %s", name, strings.Join(names, ", "))
 	}
 	return Base{}, fmt.Errorf("no base called %q; nearest is %q (all: %s)", name, colour.Nearest(name, names), strings.Join(names, ", "))
 }

@@ -1,11 +1,8 @@
 package batch
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -53,24 +50,7 @@ const (
 // Pers lists the accepted units.
 var Pers = []Per{PerG, PerKG, PerML, PerL, PerEach, PerHour}
 
-// LoadPrices reads a price list from a CSV file.
-func LoadPrices(path string) (*Prices, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		var pe *os.PathError
-		if errors.As(err, &pe) {
-			return nil, fmt.Errorf("price list %s: %w", path, pe.Err)
-		}
-		return nil, err
-	}
-	defer f.Close()
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		return nil, fmt.Errorf("price list %s is a folder; accepted: a CSV file", path)
-	}
-	return ReadPrices(f, filepath.Base(path))
-}
-
-// ReadPrices reads a price list; name is used in errors.
+// ReadPrices reads a price list from a CSV file; name is used in errors.
 func ReadPrices(r io.Reader, name string) (*Prices, error) {
 	f, err := table.Read(r, name, PriceHeader)
 	if err != nil {

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -20,24 +18,7 @@ import (
 // oil. All from add_below_c on may be empty.
 var BaseHeader = []string{"phase", "name", "inci", "percent", "roles", "add_below_c", "usual_low", "usual_high", "usual_of", "hlb"}
 
-// LoadBase reads a base from a CSV file.
-func LoadBase(path string) (Base, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		var pe *os.PathError
-		if errors.As(err, &pe) {
-			return Base{}, fmt.Errorf("base file %s: %w", path, pe.Err)
-		}
-		return Base{}, err
-	}
-	defer f.Close()
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		return Base{}, fmt.Errorf("base file %s is a folder; accepted: a CSV file", path)
-	}
-	return ReadBase(f, filepath.Base(path))
-}
-
-// ReadBase reads a base; name is used in errors, which are *table.Error.
+// ReadBase reads a base from a CSV file; name is used in errors, which are *table.Error.
 func ReadBase(r io.Reader, name string) (Base, error) {
 	f, err := table.Read(r, name, BaseHeader)
 	if err != nil {

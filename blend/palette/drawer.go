@@ -10,8 +10,6 @@ import (
 	"io"
 	"io/fs"
 	"math"
-	"os"
-	"path/filepath"
 	"sort"
 	"strconv"
 	"strings"
@@ -21,7 +19,7 @@ import (
 	"tawny/colour"
 )
 
-// Palette is a drawer of powders in the order they were listed.
+// Drawer is powders in the order they were listed.
 type Drawer struct {
 	Title    string
 	Pigments []*Pigment
@@ -33,10 +31,10 @@ const paletteHeader = "name,family,inci,ci,layers,substrate_nm,spectrum,d10_um,d
 // Bare is what the layers column holds for a flake without a coat.
 const Bare = "bare"
 
-// Limits on a palette file, far above any drawer.
+// Limits on a drawer's file, far above any drawer.
 const (
-	maxPaletteBytes = 4 << 20
-	MaxPowders      = 500
+	MaxFileBytes = 4 << 20
+	MaxPowders   = 500
 )
 
 //go:embed *.csv
@@ -56,42 +54,8 @@ func Builtin(binder float64) (*Drawer, error) {
 	return p, p.ComputeOptics(binder)
 }
 
-// LoadPalette reads a maker's own drawer from a CSV file and computes the
-// optics of every powder for a binder of the given refractive index. Spectrum
-// files are looked for beside the drawer.
-func Load(path string, binder float64) (*Drawer, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
-	}
-	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("drawer %s is not a file; a CSV with the header %s is accepted", path, paletteHeader)
-	}
-	if info.Size() > maxPaletteBytes {
-		return nil, fmt.Errorf("drawer %s is %d bytes; at most %d is read", path, info.Size(), maxPaletteBytes)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("drawer %s: %w", path, bareReason(err))
-	}
-	defer f.Close()
-	p, err := Parse(path, f, os.DirFS(filepath.Dir(path)))
-	if err != nil {
-		return nil, err
-	}
-	return p, p.ComputeOptics(binder)
-}
-
-func bareReason(err error) error {
-	var e *os.PathError
-	if errors.As(err, &e) {
-		return e.Err
-	}
-	return err
-}
-
-// ParsePalette reads a palette from r; name is used in errors and files is
-// where spectrum files are looked for. Optics are not computed.
+// Parse reads a maker's own drawer from a CSV file; name is used in errors and
+// files is where spectrum files are looked for. Optics are not computed.
 func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
 	keys, body, skipped, err := splitComments(name, r)
 	if err != nil {
@@ -158,7 +122,7 @@ func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
 // splitComments takes the '# key: value' lines off the front of a data file.
 func splitComments(name string, r io.Reader) (keys map[string]string, body []byte, skipped int, err error) {
 	keys = map[string]string{}
-	br := bufio.NewReader(io.LimitReader(r, maxPaletteBytes))
+	br := bufio.NewReader(io.LimitReader(r, MaxFileBytes))
 	for {
 		next, err := br.Peek(1)
 		if err == io.EOF {

@@ -3,10 +3,9 @@ package palette
 import (
 	"bytes"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"tawny/blend/flake"
 	"tawny/blend/flake/constants"
@@ -121,29 +120,21 @@ func TestPaletteFaults(t *testing.T) {
 			t.Errorf("%s: error %v, want it to say %q", name, err, c.want)
 		}
 	}
-	if _, err := Load(t.TempDir(), 1.47); err == nil || !strings.Contains(err.Error(), "not a file") {
-		t.Errorf("a folder for a file: %v", err)
-	}
 }
 
 // A maker's drawer with a spectrum file beside it.
-func TestLoadPalette(t *testing.T) {
-	dir := t.TempDir()
+func TestDrawerWithASpectrumBeside(t *testing.T) {
 	var spectrum strings.Builder
 	spectrum.WriteString("# kind: flake\nwavelength,k,s\n")
 	for nm := 380; nm <= 730; nm += 20 {
 		spectrum.WriteString(strings.ReplaceAll("NM,0.5,3\n", "NM", itoa(nm)))
 	}
-	write := func(name, text string) string {
-		path := filepath.Join(dir, name)
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return path
+	files := fstest.MapFS{"mine.csv": {Data: []byte(spectrum.String())}}
+	drawer := "\ufeff" + paletteHeader + "\r\n" + goodRow + "\r\n" + strings.Replace(strings.Replace(goodRow, "pale gold", "mine", 1), "rutile:70,400,,", ",,mine.csv,", 1) + "\r\n"
+	p, err := Parse("drawer.csv", strings.NewReader(drawer), files)
+	if err == nil {
+		err = p.ComputeOptics(1.47)
 	}
-	write("mine.csv", spectrum.String())
-	path := write("drawer.csv", "\ufeff"+paletteHeader+"\r\n"+goodRow+"\r\n"+strings.Replace(strings.Replace(goodRow, "pale gold", "mine", 1), "rutile:70,400,,", ",,mine.csv,", 1)+"\r\n")
-	p, err := Load(path, 1.47)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package palette
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -150,4 +151,13 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 		}
 	}
 	return o, nil
+}
+
+// bareReason strips the path that errors of files repeat.
+func bareReason(err error) error {
+	var e *fs.PathError
+	if errors.As(err, &e) {
+		return e.Err
+	}
+	return err
 }

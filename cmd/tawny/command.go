@@ -93,7 +93,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		}
 	}
 	report, stop := progress()
-	env := &job.Env{Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != ""}
+	env := &job.Env{Files: job.Disk, Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != ""}
 	result, err := r.doc.Do(c.Context(), env)
 	stop()
 	if err != nil {

@@ -188,7 +188,7 @@ func powderWords(c *cobra.Command, args []string, begun string) (words, cobra.Sh
 	if f := c.Flags().Lookup("drawer"); f != nil {
 		file = f.Value.String()
 	}
-	p, err := job.OpenDrawer(file, film.DefaultIndex)
+	p, err := (&job.Env{Files: job.Disk}).OpenDrawer(file, film.DefaultIndex)
 	if err != nil {
 		return nil, onlyThese
 	}

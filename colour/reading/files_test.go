@@ -284,12 +284,6 @@ func TestLimits(t *testing.T) {
 	if _, _, err := Parse("f", &endless{}); err == nil || !strings.Contains(err.Error(), "larger than") {
 		t.Errorf("an endless file: %v", err)
 	}
-	if _, _, err := Read(t.TempDir()); err == nil || !strings.Contains(err.Error(), "not a file") {
-		t.Errorf("a folder: %v", err)
-	}
-	if _, _, err := Read("/nowhere/at/all.csv"); err == nil || strings.Count(err.Error(), "nowhere") != 1 {
-		t.Errorf("no file: %v", err)
-	}
 	rows := "L,a,b\n" + strings.Repeat("50,1,2\n", MaxSamples+1)
 	if _, _, err := Parse("f", strings.NewReader(rows)); err == nil || !strings.Contains(err.Error(), "more than 20000 samples") {
 		t.Errorf("too many samples: %v", err)
@@ -308,7 +302,7 @@ func (endless) Read(p []byte) (int, error) {
 // The file is written by Little CMS, so field names, quotes and layout are
 // another program's reading of the format.
 func TestCGATSByAnotherHand(t *testing.T) {
-	s, notes, err := Read(testdata + "lcms.cgats.txt")
+	s, notes, err := readFile(testdata + "lcms.cgats.txt")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -51,9 +51,8 @@ func GreyStrip(n int) ([]Known, error) {
 }
 
 // FindKnown returns a set by name: grey-card, white-paper, grey-strip,
-// grey-strip:n; a colour as [colour.ParseReading] takes it, for one patch; or
-// a file with a row for each patch, name,L,a,b and, where it is known, se. The
-// file may also be any that [Read] takes.
+// grey-strip:n; or a colour as [colour.ParseReading] takes it, for one patch.
+// [KnownFrom] makes a set of a file's samples.
 func FindKnown(text string) ([]Known, Notes, error) {
 	word := strings.ToLower(strings.TrimSpace(text))
 	base, count, numbered := strings.Cut(word, ":")
@@ -80,15 +79,11 @@ func FindKnown(text string) ([]Known, Notes, error) {
 		}
 		return KnownFrom([]Sample{{Name: strings.TrimSpace(text), Reading: r}})
 	}
-	samples, notes, err := Read(text)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%w; or grey-card, grey-strip or white-paper", err)
-	}
-	known, more, err := KnownFrom(samples)
-	return known, append(notes, more...), err
+	return nil, nil, fmt.Errorf("nothing known is called %q; grey-card, grey-strip, white-paper, lab:L,a,b or a file of name,L,a,b is accepted", text)
 }
 
-// KnownFrom makes known patches of readings. A spectrum is seen under D65/2;
+// KnownFrom makes known patches of a file's readings, a row for each: name,L,a,b
+// and, where it is known, se; or any that [Parse] takes. A spectrum is seen under D65/2;
 // L*a*b* under another light is carried over by the Bradford transform, which
 // is good to about 1 ΔE00, and noted. A column se gives each one's error.
 func KnownFrom(samples []Sample) ([]Known, Notes, error) {

@@ -109,7 +109,7 @@ func TestSceneIsRecovered(t *testing.T) {
 // The scene is rendered, pressed and turned on its side by other programs, and
 // its table is read by Read: the whole way a maker goes.
 func TestSceneByAnotherHand(t *testing.T) {
-	samples, notes, err := Read(testdata + "scene.csv")
+	samples, notes, err := readFile(testdata + "scene.csv")
 	if err != nil || len(notes) != 0 {
 		t.Fatal(err, notes)
 	}
@@ -117,7 +117,7 @@ func TestSceneByAnotherHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := OpenPhoto(testdata + "scene.jpg")
+	p, err := openPhoto(testdata + "scene.jpg")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,6 @@ import (
 	"image/jpeg"
 	"image/png"
 	"io"
-	"os"
 )
 
 // Limits on a photo, checked before anything is decoded. 60 megapixels is past
@@ -33,24 +32,7 @@ type Photo struct {
 	step   [2]float64 // by which light and colour are rounded, in 8-bit levels
 }
 
-// OpenPhoto reads a JPEG or PNG.
-func OpenPhoto(path string) (*Photo, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, plainReason(err))
-	}
-	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not a file; a JPEG or PNG photo is accepted", path)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, plainReason(err))
-	}
-	defer f.Close()
-	return DecodePhoto(path, f)
-}
-
-// DecodePhoto reads what OpenPhoto reads from r; name is used in errors.
+// DecodePhoto reads a JPEG or PNG; name is used in errors.
 func DecodePhoto(name string, r io.ReadSeeker) (*Photo, error) {
 	size, err := r.Seek(0, io.SeekEnd)
 	if err != nil {

@@ -21,7 +21,7 @@ import (
 // Pillow stored the files and turned them upright again.
 func TestOrientationByAnotherHand(t *testing.T) {
 	for _, row := range readCSV(t, "orientation.csv") {
-		p, err := OpenPhoto(testdata + "orientation-" + row[0] + ".jpg")
+		p, err := openPhoto(testdata + "orientation-" + row[0] + ".jpg")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -45,7 +45,7 @@ func TestProfilesByAnotherHand(t *testing.T) {
 		p := photos[row[0]]
 		if p == nil {
 			var err error
-			if p, err = OpenPhoto(testdata + row[0]); err != nil {
+			if p, err = openPhoto(testdata + row[0]); err != nil {
 				t.Fatal(err)
 			}
 			photos[row[0]] = p
@@ -154,9 +154,6 @@ func TestPhotoFaultsAreNamed(t *testing.T) {
 			t.Errorf("%.20q: %v, want %q", c.data, err, c.want)
 		}
 	}
-	if _, err := OpenPhoto(t.TempDir()); err == nil || !strings.Contains(err.Error(), "not a file") {
-		t.Errorf("a folder: %v", err)
-	}
 }
 
 func TestBrokenOrientationIsSaid(t *testing.T) {
@@ -246,7 +243,7 @@ func TestKnownPatches(t *testing.T) {
 	if err := os.WriteFile(path, []byte("name;L;a;b;SE\nred oxide;38,5;40;28;0,4\ngrey;50;0;0;\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	known, _, err := FindKnown(path)
+	known, _, err := knownIn(path)
 	if err != nil || len(known) != 2 || known[0] != (Known{"red oxide", colour.Lab{L: 38.5, A: 40, B: 28}, 0.4}) || known[1].SE != 0 {
 		t.Errorf("%+v, %v", known, err)
 	}

@@ -1,10 +1,8 @@
 package reading
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -50,25 +48,8 @@ func (n *Notes) add(format string, args ...any) {
 // accepted is what errors about a whole file offer.
 const accepted = "a CSV with columns name and 400, R400, 400nm … or L, a, b; a CSV whose first column is wavelength; or an ISO 28178 (CGATS) text file"
 
-// Read reads every sample of an instrument file. The kinds are told apart by
-// what they hold, not by the file's ending.
-func Read(path string) ([]Sample, Notes, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", path, plainReason(err))
-	}
-	if !info.Mode().IsRegular() {
-		return nil, nil, fmt.Errorf("%s is not a file; %s is accepted", path, accepted)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", path, plainReason(err))
-	}
-	defer f.Close()
-	return Parse(path, f)
-}
-
-// Parse reads what Read reads from r; name is used in errors.
+// Parse reads every sample of an instrument file; name is used in errors. The
+// kinds are told apart by what they hold, not by the file's ending.
 func Parse(name string, r io.Reader) ([]Sample, Notes, error) {
 	lines, err := readLines(name, r)
 	if err != nil {
@@ -89,7 +70,7 @@ func Parse(name string, r io.Reader) ([]Sample, Notes, error) {
 func readLines(name string, r io.Reader) ([]string, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxFileBytes+1))
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, plainReason(err))
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	if len(data) > MaxFileBytes {
 		return nil, fmt.Errorf("%s is larger than %d MB; a text file of at most that is accepted", name, MaxFileBytes>>20)
@@ -129,13 +110,4 @@ func fromUTF16(data []byte) string {
 		units = append(units, uint16(hi)<<8|uint16(lo))
 	}
 	return string(utf16.Decode(units))
-}
-
-// plainReason drops the path that os errors repeat.
-func plainReason(err error) error {
-	var e *os.PathError
-	if errors.As(err, &e) {
-		return e.Err
-	}
-	return err
 }

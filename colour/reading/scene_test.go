@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
 
 	"tawny/colour"
@@ -211,4 +212,30 @@ func throughPNG(t testing.TB, img image.Image) *Photo {
 		t.Fatal(err)
 	}
 	return p
+}
+
+func openPhoto(path string) (*Photo, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return DecodePhoto(path, f)
+}
+
+func readFile(path string) ([]Sample, Notes, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	return Parse(path, f)
+}
+
+func knownIn(path string) ([]Known, Notes, error) {
+	samples, _, err := readFile(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	return KnownFrom(samples)
 }

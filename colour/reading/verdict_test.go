@@ -10,11 +10,11 @@ import (
 // beside it, never a reason with a limit it keeps.
 func TestRefusalNamesWhatRefuses(t *testing.T) {
 	const strip = "../../testdata/photo/strip-demo.csv"
-	p, err := OpenPhoto("../../testdata/photo/smear-demo.jpg")
+	p, err := openPhoto("../../testdata/photo/smear-demo.jpg")
 	if err != nil {
 		t.Fatal(err)
 	}
-	known, _, err := FindKnown(strip)
+	known, _, err := knownIn(strip)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -187,16 +185,16 @@ func TestParse(t *testing.T) {
 			t.Errorf("%q: %v, want %q in it", text, err, want)
 		}
 	}
-	file := filepath.Join(t.TempDir(), "arm.csv")
 	var b strings.Builder
 	b.WriteString("wavelength,reflectance_percent\n")
 	for i := 0; i < colour.Bands; i++ {
 		fmt.Fprintf(&b, "%g,40\n", colour.WavelengthNM(i))
 	}
-	if err := os.WriteFile(file, []byte(b.String()), 0o600); err != nil {
+	r, err := colour.ParseReflectance("arm.csv", strings.NewReader(b.String()))
+	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := Parse(file)
+	s, err := FromReading(r)
 	if err != nil || s.Method != Measured || s.Reflectance[5] != 0.4 {
 		t.Errorf("a file: by %s, %g, %v", s.Method, s.Reflectance[5], err)
 	}

@@ -1,10 +1,11 @@
 package job
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
-	"io"
+	"io/fs"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -28,18 +29,18 @@ type AddedView struct {
 // note is given. The spectrum gets a name of its own, never another file's, and
 // the drawer is renamed into place last, so that it never names a file that is
 // not there.
-func putPowder(drawerFile string, p *palette.Pigment, note *palette.FitNote, replace bool) (*AddedView, string, error) {
+func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.FitNote, replace bool) (*AddedView, string, error) {
 	if drawerFile == "" {
 		return nil, "", inputf("no drawer to add to; give {drawer} drawer.csv")
 	}
-	file, fresh, err := drawerText(drawerFile)
+	file, fresh, err := env.drawerText(drawerFile)
 	if err != nil {
 		return nil, "", err
 	}
 	added := &AddedView{Drawer: drawerFile, New: fresh}
 	dir := filepath.Dir(drawerFile)
 	if note != nil {
-		if p.Spectrum, err = freeName(dir, p.Name, p.Lot); err != nil {
+		if p.Spectrum, err = env.freeName(dir, p.Name, p.Lot); err != nil {
 			return nil, "", err
 		}
 		added.Spectrum = filepath.Join(dir, p.Spectrum)
@@ -52,48 +53,58 @@ func putPowder(drawerFile string, p *palette.Pigment, note *palette.FitNote, rep
 	if err != nil {
 		return nil, "", inputf("%s: %w; {replace} puts the new one in its place", drawerFile, err)
 	}
+	var files []OutFile
+	beside := withNew{env.beside(drawerFile), Memory{}}
 	if note != nil {
-		if err := WriteFile(added.Spectrum, func(w io.Writer) error { return palette.WritePowderSpectrum(w, &p.Optics, note) }); err != nil {
+		var b bytes.Buffer
+		if err := palette.WritePowderSpectrum(&b, &p.Optics, note); err != nil {
 			return nil, "", err
 		}
+		beside.new[p.Spectrum] = b.Bytes()
+		files = append(files, OutFile{added.Spectrum, b.Bytes()})
 	}
 	// The drawer as it will be must read before the old one goes.
-	if _, err = palette.Parse(drawerFile, strings.NewReader(string(out)), os.DirFS(dir)); err == nil {
-		err = WriteFile(drawerFile, func(w io.Writer) error { _, err := w.Write(out); return err })
-	}
-	if err != nil {
-		if note != nil {
-			os.Remove(added.Spectrum)
-		}
+	if _, err = palette.Parse(drawerFile, bytes.NewReader(out), beside); err != nil {
 		return nil, "", input(err)
 	}
-	return added, strings.Join(p.Row(), ","), nil
+	return added, strings.Join(p.Row(), ","), env.write(append(files, OutFile{drawerFile, out})...)
+}
+
+// withNew is a folder with files in it that are still to be written.
+type withNew struct {
+	fs.FS
+	new Memory
+}
+
+func (w withNew) Open(name string) (fs.File, error) {
+	if f, err := w.new.Open(name); err == nil {
+		return f, nil
+	}
+	return w.FS.Open(name)
 }
 
 // drawerText reads a drawer as it stands; one that is not there is empty.
-func drawerText(drawerFile string) (file []byte, fresh bool, err error) {
-	if _, err := os.Stat(drawerFile); os.IsNotExist(err) {
+func (e *Env) drawerText(drawerFile string) (file []byte, fresh bool, err error) {
+	if _, err := fs.Stat(e.fsys(), drawerFile); errors.Is(err, fs.ErrNotExist) {
 		return nil, true, nil
 	}
 	// Whatever is wrong with the drawer is said as when it is opened.
-	if _, err := OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+	if _, err := e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 		return nil, false, err
 	}
-	if file, err = os.ReadFile(drawerFile); err != nil {
-		return nil, false, inputf("%s: %w", drawerFile, reason(err))
-	}
-	return file, false, nil
+	file, err = e.read(drawerFile, palette.MaxFileBytes)
+	return file, false, err
 }
 
 // freeName returns a name for a powder's spectrum that no file in dir has.
-func freeName(dir, powder, lot string) (string, error) {
+func (e *Env) freeName(dir, powder, lot string) (string, error) {
 	base := slug(powder + " " + lot)
 	for i := 1; i < 10000; i++ {
 		name := base + ".csv"
 		if i > 1 {
 			name = fmt.Sprintf("%s-%d.csv", base, i)
 		}
-		if _, err := os.Lstat(filepath.Join(dir, name)); os.IsNotExist(err) {
+		if _, err := fs.Stat(e.fsys(), filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
 			return name, nil
 		}
 	}
@@ -123,7 +134,7 @@ func isDate(s string) bool {
 // what the drawer has of that name, else what the file says it is like, with
 // the file's own lines over it. coat and substrate are those of the flake it is
 // like, or "".
-func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
+func (d *drawdowns) pigment(env *Env, drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
 	k := d.keys
 	if err := palette.CheckName(k["powder"]); err != nil {
 		return nil, "", 0, inputf("%s: powder is %q; %w", d.name, short(k["powder"]), err)
@@ -133,8 +144,8 @@ func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment
 	if drawerFile == "" {
 		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
 	}
-	if isFile(drawerFile) {
-		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+	if env.isFile(drawerFile) {
+		if drawer, err = env.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return nil, "", 0, err
 		}
 	}
@@ -156,7 +167,7 @@ func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment
 			p.StockG, p.PricePerG = old.StockG, old.PricePerG
 		}
 	}
-	if coat, substrate, err = coatOf(p, drawerFile); err != nil {
+	if coat, substrate, err = env.coatOf(p, drawerFile); err != nil {
 		return nil, "", 0, err
 	}
 	p.Name, p.Layers, p.Substrate = k["powder"], nil, 0
@@ -171,14 +182,14 @@ func (d *drawdowns) pigment(drawerFile string, replace bool) (p *palette.Pigment
 
 // checkLike finds the powder the file says it is like, so that a slip is told
 // before the powder is added.
-func (d *drawdowns) checkLike(drawerFile string) error {
+func (d *drawdowns) checkLike(env *Env, drawerFile string) error {
 	if d.keys["like"] == "" {
 		return nil
 	}
 	var drawer *palette.Drawer
 	var err error
-	if isFile(drawerFile) {
-		if drawer, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+	if env.isFile(drawerFile) {
+		if drawer, err = env.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return err
 		}
 	}
@@ -190,28 +201,18 @@ func (d *drawdowns) checkLike(drawerFile string) error {
 
 // coatOf returns a powder's coat: its own, or the one its spectrum's note says
 // it is like.
-func coatOf(p *palette.Pigment, drawerFile string) (coat string, substrate float64, err error) {
+func (e *Env) coatOf(p *palette.Pigment, drawerFile string) (coat string, substrate float64, err error) {
 	switch {
 	case p.Spectrum == "" && p.Substrate > 0:
 		return orElse(flake.FormatLayers(p.Layers), palette.Bare), p.Substrate, nil
-	case p.Spectrum == "" || !isFile(filepath.Join(filepath.Dir(drawerFile), p.Spectrum)):
+	case p.Spectrum == "" || !e.isFile(filepath.Join(filepath.Dir(drawerFile), p.Spectrum)):
 		return "", 0, nil
 	}
-	n, err := noteOf(drawerFile, p)
+	n, err := e.fitNote(drawerFile, p)
 	if err != nil || n == nil {
 		return "", 0, err
 	}
 	return n.Coat, n.Substrate, nil
-}
-
-// noteOf is what a powder's spectrum file in a maker's drawer says of its fit,
-// or nil.
-func noteOf(drawerFile string, g *palette.Pigment) (*palette.FitNote, error) {
-	if drawerFile == "" || g.Spectrum == "" {
-		return nil, nil
-	}
-	n, err := palette.ReadFitNote(os.DirFS(filepath.Dir(drawerFile)), g.Spectrum)
-	return n, input(err)
 }
 
 // describe reads a powder's facts from the file's lines.

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
@@ -27,11 +26,7 @@ type AddInput struct {
 	Price   float64 // per g
 	Stock   float64 // g
 	Replace bool
-
-	now func() time.Time
 }
-
-func (in AddInput) today() string { return day(in.now) }
 
 // AddResult is a powder guessed from its description.
 type AddResult struct {
@@ -69,14 +64,14 @@ const nameHint = "pale gold (new)"
 
 // Add guesses a powder from its family, grade and colour, and puts it into a
 // drawer.
-func Add(in AddInput) (*AddResult, error) {
+func Add(env *Env, in AddInput) (*AddResult, error) {
 	if strings.TrimSpace(in.Like) == "" {
 		return nil, inputf("nothing says what it is like; {like} 'pale gold' or a family such as gold is needed")
 	}
 	var drawer *palette.Drawer
 	var err error
-	if in.Drawer != "" && isFile(in.Drawer) {
-		if drawer, err = OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
+	if in.Drawer != "" && env.isFile(in.Drawer) {
+		if drawer, err = env.OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
 			return nil, err
 		}
 	}
@@ -85,7 +80,7 @@ func Add(in AddInput) (*AddResult, error) {
 		return nil, err
 	}
 	r := &AddResult{Source: string(palette.Guessed)}
-	wanted, err := in.wanted(r)
+	wanted, err := in.wanted(env, r)
 	if err != nil {
 		return nil, err
 	}
@@ -100,7 +95,7 @@ func Add(in AddInput) (*AddResult, error) {
 		for i, g := range alike {
 			same[i] = graded(g, size)
 		}
-		n, err := nearestOf(same, in.On, *wanted)
+		n, err := env.nearestOf(same, in.On, *wanted)
 		if err != nil {
 			return nil, err
 		}
@@ -118,7 +113,7 @@ func Add(in AddInput) (*AddResult, error) {
 		return nil, inputf("price %g and stock %g; at least 0 is accepted", in.Price, in.Stock)
 	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
-	coat, substrate, err := coatOf(like, in.Drawer)
+	coat, substrate, err := env.coatOf(like, in.Drawer)
 	if err != nil {
 		return nil, err
 	}
@@ -128,14 +123,14 @@ func Add(in AddInput) (*AddResult, error) {
 		if p.Spectrum != "" { // measured: its coat is that of the note
 			p.Substrate = substrateFor(size, substrate, like)
 		}
-		if err := r.guess(in, &p, coat, wanted); err != nil {
+		if err := r.guess(env, in, &p, coat, wanted); err != nil {
 			return nil, err
 		}
 	case wanted != nil:
 		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
 	default:
 		// Taken as it is, with its spectrum beside the drawer.
-		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: in.today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
+		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: day(env.Now), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
 		if in.Grade != "" {
 			r.Notes = append(r.Notes, fmt.Sprintf("the grade is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the grade; draw it down and use tawny fit", like.Name))
@@ -150,7 +145,7 @@ func Add(in AddInput) (*AddResult, error) {
 		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
 		return r, nil
 	}
-	r.Added, r.Row, err = putPowder(in.Drawer, &p, note, in.Replace)
+	r.Added, r.Row, err = putPowder(env, in.Drawer, &p, note, in.Replace)
 	return r, err
 }
 
@@ -196,7 +191,7 @@ func substrateFor(size [3]float64, own float64, like *palette.Pigment) float64 {
 }
 
 // guess settles the coat of a flake.
-func (r *AddResult) guess(in AddInput, p *palette.Pigment, coat string, wanted *colour.Reading) (err error) {
+func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string, wanted *colour.Reading) (err error) {
 	p.Spectrum, p.Layers = "", nil
 	if coat != palette.Bare {
 		if p.Layers, err = flake.ParseLayers(coat); err != nil {
@@ -210,7 +205,7 @@ func (r *AddResult) guess(in AddInput, p *palette.Pigment, coat string, wanted *
 	if len(p.Layers) == 0 {
 		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
 	}
-	s, err := newRubbed(in.On, *wanted)
+	s, err := env.newRubbed(in.On, *wanted)
 	if err != nil {
 		return err
 	}
@@ -256,8 +251,8 @@ const perCoat = 0.5
 
 // nearestOf returns which powder of a family comes nearest a smear's colour with
 // its coat thickened or thinned.
-func nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best int, err error) {
-	s, err := newRubbed(on, wanted)
+func (e *Env) nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best int, err error) {
+	s, err := e.newRubbed(on, wanted)
 	if err != nil {
 		return 0, err
 	}
@@ -278,12 +273,12 @@ func nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best 
 }
 
 // wanted is the smear's colour, or nil where none was given.
-func (in AddInput) wanted(r *AddResult) (*colour.Reading, error) {
+func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 	switch {
 	case in.Colour != "" && in.Photo.File != "":
 		return nil, inputf("a colour and a photo are both given; one is accepted")
 	case in.Colour != "":
-		c, err := ReadColour(in.Colour)
+		c, err := env.ReadColour(in.Colour)
 		if err != nil {
 			return nil, err
 		}
@@ -292,7 +287,7 @@ func (in AddInput) wanted(r *AddResult) (*colour.Reading, error) {
 		}
 		return &c.Reading, nil
 	case in.Photo.File != "":
-		photo, err := Photo(in.Photo)
+		photo, err := Photo(env, in.Photo)
 		if err != nil {
 			return nil, err
 		}
@@ -341,7 +336,7 @@ type guessed struct {
 	atEdge bool
 }
 
-func newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
+func (e *Env) newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
 	s := &rubbed{wanted: wanted}
 	included := 1.0
 	tilt := film.Tilt{SigmaDeg: smearTilt}
@@ -365,7 +360,7 @@ func newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
 	case "white":
 		ground = colour.Constant(0.80 + mirror) // plain paper or card (from memory)
 	default:
-		c, err := ReadColour(on)
+		c, err := e.ReadColour(on)
 		if err != nil {
 			return nil, inputf("smeared on %q: %w; or black or white", on, err)
 		}

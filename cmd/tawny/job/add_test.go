@@ -28,7 +28,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, err := newRubbed("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
+			s, err := desk.newRubbed("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -42,7 +42,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 				t.Fatal(err)
 			}
 			lab := s.look(&o, 0.6)
-			r, err := Add(AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Excluded: excluded}.String()})
+			r, err := Add(desk, AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Excluded: excluded}.String()})
 			if err != nil {
 				t.Errorf("%s: %v", c.coat, err)
 				continue
@@ -66,7 +66,7 @@ func TestAddFromPhoto(t *testing.T) {
 	dir := t.TempDir()
 	drawerFile := filepath.Join(dir, "drawer.csv")
 	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: drawerFile, Photo: demoPhoto("500,280,160,160")}
-	r, err := Add(in)
+	r, err := Add(desk, in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestAddFromPhoto(t *testing.T) {
 	if math.Abs(got[0].ThicknessNM-72) > 3 || !r.Added.New {
 		t.Errorf("%+v", r)
 	}
-	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
+	p, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,10 +90,10 @@ func TestAddFromPhoto(t *testing.T) {
 	drawing{powder: powderOf(t, "straw gold"), like: "", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"powder: gold smear"}}.write(t, file)
 	data, _ := os.ReadFile(file)
 	os.WriteFile(file, []byte(strings.Replace(string(data), "# like: \n", "", 1)), 0o644)
-	if _, err := Fit(FitInput{File: file, Add: true, Replace: true, Drawer: drawerFile}); err != nil {
+	if _, err := Fit(desk, FitInput{File: file, Add: true, Replace: true, Drawer: drawerFile}); err != nil {
 		t.Fatal(err)
 	}
-	if p, err = OpenDrawer(drawerFile, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != palette.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
+	if p, err = desk.OpenDrawer(drawerFile, film.DefaultIndex); err != nil || len(p.Pigments) != 1 || p.Pigments[0].Source != palette.Measured || p.Pigments[0].D90 != 60 || p.Pigments[0].Optics.FaceArea == 0 {
 		t.Errorf("after fit: %+v, %v", p.Pigments[0], err)
 	}
 }
@@ -102,7 +102,7 @@ func TestAddFromPhoto(t *testing.T) {
 // rutile alone cannot give has iron oxide in it.
 func TestAddFindsThePowderOfAFamily(t *testing.T) {
 	for colour, want := range map[string]string{"lab:75.8,-6.4,26.1/de": "rutile:7", "lab:45,16,34/de": "+hematite:"} {
-		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: colour})
+		r, err := Add(desk, AddInput{Name: "x", Like: "gold", Colour: colour})
 		if err != nil || !strings.Contains(r.Coat, want) || r.DeltaE00 > 1 {
 			t.Errorf("%s: %+v, %v", colour, r, err)
 		}
@@ -152,11 +152,11 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "a,b", Like: "gold"}, "{name} \"a,b\": no commas"},
 		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: drawerFile}, "1 to 60 characters"},
 	} {
-		if r, err := Add(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+		if r, err := Add(desk, c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
 		}
 	}
-	if isFile(drawerFile) {
+	if desk.isFile(drawerFile) {
 		t.Error("a refused powder made a drawer")
 	}
 }
@@ -165,7 +165,7 @@ func TestAddRefuses(t *testing.T) {
 func TestAddTakesTheNameItProposes(t *testing.T) {
 	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
 	for _, name := range []string{nameHint, strings.Repeat("金", 25)} {
-		if _, err := Add(AddInput{Name: name, Like: "pale gold", Drawer: drawerFile}); err != nil {
+		if _, err := Add(desk, AddInput{Name: name, Like: "pale gold", Drawer: drawerFile}); err != nil {
 			t.Errorf("%q: %v", name, err)
 		}
 	}
@@ -175,7 +175,7 @@ func TestAddTakesTheNameItProposes(t *testing.T) {
 // assumed and said, also where a sparkle's coat comes nearest.
 func TestAddAssumesTheMiddleGrade(t *testing.T) {
 	for _, c := range []string{"", "lab:75.8,-6.4,26.1/de", "lab:45,16,34/de", "lab:58,4,34/de"} {
-		r, err := Add(AddInput{Name: "x", Like: "gold", Colour: c})
+		r, err := Add(desk, AddInput{Name: "x", Like: "gold", Colour: c})
 		if err != nil {
 			t.Errorf("%q: %v", c, err)
 			continue
@@ -186,7 +186,7 @@ func TestAddAssumesTheMiddleGrade(t *testing.T) {
 	}
 	// A powder named has its own grade, and a grade given is nobody's guess.
 	for _, in := range []AddInput{{Name: "x", Like: "bright gold sparkle"}, {Name: "x", Like: "gold", Grade: "28-62-118"}} {
-		r, err := Add(in)
+		r, err := Add(desk, in)
 		if err != nil || r.Grade != [3]float64{28, 62, 118} || strings.Contains(strings.Join(r.Notes, " "), "no grade") {
 			t.Errorf("%+v: %+v, %v", in, r, err)
 		}
@@ -195,7 +195,7 @@ func TestAddAssumesTheMiddleGrade(t *testing.T) {
 
 // A grade changes nothing of an ordinary pigment's colour, which is said.
 func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
-	r, err := Add(AddInput{Name: "x", Like: "red oxide", Grade: "0.2-1"})
+	r, err := Add(desk, AddInput{Name: "x", Like: "red oxide", Grade: "0.2-1"})
 	if err != nil || r.Grade[0] != 0.2 || !strings.Contains(strings.Join(r.Notes, " "), "the colour stays that of red oxide") {
 		t.Errorf("%+v, %v", r, err)
 	}
@@ -204,16 +204,16 @@ func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
 // An ordinary pigment is taken over with its spectrum beside the drawer.
 func TestAddOrdinary(t *testing.T) {
 	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Add(AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Stock: 30})
+	r, err := Add(desk, AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Stock: 30})
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
+	p, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
 	want, g := powderOf(t, "red oxide"), p.Pigments[0]
-	if !isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
+	if !desk.isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
 		t.Errorf("%+v", g)
 	}
 }

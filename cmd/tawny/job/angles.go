@@ -29,7 +29,7 @@ const DefaultFilm = smearApply * smearPercent / 100
 
 // filmView looks at a powder's film of mg/cm² on a ground: black or white card,
 // a preset skin or any colour. The powder's optics are for a binder of index.
-func filmView(g *palette.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
+func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
 	if mg == 0 {
 		mg = DefaultFilm
 	}
@@ -47,7 +47,7 @@ func filmView(g *palette.Pigment, mg float64, on string, index float64, v *colou
 	case "white":
 		f.On, w.Ground.Reflectance = "white card", colour.Constant(whiteCard)
 	default:
-		k, _, err := openSkin(on)
+		k, _, err := e.openSkin(on)
 		if err != nil {
 			return nil, err
 		}

@@ -76,7 +76,7 @@ var baseShowJob = &Job{
 			if csv && env.JSON {
 				return nil, faultf("csv", "and {json} are both given; one is accepted")
 			}
-			v, err := BaseOf(name, BlendInput{})
+			v, err := BaseOf(name, BlendInput{Input: Input{env: env}})
 			if err != nil {
 				return nil, err
 			}
@@ -123,6 +123,7 @@ base is made.`,
 			q.areaField(),
 		}, q.Bench.scentFields()...)
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q.env = env
 			v, err := BaseOf(name, *q)
 			return &baseChecked{v}, err
 		}, baseArg(&name), Group{"With", fields})

@@ -24,7 +24,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return nil, input(err)
 	}
 	if len(v.parts) == 0 {
-		return b, s.in.Bench.price(b)
+		return b, s.in.Bench.price(s.in.lent(), b)
 	}
 	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
 		rounded, err := s.roundedParts(v, t, b.TotalG)
@@ -34,7 +34,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		r.PowderGrams = rounded.Grams
 	}
 	if s.weighOnly {
-		return b, s.in.Bench.price(b)
+		return b, s.in.Bench.price(s.in.lent(), b)
 	}
 	// Once more, saying what the weights on the sheet make.
 	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
@@ -51,7 +51,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		}
 		b.Notes = append(b.Notes, note)
 	}
-	return b, s.in.Bench.price(b)
+	return b, s.in.Bench.price(s.in.lent(), b)
 }
 
 // roundedParts finds whole steps of the balance for a matched blend: each

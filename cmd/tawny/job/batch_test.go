@@ -10,7 +10,7 @@ import (
 // of the balance, whatever the target; and a matched one within two steps.
 func TestSheetKeepsTheRecipe(t *testing.T) {
 	given := map[string]float64{"pale gold": 2.5, "violet gleam": 1.03, "red oxide": 0.11}
-	r, err := Blend(BlendInput{
+	r, err := blendOf(BlendInput{
 		Input: Input{Skin: "tan", Target: "skin:2,6,20", Grams: 137, Balance: 0.1},
 		Parts: []string{"pale gold=2.5", "violet gleam=1.03", "red oxide=0.11"},
 	})

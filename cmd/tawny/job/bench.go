@@ -1,11 +1,14 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
+	"path/filepath"
 	"strconv"
 	"strings"
 
 	"tawny/blend/batch"
+	"tawny/blend/batch/table"
 )
 
 // Bench is what a batch sheet needs beyond the blend and the base.
@@ -72,7 +75,7 @@ func valueOr(given *float64, usual float64) float64 {
 }
 
 // price adds the cost to a batch where there is a price list.
-func (k Bench) price(b *batch.Batch) error {
+func (k Bench) price(env *Env, b *batch.Batch) error {
 	if k.Prices == "" {
 		if k.Margin > 0 || k.Labour > 0 {
 			return inputf("a margin and labour need a price list; give {prices}")
@@ -82,7 +85,11 @@ func (k Bench) price(b *batch.Batch) error {
 	if k.Margin > 0 && b.Filling.ContainerML == 0 {
 		return inputf("a margin gives the price of a container; give {containers} and {ml} instead of grams")
 	}
-	p, err := batch.LoadPrices(k.Prices)
+	data, err := env.read(k.Prices, table.MaxBytes)
+	if err != nil {
+		return err
+	}
+	p, err := batch.ReadPrices(bytes.NewReader(data), filepath.Base(k.Prices))
 	if err != nil {
 		return input(err)
 	}

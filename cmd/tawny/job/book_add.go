@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -45,12 +44,12 @@ type NewPowder struct {
 }
 
 // AddPowder writes a new powder.
-func (k Book) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err error) {
-	p, err := n.record()
+func (e *Env) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err error) {
+	p, err := n.record(e)
 	if err != nil {
 		return nil, err
 	}
-	err = k.write(ctx, func(b *book.Book) error {
+	err = e.Book.write(ctx, func(b *book.Book) error {
 		id, err := b.AddPowder(ctx, p)
 		v = &BookAdded{Kind: book.Powders, ID: id, Says: fmt.Sprintf("%s is powder %d.", p.Name, id)}
 		return err
@@ -59,9 +58,9 @@ func (k Book) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err err
 }
 
 // record is the powder as the book keeps it, with its row of the drawer.
-func (n NewPowder) record() (book.Powder, error) {
+func (n NewPowder) record(env *Env) (book.Powder, error) {
 	p := book.Powder{Name: strings.TrimSpace(n.Name), Family: n.Family, Source: n.Source, Note: n.Note}
-	drawer, err := OpenDrawer(n.Drawer, film.DefaultIndex)
+	drawer, err := env.OpenDrawer(n.Drawer, film.DefaultIndex)
 	if err != nil {
 		return p, err
 	}
@@ -96,7 +95,7 @@ type NewLot struct {
 
 // AddLot writes a new lot and its grams coming in, and its powder where the
 // book does not have it.
-func (k Book) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
+func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	if n.Grams == 0 {
 		return nil, inputf("how much was bought? {grams} says it")
 	}
@@ -106,11 +105,11 @@ func (k Book) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	if strings.TrimSpace(n.Powder) == "" {
 		return nil, inputf("no powder; {powder} names what is in the bag")
 	}
-	err = k.write(ctx, func(b *book.Book) error {
+	err = e.Book.write(ctx, func(b *book.Book) error {
 		v = &BookAdded{Kind: book.Lots}
 		p, err := findPowder(ctx, b, n.Powder)
 		if errors.Is(err, book.ErrNotFound) {
-			if p, err = (NewPowder{Name: n.Powder, Drawer: n.Drawer}).record(); err != nil {
+			if p, err = (NewPowder{Name: n.Powder, Drawer: n.Drawer}).record(e); err != nil {
 				return err
 			}
 			p.ID, err = b.AddPowder(ctx, p)
@@ -137,8 +136,8 @@ type NewReading struct {
 }
 
 // AddReading writes a new reading.
-func (k Book) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
-	c, err := ReadColour(n.Colour)
+func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
+	c, err := e.ReadColour(n.Colour)
 	if err != nil {
 		return nil, err
 	}
@@ -154,7 +153,7 @@ func (k Book) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 	if err := fillReading(&n.Reading, c.Reading, n.BatchID == 0); err != nil {
 		return nil, err
 	}
-	err = k.read(ctx, func(b *book.Book) error {
+	err = e.Book.read(ctx, func(b *book.Book) error {
 		of := "batch " + trimNumber(float64(n.BatchID))
 		if n.Client != "" {
 			c, err := findClient(ctx, b, n.Client)
@@ -234,9 +233,9 @@ type NewSkin struct {
 }
 
 // AddSkin writes a new skin. One of client:NAME keeps today's average.
-func (k Book) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) {
+func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) {
 	name, fromClient := clientOf(n.Colour)
-	s, _, err := Input{Skin: n.Colour, book: k}.openSkin()
+	s, _, err := Input{Skin: n.Colour, env: e}.openSkin()
 	if err != nil {
 		return nil, err
 	}
@@ -257,7 +256,7 @@ func (k Book) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) 
 	if fromClient && n.Client == "" {
 		n.Client = name
 	}
-	err = k.write(ctx, func(b *book.Book) error {
+	err = e.Book.write(ctx, func(b *book.Book) error {
 		if n.Client != "" {
 			c, err := findClient(ctx, b, n.Client)
 			if err != nil {
@@ -289,21 +288,14 @@ type NewPhoto struct {
 }
 
 // AddPhoto writes a new photo.
-func (k Book) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error) {
+func (e *Env) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error) {
 	if n.Client == "" && n.Lot == "" && n.BatchID == 0 && n.BlendID == 0 {
 		return nil, inputf("a photo of what? {client}, {lot}, {batch} or {blend} says")
 	}
-	info, err := os.Stat(n.File)
-	if err != nil {
-		return nil, inputf("photo %s: %w", n.File, reason(err))
+	if n.Data, err = e.read(n.File, book.MaxPhotoBytes); err != nil {
+		return nil, err
 	}
-	if !info.Mode().IsRegular() || info.Size() > book.MaxPhotoBytes {
-		return nil, inputf("photo %s: a file of at most %d MB is accepted", n.File, book.MaxPhotoBytes>>20)
-	}
-	if n.Data, err = os.ReadFile(n.File); err != nil {
-		return nil, inputf("photo %s: %w", n.File, reason(err))
-	}
-	err = k.write(ctx, func(b *book.Book) error {
+	err = e.Book.write(ctx, func(b *book.Book) error {
 		if n.Client != "" {
 			c, err := findClient(ctx, b, n.Client)
 			if err != nil {

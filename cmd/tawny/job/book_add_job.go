@@ -50,7 +50,7 @@ and day, and a skin of client:NAME is that average.`,
   tawny book add reading lab:71,6,28 --batch 3 --seen jar`,
 	New: func() Task {
 		n := &NewReading{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddReading(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddReading(ctx, *n) },
 			words(colourArg("a colour", &n.Colour)), Group{"Reading", []Field{
 				{Name: "client", Words: "whose skin it is, or who wore the batch", Lists: "client", To: &n.Client},
 				{Name: "lot", Words: "the lot it was read of, by the number on the bag", To: &n.Lot},
@@ -78,7 +78,7 @@ strength is how much it colours for its weight against the drawer's data, as
 	Example: "  tawny book add lot G-0117 --powder 'pale gold' --grams 50\n  tawny book add lot G-0245 --powder 'pale gold' --grams 100 --received 2026-05-02 --expires 2029-05-01 --strength 0.93",
 	New: func() Task {
 		n := &NewLot{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddLot(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddLot(ctx, *n) },
 			words(nameArg("lot", "the number on the bag", &n.Lot.Lot)), Group{"Lot", []Field{
 				{Name: "powder", Words: "what is in the bag", Lists: "powder", To: &n.Powder},
 				{Name: "grams", Words: "grams bought", Unit: "g", High: 1e7, Above: true, To: &n.Grams},
@@ -102,7 +102,7 @@ powder that is in no drawer needs --source.`,
 	Example: "  tawny book add powder 'pale gold'\n  tawny book add powder 'old silver' --family silver --source guessed --note 'from the attic'",
 	New: func() Task {
 		n := &NewPowder{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddPowder(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddPowder(ctx, *n) },
 			words(nameArg("name", "a name", &n.Name)), Group{"Powder", []Field{
 				{Name: "family", Words: "gold, bronze, silver, interference, oxide and so on (default the drawer's)", To: &n.Family},
 				{Name: "source", Words: "how its colour is known: modelled, guessed, measured or demo (default the drawer's)", Lists: "source", To: &n.Source},
@@ -121,7 +121,7 @@ average of a client's readings.`,
 	Example: "  tawny book add skin lab:64.1,11.3,14.4 --name 'house light (demo)'\n  tawny book add skin 'client:Dancer Ada (demo)' --name 'Ada in winter (demo)'",
 	New: func() Task {
 		n := &NewSkin{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddSkin(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddSkin(ctx, *n) },
 			words(colourArg("a skin", &n.Colour)), Group{"Skin", []Field{
 				{Name: "name", Words: "what to call it", To: &n.Name},
 				{Name: "client", Words: "whose it is", Lists: "client", To: &n.Client},
@@ -140,7 +140,7 @@ camera may have written the place and time into it.`,
 	Example: "  tawny book add photo arm.jpg --client 'Dancer Ada (demo)' --place 'inner forearm'\n  tawny book add photo jar.png --batch 3",
 	New: func() Task {
 		n := &NewPhoto{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddPhoto(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddPhoto(ctx, *n) },
 			words(fileArg("a file", &n.File)), Group{"Photo", []Field{
 				{Name: "client", Words: "of whom it is", Lists: "client", To: &n.Client},
 				{Name: "lot", Words: "of which lot, by the number on the bag", To: &n.Lot},

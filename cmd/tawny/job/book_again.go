@@ -57,11 +57,11 @@ type AgainLine struct {
 // Again matches a batch's request again with today's lots, each at its own
 // strength and within what is left of it, and writes the new blend and batch
 // into the book.
-func (k Book) Again(ctx context.Context, q BookAgain, progress func(float64)) (v *BookMadeAgain, err error) {
+func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v *BookMadeAgain, err error) {
 	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
 		return nil, err
 	}
-	err = k.read(ctx, func(b *book.Book) error {
+	err = e.Book.read(ctx, func(b *book.Book) error {
 		old, err := b.MakeAgain(ctx, q.Batch)
 		if err != nil {
 			return err
@@ -73,7 +73,7 @@ func (k Book) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		asked.book, asked.now = k, k.Now
+		asked.env = e
 		name, err := clientName(ctx, b, old.Batch.ClientID)
 		if err != nil {
 			return err

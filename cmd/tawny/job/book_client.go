@@ -37,11 +37,11 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 			if err != nil {
 				return err
 			}
-			day, err := viewing("", "")
+			day, err := (&Env{}).viewing("", "")
 			if err != nil {
 				return err
 			}
-			stage, err := viewing("stage", "")
+			stage, err := (&Env{}).viewing("stage", "")
 			if err != nil {
 				return err
 			}

@@ -123,7 +123,7 @@ func (k Book) Restore(ctx context.Context, file string) (*BookRestored, error) {
 	if _, err := os.Stat(file); err != nil {
 		return nil, inputf("backup %s: %w", file, reason(err))
 	}
-	kept, err := book.Restore(ctx, wholePath(file), path)
+	kept, err := book.Restore(ctx, disk{}.whole(file), path)
 	if err != nil {
 		return nil, bookError(err)
 	}

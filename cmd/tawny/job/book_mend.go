@@ -35,7 +35,7 @@ type BookCorrected struct {
 }
 
 // Correct writes a correction of a batch, with the reading it was made from.
-func (k Book) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, err error) {
+func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, err error) {
 	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
 		return nil, err
 	}
@@ -52,7 +52,7 @@ func (k Book) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	}
 	var r *book.Reading
 	if q.Measured != "" {
-		colourRead, err := ReadColour(q.Measured)
+		colourRead, err := e.ReadColour(q.Measured)
 		if err != nil {
 			return nil, err
 		}
@@ -63,12 +63,12 @@ func (k Book) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		c.Measured, c.How = &r.Lab, r.How
 	}
 	c.How = orElse(c.How, "by eye")
-	err = k.read(ctx, func(b *book.Book) error {
+	err = e.Book.read(ctx, func(b *book.Book) error {
 		batch, err := b.Batch(ctx, q.Batch)
 		if err != nil {
 			return err
 		}
-		if err := takeBatchLots(ctx, b, k.today(), batch, c.Weights); err != nil {
+		if err := takeBatchLots(ctx, b, e.Book.today(), batch, c.Weights); err != nil {
 			return err
 		}
 		switch {

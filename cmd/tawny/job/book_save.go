@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"tawny/blend/batch"
@@ -32,20 +31,20 @@ func (q *BookSave) fields() []Group {
 
 // lasting is the request's document with its files named so that it can be
 // asked again from another folder.
-func (q BookSave) lasting() ([]byte, error) {
+func (q BookSave) lasting(env *Env) ([]byte, error) {
 	for _, file := range []*string{&q.Drawer, &q.Bench.Prices} {
-		*file = wholePath(*file)
+		*file = env.whole(*file)
 	}
 	if strings.HasSuffix(strings.ToLower(q.Base), ".csv") {
-		q.Base = wholePath(q.Base)
+		q.Base = env.whole(q.Base)
 	}
 	for _, c := range []*string{&q.Skin, &q.Target} {
 		file, sample := *c, ""
 		if at := strings.LastIndexByte(*c, '#'); at > 0 {
 			file, sample = (*c)[:at], (*c)[at:]
 		}
-		if isFile(file) {
-			*c = wholePath(file) + sample
+		if env.isFile(file) {
+			*c = env.whole(file) + sample
 		}
 	}
 	return docOf("book save", q.fields()).MarshalJSON()
@@ -64,7 +63,7 @@ type BookSaved struct {
 }
 
 // Save finds a blend and writes it into the book, with its batch.
-func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *BookSaved, err error) {
+func (e *Env) Save(ctx context.Context, q BookSave, progress func(float64)) (v *BookSaved, err error) {
 	if q.Rank != 0 && len(q.Parts) > 0 {
 		return nil, inputf("a stated blend has no rank; {part} or {rank} is accepted, not both")
 	}
@@ -75,14 +74,14 @@ func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 	if q.Skin == "" && q.Client != "" {
 		q.Skin = clientPrefix + q.Client
 	}
-	q.book = k
+	q.env = e
 	// The book is looked at before the search, and made only after it.
-	there, err := k.there(ctx)
+	there, err := e.Book.there(ctx)
 	if err != nil {
 		return nil, err
 	}
 	if there {
-		err = k.read(ctx, func(b *book.Book) error {
+		err = e.Book.read(ctx, func(b *book.Book) error {
 			_, err := q.whose(ctx, b)
 			return err
 		})
@@ -94,9 +93,9 @@ func (k Book) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 	if err != nil {
 		return nil, err
 	}
-	write := k.write
+	write := e.Book.write
 	if q.Client != "" {
-		write = k.read
+		write = e.Book.read
 	}
 	err = write(ctx, func(b *book.Book) error {
 		client, err := q.whose(ctx, b)
@@ -169,7 +168,7 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {
 		r.Title += " (demo)"
 	}
-	raw, err := asked.lasting()
+	raw, err := asked.lasting(r.setting.in.lent())
 	if err != nil {
 		return nil, err
 	}
@@ -207,14 +206,4 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 		return nil, err
 	}
 	return v, nil
-}
-
-func wholePath(file string) string {
-	if file == "" {
-		return ""
-	}
-	if whole, err := filepath.Abs(file); err == nil {
-		return whole
-	}
-	return file
 }

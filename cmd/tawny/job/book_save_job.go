@@ -34,7 +34,7 @@ are written too.`,
 			if env.given("containers") && !env.given("grams") {
 				asked.Grams = 0
 			}
-			v, err := env.Book.Save(ctx, asked, env.Progress)
+			v, err := env.Save(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
 				err = v.deliver(env, format)
 			}
@@ -181,7 +181,7 @@ balance already.`,
   tawny book mend-record 3 --how 'by eye' --add bronze=0.2 --weighed --after 98.8`,
 	New: func() Task {
 		q := &BookCorrection{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Correct(ctx, *q) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Correct(ctx, *q) },
 			batchArg(&q.BatchText), Group{"Correction", []Field{
 				{Name: "measured", Words: "the batch's colour as it is", Reads: AColour, To: &q.Measured},
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
@@ -238,7 +238,7 @@ their readings today. The new blend and batch are written into the book; with
 			if q.Grams > 0 && q.Containers > 0 {
 				return nil, faultf("grams", "and {containers} are both given; one is accepted")
 			}
-			v, err := env.Book.Again(ctx, *q, env.Progress)
+			v, err := env.Again(ctx, *q, env.Progress)
 			if err == nil && env.Sends {
 				err = v.deliver(env, format)
 			}

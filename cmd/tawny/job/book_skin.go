@@ -27,9 +27,9 @@ func clientOf(text string) (name string, ok bool) {
 func (in Input) openSkin() (k skin.Skin, se *colour.Lab, err error) {
 	name, ok := clientOf(in.Skin)
 	if !ok {
-		return openSkin(in.Skin)
+		return in.lent().openSkin(in.Skin)
 	}
-	err = in.book.read(context.Background(), func(b *book.Book) error {
+	err = in.lent().Book.read(context.Background(), func(b *book.Book) error {
 		k, se, err = clientSkin(context.Background(), b, name)
 		return err
 	})

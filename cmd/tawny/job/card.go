@@ -280,7 +280,7 @@ func decimals(step float64) int {
 }
 
 // today is the date as cards and sheets print it, by the face's clock.
-func (in Input) today() string { return day(in.now) }
+func (in Input) today() string { return day(in.lent().Now) }
 
 func day(now func() time.Time) string {
 	if now == nil {

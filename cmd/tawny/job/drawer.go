@@ -70,12 +70,12 @@ type BareView struct {
 }
 
 // bareOn looks at a skin by itself; on a card it is nil.
-func bareOn(on string) (*BareView, error) {
+func (e *Env) bareOn(on string) (*BareView, error) {
 	switch strings.ToLower(strings.TrimSpace(on)) {
 	case "", "black", "white":
 		return nil, nil
 	}
-	k, _, err := openSkin(on)
+	k, _, err := e.openSkin(on)
 	if err != nil {
 		return nil, err
 	}
@@ -102,21 +102,21 @@ type DrawerView struct {
 
 // Drawer lists a drawer; names, if any, picks powders and adds their spectra
 // and their film by angle on a black card.
-func Drawer(path string, names []string) (*DrawerView, error) {
-	return DrawerOn(path, names, "")
+func Drawer(env *Env, path string, names []string) (*DrawerView, error) {
+	return DrawerOn(env, path, names, "")
 }
 
 // DrawerOn is Drawer with the films on a ground of choice: black, white, a
 // preset skin or a colour.
-func DrawerOn(path string, names []string, on string) (*DrawerView, error) {
+func DrawerOn(env *Env, path string, names []string, on string) (*DrawerView, error) {
 	if on != "" && len(names) == 0 {
 		return nil, inputf("a skin is only looked at for powders that are named: tawny drawer 'pale gold' {skin} %s", short(on))
 	}
-	bare, err := bareOn(on)
+	bare, err := env.bareOn(on)
 	if err != nil {
 		return nil, err
 	}
-	p, err := OpenDrawer(path, film.DefaultIndex)
+	p, err := env.OpenDrawer(path, film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
@@ -152,11 +152,11 @@ func DrawerOn(path string, names []string, on string) (*DrawerView, error) {
 		}
 		if len(names) > 0 {
 			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
-			if v.Fit, err = noteOf(path, g); err != nil {
+			if v.Fit, err = env.fitNote(path, g); err != nil {
 				return nil, err
 			}
 			v.Bare = bare
-			if v.Film, err = filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
+			if v.Film, err = env.filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
 				return nil, err
 			}
 		}

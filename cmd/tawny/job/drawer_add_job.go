@@ -21,8 +21,7 @@ others as read by a sphere. Without --drawer nothing is written.`,
 	New: func() Task {
 		in := &AddInput{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			in.now = env.Now
-			return Add(*in)
+			return Add(env, *in)
 		},
 			Group{"Powder", []Field{
 				{Name: "name", Words: "what to call it", To: &in.Name},

@@ -16,7 +16,7 @@ its columns, and tawny drawer add makes one.`,
 		"  tawny drawer add --like gold --name 'gold from the fair' --drawer drawer.csv\n  tawny drawer --drawer drawer.csv",
 	New: func() Task {
 		in := &Input{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Drawer(in.Drawer, nil) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return Drawer(env, in.Drawer, nil) },
 			Group{"Drawer", []Field{in.drawerField()}})
 	},
 }
@@ -31,7 +31,7 @@ With --json a single powder is one object, several are a list as in tawny drawer
 	New: func() Task {
 		in := &Input{}
 		var names []string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return DrawerOn(in.Drawer, names, in.Skin) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return DrawerOn(env, in.Drawer, names, in.Skin) },
 			words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
 			Group{"Drawer", []Field{
 				in.drawerField(),

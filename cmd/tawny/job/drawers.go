@@ -23,7 +23,7 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	if p := d.by[binder]; p != nil {
 		return p, nil
 	}
-	p, err := OpenDrawer(d.Path, binder)
+	p, err := (&Env{Files: Disk}).OpenDrawer(d.Path, binder)
 	if err != nil {
 		return nil, err
 	}

@@ -95,6 +95,14 @@ func MakeOut(dir string) error {
 	return nil
 }
 
+// write writes files that a request names, all or none.
+func (e *Env) write(files ...OutFile) error {
+	if _, ok := e.Files.(disk); !ok {
+		return inputf("%s cannot be written from here; the command line can", files[len(files)-1].Path)
+	}
+	return WriteFiles(files...)
+}
+
 // reason strips the path that os errors repeat.
 func reason(err error) error {
 	switch e := err.(type) {

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
@@ -23,8 +22,6 @@ type FitInput struct {
 	Add     bool
 	Replace bool // in place of a powder of the same name
 	Anyway  bool // add even where the fit does not hold
-
-	now func() time.Time
 }
 
 // FitResult is a powder found from drawdowns.
@@ -101,7 +98,7 @@ const (
 
 // Fit finds a powder from a file of drawdowns and, if asked, puts it into a
 // drawer.
-func Fit(in FitInput) (*FitResult, error) {
+func Fit(env *Env, in FitInput) (*FitResult, error) {
 	for _, f := range []struct {
 		given bool
 		name  string
@@ -110,11 +107,11 @@ func Fit(in FitInput) (*FitResult, error) {
 			return nil, inputf("%s says how the powder is put into a drawer, which {add} asks for; give both or neither", f.name)
 		}
 	}
-	d, err := readDrawdowns(in.File)
+	d, err := env.readDrawdowns(in.File)
 	if err != nil {
 		return nil, err
 	}
-	g, err := d.geometry(day(in.now))
+	g, err := d.geometry(day(env.Now))
 	if err != nil {
 		return nil, input(err)
 	}
@@ -135,7 +132,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	if err := d.checkLike(in.Drawer); err != nil {
+	if err := d.checkLike(env, in.Drawer); err != nil {
 		return nil, err
 	}
 	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.flake})
@@ -186,7 +183,7 @@ func Fit(in FitInput) (*FitResult, error) {
 	if f.Verdict == drawdown.DoesNotHold && !in.Anyway {
 		return nil, inputf("the fit of %s does not hold, so it was not added ({anyway} adds it): %s", name, strings.Join(f.Reasons, "; "))
 	}
-	p, coat, substrate, err := d.pigment(in.Drawer, in.Replace)
+	p, coat, substrate, err := d.pigment(env, in.Drawer, in.Replace)
 	if err != nil {
 		return nil, err
 	}
@@ -194,7 +191,7 @@ func Fit(in FitInput) (*FitResult, error) {
 		coat, substrate = "", 0
 	}
 	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), o
-	r.Added, r.Row, err = putPowder(in.Drawer, p, &palette.FitNote{
+	r.Added, r.Row, err = putPowder(env, in.Drawer, p, &palette.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
 		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %.2g %%, S ± %.2g %%, 95 in 100", 196*r.KError, 196*r.SError),

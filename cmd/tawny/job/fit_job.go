@@ -37,8 +37,7 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 	New: func() Task {
 		in := &FitInput{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			in.now = env.Now
-			return Fit(*in)
+			return Fit(env, *in)
 		}, words(fileArg("a file of drawdowns", &in.File)), Group{"Drawer", []Field{
 			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", Reads: AFile, To: &in.Drawer},
 			{Name: "add", Words: "put the powder into the drawer", To: &in.Add},

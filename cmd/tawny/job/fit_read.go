@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"sort"
 	"strconv"
@@ -70,20 +69,13 @@ var drawdownKeys = map[string]bool{
 }
 
 // readDrawdowns reads a file of drawdowns.
-func readDrawdowns(path string) (*drawdowns, error) {
-	info, err := os.Stat(path)
+func (e *Env) readDrawdowns(path string) (*drawdowns, error) {
+	data, err := e.read(path, maxDrawdownBytes)
 	if err != nil {
-		return nil, inputf("%s: %w", path, reason(err))
-	}
-	if !info.Mode().IsRegular() || info.Size() > maxDrawdownBytes {
-		return nil, inputf("%s: a text file of at most %d MB is accepted", path, maxDrawdownBytes>>20)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, inputf("%s: %w", path, reason(err))
+		return nil, err
 	}
 	d, err := parseDrawdowns(path, data, func(name string) ([]reading.Sample, reading.Notes, error) {
-		return reading.Read(filepath.Join(filepath.Dir(path), name))
+		return e.samples(filepath.Join(filepath.Dir(path), name))
 	})
 	return d, input(err)
 }

@@ -144,7 +144,7 @@ func TestFitClosedFormRecovers(t *testing.T) {
 	}{{"red oxide", 0.02}, {"yellow oxide", 0.02}, {"titanium white", 0.05}, {"chromia green", 0.05}} {
 		p := powderOf(t, c.name)
 		drawing{powder: p, like: c.name, loads: []float64{c.load}}.write(t, path)
-		r, err := Fit(FitInput{File: path})
+		r, err := Fit(desk, FitInput{File: path})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -182,14 +182,14 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 		for seed := range seeds {
 			file, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
 			drawing{powder: p, like: name, loads: loads, massOff: 0.02, sigma: 0.3, seed: uint64(seed)}.write(t, file)
-			r, err := Fit(FitInput{File: file, Add: true, Drawer: drawerFile})
+			r, err := Fit(desk, FitInput{File: file, Add: true, Drawer: drawerFile})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if r.Verdict == drawdown.DoesNotHold {
 				t.Errorf("%s, seed %d: %s", name, seed, r.Why)
 			}
-			drawer, err := OpenDrawer(drawerFile, film.DefaultIndex)
+			drawer, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -249,7 +249,7 @@ func TestFitOfLabOnly(t *testing.T) {
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r, err := Fit(FitInput{File: path})
+	r, err := Fit(desk, FitInput{File: path})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -280,14 +280,14 @@ func TestFitThatDoesNotHold(t *testing.T) {
 		t.Fatal(err)
 	}
 	drawerFile := filepath.Join(dir, "drawer.csv")
-	_, err := Fit(FitInput{File: path, Add: true, Drawer: drawerFile})
+	_, err := Fit(desk, FitInput{File: path, Add: true, Drawer: drawerFile})
 	if !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "does not hold") {
 		t.Fatalf("added: %v", err)
 	}
-	if isFile(drawerFile) {
+	if desk.isFile(drawerFile) {
 		t.Error("a drawer was written all the same")
 	}
-	if _, err := Fit(FitInput{File: path, Add: true, Drawer: drawerFile, Anyway: true}); err != nil {
+	if _, err := Fit(desk, FitInput{File: path, Add: true, Drawer: drawerFile, Anyway: true}); err != nil {
 		t.Error(err)
 	}
 }
@@ -299,12 +299,12 @@ func TestFitIntoDrawer(t *testing.T) {
 	path, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
 	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: B-1", "stock_g: 12"}}.write(t, path)
 	in := FitInput{File: path, Add: true, Drawer: drawerFile}
-	first, err := Fit(in)
+	first, err := Fit(desk, in)
 	if err != nil || !first.Added.New {
 		t.Fatal(err)
 	}
 	before, _ := os.ReadFile(drawerFile)
-	if _, err := Fit(in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "already in the drawer") {
+	if _, err := Fit(desk, in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "already in the drawer") {
 		t.Fatalf("a second: %v", err)
 	}
 	if after, _ := os.ReadFile(drawerFile); string(after) != string(before) {
@@ -314,11 +314,11 @@ func TestFitIntoDrawer(t *testing.T) {
 		t.Errorf("%d files are left, want the drawdowns, the drawer and one spectrum", len(list))
 	}
 	in.Replace = true
-	again, err := Fit(in)
+	again, err := Fit(desk, in)
 	if err != nil || !again.Added.Replaced || again.Added.Spectrum == first.Added.Spectrum {
 		t.Fatalf("replaced: %+v, %v", again, err)
 	}
-	p, err := OpenDrawer(drawerFile, film.DefaultIndex)
+	p, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil || len(p.Pigments) != 1 {
 		t.Fatal(err)
 	}
@@ -335,7 +335,7 @@ func TestFitIntoDrawer(t *testing.T) {
 // Invented readings make a powder marked demo, never measured.
 func TestFitOfDemoIsDemo(t *testing.T) {
 	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Fit(FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Drawer: drawerFile})
+	r, err := Fit(desk, FitInput{File: "../../../testdata/fit/pale-gold-demo.csv", Add: true, Drawer: drawerFile})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -387,18 +387,18 @@ func TestFitPassesNothingOver(t *testing.T) {
 		want bool
 	}{{"", false}, {"# geometry: d:8\n", true}} {
 		os.WriteFile(path, []byte(strings.Replace(string(whole), c.drop, "", 1)), 0o644)
-		if r, err := Fit(FitInput{File: path}); err != nil || strings.Contains(strings.Join(r.Notes, " "), note) != c.want {
+		if r, err := Fit(desk, FitInput{File: path}); err != nil || strings.Contains(strings.Join(r.Notes, " "), note) != c.want {
 			t.Errorf("without %q: %+v, %v", c.drop, r, err)
 		}
 	}
 	os.WriteFile(path, []byte(strings.Replace(string(whole), "like: bronze", "like: nosuch", 1)), 0o644)
-	if _, err := Fit(FitInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), `like: nothing is called "nosuch"`) {
+	if _, err := Fit(desk, FitInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), `like: nothing is called "nosuch"`) {
 		t.Errorf("like nothing there is: %v", err)
 	}
 	os.WriteFile(path, whole, 0o644)
 	for _, in := range []FitInput{{Drawer: filepath.Join(dir, "x.csv")}, {Replace: true}, {Anyway: true}} {
 		in.File = path
-		if _, err := Fit(in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "{add") {
+		if _, err := Fit(desk, in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "{add") {
 			t.Errorf("%+v: %v", in, err)
 		}
 	}
@@ -413,13 +413,13 @@ func TestFitOfOnePairSaysHow(t *testing.T) {
 		load         float64
 	}{{"pale gold", leastFlake, 0.1}, {"red oxide", closedForm, 0.02}, {"red oxide", leastPair, 5}} {
 		drawing{powder: powderOf(t, c.name), like: c.name, loads: []float64{c.load}}.write(t, path)
-		r, err := Fit(FitInput{File: path})
+		r, err := Fit(desk, FitInput{File: path})
 		if err != nil || r.Method != c.method {
 			t.Errorf("%s at %g mg/cm²: %+v, %v", c.name, c.load, r, err)
 		}
 	}
 	drawing{powder: powderOf(t, "pale gold"), like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, grounds: []string{"black"}}.write(t, path)
-	r, err := Fit(FitInput{File: path})
+	r, err := Fit(desk, FitInput{File: path})
 	if err != nil || r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Why, " "), "only one ground") {
 		t.Errorf("over black: %+v, %v", r, err)
 	}
@@ -458,7 +458,7 @@ func TestFitRefuses(t *testing.T) {
 		if err := os.WriteFile(path, []byte(c.text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		_, err := Fit(FitInput{File: path})
+		_, err := Fit(desk, FitInput{File: path})
 		if !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %v", c.want, err)
 		}
@@ -466,7 +466,7 @@ func TestFitRefuses(t *testing.T) {
 	if err := os.WriteFile(path, []byte(fitHead+"film,ground,powder_mg_cm2,L,a,b\n"+rows), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Fit(FitInput{File: path, Add: true, Drawer: filepath.Join(dir, "drawer.csv")}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "# like: pale gold") {
+	if _, err := Fit(desk, FitInput{File: path, Add: true, Drawer: filepath.Join(dir, "drawer.csv")}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "# like: pale gold") {
 		t.Errorf("a powder of which nothing is known: %v", err)
 	}
 }

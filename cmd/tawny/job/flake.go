@@ -47,8 +47,8 @@ type FlakeView struct {
 }
 
 // Flake computes a coated flake.
-func Flake(in FlakeInput) (*FlakeView, error) {
-	v, err := viewing(in.Illuminant, in.Observer)
+func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
+	v, err := env.viewing(in.Illuminant, in.Observer)
 	if err != nil {
 		return nil, err
 	}
@@ -104,13 +104,13 @@ func Flake(in FlakeInput) (*FlakeView, error) {
 	view.Reflectance, view.Transmittance, view.Absorptance = r[:], t[:], a[:]
 	view.K, view.S = o.K[:], o.S[:]
 	if f.Binder > 1 {
-		view.Film, err = flakeFilm(f, in, v)
+		view.Film, err = env.flakeFilm(f, in, v)
 	}
 	return view, err
 }
 
 // flakeFilm is the flake as a powder, laid on a ground.
-func flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
+func (e *Env) flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
 	angles := flake.LocalIncidence(f.Binder)
 	o, err := f.Optics(angles[:]...)
 	if err != nil {
@@ -118,5 +118,5 @@ func flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, erro
 	}
 	g := &palette.Pigment{Name: "flake", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
 	copy(g.Optics.SAt[:], o.SAt)
-	return filmView(g, in.FilmMg, in.On, f.Binder, v)
+	return e.filmView(g, in.FilmMg, in.On, f.Binder, v)
 }

@@ -1,14 +1,15 @@
 package job
 
 import (
+	"bytes"
+	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
-	"time"
 
 	"tawny/blend/batch"
+	"tawny/blend/batch/table"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/search"
@@ -62,9 +63,7 @@ type Input struct {
 	demo                 bool
 	demoDancer, demoLook string // where the invented data filled in
 
-	drawers *Drawers // kept drawers, or nil to compute one
-	book    Book     // holds the readings of client:NAME
-	now     func() time.Time
+	env *Env // what the face lends
 }
 
 // Defaults of Input.
@@ -77,14 +76,22 @@ const (
 
 // ready is the input with what the face lends it, the demo filled in.
 func (in Input) ready(env *Env) (Input, error) {
-	in.book, in.drawers, in.Workers, in.now = env.Book, env.Drawers, env.Workers, env.Now
-	if in.drawers != nil {
-		in.Drawer = in.drawers.Path
+	in.env, in.Workers = env, env.Workers
+	if env.Drawers != nil {
+		in.Drawer = env.Drawers.Path
 	}
 	if in.demo {
 		return in.Demo()
 	}
 	return in, nil
+}
+
+// lent is what the face lends: nothing where it lent nothing.
+func (in Input) lent() *Env {
+	if in.env == nil {
+		return &Env{}
+	}
+	return in.env
 }
 
 // setting is an Input with its words looked up.
@@ -108,14 +115,14 @@ type setting struct {
 func (in Input) open() (*setting, error) {
 	s := &setting{in: in}
 	var err error
-	if s.viewing, err = viewing(in.Illuminant, in.Observer); err != nil {
+	if s.viewing, err = in.lent().viewing(in.Illuminant, in.Observer); err != nil {
 		return nil, err
 	}
 	second := in.Second
 	if second == "" {
 		second = "stage"
 	}
-	if s.second, err = viewing(secondBeside(s.viewing, second), in.Observer); err != nil {
+	if s.second, err = in.lent().viewing(secondBeside(s.viewing, second), in.Observer); err != nil {
 		return nil, err
 	}
 	if s.apply, s.coverage, s.tilt, err = application(in.Apply); err != nil {
@@ -140,7 +147,7 @@ func (in Input) open() (*setting, error) {
 	case in.Containers > 0 && in.Grams > 0:
 		return nil, inputf("grams and containers are both given; one is accepted")
 	}
-	if s.base, err = openBase(in.Base); err != nil {
+	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err
 	}
 	s.optics.Index = s.base.Refraction
@@ -187,24 +194,13 @@ func pictureColour(text string) string {
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openDrawer() (err error) {
-	if s.in.drawers != nil {
-		s.drawer, err = s.in.drawers.Open(s.optics.Index)
+	env := s.in.lent()
+	if env.Drawers != nil {
+		s.drawer, err = env.Drawers.Open(s.optics.Index)
 		return err
 	}
-	s.drawer, err = OpenDrawer(s.in.Drawer, s.optics.Index)
+	s.drawer, err = env.OpenDrawer(s.in.Drawer, s.optics.Index)
 	return err
-}
-
-// OpenDrawer opens a drawer by file name, or the built-in one for "".
-func OpenDrawer(path string, binder float64) (*palette.Drawer, error) {
-	if path == "" {
-		return palette.Builtin(binder)
-	}
-	p, err := palette.Load(path, binder)
-	if err != nil {
-		return nil, input(err)
-	}
-	return p, input(p.CompleteMeasured(os.DirFS(filepath.Dir(path)), binder))
 }
 
 func presetNames() string {
@@ -215,16 +211,16 @@ func presetNames() string {
 	return strings.Join(names, ", ")
 }
 
-func viewing(light, observer string) (*colour.Viewing, error) {
+func (e *Env) viewing(light, observer string) (*colour.Viewing, error) {
 	if light == "" {
 		light = "D65"
 	}
 	if observer == "" {
 		observer = "2"
 	}
-	l, err := colour.Light(light)
+	l, err := e.light(light)
 	if err != nil {
-		return nil, input(err)
+		return nil, err
 	}
 	o, err := colour.ParseObserver(observer)
 	if err != nil {
@@ -234,6 +230,20 @@ func viewing(light, observer string) (*colour.Viewing, error) {
 		return colour.D65, nil
 	}
 	return colour.NewViewing(l, o), nil
+}
+
+// light finds a light by name or, failing that, reads it from a file.
+func (e *Env) light(name string) (colour.Illuminant, error) {
+	l, err := colour.FindIlluminant(name)
+	if err == nil || !strings.ContainsAny(name, "./\\") {
+		return l, input(err)
+	}
+	data, err := e.read(name, colour.MaxFileBytes)
+	if err != nil {
+		return l, err
+	}
+	l, err = colour.ParseIlluminant(name, bytes.NewReader(data))
+	return l, input(err)
 }
 
 // application reads how thickly the product is worn.
@@ -261,15 +271,23 @@ func application(text string) (mg float64, name string, tilt float64, err error)
 	return mg, name, film.TiltFor(mg), nil
 }
 
-func openBase(name string) (batch.Base, error) {
+// base finds a base by name, or reads it from a file.
+func (e *Env) base(name string) (batch.Base, error) {
 	if name == "" {
 		name = DefaultBase
 	}
 	if strings.HasSuffix(strings.ToLower(name), ".csv") {
-		b, err := batch.LoadBase(name)
+		data, err := e.read(name, table.MaxBytes)
+		if err != nil {
+			return batch.Base{}, err
+		}
+		b, err := batch.ReadBase(bytes.NewReader(data), filepath.Base(name))
 		return b, input(err)
 	}
 	b, err := batch.Find(name)
+	if err != nil && e.isFolder(name) {
+		err = fmt.Errorf("base %s is a folder; a CSV file or a built-in base is accepted", name)
+	}
 	return b, input(err)
 }
 

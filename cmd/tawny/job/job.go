@@ -44,7 +44,7 @@ type Result interface {
 
 // Env is what a face lends a job.
 type Env struct {
-	Files    Files            // what may be read by name
+	Files    fs.FS            // where files a request names are read; nil has none
 	Now      func() time.Time // the clock
 	Progress func(float64)    // told the share done, or nil
 	Book     Book             // where the book is
@@ -91,13 +91,6 @@ type task struct {
 
 func (t task) Groups() []Group                                   { return t.groups }
 func (t task) Run(ctx context.Context, env *Env) (Result, error) { return t.run(ctx, env) }
-
-// Files is where a job reads what a request names: the disk for a command, for
-// the page what was uploaded.
-type Files interface {
-	fs.StatFS
-	fs.ReadFileFS
-}
 
 // Do runs a filled request.
 func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {

@@ -65,11 +65,12 @@ type LotBlend struct {
 // Lot compares a new lot with the powder in the drawer and matches a blend
 // again with it.
 func Lot(in LotInput) (*LotResult, error) {
-	d, err := readDrawdowns(in.File)
+	env := in.lent()
+	d, err := env.readDrawdowns(in.File)
 	if err != nil {
 		return nil, err
 	}
-	drawerFile, err := OpenDrawer(in.Drawer, film.DefaultIndex)
+	drawerFile, err := env.OpenDrawer(in.Drawer, film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
@@ -150,7 +151,7 @@ func Lot(in LotInput) (*LotResult, error) {
 		if r.Lot == "" {
 			return nil, inputf("%s does not say which lot it is; a line '# lot: …' is needed to add it", in.File)
 		}
-		if err := r.add(in.Drawer, old, fresh, d, g, fitted); err != nil {
+		if err := r.add(env, in.Drawer, old, fresh, d, g, fitted); err != nil {
 			return nil, err
 		}
 	}
@@ -486,14 +487,14 @@ func (s *setting) bringBack(parts []film.Part, want colour.Lab, free []int) ([]f
 }
 
 // add puts the new lot into the drawer in the old one's place.
-func (r *LotResult) add(drawerFile string, old, fresh *palette.Pigment, d *drawdowns, g geometry, fitted bool) error {
+func (r *LotResult) add(env *Env, drawerFile string, old, fresh *palette.Pigment, d *drawdowns, g geometry, fitted bool) error {
 	if drawerFile == "" {
 		return inputf("the built-in drawer cannot be changed; give {drawer} drawer.csv")
 	}
 	p := *fresh
 	var note palette.FitNote
 	var err error
-	if note.Coat, note.Substrate, err = coatOf(old, drawerFile); err != nil {
+	if note.Coat, note.Substrate, err = env.coatOf(old, drawerFile); err != nil {
 		return err
 	}
 	if !g.flake {
@@ -513,6 +514,6 @@ func (r *LotResult) add(drawerFile string, old, fresh *palette.Pigment, d *drawd
 	p.Layers, p.Substrate = nil, 0
 	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.date, g.name, r.Method
 	note.Readings, note.StrengthError, note.Source = r.Films, math.Min(0.99, r.Err/r.Strength), p.Source
-	r.Added, _, err = putPowder(drawerFile, &p, &note, true)
+	r.Added, _, err = putPowder(env, drawerFile, &p, &note, true)
 	return err
 }

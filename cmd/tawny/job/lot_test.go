@@ -21,7 +21,7 @@ func TestLotStronger(t *testing.T) {
 	drawing{powder: p.Scaled(1.125), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze", "lot: B-2"}}.write(t, path)
 	in := LotInput{File: path, Parts: []string{"bronze=3"}}
 	in.Skin = "very light"
-	r, err := Lot(in)
+	r, err := lotOf(in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,20 +45,20 @@ func TestLotOfAnotherShade(t *testing.T) {
 	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
 	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.5)
 	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
-	if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
 	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
 	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
 	in.Drawer, in.Skin, in.Apply = palette, "tan", "full"
-	r, err := Lot(in)
+	r, err := lotOf(in)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if r.Shade.DeltaE00 < 1 || r.Shade.DC < 0.5 {
 		t.Errorf("a yellower lot: shade %+v", r.Shade)
 	}
-	p, err := OpenDrawer(palette, film.DefaultIndex)
+	p, err := desk.OpenDrawer(palette, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +117,7 @@ func TestLotBesideTheOld(t *testing.T) {
 	if err := os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r, err := Lot(LotInput{File: path})
+	r, err := lotOf(LotInput{File: path})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestLotBesideTheOld(t *testing.T) {
 	os.WriteFile(path, second, 0o644)
 	data := strings.Replace(string(second), "powder: tested", "powder: pale gold", 1)
 	os.WriteFile(path, []byte(data), 0o644)
-	if alone, err := Lot(LotInput{File: path}); err != nil || alone.Shade.DeltaE00 < 1 {
+	if alone, err := lotOf(LotInput{File: path}); err != nil || alone.Shade.DeltaE00 < 1 {
 		t.Errorf("%+v, %v", alone, err)
 	}
 }
@@ -137,7 +137,7 @@ func TestLotBesideTheOld(t *testing.T) {
 func TestLotOfItsOwnFilms(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lot.csv")
 	drawing{powder: powderOf(t, "copper"), like: "bronze", loads: []float64{0.1, 0.2}, keys: []string{"powder: bronze"}}.write(t, path)
-	r, err := Lot(LotInput{File: path})
+	r, err := lotOf(LotInput{File: path})
 	if err != nil || r.Method != "its own films" {
 		t.Errorf("%+v, %v", r, err)
 	}
@@ -151,7 +151,7 @@ func TestLotMovesNoMoreThanIsKnown(t *testing.T) {
 		drawing{powder: powderOf(t, is).Scaled(strength), like: powder, loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: " + powder, "lot: N"}}.write(t, path)
 		in := LotInput{File: path, Parts: parts}
 		in.Skin, in.Apply = "tan", apply
-		r, err := Lot(in)
+		r, err := lotOf(in)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -245,17 +245,17 @@ func TestLotRefuses(t *testing.T) {
 		{LotInput{File: path, Parts: []string{"pale gold=2"}, Input: Input{Skin: "tan"}}, "does not use bronze"},
 		{LotInput{File: path, Parts: []string{"bronze=2"}}, "no skin"},
 	} {
-		if _, err := Lot(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+		if _, err := lotOf(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %v", c.want, err)
 		}
 	}
 	data, _ := os.ReadFile(path)
 	os.WriteFile(path, []byte(strings.Replace(string(data), "powder: bronze", "powder: brnze", 1)), 0o644)
-	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "bronze") {
+	if _, err := lotOf(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "bronze") {
 		t.Errorf("a misspelt powder: %v", err)
 	}
 	os.WriteFile(path, []byte(strings.Replace(string(data), "kind: flake", "kind: ordinary", 1)), 0o644)
-	if _, err := Lot(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "kind") {
+	if _, err := lotOf(LotInput{File: path}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "kind") {
 		t.Errorf("another kind: %v", err)
 	}
 }

@@ -128,7 +128,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if len(in.Picks) > 0 {
 			return nil, inputf("a reading and a pick from the ladder are both given; one is accepted")
 		}
-		read, err := colour.ParseReading(pictureColour(in.Reading))
+		read, err := in.lent().ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"path/filepath"
@@ -43,8 +44,12 @@ type PhotoAreaView struct {
 
 // Photo measures areas of a photo against the known patches in it. Without
 // marks it only says how large the photo is and how to take one.
-func Photo(in PhotoInput) (*PhotoResult, error) {
-	p, err := reading.OpenPhoto(in.File)
+func Photo(env *Env, in PhotoInput) (*PhotoResult, error) {
+	data, err := env.read(in.File, reading.MaxPhotoBytes)
+	if err != nil {
+		return nil, err
+	}
+	p, err := reading.DecodePhoto(in.File, bytes.NewReader(data))
 	if err != nil {
 		return nil, input(err)
 	}
@@ -58,7 +63,7 @@ func Photo(in PhotoInput) (*PhotoResult, error) {
 	if len(in.Areas) == 0 {
 		return nil, inputf("no area to measure is marked in %s; mark the skin or swatch with x,y,w,h", in.File)
 	}
-	patches, err := r.patches(p, in)
+	patches, err := r.patches(env, p, in)
 	if err != nil {
 		return nil, err
 	}
@@ -103,9 +108,9 @@ func Photo(in PhotoInput) (*PhotoResult, error) {
 }
 
 // patches reads what is known and where it is.
-func (r *PhotoResult) patches(p *reading.Photo, in PhotoInput) (list []reading.Patch, err error) {
+func (r *PhotoResult) patches(env *Env, p *reading.Photo, in PhotoInput) (list []reading.Patch, err error) {
 	for _, text := range in.Patches {
-		known, area, err := r.mark(p, text)
+		known, area, err := r.mark(env, p, text)
 		if err != nil {
 			return nil, err
 		}
@@ -115,7 +120,7 @@ func (r *PhotoResult) patches(p *reading.Photo, in PhotoInput) (list []reading.P
 		list = append(list, reading.Patch{Known: known[0], Area: area})
 	}
 	for _, text := range in.Strips {
-		known, area, err := r.mark(p, text)
+		known, area, err := r.mark(env, p, text)
 		if err != nil {
 			return nil, err
 		}
@@ -125,7 +130,7 @@ func (r *PhotoResult) patches(p *reading.Photo, in PhotoInput) (list []reading.P
 }
 
 // mark reads "known@rectangle".
-func (r *PhotoResult) mark(p *reading.Photo, text string) (known []reading.Known, area image.Rectangle, err error) {
+func (r *PhotoResult) mark(env *Env, p *reading.Photo, text string) (known []reading.Known, area image.Rectangle, err error) {
 	at := strings.LastIndexByte(text, '@')
 	if at < 1 {
 		return nil, area, inputf("%q is not understood; known@x,y,w,h is accepted, such as grey-card@10%%,20%%,5%%,5%%", text)
@@ -137,7 +142,7 @@ func (r *PhotoResult) mark(p *reading.Photo, text string) (known []reading.Known
 	if cut := strings.LastIndexByte(what, '#'); cut > 0 {
 		what, name = what[:cut], what[cut+1:]
 	}
-	known, notes, err := reading.FindKnown(what)
+	known, notes, err := env.known(what)
 	if err != nil {
 		return nil, area, input(err)
 	}
@@ -157,6 +162,19 @@ func (r *PhotoResult) mark(p *reading.Photo, text string) (known []reading.Known
 		names = append(names, k.Name)
 	}
 	return nil, area, inputf("%s has no patch %q; there are %s", filepath.Base(what), name, strings.Join(names, ", "))
+}
+
+// known finds known patches by name, or in a file.
+func (e *Env) known(what string) ([]reading.Known, reading.Notes, error) {
+	if !e.isFile(what) {
+		return reading.FindKnown(what)
+	}
+	samples, notes, err := e.samples(what)
+	if err != nil {
+		return nil, nil, err
+	}
+	known, more, err := reading.KnownFrom(samples)
+	return known, append(notes, more...), err
 }
 
 func contains(list []string, s string) bool {

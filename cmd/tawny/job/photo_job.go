@@ -25,7 +25,7 @@ Without any mark it says how large the photo is and how to take one.`,
 		"  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 120,260,200,200",
 	New: func() Task {
 		in := &PhotoInput{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Photo(*in) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return Photo(env, *in) },
 			words(fileArg("a photo", &in.File)), Group{"Marks", in.markFields()})
 	},
 }

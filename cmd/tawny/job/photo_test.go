@@ -24,7 +24,7 @@ func demoPhoto(areas ...string) PhotoInput {
 // smear come out within ΔE00 1.5 of what they were painted
 // (testdata/photo/make.go).
 func TestPhotoOfDemo(t *testing.T) {
-	r, err := Photo(demoPhoto("120,260,200,200", "500,280,160,160"))
+	r, err := Photo(desk, demoPhoto("120,260,200,200", "500,280,160,160"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,24 +34,24 @@ func TestPhotoOfDemo(t *testing.T) {
 		if d > 1.5 {
 			t.Errorf("area %d: %v, ΔE00 %.2f", i+1, r.Areas[i].Lab, d)
 		}
-		back, err := ReadColour(r.Areas[i].Reading)
+		back, err := desk.ReadColour(r.Areas[i].Reading)
 		if err != nil || !back.Excluded || colour.DeltaE00(back.Lab, r.Areas[i].Lab) > 0.02 {
 			t.Errorf("%s does not read back: %+v, %v", r.Areas[i].Reading, back, err)
 		}
 	}
 	// What it prints for --skin is a skin.
-	one, err := Photo(demoPhoto("120,260,200,200"))
+	one, err := Photo(desk, demoPhoto("120,260,200,200"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if k, err := Skin(Input{Skin: one.Reading, Repeat: one.Repeat}); err != nil || k.Class != "tan" {
+	if k, err := Skin(Input{env: desk, Skin: one.Reading, Repeat: one.Repeat}); err != nil || k.Class != "tan" {
 		t.Errorf("%s: %+v, %v", one.Reading, k, err)
 	}
 }
 
 // Without marks it says how to take one and how large it is.
 func TestPhotoAdvice(t *testing.T) {
-	r, err := Photo(PhotoInput{File: demoPhoto().File})
+	r, err := Photo(desk, PhotoInput{File: demoPhoto().File})
 	if err != nil || r.Width != 800 || r.Height != 560 || len(r.Areas) != 0 {
 		t.Fatalf("%+v, %v", r, err)
 	}
@@ -104,7 +104,7 @@ func TestPhotoRefuses(t *testing.T) {
 		// Burnt out.
 		{PhotoInput{File: white, Patches: []string{"grey-card@10,10,60,60"}, Areas: []string{"200,100,80,80"}}, "cannot be used"},
 	} {
-		if r, err := Photo(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+		if r, err := Photo(desk, c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
 		}
 	}

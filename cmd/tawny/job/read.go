@@ -1,8 +1,8 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 
@@ -45,10 +45,10 @@ type MeanView struct {
 }
 
 // Read lists the samples of an instrument file.
-func Read(file string) (*ReadResult, error) {
-	samples, notes, err := reading.Read(file)
+func Read(env *Env, file string) (*ReadResult, error) {
+	samples, notes, err := env.samples(file)
 	if err != nil {
-		return nil, input(err)
+		return nil, err
 	}
 	r := &ReadResult{File: file, Notes: notes}
 	byName := map[string][]colour.Reading{}
@@ -94,41 +94,47 @@ type ColourRead struct {
 	SE *colour.Lab // standard error of L*, a*, b* from repeats, or nil
 }
 
-// ReadColour reads a colour: anything [colour.ParseReading] does; an instrument
-// file of one sample; or file#sample, a sample's name or number. Samples that
+// ReadColour reads a colour: anything [colour.ParseReading] does; a reflectance
+// file; an instrument file of one sample; or file#sample, a sample's name or number. Samples that
 // share the name are averaged, file#* averages all, and so are colours joined
 // by semicolons.
-func ReadColour(text string) (ColourRead, error) {
+func (e *Env) ReadColour(text string) (ColourRead, error) {
 	text = pictureColour(text)
 	if rest, ok := strings.CutPrefix(strings.TrimSpace(text), bandsPrefix); ok {
 		r, err := parseBands(rest)
 		return ColourRead{Reading: r}, input(err)
 	}
-	if isFile(text) {
+	if e.isFile(text) {
 		// Two columns are a reflectance file and need nothing more said.
-		if r, err := colour.ParseReading(text); err == nil {
-			return ColourRead{Reading: r}, nil
+		if data, err := e.read(text, colour.MaxFileBytes); err == nil {
+			if r, err := colour.ParseReflectance(text, bytes.NewReader(data)); err == nil {
+				return ColourRead{Reading: r}, nil
+			}
 		}
-		return pickSample(text, "")
+		return e.pickSample(text, "")
 	}
 	if strings.Contains(text, ";") {
-		return readRepeats(text)
+		return e.readRepeats(text)
 	}
 	if at := strings.LastIndexByte(text, '#'); at > 0 {
-		return pickSample(text[:at], text[at+1:])
+		return e.pickSample(text[:at], text[at+1:])
+	}
+	if lower := strings.ToLower(text); strings.HasSuffix(lower, ".csv") || strings.HasSuffix(lower, ".txt") || e.isFolder(text) {
+		_, err := e.read(text, colour.MaxFileBytes)
+		return ColourRead{}, err
 	}
 	r, err := colour.ParseReading(text)
 	return ColourRead{Reading: r}, input(err)
 }
 
 // readRepeats averages colours joined by semicolons: repeats of one place.
-func readRepeats(text string) (ColourRead, error) {
+func (e *Env) readRepeats(text string) (ColourRead, error) {
 	var list []colour.Reading
 	for _, part := range strings.Split(text, ";") {
 		if strings.TrimSpace(part) == "" {
 			continue
 		}
-		c, err := ReadColour(part)
+		c, err := e.ReadColour(part)
 		if err != nil {
 			return ColourRead{}, err
 		}
@@ -163,15 +169,10 @@ func meanOf(list []colour.Reading, name string, notes []string) (ColourRead, err
 	return c, nil
 }
 
-func isFile(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.Mode().IsRegular()
-}
-
-func pickSample(file, want string) (ColourRead, error) {
-	samples, notes, err := reading.Read(file)
+func (e *Env) pickSample(file, want string) (ColourRead, error) {
+	samples, notes, err := e.samples(file)
 	if err != nil {
-		return ColourRead{}, input(err)
+		return ColourRead{}, err
 	}
 	want = strings.TrimSpace(want)
 	var found []colour.Reading
@@ -213,11 +214,11 @@ func sampleNames(samples []reading.Sample) string {
 
 // openSkin reads a skin: a preset's name or a colour. se is the standard error
 // of its L*, a*, b* where it is the mean of repeats.
-func openSkin(text string) (k skin.Skin, se *colour.Lab, err error) {
+func (e *Env) openSkin(text string) (k skin.Skin, se *colour.Lab, err error) {
 	if k, err := skin.Find(text); err == nil {
 		return k, nil, nil
 	}
-	c, err := ReadColour(text)
+	c, err := e.ReadColour(text)
 	if err != nil {
 		// A bare word is more likely a preset misspelt; say which is near.
 		if !strings.ContainsAny(text, ":#.,/\\") {

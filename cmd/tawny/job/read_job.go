@@ -21,7 +21,7 @@ into the prediction's uncertainty.`,
 	Example: "  tawny read testdata/fit/skin-demo.csv\n  tawny match --skin 'testdata/fit/skin-demo.csv#forearm' --target skin:2,3,5",
 	New: func() Task {
 		var file string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Read(file) }, words(fileArg("a file", &file)))
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return Read(env, file) }, words(fileArg("a file", &file)))
 	},
 }
 

@@ -73,11 +73,11 @@ func Skin(in Input) (*SkinView, error) {
 
 // Presets reports the stand-ins for a reading, lightest first.
 func Presets(in Input) (PresetList, error) {
-	v, err := viewing(in.Illuminant, in.Observer)
+	v, err := in.lent().viewing(in.Illuminant, in.Observer)
 	if err != nil {
 		return nil, err
 	}
-	second, err := viewing(secondBeside(v, orElse(in.Second, "stage")), in.Observer)
+	second, err := in.lent().viewing(secondBeside(v, orElse(in.Second, "stage")), in.Observer)
 	if err != nil {
 		return nil, err
 	}

@@ -143,7 +143,7 @@ func (s *setting) target(text string) (*target, error) {
 		t.view.Words = d.words()
 		spectrum = s.like(t.view.Lab, s.viewing)
 	default:
-		r, err := ReadColour(text)
+		r, err := s.in.lent().ReadColour(text)
 		if err != nil {
 			return nil, input(fmt.Errorf("target: %w", err))
 		}

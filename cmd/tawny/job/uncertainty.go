@@ -3,8 +3,6 @@ package job
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -192,12 +190,9 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	if _, have := d.Powders[g]; have {
 		return nil
 	}
-	var note *palette.FitNote
-	if g.Spectrum != "" && s.in.Drawer != "" {
-		var err error
-		if note, err = palette.ReadFitNote(os.DirFS(filepath.Dir(s.in.Drawer)), g.Spectrum); err != nil {
-			return input(err)
-		}
+	note, err := s.in.lent().fitNote(s.in.Drawer, g)
+	if err != nil {
+		return err
 	}
 	p, err := doubt.OfPowder(g, s.optics.Index, note)
 	if err != nil {

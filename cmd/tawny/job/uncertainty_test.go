@@ -15,7 +15,7 @@ import (
 // worn is the uncertainty of one stated blend.
 func worn(t testing.TB, in Input, parts ...string) *UncertaintyView {
 	t.Helper()
-	r, err := Blend(BlendInput{Input: in, Parts: parts})
+	r, err := blendOf(BlendInput{Input: in, Parts: parts})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +58,7 @@ func TestUncertaintyOfPowder(t *testing.T) {
 	dir := t.TempDir()
 	file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
 	drawing{powder: powderOf(t, "bronze"), like: "bronze", loads: []float64{0.05, 0.1, 0.2}, massOff: 0.02, sigma: 0.2, seed: 1}.write(t, file)
-	if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
 	in := Input{Skin: "light"}
@@ -80,7 +80,7 @@ func TestUncertaintyOfApplication(t *testing.T) {
 		t.Errorf("eight times the spread: %g times the part", r)
 	}
 	for _, in := range []Input{{Skin: "light", ApplySpread: -1}, {Skin: "light", ApplySpread: 100}, {Skin: "light", Repeat: -1}, {Skin: "light", Repeat: math.NaN()}} {
-		if _, err := Blend(BlendInput{Input: in, Parts: []string{"bronze=1"}}); !errors.Is(err, ErrInput) {
+		if _, err := blendOf(BlendInput{Input: in, Parts: []string{"bronze=1"}}); !errors.Is(err, ErrInput) {
 			t.Errorf("%+v: %v", in, err)
 		}
 	}
@@ -120,11 +120,11 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 		for seed := range 6 {
 			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
 			drawing{powder: truth, like: name, loads: loads, massOff: 0.03, sigma: 0.3, seed: uint64(100 + seed)}.write(t, file)
-			if _, err := Fit(FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+			if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 				t.Fatal(err)
 			}
 			for _, k := range []string{"light", "brown"} {
-				s, err := Input{Skin: k, Drawer: palette}.open()
+				s, err := Input{Skin: k, Drawer: palette, env: desk}.open()
 				if err != nil {
 					t.Fatal(err)
 				}

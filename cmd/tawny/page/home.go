@@ -80,7 +80,7 @@ func (s *Server) newHome() (*home, error) {
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err
 	}
-	drawer, err := job.Drawer(s.cfg.Drawer, nil)
+	drawer, err := job.Drawer(&job.Env{Files: job.Disk}, s.cfg.Drawer, nil)
 	if err != nil {
 		return nil, err
 	}
