@@ -58,6 +58,12 @@ const (
 	FromWeighing    = "weighing"
 )
 
+// Weighing is the standard error of a weight on a balance of steps, in % w/w
+// of a batch: a reading is even within its step.
+func Weighing(stepGrams, batchGrams float64) float64 {
+	return 100 * stepGrams / math.Sqrt(12) / batchGrams
+}
+
 // Uncertainty propagates doubts through the prediction of w's diffuse colour.
 //
 // Each doubt moves the colour by a vector, half the difference between one

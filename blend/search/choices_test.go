@@ -88,12 +88,12 @@ func TestMatchKeepsChoices(t *testing.T) {
 			if err != nil {
 				t.Fatalf("refused (%v), but %v keeps to everything", err, amounts(parts))
 			}
-			g, gerr := gaugeOf(r, parts)
+			g, gerr := NewMixture(r, parts)
 			if gerr != nil {
 				t.Fatal(gerr)
 			}
-			at := percents(parts)
-			if f := g.f(&at); math.Sqrt(f) < math.Sqrt(best)-1e-3 {
+			at := Percents(parts)
+			if f := g.Objective(at); math.Sqrt(f) < math.Sqrt(best)-1e-3 {
 				t.Fatalf("√f %.4f, but %v has %.4f", math.Sqrt(best), amounts(parts), math.Sqrt(f))
 			}
 		}

@@ -28,7 +28,7 @@ type family struct {
 	e        *evaluator
 	v        *view
 	p        *problem
-	best     [maxParts]float64
+	best     [MostParts]float64
 	shift    float64 // squared, of best
 	amount   float64
 	from, to *colour.Viewing
@@ -63,7 +63,7 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 }
 
 // look keeps x if it is the best so far.
-func (f *family) look(x *[maxParts]float64) {
+func (f *family) look(x *[MostParts]float64) {
 	f.e.film(x, false)
 	r := &f.e.r[0]
 	shift := colour.DeltaE00Squared(f.from.Lab(r), f.to.Lab(r))
@@ -77,7 +77,7 @@ func (f *family) look(x *[maxParts]float64) {
 }
 
 // walk looks along the line from x, one way, to where it meets a bound.
-func (f *family) walk(x [maxParts]float64, way float64) {
+func (f *family) walk(x [MostParts]float64, way float64) {
 	var last [4]float64
 	for step, first := familyStep, true; step > familyEnd; {
 		t, ok := f.tangent(&x)
@@ -129,7 +129,7 @@ func (f *family) refine() {
 
 // jacobian returns the difference from the target and its derivatives by the
 // four shares.
-func (f *family) jacobian(x *[maxParts]float64) (off [3]float64, j [4][3]float64) {
+func (f *family) jacobian(x *[MostParts]float64) (off [3]float64, j [4][3]float64) {
 	e := f.e
 	e.film(x, true)
 	e.channel(f.v.channel)
@@ -145,7 +145,7 @@ func (f *family) jacobian(x *[maxParts]float64) (off [3]float64, j [4][3]float64
 
 // tangent returns the unit direction that leaves the colour as it is: the
 // generalised cross product of the three rows of derivatives.
-func (f *family) tangent(x *[maxParts]float64) (t [4]float64, ok bool) {
+func (f *family) tangent(x *[MostParts]float64) (t [4]float64, ok bool) {
 	_, j := f.jacobian(x)
 	norm := 0.0
 	for i := range t {
@@ -168,7 +168,7 @@ func (f *family) tangent(x *[maxParts]float64) (t [4]float64, ok bool) {
 }
 
 // correct brings x back to the target's colour by Newton steps of least length.
-func (f *family) correct(x *[maxParts]float64) bool {
+func (f *family) correct(x *[MostParts]float64) bool {
 	for range 8 {
 		off, j := f.jacobian(x)
 		if off[0]*off[0]+off[1]*off[1]+off[2]*off[2] < 1e-20 {
@@ -230,7 +230,7 @@ func solve3(a *[3][4]float64) (y [3]float64, ok bool) {
 }
 
 // inside reports whether x is within all bounds.
-func (f *family) inside(x *[maxParts]float64) bool {
+func (f *family) inside(x *[MostParts]float64) bool {
 	sum, cost := 0.0, 0.0
 	for i := range f.e.n {
 		u := f.e.use[i]

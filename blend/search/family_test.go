@@ -103,7 +103,7 @@ func TestFamilyLeastPowder(t *testing.T) {
 
 // memberStart draws a mixture of all four powders within the bounds, or false
 // where the least of each makes a draw too much.
-func memberStart(rng *rand.Rand, p *problem) (x [maxParts]float64, ok bool) {
+func memberStart(rng *rand.Rand, p *problem) (x [MostParts]float64, ok bool) {
 	x = randomMixture(rng, p, 4)
 	sum := 0.0
 	for i := range 4 {

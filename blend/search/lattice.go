@@ -14,7 +14,7 @@ const latticeBest = 96
 // latticePoint is whole numbers of balance steps.
 type latticePoint struct {
 	q float64 // of the quadratic model
-	n [maxParts]int
+	n [MostParts]int
 }
 
 // lattice finds the whole-number points of a given sum nearest a real one in
@@ -25,14 +25,14 @@ type latticePoint struct {
 type lattice struct {
 	k      int // coordinates
 	total  int
-	lo, hi [maxParts]int
-	l      [maxParts]nnls.Vector // upper triangle: Σ_i l_ii² (z_i + Σ_j>i l_ij z_j)²
-	centre [maxParts]float64
-	order  [maxParts]int // coordinate of each variable; the last is eliminated
+	lo, hi [MostParts]int
+	l      [MostParts]nnls.Vector // upper triangle: Σ_i l_ii² (z_i + Σ_j>i l_ij z_j)²
+	centre [MostParts]float64
+	order  [MostParts]int // coordinate of each variable; the last is eliminated
 
 	best  []latticePoint
 	worst float64
-	z     [maxParts]int
+	z     [MostParts]int
 	tries int
 }
 
@@ -41,7 +41,7 @@ const latticeTries = 400_000
 
 // newLattice prepares the search about centre c, a minimiser of ½dᵀHd + gᵀd
 // over Σd = 0; h need only be positive semidefinite.
-func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[maxParts]nnls.Vector) *lattice {
+func newLattice(k, total int, lo, hi [MostParts]int, c [MostParts]float64, h *[MostParts]nnls.Vector) *lattice {
 	t := &lattice{k: k, total: total, lo: lo, hi: hi, worst: math.Inf(1)}
 	// The largest amount is eliminated: it has most room.
 	last := 0
@@ -62,7 +62,7 @@ func newLattice(k, total int, lo, hi [maxParts]int, c [maxParts]float64, h *[max
 		t.centre[i] = c[t.order[i]]
 	}
 	// H over the others when the last takes up what they change.
-	var a [maxParts]nnls.Vector
+	var a [MostParts]nnls.Vector
 	trace := 0.0
 	for i := range m {
 		for j := range m {

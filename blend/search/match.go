@@ -43,6 +43,34 @@ type Blend struct {
 	AtJump bool
 }
 
+// tell fills in what follows from a blend's powders, their percents and its
+// reflectance.
+func (r *Request) tell(b *Blend) error {
+	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	if err != nil {
+		return err
+	}
+	scene := film.NewGlintScene(r.Base.Index, r.Tilt, &c.Views[0])
+	b.LoadPercent = 0
+	for _, part := range b.Parts {
+		b.LoadPercent += part.Percent
+	}
+	for i := range b.Parts {
+		part := &b.Parts[i]
+		part.ArealMass = r.Apply * part.Percent / 100
+		part.Share = 0
+		if b.LoadPercent > 0 {
+			part.Share = 100 * part.Percent / b.LoadPercent
+		}
+		b.CostPer100 += part.Percent * part.Pigment.PricePerG
+		b.GlintsPerCM2 += part.ArealMass * scene.PerMass(part.Pigment)
+	}
+	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)
+	b.Shift = colour.DeltaE00(b.Lab, b.SecondLab)
+	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
+	return nil
+}
+
 // Match finds the blends of at most Most powders that come nearest the target
 // at the load, best first. Every subset of the drawer is settled (see search).
 // The sum of the parts is the load exactly, to 1e-12, where LoadLo = LoadHi.
@@ -63,11 +91,28 @@ func Match(ctx context.Context, r Request) (*Result, error) {
 // to be ranked, with the request's defaults taken.
 func explore(ctx context.Context, r Request) (*ranker, error) {
 	auto := r.Equal == 0
-	r, err := r.defaulted()
+	r, err := r.WithDefaults()
 	if err != nil {
 		return nil, err
 	}
-	use, must, err := r.selectPowders()
+	k, err := r.settle(ctx, r.Progress)
+	if err != nil {
+		return nil, err
+	}
+	if err := k.search.restart(ctx); err != nil {
+		return nil, err
+	}
+	if auto && r.BatchGrams > 0 && r.BalanceStep > 0 {
+		if err := k.equalByWeighing(); err != nil {
+			return nil, err
+		}
+	}
+	return k, nil
+}
+
+// settle settles every subset of a request that has its defaults.
+func (r *Request) settle(ctx context.Context, progress func(done float64)) (*ranker, error) {
+	use, must, err := r.Usable()
 	if err != nil {
 		return nil, err
 	}
@@ -83,25 +128,66 @@ func explore(ctx context.Context, r Request) (*ranker, error) {
 			s.choice = append(s.choice, i)
 		}
 	}
-	if err := s.run(ctx, r.Progress); err != nil {
+	if err := s.run(ctx, progress); err != nil {
 		return nil, err
 	}
 	if len(s.found) == 0 {
 		return nil, fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
 	}
-	if err := s.restart(ctx); err != nil {
+	k := &ranker{request: r, problem: p, use: use, search: s}
+	return k, k.prepare()
+}
+
+// nearestAgain is how many of the best mixtures Nearest starts again.
+const nearestAgain = 20
+
+// Nearest returns the blend of the least objective, the fewest powders of
+// equals, without ranking what else was found. r has its defaults taken (see
+// WithDefaults); beyond what a match may ask for it may have up to eight powders
+// in a blend and any load.
+func Nearest(ctx context.Context, r Request) (*Blend, error) {
+	k, err := r.settle(ctx, nil)
+	if err != nil {
 		return nil, err
 	}
-	k := &ranker{request: &r, problem: p, use: use, search: s}
-	if err := k.prepare(); err != nil {
-		return nil, err
+	s, work := k.search, newSolver(k.problem)
+	for _, id := range s.bestInexact(nearestAgain, MostParts) {
+		s.again(work, &s.found[id])
 	}
-	if auto && r.BatchGrams > 0 && r.BalanceStep > 0 {
-		if err := k.equalByWeighing(); err != nil {
-			return nil, err
+	best := &s.found[0]
+	at := 0
+	for i := range s.found {
+		if m := &s.found[i]; m.f < best.f-1e-12 || m.f < best.f+1e-12 && m.n < best.n {
+			best, at = m, i
 		}
 	}
-	return k, nil
+	b, err := k.blend(work, &candidate{id: at})
+	return &b, err
+}
+
+// Subset is the powders of a blend and the ΔE00 to which they come.
+type Subset struct {
+	Powders  []*palette.Pigment
+	Distance float64
+}
+
+// Subsets returns every set of powders that makes a blend of its own, and how
+// near it comes.
+func Subsets(ctx context.Context, r Request) ([]Subset, error) {
+	k, err := explore(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	list := k.candidates()
+	sets := make([]Subset, len(list))
+	for i := range list {
+		c := &list[i]
+		sets[i].Distance = c.delta
+		for _, id := range c.key[:c.count] {
+			sets[i].Powders = append(sets[i].Powders, k.use[id-1])
+		}
+	}
+	return sets, nil
 }
 
 func (r *Request) loadWords() string {
@@ -139,20 +225,14 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		channel[g.Aspecular] = len(p.angles)
 	}
 	for _, g := range r.Targets {
-		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: g.Weight}
+		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: orOne(g.Weight), offset: g.Offset}
 		if v.viewing == nil {
 			v.viewing = r.Light
-		}
-		if v.weight == 0 {
-			v.weight = 1
 		}
 		p.views = append(p.views, v)
 	}
 	if r.Bands != nil {
-		p.band = &bandTarget{r: r.Bands.Reflectance, weight: r.Bands.Weight}
-		if p.band.weight == 0 {
-			p.band.weight = 1
-		}
+		p.band = &bandTarget{r: r.Bands.Reflectance, weight: orOne(r.Bands.Weight)}
 	}
 	if r.Choice.CostPer100 > 0 {
 		p.costHi = r.Choice.CostPer100

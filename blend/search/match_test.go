@@ -99,11 +99,11 @@ func TestMatchReturnsOptima(t *testing.T) {
 // unit of share.
 func kkt(t *testing.T, r Request, b Blend) float64 {
 	t.Helper()
-	g, err := gaugeOf(r, b.Parts)
+	g, err := NewMixture(r, b.Parts)
 	if err != nil {
 		t.Fatal(err)
 	}
-	at := percents(b.Parts)
+	at := Percents(b.Parts)
 	n := len(b.Parts)
 	const h = 1e-5
 	step := h * r.LoadHi
@@ -112,7 +112,7 @@ func kkt(t *testing.T, r Request, b Blend) float64 {
 		up, down := at, at
 		up[i] += step
 		down[i] -= step
-		slope[i] = (g.f(&up) - g.f(&down)) / (2 * h)
+		slope[i] = (g.Objective(up) - g.Objective(down)) / (2 * h)
 	}
 	room := make([][2]float64, n) // per cent it may fall and rise
 	cost := 0.0
@@ -155,7 +155,7 @@ func kkt(t *testing.T, r Request, b Blend) float64 {
 
 func (r *Request) defaultedFor(t *testing.T) {
 	t.Helper()
-	d, err := r.defaulted()
+	d, err := r.WithDefaults()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -249,5 +249,23 @@ func TestMatchCountsGlints(t *testing.T) {
 		if math.Abs(g.PerCM2-b.GlintsPerCM2) > 1e-9*g.PerCM2 {
 			t.Errorf("%.6g glints, Glints has %.6g", b.GlintsPerCM2, g.PerCM2)
 		}
+	}
+}
+
+// With a coarse balance the weighing error, not 0.3, says what is equal.
+func TestEqualWidensToWeighing(t *testing.T) {
+	p := drawer(t)
+	r := forwardCase(t, p, 5).request
+	r.BatchGrams, r.BalanceStep = 50, 0.5
+	if e := mustMatch(t, r).Request.Equal; e <= EqualDeltaE {
+		t.Errorf("equal within %.3f on a balance of 0.5 g for 50 g", e)
+	}
+	r.BalanceStep = 0.001
+	if e := mustMatch(t, r).Request.Equal; e != EqualDeltaE {
+		t.Errorf("equal within %.3f on a balance of 0.001 g", e)
+	}
+	r.BalanceStep, r.Equal = 0.5, 0.1
+	if e := mustMatch(t, r).Request.Equal; e != 0.1 {
+		t.Errorf("asked for 0.1, equal within %.3f", e)
 	}
 }

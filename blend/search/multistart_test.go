@@ -75,7 +75,7 @@ func bareObjective(t *testing.T, r Request) float64 {
 	_, p, _, _ := problemOf(t, r)
 	e := newEvaluator(p)
 	e.choose([]int{0})
-	return math.Sqrt(e.value(&[maxParts]float64{}))
+	return math.Sqrt(e.value(&[MostParts]float64{}))
 }
 
 // reference returns the least √f over all subsets by multi-start, and how many
@@ -130,7 +130,7 @@ func maskOf(m *found) (mask uint64) {
 }
 
 // randomMixture spreads a random load within its bounds over k powders.
-func randomMixture(rng *rand.Rand, p *problem, k int) (x [maxParts]float64) {
+func randomMixture(rng *rand.Rand, p *problem, k int) (x [MostParts]float64) {
 	sum := 0.0
 	for i := range k {
 		x[i] = rng.ExpFloat64()
@@ -159,7 +159,7 @@ func TestSolveBeatsGrid(t *testing.T) {
 		const n = 60
 		for i := range n + 1 {
 			for j := 0; i+j <= n; j++ {
-				y := [maxParts]float64{float64(i) / n, float64(j) / n, float64(n-i-j) / n}
+				y := [MostParts]float64{float64(i) / n, float64(j) / n, float64(n-i-j) / n}
 				if f := e.value(&y); math.Sqrt(f) < math.Sqrt(found)-0.01 {
 					t.Fatalf("seed %d: grid point %v has ΔE00 %.4f, solver %.4f", seed, y[:3], math.Sqrt(f), math.Sqrt(found))
 				}

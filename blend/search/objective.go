@@ -55,8 +55,8 @@ type bandTarget struct {
 	weight float64 // of the mean squared difference in per cent
 }
 
-// maxParts is the most powders one solve can hold.
-const maxParts = nnls.Most
+// MostParts is the most powders one mixture can hold.
+const MostParts = nnls.Most
 
 const maxChannels = 5 // diffuse and four angles
 
@@ -66,17 +66,17 @@ const maxChannels = 5 // diffuse and four angles
 type evaluator struct {
 	p   *problem
 	n   int
-	use [maxParts]*powder
+	use [MostParts]*powder
 	f   float64
-	g   [maxParts]float64
-	h   [maxParts]nnls.Vector
+	g   [MostParts]float64
+	h   [MostParts]nnls.Vector
 
 	r  [maxChannels]colour.Spectrum // radiance factor of each channel
 	aK [maxChannels]colour.Spectrum // its derivatives by K, S, S_f and S_f(θ)
 	aS [maxChannels]colour.Spectrum
 	aF [maxChannels]colour.Spectrum
 	aA [maxChannels]colour.Spectrum
-	dr [maxParts]colour.Spectrum // derivative of one channel by each share
+	dr [MostParts]colour.Spectrum // derivative of one channel by each share
 
 	slope [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after gradient
 }
@@ -92,7 +92,7 @@ func (e *evaluator) choose(index []int) {
 }
 
 // film fills r and, where derivatives are wanted, aK … aA for shares x.
-func (e *evaluator) film(x *[maxParts]float64, derivatives bool) {
+func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 	p := e.p
 	k, s := p.baseK, p.baseS
 	var f colour.Spectrum
@@ -136,7 +136,7 @@ func (e *evaluator) film(x *[maxParts]float64, derivatives bool) {
 }
 
 // value returns f alone, for the line search.
-func (e *evaluator) value(x *[maxParts]float64) float64 {
+func (e *evaluator) value(x *[MostParts]float64) float64 {
 	e.film(x, false)
 	f := 0.0
 	for i := range e.p.views {
@@ -150,9 +150,9 @@ func (e *evaluator) value(x *[maxParts]float64) float64 {
 }
 
 // all fills f, g and h at x.
-func (e *evaluator) all(x *[maxParts]float64) {
+func (e *evaluator) all(x *[MostParts]float64) {
 	e.film(x, true)
-	e.f, e.g, e.h = 0, [maxParts]float64{}, [maxParts]nnls.Vector{}
+	e.f, e.g, e.h = 0, [MostParts]float64{}, [MostParts]nnls.Vector{}
 	filled := -1
 	for i := range e.p.views {
 		v := &e.p.views[i]
@@ -197,7 +197,7 @@ func (e *evaluator) channel(c int) {
 func (e *evaluator) addView(v *view) {
 	xyz := v.viewing.XYZ(&e.r[v.channel])
 	f, grad, hess := colour.DeltaE00Gradient(v.lab(xyz), v.target)
-	var lab [maxParts][3]float64 // ∂(L*, a*, b*)/∂share
+	var lab [MostParts][3]float64 // ∂(L*, a*, b*)/∂share
 	slope, w := v.viewing.LabSlope(xyz), v.viewing.Weights()
 	for i := 0; i < e.n; i++ {
 		lab[i] = labSlope(&slope, w, &e.dr[i])

@@ -54,7 +54,7 @@ func TestObjectiveGradient(t *testing.T) {
 	for n := 0; n < 50; n++ {
 		p := gradientProblem(rng)
 		e := newEvaluator(p)
-		x := [maxParts]float64{0.2, 0.1, 0.3, 0.05}
+		x := [MostParts]float64{0.2, 0.1, 0.3, 0.05}
 		e.choose([]int{1, 2, 5, 6})
 		e.all(&x)
 		f, g := e.f, e.g
@@ -64,7 +64,7 @@ func TestObjectiveGradient(t *testing.T) {
 		e.all(&x)
 		foreign := make([]float64, len(p.powders))
 		e.foreign(foreign)
-		all := [maxParts]float64{}
+		all := [MostParts]float64{}
 		for i, k := range []int{1, 2, 5, 6} {
 			all[k] = x[i]
 			if math.Abs(foreign[k]-g[i]) > 1e-9*(1+math.Abs(g[i])) {

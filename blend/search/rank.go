@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sort"
 
+	"tawny/blend/doubt"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
@@ -26,7 +27,6 @@ type ranker struct {
 	use     []*palette.Pigment
 	search  *search
 	glints  []float64 // of each powder at a share of 1, per cm²
-	weight  float64   // of all goals together
 }
 
 // candidate is a found mixture with what tells equals apart.
@@ -38,7 +38,7 @@ type candidate struct {
 	cost   float64
 	glints float64
 	amount float64
-	key    [maxParts]uint16 // its powders, ascending, counted from 1
+	key    [MostParts]uint16 // its powders, ascending, counted from 1
 }
 
 // presentShare is the share below which a powder counts as absent: a millionth
@@ -84,12 +84,17 @@ func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
 	work := newSolver(k.problem)
 	for _, group := range [2][]candidate{near, far} {
 		for i := range group {
-			if len(blends) < r.Keep {
-				blends = append(blends, k.blend(work, &group[i]))
+			if len(blends) == r.Keep {
+				break
 			}
+			b, err := k.blend(work, &group[i])
+			if err != nil {
+				return nil, nil, err
+			}
+			blends = append(blends, b)
 		}
 	}
-	best := [maxParts + 1]*candidate{}
+	best := [MostParts + 1]*candidate{}
 	for i := range list {
 		c := &list[i]
 		if b := best[c.count]; b == nil || steps(c.delta, deltaStep) < steps(b.delta, deltaStep) {
@@ -100,7 +105,11 @@ func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
 	for _, c := range best {
 		if c != nil && steps(c.delta, deltaStep) < last {
 			last = steps(c.delta, deltaStep)
-			front = append(front, k.blend(work, c))
+			b, err := k.blend(work, c)
+			if err != nil {
+				return nil, nil, err
+			}
+			front = append(front, b)
 		}
 	}
 	return blends, front, nil
@@ -113,11 +122,11 @@ func (k *ranker) candidates() []candidate {
 	list := make([]candidate, 0, len(s.found))
 	// A subset is solved once, so only mixtures with a powder at nothing and
 	// those from widening can meet another of the same powders.
-	twice := map[[maxParts]uint16]int{}
+	twice := map[[MostParts]uint16]int{}
 	for pass := range 2 {
 		for id := range s.found {
 			m := &s.found[id]
-			c := candidate{id: id, delta: math.Sqrt(m.f / k.weight)}
+			c := candidate{id: id, delta: k.request.Distance(m.f)}
 			for i := range m.n {
 				if m.x[i] > presentShare {
 					c.key[c.count] = m.index[i] + 1
@@ -188,13 +197,13 @@ func (e *evaluator) chooseFound(m *found) {
 
 // blend fills in a candidate, walked on to the last digit over the powders
 // really in it, its shares brought to the exact load.
-func (k *ranker) blend(work *solver, c *candidate) Blend {
+func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 	r, p := k.request, k.problem
 	m := present(p, &k.search.found[c.id])
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)
 	}
-	var index [maxParts]int
+	var index [MostParts]int
 	for i := range m.n {
 		index[i] = int(m.index[i])
 	}
@@ -207,38 +216,20 @@ func (k *ranker) blend(work *solver, c *candidate) Blend {
 	e.all(&m.x)
 	b := Blend{Reflectance: e.r[0], Objective: e.f, Residual: e.residual(&m)}
 	b.AtJump = !o.converged && e.atJump()
-	total := 0.0
 	for i := range m.n {
-		total += m.x[i]
-	}
-	for i := range m.n {
-		if m.x[i] == 0 {
-			continue
+		if m.x[i] != 0 {
+			b.Parts = append(b.Parts, film.Part{Pigment: k.use[m.index[i]], Percent: m.x[i] * r.LoadHi})
 		}
-		percent := m.x[i] * r.LoadHi
-		b.Parts = append(b.Parts, film.Part{
-			Pigment:   k.use[m.index[i]],
-			Percent:   percent,
-			Share:     100 * m.x[i] / total,
-			ArealMass: r.Apply * percent / 100,
-		})
-		b.LoadPercent += percent
-		b.CostPer100 += percent * k.use[m.index[i]].PricePerG
-		b.GlintsPerCM2 += m.x[i] * k.glints[m.index[i]]
 	}
 	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
-	b.Lab = r.Light.Lab(&b.Reflectance)
-	b.SecondLab = r.Second.Lab(&b.Reflectance)
-	b.Shift = colour.DeltaE00(b.Lab, b.SecondLab)
-	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
-	return b
+	return b, r.tell(&b)
 }
 
 // present returns m without the powders at nothing.
 func present(p *problem, m *found) found {
 	out := *m
 	out.n = 0
-	out.x = [maxParts]float64{}
+	out.x = [MostParts]float64{}
 	for i := range m.n {
 		if m.x[i] > presentShare || p.powders[m.index[i]].lo > 0 {
 			out.index[out.n], out.x[out.n] = m.index[i], m.x[i]
@@ -315,12 +306,6 @@ func (k *ranker) prepare() error {
 	for _, g := range k.use {
 		k.glints = append(k.glints, scene.PerMass(g)*r.Apply*r.LoadHi/100)
 	}
-	for i := range k.problem.views {
-		k.weight += k.problem.views[i].weight
-	}
-	if k.problem.band != nil {
-		k.weight += k.problem.band.weight
-	}
 	return nil
 }
 
@@ -337,8 +322,16 @@ func (k *ranker) equalByWeighing() error {
 			best = &list[i]
 		}
 	}
-	b := k.blend(newSolver(k.problem), best)
-	s, err := ScatterOf(*k.request, b.Parts, Variation{BatchGrams: k.request.BatchGrams, BalanceStep: k.request.BalanceStep, Draws: 400})
-	k.request.Equal = math.Max(k.request.Equal, s.DeltaE95)
+	b, err := k.blend(newSolver(k.problem), best)
+	if err != nil {
+		return err
+	}
+	r := k.request
+	u, err := doubt.Uncertainty(film.Worn{
+		Ground: r.Ground, Parts: b.Parts, Apply: r.Apply, Tilt: r.Tilt, Base: r.Base, Light: r.Light,
+	}, doubt.Doubts{Weigh: doubt.Weighing(r.BalanceStep, r.BatchGrams)})
+	if err == nil {
+		r.Equal = math.Max(r.Equal, u.DeltaE95)
+	}
 	return err
 }

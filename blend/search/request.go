@@ -50,6 +50,9 @@ type Goal struct {
 	// directions in degrees.
 	Aspecular float64
 	Weight    float64 // 0 means 1
+	// Offset is added to what the model says before it is compared, where a
+	// reading has shown the model to be off.
+	Offset colour.Lab
 }
 
 // BandGoal is a reflectance factor to match over the bands.
@@ -90,8 +93,8 @@ const MustPercent = 0.1
 // just visible difference near 1), and under what a kitchen balance repeats.
 const EqualDeltaE = 0.3
 
-// defaulted returns the request with its defaults taken, checked.
-func (r Request) defaulted() (Request, error) {
+// WithDefaults returns the request with its defaults taken, checked.
+func (r Request) WithDefaults() (Request, error) {
 	if r.Apply == 0 {
 		r.Apply = DefaultApply
 	}
@@ -151,9 +154,9 @@ func (r Request) defaulted() (Request, error) {
 	return r, nil
 }
 
-// selectPowders returns the powders a request may use and which of them are in every
+// Usable returns the powders a request may use and which of them are in every
 // blend.
-func (r *Request) selectPowders() (use []*palette.Pigment, must []bool, err error) {
+func (r *Request) Usable() (use []*palette.Pigment, must []bool, err error) {
 	all := &palette.Drawer{Pigments: r.Powders}
 	named := func(names []string) (map[*palette.Pigment]bool, error) {
 		set := map[*palette.Pigment]bool{}
@@ -218,6 +221,16 @@ func (r *Request) selectPowders() (use []*palette.Pigment, must []bool, err erro
 	return use, must, nil
 }
 
+// Limit returns what bounds a powder of that name, letter case ignored.
+func (c *Choice) Limit(name string) Limit {
+	for written, l := range c.Limits {
+		if sameName(written, name) {
+			return l
+		}
+	}
+	return Limit{}
+}
+
 // sameName reports whether a name a maker wrote is a powder's.
 func sameName(written, name string) bool { return strings.EqualFold(strings.TrimSpace(written), name) }
 
@@ -227,21 +240,39 @@ func (r *Request) limits(g *palette.Pigment, must bool) (lo, hi float64) {
 	if must {
 		lo = math.Min(MustPercent/r.LoadHi, 0.05)
 	}
-	for name, l := range r.Choice.Limits {
-		if sameName(name, g.Name) {
-			if l.AtLeast > 0 {
-				lo = l.AtLeast / r.LoadHi
-			}
-			if l.AtMost > 0 {
-				most = math.Min(most, l.AtMost)
-				if l.AtLeast == 0 {
-					lo = math.Min(lo, l.AtMost/r.LoadHi)
-				}
-			}
+	l := r.Choice.Limit(g.Name)
+	if l.AtLeast > 0 {
+		lo = l.AtLeast / r.LoadHi
+	}
+	if l.AtMost > 0 {
+		most = math.Min(most, l.AtMost)
+		if l.AtLeast == 0 {
+			lo = math.Min(lo, l.AtMost/r.LoadHi)
 		}
 	}
 	if r.Choice.InStock > 0 {
 		most = math.Min(most, 100*g.StockG/r.Choice.InStock)
 	}
 	return lo, most / r.LoadHi
+}
+
+// Distance is the ΔE00 that an objective of the request stands for: of several
+// goals the root of their weighted mean square.
+func (r *Request) Distance(objective float64) float64 {
+	weight := 0.0
+	for _, g := range r.Targets {
+		weight += orOne(g.Weight)
+	}
+	if r.Bands != nil {
+		weight += orOne(r.Bands.Weight)
+	}
+	return math.Sqrt(objective / weight)
+}
+
+// orOne takes a weight of 0 as 1.
+func orOne(weight float64) float64 {
+	if weight == 0 {
+		return 1
+	}
+	return weight
 }

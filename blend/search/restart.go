@@ -114,8 +114,8 @@ func (s *search) parallel(ctx context.Context, n int, task func(work *solver, i 
 // again starts a solved subset from other mixtures, then walks on from the
 // best of them to the last digit.
 func (s *search) again(work *solver, m *found) (starts int) {
-	var index [maxParts]int
-	var from [maxStarts][maxParts]float64
+	var index [MostParts]int
+	var from [maxStarts][MostParts]float64
 	for i := range m.n {
 		index[i] = int(m.index[i])
 	}
@@ -139,8 +139,8 @@ func (m *found) take(r *outcome) {
 // widen starts a mixture's subset with powder l added from mixtures of its
 // own, and returns what it finds where that is better by over 0.001 ΔE00.
 func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
-	var index [maxParts]int
-	var from [maxStarts][maxParts]float64
+	var index [MostParts]int
+	var from [maxStarts][MostParts]float64
 	n := 0
 	for i := range m.n {
 		if int(m.index[i]) == l {

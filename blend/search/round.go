@@ -33,7 +33,7 @@ const roundEvery = 20_000
 // nearest the request's targets. At most and at least limits of the request
 // are kept where the load leaves room for it.
 func Round(ctx context.Context, r Request, b Blend, batchGrams, stepGrams float64) (Rounded, error) {
-	g, err := gaugeOf(r, b.Parts)
+	g, err := NewMixture(r, b.Parts)
 	if err != nil {
 		return Rounded{}, err
 	}
@@ -42,21 +42,21 @@ func Round(ctx context.Context, r Request, b Blend, batchGrams, stepGrams float6
 
 // rounding is one search for whole steps.
 type rounding struct {
-	*gauge
+	*Mixture
 	k       int
 	total   int
-	lo, hi  [maxParts]int
+	lo, hi  [MostParts]int
 	percent float64 // of one step
-	best    [maxParts]int
+	best    [MostParts]int
 	f       float64
 }
 
-func (g *gauge) round(ctx context.Context, b Blend, batchGrams, stepGrams float64, every int) (Rounded, error) {
+func (g *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams float64, every int) (Rounded, error) {
 	if !(batchGrams > 0 && batchGrams <= 1e9) || !(stepGrams > 0 && stepGrams <= batchGrams) {
 		return Rounded{}, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
 	}
-	s := &rounding{gauge: g, k: len(b.Parts), percent: 100 * stepGrams / batchGrams, f: math.Inf(1)}
-	exact := percents(b.Parts)
+	s := &rounding{Mixture: g, k: len(b.Parts), percent: 100 * stepGrams / batchGrams, f: math.Inf(1)}
+	exact := Percents(b.Parts)
 	load := 0.0
 	for i := range s.k {
 		load += exact[i]
@@ -75,7 +75,7 @@ func (g *gauge) round(ctx context.Context, b Blend, batchGrams, stepGrams float6
 	switch {
 	case s.ways() <= float64(every):
 		out.Every = true
-		var n [maxParts]int
+		var n [MostParts]int
 		s.all(ctx, 0, s.total, &n)
 	default:
 		s.nearest(exact)
@@ -93,12 +93,12 @@ func (g *gauge) round(ctx context.Context, b Blend, batchGrams, stepGrams float6
 		parts[i].Percent = float64(s.best[i]) * s.percent
 	}
 	var err error
-	if out.Blend, err = g.blendOf(parts); err != nil {
+	if out.Blend, err = g.Blend(parts); err != nil {
 		return Rounded{}, err
 	}
-	was := g.lab(&exact)
+	was := g.Lab(exact)
 	out.Apart = colour.DeltaE00(was, out.Blend.Lab)
-	out.Costs = math.Sqrt(s.f) - math.Sqrt(g.f(&exact))
+	out.Costs = math.Sqrt(s.f) - math.Sqrt(g.Objective(exact))
 	return out, nil
 }
 
@@ -117,14 +117,10 @@ func (s *rounding) bounds(parts []film.Part) error {
 	for i := range s.k {
 		s.lo[i], s.hi[i] = 0, s.total
 		name := parts[i].Pigment.Name
-		for limited, l := range s.r.Choice.Limits {
-			if !sameName(limited, name) {
-				continue
-			}
-			s.lo[i] = max(s.lo[i], int(math.Ceil(l.AtLeast/s.percent-1e-9)))
-			if l.AtMost > 0 {
-				s.hi[i] = min(s.hi[i], int(math.Floor(l.AtMost/s.percent+1e-9)))
-			}
+		l := s.r.Choice.Limit(name)
+		s.lo[i] = max(s.lo[i], int(math.Ceil(l.AtLeast/s.percent-1e-9)))
+		if l.AtMost > 0 {
+			s.hi[i] = min(s.hi[i], int(math.Floor(l.AtMost/s.percent+1e-9)))
 		}
 		for _, must := range s.r.Choice.Must {
 			if sameName(must, name) {
@@ -153,18 +149,18 @@ func (s *rounding) ways() float64 {
 }
 
 // try keeps n if it is the best so far; of equals the first in order.
-func (s *rounding) try(n *[maxParts]int) {
-	var p [maxParts]float64
+func (s *rounding) try(n *[MostParts]int) {
+	var p [MostParts]float64
 	for i := range s.k {
 		p[i] = float64(n[i]) * s.percent
 	}
-	if f := s.gauge.f(&p); f < s.f {
+	if f := s.Objective(p[:s.k]); f < s.f {
 		s.f, s.best = f, *n
 	}
 }
 
 // all tries every way to share rest out over the parts from i on.
-func (s *rounding) all(ctx context.Context, i, rest int, n *[maxParts]int) {
+func (s *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
 	if i == s.k-1 {
 		if rest >= s.lo[i] && rest <= s.hi[i] {
 			n[i] = rest
@@ -180,9 +176,9 @@ func (s *rounding) all(ctx context.Context, i, rest int, n *[maxParts]int) {
 
 // nearest tries the lattice points nearest the optimum, then improves the best
 // by moving steps from one powder to another until none helps.
-func (s *rounding) nearest(exact [maxParts]float64) {
+func (s *rounding) nearest(exact []float64) {
 	// The real optimum of the total to be weighed, in steps.
-	x := s.shares(&exact)
+	x := s.shares(exact)
 	sum := 0.0
 	for i := range s.k {
 		sum += x[i]
@@ -202,7 +198,7 @@ func (s *rounding) nearest(exact [maxParts]float64) {
 	}
 	work.eval.choose(s.index)
 	work.eval.all(&x)
-	var c [maxParts]float64
+	var c [MostParts]float64
 	step := s.percent * s.scale
 	h := work.eval.h
 	for i := range s.k {
@@ -213,7 +209,7 @@ func (s *rounding) nearest(exact [maxParts]float64) {
 	}
 	t := newLattice(s.k, s.total, s.lo, s.hi, c, &h)
 	if s.k == 1 {
-		n := [maxParts]int{s.total}
+		n := [MostParts]int{s.total}
 		s.try(&n)
 		return
 	}
@@ -244,7 +240,7 @@ func (s *rounding) nearest(exact [maxParts]float64) {
 }
 
 // repair brings x to the sum within its bounds, or reports that it cannot.
-func (p *problem) repair(index []int, x [maxParts]float64, sum float64) ([maxParts]float64, bool) {
+func (p *problem) repair(index []int, x [MostParts]float64, sum float64) ([MostParts]float64, bool) {
 	rest := sum
 	for i := range index {
 		rest -= x[i]

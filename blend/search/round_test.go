@@ -47,7 +47,7 @@ func TestRoundAgainstBruteForce(t *testing.T) {
 		steps := 4 + rng.IntN([]int{0, 0, 900, 90, 32}[k])
 		step := []float64{1, 0.1, 0.01, 0.001}[rng.IntN(4)]
 		batch := float64(steps) * step * 100 / b.LoadPercent
-		g, err := gaugeOf(r, b.Parts)
+		g, err := NewMixture(r, b.Parts)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -127,12 +127,12 @@ func TestRoundProperties(t *testing.T) {
 		if plain[largest].Percent < 0 {
 			return
 		}
-		g, err := gaugeOf(r, plain)
+		g, err := NewMixture(r, plain)
 		if err != nil {
 			t.Fatal(err)
 		}
-		at := percents(plain)
-		if f := g.f(&at); got.Blend.Objective > f+1e-9 {
+		at := Percents(plain)
+		if f := g.Objective(at); got.Blend.Objective > f+1e-9 {
 			t.Fatalf("rounded to √f %.5f; each to its nearest gives %.5f", math.Sqrt(got.Blend.Objective), math.Sqrt(f))
 		}
 	})

@@ -32,8 +32,8 @@ import (
 type found struct {
 	f             float64
 	n             int
-	index         [maxParts]uint16
-	x             [maxParts]float64
+	index         [MostParts]uint16
+	x             [MostParts]float64
 	muSum, muCost float64
 	grad          []float64 // ∂f/∂share of every powder, nil on the last level
 	converged     bool
@@ -165,9 +165,9 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 	m := len(s.must)
 	n := m + k
 	started := k <= startedLevels && binomial(len(s.choice), k) <= startedMost
-	var pick [maxParts]int // ranks of the choices, ascending
+	var pick [MostParts]int // ranks of the choices, ascending
 	unrank(lo, k, pick[:k])
-	var index, facet [maxParts]int
+	var index, facet [MostParts]int
 	copy(index[:], s.must)
 	for rank := lo; rank < hi; rank++ {
 		for i := 0; i < k; i++ {
@@ -190,7 +190,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		mark, bar := int32(-1), math.Inf(1)
 		var own outcome
 		solved := false
-		try := func(x *[maxParts]float64) {
+		try := func(x *[MostParts]float64) {
 			out.counts.Starts++
 			if r := work.solve(index[:n], x, stopDecrease); r.f < bar {
 				own, bar, solved = r, r.f, true
@@ -208,7 +208,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 			}
 		}
 		if bar > exactEnough && (solved || mark >= 0) && (started || solved && !own.converged) {
-			var from [maxStarts][maxParts]float64
+			var from [maxStarts][MostParts]float64
 			for i := range s.p.starts(index[:n], nil, &from) {
 				try(&from[i])
 			}
@@ -271,7 +271,7 @@ func (s *search) inherits(m *found, l int) bool {
 
 // spread writes a mixture out over a larger subset, absent powders at their
 // lower bound of 0.
-func spread(m *found, index []int) (x [maxParts]float64) {
+func spread(m *found, index []int) (x [MostParts]float64) {
 	for i, k := range index {
 		for j := 0; j < m.n; j++ {
 			if int(m.index[j]) == k {

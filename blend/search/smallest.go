@@ -34,7 +34,7 @@ func SmallestBatch(ctx context.Context, r Request, b Blend, stepGrams, under flo
 	if !(stepGrams > 0 && stepGrams <= 1000) {
 		return s, fmt.Errorf("a balance of %g g steps; more than 0 and at most 1000 is accepted", stepGrams)
 	}
-	g, err := gaugeOf(r, b.Parts)
+	g, err := NewMixture(r, b.Parts)
 	if err != nil {
 		return s, err
 	}

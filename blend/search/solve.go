@@ -26,7 +26,7 @@ func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p)} }
 
 // outcome is where a solve ended.
 type outcome struct {
-	x             [maxParts]float64
+	x             [MostParts]float64
 	f             float64
 	muSum, muCost float64
 	steps         int
@@ -42,13 +42,13 @@ type outcome struct {
 // where the first steps have not settled it the Hessian is carried on by BFGS
 // updates, Powell's damping keeping it positive (Nocedal and Wright,
 // procedure 18.2), which learn the curvature Gauss–Newton leaves out.
-func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outcome {
+func (s *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
 	e := s.eval
 	e.choose(index)
 	n := e.n
 	out := outcome{x: *x}
 	h := &s.step.H
-	var lastG, lastX [maxParts]float64
+	var lastG, lastX [MostParts]float64
 	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
 		e.all(&out.x)
 		out.f = e.f
@@ -80,7 +80,7 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 		}
 		t, moved := 1.0, false
 		for half := 0; half < 20 && !moved; half++ {
-			var next [maxParts]float64
+			var next [MostParts]float64
 			for i := 0; i < n; i++ {
 				// Rounding may leave a share 1e-17 outside its bounds.
 				u := e.use[i]
@@ -101,7 +101,7 @@ func (s *solver) solve(index []int, x *[maxParts]float64, decrease float64) outc
 // next finds the step from x, the non-negative least-squares problem of the
 // linearised match with load, bounds and ceiling exact. The Hessian is in
 // s.step already.
-func (s *solver) next(x *[maxParts]float64) {
+func (s *solver) next(x *[MostParts]float64) {
 	s.bounds(x)
 	s.step.G = s.eval.g
 	// Out of steps it has gone some of the way, which is a step too.
@@ -110,7 +110,7 @@ func (s *solver) next(x *[maxParts]float64) {
 
 // bounds sets the step's bounds for a walk from x. Those that rounding has left
 // a hair away, or on the wrong side, are where the walk stands.
-func (s *solver) bounds(x *[maxParts]float64) {
+func (s *solver) bounds(x *[MostParts]float64) {
 	e, q, p := s.eval, &s.step, s.eval.p
 	below := func(b float64) float64 {
 		if b > -hair {
@@ -135,9 +135,9 @@ func (s *solver) bounds(x *[maxParts]float64) {
 }
 
 // update is the damped BFGS update of h for the move from lastX to x.
-func (s *solver) update(n int, x, lastX, g, lastG *[maxParts]float64) {
+func (s *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
 	h := &s.step.H
-	var d, y, hd [maxParts]float64
+	var d, y, hd [MostParts]float64
 	for i := 0; i < n; i++ {
 		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]
 	}

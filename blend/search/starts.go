@@ -11,7 +11,7 @@ const hair = 1e-14
 
 // feasible returns some mixture of the subset within all bounds, nearest the
 // even one, or false where there is none.
-func (p *problem) feasible(index []int) (x [maxParts]float64, ok bool) {
+func (p *problem) feasible(index []int) (x [MostParts]float64, ok bool) {
 	sumLo, sumHi := 0.0, 0.0
 	for _, k := range index {
 		u := &p.powders[k]
@@ -41,7 +41,7 @@ func (p *problem) feasible(index []int) (x [maxParts]float64, ok bool) {
 // since a thin film and an opaque one may each be an optimum; with it fixed,
 // an even one and one heaped on the powder that m, if not nil, has least of.
 // Those over the cost ceiling are left out.
-func (p *problem) starts(index []int, m *[maxParts]float64, from *[maxStarts][maxParts]float64) int {
+func (p *problem) starts(index []int, m *[MostParts]float64, from *[maxStarts][MostParts]float64) int {
 	sumLo, sumHi := 0.0, 0.0
 	for _, k := range index {
 		sumLo += p.powders[k].lo
@@ -49,7 +49,7 @@ func (p *problem) starts(index []int, m *[maxParts]float64, from *[maxStarts][ma
 	}
 	low, high := math.Max(p.sumLo, sumLo), math.Min(p.sumHi, sumHi)
 	n := 0
-	add := func(x *[maxParts]float64) {
+	add := func(x *[MostParts]float64) {
 		if n < maxStarts && p.costOf(index, x) <= p.costHi {
 			from[n] = *x
 			n++
@@ -57,13 +57,13 @@ func (p *problem) starts(index []int, m *[maxParts]float64, from *[maxStarts][ma
 	}
 	if high > low {
 		for _, part := range [...]float64{0.1, 1} {
-			var x [maxParts]float64
+			var x [MostParts]float64
 			p.fillEvenly(index, &x, low+part*(high-low))
 			add(&x)
 		}
 		return n
 	}
-	var even [maxParts]float64
+	var even [MostParts]float64
 	p.fillEvenly(index, &even, low)
 	add(&even)
 	least := 0
@@ -92,7 +92,7 @@ func (p *problem) starts(index []int, m *[maxParts]float64, from *[maxStarts][ma
 	return n
 }
 
-func (p *problem) costOf(index []int, x *[maxParts]float64) float64 {
+func (p *problem) costOf(index []int, x *[MostParts]float64) float64 {
 	cost := 0.0
 	for i, k := range index {
 		cost += p.powders[k].cost * x[i]
@@ -102,7 +102,7 @@ func (p *problem) costOf(index []int, x *[maxParts]float64) float64 {
 
 // fillEvenly sets x to the lower bounds and shares out the rest of goal as
 // evenly as the upper ones allow.
-func (p *problem) fillEvenly(index []int, x *[maxParts]float64, goal float64) {
+func (p *problem) fillEvenly(index []int, x *[MostParts]float64, goal float64) {
 	rest := goal
 	for i, k := range index {
 		x[i] = p.powders[k].lo
@@ -130,7 +130,7 @@ func (p *problem) fillEvenly(index []int, x *[maxParts]float64, goal float64) {
 }
 
 // fillCheapest is fillEvenly with the cheapest powders filled first.
-func (p *problem) fillCheapest(index []int, x *[maxParts]float64, goal float64) {
+func (p *problem) fillCheapest(index []int, x *[MostParts]float64, goal float64) {
 	rest := goal
 	for i, k := range index {
 		x[i] = p.powders[k].lo

@@ -76,11 +76,11 @@ func stressCase(t testing.TB, p *palette.Drawer, kind int, seed uint64, powders 
 // problemOf puts a request into numbers, as Match does.
 func problemOf(t testing.TB, r Request) (Request, *problem, []*palette.Pigment, *search) {
 	t.Helper()
-	r, err := r.defaulted()
+	r, err := r.WithDefaults()
 	if err != nil {
 		t.Fatal(err)
 	}
-	use, must, err := r.selectPowders()
+	use, must, err := r.Usable()
 	if err != nil {
 		t.Fatal(err)
 	}

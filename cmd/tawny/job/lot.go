@@ -5,10 +5,9 @@ import (
 	"math"
 	"strings"
 
-	"gonum.org/v1/gonum/mat"
-
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
+	"tawny/blend/mend"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -325,9 +324,9 @@ func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr floa
 		return nil, err
 	}
 	try := func(free []int) (*BlendView, error) {
-		recipe, err := s.bringBack(swapped, old.Lab, free)
+		recipe, err := mend.BringBack(s.worn(swapped, s.apply, s.tilt), old.Lab, free)
 		if err != nil {
-			return nil, err
+			return nil, input(err)
 		}
 		return s.lookView(recipe, t)
 	}
@@ -388,102 +387,6 @@ func (s *setting) knownTo(parts []film.Part, own []int, is colour.Lab, strengthE
 		most = math.Max(most, colour.DeltaE00(is, look.Lab))
 	}
 	return most, nil
-}
-
-// recipeWeight is what a tenth more or less of one powder may cost, ΔE00²:
-// small beside anything seen (0.03 ΔE00), enough to keep the recipe near the old
-// one where many would do.
-const recipeWeight = 1e-3
-
-// bringBack changes a recipe as little as brings its colour to the wanted one:
-// ΔE00² plus recipeWeight for each tenth, squared, by damped Gauss–Newton in ln
-// of the percents, of the free parts only. No powder goes below half or above
-// twice what it was.
-func (s *setting) bringBack(parts []film.Part, want colour.Lab, free []int) ([]film.Part, error) {
-	n := len(free)
-	const tenth, most, step = 0.1, math.Ln2, 1e-4
-	at := func(x []float64) ([]film.Part, colour.Lab, error) {
-		list := append([]film.Part(nil), parts...)
-		for i, p := range free {
-			list[p].Percent *= math.Exp(x[i])
-		}
-		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
-		if err != nil {
-			return nil, colour.Lab{}, input(err)
-		}
-		return list, look.Lab, nil
-	}
-	cost := func(lab colour.Lab, x []float64) float64 {
-		c := colour.DeltaE00Squared(lab, want)
-		for _, v := range x {
-			c += recipeWeight * v * v / (tenth * tenth)
-		}
-		return c
-	}
-	x := make([]float64, n)
-	best, lab, err := at(x)
-	if err != nil {
-		return nil, err
-	}
-	damp := 1e-6
-	for range 30 {
-		_, g, h := colour.DeltaE00Gradient(lab, want)
-		j := mat.NewDense(3, n, nil)
-		for i := range n {
-			y := append([]float64(nil), x...)
-			y[i] += step
-			_, moved, err := at(y)
-			if err != nil {
-				return nil, err
-			}
-			j.Set(0, i, (moved.L-lab.L)/step)
-			j.Set(1, i, (moved.A-lab.A)/step)
-			j.Set(2, i, (moved.B-lab.B)/step)
-		}
-		var a, hj mat.Dense
-		hj.Mul(mat.NewDense(3, 3, []float64{h[0][0], h[0][1], h[0][2], h[1][0], h[1][1], h[1][2], h[2][0], h[2][1], h[2][2]}), j)
-		a.Mul(j.T(), &hj)
-		slope := mat.NewVecDense(n, nil)
-		slope.MulVec(j.T(), mat.NewVecDense(3, g[:]))
-		ridge := 2 * recipeWeight / (tenth * tenth)
-		normal := mat.NewSymDense(n, nil)
-		for i := range n {
-			slope.SetVec(i, -slope.AtVec(i)-ridge*x[i])
-			for k := i; k < n; k++ {
-				normal.SetSym(i, k, (a.At(i, k)+a.At(k, i))/2)
-			}
-			normal.SetSym(i, i, normal.At(i, i)+ridge+damp)
-		}
-		var c mat.Cholesky
-		if !c.Factorize(normal) {
-			damp = math.Max(1e-3, damp*10)
-			continue
-		}
-		var move mat.VecDense
-		if err := c.SolveVecTo(&move, slope); err != nil {
-			return nil, err
-		}
-		y, far := make([]float64, n), 0.0
-		for i := range y {
-			y[i] = math.Max(-most, math.Min(most, x[i]+move.AtVec(i)))
-			far = math.Max(far, math.Abs(y[i]-x[i]))
-		}
-		list, there, err := at(y)
-		if err != nil {
-			return nil, err
-		}
-		if cost(there, y) > cost(lab, x) {
-			if damp = math.Max(1e-3, damp*10); damp > 1e6 {
-				break
-			}
-			continue
-		}
-		x, lab, best, damp = y, there, list, damp/10
-		if far < 1e-6 {
-			break
-		}
-	}
-	return best, nil
 }
 
 // add puts the new lot into the drawer in the old one's place.

@@ -195,43 +195,6 @@ func TestShadeTurns(t *testing.T) {
 	}
 }
 
-// An exact recipe stays as it is, and one that cannot be brought back moves no
-// powder past half or twice.
-func TestBringBack(t *testing.T) {
-	in := Input{Skin: "light"}
-	s, err := in.open()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := s.openDrawer(); err != nil {
-		t.Fatal(err)
-	}
-	parts, err := s.parts([]string{"pale gold=2", "bronze=1", "red oxide=0.05"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	look, err := s.lookView(parts, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	same, err := s.bringBack(parts, look.Lab, []int{0, 1, 2})
-	if err != nil {
-		t.Fatal(err)
-	}
-	far, err := s.bringBack(parts, colour.Lab{L: 20, A: 60, B: -40}, []int{0, 1, 2})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i, p := range parts {
-		if math.Abs(same[i].Percent-p.Percent) > 1e-9 {
-			t.Errorf("%s went from %g to %g", p.Pigment.Name, p.Percent, same[i].Percent)
-		}
-		if f := far[i].Percent / p.Percent; f < 0.5-1e-9 || f > 2+1e-9 {
-			t.Errorf("%s went to %g times", p.Pigment.Name, f)
-		}
-	}
-}
-
 func TestLotRefuses(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lot.csv")

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/mend"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/swatches"
@@ -103,11 +104,11 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := search.Correcting{
-		Request: r, DeltaE: in.Within, MaxGrowth: in.Growth / 100, NewPowders: in.New,
+	q := mend.Request{
+		Shade: r, DeltaE: in.Within, MaxGrowth: in.Growth / 100, NewPowders: in.New,
 		NoBase: in.NoBase, BalanceStep: s.balance(),
 	}
-	if q.Made, err = s.made(in); err != nil {
+	if q.Batch, err = s.made(in); err != nil {
 		return nil, err
 	}
 	seen, err := s.seen(in.Seen)
@@ -115,10 +116,10 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		return nil, err
 	}
 	out := &CorrectResult{
-		Seen: orElse(in.Seen, string(search.OnSkin)), Target: t.view, Skin: s.skinView(false),
+		Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	sight := search.Sighting{Made: q.Made, Seen: seen}
+	sight := mend.Reading{Batch: q.Batch, Specimen: seen}
 	if in.Reading == "" {
 		done, err := s.byEye(in, &sight, out)
 		if err != nil || !done {
@@ -136,12 +137,12 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if read.Spectrum != nil {
 			sight.Lab = s.viewing.Lab(read.Spectrum)
 		} else {
-			sight.Seen.Viewing = read.Viewing
+			sight.Specimen.Viewing = read.Viewing
 		}
 	}
 	out.Read = &sight.Lab
-	q.Seen = []search.Sighting{sight}
-	c, err := search.Correct(ctx, q)
+	q.Readings = []mend.Reading{sight}
+	c, err := mend.Correct(ctx, q)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -152,7 +153,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 }
 
 // corrected puts a correction into words and numbers.
-func (s *setting) corrected(c *search.Correction, t *target, out *CorrectResult) error {
+func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) error {
 	out.ByEye = c.ByEye
 	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
 	for _, a := range c.Additions {
@@ -177,8 +178,8 @@ func (s *setting) corrected(c *search.Correction, t *target, out *CorrectResult)
 }
 
 // made reads what was weighed into the batch.
-func (s *setting) made(in CorrectInput) (search.Made, error) {
-	m := search.Made{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
+func (s *setting) made(in CorrectInput) (mend.Batch, error) {
+	m := mend.Batch{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
 		return m, inputf("no powders; give {weighed} 'powder=grams' for each")
 	}
@@ -192,19 +193,19 @@ func (s *setting) made(in CorrectInput) (search.Made, error) {
 		if err != nil {
 			return m, input(err)
 		}
-		m.Powders = append(m.Powders, search.Weighed{Pigment: g, Grams: grams})
+		m.Powders = append(m.Powders, mend.Weighed{Pigment: g, Grams: grams})
 	}
 	return m, input(m.Check())
 }
 
 // seen reads where the colour was looked at.
-func (s *setting) seen(text string) (search.Seen, error) {
+func (s *setting) seen(text string) (mend.Specimen, error) {
 	where, mg, _ := strings.Cut(strings.ToLower(strings.TrimSpace(text)), ":")
 	switch where {
-	case "", string(search.OnSkin):
-		return search.Seen{}, nil
-	case string(search.InJar):
-		seen := search.Seen{Where: search.InJar}
+	case "", string(mend.OnSkin):
+		return mend.Specimen{}, nil
+	case string(mend.InJar):
+		seen := mend.Specimen{Where: mend.InJar}
 		if s.base.HasWater() {
 			wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
 			if err != nil {
@@ -213,29 +214,29 @@ func (s *setting) seen(text string) (search.Seen, error) {
 			seen.Base = &wet
 		}
 		return seen, nil
-	case string(search.OnWhite):
+	case string(mend.OnWhite):
 		x, err := strconv.ParseFloat(strings.TrimSpace(mg), 64)
 		if err != nil || !(x > 0 && x <= film.MaxApply) {
-			return search.Seen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, film.MaxApply)
+			return mend.Specimen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, film.MaxApply)
 		}
-		return search.Seen{Where: search.OnWhite, Apply: x}, nil
+		return mend.Specimen{Where: mend.OnWhite, Apply: x}, nil
 	}
-	return search.Seen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
+	return mend.Specimen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
 }
 
 // byEye follows the picks from ladder to ladder, each half as coarse. It
 // reports false, with the next ladder in out, where a pick is still wanted.
-func (s *setting) byEye(in CorrectInput, sight *search.Sighting, out *CorrectResult) (done bool, err error) {
+func (s *setting) byEye(in CorrectInput, sight *mend.Reading, out *CorrectResult) (done bool, err error) {
 	step := in.Step
 	if step == 0 {
 		step = 3
 	}
-	middle, err := search.ExpectedSight(s.requestFor(in), sight.Seen, sight.Made)
+	middle, err := mend.Expected(s.requestFor(in), sight.Specimen, sight.Batch)
 	if err != nil {
 		return false, input(err)
 	}
 	for _, pick := range in.Picks {
-		rungs, err := search.Ladder(middle, step)
+		rungs, err := mend.Ladder(middle, step)
 		if err != nil {
 			return false, input(err)
 		}
@@ -248,7 +249,7 @@ func (s *setting) byEye(in CorrectInput, sight *search.Sighting, out *CorrectRes
 		sight.Lab, sight.ByEye = middle, true
 		return true, nil
 	}
-	rungs, err := search.Ladder(middle, step)
+	rungs, err := mend.Ladder(middle, step)
 	if err != nil {
 		return false, input(err)
 	}

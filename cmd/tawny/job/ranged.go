@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
-	"tawny/blend/search"
+	"tawny/blend/mend"
 	"tawny/swatches"
 )
 
@@ -41,7 +41,7 @@ type RangeShade struct {
 
 // Range finds the fewest powders that make the target on every skin.
 func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeResult, error) {
-	q := search.RangeRequest{Within: in.Within, Progress: progress}
+	q := mend.RangeRequest{Within: in.Within, Progress: progress}
 	var settings []*setting
 	var targets []*target
 	for i, text := range in.Skins {
@@ -68,9 +68,9 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			return nil, err
 		}
 		settings, targets = append(settings, s), append(targets, t)
-		q.Members = append(q.Members, search.Member{Name: s.skin.Name, Request: r})
+		q.Members = append(q.Members, mend.Member{Name: s.skin.Name, Request: r})
 	}
-	res, err := search.Range(ctx, q)
+	res, err := mend.Range(ctx, q)
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()

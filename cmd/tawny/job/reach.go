@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tawny/blend/mend"
 	"tawny/blend/search"
 )
 
@@ -34,7 +35,7 @@ type RouteView struct {
 // target, and keeps it with the result. It takes seconds: every route is a
 // search.
 func (m *MatchResult) FindReach(ctx context.Context) error {
-	rep, err := search.Reach(ctx, m.result.Request, m.result)
+	rep, err := mend.Reach(ctx, m.result.Request, m.result)
 	if err != nil {
 		if ctx.Err() != nil {
 			return ctx.Err()
@@ -45,19 +46,19 @@ func (m *MatchResult) FindReach(ctx context.Context) error {
 		DeltaE00: rep.Missing.DeltaE00, Shift: LChShift{rep.Missing.DL, rep.Missing.DC, rep.Missing.DH},
 		Words: rep.Missing.Words, Lab: rep.Nearest.Lab,
 	}}
-	v.Load = routeView(rep.Load, func(r *search.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })
-	v.Coverage = routeView(rep.Coverage, func(r *search.Route) string { return fmt.Sprintf("worn at %.3g mg/cm²", r.Apply) })
+	v.Load = routeView(rep.Load, func(r *mend.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })
+	v.Coverage = routeView(rep.Coverage, func(r *mend.Route) string { return fmt.Sprintf("worn at %.3g mg/cm²", r.Apply) })
 	for i := range rep.Powders {
 		v.Powders = append(v.Powders, *routeView(&rep.Powders[i], powderRoute))
 	}
-	v.Together = routeView(rep.Together, func(r *search.Route) string {
+	v.Together = routeView(rep.Together, func(r *mend.Route) string {
 		return fmt.Sprintf("any load and every powder known: %.3g %% of %s", r.LoadPercent, blendNames(r.Blend))
 	})
 	m.Reach = v
 	return nil
 }
 
-func routeView(r *search.Route, words func(*search.Route) string) *RouteView {
+func routeView(r *mend.Route, words func(*mend.Route) string) *RouteView {
 	if r == nil {
 		return nil
 	}
@@ -68,7 +69,7 @@ func routeView(r *search.Route, words func(*search.Route) string) *RouteView {
 	return v
 }
 
-func powderRoute(r *search.Route) string {
+func powderRoute(r *mend.Route) string {
 	switch {
 	case r.InDrawer:
 		return r.Powder.Name + ", which was left out"

@@ -99,8 +99,7 @@ func (s *setting) openDoubts() error {
 	d.Apply, d.Tilt = spread/100, min(TiltDoubt, s.tilt/2)
 	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
 	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
-	// A balance's reading is uniform within a step.
-	d.Weigh = 100 * s.balance() / math.Sqrt(12) / s.batchGrams()
+	d.Weigh = doubt.Weighing(s.balance(), s.batchGrams())
 	d.taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
 	return s.doubtSkin()
 }

@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"context"
@@ -9,17 +9,18 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
-// Correcting is a batch to bring back to its shade by additions alone.
-type Correcting struct {
-	// Request is the shade aimed at: skin, targets, base, application, and the
+// Request is a batch to bring back to its shade by additions alone.
+type Request struct {
+	// Shade is what is aimed at: skin, targets, base, application, and the
 	// drawer that further powders may come from, under its choices (but for the
 	// load, which is what it comes to, at most MaxLoad).
-	Request Request
-	Made    Made
-	Seen    []Sighting // of this batch, the last as it stands now
+	Shade    search.Request
+	Batch    Batch
+	Readings []Reading // of this batch, the last as it stands now
 
 	DeltaE      float64 // to come within; 0 means as near as MaxGrowth lets
 	MaxGrowth   float64 // share of the batch that may be added, 1 being as much again; 0 means UsualGrowth
@@ -41,7 +42,7 @@ type Correction struct {
 
 	Now      colour.Missing // what the batch lacks of the target as it stands, worn
 	NowLab   colour.Lab     // its colour as worn, by the readings
-	Blend    Blend          // after the additions, powders in % w/w, with what the readings taught
+	Blend    search.Blend   // after the additions, powders in % w/w, with what the readings taught
 	Learnt   []film.Part    // the blend's parts with powders as strong as the readings have them, to predict its look by
 	DeltaE00 float64        // then, from the first target
 	Reached  bool           // within the DeltaE asked for (always true where none was)
@@ -54,26 +55,42 @@ type Correction struct {
 
 // correcting is one such search.
 type correcting struct {
-	Correcting
+	Request
 	ctx    context.Context
 	own    []*palette.Pigment // the batch's, as strong as they turned out
-	real   []*palette.Pigment // the same as listed
+	listed []*palette.Pigment // the same as listed
 	grams  []float64          // left of each
-	batch  float64            // g left
+	left   float64            // g of the batch
 	offset colour.Lab
 }
 
 // Correct finds the additions that bring a batch to the target: those that grow
 // it least for the ΔE00 asked for, or the nearest for the growth allowed. The
-// readings first teach how strong the powders in it really are (see Sighting);
+// readings first teach how strong the powders in it really are (see Reading);
 // what strengths do not explain of a colour read as worn is carried along as an
 // offset.
-func Correct(ctx context.Context, q Correcting) (*Correction, error) {
-	r, err := q.Request.defaulted()
+func Correct(ctx context.Context, q Request) (*Correction, error) {
+	c, err := q.begin(ctx)
 	if err != nil {
 		return nil, err
 	}
-	q.Request = r
+	out := &Correction{ByEye: q.Readings[len(q.Readings)-1].ByEye}
+	if err := c.learn(out); err != nil {
+		return nil, err
+	}
+	if err := c.search(out); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// begin checks a request and takes its defaults.
+func (q Request) begin(ctx context.Context) (*correcting, error) {
+	r, err := q.Shade.WithDefaults()
+	if err != nil {
+		return nil, err
+	}
+	q.Shade = r
 	if q.MaxGrowth == 0 {
 		q.MaxGrowth = UsualGrowth
 	}
@@ -86,51 +103,50 @@ func Correct(ctx context.Context, q Correcting) (*Correction, error) {
 		return nil, fmt.Errorf("%d new powders; 0 to 2 are accepted", q.NewPowders)
 	case !(q.BalanceStep >= 0 && q.BalanceStep < 1e6):
 		return nil, fmt.Errorf("a balance of %g g steps; more than 0, or 0 for no rounding, is accepted", q.BalanceStep)
-	case len(q.Seen) == 0:
+	case len(q.Readings) == 0:
 		return nil, errors.New("nothing was read of the batch; a reading, or a pick from the ladder, is needed")
-	case len(q.Made.Powders) > maxParts-q.NewPowders:
-		return nil, fmt.Errorf("%d powders in the batch; at most %d can be corrected", len(q.Made.Powders), maxParts-q.NewPowders)
+	case len(q.Batch.Powders) > search.MostParts-q.NewPowders:
+		return nil, fmt.Errorf("%d powders in the batch; at most %d can be corrected", len(q.Batch.Powders), search.MostParts-q.NewPowders)
 	}
-	if err := q.Made.Check(); err != nil {
+	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	c := &correcting{Correcting: q, ctx: ctx, batch: q.Made.Grams()}
-	out := &Correction{ByEye: q.Seen[len(q.Seen)-1].ByEye}
-	if err := c.learn(out); err != nil {
-		return nil, err
-	}
-	if err := c.search(out); err != nil {
-		return nil, err
-	}
-	return out, nil
+	return &correcting{Request: q, ctx: ctx, left: q.Batch.Grams()}, nil
 }
 
 // learn turns the readings into strengths and an offset.
 func (c *correcting) learn(out *Correction) error {
-	for _, p := range c.Made.Powders {
-		c.real = append(c.real, p.Pigment)
-		c.grams = append(c.grams, p.Grams*c.Made.left())
+	for _, p := range c.Batch.Powders {
+		c.listed = append(c.listed, p.Pigment)
+		c.grams = append(c.grams, p.Grams*c.Batch.left())
 	}
-	s, err := newSightings(&c.Request, c.real, c.Seen)
+	a, err := learnt(&c.Shade, c.listed, c.Readings)
 	if err != nil {
 		return err
 	}
-	factors, err := s.learn()
+	factors, err := a.find(0)
 	if err != nil {
 		return err
 	}
-	last := len(s.sights) - 1
-	at, err := s.sights[last].lab(factors)
+	last := len(a.films) - 1
+	at, err := a.films[last].lab(factors)
 	if err != nil {
 		return err
 	}
-	rest := difference(s.lab[last], at)
-	out.Unexplained = colour.DeltaE00(s.lab[last], at)
-	out.Offset = colour.Lab{L: rest[0], A: rest[1], B: rest[2]}
-	if s.sights[last].asWorn(&c.Request) {
+	read := a.wanted[last]
+	out.Unexplained = colour.DeltaE00(read, at)
+	out.Offset = colour.Lab{L: read.L - at.L, A: read.A - at.A, B: read.B - at.B}
+	if a.films[last].asWorn {
 		c.offset = out.Offset
 	}
-	for i, g := range c.real {
+	for i := range c.Shade.Targets {
+		// What the last reading showed the model to miss.
+		if g := &c.Shade.Targets[i]; g.Aspecular == 0 && (g.Viewing == nil || g.Viewing == c.Shade.Light) {
+			c.Shade.Targets = slices.Clone(c.Shade.Targets)
+			c.Shade.Targets[i].Offset = c.offset
+		}
+	}
+	for i, g := range c.listed {
 		out.Strengths = append(out.Strengths, Strength{g, factors[i]})
 		c.own = append(c.own, stronger(g, factors[i]))
 	}
@@ -227,159 +243,140 @@ func (c *correcting) at(growth float64) (answer, error) {
 	if err := c.ctx.Err(); err != nil {
 		return answer{}, err
 	}
-	p, use, err := c.problem(growth)
+	after := c.left * (1 + growth)
+	a := answer{growth: growth, use: c.own, grams: c.grams}
+	if growth > 0 {
+		b, err := search.Nearest(c.ctx, c.asked(growth))
+		if err != nil {
+			return a, err
+		}
+		a.use, a.grams = nil, nil
+		for _, part := range b.Parts {
+			g := part.Percent * after / 100
+			if k := slices.Index(c.own, part.Pigment); k >= 0 {
+				g = math.Max(g, c.grams[k])
+			}
+			a.use, a.grams = append(a.use, part.Pigment), append(a.grams, g)
+		}
+		powders := 0.0
+		for i := range a.use {
+			powders += a.grams[i] - c.had(a.use[i])
+		}
+		a.base = math.Max(0, after-c.left-powders)
+	}
+	m, err := c.mixture(a.use)
 	if err != nil {
-		return answer{}, err
+		return a, err
 	}
-	s := &search{p: p, most: len(c.own) + c.NewPowders, workers: c.Request.Workers}
-	for i := range use {
-		if i < len(c.own) {
-			s.must = append(s.must, i)
-		} else {
-			s.choice = append(s.choice, i)
-		}
+	percent := make([]float64, len(a.use))
+	for i, g := range a.grams {
+		percent[i] = 100 * g / after
 	}
-	if err := s.run(c.ctx, nil); err != nil {
-		return answer{}, err
-	}
-	if len(s.found) == 0 {
-		return answer{}, errors.New("no addition keeps to the load and the limits")
-	}
-	order := s.bestInexact(20, maxParts)
-	for _, id := range order {
-		work := newSolver(p)
-		s.again(work, &s.found[id])
-	}
-	best := &s.found[0]
-	for i := range s.found {
-		if m := &s.found[i]; m.f < best.f-1e-12 || m.f < best.f+1e-12 && m.n < best.n {
-			best = m
-		}
-	}
-	after := c.batch * (1 + growth)
-	a := answer{growth: growth, f: best.f, delta: c.delta(best.f)}
-	powders := 0.0
-	for i := range best.n {
-		k := int(best.index[i])
-		g := best.x[i] * c.Request.LoadHi / 100 * after
-		if k < len(c.own) {
-			g = math.Max(g, c.grams[k])
-		}
-		a.use, a.grams = append(a.use, use[k]), append(a.grams, g)
-		powders += g
-		if k < len(c.own) {
-			powders -= c.grams[k]
-		}
-	}
-	a.base = math.Max(0, after-c.batch-powders)
+	a.f = m.Objective(percent)
+	a.delta = c.Shade.Distance(a.f)
 	return a, nil
 }
 
-// delta is the difference f stands for, as Match ranks by.
-func (c *correcting) delta(f float64) float64 {
-	weight := 0.0
-	for _, g := range c.Request.Targets {
-		if g.Weight == 0 {
-			g.Weight = 1
-		}
-		weight += g.Weight
+// had is what the batch holds of a powder, g.
+func (c *correcting) had(g *palette.Pigment) float64 {
+	if k := slices.Index(c.own, g); k >= 0 {
+		return c.grams[k]
 	}
-	return math.Sqrt(f / weight)
+	return 0
 }
 
-// problem puts a growth into numbers: no powder below what is in the batch
+// mixture tells what amounts of powders look like on the skin.
+func (c *correcting) mixture(powders []*palette.Pigment) (*search.Mixture, error) {
+	parts := make([]film.Part, len(powders))
+	for i, g := range powders {
+		parts[i].Pigment = g
+	}
+	return search.NewMixture(c.Shade, parts)
+}
+
+// asked is the match a growth allows: no powder below what is in the batch
 // already, and no more in all than the growth.
-func (c *correcting) problem(growth float64) (*problem, []*palette.Pigment, error) {
-	r := c.Request
-	use := slices.Clone(c.own)
-	if c.NewPowders > 0 {
-		q := r
-		// The drawer's own choices say what else may go in; what is in the batch
-		// is there already.
-		q.Choice.Must, q.Choice.CostPer100 = nil, 0
-		q.Choice.Limits = nil
-		q.Most = MostPowders
-		if more, _, err := q.selectPowders(); err == nil {
-			for _, g := range more {
-				if !slices.ContainsFunc(c.real, func(h *palette.Pigment) bool { return h.Name == g.Name }) {
-					use = append(use, g)
-				}
-			}
-		}
+func (c *correcting) asked(growth float64) search.Request {
+	r := c.Shade
+	after, added := c.left*(1+growth), growth*c.left
+	r.Powders = slices.Clone(c.own)
+	r.Choice = search.Choice{Limits: map[string]search.Limit{}}
+	r.Most = len(c.own) + c.NewPowders
+	have := 0.0
+	for i, g := range c.own {
+		l := search.Limit{AtLeast: 100 * c.grams[i] / after}
+		l.AtMost = c.most(g, l.AtLeast, added, after)
+		r.Choice.Limits[g.Name] = l
+		have += l.AtLeast
 	}
-	free := r
-	free.Choice = Choice{}
-	p, err := free.problem(use, make([]bool, len(use)))
-	if err != nil {
-		return nil, nil, err
+	for _, g := range c.others() {
+		r.Powders = append(r.Powders, g)
+		r.Choice.Limits[g.Name] = search.Limit{AtMost: c.most(g, 0, added, after)}
 	}
-	after := c.batch * (1 + growth)
-	share := 100 / after / r.LoadHi // for a gram
-	have, base := 0.0, c.batch
-	for i := range p.powders {
-		u := &p.powders[i]
-		u.lo, u.must = 0, i < len(c.own)
-		added := growth * c.batch // g that may be added
-		if c.Request.Choice.InStock > 0 {
-			stock := use[i].StockG
-			added = math.Min(added, stock)
-		}
-		if u.must {
-			u.lo = c.grams[i] * share
-			have += c.grams[i]
-			base -= c.grams[i]
-		}
-		u.hi = u.lo + added*share
-		for name, l := range r.Choice.Limits {
-			if l.AtMost > 0 && sameName(name, use[i].Name) {
-				// What is in cannot be taken out.
-				u.hi = math.Max(u.lo, math.Min(u.hi, l.AtMost/r.LoadHi))
-			}
-		}
-	}
-	p.sumLo, p.sumHi = have*share, (have+growth*c.batch)*share
+	r.LoadLo, r.LoadHi = have, have+100*added/after
 	if c.NoBase {
-		p.sumLo = p.sumHi
+		r.LoadLo = r.LoadHi
 	}
-	if top := film.MaxLoad / r.LoadHi; p.sumHi > top {
-		if p.sumLo > top && !c.NoBase {
-			p.sumHi = p.sumLo
-		} else {
-			p.sumHi = math.Max(top, p.sumLo)
+	if r.LoadHi > film.MaxLoad {
+		r.LoadHi = math.Max(film.MaxLoad, r.LoadLo)
+		if c.NoBase {
+			r.LoadLo = math.Max(have, math.Min(r.LoadLo, film.MaxLoad))
+			r.LoadHi = r.LoadLo
 		}
 	}
-	for i := range p.powders {
-		p.powders[i].hi = math.Min(p.powders[i].hi, p.sumHi)
+	return r
+}
+
+// most is the most there may be of a powder, % w/w: what is in cannot be taken
+// out.
+func (c *correcting) most(g *palette.Pigment, least, added, after float64) float64 {
+	if c.Shade.Choice.InStock > 0 {
+		added = math.Min(added, g.StockG)
 	}
-	c.offsets(p)
-	return p, use, nil
+	most := least + 100*added/after
+	if l := c.Shade.Choice.Limit(g.Name); l.AtMost > 0 {
+		most = math.Min(most, l.AtMost)
+	}
+	return math.Max(least, most)
+}
+
+// others are the powders that may go in beside the batch's own: the drawer's
+// choices say which.
+func (c *correcting) others() (more []*palette.Pigment) {
+	if c.NewPowders == 0 {
+		return nil
+	}
+	q := c.Shade
+	q.Choice.Must, q.Choice.CostPer100, q.Choice.Limits = nil, 0, nil
+	q.Most = search.MostPowders
+	use, _, err := q.Usable()
+	if err != nil {
+		return nil // none is left to choose from
+	}
+	for _, g := range use {
+		if !slices.ContainsFunc(c.listed, func(h *palette.Pigment) bool { return h.Name == g.Name }) {
+			more = append(more, g)
+		}
+	}
+	return more
 }
 
 // rounded brings the additions to whole steps of the balance: of every way to
 // round each up or down, the one that grows the batch least within the ΔE00
 // asked for, or else the nearest.
 func (c *correcting) rounded(a answer) (answer, error) {
-	r := c.Request
-	r.Choice = Choice{}
-	p, err := r.problem(a.use, make([]bool, len(a.use)))
+	m, err := c.mixture(a.use)
 	if err != nil {
 		return a, err
 	}
-	c.offsets(p)
-	e := newEvaluator(p)
 	n := len(a.use)
-	var index [maxParts]int
-	had := make([]float64, n)
+	had, percent := make([]float64, n), make([]float64, n)
 	low := make([]float64, n+1) // whole steps below each addition, the base last
 	for i, g := range a.use {
-		index[i] = i
-		if k := slices.Index(c.own, g); k >= 0 {
-			had[i] = c.grams[k]
-		}
+		had[i] = c.had(g)
 		low[i] = math.Floor((a.grams[i]-had[i])/c.BalanceStep + 1e-9)
 	}
 	low[n] = math.Floor(a.base/c.BalanceStep + 1e-9)
-	e.choose(index[:n])
 	best := answer{f: math.Inf(1)}
 	for way := range 1 << (n + 1) {
 		b := answer{use: a.use, grams: slices.Clone(had)}
@@ -393,13 +390,12 @@ func (c *correcting) rounded(a answer) (answer, error) {
 			continue
 		}
 		added += b.base
-		b.growth = added / c.batch
-		var x [maxParts]float64
+		b.growth = added / c.left
 		for i := range n {
-			x[i] = b.grams[i] * 100 / (c.batch + added) / r.LoadHi
+			percent[i] = b.grams[i] * 100 / (c.left + added)
 		}
-		b.f = e.value(&x)
-		b.delta = c.delta(b.f)
+		b.f = m.Objective(percent)
+		b.delta = c.Shade.Distance(b.f)
 		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE && best.use != nil
 		switch {
 		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.f < best.f:
@@ -409,29 +405,20 @@ func (c *correcting) rounded(a answer) (answer, error) {
 	return best, nil
 }
 
-// offsets puts what the last reading showed the model to miss into a problem.
-func (c *correcting) offsets(p *problem) {
-	for i := range p.views {
-		if v := &p.views[i]; v.channel == 0 && v.viewing == c.Request.Light {
-			v.offset = c.offset
-		}
-	}
-}
-
 // report fills in the correction.
 func (c *correcting) report(out *Correction, none, best answer) error {
 	out.Growth = best.growth
-	out.AfterGrams = c.batch * (1 + best.growth)
+	out.AfterGrams = c.left * (1 + best.growth)
 	out.BaseGrams = best.base
-	out.WaterGrams = math.Min(best.base, c.Made.EvaporatedG*c.Made.left())
+	out.WaterGrams = math.Min(best.base, c.Batch.EvaporatedG*c.Batch.left())
 	var after, before []film.Part
 	for i, g := range best.use {
 		had, k := 0.0, slices.Index(c.own, g)
 		listed := g
 		if k >= 0 {
-			had, listed = c.grams[k], c.real[k]
+			had, listed = c.grams[k], c.listed[k]
 		}
-		if added := best.grams[i] - had; added > 1e-9*c.batch {
+		if added := best.grams[i] - had; added > 1e-9*c.left {
 			out.Additions = append(out.Additions, Addition{listed, added, k < 0})
 		}
 		if best.grams[i] > 0 {
@@ -439,27 +426,26 @@ func (c *correcting) report(out *Correction, none, best answer) error {
 		}
 	}
 	for k, g := range c.own {
-		before = append(before, film.Part{Pigment: g, Percent: 100 * c.grams[k] / c.batch})
+		before = append(before, film.Part{Pigment: g, Percent: 100 * c.grams[k] / c.left})
 	}
-	target := c.Request.Targets[0].Lab
-	g, err := gaugeOf(c.Request, before)
+	target := c.Shade.Targets[0].Lab
+	m, err := search.NewMixture(c.Shade, before)
 	if err != nil {
 		return err
 	}
-	at := percents(before)
-	out.NowLab = plus(g.lab(&at), c.offset)
+	out.NowLab = plus(m.Lab(search.Percents(before)), c.offset)
 	out.Now = colour.MissingOf(out.NowLab, target)
-	if g, err = gaugeOf(c.Request, after); err != nil {
+	if m, err = search.NewMixture(c.Shade, after); err != nil {
 		return err
 	}
-	if out.Blend, err = g.blendOf(after); err != nil {
+	if out.Blend, err = m.Blend(after); err != nil {
 		return err
 	}
 	out.Learnt = slices.Clone(out.Blend.Parts)
 	// The blend is told with the powders as listed and the look as learnt.
 	for i := range out.Blend.Parts {
 		if k := slices.Index(c.own, out.Blend.Parts[i].Pigment); k >= 0 {
-			out.Blend.Parts[i].Pigment = c.real[k]
+			out.Blend.Parts[i].Pigment = c.listed[k]
 		}
 	}
 	out.Blend.Lab = plus(out.Blend.Lab, c.offset)

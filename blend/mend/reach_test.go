@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tawny/blend/film"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -77,7 +78,7 @@ func TestReachFindsWhatWasTakenAway(t *testing.T) {
 }
 
 // checkRoute looks a route's blend up with Predict.
-func checkRoute(t *testing.T, r Request, got *ReachReport, route *Route) {
+func checkRoute(t *testing.T, r search.Request, got *ReachReport, route *Route) {
 	t.Helper()
 	look, err := film.Predict(film.Worn{Ground: r.Ground, Parts: route.Blend.Parts, Apply: route.Apply})
 	if err != nil {
@@ -92,46 +93,12 @@ func checkRoute(t *testing.T, r Request, got *ReachReport, route *Route) {
 	}
 }
 
-// What is missing, in words and numbers.
-func TestMissingWords(t *testing.T) {
-	from := colour.Lab{L: 50, A: 12, B: 16}
-	for _, c := range []struct {
-		to   colour.Lab
-		want string
-	}{
-		{colour.Lab{L: 60, A: 12, B: 16}, "lighter"},
-		{colour.Lab{L: 40, A: 12, B: 16}, "deeper"},
-		{colour.Lab{L: 50, A: 18, B: 24}, "stronger"},
-		{colour.Lab{L: 50, A: 6, B: 8}, "duller"},
-		{colour.LCh{L: 50, C: 20, H: 75}.Lab(), "yellower"},
-		{colour.LCh{L: 50, C: 20, H: 30}.Lab(), "redder"},
-		{colour.LCh{L: 50.1, C: 20, H: 53}.Lab(), ""},
-	} {
-		if got := colour.MissingOf(from, c.to); got.Words != c.want {
-			t.Errorf("from %v to %v: %q, want %q", from, c.to, got.Words, c.want)
-		}
-	}
-	m := colour.MissingOf(from, colour.Lab{L: 44, A: 20, B: 14})
-	if !strings.Contains(m.Words, "redder") || !strings.Contains(m.Words, "deeper") || math.Abs(m.DL+6) > 1e-12 {
-		t.Errorf("%+v", m)
-	}
-	// Hue names go round the circle and back.
-	for h := range 360 {
-		a := colour.LCh{L: 50, C: 40, H: float64(h)}
-		b := colour.LCh{L: 50, C: 40, H: math.Mod(float64(h)+20, 360)}
-		there, back := colour.MissingOf(a.Lab(), b.Lab()), colour.MissingOf(b.Lab(), a.Lab())
-		if there.Words == back.Words || there.Words == "" || math.Abs(there.DH-20) > 1e-9 || math.Abs(back.DH+20) > 1e-9 {
-			t.Fatalf("h %d to %g: %+v, back %+v", h, b.H, there, back)
-		}
-	}
-}
-
 // A shade nothing reaches still gets the nearest and what it lacks.
 func TestReachFarAway(t *testing.T) {
 	p := drawer(t)
 	r := forwardCase(t, p, 950).request
 	r.Powders = p.Pigments[:8]
-	r.Targets = []Goal{{Lab: colour.Lab{L: 30, A: 10, B: -50}}}
+	r.Targets = []search.Goal{{Lab: colour.Lab{L: 30, A: 10, B: -50}}}
 	res := mustMatch(t, r)
 	got, err := Reach(t.Context(), r, res)
 	if err != nil {

@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"cmp"
@@ -8,7 +8,9 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
 	"tawny/blend/palette"
+	"tawny/blend/search"
 )
 
 // A graded range is a family of shades, one for each of several skins, made
@@ -18,7 +20,7 @@ import (
 // choose from the same powders.
 type Member struct {
 	Name    string
-	Request Request
+	Request search.Request
 }
 
 // RangeRequest asks for a range.
@@ -46,7 +48,7 @@ type RangeResult struct {
 // Shade is one member's blend from the set.
 type Shade struct {
 	Name    string
-	Blend   Blend
+	Blend   search.Blend
 	Nearest float64 // ΔE00 of the best blend from the whole drawer
 	Reached bool    // within Within of its target
 }
@@ -81,14 +83,14 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 	for i, m := range q.Members {
 		r := m.Request
 		r.Progress = nil
-		k, err := explore(ctx, r)
+		sets, err := search.Subsets(ctx, r)
 		if err != nil {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
-		if nearest[i], err = g.add(k, q.Within); err != nil {
+		if nearest[i], err = g.add(r.Powders, sets, q.Within); err != nil {
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
 		tell(0.8 * float64(i+1) / float64(len(q.Members)))
@@ -111,7 +113,7 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 		r.Progress, r.Keep = nil, 1
 		r.Choice.Only = names
 		r.Equal = 1e-9 // the nearest, not the simplest: the powders are bought
-		one, err := Match(ctx, r)
+		one, err := search.Match(ctx, r)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
@@ -184,34 +186,32 @@ const rangeSlack = 0.1
 
 var errNoRange = errors.New("no set of powders serves every shade")
 
-// add notes the options of one member and returns its nearest ΔE00.
-func (g *gathering) add(k *ranker, within float64) (nearest float64, err error) {
+// add notes the options of one member, which chooses from powders, and returns
+// its nearest ΔE00.
+func (g *gathering) add(powders []*palette.Pigment, sets []search.Subset, within float64) (nearest float64, err error) {
 	if g.powders == nil {
-		all := slices.Clone(k.request.Powders)
-		slices.SortFunc(all, func(a, b *palette.Pigment) int { return cmp.Compare(a.Name, b.Name) })
-		g.powders = all
+		g.powders = slices.Clone(powders)
+		slices.SortFunc(g.powders, func(a, b *palette.Pigment) int { return cmp.Compare(a.Name, b.Name) })
 	}
 	number := map[string]int{}
 	for i, p := range g.powders {
 		number[p.Name] = i
 	}
 	nearest = math.Inf(1)
-	list := k.candidates()
-	for i := range list {
-		nearest = math.Min(nearest, list[i].delta)
+	for i := range sets {
+		nearest = math.Min(nearest, sets[i].Distance)
 	}
 	limit := math.Max(within, nearest+rangeSlack)
 	var options []option
-	for i := range list {
-		c := &list[i]
-		if c.delta > limit {
+	for _, c := range sets {
+		if c.Distance > limit {
 			continue
 		}
-		o := option{delta: c.delta}
-		for _, id := range c.key[:c.count] {
-			n, ok := number[k.use[id-1].Name]
+		o := option{delta: c.Distance}
+		for _, p := range c.Powders {
+			n, ok := number[p.Name]
 			if !ok {
-				return 0, fmt.Errorf("powder %q is not among the first shade's; all shades choose from the same drawer", k.use[id-1].Name)
+				return 0, fmt.Errorf("powder %q is not among the first shade's; all shades choose from the same drawer", p.Name)
 			}
 			o.set.put(n)
 		}

@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -21,7 +22,7 @@ type Route struct {
 	InDrawer    bool             // the powder is among the request's, but its choices left it out
 	Invented    bool             // no listed powder but a coat that would do, modelled
 	DeltaE00    float64          // what the nearest blend then has, √f where there are several goals
-	Blend       Blend
+	Blend       search.Blend
 }
 
 // ReachReport says how far a target is out of reach and what would reach it.
@@ -29,7 +30,7 @@ type Route struct {
 type ReachReport struct {
 	Within  float64 // ΔE00 that counts as reached
 	Reached bool    // the nearest blend is within it already
-	Nearest Blend
+	Nearest search.Blend
 	Missing colour.Missing // from the nearest blend to the first target
 
 	// The least change of load, or of coverage, that reaches the target, or
@@ -55,11 +56,11 @@ const (
 
 // Reach works out what a target out of reach lacks and which load, coverage
 // or further powder would reach it. res is the request's own result.
-func Reach(ctx context.Context, r Request, res *Result) (*ReachReport, error) {
+func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachReport, error) {
 	if res == nil || len(res.Blends) == 0 {
 		return nil, errors.New("there is no blend to start from; match first")
 	}
-	s := &reach{ctx: ctx, r: r, within: math.Max(res.Request.Equal, EqualDeltaE)}
+	s := &reach{ctx: ctx, r: r, within: math.Max(res.Request.Equal, search.EqualDeltaE)}
 	s.r.Keep, s.r.Equal, s.r.Progress = 1, 1e-9, nil // nearest first
 	nearest := res.Blends[0]
 	for _, b := range slices.Concat(res.Blends, res.Front) {
@@ -67,12 +68,12 @@ func Reach(ctx context.Context, r Request, res *Result) (*ReachReport, error) {
 			nearest = b
 		}
 	}
-	d, err := r.defaulted()
+	d, err := r.WithDefaults()
 	if err != nil {
 		return nil, err
 	}
 	s.full = d
-	s.now = s.delta(nearest)
+	s.now = s.full.Distance(nearest.Objective)
 	report := &ReachReport{
 		Within: s.within, Nearest: nearest, Reached: s.now <= s.within,
 		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab),
@@ -111,34 +112,16 @@ func Reach(ctx context.Context, r Request, res *Result) (*ReachReport, error) {
 
 type reach struct {
 	ctx    context.Context
-	r      Request // asking for the nearest blend only
-	full   Request // with defaults taken
+	r      search.Request // asking for the nearest blend only
+	full   search.Request // with defaults taken
 	within float64
 	now    float64 // the nearest blend's difference
 	known  *palette.Drawer
 }
 
-// delta is a blend's difference in ΔE00, the root mean square of several goals.
-func (s *reach) delta(b Blend) float64 {
-	weight := 0.0
-	for _, g := range s.full.Targets {
-		if g.Weight == 0 {
-			g.Weight = 1
-		}
-		weight += g.Weight
-	}
-	if b := s.full.Bands; b != nil {
-		if b.Weight == 0 {
-			weight++
-		}
-		weight += b.Weight
-	}
-	return math.Sqrt(b.Objective / weight)
-}
-
 // try matches a changed request; nil where it has no answer.
-func (s *reach) try(r Request) (*Route, error) {
-	res, err := Match(s.ctx, r)
+func (s *reach) try(r search.Request) (*Route, error) {
+	res, err := search.Match(s.ctx, r)
 	if s.ctx.Err() != nil {
 		return nil, s.ctx.Err()
 	}
@@ -146,7 +129,7 @@ func (s *reach) try(r Request) (*Route, error) {
 		return nil, nil // such a load or limit has no blend: not a route
 	}
 	b := res.Blends[0]
-	d := s.delta(b)
+	d := s.full.Distance(b.Objective)
 	return &Route{Reaches: d <= s.within, LoadPercent: b.LoadPercent, Apply: res.Request.Apply, DeltaE00: d, Blend: b}, nil
 }
 
@@ -172,7 +155,7 @@ func (s *reach) byLoad() (*Route, error) {
 		return a.DeltaE00 < best.DeltaE00
 	}
 	for _, end := range [2]float64{film.MaxLoad, 0} {
-		widened := func(to float64) Request {
+		widened := func(to float64) search.Request {
 			r := s.r
 			if end > 0 {
 				r.LoadHi = to
@@ -300,7 +283,7 @@ func (s *reach) byPowder() ([]Route, error) {
 
 // adding tries each powder on top of those in use, best first.
 func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
-	use, _, err := s.full.selectPowders()
+	use, _, err := s.full.Usable()
 	if err != nil {
 		return nil, err
 	}
@@ -359,7 +342,7 @@ func (s *reach) with(use, more []*palette.Pigment) (powders []*palette.Pigment, 
 // choices passed over, then the built-in ones of other names. Powders the
 // maker left out by name, or that may not be worn there, are not offered.
 func (s *reach) others() ([]*palette.Pigment, error) {
-	use, _, err := s.full.selectPowders()
+	use, _, err := s.full.Usable()
 	if err != nil {
 		return nil, err
 	}
@@ -391,7 +374,7 @@ func (s *reach) together() (*Route, error) {
 	if err != nil {
 		return nil, err
 	}
-	use, _, err := s.full.selectPowders()
+	use, _, err := s.full.Usable()
 	if err != nil {
 		return nil, err
 	}

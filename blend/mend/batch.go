@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"fmt"
@@ -6,8 +6,8 @@ import (
 	"tawny/blend/palette"
 )
 
-// Made is a batch as it stands: what was weighed into it and what has left it.
-type Made struct {
+// Batch is a batch as it stands: what was weighed into it and what has left it.
+type Batch struct {
 	Powders     []Weighed
 	BatchGrams  float64 // g weighed in all, powders and base together
 	EvaporatedG float64 // g of water lost, which leaves the powders behind
@@ -28,22 +28,22 @@ type Addition struct {
 }
 
 // Check reports the first amount no batch has.
-func (m *Made) Check() error {
-	if !(m.BatchGrams > 0 && m.BatchGrams <= 1e9) {
-		return fmt.Errorf("a batch of %g g; more than 0 is accepted", m.BatchGrams)
+func (b *Batch) Check() error {
+	if !(b.BatchGrams > 0 && b.BatchGrams <= 1e9) {
+		return fmt.Errorf("a batch of %g g; more than 0 is accepted", b.BatchGrams)
 	}
-	if len(m.Powders) == 0 {
+	if len(b.Powders) == 0 {
 		return fmt.Errorf("a batch without powders has no shade to correct")
 	}
 	sum := 0.0
-	for i, p := range m.Powders {
+	for i, p := range b.Powders {
 		if p.Pigment == nil {
 			return fmt.Errorf("powder %d of the batch has no name", i+1)
 		}
 		if !(p.Grams >= 0) {
 			return fmt.Errorf("powder %q: %g g; 0 or more is accepted", p.Pigment.Name, p.Grams)
 		}
-		for _, q := range m.Powders[:i] {
+		for _, q := range b.Powders[:i] {
 			if q.Pigment == p.Pigment {
 				return fmt.Errorf("powder %q is in the batch twice; add its weights up", p.Pigment.Name)
 			}
@@ -53,47 +53,47 @@ func (m *Made) Check() error {
 	if !(sum > 0) {
 		return fmt.Errorf("a batch without powders has no shade to correct")
 	}
-	if !(m.EvaporatedG >= 0 && m.EvaporatedG < m.BatchGrams-sum) {
-		return fmt.Errorf("%g g lost as water of a batch with %g g beside its powders; 0 to less than that is accepted", m.EvaporatedG, m.BatchGrams-sum)
+	if !(b.EvaporatedG >= 0 && b.EvaporatedG < b.BatchGrams-sum) {
+		return fmt.Errorf("%g g lost as water of a batch with %g g beside its powders; 0 to less than that is accepted", b.EvaporatedG, b.BatchGrams-sum)
 	}
-	if !(m.RemovedG >= 0 && m.RemovedG < m.BatchGrams-m.EvaporatedG) {
-		return fmt.Errorf("%g g taken out of a batch of %g g; less than it is accepted", m.RemovedG, m.BatchGrams-m.EvaporatedG)
+	if !(b.RemovedG >= 0 && b.RemovedG < b.BatchGrams-b.EvaporatedG) {
+		return fmt.Errorf("%g g taken out of a batch of %g g; less than it is accepted", b.RemovedG, b.BatchGrams-b.EvaporatedG)
 	}
 	return nil
 }
 
 // Grams is what is left of the batch, g.
-func (m *Made) Grams() float64 { return m.BatchGrams - m.EvaporatedG - m.RemovedG }
+func (b *Batch) Grams() float64 { return b.BatchGrams - b.EvaporatedG - b.RemovedG }
 
 // left is the share of each powder still in the batch.
-func (m *Made) left() float64 { return m.Grams() / (m.BatchGrams - m.EvaporatedG) }
+func (b *Batch) left() float64 { return b.Grams() / (b.BatchGrams - b.EvaporatedG) }
 
 // Parts returns the powders as they stand, % w/w of what is left.
-func (m *Made) Parts() []film.Part {
+func (b *Batch) Parts() []film.Part {
 	var parts []film.Part
-	for _, p := range m.Powders {
-		parts = append(parts, film.Part{Pigment: p.Pigment, Percent: 100 * p.Grams / (m.BatchGrams - m.EvaporatedG)})
+	for _, p := range b.Powders {
+		parts = append(parts, film.Part{Pigment: p.Pigment, Percent: 100 * p.Grams / (b.BatchGrams - b.EvaporatedG)})
 	}
 	return parts
 }
 
 // partsOf is Parts over a given list of powders, 0 where the batch has none.
-func (m *Made) partsOf(powders []*palette.Pigment) ([]film.Part, error) {
-	if err := m.Check(); err != nil {
+func (b *Batch) partsOf(powders []*palette.Pigment) ([]film.Part, error) {
+	if err := b.Check(); err != nil {
 		return nil, err
 	}
 	parts := make([]film.Part, len(powders))
 	seen := 0
 	for i, g := range powders {
 		parts[i].Pigment = g
-		for _, p := range m.Parts() {
+		for _, p := range b.Parts() {
 			if p.Pigment == g {
 				parts[i].Percent = p.Percent
 				seen++
 			}
 		}
 	}
-	if seen != len(m.Powders) {
+	if seen != len(b.Powders) {
 		return nil, fmt.Errorf("the batch read holds a powder the batch made does not")
 	}
 	return parts, nil
@@ -101,10 +101,10 @@ func (m *Made) partsOf(powders []*palette.Pigment) ([]film.Part, error) {
 
 // Add returns the batch after additions: powders, and base or water of
 // baseGrams.
-func (m *Made) Add(additions []Addition, baseGrams float64) Made {
-	next := Made{BatchGrams: m.Grams() + baseGrams}
-	for _, p := range m.Powders {
-		next.Powders = append(next.Powders, Weighed{p.Pigment, p.Grams * m.left()})
+func (b *Batch) Add(additions []Addition, baseGrams float64) Batch {
+	next := Batch{BatchGrams: b.Grams() + baseGrams}
+	for _, p := range b.Powders {
+		next.Powders = append(next.Powders, Weighed{p.Pigment, p.Grams * b.left()})
 	}
 	for _, a := range additions {
 		next.BatchGrams += a.Grams

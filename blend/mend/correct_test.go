@@ -1,4 +1,4 @@
-package search
+package mend
 
 import (
 	"math"
@@ -8,6 +8,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -16,13 +17,13 @@ import (
 // say, reads them and corrects them.
 type maker struct {
 	t      *testing.T
-	r      Request
-	made   Made
+	r      search.Request
+	made   Batch
 	truth  map[*palette.Pigment]float64
 	noise  float64 // standard deviation of a reading in L*, a*, b*
 	rng    *rand.Rand
-	seen   []Sighting
-	how    Seen
+	seen   []Reading
+	how    Specimen
 	byEye  bool
 	added  int
 	growth float64
@@ -37,7 +38,7 @@ func newMaker(t *testing.T, p *palette.Drawer, seed uint64) *maker {
 	rng := rand.New(rand.NewPCG(seed, 81))
 	presets := skin.Presets()
 	load, apply := 3+7*rng.Float64(), 1+2*rng.Float64()
-	r := Request{Ground: film.Ground{Reflectance: presets[rng.IntN(len(presets))].Reflectance}, LoadLo: load, LoadHi: load, Apply: apply}
+	r := search.Request{Ground: film.Ground{Reflectance: presets[rng.IntN(len(presets))].Reflectance}, LoadLo: load, LoadHi: load, Apply: apply}
 	var parts []film.Part
 	a, b := rng.Float64(), rng.Float64()
 	for i, k := range rng.Perm(len(p.Pigments))[:12] {
@@ -51,7 +52,7 @@ func newMaker(t *testing.T, p *palette.Drawer, seed uint64) *maker {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Targets = []Goal{{Lab: look.Lab}}
+	r.Targets = []search.Goal{{Lab: look.Lab}}
 	m := &maker{t: t, r: r, truth: map[*palette.Pigment]float64{}, noise: 0.15, rng: rng}
 	const batch = 400.0
 	m.made.BatchGrams = batch
@@ -65,17 +66,17 @@ func newMaker(t *testing.T, p *palette.Drawer, seed uint64) *maker {
 }
 
 // look is what the batch really looks like, seen some way.
-func (m *maker) look(seen Seen) colour.Lab {
+func (m *maker) look(seen Specimen) colour.Lab {
 	m.t.Helper()
 	var parts []film.Part
 	for _, part := range m.made.Parts() {
 		parts = append(parts, film.Part{Pigment: stronger(part.Pigment, m.truth[part.Pigment]), Percent: part.Percent})
 	}
-	r, err := m.r.defaulted()
+	r, err := m.r.WithDefaults()
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	v, err := sightOf(&r, seen, parts)
+	v, err := seen.lay(&r, parts)
 	if err != nil {
 		m.t.Fatal(err)
 	}
@@ -88,7 +89,7 @@ func (m *maker) look(seen Seen) colour.Lab {
 
 // off is how far the batch really is from the target on the skin.
 func (m *maker) off() float64 {
-	return colour.DeltaE00(m.look(Seen{}), m.r.Targets[0].Lab)
+	return colour.DeltaE00(m.look(Specimen{}), m.r.Targets[0].Lab)
 }
 
 // read looks at the batch: with an instrument, or by eye from a ladder about
@@ -100,14 +101,14 @@ func (m *maker) read() {
 		lab.L += m.noise * m.rng.NormFloat64()
 		lab.A += m.noise * m.rng.NormFloat64()
 		lab.B += m.noise * m.rng.NormFloat64()
-		m.seen = append(m.seen, Sighting{Made: m.made, Seen: m.how, Lab: lab, Error: 0.2})
+		m.seen = append(m.seen, Reading{Batch: m.made, Specimen: m.how, Lab: lab, Error: 0.2})
 		return
 	}
-	r, err := m.r.defaulted()
+	r, err := m.r.WithDefaults()
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	v, err := sightOf(&r, m.how, m.made.Parts())
+	v, err := m.how.lay(&r, m.made.Parts())
 	if err != nil {
 		m.t.Fatal(err)
 	}
@@ -128,14 +129,14 @@ func (m *maker) read() {
 			}
 		}
 	}
-	m.seen = append(m.seen, Sighting{Made: m.made, Seen: m.how, Lab: pick, ByEye: true})
+	m.seen = append(m.seen, Reading{Batch: m.made, Specimen: m.how, Lab: pick, ByEye: true})
 }
 
 // correct reads, corrects and adds.
 func (m *maker) correct(deltaE float64) *Correction {
 	m.t.Helper()
 	m.read()
-	c, err := Correct(m.t.Context(), Correcting{Request: m.r, Made: m.made, Seen: m.seen, DeltaE: deltaE, MaxGrowth: 1, BalanceStep: 0.01})
+	c, err := Correct(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: 1, BalanceStep: 0.01})
 	if err != nil {
 		m.t.Fatal(err)
 	}
@@ -148,7 +149,7 @@ func (m *maker) correct(deltaE float64) *Correction {
 // simulate corrects many makers' batches, twice at most, and returns how far
 // off each was made and ended. Batches made within ΔE00 1.0 need nothing and
 // are passed over; passed says how many.
-func simulate(t *testing.T, cases int, how Seen, byEye bool, goal float64) (made, ended, growth []float64, passed int) {
+func simulate(t *testing.T, cases int, how Specimen, byEye bool, goal float64) (made, ended, growth []float64, passed int) {
 	t.Helper()
 	p := drawer(t)
 	for seed := uint64(0); len(made) < cases; seed++ {
@@ -188,7 +189,7 @@ func shareWithin(list []float64, bound float64) float64 {
 // own requirement, 200 seeded cases.
 func TestCorrectSimulatedMaker(t *testing.T) {
 	cases := seeded(200)
-	made, ended, growth, passed := simulate(t, cases, Seen{}, false, 0.5)
+	made, ended, growth, passed := simulate(t, cases, Specimen{}, false, 0.5)
 	within := shareWithin(ended, 1)
 	t.Logf("%d batches (and %d more made within 1.0): made off by ΔE00 %.2f (median; 95 %% %.2f), within 1.0 after at most two additions %.1f %%, 95 %% within %.2f; grown by %.1f %% (median; 95 %% %.0f %%)",
 		cases, passed, quantile(made, 0.5), quantile(made, 0.95), 100*within, quantile(ended, 0.95), 100*quantile(growth, 0.5), 100*quantile(growth, 0.95))
@@ -202,15 +203,15 @@ func TestCorrectReadElsewhere(t *testing.T) {
 	cases := max(12, seeded(40))
 	for _, c := range []struct {
 		name   string
-		seen   Seen
+		seen   Specimen
 		byEye  bool
 		goal   float64 // ΔE00 asked for
 		within float64 // ΔE00
 		least  float64 // share of batches
 	}{
-		{"white card at 3 mg/cm²", Seen{Where: OnWhite, Apply: 3}, false, 0.2, 1, 0.5},
-		{"in the jar", Seen{Where: InJar}, false, 0.2, 2, 0.8},
-		{"by eye on the skin", Seen{}, true, 0.5, 1, 0.9},
+		{"white card at 3 mg/cm²", Specimen{Where: OnWhite, Apply: 3}, false, 0.2, 1, 0.5},
+		{"in the jar", Specimen{Where: InJar}, false, 0.2, 2, 0.8},
+		{"by eye on the skin", Specimen{}, true, 0.5, 1, 0.9},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
@@ -235,8 +236,8 @@ func aBatch(t *testing.T, seed uint64) *maker {
 	return m
 }
 
-func (m *maker) correcting(deltaE, growth float64) Correcting {
-	return Correcting{Request: m.r, Made: m.made, Seen: m.seen, DeltaE: deltaE, MaxGrowth: growth}
+func (m *maker) correcting(deltaE, growth float64) Request {
+	return Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: growth}
 }
 
 // A batch that is as it should be needs nothing.
@@ -264,7 +265,7 @@ func TestCorrectEvaporation(t *testing.T) {
 	others := 0
 	for seed := range uint64(20) {
 		m := aBatch(t, 20+seed)
-		m.r.Targets[0].Lab = m.look(Seen{})
+		m.r.Targets[0].Lab = m.look(Specimen{})
 		m.made.EvaporatedG, m.made.RemovedG = 60, 20
 		m.read()
 		c, err := Correct(t.Context(), m.correcting(0, 0.5))
@@ -309,12 +310,10 @@ func TestCorrectIsLeast(t *testing.T) {
 				t.Fatal(err)
 			}
 			// The same model of the batch, for the random additions.
-			d, err := q.Request.defaulted()
+			k, err := q.begin(t.Context())
 			if err != nil {
 				t.Fatal(err)
 			}
-			q.Request = d
-			k := &correcting{Correcting: q, ctx: t.Context(), batch: m.made.Grams()}
 			if err := k.learn(&Correction{}); err != nil {
 				t.Fatal(err)
 			}
@@ -322,15 +321,10 @@ func TestCorrectIsLeast(t *testing.T) {
 			if goal > 0 && c.Reached {
 				limit = c.Growth - 2e-4
 			}
-			parts := make([]film.Part, len(k.own))
-			for i, g := range k.own {
-				parts[i].Pigment = g
-			}
-			g, err := gaugeOf(q.Request, parts)
+			g, err := k.mixture(k.own)
 			if err != nil {
 				t.Fatal(err)
 			}
-			k.offsets(g.p)
 			for range 3000 {
 				grow := limit * math.Pow(m.rng.Float64(), 0.3)
 				added := make([]float64, len(k.own)+1) // the base last
@@ -347,11 +341,11 @@ func TestCorrectIsLeast(t *testing.T) {
 				if sum == 0 {
 					continue
 				}
-				var p [maxParts]float64
+				p := make([]float64, len(k.own))
 				for i := range k.own {
-					p[i] = 100 * (k.grams[i] + added[i]/sum*grow*k.batch) / (k.batch * (1 + grow))
+					p[i] = 100 * (k.grams[i] + added[i]/sum*grow*k.left) / (k.left * (1 + grow))
 				}
-				off := math.Sqrt(g.f(&p))
+				off := math.Sqrt(g.Objective(p))
 				if goal > 0 && c.Reached && off <= goal {
 					t.Errorf("seed %d: grown by %.2f %% for ΔE00 %g, but %.2f %% does", seed, 100*c.Growth, goal, 100*grow)
 					break
@@ -369,10 +363,10 @@ func TestCorrectIsLeast(t *testing.T) {
 // additions aim the batch as read, not as modelled, at the target.
 func TestCorrectCarriesTheOffset(t *testing.T) {
 	m := aBatch(t, 300)
-	lab := m.look(Seen{})
+	lab := m.look(Specimen{})
 	lab.L, lab.B = lab.L+6, lab.B-4
-	seen := Sighting{Made: m.made, Lab: lab, Error: 3} // a doubtful reading moves strengths little
-	c, err := Correct(t.Context(), Correcting{Request: m.r, Made: m.made, Seen: []Sighting{seen}, MaxGrowth: 1, NewPowders: 2})
+	seen := Reading{Batch: m.made, Lab: lab, Error: 3} // a doubtful reading moves strengths little
+	c, err := Correct(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: []Reading{seen}, MaxGrowth: 1, NewPowders: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -396,7 +390,7 @@ func TestCorrectLearnsStrengths(t *testing.T) {
 	m := newMaker(t, drawer(t), 5)
 	m.noise = 0
 	black := film.Ground{Reflectance: colour.Constant(0.05)}
-	for _, how := range []Seen{{Where: OnWhite, Apply: 2}, {Where: OnWhite, Apply: 2, Ground: &black}, {}} {
+	for _, how := range []Specimen{{Where: OnWhite, Apply: 2}, {Where: OnWhite, Apply: 2, Ground: &black}, {}} {
 		m.how = how
 		m.read()
 		m.seen[len(m.seen)-1].Error = 0.02
@@ -415,23 +409,23 @@ func TestCorrectLearnsStrengths(t *testing.T) {
 func TestCorrectRefuses(t *testing.T) {
 	m := aBatch(t, 1)
 	m.read()
-	for name, change := range map[string]func(*Correcting){
-		"nothing read":      func(q *Correcting) { q.Seen = nil },
-		"no batch":          func(q *Correcting) { q.Made.BatchGrams = 0 },
-		"no powders":        func(q *Correcting) { q.Made.Powders = nil },
-		"a drawdown of 0":   func(q *Correcting) { q.Seen[0].Seen.Where = OnWhite },
-		"seen nowhere":      func(q *Correcting) { q.Seen[0].Seen.Where = "mirror" },
-		"reading NaN":       func(q *Correcting) { q.Seen[0].Lab.A = math.NaN() },
-		"all evaporated":    func(q *Correcting) { q.Made.EvaporatedG = 400 },
-		"all taken out":     func(q *Correcting) { q.Made.RemovedG = 400 },
-		"negative growth":   func(q *Correcting) { q.MaxGrowth = -1 },
-		"ΔE00 NaN":          func(q *Correcting) { q.DeltaE = math.NaN() },
-		"three new powders": func(q *Correcting) { q.NewPowders = 3 },
-		"the same twice":    func(q *Correcting) { q.Made.Powders = append(q.Made.Powders, q.Made.Powders[0]) },
+	for name, change := range map[string]func(*Request){
+		"nothing read":      func(q *Request) { q.Readings = nil },
+		"no batch":          func(q *Request) { q.Batch.BatchGrams = 0 },
+		"no powders":        func(q *Request) { q.Batch.Powders = nil },
+		"a drawdown of 0":   func(q *Request) { q.Readings[0].Specimen.Where = OnWhite },
+		"seen nowhere":      func(q *Request) { q.Readings[0].Specimen.Where = "mirror" },
+		"reading NaN":       func(q *Request) { q.Readings[0].Lab.A = math.NaN() },
+		"all evaporated":    func(q *Request) { q.Batch.EvaporatedG = 400 },
+		"all taken out":     func(q *Request) { q.Batch.RemovedG = 400 },
+		"negative growth":   func(q *Request) { q.MaxGrowth = -1 },
+		"ΔE00 NaN":          func(q *Request) { q.DeltaE = math.NaN() },
+		"three new powders": func(q *Request) { q.NewPowders = 3 },
+		"the same twice":    func(q *Request) { q.Batch.Powders = append(q.Batch.Powders, q.Batch.Powders[0]) },
 	} {
 		q := m.correcting(0.5, 0)
-		q.Seen = append([]Sighting(nil), m.seen...)
-		q.Made.Powders = append([]Weighed(nil), m.made.Powders...)
+		q.Readings = append([]Reading(nil), m.seen...)
+		q.Batch.Powders = append([]Weighed(nil), m.made.Powders...)
 		change(&q)
 		if _, err := Correct(t.Context(), q); err == nil {
 			t.Errorf("%s: no error", name)

@@ -1,11 +1,14 @@
-package search
+package mend
 
 import (
 	"context"
 	"math"
+	"math/bits"
 	"math/rand/v2"
-	"tawny/blend/palette"
 	"testing"
+
+	"tawny/blend/palette"
+	"tawny/blend/search"
 )
 
 // rangeCase is a range of shades made by the forward model from n powders.
@@ -19,7 +22,10 @@ func rangeCase(t *testing.T, seed uint64, members, n int) RangeRequest {
 		powders = append(powders, p.Pigments[i])
 	}
 	for i := range members {
-		r := forwardCase(t, p, 1000*seed+uint64(i)).nudged(rng, 0.5)
+		r := forwardCase(t, p, 1000*seed+uint64(i)).request
+		// The target moved off what any blend gives exactly.
+		at := &r.Targets[0].Lab
+		at.L, at.A, at.B = at.L+0.5*rng.NormFloat64(), at.A+0.5*rng.NormFloat64(), at.B+0.5*rng.NormFloat64()
 		r.Powders, r.LoadLo, r.Apply = powders, r.LoadHi/3, 1
 		q.Members = append(q.Members, Member{Name: string(rune('a' + i)), Request: r})
 	}
@@ -55,18 +61,21 @@ func TestRangeIsSmallest(t *testing.T) {
 		}
 		powders := q.Members[0].Request.Powders
 		size := len(got.Powders) - 1
-		pick := make([]int, size)
-		for rank := range binomial(len(powders), size) {
-			unrank(rank, size, pick)
+		for pick := range uint(1) << len(powders) {
+			if bits.OnesCount(pick) != size {
+				continue
+			}
 			var names []string
-			for _, i := range pick {
-				names = append(names, powders[i].Name)
+			for i, g := range powders {
+				if pick>>i&1 == 1 {
+					names = append(names, g.Name)
+				}
 			}
 			makes := 0
 			for i, m := range q.Members {
 				m.Request.Equal, m.Request.Keep, m.Request.Workers = 1e-9, 1, 1
 				m.Request.Choice.Only = names
-				if res, err := Match(t.Context(), m.Request); err != nil || res.Blends[0].DeltaE00 > limit[i]-1e-3 {
+				if res, err := search.Match(t.Context(), m.Request); err != nil || res.Blends[0].DeltaE00 > limit[i]-1e-3 {
 					break
 				}
 				makes++

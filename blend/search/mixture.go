@@ -1,0 +1,90 @@
+package search
+
+import (
+	"fmt"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Mixture tells what amounts of given powders look like under a request, over
+// and over, without allocating. Amounts are in % w/w of the product.
+type Mixture struct {
+	r     Request // with its defaults taken
+	p     *problem
+	e     *evaluator
+	index []int
+	scale float64 // shares for a per cent
+}
+
+// NewMixture makes one of the powders of parts; the request's choices do not
+// bind it.
+func NewMixture(r Request, parts []film.Part) (*Mixture, error) {
+	if len(parts) == 0 || len(parts) > MostParts {
+		return nil, fmt.Errorf("%d powders in a blend; 1 to %d are accepted", len(parts), MostParts)
+	}
+	r, err := r.WithDefaults()
+	if err != nil {
+		return nil, err
+	}
+	use := make([]*palette.Pigment, len(parts))
+	for i, part := range parts {
+		if part.Pigment == nil {
+			return nil, fmt.Errorf("part %d of the blend names no powder", i+1)
+		}
+		if !(part.Percent >= 0 && part.Percent <= 100) {
+			return nil, fmt.Errorf("powder %q at %g %%; 0 to 100 is accepted", part.Pigment.Name, part.Percent)
+		}
+		use[i] = part.Pigment
+	}
+	free := r
+	free.Choice = Choice{}
+	m := &Mixture{r: r, scale: 1 / r.LoadHi}
+	if m.p, err = free.problem(use, make([]bool, len(use))); err != nil {
+		return nil, err
+	}
+	m.e = newEvaluator(m.p)
+	for i := range use {
+		m.index = append(m.index, i)
+	}
+	m.e.choose(m.index)
+	return m, nil
+}
+
+// Objective returns the request's, Σ weight·ΔE00², for amounts in per cent.
+func (m *Mixture) Objective(percent []float64) float64 {
+	x := m.shares(percent)
+	return m.e.value(&x)
+}
+
+// Lab returns the diffuse colour under the request's light.
+func (m *Mixture) Lab(percent []float64) colour.Lab {
+	x := m.shares(percent)
+	m.e.film(&x, false)
+	return m.r.Light.Lab(&m.e.r[0])
+}
+
+func (m *Mixture) shares(percent []float64) (x [MostParts]float64) {
+	for i := range m.index {
+		x[i] = percent[i] * m.scale
+	}
+	return x
+}
+
+// Percents returns the amounts of parts, % w/w.
+func Percents(parts []film.Part) []float64 {
+	p := make([]float64, len(parts))
+	for i := range parts {
+		p[i] = parts[i].Percent
+	}
+	return p
+}
+
+// Blend returns the blend that parts make under the request. Its Residual is
+// 0: it was given, not optimised.
+func (m *Mixture) Blend(parts []film.Part) (Blend, error) {
+	b := Blend{Objective: m.Objective(Percents(parts)), Parts: append([]film.Part(nil), parts...)}
+	b.Reflectance = m.e.r[0]
+	return b, m.r.tell(&b)
+}
