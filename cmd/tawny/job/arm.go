@@ -25,7 +25,7 @@ func (*ShimmerPicture) Show(*Screen) {}
 
 // shimmer pictures a stated blend. width and height are pixels of mmPerPixel
 // each.
-func (in BlendInput) shimmer(ctx context.Context, width, height int, mmPerPixel float64, seed uint64) (*ShimmerPicture, error) {
+func (in Input) shimmer(ctx context.Context, width, height int, mmPerPixel float64, seed uint64) (*ShimmerPicture, error) {
 	s, err := in.open()
 	if err != nil {
 		return nil, err
@@ -83,12 +83,11 @@ var armJob = &Job{
 	Short:   "Picture a stated blend on an arm, bare skin beside it",
 	Follows: true,
 	New: func() Task {
-		q := &BlendInput{}
-		in := &q.Input
+		in := &Input{}
 		wide, high := 0, 0
-		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
-			asked := *q
-			if asked.Input, err = in.ready(env); err != nil {
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			asked, err := in.ready(env)
+			if err != nil {
 				return nil, err
 			}
 			if wide == 0 || high == 0 {
@@ -102,7 +101,7 @@ var armJob = &Job{
 				return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, p.image)
 			})
 		}, in.matchGroups(Group{"Picture", []Field{
-			partField(&q.Parts),
+			partField(&in.Parts),
 			{Name: "wide", Words: "pixels", Low: 30, High: 1200, To: &wide},
 			{Name: "high", Words: "pixels", Low: 30, High: 400, To: &high},
 		}})...)

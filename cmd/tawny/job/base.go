@@ -28,7 +28,7 @@ func Bases() (BaseList, error) {
 
 // BaseOf checks a base, built in or from a file, alone or with the powders, area
 // and scent it is to carry.
-func BaseOf(name string, in BlendInput) (*BaseView, error) {
+func BaseOf(name string, in Input) (*BaseView, error) {
 	b, err := in.lent().base(name)
 	if err != nil {
 		return nil, err

@@ -76,7 +76,7 @@ var baseShowJob = &Job{
 			if csv && env.JSON {
 				return nil, faultf("csv", "and {json} are both given; one is accepted")
 			}
-			v, err := BaseOf(name, BlendInput{Input: Input{env: env}})
+			v, err := BaseOf(name, Input{env: env})
 			if err != nil {
 				return nil, err
 			}
@@ -115,7 +115,7 @@ It exits with 2 where there is a stop or a fault: something to mend before the
 base is made.`,
 	Example: "  tawny base check 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3' --area lips",
 	New: func() Task {
-		q := &BlendInput{}
+		q := &Input{}
 		var name string
 		fields := append([]Field{
 			q.drawerField(),

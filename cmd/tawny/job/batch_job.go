@@ -27,8 +27,8 @@ overhead per each; labour per hour.`,
 		in := &q.in
 		out := outField(&q.out)
 		return asking(q.run, in.matchGroups(in.benchGroup(), Group{"Sheet", []Field{
-			partField(&q.parts),
-			titleField(&q.title),
+			partField(&in.Parts),
+			titleField(&in.Title),
 			formatField(&q.format),
 			{Name: "letter", Words: "US Letter paper for a PDF, instead of A4", To: &q.letter},
 			out,
@@ -38,11 +38,10 @@ overhead per each; labour per hour.`,
 
 // sheetRequest is a blend, stated or matched, and the sheet wanted of it.
 type sheetRequest struct {
-	in            Input
-	parts         []string
-	title, format string
-	letter        bool
-	out           string
+	in     Input
+	format string
+	letter bool
+	out    string
 }
 
 func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
@@ -50,20 +49,27 @@ func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	file, err := SheetFile(q.format)
-	if err != nil {
-		return nil, err
-	}
 	if q.format == "pdf" && !env.Sends {
 		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
 	}
-	b, card, err := q.scaled(ctx, env, in)
+	in.weighOnly = len(in.Parts) > 0
+	r, _, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, err
 	}
+	b, err := r.Batch()
+	if err != nil {
+		return nil, err
+	}
+	var card *swatches.Card
+	if !r.setting.weighOnly {
+		if card, err = r.Card(CardOptions{}); err != nil {
+			return nil, err
+		}
+	}
 	write := func(w io.Writer) error { return WriteSheet(w, b, q.format, card, q.letter) }
 	if env.Sends {
-		return &SheetResult{Batch: b}, env.deliver(file, write)
+		return &SheetResult{Batch: b}, env.deliver("sheet."+sheetEndings[q.format], write)
 	}
 	return &SheetResult{Batch: b, write: write}, nil
 }
@@ -79,32 +85,4 @@ func (r *SheetResult) Show(s *Screen) {
 	if r.write != nil {
 		s.with(r.write)
 	}
-}
-
-// scaled returns the batch of the stated blend, or of the best match, with its
-// card.
-func (q *sheetRequest) scaled(ctx context.Context, env *Env, in Input) (*batch.Batch, *swatches.Card, error) {
-	if len(q.parts) > 0 {
-		r, err := Blend(BlendInput{Input: in, Parts: q.parts, Title: q.title, WeighOnly: true})
-		if err != nil {
-			return nil, nil, err
-		}
-		b, err := r.Batch()
-		if err != nil || in.Skin == "" {
-			return b, nil, err
-		}
-		card, err := r.Card(CardOptions{})
-		return b, card, err
-	}
-	m, err := Match(ctx, in, env.Progress)
-	if err != nil {
-		return nil, nil, err
-	}
-	m.Title = orElse(q.title, m.Title)
-	b, err := m.Batch(1)
-	if err != nil {
-		return nil, nil, err
-	}
-	card, err := m.Card(1, CardOptions{})
-	return b, card, err
 }

@@ -10,8 +10,8 @@ import (
 // of the balance, whatever the target; and a matched one within two steps.
 func TestSheetKeepsTheRecipe(t *testing.T) {
 	given := map[string]float64{"pale gold": 2.5, "violet gleam": 1.03, "red oxide": 0.11}
-	r, err := blendOf(BlendInput{
-		Input: Input{Skin: "tan", Target: "skin:2,6,20", Grams: 137, Balance: 0.1},
+	r, err := blendOf(Input{
+		Skin: "tan", Target: "skin:2,6,20", Grams: 137, Balance: 0.1,
 		Parts: []string{"pale gold=2.5", "violet gleam=1.03", "red oxide=0.11"},
 	})
 	if err != nil {
@@ -31,7 +31,11 @@ func TestSheetKeepsTheRecipe(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if b, err = m.Batch(1); err != nil {
+	best, err := m.one(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, err = best.Batch(); err != nil {
 		t.Fatal(err)
 	}
 	grams := weighed(b)

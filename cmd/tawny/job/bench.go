@@ -13,18 +13,18 @@ import (
 
 // Bench is what a batch sheet needs beyond the blend and the base.
 type Bench struct {
-	Code       string   `json:"code,omitempty"`            // batch code; blank leaves a line
-	Filler     string   `json:"filler,omitempty"`          // ingredient that gives way to the powders
-	Closure    string   `json:"closure,omitempty"`         // instead of the usual
-	Overfill   *float64 `json:"overfillPercent,omitempty"` // of the nominal content; nil is DefaultOverfill
-	Loss       *float64 `json:"lossPercent,omitempty"`     // of the batch; nil is DefaultLoss
-	NozzleUM   float64  `json:"nozzleUm,omitempty"`        // a mist's smallest passage, µm
-	Scent      string   `json:"scent,omitempty"`           // "name=percent of the product"
-	ScentLimit float64  `json:"scentLimitPercent,omitempty"`
-	Allergens  []string `json:"allergens,omitempty"`     // "linalool=percent of the scent"
-	Prices     string   `json:"prices,omitempty"`        // price list, CSV
-	Margin     float64  `json:"marginPercent,omitempty"` // of the selling price
-	Labour     float64  `json:"labourHours,omitempty"`
+	Code       string   // batch code; blank leaves a line
+	Filler     string   // ingredient that gives way to the powders
+	Closure    string   // instead of the usual
+	Overfill   *float64 // of the nominal content; nil is DefaultOverfill
+	Loss       *float64 // of the batch; nil is DefaultLoss
+	NozzleUM   float64  // a mist's smallest passage, µm
+	Scent      string   // "name=percent of the product"
+	ScentLimit float64
+	Allergens  []string // "linalool=percent of the scent"
+	Prices     string   // price list, CSV
+	Margin     float64  // of the selling price
+	Labour     float64
 }
 
 // apply puts the bench's wishes into a batch request.

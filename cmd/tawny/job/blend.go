@@ -1,45 +1,72 @@
 package job
 
 import (
+	"context"
+
 	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/blend/palette"
-	"tawny/swatches"
 )
 
-// BlendInput is powders in stated amounts, "name=percent of the product".
-type BlendInput struct {
-	Input
-	Parts []string
-	Title string
-	// WeighOnly lets the skin be left out, for a batch sheet that predicts
-	// nothing.
-	WeighOnly bool
-}
-
-// BlendResult is the look of a stated blend on a skin.
-type BlendResult struct {
+// Wearing is whose skin it is, what was aimed at and what a prediction holds
+// for: what every result about blends tells first.
+type Wearing struct {
 	Title      string         `json:"title,omitempty"`
 	Skin       SkinView       `json:"skin"`
 	Target     *TargetView    `json:"target,omitempty"`
 	Conditions ConditionsView `json:"conditions"`
-	Blend      BlendView      `json:"blend"`
 
 	setting *setting
-	target  *target
+	target  *target // nil where nothing was aimed at
+}
+
+// ConditionsView says what a prediction holds for.
+type ConditionsView struct {
+	Light       string  `json:"light"`
+	SecondLight string  `json:"secondLight"`
+	Apply       float64 `json:"applyMgCm2"`
+	Coverage    string  `json:"coverage,omitempty"`
+	Tilt        float64 `json:"tiltDegrees"`
+	LoadMin     float64 `json:"loadMinPercent"`
+	LoadMax     float64 `json:"loadMaxPercent"`
+	Base        string  `json:"base"`
+	BinderIndex float64 `json:"binderIndex"`
+	Drawer      string  `json:"drawer"`
+	Powders     int     `json:"powders"` // to choose from
+	EqualWithin float64 `json:"equalWithinDeltaE00"`
+}
+
+// wearing tells of a setting, for loads from lo to hi.
+func (s *setting) wearing(t *target, lo, hi float64) Wearing {
+	w := Wearing{Title: orElse(s.in.Title, s.in.DemoTitle()), Skin: s.skinView(false), setting: s, target: t}
+	if t != nil {
+		w.Target = &t.view
+	}
+	w.Conditions = ConditionsView{
+		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
+		LoadMin: lo, LoadMax: hi, Base: s.base.Name, BinderIndex: s.optics.Index, Drawer: orElse(s.in.Drawer, "built in"),
+	}
+	if s.drawer != nil {
+		w.Conditions.Powders = len(s.drawer.Pigments)
+	}
+	return w
+}
+
+// BlendResult is one blend on a skin, stated or matched. Cards, charts, boards,
+// batches and the book's records are made of it.
+type BlendResult struct {
+	Wearing
+	Blend BlendView `json:"blend"`
+
+	batch *batch.Batch // once scaled
 }
 
 // Blend predicts a stated blend; the target may be left out.
-func Blend(in BlendInput) (*BlendResult, error) {
-	weighOnly := in.WeighOnly && in.Skin == ""
-	if weighOnly {
-		in.Skin = "intermediate" // any will do; nothing of it is shown
-	}
+func Blend(in Input) (*BlendResult, error) {
 	s, err := in.open()
 	if err != nil {
 		return nil, err
 	}
-	s.weighOnly = weighOnly
 	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
@@ -47,24 +74,45 @@ func Blend(in BlendInput) (*BlendResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &BlendResult{Title: orElse(in.Title, in.DemoTitle()), Skin: s.skinView(false), setting: s}
+	var t *target
 	if in.Target != "" {
-		if r.target, err = s.target(in.Target); err != nil {
+		if t, err = s.target(in.Target); err != nil {
 			return nil, err
 		}
-		r.Target = &r.target.view
 	}
-	v, err := s.lookView(parts, r.target)
+	return s.stated(parts, t)
+}
+
+// stated is the result of a blend's parts.
+func (s *setting) stated(parts []film.Part, t *target) (*BlendResult, error) {
+	v, err := s.lookView(parts, t)
 	if err != nil {
 		return nil, err
 	}
-	r.Blend = *v
-	r.Conditions = ConditionsView{
-		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
-		LoadMin: v.LoadPercent, LoadMax: v.LoadPercent, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Drawer: orElse(in.Drawer, "built in"), Powders: len(s.drawer.Pigments),
+	return &BlendResult{Wearing: s.wearing(t, v.LoadPercent, v.LoadPercent), Blend: *v}, nil
+}
+
+// blended is the stated blend, or the one of a rank among those matched, and
+// the result that tells of it.
+func (in Input) blended(ctx context.Context, progress func(float64)) (*BlendResult, Result, error) {
+	if len(in.Parts) > 0 {
+		r, err := Blend(in)
+		return r, r, err
 	}
-	return r, nil
+	m, err := Match(ctx, in, progress)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := m.one(max(in.Rank, 1))
+	return r, m, err
+}
+
+// one is the blend of a rank (1 is the best).
+func (m *MatchResult) one(rank int) (*BlendResult, error) {
+	if rank < 1 || rank > len(m.Blends) {
+		return nil, inputf("no blend ranks %d; 1 to %d is accepted", rank, len(m.Blends))
+	}
+	return &BlendResult{Wearing: m.Wearing, Blend: m.Blends[rank-1]}, nil
 }
 
 // parts looks up "name=percent" items in the drawer.
@@ -100,36 +148,23 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 	return parts, nil
 }
 
+// title is what the blend is called: the words given, or whose it is.
 func (r *BlendResult) title() string {
-	if r.Title != "" {
+	switch {
+	case r.Title != "":
 		return r.Title
-	}
-	if r.setting.weighOnly {
-		return PowderList(&r.Blend)
+	case r.setting.weighOnly:
+		return r.Blend.names()
 	}
 	return "Blend for " + r.Skin.Name
 }
 
 // Batch scales the blend.
-func (r *BlendResult) Batch() (*batch.Batch, error) {
-	return r.setting.batchOf(r.title(), &r.Blend, r.target)
-}
-
-// Card draws the blend, with the weights of its batch.
-func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
-	p, err := r.piece()
-	if err != nil {
-		return nil, err
+func (r *BlendResult) Batch() (_ *batch.Batch, err error) {
+	if r.batch == nil {
+		r.batch, err = r.setting.batchOf(r.title(), &r.Blend, r.target)
 	}
-	return p.card(o)
-}
-
-func (r *BlendResult) piece() (*piece, error) {
-	b, err := r.Batch()
-	if err != nil {
-		return nil, err
-	}
-	return &piece{r.setting, r.title(), &r.Blend, r.target, b}, nil
+	return r.batch, err
 }
 
 // Show writes the blend and its look.

@@ -78,7 +78,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		client, err := (&BookSave{BlendInput: BlendInput{Input: asked.Input}, Client: name}).whose(ctx, b)
+		client, err := (&BookSave{Input: asked.Input, Client: name}).whose(ctx, b)
 		if err != nil {
 			return err
 		}
@@ -194,7 +194,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, err
 	}
-	return m.result1(1, "")
+	return m.one(1)
 }
 
 // todaysDrawer puts a copy of the drawer in place in which each powder the
@@ -324,20 +324,7 @@ func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[
 		}
 	}
 	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
-	look, err := s.lookView(parts, t)
-	if err != nil {
-		return nil, err
-	}
-	r := &BlendResult{Skin: s.skinView(false), Blend: *look, setting: s, target: t}
-	if t != nil {
-		r.Target = &t.view
-	}
-	r.Conditions = ConditionsView{
-		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
-		LoadMin: look.LoadPercent, LoadMax: look.LoadPercent, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Drawer: orElse(s.in.Drawer, "built in"), Powders: len(s.drawer.Pigments),
-	}
-	return r, nil
+	return s.stated(parts, t)
 }
 
 // choose says which powders to match from: those used then, as long as all

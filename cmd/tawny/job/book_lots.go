@@ -107,6 +107,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	if err != nil {
 		return nil, err
 	}
+	r.batch = nil // it names the lots that are found here
 	needs := weighed(whole)
 	rest := map[string]string{}
 	for name, lot := range asked {

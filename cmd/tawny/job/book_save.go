@@ -12,8 +12,7 @@ import (
 // BookSave asks for a blend and its batch to be written into the book: the
 // best match of the input, or the blend of its parts.
 type BookSave struct {
-	BlendInput
-	Rank   int      // of the match's blends; default the best, 1
+	Input
 	Client string   // whom it is for; default the client whose skin it is
 	Lots   []string // "powder=lot"
 	Note   string
@@ -89,7 +88,7 @@ func (e *Env) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 			return nil, err
 		}
 	}
-	r, err := q.result(ctx, progress)
+	r, _, err := q.blended(ctx, progress)
 	if err != nil {
 		return nil, err
 	}
@@ -136,30 +135,6 @@ func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err 
 		return c, inputf("the skin is %s's and the blend is for %s; one client is accepted", own.Name, c.Name)
 	}
 	return own, nil
-}
-
-// result is the blend of the request.
-func (q *BookSave) result(ctx context.Context, progress func(float64)) (*BlendResult, error) {
-	if len(q.Parts) > 0 {
-		return Blend(q.BlendInput)
-	}
-	m, err := Match(ctx, q.Input, progress)
-	if err != nil {
-		return nil, err
-	}
-	return m.result1(max(q.Rank, 1), q.Title)
-}
-
-// result1 is the blend of a rank on its own.
-func (m *MatchResult) result1(rank int, title string) (*BlendResult, error) {
-	one, err := m.blend(rank)
-	if err != nil {
-		return nil, err
-	}
-	return &BlendResult{
-		Title: orElse(title, m.title()), Skin: m.Skin, Target: &m.Target, Conditions: m.Conditions, Blend: *one,
-		setting: m.setting, target: m.target,
-	}, nil
 }
 
 // keep writes the result and its batch into the book, both or neither.

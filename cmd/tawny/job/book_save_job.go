@@ -36,7 +36,7 @@ are written too.`,
 			}
 			v, err := env.Save(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
-				err = v.deliver(env, format)
+				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
 			}
 			return v, err
 		}, append(q.fields(), Group{"Book", []Field{
@@ -240,7 +240,7 @@ their readings today. The new blend and batch are written into the book; with
 			}
 			v, err := env.Again(ctx, *q, env.Progress)
 			if err == nil && env.Sends {
-				err = v.deliver(env, format)
+				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
 			}
 			return v, err
 		}, batchArg(&q.BatchText), Group{"New batch", append(in.sizeFields(),

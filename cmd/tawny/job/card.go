@@ -13,15 +13,6 @@ import (
 	"tawny/swatches/shimmer"
 )
 
-// piece is a blend ready to be drawn: what it is, on whose skin, weighed out.
-type piece struct {
-	s     *setting
-	title string
-	v     *BlendView
-	t     *target      // nil where nothing was aimed at
-	batch *batch.Batch // nil hides grams
-}
-
 // CardOptions say how a card is to look.
 type CardOptions struct {
 	Shimmer bool   // picture the flakes under a lamp instead of flat colour
@@ -29,17 +20,17 @@ type CardOptions struct {
 	Jars    bool   // show the product in the jar too
 }
 
-// card lays a blend out as a swatch card: bare skin beside each coverage, the
+// Card lays a blend out as a swatch card: bare skin beside each coverage, the
 // one matched at among them.
-func (p *piece) card(o CardOptions) (*swatches.Card, error) {
-	s, v := p.s, p.v
+func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
+	s, v := r.setting, &r.Blend
 	c := &swatches.Card{
-		Title: p.title, Note: s.in.note(), Date: s.in.today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
+		Title: r.title(), Note: s.in.note(), Date: s.in.today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
 		Seed: o.Seed,
 	}
-	if p.t != nil {
-		c.Target = &swatches.Patch{Name: p.t.view.Words, Lab: p.t.view.Lab}
+	if r.target != nil {
+		c.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}
 	}
 	worn, matched := s.coverages()
 	c.Matched = matched
@@ -50,7 +41,7 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 		}
 		c.Coverages = append(c.Coverages, swatches.Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2, Lab: look.Lab})
 	}
-	if err := p.shimmer(c, worn, o.Shimmer); err != nil {
+	if err := r.shimmer(c, worn, o.Shimmer); err != nil {
 		return nil, err
 	}
 	if o.Jars {
@@ -60,30 +51,35 @@ func (p *piece) card(o CardOptions) (*swatches.Card, error) {
 		}
 		c.Jars = jars
 	}
-	c.Blend = p.weigh()
+	weigh, err := r.weigh()
+	if err != nil {
+		return nil, err
+	}
+	c.Blend = *weigh
 	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
-	c.Remarks = append(c.Remarks, p.shiftRemark())
+	c.Remarks = append(c.Remarks, r.shiftRemark())
 	c.Remarks = append(c.Remarks, s.extrapolated()...)
 	return c, nil
 }
 
-// weigh is what goes into the jar, with grams where a batch was scaled.
-func (p *piece) weigh() swatches.Blend {
-	w := swatches.Blend{Name: p.title, LoadPercent: p.v.LoadPercent, Base: p.s.base.Name, Decimals: decimals(p.s.balance())}
-	var grams map[string]float64
-	if p.batch != nil {
-		grams, w.BatchGrams = weighed(p.batch), p.batch.TotalG
+// weigh is what goes into the jar, with the grams of its batch.
+func (r *BlendResult) weigh() (*swatches.Blend, error) {
+	b, err := r.Batch()
+	if err != nil {
+		return nil, err
 	}
-	for _, part := range p.v.Parts {
+	w := &swatches.Blend{Name: r.title(), LoadPercent: r.Blend.LoadPercent, Base: b.Base, BatchGrams: b.TotalG, Decimals: decimals(b.BalanceG)}
+	grams := weighed(b)
+	for _, part := range r.Blend.Parts {
 		w.Parts = append(w.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
 	}
-	return w
+	return w, nil
 }
 
 // shiftRemark says how far the colour moves between the two lights.
-func (p *piece) shiftRemark() string {
-	s := p.s
-	return fmt.Sprintf("From %s to %s the colour moves ΔE00\u00a0%.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, p.v.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
+func (r *BlendResult) shiftRemark() string {
+	s := r.setting
+	return fmt.Sprintf("From %s to %s the colour moves ΔE00\u00a0%.1f, the bare skin %.1f.", s.viewing.Illuminant.Name, s.second.Illuminant.Name, r.Blend.LightShift, colour.Shift(&s.skin.Reflectance, s.viewing, s.second))
 }
 
 // extrapolated warns of a skin beyond the model's.
@@ -146,12 +142,12 @@ func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Spar
 // shimmer says how much the flakes sparkle and, where lit is set, puts them
 // under a lamp. A powder known only by its spectrum has no flakes to picture;
 // the card then stays flat and says so. So does a blend without flakes.
-func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err error) {
-	s := p.s
-	if c.Sparkle, err = s.sparkle(p.v.parts, s.apply, s.tilt); err != nil {
+func (r *BlendResult) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err error) {
+	s := r.setting
+	if c.Sparkle, err = s.sparkle(r.Blend.parts, s.apply, s.tilt); err != nil {
 		return err
 	}
-	shows, why := pictured(p.v.parts)
+	shows, why := pictured(r.Blend.parts)
 	if lit && why != "" {
 		c.Remarks = append(c.Remarks, why)
 	}
@@ -162,7 +158,7 @@ func (p *piece) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err e
 		return input(err)
 	}
 	for i, cov := range worn {
-		if c.Coverages[i].Film, err = shimmer.Of(s.worn(p.v.parts, cov.MgPerCM2, cov.SigmaDeg)); err != nil {
+		if c.Coverages[i].Film, err = shimmer.Of(s.worn(r.Blend.parts, cov.MgPerCM2, cov.SigmaDeg)); err != nil {
 			return input(err)
 		}
 	}
@@ -287,13 +283,4 @@ func day(now func() time.Time) string {
 		now = time.Now
 	}
 	return now().Format("2006-01-02")
-}
-
-// PowderList names a blend's powders for a heading.
-func PowderList(v *BlendView) string {
-	var names []string
-	for _, p := range v.Parts {
-		names = append(names, p.Powder)
-	}
-	return strings.Join(names, ", ")
 }

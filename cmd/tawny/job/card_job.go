@@ -29,7 +29,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			if err != nil {
 				return nil, err
 			}
-			if err := q.check(env); err != nil {
+			if err := q.check(env, asked); err != nil {
 				return nil, err
 			}
 			d, err := q.draw(ctx, env, asked)
@@ -40,7 +40,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 				return quiet{d.data}, nil
 			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
-		}, in.matchGroups(Group{"Picture", append(q.fields(),
+		}, in.matchGroups(Group{"Picture", append(q.fields(in),
 			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "%", High: 100, Above: true, To: &q.loads},
@@ -81,8 +81,8 @@ func (v *skinsResult) Show(s *Screen) {
 }
 
 // check refuses what would be left unused.
-func (q *cardRequest) check(env *Env) error {
-	if err := q.picture.check(env); err != nil {
+func (q *cardRequest) check(env *Env, in Input) error {
+	if err := rankOrPart(env, in); err != nil {
 		return err
 	}
 	set := env.given
@@ -94,7 +94,7 @@ func (q *cardRequest) check(env *Env) error {
 		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)
 	case q.tile != "" && q.wide:
 		return faultf("tile", "lays out upright cards; leave {wide} away")
-	case q.tile != "" && len(q.parts) > 0:
+	case q.tile != "" && len(in.Parts) > 0:
 		return faultf("tile", "lays out matched blends; leave {part} away")
 	case q.tile != "" && set("rank"):
 		return faultf("tile", "lays out every blend kept; leave {rank} away")
@@ -129,18 +129,18 @@ func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
 func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard, error) {
 	o := q.options()
 	if q.kind == "skins" {
-		b, told, err := SkinsBoard(ctx, BlendInput{Input: in, Parts: q.parts, Title: q.title}, q.skins, o)
+		b, told, err := SkinsBoard(ctx, in, q.skins, o)
 		if err != nil {
 			return nil, err
 		}
 		return q.board(b, &skinsResult{q.kind, told}), nil
 	}
-	subject, r, err := q.subject(ctx, env, in)
+	blend, r, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, err
 	}
 	if q.kind != "card" {
-		b, err := subject.Board(q.kind, q.loads, o)
+		b, err := blend.Board(q.kind, q.loads, o)
 		if err != nil {
 			return nil, err
 		}
@@ -149,7 +149,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 	if q.tile != "" {
 		return q.tiled(r.(*MatchResult), o)
 	}
-	card, err := subject.Card(o)
+	card, err := blend.Card(o)
 	return &drawnCard{[]swatches.Drawing{card}, "card", q.paper(), r}, err
 }
 
@@ -165,7 +165,11 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 	}
 	var cards []swatches.Drawing
 	for rank := range m.Blends {
-		card, err := m.Card(rank+1, o)
+		r, err := m.one(rank + 1)
+		if err != nil {
+			return nil, err
+		}
+		card, err := r.Card(o)
 		if err != nil {
 			return nil, err
 		}

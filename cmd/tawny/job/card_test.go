@@ -20,7 +20,7 @@ func TestTargetInWords(t *testing.T) {
 		"lch:66,18,55/de":          "L* 66, C* 18, h 55",
 		"lab:66,9,15; lab:67,9,14": "the average of repeats",
 	} {
-		r, err := blendOf(BlendInput{Input: Input{Skin: "light", Target: text}, Parts: []string{"pale gold=2"}})
+		r, err := blendOf(Input{Skin: "light", Target: text, Parts: []string{"pale gold=2"}})
 		if err != nil {
 			t.Errorf("%s: %v", text, err)
 			continue
@@ -34,7 +34,7 @@ func TestTargetInWords(t *testing.T) {
 		}
 	}
 	for skin, want := range map[string]string{"#c68642": "Blend for colour #c68642", "lab:64.1,11.3,14.4": "Blend for L* 64.1, a* 11.3, b* 14.4", "tan": "Blend for tan"} {
-		r, err := blendOf(BlendInput{Input: Input{Skin: skin}, Parts: []string{"pale gold=2"}})
+		r, err := blendOf(Input{Skin: skin, Parts: []string{"pale gold=2"}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -55,7 +55,7 @@ func TestExtrapolationIsTold(t *testing.T) {
 		}
 	}
 	for _, skin := range []string{"lab:45,25,25", "lab:75,22,40"} {
-		in := BlendInput{Input: Input{Skin: skin}, Parts: []string{"pale gold=2"}}
+		in := Input{Skin: skin, Parts: []string{"pale gold=2"}}
 		r, err := blendOf(in)
 		if err != nil {
 			t.Fatal(err)
@@ -85,7 +85,7 @@ func TestExtrapolationIsTold(t *testing.T) {
 
 // A blend of oxides has no flakes: the card says so and lights no lamp.
 func TestNoFlakesNoLamp(t *testing.T) {
-	in := BlendInput{Input: Input{Skin: "tan"}, Parts: []string{"yellow oxide=1", "red oxide=0.5"}}
+	in := Input{Skin: "tan", Parts: []string{"yellow oxide=1", "red oxide=0.5"}}
 	r, err := blendOf(in)
 	if err != nil {
 		t.Fatal(err)
@@ -116,7 +116,7 @@ func TestNoFlakesNoLamp(t *testing.T) {
 
 // Boards of one blend carry what to weigh; a board of skins each skin's own.
 func TestBoardsCarryWhatToWeigh(t *testing.T) {
-	in := BlendInput{Input: Input{Skin: "tan", Grams: 250, Target: "skin:1,4,5"}, Parts: []string{"pale gold=2", "bronze=1"}}
+	in := Input{Skin: "tan", Grams: 250, Target: "skin:1,4,5", Parts: []string{"pale gold=2", "bronze=1"}}
 	r, err := blendOf(in)
 	if err != nil {
 		t.Fatal(err)
@@ -156,7 +156,7 @@ func TestBoardsCarryWhatToWeigh(t *testing.T) {
 // colour, which has that colour; one no skin has is told of.
 func TestReflectanceChartShowsTheTarget(t *testing.T) {
 	for target, curves := range map[string]int{"skin:2,4,5": 3, "": 2} {
-		r, err := blendOf(BlendInput{Input: Input{Skin: "tan", Target: target}, Parts: []string{"pale gold=2"}})
+		r, err := blendOf(Input{Skin: "tan", Target: target, Parts: []string{"pale gold=2"}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -179,7 +179,7 @@ func TestReflectanceChartShowsTheTarget(t *testing.T) {
 
 // A heavy load's chart stops at the most the model takes.
 func TestLoadChartOfAHeavyLoad(t *testing.T) {
-	r, err := blendOf(BlendInput{Input: Input{Skin: "tan"}, Parts: []string{"pale gold=28"}})
+	r, err := blendOf(Input{Skin: "tan", Parts: []string{"pale gold=28"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func TestLoadChartOfAHeavyLoad(t *testing.T) {
 // The flat card that a match writes takes a small part of its time: 60 ms is
 // what the project allows it.
 func BenchmarkFlatCard(b *testing.B) {
-	r, err := blendOf(BlendInput{Input: Input{Skin: "tan", Target: "skin:1,4,5"}, Parts: []string{"pale gold=2", "bronze=1"}})
+	r, err := blendOf(Input{Skin: "tan", Target: "skin:1,4,5", Parts: []string{"pale gold=2", "bronze=1"}})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -15,45 +15,28 @@ var ChartKinds = []string{"reflectance", "plane", "load"}
 
 // Chart draws a blend as a chart: its reflectance, its place on the a*b*
 // plane, or its colour against the load.
-func (m *MatchResult) Chart(rank int, kind string) (swatches.Drawing, error) {
-	p, err := m.piece(rank)
-	if err != nil {
-		return nil, err
-	}
-	return p.chart(kind)
-}
-
-// Chart draws the blend as a chart.
 func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
-	p, err := r.piece()
-	if err != nil {
-		return nil, err
-	}
-	return p.chart(kind)
-}
-
-func (p *piece) chart(kind string) (swatches.Drawing, error) {
-	s := p.s
-	head := swatches.Heading{Title: p.title, Note: orElse(s.in.note(), blendWords(p.v)), Date: s.in.today(), Source: p.v.Source}
+	s := r.setting
+	head := swatches.Heading{Title: r.title(), Note: orElse(s.in.note(), r.Blend.shares(2)), Date: s.in.today(), Source: r.Blend.Source}
 	bare := swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)}
 	var aim *swatches.Patch
-	if p.t != nil {
-		aim = &swatches.Patch{Name: "target", Lab: p.t.view.Lab}
+	if r.target != nil {
+		aim = &swatches.Patch{Name: "target", Lab: r.target.view.Lab}
 	}
 	switch kind {
 	case "reflectance":
 		c := &swatches.ReflectanceChart{Heading: head, Viewing: s.viewing}
 		c.Curves = append(c.Curves, swatches.Curve{Name: "bare skin", Reflectance: s.skin.Reflectance})
 		var worn colour.Spectrum
-		copy(worn[:], p.v.Reflectance)
+		copy(worn[:], r.Blend.Reflectance)
 		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: worn})
 		switch {
-		case p.t == nil:
-		case p.t.bands != nil:
-			c.Curves = append(c.Curves, swatches.Curve{Name: "target", Reflectance: p.t.bands.Reflectance})
+		case r.target == nil:
+		case r.target.bands != nil:
+			c.Curves = append(c.Curves, swatches.Curve{Name: "target", Reflectance: r.target.bands.Reflectance})
 		default:
 			// A colour has many spectra; skin of that colour is the likeliest.
-			if like := s.like(p.t.view.Lab, s.viewing); like != nil {
+			if like := s.like(r.target.view.Lab, s.viewing); like != nil {
 				c.Curves = append(c.Curves, swatches.Curve{Name: "a skin of the target's colour (modelled)", Reflectance: *like})
 			} else {
 				c.Remark = "The target is a colour without a spectrum, so it has no curve."
@@ -62,21 +45,21 @@ func (p *piece) chart(kind string) (swatches.Drawing, error) {
 		return c, nil
 	case "plane":
 		c := &swatches.PlaneChart{Heading: head, Skin: bare, Target: aim, Viewing: s.viewing}
-		c.Blend = &swatches.Patch{Name: "blend", Lab: p.v.Lab}
-		region, err := s.reachable(p.v.LoadPercent)
+		c.Blend = &swatches.Patch{Name: "blend", Lab: r.Blend.Lab}
+		region, err := s.reachable(r.Blend.LoadPercent)
 		if err != nil {
 			return nil, err
 		}
 		c.Reachable = region
 		return c, nil
 	case "load":
-		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: p.v.LoadPercent}
-		most := math.Min(film.MaxLoad, math.Max(8, 1.5*p.v.LoadPercent))
+		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: r.Blend.LoadPercent}
+		most := math.Min(film.MaxLoad, math.Max(8, 1.5*r.Blend.LoadPercent))
 		var loads []float64
 		for i := 1; i <= 24; i++ {
 			loads = append(loads, most*float64(i)/24)
 		}
-		curve, err := film.Curve(s.worn(p.v.parts, s.apply, s.tilt), loads)
+		curve, err := film.Curve(s.worn(r.Blend.parts, s.apply, s.tilt), loads)
 		if err != nil {
 			return nil, input(err)
 		}

@@ -18,7 +18,7 @@ load. The blend is given with --part, or matched first.`,
 		in := &Input{}
 		p := &picture{}
 		kind, out := "reflectance", "."
-		fields := append(p.fields(),
+		fields := append(p.fields(in),
 			Field{Name: "kind", Words: choices(ChartKinds), To: &kind},
 			outField(&out))
 		for i, f := range fields {
@@ -29,14 +29,14 @@ load. The blend is given with --part, or matched first.`,
 			if err != nil {
 				return nil, err
 			}
-			if err := p.check(env); err != nil {
+			if err := rankOrPart(env, asked); err != nil {
 				return nil, err
 			}
-			subject, r, err := p.subject(ctx, env, asked)
+			blend, r, err := asked.blended(ctx, env.Progress)
 			if err != nil {
 				return nil, err
 			}
-			d, err := subject.Chart(kind)
+			d, err := blend.Chart(kind)
 			if err != nil {
 				return nil, err
 			}

@@ -95,7 +95,11 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Compare, error) {
 	c := &swatches.Compare{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.today()}
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		card, err := m.Card(1, o)
+		best, err := m.one(1)
+		if err != nil {
+			return nil, err
+		}
+		card, err := best.Card(o)
 		if err != nil {
 			return nil, err
 		}

@@ -4,70 +4,16 @@ import (
 	"fmt"
 	"io"
 
-	"tawny/blend/batch"
 	"tawny/swatches"
 )
 
-// Title names a match: what was asked for, or the words given.
-func (m *MatchResult) title() string {
-	if m.Title != "" {
-		return m.Title
-	}
-	return "Blend for " + m.Skin.Name
-}
-
-// Batch scales the blend of a rank (1 is the best).
-func (m *MatchResult) Batch(rank int) (*batch.Batch, error) {
-	v, err := m.blend(rank)
-	if err != nil {
-		return nil, err
-	}
-	return m.setting.batchOf(m.title(), v, m.target)
-}
-
-// Card draws the blend of a rank (1 is the best) with the weights of its batch.
-func (m *MatchResult) Card(rank int, o CardOptions) (*swatches.Card, error) {
-	p, err := m.piece(rank)
-	if err != nil {
-		return nil, err
-	}
-	return p.card(o)
-}
-
-// piece is the blend of a rank, weighed out.
-func (m *MatchResult) piece(rank int) (*piece, error) {
-	v, err := m.blend(rank)
-	if err != nil {
-		return nil, err
-	}
-	b, err := m.Batch(rank)
-	if err != nil {
-		return nil, err
-	}
-	return &piece{m.setting, m.title(), v, m.target, b}, nil
-}
-
-func (m *MatchResult) blend(rank int) (*BlendView, error) {
-	if rank < 1 || rank > len(m.Blends) {
-		return nil, inputf("no blend ranks %d; 1 to %d is accepted", rank, len(m.Blends))
-	}
-	return &m.Blends[rank-1], nil
-}
-
 // deliver makes the card, the batch sheet and the data of the best blend.
 func (m *MatchResult) deliver(env *Env, o CardOptions) error {
-	c, err := m.Card(1, o)
+	best, err := m.one(1)
 	if err != nil {
 		return err
 	}
-	b, err := m.Batch(1)
-	if err != nil {
-		return err
-	}
-	if err := env.drawn("card", "png", swatches.Paper{}, c); err != nil {
-		return err
-	}
-	if err := env.deliver("sheet.txt", func(w io.Writer) error { return batch.Text(w, b) }); err != nil {
+	if err := best.deliver(env, "card", "sheet", "text", o); err != nil {
 		return err
 	}
 	return env.deliver("match.json", func(w io.Writer) error {
@@ -77,6 +23,22 @@ func (m *MatchResult) deliver(env *Env, o CardOptions) error {
 		}
 		return err
 	})
+}
+
+// deliver makes the card and the batch sheet of a blend.
+func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOptions) error {
+	c, err := r.Card(o)
+	if err != nil {
+		return err
+	}
+	b, err := r.Batch()
+	if err != nil {
+		return err
+	}
+	if err := env.drawn(card, "png", swatches.Paper{}, c); err != nil {
+		return err
+	}
+	return env.deliver(sheet+"."+sheetEndings[format], func(w io.Writer) error { return WriteSheet(w, b, format, c, false) })
 }
 
 // drawn delivers pages as name.png, name-2.png and so on, or all in name.pdf.

@@ -3,7 +3,7 @@ package job
 // desk is what the command line lends a job.
 var desk = &Env{Files: Disk}
 
-func blendOf(in BlendInput) (*BlendResult, error) {
+func blendOf(in Input) (*BlendResult, error) {
 	in.env = desk
 	return Blend(in)
 }

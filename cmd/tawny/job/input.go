@@ -20,46 +20,51 @@ import (
 // Input is what the jobs share, as a maker writes it. The zero value of each
 // field takes the default given.
 type Input struct {
-	Skin   string  `json:"skin"`
-	Site   string  `json:"site,omitempty"`         // where the skin is; default not said
-	Repeat float64 `json:"repeatDeltaE,omitempty"` // how well the skin's reading repeats, ΔE00; default by its kind
-	Target string  `json:"target"`
+	Skin   string
+	Site   string  // where the skin is; default not said
+	Repeat float64 // how well the skin's reading repeats, ΔE00; default by its kind
+	Target string
 
-	Load        float64 `json:"loadPercent,omitempty"`        // % w/w exactly; default 3 where neither Load nor LoadMax is given
-	LoadMax     float64 `json:"loadMaxPercent,omitempty"`     // % w/w at most, instead of Load
-	LoadMin     float64 `json:"loadMinPercent,omitempty"`     // % w/w at least, with LoadMax
-	Apply       string  `json:"apply,omitempty"`              // a coverage's name or mg/cm²; default smoothed
-	Tilt        float64 `json:"tiltDegrees,omitempty"`        // spread of flake tilt; default that of the coverage
-	ApplySpread float64 `json:"applySpreadPercent,omitempty"` // how much the amount put on varies, one standard error; default 25
-	Most        int     `json:"mostPowders,omitempty"`        // default 3
-	Keep        int     `json:"keep,omitempty"`               // blends reported; default 5
+	Parts []string // a stated blend, "name=percent of the product"; none is matched
+	Title string   // of the blend
+	Rank  int      // which of the blends found; default the best, 1
 
-	Drawer  string   `json:"drawer,omitempty"` // CSV file; default the built-in drawer
-	Only    []string `json:"only,omitempty"`
-	Without []string `json:"without,omitempty"`
-	Must    []string `json:"must,omitempty"`
-	AtMost  []string `json:"atMost,omitempty"`  // "name=percent"
-	AtLeast []string `json:"atLeast,omitempty"` // "name=percent"
-	Area    string   `json:"area,omitempty"`    // body, eyes or lips; default body
-	InStock bool     `json:"inStock,omitempty"` // keep to the grams on hand for the batch
-	CostMax float64  `json:"costMax,omitempty"` // powders of 100 g of product
+	Load        float64 // % w/w exactly; default 3 where neither Load nor LoadMax is given
+	LoadMax     float64 // % w/w at most, instead of Load
+	LoadMin     float64 // % w/w at least, with LoadMax
+	Apply       string  // a coverage's name or mg/cm²; default smoothed
+	Tilt        float64 // spread of flake tilt, degrees; default that of the coverage
+	ApplySpread float64 // how much the amount put on varies, one standard error in %; default 25
+	Most        int     // powders in a blend; default 3
+	Keep        int     // blends reported; default 5
 
-	Base       string  `json:"base,omitempty"` // a base's name or CSV file; default Everyday lotion
-	Grams      float64 `json:"grams,omitempty"`
-	Containers int     `json:"containers,omitempty"`
-	ML         float64 `json:"containerMl,omitempty"`
-	Balance    float64 `json:"balanceG,omitempty"` // step; default 0.01
+	Drawer  string // CSV file; default the built-in drawer
+	Only    []string
+	Without []string
+	Must    []string
+	AtMost  []string // "name=percent"
+	AtLeast []string // "name=percent"
+	Area    string   // body, eyes or lips; default body
+	InStock bool     // keep to the grams on hand for the batch
+	CostMax float64  // powders of 100 g of product
 
-	Bench Bench `json:"bench,omitzero"` // what only the batch sheet needs
+	Base       string // a base's name or CSV file; default Everyday lotion
+	Grams      float64
+	Containers int
+	ML         float64 // of one container
+	Balance    float64 // its step, g; default 0.01
 
-	Illuminant string   `json:"illuminant,omitempty"` // seen under; default D65
-	Observer   string   `json:"observer,omitempty"`   // default 2
-	Second     string   `json:"secondLight,omitempty"`
-	BothLights bool     `json:"bothLights,omitempty"` // match under both lights together
-	See        []string `json:"see,omitempty"`        // "diffuse=1", "45=0.5": directions to match with weights
+	Bench Bench // what only the batch sheet needs
 
-	Workers int `json:"-"`
+	Illuminant string   // seen under; default D65
+	Observer   string   // default 2
+	Second     string   // the light to compare with; default stage
+	BothLights bool     // match under both lights together
+	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
+	Workers int
+
+	weighOnly            bool // the skin may be left out: a batch sheet then predicts nothing
 	demo                 bool
 	demoDancer, demoLook string // where the invented data filled in
 
@@ -153,6 +158,9 @@ func (in Input) open() (*setting, error) {
 	s.optics.Index = s.base.Refraction
 	if s.optics.Index == 0 {
 		s.optics.Index = film.DefaultIndex
+	}
+	if s.weighOnly = in.weighOnly && in.Skin == ""; s.weighOnly {
+		in.Skin = "intermediate" // any will do; nothing of it is shown
 	}
 	if strings.TrimSpace(in.Skin) == "" {
 		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())

@@ -10,11 +10,9 @@ import (
 
 // LiveResult is what is seen while a slider moves.
 type LiveResult struct {
-	Skin       SkinView       `json:"skin"`
-	SkinD65    colour.LCh     `json:"skinD65"` // under D65/2, as the sliders set it
-	Target     *TargetView    `json:"target,omitempty"`
-	Conditions ConditionsView `json:"conditions"`
-	Blend      *BlendView     `json:"blend,omitempty"`
+	Wearing
+	SkinD65 colour.LCh `json:"skinD65"` // under D65/2, as the sliders set it
+	Blend   *BlendView `json:"blend,omitempty"`
 	// Reach says why the powders so far give no blend, or "".
 	Reach string `json:"reach,omitempty"`
 }
@@ -26,20 +24,18 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 	if err != nil {
 		return nil, err
 	}
-	r := &LiveResult{Skin: s.skinView(false), SkinD65: s.skin.Lab.LCh()}
-	r.Conditions = ConditionsView{Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt, Base: s.base.Name, BinderIndex: s.optics.Index}
-	if r.Conditions.LoadMin, r.Conditions.LoadMax, err = in.loads(); err != nil {
-		return nil, err
-	}
-	if in.Target == "" {
-		return r, nil
-	}
-	t, err := s.target(in.Target)
+	lo, hi, err := in.loads()
 	if err != nil {
 		return nil, err
 	}
-	r.Target = &t.view
-	if len(powders) == 0 {
+	var t *target
+	if in.Target != "" {
+		if t, err = s.target(in.Target); err != nil {
+			return nil, err
+		}
+	}
+	r := &LiveResult{Wearing: s.wearing(t, lo, hi), SkinD65: s.skin.Lab.LCh()}
+	if t == nil || len(powders) == 0 {
 		return r, nil
 	}
 	if err := s.openDrawer(); err != nil {

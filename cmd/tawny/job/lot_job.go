@@ -1,10 +1,6 @@
 package job
 
-import (
-	"context"
-	"fmt"
-	"strings"
-)
+import "context"
 
 var lotJob = &Job{
 	Name:  "lot",
@@ -51,7 +47,7 @@ func (r *LotResult) Show(s *Screen) {
 	if b := r.Blend; b != nil {
 		s.line("")
 		s.skinLine(&b.Skin)
-		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), recipe(&b.Old))
+		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), b.Old.shares(3))
 		s.line("Same      %s%s   %s", s.patch(b.Unchanged.Hex), labText(b.Unchanged.Lab), "the same recipe with the new lot")
 		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, inBrackets(b.Unchanged.Off))
 		if b.Kept {
@@ -60,21 +56,12 @@ func (r *LotResult) Show(s *Screen) {
 			s.notes(r.Notes)
 			return
 		}
-		s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), recipe(&b.Rematched))
+		s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), b.Rematched.shares(3))
 		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
 		s.fold("          ", b.Words)
 	}
 	s.added(r.Added, r.Powder)
 	s.notes(r.Notes)
-}
-
-// recipe writes a blend's powders with their per cent.
-func recipe(b *BlendView) string {
-	var parts []string
-	for _, p := range b.Parts {
-		parts = append(parts, fmt.Sprintf("%s %.3f %%", p.Powder, p.Percent))
-	}
-	return strings.Join(parts, " + ")
 }
 
 func inBrackets(s string) string {

@@ -13,35 +13,14 @@ import (
 
 // MatchResult is what a match found; --json prints it.
 type MatchResult struct {
-	Title      string         `json:"title,omitempty"`
-	Skin       SkinView       `json:"skin"`
-	Target     TargetView     `json:"target"`
-	Conditions ConditionsView `json:"conditions"`
-	Blends     []BlendView    `json:"blends"` // best first
-	Front      []BlendView    `json:"front"`  // the best of each number of powders
-	Search     search.Counts  `json:"search"`
-	Reach      *ReachView     `json:"reach,omitempty"`
-	Notes      []string       `json:"notes,omitempty"`
+	Wearing
+	Blends []BlendView   `json:"blends"` // best first
+	Front  []BlendView   `json:"front"`  // the best of each number of powders
+	Search search.Counts `json:"search"`
+	Reach  *ReachView    `json:"reach,omitempty"`
+	Notes  []string      `json:"notes,omitempty"`
 
-	setting *setting
-	target  *target
-	result  *search.Result
-}
-
-// ConditionsView says what a prediction holds for.
-type ConditionsView struct {
-	Light       string  `json:"light"`
-	SecondLight string  `json:"secondLight"`
-	Apply       float64 `json:"applyMgCm2"`
-	Coverage    string  `json:"coverage,omitempty"`
-	Tilt        float64 `json:"tiltDegrees"`
-	LoadMin     float64 `json:"loadMinPercent"`
-	LoadMax     float64 `json:"loadMaxPercent"`
-	Base        string  `json:"base"`
-	BinderIndex float64 `json:"binderIndex"`
-	Drawer      string  `json:"drawer"`
-	Powders     int     `json:"powders"` // to choose from
-	EqualWithin float64 `json:"equalWithinDeltaE00"`
+	result *search.Result
 }
 
 // BlendView is one blend and its predicted look on the skin.
@@ -76,6 +55,24 @@ type BlendView struct {
 	Uncertainty *UncertaintyView `json:"uncertainty"`
 
 	parts []film.Part
+}
+
+// names lists the powders.
+func (v *BlendView) names() string {
+	var names []string
+	for _, p := range v.Parts {
+		names = append(names, p.Powder)
+	}
+	return strings.Join(names, ", ")
+}
+
+// shares lists the powders with their per cent of the product.
+func (v *BlendView) shares(digits int) string {
+	var words []string
+	for _, p := range v.Parts {
+		words = append(words, fmt.Sprintf("%s %.*f %%", p.Powder, digits, p.Percent))
+	}
+	return strings.Join(words, " + ")
 }
 
 // PartView is one powder of a blend.
@@ -128,13 +125,8 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		}
 		return nil, input(err)
 	}
-	m := &MatchResult{Title: s.in.DemoTitle(), Skin: s.skinView(false), Target: t.view, setting: s, target: t, result: res, Search: res.Counts}
-	r = res.Request
-	m.Conditions = ConditionsView{
-		Light: r.Light.Name(), SecondLight: r.Second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
-		LoadMin: r.LoadLo, LoadMax: r.LoadHi, Base: s.base.Name, BinderIndex: s.optics.Index,
-		Drawer: orElse(s.in.Drawer, "built in"), Powders: len(s.drawer.Pigments), EqualWithin: r.Equal,
-	}
+	m := &MatchResult{Wearing: s.wearing(t, res.Request.LoadLo, res.Request.LoadHi), result: res, Search: res.Counts}
+	m.Conditions.EqualWithin = res.Request.Equal
 	for i, b := range res.Blends {
 		v, err := s.blendView(b, t)
 		if err != nil {

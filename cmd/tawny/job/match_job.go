@@ -144,11 +144,7 @@ func (s *Screen) blend(b *BlendView, target bool) {
 
 // blendLines writes a blend's powders, colour and cost.
 func (s *Screen) blendLines(b *BlendView, target bool) {
-	var parts []string
-	for _, p := range b.Parts {
-		parts = append(parts, fmt.Sprintf("%s %.2f %%", p.Powder, p.Percent))
-	}
-	s.line("%2d  %s%s", b.Rank, s.patch(b.Hex), strings.Join(parts, " + "))
+	s.line("%2d  %s%s", b.Rank, s.patch(b.Hex), b.shares(2))
 	off := ""
 	if target {
 		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)

@@ -3,12 +3,8 @@ package job
 import (
 	"context"
 	"fmt"
-	"io"
-	"strings"
 
-	"tawny/blend/batch"
 	"tawny/blend/mend"
-	"tawny/swatches"
 )
 
 // RangeInput asks for a graded range: the same target relative to each skin,
@@ -27,7 +23,7 @@ type RangeResult struct {
 	Counted bool         `json:"allSetsLookedAt"`
 	Shades  []RangeShade `json:"shades"`
 
-	pieces []*piece
+	blends []*BlendResult
 }
 
 // RangeShade is one skin of a range.
@@ -91,44 +87,20 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 		out.Shades = append(out.Shades, RangeShade{
 			Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
 		})
-		title := fmt.Sprintf("%s on %s", orElse(in.DemoTitle(), "Range"), s.skin.Name)
-		b, err := s.batchOf(title, v, targets[i])
-		if err != nil {
-			return nil, err
-		}
-		out.pieces = append(out.pieces, &piece{s, title, v, targets[i], b})
+		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
+		r.Title = fmt.Sprintf("%s on %s", orElse(r.Title, "Range"), s.skin.Name)
+		out.blends = append(out.blends, r)
 	}
 	return out, nil
 }
 
 // deliver makes a card and a batch sheet for each shade.
 func (r *RangeResult) deliver(env *Env, o CardOptions) error {
-	for i, p := range r.pieces {
-		c, err := p.card(o)
-		if err != nil {
-			return err
-		}
-		name := fmt.Sprintf("%d-%s", i+1, fileWord(p.s.skin.Class.String()))
-		if err := env.drawn(name, "png", swatches.Paper{}, c); err != nil {
-			return err
-		}
-		if err := env.deliver(name+".txt", func(w io.Writer) error { return batch.Text(w, p.batch) }); err != nil {
+	for i, b := range r.blends {
+		name := fmt.Sprintf("%d-%s", i+1, slug(b.Skin.Class))
+		if err := b.deliver(env, name, name, "text", o); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// fileWord makes a name fit for a file.
-func fileWord(s string) string {
-	word := strings.Map(func(r rune) rune {
-		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '-':
-			return r
-		case r >= 'A' && r <= 'Z':
-			return r + 'a' - 'A'
-		}
-		return '-'
-	}, s)
-	return strings.Trim(word, "-")
 }

@@ -2,7 +2,6 @@ package job
 
 import (
 	"io"
-	"strings"
 
 	"tawny/blend/batch"
 	"tawny/swatches"
@@ -14,15 +13,6 @@ var SheetFormats = []string{"text", "markdown", "html", "pdf"}
 
 // sheetEndings are the file endings of SheetFormats.
 var sheetEndings = map[string]string{"text": "txt", "markdown": "md", "html": "html", "pdf": "pdf"}
-
-// SheetFile names the file a format is written to.
-func SheetFile(format string) (string, error) {
-	ending, ok := sheetEndings[format]
-	if !ok {
-		return "", inputf("sheet format %q; %s is accepted", format, strings.Join(SheetFormats, ", "))
-	}
-	return "sheet." + ending, nil
-}
 
 // WriteSheet writes a batch sheet in a format. HTML and PDF carry the swatch
 // card, where there is one.

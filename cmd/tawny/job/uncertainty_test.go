@@ -15,7 +15,8 @@ import (
 // worn is the uncertainty of one stated blend.
 func worn(t testing.TB, in Input, parts ...string) *UncertaintyView {
 	t.Helper()
-	r, err := blendOf(BlendInput{Input: in, Parts: parts})
+	in.Parts = parts
+	r, err := blendOf(in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +81,8 @@ func TestUncertaintyOfApplication(t *testing.T) {
 		t.Errorf("eight times the spread: %g times the part", r)
 	}
 	for _, in := range []Input{{Skin: "light", ApplySpread: -1}, {Skin: "light", ApplySpread: 100}, {Skin: "light", Repeat: -1}, {Skin: "light", Repeat: math.NaN()}} {
-		if _, err := blendOf(BlendInput{Input: in, Parts: []string{"bronze=1"}}); !errors.Is(err, ErrInput) {
+		in.Parts = []string{"bronze=1"}
+		if _, err := blendOf(in); !errors.Is(err, ErrInput) {
 			t.Errorf("%+v: %v", in, err)
 		}
 	}
