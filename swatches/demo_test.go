@@ -73,7 +73,8 @@ func shimmerCard(tone string, m mix, v *colour.Viewing) *Card {
 		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: p.powder, Percent: p.percent, Grams: p.percent * 2.5})
 		c.Blend.LoadPercent += p.percent
 	}
-	g, err := shimmer.GrainOf(c.Coverages[1].Film, c.Scene)
+	cov := film.Coverages[1]
+	g, err := film.Glints(wornOn(tone, cov.MgPerCM2, cov.SigmaDeg, m))
 	if err != nil {
 		panic(err)
 	}

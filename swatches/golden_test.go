@@ -10,6 +10,7 @@ import (
 	"slices"
 	"testing"
 
+	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches/shimmer"
 )
@@ -43,7 +44,7 @@ func plainFilm(level, cover, tilt, micron float64) *shimmer.Film {
 		red[i] = cover * 0.4 * x * x * x
 	}
 	if cover > 0 {
-		s := shimmer.Size{D10: micron / 2.2, D50: micron, D90: micron * 2.2}
+		s := film.Size{D10: micron / 2.2, D50: micron, D90: micron * 2.2}
 		f.Flakes = []shimmer.Flakes{
 			{Name: "yellow", PerCM2: s.PerCM2(cover * 0.6), Size: s, Beam: []shimmer.Beam{{P: yellow}}},
 			{Name: "red", PerCM2: s.PerCM2(cover * 0.4), Size: s, Beam: []shimmer.Beam{{P: red}}},

@@ -24,8 +24,10 @@ const (
 	glintLampRad = 3 * math.Pi / 180
 	glintEyeRad  = 0.004
 	glintUM      = 0.55
-	glintSpotMM  = 0.116
 )
+
+// SpotMM is the finest spot an eye tells apart, mm across.
+const SpotMM = 0.116
 
 // Where the light of one spot differs from the next by less than the first
 // share of its mean the eye sees a sheen, by more than the second single
@@ -62,7 +64,7 @@ func Glints(w Worn) (Glint, error) {
 	f, _, _ := w.layer()
 	v := &c.Views[0]
 	scene := NewGlintScene(index, l.Tilt, v)
-	spot := math.Pi / 4 * glintSpotMM * glintSpotMM / 100 / math.Cos(v.AirDeg*math.Pi/180) // cm² of skin
+	spot := math.Pi / 4 * SpotMM * SpotMM / 100 / math.Cos(v.AirDeg*math.Pi/180) // cm² of skin
 	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
 	var g Glint
 	variance := 0.0
@@ -72,7 +74,7 @@ func Glints(w Worn) (Glint, error) {
 		if !o.Flake || mass == 0 {
 			continue
 		}
-		z := sizeOf(p.Pigment)
+		z := SizeOf(p.Pigment)
 		n := mass * scene.PerMass(p.Pigment)
 		if !(n > 0) {
 			return Glint{}, fmt.Errorf("powder %q: its flakes cannot be counted without sizes and face area", p.Pigment.Name)
@@ -124,49 +126,26 @@ func (s *GlintScene) PerMass(g *palette.Pigment) float64 {
 	if !g.Optics.Flake || !(g.D50 > 0) {
 		return 0
 	}
-	z := sizeOf(g)
-	const cm2 = 1e-8 // in a µm²
-	flakes := g.Optics.FaceArea / (math.Pi / 4 * z.moment(2) * cm2)
-	return flakes * s.chance * math.Pi * (s.steady + s.diffraction*z.moment(-2))
-}
-
-// flakeSize is a log-normal distribution of diameters. Percentiles are by
-// volume, as grades are sold; flakes of one powder being about equally thick,
-// volume counts as face area.
-type flakeSize struct{ median, spread float64 } // µm and of ln d, weighted by area
-
-func sizeOf(g *palette.Pigment) flakeSize {
-	z := flakeSize{median: g.D50}
-	if g.D10 > 0 && g.D90 > g.D10 {
-		const z90 = 1.2815515655446004 // the standard normal's 90 % point
-		z.spread = math.Log(g.D90/g.D10) / (2 * z90)
-	}
-	return z
-}
-
-// moment returns the mean of dᵏ over the number of flakes, µmᵏ: by number
-// ln d is normal about ln median − 2·spread².
-func (z flakeSize) moment(k float64) float64 {
-	v := z.spread * z.spread
-	return math.Exp(k*(math.Log(z.median)-2*v) + k*k*v/2)
+	z := SizeOf(g)
+	return z.PerCM2(g.Optics.FaceArea) * s.chance * math.Pi * (s.steady + s.diffraction*z.Moment(-2))
 }
 
 // unevenness returns E[b²]/E[b]² of the brightness of glints. A flake shows in
 // proportion to its Ω and is then as bright as d²/Ω, so this is
 // ⟨d⁴/Ω⟩⟨Ω⟩ / ⟨d²⟩² over the number of flakes.
-func (z flakeSize) unevenness(steady, diffraction float64) float64 {
+func (z Size) unevenness(steady, diffraction float64) float64 {
 	// ⟨d⁴/Ω⟩ in ln d by the trapezium rule, which for a Gaussian is good to
 	// every digit.
 	const points, reach = 60, 8.0
-	sum, all := 0.0, 0.0
-	middle := math.Log(z.median) - 2*z.spread*z.spread
+	sum, all, spread := 0.0, 0.0, z.Spread()
+	middle := math.Log(z.D50) - 2*spread*spread
 	for i := -points; i <= points; i++ {
 		u := reach * float64(i) / points
 		// The integrand leans towards large flakes; centre on its own peak.
-		d := math.Exp(middle + 4*z.spread*z.spread + z.spread*u)
+		d := math.Exp(middle + 4*spread*spread + spread*u)
 		w := math.Exp(-u * u / 2)
 		sum += w / (steady + diffraction/(d*d))
 		all += w
 	}
-	return z.moment(4) * sum / all * (steady + diffraction*z.moment(-2)) / (z.moment(2) * z.moment(2))
+	return z.Moment(4) * sum / all * (steady + diffraction*z.Moment(-2)) / (z.Moment(2) * z.Moment(2))
 }

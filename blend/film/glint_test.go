@@ -45,14 +45,14 @@ func TestGlintsByThrowingFlakes(t *testing.T) {
 
 // The moments of the size distribution against draws, and the percentiles.
 func TestFlakeSizes(t *testing.T) {
-	z := sizeOf(&palette.Pigment{D10: 10, D50: 24, D90: 55})
+	z := Size{10, 24, 55}
 	rng := rand.New(rand.NewPCG(2, 51))
 	var area, inverse, even, evenSquare float64
 	const steady, diffraction = 0.003, 0.3
 	const draws = 1_000_000
 	for range draws {
 		// By number.
-		d := z.median * math.Exp(-2*z.spread*z.spread+z.spread*rng.NormFloat64())
+		d := z.D50 * math.Exp(-2*z.Spread()*z.Spread()+z.Spread()*rng.NormFloat64())
 		area += d * d
 		inverse += 1 / (d * d)
 		omega := steady + diffraction/(d*d)
@@ -64,8 +64,8 @@ func TestFlakeSizes(t *testing.T) {
 		got, want float64
 		within    float64
 	}{
-		{"⟨d²⟩", z.moment(2), area / draws, 0.01},
-		{"⟨d⁻²⟩", z.moment(-2), inverse / draws, 0.02},
+		{"⟨d²⟩", z.Moment(2), area / draws, 0.01},
+		{"⟨d⁻²⟩", z.Moment(-2), inverse / draws, 0.02},
 		{"E[b²]/E[b]²", z.unevenness(steady, diffraction), evenSquare / draws * even / draws / (area / draws * area / draws), 0.15},
 	} {
 		if math.Abs(c.got/c.want-1) > c.within {
@@ -73,7 +73,7 @@ func TestFlakeSizes(t *testing.T) {
 		}
 	}
 	// Nine tenths of the area is in flakes under d90, by the distribution itself.
-	if d90 := z.median * math.Exp(1.2815515655446004*z.spread); math.Abs(d90/55-1) > 0.05 {
+	if d90 := z.D50 * math.Exp(z90*z.Spread()); math.Abs(d90/55-1) > 0.05 {
 		t.Errorf("d90 %.1f µm, want 55", d90)
 	}
 }

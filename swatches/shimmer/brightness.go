@@ -1,6 +1,10 @@
 package shimmer
 
-import "math"
+import (
+	"math"
+
+	"tawny/blend/film"
+)
 
 // brightness is how bright the glints of one size of flake are against their
 // mean. A flake shows in proportion to its Ω, which is a steady part for lamp
@@ -15,14 +19,14 @@ type brightness struct {
 
 const brightnessSteps = 1024
 
-func newBrightness(z Size, steady, diffraction float64) *brightness {
-	b := &brightness{steady: steady / (steady + diffraction*z.moment(-2))}
+func newBrightness(z film.Size, steady, diffraction float64) *brightness {
+	b := &brightness{steady: steady / (steady + diffraction*z.Moment(-2))}
 	mean := 0.0
 	for part, weight := range [2]float64{b.steady, 1 - b.steady} {
 		for i := range b.table[part] {
 			// The middle of the step in probability.
 			u := (float64(i) + 0.5) / brightnessSteps
-			d := z.atQuantile(math.Sqrt2*math.Erfinv(2*u-1), -2*float64(part))
+			d := atQuantile(z, math.Sqrt2*math.Erfinv(2*u-1), -2*float64(part))
 			v := d * d / (steady + diffraction/(d*d))
 			b.table[part][i] = v
 			mean += weight * v / brightnessSteps

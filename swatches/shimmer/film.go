@@ -29,7 +29,7 @@ type Film struct {
 type Flakes struct {
 	Name   string
 	PerCM2 float64 // flakes in the film over each cm² of skin
-	Size   Size
+	Size   film.Size
 	Beam   []Beam // by rising LocalDeg
 }
 
@@ -72,7 +72,7 @@ func (k *Flakes) check() error {
 	if !(k.PerCM2 >= 0 && k.PerCM2 < 1e12) {
 		return fmt.Errorf("%s has %g flakes in a cm²; 0 to 10¹² are accepted", k.Name, k.PerCM2)
 	}
-	if err := k.Size.check(); err != nil {
+	if err := checkSize(k.Size); err != nil {
 		return fmt.Errorf("%s: %w", k.Name, err)
 	}
 	if len(k.Beam) == 0 {

@@ -1,6 +1,10 @@
 package shimmer
 
-import "math"
+import (
+	"math"
+
+	"tawny/blend/film"
+)
 
 // glintNM is the wavelength, nm, that diffraction is reckoned at: the eye's
 // most sensitive.
@@ -21,8 +25,8 @@ func blur2(lampDeg float64) (steady, diffraction float64) {
 }
 
 // meanOmega returns the mean of Ω over the number of flakes, sr.
-func (s Size) meanOmega(steady, diffraction float64) float64 {
-	return math.Pi * (steady + diffraction*s.moment(-2))
+func meanOmega(s film.Size, steady, diffraction float64) float64 {
+	return math.Pi * (steady + diffraction*s.Moment(-2))
 }
 
 // GlintsPerCM2 returns how many flakes on each cm² of flat skin send the key
@@ -49,5 +53,5 @@ func GlintsPerCM2(f *Film, s Scene) (float64, error) {
 
 // glints returns N of one kind of flake, per cm² of skin.
 func (g *lobe) glints(k *Flakes, n, steady, diffraction float64) float64 {
-	return k.PerCM2 * g.d * g.cosTilt * k.Size.meanOmega(steady, diffraction) / (4 * n * n * g.cosLocal)
+	return k.PerCM2 * g.d * g.cosTilt * meanOmega(k.Size, steady, diffraction) / (4 * n * n * g.cosLocal)
 }

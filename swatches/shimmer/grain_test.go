@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"testing"
+
+	"tawny/blend/film"
 )
 
 // Every bright grade of the built-in drawer at 5 % and 1 mg/cm² is named as the trade
@@ -26,11 +28,7 @@ func TestGrainWords(t *testing.T) {
 			case g.D50 > 50:
 				want = "sparkle"
 			}
-			f, err := Of(worn(t, tone, 1, map[string]float64{name: 5}))
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, err := GrainOf(f, Scene{})
+			got, err := film.Glints(worn(t, tone, 1, map[string]float64{name: 5}))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -44,16 +42,17 @@ func TestGrainWords(t *testing.T) {
 // The contrast is what a picture of the film shows: the spread of spots over
 // their mean, spots of the eye's size cut from a large flat picture.
 func TestGrainIsThePicturesContrast(t *testing.T) {
-	f, err := Of(worn(t, "light", 1, blends["gold pearl"]))
+	w := worn(t, "light", 1, blends["gold pearl"])
+	f, err := Of(w)
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, err := GrainOf(f, Scene{})
+	want, err := film.Glints(w)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Square spots of the same area, 4 × 4 pixels.
-	side := spotMM * math.Sqrt(math.Pi/4)
+	side := film.SpotMM * math.Sqrt(math.Pi/4)
 	const n = 640
 	p, err := Render(f, Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}, Options{Width: n, Height: n, MMPerPixel: side / 4, Seed: 11})
 	if err != nil {

@@ -92,7 +92,7 @@ func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Fl
 	if p.Optics.FaceArea <= 0 {
 		return nil, fmt.Errorf("its face area per mass is not known")
 	}
-	size := Size{p.D10, p.D50, p.D90}
+	size := film.SizeOf(p)
 	n := size.PerCM2(m * p.Optics.FaceArea)
 	// The directions that the powder's optics are known in, by rising local
 	// angle: 75°, 45° and 15° from the mirror; 110° is 75° over again.

@@ -142,7 +142,7 @@ func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
 		r.shift[i] = c.next()
 	}
 	steady, diffraction := blur2(s.LampDeg)
-	known := map[Size]*brightness{}
+	known := map[film.Size]*brightness{}
 	for i := range f.Flakes {
 		z := f.Flakes[i].Size
 		if known[z] == nil {
@@ -193,7 +193,7 @@ func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
 		perPixel += count
 		line.kinds[k].upTo = perPixel
 		// D cancels between the light and the number of glints that share it.
-		share := kf.PerCM2 * g.cosTilt * kf.Size.meanOmega(steady, diffraction) / (4 * n * n * g.cosLocal) * area
+		share := kf.PerCM2 * g.cosTilt * meanOmega(kf.Size, steady, diffraction) / (4 * n * n * g.cosLocal) * area
 		if share > 0 {
 			add(&line.kinds[k].energy, seen, key*g.bare/share)
 		}

@@ -83,7 +83,7 @@ func TestFillAlone(t *testing.T) {
 // 24.32°).
 func TestGlintCountByHand(t *testing.T) {
 	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
-	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
+	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
 	rad := math.Pi / 180
 	s := math.Tan(sigma * rad)
 	tilt, local := 4.43*rad, 24.32*rad
@@ -136,7 +136,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 // Where there are too many glints to tell apart, part of them is added as an
 // even light; the mean and the count must not notice.
 func TestManyGlintsKeepTheMean(t *testing.T) {
-	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: Size{4, 8, 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
 	s := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}
 	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
 	if err != nil {
@@ -180,7 +180,7 @@ func TestNoAllocationPerPixel(t *testing.T) {
 
 func TestBadScenesAreRefused(t *testing.T) {
 	good := func() *Film {
-		return &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 1e5, Size: Size{D50: 20}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+		return &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 1e5, Size: film.Size{D50: 20}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
 	}
 	o := Options{Width: 4, Height: 4}
 	for want, try := range map[string]func(f *Film, s *Scene, o *Options){
@@ -190,8 +190,8 @@ func TestBadScenesAreRefused(t *testing.T) {
 		"no beam":       func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = nil },
 		"do not rise":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = make([]Beam, 2) },
 		"flakes in a":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].PerCM2 = math.Inf(1) },
-		"median flake":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = Size{} },
-		"rising sizes":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = Size{30, 20, 40} },
+		"median flake":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = film.Size{} },
+		"rising sizes":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = film.Size{D10: 30, D50: 20, D90: 40} },
 		"index":         func(f *Film, s *Scene, o *Options) { f.Index = 0.5 },
 		"light's angle": func(f *Film, s *Scene, o *Options) { s.LightDeg = 90 },
 		"lamp":          func(f *Film, s *Scene, o *Options) { s.LampDeg = math.NaN() },

@@ -37,7 +37,8 @@ func (in Input) shimmer(ctx context.Context, width, height int, mmPerPixel float
 	if err != nil {
 		return nil, err
 	}
-	worn, err := shimmer.Of(s.worn(parts, s.apply, s.tilt))
+	w := s.worn(parts, s.apply, s.tilt)
+	worn, err := shimmer.Of(w)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -46,7 +47,7 @@ func (in Input) shimmer(ctx context.Context, width, height int, mmPerPixel float
 		return nil, input(err)
 	}
 	p := &ShimmerPicture{image: image.NewRGBA(image.Rect(0, 0, width, height))}
-	grain, err := shimmer.GrainOf(worn, shimmer.Scene{})
+	grain, err := film.Glints(w)
 	if err != nil {
 		return nil, input(err)
 	}

@@ -131,12 +131,8 @@ func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Spar
 	if !shows {
 		return swatches.Sparkle{None: why == ""}, nil
 	}
-	f, err := shimmer.Of(s.worn(parts, apply, tilt))
-	if err != nil {
-		return swatches.Sparkle{}, input(err)
-	}
-	grain, err := shimmer.GrainOf(f, shimmer.Scene{})
-	return swatches.Sparkle{Word: grain.Word, PerCM2: grain.PerCM2}, input(err)
+	g, err := film.Glints(s.worn(parts, apply, tilt))
+	return swatches.Sparkle{Word: g.Word, PerCM2: g.PerCM2}, input(err)
 }
 
 // shimmer says how much the flakes sparkle and, where lit is set, puts them
