@@ -14,9 +14,9 @@ func TestMissingWords(t *testing.T) {
 		want string
 	}{
 		{Lab{L: 60, A: 12, B: 16}, "lighter"},
-		{Lab{L: 40, A: 12, B: 16}, "deeper"},
+		{Lab{L: 40, A: 12, B: 16}, "darker"},
 		{Lab{L: 50, A: 18, B: 24}, "stronger"},
-		{Lab{L: 50, A: 6, B: 8}, "duller"},
+		{Lab{L: 50, A: 6, B: 8}, "greyer"},
 		{LCh{L: 50, C: 20, H: 75}.Lab(), "yellower"},
 		{LCh{L: 50, C: 20, H: 30}.Lab(), "redder"},
 		{LCh{L: 50.1, C: 20, H: 53}.Lab(), ""},
@@ -26,7 +26,7 @@ func TestMissingWords(t *testing.T) {
 		}
 	}
 	m := MissingOf(from, Lab{L: 44, A: 20, B: 14})
-	if !strings.Contains(m.Words, "redder") || !strings.Contains(m.Words, "deeper") || math.Abs(m.DL+6) > 1e-12 {
+	if !strings.Contains(m.Words, "redder") || !strings.Contains(m.Words, "darker") || math.Abs(m.DL+6) > 1e-12 {
 		t.Errorf("%+v", m)
 	}
 	// Hue names go round the circle and back.

@@ -1,6 +1,10 @@
 package colour
 
-import "math"
+import (
+	"math"
+	"sort"
+	"strings"
+)
 
 // DifferenceWords says what a ΔE00 means to someone looking at two patches side
 // by side on skin of lightness L*. On light skin the steps are 0.5 (common
@@ -42,39 +46,57 @@ func JustSeen(skinL float64) float64 {
 	return justSeenLight + t*(justSeenDark-justSeenLight)
 }
 
+// Pair is the two words for a change of one part of a colour.
+type Pair struct{ Up, Down string }
+
+// Of returns the word for a change, Up for 0.
+func (p Pair) Of(change float64) string {
+	if change < 0 {
+		return p.Down
+	}
+	return p.Up
+}
+
+// The words for a difference, the same wherever one is told.
+var (
+	LightnessWords = Pair{"lighter", "darker"}
+	ChromaWords    = Pair{"stronger", "greyer"}
+	WarmthWords    = Pair{"warmer", "cooler"} // of hue on skin: towards yellow, towards red
+)
+
+// HueWords are for a turn of hue at a: each is the next of red, yellow, green
+// and blue (0°, 90°, 180°, 270°) that way.
+func HueWords(hue float64) Pair {
+	names := [4]string{"redder", "yellower", "greener", "bluer"}
+	q := int(math.Floor(hue/90)) & 3 // between names q and q+1
+	return Pair{names[(q+1)&3], names[q]}
+}
+
+// toldTerm is the least part of a difference that is put into words.
+const toldTerm = 0.5
+
+// turns are the words for the parts of a turn from one colour to another, the
+// largest first; those under toldTerm are left out.
+func turns(from, to Lab, lightness, chroma, hue float64) (words []string) {
+	a, b := from.LCh().H, to.LCh().H
+	terms := []struct {
+		size float64
+		word Pair
+	}{{lightness, LightnessWords}, {chroma, ChromaWords}, {hue, HueWords(a + HueTurn(a, b)/2)}}
+	sort.SliceStable(terms, func(i, j int) bool { return math.Abs(terms[i].size) > math.Abs(terms[j].size) })
+	for _, t := range terms {
+		if math.Abs(t.size) >= toldTerm {
+			words = append(words, t.word.Of(t.size))
+		}
+	}
+	return words
+}
+
 // TurnWords says how a colour differs from another in a maker's words, with
 // the two largest of the lightness, chroma and hue terms of CIEDE2000. Terms
 // under half a unit are left out; "" where all are.
 func TurnWords(from, to Lab) string {
 	l, c, h := Parts00(from, to)
-	// Hue counts up from red through yellow, so for skin a rise is yellower.
-	terms := [3]struct {
-		size     float64
-		up, down string
-	}{{l, "lighter", "darker"}, {c, "stronger", "greyer"}, {h, "yellower", "redder"}}
-	if hue := to.LCh().H; hue > 105 && hue < 345 {
-		terms[2].up, terms[2].down = "further round to blue", "further round to green"
-	}
-	words := ""
-	for range 2 {
-		best := -1
-		for i, t := range terms {
-			if math.Abs(t.size) >= 0.5 && (best < 0 || math.Abs(t.size) > math.Abs(terms[best].size)) {
-				best = i
-			}
-		}
-		if best < 0 {
-			break
-		}
-		word := terms[best].up
-		if terms[best].size < 0 {
-			word = terms[best].down
-		}
-		if words != "" {
-			words += " and "
-		}
-		words += word
-		terms[best].size = 0
-	}
-	return words
+	words := turns(from, to, l, c, h)
+	return strings.Join(words[:min(2, len(words))], " and ")
 }

@@ -93,11 +93,7 @@ func (f *Fit) judge(w *work) {
 		}
 	}
 	if slope, sure := f.trend(w); sure {
-		turn := "lighter"
-		if slope < 0 {
-			turn = "darker"
-		}
-		f.worse(WithCare, "the readings turn %s than the fit as the load rises: grains may crowd or clump; keep to loads near those used", turn)
+		f.worse(WithCare, "the readings turn %s than the fit as the load rises: grains may crowd or clump; keep to loads near those used", colour.LightnessWords.Of(slope))
 	}
 	for i := range w.obs {
 		if w.obs[i].FromLab {

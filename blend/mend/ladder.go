@@ -61,7 +61,7 @@ func Ladder(middle colour.Lab, step float64) ([]Rung, error) {
 		h[i].by, h[i].ok = along(90, func(by float64) colour.LCh { return colour.LCh{L: at.L, C: at.C, H: at.H + sign*by} })
 		l[i].by, c[i].by, h[i].by = sign*l[i].by, sign*c[i].by, sign*h[i].by
 	}
-	up, down := colour.HueWords(at, at)
+	axes := [3]colour.Pair{colour.LightnessWords, colour.ChromaWords, colour.HueWords(at.H)}
 	var rungs []Rung
 	for i := range l {
 		for j := range c {
@@ -72,9 +72,9 @@ func Ladder(middle colour.Lab, step float64) ([]Rung, error) {
 				r := Rung{L: i - 1, C: j - 1, H: k - 1}
 				r.Lab = colour.LCh{L: at.L + l[i].by, C: at.C + c[j].by, H: math.Mod(at.H+h[k].by+360, 360)}.Lab()
 				var words []string
-				for axis, w := range [3][3]string{{"deeper", "", "lighter"}, {"duller", "", "stronger"}, {down, "", up}} {
-					if name := w[[3]int{i, j, k}[axis]]; name != "" {
-						words = append(words, name)
+				for axis, steps := range [3]int{r.L, r.C, r.H} {
+					if steps != 0 {
+						words = append(words, axes[axis].Of(float64(steps)))
 					}
 				}
 				if r.Words = strings.Join(words, ", "); r.Words == "" {

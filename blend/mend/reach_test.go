@@ -104,7 +104,7 @@ func TestReachFarAway(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Reached || !strings.Contains(got.Missing.Words, "deeper") || got.Together == nil || got.Together.Reaches {
+	if got.Reached || !strings.Contains(got.Missing.Words, "darker") || got.Together == nil || got.Together.Reaches {
 		t.Errorf("%+v", got)
 	}
 	if got.Together != nil && len(got.Powders) > 0 && got.Together.DeltaE00 > got.Powders[0].DeltaE00+0.01 {

@@ -225,7 +225,7 @@ func (s *setting) oilShare() float64 {
 // undertoneWords compares the hue of a worn blend with that of the bare skin.
 func undertoneWords(bare, worn colour.Lab) string {
 	short := undertoneShort(bare, worn)
-	for _, word := range []string{"warmer", "cooler"} {
+	for _, word := range []string{colour.WarmthWords.Up, colour.WarmthWords.Down} {
 		if rest, ok := strings.CutPrefix(short, word); ok {
 			return word + " than the skin" + rest
 		}
@@ -235,14 +235,12 @@ func undertoneWords(bare, worn colour.Lab) string {
 
 // undertoneShort is undertoneWords for a narrow column.
 func undertoneShort(bare, worn colour.Lab) string {
-	d := math.Remainder(worn.LCh().H-bare.LCh().H, 360)
+	d := colour.HueTurn(bare.LCh().H, worn.LCh().H)
 	switch {
 	case worn.Chroma() < 3:
 		return "almost colourless"
-	case d > 2:
-		return fmt.Sprintf("warmer by\u00a0%.0f°", d)
-	case d < -2:
-		return fmt.Sprintf("cooler by\u00a0%.0f°", -d)
+	case math.Abs(d) > 2:
+		return fmt.Sprintf("%s by\u00a0%.0f°", colour.WarmthWords.Of(d), math.Abs(d))
 	}
 	return "as warm as skin"
 }

@@ -12,7 +12,7 @@ import (
 func TestTargetInWords(t *testing.T) {
 	for text, want := range map[string]string{
 		"skin:+1,+4,+5":            "1 lighter, 4 stronger, 5° warmer",
-		"skin:-2,-0.5,-3":          "2 deeper, 0.5 greyer, 3° cooler",
+		"skin:-2,-0.5,-3":          "2 darker, 0.5 greyer, 3° cooler",
 		"skin:0,3,0":               "3 stronger",
 		"skin:0,0,0":               "the skin itself",
 		"#c68642":                  "colour #c68642",
@@ -50,7 +50,7 @@ func TestExtrapolationIsTold(t *testing.T) {
 	told := func(where string, remarks []string) {
 		t.Helper()
 		all := strings.Join(remarks, " ")
-		if !strings.Contains(all, "outside those the model was fitted to") || strings.Contains(all, "deeper") {
+		if !strings.Contains(all, "outside those the model was fitted to") || strings.Contains(all, "darker") || strings.Contains(all, "deeper") {
 			t.Errorf("%s says %q", where, all)
 		}
 	}

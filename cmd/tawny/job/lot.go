@@ -244,20 +244,13 @@ func (r *LotResult) words() {
 
 // turn names the parts of a shade shift of half a unit or more.
 func (s ShadeView) turn() string {
-	// Round the hue circle: red at 0°, yellow at 90°, green at 180°, blue at 270°.
-	names := [4]string{"red", "yellow", "green", "blue"}
-	quarter := int(math.Floor(s.hue/90)) & 3
-	up, down := names[(quarter+1)&3], names[quarter]
 	var list []string
 	for _, p := range []struct {
-		by       float64
-		up, down string
-	}{{s.DL, "lighter", "darker"}, {s.DC, "stronger in colour", "greyer"}, {s.DH, "turned towards " + up, "turned towards " + down}} {
-		switch {
-		case p.by >= 0.5:
-			list = append(list, p.up)
-		case p.by <= -0.5:
-			list = append(list, p.down)
+		by   float64
+		word colour.Pair
+	}{{s.DL, colour.LightnessWords}, {s.DC, colour.ChromaWords}, {s.DH, colour.HueWords(s.hue)}} {
+		if math.Abs(p.by) >= 0.5 {
+			list = append(list, p.word.Of(p.by))
 		}
 	}
 	return strings.Join(list, ", ")

@@ -188,7 +188,7 @@ func TestShadeTurns(t *testing.T) {
 	for _, c := range []struct {
 		hue, dh float64
 		want    string
-	}{{60, 1, "turned towards yellow"}, {60, -1, "turned towards red"}, {100, 1, "turned towards green"}, {100, -1, "turned towards yellow"}, {290, -1, "turned towards blue"}, {290, 1, "turned towards red"}, {60, 0.1, ""}} {
+	}{{60, 1, "yellower"}, {60, -1, "redder"}, {100, 1, "greener"}, {100, -1, "yellower"}, {290, -1, "bluer"}, {290, 1, "redder"}, {60, 0.1, ""}} {
 		if got := (ShadeView{DH: c.dh, hue: c.hue}).turn(); got != c.want {
 			t.Errorf("hue %g°, ΔH* %g: %q, want %q", c.hue, c.dh, got, c.want)
 		}

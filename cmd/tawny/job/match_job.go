@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"tawny/colour"
 )
 
 var matchJob = &Job{
@@ -171,17 +173,8 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 
 // shiftWords says a shift from the bare skin.
 func shiftWords(d LChShift) string {
-	word := func(x float64, up, down string) string {
-		if x < 0 {
-			return fmt.Sprintf("%.1f %s", -x, down)
-		}
-		return fmt.Sprintf("%.1f %s", x, up)
-	}
-	turn := fmt.Sprintf("%.0f° warmer", d.DH)
-	if d.DH < 0 {
-		turn = fmt.Sprintf("%.0f° cooler", -d.DH)
-	}
-	return fmt.Sprintf("%s, %s, %s than the skin", word(d.DL, "lighter", "darker"), word(d.DC, "stronger", "greyer"), turn)
+	return fmt.Sprintf("%.1f %s, %.1f %s, %.0f° %s than the skin",
+		math.Abs(d.DL), colour.LightnessWords.Of(d.DL), math.Abs(d.DC), colour.ChromaWords.Of(d.DC), math.Abs(d.DH), colour.WarmthWords.Of(d.DH))
 }
 
 func countWords(n int) string {

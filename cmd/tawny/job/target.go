@@ -35,7 +35,7 @@ type LChShift struct {
 
 func shiftBetween(from, to colour.Lab) LChShift {
 	a, b := from.LCh(), to.LCh()
-	return LChShift{b.L - a.L, b.C - a.C, math.Remainder(b.H-a.H, 360)}
+	return LChShift{b.L - a.L, b.C - a.C, colour.HueTurn(a.H, b.H)}
 }
 
 // words says a shift in a maker's words: "1 lighter, 4 stronger, 5° warmer".
@@ -43,16 +43,12 @@ func shiftBetween(from, to colour.Lab) LChShift {
 func (d LChShift) words() string {
 	var list []string
 	for _, part := range []struct {
-		by       float64
-		unit     string
-		up, down string
-	}{{d.DL, "", "lighter", "deeper"}, {d.DC, "", "stronger", "greyer"}, {d.DH, "°", "warmer", "cooler"}} {
-		word := part.up
-		if part.by < 0 {
-			word = part.down
-		}
+		by   float64
+		unit string
+		word colour.Pair
+	}{{d.DL, "", colour.LightnessWords}, {d.DC, "", colour.ChromaWords}, {d.DH, "°", colour.WarmthWords}} {
 		if part.by != 0 {
-			list = append(list, fmt.Sprintf("%.4g%s %s", math.Abs(part.by), part.unit, word))
+			list = append(list, fmt.Sprintf("%.4g%s %s", math.Abs(part.by), part.unit, part.word.Of(part.by)))
 		}
 	}
 	if len(list) == 0 {

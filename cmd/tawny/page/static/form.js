@@ -8,8 +8,8 @@ const presets = () => form.elements.preset;
 
 const slideText = {
   "to-h": (v) => v === 0 ? "as the skin" : `${Math.abs(v)}° ${v > 0 ? "warmer" : "cooler"}`,
-  "to-l": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "lighter" : "deeper"}`,
-  "to-c": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "stronger" : "softer"}`,
+  "to-l": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "lighter" : "darker"}`,
+  "to-c": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "stronger" : "greyer"}`,
   "load": (v) => `${fixed(v)} % of the product`,
   "turn": (v) => `${v}° each way`,
   "skin-l": (v) => fixed(v), "skin-c": (v) => fixed(v), "skin-h": (v) => `${fixed(v)}°`,
