@@ -109,9 +109,6 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	if err := palette.CheckName(p.Name); err != nil {
 		return nil, inputf("{name} %q: %w", short(p.Name), err)
 	}
-	if math.IsNaN(in.Price) || in.Price < 0 || math.IsNaN(in.Stock) || in.Stock < 0 {
-		return nil, inputf("price %g and stock %g; at least 0 is accepted", in.Price, in.Stock)
-	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := env.coatOf(like, in.Drawer)
 	if err != nil {

@@ -147,7 +147,6 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "x", Like: "gold", Photo: PhotoInput{File: "none.jpg"}}, "no such file"},
 		{AddInput{Name: "x", Like: "red oxide", Colour: "lab:40,30,20"}, "no coated flake"},
 		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
-		{AddInput{Name: "x", Like: "gold", Price: -1}, "price"},
 		{AddInput{Name: "a,b", Like: "gold", Drawer: drawerFile}, "name"},
 		{AddInput{Name: "a,b", Like: "gold"}, "{name} \"a,b\": no commas"},
 		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: drawerFile}, "1 to 60 characters"},

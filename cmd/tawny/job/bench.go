@@ -2,10 +2,7 @@ package job
 
 import (
 	"bytes"
-	"fmt"
 	"path/filepath"
-	"strconv"
-	"strings"
 
 	"tawny/blend/batch"
 	"tawny/blend/batch/table"
@@ -30,17 +27,6 @@ type Bench struct {
 // apply puts the bench's wishes into a batch request.
 func (k Bench) apply(r *batch.Request) error {
 	overfill, loss := valueOr(k.Overfill, DefaultOverfill), valueOr(k.Loss, DefaultLoss)
-	for _, n := range []struct {
-		name        string
-		value, most float64
-	}{
-		{"overfill", overfill, 50}, {"loss", loss, 50}, {"nozzle", k.NozzleUM, 5000}, {"scent-limit", k.ScentLimit, 100},
-		{"margin", k.Margin, 99}, {"labour-hours", k.Labour, 1000},
-	} {
-		if !(n.value >= 0 && n.value <= n.most) {
-			return inputf("%s %g; 0 to %g is accepted", n.name, n.value, n.most)
-		}
-	}
 	r.Code, r.Filler, r.Closure, r.NozzleUM = k.Code, k.Filler, k.Closure, k.NozzleUM
 	if r.Containers > 0 {
 		r.OverfillPercent, r.LossPercent = overfill, loss
@@ -51,13 +37,13 @@ func (k Bench) apply(r *batch.Request) error {
 		}
 		return nil
 	}
-	name, percent, err := named(k.Scent)
+	name, percent, err := amount(k.Scent, percents)
 	if err != nil {
 		return err
 	}
 	r.Scent = &batch.Scent{Name: name, Percent: percent, MaxPercent: k.ScentLimit}
 	for _, a := range k.Allergens {
-		name, percent, err := named(a)
+		name, percent, err := amount(a, percents)
 		if err != nil {
 			return err
 		}
@@ -94,17 +80,4 @@ func (k Bench) price(env *Env, b *batch.Batch) error {
 		return input(err)
 	}
 	return input(b.AddCost(batch.Costing{Prices: p, MarginPercent: k.Margin, LabourHours: k.Labour}))
-}
-
-// named reads "name=percent", the name as written.
-func named(item string) (string, float64, error) {
-	name, number, ok := strings.Cut(item, "=")
-	x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "%")), 64)
-	if name = strings.TrimSpace(name); !ok || name == "" || err != nil {
-		return "", 0, input(fmt.Errorf("%q is not understood; name=percent is accepted, such as 'pale gold=1.5'", item))
-	}
-	if !(x >= 0 && x <= 100) {
-		return "", 0, inputf("%s at %s %%; 0 to 100 is accepted", name, strings.TrimSpace(number))
-	}
-	return name, x, nil
 }

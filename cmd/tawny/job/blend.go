@@ -121,7 +121,7 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 	seen := map[*palette.Pigment]bool{}
 	total := 0.0
 	for _, item := range items {
-		name, percent, err := namedNumber(item)
+		name, percent, err := amount(item, percents)
 		if err != nil {
 			return nil, err
 		}

@@ -34,9 +34,6 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		}
 		row := r.row(s.wearer(), s.viewing)
 		for _, load := range loads {
-			if !(load > 0 && load <= film.MaxLoad) {
-				return nil, inputf("load %g %%; more than 0 and at most %g %% w/w is accepted", load, film.MaxLoad)
-			}
 			b.Columns = append(b.Columns, fmt.Sprintf("%.4g %%", load))
 			if err := r.look(&row, scaledParts(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
 				return nil, err

@@ -99,9 +99,6 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	if n.Grams == 0 {
 		return nil, inputf("how much was bought? {grams} says it")
 	}
-	if !(n.Grams > 0 && n.Grams <= 1e6) {
-		return nil, inputf("%g g bought; more than 0 and at most 1000000 is accepted", n.Grams)
-	}
 	if strings.TrimSpace(n.Powder) == "" {
 		return nil, inputf("no powder; {powder} names what is in the bag")
 	}

@@ -81,7 +81,7 @@ strength is how much it colours for its weight against the drawer's data, as
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddLot(ctx, *n) },
 			words(nameArg("lot", "the number on the bag", &n.Lot.Lot)), Group{"Lot", []Field{
 				{Name: "powder", Words: "what is in the bag", Lists: "powder", To: &n.Powder},
-				{Name: "grams", Words: "grams bought", Unit: "g", High: 1e7, Above: true, To: &n.Grams},
+				{Name: "grams", Words: "grams bought", Unit: "g", High: 1e6, Above: true, To: &n.Grams},
 				{Name: "supplier", Words: "where it was bought", To: &n.Supplier},
 				{Name: "received", Words: "the day it came", To: &n.ReceivedOn},
 				{Name: "expires", Words: "the day it is good until", To: &n.ExpiresOn},

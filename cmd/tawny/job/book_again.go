@@ -308,7 +308,7 @@ func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
 // strength of its lot, so that as much of its colour is in it as then.
 func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[string]bool) (*BlendResult, error) {
 	for _, item := range items {
-		if name, _, err := namedNumber(item); err == nil && gone[name] {
+		if name, _, err := amount(item, percents); err == nil && gone[fold(name)] {
 			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; {any} matches anew where there was a target", name)
 		}
 	}

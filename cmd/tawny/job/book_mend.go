@@ -47,9 +47,6 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	if c.Weights, err = additions(q.Add, lots, q.Weighed); err != nil {
 		return nil, err
 	}
-	if !(q.BeforeG >= 0 && q.AfterG >= 0) {
-		return nil, inputf("grams before %g and after %g; 0 or more is accepted", q.BeforeG, q.AfterG)
-	}
 	var r *book.Reading
 	if q.Measured != "" {
 		colourRead, err := e.ReadColour(q.Measured)
@@ -117,7 +114,7 @@ func additions(items []string, lots map[string]string, weighed bool) ([]book.Wei
 	var list []book.Weight
 	seen := map[string]bool{}
 	for _, item := range items {
-		name, grams, err := namedGrams(item)
+		name, grams, err := amount(item, inGrams)
 		if err != nil {
 			return nil, err
 		}

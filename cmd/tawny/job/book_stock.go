@@ -104,12 +104,8 @@ type Moved struct {
 	Lot book.LotStock `json:"lot"` // as it stands now
 }
 
-// Move writes grams of a lot bought, spilt, given away or returned; they are
-// above 0, and the kind says whether they come or go.
+// Move writes grams of a lot bought, spilt, given away or returned; the kind says whether they come or go.
 func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) (v *Moved, err error) {
-	if !(m.Grams > 0 && m.Grams <= 1e6) {
-		return nil, inputf("%g g %s; more than 0 and at most 1000000 is accepted", m.Grams, m.Kind)
-	}
 	if m.Kind != "bought" {
 		m.Grams = -m.Grams
 	}

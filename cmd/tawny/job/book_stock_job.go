@@ -104,7 +104,7 @@ var bookMoveJob = &Job{
 				return nil, faultf("why", "is missing; %s is accepted", orList(moveKinds))
 			}
 			return env.Book.Move(ctx, lot, powder, *m)
-		}, lotArg(&lot), words(Field{Name: "grams", Words: "grams above 0 are accepted, such as 2.5", Unit: "g", High: 1e7, Above: true, Arg: true, To: &m.Grams}),
+		}, lotArg(&lot), words(Field{Name: "grams", Words: "grams above 0 are accepted, such as 2.5", Unit: "g", High: 1e6, Above: true, Arg: true, To: &m.Grams}),
 			Group{"Movement", []Field{
 				{Name: "why", Words: orList(moveKinds), Choices: moveKinds, To: &m.Kind},
 				{Name: "on", Words: "the day (default today)", To: &m.MovedOn},

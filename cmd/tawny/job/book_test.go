@@ -100,7 +100,7 @@ func FuzzNamedGrams(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		name, g, err := namedGrams(s)
+		name, g, err := amount(s, inGrams)
 		if err != nil {
 			return
 		}

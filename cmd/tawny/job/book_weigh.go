@@ -48,9 +48,6 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 	if err != nil {
 		return nil, err
 	}
-	if !(q.MadeG >= 0 && q.MadeG <= 1e6) {
-		return nil, inputf("%g g made; 0 to 1000000 is accepted", q.MadeG)
-	}
 	err = k.read(ctx, func(b *book.Book) error {
 		planned, err := q.planned(ctx, b)
 		if err != nil {
@@ -87,7 +84,7 @@ func (q *BookWeigh) planned(ctx context.Context, b *book.Book) ([]book.Weight, e
 func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]book.Weighing, error) {
 	grams := map[int64]float64{}
 	for _, item := range q.Weights {
-		name, g, err := namedGrams(item)
+		name, g, err := amount(item, inGrams)
 		if err != nil {
 			return nil, err
 		}
@@ -129,22 +126,6 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 	}
 	return list, nil
 }
-
-// namedGrams reads "pale gold=3.01".
-func namedGrams(item string) (name string, grams float64, err error) {
-	at := strings.LastIndexByte(item, '=')
-	if at < 1 || strings.TrimSpace(item[:at]) == "" {
-		return "", 0, inputf("%q is not understood; name=grams is accepted, such as 'pale gold=3.01'", item)
-	}
-	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), "g"))
-	grams, err = strconv.ParseFloat(text, 64)
-	if err != nil || !(grams >= 0 && grams <= 1e6) {
-		return "", 0, inputf("%q: %q is no weight; grams from 0 to 1000000 are accepted", item, text)
-	}
-	return strings.TrimSpace(item[:at]), grams, nil
-}
-
-func fold(name string) string { return strings.ToLower(strings.TrimSpace(name)) }
 
 // pickWeight finds a line by name or by its number.
 func pickWeight(list []book.Weight, name string) (book.Weight, error) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tawny/blend/film"
 	"tawny/swatches"
 )
 
@@ -43,7 +44,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 		}, in.matchGroups(Group{"Picture", append(q.fields(in),
 			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
-			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "%", High: 100, Above: true, To: &q.loads},
+			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
 			outField(&q.out),
 		)})...)

@@ -1,8 +1,10 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -106,7 +108,9 @@ func hull(points []colour.Lab) []colour.Lab {
 		return points
 	}
 	sorted := append([]colour.Lab(nil), points...)
-	sortByAB(sorted)
+	slices.SortFunc(sorted, func(p, q colour.Lab) int {
+		return cmp.Or(cmp.Compare(p.A, q.A), cmp.Compare(p.B, q.B))
+	})
 	cross := func(o, a, b colour.Lab) float64 { return (a.A-o.A)*(b.B-o.B) - (a.B-o.B)*(b.A-o.A) }
 	var out []colour.Lab
 	for pass := 0; pass < 2; pass++ {

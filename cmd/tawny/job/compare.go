@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"tawny/colour"
 	"tawny/swatches"
 )
 
@@ -24,9 +25,6 @@ type CompareResult struct {
 // Compare matches the target turned by turn degrees towards yellow (warm) and
 // as far towards red (cool).
 func Compare(ctx context.Context, in Input, turn float64, progress func(float64)) (*CompareResult, error) {
-	if !(turn > 0 && turn <= 90) {
-		return nil, inputf("turn of %g degrees; more than 0 and at most 90 is accepted", turn)
-	}
 	s, err := in.open()
 	if err != nil {
 		return nil, err
@@ -62,7 +60,7 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		(*side.to).Title = map[string]string{"warm": "Warm", "cool": "Cool"}[side.name]
 	}
 	a, b := r.Warm.Blends[0], r.Cool.Blends[0]
-	r.Between = deltaE(a, b)
+	r.Between = colour.DeltaE00(a.Lab, b.Lab)
 	return r, nil
 }
 

@@ -14,7 +14,7 @@ func (in *Input) skinGroup() Group {
 	return Group{"Skin", []Field{
 		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", Reads: AColour, To: &in.Skin},
 		{Name: "site", Words: "where it is on the body, for its undertone and its preset (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
-		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 50, Above: true, To: &in.Repeat},
+		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 20, Above: true, To: &in.Repeat},
 	}}
 }
 
@@ -42,7 +42,7 @@ func (in *Input) demoField() Field {
 func (in *Input) wornGroup() Group {
 	return Group{"Worn", []Field{
 		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed, 1 mg/cm²: " + skin.AmountWords(1) + ")", Lists: "coverage", To: &in.Apply},
-		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 200, Above: true, To: &in.ApplySpread},
+		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 99, Above: true, To: &in.ApplySpread},
 		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", High: 45, Above: true, To: &in.Tilt},
 		in.areaField(),
 	}}

@@ -3,7 +3,6 @@ package job
 import (
 	"bytes"
 	"fmt"
-	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -135,14 +134,6 @@ func (in Input) open() (*setting, error) {
 	}
 	if in.Tilt != 0 {
 		s.tilt = in.Tilt
-	}
-	for _, n := range []struct {
-		name        string
-		value, most float64
-	}{{"grams", in.Grams, 1e6}, {"ml", in.ML, 1e5}, {"balance", in.Balance, 100}, {"containers", float64(in.Containers), 1e5}} {
-		if !(n.value >= 0 && n.value <= n.most) {
-			return nil, inputf("%s %g; more than 0 and at most %.0f is accepted", n.name, n.value, n.most)
-		}
 	}
 	switch {
 	case in.Containers > 0 && in.ML == 0:
@@ -301,14 +292,6 @@ func (e *Env) base(name string) (batch.Base, error) {
 
 // loads returns the bounds of the load, % w/w.
 func (in Input) loads() (lo, hi float64, err error) {
-	for _, l := range []struct {
-		flag  string
-		value float64
-	}{{"load", in.Load}, {"load-max", in.LoadMax}, {"load-min", in.LoadMin}} {
-		if math.IsNaN(l.value) || l.value < 0 || l.value > film.MaxLoad {
-			return 0, 0, inputf("%s %g %%; more than 0 and at most %g %% w/w is accepted", l.flag, l.value, film.MaxLoad)
-		}
-	}
 	switch {
 	case in.Load > 0 && in.LoadMax > 0:
 		return 0, 0, inputf("load and load-max are both given; one is accepted")
@@ -329,9 +312,6 @@ func (in Input) loads() (lo, hi float64, err error) {
 func (s *setting) choice() (c search.Choice, err error) {
 	in := s.in
 	c = search.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
-	if math.IsNaN(in.CostMax) || in.CostMax < 0 {
-		return c, inputf("cost ceiling %g; at least 0 is accepted", in.CostMax)
-	}
 	switch a := palette.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
 	case "":
 		c.Area = palette.Body
@@ -349,10 +329,11 @@ func (s *setting) choice() (c search.Choice, err error) {
 		least bool
 	}{{in.AtMost, false}, {in.AtLeast, true}} {
 		for _, item := range l.list {
-			name, percent, err := namedNumber(item)
+			name, percent, err := amount(item, percents)
 			if err != nil {
 				return c, err
 			}
+			name = fold(name)
 			limit := c.Limits[name]
 			if l.least {
 				limit.AtLeast = percent
@@ -363,12 +344,6 @@ func (s *setting) choice() (c search.Choice, err error) {
 		}
 	}
 	return c, nil
-}
-
-// namedNumber reads "pale gold=1.5", the name in lower case.
-func namedNumber(item string) (string, float64, error) {
-	name, x, err := named(item)
-	return strings.ToLower(name), x, err
 }
 
 // batchGrams is the size of the batch in grams, for stock: the grams asked

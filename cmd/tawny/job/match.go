@@ -155,9 +155,6 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	if r.Choice, err = s.choice(); err != nil {
 		return r, err
 	}
-	if s.in.Most < 0 || s.in.Most > search.MostPowders {
-		return r, inputf("at most %d powders; 1 to %d is accepted", s.in.Most, search.MostPowders)
-	}
 	r.Ground = film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	if s.in.Grams > 0 || s.in.Containers > 0 {

@@ -184,10 +184,12 @@ func (s *setting) made(in CorrectInput) (mend.Batch, error) {
 		return m, inputf("no powders; give {weighed} 'powder=grams' for each")
 	}
 	for _, item := range in.Weighed {
-		name, number, ok := strings.Cut(item, "=")
-		grams, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "g")), 64)
-		if !ok || err != nil || !(grams > 0 && grams <= 1e6) {
-			return m, inputf("%q is not understood; powder=grams is accepted, such as 'pale gold=5.02'", item)
+		name, grams, err := amount(item, inGrams)
+		if err != nil {
+			return m, err
+		}
+		if grams == 0 {
+			return m, inputf("%q weighs nothing; more than 0 g is accepted", item)
 		}
 		g, err := s.drawer.Find(name)
 		if err != nil {

@@ -1,20 +1,37 @@
 package job
 
 import (
-	"cmp"
-	"slices"
 	"strconv"
-
-	"tawny/colour"
+	"strings"
 )
 
 func trimNumber(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-func deltaE(a, b BlendView) float64 { return colour.DeltaE00(a.Lab, b.Lab) }
-
-// sortByAB orders colours by a*, then b*.
-func sortByAB(list []colour.Lab) {
-	slices.SortFunc(list, func(p, q colour.Lab) int {
-		return cmp.Or(cmp.Compare(p.A, q.A), cmp.Compare(p.B, q.B))
-	})
+// measure is what the number behind a name counts.
+type measure struct {
+	unit, word string
+	most       float64
+	such       string // an example
 }
+
+var (
+	percents = measure{"%", "percent", 100, "pale gold=1.5"}
+	inGrams  = measure{"g", "grams", 1e6, "pale gold=3.01"}
+)
+
+// amount reads "pale gold=1.5", the name as written.
+func amount(item string, of measure) (name string, x float64, err error) {
+	at := strings.LastIndexByte(item, '=')
+	if at < 1 || strings.TrimSpace(item[:at]) == "" {
+		return "", 0, inputf("%q is not understood; name=%s is accepted, such as '%s'", item, of.word, of.such)
+	}
+	name = strings.TrimSpace(item[:at])
+	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), of.unit))
+	if x, err = parseNumber(text); err != nil || x < 0 || x > of.most {
+		return "", 0, inputf("%s at %q %s; 0 to %.0f is accepted", name, text, of.unit, of.most)
+	}
+	return name, x, nil
+}
+
+// fold is a name for comparing.
+func fold(name string) string { return strings.ToLower(strings.TrimSpace(name)) }

@@ -90,12 +90,6 @@ func (s *setting) openDoubts() error {
 	if spread == 0 {
 		spread = DefaultApplySpread
 	}
-	if !(spread > 0 && spread < 100) {
-		return inputf("application spread %g %%; more than 0 and less than 100 is accepted", s.in.ApplySpread)
-	}
-	if !(s.in.Repeat >= 0 && s.in.Repeat <= 20) {
-		return inputf("repeatability ΔE00 %g; 0 to 20 is accepted", s.in.Repeat)
-	}
 	d.Apply, d.Tilt = spread/100, min(TiltDoubt, s.tilt/2)
 	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
 	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)

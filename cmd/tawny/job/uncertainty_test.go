@@ -1,7 +1,6 @@
 package job
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -79,12 +78,6 @@ func TestUncertaintyOfApplication(t *testing.T) {
 	much := cause(worn(t, Input{Skin: "light", ApplySpread: 40}, "bronze=3"), "application")
 	if r := much.DeltaE00 / little.DeltaE00; r < 6 || r > 10 {
 		t.Errorf("eight times the spread: %g times the part", r)
-	}
-	for _, in := range []Input{{Skin: "light", ApplySpread: -1}, {Skin: "light", ApplySpread: 100}, {Skin: "light", Repeat: -1}, {Skin: "light", Repeat: math.NaN()}} {
-		in.Parts = []string{"bronze=1"}
-		if _, err := blendOf(in); !errors.Is(err, ErrInput) {
-			t.Errorf("%+v: %v", in, err)
-		}
 	}
 }
 

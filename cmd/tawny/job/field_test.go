@@ -1,0 +1,82 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// Every number of every job is refused outside its row's range, and so is what
+// is no number, by an error that names the field.
+func TestNumbersKeepToTheirRows(t *testing.T) {
+	ran := 0
+	for _, j := range Jobs {
+		if j.New == nil {
+			continue
+		}
+		for _, f := range NewDoc(j).Fields() {
+			wrong := []string{"x", "NaN", "Inf", "", fmt.Sprint(f.Low - 1)}
+			switch f.To.(type) {
+			case *float64, **float64, *[]float64, *int, *[]int, *int64, *uint64:
+			default:
+				continue
+			}
+			if f.Above {
+				wrong = append(wrong, fmt.Sprint(f.Low))
+			}
+			if f.High != 0 {
+				wrong = append(wrong, fmt.Sprint(f.High+1))
+			}
+			for _, text := range wrong {
+				ran++
+				var fault *FieldError
+				if err := NewDoc(j).Put(f.Name, text); !errors.As(err, &fault) || fault.Field != f.Name || !errors.Is(err, ErrInput) {
+					t.Errorf("%s --%s %q: %v", j.Name, f.Name, text, err)
+				}
+			}
+		}
+	}
+	if ran < 500 {
+		t.Errorf("only %d numbers were tried", ran)
+	}
+}
+
+// What a maker may write for a number, and what the answer is where not.
+func TestNumbersAsWritten(t *testing.T) {
+	for _, c := range []struct {
+		job, field, text string
+		want             any
+		says             string
+	}{
+		{"match", "load", "4.5", 4.5, ""},
+		{"match", "load", "4,5", 4.5, ""},
+		{"match", "load", "1,234.5", nil, "more than 0 and at most 30 % w/w is accepted"},
+		{"match", "load", "0", nil, "more than 0"},
+		{"match", "cost-max", "0", nil, "more than 0"},
+		{"match", "balance", "100", nil, "1e-05 to 10 g is accepted"},
+		{"match", "grams", "0.001", nil, "1 to 1e+06 g is accepted"},
+		{"match", "repeat", "-1", nil, "at most 20"},
+		{"match", "apply-spread", "100", nil, "at most 99 %"},
+		{"match", "max", "5", nil, "1 to 4"},
+		{"match", "max", "2.5", nil, "a whole number"},
+		{"drawer add", "price", "-1", nil, "0 to 1e+06"},
+		{"batch", "overfill", "0", 0.0, ""},
+	} {
+		d := NewDoc(Find(c.job))
+		err := d.Put(c.field, c.text)
+		if c.says != "" {
+			if err == nil || !strings.Contains(err.Error(), c.says) {
+				t.Errorf("%s --%s %s: %v, want %q", c.job, c.field, c.text, err, c.says)
+			}
+			continue
+		}
+		got := d.Field(c.field).Value()
+		if p, ok := got.(*float64); ok && p != nil {
+			got = *p
+		}
+		if err != nil || got != c.want {
+			t.Errorf("%s --%s %s: %v, %v", c.job, c.field, c.text, got, err)
+		}
+	}
+}
