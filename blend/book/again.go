@@ -34,7 +34,7 @@ type AgainPowder struct {
 // matches the request again with today's lots.
 func (b *Book) MakeAgain(ctx context.Context, batchID int64) (again Again, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		if again.Batch, err = batchByID(ctx, tx, batchID); err != nil {
+		if again.Batch, err = oneByID[Batch](ctx, tx, "batch", batchID); err != nil {
 			return err
 		}
 		again.Request = again.Batch.Request

@@ -1,10 +1,12 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -32,6 +34,9 @@ type Batch struct {
 
 // Weight is one thing weighed into a batch or a correction.
 type Weight struct {
+	of   string // batch or correction
+	ofID int64
+
 	Position int64    `json:"position,omitempty"` // from 1, in the order given
 	Role     string   `json:"role"`               // powder or base
 	Name     string   `json:"name"`               // of the powder, or of the base's ingredient
@@ -42,54 +47,52 @@ type Weight struct {
 	WeighedG *float64 `json:"weighed_g,omitempty"` // none until it is on the balance
 }
 
-// The rows a Weight becomes.
-type batchWeight struct {
-	BatchID int64 `json:"batch_id"`
-	Weight
+func (b *Batch) columns() []column {
+	return columns(
+		id(&b.ID), word("name", &b.Name).private(), refers("blend_id", "blend", &b.BlendID).orNull(),
+		refers("client_id", "client", &b.ClientID).orNull().private(), word("base", &b.Base),
+		date("made_on", &b.MadeOn).orNull(), amount("planned_g", &b.PlannedG, 0, maxGrams), known("made_g", &b.MadeG, 0, maxGrams),
+		amount("load_percent", &b.LoadPercent, 0, 100),
+		column{name: "containers", kind: integer, at: &b.Containers, low: 1, top: 1e6, null: true},
+		known("container_ml", &b.ContainerML, 0, maxGrams), known("cost", &b.Cost, 0, 1e9),
+		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
+		recorded(&b.RecordedAt))
 }
 
-type correctionWeight struct {
-	CorrectionID int64 `json:"correction_id"`
-	Weight
+func (w *Weight) columns() []column {
+	return columns(
+		refers(w.of+"_id", w.of, &w.ofID), count("position", &w.Position, 1, 1000), oneOf("role", &w.Role, "powder", "base"),
+		word("name", &w.Name).given(), refers("powder_id", "powder", &w.PowderID).orNull(),
+		refers("lot_id", "lot", &w.LotID).orNull(), word("lot", &w.Lot),
+		amount("planned_g", &w.PlannedG, 0, maxGrams), known("weighed_g", &w.WeighedG, 0, maxGrams))
+}
+
+func (b *Batch) readParts(ctx context.Context, tx *sql.Tx) (err error) {
+	b.Weights, err = find[Weight](ctx, tx, "batch_weight", "WHERE batch_id = ? ORDER BY position", b.ID)
+	return err
 }
 
 // AddBatch writes a new batch with its weights and returns its id. One that
 // has been weighed and names no day was made today.
-func (b *Book) AddBatch(ctx context.Context, batch Batch) (id int64, err error) {
+func (b *Book) AddBatch(ctx context.Context, batch Batch) (int64, error) {
 	where := fmt.Sprintf("batch %q", batch.Name)
-	if batch.MadeOn == "" && weighed(batch.Weights) {
-		batch.MadeOn = today()
-	}
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		t := tableNamed("batch")
-		if err := t.checkRefs(ctx, tx, &batch, where); err != nil {
-			return err
-		}
-		if id, err = t.insert(ctx, tx, &batch, where); err != nil {
-			return err
-		}
-		return insertWeights(ctx, tx, where, batch.Weights, tableNamed("batch_weight"), func(w Weight) any {
-			return batchWeight{id, w}
-		})
+	batch.MadeOn = madeOn(batch.MadeOn, batch.Weights)
+	return b.add(ctx, "batch", where, &batch, func(tx *sql.Tx, id int64) error {
+		return insertWeights(ctx, tx, where, "batch", id, batch.Weights)
 	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
-func weighed(ws []Weight) bool {
-	for _, w := range ws {
-		if w.WeighedG != nil {
-			return true
-		}
+// madeOn is the day of what names none: today where it has been weighed.
+func madeOn(day string, ws []Weight) string {
+	if day == "" && slices.ContainsFunc(ws, func(w Weight) bool { return w.WeighedG != nil }) {
+		return today()
 	}
-	return false
+	return day
 }
 
-func insertWeights(ctx context.Context, tx *sql.Tx, where string, ws []Weight, t *table, row func(Weight) any) error {
+func insertWeights(ctx context.Context, tx *sql.Tx, where, of string, id int64, ws []Weight) error {
 	for i, w := range ws {
-		w.Position = int64(i + 1)
+		w.of, w.ofID, w.Position = of, id, int64(i+1)
 		where := fmt.Sprintf("%s, weight %d", where, i+1)
 		if w.Role == "powder" {
 			if err := resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID); err != nil {
@@ -98,7 +101,7 @@ func insertWeights(ctx context.Context, tx *sql.Tx, where string, ws []Weight, t
 		} else if w.PowderID != 0 || w.LotID != 0 {
 			return &FieldError{where, "role", "an ingredient of the base has no powder; give powder as its role"}
 		}
-		if _, err := t.insert(ctx, tx, row(w), where); err != nil {
+		if _, err := tableNamed(of+"_weight").insert(ctx, tx, &w, where); err != nil {
 			return err
 		}
 	}
@@ -116,78 +119,54 @@ type Weighing struct {
 // the day, today where empty; madeG what the finished batch weighed, nil where
 // not known yet. Weighing one again replaces what was written.
 func (b *Book) Weigh(ctx context.Context, batchID int64, madeOn string, madeG *float64, weights []Weighing) error {
-	where := fmt.Sprintf("batch %d", batchID)
+	return b.weigh(ctx, "batch", "made_g", batchID, madeOn, madeG, weights)
+}
+
+// weigh writes the weighings of a batch or a correction; total names the
+// column of what all of it weighed.
+func (b *Book) weigh(ctx context.Context, of, total string, id int64, madeOn string, totalG *float64, weights []Weighing) error {
+	where := fmt.Sprintf("%s %d", of, id)
+	head := tableNamed(of)
 	return b.update(ctx, where, func(tx *sql.Tx) error {
-		batch, err := oneByID[Batch](ctx, tx, "batch", batchID)
+		err := head.change(ctx, tx, id, where, func(row []any) {
+			if on := head.column("made_on"); madeOn != "" || row[on] == nil {
+				row[on] = cmp.Or(madeOn, today())
+			}
+			if totalG != nil {
+				row[head.column(total)] = *totalG
+			}
+		})
 		if err != nil {
 			return err
 		}
-		switch {
-		case madeOn != "":
-			batch.MadeOn = madeOn
-		case batch.MadeOn == "":
-			batch.MadeOn = today()
+		for _, g := range weights {
+			if err := g.write(ctx, tx, of, id, fmt.Sprintf("%s, weight %d", where, g.Position)); err != nil {
+				return err
+			}
 		}
-		if madeG != nil {
-			batch.MadeG = madeG
-		}
-		if err := tableNamed("batch").replace(ctx, tx, &batch, where); err != nil {
-			return err
-		}
-		return weigh(ctx, tx, where, "batch", batchID, weights)
+		return nil
 	})
 }
 
-// weigh writes the weighings of a batch or a correction.
-func weigh(ctx context.Context, tx *sql.Tx, where, of string, id int64, weights []Weighing) error {
-	t := tableNamed(of + "_weight")
-	for _, g := range weights {
-		where := fmt.Sprintf("%s, weight %d", where, g.Position)
-		w, err := one[Weight](ctx, tx, t, where, "WHERE "+of+"_id = ? AND position = ?", id, g.Position)
-		if err != nil {
-			return err
-		}
-		if g.Lot != "" && g.Lot != w.Lot {
-			w.Lot, w.LotID = g.Lot, 0
-			if w.Role == "powder" {
-				if err := resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID); err != nil {
-					return err
-				}
+func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, where string) error {
+	parts := tableNamed(of + "_weight")
+	w, err := one[Weight](ctx, tx, parts.name, where, "WHERE "+of+"_id = ? AND position = ?", id, g.Position)
+	if err != nil {
+		return err
+	}
+	w.WeighedG = &g.WeighedG
+	if g.Lot != "" && g.Lot != w.Lot {
+		w.Lot, w.LotID = g.Lot, 0
+		if w.Role == "powder" {
+			if err := resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID); err != nil {
+				return err
 			}
 		}
-		w.WeighedG = &g.WeighedG
-		var full any = batchWeight{id, w}
-		if of == "correction" {
-			full = correctionWeight{id, w}
-		}
-		row := t.toRow(full)
-		if err := t.check(row, where); err != nil {
-			return err
-		}
-		_, err = tx.ExecContext(ctx, "UPDATE "+t.name+" SET powder_id = ?, lot_id = ?, lot = ?, weighed_g = ? WHERE "+
-			of+"_id = ? AND position = ?", row[t.column("powder_id")], row[t.column("lot_id")],
-			row[t.column("lot")], row[t.column("weighed_g")], id, g.Position)
-		if err != nil {
-			return err
-		}
 	}
-	return nil
+	return parts.replace(ctx, tx, rowOf(&w), where)
 }
 
 // Batch returns the batch with this id, weights and all.
-func (b *Book) Batch(ctx context.Context, id int64) (batch Batch, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		batch, err = batchByID(ctx, tx, id)
-		return err
-	})
-	return batch, err
-}
-
-func batchByID(ctx context.Context, tx *sql.Tx, id int64) (Batch, error) {
-	batch, err := oneByID[Batch](ctx, tx, "batch", id)
-	if err == nil {
-		batch.Weights, err = find[Weight](ctx, tx, tableNamed("batch_weight"),
-			"WHERE batch_id = ? ORDER BY position", id)
-	}
-	return batch, err
+func (b *Book) Batch(ctx context.Context, id int64) (Batch, error) {
+	return byID[Batch](ctx, b, "batch", id)
 }

@@ -45,46 +45,50 @@ type BlendPowder struct {
 	Percent    float64 `json:"percent"` // % w/w of the finished product
 }
 
+func (b *Blend) columns() []column {
+	return columns(
+		id(&b.ID), word("name", &b.Name).private(),
+		refers("client_id", "client", &b.ClientID).orNull().private(), refers("skin_id", "skin", &b.SkinID).orNull().private(),
+		word("base", &b.Base), personLab("skin", &b.Skin), lab("target", &b.Target), lab("predicted", &b.Predicted),
+		amount("de00", &b.DE00, 0, 1000), known("de00_95", &b.DE00At95, 0, 1000),
+		amount("load_percent", &b.LoadPercent, 0, 100), known("applied_mg_cm2", &b.AppliedMgCM2, 0, 1000),
+		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
+		recorded(&b.RecordedAt))
+}
+
+func (p *BlendPowder) columns() []column {
+	return columns(
+		refers("blend_id", "blend", &p.BlendID), count("position", &p.Position, 1, 1000),
+		word("powder_name", &p.PowderName).given(), refers("powder_id", "powder", &p.PowderID).orNull(),
+		refers("lot_id", "lot", &p.LotID).orNull(), word("lot", &p.Lot), amount("percent", &p.Percent, 0, 100))
+}
+
+func (b *Blend) readParts(ctx context.Context, tx *sql.Tx) (err error) {
+	b.Powders, err = find[BlendPowder](ctx, tx, "blend_powder", "WHERE blend_id = ? ORDER BY position", b.ID)
+	return err
+}
+
 // AddBlend writes a new blend with its powders and returns its id.
-func (b *Book) AddBlend(ctx context.Context, blend Blend) (id int64, err error) {
+func (b *Book) AddBlend(ctx context.Context, blend Blend) (int64, error) {
 	where := fmt.Sprintf("blend %q", blend.Name)
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		t, parts := tableNamed("blend"), tableNamed("blend_powder")
-		if err := t.checkRefs(ctx, tx, &blend, where); err != nil {
-			return err
-		}
-		if id, err = t.insert(ctx, tx, &blend, where); err != nil {
-			return err
-		}
+	return b.add(ctx, "blend", where, &blend, func(tx *sql.Tx, id int64) error {
 		for i, p := range blend.Powders {
 			p.BlendID, p.Position = id, int64(i+1)
 			where := fmt.Sprintf("%s, powder %d", where, i+1)
 			if err := resolve(ctx, tx, where, &p.PowderName, &p.PowderID, &p.Lot, &p.LotID); err != nil {
 				return err
 			}
-			if _, err := parts.insert(ctx, tx, &p, where); err != nil {
+			if _, err := tableNamed("blend_powder").insert(ctx, tx, &p, where); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
 // Blend returns the blend with this id, powders and all.
-func (b *Book) Blend(ctx context.Context, id int64) (blend Blend, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		if blend, err = oneByID[Blend](ctx, tx, "blend", id); err != nil {
-			return err
-		}
-		blend.Powders, err = find[BlendPowder](ctx, tx, tableNamed("blend_powder"),
-			"WHERE blend_id = ? ORDER BY position", id)
-		return err
-	})
-	return blend, err
+func (b *Book) Blend(ctx context.Context, id int64) (Blend, error) {
+	return byID[Blend](ctx, b, "blend", id)
 }
 
 // resolve fills in the names or ids that were left out of a powder's mention
@@ -109,12 +113,12 @@ func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powder
 	var p []Powder
 	var err error
 	if *powderID != 0 {
-		p, err = find[Powder](ctx, tx, tableNamed("powder"), "WHERE id = ?", *powderID)
+		p, err = find[Powder](ctx, tx, "powder", "WHERE id = ?", *powderID)
 		if err == nil && len(p) == 0 {
 			err = &FieldError{where, "powder_id", fmt.Sprintf("there is no powder %d", *powderID)}
 		}
 	} else {
-		p, err = find[Powder](ctx, tx, tableNamed("powder"), "WHERE name = ? COLLATE NOCASE", *name)
+		p, err = find[Powder](ctx, tx, "powder", "WHERE name = ? COLLATE NOCASE", *name)
 	}
 	if err != nil || len(p) == 0 {
 		return err
@@ -129,7 +133,7 @@ func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powder
 	if *lotID != 0 || *lot == "" {
 		return nil
 	}
-	lots, err := find[Lot](ctx, tx, tableNamed("lot"),
+	lots, err := find[Lot](ctx, tx, "lot",
 		"WHERE powder_id = ? AND lot = ? COLLATE NOCASE", *powderID, *lot)
 	if err == nil && len(lots) > 0 {
 		*lotID, *lot = lots[0].ID, lots[0].Lot

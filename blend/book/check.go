@@ -154,7 +154,7 @@ func (c *checker) references() error {
 // records puts every value to the test a new one has to pass.
 func (c *checker) records() error {
 	for _, t := range tables {
-		err := t.eachRow(c.ctx, c.tx, t.selectSQL()+t.orderSQL(), nil, func(row []any) error {
+		err := t.eachRow(c.ctx, c.tx, t.orderSQL(), nil, func(row []any) error {
 			where := fmt.Sprintf("%s %v", t.name, row[0])
 			if t.key == 2 {
 				where += fmt.Sprintf(", %s %v", t.columns[1].name, row[1])
@@ -245,7 +245,7 @@ func (c *checker) lots() error {
 
 // movements looks for stock that went the wrong way.
 func (c *checker) movements() error {
-	all, err := find[Movement](c.ctx, c.tx, tableNamed("movement"), "ORDER BY id")
+	all, err := find[Movement](c.ctx, c.tx, "movement", "ORDER BY id")
 	for _, m := range all {
 		if problem := m.wrongWay(); problem != "" {
 			c.look(fmt.Sprintf("movement %d", m.ID), "grams", problem)

@@ -17,6 +17,10 @@ type Client struct {
 	RecordedAt time.Time `json:"recorded_at"`
 }
 
+func (c *Client) columns() []column {
+	return columns(id(&c.ID), word("name", &c.Name).given(), word("note", &c.Note), recorded(&c.RecordedAt))
+}
+
 // AddClient writes a new client and returns the id.
 func (b *Book) AddClient(ctx context.Context, c Client) (int64, error) {
 	return b.add(ctx, "client", fmt.Sprintf("client %q", c.Name), &c)
@@ -24,7 +28,7 @@ func (b *Book) AddClient(ctx context.Context, c Client) (int64, error) {
 
 // UpdateClient writes c over the client with its id.
 func (b *Book) UpdateClient(ctx context.Context, c Client) error {
-	return b.replaceRecord(ctx, "client", c.ID, &c)
+	return b.put(ctx, "client", c.ID, &c)
 }
 
 // Client returns the client of this name, capitals aside, or with this id.
@@ -38,7 +42,7 @@ func (b *Book) Client(ctx context.Context, nameOrID string) (c Client, err error
 
 func clientNamed(ctx context.Context, tx *sql.Tx, nameOrID string) (Client, error) {
 	id, _ := strconv.ParseInt(nameOrID, 10, 64)
-	return one[Client](ctx, tx, tableNamed("client"), fmt.Sprintf("client %q", nameOrID),
+	return one[Client](ctx, tx, "client", fmt.Sprintf("client %q", nameOrID),
 		"WHERE name = ?1 COLLATE NOCASE OR id = ?2 ORDER BY name = ?1 COLLATE NOCASE DESC", nameOrID, id)
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"time"
 
@@ -31,85 +32,50 @@ type Correction struct {
 	Weights []Weight `json:"weights"` // what is added
 }
 
+func (c *Correction) columns() []column {
+	return columns(
+		id(&c.ID), refers("batch_id", "batch", &c.BatchID), refers("reading_id", "reading", &c.ReadingID).orNull().private(),
+		date("made_on", &c.MadeOn).orNull(), oneOf("how", &c.How, howRead...), oneOf("seen", &c.Seen, whereSeen...),
+		personLab("measured", &c.Measured), known("de00_before", &c.DE00Before, 0, 1000),
+		known("de00_predicted", &c.DE00Predicted, 0, 1000),
+		amount("before_g", &c.BeforeG, 0, maxGrams), known("after_g", &c.AfterG, 0, maxGrams),
+		doc("request", &c.Request).private(), doc("document", &c.Document).private(), word("note", &c.Note).private(),
+		recorded(&c.RecordedAt))
+}
+
+func (c *Correction) readParts(ctx context.Context, tx *sql.Tx) (err error) {
+	c.Weights, err = find[Weight](ctx, tx, "correction_weight", "WHERE correction_id = ? ORDER BY position", c.ID)
+	return err
+}
+
 // AddCorrection writes a new correction with its additions and returns its id.
 // One that has been weighed and names no day was made today.
-func (b *Book) AddCorrection(ctx context.Context, c Correction) (id int64, err error) {
+func (b *Book) AddCorrection(ctx context.Context, c Correction) (int64, error) {
 	where := fmt.Sprintf("correction of batch %d", c.BatchID)
-	if c.MadeOn == "" && weighed(c.Weights) {
-		c.MadeOn = today()
-	}
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		t := tableNamed("correction")
-		if err := t.checkRefs(ctx, tx, &c, where); err != nil {
-			return err
-		}
-		if id, err = t.insert(ctx, tx, &c, where); err != nil {
-			return err
-		}
-		return insertWeights(ctx, tx, where, c.Weights, tableNamed("correction_weight"), func(w Weight) any {
-			return correctionWeight{id, w}
-		})
+	c.MadeOn = madeOn(c.MadeOn, c.Weights)
+	return b.add(ctx, "correction", where, &c, func(tx *sql.Tx, id int64) error {
+		return insertWeights(ctx, tx, where, "correction", id, c.Weights)
 	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
 // WeighCorrection writes the additions of a planned correction as actually
 // weighed; see Weigh.
 func (b *Book) WeighCorrection(ctx context.Context, correctionID int64, madeOn string, afterG *float64, weights []Weighing) error {
-	where := fmt.Sprintf("correction %d", correctionID)
-	return b.update(ctx, where, func(tx *sql.Tx) error {
-		c, err := oneByID[Correction](ctx, tx, "correction", correctionID)
-		if err != nil {
-			return err
-		}
-		switch {
-		case madeOn != "":
-			c.MadeOn = madeOn
-		case c.MadeOn == "":
-			c.MadeOn = today()
-		}
-		if afterG != nil {
-			c.AfterG = afterG
-		}
-		if err := tableNamed("correction").replace(ctx, tx, &c, where); err != nil {
-			return err
-		}
-		return weigh(ctx, tx, where, "correction", correctionID, weights)
-	})
+	return b.weigh(ctx, "correction", "after_g", correctionID, madeOn, afterG, weights)
 }
 
 // Correction returns the correction with this id, additions and all.
-func (b *Book) Correction(ctx context.Context, id int64) (c Correction, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		c, err = correctionByID(ctx, tx, id)
-		return err
-	})
-	return c, err
-}
-
-func correctionByID(ctx context.Context, tx *sql.Tx, id int64) (Correction, error) {
-	c, err := oneByID[Correction](ctx, tx, "correction", id)
-	if err == nil {
-		c.Weights, err = find[Weight](ctx, tx, tableNamed("correction_weight"),
-			"WHERE correction_id = ? ORDER BY position", id)
-	}
-	return c, err
+func (b *Book) Correction(ctx context.Context, id int64) (Correction, error) {
+	return byID[Correction](ctx, b, "correction", id)
 }
 
 // Corrections returns the corrections of a batch in the order they were
 // written.
 func (b *Book) Corrections(ctx context.Context, batchID int64) (found []Correction, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		heads, err := find[Correction](ctx, tx, tableNamed("correction"), "WHERE batch_id = ? ORDER BY id", batchID)
-		for _, head := range heads {
-			c, err := correctionByID(ctx, tx, head.ID)
-			if err != nil {
-				return err
-			}
-			found = append(found, c)
+		found, err = find[Correction](ctx, tx, "correction", "WHERE batch_id = ? ORDER BY id", batchID)
+		for i := range found {
+			err = errors.Join(err, found[i].readParts(ctx, tx))
 		}
 		return err
 	})

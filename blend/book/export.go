@@ -91,7 +91,7 @@ func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Expo
 			if err := w.begin(t); err != nil {
 				return err
 			}
-			err := t.eachRow(ctx, tx, t.selectSQL()+t.orderSQL(), nil, func(row []any) error {
+			err := t.eachRow(ctx, tx, t.orderSQL(), nil, func(row []any) error {
 				if !l.row(t, row) {
 					done.LeftOut[t.name]++
 					return nil

@@ -41,6 +41,7 @@ const (
 type column struct {
 	name     string
 	kind     kind
+	at       any      // where in the record its value stands: a pointer, or a labPart
 	null     bool     // may be left unknown
 	required bool     // text that may not be empty
 	low, top float64  // bounds of a number, both included
@@ -49,39 +50,67 @@ type column struct {
 	personal bool     // emptied when the client it tells of leaves
 }
 
-func id() column                  { return column{name: "id", kind: integer, low: 1, top: maxID} }
-func word(name string) column     { return column{name: name, kind: text} }
-func date(name string) column     { return column{name: name, kind: day} }
-func moment(name string) column   { return column{name: name, kind: stamp} }
-func doc(name string) column      { return column{name: name, kind: document, null: true} }
-func spectrum(name string) column { return column{name: name, kind: reflectance, null: true} }
+func id(at *int64) column { return column{name: "id", kind: integer, at: at, low: 1, top: maxID} }
 
-func oneOf(name string, words ...string) column {
-	return column{name: name, kind: text, words: words}
+func word(name string, at *string) column { return column{name: name, kind: text, at: at} }
+
+func date(name string, at *string) column { return column{name: name, kind: day, at: at} }
+
+func recorded(at *time.Time) column { return column{name: "recorded_at", kind: stamp, at: at} }
+
+func doc(name string, at *json.RawMessage) column {
+	return column{name: name, kind: document, at: at, null: true}
 }
 
-func count(name string, low, top float64) column {
-	return column{name: name, kind: integer, low: low, top: top}
+func spectrum(name string, at **colour.Spectrum) column {
+	return column{name: name, kind: reflectance, at: at, null: true}
 }
 
-func amount(name string, low, top float64) column {
-	return column{name: name, kind: number, low: low, top: top}
+func oneOf(name string, at *string, words ...string) column {
+	return column{name: name, kind: text, at: at, words: words}
+}
+
+func count(name string, at *int64, low, top float64) column {
+	return column{name: name, kind: integer, at: at, low: low, top: top}
+}
+
+func amount(name string, at *float64, low, top float64) column {
+	return column{name: name, kind: number, at: at, low: low, top: top}
+}
+
+// known is an amount that may be left unknown.
+func known(name string, at **float64, low, top float64) column {
+	return column{name: name, kind: number, at: at, low: low, top: top, null: true}
 }
 
 // refers is a column with the id of a record in another table.
-func refers(name, table string) column {
-	return column{name: name, kind: integer, low: 1, top: maxID, ref: table}
+func refers(name, table string, at *int64) column {
+	return column{name: name, kind: integer, at: at, low: 1, top: maxID, ref: table}
 }
 
 // lab is the three columns of a colour. The bounds only keep out slips of the
 // keyboard: L* passes 100 on a lit flake, and no surface colour comes near
 // |a*| or |b*| = 300.
-func lab(prefix string) []column {
+func lab(prefix string, at *colour.Lab) []column {
 	return []column{
-		amount(prefix+"_l", -1, 1000),
-		amount(prefix+"_a", -300, 300),
-		amount(prefix+"_b", -300, 300),
+		amount(prefix+"_l", &at.L, -1, 1000),
+		amount(prefix+"_a", &at.A, -300, 300),
+		amount(prefix+"_b", &at.B, -300, 300),
 	}
+}
+
+// personLab is lab for a colour that may be unknown and is a person's.
+func personLab(prefix string, at **colour.Lab) []column {
+	cs := lab(prefix, new(colour.Lab))
+	for i, part := range []func(*colour.Lab) *float64{
+		func(c *colour.Lab) *float64 { return &c.L },
+		func(c *colour.Lab) *float64 { return &c.A },
+		func(c *colour.Lab) *float64 { return &c.B },
+	} {
+		cs[i].at = labPart{at, part}
+		cs[i] = cs[i].orNull().private()
+	}
+	return cs
 }
 
 func (c column) orNull() column  { c.null = true; return c }

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -34,49 +35,44 @@ type FitReading struct {
 	ResidualDE00 float64 `json:"residual_de00"`
 }
 
+func (f *Fit) columns() []column {
+	return columns(
+		id(&f.ID), refers("powder_id", "powder", &f.PowderID), refers("lot_id", "lot", &f.LotID).orNull(), date("fitted_on", &f.FittedOn),
+		oneOf("verdict", &f.Verdict, "holds", "use with care", "does not hold"), word("why", &f.Why),
+		amount("mean_de00", &f.MeanDE00, 0, 1000), amount("worst_de00", &f.WorstDE00, 0, 1000),
+		known("strength", &f.Strength, 0, 100), word("geometry", &f.Geometry),
+		doc("document", &f.Document), word("note", &f.Note), recorded(&f.RecordedAt))
+}
+
+func (r *FitReading) columns() []column {
+	return columns(
+		refers("fit_id", "fit", &r.FitID), refers("reading_id", "reading", &r.ReadingID),
+		amount("residual_de00", &r.ResidualDE00, 0, 1000))
+}
+
+func (f *Fit) readParts(ctx context.Context, tx *sql.Tx) (err error) {
+	f.Readings, err = find[FitReading](ctx, tx, "fit_reading", "WHERE fit_id = ? ORDER BY reading_id", f.ID)
+	return err
+}
+
 // AddFit writes a new fit with the readings it stands on and returns its id.
-func (b *Book) AddFit(ctx context.Context, f Fit) (id int64, err error) {
-	if f.FittedOn == "" {
-		f.FittedOn = today()
-	}
+func (b *Book) AddFit(ctx context.Context, f Fit) (int64, error) {
+	f.FittedOn = cmp.Or(f.FittedOn, today())
 	where := fmt.Sprintf("fit of powder %d", f.PowderID)
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		t, parts := tableNamed("fit"), tableNamed("fit_reading")
-		if err := t.checkRefs(ctx, tx, &f, where); err != nil {
-			return err
-		}
-		if id, err = t.insert(ctx, tx, &f, where); err != nil {
-			return err
-		}
+	return b.add(ctx, "fit", where, &f, func(tx *sql.Tx, id int64) error {
 		for i, r := range f.Readings {
 			r.FitID = id
-			where := fmt.Sprintf("%s, reading %d", where, i+1)
-			if err := parts.checkRefs(ctx, tx, &r, where); err != nil {
-				return err
-			}
-			if _, err := parts.insert(ctx, tx, &r, where); err != nil {
+			if _, err := tableNamed("fit_reading").insert(ctx, tx, &r, fmt.Sprintf("%s, reading %d", where, i+1)); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
 // Fit returns the fit with this id, residuals and all.
-func (b *Book) Fit(ctx context.Context, id int64) (f Fit, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		if f, err = oneByID[Fit](ctx, tx, "fit", id); err != nil {
-			return err
-		}
-		f.Readings, err = find[FitReading](ctx, tx, tableNamed("fit_reading"),
-			"WHERE fit_id = ? ORDER BY reading_id", id)
-		return err
-	})
-	return f, err
+func (b *Book) Fit(ctx context.Context, id int64) (Fit, error) {
+	return byID[Fit](ctx, b, "fit", id)
 }
 
 // Fits returns the fits of a powder, newest first, without their readings.

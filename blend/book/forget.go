@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 )
 
 // Forgotten is what forgetting a client removed and what it could not.
@@ -78,12 +77,10 @@ func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err er
 func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 	for _, t := range tables {
 		for _, id := range sortedIDs(l.cleared[t.name]) {
-			err := t.eachRow(ctx, tx, t.selectSQL()+" WHERE id = ?", []any{id}, func(row []any) error {
+			where := fmt.Sprintf("%s %d", t.name, id)
+			err := t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(row []any) error {
 				l.row(t, row)
-				set := strings.Join(t.names()[1:], " = ?, ") + " = ?"
-				_, err := tx.ExecContext(ctx, "UPDATE "+t.name+" SET "+set+" WHERE id = ?",
-					append(slices.Clone(row[1:]), row[0])...)
-				return err
+				return t.overwrite(ctx, tx, row, where)
 			})
 			if err != nil {
 				return err

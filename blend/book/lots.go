@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"fmt"
@@ -22,38 +23,31 @@ type Lot struct {
 	RecordedAt     time.Time `json:"recorded_at"`
 }
 
+func (l *Lot) columns() []column {
+	return columns(
+		id(&l.ID), refers("powder_id", "powder", &l.PowderID), word("lot", &l.Lot).given(), word("supplier", &l.Supplier),
+		date("received_on", &l.ReceivedOn).orNull(), date("expires_on", &l.ExpiresOn).orNull(),
+		known("price_per_g", &l.PricePerG, 0, 1e9), known("strength", &l.Strength, 0, 100),
+		known("shade_shift_de00", &l.ShadeShiftDE00, 0, 1000), word("note", &l.Note), recorded(&l.RecordedAt))
+}
+
 // AddLot writes a new lot and, where boughtG is above 0, that many grams of it
 // coming in, together. Weighings already written with this powder and lot
 // number are linked to it, so that they count against its stock.
-func (b *Book) AddLot(ctx context.Context, l Lot, boughtG float64) (id int64, err error) {
+func (b *Book) AddLot(ctx context.Context, l Lot, boughtG float64) (int64, error) {
 	where := fmt.Sprintf("lot %q", l.Lot)
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		t := tableNamed("lot")
-		if err := t.checkRefs(ctx, tx, &l, where); err != nil {
-			return err
-		}
-		if id, err = t.insert(ctx, tx, &l, where); err != nil {
-			return err
-		}
+	return b.add(ctx, "lot", where, &l, func(tx *sql.Tx, id int64) error {
 		if boughtG < 0 {
 			return &FieldError{where, "bought_g", "cannot be less than 0"}
 		}
 		if boughtG != 0 {
-			on := l.ReceivedOn
-			if on == "" {
-				on = today()
-			}
-			m := Movement{LotID: id, Kind: "bought", Grams: boughtG, MovedOn: on}
+			m := Movement{LotID: id, Kind: "bought", Grams: boughtG, MovedOn: cmp.Or(l.ReceivedOn, today())}
 			if _, err := tableNamed("movement").insert(ctx, tx, &m, where); err != nil {
 				return err
 			}
 		}
 		return linkWeights(ctx, tx, l, id)
 	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
 // linkWeights gives the lot to what was written before the lot was.
@@ -78,7 +72,7 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 
 // UpdateLot writes l over the lot with its id.
 func (b *Book) UpdateLot(ctx context.Context, l Lot) error {
-	return b.replaceRecord(ctx, "lot", l.ID, &l)
+	return b.put(ctx, "lot", l.ID, &l)
 }
 
 // Lot returns the lot with this id.

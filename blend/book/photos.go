@@ -35,6 +35,17 @@ type Photo struct {
 	Data       []byte    `json:"data,omitempty"` // the file as it came, with all it says of itself
 }
 
+func (p *Photo) columns() []column {
+	return columns(
+		id(&p.ID), refers("client_id", "client", &p.ClientID).orNull(), refers("skin_id", "skin", &p.SkinID).orNull(),
+		refers("reading_id", "reading", &p.ReadingID).orNull(), refers("blend_id", "blend", &p.BlendID).orNull(),
+		refers("batch_id", "batch", &p.BatchID).orNull(), refers("lot_id", "lot", &p.LotID).orNull(),
+		date("taken_on", &p.TakenOn), word("place", &p.Place), oneOf("media_type", &p.MediaType, "image/jpeg", "image/png"),
+		count("width_px", &p.WidthPx, 1, maxPhotoPixels), count("height_px", &p.HeightPx, 1, maxPhotoPixels),
+		word("sha256", &p.SHA256).given(), word("note", &p.Note), recorded(&p.RecordedAt),
+		column{name: "data", kind: picture, at: &p.Data})
+}
+
 // AddPhoto writes a new photo and returns its id. Data must be a JPEG or PNG
 // of at most MaxPhotoBytes and 60 megapixels.
 func (b *Book) AddPhoto(ctx context.Context, p Photo) (int64, error) {
@@ -74,10 +85,11 @@ func (b *Book) Photo(ctx context.Context, id int64) (Photo, error) {
 
 // checkPhoto reports a photo's row that says other than its picture does.
 func checkPhoto(t *table, row []any, where string) error {
-	var p, seen Photo
-	if err := t.fromRow(row, &p); err != nil {
+	r, err := t.read(row)
+	if err != nil {
 		return err
 	}
+	p, seen := r.(*Photo), Photo{}
 	seen.Data = p.Data
 	if err := seen.look(); err != nil {
 		return &FieldError{where, "data", err.Error()}

@@ -21,19 +21,21 @@ type Powder struct {
 	RecordedAt time.Time       `json:"recorded_at"`
 }
 
+func (p *Powder) columns() []column {
+	return columns(
+		id(&p.ID), word("name", &p.Name).given(), word("family", &p.Family),
+		oneOf("source", &p.Source, "modelled", "guessed", "measured", "demo"),
+		word("note", &p.Note), doc("document", &p.Document), date("retired_on", &p.RetiredOn).orNull(), recorded(&p.RecordedAt))
+}
+
 // AddPowder writes a new powder and returns its id.
-func (b *Book) AddPowder(ctx context.Context, p Powder) (id int64, err error) {
-	where := fmt.Sprintf("powder %q", p.Name)
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		id, err = tableNamed("powder").insert(ctx, tx, &p, where)
-		return err
-	})
-	return id, err
+func (b *Book) AddPowder(ctx context.Context, p Powder) (int64, error) {
+	return b.add(ctx, "powder", fmt.Sprintf("powder %q", p.Name), &p)
 }
 
 // UpdatePowder writes p over the powder with its id.
 func (b *Book) UpdatePowder(ctx context.Context, p Powder) error {
-	return b.replaceRecord(ctx, "powder", p.ID, &p)
+	return b.put(ctx, "powder", p.ID, &p)
 }
 
 // Powder returns the powder with this id.
@@ -44,7 +46,7 @@ func (b *Book) Powder(ctx context.Context, id int64) (Powder, error) {
 // PowderNamed returns the powder of this name, capitals aside.
 func (b *Book) PowderNamed(ctx context.Context, name string) (p Powder, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		p, err = powderNamed(ctx, tx, name)
+		p, err = one[Powder](ctx, tx, "powder", fmt.Sprintf("powder %q", name), "WHERE name = ? COLLATE NOCASE", name)
 		return err
 	})
 	return p, err
@@ -53,9 +55,4 @@ func (b *Book) PowderNamed(ctx context.Context, name string) (p Powder, err erro
 // Powders returns all powders by name.
 func (b *Book) Powders(ctx context.Context) ([]Powder, error) {
 	return all[Powder](ctx, b, "powder", "ORDER BY name COLLATE NOCASE")
-}
-
-func powderNamed(ctx context.Context, tx *sql.Tx, name string) (Powder, error) {
-	return one[Powder](ctx, tx, tableNamed("powder"), fmt.Sprintf("powder %q", name),
-		"WHERE name = ? COLLATE NOCASE", name)
 }

@@ -35,6 +35,25 @@ type Reading struct {
 	RecordedAt        time.Time        `json:"recorded_at"`
 }
 
+var (
+	howRead   = []string{"instrument", "photo", "by eye", "typed"}
+	whereSeen = []string{"skin", "jar", "drawdown", "powder", "card"}
+)
+
+func (r *Reading) columns() []column {
+	return columns(
+		id(&r.ID), refers("client_id", "client", &r.ClientID).orNull(), refers("skin_id", "skin", &r.SkinID).orNull(),
+		refers("lot_id", "lot", &r.LotID).orNull(), refers("batch_id", "batch", &r.BatchID).orNull(),
+		date("taken_on", &r.TakenOn), word("place", &r.Place),
+		oneOf("how", &r.How, howRead...), oneOf("seen", &r.Seen, whereSeen...),
+		word("instrument", &r.Instrument), word("geometry", &r.Geometry),
+		lab("lab", &r.Lab), spectrum("reflectance", &r.Reflectance),
+		known("repeatability_de00", &r.RepeatabilityDE00, 0, 1000), oneOf("ground", &r.Ground, "", "black", "white"),
+		known("load_percent", &r.LoadPercent, 0, 100), known("areal_mg_cm2", &r.ArealMgCM2, 0, 1000),
+		known("areal_error_mg_cm2", &r.ArealErrorMgCM2, 0, 1000),
+		doc("document", &r.Document), word("note", &r.Note), recorded(&r.RecordedAt))
+}
+
 // AddReading writes a new reading and returns its id.
 func (b *Book) AddReading(ctx context.Context, r Reading) (int64, error) {
 	if r.TakenOn == "" {

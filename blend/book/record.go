@@ -6,7 +6,7 @@ import (
 	"fmt"
 )
 
-// What every kind of record is read and written over with.
+// What every kind of record is read and written with.
 
 func byID[T any](ctx context.Context, b *Book, tableName string, id int64) (found T, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
@@ -16,64 +16,81 @@ func byID[T any](ctx context.Context, b *Book, tableName string, id int64) (foun
 	return found, err
 }
 
-func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (T, error) {
-	return one[T](ctx, tx, tableNamed(tableName), fmt.Sprintf("%s %d", tableName, id), "WHERE id = ?", id)
-}
-
 func all[T any](ctx context.Context, b *Book, tableName, where string, args ...any) (found []T, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = find[T](ctx, tx, tableNamed(tableName), where, args...)
+		found, err = find[T](ctx, tx, tableName, where, args...)
 		return err
 	})
 	return found, err
 }
 
-func (b *Book) replaceRecord(ctx context.Context, tableName string, id int64, record any) error {
-	where := fmt.Sprintf("%s %d", tableName, id)
-	return b.update(ctx, where, func(tx *sql.Tx) error {
-		return tableNamed(tableName).replace(ctx, tx, record, where)
-	})
+// rows runs a query whose rows are not a table's and lets scan take each.
+func (b *Book) rows(ctx context.Context, query string, args []any, scan func(*sql.Rows) error) error {
+	return b.view(ctx, func(tx *sql.Tx) error { return eachOf(ctx, tx, query, args, scan) })
 }
 
-// exists reports whether a record with this id is in the table.
-func exists(ctx context.Context, tx *sql.Tx, tableName string, id int64) (found bool, err error) {
-	err = tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM "+tableName+" WHERE id = ?)", id).Scan(&found)
-	return found, err
-}
-
-// checkRefs reports the first field of record that names a record there is
-// none of, before SQLite would, and by its name.
-func (t *table) checkRefs(ctx context.Context, tx *sql.Tx, record any, where string) error {
-	row := t.toRow(record)
-	for i := range t.columns {
-		c := &t.columns[i]
-		id, ok := row[i].(int64)
-		if c.ref == "" || !ok {
-			continue
-		}
-		found, err := exists(ctx, tx, c.ref, id)
-		if err != nil {
+func eachOf(ctx context.Context, tx *sql.Tx, query string, args []any, scan func(*sql.Rows) error) error {
+	rows, err := tx.QueryContext(ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := scan(rows); err != nil {
 			return err
-		}
-		if !found {
-			return &FieldError{where, c.name, fmt.Sprintf("there is no %s %d", c.ref, id)}
 		}
 	}
-	return nil
+	return rows.Err()
 }
 
-// add writes one new record that has no parts.
-func (b *Book) add(ctx context.Context, tableName, where string, record any) (id int64, err error) {
-	t := tableNamed(tableName)
+// add writes one new record, and with it what then writes of its parts.
+func (b *Book) add(ctx context.Context, tableName, where string, r record, then ...func(tx *sql.Tx, id int64) error) (id int64, err error) {
 	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		if err := t.checkRefs(ctx, tx, record, where); err != nil {
+		if id, err = tableNamed(tableName).insert(ctx, tx, r, where); err != nil {
 			return err
 		}
-		id, err = t.insert(ctx, tx, record, where)
-		return err
+		for _, write := range then {
+			if err := write(tx, id); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 	if err != nil {
 		return 0, err
 	}
 	return id, nil
+}
+
+// put writes a record over the one with its id.
+func (b *Book) put(ctx context.Context, tableName string, id int64, r record) error {
+	where := fmt.Sprintf("%s %d", tableName, id)
+	return b.update(ctx, where, func(tx *sql.Tx) error {
+		return tableNamed(tableName).replace(ctx, tx, rowOf(r), where)
+	})
+}
+
+// SetNote writes the note of a record over.
+func (b *Book) SetNote(ctx context.Context, kind Kind, id int64, note string) error {
+	return b.setText(ctx, kind, id, "note", note)
+}
+
+// SetName writes the name of a record over, where its kind has names.
+func (b *Book) SetName(ctx context.Context, kind Kind, id int64, name string) error {
+	return b.setText(ctx, kind, id, "name", name)
+}
+
+func (b *Book) setText(ctx context.Context, kind Kind, id int64, field, value string) error {
+	t, err := kind.table()
+	if err != nil {
+		return err
+	}
+	where := fmt.Sprintf("%s %d", t.name, id)
+	at := t.column(field)
+	if at < 0 {
+		return &FieldError{where, field, "a " + t.name + " has none"}
+	}
+	return b.update(ctx, where, func(tx *sql.Tx) error {
+		return t.change(ctx, tx, id, where, func(row []any) { row[at] = value })
+	})
 }

@@ -259,7 +259,7 @@ func TestSetNoteAndName(t *testing.T) {
 // −0 is kept as 0, which is what SQLite gives back.
 func TestMinusZero(t *testing.T) {
 	t.Parallel()
-	c := amount("grams", -1, 1)
+	c := amount("grams", new(float64), -1, 1)
 	if v, err := c.check(math.Copysign(0, -1)); err != nil || math.Signbit(v.(float64)) {
 		t.Errorf("%v %v", v, err)
 	}

@@ -5,215 +5,219 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
-	"iter"
-	"reflect"
 	"strings"
 	"time"
 
 	"tawny/colour"
 )
 
-// A record's struct and its row are the same thing in two forms: a field whose
-// JSON name is a column's name goes into that column. A colour goes into three
-// columns, named after it with _l, _a, _b. Zero ids, empty days and nil
-// pointers are NULL where the column allows it. Other fields are left alone.
-
-var (
-	timeType     = reflect.TypeFor[time.Time]()
-	labType      = reflect.TypeFor[colour.Lab]()
-	spectrumType = reflect.TypeFor[*colour.Spectrum]()
-	rawType      = reflect.TypeFor[json.RawMessage]()
-)
-
-// fieldsOf yields a struct's fields by their JSON names, those of an embedded
-// struct among them.
-func fieldsOf(v reflect.Value) iter.Seq2[string, reflect.Value] {
-	return func(yield func(string, reflect.Value) bool) {
-		for i := range v.NumField() {
-			f := v.Type().Field(i)
-			if f.Anonymous {
-				for name, inner := range fieldsOf(v.Field(i)) {
-					if !yield(name, inner) {
-						return
-					}
-				}
-				continue
-			}
-			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-			if !yield(name, v.Field(i)) {
-				return
-			}
-		}
-	}
+// A record is kept as one row of a table. It says once which columns that row
+// has and where in the record each one's value stands; SQL, CSV, JSON, check
+// and forget all walk those. A row is the columns' values in their order: nil,
+// int64, float64, string or []byte.
+type record interface {
+	columns() []column
 }
 
-// toRow lays record, a struct or a pointer to one, out in t's columns.
-func (t *table) toRow(record any) []any {
-	v := reflect.Indirect(reflect.ValueOf(record))
-	row := make([]any, len(t.columns))
-	for name, f := range fieldsOf(v) {
-		if at := t.column(name + "_l"); at >= 0 {
-			if f.Kind() == reflect.Pointer {
-				if f.IsNil() {
-					continue
-				}
-				f = f.Elem()
-			}
-			if f.Type() == labType {
-				c := f.Interface().(colour.Lab)
-				row[at], row[at+1], row[at+2] = c.L, c.A, c.B
-				continue
-			}
-		}
-		if at := t.column(name); at >= 0 {
-			row[at] = toValue(f, &t.columns[at])
-		}
-	}
-	return row
+// whole is a record with parts in a table of their own.
+type whole interface {
+	record
+	readParts(ctx context.Context, tx *sql.Tx) error
 }
 
-func toValue(f reflect.Value, c *column) any {
-	switch {
-	case f.Type() == timeType:
-		at := f.Interface().(time.Time)
+// labPart is one number of a colour that may be unknown.
+type labPart struct {
+	of   **colour.Lab
+	part func(*colour.Lab) *float64
+}
+
+// value is what the record has for the column. Ids of 0, empty days and nil
+// pointers are nil; a time that was not given is now.
+func (c *column) value() any {
+	switch at := c.at.(type) {
+	case *int64:
+		if *at == 0 && (c.name == "id" || c.ref != "") {
+			return nil
+		}
+		return *at
+	case **int64:
+		if *at != nil {
+			return **at
+		}
+	case *float64:
+		return *at
+	case **float64:
+		if *at != nil {
+			return **at
+		}
+	case labPart:
+		if *at.of != nil {
+			return *at.part(*at.of)
+		}
+	case *string:
+		if *at != "" || c.kind != day {
+			return *at
+		}
+	case *time.Time:
 		if at.IsZero() {
-			at = time.Now()
+			return time.Now().UTC().Format(time.RFC3339)
 		}
 		return at.UTC().Format(time.RFC3339)
-	case f.Type() == rawType:
-		if f.Len() == 0 {
+	case *json.RawMessage:
+		if len(*at) > 0 {
+			return string(*at)
+		}
+	case **colour.Spectrum:
+		if *at == nil {
 			return nil
 		}
-		return string(f.Bytes())
-	case f.Type() == spectrumType:
-		if f.IsNil() {
-			return nil
-		}
-		list, err := json.Marshal(f.Interface())
+		list, err := json.Marshal(*at)
 		if err != nil { // NaN or infinite, which check will refuse
 			return "not numbers"
 		}
 		return string(list)
+	case *[]byte:
+		return *at
 	}
-	if f.Kind() == reflect.Pointer {
-		if f.IsNil() {
-			return nil
-		}
-		f = f.Elem()
-	}
-	switch f.Kind() {
-	case reflect.Int64:
-		if f.Int() == 0 && (c.name == "id" || c.ref != "") {
-			return nil
-		}
-		return f.Int()
-	case reflect.Float64:
-		return f.Float()
-	case reflect.String:
-		if f.Len() == 0 && c.kind == day {
-			return nil
-		}
-		return f.String()
-	}
-	if b, ok := f.Interface().([]byte); ok {
-		return b
-	}
-	panic(fmt.Sprintf("book: column %s has no form for a %s", c.name, f.Type()))
+	return nil
 }
 
-// fromRow fills record, a pointer to a struct, from a row of the named columns.
-func (t *table) fromRow(row []any, record any) error {
-	for name, f := range fieldsOf(reflect.ValueOf(record).Elem()) {
-		if at := t.column(name + "_l"); at >= 0 {
-			l, ok := row[at].(float64)
-			a, okA := row[at+1].(float64)
-			b, okB := row[at+2].(float64)
-			c := colour.Lab{L: l, A: a, B: b}
-			switch {
-			case f.Type() == labType:
-				f.Set(reflect.ValueOf(c))
-				continue
-			case f.Type() == reflect.PointerTo(labType):
-				if ok && okA && okB {
-					f.Set(reflect.ValueOf(&c))
-				}
-				continue
-			}
+// set puts a row's value into the record.
+func (c *column) set(v any) (err error) {
+	n, isInt := v.(int64)
+	x, isFloat := v.(float64)
+	s, isText := v.(string)
+	p, isBytes := v.([]byte)
+	switch at := c.at.(type) {
+	case *int64:
+		if isInt {
+			*at = n
+			return nil
 		}
-		at := t.column(name)
-		if at < 0 || row[at] == nil {
+	case **int64:
+		if isInt {
+			*at = &n
+			return nil
+		}
+	case *float64:
+		if isFloat {
+			*at = x
+			return nil
+		}
+	case **float64:
+		if isFloat {
+			*at = &x
+			return nil
+		}
+	case labPart:
+		if isFloat {
+			if *at.of == nil {
+				*at.of = new(colour.Lab)
+			}
+			*at.part(*at.of) = x
+			return nil
+		}
+	case *string:
+		if isText {
+			*at = s
+			return nil
+		}
+	case *time.Time:
+		if isText {
+			*at, err = time.Parse(time.RFC3339, s)
+			return err
+		}
+	case *json.RawMessage:
+		if isText {
+			*at = json.RawMessage(s)
+			return nil
+		}
+	case **colour.Spectrum:
+		if isText {
+			return json.Unmarshal([]byte(s), at)
+		}
+	case *[]byte:
+		if isBytes {
+			*at = p
+			return nil
+		}
+	}
+	return fmt.Errorf("the file holds a %T here", v)
+}
+
+// rowOf lays a record out in its columns.
+func rowOf(r record) []any {
+	columns := r.columns()
+	row := make([]any, len(columns))
+	for i := range columns {
+		row[i] = columns[i].value()
+	}
+	return row
+}
+
+// read makes a record of a row of t.
+func (t *table) read(row []any) (record, error) {
+	r := t.empty()
+	columns := r.columns()
+	for i := range columns {
+		if row[i] == nil {
 			continue
 		}
-		if err := fromValue(row[at], f); err != nil {
-			return &FieldError{fmt.Sprintf("%s %v", t.name, row[0]), name, err.Error()}
+		if err := columns[i].set(row[i]); err != nil {
+			return nil, &FieldError{fmt.Sprintf("%s %v", t.name, row[0]), columns[i].name, err.Error()}
 		}
 	}
-	return nil
+	return r, nil
 }
 
-func fromValue(value any, f reflect.Value) error {
-	if s, ok := value.(string); ok {
-		switch f.Type() {
-		case timeType:
-			at, err := time.Parse(time.RFC3339, s)
-			f.Set(reflect.ValueOf(at))
-			return err
-		case rawType:
-			f.SetBytes([]byte(s))
-			return nil
-		case spectrumType:
-			f.Set(reflect.New(f.Type().Elem()))
-			return json.Unmarshal([]byte(s), f.Interface())
-		}
+// insert checks a new record and writes it, returning the id it was given
+// where the table gives ids. where names the record for errors.
+func (t *table) insert(ctx context.Context, tx *sql.Tx, r record, where string) (int64, error) {
+	row := rowOf(r)
+	if t.numbered() {
+		row[0] = int64(1) // stands in for the one to be given
 	}
-	if f.Kind() == reflect.Pointer {
-		f.Set(reflect.New(f.Type().Elem()))
-		f = f.Elem()
-	}
-	v := reflect.ValueOf(value)
-	if !v.CanConvert(f.Type()) || (v.Kind() == reflect.String) != (f.Kind() == reflect.String) {
-		return fmt.Errorf("the file holds a %s here", v.Type())
-	}
-	f.Set(v.Convert(f.Type()))
-	return nil
-}
-
-// insert checks record and writes it, returning the id it was given where the
-// table gives ids. where names the record for errors.
-func (t *table) insert(ctx context.Context, tx *sql.Tx, record any, where string) (int64, error) {
-	row := t.toRow(record)
-	if err := t.checkNew(row, where); err != nil {
+	if err := t.check(row, where); err != nil {
 		return 0, err
+	}
+	if t.numbered() {
+		row[0] = nil
+	}
+	// A missing record is reported before SQLite would, and by its field.
+	for i, c := range t.columns {
+		if c.ref == "" || row[i] == nil {
+			continue
+		}
+		var found bool
+		err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM "+c.ref+" WHERE id = ?)", row[i]).Scan(&found)
+		if err != nil {
+			return 0, err
+		}
+		if !found {
+			return 0, &FieldError{where, c.name, fmt.Sprintf("there is no %s %d", c.ref, row[i])}
+		}
 	}
 	result, err := tx.ExecContext(ctx, t.insertSQL(), row...)
-	if err != nil {
+	if err != nil || !t.numbered() {
 		return 0, err
-	}
-	if !t.numbered() {
-		return 0, nil
 	}
 	return result.LastInsertId()
 }
 
-// checkNew is check for a row whose id is still to be given.
-func (t *table) checkNew(row []any, where string) error {
-	if !t.numbered() {
-		return t.check(row, where)
-	}
-	row[0] = int64(1)
-	err := t.check(row, where)
-	row[0] = nil
-	return err
-}
-
-// replace checks record and writes it over the one with its id.
-func (t *table) replace(ctx context.Context, tx *sql.Tx, record any, where string) error {
-	row := t.toRow(record)
+// replace checks a row and writes it over the one with its key.
+func (t *table) replace(ctx context.Context, tx *sql.Tx, row []any, where string) error {
 	if err := t.check(row, where); err != nil {
 		return err
 	}
-	set := strings.Join(t.names()[1:], " = ?, ") + " = ?"
-	result, err := tx.ExecContext(ctx, "UPDATE "+t.name+" SET "+set+" WHERE id = ?", append(row[1:], row[0])...)
+	return t.overwrite(ctx, tx, row, where)
+}
+
+// overwrite is replace for a row that need not be sound.
+func (t *table) overwrite(ctx context.Context, tx *sql.Tx, row []any, where string) error {
+	names := t.names()
+	query := "UPDATE " + t.name + " SET " + strings.Join(names[t.key:], " = ?, ") + " = ? WHERE " +
+		strings.Join(names[:t.key], " = ? AND ") + " = ?"
+	result, err := tx.ExecContext(ctx, query, append(append([]any{}, row[t.key:]...), row[:t.key]...)...)
 	if err != nil {
 		return err
 	}
@@ -223,10 +227,28 @@ func (t *table) replace(ctx context.Context, tx *sql.Tx, record any, where strin
 	return nil
 }
 
-// eachRow calls with for each row of the query, which must select t's columns.
-// The row is used again for the next one.
-func (t *table) eachRow(ctx context.Context, tx *sql.Tx, query string, args []any, with func(row []any) error) error {
-	rows, err := tx.QueryContext(ctx, query, args...)
+// change reads the row of t with this id, lets edit set its columns and writes
+// it back.
+func (t *table) change(ctx context.Context, tx *sql.Tx, id int64, where string, edit func(row []any)) error {
+	var row []any
+	err := t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(r []any) error {
+		row = append(row, r...)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if row == nil {
+		return fmt.Errorf("%s: %w", where, ErrNotFound)
+	}
+	edit(row)
+	return t.replace(ctx, tx, row, where)
+}
+
+// eachRow calls with for each row of t that matches where, e.g. "WHERE lot_id
+// = ?". The row is used again for the next one.
+func (t *table) eachRow(ctx context.Context, tx *sql.Tx, where string, args []any, with func(row []any) error) error {
+	rows, err := tx.QueryContext(ctx, "SELECT "+strings.Join(t.names(), ", ")+" FROM "+t.name+" "+where, args...)
 	if err != nil {
 		return err
 	}
@@ -246,23 +268,24 @@ func (t *table) eachRow(ctx context.Context, tx *sql.Tx, query string, args []an
 	return rows.Err()
 }
 
-// find returns the records that match where, e.g. "WHERE lot_id = ?".
-func find[T any](ctx context.Context, tx *sql.Tx, t *table, where string, args ...any) ([]T, error) {
+// find returns the records of a table that match where, without their parts.
+func find[T any](ctx context.Context, tx *sql.Tx, tableName, where string, args ...any) ([]T, error) {
 	found := []T{}
-	err := t.eachRow(ctx, tx, t.selectSQL()+" "+where, args, func(row []any) error {
-		var record T
-		if err := t.fromRow(row, &record); err != nil {
+	t := tableNamed(tableName)
+	err := t.eachRow(ctx, tx, where, args, func(row []any) error {
+		r, err := t.read(row)
+		if err != nil {
 			return err
 		}
-		found = append(found, record)
+		found = append(found, *any(r).(*T))
 		return nil
 	})
 	return found, err
 }
 
 // one returns the only record that matches where; what names it for errors.
-func one[T any](ctx context.Context, tx *sql.Tx, t *table, what, where string, args ...any) (T, error) {
-	found, err := find[T](ctx, tx, t, where, args...)
+func one[T any](ctx context.Context, tx *sql.Tx, tableName, what, where string, args ...any) (T, error) {
+	found, err := find[T](ctx, tx, tableName, where, args...)
 	if err == nil && len(found) == 0 {
 		err = fmt.Errorf("%s: %w", what, ErrNotFound)
 	}
@@ -271,4 +294,13 @@ func one[T any](ctx context.Context, tx *sql.Tx, t *table, what, where string, a
 		return none, err
 	}
 	return found[0], nil
+}
+
+// oneByID returns the record with this id and its parts.
+func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (T, error) {
+	r, err := one[T](ctx, tx, tableName, fmt.Sprintf("%s %d", tableName, id), "WHERE id = ?", id)
+	if w, ok := any(&r).(whole); ok && err == nil {
+		err = w.readParts(ctx, tx)
+	}
+	return r, err
 }

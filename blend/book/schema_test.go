@@ -73,24 +73,33 @@ func TestTablesAreTheSchema(t *testing.T) {
 	}
 }
 
-// Every column has a field in the record's type, so that none can only be
-// filled by an import.
-func TestEveryColumnHasAField(t *testing.T) {
+// Every column has a place of its own in the record, and every place a record
+// shows in JSON under a column's name is that column's.
+func TestEveryColumnHasAPlace(t *testing.T) {
 	t.Parallel()
-	for name, record := range map[string]any{
-		"powder": Powder{}, "lot": Lot{}, "movement": Movement{}, "client": Client{}, "skin": Skin{}, "blend": Blend{},
-		"blend_powder": BlendPowder{}, "batch": Batch{}, "batch_weight": batchWeight{}, "reading": Reading{},
-		"correction": Correction{}, "correction_weight": correctionWeight{}, "fit": Fit{}, "fit_reading": FitReading{}, "photo": Photo{},
-	} {
-		fields := map[string]bool{}
-		for f := range fieldsOf(reflect.ValueOf(record)) {
-			for _, suffix := range []string{"", "_l", "_a", "_b"} {
-				fields[f+suffix] = true
+	for _, table := range tables {
+		r := table.empty()
+		shown := map[string]any{}
+		v := reflect.ValueOf(r).Elem()
+		for i := range v.NumField() {
+			if name, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ","); name != "" {
+				shown[name] = v.Field(i).Addr().Interface()
 			}
 		}
-		for _, c := range tableNamed(name).columns {
-			if !fields[c.name] {
-				t.Errorf("%s.%s has no field", name, c.name)
+		seen := map[any]bool{}
+		for _, c := range r.columns() {
+			if part, ok := c.at.(labPart); ok {
+				if shown[c.name[:len(c.name)-2]] != any(part.of) {
+					t.Errorf("%s.%s is not shown under its name", table.name, c.name)
+				}
+				continue
+			}
+			if c.at == nil || seen[c.at] {
+				t.Errorf("%s.%s has no place of its own", table.name, c.name)
+			}
+			seen[c.at] = true
+			if at, ok := shown[c.name]; ok && at != c.at {
+				t.Errorf("%s.%s is shown as another", table.name, c.name)
 			}
 		}
 	}

@@ -23,6 +23,14 @@ type Skin struct {
 	RecordedAt  time.Time        `json:"recorded_at"`
 }
 
+func (s *Skin) columns() []column {
+	return columns(
+		id(&s.ID), refers("client_id", "client", &s.ClientID).orNull(), word("name", &s.Name),
+		oneOf("how", &s.How, "reading", "average", "photo", "sliders", "hex", "preset"),
+		lab("lab", &s.Lab), known("spread_de00", &s.SpreadDE00, 0, 1000), spectrum("reflectance", &s.Reflectance),
+		doc("document", &s.Document), word("note", &s.Note), recorded(&s.RecordedAt))
+}
+
 // AddSkin writes a new skin and returns its id.
 func (b *Book) AddSkin(ctx context.Context, s Skin) (int64, error) {
 	return b.add(ctx, "skin", fmt.Sprintf("skin %q", s.Name), &s)
@@ -30,7 +38,7 @@ func (b *Book) AddSkin(ctx context.Context, s Skin) (int64, error) {
 
 // UpdateSkin writes s over the skin with its id.
 func (b *Book) UpdateSkin(ctx context.Context, s Skin) error {
-	return b.replaceRecord(ctx, "skin", s.ID, &s)
+	return b.put(ctx, "skin", s.ID, &s)
 }
 
 // Skin returns the skin with this id.

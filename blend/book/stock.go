@@ -19,6 +19,14 @@ type Movement struct {
 	RecordedAt time.Time `json:"recorded_at"`
 }
 
+func (m *Movement) columns() []column {
+	return columns(
+		id(&m.ID), refers("lot_id", "lot", &m.LotID),
+		oneOf("kind", &m.Kind, "bought", "counted", "spilt", "given", "returned", "adjusted"),
+		amount("grams", &m.Grams, -maxGrams, maxGrams), date("moved_on", &m.MovedOn),
+		word("note", &m.Note), recorded(&m.RecordedAt))
+}
+
 // AddMovement writes stock coming or going and returns its id. Bought adds to
 // a lot; spilt, given and returned take from it, so their grams are negative.
 func (b *Book) AddMovement(ctx context.Context, m Movement) (int64, error) {
