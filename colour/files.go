@@ -1,25 +1,23 @@
 package colour
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
 	"strings"
+
+	"tawny/colour/table"
 )
 
-// MaxFileBytes is the largest two-column file that is read: a spectrum at
-// 1 nm is under 10 kB, so a megabyte leaves room for comments.
-const MaxFileBytes = 1 << 20
+// twoColumns is a file of wavelength (nm) and a value: a spectrum at 1 nm is
+// under 10 kB, so a megabyte leaves room for comments.
+var twoColumns = table.Kind{MaxBytes: 1 << 20}
 
-// table2 is a two-column file as read: '# key: value' lines, one header, rows.
-type table2 struct {
-	name   string
-	keys   map[string]string
-	header [2]string
-	line   []int // of each row
-	x, y   []float64
+// curve is a two-column file as read.
+type curve struct {
+	*table.File
+	x, y []float64
 }
 
 // ParseReflectance reads a CSV of wavelength (nm) and reflectance; name is used
@@ -28,13 +26,13 @@ type table2 struct {
 // taken as per cent and the Note says it was detected. '# specular: excluded'
 // marks a reading without gloss.
 func ParseReflectance(name string, r io.Reader) (Reading, error) {
-	t, err := readTable2(name, r)
+	t, err := readCurve(name, r)
 	if err != nil {
 		return Reading{}, err
 	}
 	var fault *SampleError
 	if err := CheckSamples(t.x, t.y); errors.As(err, &fault) {
-		return Reading{}, fmt.Errorf("%s:%d: %w", name, t.line[fault.Index], fault)
+		return Reading{}, fmt.Errorf("%s:%d: %w", name, t.Rows[fault.Index].Line, fault)
 	}
 	scale, note, err := t.scale()
 	if err != nil {
@@ -43,7 +41,7 @@ func ParseReflectance(name string, r io.Reader) (Reading, error) {
 	for i := range t.y {
 		t.y[i] *= scale
 		if t.y[i] < 0 || t.y[i] > 2 {
-			return Reading{}, fmt.Errorf("%s:%d: reflectance is %g; 0 to 2 (0 to 200 per cent) is accepted", name, t.line[i], t.y[i])
+			return Reading{}, fmt.Errorf("%s:%d: reflectance is %g; 0 to 2 (0 to 200 per cent) is accepted", name, t.Rows[i].Line, t.y[i])
 		}
 	}
 	s, err := Resample(t.x, t.y)
@@ -51,7 +49,7 @@ func ParseReflectance(name string, r io.Reader) (Reading, error) {
 		return Reading{}, fmt.Errorf("%s: %w", name, err)
 	}
 	reading := Reading{Text: name, Viewing: D65, Lab: D65.Lab(&s), Spectrum: &s, Note: note}
-	switch v := strings.ToLower(t.keys["specular"]); v {
+	switch v := strings.ToLower(t.Value("specular")); v {
 	case "", "included":
 	case "excluded":
 		reading.Excluded = true
@@ -61,16 +59,16 @@ func ParseReflectance(name string, r io.Reader) (Reading, error) {
 	return reading, nil
 }
 
-func (t *table2) scale() (factor float64, note string, err error) {
-	said := strings.ToLower(t.keys["scale"])
-	header := strings.ToLower(t.header[1])
+func (t *curve) scale() (factor float64, note string, err error) {
+	said := strings.ToLower(t.Value("scale"))
+	header := strings.ToLower(t.Header[1])
 	switch {
 	case said == "percent" || said == "per cent" || said == "%" || said == "100":
 		return 0.01, "", nil
 	case said == "1" || said == "unit" || said == "0-1":
 		return 1, "", nil
 	case said != "":
-		return 0, "", fmt.Errorf("%s: scale is %q; percent or unit is accepted", t.name, said)
+		return 0, "", fmt.Errorf("%s: scale is %q; percent or unit is accepted", t.Name, said)
 	case strings.Contains(header, "percent") || strings.Contains(header, "%"):
 		return 0.01, "", nil
 	}
@@ -85,11 +83,11 @@ func (t *table2) scale() (factor float64, note string, err error) {
 // ParseIlluminant reads a light from a CSV of wavelength (nm) and relative
 // power. '# name: …' names it; name is used in errors.
 func ParseIlluminant(name string, r io.Reader) (Illuminant, error) {
-	t, err := readTable2(name, r)
+	t, err := readCurve(name, r)
 	if err != nil {
 		return Illuminant{}, err
 	}
-	title := t.keys["name"]
+	title := t.Value("name")
 	if title == "" {
 		title = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
 	}
@@ -100,55 +98,31 @@ func ParseIlluminant(name string, r io.Reader) (Illuminant, error) {
 	return l, nil
 }
 
-func readTable2(name string, r io.Reader) (*table2, error) {
-	t := &table2{name: name, keys: map[string]string{}}
-	limited := &io.LimitedReader{R: r, N: MaxFileBytes + 1}
-	scan := bufio.NewScanner(limited)
+func readCurve(name string, r io.Reader) (*curve, error) {
+	f, err := table.Read(name, r, twoColumns)
+	if err != nil {
+		return nil, err
+	}
+	if len(f.Header) != 2 || !strings.HasPrefix(strings.ToLower(f.Header[0]), "wavelength") {
+		return nil, &table.Error{
+			File: name, Line: f.HeaderLine, Field: "header", Problem: fmt.Sprintf("the columns are %s", table.Clip(strings.Join(f.Header, ","))),
+			Accept: "two columns, wavelength and a value",
+		}
+	}
+	c := &curve{File: f}
 	seen := map[float64]int{}
-	for n := 1; scan.Scan(); n++ {
-		line := strings.TrimSpace(strings.TrimPrefix(scan.Text(), "\ufeff"))
-		if line == "" {
-			continue
-		}
-		if rest, ok := strings.CutPrefix(line, "#"); ok {
-			if k, v, ok := strings.Cut(rest, ":"); ok {
-				t.keys[strings.ToLower(strings.TrimSpace(k))] = strings.TrimSpace(v)
-			}
-			continue
-		}
-		fields := strings.Split(line, ",")
-		if len(fields) != 2 {
-			return nil, fmt.Errorf("%s:%d: %d columns; two, wavelength and value, are accepted", name, n, len(fields))
-		}
-		if t.header[0] == "" {
-			t.header = [2]string{strings.TrimSpace(fields[0]), strings.TrimSpace(fields[1])}
-			if !strings.HasPrefix(strings.ToLower(t.header[0]), "wavelength") {
-				return nil, fmt.Errorf("%s:%d: the header's first column is %q; wavelength is accepted", name, n, t.header[0])
-			}
-			continue
-		}
+	for _, row := range f.Rows {
 		var v [2]float64
-		for i, f := range fields {
-			x, err := parseNumber(f)
-			if err != nil {
-				return nil, fmt.Errorf("%s:%d: %s is %q; a finite number is accepted", name, n, t.header[i], strings.TrimSpace(f))
+		for i, text := range row.Fields {
+			if v[i], err = table.Finite(text); err != nil {
+				return nil, f.Fault(row, i, fmt.Sprintf("%q", table.Clip(text)), "a finite number")
 			}
-			v[i] = x
 		}
 		if first, ok := seen[v[0]]; ok {
-			return nil, fmt.Errorf("%s:%d: wavelength %g nm was already given on line %d", name, n, v[0], first)
+			return nil, f.Fault(row, 0, fmt.Sprintf("%g nm was already given on line %d", v[0], first), "each wavelength once")
 		}
-		seen[v[0]] = n
-		t.x, t.y, t.line = append(t.x, v[0]), append(t.y, v[1]), append(t.line, n)
+		seen[v[0]] = row.Line
+		c.x, c.y = append(c.x, v[0]), append(c.y, v[1])
 	}
-	if err := scan.Err(); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	if limited.N <= 0 {
-		return nil, fmt.Errorf("%s is longer than %d bytes, the most that is read", name, MaxFileBytes)
-	}
-	if len(t.x) == 0 {
-		return nil, fmt.Errorf("%s has no rows; a header wavelength,reflectance and one row for each wavelength are accepted", name)
-	}
-	return t, nil
+	return c, nil
 }

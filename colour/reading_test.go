@@ -98,7 +98,7 @@ func TestReadingString(t *testing.T) {
 }
 
 // table writes a two-column file over a range.
-func table(head string, first, last, step float64, value func(nm float64) float64) string {
+func rowsOf(head string, first, last, step float64, value func(nm float64) float64) string {
 	var b strings.Builder
 	b.WriteString(head)
 	for nm := first; nm <= last; nm += step {
@@ -116,15 +116,15 @@ func TestParseReflectance(t *testing.T) {
 		excluded bool
 		noted    bool
 	}{
-		"unit, 10 nm":         {table("wavelength,reflectance\n", 380, 730, 10, ramp), false, false},
-		"unit, 5 nm, wider":   {table("wavelength_nm,R\n", 360, 780, 5, ramp), false, false},
-		"unit, 20 nm":         {table("Wavelength,reflectance\n", 380, 740, 20, ramp), false, false},
-		"per cent, header":    {table("wavelength,reflectance_percent\n", 380, 730, 10, percentRamp), false, false},
-		"per cent, key":       {table("# scale: percent\nwavelength,r\n", 380, 730, 10, percentRamp), false, false},
-		"per cent, detected":  {table("wavelength,r\n", 380, 730, 10, percentRamp), false, true},
-		"excluded, with BOM":  {"\ufeff" + table("# specular: Excluded\nwavelength,r\n", 380, 730, 10, ramp), true, false},
-		"blank lines, spaces": {"\n# a remark\n\n" + strings.ReplaceAll(table("wavelength , r\n", 380, 730, 10, ramp), ",", " , "), false, false},
-		"CR LF":               {strings.ReplaceAll(table("wavelength,r\n", 380, 730, 10, ramp), "\n", "\r\n"), false, false},
+		"unit, 10 nm":         {rowsOf("wavelength,reflectance\n", 380, 730, 10, ramp), false, false},
+		"unit, 5 nm, wider":   {rowsOf("wavelength_nm,R\n", 360, 780, 5, ramp), false, false},
+		"unit, 20 nm":         {rowsOf("Wavelength,reflectance\n", 380, 740, 20, ramp), false, false},
+		"per cent, header":    {rowsOf("wavelength,reflectance_percent\n", 380, 730, 10, percentRamp), false, false},
+		"per cent, key":       {rowsOf("# scale: percent\nwavelength,r\n", 380, 730, 10, percentRamp), false, false},
+		"per cent, detected":  {rowsOf("wavelength,r\n", 380, 730, 10, percentRamp), false, true},
+		"excluded, with BOM":  {"\ufeff" + rowsOf("# specular: Excluded\nwavelength,r\n", 380, 730, 10, ramp), true, false},
+		"blank lines, spaces": {"\n# a remark\n\n" + strings.ReplaceAll(rowsOf("wavelength , r\n", 380, 730, 10, ramp), ",", " , "), false, false},
+		"CR LF":               {strings.ReplaceAll(rowsOf("wavelength,r\n", 380, 730, 10, ramp), "\n", "\r\n"), false, false},
 	} {
 		r, err := ParseReflectance("a.csv", strings.NewReader(row.text))
 		if err != nil {
@@ -143,20 +143,20 @@ func TestParseReflectance(t *testing.T) {
 }
 
 func TestParseReflectanceRefuses(t *testing.T) {
-	good := table("wavelength,r\n", 380, 730, 10, ramp)
+	good := rowsOf("wavelength,r\n", 380, 730, 10, ramp)
 	for name, row := range map[string]struct{ text, want string }{
-		"empty":            {"", "a.csv has no rows"},
-		"header only":      {"wavelength,r\n", "a.csv has no rows"},
-		"no header":        {"380,0.1\n390,0.2\n", `a.csv:1: the header's first column is "380"; wavelength is accepted`},
-		"wrong header":     {strings.Replace(good, "wavelength", "nm", 1), "wavelength is accepted"},
-		"three columns":    {strings.Replace(good, "\n400,", "\n400,1,", 1), "a.csv:4: 3 columns; two"},
-		"a repeated row":   {strings.Replace(good, "\n400,", "\n390,", 1), "a.csv:4: wavelength 390 nm was already given on line 3"},
-		"a word":           {strings.Replace(good, "\n400,", "\n400,x", 1), "a.csv:4: r is"},
-		"NaN":              {strings.Replace(good, "\n400,0.2", "\n400,NaN", 1), `a.csv:4: r is "NaN"; a finite number is accepted`},
+		"empty":            {"", "a.csv:1: the file has no header"},
+		"header only":      {"wavelength,r\n", "a.csv:1: no rows"},
+		"no header":        {"380,0.1\n390,0.2\n", "a.csv:1: header: the columns are 380,0.1; accepted: two columns, wavelength"},
+		"wrong header":     {strings.Replace(good, "wavelength", "nm", 1), "accepted: two columns, wavelength"},
+		"three columns":    {strings.Replace(good, "\n400,", "\n400,1,", 1), "a.csv:4: 3 cells where the header has 2"},
+		"a repeated row":   {strings.Replace(good, "\n400,", "\n390,", 1), "a.csv:4: wavelength: 390 nm was already given on line 3"},
+		"a word":           {strings.Replace(good, "\n400,", "\n400,x", 1), "a.csv:4: r: "},
+		"NaN":              {strings.Replace(good, "\n400,0.2", "\n400,NaN", 1), `a.csv:4: r: "NaN"; accepted: a finite number`},
 		"negative":         {strings.Replace(good, "\n400,", "\n400,-", 1), "a.csv:4: reflectance is -0.2 at 400 nm; 0 to 2"},
-		"over 200 %":       {table("wavelength,r_percent\n", 380, 730, 10, func(float64) float64 { return 201 }), "reflectance is 2.01"},
-		"a gap":            {table("wavelength,r\n", 380, 730, 25, ramp), "a gap of 25 nm between 380 and 405 nm; at most 20"},
-		"too short":        {table("wavelength,r\n", 430, 680, 10, ramp), "samples cover 430 to 680 nm; at least 420 to 690"},
+		"over 200 %":       {rowsOf("wavelength,r_percent\n", 380, 730, 10, func(float64) float64 { return 201 }), "reflectance is 2.01"},
+		"a gap":            {rowsOf("wavelength,r\n", 380, 730, 25, ramp), "a gap of 25 nm between 380 and 405 nm; at most 20"},
+		"too short":        {rowsOf("wavelength,r\n", 430, 680, 10, ramp), "samples cover 430 to 680 nm; at least 420 to 690"},
 		"one row":          {"wavelength,r\n400,0.1\n", "at least two samples"},
 		"unknown scale":    {"# scale: per mille\n" + good, `scale is "per mille"; percent or unit is accepted`},
 		"unknown specular": {"# specular: half\n" + good, `specular is "half"; included or excluded is accepted`},
@@ -169,12 +169,12 @@ func TestParseReflectanceRefuses(t *testing.T) {
 }
 
 func TestReflectanceFiles(t *testing.T) {
-	r, err := ParseReflectance("arm.csv", strings.NewReader(table("wavelength,r\n", 380, 730, 10, ramp)))
+	r, err := ParseReflectance("arm.csv", strings.NewReader(rowsOf("wavelength,r\n", 380, 730, 10, ramp)))
 	if err != nil || r.Spectrum == nil || r.Text != "arm.csv" {
 		t.Errorf("%v, %v", r, err)
 	}
-	big := strings.NewReader("wavelength,r\n" + strings.Repeat("# \n", MaxFileBytes/3))
-	if _, err := ParseReflectance("big.csv", big); err == nil || !strings.Contains(err.Error(), "the most that is read") {
+	big := strings.NewReader("wavelength,r\n" + strings.Repeat("# \n", int(twoColumns.MaxBytes)/3))
+	if _, err := ParseReflectance("big.csv", big); err == nil || !strings.Contains(err.Error(), "over 1 MB") {
 		t.Errorf("a file too big: %v", err)
 	}
 	if _, err := ParseReading("arm.csv"); err == nil || !strings.Contains(err.Error(), "not understood") {
@@ -211,7 +211,7 @@ func TestResample(t *testing.T) {
 
 func TestParseIlluminant(t *testing.T) {
 	flat := func(float64) float64 { return 3 }
-	l, err := ParseIlluminant("dir/follow spot.csv", strings.NewReader(table("wavelength,power\n", 380, 780, 10, flat)))
+	l, err := ParseIlluminant("dir/follow spot.csv", strings.NewReader(rowsOf("wavelength,power\n", 380, 780, 10, flat)))
 	if err != nil || l.Name != "follow spot" {
 		t.Fatalf("%q, %v", l.Name, err)
 	}
@@ -221,15 +221,15 @@ func TestParseIlluminant(t *testing.T) {
 	if math.Abs(w.X-100) > 0.1 || math.Abs(w.Z-100) > 0.1 {
 		t.Errorf("equal energy: white %v, want (100, 100, 100)", w)
 	}
-	l, err = ParseIlluminant("a.csv", strings.NewReader("# name: my lamp\n"+table("wavelength,power\n", 400, 720, 20, flat)))
+	l, err = ParseIlluminant("a.csv", strings.NewReader("# name: my lamp\n"+rowsOf("wavelength,power\n", 400, 720, 20, flat)))
 	if err != nil || l.Name != "my lamp" {
 		t.Errorf("%q, %v", l.Name, err)
 	}
 	for name, row := range map[string]struct{ text, want string }{
-		"empty":    {"", "no rows"},
-		"dark":     {table("wavelength,power\n", 380, 780, 10, func(float64) float64 { return 0 }), "no power between 400 and 700 nm"},
-		"negative": {table("wavelength,power\n", 380, 780, 10, func(float64) float64 { return -1 }), "power of at least 0"},
-		"short":    {table("wavelength,power\n", 430, 690, 10, flat), "at least 420 to 700 nm is needed"},
+		"empty":    {"", "no header"},
+		"dark":     {rowsOf("wavelength,power\n", 380, 780, 10, func(float64) float64 { return 0 }), "no power between 400 and 700 nm"},
+		"negative": {rowsOf("wavelength,power\n", 380, 780, 10, func(float64) float64 { return -1 }), "power of at least 0"},
+		"short":    {rowsOf("wavelength,power\n", 430, 690, 10, flat), "at least 420 to 700 nm is needed"},
 		"falling":  {"wavelength,power\n700,1\n400,1\n", "wavelengths must rise"},
 		"one row":  {"wavelength,power\n700,1\n", "at least two rows"},
 	} {
@@ -269,8 +269,8 @@ func FuzzParseReading(f *testing.F) {
 }
 
 func FuzzParseReflectance(f *testing.F) {
-	f.Add(table("wavelength,r\n", 380, 730, 10, ramp))
-	f.Add(table("# scale: percent\n# specular: excluded\nwavelength,r\n", 400, 700, 20, percentRamp))
+	f.Add(rowsOf("wavelength,r\n", 380, 730, 10, ramp))
+	f.Add(rowsOf("# scale: percent\n# specular: excluded\nwavelength,r\n", 400, 700, 20, percentRamp))
 	f.Add("wavelength,r\n400,0.1\n")
 	f.Add("wavelength,r\n420,0\n430,1e-320\n")
 	f.Fuzz(func(t *testing.T, text string) {
@@ -293,7 +293,7 @@ func FuzzParseReflectance(f *testing.F) {
 }
 
 func FuzzParseIlluminant(f *testing.F) {
-	f.Add(table("wavelength,power\n", 380, 780, 10, ramp))
+	f.Add(rowsOf("wavelength,power\n", 380, 780, 10, ramp))
 	f.Add("# name: lamp\nwavelength,power\n400,1\n720,2\n")
 	f.Add("wavelength,power\n400,1e308\n720,1e308\n")
 	f.Add("wavelength,power\n400,1e-320\n720,1e-320\n")

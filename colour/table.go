@@ -2,31 +2,29 @@ package colour
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
-	"strconv"
+
+	"tawny/colour/table"
 )
 
-// mustTable reads an embedded numeric table: '#' lines, one header, rows of
-// exactly columns numbers. The tables are compiled in, so a fault in one is a
-// fault of the build and panics.
+// mustTable reads an embedded table of numbers. The tables are compiled in, so
+// a fault in one is a fault of the build and panics.
 func mustTable(name string, data []byte, columns int) [][]float64 {
-	r := csv.NewReader(bytes.NewReader(data))
-	r.Comment = '#'
-	r.FieldsPerRecord = columns
-	records, err := r.ReadAll()
+	f, err := table.Read(name, bytes.NewReader(data), table.Kind{})
 	if err != nil {
-		panic(fmt.Sprintf("%s: %v", name, err))
+		panic(err)
 	}
-	rows := make([][]float64, 0, len(records))
-	for i, record := range records[1:] {
-		row := make([]float64, columns)
-		for j, field := range record {
-			if row[j], err = strconv.ParseFloat(field, 64); err != nil {
-				panic(fmt.Sprintf("%s: row %d, column %d: %v", name, i+1, j+1, err))
+	rows := make([][]float64, len(f.Rows))
+	for i, row := range f.Rows {
+		if len(row.Fields) != columns {
+			panic(fmt.Sprintf("%s:%d: %d columns, not %d", name, row.Line, len(row.Fields), columns))
+		}
+		rows[i] = make([]float64, columns)
+		for j, text := range row.Fields {
+			if rows[i][j], err = table.Finite(text); err != nil {
+				panic(f.Fault(row, j, err.Error(), "a number"))
 			}
 		}
-		rows = append(rows, row)
 	}
 	return rows
 }

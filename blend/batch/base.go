@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend/batch/table"
 	"tawny/blend/palette"
+	"tawny/colour/table"
 )
 
 // Kind is the way a base is made up, which decides the order of work.

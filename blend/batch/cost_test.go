@@ -74,13 +74,13 @@ func TestCost(t *testing.T) {
 
 func TestReadPricesFaults(t *testing.T) {
 	for old, want := range map[string][2]string{
-		"0.50,kg":          {"x,kg", "line 3 column 2 (price)"},
-		"4,kg":             {"4,pint", "line 4 column 3 (per)"},
-		"Glycerin":         {"Aqua", "line 4 column 1 (item)"},
-		"# currency: demo": {"# money: demo", "line 1 (money)"},
+		"0.50,kg":          {"x,kg", ":3: price: "},
+		"4,kg":             {"4,pint", ":4: per: "},
+		"Glycerin":         {"Aqua", ":4: item: "},
+		"# currency: demo": {"# money: demo", ":1: money: "},
 	} {
 		_, err := ReadPrices(strings.NewReader(strings.Replace(demoPrices, old, want[0], 1)), "prices.csv")
-		if err == nil || !strings.Contains(err.Error(), "prices.csv "+want[1]) {
+		if err == nil || !strings.Contains(err.Error(), "prices.csv"+want[1]) {
 			t.Errorf("%s: %v", old, err)
 		}
 	}
@@ -142,7 +142,7 @@ func TestCostTellsWhereFrom(t *testing.T) {
 // hour, in a file and in a list made otherwise.
 func TestPriceUnits(t *testing.T) {
 	for row, want := range map[string]string{"container,1,kg": "accepted: each", "Label,1,hour": "accepted: each", "closure,1,g": "accepted: each", "overhead,1,kg": "accepted: each", "labour,15,each": "accepted: hour"} {
-		if _, err := ReadPrices(strings.NewReader(PricesHeader+"\n"+row+"\n"), "prices.csv"); err == nil || !strings.Contains(err.Error(), "line 2 column 3") || !strings.Contains(err.Error(), want) {
+		if _, err := ReadPrices(strings.NewReader(PricesHeader+"\n"+row+"\n"), "prices.csv"); err == nil || !strings.Contains(err.Error(), "prices.csv:2: per: ") || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", row, err)
 		}
 	}

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend/batch/table"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // PricesHeader is the header of a price list, as its file has it. An item is an
@@ -52,7 +52,7 @@ var Pers = []Per{PerG, PerKG, PerML, PerL, PerEach, PerHour}
 
 // ReadPrices reads a price list from a CSV file; name is used in errors.
 func ReadPrices(r io.Reader, name string) (*Prices, error) {
-	f, err := table.Read(r, name, PriceHeader)
+	f, err := table.Read(name, r, table.Kind{Header: PriceHeader})
 	if err != nil {
 		return nil, err
 	}

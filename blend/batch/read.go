@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"tawny/blend/batch/table"
 	"tawny/blend/palette"
+	"tawny/colour/table"
 )
 
 // BaseHeader is the header of a base file. Above it stand the keys, one to a
@@ -20,7 +20,7 @@ var BaseHeader = []string{"phase", "name", "inci", "percent", "roles", "add_belo
 
 // ReadBase reads a base from a CSV file; name is used in errors, which are *table.Error.
 func ReadBase(r io.Reader, name string) (Base, error) {
-	f, err := table.Read(r, name, BaseHeader)
+	f, err := table.Read(name, r, table.Kind{Header: BaseHeader, Optional: BaseHeader[5:]})
 	if err != nil {
 		return Base{}, err
 	}

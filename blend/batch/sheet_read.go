@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"tawny/blend/batch/table"
+	"tawny/colour/table"
 )
 
 // SheetWeight is one weighing as a sheet shows it.

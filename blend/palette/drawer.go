@@ -1,15 +1,14 @@
 package palette
 
 import (
-	"bufio"
 	"bytes"
 	"embed"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -17,6 +16,7 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // Drawer is powders in the order they were listed.
@@ -31,11 +31,8 @@ const paletteHeader = "name,family,inci,ci,layers,substrate_nm,spectrum,d10_um,d
 // Bare is what the layers column holds for a flake without a coat.
 const Bare = "bare"
 
-// Limits on a drawer's file, far above any drawer.
-const (
-	MaxFileBytes = 4 << 20
-	MaxPowders   = 500
-)
+// MaxPowders is far above any drawer.
+const MaxPowders = 500
 
 //go:embed *.csv
 var builtin embed.FS
@@ -57,101 +54,26 @@ func Builtin(binder float64) (*Drawer, error) {
 // Parse reads a maker's own drawer from a CSV file; name is used in errors and
 // files is where spectrum files are looked for. Optics are not computed.
 func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
-	keys, body, skipped, err := splitComments(name, r)
+	f, err := table.Read(name, r, table.Kind{Header: strings.Split(paletteHeader, ","), MaxRows: MaxPowders})
 	if err != nil {
 		return nil, err
 	}
-	cr := csv.NewReader(bytes.NewReader(body))
-	cr.FieldsPerRecord = -1
-	cr.TrimLeadingSpace = true
-	p := &Drawer{Title: keys["title"]}
-	columns := strings.Split(paletteHeader, ",")
+	p := &Drawer{Title: f.Value("title")}
 	lineOf := map[string]int{}
-	for first := true; ; first = false {
-		record, err := cr.Read()
-		if err == io.EOF {
-			if first {
-				return nil, fmt.Errorf("drawer %s is empty; a header %s and one row a powder are accepted", name, paletteHeader)
-			}
-			break
-		}
-		if err != nil {
-			var pe *csv.ParseError
-			if errors.As(err, &pe) {
-				return nil, fmt.Errorf("%s:%d: %w", name, pe.Line+skipped, pe.Err)
-			}
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		line, _ := cr.FieldPos(0)
-		line += skipped
-		if first {
-			for i := range record {
-				record[i] = strings.ToLower(strings.TrimSpace(record[i]))
-			}
-			if got := strings.Join(record, ","); got != paletteHeader {
-				return nil, fmt.Errorf("%s:%d: wrong header %q; %s is accepted", name, line, clip(got), paletteHeader)
-			}
-			continue
-		}
-		if len(record) != len(columns) {
-			return nil, fmt.Errorf("%s:%d: %d columns; %d are accepted, as in the header", name, line, len(record), len(columns))
-		}
-		row := paletteRow{file: name, line: line, field: map[string]string{}, files: files}
-		for i, c := range columns {
-			row.field[c] = strings.TrimSpace(record[i])
-		}
-		pigment, err := row.pigment()
+	for _, row := range f.Rows {
+		r := paletteRow{f, row, files}
+		pigment, err := r.pigment()
 		if err != nil {
 			return nil, err
 		}
 		key := strings.ToLower(pigment.Name)
 		if before, dup := lineOf[key]; dup {
-			return nil, fmt.Errorf("%s:%d: powder %q was already listed on line %d", name, line, pigment.Name, before)
+			return nil, r.fail("name", "was already listed on line %d; each name once is accepted", before)
 		}
-		lineOf[key] = line
-		if p.Pigments = append(p.Pigments, pigment); len(p.Pigments) > MaxPowders {
-			return nil, fmt.Errorf("%s:%d: more than %d powders", name, line, MaxPowders)
-		}
-	}
-	if len(p.Pigments) == 0 {
-		return nil, fmt.Errorf("drawer %s has a header but no powders", name)
+		lineOf[key] = row.Line
+		p.Pigments = append(p.Pigments, pigment)
 	}
 	return p, nil
-}
-
-// splitComments takes the '# key: value' lines off the front of a data file.
-func splitComments(name string, r io.Reader) (keys map[string]string, body []byte, skipped int, err error) {
-	keys = map[string]string{}
-	br := bufio.NewReader(io.LimitReader(r, MaxFileBytes))
-	for {
-		next, err := br.Peek(1)
-		if err == io.EOF {
-			return keys, nil, skipped, nil
-		}
-		if err != nil {
-			return nil, nil, 0, fmt.Errorf("%s: %w", name, err)
-		}
-		if next[0] != '#' && next[0] != '\n' && next[0] != '\r' && next[0] != 0xef {
-			break
-		}
-		line, _ := br.ReadString('\n')
-		line = strings.TrimSpace(strings.TrimPrefix(line, "\ufeff"))
-		if rest, ok := strings.CutPrefix(line, "#"); ok {
-			if k, v, ok := strings.Cut(rest, ":"); ok {
-				keys[strings.ToLower(strings.TrimSpace(k))] = strings.TrimSpace(v)
-			}
-		} else if line != "" {
-			// A header behind a byte order mark.
-			body = append([]byte(line), '\n')
-			break
-		}
-		skipped++
-	}
-	rest, err := io.ReadAll(br)
-	if err != nil {
-		return nil, nil, 0, fmt.Errorf("%s: %w", name, err)
-	}
-	return keys, append(body, rest...), skipped, nil
 }
 
 // CheckName says what is wrong with a powder's name, or nothing. A comma would
@@ -168,35 +90,38 @@ func CheckName(name string) error {
 
 // paletteRow is one row while it is read.
 type paletteRow struct {
-	file  string
-	line  int
-	field map[string]string
+	file  *table.File
+	row   table.Row
 	files fs.FS
 }
 
+func (r *paletteRow) text(column string) string {
+	return r.row.Fields[slices.Index(r.file.Header, column)]
+}
+
 func (r *paletteRow) fail(column, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s %q: %w", r.file, r.line, column, clip(r.field[column]), fmt.Errorf(format, args...))
+	return fmt.Errorf("%s:%d: %s %q: %w", r.file.Name, r.row.Line, column, table.Clip(r.text(column)), fmt.Errorf(format, args...))
 }
 
 // number reads a column that must lie in [low, high]; blank gives fallback,
 // where one is allowed.
 func (r *paletteRow) number(column string, low, high, fallback float64) (float64, error) {
-	s := r.field[column]
+	s := r.text(column)
 	if s == "" {
 		if math.IsNaN(fallback) {
 			return 0, r.fail(column, "a number from %g to %g is needed", low, high)
 		}
 		return fallback, nil
 	}
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsNaN(x) || x < low || x > high {
+	x, err := table.Number(s, low, high)
+	if err != nil {
 		return 0, r.fail(column, "a number from %g to %g is accepted", low, high)
 	}
 	return x, nil
 }
 
 func (r *paletteRow) pigment() (*Pigment, error) {
-	p := &Pigment{Name: r.field["name"], Family: r.field["family"], Lot: r.field["lot"], Spectrum: r.field["spectrum"]}
+	p := &Pigment{Name: r.text("name"), Family: r.text("family"), Lot: r.text("lot"), Spectrum: r.text("spectrum")}
 	if err := CheckName(p.Name); err != nil {
 		return nil, r.fail("name", "%w", err)
 	}
@@ -204,7 +129,7 @@ func (r *paletteRow) pigment() (*Pigment, error) {
 	if p.INCI, err = r.inci(); err != nil {
 		return nil, err
 	}
-	for _, ci := range splitList(r.field["ci"]) {
+	for _, ci := range splitList(r.text("ci")) {
 		p.CI = append(p.CI, ci)
 	}
 	if err := r.optics(p); err != nil {
@@ -232,7 +157,7 @@ func (r *paletteRow) pigment() (*Pigment, error) {
 	if !(p.D10 < p.D50 && p.D50 < p.D90) {
 		return nil, r.fail("d50_um", "d10 < d50 < d90 is accepted, got %g, %g, %g µm", p.D10, p.D50, p.D90)
 	}
-	for _, a := range splitList(r.field["areas"]) {
+	for _, a := range splitList(r.text("areas")) {
 		switch area := Area(strings.ToLower(a)); area {
 		case Body, Eyes, Lips:
 			p.Areas = append(p.Areas, area)
@@ -243,7 +168,7 @@ func (r *paletteRow) pigment() (*Pigment, error) {
 	if len(p.Areas) == 0 {
 		return nil, r.fail("areas", "at least one of body, eyes, lips joined by ; is needed")
 	}
-	switch s := Source(strings.ToLower(r.field["source"])); s {
+	switch s := Source(strings.ToLower(r.text("source"))); s {
 	case Modelled, Guessed, Measured, Demo:
 		p.Source = s
 	default:
@@ -254,19 +179,19 @@ func (r *paletteRow) pigment() (*Pigment, error) {
 
 // optics reads layers and spectrum, of which exactly one is filled.
 func (r *paletteRow) optics(p *Pigment) error {
-	layers := r.field["layers"]
+	layers := r.text("layers")
 	switch {
 	case layers == "" && p.Spectrum == "":
 		return r.fail("layers", "either layers (such as rutile:75, or %s for an uncoated flake) or a spectrum file is needed", Bare)
 	case layers != "" && p.Spectrum != "":
 		return r.fail("spectrum", "layers and spectrum are both filled; exactly one is accepted")
 	case p.Spectrum != "":
-		if r.field["substrate_nm"] != "" {
+		if r.text("substrate_nm") != "" {
 			return r.fail("substrate_nm", "only a flake with layers has a substrate; leave it blank")
 		}
 		optics, err := readPowderSpectrum(r.files, p.Spectrum)
 		if err != nil {
-			return fmt.Errorf("%s:%d: spectrum: %w", r.file, r.line, err)
+			return fmt.Errorf("%s:%d: spectrum: %w", r.file.Name, r.row.Line, err)
 		}
 		p.Optics = optics
 		return nil
@@ -279,14 +204,14 @@ func (r *paletteRow) optics(p *Pigment) error {
 		return nil
 	}
 	if p.Layers, err = flake.ParseLayers(layers); err != nil {
-		return fmt.Errorf("%s:%d: layers: %w", r.file, r.line, err)
+		return fmt.Errorf("%s:%d: layers: %w", r.file.Name, r.row.Line, err)
 	}
 	return nil
 }
 
 func (r *paletteRow) inci() (list []Ingredient, err error) {
 	sum := 0.0
-	for _, item := range splitList(r.field["inci"]) {
+	for _, item := range splitList(r.text("inci")) {
 		name, percent, ok := strings.Cut(item, "=")
 		x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
 		if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x > 0 && x <= 100) {
@@ -310,13 +235,6 @@ func splitList(s string) (list []string) {
 	return list
 }
 
-func clip(s string) string {
-	if r := []rune(s); len(r) > 80 {
-		return string(r[:80]) + "…"
-	}
-	return s
-}
-
 // Find returns the powder of that name, case ignored. For an unknown one the
 // error names the nearest, or where none is near, some of what there is.
 // A name of the first edition is answered with today's.
@@ -329,17 +247,17 @@ func (p *Drawer) Find(name string) (*Pigment, error) {
 	}
 	names := p.Names()
 	if now := renamed[strings.ToLower(want)]; now != "" {
-		return nil, fmt.Errorf("powder %q is now called %q", clip(name), now)
+		return nil, fmt.Errorf("powder %q is now called %q", table.Clip(name), now)
 	}
 	if near := colour.NearBy(name, names); near != "" {
-		return nil, fmt.Errorf("powder %q is not in the drawer; did you mean %q?", clip(name), near)
+		return nil, fmt.Errorf("powder %q is not in the drawer; did you mean %q?", table.Clip(name), near)
 	}
 	const listed = 12
 	more := ""
 	if len(names) > listed {
 		names, more = names[:listed], fmt.Sprintf(" and %d more", len(names)-listed)
 	}
-	return nil, fmt.Errorf("powder %q is not in the drawer; there are %s%s", clip(name), strings.Join(names, ", "), more)
+	return nil, fmt.Errorf("powder %q is not in the drawer; there are %s%s", table.Clip(name), strings.Join(names, ", "), more)
 }
 
 // renamed powders of the built-in drawer, by their names in the first edition.

@@ -97,12 +97,12 @@ const goodRow = "pale gold,gold,Mica=60;Titanium Dioxide=40,CI 77019;CI 77891,ru
 // Every fault names file, line and field, and what would be accepted.
 func TestPaletteFaults(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"empty":          {"", "is empty"},
-		"header":         {"name,colour\n", "wrong header"},
-		"no rows":        {paletteHeader + "\n", "no powders"},
-		"columns":        {paletteHeader + "\na,b\n", "drawer.csv:2: 2 columns"},
+		"empty":          {"", "no header"},
+		"header":         {"name,colour\n", `there is no column "colour"`},
+		"no rows":        {paletteHeader + "\n", "no rows"},
+		"columns":        {paletteHeader + "\na,b\n", "drawer.csv:2: 2 cells"},
 		"no name":        {paletteHeader + "\n" + strings.Replace(goodRow, "pale gold", "", 1), "drawer.csv:2: name"},
-		"twice":          {paletteHeader + "\n" + goodRow + "\n" + goodRow, "drawer.csv:3: powder \"pale gold\" was already listed on line 2"},
+		"twice":          {paletteHeader + "\n" + goodRow + "\n" + goodRow, "drawer.csv:3: name \"pale gold\": was already listed on line 2"},
 		"inci":           {paletteHeader + "\n" + strings.Replace(goodRow, "=60", "=50", 1), "sum to 90"},
 		"layers":         {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "rutil:70", 1), "drawer.csv:2: layers"},
 		"neither":        {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "", 1), "either layers"},

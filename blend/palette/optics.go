@@ -5,15 +5,14 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"runtime"
-	"strconv"
 	"strings"
 	"sync"
 	"sync/atomic"
 
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // ComputeOptics fills the optics of every powder given by its layers, for a
@@ -81,7 +80,7 @@ func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
 func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	var o Optics
 	if strings.ContainsAny(name, `/\`) || strings.Contains(name, "..") {
-		return o, fmt.Errorf("file %q: a plain file name beside the drawer is accepted", clip(name))
+		return o, fmt.Errorf("file %q: a plain file name beside the drawer is accepted", table.Clip(name))
 	}
 	if files == nil {
 		return o, fmt.Errorf("file %s: there is nowhere to look for it", name)
@@ -94,54 +93,44 @@ func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	return ParsePowderSpectrum(name, f)
 }
 
+// spectrumKind is a powder's spectrum: K and S in cm²/mg by wavelength.
+var spectrumKind = table.Kind{Header: []string{"wavelength", "k", "s"}}
+
 // ParsePowderSpectrum reads K and S of one powder from r; name is used in
 // errors.
 func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	var o Optics
-	keys, body, skipped, err := splitComments(name, r)
+	f, err := table.Read(name, r, spectrumKind)
 	if err != nil {
 		return o, err
 	}
-	switch kind := strings.ToLower(keys["kind"]); kind {
+	kind, _ := f.Key("kind")
+	switch strings.ToLower(kind.Value) {
 	case "flake":
 		o.Flake = true
 	case "diffuse", "":
 	default:
-		return o, fmt.Errorf("%s: kind is %q; flake or diffuse is accepted", name, clip(kind))
+		return o, f.KeyFault(kind, fmt.Sprintf("it is %q", table.Clip(kind.Value)), "flake or diffuse")
 	}
-	if text, ok := keys["face_area_cm2_mg"]; ok {
-		if o.FaceArea, err = strconv.ParseFloat(text, 64); err != nil || !(o.FaceArea > 0 && o.FaceArea <= 100) {
-			return o, fmt.Errorf("%s: face_area_cm2_mg is %q; more than 0 and at most 100 is accepted", name, clip(text))
+	if k, ok := f.Key("face_area_cm2_mg"); ok {
+		if o.FaceArea, err = table.Number(k.Value, 0, 100); err != nil || o.FaceArea == 0 {
+			return o, f.KeyFault(k, fmt.Sprintf("it is %q", table.Clip(k.Value)), "more than 0 and at most 100")
 		}
 	}
-	var nm, k, s []float64
-	for i, line := range strings.Split(string(body), "\n") {
-		line = strings.TrimSpace(line)
-		at := skipped + i + 1
-		if line == "" {
-			continue
-		}
-		fields := strings.Split(line, ",")
-		if len(nm) == 0 && strings.EqualFold(strings.ReplaceAll(line, " ", ""), "wavelength,k,s") {
-			continue
-		}
-		if len(fields) != 3 {
-			return o, fmt.Errorf("%s:%d: %d columns; wavelength,k,s is accepted", name, at, len(fields))
-		}
-		var v [3]float64
-		for c, field := range fields {
-			x, err := strconv.ParseFloat(strings.TrimSpace(field), 64)
-			if err != nil || math.IsNaN(x) || math.IsInf(x, 0) || c > 0 && (x < 0 || x > 1e4) {
-				return o, fmt.Errorf("%s:%d: %s is %q; a number of at least 0 (K and S in cm²/mg) is accepted", name, at, [3]string{"wavelength", "k", "s"}[c], clip(field))
+	var column [3][]float64
+	for _, row := range f.Rows {
+		for c, text := range row.Fields {
+			x, err := table.Number(text, 0, 1e4)
+			if err != nil {
+				return o, f.Fault(row, c, err.Error(), "a number of at least 0 (K and S in cm²/mg)")
 			}
-			v[c] = x
+			column[c] = append(column[c], x)
 		}
-		nm, k, s = append(nm, v[0]), append(k, v[1]), append(s, v[2])
 	}
-	if o.K, err = colour.Resample(nm, k); err != nil {
+	if o.K, err = colour.Resample(column[0], column[1]); err != nil {
 		return o, fmt.Errorf("%s: %w", name, err)
 	}
-	if o.S, err = colour.Resample(nm, s); err != nil {
+	if o.S, err = colour.Resample(column[0], column[2]); err != nil {
 		return o, fmt.Errorf("%s: %w", name, err)
 	}
 	if o.Flake {

@@ -1,16 +1,15 @@
 package palette
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"strconv"
 	"strings"
 
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // FitNote is what a powder's spectrum file says of the fit it came from, in its
@@ -38,29 +37,25 @@ type FitNote struct {
 // WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
 // the fit's note above.
 func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
-	b := bufio.NewWriter(w)
 	kind := "diffuse"
 	if o.Flake {
 		kind = "flake"
 	}
-	fmt.Fprintf(b, "# title: %s, K and S per areal mass\n# kind: %s\n# units: cm²/mg\n", n.Powder, kind)
-	for _, k := range [][2]string{
-		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
-		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
-		{"residuals_de00", n.Residuals}, {"strength_error", figure(n.StrengthError)}, {"known_to", n.KnownTo}, {"source", string(n.Source)}, {"coat", n.Coat},
-	} {
-		if k[1] != "" {
-			fmt.Fprintf(b, "# %s: %s\n", k[0], k[1])
-		}
+	keys := []table.Key{
+		{Name: "title", Value: n.Powder + ", K and S per areal mass"}, {Name: "kind", Value: kind}, {Name: "units", Value: "cm²/mg"},
+		{Name: "powder", Value: n.Powder}, {Name: "lot", Value: n.Lot}, {Name: "date", Value: n.Date}, {Name: "geometry", Value: n.Geometry},
+		{Name: "method", Value: n.Method}, {Name: "verdict", Value: n.Verdict}, {Name: "readings", Value: strconv.Itoa(n.Readings)},
+		{Name: "residual_de00", Value: figure(n.Residual)}, {Name: "worst_de00", Value: figure(n.Worst)}, {Name: "residuals_de00", Value: n.Residuals},
+		{Name: "strength_error", Value: figure(n.StrengthError)}, {Name: "known_to", Value: n.KnownTo}, {Name: "source", Value: string(n.Source)}, {Name: "coat", Value: n.Coat},
 	}
 	if n.Coat != "" {
-		fmt.Fprintf(b, "# substrate_nm: %s\n", figure(n.Substrate))
+		keys = append(keys, table.Key{Name: "substrate_nm", Value: figure(n.Substrate)})
 	}
-	fmt.Fprintln(b, "wavelength,k,s")
+	var rows [][]string
 	for j := range o.K {
-		fmt.Fprintf(b, "%g,%s,%s\n", colour.WavelengthNM(j), figure(o.K[j]), figure(o.S[j]))
+		rows = append(rows, []string{fmt.Sprintf("%g", colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j])})
 	}
-	return b.Flush()
+	return table.Write(w, keys, spectrumKind.Header, rows)
 }
 
 // figure keeps six digits, past any instrument.
@@ -79,36 +74,34 @@ func ReadFitNote(files fs.FS, name string) (*FitNote, error) {
 
 // ParseFitNote reads what ReadFitNote reads from r; name is used in errors.
 func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
-	keys, _, _, err := splitComments(name, r)
+	f, err := table.Read(name, r, spectrumKind)
 	if err != nil {
 		return nil, err
 	}
-	if keys["residual_de00"] == "" {
+	if f.Value("residual_de00") == "" {
 		return nil, nil
 	}
 	n := &FitNote{
-		Powder: keys["powder"], Lot: keys["lot"], Date: keys["date"], Geometry: keys["geometry"],
-		Method: keys["method"], Verdict: keys["verdict"], Source: Source(keys["source"]), Coat: keys["coat"],
-		Residuals: keys["residuals_de00"], KnownTo: keys["known_to"],
+		Powder: f.Value("powder"), Lot: f.Value("lot"), Date: f.Value("date"), Geometry: f.Value("geometry"),
+		Method: f.Value("method"), Verdict: f.Value("verdict"), Source: Source(f.Value("source")), Coat: f.Value("coat"),
+		Residuals: f.Value("residuals_de00"), KnownTo: f.Value("known_to"),
 	}
 	for _, k := range []struct {
 		key  string
 		to   *float64
 		most float64
 	}{{"residual_de00", &n.Residual, 100}, {"worst_de00", &n.Worst, 200}, {"strength_error", &n.StrengthError, 0.99}, {"substrate_nm", &n.Substrate, 5000}} {
-		text := keys[k.key]
-		if text == "" {
+		said, _ := f.Key(k.key)
+		if said.Value == "" {
 			continue
 		}
-		x, err := strconv.ParseFloat(text, 64)
-		if err != nil || math.IsNaN(x) || x < 0 || x > k.most {
-			return nil, fmt.Errorf("%s: %s is %q; a number from 0 to %g is accepted", name, k.key, clip(text), k.most)
+		if *k.to, err = table.Number(said.Value, 0, k.most); err != nil {
+			return nil, f.KeyFault(said, err.Error(), fmt.Sprintf("a number from 0 to %g", k.most))
 		}
-		*k.to = x
 	}
-	if text := keys["readings"]; text != "" {
-		if n.Readings, err = strconv.Atoi(text); err != nil || n.Readings < 0 {
-			return nil, fmt.Errorf("%s: readings is %q; a whole number is accepted", name, clip(text))
+	if said, _ := f.Key("readings"); said.Value != "" {
+		if n.Readings, err = strconv.Atoi(said.Value); err != nil || n.Readings < 0 {
+			return nil, f.KeyFault(said, fmt.Sprintf("it is %q", table.Clip(said.Value)), "a whole number")
 		}
 	}
 	return n, nil

@@ -157,7 +157,7 @@ func TestFitNoteRefuses(t *testing.T) {
 			t.Errorf("%q gave %+v", text, n)
 		}
 	}
-	if n, err := ParseFitNote("x.csv", strings.NewReader("# kind: flake\nwavelength,k,s\n")); n != nil || err != nil {
+	if n, err := ParseFitNote("x.csv", strings.NewReader("# kind: flake\nwavelength,k,s\n400,0.1,0.1\n")); n != nil || err != nil {
 		t.Errorf("a file without a fit gave %+v, %v", n, err)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 	"sort"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // patchStat is what the pixels of one marked area say, in linear light.
@@ -45,7 +47,7 @@ func (p *Photo) Area(text string) (image.Rectangle, error) {
 	for i, f := range fields {
 		f = strings.TrimSpace(f)
 		f, percent := strings.CutSuffix(f, "%")
-		x, err := number(f, false)
+		x, err := table.Finite(f)
 		if err != nil || math.Abs(x) > 1e6 {
 			return r, fmt.Errorf("area %q: %q is not a number; x,y,width,height in pixels or per cent is accepted", text, fields[i])
 		}

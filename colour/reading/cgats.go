@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // parseCGATS reads the text format of ISO 28178, which is that of ANSI
@@ -130,7 +132,7 @@ func (p *cgats) endFormat() error {
 	if len(p.columns) == 0 {
 		return p.fault(p.opened, "the data format names no fields")
 	}
-	t := table{file: p.file, columns: p.columns}
+	t := sampleTable{file: p.file, columns: p.columns}
 	return t.check(p.opened)
 }
 
@@ -148,7 +150,7 @@ func (p *cgats) endData(n int) error {
 		return err
 	}
 	p.tables++
-	t := table{file: p.file, keys: p.keys, columns: p.columns, rows: p.rows, decimalComma: true,
+	t := sampleTable{file: p.file, keys: p.keys, columns: p.columns, rows: p.rows,
 		// The format comes from graphic technology, where ISO 13655 computes
 		// L*a*b* for D50 and the 2° observer.
 		labDefault: "D50"}
@@ -202,7 +204,7 @@ func (p *cgats) keyword(tokens []token, n int) {
 			p.notes.add("%s:%d: geometry %q is not known here; gloss is taken as included unless '# specular: excluded' is added", p.file, n, value)
 		}
 	case "spectral_norm", "scale":
-		if x, err := number(value, true); err == nil {
+		if x, err := table.Finite(value); err == nil {
 			value = strconv.FormatFloat(x, 'g', -1, 64)
 		}
 		p.keys.set("scale", value, n)

@@ -75,7 +75,7 @@ func parseObserver(text string) (string, error) {
 }
 
 // conditions reads what the file states once for all its samples.
-func (t *table) conditions() (c conditions, err error) {
+func (t *sampleTable) conditions() (c conditions, err error) {
 	for _, k := range []struct {
 		key   string
 		to    *string
@@ -97,7 +97,7 @@ func (t *table) conditions() (c conditions, err error) {
 }
 
 // override takes a row's own conditions where it has them.
-func (t *table) override(c *conditions, r row) (err error) {
+func (t *sampleTable) override(c *conditions, r row) (err error) {
 	for i, col := range t.columns {
 		if r.cells[i] == "" {
 			continue

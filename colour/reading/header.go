@@ -2,6 +2,8 @@ package reading
 
 import (
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // kind is what a column holds.
@@ -101,6 +103,6 @@ func wavelength(s string) (nm float64, ok bool) {
 	if digits == "" || !bandPrefixes[squeeze(s[:start])] {
 		return 0, false
 	}
-	nm, err := number(digits, false)
+	nm, err := table.Finite(digits)
 	return nm, err == nil && nm >= 200 && nm <= 2500
 }

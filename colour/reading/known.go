@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // Known is a patch whose colour is known before the photo is taken.
@@ -64,7 +65,7 @@ func FindKnown(text string) ([]Known, Notes, error) {
 	case base == "grey-strip":
 		n := 5
 		if numbered {
-			x, err := number(count, false)
+			x, err := table.Finite(count)
 			if err != nil || x != math.Trunc(x) || x < 1 || x > 1000 {
 				return nil, nil, fmt.Errorf("%q: a whole number of steps is accepted after the colon", text)
 			}
@@ -104,7 +105,7 @@ func KnownFrom(samples []Sample) ([]Known, Notes, error) {
 		}
 		for header, text := range s.Other {
 			if strings.EqualFold(header, "se") {
-				x, err := number(text, true)
+				x, err := table.Finite(text)
 				if err != nil || x < 0 || x > 20 {
 					return nil, nil, fmt.Errorf("patch %q: se is %q; a ΔE00 of 0 to 20 is accepted", s.Name, text)
 				}

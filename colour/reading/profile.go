@@ -8,6 +8,7 @@ import (
 	"unicode/utf16"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // space takes stored values to linear-light sRGB: a tone curve for each
@@ -170,7 +171,7 @@ func printable(s string) string {
 		}
 		return r
 	}, s)
-	return shorten(strings.TrimSpace(s))
+	return table.Clip(strings.TrimSpace(s))
 }
 
 func fixed(b []byte) float64 { return float64(int32(binary.BigEndian.Uint32(b))) / 65536 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // ambiguous is the value up to which a file without a stated scale is 0 to 1;
@@ -20,7 +21,7 @@ type cell struct {
 // spectra reads every row's spectrum, nil where it has none. The scale is
 // judged over the whole table, since a dark sample in per cent may stay under
 // 2 by itself.
-func (t *table) spectra(notes *Notes) ([]*colour.Spectrum, error) {
+func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 	cells := make([][]cell, len(t.rows))
 	largest := 0.0
 	for i, r := range t.rows {
@@ -29,7 +30,7 @@ func (t *table) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 			nm := c.nm
 			switch {
 			case c.kind == pairNM && k+1 < len(t.columns) && (t.columns[k+1].kind == pairPct || t.columns[k+1].kind == pairDec):
-				w, err := number(r.cells[k], t.decimalComma)
+				w, err := table.Finite(r.cells[k])
 				if err != nil || w < 200 || w > 2500 {
 					return nil, t.fault(r.line, "%s is %q; a wavelength of 200 to 2500 nm is accepted", c.header, r.cells[k])
 				}
@@ -40,7 +41,7 @@ func (t *table) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 			if r.cells[at] == "" {
 				continue // not measured there; Resample judges the gap
 			}
-			v, err := number(r.cells[at], t.decimalComma)
+			v, err := table.Finite(r.cells[at])
 			if err != nil {
 				return nil, t.fault(r.line, "%s is %q; a number is accepted", t.columns[at].header, r.cells[at])
 			}
@@ -75,7 +76,7 @@ func (t *table) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 }
 
 // scale returns the factor that makes the values 0 to 1.
-func (t *table) scale(largest float64, cells [][]cell, notes *Notes) (float64, error) {
+func (t *sampleTable) scale(largest float64, cells [][]cell, notes *Notes) (float64, error) {
 	if said, ok := t.keys["scale"]; ok && said.value != "" {
 		switch strings.ToLower(said.value) {
 		case "percent", "per cent", "%", "100":

@@ -5,16 +5,16 @@ import (
 	"strings"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
-// table is a file, or one table of it, with a sample in each row.
-type table struct {
-	file         string
-	keys         keys
-	columns      []column
-	rows         []row
-	decimalComma bool
-	labDefault   string // viewing of L*a*b* where nothing states it
+// sampleTable is a file, or one table of it, with a sample in each row.
+type sampleTable struct {
+	file       string
+	keys       keys
+	columns    []column
+	rows       []row
+	labDefault string // viewing of L*a*b* where nothing states it
 }
 
 type row struct {
@@ -43,11 +43,11 @@ func (k keys) comment(line string, n int) {
 }
 
 // holdsColour says whether the columns give a spectrum or L*a*b*.
-func (t *table) holdsColour() bool {
+func (t *sampleTable) holdsColour() bool {
 	return len(t.bands()) >= 2 || t.pairs() >= 2 || len(t.labSets()) > 0
 }
 
-func (t *table) bands() (at []int) {
+func (t *sampleTable) bands() (at []int) {
 	for i, c := range t.columns {
 		if c.kind == band {
 			at = append(at, i)
@@ -57,7 +57,7 @@ func (t *table) bands() (at []int) {
 }
 
 // pairs counts columns of wavelength followed by value.
-func (t *table) pairs() (n int) {
+func (t *sampleTable) pairs() (n int) {
 	for i, c := range t.columns {
 		if c.kind == pairNM && i+1 < len(t.columns) && (t.columns[i+1].kind == pairPct || t.columns[i+1].kind == pairDec) {
 			n++
@@ -68,7 +68,7 @@ func (t *table) pairs() (n int) {
 
 // labSets returns the columns of each complete L*, a*, b*, in file order.
 // Columns belong together by the viewing in their brackets.
-func (t *table) labSets() (sets [][3]int) {
+func (t *sampleTable) labSets() (sets [][3]int) {
 	var order []string
 	found := map[string]*[3]int{}
 	for i, c := range t.columns {
@@ -93,12 +93,12 @@ func (t *table) labSets() (sets [][3]int) {
 	return sets
 }
 
-func (t *table) fault(line int, format string, args ...any) error {
+func (t *sampleTable) fault(line int, format string, args ...any) error {
 	return fmt.Errorf("%s:%d: %s", t.file, line, fmt.Sprintf(format, args...))
 }
 
 // check refuses headers that say one thing twice.
-func (t *table) check(line int) error {
+func (t *sampleTable) check(line int) error {
 	if len(t.columns) > MaxColumns {
 		return t.fault(line, "%d columns; at most %d are accepted", len(t.columns), MaxColumns)
 	}
@@ -124,7 +124,7 @@ func (t *table) check(line int) error {
 }
 
 // samples turns the rows into readings.
-func (t *table) samples(notes *Notes) ([]Sample, error) {
+func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 	if len(t.rows) > MaxSamples {
 		return nil, t.fault(t.rows[MaxSamples].line, "more than %d samples; split the file", MaxSamples)
 	}
@@ -192,7 +192,7 @@ func (t *table) samples(notes *Notes) ([]Sample, error) {
 }
 
 // describe sets the sample's name and the columns kept beside it.
-func (t *table) describe(s *Sample, r row, index int) {
+func (t *sampleTable) describe(s *Sample, r row, index int) {
 	nameAt, idAt := -1, -1
 	for i, c := range t.columns {
 		switch {
@@ -223,13 +223,13 @@ func (t *table) describe(s *Sample, r row, index int) {
 }
 
 // lab reads L*, a*, b*, or nil where all three cells are empty.
-func (t *table) lab(r row, at [3]int) (*colour.Lab, error) {
+func (t *sampleTable) lab(r row, at [3]int) (*colour.Lab, error) {
 	if r.cells[at[0]] == "" && r.cells[at[1]] == "" && r.cells[at[2]] == "" {
 		return nil, nil
 	}
 	var v [3]float64
 	for i, k := range at {
-		x, err := number(r.cells[k], t.decimalComma)
+		x, err := table.Finite(r.cells[k])
 		if err != nil {
 			return nil, t.fault(r.line, "%s is %q; a number is accepted", t.columns[k].header, r.cells[k])
 		}
@@ -249,7 +249,7 @@ func (t *table) lab(r row, at [3]int) (*colour.Lab, error) {
 
 // compare warns where the file's own L*a*b* and its spectrum disagree, which
 // mostly means a wrong scale or a wrong light.
-func (t *table) compare(s *Sample, stated colour.Lab, notes *Notes) {
+func (t *sampleTable) compare(s *Sample, stated colour.Lab, notes *Notes) {
 	const most = 1.0 // ΔE00: rounding and weighting tables differ by under 0.3
 	if d := colour.DeltaE00(stated, s.Lab); d > most {
 		notes.add("%s:%d: the spectrum gives L*a*b* %.1f, %.1f, %.1f but the file says %.1f, %.1f, %.1f (ΔE00 %.1f); the spectrum is used",

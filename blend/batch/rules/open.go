@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"tawny/blend/batch/table"
+	"tawny/colour/table"
 )
 
 // reader walks an embedded table. The tables are part of the build and every
@@ -16,7 +16,7 @@ type reader struct {
 }
 
 func open(raw []byte, name, header string) *reader {
-	f, err := table.Read(bytes.NewReader(raw), name, strings.Split(header, ","))
+	f, err := table.Read(name, bytes.NewReader(raw), table.Kind{Header: strings.Split(header, ",")})
 	if err != nil {
 		panic(err)
 	}

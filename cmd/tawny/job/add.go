@@ -15,6 +15,7 @@ import (
 	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // AddedView says where a powder was put.
@@ -92,7 +93,7 @@ func (e *Env) drawerText(drawerFile string) (file []byte, fresh bool, err error)
 	if _, err := e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 		return nil, false, err
 	}
-	file, err = e.read(drawerFile, palette.MaxFileBytes)
+	file, err = e.read(drawerFile, table.MaxBytes)
 	return file, false, err
 }
 

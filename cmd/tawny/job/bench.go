@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 
 	"tawny/blend/batch"
-	"tawny/blend/batch/table"
+	"tawny/colour/table"
 )
 
 // Bench is what a batch sheet needs beyond the blend and the base.

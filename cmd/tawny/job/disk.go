@@ -8,6 +8,7 @@ import (
 
 	"tawny/blend/palette"
 	"tawny/colour/reading"
+	"tawny/colour/table"
 )
 
 // Disk is this machine's disk, for a face whose asker may read it.
@@ -97,7 +98,7 @@ func (e *Env) OpenDrawer(name string, binder float64) (*palette.Drawer, error) {
 	if name == "" {
 		return palette.Builtin(binder)
 	}
-	data, err := e.read(name, palette.MaxFileBytes)
+	data, err := e.read(name, table.MaxBytes)
 	if err != nil {
 		return nil, err
 	}

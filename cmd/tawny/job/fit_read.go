@@ -2,12 +2,10 @@ package job
 
 import (
 	"bytes"
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -15,6 +13,7 @@ import (
 	"tawny/blend/drawdown"
 	"tawny/colour"
 	"tawny/colour/reading"
+	"tawny/colour/table"
 )
 
 // maxDrawdownBytes is the largest drawdown file read: a hundred films with a
@@ -84,11 +83,15 @@ func (e *Env) readDrawdowns(path string) (*drawdowns, error) {
 // names.
 func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sample, reading.Notes, error)) (*drawdowns, error) {
 	d := &drawdowns{name: name, keys: map[string]string{}, bare: map[string][]colour.Reading{}}
-	t, err := d.table(data)
+	f, err := table.Read(name, bytes.NewReader(data), table.Kind{Late: true, MaxBytes: maxDrawdownBytes})
 	if err != nil {
 		return nil, err
 	}
-	read, err := d.readings(t, data, samples)
+	t, err := d.table(f)
+	if err != nil {
+		return nil, err
+	}
+	read, err := d.readings(f, samples)
 	if err != nil {
 		return nil, err
 	}
@@ -165,90 +168,40 @@ func short(s string) string {
 	return s
 }
 
-// table splits the file. A tab or semicolon in the header makes it the
-// separator, and the comma then a decimal one.
-func (d *drawdowns) table(data []byte) (*drawTable, error) {
-	text := strings.TrimPrefix(string(data), "\ufeff")
-	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
-	skipped := 0
-	for text != "" {
-		line, rest, _ := strings.Cut(text, "\n")
-		trimmed := strings.TrimSpace(line)
-		if trimmed != "" && !strings.HasPrefix(trimmed, "#") {
-			break
-		}
-		if key, value, ok := strings.Cut(strings.TrimLeft(trimmed, "# \t"), ":"); ok {
-			d.keys[strings.ToLower(strings.TrimSpace(key))] = strings.TrimSpace(value)
-		}
-		text = rest
-		skipped++
-	}
-	r := csv.NewReader(strings.NewReader(text))
-	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = -1, true, '#'
-	header, _, _ := strings.Cut(text, "\n")
-	switch {
-	case strings.Contains(header, "\t"):
-		r.Comma, r.TrimLeadingSpace = '\t', false
-	case strings.Contains(header, ";"):
-		r.Comma = ';'
+// table splits the file.
+func (d *drawdowns) table(f *table.File) (*drawTable, error) {
+	for _, k := range f.Keys {
+		d.keys[k.Name] = k.Value
 	}
 	t := &drawTable{file: d.name}
-	for {
-		record, err := r.Read()
-		if err == io.EOF {
-			break
+	seen := map[string]bool{}
+	for _, c := range f.Header {
+		c = strings.ToLower(c)
+		if c != "" && seen[c] {
+			return nil, fmt.Errorf("%s:%d: column %q is given twice", d.name, f.HeaderLine, c)
 		}
-		if err != nil {
-			var pe *csv.ParseError
-			if errors.As(err, &pe) {
-				return nil, fmt.Errorf("%s:%d: %w", d.name, pe.Line+skipped, pe.Err)
-			}
-			return nil, fmt.Errorf("%s: %w", d.name, err)
-		}
-		line, _ := r.FieldPos(0)
-		line += skipped
-		if t.columns == nil {
-			seen := map[string]bool{}
-			for _, c := range record {
-				c = strings.ToLower(strings.TrimSpace(c))
-				if c != "" && seen[c] {
-					return nil, fmt.Errorf("%s:%d: column %q is given twice", d.name, line, c)
-				}
-				seen[c] = true
-				t.columns = append(t.columns, c)
-			}
-			if !seen["film"] || !seen["ground"] {
-				return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.name, line)
-			}
-			continue
-		}
-		if strings.TrimSpace(strings.Join(record, "")) == "" {
-			continue
-		}
-		if len(record) > len(t.columns) {
-			return nil, fmt.Errorf("%s:%d: %d cells; the header has %d columns", d.name, line, len(record), len(t.columns))
-		}
-		row := drawRow{d.name, line, map[string]string{}}
-		for i, c := range record {
-			if c = strings.TrimSpace(c); r.Comma != ',' {
-				c = strings.Replace(c, ",", ".", 1)
-			}
+		seen[c] = true
+		t.columns = append(t.columns, c)
+	}
+	if !seen["film"] || !seen["ground"] {
+		return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.name, f.HeaderLine)
+	}
+	for _, r := range f.Rows {
+		row := drawRow{d.name, r.Line, map[string]string{}}
+		for i, c := range r.Fields {
 			row.cell[t.columns[i]] = c
 		}
 		t.rows = append(t.rows, row)
-	}
-	if len(t.rows) == 0 {
-		return nil, fmt.Errorf("%s has no rows; a header and one row a reading are accepted", d.name)
 	}
 	return t, nil
 }
 
 // readings returns how to find a row's colour: in the row itself, or by its
 // sample in the instrument file that '# readings:' names.
-func (d *drawdowns) readings(t *drawTable, data []byte, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
+func (d *drawdowns) readings(f *table.File, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
 	file := d.keys["readings"]
 	if file == "" {
-		samples, notes, err := reading.Parse(d.name, bytes.NewReader(d.withGloss(data)))
+		samples, notes, err := reading.FromTable(d.withGloss(f))
 		if err != nil {
 			return nil, err
 		}
@@ -289,24 +242,19 @@ func (d *drawdowns) readings(t *drawTable, data []byte, open func(string) ([]rea
 }
 
 // withGloss says in the instrument's words what the geometry says of the gloss,
-// line for line, so that nobody is told it is unknown.
-func (d *drawdowns) withGloss(data []byte) []byte {
-	if d.keys["specular"] != "" || d.keys["geometry"] == "" {
-		return data
+// so that nobody is told it is unknown.
+func (d *drawdowns) withGloss(f *table.File) *table.File {
+	geometry, ok := f.Key("geometry")
+	if d.keys["specular"] != "" || !ok || geometry.Value == "" {
+		return f
 	}
 	said := "included"
-	if word := geometryWord(d.keys["geometry"]); strings.Contains(word, "45") || strings.Contains(word, "de") {
+	if word := geometryWord(geometry.Value); strings.Contains(word, "45") || strings.Contains(word, "de") {
 		said = "excluded"
 	}
-	lines := bytes.Split(data, []byte("\n"))
-	for i, line := range lines {
-		text := strings.TrimLeft(strings.TrimSpace(string(line)), "\ufeff# \t")
-		if strings.HasPrefix(strings.ToLower(text), "geometry") {
-			lines[i] = []byte("# specular: " + said)
-			break
-		}
-	}
-	return bytes.Join(lines, []byte("\n"))
+	told := *f
+	told.Keys = append(slices.Clone(f.Keys), table.Key{Name: "specular", Value: said, Line: geometry.Line})
+	return &told
 }
 
 // geometryWord writes a geometry in one way: "45:0".

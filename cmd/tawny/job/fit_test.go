@@ -433,7 +433,7 @@ func TestFitRefuses(t *testing.T) {
 	path := filepath.Join(dir, "d.csv")
 	rows := "bare,black,,25,0,0\nbare,white,,94,0,1\na,black,0.1,60,-4,16\na,white,0.1,93,0,2\n"
 	for _, c := range []struct{ text, want string }{
-		{"", "no rows"},
+		{"", "no header"},
 		{fitHead + "film,ground,L,a,b\n", "no rows"},
 		{fitHead + "name,L,a,b\nx,1,2,3\n", "columns film and ground"},
 		{fitHead + "film,ground,powder_mg_cm2,L,a,b\nbare,black,,25,0,0\n", "has no film"},
@@ -451,7 +451,7 @@ func TestFitRefuses(t *testing.T) {
 		{strings.Replace(fitHead, "# powder: p\n", "", 1) + "film,ground,powder_mg_cm2,L,a,b\n" + rows, "which powder"},
 		{fitHead + "# readings: ../x.csv\nfilm,ground,powder_mg_cm2,sample\nbare,black,,x\n", "beside it"},
 		{fitHead + "# readings: none.csv\nfilm,ground,powder_mg_cm2,sample\nbare,black,,x\n", "no such file"},
-		{fitHead + "film,ground,film,L,a,b\n", "given twice"},
+		{fitHead + "film,ground,film,L,a,b\na,black,b,50,0,0\n", "given twice"},
 		{fitHead + "film,ground,lot,powder_mg_cm2,L,a,b\nbare,black,,,25,0,0\na,black,1,0.1,60,-4,16\nb,black,2,0.1,60,-4,16\n", "one lot"},
 		{fitHead + "film,ground,powder_mg_cm2,L,a,b\nbare,black,,25,0,0\na,black,0.1,60,-4,16\n", "tawny lot"},
 	} {

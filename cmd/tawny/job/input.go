@@ -8,12 +8,12 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
-	"tawny/blend/batch/table"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
+	"tawny/colour/table"
 )
 
 // Input is what the jobs share, as a maker writes it. The zero value of each
@@ -237,7 +237,7 @@ func (e *Env) light(name string) (colour.Illuminant, error) {
 	if err == nil || !strings.ContainsAny(name, "./\\") {
 		return l, input(err)
 	}
-	data, err := e.read(name, colour.MaxFileBytes)
+	data, err := e.read(name, table.MaxBytes)
 	if err != nil {
 		return l, err
 	}

@@ -9,6 +9,7 @@ import (
 	"tawny/colour"
 	"tawny/colour/reading"
 	"tawny/colour/skin"
+	"tawny/colour/table"
 )
 
 // ReadResult lists what an instrument file holds.
@@ -106,7 +107,7 @@ func (e *Env) ReadColour(text string) (ColourRead, error) {
 	}
 	if e.isFile(text) {
 		// Two columns are a reflectance file and need nothing more said.
-		if data, err := e.read(text, colour.MaxFileBytes); err == nil {
+		if data, err := e.read(text, table.MaxBytes); err == nil {
 			if r, err := colour.ParseReflectance(text, bytes.NewReader(data)); err == nil {
 				return ColourRead{Reading: r}, nil
 			}
@@ -120,7 +121,7 @@ func (e *Env) ReadColour(text string) (ColourRead, error) {
 		return e.pickSample(text[:at], text[at+1:])
 	}
 	if lower := strings.ToLower(text); strings.HasSuffix(lower, ".csv") || strings.HasSuffix(lower, ".txt") || e.isFolder(text) {
-		_, err := e.read(text, colour.MaxFileBytes)
+		_, err := e.read(text, table.MaxBytes)
 		return ColourRead{}, err
 	}
 	r, err := colour.ParseReading(text)

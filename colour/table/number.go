@@ -7,15 +7,29 @@ import (
 	"strings"
 )
 
+// Finite reads a finite number, with a decimal point or a decimal comma.
+// ParseFloat also takes hexadecimal and underscores, which here are slips.
+func Finite(s string) (float64, error) {
+	s = strings.TrimSpace(s)
+	if strings.Count(s, ",") == 1 && !strings.Contains(s, ".") {
+		s = strings.Replace(s, ",", ".", 1)
+	}
+	if strings.ContainsAny(s, "xXpP_") {
+		return 0, strconv.ErrSyntax
+	}
+	x, err := strconv.ParseFloat(s, 64)
+	if err == nil && (math.IsNaN(x) || math.IsInf(x, 0)) {
+		err = strconv.ErrRange
+	}
+	return x, err
+}
+
 // Number reads a finite number from lo to hi. The accept text says what the
 // number is, such as "% w/w from 0 to 100".
 func Number(s string, lo, hi float64) (float64, error) {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		if strings.Contains(s, ",") {
-			return 0, fmt.Errorf("%q has a comma: write the decimal point as a full stop", clip(s))
-		}
-		return 0, fmt.Errorf("%q is not a number", clip(s))
+	v, err := Finite(s)
+	if err != nil {
+		return 0, fmt.Errorf("%q is not a number", Clip(s))
 	}
 	if v < lo || v > hi {
 		return 0, fmt.Errorf("%s is outside %s to %s", s, trim(lo), trim(hi))
@@ -36,7 +50,7 @@ func Span(s string, lo, hi float64) (a, b float64, err error) {
 		return 0, 0, err
 	}
 	if a > b {
-		return 0, 0, fmt.Errorf("%q runs from high to low", clip(s))
+		return 0, 0, fmt.Errorf("%q runs from high to low", Clip(s))
 	}
 	return a, b, nil
 }

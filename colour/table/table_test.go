@@ -9,7 +9,7 @@ import (
 var header = []string{"name", "value"}
 
 func TestRead(t *testing.T) {
-	f, err := Read(strings.NewReader("\ufeff# title: a, b\r\n\"# note: x, y\",\r\n\r\nname,value\r\n one , 1\r\n,\r\n\"two, too\",2\r\n"), "t.csv", header)
+	f, err := Read("t.csv", strings.NewReader("\ufeff# title: a, b\r\n\"# note: x, y\",\r\n\r\nname,value\r\n one , 1\r\n,\r\n\"two, too\",2\r\n"), Kind{Header: header})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,33 +28,35 @@ func TestReadFaults(t *testing.T) {
 		line, column int
 	}{
 		{"empty", "", 1, 0},
-		{"no rows", "name,value\n", 2, 0},
-		{"no key", "# title\nname,value\na,1\n", 1, 0},
+		{"no rows", "name,value\n", 1, 0},
 		{"key twice", "# a: 1\n# a: 2\nname,value\na,1\n", 2, 0},
 		{"header", "# a: 1\nname,price\na,1\n", 2, 2},
 		{"short header", "name\na\n", 1, 2},
 		{"long header", "name,value,more\na,1,2\n", 1, 3},
-		{"empty column", "name,value,\na,1,\n", 1, 3},
-		{"semicolons", "name;value\na;1\n", 1, 1},
+		{"a column twice", "name,value,Name\na,1,b\n", 1, 3},
 		{"few fields", "name,value\na,1\nb\n", 3, 2},
 		{"many fields", "name,value\na,1,2\n", 2, 3},
 		{"quote", "name,value\n\"a,1\n", 2, 0},
-		{"late key", "name,value\na,1\n# b: 2,\n", 3, 1},
-		{"not UTF-8", "name,value\na,1\nb,\xff\n", 3, 0},
+		{"late key", "name,value\na,1\n# b: 2,\n", 3, 0},
+		{"an encoding that cannot be told", "name,value\na,1\nNacr\x8e,2\n", 3, 0},
+		{"a control character", "name,value\na,1\nb\x1b[2J,2\n", 3, 0},
+		{"a workbook", "PK\x03\x04", 1, 0},
+		{"a web page", "<html>", 1, 0},
+		{"not text", "name,value\na\x00,1\n", 2, 0},
 	} {
-		_, err := Read(strings.NewReader(c.text), "t.csv", header)
+		_, err := Read("t.csv", strings.NewReader(c.text), Kind{Header: header})
 		var e *Error
 		if !errors.As(err, &e) || e.Line != c.line || e.Column != c.column || e.File != "t.csv" || e.Accept == "" {
 			t.Errorf("%s: %v (%+v)", c.name, err, e)
 		}
 	}
-	if _, err := Read(strings.NewReader(strings.Repeat("x", MaxBytes+1)), "t.csv", header); err == nil {
+	if _, err := Read("t.csv", strings.NewReader(strings.Repeat("x", MaxBytes+1)), Kind{Header: header}); err == nil {
 		t.Error("a large file was read")
 	}
 }
 
 func TestNumber(t *testing.T) {
-	for _, bad := range []string{"", "x", "1,5", "NaN", "Inf", "-1", "11", "1e400"} {
+	for _, bad := range []string{"", "x", "1,5,5", "1.5,5", "0x1p3", "NaN", "Inf", "-1", "11", "1e400"} {
 		if v, err := Number(bad, 0, 10); err == nil {
 			t.Errorf("%q is %v", bad, v)
 		}
@@ -74,7 +76,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("# title: x\nname,value\na,1\n")
 	f.Add("\"# note: x, y\",\nname,value\n\"a\nb\",1\n")
 	f.Fuzz(func(t *testing.T, s string) {
-		got, err := Read(strings.NewReader(s), "t.csv", header)
+		got, err := Read("t.csv", strings.NewReader(s), Kind{Header: header})
 		if err != nil {
 			return
 		}
