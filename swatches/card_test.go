@@ -23,12 +23,12 @@ func TestLook(t *testing.T) {
 		t.Skip("set SWATCHES_LOOK to a folder to have the pictures written there")
 	}
 	for name, d := range allDrawings() {
-		if err := WritePNG(filepath.Join(dir, name+".png"), d.d, d.p); err != nil {
+		if err := writePNG(filepath.Join(dir, name+".png"), d.d, d.p); err != nil {
 			t.Error(err)
 		}
 	}
 	date := time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
-	if err := WritePDF(filepath.Join(dir, "cards.pdf"), Upright, "demo cards", date, shimmerCard("light", goldPearl, nil), crowdedCard()); err != nil {
+	if err := writePDF(filepath.Join(dir, "cards.pdf"), Upright, "demo cards", date, shimmerCard("light", goldPearl, nil), crowdedCard()); err != nil {
 		t.Error(err)
 	}
 	for name, p := range map[string]Paper{"a4": A4, "letter": Letter} {
@@ -36,10 +36,27 @@ func TestLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := WritePDF(filepath.Join(dir, name+".pdf"), p, "demo sheet", date, sheets[0], sheets[1]); err != nil {
+		if err := writePDF(filepath.Join(dir, name+".pdf"), p, "demo sheet", date, sheets[0], sheets[1]); err != nil {
 			t.Error(err)
 		}
 	}
+}
+
+// writePNG and writePDF put a picture on the disk, for eyes.
+func writePNG(path string, d Drawing, p Paper) error {
+	data, err := PNG(d, p)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(path, data, 0o644)
+}
+
+func writePDF(path string, p Paper, title string, date time.Time, pages ...Drawing) error {
+	data, err := PDF(p, title, date, pages...)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(path, data, 0o644)
 }
 
 type onPaper struct {
@@ -164,13 +181,12 @@ func TestBadCardsAreRefused(t *testing.T) {
 	} {
 		c := demoCard()
 		spoil(c)
-		dir := t.TempDir()
-		err := WritePNG(filepath.Join(dir, "card.png"), c, Upright)
+		data, err := PNG(c, Upright)
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want an error with %q, got %v", want, err)
 		}
-		if left, _ := os.ReadDir(dir); len(left) > 0 {
-			t.Errorf("%q left %s behind", want, left[0].Name())
+		if data != nil {
+			t.Errorf("%q drew %d bytes", want, len(data))
 		}
 	}
 }
@@ -225,25 +241,18 @@ func TestBadBoardsAndChartsAreRefused(t *testing.T) {
 
 // A picture by itself has its own physical scale, and its linear light keeps
 // what the screen cannot show.
-func TestWritePicture(t *testing.T) {
+func TestPictureScale(t *testing.T) {
 	p, err := shimmer.Render(plainFilm(0.5, 0.6, 8, 40), shimmer.Scene{}, shimmer.Options{Width: 60, Height: 40, MMPerPixel: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir := t.TempDir()
-	if err := WritePicture(filepath.Join(dir, "a.png"), p, shimmer.Tone{}); err != nil {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(filepath.Join(dir, "a.png"))
-	if err != nil {
+	var b bytes.Buffer
+	if err := canvas.WritePNG(&b, p.RGBA(shimmer.Tone{}), inch/p.MMPerPixel); err != nil {
 		t.Fatal(err)
 	}
 	// 0.1 mm to a pixel is 10,000 pixels in a metre, 0x2710.
-	if !bytes.Contains(data, []byte("pHYs\x00\x00\x27\x10\x00\x00\x27\x10\x01")) {
+	if !bytes.Contains(b.Bytes(), []byte("pHYs\x00\x00\x27\x10\x00\x00\x27\x10\x01")) {
 		t.Error("the picture does not say its scale")
-	}
-	if err := WriteLinear(filepath.Join(dir, "a.pfm"), p); err != nil {
-		t.Fatal(err)
 	}
 	if slices.Max(p.Pix) < 2 {
 		t.Errorf("the brightest glint is %.2f of white; the case tests nothing", slices.Max(p.Pix))
@@ -297,9 +306,8 @@ func TestComparisonMustCompareLikeWithLike(t *testing.T) {
 
 func BenchmarkCardPNG(b *testing.B) {
 	b.ReportAllocs()
-	path := filepath.Join(b.TempDir(), "card.png")
 	for b.Loop() {
-		if err := WritePNG(path, demoCard(), Wide); err != nil {
+		if _, err := PNG(demoCard(), Wide); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -314,9 +322,8 @@ func BenchmarkShimmerCard(b *testing.B) {
 		c := shimmerCard("light", m, nil)
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
-			path := filepath.Join(b.TempDir(), "card.png")
 			for b.Loop() {
-				if err := WritePNG(path, c, p); err != nil {
+				if _, err := PNG(c, p); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -346,9 +353,8 @@ func BenchmarkShimmerCardFromBlend(b *testing.B) {
 	b.ReportAllocs()
 	p := Wide
 	p.DPI = 300
-	path := filepath.Join(b.TempDir(), "card.png")
 	for b.Loop() {
-		if err := WritePNG(path, shimmerCard("light", goldPearl, nil), p); err != nil {
+		if _, err := PNG(shimmerCard("light", goldPearl, nil), p); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -129,7 +129,7 @@ func TestGolden(t *testing.T) {
 			if err := os.MkdirAll(goldenDir, 0o755); err != nil {
 				t.Fatal(err)
 			}
-			if err := WritePNG(path, g.d, p); err != nil {
+			if err := writePNG(path, g.d, p); err != nil {
 				t.Fatal(err)
 			}
 			continue
@@ -146,7 +146,7 @@ func TestGolden(t *testing.T) {
 		if mean > tooFarMean || worst > tooFarWorst {
 			out := filepath.Join(t.TempDir(), name+".png")
 			t.Errorf("%s looks different: ΔE00 %.2f on average, %.1f at most", name, mean, worst)
-			if err := WritePNG(out, g.d, p); err == nil {
+			if err := writePNG(out, g.d, p); err == nil {
 				t.Logf("what was drawn: %s", out)
 			}
 		}

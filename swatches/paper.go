@@ -1,8 +1,6 @@
 package swatches
 
 import (
-	"io"
-
 	"tawny/colour"
 	"tawny/swatches/canvas"
 )
@@ -71,16 +69,6 @@ func Raster(d Drawing, p Paper) (*canvas.Raster, error) {
 	}
 	d.Draw(r)
 	return r, nil
-}
-
-// WritePNG draws and writes a PNG of the paper's exact size, under a temporary
-// name that is renamed when whole.
-func WritePNG(path string, d Drawing, p Paper) error {
-	r, err := Raster(d, p)
-	if err != nil {
-		return err
-	}
-	return canvas.WriteFile(path, func(w io.Writer) error { return canvas.WritePNG(w, r.Pix, r.DPI) })
 }
 
 // The inks are neutral so that they do not tint the eye's judgement of the

@@ -8,8 +8,6 @@ import (
 	"image/color"
 	"image/png"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -209,33 +207,6 @@ func TestPNGKeepsEveryPixel(t *testing.T) {
 	}
 	if err := WritePNG(io.Discard, image.NewRGBA(image.Rect(0, 0, 0, 5)), 300); err == nil {
 		t.Error("an empty picture was written")
-	}
-}
-
-func TestWriteFileLeavesNothingHalfWritten(t *testing.T) {
-	dir := t.TempDir()
-	path := filepath.Join(dir, "a.txt")
-	if err := WriteFile(path, func(w io.Writer) error { _, err := io.WriteString(w, "first"); return err }); err != nil {
-		t.Fatal(err)
-	}
-	err := WriteFile(path, func(w io.Writer) error { io.WriteString(w, "sec"); return io.ErrShortWrite })
-	if err == nil {
-		t.Error("a failed write was not reported")
-	}
-	if b, _ := os.ReadFile(path); string(b) != "first" {
-		t.Errorf("a failed write left %q", b)
-	}
-	if left, _ := os.ReadDir(dir); len(left) != 1 {
-		t.Errorf("%d files were left", len(left))
-	}
-	if err := WriteFile(dir, func(io.Writer) error { return nil }); err == nil || !strings.Contains(err.Error(), "folder") {
-		t.Errorf("a folder was accepted: %v", err)
-	}
-	if err := WriteFile(filepath.Join(dir, "made", "a.txt"), func(io.Writer) error { return nil }); err != nil {
-		t.Errorf("a missing folder was not made: %v", err)
-	}
-	if err := WriteFile(filepath.Join(path, "a.txt"), func(io.Writer) error { return nil }); err == nil || strings.Contains(err.Error(), ".swatch-") {
-		t.Errorf("a folder below a file gives %v", err)
 	}
 }
 

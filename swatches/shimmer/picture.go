@@ -1,7 +1,5 @@
 package shimmer
 
-import "math"
-
 // Picture is a rendering in linear light.
 type Picture struct {
 	Width, Height int     // pixels
@@ -13,15 +11,4 @@ type Picture struct {
 	// Expected is the number of glints that theory puts in the picture, Drawn
 	// how many fell inside it under this seed.
 	Expected, Drawn float64
-}
-
-// Mean returns the average linear sRGB of the picture.
-func (p *Picture) Mean() (r, g, b float64) {
-	for i := 0; i < len(p.Pix); i += 3 {
-		r += float64(p.Pix[i])
-		g += float64(p.Pix[i+1])
-		b += float64(p.Pix[i+2])
-	}
-	n := math.Max(1, float64(len(p.Pix)/3))
-	return r / n, g / n, b / n
 }
