@@ -131,3 +131,44 @@ func FromPair(a, b Reading, opt Options) (Powder, [colour.Bands]Known, error) {
 	}
 	return p, known, nil
 }
+
+// OnePair reports whether the readings are one film over two grounds, which
+// leaves nothing over to say of its mass.
+func OnePair(readings []Reading) bool {
+	return len(readings) == 2 && readings[0].Film == readings[1].Film
+}
+
+// TakeClosedForm puts the closed form's K and S into a fit where one film of an
+// ordinary powder over two grounds gives them in every band; the residuals are
+// then rounding only. It reports whether it did.
+func (f *Fit) TakeClosedForm(readings []Reading) (bool, error) {
+	if f.Powder.Flake || !OnePair(readings) {
+		return false, nil
+	}
+	p, known, err := FromPair(readings[0], readings[1], Options{})
+	if err != nil {
+		return false, nil // no closed form: the fit stays
+	}
+	for j := range known {
+		rounding := 1e-9 * (math.Abs(p.K[j]) + math.Abs(p.S[j]))
+		if known[j] != Both || p.K[j] < -rounding || p.S[j] < -rounding {
+			return false, nil
+		}
+		// A K of 0 may come back as a last digit below it.
+		p.K[j], p.S[j] = max(0, p.K[j]), max(0, p.S[j])
+	}
+	f.Powder = p
+	f.Mean, f.Worst, f.WorstAt = 0, 0, 0
+	for i := range readings {
+		model, err := f.Powder.Predict(&readings[i])
+		if err != nil {
+			return false, err
+		}
+		r := &f.Readings[i]
+		r.Model = colour.D65.Lab(&model)
+		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
+		f.Mean += r.DeltaE00 / float64(len(readings))
+		f.Worst = max(f.Worst, r.DeltaE00)
+	}
+	return true, nil
+}

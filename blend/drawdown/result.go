@@ -2,6 +2,7 @@ package drawdown
 
 import (
 	"math"
+	"slices"
 
 	"tawny/colour"
 )
@@ -99,3 +100,24 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 // guess is the relative standard error beyond which a figure is one. A stated
 // convention.
 const guess = 0.5
+
+// RelativeErrors returns the relative standard errors of K, of S and of both
+// together, each the median over the wavelengths, since a few where the film
+// hid its ground say nothing of the rest. Where a figure is near 0 its error is
+// relative to K and S together.
+func (f *Fit) RelativeErrors() (k, s, both float64) {
+	var list [3][colour.Bands]float64
+	for j := range f.Powder.K {
+		sum := f.Powder.K[j] + f.Powder.S[j]
+		ek, es := (f.K.Hi[j]-f.Powder.K[j])/z95, (f.S.Hi[j]-f.Powder.S[j])/z95
+		list[0][j] = ek / max(f.Powder.K[j], 0.01*sum)
+		list[1][j] = es / max(f.Powder.S[j], 0.01*sum)
+		list[2][j] = math.Hypot(ek, es) / sum
+	}
+	var median [3]float64
+	for i := range list {
+		slices.Sort(list[i][:])
+		median[i] = list[i][colour.Bands/2]
+	}
+	return median[0], median[1], median[2]
+}

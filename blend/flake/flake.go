@@ -53,17 +53,6 @@ func New(coats ...Layer) Flake {
 	}
 }
 
-// Materials returns what coats can be made of, with density and source.
-func Materials() []*constants.Material {
-	var coats []*constants.Material
-	for _, m := range constants.All() {
-		if m.Coat {
-			coats = append(coats, m)
-		}
-	}
-	return coats
-}
-
 // FaceArea returns the area of one face per mass, cm²/mg: 5 to 7 for usual
 // coated mica. Pores weigh nothing, since they hold binder.
 func (f Flake) FaceArea() (float64, error) {

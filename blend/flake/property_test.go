@@ -14,7 +14,10 @@ import (
 // corners included.
 func anyFlake(t *rapid.T) Flake {
 	var names []string
-	for _, m := range Materials() {
+	for _, m := range constants.All() {
+		if !m.Coat {
+			continue
+		}
 		names = append(names, m.Name)
 	}
 	f := Flake{

@@ -44,9 +44,18 @@ func dot(a, b []float64) float64 {
 
 func norm(a []float64) float64 { return math.Sqrt(dot(a, a)) }
 
+// nonNegative returns a problem of n variables that may be 0 or more.
+func nonNegative(n int) Problem {
+	p := Problem{N: n, SumLo: math.Inf(-1), SumHi: math.Inf(1), CostHi: math.Inf(1)}
+	for i := range p.Hi {
+		p.Hi[i] = math.Inf(1)
+	}
+	return p
+}
+
 // normal returns the problem's normal matrices.
 func normal(p *dense) *Problem {
-	q := NonNegative(p.Cols)
+	q := nonNegative(p.Cols)
 	for i := range p.Cols {
 		q.G[i] = -dot(p.column(i), p.B)
 		for j := range p.Cols {

@@ -71,7 +71,7 @@ func TestDegenerate(t *testing.T) {
 			t.Errorf("%s: x %v, residual %g want %g, KKT %+v", c.name, x, res, c.residual, o)
 		}
 	}
-	fixed := NonNegative(2)
+	fixed := nonNegative(2)
 	fixed.H, fixed.G, fixed.Hi = [Most]Vector{{1, 1}, {1, 1}}, Vector{-5, -5}, Vector{}
 	var x Vector
 	if _, err := fixed.Solve(&x); err != nil || x != (Vector{}) {
@@ -98,7 +98,7 @@ func TestRefused(t *testing.T) {
 		"NaN total":          {func(p *Problem) { p.SumHi = nan }, ErrInfeasible},
 		"ceiling below 0":    {func(p *Problem) { p.CostHi = -1 }, ErrInfeasible},
 	} {
-		p := NonNegative(2)
+		p := nonNegative(2)
 		p.H, p.G = [Most]Vector{{1}, {0, 1}}, Vector{-1, -1}
 		c.change(&p)
 		var x Vector

@@ -1,9 +1,6 @@
 package nnls
 
-import (
-	"errors"
-	"math"
-)
+import "errors"
 
 // Most is the most variables of a Problem: four free powders and the must-use
 // ones beside them.
@@ -13,7 +10,7 @@ const Most = 8
 type Vector [Most]float64
 
 // Problem is one bounded least squares problem; the zero value of N, H and G
-// is no problem at all, and zero bounds allow only 0: see NonNegative.
+// is no problem at all, and zero bounds allow only 0.
 type Problem struct {
 	N            int
 	H            [Most]Vector // AᵀA, both triangles
@@ -22,15 +19,6 @@ type Problem struct {
 	SumLo, SumHi float64      // SumLo ≤ 0 ≤ SumHi; both 0 keep the total as it is
 	Cost         Vector
 	CostHi       float64 // 0 or more; +Inf for no ceiling
-}
-
-// NonNegative returns a problem of n variables that may be 0 or more.
-func NonNegative(n int) Problem {
-	p := Problem{N: n, SumLo: math.Inf(-1), SumHi: math.Inf(1), CostHi: math.Inf(1)}
-	for i := range p.Hi {
-		p.Hi[i] = math.Inf(1)
-	}
-	return p
 }
 
 // Multipliers are the prices of the linear bounds at the answer: how the least

@@ -31,7 +31,7 @@ func TestBothLights(t *testing.T) {
 			return math.Max(b.DeltaE00, colour.DeltaE00(b.SecondLab, look.SecondLab))
 		}
 		one := worst(mustMatch(t, r).Blends[0])
-		r.Targets = BothLightsOf(&look.Reflectance, colour.D65, film.StageView())
+		r.Targets = []Goal{{Lab: look.Lab, Viewing: colour.D65}, {Lab: look.SecondLab, Viewing: film.StageView()}}
 		two := worst(mustMatch(t, r).Blends[0])
 		day, both = day+one/6, both+two/6
 		if two > one+0.05 {

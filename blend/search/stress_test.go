@@ -62,7 +62,7 @@ func stressCase(t testing.TB, p *palette.Drawer, kind int, seed uint64, powders 
 			r.LoadLo = 0
 		}
 	case twoLights:
-		r.Targets = BothLights(*l, colour.Lab{L: l.L + 1, A: l.A + 1, B: l.B}, colour.D65, film.StageView())
+		r.Targets = []Goal{{Lab: *l, Viewing: colour.D65}, {Lab: colour.Lab{L: l.L + 1, A: l.A + 1, B: l.B}, Viewing: film.StageView()}}
 		if seed%2 == 0 {
 			r.LoadLo = 0
 		}

@@ -3,10 +3,10 @@ package job
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
+	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
@@ -48,16 +48,8 @@ type AddResult struct {
 	Notes     []string    `json:"notes,omitempty"`
 }
 
-// Bounds of the search, about what one family spans: a yellow gold's rutile
-// lies at 60 to 80 nm, a silver's at 40 to 60 (Pfaff and Reynders, Chem. Rev.
-// 1999, from memory).
-const (
-	thinnest, thickest    = 0.7, 1.4 // of the like coat
-	leastSmear, mostSmear = 0.1, 4.0 // mg/cm² of powder under a rubbing finger (guess)
-	smearTilt             = 15.0     // degrees, as for a coverage that is rubbed in
-	// A guess this far off is not this coat, whatever the light and the camera.
-	farOff, hopeless = 5.0, 15.0 // ΔE00
-)
+// A guess this far off is not this coat, whatever the light and the camera.
+const farOff, hopeless = 5.0, 15.0 // ΔE00
 
 // nameHint is a name a drawer takes, for whoever gave none.
 const nameHint = "pale gold (new)"
@@ -95,9 +87,13 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		for i, g := range alike {
 			same[i] = graded(g, size)
 		}
-		n, err := env.nearestOf(same, in.On, *wanted)
+		s, err := env.smeared(in.On, *wanted)
 		if err != nil {
 			return nil, err
+		}
+		n, err := s.Nearest(same)
+		if err != nil {
+			return nil, input(err)
 		}
 		like = alike[n]
 	}
@@ -202,24 +198,24 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 	if len(p.Layers) == 0 {
 		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
 	}
-	s, err := env.newRubbed(in.On, *wanted)
+	s, err := env.smeared(in.On, *wanted)
 	if err != nil {
 		return err
 	}
-	best, err := s.search(p)
+	best, err := s.Guess(p)
 	if err != nil {
-		return err
+		return input(err)
 	}
-	p.Layers = best.coats
-	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.lab, best.de, best.mass
-	if best.de > hopeless {
-		return inputf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on ({on}) and the colour", r.Like, best.de)
+	p.Layers = best.Coats
+	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
+	if best.DeltaE00 > hopeless {
+		return inputf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on ({on}) and the colour", r.Like, best.DeltaE00)
 	}
-	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.coats), best.de, best.mass, orElse(in.On, "black")))
-	if best.de > farOff {
+	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, orElse(in.On, "black")))
+	if best.DeltaE00 > farOff {
 		r.Words = append(r.Words, "that is far off: treat this powder's colour as hardly known")
 	}
-	if best.atEdge {
+	if best.AtEdge {
 		r.Words = append(r.Words, fmt.Sprintf("the coat is as far from that of %s as is tried; another powder may be more like it", r.Like))
 	}
 	return nil
@@ -240,33 +236,6 @@ func middling(list []*palette.Pigment) *palette.Pigment {
 		}
 	}
 	return list[0]
-}
-
-// perCoat is how much nearer, ΔE00, a powder with one coat more must come to be
-// preferred: with more coats any colour can be met.
-const perCoat = 0.5
-
-// nearestOf returns which powder of a family comes nearest a smear's colour with
-// its coat thickened or thinned.
-func (e *Env) nearestOf(list []*palette.Pigment, on string, wanted colour.Reading) (best int, err error) {
-	s, err := e.newRubbed(on, wanted)
-	if err != nil {
-		return 0, err
-	}
-	least := math.Inf(1)
-	for i, g := range list {
-		if len(g.Layers) == 0 {
-			continue
-		}
-		found, err := s.search(g)
-		if err != nil {
-			return 0, err
-		}
-		if off := found.de + perCoat*float64(len(g.Layers)-1); off < least-1e-3 {
-			best, least = i, off
-		}
-	}
-	return best, nil
 }
 
 // wanted is the smear's colour, or nil where none was given.
@@ -314,48 +283,18 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 	return input(err)
 }
 
-// rubbed is a powder smeared on a ground, and the colour it should have. A
-// reading without gloss is taken as seen at 45°, as a photo or a 45°:0°
-// instrument sees it; one with gloss as a sphere's.
-type rubbed struct {
-	wanted  colour.Reading
-	surface film.Surface
-	view    *film.View
-	rg      colour.Spectrum
-}
-
-// guessed is the best coat found.
-type guessed struct {
-	coats  []flake.Layer
-	lab    colour.Lab
-	de     float64
-	mass   float64
-	atEdge bool
-}
-
-func (e *Env) newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
-	s := &rubbed{wanted: wanted}
-	included := 1.0
-	tilt := film.Tilt{SigmaDeg: smearTilt}
-	if wanted.Excluded {
-		included = 0
-		v, err := film.NewView(film.DefaultIndex, tilt, 45)
-		if err != nil {
-			return nil, err
-		}
-		s.view = &v
-	}
-	var err error
-	if s.surface, err = film.NewSurface(film.DefaultIndex, film.Normal, included, tilt); err != nil {
+// smeared is the smear of a colour on the ground it was rubbed on.
+func (e *Env) smeared(on string, wanted colour.Reading) (*drawdown.Smear, error) {
+	s, err := drawdown.NewSmear(wanted)
+	if err != nil {
 		return nil, err
 	}
-	mirror := included * s.surface.K1
 	var ground colour.Spectrum
 	switch strings.ToLower(strings.TrimSpace(on)) {
 	case "", "black":
-		ground = colour.Constant(0.03 + mirror) // black card without its gloss (from memory)
+		ground = colour.Constant(0.03 + s.Mirror()) // black card without its gloss (from memory)
 	case "white":
-		ground = colour.Constant(0.80 + mirror) // plain paper or card (from memory)
+		ground = colour.Constant(0.80 + s.Mirror()) // plain paper or card (from memory)
 	default:
 		c, err := e.ReadColour(on)
 		if err != nil {
@@ -364,140 +303,12 @@ func (e *Env) newRubbed(on string, wanted colour.Reading) (*rubbed, error) {
 		if c.Excluded != wanted.Excluded {
 			return nil, inputf("the smear was read with gloss %s and what it is on with gloss %s; one kind is accepted", gloss(wanted), gloss(c.Reading))
 		}
-		if ground, _, err = reflectance(c.Reading, mirror); err != nil {
+		if ground, _, err = reflectance(c.Reading, s.Mirror()); err != nil {
 			return nil, inputf("smeared on %q: %w", on, err)
 		}
 	}
-	if s.rg, err = s.surface.BelowAll(&ground); err != nil {
+	if err := s.On(ground); err != nil {
 		return nil, inputf("smeared on %q: %w", on, err)
 	}
 	return s, nil
-}
-
-// search finds the coats, each scaled on its own, and the mass that come
-// nearest: every scale of all coats together first, then each coat in turn and
-// one against another.
-func (s *rubbed) search(p *palette.Pigment) (*guessed, error) {
-	scale := make([]float64, len(p.Layers))
-	for i := range scale {
-		scale[i] = 1
-	}
-	var best *guessed
-	try := func(scale []float64) error {
-		g, err := s.at(p, scale)
-		if err == nil && (best == nil || g.de < best.de) {
-			best = g
-		}
-		return err
-	}
-	// The colour repeats within the range for thick coats, so all of it is
-	// looked at before anything is refined.
-	together := 1.0
-	for k := 0.0; k <= 14; k++ {
-		x := thinnest * math.Pow(thickest/thinnest, k/14)
-		before := best
-		if err := try(fill(scale, x)); err != nil {
-			return nil, err
-		}
-		if best != before {
-			together = x
-		}
-	}
-	scale = fill(scale, together)
-	// Along each coat, and along one thicker as the next gets thinner: colours
-	// alike lie in a valley that way.
-	var ways [][]float64
-	for i := range scale {
-		way := fill(scale, 0)
-		way[i] = 1
-		ways = append(ways, way)
-		for k := range i {
-			across := fill(scale, 0)
-			across[k], across[i] = 1, -1
-			ways = append(ways, across)
-		}
-	}
-	for width := 0.08; width > 0.002; width /= 2 {
-		for _, way := range ways {
-			for _, sign := range [2]float64{1, -1} {
-				for range 8 {
-					y := append([]float64(nil), scale...)
-					for i := range y {
-						y[i] = math.Max(thinnest, math.Min(thickest, y[i]*math.Exp(sign*width*way[i])))
-					}
-					before := best
-					if err := try(y); err != nil {
-						return nil, err
-					}
-					if best == before {
-						break
-					}
-					scale = y
-				}
-			}
-		}
-	}
-	for _, x := range scale {
-		best.atEdge = best.atEdge || x <= thinnest*1.001 || x >= thickest*0.999
-	}
-	for i := range best.coats {
-		best.coats[i].ThicknessNM = math.Round(10*best.coats[i].ThicknessNM) / 10
-	}
-	return best, nil
-}
-
-func fill(like []float64, x float64) []float64 {
-	list := make([]float64, len(like))
-	for i := range list {
-		list[i] = x
-	}
-	return list
-}
-
-// at finds the mass at which a coat comes nearest.
-func (s *rubbed) at(p *palette.Pigment, scale []float64) (*guessed, error) {
-	f := p.Flake(film.DefaultIndex)
-	f.Coats = nil
-	for i, c := range p.Layers {
-		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
-	}
-	var angle []float64
-	if s.view != nil {
-		angle = append(angle, s.view.LocalDeg)
-	}
-	o, err := f.Optics(angle...)
-	if err != nil {
-		return nil, input(err)
-	}
-	g := &guessed{coats: f.Coats, de: math.Inf(1)}
-	consider := func(m float64) {
-		lab := s.look(&o, m)
-		if de := colour.DeltaE00(lab, s.wanted.Lab); de < g.de {
-			g.lab, g.de, g.mass = lab, de, m
-		}
-	}
-	const steps = 24
-	for k := 0.0; k <= steps; k++ {
-		consider(leastSmear * math.Pow(mostSmear/leastSmear, k/steps))
-	}
-	for by := 1.08; by > 1.005; by = math.Sqrt(by) {
-		m := g.mass
-		consider(math.Min(mostSmear, m*by))
-		consider(math.Max(leastSmear, m/by))
-	}
-	return g, nil
-}
-
-// look is the colour of m mg/cm² of the powder on the ground.
-func (s *rubbed) look(o *flake.Optics, m float64) colour.Lab {
-	var r colour.Spectrum
-	for j := range r {
-		k, sc := m*o.K[j], m*o.S[j]
-		if s.view != nil {
-			r[j], _, _, _, _ = s.view.Band(k, sc, sc, m*o.SAt[0][j], s.rg[j])
-			continue
-		}
-		r[j], _, _, _ = s.surface.Band(k, sc, sc, s.rg[j])
-	}
-	return s.wanted.Viewing.Lab(&r)
 }

@@ -28,20 +28,15 @@ func TestAddFindsTheCoat(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, err := desk.newRubbed("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
+			s, err := desk.smeared("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := flake.New(coats...)
-			var angle []float64
-			if s.view != nil {
-				angle = append(angle, s.view.LocalDeg)
-			}
-			o, err := f.Optics(angle...)
+			o, err := s.Optics(flake.New(coats...))
 			if err != nil {
 				t.Fatal(err)
 			}
-			lab := s.look(&o, 0.6)
+			lab := s.Look(&o, 0.6)
 			r, err := Add(desk, AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Excluded: excluded}.String()})
 			if err != nil {
 				t.Errorf("%s: %v", c.coat, err)

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -153,14 +152,15 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if g.demo {
 		r.Source = string(palette.Demo)
 	}
-	r.errors(f)
-	if closed(f, readings, g.flake) {
+	r.KError, r.SError, r.Strength = f.RelativeErrors()
+	isClosed, err := f.TakeClosedForm(readings)
+	if err != nil {
+		return nil, input(err)
+	}
+	if isClosed {
 		r.Method = closedForm
-		if err := exact(f, readings); err != nil {
-			return nil, input(err)
-		}
 		r.Mean, r.Worst = f.Mean, f.Worst
-	} else if onePair(readings) {
+	} else if drawdown.OnePair(readings) {
 		if r.Method = leastPair; g.flake {
 			r.Method = leastFlake
 		}
@@ -199,34 +199,6 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	return r, err
 }
 
-// onePair reports whether the readings are one film over two grounds, which
-// leaves nothing over to say of its mass.
-func onePair(readings []drawdown.Reading) bool {
-	return len(readings) == 2 && readings[0].Film == readings[1].Film
-}
-
-// closed takes the closed form's K and S where one film of an ordinary powder
-// over two grounds gives them in every band.
-func closed(f *drawdown.Fit, readings []drawdown.Reading, flake bool) bool {
-	if flake || !onePair(readings) {
-		return false
-	}
-	p, known, err := drawdown.FromPair(readings[0], readings[1], drawdown.Options{})
-	if err != nil {
-		return false
-	}
-	for j := range known {
-		rounding := 1e-9 * (math.Abs(p.K[j]) + math.Abs(p.S[j]))
-		if known[j] != drawdown.Both || p.K[j] < -rounding || p.S[j] < -rounding {
-			return false
-		}
-		// A K of 0 may come back as a last digit below it.
-		p.K[j], p.S[j] = math.Max(0, p.K[j]), math.Max(0, p.S[j])
-	}
-	f.Powder = p
-	return true
-}
-
 // fill puts the numbers of a fit into the result.
 func (r *FitResult) fill(d *drawdowns, f *drawdown.Fit) {
 	for i, res := range f.Readings {
@@ -250,44 +222,6 @@ func (r *FitResult) residuals() string {
 		list = append(list, fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00))
 	}
 	return strings.Join(list, "; ")
-}
-
-// errors takes the relative standard errors from the 95 % bands: the median
-// over the wavelengths, since a few where the film hid its ground say nothing of
-// the rest. Where a figure is near 0 its error is relative to K and S together.
-func (r *FitResult) errors(f *drawdown.Fit) {
-	const z95 = 1.959964
-	var k, s, both [colour.Bands]float64
-	for j := range k {
-		sum := f.Powder.K[j] + f.Powder.S[j]
-		ek, es := (f.K.Hi[j]-f.Powder.K[j])/z95, (f.S.Hi[j]-f.Powder.S[j])/z95
-		k[j], s[j] = ek/math.Max(f.Powder.K[j], 0.01*sum), es/math.Max(f.Powder.S[j], 0.01*sum)
-		both[j] = math.Hypot(ek, es) / sum
-	}
-	for _, m := range []struct {
-		to   *float64
-		list []float64
-	}{{&r.KError, k[:]}, {&r.SError, s[:]}, {&r.Strength, both[:]}} {
-		slices.Sort(m.list)
-		*m.to = m.list[len(m.list)/2]
-	}
-}
-
-// exact sets the residuals of the closed form, which are rounding only.
-func exact(f *drawdown.Fit, readings []drawdown.Reading) error {
-	f.Mean, f.Worst, f.WorstAt = 0, 0, 0
-	for i := range readings {
-		model, err := f.Powder.Predict(&readings[i])
-		if err != nil {
-			return err
-		}
-		r := &f.Readings[i]
-		r.Model = colour.D65.Lab(&model)
-		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
-		f.Mean += r.DeltaE00 / float64(len(readings))
-		f.Worst = math.Max(f.Worst, r.DeltaE00)
-	}
-	return nil
 }
 
 // geometry is how the films of a file were read.

@@ -1,0 +1,220 @@
+package drawdown
+
+import (
+	"math"
+
+	"tawny/blend/film"
+	"tawny/blend/flake"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Bounds of the search, about what one family spans: a yellow gold's rutile
+// lies at 60 to 80 nm, a silver's at 40 to 60 (Pfaff and Reynders, Chem. Rev.
+// 1999, from memory).
+const (
+	thinnest, thickest    = 0.7, 1.4 // of the like coat
+	leastSmear, mostSmear = 0.1, 4.0 // mg/cm² of powder under a rubbing finger (guess)
+	smearTilt             = 15.0     // degrees, as for a coverage that is rubbed in
+)
+
+// perCoat is how much nearer, ΔE00, a powder with one coat more must come to be
+// preferred: with more coats any colour can be met.
+const perCoat = 0.5
+
+// Smear is a powder rubbed on a ground, and the colour read of it. A reading
+// without gloss is taken as seen at 45°, as a photo or a 45°:0° instrument sees
+// it; one with gloss as a sphere's.
+type Smear struct {
+	read    colour.Reading
+	surface film.Surface
+	view    *film.View
+	rg      colour.Spectrum
+}
+
+// Guess is the coat that comes nearest a smear's colour.
+type Guess struct {
+	Coats    []flake.Layer
+	Lab      colour.Lab
+	DeltaE00 float64
+	Mass     float64 // mg/cm² of powder the smear seems to hold
+	AtEdge   bool    // as thin or as thick as is tried
+}
+
+// NewSmear returns a smear of that colour; On says what it lies on.
+func NewSmear(read colour.Reading) (*Smear, error) {
+	s := &Smear{read: read}
+	included := 1.0
+	tilt := film.Tilt{SigmaDeg: smearTilt}
+	if read.Excluded {
+		included = 0
+		v, err := film.NewView(film.DefaultIndex, tilt, 45)
+		if err != nil {
+			return nil, err
+		}
+		s.view = &v
+	}
+	var err error
+	s.surface, err = film.NewSurface(film.DefaultIndex, film.Normal, included, tilt)
+	return s, err
+}
+
+// Mirror is the surface's own reflection in such a reading.
+func (s *Smear) Mirror() float64 { return s.surface.P * s.surface.K1 }
+
+// On sets the ground, its reflectance read as the smear was.
+func (s *Smear) On(ground colour.Spectrum) (err error) {
+	s.rg, err = s.surface.BelowAll(&ground)
+	return err
+}
+
+// Optics computes a flake's, as the smear is seen.
+func (s *Smear) Optics(f flake.Flake) (flake.Optics, error) {
+	if s.view == nil {
+		return f.Optics()
+	}
+	return f.Optics(s.view.LocalDeg)
+}
+
+// Nearest returns which powder of a family comes nearest the smear's colour
+// with its coat thickened or thinned.
+func (s *Smear) Nearest(list []*palette.Pigment) (best int, err error) {
+	least := math.Inf(1)
+	for i, g := range list {
+		if len(g.Layers) == 0 {
+			continue
+		}
+		found, err := s.Guess(g)
+		if err != nil {
+			return 0, err
+		}
+		if off := found.DeltaE00 + perCoat*float64(len(g.Layers)-1); off < least-1e-3 {
+			best, least = i, off
+		}
+	}
+	return best, nil
+}
+
+// Guess finds the coats, each scaled on its own, and the mass that come
+// nearest: every scale of all coats together first, then each coat in turn and
+// one against another.
+func (s *Smear) Guess(p *palette.Pigment) (*Guess, error) {
+	scale := make([]float64, len(p.Layers))
+	for i := range scale {
+		scale[i] = 1
+	}
+	var best *Guess
+	try := func(scale []float64) error {
+		g, err := s.at(p, scale)
+		if err == nil && (best == nil || g.DeltaE00 < best.DeltaE00) {
+			best = g
+		}
+		return err
+	}
+	// The colour repeats within the range for thick coats, so all of it is
+	// looked at before anything is refined.
+	together := 1.0
+	for k := 0.0; k <= 14; k++ {
+		x := thinnest * math.Pow(thickest/thinnest, k/14)
+		before := best
+		if err := try(fill(scale, x)); err != nil {
+			return nil, err
+		}
+		if best != before {
+			together = x
+		}
+	}
+	scale = fill(scale, together)
+	// Along each coat, and along one thicker as the next gets thinner: colours
+	// alike lie in a valley that way.
+	var ways [][]float64
+	for i := range scale {
+		way := fill(scale, 0)
+		way[i] = 1
+		ways = append(ways, way)
+		for k := range i {
+			across := fill(scale, 0)
+			across[k], across[i] = 1, -1
+			ways = append(ways, across)
+		}
+	}
+	for width := 0.08; width > 0.002; width /= 2 {
+		for _, way := range ways {
+			for _, sign := range [2]float64{1, -1} {
+				for range 8 {
+					y := append([]float64(nil), scale...)
+					for i := range y {
+						y[i] = math.Max(thinnest, math.Min(thickest, y[i]*math.Exp(sign*width*way[i])))
+					}
+					before := best
+					if err := try(y); err != nil {
+						return nil, err
+					}
+					if best == before {
+						break
+					}
+					scale = y
+				}
+			}
+		}
+	}
+	for _, x := range scale {
+		best.AtEdge = best.AtEdge || x <= thinnest*1.001 || x >= thickest*0.999
+	}
+	for i := range best.Coats {
+		best.Coats[i].ThicknessNM = math.Round(10*best.Coats[i].ThicknessNM) / 10
+	}
+	return best, nil
+}
+
+func fill(like []float64, x float64) []float64 {
+	list := make([]float64, len(like))
+	for i := range list {
+		list[i] = x
+	}
+	return list
+}
+
+// at finds the mass at which a coat comes nearest.
+func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
+	f := p.Flake(film.DefaultIndex)
+	f.Coats = nil
+	for i, c := range p.Layers {
+		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
+	}
+	o, err := s.Optics(f)
+	if err != nil {
+		return nil, err
+	}
+	g := &Guess{Coats: f.Coats, DeltaE00: math.Inf(1)}
+	consider := func(m float64) {
+		lab := s.Look(&o, m)
+		if de := colour.DeltaE00(lab, s.read.Lab); de < g.DeltaE00 {
+			g.Lab, g.DeltaE00, g.Mass = lab, de, m
+		}
+	}
+	const steps = 24
+	for k := 0.0; k <= steps; k++ {
+		consider(leastSmear * math.Pow(mostSmear/leastSmear, k/steps))
+	}
+	for by := 1.08; by > 1.005; by = math.Sqrt(by) {
+		m := g.Mass
+		consider(math.Min(mostSmear, m*by))
+		consider(math.Max(leastSmear, m/by))
+	}
+	return g, nil
+}
+
+// Look is the colour of m mg/cm² of the powder on the ground.
+func (s *Smear) Look(o *flake.Optics, m float64) colour.Lab {
+	var r colour.Spectrum
+	for j := range r {
+		k, sc := m*o.K[j], m*o.S[j]
+		if s.view != nil {
+			r[j], _, _, _, _ = s.view.Band(k, sc, sc, m*o.SAt[0][j], s.rg[j])
+			continue
+		}
+		r[j], _, _, _ = s.surface.Band(k, sc, sc, s.rg[j])
+	}
+	return s.read.Viewing.Lab(&r)
+}
