@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -110,20 +111,6 @@ func (e *Env) freeName(dir, powder, lot string) (string, error) {
 		}
 	}
 	return "", inputf("%s holds too many spectra of %s", dir, powder)
-}
-
-// slug writes words as a file name.
-func slug(s string) string {
-	var b strings.Builder
-	for _, r := range strings.ToLower(s) {
-		switch {
-		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
-			b.WriteRune(r)
-		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
-			b.WriteByte('-')
-		}
-	}
-	return orElse(strings.Trim(b.String(), "-"), "powder")
 }
 
 func isDate(s string) bool {
@@ -299,7 +286,7 @@ func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, er
 		if strings.EqualFold(g.Family, strings.TrimSpace(name)) {
 			list = append(list, g)
 		}
-		if !contains(families, g.Family) {
+		if !slices.Contains(families, g.Family) {
 			families = append(families, g.Family)
 		}
 	}

@@ -11,16 +11,14 @@ import (
 // FilmView is how a film of one powder looks from each side: the powder alone
 // in clear binder, flakes lying as in a test smear, light at 45°.
 type FilmView struct {
-	Mass   float64     `json:"powderMgCm2"`
-	On     string      `json:"on"`
-	Tilt   float64     `json:"tiltDegrees"`
-	Light  string      `json:"light"`
-	Lab    colour.Lab  `json:"lab"` // diffuse, as a sphere reads it, gloss included as the ground's
-	LCh    colour.LCh  `json:"lch"`
-	Hex    string      `json:"hex"`
-	Bare   colour.Lab  `json:"bareLab"` // the ground by itself
-	Angles []AngleView `json:"angles"`
-	Travel LChShift    `json:"travel"` // from 15° to 110°
+	Mass       float64     `json:"powderMgCm2"`
+	On         string      `json:"on"`
+	Tilt       float64     `json:"tiltDegrees"`
+	Light      string      `json:"light"`
+	ColourView             // diffuse, as a sphere reads it, gloss included as the ground's
+	Bare       colour.Lab  `json:"bareLab"` // the ground by itself
+	Angles     []AngleView `json:"angles"`
+	Travel     LChShift    `json:"travel"` // from 15° to 110°
 }
 
 // DefaultFilm is the powder of a test smear, mg/cm²: ten times what a 3 %
@@ -61,12 +59,7 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 	if err != nil {
 		return nil, input(err)
 	}
-	f.Lab, f.LCh, f.Bare, f.Travel = look.Lab, look.Lab.LCh(), v.Lab(&w.Ground.Reflectance), LChShift(look.Travel())
-	rgb, _ := v.Screen(look.Lab)
-	f.Hex = rgb.Hex()
-	for _, a := range look.Angles {
-		rgb, _ := v.Screen(a.Lab)
-		f.Angles = append(f.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
-	}
+	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look)
+	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), LChShift(look.Travel())
 	return f, nil
 }

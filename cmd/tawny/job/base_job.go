@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"strings"
 
@@ -163,38 +162,9 @@ func spelt[T ~string](list []T) []string {
 	return out
 }
 
-// wrapped joins words with commas to lines of at most width columns.
-func wrapped(words []string, width int, indent string) string {
-	var out strings.Builder
-	column := 0
-	for i, w := range words {
-		if i < len(words)-1 {
-			w += ","
-		}
-		switch {
-		case column == 0:
-		case column+1+len(w) > width:
-			out.WriteString("\n" + indent)
-			column = 0
-		default:
-			w = " " + w
-		}
-		out.WriteString(w)
-		column += len(w)
-	}
-	return out.String()
-}
-
 // with lets another package write to the screen, keeping the first error.
 func (s *Screen) with(write func(io.Writer) error) {
 	if s.err == nil {
 		s.err = write(s.w)
 	}
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }

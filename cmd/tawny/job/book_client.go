@@ -97,9 +97,8 @@ func (k Book) Forget(ctx context.Context, name string, sure bool) (v *BookForgot
 		if err != nil {
 			return nil, err
 		}
-		return nil, inputf("forgetting %s removes %d %s, %d %s and all photos of them for good, and empties %d %s and %d %s of names and notes; {yes} does it",
-			c.Client.Name, len(c.Readings), orPlural(len(c.Readings), "reading"), len(c.Skins), orPlural(len(c.Skins), "skin"),
-			len(c.Blends), orPlural(len(c.Blends), "blend"), len(c.Batches), batchWord(len(c.Batches)))
+		return nil, inputf("forgetting %s removes %s, %s and all photos of them for good, and empties %s and %s of names and notes; {yes} does it",
+			c.Client.Name, plural(len(c.Readings), "reading"), plural(len(c.Skins), "skin"), plural(len(c.Blends), "blend"), plural(len(c.Batches), "batch"))
 	}
 	err = k.read(ctx, func(b *book.Book) error {
 		c, err := findClient(ctx, b, name)
@@ -111,11 +110,4 @@ func (k Book) Forget(ctx context.Context, name string, sure bool) (v *BookForgot
 		return err
 	})
 	return v, err
-}
-
-func batchWord(n int) string {
-	if n == 1 {
-		return "batch"
-	}
-	return "batches"
 }

@@ -34,7 +34,7 @@ func (v *BookClient) Show(s *Screen) {
 	}
 	s.fold("           ", v.Says)
 	for _, p := range v.Skin.Places {
-		place := orText(p.Place, "no place given")
+		place := orElse(p.Place, "no place given")
 		if len(p.Days) == 1 {
 			s.line("  %-30s %s%s", place+", "+p.Days[0].TakenOn, labText(p.Lab), spread(p.Average))
 			continue

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"tawny/blend/batch"
 )
@@ -104,16 +105,6 @@ func (s *Screen) plan(v *BookSaved) {
 	s.line("  %-22s %8s  %9s g   %s", "the batch", "", grams(v.Batch.TotalG, v.Batch.BalanceG), v.Batch.Base)
 }
 
-// grams writes a weight with the balance's digits.
-func grams(g, step float64) string {
-	digits := 0
-	for step < 0.999 && digits < 4 {
-		step *= 10
-		digits++
-	}
-	return fmt.Sprintf("%.*f", digits, g)
-}
-
 var bookWeighJob = &Job{
 	Name:  "book weigh",
 	Args:  "BATCH [NAME=GRAMS]...",
@@ -158,7 +149,7 @@ func (v *BookWeighed) Show(s *Screen) {
 	}
 	if len(v.Unweighed) > 0 {
 		s.line("")
-		s.fold("", fmt.Sprintf("Still to weigh: %s.", joinWords(v.Unweighed)))
+		s.fold("", fmt.Sprintf("Still to weigh: %s.", strings.Join(v.Unweighed, ", ")))
 	} else if v.Batch != nil {
 		s.line("")
 		s.line("%.6g g in all; the powders are %.2f %% of it.", v.SumG, v.Load)

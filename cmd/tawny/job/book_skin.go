@@ -71,15 +71,8 @@ func averageWords(a book.SkinAverage) string {
 	if a.Readings == 1 {
 		return "One reading; several, at several places, tell more."
 	}
-	return fmt.Sprintf("The mean of %d readings at %d %s, which lie ΔE00 %.2f from it on average and %.2f at most.",
-		a.Readings, len(a.Places), orPlural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
-}
-
-func orPlural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
+	return fmt.Sprintf("The mean of %d readings at %s, which lie ΔE00 %.2f from it on average and %.2f at most.",
+		a.Readings, plural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
 }
 
 // The book says in a reading's geometry whether its colour has the gloss in it.

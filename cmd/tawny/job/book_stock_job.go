@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"tawny/blend/book"
 )
@@ -160,6 +161,6 @@ func (v *LotUses) Show(s *Screen) {
 	}
 	if len(v.Clients) > 0 {
 		s.line("")
-		s.fold("", "Made for "+joinWords(v.Clients)+".")
+		s.fold("", "Made for "+strings.Join(v.Clients, ", ")+".")
 	}
 }

@@ -284,13 +284,4 @@ func seenWords(seen string) string {
 }
 
 // orNothing says that a record has no name.
-func orNothing(name string) string { return orText(name, "without a name") }
-
-func orText(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
-}
-
-func joinWords(list []string) string { return strings.Join(list, ", ") }
+func orNothing(name string) string { return orElse(name, "without a name") }

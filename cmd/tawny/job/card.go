@@ -200,8 +200,7 @@ func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
 	}
 	jars, err := s.jars(parts)
 	for _, j := range jars {
-		rgb, _ := s.viewing.Screen(j.Lab)
-		views = append(views, JarView{j.Name, j.Lab, rgb.Hex()})
+		views = append(views, JarView{j.Name, j.Lab, hexOf(s.viewing, j.Lab)})
 	}
 	return views, err
 }
@@ -257,16 +256,6 @@ func (s *setting) balance() float64 {
 		return DefaultBalance
 	}
 	return s.in.Balance
-}
-
-// decimals of a balance's display.
-func decimals(step float64) int {
-	n := 0
-	for step < 0.999 && n < 4 {
-		step *= 10
-		n++
-	}
-	return n
 }
 
 // today is the date as cards and sheets print it, by the face's clock.

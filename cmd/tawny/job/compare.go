@@ -76,10 +76,7 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	}
 	u.view.Text = fmt.Sprintf("%s, %s by %g°", t.view.Text, name, by)
 	u.view.Words = fmt.Sprintf("%s, %s by %g°", t.view.Words, name, by)
-	u.view.Lab = c.Lab()
-	u.view.LCh = u.view.Lab.LCh()
-	rgb, _ := s.viewing.Screen(u.view.Lab)
-	u.view.Hex = rgb.Hex()
+	u.view.ColourView = colourView(s.viewing, c.Lab())
 	bare := s.viewing.Lab(&s.skin.Reflectance)
 	u.view.Shift = shiftBetween(bare, u.view.Lab)
 	u.view.SecondLab = u.view.Lab

@@ -58,8 +58,7 @@ func smear(g *palette.Pigment, card float64) (SmearView, error) {
 	if err != nil {
 		return SmearView{}, err
 	}
-	rgb, _ := colour.SRGB(look.Lab)
-	return SmearView{Lab: look.Lab, Hex: rgb.Hex(), Bright: look.Angles[0].Lab}, nil
+	return SmearView{Lab: look.Lab, Hex: hexOf(colour.D65, look.Lab), Bright: look.Angles[0].Lab}, nil
 }
 
 // BareView is a skin with nothing on it, from the same sides as a film.
@@ -83,13 +82,7 @@ func (e *Env) bareOn(on string) (*BareView, error) {
 	if err != nil {
 		return nil, input(err)
 	}
-	rgb, _ := colour.SRGB(look.Lab)
-	v := &BareView{Lab: look.Lab, Hex: rgb.Hex()}
-	for _, a := range look.Angles {
-		rgb, _ := colour.SRGB(a.Lab)
-		v.Angles = append(v.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
-	}
-	return v, nil
+	return &BareView{Lab: look.Lab, Hex: hexOf(colour.D65, look.Lab), Angles: angleViews(colour.D65, look)}, nil
 }
 
 // DrawerView is a drawer of powders.

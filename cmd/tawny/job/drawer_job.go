@@ -77,7 +77,7 @@ func (v *DrawerView) Show(s *Screen) {
 		}
 	}
 	s.line("")
-	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", countWords(len(v.Powders)))
+	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", plural(len(v.Powders), "powder"))
 }
 
 func coatWords(layers string) string {

@@ -358,7 +358,7 @@ func (d *Doc) Read(data []byte) error {
 		}
 		texts, err := texts(raw)
 		if err != nil {
-			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", clipped(string(raw)))
+			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", short(string(raw)))
 		}
 		for _, t := range texts {
 			if err := d.Put(name, t); err != nil {
@@ -409,11 +409,4 @@ func texts(raw json.RawMessage) ([]string, error) {
 		}
 	}
 	return out, nil
-}
-
-func clipped(s string) string {
-	if len(s) > 60 {
-		return s[:60] + "…"
-	}
-	return s
 }

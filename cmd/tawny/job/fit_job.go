@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"fmt"
-	"math"
 )
 
 var fitJob = &Job{
@@ -85,15 +84,6 @@ func (r *FitResult) Show(s *Screen) {
 }
 
 func narrow(l, a, b float64) string { return fmt.Sprintf("%6.2f %7.2f %7.2f    ", l, a, b) }
-
-// percent95 writes a relative standard error as a 95 % one.
-func percent95(x float64) string {
-	p := 100 * 1.96 * x
-	if p >= 100 {
-		return "100 % or more"
-	}
-	return fmt.Sprintf("%.*f %%", int(math.Max(0, 1-math.Floor(math.Log10(math.Max(p, 0.1))))), p)
-}
 
 func (s *Screen) added(a *AddedView, powder string) {
 	if a == nil {

@@ -161,13 +161,6 @@ func (r *drawRow) fault(column, format string, args ...any) error {
 	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, short(r.cell[column]), fmt.Sprintf(format, args...))
 }
 
-func short(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
-}
-
 // table splits the file.
 func (d *drawdowns) table(f *table.File) (*drawTable, error) {
 	for _, k := range f.Keys {

@@ -2,7 +2,6 @@ package job
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"tawny/blend/palette"
@@ -27,15 +26,6 @@ func uncertaintyWords(u *UncertaintyView) string {
 		words += " (" + strings.Join(why, ", ") + ")"
 	}
 	return words
-}
-
-func sortedKeys(m map[string]string) []string {
-	var keys []string
-	for k := range m {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	return keys
 }
 
 // fitWords says how a powder came by its numbers.

@@ -26,24 +26,22 @@ type FlakeInput struct {
 
 // FlakeView is what a coated flake does to light.
 type FlakeView struct {
-	Coats         string     `json:"coats"`
-	SubstrateNM   float64    `json:"substrateNm"`
-	SpreadNM      float64    `json:"spreadNm"`
-	CoatSpread    float64    `json:"coatSpread"`
-	Binder        float64    `json:"binder"`
-	Angle         string     `json:"angle"`
-	Light         string     `json:"light"`
-	Lab           colour.Lab `json:"lab"` // of the reflected light
-	LCh           colour.LCh `json:"lch"`
-	Hex           string     `json:"hex"`
-	FaceArea      float64    `json:"faceAreaCm2PerMg"`
-	Wavelengths   []float64  `json:"wavelengths"`
-	Reflectance   []float64  `json:"reflectance"`
-	Transmittance []float64  `json:"transmittance"`
-	Absorptance   []float64  `json:"absorptance"`
-	K             []float64  `json:"kCm2PerMg"`      // absorption per areal mass
-	S             []float64  `json:"sCm2PerMg"`      // reflection per areal mass
-	Film          *FilmView  `json:"film,omitempty"` // by angle; none for a flake in air
+	Coats         string    `json:"coats"`
+	SubstrateNM   float64   `json:"substrateNm"`
+	SpreadNM      float64   `json:"spreadNm"`
+	CoatSpread    float64   `json:"coatSpread"`
+	Binder        float64   `json:"binder"`
+	Angle         string    `json:"angle"`
+	Light         string    `json:"light"`
+	ColourView              // of the reflected light
+	FaceArea      float64   `json:"faceAreaCm2PerMg"`
+	Wavelengths   []float64 `json:"wavelengths"`
+	Reflectance   []float64 `json:"reflectance"`
+	Transmittance []float64 `json:"transmittance"`
+	Absorptance   []float64 `json:"absorptance"`
+	K             []float64 `json:"kCm2PerMg"`      // absorption per areal mass
+	S             []float64 `json:"sCm2PerMg"`      // reflection per areal mass
+	Film          *FilmView `json:"film,omitempty"` // by angle; none for a flake in air
 }
 
 // Flake computes a coated flake.
@@ -96,10 +94,7 @@ func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
 	if err != nil {
 		return nil, input(err)
 	}
-	view.Lab = v.Lab(&r)
-	view.LCh = view.Lab.LCh()
-	rgb, _ := v.Screen(view.Lab)
-	view.Hex = rgb.Hex()
+	view.ColourView = colourView(v, v.Lab(&r))
 	view.FaceArea = o.FaceArea
 	view.Reflectance, view.Transmittance, view.Absorptance = r[:], t[:], a[:]
 	view.K, view.S = o.K[:], o.S[:]

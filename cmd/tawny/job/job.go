@@ -141,6 +141,15 @@ func input(err error) error {
 
 func inputf(format string, args ...any) error { return input(fmt.Errorf(format, args...)) }
 
+// searched marks what a search could not do as the asker's fault, unless it was
+// stopped.
+func searched(ctx context.Context, err error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return input(err)
+}
+
 var fieldMark = regexp.MustCompile(`\{([a-z][a-z-]*)\}`)
 
 // Say writes an error for a face: name says how the face calls a field.

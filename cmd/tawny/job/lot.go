@@ -307,7 +307,7 @@ func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr floa
 		return nil, err
 	}
 	b.Old = *old
-	t := &target{view: TargetView{Text: "the shade with the old lot", Lab: old.Lab, LCh: old.LCh, Hex: old.Hex, SecondLab: old.SecondLab}}
+	t := &target{view: TargetView{Text: "the shade with the old lot", ColourView: old.ColourView, SecondLab: old.SecondLab}}
 	unchanged, err := s.lookView(swapped, t)
 	if err != nil {
 		return nil, err

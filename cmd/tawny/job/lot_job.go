@@ -40,7 +40,7 @@ func (r *LotResult) Show(s *Screen) {
 	if r.Old != "" {
 		of = "lot " + r.Old
 	}
-	s.line("%s, lot %s, against %s, whose data are %s", r.Powder, orDash(r.Lot), of, r.OldFrom)
+	s.line("%s, lot %s, against %s, whose data are %s", r.Powder, orElse(r.Lot, "not named"), of, r.OldFrom)
 	for _, w := range r.Words {
 		s.fold("  ", w)
 	}
@@ -69,11 +69,4 @@ func inBrackets(s string) string {
 		return ""
 	}
 	return " (" + s + ")"
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "not named"
-	}
-	return s
 }

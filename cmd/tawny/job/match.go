@@ -25,12 +25,10 @@ type MatchResult struct {
 
 // BlendView is one blend and its predicted look on the skin.
 type BlendView struct {
-	Rank        int         `json:"rank"`
-	Parts       []PartView  `json:"parts"`
-	LoadPercent float64     `json:"loadPercent"`
-	Lab         colour.Lab  `json:"lab"`
-	LCh         colour.LCh  `json:"lch"`
-	Hex         string      `json:"hex"`
+	Rank        int        `json:"rank"`
+	Parts       []PartView `json:"parts"`
+	LoadPercent float64    `json:"loadPercent"`
+	ColourView
 	InGamut     bool        `json:"inGamut"`
 	DeltaE00    float64     `json:"deltaE00"`
 	Overall     float64     `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
@@ -85,17 +83,6 @@ type PartView struct {
 	Grade     [3]float64 `json:"gradeUm"` // d10, d50, d90
 }
 
-// AngleView is the look in one direction.
-type AngleView struct {
-	Aspecular float64    `json:"aspecular"` // degrees from the mirror direction
-	Lab       colour.Lab `json:"lab"`
-	LCh       colour.LCh `json:"lch"`
-	Hex       string     `json:"hex"`
-	// Target and DeltaE00 are set for a direction that was matched.
-	Target   *colour.Lab `json:"target,omitempty"`
-	DeltaE00 *float64    `json:"deltaE00,omitempty"`
-}
-
 // Match finds blends for a target on a skin.
 func Match(ctx context.Context, in Input, progress func(float64)) (*MatchResult, error) {
 	s, err := in.open()
@@ -120,10 +107,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 	r.Progress = progress
 	res, err := search.Match(ctx, r)
 	if err != nil {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		return nil, input(err)
+		return nil, searched(ctx, err)
 	}
 	m := &MatchResult{Wearing: s.wearing(t, res.Request.LoadLo, res.Request.LoadHi), result: res, Search: res.Counts}
 	m.Conditions.EqualWithin = res.Request.Equal
@@ -193,13 +177,12 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		return nil, input(err)
 	}
 	v := &BlendView{
-		Lab: look.Lab, LCh: look.Lab.LCh(), SecondLab: look.SecondLab, LightShift: look.Shift,
+		ColourView: colourView(s.viewing, look.Lab), SecondLab: look.SecondLab, LightShift: look.Shift,
 		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
 		Reflectance: append([]float64(nil), look.Reflectance[:]...),
 	}
 	v.DemoPrices = s.in.Drawer == ""
-	rgb, in := s.viewing.Screen(look.Lab)
-	v.Hex, v.InGamut = rgb.Hex(), in
+	_, v.InGamut = s.viewing.Screen(look.Lab)
 	for _, p := range parts {
 		v.LoadPercent += p.Percent
 		v.Cost += p.Percent * p.Pigment.PricePerG
@@ -211,10 +194,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 			Grade: [3]float64{p.Pigment.D10, p.Pigment.D50, p.Pigment.D90},
 		})
 	}
-	for _, a := range look.Angles {
-		rgb, _ := s.viewing.Screen(a.Lab)
-		v.Angles = append(v.Angles, AngleView{Aspecular: a.AspecularDeg, Lab: a.Lab, LCh: a.Lab.LCh(), Hex: rgb.Hex()})
-	}
+	v.Angles = angleViews(s.viewing, look)
 	tr := look.Travel()
 	v.Travel = LChShift(tr)
 	if v.Jars, err = s.jarViews(parts); err != nil {

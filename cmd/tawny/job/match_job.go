@@ -65,7 +65,7 @@ func (m *MatchResult) Show(s *Screen) {
 	if len(m.Front) > 1 {
 		var list []string
 		for _, b := range m.Front {
-			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", countWords(len(b.Parts)), b.Overall))
+			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", plural(len(b.Parts), "powder"), b.Overall))
 		}
 		s.line("")
 		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
@@ -175,11 +175,4 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 func shiftWords(d LChShift) string {
 	return fmt.Sprintf("%.1f %s, %.1f %s, %.0f° %s than the skin",
 		math.Abs(d.DL), colour.LightnessWords.Of(d.DL), math.Abs(d.DC), colour.ChromaWords.Of(d.DC), math.Abs(d.DH), colour.WarmthWords.Of(d.DH))
-}
-
-func countWords(n int) string {
-	if n == 1 {
-		return "1 powder"
-	}
-	return fmt.Sprintf("%d powders", n)
 }

@@ -144,10 +144,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	q.Readings = []mend.Reading{sight}
 	c, err := mend.Correct(ctx, q)
 	if err != nil {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		return nil, input(err)
+		return nil, searched(ctx, err)
 	}
 	return out, s.corrected(c, t, out)
 }
@@ -169,10 +166,9 @@ func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) e
 		return err
 	}
 	// The number carries the offset too, which no powder explains.
-	v.Rank, v.Lab, v.LCh, v.DeltaE00 = 1, c.Blend.Lab, c.Blend.Lab.LCh(), c.DeltaE00
+	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Blend.Lab), c.DeltaE00
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
-	rgb, in := s.viewing.Screen(v.Lab)
-	v.Hex, v.InGamut = rgb.Hex(), in
+	_, v.InGamut = s.viewing.Screen(v.Lab)
 	out.Blend = v
 	return nil
 }
@@ -257,8 +253,7 @@ func (s *setting) byEye(in CorrectInput, sight *mend.Reading, out *CorrectResult
 	}
 	out.Step = step
 	for i, r := range rungs {
-		rgb, _ := s.viewing.Screen(r.Lab)
-		out.Ladder = append(out.Ladder, RungView{i + 1, r.Words, r.Lab, rgb.Hex()})
+		out.Ladder = append(out.Ladder, RungView{i + 1, r.Words, r.Lab, hexOf(s.viewing, r.Lab)})
 	}
 	return false, nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tawny/colour"
@@ -147,7 +148,7 @@ func (r *PhotoResult) mark(env *Env, p *reading.Photo, text string) (known []rea
 		return nil, area, input(err)
 	}
 	for _, n := range notes {
-		if !contains(r.Notes, n) {
+		if !slices.Contains(r.Notes, n) {
 			r.Notes = append(r.Notes, n)
 		}
 	}
@@ -175,13 +176,4 @@ func (e *Env) known(what string) ([]reading.Known, reading.Notes, error) {
 	}
 	known, more, err := reading.KnownFrom(samples)
 	return known, append(notes, more...), err
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }

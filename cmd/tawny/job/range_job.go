@@ -51,7 +51,7 @@ func onField(to *[]string, says string) Field {
 
 // Show writes the powders and the blend of each skin.
 func (r *RangeResult) Show(s *Screen) {
-	s.line("%s for %s: %s.", strings.ToUpper(countWords(len(r.Powders))[:1])+countWords(len(r.Powders))[1:], plural(len(r.Shades), "skin"), strings.Join(r.Powders, ", "))
+	s.line("%s for %s: %s.", plural(len(r.Powders), "powder"), plural(len(r.Shades), "skin"), strings.Join(r.Powders, ", "))
 	if r.Sets > 1 {
 		s.fold("", fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets))
 	}

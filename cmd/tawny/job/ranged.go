@@ -68,10 +68,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 	}
 	res, err := mend.Range(ctx, q)
 	if err != nil {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		return nil, input(err)
+		return nil, searched(ctx, err)
 	}
 	out := &RangeResult{Within: res.Within, Sets: res.Sets, Counted: res.Counted}
 	for _, p := range res.Powders {

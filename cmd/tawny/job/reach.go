@@ -37,10 +37,7 @@ type RouteView struct {
 func (m *MatchResult) FindReach(ctx context.Context) error {
 	rep, err := mend.Reach(ctx, m.result.Request, m.result)
 	if err != nil {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		return input(err)
+		return searched(ctx, err)
 	}
 	v := &ReachView{Within: rep.Within, Missing: LackView{
 		DeltaE00: rep.Missing.DeltaE00, Shift: LChShift{rep.Missing.DL, rep.Missing.DC, rep.Missing.DH},

@@ -24,12 +24,10 @@ type ReadResult struct {
 
 // SampleView is one reading of a file.
 type SampleView struct {
-	Name        string            `json:"name"`
-	Line        int               `json:"line"`
-	Lab         colour.Lab        `json:"lab"`
-	LCh         colour.LCh        `json:"lch"`
+	Name string `json:"name"`
+	Line int    `json:"line"`
+	ColourView
 	Light       string            `json:"light"` // of lab
-	Hex         string            `json:"hex"`
 	Gloss       string            `json:"gloss"` // included or excluded
 	Reflectance []float64         `json:"reflectance,omitempty"`
 	Other       map[string]string `json:"other,omitempty"` // columns that say nothing of the colour
@@ -55,8 +53,7 @@ func Read(env *Env, file string) (*ReadResult, error) {
 	byName := map[string][]colour.Reading{}
 	var names []string
 	for _, s := range samples {
-		rgb, _ := s.Viewing.Screen(s.Lab)
-		v := SampleView{Name: s.Name, Line: s.Line, Lab: s.Lab, LCh: s.Lab.LCh(), Light: s.Viewing.Name(), Hex: rgb.Hex(), Gloss: gloss(s.Reading), Other: s.Other}
+		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Gloss: gloss(s.Reading), Other: s.Other}
 		if s.Spectrum != nil {
 			v.Reflectance = s.Spectrum[:]
 			r.Wavelengths = colour.Wavelengths()

@@ -3,6 +3,8 @@ package job
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 )
 
@@ -50,7 +52,7 @@ func others(m map[string]string) string {
 		return ""
 	}
 	var list []string
-	for _, k := range sortedKeys(m) {
+	for _, k := range slices.Sorted(maps.Keys(m)) {
 		list = append(list, fmt.Sprintf("%s %s", k, m[k]))
 	}
 	return "; " + strings.Join(list, ", ")

@@ -9,10 +9,8 @@ import (
 type SkinView struct {
 	Text          string        `json:"text"`
 	Name          string        `json:"name"`
-	Lab           colour.Lab    `json:"lab"` // under the light asked for
-	LCh           colour.LCh    `json:"lch"`
+	ColourView                  // under the light asked for
 	Light         string        `json:"light"`
-	Hex           string        `json:"hex"`
 	ITA           float64       `json:"ita"` // degrees, of the D65/2 colour
 	ITAReliable   bool          `json:"itaReliable"`
 	Class         string        `json:"class"`
@@ -45,9 +43,8 @@ func (s *setting) skinView(spectrum bool) SkinView {
 
 func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool) SkinView {
 	lab := v.Lab(&k.Reflectance)
-	rgb, _ := v.Screen(lab)
 	view := SkinView{
-		Text: text, Name: k.Name, Lab: lab, LCh: lab.LCh(), Light: v.Name(), Hex: rgb.Hex(),
+		Text: text, Name: k.Name, ColourView: colourView(v, lab), Light: v.Name(),
 		ITA: k.ITA, ITAReliable: k.ITAReliable, Class: k.Class.String(), ClassSubjects: k.Class.Subjects(),
 		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue, k.Undertone.Neutral, k.Undertone.Site.String()},
 		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
@@ -90,11 +87,4 @@ func Presets(in Input) (PresetList, error) {
 		list = append(list, viewSkin(k.Name, k, v, second, false))
 	}
 	return list, nil
-}
-
-func orElse(s, fallback string) string {
-	if s == "" {
-		return fallback
-	}
-	return s
 }

@@ -13,12 +13,10 @@ import (
 
 // TargetView is a target as understood.
 type TargetView struct {
-	Text  string     `json:"text"`
-	Words string     `json:"words"` // what a card calls it
-	Lab   colour.Lab `json:"lab"`   // under the light matched in
-	LCh   colour.LCh `json:"lch"`
-	Hex   string     `json:"hex"`   // as a screen shows it
-	Shift LChShift   `json:"shift"` // from the bare skin
+	Text       string   `json:"text"`
+	Words      string   `json:"words"` // what a card calls it
+	ColourView          // under the light matched in
+	Shift      LChShift `json:"shift"` // from the bare skin
 	// SecondLab is its colour under the second light: from its own spectrum
 	// where it has one, else from that of a skin of its colour.
 	SecondLab colour.Lab `json:"secondLab"`
@@ -164,9 +162,7 @@ func (s *setting) target(text string) (*target, error) {
 			t.view.Note = strings.TrimSpace(t.view.Note + " skin and target were read with and without gloss; they differ by the surface's own reflection, about 4 %")
 		}
 	}
-	t.view.LCh = t.view.Lab.LCh()
-	rgb, _ := s.viewing.Screen(t.view.Lab)
-	t.view.Hex = rgb.Hex()
+	t.view.ColourView = colourView(s.viewing, t.view.Lab)
 	t.view.Shift = shiftBetween(bare, t.view.Lab)
 	t.view.SecondLab = t.view.Lab
 	if spectrum != nil {

@@ -1,0 +1,39 @@
+package job
+
+import (
+	"tawny/blend/film"
+	"tawny/colour"
+)
+
+// ColourView is a colour under a light.
+type ColourView struct {
+	Lab colour.Lab `json:"lab"`
+	LCh colour.LCh `json:"lch"`
+	Hex string     `json:"hex"` // as a screen shows it
+}
+
+func colourView(v *colour.Viewing, c colour.Lab) ColourView {
+	return ColourView{c, c.LCh(), hexOf(v, c)}
+}
+
+// hexOf is a colour as a screen shows it.
+func hexOf(v *colour.Viewing, c colour.Lab) string {
+	rgb, _ := v.Screen(c)
+	return rgb.Hex()
+}
+
+// AngleView is the look in one direction.
+type AngleView struct {
+	Aspecular float64 `json:"aspecular"` // degrees from the mirror direction
+	ColourView
+	// Target and DeltaE00 are set for a direction that was matched.
+	Target   *colour.Lab `json:"target,omitempty"`
+	DeltaE00 *float64    `json:"deltaE00,omitempty"`
+}
+
+func angleViews(v *colour.Viewing, look *film.Look) (list []AngleView) {
+	for _, a := range look.Angles {
+		list = append(list, AngleView{Aspecular: a.AspecularDeg, ColourView: colourView(v, a.Lab)})
+	}
+	return list
+}

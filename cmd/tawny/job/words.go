@@ -1,0 +1,92 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+func orElse(s, fallback string) string {
+	if s == "" {
+		return fallback
+	}
+	return s
+}
+
+// plural counts things: "1 batch", "2 batches".
+func plural(n int, word string) string {
+	switch {
+	case n == 1:
+	case strings.HasSuffix(word, "ch"):
+		word += "es"
+	default:
+		word += "s"
+	}
+	return fmt.Sprintf("%d %s", n, word)
+}
+
+// wrapped joins words with commas to lines of at most width columns.
+func wrapped(words []string, width int, indent string) string {
+	var out strings.Builder
+	column := 0
+	for i, w := range words {
+		if i < len(words)-1 {
+			w += ","
+		}
+		switch {
+		case column == 0:
+		case column+1+len(w) > width:
+			out.WriteString("\n" + indent)
+			column = 0
+		default:
+			w = " " + w
+		}
+		out.WriteString(w)
+		column += len(w)
+	}
+	return out.String()
+}
+
+// short is a text that was given, cut to what an error has room for.
+func short(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "…"
+	}
+	return s
+}
+
+// slug writes words as a file name.
+func slug(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	return orElse(strings.Trim(b.String(), "-"), "powder")
+}
+
+// decimals of a balance's display.
+func decimals(step float64) int {
+	n := 0
+	for step < 0.999 && n < 4 {
+		step *= 10
+		n++
+	}
+	return n
+}
+
+// grams writes a weight with the balance's digits.
+func grams(g, step float64) string { return fmt.Sprintf("%.*f", decimals(step), g) }
+
+// percent95 writes a relative standard error as a 95 % one.
+func percent95(x float64) string {
+	p := 100 * 1.96 * x
+	if p >= 100 {
+		return "100 % or more"
+	}
+	return fmt.Sprintf("%.*f %%", int(math.Max(0, 1-math.Floor(math.Log10(math.Max(p, 0.1))))), p)
+}
