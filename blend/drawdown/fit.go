@@ -219,13 +219,13 @@ type bandFit struct {
 }
 
 // Cost is half the sum of squares of band j.
-func (b bandFit) Cost(p []float64) (float64, error) { return b.costAt(b.j, p[0], p[1]), nil }
+func (t bandFit) Cost(p []float64) (float64, error) { return t.costAt(t.j, p[0], p[1]), nil }
 
 // Normal linearises the band at p.
-func (b bandFit) Normal(p, g []float64, h *mat.SymDense) error {
-	at := &b.bands[b.j]
+func (t bandFit) Normal(p, g []float64, h *mat.SymDense) error {
+	at := &t.bands[t.j]
 	copy(at.p[:], p)
-	slope := b.linearise(b.j)
+	slope := t.linearise(t.j)
 	for x := range slope {
 		g[x] = -slope[x]
 		for y := range x + 1 {

@@ -77,43 +77,43 @@ type factors struct {
 func unknown(j, n int) int { return min(j, n-1) }
 
 // Cost is half the sum of squares, in the readings' noise.
-func (f *factors) Cost(x []float64) (cost float64, err error) {
-	for i := range f.obs {
-		o := &f.obs[i]
+func (a *factors) Cost(x []float64) (cost float64, err error) {
+	for i := range a.obs {
+		o := &a.obs[i]
 		for j := range o.Read {
 			by := math.Exp(x[unknown(j, len(x))])
-			r, _, _, _ := o.at(j, by*f.old.K[j], by*f.old.S[j], f.old.Flake)
+			r, _, _, _ := o.at(j, by*a.old.K[j], by*a.old.S[j], a.old.Flake)
 			e := (o.Read[j] - r) / o.noise[j]
 			cost += e * e / 2
 		}
 	}
 	for _, v := range x {
-		cost += v * v * f.stiff() / 2
+		cost += v * v * a.stiff() / 2
 	}
 	return cost, nil
 }
 
 // stiff is the weight of a factor's own square.
-func (f *factors) stiff() float64 {
-	if f.prior == 0 {
+func (a *factors) stiff() float64 {
+	if a.prior == 0 {
 		return 0
 	}
-	return 1 / (f.prior * f.prior)
+	return 1 / (a.prior * a.prior)
 }
 
 // Normal is diagonal: no reading of a band tells of another's factor.
-func (f *factors) Normal(x, g []float64, h *mat.SymDense) error {
+func (a *factors) Normal(x, g []float64, h *mat.SymDense) error {
 	h.Zero()
 	for i, v := range x {
-		g[i] = v * f.stiff()
-		h.SetSym(i, i, f.stiff())
+		g[i] = v * a.stiff()
+		h.SetSym(i, i, a.stiff())
 	}
-	for i := range f.obs {
-		o := &f.obs[i]
+	for i := range a.obs {
+		o := &a.obs[i]
 		for j := range o.Read {
 			n := unknown(j, len(x))
 			by := math.Exp(x[n])
-			r, _, _, dm := o.at(j, by*f.old.K[j], by*f.old.S[j], f.old.Flake)
+			r, _, _, dm := o.at(j, by*a.old.K[j], by*a.old.S[j], a.old.Flake)
 			e, d := (o.Read[j]-r)/o.noise[j], dm/o.noise[j]
 			g[n] -= e * d
 			h.SetSym(n, n, h.At(n, n)+d*d)

@@ -17,25 +17,25 @@ type Figure struct {
 }
 
 // relative returns the relative error, squared.
-func (f Figure) relative() float64 { return (f.Err / f.Value) * (f.Err / f.Value) }
+func (g Figure) relative() float64 { return (g.Err / g.Value) * (g.Err / g.Value) }
 
 // positive refuses what no balance, gauge or ruler shows.
-func (f Figure) positive(what string) error {
-	if !(f.Value > 0) || math.IsInf(f.Value, 1) {
-		return fmt.Errorf("drawdown: %s must be above 0, got %g", what, f.Value)
+func (g Figure) positive(what string) error {
+	if !(g.Value > 0) || math.IsInf(g.Value, 1) {
+		return fmt.Errorf("drawdown: %s must be above 0, got %g", what, g.Value)
 	}
-	if !(f.Err >= 0) || math.IsInf(f.Err, 1) {
-		return fmt.Errorf("drawdown: the error of %s must be 0 or more, got %g", what, f.Err)
+	if !(g.Err >= 0) || math.IsInf(g.Err, 1) {
+		return fmt.Errorf("drawdown: the error of %s must be 0 or more, got %g", what, g.Err)
 	}
 	return nil
 }
 
 // load refuses what is not a percentage.
-func (f Figure) load() error {
-	if f.Value > 100 {
-		return fmt.Errorf("drawdown: the load of powder is at most 100 %%, got %g", f.Value)
+func (g Figure) load() error {
+	if g.Value > 100 {
+		return fmt.Errorf("drawdown: the load of powder is at most 100 %%, got %g", g.Value)
 	}
-	return f.positive("the load of powder")
+	return g.positive("the load of powder")
 }
 
 // FromMass takes the areal mass of powder as known, mg/cm².

@@ -13,7 +13,7 @@ type Coverage struct {
 }
 
 // Tilt returns the coverage's flake tilt.
-func (c Coverage) Tilt() Tilt { return Tilt{c.SigmaDeg} }
+func (o Coverage) Tilt() Tilt { return Tilt{o.SigmaDeg} }
 
 // Coverages lists the named coverages from least to most. The amounts are
 // anchored in what people were measured to apply. The tilts are a convention

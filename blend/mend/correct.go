@@ -17,7 +17,7 @@ import (
 type Request struct {
 	// Shade is what is aimed at: skin, targets, base, application, and the
 	// drawer that further powders may come from, under its choices (but for the
-	// load, which is what it comes to, at most MaxLoad).
+	// load, which is what it comes to, at most film.MaxLoad).
 	Shade    search.Request
 	Batch    Batch
 	Readings []Reading // of this batch, the last as it stands now
@@ -299,30 +299,25 @@ func (c *correcting) mixture(powders []*palette.Pigment) (*search.Mixture, error
 func (c *correcting) asked(growth float64) search.Request {
 	r := c.Shade
 	after, added := c.left*(1+growth), growth*c.left
-	r.Powders = slices.Clone(c.own)
+	r.Powders = nil
 	r.Choice = search.Choice{Limits: map[string]search.Limit{}}
 	r.Most = len(c.own) + c.NewPowders
 	have := 0.0
-	for i, g := range c.own {
-		l := search.Limit{AtLeast: 100 * c.grams[i] / after}
-		l.AtMost = c.most(g, l.AtLeast, added, after)
-		r.Choice.Limits[g.Name] = l
-		have += l.AtLeast
-	}
-	for _, g := range c.others() {
-		r.Powders = append(r.Powders, g)
-		r.Choice.Limits[g.Name] = search.Limit{AtMost: c.most(g, 0, added, after)}
+	for _, g := range slices.Concat(c.own, c.others()) {
+		l := search.Limit{AtLeast: 100 * c.had(g) / after}
+		if l.AtMost = c.most(g, l.AtLeast, added, after); l.AtMost > 0 {
+			r.Powders = append(r.Powders, g)
+			r.Choice.Limits[g.Name] = l
+			have += l.AtLeast
+		}
 	}
 	r.LoadLo, r.LoadHi = have, have+100*added/after
 	if c.NoBase {
 		r.LoadLo = r.LoadHi
 	}
-	if r.LoadHi > film.MaxLoad {
-		r.LoadHi = math.Max(film.MaxLoad, r.LoadLo)
-		if c.NoBase {
-			r.LoadLo = math.Max(have, math.Min(r.LoadLo, film.MaxLoad))
-			r.LoadHi = r.LoadLo
-		}
+	// Powders past the most a product may hold go with base or not at all.
+	if r.LoadHi > film.MaxLoad && !c.NoBase {
+		r.LoadHi = math.Max(film.MaxLoad, have)
 	}
 	return r
 }

@@ -127,28 +127,28 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 // powderSet is a set of powders by number.
 type powderSet [(palette.MaxPowders + 63) / 64]uint64
 
-func (s *powderSet) put(i int)      { s[i/64] |= 1 << (i % 64) }
-func (s *powderSet) has(i int) bool { return s[i/64]>>(i%64)&1 == 1 }
+func (p *powderSet) put(i int)      { p[i/64] |= 1 << (i % 64) }
+func (p *powderSet) has(i int) bool { return p[i/64]>>(i%64)&1 == 1 }
 
-func (s powderSet) with(t *powderSet) powderSet {
-	for i := range s {
-		s[i] |= t[i]
+func (p powderSet) with(t *powderSet) powderSet {
+	for i := range p {
+		p[i] |= t[i]
 	}
-	return s
+	return p
 }
 
-func (s *powderSet) size() int {
+func (p *powderSet) size() int {
 	n := 0
-	for _, w := range s {
+	for _, w := range p {
 		n += bits.OnesCount64(w)
 	}
 	return n
 }
 
 // within reports whether s is part of t.
-func (s *powderSet) within(t *powderSet) bool {
-	for i := range s {
-		if s[i]&^t[i] != 0 {
+func (p *powderSet) within(t *powderSet) bool {
+	for i := range p {
+		if p[i]&^t[i] != 0 {
 			return false
 		}
 	}

@@ -42,39 +42,39 @@ type laid struct {
 }
 
 // lay completes a specimen from the request, with the powders in it.
-func (s Specimen) lay(r *search.Request, parts []film.Part) (*laid, error) {
-	l := &laid{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: s.Apply, Tilt: s.Tilt, Light: s.Viewing, Parts: parts}}
+func (e Specimen) lay(r *search.Request, parts []film.Part) (*laid, error) {
+	l := &laid{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, Light: e.Viewing, Parts: parts}}
 	w := &l.worn
 	if w.Light == nil {
 		w.Light = r.Light
 	}
-	if s.Ground != nil {
-		w.Ground = *s.Ground
+	if e.Ground != nil {
+		w.Ground = *e.Ground
 	}
-	if s.Base != nil {
-		w.Base = *s.Base
+	if e.Base != nil {
+		w.Base = *e.Base
 	}
-	switch s.Where {
+	switch e.Where {
 	case "", OnSkin:
-		if s.Apply == 0 {
+		if e.Apply == 0 {
 			w.Apply = r.Apply
-			if s.Tilt == 0 {
+			if e.Tilt == 0 {
 				w.Tilt = r.Tilt
 			}
 		}
-		l.asWorn = s.Ground == nil && s.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
+		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
 	case OnWhite:
-		if s.Ground == nil {
+		if e.Ground == nil {
 			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard)}
 		}
-		if s.Apply == 0 {
+		if e.Apply == 0 {
 			return nil, fmt.Errorf("a drawdown needs the amount drawn down; mg/cm² over 0 and at most %g is accepted", film.MaxApply)
 		}
 	case InJar:
 		l.inJar = true
 		return l, nil
 	default:
-		return nil, fmt.Errorf("seen on %q; %s, %s or %s is accepted", s.Where, OnSkin, InJar, OnWhite)
+		return nil, fmt.Errorf("seen on %q; %s, %s or %s is accepted", e.Where, OnSkin, InJar, OnWhite)
 	}
 	if !(w.Apply > 0 && w.Apply <= film.MaxApply) {
 		return nil, fmt.Errorf("seen at %g mg/cm²; more than 0 and at most %g is accepted", w.Apply, film.MaxApply)

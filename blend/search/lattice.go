@@ -95,9 +95,9 @@ func newLattice(k, total int, lo, hi [MostParts]int, c [MostParts]float64, h *[M
 }
 
 // search fills best, nearest first.
-func (t *lattice) search() {
-	t.descend(t.k-2, 0)
-	slices.SortFunc(t.best, comparePoints)
+func (l *lattice) search() {
+	l.descend(l.k-2, 0)
+	slices.SortFunc(l.best, comparePoints)
 }
 
 func comparePoints(a, b latticePoint) int {
@@ -105,17 +105,17 @@ func comparePoints(a, b latticePoint) int {
 }
 
 // descend chooses variable i given those above it.
-func (t *lattice) descend(i int, soFar float64) {
+func (l *lattice) descend(i int, soFar float64) {
 	if i < 0 {
-		t.leaf(soFar)
+		l.leaf(soFar)
 		return
 	}
 	shift := 0.0
-	for j := i + 1; j < t.k-1; j++ {
-		shift += t.l[i][j] * (float64(t.z[j]) - t.centre[j])
+	for j := i + 1; j < l.k-1; j++ {
+		shift += l.l[i][j] * (float64(l.z[j]) - l.centre[j])
 	}
-	mid := t.centre[i] - shift
-	lo, hi := t.lo[t.order[i]], t.hi[t.order[i]]
+	mid := l.centre[i] - shift
+	lo, hi := l.lo[l.order[i]], l.hi[l.order[i]]
 	up := int(math.Floor(math.Min(math.Max(mid, float64(lo)), float64(hi)))) + 1
 	down := up - 1
 	for up <= hi || down >= lo {
@@ -128,47 +128,47 @@ func (t *lattice) descend(i int, soFar float64) {
 			down--
 		}
 		d := float64(z) - mid
-		q := soFar + t.l[i][i]*d*d
-		if q > t.worst || t.tries > latticeTries {
+		q := soFar + l.l[i][i]*d*d
+		if q > l.worst || l.tries > latticeTries {
 			return
 		}
-		t.tries++ // every node counts: a flat quadratic has endless ones
-		t.z[i] = z
-		t.descend(i-1, q)
+		l.tries++ // every node counts: a flat quadratic has endless ones
+		l.z[i] = z
+		l.descend(i-1, q)
 	}
 }
 
 // leaf keeps a point whose last coordinate is within its bounds.
-func (t *lattice) leaf(q float64) {
-	last := t.total
+func (l *lattice) leaf(q float64) {
+	last := l.total
 	var p latticePoint
-	for i := range t.k - 1 {
-		last -= t.z[i]
-		p.n[t.order[i]] = t.z[i]
+	for i := range l.k - 1 {
+		last -= l.z[i]
+		p.n[l.order[i]] = l.z[i]
 	}
-	at := t.order[t.k-1]
-	if last < t.lo[at] || last > t.hi[at] {
+	at := l.order[l.k-1]
+	if last < l.lo[at] || last > l.hi[at] {
 		return
 	}
 	p.n[at], p.q = last, q
-	if len(t.best) < latticeBest {
-		t.best = append(t.best, p)
-		if len(t.best) < latticeBest {
+	if len(l.best) < latticeBest {
+		l.best = append(l.best, p)
+		if len(l.best) < latticeBest {
 			return
 		}
 	} else {
 		worst := 0
-		for i := range t.best {
-			if comparePoints(t.best[i], t.best[worst]) > 0 {
+		for i := range l.best {
+			if comparePoints(l.best[i], l.best[worst]) > 0 {
 				worst = i
 			}
 		}
-		if comparePoints(p, t.best[worst]) < 0 {
-			t.best[worst] = p
+		if comparePoints(p, l.best[worst]) < 0 {
+			l.best[worst] = p
 		}
 	}
-	t.worst = 0
-	for i := range t.best {
-		t.worst = math.Max(t.worst, t.best[i].q)
+	l.worst = 0
+	for i := range l.best {
+		l.worst = math.Max(l.worst, l.best[i].q)
 	}
 }

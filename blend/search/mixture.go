@@ -53,21 +53,21 @@ func NewMixture(r Request, parts []film.Part) (*Mixture, error) {
 }
 
 // Objective returns the request's, Σ weight·ΔE00², for amounts in per cent.
-func (m *Mixture) Objective(percent []float64) float64 {
-	x := m.shares(percent)
-	return m.e.value(&x)
+func (mix *Mixture) Objective(percent []float64) float64 {
+	x := mix.shares(percent)
+	return mix.e.value(&x)
 }
 
 // Lab returns the diffuse colour under the request's light.
-func (m *Mixture) Lab(percent []float64) colour.Lab {
-	x := m.shares(percent)
-	m.e.film(&x, false)
-	return m.r.Light.Lab(&m.e.r[0])
+func (mix *Mixture) Lab(percent []float64) colour.Lab {
+	x := mix.shares(percent)
+	mix.e.film(&x, false)
+	return mix.r.Light.Lab(&mix.e.r[0])
 }
 
-func (m *Mixture) shares(percent []float64) (x [MostParts]float64) {
-	for i := range m.index {
-		x[i] = percent[i] * m.scale
+func (mix *Mixture) shares(percent []float64) (x [MostParts]float64) {
+	for i := range mix.index {
+		x[i] = percent[i] * mix.scale
 	}
 	return x
 }
@@ -83,8 +83,8 @@ func Percents(parts []film.Part) []float64 {
 
 // Blend returns the blend that parts make under the request. Its Residual is
 // 0: it was given, not optimised.
-func (m *Mixture) Blend(parts []film.Part) (Blend, error) {
-	b := Blend{Objective: m.Objective(Percents(parts)), Parts: append([]film.Part(nil), parts...)}
-	b.Reflectance = m.e.r[0]
-	return b, m.r.tell(&b)
+func (mix *Mixture) Blend(parts []film.Part) (Blend, error) {
+	b := Blend{Objective: mix.Objective(Percents(parts)), Parts: append([]film.Part(nil), parts...)}
+	b.Reflectance = mix.e.r[0]
+	return b, mix.r.tell(&b)
 }

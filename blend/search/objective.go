@@ -232,13 +232,13 @@ func labSlope(slope *[3][3]float64, w *[3]colour.Spectrum, dr *colour.Spectrum) 
 }
 
 // value is the mean squared difference in per cent, weighted.
-func (t *bandTarget) value(r *colour.Spectrum) float64 {
+func (b *bandTarget) value(r *colour.Spectrum) float64 {
 	sum := 0.0
 	for j := range r {
-		d := r[j] - t.r[j]
+		d := r[j] - b.r[j]
 		sum += d * d
 	}
-	return t.weight * sum * (1e4 / colour.Bands)
+	return b.weight * sum * (1e4 / colour.Bands)
 }
 
 func (e *evaluator) addBands(t *bandTarget) {

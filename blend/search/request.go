@@ -222,8 +222,8 @@ func (r *Request) Usable() (use []*palette.Pigment, must []bool, err error) {
 }
 
 // Limit returns what bounds a powder of that name, letter case ignored.
-func (c *Choice) Limit(name string) Limit {
-	for written, l := range c.Limits {
+func (o *Choice) Limit(name string) Limit {
+	for written, l := range o.Limits {
 		if sameName(written, name) {
 			return l
 		}

@@ -51,18 +51,18 @@ type rounding struct {
 	f       float64
 }
 
-func (g *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams float64, every int) (Rounded, error) {
+func (mix *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams float64, every int) (Rounded, error) {
 	if !(batchGrams > 0 && batchGrams <= 1e9) || !(stepGrams > 0 && stepGrams <= batchGrams) {
 		return Rounded{}, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
 	}
-	s := &rounding{Mixture: g, k: len(b.Parts), percent: 100 * stepGrams / batchGrams, f: math.Inf(1)}
+	s := &rounding{Mixture: mix, k: len(b.Parts), percent: 100 * stepGrams / batchGrams, f: math.Inf(1)}
 	exact := Percents(b.Parts)
 	load := 0.0
 	for i := range s.k {
 		load += exact[i]
 	}
 	s.total = int(math.Round(load / s.percent))
-	if g.r.LoadLo < g.r.LoadHi && float64(s.total)*s.percent > g.r.LoadHi*(1+1e-12) {
+	if mix.r.LoadLo < mix.r.LoadHi && float64(s.total)*s.percent > mix.r.LoadHi*(1+1e-12) {
 		s.total--
 	}
 	if s.total < 1 {
@@ -93,12 +93,12 @@ func (g *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams floa
 		parts[i].Percent = float64(s.best[i]) * s.percent
 	}
 	var err error
-	if out.Blend, err = g.Blend(parts); err != nil {
+	if out.Blend, err = mix.Blend(parts); err != nil {
 		return Rounded{}, err
 	}
-	was := g.Lab(exact)
+	was := mix.Lab(exact)
 	out.Apart = colour.DeltaE00(was, out.Blend.Lab)
-	out.Costs = math.Sqrt(s.f) - math.Sqrt(g.Objective(exact))
+	out.Costs = math.Sqrt(s.f) - math.Sqrt(mix.Objective(exact))
 	return out, nil
 }
 
@@ -112,130 +112,130 @@ func stepsGrams(n int, step float64) float64 {
 }
 
 // bounds sets the least and most steps of each powder.
-func (s *rounding) bounds(parts []film.Part) error {
+func (q *rounding) bounds(parts []film.Part) error {
 	least, most := 0, 0
-	for i := range s.k {
-		s.lo[i], s.hi[i] = 0, s.total
+	for i := range q.k {
+		q.lo[i], q.hi[i] = 0, q.total
 		name := parts[i].Pigment.Name
-		l := s.r.Choice.Limit(name)
-		s.lo[i] = max(s.lo[i], int(math.Ceil(l.AtLeast/s.percent-1e-9)))
+		l := q.r.Choice.Limit(name)
+		q.lo[i] = max(q.lo[i], int(math.Ceil(l.AtLeast/q.percent-1e-9)))
 		if l.AtMost > 0 {
-			s.hi[i] = min(s.hi[i], int(math.Floor(l.AtMost/s.percent+1e-9)))
+			q.hi[i] = min(q.hi[i], int(math.Floor(l.AtMost/q.percent+1e-9)))
 		}
-		for _, must := range s.r.Choice.Must {
+		for _, must := range q.r.Choice.Must {
 			if sameName(must, name) {
-				s.lo[i] = max(s.lo[i], 1)
+				q.lo[i] = max(q.lo[i], 1)
 			}
 		}
-		if s.lo[i] > s.hi[i] {
+		if q.lo[i] > q.hi[i] {
 			return fmt.Errorf("powder %q: no whole step of the balance keeps its limits; weigh a larger batch or on a finer balance", name)
 		}
-		least += s.lo[i]
-		most += s.hi[i]
+		least += q.lo[i]
+		most += q.hi[i]
 	}
-	if least > s.total || most < s.total {
-		return fmt.Errorf("the load is %d steps of the balance but the limits on the powders allow %d to %d; weigh a larger batch or on a finer balance", s.total, least, most)
+	if least > q.total || most < q.total {
+		return fmt.Errorf("the load is %d steps of the balance but the limits on the powders allow %d to %d; weigh a larger batch or on a finer balance", q.total, least, most)
 	}
 	return nil
 }
 
 // ways is how many ways there are to share the total out, limits aside.
-func (s *rounding) ways() float64 {
+func (q *rounding) ways() float64 {
 	w := 1.0
-	for i := 1; i < s.k; i++ {
-		w = w * float64(s.total+i) / float64(i)
+	for i := 1; i < q.k; i++ {
+		w = w * float64(q.total+i) / float64(i)
 	}
 	return w
 }
 
 // try keeps n if it is the best so far; of equals the first in order.
-func (s *rounding) try(n *[MostParts]int) {
+func (q *rounding) try(n *[MostParts]int) {
 	var p [MostParts]float64
-	for i := range s.k {
-		p[i] = float64(n[i]) * s.percent
+	for i := range q.k {
+		p[i] = float64(n[i]) * q.percent
 	}
-	if f := s.Objective(p[:s.k]); f < s.f {
-		s.f, s.best = f, *n
+	if f := q.Objective(p[:q.k]); f < q.f {
+		q.f, q.best = f, *n
 	}
 }
 
 // all tries every way to share rest out over the parts from i on.
-func (s *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
-	if i == s.k-1 {
-		if rest >= s.lo[i] && rest <= s.hi[i] {
+func (q *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
+	if i == q.k-1 {
+		if rest >= q.lo[i] && rest <= q.hi[i] {
 			n[i] = rest
-			s.try(n)
+			q.try(n)
 		}
 		return
 	}
-	for v := s.lo[i]; v <= min(rest, s.hi[i]) && ctx.Err() == nil; v++ {
+	for v := q.lo[i]; v <= min(rest, q.hi[i]) && ctx.Err() == nil; v++ {
 		n[i] = v
-		s.all(ctx, i+1, rest-v, n)
+		q.all(ctx, i+1, rest-v, n)
 	}
 }
 
 // nearest tries the lattice points nearest the optimum, then improves the best
 // by moving steps from one powder to another until none helps.
-func (s *rounding) nearest(exact []float64) {
+func (q *rounding) nearest(exact []float64) {
 	// The real optimum of the total to be weighed, in steps.
-	x := s.shares(exact)
+	x := q.shares(exact)
 	sum := 0.0
-	for i := range s.k {
+	for i := range q.k {
 		sum += x[i]
 	}
-	want := float64(s.total) * s.percent * s.scale
-	p := *s.p
+	want := float64(q.total) * q.percent * q.scale
+	p := *q.p
 	p.sumLo, p.sumHi = want, want
-	p.powders = append([]powder(nil), s.p.powders...)
-	for i := range s.k {
+	p.powders = append([]powder(nil), q.p.powders...)
+	for i := range q.k {
 		u := &p.powders[i]
-		u.lo, u.hi = float64(s.lo[i])*s.percent*s.scale, float64(s.hi[i])*s.percent*s.scale
+		u.lo, u.hi = float64(q.lo[i])*q.percent*q.scale, float64(q.hi[i])*q.percent*q.scale
 		x[i] = math.Min(math.Max(x[i]*want/sum, u.lo), u.hi)
 	}
 	work := newSolver(&p)
-	if y, ok := p.repair(s.index, x, want); ok {
-		x = work.solve(s.index, &y, polished).x
+	if y, ok := p.repair(q.index, x, want); ok {
+		x = work.solve(q.index, &y, polished).x
 	}
-	work.eval.choose(s.index)
+	work.eval.choose(q.index)
 	work.eval.all(&x)
 	var c [MostParts]float64
-	step := s.percent * s.scale
+	step := q.percent * q.scale
 	h := work.eval.h
-	for i := range s.k {
+	for i := range q.k {
 		c[i] = x[i] / step
-		for j := range s.k {
+		for j := range q.k {
 			h[i][j] *= step * step
 		}
 	}
-	t := newLattice(s.k, s.total, s.lo, s.hi, c, &h)
-	if s.k == 1 {
-		n := [MostParts]int{s.total}
-		s.try(&n)
+	t := newLattice(q.k, q.total, q.lo, q.hi, c, &h)
+	if q.k == 1 {
+		n := [MostParts]int{q.total}
+		q.try(&n)
 		return
 	}
 	t.search()
 	for i := range t.best {
-		s.try(&t.best[i].n)
+		q.try(&t.best[i].n)
 	}
 	if len(t.best) == 0 {
 		return
 	}
 	for better := true; better; {
 		better = false
-		from, was := s.best, s.f
-		for i := range s.k {
-			for j := range s.k {
+		from, was := q.best, q.f
+		for i := range q.k {
+			for j := range q.k {
 				for _, d := range [...]int{1, 2} {
 					n := from
 					n[i] += d
 					n[j] -= d
-					if i != j && n[i] <= s.hi[i] && n[j] >= s.lo[j] {
-						s.try(&n)
+					if i != j && n[i] <= q.hi[i] && n[j] >= q.lo[j] {
+						q.try(&n)
 					}
 				}
 			}
 		}
-		better = s.f < was
+		better = q.f < was
 	}
 }
 

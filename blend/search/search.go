@@ -245,12 +245,12 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 const improves = 1e-8
 
 // slab returns room for one gradient, taken from the chunk's own supply.
-func (c *levelChunk) slab(n int) []float64 {
-	if len(c.room) < n {
-		c.room = make([]float64, 32*n)
+func (h *levelChunk) slab(n int) []float64 {
+	if len(h.room) < n {
+		h.room = make([]float64, 32*n)
 	}
-	g := c.room[:n:n]
-	c.room = c.room[n:]
+	g := h.room[:n:n]
+	h.room = h.room[n:]
 	return g
 }
 

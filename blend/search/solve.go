@@ -42,12 +42,12 @@ type outcome struct {
 // where the first steps have not settled it the Hessian is carried on by BFGS
 // updates, Powell's damping keeping it positive (Nocedal and Wright,
 // procedure 18.2), which learn the curvature Gauss–Newton leaves out.
-func (s *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
-	e := s.eval
+func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
+	e := w.eval
 	e.choose(index)
 	n := e.n
 	out := outcome{x: *x}
-	h := &s.step.H
+	h := &w.step.H
 	var lastG, lastX [MostParts]float64
 	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
 		e.all(&out.x)
@@ -62,16 +62,16 @@ func (s *solver) solve(index []int, x *[MostParts]float64, decrease float64) out
 				h[i][i] += 1e-9*trace + 1e-300
 			}
 		} else {
-			s.update(n, &out.x, &lastX, &e.g, &lastG)
+			w.update(n, &out.x, &lastX, &e.g, &lastG)
 		}
 		lastG, lastX = e.g, out.x
-		s.next(&out.x)
-		out.muSum, out.muCost = s.mu.Sum, s.mu.Cost
+		w.next(&out.x)
+		out.muSum, out.muCost = w.mu.Sum, w.mu.Cost
 		slope, curve := 0.0, 0.0
 		for i := 0; i < n; i++ {
-			slope += e.g[i] * s.d[i]
+			slope += e.g[i] * w.d[i]
 			for j := 0; j < n; j++ {
-				curve += s.d[i] * h[i][j] * s.d[j]
+				curve += w.d[i] * h[i][j] * w.d[j]
 			}
 		}
 		if -(slope+curve/2) < decrease || out.f < decrease/10 {
@@ -84,7 +84,7 @@ func (s *solver) solve(index []int, x *[MostParts]float64, decrease float64) out
 			for i := 0; i < n; i++ {
 				// Rounding may leave a share 1e-17 outside its bounds.
 				u := e.use[i]
-				next[i] = math.Min(math.Max(out.x[i]+t*s.d[i], u.lo), u.hi)
+				next[i] = math.Min(math.Max(out.x[i]+t*w.d[i], u.lo), u.hi)
 			}
 			if e.value(&next) <= out.f+1e-4*t*slope {
 				out.x, moved = next, true
@@ -101,17 +101,17 @@ func (s *solver) solve(index []int, x *[MostParts]float64, decrease float64) out
 // next finds the step from x, the non-negative least-squares problem of the
 // linearised match with load, bounds and ceiling exact. The Hessian is in
 // s.step already.
-func (s *solver) next(x *[MostParts]float64) {
-	s.bounds(x)
-	s.step.G = s.eval.g
+func (w *solver) next(x *[MostParts]float64) {
+	w.bounds(x)
+	w.step.G = w.eval.g
 	// Out of steps it has gone some of the way, which is a step too.
-	s.mu, _ = s.step.Solve(&s.d)
+	w.mu, _ = w.step.Solve(&w.d)
 }
 
 // bounds sets the step's bounds for a walk from x. Those that rounding has left
 // a hair away, or on the wrong side, are where the walk stands.
-func (s *solver) bounds(x *[MostParts]float64) {
-	e, q, p := s.eval, &s.step, s.eval.p
+func (w *solver) bounds(x *[MostParts]float64) {
+	e, q, p := w.eval, &w.step, w.eval.p
 	below := func(b float64) float64 {
 		if b > -hair {
 			return 0
@@ -135,8 +135,8 @@ func (s *solver) bounds(x *[MostParts]float64) {
 }
 
 // update is the damped BFGS update of h for the move from lastX to x.
-func (s *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
-	h := &s.step.H
+func (w *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
+	h := &w.step.H
 	var d, y, hd [MostParts]float64
 	for i := 0; i < n; i++ {
 		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"tawny/blend/doubt"
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/mend"
@@ -313,7 +314,7 @@ func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr floa
 		return nil, err
 	}
 	b.Unchanged = *unchanged
-	if b.Known, err = s.knownTo(swapped, own, unchanged.Lab, strengthErr); err != nil {
+	if b.Known, err = s.knownTo(swapped, fresh, strengthErr); err != nil {
 		return nil, err
 	}
 	try := func(free []int) (*BlendView, error) {
@@ -366,20 +367,14 @@ func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr floa
 // knownTo is the least change of a blend these films can tell, ΔE00 at 95 in
 // 100: what the error of the new lot's strength moves the blend by, or a
 // reading's own repeatability if that is more.
-func (s *setting) knownTo(parts []film.Part, own []int, is colour.Lab, strengthErr float64) (float64, error) {
-	most := readingRepeat
-	for _, by := range [2]float64{-1.96, 1.96} {
-		list := append([]film.Part(nil), parts...)
-		for _, i := range own {
-			list[i].Percent *= math.Max(0, 1+by*strengthErr)
-		}
-		look, err := film.Predict(s.worn(list, s.apply, s.tilt))
-		if err != nil {
-			return 0, input(err)
-		}
-		most = math.Max(most, colour.DeltaE00(is, look.Lab))
+func (s *setting) knownTo(parts []film.Part, fresh *palette.Pigment, strengthErr float64) (float64, error) {
+	u, err := doubt.Uncertainty(s.worn(parts, s.apply, s.tilt), doubt.Doubts{
+		Powders: map[*palette.Pigment]doubt.Powder{fresh: {Strength: strengthErr}},
+	})
+	if err != nil {
+		return 0, input(err)
 	}
-	return most, nil
+	return math.Max(readingRepeat, u.DeltaE95), nil
 }
 
 // add puts the new lot into the drawer in the old one's place.

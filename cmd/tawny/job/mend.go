@@ -108,10 +108,10 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		Shade: r, DeltaE: in.Within, MaxGrowth: in.Growth / 100, NewPowders: in.New,
 		NoBase: in.NoBase, BalanceStep: s.balance(),
 	}
-	if q.Batch, err = s.made(in); err != nil {
+	if q.Batch, err = s.asWeighed(in); err != nil {
 		return nil, err
 	}
-	seen, err := s.seen(in.Seen)
+	lies, err := s.specimen(in.Seen)
 	if err != nil {
 		return nil, err
 	}
@@ -119,9 +119,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	sight := mend.Reading{Batch: q.Batch, Specimen: seen}
+	shade := mend.Reading{Batch: q.Batch, Specimen: lies}
 	if in.Reading == "" {
-		done, err := s.byEye(in, &sight, out)
+		done, err := s.byEye(in, &shade, out)
 		if err != nil || !done {
 			return out, err
 		}
@@ -133,15 +133,15 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
-		sight.Lab = read.Lab
+		shade.Lab = read.Lab
 		if read.Spectrum != nil {
-			sight.Lab = s.viewing.Lab(read.Spectrum)
+			shade.Lab = s.viewing.Lab(read.Spectrum)
 		} else {
-			sight.Specimen.Viewing = read.Viewing
+			shade.Specimen.Viewing = read.Viewing
 		}
 	}
-	out.Read = &sight.Lab
-	q.Readings = []mend.Reading{sight}
+	out.Read = &shade.Lab
+	q.Readings = []mend.Reading{shade}
 	c, err := mend.Correct(ctx, q)
 	if err != nil {
 		return nil, searched(ctx, err)
@@ -173,8 +173,8 @@ func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) e
 	return nil
 }
 
-// made reads what was weighed into the batch.
-func (s *setting) made(in CorrectInput) (mend.Batch, error) {
+// asWeighed reads what was weighed into the batch.
+func (s *setting) asWeighed(in CorrectInput) (mend.Batch, error) {
 	m := mend.Batch{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
 		return m, inputf("no powders; give {weighed} 'powder=grams' for each")
@@ -196,22 +196,22 @@ func (s *setting) made(in CorrectInput) (mend.Batch, error) {
 	return m, input(m.Check())
 }
 
-// seen reads where the colour was looked at.
-func (s *setting) seen(text string) (mend.Specimen, error) {
+// specimen reads where the colour was looked at.
+func (s *setting) specimen(text string) (mend.Specimen, error) {
 	where, mg, _ := strings.Cut(strings.ToLower(strings.TrimSpace(text)), ":")
 	switch where {
 	case "", string(mend.OnSkin):
 		return mend.Specimen{}, nil
 	case string(mend.InJar):
-		seen := mend.Specimen{Where: mend.InJar}
+		lies := mend.Specimen{Where: mend.InJar}
 		if s.base.HasWater() {
 			wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
 			if err != nil {
-				return seen, input(err)
+				return lies, input(err)
 			}
-			seen.Base = &wet
+			lies.Base = &wet
 		}
-		return seen, nil
+		return lies, nil
 	case string(mend.OnWhite):
 		x, err := strconv.ParseFloat(strings.TrimSpace(mg), 64)
 		if err != nil || !(x > 0 && x <= film.MaxApply) {
@@ -224,12 +224,12 @@ func (s *setting) seen(text string) (mend.Specimen, error) {
 
 // byEye follows the picks from ladder to ladder, each half as coarse. It
 // reports false, with the next ladder in out, where a pick is still wanted.
-func (s *setting) byEye(in CorrectInput, sight *mend.Reading, out *CorrectResult) (done bool, err error) {
+func (s *setting) byEye(in CorrectInput, shade *mend.Reading, out *CorrectResult) (done bool, err error) {
 	step := in.Step
 	if step == 0 {
 		step = 3
 	}
-	middle, err := mend.Expected(s.requestFor(in), sight.Specimen, sight.Batch)
+	middle, err := mend.Expected(s.requestFor(in), shade.Specimen, shade.Batch)
 	if err != nil {
 		return false, input(err)
 	}
@@ -244,7 +244,7 @@ func (s *setting) byEye(in CorrectInput, sight *mend.Reading, out *CorrectResult
 		middle, step = rungs[pick-1].Lab, step/2
 	}
 	if len(in.Picks) > 0 {
-		sight.Lab, sight.ByEye = middle, true
+		shade.Lab, shade.ByEye = middle, true
 		return true, nil
 	}
 	rungs, err := mend.Ladder(middle, step)

@@ -2,16 +2,12 @@ package job
 
 import (
 	"fmt"
-	"math"
 	"strings"
-
-	"gonum.org/v1/gonum/mat"
 
 	"tawny/blend/doubt"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
-	"tawny/colour/skin"
 )
 
 // What is taken where nothing better is known, one standard error each.
@@ -119,62 +115,13 @@ func (s *setting) doubtSkin() error {
 			de, why = DefaultRepeat, "assumed for one reading"
 		}
 		d.taken[doubt.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
-		moves = alike(k.Reading.Lab, de)
+		moves = doubt.Alike(k.Reading.Lab, de)
 	}
-	viewing := k.Reading.Viewing
-	if viewing == nil {
-		viewing = colour.D65
-	}
-	at := viewing.Lab(&k.Reflectance)
-	for _, m := range moves {
-		if m == (colour.Lab{}) {
-			continue
-		}
-		var pair [2]skin.Skin
-		for i, by := range [2]float64{1, -1} {
-			var err error
-			moved := colour.Reading{Lab: colour.Lab{L: at.L + by*m.L, A: at.A + by*m.A, B: at.B + by*m.B}, Viewing: viewing, Excluded: k.Reading.Excluded}
-			if pair[i], err = skin.FromReading(moved); err != nil {
-				return inputf("the skin's reading off by its own repeatability: %w", err)
-			}
-		}
-		var change colour.Spectrum
-		for j := range change {
-			change[j] = (pair[0].Reflectance[j] - pair[1].Reflectance[j]) / 2
-		}
-		d.Skin = append(d.Skin, change)
+	var err error
+	if d.Skin, err = doubt.OfSkin(k, moves); err != nil {
+		return inputf("the skin's reading off by its own repeatability: %w", err)
 	}
 	return nil
-}
-
-// alike returns three changes of a colour, independent, that together make an
-// error alike in every direction of ΔE00 with this mean.
-func alike(at colour.Lab, de float64) []colour.Lab {
-	// Near at, ΔE00² = dᵀMd; the columns of L⁻ᵀ with M = LLᵀ are unit errors.
-	_, _, h := colour.DeltaE00Gradient(at, at)
-	m := mat.NewSymDense(3, nil)
-	for i := range 3 {
-		for j := i; j < 3; j++ {
-			m.SetSym(i, j, h[i][j]/2)
-		}
-	}
-	// The mean length of a three-way normal error is √(8/π) of one direction's.
-	s := de / math.Sqrt(8/math.Pi)
-	var c mat.Cholesky
-	if !c.Factorize(m) {
-		// On the grey axis hue has no direction; ΔE*ab does.
-		return []colour.Lab{{L: s}, {A: s}, {B: s}}
-	}
-	var upper, inverse mat.TriDense
-	c.UTo(&upper)
-	if err := inverse.InverseTri(&upper); err != nil {
-		return []colour.Lab{{L: s}, {A: s}, {B: s}}
-	}
-	var list []colour.Lab
-	for j := range 3 {
-		list = append(list, colour.Lab{L: s * inverse.At(0, j), A: s * inverse.At(1, j), B: s * inverse.At(2, j)})
-	}
-	return list
 }
 
 // doubtPowder settles a powder's doubt once.
