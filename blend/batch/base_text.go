@@ -30,7 +30,7 @@ func BaseText(w io.Writer, b Base) error {
 	for _, in := range b.Ingredients {
 		if in.Phase != phase {
 			phase = in.Phase
-			t.section(string(phase))
+			t.line("\n%s", strings.ToUpper(string(phase)))
 		}
 		percent, extra := percentText(in.Percent), []string{list(in.Roles)}
 		if b.Kind == Ready {
@@ -96,7 +96,7 @@ func FindingsText(w io.Writer, fs []Finding) error {
 		if f.Line > 0 {
 			where = fmt.Sprintf("line %d: ", f.Line)
 		}
-		t.para(pad(strings.ToUpper(string(f.Severity))+":", 8)+" ", where+f.Text+" ["+f.Source+"]")
+		t.para(pad(strings.ToUpper(string(f.Severity))+":", 8)+" ", where+f.String())
 	}
 	t.para("", Deferral)
 	_, err := io.WriteString(w, t.String())

@@ -33,16 +33,17 @@ func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
 	if opt.SwatchPNG != nil && !bytes.HasPrefix(opt.SwatchPNG, pngMagic) {
 		return errors.New("the swatch is no PNG")
 	}
+	s := sheetOf(b)
 	trial := newPrinter(opt, 0)
 	var placed int
-	benchSize := trial.fit(func() { placed = trial.bench(b, opt.SwatchPNG) })
-	afterSize := trial.fit(func() { trial.after(b, placed) })
+	benchSize := trial.fit(func() { placed = trial.bench(s, opt.SwatchPNG) })
+	afterSize := trial.fit(func() { trial.after(s, placed) })
 	p := newPrinter(opt, benchSize)
 	p.code = b.Code
-	placed = p.bench(b, opt.SwatchPNG)
+	placed = p.bench(s, opt.SwatchPNG)
 	p.size = afterSize
-	p.after(b, placed)
-	p.f.SetTitle("Batch sheet: "+b.Heading(), true)
+	p.after(s, placed)
+	p.f.SetTitle("Batch sheet: "+s.Heading, true)
 	var out bytes.Buffer
 	if err := p.f.Output(&out); err != nil {
 		return fmt.Errorf("PDF: %w", err)

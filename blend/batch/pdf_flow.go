@@ -1,19 +1,26 @@
 package batch
 
+import "strings"
+
 // row is one line of a block: its height and how to draw it.
 type row struct {
 	h    float64
 	draw func(x, y float64)
 }
 
-// block is rows that belong together; it is split only where it is taller
+// with is the row with more drawn on it.
+func (r row) with(draw func(x, y float64)) row {
+	return row{r.h, func(x, y float64) { draw(x, y); r.draw(x, y) }}
+}
+
+// chunk is rows that belong together; it is split only where it is taller
 // than a column.
-type block struct {
+type chunk struct {
 	rows []row
 	gap  float64 // after it, mm
 }
 
-func (b block) height() float64 {
+func (b chunk) height() float64 {
 	h := 0.0
 	for _, r := range b.rows {
 		h += r.h
@@ -56,7 +63,7 @@ func (f *flow) next() {
 }
 
 // add sets one block.
-func (f *flow) add(b block) {
+func (f *flow) add(b chunk) {
 	if h := b.height(); f.y+h > f.bottom() && f.y > f.top && h <= f.bottom()-pageMargin {
 		f.next()
 		if f.y+h > f.bottom() && f.top > pageMargin {
@@ -70,7 +77,7 @@ func (f *flow) add(b block) {
 }
 
 // fits reports whether blocks can be poured without a new page.
-func (f *flow) fits(blocks ...block) bool {
+func (f *flow) fits(blocks ...chunk) bool {
 	try := *f
 	for _, b := range blocks {
 		for i, r := range b.rows {
@@ -88,7 +95,7 @@ func (f *flow) fits(blocks ...block) bool {
 }
 
 // pour sets a block row by row, on into the next column where it must.
-func (f *flow) pour(b block) {
+func (f *flow) pour(b chunk) {
 	for i, r := range b.rows {
 		if f.turns(b, i) {
 			f.next()
@@ -101,10 +108,10 @@ func (f *flow) pour(b block) {
 
 // turns reports whether a block's row i starts a new column: where it does
 // not fit, or is the first and would stand with less than two after it.
-func (f *flow) turns(b block, i int) bool {
+func (f *flow) turns(b chunk, i int) bool {
 	h := b.rows[i].h
 	if i == 0 {
-		h = block{rows: b.rows[:min(3, len(b.rows))]}.height()
+		h = chunk{rows: b.rows[:min(3, len(b.rows))]}.height()
 	}
 	return f.y+h > f.bottom() && f.y > f.top
 }
@@ -120,27 +127,11 @@ func (p *printer) words(s style, text string, w, in float64) []row {
 	return out
 }
 
-// marked is a paragraph with a mark before it, hanging.
-func (p *printer) marked(mark string, s style, text string, w float64) []row {
-	in := p.tickRoom()
-	out := p.words(s, text, w, in)
-	first := out[0].draw
-	out[0].draw = func(x, y float64) {
-		if mark == "" {
-			p.tick(x, y)
-		} else {
-			p.text(style{bold: true, ink: warm}, x, y, mark)
-		}
-		first(x, y)
-	}
-	return out
-}
-
 // heading is a section's, over a hairline.
 func (p *printer) heading(text string, w float64) []row {
 	h := p.lead(head)
 	return []row{{h + 1.6, func(x, y float64) {
-		p.text(head, x, y+0.8, text)
+		p.text(head, x, y+0.8, strings.ToUpper(text))
 		p.line(rule, x, y+0.8+h, x+w, y+0.8+h, 0.2)
 	}}}
 }

@@ -3,6 +3,7 @@ package batch
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -13,20 +14,26 @@ const textWidth = 78
 
 // Text writes the sheet for a terminal or a plain printer.
 func Text(w io.Writer, b *Batch) error {
-	t := &textSheet{b: b}
-	t.heading()
-	t.stops()
-	t.weighings()
-	t.work()
-	t.rest()
+	s := sheetOf(b)
+	t := &textSheet{}
+	t.para("BATCH SHEET  ", s.Heading)
+	t.line("%s", strings.Repeat("=", textWidth))
+	t.line("%s", s.Made)
+	t.facts("", s.Facts)
+	for _, f := range s.Stops {
+		t.para(f.Name+": ", f.Value)
+	}
+	for _, one := range s.sections() {
+		t.line("\n%s", strings.ToUpper(one.Name))
+		for _, b := range one.Blocks {
+			t.block("", b)
+		}
+	}
 	_, err := io.WriteString(w, t.String())
 	return err
 }
 
-type textSheet struct {
-	strings.Builder
-	b *Batch
-}
+type textSheet struct{ strings.Builder }
 
 func (t *textSheet) line(format string, a ...any) {
 	t.WriteString(strings.TrimRight(fmt.Sprintf(format, a...), " ") + "\n")
@@ -34,178 +41,95 @@ func (t *textSheet) line(format string, a ...any) {
 
 // para wraps text to the width with a hanging indent after the lead.
 func (t *textSheet) para(lead, text string) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
-	for i, l := range wrap(text, textWidth-len(indent)) {
-		if i == 0 {
-			t.line("%s%s", lead, l)
-		} else {
-			t.line("%s%s", indent, l)
-		}
+	for _, l := range wrap(text, textWidth-utf8.RuneCountInString(lead)) {
+		t.line("%s%s", lead, l)
+		lead = pad("", utf8.RuneCountInString(lead))
 	}
 }
 
-func (t *textSheet) section(name string) { t.line("\n%s", strings.ToUpper(name)) }
-
-func (t *textSheet) heading() {
-	b := t.b
-	t.line("BATCH SHEET  %s", b.Heading())
-	t.line("%s", strings.Repeat("=", textWidth))
-	t.line("batch code %s   made on %s   by ____________", blank(b.Code, 14), blank(b.Date, 12))
-	for _, f := range b.Facts() {
-		t.para(pad(f.Name, 13)+" ", f.Value)
+func (t *textSheet) facts(indent string, facts []Fact) {
+	wide := 0
+	for _, f := range facts {
+		wide = max(wide, utf8.RuneCountInString(f.Name))
+	}
+	for _, f := range facts {
+		t.para(indent+pad(f.Name, wide+2), f.Value)
 	}
 }
 
-// stops come before the weights: what must not be made or sold like this.
-func (t *textSheet) stops() {
-	for _, f := range t.b.Checkable() {
-		t.para(strings.ToUpper(string(f.Severity))+": ", f.Text+" ["+f.Source+"]")
+func (t *textSheet) block(indent string, b block) {
+	lead := indent + b.Mark + " "
+	if b.Mark == "" {
+		lead = indent + "  "
 	}
-}
-
-func (t *textSheet) weighings() {
-	b := t.b
-	t.section("weights")
-	t.line("  %-8s %-34s %9s %11s  %s", "phase", "ingredient", "% w/w", "g", "lot")
-	for _, l := range b.Weighings {
-		name := l.Name
-		if l.Filler {
-			name += " *"
-		}
-		first := true
-		for _, part := range wrap(name, 34) {
-			if first {
-				t.line("☐ %-8s %s %9s %11s  %s", l.Phase, pad(part, 34), percentText(l.Weighed), b.Format(l.Steps), blank(l.Lot, 8))
-				first = false
+	switch {
+	case b.Table != nil:
+		t.table(b.Table)
+	case b.Facts != nil:
+		t.facts(lead, b.Facts)
+	case b.Value != "":
+		for i, part := range wrap(b.Text, 44) {
+			if i == 0 {
+				t.line("%s%s %14s", lead, pad(part, 44), b.Value)
 			} else {
-				t.line("  %-8s %s", "", part)
+				t.line("%s%s", pad("", len(lead)-len(b.Mark)+1), part)
 			}
 		}
-		if l.Note != "" {
-			t.para("           ! ", l.Note)
-		}
+	default:
+		t.para(lead, b.Text)
 	}
-	t.line("  %-8s %s %9s %11s", "", pad("total", 34), "100", b.Format(b.TotalSteps))
-	for _, l := range b.Weighings {
-		if l.Filler {
-			t.para("  * ", l.Name+" gives way to the powders and other additions.")
-		}
-	}
-	for _, p := range b.Premixes {
-		t.para("  Premix: ", p.String())
-	}
-	for _, n := range b.Notes {
-		t.para("  Note: ", n)
+	for _, u := range b.Under {
+		t.block(indent+"   ", u)
 	}
 }
 
-func (t *textSheet) work() {
-	b := t.b
-	t.section("before you start")
-	for _, v := range b.Vessels {
-		t.para("☐ ", v.String())
-	}
-	for _, c := range b.CautionsFor(WhenBuying, WhenMaking) {
-		t.para("! ", c.Text)
-	}
-	t.section("steps")
-	for _, s := range b.Steps {
-		t.para(fmt.Sprintf("☐ %2d. ", s.Number), s.Heading())
-		for _, d := range s.Do {
-			t.para("      ", d)
+func (t *textSheet) table(tb *grid) {
+	const gap = "  "
+	widths := tb.widths(textWidth-len(gap), len(gap))
+	row := func(lead string, cells []string) {
+		parts, lines := make([][]string, len(cells)), 0
+		for i, c := range cells {
+			parts[i] = wrap(c, widths[i])
+			lines = max(lines, len(parts[i]))
 		}
-		for _, w := range s.Weights {
-			for i, part := range wrap(w.Name, 34) {
-				if i == 0 {
-					t.line("      ☐ %s %11s g  %s", pad(part, 34), b.Format(w.Steps), w.Part)
+		for n := range lines {
+			out := make([]string, len(cells))
+			for i, p := range parts {
+				if n < len(p) {
+					out[i] = p[n]
+				}
+				if room := pad("", widths[i]-utf8.RuneCountInString(out[i])); tb.Columns[i].Right {
+					out[i] = room + out[i]
 				} else {
-					t.line("        %s", part)
+					out[i] += room
 				}
 			}
-		}
-		for _, r := range s.Readings {
-			t.line("      %s %s", r.What+":", blank("", 10)+" "+r.Unit)
-		}
-	}
-}
-
-func (t *textSheet) rest() {
-	b := t.b
-	t.section("filling")
-	t.para("  ", b.Filling.String())
-	if s := b.Suspension; s != nil {
-		t.para("  ", s.Text)
-		for _, r := range s.Remedies {
-			t.para("  · ", r)
+			t.line("%s", lead+strings.Join(out, gap))
+			lead = gap
 		}
 	}
-	for _, f := range b.Powders {
-		t.para("  · ", f.String())
-	}
-	t.section("wearing and selling")
-	for _, c := range b.CautionsFor(WhenFilling, WhenSelling, WhenWearing) {
-		t.para("! ", c.Text)
-	}
-	for _, f := range b.Advice() {
-		t.para("· ", f.Text+" ["+f.Source+"]")
-	}
-	t.labels()
-	t.cost()
-	t.log()
-}
-
-func (t *textSheet) labels() {
-	for _, m := range t.b.Label.Markets() {
-		t.section("label, " + m.Name + " (" + m.Text.Source + ")")
-		t.para("  ", m.Text.Product+"   "+m.Text.Net)
-		t.para("  ", m.Text.Ingredients)
-		for _, l := range m.Text.Lines {
-			t.para("  ", l)
+	row(gap, tb.names())
+	for _, r := range tb.Rows {
+		cells := slices.Clone(r.Cells)
+		for i, c := range tb.Columns {
+			if c.Write && !r.Total {
+				cells[i] = blank(cells[i], min(8, widths[i]))
+			}
 		}
-		t.para("  ", strings.Join(m.Text.Cautions, " "))
-		for _, n := range m.Text.Notes {
-			t.para("  Not printed: ", n)
+		lead := gap
+		if tb.Tick && !r.Total {
+			lead = tick + " "
 		}
-	}
-}
-
-func (t *textSheet) cost() {
-	c := t.b.Cost
-	if c == nil {
-		return
-	}
-	t.section("cost " + c.Currency)
-	for _, f := range c.Facts() {
-		t.para("  "+pad(f.Name, 16)+" ", f.Value)
-	}
-}
-
-func (t *textSheet) log() {
-	t.section("stability log")
-	t.para("  ", Keep)
-	for _, r := range t.b.Log {
-		cells := make([]string, len(r.Looks))
-		for i, l := range r.Looks {
-			cells[i] = l + " ______"
+		row(lead, cells)
+		if r.Note != "" {
+			t.para(pad("", 4+widths[0])+care+" ", r.Note)
 		}
-		t.line("  day %-3d %-14s %s", r.Day, r.Place, strings.Join(cells, "  "))
 	}
 }
 
 // pad fills a string to n columns; longer ones are left whole.
 func pad(s string, n int) string {
-	if d := n - utf8.RuneCountInString(s); d > 0 {
-		return s + strings.Repeat(" ", d)
-	}
-	return s
-}
-
-// blank is the text, or a line to write on.
-func blank(s string, n int) string {
-	if s == "" {
-		return strings.Repeat("_", n)
-	}
-	return s
+	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
 }
 
 // wrap breaks text at spaces to lines of at most n columns.

@@ -3,6 +3,7 @@ package batch
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -165,36 +166,26 @@ func (c *Cost) Facts() []Fact {
 	return out
 }
 
-// Checkable are findings a sheet puts first.
-func (b *Batch) Checkable() []Finding {
+// findings are those of some severities.
+func (b *Batch) findings(of ...Severity) []Finding {
 	var out []Finding
 	for _, f := range b.Findings {
-		if f.Severity == Stop || f.Severity == Fault {
+		if slices.Contains(of, f.Severity) {
 			out = append(out, f)
 		}
 	}
 	return out
 }
 
-// Advice are the findings a sheet puts last.
-func (b *Batch) Advice() []Finding {
-	var out []Finding
-	for _, f := range b.Findings {
-		if f.Severity == Advice || f.Severity == Note {
-			out = append(out, f)
-		}
-	}
-	return out
-}
+// String says the finding and what it rests on.
+func (f Finding) String() string { return f.Text + " (" + f.Source + ")" }
 
 // CautionsFor lists the cautions of some moments of the work.
 func (b *Batch) CautionsFor(moments ...When) []Caution {
 	var out []Caution
 	for _, c := range b.Cautions {
-		for _, w := range moments {
-			if c.When == w {
-				out = append(out, c)
-			}
+		if slices.Contains(moments, c.When) {
+			out = append(out, c)
 		}
 	}
 	return out
