@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -99,7 +98,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	if err != nil {
 		return err
 	}
-	paths, err := write(out, env.Delivered())
+	paths, over, err := job.WriteOut(out, env.Delivered())
 	if err != nil {
 		return err
 	}
@@ -114,7 +113,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	} else {
 		s := job.NewScreen(c.OutOrStdout())
 		result.Show(s)
-		s.Wrote(paths)
+		s.Wrote(paths, over)
 		if s.Err() != nil {
 			return s.Err()
 		}
@@ -162,23 +161,6 @@ func (r *invocation) fill(c *cobra.Command, args []*job.Field, words []string) e
 		return usageError{fmt.Errorf("--request: %s is for tawny %s", r.request, name)}
 	}
 	return r.doc.Read(data)
-}
-
-// write puts the files of a run into a folder, all or none, and names them.
-func write(dir string, made []job.File) (paths []string, err error) {
-	if len(made) == 0 {
-		return nil, nil
-	}
-	if err := job.MakeOut(dir); err != nil {
-		return nil, err
-	}
-	var files []job.OutFile
-	for _, f := range made {
-		path := filepath.Join(dir, f.Name)
-		paths = append(paths, path)
-		files = append(files, job.OutFile{Path: path, Data: f.Data})
-	}
-	return paths, job.WriteFiles(files...)
 }
 
 // flagValue is a field as a flag.

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 
 	"tawny/cmd/tawny/job"
@@ -20,6 +21,7 @@ const (
 	exitDone        = 0
 	exitFailed      = 1   // something went wrong in the program or the machine
 	exitInput       = 2   // what was asked makes no sense; nothing was written
+	exitFault       = 3   // a fault of the program itself
 	exitInterrupted = 130 // Ctrl-C
 )
 
@@ -31,7 +33,13 @@ func main() {
 }
 
 // run carries out one command line and returns the exit code.
-func run(ctx context.Context, args []string, out, errs io.Writer) int {
+func run(ctx context.Context, args []string, out, errs io.Writer) (code int) {
+	defer func() {
+		if e := recover(); e != nil {
+			fmt.Fprintf(errs, "tawny: a fault of its own, not of what you asked: %v\nPlease report it with the command you gave and what follows.\n%s\n%s", e, version(), debug.Stack())
+			code = exitFault
+		}
+	}()
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetOut(out)

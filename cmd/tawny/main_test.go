@@ -288,3 +288,25 @@ func TestOldNamesAnswer(t *testing.T) {
 		}
 	}
 }
+
+// A fault of the program itself has a code of its own and says so.
+func TestOwnFault(t *testing.T) {
+	var errs bytes.Buffer
+	if code := run(t.Context(), []string{"skin"}, broken{}, &errs); code != exitFault || !strings.Contains(errs.String(), "a fault of its own") {
+		t.Errorf("exit %d: %.200s", code, errs.String())
+	}
+}
+
+// broken is a screen with a fault in it.
+type broken struct{}
+
+func (broken) Write([]byte) (int, error) { panic("the screen is gone") }
+
+// What a flag says is text that can be printed anywhere.
+func TestNoEscapesGetIn(t *testing.T) {
+	for _, title := range []string{"red\x1b[31m", "a\x00b", "\xff\xfe", "a\u0085b"} {
+		if code, out, errs := tawny(t, "card", "--demo", "--title", title, "--out", t.TempDir()); code != exitInput || !strings.Contains(errs, "--title is not text") {
+			t.Errorf("%q: exit %d %s %s", title, code, out, errs)
+		}
+	}
+}

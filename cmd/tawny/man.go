@@ -50,8 +50,8 @@ func writeManual(dir string) (*manView, error) {
 	if err := job.OpenOut(dir); err != nil {
 		return nil, err
 	}
-	if err := job.MakeOut(dir); err != nil {
-		return nil, err
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, usageError{err}
 	}
 	root := newRoot()
 	root.InitDefaultHelpFlag()

@@ -72,14 +72,27 @@ func decode(name string, data []byte) (string, error) {
 	if strings.HasPrefix(strings.TrimSpace(text), "<") {
 		return "", fault(0, "XML or a web page")
 	}
-	line := 1
-	for _, r := range text {
-		switch {
-		case r == '\n':
-			line++
-		case r < ' ' && r != '\t', r >= 0x7f && r < 0xa0, r == '\ufffd':
-			return "", &Error{File: name, Line: line, Problem: fmt.Sprintf("the character %U, which cannot be printed", r), Accept: savedAsText}
+	if at, r := unprintable(text); at >= 0 {
+		return "", &Error{File: name, Line: 1 + strings.Count(text[:at], "\n"), Problem: fmt.Sprintf("the character %U, which cannot be printed", r), Accept: savedAsText}
+	}
+	return norm.NFC.String(text), nil
+}
+
+// unprintable finds the first character that is no text, or -1.
+func unprintable(text string) (at int, r rune) {
+	for at, r := range text {
+		if r < ' ' && r != '\t' && r != '\n' || r >= 0x7f && r < 0xa0 || r == '\ufffd' {
+			return at, r
 		}
+	}
+	return -1, 0
+}
+
+// Clean is the gate of any other text, such as a flag's or a form's: it brings
+// it to the composed form and refuses what cannot be printed.
+func Clean(text string) (string, error) {
+	if at, r := unprintable(text); at >= 0 {
+		return "", fmt.Errorf("it has the character %U in it, which cannot be printed", r)
 	}
 	return norm.NFC.String(text), nil
 }

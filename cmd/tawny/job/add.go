@@ -15,6 +15,7 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
+	"tawny/blend/store"
 	"tawny/colour"
 	"tawny/colour/table"
 )
@@ -35,6 +36,15 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 	if drawerFile == "" {
 		return nil, "", inputf("no drawer to add to; give {drawer} drawer.csv")
 	}
+	if err := env.mayWrite(drawerFile); err != nil {
+		return nil, "", err
+	}
+	// Nobody else changes the drawer between its reading and its writing.
+	unlock, err := store.Lock(drawerFile)
+	if err != nil {
+		return nil, "", err
+	}
+	defer unlock()
 	file, fresh, err := env.drawerText(drawerFile)
 	if err != nil {
 		return nil, "", err
@@ -55,7 +65,7 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 	if err != nil {
 		return nil, "", inputf("%s: %w; {replace} puts the new one in its place", drawerFile, err)
 	}
-	var files []OutFile
+	var files []store.File
 	beside := withNew{env.beside(drawerFile), Memory{}}
 	if note != nil {
 		var b bytes.Buffer
@@ -63,13 +73,13 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 			return nil, "", err
 		}
 		beside.new[p.Spectrum] = b.Bytes()
-		files = append(files, OutFile{added.Spectrum, b.Bytes()})
+		files = append(files, store.File{Path: added.Spectrum, Data: b.Bytes()})
 	}
 	// The drawer as it will be must read before the old one goes.
 	if _, err = palette.Parse(drawerFile, bytes.NewReader(out), beside); err != nil {
 		return nil, "", input(err)
 	}
-	return added, strings.Join(p.Row(), ","), env.write(append(files, OutFile{drawerFile, out})...)
+	return added, strings.Join(p.Row(), ","), env.write(append(files, store.File{Path: drawerFile, Data: out})...)
 }
 
 // withNew is a folder with files in it that are still to be written.

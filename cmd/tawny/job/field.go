@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // Field is one thing a request can say. Its row is all there is of it: the
@@ -152,6 +154,9 @@ func (d *Doc) Put(name, text string) error {
 func (f *Field) put(text string, first bool) (err error) {
 	if len(text) > maxTextBytes {
 		return faultf(f.Name, "is %d bytes long; at most %d is accepted", len(text), maxTextBytes)
+	}
+	if text, err = table.Clean(text); err != nil {
+		return faultf(f.Name, "is not text: %v", err)
 	}
 	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
 		return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))

@@ -1,61 +1,14 @@
 package job
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
+	"syscall"
+
+	"tawny/blend/store"
 )
-
-// WriteFile writes a file whole or not at all: under a temporary name beside
-// it, renamed when done.
-func WriteFile(path string, write func(io.Writer) error) error {
-	var b bytes.Buffer
-	if err := write(&b); err != nil {
-		return err
-	}
-	return WriteFiles(OutFile{path, b.Bytes()})
-}
-
-// OutFile is one file of several that belong together.
-type OutFile struct {
-	Path string
-	Data []byte
-}
-
-// WriteFiles writes all of the files or none: each under a temporary name, and
-// renamed only when every one is whole.
-func WriteFiles(files ...OutFile) (err error) {
-	var temporary []string
-	defer func() {
-		if err != nil {
-			for _, t := range temporary {
-				os.Remove(t)
-			}
-		}
-	}()
-	for _, f := range files {
-		if info, e := os.Stat(f.Path); e == nil && info.IsDir() {
-			return inputf("cannot write %s: it is a folder", f.Path)
-		}
-		t, e := os.CreateTemp(filepath.Dir(f.Path), ".tawny-*")
-		if e != nil {
-			return input(fmt.Errorf("cannot write %s: %w", f.Path, reason(e)))
-		}
-		temporary = append(temporary, t.Name())
-		if e = errors.Join(written(t, f.Data), t.Chmod(0o644), t.Close()); e != nil {
-			return e
-		}
-	}
-	for i, f := range files {
-		if err = os.Rename(temporary[i], f.Path); err != nil {
-			return input(fmt.Errorf("cannot write %s: %w", f.Path, reason(err)))
-		}
-	}
-	return nil
-}
 
 // OpenOut makes sure, before any work, that files can be written into a folder.
 // The folder is made with the first file and not before, so that a request that
@@ -78,7 +31,7 @@ func OpenOut(dir string) error {
 		}
 		nearest = filepath.Dir(nearest)
 	}
-	f, err := os.CreateTemp(nearest, ".tawny-*")
+	f, err := os.CreateTemp(nearest, ".tawny-new-*")
 	if err != nil {
 		return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
 	}
@@ -86,21 +39,43 @@ func OpenOut(dir string) error {
 	return os.Remove(f.Name())
 }
 
-// MakeOut makes the folder that OpenOut looked at, now that there is something
-// to put into it.
-func MakeOut(dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return input(fmt.Errorf("cannot make folder %s: %w", dir, reason(err)))
+// WriteOut puts the files of a run into a folder and returns their paths, and
+// those that had a file before.
+func WriteOut(dir string, made []File) (paths, over []string, err error) {
+	if len(made) == 0 {
+		return nil, nil, nil
+	}
+	var files []store.File
+	for _, f := range made {
+		paths = append(paths, filepath.Join(dir, f.Name))
+		files = append(files, store.File{Path: f.Name, Data: f.Data})
+	}
+	over, err = store.WriteSet(dir, files...)
+	return paths, over, writeError(err)
+}
+
+// write writes files that a request names, in their order.
+func (e *Env) write(files ...store.File) error {
+	if err := e.mayWrite(files[len(files)-1].Path); err != nil {
+		return err
+	}
+	return writeError(store.Write(files...))
+}
+
+func (e *Env) mayWrite(path string) error {
+	if _, ok := e.Files.(disk); !ok {
+		return inputf("%s cannot be written from here; the command line can", path)
 	}
 	return nil
 }
 
-// write writes files that a request names, all or none.
-func (e *Env) write(files ...OutFile) error {
-	if _, ok := e.Files.(disk); !ok {
-		return inputf("%s cannot be written from here; the command line can", files[len(files)-1].Path)
+// writeError marks what the asker can do something about: a name that leads
+// nowhere, but not a full or a broken disk.
+func writeError(err error) error {
+	if err == nil || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EIO) {
+		return err
 	}
-	return WriteFiles(files...)
+	return input(err)
 }
 
 // reason strips the path that os errors repeat.
@@ -111,10 +86,5 @@ func reason(err error) error {
 	case *os.LinkError:
 		return e.Err
 	}
-	return err
-}
-
-func written(w io.Writer, data []byte) error {
-	_, err := w.Write(data)
 	return err
 }

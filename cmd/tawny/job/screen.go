@@ -88,8 +88,13 @@ func labText(c colour.Lab) string {
 	return noMinusZero(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B))
 }
 
-// Wrote names the files written.
-func (s *Screen) Wrote(paths []string) {
+// Wrote names the files written, and those that had been there.
+func (s *Screen) Wrote(paths, over []string) {
+	defer func() {
+		if len(over) > 0 {
+			s.fold("", "Written over: "+strings.Join(over, ", ")+".")
+		}
+	}()
 	switch n := len(paths); n {
 	case 0:
 	case 1:

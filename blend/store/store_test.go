@@ -1,0 +1,165 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+)
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// A link is followed, the permissions stay, and nothing is left beside.
+func TestWriteFollowsAndKeeps(t *testing.T) {
+	dir := t.TempDir()
+	real, link := filepath.Join(dir, "real.csv"), filepath.Join(dir, "link.csv")
+	if err := os.WriteFile(real, []byte("old"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("real.csv", link); err != nil {
+		t.Skip("no symbolic links here:", err)
+	}
+	if err := Write(File{link, []byte("new")}); err != nil {
+		t.Fatal(err)
+	}
+	info, err := os.Lstat(link)
+	if err != nil || info.Mode()&os.ModeSymlink == 0 || read(t, real) != "new" {
+		t.Errorf("the link is %v, the file %q", info.Mode(), read(t, real))
+	}
+	if info, _ := os.Stat(real); info.Mode().Perm() != 0o600 {
+		t.Errorf("its permissions are %v", info.Mode())
+	}
+	if list, _ := os.ReadDir(dir); len(list) != 2 {
+		t.Errorf("left beside: %v", list)
+	}
+}
+
+// However a run is ended, at every step, the folder never holds files of two
+// runs, and the next run finds all of one.
+func TestSetIsNeverMixed(t *testing.T) {
+	if os.Getenv("STORE_END_AT") != "" {
+		endAtStep(t)
+		return
+	}
+	names := []string{"card.png", "match.json", "sheet.txt"}
+	ended := 0
+	for step := 1; ; step++ {
+		dir := t.TempDir()
+		for _, n := range names {
+			if err := os.WriteFile(filepath.Join(dir, n), []byte("old "+n), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		c := exec.Command(os.Args[0], "-test.run", "TestSetIsNeverMixed")
+		c.Env = append(os.Environ(), fmt.Sprintf("STORE_END_AT=%d", step), "STORE_DIR="+dir)
+		err := c.Run()
+		seen := map[string]int{}
+		for _, n := range names {
+			if data, err := os.ReadFile(filepath.Join(dir, n)); err == nil {
+				run, _, _ := strings.Cut(string(data), " ")
+				seen[run]++
+			}
+		}
+		if len(seen) > 1 {
+			t.Errorf("ended at step %d: the folder mixes %v", step, seen)
+		}
+		if err := Settle(dir); err != nil {
+			t.Errorf("ended at step %d: %v", step, err)
+		}
+		first, _, _ := strings.Cut(read(t, filepath.Join(dir, names[0])), " ")
+		for _, n := range names {
+			if got := read(t, filepath.Join(dir, n)); got != first+" "+n {
+				t.Errorf("ended at step %d and settled: %s holds %q", step, n, got)
+			}
+		}
+		if err == nil {
+			break // it had no more steps
+		}
+		ended++
+	}
+	if ended < 10 {
+		t.Errorf("only %d steps", ended)
+	}
+}
+
+// endAtStep is the program that is ended: it kills itself at a step.
+func endAtStep(t *testing.T) {
+	var at int
+	fmt.Sscan(os.Getenv("STORE_END_AT"), &at)
+	fault = func(string) error {
+		if at--; at == 0 {
+			p, _ := os.FindProcess(os.Getpid())
+			p.Kill()
+			select {}
+		}
+		return nil
+	}
+	var files []File
+	for _, n := range []string{"card.png", "match.json", "sheet.txt"} {
+		files = append(files, File{n, []byte("new " + n)})
+	}
+	if _, err := WriteSet(os.Getenv("STORE_DIR"), files...); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A disk that fails at a step fails the write, and the old file stands.
+func TestFaultLeavesTheOld(t *testing.T) {
+	defer func() { fault = func(string) error { return nil } }()
+	broken := errors.New("no space left")
+	for _, at := range []string{"stage", "rename"} {
+		dir := t.TempDir()
+		path := filepath.Join(dir, "drawer.csv")
+		if err := os.WriteFile(path, []byte("old"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		fault = func(step string) error {
+			if step == at {
+				return broken
+			}
+			return nil
+		}
+		if err := Write(File{path, []byte("new")}); !errors.Is(err, broken) || read(t, path) != "old" {
+			t.Errorf("%s: %v, the file holds %q", at, err, read(t, path))
+		}
+		if list, _ := os.ReadDir(dir); len(list) != 1 {
+			t.Errorf("%s: left beside: %v", at, list)
+		}
+	}
+}
+
+// Many writers at once lose nothing.
+func TestLockedWritersLoseNothing(t *testing.T) {
+	t.Setenv("XDG_CACHE_HOME", t.TempDir())
+	path := filepath.Join(t.TempDir(), "drawer.csv")
+	var wg sync.WaitGroup
+	for i := range 40 {
+		wg.Go(func() {
+			unlock, err := Lock(path)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			defer unlock()
+			data, _ := os.ReadFile(path)
+			if err := Write(File{path, fmt.Appendf(data, "%d\n", i)}); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	wg.Wait()
+	if n := strings.Count(read(t, path), "\n"); n != 40 {
+		t.Errorf("%d of 40 lines", n)
+	}
+}
