@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -29,6 +30,10 @@ type Book struct {
 	path  string
 	db    *sql.DB
 	write sync.Mutex // held by the goroutine that writes, so that ours queue in order
+
+	// Inside Together only.
+	tx     *sql.Tx
+	failed error // the first write that did not succeed
 }
 
 // DefaultPath is where the book is kept: the file named by the environment
@@ -143,6 +148,11 @@ func fileURI(path string) string {
 // is on the disk; otherwise nothing of it is. where names the record for
 // errors.
 func (b *Book) update(ctx context.Context, where string, change func(*sql.Tx) error) error {
+	if b.tx != nil {
+		err := b.explain(change(b.tx), where)
+		b.failed = cmp.Or(b.failed, err)
+		return err
+	}
 	b.write.Lock()
 	defer b.write.Unlock()
 	return b.updateLocked(ctx, where, change)
@@ -163,6 +173,19 @@ func (b *Book) updateLocked(ctx context.Context, where string, change func(*sql.
 	return b.explain(tx.Commit(), where)
 }
 
+// Together runs do in one transaction: all that it writes through the book it
+// is given is kept, or, where it or one of its writes fails, nothing is. Other
+// writers wait meanwhile, so do must be quick and use no other book.
+func (b *Book) Together(ctx context.Context, do func(*Book) error) error {
+	return b.update(ctx, "", func(tx *sql.Tx) error {
+		inner := &Book{path: b.path, db: b.db, tx: tx}
+		if err := do(inner); err != nil {
+			return err
+		}
+		return inner.failed
+	})
+}
+
 // sameVersion refuses to write where a newer tawny has changed the schema
 // since this program opened the book.
 func (b *Book) sameVersion(ctx context.Context, tx *sql.Tx) error {
@@ -181,6 +204,9 @@ var readOnly = &sql.TxOptions{ReadOnly: true}
 
 // view runs look on one unchanging state of the book.
 func (b *Book) view(ctx context.Context, look func(*sql.Tx) error) error {
+	if b.tx != nil {
+		return b.explain(look(b.tx), "")
+	}
 	tx, err := b.db.BeginTx(ctx, readOnly)
 	if err != nil {
 		return b.explain(err, "")

@@ -215,3 +215,53 @@ func TestGlanceHasALimit(t *testing.T) {
 		t.Errorf("once cancelled: %v", err)
 	}
 }
+
+// What is written together is kept together or not at all, also where a write
+// that failed is passed over.
+func TestTogether(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	ctx := t.Context()
+	before := exportJSON(t, b, ExportOptions{Clients: true})
+	stop := errors.New("stop")
+	err := b.Together(ctx, func(b *Book) error {
+		blend, err := b.AddBlend(ctx, Blend{Name: "half"})
+		if err != nil {
+			return err
+		}
+		if kept, err := b.Blend(ctx, blend); err != nil || kept.Name != "half" {
+			t.Errorf("not seen from inside: %v %v", kept, err)
+		}
+		return stop
+	})
+	if !errors.Is(err, stop) {
+		t.Errorf("%v", err)
+	}
+	err = b.Together(ctx, func(b *Book) error {
+		if _, err := b.AddBlend(ctx, Blend{Name: "half"}); err != nil {
+			return err
+		}
+		_, _ = b.AddBatch(ctx, Batch{PlannedG: -1})
+		return nil
+	})
+	if field, ok := errors.AsType[*FieldError](err); !ok || field.Field != "planned_g" {
+		t.Errorf("a failed write passed over: %v", err)
+	}
+	if after := exportJSON(t, b, ExportOptions{Clients: true}); after != before {
+		t.Error("something was written")
+	}
+	var blend, batch int64
+	err = b.Together(ctx, func(b *Book) (err error) {
+		if blend, err = b.AddBlend(ctx, Blend{Name: "whole"}); err != nil {
+			return err
+		}
+		batch, err = b.AddBatch(ctx, Batch{BlendID: blend, PlannedG: 1, Weights: []Weight{{Role: "base", Name: "demo oil", PlannedG: 1}}})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if kept, err := b.Batch(ctx, batch); err != nil || kept.BlendID != blend {
+		t.Errorf("%+v %v", kept, err)
+	}
+}

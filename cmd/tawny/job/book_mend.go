@@ -83,17 +83,18 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 					return err
 				}
 			}
-			if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
-				return err
-			}
 		}
-		id, err := b.AddCorrection(ctx, c)
-		if err != nil {
-			if c.ReadingID != 0 {
-				if undo := b.Delete(ctx, book.Readings, c.ReadingID); undo != nil {
-					err = fmt.Errorf("%w; its reading %d was written", err, c.ReadingID)
+		var id int64
+		err = b.Together(ctx, func(b *book.Book) error {
+			if r != nil {
+				if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
+					return err
 				}
 			}
+			id, err = b.AddCorrection(ctx, c)
+			return err
+		})
+		if err != nil {
 			return err
 		}
 		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: fmt.Sprintf("Correction %d of batch %d is in the book.", id, q.Batch)}

@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"fmt"
 	"strings"
 
 	"tawny/blend/batch"
@@ -170,14 +169,15 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if v.Powders, err = r.planned(ctx, b); err != nil {
 		return nil, err
 	}
-	if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
-		return nil, err
-	}
-	planned.BlendID = v.BlendID
-	if v.BatchID, err = b.AddBatch(ctx, planned); err != nil {
-		if undo := b.Delete(ctx, book.Blends, v.BlendID); undo != nil {
-			err = fmt.Errorf("%w; blend %d was written without its batch", err, v.BlendID)
+	err = b.Together(ctx, func(b *book.Book) error {
+		if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
+			return err
 		}
+		planned.BlendID = v.BlendID
+		v.BatchID, err = b.AddBatch(ctx, planned)
+		return err
+	})
+	if err != nil {
 		return nil, err
 	}
 	return v, nil
