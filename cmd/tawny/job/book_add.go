@@ -102,7 +102,7 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	if strings.TrimSpace(n.Powder) == "" {
 		return nil, inputf("no powder; {powder} names what is in the bag")
 	}
-	err = e.Book.write(ctx, func(b *book.Book) error {
+	err = e.Book.write(ctx, together(ctx, func(b *book.Book) error {
 		v = &BookAdded{Kind: book.Lots}
 		p, err := findPowder(ctx, b, n.Powder)
 		if errors.Is(err, book.ErrNotFound) {
@@ -119,7 +119,7 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 		v.ID, err = b.AddLot(ctx, n.Lot, n.Grams)
 		v.Says = fmt.Sprintf("Lot %s of %s, %g g, is lot %d.", n.Lot.Lot, p.Name, n.Grams, v.ID)
 		return err
-	})
+	}))
 	return v, err
 }
 

@@ -171,7 +171,7 @@ func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 		return nil, inputf("nothing to write; {name} or {note} is accepted")
 	}
 	v := &BookRecord{Kind: one}
-	return v, k.read(ctx, func(b *book.Book) error {
+	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
 		id, err := idOf(ctx, b, one, q.Record)
 		if err != nil {
 			return err
@@ -190,5 +190,5 @@ func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 			return err
 		}
 		return v.rest(ctx, b, id)
-	})
+	}))
 }

@@ -51,6 +51,11 @@ func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
 	return bookError(errors.Join(do(b), b.Close()))
 }
 
+// together is do in one transaction of the book.
+func together(ctx context.Context, do func(*book.Book) error) func(*book.Book) error {
+	return func(b *book.Book) error { return b.Together(ctx, do) }
+}
+
 // read opens a book that is there already: a slip in its name must not make a
 // new one that then looks empty.
 func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
