@@ -118,7 +118,7 @@ func demo(t testing.TB, b *Book) {
 	preset := id(b.AddSkin(ctx, Skin{Name: "light demo", How: "sliders", Lab: colour.Lab{L: 68, A: 8, B: 16}, RecordedAt: demoTime}))
 	for i, place := range []string{"inner forearm", "inner forearm", "shoulder"} {
 		id(b.AddReading(ctx, Reading{ClientID: ada, TakenOn: "2026-02-1" + string(rune('0'+i)), Place: place, How: "instrument", Seen: "skin",
-			Instrument: "demo sphere", Geometry: "d:8", Lab: colour.Lab{L: 44 + float64(i)/3, A: 12.5, B: 19}, Reflectance: flat(0.2),
+			Instrument: "demo sphere", Geometry: "di", Lab: colour.Lab{L: 44 + float64(i)/3, A: 12.5, B: 19}, Reflectance: flat(0.2),
 			RepeatabilityDE00: new(0.2), Document: json.RawMessage(`{"raw":[1,2,3]}`), Note: "Ada's arm", RecordedAt: demoTime}))
 	}
 	id(b.AddReading(ctx, Reading{ClientID: bel, TakenOn: "2026-02-12", Place: "shoulder", How: "photo", Seen: "skin", Lab: colour.Lab{L: 61, A: 10, B: 17}, RecordedAt: demoTime}))

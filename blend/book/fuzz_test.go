@@ -26,7 +26,7 @@ func (memoryFile) Close() error { return nil }
 // Whatever is fed to the JSON import, it errs or it is understood: what it
 // reads, written again, reads as the same.
 func FuzzImportJSON(f *testing.F) {
-	head := `{"format":"tawny book","format_version":1,"schema":7,"clients":"included","says":"","last_ids":{"powder":9},"tables":{`
+	head := `{"format":"tawny book","format_version":1,"schema":8,"clients":"included","says":"","last_ids":{"powder":9},"tables":{`
 	f.Add([]byte(head + `"powder":[{"id":1,"name":"a","source":"demo","document":{"a":1e400},"recorded_at":"2026-01-01T00:00:00+05:00"}]}}`))
 	f.Add([]byte(head + `"movement":[{"id":1,"lot_id":1,"kind":"bought","grams":-0,"moved_on":"2026-02-30","recorded_at":""}]}}`))
 	f.Add([]byte(head + `"fit_reading":[{"fit_id":1,"reading_id":2,"residual_de00":0.25}],"client":[{"id":1,"name":"a","note":"\u00e9\n","recorded_at":"2026-01-01T00:00:00Z"}]}}`))
@@ -52,7 +52,7 @@ func FuzzImportJSON(f *testing.F) {
 
 // The same for a table's CSV file.
 func FuzzImportCSV(f *testing.F) {
-	empty := &collector{h: &heading{schema: 7, clients: clientsIncluded}}
+	empty := &collector{h: &heading{schema: 8, clients: clientsIncluded}}
 	base := memory{}
 	empty.write(f, &csvWriter{files: base})
 	head, _, _ := bytes.Cut(base["powder.csv"].Data, []byte("\nid,"))

@@ -109,6 +109,9 @@ func (in *importer) head(h *heading) error {
 }
 
 func (in *importer) row(t *table, row []any, where string) error {
+	if in.h.schema < namesStep {
+		t.rename(row, powderNow)
+	}
 	if err := t.check(row, where); err != nil {
 		return err
 	}

@@ -26,12 +26,12 @@ func TestImportErrorsNameRecordAndField(t *testing.T) {
 	for _, c := range []struct{ old, new, says string }{
 		{`"format": "tawny book"`, `"format": "something"`, `heading of the export: format: "something" will not do; give "tawny book"`},
 		{`"format_version": 1`, `"format_version": 2`, `format_version: "2" is not known to this tawny`},
-		{`"schema": 7`, `"schema": 8`, `schema: 8 is not known to this tawny, which reads 1 to 7`},
+		{`"schema": 8`, `"schema": 9`, `schema: 9 is not known to this tawny, which reads 1 to 8`},
 		{`"clients": "included"`, `"clients": "some"`, `clients: "some" will not do; give "included" or "left out"`},
 		{`"clients": "included"`, `"clients": "left out"`, `client record 1: the export says that clients are left out`},
 		{`"clients": "included",`, ``, `clients: missing; it comes before the tables`},
 		{`"says": `, `"sings": `, `sings: no export has it`},
-		{`"schema": 7`, `"schema": 7, "schema": 7`, `schema: given twice`},
+		{`"schema": 8`, `"schema": 8, "schema": 8`, `schema: given twice`},
 		{`"powder": 3`, `"pounder": 3`, `last_ids: pounder: there is no such table`},
 		{`"lot": [`, `"lots": [`, `tables: lots: there is no such table`},
 		{`"family":"gold"`, `"colour":"gold"`, `powder record 1: colour: a powder has no such field; it has id, name`},
@@ -107,7 +107,7 @@ func TestImportCSVErrors(t *testing.T) {
 	files := csvFiles(t, full)
 	b := newBook(t)
 	for _, c := range []struct{ file, old, new, says string }{
-		{"powder.csv", "# schema: 7", "# schema: 6", `powder.csv: not of the same export as last_ids.csv`},
+		{"powder.csv", "# schema: 8", "# schema: 6", `powder.csv: not of the same export as last_ids.csv`},
 		{"powder.csv", "# table: powder", "# table: lot", `powder.csv: table: "lot" will not do; give powder`},
 		{"powder.csv", "# format: tawny book\n", "", `powder.csv: the heading of the export: format: "" will not do`},
 		{"powder.csv", "family", "familiar", `powder.csv: familiar: a powder has no such field`},
@@ -157,7 +157,7 @@ func TestImportCSVErrors(t *testing.T) {
 // One record that never ends is refused long before it fills the memory.
 func TestImportOfAnEndlessRecord(t *testing.T) {
 	t.Parallel()
-	head := `{"format": "tawny book", "format_version": 1, "schema": 7, "clients": "included", "tables": {"powder": [{"name": "`
+	head := `{"format": "tawny book", "format_version": 1, "schema": 8, "clients": "included", "tables": {"powder": [{"name": "`
 	err := parseJSON(&endless{head: head}, &collector{rows: map[*table][][]any{}}, 1<<20)
 	if err == nil || !strings.Contains(err.Error(), "one record is longer than 1 MiB") {
 		t.Error(err)
@@ -245,7 +245,7 @@ func TestAnyTextComesBack(t *testing.T) {
 		}
 		row := []any{int64(1), stored.(string), "", "demo", stored, nil, nil, "2026-01-01T00:00:00Z"}
 		powder := tableNamed("powder")
-		in := &collector{h: &heading{schema: 7, clients: clientsIncluded}, rows: map[*table][][]any{powder: {row}}}
+		in := &collector{h: &heading{schema: 8, clients: clientsIncluded}, rows: map[*table][][]any{powder: {row}}}
 		if powder.check(row, "") != nil {
 			row[1] = "a name"
 		}

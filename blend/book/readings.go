@@ -22,7 +22,7 @@ type Reading struct {
 	How               string           `json:"how"`                  // instrument, photo, by eye or typed
 	Seen              string           `json:"seen"`                 // on skin, in the jar, on a drawdown, powder or card
 	Instrument        string           `json:"instrument,omitempty"` // which
-	Geometry          string           `json:"geometry,omitempty"`   // e.g. "45:0" or "d:8 SCI"
+	Geometry          string           `json:"geometry,omitempty"`   // di, de, 45 or photo; empty where nobody said
 	Lab               colour.Lab       `json:"lab"`
 	Reflectance       *colour.Spectrum `json:"reflectance,omitempty"`
 	RepeatabilityDE00 *float64         `json:"repeatability_de00,omitempty"`
@@ -36,8 +36,9 @@ type Reading struct {
 }
 
 var (
-	howRead   = []string{"instrument", "photo", "by eye", "typed"}
-	whereSeen = []string{"skin", "jar", "drawdown", "powder", "card"}
+	howRead    = []string{"instrument", "photo", "by eye", "typed"}
+	geometries = []string{"", "di", "de", "45", "photo"}
+	whereSeen  = []string{"skin", "jar", "drawdown", "powder", "card"}
 )
 
 func (r *Reading) columns() []column {
@@ -46,7 +47,7 @@ func (r *Reading) columns() []column {
 		refers("lot_id", "lot", &r.LotID).orNull(), refers("batch_id", "batch", &r.BatchID).orNull(),
 		date("taken_on", &r.TakenOn), word("place", &r.Place),
 		oneOf("how", &r.How, howRead...), oneOf("seen", &r.Seen, whereSeen...),
-		word("instrument", &r.Instrument), word("geometry", &r.Geometry),
+		word("instrument", &r.Instrument), oneOf("geometry", &r.Geometry, geometries...),
 		lab("lab", &r.Lab), spectrum("reflectance", &r.Reflectance),
 		known("repeatability_de00", &r.RepeatabilityDE00, 0, 1000), oneOf("ground", &r.Ground, "", "black", "white"),
 		known("load_percent", &r.LoadPercent, 0, 100), known("areal_mg_cm2", &r.ArealMgCM2, 0, 1000),

@@ -61,7 +61,7 @@ and day, and a skin of client:NAME is that average.`,
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the kind of colour)", Lists: "how", To: &n.How},
 				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin for a client, else drawdown)", Lists: "seen", To: &n.Seen},
 				{Name: "instrument", Words: "which instrument", To: &n.Instrument},
-				{Name: "geometry", Words: "its geometry, such as d:8 or 45:0 (default by the colour: gloss included or excluded)", To: &n.Geometry},
+				{Name: "geometry", Words: "how it was read: di (sphere, gloss included), de (sphere, gloss excluded), 45 (45°:0°) or photo (default as the colour says)", Choices: []string{"di", "de", "45", "photo"}, To: &n.Geometry},
 				noteField(&n.Note),
 			}})
 	},

@@ -75,20 +75,11 @@ func averageWords(a book.SkinAverage) string {
 		a.Readings, plural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
 }
 
-// The book says in a reading's geometry whether its colour has the gloss in it.
-const glossIn, glossOut = "gloss included", "gloss excluded"
-
 // glossExcluded reports whether a reading leaves the gloss out: it says so, it
 // was taken at 45°:0°, or it comes from a picture, which looks past the mirror
 // direction.
 func glossExcluded(r book.Reading) bool {
-	g := strings.ToLower(r.Geometry)
-	for _, word := range []string{"excluded", "sce", "spex", "45"} {
-		if strings.Contains(g, word) {
-			return true
-		}
-	}
-	return r.How == "photo" && g == ""
+	return r.Geometry == "de" || r.Geometry == "45" || r.Geometry == "photo"
 }
 
 // glossOf says whether a client's readings leave the gloss out; they must

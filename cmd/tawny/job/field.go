@@ -348,12 +348,6 @@ func (d *Doc) Read(data []byte) error {
 	if err := json.Unmarshal(data, &items); err != nil {
 		return inputf("the request is not understood: %w", err)
 	}
-	if _, versioned := items["version"]; !versioned {
-		var err error
-		if items, err = fromVersion1(items); err != nil {
-			return inputf("the request is not understood: %w", err)
-		}
-	}
 	for name, raw := range items {
 		if name == "job" || name == "version" {
 			continue

@@ -76,7 +76,7 @@ func noa(t *testing.T) (path string) {
 		t.Fatal(err)
 	}
 	for _, l := range []float64{58, 60} {
-		r := book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Geometry: "gloss excluded", Lab: colour.Lab{L: l, A: 11, B: 17}}
+		r := book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Geometry: "de", Lab: colour.Lab{L: l, A: 11, B: 17}}
 		if _, err := b.AddReading(ctx, r); err != nil {
 			t.Fatal(err)
 		}

@@ -1,0 +1,2 @@
+-- The names of the second edition in what the book stores. The rows are
+-- changed in Go (names.go), by the same rules as those of an older export.

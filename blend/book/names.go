@@ -1,0 +1,232 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// namesStep is the step of the schema that gave what the book stores the names
+// of the second edition. An export of an earlier schema goes through the same
+// on its way in.
+const namesStep = 8
+
+// cells are a row by the names of its columns.
+type cells map[string]any
+
+// text is the text of a cell; empty where there is none.
+func (row cells) text(name string) string {
+	s, _ := row[name].(string)
+	return s
+}
+
+// rename gives one row of the named table the second edition's names. powder
+// is a powder's present name.
+func (row cells) rename(tableName string, powder func(string) string) {
+	switch tableName {
+	case "powder":
+		row["name"] = powder(row.text("name"))
+		if row.text("family") == "russet" {
+			row["family"] = "fox"
+		}
+	case "blend_powder":
+		row["powder_name"] = powder(row.text("powder_name"))
+	case "batch_weight", "correction_weight":
+		if row.text("role") == "powder" {
+			row["name"] = powder(row.text("name"))
+		}
+	case "reading":
+		row.renameGeometry()
+	case "blend", "batch":
+		if asked := row.text("request"); asked != "" {
+			row["request"] = requestNow(asked, powder)
+		}
+	}
+	for _, name := range []string{"request", "document"} {
+		if s := row.text(name); s != "" {
+			row[name] = oldGloss.ReplaceAllStringFunc(s, func(colour string) string {
+				end := len(colour) - len(`spex"`)
+				return colour[:end] + "d" + strings.ToLower(colour[end+2:end+3]) + `"`
+			})
+		}
+	}
+}
+
+// oldGloss finds a colour, as JSON text, that says how its gloss was read in
+// the first edition's words.
+var oldGloss = regexp.MustCompile(`(?i)"((lab|lch|bands):[^"\\]*|#[0-9a-f]{3,6})/sp(ex|in)"`)
+
+// powderNow is a built-in powder's present name.
+func powderNow(name string) string {
+	switch {
+	case strings.EqualFold(name, "russet"):
+		return "fox"
+	case strings.EqualFold(name, "wine"):
+		return "mulberry"
+	}
+	return name
+}
+
+// renameGeometry brings a reading's geometry, which was any text, to CIE 15's
+// letters. The first edition wrote "gloss included" wherever nothing was said,
+// so that is unsaid. What the maker wrote herself is kept with the instrument.
+func (row cells) renameGeometry() {
+	said := row.text("geometry")
+	low := strings.ToLower(said)
+	has := func(words ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(low, w) })
+	}
+	now, own := "", true
+	switch {
+	case low == "", low == "gloss included", low == "gloss excluded":
+		own = false
+		if low != "gloss included" && row.text("how") == "photo" {
+			now = "photo"
+		} else if low == "gloss excluded" {
+			now = "de"
+		}
+	case low == "photo":
+		now, own = low, false
+	case has("45"):
+		now = "45"
+	case has("excluded", "sce", "spex", "de"):
+		now = "de"
+	case has("included", "sci", "spin", "di"):
+		now = "di"
+	}
+	row["geometry"] = now
+	if own && low != now {
+		row["instrument"] = strings.TrimPrefix(row.text("instrument")+", "+said, ", ")
+	}
+}
+
+// keysNow are the keys of a request of the first edition and those of today.
+var keysNow = map[string]string{
+	"repeatDeltaE": "repeat", "loadPercent": "load", "loadMaxPercent": "load-max", "loadMinPercent": "load-min",
+	"tiltDegrees": "tilt", "applySpreadPercent": "apply-spread", "mostPowders": "max", "palette": "drawer", "must": "use",
+	"atMost": "at-most", "atLeast": "at-least", "inStock": "in-stock", "costMax": "cost-max", "containerMl": "ml",
+	"balanceG": "balance", "secondLight": "second-light", "bothLights": "both-lights", "parts": "part",
+	"overfillPercent": "overfill", "lossPercent": "loss", "nozzleUm": "nozzle-um", "scentLimitPercent": "scent-limit",
+	"allergens": "allergen", "marginPercent": "margin", "labourHours": "labour-hours",
+}
+
+// requestNow is a request of the first edition as today's document; a request
+// that has a version, or is none, stays as it is.
+func requestNow(asked string, powder func(string) string) string {
+	now := map[string]any{"job": "book save", "version": 2}
+	var take func(raw []byte) bool
+	take = func(raw []byte) bool {
+		var items map[string]json.RawMessage
+		if json.Unmarshal(raw, &items) != nil || items["version"] != nil {
+			return false
+		}
+		for key, value := range items {
+			if name := keysNow[key]; name != "" {
+				key = name
+			}
+			switch key {
+			case "bench": // what only the batch sheet needs was a group of its own
+				if !take(value) {
+					return false
+				}
+			case "page": // an address of the first edition's page
+			case "only", "without", "use", "at-most", "at-least", "part":
+				now[key] = powdersNow(value, powder)
+			default:
+				now[key] = value
+			}
+		}
+		return true
+	}
+	if !take([]byte(asked)) {
+		return asked
+	}
+	text, err := json.Marshal(now)
+	if err != nil {
+		return asked
+	}
+	return string(text)
+}
+
+// powdersNow is a list of powders, each alone or as "name=number".
+func powdersNow(raw json.RawMessage, powder func(string) string) any {
+	var list []string
+	if json.Unmarshal(raw, &list) != nil {
+		return raw
+	}
+	for i, item := range list {
+		name, number, numbered := strings.Cut(item, "=")
+		list[i] = powder(strings.TrimSpace(name))
+		if numbered {
+			list[i] += "=" + number
+		}
+	}
+	return list
+}
+
+// renameRows does the step for a whole book. A powder keeps its name where
+// another has its new one already.
+func renameRows(ctx context.Context, tx *sql.Tx) error {
+	taken := map[string]bool{}
+	err := eachOf(ctx, tx, "SELECT lower(name) FROM powder", nil, func(rows *sql.Rows) error {
+		var name string
+		err := rows.Scan(&name)
+		taken[name] = true
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	powder := func(name string) string {
+		if now := powderNow(name); !taken[now] {
+			return now
+		}
+		return name
+	}
+	for _, name := range []string{"powder", "skin", "blend", "blend_powder", "batch", "batch_weight", "reading", "correction", "correction_weight"} {
+		t, err := tableNamed(name).asStored(ctx, tx)
+		if err != nil {
+			return err
+		}
+		err = t.eachRow(ctx, tx, t.orderSQL(), nil, func(row []any) error {
+			was := slices.Clone(row)
+			t.rename(row, powder)
+			if slices.Equal(row, was) {
+				return nil
+			}
+			return t.overwrite(ctx, tx, row, name)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// asStored is t with the columns that the file has now, at an earlier step of
+// the schema; only their names are known.
+func (t *table) asStored(ctx context.Context, tx *sql.Tx) (*table, error) {
+	old := &table{name: t.name, key: t.key}
+	err := eachOf(ctx, tx, "SELECT name FROM pragma_table_info(?) ORDER BY cid", []any{t.name}, func(rows *sql.Rows) error {
+		var c column
+		err := rows.Scan(&c.name)
+		old.columns = append(old.columns, c)
+		return err
+	})
+	return old, err
+}
+
+// rename is rename of cells for a row of t.
+func (t *table) rename(row []any, powder func(string) string) {
+	by := cells{}
+	for i, c := range t.columns {
+		by[c.name] = row[i]
+	}
+	by.rename(t.name, powder)
+	for i, c := range t.columns {
+		row[i] = by[c.name]
+	}
+}
