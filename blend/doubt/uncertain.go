@@ -3,6 +3,7 @@ package doubt
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/mathext"
@@ -93,22 +94,17 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 		return nil, err
 	}
 	for i := range d.Skin {
-		if err := u.move(FromReading, func(w *moved, by float64) {
-			for j := range w.bare {
-				w.bare[j] += by * d.Skin[i][j]
+		u.move(FromReading, func(w *film.Worn, by float64) {
+			for j := range w.Ground.Reflectance {
+				w.Ground.Reflectance[j] += by * d.Skin[i][j]
 			}
-		}); err != nil {
-			return nil, err
-		}
+		})
 	}
 	if d.Apply > 0 {
-		err = u.move(FromApplication, func(w *moved, by float64) { w.apply *= 1 + by*d.Apply })
+		u.move(FromApplication, func(w *film.Worn, by float64) { w.Apply *= 1 + by*d.Apply })
 	}
-	if err == nil && d.Tilt > 0 {
-		err = u.move(FromTilt, func(w *moved, by float64) { w.tilt = max(0.1, w.tilt+by*d.Tilt) })
-	}
-	if err != nil {
-		return nil, err
+	if d.Tilt > 0 {
+		u.move(FromTilt, func(w *film.Worn, by float64) { w.Tilt = max(0.1, w.Tilt+by*d.Tilt) })
 	}
 	load := 0.0
 	for _, p := range w.Parts {
@@ -116,21 +112,21 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	}
 	for i, p := range w.Parts {
 		if d.Weigh > 0 {
-			if err := u.move(FromWeighing, func(w *moved, by float64) { w.percent[i] += by * d.Weigh }); err != nil {
-				return nil, err
-			}
+			u.move(FromWeighing, func(w *film.Worn, by float64) { w.Parts[i].Percent += by * d.Weigh })
 		}
 		doubt := d.Powders[p.Pigment]
 		if doubt.Strength > 0 {
-			if err := u.move(p.Pigment.Name, func(w *moved, by float64) { w.percent[i] *= 1 + by*doubt.Strength }); err != nil {
-				return nil, err
-			}
+			u.move(p.Pigment.Name, func(w *film.Worn, by float64) { w.Parts[i].Percent *= 1 + by*doubt.Strength })
 		}
-		for c := range doubt.Changes {
-			change := &doubt.Changes[c]
-			if err := u.move(p.Pigment.Name, func(w *moved, by float64) { w.part, w.change, w.by = i, change, by }); err != nil {
-				return nil, err
-			}
+		for _, change := range doubt.Changes {
+			u.move(p.Pigment.Name, func(w *film.Worn, by float64) {
+				changed := *w.Parts[i].Pigment
+				for j := range change.K {
+					changed.Optics.K[j] += by * change.K[j]
+					changed.Optics.S[j] += by * change.S[j]
+				}
+				w.Parts[i].Pigment = &changed
+			})
 		}
 		if doubt.Residual > 0 && load > 0 {
 			// Three equal errors of this size have a mean length of r·share.
@@ -138,17 +134,10 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 			u.cause(p.Pigment.Name).round += s * s
 		}
 	}
+	if u.err != nil {
+		return nil, u.err
+	}
 	return u.spread(), nil
-}
-
-// moved is a film as one doubt has it.
-type moved struct {
-	bare        colour.Spectrum
-	apply, tilt float64
-	percent     []float64 // % w/w of each part
-	part        int       // whose optics are changed
-	change      *Change
-	by          float64
 }
 
 // doubting gathers what the doubts do to a colour.
@@ -157,6 +146,7 @@ type doubting struct {
 	at     colour.Lab
 	metric [3][3]float64 // ΔE00² = dᵀMd near at
 	causes []*doubtCause
+	err    error // the first
 }
 
 type doubtCause struct {
@@ -168,7 +158,7 @@ type doubtCause struct {
 func newDoubting(w film.Worn) (*doubting, error) {
 	u := &doubting{w: w}
 	var err error
-	if u.at, err = u.look(u.still()); err != nil {
+	if u.at, err = look(w); err != nil {
 		return nil, err
 	}
 	_, _, h := colour.DeltaE00Gradient(u.at, u.at)
@@ -180,45 +170,22 @@ func newDoubting(w film.Worn) (*doubting, error) {
 	return u, nil
 }
 
-// still is the film as predicted.
-func (u *doubting) still() *moved {
-	w := &moved{bare: u.w.Ground.Reflectance, apply: u.w.Apply, tilt: u.w.Tilt}
-	for _, p := range u.w.Parts {
-		w.percent = append(w.percent, p.Percent)
-	}
-	return w
-}
-
 // look is the diffuse colour of a film.
-func (u *doubting) look(m *moved) (colour.Lab, error) {
-	w := u.w
-	w.Ground.Reflectance, w.Apply, w.Tilt = m.bare, m.apply, m.tilt
-	w.Parts = make([]film.Part, len(u.w.Parts))
-	for i, p := range u.w.Parts {
-		w.Parts[i] = film.Part{Pigment: p.Pigment, Percent: m.percent[i]}
-	}
-	if m.change != nil {
-		changed := *w.Parts[m.part].Pigment
-		o := &changed.Optics
-		for j := range o.K {
-			o.K[j] += m.by * m.change.K[j]
-			o.S[j] += m.by * m.change.S[j]
-		}
-		w.Parts[m.part].Pigment = &changed
-	}
+func look(w film.Worn) (colour.Lab, error) {
 	r, err := film.Diffuse(w)
 	return w.Light.Lab(&r), err
 }
 
 // move adds a doubt: change makes by sigmas of it.
-func (u *doubting) move(name string, change func(w *moved, by float64)) error {
+func (u *doubting) move(name string, change func(w *film.Worn, by float64)) {
 	var v [3]float64
 	for _, by := range [2]float64{1, -1} {
-		w := u.still()
-		change(w, by)
-		lab, err := u.look(w)
-		if err != nil {
-			return fmt.Errorf("doubt of the %s: %w", name, err)
+		w := u.w
+		w.Parts = slices.Clone(w.Parts)
+		change(&w, by)
+		lab, err := look(w)
+		if err != nil && u.err == nil {
+			u.err = fmt.Errorf("doubt of the %s: %w", name, err)
 		}
 		v[0], v[1], v[2] = v[0]+by*lab.L/2, v[1]+by*lab.A/2, v[2]+by*lab.B/2
 	}
@@ -228,7 +195,6 @@ func (u *doubting) move(name string, change func(w *moved, by float64)) error {
 			c.cov[i][j] += v[i] * v[j]
 		}
 	}
-	return nil
 }
 
 func (u *doubting) cause(name string) *doubtCause {

@@ -49,21 +49,21 @@ const (
 // are tilted so as to send the lamp to the eye, where Ω is the solid angle in
 // air of lamp, eye and the flake's own diffraction together.
 func Glints(w Worn) (Glint, error) {
+	w, err := w.defaulted()
+	if err != nil {
+		return Glint{}, err
+	}
 	l, err := Predict(w)
 	if err != nil {
 		return Glint{}, err
 	}
-	index := w.Base.Index
-	if index == 0 {
-		index = DefaultIndex
-	}
-	c, err := NewConditions(index, l.Tilt, w.Ground.Excluded)
+	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
 	if err != nil {
 		return Glint{}, err
 	}
 	f, _, _ := w.layer()
 	v := &c.Views[0]
-	scene := NewGlintScene(index, l.Tilt, v)
+	scene := NewGlintScene(w.Base.Index, w.Tilt, v)
 	spot := math.Pi / 4 * SpotMM * SpotMM / 100 / math.Cos(v.AirDeg*math.Pi/180) // cm² of skin
 	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
 	var g Glint

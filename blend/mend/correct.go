@@ -187,27 +187,15 @@ func (c *correcting) search(out *Correction) error {
 	}
 	best := none
 	if c.DeltaE == 0 || none.delta > c.DeltaE {
-		most, err := c.at(c.MaxGrowth)
-		if err != nil {
+		if best, err = c.at(c.MaxGrowth); err != nil {
 			return err
 		}
-		best = most
-		if c.DeltaE > 0 && most.delta <= c.DeltaE {
-			// What growth allows, more growth allows too.
-			low, high := 0.0, c.MaxGrowth
-			for high-low > 1e-4*(1+high) {
-				middle := (low + high) / 2
-				a, err := c.at(middle)
-				if err != nil {
-					return err
-				}
-				if a.delta <= c.DeltaE {
-					high, best = middle, a
-				} else {
-					low = middle
-				}
-			}
-		} else if best, err = c.leastFor(most); err != nil {
+		// Base that changes nothing is not worth adding.
+		within, fine := best.delta+0.01, 1e-3
+		if best.delta <= c.DeltaE {
+			within, fine = c.DeltaE, 1e-4
+		}
+		if best, err = c.least(best, within, fine); err != nil {
 			return err
 		}
 	}
@@ -219,23 +207,23 @@ func (c *correcting) search(out *Correction) error {
 	return c.report(out, none, best)
 }
 
-// leastFor returns the least growth that does as well as a, to a hundredth of
-// a ΔE00: base that changes nothing is not worth adding.
-func (c *correcting) leastFor(a answer) (answer, error) {
-	low, high, best := 0.0, a.growth, a
-	for high-low > 1e-3*(1+high) {
+// least returns the answer of the least growth within a ΔE00, to a share fine
+// of a growth, a being one that is. What growth allows, more growth allows too.
+func (c *correcting) least(a answer, within, fine float64) (answer, error) {
+	low, high := 0.0, a.growth
+	for high-low > fine*(1+high) {
 		middle := (low + high) / 2
 		b, err := c.at(middle)
 		if err != nil {
 			return a, err
 		}
-		if b.delta <= a.delta+0.01 {
-			high, best = middle, b
+		if b.delta <= within {
+			high, a = middle, b
 		} else {
 			low = middle
 		}
 	}
-	return best, nil
+	return a, nil
 }
 
 // at returns the best mixture when the batch may grow by a share of itself.

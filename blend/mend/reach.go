@@ -177,17 +177,8 @@ func (s *reach) byLoad() (*Route, error) {
 			return nil, err
 		}
 		if route != nil && route.Reaches {
-			for range reachHalvings {
-				middle := (inner + outer) / 2
-				at, err := s.try(widened(middle))
-				if err != nil {
-					return nil, err
-				}
-				if at != nil && at.Reaches {
-					route, outer = at, middle
-				} else {
-					inner = middle
-				}
+			if route, err = nearer(route, inner, outer, func(load float64) (*Route, error) { return s.try(widened(load)) }); err != nil {
+				return nil, err
 			}
 		}
 		if better(route) {
@@ -234,20 +225,25 @@ func (s *reach) byCoverage() (*Route, error) {
 	if best == nil || !best.Reaches {
 		return s.useful(best), nil
 	}
-	inner, outer := asked, best.Apply
+	return nearer(best, math.Log(asked), math.Log(best.Apply), func(x float64) (*Route, error) { return at(math.Exp(x)) })
+}
+
+// nearer halves the way from inner, which does not reach, to outer, whose route
+// does, and returns the last that does.
+func nearer(route *Route, inner, outer float64, at func(float64) (*Route, error)) (*Route, error) {
 	for range reachHalvings {
-		middle := math.Sqrt(inner * outer)
-		route, err := at(middle)
+		middle := (inner + outer) / 2
+		r, err := at(middle)
 		if err != nil {
 			return nil, err
 		}
-		if route != nil && route.Reaches {
-			best, outer = route, middle
+		if r != nil && r.Reaches {
+			route, outer = r, middle
 		} else {
 			inner = middle
 		}
 	}
-	return best, nil
+	return route, nil
 }
 
 // byPowder tries every powder that is not yet to be had, alone; where none

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"runtime"
-	"sync"
 	"sync/atomic"
 )
 
@@ -103,27 +102,13 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 		if !last {
 			after = make([]int32, count)
 		}
-		var next atomic.Int64
-		var wg sync.WaitGroup
-		for w := 0; w < min(s.workers, chunks); w++ {
-			wg.Add(1)
-			go func() {
-				defer wg.Done()
-				work := newSolver(s.p)
-				for {
-					c := int(next.Add(1)) - 1
-					if c >= chunks || ctx.Err() != nil {
-						return
-					}
-					lo, hi := c*chunk, min((c+1)*chunk, count)
-					s.level(work, k, lo, hi, before, after, !last, &results[c])
-					if n := done.Add(int64(hi - lo)); progress != nil {
-						progress(float64(n) / float64(total))
-					}
-				}
-			}()
-		}
-		wg.Wait()
+		s.parallel(ctx, chunks, func(work *solver, c int) {
+			lo, hi := c*chunk, min((c+1)*chunk, count)
+			s.level(work, k, lo, hi, before, after, !last, &results[c])
+			if n := done.Add(int64(hi - lo)); progress != nil {
+				progress(float64(n) / float64(total))
+			}
+		})
 		if err := ctx.Err(); err != nil {
 			return err
 		}

@@ -13,7 +13,7 @@ import (
 	"tawny/swatches"
 )
 
-// CorrectInput is a made batch to bring back to its shade.
+// CorrectInput is a made batch to bring back to its last.
 type CorrectInput struct {
 	Input
 	Weighed    []string // "pale gold=5.02": grams of each powder weighed in
@@ -119,9 +119,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	shade := mend.Reading{Batch: q.Batch, Specimen: lies}
+	last := mend.Reading{Batch: q.Batch, Specimen: lies}
 	if in.Reading == "" {
-		done, err := s.byEye(in, &shade, out)
+		done, err := s.byEye(in, &last, out)
 		if err != nil || !done {
 			return out, err
 		}
@@ -133,15 +133,15 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
-		shade.Lab = read.Lab
+		last.Lab = read.Lab
 		if read.Spectrum != nil {
-			shade.Lab = s.viewing.Lab(read.Spectrum)
+			last.Lab = s.viewing.Lab(read.Spectrum)
 		} else {
-			shade.Specimen.Viewing = read.Viewing
+			last.Specimen.Viewing = read.Viewing
 		}
 	}
-	out.Read = &shade.Lab
-	q.Readings = []mend.Reading{shade}
+	out.Read = &last.Lab
+	q.Readings = []mend.Reading{last}
 	c, err := mend.Correct(ctx, q)
 	if err != nil {
 		return nil, searched(ctx, err)
@@ -224,12 +224,12 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 
 // byEye follows the picks from ladder to ladder, each half as coarse. It
 // reports false, with the next ladder in out, where a pick is still wanted.
-func (s *setting) byEye(in CorrectInput, shade *mend.Reading, out *CorrectResult) (done bool, err error) {
+func (s *setting) byEye(in CorrectInput, last *mend.Reading, out *CorrectResult) (done bool, err error) {
 	step := in.Step
 	if step == 0 {
 		step = 3
 	}
-	middle, err := mend.Expected(s.requestFor(in), shade.Specimen, shade.Batch)
+	middle, err := mend.Expected(s.requestFor(in), last.Specimen, last.Batch)
 	if err != nil {
 		return false, input(err)
 	}
@@ -244,7 +244,7 @@ func (s *setting) byEye(in CorrectInput, shade *mend.Reading, out *CorrectResult
 		middle, step = rungs[pick-1].Lab, step/2
 	}
 	if len(in.Picks) > 0 {
-		shade.Lab, shade.ByEye = middle, true
+		last.Lab, last.ByEye = middle, true
 		return true, nil
 	}
 	rungs, err := mend.Ladder(middle, step)
