@@ -59,7 +59,7 @@ func (list BaseList) Show(s *Screen) {
 }
 
 func baseArg(to *string) Group {
-	return words(Field{Name: "base", Words: "a base's name or file is accepted", Arg: true, Lists: "base", Reads: ABase, To: to})
+	return words(Field{Name: "base", Words: "a base's name or file is accepted", Arg: true, Lists: "base", To: to})
 }
 
 var baseShowJob = &Job{

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tawny/blend/book"
+	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -73,7 +74,9 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		asked.env = e
+		if asked.env, err = e.keeper(q); err != nil {
+			return err
+		}
 		name, err := clientName(ctx, b, old.Batch.ClientID)
 		if err != nil {
 			return err
@@ -105,6 +108,24 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		return v.compare(ctx, b, &old)
 	})
 	return v, err
+}
+
+// keeper lends what a request kept in the book names: its files are the maker's
+// own. What is named differently now must be to be had by this face.
+func (e *Env) keeper(q BookAgain) (*Env, error) {
+	if q.Skin != "" {
+		if _, _, err := (Input{Skin: q.Skin, env: e}).openSkin(); err != nil {
+			return nil, err
+		}
+	}
+	if q.Drawer != "" {
+		if _, err := e.OpenDrawer(q.Drawer, film.DefaultIndex); err != nil {
+			return nil, err
+		}
+	}
+	k := *e
+	k.Files, k.Drawers = Disk, nil
+	return &k, nil
 }
 
 // clientName is the name of the client with this id, "" for none.

@@ -22,7 +22,7 @@ tells of them, are left out unless --clients asks for them.`,
 		var file string
 		var clients bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Export(ctx, file, clients) },
-			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", Reads: AFile, To: &file}), Group{"Export", []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
+			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}), Group{"Export", []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
 	},
 }
 
@@ -43,7 +43,7 @@ nothing where something in it is wrong.`,
 	New: func() Task {
 		var file string
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Import(ctx, file) },
-			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", Reads: AFile, To: &file}))
+			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}))
 	},
 }
 
@@ -63,7 +63,7 @@ copy is read through before it gets its name. Keep it on another disk.`,
 	New: func() Task {
 		var file string
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Backup(ctx, file) },
-			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", Reads: AFile, To: &file}))
+			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
 	},
 }
 
@@ -85,7 +85,7 @@ damaged, is kept beside it under another name.`,
 	New: func() Task {
 		var file string
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Restore(ctx, file) },
-			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", Reads: AFile, To: &file}))
+			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
 	},
 }
 

@@ -174,7 +174,7 @@ balance already.`,
 		q := &BookCorrection{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Correct(ctx, *q) },
 			batchArg(&q.BatchText), Group{"Correction", []Field{
-				{Name: "measured", Words: "the batch's colour as it is", Reads: AColour, To: &q.Measured},
+				{Name: "measured", Words: "the batch's colour as it is", To: &q.Measured},
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
 				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin)", Lists: "seen", To: &q.Seen},
 				{Name: "add", Words: "a powder added: 'bronze=0.2' (grams); repeatable", Lists: "powder=", To: &q.Add},
@@ -235,7 +235,7 @@ their readings today. The new blend and batch are written into the book; with
 			}
 			return v, err
 		}, batchArg(&q.BatchText), Group{"New batch", append(in.sizeFields(),
-			Field{Name: "skin", Words: "another skin than then", Lists: "skin", Reads: AColour, To: &q.Skin},
+			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),

@@ -76,8 +76,9 @@ func (e *Env) isFolder(name string) bool {
 // whole is a file's name to be kept, such that it can be read from another
 // folder.
 func (e *Env) whole(name string) string {
-	if d, ok := e.Files.(disk); ok && name != "" {
-		return d.whole(name)
+	_, ours := e.Files.(disk)
+	if name != "" && (ours || e.Drawers != nil && name == e.Drawers.Path) {
+		return disk{}.whole(name)
 	}
 	return name
 }
@@ -92,10 +93,13 @@ func (e *Env) samples(name string) ([]reading.Sample, reading.Notes, error) {
 	return list, notes, input(err)
 }
 
-// OpenDrawer opens a drawer by file name, or the built-in one for "", for a
-// binder of the given refractive index.
+// OpenDrawer opens a drawer by file name, or for "" the face's own or the
+// built-in one, for a binder of the given refractive index.
 func (e *Env) OpenDrawer(name string, binder float64) (*palette.Drawer, error) {
-	if name == "" {
+	switch {
+	case e.Drawers != nil && (name == "" || name == e.Drawers.Path):
+		return e.Drawers.Open(binder)
+	case name == "":
 		return palette.Builtin(binder)
 	}
 	data, err := e.read(name, table.MaxBytes)

@@ -93,15 +93,10 @@ type DrawerView struct {
 	named bool // powders asked for by name
 }
 
-// Drawer lists a drawer; names, if any, picks powders and adds their spectra
-// and their film by angle on a black card.
-func Drawer(env *Env, path string, names []string) (*DrawerView, error) {
-	return DrawerOn(env, path, names, "")
-}
-
-// DrawerOn is Drawer with the films on a ground of choice: black, white, a
-// preset skin or a colour.
-func DrawerOn(env *Env, path string, names []string, on string) (*DrawerView, error) {
+// drawer lists a drawer; names, if any, picks powders and adds their spectra
+// and their film by angle on a black card or on the input's skin.
+func (in Input) drawer(names []string) (*DrawerView, error) {
+	env, path, on := in.lent(), in.Drawer, in.Skin
 	if on != "" && len(names) == 0 {
 		return nil, inputf("a skin is only looked at for powders that are named: tawny drawer 'pale gold' {skin} %s", short(on))
 	}

@@ -30,13 +30,13 @@ others as read by a sphere. Without --drawer nothing is written.`,
 				{Name: "lot", Words: "its lot", To: &in.Lot},
 				{Name: "price", Words: "what a gram costs", High: 1e6, To: &in.Price},
 				{Name: "stock", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Stock},
-				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", Reads: AFile, To: &in.Drawer},
+				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", To: &in.Drawer},
 				{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
 			}},
 			Group{"Smear", append([]Field{
-				{Name: "colour", Words: "the colour of a smear: lab:L,a,b, #rrggbb, file#sample …", Reads: AColour, To: &in.Colour},
-				{Name: "on", Words: "what it is smeared on: black, white or a colour (default black)", Reads: AColour, To: &in.On},
-				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", Reads: AFile, To: &in.Photo.File},
+				{Name: "colour", Words: "the colour of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
+				{Name: "on", Words: "what it is smeared on: black, white or a colour (default black)", To: &in.On},
+				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},
 			}, in.Photo.markFields()...)})
 	},
 }

@@ -16,8 +16,13 @@ its columns, and tawny drawer add makes one.`,
 		"  tawny drawer add --like gold --name 'gold from the fair' --drawer drawer.csv\n  tawny drawer --drawer drawer.csv",
 	New: func() Task {
 		in := &Input{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Drawer(env, in.Drawer, nil) },
-			Group{"Drawer", []Field{in.drawerField()}})
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q, err := in.ready(env)
+			if err != nil {
+				return nil, err
+			}
+			return q.drawer(nil)
+		}, Group{"Drawer", []Field{in.drawerField()}})
 	},
 }
 
@@ -31,11 +36,16 @@ With --json a single powder is one object, several are a list as in tawny drawer
 	New: func() Task {
 		in := &Input{}
 		var names []string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return DrawerOn(env, in.Drawer, names, in.Skin) },
-			words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q, err := in.ready(env)
+			if err != nil {
+				return nil, err
+			}
+			return q.drawer(names)
+		}, words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
 			Group{"Drawer", []Field{
 				in.drawerField(),
-				{Name: "skin", Words: "show them on this skin: a preset or a colour (default black card)", Lists: "skin", Reads: AColour, To: &in.Skin},
+				{Name: "skin", Words: "show them on this skin: a preset or a colour (default black card)", Lists: "skin", To: &in.Skin},
 			}})
 	},
 }

@@ -23,7 +23,6 @@ type Field struct {
 	Above   bool     // Low itself is not accepted
 	Choices []string // the words accepted, where there are only these
 	Lists   string   // what may stand here, for completion: "skin", "powder" …
-	Reads   Reads    // what it may name on the disk, and how else it may be said
 	Arg     bool     // a word of the command line in the order of the rows, not a flag
 	Rest    bool     // with Arg: every word that is left
 	Maybe   bool     // with Arg: it may be left out
@@ -33,17 +32,8 @@ type Field struct {
 	To      any      // *string, *int, *int64, *uint64, *float64, *bool, **string, **float64, *[]string, *[]int or *[]float64
 }
 
-// Reads is what a text may name that is read from a disk. A face that has none
-// looks at it before a job does.
-type Reads string
-
-// What a field may name.
-const (
-	AColour Reads = "colour" // a colour, or a file of one
-	ALight  Reads = "light"  // a light by name, or a file of one
-	ABase   Reads = "base"   // a base by name, or a file of one
-	AFile   Reads = "file"   // a file and nothing else
-)
+// NamesFile tells whether a field names a file and nothing else.
+func (f *Field) NamesFile() bool { return f.Lists == "csv" || f.Lists == "file" }
 
 // Group is the fields of one subject.
 type Group struct {

@@ -38,7 +38,7 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			return Fit(env, *in)
 		}, words(fileArg("a file of drawdowns", &in.File)), Group{"Drawer", []Field{
-			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", Reads: AFile, To: &in.Drawer},
+			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", To: &in.Drawer},
 			{Name: "add", Words: "put the powder into the drawer", To: &in.Add},
 			{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
 			{Name: "anyway", Words: "add it even where the fit does not hold", To: &in.Anyway},

@@ -12,7 +12,7 @@ import (
 
 func (in *Input) skinGroup() Group {
 	return Group{"Skin", []Field{
-		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", Reads: AColour, To: &in.Skin},
+		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", To: &in.Skin},
 		{Name: "site", Words: "where it is on the body, for its undertone and its preset (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
 		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 20, Above: true, To: &in.Repeat},
 	}}
@@ -20,16 +20,16 @@ func (in *Input) skinGroup() Group {
 
 func (in *Input) lightGroup() Group {
 	return Group{"Light", []Field{
-		{Name: "illuminant", Words: "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file (default D65)", Lists: "light", Reads: ALight, To: &in.Illuminant},
+		{Name: "illuminant", Words: "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file (default D65)", Lists: "light", To: &in.Illuminant},
 		{Name: "observer", Words: "standard observer: 2 or 10 degrees (default 2)", Lists: "observer", To: &in.Observer},
-		{Name: "second-light", Words: "second light, for the shift between lights (default stage)", Lists: "light", Reads: ALight, To: &in.Second},
+		{Name: "second-light", Words: "second light, for the shift between lights (default stage)", Lists: "light", To: &in.Second},
 	}}
 }
 
 func (in *Input) shadeGroup() Group {
 	return Group{"Shade", []Field{
-		{Name: "target", Words: "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh", Reads: AColour, To: &in.Target},
-		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", Reads: AColour, To: &in.See},
+		{Name: "target", Words: "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh", To: &in.Target},
+		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", To: &in.See},
 		{Name: "both-lights", Words: "match under both lights together", To: &in.BothLights},
 		in.demoField(),
 	}}
@@ -57,7 +57,7 @@ func (in *Input) drawerField() Field {
 }
 
 func drawerField(to *string, says string) Field {
-	return Field{Name: "drawer", Words: says, Lists: "csv", Reads: AFile, To: to}
+	return Field{Name: "drawer", Words: says, Lists: "csv", To: to}
 }
 
 func (in *Input) powderGroup() Group {
@@ -79,7 +79,7 @@ func (in *Input) powderGroup() Group {
 }
 
 func (in *Input) baseField() Field {
-	return Field{Name: "base", Words: "base the powders go into: its name or a CSV file (default " + DefaultBase + ")", Lists: "base", Reads: ABase, To: &in.Base}
+	return Field{Name: "base", Words: "base the powders go into: its name or a CSV file (default " + DefaultBase + ")", Lists: "base", To: &in.Base}
 }
 
 func (in *Input) batchGroup() Group {
@@ -109,7 +109,7 @@ func (in *Input) benchGroup() Group {
 		{Name: "closure", Words: "closure of the containers (default the usual)", To: &k.Closure},
 		{Name: "overfill", Words: "given over the nominal content, per cent of it (default 1)", Unit: "%", High: 50, To: &k.Overfill},
 		{Name: "loss", Words: "left on pans and tools, per cent of the batch (default 4)", Unit: "%", High: 50, To: &k.Loss},
-		{Name: "prices", Words: "price list, a CSV file; adds the cost", Lists: "csv", Reads: AFile, To: &k.Prices},
+		{Name: "prices", Words: "price list, a CSV file; adds the cost", Lists: "csv", To: &k.Prices},
 		{Name: "margin", Words: "margin, per cent of the selling price", Unit: "%", High: 99, To: &k.Margin},
 		{Name: "labour-hours", Words: "hours of work", Unit: "hours", High: 1000, To: &k.Labour},
 	}, k.scentFields()...)}
@@ -151,7 +151,7 @@ func choices(list []string) string { return strings.Join(list, ", ") }
 func words(fields ...Field) Group { return Group{"", fields} }
 
 func fileArg(what string, to *string) Field {
-	return Field{Name: "file", Words: what + " is accepted", Arg: true, Lists: "file", Reads: AFile, To: to}
+	return Field{Name: "file", Words: what + " is accepted", Arg: true, Lists: "file", To: to}
 }
 
 // nameArg is a word that is likely to have spaces in it.
@@ -160,5 +160,5 @@ func nameArg(name, what string, to any) Field {
 }
 
 func colourArg(what string, to *string) Field {
-	return Field{Name: "colour", Words: what + " is accepted", Arg: true, Reads: AColour, Lists: "skin", To: to}
+	return Field{Name: "colour", Words: what + " is accepted", Arg: true, Lists: "skin", To: to}
 }

@@ -82,6 +82,9 @@ const (
 func (in Input) ready(env *Env) (Input, error) {
 	in.env, in.Workers = env, env.Workers
 	if env.Drawers != nil {
+		if in.Drawer != "" && in.Drawer != env.Drawers.Path {
+			return in, faultf("drawer", "is not to be chosen here; the one this was begun with is used")
+		}
 		in.Drawer = env.Drawers.Path
 	}
 	if in.demo {
@@ -193,12 +196,7 @@ func pictureColour(text string) string {
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openDrawer() (err error) {
-	env := s.in.lent()
-	if env.Drawers != nil {
-		s.drawer, err = env.Drawers.Open(s.optics.Index)
-		return err
-	}
-	s.drawer, err = env.OpenDrawer(s.in.Drawer, s.optics.Index)
+	s.drawer, err = s.in.lent().OpenDrawer(s.in.Drawer, s.optics.Index)
 	return err
 }
 

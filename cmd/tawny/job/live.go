@@ -33,6 +33,9 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 		if t, err = s.target(in.Target); err != nil {
 			return nil, err
 		}
+		if _, err := s.goals(t); err != nil {
+			return nil, err
+		}
 	}
 	r := &LiveResult{Wearing: s.wearing(t, lo, hi), SkinD65: s.skin.Lab.LCh()}
 	if t == nil || len(powders) == 0 {

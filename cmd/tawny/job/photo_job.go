@@ -34,8 +34,8 @@ Without any mark it says how large the photo is and how to take one.`,
 // given once a mark.
 func (in *PhotoInput) markFields() []Field {
 	return []Field{
-		{Name: "patch", Words: "a known patch: grey-card@x,y,w,h; repeatable", Reads: AFile, To: &in.Patches},
-		{Name: "strip", Words: "known patches in an even row: grey-strip:5@x,y,w,h; repeatable", Reads: AFile, To: &in.Strips},
+		{Name: "patch", Words: "a known patch: grey-card@x,y,w,h; repeatable", To: &in.Patches},
+		{Name: "strip", Words: "known patches in an even row: grey-strip:5@x,y,w,h; repeatable", To: &in.Strips},
 		{Name: "area", Words: "the area to measure: x,y,w,h; repeatable, for the mean", To: &in.Areas},
 	}
 }

@@ -46,7 +46,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 }
 
 func onField(to *[]string, says string) Field {
-	return Field{Name: "on", Words: says, Lists: "skin", Reads: AColour, To: to}
+	return Field{Name: "on", Words: says, Lists: "skin", To: to}
 }
 
 // Show writes the powders and the blend of each skin.

@@ -1,11 +1,11 @@
 // Package page is the local page: the whole job, skin to card and sheet, in a
 // browser on the maker's own machine.
 //
-// What she has chosen is written in the address, comes with every request, and
-// is read by [parseState], which takes nothing that could name a file. Between
-// requests the server holds only the drawer, the open book and, for a while,
-// the photos being measured. The jobs are those of package work, so what the
-// page shows is what the commands print.
+// What she has chosen is written in the address and posted as a job's request
+// document; the answer is the job's result document, so what the page shows is
+// what the commands print. The page lends its jobs no files, so no request
+// reaches the disk. Between requests the server holds only the drawer, the open
+// book and, for a while, the photos being measured.
 //
 // A moving slider asks for two things: the flat look of the powders so far,
 // worked out anew in a few milliseconds, and its picture. Once it rests the

@@ -53,7 +53,12 @@ func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
 	if err := fill(d); err != nil {
 		return nil, err
 	}
-	return d, locked(d)
+	for _, f := range d.Fields() {
+		if f.Local && d.Given(f.Name) {
+			return nil, ask(f.Name, "%s is for the command line", called(f.Name))
+		}
+	}
+	return d, nil
 }
 
 // posted reads the document of a request for a job.
@@ -65,7 +70,9 @@ func (s *Server) posted(w http.ResponseWriter, r *http.Request, name string) (*j
 	return document(name, func(d *job.Doc) error { return d.Read(body) })
 }
 
-// env is what this page lends a job.
+// env is what this page lends a job. It lends no files: whatever a request
+// names, a job finds nothing of this machine's disk but the book and the drawer
+// the page was begun with.
 func (s *Server) env(progress func(float64)) *job.Env {
 	return &job.Env{
 		Now: time.Now, Progress: progress, Drawers: s.drawers,

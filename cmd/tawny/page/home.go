@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -45,7 +46,7 @@ func fieldsOf(jobs []*job.Job) string {
 			continue
 		}
 		for _, f := range job.NewDoc(j).Fields() {
-			if !f.Local && f.Reads != job.AFile {
+			if !f.Local && !f.NamesFile() {
 				names[j.Name] = append(names[j.Name], f.Name)
 			}
 		}
@@ -80,10 +81,11 @@ func (s *Server) newHome() (*home, error) {
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err
 	}
-	drawer, err := job.Drawer(&job.Env{Files: job.Disk}, s.cfg.Drawer, nil)
+	listed, err := job.NewDoc(job.Find("drawer")).Do(context.Background(), s.env(nil))
 	if err != nil {
 		return nil, err
 	}
+	drawer := listed.(*job.DrawerView)
 	h.Drawer, h.Powders = drawer.Title, len(drawer.Powders)
 	at := map[string]int{}
 	for _, p := range drawer.Powders {

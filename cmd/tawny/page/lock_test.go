@@ -7,11 +7,11 @@ import (
 	"tawny/cmd/tawny/job"
 )
 
-// No request whatever names a file and gets through, and none panics.
+// No request's document makes the page panic, and what is refused is told why.
 func FuzzDocument(f *testing.F) {
 	for _, s := range []string{
 		`{"skin":"light"}`, `{"skin":"bands:1,2"}`, `{"skin":"lab:1,2,3/de","target":"skin:1,2,3"}`, `{"illuminant":"2700K","base":"Everyday lotion"}`,
-		`{"skin":"/etc/passwd"}`, `{"load":1e9}`, `{"containers":1}`, `{"see":["15=0.3@skin:1,2,3"]}`, `{"drawer":"x.csv"}`, `{"part":[1,true,null,[]]}`,
+		`{"skin":"/etc/passwd"}`, `{"load":1e9}`, `{"containers":1}`, `{"see":["15=0.3@skin:1,2,3"]}`, `{"drawer":"x.csv"}`, `{"part":[1,true,null,[]]}`, `{"out":"x"}`,
 	} {
 		f.Add(s)
 	}
@@ -24,12 +24,8 @@ func FuzzDocument(f *testing.F) {
 			return
 		}
 		for _, field := range d.Fields() {
-			text, ok := field.Value().(string)
-			if !ok || field.Reads == "" || strings.HasPrefix(text, "client:") {
-				continue
-			}
-			if strings.ContainsAny(text, `\`) || strings.Contains(strings.NewReplacer("/de", "", "/di", "", "/10", "", "/2", "").Replace(text), "/") || strings.Contains(strings.ToLower(text), ".csv") {
-				t.Errorf("%s %q got through", field.Name, text)
+			if field.Local && d.Given(field.Name) {
+				t.Errorf("%s got through", field.Name)
 			}
 		}
 	})

@@ -207,7 +207,7 @@ func documentOf(line string) (d *job.Doc, words []string, why string) {
 				args = args[1:]
 			}
 		}
-		if f.Reads == job.AFile {
+		if f.NamesFile() {
 			return nil, nil, "names a file of the disk"
 		}
 		if f.Name == "csv" {
@@ -220,8 +220,10 @@ func documentOf(line string) (d *job.Doc, words []string, why string) {
 			return nil, nil, "is not understood: " + err.Error()
 		}
 	}
-	if locked(d) != nil {
-		return nil, nil, "names a file of the disk"
+	for _, f := range d.Fields() {
+		if text, ok := f.Value().(string); ok && strings.Contains(text, ".csv") {
+			return nil, nil, "names a file of the disk"
+		}
 	}
 	words = append(name, words...)
 	for i := len(words) - 2; i >= 0; i-- {

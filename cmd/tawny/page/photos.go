@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
-	"strings"
 	"sync"
 	"time"
 
@@ -117,23 +116,6 @@ func (s *Server) servePhoto(w http.ResponseWriter, r *http.Request) {
 // rectangle is x,y,w,h in parts of the photo.
 var rectangle = regexp.MustCompile(`^[0-9.]{1,8}%(,[0-9.]{1,8}%){3}$`)
 
-// stripName is a set of greys that needs no file.
-var stripName = regexp.MustCompile(`^grey-strip:([2-9]|1[0-2])$`)
-
-// knownColour is a known patch in words: a card by name, greys in a row, or a
-// colour in numbers. Nothing that could name a file is passed on.
-func knownColour(text string) ([]reading.Known, error) {
-	text = strings.TrimSpace(text)
-	if text != "grey-card" && text != "white-paper" && !stripName.MatchString(text) && !written.MatchString(text) {
-		return nil, ask("known", "%q is not understood; grey-card, white-paper, grey-strip:5 or lab:L,a,b is accepted", text)
-	}
-	list, _, err := reading.FindKnown(text)
-	if err != nil {
-		return nil, ask("known", "%v", err)
-	}
-	return list, nil
-}
-
 // measured is what a photo gave.
 type measured struct {
 	reading.Result
@@ -166,9 +148,9 @@ func (s *Server) serveMeasure(w http.ResponseWriter, r *http.Request) {
 	}
 	var marks reading.Marks
 	for i, text := range known {
-		list, err := knownColour(text)
+		list, _, err := reading.FindKnown(text)
 		if err != nil {
-			s.fail(w, err)
+			s.fail(w, ask("known", "%v", err))
 			return
 		}
 		area, err := markedArea(p, at[i])
