@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 	"tawny/swatches/shimmer"
 )
 

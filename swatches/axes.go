@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // axes is the plotting area of a chart and what its edges stand for. All

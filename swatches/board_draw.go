@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Heights of a board's parts, mm.

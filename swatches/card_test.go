@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 	"tawny/swatches/shimmer"
 )
 

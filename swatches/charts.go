@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Heading is what stands at the top of every chart.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Compare sets versions of one look beside each other, such as a warm and a

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"time"
 
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // PNG draws and returns a PNG of the paper's exact size.

@@ -1,7 +1,7 @@
 package swatches
 
 import (
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // facts returns what else a maker reads, one line each.

@@ -1,7 +1,7 @@
 package swatches
 
 import (
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // jarHeight is the height of the row of jars, mm.

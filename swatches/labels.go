@@ -2,7 +2,7 @@ package swatches
 
 import (
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // label is what stands under one colour of the ribbon.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Ladder shows numbered patches about a colour, for an eye to pick the one most

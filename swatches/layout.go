@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Sizes of the page's parts, mm. Body text is 3.2 mm (9 points), which a phone

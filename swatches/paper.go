@@ -2,7 +2,7 @@ package swatches
 
 import (
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // Paper is what a drawing is made on. The zero Paper is a photo card of

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // flatWork is a canvas that keeps only the fills, as whole pixels.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // powderTable is the powders set out in rows at one text size.

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // said reports all of a drawing's text, its no-break spaces plain.

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // recorder is paper that remembers where each line of text was put.

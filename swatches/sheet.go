@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"tawny/colour"
-	"tawny/swatches/canvas"
+	"tawny/colour/canvas"
 )
 
 // The two sheets that printers hold, at a printer's resolution.

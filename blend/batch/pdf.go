@@ -4,19 +4,20 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
 	"io"
+	"time"
 
-	"codeberg.org/go-pdf/fpdf"
+	"tawny/colour"
+	"tawny/colour/canvas"
 )
 
 // PDFOptions are what a PDF sheet needs besides the batch.
 type PDFOptions struct {
-	// Regular and Bold are TrueType fonts. With none the reader's own
-	// Helvetica is used, and letters outside Windows-1252 print as a
-	// question mark.
-	Regular, Bold []byte
-	SwatchPNG     []byte // nil for none
-	Letter        bool   // US Letter instead of A4
+	SwatchPNG []byte // nil for none
+	Letter    bool   // US Letter instead of A4
 }
 
 // Body sizes tried, points, largest first: each side is set in the largest
@@ -27,37 +28,36 @@ var bodySizes = []float64{9, 8.6, 8.2, 7.8, 7.4, 7}
 // for a normal batch, with filling and wearing too where the steps leave room,
 // then labels, cost and the stability log. Each page says which side it is.
 func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
-	if (opt.Regular == nil) != (opt.Bold == nil) {
-		return errors.New("one font of two is given; accepted: regular and bold, or neither")
-	}
-	if opt.SwatchPNG != nil && !bytes.HasPrefix(opt.SwatchPNG, pngMagic) {
-		return errors.New("the swatch is no PNG")
+	var swatch *image.RGBA
+	if opt.SwatchPNG != nil {
+		m, err := png.Decode(bytes.NewReader(opt.SwatchPNG))
+		if err != nil {
+			return errors.New("the swatch is no PNG")
+		}
+		swatch = image.NewRGBA(m.Bounds())
+		draw.Draw(swatch, swatch.Rect, m, swatch.Rect.Min, draw.Src)
 	}
 	s := sheetOf(b)
-	trial := newPrinter(opt, 0)
+	trial := newPrinter(b, opt, 0)
 	var placed int
-	benchSize := trial.fit(func() { placed = trial.bench(s, opt.SwatchPNG) })
+	benchSize := trial.fit(func() { placed = trial.bench(s, swatch) })
 	afterSize := trial.fit(func() { trial.after(s, placed) })
-	p := newPrinter(opt, benchSize)
-	p.code = b.Code
-	placed = p.bench(s, opt.SwatchPNG)
+	p := newPrinter(b, opt, benchSize)
+	placed = p.bench(s, swatch)
 	p.size = afterSize
 	p.after(s, placed)
-	p.f.SetTitle("Batch sheet: "+s.Heading, true)
-	var out bytes.Buffer
-	if err := p.f.Output(&out); err != nil {
-		return fmt.Errorf("PDF: %w", err)
+	if p.err != nil {
+		return p.err
 	}
-	_, err := w.Write(out.Bytes())
-	return err
+	return p.doc.Write(w)
 }
 
 // fit is the largest body size that sets what it is given on one page.
 func (p *printer) fit(set func()) float64 {
 	for _, size := range bodySizes {
 		p.size = size
-		before := p.f.PageCount()
-		if set(); p.f.PageCount() == before+1 {
+		before := p.pages
+		if set(); p.pages == before+1 {
 			break
 		}
 	}
@@ -66,8 +66,9 @@ func (p *printer) fit(set func()) float64 {
 
 // printer sets text on pages. Lengths are mm, type sizes points.
 type printer struct {
-	f             *fpdf.Fpdf
-	core          bool // Helvetica, Windows-1252
+	doc           *canvas.PDF
+	err           error // the first of any page
+	pages         int
 	size          float64
 	side          string // which one the page is: bench, or label and log
 	code          string // of the batch
@@ -76,40 +77,34 @@ type printer struct {
 
 const (
 	pageMargin = 10.0
-	family     = "sheet"
+	pictureDPI = 200
 	mmPerPoint = 25.4 / 72
 )
 
 // inks as in the printable page.
 var (
-	ink  = [3]int{38, 34, 31}
-	soft = [3]int{106, 98, 90}
-	rule = [3]int{207, 199, 189}
-	warm = [3]int{138, 75, 31}
+	ink  = colour.RGB8{R: 38, G: 34, B: 31}
+	soft = colour.RGB8{R: 106, G: 98, B: 90}
+	rule = colour.RGB8{R: 207, G: 199, B: 189}
+	warm = colour.RGB8{R: 138, G: 75, B: 31}
 )
 
-func newPrinter(opt PDFOptions, size float64) *printer {
-	paper := "A4"
+func newPrinter(b *Batch, opt PDFOptions, size float64) *printer {
+	made, _ := time.Parse(time.DateOnly, b.Date)                                                                            // a sheet without a day is of the day it is printed
+	p := &printer{doc: canvas.NewPDF("Batch sheet: "+b.Heading(), made), code: b.Code, size: size, width: 210, height: 297} // A4, ISO 216
 	if opt.Letter {
-		paper = "Letter"
+		p.width, p.height = 8.5*25.4, 11*25.4
 	}
-	p := &printer{f: fpdf.New("P", "mm", paper, ""), core: opt.Regular == nil, size: size}
-	p.f.SetAutoPageBreak(false, 0)
-	p.f.SetLang("en")
-	if !p.core {
-		p.f.AddUTF8FontFromBytes(family, "", opt.Regular)
-		p.f.AddUTF8FontFromBytes(family, "B", opt.Bold)
-	}
-	p.width, p.height = p.f.GetPageSize()
 	return p
 }
 
 // page starts a new page and names it at its foot.
 func (p *printer) page() {
-	p.f.AddPage()
+	p.err = errors.Join(p.err, p.doc.AddPage(p.width, p.height, pictureDPI))
+	p.pages++
 	size := p.size
 	p.size = 8
-	name := fmt.Sprintf("%s, page %d", p.side, p.f.PageNo())
+	name := fmt.Sprintf("%s, page %d", p.side, p.pages)
 	if p.code != "" {
 		name = p.code + ": " + name
 	}
@@ -117,86 +112,50 @@ func (p *printer) page() {
 	p.size = size
 }
 
-// style is how a run of text looks.
-type style struct {
-	bold  bool
-	scale float64 // of the body size; 0 is 1
-	ink   [3]int
-}
+// style is how a run of text looks: its size is in body sizes.
+type style = canvas.Style
 
 var (
-	plain = style{ink: ink}
-	bold  = style{bold: true, ink: ink}
-	small = style{scale: 0.88, ink: soft}
-	faint = style{ink: soft}
-	head  = style{bold: true, scale: 0.85, ink: warm}
-	title = style{bold: true, scale: 1.7, ink: ink}
+	plain = style{Size: 1, Colour: ink}
+	bold  = plain.Strong()
+	small = style{Size: 0.88, Colour: soft}
+	faint = style{Size: 1, Colour: soft}
+	head  = style{Size: 0.85, Weight: canvas.Bold, Colour: warm}
+	title = style{Size: 1.7, Weight: canvas.Bold, Colour: ink}
+	alarm = bold.In(warm)
 )
 
-func (s style) points(body float64) float64 {
-	if s.scale == 0 {
-		return body
-	}
-	return body * s.scale
-}
+// set is a style at the body's size.
+func (p *printer) set(s style) style { return s.Sized(s.Size * p.size * mmPerPoint) }
 
 // lead is the height of a line, mm.
-func (p *printer) lead(s style) float64 { return s.points(p.size) * mmPerPoint * 1.22 }
+func (p *printer) lead(s style) float64 { return p.set(s).LineHeight() }
 
-func (p *printer) use(s style) {
-	fam := family
-	if p.core {
-		fam = "Helvetica"
-	}
-	weight := ""
-	if s.bold {
-		weight = "B"
-	}
-	p.f.SetFont(fam, weight, s.points(p.size))
-	p.f.SetTextColor(s.ink[0], s.ink[1], s.ink[2])
-}
-
-func (p *printer) measure(s style, text string) float64 {
-	p.use(s)
-	return p.f.GetStringWidth(p.encode(text))
-}
+func (p *printer) measure(s style, text string) float64 { return canvas.Width(text, p.set(s)) }
 
 // text writes one line with its top at y.
 func (p *printer) text(s style, x, y float64, text string) {
-	p.use(s)
-	p.f.Text(x, y+s.points(p.size)*mmPerPoint*0.95, p.encode(text))
+	s = p.set(s)
+	p.doc.Text(canvas.Point{X: x, Y: y + s.Size*0.95}, text, s)
 }
 
-// encode turns text into what the font takes.
-func (p *printer) encode(text string) string {
-	if !p.core {
-		return text
-	}
-	out := make([]byte, 0, len(text))
-	for _, r := range text {
-		out = append(out, windows1252(r))
-	}
-	return string(out)
-}
-
-func (p *printer) line(c [3]int, x1, y1, x2, y2, w float64) {
-	p.f.SetDrawColor(c[0], c[1], c[2])
-	p.f.SetLineWidth(w)
-	p.f.Line(x1, y1, x2, y2)
+func (p *printer) line(c colour.RGB8, x1, y1, x2, y2, w float64) {
+	p.doc.Line([]canvas.Point{{X: x1, Y: y1}, {X: x2, Y: y2}}, w, c)
 }
 
 // tick draws a box to tick, its top at y.
 func (p *printer) tick(x, y float64) {
 	side := p.size * mmPerPoint * 0.82
-	p.f.SetDrawColor(ink[0], ink[1], ink[2])
-	p.f.SetLineWidth(0.25)
-	p.f.Rect(x, y+0.25, side, side, "D")
+	canvas.Frame(p.doc, canvas.Box{X: x, Y: y + 0.25, W: side, H: side}, 0.25, ink)
 }
 
 // tickRoom is the width a tick box takes before its text.
 func (p *printer) tickRoom() float64 { return p.size * mmPerPoint * 1.25 }
 
-// wrap breaks text at spaces to lines no wider than w.
+// wrap breaks text to lines no wider than w. There is always one line.
 func (p *printer) wrap(s style, text string, w float64) []string {
-	return wrapBy(text, func(line string) bool { return p.measure(s, line) <= w })
+	if lines := canvas.Wrap(text, p.set(s), w); len(lines) > 0 {
+		return lines
+	}
+	return []string{""}
 }

@@ -1,9 +1,9 @@
 package batch
 
 import (
-	"bytes"
+	"image"
 
-	"codeberg.org/go-pdf/fpdf"
+	"tawny/colour/canvas"
 )
 
 // columnGap is between two columns of a page, mm.
@@ -12,7 +12,7 @@ const columnGap = 5
 // bench sets the side a maker works from: heading, weights, what to have
 // ready, the steps, and as many of the closing sections as there is room for;
 // it returns how many those are.
-func (p *printer) bench(s *sheet, swatch []byte) int {
+func (p *printer) bench(s *sheet, swatch *image.RGBA) int {
 	p.side = "bench"
 	p.page()
 	y := p.masthead(s, swatch)
@@ -70,19 +70,15 @@ func (p *printer) stack(rows []row, x, y float64) float64 {
 	return y
 }
 
-func (p *printer) masthead(s *sheet, swatch []byte) float64 {
+func (p *printer) masthead(s *sheet, swatch *image.RGBA) float64 {
 	room := p.width - 2*pageMargin
 	bottom := pageMargin
 	if swatch != nil {
 		const w = 38.0
-		o := fpdf.ImageOptions{ImageType: "PNG"}
-		info := p.f.RegisterImageOptionsReader("swatch", o, bytes.NewReader(swatch))
-		if info != nil && info.Width() > 0 {
-			h := w * info.Height() / info.Width()
-			p.f.ImageOptions("swatch", p.width-pageMargin-w, pageMargin, w, h, false, o, 0, "")
-			bottom += h + 1
-			room -= w + 4
-		}
+		h := w * float64(swatch.Rect.Dy()) / float64(swatch.Rect.Dx())
+		p.doc.Image(canvas.Box{X: p.width - pageMargin - w, Y: pageMargin, W: w, H: h}, swatch)
+		bottom += h + 1
+		room -= w + 4
 	}
 	y := p.stack(p.words(title, s.Heading, room, 0), pageMargin, pageMargin)
 	y = p.stack(p.words(plain, s.Made, room, 0), pageMargin, y) + 0.6
@@ -95,9 +91,7 @@ func (p *printer) alert(f Fact, y float64) float64 {
 	full := p.width - 2*pageMargin
 	rows := p.words(plain, f.Name+": "+f.Value, full-4, 0)
 	h := chunk{rows: rows}.height() + 1.4
-	p.f.SetDrawColor(ink[0], ink[1], ink[2])
-	p.f.SetLineWidth(0.5)
-	p.f.Rect(pageMargin, y, full, h, "D")
+	canvas.Frame(p.doc, canvas.Box{X: pageMargin, Y: y, W: full, H: h}, 0.5, ink)
 	p.stack(rows, pageMargin+2, y+0.7)
 	return y + h + 0.8
 }
@@ -152,7 +146,7 @@ func (p *printer) rows(b block, w float64) []row {
 		case tick:
 			p.tick(x, y)
 		default:
-			p.text(style{bold: true, ink: warm}, x, y, b.Mark)
+			p.text(alarm, x, y, b.Mark)
 		}
 		if b.Value != "" {
 			p.text(bold, x+w+1.5-valueWidth, y, b.Value)

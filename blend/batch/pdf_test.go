@@ -11,7 +11,8 @@ import (
 	"testing"
 )
 
-// pdfText is what the page streams of a PDF in Helvetica show, and its pages.
+// pdfText is what the page streams of a PDF show, and its pages. Text is
+// written as UTF-16 between parentheses (ISO 32000-1, 7.3.4.2).
 func pdfText(t *testing.T, raw []byte) (string, int) {
 	t.Helper()
 	var out strings.Builder
@@ -23,7 +24,11 @@ func pdfText(t *testing.T, raw []byte) (string, int) {
 		}
 		text, _ := io.ReadAll(z)
 		for _, m := range shown.FindAllSubmatch(text, -1) {
-			out.WriteString(strings.NewReplacer(`\(`, "(", `\)`, ")", `\\`, `\`).Replace(string(m[1])) + "\n")
+			units := []byte(strings.NewReplacer(`\(`, "(", `\)`, ")", `\\`, `\`, `\r`, "\r").Replace(string(m[1])))
+			for i := 0; i+1 < len(units); i += 2 {
+				out.WriteRune(rune(units[i])<<8 | rune(units[i+1]))
+			}
+			out.WriteString("\n")
 		}
 	}
 	return out.String(), bytes.Count(raw, []byte("/Type /Page\n"))
@@ -133,7 +138,7 @@ func TestPDFLong(t *testing.T) {
 
 func TestPDFRefuses(t *testing.T) {
 	b := sheetBatch(t)
-	for _, o := range []PDFOptions{{SwatchPNG: []byte("no")}, {Regular: []byte{1}}, {SwatchPNG: append([]byte{}, pngMagic...)}} {
+	for _, o := range []PDFOptions{{SwatchPNG: []byte("no")}, {SwatchPNG: append([]byte{}, pngMagic...)}} {
 		var out bytes.Buffer
 		if err := PDF(&out, b, o); err == nil || out.Len() > 0 {
 			t.Errorf("%v: %v, %d bytes", o, err, out.Len())
@@ -141,12 +146,19 @@ func TestPDFRefuses(t *testing.T) {
 	}
 }
 
-// Letters a Windows-1252 font lacks print as a question mark, not as another
-// letter.
-func TestWindows1252(t *testing.T) {
-	for r, want := range map[rune]byte{'A': 'A', 'é': 0xe9, '°': 0xb0, '–': 0x96, '—': 0x97, '€': 0x80, '·': 0xb7, 'Ł': '?', '日': '?', 0: 0} {
-		if got := windows1252(r); got != want {
-			t.Errorf("%q is %#x, want %#x", r, got, want)
+// Any text can be printed: what the font lacks stands as a box with its
+// Unicode number.
+func TestPDFAnyText(t *testing.T) {
+	b := sheetBatch(t)
+	b.Title = "💜 gold עברית \x00\xff"
+	var out bytes.Buffer
+	if err := PDF(&out, b, PDFOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	text, _ := pdfText(t, out.Bytes())
+	for _, want := range []string{"gold", "1F4", "9C", "05", "E2"} { // 1F49C and the letters from 05D1
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not on the sheet", want)
 		}
 	}
 }

@@ -132,36 +132,25 @@ func pad(s string, n int) string {
 	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
 }
 
-// wrap breaks text at spaces to lines of at most n columns.
+// wrap breaks text at spaces to lines of at most n columns, and a word longer
+// than a line inside. There is always one line.
 func wrap(s string, n int) []string {
-	return wrapBy(s, func(line string) bool { return utf8.RuneCountInString(line) <= n })
-}
-
-// wrapBy breaks text at spaces to lines that fit, and a word that does not fit
-// on a line of its own between its letters. There is always one line.
-func wrapBy(s string, fits func(line string) bool) []string {
-	var out []string
-	cur := ""
+	out := []string{""}
 	for _, word := range strings.Fields(s) {
-		if cur != "" && fits(cur+" "+word) {
-			cur += " " + word
+		last := out[len(out)-1]
+		if joined := strings.TrimSpace(last + " " + word); utf8.RuneCountInString(joined) <= n {
+			out[len(out)-1] = joined
 			continue
 		}
-		if cur != "" {
-			out = append(out, cur)
-		}
-		for cur = word; !fits(cur); {
-			r := []rune(cur)
-			n := 1
-			for n+1 < len(r) && fits(string(r[:n+1])) {
-				n++
-			}
-			if n == len(r) {
-				break
-			}
+		r := []rune(word)
+		for len(r) > n {
 			out = append(out, string(r[:n]))
-			cur = string(r[n:])
+			r = r[n:]
 		}
+		out = append(out, string(r))
 	}
-	return append(out, cur)
+	if len(out) > 1 && out[0] == "" { // a long first word
+		out = out[1:]
+	}
+	return out
 }

@@ -5,7 +5,6 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/swatches"
-	"tawny/swatches/canvas"
 )
 
 // SheetFormats lists how a batch sheet can be written.
@@ -33,6 +32,5 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	if format == "html" {
 		return batch.HTML(w, b, swatch)
 	}
-	regular, bold := canvas.TrueType()
-	return batch.PDF(w, b, batch.PDFOptions{Regular: regular, Bold: bold, SwatchPNG: swatch, Letter: letter})
+	return batch.PDF(w, b, batch.PDFOptions{SwatchPNG: swatch, Letter: letter})
 }

@@ -7,8 +7,7 @@ import "fmt"
 func drawMissing(c Canvas, at Point, r rune, st Style) {
 	side := missingBox * st.Size
 	b := Box{at.X + (missingAdvance-missingBox)/2*st.Size, at.Y - 0.80*st.Size, side, side}
-	edge := []Point{{b.X, b.Y}, {b.Right(), b.Y}, {b.Right(), b.Bottom()}, {b.X, b.Bottom()}, {b.X, b.Y}}
-	c.Line(edge, 0.05*st.Size, st.Colour)
+	Frame(c, b, 0.05*st.Size, st.Colour)
 	digits := fmt.Sprintf("%04X", r)
 	half := (len(digits) + 1) / 2
 	small := Style{Size: 0.40 * st.Size, Colour: st.Colour}

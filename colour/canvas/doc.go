@@ -1,4 +1,4 @@
-// Package canvas is the paper that swatches are drawn on: millimetre boxes,
+// Package canvas is the paper that swatches and sheets are set on: millimetre boxes,
 // text that fits its box, and the backends that turn the same drawing into a
 // PNG of an exact physical size or into a PDF.
 //
