@@ -12,7 +12,7 @@ import (
 
 // twoColumns is a file of wavelength (nm) and a value: a spectrum at 1 nm is
 // under 10 kB, so a megabyte leaves room for comments.
-var twoColumns = table.Kind{MaxBytes: 1 << 20}
+var twoColumns = table.Kind{Late: true, MaxBytes: 1 << 20}
 
 // curve is a two-column file as read.
 type curve struct {

@@ -25,8 +25,14 @@ type Drawer struct {
 	Pigments []*Pigment
 }
 
-// paletteHeader is the one header a palette file has.
-const paletteHeader = "name,family,inci,ci,layers,substrate_nm,spectrum,d10_um,d50_um,d90_um,density_g_cm3,bulk_g_ml,oil_absorption_g_100g,price_per_g,stock_g,lot,areas,source"
+// drawerKind is a drawer's file.
+var drawerKind = table.Kind{
+	Header: []string{
+		"name", "family", "inci", "ci", "layers", "substrate_nm", "spectrum", "d10_um", "d50_um", "d90_um", "density_g_cm3",
+		"bulk_g_ml", "oil_absorption_g_100g", "price_per_g", "stock_g", "lot", "areas", "source",
+	},
+	MaxRows: MaxPowders,
+}
 
 // Bare is what the layers column holds for a flake without a coat.
 const Bare = "bare"
@@ -54,7 +60,7 @@ func Builtin(binder float64) (*Drawer, error) {
 // Parse reads a maker's own drawer from a CSV file; name is used in errors and
 // files is where spectrum files are looked for. Optics are not computed.
 func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
-	f, err := table.Read(name, r, table.Kind{Header: strings.Split(paletteHeader, ","), MaxRows: MaxPowders})
+	f, err := table.Read(name, r, drawerKind)
 	if err != nil {
 		return nil, err
 	}

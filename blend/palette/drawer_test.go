@@ -92,6 +92,8 @@ func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
 	}
 }
 
+var header = strings.Join(drawerKind.Header, ",")
+
 const goodRow = "pale gold,gold,Mica=60;Titanium Dioxide=40,CI 77019;CI 77891,rutile:70,400,,10,24,55,3.1,0.27,70,0.13,60,,body;eyes;lips,modelled"
 
 // Every fault names file, line and field, and what would be accepted.
@@ -99,21 +101,21 @@ func TestPaletteFaults(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"empty":          {"", "no header"},
 		"header":         {"name,colour\n", `there is no column "colour"`},
-		"no rows":        {paletteHeader + "\n", "no rows"},
-		"columns":        {paletteHeader + "\na,b\n", "drawer.csv:2: 2 cells"},
-		"no name":        {paletteHeader + "\n" + strings.Replace(goodRow, "pale gold", "", 1), "drawer.csv:2: name"},
-		"twice":          {paletteHeader + "\n" + goodRow + "\n" + goodRow, "drawer.csv:3: name \"pale gold\": was already listed on line 2"},
-		"inci":           {paletteHeader + "\n" + strings.Replace(goodRow, "=60", "=50", 1), "sum to 90"},
-		"layers":         {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "rutil:70", 1), "drawer.csv:2: layers"},
-		"neither":        {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70", "", 1), "either layers"},
-		"both":           {paletteHeader + "\n" + strings.Replace(goodRow, "400,,", "400,x.csv,", 1), "exactly one is accepted"},
-		"missing file":   {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,x.csv,", 1), "x.csv"},
-		"outside folder": {paletteHeader + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,../x.csv,", 1), "plain file name"},
-		"sizes":          {paletteHeader + "\n" + strings.Replace(goodRow, "10,24,55", "30,24,55", 1), "d10 < d50 < d90"},
-		"NaN":            {paletteHeader + "\n" + strings.Replace(goodRow, "3.1", "NaN", 1), "density_g_cm3"},
-		"area":           {paletteHeader + "\n" + strings.Replace(goodRow, "body;eyes", "boddy;eyes", 1), "body, eyes and lips"},
-		"source":         {paletteHeader + "\n" + strings.Replace(goodRow, "modelled", "true", 1), "modelled, guessed, measured or demo"},
-		"after comments": {"# title: x\n\n# y: z\n" + paletteHeader + "\n" + strings.Replace(goodRow, "3.1", "oops", 1), "drawer.csv:5: density_g_cm3"},
+		"no rows":        {header + "\n", "no rows"},
+		"columns":        {header + "\na,b\n", "drawer.csv:2: 2 cells"},
+		"no name":        {header + "\n" + strings.Replace(goodRow, "pale gold", "", 1), "drawer.csv:2: name"},
+		"twice":          {header + "\n" + goodRow + "\n" + goodRow, "drawer.csv:3: name \"pale gold\": was already listed on line 2"},
+		"inci":           {header + "\n" + strings.Replace(goodRow, "=60", "=50", 1), "sum to 90"},
+		"layers":         {header + "\n" + strings.Replace(goodRow, "rutile:70", "rutil:70", 1), "drawer.csv:2: layers"},
+		"neither":        {header + "\n" + strings.Replace(goodRow, "rutile:70", "", 1), "either layers"},
+		"both":           {header + "\n" + strings.Replace(goodRow, "400,,", "400,x.csv,", 1), "exactly one is accepted"},
+		"missing file":   {header + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,x.csv,", 1), "x.csv"},
+		"outside folder": {header + "\n" + strings.Replace(goodRow, "rutile:70,400,,", ",,../x.csv,", 1), "plain file name"},
+		"sizes":          {header + "\n" + strings.Replace(goodRow, "10,24,55", "30,24,55", 1), "d10 < d50 < d90"},
+		"NaN":            {header + "\n" + strings.Replace(goodRow, "3.1", "NaN", 1), "density_g_cm3"},
+		"area":           {header + "\n" + strings.Replace(goodRow, "body;eyes", "boddy;eyes", 1), "body, eyes and lips"},
+		"source":         {header + "\n" + strings.Replace(goodRow, "modelled", "true", 1), "modelled, guessed, measured or demo"},
+		"after comments": {"# title: x\n\n# y: z\n" + header + "\n" + strings.Replace(goodRow, "3.1", "oops", 1), "drawer.csv:5: density_g_cm3"},
 	} {
 		_, err := Parse("drawer.csv", strings.NewReader(c.text), nil)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -130,7 +132,7 @@ func TestDrawerWithASpectrumBeside(t *testing.T) {
 		spectrum.WriteString(strings.ReplaceAll("NM,0.5,3\n", "NM", itoa(nm)))
 	}
 	files := fstest.MapFS{"mine.csv": {Data: []byte(spectrum.String())}}
-	drawer := "\ufeff" + paletteHeader + "\r\n" + goodRow + "\r\n" + strings.Replace(strings.Replace(goodRow, "pale gold", "mine", 1), "rutile:70,400,,", ",,mine.csv,", 1) + "\r\n"
+	drawer := "\ufeff" + header + "\r\n" + goodRow + "\r\n" + strings.Replace(strings.Replace(goodRow, "pale gold", "mine", 1), "rutile:70,400,,", ",,mine.csv,", 1) + "\r\n"
 	p, err := Parse("drawer.csv", strings.NewReader(drawer), files)
 	if err == nil {
 		err = p.ComputeOptics(1.47)
@@ -160,8 +162,8 @@ func itoa(n int) string {
 }
 
 func FuzzParsePalette(f *testing.F) {
-	f.Add([]byte(paletteHeader + "\n" + goodRow))
-	f.Add([]byte("# title: x\n" + paletteHeader + "\n\"" + goodRow + "\"\n"))
+	f.Add([]byte(header + "\n" + goodRow))
+	f.Add([]byte("# title: x\n" + header + "\n\"" + goodRow + "\"\n"))
 	f.Add([]byte("\ufeff#\n\n,,,"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Parse("f", bytes.NewReader(data), nil)
@@ -189,11 +191,11 @@ func FuzzParsePowderSpectrum(f *testing.F) {
 // A name is counted in letters, not bytes, in a file as by hand.
 func TestNamesCountLetters(t *testing.T) {
 	long := strings.Repeat("金", 60)
-	p, err := Parse("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long, 1)), nil)
+	p, err := Parse("drawer.csv", strings.NewReader(header+"\n"+strings.Replace(goodRow, "pale gold", long, 1)), nil)
 	if err != nil || p.Pigments[0].Name != long {
 		t.Errorf("60 letters of three bytes: %v", err)
 	}
-	_, err = Parse("drawer.csv", strings.NewReader(paletteHeader+"\n"+strings.Replace(goodRow, "pale gold", long+"x", 1)), nil)
+	_, err = Parse("drawer.csv", strings.NewReader(header+"\n"+strings.Replace(goodRow, "pale gold", long+"x", 1)), nil)
 	if err == nil || !strings.Contains(err.Error(), "drawer.csv:2: name") || !strings.Contains(err.Error(), "1 to 60 characters") {
 		t.Errorf("61 letters: %v", err)
 	}

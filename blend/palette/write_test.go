@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -79,7 +80,7 @@ func TestPutRow(t *testing.T) {
 	// A powder called name is not the header.
 	name := *gold
 	name.Name = "name"
-	if got, err = PutRow(file, &name, true); err != nil || !bytes.Contains(got, []byte(paletteHeader)) {
+	if got, err = PutRow(file, &name, true); err != nil || !bytes.Contains(got, []byte(header)) {
 		t.Errorf("a powder called name took the header's place: %v", err)
 	}
 }
@@ -201,3 +202,50 @@ func FuzzPutRow(f *testing.F) {
 		}
 	})
 }
+
+// A row is put into a drawer in the drawer's own way of writing: what parts its
+// cells, its decimal comma, its order of columns and its line ends.
+func TestPutRowAsTheFileIs(t *testing.T) {
+	p := drawer(t)
+	gold, _ := p.Find("pale gold")
+	copper, _ := p.Find("copper")
+	plain, _ := PutRow(nil, gold, false)
+	lines := strings.SplitN(string(plain), "\n", 3)
+	semicolons := "\ufeff" + lines[0] + ";;\r\n" + strings.ReplaceAll(lines[1], ",", ";") + "\r\n" +
+		"pale gold;gold;Mica=100;;bare;400;;10;24;55;3,1;0,27;70;;;;body;demo\r\n"
+	for name, c := range map[string]struct{ file, want string }{
+		"semicolons":      {semicolons, ";" + strings.Replace(number(copper.Density), ".", ",", 1) + ";"},
+		"an old alphabet": {strings.Replace(string(plain), "a drawer", "un tiroir \xe0", 1), "un tiroir à"},
+	} {
+		for _, g := range []*Pigment{gold, copper} {
+			got, err := PutRow([]byte(c.file), g, true)
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			read, err := Parse("mine.csv", bytes.NewReader(got), nil)
+			if err != nil {
+				t.Errorf("%s: %v in %q", name, err, got)
+				continue
+			}
+			a, err := read.Find(g.Name)
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			b := *g
+			b.Optics = Optics{}
+			if !reflect.DeepEqual(*a, b) {
+				t.Errorf("%s: %+v came back as %+v", name, b, *a)
+			}
+			if g == copper && (!strings.Contains(string(got), c.want) || len(read.Pigments) != 2) {
+				t.Errorf("%s: no %q in %q", name, c.want, got)
+			}
+			if strings.Contains(c.file, "\r\n") && strings.Count(string(got), "\n") != strings.Count(string(got), "\r\n") {
+				t.Errorf("%s: line ends are mixed in %q", name, got)
+			}
+		}
+	}
+}
+
+func number(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }

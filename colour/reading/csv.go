@@ -7,11 +7,11 @@ import (
 )
 
 // csvKind is a file with a sample in each row, or a wavelength in each.
-var csvKind = table.Kind{Late: true, MaxRows: MaxSamples}
+var csvKind = table.Kind{Late: true, MaxRows: MaxSamples, MaxBytes: 2 * MaxFileBytes}
 
 // parseCSV reads '#' lines, one header, and rows.
 func parseCSV(file, text string) ([]Sample, Notes, error) {
-	f, err := table.Parse(file, text, csvKind)
+	f, err := table.Read(file, strings.NewReader(text), csvKind)
 	if err != nil {
 		return nil, nil, err
 	}

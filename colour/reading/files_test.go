@@ -292,7 +292,9 @@ type endless struct{}
 
 func (endless) Read(p []byte) (int, error) {
 	for i := range p {
-		p[i] = '1'
+		if p[i] = '1'; i%99 == 98 {
+			p[i] = '\n'
+		}
 	}
 	return len(p), nil
 }

@@ -1,16 +1,24 @@
 package table
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 )
 
-// Finite reads a finite number, with a decimal point or a decimal comma.
+// errThousands answers 1,500, which is one and a half or fifteen hundred.
+var errThousands = errors.New("may be a decimal or thousands; write it with a decimal point or without the comma")
+
+// Finite reads a finite number, with a decimal point or a decimal comma, but
+// not with a comma that may part thousands.
 // ParseFloat also takes hexadecimal and underscores, which here are slips.
 func Finite(s string) (float64, error) {
 	s = strings.TrimSpace(s)
+	if whole, part, ok := strings.Cut(s, ","); ok && len(part) == 3 && strings.Trim(whole, "+-0") != "" {
+		return 0, errThousands
+	}
 	if strings.Count(s, ",") == 1 && !strings.Contains(s, ".") {
 		s = strings.Replace(s, ",", ".", 1)
 	}
@@ -28,6 +36,9 @@ func Finite(s string) (float64, error) {
 // number is, such as "% w/w from 0 to 100".
 func Number(s string, lo, hi float64) (float64, error) {
 	v, err := Finite(s)
+	if err == errThousands {
+		return 0, fmt.Errorf("%q %w", Clip(s), err)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("%q is not a number", Clip(s))
 	}

@@ -2,6 +2,8 @@ package table
 
 import (
 	"errors"
+	"io"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -43,6 +45,11 @@ func TestReadFaults(t *testing.T) {
 		{"a workbook", "PK\x03\x04", 1, 0},
 		{"a web page", "<html>", 1, 0},
 		{"not text", "name,value\na\x00,1\n", 2, 0},
+		{"turned writing", "name,value\nb\u202eb,1\n", 2, 0},
+		{"a line end of Unicode", "# a: b\u2028c\nname,value\nb,1\n", 1, 0},
+		{"a line break within", "name,value\n\"b\nb\",1\n", 2, 1},
+		{"two encodings", "name,value\né,1\n\xe9,1\n", 3, 0},
+		{"a long line", "name,value\n" + strings.Repeat("x", MaxLine+1), 2, 0},
 	} {
 		_, err := Read("t.csv", strings.NewReader(c.text), Kind{Header: header})
 		var e *Error
@@ -56,9 +63,14 @@ func TestReadFaults(t *testing.T) {
 }
 
 func TestNumber(t *testing.T) {
-	for _, bad := range []string{"", "x", "1,5,5", "1.5,5", "0x1p3", "NaN", "Inf", "-1", "11", "1e400"} {
+	for _, bad := range []string{"", "x", "1,5,5", "1.5,5", "1,500", "12,000", "0x1p3", "NaN", "Inf", "-1", "11", "1e400"} {
 		if v, err := Number(bad, 0, 10); err == nil {
 			t.Errorf("%q is %v", bad, v)
+		}
+	}
+	for text, want := range map[string]float64{"4,5": 4.5, "0,125": 0.125, " 7.25 ": 7.25, "1e0": 1} {
+		if v, err := Number(text, 0, 10); err != nil || v != want {
+			t.Errorf("%q is %v, %v", text, v, err)
 		}
 	}
 	if a, b, err := Span("70-75", 0, 100); err != nil || a != 70 || b != 75 {
@@ -70,6 +82,40 @@ func TestNumber(t *testing.T) {
 	if _, _, err := Span("75-70", 0, 100); err == nil {
 		t.Error("a falling range was read")
 	}
+}
+
+// Where semicolons part the cells a comma is a decimal one, whatever follows.
+func TestDecimalCommaOfThreeDigits(t *testing.T) {
+	f, err := Read("t.csv", strings.NewReader("name;value\na;1,500\n"), Kind{Header: header})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v, err := Number(f.Rows[0].Fields[1], 0, 10); err != nil || v != 1.5 {
+		t.Errorf("%v, %v", v, err)
+	}
+}
+
+// A line of 400 MB is refused before it fills the memory.
+func TestLongLineTakesNoMemory(t *testing.T) {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	_, err := Read("t.csv", &endless{400 << 20}, Kind{MaxBytes: 1 << 30})
+	runtime.ReadMemStats(&after)
+	if took := after.TotalAlloc - before.TotalAlloc; err == nil || took > 16*MaxLine {
+		t.Errorf("it took %d MB: %v", took>>20, err)
+	}
+}
+
+type endless struct{ left int }
+
+func (e *endless) Read(p []byte) (int, error) {
+	if e.left -= len(p); e.left < 0 {
+		return 0, io.EOF
+	}
+	for i := range p {
+		p[i] = 'x'
+	}
+	return len(p), nil
 }
 
 func FuzzRead(f *testing.F) {
