@@ -159,6 +159,20 @@ func Diffuse(w Worn) (colour.Spectrum, error) {
 	return w.reading(&c, &f), nil
 }
 
+// Film returns the film that a worn blend's powders and base make on the skin
+// just under its surface, and the tilt and index taken.
+func (w Worn) Film() (f Film, tilt, index float64, err error) {
+	if w, err = w.defaulted(); err != nil {
+		return f, 0, 0, err
+	}
+	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
+	if err != nil {
+		return f, 0, 0, err
+	}
+	f, _, _, err = w.on(&c)
+	return f, w.Tilt, w.Base.Index, err
+}
+
 // on is layer over the skin just under its surface.
 func (w *Worn) on(c *Conditions) (f Film, at [4]colour.Spectrum, covered float64, err error) {
 	f, at, covered = w.layer()

@@ -13,42 +13,16 @@ import (
 // predicts its colour. Powders without sizes or face area cannot glint and
 // are an error.
 func Of(w film.Worn) (*Film, error) {
-	index := w.Base.Index
-	if index == 0 {
-		index = film.DefaultIndex
-	}
-	if w.Tilt == 0 {
-		w.Tilt = film.TiltFor(w.Apply)
-	}
-	// How the ground was read does not hang on the flakes.
-	reading, err := film.NewSurface(index, film.Normal, included(w.Ground), film.Tilt{})
+	layer, tilt, index, err := w.Film()
 	if err != nil {
 		return nil, err
 	}
-	surface, err := surfacesOf(index, film.Tilt{SigmaDeg: w.Tilt})
+	surface, err := surfacesOf(index, film.Tilt{SigmaDeg: tilt})
 	if err != nil {
 		return nil, err
 	}
 	key, fill := surface.key, surface.fill
-	layer := film.Film{}
-	if layer.Rg, err = reading.BelowAll(&w.Ground.Reflectance); err != nil {
-		return nil, fmt.Errorf("bare skin: %w", err)
-	}
-	for _, p := range w.Parts {
-		m := w.Apply * p.Percent / 100
-		for j := range layer.K {
-			layer.K[j] += m * p.Pigment.Optics.K[j]
-			layer.S[j] += m * p.Pigment.Optics.S[j]
-			if p.Pigment.Optics.Flake {
-				layer.Sf[j] += m * p.Pigment.Optics.S[j]
-			}
-		}
-	}
-	for j := range layer.K {
-		layer.K[j] += w.Apply * w.Base.K[j]
-		layer.S[j] += w.Apply * w.Base.S[j]
-	}
-	f := &Film{TiltDeg: w.Tilt, Index: index, Fill: fill.Reading(&layer)}
+	f := &Film{TiltDeg: tilt, Index: index, Fill: fill.Reading(&layer)}
 	var share colour.Spectrum // of each unit of Sf, what leaves as a beam
 	key.Tau = 0               // the beam itself is drawn flake by flake
 	for j := range share {
@@ -68,13 +42,6 @@ func Of(w film.Worn) (*Film, error) {
 		f.Flakes = append(f.Flakes, kinds...)
 	}
 	return f, nil
-}
-
-func included(g film.Ground) float64 {
-	if g.Excluded {
-		return 0
-	}
-	return 1
 }
 
 // Three thicknesses stand for a normal distribution: the Gauss–Hermite points
