@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -67,11 +68,11 @@ func AverageSkin(readings []Reading) SkinAverage {
 	var skin SkinAverage
 	var under []Reading
 	var places []Average
-	for _, place := range sortedKeys(byPlace) {
+	for _, place := range slices.Sorted(maps.Keys(byPlace)) {
 		p := PlaceAverage{Place: place}
 		var underPlace []Reading
 		var days []Average
-		for _, day := range sortedKeys(byPlace[place]) {
+		for _, day := range slices.Sorted(maps.Keys(byPlace[place])) {
 			rs := byPlace[place][day]
 			d := DayAverage{day, averageOf(single(rs), rs)}
 			p.Days, days = append(p.Days, d), append(days, d.Average)
@@ -134,13 +135,4 @@ func averageOf(parts []Average, under []Reading) Average {
 		B: math.Sqrt(mean.SD.B / freedom),
 	}
 	return mean
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }

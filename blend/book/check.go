@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -55,30 +56,25 @@ type checker struct {
 
 // each runs a query and gives each row, all as text, to with.
 func (c *checker) each(query string, with func(cells []string)) error {
-	rows, err := c.tx.QueryContext(c.ctx, query)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	names, err := rows.Columns()
-	if err != nil {
-		return err
-	}
-	cells, into := make([]sql.NullString, len(names)), make([]any, len(names))
-	for i := range cells {
-		into[i] = &cells[i]
-	}
-	for rows.Next() {
+	_, err := gather(c.ctx, c.tx, func(rows *sql.Rows, _ *struct{}) error {
+		names, err := rows.Columns()
+		if err != nil {
+			return err
+		}
+		found, into, cells := make([]sql.NullString, len(names)), make([]any, len(names)), make([]string, len(names))
+		for i := range found {
+			into[i] = &found[i]
+		}
 		if err := rows.Scan(into...); err != nil {
 			return err
 		}
-		plain := make([]string, len(cells))
-		for i := range cells {
-			plain[i] = cells[i].String
+		for i := range found {
+			cells[i] = found[i].String
 		}
-		with(plain)
-	}
-	return rows.Err()
+		with(cells)
+		return nil
+	}, query)
+	return err
 }
 
 func (c *checker) serious(where, field, says string) {
@@ -115,7 +111,7 @@ func (c *checker) schema() error {
 		}
 		delete(want, name)
 	})
-	for _, name := range sortedKeys(want) {
+	for _, name := range slices.Sorted(maps.Keys(want)) {
 		c.serious(c.path, name, "missing: some other program has removed it")
 	}
 	return err

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -76,7 +77,7 @@ func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err er
 // the last table to the first, so that nothing ever refers to what is gone.
 func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 	for _, t := range tables {
-		for _, id := range sortedIDs(l.cleared[t.name]) {
+		for _, id := range slices.Sorted(maps.Keys(l.cleared[t.name])) {
 			where := fmt.Sprintf("%s %d", t.name, id)
 			err := t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(row []any) error {
 				l.row(t, row)
@@ -106,41 +107,24 @@ func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 	return nil
 }
 
-func sortedIDs(s ids) []int64 {
-	all := make([]int64, 0, len(s))
-	for id := range s {
-		all = append(all, id)
-	}
-	slices.Sort(all)
-	return all
-}
-
 // mentions finds a name in any text of the book, capitals aside.
-func mentions(ctx context.Context, tx *sql.Tx, name string) (found []Mention, err error) {
+func mentions(ctx context.Context, tx *sql.Tx, name string) (all []Mention, err error) {
 	for _, t := range tables {
 		for _, c := range t.columns {
 			if c.kind != text && c.kind != document || c.words != nil {
 				continue
 			}
-			rows, err := tx.QueryContext(ctx, "SELECT "+t.columns[0].name+" FROM "+t.name+
+			found, err := gather(ctx, tx, cell[int64], "SELECT "+t.columns[0].name+" FROM "+t.name+
 				" WHERE instr(lower("+c.name+"), lower(?)) > 0", name)
 			if err != nil {
 				return nil, err
 			}
-			for rows.Next() {
-				m := Mention{Table: t.name, Field: c.name}
-				if err := rows.Scan(&m.ID); err != nil {
-					rows.Close()
-					return nil, err
-				}
-				found = append(found, m)
-			}
-			if err := rows.Close(); err != nil {
-				return nil, err
+			for _, id := range found {
+				all = append(all, Mention{Table: t.name, ID: id, Field: c.name})
 			}
 		}
 	}
-	return found, nil
+	return all, nil
 }
 
 // writeAnew writes the whole file again without its freed pages and empties

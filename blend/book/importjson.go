@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strconv"
 	"unicode/utf8"
@@ -112,7 +113,7 @@ func (j *jsonReader) lastIDs(h *heading) error {
 	if err := j.d.Decode(&last); err != nil {
 		return err
 	}
-	for _, name := range sortedKeys(last) {
+	for _, name := range slices.Sorted(maps.Keys(last)) {
 		h.lastIDs = append(h.lastIDs, lastID{name, last[name]})
 	}
 	return nil
@@ -154,7 +155,7 @@ func (j *jsonReader) record(t *table) error {
 	if err := j.d.Decode(&fields); err != nil {
 		return err
 	}
-	for _, name := range sortedKeys(fields) {
+	for _, name := range slices.Sorted(maps.Keys(fields)) {
 		if !slices.ContainsFunc(t.columns, func(c column) bool { return c.name == name }) {
 			return &FieldError{j.where, name, t.unknown(name)}
 		}

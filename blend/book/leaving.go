@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"maps"
+	"slices"
 )
 
 // leaving is what goes with clients, when they are forgotten or left out of an
@@ -19,11 +21,7 @@ type ids map[int64]bool
 
 // list is the ids as JSON, for SQLite's json_each.
 func (s ids) list() string {
-	all := make([]int64, 0, len(s))
-	for id := range s {
-		all = append(all, id)
-	}
-	text, _ := json.Marshal(all) // whole numbers always marshal
+	text, _ := json.Marshal(slices.Collect(maps.Keys(s))) // whole numbers always marshal
 	return string(text)
 }
 
@@ -67,20 +65,12 @@ func whoLeaves(ctx context.Context, tx *sql.Tx, clientID int64) (*leaving, error
 }
 
 func idsWhere(ctx context.Context, tx *sql.Tx, table, where string, args ...any) (ids, error) {
-	rows, err := tx.QueryContext(ctx, "SELECT id FROM "+table+" WHERE "+where, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
+	found, err := gather(ctx, tx, cell[int64], "SELECT id FROM "+table+" WHERE "+where, args...)
 	set := ids{}
-	for rows.Next() {
-		var id int64
-		if err := rows.Scan(&id); err != nil {
-			return nil, err
-		}
+	for _, id := range found {
 		set[id] = true
 	}
-	return set, rows.Err()
+	return set, err
 }
 
 // row reports whether a row stays, and empties it of what is personal where it

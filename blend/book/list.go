@@ -94,62 +94,38 @@ var listSQL = map[Kind]string{
 
 // List returns a line for every record of a kind: by name where they have
 // names of their own, else newest first.
-func (b *Book) List(ctx context.Context, kind Kind) (entries []Entry, err error) {
+func (b *Book) List(ctx context.Context, kind Kind) ([]Entry, error) {
 	if _, err := kind.table(); err != nil {
 		return nil, err
 	}
-	entries = []Entry{}
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, listSQL[kind])
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			e := Entry{Kind: kind}
-			var says sql.NullString
-			if err := rows.Scan(&e.ID, &e.On, &e.Title, &says); err != nil {
-				return err
-			}
-			e.Says = says.String
-			entries = append(entries, e)
-		}
-		return rows.Err()
-	})
-	return entries, err
+	return gathered(ctx, b, func(rows *sql.Rows, e *Entry) error {
+		e.Kind = kind
+		var says sql.NullString
+		err := rows.Scan(&e.ID, &e.On, &e.Title, &says)
+		e.Says = says.String
+		return err
+	}, listSQL[kind])
 }
 
 // Show returns the whole record of a kind with this id, as its own type: a
 // Powder, a Lot, and so on. A photo comes without its picture; see Photo.
 func (b *Book) Show(ctx context.Context, kind Kind, id int64) (any, error) {
-	switch kind {
-	case Powders:
-		return b.Powder(ctx, id)
-	case Lots:
-		return b.Lot(ctx, id)
-	case Movements:
-		return byID[Movement](ctx, b, "movement", id)
-	case Clients:
-		return byID[Client](ctx, b, "client", id)
-	case Skins:
-		return b.Skin(ctx, id)
-	case Blends:
-		return b.Blend(ctx, id)
-	case Batches:
-		return b.Batch(ctx, id)
-	case Readings:
-		return b.Reading(ctx, id)
-	case Corrections:
-		return b.Correction(ctx, id)
-	case Fits:
-		return b.Fit(ctx, id)
-	case Photos:
-		p, err := b.Photo(ctx, id)
-		p.Data = nil
-		return p, err
+	t, err := kind.table()
+	if err != nil {
+		return nil, err
 	}
-	_, err := kind.table()
-	return nil, err
+	var found any
+	return found, b.view(ctx, func(tx *sql.Tx) error {
+		r, err := t.byID(ctx, tx, id)
+		if err != nil {
+			return err
+		}
+		if p, ok := r.(*Photo); ok {
+			p.Data = nil
+		}
+		found = t.value(r)
+		return nil
+	})
 }
 
 // Delete removes one record that was written by mistake, with its parts. One

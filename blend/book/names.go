@@ -171,14 +171,12 @@ func powdersNow(raw json.RawMessage, powder func(string) string) any {
 // another has its new one already.
 func renameRows(ctx context.Context, tx *sql.Tx) error {
 	taken := map[string]bool{}
-	err := eachOf(ctx, tx, "SELECT lower(name) FROM powder", nil, func(rows *sql.Rows) error {
-		var name string
-		err := rows.Scan(&name)
-		taken[name] = true
-		return err
-	})
+	names, err := gather(ctx, tx, cell[string], "SELECT lower(name) FROM powder")
 	if err != nil {
 		return err
+	}
+	for _, name := range names {
+		taken[name] = true
 	}
 	powder := func(name string) string {
 		if now := powderNow(name); !taken[now] {
@@ -210,12 +208,9 @@ func renameRows(ctx context.Context, tx *sql.Tx) error {
 // the schema; only their names are known.
 func (t *table) asStored(ctx context.Context, tx *sql.Tx) (*table, error) {
 	old := &table{name: t.name, key: t.key}
-	err := eachOf(ctx, tx, "SELECT name FROM pragma_table_info(?) ORDER BY cid", []any{t.name}, func(rows *sql.Rows) error {
-		var c column
-		err := rows.Scan(&c.name)
-		old.columns = append(old.columns, c)
-		return err
-	})
+	columns, err := gather(ctx, tx, func(rows *sql.Rows, c *column) error { return rows.Scan(&c.name) },
+		"SELECT name FROM pragma_table_info(?) ORDER BY cid", t.name)
+	old.columns = columns
 	return old, err
 }
 

@@ -27,7 +27,7 @@ type Use struct {
 // or was planned to: powders and ingredients of the base alike, capitals
 // aside. A number that two suppliers both use gives the uses of both; Name
 // tells them apart.
-func (b *Book) UsesOfLot(ctx context.Context, lot string) (uses []Use, err error) {
+func (b *Book) UsesOfLot(ctx context.Context, lot string) ([]Use, error) {
 	const query = `
 SELECT 'batch', w.role, w.name, w.lot, b.id, 0, 0, b.name, coalesce(b.made_on, ''),
        coalesce(c.id, 0), coalesce(c.name, ''), w.planned_g, coalesce(w.weighed_g, 0), 0
@@ -45,21 +45,8 @@ SELECT 'blend', 'powder', w.powder_name, w.lot, 0, 0, b.id, b.name, '',
   FROM blend_powder w JOIN blend b ON b.id = w.blend_id LEFT JOIN client c ON c.id = b.client_id
  WHERE w.lot = ?1 COLLATE NOCASE
  ORDER BY 3, 1, 9, 5, 6, 7`
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, query, lot)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var u Use
-			if err := rows.Scan(&u.Kind, &u.Role, &u.Name, &u.Lot, &u.BatchID, &u.CorrectionID, &u.BlendID,
-				&u.Title, &u.MadeOn, &u.ClientID, &u.Client, &u.PlannedG, &u.WeighedG, &u.Percent); err != nil {
-				return err
-			}
-			uses = append(uses, u)
-		}
-		return rows.Err()
-	})
-	return uses, err
+	return gathered(ctx, b, func(rows *sql.Rows, u *Use) error {
+		return rows.Scan(&u.Kind, &u.Role, &u.Name, &u.Lot, &u.BatchID, &u.CorrectionID, &u.BlendID,
+			&u.Title, &u.MadeOn, &u.ClientID, &u.Client, &u.PlannedG, &u.WeighedG, &u.Percent)
+	}, query, lot)
 }

@@ -24,23 +24,35 @@ func all[T any](ctx context.Context, b *Book, tableName, where string, args ...a
 	return found, err
 }
 
-// rows runs a query whose rows are not a table's and lets scan take each.
-func (b *Book) rows(ctx context.Context, query string, args []any, scan func(*sql.Rows) error) error {
-	return b.view(ctx, func(tx *sql.Tx) error { return eachOf(ctx, tx, query, args, scan) })
-}
-
-func eachOf(ctx context.Context, tx *sql.Tx, query string, args []any, scan func(*sql.Rows) error) error {
+// gather returns what scan makes of each row of a query whose rows are not a
+// table's.
+func gather[T any](ctx context.Context, tx *sql.Tx, scan func(*sql.Rows, *T) error, query string, args ...any) ([]T, error) {
 	rows, err := tx.QueryContext(ctx, query, args...)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer rows.Close()
+	found := []T{}
 	for rows.Next() {
-		if err := scan(rows); err != nil {
-			return err
+		var one T
+		if err := scan(rows, &one); err != nil {
+			return nil, err
 		}
+		found = append(found, one)
 	}
-	return rows.Err()
+	return found, rows.Err()
+}
+
+// cell scans the one column of a row.
+func cell[T any](rows *sql.Rows, to *T) error { return rows.Scan(to) }
+
+// gathered is gather in a view of its own.
+func gathered[T any](ctx context.Context, b *Book, scan func(*sql.Rows, *T) error, query string, args ...any) (found []T, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		found, err = gather(ctx, tx, scan, query, args...)
+		return err
+	})
+	return found, err
 }
 
 // add writes one new record, and with it what then writes of its parts.

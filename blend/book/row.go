@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -41,15 +42,11 @@ func (c *column) value() any {
 		}
 		return *at
 	case **int64:
-		if *at != nil {
-			return **at
-		}
+		return or(*at)
 	case *float64:
 		return *at
 	case **float64:
-		if *at != nil {
-			return **at
-		}
+		return or(*at)
 	case labPart:
 		if *at.of != nil {
 			return *at.part(*at.of)
@@ -83,66 +80,59 @@ func (c *column) value() any {
 }
 
 // set puts a row's value into the record.
-func (c *column) set(v any) (err error) {
-	n, isInt := v.(int64)
-	x, isFloat := v.(float64)
-	s, isText := v.(string)
-	p, isBytes := v.([]byte)
+func (c *column) set(v any) error {
+	ok := false
 	switch at := c.at.(type) {
 	case *int64:
-		if isInt {
-			*at = n
-			return nil
-		}
+		*at, ok = v.(int64)
 	case **int64:
-		if isInt {
-			*at = &n
-			return nil
-		}
+		ok = setNew(at, v)
 	case *float64:
-		if isFloat {
-			*at = x
-			return nil
-		}
+		*at, ok = v.(float64)
 	case **float64:
-		if isFloat {
-			*at = &x
-			return nil
-		}
+		ok = setNew(at, v)
 	case labPart:
-		if isFloat {
-			if *at.of == nil {
-				*at.of = new(colour.Lab)
-			}
-			*at.part(*at.of) = x
-			return nil
+		if *at.of == nil {
+			*at.of = new(colour.Lab)
 		}
+		*at.part(*at.of), ok = v.(float64)
 	case *string:
-		if isText {
-			*at = s
-			return nil
-		}
+		*at, ok = v.(string)
+	case *[]byte:
+		*at, ok = v.([]byte)
+	case *json.RawMessage:
+		var s string
+		s, ok = v.(string)
+		*at = json.RawMessage(s)
 	case *time.Time:
-		if isText {
-			*at, err = time.Parse(time.RFC3339, s)
+		if s, isText := v.(string); isText {
+			t, err := time.Parse(time.RFC3339, s)
+			*at = t
 			return err
 		}
-	case *json.RawMessage:
-		if isText {
-			*at = json.RawMessage(s)
-			return nil
-		}
 	case **colour.Spectrum:
-		if isText {
+		if s, isText := v.(string); isText {
 			return json.Unmarshal([]byte(s), at)
 		}
-	case *[]byte:
-		if isBytes {
-			*at = p
-			return nil
-		}
 	}
-	return fmt.Errorf("the file holds a %T here", v)
+	if !ok {
+		return fmt.Errorf("the file holds a %T here", v)
+	}
+	return nil
+}
+
+func setNew[T any](at **T, v any) bool {
+	x, ok := v.(T)
+	*at = &x
+	return ok
+}
+
+// or is what a pointer leads to, nil where it leads nowhere.
+func or[T any](at *T) any {
+	if at == nil {
+		return nil
+	}
+	return *at
 }
 
 // rowOf lays a record out in its columns.
@@ -296,11 +286,25 @@ func one[T any](ctx context.Context, tx *sql.Tx, tableName, what, where string, 
 	return found[0], nil
 }
 
-// oneByID returns the record with this id and its parts.
-func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (T, error) {
-	r, err := one[T](ctx, tx, tableName, fmt.Sprintf("%s %d", tableName, id), "WHERE id = ?", id)
-	if w, ok := any(&r).(whole); ok && err == nil {
-		err = w.readParts(ctx, tx)
+// byID returns the record with this id and its parts.
+func (t *table) byID(ctx context.Context, tx *sql.Tx, id int64) (r record, err error) {
+	err = t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(row []any) error {
+		r, err = t.read(row)
+		return err
+	})
+	switch r := r.(type) {
+	case nil:
+		return nil, cmp.Or(err, fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound))
+	case whole:
+		err = cmp.Or(err, r.readParts(ctx, tx))
 	}
 	return r, err
+}
+
+func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (found T, err error) {
+	r, err := tableNamed(tableName).byID(ctx, tx, id)
+	if err == nil {
+		found = *any(r).(*T)
+	}
+	return found, err
 }

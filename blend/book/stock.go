@@ -102,21 +102,9 @@ func (b *Book) Stock(ctx context.Context) (lots []LotStock, err error) {
 }
 
 func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
-	rows, err := tx.QueryContext(ctx, "SELECT lot_id, powder_id, powder_name, lot, bought_g, used_g, other_g, left_g FROM stock "+
-		where, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	lots := []LotStock{}
-	for rows.Next() {
-		var l LotStock
-		if err := rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG); err != nil {
-			return nil, err
-		}
-		lots = append(lots, l)
-	}
-	return lots, rows.Err()
+	return gather(ctx, tx, func(rows *sql.Rows, l *LotStock) error {
+		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG)
+	}, "SELECT lot_id, powder_id, powder_name, lot, bought_g, used_g, other_g, left_g FROM stock "+where, args...)
 }
 
 // LedgerLine is one coming or going of a lot, weighings among them.
@@ -134,27 +122,13 @@ type LedgerLine struct {
 
 // Ledger returns every coming and going of a lot by day, with what was left
 // after each.
-func (b *Book) Ledger(ctx context.Context, lotID int64) (lines []LedgerLine, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, "SELECT lot_id, coalesce(moved_on, ''), kind, grams, "+
-			"round(sum(grams) OVER by_day, 6), movement_id, batch_id, correction_id, note "+
-			"FROM ledger WHERE lot_id = ? "+
-			"WINDOW by_day AS (ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id "+
-			"ROWS UNBOUNDED PRECEDING) "+
-			"ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id", lotID)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var l LedgerLine
-			if err := rows.Scan(&l.LotID, &l.MovedOn, &l.Kind, &l.Grams, &l.LeftG,
-				&l.MovementID, &l.BatchID, &l.CorrectionID, &l.Note); err != nil {
-				return err
-			}
-			lines = append(lines, l)
-		}
-		return rows.Err()
-	})
-	return lines, err
+func (b *Book) Ledger(ctx context.Context, lotID int64) ([]LedgerLine, error) {
+	return gathered(ctx, b, func(rows *sql.Rows, l *LedgerLine) error {
+		return rows.Scan(&l.LotID, &l.MovedOn, &l.Kind, &l.Grams, &l.LeftG, &l.MovementID, &l.BatchID, &l.CorrectionID, &l.Note)
+	}, "SELECT lot_id, coalesce(moved_on, ''), kind, grams, "+
+		"round(sum(grams) OVER by_day, 6), movement_id, batch_id, correction_id, note "+
+		"FROM ledger WHERE lot_id = ? "+
+		"WINDOW by_day AS (ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id "+
+		"ROWS UNBOUNDED PRECEDING) "+
+		"ORDER BY moved_on, movement_id = 0, batch_id, correction_id, movement_id", lotID)
 }

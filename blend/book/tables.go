@@ -12,7 +12,8 @@ type table struct {
 	kind    Kind // empty for parts of another kind
 	key     int  // how many leading columns make the primary key
 	empty   func() record
-	columns []column // of an empty record
+	value   func(record) any // what the pointer leads to
+	columns []column         // of an empty record
 }
 
 // Bounds used again and again: grams and the like cannot be negative, and no
@@ -21,25 +22,35 @@ const maxGrams = 1e6
 
 // tables are all of them, each after those it refers to.
 var tables = []*table{
-	describe("powder", Powders, 1, func() record { return new(Powder) }),
-	describe("lot", Lots, 1, func() record { return new(Lot) }),
-	describe("movement", Movements, 1, func() record { return new(Movement) }),
-	describe("client", Clients, 1, func() record { return new(Client) }),
-	describe("skin", Skins, 1, func() record { return new(Skin) }),
-	describe("blend", Blends, 1, func() record { return new(Blend) }),
-	describe("blend_powder", "", 2, func() record { return new(BlendPowder) }),
-	describe("batch", Batches, 1, func() record { return new(Batch) }),
-	describe("batch_weight", "", 2, func() record { return &Weight{of: "batch"} }),
-	describe("reading", Readings, 1, func() record { return new(Reading) }),
-	describe("correction", Corrections, 1, func() record { return new(Correction) }),
-	describe("correction_weight", "", 2, func() record { return &Weight{of: "correction"} }),
-	describe("fit", Fits, 1, func() record { return new(Fit) }),
-	describe("fit_reading", "", 2, func() record { return new(FitReading) }),
-	describe("photo", Photos, 1, func() record { return new(Photo) }),
+	describe[Powder]("powder", Powders, 1),
+	describe[Lot]("lot", Lots, 1),
+	describe[Movement]("movement", Movements, 1),
+	describe[Client]("client", Clients, 1),
+	describe[Skin]("skin", Skins, 1),
+	describe[Blend]("blend", Blends, 1),
+	describe[BlendPowder]("blend_powder", "", 2),
+	describe[Batch]("batch", Batches, 1),
+	describe[Weight]("batch_weight", "", 2),
+	describe[Reading]("reading", Readings, 1),
+	describe[Correction]("correction", Corrections, 1),
+	describe[Weight]("correction_weight", "", 2),
+	describe[Fit]("fit", Fits, 1),
+	describe[FitReading]("fit_reading", "", 2),
+	describe[Photo]("photo", Photos, 1),
 }
 
-func describe(name string, kind Kind, key int, empty func() record) *table {
-	return &table{name: name, kind: kind, key: key, empty: empty, columns: empty().columns()}
+func describe[T any](name string, kind Kind, key int) *table {
+	t := &table{name: name, kind: kind, key: key}
+	t.empty = func() record {
+		r := new(T)
+		if w, ok := any(r).(*Weight); ok {
+			w.of = strings.TrimSuffix(name, "_weight")
+		}
+		return any(r).(record)
+	}
+	t.value = func(r record) any { return *any(r).(*T) }
+	t.columns = t.empty().columns()
+	return t
 }
 
 // columns joins single columns and the threes of a colour into one list.
