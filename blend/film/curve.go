@@ -8,12 +8,26 @@ type CurvePoint struct {
 	Look
 }
 
+// Scaled returns a blend at another load, % w/w, its powders kept in their
+// proportions.
+func Scaled(parts []Part, load float64) []Part {
+	sum := 0.0
+	for _, p := range parts {
+		sum += p.Percent
+	}
+	scaled := append([]Part(nil), parts...)
+	for i := range scaled {
+		scaled[i].Percent *= load / sum
+	}
+	return scaled
+}
+
 // Curve returns the look of a worn blend at each of the loads, % w/w, its
 // powders kept in their proportions. A load of 0 is the base alone on the
 // skin.
 func Curve(w Worn, loads []float64) ([]CurvePoint, error) {
-	sum := 0.0
-	for _, p := range w.Parts {
+	parts, sum := w.Parts, 0.0
+	for _, p := range parts {
 		sum += p.Percent
 	}
 	if !(sum > 0) {
@@ -24,12 +38,8 @@ func Curve(w Worn, loads []float64) ([]CurvePoint, error) {
 		if !(load >= 0 && load <= MaxLoad) {
 			return nil, fmt.Errorf("load %g %% w/w; 0 to %g is accepted", load, MaxLoad)
 		}
-		at := w
-		at.Parts = append([]Part(nil), w.Parts...)
-		for i := range at.Parts {
-			at.Parts[i].Percent *= load / sum
-		}
-		look, err := Predict(at)
+		w.Parts = Scaled(parts, load)
+		look, err := Predict(w)
 		if err != nil {
 			return nil, err
 		}

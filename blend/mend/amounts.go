@@ -18,7 +18,7 @@ import (
 //
 // over the films, with derivatives by differences.
 type amounts struct {
-	films  []*laid
+	films  []*sample
 	wanted []colour.Lab
 	errors []float64 // ΔE00, one standard deviation of each
 	free   []int     // the powders that may change, by their place in the films
@@ -128,7 +128,7 @@ func BringBack(w film.Worn, wanted colour.Lab, free []int) ([]film.Part, error) 
 	if w.Light == nil {
 		w.Light = colour.D65
 	}
-	a := amounts{films: []*laid{{worn: w}}, wanted: []colour.Lab{wanted}, errors: []float64{1}, free: free, spread: recipeSpread, parts: len(w.Parts)}
+	a := amounts{films: []*sample{{worn: w}}, wanted: []colour.Lab{wanted}, errors: []float64{1}, free: free, spread: recipeSpread, parts: len(w.Parts)}
 	factor, err := a.find(2)
 	if err != nil {
 		return nil, err

@@ -76,7 +76,7 @@ func (m *maker) look(seen Specimen) colour.Lab {
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	v, err := seen.lay(&r, parts)
+	v, err := seen.with(&r, parts)
 	if err != nil {
 		m.t.Fatal(err)
 	}
@@ -108,7 +108,7 @@ func (m *maker) read() {
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	v, err := m.how.lay(&r, m.made.Parts())
+	v, err := m.how.with(&r, m.made.Parts())
 	if err != nil {
 		m.t.Fatal(err)
 	}

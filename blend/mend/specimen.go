@@ -34,16 +34,16 @@ type Specimen struct {
 	Viewing *colour.Viewing // nil means the request's light
 }
 
-// laid is a specimen of some powders, complete.
-type laid struct {
+// sample is a specimen with powders in it, complete.
+type sample struct {
 	worn   film.Worn // Light is that of the reading
 	inJar  bool
 	asWorn bool // as the request would have it worn, so that what the model misses here it misses there
 }
 
-// lay completes a specimen from the request, with the powders in it.
-func (e Specimen) lay(r *search.Request, parts []film.Part) (*laid, error) {
-	l := &laid{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, Light: e.Viewing, Parts: parts}}
+// with completes a specimen from the request, with the powders in it.
+func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
+	l := &sample{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, Light: e.Viewing, Parts: parts}}
 	w := &l.worn
 	if w.Light == nil {
 		w.Light = r.Light
@@ -84,7 +84,7 @@ func (e Specimen) lay(r *search.Request, parts []film.Part) (*laid, error) {
 
 // lab predicts the colour with the powders in other amounts, one factor each;
 // nil leaves them as they are.
-func (l *laid) lab(factor []float64) (colour.Lab, error) {
+func (l *sample) lab(factor []float64) (colour.Lab, error) {
 	w := l.worn
 	w.Parts = append([]film.Part(nil), w.Parts...)
 	for i, f := range factor {
@@ -108,7 +108,7 @@ func Expected(r search.Request, s Specimen, b Batch) (colour.Lab, error) {
 	if err != nil {
 		return colour.Lab{}, err
 	}
-	l, err := s.lay(&r, b.Parts())
+	l, err := s.with(&r, b.Parts())
 	if err != nil {
 		return colour.Lab{}, err
 	}

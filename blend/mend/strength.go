@@ -63,7 +63,7 @@ func learnt(r *search.Request, powders []*palette.Pigment, readings []Reading) (
 		if err != nil {
 			return nil, fmt.Errorf("reading %d: %w", n+1, err)
 		}
-		f, err := one.Specimen.lay(r, parts)
+		f, err := one.Specimen.with(r, parts)
 		if err != nil {
 			return nil, fmt.Errorf("reading %d: %w", n+1, err)
 		}

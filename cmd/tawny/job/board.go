@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -35,7 +34,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		row := r.row(s.wearer(), s.viewing)
 		for _, load := range loads {
 			b.Columns = append(b.Columns, fmt.Sprintf("%.4g %%", load))
-			if err := r.look(&row, scaledParts(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
+			if err := r.look(&row, film.Scaled(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
 				return nil, err
 			}
 		}
@@ -138,19 +137,6 @@ func (r *BlendResult) look(row *swatches.BoardRow, parts []film.Part, apply, til
 	}
 	row.Looks = append(row.Looks, l)
 	return nil
-}
-
-// scaledParts is a blend at another load, its shares kept.
-func scaledParts(parts []film.Part, load float64) []film.Part {
-	sum := 0.0
-	for _, p := range parts {
-		sum += p.Percent
-	}
-	scaled := slices.Clone(parts)
-	for i := range scaled {
-		scaled[i].Percent *= load / sum
-	}
-	return scaled
 }
 
 // SkinBlend is a blend on one of several skins.
