@@ -150,7 +150,7 @@ func searched(ctx context.Context, err error) error {
 	return input(err)
 }
 
-var fieldMark = regexp.MustCompile(`\{([a-z][a-z-]*)\}`)
+var fieldMark = regexp.MustCompile(`\{([a-zA-Z][a-zA-Z-]*)\}`)
 
 // Say writes an error for a face: name says how the face calls a field.
 func Say(err error, name func(field string) string) string {

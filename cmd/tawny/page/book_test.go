@@ -4,12 +4,15 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"tawny/blend/book"
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 )
 
@@ -129,6 +132,61 @@ func TestSavedFromThePageAsByCommand(t *testing.T) {
 	if batch.ClientID != 0 || strings.Contains(string(batch.Request), "Noa") || strings.Contains(string(batch.Document), "Noa") {
 		t.Errorf("after she was forgotten: %s %.200s", batch.Request, batch.Document)
 	}
+}
+
+// A blend saved by command opens on the page: what was asked for it is a request
+// the page can ask again, and the answer is the blend in the book.
+func TestSavedByCommandOpensOnThePage(t *testing.T) {
+	path := noa(t)
+	d := job.NewDoc(job.Find("book save"))
+	for field, text := range map[string]string{"skin": "client:Noa", "target": "skin:1,4,5", "load": "4", "max": "2", "only": "bronze,pale gold", "title": "Gala"} {
+		if err := d.Put(field, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	env := &job.Env{Files: job.Disk, Now: time.Now, Book: job.Book{File: path, Now: time.Now}}
+	if _, err := d.Do(t.Context(), env); err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, func(c *Config) { c.Book = path })
+	kept := asked[recordOf[book.Blend]](t, s, "book show", "kind=blend&record=1").Record
+	again := answered[struct {
+		Blends []struct {
+			Parts []struct {
+				Powder  string
+				Percent float64
+			}
+		}
+	}](t, s, "/api/job/match", forJob(t, "match", kept.Request))
+	got := again.Blends[0].Parts
+	if len(got) != len(kept.Powders) {
+		t.Fatalf("opened as %v, kept as %v", got, kept.Powders)
+	}
+	for i, p := range kept.Powders {
+		if got[i].Powder != p.PowderName || math.Abs(got[i].Percent-p.Percent) > 1e-9 {
+			t.Errorf("opened as %v, kept as %v", got, kept.Powders)
+		}
+	}
+}
+
+// forJob keeps of a request what a job's document has, as the page's form does.
+func forJob(t *testing.T, name string, request json.RawMessage) string {
+	t.Helper()
+	var all map[string]any
+	if err := json.Unmarshal(request, &all); err != nil {
+		t.Fatal(err)
+	}
+	d, kept := job.NewDoc(job.Find(name)), map[string]any{"version": job.Version}
+	for key, value := range all {
+		if d.Field(key) != nil {
+			kept[key] = value
+		}
+	}
+	data, err := json.Marshal(kept)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
 }
 
 // A damaged book is told in words and left as it is.
