@@ -138,7 +138,7 @@ func (l *lines) decode(line []byte) (string, error) {
 // direction of writing, by which one name can pass for another.
 var steering = []*unicode.RangeTable{unicode.Cc, unicode.Zl, unicode.Zp, unicode.Bidi_Control}
 
-// unprintable finds the first character that is no text, or 0.
+// unprintable finds the first character that is no text, or -1.
 func unprintable(text string) rune {
 	for _, r := range text {
 		switch {
@@ -147,13 +147,13 @@ func unprintable(text string) rune {
 			return r
 		}
 	}
-	return 0
+	return -1
 }
 
 // Clean is the gate of any other text, such as a flag's or a form's: it brings
 // it to the composed form and refuses what cannot be printed.
 func Clean(text string) (string, error) {
-	if r := unprintable(text); r != 0 {
+	if r := unprintable(text); r >= 0 {
 		return "", fmt.Errorf("it has the character %U in it, which cannot be printed", r)
 	}
 	return norm.NFC.String(text), nil
