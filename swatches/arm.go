@@ -3,23 +3,22 @@ package swatches
 import (
 	"math"
 
-	"tawny/colour"
 	"tawny/colour/canvas"
 	"tawny/swatches/shimmer"
 )
 
-// arm draws films side by side on one arm under one lamp, life size on the
+// drawArm draws films side by side on one arm under one lamp, life size on the
 // drawing's own paper: the light falls alike on all of them, so they compare
 // at every angle.
-func drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, s shimmer.Scene, v *colour.Viewing, seed uint64) {
-	s = turned(s, b.H)
+func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, seed uint64) {
+	s := turned(c.Scene, b.H)
 	for i, f := range films {
 		col := b.Column(i, len(films), 0)
 		w, h := cv.Pixels(col)
 		if w < 1 || h < 1 {
 			continue
 		}
-		p, err := shimmer.Render(f, s, shimmer.Options{Width: w, Height: h, MMPerPixel: col.H / float64(h), Seed: seed + uint64(i), Viewing: v})
+		p, err := shimmer.Render(f, s, shimmer.Options{Width: w, Height: h, MMPerPixel: col.H / float64(h), Seed: seed + uint64(i), Viewing: c.viewing()})
 		if err != nil {
 			// Check has passed film and scene, so only a picture of more pixels
 			// than any canvas holds comes here; its flat colour stays.
@@ -31,7 +30,7 @@ func drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, s shimmer.Sc
 
 // drawScale marks 10 mm, or 5 where there is no more room, along the foot of the
 // bare skin, so that the size is known however the drawing is reduced.
-func drawScale(cv canvas.Canvas, b canvas.Box, skin colour.RGB8) {
+func (c *Card) drawScale(cv canvas.Canvas, b canvas.Box) {
 	const tick = 0.8
 	length, name := 10.0, "10 mm"
 	if b.W < length+2.5 {
@@ -40,13 +39,13 @@ func drawScale(cv canvas.Canvas, b canvas.Box, skin colour.RGB8) {
 	if b.W < length+2.5 || b.H < 4.6 {
 		return
 	}
-	c := paperWhite
-	if skin.Lab().L > 55 {
-		c = ink
+	mark := paperWhite
+	if skin, _ := c.viewing().Screen(c.Skin.Lab); skin.Lab().L > 55 {
+		mark = ink
 	}
 	x, y := b.X+1.5, b.Bottom()-1.5
-	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.15, c)
-	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.6, W: min(max(length, 9), b.W-2), H: 3}, name, noteStyle.Sized(2.4).In(c), canvas.Centre)
+	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.15, mark)
+	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.6, W: min(max(length, 9), b.W-2), H: 3}, name, noteStyle.Sized(2.4).In(mark), canvas.Centre)
 }
 
 // turned turns the arm so that a lamp 45° from the eye is mirrored a quarter of
@@ -76,12 +75,9 @@ func (c *Card) films() []*shimmer.Film {
 
 // drawEven paints the colours in even light edge to edge.
 func (c *Card) drawEven(cv canvas.Canvas, b canvas.Box) {
-	n := len(c.Coverages) + 1
-	skin, _ := c.screen(c.Skin.Lab)
-	cv.Fill(b, skin)
+	c.paint(cv, b, c.Skin.Lab)
 	for i, v := range c.Coverages {
-		rgb, _ := c.screen(v.Lab)
-		cv.Fill(b.Column(i+1, n, 0), rgb)
+		c.paint(cv, b.Column(i+1, len(c.Coverages)+1, 0), v.Lab)
 	}
 }
 

@@ -154,7 +154,6 @@ var strokes = [][]float64{nil, {2.4, 1.2}, {0.5, 1.1}, {3.2, 1, 0.5, 1}, {1.2, 0
 // legend is what a curve or point is called, with its stroke or mark.
 type legend struct {
 	name   string
-	note   string
 	stroke []float64
 	width  float64
 	mark   mark
@@ -187,11 +186,7 @@ func drawLegend(cv canvas.Canvas, b canvas.Box, entries []legend) {
 			sw, text = text.CutLeft(4)
 			cv.Fill(canvas.Box{X: sw.X, Y: mid - 1.4, W: 2.8, H: 2.8}, e.colour)
 		}
-		s := e.name
-		if e.note != "" {
-			s += ", " + e.note
-		}
-		canvas.Fit(cv, text, s, noteStyle.In(ink), canvas.Left)
+		canvas.Fit(cv, text, e.name, noteStyle.In(ink), canvas.Left)
 	}
 }
 
@@ -203,11 +198,7 @@ func legendColumns(w float64, entries []legend) int {
 func legendWidth(entries []legend) float64 {
 	widest := 0.0
 	for _, e := range entries {
-		s := e.name
-		if e.note != "" {
-			s += ", " + e.note
-		}
-		widest = max(widest, canvas.Width(canvas.Clean(s), noteStyle)+14)
+		widest = max(widest, canvas.Width(canvas.Clean(e.name), noteStyle)+14)
 	}
 	return widest
 }

@@ -11,7 +11,7 @@ import (
 // strip of loads or of coverages is one row, blends against skins one row for
 // each skin, daylight and stage one row for each light.
 type Board struct {
-	Title, Note, Date, Source string
+	Heading
 
 	Columns []string // what differs along a row, such as "2 %"; the bare skin's is not among them
 	Rows    []BoardRow
@@ -59,22 +59,7 @@ func (b *Board) Check() error {
 		if len(r.Looks) != len(b.Columns) {
 			return fmt.Errorf("row %q has %d looks for %d columns", r.Name, len(r.Looks), len(b.Columns))
 		}
-		// A row is a card without its table.
-		c := r.card(b.Scene)
-		if err := checkLab("skin", c.Skin.Lab); err != nil {
-			return fmt.Errorf("row %q: %w", r.Name, err)
-		}
-		if c.Target != nil {
-			if err := checkLab("target", c.Target.Lab); err != nil {
-				return fmt.Errorf("row %q: %w", r.Name, err)
-			}
-		}
-		for k, v := range c.Coverages {
-			if err := checkLab(b.Columns[k], v.Lab); err != nil {
-				return fmt.Errorf("row %q: %w", r.Name, err)
-			}
-		}
-		if err := c.checkFilms(); err != nil {
+		if err := r.card(b).checkRibbon(""); err != nil {
 			return fmt.Errorf("row %q: %w", r.Name, err)
 		}
 	}
@@ -84,24 +69,11 @@ func (b *Board) Check() error {
 	return nil
 }
 
-// card is the row as a card's ribbon.
-func (r *BoardRow) card(s shimmer.Scene) *Card {
-	c := &Card{Viewing: r.Viewing, Skin: r.Skin, Target: r.Target, Scene: s}
-	for _, l := range r.Looks {
-		c.Coverages = append(c.Coverages, Coverage{Lab: l.Lab, Film: l.Film})
+// card is the row as a card's ribbon: a row is a card without its table.
+func (r *BoardRow) card(b *Board) *Card {
+	c := &Card{Viewing: r.Viewing, Skin: r.Skin, Target: r.Target, Scene: b.Scene}
+	for i, l := range r.Looks {
+		c.Coverages = append(c.Coverages, Coverage{Name: b.Columns[i], Lab: l.Lab, Film: l.Film})
 	}
 	return c
-}
-
-// numberLines writes a colour on three lines, or on two where they are long
-// enough.
-func (c *Card) numberLines(l colour.Lab, compact bool) []string {
-	lines := []string{"L* " + number(l.L, 1), "a* " + number(l.A, 1), "b* " + number(l.B, 1)}
-	if compact {
-		lines = []string{lines[0], lines[1] + ", " + lines[2]}
-	}
-	if _, in := c.screen(l); !in {
-		lines = append(lines, "off screen")
-	}
-	return lines
 }

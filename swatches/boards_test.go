@@ -11,7 +11,7 @@ import (
 
 // loadsBoard is one blend at rising loads.
 func loadsBoard() *Board {
-	b := &Board{Title: "Lantern gold by load", Note: "demo · smoothed on, 1 mg/cm² of product", Date: "14 March 2026", Source: "modelled",
+	b := &Board{Heading: Heading{Title: "Lantern gold by load", Note: "demo · smoothed on, 1 mg/cm² of product", Date: "14 March 2026", Source: "modelled"},
 		Remarks: []string{"Load is all powders, % w/w of the finished product."}}
 	r := BoardRow{Name: "light skin"}
 	r.Skin.Lab, r.Skin.Film = look(wornOn("light", 0, 10, nil), nil)
@@ -27,7 +27,7 @@ func loadsBoard() *Board {
 }
 
 func coveragesBoard() *Board {
-	b := &Board{Title: "Ember bronze by coverage", Note: "demo · 5 % of powders", Date: "14 March 2026", Source: "modelled"}
+	b := &Board{Heading: Heading{Title: "Ember bronze by coverage", Note: "demo · 5 % of powders", Date: "14 March 2026", Source: "modelled"}}
 	r := BoardRow{Name: "brown skin"}
 	r.Skin.Lab, r.Skin.Film = look(wornOn("brown", 0, 10, nil), nil)
 	for _, c := range film.Coverages {
@@ -42,7 +42,7 @@ func coveragesBoard() *Board {
 }
 
 func gridBoard() *Board {
-	b := &Board{Title: "Three looks on four skins", Note: "demo · smoothed on, 1 mg/cm² of product", Date: "14 March 2026", Source: "modelled",
+	b := &Board{Heading: Heading{Title: "Three looks on four skins", Note: "demo · smoothed on, 1 mg/cm² of product", Date: "14 March 2026", Source: "modelled"},
 		Columns: []string{"lantern gold", "ember bronze", "rose satin"},
 		Remarks: []string{"Skins are presets standing in for readings; the deepest is extrapolated."}}
 	for _, tone := range []string{"very light", "intermediate", "brown", "dark"} {
@@ -70,7 +70,7 @@ func flat(b *Board) *Board {
 }
 
 func lightsBoard() *Board {
-	b := &Board{Title: "Lantern gold, day and stage", Note: "demo · for Łucja, second act", Date: "14 March 2026", Source: "modelled"}
+	b := &Board{Heading: Heading{Title: "Lantern gold, day and stage", Note: "demo · for Łucja, second act", Date: "14 March 2026", Source: "modelled"}}
 	for _, v := range []*colour.Viewing{colour.D65, stageView()} {
 		r := BoardRow{Name: map[bool]string{true: "daylight", false: "stage"}[v == colour.D65], Viewing: v}
 		r.Skin.Lab, r.Skin.Film = look(wornOn("tan", 0, 10, nil), v)
@@ -91,7 +91,7 @@ func lightsBoard() *Board {
 // skinsBoard is the longest board the commands draw: a blend of its own, with
 // long names, for each of six skins.
 func skinsBoard() *Board {
-	b := &Board{Title: "On several skins", Note: "demo", Date: "14 March 2026", Source: "modelled", Columns: []string{"sheer 0.5 mg/cm²", "smoothed 1 mg/cm²", "full 2 mg/cm²"}}
+	b := &Board{Heading: Heading{Title: "On several skins", Note: "demo", Date: "14 March 2026", Source: "modelled"}, Columns: []string{"sheer 0.5 mg/cm²", "smoothed 1 mg/cm²", "full 2 mg/cm²"}}
 	for i, name := range []string{"very light", "light", "intermediate", "tan", "brown", "dark"} {
 		level := 0.6 - 0.1*float64(i)
 		l := 75 - 8*float64(i)

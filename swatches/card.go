@@ -7,10 +7,7 @@ import (
 
 // Card is one blend on one skin, as plain data.
 type Card struct {
-	Title  string
-	Note   string // one line under the title, such as who it is for; "demo" where invented
-	Date   string // as it is to be printed
-	Source string // "modelled" or "measured": how the colours were found
+	Heading
 
 	Viewing *colour.Viewing // light and observer of every Lab here; nil is D65/2
 	Light   string          // the light in words; empty names the illuminant
@@ -75,9 +72,12 @@ type Sparkle struct {
 	None   bool    // the blend has no flakes, and the card says so
 }
 
-func (c *Card) viewing() *colour.Viewing {
-	if c.Viewing == nil {
+func (c *Card) viewing() *colour.Viewing { return viewing(c.Viewing) }
+
+// viewing is v, or D65/2 where it is nil.
+func viewing(v *colour.Viewing) *colour.Viewing {
+	if v == nil {
 		return colour.D65
 	}
-	return c.Viewing
+	return v
 }

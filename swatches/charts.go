@@ -8,23 +8,10 @@ import (
 	"tawny/colour/canvas"
 )
 
-// Heading is what stands at the top of every chart.
-type Heading struct {
-	Title, Note, Date string
-	Source            string // "modelled" or "measured"
-}
-
-func (h Heading) draw(cv canvas.Canvas) (rest canvas.Box) {
-	w, tall := cv.Size()
-	head, rest := canvas.Box{W: w, H: tall}.Inset(margin).CutTop(headHeight)
-	drawHead(cv, head, h.Title, h.Note, h.Date, h.Source)
-	return rest
-}
-
 // ReflectanceChart shows reflectance against wavelength: of skin, film and
 // target. Curves are told apart by their strokes.
 type ReflectanceChart struct {
-	Heading Heading
+	Heading
 	Curves  []Curve
 	Remark  string          // a line under the key, such as why a curve is missing
 	Viewing *colour.Viewing // for the patches in the key; nil is D65/2
@@ -58,10 +45,7 @@ func (c *ReflectanceChart) Check() error {
 // along the foot and a key below.
 func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 	rest := c.Heading.draw(cv)
-	v := c.Viewing
-	if v == nil {
-		v = colour.D65
-	}
+	v := viewing(c.Viewing)
 	high := 0.0
 	var key []legend
 	for i, k := range c.Curves {
@@ -72,10 +56,10 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 		key = append(key, legend{name: k.Name, stroke: strokes[i], width: 0.45, colour: rgb, swatch: true})
 	}
 	if c.Remark != "" {
-		var line canvas.Box
-		line, rest = rest.CutBottom(1 + float64(len(canvas.Wrap(c.Remark, noteStyle, rest.W)))*noteStyle.LineHeight())
-		_, line = line.CutTop(1)
-		canvas.Paragraph(cv, line, c.Remark, noteStyle, canvas.Left)
+		remark := paragraphs{c.Remark}
+		line, above := rest.CutBottom(remark.height(rest.W, noteStyle))
+		remark.draw(cv, line, noteStyle)
+		_, rest = above.CutBottom(1)
 	}
 	foot, plot := rest.CutBottom(legendHeight(rest.W, key))
 	_, top := spanning(0, high, 0.1, 5)
@@ -97,7 +81,7 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 // PlaneChart shows colours on the a*b* plane: skin, target, blend, and the
 // region that a drawer can reach.
 type PlaneChart struct {
-	Heading   Heading
+	Heading
 	Skin      Patch
 	Target    *Patch
 	Blend     *Patch
@@ -108,15 +92,15 @@ type PlaneChart struct {
 
 // Check reports the first colour that cannot be drawn.
 func (c *PlaneChart) Check() error {
+	var all []Patch
 	for _, p := range c.patches() {
-		if err := checkLab(p.Name, p.Lab); err != nil {
-			return err
-		}
+		all = append(all, p.Patch)
 	}
 	for _, l := range c.Reachable {
-		if err := checkLab("a corner of the reachable region", l); err != nil {
-			return err
-		}
+		all = append(all, Patch{Name: "a corner of the reachable region", Lab: l})
+	}
+	if err := checkLabs(all); err != nil {
+		return err
 	}
 	if n := len(c.Reachable); n == 1 || n == 2 {
 		return fmt.Errorf("the reachable region has %d corners; none or at least 3 are accepted", n)
@@ -166,10 +150,7 @@ func (c *PlaneChart) patches() []plotted {
 // is an outline, so that a blend which meets it is seen inside it.
 func (c *PlaneChart) Draw(cv canvas.Canvas) {
 	rest := c.Heading.draw(cv)
-	v := c.Viewing
-	if v == nil {
-		v = colour.D65
-	}
+	v := viewing(c.Viewing)
 	all := c.patches()
 	var key []legend
 	a0, a1, b0, b1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
@@ -179,7 +160,7 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 	for _, p := range all {
 		see(p.Lab)
 		rgb, _ := v.Screen(p.Lab)
-		key = append(key, legend{name: p.Name, note: labText(p.Lab), mark: p.mark, open: p.open, swatch: p.open, point: true, colour: rgb})
+		key = append(key, legend{name: p.Name + ", " + labText(p.Lab), mark: p.mark, open: p.open, swatch: p.open, point: true, colour: rgb})
 	}
 	for _, l := range c.Reachable {
 		see(l)
@@ -294,11 +275,11 @@ func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, clear f
 // LoadChart shows how a blend's colour grows with its load: lightness, chroma
 // and hue one above the other.
 type LoadChart struct {
-	Heading Heading
-	Points  []LoadPoint // by rising load
-	Target  *Patch
-	Skin    *Patch  // load 0
-	Chosen  float64 // load of the blend that was chosen, % w/w; 0 for none
+	Heading
+	Points []LoadPoint // by rising load
+	Target *Patch
+	Skin   *Patch  // load 0
+	Chosen float64 // load of the blend that was chosen, % w/w; 0 for none
 }
 
 // LoadPoint is the colour at one load.
@@ -312,6 +293,7 @@ func (c *LoadChart) Check() error {
 	if n := len(c.Points); n < 2 || n > 500 {
 		return fmt.Errorf("the chart has %d loads; 2 to 500 are accepted", n)
 	}
+	var all []Patch
 	for i, p := range c.Points {
 		if err := checkAmount("load", p.Percent); err != nil {
 			return err
@@ -319,21 +301,17 @@ func (c *LoadChart) Check() error {
 		if i > 0 && !(p.Percent > c.Points[i-1].Percent) {
 			return fmt.Errorf("the loads do not rise at %g %%; rising loads are accepted", p.Percent)
 		}
-		if err := checkLab(fmt.Sprintf("the colour at %g %%", p.Percent), p.Lab); err != nil {
-			return err
-		}
+		all = append(all, Patch{Name: fmt.Sprintf("the colour at %g %%", p.Percent), Lab: p.Lab})
 	}
 	if err := checkAmount("chosen load", c.Chosen); err != nil {
 		return err
 	}
 	for _, p := range []*Patch{c.Target, c.Skin} {
 		if p != nil {
-			if err := checkLab(p.Name, p.Lab); err != nil {
-				return err
-			}
+			all = append(all, *p)
 		}
 	}
-	return nil
+	return checkLabs(all)
 }
 
 // Draw draws the three panels over one scale of loads.

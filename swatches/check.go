@@ -3,9 +3,6 @@ package swatches
 import (
 	"fmt"
 	"math"
-
-	"tawny/colour"
-	"tawny/swatches/shimmer"
 )
 
 // MaxCoverages, MaxParts and MaxJars are what a card has room for.
@@ -17,24 +14,16 @@ const (
 
 // Check reports the first thing about the card that cannot be drawn.
 func (c *Card) Check() error {
-	if err := checkLab("skin", c.Skin.Lab); err != nil {
-		return err
-	}
-	if c.Target != nil {
-		if err := checkLab("target", c.Target.Lab); err != nil {
-			return err
-		}
-	}
 	if n := len(c.Coverages); n < 1 || n > MaxCoverages {
 		return fmt.Errorf("the card has %d coverages; 1 to %d are accepted", n, MaxCoverages)
 	}
 	if c.Matched < 0 || c.Matched >= len(c.Coverages) {
 		return fmt.Errorf("the matched coverage is number %d; 0 to %d is accepted", c.Matched, len(c.Coverages)-1)
 	}
+	if err := c.checkRibbon("coverage "); err != nil {
+		return err
+	}
 	for _, v := range c.Coverages {
-		if err := checkLab("coverage "+v.Name, v.Lab); err != nil {
-			return err
-		}
 		if err := checkAmount("coverage "+v.Name, v.MgPerCM2); err != nil {
 			return err
 		}
@@ -42,47 +31,45 @@ func (c *Card) Check() error {
 	if n := len(c.Jars); n > MaxJars {
 		return fmt.Errorf("the card has %d jars; at most %d fit", n, MaxJars)
 	}
-	for _, j := range c.Jars {
-		if err := checkLab("jar "+j.Name, j.Lab); err != nil {
-			return err
-		}
-	}
-	if err := c.checkFilms(); err != nil {
-		return err
-	}
 	return c.Blend.check()
 }
 
-// checkFilms wants a film of every patch or of none.
-func (c *Card) checkFilms() error {
-	if c.Skin.Film == nil {
-		for _, v := range c.Coverages {
-			if v.Film != nil {
-				return fmt.Errorf("coverage %s has a film to picture but the bare skin has none; both or neither is accepted", v.Name)
-			}
-		}
-		return nil
-	}
-	if err := checkFilm("bare skin", c.Skin.Film, c.Scene); err != nil {
-		return err
+// checkRibbon wants each patch to be a colour, and a film of every one or of
+// none. What a coverage is called starts with kind.
+func (c *Card) checkRibbon(kind string) error {
+	all := []Patch{{Name: "skin", Lab: c.Skin.Lab}}
+	if c.Target != nil {
+		all = append(all, Patch{Name: "target", Lab: c.Target.Lab})
 	}
 	for _, v := range c.Coverages {
-		if v.Film == nil {
-			return fmt.Errorf("the bare skin has a film to picture but coverage %s has none; both or neither is accepted", v.Name)
+		all = append(all, Patch{Name: kind + v.Name, Lab: v.Lab})
+	}
+	for _, j := range c.Jars {
+		all = append(all, Patch{Name: "jar " + j.Name, Lab: j.Lab})
+	}
+	if err := checkLabs(all); err != nil {
+		return err
+	}
+	lit := c.Skin.Film != nil
+	if lit {
+		if err := c.Scene.Check(); err != nil {
+			return fmt.Errorf("bare skin: %w", err)
 		}
-		if err := checkFilm("coverage "+v.Name, v.Film, c.Scene); err != nil {
-			return err
+		if err := c.Skin.Film.Check(); err != nil {
+			return fmt.Errorf("bare skin: %w", err)
 		}
 	}
-	return nil
-}
-
-func checkFilm(name string, f *shimmer.Film, s shimmer.Scene) error {
-	if err := f.Check(); err != nil {
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if err := s.Check(); err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+	for _, v := range c.Coverages {
+		switch {
+		case lit && v.Film == nil:
+			return fmt.Errorf("the bare skin has a film to picture but %s has none; both or neither is accepted", kind+v.Name)
+		case !lit && v.Film != nil:
+			return fmt.Errorf("%s has a film to picture but the bare skin has none; both or neither is accepted", kind+v.Name)
+		case lit:
+			if err := v.Film.Check(); err != nil {
+				return fmt.Errorf("%s: %w", kind+v.Name, err)
+			}
+		}
 	}
 	return nil
 }
@@ -105,9 +92,13 @@ func (b *Blend) check() error {
 	return checkAmount("batch grams", b.BatchGrams)
 }
 
-func checkLab(name string, c colour.Lab) error {
-	if !c.Finite() || math.Abs(c.L) > 1000 || math.Abs(c.A) > 1000 || math.Abs(c.B) > 1000 {
-		return fmt.Errorf("%s is L*a*b* %g, %g, %g; finite numbers within ±1000 are accepted", name, c.L, c.A, c.B)
+// checkLabs wants colours near those there are.
+func checkLabs(all []Patch) error {
+	for _, p := range all {
+		c := p.Lab
+		if !c.Finite() || math.Abs(c.L) > 1000 || math.Abs(c.A) > 1000 || math.Abs(c.B) > 1000 {
+			return fmt.Errorf("%s is L*a*b* %g, %g, %g; finite numbers within ±1000 are accepted", p.Name, c.L, c.A, c.B)
+		}
 	}
 	return nil
 }

@@ -99,12 +99,9 @@ func stageView() *colour.Viewing {
 // demoCard is invented: a dance company's workshop mixing for one dancer.
 func demoCard() *Card {
 	return &Card{
-		Title:  "Lantern gold",
-		Note:   "demo · for Łucja, second act",
-		Date:   "14 March 2026",
-		Source: "modelled",
-		Skin:   Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
-		Target: &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
+		Heading: Heading{"Lantern gold", "demo · for Łucja, second act", "14 March 2026", "modelled"},
+		Skin:    Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
+		Target:  &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
 		Coverages: []Coverage{
 			{Name: "sheer", MgPerCM2: 0.5, Lab: colour.Lab{L: 65.6, A: 10.4, B: 16.1}},
 			{Name: "smoothed", MgPerCM2: 1, Lab: colour.Lab{L: 67.6, A: 9.5, B: 19.4}},
@@ -167,14 +164,14 @@ func demoCompare(warm, cool func() *Card) *Compare {
 		turn(&c.Coverages[i].Lab, -6*float64(i+1))
 	}
 	c.Blend.Parts[0].Powder = "Rose copper, fine"
-	return &Compare{Title: "Lantern gold, warm and cool", Note: w.Note, Date: w.Date, Versions: []*Card{w, c}}
+	return &Compare{Heading: Heading{Title: "Lantern gold, warm and cool", Note: w.Note, Date: w.Date}, Versions: []*Card{w, c}}
 }
 
 func shimmerCompare() *Compare {
 	w, c := shimmerCard("light", goldPearl, nil), shimmerCard("light", roseSatin, nil)
 	w.Title, c.Title = "warm", "cool"
 	w.Undertone, c.Undertone = "warmer than the skin by 4°", "cooler than the skin by 3°"
-	return &Compare{Title: "Lantern, warm and cool", Note: w.Note, Date: w.Date, Versions: []*Card{w, c}}
+	return &Compare{Heading: Heading{Title: "Lantern, warm and cool", Note: w.Note, Date: w.Date}, Versions: []*Card{w, c}}
 }
 
 // fourCard has a coverage of its own beside the three named.

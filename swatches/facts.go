@@ -1,12 +1,8 @@
 package swatches
 
-import (
-	"tawny/colour/canvas"
-)
-
 // facts returns what else a maker reads, one line each.
-func (c *Card) facts() []string {
-	f := []string{"Light: " + c.lightWords()}
+func (c *Card) facts() paragraphs {
+	f := paragraphs{"Light: " + c.lightWords()}
 	if c.Undertone != "" {
 		f = append(f, "Undertone: "+c.Undertone)
 	}
@@ -34,20 +30,13 @@ func (s Sparkle) Words() string {
 	return ""
 }
 
-func (c *Card) factsHeightAt(width float64, st canvas.Style) float64 {
-	rows := 0
-	for _, f := range c.facts() {
-		rows += len(canvas.Wrap(f, st, width))
+// short is the same where there is less room, in a line or none.
+func (s Sparkle) short(glints string) []string {
+	switch {
+	case s.None:
+		return []string{"no flakes"}
+	case s.Word != "":
+		return []string{s.Word + ", " + count(s.PerCM2) + " " + glints}
 	}
-	return 1.5 + float64(rows)*st.LineHeight() + 0.01
-}
-
-// drawFactsAt writes the light, undertone, sparkle and remarks.
-func (c *Card) drawFactsAt(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
-	rule(cv, b)
-	_, b = b.CutTop(1.5)
-	for _, f := range c.facts() {
-		used := canvas.Paragraph(cv, b, f, st, canvas.Left)
-		_, b = b.CutTop(used)
-	}
+	return nil
 }

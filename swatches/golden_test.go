@@ -64,7 +64,7 @@ func plainShimmerCard() *Card {
 }
 
 func plainBoard() *Board {
-	b := &Board{Title: "Two looks on two skins", Note: "demo", Date: "14 March 2026", Source: "modelled", Columns: []string{"fine", "coarse"}, Remarks: []string{"Invented."}}
+	b := &Board{Heading: Heading{Title: "Two looks on two skins", Note: "demo", Date: "14 March 2026", Source: "modelled"}, Columns: []string{"fine", "coarse"}, Remarks: []string{"Invented."}}
 	for i, level := range []float64{0.55, 0.2} {
 		r := BoardRow{Name: []string{"light", "deep"}[i], Target: &Patch{Lab: colour.Lab{L: 70 - 30*float64(i), A: 9, B: 20}}}
 		r.Skin = Patch{Lab: colour.Lab{L: 68 - 30*float64(i), A: 10, B: 15}, Film: plainFilm(level, 0, 10, 1)}

@@ -18,10 +18,10 @@ func (c *Card) labels() []label {
 	if name == "" {
 		name = "bare skin"
 	}
-	all := []label{{name: name, lines: append([]string{"no product"}, c.numbers(c.Skin.Lab)...), verdict: c.inGamutWords(c.Skin.Lab)}}
+	all := []label{{name: name, lines: append([]string{"no product"}, numbers(c.Skin.Lab, c.crowded())...), verdict: c.inGamutWords(c.Skin.Lab)}}
 	for i, v := range c.Coverages {
 		l := label{name: v.Name, matched: c.Target != nil && i == c.Matched}
-		l.lines = append([]string{amount(v.MgPerCM2) + " mg/cm²"}, c.numbers(v.Lab)...)
+		l.lines = append([]string{amount(v.MgPerCM2) + " mg/cm²"}, numbers(v.Lab, c.crowded())...)
 		if c.Target != nil {
 			de := colour.DeltaE00(c.Target.Lab, v.Lab)
 			l.lines = append(l.lines, "ΔE00 "+number(de, 1))
@@ -36,29 +36,19 @@ func (c *Card) labels() []label {
 	return all
 }
 
-// numbers sets L*, a* and b* one under the other, or a* and b* together where
-// a long list of powders needs the room.
-func (c *Card) numbers(l colour.Lab) []string {
-	if c.crowded() {
-		return []string{"L* " + number(l.L, 1), "a* " + number(l.A, 1) + ", b* " + number(l.B, 1)}
-	}
-	return []string{"L* " + number(l.L, 1), "a* " + number(l.A, 1), "b* " + number(l.B, 1)}
-}
-
 // inGamutWords warns where a screen cannot show the colour.
 func (c *Card) inGamutWords(l colour.Lab) string {
-	if _, in := c.screen(l); !in {
+	if _, in := c.viewing().Screen(l); !in {
 		return " (more than a screen can show)"
 	}
 	return ""
 }
 
 // crowded says that powders or pictures need room more than the numbers do.
-func (c *Card) crowded() bool { return len(c.Blend.Parts) > 5 || c.Skin.Film != nil }
+func (c *Card) crowded() bool { return c.manyPowders() || c.Skin.Film != nil }
 
 const (
-	labelGap   = 1.5
-	columnGap  = 2.0
+	labelGap   = 1.5 + 2.2 // to the pointer, and its height
 	verdictRow = 4
 )
 
@@ -72,12 +62,11 @@ func (c *Card) labelHeight(width float64) float64 {
 		h := float64(len(l.lines))*bodyStyle.LineHeight() + float64(min(rows, verdictRow))*noteStyle.LineHeight()
 		most = max(most, h)
 	}
-	return labelGap + 2.2 + c.nameHeight(width) + most + 1.5
+	return labelGap + nameHeight(labels, width) + most + 1.5
 }
 
 // nameHeight leaves two lines for the names where one is too long.
-func (c *Card) nameHeight(width float64) float64 {
-	labels := c.labels()
+func nameHeight(labels []label, width float64) float64 {
 	col := width/float64(len(labels)) - columnGap
 	for _, l := range labels {
 		if canvas.Width(l.name, headStyle) > col*1.2 {
@@ -92,15 +81,12 @@ func (c *Card) nameHeight(width float64) float64 {
 func (c *Card) drawLabels(cv canvas.Canvas, b canvas.Box) {
 	labels := c.labels()
 	for i, l := range labels {
-		col := b.Column(i, len(labels), 0)
-		if i < len(labels)-1 {
-			col.W -= columnGap
-		}
+		col := textColumn(b, i, len(labels))
 		if l.matched {
 			drawPointer(cv, col)
 		}
-		_, col = col.CutTop(labelGap + 2.2)
-		name, col := col.CutTop(c.nameHeight(b.W))
+		_, col = col.CutTop(labelGap)
+		name, col := col.CutTop(nameHeight(labels, b.W))
 		canvas.Fit(cv, name, l.name, headStyle, canvas.Left)
 		for k, s := range l.lines {
 			var row canvas.Box

@@ -10,7 +10,7 @@ import (
 // Ladder shows numbered patches about a colour, for an eye to pick the one most
 // like what lies before it.
 type Ladder struct {
-	Heading Heading
+	Heading
 	Patches []Patch // Name says how each differs; numbered from 1 in this order
 	PerRow  int     // 0 means 9
 	Viewing *colour.Viewing
@@ -27,12 +27,7 @@ func (l *Ladder) Check() error {
 	if l.PerRow < 0 || l.PerRow > 12 {
 		return fmt.Errorf("the ladder has %d patches to a row; at most 12 are accepted", l.PerRow)
 	}
-	for _, p := range l.Patches {
-		if err := checkLab(p.Name, p.Lab); err != nil {
-			return err
-		}
-	}
-	return nil
+	return checkLabs(l.Patches)
 }
 
 // Draw lays the patches out in rows that touch, each with its number below.
@@ -41,16 +36,12 @@ func (l *Ladder) Draw(cv canvas.Canvas) {
 	if per == 0 {
 		per = 9
 	}
-	v := l.Viewing
-	if v == nil {
-		v = colour.D65
-	}
 	rows := (len(l.Patches) + per - 1) / per
 	rest := l.Heading.draw(cv)
 	for i, p := range l.Patches {
 		cell := rest.Row(i/per, rows, 2).Column(i%per, per, 0)
 		label, patch := cell.CutBottom(2 * noteStyle.LineHeight())
-		rgb, _ := v.Screen(p.Lab)
+		rgb, _ := viewing(l.Viewing).Screen(p.Lab)
 		cv.Fill(patch, rgb)
 		number, words := label.CutTop(noteStyle.LineHeight())
 		canvas.Line(cv, number, fmt.Sprint(i+1), noteStyle.In(ink).Strong(), canvas.Left)

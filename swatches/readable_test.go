@@ -166,7 +166,7 @@ func TestRemarksNeverOutsizeWeights(t *testing.T) {
 
 // An arm too narrow for 10 mm has a scale of 5.
 func TestNarrowArmHasAScale(t *testing.T) {
-	b := &Board{Title: "Eight", Source: "modelled"}
+	b := &Board{Heading: Heading{Title: "Eight", Source: "modelled"}}
 	r := BoardRow{Name: "light", Skin: Patch{Lab: colour.Lab{L: 68, A: 10, B: 15}, Film: plainFilm(0.5, 0, 10, 1)}}
 	for range MaxBoardColumns {
 		b.Columns = append(b.Columns, "x")
@@ -199,7 +199,7 @@ func TestCompareTellsItsPicture(t *testing.T) {
 					c.Coverages = append(c.Coverages, c.Coverages[2])
 				}
 			}
-			c := &Compare{Title: "Warm and cool", Versions: []*Card{warm, cool}}
+			c := &Compare{Heading: Heading{Title: "Warm and cool"}, Versions: []*Card{warm, cool}}
 			r := record(t, name, c, p, 1.9)
 			said := r.said()
 			if n := strings.Count(said, "10 mm") + strings.Count(said, " 5 mm"); n != 2 {

@@ -57,6 +57,21 @@ func labText(c colour.Lab) string {
 	return "L*\u00a0" + number(c.L, 1) + ", a*\u00a0" + number(c.A, 1) + ", b*\u00a0" + number(c.B, 1)
 }
 
+// numbers sets L*, a* and b* one under the other, or a* and b* together.
+func numbers(c colour.Lab, compact bool) []string {
+	l, a, b := "L* "+number(c.L, 1), "a* "+number(c.A, 1), "b* "+number(c.B, 1)
+	if compact {
+		return []string{l, a + ", " + b}
+	}
+	return []string{l, a, b}
+}
+
+// differenceText says how far apart two colours are on a skin of lightness l.
+func differenceText(a, b colour.Lab, l float64) string {
+	de := colour.DeltaE00(a, b)
+	return "ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de, l)
+}
+
 func (c *Card) lightWords() string {
 	v := c.viewing()
 	name := v.Name()

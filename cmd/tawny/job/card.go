@@ -25,7 +25,7 @@ type CardOptions struct {
 func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
 	c := &swatches.Card{
-		Title: r.title(), Note: s.in.note(), Date: s.in.today(), Source: v.Source, Viewing: s.viewing, Light: s.lightWords(),
+		Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.today(), Source: v.Source}, Viewing: s.viewing, Light: s.lightWords(),
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
 		Seed: o.Seed,
 	}

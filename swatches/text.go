@@ -1,0 +1,108 @@
+package swatches
+
+import (
+	"tawny/colour"
+	"tawny/colour/canvas"
+)
+
+// Sizes of the page's parts, mm. Body text is 3.2 mm (9 points), which a phone
+// showing an upright card 390 pixels wide makes 12 pixels.
+const (
+	margin    = 5.0
+	gutter    = 4.0
+	columnGap = 2.0
+	bodyText  = 3.2
+	noteText  = 2.75
+)
+
+var (
+	titleStyle = canvas.Style{Size: 5.4, Weight: canvas.Bold, Colour: ink}
+	headStyle  = canvas.Style{Size: bodyText, Weight: canvas.Bold, Colour: ink}
+	bodyStyle  = canvas.Style{Size: bodyText, Colour: ink}
+	noteStyle  = canvas.Style{Size: noteText, Colour: softInk}
+)
+
+// The inks are neutral so that they do not tint the eye's judgement of the
+// patches beside them.
+var (
+	paperWhite = colour.RGB8{R: 250, G: 250, B: 250}
+	ink        = colour.RGB8{R: 34, G: 34, B: 34}
+	softInk    = colour.RGB8{R: 92, G: 92, B: 92}
+	hairline   = colour.RGB8{R: 205, G: 205, B: 205}
+)
+
+// paragraphs stand one under the other, each wrapped.
+type paragraphs []string
+
+// wrapped are their lines at a width.
+func (p paragraphs) wrapped(width float64, st canvas.Style) (lines []string) {
+	for _, s := range p {
+		lines = append(lines, canvas.Wrap(s, st, width)...)
+	}
+	return lines
+}
+
+func (p paragraphs) height(width float64, st canvas.Style) float64 {
+	return float64(len(p.wrapped(width, st))) * st.LineHeight()
+}
+
+// draw returns what is left of the box under them.
+func (p paragraphs) draw(cv canvas.Canvas, b canvas.Box, st canvas.Style) (rest canvas.Box) {
+	for _, s := range p {
+		_, b = b.CutTop(canvas.Paragraph(cv, b, s, st, canvas.Left))
+	}
+	return b
+}
+
+// ruleGap is the room between a rule and what stands under it, mm.
+const ruleGap = 1.5
+
+// footHeight is the height of the paragraphs under a rule, 0 of none.
+func (p paragraphs) footHeight(width float64, st canvas.Style) float64 {
+	if len(p) == 0 {
+		return 0
+	}
+	return ruleGap + p.height(width, st) + 0.01
+}
+
+func (p paragraphs) drawFoot(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
+	if len(p) > 0 {
+		p.draw(cv, rule(cv, b), st)
+	}
+}
+
+// drawLines sets lines that are not wrapped, and returns what is left under
+// them.
+func drawLines(cv canvas.Canvas, b canvas.Box, lines []string, st canvas.Style) canvas.Box {
+	for _, s := range lines {
+		var row canvas.Box
+		row, b = b.CutTop(st.LineHeight())
+		canvas.Line(cv, row, s, st, canvas.Left)
+	}
+	return b
+}
+
+// rule draws a hairline along the top and returns what is left under it.
+func rule(cv canvas.Canvas, b canvas.Box) canvas.Box {
+	cv.Fill(canvas.Box{X: b.X, Y: b.Y, W: b.W, H: 0.2}, hairline)
+	_, b = b.CutTop(ruleGap)
+	return b
+}
+
+// textColumn is column i of n, for text that keeps clear of the next one.
+func textColumn(b canvas.Box, i, n int) canvas.Box {
+	b = b.Column(i, n, 0)
+	if i < n-1 {
+		b.W -= columnGap
+	}
+	return b
+}
+
+// drawColumnNames sets names over columns that touch.
+func drawColumnNames(cv canvas.Canvas, b canvas.Box, names []string, st canvas.Style) {
+	for i, s := range names {
+		col := b.Column(i, len(names), 0)
+		col.W--
+		canvas.Fit(cv, col, s, st, canvas.Left)
+	}
+}
