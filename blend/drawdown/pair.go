@@ -89,26 +89,15 @@ func artanhc(z2 float64) float64 {
 	return math.Atanh(z) / z
 }
 
-// FromPair finds an ordinary powder from one film read over two grounds, in
-// closed form, and says in which bands both K and S are known (elsewhere both
-// are 0 and FitPowder's Ratio says what there is). For flakes, whose beam
-// leaves no closed form, it solves the same two equations by iteration.
-func FromPair(a, b Reading, opt Options) (Powder, [colour.Bands]Known, error) {
-	var known [colour.Bands]Known
-	p := Powder{Flake: opt.Flake}
+// closedForm finds an ordinary powder from one film read over two grounds, and
+// says in which bands both K and S are known; elsewhere both are 0 and
+// FitPowder's Ratio says what there is.
+func closedForm(a, b Reading) (p Powder, known [colour.Bands]Known, err error) {
 	if a.Mass != b.Mass {
 		return p, known, fmt.Errorf("drawdown: one film has one areal mass, but %g and %g mg/cm² were given", a.Mass.MgPerCM2, b.Mass.MgPerCM2)
 	}
 	a.Film, b.Film = "", ""
-	a.Mass.Err, b.Mass.Err = 0, 0
-	if opt.Flake {
-		f, err := FitPowder([]Reading{a, b}, opt)
-		if err != nil {
-			return p, known, err
-		}
-		return f.Powder, f.Known, nil
-	}
-	obs, _, err := observe([]Reading{a, b}, opt.Noise)
+	obs, _, err := observe([]Reading{a, b}, Noise{})
 	if err != nil {
 		return p, known, err
 	}
@@ -145,7 +134,7 @@ func (f *Fit) TakeClosedForm(readings []Reading) (bool, error) {
 	if f.Powder.Flake || !OnePair(readings) {
 		return false, nil
 	}
-	p, known, err := FromPair(readings[0], readings[1], Options{})
+	p, known, err := closedForm(readings[0], readings[1])
 	if err != nil {
 		return false, nil // no closed form: the fit stays
 	}

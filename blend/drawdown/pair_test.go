@@ -102,10 +102,18 @@ func TestPairAtItsLimits(t *testing.T) {
 
 // A whole powder from one film over black and white, through the surface; the
 // flakes' by iteration from the same two readings.
-func TestFromPair(t *testing.T) {
+func TestClosedForm(t *testing.T) {
 	for name, p := range powders() {
 		r := drawn(t, p, []float64{0.12}, 0.02)
-		got, known, err := FromPair(r[0], r[1], Options{Flake: p.Flake})
+		got, known, err := closedForm(r[0], r[1])
+		if p.Flake {
+			// Their beam leaves no closed form: the same two equations by iteration.
+			r[0].Mass.Err, r[1].Mass.Err = 0, 0
+			var f *Fit
+			if f, err = FitPowder(r[:2], Options{Flake: true}); err == nil {
+				got, known = f.Powder, f.Known
+			}
+		}
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -118,7 +126,7 @@ func TestFromPair(t *testing.T) {
 		}
 	}
 	r := drawn(t, powders()["red"], []float64{0.12, 0.2}, 0.02)
-	if _, _, err := FromPair(r[0], r[3], Options{}); err == nil {
+	if _, _, err := closedForm(r[0], r[3]); err == nil {
 		t.Error("two films taken for one")
 	}
 }
@@ -136,7 +144,7 @@ func TestBinderIsTakenOff(t *testing.T) {
 		}
 		rs = append(rs, r)
 	}
-	got, _, err := FromPair(rs[0], rs[1], Options{})
+	got, _, err := closedForm(rs[0], rs[1])
 	if err != nil || colour.RMS(&got.K, &p.K) > 1e-6 || colour.RMS(&got.S, &p.S) > 1e-6 {
 		t.Errorf("K off by %g, S by %g, %v", colour.RMS(&got.K, &p.K), colour.RMS(&got.S, &p.S), err)
 	}

@@ -8,14 +8,14 @@ import (
 	"tawny/colour"
 )
 
-// conditions are what the air boundary and the tilt of the flakes make of a
+// Conditions are what the air boundary and the tilt of the flakes make of a
 // request.
 type Conditions struct {
 	Surface Surface
 	Views   [4]View
 }
 
-// newConditions returns the boundary for a binder, a tilt and whether the
+// NewConditions returns the boundary for a binder, a tilt and whether the
 // surface's own mirror reflection is in the reading. Light enters near the
 // normal, as in a d:8 sphere; a 45°:0° reading of skin differs by 0.01 in k1.
 func NewConditions(index, tilt float64, excluded bool) (c Conditions, err error) {
@@ -56,7 +56,7 @@ func computeConditions(index, tilt float64, excluded bool) (c Conditions, err er
 	return c, err
 }
 
-// below returns the skin just under its surface.
+// Below returns the skin just under its surface.
 func (c *Conditions) Below(g Ground) (colour.Spectrum, error) {
 	r, err := c.Surface.BelowAll(&g.Reflectance)
 	if err != nil && !g.Excluded {

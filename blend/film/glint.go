@@ -103,12 +103,14 @@ func Glints(w Worn) (Glint, error) {
 	return g, nil
 }
 
-// glintView is what the number of glints depends on beside the flakes.
+// GlintScene is what the number of glints depends on beside the flakes.
 type GlintScene struct {
 	chance              float64 // D(β) cosβ / (4 n² cosθ_loc), per sr
 	steady, diffraction float64 // Ω/π of lamp and eye, and of diffraction × d² in µm
 }
 
+// NewGlintScene returns the scene for a binder, a tilt in degrees and the view
+// near the mirror.
 func NewGlintScene(index, tilt float64, v *View) GlintScene {
 	const deg = math.Pi / 180
 	cosTilt := math.Cos(v.TiltDeg * deg)
@@ -120,7 +122,7 @@ func NewGlintScene(index, tilt float64, v *View) GlintScene {
 	}
 }
 
-// perMass returns glints per mg of powder; 0 where size or face area is not
+// PerMass returns glints per mg of powder; 0 where size or face area is not
 // known.
 func (s *GlintScene) PerMass(g *palette.Pigment) float64 {
 	if !g.Optics.Flake || !(g.D50 > 0) {

@@ -7,7 +7,7 @@ import (
 	"tawny/blend/flake"
 )
 
-// coatedFlakes returns modelled mica flakes with single coats from thin to
+// CoatedFlakes returns modelled mica flakes with single coats from thin to
 // thick: rutile through silver, gold, red, blue and green, hematite through
 // bronze, copper and red-violet, and the two together. They stand for powders
 // to look for where nothing listed will do.

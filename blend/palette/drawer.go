@@ -43,7 +43,7 @@ const MaxPowders = 500
 //go:embed *.csv
 var builtin embed.FS
 
-// Builtin returns tawny's own palette of modelled powders, optics computed for
+// Builtin returns tawny's own drawer of modelled powders, optics computed for
 // a binder of the given refractive index.
 func Builtin(binder float64) (*Drawer, error) {
 	data, err := builtin.ReadFile("palette.csv")
@@ -67,7 +67,7 @@ func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
 	p := &Drawer{Title: f.Value("title")}
 	lineOf := map[string]int{}
 	for _, row := range f.Rows {
-		r := paletteRow{f, row, files}
+		r := drawerRow{f, row, files}
 		pigment, err := r.pigment()
 		if err != nil {
 			return nil, err
@@ -94,24 +94,24 @@ func CheckName(name string) error {
 	return nil
 }
 
-// paletteRow is one row while it is read.
-type paletteRow struct {
+// drawerRow is one row while it is read.
+type drawerRow struct {
 	file  *table.File
 	row   table.Row
 	files fs.FS
 }
 
-func (r *paletteRow) text(column string) string {
+func (r *drawerRow) text(column string) string {
 	return r.row.Fields[slices.Index(r.file.Header, column)]
 }
 
-func (r *paletteRow) fail(column, format string, args ...any) error {
+func (r *drawerRow) fail(column, format string, args ...any) error {
 	return fmt.Errorf("%s:%d: %s %q: %w", r.file.Name, r.row.Line, column, table.Clip(r.text(column)), fmt.Errorf(format, args...))
 }
 
 // number reads a column that must lie in [low, high]; blank gives fallback,
 // where one is allowed.
-func (r *paletteRow) number(column string, low, high, fallback float64) (float64, error) {
+func (r *drawerRow) number(column string, low, high, fallback float64) (float64, error) {
 	s := r.text(column)
 	if s == "" {
 		if math.IsNaN(fallback) {
@@ -126,7 +126,7 @@ func (r *paletteRow) number(column string, low, high, fallback float64) (float64
 	return x, nil
 }
 
-func (r *paletteRow) pigment() (*Pigment, error) {
+func (r *drawerRow) pigment() (*Pigment, error) {
 	p := &Pigment{Name: r.text("name"), Family: r.text("family"), Lot: r.text("lot"), Spectrum: r.text("spectrum")}
 	if err := CheckName(p.Name); err != nil {
 		return nil, r.fail("name", "%w", err)
@@ -184,7 +184,7 @@ func (r *paletteRow) pigment() (*Pigment, error) {
 }
 
 // optics reads layers and spectrum, of which exactly one is filled.
-func (r *paletteRow) optics(p *Pigment) error {
+func (r *drawerRow) optics(p *Pigment) error {
 	layers := r.text("layers")
 	switch {
 	case layers == "" && p.Spectrum == "":
@@ -215,7 +215,7 @@ func (r *paletteRow) optics(p *Pigment) error {
 	return nil
 }
 
-func (r *paletteRow) inci() (list []Ingredient, err error) {
+func (r *drawerRow) inci() (list []Ingredient, err error) {
 	sum := 0.0
 	for _, item := range splitList(r.text("inci")) {
 		name, percent, ok := strings.Cut(item, "=")

@@ -9,7 +9,7 @@ import (
 // a prediction is, so that a modelled look is never taken for a measured one.
 type Source string
 
-// The four kinds of source a palette row may name.
+// The four kinds of source a row of a drawer may name.
 const (
 	Modelled Source = "modelled" // computed from coat, grade and optical constants
 	Guessed  Source = "guessed"  // a modelled coat fitted to a name or a photo

@@ -29,7 +29,7 @@ type FitNote struct {
 	KnownTo       string  `json:"knownTo,omitempty"`     // the 95 % bands of K and S in words
 	Source        Source  `json:"source,omitempty"`      // measured, or demo for invented readings
 	// Coat and Substrate (nm) are those of the flake it was said to be like, as
-	// the palette writes them; they only tell how its light turns with angle.
+	// a drawer writes them; they only tell how its light turns with angle.
 	Coat      string  `json:"coat,omitempty"`
 	Substrate float64 `json:"substrateNm,omitempty"`
 }

@@ -23,7 +23,7 @@ type Doubts struct {
 	Powders map[*palette.Pigment]Powder
 }
 
-// PowderDoubt is how far one powder's data may be off, one sigma.
+// Powder is how far one powder's data may be off, one sigma.
 type Powder struct {
 	Strength float64  // of K and S together, relative
 	Changes  []Change // of K and S, each on its own

@@ -26,7 +26,7 @@ const untested = 1.0
 // its K and S apart, relative (guess).
 const ModelledGrain = 0.20
 
-// DoubtOf returns the doubt of a powder by its source, for a binder of the
+// OfPowder returns the doubt of a powder by its source, for a binder of the
 // given refractive index. note is what a measured powder's file says of its
 // fit; without it a measured powder counts as the fit's least claim, a verdict
 // of use with care.
