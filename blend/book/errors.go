@@ -23,7 +23,7 @@ var (
 
 // FieldError is a value that a record cannot hold.
 type FieldError struct {
-	Where   string // which record, e.g. "reading 12" or "reading.csv line 9"
+	Where   string // which record, e.g. "reading 12" or "reading.csv:9"
 	Field   string // the column, e.g. "taken_on"
 	Problem string // what is wrong and what would be accepted
 }

@@ -2,9 +2,7 @@ package book
 
 import (
 	"archive/zip"
-	"bufio"
 	"context"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +11,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	csv "tawny/colour/table"
 )
 
 // ExportZip writes the book as a zip of one CSV file a table, with the photos
@@ -61,8 +61,7 @@ type csvWriter struct {
 	files files
 	h     *heading
 	file  io.WriteCloser
-	out   *bufio.Writer
-	csv   *csv.Writer
+	out   *csv.Writer
 	late  *strings.Builder // the photo table, held back until its pictures are written
 	cells []string
 }
@@ -75,9 +74,9 @@ func (w *csvWriter) head(h *heading) error {
 	if err := w.open(lastIDsFile, "last_ids"); err != nil {
 		return err
 	}
-	w.csv.Write([]string{"table", "last_id"})
+	w.out.Row("table", "last_id")
 	for _, n := range h.lastIDs {
-		w.csv.Write([]string{n.table, fmt.Sprint(n.id)})
+		w.out.Row(n.table, fmt.Sprint(n.id))
 	}
 	return nil
 }
@@ -91,10 +90,13 @@ func (w *csvWriter) open(name, tableName string) error {
 	if err != nil {
 		return err
 	}
-	w.file, w.out = f, bufio.NewWriter(f)
-	fmt.Fprintf(w.out, "# format: %s\n# format_version: %d\n# schema: %d\n# table: %s\n# clients: %s\n# says: %s\n",
-		formatName, formatVersion, w.h.schema, tableName, w.h.clients, w.h.says())
-	w.csv = csv.NewWriter(w.out)
+	w.file, w.out = f, csv.NewWriter(f)
+	w.out.Key("format", formatName)
+	w.out.Key("format_version", fmt.Sprint(formatVersion))
+	w.out.Key("schema", fmt.Sprint(w.h.schema))
+	w.out.Key("table", tableName)
+	w.out.Key("clients", w.h.clients)
+	w.out.Key("says", w.h.says())
 	return nil
 }
 
@@ -102,8 +104,7 @@ func (w *csvWriter) close() error {
 	if w.file == nil {
 		return nil
 	}
-	w.csv.Flush()
-	err := errors.Join(w.csv.Error(), w.out.Flush(), w.file.Close())
+	err := errors.Join(w.out.Flush(), w.file.Close())
 	w.file = nil
 	return err
 }
@@ -114,11 +115,12 @@ func (w *csvWriter) begin(t *table) error {
 			return err
 		}
 		w.late = &strings.Builder{}
-		w.csv = csv.NewWriter(w.late)
+		w.out = csv.NewWriter(w.late)
 	} else if err := w.open(t.name+".csv", t.name); err != nil {
 		return err
 	}
-	return w.csv.Write(t.names())
+	w.out.Row(t.names()...)
+	return nil
 }
 
 func (w *csvWriter) row(t *table, row []any) error {
@@ -144,7 +146,8 @@ func (w *csvWriter) row(t *table, row []any) error {
 		}
 		w.cells = append(w.cells, cell)
 	}
-	return w.csv.Write(w.cells)
+	w.out.Row(w.cells...)
+	return nil
 }
 
 // pictureName is the file that a photo's picture is in.
@@ -163,11 +166,18 @@ func (w *csvWriter) picture(name string, data []byte) error {
 
 func (w *csvWriter) end() error {
 	if w.late != nil {
-		w.csv.Flush()
+		if err := w.out.Flush(); err != nil {
+			return err
+		}
 		if err := w.open("photo.csv", "photo"); err != nil {
 			return err
 		}
-		w.out.WriteString(w.late.String())
+		if err := w.out.Flush(); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(w.file, w.late.String()); err != nil {
+			return err
+		}
 	}
 	return w.close()
 }

@@ -112,16 +112,16 @@ func TestImportCSVErrors(t *testing.T) {
 		{"powder.csv", "# format: tawny book\n", "", `powder.csv: the heading of the export: format: "" will not do`},
 		{"powder.csv", "family", "familiar", `powder.csv: familiar: a powder has no such field`},
 		{"powder.csv", "family", "name", `powder.csv: name: given twice in the header`},
-		{"powder.csv", "1,Pale gold demo", "one,Pale gold demo", `powder.csv line 8: id: "one" will not do; give a whole number of 1 or more`},
-		{"powder.csv", "2,Bronze demo", "2,Bronze demo,extra", `powder.csv line 9: wrong number of fields`},
-		{"powder.csv", "2,Bronze demo", "2,\"Bronze demo", `powder.csv line`},
-		{"movement.csv", "bought,50,", "bought,NaN,", `movement.csv line 8: grams: NaN will not do`},
+		{"powder.csv", "1,Pale gold demo", "one,Pale gold demo", `powder.csv:8: id: "one" will not do; give a whole number of 1 or more`},
+		{"powder.csv", "2,Bronze demo", "2,Bronze demo,extra", `powder.csv:9: 9 cells where the header has 8`},
+		{"powder.csv", "2,Bronze demo", "2,\"Bronze demo", `powder.csv:9: the quotes do not close`},
+		{"movement.csv", "bought,50,", "bought,NaN,", `movement.csv:8: grams: NaN will not do`},
 		// The note over two lines counts as two.
-		{"movement.csv", "on the floor,\n", "on the floor,\x07\n", `movement.csv line 11: note: holds the control character U+0007`},
-		{"last_ids.csv", "powder,3", "powder,x", `last_ids.csv line 8: last_id: "x" is not a whole number`},
-		{"photo.csv", "photo/1.png", "../../../etc/passwd", `photo.csv line 8: data: "../../../etc/passwd" will not do; give photo/1.png`},
-		{"photo.csv", "photo/1.png", "photo/2.png", `photo.csv line 8: data: "photo/2.png" will not do; give photo/1.png`},
-		{"photo/1.png", "PNG", "GNP", `photo.csv line 8: data: not a picture`},
+		{"movement.csv", "on the floor,\n", "on the floor,\x07\n", `movement.csv:11: note: holds the control character U+0007`},
+		{"last_ids.csv", "powder,3", "powder,x", `last_ids.csv:8: last_id: "x" is not a whole number`},
+		{"photo.csv", "photo/1.png", "../../../etc/passwd", `photo.csv:8: data: "../../../etc/passwd" will not do; give photo/1.png`},
+		{"photo.csv", "photo/1.png", "photo/2.png", `photo.csv:8: data: "photo/2.png" will not do; give photo/1.png`},
+		{"photo/1.png", "PNG", "GNP", `photo.csv:8: data: not a picture`},
 	} {
 		broken := maps.Clone(files)
 		content := strings.Replace(string(files[c.file].Data), c.old, c.new, 1)

@@ -1,28 +1,24 @@
 package book
 
 import (
-	"bufio"
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"strconv"
 	"strings"
+
+	csv "tawny/colour/table"
 )
 
-// maxLineBytes bounds a "# key: value" line, and maxTableBytes a whole table's
-// file, so that a file made to do harm cannot fill the memory.
-const (
-	maxLineBytes  = 4 << 10
-	maxTableBytes = 1 << 30
-)
+// exportFile is a table's file. A row is at most two documents with their quotes
+// doubled, so that a file made to do harm cannot fill the memory.
+var exportFile = csv.Kind{MaxBytes: 1 << 30, MaxRow: 4 * maxDocumentBytes, Raw: true}
 
 // parseCSV reads an export in CSV: every table's file, and the last ids.
 func parseCSV(files fs.FS, s sink) error {
 	var h heading
-	err := readCSV(files, lastIDsFile, "last_ids", &h, func(header []string) (func([]string, string) error, error) {
-		if strings.Join(header, ",") != "table,last_id" {
+	err := readCSV(files, lastIDsFile, "last_ids", &h, func(r *csv.Reader) (func([]string, string) error, error) {
+		if strings.ToLower(strings.Join(r.Header, ",")) != "table,last_id" {
 			return nil, &FieldError{lastIDsFile, "header", "give table,last_id"}
 		}
 		return func(cells []string, where string) error {
@@ -50,11 +46,11 @@ func parseCSV(files fs.FS, s sink) error {
 }
 
 func parseTable(files fs.FS, t *table, h *heading, s sink) error {
-	return readCSV(files, t.name+".csv", t.name, h, func(header []string) (func([]string, string) error, error) {
-		at := make([]int, len(header)) // the column of each cell
+	return readCSV(files, t.name+".csv", t.name, h, func(r *csv.Reader) (func([]string, string) error, error) {
+		at := make([]int, len(r.Header)) // the column of each cell
 		seen := map[string]bool{}
-		for i, name := range header {
-			name = strings.TrimSpace(name)
+		for i, name := range r.Header {
+			name = strings.ToLower(strings.TrimSpace(name))
 			if at[i] = t.column(name); at[i] < 0 {
 				return nil, &FieldError{t.name + ".csv", name, t.unknown(name)}
 			}
@@ -73,6 +69,9 @@ func parseTable(files fs.FS, t *table, h *heading, s sink) error {
 				if c.kind == picture {
 					pictureAt = i
 					continue
+				}
+				if c.kind == number {
+					cell = r.Point(strings.TrimSpace(cell))
 				}
 				v, err := fromCell(c, cell)
 				if err != nil {
@@ -139,77 +138,41 @@ func fromCell(c *column, cell string) (any, error) {
 	return cell, nil
 }
 
-// readCSV reads one file: its "# key: value" lines, its header, which begin
-// takes, and its rows, each given to what begin returned.
+// readCSV reads one file: what it says of itself, its header, which begin takes,
+// and its rows, each given to what begin returned.
 func readCSV(files fs.FS, name, tableName string, h *heading,
-	begin func(header []string) (func(cells []string, where string) error, error)) error {
+	begin func(r *csv.Reader) (func(cells []string, where string) error, error)) error {
 	f, err := files.Open(name)
 	if err != nil {
 		return fmt.Errorf("%s is not in the export: give a folder or zip with every file of it (%w)", name, err)
 	}
 	defer f.Close()
-	limit := &io.LimitedReader{R: f, N: maxTableBytes}
-	r := bufio.NewReaderSize(limit, maxLineBytes)
-	says, lines, err := preamble(r)
+	r, err := csv.NewReader(name, f, exportFile)
 	if err != nil {
-		return fmt.Errorf("%s line %d: %w", name, lines+1, err)
+		return err
+	}
+	says := map[string]string{}
+	for _, k := range r.Keys {
+		says[k.Name] = k.Value
 	}
 	if err := h.agree(name, tableName, says); err != nil {
 		return err
 	}
-	c := csv.NewReader(r)
-	c.ReuseRecord = true
-	var each func([]string, string) error
+	each, err := begin(r)
+	if err != nil {
+		return err
+	}
 	for {
-		cells, err := c.Read()
-		var form *csv.ParseError
-		switch {
-		case errors.As(err, &form):
-			return fmt.Errorf("%s line %d: %w", name, lines+form.Line, form.Err)
-		case errors.Is(err, io.EOF) && limit.N <= 0:
-			return fmt.Errorf("%s: longer than %d MiB", name, maxTableBytes>>20)
-		case errors.Is(err, io.EOF) && each == nil:
-			return fmt.Errorf("%s line %d: no header", name, lines+1)
-		case errors.Is(err, io.EOF):
+		row, err := r.Next()
+		if err == io.EOF {
 			return nil
-		case err != nil:
-			return fmt.Errorf("%s: %w", name, err)
 		}
-		if each == nil {
-			if each, err = begin(cells); err != nil {
-				return err
-			}
-			continue
+		if err == nil {
+			err = each(row.Fields, fmt.Sprintf("%s:%d", name, row.Line))
 		}
-		line, _ := c.FieldPos(0)
-		if err := each(cells, fmt.Sprintf("%s line %d", name, lines+line)); err != nil {
+		if err != nil {
 			return err
 		}
-	}
-}
-
-// preamble reads the lines before the header. A spreadsheet may have put
-// quotes around them or commas after.
-func preamble(r *bufio.Reader) (says map[string]string, lines int, err error) {
-	says = map[string]string{}
-	if mark, _ := r.Peek(3); string(mark) == "\ufeff" {
-		r.Discard(3)
-	}
-	for {
-		start, _ := r.Peek(2)
-		if len(start) == 0 || start[0] != '#' && string(start) != `"#` {
-			return says, lines, nil
-		}
-		line, err := r.ReadSlice('\n')
-		if err != nil && !errors.Is(err, io.EOF) {
-			return says, lines, fmt.Errorf("longer than %d bytes", maxLineBytes)
-		}
-		key, value, ok := strings.Cut(strings.Trim(string(line), "#\",; \r\n"), ":")
-		if !ok {
-			return says, lines, errors.New(`give "# key: value"`)
-		}
-		says[strings.TrimSpace(key)] = strings.TrimSpace(value)
-		lines++
 	}
 }
 

@@ -59,7 +59,11 @@ func (g *Pigment) Row() []string {
 func PutRow(file []byte, g *Pigment, replace bool) ([]byte, error) {
 	if len(bytes.TrimSpace(file)) == 0 {
 		var out bytes.Buffer
-		err := table.Write(&out, []table.Key{{Name: "title", Value: "a drawer of powders"}}, drawerKind.Header, [][]string{g.Row()})
+		w := table.NewWriter(&out)
+		w.Key("title", "a drawer of powders")
+		w.Row(drawerKind.Header...)
+		w.Row(g.Row()...)
+		err := w.Flush()
 		return out.Bytes(), err
 	}
 	f, err := table.Read("the drawer", bytes.NewReader(file), drawerKind)

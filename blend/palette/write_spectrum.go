@@ -37,25 +37,29 @@ type FitNote struct {
 // WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
 // the fit's note above.
 func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
+	t := table.NewWriter(w)
 	kind := "diffuse"
 	if o.Flake {
 		kind = "flake"
 	}
-	keys := []table.Key{
-		{Name: "title", Value: n.Powder + ", K and S per areal mass"}, {Name: "kind", Value: kind}, {Name: "units", Value: "cm²/mg"},
-		{Name: "powder", Value: n.Powder}, {Name: "lot", Value: n.Lot}, {Name: "date", Value: n.Date}, {Name: "geometry", Value: n.Geometry},
-		{Name: "method", Value: n.Method}, {Name: "verdict", Value: n.Verdict}, {Name: "readings", Value: strconv.Itoa(n.Readings)},
-		{Name: "residual_de00", Value: figure(n.Residual)}, {Name: "worst_de00", Value: figure(n.Worst)}, {Name: "residuals_de00", Value: n.Residuals},
-		{Name: "strength_error", Value: figure(n.StrengthError)}, {Name: "known_to", Value: n.KnownTo}, {Name: "source", Value: string(n.Source)}, {Name: "coat", Value: n.Coat},
+	t.Key("title", n.Powder+", K and S per areal mass")
+	t.Key("kind", kind)
+	t.Key("units", "cm²/mg")
+	for _, k := range [][2]string{
+		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
+		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
+		{"residuals_de00", n.Residuals}, {"strength_error", figure(n.StrengthError)}, {"known_to", n.KnownTo}, {"source", string(n.Source)}, {"coat", n.Coat},
+	} {
+		t.Key(k[0], k[1])
 	}
 	if n.Coat != "" {
-		keys = append(keys, table.Key{Name: "substrate_nm", Value: figure(n.Substrate)})
+		t.Key("substrate_nm", figure(n.Substrate))
 	}
-	var rows [][]string
+	t.Row(spectrumKind.Header...)
 	for j := range o.K {
-		rows = append(rows, []string{fmt.Sprintf("%g", colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j])})
+		t.Row(figure(colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j]))
 	}
-	return table.Write(w, keys, spectrumKind.Header, rows)
+	return t.Flush()
 }
 
 // figure keeps six digits, past any instrument.

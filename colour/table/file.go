@@ -12,6 +12,7 @@ type Kind struct {
 	Header   []string // the columns, found by name in any order; nil takes any header
 	Optional []string // those of Header that may be missing
 	MaxBytes int64    // 0 is the package's
+	MaxRow   int      // bytes in a row; 0 is the package's
 	MaxRows  int      // 0 is any number
 	Late     bool     // `#` lines may stand among the rows
 	Raw      bool     // cells are left as they are, blanks and line breaks with them

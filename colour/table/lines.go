@@ -18,9 +18,9 @@ const (
 	// MaxBytes is the largest file read unless a kind says otherwise: a drawer
 	// of 500 powders is about 100 kB.
 	MaxBytes = 4 << 20
-	// MaxLine is the longest line read, in bytes: 2500 columns of a spectrum are
-	// under 60 kB.
-	MaxLine = 1 << 20
+	// MaxRow is the longest row or line read unless a kind says otherwise: 2500
+	// columns of a spectrum are under 60 kB.
+	MaxRow = 1 << 20
 )
 
 const savedAsText = "a CSV file saved as UTF-8 text"
@@ -31,16 +31,19 @@ type lines struct {
 	r     *bufio.Reader
 	limit *io.LimitedReader
 	most  int64
+	row   int  // the most bytes of a row
 	raw   bool // leave characters as they are
 	n     int  // lines given
+	taken int  // bytes of the row that is being read
 	// rest is of a line that Read has begun.
 	rest          string
 	utf8, letters bool // a line was in UTF-8 beyond ASCII; in single bytes
 }
 
-// openLines looks at a file's first bytes; at most so many of it are read.
-func openLines(name string, r io.Reader, most int64) (*lines, error) {
-	l := &lines{name: name, most: most, limit: &io.LimitedReader{R: r, N: most + 1}}
+// openLines looks at a file's first bytes; at most so many of it are read, and
+// so many in a row.
+func openLines(name string, r io.Reader, most int64, row int) (*lines, error) {
+	l := &lines{name: name, most: most, row: row, limit: &io.LimitedReader{R: r, N: most + 1}}
 	l.r = bufio.NewReader(l.limit)
 	head, err := l.r.Peek(4)
 	if err != nil && err != io.EOF {
@@ -57,8 +60,14 @@ func openLines(name string, r io.Reader, most int64) (*lines, error) {
 	return l, nil
 }
 
-// next returns the next line, or io.EOF.
+// next returns a line that begins a row, or io.EOF.
 func (l *lines) next() (string, error) {
+	l.taken = 0
+	return l.more()
+}
+
+// more returns the next line of the row, or io.EOF.
+func (l *lines) more() (string, error) {
 	var line []byte
 	for {
 		c, err := l.r.ReadByte()
@@ -74,15 +83,16 @@ func (l *lines) next() (string, error) {
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", l.name, err)
 		}
+		if l.taken++; l.taken > l.row {
+			return "", &Error{File: l.name, Line: l.n + 1, Problem: "the row is over " + sizeWords(int64(l.row)), Accept: savedAsText}
+		}
 		if c == '\n' || c == '\r' {
 			if next, _ := l.r.Peek(1); c == '\r' && len(next) > 0 && next[0] == '\n' {
 				l.r.ReadByte()
 			}
 			break
 		}
-		if line = append(line, c); len(line) > MaxLine {
-			return "", &Error{File: l.name, Line: l.n + 1, Problem: "the line is over " + sizeWords(MaxLine), Accept: savedAsText}
-		}
+		line = append(line, c)
 	}
 	l.n++
 	s, err := l.decode(line)
@@ -162,7 +172,7 @@ func Clean(text string) (string, error) {
 // Read gives what is left as bytes.
 func (l *lines) Read(p []byte) (int, error) {
 	if l.rest == "" {
-		line, err := l.next()
+		line, err := l.more()
 		if err != nil {
 			return 0, err
 		}
@@ -176,11 +186,20 @@ func (l *lines) Read(p []byte) (int, error) {
 // Text reads a whole text file of at most so many bytes: decoded, composed, its
 // line ends "\n", without control characters.
 func Text(name string, r io.Reader, most int64) (string, error) {
-	l, err := openLines(name, r, most)
+	l, err := openLines(name, r, most, MaxRow)
 	if err != nil {
 		return "", err
 	}
 	var text strings.Builder
-	_, err = io.Copy(&text, l)
-	return text.String(), err
+	for {
+		line, err := l.next()
+		if err == io.EOF {
+			return text.String(), nil
+		}
+		if err != nil {
+			return "", err
+		}
+		text.WriteString(line)
+		text.WriteByte('\n')
+	}
 }

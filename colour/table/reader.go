@@ -32,7 +32,10 @@ func NewReader(name string, r io.Reader, k Kind) (*Reader, error) {
 	if k.MaxBytes == 0 {
 		k.MaxBytes = MaxBytes
 	}
-	l, err := openLines(name, r, k.MaxBytes)
+	if k.MaxRow == 0 {
+		k.MaxRow = MaxRow
+	}
+	l, err := openLines(name, r, k.MaxBytes, k.MaxRow)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +88,11 @@ func (t *Reader) key(said string, line int) error {
 	if name = strings.ToLower(strings.TrimSpace(name)); !ok || name == "" {
 		return nil
 	}
-	key := Key{name, strings.TrimSpace(value), line}
+	value, err := Clean(strings.TrimSpace(value))
+	if err != nil {
+		return &Error{File: t.Name, Line: line, Field: Clip(name), Problem: err.Error(), Accept: savedAsText}
+	}
+	key := Key{name, value, line}
 	i := slices.IndexFunc(t.Keys, func(k Key) bool { return k.Name == name })
 	switch {
 	case i < 0:
@@ -132,6 +139,7 @@ func (t *Reader) Point(cell string) string {
 // or io.EOF.
 func (t *Reader) record() (cells []string, line int, err error) {
 	for {
+		t.lines.taken = 0
 		cells, err = t.csv.Read()
 		if pe, ok := errors.AsType[*csv.ParseError](err); ok {
 			return nil, 0, &Error{File: t.Name, Line: t.before + pe.StartLine, Problem: "the quotes do not close", Accept: `text in quotes, with "" for a quote inside`}

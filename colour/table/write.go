@@ -8,19 +8,41 @@ import (
 	"strings"
 )
 
-// Write writes a file as Read reads it. Keys without a value are left out.
-func Write(w io.Writer, keys []Key, header []string, rows [][]string) error {
+// Writer writes a file as [Read] reads it: keys first, then rows. Errors
+// are kept for Flush.
+type Writer struct {
+	w   *bufio.Writer
+	csv *csv.Writer
+	err error
+}
+
+// NewWriter writes to w.
+func NewWriter(w io.Writer) *Writer {
 	b := bufio.NewWriter(w)
-	for _, k := range keys {
-		if k.Value != "" {
-			fmt.Fprintf(b, "# %s: %s\n", k.Name, strings.ReplaceAll(k.Value, "\n", " "))
+	return &Writer{w: b, csv: csv.NewWriter(b)}
+}
+
+// Key writes a '# name: value' line, or nothing where the value is empty.
+func (w *Writer) Key(name, value string) {
+	if value != "" {
+		fmt.Fprintf(w.w, "# %s: %s\n", name, strings.Join(strings.Fields(value), " "))
+	}
+}
+
+// Row writes a header or a row.
+func (w *Writer) Row(cells ...string) {
+	if err := w.csv.Write(cells); w.err == nil {
+		w.err = err
+	}
+}
+
+// Flush writes what is left and returns the first error.
+func (w *Writer) Flush() error {
+	w.csv.Flush()
+	for _, err := range []error{w.csv.Error(), w.w.Flush()} {
+		if w.err == nil {
+			w.err = err
 		}
 	}
-	c := csv.NewWriter(b)
-	c.Write(header)
-	c.WriteAll(rows)
-	if err := c.Error(); err != nil {
-		return err
-	}
-	return b.Flush()
+	return w.err
 }

@@ -4,16 +4,22 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"maps"
 	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/unicode/norm"
 
 	"tawny/blend/batch"
+	"tawny/blend/book"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/reading"
@@ -43,7 +49,9 @@ func tableKinds(t *testing.T) map[string]tableKind {
 	base := "# base: Kitchen, plain\n# kind: oil\n# density_g_ml: 0.92\n# consistency: thin\nphase,name,inci,percent,roles,add_below_c,usual_low,usual_high,usual_of,hlb\n" +
 		"oil,Huile de tournesol pressée,Helianthus Annuus Seed Oil,90.5,emollient;filler,,,,,\nwetting,Castor,Ricinus Communis Seed Oil,9.5,wetting,,2,20,product,\n"
 	text := func(s string) *strings.Reader { return strings.NewReader(s) }
+	files := bookExport(t)
 	return map[string]tableKind{
+		"book":           {string(files["movement.csv"].Data), func(s string) (any, error) { return bookOf(t, files, s) }},
 		"drawer":         {drawer, func(s string) (any, error) { return palette.Parse("f.csv", text(s), nil) }},
 		"powder":         {"# kind: flake\n# face_area_cm2_mg: 5.5\nwavelength,k,s\n" + spectrum(2), func(s string) (any, error) { return palette.ParsePowderSpectrum("f.csv", text(s)) }},
 		"light":          {"# name: lampe, été\nwavelength,power\n" + spectrum(1), func(s string) (any, error) { return colour.ParseIlluminant("f.csv", text(s)) }},
@@ -64,6 +72,64 @@ type tableKind struct {
 func samplesOf(s string) (any, error) {
 	list, notes, err := reading.Parse("f.csv", strings.NewReader(s))
 	return []any{list, notes}, err
+}
+
+// bookExport is a small book's files.
+func bookExport(t *testing.T) fstest.MapFS {
+	t.Helper()
+	b := newTestBook(t)
+	powder, err := b.AddPowder(t.Context(), book.Powder{Name: "Nacré gold", Family: "gold", Source: "demo", Note: `"pale", not deep`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lot, err := b.AddLot(t.Context(), book.Lot{PowderID: powder, Lot: "7,5"}, 60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range []book.Movement{{LotID: lot, Kind: "spilt", Grams: -0.25, Note: "tombé, à côté"}, {LotID: lot, Kind: "given", Grams: -1.5, Note: "-1,5"}} {
+		if _, err := b.AddMovement(t.Context(), m); err != nil {
+			t.Fatal(err)
+		}
+	}
+	folder := filepath.Join(t.TempDir(), "book")
+	if _, err := b.ExportFile(t.Context(), folder, book.ExportOptions{Clients: true}); err != nil {
+		t.Fatal(err)
+	}
+	files := fstest.MapFS{}
+	list, err := filepath.Glob(filepath.Join(folder, "*.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range list {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[filepath.Base(name)] = &fstest.MapFile{Data: data}
+	}
+	return files
+}
+
+func newTestBook(t *testing.T) *book.Book {
+	t.Helper()
+	b, err := book.Open(t.Context(), filepath.Join(t.TempDir(), "book.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return b
+}
+
+// bookOf is the book that an export gives with its movements as they are.
+func bookOf(t *testing.T, files fstest.MapFS, movements string) (any, error) {
+	t.Helper()
+	b := newTestBook(t)
+	files = maps.Clone(files)
+	files["movement.csv"] = &fstest.MapFile{Data: []byte(movements)}
+	if _, err := b.ImportCSV(t.Context(), files); err != nil {
+		return nil, errors.New(strings.Replace(err.Error(), "movement.csv", "f.csv", 1))
+	}
+	return b.Ledger(t.Context(), 1)
 }
 
 func drawdownsOf(s string) (any, error) {
@@ -94,6 +160,11 @@ var habits = map[string]func(string) []byte{
 	"semicolons":           func(s string) []byte { return []byte(separated(s, ';')) },
 	"quoted keys": func(s string) []byte {
 		return []byte(regexp.MustCompile(`(?m)^#.*$`).ReplaceAllStringFunc(s, func(k string) string { return `"` + strings.ReplaceAll(k, `"`, `""`) + `",,,,` }))
+	},
+	"line ends of an old Macintosh": func(s string) []byte { return []byte(strings.ReplaceAll(s, "\n", "\r")) },
+	"accents apart":                 func(s string) []byte { return []byte(norm.NFD.String(s)) },
+	"semicolons and empty columns": func(s string) []byte {
+		return []byte(regexp.MustCompile(`(?m)^.*$`).ReplaceAllString(strings.TrimSuffix(separated(s, ';'), "\n"), "$0;;;"))
 	},
 	"blank rows": func(s string) []byte { return []byte(s + ",\n,,,,\n\n") },
 	"empty columns at the end": func(s string) []byte {
@@ -148,6 +219,9 @@ func TestEveryKindReadsEveryHabit(t *testing.T) {
 		}
 		want := asJSON(t, plain)
 		for habit, change := range habits {
+			if name == "book" && habit == "accents apart" {
+				continue // a book's own text comes back as it was kept
+			}
 			got, err := kind.read(string(change(kind.text)))
 			if err != nil {
 				t.Errorf("%s, %s: %v", name, habit, err)
