@@ -42,12 +42,14 @@ func Scale(req Request) (*Batch, error) {
 	if err := weigh(b, lines, filler, req.PowderGrams); err != nil {
 		return nil, err
 	}
-	req.describe(b)
+	if err := req.describe(b); err != nil {
+		return nil, err
+	}
 	return b, nil
 }
 
 // describe adds what follows from the weights.
-func (req *Request) describe(b *Batch) {
+func (req *Request) describe(b *Batch) (err error) {
 	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
 	flagSmall(b)
 	b.Premixes = premixes(b)
@@ -55,12 +57,15 @@ func (req *Request) describe(b *Batch) {
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)
-	b.Steps = workSteps(req, b)
+	if b.Steps, err = workSteps(req, b); err != nil {
+		return err
+	}
 	b.Powders = powderFacts(req, b)
 	b.Suspension = suspension(req, b)
 	b.Cautions = cautions(req, b)
 	b.Label = label(req, b)
 	b.Log = stabilityLog(&req.Base)
+	return nil
 }
 
 // check refuses requests that mean nothing.

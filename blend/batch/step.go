@@ -1,5 +1,12 @@
 package batch
 
+import (
+	_ "embed"
+	"fmt"
+	"strings"
+	"text/template"
+)
+
 // Step is one thing to do, with its weights in place.
 type Step struct {
 	Number   int          `json:"number"`
@@ -9,7 +16,6 @@ type Step struct {
 	Minutes  Range        `json:"minutes"`
 	Weights  []StepWeight `json:"weights,omitempty"`
 	Readings []Reading    `json:"readings,omitempty"` // to write down
-	Cautions []string     `json:"cautions,omitempty"`
 }
 
 // StepWeight is what goes in at a step: a whole weighing, or a part of one
@@ -33,88 +39,63 @@ type Reading struct {
 	Unit string `json:"unit,omitempty"`
 }
 
-// work builds the steps of one batch and keeps account of what has gone in.
-type work struct {
-	req   *Request
-	b     *Batch
-	steps []Step
-}
+//go:embed steps.tmpl
+var stepsText string
 
-// workSteps generates the steps in working order from base and weights.
-func workSteps(req *Request, b *Batch) []Step {
-	w := &work{req: req, b: b}
-	switch b.Kind {
-	case Lotion:
-		w.lotion()
-	case Ready:
-		w.ready()
-	default:
-		w.oil()
+var stepsTemplate = template.Must(template.New("steps").Funcs(template.FuncMap{"span": span, "line": oneLine}).Parse(stepsText))
+
+// oneLine keeps a name from beginning a line of its own.
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// workSteps are the steps in working order, told by their template from base
+// and weights.
+func workSteps(req *Request, b *Batch) ([]Step, error) {
+	w := newWork(req, b)
+	kind := b.Kind
+	if kind == Mist {
+		kind = Oil
 	}
-	for i := range w.steps {
-		w.steps[i].Number = i + 1
+	var told strings.Builder
+	if err := stepsTemplate.ExecuteTemplate(&told, string(kind), w); err != nil {
+		return nil, fmt.Errorf("steps of base %s: %w", b.Base, err)
 	}
-	return w.steps
-}
-
-func (w *work) add(s Step) { w.steps = append(w.steps, s) }
-
-// amount is what is weighed of a line, in balance steps: of a carrier what its
-// premixes do not bring, of a premixed powder the premix.
-func (w *work) amount(line int) int64 {
-	if p := w.b.premixOf(line); p != nil {
-		return p.take
-	}
-	return w.b.Weighings[line].Steps - w.b.brought(line)
-}
-
-// all is the whole of each given line that weighs anything.
-func (w *work) all(lines []int) []StepWeight {
-	var out []StepWeight
-	for _, i := range lines {
-		n := w.amount(i)
-		if n == 0 {
+	var out []Step
+	for line := range strings.SplitSeq(told.String(), "\n") {
+		line = strings.TrimSpace(line)
+		mark, rest, _ := strings.Cut(line, " ")
+		if mark == "#" {
+			out = append(out, Step{Number: len(out) + 1, Title: rest})
 			continue
 		}
-		sw := StepWeight{Line: i, Name: w.b.Weighings[i].Name, Steps: n, Grams: w.b.balance.Grams(n)}
-		if p := w.b.premixOf(i); p != nil {
-			sw.Name, sw.Premix = p.Name(), true
-		} else if w.b.brought(i) > 0 {
-			sw.Part = "the rest is in the premix"
+		if line == "" {
+			continue
 		}
-		out = append(out, sw)
-	}
-	return out
-}
-
-// part is some of a line.
-func (w *work) part(line int, steps int64, what string) []StepWeight {
-	if steps <= 0 {
-		return nil
-	}
-	return []StepWeight{{Line: line, Name: w.b.Weighings[line].Name, Steps: steps, Grams: w.b.balance.Grams(steps), Part: what}}
-}
-
-// phase lists the lines of a phase, those of falling add-below temperature
-// first; what adjusts pH goes last, since everything before it moves the pH.
-func (w *work) phase(p Phase) []int {
-	var out []int
-	for i, l := range w.b.Weighings {
-		if l.Phase == p {
-			out = append(out, i)
+		s := &out[len(out)-1]
+		var err error
+		switch mark {
+		case "min":
+			_, err = fmt.Sscan(rest, &s.Minutes.Low, &s.Minutes.High)
+		case "°C":
+			_, err = fmt.Sscan(rest, &s.TempC.Low, &s.TempC.High)
+		case "+":
+			s.Weights = append(s.Weights, w.put[rest]...)
+		case "?":
+			what, unit, _ := strings.Cut(rest, " | ")
+			s.Readings = append(s.Readings, Reading{what, unit})
+		default:
+			s.Do = append(s.Do, line)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("steps of base %s: %q: %w", b.Base, line, err)
 		}
 	}
-	if p == PhaseCool {
-		sortCool(w.b.Weighings, out)
-	}
-	return out
+	return out, nil
 }
 
-// sum is what is weighed of some lines, in balance steps.
-func (w *work) sum(lines []int) int64 {
-	s := int64(0)
-	for _, i := range lines {
-		s += w.amount(i)
+// span writes a range without needless digits.
+func span(r Range) string {
+	if r.Low == r.High {
+		return fmt.Sprintf("%g", r.High)
 	}
-	return s
+	return fmt.Sprintf("%g–%g", r.Low, r.High)
 }

@@ -1,0 +1,239 @@
+package batch
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// work is what the steps of one batch are told from, and keeps account of
+// what goes in where.
+type work struct {
+	*Batch
+	Base *Base
+	put  map[string][]StepWeight // by name, as the steps ask for them
+
+	Gum, Humectant string  // of the water phase
+	Wetting        string  // the wetting oil
+	Main           string  // the largest carrier
+	Thin, Rinse    int64   // kept back of it for the slurry, balance steps
+	Apart          int64   // kept apart of a bought base to rub colours down in, balance steps
+	CoolC          float64 // what heat would harm goes in below
+	Cooling        []cooling
+	Premixes       []premixWork
+	Keep           string
+}
+
+// cooling is what goes in together below one temperature.
+type cooling struct {
+	Put string
+	C   float64
+	PH  bool // adjusts the pH
+}
+
+type premixWork struct {
+	Premix
+	Flake bool
+}
+
+func newWork(req *Request, b *Batch) *work {
+	w := &work{Batch: b, Base: &req.Base, put: map[string][]StepWeight{}, CoolC: req.Base.coolC(), Keep: Keep}
+	for _, p := range []Phase{PhaseWater, PhaseOil, PhaseWetting, PhasePowder} {
+		w.put[string(p)] = w.all(w.phase(p))
+	}
+	for _, i := range w.phase(PhaseWater) {
+		l := b.Weighings[i]
+		if hasRole(l, RoleThickener) || hasRole(l, RoleSuspender) {
+			w.Gum = l.Name
+		}
+		if hasRole(l, RoleHumectant) {
+			w.Humectant = l.Name
+		}
+	}
+	for _, p := range b.Premixes {
+		w.Premixes = append(w.Premixes, premixWork{p, isFlake(b.Weighings[p.powder].pigment)})
+	}
+	w.powders()
+	switch b.Kind {
+	case Oil, Mist:
+		w.slurry()
+	case Ready:
+		w.CoolC = min(req.Base.WarmMaxC, 40)
+		main := w.phase(PhaseBase)[0]
+		w.Apart = min(2*w.sum(w.put["plain"]), w.amount(main)/4)
+		w.put["base"] = w.lessKept(main, w.Apart)
+		w.put["kept apart"] = w.part(main, w.Apart, "kept apart")
+	}
+	w.coolDown()
+	return w
+}
+
+// powders splits the powders into flakes, ordinary pigments and those that go
+// in as a premix.
+func (w *work) powders() {
+	for _, sw := range w.put[string(PhasePowder)] {
+		kind := "plain"
+		if sw.Premix {
+			kind = "mixed"
+		} else if isFlake(w.Weighings[sw.Line].pigment) {
+			kind = "flakes"
+		}
+		w.put[kind] = append(w.put[kind], sw)
+	}
+}
+
+// slurry keeps back from the largest carrier the slurry's own weight to thin
+// it and half that to rinse, or as much as a third and a sixth of it.
+func (w *work) slurry() {
+	main := -1
+	for _, i := range w.phase(PhaseOil) {
+		if main < 0 || w.Weighings[i].Steps > w.Weighings[main].Steps {
+			main = i
+		}
+	}
+	if l := w.phase(PhaseWetting); len(l) > 0 {
+		w.Wetting = w.Weighings[l[0]].Name
+	}
+	if main < 0 {
+		return
+	}
+	if powders := w.put[string(PhasePowder)]; len(powders) > 0 {
+		slurry, have := w.sum(powders)+w.sum(w.put[string(PhaseWetting)]), w.amount(main)
+		w.Thin, w.Rinse = min(slurry, have/3), min(slurry/2, have/6)
+	}
+	w.Main = w.Weighings[main].Name
+	for _, sw := range w.put[string(PhaseOil)] {
+		one := []StepWeight{sw}
+		if sw.Line == main {
+			one = w.lessKept(main, w.Thin+w.Rinse)
+		}
+		w.put["carrier"] = append(w.put["carrier"], one...)
+	}
+	for _, what := range []string{"kept back to wet", "kept back to thin"} {
+		w.put[what] = w.part(main, w.Thin, what)
+	}
+	w.put["to rinse"] = w.part(main, w.Rinse, "to rinse")
+}
+
+// coolDown parts the cool-down lines by temperature. Each has its own limit,
+// but never over the base's, since the pot has been cooled to that already.
+func (w *work) coolDown() {
+	for _, i := range w.phase(PhaseCool) {
+		l := w.Weighings[i]
+		g := cooling{C: w.CoolC, PH: hasRole(l, RolePH)}
+		if l.AddBelowC > 0 {
+			g.C = min(l.AddBelowC, w.CoolC)
+		}
+		g.Put = fmt.Sprintf("cool %g %t", g.C, g.PH)
+		if n := len(w.Cooling); n == 0 || w.Cooling[n-1] != g {
+			w.Cooling = append(w.Cooling, g)
+		}
+		w.put[g.Put] = append(w.put[g.Put], w.all([]int{i})...)
+	}
+}
+
+// Phase reports whether anything of a list goes in.
+func (w *work) Phase(name string) bool { return len(w.put[name]) > 0 }
+
+// Hot reports whether the base is heated.
+func (w *work) Hot() bool { return w.Base.HeatC.Stated() }
+
+// Warmed reports whether any step warms the batch.
+func (w *work) Warmed() bool { return w.Hot() || (w.Kind == Ready && !w.Base.pours()) }
+
+// amount is what is weighed of a line, in balance steps: of a carrier what its
+// premixes do not bring, of a premixed powder the premix.
+func (w *work) amount(line int) int64 {
+	if p := w.premixOf(line); p != nil {
+		return p.take
+	}
+	return w.Weighings[line].Steps - w.brought(line)
+}
+
+// all is the whole of each given line that weighs anything.
+func (w *work) all(lines []int) []StepWeight {
+	var out []StepWeight
+	for _, i := range lines {
+		what := ""
+		if w.brought(i) > 0 {
+			what = "the rest is in the premix"
+		}
+		out = append(out, w.part(i, w.amount(i), what)...)
+		if p := w.premixOf(i); p != nil {
+			out[len(out)-1].Name, out[len(out)-1].Premix = p.Name(), true
+		}
+	}
+	return out
+}
+
+// part is some of a line, nothing where it weighs nothing.
+func (w *work) part(line int, steps int64, what string) []StepWeight {
+	if steps <= 0 {
+		return nil
+	}
+	return []StepWeight{{Line: line, Name: w.Weighings[line].Name, Steps: steps, Grams: w.balance.Grams(steps), Part: what}}
+}
+
+// lessKept is a line less what is kept of it for later.
+func (w *work) lessKept(line int, kept int64) []StepWeight {
+	what := ""
+	if kept > 0 {
+		what = "the rest"
+	}
+	if w.brought(line) > 0 {
+		if what != "" {
+			what += ", "
+		}
+		what += "less what the premix brings"
+	}
+	return w.part(line, w.amount(line)-kept, what)
+}
+
+// phase lists the lines of a phase; of the cool phase those with no limit or
+// the hottest first, and what adjusts pH last, since everything before it
+// moves the pH.
+func (w *work) phase(p Phase) []int {
+	var out []int
+	for i, l := range w.Weighings {
+		if l.Phase == p {
+			out = append(out, i)
+		}
+	}
+	if p != PhaseCool {
+		return out
+	}
+	key := func(i int) (late, limit float64) {
+		l := w.Weighings[i]
+		if hasRole(l, RolePH) {
+			late = 1
+		}
+		if limit = l.AddBelowC; limit == 0 {
+			limit = 1e3
+		}
+		return late, -limit
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		la, ta := key(a)
+		lb, tb := key(b)
+		return cmp.Or(cmp.Compare(la, lb), cmp.Compare(ta, tb))
+	})
+	return out
+}
+
+// sum is what some weights are together, in balance steps.
+func (w *work) sum(weights []StepWeight) int64 {
+	s := int64(0)
+	for _, sw := range weights {
+		s += sw.Steps
+	}
+	return s
+}
+
+// coolC is the temperature cool-down items go in below; 40 °C is common
+// practice.
+func (b *Base) coolC() float64 {
+	if b.CoolC > 0 {
+		return b.CoolC
+	}
+	return 40
+}
