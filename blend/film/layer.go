@@ -21,19 +21,6 @@ func Reflect(k, s, rg float64) (ri, dk, ds float64) {
 	return ri, dk, ds
 }
 
-// Transmit returns the share of diffuse light that passes a film lying free
-// (no ground).
-func Transmit(k, s float64) float64 {
-	q := k * (k + 2*s)
-	t, _ := tanhc(q)
-	return 1 / (math.Cosh(math.Sqrt(q)) * (1 + (k+s)*t))
-}
-
-// Over returns the reflectance of one film on another (or on a ground):
-// R₁₂ = R₁ + T₁²R₂/(1 − R₁R₂), Kubelka 1948, where r1 and t1 belong to the
-// upper film lying free.
-func Over(r1, t1, r2 float64) float64 { return r1 + t1*t1*r2/(1-r1*r2) }
-
 // Infinite returns the reflectance of a layer too deep to see through, such as
 // a jar: R∞ = 1 + K/S − √((K/S)² + 2K/S), in a form that does not cancel.
 // Only the ratio of k to s matters. With both 0 no light comes back, and it

@@ -61,7 +61,7 @@ func TestAgainstFortyDigits(t *testing.T) {
 		// A slope's own scale is what a change of K or S by itself does.
 		hold("dR/dK", v, dk, v[4], max(math.Abs(v[4]), 1/(1+k+s)), 2e-15)
 		hold("dR/dS", v, ds, v[5], max(math.Abs(v[5]), 1/(1+k+s)), 2e-15)
-		hold("T", v, Transmit(k, s), v[6], 1, 1e-15)
+		hold("T", v, transmit(k, s), v[6], 1, 1e-15)
 		p, dsf, dks := Beam(0.5*s, k, s)
 		hold("P", v, p, 0.5*s*v[7], 0.5*s*v[7], 1e-15)
 		hold("dP/dSf", v, dsf, v[7], v[7], 1e-15)
@@ -101,7 +101,7 @@ func TestNothingChangesNothing(t *testing.T) {
 		if p, _, _ := Beam(0, 0, 0); p != 0 {
 			t.Fatalf("a film of nothing has a beam of %v", p)
 		}
-		if tr := Transmit(0, 0); tr != 1 {
+		if tr := transmit(0, 0); tr != 1 {
 			t.Fatalf("a film of nothing passes %v", tr)
 		}
 	})
@@ -116,7 +116,7 @@ func TestWhiteFurnace(t *testing.T) {
 			t.Fatalf("S = %g on white: %v", s, r)
 		}
 		r, _, _ := Reflect(0, s, 0)
-		if sum := r + Transmit(0, s); math.Abs(sum-1) > 1e-15 {
+		if sum := r + transmit(0, s); math.Abs(sum-1) > 1e-15 {
 			t.Fatalf("S = %g on black: R + T = %v", s, sum)
 		}
 	})
@@ -130,7 +130,7 @@ func TestEnergy(t *testing.T) {
 		rg := rapid.Float64Range(0, 1).Draw(t, "rg")
 		black, _, _ := Reflect(k, s, 0)
 		r, _, _ := Reflect(k, s, rg)
-		tr := Transmit(k, s)
+		tr := transmit(k, s)
 		p, _, _ := Beam(s, k, s)
 		if black+tr > 1+1e-15 || r > 1+1e-15 || black < 0 || tr < 0 {
 			t.Fatalf("K %g S %g Rg %g: R over black %v, T %v, R %v", k, s, rg, black, tr, r)
@@ -150,7 +150,7 @@ func TestStackedFilms(t *testing.T) {
 		f := rapid.Float64Range(0, 1).Draw(t, "upper share")
 		under, _, _ := Reflect((1-f)*k, (1-f)*s, rg)
 		alone, _, _ := Reflect(f*k, f*s, 0)
-		two := Over(alone, Transmit(f*k, f*s), under)
+		two := over(alone, transmit(f*k, f*s), under)
 		one, _, _ := Reflect(k, s, rg)
 		if math.Abs(two-one) > 1e-13 {
 			t.Fatalf("two films %v, one %v", two, one)
@@ -197,3 +197,16 @@ func TestApproachesThePowder(t *testing.T) {
 		}
 	})
 }
+
+// transmit returns the share of diffuse light that passes a film lying free
+// (no ground).
+func transmit(k, s float64) float64 {
+	q := k * (k + 2*s)
+	t, _ := tanhc(q)
+	return 1 / (math.Cosh(math.Sqrt(q)) * (1 + (k+s)*t))
+}
+
+// over returns the reflectance of one film on another (or on a ground):
+// R₁₂ = R₁ + T₁²R₂/(1 − R₁R₂), Kubelka 1948, where r1 and t1 belong to the
+// upper film lying free.
+func over(r1, t1, r2 float64) float64 { return r1 + t1*t1*r2/(1-r1*r2) }

@@ -53,19 +53,16 @@ type Shade struct {
 	Reached bool    // within Within of its target
 }
 
-// MaxMembers is the most shades in one range.
-const MaxMembers = 12
-
-// ErrMembers says how many shades a range may have.
-var ErrMembers = errors.New("a range has 2 to 12 shades")
+// maxMembers is the most shades in one range.
+const maxMembers = 12
 
 // Range finds the smallest set of powders from which a blend for every member
 // comes within the limit of its target. The search is exact: sets are grown a
 // size at a time, and a set is only passed over where some member has no blend
 // within it. Cancelling ctx stops it.
 func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
-	if n := len(q.Members); n < 2 || n > MaxMembers {
-		return nil, fmt.Errorf("%w, got %d", ErrMembers, n)
+	if n := len(q.Members); n < 2 || n > maxMembers {
+		return nil, fmt.Errorf("a range has 2 to %d shades, got %d", maxMembers, n)
 	}
 	if q.Within == 0 {
 		q.Within = 1
@@ -83,14 +80,15 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 	for i, m := range q.Members {
 		r := m.Request
 		r.Progress = nil
-		sets, err := search.Subsets(ctx, r)
+		sets, near, err := search.Subsets(ctx, r, q.Within, rangeSlack)
 		if err != nil {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
-		if nearest[i], err = g.add(r.Powders, sets, q.Within); err != nil {
+		nearest[i] = near
+		if err = g.add(r.Powders, sets); err != nil {
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
 		tell(0.8 * float64(i+1) / float64(len(q.Members)))
@@ -186,9 +184,8 @@ const rangeSlack = 0.1
 
 var errNoRange = errors.New("no set of powders serves every shade")
 
-// add notes the options of one member, which chooses from powders, and returns
-// its nearest ΔE00.
-func (g *gathering) add(powders []*palette.Pigment, sets []search.Subset, within float64) (nearest float64, err error) {
+// add notes the options of one member, which chooses from powders.
+func (g *gathering) add(powders []*palette.Pigment, sets []search.Subset) error {
 	if g.powders == nil {
 		g.powders = slices.Clone(powders)
 		slices.SortFunc(g.powders, func(a, b *palette.Pigment) int { return cmp.Compare(a.Name, b.Name) })
@@ -197,21 +194,13 @@ func (g *gathering) add(powders []*palette.Pigment, sets []search.Subset, within
 	for i, p := range g.powders {
 		number[p.Name] = i
 	}
-	nearest = math.Inf(1)
-	for i := range sets {
-		nearest = math.Min(nearest, sets[i].Distance)
-	}
-	limit := math.Max(within, nearest+rangeSlack)
 	var options []option
 	for _, c := range sets {
-		if c.Distance > limit {
-			continue
-		}
 		o := option{delta: c.Distance}
 		for _, p := range c.Powders {
 			n, ok := number[p.Name]
 			if !ok {
-				return 0, fmt.Errorf("powder %q is not among the first shade's; all shades choose from the same drawer", p.Name)
+				return fmt.Errorf("powder %q is not among the first shade's; all shades choose from the same drawer", p.Name)
 			}
 			o.set.put(n)
 		}
@@ -235,7 +224,7 @@ func (g *gathering) add(powders []*palette.Pigment, sets []search.Subset, within
 		}
 	}
 	g.options = append(g.options, kept)
-	return nearest, nil
+	return nil
 }
 
 // smallest grows the size until some set of it serves every member.

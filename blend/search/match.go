@@ -171,23 +171,32 @@ type Subset struct {
 	Distance float64
 }
 
-// Subsets returns every set of powders that makes a blend of its own, and how
-// near it comes.
-func Subsets(ctx context.Context, r Request) ([]Subset, error) {
+// Subsets returns every set of powders that makes a blend of its own within a
+// ΔE00 of the target, or within slack of the nearest where none comes so near,
+// and how near that is.
+func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subset, nearest float64, err error) {
 	k, err := explore(ctx, r)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	list := k.candidates()
-	sets := make([]Subset, len(list))
+	nearest = math.Inf(1)
+	for i := range list {
+		nearest = math.Min(nearest, list[i].delta)
+	}
+	within = math.Max(within, nearest+slack)
 	for i := range list {
 		c := &list[i]
-		sets[i].Distance = c.delta
-		for _, id := range c.key[:c.count] {
-			sets[i].Powders = append(sets[i].Powders, k.use[id-1])
+		if c.delta > within {
+			continue
 		}
+		one := Subset{Distance: c.delta}
+		for _, id := range c.key[:c.count] {
+			one.Powders = append(one.Powders, k.use[id-1])
+		}
+		sets = append(sets, one)
 	}
-	return sets, nil
+	return sets, nearest, nil
 }
 
 func (r *Request) loadWords() string {
