@@ -10,12 +10,14 @@
 package store
 
 import (
+	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -42,6 +44,9 @@ const (
 // or end the process there.
 var fault = func(step string) error { return nil }
 
+// ErrBegun marks the failure of a write that had put some of its files in place.
+var ErrBegun = errors.New("some of the files are written")
+
 // Write puts files in place in their order, each whole or not at all. A file
 // that later ones name comes before them.
 func Write(files ...File) error {
@@ -50,16 +55,30 @@ func Write(files ...File) error {
 		return err
 	}
 	for i, s := range staged {
-		if err := rename(s.from, s.to); err != nil {
+		if err := s.put(); err != nil {
 			discard(staged[i:])
+			if i > 0 {
+				err = fmt.Errorf("%w; %w", err, ErrBegun)
+			}
 			return err
 		}
 	}
-	return syncFolders(staged)
+	syncFolders(staged)
+	return nil
 }
 
-// move is a file staged and where it goes.
+// move is a file staged and where it goes, both in one folder.
 type move struct{ from, to string }
+
+func (m move) put() error {
+	if err := fault("rename"); err != nil {
+		return err
+	}
+	if err := os.Rename(m.from, m.to); err != nil {
+		return fmt.Errorf("cannot write %s: %w", m.to, bare(err))
+	}
+	return nil
+}
 
 // stage writes each file under a temporary name beside its place.
 func stage(files []File) (staged []move, err error) {
@@ -69,54 +88,60 @@ func stage(files []File) (staged []move, err error) {
 		}
 	}()
 	for _, f := range files {
-		to, mode, err := place(f.Path)
+		to, err := follow(f.Path)
 		if err != nil {
-			return staged, err
+			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
 		}
+		old, err := os.Stat(to)
+		if err == nil && old.IsDir() {
+			return staged, fmt.Errorf("cannot write %s: it is a folder", f.Path)
+		}
+		sweep(filepath.Dir(to))
 		if err := fault("stage"); err != nil {
 			return staged, err
 		}
-		t, err := os.CreateTemp(filepath.Dir(to), temporary+"*")
+		t, err := create(filepath.Dir(to))
 		if err != nil {
 			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
 		}
 		staged = append(staged, move{t.Name(), to})
-		_, err = t.Write(f.Data)
-		if err := errors.Join(err, t.Chmod(mode), t.Sync(), t.Close()); err != nil {
+		if old != nil {
+			err = t.Chmod(old.Mode().Perm())
+		}
+		_, failed := t.Write(f.Data)
+		if err := errors.Join(err, failed, t.Sync(), t.Close()); err != nil {
 			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
 		}
 	}
 	return staged, nil
 }
 
-// place is the file a path leads to, symbolic links followed, and the
-// permissions it has or will have.
-func place(path string) (to string, mode fs.FileMode, err error) {
-	to, err = filepath.EvalSymlinks(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return path, 0o644, nil
-	case err != nil:
-		return "", 0, fmt.Errorf("cannot write %s: %w", path, bare(err))
-	}
-	info, err := os.Stat(to)
-	switch {
-	case err != nil:
-		return "", 0, fmt.Errorf("cannot write %s: %w", path, bare(err))
-	case info.IsDir():
-		return "", 0, fmt.Errorf("cannot write %s: it is a folder", path)
-	}
-	return to, info.Mode().Perm(), nil
+// create makes a file of a name of its own, readable by whom the system's umask
+// lets: os.CreateTemp keeps all others out.
+func create(dir string) (*os.File, error) {
+	return os.OpenFile(filepath.Join(dir, temporary+rand.Text()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 }
 
-func rename(from, to string) error {
-	if err := fault("rename"); err != nil {
-		return err
+// follow is the file a path leads to by symbolic links, whether it is there yet
+// or not.
+func follow(path string) (string, error) {
+	for range 40 {
+		dir, err := filepath.EvalSymlinks(filepath.Dir(path))
+		if err != nil {
+			return "", err
+		}
+		path = filepath.Join(dir, filepath.Base(path))
+		link, err := os.Readlink(path)
+		switch {
+		case err != nil:
+			return path, nil // no link, or nothing yet
+		case filepath.IsAbs(link):
+			path = link
+		default:
+			path = filepath.Join(dir, link)
+		}
 	}
-	if err := os.Rename(from, to); err != nil {
-		return fmt.Errorf("cannot write %s: %w", to, bare(err))
-	}
-	return nil
+	return "", errors.New("its links lead in a circle")
 }
 
 func discard(staged []move) {
@@ -127,7 +152,7 @@ func discard(staged []move) {
 
 // syncFolders brings the renames themselves to the disk, where the system has a
 // way to.
-func syncFolders(staged []move) error {
+func syncFolders(staged []move) {
 	var done []string
 	for _, s := range staged {
 		dir := filepath.Dir(s.to)
@@ -140,19 +165,23 @@ func syncFolders(staged []move) error {
 			d.Close()
 		}
 	}
-	return nil
 }
 
 // WriteSet puts the files of one run into a folder, which is made where there
 // is none, and returns the paths that had a file before. What stands there never
 // mixes two runs: the old files of these names go before the first new one
-// comes, and where the program is ended in between, Settle brings the new set
-// to its end.
+// comes, and where the program is ended in between, the next one to write there
+// brings the new set to its end.
 func WriteSet(dir string, files ...File) (over []string, err error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, fmt.Errorf("cannot make folder %s: %w", dir, bare(err))
 	}
-	if err := Settle(dir); err != nil {
+	unlock, err := Lock(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer unlock()
+	if err := settle(dir); err != nil {
 		return nil, err
 	}
 	for i, f := range files {
@@ -169,8 +198,8 @@ func WriteSet(dir string, files ...File) (over []string, err error) {
 		return nil, err
 	}
 	list := map[string]string{}
-	for _, s := range staged {
-		list[filepath.Base(s.from)] = s.to
+	for i, s := range staged {
+		list[filepath.Base(files[i].Path)] = filepath.Base(s.from)
 	}
 	data, err := json.Marshal(list)
 	if err == nil {
@@ -180,31 +209,42 @@ func WriteSet(dir string, files ...File) (over []string, err error) {
 		discard(staged)
 		return nil, err
 	}
-	return over, Settle(dir)
+	if err := settle(dir); err != nil {
+		return over, fmt.Errorf("%w; %w", err, ErrBegun)
+	}
+	return over, nil
 }
 
-// Settle ends what a program that was ended in the middle of WriteSet began in
-// a folder, and clears away what one left before that. It does nothing where
-// there is nothing to do.
-func Settle(dir string) error {
+// settle puts a set in place that is listed in a folder: the one just staged, or
+// one whose program was ended. The list has names alone, so that a folder from
+// somebody else leads to no file outside it but by a link.
+func settle(dir string) error {
 	path := filepath.Join(dir, pending)
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return sweep(dir)
+		return nil
 	}
 	var list map[string]string
 	if err == nil {
 		err = json.Unmarshal(data, &list)
 	}
+	var moves, still []move
+	for _, name := range slices.Sorted(maps.Keys(list)) {
+		from := list[name]
+		if name != filepath.Base(name) || name == "." || name == ".." || from != filepath.Base(from) || !strings.HasPrefix(from, temporary) {
+			err = fmt.Errorf("%q is no name of a file", name)
+		}
+		to, failed := follow(filepath.Join(dir, name))
+		err = errors.Join(err, failed)
+		m := move{filepath.Join(filepath.Dir(to), from), to}
+		moves = append(moves, m)
+		if _, err := os.Lstat(m.from); err == nil {
+			still = append(still, m)
+		}
+	}
 	if err != nil {
 		return fmt.Errorf("%s is left from a run that was ended and cannot be read (%w); remove it once you have looked at the files there", path, bare(err))
 	}
-	var moves []move
-	for from, to := range list {
-		moves = append(moves, move{filepath.Join(dir, from), to})
-	}
-	slices.SortFunc(moves, func(a, b move) int { return strings.Compare(a.to, b.to) })
-	still := slices.DeleteFunc(slices.Clone(moves), func(m move) bool { _, err := os.Lstat(m.from); return err != nil })
 	if len(still) == len(moves) {
 		// None is in place yet: the old ones go first.
 		for _, m := range moves {
@@ -217,29 +257,35 @@ func Settle(dir string) error {
 		}
 	}
 	for _, m := range still {
-		if err := rename(m.from, m.to); err != nil {
+		if err := m.put(); err != nil {
 			return err
 		}
 	}
+	syncFolders(moves)
 	if err := fault("settled"); err != nil {
 		return err
 	}
-	return errors.Join(syncFolders(moves), os.Remove(path))
+	return os.Remove(path)
 }
 
-// sweep clears away what a run left that was ended before its files were whole:
-// a day later nothing still writes them.
-func sweep(dir string) error {
-	left, err := filepath.Glob(filepath.Join(dir, temporary+"*"))
+// sweep clears away what a program left in a folder that was ended before its
+// files were whole: a day later nothing still writes them.
+func sweep(dir string) {
+	list, err := os.ReadDir(dir)
 	if err != nil {
-		return nil // a folder whose name is a pattern: nothing is swept there
+		return
 	}
-	for _, path := range left {
-		if info, err := os.Stat(path); err == nil && time.Since(info.ModTime()) > 24*time.Hour {
-			os.Remove(path)
+	if _, err := os.Lstat(filepath.Join(dir, pending)); err == nil {
+		return // they are the rest of a set
+	}
+	for _, e := range list {
+		if !strings.HasPrefix(e.Name(), temporary) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > 24*time.Hour {
+			os.Remove(filepath.Join(dir, e.Name()))
 		}
 	}
-	return nil
 }
 
 // Lock keeps other programs of this user from changing a file between reading
@@ -250,15 +296,19 @@ func Lock(path string) (unlock func(), err error) {
 	if err != nil {
 		return nil, err
 	}
-	if real, err := filepath.EvalSymlinks(whole); err == nil {
-		whole = real
+	if to, err := follow(whole); err == nil {
+		whole = to
 	}
 	dir, err := os.UserCacheDir()
-	if err != nil {
-		dir = os.TempDir()
+	if err == nil {
+		dir = filepath.Join(dir, "tawny", "locks")
+		err = os.MkdirAll(dir, 0o700)
 	}
-	dir = filepath.Join(dir, "tawny", "locks")
-	if err := os.MkdirAll(dir, 0o700); err != nil {
+	if err != nil { // an account without a home
+		dir = filepath.Join(os.TempDir(), fmt.Sprintf("tawny-locks-%d", os.Getuid()))
+		err = os.MkdirAll(dir, 0o700)
+	}
+	if err != nil {
 		return nil, fmt.Errorf("cannot lock %s: %w", path, bare(err))
 	}
 	sum := sha256.Sum256([]byte(whole))

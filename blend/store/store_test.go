@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -61,6 +62,7 @@ func TestSetIsNeverMixed(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
+		linkElsewhere(t, filepath.Join(dir, names[2]))
 		c := exec.Command(os.Args[0], "-test.run", "TestSetIsNeverMixed")
 		c.Env = append(os.Environ(), fmt.Sprintf("STORE_END_AT=%d", step), "STORE_DIR="+dir)
 		err := c.Run()
@@ -74,7 +76,7 @@ func TestSetIsNeverMixed(t *testing.T) {
 		if len(seen) > 1 {
 			t.Errorf("ended at step %d: the folder mixes %v", step, seen)
 		}
-		if err := Settle(dir); err != nil {
+		if err := settle(dir); err != nil {
 			t.Errorf("ended at step %d: %v", step, err)
 		}
 		first, _, _ := strings.Cut(read(t, filepath.Join(dir, names[0])), " ")
@@ -90,6 +92,68 @@ func TestSetIsNeverMixed(t *testing.T) {
 	}
 	if ended < 10 {
 		t.Errorf("only %d steps", ended)
+	}
+}
+
+// linkElsewhere moves a file to another folder and leaves a link to it.
+func linkElsewhere(t *testing.T, path string) {
+	t.Helper()
+	real := filepath.Join(t.TempDir(), "elsewhere")
+	if err := os.Rename(path, real); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(real, path); err != nil {
+		t.Skip("no symbolic links here:", err)
+	}
+}
+
+// A list that came with a folder from somebody else leads nowhere outside it.
+func TestForeignListIsRefused(t *testing.T) {
+	dir, other := t.TempDir(), filepath.Join(t.TempDir(), "hers")
+	if err := os.WriteFile(other, []byte("hers"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	up, err := filepath.Rel(dir, other)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, list := range []string{
+		fmt.Sprintf(`{%q:".tawny-new-x"}`, up), fmt.Sprintf(`{%q:".tawny-new-x"}`, other),
+		fmt.Sprintf(`{"card.png":%q}`, up), `{"card.png":"match.json"}`, `{"..":".tawny-new-x"}`, `nothing`,
+	} {
+		if err := os.WriteFile(filepath.Join(dir, pending), []byte(list), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		os.WriteFile(filepath.Join(dir, temporary+"x"), []byte("theirs"), 0o644)
+		_, err := WriteSet(dir, File{"card.png", []byte("new")})
+		if err == nil || read(t, other) != "hers" {
+			t.Errorf("%s: %v; the other file holds %q", list, err, read(t, other))
+		}
+	}
+}
+
+// A set whose disk fails once its files go into place says that some are there.
+func TestBegunIsSaid(t *testing.T) {
+	defer func() { fault = func(string) error { return nil } }()
+	dir := t.TempDir()
+	set := []File{{"a", []byte("1")}, {"b", []byte("1")}}
+	if _, err := WriteSet(dir, slices.Clone(set)...); err != nil {
+		t.Fatal(err)
+	}
+	for at, want := range map[string]bool{"stage": false, "remove": true, "settled": true} {
+		fault = func(step string) error {
+			if step == at {
+				return errors.New("broken")
+			}
+			return nil
+		}
+		if _, err := WriteSet(dir, slices.Clone(set)...); err == nil || errors.Is(err, ErrBegun) != want {
+			t.Errorf("failing at %s: %v", at, err)
+		}
+		fault = func(string) error { return nil }
+		if _, err := WriteSet(dir, slices.Clone(set)...); err != nil || read(t, filepath.Join(dir, "a")) != "1" {
+			t.Errorf("after failing at %s: %v", at, err)
+		}
 	}
 }
 

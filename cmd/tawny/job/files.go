@@ -70,9 +70,9 @@ func (e *Env) mayWrite(path string) error {
 }
 
 // writeError marks what the asker can do something about: a name that leads
-// nowhere, but not a full or a broken disk.
+// nowhere, but not a full or a broken disk, nor a write that had begun.
 func writeError(err error) error {
-	if err == nil || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EIO) {
+	if err == nil || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EIO) || errors.Is(err, store.ErrBegun) {
 		return err
 	}
 	return input(err)
