@@ -1,13 +1,10 @@
 package batch
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
 	"tawny/blend/palette"
-	"tawny/colour/table"
 )
 
 // Kind is the way a base is made up, which decides the order of work.
@@ -152,42 +149,8 @@ func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }
 // Substances splits a bought blend into its substances, in % of the
 // ingredient. A blend whose supplier states no shares has 0 for each.
 func (i Ingredient) Substances() []palette.Ingredient {
-	subs, _ := parseINCI(i.INCI)
+	subs, _ := palette.ParseINCI(i.INCI)
 	return subs
-}
-
-// parseINCI reads `name`, or `name=percent` joined by `;`. Shares, where any
-// is given, must all be given and sum to 100 ± 0.5.
-func parseINCI(s string) ([]palette.Ingredient, error) {
-	parts := strings.Split(s, ";")
-	out := make([]palette.Ingredient, 0, len(parts))
-	sum, given := 0.0, 0
-	for _, p := range parts {
-		name, share, has := strings.Cut(p, "=")
-		in := palette.Ingredient{INCI: strings.TrimSpace(name)}
-		if in.INCI == "" {
-			return nil, errors.New("an INCI name is missing")
-		}
-		if has {
-			v, err := table.Number(strings.TrimSpace(share), 0, 100)
-			if err != nil {
-				return nil, err
-			}
-			in.Percent = v
-			sum += v
-			given++
-		}
-		out = append(out, in)
-	}
-	switch {
-	case given == 0 && len(out) == 1:
-		out[0].Percent = 100
-	case given > 0 && given < len(out):
-		return nil, errors.New("some substances have a share and some have none")
-	case given > 0 && (sum < 99.5 || sum > 100.5):
-		return nil, fmt.Errorf("the shares sum to %.4g, not 100", sum)
-	}
-	return out, nil
 }
 
 // HasWater reports whether any ingredient is water or brings some, which is

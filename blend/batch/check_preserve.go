@@ -121,7 +121,7 @@ func (c *checker) substances(l Weighing) []palette.Ingredient {
 	if l.Phase != PhaseBase || len(l.subs) > 0 {
 		return l.subs
 	}
-	subs, err := parseINCI(l.INCI)
+	subs, err := palette.ParseINCI(l.INCI)
 	if err != nil {
 		return nil
 	}

@@ -119,7 +119,7 @@ func (b *Base) setKey(f *table.File, k table.Key) error {
 		}
 		b.HeatC = Range{lo, hi}
 	case "areas":
-		areas, err := readAreas(k.Value)
+		areas, err := palette.ParseAreas(k.Value)
 		if err != nil {
 			return f.KeyFault(k, err.Error(), "body, eyes, lips joined by ;")
 		}
@@ -164,7 +164,7 @@ func readIngredient(f *table.File, row table.Row, kind Kind) (Ingredient, error)
 	if in.INCI == "" {
 		return in, f.Fault(row, 2, "the INCI name is missing", "the label name, such as Aqua")
 	}
-	if _, err := parseINCI(in.INCI); err != nil {
+	if _, err := palette.ParseINCI(in.INCI); err != nil {
 		return in, f.Fault(row, 2, err.Error(), "one INCI name, or name=percent joined by ; with shares that sum to 100")
 	}
 	if in.Name == "" {
@@ -184,10 +184,7 @@ func readIngredient(f *table.File, row table.Row, kind Kind) (Ingredient, error)
 		}
 		in.Percent = v
 	}
-	for _, s := range strings.Split(at(4), ";") {
-		if s = strings.ToLower(strings.TrimSpace(s)); s == "" {
-			continue
-		}
+	for _, s := range table.Words(strings.ToLower(at(4))) {
 		if !slices.Contains(Roles, Role(s)) {
 			return in, f.Fault(row, 4, fmt.Sprintf("no role %q", s), list(Roles)+", joined by ;")
 		}
@@ -227,19 +224,6 @@ func readIngredient(f *table.File, row table.Row, kind Kind) (Ingredient, error)
 		return in, f.Fault(row, 8, fmt.Sprintf("no such whole %q", at(8)), "product, oil, or empty")
 	}
 	return in, nil
-}
-
-func readAreas(s string) ([]palette.Area, error) {
-	var out []palette.Area
-	for _, a := range strings.Split(s, ";") {
-		switch v := palette.Area(strings.ToLower(strings.TrimSpace(a))); v {
-		case palette.Body, palette.Eyes, palette.Lips:
-			out = append(out, v)
-		default:
-			return nil, fmt.Errorf("no area %q", a)
-		}
-	}
-	return out, nil
 }
 
 func list[T ~string](words []T) string {

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -74,7 +72,7 @@ func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
 		}
 		key := strings.ToLower(pigment.Name)
 		if before, dup := lineOf[key]; dup {
-			return nil, r.fail("name", "was already listed on line %d; each name once is accepted", before)
+			return nil, r.fault("name", fmt.Sprintf("%q was already listed on line %d", pigment.Name, before), "each name once")
 		}
 		lineOf[key] = row.Line
 		p.Pigments = append(p.Pigments, pigment)
@@ -105,140 +103,68 @@ func (r *drawerRow) text(column string) string {
 	return r.row.Fields[slices.Index(r.file.Header, column)]
 }
 
-func (r *drawerRow) fail(column, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s %q: %w", r.file.Name, r.row.Line, column, table.Clip(r.text(column)), fmt.Errorf(format, args...))
+func (r *drawerRow) fault(column, problem, accept string) error {
+	return r.file.Fault(r.row, slices.Index(r.file.Header, column), problem, accept)
 }
 
-// number reads a column that must lie in [low, high]; blank gives fallback,
-// where one is allowed.
-func (r *drawerRow) number(column string, low, high, fallback float64) (float64, error) {
-	s := r.text(column)
-	if s == "" {
-		if math.IsNaN(fallback) {
-			return 0, r.fail(column, "a number from %g to %g is needed", low, high)
-		}
-		return fallback, nil
-	}
-	x, err := table.Number(s, low, high)
-	if err != nil {
-		return 0, r.fail(column, "a number from %g to %g is accepted", low, high)
-	}
-	return x, nil
-}
+// optional are the columns that may be empty.
+var optional = []string{"family", "ci", "price_per_g", "stock_g", "lot"}
 
 func (r *drawerRow) pigment() (*Pigment, error) {
-	p := &Pigment{Name: r.text("name"), Family: r.text("family"), Lot: r.text("lot"), Spectrum: r.text("spectrum")}
+	p := &Pigment{Name: r.text("name"), Spectrum: r.text("spectrum")}
 	if err := CheckName(p.Name); err != nil {
-		return nil, r.fail("name", "%w", err)
-	}
-	var err error
-	if p.INCI, err = r.inci(); err != nil {
-		return nil, err
-	}
-	for _, ci := range splitList(r.text("ci")) {
-		p.CI = append(p.CI, ci)
+		return nil, r.fault("name", fmt.Sprintf("%q: %v", table.Clip(p.Name), err), "")
 	}
 	if err := r.optics(p); err != nil {
 		return nil, err
 	}
-	need := math.NaN()
-	for _, n := range []struct {
-		column              string
-		to                  *float64
-		low, high, fallback float64
-	}{
-		{"d10_um", &p.D10, 0.001, 2000, need},
-		{"d50_um", &p.D50, 0.001, 2000, need},
-		{"d90_um", &p.D90, 0.001, 2000, need},
-		{"density_g_cm3", &p.Density, 0.5, 10, need},
-		{"bulk_g_ml", &p.BulkDensity, 0.02, 5, need},
-		{"oil_absorption_g_100g", &p.OilAbsorption, 5, 500, need},
-		{"price_per_g", &p.PricePerG, 0, 1e6, 0},
-		{"stock_g", &p.StockG, 0, 1e9, 0},
-	} {
-		if *n.to, err = r.number(n.column, n.low, n.high, n.fallback); err != nil {
-			return nil, err
+	for i, column := range r.file.Header {
+		text := r.row.Fields[i]
+		if column == "substrate_nm" || text == "" && slices.Contains(optional, column) {
+			continue
+		}
+		if e := p.Set(column, text); e != nil {
+			return nil, r.fault(column, e.Problem, e.Accept)
 		}
 	}
 	if !(p.D10 < p.D50 && p.D50 < p.D90) {
-		return nil, r.fail("d50_um", "d10 < d50 < d90 is accepted, got %g, %g, %g µm", p.D10, p.D50, p.D90)
-	}
-	for _, a := range splitList(r.text("areas")) {
-		switch area := Area(strings.ToLower(a)); area {
-		case Body, Eyes, Lips:
-			p.Areas = append(p.Areas, area)
-		default:
-			return nil, r.fail("areas", "body, eyes and lips joined by ; are accepted")
-		}
-	}
-	if len(p.Areas) == 0 {
-		return nil, r.fail("areas", "at least one of body, eyes, lips joined by ; is needed")
-	}
-	switch s := Source(strings.ToLower(r.text("source"))); s {
-	case Modelled, Guessed, Measured, Demo:
-		p.Source = s
-	default:
-		return nil, r.fail("source", "modelled, guessed, measured or demo is accepted")
+		return nil, r.fault("d50_um", fmt.Sprintf("the sizes are %g, %g, %g µm", p.D10, p.D50, p.D90), "d10 < d50 < d90")
 	}
 	return p, nil
 }
 
 // optics reads layers and spectrum, of which exactly one is filled.
 func (r *drawerRow) optics(p *Pigment) error {
-	layers := r.text("layers")
+	layers, substrate := r.text("layers"), r.text("substrate_nm")
 	switch {
 	case layers == "" && p.Spectrum == "":
-		return r.fail("layers", "either layers (such as rutile:75, or %s for an uncoated flake) or a spectrum file is needed", Bare)
+		return r.fault("layers", "neither layers nor a spectrum is given", fmt.Sprintf("either layers (such as rutile:75, or %s for an uncoated flake) or a spectrum file", Bare))
 	case layers != "" && p.Spectrum != "":
-		return r.fail("spectrum", "layers and spectrum are both filled; exactly one is accepted")
+		return r.fault("spectrum", "layers and spectrum are both filled", "exactly one")
 	case p.Spectrum != "":
-		if r.text("substrate_nm") != "" {
-			return r.fail("substrate_nm", "only a flake with layers has a substrate; leave it blank")
+		if substrate != "" {
+			return r.fault("substrate_nm", "only a flake with layers has a substrate", "an empty cell")
 		}
 		optics, err := readPowderSpectrum(r.files, p.Spectrum)
 		if err != nil {
-			return fmt.Errorf("%s:%d: spectrum: %w", r.file.Name, r.row.Line, err)
+			return r.fault("spectrum", err.Error(), "")
 		}
 		p.Optics = optics
 		return nil
 	}
-	var err error
-	if p.Substrate, err = r.number("substrate_nm", 50, 5000, 400); err != nil {
-		return err
+	if p.Substrate = 400; substrate != "" {
+		if e := p.Set("substrate_nm", substrate); e != nil {
+			return r.fault("substrate_nm", e.Problem, e.Accept)
+		}
 	}
 	if strings.EqualFold(layers, Bare) {
 		return nil
 	}
+	var err error
 	if p.Layers, err = flake.ParseLayers(layers); err != nil {
-		return fmt.Errorf("%s:%d: layers: %w", r.file.Name, r.row.Line, err)
+		return r.fault("layers", err.Error(), "")
 	}
 	return nil
-}
-
-func (r *drawerRow) inci() (list []Ingredient, err error) {
-	sum := 0.0
-	for _, item := range splitList(r.text("inci")) {
-		name, percent, ok := strings.Cut(item, "=")
-		x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
-		if name = strings.TrimSpace(name); !ok || name == "" || err != nil || !(x > 0 && x <= 100) {
-			return nil, r.fail("inci", "name=percent joined by ; is accepted, such as Mica=60;Titanium Dioxide=40")
-		}
-		sum += x
-		list = append(list, Ingredient{INCI: name, Percent: x})
-	}
-	if math.Abs(sum-100) > 0.5 {
-		return nil, r.fail("inci", "the percentages sum to %.4g; 100 is accepted", sum)
-	}
-	return list, nil
-}
-
-func splitList(s string) (list []string) {
-	for _, item := range strings.Split(s, ";") {
-		if item = strings.TrimSpace(item); item != "" {
-			list = append(list, item)
-		}
-	}
-	return list
 }
 
 // Find returns the powder of that name, case ignored. For an unknown one the

@@ -84,6 +84,16 @@ func Read(name string, r io.Reader, k Kind) (*File, error) {
 	return f, nil
 }
 
+// Words splits a cell at semicolons, leaving out what is empty.
+func Words(s string) (list []string) {
+	for _, w := range strings.Split(s, ";") {
+		if w = strings.TrimSpace(w); w != "" {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
 // wants says what a header is.
 func (k *Kind) wants() string {
 	if k.Header == nil {

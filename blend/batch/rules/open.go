@@ -54,12 +54,4 @@ func (r *reader) yes(i int) bool {
 }
 
 // words splits a field at semicolons.
-func (r *reader) words(i int) []string {
-	var out []string
-	for _, s := range strings.Split(r.text(i), ";") {
-		if s = strings.TrimSpace(s); s != "" {
-			out = append(out, s)
-		}
-	}
-	return out
-}
+func (r *reader) words(i int) []string { return table.Words(r.text(i)) }
