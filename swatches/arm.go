@@ -24,7 +24,7 @@ func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, films []*shimmer.Film, se
 			// than any canvas holds comes here; its flat colour stays.
 			continue
 		}
-		cv.Image(col, p.RGBA(shimmer.Tone{}))
+		cv.Image(col, p.RGBA())
 	}
 }
 

@@ -247,7 +247,7 @@ func TestPictureScale(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := canvas.WritePNG(&b, p.RGBA(shimmer.Tone{}), inch/p.MMPerPixel); err != nil {
+	if err := canvas.WritePNG(&b, p.RGBA(), inch/p.MMPerPixel); err != nil {
 		t.Fatal(err)
 	}
 	// 0.1 mm to a pixel is 10,000 pixels in a metre, 0x2710.
@@ -280,7 +280,7 @@ func TestArmIsTheRenderedPicture(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := p.RGBA(shimmer.Tone{})
+	want := p.RGBA()
 	x0, y0 := int(math.Round(last.X*200/25.4)), int(math.Round(last.Y*200/25.4))
 	for y := range h {
 		for x := range w {

@@ -2,8 +2,6 @@ package film
 
 import (
 	"fmt"
-	"sync"
-	"sync/atomic"
 
 	"tawny/colour"
 )
@@ -19,31 +17,6 @@ type Conditions struct {
 // surface's own mirror reflection is in the reading. Light enters near the
 // normal, as in a d:8 sphere; a 45°:0° reading of skin differs by 0.01 in k1.
 func NewConditions(index, tilt float64, excluded bool) (c Conditions, err error) {
-	key := conditionKey{index, tilt, excluded}
-	if known, ok := knownConditions.Load(key); ok {
-		return known.(Conditions), nil
-	}
-	if c, err = computeConditions(index, tilt, excluded); err == nil && conditionCount.Add(1) <= maxConditions {
-		knownConditions.Store(key, c)
-	}
-	return c, err
-}
-
-// The tilt's integrals take milliseconds and the same few conditions come up
-// again and again, so the first of them are kept.
-const maxConditions = 1000
-
-type conditionKey struct {
-	index, tilt float64
-	excluded    bool
-}
-
-var (
-	knownConditions sync.Map // conditionKey to conditions
-	conditionCount  atomic.Int64
-)
-
-func computeConditions(index, tilt float64, excluded bool) (c Conditions, err error) {
 	included := 1.0
 	if excluded {
 		included = 0

@@ -21,7 +21,7 @@ type Glint struct {
 // of arc, here at 40 cm (all common practice). Diffraction is reckoned where
 // the eye is most sensitive.
 const (
-	glintLampRad = 3 * math.Pi / 180
+	glintLampDeg = 3
 	glintEyeRad  = 0.004
 	glintUM      = 0.55
 )
@@ -88,7 +88,7 @@ func Glints(w Worn) (Glint, error) {
 		g.PerCM2 += n
 		// A sum of Poisson many glints of unequal brightness b has the
 		// variance light² E[b²]/E[b]² / count.
-		variance += light * light * z.unevenness(scene.steady, scene.diffraction) / (n * spot)
+		variance += light * light * z.unevenness(scene.blur) / (n * spot)
 	}
 	if g.PerCM2 == 0 || mean <= 0 {
 		return g, nil
@@ -103,23 +103,46 @@ func Glints(w Worn) (Glint, error) {
 	return g, nil
 }
 
-// GlintScene is what the number of glints depends on beside the flakes.
-type GlintScene struct {
-	chance              float64 // D(β) cosβ / (4 n² cosθ_loc), per sr
-	steady, diffraction float64 // Ω/π of lamp and eye, and of diffraction × d² in µm
+// Blur is how wide, in air, the light of a lamp that a flake mirrors to an eye
+// is spread: half-angles squared, rad², so that Ω is π times them.
+type Blur struct {
+	steady      float64 // of lamp and eye
+	diffraction float64 // of the flake, × d² in µm
 }
 
-// NewGlintScene returns the scene for a binder, a tilt in degrees and the view
-// near the mirror.
+// NewBlur returns that of a lamp of a half-angle, degrees.
+func NewBlur(lampDeg float64) Blur {
+	l := lampDeg * math.Pi / 180
+	// A flake's half-angle is λ/(n d) inside the binder and λ/d on leaving.
+	return Blur{l*l + glintEyeRad*glintEyeRad, glintUM * glintUM}
+}
+
+// At returns the part of a flake d µm across.
+func (b Blur) At(d float64) float64 { return b.steady + b.diffraction/(d*d) }
+
+// Omega returns the mean of Ω over the number of flakes, sr.
+func (b Blur) Omega(z Size) float64 { return math.Pi * (b.steady + b.diffraction*z.Moment(-2)) }
+
+// Steady returns the share of Ω, over the number of flakes, that is lamp and
+// eye.
+func (b Blur) Steady(z Size) float64 { return math.Pi * b.steady / b.Omega(z) }
+
+// GlintChance returns the share of flakes, per sr of Ω, that are tilted so as
+// to mirror one direction into another: D(β) cosβ / (4 n² cosθ_loc).
+func GlintChance(index float64, t Tilt, cosTilt, cosLocal float64) float64 {
+	return t.D(cosTilt) * cosTilt / (4 * index * index * cosLocal)
+}
+
+// GlintScene is what the number of glints depends on beside the flakes.
+type GlintScene struct {
+	chance float64 // per sr
+	blur   Blur
+}
+
+// NewGlintScene returns that of one view of a film.
 func NewGlintScene(index, tilt float64, v *View) GlintScene {
 	const deg = math.Pi / 180
-	cosTilt := math.Cos(v.TiltDeg * deg)
-	t := Tilt{SigmaDeg: tilt}
-	return GlintScene{
-		chance:      t.D(cosTilt) * cosTilt / (4 * index * index * math.Cos(v.LocalDeg*deg)),
-		steady:      glintLampRad*glintLampRad + glintEyeRad*glintEyeRad,
-		diffraction: glintUM * glintUM, // half-angle λ/(n d) inside, λ/d in air
-	}
+	return GlintScene{GlintChance(index, Tilt{SigmaDeg: tilt}, math.Cos(v.TiltDeg*deg), math.Cos(v.LocalDeg*deg)), NewBlur(glintLampDeg)}
 }
 
 // PerMass returns glints per mg of powder; 0 where size or face area is not
@@ -129,13 +152,13 @@ func (s *GlintScene) PerMass(g *palette.Pigment) float64 {
 		return 0
 	}
 	z := SizeOf(g)
-	return z.PerCM2(g.Optics.FaceArea) * s.chance * math.Pi * (s.steady + s.diffraction*z.Moment(-2))
+	return z.PerCM2(g.Optics.FaceArea) * s.chance * s.blur.Omega(z)
 }
 
 // unevenness returns E[b²]/E[b]² of the brightness of glints. A flake shows in
 // proportion to its Ω and is then as bright as d²/Ω, so this is
 // ⟨d⁴/Ω⟩⟨Ω⟩ / ⟨d²⟩² over the number of flakes.
-func (z Size) unevenness(steady, diffraction float64) float64 {
+func (z Size) unevenness(b Blur) float64 {
 	// ⟨d⁴/Ω⟩ in ln d by the trapezium rule, which for a Gaussian is good to
 	// every digit.
 	const points, reach = 60, 8.0
@@ -146,8 +169,8 @@ func (z Size) unevenness(steady, diffraction float64) float64 {
 		// The integrand leans towards large flakes; centre on its own peak.
 		d := math.Exp(middle + 4*spread*spread + spread*u)
 		w := math.Exp(-u * u / 2)
-		sum += w / (steady + diffraction/(d*d))
+		sum += w / b.At(d)
 		all += w
 	}
-	return z.Moment(4) * sum / all * (steady + diffraction*z.Moment(-2)) / (z.Moment(2) * z.Moment(2))
+	return z.Moment(4) * sum / all * b.Omega(z) / math.Pi / (z.Moment(2) * z.Moment(2))
 }

@@ -66,7 +66,7 @@ func TestFlakeSizes(t *testing.T) {
 	}{
 		{"⟨d²⟩", z.Moment(2), area / draws, 0.01},
 		{"⟨d⁻²⟩", z.Moment(-2), inverse / draws, 0.02},
-		{"E[b²]/E[b]²", z.unevenness(steady, diffraction), evenSquare / draws * even / draws / (area / draws * area / draws), 0.15},
+		{"E[b²]/E[b]²", z.unevenness(Blur{steady, diffraction}), evenSquare / draws * even / draws / (area / draws * area / draws), 0.15},
 	} {
 		if math.Abs(c.got/c.want-1) > c.within {
 			t.Errorf("%s %.5g, drawn %.5g", c.name, c.got, c.want)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/integrate/quad"
 
@@ -48,8 +49,44 @@ var (
 
 // NewSurface computes a surface from the binder's index, the light's entry,
 // the share of the surface's own mirror reflection the reading includes (0 to
-// 1), and how the flakes are tilted.
+// 1), and how the flakes are tilted. The tilt's integrals take milliseconds
+// and the same few surfaces come up again and again, so they are kept.
 func NewSurface(index float64, entry Entry, included float64, tilt Tilt) (Surface, error) {
+	key := surfaceKey{index, entry, included, tilt}
+	keptSurfaces.RLock()
+	s, ok := keptSurfaces.by[key]
+	keptSurfaces.RUnlock()
+	if ok {
+		return s, nil
+	}
+	s, err := newSurface(index, entry, included, tilt)
+	if err != nil {
+		return s, err
+	}
+	keptSurfaces.Lock()
+	defer keptSurfaces.Unlock()
+	if len(keptSurfaces.by) >= mostSurfaces {
+		clear(keptSurfaces.by)
+	}
+	keptSurfaces.by[key] = s
+	return s, nil
+}
+
+const mostSurfaces = 1000
+
+type surfaceKey struct {
+	index    float64
+	entry    Entry
+	included float64
+	tilt     Tilt
+}
+
+var keptSurfaces = struct {
+	sync.RWMutex
+	by map[surfaceKey]Surface
+}{by: map[surfaceKey]Surface{}}
+
+func newSurface(index float64, entry Entry, included float64, tilt Tilt) (Surface, error) {
 	s := Surface{Index: index, P: included}
 	if !(index >= 1 && index <= 3) {
 		return s, fmt.Errorf("%w, got %g", ErrIndex, index)

@@ -262,7 +262,7 @@ func BenchmarkRead36(b *testing.B) {
 
 func BenchmarkNewSurface(b *testing.B) {
 	for b.Loop() {
-		if _, err := NewSurface(DefaultIndex, Normal, 1, Tilt{10}); err != nil {
+		if _, err := newSurface(DefaultIndex, Normal, 1, Tilt{10}); err != nil {
 			b.Fatal(err)
 		}
 	}

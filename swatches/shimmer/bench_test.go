@@ -35,7 +35,7 @@ func BenchmarkPaint(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		p.RGBA(Tone{})
+		p.RGBA()
 	}
 }
 

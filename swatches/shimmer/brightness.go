@@ -19,15 +19,15 @@ type brightness struct {
 
 const brightnessSteps = 1024
 
-func newBrightness(z film.Size, steady, diffraction float64) *brightness {
-	b := &brightness{steady: steady / (steady + diffraction*z.Moment(-2))}
+func newBrightness(z film.Size, blur film.Blur) *brightness {
+	b := &brightness{steady: blur.Steady(z)}
 	mean := 0.0
 	for part, weight := range [2]float64{b.steady, 1 - b.steady} {
 		for i := range b.table[part] {
 			// The middle of the step in probability.
 			u := (float64(i) + 0.5) / brightnessSteps
 			d := atQuantile(z, math.Sqrt2*math.Erfinv(2*u-1), -2*float64(part))
-			v := d * d / (steady + diffraction/(d*d))
+			v := d * d / blur.At(d)
 			b.table[part][i] = v
 			mean += weight * v / brightnessSteps
 		}
@@ -48,4 +48,11 @@ func (b *brightness) at(u, v float64) float64 {
 		part = 1
 	}
 	return b.table[part][min(int(u*brightnessSteps), brightnessSteps-1)]
+}
+
+// atQuantile returns the diameter, µm, at the normal deviate z of a size
+// weighted by dᵏ over the number of flakes.
+func atQuantile(s film.Size, z, k float64) float64 {
+	sd := s.Spread()
+	return s.D50 * math.Exp((k-2)*sd*sd+sd*z)
 }

@@ -28,5 +28,5 @@
 // of the powder.
 //
 // Everything is kept in linear light, where 1 is the perfect diffuser and a
-// lit flake may be far above; see [Tone] for how that is brought to a screen.
+// lit flake may be far above; see [Picture.RGBA] for how that is brought to a screen.
 package shimmer

@@ -72,8 +72,12 @@ func (k *Flakes) check() error {
 	if !(k.PerCM2 >= 0 && k.PerCM2 < 1e12) {
 		return fmt.Errorf("%s has %g flakes in a cm²; 0 to 10¹² are accepted", k.Name, k.PerCM2)
 	}
-	if err := checkSize(k.Size); err != nil {
-		return fmt.Errorf("%s: %w", k.Name, err)
+	z := k.Size
+	if !(z.D50 > 0 && z.D50 < 5000) {
+		return fmt.Errorf("%s: the median flake is %g µm; above 0 to 5000 is accepted", k.Name, z.D50)
+	}
+	if (z.D10 != 0 || z.D90 != 0) && !(z.D10 > 0 && z.D10 <= z.D50 && z.D50 <= z.D90 && z.D90/z.D10 < 100) {
+		return fmt.Errorf("%s: flake sizes d10, d50, d90 are %g, %g, %g µm; rising sizes are accepted", k.Name, z.D10, z.D50, z.D90)
 	}
 	if len(k.Beam) == 0 {
 		return fmt.Errorf("%s has no beam", k.Name)

@@ -17,11 +17,14 @@ func Of(w film.Worn) (*Film, error) {
 	if err != nil {
 		return nil, err
 	}
-	surface, err := surfacesOf(index, film.Tilt{SigmaDeg: tilt})
+	key, err := film.NewSurface(index, film.At45, 0, film.Tilt{SigmaDeg: tilt})
 	if err != nil {
 		return nil, err
 	}
-	key, fill := surface.key, surface.fill
+	fill, err := film.NewSurface(index, film.FromRound, 0, film.Tilt{SigmaDeg: tilt})
+	if err != nil {
+		return nil, err
+	}
 	f := &Film{TiltDeg: tilt, Index: index, Fill: fill.Reading(&layer)}
 	var share colour.Spectrum // of each unit of Sf, what leaves as a beam
 	key.Tau = 0               // the beam itself is drawn flake by flake
@@ -64,14 +67,13 @@ func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Fl
 	// The directions that the powder's optics are known in, by rising local
 	// angle: 75°, 45° and 15° from the mirror; 110° is 75° over again.
 	order := [3]int{2, 1, 0}
-	var local [3]float64
-	for i := range local {
-		g, _ := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(flake.Aspecular[i])), index, film.Tilt{})
-		local[i] = g.localDeg()
+	views, err := film.Views(index, film.Tilt{})
+	if err != nil {
+		return nil, err
 	}
 	whole := Flakes{Name: p.Name, PerCM2: n, Size: size}
 	for _, i := range order {
-		whole.Beam = append(whole.Beam, beamOf(local[i], m, &p.Optics.SAt[i], share))
+		whole.Beam = append(whole.Beam, beamOf(views[i].LocalDeg, m, &p.Optics.SAt[i], share))
 	}
 	if p.Spectrum != "" || p.Substrate == 0 {
 		return []Flakes{whole}, nil
@@ -90,12 +92,12 @@ func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Fl
 			weight := hermiteWeight[i] * hermiteWeight[j]
 			kind := Flakes{Name: p.Name, PerCM2: n * weight, Size: size}
 			for _, d := range order {
-				r, _, _, err := one.At(local[d])
+				r, _, _, err := one.At(views[d].LocalDeg)
 				if err != nil {
 					return nil, err
 				}
 				// By the powder's own face area, since every class covers skin alike.
-				kind.Beam = append(kind.Beam, beamOf(local[d], m*weight*p.Optics.FaceArea, &r, share))
+				kind.Beam = append(kind.Beam, beamOf(views[d].LocalDeg, m*weight*p.Optics.FaceArea, &r, share))
 			}
 			kinds = append(kinds, kind)
 		}

@@ -28,8 +28,8 @@ type lobe struct {
 	ti, to   float64 // transmittances
 	cosTilt  float64 // cos β
 	cosLocal float64 // cos θ_loc
-	d        float64 // D(β), per sr
-	bare     float64 // π T_i T_o / (4 n² cosθ_i′ cosθ_o′), without D
+	chance   float64 // D(β) cosβ / (4 n² cosθ_loc), glints per flake and sr of Ω
+	weight   float64 // R_lobe / P
 }
 
 // geometry returns the lobe, and whether light and eye are both above the
@@ -46,13 +46,10 @@ func geometry(normal, light, eye vector, n float64, tilt film.Tilt) (g lobe, ok 
 	h = h.times(1 / math.Sqrt(h.dot(h)))
 	g.cosTilt, g.cosLocal = h.dot(normal), h.dot(l)
 	if tilt.SigmaDeg > 0 {
-		g.d = tilt.D(g.cosTilt)
+		g.chance = film.GlintChance(n, tilt, g.cosTilt, g.cosLocal)
+		g.weight = math.Pi * g.ti * g.to * tilt.D(g.cosTilt) / (4 * n * n * ci * co)
 	}
-	g.bare = math.Pi * g.ti * g.to / (4 * n * n * ci * co)
 	return g, true
 }
-
-// weight is R_lobe / P.
-func (g *lobe) weight() float64 { return g.bare * g.d }
 
 func (g *lobe) localDeg() float64 { return math.Acos(math.Min(1, g.cosLocal)) / degree }

@@ -20,15 +20,15 @@ func TestLobeTable(t *testing.T) {
 			if !ok {
 				t.Fatal("the eye is below the skin")
 			}
-			if math.Abs(g.weight()/want-1) > 0.012 {
-				t.Errorf("aspecular %g°, σ %g°: %.4f, want %.4g", row.aspecular, sigma, g.weight(), want)
+			if math.Abs(g.weight/want-1) > 0.012 {
+				t.Errorf("aspecular %g°, σ %g°: %.4f, want %.4g", row.aspecular, sigma, g.weight, want)
 			}
 			v, err := film.Views(1.47, film.Tilt{SigmaDeg: sigma})
 			if err != nil {
 				t.Fatal(err)
 			}
-			if math.Abs(g.weight()/v[i].Factor-1) > 1e-9 || math.Abs(g.localDeg()-v[i].LocalDeg) > 1e-6 {
-				t.Errorf("aspecular %g°: weight %.10f at %.6f°, film's %.10f at %.6f°", row.aspecular, g.weight(), g.localDeg(), v[i].Factor, v[i].LocalDeg)
+			if math.Abs(g.weight/v[i].Factor-1) > 1e-9 || math.Abs(g.localDeg()-v[i].LocalDeg) > 1e-6 {
+				t.Errorf("aspecular %g°: weight %.10f at %.6f°, film's %.10f at %.6f°", row.aspecular, g.weight, g.localDeg(), v[i].Factor, v[i].LocalDeg)
 			}
 		}
 	}
@@ -40,8 +40,8 @@ func TestLobeIsReciprocal(t *testing.T) {
 		n := across(12)
 		g, _ := geometry(n, across(a[0]), across(a[1]), 1.5, film.Tilt{SigmaDeg: 12})
 		h, _ := geometry(n, across(a[1]), across(a[0]), 1.5, film.Tilt{SigmaDeg: 12})
-		if math.Abs(g.weight()/h.weight()-1) > 1e-12 {
-			t.Errorf("%v: %.15f one way, %.15f the other", a, g.weight(), h.weight())
+		if math.Abs(g.weight/h.weight-1) > 1e-12 {
+			t.Errorf("%v: %.15f one way, %.15f the other", a, g.weight, h.weight)
 		}
 	}
 }
@@ -84,8 +84,7 @@ func TestSizes(t *testing.T) {
 
 // The glints' brightness has mean 1, and large flakes are the brighter.
 func TestBrightness(t *testing.T) {
-	steady, diffraction := blur2(3)
-	b := newBrightness(film.Size{D10: 10, D50: 24, D90: 55}, steady, diffraction)
+	b := newBrightness(film.Size{D10: 10, D50: 24, D90: 55}, film.NewBlur(3))
 	sum := 0.0
 	const n = 1024
 	for i := range n {
@@ -216,13 +215,13 @@ func TestChance(t *testing.T) {
 // never reach white, and hue is kept.
 func TestTone(t *testing.T) {
 	for _, v := range []float64{0, 0.1, 0.5, 0.8} {
-		if r, g, b := (Tone{}).Apply(v, v/2, v/3); r != v || g != v/2 || b != v/3 {
+		if r, g, b := tone(v, v/2, v/3); r != v || g != v/2 || b != v/3 {
 			t.Errorf("%g is shown as %g %g %g", v, r, g, b)
 		}
 	}
 	last, slope := 0.8, 1.0
 	for v := 0.801; v < 100; v *= 1.01 {
-		r, g, _ := (Tone{}).Apply(v, v/2, v/3)
+		r, g, _ := tone(v, v/2, v/3)
 		if r <= last || r >= 1 {
 			t.Errorf("%g is shown as %g after %g", v, r, last)
 		}
@@ -237,11 +236,11 @@ func TestTone(t *testing.T) {
 		last = r
 	}
 	// The straight part and the roll-off meet with one slope.
-	a, _, _ := (Tone{}).Apply(0.8+1e-6, 0, 0)
+	a, _, _ := tone(0.8+1e-6, 0, 0)
 	if math.Abs((a-0.8)/1e-6-1) > 1e-4 {
 		t.Errorf("slope past the knee is %g", (a-0.8)/1e-6)
 	}
-	r, g, b := (Tone{}).Apply(0.3, 0.2, -0.05)
+	r, g, b := tone(0.3, 0.2, -0.05)
 	if r < 0 || g < 0 || math.Abs(b) > 1e-12 {
 		t.Errorf("outside sRGB gives %g %g %g", r, g, b)
 	}

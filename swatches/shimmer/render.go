@@ -11,6 +11,19 @@ import (
 	"tawny/colour"
 )
 
+// Picture is a rendering in linear light.
+type Picture struct {
+	Width, Height int     // pixels
+	MMPerPixel    float64 // physical scale
+	// Pix holds linear sRGB, three values to a pixel, row by row from the top.
+	// The perfect diffuser is 1; lit flakes go far beyond, and colours outside
+	// sRGB have negative parts. Nothing is clipped.
+	Pix []float32
+	// Expected is the number of glints that theory puts in the picture, Drawn
+	// how many fell inside it under this seed.
+	Expected, Drawn float64
+}
+
 // Options are what a rendering needs besides film and scene.
 type Options struct {
 	Width, Height int     // pixels
@@ -141,12 +154,12 @@ func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
 	for i := range r.shift {
 		r.shift[i] = c.next()
 	}
-	steady, diffraction := blur2(s.LampDeg)
+	blur := film.NewBlur(s.LampDeg)
 	known := map[film.Size]*brightness{}
 	for i := range f.Flakes {
 		z := f.Flakes[i].Size
 		if known[z] == nil {
-			known[z] = newBrightness(z, steady, diffraction)
+			known[z] = newBrightness(z, blur)
 		}
 		r.bright = append(r.bright, known[z])
 	}
@@ -180,7 +193,7 @@ func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
 	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
 	add(&line.base, even, key*g.ti/(1-film.Fresnel(n, math.Sqrt2/2)))
 
-	steady, diffraction := blur2(s.LampDeg)
+	blur := film.NewBlur(s.LampDeg)
 	mm := r.o.MMPerPixel / 10
 	area := mm * mm / g.co // cm² of skin in a pixel
 	perPixel := 0.0
@@ -189,13 +202,11 @@ func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
 		kf := &f.Flakes[k]
 		kf.beamAt(g.localDeg(), &p)
 		seen := eye.see(&p)
-		count := g.glints(kf, n, steady, diffraction) * area
+		count := kf.PerCM2 * g.chance * blur.Omega(kf.Size) * area
 		perPixel += count
 		line.kinds[k].upTo = perPixel
-		// D cancels between the light and the number of glints that share it.
-		share := kf.PerCM2 * g.cosTilt * meanOmega(kf.Size, steady, diffraction) / (4 * n * n * g.cosLocal) * area
-		if share > 0 {
-			add(&line.kinds[k].energy, seen, key*g.bare/share)
+		if count > 0 { // the glints share the light
+			add(&line.kinds[k].energy, seen, key*g.weight/count)
 		}
 	}
 	line.expected = perPixel * float64(r.o.Width)

@@ -6,28 +6,21 @@ import (
 	"runtime"
 )
 
-// Tone brings linear light to a screen. Up to Knee a value is shown as it is,
-// so that every matte colour on the picture is exact; above it the brightest
-// channel v rolls off towards white as
+// knee leaves every skin and most films untouched: 0.8 of the perfect diffuser
+// is L* 92.
+const knee = 0.8
+
+// tone brings linear light to a screen, each channel 0 to 1. Up to the knee a
+// value is shown as it is, so that every matte colour on the picture is exact;
+// above it the brightest channel v rolls off towards white as
 //
-//	v′ = 1 − (1 − Knee)² / (v − 2·Knee + 1)
+//	v′ = 1 − (1 − knee)² / (v − 2·knee + 1)
 //
 // which meets the straight part with the same slope and never reaches 1, and
 // the other channels follow in proportion, so a glint keeps its hue. A colour
 // outside sRGB is then moved towards the grey of the same luminance just far
-// enough. The zero Tone has its knee at 0.8.
-type Tone struct{ Knee float64 }
-
-// DefaultKnee leaves every skin and most films untouched: 0.8 of the perfect
-// diffuser is L* 92.
-const DefaultKnee = 0.8
-
-// Apply returns the tone of one pixel, each channel 0 to 1 in linear light.
-func (t Tone) Apply(r, g, b float64) (float64, float64, float64) {
-	knee := t.Knee
-	if knee <= 0 || knee >= 1 {
-		knee = DefaultKnee
-	}
+// enough.
+func tone(r, g, b float64) (float64, float64, float64) {
 	if v := math.Max(r, math.Max(g, b)); v > knee {
 		k := (1 - (1-knee)*(1-knee)/(v-2*knee+1)) / v
 		r, g, b = r*k, g*k, b*k
@@ -44,24 +37,18 @@ func (t Tone) Apply(r, g, b float64) (float64, float64, float64) {
 	return r, g, b
 }
 
-// RGBA returns the picture for a screen, 8-bit sRGB.
-func (p *Picture) RGBA(t Tone) *image.RGBA {
+// RGBA returns the picture for a screen, 8-bit sRGB. Each value is rounded up
+// or down by a fixed pattern of chance in proportion to what it lies between,
+// so that the slow shading of skin shows no steps.
+func (p *Picture) RGBA() *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
-	p.Paint(m, t)
-	return m
-}
-
-// Paint writes the picture into the top left of m. Each value is rounded up or
-// down by a fixed pattern of chance in proportion to what it lies between, so
-// that the slow shading of skin shows no steps.
-func (p *Picture) Paint(m *image.RGBA, t Tone) {
-	w := min(p.Width, m.Rect.Dx())
-	each(runtime.GOMAXPROCS(0), min(p.Height, m.Rect.Dy()), func(y int) {
+	w := p.Width
+	each(runtime.GOMAXPROCS(0), p.Height, func(y int) {
 		from := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
 		to := m.Pix[y*m.Stride : y*m.Stride+4*w]
 		grain := mix(uint64(y))
 		for x := range w {
-			r, g, b := t.Apply(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]))
+			r, g, b := tone(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]))
 			bits := mix(grain + uint64(x)*golden)
 			to[4*x] = encode(r, uint8(bits))
 			to[4*x+1] = encode(g, uint8(bits>>8))
@@ -69,6 +56,7 @@ func (p *Picture) Paint(m *image.RGBA, t Tone) {
 			to[4*x+3] = 255
 		}
 	})
+	return m
 }
 
 const encodeSteps = 1 << 14

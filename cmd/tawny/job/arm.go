@@ -66,7 +66,7 @@ func (in Input) shimmer(ctx context.Context, width, height int, mmPerPixel float
 		if err != nil {
 			return nil, input(err)
 		}
-		draw.Draw(p.image, image.Rect(half.from, 0, half.to, height), pic.RGBA(shimmer.Tone{}), image.Point{}, draw.Src)
+		draw.Draw(p.image, image.Rect(half.from, 0, half.to, height), pic.RGBA(), image.Point{}, draw.Src)
 	}
 	return p, nil
 }

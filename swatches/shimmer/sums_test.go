@@ -1,0 +1,30 @@
+package shimmer
+
+import (
+	"math"
+
+	"tawny/blend/film"
+)
+
+// Mean returns the average linear sRGB of the picture.
+func (p *Picture) Mean() (r, g, b float64) {
+	for i := 0; i < len(p.Pix); i += 3 {
+		r += float64(p.Pix[i])
+		g += float64(p.Pix[i+1])
+		b += float64(p.Pix[i+2])
+	}
+	n := math.Max(1, float64(len(p.Pix)/3))
+	return r / n, g / n, b / n
+}
+
+// glintsPerCM2 returns how many flakes on each cm² of flat skin send the key
+// light to the eye in the scene.
+func glintsPerCM2(f *Film, s Scene) float64 {
+	s = s.Filled()
+	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), f.index(), f.tilt())
+	sum := 0.0
+	for _, k := range f.Flakes {
+		sum += k.PerCM2 * g.chance * film.NewBlur(s.LampDeg).Omega(k.Size)
+	}
+	return sum
+}
