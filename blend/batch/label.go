@@ -27,18 +27,36 @@ type LabelText struct {
 	Source      string   `json:"source"`
 }
 
-func label(req *Request, b *Batch) *Label {
-	subs, colours := composition(b)
+// labelled is a product as its labels ask about it.
+type labelled struct {
+	product
+	Colours       []*rules.Colour
+	NewAllergens  bool // some must be named only since Regulation (EU) 2023/1545
+	OrderUnsure   bool // of a bought base with additions
+	SharesGuessed bool // of a bought blend
+}
+
+// Holds reports whether any of some colour index numbers is in it.
+func (l labelled) Holds(ci ...string) bool {
+	return slices.ContainsFunc(l.Colours, func(c *rules.Colour) bool { return slices.Contains(ci, c.CI) })
+}
+
+// Shake reports whether the shimmer settles.
+func (l labelled) Shake() bool { return l.Suspension != nil && !l.Suspension.Holds }
+
+func label(p product) (*Label, error) {
+	subs, colours := composition(p.Batch)
 	scentPercent := 0.0
-	for _, l := range b.Weighings {
+	for _, l := range p.Weighings {
 		if hasRole(l, RoleScent) {
 			scentPercent += l.Weighed
 		}
 	}
-	allergens := allergensOf(req.Scent, scentPercent)
-	list, notes := ingredientNames(req, subs)
+	of := labelled{product: p, Colours: colours}
+	list := of.ingredients(subs)
 	eu := slices.Clone(list)
-	for _, a := range allergens {
+	for _, a := range allergensOf(p.req.Scent, scentPercent) {
+		of.NewAllergens = of.NewAllergens || a.New()
 		if !slices.ContainsFunc(eu, func(n string) bool { return strings.EqualFold(n, a.Label) }) {
 			eu = append(eu, a.Label)
 		}
@@ -47,48 +65,58 @@ func label(req *Request, b *Batch) *Label {
 	for i, n := range list {
 		us[i] = usName(n)
 	}
-	var euColours, usColours []string
+	var usColours []string
 	for _, c := range colours {
-		euColours = append(euColours, c.CI)
+		eu = append(eu, c.CI)
 		if !slices.Contains(usColours, c.USName) {
 			usColours = append(usColours, c.USName)
 		}
 	}
-	l := &Label{
-		EU: LabelText{Ingredients: "Ingredients: " + strings.Join(append(eu, euColours...), ", "), Source: "Article 19 of Regulation (EC) No 1223/2009"},
-		US: LabelText{Ingredients: "Ingredients: " + strings.Join(append(us, usColours...), ", "), Source: "21 CFR 701.3, 701.11 to 701.13"},
+	var err error
+	out := &Label{}
+	if out.EU, err = of.text("label eu", eu); err != nil {
+		return nil, err
 	}
-	l.EU.Notes = append(l.EU.Notes, notes...)
-	l.US.Notes = append(l.US.Notes, notes...)
-	if slices.ContainsFunc(colours, func(c *rules.Colour) bool { return c.INCI == "Mica" }) {
-		l.EU.Notes = append(l.EU.Notes, "Mica has no entry of its own in Annex IV; labels write it Mica or CI 77019.")
+	if out.US, err = of.text("label us", append(us, usColours...)); err != nil {
+		return nil, err
 	}
-	if slices.ContainsFunc(allergens, func(a *rules.Allergen) bool { return a.New() }) {
-		l.EU.Notes = append(l.EU.Notes, "Some of the scent allergens are on the longer list of Regulation (EU) 2023/1545, which binds new products from 31 July 2026 and all from 31 July 2028.")
-	}
-	req.labelLines(b, l, colours)
-	return l
+	out.EU.Net, out.US.Net = netEU(p.req), netUS(p.req, p.Batch)
+	return out, nil
 }
 
-// ingredientNames is the list without colourants and the notes on it.
-func ingredientNames(req *Request, subs []substance) (list, notes []string) {
-	if req.Base.Kind == Ready {
-		var sure bool
-		list, sure = readyOrder(&req.Base, subs)
-		if !sure {
-			notes = append(notes, "What was added over 1 % stands before the first ingredient that is at most 1 %; its exact place needs the base's percentages from its supplier.")
+// text is one market's label.
+func (l labelled) text(name string, ingredients []string) (LabelText, error) {
+	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", ")}
+	lines, err := tell(name, l)
+	for _, line := range lines {
+		switch what, text, _ := strings.Cut(line, ": "); what {
+		case "source":
+			out.Source = text
+		case "product":
+			out.Product = text
+		case "line":
+			out.Lines = append(out.Lines, text)
+		case "caution":
+			out.Cautions = append(out.Cautions, text)
+		case "note":
+			out.Notes = append(out.Notes, text)
 		}
-		return list, notes
 	}
-	guess := false
+	return out, err
+}
+
+// ingredients is the list without colourants.
+func (l *labelled) ingredients(subs []substance) (list []string) {
+	if l.Kind == Ready {
+		list, sure := readyOrder(l.Base, subs)
+		l.OrderUnsure = !sure
+		return list
+	}
 	for _, s := range subs {
 		list = append(list, s.inci)
-		guess = guess || s.guess
+		l.SharesGuessed = l.SharesGuessed || s.guess
 	}
-	if guess {
-		notes = append(notes, "Some bought blends give no shares; they were taken as equal parts, so check the order with the supplier's sheets.")
-	}
-	return list, notes
+	return list
 }
 
 // usName is an ingredient as a US label writes it.
@@ -97,74 +125,6 @@ func usName(inci string) string {
 		return in.USName
 	}
 	return inci
-}
-
-func (req *Request) labelLines(b *Batch, l *Label, colours []*rules.Colour) {
-	product := map[Kind]string{Lotion: "Shimmer body lotion", Oil: "Shimmer body oil", Mist: "Shimmer body oil mist", Ready: "Shimmer body lotion"}[b.Kind]
-	if b.Kind == Ready && !req.Base.HasWater() {
-		product = "Shimmer body oil"
-	}
-	if len(req.Parts) == 0 {
-		product = strings.Replace(product, "Shimmer b", "B", 1)
-	}
-	l.EU.Product, l.US.Product = product, product
-	l.EU.Net, l.US.Net = netEU(req), netUS(req, b)
-	code := blank(b.Code, 12)
-	pao := "Best before the end of: ____ / ____ ; or, if it keeps over 30 months, the open-jar sign with ____ M"
-	l.EU.Lines = []string{
-		"Batch: " + code,
-		pao,
-		"Responsible person: ______________________________ (name and address in the Union)",
-		"Made in: ______________ (if imported)",
-	}
-	l.US.Lines = []string{
-		"Lot: " + code,
-		"Made by or for: ______________________________ (name and place of business)",
-		"To report a reaction: ______________________________ (US address, telephone or web page)",
-	}
-	cautions := labelCautions(req, b)
-	l.EU.Cautions = cautions
-	l.US.Cautions = slices.Clone(cautions)
-	l.US.Cautions = append(l.US.Cautions, "Warning—The safety of this product has not been determined. (21 CFR 740.10: printed unless its safety has been substantiated)")
-	if slices.ContainsFunc(colours, func(c *rules.Colour) bool { return c.CI == "CI 77891" || c.CI == "CI 77947" }) {
-		note := "Titanium dioxide is here for colour. Claim no sun protection and no SPF: that needs tests"
-		l.EU.Notes = append(l.EU.Notes, note+" (Recommendation 2006/647/EC).")
-		l.US.Notes = append(l.US.Notes, note+" and makes it a drug (21 CFR 700.35).")
-	}
-	for _, c := range colours {
-		if c.INCI == "Carmine" {
-			l.US.Notes = append(l.US.Notes, "Carmine must be named on the label (21 CFR 73.2087).")
-		}
-		if strings.HasPrefix(c.Section, "74") {
-			l.US.Notes = append(l.US.Notes, c.USName+" must come from an FDA-certified lot ("+c.Source()+").")
-		}
-	}
-	l.EU.Notes = append(l.EU.Notes, "Letters must be legible and the text in the language of the country (Article 19(5)).", Deferral)
-	l.US.Notes = append(l.US.Notes, "Letters at least 1/16 inch high for the ingredients (21 CFR 701.3(b)).", Deferral)
-}
-
-// labelCautions are the ones for the wearer, short enough to print.
-func labelCautions(req *Request, b *Batch) []string {
-	var out []string
-	if s := b.Suspension; s != nil && !s.Holds {
-		out = append(out, "Shake well before use.")
-	}
-	switch b.Area {
-	case "lips", "eyes":
-	default:
-		out = append(out, "For the body only. Keep away from eyes and lips.")
-	}
-	if b.Kind == Mist {
-		out = append(out, "Spray away from the face. Do not breathe the mist. Keep from flames and hot surfaces.")
-	}
-	if !req.Base.HasWater() {
-		out = append(out, "Oil makes floors slippery.")
-		if b.Kind != Mist {
-			out = append(out, "Keep water out.")
-		}
-	}
-	out = append(out, "Do not use on broken skin. Stop if irritation occurs.", "May come off on clothes. Keep out of reach of children.")
-	return out
 }
 
 func netEU(req *Request) string {

@@ -50,6 +50,7 @@ func Scale(req Request) (*Batch, error) {
 
 // describe adds what follows from the weights.
 func (req *Request) describe(b *Batch) (err error) {
+	p := product{b, &req.Base, req}
 	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
 	flagSmall(b)
 	b.Premixes = premixes(b)
@@ -57,13 +58,17 @@ func (req *Request) describe(b *Batch) (err error) {
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)
-	if b.Steps, err = workSteps(req, b); err != nil {
+	if b.Steps, err = workSteps(p); err != nil {
 		return err
 	}
 	b.Powders = powderFacts(req, b)
 	b.Suspension = suspension(req, b)
-	b.Cautions = cautions(req, b)
-	b.Label = label(req, b)
+	if b.Cautions, err = cautions(p); err != nil {
+		return err
+	}
+	if b.Label, err = label(p); err != nil {
+		return err
+	}
 	b.Log = stabilityLog(&req.Base)
 	return nil
 }

@@ -1,10 +1,8 @@
 package batch
 
 import (
-	_ "embed"
 	"fmt"
 	"strings"
-	"text/template"
 )
 
 // Step is one thing to do, with its weights in place.
@@ -39,39 +37,26 @@ type Reading struct {
 	Unit string `json:"unit,omitempty"`
 }
 
-//go:embed steps.tmpl
-var stepsText string
-
-var stepsTemplate = template.Must(template.New("steps").Funcs(template.FuncMap{"span": span, "line": oneLine}).Parse(stepsText))
-
-// oneLine keeps a name from beginning a line of its own.
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
-
 // workSteps are the steps in working order, told by their template from base
 // and weights.
-func workSteps(req *Request, b *Batch) ([]Step, error) {
-	w := newWork(req, b)
-	kind := b.Kind
+func workSteps(p product) ([]Step, error) {
+	w := newWork(p)
+	kind := p.Kind
 	if kind == Mist {
 		kind = Oil
 	}
-	var told strings.Builder
-	if err := stepsTemplate.ExecuteTemplate(&told, string(kind), w); err != nil {
-		return nil, fmt.Errorf("steps of base %s: %w", b.Base, err)
+	lines, err := tell(string(kind), w)
+	if err != nil {
+		return nil, err
 	}
 	var out []Step
-	for line := range strings.SplitSeq(told.String(), "\n") {
-		line = strings.TrimSpace(line)
+	for _, line := range lines {
 		mark, rest, _ := strings.Cut(line, " ")
 		if mark == "#" {
 			out = append(out, Step{Number: len(out) + 1, Title: rest})
 			continue
 		}
-		if line == "" {
-			continue
-		}
 		s := &out[len(out)-1]
-		var err error
 		switch mark {
 		case "min":
 			_, err = fmt.Sscan(rest, &s.Minutes.Low, &s.Minutes.High)
@@ -86,16 +71,8 @@ func workSteps(req *Request, b *Batch) ([]Step, error) {
 			s.Do = append(s.Do, line)
 		}
 		if err != nil {
-			return nil, fmt.Errorf("steps of base %s: %q: %w", b.Base, line, err)
+			return nil, fmt.Errorf("steps of base %s: %q: %w", p.Batch.Base, line, err)
 		}
 	}
 	return out, nil
-}
-
-// span writes a range without needless digits.
-func span(r Range) string {
-	if r.Low == r.High {
-		return fmt.Sprintf("%g", r.High)
-	}
-	return fmt.Sprintf("%g–%g", r.Low, r.High)
 }

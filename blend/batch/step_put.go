@@ -9,9 +9,8 @@ import (
 // work is what the steps of one batch are told from, and keeps account of
 // what goes in where.
 type work struct {
-	*Batch
-	Base *Base
-	put  map[string][]StepWeight // by name, as the steps ask for them
+	product
+	put map[string][]StepWeight // by name, as the steps ask for them
 
 	Gum, Humectant string  // of the water phase
 	Wetting        string  // the wetting oil
@@ -36,13 +35,13 @@ type premixWork struct {
 	Flake bool
 }
 
-func newWork(req *Request, b *Batch) *work {
-	w := &work{Batch: b, Base: &req.Base, put: map[string][]StepWeight{}, CoolC: req.Base.coolC(), Keep: Keep}
+func newWork(of product) *work {
+	w := &work{product: of, put: map[string][]StepWeight{}, CoolC: of.Base.coolC(), Keep: Keep}
 	for _, p := range []Phase{PhaseWater, PhaseOil, PhaseWetting, PhasePowder} {
 		w.put[string(p)] = w.all(w.phase(p))
 	}
 	for _, i := range w.phase(PhaseWater) {
-		l := b.Weighings[i]
+		l := of.Weighings[i]
 		if hasRole(l, RoleThickener) || hasRole(l, RoleSuspender) {
 			w.Gum = l.Name
 		}
@@ -50,15 +49,15 @@ func newWork(req *Request, b *Batch) *work {
 			w.Humectant = l.Name
 		}
 	}
-	for _, p := range b.Premixes {
-		w.Premixes = append(w.Premixes, premixWork{p, isFlake(b.Weighings[p.powder].pigment)})
+	for _, p := range of.Batch.Premixes {
+		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.powder].pigment)})
 	}
 	w.powders()
-	switch b.Kind {
+	switch of.Kind {
 	case Oil, Mist:
 		w.slurry()
 	case Ready:
-		w.CoolC = min(req.Base.WarmMaxC, 40)
+		w.CoolC = min(of.Base.WarmMaxC, 40)
 		main := w.phase(PhaseBase)[0]
 		w.Apart = min(2*w.sum(w.put["plain"]), w.amount(main)/4)
 		w.put["base"] = w.lessKept(main, w.Apart)
@@ -134,12 +133,6 @@ func (w *work) coolDown() {
 
 // Phase reports whether anything of a list goes in.
 func (w *work) Phase(name string) bool { return len(w.put[name]) > 0 }
-
-// Hot reports whether the base is heated.
-func (w *work) Hot() bool { return w.Base.HeatC.Stated() }
-
-// Warmed reports whether any step warms the batch.
-func (w *work) Warmed() bool { return w.Hot() || (w.Kind == Ready && !w.Base.pours()) }
 
 // amount is what is weighed of a line, in balance steps: of a carrier what its
 // premixes do not bring, of a premixed powder the premix.

@@ -28,6 +28,9 @@ type Colour struct {
 // Source cites the section.
 func (c *Colour) Source() string { return "21 CFR " + c.Section }
 
+// Certified reports whether each lot must be certified: those of part 74.
+func (c *Colour) Certified() bool { return strings.HasPrefix(c.Section, "74") }
+
 type colourTable struct {
 	byCI   map[string]*Colour
 	byINCI map[string][]*Colour

@@ -1,0 +1,77 @@
+package batch
+
+import (
+	"embed"
+	"fmt"
+	"strings"
+	"text/template"
+)
+
+//go:embed words/*.tmpl
+var wordFiles embed.FS
+
+// words are what a batch is told in: steps, cautions and labels. One line of
+// them is one thing said.
+var words = template.Must(template.New("words").Funcs(template.FuncMap{
+	"span": span, "line": oneLine, "blank": blank,
+	"titania":  func() string { return titaniaSource },
+	"deferral": func() string { return Deferral },
+}).ParseFS(wordFiles, "words/*.tmpl"))
+
+// tell returns the lines that a template says of a product.
+func tell(name string, of any) ([]string, error) {
+	var told strings.Builder
+	if err := words.ExecuteTemplate(&told, name, of); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	var out []string
+	for line := range strings.SplitSeq(told.String(), "\n") {
+		if line = strings.TrimSpace(line); line != "" {
+			out = append(out, line)
+		}
+	}
+	return out, nil
+}
+
+// oneLine keeps a name from beginning a line of its own.
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// span writes a range without needless digits.
+func span(r Range) string {
+	if r.Low == r.High {
+		return fmt.Sprintf("%g", r.High)
+	}
+	return fmt.Sprintf("%g–%g", r.Low, r.High)
+}
+
+// product is a batch as its words ask about it.
+type product struct {
+	*Batch
+	Base *Base
+	req  *Request
+}
+
+// Powders reports whether it holds any.
+func (p product) Powders() bool { return len(p.req.Parts) > 0 }
+
+// Titania reports whether a powder holds titanium dioxide.
+func (p product) Titania() bool { return usesTitania(p.req.Parts) }
+
+// Mist reports whether it is sprayed.
+func (p product) Mist() bool { return p.Kind == Mist }
+
+// Hot reports whether the base is heated.
+func (p product) Hot() bool { return p.Base.HeatC.Stated() }
+
+// Warmed reports whether any step warms the batch.
+func (p product) Warmed() bool { return p.Hot() || (p.Kind == Ready && !p.Base.pours()) }
+
+// Named is the first line with a role, "" for none.
+func (p product) Named(r Role) string {
+	for _, l := range p.Weighings {
+		if hasRole(l, r) {
+			return l.Name
+		}
+	}
+	return ""
+}
