@@ -15,6 +15,8 @@ import (
 	"time"
 
 	_ "modernc.org/sqlite" // the "sqlite" driver, pure Go
+
+	"tawny/blend/store"
 )
 
 // busyWait is how long one program waits for another to finish a write. Our
@@ -30,6 +32,9 @@ type Book struct {
 	path  string
 	db    *sql.DB
 	write sync.Mutex // held by the goroutine that writes, so that ours queue in order
+
+	file    fs.FileInfo // the file as opened, by which another in its place is known
+	release func()      // ends the hold that keeps a restore away
 
 	// Inside Together only.
 	tx     *sql.Tx
@@ -71,22 +76,59 @@ func Open(ctx context.Context, path string) (*Book, error) {
 		return nil, damaged(path, "the file is empty")
 	}
 
-	version, err := glance(ctx, path, glanceTime)
-	if err != nil {
+	b := &Book{path: path}
+	if b.release, err = hold(ctx, path); err != nil {
 		return nil, err
 	}
-	b := &Book{path: path, db: open(path, "rw")}
-	if version < len(migrations) {
-		if err := b.migrate(ctx); err != nil {
-			b.db.Close()
-			return nil, err
-		}
-	}
-	if err := b.finishChores(ctx); err != nil {
-		b.db.Close()
+	if err := b.open(ctx); err != nil {
+		b.release()
 		return nil, err
 	}
 	return b, nil
+}
+
+// open opens a file that is there and brings it to the present schema.
+func (b *Book) open(ctx context.Context) (err error) {
+	if b.file, err = os.Stat(b.path); err != nil {
+		return fmt.Errorf("the book cannot be opened: %w", err)
+	}
+	version, err := glance(ctx, b.path, glanceTime)
+	if err != nil {
+		return err
+	}
+	b.db = open(b.path, "rw")
+	if version < len(migrations) {
+		err = b.migrate(ctx)
+	}
+	if err == nil {
+		err = b.finishChores(ctx)
+	}
+	if err != nil {
+		b.db.Close()
+	}
+	return err
+}
+
+// hold says that the book at path is open, and waits while a backup is being
+// put in its place. Where there is nowhere to say so, it is opened all the
+// same.
+func hold(ctx context.Context, path string) (release func(), err error) {
+	for started := time.Now(); ; {
+		release, ok, err := store.Hold(path, false)
+		switch {
+		case err != nil:
+			return func() {}, nil
+		case ok:
+			return release, nil
+		case time.Since(started) > busyWait:
+			return nil, fmt.Errorf("%s: %w: a backup is being put in its place", path, ErrBusy)
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
 }
 
 // Path is the file the book is kept in.
@@ -98,7 +140,12 @@ func (b *Book) Close() error {
 	b.write.Lock()
 	defer b.write.Unlock()
 	_, err := b.checkpoint(context.Background())
-	return errors.Join(b.explain(err, ""), b.db.Close())
+	err = errors.Join(b.explain(err, ""), b.db.Close())
+	if b.release != nil {
+		b.release()
+		b.release = nil
+	}
+	return err
 }
 
 // checkpoint moves the write-ahead log into the file and empties the log. It
@@ -164,6 +211,9 @@ func (b *Book) updateLocked(ctx context.Context, where string, change func(*sql.
 		return b.explain(err, where)
 	}
 	defer tx.Rollback() // of no effect once committed
+	if err := b.sameFile(); err != nil {
+		return err
+	}
 	if err := b.sameVersion(ctx, tx); err != nil {
 		return err
 	}
@@ -184,6 +234,18 @@ func (b *Book) Together(ctx context.Context, do func(*Book) error) error {
 		}
 		return inner.failed
 	})
+}
+
+// sameFile refuses to write where another file has been put in the book's
+// place since it was opened: what is written would go to the one put aside.
+func (b *Book) sameFile() error {
+	if b.file == nil {
+		return nil
+	}
+	if now, err := os.Stat(b.path); err != nil || !os.SameFile(b.file, now) {
+		return fmt.Errorf("%s: %w while it was open here; nothing was written. Close this and open the book again", b.path, ErrReplaced)
+	}
+	return nil
 }
 
 // sameVersion refuses to write where a newer tawny has changed the schema

@@ -18,6 +18,7 @@ var (
 	ErrBusy     = errors.New("the book is in use by another program")
 	ErrNotFound = errors.New("not in the book")
 	ErrNotEmpty = errors.New("the book is not empty")
+	ErrReplaced = errors.New("the book's file was replaced")
 	ErrInUse    = errors.New("other records stand on it")
 )
 

@@ -40,6 +40,9 @@ func TestMain(m *testing.M) {
 // it has the book open, and begins when told to or when nobody can tell it.
 func child(does, path string) error {
 	ctx := context.Background()
+	if step, ok := strings.CutPrefix(does, "restore killed at "); ok {
+		return killedRestore(ctx, path, step)
+	}
 	var name string
 	var n int
 	var pause time.Duration

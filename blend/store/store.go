@@ -11,8 +11,6 @@ package store
 
 import (
 	"crypto/rand"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -23,8 +21,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-
-	"github.com/gofrs/flock"
 )
 
 // File is a file to be written.
@@ -286,37 +282,6 @@ func sweep(dir string) {
 			os.Remove(filepath.Join(dir, e.Name()))
 		}
 	}
-}
-
-// Lock keeps other programs of this user from changing a file between reading
-// and writing it. The lock is a file of its own in the user's cache folder, so
-// that nothing is left beside hers; it ends with the program.
-func Lock(path string) (unlock func(), err error) {
-	whole, err := filepath.Abs(path)
-	if err != nil {
-		return nil, err
-	}
-	if to, err := follow(whole); err == nil {
-		whole = to
-	}
-	dir, err := os.UserCacheDir()
-	if err == nil {
-		dir = filepath.Join(dir, "tawny", "locks")
-		err = os.MkdirAll(dir, 0o700)
-	}
-	if err != nil { // an account without a home
-		dir = filepath.Join(os.TempDir(), fmt.Sprintf("tawny-locks-%d", os.Getuid()))
-		err = os.MkdirAll(dir, 0o700)
-	}
-	if err != nil {
-		return nil, fmt.Errorf("cannot lock %s: %w", path, bare(err))
-	}
-	sum := sha256.Sum256([]byte(whole))
-	l := flock.New(filepath.Join(dir, hex.EncodeToString(sum[:12])))
-	if err := l.Lock(); err != nil {
-		return nil, fmt.Errorf("cannot lock %s: %w", path, bare(err))
-	}
-	return func() { l.Unlock() }, nil
 }
 
 // bare strips the path that errors of files repeat.

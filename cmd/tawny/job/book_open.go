@@ -76,7 +76,7 @@ func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
 // a full disk, is not hers.
 func bookError(err error) error {
 	for _, known := range []error{
-		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound,
+		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrReplaced,
 		book.ErrNotEmpty, book.ErrInUse, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
 	} {
 		if errors.Is(err, known) {

@@ -3,6 +3,7 @@ package page
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -208,5 +209,24 @@ func TestDamagedBook(t *testing.T) {
 	}
 	if r := call(t, s, "GET", "/", "", nil); r.StatusCode != 200 {
 		t.Errorf("the page does not work without its book: %d", r.StatusCode)
+	}
+}
+
+// The page holds the book from its start: no backup is put in its place while
+// the page is open.
+func TestPageHoldsTheBook(t *testing.T) {
+	path := noa(t)
+	ctx := t.Context()
+	b, err := book.Open(ctx, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	backup := filepath.Join(t.TempDir(), "backup.db")
+	if err := errors.Join(b.Backup(ctx, backup), b.Close()); err != nil {
+		t.Fatal(err)
+	}
+	serve(t, func(c *Config) { c.Book = path })
+	if _, err := book.Restore(ctx, backup, path); !errors.Is(err, book.ErrBusy) {
+		t.Errorf("restored under the page: %v", err)
 	}
 }

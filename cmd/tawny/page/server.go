@@ -85,6 +85,7 @@ func New(cfg Config) (*Server, error) {
 	if err := s.listen(); err != nil {
 		return nil, err
 	}
+	s.shelf.begin()
 	return s, nil
 }
 

@@ -2,12 +2,14 @@ package page
 
 import (
 	"context"
+	"os"
 	"sync"
 
 	"tawny/blend/book"
 )
 
-// shelf holds the book, opened when first wanted.
+// shelf holds the book from the page's start, so that no backup is put in its
+// place meanwhile; one that is not there yet is made when first wanted.
 type shelf struct {
 	path string
 
@@ -30,6 +32,14 @@ func (s *shelf) open(ctx context.Context) (*book.Book, error) {
 	}
 	s.book = b
 	return b, nil
+}
+
+// begin opens a book that is there. One that cannot be opened is told of when
+// it is wanted: the page works without.
+func (s *shelf) begin() {
+	if _, err := os.Stat(s.path); err == nil {
+		_, _ = s.open(context.Background())
+	}
 }
 
 func (s *shelf) close() error {

@@ -1,0 +1,160 @@
+package book
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"tawny/blend/store"
+)
+
+// fault is called before every step of a restore that changes the disk; tests
+// make it fail or end the process there.
+var fault = func(step string) error { return nil }
+
+// Restore puts the backup in the place of the book at path, which nobody may
+// have open (ErrBusy). The backup is read through first. What was at path,
+// sound or damaged, is kept beside it: keptAs is its new name, empty where
+// there was nothing. There is a book at path at every moment: the old one gets
+// a second name, and then the new one takes the first in one step.
+func Restore(ctx context.Context, backup, path string) (keptAs string, err error) {
+	if path, err = filepath.Abs(path); err != nil {
+		return "", err
+	}
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	if backup, err = filepath.Abs(backup); err != nil {
+		return "", err
+	}
+	release, ok, err := store.Hold(path, true)
+	if err != nil {
+		return "", fmt.Errorf("it cannot be known whether %s is open elsewhere, so nothing was restored: %w", path, err)
+	}
+	if !ok {
+		return "", fmt.Errorf("%s: %w: close it there, the page too, and restore again; nothing was changed", path, ErrBusy)
+	}
+	defer release()
+	if err := sound(ctx, backup); err != nil {
+		return "", fmt.Errorf("the backup will not do: %w", err)
+	}
+	if keptAs, err = restore(ctx, backup, path); err != nil {
+		return keptAs, fmt.Errorf("the backup cannot be restored: %w", err)
+	}
+	return keptAs, nil
+}
+
+func restore(ctx context.Context, backup, path string) (keptAs string, err error) {
+	if err := fault("copy"); err != nil {
+		return "", err
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), ".restored-*")
+	if err != nil {
+		return "", err
+	}
+	name := temp.Name()
+	temp.Close()
+	defer removeBook(name)
+	// By SQLite and not byte by byte, so that a backup someone has opened
+	// since, and which has a log, comes whole.
+	from := &Book{path: backup, db: open(backup, "ro")}
+	_, err = from.db.ExecContext(ctx, "VACUUM INTO ?", name)
+	if err = errors.Join(from.explain(err, ""), from.db.Close()); err != nil {
+		return "", err
+	}
+	if old, err := os.Stat(path); err == nil {
+		if err := os.Chmod(name, old.Mode().Perm()); err != nil {
+			return "", err
+		}
+	}
+	if err := syncFile(name); err != nil {
+		return "", err
+	}
+	if keptAs, err = keep(ctx, path); err != nil {
+		return keptAs, err
+	}
+	if err := fault("rename"); err != nil {
+		return keptAs, err
+	}
+	if err := os.Rename(name, path); err != nil {
+		return keptAs, err
+	}
+	syncFolder(filepath.Dir(path))
+	return keptAs, fault("done")
+}
+
+// keep gives the book at path a second name. Its log, which would be taken for
+// the new book's, is folded into it first; that of one too damaged for it is
+// kept with it.
+func keep(ctx context.Context, path string) (keptAs string, err error) {
+	if err := fault("fold"); err != nil {
+		return "", err
+	}
+	if _, err := glance(ctx, path, glanceTime); err == nil {
+		old := &Book{path: path, db: open(path, "rw")}
+		_, err := old.checkpoint(ctx)
+		if err := errors.Join(old.explain(err, ""), old.db.Close()); err != nil && !errors.Is(err, ErrDamaged) {
+			return "", err
+		}
+	}
+	stamp := path + ".kept-" + time.Now().Format("20060102-150405")
+	keptAs = stamp
+	for n := 2; taken(keptAs); n++ {
+		keptAs = fmt.Sprintf("%s-%d", stamp, n)
+	}
+	kept := false
+	for _, suffix := range []string{"", "-wal"} {
+		if err := fault("keep" + suffix); err != nil {
+			return "", err
+		}
+		err := secondName(path+suffix, keptAs+suffix)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return "", err
+		}
+		kept = kept || err == nil
+	}
+	syncFolder(filepath.Dir(path))
+	for _, suffix := range []string{"-wal", "-shm"} {
+		if err := fault("clear" + suffix); err != nil {
+			return keptAs, err
+		}
+		if err := os.Remove(path + suffix); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return keptAs, err
+		}
+	}
+	if !kept {
+		return "", nil
+	}
+	return keptAs, nil
+}
+
+// taken reports whether a book or its log has the name.
+func taken(name string) bool {
+	_, err := os.Lstat(name)
+	_, logErr := os.Lstat(name + "-wal")
+	return err == nil || logErr == nil
+}
+
+// secondName gives a file another name as well. Where the file system has no
+// links, such as a memory card's, it is a copy.
+func secondName(old, name string) (err error) {
+	if err := os.Link(old, name); err == nil || errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	from, err := os.Open(old)
+	if err != nil {
+		return err
+	}
+	defer from.Close()
+	to, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(to, from)
+	return errors.Join(err, to.Sync(), to.Close())
+}
