@@ -18,6 +18,14 @@ type Reading struct {
 	Note     string    // what was taken for granted, e.g. a percent scale
 }
 
+// Gloss says whether the reading has the gloss in it: "included" or "excluded".
+func (r Reading) Gloss() string {
+	if r.Excluded {
+		return "excluded"
+	}
+	return "included"
+}
+
 // readingForms is what every error about a reading offers.
 const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /de if not the usual), #rrggbb, or a CSV file of wavelength and reflectance"
 

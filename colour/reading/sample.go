@@ -63,3 +63,20 @@ func Parse(name string, r io.Reader) ([]Sample, Notes, error) {
 	}
 	return parseCSV(name, text)
 }
+
+// Names lists a file's samples for an error, the first dozen.
+func Names(samples []Sample) string {
+	var names []string
+	seen := map[string]bool{}
+	for _, s := range samples {
+		if seen[s.Name] {
+			continue
+		}
+		if seen[s.Name] = true; len(names) == 12 {
+			names = append(names, "and more")
+			break
+		}
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, ", ")
+}

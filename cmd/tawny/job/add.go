@@ -5,13 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
-	"time"
 
+	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
@@ -123,27 +121,22 @@ func (e *Env) freeName(dir, powder, lot string) (string, error) {
 	return "", inputf("%s holds too many spectra of %s", dir, powder)
 }
 
-func isDate(s string) bool {
-	_, err := time.Parse(time.DateOnly, s)
-	return err == nil
-}
-
-// pigment is what a file of drawdowns says of its powder beside the colour:
+// pigmentOf is what a file of drawdowns says of its powder beside the colour:
 // what the drawer has of that name, else what the file says it is like, with
 // the file's own lines over it. coat and substrate are those of the flake it is
 // like, or "".
-func (d *drawdowns) pigment(env *Env, drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
-	k := d.keys
+func (e *Env) pigmentOf(d *drawdown.File, drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
+	k := d.Keys
 	if err := palette.CheckName(k["powder"]); err != nil {
-		return nil, "", 0, inputf("%s: powder is %q; %w", d.name, short(k["powder"]), err)
+		return nil, "", 0, inputf("%s: powder is %q; %w", d.Name, table.Clip(k["powder"]), err)
 	}
 	p = &palette.Pigment{Name: k["powder"]}
 	var drawer *palette.Drawer
 	if drawerFile == "" {
 		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
 	}
-	if env.isFile(drawerFile) {
-		if drawer, err = env.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+	if e.isFile(drawerFile) {
+		if drawer, err = e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return nil, "", 0, err
 		}
 	}
@@ -157,7 +150,7 @@ func (d *drawdowns) pigment(env *Env, drawerFile string, replace bool) (p *palet
 	case like != "":
 		g, err := findLike(like, drawer)
 		if err != nil {
-			return nil, "", 0, fmt.Errorf("%s: like: %w", d.name, err)
+			return nil, "", 0, fmt.Errorf("%s: like: %w", d.Name, err)
 		}
 		*p = *g
 		p.StockG, p.PricePerG, p.Lot = 0, 0, ""
@@ -165,34 +158,34 @@ func (d *drawdowns) pigment(env *Env, drawerFile string, replace bool) (p *palet
 			p.StockG, p.PricePerG = old.StockG, old.PricePerG
 		}
 	}
-	if coat, substrate, err = env.coatOf(p, drawerFile); err != nil {
+	if coat, substrate, err = e.coatOf(p, drawerFile); err != nil {
 		return nil, "", 0, err
 	}
 	p.Name, p.Layers, p.Substrate = k["powder"], nil, 0
-	if err := d.describe(p); err != nil {
+	if err := d.Describe(p); err != nil {
 		return nil, "", 0, input(err)
 	}
 	if p.Family == "" || len(p.INCI) == 0 || p.D50 == 0 || p.Density == 0 || len(p.Areas) == 0 {
-		return nil, "", 0, inputf("%s says too little of the powder to add it; '# like: pale gold' takes what it lacks from a powder of the drawer or the built-in one, or give family, inci, ci, grade, density_g_cm3, bulk_g_ml, oil_absorption_g_100g and areas", d.name)
+		return nil, "", 0, inputf("%s says too little of the powder to add it; '# like: pale gold' takes what it lacks from a powder of the drawer or the built-in one, or give family, inci, ci, grade, density_g_cm3, bulk_g_ml, oil_absorption_g_100g and areas", d.Name)
 	}
 	return p, coat, substrate, nil
 }
 
 // checkLike finds the powder the file says it is like, so that a slip is told
 // before the powder is added.
-func (d *drawdowns) checkLike(env *Env, drawerFile string) error {
-	if d.keys["like"] == "" {
+func (e *Env) checkLike(d *drawdown.File, drawerFile string) error {
+	if d.Keys["like"] == "" {
 		return nil
 	}
 	var drawer *palette.Drawer
 	var err error
-	if env.isFile(drawerFile) {
-		if drawer, err = env.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
+	if e.isFile(drawerFile) {
+		if drawer, err = e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
 			return err
 		}
 	}
-	if _, err = findLike(d.keys["like"], drawer); err != nil {
-		return fmt.Errorf("%s: like: %w", d.name, err)
+	if _, err = findLike(d.Keys["like"], drawer); err != nil {
+		return fmt.Errorf("%s: like: %w", d.Name, err)
 	}
 	return nil
 }
@@ -211,60 +204,6 @@ func (e *Env) coatOf(p *palette.Pigment, drawerFile string) (coat string, substr
 		return "", 0, err
 	}
 	return n.Coat, n.Substrate, nil
-}
-
-// describe reads a powder's facts from the file's lines.
-func (d *drawdowns) describe(p *palette.Pigment) error {
-	k := d.keys
-	if k["family"] != "" {
-		p.Family = k["family"]
-	}
-	for _, n := range []struct {
-		key       string
-		to        *float64
-		low, high float64
-	}{
-		{"density_g_cm3", &p.Density, 0.5, 10}, {"bulk_g_ml", &p.BulkDensity, 0.02, 5},
-		{"oil_absorption_g_100g", &p.OilAbsorption, 5, 500}, {"price_per_g", &p.PricePerG, 0, 1e6}, {"stock_g", &p.StockG, 0, 1e9},
-	} {
-		if text := k[n.key]; text != "" {
-			x, err := strconv.ParseFloat(text, 64)
-			if err != nil || !(x >= n.low && x <= n.high) {
-				return fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.name, n.key, short(text), n.low, n.high)
-			}
-			*n.to = x
-		}
-	}
-	if k["grade"] != "" {
-		var err error
-		if p.D10, p.D50, p.D90, err = grade(k["grade"]); err != nil {
-			return fmt.Errorf("%s: %w", d.name, err)
-		}
-	}
-	if k["inci"] != "" {
-		p.INCI = nil
-		for _, item := range strings.Split(k["inci"], ";") {
-			name, percent, _ := strings.Cut(item, "=")
-			x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
-			if err != nil {
-				return fmt.Errorf("%s: inci is %q; name=percent joined by ; is accepted", d.name, short(k["inci"]))
-			}
-			p.INCI = append(p.INCI, palette.Ingredient{INCI: strings.TrimSpace(name), Percent: x})
-		}
-	}
-	if k["ci"] != "" {
-		p.CI = nil
-		for _, c := range strings.Split(k["ci"], ";") {
-			p.CI = append(p.CI, strings.TrimSpace(c))
-		}
-	}
-	if k["areas"] != "" {
-		p.Areas = nil
-		for _, a := range strings.Split(k["areas"], ";") {
-			p.Areas = append(p.Areas, palette.Area(strings.ToLower(strings.TrimSpace(a))))
-		}
-	}
-	return nil
 }
 
 // findLike finds a powder by name in the maker's drawer, then in the built-in
@@ -304,31 +243,7 @@ func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, er
 		return list, nil
 	}
 	if near := colour.NearBy(name, append(built.Names(), families...)); near != "" {
-		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", short(name), near, strings.Join(families, ", "))
+		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", table.Clip(name), near, strings.Join(families, ", "))
 	}
-	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny drawer lists them), or a family: %s", short(name), strings.Join(families, ", "))
-}
-
-// grade reads "10-60", the sizes in µm that a tenth and nine tenths of the
-// flakes lie under, as grades are usually sold (common practice), or
-// "10-24-55". The middle of two is their geometric mean, as for the lognormal
-// sizes of milled flakes.
-func grade(text string) (d10, d50, d90 float64, err error) {
-	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "µ", "u"))), "um"))
-	var v []float64
-	for _, f := range strings.FieldsFunc(text, func(r rune) bool { return r == '-' || r == '–' || r == ' ' }) {
-		x, err := strconv.ParseFloat(f, 64)
-		if err != nil || !(x >= 0.01 && x <= 2000) {
-			v = nil
-			break
-		}
-		v = append(v, x)
-	}
-	switch {
-	case len(v) == 2 && v[0] < v[1]:
-		return v[0], math.Sqrt(v[0] * v[1]), v[1], nil
-	case len(v) == 3 && v[0] < v[1] && v[1] < v[2]:
-		return v[0], v[1], v[2], nil
-	}
-	return 0, 0, 0, fmt.Errorf("grade %q; sizes in µm such as 10-60 (or d10-d50-d90 such as 10-24-55) are accepted", short(text))
+	return nil, inputf("nothing is called %q; a powder of the drawer or the built-in one is accepted (tawny drawer lists them), or a family: %s", table.Clip(name), strings.Join(families, ", "))
 }

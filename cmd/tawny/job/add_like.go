@@ -11,6 +11,7 @@ import (
 	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // AddInput is a powder nobody has measured, as its bag describes it.
@@ -103,7 +104,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		return nil, inputf("it needs a name: {name} '%s'", nameHint)
 	}
 	if err := palette.CheckName(p.Name); err != nil {
-		return nil, inputf("{name} %q: %w", short(p.Name), err)
+		return nil, inputf("{name} %q: %w", table.Clip(p.Name), err)
 	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := env.coatOf(like, in.Drawer)
@@ -146,7 +147,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 // a family's middle one, which is noted.
 func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, err error) {
 	if in.Grade != "" {
-		d[0], d[1], d[2], err = grade(in.Grade)
+		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Grade)
 		return d, input(err)
 	}
 	m := middling(alike)
@@ -301,9 +302,9 @@ func (e *Env) smeared(on string, wanted colour.Reading) (*drawdown.Smear, error)
 			return nil, inputf("smeared on %q: %w; or black or white", on, err)
 		}
 		if c.Excluded != wanted.Excluded {
-			return nil, inputf("the smear was read with gloss %s and what it is on with gloss %s; one kind is accepted", gloss(wanted), gloss(c.Reading))
+			return nil, inputf("the smear was read with gloss %s and what it is on with gloss %s; one kind is accepted", wanted.Gloss(), c.Reading.Gloss())
 		}
-		if ground, _, err = reflectance(c.Reading, s.Mirror()); err != nil {
+		if ground, _, err = drawdown.Reflectance(c.Reading, s.Mirror()); err != nil {
 			return nil, inputf("smeared on %q: %w", on, err)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"tawny/blend/drawdown"
 	"tawny/blend/palette"
 	"tawny/colour/reading"
 	"tawny/colour/table"
@@ -91,6 +92,19 @@ func (e *Env) samples(name string) ([]reading.Sample, reading.Notes, error) {
 	}
 	list, notes, err := reading.Parse(name, bytes.NewReader(data))
 	return list, notes, input(err)
+}
+
+// readDrawdowns reads a file of drawdowns, and the instrument's file it names
+// beside it.
+func (e *Env) readDrawdowns(name string) (*drawdown.File, error) {
+	data, err := e.read(name, drawdown.MaxFileBytes)
+	if err != nil {
+		return nil, err
+	}
+	d, err := drawdown.ParseFile(name, data, func(beside string) ([]reading.Sample, reading.Notes, error) {
+		return e.samples(filepath.Join(filepath.Dir(name), beside))
+	})
+	return d, input(err)
 }
 
 // OpenDrawer opens a drawer by file name, or for "" the face's own or the

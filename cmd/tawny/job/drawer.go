@@ -7,6 +7,7 @@ import (
 	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // PowderView is one powder of a drawer.
@@ -98,7 +99,7 @@ type DrawerView struct {
 func (in Input) drawer(names []string) (*DrawerView, error) {
 	env, path, on := in.lent(), in.Drawer, in.Skin
 	if on != "" && len(names) == 0 {
-		return nil, inputf("a skin is only looked at for powders that are named: tawny drawer 'pale gold' {skin} %s", short(on))
+		return nil, inputf("a skin is only looked at for powders that are named: tawny drawer 'pale gold' {skin} %s", table.Clip(on))
 	}
 	bare, err := env.bareOn(on)
 	if err != nil {

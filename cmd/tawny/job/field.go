@@ -347,7 +347,7 @@ func (d *Doc) Read(data []byte) error {
 		}
 		texts, err := texts(raw)
 		if err != nil {
-			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", short(string(raw)))
+			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", table.Clip(string(raw)))
 		}
 		for _, t := range texts {
 			if err := d.Put(name, t); err != nil {

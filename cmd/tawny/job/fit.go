@@ -4,14 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"tawny/blend/drawdown"
-	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
-	"tawny/colour/skin"
+	"tawny/colour/table"
 )
 
 // FitInput is a file of drawdowns and the drawer their powder goes into.
@@ -110,31 +108,31 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, err := d.geometry(day(env.Now))
+	g, err := d.Geometry(day(env.Now))
 	if err != nil {
 		return nil, input(err)
 	}
-	readings, err := d.drawn(g)
+	readings, err := d.Readings(g)
 	if err != nil {
 		return nil, input(err)
 	}
-	for _, f := range d.films {
-		if f.lot == "" || strings.EqualFold(f.lot, d.keys["lot"]) {
+	for _, f := range d.Films {
+		if f.Lot == "" || strings.EqualFold(f.Lot, d.Keys["lot"]) {
 			continue
 		}
-		if d.keys["lot"] != "" {
-			return nil, inputf("%s:%d: lot %q beside lot %s; one lot is fitted at a time (tawny lot compares two)", in.File, f.line, short(f.lot), short(d.keys["lot"]))
+		if d.Keys["lot"] != "" {
+			return nil, inputf("%s:%d: lot %q beside lot %s; one lot is fitted at a time (tawny lot compares two)", in.File, f.Line, table.Clip(f.Lot), table.Clip(d.Keys["lot"]))
 		}
-		d.keys["lot"] = f.lot
+		d.Keys["lot"] = f.Lot
 	}
-	name := d.keys["powder"]
+	name := d.Keys["powder"]
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	if err := d.checkLike(env, in.Drawer); err != nil {
+	if err := env.checkLike(d, in.Drawer); err != nil {
 		return nil, err
 	}
-	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.flake})
+	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.Flake})
 	if errors.Is(err, drawdown.ErrTooFew) {
 		return nil, inputf("%s: %w; one quick film is enough to compare a new lot with tawny lot", in.File, err)
 	}
@@ -142,14 +140,14 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		return nil, inputf("%s: %w", in.File, err)
 	}
 	r := &FitResult{
-		Powder: name, Kind: "ordinary", Lot: d.keys["lot"], Date: g.date, Geometry: g.name, BinderIndex: g.index,
+		Powder: name, Kind: "ordinary", Lot: d.Keys["lot"], Date: g.Date, Geometry: g.Name, BinderIndex: g.Index,
 		Source: string(palette.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
-		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.notes,
+		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.Notes,
 	}
-	if g.flake {
-		r.Kind, r.Tilt = "flake", g.tilt
+	if g.Flake {
+		r.Kind, r.Tilt = "flake", g.Tilt
 	}
-	if g.demo {
+	if g.Demo {
 		r.Source = string(palette.Demo)
 	}
 	r.KError, r.SError, r.Strength = f.RelativeErrors()
@@ -161,12 +159,12 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		r.Method = closedForm
 		r.Mean, r.Worst = f.Mean, f.Worst
 	} else if drawdown.OnePair(readings) {
-		if r.Method = leastPair; g.flake {
+		if r.Method = leastPair; g.Flake {
 			r.Method = leastFlake
 		}
 	}
 	r.fill(d, f)
-	o := palette.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.flake}
+	o := palette.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.Flake}
 	for a := range o.SAt {
 		o.SAt[a] = o.S
 	}
@@ -183,11 +181,11 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if f.Verdict == drawdown.DoesNotHold && !in.Anyway {
 		return nil, inputf("the fit of %s does not hold, so it was not added ({anyway} adds it): %s", name, strings.Join(f.Reasons, "; "))
 	}
-	p, coat, substrate, err := d.pigment(env, in.Drawer, in.Replace)
+	p, coat, substrate, err := env.pigmentOf(d, in.Drawer, in.Replace)
 	if err != nil {
 		return nil, err
 	}
-	if !g.flake {
+	if !g.Flake {
 		coat, substrate = "", 0
 	}
 	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), o
@@ -200,10 +198,10 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 }
 
 // fill puts the numbers of a fit into the result.
-func (r *FitResult) fill(d *drawdowns, f *drawdown.Fit) {
+func (r *FitResult) fill(d *drawdown.File, f *drawdown.Fit) {
 	for i, res := range f.Readings {
-		row := d.films[i]
-		r.Readings = append(r.Readings, FitReadingView{row.film, row.ground, row.line, row.mass.MgPerCM2, res.Read, res.Model, res.DeltaE00})
+		row := d.Films[i]
+		r.Readings = append(r.Readings, FitReadingView{row.Film, row.Ground, row.Line, row.Mass.MgPerCM2, res.Read, res.Model, res.DeltaE00})
 	}
 	for _, m := range f.Films {
 		r.Films = append(r.Films, FitFilmView{m.Name, m.Given.MgPerCM2, m.Given.Err, m.Seen})
@@ -222,129 +220,4 @@ func (r *FitResult) residuals() string {
 		list = append(list, fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00))
 	}
 	return strings.Join(list, "; ")
-}
-
-// geometry is how the films of a file were read.
-type geometry struct {
-	name     string
-	excluded bool
-	index    float64 // of the binder
-	tilt     float64 // degrees, assumed of flakes
-	flake    bool
-	demo     bool
-	date     string
-	surface  film.Surface
-}
-
-// geometry reads the keys that all readings share.
-func (d *drawdowns) geometry(today string) (g geometry, err error) {
-	g.index, g.tilt = film.DefaultIndex, 10
-	for _, k := range []struct {
-		key       string
-		to        *float64
-		low, high float64
-	}{{"binder_index", &g.index, 1.3, 1.57}, {"tilt", &g.tilt, 1, 40}} {
-		if text := d.keys[k.key]; text != "" {
-			if *k.to, err = strconv.ParseFloat(text, 64); err != nil || !(*k.to >= k.low && *k.to <= k.high) {
-				return g, fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.name, k.key, short(text), k.low, k.high)
-			}
-		}
-	}
-	switch kind := strings.ToLower(d.keys["kind"]); kind {
-	case "flake":
-		g.flake = true
-	case "ordinary", "diffuse":
-	default:
-		return g, fmt.Errorf("%s: kind is %q; flake (mica and other shimmer) or ordinary (oxides, whites) is accepted", d.name, short(kind))
-	}
-	switch src := strings.ToLower(d.keys["source"]); {
-	case strings.HasPrefix(src, "demo"):
-		g.demo = true
-	case src != "" && !strings.HasPrefix(src, "measured"):
-		return g, fmt.Errorf("%s: source is %q; measured, or demo for invented readings, is accepted", d.name, short(src))
-	}
-	if g.date = d.keys["date"]; g.date == "" {
-		g.date = today
-	} else if !isDate(g.date) {
-		return g, fmt.Errorf("%s: date is %q; YYYY-MM-DD is accepted", d.name, short(g.date))
-	}
-	return g, d.boundary(&g)
-}
-
-// boundary works out the surface the readings were taken through.
-func (d *drawdowns) boundary(g *geometry) (err error) {
-	for i, f := range d.films {
-		if i > 0 && f.reading.Excluded != g.excluded {
-			return fmt.Errorf("%s:%d: gloss is %s here and not in the rows before; one kind of reading is accepted", d.name, f.line, gloss(f.reading))
-		}
-		g.excluded = f.reading.Excluded
-	}
-	tilt := film.Tilt{SigmaDeg: g.tilt}
-	word := geometryWord(d.keys["geometry"])
-	switch word {
-	case "", "d:8", "8:d", "di:8", "de:8", "8:di", "8:de", "sphere":
-		if strings.Contains(word, "de") {
-			g.excluded = true
-		}
-		if word == "" {
-			d.notes = append(d.notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
-		}
-		included := 1.0
-		g.name = "d:8, gloss included"
-		if g.excluded {
-			included, g.name = 0, "d:8, gloss excluded"
-		}
-		g.surface, err = film.NewSurface(g.index, film.Normal, included, tilt)
-		return err
-	case "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c":
-		g.name, g.excluded = "45:0", true
-		v, err := film.NewView(g.index, tilt, 45)
-		if err != nil {
-			return err
-		}
-		g.surface = v.Surface(g.index)
-		return nil
-	}
-	return fmt.Errorf("%s: geometry is %q; d:8 (a sphere) or 45:0 is accepted", d.name, short(d.keys["geometry"]))
-}
-
-// drawn turns the rows into readings of reflectance.
-func (d *drawdowns) drawn(g geometry) ([]drawdown.Reading, error) {
-	floor := g.surface.P * g.surface.K1
-	grounds := map[string]colour.Spectrum{}
-	for name, list := range d.bare {
-		var sum colour.Spectrum
-		for _, c := range list {
-			s, _, err := reflectance(c, floor)
-			if err != nil {
-				return nil, fmt.Errorf("%s: ground %q: %w", d.name, name, err)
-			}
-			for j := range sum {
-				sum[j] += s[j] / float64(len(list))
-			}
-		}
-		grounds[name] = sum
-	}
-	var list []drawdown.Reading
-	for _, f := range d.films {
-		s, smooth, err := reflectance(f.reading, floor)
-		if err != nil {
-			return nil, fmt.Errorf("%s:%d: film %q: %w", d.name, f.line, short(f.film), err)
-		}
-		list = append(list, drawdown.Reading{Film: f.film, Ground: grounds[f.ground], Read: s, Mass: f.mass, Surface: g.surface, FromLab: smooth})
-	}
-	return list, nil
-}
-
-// reflectance returns a reading's spectrum, or the smoothest one of its colour.
-func reflectance(c colour.Reading, floor float64) (s colour.Spectrum, smooth bool, err error) {
-	if c.Spectrum != nil {
-		return *c.Spectrum, false, nil
-	}
-	v := c.Viewing
-	if v == nil {
-		v = colour.D65
-	}
-	s, err = skin.Smoothest(c.Lab, v, floor)
-	return s, true, err
 }

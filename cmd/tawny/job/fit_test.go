@@ -14,7 +14,6 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
-	"tawny/colour/reading"
 	"tawny/colour/skin"
 )
 
@@ -217,29 +216,6 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 	t.Logf("all: mean ΔE00 %.2f over %d predictions", all/float64(n), n)
 }
 
-// The four ways of giving an amount agree: 40 µm of density 0.97 at 5 % is
-// 3.88 mg/cm² of film and 0.194 of powder, and 0.3104 g over 80 cm².
-func TestFitAmounts(t *testing.T) {
-	for _, c := range []struct{ columns, cells string }{
-		{"powder_mg_cm2,powder_error", "0.194,0.01"},
-		{"load_percent,load_error,film_mg_cm2,film_error", "5,0,3.88,0.2"},
-		{"load_percent,load_error,wet_um,wet_error,density_g_cm3,density_error", "5,0,40,2.0618556701,0.97,0"},
-		{"load_percent,load_error,grams,grams_error,area_cm2,area_error", "5,0,0.3104,0.016,80,0"},
-	} {
-		n := strings.Count(c.columns, ",")
-		text := "film,ground," + c.columns + ",L,a,b\nbare,black" + strings.Repeat(",", n+1) + ",25,0,0\na,black," + c.cells + ",60,-4,16\n"
-		d, err := parseDrawdowns("d.csv", []byte(text), nil)
-		if err != nil {
-			t.Errorf("%s: %v", c.columns, err)
-			continue
-		}
-		m := d.films[0].mass
-		if math.Abs(m.MgPerCM2-0.194) > 1e-9 || math.Abs(m.Err-0.01) > 1e-6 {
-			t.Errorf("%s: %+v", c.columns, m)
-		}
-	}
-}
-
 // Readings as L*a*b* only go through a smooth spectrum and are marked so.
 func TestFitOfLabOnly(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "d.csv")
@@ -347,31 +323,6 @@ func TestFitOfDemoIsDemo(t *testing.T) {
 	}
 }
 
-// The geometry settles the gloss, and a sphere and 45:0 read a film differently.
-func TestFitGeometry(t *testing.T) {
-	rows := "film,ground,powder_mg_cm2,powder_error,L,a,b\nbare,black,,,25,0,0\na,black,0.1,0,60,-4,16\n"
-	for word, want := range map[string]struct {
-		name     string
-		excluded bool
-	}{
-		"d:8": {"d:8, gloss included", false}, "D/8°": {"d:8, gloss included", false}, "de:8": {"d:8, gloss excluded", true},
-		"45:0": {"45:0", true}, "45°/0°": {"45:0", true}, "": {"d:8, gloss included", false},
-	} {
-		d, err := parseDrawdowns("d.csv", []byte("# kind: flake\n# geometry: "+word+"\n"+rows), nil)
-		if err != nil {
-			t.Errorf("%q: %v", word, err)
-			continue
-		}
-		g, err := d.geometry("2026-05-31")
-		if err != nil || g.name != want.name || g.excluded != want.excluded || (g.surface.P == 0) != want.excluded {
-			t.Errorf("%q: %+v, %v", word, g, err)
-		}
-		if asked := strings.Contains(strings.Join(d.notes, " "), "gloss was left out"); asked != (word == "") {
-			t.Errorf("%q: %s", word, d.notes)
-		}
-	}
-}
-
 // What a file leaves out and a command line asks for is said without --add too.
 func TestFitPassesNothingOver(t *testing.T) {
 	dir := t.TempDir()
@@ -469,43 +420,4 @@ func TestFitRefuses(t *testing.T) {
 	if _, err := Fit(desk, FitInput{File: path, Add: true, Drawer: filepath.Join(dir, "drawer.csv")}); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "# like: pale gold") {
 		t.Errorf("a powder of which nothing is known: %v", err)
 	}
-}
-
-// A line nobody understands is said, not passed over.
-func TestFitSaysWhatItDidNotUse(t *testing.T) {
-	d, err := parseDrawdowns("d.csv", []byte("# geomety: 45:0\nfilm,ground,powder_mg_cm2,L,a,b\nbare,black,,25,0,0\na,black,0.1,60,-4,16\n"), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	notes := strings.Join(d.notes, "\n")
-	if !strings.Contains(notes, "geomety") || !strings.Contains(notes, "no error is given for powder_mg_cm2; 3 %") {
-		t.Error(notes)
-	}
-}
-
-func FuzzParseDrawdowns(f *testing.F) {
-	f.Add([]byte(fitHead + "film,ground,powder_mg_cm2,L,a,b\nbare,black,,25,0,0\na,black,0.1,60,-4,16\n"))
-	f.Add([]byte("\ufefffilm;ground;load_percent;wet_um;density_g_cm3;R400;R700\r\nbare;black;;;;4,5;4,5\r\na;black;5;40;0,97;30;40\r\n"))
-	f.Add([]byte("# readings: r.csv\nfilm\tground\tpowder_mg_cm2\tsample\nbare\tblack\t\tx\na\tblack\t0.1\ty\n"))
-	f.Add([]byte("film,ground,powder_mg_cm2,L,a,b\n\"a\nb\",black,0.1,1,2,3\n"))
-	samples := func(string) ([]reading.Sample, reading.Notes, error) {
-		return []reading.Sample{{Name: "x"}, {Name: "y"}}, nil, nil
-	}
-	f.Fuzz(func(t *testing.T, data []byte) {
-		d, err := parseDrawdowns("f.csv", data, samples)
-		if err != nil {
-			return
-		}
-		if len(d.films) == 0 {
-			t.Fatal("no film and no error")
-		}
-		for _, r := range d.films {
-			if !(r.mass.MgPerCM2 > 0) || !(r.mass.Err >= 0) || math.IsInf(r.mass.MgPerCM2, 0) || r.line < 1 || d.bare[r.ground] == nil {
-				t.Fatalf("%+v", r)
-			}
-		}
-		if g, err := d.geometry("2026-05-31"); err == nil {
-			d.drawn(g)
-		}
-	})
 }

@@ -74,74 +74,57 @@ func Lot(in LotInput) (*LotResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	if d.keys["powder"] == "" {
+	if d.Keys["powder"] == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	old, err := drawerFile.Find(d.keys["powder"])
+	old, err := drawerFile.Find(d.Keys["powder"])
 	if err != nil {
 		return nil, input(err)
 	}
-	if d.keys["kind"] == "" {
-		d.keys["kind"] = "ordinary"
+	if d.Keys["kind"] == "" {
+		d.Keys["kind"] = "ordinary"
 		if old.Optics.Flake {
-			d.keys["kind"] = "flake"
+			d.Keys["kind"] = "flake"
 		}
 	}
-	g, err := d.geometry(in.today())
+	g, err := d.Geometry(in.today())
 	if err != nil {
 		return nil, input(err)
 	}
-	if g.flake != old.Optics.Flake {
-		return nil, inputf("%s: kind is %q but %s in the drawer is not; the same kind is accepted", in.File, d.keys["kind"], old.Name)
+	if g.Flake != old.Optics.Flake {
+		return nil, inputf("%s: kind is %q but %s in the drawer is not; the same kind is accepted", in.File, d.Keys["kind"], old.Name)
 	}
-	readings, err := d.drawn(g)
+	readings, err := d.Readings(g)
 	if err != nil {
 		return nil, input(err)
 	}
-	before := drawdown.Powder{K: old.Optics.K, S: old.Optics.S, Flake: old.Optics.Flake}
-	readings, beside, err := d.split(readings, old.Lot)
+	onRecord := drawdown.Powder{K: old.Optics.K, S: old.Optics.S, Flake: old.Optics.Flake}
+	readings, beside, err := d.Split(readings, old.Lot)
 	if err != nil {
 		return nil, input(err)
 	}
-	drawn := before
-	if len(beside) > 0 {
-		// The old lot as it drew that day; what the data on record are off by
-		// then falls out.
-		if drawn, err = broughtTo(before, beside, g.flake); err != nil {
-			return nil, inputf("%s: the old lot: %w", in.File, err)
-		}
-	}
-	onRecord, before := before, drawn
-	s, err := drawdown.CompareLot(before, readings, drawdown.Options{Flake: g.flake})
+	c, err := drawdown.ChangeOfLot(onRecord, readings, beside, g.Flake)
 	if err != nil {
 		return nil, inputf("%s: %w", in.File, err)
 	}
 	r := &LotResult{
-		Powder: old.Name, Lot: d.keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
-		Strength: s.Strength, Err: s.Err, Apart: s.DeltaE00, Shade: ShadeView{DL: s.DL, DC: s.DC, DH: s.DH, DeltaE00: s.ShadeDeltaE00}, Notes: d.notes,
+		Powder: old.Name, Lot: d.Keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
+		Strength: c.Strength, Err: c.Err, Apart: c.DeltaE00, Shade: ShadeView{DL: c.DL, DC: c.DC, DH: c.DH, DeltaE00: c.ShadeDeltaE00}, Beside: len(beside) > 0, Notes: d.Notes,
 	}
 	was, err := smear(old, blackCard)
 	if err != nil {
 		return nil, input(err)
 	}
 	r.Shade.hue = was.Lab.LCh().H
-	now, fitted, err := newLot(before, s, readings, g.flake)
-	if err != nil {
-		return nil, input(err)
-	}
-	r.Beside = len(beside) > 0
-	if r.Beside {
-		now, fitted = transferred(onRecord, before, now), false
-	}
 	r.Method = "the old lot's K and S, brought to the film band by band"
 	switch {
-	case fitted:
+	case c.Fitted:
 		r.Method = "its own films"
 	case r.Beside:
 		r.Method = "the old lot's K and S, by how the two lots' films differ band by band"
 	}
 	r.words()
-	fresh := changed(old, now, r.Lot)
+	fresh := changed(old, c.Now, r.Lot)
 	if len(in.Parts) > 0 {
 		if r.Blend, err = in.rematch(old.Name, fresh, r.Err/r.Strength); err != nil {
 			return nil, err
@@ -151,56 +134,11 @@ func Lot(in LotInput) (*LotResult, error) {
 		if r.Lot == "" {
 			return nil, inputf("%s does not say which lot it is; a line '# lot: …' is needed to add it", in.File)
 		}
-		if err := r.add(env, in.Drawer, old, fresh, d, g, fitted); err != nil {
+		if err := r.add(env, in.Drawer, old, fresh, d, g, c.Fitted); err != nil {
 			return nil, err
 		}
 	}
 	return r, nil
-}
-
-// split parts the films of the new lot from those of the old, which a column lot
-// tells: the old lot's own name, or old.
-func (d *drawdowns) split(readings []drawdown.Reading, old string) (fresh, beside []drawdown.Reading, err error) {
-	for i, f := range d.films {
-		if strings.EqualFold(f.lot, "old") || old != "" && strings.EqualFold(f.lot, old) {
-			beside = append(beside, readings[i])
-			continue
-		}
-		if f.lot != "" && d.keys["lot"] == "" {
-			d.keys["lot"] = f.lot
-		}
-		if f.lot != "" && !strings.EqualFold(f.lot, d.keys["lot"]) && !strings.EqualFold(f.lot, "new") {
-			return nil, nil, fmt.Errorf("%s:%d: lot %q is neither the new one, %s, nor the old one, %s", d.name, f.line, short(f.lot), orElse(d.keys["lot"], "new"), orElse(old, "old"))
-		}
-		fresh = append(fresh, readings[i])
-	}
-	if len(fresh) == 0 {
-		return nil, nil, fmt.Errorf("%s has films of the old lot only", d.name)
-	}
-	return fresh, beside, nil
-}
-
-// broughtTo is a powder brought to films of it, strength first and then band by
-// band.
-func broughtTo(p drawdown.Powder, readings []drawdown.Reading, flake bool) (drawdown.Powder, error) {
-	s, err := drawdown.CompareLot(p, readings, drawdown.Options{Flake: flake})
-	if err != nil {
-		return p, err
-	}
-	return drawdown.Bandwise(p, s.Strength, readings)
-}
-
-// transferred puts the ratio of two lots as drawn on the data on record.
-func transferred(onRecord, old, now drawdown.Powder) drawdown.Powder {
-	for j := range onRecord.K {
-		if old.K[j] > 0 {
-			onRecord.K[j] *= now.K[j] / old.K[j]
-		}
-		if old.S[j] > 0 {
-			onRecord.S[j] *= now.S[j] / old.S[j]
-		}
-	}
-	return onRecord
 }
 
 // changed is a powder with a new lot's K and S. How its light turns with angle
@@ -255,18 +193,6 @@ func (s ShadeView) turn() string {
 		}
 	}
 	return strings.Join(list, ", ")
-}
-
-// newLot returns the new lot's K and S: from its own films where they tell both
-// apart and the fit holds, else the old lot's brought to the films.
-func newLot(old drawdown.Powder, s *drawdown.Shift, readings []drawdown.Reading, flake bool) (p drawdown.Powder, fitted bool, err error) {
-	if len(readings) > 1 {
-		if f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: flake}); err == nil && f.Verdict != drawdown.DoesNotHold {
-			return f.Powder, true, nil
-		}
-	}
-	p, err = drawdown.Bandwise(old, s.Strength, readings)
-	return p, false, err
 }
 
 // readingRepeat is how far a film's reading lies from the next of the same
@@ -378,7 +304,7 @@ func (s *setting) knownTo(parts []film.Part, fresh *palette.Pigment, strengthErr
 }
 
 // add puts the new lot into the drawer in the old one's place.
-func (r *LotResult) add(env *Env, drawerFile string, old, fresh *palette.Pigment, d *drawdowns, g geometry, fitted bool) error {
+func (r *LotResult) add(env *Env, drawerFile string, old, fresh *palette.Pigment, d *drawdown.File, g drawdown.Geometry, fitted bool) error {
 	if drawerFile == "" {
 		return inputf("the built-in drawer cannot be changed; give {drawer} drawer.csv")
 	}
@@ -388,22 +314,22 @@ func (r *LotResult) add(env *Env, drawerFile string, old, fresh *palette.Pigment
 	if note.Coat, note.Substrate, err = env.coatOf(old, drawerFile); err != nil {
 		return err
 	}
-	if !g.flake {
+	if !g.Flake {
 		note.Coat, note.Substrate = "", 0
 	}
 	if fitted {
 		p.Source = palette.Measured
 	}
-	if g.demo {
+	if g.Demo {
 		p.Source = palette.Demo
 	}
-	if d.keys["stock_g"] != "" || d.keys["price_per_g"] != "" {
-		if err := d.describe(&p); err != nil {
+	if d.Keys["stock_g"] != "" || d.Keys["price_per_g"] != "" {
+		if err := d.Describe(&p); err != nil {
 			return input(err)
 		}
 	}
 	p.Layers, p.Substrate = nil, 0
-	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.date, g.name, r.Method
+	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.Date, g.Name, r.Method
 	note.Readings, note.StrengthError, note.Source = r.Films, math.Min(0.99, r.Err/r.Strength), p.Source
 	r.Added, _, err = putPowder(env, drawerFile, &p, &note, true)
 	return err

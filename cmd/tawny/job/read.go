@@ -53,7 +53,7 @@ func Read(env *Env, file string) (*ReadResult, error) {
 	byName := map[string][]colour.Reading{}
 	var names []string
 	for _, s := range samples {
-		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Gloss: gloss(s.Reading), Other: s.Other}
+		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Gloss: s.Gloss(), Other: s.Other}
 		if s.Spectrum != nil {
 			v.Reflectance = s.Spectrum[:]
 			r.Wavelengths = colour.Wavelengths()
@@ -76,13 +76,6 @@ func Read(env *Env, file string) (*ReadResult, error) {
 		r.Means = append(r.Means, MeanView{Name: n, N: m.N, Lab: m.Lab, Sigma: m.Sigma, DeltaE: m.DeltaE, Worst: m.FurthestDeltaE})
 	}
 	return r, nil
-}
-
-func gloss(r colour.Reading) string {
-	if r.Excluded {
-		return "excluded"
-	}
-	return "included"
 }
 
 // ColourRead is a colour as a maker named it, with its repeatability where the
@@ -185,29 +178,12 @@ func (e *Env) pickSample(file, want string) (ColourRead, error) {
 		found, name = []colour.Reading{samples[n-1].Reading}, samples[n-1].Name
 	}
 	if want == "" && len(found) < len(samples) {
-		return ColourRead{}, inputf("%s holds %d samples; name one as %s#%s (there are %s), or %s#* for their mean", file, len(samples), file, samples[0].Name, sampleNames(samples), file)
+		return ColourRead{}, inputf("%s holds %d samples; name one as %s#%s (there are %s), or %s#* for their mean", file, len(samples), file, samples[0].Name, reading.Names(samples), file)
 	}
 	if len(found) == 0 {
-		return ColourRead{}, inputf("%s has no sample %q; there are %s", file, want, sampleNames(samples))
+		return ColourRead{}, inputf("%s has no sample %q; there are %s", file, want, reading.Names(samples))
 	}
 	return meanOf(found, file+"#"+orElse(want, name), notes)
-}
-
-// sampleNames lists a file's samples for an error, the first dozen.
-func sampleNames(samples []reading.Sample) string {
-	var names []string
-	seen := map[string]bool{}
-	for _, s := range samples {
-		if seen[s.Name] {
-			continue
-		}
-		if seen[s.Name] = true; len(names) == 12 {
-			names = append(names, "and more")
-			break
-		}
-		names = append(names, s.Name)
-	}
-	return strings.Join(names, ", ")
 }
 
 // openSkin reads a skin: a preset's name or a colour. se is the standard error

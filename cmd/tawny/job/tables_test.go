@@ -20,6 +20,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/book"
+	"tawny/blend/drawdown"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/reading"
@@ -133,7 +134,7 @@ func bookOf(t *testing.T, files fstest.MapFS, movements string) (any, error) {
 }
 
 func drawdownsOf(s string) (any, error) {
-	d, err := parseDrawdowns("f.csv", []byte(s), nil)
+	d, err := drawdown.ParseFile("f.csv", []byte(s), nil)
 	if err != nil {
 		return nil, err
 	}
@@ -144,10 +145,10 @@ func drawdownsOf(s string) (any, error) {
 		Reading           colour.Reading
 	}
 	var films []film
-	for _, r := range d.films {
-		films = append(films, film{r.line, r.film, r.ground, r.lot, r.mass.MgPerCM2, r.mass.Err, r.reading})
+	for _, r := range d.Films {
+		films = append(films, film{r.Line, r.Film, r.Ground, r.Lot, r.Mass.MgPerCM2, r.Mass.Err, r.Reading})
 	}
-	return []any{d.keys, films, d.bare, d.notes}, nil
+	return []any{d.Keys, films, d.Bare, d.Notes}, nil
 }
 
 // habits are what spreadsheets and systems do to a file as they save it.

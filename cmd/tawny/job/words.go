@@ -47,14 +47,6 @@ func wrapped(words []string, width int, indent string) string {
 	return out.String()
 }
 
-// short is a text that was given, cut to what an error has room for.
-func short(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
-}
-
 // slug writes words as a file name.
 func slug(s string) string {
 	var b strings.Builder

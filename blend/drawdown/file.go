@@ -1,44 +1,42 @@
-package job
+package drawdown
 
 import (
 	"bytes"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
 	"sort"
 	"strconv"
 	"strings"
 
-	"tawny/blend/drawdown"
 	"tawny/colour"
 	"tawny/colour/reading"
 	"tawny/colour/table"
 )
 
-// maxDrawdownBytes is the largest drawdown file read: a hundred films with a
+// MaxFileBytes is the largest drawdown file read: a hundred films with a
 // spectrum at 1 nm are under 1 MB.
-const maxDrawdownBytes = 4 << 20
+const MaxFileBytes = 4 << 20
 
-// drawdowns is a file of drawdowns: what was drawn and what was read.
-type drawdowns struct {
-	name  string
-	keys  map[string]string
-	films []filmRow
-	bare  map[string][]colour.Reading // the grounds, by name
-	notes []string
+// File is a file of drawdowns: what was drawn and what was read.
+type File struct {
+	Name  string
+	Keys  map[string]string // the '# key: value' lines
+	Films []FilmRow
+	Bare  map[string][]colour.Reading // the grounds, by name
+	Notes []string                    // what was taken for granted
 }
 
-// filmRow is one reading of a film over a ground.
-type filmRow struct {
-	line         int
-	film, ground string
-	lot          string        // where a file has films of several, else ""
-	mass         drawdown.Mass // of powder
-	reading      colour.Reading
+// FilmRow is one reading of a film over a ground.
+type FilmRow struct {
+	Line         int
+	Film, Ground string
+	Lot          string // where a file has films of several, else ""
+	Mass         Mass   // of powder
+	Reading      colour.Reading
 }
 
-// Bare is what the film column holds where a row is a reading of the ground
+// bareFilm is what the film column holds where a row is a reading of the ground
 // itself.
 const bareFilm = "bare"
 
@@ -67,23 +65,11 @@ var drawdownKeys = map[string]bool{
 	"density_g_cm3": true, "bulk_g_ml": true, "oil_absorption_g_100g": true, "price_per_g": true, "stock_g": true, "areas": true,
 }
 
-// readDrawdowns reads a file of drawdowns.
-func (e *Env) readDrawdowns(path string) (*drawdowns, error) {
-	data, err := e.read(path, maxDrawdownBytes)
-	if err != nil {
-		return nil, err
-	}
-	d, err := parseDrawdowns(path, data, func(name string) ([]reading.Sample, reading.Notes, error) {
-		return e.samples(filepath.Join(filepath.Dir(path), name))
-	})
-	return d, input(err)
-}
-
-// parseDrawdowns reads a file's text; samples opens the instrument file it
-// names.
-func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sample, reading.Notes, error)) (*drawdowns, error) {
-	d := &drawdowns{name: name, keys: map[string]string{}, bare: map[string][]colour.Reading{}}
-	f, err := table.Read(name, bytes.NewReader(data), table.Kind{Late: true, MaxBytes: maxDrawdownBytes})
+// ParseFile reads a file's text; samples opens the instrument file it names, and
+// name is used in errors.
+func ParseFile(name string, data []byte, samples func(string) ([]reading.Sample, reading.Notes, error)) (*File, error) {
+	d := &File{Name: name, Keys: map[string]string{}, Bare: map[string][]colour.Reading{}}
+	f, err := table.Read(name, bytes.NewReader(data), table.Kind{Late: true, MaxBytes: MaxFileBytes})
 	if err != nil {
 		return nil, err
 	}
@@ -91,7 +77,7 @@ func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sa
 	if err != nil {
 		return nil, err
 	}
-	read, err := d.readings(f, samples)
+	read, err := d.colours(f, samples)
 	if err != nil {
 		return nil, err
 	}
@@ -106,7 +92,7 @@ func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sa
 			return nil, r.fault("ground", "a name is needed, such as black or white")
 		}
 		if strings.EqualFold(r.cell["film"], bareFilm) {
-			d.bare[ground] = append(d.bare[ground], c)
+			d.Bare[ground] = append(d.Bare[ground], c)
 			continue
 		}
 		if r.cell["film"] == "" {
@@ -116,29 +102,29 @@ func parseDrawdowns(name string, data []byte, samples func(string) ([]reading.Sa
 		if err != nil {
 			return nil, err
 		}
-		d.films = append(d.films, filmRow{r.line, r.cell["film"], ground, r.cell["lot"], m, c})
+		d.Films = append(d.Films, FilmRow{r.line, r.cell["film"], ground, r.cell["lot"], m, c})
 	}
-	if len(d.films) == 0 {
+	if len(d.Films) == 0 {
 		return nil, fmt.Errorf("%s has no film; one row a reading is needed, and a row with film %s for each ground", name, bareFilm)
 	}
-	for _, f := range d.films {
-		if d.bare[f.ground] == nil {
-			return nil, fmt.Errorf("%s:%d: nothing tells what the ground %q looks like by itself; a row with film %s and ground %s is needed", name, f.line, f.ground, bareFilm, f.ground)
+	for _, f := range d.Films {
+		if d.Bare[f.Ground] == nil {
+			return nil, fmt.Errorf("%s:%d: nothing tells what the ground %q looks like by itself; a row with film %s and ground %s is needed", name, f.Line, f.Ground, bareFilm, f.Ground)
 		}
 	}
 	var unused []string
-	for k := range d.keys {
+	for k := range d.Keys {
 		if !drawdownKeys[k] {
 			unused = append(unused, k)
 		}
 	}
 	sort.Strings(unused)
 	for _, k := range unused {
-		d.notes = append(d.notes, fmt.Sprintf("the line '# %s: …' is not understood and was not used", k))
+		d.Notes = append(d.Notes, fmt.Sprintf("the line '# %s: …' is not understood and was not used", k))
 	}
 	for _, a := range amounts {
 		if assumed[a.value] {
-			d.notes = append(d.notes, fmt.Sprintf("no error is given for %s; %.0f %% was taken", a.value, 100*a.usual))
+			d.Notes = append(d.Notes, fmt.Sprintf("no error is given for %s; %.0f %% was taken", a.value, 100*a.usual))
 		}
 	}
 	return d, nil
@@ -158,29 +144,29 @@ type drawRow struct {
 }
 
 func (r *drawRow) fault(column, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, short(r.cell[column]), fmt.Sprintf(format, args...))
+	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, table.Clip(r.cell[column]), fmt.Sprintf(format, args...))
 }
 
 // table splits the file.
-func (d *drawdowns) table(f *table.File) (*drawTable, error) {
+func (d *File) table(f *table.File) (*drawTable, error) {
 	for _, k := range f.Keys {
-		d.keys[k.Name] = k.Value
+		d.Keys[k.Name] = k.Value
 	}
-	t := &drawTable{file: d.name}
+	t := &drawTable{file: d.Name}
 	seen := map[string]bool{}
 	for _, c := range f.Header {
 		c = strings.ToLower(c)
 		if c != "" && seen[c] {
-			return nil, fmt.Errorf("%s:%d: column %q is given twice", d.name, f.HeaderLine, c)
+			return nil, fmt.Errorf("%s:%d: column %q is given twice", d.Name, f.HeaderLine, c)
 		}
 		seen[c] = true
 		t.columns = append(t.columns, c)
 	}
 	if !seen["film"] || !seen["ground"] {
-		return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.name, f.HeaderLine)
+		return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.Name, f.HeaderLine)
 	}
 	for _, r := range f.Rows {
-		row := drawRow{d.name, r.Line, map[string]string{}}
+		row := drawRow{d.Name, r.Line, map[string]string{}}
 		for i, c := range r.Fields {
 			row.cell[t.columns[i]] = c
 		}
@@ -189,16 +175,16 @@ func (d *drawdowns) table(f *table.File) (*drawTable, error) {
 	return t, nil
 }
 
-// readings returns how to find a row's colour: in the row itself, or by its
+// colours returns how to find a row's colour: in the row itself, or by its
 // sample in the instrument file that '# readings:' names.
-func (d *drawdowns) readings(f *table.File, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
-	file := d.keys["readings"]
+func (d *File) colours(f *table.File, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
+	file := d.Keys["readings"]
 	if file == "" {
 		samples, notes, err := reading.FromTable(d.withGloss(f))
 		if err != nil {
 			return nil, err
 		}
-		d.notes = append(d.notes, notes...)
+		d.Notes = append(d.Notes, notes...)
 		byLine := map[int]colour.Reading{}
 		for _, s := range samples {
 			byLine[s.Line] = s.Reading
@@ -206,19 +192,19 @@ func (d *drawdowns) readings(f *table.File, open func(string) ([]reading.Sample,
 		return func(r drawRow) (colour.Reading, error) {
 			c, ok := byLine[r.line]
 			if !ok {
-				return c, fmt.Errorf("%s:%d: the row's colour could not be told; keep each row on one line", d.name, r.line)
+				return c, fmt.Errorf("%s:%d: the row's colour could not be told; keep each row on one line", d.Name, r.line)
 			}
 			return c, nil
 		}, nil
 	}
 	if strings.ContainsAny(file, `/\`) || strings.Contains(file, "..") {
-		return nil, fmt.Errorf("%s: readings %q: the name of a file beside it is accepted", d.name, file)
+		return nil, fmt.Errorf("%s: readings %q: the name of a file beside it is accepted", d.Name, file)
 	}
 	samples, notes, err := open(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s: readings: %w", d.name, err)
+		return nil, fmt.Errorf("%s: readings: %w", d.Name, err)
 	}
-	d.notes = append(d.notes, notes...)
+	d.Notes = append(d.Notes, notes...)
 	return func(r drawRow) (colour.Reading, error) {
 		var found []colour.Reading
 		for _, s := range samples {
@@ -227,7 +213,7 @@ func (d *drawdowns) readings(f *table.File, open func(string) ([]reading.Sample,
 			}
 		}
 		if len(found) == 0 {
-			return colour.Reading{}, r.fault("sample", "%s has no such sample; there are %s", file, sampleNames(samples))
+			return colour.Reading{}, r.fault("sample", "%s has no such sample; there are %s", file, reading.Names(samples))
 		}
 		m, err := reading.Average(found)
 		return m.Reading, err
@@ -236,9 +222,9 @@ func (d *drawdowns) readings(f *table.File, open func(string) ([]reading.Sample,
 
 // withGloss says in the instrument's words what the geometry says of the gloss,
 // so that nobody is told it is unknown.
-func (d *drawdowns) withGloss(f *table.File) *table.File {
+func (d *File) withGloss(f *table.File) *table.File {
 	geometry, ok := f.Key("geometry")
-	if d.keys["specular"] != "" || !ok || geometry.Value == "" {
+	if d.Keys["specular"] != "" || !ok || geometry.Value == "" {
 		return f
 	}
 	said := "included"
@@ -256,7 +242,7 @@ func geometryWord(text string) string {
 }
 
 // figure reads an amount and its error.
-func (r *drawRow) figure(i int, assumed map[string]bool) (f drawdown.Figure, given bool, err error) {
+func (r *drawRow) figure(i int, assumed map[string]bool) (f Figure, given bool, err error) {
 	a := amounts[i]
 	text := r.cell[a.value]
 	if text == "" {
@@ -277,8 +263,8 @@ func (r *drawRow) figure(i int, assumed map[string]bool) (f drawdown.Figure, giv
 }
 
 // mass works out the areal mass of powder in the one way the row states it.
-func (r *drawRow) mass(assumed map[string]bool) (m drawdown.Mass, err error) {
-	var f [7]drawdown.Figure
+func (r *drawRow) mass(assumed map[string]bool) (m Mass, err error) {
+	var f [7]Figure
 	var given [7]bool
 	for i := range amounts {
 		if f[i], given[i], err = r.figure(i, assumed); err != nil {
@@ -294,7 +280,7 @@ func (r *drawRow) mass(assumed map[string]bool) (m drawdown.Mass, err error) {
 	}
 	switch {
 	case ways != 1:
-		return m, fmt.Errorf("%s:%d: film %q: the amount is given in %d ways; one of powder_mg_cm2, film_mg_cm2, wet_um with density_g_cm3, or grams with area_cm2 is accepted", r.file, r.line, short(r.cell["film"]), ways)
+		return m, fmt.Errorf("%s:%d: film %q: the amount is given in %d ways; one of powder_mg_cm2, film_mg_cm2, wet_um with density_g_cm3, or grams with area_cm2 is accepted", r.file, r.line, table.Clip(r.cell["film"]), ways)
 	case given[wet] != given[density]:
 		return m, r.fault("wet_um", "a wet thickness and a density_g_cm3 go together")
 	case given[grams] != given[area]:
@@ -302,17 +288,17 @@ func (r *drawRow) mass(assumed map[string]bool) (m drawdown.Mass, err error) {
 	case !given[powder] && !given[load]:
 		return m, r.fault("load_percent", "the %% w/w of powder in the wet film is needed")
 	case given[powder]:
-		m, err = drawdown.FromMass(f[powder])
+		m, err = FromMass(f[powder])
 	case given[wholeFilm]:
 		// As grams over the area that makes a milligram a square centimetre.
-		m, err = drawdown.FromGrams(f[wholeFilm], drawdown.Figure{Value: 1000}, f[load])
+		m, err = FromGrams(f[wholeFilm], Figure{Value: 1000}, f[load])
 	case given[wet]:
-		m, err = drawdown.FromThickness(f[wet], f[density], f[load])
+		m, err = FromThickness(f[wet], f[density], f[load])
 	default:
-		m, err = drawdown.FromGrams(f[grams], f[area], f[load])
+		m, err = FromGrams(f[grams], f[area], f[load])
 	}
 	if err != nil {
-		return m, fmt.Errorf("%s:%d: film %q: %w", r.file, r.line, short(r.cell["film"]), err)
+		return m, fmt.Errorf("%s:%d: film %q: %w", r.file, r.line, table.Clip(r.cell["film"]), err)
 	}
 	return m, nil
 }

@@ -1,0 +1,139 @@
+package drawdown
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/colour/skin"
+	"tawny/colour/table"
+)
+
+// Geometry is how the films of a file were read.
+type Geometry struct {
+	Name     string
+	Excluded bool    // gloss
+	Index    float64 // of the binder
+	Tilt     float64 // degrees, assumed of flakes
+	Flake    bool
+	Demo     bool   // the readings are invented
+	Date     string // YYYY-MM-DD
+	Surface  film.Surface
+}
+
+// Geometry reads the keys that all readings share; today is the date of a file
+// without one.
+func (d *File) Geometry(today string) (g Geometry, err error) {
+	g.Index, g.Tilt = film.DefaultIndex, 10
+	for _, k := range []struct {
+		key       string
+		to        *float64
+		low, high float64
+	}{{"binder_index", &g.Index, 1.3, 1.57}, {"tilt", &g.Tilt, 1, 40}} {
+		if text := d.Keys[k.key]; text != "" {
+			if *k.to, err = strconv.ParseFloat(text, 64); err != nil || !(*k.to >= k.low && *k.to <= k.high) {
+				return g, fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.Name, k.key, table.Clip(text), k.low, k.high)
+			}
+		}
+	}
+	switch kind := strings.ToLower(d.Keys["kind"]); kind {
+	case "flake":
+		g.Flake = true
+	case "ordinary", "diffuse":
+	default:
+		return g, fmt.Errorf("%s: kind is %q; flake (mica and other shimmer) or ordinary (oxides, whites) is accepted", d.Name, table.Clip(kind))
+	}
+	switch src := strings.ToLower(d.Keys["source"]); {
+	case strings.HasPrefix(src, "demo"):
+		g.Demo = true
+	case src != "" && !strings.HasPrefix(src, "measured"):
+		return g, fmt.Errorf("%s: source is %q; measured, or demo for invented readings, is accepted", d.Name, table.Clip(src))
+	}
+	if g.Date = d.Keys["date"]; g.Date == "" {
+		g.Date = today
+	} else if _, err := time.Parse(time.DateOnly, g.Date); err != nil {
+		return g, fmt.Errorf("%s: date is %q; YYYY-MM-DD is accepted", d.Name, table.Clip(g.Date))
+	}
+	return g, d.boundary(&g)
+}
+
+// boundary works out the surface the readings were taken through.
+func (d *File) boundary(g *Geometry) (err error) {
+	for i, f := range d.Films {
+		if i > 0 && f.Reading.Excluded != g.Excluded {
+			return fmt.Errorf("%s:%d: gloss is %s here and not in the rows before; one kind of reading is accepted", d.Name, f.Line, f.Reading.Gloss())
+		}
+		g.Excluded = f.Reading.Excluded
+	}
+	tilt := film.Tilt{SigmaDeg: g.Tilt}
+	word := geometryWord(d.Keys["geometry"])
+	switch word {
+	case "", "d:8", "8:d", "di:8", "de:8", "8:di", "8:de", "sphere":
+		if strings.Contains(word, "de") {
+			g.Excluded = true
+		}
+		if word == "" {
+			d.Notes = append(d.Notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
+		}
+		included := 1.0
+		g.Name = "d:8, gloss included"
+		if g.Excluded {
+			included, g.Name = 0, "d:8, gloss excluded"
+		}
+		g.Surface, err = film.NewSurface(g.Index, film.Normal, included, tilt)
+		return err
+	case "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c":
+		g.Name, g.Excluded = "45:0", true
+		v, err := film.NewView(g.Index, tilt, 45)
+		if err != nil {
+			return err
+		}
+		g.Surface = v.Surface(g.Index)
+		return nil
+	}
+	return fmt.Errorf("%s: geometry is %q; d:8 (a sphere) or 45:0 is accepted", d.Name, table.Clip(d.Keys["geometry"]))
+}
+
+// Readings turns the rows into readings of reflectance.
+func (d *File) Readings(g Geometry) ([]Reading, error) {
+	floor := g.Surface.P * g.Surface.K1
+	grounds := map[string]colour.Spectrum{}
+	for name, list := range d.Bare {
+		var sum colour.Spectrum
+		for _, c := range list {
+			s, _, err := Reflectance(c, floor)
+			if err != nil {
+				return nil, fmt.Errorf("%s: ground %q: %w", d.Name, name, err)
+			}
+			for j := range sum {
+				sum[j] += s[j] / float64(len(list))
+			}
+		}
+		grounds[name] = sum
+	}
+	var list []Reading
+	for _, f := range d.Films {
+		s, smooth, err := Reflectance(f.Reading, floor)
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: film %q: %w", d.Name, f.Line, table.Clip(f.Film), err)
+		}
+		list = append(list, Reading{Film: f.Film, Ground: grounds[f.Ground], Read: s, Mass: f.Mass, Surface: g.Surface, FromLab: smooth})
+	}
+	return list, nil
+}
+
+// Reflectance returns a reading's spectrum, or the smoothest one of its colour.
+func Reflectance(c colour.Reading, floor float64) (s colour.Spectrum, smooth bool, err error) {
+	if c.Spectrum != nil {
+		return *c.Spectrum, false, nil
+	}
+	v := c.Viewing
+	if v == nil {
+		v = colour.D65
+	}
+	s, err = skin.Smoothest(c.Lab, v, floor)
+	return s, true, err
+}
