@@ -70,8 +70,8 @@ func parseTable(files fs.FS, t *table, h *heading, s sink) error {
 					pictureAt = i
 					continue
 				}
-				if c.kind == number {
-					cell = r.Point(strings.TrimSpace(cell))
+				if c.kind == number && r.Separator != ',' {
+					cell = csv.Point(strings.TrimSpace(cell))
 				}
 				v, err := fromCell(c, cell)
 				if err != nil {

@@ -15,7 +15,7 @@ import (
 // tables; one without a format of its own uses the last. Tables without a
 // colour (densities, ink values) are passed over and named in the notes.
 func parseCGATS(file string, lines []string) ([]Sample, Notes, error) {
-	p := &cgats{file: file, keys: keys{}}
+	p := &cgats{file: file, keys: map[string]table.Key{}}
 	for i, line := range lines {
 		if err := p.line(line, i+1); err != nil {
 			return nil, nil, err
@@ -43,12 +43,12 @@ const (
 
 type cgats struct {
 	file    string
-	keys    keys
+	keys    map[string]table.Key
 	state   cgatsState
 	opened  int // line of the BEGIN
 	tables  int
 	columns []column
-	rows    []row
+	rows    []table.Row
 	part    []string // a set not yet complete
 	partAt  int
 	samples []Sample
@@ -56,12 +56,19 @@ type cgats struct {
 }
 
 func (p *cgats) fault(line int, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s", p.file, line, fmt.Sprintf(format, args...))
+	return &table.Error{File: p.file, Line: line, Problem: fmt.Sprintf(format, args...)}
+}
+
+func (p *cgats) set(key, value string, line int) {
+	key = strings.ToLower(strings.TrimSpace(key))
+	p.keys[key] = table.Key{Name: key, Value: strings.TrimSpace(value), Line: line}
 }
 
 func (p *cgats) line(line string, n int) error {
 	if trimmed := strings.TrimSpace(line); strings.HasPrefix(trimmed, "#") {
-		p.keys.comment(trimmed, n)
+		if key, value, ok := strings.Cut(strings.TrimLeft(trimmed, "# \t"), ":"); ok {
+			p.set(key, value, n)
+		}
 		return nil
 	}
 	tokens, err := tokenise(line)
@@ -113,12 +120,12 @@ func (p *cgats) line(line string, n int) error {
 			if len(p.part) == 0 {
 				p.partAt = n
 			}
-			p.part = append(p.part, word.text)
+			p.part = append(p.part, table.Point(word.text))
 		}
 	}
 	// A set may be broken over lines, but none begins in the middle of one.
 	if p.state == inData && len(p.part) == len(p.columns) {
-		p.rows = append(p.rows, row{p.partAt, p.part})
+		p.rows = append(p.rows, table.Row{Line: p.partAt, Fields: p.part})
 		p.part = nil
 		if len(p.rows) > MaxSamples {
 			return p.fault(n, "more than %d sets; split the file", MaxSamples)
@@ -132,15 +139,28 @@ func (p *cgats) endFormat() error {
 	if len(p.columns) == 0 {
 		return p.fault(p.opened, "the data format names no fields")
 	}
-	t := sampleTable{file: p.file, columns: p.columns}
-	return t.check(p.opened)
+	return p.table().check(p.opened)
+}
+
+// table is the table as far as it has been read.
+func (p *cgats) table() *sampleTable {
+	f := &table.File{Name: p.file, HeaderLine: p.opened, Rows: p.rows}
+	for _, k := range p.keys {
+		f.Keys = append(f.Keys, k)
+	}
+	for _, c := range p.columns {
+		f.Header = append(f.Header, c.header)
+	}
+	// The format comes from graphic technology, where ISO 13655 computes L*a*b*
+	// for D50 and the 2° observer.
+	return &sampleTable{File: f, columns: p.columns, labDefault: "D50"}
 }
 
 func (p *cgats) endData(n int) error {
 	p.state = inHeader
 	// END_DATA may share the last set's line.
 	if len(p.part) > 0 && len(p.part) == len(p.columns) {
-		p.rows = append(p.rows, row{p.partAt, p.part})
+		p.rows = append(p.rows, table.Row{Line: p.partAt, Fields: p.part})
 		p.part = nil
 	}
 	if len(p.part) > 0 {
@@ -150,10 +170,7 @@ func (p *cgats) endData(n int) error {
 		return err
 	}
 	p.tables++
-	t := sampleTable{file: p.file, keys: p.keys, columns: p.columns, rows: p.rows,
-		// The format comes from graphic technology, where ISO 13655 computes
-		// L*a*b* for D50 and the 2° observer.
-		labDefault: "D50"}
+	t := p.table()
 	if !t.holdsColour() {
 		p.notes.add("%s:%d: table %d holds neither a spectrum nor L*a*b* and was passed over", p.file, p.opened, p.tables)
 		return nil
@@ -173,12 +190,12 @@ func (p *cgats) count(key string, found int, what string) error {
 		return nil
 	}
 	delete(p.keys, key) // it speaks of this table only
-	want, err := strconv.Atoi(said.value)
+	want, err := strconv.Atoi(said.Value)
 	if err != nil {
-		return p.fault(said.line, "%s is %q; a whole number is accepted", strings.ToUpper(key), said.value)
+		return p.fault(said.Line, "%s is %q; a whole number is accepted", strings.ToUpper(key), said.Value)
 	}
 	if want != found {
-		return p.fault(said.line, "%s is %d but %d %s; the file may be cut short or edited", strings.ToUpper(key), want, found, what)
+		return p.fault(said.Line, "%s is %d but %d %s; the file may be cut short or edited", strings.ToUpper(key), want, found, what)
 	}
 	return nil
 }
@@ -194,12 +211,12 @@ func (p *cgats) keyword(tokens []token, n int) {
 	key := strings.ToLower(tokens[0].text)
 	switch key {
 	case "illumination_name", "illuminant":
-		p.keys.set("illuminant", value, n)
+		p.set("illuminant", value, n)
 	case "observer_angle", "observer":
-		p.keys.set("observer", value, n)
+		p.set("observer", value, n)
 	case "measurement_geometry", "specular":
 		if s, err := parseSpecular(value); err == nil {
-			p.keys.set("specular", s, n)
+			p.set("specular", s, n)
 		} else {
 			p.notes.add("%s:%d: geometry %q is not known here; gloss is taken as included unless '# specular: excluded' is added", p.file, n, value)
 		}
@@ -207,7 +224,7 @@ func (p *cgats) keyword(tokens []token, n int) {
 		if x, err := table.Finite(value); err == nil {
 			value = strconv.FormatFloat(x, 'g', -1, 64)
 		}
-		p.keys.set("scale", value, n)
+		p.set("scale", value, n)
 	case "weighting_function", "measurement_source":
 		// "ILLUMINANT, D50", "OBSERVER, 2 degree", "Illumination=D50 ObserverAngle=2°"
 		for _, pair := range strings.Fields(strings.NewReplacer(", ", "=", ",", "=").Replace(value)) {
@@ -215,20 +232,20 @@ func (p *cgats) keyword(tokens []token, n int) {
 			switch strings.ToLower(k) {
 			case "illuminant", "illumination":
 				if name, err := parseIlluminant(v); err == nil {
-					p.keys.set("illuminant", name, n)
+					p.set("illuminant", name, n)
 				} else {
 					p.notes.add("%s:%d: light %q is not known here", p.file, n, v)
 				}
 			case "observer", "observerangle":
 				if o, err := parseObserver(v); err == nil {
-					p.keys.set("observer", o, n)
+					p.set("observer", o, n)
 				} else {
 					p.notes.add("%s:%d: observer %q is not known here", p.file, n, v)
 				}
 			}
 		}
 	default:
-		p.keys.set(key, value, n)
+		p.set(key, value, n)
 	}
 }
 

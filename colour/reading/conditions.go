@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // conditions are how readings were taken. Empty means not stated.
@@ -48,7 +49,7 @@ func parseSpecular(text string) (string, error) {
 	case "excluded", "sce", "spex", "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c", "de:8", "8:de":
 		return "excluded", nil
 	}
-	return "", fmt.Errorf("specular is %q; included or excluded is accepted", text)
+	return "", fmt.Errorf("gloss %q is not known; included or excluded is accepted", text)
 }
 
 func parseIlluminant(text string) (string, error) {
@@ -85,33 +86,33 @@ func (t *sampleTable) conditions() (c conditions, err error) {
 		{"illuminant", &c.illuminant, parseIlluminant},
 		{"observer", &c.observer, parseObserver},
 	} {
-		said, ok := t.keys[k.key]
-		if !ok || said.value == "" {
+		said, _ := t.Key(k.key)
+		if said.Value == "" {
 			continue
 		}
-		if *k.to, err = k.parse(said.value); err != nil {
-			return c, t.fault(said.line, "%v", err)
+		if *k.to, err = k.parse(said.Value); err != nil {
+			return c, t.KeyFault(said, err.Error(), "")
 		}
 	}
 	return c, nil
 }
 
 // override takes a row's own conditions where it has them.
-func (t *sampleTable) override(c *conditions, r row) (err error) {
+func (t *sampleTable) override(c *conditions, r table.Row) (err error) {
 	for i, col := range t.columns {
-		if r.cells[i] == "" {
+		if r.Fields[i] == "" {
 			continue
 		}
 		switch col.kind {
 		case gloss:
-			c.specular, err = parseSpecular(r.cells[i])
+			c.specular, err = parseSpecular(r.Fields[i])
 		case light:
-			c.illuminant, err = parseIlluminant(r.cells[i])
+			c.illuminant, err = parseIlluminant(r.Fields[i])
 		case eye:
-			c.observer, err = parseObserver(r.cells[i])
+			c.observer, err = parseObserver(r.Fields[i])
 		}
 		if err != nil {
-			return t.fault(r.line, "%s: %v", col.header, err)
+			return t.Fault(r, i, err.Error(), "")
 		}
 	}
 	return nil

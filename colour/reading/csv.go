@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"fmt"
 	"strings"
 
 	"tawny/colour/table"
@@ -21,12 +22,9 @@ func parseCSV(file, text string) ([]Sample, Notes, error) {
 // FromTable reads the samples of a table that was read for more than its
 // colours.
 func FromTable(f *table.File) ([]Sample, Notes, error) {
-	t := &sampleTable{file: f.Name, keys: keys{}, labDefault: "D65"}
-	for _, k := range f.Keys {
-		t.keys.set(k.Name, k.Value, k.Line)
-	}
+	t := &sampleTable{File: f, labDefault: "D65"}
 	if isLong(f.Header) {
-		return parseLong(t, f)
+		return t.long()
 	}
 	for _, c := range f.Header {
 		t.columns = append(t.columns, readHeader(c))
@@ -35,10 +33,7 @@ func FromTable(f *table.File) ([]Sample, Notes, error) {
 		return nil, nil, err
 	}
 	if !t.holdsColour() {
-		return nil, nil, t.fault(f.HeaderLine, "the header %q names no colour; %s is accepted", table.Clip(strings.Join(f.Header, ",")), accepted)
-	}
-	for _, r := range f.Rows {
-		t.rows = append(t.rows, row{r.Line, r.Fields})
+		return nil, nil, t.LineFault(f.HeaderLine, "header", fmt.Sprintf("%q names no colour", table.Clip(strings.Join(f.Header, ","))), accepted)
 	}
 	var notes Notes
 	samples, err := t.samples(&notes)

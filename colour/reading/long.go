@@ -23,25 +23,29 @@ func isLong(header []string) bool {
 	return false
 }
 
-// parseLong reads one sample from each column after the wavelength, with the
-// scale judged over all of them together.
-func parseLong(t *sampleTable, f *table.File) ([]Sample, Notes, error) {
-	heads := f.Header
+// long reads one sample from each column after the wavelength, with the scale
+// judged over all of them together.
+func (t *sampleTable) long() ([]Sample, Notes, error) {
+	heads := t.Header
 	if len(heads) > MaxColumns {
-		return nil, nil, t.fault(f.HeaderLine, "%d columns; at most %d are accepted", len(heads), MaxColumns)
+		return nil, nil, t.LineFault(t.HeaderLine, "", fmt.Sprintf("%d columns", len(heads)), fmt.Sprintf("at most %d", MaxColumns))
 	}
-	nm := make([]float64, len(f.Rows))
+	nm := make([]float64, len(t.Rows))
 	values := make([][]float64, len(heads)-1)
 	for k := range values {
-		values[k] = make([]float64, len(f.Rows))
+		values[k] = make([]float64, len(t.Rows))
 	}
 	lineOf := map[float64]int{}
-	largest, largestAt := 0.0, 0
-	for i, r := range f.Rows {
-		for k, c := range r.Fields {
-			x, err := table.Finite(c)
+	largest, largestAt := 0.0, table.Row{}
+	for i, r := range t.Rows {
+		for k := range heads {
+			low, high := 0.0, 100*ambiguous // as spectra has it
+			if k == 0 {
+				low, high = 100, 5000 // nm
+			}
+			x, err := t.number(r, k, low, high)
 			if err != nil {
-				return nil, nil, t.fault(r.Line, "%s is %q; a number is accepted", heads[k], c)
+				return nil, nil, err
 			}
 			if k == 0 {
 				nm[i] = x
@@ -49,11 +53,11 @@ func parseLong(t *sampleTable, f *table.File) ([]Sample, Notes, error) {
 			}
 			values[k-1][i] = x
 			if x > largest {
-				largest, largestAt = x, r.Line
+				largest, largestAt = x, r
 			}
 		}
 		if first, twice := lineOf[nm[i]]; twice {
-			return nil, nil, t.fault(r.Line, "wavelength %g nm was already given on line %d", nm[i], first)
+			return nil, nil, t.Fault(r, 0, fmt.Sprintf("%g nm was already given on line %d", nm[i], first), "each wavelength once")
 		}
 		lineOf[nm[i]] = r.Line
 	}
@@ -66,33 +70,33 @@ func parseLong(t *sampleTable, f *table.File) ([]Sample, Notes, error) {
 		return nil, nil, err
 	}
 	if largest*factor > ambiguous {
-		return nil, nil, t.fault(largestAt, "the value %g is past %g; is the scale as stated?", largest, ambiguous/factor)
+		return nil, nil, t.LineFault(largestAt.Line, "", fmt.Sprintf("the value %g does not go with the scale", largest), fmt.Sprintf("at most %g", ambiguous/factor))
 	}
 	base, err := t.conditions()
 	if err != nil {
 		return nil, nil, err
 	}
 	if base.specular == "" {
-		notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.file)
+		notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.Name)
 	}
 	viewing := viewings{}.get(base, "D65")
 	samples := make([]Sample, len(values))
 	for k, v := range values {
 		if fault, ok := errors.AsType[*colour.SampleError](colour.CheckSamples(nm, v)); ok {
-			return nil, nil, t.fault(f.Rows[fault.Index].Line, "%s: %v", heads[k+1], fault)
+			return nil, nil, t.Fault(t.Rows[fault.Index], k+1, fault.Error(), "")
 		}
 		for i := range v {
 			v[i] *= factor
 		}
 		spectrum, err := colour.Resample(nm, v)
 		if err != nil {
-			return nil, nil, fmt.Errorf("%s: %w", t.file, err)
+			return nil, nil, fmt.Errorf("%s: %w", t.Name, err)
 		}
 		r := colour.Reading{
-			Text: fmt.Sprintf("%s:%d", t.file, f.HeaderLine), Viewing: viewing, Excluded: base.specular == "excluded",
+			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Excluded: base.specular == "excluded",
 			Spectrum: &spectrum, Lab: viewing.Lab(&spectrum),
 		}
-		samples[k] = Sample{Name: t.longName(heads, k), Line: f.HeaderLine, Reading: r}
+		samples[k] = Sample{Name: t.longName(heads, k), Line: t.HeaderLine, Reading: r}
 	}
 	return samples, notes, nil
 }
@@ -107,9 +111,9 @@ func (t *sampleTable) longName(heads []string, k int) string {
 		return fmt.Sprintf("sample %d", k+1)
 	}
 	for _, key := range []string{"name", "sample"} {
-		if v := t.keys[key].value; v != "" {
+		if v := t.Value(key); v != "" {
 			return v
 		}
 	}
-	return strings.TrimSuffix(filepath.Base(t.file), filepath.Ext(t.file))
+	return strings.TrimSuffix(filepath.Base(t.Name), filepath.Ext(t.Name))
 }

@@ -10,36 +10,9 @@ import (
 
 // sampleTable is a file, or one table of it, with a sample in each row.
 type sampleTable struct {
-	file       string
-	keys       keys
+	*table.File
 	columns    []column
-	rows       []row
 	labDefault string // viewing of L*a*b* where nothing states it
-}
-
-type row struct {
-	line  int
-	cells []string // as many as columns
-}
-
-// keys are the file's '# key: value' lines by lower-case key.
-type keys map[string]struct {
-	value string
-	line  int
-}
-
-func (k keys) set(key, value string, line int) {
-	k[strings.ToLower(strings.TrimSpace(key))] = struct {
-		value string
-		line  int
-	}{strings.TrimSpace(value), line}
-}
-
-// comment reads "# key: value".
-func (k keys) comment(line string, n int) {
-	if key, value, ok := strings.Cut(strings.TrimLeft(line, "# \t"), ":"); ok {
-		k.set(key, value, n)
-	}
 }
 
 // holdsColour says whether the columns give a spectrum or L*a*b*.
@@ -93,14 +66,10 @@ func (t *sampleTable) labSets() (sets [][3]int) {
 	return sets
 }
 
-func (t *sampleTable) fault(line int, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s", t.file, line, fmt.Sprintf(format, args...))
-}
-
 // check refuses headers that say one thing twice.
 func (t *sampleTable) check(line int) error {
 	if len(t.columns) > MaxColumns {
-		return t.fault(line, "%d columns; at most %d are accepted", len(t.columns), MaxColumns)
+		return t.LineFault(line, "", fmt.Sprintf("%d columns", len(t.columns)), fmt.Sprintf("at most %d", MaxColumns))
 	}
 	seen := map[string]string{}
 	for _, c := range t.columns {
@@ -116,7 +85,7 @@ func (t *sampleTable) check(line int) error {
 			continue
 		}
 		if first, twice := seen[key]; twice {
-			return t.fault(line, "columns %q and %q are both %s; each may be given once", first, c.header, strings.TrimSpace(key))
+			return t.LineFault(line, "", fmt.Sprintf("columns %q and %q are both %s", first, c.header, strings.TrimSpace(key)), "each once")
 		}
 		seen[key] = c.header
 	}
@@ -125,8 +94,8 @@ func (t *sampleTable) check(line int) error {
 
 // samples turns the rows into readings.
 func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
-	if len(t.rows) > MaxSamples {
-		return nil, t.fault(t.rows[MaxSamples].line, "more than %d samples; split the file", MaxSamples)
+	if len(t.Rows) > MaxSamples {
+		return nil, t.LineFault(t.Rows[MaxSamples].Line, "", "too many samples", fmt.Sprintf("a file of at most %d", MaxSamples))
 	}
 	base, err := t.conditions()
 	if err != nil {
@@ -138,26 +107,26 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 	}
 	sets := t.labSets()
 	if len(sets) > 1 {
-		notes.add("%s gives L*a*b* %d times; columns %q, %q, %q are used", t.file, len(sets),
+		notes.add("%s gives L*a*b* %d times; columns %q, %q, %q are used", t.Name, len(sets),
 			t.columns[sets[0][0]].header, t.columns[sets[0][1]].header, t.columns[sets[0][2]].header)
 	}
 	if len(sets) > 0 {
-		if err := base.bracket(t.columns[sets[0][0]].viewing, t.file, notes); err != nil {
+		if err := base.bracket(t.columns[sets[0][0]].viewing, t.Name, notes); err != nil {
 			return nil, err
 		}
 	}
 	cache := viewings{}
-	samples := make([]Sample, len(t.rows))
-	for i, r := range t.rows {
+	samples := make([]Sample, len(t.Rows))
+	for i, r := range t.Rows {
 		s := &samples[i]
-		s.Line = r.line
+		s.Line = r.Line
 		c := base
 		t.describe(s, r, i)
 		if err := t.override(&c, r); err != nil {
 			return nil, err
 		}
 		if c.specular == "" {
-			notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.file)
+			notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.Name)
 		}
 		s.Excluded = c.specular == "excluded"
 		s.Spectrum = spectra[i]
@@ -176,29 +145,29 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 			}
 		case lab != nil:
 			if c.illuminant == "" && t.labDefault != "D65" {
-				notes.add("%s does not say the light of its L*a*b*; %s/2, usual in this format, was assumed", t.file, t.labDefault)
+				notes.add("%s does not say the light of its L*a*b*; %s/2, usual in this format, was assumed", t.Name, t.labDefault)
 			}
 			s.Viewing = cache.get(c, t.labDefault)
 			s.Lab = *lab
 			if lab.L > 100 {
-				notes.add("%s:%d: L* is %g, past the white tile, as shimmer can be", t.file, r.line, lab.L)
+				notes.add("%s:%d: L* is %g, past the white tile, as shimmer can be", t.Name, r.Line, lab.L)
 			}
 		default:
-			return nil, t.fault(r.line, "sample %q has neither a spectrum nor L*, a*, b*; one of them is needed", s.Name)
+			return nil, t.LineFault(r.Line, s.Name, "it has neither a spectrum nor L*, a*, b*", "one of them")
 		}
-		s.Text = fmt.Sprintf("%s:%d", t.file, r.line)
+		s.Text = fmt.Sprintf("%s:%d", t.Name, r.Line)
 	}
 	return samples, nil
 }
 
 // describe sets the sample's name and the columns kept beside it.
-func (t *sampleTable) describe(s *Sample, r row, index int) {
+func (t *sampleTable) describe(s *Sample, r table.Row, index int) {
 	nameAt, idAt := -1, -1
 	for i, c := range t.columns {
 		switch {
-		case c.kind == name && nameAt < 0 && r.cells[i] != "":
+		case c.kind == name && nameAt < 0 && r.Fields[i] != "":
 			nameAt = i
-		case c.kind == id && idAt < 0 && r.cells[i] != "":
+		case c.kind == id && idAt < 0 && r.Fields[i] != "":
 			idAt = i
 		}
 	}
@@ -207,40 +176,46 @@ func (t *sampleTable) describe(s *Sample, r row, index int) {
 	}
 	s.Name = fmt.Sprintf("sample %d", index+1)
 	if nameAt >= 0 {
-		s.Name = r.cells[nameAt]
+		s.Name = r.Fields[nameAt]
 	}
 	for i, c := range t.columns {
-		if c.kind > id || i == nameAt || r.cells[i] == "" || c.header == "" {
+		if c.kind > id || i == nameAt || r.Fields[i] == "" || c.header == "" {
 			continue
 		}
 		if s.Other == nil {
 			s.Other = map[string]string{}
 		}
 		if _, have := s.Other[c.header]; !have {
-			s.Other[c.header] = r.cells[i]
+			s.Other[c.header] = r.Fields[i]
 		}
 	}
 }
 
+// number reads a cell that holds a number from low to high.
+func (t *sampleTable) number(r table.Row, column int, low, high float64) (float64, error) {
+	x, err := table.Number(r.Fields[column], low, high)
+	if err != nil {
+		return 0, t.Fault(r, column, err.Error(), fmt.Sprintf("a number from %g to %g", low, high))
+	}
+	return x, nil
+}
+
 // lab reads L*, a*, b*, or nil where all three cells are empty.
-func (t *sampleTable) lab(r row, at [3]int) (*colour.Lab, error) {
-	if r.cells[at[0]] == "" && r.cells[at[1]] == "" && r.cells[at[2]] == "" {
+func (t *sampleTable) lab(r table.Row, at [3]int) (*colour.Lab, error) {
+	if r.Fields[at[0]] == "" && r.Fields[at[1]] == "" && r.Fields[at[2]] == "" {
 		return nil, nil
 	}
 	var v [3]float64
 	for i, k := range at {
-		x, err := table.Finite(r.cells[k])
-		if err != nil {
-			return nil, t.fault(r.line, "%s is %q; a number is accepted", t.columns[k].header, r.cells[k])
-		}
 		// Past 100, L* is a lit flake seen near the mirror angle; past twice
 		// the white it is a slip.
 		low, high := -150.0, 150.0
 		if i == 0 {
 			low, high = 0, 200
 		}
-		if x < low || x > high {
-			return nil, t.fault(r.line, "%s is %g; %g to %g is accepted", t.columns[k].header, x, low, high)
+		x, err := t.number(r, k, low, high)
+		if err != nil {
+			return nil, err
 		}
 		v[i] = x
 	}
@@ -253,6 +228,6 @@ func (t *sampleTable) compare(s *Sample, stated colour.Lab, notes *Notes) {
 	const most = 1.0 // ΔE00: rounding and weighting tables differ by under 0.3
 	if d := colour.DeltaE00(stated, s.Lab); d > most {
 		notes.add("%s:%d: the spectrum gives L*a*b* %.1f, %.1f, %.1f but the file says %.1f, %.1f, %.1f (ΔE00 %.1f); the spectrum is used",
-			t.file, s.Line, s.Lab.L, s.Lab.A, s.Lab.B, stated.L, stated.A, stated.B, d)
+			t.Name, s.Line, s.Lab.L, s.Lab.A, s.Lab.B, stated.L, stated.A, stated.B, d)
 	}
 }

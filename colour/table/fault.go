@@ -39,6 +39,11 @@ func (f *File) Fault(r Row, column int, problem, accept string) *Error {
 	return &Error{File: f.Name, Line: r.Line, Column: column + 1, Field: f.Header[column], Problem: problem, Accept: accept}
 }
 
+// LineFault is an Error at a line, of the whole of it for no field.
+func (f *File) LineFault(line int, field, problem, accept string) *Error {
+	return &Error{File: f.Name, Line: line, Field: field, Problem: problem, Accept: accept}
+}
+
 // KeyFault is an Error at a key line.
 func (f *File) KeyFault(k Key, problem, accept string) *Error {
 	return &Error{File: f.Name, Line: k.Line, Field: k.Name, Problem: problem, Accept: accept}

@@ -127,9 +127,9 @@ func separator(header string) rune {
 var decimalComma = regexp.MustCompile(`^[-+]?\d*,\d+(?:[eE][-+]?\d+)?$`)
 
 // Point gives a cell with a decimal point where it is a number with a decimal
-// comma, which it can only be where commas do not part the cells.
-func (t *Reader) Point(cell string) string {
-	if t.Separator != ',' && decimalComma.MatchString(cell) {
+// comma, in a file whose cells are not parted by commas.
+func Point(cell string) string {
+	if decimalComma.MatchString(cell) {
 		return strings.Replace(cell, ",", ".", 1)
 	}
 	return cell
@@ -154,8 +154,12 @@ func (t *Reader) record() (cells []string, line int, err error) {
 			if c != "" {
 				filled = i + 1
 			}
-			if !t.kind.Raw {
-				cells[i] = t.Point(c)
+			switch {
+			case t.kind.Raw:
+			case t.Separator == ',':
+				cells[i] = c
+			default:
+				cells[i] = Point(c)
 			}
 		}
 		if filled > 0 {
