@@ -24,9 +24,11 @@ func newPage() *cobra.Command {
 blends, card, sheet and book. Nothing leaves the machine, and the page needs no
 network. It ends with Ctrl-C.
 
-Only this machine is let in. With --lan a phone in the same private network is
-let in too, by an address with a key that works once, printed with its QR code.
-What passes between the two is not encrypted: use it in a network you trust.`,
+Only this machine is let in, by an address with a key that works once, so that
+other accounts of the machine stay out. With --lan a phone in the same private
+network is let in too, by such a key with its QR code. What passes between the two
+is not encrypted: use it in a network you trust. The page lists who is in, and
+sends them out.`,
 		Example: "  tawny page\n  tawny page --addr 127.0.0.1:8080 --no-open\n  tawny page --lan",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -44,12 +46,12 @@ What passes between the two is not encrypted: use it in a network you trust.`,
 			if err != nil {
 				return usageError{err}
 			}
-			fmt.Fprintf(out, "The bench is at %s\nCtrl-C ends it.\n", s.URL())
+			fmt.Fprintf(out, "The bench is at %s\nIts key works once; a fresh one is printed here then. Ctrl-C ends it.\n", s.OpenURL())
 			if u := s.PhoneURL(); u != "" {
 				page.PrintPhone(out, u)
 			}
 			if !noOpen {
-				openBrowser(s.URL(), out)
+				openBrowser(s.OpenURL(), out)
 			}
 			return s.Serve(c.Context())
 		},

@@ -22,6 +22,7 @@ import (
 	"math"
 	"math/rand"
 	"net/http"
+	"net/http/cookiejar"
 	"net/url"
 	"os"
 	"regexp"
@@ -67,7 +68,12 @@ func measure(length time.Duration, tabs int) error {
 	}
 	served := make(chan error, 1)
 	go func() { served <- s.Serve(ctx) }()
-	token, err := tokenOf(s.URL())
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		return err
+	}
+	http.DefaultClient.Jar = jar
+	token, err := tokenOf(s.OpenURL())
 	if err != nil {
 		return err
 	}

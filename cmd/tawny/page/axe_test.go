@@ -70,7 +70,7 @@ func TestAxe(t *testing.T) {
 		} {
 			t.Run(sz.name+" "+screen.name, func(t *testing.T) {
 				var found string
-				actions := append([]chromedp.Action{chromedp.Navigate(s.URL() + screen.query)}, screen.actions...)
+				actions := append([]chromedp.Action{letIn(s), chromedp.Navigate(s.URL() + screen.query)}, screen.actions...)
 				// The page's policy lets no script in but its own; this one comes
 				// over the debugger, which the policy does not bind.
 				actions = append(actions, chromedp.Evaluate(string(source)+";0", nil),

@@ -1,92 +1,176 @@
 package page
 
 import (
+	"net"
 	"net/http"
 	"sync"
+	"time"
 )
 
 const enterPath = "/enter"
 
-// maxWrong closes the door after so many wrong keys: 128 random bits cannot be
-// guessed, so wrong keys are a fault or an attack.
-const maxWrong = 20
-
-// door lets devices on the local network in, each with a key that works once.
+// door lets browsers in, on this machine and on the local network: other
+// accounts of the machine can reach the port too. Each comes in with a key that
+// works once.
 type door struct {
 	announce func(key string) // prints a fresh key
 
 	mu       sync.Mutex
 	key      string
-	wrong    int
-	sessions []string // at most maxDevices, oldest first
+	wrong    map[string]int // wrong keys by address, forgotten with a right one
+	sessions []*session     // at most maxDevices, oldest first
 }
 
-// maxDevices is how many devices may be in at a time; the oldest goes out.
-const maxDevices = 8
+// session is a browser that was let in.
+type session struct {
+	ID     string    `json:"id"` // to end it by; the secret itself stays in the browser
+	Device string    `json:"device"`
+	Since  time.Time `json:"since"`
+	Last   time.Time `json:"last"`
+	secret string
+}
+
+const (
+	maxDevices  = 8              // let in at a time; the one longest quiet goes out
+	sessionTime = 12 * time.Hour // without a request
+	maxDelay    = 3 * time.Second
+)
 
 func newDoor(announce func(string)) *door {
-	d := &door{announce: announce, key: secret()}
-	return d
+	return &door{announce: announce, key: secret(), wrong: map[string]int{}}
 }
 
-// enter takes a key and returns a session, or "" where the key is wrong. A
-// fresh key is announced in the place of one that was used.
-func (d *door) enter(key string) (session string) {
+// enter takes a key and returns a session's secret, or "" where the key is
+// wrong. A fresh key is announced in the place of one that was used. Wrong keys
+// make the next answer to the same address slower, and keep out nobody with a
+// right one.
+func (d *door) enter(key, address, device string) string {
 	d.mu.Lock()
-	if d.wrong >= maxWrong || !same(key, d.key) {
-		d.wrong++
+	if !same(key, d.key) {
+		if len(d.wrong) > 1000 {
+			clear(d.wrong) // an address is cheap to make up
+		}
+		d.wrong[address]++
+		delay := min(maxDelay, 50*time.Millisecond<<min(d.wrong[address], 8))
 		d.mu.Unlock()
+		time.Sleep(delay)
 		return ""
 	}
+	delete(d.wrong, address)
 	d.key = secret()
-	session = secret()
-	d.sessions = append(d.sessions, session)
-	if len(d.sessions) > maxDevices {
-		d.sessions = d.sessions[1:]
-	}
 	fresh := d.key
+	s := &session{ID: secret()[:12], Device: device, Since: time.Now(), Last: time.Now(), secret: secret()}
+	d.sessions = append(d.sessions, s)
+	if len(d.sessions) > maxDevices {
+		quiet := 0
+		for i, o := range d.sessions {
+			if o.Last.Before(d.sessions[quiet].Last) {
+				quiet = i
+			}
+		}
+		d.sessions = append(d.sessions[:quiet], d.sessions[quiet+1:]...)
+	}
 	d.mu.Unlock()
 	if d.announce != nil {
 		d.announce(fresh)
 	}
-	return session
+	return s.secret
 }
 
-func (d *door) knows(session string) bool {
+// knows returns the session of a secret, or nil.
+func (d *door) knows(secret string) *session {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	found := false
+	d.endQuiet()
+	var found *session
 	for _, s := range d.sessions {
-		found = same(s, session) || found
+		if same(s.secret, secret) {
+			found = s
+		}
+	}
+	if found != nil {
+		found.Last = time.Now()
 	}
 	return found
 }
 
-// serveEnter shows a button (GET), so that a preview of the link does not use
-// the key up, and takes the key (POST).
-func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
-	if s.guard.door == nil {
-		http.NotFound(w, r)
-		return
+// endQuiet ends the sessions that have been quiet too long.
+func (d *door) endQuiet() {
+	kept := d.sessions[:0]
+	for _, s := range d.sessions {
+		if time.Since(s.Last) < sessionTime {
+			kept = append(kept, s)
+		}
 	}
+	d.sessions = kept
+}
+
+// end sends a browser out.
+func (d *door) end(id string) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	for i, s := range d.sessions {
+		if s.ID == id {
+			d.sessions = append(d.sessions[:i], d.sessions[i+1:]...)
+			return true
+		}
+	}
+	return false
+}
+
+func (d *door) list() []session {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.endQuiet()
+	list := make([]session, len(d.sessions))
+	for i, s := range d.sessions {
+		list[i] = *s
+	}
+	return list
+}
+
+// serveEnter takes the key. On this machine opening the address is enough; on
+// the network a button is shown first, so that a preview of the link does not
+// use the key up.
+func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
 	v := struct{ Key, Fault string }{}
-	switch r.Method {
-	case http.MethodPost:
+	key := r.URL.Query().Get("key")
+	if r.Method == http.MethodPost {
 		r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-		if session := s.guard.door.enter(r.PostFormValue("key")); session != "" {
-			http.SetCookie(w, &http.Cookie{Name: sessionCookie, Value: session, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+		key = r.PostFormValue("key")
+	}
+	if r.Method == http.MethodPost || s.guard.local[r.Host] {
+		address, _, _ := net.SplitHostPort(r.RemoteAddr)
+		if secret := s.guard.door.enter(key, address, deviceOf(r)); secret != "" {
+			http.SetCookie(w, &http.Cookie{Name: sessionCookie, Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
 			http.Redirect(w, r, "/", http.StatusSeeOther)
 			return
 		}
-		v.Fault = "This key has been used or is wrong. tawny prints a fresh one each time; scan that."
+		v.Fault = "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		w.WriteHeader(http.StatusForbidden)
-	default:
-		v.Key = r.URL.Query().Get("key")
-		if len(v.Key) > 64 {
-			v.Key = ""
-		}
-		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		s.templates.ExecuteTemplate(w, "enter.html", v)
+		return
 	}
+	if len(key) <= 64 {
+		v.Key = key
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	s.templates.ExecuteTemplate(w, "enter.html", v)
+}
+
+// deviceOf is what a browser says of itself, as far as it tells devices apart.
+func deviceOf(r *http.Request) string {
+	return firstOf(r.UserAgent(), "iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")
+}
+
+// serveDevices lists who is let in; with an id posted, it sends that one out.
+func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) {
+	if r.Method == http.MethodPost {
+		if id := r.URL.Query().Get("end"); id != "" && !s.guard.door.end(id) {
+			s.fail(w, ask("", "that device is out already"))
+			return
+		}
+	}
+	s.answer(w, map[string]any{"devices": s.guard.door.list()}, nil)
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"log"
 	"net/http"
@@ -9,6 +10,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 )
 
 // lanServer is a page for the local network at http://192.168.1.5:8000, no
@@ -22,7 +24,6 @@ func lanServer(t *testing.T) (*Server, http.Handler) {
 	t.Cleanup(func() { s.Close() })
 	s.lanHost = "192.168.1.5:8000"
 	s.guard.lan[s.lanHost] = true
-	s.guard.door = newDoor(s.announce)
 	return s, s.Handler()
 }
 
@@ -104,29 +105,78 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 	}
 }
 
-func TestGuessingClosesTheDoor(t *testing.T) {
+// Guesses make the guesser wait and nobody else.
+func TestGuessingOnlySlowsTheGuesser(t *testing.T) {
 	d := newDoor(nil)
-	for range maxWrong {
-		if d.enter("guess") != "" {
+	for range 3 {
+		if d.enter("guess", "10.0.0.9", "") != "" {
 			t.Fatal("a guess let in")
 		}
 	}
-	if d.enter(d.key) != "" {
-		t.Error("the door is open after so many guesses")
+	if d.wrong["10.0.0.9"] != 3 {
+		t.Errorf("wrong keys are %v", d.wrong)
 	}
-	if d.knows("") {
+	if d.enter(d.key, "10.0.0.2", "") == "" {
+		t.Error("a right key is kept out by another's guesses")
+	}
+	if d.enter(d.key, "10.0.0.9", "") == "" || d.wrong["10.0.0.9"] != 0 {
+		t.Error("a right key is kept out by its own guesses")
+	}
+	if d.knows("") != nil {
 		t.Error("an empty session is known")
 	}
 }
 
-func TestOldestDeviceGoesOut(t *testing.T) {
+// Sessions end: by quiet, by being sent out, and the one longest quiet by one
+// too many.
+func TestSessionsEnd(t *testing.T) {
 	d := newDoor(nil)
-	first := d.enter(d.key)
+	first := d.enter(d.key, "", "phone")
 	for range maxDevices {
-		d.enter(d.key)
+		d.enter(d.key, "", "")
 	}
-	if len(d.sessions) != maxDevices || d.knows(first) {
+	if len(d.list()) != maxDevices || d.knows(first) != nil {
 		t.Errorf("%d devices are in", len(d.sessions))
+	}
+	last := d.enter(d.key, "", "laptop")
+	id := d.knows(last).ID
+	if !d.end(id) || d.knows(last) != nil || d.end(id) {
+		t.Error("it was not sent out")
+	}
+	quiet := d.enter(d.key, "", "")
+	d.knows(quiet).Last = time.Now().Add(-sessionTime - time.Minute)
+	if d.knows(quiet) != nil {
+		t.Error("a session quiet for half a day is known")
+	}
+}
+
+// Slow requests of one address leave room for others', and the network's for
+// this machine's.
+func TestSlowOnesLeaveRoom(t *testing.T) {
+	g := newGuard(log.New(io.Discard, "", 0))
+	from := func(address string) bool {
+		r := httptest.NewRequest("GET", "/", nil)
+		r.RemoteAddr = address + ":1"
+		_, ok := g.place(r)
+		return ok
+	}
+	for i := range maxOfNetwork {
+		if !from(fmt.Sprintf("192.168.1.%d", i%4)) {
+			t.Fatalf("turned away at %d", i)
+		}
+	}
+	if from("192.168.1.9") {
+		t.Error("the network has more places than its own")
+	}
+	if !from("127.0.0.1") {
+		t.Error("this machine is kept out by the network")
+	}
+	g = newGuard(log.New(io.Discard, "", 0))
+	for range maxOfAddress {
+		from("192.168.1.7")
+	}
+	if from("192.168.1.7") || !from("192.168.1.8") {
+		t.Error("one address takes the others' places")
 	}
 }
 

@@ -35,7 +35,7 @@ func drag(t testing.TB, sz size) (flat, picture []float64) {
 	s := serve(t, nil)
 	ctx, _ := browse(t, sz)
 	var got string
-	if err := chromedp.Run(ctx, chromedp.Navigate(s.URL()), until("the shimmer is pictured", pictured), chromedp.Evaluate(dragging, &got, awaitPromise)); err != nil {
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()), until("the shimmer is pictured", pictured), chromedp.Evaluate(dragging, &got, awaitPromise)); err != nil {
 		t.Fatal(err)
 	}
 	var took struct{ Flat, Picture []float64 }
@@ -82,7 +82,7 @@ func TestKeyboard(t *testing.T) {
 	}
 	var first, before, after, undone, picked, query string
 	err := chromedp.Run(ctx,
-		chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
+		letIn(s), chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
 		chromedp.KeyEvent(kb.Tab), focus(&first),
 		chromedp.Focus("#to-h"), chromedp.Text("#to-h-out", &before),
 		chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight),
@@ -117,7 +117,7 @@ func TestTawnyGone(t *testing.T) {
 	ctx, _ := browse(t, phone)
 	var says string
 	err := chromedp.Run(ctx,
-		chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
+		letIn(s), chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
 		chromedp.Evaluate(`window.kept = window.fetch; window.fetch = () => Promise.reject(new TypeError("Failed to fetch"))`, nil),
 		move("to-h", 12),
 		until("the trouble is told", `!document.getElementById("trouble").hidden`),
@@ -142,7 +142,7 @@ func TestTryingAWay(t *testing.T) {
 	ctx, _ := browse(t, desktop)
 	var says, apply string
 	err := chromedp.Run(ctx,
-		chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&max=2"), until("blends are ranked", ranked5),
+		letIn(s), chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&max=2"), until("blends are ranked", ranked5),
 		chromedp.Click("#reach"),
 		until("the ways are listed", `document.querySelectorAll("#routes button").length === 2`),
 		chromedp.Evaluate(`document.querySelectorAll("#routes button")[1].click()`, nil),

@@ -12,16 +12,23 @@ import (
 	"net/http"
 	"runtime/debug"
 	"strings"
+	"sync"
 )
 
 // policy is what the page may load: itself. Scripts and styles come from this
 // server only, none inline; blob: is for pictures the page was sent.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// maxAtOnce is how many requests are served at a time; more are turned away.
-const maxAtOnce = 64
+// How many requests are served at a time; more are turned away. Those of the
+// network have places of their own, so that slow ones there never keep this
+// machine's out, and one address has only a few of them.
+const (
+	maxAtOnce    = 64
+	maxOfNetwork = 32
+	maxOfAddress = 12
+)
 
-// sessionCookie is what a phone that was let in carries.
+// sessionCookie is what a browser that was let in carries.
 const sessionCookie = "tawny_session"
 
 // tokenHeader carries the page's token on everything that is not a plain view.
@@ -32,13 +39,15 @@ type guard struct {
 	local map[string]bool // Host values that reach this machine only
 	lan   map[string]bool // Host values the local network may use
 	token string          // the page's own, for writes
-	door  *door           // nil without a local network
-	busy  chan struct{}
+	door  *door
 	log   *log.Logger
+
+	mu   sync.Mutex
+	busy map[string]int // requests being served, by address; "" is the network's together
 }
 
 func newGuard(lg *log.Logger) *guard {
-	return &guard{local: map[string]bool{}, lan: map[string]bool{}, token: secret(), busy: make(chan struct{}, maxAtOnce), log: lg}
+	return &guard{local: map[string]bool{}, lan: map[string]bool{}, token: secret(), busy: map[string]int{}, log: lg}
 }
 
 // secret is 128 random bits in hex.
@@ -63,13 +72,12 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 		head.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
 		head.Set("Cache-Control", "no-store")
 		defer g.recovered(w, r)
-		select {
-		case g.busy <- struct{}{}:
-			defer func() { <-g.busy }()
-		default:
+		leave, ok := g.place(r)
+		if !ok {
 			refuse(w, http.StatusServiceUnavailable, "too much at once; try again in a moment")
 			return
 		}
+		defer leave()
 		if status, why := g.admit(r); status != 0 {
 			if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
 				refuseView(w, status, why)
@@ -80,6 +88,34 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 		}
 		next.ServeHTTP(w, r)
 	})
+}
+
+// place takes a place among the requests being served.
+func (g *guard) place(r *http.Request) (leave func(), ok bool) {
+	address, _, _ := net.SplitHostPort(r.RemoteAddr)
+	most := map[string]int{address: maxAtOnce}
+	if !fromHere(r) {
+		most = map[string]int{address: maxOfAddress, "": maxOfNetwork}
+	}
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	for who, n := range most {
+		if g.busy[who] >= n {
+			return nil, false
+		}
+	}
+	for who := range most {
+		g.busy[who]++
+	}
+	return func() {
+		g.mu.Lock()
+		defer g.mu.Unlock()
+		for who := range most {
+			if g.busy[who]--; g.busy[who] == 0 {
+				delete(g.busy, who)
+			}
+		}
+	}, true
 }
 
 // admit returns the status and reason of a refusal, or 0.
@@ -115,8 +151,8 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 	case enterPath, "/static/page.css", "/static/icon.svg": // the door and how it looks
 		return 0, ""
 	}
-	if lan && !g.known(r) {
-		return http.StatusUnauthorized, "this device has not been let in; open the address that tawny printed, or scan its code"
+	if !g.known(r) {
+		return http.StatusUnauthorized, "this browser has not been let in; open the address with a key that tawny printed in the window it runs in, or scan its code"
 	}
 	if write && !same(r.Header.Get(tokenHeader), g.token) {
 		return http.StatusForbidden, "the page is out of date; load it again"
@@ -124,13 +160,10 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 	return 0, ""
 }
 
-// known says whether a device on the network carries a session.
+// known says whether a browser carries a session.
 func (g *guard) known(r *http.Request) bool {
-	if g.door == nil {
-		return false
-	}
 	c, err := r.Cookie(sessionCookie)
-	return err == nil && g.door.knows(c.Value)
+	return err == nil && g.door.knows(c.Value) != nil
 }
 
 // fromHere says whether a request came over the loopback.
@@ -178,4 +211,14 @@ func refuse(w http.ResponseWriter, status int, why string) {
 // quoted is a JSON string that is safe in HTML too.
 func quoted(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "<", `\u003c`, ">", `\u003e`, "&", `\u0026`, "\n", `\n`).Replace(s) + `"`
+}
+
+// firstOf is the first of some words that a text has, or "a browser".
+func firstOf(text string, words ...string) string {
+	for _, w := range words {
+		if strings.Contains(text, w) {
+			return w
+		}
+	}
+	return "a browser"
 }

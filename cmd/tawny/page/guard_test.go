@@ -17,6 +17,9 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
 	"time"
 )
 
@@ -34,6 +37,7 @@ func call(t testing.TB, s *Server, method, path, body string, with func(*http.Re
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
 	}
+	r.AddCookie(&http.Cookie{Name: sessionCookie, Value: sessionOf(s)})
 	if with != nil {
 		with(r)
 	}
@@ -43,6 +47,25 @@ func call(t testing.TB, s *Server, method, path, body string, with func(*http.Re
 	}
 	t.Cleanup(func() { resp.Body.Close() })
 	return resp
+}
+
+// sessionOf lets a test in.
+func sessionOf(s *Server) string {
+	s.guard.door.mu.Lock()
+	key := s.guard.door.key
+	for _, o := range s.guard.door.sessions {
+		if o.Device == "test" {
+			s.guard.door.mu.Unlock()
+			return o.secret
+		}
+	}
+	s.guard.door.mu.Unlock()
+	return s.guard.door.enter(key, "127.0.0.1", "test")
+}
+
+// letIn lets a browser in.
+func letIn(s *Server) chromedp.Action {
+	return network.SetCookie(sessionCookie, sessionOf(s)).WithURL(s.URL()).WithHTTPOnly(true)
 }
 
 func text(t testing.TB, r *http.Response) string {
@@ -96,7 +119,8 @@ func TestAttacks(t *testing.T) {
 			r.Header.Set("Sec-Fetch-Dest", "iframe")
 		}, 403},
 		{"a method of no use", "DELETE", "/", nil, 405},
-		{"the door, where there is none", "GET", "/enter?key=x", nil, 404},
+		{"a wrong key", "GET", "/enter?key=x", nil, 403},
+		{"no session, as another account of this machine", "GET", "/file/book/list/data.json", func(r *http.Request) { r.Header.Del("Cookie") }, 401},
 	} {
 		r := call(t, s, a.method, a.path, ask, a.with)
 		if r.StatusCode != a.want {
@@ -243,11 +267,14 @@ func TestPanicIsPlain(t *testing.T) {
 	var logged bytes.Buffer
 	g := newGuard(log.New(&logged, "", 0))
 	g.local["here"] = true
+	g.door = newDoor(nil)
+	in := &http.Cookie{Name: sessionCookie, Value: g.door.enter(g.door.key, "", "")}
 	h := g.wrap(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { panic("secret detail") }))
 	for range 2 {
 		w := httptest.NewRecorder()
 		r := httptest.NewRequest("GET", "http://here/", nil)
 		r.RemoteAddr = "127.0.0.1:9"
+		r.AddCookie(in)
 		h.ServeHTTP(w, r)
 		if w.Code != 500 || strings.Contains(w.Body.String(), "secret") || strings.Contains(w.Body.String(), "goroutine") {
 			t.Errorf("answered %d %s", w.Code, w.Body)
@@ -265,6 +292,8 @@ func TestPanicIsPlain(t *testing.T) {
 func TestTooManyAtOnce(t *testing.T) {
 	g := newGuard(log.New(io.Discard, "", 0))
 	g.local["here"] = true
+	g.door = newDoor(nil)
+	cookie := &http.Cookie{Name: sessionCookie, Value: g.door.enter(g.door.key, "", "")}
 	block := make(chan struct{})
 	var in sync.WaitGroup
 	in.Add(maxAtOnce)
@@ -273,6 +302,7 @@ func TestTooManyAtOnce(t *testing.T) {
 		w := httptest.NewRecorder()
 		r := httptest.NewRequest("GET", "http://here/", nil)
 		r.RemoteAddr = "127.0.0.1:9"
+		r.AddCookie(cookie)
 		h.ServeHTTP(w, r)
 		return w.Code
 	}
@@ -333,6 +363,7 @@ func TestStopsGracefully(t *testing.T) {
 		r, _ := http.NewRequest("POST", s.URL()+"api/job/match", strings.NewReader(doc("skin=light&target=skin:1,2,3&max=4&load-max=9")))
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
+		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: sessionOf(s)})
 		close(began)
 		if resp, err := http.DefaultClient.Do(r); err == nil {
 			io.Copy(io.Discard, resp.Body)

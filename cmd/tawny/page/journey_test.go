@@ -60,7 +60,7 @@ func TestJourney(t *testing.T) {
 			down := t.TempDir()
 			var verdict, second, address, kept, wide string
 			err := chromedp.Run(ctx,
-				chromedp.Navigate(s.URL()),
+				letIn(s), chromedp.Navigate(s.URL()),
 				until("five blends are ranked", ranked5),
 				until("the shimmer is pictured", pictured),
 				chromedp.Evaluate(`window.before = document.querySelector("#rows .blend .of").textContent`, nil),

@@ -63,7 +63,7 @@ func TestPhotoInBrowser(t *testing.T) {
 			ctx, _ := browse(t, sz)
 			var label, address, result string
 			err := chromedp.Run(ctx,
-				chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
+				letIn(s), chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
 				chromedp.Evaluate(`document.getElementById("skin-other").open = true`, nil),
 				chromedp.SetUploadFiles("#photo-file", []string{photo}),
 				until("the photo is shown", `document.getElementById("photo").open && document.getElementById("photo-image").naturalWidth > 0`),

@@ -118,6 +118,7 @@ func (s *Server) listen() error {
 		return fmt.Errorf("cannot listen at %s: %w", addr, err)
 	}
 	s.listeners = append(s.listeners, l)
+	s.guard.door = newDoor(s.announce)
 	at := l.Addr().(*net.TCPAddr)
 	s.localURL = "http://" + at.String() + "/"
 	s.guard.local[at.String()] = true
@@ -138,7 +139,6 @@ func (s *Server) listen() error {
 	s.listeners = append(s.listeners, l)
 	s.lanHost = l.Addr().String()
 	s.guard.lan[s.lanHost] = true
-	s.guard.door = newDoor(s.announce)
 	return nil
 }
 
@@ -157,30 +157,35 @@ func lanAddress() (net.IP, error) {
 	return nil, errors.New("this machine is on no private network; --lan needs one, such as your own wireless network")
 }
 
-// URL is the page's address on this machine.
+// URL is the page's address on this machine; OpenURL lets a browser in there.
 func (s *Server) URL() string { return s.localURL }
+
+// OpenURL is the address that lets one browser of this machine in.
+func (s *Server) OpenURL() string { return s.localURL + s.keyed() }
 
 // PhoneURL is the address that lets one device on the local network in, or "".
 func (s *Server) PhoneURL() string {
-	if s.guard.door == nil {
+	if s.lanHost == "" {
 		return ""
 	}
-	s.guard.door.mu.Lock()
-	defer s.guard.door.mu.Unlock()
-	return s.enterURL(s.guard.door.key)
+	return "http://" + s.lanHost + "/" + s.keyed()
 }
 
-func (s *Server) enterURL(key string) string {
-	return "http://" + s.lanHost + enterPath + "?key=" + key
+func (s *Server) keyed() string {
+	s.guard.door.mu.Lock()
+	defer s.guard.door.mu.Unlock()
+	return enterPath[1:] + "?key=" + s.guard.door.key
 }
 
 // announce prints a fresh key after one was used.
-func (s *Server) announce(key string) {
+func (s *Server) announce(string) {
 	if s.cfg.Out == nil {
 		return
 	}
-	fmt.Fprintln(s.cfg.Out, "\nA device was let in. For another:")
-	PrintPhone(s.cfg.Out, s.enterURL(key))
+	fmt.Fprintf(s.cfg.Out, "\nA browser was let in. For another on this machine:\n  %s\n", s.OpenURL())
+	if u := s.PhoneURL(); u != "" {
+		PrintPhone(s.cfg.Out, u)
+	}
 }
 
 // Handler is the whole page, guarded.
@@ -189,6 +194,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /{$}", s.serveHome)
 	mux.HandleFunc("GET /static/{file}", s.serveStatic)
 	mux.HandleFunc(enterPath, s.serveEnter)
+	mux.HandleFunc("/api/devices", s.serveDevices)
 	s.jobs(mux)
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, "there is nothing here; the page is at /")

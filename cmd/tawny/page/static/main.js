@@ -11,6 +11,7 @@ import * as keep from "./keep.js";
 import * as book from "./book.js";
 import * as readings from "./readings.js";
 import * as photo from "./photo.js";
+import * as devices from "./devices.js";
 import * as reach from "./reach.js";
 import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./words.js";
 
@@ -135,6 +136,7 @@ readings.bind((text) => take("skin", text));
 photo.bind(take);
 book.bind(take);
 reach.bind(change);
+devices.bind();
 
 form.fill();
 keep.bind(() => blends.currentParts());

@@ -1,0 +1,24 @@
+// Who is let in, and sending them out.
+
+import * as ask from "./ask.js";
+import { byId, element, tell, capital } from "./words.js";
+
+export function bind() {
+  byId("devices").addEventListener("toggle", () => { if (byId("devices").open) list(); });
+}
+
+async function list(end = "") {
+  const at = byId("devices-body");
+  try {
+    const { devices } = await ask.json("/api/devices?end=" + encodeURIComponent(end), "", "devices");
+    at.replaceChildren(...devices.map((d) => {
+      const li = element("li", `${d.device}, in since ${new Date(d.since).toLocaleTimeString()}, last here ${new Date(d.last).toLocaleTimeString()} `);
+      const b = element("button", "Send out");
+      b.type = "button";
+      b.setAttribute("aria-label", `Send out: ${d.device}, in since ${new Date(d.since).toLocaleTimeString()}`);
+      b.addEventListener("click", async () => { await list(d.id); tell(`${d.device} is out.`); });
+      li.append(b);
+      return li;
+    }));
+  } catch (e) { at.replaceChildren(element("li", capital(e.message) + ".")); }
+}
