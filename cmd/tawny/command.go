@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 	"time"
@@ -98,10 +99,9 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	if err != nil {
 		return err
 	}
-	paths, over, err := job.WriteOut(out, env.Delivered())
-	if err != nil {
-		return err
-	}
+	// What the job did stands, in the book for one, and is told even where its
+	// files cannot be written.
+	paths, over, failed := job.WriteOut(out, env.Delivered())
 	if r.json {
 		data, err := job.Answer(r.doc, result)
 		if err != nil {
@@ -118,11 +118,18 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 			return s.Err()
 		}
 	}
+	if failed != nil {
+		return failed
+	}
 	if f, ok := result.(interface{ Fault() error }); ok {
 		return f.Fault()
 	}
 	return nil
 }
+
+// maxRequest bounds a saved request: one that leaves out most of a large drawer
+// is about 10 kB.
+const maxRequest = 256 << 10
 
 // fill puts the command line's words and the saved request into the document;
 // the flags are in it already.
@@ -149,9 +156,17 @@ func (r *invocation) fill(c *cobra.Command, args []*job.Field, words []string) e
 	if r.request == "" {
 		return nil
 	}
-	data, err := os.ReadFile(r.request)
+	f, err := os.Open(r.request)
 	if err != nil {
 		return usageError{fmt.Errorf("--request: %w", err)}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxRequest+1))
+	if err != nil {
+		return usageError{fmt.Errorf("--request: %w", err)}
+	}
+	if len(data) > maxRequest {
+		return usageError{fmt.Errorf("--request: %s is over %d kB; a saved request is shorter", r.request, maxRequest>>10)}
 	}
 	name, err := job.JobOf(data)
 	if err != nil {

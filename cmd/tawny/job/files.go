@@ -40,7 +40,8 @@ func OpenOut(dir string) error {
 }
 
 // WriteOut puts the files of a run into a folder and returns their paths, and
-// those that had a file before.
+// those that had a file before. Its errors are never the asker's: the job is
+// done by then, and may have written the book.
 func WriteOut(dir string, made []File) (paths, over []string, err error) {
 	if len(made) == 0 {
 		return nil, nil, nil
@@ -50,8 +51,10 @@ func WriteOut(dir string, made []File) (paths, over []string, err error) {
 		paths = append(paths, filepath.Join(dir, f.Name))
 		files = append(files, store.File{Path: f.Name, Data: f.Data})
 	}
-	over, err = store.WriteSet(dir, files...)
-	return paths, over, writeError(err)
+	if over, err = store.WriteSet(dir, files...); err != nil {
+		return nil, nil, err
+	}
+	return paths, over, nil
 }
 
 // write writes files that a request names, in their order.
