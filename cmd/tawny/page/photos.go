@@ -92,10 +92,11 @@ type photoView struct {
 }
 
 func (s *Server) servePhoto(w http.ResponseWriter, r *http.Request) {
-	data, ok := s.received(w, r, maxPhotoBytes, "photo")
+	data, done, ok := s.received(w, r, maxPhotoBytes, "photo")
 	if !ok {
 		return
 	}
+	defer done()
 	if c, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && int64(c.Width)*int64(c.Height) > maxPhotoPixels {
 		s.fail(w, ask("", "the photo is %d × %d pixels; at most %d megapixels is accepted here, so share it at a smaller size", c.Width, c.Height, maxPhotoPixels/1_000_000))
 		return

@@ -2,7 +2,6 @@ package page
 
 import (
 	"bytes"
-	"io"
 	"net/http"
 
 	"tawny/cmd/tawny/job"
@@ -22,20 +21,30 @@ const (
 	maxReadingBytes = 4 << 20
 	maxPhotoBytes   = 25 << 20
 	maxSamples      = 200 // listed of one file
+	maxSending      = 4   // files held at a time, 100 MB together; others wait
 )
 
-// received reads a body of at most so many bytes.
-func (s *Server) received(w http.ResponseWriter, r *http.Request, most int64, what string) ([]byte, bool) {
+// received reads a body of at most so many bytes. Where it is ok, done is to be
+// called once the data are no longer held.
+func (s *Server) received(w http.ResponseWriter, r *http.Request, most int64, what string) (data []byte, done func(), ok bool) {
 	if r.ContentLength > most {
 		s.fail(w, ask("", "the %s is %.1f MB; at most %d MB is accepted", what, float64(r.ContentLength)/(1<<20), most>>20))
-		return nil, false
+		return nil, nil, false
 	}
-	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, most))
-	if err != nil {
+	if err := take(r.Context(), s.sending); err != nil {
+		s.fail(w, err)
+		return nil, nil, false
+	}
+	var b bytes.Buffer
+	if r.ContentLength > 0 {
+		b.Grow(int(r.ContentLength) + bytes.MinRead) // a buffer that doubles takes three times as much
+	}
+	if _, err := b.ReadFrom(http.MaxBytesReader(w, r.Body, most)); err != nil {
+		give(s.sending)
 		s.fail(w, ask("", "the %s is over %d MB or broke off on its way", what, most>>20))
-		return nil, false
+		return nil, nil, false
 	}
-	return data, true
+	return b.Bytes(), func() { give(s.sending) }, true
 }
 
 // sampleView is one reading to choose.
@@ -48,10 +57,11 @@ type sampleView struct {
 // serveReading reads an instrument's file that the browser sends; it never
 // touches this machine's disk.
 func (s *Server) serveReading(w http.ResponseWriter, r *http.Request) {
-	data, ok := s.received(w, r, maxReadingBytes, "file")
+	data, done, ok := s.received(w, r, maxReadingBytes, "file")
 	if !ok {
 		return
 	}
+	defer done()
 	samples, notes, err := reading.Parse("the file", bytes.NewReader(data))
 	if err != nil {
 		s.fail(w, ask("", "%v", err))

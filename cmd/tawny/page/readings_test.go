@@ -7,11 +7,15 @@ import (
 	"fmt"
 	"image"
 	"image/png"
+	"io"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
+	"testing/synctest"
 
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
@@ -138,6 +142,50 @@ func TestPhoto(t *testing.T) {
 			t.Errorf("%s=%q: answered %d %s", field, value, r.StatusCode, got)
 		}
 	}
+}
+
+// heldBody is a file on its way that has begun and does not go on.
+type heldBody struct {
+	begun *atomic.Int32
+	rest  chan struct{}
+}
+
+func (b heldBody) Read([]byte) (int, error) {
+	b.begun.Add(1)
+	<-b.rest
+	return 0, io.EOF
+}
+
+// However many files are sent at once, only so many are held.
+func TestFilesAreHeldInTurn(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := &Server{sending: make(chan struct{}, maxSending)}
+		body := heldBody{new(atomic.Int32), make(chan struct{})}
+		read, ended := 0, make(chan bool)
+		for range 60 {
+			go func() {
+				r := httptest.NewRequest("POST", "/api/photo", body)
+				_, done, ok := s.received(httptest.NewRecorder(), r, maxPhotoBytes, "photo")
+				if ok {
+					done()
+				}
+				ended <- ok
+			}()
+		}
+		synctest.Wait()
+		if n := body.begun.Load(); n != maxSending {
+			t.Errorf("%d of 60 are held, want %d", n, maxSending)
+		}
+		close(body.rest)
+		for range 60 {
+			if <-ended {
+				read++
+			}
+		}
+		if read != 60 || len(s.sending) != 0 {
+			t.Errorf("%d of 60 were read, %d places are still taken", read, len(s.sending))
+		}
+	})
 }
 
 // Photos that are too large, or none, are refused before they are decoded.

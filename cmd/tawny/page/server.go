@@ -41,6 +41,7 @@ type Server struct {
 	drawers   *job.Drawers
 	long      chan struct{} // held by searches and exports, so that sliders stay quick
 	drawing   chan struct{} // held by the picture being drawn
+	sending   chan struct{} // held by files being sent in
 	turns     turns
 	photos    photos
 	shelf     shelf
@@ -70,6 +71,7 @@ func New(cfg Config) (*Server, error) {
 	// One processor is left for what follows the slider.
 	s.long = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
 	s.drawing = make(chan struct{}, 1)
+	s.sending = make(chan struct{}, maxSending)
 	s.shelf.path = cfg.Book
 	var err error
 	if s.templates, err = template.New("").Funcs(templateFuncs).ParseFS(assets, "templates/*.html"); err != nil {
