@@ -62,6 +62,10 @@ func (b *Book) explain(err error, where string) error {
 		return err
 	}
 	switch e.Code() & 0xff {
+	case sqlite3.SQLITE_ERROR:
+		if strings.Contains(e.Error(), "unsupported file format") {
+			return damaged(b.path, "SQLite says: "+e.Error())
+		}
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
 		return fmt.Errorf("%s: %w: waited %g s. Close the other one, or try again",
 			b.path, ErrBusy, busyWait.Seconds())

@@ -132,6 +132,48 @@ func TestUnsoundFilesAreRefused(t *testing.T) {
 	}
 }
 
+// Whatever bit of the header is flipped, the book is opened or refused in words,
+// and a refused one is left as it was. The header is 100 bytes (the SQLite file
+// format, 1.3).
+func TestFlippedBitsInTheHeader(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	sound, err := os.ReadFile(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	refused := 0
+	for bit := range 100 * 8 {
+		if bit%8 != 0 && bit%8 != 7 && bit/8 != 63 { // each byte's ends, and the whole schema version
+			continue
+		}
+		flipped := bytes.Clone(sound)
+		flipped[bit/8] ^= 1 << (bit % 8)
+		path := filepath.Join(t.TempDir(), "book.db")
+		if err := os.WriteFile(path, flipped, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b, err := Open(t.Context(), path)
+		if err == nil {
+			b.Close()
+			continue
+		}
+		refused++
+		if !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrNotABook) && !errors.Is(err, ErrNewer) {
+			t.Errorf("byte %d, bit %d: %v", bit/8, bit%8, err)
+		}
+		if now, err := os.ReadFile(path); err != nil || !bytes.Equal(now, flipped) {
+			t.Errorf("byte %d, bit %d: the refused file was changed (%v)", bit/8, bit%8, err)
+		}
+	}
+	if refused < 50 {
+		t.Errorf("only %d were refused", refused)
+	}
+}
+
 // A log whose book is missing is not taken for a new book's.
 func TestLogWithoutItsBook(t *testing.T) {
 	t.Parallel()

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io/fs"
 	"sort"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // applicationID marks a book in the SQLite header, offset 68: "Tawn".
@@ -49,10 +51,18 @@ func (b *Book) migrate(ctx context.Context) error {
 	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&have); err != nil {
 		return b.explain(err, "")
 	}
-	if have > len(migrations) {
+	switch {
+	case have > len(migrations):
 		return newer(b.path, have)
+	case have < 0:
+		return damaged(b.path, fmt.Sprintf("its schema is said to be %d", have))
 	}
-	if err := migrateTo(ctx, tx, have, len(migrations)); err != nil {
+	err = migrateTo(ctx, tx, have, len(migrations))
+	if code(err) == sqlite3.SQLITE_ERROR {
+		// The steps are right for what they are meant for, so this is something else.
+		return damaged(b.path, fmt.Sprintf("its schema is said to be %d, and is not: %v", have, err))
+	}
+	if err != nil {
 		return b.explain(err, "")
 	}
 	return b.explain(tx.Commit(), "")
