@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"strings"
 
 	"tawny/blend/film"
@@ -62,4 +63,34 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look)
 	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), LChShift(look.Travel())
 	return f, nil
+}
+
+// film shows a powder's film by angle.
+func (s *Screen) film(f *FilmView) {
+	s.line("Film       %.3g mg/cm² of powder on %s, flakes within %.3g° of flat, %s", f.Mass, f.On, f.Tilt, f.Light)
+	s.line("           %s%s   all round", s.patch(f.Hex), labColumns(f.Lab))
+	s.angles("           ", f.Angles, f.Travel)
+}
+
+// angles shows what is seen from each side under light at 45°, and the change
+// from beside the mirror direction to the light's own side.
+func (s *Screen) angles(indent string, list []AngleView, travel LChShift) {
+	s.directions(indent, list)
+	s.line("%sfrom 15° to 110°: %s", indent, travelWords(travel))
+}
+
+func (s *Screen) directions(indent string, list []AngleView) {
+	for _, a := range list {
+		s.line("%s%s%s   at %-4s   C* %5.1f, hue %3.0f°", indent, s.patch(a.Hex), labColumns(a.Lab), fmt.Sprintf("%.0f°", a.Aspecular), a.LCh.C, a.LCh.H)
+	}
+}
+
+// labColumns is labText for rows under each other: near the mirror L* passes 100
+// and b* too may.
+func labColumns(c colour.Lab) string {
+	return fmt.Sprintf("L* %5.1f  a* %6.1f  b* %6.1f", c.L, c.A, c.B)
+}
+
+func travelWords(t LChShift) string {
+	return fmt.Sprintf("ΔL* %+.1f, ΔC* %+.1f, Δh %+.0f°", t.DL, t.DC, t.DH)
 }

@@ -1,9 +1,174 @@
 package job
 
 import (
+	"context"
+	"io"
+	"strings"
+
 	"tawny/blend/batch"
 	"tawny/blend/palette"
 )
+
+var baseTopic = &Job{
+	Name:  "base",
+	Short: "List, show and check the bases powders go into",
+	Long: `A base is a lotion, cream, oil or mist without its powders: built in, or a CSV
+file of your own. 'base check' explains every fault; 'base show NAME --csv' writes
+a base as such a file, to start your own from.
+
+The columns of a base file, its first line after the keys:
+
+  ` + strings.Join(batch.BaseHeader, ",") + `
+
+percent is % w/w of the base (empty where it is bought ready made, its rows then
+in label order); add_below_c is the temperature in °C an ingredient goes in below;
+usual_low and usual_high are its supplier's range, in per cent of usual_of, which
+is product or oil; all from add_below_c on may be empty. An inci of several
+substances is name=percent joined by ;. Roles are joined by ; and are some of
+
+  ` + wrapped(spelt(batch.Roles), 76, "  ") + `
+
+Before them stand the keys, one to a line, such as '# kind: lotion'. base, kind,
+density_g_ml and consistency are needed, others as the kind asks:
+
+  ` + wrapped(strings.Split(batch.BaseKeys, ", "), 76, "  ") + `
+
+kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.`,
+	Example: "  tawny base list\n  tawny base show 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3'",
+}
+
+var baseListJob = &Job{
+	Name:    "base list",
+	Short:   "List the built-in bases",
+	Long:    "Lists the built-in bases, lotions first, then oils, mists and ready-made ones.",
+	Example: "  tawny base list\n  tawny base list --json",
+	New: func() Task {
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return Bases() })
+	},
+}
+
+// BaseList is bases, each with what was found in it.
+type BaseList []BaseView
+
+// Show lists the bases.
+func (list BaseList) Show(s *Screen) {
+	var bases []batch.Base
+	for _, b := range list {
+		bases = append(bases, b.Base)
+	}
+	s.with(func(w io.Writer) error { return batch.BasesText(w, bases) })
+}
+
+func baseArg(to *string) Group {
+	return words(Field{Name: "base", Words: "a base's name or file is accepted", Arg: true, Lists: "base", To: to})
+}
+
+var baseShowJob = &Job{
+	Name:    "base show",
+	Args:    "NAME",
+	Short:   "Show a base: its phases and ingredients",
+	Long:    "Shows a base, built in or from a CSV file, phase by phase, or with --csv as the\nfile it is read from.",
+	Example: "  tawny base show 'Velvet glow oil'\n  tawny base show 'Everyday lotion' --csv > mine.csv",
+	New: func() Task {
+		var name string
+		var csv bool
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			if csv && env.JSON {
+				return nil, faultf("csv", "and {json} are both given; one is accepted")
+			}
+			v, err := BaseOf(name, Input{env: env})
+			if err != nil {
+				return nil, err
+			}
+			return &baseShown{v, csv}, nil
+		}, baseArg(&name), Group{"Output", []Field{
+			{Name: "csv", Words: "print the base as a CSV file, to start your own from", Local: true, To: &csv},
+		}})
+	},
+}
+
+// baseShown is a base looked at whole.
+type baseShown struct {
+	*BaseView
+	csv bool
+}
+
+// Show writes the base, and what was found in it.
+func (v *baseShown) Show(s *Screen) {
+	if v.csv {
+		s.with(func(w io.Writer) error { return batch.WriteBase(w, v.Base) })
+		return
+	}
+	s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
+	s.line("")
+	v.BaseView.Show(s)
+}
+
+var baseCheckJob = &Job{
+	Name:  "base check",
+	Args:  "NAME",
+	Short: "Explain every fault of a base, alone or with its powders",
+	Long: `Checks a base against the quoted rules and common practice: its sum, its
+preservative and pH, emulsifier and antioxidant, and with --part, --area and
+--scent whether it suits the powders, the place it is worn and the scent.
+It exits with 2 where there is a stop or a fault: something to mend before the
+base is made.`,
+	Example: "  tawny base check 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3' --area lips",
+	New: func() Task {
+		q := &Input{}
+		var name string
+		fields := append([]Field{
+			q.drawerField(),
+			{Name: "part", Words: "a powder it is to carry: 'pale gold=2' (% w/w of the product); repeatable", Lists: "powder=", To: &q.Parts},
+			q.areaField(),
+		}, q.Bench.scentFields()...)
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q.env = env
+			v, err := BaseOf(name, *q)
+			return &baseChecked{v}, err
+		}, baseArg(&name), Group{"With", fields})
+	},
+}
+
+// Show writes what was found.
+func (v *BaseView) Show(s *Screen) {
+	s.with(func(w io.Writer) error { return batch.FindingsText(w, v.Findings) })
+}
+
+// baseChecked is a base looked at for what is to be mended.
+type baseChecked struct{ *BaseView }
+
+// Fault is the error of a base with stops or faults.
+func (v *baseChecked) Fault() error {
+	var parts []string
+	stops, faults := v.ToMend()
+	if stops > 0 {
+		parts = append(parts, plural(stops, string(batch.Stop)))
+	}
+	if faults > 0 {
+		parts = append(parts, plural(faults, string(batch.Fault)))
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	return inputf("%s: %s to mend first", v.Name, strings.Join(parts, " and "))
+}
+
+// spelt are the words of a list.
+func spelt[T ~string](list []T) []string {
+	out := make([]string, len(list))
+	for i, w := range list {
+		out[i] = string(w)
+	}
+	return out
+}
+
+// with lets another package write to the screen, keeping the first error.
+func (s *Screen) with(write func(io.Writer) error) {
+	if s.err == nil {
+		s.err = write(s.w)
+	}
+}
 
 // BaseView is a base with what the checks say of it.
 type BaseView struct {

@@ -10,9 +10,81 @@ import (
 
 	"tawny/blend/book"
 	"tawny/blend/film"
-	"tawny/blend/palette"
 	"tawny/colour"
 )
+
+var bookAgainJob = &Job{
+	Name:     "book again",
+	Searches: true,
+	Args:     "BATCH",
+	Short:    "Make a batch again, from today's lots",
+	Long: `Asks again for what a batch was made for, with today's lots: each at its own
+strength and within what is left of it. The powders stay as they were as long as
+all are to be had; else, or with --any, all that the request allowed are tried. A
+blend that was stated keeps its powders, with their shares put right for strength;
+with --any it is matched anew to its target. A client's skin is the average of
+their readings today. The new blend and batch are written into the book; with
+--out the swatch card and the batch sheet too.`,
+	Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
+	New: func() Task {
+		q := &BookAgain{}
+		in := &Input{}
+		var format, out string
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			q.Grams, q.Containers, q.ML = in.Grams, in.Containers, in.ML
+			if q.Grams > 0 && q.Containers > 0 {
+				return nil, faultf("grams", "and {containers} are both given; one is accepted")
+			}
+			v, err := env.Again(ctx, *q, env.Progress)
+			if err == nil && env.Sends {
+				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
+			}
+			return v, err
+		}, batchArg(&q.BatchText), Group{"New batch", append(in.sizeFields(),
+			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
+			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
+			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
+			noteField(&q.Note),
+			formatField(&format),
+			outField(&out),
+		)})
+	},
+}
+
+// Show sets the batch then and the new one beside each other.
+func (v *BookMadeAgain) Show(s *Screen) {
+	made := "planned, never weighed"
+	if v.Old.MadeOn != "" {
+		made = "made on " + v.Old.MadeOn
+	}
+	s.line("Again: batch %d, %s, %s", v.From, orNothing(v.Old.Name), made)
+	for _, l := range v.Then {
+		now := "nothing left"
+		if !l.Gone {
+			now = lotWords(l.LotNow, l.StrengthNow)
+		}
+		s.line("  %-22s then %s; today %s", l.Name, lotWords(l.Lot, l.StrengthThen), now)
+	}
+	s.fold("", v.Choice)
+	if v.OldKnown {
+		s.line("Predicted ΔE00 %.2f from the old one's prediction.", v.OffOld)
+		if v.SkinOff > 0.05 {
+			s.fold("", fmt.Sprintf("The skin is ΔE00 %.2f from the one then.", v.SkinOff))
+		}
+	}
+	s.line("")
+	v.BookSaved.Show(s)
+}
+
+func lotWords(lot string, strength float64) string {
+	if lot == "" {
+		return "no lot"
+	}
+	if strength != 1 {
+		return fmt.Sprintf("lot %s (strength %.3g)", lot, strength)
+	}
+	return "lot " + lot
+}
 
 // BookAgain asks for a batch once more, of today's lots.
 type BookAgain struct {
@@ -216,113 +288,6 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 		return nil, err
 	}
 	return m.one(1)
-}
-
-// todaysDrawer puts a copy of the drawer in place in which each powder the
-// book has lots of is one lot: of its strength, and no more of it than is
-// left. Powders with nothing left, or retired, are taken out and returned.
-func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again) (gone map[string]bool, err error) {
-	by, known, err := bags(ctx, b, s.in.today())
-	if err != nil {
-		return nil, err
-	}
-	then := map[string]book.AgainPowder{}
-	for _, p := range old.Powders {
-		then[strings.ToLower(p.Name)] = p
-	}
-	scale := 1.0
-	if old.Batch.PlannedG > 0 {
-		scale = s.batchGrams() / old.Batch.PlannedG
-	}
-	gone = map[string]bool{}
-	drawer := &palette.Drawer{Title: s.drawer.Title}
-	lines := map[string]AgainLine{}
-	for _, g := range s.drawer.Pigments {
-		name := strings.ToLower(g.Name)
-		was := then[name]
-		line := AgainLine{Name: g.Name, Lot: was.Then.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
-		if was.Then.LotID != 0 {
-			l, err := b.Lot(ctx, was.Then.LotID)
-			if err != nil {
-				return nil, err
-			}
-			line.StrengthThen = strengthIn(g, l)
-		}
-		switch {
-		case was.RetireOn != "":
-			line.Gone = true
-		case known[name]:
-			bag, ok := choose(by[name], was.Then.PlannedG*scale)
-			line.Gone = !ok
-			if ok {
-				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.lot)
-				g = atStrength(withLot(g, bag.Lot), line.StrengthNow)
-				g.StockG = bag.LeftG
-				v.Notes = append(v.Notes, v.shifted(bag, was)...)
-			}
-		case !s.in.InStock:
-			g = withLot(g, g.Lot)
-			g.StockG = plenty
-		}
-		if line.Gone {
-			line.LotNow = ""
-			gone[name] = true
-		} else {
-			drawer.Pigments = append(drawer.Pigments, g)
-		}
-		lines[name] = line
-	}
-	for _, p := range old.Powders {
-		line, inDrawer := lines[strings.ToLower(p.Name)]
-		if !inDrawer {
-			line = AgainLine{Name: p.Name, Lot: p.Then.Lot, StrengthThen: 1, StrengthNow: 1, Gone: true}
-			gone[strings.ToLower(p.Name)] = true
-		}
-		v.Then = append(v.Then, line)
-	}
-	if len(drawer.Pigments) == 0 {
-		return nil, inputf("nothing is left of any powder in the drawer; 'tawny book stock' shows the lots")
-	}
-	s.drawer = drawer
-	return gone, nil
-}
-
-// plenty is the stock of a powder that the book keeps no lots of, in g.
-const plenty = 1e9
-
-// shifted warns of a lot whose own shade lies off the powder's data, for a
-// powder that was used.
-func (v *BookMadeAgain) shifted(g bag, was book.AgainPowder) (notes []string) {
-	if was.Name == "" {
-		return nil
-	}
-	if d := g.lot.ShadeShiftDE00; d != nil && *d > 0 {
-		notes = append(notes, fmt.Sprintf("Lot %s of %s is ΔE00 %.2g off the drawer's data beyond its strength, which the match does not know.", g.Lot, g.PowderName, *d))
-	}
-	return notes
-}
-
-// strengthIn is a lot's strength against the drawer's data. The data of a
-// drawer that names this lot are the lot's own.
-func strengthIn(g *palette.Pigment, l book.Lot) float64 {
-	if l.Strength == nil || *l.Strength <= 0 || strings.EqualFold(g.Lot, l.Lot) {
-		return 1
-	}
-	return *l.Strength
-}
-
-// atStrength is a powder that does so much of what g does to light, per mass.
-func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
-	c := *g
-	for i := range colour.Bands {
-		c.Optics.K[i] *= strength
-		c.Optics.S[i] *= strength
-		for a := range c.Optics.SAt {
-			c.Optics.SAt[a][i] *= strength
-		}
-	}
-	c.Optics.FaceArea *= strength
-	return &c
 }
 
 // restate is a stated blend with each powder's share put right for the

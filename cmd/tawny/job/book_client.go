@@ -2,9 +2,107 @@ package job
 
 import (
 	"context"
+	"fmt"
 
 	"tawny/blend/book"
 )
+
+var bookClientJob = &Job{
+	Name:  "book client",
+	Args:  "NAME",
+	Short: "Show a client: their skin on average, its spread, and what was made",
+	Long: `Shows the average of a client's readings by place and day, how far they lie
+apart, and the blends and batches made. Each place counts once, however often it
+was read. 'tawny match --skin client:NAME' matches to the average.`,
+	Example: "  tawny book client 'Dancer Ada (demo)'\n  tawny book client 1 --json",
+	New: func() Task {
+		var name string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Client(ctx, name) },
+			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}))
+	},
+}
+
+// Show writes the client.
+func (v *BookClient) Show(s *Screen) {
+	s.line("%s, client %d since %s", v.Client.Name, v.Client.ID, v.Client.RecordedAt.Format("2006-01-02"))
+	if v.Client.Note != "" {
+		s.fold("", v.Client.Note)
+	}
+	s.line("")
+	if v.View != nil {
+		s.line("Skin       %s%s   %s, %s undertone", s.patch(v.View.Hex), labText(v.View.Lab), v.View.Class, v.View.Undertone.Word)
+	}
+	s.fold("           ", v.Says)
+	for _, p := range v.Skin.Places {
+		place := orElse(p.Place, "no place given")
+		if len(p.Days) == 1 {
+			s.line("  %-30s %s%s", place+", "+p.Days[0].TakenOn, labText(p.Lab), spread(p.Average))
+			continue
+		}
+		s.line("  %-30s %s%s", place, labText(p.Lab), spread(p.Average))
+		for _, d := range p.Days {
+			s.line("    %-28s %s%s", d.TakenOn, labText(d.Lab), spread(d.Average))
+		}
+	}
+	for _, list := range []struct {
+		title   string
+		entries []book.Entry
+	}{{"Blends", v.Blends}, {"Batches", v.Batches}} {
+		if len(list.entries) > 0 {
+			s.line("")
+			s.line("%s", list.title)
+			s.entries(list.entries)
+		}
+	}
+}
+
+// spread says how far several readings lie from their mean.
+func spread(a book.Average) string {
+	if a.Readings < 2 {
+		return ""
+	}
+	return fmt.Sprintf("   %d readings, ΔE00 %.2f from it on average", a.Readings, a.MeanDE00)
+}
+
+var bookForgetJob = &Job{
+	Name:  "book forget",
+	Args:  "CLIENT",
+	Short: "Take a client and all that tells of them out of the book",
+	Long: `Removes a client with their skins, readings and photos, and empties the blends and
+batches made for them of names, notes and requests; the weights stay, so that a
+recall still finds every batch. The file is written anew, so that nothing of them
+remains in it. Without --yes it only says what would go.`,
+	Example: "  tawny book forget 'Dancer Ada (demo)'\n  tawny book forget 'Dancer Ada (demo)' --yes",
+	New: func() Task {
+		var name string
+		var yes bool
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes) },
+			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{"Forget", []Field{{Name: "yes", Words: "do it; it cannot be undone", To: &yes}}})
+	},
+}
+
+// Show says what went and what did not.
+func (v *BookForgotten) Show(s *Screen) {
+	s.fold("", fmt.Sprintf("%s is forgotten: %s, %s and %s are gone; %s, %s and %s are emptied of what told of them.", v.Name,
+		plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo"),
+		plural(v.Blends, "blend"), manyBatches(v.Batches), plural(v.Corrections, "correction")))
+	if len(v.Mentions) > 0 {
+		s.line("")
+		s.line("The name is still written elsewhere; look at these yourself:")
+		for _, m := range v.Mentions {
+			s.line("  %s %d, in its %s", m.Table, m.ID, m.Field)
+		}
+	}
+	s.line("")
+	s.fold("", v.Says+".")
+}
+
+func manyBatches(n int) string {
+	if n == 1 {
+		return "1 batch"
+	}
+	return fmt.Sprintf("%d batches", n)
+}
 
 // BookClient is what the book knows of a client.
 type BookClient struct {

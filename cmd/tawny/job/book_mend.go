@@ -9,6 +9,53 @@ import (
 	"tawny/colour"
 )
 
+var bookMendRecordJob = &Job{
+	Name:  "book mend-record",
+	Args:  "BATCH",
+	Short: "Write down a correction of a batch",
+	Long: `Writes what a made batch was read as and what is added to bring it back to its
+shade. Read on skin, the colour is compared with the blend's target. The
+additions are planned until they are weighed: with --weighed they are on the
+balance already.`,
+	Example: `  tawny book mend-record 3 --measured lab:66,12,21 --add 'pale gold=0.3'
+  tawny book mend-record 3 --how 'by eye' --add bronze=0.2 --weighed --after 98.8`,
+	New: func() Task {
+		q := &BookCorrection{}
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Correct(ctx, *q) },
+			batchArg(&q.BatchText), Group{"Correction", []Field{
+				{Name: "measured", Words: "the batch's colour as it is", To: &q.Measured},
+				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
+				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin)", Lists: "seen", To: &q.Seen},
+				{Name: "add", Words: "a powder added: 'bronze=0.2' (grams); repeatable", Lists: "powder=", To: &q.Add},
+				{Name: "lot", Words: "the lot it is weighed from: 'bronze=B-9'; repeatable", To: &q.Lots},
+				{Name: "weighed", Words: "the additions are weighed already", To: &q.Weighed},
+				{Name: "before", Words: "the batch as it stood, in grams (default as made, or else as planned)", Unit: "g", High: 1e6, Above: true, To: &q.BeforeG},
+				{Name: "after", Words: "the batch once added to, weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.AfterG},
+				{Name: "on", Words: "the day (default today once weighed)", To: &q.On},
+				noteField(&q.Note),
+			}})
+	},
+}
+
+func batchArg(to *string) Group {
+	return words(Field{Name: "batch", Words: "a batch's number in the book is accepted", Arg: true, Lists: "batch", To: to})
+}
+
+// Show writes the correction.
+func (v *BookCorrected) Show(s *Screen) {
+	s.fold("", v.Says)
+	c := &v.Correction
+	if c.Measured != nil {
+		s.line("")
+		s.line("Read as  %s, %s", labText(*c.Measured), seenWords(c.Seen))
+		if c.DE00Before != nil {
+			s.line("         ΔE00 %.2f from the blend's target", *c.DE00Before)
+		}
+	}
+	s.line("")
+	s.bookWeights(c.Weights)
+}
+
 // BookCorrection is a correction to be written down: what a batch was read as
 // and what is added to bring it back.
 type BookCorrection struct {

@@ -2,11 +2,109 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"tawny/blend/batch"
 	"tawny/blend/book"
 )
+
+var bookSaveJob = &Job{
+	Name:     "book save",
+	Searches: true,
+	Short:    "Find a blend and write it and its batch into the book",
+	Long: `Finds the best blend for a skin and a target as 'tawny match' does, or takes the
+one given with --part, and writes it into the book with its batch, planned and
+not yet weighed. What was asked is kept whole, so that it can be made again.
+
+Each powder is weighed from the lot named by --lot, else by the drawer, else from
+the oldest lot in the book with enough left. With --client alone the skin is the
+average of the client's readings. With --out the swatch card and the batch sheet
+are written too.`,
+	Example: `  tawny book save --skin tan --target skin:4,6,10 --load 4 --grams 250 --title 'House gold (demo)'
+  tawny book save --client 'Dancer Ada (demo)' --target skin:3,5,8 --out bench
+  tawny book save --skin tan --part 'pale gold=2' --part bronze=1 --lot 'pale gold=G-0117'`,
+	New: func() Task {
+		q := &BookSave{}
+		in := &q.Input
+		var format, out string
+		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
+			asked := *q
+			if asked.Input, err = in.ready(env); err != nil {
+				return nil, err
+			}
+			if env.given("containers") && !env.given("grams") {
+				asked.Grams = 0
+			}
+			v, err := env.Save(ctx, asked, env.Progress)
+			if err == nil && env.Sends {
+				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
+			}
+			return v, err
+		}, append(q.fields(), Group{"Book", []Field{
+			{Name: "client", Words: "whom it is for", Lists: "client", To: &q.Client},
+			{Name: "lot", Words: "the lot a powder is weighed from: 'pale gold=G-0117'; repeatable", To: &q.Lots},
+			noteField(&q.Note),
+			formatField(&format),
+			outField(&out),
+		}})...)
+	},
+}
+
+// Show says what is in the book and what to weigh.
+func (v *BookSaved) Show(s *Screen) {
+	whom := ""
+	if v.Client != "" {
+		whom = ", for " + v.Client
+	}
+	s.line("%s is in the book as blend %d and batch %d%s.", v.Name, v.BlendID, v.BatchID, whom)
+	s.line("")
+	s.plan(v)
+	b := &v.Result.Blend
+	off := ""
+	if v.Result.Target != nil {
+		off = fmt.Sprintf("   ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+	}
+	s.line("")
+	s.line("On the skin  %s%s%s", s.patch(b.Hex), labText(b.Lab), off)
+	for _, n := range v.Notes {
+		s.line("")
+		s.fold("", n)
+	}
+	for _, x := range v.Batch.Findings {
+		if x.Severity == batch.Stop || x.Severity == batch.Fault {
+			s.line("")
+			s.fold("", fmt.Sprintf("To mend first, %s: %s", x.About, x.Text))
+		}
+	}
+	s.line("")
+	p := v.Powders[0]
+	s.fold("", fmt.Sprintf("Once it is made: tawny book weigh %d --as-planned, with what the balance showed where it differed, such as %s", v.BatchID, quoteIfSpaced(p.Name+"="+grams(p.Grams, v.Batch.BalanceG))))
+}
+
+func quoteIfSpaced(name string) string {
+	for _, r := range name {
+		if r == ' ' {
+			return "'" + name + "'"
+		}
+	}
+	return name
+}
+
+// plan lists the powders of a batch and where they come from.
+func (s *Screen) plan(v *BookSaved) {
+	for _, p := range v.Powders {
+		from := "no lot"
+		if p.Lot != "" {
+			from = "lot " + p.Lot
+		}
+		if p.LeftG != 0 {
+			from += fmt.Sprintf(", %.4g g left", p.LeftG)
+		}
+		s.line("  %-22s %6.2f %%  %9s g   %s", p.Name, p.Percent, grams(p.Grams, v.Batch.BalanceG), from)
+	}
+	s.line("  %-22s %8s  %9s g   %s", "the batch", "", grams(v.Batch.TotalG, v.Batch.BalanceG), v.Batch.Base)
+}
 
 // BookSave asks for a blend and its batch to be written into the book: the
 // best match of the input, or the blend of its parts.

@@ -8,6 +8,163 @@ import (
 	"tawny/blend/book"
 )
 
+var bookStockJob = &Job{
+	Name:  "book stock",
+	Args:  "[POWDER]",
+	Short: "Say what is left of every lot",
+	Long: `Lists every lot with what was bought, what was weighed into batches and
+corrections, and what is left. 'tawny book show lot NUMBER' lists each coming and
+going; 'tawny book count' puts the book right by the balance.`,
+	Example: "  tawny book stock\n  tawny book stock 'pale gold' --json",
+	New: func() Task {
+		var powder string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Stock(ctx, powder) },
+			words(Field{Name: "powder", Words: "a powder", Arg: true, Maybe: true, Lists: "book powder", To: &powder}))
+	},
+}
+
+// Show lists what is left.
+func (v *BookStock) Show(s *Screen) {
+	if len(v.Lots) == 0 {
+		s.line("No lots in the book; 'tawny book add lot' adds one.")
+		return
+	}
+	s.line("%-22s %-12s %9s %9s %9s", "powder", "lot", "bought g", "used g", "left g")
+	for _, l := range v.Lots {
+		end := ""
+		if l.OtherG != 0 {
+			end += fmt.Sprintf("   %+.4g g counted, spilt or given", l.OtherG)
+		}
+		switch {
+		case l.LeftG < 0:
+			end += "   less than nothing: something was not written down"
+		case l.Expired:
+			end += "   past its day, " + l.ExpiresOn
+		case l.ExpiresOn != "":
+			end += "   good until " + l.ExpiresOn
+		}
+		s.line("%-22s %-12s %9.2f %9.2f %9.2f%s", l.PowderName, l.Lot, l.BoughtG, l.UsedG, l.LeftG, end)
+	}
+	if len(v.Totals) == len(v.Lots) {
+		return
+	}
+	s.line("")
+	for _, t := range v.Totals {
+		s.line("%-22s %.2f g left in %s", t.Name, t.LeftG, plural(t.Lots, "lot"))
+	}
+}
+
+var bookCountJob = &Job{
+	Name:  "book count",
+	Args:  "LOT GRAMS",
+	Short: "Write down what the balance shows is left of a lot",
+	Long: `Writes the grams left of a lot as counted. The difference from what the book
+thought is kept as a movement of its own, so that nothing before is changed.`,
+	Example: "  tawny book count G-0117 43.2\n  tawny book count G-0117 0 --note 'the tin fell'",
+	New: func() Task {
+		var lot, powder, note string
+		var left float64
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			return env.Book.Count(ctx, lot, powder, left, note)
+		},
+			lotArg(&lot), words(Field{Name: "left", Words: "the grams left are accepted, such as 43.2", Unit: "g", High: 1e7, Arg: true, To: &left}),
+			Group{"Count", []Field{
+				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},
+				noteField(&note),
+			}})
+	},
+}
+
+// Show says how the count differs.
+func (v *BookCounted) Show(s *Screen) {
+	words := "as the book thought"
+	if v.DifferenceG > 0 {
+		words = fmt.Sprintf("%.4g g more than the book thought", v.DifferenceG)
+	} else if v.DifferenceG < 0 {
+		words = fmt.Sprintf("%.4g g less than the book thought", -v.DifferenceG)
+	}
+	s.line("%s, lot %s: %.6g g left, %s.", v.Lot.PowderName, v.Lot.Lot, v.Lot.LeftG, words)
+}
+
+func lotArg(to *string) Group {
+	return words(Field{Name: "lot", Words: "the number on the bag is accepted", Arg: true, Lists: "lot", To: to})
+}
+
+var bookMoveJob = &Job{
+	Name:  "book move",
+	Args:  "LOT GRAMS",
+	Short: "Write down grams of a lot spilt, given away, returned or bought again",
+	Long: `Writes grams of a lot that came or went other than by being weighed into a batch.
+--why says which: spilt, given and returned take them off, bought adds them.`,
+	Example: "  tawny book move G-0117 2.5 --why spilt --note 'on the floor'\n  tawny book move G-0117 50 --why bought",
+	New: func() Task {
+		var lot, powder string
+		m := &book.Movement{}
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			if m.Kind == "" {
+				return nil, faultf("why", "is missing; %s is accepted", orList(moveKinds))
+			}
+			return env.Book.Move(ctx, lot, powder, *m)
+		}, lotArg(&lot), words(Field{Name: "grams", Words: "grams above 0 are accepted, such as 2.5", Unit: "g", High: 1e6, Above: true, Arg: true, To: &m.Grams}),
+			Group{"Movement", []Field{
+				{Name: "why", Words: orList(moveKinds), Choices: moveKinds, To: &m.Kind},
+				{Name: "on", Words: "the day (default today)", To: &m.MovedOn},
+				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},
+				noteField(&m.Note),
+			}})
+	},
+}
+
+// moveKinds are the ways a lot comes and goes beside being weighed.
+var moveKinds = []string{"spilt", "given", "returned", "bought"}
+
+// Show says what is left.
+func (v *Moved) Show(s *Screen) {
+	s.line("%s, lot %s: %.6g g left.", v.Lot.PowderName, v.Lot.Lot, v.Lot.LeftG)
+}
+
+var bookUsesJob = &Job{
+	Name:  "book uses",
+	Args:  "LOT",
+	Short: "Find what a lot went into, for a recall",
+	Long: `Finds every batch, correction and planned blend that a lot went into, powders and
+ingredients of the base alike, and whom each was made for. Recall what was sold or
+given away by your local rules.`,
+	Example: "  tawny book uses G-0117\n  tawny book uses LOT-7 --json",
+	New: func() Task {
+		var lot string
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Uses(ctx, lot) },
+			lotArg(&lot))
+	},
+}
+
+// Show lists what a lot went into.
+func (v *LotUses) Show(s *Screen) {
+	for _, b := range v.Bags {
+		from := ""
+		if b.Supplier != "" {
+			from = ", from " + b.Supplier
+		}
+		s.line("Lot %s is %s%s: %.2f g bought, %.2f g left.", b.Lot, b.PowderName, from, b.BoughtG, b.LeftG)
+	}
+	if len(v.Uses) == 0 {
+		s.line("Nothing in the book was made of it.")
+		return
+	}
+	s.line("")
+	for _, u := range v.Uses {
+		whom := ""
+		if u.Client != "" {
+			whom = ", for " + u.Client
+		}
+		s.line("  %s%s", useWords(u), whom)
+	}
+	if len(v.Clients) > 0 {
+		s.line("")
+		s.fold("", "Made for "+strings.Join(v.Clients, ", ")+".")
+	}
+}
+
 // BookStock is what is left of every lot.
 type BookStock struct {
 	Lots   []StockLine    `json:"lots"`

@@ -12,6 +12,61 @@ import (
 	"tawny/colour"
 )
 
+var bookWeighJob = &Job{
+	Name:  "book weigh",
+	Args:  "BATCH [NAME=GRAMS]...",
+	Short: "Write down what the balance showed",
+	Long: `Writes the weights of a planned batch as actually weighed, which is what goes off
+the stock. Name what you weighed as the sheet does, or by its line's number where
+a name is in it twice. What is left out stays as it was; with --as-planned it was
+weighed as planned. Weighing again replaces what was written.`,
+	Example: `  tawny book weigh 3 'pale gold=3.01' bronze=0.98
+  tawny book weigh 3 'pale gold=3.01' --as-planned --made 98.6
+  tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
+  tawny book weigh --correction 1 bronze=0.21`,
+	New: func() Task {
+		q := &BookWeigh{}
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			if q.Correction != 0 && q.BatchText != "" {
+				// A correction's words are all weights.
+				q.Weights, q.BatchText = append([]string{q.BatchText}, q.Weights...), ""
+			}
+			return env.Book.Weigh(ctx, *q)
+		}, words(
+			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
+			Field{Name: "weight", Words: "what the balance showed: name=grams", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},
+		), Group{"Weights", []Field{
+			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
+			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
+			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
+			{Name: "on", Words: "the day (default today)", To: &q.On},
+			{Name: "made", Words: "what the finished batch weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.MadeG},
+		}})
+	},
+}
+
+// Show lists the weights.
+func (v *BookWeighed) Show(s *Screen) {
+	if v.Batch != nil {
+		s.line("Batch %d, %s, made on %s", v.Batch.ID, orNothing(v.Batch.Name), v.Batch.MadeOn)
+		s.bookWeights(v.Batch.Weights)
+	} else {
+		s.line("Correction %d of batch %d, made on %s", v.Correction.ID, v.Correction.BatchID, v.Correction.MadeOn)
+		s.bookWeights(v.Correction.Weights)
+	}
+	if len(v.Unweighed) > 0 {
+		s.line("")
+		s.fold("", fmt.Sprintf("Still to weigh: %s.", strings.Join(v.Unweighed, ", ")))
+	} else if v.Batch != nil {
+		s.line("")
+		s.line("%.6g g in all; the powders are %.2f %% of it.", v.SumG, v.Load)
+	}
+	for _, n := range v.Notes {
+		s.line("")
+		s.fold("", n)
+	}
+}
+
 // BookWeigh is what the balance showed for a batch or a correction.
 type BookWeigh struct {
 	BatchText  string // its number in the book

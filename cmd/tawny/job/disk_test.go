@@ -130,7 +130,7 @@ func TestJobsReadOnlyWhatTheyAreLent(t *testing.T) {
 func TestOnlyTheDiskOpensFiles(t *testing.T) {
 	may := []string{
 		"cmd/tawny/job/disk.go", "cmd/tawny/job/files.go", "cmd/tawny/job/screen.go", // screen looks at the terminal
-		"cmd/tawny/job/book_open.go", "cmd/tawny/job/book_file.go", "blend/store/store.go", "blend/store/lock.go",
+		"cmd/tawny/job/book_open.go", "cmd/tawny/job/book_files.go", "blend/store/store.go", "blend/store/lock.go",
 	}
 	root := "../../.."
 	for _, top := range []string{"colour", "blend", "swatches", "cmd/tawny/job"} {

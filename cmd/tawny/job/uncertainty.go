@@ -151,3 +151,24 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	}
 	return nil
 }
+
+// uncertaintyWords says how far the real thing may lie from its prediction,
+// and the three largest reasons.
+func uncertaintyWords(u *UncertaintyView) string {
+	var why []string
+	for i, c := range u.Causes {
+		if i == 3 {
+			break
+		}
+		name := c.Name
+		if name == "reading" {
+			name = "skin reading"
+		}
+		why = append(why, fmt.Sprintf("%s %.1f", name, c.DeltaE00))
+	}
+	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE00)
+	if len(why) > 0 {
+		words += " (" + strings.Join(why, ", ") + ")"
+	}
+	return words
+}

@@ -1,0 +1,118 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// todaysDrawer puts a copy of the drawer in place in which each powder the
+// book has lots of is one lot: of its strength, and no more of it than is
+// left. Powders with nothing left, or retired, are taken out and returned.
+func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again) (gone map[string]bool, err error) {
+	by, known, err := bags(ctx, b, s.in.today())
+	if err != nil {
+		return nil, err
+	}
+	then := map[string]book.AgainPowder{}
+	for _, p := range old.Powders {
+		then[strings.ToLower(p.Name)] = p
+	}
+	scale := 1.0
+	if old.Batch.PlannedG > 0 {
+		scale = s.batchGrams() / old.Batch.PlannedG
+	}
+	gone = map[string]bool{}
+	drawer := &palette.Drawer{Title: s.drawer.Title}
+	lines := map[string]AgainLine{}
+	for _, g := range s.drawer.Pigments {
+		name := strings.ToLower(g.Name)
+		was := then[name]
+		line := AgainLine{Name: g.Name, Lot: was.Then.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
+		if was.Then.LotID != 0 {
+			l, err := b.Lot(ctx, was.Then.LotID)
+			if err != nil {
+				return nil, err
+			}
+			line.StrengthThen = strengthIn(g, l)
+		}
+		switch {
+		case was.RetireOn != "":
+			line.Gone = true
+		case known[name]:
+			bag, ok := choose(by[name], was.Then.PlannedG*scale)
+			line.Gone = !ok
+			if ok {
+				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.lot)
+				g = atStrength(withLot(g, bag.Lot), line.StrengthNow)
+				g.StockG = bag.LeftG
+				v.Notes = append(v.Notes, v.shifted(bag, was)...)
+			}
+		case !s.in.InStock:
+			g = withLot(g, g.Lot)
+			g.StockG = plenty
+		}
+		if line.Gone {
+			line.LotNow = ""
+			gone[name] = true
+		} else {
+			drawer.Pigments = append(drawer.Pigments, g)
+		}
+		lines[name] = line
+	}
+	for _, p := range old.Powders {
+		line, inDrawer := lines[strings.ToLower(p.Name)]
+		if !inDrawer {
+			line = AgainLine{Name: p.Name, Lot: p.Then.Lot, StrengthThen: 1, StrengthNow: 1, Gone: true}
+			gone[strings.ToLower(p.Name)] = true
+		}
+		v.Then = append(v.Then, line)
+	}
+	if len(drawer.Pigments) == 0 {
+		return nil, inputf("nothing is left of any powder in the drawer; 'tawny book stock' shows the lots")
+	}
+	s.drawer = drawer
+	return gone, nil
+}
+
+// plenty is the stock of a powder that the book keeps no lots of, in g.
+const plenty = 1e9
+
+// shifted warns of a lot whose own shade lies off the powder's data, for a
+// powder that was used.
+func (v *BookMadeAgain) shifted(g bag, was book.AgainPowder) (notes []string) {
+	if was.Name == "" {
+		return nil
+	}
+	if d := g.lot.ShadeShiftDE00; d != nil && *d > 0 {
+		notes = append(notes, fmt.Sprintf("Lot %s of %s is ΔE00 %.2g off the drawer's data beyond its strength, which the match does not know.", g.Lot, g.PowderName, *d))
+	}
+	return notes
+}
+
+// strengthIn is a lot's strength against the drawer's data. The data of a
+// drawer that names this lot are the lot's own.
+func strengthIn(g *palette.Pigment, l book.Lot) float64 {
+	if l.Strength == nil || *l.Strength <= 0 || strings.EqualFold(g.Lot, l.Lot) {
+		return 1
+	}
+	return *l.Strength
+}
+
+// atStrength is a powder that does so much of what g does to light, per mass.
+func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
+	c := *g
+	for i := range colour.Bands {
+		c.Optics.K[i] *= strength
+		c.Optics.S[i] *= strength
+		for a := range c.Optics.SAt {
+			c.Optics.SAt[a][i] *= strength
+		}
+	}
+	c.Optics.FaceArea *= strength
+	return &c
+}
