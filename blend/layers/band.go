@@ -1,0 +1,430 @@
+package film
+
+import "math"
+
+// boundary is the surface above a film as one facet's readings meet it.
+type boundary struct {
+	rd      float64    // of what comes up in the first cone, turned back; of the second all is
+	root    [2]float64 // √σ
+	product float64    // √σ1 √σ2
+	turned  [2]float64 // of b, turned back into each cone, over √σ
+	byCone  float64    // reading per light coming up in the first cone
+	byBeam  float64    // reading per b coming up
+	byLobe  float64    // reading per b at the view's local incidence
+}
+
+// symmetric is a symmetric 2×2 matrix.
+type symmetric struct{ a, b, c float64 } // 11, 12, 22
+
+func (m *symmetric) det() float64 { return m.a*m.c - m.b*m.b }
+
+func (m *symmetric) times(x [2]float64) [2]float64 {
+	return [2]float64{m.a*x[0] + m.b*x[1], m.b*x[0] + m.c*x[1]}
+}
+
+// adjugate is adj(m)·x.
+func (m *symmetric) adjugate(x [2]float64) [2]float64 {
+	return [2]float64{m.c*x[0] - m.b*x[1], m.a*x[1] - m.b*x[0]}
+}
+
+// overOne is (1+m)⁻¹.
+func (m *symmetric) overOne() symmetric {
+	q := 1 / ((1+m.a)*(1+m.c) - m.b*m.b)
+	return symmetric{(1 + m.c) * q, -m.b * q, (1 + m.a) * q}
+}
+
+// backOverOne returns derivatives by m from derivatives by out = (1+m)⁻¹.
+func (by *symmetric) backOverOne(out *symmetric) symmetric {
+	// d out = −out dm out; by.b counts both off-diagonal places.
+	half := by.b / 2
+	x := out.a*by.a + out.b*half
+	y := out.a*half + out.b*by.c
+	z := out.b*by.a + out.c*half
+	w := out.b*half + out.c*by.c
+	return symmetric{-(x*out.a + y*out.b), -(x*out.b + y*out.c + z*out.a + w*out.b), -(z*out.b + w*out.c)}
+}
+
+// outer adds s x⊗y, made symmetric, to derivatives by a matrix.
+func (by *symmetric) outer(s float64, x, y [2]float64) {
+	by.a += s * x[0] * y[0]
+	by.b += s * (x[0]*y[1] + x[1]*y[0])
+	by.c += s * x[1] * y[1]
+}
+
+// adjOuter adds s x⊗y, taken through an adjugate.
+func (by *symmetric) adjOuter(s float64, x, y [2]float64) {
+	by.c += s * x[0] * y[0]
+	by.b -= s * (x[0]*y[1] + x[1]*y[0])
+	by.a += s * x[1] * y[1]
+}
+
+func dot(x, y [2]float64) float64 { return x[0]*y[0] + x[1]*y[1] }
+
+func add(to *[2]float64, s float64, x [2]float64) {
+	to[0] += s * x[0]
+	to[1] += s * x[1]
+}
+
+// mean is (1 − e^−x)/x, the mean of e^−xz over the film's depth, and its
+// derivative; fading is e^−x.
+func mean(x, fading float64) (m, by float64) {
+	if x < 0.02 {
+		// The next terms are below 1e-16 of the first.
+		m = 1 - x/2*(1-x/3*(1-x/4*(1-x/5*(1-x/6*(1-x/7)))))
+		by = -0.5 * (1 - x*2/3*(1-x*3/8*(1-x*4/15*(1-x*5/24*(1-x*6/35)))))
+		return m, by
+	}
+	m = (1 - fading) / x
+	return m, (fading - m) / x
+}
+
+// band is a film in one band, solved, with all that going back needs.
+type band struct {
+	k      *coefficients
+	s      *boundary
+	ground float64
+
+	g, e       symmetric // A−B and A+B
+	detG, detE float64
+	fade       [2]float64 // e0, eb
+	left       [2]float64 // e^−e0, e^−eb
+	h          hyperbolic
+	f          level
+	w, y       symmetric // admittances of the even and the odd half
+	aw, ay     symmetric // (1+W)⁻¹, (1+Y)⁻¹
+	over       symmetric // R of film on ground
+	tv         [2]float64
+	rest       float64 // 1/(1 − Rg v·Rv)
+	solve      float64 // 1/det of the boundary's system
+	z          [2]float64
+	kappa      float64
+	p, q       [2]float64
+	gp, ph, pt [2]float64 // G p, adjE p, adjG adjE p
+	eq, qh, qt [2]float64 // E q, adjG q, adjE adjG q
+	light      source
+	beam       source
+	rho        float64 // C0 R/(e0+eb)
+	perRate    float64 // 1/(e0+eb)
+	through    float64 // mean of e^−(e0+eb)z
+	throughBy  float64
+	intoTop    float64 // w·R̂z + byBeam
+}
+
+// source is ∫ of sources Σ e^−ez, Δ e^−ez against the fields p and q.
+type source struct {
+	sum, diff      [2]float64
+	sign           float64 // +1 fading downwards, −1 upwards
+	fade, left     float64
+	t, d           elem
+	u1, u2, u3, u4 float64
+	half           float64 // ½(1 + e^−e)
+	inner          float64
+}
+
+func (b *band) integrate(s *source) float64 {
+	s.u1 = dot(s.sum, b.p) + dot(s.diff, b.q)
+	s.u2 = dot(s.sum, b.pt) + dot(s.diff, b.qt)
+	s.u3 = dot(s.diff, b.gp) + dot(s.sum, b.eq)
+	s.u4 = b.detG*dot(s.diff, b.ph) + b.detE*dot(s.sum, b.qh)
+	s.half = (1 + s.left) / 2
+	s.inner = s.t.one*s.u1 + s.t.adj*s.u2 + s.sign*s.fade*(s.d.one*s.u3+s.d.adj*s.u4)
+	return s.half * s.inner
+}
+
+// layer computes the film itself: the functions of M, and from them
+// R = (1+W)⁻¹ − (1+Y)⁻¹, T = (1+W)⁻¹ + (1+Y)⁻¹ − 1.
+func (b *band) layer(k *coefficients, s *boundary) (r, t symmetric) {
+	b.k, b.s = k, s
+	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
+	b.g = symmetric{k[exchange]/s1 + k[absorb1], -k[exchange] / s.product, k[exchange]/s2 + k[absorb2]}
+	b.e = symmetric{b.g.a + 2*k[back1], k[turned] / s.product, b.g.c + 2*k[back2]}
+	// Of G's determinant the exchange cancels, and must not be left to rounding.
+	b.detG = k[exchange]*(k[absorb1]/s2+k[absorb2]/s1) + k[absorb1]*k[absorb2]
+	b.detE = b.e.det()
+	trace := b.e.a*b.g.a + 2*b.e.b*b.g.b + b.e.c*b.g.c
+	b.fade = [2]float64{k[fadeLight], k[fadeBeam]}
+	b.left = [2]float64{math.Exp(-b.fade[0]), math.Exp(-b.fade[1])}
+	b.f = b.h.functions(trace, b.detE*b.detG, &b.fade)
+	one, adj := b.f.g.one, b.f.g.adj
+	x := adj * b.detG
+	b.w = symmetric{one*b.g.a + x*b.e.c, one*b.g.b - x*b.e.b, one*b.g.c + x*b.e.a}
+	x = adj * b.detE
+	b.y = symmetric{one*b.e.a + x*b.g.c, one*b.e.b - x*b.g.b, one*b.e.c + x*b.g.a}
+	b.aw, b.ay = b.w.overOne(), b.y.overOne()
+	r = symmetric{b.aw.a - b.ay.a, b.aw.b - b.ay.b, b.aw.c - b.ay.c}
+	t = symmetric{b.aw.a + b.ay.a - 1, b.aw.b + b.ay.b, b.aw.c + b.ay.c - 1}
+	return r, t
+}
+
+// read solves the film on its ground and returns the reading. By reciprocity
+// it follows not the light but the reading's own sensitivity: z and κ√σ are the
+// weights of light that starts down at the top and up at the ground, and fill
+// the film with the fields P and Q that sources inside are weighed with.
+func (b *band) read(k *coefficients, s *boundary, ground float64) float64 {
+	r, t := b.layer(k, s)
+	b.ground = ground
+	v := s.root
+	b.tv = t.times(v)
+	b.rest = 1 / (1 - ground*dot(v, r.times(v)))
+	b.over = r
+	b.over.a += ground * b.rest * b.tv[0] * b.tv[0]
+	b.over.b += ground * b.rest * b.tv[0] * b.tv[1]
+	b.over.c += ground * b.rest * b.tv[1] * b.tv[1]
+	o := &b.over
+	b.solve = 1 / ((1-s.rd*o.a)*(1-o.c) - s.rd*o.b*o.b)
+	first := s.byCone * v[0] * b.solve
+	b.z = [2]float64{first * (1 - o.c), first * o.b}
+	b.kappa = ground * b.rest * dot(b.tv, b.z)
+	b.p = b.aw.times([2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]})
+	b.q = b.ay.times([2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]})
+	b.gp, b.ph = b.g.times(b.p), b.e.adjugate(b.p)
+	b.eq, b.qh = b.e.times(b.q), b.g.adjugate(b.q)
+	b.pt, b.qt = b.g.adjugate(b.ph), b.e.adjugate(b.qh)
+
+	rate := b.fade[0] + b.fade[1]
+	b.perRate = 0
+	if rate > 1e-200 {
+		b.perRate = 1 / rate
+	}
+	b.rho = k[mirror] * b.perRate
+	both := b.left[0] * b.left[1]
+	b.through, b.throughBy = mean(rate, both)
+	b.beam = source{sign: -1, fade: b.fade[1], left: b.left[1], t: b.f.t[1], d: b.f.d[1],
+		sum: [2]float64{k[sumBeam1], k[sumBeam2]}, diff: [2]float64{k[diffBeam1], k[diffBeam2]}}
+	b.light = source{sign: 1, fade: b.fade[0], left: b.left[0], t: b.f.t[0], d: b.f.d[0],
+		sum:  [2]float64{k[sumLight1] + b.rho*k[sumBeam1], k[sumLight2] + b.rho*k[sumBeam2]},
+		diff: [2]float64{k[diffLight1] + b.rho*k[diffBeam1], k[diffLight2] + b.rho*k[diffBeam2]}}
+	reading := b.integrate(&b.light) - b.rho*b.left[0]*b.integrate(&b.beam)
+	reading += b.kappa * b.left[0]
+	b.intoTop = dot(s.turned, o.times(b.z)) + s.byBeam
+	reading += k[mirror] * b.through * b.intoTop
+	return reading + b.view()
+}
+
+// view is what a view adds: b at its own local incidence, and its single
+// scattering set right.
+func (b *band) view() float64 {
+	k, s := b.k, b.s
+	if s.byLobe == 0 && k[viewPhase] == 0 {
+		return 0
+	}
+	toView, _ := mean(k[fadeLight]+k[viewFade], b.left[0]*math.Exp(-k[viewFade]))
+	inCone, _ := mean(k[fadeLight]+k[coneFade], b.left[0]*math.Exp(-k[coneFade]))
+	single := k[viewPhase]*toView - b.singleBack()*inCone
+	return k[viewMirror]*b.through*s.byLobe + s.byCone*single
+}
+
+// singleBack is the model's own single scattering of c back into the first
+// cone.
+func (b *band) singleBack() float64 {
+	return b.s.root[0] * (b.k[sumLight1] + b.k[diffLight1]) / 2
+}
+
+// back fills by with the derivatives of the reading by every coefficient.
+func (b *band) back(by *coefficients) {
+	k, s, v := b.k, b.s, b.s.root
+	*by = coefficients{}
+	var byLeft, byFade [2]float64
+	var byP, byQ fields
+	var f level
+	byDetG, byDetE := 0.0, 0.0
+	byRate := b.throughBy * k[mirror] * b.intoTop
+	byMirror := b.through * b.intoTop
+
+	// A view's own.
+	if s.byLobe != 0 || k[viewPhase] != 0 {
+		to, toBy := mean(k[fadeLight]+k[viewFade], b.left[0]*math.Exp(-k[viewFade]))
+		in, inBy := mean(k[fadeLight]+k[coneFade], b.left[0]*math.Exp(-k[coneFade]))
+		back := b.singleBack()
+		by[viewMirror] = b.through * s.byLobe
+		by[viewPhase] = s.byCone * to
+		by[viewFade] = s.byCone * k[viewPhase] * toBy
+		by[coneFade] = -s.byCone * back * inBy
+		byFade[0] += by[viewFade] + by[coneFade]
+		by[sumLight1] -= s.byCone * in * v[0] / 2
+		by[diffLight1] -= s.byCone * in * v[0] / 2
+		byRate += b.throughBy * k[viewMirror] * s.byLobe
+	}
+
+	// The sources.
+	var bySum, byDiff [2]float64
+	b.backSource(&b.light, 1, 0, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft, &bySum, &byDiff)
+	byRho := 0.0
+	for i := range 2 {
+		by[sumLight1+i] += bySum[i]
+		by[diffLight1+i] += byDiff[i]
+		by[sumBeam1+i] += b.rho * bySum[i]
+		by[diffBeam1+i] += b.rho * byDiff[i]
+		byRho += bySum[i]*k[sumBeam1+i] + byDiff[i]*k[diffBeam1+i]
+	}
+	integral := b.beam.half * b.beam.inner
+	byRho -= b.left[0] * integral
+	byLeft[0] -= b.rho * integral
+	bySum, byDiff = [2]float64{}, [2]float64{}
+	b.backSource(&b.beam, -b.rho*b.left[0], 1, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft, &bySum, &byDiff)
+	for i := range 2 {
+		by[sumBeam1+i] += bySum[i]
+		by[diffBeam1+i] += byDiff[i]
+	}
+	by[mirror] = byMirror + byRho*b.perRate
+	byRate -= byRho * b.rho * b.perRate
+	byFade[0] += byRate
+	byFade[1] += byRate
+	byLeft[0] += b.kappa
+
+	// The fields, down to p and q, then to z and κ.
+	var byG, byE symmetric
+	byP.hat[0], byP.hat[1] = byP.hat[0]+dotRow(&b.g, byP.tilde, 0), byP.hat[1]+dotRow(&b.g, byP.tilde, 1)
+	byG.adjOuter2(byP.tilde, b.ph)
+	byQ.hat[0], byQ.hat[1] = byQ.hat[0]+dotRow(&b.e, byQ.tilde, 0), byQ.hat[1]+dotRow(&b.e, byQ.tilde, 1)
+	byE.adjOuter2(byQ.tilde, b.qh)
+	add(&byP.plain, 1, b.e.adjugate(byP.hat))
+	byE.adjOuter2(byP.hat, b.p)
+	add(&byP.plain, 1, b.g.times(byP.times))
+	byG.outer2(byP.times, b.p)
+	add(&byQ.plain, 1, b.g.adjugate(byQ.hat))
+	byG.adjOuter2(byQ.hat, b.q)
+	add(&byQ.plain, 1, b.e.times(byQ.times))
+	byE.outer2(byQ.times, b.q)
+
+	var byAw, byAy symmetric
+	in := [2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]}
+	byAw.outer2(byP.plain, in)
+	in = [2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]}
+	byAy.outer2(byQ.plain, in)
+	even, odd := b.aw.times(byP.plain), b.ay.times(byQ.plain)
+	byZ := [2]float64{even[0] + odd[0], even[1] + odd[1]}
+	byKappa := dot(even, v) - dot(odd, v) + b.left[0]
+
+	// The boundary. κ = Rg rest (Tv·z)
+	intoBeam := k[mirror] * b.through
+	scale := b.ground * b.rest
+	add(&byZ, byKappa*scale, b.tv)
+	byTv := [2]float64{byKappa * scale * b.z[0], byKappa * scale * b.z[1]}
+	byRest := byKappa * b.ground * dot(b.tv, b.z)
+	var byOver symmetric
+	byOver.outer2([2]float64{intoBeam * s.turned[0], intoBeam * s.turned[1]}, b.z)
+	add(&byZ, intoBeam, b.over.times(s.turned))
+	// z = solve·e1·(1 − o.c, o.b)
+	e1 := s.byCone * v[0]
+	o := &b.over
+	bySolve := e1 * (byZ[0]*(1-o.c) + byZ[1]*o.b)
+	byOver.c -= e1 * b.solve * byZ[0]
+	byOver.b += e1 * b.solve * byZ[1]
+	byDet := -bySolve * b.solve * b.solve
+	byOver.a -= byDet * s.rd * (1 - o.c)
+	byOver.c -= byDet * (1 - s.rd*o.a)
+	byOver.b -= byDet * 2 * s.rd * o.b
+	// over = R + scale Tv⊗Tv
+	byScale := byOver.a*b.tv[0]*b.tv[0] + byOver.b*b.tv[0]*b.tv[1] + byOver.c*b.tv[1]*b.tv[1]
+	byTv[0] += scale * (2*byOver.a*b.tv[0] + byOver.b*b.tv[1])
+	byTv[1] += scale * (2*byOver.c*b.tv[1] + byOver.b*b.tv[0])
+	byRest += byScale * b.ground
+	byR := byOver
+	turnedBack := byRest * b.rest * b.rest * b.ground // by v·Rv
+	byR.a += turnedBack * v[0] * v[0]
+	byR.b += turnedBack * 2 * v[0] * v[1]
+	byR.c += turnedBack * v[1] * v[1]
+	var byT symmetric
+	byT.outer2(byTv, v)
+	// R = Aw − Ay, T = Aw + Ay − 1
+	byAw.a += byR.a + byT.a
+	byAw.b += byR.b + byT.b
+	byAw.c += byR.c + byT.c
+	byAy.a += byT.a - byR.a
+	byAy.b += byT.b - byR.b
+	byAy.c += byT.c - byR.c
+	b.backLayer(by, byAw.backOverOne(&b.aw), byAy.backOverOne(&b.ay), byG, byE, byDetG, byDetE, &f, byFade, byLeft)
+}
+
+// fields are derivatives by a field and by what matrices made of it.
+type fields struct{ plain, times, hat, tilde [2]float64 }
+
+func dotRow(m *symmetric, x [2]float64, i int) float64 { return m.adjugate(x)[i] }
+
+// outer2 adds derivatives by m of x·(m y).
+func (by *symmetric) outer2(x, y [2]float64) { by.outer(1, x, y) }
+
+// adjOuter2 adds derivatives by m of x·(adj(m) y).
+func (by *symmetric) adjOuter2(x, y [2]float64) { by.adjOuter(1, x, y) }
+
+func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fields, byDetG, byDetE *float64, byFade, byLeft, bySum, byDiff *[2]float64) {
+	byLeft[i] += by * s.inner / 2
+	inner := by * s.half
+	f.t[i].one += inner * s.u1
+	f.t[i].adj += inner * s.u2
+	byFade[i] += inner * s.sign * (s.d.one*s.u3 + s.d.adj*s.u4)
+	strength := inner * s.sign * s.fade
+	f.d[i].one += strength * s.u3
+	f.d[i].adj += strength * s.u4
+	u1, u2 := inner*s.t.one, inner*s.t.adj
+	u3, u4 := strength*s.d.one, strength*s.d.adj
+	add(bySum, u1, b.p)
+	add(bySum, u2, b.pt)
+	add(bySum, u3, b.eq)
+	add(bySum, u4*b.detE, b.qh)
+	add(byDiff, u1, b.q)
+	add(byDiff, u2, b.qt)
+	add(byDiff, u3, b.gp)
+	add(byDiff, u4*b.detG, b.ph)
+	add(&byP.plain, u1, s.sum)
+	add(&byP.tilde, u2, s.sum)
+	add(&byP.times, u3, s.diff)
+	add(&byP.hat, u4*b.detG, s.diff)
+	add(&byQ.plain, u1, s.diff)
+	add(&byQ.tilde, u2, s.diff)
+	add(&byQ.times, u3, s.sum)
+	add(&byQ.hat, u4*b.detE, s.sum)
+	*byDetG += u4 * dot(s.diff, b.ph)
+	*byDetE += u4 * dot(s.sum, b.qh)
+}
+
+// backLayer takes derivatives by W, Y and the rest back to the coefficients.
+func (b *band) backLayer(by *coefficients, byW, byY, byG, byE symmetric, byDetG, byDetE float64, f *level, byFade, byLeft [2]float64) {
+	k, s := b.k, b.s
+	one, adj := b.f.g.one, b.f.g.adj
+	// W = one G + adj detG adj(E)
+	f.g.one += byW.a*b.g.a + byW.b*b.g.b + byW.c*b.g.c + byY.a*b.e.a + byY.b*b.e.b + byY.c*b.e.c
+	w := byW.a*b.e.c - byW.b*b.e.b + byW.c*b.e.a
+	y := byY.a*b.g.c - byY.b*b.g.b + byY.c*b.g.a
+	f.g.adj += w*b.detG + y*b.detE
+	byDetG += w * adj
+	byDetE += y * adj
+	x := adj * b.detG
+	byG.a += one * byW.a
+	byG.b += one * byW.b
+	byG.c += one * byW.c
+	byE.c += x * byW.a
+	byE.b -= x * byW.b
+	byE.a += x * byW.c
+	x = adj * b.detE
+	byE.a += one * byY.a
+	byE.b += one * byY.b
+	byE.c += one * byY.c
+	byG.c += x * byY.a
+	byG.b -= x * byY.b
+	byG.a += x * byY.c
+
+	byTrace, byDet, byFadeToo := b.h.back(f, &b.fade)
+	byDetE += byDet * b.detG
+	byDetG += byDet * b.detE
+	byE.a += byTrace*b.g.a + byDetE*b.e.c
+	byE.b += 2*byTrace*b.g.b - 2*byDetE*b.e.b
+	byE.c += byTrace*b.g.c + byDetE*b.e.a
+	byG.a += byTrace * b.e.a
+	byG.b += 2 * byTrace * b.e.b
+	byG.c += byTrace * b.e.c
+	for i := range 2 {
+		byFade[i] += byFadeToo[i] - b.left[i]*byLeft[i]
+	}
+	by[fadeLight], by[fadeBeam] = byFade[0], byFade[1]
+
+	byG.a += byE.a
+	byG.c += byE.c
+	by[back1], by[back2] = 2*byE.a, 2*byE.c
+	by[turned] = byE.b / s.product
+	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
+	by[exchange] = byG.a/s1 - byG.b/s.product + byG.c/s2 + byDetG*(k[absorb1]/s2+k[absorb2]/s1)
+	by[absorb1] = byG.a + byDetG*(k[exchange]/s2+k[absorb2])
+	by[absorb2] = byG.c + byDetG*(k[exchange]/s1+k[absorb1])
+}

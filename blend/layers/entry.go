@@ -1,0 +1,107 @@
+package film
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// Below grazing the mirrored beam's path is not followed: 1/μ would diverge.
+const grazing = 0.05
+
+// entry is light coming into a film from one direction: its own path c, and the
+// beam b that flakes mirror from it. Weights of nodes are per unit of face area
+// and multiply R, or A, at the local incidences; weights of orders multiply
+// (2l+1) χ_l.
+type entry struct {
+	d  vec     // in the binder
+	p0 float64 // mean |d·m| over the slopes
+
+	tau, tauC float64 // share of b let out; inside the escape cone
+
+	met   [nodes]float64 // of R and A: C0 with the incidences in which c meets flakes
+	beam  [nodes]float64 // of A (and of R, with the two below): h_b
+	down  [2][nodes]float64
+	up    [2][nodes]float64
+	inv   float64    // ⟨1/μ⟩ of b
+	invIn [2]float64 // ⟨[μ in cone]/μ⟩ of b
+
+	light  [orders + 1]float64 // P_l(μ0)/μ0
+	mirror [orders + 1]float64 // ⟨P_l(μ)/μ⟩ of b
+}
+
+func newEntry(c *cones, g *grid, slope float64, d vec) *entry {
+	e := &entry{d: d}
+	var met tally
+	m := normals(slope, lattice)
+	var p [orders + 1]float64
+	all, above := 0.0, 0.0
+	for _, n := range m {
+		cos := d.dot(n)
+		w := math.Abs(cos)
+		up := 2*cos*n[2] - d[2]
+		all += w
+		met.add(w, w)
+		if up > 0 {
+			e.tau += w * (1 - fresnelInside(c.index, up))
+		}
+		if up > c.critical {
+			e.tauC += w
+		}
+		if up > grazing {
+			above += w
+			e.inv += w / up
+			e.invIn[c.of(up)] += w / up
+			legendre(up, p[:])
+			floats.AddScaled(e.mirror[:], w/up, p[:])
+		}
+	}
+	e.p0 = all / float64(len(m))
+	e.tau /= all
+	e.tauC /= all
+	e.met = met.weights(g, e.p0/d[2]/all)
+	e.inv /= above
+	e.invIn[0] /= above
+	e.invIn[1] /= above
+	floats.Scale(1/above, e.mirror[:])
+	legendre(d[2], e.light[:])
+	floats.Scale(1/d[2], e.light[:])
+	e.second(c, g, slope)
+	return e
+}
+
+// second is the flakes' meeting with their own beam.
+func (e *entry) second(c *cones, g *grid, slope float64) {
+	var all tally
+	var down, up [2]tally
+	again := normals(slope, 160)
+	sum := 0.0
+	for _, n := range normals(slope, 400) {
+		v := e.d.mirrored(n)
+		if v[2] >= 0 {
+			continue
+		}
+		w := math.Abs(e.d.dot(n))
+		sum += w
+		w /= max(-v[2], grazing) * float64(len(again))
+		for _, m := range again {
+			cos := v.dot(m)
+			z := v[2] - 2*cos*m[2]
+			cos = math.Abs(cos)
+			all.add(cos, w*cos)
+			if z > 0 {
+				down[c.of(z)].add(cos, w*cos)
+			} else {
+				up[c.of(-z)].add(cos, w*cos)
+			}
+		}
+	}
+	e.beam = all.weights(g, 1/sum)
+	for k := range 2 {
+		e.down[k] = down[k].weights(g, 1/sum)
+		e.up[k] = up[k].weights(g, 1/sum)
+	}
+}
+
+// sine is the sine of an angle with the given cosine.
+func sine(cos float64) float64 { return math.Sqrt(max(0, 1-cos*cos)) }

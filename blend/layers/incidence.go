@@ -1,0 +1,99 @@
+package film
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/integrate/quad"
+)
+
+// Flakes are asked for R and T at these many local incidences in each cone:
+// smooth in the cosine within the escape cone, fringed towards grazing.
+const (
+	steepNodes   = 8
+	grazingNodes = 14
+	nodes        = steepNodes + grazingNodes
+)
+
+// LocalCosines returns the cosines of incidence, in a binder of the given
+// index, at which a flake's reflectance and transmittance are needed.
+func LocalCosines(index float64) ([]float64, error) {
+	if !(index > 1 && index <= 3) {
+		return nil, fmt.Errorf("%w, got %g", ErrIndex, index)
+	}
+	g := newGrid(newCones(index).critical)
+	return g.cosine[:], nil
+}
+
+// grid interpolates between the local incidences.
+type grid struct {
+	critical float64
+	cosine   [nodes]float64
+	over     [nodes]float64 // barycentric weights within the node's panel
+}
+
+func newGrid(critical float64) *grid {
+	g := &grid{critical: critical}
+	w := make([]float64, nodes)
+	quad.Legendre{}.FixedLocations(g.cosine[:grazingNodes], w[:grazingNodes], 0, critical)
+	quad.Legendre{}.FixedLocations(g.cosine[grazingNodes:], w[grazingNodes:], critical, 1)
+	for _, span := range [][2]int{{0, grazingNodes}, {grazingNodes, nodes}} {
+		for i := span[0]; i < span[1]; i++ {
+			g.over[i] = 1
+			for j := span[0]; j < span[1]; j++ {
+				if j != i {
+					g.over[i] /= 4 * (g.cosine[i] - g.cosine[j])
+				}
+			}
+		}
+	}
+	return g
+}
+
+// at returns the weights that interpolate to a cosine; they sum to one.
+func (g *grid) at(cos float64) (w [nodes]float64) {
+	lo, hi := 0, grazingNodes
+	if cos > g.critical {
+		lo, hi = grazingNodes, nodes
+	}
+	sum := 0.0
+	for i := lo; i < hi; i++ {
+		if cos == g.cosine[i] {
+			w = [nodes]float64{}
+			w[i] = 1
+			return w
+		}
+		w[i] = g.over[i] / (cos - g.cosine[i])
+		sum += w[i]
+	}
+	for i := lo; i < hi; i++ {
+		w[i] /= sum
+	}
+	return w
+}
+
+// tally gathers how often flakes are met at each local cosine.
+const bins = 512
+
+type tally [bins + 1]float64
+
+// add shares a weight between the two nearest bins.
+func (t *tally) add(cos, weight float64) {
+	at := min(max(cos, 0), 1) * bins
+	i := min(int(at), bins-1)
+	part := at - float64(i)
+	t[i] += weight * (1 - part)
+	t[i+1] += weight * part
+}
+
+// weights turns a tally into weights of the flake's values at the nodes.
+func (t *tally) weights(g *grid, scale float64) (w [nodes]float64) {
+	for i, v := range t {
+		if v == 0 {
+			continue
+		}
+		for j, x := range g.at(float64(i) / bins) {
+			w[j] += scale * v * x
+		}
+	}
+	return w
+}

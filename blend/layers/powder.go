@@ -1,0 +1,90 @@
+package film
+
+import (
+	"math"
+
+	"tawny/colour"
+)
+
+// Powder is what one powder, or a base, does to light per mg/cm². It may have
+// flakes, grains or both. The zero Powder is clear.
+type Powder struct {
+	FaceArea float64           // of flakes, cm²/mg; 0 without any
+	R, T     []colour.Spectrum // a flake's, at LocalCosines; a single one holds at every angle
+	MuA, MuS colour.Spectrum   // absorption and scattering of grains along a ray, cm²/mg
+	// Moments are those of the grains' phase function, χ_l per band, χ_0 = 1,
+	// χ_1 = g; missing ones are 0, and none at all scatters alike every way.
+	Moments [][colour.Bands]float64
+}
+
+// MaxForward is the greatest mean cosine HenyeyGreenstein takes: beyond it the
+// moments kept do not hold the peak.
+const MaxForward = 0.95
+
+// HenyeyGreenstein returns the moments g^l of the phase function of that name
+// (Astrophys. J. 93 (1941) 70), the usual stand-in where only the mean cosine g
+// is known, |g| ≤ MaxForward.
+func HenyeyGreenstein(g *colour.Spectrum) [][colour.Bands]float64 {
+	last := 0.0
+	for _, v := range g {
+		last = max(last, math.Abs(v))
+	}
+	var m [][colour.Bands]float64
+	for l := 0; l <= orders && (l == 0 || math.Pow(last, float64(l)) > 1e-10); l++ {
+		var row [colour.Bands]float64
+		for b, v := range g {
+			row[b] = math.Pow(v, float64(l))
+		}
+		m = append(m, row)
+	}
+	return m
+}
+
+// Diffuse returns grains from the K and S [cm²/mg] of two fluxes and their mean
+// cosine: μa = K/2, μs(1−g) = 4S/3 (the diffusion limit).
+func Diffuse(k, s, g *colour.Spectrum) *Powder {
+	p := &Powder{Moments: HenyeyGreenstein(g)}
+	for b := range k {
+		p.MuA[b] = k[b] / 2
+		p.MuS[b] = 4 * s[b] / 3 / (1 - g[b])
+	}
+	return p
+}
+
+// Facing returns flakes from the K and S [cm²/mg] of two fluxes and the area of
+// one face [cm²/mg]: R = S/a, T = 1 − (K+S)/a, the same at every angle.
+func Facing(area float64, k, s *colour.Spectrum) *Powder {
+	var r, t colour.Spectrum
+	for b := range k {
+		r[b] = s[b] / area
+		t[b] = 1 - (k[b]+s[b])/area
+	}
+	return &Powder{FaceArea: area, R: []colour.Spectrum{r}, T: []colour.Spectrum{t}}
+}
+
+// moment returns χ_l in a band.
+func (p *Powder) moment(l, band int) float64 {
+	switch {
+	case l < len(p.Moments):
+		return p.Moments[l][band]
+	case l == 0:
+		return 1
+	}
+	return 0
+}
+
+// flake returns Σ w R and Σ w A over the local incidences of a band.
+func (p *Powder) flake(w *[nodes]float64, band int) (r, a float64) {
+	if len(p.R) == 1 {
+		sum := 0.0
+		for _, v := range w {
+			sum += v
+		}
+		return sum * p.R[0][band], sum * (1 - p.R[0][band] - p.T[0][band])
+	}
+	for q, v := range w {
+		r += v * p.R[q][band]
+		a += v * (1 - p.R[q][band] - p.T[q][band])
+	}
+	return r, a
+}

@@ -1,0 +1,142 @@
+package film
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// The film's streams need g(M) = tanh(√M/2)/√M of a 2×2 matrix M, and of it the
+// divided differences against e², the square of a beam's fading:
+//
+//	D = −(g(M) − g(e²))/(M − e²)     T = (τ(M) − τ(e²))/(M − e²),   τ(x) = x g(x)
+//
+// g is a Stieltjes function, 4 Σ 1/((2k−1)²π² + x). Its Gauss rule of few poles,
+//
+//	g(x) ≈ Σ w/(α + x)    D = Σ w/((α+M)(α+e²))    T = Σ wα/((α+M)(α+e²))
+//
+// is exact to rounding up to x = reach and turns both into sums of positive
+// terms, so M's equal eigenvalues, e² on an eigenvalue and M = 0 are no cases.
+// Farther out the film is halved until it is within reach, and doubled again by
+// tanh 2u = 2 tanh u/(1 + tanh² u), in terms that are still positive:
+//
+//	g(4x)   = γ/N,   N = 1 + γτ
+//	D(4x,4y) = ¼ (D + γ γ_y T)/(N N_y)
+//	T(4x,4y) = (T + τ τ_y D)/(N N_y)
+const (
+	poles = 6
+	reach = 8.0
+)
+
+var pole, weight = gauss()
+
+// gauss returns the rule, by Golub and Welsch (Math. Comp. 23 (1969) 221) from
+// Lambert's continued fraction tanh(y)/y = 1/(1 + y²/(3 + y²/(5 + …))).
+func gauss() (pole, weight [poles]float64) {
+	// In Stieltjes' form the fraction's numerators are 1/((2k−3)(2k−1)).
+	num := func(k int) float64 { return 1 / float64((2*k-3)*(2*k-1)) }
+	j := mat.NewSymDense(poles, nil)
+	for i := range poles {
+		diagonal := num(2*i + 2)
+		if i > 0 {
+			diagonal += num(2*i + 1)
+			j.SetSym(i, i-1, math.Sqrt(num(2*i)*num(2*i+1)))
+		}
+		j.SetSym(i, i, diagonal)
+	}
+	var eig mat.EigenSym
+	if !eig.Factorize(j, true) {
+		panic("film: the Gauss rule of tanh does not converge")
+	}
+	var v mat.Dense
+	eig.VectorsTo(&v)
+	for i, u := range eig.Values(nil) {
+		// tanh(√x/2)/√x = ½ Σ v²/(1 + u x/4)
+		pole[i] = 4 / u
+		weight[i] = 2 / u * v.At(0, i) * v.At(0, i)
+	}
+	return pole, weight
+}
+
+// elem is the matrix one + adj·adj(M), with M of trace t and determinant d.
+// They commute, as functions of one matrix do.
+type elem struct{ one, adj float64 }
+
+func (a elem) plus(b elem) elem { return elem{a.one + b.one, a.adj + b.adj} }
+
+func (a elem) scaled(s float64) elem { return elem{a.one * s, a.adj * s} }
+
+// times is the product, adj² = t·adj − d.
+func (a elem) times(b elem, t, d float64) elem {
+	return elem{a.one*b.one - a.adj*b.adj*d, a.one*b.adj + a.adj*b.one + a.adj*b.adj*t}
+}
+
+// timesM is M·a.
+func (a elem) timesM(t, d float64) elem { return elem{a.one*t + a.adj*d, -a.one} }
+
+func (a elem) inverse(t, d float64) elem {
+	over := 1 / (a.one*a.one + a.one*a.adj*t + a.adj*a.adj*d)
+	return elem{(a.one + a.adj*t) * over, -a.adj * over}
+}
+
+// level is g, and T and D against both beams, at one thickness.
+type level struct {
+	g    elem
+	t, d [2]elem    // against e0², eb²
+	at   [2]float64 // g(e²)
+}
+
+// hyperbolic holds every level from the thinnest, and what is needed to go back.
+type hyperbolic struct {
+	doublings int
+	scale     float64    // 4^−doublings
+	t, d      float64    // of M, scaled
+	y         [2]float64 // e², scaled
+	levels    [maxDoublings + 1]level
+}
+
+// maxDoublings allows for an optical depth of 10⁹.
+const maxDoublings = 32
+
+// functions computes g, T and D, their adj in terms of the whole M.
+func (h *hyperbolic) functions(t, d float64, e *[2]float64) (out level) {
+	h.doublings, h.scale = 0, 1
+	h.y = [2]float64{e[0] * e[0], e[1] * e[1]}
+	for most := max(t, h.y[0], h.y[1]); most > reach && h.doublings < maxDoublings; most /= 4 {
+		h.doublings++
+		h.scale /= 4
+	}
+	h.t, h.d = t*h.scale, d*h.scale*h.scale
+	h.y[0] *= h.scale
+	h.y[1] *= h.scale
+	l := &h.levels[0]
+	*l = level{}
+	for j := range poles {
+		p := pole[j]
+		r := weight[j] / (p*(p+h.t) + h.d)
+		rp := r * p
+		l.g.adj += r
+		l.g.one += rp
+		for i := range 2 {
+			over := 1 / (p + h.y[i])
+			l.at[i] += weight[j] * over
+			l.d[i].adj += r * over
+			l.d[i].one += rp * over
+			l.t[i].one += rp * p * over
+		}
+	}
+	l.t[0].adj, l.t[1].adj = l.d[0].one, l.d[1].one
+	thick := 1.0
+	for n := range h.doublings {
+		y := [2]float64{h.y[0] * thick, h.y[1] * thick}
+		h.levels[n+1] = h.levels[n].doubled(h.t, h.d, thick, &y)
+		thick *= 4
+	}
+	out = h.levels[h.doublings]
+	out.g.adj *= h.scale
+	for i := range 2 {
+		out.t[i].adj *= h.scale
+		out.d[i].adj *= h.scale
+	}
+	return out
+}
