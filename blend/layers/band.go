@@ -80,7 +80,7 @@ func mean(x, fading float64) (m, by float64) {
 
 // band is a film in one band, solved, with all that going back needs.
 type band struct {
-	k      *coefficients
+	k      coefficients
 	s      *boundary
 	ground float64
 
@@ -133,8 +133,9 @@ func (b *band) integrate(s *source) float64 {
 
 // layer computes the film itself: the functions of M, and from them
 // R = (1+W)⁻¹ − (1+Y)⁻¹, T = (1+W)⁻¹ + (1+Y)⁻¹ − 1.
-func (b *band) layer(k *coefficients, s *boundary) (r, t symmetric) {
-	b.k, b.s = k, s
+func (b *band) layer(s *boundary) (r, t symmetric) {
+	b.s = s
+	k := &b.k
 	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
 	b.g = symmetric{k[exchange]/s1 + k[absorb1], -k[exchange] / s.product, k[exchange]/s2 + k[absorb2]}
 	b.e = symmetric{b.g.a + 2*k[back1], k[turned] / s.product, b.g.c + 2*k[back2]}
@@ -156,12 +157,13 @@ func (b *band) layer(k *coefficients, s *boundary) (r, t symmetric) {
 	return r, t
 }
 
-// read solves the film on its ground and returns the reading. By reciprocity
+// read solves the film of coefficients k on its ground and returns the reading. By reciprocity
 // it follows not the light but the reading's own sensitivity: z and κ√σ are the
 // weights of light that starts down at the top and up at the ground, and fill
 // the film with the fields P and Q that sources inside are weighed with.
-func (b *band) read(k *coefficients, s *boundary, ground float64) float64 {
-	r, t := b.layer(k, s)
+func (b *band) read(s *boundary, ground float64) float64 {
+	r, t := b.layer(s)
+	k := &b.k
 	b.ground = ground
 	v := s.root
 	b.tv = t.times(v)
@@ -204,7 +206,7 @@ func (b *band) read(k *coefficients, s *boundary, ground float64) float64 {
 // view is what a view adds: b at its own local incidence, and its single
 // scattering set right.
 func (b *band) view() float64 {
-	k, s := b.k, b.s
+	k, s := &b.k, b.s
 	if s.byLobe == 0 && k[viewPhase] == 0 {
 		return 0
 	}
@@ -222,7 +224,7 @@ func (b *band) singleBack() float64 {
 
 // back fills by with the derivatives of the reading by every coefficient.
 func (b *band) back(by *coefficients) {
-	k, s, v := b.k, b.s, b.s.root
+	k, s, v := &b.k, b.s, b.s.root
 	*by = coefficients{}
 	var byLeft, byFade [2]float64
 	var byP, byQ fields
@@ -381,7 +383,7 @@ func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fiel
 
 // backLayer takes derivatives by W, Y and the rest back to the coefficients.
 func (b *band) backLayer(by *coefficients, byW, byY, byG, byE symmetric, byDetG, byDetE float64, f *level, byFade, byLeft [2]float64) {
-	k, s := b.k, b.s
+	k, s := &b.k, b.s
 	one, adj := b.f.g.one, b.f.g.adj
 	// W = one G + adj detG adj(E)
 	f.g.one += byW.a*b.g.a + byW.b*b.g.b + byW.c*b.g.c + byY.a*b.e.a + byY.b*b.e.b + byY.c*b.e.c

@@ -72,10 +72,9 @@ func (r traced) film(t *testing.T) *Film {
 
 // one reads a facet of a film in one band.
 func one(fc *facet, p *Powder, ground float64) float64 {
-	var k coefficients
-	fc.prepare(p, 0, &k)
 	var b band
-	return b.read(&k, &fc.boundary, ground)
+	fc.prepare(p, 0, &b.k)
+	return b.read(&fc.boundary, ground)
 }
 
 // hemispherical is the share of light at deg that leaves, the mirror left out.

@@ -1,0 +1,265 @@
+package film
+
+import (
+	"fmt"
+	"math"
+
+	"tawny/colour"
+)
+
+// Geometry is how a colour is looked at, in CIE 15's letters where it has them.
+type Geometry string
+
+// The geometries of a reading.
+const (
+	DI    Geometry = "di"    // sphere, gloss included
+	DE    Geometry = "de"    // sphere, gloss trapped
+	At45  Geometry = "45"    // light at 45°, seen square on
+	Photo Geometry = "photo" // light from all round, seen square on, no gloss
+)
+
+// Geometries lists them.
+var Geometries = [4]Geometry{DI, DE, At45, Photo}
+
+// Aspecular lists the viewing directions reported, in degrees from the mirror
+// direction towards the light, with the light at 45° in air. 15, 45 and 110
+// are ASTM E2194's; 75 is a common addition. The one at 45° is geometry At45.
+var Aspecular = [4]float64{15, 45, 75, 110}
+
+const (
+	sphereDeg = 8.0                // a sphere reads at 8° to the normal (CIE 15); by reciprocity light comes from there
+	trapDeg   = 5.0                // half angle of the gloss trap (common practice)
+	trapShare = 0.0075961234938959 // sin² 5°, of Lambertian light
+)
+
+// Reader is one way of reading films that lie one way. It is made once and used
+// by many goroutines.
+type Reader struct {
+	film   *Film
+	facets []facet
+	gloss  float64 // of the film's own surface, in the reading
+	skin   float64 // of bare skin's surface, likewise, before its haze's share
+}
+
+// Reader returns the reader of a geometry.
+func (f *Film) Reader(g Geometry) (*Reader, error) {
+	switch g {
+	case DI, DE:
+		return f.sphere(g == DE), nil
+	case At45:
+		return f.Angle(45)
+	case Photo:
+		return f.round(towards(0)), nil
+	}
+	return nil, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
+}
+
+// Of the surface's slopes so many points an axis are taken where everything that
+// leaves counts, and where a direction does.
+const (
+	roundPoints  = 5
+	viewedPoints = 9
+)
+
+// round reads all that leaves under light from one direction.
+func (f *Film) round(in vec) *Reader {
+	r := &Reader{film: f}
+	for _, p := range f.pieces(roundPoints) {
+		fr := newFrame(p.normal, in)
+		r.facets = append(r.facets, f.facet(&fr, p.share*fr.in[2]/(p.normal[2]*in[2])))
+	}
+	return r
+}
+
+// sphere reads as a sphere does, its gloss trapped or not.
+func (f *Film) sphere(trapped bool) *Reader {
+	in := towards(sphereDeg)
+	r := f.round(in)
+	r.skin = Fresnel(SkinIndex, in[2])
+	if !trapped {
+		for _, p := range f.pieces(roundPoints) {
+			cos := in.dot(p.normal)
+			r.gloss += p.share * cos / (p.normal[2] * in[2]) * Fresnel(f.Index, cos)
+		}
+		return r
+	}
+	out := vec{in[0], in[1], -in[2]}
+	pieces := f.pieces(roundPoints)
+	for i := range r.facets {
+		a := &r.facets[i]
+		fr := newFrame(pieces[i].normal, in)
+		share := a.byBeam / a.entry.tau
+		lost := f.trapped(a, &fr, out)
+		a.byBeam = share * (a.entry.tau - lost) / (1 - trapShare)
+	}
+	r.skin *= Haze
+	r.gloss = f.sideways(in)
+	return r
+}
+
+// trapped is the share of a facet's b that leaves into the trap round direction
+// out.
+func (f *Film) trapped(a *facet, fr *frame, out vec) float64 {
+	if f.slope < narrowest {
+		return a.entry.tau
+	}
+	side := vec{0, 1, 0}
+	up := out.cross(side)
+	sum := 0.0
+	const rings, around = 12, 24
+	for i := range rings {
+		// Midpoints of equal solid angle.
+		cos := 1 - (float64(i)+0.5)/rings*(1-math.Cos(trapDeg*math.Pi/180))
+		for j := range around {
+			sin, turn := math.Sincos(2 * math.Pi * (float64(j) + 0.5) / around)
+			d := out.scaled(cos).plus(side.scaled(sine(cos) * sin)).plus(up.scaled(sine(cos) * turn))
+			local := fr.local(d)
+			if local[2] >= 0 {
+				continue
+			}
+			v := newView(f.cones, f.grid, f.slope, a.entry, local.refracted(f.Index))
+			sum += v.lobe * (1 - Fresnel(f.Index, -local[2])) * -local[2]
+		}
+	}
+	solid := 2 * math.Pi * (1 - math.Cos(trapDeg*math.Pi/180)) / (rings * around)
+	return min(sum*solid/math.Pi, a.entry.tau)
+}
+
+// narrowest is a slope below which a mirrored beam is taken as a mirror's.
+const narrowest = 0.005
+
+// sideways is what a tilted surface's own gloss throws past the trap.
+func (f *Film) sideways(in vec) float64 {
+	if f.surface == 0 {
+		return 0
+	}
+	out := vec{in[0], in[1], -in[2]}
+	edge := math.Cos(trapDeg * math.Pi / 180)
+	sum := 0.0
+	m := normals(f.surface, lattice)
+	for _, n := range m {
+		cos := in.dot(n)
+		if cos <= 0 {
+			continue
+		}
+		if in.mirrored(n).dot(out) < edge {
+			sum += cos / (n[2] * in[2]) * Fresnel(f.Index, cos)
+		}
+	}
+	return sum / float64(len(m)) / (1 - trapShare)
+}
+
+// Angle returns the reader of the radiance factor at an aspecular angle, in the
+// plane of light at 45°: from above 0° (the mirror direction) to below 135°.
+func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
+	if !(aspecularDeg > 0 && aspecularDeg < 135) {
+		return nil, fmt.Errorf("film: an aspecular angle lies between 0° and 135°, got %g°", aspecularDeg)
+	}
+	in := towards(45)
+	out := towards(45 - aspecularDeg)
+	out[2] = -out[2]
+	r := &Reader{film: f, skin: Haze * Fresnel(SkinIndex, in[2])}
+	for _, p := range f.pieces(viewedPoints) {
+		fr := newFrame(p.normal, in)
+		local := fr.local(out)
+		if fr.in[2] < 1e-3 || local[2] > -1e-3 {
+			continue // turned away from the light or from the eye
+		}
+		share := p.share * fr.in[2] * local[2] / (p.normal[2] * in[2] * out[2])
+		base := f.facet(&fr, 1)
+		r.facets = append(r.facets, f.from(base, local, share))
+	}
+	if f.surface > 0 {
+		m := in.plus(out.scaled(-1)).unit()
+		r.gloss = math.Pi * Fresnel(f.Index, in.dot(m)) * slopeDensity(m, f.surface) / (4 * math.Pow(m[2], 4) * in[2] * -out[2])
+	}
+	return r, nil
+}
+
+// Prepare makes a powder ready for the reader.
+func (r *Reader) Prepare(p *Powder) *Prepared {
+	out := &Prepared{make([][colour.Bands]coefficients, len(r.facets))}
+	for i := range r.facets {
+		for b := range colour.Bands {
+			r.facets[i].prepare(p, b, &out.facet[i][b])
+		}
+	}
+	return out
+}
+
+// Gloss is what the film's surface adds to every band: its own reflection as
+// far as the geometry sees it, and never less than bare skin's.
+func (r *Reader) Gloss(g *Ground) float64 { return max(r.gloss, r.skin*g.Mirror) }
+
+// workspace is a band's room, kept on the stack.
+type workspace struct {
+	band
+	by coefficients
+}
+
+// read mixes powders into the film under one facet and returns what is read of
+// it, and for derivatives leaves in w.by those by every coefficient. It is the
+// one place where powders become a film.
+func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*Prepared, mass []float64, derivatives bool) float64 {
+	f := &r.facets[facet]
+	w.k = coefficients{}
+	for i, p := range powders {
+		k := &p.facet[facet][band]
+		m := mass[i]
+		for j, v := range k {
+			w.k[j] += m * v
+		}
+	}
+	reading := w.band.read(&f.boundary, ground)
+	if derivatives {
+		w.back(&w.by)
+	}
+	return reading
+}
+
+// byMass is the derivative by a powder's mass.
+func (w *workspace) byMass(p *Prepared, facet, band int) float64 {
+	k := &p.facet[facet][band]
+	sum := 0.0
+	for j, v := range k {
+		sum += w.by[j] * v
+	}
+	return sum
+}
+
+// Band returns the reading in one band of a film of these areal masses
+// [mg/cm²] of these powders, gloss included, and where slopes is not nil fills
+// it with the derivatives by each mass [cm²/mg]. It allocates nothing.
+func (r *Reader) Band(band int, ground *Ground, powders []*Prepared, mass, slopes []float64) float64 {
+	reading := r.Gloss(ground)
+	for i := range slopes {
+		slopes[i] = 0
+	}
+	var w workspace
+	for f := range r.facets {
+		reading += r.read(&w, f, band, ground.Below[band], powders, mass, slopes != nil)
+		for i := range slopes {
+			slopes[i] += w.byMass(powders[i], f, band)
+		}
+	}
+	return reading
+}
+
+// Read fills out with the reading of a film in every band, and slopes, where it
+// is not nil, with the derivatives by each mass, as Band does.
+func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Ground, powders []*Prepared, mass []float64) {
+	gloss := r.Gloss(ground)
+	for i := range slopes {
+		slopes[i] = colour.Spectrum{}
+	}
+	var w workspace
+	for b := range out {
+		out[b] = gloss
+		for f := range r.facets {
+			out[b] += r.read(&w, f, b, ground.Below[b], powders, mass, slopes != nil)
+			for i := range slopes {
+				slopes[i][b] += w.byMass(powders[i], f, b)
+			}
+		}
+	}
+}
