@@ -24,6 +24,23 @@ func (f Flake) At(thetaBinderDeg float64) (r, t, a colour.Spectrum, err error) {
 	return r, t, rest(&r, &t), nil
 }
 
+// AtCosines returns reflectance and transmittance as At does, at several
+// angles given by the cosines of incidence, each above 0 and at most 1.
+func (f Flake) AtCosines(cosines []float64) (r, t []colour.Spectrum, err error) {
+	p, err := f.prepare()
+	if err != nil {
+		return nil, nil, err
+	}
+	r, t = make([]colour.Spectrum, len(cosines)), make([]colour.Spectrum, len(cosines))
+	for i, c := range cosines {
+		if !(c > 0 && c <= 1) {
+			return nil, nil, fmt.Errorf("cosine of incidence %g: above 0 and at most 1 is accepted", c)
+		}
+		r[i], t[i] = p.average(single(c))
+	}
+	return r, t, nil
+}
+
 // Incoming returns the averages for diffuse light from outside: in the binder
 // uniform in sin²θ over 0 to 1/n², the escape cone. It is the default for a
 // flake's K and S.

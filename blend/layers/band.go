@@ -86,6 +86,7 @@ type band struct {
 
 	g, e       symmetric // A−B and A+B
 	detG, detE float64
+	trace      float64    // of M = EG
 	fade       [2]float64 // e0, eb
 	left       [2]float64 // e^−e0, e^−eb
 	h          hyperbolic
@@ -131,21 +132,27 @@ func (b *band) integrate(s *source) float64 {
 	return s.half * s.inner
 }
 
-// layer computes the film itself: the functions of M, and from them
-// R = (1+W)⁻¹ − (1+Y)⁻¹, T = (1+W)⁻¹ + (1+Y)⁻¹ − 1.
-func (b *band) layer(s *boundary) (r, t symmetric) {
-	b.s = s
-	k := &b.k
+// matrices makes E and G of the coefficients.
+func (b *band) matrices() {
+	k, s := &b.k, b.s
 	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
 	b.g = symmetric{k[exchange]/s1 + k[absorb1], -k[exchange] / s.product, k[exchange]/s2 + k[absorb2]}
 	b.e = symmetric{b.g.a + 2*k[back1], k[turned] / s.product, b.g.c + 2*k[back2]}
 	// Of G's determinant the exchange cancels, and must not be left to rounding.
 	b.detG = k[exchange]*(k[absorb1]/s2+k[absorb2]/s1) + k[absorb1]*k[absorb2]
 	b.detE = b.e.det()
-	trace := b.e.a*b.g.a + 2*b.e.b*b.g.b + b.e.c*b.g.c
+	b.trace = b.e.a*b.g.a + 2*b.e.b*b.g.b + b.e.c*b.g.c
+}
+
+// layer computes the film itself: the functions of M, and from them
+// R = (1+W)⁻¹ − (1+Y)⁻¹, T = (1+W)⁻¹ + (1+Y)⁻¹ − 1.
+func (b *band) layer(s *boundary) (r, t symmetric) {
+	b.s = s
+	b.matrices()
+	k := &b.k
 	b.fade = [2]float64{k[fadeLight], k[fadeBeam]}
 	b.left = [2]float64{math.Exp(-b.fade[0]), math.Exp(-b.fade[1])}
-	b.f = b.h.functions(trace, b.detE*b.detG, &b.fade)
+	b.f = b.h.functions(b.trace, b.detE*b.detG, &b.fade)
 	one, adj := b.f.g.one, b.f.g.adj
 	x := adj * b.detG
 	b.w = symmetric{one*b.g.a + x*b.e.c, one*b.g.b - x*b.e.b, one*b.g.c + x*b.e.a}
@@ -172,10 +179,7 @@ func (b *band) read(s *boundary, ground float64) float64 {
 	b.over.a += ground * b.rest * b.tv[0] * b.tv[0]
 	b.over.b += ground * b.rest * b.tv[0] * b.tv[1]
 	b.over.c += ground * b.rest * b.tv[1] * b.tv[1]
-	o := &b.over
-	b.solve = 1 / ((1-s.rd*o.a)*(1-o.c) - s.rd*o.b*o.b)
-	first := s.byCone * v[0] * b.solve
-	b.z = [2]float64{first * (1 - o.c), first * o.b}
+	b.reflect()
 	b.kappa = ground * b.rest * dot(b.tv, b.z)
 	b.p = b.aw.times([2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]})
 	b.q = b.ay.times([2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]})
@@ -198,9 +202,18 @@ func (b *band) read(s *boundary, ground float64) float64 {
 		diff: [2]float64{k[diffLight1] + b.rho*k[diffBeam1], k[diffLight2] + b.rho*k[diffBeam2]}}
 	reading := b.integrate(&b.light) - b.rho*b.left[0]*b.integrate(&b.beam)
 	reading += b.kappa * b.left[0]
-	b.intoTop = dot(s.turned, o.times(b.z)) + s.byBeam
+	b.intoTop = dot(s.turned, b.over.times(b.z)) + s.byBeam
 	reading += k[mirror] * b.through * b.intoTop
 	return reading + b.view()
+}
+
+// reflect solves the surface over R of all below it: z = e + K R z, with e the
+// reading's sensitivity and K what the surface turns back.
+func (b *band) reflect() {
+	o, s := &b.over, b.s
+	b.solve = 1 / ((1-s.rd*o.a)*(1-o.c) - s.rd*o.b*o.b)
+	first := s.byCone * s.root[0] * b.solve
+	b.z = [2]float64{first * (1 - o.c), first * o.b}
 }
 
 // view is what a view adds: b at its own local incidence, and its single

@@ -29,6 +29,7 @@ type grid struct {
 	critical float64
 	cosine   [nodes]float64
 	over     [nodes]float64 // barycentric weights within the node's panel
+	lambert  [nodes]float64 // of the average over light from all sides, 2∫ μ dμ
 }
 
 func newGrid(critical float64) *grid {
@@ -36,6 +37,9 @@ func newGrid(critical float64) *grid {
 	w := make([]float64, nodes)
 	quad.Legendre{}.FixedLocations(g.cosine[:grazingNodes], w[:grazingNodes], 0, critical)
 	quad.Legendre{}.FixedLocations(g.cosine[grazingNodes:], w[grazingNodes:], critical, 1)
+	for i, mu := range g.cosine {
+		g.lambert[i] = 2 * w[i] * mu
+	}
 	for _, span := range [][2]int{{0, grazingNodes}, {grazingNodes, nodes}} {
 		for i := span[0]; i < span[1]; i++ {
 			g.over[i] = 1

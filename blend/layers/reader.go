@@ -197,11 +197,8 @@ type workspace struct {
 	by coefficients
 }
 
-// read mixes powders into the film under one facet and returns what is read of
-// it, and for derivatives leaves in w.by those by every coefficient. It is the
-// one place where powders become a film.
-func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*Prepared, mass []float64, derivatives bool) float64 {
-	f := &r.facets[facet]
+// mix is the one place where powders become a film.
+func (w *workspace) mix(facet, band int, powders []*Prepared, mass []float64) {
 	w.k = coefficients{}
 	for i, p := range powders {
 		k := &p.facet[facet][band]
@@ -210,7 +207,13 @@ func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*
 			w.k[j] += m * v
 		}
 	}
-	reading := w.band.read(&f.boundary, ground)
+}
+
+// read returns what is read of a film under one facet, and for derivatives
+// leaves in w.by those by every coefficient.
+func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*Prepared, mass []float64, derivatives bool) float64 {
+	w.mix(facet, band, powders, mass)
+	reading := w.band.read(&r.facets[facet].boundary, ground)
 	if derivatives {
 		w.back(&w.by)
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"tawny/blend/flake/constants"
 	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
@@ -35,44 +34,23 @@ type Optics struct {
 
 // Optics returns K and S in every band.
 func (g Grain) Optics() (Optics, error) {
-	m, err := constants.Find(g.Material)
+	g, m, err := g.complete()
 	if err != nil {
 		return Optics{}, err
 	}
-	gsd, binder, density := g.GSD, g.Binder, g.Density
-	if gsd == 0 {
-		gsd = DefaultGSD
-	}
-	if binder == 0 {
-		binder = DefaultBinder
-	}
-	if density == 0 {
-		density = m.Density
-	}
-	// Written so that NaN fails each of them.
-	switch {
-	case !(g.DiameterUM >= 0.01 && g.DiameterUM <= 30):
-		return Optics{}, fmt.Errorf("%s: grain diameter %g µm; 0.01 to 30 µm is accepted", m.Name, g.DiameterUM)
-	case !(gsd >= 1 && gsd <= 3):
-		return Optics{}, fmt.Errorf("%s: geometric standard deviation %g; 1 to 3 is accepted", m.Name, gsd)
-	case !(binder >= 1 && binder <= 2):
-		return Optics{}, fmt.Errorf("%s: binder index %g; 1 to 2 is accepted", m.Name, binder)
-	case !(density > 0 && density <= 20):
-		return Optics{}, fmt.Errorf("%s: density %g g/cm³; above 0 and at most 20 is accepted", m.Name, density)
-	}
-	diameter, share := sizes(g.DiameterUM, gsd)
+	diameter, share := sizes(g.DiameterUM, g.GSD)
 	var o Optics
 	var w mie.Workspace
 	for b := range o.K {
 		nm := colour.WavelengthNM(b)
-		relative := m.Index(nm) / complex(binder, 0)
+		relative := m.Index(nm) / complex(g.Binder, 0)
 		for i, d := range diameter {
-			e, err := w.Sphere(math.Pi*d*1000*binder/nm, relative)
+			e, err := w.Sphere(math.Pi*d*1000*g.Binder/nm, relative)
 			if err != nil {
 				return Optics{}, fmt.Errorf("%s, %g µm at %g nm: %w", m.Name, d, nm, err)
 			}
 			// Shadow over mass of a sphere, 3/(2dρ): µm and g/cm³ to cm²/mg.
-			perMass := share[i] * 15 / (d * density)
+			perMass := share[i] * 15 / (d * g.Density)
 			o.MuA[b] += perMass * e.Abs
 			o.MuS[b] += perMass * e.Sca * (1 - e.G)
 		}

@@ -49,6 +49,7 @@ type Efficiency struct {
 type Workspace struct {
 	inside  []complex128 // D_n(mx)
 	outside []float64    // D_n(x)
+	a, b    []complex128 // a_n, b_n of the last sphere, from n = 1
 }
 
 // Sphere returns the efficiencies of one sphere.
@@ -66,35 +67,17 @@ func (w *Workspace) Sphere(x float64, m complex128) (Efficiency, error) {
 	if !(real(m) > 0 && imag(m) >= 0 && size >= 0.01 && size <= MaxIndex) {
 		return Efficiency{}, fmt.Errorf("relative index %g: a positive real part, an imaginary part of 0 or more and a modulus of 0.01 to %g are accepted", m, MaxIndex)
 	}
-	terms := int(x + 4.05*math.Cbrt(x) + 2)
-	w.derivatives(x, m, terms)
-
-	psiBefore, psi := math.Cos(x), math.Sin(x)  // n = −1, 0
-	chiBefore, chi := -math.Sin(x), math.Cos(x) // n = −1, 0
+	w.series(x, m)
 	var e Efficiency
 	var aBefore, bBefore complex128
 	forward := 0.0
-	overM := 1 / m
-	for n := 1; n <= terms; n++ {
-		fn := float64(n)
-		// n−1 becomes n.
-		if fn <= x {
-			psiBefore, psi = psi, (2*fn-1)/x*psi-psiBefore
-		} else {
-			psiBefore, psi = psi, psi/(w.outside[n]+fn/x)
-		}
-		chiBefore, chi = chi, (2*fn-1)/x*chi-chiBefore
-		xi, xiBefore := complex(psi, -chi), complex(psiBefore, -chiBefore)
-
-		u := w.inside[n]*overM + complex(fn/x, 0)
-		v := w.inside[n]*m + complex(fn/x, 0)
-		a := (u*complex(psi, 0) - complex(psiBefore, 0)) * inverse(u*xi-xiBefore)
-		b := (v*complex(psi, 0) - complex(psiBefore, 0)) * inverse(v*xi-xiBefore)
-
+	for i, a := range w.a {
+		b := w.b[i]
+		fn := float64(i + 1)
 		e.Ext += (2*fn + 1) * (real(a) + real(b))
 		e.Sca += (2*fn + 1) * (norm(a) + norm(b))
 		forward += (2*fn + 1) / (fn * (fn + 1)) * dot(a, b)
-		if n > 1 {
+		if i > 0 {
 			forward += (fn*fn - 1) / fn * (dot(aBefore, a) + dot(bBefore, b))
 		}
 		aBefore, bBefore = a, b
@@ -109,6 +92,35 @@ func (w *Workspace) Sphere(x float64, m complex128) (Efficiency, error) {
 	}
 	e.Abs = e.Ext - e.Sca
 	return e, nil
+}
+
+// Terms is how many terms a sphere of size parameter x takes.
+func Terms(x float64) int { return int(x + 4.05*math.Cbrt(x) + 2) }
+
+// series fills a and b from n = 1.
+func (w *Workspace) series(x float64, m complex128) {
+	terms := Terms(x)
+	w.derivatives(x, m, terms)
+	w.a, w.b = w.a[:0], w.b[:0]
+	psiBefore, psi := math.Cos(x), math.Sin(x)  // n = −1, 0
+	chiBefore, chi := -math.Sin(x), math.Cos(x) // n = −1, 0
+	overM := 1 / m
+	for n := 1; n <= terms; n++ {
+		fn := float64(n)
+		// n−1 becomes n.
+		if fn <= x {
+			psiBefore, psi = psi, (2*fn-1)/x*psi-psiBefore
+		} else {
+			psiBefore, psi = psi, psi/(w.outside[n]+fn/x)
+		}
+		chiBefore, chi = chi, (2*fn-1)/x*chi-chiBefore
+		xi, xiBefore := complex(psi, -chi), complex(psiBefore, -chiBefore)
+
+		u := w.inside[n]*overM + complex(fn/x, 0)
+		v := w.inside[n]*m + complex(fn/x, 0)
+		w.a = append(w.a, (u*complex(psi, 0)-complex(psiBefore, 0))*inverse(u*xi-xiBefore))
+		w.b = append(w.b, (v*complex(psi, 0)-complex(psiBefore, 0))*inverse(v*xi-xiBefore))
+	}
 }
 
 // derivatives fills D_n(mx) and D_n(x) downward. A start is forgotten only

@@ -1,0 +1,38 @@
+package mie
+
+import (
+	"math"
+	"testing"
+)
+
+// The phase function against the efficiencies, which come by other sums: its
+// total is Q_sca x², its first moment g. A small sphere's is Rayleigh's,
+// ¾(1 + cos²Θ), with second moment 1/10.
+func TestPhaseMoments(t *testing.T) {
+	chi := make([]float64, 300)
+	var w Workspace
+	for _, x := range []float64{0.01, 0.3, 1, 4, 12, 40} {
+		for _, m := range []complex128{1.8, 2.0 + 0.3i, 1.1, 1.3 + 1e-3i} {
+			e, err := w.Sphere(x, m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p := NewPhase(Terms(x) + 3)
+			p.Add(&w, 1)
+			p.Moments(chi)
+			total := 0.0
+			for j, v := range p.weight {
+				total += v * (p.ahead[j] + p.behind[j])
+			}
+			if got := total / (x * x); math.Abs(got/e.Sca-1) > 1e-10 {
+				t.Errorf("x %g m %g: the phase function adds up to Q %.12g, the series to %.12g", x, m, got, e.Sca)
+			}
+			if math.Abs(chi[1]-e.G) > 1e-10 {
+				t.Errorf("x %g m %g: first moment %.12g, g %.12g", x, m, chi[1], e.G)
+			}
+			if x == 0.01 && math.Abs(chi[2]-0.1) > 1e-4 {
+				t.Errorf("m %g: second moment %.6g; Rayleigh's is 0.1", m, chi[2])
+			}
+		}
+	}
+}
