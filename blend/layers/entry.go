@@ -34,8 +34,7 @@ func newEntry(c *cones, g *grid, slope float64, d vec) *entry {
 	e := &entry{d: d}
 	var met tally
 	m := normals(slope, lattice)
-	var p [orders + 1]float64
-	all, above := 0.0, 0.0
+	all := 0.0
 	for _, n := range m {
 		cos := d.dot(n)
 		w := math.Abs(cos)
@@ -48,34 +47,25 @@ func newEntry(c *cones, g *grid, slope float64, d vec) *entry {
 		if up > c.critical {
 			e.tauC += w
 		}
-		if up > grazing {
-			above += w
-			e.inv += w / up
-			e.invIn[c.of(up)] += w / up
-			legendre(up, p[:])
-			floats.AddScaled(e.mirror[:], w/up, p[:])
-		}
 	}
 	e.p0 = all / float64(len(m))
 	e.tau /= all
 	e.tauC /= all
 	e.met = met.weights(g, e.p0/d[2]/all)
-	e.inv /= above
-	e.invIn[0] /= above
-	e.invIn[1] /= above
-	floats.Scale(1/above, e.mirror[:])
 	legendre(d[2], e.light[:])
 	floats.Scale(1/d[2], e.light[:])
-	e.second(c, g, slope)
+	e.onward(c, g, slope)
 	return e
 }
 
-// second is the flakes' meeting with their own beam.
-func (e *entry) second(c *cones, g *grid, slope float64) {
+// onward is what becomes of b: its paths and orders, and the flakes it meets.
+// Nothing of it jumps where the reading is sensitive, so fewer slopes serve.
+func (e *entry) onward(c *cones, g *grid, slope float64) {
 	var all tally
 	var down, up [2]tally
 	again := normals(slope, 160)
-	sum := 0.0
+	var p [orders + 1]float64
+	sum, above := 0.0, 0.0
 	for _, n := range normals(slope, 400) {
 		v := e.d.mirrored(n)
 		if v[2] >= 0 {
@@ -83,6 +73,13 @@ func (e *entry) second(c *cones, g *grid, slope float64) {
 		}
 		w := math.Abs(e.d.dot(n))
 		sum += w
+		if up := -v[2]; up > grazing {
+			above += w
+			e.inv += w / up
+			e.invIn[c.of(up)] += w / up
+			legendre(up, p[:])
+			floats.AddScaled(e.mirror[:], w/up, p[:])
+		}
 		w /= max(-v[2], grazing) * float64(len(again))
 		for _, m := range again {
 			cos := v.dot(m)
@@ -96,6 +93,10 @@ func (e *entry) second(c *cones, g *grid, slope float64) {
 			}
 		}
 	}
+	e.inv /= above
+	e.invIn[0] /= above
+	e.invIn[1] /= above
+	floats.Scale(1/above, e.mirror[:])
 	e.beam = all.weights(g, 1/sum)
 	for k := range 2 {
 		e.down[k] = down[k].weights(g, 1/sum)

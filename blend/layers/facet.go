@@ -14,7 +14,8 @@ type facet struct {
 	entry  *entry
 	view   *view // nil for a sphere
 	boundary
-	cos float64 // of incidence, in air
+	cos   float64 // of incidence, in air
+	share float64 // of the reading
 }
 
 // frame is the facet of normal n (z > 0, into the skin) as it meets light in:
@@ -51,7 +52,7 @@ func (f *Film) facet(fr *frame, share float64) facet {
 	in := share * (1 - Fresnel(f.Index, fr.in[2]))
 	b.byCone = in * (1 - c.rd)
 	b.byBeam = in * e.tau
-	return facet{cones: c, mixing: f.mixing, entry: e, boundary: b, cos: fr.in[2]}
+	return facet{cones: c, mixing: f.mixing, entry: e, boundary: b, cos: fr.in[2], share: share}
 }
 
 // from turns a facet into one seen from direction out, in air and in its axes.
@@ -59,6 +60,7 @@ func (f *Film) from(a facet, out vec, share float64) facet {
 	a.view = newView(f.cones, f.grid, f.slope, a.entry, out.refracted(f.Index))
 	in := share * (1 - Fresnel(f.Index, a.cos)) * (1 - Fresnel(f.Index, -out[2]))
 	a.byCone, a.byBeam, a.byLobe = in, 0, in*a.view.lobe
+	a.share = share
 	return a
 }
 

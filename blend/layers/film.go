@@ -65,7 +65,7 @@ func New(lay Lay) (*Film, error) {
 
 // entry returns the light of one incidence, cosine in air.
 func (f *Film) entry(cos float64) *entry {
-	key := math.Round(cos*1e9) / 1e9
+	key := math.Round(cos*1e12) / 1e12
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	e := f.entries[key]

@@ -1,0 +1,61 @@
+package film
+
+import (
+	"math"
+
+	"tawny/colour"
+)
+
+// Parts fills apart with what a reading is made of, its gloss left out: the
+// diffuse light, and the flakes' beam b below the surface per light entering,
+// mirrored at the local incidence of the view where the reader has one. A
+// picture puts them together as diffuse + b·Lobe.
+func (r *Reader) Parts(diffuse, beam *colour.Spectrum, ground *Ground, powders []*Prepared, mass []float64) {
+	var w workspace
+	all := 0.0
+	for i := range r.facets {
+		all += r.facets[i].share
+	}
+	for band := range diffuse {
+		diffuse[band], beam[band] = 0, 0
+		for i := range r.facets {
+			f := &r.facets[i]
+			reading := r.read(&w, i, band, ground.Below[band], powders, mass, false)
+			b := w.through * w.k[mirror]
+			seen := b
+			if f.view != nil {
+				seen = w.through * w.k[viewMirror]
+			}
+			diffuse[band] += reading - b*f.byBeam - seen*f.byLobe
+			beam[band] += seen * f.share / all
+		}
+	}
+}
+
+// Lobe returns the radiance factor in air per unit of beam, (1−F)(1−F_v) π D/
+// (n² μ_v), for light travelling along in and seen along out: unit vectors in
+// air, z into the skin, so in[2] > 0 and out[2] < 0. Flakes' whole tilt counts,
+// the surface's included. Flat flakes have no lobe of finite height: 0 off the
+// mirror direction.
+func (f *Film) Lobe(in, out [3]float64) float64 {
+	d, v := vec(in).refracted(f.Index), vec(out).refracted(f.Index)
+	slope := math.Tan(f.TiltDeg * math.Pi / 180)
+	m := d.plus(v.scaled(-1)).unit()
+	if m[2] <= 0 {
+		return 0
+	}
+	p0 := f.entry(in[2]).p0
+	density := slopeDensity(m, slope) / (4 * p0 * m[2] * m[2] * m[2])
+	return (1 - Fresnel(f.Index, in[2])) * (1 - Fresnel(f.Index, -out[2])) * math.Pi * density / (f.Index * f.Index * -v[2])
+}
+
+// Density returns the density of flake normals per steradian at tilt β, given
+// its cosine, exp(−tan²β/2s²)/(2π s² cos⁴β): their areas seen from above add up
+// to one, ∫ D cosβ dω = 1.
+func (f *Film) Density(cos float64) float64 {
+	if cos <= 0 {
+		return 0
+	}
+	slope := math.Tan(f.TiltDeg * math.Pi / 180)
+	return slopeDensity(vec{sine(cos), 0, cos}, slope) / (cos * cos * cos * cos)
+}
