@@ -44,18 +44,18 @@ func (by *symmetric) backOverOne(out *symmetric) symmetric {
 	return symmetric{-(x*out.a + y*out.b), -(x*out.b + y*out.c + z*out.a + w*out.b), -(z*out.b + w*out.c)}
 }
 
-// outer adds s x⊗y, made symmetric, to derivatives by a matrix.
-func (by *symmetric) outer(s float64, x, y [2]float64) {
-	by.a += s * x[0] * y[0]
-	by.b += s * (x[0]*y[1] + x[1]*y[0])
-	by.c += s * x[1] * y[1]
+// outer adds derivatives by m of x·(m y).
+func (by *symmetric) outer(x, y [2]float64) {
+	by.a += x[0] * y[0]
+	by.b += x[0]*y[1] + x[1]*y[0]
+	by.c += x[1] * y[1]
 }
 
-// adjOuter adds s x⊗y, taken through an adjugate.
-func (by *symmetric) adjOuter(s float64, x, y [2]float64) {
-	by.c += s * x[0] * y[0]
-	by.b -= s * (x[0]*y[1] + x[1]*y[0])
-	by.a += s * x[1] * y[1]
+// adjOuter adds derivatives by m of x·(adj(m) y).
+func (by *symmetric) adjOuter(x, y [2]float64) {
+	by.c += x[0] * y[0]
+	by.b -= x[0]*y[1] + x[1]*y[0]
+	by.a += x[1] * y[1]
 }
 
 func dot(x, y [2]float64) float64 { return x[0]*y[0] + x[1]*y[1] }
@@ -115,20 +115,20 @@ type band struct {
 type source struct {
 	sum, diff      [2]float64
 	sign           float64 // +1 fading downwards, −1 upwards
-	fade, left     float64
-	t, d           elem
 	u1, u2, u3, u4 float64
 	half           float64 // ½(1 + e^−e)
 	inner          float64
 }
 
-func (b *band) integrate(s *source) float64 {
+// integrate is the reading of sources that fade as beam i does.
+func (b *band) integrate(s *source, i int) float64 {
+	t, d := &b.f.t[i], &b.f.d[i]
 	s.u1 = dot(s.sum, b.p) + dot(s.diff, b.q)
 	s.u2 = dot(s.sum, b.pt) + dot(s.diff, b.qt)
 	s.u3 = dot(s.diff, b.gp) + dot(s.sum, b.eq)
 	s.u4 = b.detG*dot(s.diff, b.ph) + b.detE*dot(s.sum, b.qh)
-	s.half = (1 + s.left) / 2
-	s.inner = s.t.one*s.u1 + s.t.adj*s.u2 + s.sign*s.fade*(s.d.one*s.u3+s.d.adj*s.u4)
+	s.half = (1 + b.left[i]) / 2
+	s.inner = t.one*s.u1 + t.adj*s.u2 + s.sign*b.fade[i]*(d.one*s.u3+d.adj*s.u4)
 	return s.half * s.inner
 }
 
@@ -152,7 +152,7 @@ func (b *band) layer(s *boundary) (r, t symmetric) {
 	k := &b.k
 	b.fade = [2]float64{k[fadeLight], k[fadeBeam]}
 	b.left = [2]float64{math.Exp(-b.fade[0]), math.Exp(-b.fade[1])}
-	b.f = b.h.functions(b.trace, b.detE*b.detG, &b.fade)
+	b.h.functions(b.trace, b.detE*b.detG, &b.fade, &b.f)
 	one, adj := b.f.g.one, b.f.g.adj
 	x := adj * b.detG
 	b.w = symmetric{one*b.g.a + x*b.e.c, one*b.g.b - x*b.e.b, one*b.g.c + x*b.e.a}
@@ -195,12 +195,14 @@ func (b *band) read(s *boundary, ground float64) float64 {
 	b.rho = k[mirror] * b.perRate
 	both := b.left[0] * b.left[1]
 	b.through, b.throughBy = mean(rate, both)
-	b.beam = source{sign: -1, fade: b.fade[1], left: b.left[1], t: b.f.t[1], d: b.f.d[1],
-		sum: [2]float64{k[sumBeam1], k[sumBeam2]}, diff: [2]float64{k[diffBeam1], k[diffBeam2]}}
-	b.light = source{sign: 1, fade: b.fade[0], left: b.left[0], t: b.f.t[0], d: b.f.d[0],
-		sum:  [2]float64{k[sumLight1] + b.rho*k[sumBeam1], k[sumLight2] + b.rho*k[sumBeam2]},
-		diff: [2]float64{k[diffLight1] + b.rho*k[diffBeam1], k[diffLight2] + b.rho*k[diffBeam2]}}
-	reading := b.integrate(&b.light) - b.rho*b.left[0]*b.integrate(&b.beam)
+	c, m := &b.light, &b.beam
+	c.sign, m.sign = 1, -1
+	for i := range 2 {
+		m.sum[i], m.diff[i] = k[sumBeam1+i], k[diffBeam1+i]
+		c.sum[i] = k[sumLight1+i] + b.rho*m.sum[i]
+		c.diff[i] = k[diffLight1+i] + b.rho*m.diff[i]
+	}
+	reading := b.integrate(c, 0) - b.rho*b.left[0]*b.integrate(m, 1)
 	reading += b.kappa * b.left[0]
 	b.intoTop = dot(s.turned, b.over.times(b.z)) + s.byBeam
 	reading += k[mirror] * b.through * b.intoTop
@@ -289,24 +291,24 @@ func (b *band) back(by *coefficients) {
 
 	// The fields, down to p and q, then to z and κ.
 	var byG, byE symmetric
-	byP.hat[0], byP.hat[1] = byP.hat[0]+dotRow(&b.g, byP.tilde, 0), byP.hat[1]+dotRow(&b.g, byP.tilde, 1)
-	byG.adjOuter2(byP.tilde, b.ph)
-	byQ.hat[0], byQ.hat[1] = byQ.hat[0]+dotRow(&b.e, byQ.tilde, 0), byQ.hat[1]+dotRow(&b.e, byQ.tilde, 1)
-	byE.adjOuter2(byQ.tilde, b.qh)
+	add(&byP.hat, 1, b.g.adjugate(byP.tilde))
+	byG.adjOuter(byP.tilde, b.ph)
+	add(&byQ.hat, 1, b.e.adjugate(byQ.tilde))
+	byE.adjOuter(byQ.tilde, b.qh)
 	add(&byP.plain, 1, b.e.adjugate(byP.hat))
-	byE.adjOuter2(byP.hat, b.p)
+	byE.adjOuter(byP.hat, b.p)
 	add(&byP.plain, 1, b.g.times(byP.times))
-	byG.outer2(byP.times, b.p)
+	byG.outer(byP.times, b.p)
 	add(&byQ.plain, 1, b.g.adjugate(byQ.hat))
-	byG.adjOuter2(byQ.hat, b.q)
+	byG.adjOuter(byQ.hat, b.q)
 	add(&byQ.plain, 1, b.e.times(byQ.times))
-	byE.outer2(byQ.times, b.q)
+	byE.outer(byQ.times, b.q)
 
 	var byAw, byAy symmetric
 	in := [2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]}
-	byAw.outer2(byP.plain, in)
+	byAw.outer(byP.plain, in)
 	in = [2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]}
-	byAy.outer2(byQ.plain, in)
+	byAy.outer(byQ.plain, in)
 	even, odd := b.aw.times(byP.plain), b.ay.times(byQ.plain)
 	byZ := [2]float64{even[0] + odd[0], even[1] + odd[1]}
 	byKappa := dot(even, v) - dot(odd, v) + b.left[0]
@@ -318,7 +320,7 @@ func (b *band) back(by *coefficients) {
 	byTv := [2]float64{byKappa * scale * b.z[0], byKappa * scale * b.z[1]}
 	byRest := byKappa * b.ground * dot(b.tv, b.z)
 	var byOver symmetric
-	byOver.outer2([2]float64{intoBeam * s.turned[0], intoBeam * s.turned[1]}, b.z)
+	byOver.outer([2]float64{intoBeam * s.turned[0], intoBeam * s.turned[1]}, b.z)
 	add(&byZ, intoBeam, b.over.times(s.turned))
 	// z = solve·e1·(1 − o.c, o.b)
 	e1 := s.byCone * v[0]
@@ -341,7 +343,7 @@ func (b *band) back(by *coefficients) {
 	byR.b += turnedBack * 2 * v[0] * v[1]
 	byR.c += turnedBack * v[1] * v[1]
 	var byT symmetric
-	byT.outer2(byTv, v)
+	byT.outer(byTv, v)
 	// R = Aw − Ay, T = Aw + Ay − 1
 	byAw.a += byR.a + byT.a
 	byAw.b += byR.b + byT.b
@@ -355,25 +357,20 @@ func (b *band) back(by *coefficients) {
 // fields are derivatives by a field and by what matrices made of it.
 type fields struct{ plain, times, hat, tilde [2]float64 }
 
-func dotRow(m *symmetric, x [2]float64, i int) float64 { return m.adjugate(x)[i] }
-
-// outer2 adds derivatives by m of x·(m y).
-func (by *symmetric) outer2(x, y [2]float64) { by.outer(1, x, y) }
-
-// adjOuter2 adds derivatives by m of x·(adj(m) y).
-func (by *symmetric) adjOuter2(x, y [2]float64) { by.adjOuter(1, x, y) }
-
+// backSource takes derivatives by an integral, times by, back to sources and
+// fields.
 func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fields, byDetG, byDetE *float64, byFade, byLeft, bySum, byDiff *[2]float64) {
+	t, d := &b.f.t[i], &b.f.d[i]
 	byLeft[i] += by * s.inner / 2
 	inner := by * s.half
 	f.t[i].one += inner * s.u1
 	f.t[i].adj += inner * s.u2
-	byFade[i] += inner * s.sign * (s.d.one*s.u3 + s.d.adj*s.u4)
-	strength := inner * s.sign * s.fade
+	byFade[i] += inner * s.sign * (d.one*s.u3 + d.adj*s.u4)
+	strength := inner * s.sign * b.fade[i]
 	f.d[i].one += strength * s.u3
 	f.d[i].adj += strength * s.u4
-	u1, u2 := inner*s.t.one, inner*s.t.adj
-	u3, u4 := strength*s.d.one, strength*s.d.adj
+	u1, u2 := inner*t.one, inner*t.adj
+	u3, u4 := strength*d.one, strength*d.adj
 	add(bySum, u1, b.p)
 	add(bySum, u2, b.pt)
 	add(bySum, u3, b.eq)

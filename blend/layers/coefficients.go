@@ -27,11 +27,14 @@ const (
 	diffBeam1         // back (down) less onward (up), counted as up less down
 	diffBeam2         //
 	diffuseEnd        // what a sphere needs ends here
+)
 
-	viewMirror = iota - 1 // C0 R at the local incidence of the view
-	viewPhase             // π μs p(Θ)/(μ0 μv n²)
-	viewFade              // ev: towards the view
-	coneFade              // e1: within the first cone
+// What a view needs besides.
+const (
+	viewMirror = diffuseEnd + iota // C0 R at the local incidence of the view
+	viewPhase                      // π μs p(Θ)/(μ0 μv n²)
+	viewFade                       // ev: towards the view
+	coneFade                       // e1: within the first cone
 	terms
 )
 

@@ -109,10 +109,8 @@ func (s *slope) inverse(a, by elem, t, d float64, byA *elem) {
 // back takes derivatives by what functions returned back to t, d and e.
 func (h *hyperbolic) back(by *level, e *[2]float64) (byT, byD float64, byE [2]float64) {
 	s := slope{level: *by}
-	s.g.adj *= h.scale
-	for i := range 2 {
-		s.level.t[i].adj *= h.scale
-		s.level.d[i].adj *= h.scale
+	if h.doublings > 0 {
+		s.rescale(h.scale)
 	}
 	thick := 1 / h.scale
 	for n := h.doublings - 1; n >= 0; n-- {
@@ -125,16 +123,13 @@ func (h *hyperbolic) back(by *level, e *[2]float64) (byT, byD float64, byE [2]fl
 	}
 	for j := range poles {
 		p := pole[j]
-		over := 1 / (p*(p+h.t) + h.d)
+		over, n0, n1 := h.over[j][0], h.over[j][1], h.over[j][2]
 		r := weight[j] * over
-		byR := s.g.adj + p*s.g.one
-		for i := range 2 {
-			near := 1 / (p + h.y[i])
-			sum := s.level.d[i].adj + p*(s.level.d[i].one+p*s.level.t[i].one)
-			byR += sum * near
-			s.byY[i] -= (r*sum + weight[j]*s.level.at[i]) * near * near
-		}
-		byQ := -byR * r * over
+		sum0 := s.level.d[0].adj + p*(s.level.d[0].one+p*s.level.t[0].one)
+		sum1 := s.level.d[1].adj + p*(s.level.d[1].one+p*s.level.t[1].one)
+		s.byY[0] -= (r*sum0 + weight[j]*s.level.at[0]) * n0 * n0
+		s.byY[1] -= (r*sum1 + weight[j]*s.level.at[1]) * n1 * n1
+		byQ := -(s.g.adj + p*s.g.one + sum0*n0 + sum1*n1) * r * over
 		s.byT += byQ * p
 		s.byD += byQ
 	}

@@ -47,7 +47,7 @@ func (r *Reader) Infinite(powders []*Prepared, mass []float64) colour.Spectrum {
 		out[b] = r.gloss
 		for i := range r.facets {
 			f := &r.facets[i]
-			w.mix(i, b, powders, mass)
+			w.mix(f.view != nil, i, b, powders, mass)
 			out[b] += w.infinite(&f.boundary)
 		}
 	}

@@ -24,7 +24,7 @@ import (
 //	D(4x,4y) = ¼ (D + γ γ_y T)/(N N_y)
 //	T(4x,4y) = (T + τ τ_y D)/(N N_y)
 const (
-	poles = 6
+	poles = 5
 	reach = 8.0
 )
 
@@ -89,17 +89,18 @@ type level struct {
 // hyperbolic holds every level from the thinnest, and what is needed to go back.
 type hyperbolic struct {
 	doublings int
-	scale     float64    // 4^−doublings
-	t, d      float64    // of M, scaled
-	y         [2]float64 // e², scaled
+	scale     float64           // 4^−doublings
+	t, d      float64           // of M, scaled
+	y         [2]float64        // e², scaled
+	over      [poles][3]float64 // 1/(α² + αt + d), 1/(α + y)
 	levels    [maxDoublings + 1]level
 }
 
 // maxDoublings allows for an optical depth of 10⁹.
 const maxDoublings = 32
 
-// functions computes g, T and D, their adj in terms of the whole M.
-func (h *hyperbolic) functions(t, d float64, e *[2]float64) (out level) {
+// functions fills out with g, T and D, their adj in terms of the whole M.
+func (h *hyperbolic) functions(t, d float64, e *[2]float64, out *level) {
 	h.doublings, h.scale = 0, 1
 	h.y = [2]float64{e[0] * e[0], e[1] * e[1]}
 	for most := max(t, h.y[0], h.y[1]); most > reach && h.doublings < maxDoublings; most /= 4 {
@@ -113,17 +114,24 @@ func (h *hyperbolic) functions(t, d float64, e *[2]float64) (out level) {
 	*l = level{}
 	for j := range poles {
 		p := pole[j]
-		r := weight[j] / (p*(p+h.t) + h.d)
-		rp := r * p
+		// One division serves three.
+		m, y0, y1 := p*(p+h.t)+h.d, p+h.y[0], p+h.y[1]
+		all := 1 / (m * y0 * y1)
+		o0, o1 := all*m*y1, all*m*y0
+		h.over[j] = [3]float64{all * y0 * y1, o0, o1}
+		r := weight[j] * h.over[j][0]
 		l.g.adj += r
-		l.g.one += rp
-		for i := range 2 {
-			over := 1 / (p + h.y[i])
-			l.at[i] += weight[j] * over
-			l.d[i].adj += r * over
-			l.d[i].one += rp * over
-			l.t[i].one += rp * p * over
-		}
+		l.at[0] += weight[j] * o0
+		l.at[1] += weight[j] * o1
+		l.d[0].adj += r * o0
+		l.d[1].adj += r * o1
+		r *= p
+		l.g.one += r
+		l.d[0].one += r * o0
+		l.d[1].one += r * o1
+		r *= p
+		l.t[0].one += r * o0
+		l.t[1].one += r * o1
 	}
 	l.t[0].adj, l.t[1].adj = l.d[0].one, l.d[1].one
 	thick := 1.0
@@ -132,11 +140,18 @@ func (h *hyperbolic) functions(t, d float64, e *[2]float64) (out level) {
 		h.levels[n+1] = h.levels[n].doubled(h.t, h.d, thick, &y)
 		thick *= 4
 	}
-	out = h.levels[h.doublings]
-	out.g.adj *= h.scale
-	for i := range 2 {
-		out.t[i].adj *= h.scale
-		out.d[i].adj *= h.scale
+	*out = h.levels[h.doublings]
+	if h.doublings > 0 {
+		out.rescale(h.scale)
 	}
-	return out
+}
+
+// rescale turns adj from the adjugate of a scaled M to that of the whole, or
+// derivatives by it back.
+func (l *level) rescale(scale float64) {
+	l.g.adj *= scale
+	for i := range 2 {
+		l.t[i].adj *= scale
+		l.d[i].adj *= scale
+	}
 }

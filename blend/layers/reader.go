@@ -198,13 +198,18 @@ type workspace struct {
 }
 
 // mix is the one place where powders become a film.
-func (w *workspace) mix(facet, band int, powders []*Prepared, mass []float64) {
+func (w *workspace) mix(viewed bool, facet, band int, powders []*Prepared, mass []float64) {
 	w.k = coefficients{}
 	for i, p := range powders {
 		k := &p.facet[facet][band]
 		m := mass[i]
-		for j, v := range k {
-			w.k[j] += m * v
+		for j := range diffuseEnd {
+			w.k[j] += m * k[j]
+		}
+		if viewed {
+			for j := diffuseEnd; j < terms; j++ {
+				w.k[j] += m * k[j]
+			}
 		}
 	}
 }
@@ -212,7 +217,7 @@ func (w *workspace) mix(facet, band int, powders []*Prepared, mass []float64) {
 // read returns what is read of a film under one facet, and for derivatives
 // leaves in w.by those by every coefficient.
 func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*Prepared, mass []float64, derivatives bool) float64 {
-	w.mix(facet, band, powders, mass)
+	w.mix(r.facets[facet].view != nil, facet, band, powders, mass)
 	reading := w.band.read(&r.facets[facet].boundary, ground)
 	if derivatives {
 		w.back(&w.by)
@@ -221,11 +226,16 @@ func (r *Reader) read(w *workspace, facet, band int, ground float64, powders []*
 }
 
 // byMass is the derivative by a powder's mass.
-func (w *workspace) byMass(p *Prepared, facet, band int) float64 {
+func (w *workspace) byMass(p *Prepared, viewed bool, facet, band int) float64 {
 	k := &p.facet[facet][band]
 	sum := 0.0
-	for j, v := range k {
-		sum += w.by[j] * v
+	for j := range diffuseEnd {
+		sum += w.by[j] * k[j]
+	}
+	if viewed {
+		for j := diffuseEnd; j < terms; j++ {
+			sum += w.by[j] * k[j]
+		}
 	}
 	return sum
 }
@@ -242,7 +252,7 @@ func (r *Reader) Band(band int, ground *Ground, powders []*Prepared, mass, slope
 	for f := range r.facets {
 		reading += r.read(&w, f, band, ground.Below[band], powders, mass, slopes != nil)
 		for i := range slopes {
-			slopes[i] += w.byMass(powders[i], f, band)
+			slopes[i] += w.byMass(powders[i], r.facets[f].view != nil, f, band)
 		}
 	}
 	return reading
@@ -261,7 +271,7 @@ func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Gr
 		for f := range r.facets {
 			out[b] += r.read(&w, f, b, ground.Below[b], powders, mass, slopes != nil)
 			for i := range slopes {
-				slopes[i][b] += w.byMass(powders[i], f, b)
+				slopes[i][b] += w.byMass(powders[i], r.facets[f].view != nil, f, b)
 			}
 		}
 	}
