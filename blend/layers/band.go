@@ -4,27 +4,31 @@ import "math"
 
 // boundary is the surface above a film as one facet's readings meet it.
 type boundary struct {
-	rd      float64    // of what comes up in the first cone, turned back; of the second all is
-	root    [2]float64 // √σ
-	product float64    // √σ1 √σ2
-	turned  [2]float64 // of b, turned back into each cone, over √σ
-	byCone  float64    // reading per light coming up in the first cone
-	byBeam  float64    // reading per b coming up
-	byLobe  float64    // reading per b at the view's local incidence
+	rd      float64 // of what comes up in the first cone, turned back; of the second all is
+	root    pair    // √σ
+	product float64 // √σ1 √σ2
+	turned  pair    // of b, turned back into each cone, over √σ
+	byCone  float64 // reading per light coming up in the first cone
+	byBeam  float64 // reading per b coming up
+	byLobe  float64 // reading per b at the view's local incidence
 }
+
+// pair is a value for each cone. The compiler keeps it in registers, as it does
+// not an array.
+type pair struct{ x, y float64 }
 
 // symmetric is a symmetric 2×2 matrix.
 type symmetric struct{ a, b, c float64 } // 11, 12, 22
 
 func (m *symmetric) det() float64 { return m.a*m.c - m.b*m.b }
 
-func (m *symmetric) times(x [2]float64) [2]float64 {
-	return [2]float64{m.a*x[0] + m.b*x[1], m.b*x[0] + m.c*x[1]}
+func (m *symmetric) times(v pair) pair {
+	return pair{m.a*v.x + m.b*v.y, m.b*v.x + m.c*v.y}
 }
 
-// adjugate is adj(m)·x.
-func (m *symmetric) adjugate(x [2]float64) [2]float64 {
-	return [2]float64{m.c*x[0] - m.b*x[1], m.a*x[1] - m.b*x[0]}
+// adjugate is adj(m)·v.
+func (m *symmetric) adjugate(v pair) pair {
+	return pair{m.c*v.x - m.b*v.y, m.a*v.y - m.b*v.x}
 }
 
 // overOne is (1+m)⁻¹.
@@ -44,26 +48,25 @@ func (by *symmetric) backOverOne(out *symmetric) symmetric {
 	return symmetric{-(x*out.a + y*out.b), -(x*out.b + y*out.c + z*out.a + w*out.b), -(z*out.b + w*out.c)}
 }
 
-// outer adds derivatives by m of x·(m y).
-func (by *symmetric) outer(x, y [2]float64) {
-	by.a += x[0] * y[0]
-	by.b += x[0]*y[1] + x[1]*y[0]
-	by.c += x[1] * y[1]
+// outer adds derivatives by m of u·(m v).
+func (by *symmetric) outer(u, v pair) {
+	by.a += u.x * v.x
+	by.b += u.x*v.y + u.y*v.x
+	by.c += u.y * v.y
 }
 
-// adjOuter adds derivatives by m of x·(adj(m) y).
-func (by *symmetric) adjOuter(x, y [2]float64) {
-	by.c += x[0] * y[0]
-	by.b -= x[0]*y[1] + x[1]*y[0]
-	by.a += x[1] * y[1]
+// adjOuter adds derivatives by m of u·(adj(m) v).
+func (by *symmetric) adjOuter(u, v pair) {
+	by.c += u.x * v.x
+	by.b -= u.x*v.y + u.y*v.x
+	by.a += u.y * v.y
 }
 
-func dot(x, y [2]float64) float64 { return x[0]*y[0] + x[1]*y[1] }
+func dot(u, v pair) float64 { return u.x*v.x + u.y*v.y }
 
-func add(to *[2]float64, s float64, x [2]float64) {
-	to[0] += s * x[0]
-	to[1] += s * x[1]
-}
+func (u pair) plus(v pair) pair { return pair{u.x + v.x, u.y + v.y} }
+
+func (u pair) scaled(s float64) pair { return pair{u.x * s, u.y * s} }
 
 // mean is (1 − e^−x)/x, the mean of e^−xz over the film's depth, and its
 // derivative; fading is e^−x.
@@ -94,14 +97,14 @@ type band struct {
 	w, y       symmetric // admittances of the even and the odd half
 	aw, ay     symmetric // (1+W)⁻¹, (1+Y)⁻¹
 	over       symmetric // R of film on ground
-	tv         [2]float64
+	tv         pair
 	rest       float64 // 1/(1 − Rg v·Rv)
 	solve      float64 // 1/det of the boundary's system
-	z          [2]float64
+	z          pair
 	kappa      float64
-	p, q       [2]float64
-	gp, ph, pt [2]float64 // G p, adjE p, adjG adjE p
-	eq, qh, qt [2]float64 // E q, adjG q, adjE adjG q
+	p, q       pair
+	gp, ph, pt pair // G p, adjE p, adjG adjE p
+	eq, qh, qt pair // E q, adjG q, adjE adjG q
 	light      source
 	beam       source
 	rho        float64 // C0 R/(e0+eb)
@@ -113,7 +116,7 @@ type band struct {
 
 // source is ∫ of sources Σ e^−ez, Δ e^−ez against the fields p and q.
 type source struct {
-	sum, diff      [2]float64
+	sum, diff      pair
 	sign           float64 // +1 fading downwards, −1 upwards
 	u1, u2, u3, u4 float64
 	half           float64 // ½(1 + e^−e)
@@ -135,7 +138,7 @@ func (b *band) integrate(s *source, i int) float64 {
 // matrices makes E and G of the coefficients.
 func (b *band) matrices() {
 	k, s := &b.k, b.s
-	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
+	s1, s2 := s.root.x*s.root.x, s.root.y*s.root.y
 	b.g = symmetric{k[exchange]/s1 + k[absorb1], -k[exchange] / s.product, k[exchange]/s2 + k[absorb2]}
 	b.e = symmetric{b.g.a + 2*k[back1], k[turned] / s.product, b.g.c + 2*k[back2]}
 	// Of G's determinant the exchange cancels, and must not be left to rounding.
@@ -176,13 +179,13 @@ func (b *band) read(s *boundary, ground float64) float64 {
 	b.tv = t.times(v)
 	b.rest = 1 / (1 - ground*dot(v, r.times(v)))
 	b.over = r
-	b.over.a += ground * b.rest * b.tv[0] * b.tv[0]
-	b.over.b += ground * b.rest * b.tv[0] * b.tv[1]
-	b.over.c += ground * b.rest * b.tv[1] * b.tv[1]
+	b.over.a += ground * b.rest * b.tv.x * b.tv.x
+	b.over.b += ground * b.rest * b.tv.x * b.tv.y
+	b.over.c += ground * b.rest * b.tv.y * b.tv.y
 	b.reflect()
 	b.kappa = ground * b.rest * dot(b.tv, b.z)
-	b.p = b.aw.times([2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]})
-	b.q = b.ay.times([2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]})
+	b.p = b.aw.times(b.z.plus(v.scaled(b.kappa)))
+	b.q = b.ay.times(b.z.plus(v.scaled(-b.kappa)))
 	b.gp, b.ph = b.g.times(b.p), b.e.adjugate(b.p)
 	b.eq, b.qh = b.e.times(b.q), b.g.adjugate(b.q)
 	b.pt, b.qt = b.g.adjugate(b.ph), b.e.adjugate(b.qh)
@@ -197,11 +200,9 @@ func (b *band) read(s *boundary, ground float64) float64 {
 	b.through, b.throughBy = mean(rate, both)
 	c, m := &b.light, &b.beam
 	c.sign, m.sign = 1, -1
-	for i := range 2 {
-		m.sum[i], m.diff[i] = k[sumBeam1+i], k[diffBeam1+i]
-		c.sum[i] = k[sumLight1+i] + b.rho*m.sum[i]
-		c.diff[i] = k[diffLight1+i] + b.rho*m.diff[i]
-	}
+	m.sum, m.diff = pair{k[sumBeam1], k[sumBeam2]}, pair{k[diffBeam1], k[diffBeam2]}
+	c.sum = pair{k[sumLight1], k[sumLight2]}.plus(m.sum.scaled(b.rho))
+	c.diff = pair{k[diffLight1], k[diffLight2]}.plus(m.diff.scaled(b.rho))
 	reading := b.integrate(c, 0) - b.rho*b.left[0]*b.integrate(m, 1)
 	reading += b.kappa * b.left[0]
 	b.intoTop = dot(s.turned, b.over.times(b.z)) + s.byBeam
@@ -214,8 +215,8 @@ func (b *band) read(s *boundary, ground float64) float64 {
 func (b *band) reflect() {
 	o, s := &b.over, b.s
 	b.solve = 1 / ((1-s.rd*o.a)*(1-o.c) - s.rd*o.b*o.b)
-	first := s.byCone * s.root[0] * b.solve
-	b.z = [2]float64{first * (1 - o.c), first * o.b}
+	first := s.byCone * s.root.x * b.solve
+	b.z = pair{first * (1 - o.c), first * o.b}
 }
 
 // view is what a view adds: b at its own local incidence, and its single
@@ -234,7 +235,7 @@ func (b *band) view() float64 {
 // singleBack is the model's own single scattering of c back into the first
 // cone.
 func (b *band) singleBack() float64 {
-	return b.s.root[0] * (b.k[sumLight1] + b.k[diffLight1]) / 2
+	return b.s.root.x * (b.k[sumLight1] + b.k[diffLight1]) / 2
 }
 
 // back fills by with the derivatives of the reading by every coefficient.
@@ -258,31 +259,26 @@ func (b *band) back(by *coefficients) {
 		by[viewFade] = s.byCone * k[viewPhase] * toBy
 		by[coneFade] = -s.byCone * back * inBy
 		byFade[0] += by[viewFade] + by[coneFade]
-		by[sumLight1] -= s.byCone * in * v[0] / 2
-		by[diffLight1] -= s.byCone * in * v[0] / 2
+		by[sumLight1] -= s.byCone * in * v.x / 2
+		by[diffLight1] -= s.byCone * in * v.x / 2
 		byRate += b.throughBy * k[viewMirror] * s.byLobe
 	}
 
 	// The sources.
-	var bySum, byDiff [2]float64
-	b.backSource(&b.light, 1, 0, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft, &bySum, &byDiff)
-	byRho := 0.0
-	for i := range 2 {
-		by[sumLight1+i] += bySum[i]
-		by[diffLight1+i] += byDiff[i]
-		by[sumBeam1+i] += b.rho * bySum[i]
-		by[diffBeam1+i] += b.rho * byDiff[i]
-		byRho += bySum[i]*k[sumBeam1+i] + byDiff[i]*k[diffBeam1+i]
-	}
+	sum, diff := b.backSource(&b.light, 1, 0, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft)
+	by[sumLight1] += sum.x
+	by[sumLight2] += sum.y
+	by[diffLight1] += diff.x
+	by[diffLight2] += diff.y
+	byRho := dot(sum, b.beam.sum) + dot(diff, b.beam.diff)
 	integral := b.beam.half * b.beam.inner
 	byRho -= b.left[0] * integral
 	byLeft[0] -= b.rho * integral
-	bySum, byDiff = [2]float64{}, [2]float64{}
-	b.backSource(&b.beam, -b.rho*b.left[0], 1, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft, &bySum, &byDiff)
-	for i := range 2 {
-		by[sumBeam1+i] += bySum[i]
-		by[diffBeam1+i] += byDiff[i]
-	}
+	again, apart := b.backSource(&b.beam, -b.rho*b.left[0], 1, &f, &byP, &byQ, &byDetG, &byDetE, &byFade, &byLeft)
+	by[sumBeam1] = b.rho*sum.x + again.x
+	by[sumBeam2] = b.rho*sum.y + again.y
+	by[diffBeam1] = b.rho*diff.x + apart.x
+	by[diffBeam2] = b.rho*diff.y + apart.y
 	by[mirror] = byMirror + byRho*b.perRate
 	byRate -= byRho * b.rho * b.perRate
 	byFade[0] += byRate
@@ -291,57 +287,57 @@ func (b *band) back(by *coefficients) {
 
 	// The fields, down to p and q, then to z and κ.
 	var byG, byE symmetric
-	add(&byP.hat, 1, b.g.adjugate(byP.tilde))
+	byP.hat = byP.hat.plus(b.g.adjugate(byP.tilde))
 	byG.adjOuter(byP.tilde, b.ph)
-	add(&byQ.hat, 1, b.e.adjugate(byQ.tilde))
+	byQ.hat = byQ.hat.plus(b.e.adjugate(byQ.tilde))
 	byE.adjOuter(byQ.tilde, b.qh)
-	add(&byP.plain, 1, b.e.adjugate(byP.hat))
+	byP.plain = byP.plain.plus(b.e.adjugate(byP.hat))
 	byE.adjOuter(byP.hat, b.p)
-	add(&byP.plain, 1, b.g.times(byP.times))
+	byP.plain = byP.plain.plus(b.g.times(byP.times))
 	byG.outer(byP.times, b.p)
-	add(&byQ.plain, 1, b.g.adjugate(byQ.hat))
+	byQ.plain = byQ.plain.plus(b.g.adjugate(byQ.hat))
 	byG.adjOuter(byQ.hat, b.q)
-	add(&byQ.plain, 1, b.e.times(byQ.times))
+	byQ.plain = byQ.plain.plus(b.e.times(byQ.times))
 	byE.outer(byQ.times, b.q)
 
 	var byAw, byAy symmetric
-	in := [2]float64{b.z[0] + b.kappa*v[0], b.z[1] + b.kappa*v[1]}
+	in := b.z.plus(v.scaled(b.kappa))
 	byAw.outer(byP.plain, in)
-	in = [2]float64{b.z[0] - b.kappa*v[0], b.z[1] - b.kappa*v[1]}
+	in = b.z.plus(v.scaled(-b.kappa))
 	byAy.outer(byQ.plain, in)
 	even, odd := b.aw.times(byP.plain), b.ay.times(byQ.plain)
-	byZ := [2]float64{even[0] + odd[0], even[1] + odd[1]}
+	byZ := even.plus(odd)
 	byKappa := dot(even, v) - dot(odd, v) + b.left[0]
 
 	// The boundary. κ = Rg rest (Tv·z)
 	intoBeam := k[mirror] * b.through
 	scale := b.ground * b.rest
-	add(&byZ, byKappa*scale, b.tv)
-	byTv := [2]float64{byKappa * scale * b.z[0], byKappa * scale * b.z[1]}
+	byZ = byZ.plus(b.tv.scaled(byKappa * scale))
+	byTv := b.z.scaled(byKappa * scale)
 	byRest := byKappa * b.ground * dot(b.tv, b.z)
 	var byOver symmetric
-	byOver.outer([2]float64{intoBeam * s.turned[0], intoBeam * s.turned[1]}, b.z)
-	add(&byZ, intoBeam, b.over.times(s.turned))
+	byOver.outer(s.turned.scaled(intoBeam), b.z)
+	byZ = byZ.plus(b.over.times(s.turned).scaled(intoBeam))
 	// z = solve·e1·(1 − o.c, o.b)
-	e1 := s.byCone * v[0]
+	e1 := s.byCone * v.x
 	o := &b.over
-	bySolve := e1 * (byZ[0]*(1-o.c) + byZ[1]*o.b)
-	byOver.c -= e1 * b.solve * byZ[0]
-	byOver.b += e1 * b.solve * byZ[1]
+	bySolve := e1 * (byZ.x*(1-o.c) + byZ.y*o.b)
+	byOver.c -= e1 * b.solve * byZ.x
+	byOver.b += e1 * b.solve * byZ.y
 	byDet := -bySolve * b.solve * b.solve
 	byOver.a -= byDet * s.rd * (1 - o.c)
 	byOver.c -= byDet * (1 - s.rd*o.a)
 	byOver.b -= byDet * 2 * s.rd * o.b
 	// over = R + scale Tv⊗Tv
-	byScale := byOver.a*b.tv[0]*b.tv[0] + byOver.b*b.tv[0]*b.tv[1] + byOver.c*b.tv[1]*b.tv[1]
-	byTv[0] += scale * (2*byOver.a*b.tv[0] + byOver.b*b.tv[1])
-	byTv[1] += scale * (2*byOver.c*b.tv[1] + byOver.b*b.tv[0])
+	byScale := byOver.a*b.tv.x*b.tv.x + byOver.b*b.tv.x*b.tv.y + byOver.c*b.tv.y*b.tv.y
+	byTv.x += scale * (2*byOver.a*b.tv.x + byOver.b*b.tv.y)
+	byTv.y += scale * (2*byOver.c*b.tv.y + byOver.b*b.tv.x)
 	byRest += byScale * b.ground
 	byR := byOver
 	turnedBack := byRest * b.rest * b.rest * b.ground // by v·Rv
-	byR.a += turnedBack * v[0] * v[0]
-	byR.b += turnedBack * 2 * v[0] * v[1]
-	byR.c += turnedBack * v[1] * v[1]
+	byR.a += turnedBack * v.x * v.x
+	byR.b += turnedBack * 2 * v.x * v.y
+	byR.c += turnedBack * v.y * v.y
 	var byT symmetric
 	byT.outer(byTv, v)
 	// R = Aw − Ay, T = Aw + Ay − 1
@@ -355,11 +351,11 @@ func (b *band) back(by *coefficients) {
 }
 
 // fields are derivatives by a field and by what matrices made of it.
-type fields struct{ plain, times, hat, tilde [2]float64 }
+type fields struct{ plain, times, hat, tilde pair }
 
 // backSource takes derivatives by an integral, times by, back to sources and
 // fields.
-func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fields, byDetG, byDetE *float64, byFade, byLeft, bySum, byDiff *[2]float64) {
+func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fields, byDetG, byDetE *float64, byFade, byLeft *[2]float64) (bySum, byDiff pair) {
 	t, d := &b.f.t[i], &b.f.d[i]
 	byLeft[i] += by * s.inner / 2
 	inner := by * s.half
@@ -371,24 +367,19 @@ func (b *band) backSource(s *source, by float64, i int, f *level, byP, byQ *fiel
 	f.d[i].adj += strength * s.u4
 	u1, u2 := inner*t.one, inner*t.adj
 	u3, u4 := strength*d.one, strength*d.adj
-	add(bySum, u1, b.p)
-	add(bySum, u2, b.pt)
-	add(bySum, u3, b.eq)
-	add(bySum, u4*b.detE, b.qh)
-	add(byDiff, u1, b.q)
-	add(byDiff, u2, b.qt)
-	add(byDiff, u3, b.gp)
-	add(byDiff, u4*b.detG, b.ph)
-	add(&byP.plain, u1, s.sum)
-	add(&byP.tilde, u2, s.sum)
-	add(&byP.times, u3, s.diff)
-	add(&byP.hat, u4*b.detG, s.diff)
-	add(&byQ.plain, u1, s.diff)
-	add(&byQ.tilde, u2, s.diff)
-	add(&byQ.times, u3, s.sum)
-	add(&byQ.hat, u4*b.detE, s.sum)
+	bySum = b.p.scaled(u1).plus(b.pt.scaled(u2)).plus(b.eq.scaled(u3)).plus(b.qh.scaled(u4 * b.detE))
+	byDiff = b.q.scaled(u1).plus(b.qt.scaled(u2)).plus(b.gp.scaled(u3)).plus(b.ph.scaled(u4 * b.detG))
+	byP.plain = byP.plain.plus(s.sum.scaled(u1))
+	byP.tilde = byP.tilde.plus(s.sum.scaled(u2))
+	byP.times = byP.times.plus(s.diff.scaled(u3))
+	byP.hat = byP.hat.plus(s.diff.scaled(u4 * b.detG))
+	byQ.plain = byQ.plain.plus(s.diff.scaled(u1))
+	byQ.tilde = byQ.tilde.plus(s.diff.scaled(u2))
+	byQ.times = byQ.times.plus(s.sum.scaled(u3))
+	byQ.hat = byQ.hat.plus(s.sum.scaled(u4 * b.detE))
 	*byDetG += u4 * dot(s.diff, b.ph)
 	*byDetE += u4 * dot(s.sum, b.qh)
+	return bySum, byDiff
 }
 
 // backLayer takes derivatives by W, Y and the rest back to the coefficients.
@@ -435,7 +426,7 @@ func (b *band) backLayer(by *coefficients, byW, byY, byG, byE symmetric, byDetG,
 	byG.c += byE.c
 	by[back1], by[back2] = 2*byE.a, 2*byE.c
 	by[turned] = byE.b / s.product
-	s1, s2 := s.root[0]*s.root[0], s.root[1]*s.root[1]
+	s1, s2 := s.root.x*s.root.x, s.root.y*s.root.y
 	by[exchange] = byG.a/s1 - byG.b/s.product + byG.c/s2 + byDetG*(k[absorb1]/s2+k[absorb2]/s1)
 	by[absorb1] = byG.a + byDetG*(k[exchange]/s2+k[absorb2])
 	by[absorb2] = byG.c + byDetG*(k[exchange]/s1+k[absorb1])

@@ -47,8 +47,8 @@ func (f *frame) local(v vec) vec { return vec{v.dot(f.x), v.dot(f.y), v.dot(f.z)
 func (f *Film) facet(fr *frame, share float64) facet {
 	c := f.cones
 	e := f.entry(fr.in[2])
-	b := boundary{rd: c.rd, root: c.root, product: c.root[0] * c.root[1],
-		turned: [2]float64{(e.tauC - e.tau) / c.root[0], (1 - e.tauC) / c.root[1]}}
+	b := boundary{rd: c.rd, root: pair{c.root[0], c.root[1]}, product: c.root[0] * c.root[1],
+		turned: pair{(e.tauC - e.tau) / c.root[0], (1 - e.tauC) / c.root[1]}}
 	in := share * (1 - Fresnel(f.Index, fr.in[2]))
 	b.byCone = in * (1 - c.rd)
 	b.byBeam = in * e.tau

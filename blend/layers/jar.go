@@ -69,7 +69,7 @@ func (b *band) infinite(s *boundary) float64 {
 	b.aw = b.w.overOne()
 	b.over = symmetric{2*b.aw.a - 1, 2 * b.aw.b, 2*b.aw.c - 1}
 	b.reflect()
-	b.p = b.aw.times([2]float64{2 * b.z[0], 2 * b.z[1]})
+	b.p = b.aw.times(b.z.scaled(2))
 	light := k[fadeLight]
 	perRate := 1 / (light + k[fadeBeam])
 	rho := k[mirror] * perRate
@@ -77,13 +77,12 @@ func (b *band) infinite(s *boundary) float64 {
 	at := light*over + root
 	q := over / (at*at + at*b.trace + root*root)
 	field := b.g.adjugate(b.e.adjugate(b.p))
-	field = [2]float64{q * (at*b.p[0] + field[0]), q * (at*b.p[1] + field[1])}
+	field = b.p.scaled(at).plus(field).scaled(q)
 	turned := b.w.times(field)
 	reading := rho * (dot(s.turned, b.over.times(b.z)) + s.byBeam)
-	for i := range 2 {
-		reading += (k[sumLight1+i] + rho*k[sumBeam1+i]) * field[i] / 2
-		reading += (k[diffLight1+i] + rho*k[diffBeam1+i]) * turned[i] / 2
-	}
+	sum := pair{k[sumLight1] + rho*k[sumBeam1], k[sumLight2] + rho*k[sumBeam2]}
+	diff := pair{k[diffLight1] + rho*k[diffBeam1], k[diffLight2] + rho*k[diffBeam2]}
+	reading += (dot(sum, field) + dot(diff, turned)) / 2
 	if s.byLobe != 0 || k[viewPhase] != 0 {
 		reading += k[viewMirror] * perRate * s.byLobe
 		reading += s.byCone * (k[viewPhase]/(light+k[viewFade]) - b.singleBack()/(light+k[coneFade]))
