@@ -121,19 +121,23 @@ func (h *hyperbolic) back(by *level, e *[2]float64) (byT, byD float64, byE [2]fl
 	for i := range 2 {
 		s.level.d[i].one += s.level.t[i].adj
 	}
+	g, d0, d1 := s.g, s.level.d[0], s.level.d[1]
+	t0, t1 := s.level.t[0].one, s.level.t[1].one
+	at0, at1 := s.level.at[0], s.level.at[1]
+	var byY0, byY1 float64
 	for j := range poles {
 		p := pole[j]
 		over, n0, n1 := h.over[j][0], h.over[j][1], h.over[j][2]
 		r := weight[j] * over
-		sum0 := s.level.d[0].adj + p*(s.level.d[0].one+p*s.level.t[0].one)
-		sum1 := s.level.d[1].adj + p*(s.level.d[1].one+p*s.level.t[1].one)
-		s.byY[0] -= (r*sum0 + weight[j]*s.level.at[0]) * n0 * n0
-		s.byY[1] -= (r*sum1 + weight[j]*s.level.at[1]) * n1 * n1
-		byQ := -(s.g.adj + p*s.g.one + sum0*n0 + sum1*n1) * r * over
-		s.byT += byQ * p
-		s.byD += byQ
+		sum0 := (d0.adj + p*(d0.one+p*t0)) * n0
+		sum1 := (d1.adj + p*(d1.one+p*t1)) * n1
+		byY0 -= (r*sum0 + weight[j]*at0*n0) * n0
+		byY1 -= (r*sum1 + weight[j]*at1*n1) * n1
+		byQ := -(g.adj + p*g.one + sum0 + sum1) * r * over
+		byT += byQ * p
+		byD += byQ
 	}
-	byE[0] = 2 * e[0] * h.scale * s.byY[0]
-	byE[1] = 2 * e[1] * h.scale * s.byY[1]
-	return s.byT * h.scale, s.byD * h.scale * h.scale, byE
+	byE[0] = 2 * e[0] * h.scale * (s.byY[0] + byY0)
+	byE[1] = 2 * e[1] * h.scale * (s.byY[1] + byY1)
+	return (s.byT + byT) * h.scale, (s.byD + byD) * h.scale * h.scale, byE
 }

@@ -110,8 +110,9 @@ func (h *hyperbolic) functions(t, d float64, e *[2]float64, out *level) {
 	h.t, h.d = t*h.scale, d*h.scale*h.scale
 	h.y[0] *= h.scale
 	h.y[1] *= h.scale
-	l := &h.levels[0]
-	*l = level{}
+	// The sums stay in registers: g, and D and T of c (0) and of b (1).
+	var g, d0, d1 elem
+	var at0, at1, t0, t1 float64
 	for j := range poles {
 		p := pole[j]
 		// One division serves three.
@@ -119,21 +120,21 @@ func (h *hyperbolic) functions(t, d float64, e *[2]float64, out *level) {
 		all := 1 / (m * y0 * y1)
 		o0, o1 := all*m*y1, all*m*y0
 		h.over[j] = [3]float64{all * y0 * y1, o0, o1}
-		r := weight[j] * h.over[j][0]
-		l.g.adj += r
-		l.at[0] += weight[j] * o0
-		l.at[1] += weight[j] * o1
-		l.d[0].adj += r * o0
-		l.d[1].adj += r * o1
+		at0 += weight[j] * o0
+		at1 += weight[j] * o1
+		r := weight[j] * all * y0 * y1
+		g.adj += r
+		d0.adj += r * o0
+		d1.adj += r * o1
 		r *= p
-		l.g.one += r
-		l.d[0].one += r * o0
-		l.d[1].one += r * o1
+		g.one += r
+		d0.one += r * o0
+		d1.one += r * o1
 		r *= p
-		l.t[0].one += r * o0
-		l.t[1].one += r * o1
+		t0 += r * o0
+		t1 += r * o1
 	}
-	l.t[0].adj, l.t[1].adj = l.d[0].one, l.d[1].one
+	h.levels[0] = level{g: g, t: [2]elem{{t0, d0.one}, {t1, d1.one}}, d: [2]elem{d0, d1}, at: [2]float64{at0, at1}}
 	thick := 1.0
 	for n := range h.doublings {
 		y := [2]float64{h.y[0] * thick, h.y[1] * thick}
