@@ -310,3 +310,143 @@ func TestParts(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is mixed, no reading is negative, and no sphere sees more light than
+// came in.
+func TestReadingsAreLight(t *testing.T) {
+	f := mustFilm(t, Lay{1.47, 10, 0})
+	readers := allReaders(t, f)
+	rapid.Check(t, func(t *rapid.T) {
+		i := rapid.IntRange(0, len(readers)-1).Draw(t, "reader")
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 9))
+		r := readers[i]
+		ground := Ground{Mirror: 1, Below: colour.Constant(rapid.Float64Range(0, 1).Draw(t, "ground"))}
+		size := math.Pow(10, rapid.Float64Range(-5, 2).Draw(t, "size"))
+		ready := []*Prepared{r.Prepare(sample(rng, true)), r.Prepare(sample(rng, true))}
+		mass := []float64{size * rng.Float64(), size * rng.Float64()}
+		for b := range colour.Bands {
+			got := r.Band(b, &ground, ready, mass, nil) - r.Gloss(&ground)
+			if !(got >= 0) {
+				t.Fatalf("reader %d reads %g", i, got)
+			}
+			if (i == 0 || i == 3) && got > 1+1e-12 {
+				t.Fatalf("reader %d reads %g of 1", i, got)
+			}
+		}
+	})
+}
+
+// A shimmer of 3 % worn at 2 mg/cm² reads lighter with a sphere than at 45:0, which the
+// mirrored beam misses: by some 5 to 12 L* (independent calculation).
+func TestSphereAgainst45(t *testing.T) {
+	at, err := LocalCosines(DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		coat flake.Layer
+		skin float64
+	}{{flake.Layer{Material: "rutile", ThicknessNM: 45}, 0.15}, {flake.Layer{Material: "rutile", ThicknessNM: 75}, 0.3}, {flake.Layer{Material: "hematite", ThicknessNM: 40}, 0.3}} {
+		fl := flake.New(c.coat)
+		p := &Powder{}
+		if p.FaceArea, err = fl.FaceArea(); err != nil {
+			t.Fatal(err)
+		}
+		if p.R, p.T, err = fl.AtCosines(at); err != nil {
+			t.Fatal(err)
+		}
+		f := mustFilm(t, Lay{DefaultIndex, 6, 0})
+		skin := colour.Constant(c.skin)
+		ground, err := f.Ground(DI, &skin)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var l [2]float64
+		for i, g := range []Geometry{DI, At45} {
+			r := mustReader(t, f, g)
+			l[i] = lightness(r.Band(17, &ground, []*Prepared{r.Prepare(p)}, []float64{0.06}, nil))
+		}
+		t.Logf("%v: sphere L* %.1f, 45:0 L* %.1f", c.coat, l[0], l[1])
+		if d := l[0] - l[1]; d < 5 || d > 12 {
+			t.Errorf("%v: a sphere reads L* %.1f above 45:0", c.coat, d)
+		}
+	}
+}
+
+func BenchmarkMaking(b *testing.B) {
+	b.Run("film", func(b *testing.B) {
+		for b.Loop() {
+			mustFilm(b, Lay{DefaultIndex, 10, 0})
+		}
+	})
+	b.Run("reader", func(b *testing.B) {
+		for b.Loop() {
+			f := &Film{}
+			*f = Film{Lay: Lay{DefaultIndex, 10, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}}
+			f.grid = newGrid(f.cones.critical)
+			f.mixing = &mixing{}
+			mustReader(b, f, At45)
+		}
+	})
+	f := mustFilm(b, Lay{DefaultIndex, 10, 0})
+	r := mustReader(b, f, At45)
+	p := sample(rand.New(rand.NewPCG(1, 1)), true)
+	for len(p.R) < nodes {
+		p.R, p.T = append(p.R, p.R[0]), append(p.T, p.T[0])
+	}
+	b.Run("powder", func(b *testing.B) {
+		for b.Loop() {
+			r.Prepare(p)
+		}
+	})
+}
+
+// A tilting surface's gloss, gathered over every direction it leaves in, is what
+// its facets mirror; and past a trap goes most of it but what lies near the
+// mirror.
+func TestSurfaceGloss(t *testing.T) {
+	f := mustFilm(t, Lay{1.47, 12, 8})
+	for _, deg := range []float64{8, 30} {
+		in := towards(deg)
+		sum := 0.0
+		const rings, around = 400, 400
+		for i := range rings {
+			cos := (float64(i) + 0.5) / rings
+			for j := range around {
+				sin, turn := math.Sincos(2 * math.Pi * (float64(j) + 0.5) / around)
+				sum += f.mirrorAt(in, vec{sine(cos) * turn, sine(cos) * sin, -cos}) * cos
+			}
+		}
+		sum *= 2.0 / (rings * around)
+		want := 0.0
+		for _, p := range f.pieces(9) {
+			cos := in.dot(p.normal)
+			want += p.share * cos / (p.normal[2] * in[2]) * Fresnel(f.Index, cos)
+		}
+		if math.Abs(sum/want-1) > 2e-3 {
+			t.Errorf("light at %g°: %.5f over all directions, %.5f by facets", deg, sum, want)
+		}
+	}
+	in := towards(sphereDeg)
+	all, past := mustReader(t, f, DI).gloss, f.sideways(in)
+	if !(past > 0.85*all && past < all) {
+		t.Errorf("past the trap %.4f of %.4f", past, all)
+	}
+}
+
+// A white sphere: over a ground that returns everything, gloss included, a film
+// that absorbs nothing reads 1, however flakes and surface tilt.
+func TestWhiteSphere(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	white := Ground{Mirror: 1, Below: colour.Constant(1)}
+	for _, lay := range []Lay{{1.47, 0, 0}, {1.47, 10, 0}, {1.47, 15, 10}} {
+		r := mustReader(t, mustFilm(t, lay), DI)
+		var out colour.Spectrum
+		r.Read(&out, nil, &white, []*Prepared{r.Prepare(sample(rng, false)), r.Prepare(sample(rng, false))}, []float64{0.3, 0.02})
+		for b, v := range out {
+			if math.Abs(v-1) > 1e-12 {
+				t.Fatalf("%+v, band %d: reads %.15g", lay, b, v)
+			}
+		}
+	}
+}

@@ -169,11 +169,19 @@ func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
 		base := f.facet(&fr, 1)
 		r.facets = append(r.facets, f.from(base, local, share))
 	}
-	if f.surface > 0 {
-		m := in.plus(out.scaled(-1)).unit()
-		r.gloss = math.Pi * Fresnel(f.Index, in.dot(m)) * slopeDensity(m, f.surface) / (4 * math.Pow(m[2], 4) * in[2] * -out[2])
-	}
+	r.gloss = f.mirrorAt(in, out)
 	return r, nil
+}
+
+// mirrorAt is the radiance factor of a tilting surface's own mirror light,
+// π F P/(4 m_z⁴ cosθi cosθo), P the density of its slopes; 0 of a flat one off
+// the mirror direction.
+func (f *Film) mirrorAt(in, out vec) float64 {
+	if f.surface == 0 {
+		return 0
+	}
+	m := in.plus(out.scaled(-1)).unit()
+	return math.Pi * Fresnel(f.Index, in.dot(m)) * slopeDensity(m, f.surface) / (4 * math.Pow(m[2], 4) * in[2] * -out[2])
 }
 
 // Prepare makes a powder ready for the reader.
