@@ -164,8 +164,8 @@ var bounds = [4][3][2]float64{
 }
 
 // Against photons traced one by one, by a program that shares nothing with this
-// one. The whole reference is read where TAWNY_DATA names its folder; forty of
-// its films, ten of a kind and its first, go with the code.
+// one. The whole reference is read where TAWNY_DATA names its folder; its first
+// films, seven of a kind, go with the code.
 func TestMonteCarlo(t *testing.T) {
 	var kinds [4][3]errorsOf
 	for _, r := range readTraced(t, "film-monte-carlo.csv", "photons.csv") {
