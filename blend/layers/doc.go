@@ -1,4 +1,4 @@
-// Package film says what a thin film of powders in a clear binder does to the
+// Package layers says what a thin film of powders in a clear binder does to the
 // colour of what lies under it, read in any geometry: two cones of diffuse light
 // and a beam.
 //
@@ -10,7 +10,7 @@
 // [mg/cm²] over a [Ground] is read in microseconds, with the derivatives by each
 // mass:
 //
-//	f, _ := film.New(film.Lay{Index: 1.47, TiltDeg: 10})
+//	f, _ := layers.New(film.Lay{Index: 1.47, TiltDeg: 10})
 //	r, _ := f.Reader(film.At45)
 //	ground, _ := f.Ground(film.DI, &skinReadWithSphere)
 //	gold := r.Prepare(&powder)
@@ -133,4 +133,10 @@
 // scattering set right, T. Nakajima and M. Tanaka, J. Quant. Spectrosc. Radiat.
 // Transfer 40:51 (1988); the mirrored lobe, K. E. Torrance and E. M. Sparrow, J.
 // Opt. Soc. Am. 57:1105 (1967).
-package film
+//
+// # Where it stands
+//
+// It is to take the place of package film's two fluxes, in prediction, search,
+// fits, doubt and pictures at once, since they must agree; nothing in the program
+// uses it yet.
+package layers

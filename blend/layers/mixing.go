@@ -1,4 +1,4 @@
-package film
+package layers
 
 import "gonum.org/v1/gonum/integrate/quad"
 
