@@ -26,16 +26,15 @@ const practice = "common practice"
 // Deferral ends every sheet and label text.
 const Deferral = "Local rules and a qualified safety assessor decide what may be sold; this sheet is a help, not an approval."
 
-func cautions(p product) ([]Caution, error) {
-	lines, err := tell("cautions", p)
+func cautions(p product) []Caution {
 	var out []Caution
-	for _, line := range lines {
+	for _, line := range tell("cautions", p) {
 		when, text, _ := strings.Cut(line, ": ")
-		source := practice
-		if bar := strings.LastIndex(text, " | "); bar >= 0 {
-			text, source = text[:bar], text[bar+len(" | "):]
+		text, source, given := strings.Cut(text, " | ")
+		if !given {
+			source = practice
 		}
 		out = append(out, Caution{When(when), text, source})
 	}
-	return out, err
+	return out
 }

@@ -2,7 +2,9 @@ package batch
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"tawny/blend/palette"
 )
@@ -31,39 +33,40 @@ func Check(base Base, use Use) []Finding {
 		lines = append(lines, powderLine(p))
 	}
 	c := newChecker(&req, lines)
-	c.sum()
+	c.tell("sum")
 	return c.run()
 }
 
 // checker gathers findings about the lines of one product.
 type checker struct {
 	req   *Request
-	base  *Base
-	lines []Weighing
-	area  palette.Area
+	Base  *Base
+	Lines []Weighing
+	Area  palette.Area
 	out   []Finding
 }
 
 func newChecker(req *Request, lines []Weighing) *checker {
-	c := &checker{req: req, base: &req.Base, lines: lines, area: req.Area}
-	if c.area == "" {
-		c.area = palette.Body
+	c := &checker{req: req, Base: &req.Base, Lines: lines, Area: req.Area}
+	if c.Area == "" {
+		c.Area = palette.Body
 	}
 	return c
 }
 
 func (c *checker) run() []Finding {
-	c.water()
+	c.tell("water")
 	c.preservatives()
-	c.emulsion()
+	c.tell("emulsion")
 	c.heat()
+	c.tell("heat")
 	c.oils()
 	c.usual()
 	c.colours()
-	c.load()
+	c.tell("load")
 	c.grade()
-	c.scent()
-	c.ready()
+	c.tell("scent")
+	c.tell("ready")
 	slices.SortStableFunc(c.out, func(a, b Finding) int { return rank(a.Severity) - rank(b.Severity) })
 	return c.out
 }
@@ -72,7 +75,7 @@ func rank(s Severity) int { return slices.Index([]Severity{Stop, Fault, Advice, 
 
 func (c *checker) add(s Severity, about, source, format string, a ...any) {
 	f := Finding{Severity: s, About: about, Text: fmt.Sprintf(format, a...), Source: source}
-	for _, in := range c.base.Ingredients {
+	for _, in := range c.Base.Ingredients {
 		if in.Name == about {
 			f.Line = in.Line
 		}
@@ -80,62 +83,114 @@ func (c *checker) add(s Severity, about, source, format string, a ...any) {
 	c.out = append(c.out, f)
 }
 
-// sum checks the total and that something can give way to powder.
-func (c *checker) sum() {
-	if c.base.Kind == Ready {
-		return
-	}
-	if s := c.base.Sum(); s < 100-sumTolerance/2 || s > 100+sumTolerance/2 {
-		c.add(Fault, "percent", practice, "The ingredients sum to %.4g %%, not 100. Mend the percentages, usually the %s's.", s, c.fillerName())
-	}
-	if c.base.filler("") < 0 {
-		c.add(Advice, "filler", practice, "No ingredient is named as filler, so powder would thin everything, the preservative too. Name one with the key filler.")
+// tell adds what the words find.
+func (c *checker) tell(name string) {
+	for _, line := range tell("check "+name, c) {
+		said := strings.SplitN(line, " | ", 4)
+		c.add(Severity(said[0]), said[1], said[2], "%s", said[3])
 	}
 }
 
-func (c *checker) fillerName() string {
-	if i := c.base.filler(""); i >= 0 {
-		return c.base.Ingredients[i].Name
+// What the words ask.
+
+// SumIsOff reports whether the percentages do not make 100.
+func (c *checker) SumIsOff() bool { return math.Abs(c.Base.Sum()-100) > sumTolerance/2 }
+
+// HasFiller reports whether something can give way to powder.
+func (c *checker) HasFiller() bool { return c.Base.filler("") >= 0 }
+
+// FillerName is what gives way.
+func (c *checker) FillerName() string {
+	if i := c.Base.filler(""); i >= 0 {
+		return c.Base.Ingredients[i].Name
 	}
 	return "largest ingredient"
 }
 
-// water checks what water makes necessary or impossible.
-func (c *checker) water() {
-	if !c.base.HasWater() {
-		return
-	}
-	if c.base.Kind == Oil || c.base.Kind == Mist {
-		c.add(Fault, "water", practice, "There is water in an oil: it will part and mould. Leave it out, or make a lotion.")
-	}
-	if !c.base.PH.Stated() {
-		c.add(Fault, "ph", practice, "There is water but no pH is given. The preservative works only in its window: measure and write it down.")
-	}
+// AreaWords is where the product is worn.
+func (c *checker) AreaWords() string { return areaWords[c.Area] }
+
+// Has reports whether any line has a role.
+func (c *checker) Has(r Role) bool {
+	return slices.ContainsFunc(c.Lines, func(l Weighing) bool { return hasRole(l, r) })
 }
+
+// OilPhase is the weight of the oils the emulsifiers have to hold: everything
+// in the oil phase that is no emulsifier, % of the product.
+func (c *checker) OilPhase() float64 {
+	sum := 0.0
+	for _, l := range c.Lines {
+		if l.Phase == PhaseOil && !hasRole(l, RoleEmulsifier) {
+			sum += l.Percent
+		}
+	}
+	return sum
+}
+
+// HLB is Griffin's sum over the emulsifiers by weight, 0 where one of them
+// carries no number.
+func (c *checker) HLB() float64 {
+	weight, sum := 0.0, 0.0
+	for _, l := range c.Lines {
+		if !hasRole(l, RoleEmulsifier) {
+			continue
+		}
+		if l.hlb == 0 {
+			return 0
+		}
+		weight += l.Percent
+		sum += l.Percent * l.hlb
+	}
+	if weight == 0 {
+		return 0
+	}
+	return sum / weight
+}
+
+// Load is the total of colourants, % w/w.
+func (c *checker) Load() float64 {
+	sum := 0.0
+	for _, p := range c.req.Parts {
+		sum += p.Percent
+	}
+	return sum
+}
+
+// Added is what a bought base is given, % w/w of the finished product.
+func (c *checker) Added() float64 {
+	sum := c.Load()
+	for _, e := range c.req.Extras {
+		sum += e.Percent
+	}
+	if s := c.req.Scent; s != nil {
+		sum += s.Percent
+	}
+	return sum
+}
+
+// TooMuchAdded reports whether that is more than the base's maker allows.
+func (c *checker) TooMuchAdded() bool { return c.Added() > c.Base.MaxAddPercent*(1+1e-9) }
+
+// Unadded is what of the finished product is the bought base, % w/w.
+func (c *checker) Unadded() float64 { return 100 - c.Added() }
 
 // heat checks that nothing is heated past its temperature.
 func (c *checker) heat() {
-	h := c.base.HeatC
+	h := c.Base.HeatC
 	if !h.Stated() {
 		return
 	}
-	for _, l := range c.lines {
+	for _, l := range c.Lines {
 		if l.AddBelowC > 0 && l.AddBelowC < h.High && (l.Phase == PhaseWater || l.Phase == PhaseOil) {
 			c.add(Fault, l.Name, practice, "%s goes in below %g °C but stands in the %s phase, heated to %g °C. Move it to the cool phase.", l.Name, l.AddBelowC, l.Phase, h.High)
 		}
-	}
-	if c.base.Kind == Lotion && h.Low < 65 {
-		c.add(Advice, "heat_c", practice, "The phases are heated to only %g °C; 70–75 °C melts waxes wholly and cuts the germ count.", h.Low)
-	}
-	if h.High > 85 {
-		c.add(Advice, "heat_c", practice, "%g °C is hotter than a lotion needs; 70–75 °C is usual, and water boils off fast above it.", h.High)
 	}
 }
 
 // usual compares each ingredient with its supplier's range.
 func (c *checker) usual() {
-	oil := c.oilPhase()
-	for _, l := range c.lines {
+	oil := c.OilPhase()
+	for _, l := range c.Lines {
 		if !l.usual.Stated() {
 			continue
 		}

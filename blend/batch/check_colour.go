@@ -14,19 +14,19 @@ var areaWords = map[palette.Area]string{palette.Body: "the body", palette.Eyes: 
 // colours checks that every colourant is allowed where it is worn and stays
 // itself at the product's pH, and that titania is not breathed.
 func (c *checker) colours() {
-	if !slices.Contains(c.base.Areas, c.area) {
-		c.add(Fault, c.base.Name, "the base's own file", "%s is not made for %s.", c.base.Name, areaWords[c.area])
+	if !slices.Contains(c.Base.Areas, c.Area) {
+		c.add(Fault, c.Base.Name, "the base's own file", "%s is not made for %s.", c.Base.Name, areaWords[c.Area])
 	}
 	for _, part := range c.req.Parts {
 		p := part.Pigment
-		if len(p.Areas) > 0 && !slices.Contains(p.Areas, c.area) {
-			c.add(Stop, p.Name, "the palette", "%s is not for %s by its own palette row.", p.Name, areaWords[c.area])
+		if len(p.Areas) > 0 && !slices.Contains(p.Areas, c.Area) {
+			c.add(Stop, p.Name, "the palette", "%s is not for %s by its own palette row.", p.Name, areaWords[c.Area])
 		}
 		for _, col := range coloursOf(p) {
-			if !allowedOn(col, c.area) {
-				c.add(Stop, p.Name, col.Source(), "%s holds %s, which may not be worn on %s in the US%s.", p.Name, col.USName, areaWords[c.area], because(col, c.area))
+			if !allowedOn(col, c.Area) {
+				c.add(Stop, p.Name, col.Source(), "%s holds %s, which may not be worn on %s in the US%s.", p.Name, col.USName, areaWords[c.Area], because(col, c.Area))
 			}
-			if ph := c.base.PH; ph.Stated() && c.base.HasWater() {
+			if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() {
 				if col.PHLow > 0 && ph.Low < col.PHLow {
 					c.add(Fault, p.Name, practice, "%s needs a pH of %g or more; this base is at %s: it %s.", col.USName, col.PHLow, span(ph), col.Condition)
 				}
@@ -41,7 +41,7 @@ func (c *checker) colours() {
 			}
 		}
 	}
-	if c.base.Kind == Mist && usesTitania(c.req.Parts) {
+	if c.Base.Kind == Mist && usesTitania(c.req.Parts) {
 		c.add(Stop, "mist", titaniaSource, "Titanium dioxide in a mist: not for sale in the EU without an assessor, since it may be breathed.")
 	}
 }

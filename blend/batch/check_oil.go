@@ -13,21 +13,21 @@ func (c *checker) oils() {
 	family := map[rules.Family]float64{}
 	var castor *Weighing
 	carriers := 0.0
-	for i, l := range c.lines {
+	for i, l := range c.Lines {
 		for _, s := range c.substances(l) {
 			in := rules.IngredientOf(s.INCI)
 			if in == nil {
 				continue
 			}
 			share := s.Percent / 100
-			if c.base.Kind == Ready {
+			if c.Base.Kind == Ready {
 				share = 1
 			}
-			if in.Family != rules.Ricinoleate && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.base.Kind == Ready) {
+			if in.Family != rules.Ricinoleate && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.Base.Kind == Ready) {
 				worstName, worstIV = s.INCI, in.IodineValue
 			}
 			if in.Family == rules.Ricinoleate && (l.Phase == PhaseWetting || hasRole(l, RoleWetting)) {
-				castor = &c.lines[i]
+				castor = &c.Lines[i]
 			} else if l.Phase == PhaseOil {
 				family[in.Family] += l.Percent * share
 				carriers += l.Percent * share
@@ -49,10 +49,10 @@ func (c *checker) oils() {
 }
 
 func (c *checker) hasAntioxidant() bool {
-	if c.has(RoleAntioxidant) {
+	if c.Has(RoleAntioxidant) {
 		return true
 	}
-	for _, in := range c.base.Ingredients {
+	for _, in := range c.Base.Ingredients {
 		if in.Has(RoleAntioxidant) {
 			return true
 		}

@@ -4,30 +4,6 @@ import (
 	"tawny/blend/palette"
 )
 
-// Loads of colourant usual in a body product, % w/w (common practice).
-const (
-	usualLoadLow  = 1
-	usualLoadHigh = 5
-	heavyLoad     = 10
-)
-
-// load comments on the total of colourants.
-func (c *checker) load() {
-	sum := 0.0
-	for _, p := range c.req.Parts {
-		sum += p.Percent
-	}
-	switch {
-	case sum == 0:
-	case sum < usualLoadLow:
-		c.add(Advice, "load", practice, "%.3g %% of powder is faint; %d to %d %% is usual on the body.", sum, usualLoadLow, usualLoadHigh)
-	case sum > heavyLoad:
-		c.add(Advice, "load", practice, "%.3g %% of powder is far above the usual %d to %d %%: expect drag, thickening and rub-off.", sum, usualLoadLow, usualLoadHigh)
-	case sum > usualLoadHigh:
-		c.add(Advice, "load", practice, "%.3g %% of powder is above the usual %d to %d %% on the body.", sum, usualLoadLow, usualLoadHigh)
-	}
-}
-
 // nozzleRatio is how many of the largest flakes wide a passage must be, since
 // crowded grains arch and jam under about 3 to 6 of their own width (common
 // practice, and the jamming of hoppers, from memory).
@@ -49,7 +25,7 @@ func (c *checker) grade() {
 		if p.D90 == 0 {
 			continue
 		}
-		if c.base.Kind == Mist {
+		if c.Base.Kind == Mist {
 			passage, word := c.req.NozzleUM, "the nozzle's passage"
 			if passage == 0 {
 				passage, word = fineMistUM, "the passage of a usual fine-mist pump"
@@ -58,7 +34,7 @@ func (c *checker) grade() {
 				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, need, word, passage)
 			}
 		}
-		if c.area == palette.Eyes && p.D90 > 100 {
+		if c.Area == palette.Eyes && p.D90 > 100 {
 			c.add(Advice, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch.", p.Name, p.D90)
 		}
 		if p.D90 > 100 && percentile == "" && holdsMica(p) {

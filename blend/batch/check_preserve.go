@@ -23,7 +23,7 @@ func (c *checker) preservatives() {
 	}
 	var uses []use
 	alcohol := 0.0
-	for _, l := range c.lines {
+	for _, l := range c.Lines {
 		found := false
 		for _, s := range c.substances(l) {
 			if n := strings.ToLower(s.INCI); n == "alcohol" || strings.HasPrefix(n, "alcohol denat") {
@@ -35,7 +35,7 @@ func (c *checker) preservatives() {
 			}
 			found = true
 			uses = append(uses, use{p, l, l.Percent * s.Percent / 100})
-			if s.Percent == 0 && c.base.Kind != Ready {
+			if s.Percent == 0 && c.Base.Kind != Ready {
 				c.add(Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
 			}
 		}
@@ -43,7 +43,7 @@ func (c *checker) preservatives() {
 			c.add(Fault, l.Name, "Article 14(1)(d) and Annex V, Regulation (EC) No 1223/2009", "%s is named a preservative but none of it is on the EU's list, so it must not be relied on as one there.", l.Name)
 		}
 	}
-	if c.base.HasWater() && len(uses) == 0 {
+	if c.Base.HasWater() && len(uses) == 0 {
 		if alcohol >= selfPreserving {
 			c.add(Advice, "preservative", practice, "No preservative, but %.3g %% alcohol keeps the product.", alcohol)
 		} else {
@@ -66,10 +66,10 @@ func (c *checker) preservatives() {
 		if u.p.LimitPercent == 0 {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed here: %s.", u.p.INCI, u.p.Condition)
 		}
-		if c.base.Kind == Mist && !u.p.Spray {
+		if c.Base.Kind == Mist && !u.p.Spray {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed in this spray: %s.", u.p.INCI, u.p.Condition)
 		}
-		if ph := c.base.PH; ph.Stated() && c.base.HasWater() && (ph.High > u.p.PHHigh || ph.Low < u.p.PHLow) {
+		if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() && (ph.High > u.p.PHHigh || ph.Low < u.p.PHLow) {
 			c.add(Fault, u.line.Name, practice, "%s works at pH %g to %g; this product is at %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, span(ph))
 		}
 	}
@@ -91,17 +91,17 @@ func (c *checker) preservatives() {
 		enough = enough || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
 	}
 	c.parabens(total)
-	if c.base.Kind == Ready || !c.base.HasWater() {
+	if c.Base.Kind == Ready || !c.Base.HasWater() {
 		return
 	}
 	if len(uses) > 0 && !enough {
 		c.add(Advice, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Unless the supplier says otherwise for this pair, use more.", uses[0].p.INCI, uses[0].p.LeastPercent)
 	}
-	if len(uses) > 0 && !strong && !c.has(RoleBooster) {
+	if len(uses) > 0 && !strong && !c.Has(RoleBooster) {
 		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")
 	}
 	for w, n := range weak {
-		if n == len(uses) && !strings.Contains(w, "gram-negative") && !c.has(RoleBooster) {
+		if n == len(uses) && !strings.Contains(w, "gram-negative") && !c.Has(RoleBooster) {
 			c.add(Advice, uses[0].line.Name, practice, "Weak against %s: pair it with another or a booster, and test.", w)
 		}
 	}
@@ -126,13 +126,4 @@ func (c *checker) substances(l Weighing) []palette.Ingredient {
 		return nil
 	}
 	return subs
-}
-
-func (c *checker) has(r Role) bool {
-	for _, l := range c.lines {
-		if hasRole(l, r) {
-			return true
-		}
-	}
-	return false
 }

@@ -44,7 +44,7 @@ func (l labelled) Holds(ci ...string) bool {
 // Shake reports whether the shimmer settles.
 func (l labelled) Shake() bool { return l.Suspension != nil && !l.Suspension.Holds }
 
-func label(p product) (*Label, error) {
+func label(p product) *Label {
 	subs, colours := composition(p.Batch)
 	scentPercent := 0.0
 	for _, l := range p.Weighings {
@@ -72,23 +72,15 @@ func label(p product) (*Label, error) {
 			usColours = append(usColours, c.USName)
 		}
 	}
-	var err error
-	out := &Label{}
-	if out.EU, err = of.text("label eu", eu); err != nil {
-		return nil, err
-	}
-	if out.US, err = of.text("label us", append(us, usColours...)); err != nil {
-		return nil, err
-	}
+	out := &Label{EU: of.text("label eu", eu), US: of.text("label us", append(us, usColours...))}
 	out.EU.Net, out.US.Net = netEU(p.req), netUS(p.req, p.Batch)
-	return out, nil
+	return out
 }
 
 // text is one market's label.
-func (l labelled) text(name string, ingredients []string) (LabelText, error) {
+func (l labelled) text(name string, ingredients []string) LabelText {
 	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", ")}
-	lines, err := tell(name, l)
-	for _, line := range lines {
+	for _, line := range tell(name, l) {
 		switch what, text, _ := strings.Cut(line, ": "); what {
 		case "source":
 			out.Source = text
@@ -102,7 +94,7 @@ func (l labelled) text(name string, ingredients []string) (LabelText, error) {
 			out.Notes = append(out.Notes, text)
 		}
 	}
-	return out, err
+	return out
 }
 
 // ingredients is the list without colourants.

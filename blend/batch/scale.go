@@ -42,14 +42,12 @@ func Scale(req Request) (*Batch, error) {
 	if err := weigh(b, lines, filler, req.PowderGrams); err != nil {
 		return nil, err
 	}
-	if err := req.describe(b); err != nil {
-		return nil, err
-	}
+	req.describe(b)
 	return b, nil
 }
 
 // describe adds what follows from the weights.
-func (req *Request) describe(b *Batch) (err error) {
+func (req *Request) describe(b *Batch) {
 	p := product{b, &req.Base, req}
 	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
 	flagSmall(b)
@@ -58,19 +56,12 @@ func (req *Request) describe(b *Batch) (err error) {
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)
-	if b.Steps, err = workSteps(p); err != nil {
-		return err
-	}
+	b.Steps = workSteps(p)
 	b.Powders = powderFacts(req, b)
 	b.Suspension = suspension(req, b)
-	if b.Cautions, err = cautions(p); err != nil {
-		return err
-	}
-	if b.Label, err = label(p); err != nil {
-		return err
-	}
+	b.Cautions = cautions(p)
+	b.Label = label(p)
 	b.Log = stabilityLog(&req.Base)
-	return nil
 }
 
 // check refuses requests that mean nothing.

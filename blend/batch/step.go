@@ -39,18 +39,14 @@ type Reading struct {
 
 // workSteps are the steps in working order, told by their template from base
 // and weights.
-func workSteps(p product) ([]Step, error) {
+func workSteps(p product) []Step {
 	w := newWork(p)
 	kind := p.Kind
 	if kind == Mist {
 		kind = Oil
 	}
-	lines, err := tell(string(kind), w)
-	if err != nil {
-		return nil, err
-	}
 	var out []Step
-	for _, line := range lines {
+	for _, line := range tell(string(kind)+" steps", w) {
 		mark, rest, _ := strings.Cut(line, " ")
 		if mark == "#" {
 			out = append(out, Step{Number: len(out) + 1, Title: rest})
@@ -59,9 +55,9 @@ func workSteps(p product) ([]Step, error) {
 		s := &out[len(out)-1]
 		switch mark {
 		case "min":
-			_, err = fmt.Sscan(rest, &s.Minutes.Low, &s.Minutes.High)
+			s.Minutes = rangeOf(rest)
 		case "°C":
-			_, err = fmt.Sscan(rest, &s.TempC.Low, &s.TempC.High)
+			s.TempC = rangeOf(rest)
 		case "+":
 			s.Weights = append(s.Weights, w.put[rest]...)
 		case "?":
@@ -70,9 +66,14 @@ func workSteps(p product) ([]Step, error) {
 		default:
 			s.Do = append(s.Do, line)
 		}
-		if err != nil {
-			return nil, fmt.Errorf("steps of base %s: %q: %w", p.Batch.Base, line, err)
-		}
 	}
-	return out, nil
+	return out
+}
+
+// rangeOf reads two numbers of the steps' own words.
+func rangeOf(s string) (r Range) {
+	if _, err := fmt.Sscan(s, &r.Low, &r.High); err != nil {
+		panic(fmt.Errorf("%q: %w", s, err))
+	}
+	return r
 }

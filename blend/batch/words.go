@@ -18,11 +18,13 @@ var words = template.Must(template.New("words").Funcs(template.FuncMap{
 	"deferral": func() string { return Deferral },
 }).ParseFS(wordFiles, "words/*.tmpl"))
 
-// tell returns the lines that a template says of a product.
-func tell(name string, of any) ([]string, error) {
+// tell returns the lines that a template says of a product. The words are part
+// of the build and all are told in the tests, so a fault in them is a
+// programming error.
+func tell(name string, of any) []string {
 	var told strings.Builder
 	if err := words.ExecuteTemplate(&told, name, of); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		panic(err)
 	}
 	var out []string
 	for line := range strings.SplitSeq(told.String(), "\n") {
@@ -30,11 +32,13 @@ func tell(name string, of any) ([]string, error) {
 			out = append(out, line)
 		}
 	}
-	return out, nil
+	return out
 }
 
-// oneLine keeps a name from beginning a line of its own.
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+// oneLine keeps a name from beginning a line of its own, or a part of one.
+func oneLine(s string) string {
+	return strings.ReplaceAll(strings.Join(strings.Fields(s), " "), " | ", " / ")
+}
 
 // span writes a range without needless digits.
 func span(r Range) string {
