@@ -91,3 +91,10 @@ func hueRadians(a, b float64) float64 {
 	}
 	return h
 }
+
+// Shift returns the ΔE00 between one spectrum's colours under two lights,
+// each seen by eyes adapted to that light (CIELAB's own white). It is what a
+// dancer's shimmer does between daylight and the stage.
+func Shift(s *Spectrum, first, second *Viewing) float64 {
+	return DeltaE00(first.Lab(s), second.Lab(s))
+}

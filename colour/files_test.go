@@ -22,8 +22,8 @@ func TestResampleKeepsItsOwnGrid(t *testing.T) {
 
 // What is too long is refused, not cut.
 func TestLongFileIsRefused(t *testing.T) {
-	text := "wavelength,reflectance\n380,0.2\n730,0.3\n" + strings.Repeat("# filler filler filler\n", int(twoColumns.MaxBytes)/22)
-	if _, err := ParseReflectance("long.csv", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "over 1 MB") {
+	text := "wavelength,power\n380,0.2\n730,0.3\n" + strings.Repeat("# filler filler filler\n", int(twoColumns.MaxBytes)/22)
+	if _, err := ParseIlluminant("long.csv", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "over 1 MB") {
 		t.Errorf("error %v, want the length refused", err)
 	}
 }

@@ -37,7 +37,7 @@ const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /de if not the usu
 //	#b98a6e                       sRGB, and so D65/2; #b98a6e/de from a photo
 //
 // L* must lie from 0 to 100 and a*, b* within ±150. A file is read by
-// [ParseReflectance].
+// package reading.
 func ParseReading(text string) (Reading, error) {
 	s := strings.TrimSpace(text)
 	lower := strings.ToLower(s)

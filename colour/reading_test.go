@@ -107,80 +107,7 @@ func rowsOf(head string, first, last, step float64, value func(nm float64) float
 	return b.String()
 }
 
-func ramp(nm float64) float64        { return (nm - 300) / 500 }
-func percentRamp(nm float64) float64 { return 100 * ramp(nm) }
-
-func TestParseReflectance(t *testing.T) {
-	for name, row := range map[string]struct {
-		text     string
-		excluded bool
-		noted    bool
-	}{
-		"unit, 10 nm":         {rowsOf("wavelength,reflectance\n", 380, 730, 10, ramp), false, false},
-		"unit, 5 nm, wider":   {rowsOf("wavelength_nm,R\n", 360, 780, 5, ramp), false, false},
-		"unit, 20 nm":         {rowsOf("Wavelength,reflectance\n", 380, 740, 20, ramp), false, false},
-		"per cent, header":    {rowsOf("wavelength,reflectance_percent\n", 380, 730, 10, percentRamp), false, false},
-		"per cent, key":       {rowsOf("# scale: percent\nwavelength,r\n", 380, 730, 10, percentRamp), false, false},
-		"per cent, detected":  {rowsOf("wavelength,r\n", 380, 730, 10, percentRamp), false, true},
-		"excluded, with BOM":  {"\ufeff" + rowsOf("# specular: Excluded\nwavelength,r\n", 380, 730, 10, ramp), true, false},
-		"blank lines, spaces": {"\n# a remark\n\n" + strings.ReplaceAll(rowsOf("wavelength , r\n", 380, 730, 10, ramp), ",", " , "), false, false},
-		"CR LF":               {strings.ReplaceAll(rowsOf("wavelength,r\n", 380, 730, 10, ramp), "\n", "\r\n"), false, false},
-	} {
-		r, err := ParseReflectance("a.csv", strings.NewReader(row.text))
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
-		}
-		for i, got := range r.Spectrum {
-			if want := ramp(WavelengthNM(i)); math.Abs(got-want) > 1e-12 {
-				t.Errorf("%s: %g at %g nm, want %g", name, got, WavelengthNM(i), want)
-			}
-		}
-		if r.Excluded != row.excluded || (r.Note != "") != row.noted || r.Viewing != D65 || r.Lab != D65.Lab(r.Spectrum) {
-			t.Errorf("%s: excluded %v, note %q, %v", name, r.Excluded, r.Note, r.Lab)
-		}
-	}
-}
-
-func TestParseReflectanceRefuses(t *testing.T) {
-	good := rowsOf("wavelength,r\n", 380, 730, 10, ramp)
-	for name, row := range map[string]struct{ text, want string }{
-		"empty":            {"", "a.csv:1: the file has no header"},
-		"header only":      {"wavelength,r\n", "a.csv:1: no rows"},
-		"no header":        {"380,0.1\n390,0.2\n", "a.csv:1: header: the columns are 380,0.1; accepted: two columns, wavelength"},
-		"wrong header":     {strings.Replace(good, "wavelength", "nm", 1), "accepted: two columns, wavelength"},
-		"three columns":    {strings.Replace(good, "\n400,", "\n400,1,", 1), "a.csv:4: 3 cells where the header has 2"},
-		"a repeated row":   {strings.Replace(good, "\n400,", "\n390,", 1), "a.csv:4: wavelength: 390 nm was already given on line 3"},
-		"a word":           {strings.Replace(good, "\n400,", "\n400,x", 1), "a.csv:4: r: "},
-		"NaN":              {strings.Replace(good, "\n400,0.2", "\n400,NaN", 1), `a.csv:4: r: "NaN"; accepted: a finite number`},
-		"negative":         {strings.Replace(good, "\n400,", "\n400,-", 1), "a.csv:4: reflectance is -0.2 at 400 nm; 0 to 2"},
-		"over 200 %":       {rowsOf("wavelength,r_percent\n", 380, 730, 10, func(float64) float64 { return 201 }), "reflectance is 2.01"},
-		"a gap":            {rowsOf("wavelength,r\n", 380, 730, 25, ramp), "a gap of 25 nm between 380 and 405 nm; at most 20"},
-		"too short":        {rowsOf("wavelength,r\n", 430, 680, 10, ramp), "samples cover 430 to 680 nm; at least 420 to 690"},
-		"one row":          {"wavelength,r\n400,0.1\n", "at least two samples"},
-		"unknown scale":    {"# scale: per mille\n" + good, `scale is "per mille"; percent or unit is accepted`},
-		"unknown specular": {"# specular: half\n" + good, `specular is "half"; included or excluded is accepted`},
-	} {
-		_, err := ParseReflectance("a.csv", strings.NewReader(row.text))
-		if err == nil || !strings.Contains(err.Error(), row.want) || strings.Contains(err.Error(), "\n") {
-			t.Errorf("%s: %v; want %q in it", name, err, row.want)
-		}
-	}
-}
-
-func TestReflectanceFiles(t *testing.T) {
-	r, err := ParseReflectance("arm.csv", strings.NewReader(rowsOf("wavelength,r\n", 380, 730, 10, ramp)))
-	if err != nil || r.Spectrum == nil || r.Text != "arm.csv" {
-		t.Errorf("%v, %v", r, err)
-	}
-	big := strings.NewReader("wavelength,r\n" + strings.Repeat("# \n", int(twoColumns.MaxBytes)/3))
-	if _, err := ParseReflectance("big.csv", big); err == nil || !strings.Contains(err.Error(), "over 1 MB") {
-		t.Errorf("a file too big: %v", err)
-	}
-	if _, err := ParseReading("arm.csv"); err == nil || !strings.Contains(err.Error(), "not understood") {
-		t.Errorf("the name of a file as a colour: %v", err)
-	}
-}
+func ramp(nm float64) float64 { return (nm - 300) / 500 }
 
 // Resampling is linear between samples, the nearest value beyond them, and
 // does not mind the order.
@@ -264,30 +191,6 @@ func FuzzParseReading(f *testing.F) {
 		}
 		if DeltaE76(back.Lab, r.Lab) > 0.01 || back.Excluded != r.Excluded || back.Viewing.Name() != r.Viewing.Name() {
 			t.Errorf("%q is written %q", text, r)
-		}
-	})
-}
-
-func FuzzParseReflectance(f *testing.F) {
-	f.Add(rowsOf("wavelength,r\n", 380, 730, 10, ramp))
-	f.Add(rowsOf("# scale: percent\n# specular: excluded\nwavelength,r\n", 400, 700, 20, percentRamp))
-	f.Add("wavelength,r\n400,0.1\n")
-	f.Add("wavelength,r\n420,0\n430,1e-320\n")
-	f.Fuzz(func(t *testing.T, text string) {
-		r, err := ParseReflectance("fuzz.csv", strings.NewReader(text))
-		if err != nil {
-			if !strings.Contains(err.Error(), "fuzz.csv") {
-				t.Errorf("the error does not name the file: %v", err)
-			}
-			return
-		}
-		for i, x := range r.Spectrum {
-			if !(x >= 0 && x <= 2) {
-				t.Errorf("reflectance %g at %g nm", x, WavelengthNM(i))
-			}
-		}
-		if !r.Lab.Finite() {
-			t.Errorf("colour %v", r.Lab)
 		}
 	})
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"tawny/colour"
+	"tawny/colour/reading"
 )
 
 // Five subjects of the NIST skin data (Cooksey, Allen and Tsai, J. Res. NIST
@@ -190,11 +191,11 @@ func TestParse(t *testing.T) {
 	for i := 0; i < colour.Bands; i++ {
 		fmt.Fprintf(&b, "%g,40\n", colour.WavelengthNM(i))
 	}
-	r, err := colour.ParseReflectance("arm.csv", strings.NewReader(b.String()))
+	list, _, err := reading.Parse("arm.csv", strings.NewReader(b.String()))
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := FromReading(r)
+	s, err := FromReading(list[0].Reading)
 	if err != nil || s.Method != Measured || s.Reflectance[5] != 0.4 {
 		t.Errorf("a file: by %s, %g, %v", s.Method, s.Reflectance[5], err)
 	}

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"maps"
@@ -157,13 +156,9 @@ func (e *Env) ReadColour(text string) (ColourRead, error) {
 		return ColourRead{Reading: r}, input(err)
 	}
 	if e.isFile(text) {
-		// Two columns are a reflectance file and need nothing more said.
-		if data, err := e.read(text, table.MaxBytes); err == nil {
-			if r, err := colour.ParseReflectance(text, bytes.NewReader(data)); err == nil {
-				return ColourRead{Reading: r}, nil
-			}
-		}
-		return e.pickSample(text, "")
+		c, err := e.pickSample(text, "")
+		c.Text = text
+		return c, err
 	}
 	if strings.Contains(text, ";") {
 		return e.readRepeats(text)

@@ -56,7 +56,7 @@ func tableKinds(t *testing.T) map[string]tableKind {
 		"drawer":         {drawer, func(s string) (any, error) { return palette.Parse("f.csv", text(s), nil) }},
 		"powder":         {"# kind: flake\n# face_area_cm2_mg: 5.5\nwavelength,k,s\n" + spectrum(2), func(s string) (any, error) { return palette.ParsePowderSpectrum("f.csv", text(s)) }},
 		"light":          {"# name: lampe, été\nwavelength,power\n" + spectrum(1), func(s string) (any, error) { return colour.ParseIlluminant("f.csv", text(s)) }},
-		"reflectance":    {"# scale: unit\n# specular: excluded\nwavelength,reflectance\n" + spectrum(1), func(s string) (any, error) { return colour.ParseReflectance("f.csv", text(s)) }},
+		"reflectance":    {"# scale: unit\n# specular: excluded\nwavelength,reflectance\n" + spectrum(1), samplesOf},
 		"readings":       {demo("skin-demo.csv"), samplesOf},
 		"readings, long": {"# scale: unit\nwavelength,poignet été,arm\n" + spectrum(2), samplesOf},
 		"drawdowns":      {demo("pale-gold-demo.csv"), func(s string) (any, error) { return drawdownsOf(s) }},
