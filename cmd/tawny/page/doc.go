@@ -13,6 +13,8 @@
 // processor is left for the sliders, and end when their page moves on.
 //
 // Who is let in is decided in one place, [guard]: only the addresses the
-// server was given as Host and Origin, a token for everything that is not a
-// plain view, and, for a phone on the same network, a key that works once.
+// server was given as Host and Origin, a session had for a key that works once,
+// and a token for everything that is not a plain view. Other accounts of the
+// machine reach the port too, so the session is asked for there as on the
+// network.
 package page

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"net"
 	"net/http"
 	"sync"
 	"time"
@@ -77,6 +76,13 @@ func (d *door) enter(key, address, device string) string {
 	return s.secret
 }
 
+// opens tells whether a key is right, without using it.
+func (d *door) opens(key string) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return same(key, d.key)
+}
+
 // knows returns the session of a secret, or nil.
 func (d *door) knows(secret string) *session {
 	d.mu.Lock()
@@ -129,20 +135,19 @@ func (d *door) list() []session {
 	return list
 }
 
+// keyOf is the key a request comes with. It stands in the address of a post
+// too, so that the door never waits for a body.
+func keyOf(r *http.Request) string { return r.URL.Query().Get("key") }
+
 // serveEnter takes the key. On this machine opening the address is enough; on
 // the network a button is shown first, so that a preview of the link does not
 // use the key up.
 func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
 	v := struct{ Key, Fault string }{}
-	key := r.URL.Query().Get("key")
-	if r.Method == http.MethodPost {
-		r.Body = http.MaxBytesReader(w, r.Body, 1<<10)
-		key = r.PostFormValue("key")
-	}
+	key := keyOf(r)
 	if r.Method == http.MethodPost || s.guard.local[r.Host] {
-		address, _, _ := net.SplitHostPort(r.RemoteAddr)
-		if secret := s.guard.door.enter(key, address, deviceOf(r)); secret != "" {
-			http.SetCookie(w, &http.Cookie{Name: sessionCookie, Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+		if secret := s.guard.door.enter(key, addressOf(r.RemoteAddr), deviceOf(r)); secret != "" {
+			http.SetCookie(w, &http.Cookie{Name: cookieName(r.Host), Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
 			http.Redirect(w, r, "/", http.StatusSeeOther)
 			return
 		}
@@ -164,10 +169,15 @@ func deviceOf(r *http.Request) string {
 	return firstOf(r.UserAgent(), "iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")
 }
 
-// serveDevices lists who is let in; with an id posted, it sends that one out.
+// serveDevices lists who is let in; with an id posted, it sends that one out,
+// which is for this machine to do, or for the device itself.
 func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) {
-	if r.Method == http.MethodPost {
-		if id := r.URL.Query().Get("end"); id != "" && !s.guard.door.end(id) {
+	if id := r.URL.Query().Get("end"); r.Method == http.MethodPost && id != "" {
+		if mine := s.guard.known(r); !fromHere(r) && (mine == nil || mine.ID != id) {
+			s.fail(w, ask("", "others are sent out from the machine that tawny runs on"))
+			return
+		}
+		if !s.guard.door.end(id) {
 			s.fail(w, ask("", "that device is out already"))
 			return
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"log"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -68,13 +69,13 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 		}
 	}
 	key := "key=" + u.Query().Get("key")
-	if w := fromPhone(h, "POST", "/enter", key, func(r *http.Request) { r.Header.Set("Origin", "http://evil.example") }); w.Code != 403 {
+	if w := fromPhone(h, "POST", "/enter?"+key, "", func(r *http.Request) { r.Header.Set("Origin", "http://evil.example") }); w.Code != 403 {
 		t.Errorf("the key from another site: %d", w.Code)
 	}
-	if w := fromPhone(h, "POST", "/enter", "key=wrong", nil); w.Code != 403 || len(w.Result().Cookies()) > 0 {
+	if w := fromPhone(h, "POST", "/enter?key=wrong", "", nil); w.Code != 403 || len(w.Result().Cookies()) > 0 {
 		t.Errorf("a wrong key: %d", w.Code)
 	}
-	in := fromPhone(h, "POST", "/enter", key, nil)
+	in := fromPhone(h, "POST", "/enter?"+key, "", nil)
 	if in.Code != 303 {
 		t.Fatalf("the key: %d %s", in.Code, in.Body)
 	}
@@ -82,7 +83,7 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 	if !cookie.HttpOnly || cookie.SameSite != http.SameSiteStrictMode {
 		t.Errorf("cookie %v may be read or sent by others", cookie)
 	}
-	if w := fromPhone(h, "POST", "/enter", key, nil); w.Code != 403 {
+	if w := fromPhone(h, "POST", "/enter?"+key, "", nil); w.Code != 403 {
 		t.Errorf("the key a second time: %d", w.Code)
 	}
 	with := func(r *http.Request) { r.AddCookie(cookie) }
@@ -150,33 +151,120 @@ func TestSessionsEnd(t *testing.T) {
 	}
 }
 
-// Slow requests of one address leave room for others', and the network's for
-// this machine's.
+// Slow requests of one address leave room for others', the network's for this
+// machine's, and strangers' for whoever is in or has the key.
 func TestSlowOnesLeaveRoom(t *testing.T) {
 	g := newGuard(log.New(io.Discard, "", 0))
-	from := func(address string) bool {
-		r := httptest.NewRequest("GET", "/", nil)
+	g.door = newDoor(nil)
+	session := g.door.enter(g.door.key, "", "")
+	from := func(address, query string, in bool) bool {
+		r := httptest.NewRequest("POST", "http://here:80/enter?"+query, nil)
 		r.RemoteAddr = address + ":1"
+		if in {
+			r.AddCookie(&http.Cookie{Name: cookieName(r.Host), Value: session})
+		}
 		_, ok := g.place(r)
 		return ok
 	}
-	for i := range maxOfNetwork {
-		if !from(fmt.Sprintf("192.168.1.%d", i%4)) {
+	for i := range maxStrangers {
+		if !from(fmt.Sprintf("192.168.1.%d", i%4), "key=guess", false) {
+			t.Fatalf("a stranger is turned away at %d", i)
+		}
+	}
+	for _, address := range []string{"192.168.1.9", "127.0.0.1"} {
+		if from(address, "key=guess", false) {
+			t.Errorf("%s: a stranger more than there are places for", address)
+		}
+		if !from(address, "key="+g.door.key, false) || !from(address, "", true) {
+			t.Errorf("%s: who has the key or a session is kept out by strangers", address)
+		}
+	}
+	for i := 2; i < maxOfNetwork; i++ {
+		if !from(fmt.Sprintf("192.168.1.%d", i%4), "", true) {
 			t.Fatalf("turned away at %d", i)
 		}
 	}
-	if from("192.168.1.9") {
+	if from("192.168.1.9", "", true) {
 		t.Error("the network has more places than its own")
 	}
-	if !from("127.0.0.1") {
+	if !from("127.0.0.1", "", true) {
 		t.Error("this machine is kept out by the network")
 	}
-	g = newGuard(log.New(io.Discard, "", 0))
+	g.busy = places{}
 	for range maxOfAddress {
-		from("192.168.1.7")
+		from("192.168.1.7", "", true)
 	}
-	if from("192.168.1.7") || !from("192.168.1.8") {
+	if from("192.168.1.7", "", true) || !from("192.168.1.8", "", true) {
 		t.Error("one address takes the others' places")
+	}
+	g.busy = places{}
+	for range maxOfStranger {
+		from("127.0.0.1", "", false)
+	}
+	if from("127.0.0.1", "", false) || !from("192.168.1.8", "", false) {
+		t.Error("one stranger takes the others' places")
+	}
+}
+
+// Connections beyond an address' places are closed, and give theirs back.
+func TestIdleConnectionsLeaveRoom(t *testing.T) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &doorway{Listener: l}
+	defer d.Close()
+	accepted := make(chan net.Conn, maxOfOneDevice+1)
+	go func() {
+		for {
+			c, err := d.Accept()
+			if err != nil {
+				return
+			}
+			accepted <- c
+		}
+	}()
+	dial := func() net.Conn {
+		c, err := net.Dial("tcp", l.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { c.Close() })
+		return c
+	}
+	var first net.Conn
+	for range maxOfOneDevice {
+		dial()
+		first = <-accepted
+	}
+	if _, err := dial().Read(make([]byte, 1)); err == nil {
+		t.Error("one more was not closed")
+	}
+	first.Close()
+	first.Close() // a place is given back once
+	dial()
+	(<-accepted).Close()
+	if n := d.open.busy[""]; n != maxOfOneDevice-1 {
+		t.Errorf("%d places are taken, want %d", n, maxOfOneDevice-1)
+	}
+}
+
+// A phone sends itself out, and others only this machine.
+func TestWhoSendsOut(t *testing.T) {
+	s, h := lanServer(t)
+	owner := sessionOf(s)
+	phone := s.guard.door.enter(s.guard.door.key, "192.168.1.7", "phone")
+	end := func(id string) string {
+		return fromPhone(h, "POST", "/api/devices?end="+id, "", func(r *http.Request) {
+			r.Header.Set(tokenHeader, s.guard.token)
+			r.AddCookie(&http.Cookie{Name: cookieName(r.Host), Value: phone})
+		}).Body.String()
+	}
+	if got := end(s.guard.door.knows(owner).ID); !strings.Contains(got, "from the machine") || s.guard.door.knows(owner) == nil {
+		t.Errorf("a phone sends others out: %s", got)
+	}
+	if got := end(s.guard.door.knows(phone).ID); s.guard.door.knows(phone) != nil {
+		t.Errorf("a phone does not send itself out: %s", got)
 	}
 }
 

@@ -12,7 +12,6 @@ import (
 	"net/http"
 	"runtime/debug"
 	"strings"
-	"sync"
 )
 
 // policy is what the page may load: itself. Scripts and styles come from this
@@ -21,15 +20,22 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 
 // How many requests are served at a time; more are turned away. Those of the
 // network have places of their own, so that slow ones there never keep this
-// machine's out, and one address has only a few of them.
+// machine's out, and one address has only a few of them. So have strangers:
+// those not let in, and without the right key.
 const (
-	maxAtOnce    = 64
-	maxOfNetwork = 32
-	maxOfAddress = 12
+	maxAtOnce     = 64
+	maxOfNetwork  = 32
+	maxOfAddress  = 12
+	maxOfStranger = 4 // of one address
+	maxStrangers  = 16
 )
 
-// sessionCookie is what a browser that was let in carries.
-const sessionCookie = "tawny_session"
+// cookieName is the name of what a browser carries that was let in. Cookies do
+// not tell ports apart, so that the port stands in it: two books may be open.
+func cookieName(host string) string {
+	_, port, _ := net.SplitHostPort(host)
+	return "tawny_session_" + port
+}
 
 // tokenHeader carries the page's token on everything that is not a plain view.
 const tokenHeader = "X-Tawny-Token"
@@ -41,13 +47,11 @@ type guard struct {
 	token string          // the page's own, for writes
 	door  *door
 	log   *log.Logger
-
-	mu   sync.Mutex
-	busy map[string]int // requests being served, by address; "" is the network's together
+	busy  places // requests being served
 }
 
 func newGuard(lg *log.Logger) *guard {
-	return &guard{local: map[string]bool{}, lan: map[string]bool{}, token: secret(), busy: map[string]int{}, log: lg}
+	return &guard{local: map[string]bool{}, lan: map[string]bool{}, token: secret(), log: lg}
 }
 
 // secret is 128 random bits in hex.
@@ -80,7 +84,7 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 		defer leave()
 		if status, why := g.admit(r); status != 0 {
 			if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
-				refuseView(w, status, why)
+				refuseView(w, r, status, why)
 			} else {
 				refuse(w, status, why)
 			}
@@ -92,30 +96,14 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 
 // place takes a place among the requests being served.
 func (g *guard) place(r *http.Request) (leave func(), ok bool) {
-	address, _, _ := net.SplitHostPort(r.RemoteAddr)
-	most := map[string]int{address: maxAtOnce}
-	if !fromHere(r) {
-		most = map[string]int{address: maxOfAddress, "": maxOfNetwork}
+	address := addressOf(r.RemoteAddr)
+	switch {
+	case g.known(r) == nil && !g.door.opens(keyOf(r)):
+		return g.busy.take(map[string]int{"stranger " + address: maxOfStranger, "strangers": maxStrangers})
+	case fromHere(r):
+		return g.busy.take(map[string]int{address: maxAtOnce})
 	}
-	g.mu.Lock()
-	defer g.mu.Unlock()
-	for who, n := range most {
-		if g.busy[who] >= n {
-			return nil, false
-		}
-	}
-	for who := range most {
-		g.busy[who]++
-	}
-	return func() {
-		g.mu.Lock()
-		defer g.mu.Unlock()
-		for who := range most {
-			if g.busy[who]--; g.busy[who] == 0 {
-				delete(g.busy, who)
-			}
-		}
-	}, true
+	return g.busy.take(map[string]int{address: maxOfAddress, "network": maxOfNetwork})
 }
 
 // admit returns the status and reason of a refusal, or 0.
@@ -148,10 +136,16 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 		}
 	}
 	switch r.URL.Path {
-	case enterPath, "/static/page.css", "/static/icon.svg": // the door and how it looks
+	case "/static/page.css", "/static/icon.svg": // how the door looks
 		return 0, ""
 	}
-	if !g.known(r) {
+	if local && otherAccount(r) {
+		return http.StatusForbidden, "this came from another account of this machine"
+	}
+	if r.URL.Path == enterPath {
+		return 0, ""
+	}
+	if g.known(r) == nil {
 		return http.StatusUnauthorized, "this browser has not been let in; open the address with a key that tawny printed in the window it runs in, or scan its code"
 	}
 	if write && !same(r.Header.Get(tokenHeader), g.token) {
@@ -160,20 +154,34 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 	return 0, ""
 }
 
-// known says whether a browser carries a session.
-func (g *guard) known(r *http.Request) bool {
-	c, err := r.Cookie(sessionCookie)
-	return err == nil && g.door.knows(c.Value) != nil
+// accountKey leads from a request to whether its connection is of another
+// account, asked once.
+type accountKey struct{}
+
+func otherAccount(r *http.Request) bool {
+	ask, ok := r.Context().Value(accountKey{}).(func() bool)
+	return ok && ask()
+}
+
+// known is the session a browser carries, or nil.
+func (g *guard) known(r *http.Request) *session {
+	c, err := r.Cookie(cookieName(r.Host))
+	if err != nil {
+		return nil
+	}
+	return g.door.knows(c.Value)
 }
 
 // fromHere says whether a request came over the loopback.
 func fromHere(r *http.Request) bool {
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		return false
-	}
-	ip := net.ParseIP(host)
+	ip := net.ParseIP(addressOf(r.RemoteAddr))
 	return ip != nil && ip.IsLoopback()
+}
+
+// addressOf is the address of host:port.
+func addressOf(at string) string {
+	host, _, _ := net.SplitHostPort(at)
+	return host
 }
 
 // recovered turns a panic into a plain error, and the details into the log.
@@ -190,15 +198,20 @@ func (g *guard) recovered(w http.ResponseWriter, r *http.Request) {
 	refuse(w, http.StatusInternalServerError, "something went wrong in tawny; what you entered is still in the address")
 }
 
-// refuseView answers a person.
-func refuseView(w http.ResponseWriter, status int, why string) {
+// refuseView answers a person. One who followed a link from elsewhere may be in
+// already: browsers keep the session back then, and send it from here.
+func refuseView(w http.ResponseWriter, r *http.Request, status int, why string) {
+	again := ""
+	if status == http.StatusUnauthorized && r.URL.Path == "/" && r.Header.Get("Sec-Fetch-Site") == "cross-site" {
+		again = fmt.Sprintf(`<p><a href="%s">Open it from here</a></p>`, template.HTMLEscapeString(r.URL.RequestURI()))
+	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
 	fmt.Fprintf(w, `<!DOCTYPE html>
 <html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>tawny: not let in</title><link rel="stylesheet" href="/static/page.css"></head>
-<body class="plain"><main class="door"><h1>tawny</h1><p role="alert">%s</p></main></body></html>
-`, template.HTMLEscapeString(why))
+<body class="plain"><main class="door"><h1>tawny</h1><p role="alert">%s</p>%s</main></body></html>
+`, template.HTMLEscapeString(why), again)
 }
 
 // refuse answers the page's own scripts.

@@ -9,6 +9,7 @@ import (
 	"log"
 	"net"
 	"net/http"
+	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
 	"os"
@@ -37,7 +38,7 @@ func call(t testing.TB, s *Server, method, path, body string, with func(*http.Re
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
 	}
-	r.AddCookie(&http.Cookie{Name: sessionCookie, Value: sessionOf(s)})
+	r.AddCookie(&http.Cookie{Name: cookieName(host(s)), Value: sessionOf(s)})
 	if with != nil {
 		with(r)
 	}
@@ -65,7 +66,7 @@ func sessionOf(s *Server) string {
 
 // letIn lets a browser in.
 func letIn(s *Server) chromedp.Action {
-	return network.SetCookie(sessionCookie, sessionOf(s)).WithURL(s.URL()).WithHTTPOnly(true)
+	return network.SetCookie(cookieName(host(s)), sessionOf(s)).WithURL(s.URL()).WithHTTPOnly(true)
 }
 
 func text(t testing.TB, r *http.Response) string {
@@ -129,6 +130,35 @@ func TestAttacks(t *testing.T) {
 		if acao := r.Header.Get("Access-Control-Allow-Origin"); acao != "" {
 			t.Errorf("%s: another site may read this (%s)", a.name, acao)
 		}
+	}
+}
+
+// Opening the printed address lets a browser in, and its key opens no second
+// time. A browser that keeps the session back, after a link from elsewhere, is
+// offered the page from here.
+func TestOpenedByItsKey(t *testing.T) {
+	s := serve(t, nil)
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	browser, address := &http.Client{Jar: jar}, s.OpenURL()
+	r, err := browser.Get(address)
+	if err != nil || r.StatusCode != 200 || !strings.Contains(text(t, r), "tawny-token") {
+		t.Fatalf("the address that was printed: %v, %v", r, err)
+	}
+	if r, err := http.Get(address); err != nil || r.StatusCode != 403 {
+		t.Errorf("the key a second time: %v, %v", r, err)
+	}
+	r = call(t, s, "GET", "/?skin=tan&title=%22%3E%3Cb%3E", "", func(r *http.Request) {
+		r.Header.Del("Cookie")
+		r.Header.Set("Accept", "text/html")
+		r.Header.Set("Sec-Fetch-Site", "cross-site")
+		r.Header.Set("Sec-Fetch-Mode", "navigate")
+		r.Header.Set("Sec-Fetch-Dest", "document")
+	})
+	if got := text(t, r); r.StatusCode != 401 || !strings.Contains(got, `<a href="/?skin=tan&amp;title=%22%3E%3Cb%3E">`) {
+		t.Errorf("after a link from elsewhere: %d %s", r.StatusCode, got)
 	}
 }
 
@@ -268,7 +298,7 @@ func TestPanicIsPlain(t *testing.T) {
 	g := newGuard(log.New(&logged, "", 0))
 	g.local["here"] = true
 	g.door = newDoor(nil)
-	in := &http.Cookie{Name: sessionCookie, Value: g.door.enter(g.door.key, "", "")}
+	in := &http.Cookie{Name: cookieName("here"), Value: g.door.enter(g.door.key, "", "")}
 	h := g.wrap(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { panic("secret detail") }))
 	for range 2 {
 		w := httptest.NewRecorder()
@@ -283,7 +313,7 @@ func TestPanicIsPlain(t *testing.T) {
 	if !strings.Contains(logged.String(), "secret detail") {
 		t.Error("the log does not say what happened")
 	}
-	if len(g.busy) != 0 {
+	if len(g.busy.busy) != 0 {
 		t.Error("a place was not given back")
 	}
 }
@@ -293,7 +323,7 @@ func TestTooManyAtOnce(t *testing.T) {
 	g := newGuard(log.New(io.Discard, "", 0))
 	g.local["here"] = true
 	g.door = newDoor(nil)
-	cookie := &http.Cookie{Name: sessionCookie, Value: g.door.enter(g.door.key, "", "")}
+	cookie := &http.Cookie{Name: cookieName("here"), Value: g.door.enter(g.door.key, "", "")}
 	block := make(chan struct{})
 	var in sync.WaitGroup
 	in.Add(maxAtOnce)
@@ -363,7 +393,7 @@ func TestStopsGracefully(t *testing.T) {
 		r, _ := http.NewRequest("POST", s.URL()+"api/job/match", strings.NewReader(doc("skin=light&target=skin:1,2,3&max=4&load-max=9")))
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
-		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: sessionOf(s)})
+		r.AddCookie(&http.Cookie{Name: cookieName(host(s)), Value: sessionOf(s)})
 		close(began)
 		if resp, err := http.DefaultClient.Do(r); err == nil {
 			io.Copy(io.Discard, resp.Body)

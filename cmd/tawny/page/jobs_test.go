@@ -64,7 +64,7 @@ func TestAbandonedSearchEnds(t *testing.T) {
 		r, _ := http.NewRequestWithContext(ctx, "POST", s.URL()+"api/job/match", strings.NewReader(long))
 		r.Header.Set("Origin", "http://"+host(s))
 		r.Header.Set(tokenHeader, s.guard.token)
-		r.AddCookie(&http.Cookie{Name: sessionCookie, Value: sessionOf(s)})
+		r.AddCookie(&http.Cookie{Name: cookieName(host(s)), Value: sessionOf(s)})
 		if resp, err := http.DefaultClient.Do(r); err == nil {
 			io.Copy(io.Discard, resp.Body)
 			resp.Body.Close()

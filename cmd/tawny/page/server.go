@@ -138,7 +138,7 @@ func (s *Server) listen() error {
 		s.Close()
 		return fmt.Errorf("cannot listen on the local network: %w", err)
 	}
-	s.listeners = append(s.listeners, l)
+	s.listeners = append(s.listeners, &doorway{Listener: l})
 	s.lanHost = l.Addr().String()
 	s.guard.lan[s.lanHost] = true
 	return nil
@@ -214,6 +214,9 @@ func (s *Server) Serve(ctx context.Context) error {
 		Handler: s.Handler(), ErrorLog: s.cfg.Log, MaxHeaderBytes: maxHeader,
 		ReadHeaderTimeout: headerTimeout, ReadTimeout: bodyTimeout, WriteTimeout: writeTimeout, IdleTimeout: idleTimeout,
 		BaseContext: func(net.Listener) context.Context { return base },
+		ConnContext: func(ctx context.Context, c net.Conn) context.Context {
+			return context.WithValue(ctx, accountKey{}, sync.OnceValue(func() bool { return foreign(c) }))
+		},
 	}
 	failed := make(chan error, len(s.listeners))
 	var wg sync.WaitGroup
