@@ -49,7 +49,7 @@ func sound(ctx context.Context, path string) error {
 	} else if info.Size() == 0 {
 		return damaged(path, "the file is empty")
 	}
-	if _, err := glance(ctx, path, glanceTime); err != nil {
+	if _, err := glance(ctx, path, "ro", glanceTime); err != nil {
 		return err
 	}
 	db := open(path, "ro")

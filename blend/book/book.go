@@ -34,6 +34,7 @@ type Book struct {
 	write sync.Mutex // held by the goroutine that writes, so that ours queue in order
 
 	file    fs.FileInfo // the file as opened, by which another in its place is known
+	cannot  error       // why nothing can be written, where the book is only read
 	release func()      // ends the hold that keeps a restore away
 
 	// Inside Together only.
@@ -92,7 +93,10 @@ func (b *Book) open(ctx context.Context) (err error) {
 	if b.file, err = os.Stat(b.path); err != nil {
 		return fmt.Errorf("the book cannot be opened: %w", err)
 	}
-	version, err := glance(ctx, b.path, glanceTime)
+	version, err := glance(ctx, b.path, "ro", glanceTime)
+	if errors.Is(err, ErrReadOnly) {
+		return b.openToRead(ctx, err)
+	}
 	if err != nil {
 		return err
 	}
@@ -107,6 +111,25 @@ func (b *Book) open(ctx context.Context) (err error) {
 		b.db.Close()
 	}
 	return err
+}
+
+// openToRead opens a book whose folder or disk takes nothing, not even what
+// SQLite keeps beside an open file. why is what was met.
+func (b *Book) openToRead(ctx context.Context, why error) error {
+	if log, err := os.Stat(b.path + "-wal"); err == nil && log.Size() > 0 {
+		return fmt.Errorf("%w. Its log %s-wal holds what is not yet in the file, so it cannot be read here either: "+
+			"make room, or copy both to where they can be written", why, b.path)
+	}
+	version, err := glance(ctx, b.path, "immutable", glanceTime)
+	if err != nil {
+		return err
+	}
+	if version < len(migrations) {
+		return fmt.Errorf("%w. It is an older tawny's and must be brought up to date before it is read: "+
+			"make room, or copy it to where it can be written", why)
+	}
+	b.db, b.cannot = open(b.path, "immutable"), why
+	return nil
 }
 
 // hold says that the book at path is open, and waits while a backup is being
@@ -139,8 +162,14 @@ func (b *Book) Path() string { return b.path }
 func (b *Book) Close() error {
 	b.write.Lock()
 	defer b.write.Unlock()
-	_, err := b.checkpoint(context.Background())
-	err = errors.Join(b.explain(err, ""), b.db.Close())
+	var err error
+	if b.cannot == nil {
+		_, err = b.checkpoint(context.Background())
+	}
+	if err = b.explain(err, ""); errors.Is(err, ErrReadOnly) {
+		err = nil // nothing of ours is in the log
+	}
+	err = errors.Join(err, b.db.Close())
 	if b.release != nil {
 		b.release()
 		b.release = nil
@@ -157,10 +186,16 @@ func (b *Book) checkpoint(ctx context.Context) (busy bool, err error) {
 }
 
 // open returns a handle on the SQLite file at path; nothing is touched until
-// it is used. mode is SQLite's: ro or rw; neither makes a file.
+// it is used. mode is SQLite's ro or rw, neither of which makes a file, or
+// immutable: ro with nothing kept beside it, for a file that nobody writes.
 func open(path, mode string) *sql.DB {
-	q := url.Values{"mode": {mode}, "_dqs": {"0"}, "_defensive": {"1"}, "_error_rc": {"1"}}
+	q := url.Values{"_dqs": {"0"}, "_defensive": {"1"}, "_error_rc": {"1"}}
 	q.Set("_txlock", "immediate")
+	q.Set("mode", mode)
+	if mode == "immutable" {
+		q.Set("mode", "ro")
+		q.Set("immutable", "1")
+	}
 	q["_pragma"] = []string{
 		fmt.Sprintf("busy_timeout(%d)", busyWait.Milliseconds()),
 		"foreign_keys(1)",
@@ -206,6 +241,9 @@ func (b *Book) update(ctx context.Context, where string, change func(*sql.Tx) er
 }
 
 func (b *Book) updateLocked(ctx context.Context, where string, change func(*sql.Tx) error) error {
+	if b.cannot != nil {
+		return b.cannot
+	}
 	tx, err := b.db.BeginTx(ctx, nil) // BEGIN IMMEDIATE, by _txlock
 	if err != nil {
 		return b.explain(err, where)

@@ -18,6 +18,7 @@ var (
 	ErrBusy     = errors.New("the book is in use by another program")
 	ErrNotFound = errors.New("not in the book")
 	ErrNotEmpty = errors.New("the book is not empty")
+	ErrReadOnly = errors.New("the book cannot be written")
 	ErrReplaced = errors.New("the book's file was replaced")
 	ErrInUse    = errors.New("other records stand on it")
 )
@@ -72,11 +73,11 @@ func (b *Book) explain(err error, where string) error {
 	case sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB:
 		return damaged(b.path, "SQLite says: "+e.Error())
 	case sqlite3.SQLITE_FULL:
-		return fmt.Errorf("%s: the disk is full; nothing of this change was written", b.path)
+		return fmt.Errorf("%s: %w: the disk is full; nothing of this change was written", b.path, ErrReadOnly)
 	case sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN:
-		return fmt.Errorf("%s: cannot be written: check that the file and its folder are yours to write (%s)", b.path, e)
+		return fmt.Errorf("%s: %w: check that the file and its folder are yours to write; nothing of this change was written (%s)", b.path, ErrReadOnly, e)
 	case sqlite3.SQLITE_IOERR:
-		return fmt.Errorf("%s: the disk gave an error; nothing of this change was written (%s)", b.path, e)
+		return fmt.Errorf("%s: %w: the disk is full or gave an error; nothing of this change was written (%s)", b.path, ErrReadOnly, e)
 	case sqlite3.SQLITE_CONSTRAINT:
 		return constraint(e, where)
 	}

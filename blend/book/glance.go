@@ -15,8 +15,8 @@ import (
 // can be seen in that time. It returns the schema's version. The file is read
 // through SQLite alone: opening it beside SQLite and closing it again would
 // drop the locks this process holds on it (POSIX record locks).
-func glance(ctx context.Context, path string, atMost time.Duration) (version int, err error) {
-	db := open(path, "ro")
+func glance(ctx context.Context, path, mode string, atMost time.Duration) (version int, err error) {
+	db := open(path, mode)
 	defer db.Close()
 	var id int64
 	err = db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
@@ -30,6 +30,8 @@ func glance(ctx context.Context, path string, atMost time.Duration) (version int
 		return 0, (&Book{path: path}).explain(err, "")
 	case id != applicationID:
 		return 0, notABook(path, "it is an SQLite file of some other program")
+	case version < 0:
+		return 0, damaged(path, fmt.Sprintf("its schema is said to be %d", version))
 	case version > len(migrations):
 		return 0, newer(path, version)
 	}

@@ -247,13 +247,13 @@ func TestGlanceHasALimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, limit := range []time.Duration{1, time.Millisecond, glanceTime} {
-		if v, err := glance(t.Context(), b.path, limit); v != len(migrations) || err != nil {
+		if v, err := glance(t.Context(), b.path, "ro", limit); v != len(migrations) || err != nil {
 			t.Errorf("within %v: %d %v", limit, v, err)
 		}
 	}
 	stopped, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := glance(stopped, b.path, glanceTime); !errors.Is(err, context.Canceled) {
+	if _, err := glance(stopped, b.path, "ro", glanceTime); !errors.Is(err, context.Canceled) {
 		t.Errorf("once cancelled: %v", err)
 	}
 }

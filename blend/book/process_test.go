@@ -35,11 +35,17 @@ func TestMain(m *testing.M) {
 	}
 }
 
+// children are what else a process of the tests can be told to do.
+var children = map[string]func(ctx context.Context, path string) error{}
+
 // child writes batches named after what it was told, saying the id of each
 // once its write has returned: "batches NAME COUNT PAUSE". It says "ready" once
 // it has the book open, and begins when told to or when nobody can tell it.
 func child(does, path string) error {
 	ctx := context.Background()
+	if do := children[does]; do != nil {
+		return do(ctx, path)
+	}
 	if step, ok := strings.CutPrefix(does, "restore killed at "); ok {
 		return killedRestore(ctx, path, step)
 	}

@@ -95,7 +95,7 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 	if err := fault("fold"); err != nil {
 		return "", err
 	}
-	if _, err := glance(ctx, path, glanceTime); err == nil {
+	if _, err := glance(ctx, path, "ro", glanceTime); err == nil {
 		old := &Book{path: path, db: open(path, "rw")}
 		_, err := old.checkpoint(ctx)
 		if err := errors.Join(old.explain(err, ""), old.db.Close()); err != nil && !errors.Is(err, ErrDamaged) {

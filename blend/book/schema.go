@@ -51,11 +51,8 @@ func (b *Book) migrate(ctx context.Context) error {
 	if err := tx.QueryRowContext(ctx, "PRAGMA user_version").Scan(&have); err != nil {
 		return b.explain(err, "")
 	}
-	switch {
-	case have > len(migrations):
+	if have > len(migrations) {
 		return newer(b.path, have)
-	case have < 0:
-		return damaged(b.path, fmt.Sprintf("its schema is said to be %d", have))
 	}
 	err = migrateTo(ctx, tx, have, len(migrations))
 	if code(err) == sqlite3.SQLITE_ERROR {
