@@ -33,9 +33,11 @@ type Book struct {
 	db    *sql.DB
 	write sync.Mutex // held by the goroutine that writes, so that ours queue in order
 
-	file    fs.FileInfo // the file as opened, by which another in its place is known
-	cannot  error       // why nothing can be written, where the book is only read
-	release func()      // ends the hold that keeps a restore away
+	file   fs.FileInfo // the file as opened, by which another in its place is known
+	cannot error       // why nothing can be written, where the book is only read
+
+	backedUp string // the day the automatic backup was last seen to
+	release  func() // ends the hold that keeps a restore away
 
 	// Inside Together only.
 	tx     *sql.Tx
@@ -102,7 +104,10 @@ func (b *Book) open(ctx context.Context) (err error) {
 	}
 	b.db = open(b.path, "rw")
 	if version < len(migrations) {
-		err = b.migrate(ctx)
+		err = b.backUp(ctx, fmt.Sprintf("%s-schema-%d.db", today(), version))
+		if err == nil {
+			err = b.migrate(ctx)
+		}
 	}
 	if err == nil {
 		err = b.finishChores(ctx)
@@ -237,6 +242,9 @@ func (b *Book) update(ctx context.Context, where string, change func(*sql.Tx) er
 	}
 	b.write.Lock()
 	defer b.write.Unlock()
+	if b.cannot == nil {
+		b.backUpToday(ctx)
+	}
 	return b.updateLocked(ctx, where, change)
 }
 

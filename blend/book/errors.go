@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -40,9 +41,16 @@ func (e *FieldError) Error() string {
 // damaged is the error for a file SQLite cannot make sense of. It tells how to
 // go on without losing what may still be saved.
 func damaged(path, what string) error {
-	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. "+
-		"To go on, restore the newest backup: the damaged file is kept beside it under another name, "+
-		"so that nothing that might be saved from it is lost", path, ErrDamaged, what)
+	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. %s", path, ErrDamaged, what, toRestore(path))
+}
+
+// toRestore tells how to go on with a backup.
+func toRestore(path string) string {
+	how := "To go on, restore a backup of your own; there is no automatic one"
+	if newest := NewestBackup(context.Background(), path); newest != "" {
+		how = "To go on, restore the newest good backup: tawny book restore '" + newest + "'"
+	}
+	return how + ". The damaged file is kept beside it under another name, so that nothing that might be saved from it is lost"
 }
 
 // code is the SQLite result code of err, without its extension; 0 when err did

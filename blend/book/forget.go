@@ -17,7 +17,8 @@ type Forgotten struct {
 	Blends      int       `json:"blends"` // kept, emptied of what told of them
 	Batches     int       `json:"batches"`
 	Corrections int       `json:"corrections"`
-	Mentions    []Mention `json:"mentions,omitempty"` // of the name, elsewhere, for the maker to look at
+	Mentions    []Mention `json:"mentions,omitempty"`  // of the name, elsewhere, for the maker to look at
+	PutAside    []string  `json:"put_aside,omitempty"` // books that restores put aside, which may hold it still
 	Says        string    `json:"says"`
 }
 
@@ -28,8 +29,9 @@ type Mention struct {
 	Field string `json:"field"`
 }
 
-const forgetSays = "Backups and exports made before still hold what was forgotten: delete or replace them. " +
-	"The file itself holds none of it any more; what a disk keeps beneath its files, no program can promise"
+const forgetSays = "The file itself holds none of it any more, and the automatic backups were made anew without it. " +
+	"Backups and exports of your own made before still hold it: delete or replace them. " +
+	"What a disk keeps beneath its files, no program can promise"
 
 // Forget removes a client, by name or id, with the skins, readings and photos
 // of them, and empties the blends, batches and corrections made for them of
@@ -60,6 +62,7 @@ func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err er
 		if f.Mentions, err = mentions(ctx, tx, client.Name); err != nil {
 			return err
 		}
+		f.PutAside = putAside(b.path)
 		_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
 		return err
 	})
@@ -127,13 +130,17 @@ func mentions(ctx context.Context, tx *sql.Tx, name string) (all []Mention, err 
 	return all, nil
 }
 
-// writeAnew writes the whole file again without its freed pages and empties
-// the log, so that nothing removed remains in either. b.write must be held.
+// writeAnew writes the whole file again without its freed pages, empties the
+// log and replaces the automatic backups, so that nothing removed remains in
+// any of them. b.write must be held.
 func (b *Book) writeAnew(ctx context.Context) error {
 	if _, err := b.db.ExecContext(ctx, "VACUUM"); err != nil {
 		return b.explain(err, "")
 	}
 	if err := b.emptyLog(ctx); err != nil {
+		return err
+	}
+	if err := b.backUpAnew(ctx); err != nil {
 		return err
 	}
 	_, err := b.db.ExecContext(ctx, "DELETE FROM chore WHERE name = 'write anew'")
@@ -160,7 +167,7 @@ func (b *Book) finishChores(ctx context.Context) error {
 	if left == 0 {
 		return nil
 	}
-	if err := b.writeAnew(ctx); err != nil && !errors.Is(err, ErrBusy) {
+	if err := b.writeAnew(ctx); err != nil && !errors.Is(err, ErrBusy) && !errors.Is(err, ErrReadOnly) {
 		return err
 	}
 	return nil

@@ -3,6 +3,7 @@ package book
 import (
 	"bytes"
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,21 +13,20 @@ import (
 // traces finds needles in the raw bytes of the book and all that lies beside it.
 func traces(t *testing.T, b *Book, needles map[string][]byte) (found []string) {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join(filepath.Dir(b.path), "*"))
-	if err != nil || len(files) == 0 {
-		t.Fatal(files, err)
-	}
-	hidden, _ := filepath.Glob(filepath.Join(filepath.Dir(b.path), ".*"))
-	for _, f := range append(files, hidden...) {
-		content, err := os.ReadFile(f)
-		if err != nil {
-			t.Fatal(err)
+	err := filepath.WalkDir(filepath.Dir(b.path), func(path string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
 		}
+		content, err := os.ReadFile(path)
 		for name, needle := range needles {
 			if bytes.Contains(content, needle) {
-				found = append(found, name+" in "+filepath.Base(f))
+				found = append(found, name+" in "+filepath.Base(path))
 			}
 		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 	return found
 }

@@ -50,6 +50,5 @@ func glance(ctx context.Context, path, mode string, atMost time.Duration) (versi
 }
 
 func notABook(path, why string) error {
-	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. If it was your book, restore the newest backup; "+
-		"otherwise name another file", path, ErrNotABook, why)
+	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. Where it is no book, name another file. %s", path, ErrNotABook, why, toRestore(path))
 }

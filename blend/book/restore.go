@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"tawny/blend/store"
@@ -102,7 +103,7 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 			return "", err
 		}
 	}
-	stamp := path + ".kept-" + time.Now().Format("20060102-150405")
+	stamp := path + keptSuffix + time.Now().Format("20060102-150405")
 	keptAs = stamp
 	for n := 2; taken(keptAs); n++ {
 		keptAs = fmt.Sprintf("%s-%d", stamp, n)
@@ -132,6 +133,23 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 	}
 	return keptAs, nil
 }
+
+// putAside are the books that restores kept beside the one at path.
+func putAside(path string) (files []string) {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	list, _ := os.ReadDir(filepath.Dir(path)) // what cannot be read is not named
+	for _, e := range list {
+		if strings.HasPrefix(e.Name(), filepath.Base(path)+keptSuffix) {
+			files = append(files, filepath.Join(filepath.Dir(path), e.Name()))
+		}
+	}
+	return files
+}
+
+// keptSuffix comes before the time in the name of a book put aside.
+const keptSuffix = ".kept-"
 
 // taken reports whether a book or its log has the name.
 func taken(name string) bool {

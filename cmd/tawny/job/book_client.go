@@ -93,6 +93,13 @@ func (v *BookForgotten) Show(s *Screen) {
 			s.line("  %s %d, in its %s", m.Table, m.ID, m.Field)
 		}
 	}
+	if len(v.PutAside) > 0 {
+		s.line("")
+		s.line("These, put aside by a restore, may still hold it; delete them if you need them no more:")
+		for _, file := range v.PutAside {
+			s.line("  %s", file)
+		}
+	}
 	s.line("")
 	s.fold("", v.Says+".")
 }

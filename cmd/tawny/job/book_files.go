@@ -105,8 +105,9 @@ var bookCheckJob = &Job{
 	Name:  "book check",
 	Short: "Read the whole book and say what is wrong",
 	Long: `Reads the whole book: the file itself, that each record has those it refers to,
-and that every value is one the book would take. It changes nothing, and exits
-with 2 where something is broken.`,
+and that every value is one the book would take. It changes nothing, names the
+newest automatic backup that reads back whole, and exits with 2 where something
+is broken.`,
 	Example: "  tawny book check\n  tawny book check --book old.db --json",
 	New: func() Task {
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Check(ctx) })
@@ -125,7 +126,11 @@ func (v *BookChecked) Fault() error {
 func (v *BookChecked) Show(s *Screen) {
 	if len(v.Findings) == 0 {
 		s.line("%s is sound.", v.Book)
-		return
+	}
+	if v.Newest != "" {
+		s.line("The newest good automatic backup is %s.", v.Newest)
+	} else {
+		s.line("There is no automatic backup yet; they are kept in %s.", v.Backups)
 	}
 	for _, x := range v.Findings {
 		weight := "Look at"
@@ -282,6 +287,8 @@ func (k Book) Restore(ctx context.Context, file string) (*BookRestored, error) {
 // BookChecked is what a check of the whole book found.
 type BookChecked struct {
 	Book     string         `json:"book"`
+	Backups  string         `json:"backups"`                // the folder of the automatic ones
+	Newest   string         `json:"newestBackup,omitempty"` // the newest of them that reads back whole
 	Findings []book.Finding `json:"findings"`
 }
 
@@ -300,6 +307,7 @@ func (k Book) Check(ctx context.Context) (*BookChecked, error) {
 	v := &BookChecked{Findings: []book.Finding{}}
 	return v, k.read(ctx, func(b *book.Book) error {
 		v.Book = b.Path()
+		v.Backups, v.Newest = book.BackupFolder(v.Book), book.NewestBackup(ctx, v.Book)
 		found, err := b.Check(ctx)
 		v.Findings = append(v.Findings, found...)
 		return err

@@ -265,7 +265,7 @@ func differs(a, b any, at string) string {
 		}
 		for key := range x {
 			switch key {
-			case "request", "search", "kktResidual", "book", "Request", "Document", "document":
+			case "request", "search", "kktResidual", "book", "backups", "newestBackup", "Request", "Document", "document":
 				continue
 			}
 			if where := differs(x[key], y[key], at+"."+key); where != "" {
