@@ -5,13 +5,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"runtime"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/parallel"
 	"tawny/colour/table"
 )
 
@@ -21,22 +19,7 @@ import (
 func (p *Drawer) ComputeOptics(binder float64) error {
 	angles := flake.LocalIncidence(binder)
 	errs := make([]error, len(p.Pigments))
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(p.Pigments)) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(p.Pigments) {
-					return
-				}
-				errs[i] = p.Pigments[i].computeOptics(binder, angles)
-			}
-		}()
-	}
-	wg.Wait()
+	parallel.For(0, len(p.Pigments), func(i int) { errs[i] = p.Pigments[i].computeOptics(binder, angles) })
 	for i, err := range errs {
 		if err != nil {
 			return fmt.Errorf("powder %q: %w", p.Pigments[i].Name, err)

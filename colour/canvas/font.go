@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/freetype/truetype"
 	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/norm"
 )
 
 // FontName is the embedded typeface: Lato 2.0 by Łukasz Dziedzic, with Latin,
@@ -126,53 +127,17 @@ func (s Style) LineHeight() float64 { return s.Size * Leading }
 const noBreak = '\u00a0'
 
 // Clean makes text safe to set on one line: line ends, tabs and other control
-// characters become single spaces, and the common letters written as base
-// plus combining accent become the one letter that fonts carry.
+// characters become single spaces, and letters written as base plus combining
+// accent become the one letter that fonts carry.
 func Clean(s string) string {
 	out := make([]rune, 0, len(s))
-	for _, r := range s {
+	for _, r := range norm.NFC.String(s) {
 		if r != noBreak && (unicode.IsControl(r) || unicode.IsSpace(r)) {
 			r = ' '
 		}
-		if n := len(out); n > 0 {
-			if c, ok := composed[[2]rune{out[n-1], r}]; ok {
-				out[n-1] = c
-				continue
-			}
+		if r != ' ' || len(out) == 0 || out[len(out)-1] != ' ' {
+			out = append(out, r)
 		}
-		if r == ' ' && len(out) > 0 && out[len(out)-1] == ' ' {
-			continue
-		}
-		out = append(out, r)
 	}
 	return strings.TrimSpace(string(out))
-}
-
-// composed maps a letter and a combining accent to the single letter.
-var composed = composeTable()
-
-func composeTable() map[[2]rune]rune {
-	accents := map[rune]string{
-		'\u0300': "AÀEÈIÌOÒUÙaàeèiìoòuùNǸnǹ",
-		'\u0301': "AÁEÉIÍOÓUÚYÝaáeéiíoóuúyýCĆcćNŃnńSŚsśZŹzźLĹlĺRŔrŕ",
-		'\u0302': "AÂEÊIÎOÔUÛaâeêiîoôuûCĈcĉGĜgĝSŜsŝWŴwŵYŶyŷ",
-		'\u0303': "AÃNÑOÕaãnñoõIĨiĩUŨuũ",
-		'\u0308': "AÄEËIÏOÖUÜYŸaäeëiïoöuüyÿ",
-		'\u030a': "AÅaåUŮuů",
-		'\u030c': "CČcčDĎEĚeěNŇnňRŘrřSŠsšZŽzž",
-		'\u0304': "AĀaāEĒeēIĪiīOŌoōUŪuū",
-		'\u0306': "AĂaăEĔeĕGĞgğIĬiĭOŎoŏUŬuŭ",
-		'\u0307': "ĊĊCĊcċEĖeėGĠgġIİZŻzż",
-		'\u030b': "OŐoőUŰuű",
-		'\u0327': "CÇcçSŞsşTŢtţGĢKĶkķLĻlļNŅnņRŖrŗ",
-		'\u0328': "AĄaąEĘeęIĮiįUŲuų",
-	}
-	m := map[[2]rune]rune{}
-	for mark, pairs := range accents {
-		p := []rune(pairs)
-		for i := 0; i+1 < len(p); i += 2 {
-			m[[2]rune{p[i], mark}] = p[i+1]
-		}
-	}
-	return m
 }

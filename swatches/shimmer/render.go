@@ -3,12 +3,10 @@ package shimmer
 import (
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"tawny/blend/film"
 	"tawny/colour"
+	"tawny/colour/parallel"
 )
 
 // Picture is a rendering in linear light.
@@ -43,9 +41,6 @@ func (o Options) filled() (Options, error) {
 	if o.Viewing == nil {
 		o.Viewing = colour.D65
 	}
-	if o.Workers == 0 {
-		o.Workers = runtime.GOMAXPROCS(0)
-	}
 	if o.Width < 1 || o.Height < 1 || float64(o.Width)*float64(o.Height) > maxPixels {
 		return o, fmt.Errorf("a picture of %d × %d pixels; 1 to %.0f million are accepted", o.Width, o.Height, maxPixels/1e6)
 	}
@@ -71,14 +66,14 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 	}
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
 	r := newRenderer(f, s, o, p)
-	each(o.Workers, len(r.rows), r.count)
+	parallel.For(o.Workers, len(r.rows), r.count)
 	first := 0
 	for i := range r.rows {
 		r.rows[i].first = first
 		first += r.rows[i].glints
 	}
 	bands := (o.Height + bandRows - 1) / bandRows
-	each(o.Workers, bands, r.band)
+	parallel.For(o.Workers, bands, r.band)
 	for i := range r.rows[edge : edge+o.Height] {
 		p.Expected += r.rows[edge+i].expected
 	}
@@ -86,30 +81,6 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 		p.Drawn += n
 	}
 	return p, nil
-}
-
-// each calls do(0) … do(n−1) from the given number of workers.
-func each(workers, n int, do func(int)) {
-	if workers = min(workers, n); workers <= 1 {
-		for i := range n {
-			do(i)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
 }
 
 const (

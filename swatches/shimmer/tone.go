@@ -3,7 +3,8 @@ package shimmer
 import (
 	"image"
 	"math"
-	"runtime"
+
+	"tawny/colour/parallel"
 )
 
 // knee leaves every skin and most films untouched: 0.8 of the perfect diffuser
@@ -43,7 +44,7 @@ func tone(r, g, b float64) (float64, float64, float64) {
 func (p *Picture) RGBA() *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
 	w := p.Width
-	each(runtime.GOMAXPROCS(0), p.Height, func(y int) {
+	parallel.For(0, p.Height, func(y int) {
 		from := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
 		to := m.Pix[y*m.Stride : y*m.Stride+4*w]
 		grain := mix(uint64(y))
