@@ -101,7 +101,7 @@ var armJob = &Job{
 			return p, env.deliver("arm.png", func(w io.Writer) error {
 				return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(w, p.image)
 			})
-		}, in.matchGroups(Group{"Picture", []Field{
+		}, in.matchGroups(Group{Title: "Picture", Fields: []Field{
 			partField(&in.Parts),
 			{Name: "wide", Words: "pixels", Low: 30, High: 1200, To: &wide},
 			{Name: "high", Words: "pixels", Low: 30, High: 400, To: &high},

@@ -81,7 +81,7 @@ var baseShowJob = &Job{
 				return nil, err
 			}
 			return &baseShown{v, csv}, nil
-		}, baseArg(&name), Group{"Output", []Field{
+		}, baseArg(&name), Group{Title: "Output", Fields: []Field{
 			{Name: "csv", Words: "print the base as a CSV file, to start your own from", Local: true, To: &csv},
 		}})
 	},
@@ -126,7 +126,7 @@ base is made.`,
 			q.env = env
 			v, err := BaseOf(name, *q)
 			return &baseChecked{v}, err
-		}, baseArg(&name), Group{"With", fields})
+		}, baseArg(&name), Group{Title: "With", Fields: fields})
 	},
 }
 

@@ -32,7 +32,7 @@ overhead per each; labour per hour.`,
 		q := &sheetRequest{}
 		in := &q.in
 		out := outField(&q.out)
-		return asking(q.run, in.matchGroups(in.benchGroup(), Group{"Sheet", []Field{
+		return asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
 			partField(&in.Parts),
 			titleField(&in.Title),
 			formatField(&q.format),

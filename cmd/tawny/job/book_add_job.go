@@ -33,7 +33,7 @@ takes everything of them out again, and exports leave clients out unless asked.`
 	New: func() Task {
 		n := &book.Client{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddClient(ctx, *n) },
-			words(nameArg("name", "a name; put one with spaces in quotes:", &n.Name)), Group{"Client", []Field{noteField(&n.Note)}})
+			words(nameArg("name", "a name; put one with spaces in quotes:", &n.Name)), Group{Title: "Client", Fields: []Field{noteField(&n.Note)}})
 	},
 }
 
@@ -51,7 +51,7 @@ and day, and a skin of client:NAME is that average.`,
 	New: func() Task {
 		n := &NewReading{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddReading(ctx, *n) },
-			words(colourArg("a colour", &n.Colour)), Group{"Reading", []Field{
+			words(colourArg("a colour", &n.Colour)), Group{Title: "Reading", Fields: []Field{
 				{Name: "client", Words: "whose skin it is, or who wore the batch", Lists: "client", To: &n.Client},
 				{Name: "lot", Words: "the lot it was read of, by the number on the bag", To: &n.Lot},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &n.Powder},
@@ -79,7 +79,7 @@ strength is how much it colours for its weight against the drawer's data, as
 	New: func() Task {
 		n := &NewLot{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddLot(ctx, *n) },
-			words(nameArg("lot", "the number on the bag", &n.Lot.Lot)), Group{"Lot", []Field{
+			words(nameArg("lot", "the number on the bag", &n.Lot.Lot)), Group{Title: "Lot", Fields: []Field{
 				{Name: "powder", Words: "what is in the bag", Lists: "powder", To: &n.Powder},
 				{Name: "grams", Words: "grams bought", Unit: "g", High: 1e6, Above: true, To: &n.Grams},
 				{Name: "supplier", Words: "where it was bought", To: &n.Supplier},
@@ -103,7 +103,7 @@ powder that is in no drawer needs --source.`,
 	New: func() Task {
 		n := &NewPowder{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddPowder(ctx, *n) },
-			words(nameArg("name", "a name", &n.Name)), Group{"Powder", []Field{
+			words(nameArg("name", "a name", &n.Name)), Group{Title: "Powder", Fields: []Field{
 				{Name: "family", Words: "gold, bronze, silver, interference, oxide and so on (default the drawer's)", To: &n.Family},
 				{Name: "source", Words: "how its colour is known: modelled, guessed, measured or demo (default the drawer's)", Lists: "source", To: &n.Source},
 				drawerField(&n.Drawer, "your drawer, a CSV file (default the built-in one)"),
@@ -122,7 +122,7 @@ average of a client's readings.`,
 	New: func() Task {
 		n := &NewSkin{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddSkin(ctx, *n) },
-			words(colourArg("a skin", &n.Colour)), Group{"Skin", []Field{
+			words(colourArg("a skin", &n.Colour)), Group{Title: "Skin", Fields: []Field{
 				{Name: "name", Words: "what to call it", To: &n.Name},
 				{Name: "client", Words: "whose it is", Lists: "client", To: &n.Client},
 				{Name: "how", Words: "reading, average, photo, sliders, hex or preset (default by the skin)", To: &n.How},
@@ -141,7 +141,7 @@ camera may have written the place and time into it.`,
 	New: func() Task {
 		n := &NewPhoto{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddPhoto(ctx, *n) },
-			words(fileArg("a file", &n.File)), Group{"Photo", []Field{
+			words(fileArg("a file", &n.File)), Group{Title: "Photo", Fields: []Field{
 				{Name: "client", Words: "of whom it is", Lists: "client", To: &n.Client},
 				{Name: "lot", Words: "of which lot, by the number on the bag", To: &n.Lot},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &n.Powder},

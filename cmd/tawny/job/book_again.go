@@ -32,22 +32,19 @@ their readings today. The new blend and batch are written into the book; with
 		var format, out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.Grams, q.Containers, q.ML = in.Grams, in.Containers, in.ML
-			if q.Grams > 0 && q.Containers > 0 {
-				return nil, faultf("grams", "and {containers} are both given; one is accepted")
-			}
 			v, err := env.Again(ctx, *q, env.Progress)
 			if err == nil && env.Sends {
 				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
 			}
 			return v, err
-		}, batchArg(&q.BatchText), Group{"New batch", append(in.sizeFields(),
+		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
 			formatField(&format),
 			outField(&out),
-		)})
+		), Check: in.checkSize})
 	},
 }
 

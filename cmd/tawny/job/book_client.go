@@ -77,7 +77,7 @@ remains in it. Without --yes it only says what would go.`,
 		var name string
 		var yes bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes) },
-			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{"Forget", []Field{{Name: "yes", Words: "do it; it cannot be undone", To: &yes}}})
+			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{Title: "Forget", Fields: []Field{{Name: "yes", Words: "do it; it cannot be undone", To: &yes}}})
 	},
 }
 

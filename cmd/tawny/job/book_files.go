@@ -26,7 +26,7 @@ tells of them, are left out unless --clients asks for them.`,
 		var file string
 		var clients bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Export(ctx, file, clients) },
-			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}), Group{"Export", []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
+			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}), Group{Title: "Export", Fields: []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
 	},
 }
 

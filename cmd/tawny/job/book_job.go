@@ -65,7 +65,7 @@ named by their own name. Colours and weights stay as they were written.`,
 	New: func() Task {
 		q := &BookEdit{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Edit(ctx, *q) },
-			recordArgs(&q.Kind, &q.Record), Group{"Record", []Field{
+			recordArgs(&q.Kind, &q.Record), Group{Title: "Record", Fields: []Field{
 				{Name: "name", Words: "what to call it", To: &q.Name},
 				{Name: "note", Words: "a note in your own words", To: &q.Note},
 			}})

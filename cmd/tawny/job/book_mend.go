@@ -22,7 +22,7 @@ balance already.`,
 	New: func() Task {
 		q := &BookCorrection{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Correct(ctx, *q) },
-			batchArg(&q.BatchText), Group{"Correction", []Field{
+			batchArg(&q.BatchText), Group{Title: "Correction", Fields: []Field{
 				{Name: "measured", Words: "the batch's colour as it is", To: &q.Measured},
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
 				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin)", Lists: "seen", To: &q.Seen},

@@ -41,7 +41,7 @@ are written too.`,
 				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
 			}
 			return v, err
-		}, append(q.fields(), Group{"Book", []Field{
+		}, append(q.fields(), Group{Title: "Book", Fields: []Field{
 			{Name: "client", Words: "whom it is for", Lists: "client", To: &q.Client},
 			{Name: "lot", Words: "the lot a powder is weighed from: 'pale gold=G-0117'; repeatable", To: &q.Lots},
 			noteField(&q.Note),
@@ -118,7 +118,7 @@ type BookSave struct {
 // fields are those that say which blend it is; they are kept with it, so that
 // it can be asked for again.
 func (q *BookSave) fields() []Group {
-	return q.matchGroups(q.benchGroup(), Group{"Record", []Field{
+	return q.matchGroups(q.benchGroup(), Group{Title: "Record", Fields: []Field{
 		partField(&q.Parts),
 		{Name: "title", Words: "what to call it (default after the skin)", To: &q.Title},
 		{Name: "rank", Words: "which of the blends found (default 1, the best)", Low: 1, High: 100, To: &q.Rank},

@@ -68,7 +68,7 @@ thought is kept as a movement of its own, so that nothing before is changed.`,
 			return env.Book.Count(ctx, lot, powder, left, note)
 		},
 			lotArg(&lot), words(Field{Name: "left", Words: "the grams left are accepted, such as 43.2", Unit: "g", High: 1e7, Arg: true, To: &left}),
-			Group{"Count", []Field{
+			Group{Title: "Count", Fields: []Field{
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},
 				noteField(&note),
 			}})
@@ -106,7 +106,7 @@ var bookMoveJob = &Job{
 			}
 			return env.Book.Move(ctx, lot, powder, *m)
 		}, lotArg(&lot), words(Field{Name: "grams", Words: "grams above 0 are accepted, such as 2.5", Unit: "g", High: 1e6, Above: true, Arg: true, To: &m.Grams}),
-			Group{"Movement", []Field{
+			Group{Title: "Movement", Fields: []Field{
 				{Name: "why", Words: orList(moveKinds), Choices: moveKinds, To: &m.Kind},
 				{Name: "on", Words: "the day (default today)", To: &m.MovedOn},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},

@@ -35,7 +35,7 @@ weighed as planned. Weighing again replaces what was written.`,
 		}, words(
 			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
 			Field{Name: "weight", Words: "what the balance showed: name=grams", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},
-		), Group{"Weights", []Field{
+		), Group{Title: "Weights", Fields: []Field{
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},

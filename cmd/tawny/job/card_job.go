@@ -30,9 +30,6 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			if err != nil {
 				return nil, err
 			}
-			if err := q.check(env, asked); err != nil {
-				return nil, err
-			}
 			d, err := q.draw(ctx, env, asked)
 			if err != nil {
 				return nil, err
@@ -41,13 +38,13 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 				return quiet{d.data}, nil
 			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
-		}, in.matchGroups(Group{"Picture", append(q.fields(in),
+		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
 			outField(&q.out),
-		)})...)
+		), Check: func(given func(string) bool) error { return q.check(in, given) }})...)
 	},
 }
 
@@ -82,11 +79,10 @@ func (v *skinsResult) Show(s *Screen) {
 }
 
 // check refuses what would be left unused.
-func (q *cardRequest) check(env *Env, in Input) error {
-	if err := rankOrPart(env, in); err != nil {
+func (q *cardRequest) check(in *Input, set func(string) bool) error {
+	if err := in.rankOrPart(set); err != nil {
 		return err
 	}
-	set := env.given
 	_, _, err := q.sheet()
 	switch {
 	case err != nil:

@@ -36,9 +36,6 @@ load. The blend is given with --part, or matched first.`,
 			if err != nil {
 				return nil, err
 			}
-			if err := rankOrPart(env, asked); err != nil {
-				return nil, err
-			}
 			blend, r, err := asked.blended(ctx, env.Progress)
 			if err != nil {
 				return nil, err
@@ -50,7 +47,7 @@ load. The blend is given with --part, or matched first.`,
 			paper := swatches.Wide
 			paper.DPI = p.dpi
 			return quiet{r}, env.drawn("chart-"+kind, p.format, paper, d)
-		}, in.matchGroups(Group{"Picture", fields})...)
+		}, in.matchGroups(Group{Title: "Picture", Fields: fields, Check: in.rankOrPart})...)
 	},
 }
 

@@ -39,7 +39,7 @@ red (cool), matches both, and with --out writes one picture of the two
 				return nil, err
 			}
 			return r, env.drawn("compare", p.format, p.paper(), d)
-		}, in.matchGroups(Group{"Picture", append(p.paperFields(),
+		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
 			Field{Name: "shimmer", Words: "picture the flakes under a lamp", To: &shimmer},
 			Field{Name: "turn", Words: "degrees of hue to either side (default 10)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),

@@ -1,5 +1,7 @@
-// Package work does tawny's jobs: one request and one result for each, in
-// words and numbers a form or a command line can fill in. A result is what
-// --json prints. The commands and the page call the same functions, so that
-// they can never disagree.
+// Package job holds what tawny does. A [Job] is a request document and a result
+// document: the request is fields in groups (field.go, groups.go), each declared
+// once, with rules across them (Group.Check); from these come the flags, the
+// grouped help, the completion, the checks, the request's JSON and what the page
+// posts. A face, the command line or the page, fills a [Doc], lends an [Env] and
+// shows the [Result]. A job reads only the files its Env lends it.
 package job

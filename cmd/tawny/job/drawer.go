@@ -29,7 +29,7 @@ its columns, and tawny drawer add makes one.`,
 				return nil, err
 			}
 			return q.drawer(nil)
-		}, Group{"Drawer", []Field{in.drawerField()}})
+		}, Group{Title: "Drawer", Fields: []Field{in.drawerField()}})
 	},
 }
 
@@ -50,7 +50,7 @@ With --json a single powder is one object, several are a list as in tawny drawer
 			}
 			return q.drawer(names)
 		}, words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
-			Group{"Drawer", []Field{
+			Group{Title: "Drawer", Fields: []Field{
 				in.drawerField(),
 				{Name: "skin", Words: "show them on this skin: a preset or a colour (default black card)", Lists: "skin", To: &in.Skin},
 			}})

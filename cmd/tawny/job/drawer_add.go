@@ -33,7 +33,7 @@ others as read by a sphere. Without --drawer nothing is written.`,
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			return Add(env, *in)
 		},
-			Group{"Powder", []Field{
+			Group{Title: "Powder", Fields: []Field{
 				{Name: "name", Words: "what to call it", To: &in.Name},
 				{Name: "like", Words: "a powder it is like, or its family: silver, gold, bronze …", Lists: "powder", To: &in.Like},
 				{Name: "grade", Words: "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)", To: &in.Grade},
@@ -43,7 +43,7 @@ others as read by a sphere. Without --drawer nothing is written.`,
 				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", To: &in.Drawer},
 				{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
 			}},
-			Group{"Smear", append([]Field{
+			Group{Title: "Smear", Fields: append([]Field{
 				{Name: "colour", Words: "the colour of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
 				{Name: "on", Words: "what it is smeared on: black, white or a colour (default black)", To: &in.On},
 				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},

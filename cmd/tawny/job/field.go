@@ -35,10 +35,11 @@ type Field struct {
 // NamesFile tells whether a field names a file and nothing else.
 func (f *Field) NamesFile() bool { return f.Lists == "csv" || f.Lists == "file" }
 
-// Group is the fields of one subject.
+// Group is the fields of one subject, and the rules across them.
 type Group struct {
 	Title  string
 	Fields []Field
+	Check  func(given func(field string) bool) error // nil where each field stands alone
 }
 
 // FieldError is a fault of one field, in words that go on from its name.

@@ -80,3 +80,35 @@ func TestNumbersAsWritten(t *testing.T) {
 		}
 	}
 }
+
+// Rules across fields are told before anything is read or worked out, each with
+// the field it is about.
+func TestRulesAcrossFields(t *testing.T) {
+	for _, c := range []struct{ job, said, field, says string }{
+		{"match", "load=3 load-max=5", "load", "and {load-max} are both given"},
+		{"match", "load-min=3", "load-min", "needs {load-max}"},
+		{"match", "load-min=5 load-max=3", "load-min", "over {load-max} 3 %"},
+		{"batch", "containers=3", "containers", "give {ml} too"},
+		{"batch", "ml=30", "ml", "give {containers} too"},
+		{"book again", "batch=1 grams=3 containers=4 ml=5", "grams", "and {containers} are both given"},
+		{"chart", "part=bronze=1 rank=2", "rank", "{part} states one"},
+		{"card", "tile=a4 kind=loads", "tile", "{kind} is loads"},
+		{"card", "on=tan", "on", "is for {kind} skins"},
+		{"fit", "file=none.csv drawer=x.csv", "drawer", "which {add} asks for"},
+		{"fit", "file=none.csv replace=true", "replace", "which {add} asks for"},
+		{"fit", "file=none.csv anyway=true", "anyway", "which {add} asks for"},
+	} {
+		d := NewDoc(Find(c.job))
+		for _, said := range strings.Fields(c.said) {
+			name, text, _ := strings.Cut(said, "=")
+			if err := d.Put(name, text); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, err := d.Do(t.Context(), desk)
+		var fault *FieldError
+		if !errors.As(err, &fault) || fault.Field != c.field || !strings.Contains(fault.Says, c.says) {
+			t.Errorf("%s %s: %v", c.job, c.said, err)
+		}
+	}
+}

@@ -45,12 +45,12 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 		in := &FitInput{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			return Fit(env, *in)
-		}, words(fileArg("a file of drawdowns", &in.File)), Group{"Drawer", []Field{
+		}, words(fileArg("a file of drawdowns", &in.File)), Group{Title: "Drawer", Fields: []Field{
 			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", To: &in.Drawer},
 			{Name: "add", Words: "put the powder into the drawer", To: &in.Add},
 			{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
 			{Name: "anyway", Words: "add it even where the fit does not hold", To: &in.Anyway},
-		}})
+		}, Check: in.check})
 	},
 }
 
@@ -193,17 +193,19 @@ const (
 	leastPair  = "least squares over both readings (the closed form gives no K and S of 0 or more in every band)"
 )
 
+// check refuses what would be left unused.
+func (in *FitInput) check(given func(string) bool) error {
+	for _, name := range []string{"drawer", "replace", "anyway"} {
+		if given(name) && !in.Add {
+			return faultf(name, "says how the powder is put into a drawer, which {add} asks for; give both or neither")
+		}
+	}
+	return nil
+}
+
 // Fit finds a powder from a file of drawdowns and, if asked, puts it into a
 // drawer.
 func Fit(env *Env, in FitInput) (*FitResult, error) {
-	for _, f := range []struct {
-		given bool
-		name  string
-	}{{in.Drawer != "", "{drawer}"}, {in.Replace, "{replace}"}, {in.Anyway, "{anyway}"}} {
-		if f.given && !in.Add {
-			return nil, inputf("%s says how the powder is put into a drawer, which {add} asks for; give both or neither", f.name)
-		}
-	}
 	d, err := env.readDrawdowns(in.File)
 	if err != nil {
 		return nil, err

@@ -347,12 +347,6 @@ func TestFitPassesNothingOver(t *testing.T) {
 		t.Errorf("like nothing there is: %v", err)
 	}
 	os.WriteFile(path, whole, 0o644)
-	for _, in := range []FitInput{{Drawer: filepath.Join(dir, "x.csv")}, {Replace: true}, {Anyway: true}} {
-		in.File = path
-		if _, err := Fit(desk, in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), "{add") {
-			t.Errorf("%+v: %v", in, err)
-		}
-	}
 }
 
 // A pair says by which method it was solved and, where it is not the closed

@@ -20,7 +20,7 @@ Coats are usually rutile, anatase or hematite; bare is plain mica.`,
 	Example: "  tawny flake --coat rutile:75\n  tawny flake --coat rutile:60 --coat hematite:8 --average --json",
 	New: func() Task {
 		in := &FlakeInput{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Flake(env, *in) }, Group{"Flake", []Field{
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return Flake(env, *in) }, Group{Title: "Flake", Fields: []Field{
 			{Name: "coat", Words: "a coat as material:nm, inner first; repeatable", Commas: true, To: &in.Coats},
 			{Name: "substrate-nm", Words: "thickness of the mica in nm (default 400)", Unit: "nm", High: 1e5, Above: true, To: &in.SubstrateNM},
 			{Name: "spread-nm", Words: "standard deviation of that thickness in nm (default a quarter)", Unit: "nm", High: 1e5, To: &in.SpreadNM},

@@ -11,7 +11,7 @@ import (
 // The groups of fields that several jobs share. Each is declared here once.
 
 func (in *Input) skinGroup() Group {
-	return Group{"Skin", []Field{
+	return Group{Title: "Skin", Fields: []Field{
 		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", To: &in.Skin},
 		{Name: "site", Words: "where it is on the body, for its undertone and its preset (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
 		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 20, Above: true, To: &in.Repeat},
@@ -19,7 +19,7 @@ func (in *Input) skinGroup() Group {
 }
 
 func (in *Input) lightGroup() Group {
-	return Group{"Light", []Field{
+	return Group{Title: "Light", Fields: []Field{
 		{Name: "illuminant", Words: "light it is seen in: A, D50, D65, F2, F11, LED-B3, stage, 2700K or a CSV file (default D65)", Lists: "light", To: &in.Illuminant},
 		{Name: "observer", Words: "standard observer: 2 or 10 degrees (default 2)", Lists: "observer", To: &in.Observer},
 		{Name: "second-light", Words: "second light, for the shift between lights (default stage)", Lists: "light", To: &in.Second},
@@ -27,7 +27,7 @@ func (in *Input) lightGroup() Group {
 }
 
 func (in *Input) shadeGroup() Group {
-	return Group{"Shade", []Field{
+	return Group{Title: "Shade", Fields: []Field{
 		{Name: "target", Words: "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh", To: &in.Target},
 		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", To: &in.See},
 		{Name: "both-lights", Words: "match under both lights together", To: &in.BothLights},
@@ -40,7 +40,7 @@ func (in *Input) demoField() Field {
 }
 
 func (in *Input) wornGroup() Group {
-	return Group{"Worn", []Field{
+	return Group{Title: "Worn", Fields: []Field{
 		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed, 1 mg/cm²: " + skin.AmountWords(1) + ")", Lists: "coverage", To: &in.Apply},
 		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 99, Above: true, To: &in.ApplySpread},
 		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", High: 45, Above: true, To: &in.Tilt},
@@ -61,7 +61,7 @@ func drawerField(to *string, says string) Field {
 }
 
 func (in *Input) powderGroup() Group {
-	return Group{"Powders", []Field{
+	return Group{Title: "Powders", Fields: []Field{
 		in.drawerField(),
 		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
 		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
@@ -75,7 +75,19 @@ func (in *Input) powderGroup() Group {
 		{Name: "at-least", Words: "require a powder: 'pale gold=0.5'", Lists: "powder=", To: &in.AtLeast},
 		{Name: "in-stock", Words: "keep each powder to the grams on hand", To: &in.InStock},
 		{Name: "cost-max", Words: "most the powders of 100 g may cost", High: 1e6, Above: true, To: &in.CostMax},
-	}}
+	}, Check: in.checkLoads}
+}
+
+func (in *Input) checkLoads(func(string) bool) error {
+	switch {
+	case in.Load > 0 && in.LoadMax > 0:
+		return faultf("load", "and {load-max} are both given; one is accepted")
+	case in.LoadMin > 0 && in.LoadMax == 0:
+		return faultf("load-min", "needs {load-max}")
+	case in.LoadMin > in.LoadMax:
+		return faultf("load-min", "is %g %%, over {load-max} %g %%", in.LoadMin, in.LoadMax)
+	}
+	return nil
 }
 
 func (in *Input) baseField() Field {
@@ -83,9 +95,9 @@ func (in *Input) baseField() Field {
 }
 
 func (in *Input) batchGroup() Group {
-	return Group{"Batch", append([]Field{in.baseField(),
+	return Group{Title: "Batch", Fields: append([]Field{in.baseField(),
 		{Name: "balance", Words: "smallest step of the balance in grams (default 0.01)", Unit: "g", Low: 1e-5, High: 10, To: &in.Balance},
-	}, in.sizeFields()...)}
+	}, in.sizeFields()...), Check: in.checkSize}
 }
 
 func (in *Input) sizeFields() []Field {
@@ -96,6 +108,18 @@ func (in *Input) sizeFields() []Field {
 	}
 }
 
+func (in *Input) checkSize(func(string) bool) error {
+	switch {
+	case in.Containers > 0 && in.ML == 0:
+		return faultf("containers", "are of what size? give {ml} too")
+	case in.ML > 0 && in.Containers == 0:
+		return faultf("ml", "is the content of how many containers? give {containers} too")
+	case in.Containers > 0 && in.Grams > 0:
+		return faultf("grams", "and {containers} are both given; one is accepted")
+	}
+	return nil
+}
+
 // matchGroups are those of a job that finds blends.
 func (in *Input) matchGroups(more ...Group) []Group {
 	return append([]Group{in.skinGroup(), in.shadeGroup(), in.wornGroup(), in.powderGroup(), in.batchGroup(), in.lightGroup()}, more...)
@@ -103,7 +127,7 @@ func (in *Input) matchGroups(more ...Group) []Group {
 
 func (in *Input) benchGroup() Group {
 	k := &in.Bench
-	return Group{"Bench", append([]Field{
+	return Group{Title: "Bench", Fields: append([]Field{
 		{Name: "code", Words: "batch code (default a line to write it on)", To: &k.Code},
 		{Name: "filler", Words: "ingredient that gives way to the powders (default the base's own)", To: &k.Filler},
 		{Name: "closure", Words: "closure of the containers (default the usual)", To: &k.Closure},
@@ -148,7 +172,7 @@ func outField(to *string) Field {
 func choices(list []string) string { return strings.Join(list, ", ") }
 
 // words are the words of a command line, in their order.
-func words(fields ...Field) Group { return Group{"", fields} }
+func words(fields ...Field) Group { return Group{Fields: fields} }
 
 func fileArg(what string, to *string) Field {
 	return Field{Name: "file", Words: what + " is accepted", Arg: true, Lists: "file", To: to}

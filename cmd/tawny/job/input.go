@@ -138,14 +138,6 @@ func (in Input) open() (*setting, error) {
 	if in.Tilt != 0 {
 		s.tilt = in.Tilt
 	}
-	switch {
-	case in.Containers > 0 && in.ML == 0:
-		return nil, inputf("%d containers of what size? give {ml} too", in.Containers)
-	case in.ML > 0 && in.Containers == 0:
-		return nil, inputf("how many containers of %g ml? give {containers} too", in.ML)
-	case in.Containers > 0 && in.Grams > 0:
-		return nil, inputf("grams and containers are both given; one is accepted")
-	}
 	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err
 	}
@@ -289,21 +281,14 @@ func (e *Env) base(name string) (batch.Base, error) {
 }
 
 // loads returns the bounds of the load, % w/w.
-func (in Input) loads() (lo, hi float64, err error) {
+func (in Input) loads() (lo, hi float64) {
 	switch {
-	case in.Load > 0 && in.LoadMax > 0:
-		return 0, 0, inputf("load and load-max are both given; one is accepted")
-	case in.LoadMin > 0 && in.LoadMax == 0:
-		return 0, 0, inputf("load-min needs load-max")
 	case in.LoadMax > 0:
-		if in.LoadMin > in.LoadMax {
-			return 0, 0, inputf("load-min %g %% is over load-max %g %%", in.LoadMin, in.LoadMax)
-		}
-		return in.LoadMin, in.LoadMax, nil
+		return in.LoadMin, in.LoadMax
 	case in.Load > 0:
-		return in.Load, in.Load, nil
+		return in.Load, in.Load
 	}
-	return DefaultLoad, DefaultLoad, nil
+	return DefaultLoad, DefaultLoad
 }
 
 // choice returns the maker's wishes about powders.

@@ -92,11 +92,19 @@ type task struct {
 func (t task) Groups() []Group                                   { return t.groups }
 func (t task) Run(ctx context.Context, env *Env) (Result, error) { return t.run(ctx, env) }
 
-// Do runs a filled request.
+// Do runs a filled request, once its groups hold together.
 func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 	for _, f := range d.order {
 		if f.Arg && !f.Maybe && !d.given[f.Name] {
 			return nil, faultf(f.Name, "is missing; %s", f.Words)
+		}
+	}
+	for _, g := range d.Task.Groups() {
+		if g.Check == nil {
+			continue
+		}
+		if err := g.Check(d.Given); err != nil {
+			return nil, err
 		}
 	}
 	env.doc = d

@@ -24,10 +24,6 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 	if err != nil {
 		return nil, err
 	}
-	lo, hi, err := in.loads()
-	if err != nil {
-		return nil, err
-	}
 	var t *target
 	if in.Target != "" {
 		if t, err = s.target(in.Target); err != nil {
@@ -37,6 +33,7 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 			return nil, err
 		}
 	}
+	lo, hi := in.loads()
 	r := &LiveResult{Wearing: s.wearing(t, lo, hi), SkinD65: s.skin.Lab.LCh()}
 	if t == nil || len(powders) == 0 {
 		return r, nil
@@ -81,7 +78,7 @@ var liveJob = &Job{
 				powders = append(powders, name)
 			}
 			return q.live(ctx, powders)
-		}, in.matchGroups(Group{"Blend", []Field{partField(&parts)}})...)
+		}, in.matchGroups(Group{Title: "Blend", Fields: []Field{partField(&parts)}})...)
 	},
 }
 

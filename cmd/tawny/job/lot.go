@@ -39,7 +39,7 @@ old one's place in the drawer; a full set of films with tawny fit is surer.`,
 				return nil, err
 			}
 			return Lot(q)
-		}, words(fileArg("a drawdown of the new lot", &in.File)), in.skinGroup(), Group{"Blend", []Field{
+		}, words(fileArg("a drawdown of the new lot", &in.File)), in.skinGroup(), Group{Title: "Blend", Fields: []Field{
 			in.drawerField(), partField(&in.Parts), worn, in.baseField(),
 			{Name: "add", Words: "put the new lot into the drawer in the old one's place", To: &in.Add},
 		}}, in.lightGroup())

@@ -133,9 +133,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 
 // request puts setting and target into a match.
 func (s *setting) request(t *target) (r search.Request, err error) {
-	if r.LoadLo, r.LoadHi, err = s.in.loads(); err != nil {
-		return r, err
-	}
+	r.LoadLo, r.LoadHi = s.in.loads()
 	if r.Choice, err = s.choice(); err != nil {
 		return r, err
 	}

@@ -42,7 +42,7 @@ data (match.json) are written.`,
 				err = m.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
 			}
 			return m, err
-		}, in.matchGroups(Group{"Answer", []Field{
+		}, in.matchGroups(Group{Title: "Answer", Fields: []Field{
 			{Name: "reach", Words: "work out which load, coverage or further powder would come nearer (seconds)", To: &reach},
 			{Name: "shimmer", Words: "picture the flakes under a lamp on the card", To: &shimmer},
 			outField(&out),

@@ -44,7 +44,7 @@ A pick is marked by eye and trusted less.`,
 				err = env.drawn("ladder", "png", swatches.Wide, r.Picture())
 			}
 			return r, err
-		}, in.skinGroup(), in.shadeGroup(), in.wornGroup(), Group{"Batch as made", []Field{
+		}, in.skinGroup(), in.shadeGroup(), in.wornGroup(), Group{Title: "Batch as made", Fields: []Field{
 			{Name: "weighed", Words: "a powder weighed in: 'pale gold=5.02' (grams); repeatable", Lists: "powder=", To: &q.Weighed},
 			{Name: "made", Words: "grams weighed in all, powders and base together", Unit: "g", High: 1e6, Above: true, To: &q.Made},
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
@@ -53,7 +53,7 @@ A pick is marked by eye and trusted less.`,
 			{Name: "pick", Words: "number of the ladder's patch most like it; repeatable, each time from a ladder half as coarse", Low: 1, High: 1000, To: &q.Picks},
 			{Name: "step", Words: "ΔE00 between the ladder's patches (default 3)", High: 50, Above: true, To: &q.Step},
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},
-		}}, Group{"Additions", []Field{
+		}}, Group{Title: "Additions", Fields: []Field{
 			in.drawerField(),
 			{Name: "only", Words: "add from these powders only", Lists: "powders", Commas: true, To: &in.Only},
 			{Name: "without", Words: "add none of these powders", Lists: "powders", Commas: true, To: &in.Without},

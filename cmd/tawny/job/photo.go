@@ -34,7 +34,7 @@ Without any mark it says how large the photo is and how to take one.`,
 	New: func() Task {
 		in := &PhotoInput{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return Photo(env, *in) },
-			words(fileArg("a photo", &in.File)), Group{"Marks", in.markFields()})
+			words(fileArg("a photo", &in.File)), Group{Title: "Marks", Fields: in.markFields()})
 	},
 }
 

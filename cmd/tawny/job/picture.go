@@ -38,8 +38,8 @@ func (p *picture) paperFields() []Field {
 }
 
 // rankOrPart refuses a rank of a blend that is stated.
-func rankOrPart(env *Env, in Input) error {
-	if len(in.Parts) > 0 && env.given("rank") {
+func (in *Input) rankOrPart(given func(string) bool) error {
+	if len(in.Parts) > 0 && given("rank") {
 		return faultf("rank", "chooses among matched blends and {part} states one; one of the two is accepted")
 	}
 	return nil

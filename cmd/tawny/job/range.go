@@ -20,7 +20,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 		in := &Input{}
 		q := &RangeInput{Within: 1}
 		shimmer, out := false, ""
-		groups := in.matchGroups(Group{"Range", []Field{
+		groups := in.matchGroups(Group{Title: "Range", Fields: []Field{
 			onField(&q.Skins, "a skin; repeatable, 2 to 12"),
 			{Name: "within", Words: "how near each shade must come to its target, ΔE00 (default 1)", High: 100, Above: true, To: &q.Within},
 			{Name: "shimmer", Words: "picture the flakes under a lamp on the cards", To: &shimmer},
