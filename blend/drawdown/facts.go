@@ -3,7 +3,6 @@ package drawdown
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"tawny/blend/palette"
@@ -12,53 +11,17 @@ import (
 
 // Describe reads a powder's facts from the file's lines.
 func (d *File) Describe(p *palette.Pigment) error {
-	k := d.Keys
-	if k["family"] != "" {
-		p.Family = k["family"]
-	}
-	for _, n := range []struct {
-		key       string
-		to        *float64
-		low, high float64
-	}{
-		{"density_g_cm3", &p.Density, 0.5, 10}, {"bulk_g_ml", &p.BulkDensity, 0.02, 5},
-		{"oil_absorption_g_100g", &p.OilAbsorption, 5, 500}, {"price_per_g", &p.PricePerG, 0, 1e6}, {"stock_g", &p.StockG, 0, 1e9},
-	} {
-		if text := k[n.key]; text != "" {
-			x, err := strconv.ParseFloat(text, 64)
-			if err != nil || !(x >= n.low && x <= n.high) {
-				return fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.Name, n.key, table.Clip(text), n.low, n.high)
+	for _, key := range []string{"family", "density_g_cm3", "bulk_g_ml", "oil_absorption_g_100g", "price_per_g", "stock_g", "inci", "ci", "areas"} {
+		if text := d.Keys[key]; text != "" {
+			if e := p.Set(key, text); e != nil {
+				return d.keyFault(key, e.Problem, e.Accept)
 			}
-			*n.to = x
 		}
 	}
-	if k["grade"] != "" {
+	if text := d.Keys["grade"]; text != "" {
 		var err error
-		if p.D10, p.D50, p.D90, err = ParseGrade(k["grade"]); err != nil {
-			return fmt.Errorf("%s: %w", d.Name, err)
-		}
-	}
-	if k["inci"] != "" {
-		p.INCI = nil
-		for _, item := range strings.Split(k["inci"], ";") {
-			name, percent, _ := strings.Cut(item, "=")
-			x, err := strconv.ParseFloat(strings.TrimSpace(percent), 64)
-			if err != nil {
-				return fmt.Errorf("%s: inci is %q; name=percent joined by ; is accepted", d.Name, table.Clip(k["inci"]))
-			}
-			p.INCI = append(p.INCI, palette.Ingredient{INCI: strings.TrimSpace(name), Percent: x})
-		}
-	}
-	if k["ci"] != "" {
-		p.CI = nil
-		for _, c := range strings.Split(k["ci"], ";") {
-			p.CI = append(p.CI, strings.TrimSpace(c))
-		}
-	}
-	if k["areas"] != "" {
-		p.Areas = nil
-		for _, a := range strings.Split(k["areas"], ";") {
-			p.Areas = append(p.Areas, palette.Area(strings.ToLower(strings.TrimSpace(a))))
+		if p.D10, p.D50, p.D90, err = ParseGrade(text); err != nil {
+			return d.keyFault("grade", err.Error(), "")
 		}
 	}
 	return nil
@@ -72,8 +35,8 @@ func ParseGrade(text string) (d10, d50, d90 float64, err error) {
 	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "µ", "u"))), "um"))
 	var v []float64
 	for _, f := range strings.FieldsFunc(text, func(r rune) bool { return r == '-' || r == '–' || r == ' ' }) {
-		x, err := strconv.ParseFloat(f, 64)
-		if err != nil || !(x >= 0.01 && x <= 2000) {
+		x, err := table.Number(f, 0.01, 2000)
+		if err != nil {
 			v = nil
 			break
 		}

@@ -3,10 +3,8 @@ package drawdown
 import (
 	"bytes"
 	"fmt"
-	"math"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 
 	"tawny/colour"
@@ -25,6 +23,14 @@ type File struct {
 	Films []FilmRow
 	Bare  map[string][]colour.Reading // the grounds, by name
 	Notes []string                    // what was taken for granted
+
+	table *table.File
+}
+
+// keyFault is an error at a key line.
+func (d *File) keyFault(name, problem, accept string) error {
+	k, _ := d.table.Key(name)
+	return d.table.KeyFault(k, problem, accept)
 }
 
 // FilmRow is one reading of a film over a ground.
@@ -73,43 +79,44 @@ func ParseFile(name string, data []byte, samples func(string) ([]reading.Sample,
 	if err != nil {
 		return nil, err
 	}
-	t, err := d.table(f)
-	if err != nil {
+	d.table = f
+	if err := d.header(); err != nil {
 		return nil, err
 	}
-	read, err := d.colours(f, samples)
+	read, err := d.colours(samples)
 	if err != nil {
 		return nil, err
 	}
 	assumed := map[string]bool{}
-	for _, r := range t.rows {
+	for _, row := range f.Rows {
+		r := drawRow{f, row}
 		c, err := read(r)
 		if err != nil {
 			return nil, err
 		}
-		ground := strings.ToLower(r.cell["ground"])
+		ground := strings.ToLower(r.cell("ground"))
 		if ground == "" {
-			return nil, r.fault("ground", "a name is needed, such as black or white")
+			return nil, r.fault("ground", "it is empty", "a name, such as black or white")
 		}
-		if strings.EqualFold(r.cell["film"], bareFilm) {
+		if strings.EqualFold(r.cell("film"), bareFilm) {
 			d.Bare[ground] = append(d.Bare[ground], c)
 			continue
 		}
-		if r.cell["film"] == "" {
-			return nil, r.fault("film", "a name for the film is needed, or %s for a reading of the ground itself", bareFilm)
+		if r.cell("film") == "" {
+			return nil, r.fault("film", "it is empty", "a name for the film, or "+bareFilm+" for a reading of the ground itself")
 		}
 		m, err := r.mass(assumed)
 		if err != nil {
 			return nil, err
 		}
-		d.Films = append(d.Films, FilmRow{r.line, r.cell["film"], ground, r.cell["lot"], m, c})
+		d.Films = append(d.Films, FilmRow{row.Line, r.cell("film"), ground, r.cell("lot"), m, c})
 	}
 	if len(d.Films) == 0 {
-		return nil, fmt.Errorf("%s has no film; one row a reading is needed, and a row with film %s for each ground", name, bareFilm)
+		return nil, f.LineFault(0, "", "it has no film", "one row a reading, and a row with film "+bareFilm+" for each ground")
 	}
-	for _, f := range d.Films {
-		if d.Bare[f.Ground] == nil {
-			return nil, fmt.Errorf("%s:%d: nothing tells what the ground %q looks like by itself; a row with film %s and ground %s is needed", name, f.Line, f.Ground, bareFilm, f.Ground)
+	for _, r := range d.Films {
+		if d.Bare[r.Ground] == nil {
+			return nil, f.LineFault(r.Line, "ground", fmt.Sprintf("nothing tells what %q looks like by itself", table.Clip(r.Ground)), "a row with film "+bareFilm+" and ground "+r.Ground)
 		}
 	}
 	var unused []string
@@ -130,57 +137,44 @@ func ParseFile(name string, data []byte, samples func(string) ([]reading.Sample,
 	return d, nil
 }
 
-// drawTable is the file as rows of named cells.
-type drawTable struct {
-	file    string
-	columns []string
-	rows    []drawRow
-}
-
+// drawRow is one row of the file.
 type drawRow struct {
-	file string
-	line int
-	cell map[string]string
+	file *table.File
+	row  table.Row
 }
 
-func (r *drawRow) fault(column, format string, args ...any) error {
-	return fmt.Errorf("%s:%d: %s %q: %s", r.file, r.line, column, table.Clip(r.cell[column]), fmt.Sprintf(format, args...))
+func (r drawRow) cell(column string) string { return r.file.Cell(r.row, column) }
+
+func (r drawRow) fault(column, problem, accept string) error {
+	return r.file.LineFault(r.row.Line, column, problem, accept)
 }
 
-// table splits the file.
-func (d *File) table(f *table.File) (*drawTable, error) {
+// header takes the keys and checks the columns.
+func (d *File) header() error {
+	f := d.table
 	for _, k := range f.Keys {
 		d.Keys[k.Name] = k.Value
 	}
-	t := &drawTable{file: d.Name}
 	seen := map[string]bool{}
 	for _, c := range f.Header {
 		c = strings.ToLower(c)
 		if c != "" && seen[c] {
-			return nil, fmt.Errorf("%s:%d: column %q is given twice", d.Name, f.HeaderLine, c)
+			return f.LineFault(f.HeaderLine, "header", fmt.Sprintf("the column %q stands there twice", table.Clip(c)), "each column once")
 		}
 		seen[c] = true
-		t.columns = append(t.columns, c)
 	}
 	if !seen["film"] || !seen["ground"] {
-		return nil, fmt.Errorf("%s:%d: the header needs the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample", d.Name, f.HeaderLine)
+		return f.LineFault(f.HeaderLine, "header", "the column film or ground is missing", "the columns film and ground; then powder_mg_cm2, or load_percent with film_mg_cm2, with wet_um and density_g_cm3, or with grams and area_cm2; and the colour as R380, R390 …, as L, a, b, or as sample")
 	}
-	for _, r := range f.Rows {
-		row := drawRow{d.Name, r.Line, map[string]string{}}
-		for i, c := range r.Fields {
-			row.cell[t.columns[i]] = c
-		}
-		t.rows = append(t.rows, row)
-	}
-	return t, nil
+	return nil
 }
 
 // colours returns how to find a row's colour: in the row itself, or by its
 // sample in the instrument file that '# readings:' names.
-func (d *File) colours(f *table.File, open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
+func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
 	file := d.Keys["readings"]
 	if file == "" {
-		samples, notes, err := reading.FromTable(d.withGloss(f))
+		samples, notes, err := reading.FromTable(d.withGloss())
 		if err != nil {
 			return nil, err
 		}
@@ -190,30 +184,26 @@ func (d *File) colours(f *table.File, open func(string) ([]reading.Sample, readi
 			byLine[s.Line] = s.Reading
 		}
 		return func(r drawRow) (colour.Reading, error) {
-			c, ok := byLine[r.line]
-			if !ok {
-				return c, fmt.Errorf("%s:%d: the row's colour could not be told; keep each row on one line", d.Name, r.line)
-			}
-			return c, nil
+			return byLine[r.row.Line], nil
 		}, nil
 	}
 	if strings.ContainsAny(file, `/\`) || strings.Contains(file, "..") {
-		return nil, fmt.Errorf("%s: readings %q: the name of a file beside it is accepted", d.Name, file)
+		return nil, d.keyFault("readings", fmt.Sprintf("it is %q", table.Clip(file)), "the name of a file beside this one")
 	}
 	samples, notes, err := open(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s: readings: %w", d.Name, err)
+		return nil, d.keyFault("readings", err.Error(), "")
 	}
 	d.Notes = append(d.Notes, notes...)
 	return func(r drawRow) (colour.Reading, error) {
 		var found []colour.Reading
 		for _, s := range samples {
-			if strings.EqualFold(s.Name, r.cell["sample"]) {
+			if strings.EqualFold(s.Name, r.cell("sample")) {
 				found = append(found, s.Reading)
 			}
 		}
 		if len(found) == 0 {
-			return colour.Reading{}, r.fault("sample", "%s has no such sample; there are %s", file, reading.Names(samples))
+			return colour.Reading{}, r.fault("sample", fmt.Sprintf("%s has no sample %q", file, table.Clip(r.cell("sample"))), reading.Names(samples))
 		}
 		m, err := reading.Average(found)
 		return m.Reading, err
@@ -222,7 +212,8 @@ func (d *File) colours(f *table.File, open func(string) ([]reading.Sample, readi
 
 // withGloss says in the instrument's words what the geometry says of the gloss,
 // so that nobody is told it is unknown.
-func (d *File) withGloss(f *table.File) *table.File {
+func (d *File) withGloss() *table.File {
+	f := d.table
 	geometry, ok := f.Key("geometry")
 	if d.Keys["specular"] != "" || !ok || geometry.Value == "" {
 		return f
@@ -242,28 +233,33 @@ func geometryWord(text string) string {
 }
 
 // figure reads an amount and its error.
-func (r *drawRow) figure(i int, assumed map[string]bool) (f Figure, given bool, err error) {
+func (r drawRow) figure(i int, assumed map[string]bool) (f Figure, given bool, err error) {
 	a := amounts[i]
-	text := r.cell[a.value]
+	text := r.cell(a.value)
 	if text == "" {
 		return f, false, nil
 	}
-	if f.Value, err = strconv.ParseFloat(text, 64); err != nil || !(f.Value >= a.low && f.Value <= a.high) {
-		return f, true, r.fault(a.value, "a number from %g to %g is accepted", a.low, a.high)
+	number := func(column string, low, high float64) (float64, error) {
+		x, err := table.Number(r.cell(column), low, high)
+		if err != nil {
+			return 0, r.fault(column, err.Error(), fmt.Sprintf("a number from %g to %g", low, high))
+		}
+		return x, nil
 	}
-	if r.cell[a.err] == "" {
+	if f.Value, err = number(a.value, a.low, a.high); err != nil {
+		return f, true, err
+	}
+	if r.cell(a.err) == "" {
 		assumed[a.value] = true
 		f.Err = a.usual * f.Value
 		return f, true, nil
 	}
-	if f.Err, err = strconv.ParseFloat(r.cell[a.err], 64); err != nil || !(f.Err >= 0 && f.Err <= f.Value) || math.IsInf(f.Err, 0) {
-		return f, true, r.fault(a.err, "a number from 0 to the %s itself is accepted", a.value)
-	}
-	return f, true, nil
+	f.Err, err = number(a.err, 0, f.Value)
+	return f, true, err
 }
 
 // mass works out the areal mass of powder in the one way the row states it.
-func (r *drawRow) mass(assumed map[string]bool) (m Mass, err error) {
+func (r drawRow) mass(assumed map[string]bool) (m Mass, err error) {
 	var f [7]Figure
 	var given [7]bool
 	for i := range amounts {
@@ -280,13 +276,13 @@ func (r *drawRow) mass(assumed map[string]bool) (m Mass, err error) {
 	}
 	switch {
 	case ways != 1:
-		return m, fmt.Errorf("%s:%d: film %q: the amount is given in %d ways; one of powder_mg_cm2, film_mg_cm2, wet_um with density_g_cm3, or grams with area_cm2 is accepted", r.file, r.line, table.Clip(r.cell["film"]), ways)
+		return m, r.fault("", fmt.Sprintf("the amount of film %q is given in %d ways", table.Clip(r.cell("film")), ways), "one of powder_mg_cm2, film_mg_cm2, wet_um with density_g_cm3, or grams with area_cm2")
 	case given[wet] != given[density]:
-		return m, r.fault("wet_um", "a wet thickness and a density_g_cm3 go together")
+		return m, r.fault("wet_um", "one of two is given", "a wet thickness and a density_g_cm3 together")
 	case given[grams] != given[area]:
-		return m, r.fault("grams", "grams and an area_cm2 go together")
+		return m, r.fault("grams", "one of two is given", "grams and an area_cm2 together")
 	case !given[powder] && !given[load]:
-		return m, r.fault("load_percent", "the %% w/w of powder in the wet film is needed")
+		return m, r.fault("load_percent", "it is empty", "the % w/w of powder in the wet film")
 	case given[powder]:
 		m, err = FromMass(f[powder])
 	case given[wholeFilm]:
@@ -298,7 +294,7 @@ func (r *drawRow) mass(assumed map[string]bool) (m Mass, err error) {
 		m, err = FromGrams(f[grams], f[area], f[load])
 	}
 	if err != nil {
-		return m, fmt.Errorf("%s:%d: film %q: %w", r.file, r.line, table.Clip(r.cell["film"]), err)
+		return m, r.fault("film", err.Error(), "")
 	}
 	return m, nil
 }

@@ -2,7 +2,6 @@ package drawdown
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -34,8 +33,8 @@ func (d *File) Geometry(today string) (g Geometry, err error) {
 		low, high float64
 	}{{"binder_index", &g.Index, 1.3, 1.57}, {"tilt", &g.Tilt, 1, 40}} {
 		if text := d.Keys[k.key]; text != "" {
-			if *k.to, err = strconv.ParseFloat(text, 64); err != nil || !(*k.to >= k.low && *k.to <= k.high) {
-				return g, fmt.Errorf("%s: %s is %q; a number from %g to %g is accepted", d.Name, k.key, table.Clip(text), k.low, k.high)
+			if *k.to, err = table.Number(text, k.low, k.high); err != nil {
+				return g, d.keyFault(k.key, err.Error(), fmt.Sprintf("a number from %g to %g", k.low, k.high))
 			}
 		}
 	}
@@ -44,18 +43,18 @@ func (d *File) Geometry(today string) (g Geometry, err error) {
 		g.Flake = true
 	case "ordinary", "diffuse":
 	default:
-		return g, fmt.Errorf("%s: kind is %q; flake (mica and other shimmer) or ordinary (oxides, whites) is accepted", d.Name, table.Clip(kind))
+		return g, d.keyFault("kind", fmt.Sprintf("it is %q", table.Clip(kind)), "flake (mica and other shimmer) or ordinary (oxides, whites)")
 	}
 	switch src := strings.ToLower(d.Keys["source"]); {
 	case strings.HasPrefix(src, "demo"):
 		g.Demo = true
 	case src != "" && !strings.HasPrefix(src, "measured"):
-		return g, fmt.Errorf("%s: source is %q; measured, or demo for invented readings, is accepted", d.Name, table.Clip(src))
+		return g, d.keyFault("source", fmt.Sprintf("it is %q", table.Clip(src)), "measured, or demo for invented readings")
 	}
 	if g.Date = d.Keys["date"]; g.Date == "" {
 		g.Date = today
 	} else if _, err := time.Parse(time.DateOnly, g.Date); err != nil {
-		return g, fmt.Errorf("%s: date is %q; YYYY-MM-DD is accepted", d.Name, table.Clip(g.Date))
+		return g, d.keyFault("date", fmt.Sprintf("it is %q", table.Clip(g.Date)), "YYYY-MM-DD")
 	}
 	return g, d.boundary(&g)
 }
@@ -64,7 +63,7 @@ func (d *File) Geometry(today string) (g Geometry, err error) {
 func (d *File) boundary(g *Geometry) (err error) {
 	for i, f := range d.Films {
 		if i > 0 && f.Reading.Excluded != g.Excluded {
-			return fmt.Errorf("%s:%d: gloss is %s here and not in the rows before; one kind of reading is accepted", d.Name, f.Line, f.Reading.Gloss())
+			return d.table.LineFault(f.Line, "", fmt.Sprintf("gloss is %s here and not in the rows before", f.Reading.Gloss()), "one kind of reading")
 		}
 		g.Excluded = f.Reading.Excluded
 	}
@@ -94,7 +93,7 @@ func (d *File) boundary(g *Geometry) (err error) {
 		g.Surface = v.Surface(g.Index)
 		return nil
 	}
-	return fmt.Errorf("%s: geometry is %q; d:8 (a sphere) or 45:0 is accepted", d.Name, table.Clip(d.Keys["geometry"]))
+	return d.keyFault("geometry", fmt.Sprintf("it is %q", table.Clip(d.Keys["geometry"])), "d:8 (a sphere) or 45:0")
 }
 
 // Readings turns the rows into readings of reflectance.

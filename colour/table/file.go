@@ -57,6 +57,16 @@ func (f *File) Key(name string) (Key, bool) {
 	return f.Keys[i], true
 }
 
+// Cell is a row's cell in a column, by its name in any case, or "" where the file
+// has no such column.
+func (f *File) Cell(r Row, column string) string {
+	i := slices.IndexFunc(f.Header, func(h string) bool { return strings.EqualFold(h, column) })
+	if i < 0 {
+		return ""
+	}
+	return r.Fields[i]
+}
+
 // Read reads a file of a kind; name is used in errors, which are [*Error].
 func Read(name string, r io.Reader, k Kind) (*File, error) {
 	t, err := NewReader(name, r, k)

@@ -8,8 +8,12 @@ import (
 	"strings"
 )
 
-// errThousands answers 1,500, which is one and a half or fifteen hundred.
-var errThousands = errors.New("may be a decimal or thousands; write it with a decimal point or without the comma")
+// What is wrong with a number, said after it: 1,500 is one and a half or fifteen
+// hundred.
+var (
+	errNumber    = errors.New("is not a number")
+	errThousands = errors.New("may be a decimal or thousands (write it with a point or without the comma)")
+)
 
 // Finite reads a finite number, with a decimal point or a decimal comma, but
 // not with a comma that may part thousands.
@@ -22,25 +26,19 @@ func Finite(s string) (float64, error) {
 	if strings.Count(s, ",") == 1 && !strings.Contains(s, ".") {
 		s = strings.Replace(s, ",", ".", 1)
 	}
-	if strings.ContainsAny(s, "xXpP_") {
-		return 0, strconv.ErrSyntax
-	}
 	x, err := strconv.ParseFloat(s, 64)
-	if err == nil && (math.IsNaN(x) || math.IsInf(x, 0)) {
-		err = strconv.ErrRange
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) || strings.ContainsAny(s, "xXpP_") {
+		return 0, errNumber
 	}
-	return x, err
+	return x, nil
 }
 
 // Number reads a finite number from lo to hi. The accept text says what the
 // number is, such as "% w/w from 0 to 100".
 func Number(s string, lo, hi float64) (float64, error) {
 	v, err := Finite(s)
-	if err == errThousands {
-		return 0, fmt.Errorf("%q %w", Clip(s), err)
-	}
 	if err != nil {
-		return 0, fmt.Errorf("%q is not a number", Clip(s))
+		return 0, fmt.Errorf("%q %w", Clip(s), err)
 	}
 	if v < lo || v > hi {
 		return 0, fmt.Errorf("%s is outside %s to %s", s, trim(lo), trim(hi))

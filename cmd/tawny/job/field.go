@@ -3,7 +3,6 @@ package job
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -227,27 +226,14 @@ const (
 
 // number reads a number; a comma is understood as its decimal point.
 func (f *Field) number(text string) (float64, error) {
-	x, err := parseNumber(text)
+	x, err := table.Finite(text)
 	if err != nil {
-		return 0, faultf(f.Name, "is %q; %s is accepted", strings.TrimSpace(text), f.range_())
+		return 0, faultf(f.Name, "is %q, which %v; %s is accepted", strings.TrimSpace(text), err, f.range_())
 	}
 	if !(x >= f.Low) || f.Above && x == f.Low || f.High != 0 && !(x <= f.High) {
 		return 0, faultf(f.Name, "is %s; %s is accepted", strings.TrimSpace(text), f.range_())
 	}
 	return x, nil
-}
-
-// parseNumber reads a finite number, with a decimal point or a decimal comma.
-func parseNumber(text string) (float64, error) {
-	text = strings.TrimSpace(text)
-	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
-		text = strings.Replace(text, ",", ".", 1)
-	}
-	x, err := strconv.ParseFloat(text, 64)
-	if err == nil && (math.IsNaN(x) || math.IsInf(x, 0)) {
-		err = strconv.ErrRange
-	}
-	return x, err
 }
 
 func (f *Field) whole(text string) (int64, error) {

@@ -3,6 +3,8 @@ package job
 import (
 	"strconv"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 func trimNumber(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
@@ -27,7 +29,7 @@ func amount(item string, of measure) (name string, x float64, err error) {
 	}
 	name = strings.TrimSpace(item[:at])
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), of.unit))
-	if x, err = parseNumber(text); err != nil || x < 0 || x > of.most {
+	if x, err = table.Finite(text); err != nil || x < 0 || x > of.most {
 		return "", 0, inputf("%s at %q %s; 0 to %.0f is accepted", name, text, of.unit, of.most)
 	}
 	return name, x, nil
