@@ -50,19 +50,27 @@ func Fit(c Canvas, b Box, s string, st Style, a Align) {
 		Line(c, b, s, st, a)
 		return
 	}
-	full := st.Size
-	for st.Size > full*0.6 {
-		if float64(len(Wrap(s, st, b.W)))*st.LineHeight() <= b.H {
-			break
-		}
-		st.Size *= 0.97
-	}
-	lines := Wrap(s, st, b.W)
-	room := max(1, int(b.H/st.LineHeight()+1e-9))
-	lines = cutLines(lines, room, st, b.W)
+	lines, st := shrink(s, st, b, 0.6, 0.97)
 	h := float64(len(lines)) * st.LineHeight()
+	stack(c, Box{b.X, b.Y + (b.H-h)/2, b.W, h}, lines, st, a)
+}
+
+// shrink wraps text at the size, down to least of it by steps, at which it is no taller
+// than the box, and cuts what still is.
+func shrink(s string, st Style, b Box, least, step float64) ([]string, Style) {
+	full := st.Size
+	lines := Wrap(s, st, b.W)
+	for float64(len(lines))*st.LineHeight() > b.H && st.Size > full*least {
+		st.Size *= step
+		lines = Wrap(s, st, b.W)
+	}
+	return cutLines(lines, max(1, int(b.H/st.LineHeight()+1e-9)), st, b.W), st
+}
+
+// stack sets lines one under the other from the top of the box.
+func stack(c Canvas, b Box, lines []string, st Style, a Align) {
 	for i, l := range lines {
-		Line(c, Box{b.X, b.Y + (b.H-h)/2 + float64(i)*st.LineHeight(), b.W, st.LineHeight()}, l, st, a)
+		Line(c, Box{b.X, b.Y + float64(i)*st.LineHeight(), b.W, st.LineHeight()}, l, st, a)
 	}
 }
 
@@ -153,17 +161,7 @@ func Paragraph(c Canvas, b Box, s string, st Style, a Align) float64 {
 	if Clean(s) == "" || b.W <= 0 || b.H <= 0 {
 		return 0
 	}
-	full := st.Size
-	lines := Wrap(s, st, b.W)
-	for float64(len(lines))*st.LineHeight() > b.H && st.Size > full*smallest {
-		st.Size *= 0.96
-		lines = Wrap(s, st, b.W)
-	}
-	room := max(1, int(b.H/st.LineHeight()+1e-9))
-	lines = cutLines(lines, room, st, b.W)
-	for i, l := range lines {
-		row := Box{b.X, b.Y + float64(i)*st.LineHeight(), b.W, st.LineHeight()}
-		Line(c, row, l, st, a)
-	}
+	lines, st := shrink(s, st, b, smallest, 0.96)
+	stack(c, b, lines, st, a)
 	return float64(len(lines)) * st.LineHeight()
 }
