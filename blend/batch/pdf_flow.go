@@ -62,48 +62,49 @@ func (f *flow) next() {
 	f.y = f.top
 }
 
-// add sets one block.
-func (f *flow) add(b chunk) {
-	if h := b.height(); f.y+h > f.bottom() && f.y > f.top && h <= f.bottom()-pageMargin {
+// add sets one chunk whole, in the next column that holds it where it is no
+// taller than a page.
+func (f *flow) add(c chunk) {
+	if h := c.height(); f.y+h > f.bottom() && f.y > f.top && h <= f.bottom()-pageMargin {
 		f.next()
-		if f.y+h > f.bottom() && f.top > pageMargin {
-			// too tall for what is left of this page's columns
-			for f.top > pageMargin {
-				f.next()
-			}
+		for f.y+h > f.bottom() && f.top > pageMargin { // too tall for what is left of this page
+			f.next()
 		}
 	}
-	f.pour(b)
+	f.pour(c)
 }
 
-// fits reports whether blocks can be poured without a new page.
-func (f *flow) fits(blocks ...chunk) bool {
+// fits reports whether chunks can be poured without a new page.
+func (f *flow) fits(chunks ...chunk) bool {
 	try := *f
-	for _, b := range blocks {
-		for i, r := range b.rows {
-			if try.turns(b, i) {
-				if try.col++; try.col == try.n {
-					return false
-				}
-				try.y = try.top
-			}
-			try.y += r.h
+	for _, c := range chunks {
+		if !try.lay(c, false) {
+			return false
 		}
-		try.y += b.gap
 	}
 	return true
 }
 
-// pour sets a block row by row, on into the next column where it must.
-func (f *flow) pour(b chunk) {
-	for i, r := range b.rows {
-		if f.turns(b, i) {
+// pour sets a chunk row by row, on into the next column where it must.
+func (f *flow) pour(c chunk) { f.lay(c, true) }
+
+// lay pours a chunk or, where it is not to be drawn, only tries to on this
+// page.
+func (f *flow) lay(c chunk, draw bool) bool {
+	for i, r := range c.rows {
+		if f.turns(c, i) {
+			if !draw && f.col+1 == f.n {
+				return false
+			}
 			f.next()
 		}
-		r.draw(f.x(), f.y)
+		if draw {
+			r.draw(f.x(), f.y)
+		}
 		f.y += r.h
 	}
-	f.y += b.gap
+	f.y += c.gap
+	return true
 }
 
 // turns reports whether a block's row i starts a new column: where it does

@@ -203,18 +203,7 @@ func (p *printer) table(t *grid, w float64) []row {
 	}
 	out := []row{{p.lead(small), func(x, y float64) { set(small, t.names(), x, y) }}}
 	for _, r := range t.Rows {
-		parts, lines := make([][]string, len(r.Cells)), 0
-		for i, c := range r.Cells {
-			parts[i] = p.wrap(plain, c, widths[i])
-			lines = max(lines, len(parts[i]))
-		}
-		for n := range lines {
-			cells := make([]string, len(parts))
-			for i, part := range parts {
-				if n < len(part) {
-					cells[i] = part[n]
-				}
-			}
+		for n, cells := range t.lines(r.Cells, func(i int, text string) []string { return p.wrap(plain, text, widths[i]) }) {
 			out = append(out, row{h, func(x, y float64) {
 				if r.Total {
 					p.line(ink, x, y, x+w, y, 0.4)

@@ -216,6 +216,20 @@ func (t *grid) names() []string {
 	return out
 }
 
+// lines breaks a row's cells, and lays them out by line.
+func (t *grid) lines(cells []string, wrap func(column int, text string) []string) [][]string {
+	var out [][]string
+	for i, c := range cells {
+		for n, part := range wrap(i, c) {
+			if n == len(out) {
+				out = append(out, make([]string, len(cells)))
+			}
+			out[n][i] = part
+		}
+	}
+	return out
+}
+
 // widths are the columns' in letters, where the whole table has so many, with
 // a gap between two.
 func (t *grid) widths(all, gap int) []int {

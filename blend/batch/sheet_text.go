@@ -87,17 +87,8 @@ func (t *textSheet) table(tb *grid) {
 	const gap = "  "
 	widths := tb.widths(textWidth-len(gap), len(gap))
 	row := func(lead string, cells []string) {
-		parts, lines := make([][]string, len(cells)), 0
-		for i, c := range cells {
-			parts[i] = wrap(c, widths[i])
-			lines = max(lines, len(parts[i]))
-		}
-		for n := range lines {
-			out := make([]string, len(cells))
-			for i, p := range parts {
-				if n < len(p) {
-					out[i] = p[n]
-				}
+		for _, out := range tb.lines(cells, func(i int, text string) []string { return wrap(text, widths[i]) }) {
+			for i := range out {
 				if room := pad("", widths[i]-utf8.RuneCountInString(out[i])); tb.Columns[i].Right {
 					out[i] = room + out[i]
 				} else {

@@ -168,13 +168,7 @@ func (c *Cost) Facts() []Fact {
 
 // findings are those of some severities.
 func (b *Batch) findings(of ...Severity) []Finding {
-	var out []Finding
-	for _, f := range b.Findings {
-		if slices.Contains(of, f.Severity) {
-			out = append(out, f)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(b.Findings), func(f Finding) bool { return !slices.Contains(of, f.Severity) })
 }
 
 // String says the finding and what it rests on.
@@ -182,13 +176,7 @@ func (f Finding) String() string { return f.Text + " (" + f.Source + ")" }
 
 // CautionsFor lists the cautions of some moments of the work.
 func (b *Batch) CautionsFor(moments ...When) []Caution {
-	var out []Caution
-	for _, c := range b.Cautions {
-		if slices.Contains(moments, c.When) {
-			out = append(out, c)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(b.Cautions), func(c Caution) bool { return !slices.Contains(moments, c.When) })
 }
 
 // sig2 writes a figure with two significant digits and no exponent.

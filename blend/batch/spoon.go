@@ -13,11 +13,5 @@ const (
 
 // bulkDensity is the powder's loose density, g/ml, and whether it was assumed.
 func bulkDensity(p *palette.Pigment) (float64, bool) {
-	switch {
-	case p.BulkDensity > 0:
-		return p.BulkDensity, false
-	case isFlake(p):
-		return assumedFlakeBulk, true
-	}
-	return assumedOxideBulk, true
+	return orAssumed(p, p.BulkDensity, assumedFlakeBulk, assumedOxideBulk)
 }

@@ -20,13 +20,18 @@ const slurryFactor = 1.5
 
 // oilAbsorption is the powder's, g per 100 g, and whether it was assumed.
 func oilAbsorption(p *palette.Pigment) (float64, bool) {
+	return orAssumed(p, p.OilAbsorption, assumedFlakeOil, assumedOxideOil)
+}
+
+// orAssumed is what is given of a powder, or what is assumed of its like.
+func orAssumed(p *palette.Pigment, given, flake, oxide float64) (v float64, assumed bool) {
 	switch {
-	case p.OilAbsorption > 0:
-		return p.OilAbsorption, false
+	case given > 0:
+		return given, false
 	case isFlake(p):
-		return assumedFlakeOil, true
+		return flake, true
 	}
-	return assumedOxideOil, true
+	return oxide, true
 }
 
 // isFlake reports whether the powder is a platelet pigment.
