@@ -176,14 +176,14 @@ func (p *printer) facts(facts []Fact, w float64) []row {
 
 // table sets a grid. Rows without a box to tick are high enough to write in.
 func (p *printer) table(t *grid, w float64) []row {
-	const gap = 2.0
 	lead, h := 0.0, p.lead(plain)+1.6
 	if t.Tick {
 		lead, h = p.tickRoom()+0.5, p.lead(plain)+0.5
 	}
 	letter := p.size * mmPerPoint * 0.55 // a middling one's width
+	gap := letter
 	var widths []float64
-	for _, n := range t.widths(int((w-lead)/letter), int(gap/letter)) {
+	for _, n := range t.widths(int((w-lead)/letter), 1) {
 		widths = append(widths, float64(n)*letter)
 	}
 	// set draws a row's cells, one line of each.
