@@ -8,5 +8,5 @@
 // so nothing is told by colour alone.
 //
 // The sequence is: fill in a [Card]; choose a [Paper]; draw with [Card.Draw]
-// on any canvas, or write with [WritePNG].
+// on any canvas, or make a file of it with [PNG] or [PDF].
 package swatches

@@ -64,11 +64,6 @@ func (s Scene) Check() error {
 	return nil
 }
 
-// AspecularEye returns the eye's angle, degrees from the normal towards the
-// light, that stands the given aspecular angle from the mirror direction of a
-// light at 45°, as multi-angle instruments count it (ASTM E2194): 15, 45 …
-func AspecularEye(aspecularDeg float64) float64 { return aspecularDeg - 45 }
-
 // across is the direction at deg from the middle normal, in the plane across
 // the arm; y points to the top of the picture.
 func across(deg float64) vector {

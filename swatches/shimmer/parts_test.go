@@ -16,7 +16,7 @@ func TestLobeTable(t *testing.T) {
 		{15, 1.90, 0.871}, {45, 0.770, 0.607}, {75, 0.113, 0.314}, {110, 0.0043, 0.098},
 	} {
 		for sigma, want := range map[float64]float64{10: row.sigma10, 15: row.sigma15} {
-			g, ok := geometry(vector{0, 0, 1}, across(45), across(AspecularEye(row.aspecular)), 1.47, film.Tilt{SigmaDeg: sigma})
+			g, ok := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(row.aspecular)), 1.47, film.Tilt{SigmaDeg: sigma})
 			if !ok {
 				t.Fatal("the eye is below the skin")
 			}

@@ -37,7 +37,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 				// 40 × 40 mm; coarse flakes far from the mirror angle need
 				// more skin to be many.
 				o := Options{Width: 400, Height: 400, MMPerPixel: 0.1, Seed: 7}
-				s := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(a)}
+				s := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(a)}
 				if n := glintsPerCM2(f, s); n*16 < 8000 {
 					o.MMPerPixel = math.Sqrt(8000/(n+1e-9)) / 400 * 10
 				}
@@ -90,7 +90,7 @@ func TestGlintCountByHand(t *testing.T) {
 	density := math.Exp(-math.Pow(math.Tan(tilt), 2)/(2*s*s)) / (2 * math.Pi * s * s * math.Pow(math.Cos(tilt), 4))
 	omega := math.Pi * (math.Pow(lamp*rad, 2) + math.Pow(0.004, 2) + math.Pow(0.55/d, 2))
 	want := perCM2 * density * math.Cos(tilt) * omega / (4 * 1.47 * 1.47 * math.Cos(local))
-	scene := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}
+	scene := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(15)}
 	got := glintsPerCM2(f, scene)
 	if math.Abs(got/want-1) > 1e-3 {
 		t.Errorf("%.1f glints in a cm², by hand %.1f", got, want)
@@ -134,7 +134,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 // even light; the mean and the count must not notice.
 func TestManyGlintsKeepTheMean(t *testing.T) {
 	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
-	s := Scene{Flat: true, KeyOnly: true, EyeDeg: AspecularEye(15)}
+	s := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(15)}
 	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
 	if err != nil {
 		t.Fatal(err)

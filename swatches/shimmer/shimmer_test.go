@@ -59,7 +59,7 @@ func TestLook(t *testing.T) {
 					t.Fatal(err)
 				}
 				r, g, b := p.Mean()
-				per := glintsPerCM2(f, Scene{EyeDeg: AspecularEye(15)})
+				per := glintsPerCM2(f, Scene{EyeDeg: aspecularEye(15)})
 				t.Logf("%s %s %g: %d kinds, expected %.0f drawn %.0f, mean %.3f %.3f %.3f, %.0f per cm² at 15°", tone, name, apply, len(f.Flakes), p.Expected, p.Drawn, r, g, b, per)
 				file, err := os.Create(filepath.Join(dir, "shimmer-"+tone+"-"+name+"-"+map[float64]string{.5: "1", 1: "2", 2: "3"}[apply]+".png"))
 				if err != nil {

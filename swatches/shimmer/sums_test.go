@@ -28,3 +28,8 @@ func glintsPerCM2(f *Film, s Scene) float64 {
 	}
 	return sum
 }
+
+// aspecularEye returns the eye's angle, degrees from the normal towards the
+// light, that stands the given aspecular angle from the mirror direction of a
+// light at 45°, as multi-angle instruments count it (ASTM E2194): 15, 45 …
+func aspecularEye(aspecularDeg float64) float64 { return aspecularDeg - 45 }
