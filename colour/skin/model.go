@@ -1,7 +1,6 @@
 package skin
 
 import (
-	"bufio"
 	"bytes"
 	_ "embed"
 	"fmt"
@@ -12,6 +11,7 @@ import (
 	"sync"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // The model's terms: a constant, a slope along each of L*, a* and b*, and a
@@ -98,7 +98,7 @@ var modelCSV []byte
 var standard = sync.OnceValue(func() *Model {
 	m, err := ReadModel(bytes.NewReader(modelCSV))
 	if err != nil {
-		panic("model.csv: " + err.Error())
+		panic(err)
 	}
 	return &m
 })
@@ -106,100 +106,68 @@ var standard = sync.OnceValue(func() *Model {
 // Standard returns the model that is built in.
 func Standard() Model { return *standard() }
 
-var modelHeader = func() string {
-	h := "wavelength,constant,L,a,b"
+// modelKind is the model's file: a row a band, a column a term.
+var modelKind = table.Kind{Header: modelHeader()}
+
+func modelHeader() []string {
+	h := []string{"wavelength", "constant", "L", "a", "b"}
 	for _, p := range Lattice() {
-		h += fmt.Sprintf(",%g/%g/%g", p.L, p.A, p.B)
+		h = append(h, fmt.Sprintf("%g/%g/%g", p.L, p.A, p.B))
 	}
 	return h
-}()
+}
 
 // Write writes the model as the file ReadModel reads; note is its first line.
 func (m *Model) Write(w io.Writer, note string) error {
-	var b bytes.Buffer
+	t := table.NewWriter(w)
 	counts := make([]string, Classes)
 	for i, n := range m.Readings {
 		counts[i] = strconv.Itoa(n)
 	}
-	fmt.Fprintf(&b, "# %s\n# readings: %s\n%s\n", note, strings.Join(counts, ","), modelHeader)
+	t.Key("model", note)
+	t.Key("readings", strings.Join(counts, ","))
+	t.Row(modelKind.Header...)
 	for i := range colour.Bands {
-		fmt.Fprintf(&b, "%g", colour.WavelengthNM(i))
+		row := []string{fmt.Sprintf("%g", colour.WavelengthNM(i))}
 		for n := range m.Coefficient {
-			fmt.Fprintf(&b, ",%.4f", m.Coefficient[n][i])
+			row = append(row, fmt.Sprintf("%.4f", m.Coefficient[n][i]))
 		}
-		b.WriteByte('\n')
+		t.Row(row...)
 	}
-	_, err := w.Write(b.Bytes())
-	return err
+	return t.Flush()
 }
 
-// ReadModel reads a fitted model: '# key: value' lines, the header and one row
-// a band, a column a term.
-func ReadModel(r io.Reader) (Model, error) {
-	var m Model
-	scan := bufio.NewScanner(r)
-	band, headed := 0, false
-	for n := 1; scan.Scan(); n++ {
-		line := scan.Text()
-		var err error
-		switch {
-		case strings.HasPrefix(line, "#"):
-			key, value, _ := strings.Cut(strings.TrimPrefix(line, "#"), ":")
-			if strings.TrimSpace(key) == "readings" {
-				err = m.setReadings(value)
-			}
-		case !headed:
-			if headed = true; line != modelHeader {
-				err = fmt.Errorf("header is %q; %s is accepted", line, modelHeader)
-			}
-		default:
-			var v [1 + Terms]float64
-			if err = numbers(line, v[:]); err != nil {
-				break
-			}
-			if band >= colour.Bands || v[0] != colour.WavelengthNM(band) {
-				err = fmt.Errorf("wavelength %g nm in row %d; the grid's %d bands in order are accepted", v[0], band+1, colour.Bands)
-				break
-			}
-			for k := range m.Coefficient {
-				m.Coefficient[k][band] = v[1+k]
-			}
-			band++
-		}
-		if err != nil {
-			return Model{}, fmt.Errorf("line %d: %w", n, err)
-		}
-	}
-	if err := scan.Err(); err != nil {
+// ReadModel reads a fitted model, as Write writes it.
+func ReadModel(r io.Reader) (m Model, err error) {
+	f, err := table.Read("model.csv", r, modelKind)
+	if err != nil {
 		return Model{}, err
 	}
-	if band != colour.Bands {
-		return Model{}, fmt.Errorf("%d bands; %d are accepted", band, colour.Bands)
+	if len(f.Rows) != colour.Bands {
+		return Model{}, fmt.Errorf("model.csv: %d bands; %d are accepted", len(f.Rows), colour.Bands)
+	}
+	for band, row := range f.Rows {
+		for k, text := range row.Fields {
+			x, err := table.Finite(text)
+			switch {
+			case err != nil:
+				return Model{}, f.Fault(row, k, fmt.Sprintf("%q %v", table.Clip(text), err), "a finite number")
+			case k > 0:
+				m.Coefficient[k-1][band] = x
+			case x != colour.WavelengthNM(band):
+				return Model{}, f.Fault(row, k, fmt.Sprintf("%g nm in row %d", x, band+1), "the grid's bands in order")
+			}
+		}
+	}
+	readings, _ := f.Key("readings")
+	counts := strings.Split(readings.Value, ",")
+	if len(counts) != len(m.Readings) {
+		return Model{}, f.KeyFault(readings, fmt.Sprintf("%d numbers", len(counts)), "one a class")
+	}
+	for i, text := range counts {
+		if m.Readings[i], err = strconv.Atoi(text); err != nil {
+			return Model{}, f.KeyFault(readings, fmt.Sprintf("it is %q", table.Clip(readings.Value)), "whole numbers")
+		}
 	}
 	return m, nil
-}
-
-func (m *Model) setReadings(value string) error {
-	var v [Classes]float64
-	err := numbers(value, v[:])
-	for i := range v {
-		m.Readings[i] = int(v[i])
-	}
-	return err
-}
-
-// numbers reads exactly len(into) finite numbers separated by commas.
-func numbers(s string, into []float64) error {
-	fields := strings.Split(s, ",")
-	if len(fields) != len(into) {
-		return fmt.Errorf("%d numbers; %d are accepted", len(fields), len(into))
-	}
-	for i, f := range fields {
-		x, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
-		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return fmt.Errorf("%q is not a finite number", f)
-		}
-		into[i] = x
-	}
-	return nil
 }

@@ -63,7 +63,7 @@ func TestReadModelRefuses(t *testing.T) {
 	good := string(modelCSV)
 	for name, text := range map[string]string{
 		"empty":        "",
-		"header":       strings.Replace(good, modelHeader, "wavelength,mean", 1),
+		"header":       strings.Replace(good, strings.Join(modelKind.Header, ","), "wavelength,mean", 1),
 		"band missing": good[:strings.LastIndex(strings.TrimSpace(good), "\n")+1],
 		"band twice":   strings.Replace(good, "\n390,", "\n380,", 1),
 		"band more":    good + "740" + strings.Repeat(",0", Terms) + "\n",
@@ -79,7 +79,7 @@ func TestReadModelRefuses(t *testing.T) {
 
 func FuzzReadModel(f *testing.F) {
 	f.Add(modelCSV)
-	f.Add([]byte("# readings: 1,2,3,4,5,6\n" + modelHeader + "\n380,1,2,3,4\n"))
+	f.Add([]byte("# readings: 1,2,3,4,5,6\n" + strings.Join(modelKind.Header, ",") + "\n380,1,2,3,4\n"))
 	f.Add([]byte("# readings: 1e300,0,0,0,0,0\n"))
 	f.Fuzz(func(t *testing.T, b []byte) {
 		m, err := ReadModel(bytes.NewReader(b))

@@ -11,7 +11,7 @@ import (
 	"os"
 )
 
-const note = "Skin model: ln K/S by term, our fit by colour/skin/fit to the NIST skin data (doi:10.18434/M38597) and 246 records of the International Skin Spectra Archive (doi:10.6084/m9.figshare.28228571.v4, CC BY 4.0)."
+const note = "ln K/S by term, our fit by colour/skin/fit to the NIST skin data (doi:10.18434/M38597) and 246 records of the International Skin Spectra Archive (doi:10.6084/m9.figshare.28228571.v4, CC BY 4.0)."
 
 func main() {
 	if err := run(); err != nil {
