@@ -157,8 +157,46 @@ func TestBegunIsSaid(t *testing.T) {
 	}
 }
 
-// endAtStep is the program that is ended: it kills itself at a step.
-func endAtStep(t *testing.T) {
+// However the adding of a powder is ended, at every step, the drawer is the old
+// one or the new one, and names no spectrum that is not there.
+func TestDrawerNamesWhatIsThere(t *testing.T) {
+	if os.Getenv("STORE_END_AT") != "" {
+		killAtStep()
+		dir := os.Getenv("STORE_DIR")
+		Write(File{filepath.Join(dir, "gold.csv"), []byte("spectrum")}, File{filepath.Join(dir, "drawer.csv"), []byte("old\ngold.csv\n")})
+		return
+	}
+	ended := 0
+	for step := 1; ; step++ {
+		dir := t.TempDir()
+		drawer := filepath.Join(dir, "drawer.csv")
+		if err := os.WriteFile(drawer, []byte("old\n"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		c := exec.Command(os.Args[0], "-test.run", "TestDrawerNamesWhatIsThere")
+		c.Env = append(os.Environ(), fmt.Sprintf("STORE_END_AT=%d", step), "STORE_DIR="+dir)
+		err := c.Run()
+		switch rows := read(t, drawer); rows {
+		case "old\n":
+		case "old\ngold.csv\n":
+			if read(t, filepath.Join(dir, "gold.csv")) != "spectrum" {
+				t.Errorf("ended at step %d: the spectrum is not whole", step)
+			}
+		default:
+			t.Errorf("ended at step %d: the drawer is %q", step, rows)
+		}
+		if err == nil {
+			break // it had no more steps
+		}
+		ended++
+	}
+	if ended != 4 {
+		t.Errorf("%d steps, want 4: each file staged and renamed", ended)
+	}
+}
+
+// killAtStep makes this program kill itself at a step.
+func killAtStep() {
 	var at int
 	fmt.Sscan(os.Getenv("STORE_END_AT"), &at)
 	fault = func(string) error {
@@ -169,6 +207,11 @@ func endAtStep(t *testing.T) {
 		}
 		return nil
 	}
+}
+
+// endAtStep is the program that is ended.
+func endAtStep(t *testing.T) {
+	killAtStep()
 	var files []File
 	for _, n := range []string{"card.png", "match.json", "sheet.txt"} {
 		files = append(files, File{n, []byte("new " + n)})

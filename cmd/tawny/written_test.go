@@ -1,10 +1,14 @@
 package main
 
 import (
+	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
+	"testing/synctest"
 )
 
 // Exit code 2 means that nothing was written: where a batch is in the book and
@@ -53,5 +57,77 @@ func TestRequestTooLong(t *testing.T) {
 	}
 	if code, _, errs := tawny(t, "match", "--request", path); code != exitInput || !strings.Contains(errs, "is over 256 kB") {
 		t.Errorf("exit %d, %s", code, errs)
+	}
+}
+
+// However many add to one drawer at once, none is lost.
+func TestAddsAtOnce(t *testing.T) {
+	t.Setenv("XDG_CACHE_HOME", t.TempDir())
+	drawer := filepath.Join(t.TempDir(), "drawer.csv")
+	var adds sync.WaitGroup
+	for i := range 40 {
+		adds.Go(func() {
+			name := fmt.Sprintf("gold %02d", i)
+			if code, _, errs := tawny(t, "drawer", "add", "--like", "pale gold", "--grade", "10-60", "--name", name, "--drawer", drawer); code != exitDone {
+				t.Errorf("%s: exit %d, %s", name, code, errs)
+			}
+		})
+	}
+	adds.Wait()
+	rows := mustRun(t, "drawer", "--drawer", drawer)
+	for i := range 40 {
+		if !strings.Contains(rows, fmt.Sprintf("gold %02d", i)) {
+			t.Errorf("gold %02d is lost", i)
+		}
+	}
+}
+
+// A fault of the program itself has a code of its own and tells what to report.
+func TestFaultOfItsOwn(t *testing.T) {
+	var errs bytes.Buffer
+	if code := run(t.Context(), []string{"version"}, brokenWriter{}, &errs); code != exitFault || !strings.Contains(errs.String(), "a fault of its own") || !strings.Contains(errs.String(), "goroutine") {
+		t.Errorf("exit %d, %s", code, errs.String())
+	}
+}
+
+type brokenWriter struct{}
+
+func (brokenWriter) Write([]byte) (int, error) { panic("index out of range") }
+
+// A clock that has gone back by years spoils nothing in the book: within the
+// bubble it is the year 2000 (testing/synctest).
+func TestClockGoingBack(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "book.db")
+	book := func(t *testing.T, args ...string) string {
+		t.Helper()
+		return mustRun(t, append(append([]string{"book"}, args...), "--book", path)...)
+	}
+	save := func(t *testing.T, title string) {
+		t.Helper()
+		book(t, "save", "--skin", "tan", "--part", "pale gold=2", "--grams", "100", "--title", title)
+	}
+	book(t, "add", "lot", "G-0117", "--powder", "pale gold", "--grams", "50")
+	save(t, "in time")
+	synctest.Test(t, func(t *testing.T) {
+		save(t, "before its time")
+		book(t, "add", "lot", "G-0118", "--powder", "pale gold", "--grams", "30")
+		book(t, "backup", filepath.Join(dir, "backup.db"))
+		mustRun(t, "match", "--demo", "--out", filepath.Join(dir, "out"))
+		mustRun(t, "match", "--demo", "--out", filepath.Join(dir, "out"))
+	})
+	blends := book(t, "list", "blends")
+	for _, title := range []string{"in time", "before its time"} {
+		if !strings.Contains(blends, title) {
+			t.Errorf("%q is not among %s", title, blends)
+		}
+	}
+	if stock := book(t, "stock"); !strings.Contains(stock, "G-0117") || !strings.Contains(stock, "G-0118") {
+		t.Errorf("the stock is %s", stock)
+	}
+	book(t, "check")
+	book(t, "restore", filepath.Join(dir, "backup.db"))
+	if again := book(t, "list", "blends"); again != blends {
+		t.Errorf("restored, the book lists %s", again)
 	}
 }
