@@ -23,9 +23,7 @@ func BasesText(w io.Writer, bases []Base) error {
 func BaseText(w io.Writer, b Base) error {
 	t := &textSheet{}
 	t.line("%s (%s)", b.Name, b.Kind)
-	for _, f := range b.facts() {
-		t.para(pad(f.Name, 14)+" ", f.Value)
-	}
+	t.facts("", facts("base facts", b))
 	phase := Phase("")
 	for _, in := range b.Ingredients {
 		if in.Phase != phase {
@@ -56,33 +54,6 @@ func BaseText(w io.Writer, b Base) error {
 	}
 	_, err := io.WriteString(w, t.String())
 	return err
-}
-
-func (b *Base) facts() []Fact {
-	out := []Fact{{"note", b.Note}, {"source", b.Source}, {"density", fmt.Sprintf("%g g/ml", b.Density)}, {"consistency", string(b.Consistency)}}
-	if b.Viscosity > 0 {
-		out = append(out, Fact{"viscosity", fmt.Sprintf("%g Pa·s", b.Viscosity)})
-	}
-	if b.YieldStress > 0 {
-		out = append(out, Fact{"yield stress", fmt.Sprintf("%g Pa", b.YieldStress)})
-	}
-	if b.PH.Stated() {
-		out = append(out, Fact{"pH", span(b.PH)})
-	}
-	if b.HeatC.Stated() {
-		out = append(out, Fact{"heated to", fmt.Sprintf("%s °C for %g min", span(b.HeatC), b.HoldMinutes)})
-	}
-	if b.Kind == Ready {
-		out = append(out, Fact{"no hotter than", fmt.Sprintf("%g °C", b.WarmMaxC)}, Fact{"most added", fmt.Sprintf("%g %% of the finished product", b.MaxAddPercent)})
-	}
-	out = append(out, Fact{"worn on", list(b.Areas)})
-	kept := out[:0]
-	for _, f := range out {
-		if f.Value != "" {
-			kept = append(kept, f)
-		}
-	}
-	return kept
 }
 
 // FindingsText writes findings in a paragraph each, or that there are none.

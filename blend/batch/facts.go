@@ -160,33 +160,16 @@ func suspension(req *Request, b *Batch) *Suspension {
 		return nil
 	}
 	s.Holds = s.HasPa >= s.NeedPa
-	switch {
-	case s.Holds:
-		s.Text = fmt.Sprintf("The base's yield stress, about %s Pa, is more than the %s Pa that holds these powders up (ten times the bare criterion): the shimmer should stay up. A bottle kept for a month will tell.", sig2(s.HasPa), sig2(s.NeedPa))
-	case !flakes:
-		s.Text = fmt.Sprintf("Holding these powders up takes a yield stress of about %s Pa; the base's viscosity is not known well enough to say how fast they fall.", sig2(s.NeedPa))
-	default:
+	if flakes && !s.Holds {
 		s.ClearHours = 24 * s.HeightMM / slow
 		s.FirstHours = 24 * s.HeightMM / 10 / fast
-		s.Text = fmt.Sprintf("Left standing, a column of %.0f mm starts to clear at the top in about %s and is clear after about %s: soonest figures, since crowded flakes fall more slowly.", s.HeightMM, duration(s.FirstHours), duration(s.ClearHours))
-		s.Remedies = []string{
-			"Say so on the label: shake well before use. It is honest and it works.",
-			remedy(req, sig2(s.NeedPa)),
-			"A thicker base slows the fall in proportion; it does not stop it. So does a finer grade.",
-		}
 	}
+	said := tell("suspension", struct {
+		*Suspension
+		Base *Base
+	}{s, &req.Base})
+	s.Text, s.Remedies = said[0], said[1:]
 	return s
-}
-
-// remedy is the one that stops the fall, by kind of base (common practice).
-func remedy(req *Request, pa string) string {
-	switch {
-	case req.Base.HasWater():
-		return "Gel the water phase (a little more gum or polymer) to a yield stress of " + pa + " Pa or more."
-	case req.Base.Kind == Mist:
-		return "A mist cannot be structured and still spray: shaking is the only way, and a mixing ball helps."
-	}
-	return "Structure the oil (castor wax or another oil gelator) to a yield stress of " + pa + " Pa or more."
 }
 
 // duration writes hours as a maker says them.

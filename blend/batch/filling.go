@@ -1,8 +1,8 @@
 package batch
 
 import (
-	"fmt"
 	"math"
+	"strings"
 )
 
 // Filling is how the batch goes into its containers.
@@ -70,26 +70,8 @@ func filling(req *Request, b *Batch) Filling {
 // ToUse is how many containers there are to use or sell, after those kept.
 func (f Filling) ToUse() int { return max(0, f.Filled-f.Kept) }
 
-// String says the filling in a few sentences.
-func (f Filling) String() string {
-	s := fmt.Sprintf("Fill by: %s. Closure: %s.", f.Method, f.Closure)
-	if f.ContainerML > 0 {
-		s += fmt.Sprintf(" %d × %g ml at %.1f g each; about %.1f g stays on the tools and %.1f g is left over.", f.Filled, f.ContainerML, f.FillG, f.LossG, f.LeftoverG)
-	}
-	s += " " + Keep
-	if f.ContainerML > 0 {
-		s += f.keeping()
-	}
-	return s
-}
+// Opened is how many containers are emptied into the jars of the log.
+func (f Filling) Opened() int { return max(0, f.Kept-keptClosed) }
 
-// keeping says what keeping takes of the containers.
-func (f Filling) keeping() string {
-	switch opened := f.Kept - keptClosed; {
-	case f.Filled <= f.Kept:
-		return fmt.Sprintf(" That takes the whole batch of %s; make more, or smaller jars.", count(f.Filled, "container"))
-	case opened > 0:
-		return fmt.Sprintf(" The jars take %s more, so of %d filled, %d are to use or sell.", count(opened, "container"), f.Filled, f.ToUse())
-	}
-	return fmt.Sprintf(" What is left over fills the jars; of %d filled, %d are to use or sell.", f.Filled, f.ToUse())
-}
+// String says the filling in a few sentences.
+func (f Filling) String() string { return strings.Join(tell("filling", f), " ") }

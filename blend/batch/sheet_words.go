@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"tawny/colour/skin"
 )
 
 // The words all sheets share, so that no two say a thing differently.
@@ -27,48 +25,7 @@ func (b *Batch) Heading() string {
 }
 
 // Facts are the lines under the heading.
-func (b *Batch) Facts() []Fact {
-	base := b.Base
-	if b.BaseNote != "" {
-		base += ": " + b.BaseNote
-	}
-	out := []Fact{
-		{"base", base},
-		{"batch", fmt.Sprintf("%s g, weighed on a balance that reads to %g g", b.Format(b.TotalSteps), b.BalanceG)},
-		{"worn on", string(b.Area)},
-	}
-	if f := b.Filling; f.ContainerML > 0 {
-		out = append(out, Fact{"fills", fmt.Sprintf("%d × %g ml", f.Filled, f.ContainerML)})
-		if b.Look != nil && b.Look.ApplyMgCm2 > 0 {
-			out = append(out, Fact{"each holds", "enough for " + skin.WearingWords(f.FillG, b.Look.ApplyMgCm2)})
-		}
-	}
-	if b.LoadPercent > 0 {
-		out = append(out, Fact{"load", fmt.Sprintf("%s %% w/w of powder", percentText(b.LoadPercent))})
-	}
-	if l := b.Look; l != nil {
-		if l.Skin != "" {
-			out = append(out, Fact{"skin", l.Skin})
-		}
-		if l.Target != "" {
-			out = append(out, Fact{"target", l.Target})
-		}
-		if l.Lab != "" {
-			v := l.Lab
-			if l.Target != "" {
-				v += fmt.Sprintf(", ΔE00 %.2f to the target", l.DeltaE00)
-			}
-			if l.ApplyMgCm2 > 0 {
-				v += fmt.Sprintf(", at %g mg/cm²", l.ApplyMgCm2)
-			}
-			if l.Source != "" {
-				v += " (" + l.Source + ")"
-			}
-			out = append(out, Fact{"predicted", v})
-		}
-	}
-	return out
-}
+func (b *Batch) Facts() []Fact { return facts("batch facts", b) }
 
 // Heading is the step's title with its temperature and time.
 func (s Step) Heading() string {
@@ -138,32 +95,13 @@ func (l *Label) Markets() []NamedLabel {
 
 // Facts says the cost in lines. The parts shown sum to the total shown.
 func (c *Cost) Facts() []Fact {
-	m := func(v float64) string { return fmt.Sprintf("%.2f", v) }
 	shown, total := cents(c.Powders, c.Base, c.Packing, c.Labour)
-	var out []Fact
-	for i, name := range []string{"powders", "base", "packing", "labour and so on"} {
-		out = append(out, Fact{name, m(float64(shown[i]) / 100)})
-	}
-	out = append(out, Fact{"batch", m(float64(total) / 100)})
-	if c.PerContainer > 0 {
-		out = append(out, Fact{"each container", m(c.PerContainer)})
-		if c.Price > 0 {
-			out = append(out, Fact{"price", fmt.Sprintf("%.2f each for the %d to sell, at a margin of %g %% of the price", c.Price, c.Sold, c.MarginPercent)})
-		} else {
-			out = append(out, Fact{"price", "none: every container is kept"})
-		}
-		out = append(out, Fact{"yield", fmt.Sprintf("%.1f %% of the batch is in containers, by nominal content", c.YieldPercent)})
-	}
-	if len(c.FromDrawer) > 0 {
-		out = append(out, Fact{"from the drawer", "no row in the list, priced by the palette: " + strings.Join(c.FromDrawer, ", ")})
-	}
-	if len(c.Missing) > 0 {
-		out = append(out, Fact{"not priced", strings.Join(c.Missing, ", ") + "; the true cost is higher"})
-	}
-	if len(c.Unused) > 0 {
-		out = append(out, Fact{"rows not used", strings.Join(c.Unused, ", ")})
-	}
-	return out
+	return facts("cost facts", struct {
+		*Cost
+		PartNames []string
+		Parts     []int64
+		Sum       int64
+	}{c, []string{"powders", "base", "packing", "labour and so on"}, shown, total})
 }
 
 // findings are those of some severities.

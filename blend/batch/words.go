@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 	"text/template"
+
+	"tawny/colour/skin"
 )
 
 //go:embed words/*.tmpl
@@ -13,9 +15,13 @@ var wordFiles embed.FS
 // words are what a batch is told in: steps, cautions and labels. One line of
 // them is one thing said.
 var words = template.Must(template.New("words").Funcs(template.FuncMap{
-	"span": span, "line": oneLine, "blank": blank,
+	"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration,
+	"join":     func(of []string) string { return oneLine(strings.Join(of, ", ")) },
+	"money":    func(cents int64) string { return fmt.Sprintf("%.2f", float64(cents)/100) },
+	"wearings": skin.WearingWords,
 	"titania":  func() string { return titaniaSource },
 	"deferral": func() string { return Deferral },
+	"keep":     func() string { return Keep },
 }).ParseFS(wordFiles, "words/*.tmpl"))
 
 // tell returns the lines that a template says of a product. The words are part
@@ -31,6 +37,16 @@ func tell(name string, of any) []string {
 		if line = strings.TrimSpace(line); line != "" {
 			out = append(out, line)
 		}
+	}
+	return out
+}
+
+// facts are told a line each, with a name before what is said.
+func facts(name string, of any) []Fact {
+	var out []Fact
+	for _, line := range tell(name, of) {
+		name, value, _ := strings.Cut(line, ": ")
+		out = append(out, Fact{name, value})
 	}
 	return out
 }
