@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 )
@@ -41,9 +42,31 @@ func (b *Book) Client(ctx context.Context, nameOrID string) (c Client, err error
 }
 
 func clientNamed(ctx context.Context, tx *sql.Tx, nameOrID string) (Client, error) {
-	id, _ := strconv.ParseInt(nameOrID, 10, 64)
-	return one[Client](ctx, tx, "client", fmt.Sprintf("client %q", nameOrID),
-		"WHERE name = ?1 COLLATE NOCASE OR id = ?2 ORDER BY name = ?1 COLLATE NOCASE DESC", nameOrID, id)
+	all, err := find[Client](ctx, tx, "client", "ORDER BY name = ? DESC", nameOrID)
+	if err != nil {
+		return Client{}, err
+	}
+	i := slices.IndexFunc(all, func(c Client) bool { return foldName(c.Name) == foldName(nameOrID) })
+	if i < 0 {
+		id, _ := strconv.ParseInt(nameOrID, 10, 64)
+		i = slices.IndexFunc(all, func(c Client) bool { return c.ID == id })
+	}
+	if i < 0 {
+		return Client{}, fmt.Errorf("client %q: %w", nameOrID, ErrNotFound)
+	}
+	return all[i], nil
+}
+
+// soleClient refuses a client's row with a name that another has, capitals
+// aside, which SQLite only knows of English letters.
+func soleClient(ctx context.Context, tx *sql.Tx, row []any, where string) error {
+	others, err := gather(ctx, tx, cell[string], "SELECT name FROM client WHERE id IS NOT ?", row[0])
+	for _, other := range others {
+		if name, ok := row[1].(string); ok && foldName(other) == foldName(name) {
+			return &FieldError{where, "name", "already used by another record; each must have its own"}
+		}
+	}
+	return err
 }
 
 // Clients returns all clients by name.

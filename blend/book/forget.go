@@ -17,7 +17,8 @@ type Forgotten struct {
 	Blends      int       `json:"blends"` // kept, emptied of what told of them
 	Batches     int       `json:"batches"`
 	Corrections int       `json:"corrections"`
-	Mentions    []Mention `json:"mentions,omitempty"`  // of the name, elsewhere, for the maker to look at
+	Erased      []Mention `json:"erased,omitempty"`    // texts of others that the name was taken out of
+	Mentions    []Mention `json:"mentions,omitempty"`  // of the name where nothing was changed, for the maker to look at
 	PutAside    []string  `json:"put_aside,omitempty"` // books that restores put aside, which may hold it still
 	Says        string    `json:"says"`
 }
@@ -43,37 +44,43 @@ func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err er
 	b.write.Lock()
 	defer b.write.Unlock()
 	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
-		client, err := clientNamed(ctx, tx, nameOrID)
-		if err != nil {
-			return err
-		}
-		l, err := whoLeaves(ctx, tx, client.ID)
-		if err != nil {
-			return err
-		}
-		f = Forgotten{
-			Skins: len(l.gone["skin"]), Readings: len(l.gone["reading"]), Photos: len(l.gone["photo"]),
-			Blends: len(l.cleared["blend"]), Batches: len(l.cleared["batch"]),
-			Corrections: len(l.cleared["correction"]), Says: forgetSays,
-		}
-		if err := l.carryOut(ctx, tx); err != nil {
-			return err
-		}
-		if f.Mentions, err = mentions(ctx, tx, client.Name); err != nil {
-			return err
-		}
-		f.PutAside = putAside(b.path)
-		_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
+		f, err = forget(ctx, tx, nameOrID)
 		return err
 	})
 	if err != nil {
 		return Forgotten{}, err
 	}
+	f.PutAside = putAside(b.path)
 	if err := b.writeAnew(ctx); err != nil {
 		return f, fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
 			"They go the next time the book is opened", err)
 	}
 	return f, nil
+}
+
+// forget is what of it is one transaction.
+func forget(ctx context.Context, tx *sql.Tx, nameOrID string) (f Forgotten, err error) {
+	client, err := clientNamed(ctx, tx, nameOrID)
+	if err != nil {
+		return f, err
+	}
+	l, err := whoLeaves(ctx, tx, client.ID)
+	if err != nil {
+		return f, err
+	}
+	f = Forgotten{
+		Skins: len(l.gone["skin"]), Readings: len(l.gone["reading"]), Photos: len(l.gone["photo"]),
+		Blends: len(l.cleared["blend"]), Batches: len(l.cleared["batch"]),
+		Corrections: len(l.cleared["correction"]), Says: forgetSays,
+	}
+	if err := l.carryOut(ctx, tx); err != nil {
+		return f, err
+	}
+	if f.Erased, f.Mentions, err = erase(ctx, tx, client.Name); err != nil {
+		return f, err
+	}
+	_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
+	return f, err
 }
 
 // carryOut empties and removes what leaves: emptied first, then removed from
@@ -110,24 +117,68 @@ func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 	return nil
 }
 
-// mentions finds a name in any text of the book, capitals aside.
-func mentions(ctx context.Context, tx *sql.Tx, name string) (all []Mention, err error) {
+// ownWords are the columns in which people write what they like; in the others
+// a name is only reported.
+var ownWords = map[string]bool{
+	"blend.name": true, "batch.name": true, "skin.name": true, "supplier": true, "place": true, "instrument": true, "why": true, "note": true,
+}
+
+// erase takes a name out of what is left in the book, and reports where it did
+// and where the name stands in what it must not change.
+func erase(ctx context.Context, tx *sql.Tx, name string) (erased, mentions []Mention, err error) {
+	stays, err := wordsThatStay(ctx, tx)
+	if err != nil {
+		return nil, nil, err
+	}
+	e := newEraser(name, func(word string) bool { return stays[word] })
 	for _, t := range tables {
-		for _, c := range t.columns {
-			if c.kind != text && c.kind != document || c.words != nil {
-				continue
+		err := t.eachRow(ctx, tx, "", nil, func(row []any) error {
+			changed := false
+			for i, c := range t.columns {
+				s, ok := row[i].(string)
+				if !ok || c.kind != text && c.kind != document || c.words != nil {
+					continue
+				}
+				id, _ := row[0].(int64)
+				m := Mention{Table: t.name, ID: id, Field: c.name}
+				clean := s
+				switch {
+				case c.kind == document:
+					clean = e.document(s)
+				case ownWords[c.name] || ownWords[t.name+"."+c.name]:
+					clean = e.text(s, true)
+				case e.text(s, false) != s:
+					mentions = append(mentions, m)
+				}
+				if clean != s {
+					row[i], changed = clean, true
+					erased = append(erased, m)
+				}
 			}
-			found, err := gather(ctx, tx, cell[int64], "SELECT "+t.columns[0].name+" FROM "+t.name+
-				" WHERE instr(lower("+c.name+"), lower(?)) > 0", name)
-			if err != nil {
-				return nil, err
+			if !changed {
+				return nil
 			}
-			for _, id := range found {
-				all = append(all, Mention{Table: t.name, ID: id, Field: c.name})
-			}
+			return t.overwrite(ctx, tx, row, t.name)
+		})
+		if err != nil {
+			return nil, nil, err
 		}
 	}
-	return all, nil
+	return erased, mentions, nil
+}
+
+// wordsThatStay are the words of powders, bases, other clients and the trade.
+func wordsThatStay(ctx context.Context, tx *sql.Tx) (map[string]bool, error) {
+	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client "+
+		"UNION SELECT base FROM blend UNION SELECT base FROM batch UNION SELECT name FROM batch_weight UNION SELECT powder_name FROM blend_powder "+
+		"UNION SELECT name FROM correction_weight")
+	stays := map[string]bool{}
+	for _, name := range append(names, tradeWords...) {
+		for _, s := range wordsOf(name) {
+			stays[foldName(name[s.from:s.to])] = true
+		}
+	}
+	return stays, err
 }
 
 // writeAnew writes the whole file again without its freed pages, empties the

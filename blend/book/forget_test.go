@@ -55,7 +55,7 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 	id(b.AddMovement(ctx, Movement{LotID: 1, Kind: "given", Grams: -1, Note: "a gram for xaquira DEMO to try"}))
 
 	gone, kept = map[string][]byte{}, map[string][]byte{}
-	for _, s := range []string{"Xaquira Demo", "XQ-CLIENT-NOTE", "XQ-SKIN", "XQ-PLACE", "XQ-READING", "XQ-SKIN-READING", "XQ-PHOTO", "XQ-PHOTO-TAIL",
+	for _, s := range []string{"Xaquira", "xaquira", "XQ-CLIENT-NOTE", "XQ-SKIN", "XQ-PLACE", "XQ-READING", "XQ-SKIN-READING", "XQ-PHOTO", "XQ-PHOTO-TAIL",
 		"XQ-BLEND", "XQ-REQUEST", "XQ-DOCUMENT", "XQ-BATCH", "XQ-WORN", "XQ-CORRECTION", "XQ-"} {
 		gone[s] = []byte(s)
 	}
@@ -82,8 +82,8 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if f.Skins != 1 || f.Readings != 42 || f.Photos != 1 || f.Blends != 1 || f.Batches != 1 || f.Corrections != 1 {
 		t.Errorf("%+v", f)
 	}
-	if len(f.Mentions) != 1 || f.Mentions[0] != (Mention{"movement", 5, "note"}) {
-		t.Errorf("mentions of the name elsewhere: %v", f.Mentions)
+	if len(f.Mentions) != 0 || len(f.Erased) != 1 || f.Erased[0] != (Mention{"movement", 5, "note"}) {
+		t.Errorf("mentions of the name elsewhere: %v, erased %v", f.Mentions, f.Erased)
 	}
 	if !strings.Contains(f.Says, "Backups and exports") {
 		t.Errorf("does not say what it cannot reach: %s", f.Says)

@@ -187,6 +187,11 @@ func (t *table) insert(ctx context.Context, tx *sql.Tx, r record, where string) 
 			return 0, &FieldError{where, c.name, fmt.Sprintf("there is no %s %d", c.ref, row[i])}
 		}
 	}
+	if t.name == "client" {
+		if err := soleClient(ctx, tx, row, where); err != nil {
+			return 0, err
+		}
+	}
 	result, err := tx.ExecContext(ctx, t.insertSQL(), row...)
 	if err != nil || !t.numbered() {
 		return 0, err
@@ -198,6 +203,11 @@ func (t *table) insert(ctx context.Context, tx *sql.Tx, r record, where string) 
 func (t *table) replace(ctx context.Context, tx *sql.Tx, row []any, where string) error {
 	if err := t.check(row, where); err != nil {
 		return err
+	}
+	if t.name == "client" {
+		if err := soleClient(ctx, tx, row, where); err != nil {
+			return err
+		}
 	}
 	return t.overwrite(ctx, tx, row, where)
 }

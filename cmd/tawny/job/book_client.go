@@ -70,8 +70,10 @@ var bookForgetJob = &Job{
 	Short: "Take a client and all that tells of them out of the book",
 	Long: `Removes a client with their skins, readings and photos, and empties the blends and
 batches made for them of names, notes and requests; the weights stay, so that a
-recall still finds every batch. The file is written anew, so that nothing of them
-remains in it. Without --yes it only says what would go.`,
+recall still finds every batch. Out of the titles and notes of others the name goes
+too, and each word of it that no powder, base or other client has and that is no
+word of the trade. The file and its automatic backups are written anew, so that
+nothing of them remains there. Without --yes it only says what would go.`,
 	Example: "  tawny book forget 'Dancer Ada (demo)'\n  tawny book forget 'Dancer Ada (demo)' --yes",
 	New: func() Task {
 		var name string
@@ -86,10 +88,18 @@ func (v *BookForgotten) Show(s *Screen) {
 	s.fold("", fmt.Sprintf("%s is forgotten: %s, %s and %s are gone; %s, %s and %s are emptied of what told of them.", v.Name,
 		plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo"),
 		plural(v.Blends, "blend"), manyBatches(v.Batches), plural(v.Corrections, "correction")))
-	if len(v.Mentions) > 0 {
-		s.line("")
-		s.line("The name is still written elsewhere; look at these yourself:")
-		for _, m := range v.Mentions {
+	for _, list := range []struct {
+		says string
+		of   []book.Mention
+	}{
+		{"The name was taken out of what was written of others:", v.Erased},
+		{"The name is still written elsewhere; look at these yourself:", v.Mentions},
+	} {
+		if len(list.of) > 0 {
+			s.line("")
+			s.line("%s", list.says)
+		}
+		for _, m := range list.of {
 			s.line("  %s %d, in its %s", m.Table, m.ID, m.Field)
 		}
 	}

@@ -1,0 +1,181 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// scripts are letters to make names of: Latin with its accents, Greek,
+// Cyrillic, Devanagari, Han, Hangul.
+var scripts = []string{
+	"abcdefghijklmnoprstuvyzéèüöåøßłñçăšžğı", "αβγδεζηθικλμνξοπρσςτυφχψωάέήίόύώ", "абвгдежзийклмнопрстуфхцчшщыэюяёїі",
+	"कखगघचछजझटठडढतथदधनपफबभमयरलवशषसह", "王李张刘陈杨黄赵吴周徐孙马朱胡郭何高林罗郑梁谢宋唐许韩冯邓曹彭曾", "가나다라마바사아자차카타파하강김박최정윤조임한오서신권황안송류홍",
+}
+
+func inventedName(r *rand.Rand, script int) string {
+	letters := []rune(scripts[script])
+	word := func(n int) string {
+		var out []rune
+		for range n {
+			out = append(out, letters[r.IntN(len(letters))])
+		}
+		if unicode.IsLetter(unicode.ToUpper(out[0])) {
+			out[0] = unicode.ToUpper(out[0])
+		}
+		return string(out)
+	}
+	if script >= 4 {
+		return word(1) + word(3)
+	}
+	return word(4+r.IntN(4)) + " " + word(5+r.IntN(4))
+}
+
+// forms are a name's words, and the whole of it, as they may have been written.
+func forms(name string) (all []string) {
+	for _, s := range append(strings.Fields(name), name) {
+		for _, form := range []string{s, strings.ToUpper(s), strings.ToLower(s)} {
+			all = append(all, norm.NFC.String(form), norm.NFD.String(form))
+		}
+	}
+	return all
+}
+
+// escaped is a JSON string of no letter but English ones.
+func escaped(s string) string {
+	var out strings.Builder
+	for _, r := range s {
+		if r < 0x80 {
+			out.WriteRune(r)
+		} else {
+			fmt.Fprintf(&out, "\\u%04x", r)
+		}
+	}
+	return `"` + out.String() + `"`
+}
+
+// Two hundred invented people in six scripts are forgotten; afterwards no form
+// of a name of theirs, whole or a word of it, is in any byte of the book, its
+// log or its backups, and what tells of others is still there.
+func TestForgetNamesInSixScripts(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	b := demoBook(t)
+	r := rand.New(rand.NewPCG(7, 11))
+	needles := map[string][]byte{}
+	var names []string
+	for i := range 200 {
+		name := inventedName(r, i%len(scripts))
+		names = append(names, name)
+		for _, form := range forms(name) {
+			needles[form] = []byte(form)
+			needles["escaped "+form] = []byte(strings.Trim(escaped(form), `"`))
+		}
+	}
+	err := b.Together(ctx, func(b *Book) error {
+		for i, name := range names {
+			one := forms(name)
+			said := func(at int) string { return one[(i+at)%len(one)] }
+			who, err := b.AddClient(ctx, Client{Name: name, Note: "sister of " + names[(i+1)%len(names)]})
+			if err != nil {
+				return fmt.Errorf("%s: %w", name, err)
+			}
+			must1[int64](t)(b.AddSkin(ctx, Skin{ClientID: who, Name: said(0), How: "hex"}))
+			must1[int64](t)(b.AddMovement(ctx, Movement{LotID: 1, Kind: "spilt", Grams: -0.001, Note: "while " + said(1) + "'s jar was filled; " + said(6) + ", again"}))
+			title, _ := json.Marshal("evening of " + said(3))
+			must1[int64](t)(b.AddBlend(ctx, Blend{Name: said(2) + ", but for another", Note: "as (" + said(4) + ")",
+				Document: json.RawMessage(`{"title":` + string(title) + `,"notes":["kept note",` + escaped(said(5)) + `],"skin":{"of":` + escaped("client:"+name) + `}}`)}))
+			must1[int64](t)(b.AddBlend(ctx, Blend{Name: said(5), ClientID: who, Request: json.RawMessage(`{"client":` + escaped(name) + `}`)}))
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found := traces(t, b, needles); len(found) < len(names) {
+		t.Fatalf("the search itself finds only %d", len(found))
+	}
+	err = b.update(ctx, "", func(tx *sql.Tx) error { return forgetAll(ctx, tx, names) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := b.writeAnew(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if found := traces(t, b, needles); len(found) > 0 {
+		t.Errorf("%d are still there: %.200q", len(found), found)
+	}
+	for _, s := range []string{"but for another", "kept note", "while ", "Dancer Ada (demo)", "Pale gold demo"} {
+		if found := traces(t, b, map[string][]byte{s: []byte(s)}); len(found) == 0 {
+			t.Errorf("%q went too", s)
+		}
+	}
+	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
+		t.Errorf("%v %.300v", err, found)
+	}
+}
+
+// forgetAll forgets each under a form of the name that is not the one written.
+func forgetAll(ctx context.Context, tx *sql.Tx, names []string) error {
+	for _, name := range names {
+		if _, err := forget(ctx, tx, norm.NFD.String(strings.ToUpper(name))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// What a name shares with powders, the trade and other people stays, and so
+// does what only holds its letters.
+func TestErase(t *testing.T) {
+	t.Parallel()
+	stays := map[string]bool{"gold": true, "rose": true}
+	for _, c := range []struct{ name, text, want string }{
+		{"Ada Winter-Gold", "for Ada Winter-Gold: gold, not Ada's; winter's from Canada", "for …: gold, not …'s; …'s from Canada"},
+		{"Rose Gold", "rose gold is a person, rose and gold are not", "… is a person, rose and gold are not"},
+		{"Émilie", "E\u0301MILIE émilie emilie", "… … emilie"},
+		{"Weiß", "WEISS und weiss", "… und …"},
+		{"J Ng", "J, Ng and J Ng", "… and …"},
+		{"王小明", "给王小明的礼物", "给…的礼物"},
+		{"김 민지", "민지는 김민지", "…는 …"},
+		{"", "all of it", "all of it"},
+	} {
+		e := newEraser(c.name, func(w string) bool { return stays[w] })
+		if got := e.text(c.text, true); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+	e := newEraser("Ada Moor", func(string) bool { return false })
+	in := `{"title":"Ada's \"moor\"","drawer":"/home/ada/moor.csv","ada":1,"who":"client:ADA MOOR","notes":["by Ada"]}`
+	want := `{"title":"…'s \"…\"","drawer":"/home/ada/moor.csv","ada":1,"who":"client:…","notes":["by …"]}`
+	if got := e.document(in); got != want {
+		t.Errorf("%s\nwant %s", got, want)
+	}
+}
+
+// Names that differ only in capitals or in how their letters are composed are
+// one client's.
+func TestClientsFoldByUnicode(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	b := newBook(t)
+	id := must1[int64](t)(b.AddClient(ctx, Client{Name: "Émilie"}))
+	for _, name := range []string{"émilie", "E\u0301MILIE"} {
+		if c, err := b.Client(ctx, name); err != nil || c.ID != id {
+			t.Errorf("%s: %+v %v", name, c, err)
+		}
+		if _, err := b.AddClient(ctx, Client{Name: name}); err == nil || !strings.Contains(err.Error(), "already used") {
+			t.Errorf("%s was added: %v", name, err)
+		}
+	}
+	if err := b.SetName(ctx, Clients, id, "ÉMILIE"); err != nil {
+		t.Errorf("her own name in capitals: %v", err)
+	}
+}
