@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // Illuminant is a light: relative spectral power from 360 to 780 nm, in even
@@ -80,7 +82,7 @@ func FindIlluminant(name string) (Illuminant, error) {
 		}
 	}
 	if t, ok := strings.CutSuffix(key, "K"); ok {
-		if kelvin, err := parseNumber(t); err == nil {
+		if kelvin, err := table.Finite(t); err == nil {
 			return Planckian(kelvin)
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // Reading is a colour as someone wrote it down: numbers, the viewing they were
@@ -103,7 +105,7 @@ func parseNumbers(s string) (Reading, error) {
 	}
 	var v [3]float64
 	for i, f := range fields {
-		x, err := parseNumber(f)
+		x, err := table.Finite(f)
 		if err != nil {
 			return Reading{}, fmt.Errorf("colour %q: %q is not a finite number", s, strings.TrimSpace(f))
 		}
@@ -177,15 +179,4 @@ func cutSuffixFold(s, suffix string) (string, bool) {
 		return s[:n], true
 	}
 	return s, false
-}
-
-func parseNumber(s string) (float64, error) {
-	x, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-	if err != nil {
-		return 0, err
-	}
-	if !finite(x) {
-		return 0, fmt.Errorf("%s is not finite", s)
-	}
-	return x, nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tawny/blend/flake/constants"
+	"tawny/colour/table"
 )
 
 // ParseLayers reads coats written "rutile:75+hematite:20": materials with
@@ -29,7 +30,7 @@ func ParseLayers(text string) ([]Layer, error) {
 		if !m.Coat {
 			return nil, fmt.Errorf("layer %d: %s is not a material for coats", i+1, m.Name)
 		}
-		nm, err := strconv.ParseFloat(strings.TrimSpace(thickness), 64)
+		nm, err := table.Finite(thickness)
 		if err != nil || !(nm >= 0 && nm <= MaxCoatNM) {
 			return nil, fmt.Errorf("layer %d, %s: thickness %q; a number of nm from 0 to %g is accepted", i+1, m.Name, strings.TrimSpace(thickness), MaxCoatNM)
 		}

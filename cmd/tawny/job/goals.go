@@ -2,13 +2,13 @@ package job
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/search"
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // goals returns everything a match is to approach. Directions are written
@@ -46,12 +46,12 @@ func (s *setting) goal(item string, t *target) (search.Goal, error) {
 	g := search.Goal{Lab: t.view.Lab, Weight: 1}
 	var err error
 	if weighted {
-		if g.Weight, err = strconv.ParseFloat(number, 64); err != nil || !(g.Weight > 0 && g.Weight <= 1000) {
+		if g.Weight, err = table.Finite(number); err != nil || !(g.Weight > 0 && g.Weight <= 1000) {
 			return g, inputf("direction %q: a weight over 0 is accepted, such as 45=0.5", item)
 		}
 	}
 	if name != "diffuse" {
-		if g.Aspecular, err = strconv.ParseFloat(name, 64); err != nil || !knownDirection(g.Aspecular) {
+		if g.Aspecular, err = table.Finite(name); err != nil || !knownDirection(g.Aspecular) {
 			return g, inputf("direction %q; diffuse, 15, 45, 75 or 110, with =weight, is accepted", item)
 		}
 	}

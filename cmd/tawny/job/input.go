@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"tawny/blend/batch"
@@ -248,7 +247,7 @@ func application(text string) (mg float64, name string, tilt float64, err error)
 		}
 		names = append(names, c.Name)
 	}
-	mg, e := strconv.ParseFloat(text, 64)
+	mg, e := table.Finite(text)
 	if e != nil || !(mg > 0 && mg <= film.MaxApply) {
 		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), film.MaxApply)
 	}

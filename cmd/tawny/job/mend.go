@@ -3,13 +3,13 @@ package job
 import (
 	"context"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"tawny/blend/film"
 	"tawny/blend/mend"
 	"tawny/blend/search"
 	"tawny/colour"
+	"tawny/colour/table"
 	"tawny/swatches"
 )
 
@@ -322,7 +322,7 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 		}
 		return lies, nil
 	case string(mend.OnWhite):
-		x, err := strconv.ParseFloat(strings.TrimSpace(mg), 64)
+		x, err := table.Finite(mg)
 		if err != nil || !(x > 0 && x <= film.MaxApply) {
 			return mend.Specimen{}, inputf("seen %q; drawdown:MG with mg/cm² on white, more than 0 and at most %g, is accepted", text, film.MaxApply)
 		}

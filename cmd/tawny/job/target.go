@@ -3,12 +3,12 @@ package job
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
+	"tawny/colour/table"
 )
 
 // TargetView is a target as understood.
@@ -103,7 +103,7 @@ func relative(text string) (d LChShift, ok bool, err error) {
 		return d, true, inputf("target %q has %d numbers; skin:dL,dC,dh is accepted, such as skin:3,5,8", text, len(fields))
 	}
 	for i, f := range fields {
-		x, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
+		x, err := table.Finite(f)
 		most := [3]float64{100, 100, 180}[i]
 		if err != nil || !(math.Abs(x) <= most) {
 			return d, true, inputf("target %q: %s is %q; a number from %g to %g is accepted", text, [3]string{"dL", "dC", "dh"}[i], strings.TrimSpace(f), -most, most)
