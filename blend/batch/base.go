@@ -173,6 +173,22 @@ func watery(inci string) bool {
 		strings.HasSuffix(n, " leaf juice") || strings.HasSuffix(n, " juice")
 }
 
+// OilShare is the part of the base that is oil phase; a ready-made base, whose
+// shares are not known, is taken to have a fifth (a usual lotion, common
+// practice).
+func (b *Base) OilShare() float64 {
+	sum := 0.0
+	for _, i := range b.Ingredients {
+		if i.Phase == PhaseOil {
+			sum += i.Percent / 100
+		}
+	}
+	if sum == 0 {
+		return 0.2
+	}
+	return sum
+}
+
 // Sum is the total of the ingredients' percentages; 0 for a ready-made base.
 func (b *Base) Sum() float64 {
 	s := 0.0

@@ -1,6 +1,9 @@
 package film
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Coverage is a way of putting the product on: how much of it lies on the skin
 // and how flat that lays the flakes.
@@ -45,4 +48,17 @@ func TiltFor(apply float64) float64 {
 		}
 	}
 	return list[len(list)-1].SigmaDeg
+}
+
+// Beside returns the named coverages with one of so many mg/cm² and degrees of
+// tilt among them, by its amount, and its place.
+func Beside(apply, tilt float64) (list []Coverage, at int) {
+	at = slices.IndexFunc(Coverages, func(c Coverage) bool { return apply <= c.MgPerCM2 })
+	switch {
+	case at < 0:
+		at = len(Coverages)
+	case Coverages[at].MgPerCM2 == apply && Coverages[at].SigmaDeg == tilt:
+		return Coverages, at
+	}
+	return slices.Insert(slices.Clone(Coverages), at, Coverage{Name: "as matched", MgPerCM2: apply, SigmaDeg: tilt}), at
 }

@@ -45,7 +45,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		if kind == "lights" {
 			views = append(views, s.second)
 		}
-		worn, _ := s.coverages()
+		worn, _ := film.Beside(s.apply, s.tilt)
 		b.Columns = coverageColumns(worn)
 		for _, v := range views {
 			name := s.wearer()
@@ -172,7 +172,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		}
 	}
 	first := blends[0]
-	worn, matched := first.setting.coverages()
+	worn, matched := film.Beside(first.setting.apply, first.setting.tilt)
 	b.Columns = coverageColumns(worn)
 	if stated {
 		b.Blend = weighs[0]

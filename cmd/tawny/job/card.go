@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches"
@@ -32,7 +31,7 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	if r.target != nil {
 		c.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}
 	}
-	worn, matched := s.coverages()
+	worn, matched := film.Beside(s.apply, s.tilt)
 	c.Matched = matched
 	for _, cov := range worn {
 		look, err := film.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
@@ -88,27 +87,6 @@ func (s *setting) extrapolated() []string {
 		return nil
 	}
 	return []string{"Skin outside those the model was fitted to: its spectrum is extrapolated."}
-}
-
-// coverages returns the named coverages with the one matched at among them,
-// and its place.
-func (s *setting) coverages() (list []film.Coverage, matched int) {
-	for i, cov := range film.Coverages {
-		if cov.MgPerCM2 == s.apply && cov.SigmaDeg == s.tilt {
-			return film.Coverages, i
-		}
-	}
-	own := film.Coverage{Name: "as matched", MgPerCM2: s.apply, SigmaDeg: s.tilt}
-	matched = len(film.Coverages)
-	for i, cov := range film.Coverages {
-		if s.apply <= cov.MgPerCM2 {
-			matched = i
-			break
-		}
-	}
-	list = append(list, film.Coverages[:matched]...)
-	list = append(list, own)
-	return append(list, film.Coverages[matched:]...), matched
 }
 
 // pictured says whether a lamp would show anything of a blend, and why not
@@ -174,7 +152,7 @@ func (s *setting) jars(parts []film.Part) ([]swatches.Patch, error) {
 		oil, err := deep("in the jar", s.optics)
 		return []swatches.Patch{oil}, err
 	}
-	wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
+	wet, err := film.WetLotion(s.base.OilShare(), s.optics.Index)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -203,22 +181,6 @@ func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
 		views = append(views, JarView{j.Name, j.Lab, hexOf(s.viewing, j.Lab)})
 	}
 	return views, err
-}
-
-// oilShare is the part of the base that is oil phase; a ready-made base, whose
-// shares are not known, is taken to have a fifth (a usual lotion, common
-// practice).
-func (s *setting) oilShare() float64 {
-	sum := 0.0
-	for _, i := range s.base.Ingredients {
-		if i.Phase == batch.PhaseOil {
-			sum += i.Percent / 100
-		}
-	}
-	if sum == 0 {
-		return 0.2
-	}
-	return sum
 }
 
 // undertoneWords compares the hue of a worn blend with that of the bare skin.

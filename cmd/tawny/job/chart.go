@@ -1,14 +1,12 @@
 package job
 
 import (
-	"cmp"
 	"context"
-	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/mend"
 	"tawny/colour"
 	"tawny/swatches"
 )
@@ -87,9 +85,9 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	case "plane":
 		c := &swatches.PlaneChart{Heading: head, Skin: bare, Target: aim, Viewing: s.viewing}
 		c.Blend = &swatches.Patch{Name: "blend", Lab: r.Blend.Lab}
-		region, err := s.reachable(r.Blend.LoadPercent)
+		region, err := mend.Reachable(s.worn(nil, s.apply, s.tilt), s.drawer.Pigments, r.Blend.LoadPercent)
 		if err != nil {
-			return nil, err
+			return nil, input(err)
 		}
 		c.Reachable = region
 		return c, nil
@@ -110,61 +108,4 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 		return c, nil
 	}
 	return nil, inputf("chart %q; %s is accepted", kind, strings.Join(ChartKinds, ", "))
-}
-
-// reachable returns the outline, on the a*b* plane, of the colours that two
-// powders of the drawer reach at a load: the hull of every pair in steps.
-func (s *setting) reachable(load float64) ([]colour.Lab, error) {
-	var points []colour.Lab
-	list := s.drawer.Pigments
-	for i := range list {
-		for j := i; j < len(list); j++ {
-			steps := 4
-			if i == j {
-				steps = 0
-			}
-			for k := 0; k <= steps; k++ {
-				t := 1.0
-				if steps > 0 {
-					t = float64(k) / float64(steps)
-				}
-				parts := []film.Part{{Pigment: list[i], Percent: t * load}, {Pigment: list[j], Percent: (1 - t) * load}}
-				look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
-				if err != nil {
-					return nil, fmt.Errorf("reachable region: %w", err)
-				}
-				points = append(points, look.Lab)
-			}
-		}
-	}
-	return hull(points), nil
-}
-
-// hull is the convex hull on the a*b* plane, counter-clockwise (Andrew's
-// monotone chain).
-func hull(points []colour.Lab) []colour.Lab {
-	if len(points) < 3 {
-		return points
-	}
-	sorted := append([]colour.Lab(nil), points...)
-	slices.SortFunc(sorted, func(p, q colour.Lab) int {
-		return cmp.Or(cmp.Compare(p.A, q.A), cmp.Compare(p.B, q.B))
-	})
-	cross := func(o, a, b colour.Lab) float64 { return (a.A-o.A)*(b.B-o.B) - (a.B-o.B)*(b.A-o.A) }
-	var out []colour.Lab
-	for pass := 0; pass < 2; pass++ {
-		start := len(out)
-		for i := range sorted {
-			p := sorted[i]
-			if pass == 1 {
-				p = sorted[len(sorted)-1-i]
-			}
-			for len(out) >= start+2 && cross(out[len(out)-2], out[len(out)-1], p) <= 0 {
-				out = out[:len(out)-1]
-			}
-			out = append(out, p)
-		}
-		out = out[:len(out)-1]
-	}
-	return out
 }

@@ -314,7 +314,7 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 	case string(mend.InJar):
 		lies := mend.Specimen{Where: mend.InJar}
 		if s.base.HasWater() {
-			wet, err := film.WetLotion(s.oilShare(), s.optics.Index)
+			wet, err := film.WetLotion(s.base.OilShare(), s.optics.Index)
 			if err != nil {
 				return lies, input(err)
 			}
