@@ -186,7 +186,7 @@ func WriteSet(dir string, files ...File) (over []string, err error) {
 			over = append(over, files[i].Path)
 		}
 	}
-	if len(files) == 1 || len(over) == 0 {
+	if len(files) == 1 {
 		return over, Write(files...)
 	}
 	staged, err := stage(files)
