@@ -47,6 +47,14 @@ func SRGB(c Lab) (rgb RGB8, inGamut bool) {
 // D65/2, not clipped: a colour outside the gamut has parts below 0 or above 1.
 func LinearSRGB(c Lab) (r, g, b float64) { return colorfulLab(c).LinearRgb() }
 
+// LinearRGB returns linear-light sRGB, 1 for white, of X, Y, Z in D65 (Y = 100
+// for white), not clipped (IEC 61966-2-1, its matrix inverted to full
+// precision).
+func (c XYZ) LinearRGB() [3]float64 {
+	r, g, b := colorful.XyzToLinearRgb(c.X/100, c.Y/100, c.Z/100)
+	return [3]float64{r, g, b}
+}
+
 // colorfulLab goes by go-colorful, whose D65 white (0.95047, 1, 1.08883) is
 // ours to 2·10⁻⁶; it counts in hundredths.
 func colorfulLab(c Lab) colorful.Color { return colorful.Lab(c.L/100, c.A/100, c.B/100) }

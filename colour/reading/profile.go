@@ -98,23 +98,12 @@ func parseProfile(data []byte) (s space, title string, err error) {
 	d50 := colour.XYZ{X: 96.42, Y: 100, Z: 82.49}
 	for j, c := range columns {
 		xyz := colour.Adapt(colour.XYZ{X: 100 * c[0], Y: 100 * c[1], Z: 100 * c[2]}, d50, colour.D65.White())
-		rgb := linearRGB(xyz)
+		rgb := xyz.LinearRGB()
 		for i := range rgb {
 			s.matrix[i][j] = rgb[i]
 		}
 	}
 	return s, title, nil
-}
-
-// linearRGB takes XYZ (Y = 100, D65) to linear sRGB with the matrix of IEC
-// 61966-2-1, inverted to full precision.
-func linearRGB(c colour.XYZ) [3]float64 {
-	x, y, z := c.X/100, c.Y/100, c.Z/100
-	return [3]float64{
-		3.2404542*x - 1.5371385*y - 0.4985314*z,
-		-0.9692660*x + 1.8760108*y + 0.0415560*z,
-		0.0556434*x - 0.2040259*y + 1.0572252*z,
-	}
 }
 
 func profileTags(data []byte) (map[string][]byte, error) {
