@@ -105,7 +105,7 @@ func TestPairAtItsLimits(t *testing.T) {
 
 // A whole powder from one film over black and white, through the surface; the
 // flakes' by iteration from the same two readings.
-func TestClosedForm(t *testing.T) {
+func TestPairClosedForm(t *testing.T) {
 	for name, p := range powders() {
 		r := drawn(t, p, []float64{0.12}, 0.02)
 		got, known, err := closedForm(r[0], r[1])
