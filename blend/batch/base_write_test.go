@@ -55,7 +55,7 @@ func TestBaseText(t *testing.T) {
 		if !strings.Contains(all.String(), b.Name) {
 			t.Errorf("the list lacks %s", b.Name)
 		}
-		if err := FindingsText(&faults, Check(b, Use{})); err != nil || !strings.Contains(faults.String(), "assessor") {
+		if err := FindingsText(&faults, Check(b, Request{})); err != nil || !strings.Contains(faults.String(), "assessor") {
 			t.Errorf("%s: %v", b.Name, err)
 		}
 	}

@@ -9,30 +9,22 @@ import (
 	"tawny/blend/palette"
 )
 
-// Use is what a base is checked for; the zero value checks the base alone,
-// worn on the body.
-type Use struct {
-	Area     palette.Area
-	Parts    []Part
-	Scent    *Scent
-	Extras   []Ingredient // percent of the finished product
-	NozzleUM float64      // mist: smallest passage of the nozzle, µm; zero unknown
-}
-
-// Check explains every fault of a base, worst first.
-func Check(base Base, use Use) []Finding {
-	req := Request{Base: base, Parts: use.Parts, Scent: use.Scent, Area: use.Area, Extras: use.Extras, NozzleUM: use.NozzleUM}
+// Check explains every fault of a base, worst first, as it is worn and with
+// the powders, scent and additions of a request; the zero request checks it
+// alone, worn on the body.
+func Check(base Base, with Request) []Finding {
+	with.Base = base
 	var lines []Weighing
 	for _, in := range base.Ingredients {
 		lines = append(lines, lineOf(in))
 	}
-	for _, e := range use.Extras {
+	for _, e := range with.Extras {
 		lines = append(lines, lineOf(e))
 	}
-	for _, p := range use.Parts {
+	for _, p := range with.Parts {
 		lines = append(lines, powderLine(p))
 	}
-	c := newChecker(&req, lines)
+	c := newChecker(&with, lines)
 	c.tell("sum")
 	return c.run()
 }

@@ -55,12 +55,12 @@ func TestCheckSound(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, b := range append(bs, baseFrom(t, plainLotion)) {
-		for _, f := range Check(b, Use{}) {
+		for _, f := range Check(b, Request{}) {
 			if f.Severity != Note {
 				t.Errorf("%s: %+v", b.Name, f)
 			}
 		}
-		for _, f := range Check(b, Use{Parts: []Part{{demoRed(), 2}}}) {
+		for _, f := range Check(b, Request{Parts: []Part{{demoRed(), 2}}}) {
 			if f.Severity == Stop || f.Severity == Fault {
 				t.Errorf("%s with oxide: %+v", b.Name, f)
 			}
@@ -73,39 +73,39 @@ func TestCheckFaults(t *testing.T) {
 	cases := []struct {
 		name   string
 		base   string
-		use    Use
+		use    Request
 		sev    Severity
 		words  string
 		source string
 	}{
-		{"sum", swap("80.2,", "82.2,"), Use{}, Fault, "sum to 102 %", practice},
-		{"no preservative", swap("cool,Keeper,Phenoxyethanol=90;Ethylhexylglycerin=10,1,preservative;booster,45,,,,\n", ""), Use{}, Stop, "no preservative", "Article 3"},
-		{"not on Annex V", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Ethylhexylglycerin"), Use{}, Fault, "EU's list", "Article 14(1)(d)"},
-		{"phenoxyethanol 1.0", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,1.2,"), Use{}, Stop, "at most 1 %", "entry 29"},
-		{"benzyl alcohol 1.0", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Benzyl Alcohol,1.1,"), Use{}, Stop, "at most 1 %", "entry 34"},
-		{"sorbic 0.6 as acid", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Potassium Sorbate,0.9,"), Use{}, Stop, "as acid; at most 0.6 %", "entry 4"},
-		{"benzoic 0.5 as acid", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.7,"), Use{}, Stop, "as acid; at most 0.5 %", "entry 1"},
-		{"benzoate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.5,", "4.8-5.2", "5.8-6.2"), Use{}, Fault, "works at pH 2 to 5", practice},
-		{"sorbate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Potassium Sorbate,0.5,", "4.8-5.2", "5.8-6.2"), Use{}, Fault, "works at pH 2 to 5.5", practice},
-		{"under minimum", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,0.3,"), Use{}, Advice, "usual minimum", practice},
-		{"weak against", swap("preservative;booster", "preservative"), Use{}, Advice, "Weak against yeast and mould", practice},
-		{"leave-on", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Methylisothiazolinone,0.01,"), Use{}, Stop, "rinse-off products only", "entry 57"},
-		{"body lotion", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Iodopropynyl Butylcarbamate,0.01,"), Use{}, Stop, "not in body lotion", "entry 56"},
-		{"shares unknown", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Phenoxyethanol;Ethylhexylglycerin"), Use{}, Advice, "not given", "entry 29"},
-		{"no pH", swap("# ph: 4.8-5.2\n", ""), Use{}, Fault, "no pH", practice},
-		{"no emulsifier", swap("oil,Emulsifier,Glyceryl Stearate;PEG-100 Stearate,4,emulsifier,,20,40,oil,11\n", ""), Use{}, Fault, "no emulsifier", practice},
-		{"little emulsifier", swap("Stearate,4,", "Stearate,1,"), Use{}, Fault, "too little to hold", "supplier"},
-		{"HLB", swap("oil,11", "oil,5"), Use{}, Fault, "HLB is 5.0", "Griffin"},
-		{"antioxidant", swap("Tocopherol,0.3,antioxidant", "Tocopheryl Acetate,0.3,active"), Use{}, Fault, "rancid", practice},
-		{"heat", swap("cool,Vitamin E", "oil,Vitamin E"), Use{}, Fault, "goes in below 40 °C", practice},
-		{"ultramarine in acid", plainLotion, Use{Parts: []Part{{powder("Blue", "Ultramarines", "CI 77007"), 1}}}, Fault, "pH of 5.5 or more", practice},
-		{"ferrocyanide in alkali", swap("4.8-5.2", "7.5-8"), Use{Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Fault, "pH of 7 or less", practice},
-		{"chromium on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: palette.Lips, Parts: []Part{{powder("Green", "Chromium Oxide Greens", "CI 77288"), 1}}}, Stop, "may not be worn on the lips", "21 CFR 73.2327"},
-		{"ferrocyanide on lips", swap("# ph", "# areas: body;lips\n# ph"), Use{Area: palette.Lips, Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Stop, "70.3(v)", "21 CFR 73.2299"},
-		{"base not for lips", plainLotion, Use{Area: palette.Lips}, Fault, "not made for the lips", "file"},
-		{"scent limit", plainLotion, Use{Scent: &Scent{Name: "Demo scent", Percent: 1.5, MaxPercent: 1.1}}, Stop, "its certificate allows 1.1 %", "certificate"},
-		{"scent banned", plainLotion, Use{Scent: &Scent{Name: "Demo scent", Percent: 0.5, MaxPercent: 1.1, Allergens: []Allergen{{"Butylphenyl Methylpropional", 1}}}}, Stop, "prohibited", "Annex II"},
-		{"heavy load", plainLotion, Use{Parts: []Part{{demoRed(), 12}}}, Advice, "far above the usual 1 to 5 %", practice},
+		{"sum", swap("80.2,", "82.2,"), Request{}, Fault, "sum to 102 %", practice},
+		{"no preservative", swap("cool,Keeper,Phenoxyethanol=90;Ethylhexylglycerin=10,1,preservative;booster,45,,,,\n", ""), Request{}, Stop, "no preservative", "Article 3"},
+		{"not on Annex V", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Ethylhexylglycerin"), Request{}, Fault, "EU's list", "Article 14(1)(d)"},
+		{"phenoxyethanol 1.0", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,1.2,"), Request{}, Stop, "at most 1 %", "entry 29"},
+		{"benzyl alcohol 1.0", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Benzyl Alcohol,1.1,"), Request{}, Stop, "at most 1 %", "entry 34"},
+		{"sorbic 0.6 as acid", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Potassium Sorbate,0.9,"), Request{}, Stop, "as acid; at most 0.6 %", "entry 4"},
+		{"benzoic 0.5 as acid", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.7,"), Request{}, Stop, "as acid; at most 0.5 %", "entry 1"},
+		{"benzoate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.5,", "4.8-5.2", "5.8-6.2"), Request{}, Fault, "works at pH 2 to 5", practice},
+		{"sorbate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Potassium Sorbate,0.5,", "4.8-5.2", "5.8-6.2"), Request{}, Fault, "works at pH 2 to 5.5", practice},
+		{"under minimum", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,0.3,"), Request{}, Advice, "usual minimum", practice},
+		{"weak against", swap("preservative;booster", "preservative"), Request{}, Advice, "Weak against yeast and mould", practice},
+		{"leave-on", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Methylisothiazolinone,0.01,"), Request{}, Stop, "rinse-off products only", "entry 57"},
+		{"body lotion", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Iodopropynyl Butylcarbamate,0.01,"), Request{}, Stop, "not in body lotion", "entry 56"},
+		{"shares unknown", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Phenoxyethanol;Ethylhexylglycerin"), Request{}, Advice, "not given", "entry 29"},
+		{"no pH", swap("# ph: 4.8-5.2\n", ""), Request{}, Fault, "no pH", practice},
+		{"no emulsifier", swap("oil,Emulsifier,Glyceryl Stearate;PEG-100 Stearate,4,emulsifier,,20,40,oil,11\n", ""), Request{}, Fault, "no emulsifier", practice},
+		{"little emulsifier", swap("Stearate,4,", "Stearate,1,"), Request{}, Fault, "too little to hold", "supplier"},
+		{"HLB", swap("oil,11", "oil,5"), Request{}, Fault, "HLB is 5.0", "Griffin"},
+		{"antioxidant", swap("Tocopherol,0.3,antioxidant", "Tocopheryl Acetate,0.3,active"), Request{}, Fault, "rancid", practice},
+		{"heat", swap("cool,Vitamin E", "oil,Vitamin E"), Request{}, Fault, "goes in below 40 °C", practice},
+		{"ultramarine in acid", plainLotion, Request{Parts: []Part{{powder("Blue", "Ultramarines", "CI 77007"), 1}}}, Fault, "pH of 5.5 or more", practice},
+		{"ferrocyanide in alkali", swap("4.8-5.2", "7.5-8"), Request{Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Fault, "pH of 7 or less", practice},
+		{"chromium on lips", swap("# ph", "# areas: body;lips\n# ph"), Request{Area: palette.Lips, Parts: []Part{{powder("Green", "Chromium Oxide Greens", "CI 77288"), 1}}}, Stop, "may not be worn on the lips", "21 CFR 73.2327"},
+		{"ferrocyanide on lips", swap("# ph", "# areas: body;lips\n# ph"), Request{Area: palette.Lips, Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Stop, "70.3(v)", "21 CFR 73.2299"},
+		{"base not for lips", plainLotion, Request{Area: palette.Lips}, Fault, "not made for the lips", "file"},
+		{"scent limit", plainLotion, Request{Scent: &Scent{Name: "Demo scent", Percent: 1.5, MaxPercent: 1.1}}, Stop, "its certificate allows 1.1 %", "certificate"},
+		{"scent banned", plainLotion, Request{Scent: &Scent{Name: "Demo scent", Percent: 0.5, MaxPercent: 1.1, Allergens: []Allergen{{"Butylphenyl Methylpropional", 1}}}}, Stop, "prohibited", "Annex II"},
+		{"heavy load", plainLotion, Request{Parts: []Part{{demoRed(), 12}}}, Advice, "far above the usual 1 to 5 %", practice},
 	}
 	for _, c := range cases {
 		fs := Check(baseFrom(t, c.base), c.use)
@@ -126,7 +126,7 @@ func TestCheckFaults(t *testing.T) {
 // At its limit exactly a preservative is lawful.
 func TestAtTheLimit(t *testing.T) {
 	for _, row := range []string{"Benzyl Alcohol,1,", "Phenoxyethanol,1,", "Sorbic Acid,0.6,", "Benzoic Acid,0.5,", "Potassium Sorbate,0.8,", "Sodium Benzoate,0.59,"} {
-		for _, f := range Check(baseFrom(t, swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", row)), Use{}) {
+		for _, f := range Check(baseFrom(t, swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", row)), Request{}) {
 			if f.Severity == Stop {
 				t.Errorf("%s: %s", row, f.Text)
 			}
@@ -141,12 +141,12 @@ func TestCheckWettingOil(t *testing.T) {
 		return baseFrom(t, strings.ReplaceAll(goodBase, "Helianthus Annuus Seed Oil", inci))
 	}
 	for inci, words := range map[string]string{"Paraffinum Liquidum": "octyldodecanol", "Squalane": "octyldodecanol", "Dimethicone": "silicone"} {
-		if fs := Check(oil(inci), Use{}); !find(fs, Fault, "does not mix") || !find(fs, Fault, words) {
+		if fs := Check(oil(inci), Request{}); !find(fs, Fault, "does not mix") || !find(fs, Fault, words) {
 			t.Errorf("%s: %+v", inci, fs)
 		}
 	}
 	for _, inci := range []string{"Caprylic/Capric Triglyceride", "Coco-Caprylate"} {
-		if fs := Check(oil(inci), Use{}); find(fs, Fault, "does not mix") {
+		if fs := Check(oil(inci), Request{}); find(fs, Fault, "does not mix") {
 			t.Errorf("%s: %+v", inci, fs)
 		}
 	}
@@ -156,10 +156,10 @@ func TestCheckWettingOil(t *testing.T) {
 // its maker's limit is.
 func TestCheckReady(t *testing.T) {
 	b := mustFind(t, "bought-white-lotion")
-	if fs := Check(b, Use{Parts: []Part{{demoRed(), 4}}}); !find(fs, Advice, "to 96 % of what it was") || find(fs, Fault, "its maker allows") {
+	if fs := Check(b, Request{Parts: []Part{{demoRed(), 4}}}); !find(fs, Advice, "to 96 % of what it was") || find(fs, Fault, "its maker allows") {
 		t.Errorf("4 %%: %+v", fs)
 	}
-	if fs := Check(b, Use{Parts: []Part{{demoRed(), 12}}}); !find(fs, Fault, "its maker allows 10 %") {
+	if fs := Check(b, Request{Parts: []Part{{demoRed(), 12}}}); !find(fs, Fault, "its maker allows 10 %") {
 		t.Errorf("12 %%: %+v", fs)
 	}
 }
@@ -168,16 +168,16 @@ func TestCheckReady(t *testing.T) {
 // hold some preservatives.
 func TestCheckMist(t *testing.T) {
 	b := mustFind(t, "stage-mist-oil")
-	fs := Check(b, Use{Parts: []Part{{demoGold(), 2}}})
+	fs := Check(b, Request{Parts: []Part{{demoGold(), 2}}})
 	if !find(fs, Stop, "not for sale in the EU without an assessor") {
 		t.Errorf("titania: %+v", fs)
 	}
 	coarse := demoGold()
 	coarse.D90 = 120
-	if fs := Check(b, Use{Parts: []Part{{coarse, 2}}, NozzleUM: 400}); !find(fs, Fault, "wants a passage of 600 µm") {
+	if fs := Check(b, Request{Parts: []Part{{coarse, 2}}, NozzleUM: 400}); !find(fs, Fault, "wants a passage of 600 µm") {
 		t.Errorf("nozzle: %+v", fs)
 	}
-	if fs := Check(b, Use{Parts: []Part{{demoGold(), 2}}, NozzleUM: 400}); find(fs, Fault, "block") {
+	if fs := Check(b, Request{Parts: []Part{{demoGold(), 2}}, NozzleUM: 400}); find(fs, Fault, "block") {
 		t.Errorf("60 µm through 400: %+v", fs)
 	}
 }
@@ -216,7 +216,7 @@ func TestScentAllergensAreKnown(t *testing.T) {
 		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%v: %v, want %q", c.allergens, err, c.want)
 		}
-		if c.want != "" && !find(Check(base, Use{Scent: s}), Fault, c.want) {
+		if c.want != "" && !find(Check(base, Request{Scent: s}), Fault, c.want) {
 			t.Errorf("%v: the check does not say %q", c.allergens, c.want)
 		}
 	}

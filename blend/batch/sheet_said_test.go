@@ -65,7 +65,7 @@ func TestTooCoarseStops(t *testing.T) {
 		p := demoGold()
 		p.D50, p.D90 = c.d50, c.d90
 		base := mustFind(t, "silk-body-oil")
-		if got := find(Check(base, Use{Parts: []Part{{p, 3}}}), Stop, "fineness"); got != c.stops {
+		if got := find(Check(base, Request{Parts: []Part{{p, 3}}}), Stop, "fineness"); got != c.stops {
 			t.Errorf("d50 %g, d90 %g: stops is %v", c.d50, c.d90, got)
 		}
 		if _, err := Scale(Request{Base: base, Grams: 100, Parts: []Part{{p, 3}}}); (err != nil) != c.stops {

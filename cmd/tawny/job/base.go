@@ -186,7 +186,7 @@ func Bases() (BaseList, error) {
 	}
 	var views []BaseView
 	for _, b := range list {
-		views = append(views, viewBase(b, batch.Use{}))
+		views = append(views, viewBase(b, batch.Request{}))
 	}
 	return views, nil
 }
@@ -199,7 +199,7 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 		return nil, err
 	}
 	in.Base, in.Skin = name, orElse(in.Skin, "light")
-	use := batch.Use{NozzleUM: in.Bench.NozzleUM}
+	use := batch.Request{NozzleUM: in.Bench.NozzleUM}
 	s, err := in.open()
 	if err != nil {
 		return nil, err
@@ -230,7 +230,7 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 	return &v, nil
 }
 
-func viewBase(b batch.Base, use batch.Use) BaseView {
+func viewBase(b batch.Base, use batch.Request) BaseView {
 	if use.Area == "" {
 		use.Area = palette.Body
 	}
