@@ -31,7 +31,8 @@ type eraser struct {
 	words []string        // of the name, folded, in their order
 	alone map[string]bool // those that go by themselves
 	runs  []string        // in scripts that do not part words, what goes within a run of letters
-	from  map[rune]bool   // the English letters the words may begin with, to pass over most of a text quickly
+	from  map[rune]bool   // what the words and runs may begin with, to pass over most of a text quickly
+	ascii [128]bool       // the same, of the English letters and digits
 }
 
 // newEraser is for a name; stays tells of a folded word that must not go alone.
@@ -53,17 +54,88 @@ func newEraser(name string, stays func(word string) bool) *eraser {
 				e.runs = append(e.runs, name[s.from:s.to])
 			}
 		}
-		for _, form := range []string{word, norm.NFD.String(word)} {
-			first := []rune(form)[0]
-			for r := unicode.SimpleFold(first); ; r = unicode.SimpleFold(r) {
-				e.from[r] = true
-				if r == first {
-					break
-				}
-			}
-		}
+		e.addFirst(word)
+	}
+	for _, run := range e.runs {
+		e.addFirst(run)
 	}
 	return e
+}
+
+// addFirst adds every letter that a word may begin with, as it may be written.
+func (e *eraser) addFirst(word string) {
+	for _, form := range []string{word, norm.NFD.String(word)} {
+		first, _ := utf8.DecodeRuneInString(form)
+		for r := unicode.SimpleFold(first); ; r = unicode.SimpleFold(r) {
+			e.from[r] = true
+			if r < utf8.RuneSelf {
+				e.ascii[r] = true
+			}
+			if r == first {
+				break
+			}
+		}
+		for _, r := range foldTogether[first] {
+			e.from[r] = true
+		}
+	}
+}
+
+// foldTogether are letters that fold to several, by the first of those
+// (Unicode's CaseFolding.txt, status F, as far as words begin with them), and
+// the Turkish letters i.
+var foldTogether = map[rune]string{'s': "ßẞ", 'f': "ﬀﬁﬂﬃﬄ", 'i': "ıİ"}
+
+// may reports whether the name or a word of it may be in a text or a JSON text,
+// without telling where: most are passed over by it.
+func (e *eraser) may(s string) bool {
+	inWord := false
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if c < utf8.RuneSelf {
+			letter := c|0x20 >= 'a' && c|0x20 <= 'z' || c >= '0' && c <= '9'
+			if letter && !inWord && e.ascii[c] && e.begins(s[i:]) {
+				return true
+			}
+			if c == '\\' && strings.HasPrefix(s[i:], `\u`) && !strings.HasPrefix(s[i:], `\u003`) && !strings.HasPrefix(s[i:], `\u0026`) {
+				return true // a letter of any kind, in JSON's disguise
+			}
+			inWord = letter && (i == 0 || s[i-1] != '\\') // in JSON, n after \ is no letter
+			continue
+		}
+		r, size := utf8.DecodeRuneInString(s[i:])
+		if e.from[r] {
+			return true
+		}
+		inWord = unicode.In(r, unicode.L, unicode.M, unicode.N)
+		i += size - 1
+	}
+	return false
+}
+
+// begins reports whether a text goes on as a word of the name, as far as both
+// are in English letters.
+func (e *eraser) begins(s string) bool {
+	for n, word := range e.words {
+		if n > 0 && !e.alone[word] {
+			continue
+		}
+		i := 0
+		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && s[i] < utf8.RuneSelf && word[i] == lower(s[i]) {
+			i++
+		}
+		if i == len(word) || i < len(s) && (word[i] >= utf8.RuneSelf || s[i] >= utf8.RuneSelf) {
+			return true
+		}
+	}
+	return false
+}
+
+func lower(c byte) byte {
+	if c >= 'A' && c <= 'Z' {
+		return c | 0x20
+	}
+	return c
 }
 
 // span is a word's place in a text, in bytes.
@@ -97,8 +169,7 @@ func (e *eraser) text(s string, alone bool) string {
 			}
 		}
 	}
-	begins := func(r rune) bool { return e.from[r] || r > unicode.MaxASCII }
-	if !strings.ContainsFunc(s, begins) {
+	if !e.may(s) {
 		return s
 	}
 	spans := wordsOf(s)
@@ -106,7 +177,7 @@ func (e *eraser) text(s string, alone bool) string {
 	var out strings.Builder
 	kept := 0
 	for i := 0; i < len(spans); i++ {
-		if first, _ := utf8.DecodeRuneInString(s[spans[i].from:]); !begins(first) {
+		if first, _ := utf8.DecodeRuneInString(s[spans[i].from:]); !e.from[first] {
 			continue
 		}
 		n := 0
@@ -138,6 +209,9 @@ var titles = map[string]bool{"title": true, "name": true, "note": true, "notes":
 
 // document is a JSON text without the name in any of its values.
 func (e *eraser) document(s string) string {
+	if !e.may(s) {
+		return s
+	}
 	key := ""
 	return literal.ReplaceAllStringFunc(s, func(found string) string {
 		var text string

@@ -145,6 +145,7 @@ func TestErase(t *testing.T) {
 		{"J Ng", "J, Ng and J Ng", "… and …"},
 		{"王小明", "给王小明的礼物", "给…的礼物"},
 		{"김 민지", "민지는 김민지", "…는 …"},
+		{"Nora Ash", `\Nora \nora c:\nash`, `\… \… c:\nash`},
 		{"", "all of it", "all of it"},
 	} {
 		e := newEraser(c.name, func(w string) bool { return stays[w] })
@@ -153,8 +154,8 @@ func TestErase(t *testing.T) {
 		}
 	}
 	e := newEraser("Ada Moor", func(string) bool { return false })
-	in := `{"title":"Ada's \"moor\"","drawer":"/home/ada/moor.csv","ada":1,"who":"client:ADA MOOR","notes":["by Ada"]}`
-	want := `{"title":"…'s \"…\"","drawer":"/home/ada/moor.csv","ada":1,"who":"client:…","notes":["by …"]}`
+	in := `{"title":"Ada's \"moor\"\nAda","drawer":"/home/ada/moor.csv","ada":1,"who":"client:ADA MOOR","notes":["by Ada"]}`
+	want := `{"title":"…'s \"…\"\n…","drawer":"/home/ada/moor.csv","ada":1,"who":"client:…","notes":["by …"]}`
 	if got := e.document(in); got != want {
 		t.Errorf("%s\nwant %s", got, want)
 	}
