@@ -20,7 +20,7 @@ func (b *Book) Backup(ctx context.Context, path string) error {
 	if _, err := os.Lstat(path); err == nil {
 		return fmt.Errorf("%s is there already; name a new file for the backup", path)
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), ".backup-*") // mode 0600
+	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*") // mode 0600
 	if err != nil {
 		return fmt.Errorf("the backup cannot be written: %w", err)
 	}

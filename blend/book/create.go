@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
+	"time"
 )
 
 // create makes a new, empty book at path, whole or not at all: it is made
@@ -21,7 +23,7 @@ func create(ctx context.Context, path string) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return fmt.Errorf("no folder for the book: %w", err)
 	}
-	temp, err := os.CreateTemp(dir, ".new-book-*") // mode 0600
+	temp, err := os.CreateTemp(dir, unfinished+"*") // mode 0600
 	if err != nil {
 		return fmt.Errorf("the book cannot be made: %w", err)
 	}
@@ -79,6 +81,21 @@ func syncFolder(dir string) {
 	if d, err := os.Open(dir); err == nil {
 		_ = d.Sync()
 		d.Close()
+	}
+}
+
+// unfinished is what the name of a copy begins with until it is whole.
+const unfinished = ".tawny-copy-"
+
+// sweep removes the copies that programs left in a folder which were ended
+// before they were whole: an hour later nothing still writes them.
+func sweep(dir string) {
+	list, _ := os.ReadDir(dir) // none where there is no folder
+	for _, e := range list {
+		info, err := e.Info()
+		if err == nil && strings.HasPrefix(e.Name(), unfinished) && time.Since(info.ModTime()) > time.Hour {
+			os.RemoveAll(filepath.Join(dir, e.Name()))
+		}
 	}
 }
 

@@ -135,7 +135,7 @@ func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (do
 	if ext := strings.ToLower(filepath.Ext(path)); ext != ".json" && ext != ".zip" {
 		return b.exportFolder(ctx, path, o)
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), ".export-*") // mode 0600
+	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*") // mode 0600
 	if err != nil {
 		return done, fmt.Errorf("the export cannot be written: %w", err)
 	}
@@ -158,7 +158,7 @@ func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (do
 }
 
 func (b *Book) exportFolder(ctx context.Context, path string, o ExportOptions) (Exported, error) {
-	temp, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), ".export-*") // mode 0700
+	temp, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), unfinished+"*") // mode 0700
 	if err != nil {
 		return Exported{}, fmt.Errorf("the export cannot be written: %w", err)
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"path/filepath"
 	"slices"
 )
 
@@ -191,6 +192,8 @@ func (b *Book) writeAnew(ctx context.Context) error {
 	if err := b.emptyLog(ctx); err != nil {
 		return err
 	}
+	sweep(filepath.Dir(b.path))
+	sweep(BackupFolder(b.path))
 	if err := b.backUpAnew(ctx); err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // traces finds needles in the raw bytes of the book and all that lies beside it.
@@ -202,5 +203,27 @@ func TestForgetKeepsOtherClients(t *testing.T) {
 	}
 	if batch, err := b.Batch(t.Context(), 1); err != nil || batch.ClientID != 0 || batch.Name != "" || batch.Request != nil {
 		t.Errorf("%+v %v", batch, err)
+	}
+}
+
+// What a program left that was ended while it copied the book goes with the
+// client; a copy that may still be written stays.
+func TestForgetSweepsUnfinishedCopies(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	dir := filepath.Dir(b.path)
+	for name, age := range map[string]time.Duration{unfinished + "old": 2 * time.Hour, unfinished + "new": 0} {
+		file := filepath.Join(dir, name)
+		at := time.Now().Add(-age)
+		if err := errors.Join(os.WriteFile(file, []byte("Dancer Ada (demo)"), 0o600), os.Chtimes(file, at, at)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := b.Forget(t.Context(), "Dancer Ada (demo)"); err != nil {
+		t.Fatal(err)
+	}
+	left, _ := filepath.Glob(filepath.Join(dir, unfinished+"*"))
+	if len(left) != 1 || filepath.Base(left[0]) != unfinished+"new" {
+		t.Errorf("left: %v", left)
 	}
 }

@@ -232,7 +232,7 @@ func TestTwoProcessesAtOnce(t *testing.T) {
 	if found, err := b.Check(t.Context()); err != nil || len(found) > 0 {
 		t.Errorf("check: %v %v", found, err)
 	}
-	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), ".new-book-*"))
+	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), unfinished+"*"))
 	if len(left) > 0 {
 		t.Errorf("left behind by making the book: %v", left)
 	}

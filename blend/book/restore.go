@@ -54,7 +54,7 @@ func restore(ctx context.Context, backup, path string) (keptAs string, err error
 	if err := fault("copy"); err != nil {
 		return "", err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), ".restored-*")
+	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*")
 	if err != nil {
 		return "", err
 	}

@@ -195,7 +195,7 @@ func TestRestoreThatFails(t *testing.T) {
 		if got := clientsOf(t, path); got != "old" {
 			t.Errorf("%s: the book is %q", step, got)
 		}
-		left := must1[[]string](t)(filepath.Glob(filepath.Join(filepath.Dir(path), ".restored-*")))
+		left := must1[[]string](t)(filepath.Glob(filepath.Join(filepath.Dir(path), unfinished+"*")))
 		if len(left) > 0 {
 			t.Errorf("%s: left behind %v", step, left)
 		}
