@@ -4,6 +4,7 @@ import (
 	"embed"
 	"fmt"
 	"strings"
+	"sync"
 	"text/template"
 
 	"tawny/colour/skin"
@@ -14,22 +15,24 @@ var wordFiles embed.FS
 
 // words are what a batch is told in: steps, cautions and labels. One line of
 // them is one thing said.
-var words = template.Must(template.New("words").Funcs(template.FuncMap{
-	"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration,
-	"join":     func(of []string) string { return oneLine(strings.Join(of, ", ")) },
-	"money":    func(cents int64) string { return fmt.Sprintf("%.2f", float64(cents)/100) },
-	"wearings": skin.WearingWords,
-	"titania":  func() string { return titaniaSource },
-	"deferral": func() string { return Deferral },
-	"keep":     func() string { return Keep },
-}).ParseFS(wordFiles, "words/*.tmpl"))
+var words = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("words").Funcs(template.FuncMap{
+		"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration,
+		"join":     func(of []string) string { return oneLine(strings.Join(of, ", ")) },
+		"money":    func(cents int64) string { return fmt.Sprintf("%.2f", float64(cents)/100) },
+		"wearings": skin.WearingWords,
+		"titania":  func() string { return titaniaSource },
+		"deferral": func() string { return Deferral },
+		"keep":     func() string { return Keep },
+	}).ParseFS(wordFiles, "words/*.tmpl"))
+})
 
 // tell returns the lines that a template says of a product. The words are part
 // of the build and all are told in the tests, so a fault in them is a
 // programming error.
 func tell(name string, of any) []string {
 	var told strings.Builder
-	if err := words.ExecuteTemplate(&told, name, of); err != nil {
+	if err := words().ExecuteTemplate(&told, name, of); err != nil {
 		panic(err)
 	}
 	var out []string
