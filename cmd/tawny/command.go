@@ -16,7 +16,7 @@ import (
 
 // addJobs grows the tree of commands from the jobs, by their names.
 func addJobs(root *cobra.Command) {
-	book := &job.Book{Now: time.Now}
+	book := &job.Book{}
 	at := map[string]*cobra.Command{"": root}
 	for _, j := range job.Jobs {
 		if j.Follows {

@@ -219,7 +219,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
-		Base: s.base, Balance: balance, Title: title, Date: s.in.today(),
+		Base: s.base, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
 	}
 	switch {

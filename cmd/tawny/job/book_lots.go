@@ -99,7 +99,7 @@ func namedLots(items []string) (map[string]string, error) {
 // pigments are copied, since drawers are shared. allowed says that the blend
 // allows for the strength of its lots already.
 func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (notes []string, err error) {
-	by, _, err := bags(ctx, b, r.setting.in.today())
+	by, _, err := bags(ctx, b, r.setting.in.lent().today())
 	if err != nil {
 		return nil, err
 	}

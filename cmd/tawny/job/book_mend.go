@@ -112,7 +112,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return err
 		}
-		if err := takeBatchLots(ctx, b, e.Book.today(), batch, c.Weights); err != nil {
+		if err := takeBatchLots(ctx, b, e.today(), batch, c.Weights); err != nil {
 			return err
 		}
 		switch {

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"syscall"
-	"time"
 
 	"tawny/blend/book"
 )
@@ -14,14 +13,11 @@ import (
 // Book is where the record is kept. The zero value is the usual place.
 type Book struct {
 	File string `json:"-"` // default book.DefaultPath()
-	Now  func() time.Time
 
 	// Open lends a book that stays open, as the page's does; nil opens File for
 	// each job.
 	Open func(context.Context) (*book.Book, error)
 }
-
-func (k Book) today() string { return day(k.Now) }
 
 func (k Book) path() (string, error) {
 	if k.File != "" {

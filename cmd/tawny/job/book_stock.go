@@ -18,7 +18,7 @@ going; 'tawny book count' puts the book right by the balance.`,
 	Example: "  tawny book stock\n  tawny book stock 'pale gold' --json",
 	New: func() Task {
 		var powder string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Stock(ctx, powder) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Stock(ctx, powder) },
 			words(Field{Name: "powder", Words: "a powder", Arg: true, Maybe: true, Lists: "book powder", To: &powder}))
 	},
 }
@@ -188,9 +188,9 @@ type PowderInHand struct {
 }
 
 // Stock lists what is left, of all powders or of one.
-func (k Book) Stock(ctx context.Context, powder string) (*BookStock, error) {
-	v := &BookStock{Lots: []StockLine{}, Today: k.today()}
-	return v, k.read(ctx, func(b *book.Book) error {
+func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
+	v := &BookStock{Lots: []StockLine{}, Today: e.today()}
+	return v, e.Book.read(ctx, func(b *book.Book) error {
 		only := int64(0)
 		if powder != "" {
 			p, err := findPowder(ctx, b, powder)

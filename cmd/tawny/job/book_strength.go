@@ -14,7 +14,7 @@ import (
 // book has lots of is one lot: of its strength, and no more of it than is
 // left. Powders with nothing left, or retired, are taken out and returned.
 func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again) (gone map[string]bool, err error) {
-	by, known, err := bags(ctx, b, s.in.today())
+	by, known, err := bags(ctx, b, s.in.lent().today())
 	if err != nil {
 		return nil, err
 	}

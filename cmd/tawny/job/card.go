@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"tawny/blend/film"
 	"tawny/colour"
@@ -24,7 +23,7 @@ type CardOptions struct {
 func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
 	c := &swatches.Card{
-		Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.today(), Source: v.Source}, Viewing: s.viewing, Light: s.lightWords(),
+		Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: v.Source}, Viewing: s.viewing, Light: s.lightWords(),
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
 		Seed: o.Seed,
 	}
@@ -218,14 +217,4 @@ func (s *setting) balance() float64 {
 		return DefaultBalance
 	}
 	return s.in.Balance
-}
-
-// today is the date as cards and sheets print it, by the face's clock.
-func (in Input) today() string { return day(in.lent().Now) }
-
-func day(now func() time.Time) string {
-	if now == nil {
-		now = time.Now
-	}
-	return now().Format("2006-01-02")
 }

@@ -56,7 +56,7 @@ var ChartKinds = []string{"reflectance", "plane", "load"}
 // plane, or its colour against the load.
 func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	s := r.setting
-	head := swatches.Heading{Title: r.title(), Note: orElse(s.in.note(), r.Blend.shares(2)), Date: s.in.today(), Source: r.Blend.Source}
+	head := swatches.Heading{Title: r.title(), Note: orElse(s.in.note(), r.Blend.shares(2)), Date: s.in.lent().today(), Source: r.Blend.Source}
 	bare := swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)}
 	var aim *swatches.Patch
 	if r.target != nil {

@@ -144,7 +144,7 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 
 // Picture sets the two versions beside each other.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Compare, error) {
-	c := &swatches.Compare{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.today()}}
+	c := &swatches.Compare{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}}
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		best, err := m.one(1)
 		if err != nil {

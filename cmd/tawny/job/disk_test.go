@@ -108,7 +108,7 @@ func TestJobsReadOnlyWhatTheyAreLent(t *testing.T) {
 				}
 				name = ""
 			}
-			env := &Env{Files: files, Now: time.Now, Book: Book{File: filepath.Join(dir, "book.db"), Now: time.Now}}
+			env := &Env{Files: files, Now: time.Now, Book: Book{File: filepath.Join(dir, "book.db")}}
 			if _, err := env.Book.AddClient(context.Background(), book.Client{Name: "Ada"}); err != nil && !errors.Is(err, ErrInput) {
 				t.Fatal(err)
 			}

@@ -210,7 +210,7 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, err := d.Geometry(day(env.Now))
+	g, err := d.Geometry(env.today())
 	if err != nil {
 		return nil, input(err)
 	}

@@ -76,6 +76,14 @@ func (e *Env) deliver(name string, write func(io.Writer) error) error {
 // Delivered are the files made.
 func (e *Env) Delivered() []File { return e.files }
 
+// today is the date as cards, sheets and the book have it, by the face's clock.
+func (e *Env) today() string {
+	if e.Now == nil {
+		return time.Now().Format(time.DateOnly)
+	}
+	return e.Now().Format(time.DateOnly)
+}
+
 // given tells whether a field of the request was said.
 func (e *Env) given(name string) bool { return e.doc.Given(name) }
 

@@ -157,7 +157,7 @@ func Lot(in LotInput) (*LotResult, error) {
 			d.Keys["kind"] = "flake"
 		}
 	}
-	g, err := d.Geometry(in.today())
+	g, err := d.Geometry(in.lent().today())
 	if err != nil {
 		return nil, input(err)
 	}

@@ -145,7 +145,7 @@ func TestSavedByCommandOpensOnThePage(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	env := &job.Env{Files: job.Disk, Now: time.Now, Book: job.Book{File: path, Now: time.Now}}
+	env := &job.Env{Files: job.Disk, Now: time.Now, Book: job.Book{File: path}}
 	if _, err := d.Do(t.Context(), env); err != nil {
 		t.Fatal(err)
 	}

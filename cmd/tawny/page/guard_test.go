@@ -19,9 +19,10 @@ import (
 	"sync"
 	"testing"
 
+	"time"
+
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
-	"time"
 )
 
 // host is the server's own Host value.

@@ -91,11 +91,3 @@ func (t *turns) forget() {
 	}
 	delete(t.now, oldest)
 }
-
-// Stale is how many requests were stopped before they were done, or turned
-// away, because the page had moved on.
-func (s *Server) Stale() int {
-	s.turns.mu.Lock()
-	defer s.turns.mu.Unlock()
-	return s.turns.stale
-}
