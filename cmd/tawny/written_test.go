@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -25,6 +26,27 @@ func TestFilesThatFailAfterTheBook(t *testing.T) {
 	}
 	if list, _ := os.ReadDir(out); len(list) != 1 {
 		t.Errorf("%d files are left in the folder", len(list))
+	}
+}
+
+// What cannot be drawn is not in the book: thirteen powders do not fit a card.
+func TestCardThatFailsBeforeTheBook(t *testing.T) {
+	book := filepath.Join(t.TempDir(), "book.db")
+	var drawer struct{ Powders []struct{ Name string } }
+	if err := json.Unmarshal([]byte(mustRun(t, "drawer", "--json")), &drawer); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"book", "save", "--skin", "tan", "--grams", "1000", "--balance", "0.001", "--book", book}
+	for _, p := range drawer.Powders[:13] {
+		args = append(args, "--part", p.Name+"=0.1")
+	}
+	mustRun(t, args...) // the book itself takes them
+	code, _, errs := tawny(t, append(args, "--out", filepath.Join(t.TempDir(), "out"))...)
+	if code != exitInput || !strings.Contains(errs, "fit a card") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	if list := mustRun(t, "book", "list", "--book", book); !strings.Contains(list, " 1 blend\n") {
+		t.Errorf("the book has another blend: %s", list)
 	}
 }
 

@@ -32,11 +32,8 @@ their readings today. The new blend and batch are written into the book; with
 		var format, out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.Grams, q.Containers, q.ML = in.Grams, in.Containers, in.ML
-			v, err := env.Again(ctx, *q, env.Progress)
-			if err == nil && env.Sends {
-				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
-			}
-			return v, err
+			q.draw = env.cardAndSheet(format)
+			return env.Again(ctx, *q, env.Progress)
 		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
@@ -94,6 +91,8 @@ type BookAgain struct {
 	Drawer     string  // instead of the drawer then
 	AnyPowder  bool    // match from all the request allowed, not only the powders used then
 	Note       string
+
+	draw func(*BlendResult) error // makes its files, where any are wanted
 }
 
 // BookMadeAgain is the new blend and batch, beside the old.
@@ -168,6 +167,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		notes = append(v.Notes, notes...)
+		asked.draw = q.draw
 		saved, err := r.keep(ctx, b, asked, client, q.Note)
 		if err != nil {
 			return err

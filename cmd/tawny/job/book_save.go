@@ -36,11 +36,8 @@ are written too.`,
 			if env.given("containers") && !env.given("grams") {
 				asked.Grams = 0
 			}
-			v, err := env.Save(ctx, asked, env.Progress)
-			if err == nil && env.Sends {
-				err = v.Result.deliver(env, "card", "sheet", format, CardOptions{Jars: true})
-			}
-			return v, err
+			asked.draw = env.cardAndSheet(format)
+			return env.Save(ctx, asked, env.Progress)
 		}, append(q.fields(), Group{Title: "Book", Fields: []Field{
 			{Name: "client", Words: "whom it is for", Lists: "client", To: &q.Client},
 			{Name: "lot", Words: "the lot a powder is weighed from: 'pale gold=G-0117'; repeatable", To: &q.Lots},
@@ -113,6 +110,19 @@ type BookSave struct {
 	Client string   // whom it is for; default the client whose skin it is
 	Lots   []string // "powder=lot"
 	Note   string
+
+	draw func(*BlendResult) error // makes its files, where any are wanted
+}
+
+// cardAndSheet makes a blend's files before it is written: what cannot be drawn
+// is not to be in the book.
+func (e *Env) cardAndSheet(format string) func(*BlendResult) error {
+	return func(r *BlendResult) error {
+		if !e.Sends {
+			return nil
+		}
+		return r.deliver(e, "card", "sheet", format, CardOptions{Jars: true})
+	}
 }
 
 // fields are those that say which blend it is; they are kept with it, so that
@@ -266,6 +276,11 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	}
 	if v.Powders, err = r.planned(ctx, b); err != nil {
 		return nil, err
+	}
+	if asked.draw != nil {
+		if err := asked.draw(r); err != nil {
+			return nil, err
+		}
 	}
 	err = b.Together(ctx, func(b *book.Book) error {
 		if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
