@@ -216,7 +216,7 @@ func TestMatchRefusesNonsense(t *testing.T) {
 			r.Choice.Only = []string{"bronze"}
 			r.Choice.Limits = map[string]Limit{"bronze": {AtMost: 0.1}}
 		},
-		"black skin": func(r *Request) { r.Ground.Reflectance = colour.Constant(0.01) },
+		"black skin": func(r *Request) { r.Ground.Reflectance = colour.Constant(0) },
 	} {
 		r := good
 		change(&r)

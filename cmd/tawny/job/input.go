@@ -163,7 +163,21 @@ func (in Input) open() (*setting, error) {
 		}
 	}
 	s.skin.Name = colourWords(s.skin.Name)
-	return s, nil
+	return s, s.lessMirror()
+}
+
+// lessMirror says where a skin returns so little that less than the whole of a
+// surface's reflection can be in it.
+func (s *setting) lessMirror() error {
+	c, err := film.NewConditions(s.optics.Index, s.tilt, s.skin.Reading.Excluded)
+	if err != nil {
+		return input(err)
+	}
+	ground := film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	if share := c.MirrorShare(ground); share < c.Surface.P {
+		s.skin.Note = strings.TrimSpace(s.skin.Note + fmt.Sprintf(" It returns so little at some wavelengths that only %.0f %% of a surface's own reflection can be in it; so much was taken off.", 100*share))
+	}
+	return nil
 }
 
 // secondBeside is the second light: stage, the default, says nothing beside
