@@ -105,20 +105,32 @@ func TestDiskThatTakesNothing(t *testing.T) {
 	}
 }
 
-// A book on a full disk refuses what is written in words and keeps what it has.
-func TestBookOnAFullDisk(t *testing.T) {
-	dir, _ := smallDisk(t)
-	book := filepath.Join(dir, "book.db")
-	mustRun(t, "book", "add", "client", "Dancer Ada (demo)", "--book", book)
-	free := fill(t, dir)
-	code, _, errs := tawny(t, "book", "add", "client", "Dancer Bo (demo)", "--book", book)
-	if code != exitFailed || !strings.Contains(errs, "disk") {
-		t.Errorf("exit %d, %s", code, errs)
+// A book on a disk that is full or may not be written is read, checked, exported
+// and backed up to elsewhere, refuses in words what is to be written, and keeps
+// what it has.
+func TestBookOnADiskThatTakesNothing(t *testing.T) {
+	for name, spoil := range map[string]func(*testing.T, string, func()){
+		"full":      func(t *testing.T, dir string, _ func()) { fill(t, dir) },
+		"read-only": func(_ *testing.T, _ string, readOnly func()) { readOnly() },
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir, readOnly := smallDisk(t)
+			elsewhere, path := t.TempDir(), filepath.Join(dir, "book.db")
+			book := func(args ...string) []string { return append(append([]string{"book"}, args...), "--book", path) }
+			mustRun(t, book("add", "client", "Dancer Ada (demo)")...)
+			mustRun(t, book("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "100")...)
+			spoil(t, dir, readOnly)
+			code, _, errs := tawny(t, book("add", "client", "Dancer Bo (demo)")...)
+			if code != exitFailed || !strings.Contains(errs, "cannot be written") {
+				t.Errorf("exit %d, %s", code, errs)
+			}
+			for _, args := range [][]string{{"list"}, {"show", "blend", "1"}, {"stock"}, {"check"}, {"export", filepath.Join(elsewhere, "book.json")}, {"backup", filepath.Join(elsewhere, "backup.db")}} {
+				mustRun(t, book(args...)...)
+			}
+			clients := mustRun(t, "book", "list", "clients", "--book", filepath.Join(elsewhere, "backup.db"))
+			if !strings.Contains(clients, "Ada") || strings.Contains(clients, "Bo") {
+				t.Errorf("the backup lists %s", clients)
+			}
+		})
 	}
-	free()
-	list := mustRun(t, "book", "list", "clients", "--book", book)
-	if !strings.Contains(list, "Ada") || strings.Contains(list, "Bo") {
-		t.Errorf("the book lists %s", list)
-	}
-	mustRun(t, "book", "check", "--book", book)
 }
