@@ -71,10 +71,7 @@ func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) 
 		if err != nil {
 			return err
 		}
-		if v.Record, err = b.Show(ctx, one, id); err != nil {
-			return err
-		}
-		return v.rest(ctx, b, id)
+		return v.fill(ctx, b, id)
 	})
 }
 
@@ -96,8 +93,11 @@ func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64
 	return RecordID(string(kind), name)
 }
 
-// rest adds what other records tell of this one.
-func (v *BookRecord) rest(ctx context.Context, b *book.Book, id int64) (err error) {
+// fill reads the record and what others tell of it.
+func (v *BookRecord) fill(ctx context.Context, b *book.Book, id int64) (err error) {
+	if v.Record, err = b.Show(ctx, v.Kind, id); err != nil {
+		return err
+	}
 	switch v.Kind {
 	case book.Batches:
 		if v.Corrections, err = b.Corrections(ctx, id); err == nil {
@@ -186,9 +186,6 @@ func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 				return err
 			}
 		}
-		if v.Record, err = b.Show(ctx, one, id); err != nil {
-			return err
-		}
-		return v.rest(ctx, b, id)
+		return v.fill(ctx, b, id)
 	}))
 }

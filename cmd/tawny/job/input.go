@@ -60,8 +60,6 @@ type Input struct {
 	BothLights bool     // match under both lights together
 	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
-	Workers int
-
 	weighOnly            bool // the skin may be left out: a batch sheet then predicts nothing
 	demo                 bool
 	demoDancer, demoLook string // where the invented data filled in
@@ -79,7 +77,7 @@ const (
 
 // ready is the input with what the face lends it, the demo filled in.
 func (in Input) ready(env *Env) (Input, error) {
-	in.env, in.Workers = env, env.Workers
+	in.env = env
 	if env.Drawers != nil {
 		if in.Drawer != "" && in.Drawer != env.Drawers.Path {
 			return in, faultf("drawer", "is not to be chosen here; the one this was begun with is used")

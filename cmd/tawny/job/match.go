@@ -142,7 +142,7 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	if s.in.Grams > 0 || s.in.Containers > 0 {
 		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
 	}
-	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.Workers
+	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.lent().Workers
 	if r.Targets, err = s.goals(t); err != nil {
 		return r, err
 	}
