@@ -8,26 +8,19 @@ import (
 )
 
 // Again is what is needed to make a batch once more: what was asked then, and
-// for each powder the lot used then beside those in stock today, to match
-// against.
+// the powders used then, to match against.
 type Again struct {
-	Batch   Batch           `json:"batch"`
-	Request json.RawMessage `json:"request,omitempty"` // the batch's, or else its blend's
-	Powders []AgainPowder   `json:"powders"`
-	Says    string          `json:"says,omitempty"` // why there is no request
+	Batch   Batch
+	Request json.RawMessage // the batch's, or else its blend's
+	Powders []AgainPowder
+	Says    string // why there is no request
 }
 
-// AgainPowder is one powder of a batch, then and now.
+// AgainPowder is one powder of a batch.
 type AgainPowder struct {
-	Name     string     `json:"name"`
-	PowderID int64      `json:"powder_id,omitempty"`
-	Then     Weight     `json:"then"`
-	NeedsG   float64    `json:"needs_g"`  // weighed then, or planned where it never was
-	Now      []LotStock `json:"now"`      // lots with anything left, oldest first
-	SameLot  bool       `json:"same_lot"` // the lot used then has enough left
-	InStock  bool       `json:"in_stock"` // some one lot has enough left
-	TotalG   float64    `json:"total_g"`  // left over all its lots
-	RetireOn string     `json:"retired_on,omitempty"`
+	Name     string // today's
+	Then     Weight
+	RetireOn string
 }
 
 // MakeAgain returns what is needed to make the batch once more. The caller
@@ -53,40 +46,17 @@ func (b *Book) MakeAgain(ctx context.Context, batchID int64) (again Again, err e
 			if w.Role != "powder" {
 				continue
 			}
-			p, err := powderAgain(ctx, tx, w)
-			if err != nil {
-				return err
+			p := AgainPowder{Name: w.Name, Then: w}
+			if w.PowderID != 0 {
+				powder, err := oneByID[Powder](ctx, tx, "powder", w.PowderID)
+				if err != nil {
+					return err
+				}
+				p.Name, p.RetireOn = powder.Name, powder.RetiredOn
 			}
 			again.Powders = append(again.Powders, p)
 		}
 		return nil
 	})
 	return again, err
-}
-
-func powderAgain(ctx context.Context, tx *sql.Tx, w Weight) (AgainPowder, error) {
-	p := AgainPowder{Name: w.Name, PowderID: w.PowderID, Then: w, NeedsG: w.PlannedG, Now: []LotStock{}}
-	if w.WeighedG != nil {
-		p.NeedsG = *w.WeighedG
-	}
-	if w.PowderID == 0 {
-		return p, nil
-	}
-	powder, err := oneByID[Powder](ctx, tx, "powder", w.PowderID)
-	if err != nil {
-		return p, err
-	}
-	p.Name, p.RetireOn = powder.Name, powder.RetiredOn
-	lots, err := stockOf(ctx, tx, "WHERE powder_id = ? AND left_g > 0 ORDER BY lot_id", w.PowderID)
-	if err != nil {
-		return p, err
-	}
-	p.Now = lots
-	for _, l := range lots {
-		p.TotalG += l.LeftG
-		enough := l.LeftG >= p.NeedsG
-		p.InStock = p.InStock || enough
-		p.SameLot = p.SameLot || enough && l.LotID == w.LotID
-	}
-	return p, nil
 }

@@ -27,11 +27,6 @@ func (b *Book) AddClient(ctx context.Context, c Client) (int64, error) {
 	return b.add(ctx, "client", fmt.Sprintf("client %q", c.Name), &c)
 }
 
-// UpdateClient writes c over the client with its id.
-func (b *Book) UpdateClient(ctx context.Context, c Client) error {
-	return b.put(ctx, "client", c.ID, &c)
-}
-
 // Client returns the client of this name, capitals aside, or with this id.
 func (b *Book) Client(ctx context.Context, nameOrID string) (c Client, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {

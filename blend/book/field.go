@@ -7,7 +7,10 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 
 	"tawny/colour"
 )
@@ -177,8 +180,9 @@ func (c *column) checkText(s string) (any, error) {
 	}
 	// One kind of line end, since CSV does not keep the others apart.
 	s = strings.ReplaceAll(strings.ReplaceAll(s, "\r\n", "\n"), "\r", "\n")
+	s = norm.NFC.String(s) // one form of each letter, however it was composed
 	for _, r := range s {
-		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
+		if unicode.IsControl(r) && r != '\n' && r != '\t' {
 			return nil, fmt.Errorf("holds the control character %U; leave it out", r)
 		}
 	}

@@ -74,8 +74,3 @@ func (b *Book) AddFit(ctx context.Context, f Fit) (int64, error) {
 func (b *Book) Fit(ctx context.Context, id int64) (Fit, error) {
 	return byID[Fit](ctx, b, "fit", id)
 }
-
-// Fits returns the fits of a powder, newest first, without their readings.
-func (b *Book) Fits(ctx context.Context, powderID int64) ([]Fit, error) {
-	return all[Fit](ctx, b, "fit", "WHERE powder_id = ? ORDER BY id DESC", powderID)
-}

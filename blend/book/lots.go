@@ -70,11 +70,6 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 	return nil
 }
 
-// UpdateLot writes l over the lot with its id.
-func (b *Book) UpdateLot(ctx context.Context, l Lot) error {
-	return b.put(ctx, "lot", l.ID, &l)
-}
-
 // Lot returns the lot with this id.
 func (b *Book) Lot(ctx context.Context, id int64) (Lot, error) {
 	return byID[Lot](ctx, b, "lot", id)

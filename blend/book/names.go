@@ -7,6 +7,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"golang.org/x/text/unicode/norm"
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // namesStep is the step of the schema that gave what the book stores the names
@@ -26,6 +29,11 @@ func (row cells) text(name string) string {
 // rename gives one row of the named table the second edition's names. powder
 // is a powder's present name.
 func (row cells) rename(tableName string, powder func(string) string) {
+	for name, v := range row {
+		if s, ok := v.(string); ok {
+			row[name] = textNow(s)
+		}
+	}
 	switch tableName {
 	case "powder":
 		row["name"] = powder(row.text("name"))
@@ -53,6 +61,18 @@ func (row cells) rename(tableName string, powder func(string) string) {
 			})
 		}
 	}
+}
+
+// textNow has one form of each letter, and a visible mark for the control
+// characters that the first edition let pass. JSON's own signs are not among
+// them.
+func textNow(s string) string {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
+		if r >= 0x80 && r < 0xa0 {
+			return '\ufffd'
+		}
+		return r
+	}, s))
 }
 
 // oldGloss finds a colour, as JSON text, that says how its gloss was read in
@@ -184,18 +204,20 @@ func renameRows(ctx context.Context, tx *sql.Tx) error {
 		}
 		return name
 	}
-	for _, name := range []string{"powder", "skin", "blend", "blend_powder", "batch", "batch_weight", "reading", "correction", "correction_weight"} {
-		t, err := tableNamed(name).asStored(ctx, tx)
+	for _, now := range tables {
+		t, err := now.asStored(ctx, tx)
 		if err != nil {
 			return err
 		}
 		err = t.eachRow(ctx, tx, t.orderSQL(), nil, func(row []any) error {
-			was := slices.Clone(row)
-			t.rename(row, powder)
-			if slices.Equal(row, was) {
+			if !t.rename(row, powder) {
 				return nil
 			}
-			return t.overwrite(ctx, tx, row, name)
+			err := t.overwrite(ctx, tx, row, t.name)
+			if code(err) == sqlite3.SQLITE_CONSTRAINT {
+				return nil // two names are one by now, so both stay as they are
+			}
+			return err
 		})
 		if err != nil {
 			return err
@@ -214,14 +236,17 @@ func (t *table) asStored(ctx context.Context, tx *sql.Tx) (*table, error) {
 	return old, err
 }
 
-// rename is rename of cells for a row of t.
-func (t *table) rename(row []any, powder func(string) string) {
+// rename is rename of cells for a row of t, and reports whether it changed.
+func (t *table) rename(row []any, powder func(string) string) (changed bool) {
 	by := cells{}
 	for i, c := range t.columns {
 		by[c.name] = row[i]
 	}
 	by.rename(t.name, powder)
 	for i, c := range t.columns {
-		row[i] = by[c.name]
+		if s, ok := by[c.name].(string); ok && s != row[i] {
+			row[i], changed = s, true
+		}
 	}
+	return changed
 }

@@ -10,7 +10,8 @@ import (
 // What a book of the first edition held, as its program wrote it.
 const firstEdition = `
 INSERT INTO powder (id, name, family, source, recorded_at) VALUES (1, 'russet', 'russet', 'modelled', 't'), (2, 'Russet of mine', '', 'demo', 't');
-INSERT INTO lot (id, powder_id, lot, recorded_at) VALUES (1, 1, 'R-1', 't');
+INSERT INTO lot (id, powder_id, lot, note, recorded_at) VALUES (1, 1, 'R-1', 'from Zoe' || char(776) || char(146) || 's', 't');
+INSERT INTO client (id, name, recorded_at) VALUES (1, 'Zo' || char(235), 't'), (2, 'Zoe' || char(776), 't');
 INSERT INTO skin (id, name, how, lab_l, lab_a, lab_b, document, recorded_at) VALUES (1, 'winter', 'reading', 44, 12, 19, '{"text":"lab:44,12,19@A/10/spex"}', 't');
 INSERT INTO reading (id, taken_on, how, seen, geometry, instrument, lab_l, lab_a, lab_b, document, recorded_at) VALUES
  (1, '2026-03-01', 'typed', 'skin', 'gloss excluded', '', 44, 12, 19, '{"text":"lab:44,12,19/spex"}', 't'),
@@ -42,12 +43,18 @@ func TestNamesOfTheSecondEdition(t *testing.T) {
 	old.Close()
 	b := must1[*Book](t)(Open(ctx, path))
 	defer b.Close()
-	if found, err := b.Check(ctx); err != nil || len(found) > 2 { // a planned weight and load that do not add up
+	if found, err := b.Check(ctx); err != nil || len(found) > 3 { // a planned weight and load that do not add up, and the second of two clients of one name
 		t.Errorf("%v %v", found, err)
 	}
 	powders := must1[[]Powder](t)(b.Powders(ctx))
 	if powders[0].Name != "fox" || powders[0].Family != "fox" || powders[1].Name != "Russet of mine" {
 		t.Errorf("%+v", powders)
+	}
+	if l := must1[Lot](t)(b.Lot(ctx, 1)); l.Note != "from Zoë\ufffds" {
+		t.Errorf("%q", l.Note)
+	}
+	if c := must1[[]Client](t)(b.Clients(ctx)); len(c) != 2 || c[0].Name == c[1].Name {
+		t.Errorf("two clients of one name: %+v", c)
 	}
 	for i, want := range []Reading{
 		{Geometry: "de", Document: json.RawMessage(`{"text":"lab:44,12,19/de"}`)},

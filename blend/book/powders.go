@@ -33,11 +33,6 @@ func (b *Book) AddPowder(ctx context.Context, p Powder) (int64, error) {
 	return b.add(ctx, "powder", fmt.Sprintf("powder %q", p.Name), &p)
 }
 
-// UpdatePowder writes p over the powder with its id.
-func (b *Book) UpdatePowder(ctx context.Context, p Powder) error {
-	return b.put(ctx, "powder", p.ID, &p)
-}
-
 // Powder returns the powder with this id.
 func (b *Book) Powder(ctx context.Context, id int64) (Powder, error) {
 	return byID[Powder](ctx, b, "powder", id)

@@ -74,14 +74,6 @@ func (b *Book) add(ctx context.Context, tableName, where string, r record, then 
 	return id, nil
 }
 
-// put writes a record over the one with its id.
-func (b *Book) put(ctx context.Context, tableName string, id int64, r record) error {
-	where := fmt.Sprintf("%s %d", tableName, id)
-	return b.update(ctx, where, func(tx *sql.Tx) error {
-		return tableNamed(tableName).replace(ctx, tx, rowOf(r), where)
-	})
-}
-
 // SetNote writes the note of a record over.
 func (b *Book) SetNote(ctx context.Context, kind Kind, id int64, note string) error {
 	return b.setText(ctx, kind, id, "note", note)

@@ -153,8 +153,7 @@ func TestBadRecordsAreRefused(t *testing.T) {
 		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 9, WeighedG: 1}}), `batch 1, weight 9: not in the book`},
 		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 1, WeighedG: 1}, {Position: 2, WeighedG: math.NaN()}}), `batch 1, weight 2: weighed_g: NaN will not do`},
 		{b.Weigh(ctx, 9, "", nil, nil), `batch 9: not in the book`},
-		{b.UpdateClient(ctx, Client{ID: 9, Name: "nobody"}), `client 9: not in the book`},
-		{b.UpdatePowder(ctx, Powder{Name: "no id", Source: "demo"}), `powder 0: id: missing`},
+		{b.SetName(ctx, Clients, 9, "nobody"), `client 9: not in the book`},
 	} {
 		if c.err == nil || !strings.Contains(c.err.Error(), c.says) {
 			t.Errorf("%v\nwant %s", c.err, c.says)
@@ -191,8 +190,8 @@ func TestUpdateAndDelete(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p.Name, p.RetiredOn = "Dark bronze demo", "2026-03-01"
-	if err := b.UpdatePowder(ctx, p); err != nil {
+	p.Name = "Dark bronze demo"
+	if err := b.SetName(ctx, Powders, 2, p.Name); err != nil {
 		t.Fatal(err)
 	}
 	if got, err := b.PowderNamed(ctx, "dark bronze demo"); err != nil || !reflect.DeepEqual(got, p) {

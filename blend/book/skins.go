@@ -36,11 +36,6 @@ func (b *Book) AddSkin(ctx context.Context, s Skin) (int64, error) {
 	return b.add(ctx, "skin", fmt.Sprintf("skin %q", s.Name), &s)
 }
 
-// UpdateSkin writes s over the skin with its id.
-func (b *Book) UpdateSkin(ctx context.Context, s Skin) error {
-	return b.put(ctx, "skin", s.ID, &s)
-}
-
 // Skin returns the skin with this id.
 func (b *Book) Skin(ctx context.Context, id int64) (Skin, error) {
 	return byID[Skin](ctx, b, "skin", id)
