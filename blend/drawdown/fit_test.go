@@ -179,7 +179,7 @@ func TestOpaqueFilmsGiveTheRatio(t *testing.T) {
 			t.Errorf("at %g nm K/S %.4g, want %.4g", colour.WavelengthNM(j), got, want)
 		}
 	}
-	if f.Verdict != WithCare || only < colour.Bands/4 || !strings.Contains(strings.Join(f.Reasons, "; "), "only K/S is known") {
+	if f.Verdict != WithCare || only < colour.Bands/4 || !strings.Contains(strings.Join(f.Reasons, "; "), "draw a thinner film") {
 		t.Errorf("%s, %d bands by ratio only, %v", f.Verdict, only, f.Reasons)
 	}
 }

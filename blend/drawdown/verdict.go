@@ -76,7 +76,7 @@ func (f *Fit) judge(w *work) {
 		}
 	}
 	if bands > 0 {
-		reason := "the films hide their ground in %d of %d bands, so only K/S is known there; draw a thinner film"
+		reason := "the films hide what is under them in %d of %d bands, so they show absorption against scattering (K/S) there but not how much of each; draw a thinner film, one through which black and white are told apart"
 		if 4*bands > colour.Bands {
 			f.worse(WithCare, reason, bands, colour.Bands)
 		} else {
