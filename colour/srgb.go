@@ -77,13 +77,6 @@ func (c RGB8) Lab() Lab {
 	return Lab{l * 100, a * 100, b * 100}
 }
 
-// LabOfLinear returns the CIELAB colour (D65/2) of linear-light sRGB.
-func LabOfLinear(r, g, b float64) Lab {
-	x, y, z := colorful.LinearRgbToXyz(r, g, b)
-	l, a, bb := colorful.XyzToLab(x, y, z)
-	return Lab{l * 100, a * 100, bb * 100}
-}
-
 // Screen returns what to show on a screen for a colour seen under v: the
 // colour is carried to D65 by the linear Bradford transform, as an eye adapted
 // to v would see it, then mapped into sRGB.

@@ -10,6 +10,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/lucasb-eyer/go-colorful"
+
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches/shimmer"
@@ -202,7 +204,8 @@ func block(m *image.RGBA, x, y, n int) colour.Lab {
 		}
 	}
 	k := float64(n * n)
-	return colour.LabOfLinear(sum[0]/k, sum[1]/k, sum[2]/k)
+	l, a, b := colorful.LinearRgb(sum[0]/k, sum[1]/k, sum[2]/k).Lab()
+	return colour.Lab{L: l * 100, A: a * 100, B: b * 100}
 }
 
 var toLinear = func() (t [256]float64) {

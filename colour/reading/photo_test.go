@@ -15,6 +15,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/lucasb-eyer/go-colorful"
+
 	"tawny/colour"
 )
 
@@ -333,7 +335,8 @@ func TestCameraMathematics(t *testing.T) {
 		}
 	}
 	rest := camera{}
-	if got, want := rest.lab(rgb, 0, 0), colour.LabOfLinear(rgb[0], rgb[1], rgb[2]); colour.DeltaE76(got, want) > 1e-3 {
+	x, y, z := colorful.LinearRgb(rgb[0], rgb[1], rgb[2]).Lab()
+	if got, want := rest.lab(rgb, 0, 0), (colour.Lab{L: x * 100, A: y * 100, B: z * 100}); colour.DeltaE76(got, want) > 1e-3 {
 		t.Errorf("a camera at rest gives %v, sRGB is %v", got, want)
 	}
 }
