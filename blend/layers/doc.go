@@ -10,11 +10,11 @@
 // [mg/cm²] over a [Ground] is read in microseconds, with the derivatives by each
 // mass:
 //
-//	f, _ := layers.New(film.Lay{Index: 1.47, TiltDeg: 10})
-//	r, _ := f.Reader(film.At45)
-//	ground, _ := f.Ground(film.DI, &skinReadWithSphere)
+//	f, _ := layers.New(layers.Lay{Index: 1.47, TiltDeg: 10})
+//	r, _ := f.Reader(layers.At45)
+//	ground, _ := f.Ground(layers.DI, &skinReadWithSphere)
 //	gold := r.Prepare(&powder)
-//	r.Read(&reflectance, slopes, &ground, []*film.Prepared{gold}, []float64{0.05})
+//	r.Read(&reflectance, slopes, &ground, []*layers.Prepared{gold}, []float64{0.05})
 //
 // A base that absorbs or scatters is one more powder. To fit a powder's own μa
 // and μs, take one of μa = 1 and one of μs = 1 as two powders: their masses are

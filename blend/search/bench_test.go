@@ -88,7 +88,7 @@ func BenchmarkMatchScaling(b *testing.B) {
 	}
 }
 
-// The table of the README: go test ./blend -run TestScalingTable -scaling-table -v
+// The table of the README: go test ./blend/search -run TestScalingTable -scaling-table -v
 func TestScalingTable(t *testing.T) {
 	if !*scalingTable {
 		t.Skip("run with -scaling-table -v")
