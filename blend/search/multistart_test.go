@@ -31,7 +31,7 @@ func TestMatchAgreesWithMultiStart(t *testing.T) {
 // The same over the whole drawer, 102,090 subsets.
 func TestMatchAgreesWithFullReference(t *testing.T) {
 	if *fullReference == 0 {
-		t.Skip("a minute: go test ./blend -run FullReference -full-reference 1 -timeout 2h -v")
+		t.Skip("a minute: go test ./blend/search -run FullReference -full-reference 1 -timeout 2h -v")
 	}
 	p := drawer(t)
 	for kind := range kinds {

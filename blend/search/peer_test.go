@@ -65,7 +65,7 @@ func TestWritePeerProblem(t *testing.T) {
 	}
 	white, target := colour.D65.White(), p.views[0].target
 	out := peerProblem{
-		Note:  "written by go test ./blend -run TestWritePeerProblem -peer DIR",
+		Note:  "written by go test ./blend/search -run TestWritePeerProblem -peer DIR",
 		BaseK: p.baseK, BaseS: p.baseS, Ground: p.ground, Surface: p.surface,
 		Weights: *colour.D65.Weights(), White: [3]float64{white.X, white.Y, white.Z}, Target: [3]float64{target.L, target.A, target.B},
 		SumLo: p.sumLo, SumHi: p.sumHi,

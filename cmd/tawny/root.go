@@ -69,7 +69,7 @@ func newRoot() *cobra.Command {
 // Names of the first edition and today's, so that a maker's notes still lead
 // somewhere.
 var (
-	renamedCommands = map[string]string{"palette": "drawer", "correct": "mend"}
+	renamedCommands = map[string]string{"palette": "drawer", "correct": "mend", "correct-record": "mend-record"}
 	renamedFlags    = map[string]string{"palette": "drawer", "growth": "grow"}
 )
 
@@ -86,11 +86,11 @@ func unknownCommand(c *cobra.Command, args []string) error {
 		return c.Help()
 	}
 	if now := renamedCommands[args[0]]; now != "" {
-		return usageError{fmt.Errorf("tawny %s is now tawny %s", args[0], now)}
+		return usageError{fmt.Errorf("%[1]s %[2]s is now %[1]s %[3]s", c.CommandPath(), args[0], now)}
 	}
 	hint := ""
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
 		hint = fmt.Sprintf("; did you mean %q?", near[0])
 	}
-	return usageError{fmt.Errorf("no command %q%s; see tawny --help", args[0], hint)}
+	return usageError{fmt.Errorf("no command %q%s; see %s --help", args[0], hint, c.CommandPath())}
 }
