@@ -1,13 +1,13 @@
 // Package drawdown turns readings of films of known areal mass into a powder's
 // absorption K and scattering S, per mg/cm².
 //
-// One film read over two grounds gives both in closed form (Pair). Several
-// films, loads and grounds are fitted together (Fit), which also says whether
-// one K and S explain them all, how far to trust the figures, and which film
+// Films, loads and grounds are fitted together (Fit) on package film's own film,
+// in the geometry they were read in. The fit also says whether one K and S
+// explain them all, how far to trust the figures, and which film
 // seems not to carry what it was said to.
 //
 // K and S are in cm²/mg; areal masses are of powder, not of film, in mg/cm².
-// Readings are reflectances in air, taken through a film.Surface; grounds are
+// Readings are reflectances in air, as a film.Reader takes them; grounds are
 // read the same way, best under a film of the binder alone, since dry card and
 // binder have different surfaces.
 //

@@ -97,7 +97,7 @@ func differ(obs []observation) bool {
 		if math.Abs(o.m-obs[0].m) > 0.01*obs[0].m {
 			return true
 		}
-		if colour.RMS(&o.rg, &obs[0].rg) > 0.01 {
+		if colour.RMS(&o.under.Below, &obs[0].under.Below) > 0.01 {
 			return true
 		}
 	}

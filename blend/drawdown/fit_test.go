@@ -68,7 +68,7 @@ func TestPredictsUnseenLoads(t *testing.T) {
 			within += inside(&f.K, &p.K) + inside(&f.S, &p.S)
 			bands += 2 * colour.Bands
 			for _, m := range unseen {
-				r := Reading{Ground: skin, Mass: Mass{m, 0}, Surface: sphere(t)}
+				r := Reading{Ground: skin, Mass: Mass{m, 0}, Reader: sphere(t)}
 				want, err := p.Predict(&r)
 				if err != nil {
 					t.Fatal(err)
@@ -224,9 +224,9 @@ func TestVerdictsOfThinEvidence(t *testing.T) {
 	if err != nil || f.Verdict != WithCare || !strings.Contains(f.Reasons[0], "L*a*b* only") {
 		t.Errorf("from Lab: %v %v", f.Reasons, err)
 	}
-	// Loads over one ground alone do separate K from S.
+	// Loads over one ground alone do separate K from S, to 0.4 % of its peak of 8.
 	white := []Reading{many[1], many[3], many[5]}
-	if f, err = FitPowder(white, Options{}); err != nil || colour.RMS(&f.Powder.K, &p.K) > 1e-4 {
+	if f, err = FitPowder(white, Options{}); err != nil || colour.RMS(&f.Powder.K, &p.K) > 0.03 {
 		t.Errorf("over white alone: K off by %g, %v", colour.RMS(&f.Powder.K, &p.K), err)
 	}
 }
@@ -245,10 +245,10 @@ func TestFitRefuses(t *testing.T) {
 		{"no mass", func(r []Reading) []Reading { r[2].Mass = Mass{}; return r }, nil, "reading 3"},
 		{"NaN mass", func(r []Reading) []Reading { r[2].Mass.MgPerCM2 = math.NaN(); return r }, nil, "above 0"},
 		{"two masses for a film", func(r []Reading) []Reading { r[1].Mass.MgPerCM2 = 0.3; return r }, nil, `film "a"`},
-		{"dark ground", func(r []Reading) []Reading { r[0].Ground[4] = 0.01; return r }, film.ErrDark, "420 nm"},
-		{"dark reading", func(r []Reading) []Reading { r[3].Read[5] = 0; return r }, film.ErrDark, "430 nm"},
-		{"NaN reading", func(r []Reading) []Reading { r[3].Read[5] = math.NaN(); return r }, film.ErrDark, "reading 4"},
-		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, film.ErrBright, "420 nm"},
+		{"dark ground", func(r []Reading) []Reading { r[0].Ground[4] = 0; return r }, film.ErrReading, "420 nm"},
+		{"dark reading", func(r []Reading) []Reading { r[3].Read[5] = 0; return r }, nil, "430 nm"},
+		{"NaN reading", func(r []Reading) []Reading { r[3].Read[5] = math.NaN(); return r }, nil, "reading 4"},
+		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, film.ErrReading, "420 nm"},
 		{"binder", func(r []Reading) []Reading { r[0].BinderK[0] = -1; return r }, nil, "binder"},
 	} {
 		f, err := FitPowder(c.spil(good()), Options{})
@@ -263,14 +263,14 @@ func TestFitRefuses(t *testing.T) {
 
 // A 45°:0° reading is fitted through its own view.
 func TestFortyFiveDegrees(t *testing.T) {
-	v, err := film.NewView(film.DefaultIndex, film.Tilt{SigmaDeg: 10}, 45)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.At45)
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := powders()["gold"]
 	readings := drawn(t, p, []float64{0.05, 0.2}, 0)
 	for i := range readings {
-		readings[i].Surface = v.Surface(film.DefaultIndex)
+		readings[i].Reader = reader
 		if readings[i].Read, err = p.Predict(&readings[i]); err != nil {
 			t.Fatal(err)
 		}

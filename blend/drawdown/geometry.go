@@ -20,7 +20,7 @@ type Geometry struct {
 	Flake    bool
 	Demo     bool   // the readings are invented
 	Date     string // YYYY-MM-DD
-	Surface  film.Surface
+	Reader   *film.Reader
 }
 
 // Geometry reads the keys that all readings share; today is the date of a file
@@ -59,7 +59,7 @@ func (d *File) Geometry(today string) (g Geometry, err error) {
 	return g, d.boundary(&g)
 }
 
-// boundary works out the surface the readings were taken through.
+// boundary works out how the readings were taken.
 func (d *File) boundary(g *Geometry) (err error) {
 	for i, f := range d.Films {
 		if i > 0 && f.Reading.Excluded != g.Excluded {
@@ -67,7 +67,7 @@ func (d *File) boundary(g *Geometry) (err error) {
 		}
 		g.Excluded = f.Reading.Excluded
 	}
-	tilt := film.Tilt{SigmaDeg: g.Tilt}
+	lay := film.Lay{Index: g.Index, TiltDeg: g.Tilt}
 	word := geometryWord(d.Keys["geometry"])
 	switch word {
 	case "", "d:8", "8:d", "di:8", "de:8", "8:di", "8:de", "sphere":
@@ -77,28 +77,24 @@ func (d *File) boundary(g *Geometry) (err error) {
 		if word == "" {
 			d.Notes = append(d.Notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
 		}
-		included := 1.0
+		way := film.DI
 		g.Name = "d:8, gloss included"
 		if g.Excluded {
-			included, g.Name = 0, "d:8, gloss excluded"
+			way, g.Name = film.DE, "d:8, gloss excluded"
 		}
-		g.Surface, err = film.NewSurface(g.Index, film.Normal, included, tilt)
+		g.Reader, err = lay.Reader(way)
 		return err
 	case "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c":
 		g.Name, g.Excluded = "45:0", true
-		v, err := film.NewView(g.Index, tilt, 45)
-		if err != nil {
-			return err
-		}
-		g.Surface = v.Surface(g.Index)
-		return nil
+		g.Reader, err = lay.Reader(film.At45)
+		return err
 	}
 	return d.keyFault("geometry", fmt.Sprintf("it is %q", table.Clip(d.Keys["geometry"])), "d:8 (a sphere) or 45:0")
 }
 
 // Readings turns the rows into readings of reflectance.
 func (d *File) Readings(g Geometry) ([]Reading, error) {
-	floor := g.Surface.P * g.Surface.K1
+	floor := g.Reader.Gloss(&film.Under{Mirror: 1})
 	grounds := map[string]colour.Spectrum{}
 	for name, list := range d.Bare {
 		var sum colour.Spectrum
@@ -119,7 +115,7 @@ func (d *File) Readings(g Geometry) ([]Reading, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s:%d: film %q: %w", d.Name, f.Line, table.Clip(f.Film), err)
 		}
-		list = append(list, Reading{Film: f.Film, Ground: grounds[f.Ground], Read: s, Mass: f.Mass, Surface: g.Surface, FromLab: smooth})
+		list = append(list, Reading{Film: f.Film, Ground: grounds[f.Ground], Read: s, Mass: f.Mass, Reader: g.Reader, FromLab: smooth})
 	}
 	return list, nil
 }

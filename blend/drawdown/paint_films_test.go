@@ -119,14 +119,14 @@ func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white
 func TestPaintFilms(t *testing.T) {
 	read, recipes := paintFilms(t)
 	// The blacks read less than a mirror of oil's index alone: gloss was left out.
-	surface, err := film.NewSurface(1.5, film.Normal, 0, film.Tilt{})
+	reader, err := film.Lay{Index: 1.5}.Reader(film.Photo)
 	if err != nil {
 		t.Fatal(err)
 	}
 	readings := func(name string, mass Mass) []Reading {
 		var out []Reading
 		for _, side := range []string{"b", "w"} {
-			out = append(out, Reading{Film: name, Ground: read[name+"_"+side], Read: read[name+"_o"+side], Mass: mass, Surface: surface})
+			out = append(out, Reading{Film: name, Ground: read[name+"_"+side], Read: read[name+"_o"+side], Mass: mass, Reader: reader})
 		}
 		return out
 	}

@@ -32,9 +32,9 @@ func powders() map[string]Powder {
 	}
 }
 
-func sphere(t testing.TB) film.Surface {
+func sphere(t testing.TB) *film.Reader {
 	t.Helper()
-	s, err := film.NewSurface(film.DefaultIndex, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	s, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +68,7 @@ func drawn(t testing.TB, p Powder, loads []float64, massErr float64) []Reading {
 	var out []Reading
 	for i, m := range loads {
 		for _, g := range []colour.Spectrum{black, white} {
-			r := Reading{Film: string(rune('a' + i)), Ground: g, Mass: Mass{m, massErr * m}, Surface: sphere(t)}
+			r := Reading{Film: string(rune('a' + i)), Ground: g, Mass: Mass{m, massErr * m}, Reader: sphere(t)}
 			var err error
 			if r.Read, err = p.Predict(&r); err != nil {
 				t.Fatal(err)

@@ -14,7 +14,7 @@ type Reading struct {
 	Ground  colour.Spectrum // reflectance of the bare ground, read the same way
 	Read    colour.Spectrum // reflectance of the film on it
 	Mass    Mass            // of powder
-	Surface film.Surface    // how both were read, and the tilt assumed of flakes
+	Reader  *film.Reader    // how both were read, and the tilt assumed of flakes
 	BinderK colour.Spectrum // K of the binder in the whole film; zero for a clear one
 	BinderS colour.Spectrum // S of the same
 	FromLab bool            // made from an L*a*b* through a smooth spectrum
@@ -38,11 +38,10 @@ func (p Powder) Scaled(f float64) Powder {
 // Predict returns the reading the powder gives in place of r.Read. An error
 // names what is wrong with the ground.
 func (p *Powder) Predict(r *Reading) (colour.Spectrum, error) {
-	rg, err := r.Surface.BelowAll(&r.Ground)
-	if err != nil {
+	o := observation{Reading: r, m: r.Mass.MgPerCM2}
+	if err := o.lay(); err != nil {
 		return colour.Spectrum{}, fmt.Errorf("ground of film %q: %w", r.Film, err)
 	}
-	o := observation{Reading: r, rg: rg, m: r.Mass.MgPerCM2}
 	var out colour.Spectrum
 	for j := range out {
 		out[j], _, _, _ = o.at(j, p.K[j], p.S[j], p.Flake)
@@ -83,24 +82,45 @@ const independent = 1
 // areal mass as now believed.
 type observation struct {
 	*Reading
-	rg    colour.Spectrum
-	m     float64 // mg/cm²
-	film  int     // number of its film
-	noise colour.Spectrum
+	under  film.Under
+	grains []*film.Prepared // of K alone 1, of S alone 1, and the binder unless it is clear
+	flakes []*film.Prepared
+	m      float64 // mg/cm²
+	film   int     // number of its film
+	noise  colour.Spectrum
+}
+
+// lay takes the ground below the surface and makes ready what K and S are to be
+// found of.
+func (o *observation) lay() (err error) {
+	if o.under, err = o.Reader.Ground(&o.Ground); err != nil {
+		return err
+	}
+	var none colour.Spectrum
+	one := colour.Constant(1)
+	for _, of := range [2][2]*colour.Spectrum{{&one, &none}, {&none, &one}} {
+		o.grains = append(o.grains, o.Reader.Prepare(film.Grains(of[0], of[1], &none)))
+		// What flakes do goes by K and S, whatever the area of a face.
+		o.flakes = append(o.flakes, o.Reader.Prepare(film.Facing(1, of[0], of[1])))
+	}
+	if binder := (&film.Base{K: o.BinderK, S: o.BinderS}).Powder(); binder != nil {
+		ready := o.Reader.Prepare(binder)
+		o.grains, o.flakes = append(o.grains, ready), append(o.flakes, ready)
+	}
+	return nil
 }
 
 // at returns the model's reading of band j for K and S per mass, with its
 // derivatives in K, in S (with the flakes' part following), and in ln m.
 func (o *observation) at(j int, k, s float64, flake bool) (r, dk, ds, dm float64) {
-	sf := 0.0
+	powders := o.grains
 	if flake {
-		sf = o.m * s
+		powders = o.flakes
 	}
-	r, rk, rs, rsf := o.Surface.Band(o.m*k+o.BinderK[j], o.m*s+o.BinderS[j], sf, o.rg[j])
-	if flake {
-		rs += rsf
-	}
-	dk, ds = o.m*rk, o.m*rs
+	mass := [3]float64{o.m * k, o.m * s, 1}
+	var slopes [2]float64
+	r = o.Reader.Band(j, &o.under, powders, mass[:len(powders)], slopes[:])
+	dk, ds = o.m*slopes[0], o.m*slopes[1]
 	return r, dk, ds, k*dk + s*ds
 }
 
@@ -134,14 +154,14 @@ func observe(readings []Reading, noise Noise) (obs []observation, films []string
 				}
 			}
 		}
-		if o.rg, err = r.Surface.BelowAll(&r.Ground); err != nil {
+		if err = o.lay(); err != nil {
 			return nil, nil, fmt.Errorf("reading %d, film %q, ground: %w", i+1, name, err)
 		}
 		for j, v := range r.Read {
 			// The film's own reading may pass a perfect white (a beam
 			// towards the eye) but not lie below the surface's mirror.
-			if !(v > r.Surface.P*r.Surface.K1) || math.IsInf(v, 1) {
-				return nil, nil, fmt.Errorf("reading %d, film %q, at %g nm: reflectance %.4g is %w, %.4g", i+1, name, colour.WavelengthNM(j), v, film.ErrDark, r.Surface.P*r.Surface.K1)
+			if gloss := o.Reader.Gloss(&o.under); !(v > gloss) || math.IsInf(v, 1) {
+				return nil, nil, fmt.Errorf("reading %d, film %q, at %g nm: reflectance %.4g is no brighter than the surface's own reflection, %.4g", i+1, name, colour.WavelengthNM(j), v, gloss)
 			}
 			if !(r.BinderK[j] >= 0 && r.BinderS[j] >= 0) {
 				return nil, nil, fmt.Errorf("reading %d, film %q, at %g nm: the binder's K and S cannot be negative", i+1, name, colour.WavelengthNM(j))

@@ -26,10 +26,9 @@ const perCoat = 0.5
 // without gloss is taken as seen at 45°, as a photo or a 45°:0° instrument sees
 // it; one with gloss as a sphere's.
 type Smear struct {
-	read    colour.Reading
-	surface film.Surface
-	view    *film.View
-	rg      colour.Spectrum
+	read   colour.Reading
+	reader *film.Reader
+	under  film.Under
 }
 
 // Guess is the coat that comes nearest a smear's colour.
@@ -43,37 +42,34 @@ type Guess struct {
 
 // NewSmear returns a smear of that colour; On says what it lies on.
 func NewSmear(read colour.Reading) (*Smear, error) {
-	s := &Smear{read: read}
-	included := 1.0
-	tilt := film.Tilt{SigmaDeg: smearTilt}
+	way := film.DI
 	if read.Excluded {
-		included = 0
-		v, err := film.NewView(film.DefaultIndex, tilt, 45)
-		if err != nil {
-			return nil, err
-		}
-		s.view = &v
+		way = film.At45
 	}
-	var err error
-	s.surface, err = film.NewSurface(film.DefaultIndex, film.Normal, included, tilt)
-	return s, err
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: smearTilt}.Reader(way)
+	return &Smear{read: read, reader: reader}, err
 }
 
 // Mirror is the surface's own reflection in such a reading.
-func (s *Smear) Mirror() float64 { return s.surface.P * s.surface.K1 }
+func (s *Smear) Mirror() float64 { return s.reader.Gloss(&film.Under{Mirror: 1}) }
 
 // On sets the ground, its reflectance read as the smear was.
 func (s *Smear) On(ground colour.Spectrum) (err error) {
-	s.rg, err = s.surface.BelowAll(&ground)
+	s.under, err = s.reader.Ground(&ground)
 	return err
 }
 
-// Optics computes a flake's, as the smear is seen.
-func (s *Smear) Optics(f flake.Flake) (flake.Optics, error) {
-	if s.view == nil {
-		return f.Optics()
+// powder makes a flake ready to be seen as the smear is.
+func (s *Smear) powder(f flake.Flake) (*film.Prepared, error) {
+	p := &film.Powder{}
+	var err error
+	if p.FaceArea, err = f.FaceArea(); err != nil {
+		return nil, err
 	}
-	return f.Optics(s.view.LocalDeg)
+	if p.R, p.T, err = f.AtCosines(flake.Cosines(film.DefaultIndex)); err != nil {
+		return nil, err
+	}
+	return s.reader.Prepare(p), nil
 }
 
 // Nearest returns which powder of a family comes nearest the smear's colour
@@ -182,13 +178,13 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 	for i, c := range p.Layers {
 		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
 	}
-	o, err := s.Optics(f)
+	powder, err := s.powder(f)
 	if err != nil {
 		return nil, err
 	}
 	g := &Guess{Coats: f.Coats, DeltaE00: math.Inf(1)}
 	consider := func(m float64) {
-		lab := s.Look(&o, m)
+		lab := s.look(powder, m)
 		if de := colour.DeltaE00(lab, s.read.Lab); de < g.DeltaE00 {
 			g.Lab, g.DeltaE00, g.Mass = lab, de, m
 		}
@@ -205,16 +201,18 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 	return g, nil
 }
 
-// Look is the colour of m mg/cm² of the powder on the ground.
-func (s *Smear) Look(o *flake.Optics, m float64) colour.Lab {
-	var r colour.Spectrum
-	for j := range r {
-		k, sc := m*o.K[j], m*o.S[j]
-		if s.view != nil {
-			r[j], _, _, _, _ = s.view.Band(k, sc, sc, m*o.SAt[0][j], s.rg[j])
-			continue
-		}
-		r[j], _, _, _ = s.surface.Band(k, sc, sc, s.rg[j])
+// Look is the colour of m mg/cm² of a flake on the ground.
+func (s *Smear) Look(f flake.Flake, m float64) (colour.Lab, error) {
+	p, err := s.powder(f)
+	if err != nil {
+		return colour.Lab{}, err
 	}
+	return s.look(p, m), nil
+}
+
+// look is the colour of m mg/cm² of the powder on the ground.
+func (s *Smear) look(p *film.Prepared, m float64) colour.Lab {
+	var r colour.Spectrum
+	s.reader.Read(&r, nil, &s.under, []*film.Prepared{p}, []float64{m})
 	return s.read.Viewing.Lab(&r)
 }

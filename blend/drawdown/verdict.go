@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tawny/blend/film"
 	"tawny/colour"
 )
 
@@ -112,7 +113,7 @@ func (f *Fit) judge(w *work) {
 // oneGround reports whether all readings were taken over about one ground.
 func oneGround(obs []observation) bool {
 	for i := range obs[1:] {
-		if colour.RMS(&obs[i+1].rg, &obs[0].rg) > sameGround {
+		if colour.RMS(&obs[i+1].under.Below, &obs[0].under.Below) > sameGround {
 			return false
 		}
 	}
@@ -144,7 +145,7 @@ func (w *work) doubt(f *Fit) (most float64) {
 		return colour.D65.Lab(&r)
 	}
 	for _, g := range [2]float64{blackGround, whiteGround} {
-		o.rg = colour.Constant(g)
+		o.under = film.Under{Below: colour.Constant(g), Mirror: 1}
 		is := look(0, 0)
 		for which := range 2 {
 			for _, by := range [2]float64{-z95, z95} {

@@ -15,9 +15,6 @@ type Coverage struct {
 	Rationale string  // where the two figures come from
 }
 
-// Tilt returns the coverage's flake tilt.
-func (o Coverage) Tilt() Tilt { return Tilt{o.SigmaDeg} }
-
 // Coverages lists the named coverages from least to most. The amounts are
 // anchored in what people were measured to apply. The tilts are a convention
 // of this tool, not a measurement: brushing lays flakes down and rubbing

@@ -19,12 +19,12 @@ func TestCurve(t *testing.T) {
 	if err != nil || len(points) != len(loads) {
 		t.Fatal(len(points), err)
 	}
-	bare, err := Predict(Worn{Ground: w.Ground})
+	clear, err := Predict(Worn{Ground: w.Ground, Apply: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := colour.DeltaE00(points[0].Lab, bare.Lab); d > 1e-9 {
-		t.Errorf("no load is ΔE00 %.3g from bare skin", d)
+	if d := colour.DeltaE00(points[0].Lab, clear.Lab); d > 1e-9 {
+		t.Errorf("no load is ΔE00 %.3g from the base alone", d)
 	}
 	for i, p := range points {
 		sum := 0.0

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -57,18 +58,24 @@ func Glints(w Worn) (Glint, error) {
 	if err != nil {
 		return Glint{}, err
 	}
-	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
+	lain, err := w.lain()
 	if err != nil {
 		return Glint{}, err
 	}
-	f, _, _ := w.layer()
-	v := &c.Views[0]
-	scene := NewGlintScene(w.Base.Index, w.Tilt, v)
-	spot := math.Pi / 4 * SpotMM * SpotMM / 100 / math.Cos(v.AirDeg*math.Pi/180) // cm² of skin
+	scene := lain.film.GlintScene()
+	spot := math.Pi / 4 * SpotMM * SpotMM / 100 / -scene.out[2] // cm² of skin
+	view, err := lain.film.Angle(flake.Aspecular[0])
+	if err != nil {
+		return Glint{}, err
+	}
+	var diffuse colour.Spectrum
+	beams := make([]colour.Spectrum, len(lain.powders))
+	view.Parts(&diffuse, beams, &lain.under, view.prepare(lain.powders), lain.mass)
+	lobe := lain.film.Lobe(scene.in, scene.out)
 	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
 	var g Glint
 	variance := 0.0
-	for _, p := range w.Parts {
+	for i, p := range w.Parts {
 		mass := w.Apply * p.Percent / 100
 		o := &p.Pigment.Optics
 		if !o.Flake || mass == 0 {
@@ -79,12 +86,7 @@ func Glints(w Worn) (Glint, error) {
 		if !(n > 0) {
 			return Glint{}, fmt.Errorf("powder %q: its flakes cannot be counted without sizes and face area", p.Pigment.Name)
 		}
-		var beam colour.Spectrum
-		for j := range beam {
-			share, _, _ := Beam(1, f.K[j], f.S[j])
-			beam[j] = v.Factor * mass * o.SAt[0][j] * share
-		}
-		light := colour.D65.XYZ(&beam).Y / 100
+		light := lobe * colour.D65.XYZ(&beams[i]).Y / 100
 		g.PerCM2 += n
 		// A sum of Poisson many glints of unequal brightness b has the
 		// variance light² E[b²]/E[b]² / count.
@@ -127,22 +129,20 @@ func (b Blur) Omega(z Size) float64 { return math.Pi * (b.steady + b.diffraction
 // eye.
 func (b Blur) Steady(z Size) float64 { return math.Pi * b.steady / b.Omega(z) }
 
-// GlintChance returns the share of flakes, per sr of Ω, that are tilted so as
-// to mirror one direction into another: D(β) cosβ / (4 n² cosθ_loc).
-func GlintChance(index float64, t Tilt, cosTilt, cosLocal float64) float64 {
-	return t.D(cosTilt) * cosTilt / (4 * index * index * cosLocal)
-}
-
 // GlintScene is what the number of glints depends on beside the flakes.
 type GlintScene struct {
-	chance float64 // per sr
-	blur   Blur
+	in, out vec     // of the light and of what the eye sees, in air
+	chance  float64 // per sr
+	blur    Blur
 }
 
-// NewGlintScene returns that of one view of a film.
-func NewGlintScene(index, tilt float64, v *View) GlintScene {
-	const deg = math.Pi / 180
-	return GlintScene{GlintChance(index, Tilt{SigmaDeg: tilt}, math.Cos(v.TiltDeg*deg), math.Cos(v.LocalDeg*deg)), NewBlur(glintLampDeg)}
+// GlintScene returns that of a film seen near the mirror direction, at the first
+// of flake.Aspecular.
+func (f *Film) GlintScene() GlintScene {
+	in, out := towards(45), towards(45-flake.Aspecular[0])
+	out[2] = -out[2]
+	d, _, m := f.mirrored(flake.Aspecular[0])
+	return GlintScene{in, out, f.GlintChance(m[2], d.dot(m)), NewBlur(glintLampDeg)}
 }
 
 // PerMass returns glints per mg of powder; 0 where size or face area is not

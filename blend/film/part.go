@@ -18,11 +18,28 @@ type Ground struct {
 	Excluded    bool // read with the specular component excluded
 }
 
+// Seen is the geometry the ground was read in.
+func (g *Ground) Seen() Geometry {
+	if g.Excluded {
+		return DE
+	}
+	return DI
+}
+
 // Base is what the dried vehicle itself does to light, per areal mass of
 // product; the zero Base is clear.
 type Base struct {
 	Index float64         // refractive index; 0 means film.DefaultIndex
 	K, S  colour.Spectrum // cm²/mg of product
+}
+
+// Powder returns the base as one more powder, or nil of a clear one.
+func (b *Base) Powder() *Powder {
+	var clear colour.Spectrum
+	if b.K == clear && b.S == clear {
+		return nil
+	}
+	return Grains(&b.K, &b.S, &clear)
 }
 
 // Part is one powder of a blend.

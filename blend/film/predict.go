@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tawny/blend/flake"
 	"tawny/colour"
 )
 
@@ -13,6 +14,7 @@ type Worn struct {
 	Parts         []Part  // Pigment and Percent are read; the rest is not
 	Apply         float64 // mg/cm² of product; 0 is bare skin
 	Tilt          float64 // degrees; 0 means that of the application
+	SurfaceDeg    float64 // of the tilt, what the film's surface tilts with its flakes; 0 is flat
 	Base          Base
 	Light, Second *colour.Viewing // nil means D65/2 and the stage lantern
 }
@@ -46,35 +48,6 @@ type Travel struct {
 func (l *Look) Travel() Travel {
 	a, b := l.Angles[0].Lab.LCh(), l.Angles[len(l.Angles)-1].Lab.LCh()
 	return Travel{b.L - a.L, b.C - a.C, colour.HueTurn(a.H, b.H)}
-}
-
-// layer is the film of a worn blend, with the flakes' part by direction.
-func (w *Worn) layer() (f Film, at [4]colour.Spectrum, covered float64) {
-	area := 0.0
-	for _, p := range w.Parts {
-		m := w.Apply * p.Percent / 100
-		o := &p.Pigment.Optics
-		for j := range f.K {
-			f.K[j] += m * o.K[j]
-			f.S[j] += m * o.S[j]
-		}
-		if !o.Flake {
-			continue
-		}
-		area += m * o.FaceArea
-		for j := range f.Sf {
-			f.Sf[j] += m * o.S[j]
-			for d := range at {
-				at[d][j] += m * o.SAt[d][j]
-			}
-		}
-	}
-	for j := range f.K {
-		f.K[j] += w.Apply * w.Base.K[j]
-		f.S[j] += w.Apply * w.Base.S[j]
-	}
-	// Flakes lying at random leave e^−area of the skin bare.
-	return f, at, -math.Expm1(-area)
 }
 
 // defaulted returns the worn blend with its defaults taken, checked.
@@ -117,23 +90,22 @@ func Predict(w Worn) (*Look, error) {
 	if err := w.checkParts(); err != nil {
 		return nil, err
 	}
-	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
+	lain, err := w.lain()
 	if err != nil {
 		return nil, err
 	}
-	f, at, covered, err := w.on(&c)
-	if err != nil {
+	l := &Look{Covered: w.covered(), Tilt: w.Tilt}
+	if l.Reflectance, err = lain.reading(w.Ground.Seen()); err != nil {
 		return nil, err
 	}
-	l := &Look{Covered: covered, Tilt: w.Tilt, Reflectance: w.reading(&c, &f)}
 	l.Lab, l.SecondLab = w.Light.Lab(&l.Reflectance), w.Second.Lab(&l.Reflectance)
 	l.Shift = colour.DeltaE00(l.Lab, l.SecondLab)
-	for d := range c.Views {
-		v := &c.Views[d]
-		a := AngleLook{AspecularDeg: v.AspecularDeg}
-		for j := range a.Reflectance {
-			a.Reflectance[j], _, _, _, _ = v.Band(f.K[j], f.S[j], f.Sf[j], at[d][j], f.Rg[j])
+	for _, deg := range flake.Aspecular {
+		r, err := lain.film.Angle(deg)
+		if err != nil {
+			return nil, err
 		}
+		a := AngleLook{AspecularDeg: deg, Reflectance: lain.read(r)}
 		a.Lab = w.Light.Lab(&a.Reflectance)
 		l.Angles = append(l.Angles, a)
 	}
@@ -148,73 +120,127 @@ func Diffuse(w Worn) (colour.Spectrum, error) {
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
-	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
+	lain, err := w.lain()
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
-	f, _, _, err := w.on(&c)
+	return lain.reading(w.Ground.Seen())
+}
+
+// covered is the share of skin under at least one flake: flakes lying at random
+// leave e^−area of it bare.
+func (w *Worn) covered() float64 {
+	area := 0.0
+	for _, p := range w.Parts {
+		if o := &p.Pigment.Optics; o.Flake {
+			area += w.Apply * p.Percent / 100 * o.FaceArea
+		}
+	}
+	return -math.Expm1(-area)
+}
+
+// lain is a worn blend as the engine has it.
+type lain struct {
+	film    *Film
+	under   Under
+	bare    *Ground // set where nothing lies on it
+	powders []*Powder
+	mass    []float64
+}
+
+// lain lays a blend that has its defaults on its ground.
+func (w *Worn) lain() (*lain, error) {
+	f, err := Kept(Lay{Index: w.Base.Index, TiltDeg: w.Tilt, SurfaceDeg: w.SurfaceDeg})
 	if err != nil {
-		return colour.Spectrum{}, err
+		return nil, err
 	}
-	return w.reading(&c, &f), nil
-}
-
-// Film returns the film that a worn blend's powders and base make on the skin
-// just under its surface, and the tilt and index taken.
-func (w Worn) Film() (f Film, tilt, index float64, err error) {
-	if w, err = w.defaulted(); err != nil {
-		return f, 0, 0, err
+	l := &lain{film: f}
+	if l.under, err = f.Ground(w.Ground.Seen(), &w.Ground.Reflectance); err != nil {
+		return nil, fmt.Errorf("bare skin: %w", err)
 	}
-	c, err := NewConditions(w.Base.Index, w.Tilt, w.Ground.Excluded)
-	if err != nil {
-		return f, 0, 0, err
-	}
-	f, _, _, err = w.on(&c)
-	return f, w.Tilt, w.Base.Index, err
-}
-
-// on is layer over the skin just under its surface.
-func (w *Worn) on(c *Conditions) (f Film, at [4]colour.Spectrum, covered float64, err error) {
-	f, at, covered = w.layer()
-	f.Rg, err = c.Below(w.Ground)
-	return f, at, covered, err
-}
-
-// reading is what is read of the film, gloss in or out as the ground was.
-func (w *Worn) reading(c *Conditions, f *Film) colour.Spectrum {
 	if w.Apply == 0 {
-		return w.Ground.Reflectance
+		l.bare = &w.Ground
+		return l, nil
 	}
-	return c.Surface.Reading(f)
+	for _, p := range w.Parts {
+		l.powders = append(l.powders, PowderOf(&p.Pigment.Optics))
+		l.mass = append(l.mass, w.Apply*p.Percent/100)
+	}
+	if base := w.Base.Powder(); base != nil {
+		l.powders, l.mass = append(l.powders, base), append(l.mass, w.Apply)
+	}
+	return l, nil
+}
+
+// reading is what is read in a geometry. Bare skin reads as it was read.
+func (l *lain) reading(g Geometry) (colour.Spectrum, error) {
+	if l.bare != nil {
+		if g == l.bare.Seen() {
+			return l.bare.Reflectance, nil
+		}
+		return l.film.Bare(g, &l.under)
+	}
+	r, err := l.film.Reader(g)
+	if err != nil {
+		return colour.Spectrum{}, err
+	}
+	return l.read(r), nil
+}
+
+// read is what one reader reads. Nothing applied still has the binder's surface
+// here.
+func (l *lain) read(r *Reader) (out colour.Spectrum) {
+	r.Read(&out, nil, &l.under, r.prepare(l.powders), l.mass)
+	return out
+}
+
+// prepare makes powders ready.
+func (r *Reader) prepare(powders []*Powder) []*Prepared {
+	ready := make([]*Prepared, len(powders))
+	for i, p := range powders {
+		ready[i] = r.Prepare(p)
+	}
+	return ready
 }
 
 // jarAbsorption is the share of light a flake is taken to absorb in the jar
 // beside what its optical constants say. On skin it is lost in the skin's own;
 // in depth, where light meets flake after flake, it is all that keeps clear
-// flakes from returning everything and so from having any colour. 0.2 % makes a
+// flakes from returning everything and so from having any colour. 0.07 % makes a
 // jar of silver-white flakes about L* 92, as white pearl powders measure (from
 // memory).
-const jarAbsorption = 0.002
+const jarAbsorption = 0.0007
 
 // InTheJar returns the reflectance of the product too deep to see through,
 // flakes lying every way. The amounts per cm² do not matter, only the blend.
 func InTheJar(w Worn) (colour.Spectrum, error) {
-	if w.Base.Index == 0 {
-		w.Base.Index = DefaultIndex
-	}
-	w.Apply = 1
-	if err := w.checkParts(); err != nil {
-		return colour.Spectrum{}, err
-	}
-	c, err := NewConditions(w.Base.Index, TiltFor(1), w.Ground.Excluded)
+	w.Apply, w.SurfaceDeg = 1, 0
+	w, err := w.defaulted()
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
-	f, _, _ := w.layer()
-	for _, p := range w.Parts {
-		for j := range f.K {
-			f.K[j] += w.Apply * p.Percent / 100 * p.Pigment.Optics.FaceArea * jarAbsorption
-		}
+	if err := w.checkParts(); err != nil {
+		return colour.Spectrum{}, err
 	}
-	return c.Surface.InTheJar(&f), nil
+	f, err := Kept(Lay{Index: w.Base.Index, TiltDeg: w.Tilt})
+	if err != nil {
+		return colour.Spectrum{}, err
+	}
+	r, err := f.Reader(w.Ground.Seen())
+	if err != nil {
+		return colour.Spectrum{}, err
+	}
+	var powders []*Powder
+	var mass []float64
+	for _, p := range w.Parts {
+		stirred := *f.Stirred(PowderOf(&p.Pigment.Optics))
+		for j := range stirred.MuA {
+			stirred.MuA[j] += p.Pigment.Optics.FaceArea * jarAbsorption / 2
+		}
+		powders, mass = append(powders, &stirred), append(mass, p.Percent/100)
+	}
+	if base := w.Base.Powder(); base != nil {
+		powders, mass = append(powders, base), append(mass, 1)
+	}
+	return r.Infinite(r.prepare(powders), mass), nil
 }

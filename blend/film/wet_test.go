@@ -36,7 +36,7 @@ func TestWetLotionIsWhite(t *testing.T) {
 	}
 	a, b := colour.D65.Lab(&wetJar), colour.D65.Lab(&dry)
 	t.Logf("4 %% bronze: wet in the jar %v, dry in depth %v", a, b)
-	if a.L <= b.L || a.Chroma() >= b.Chroma() {
+	if a.L <= b.L || a.Chroma()/a.L >= b.Chroma()/b.L { // lighter, and less saturated (CIE 1976 in L*a*b*)
 		t.Errorf("wet %v is not paler than dry %v", a, b)
 	}
 	if _, err := WetLotion(0.9, 1.47); err == nil {

@@ -54,6 +54,12 @@ func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
 	}
 	g.Optics = Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}
 	copy(g.Optics.SAt[:], o.SAt)
+	if g.Optics.R, g.Optics.T, err = g.Flake(binder).AtCosines(flake.Cosines(binder)); err != nil {
+		return err
+	}
+	for j := range o.K {
+		g.Optics.MeanR[j], g.Optics.MeanA[j] = o.S[j]/o.FaceArea, g.Optics.K[j]/o.FaceArea
+	}
 	return nil
 }
 

@@ -70,6 +70,14 @@ type Optics struct {
 	SAt [4]colour.Spectrum
 	// FaceArea is the area of one flake face per mass, cm²/mg; 0 where unknown.
 	FaceArea float64
+	// R and T are a coated flake's at each of flake.Cosines, with the averages
+	// over incoming light that K and S were made of; none where no coat is known.
+	R, T         []colour.Spectrum
+	MeanR, MeanA colour.Spectrum
+	// G is the mean cosine of ordinary pigment's scattering, 0 where unsaid.
+	G colour.Spectrum
+	// Moments of its phase function, where they are known in full.
+	Moments [][colour.Bands]float64
 }
 
 // AllowedOn reports whether the powder's listed areas include a.

@@ -146,6 +146,7 @@ func (p *Drawer) CompleteMeasured(files fs.FS, binder float64) error {
 	for i, g := range drawn {
 		coat := &like[i].Optics
 		g.Optics.FaceArea = coat.FaceArea
+		g.Optics.R, g.Optics.T, g.Optics.MeanR, g.Optics.MeanA = coat.R, coat.T, coat.MeanR, coat.MeanA
 		for a := range g.Optics.SAt {
 			for j, s := range coat.S {
 				if s > 0 {

@@ -7,12 +7,9 @@
 //
 //	m_i = application [mg/cm²] × percent_i [% w/w of the product] / 100
 //
-// and a powder is K_i and S_i in cm²/mg, so that a film of several has
-//
-//	K = Σ m_i K_i + K_base    S = Σ m_i S_i + S_base    S_f = Σ over flakes m_i S_i
-//
-// in each of 36 bands. Package film turns these, and the skin below, into what
-// is seen. Inside the search, amounts are shares x_i = m_i / M of the largest
+// and package film's own film is what every mixture is judged on, with its
+// slopes by each areal mass: there is no faster stand-in to be held to it. Inside
+// the search, amounts are shares x_i = m_i / M of the largest
 // areal mass allowed, M = application × LoadHi / 100.
 //
 // # The match

@@ -132,13 +132,12 @@ func (f *family) refine() {
 func (f *family) jacobian(x *[MostParts]float64) (off [3]float64, j [4][3]float64) {
 	e := f.e
 	e.film(x, true)
-	e.channel(f.v.channel)
 	xyz := f.v.viewing.XYZ(&e.r[f.v.channel])
 	lab := f.v.viewing.LabOf(xyz)
 	off = [3]float64{lab.L - f.v.target.L, lab.A - f.v.target.A, lab.B - f.v.target.B}
 	slope, w := f.v.viewing.LabSlope(xyz), f.v.viewing.Weights()
 	for i := range j {
-		j[i] = labSlope(&slope, w, &e.dr[i])
+		j[i] = labSlope(&slope, w, &e.dr[f.v.channel][i])
 	}
 	return off, j
 }

@@ -4,11 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/parallel"
 )
 
 // Result is what a match found.
@@ -46,11 +48,11 @@ type Blend struct {
 // tell fills in what follows from a blend's powders, their percents and its
 // reflectance.
 func (r *Request) tell(b *Blend) error {
-	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	f, err := r.film()
 	if err != nil {
 		return err
 	}
-	scene := film.NewGlintScene(r.Base.Index, r.Tilt, &c.Views[0])
+	scene := f.GlintScene()
 	b.LoadPercent = 0
 	for _, part := range b.Parts {
 		b.LoadPercent += part.Percent
@@ -208,30 +210,33 @@ func (r *Request) loadWords() string {
 
 // problem puts the request into numbers.
 func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error) {
-	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	f, err := r.film()
 	if err != nil {
 		return nil, err
 	}
-	p := &problem{surface: c.Surface, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, costHi: math.Inf(1)}
-	if p.ground, err = c.Below(r.Ground); err != nil {
+	p := &problem{film: f, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, costHi: math.Inf(1)}
+	if p.under, err = f.Ground(r.Ground.Seen(), &r.Ground.Reflectance); err != nil {
+		return nil, fmt.Errorf("bare skin: %w", err)
+	}
+	worn, err := f.Reader(r.Ground.Seen())
+	if err != nil {
 		return nil, err
 	}
-	for j := range p.baseK {
-		p.baseK[j], p.baseS[j] = r.Base.K[j]*r.Apply, r.Base.S[j]*r.Apply
-	}
+	p.readers = append(p.readers, worn)
 	channel := map[float64]int{0: 0}
-	var directions []int
 	for _, g := range r.Targets {
 		if _, ok := channel[g.Aspecular]; ok {
 			continue
 		}
-		i := aspecularIndex(g.Aspecular)
-		if i < 0 {
+		if !slices.Contains(flake.Aspecular[:], g.Aspecular) {
 			return nil, fmt.Errorf("no direction at %g degrees; 0 (diffuse), 15, 45, 75 and 110 are accepted", g.Aspecular)
 		}
-		p.angles = append(p.angles, c.Views[i])
-		directions = append(directions, i)
-		channel[g.Aspecular] = len(p.angles)
+		reader, err := f.Angle(g.Aspecular)
+		if err != nil {
+			return nil, err
+		}
+		channel[g.Aspecular] = len(p.readers)
+		p.readers = append(p.readers, reader)
 	}
 	for _, g := range r.Targets {
 		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: orOne(g.Weight), offset: g.Offset}
@@ -246,7 +251,6 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 	if r.Choice.CostPer100 > 0 {
 		p.costHi = r.Choice.CostPer100
 	}
-	mass := r.Apply * r.LoadHi / 100 // mg/cm² at a share of 1
 	for i, g := range use {
 		u := powder{must: must[i], cost: g.PricePerG * r.LoadHi}
 		u.lo, u.hi = r.limits(g, must[i])
@@ -256,29 +260,35 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		if u.lo > u.hi {
 			return nil, fmt.Errorf("powder %q must be at least %g %% but at most %g %% is on hand or in the load", g.Name, u.lo*r.LoadHi, u.hi*r.LoadHi)
 		}
-		if g.Optics.Flake {
-			u.flake = 1
-		}
-		for j := range u.k {
-			u.k[j], u.s[j] = g.Optics.K[j]*mass, g.Optics.S[j]*mass
-		}
-		for _, d := range directions {
-			at := g.Optics.SAt[d]
-			for j := range at {
-				at[j] *= mass
-			}
-			u.at = append(u.at, at)
-		}
 		p.powders = append(p.powders, u)
 	}
+	p.prepare(use, r.Base.Powder())
 	return p, nil
 }
 
-func aspecularIndex(deg float64) int {
-	for i, a := range flake.Aspecular {
-		if a == deg {
-			return i
-		}
+// prepare makes the powders, and a base that is not clear, ready for every
+// channel, shared out over the processors.
+func (p *problem) prepare(use []*palette.Pigment, base *film.Powder) {
+	p.ready = make([][]*film.Prepared, len(p.readers))
+	for c := range p.readers {
+		p.ready[c] = make([]*film.Prepared, len(use))
 	}
-	return -1
+	parallel.For(0, len(use), func(i int) {
+		powder := film.PowderOf(&use[i].Optics)
+		for c, reader := range p.readers {
+			p.ready[c][i] = reader.Prepare(powder)
+			p.powders[i].ready[c] = p.ready[c][i]
+		}
+	})
+	if base == nil {
+		return
+	}
+	for _, reader := range p.readers {
+		p.base = append(p.base, reader.Prepare(base))
+	}
+}
+
+// film returns the film a request's blends make.
+func (r *Request) film() (*film.Film, error) {
+	return film.Kept(film.Lay{Index: r.Base.Index, TiltDeg: r.Tilt})
 }

@@ -7,15 +7,16 @@ import (
 )
 
 // problem is a match in numbers, shared read-only by all workers. Amounts are
-// shares of the largest allowed areal mass, so that the powders' K and S here
-// are already multiplied by it and every share is of order one.
+// shares of the largest allowed areal mass, so that every share is of order one.
 type problem struct {
 	powders []powder
-	ground  colour.Spectrum // R_g, the skin just below the surface
-	baseK   colour.Spectrum // K and S of the dried base
-	baseS   colour.Spectrum
-	surface film.Surface
-	angles  []film.View // the aspecular channels in use, after the diffuse one
+	film    *film.Film
+	under   film.Under     // the skin just under its surface
+	readers []*film.Reader // of each channel: the diffuse one, then the aspecular ones in use
+	base    []*film.Prepared
+	ready   [][]*film.Prepared // of each channel, every powder
+	mass    float64            // areal mass of a share of 1, mg/cm²
+	apply   float64            // of the base, mg/cm²
 	views   []view
 	band    *bandTarget // the spectral part of the target, or nil
 
@@ -23,12 +24,10 @@ type problem struct {
 	costHi       float64 // ceiling of Σ cost·share, +Inf for none
 }
 
-// powder is one palette entry, scaled to the largest areal mass.
+// powder is one palette entry.
 type powder struct {
-	k, s   colour.Spectrum
-	flake  float64           // 1 for a flake, whose S is mirror-like; else 0
-	at     []colour.Spectrum // flake reflection for each angle in use
-	lo, hi float64           // bounds of its share
+	ready  [maxChannels]*film.Prepared
+	lo, hi float64 // bounds of its share
 	cost   float64
 	must   bool
 }
@@ -71,14 +70,13 @@ type evaluator struct {
 	g   [MostParts]float64
 	h   [MostParts]nnls.Vector
 
-	r  [maxChannels]colour.Spectrum // radiance factor of each channel
-	aK [maxChannels]colour.Spectrum // its derivatives by K, S, S_f and S_f(θ)
-	aS [maxChannels]colour.Spectrum
-	aF [maxChannels]colour.Spectrum
-	aA [maxChannels]colour.Spectrum
-	dr [MostParts]colour.Spectrum // derivative of one channel by each share
+	r  [maxChannels]colour.Spectrum            // reading in each channel
+	dr [maxChannels][MostParts]colour.Spectrum // its derivatives by each share
 
-	slope [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after gradient
+	powders [maxChannels][MostParts + 1]*film.Prepared // the base after the subset's
+	masses  [MostParts + 1]float64
+	layers  int                          // of both, the base counted if there is one
+	slope   [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
 }
 
 func newEvaluator(p *problem) *evaluator { return &evaluator{p: p} }
@@ -89,48 +87,42 @@ func (e *evaluator) choose(index []int) {
 	for i, k := range index {
 		e.use[i] = &e.p.powders[k]
 	}
+	e.chosen()
 }
 
-// film fills r and, where derivatives are wanted, aK … aA for shares x.
+// chosen lays out the powders in use for the film.
+func (e *evaluator) chosen() {
+	e.layers = e.n
+	for c := range e.p.readers {
+		for i := range e.n {
+			e.powders[c][i] = e.use[i].ready[c]
+		}
+		if len(e.p.base) > 0 {
+			e.powders[c][e.n] = e.p.base[c]
+		}
+	}
+	if len(e.p.base) > 0 {
+		e.masses[e.n] = e.p.apply
+		e.layers++
+	}
+}
+
+// film fills r and, where derivatives are wanted, dr for shares x.
 func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 	p := e.p
-	k, s := p.baseK, p.baseS
-	var f colour.Spectrum
-	for i := 0; i < e.n; i++ {
-		u, xi := e.use[i], x[i]
-		fi := xi * u.flake
-		for j := range k {
-			k[j] += xi * u.k[j]
-			s[j] += xi * u.s[j]
-			f[j] += fi * u.s[j]
-		}
+	for i := range e.n {
+		e.masses[i] = x[i] * p.mass
 	}
-	channels := 1 + len(p.angles)
-	var at [maxChannels]colour.Spectrum
-	for c := 1; c < channels; c++ {
-		for i := 0; i < e.n; i++ {
-			if e.use[i].flake == 0 {
-				continue
+	for c, reader := range p.readers {
+		var slopes []colour.Spectrum
+		if derivatives {
+			slopes = e.dr[c][:e.n]
+		}
+		reader.Read(&e.r[c], slopes, &p.under, e.powders[c][:e.layers], e.masses[:e.layers])
+		for i := range slopes {
+			for j := range slopes[i] {
+				slopes[i][j] *= p.mass
 			}
-			xi, a := x[i], &e.use[i].at[c-1]
-			for j := range a {
-				at[c][j] += xi * a[j]
-			}
-		}
-	}
-	if !derivatives {
-		for j := range k {
-			e.r[0][j], _, _, _ = p.surface.Band(k[j], s[j], f[j], p.ground[j])
-		}
-	} else {
-		for j := range k {
-			e.r[0][j], e.aK[0][j], e.aS[0][j], e.aF[0][j] = p.surface.Band(k[j], s[j], f[j], p.ground[j])
-		}
-	}
-	for c := 1; c < channels; c++ {
-		v := &p.angles[c-1]
-		for j := range k {
-			e.r[c][j], e.aK[c][j], e.aS[c][j], e.aF[c][j], e.aA[c][j] = v.Band(k[j], s[j], f[j], at[c][j], p.ground[j])
 		}
 	}
 }
@@ -153,44 +145,11 @@ func (e *evaluator) value(x *[MostParts]float64) float64 {
 func (e *evaluator) all(x *[MostParts]float64) {
 	e.film(x, true)
 	e.f, e.g, e.h = 0, [MostParts]float64{}, [MostParts]nnls.Vector{}
-	filled := -1
 	for i := range e.p.views {
-		v := &e.p.views[i]
-		if v.channel != filled {
-			e.channel(v.channel)
-			filled = v.channel
-		}
-		e.addView(v)
+		e.addView(&e.p.views[i])
 	}
 	if e.p.band != nil {
-		if filled != 0 {
-			e.channel(0)
-		}
 		e.addBands(e.p.band)
-	}
-}
-
-// channel fills dr for a channel.
-func (e *evaluator) channel(c int) {
-	aK, aS, aF := &e.aK[c], &e.aS[c], &e.aF[c]
-	var aSF colour.Spectrum
-	for j := range aSF {
-		aSF[j] = aS[j] + aF[j]
-	}
-	for i := 0; i < e.n; i++ {
-		u, dr, s := e.use[i], &e.dr[i], aS
-		if u.flake != 0 {
-			s = &aSF
-		}
-		for j := range dr {
-			dr[j] = aK[j]*u.k[j] + s[j]*u.s[j]
-		}
-		if c > 0 && u.flake != 0 {
-			aA, at := &e.aA[c], &u.at[c-1]
-			for j := range dr {
-				dr[j] += aA[j] * at[j]
-			}
-		}
 	}
 }
 
@@ -200,7 +159,7 @@ func (e *evaluator) addView(v *view) {
 	var lab [MostParts][3]float64 // ∂(L*, a*, b*)/∂share
 	slope, w := v.viewing.LabSlope(xyz), v.viewing.Weights()
 	for i := 0; i < e.n; i++ {
-		lab[i] = labSlope(&slope, w, &e.dr[i])
+		lab[i] = labSlope(&slope, w, &e.dr[v.channel][i])
 	}
 	e.f += v.weight * f
 	for i := 0; i < e.n; i++ {
@@ -247,13 +206,13 @@ func (e *evaluator) addBands(t *bandTarget) {
 	for i := 0; i < e.n; i++ {
 		sum := 0.0
 		for j := range t.r {
-			sum += (e.r[0][j] - t.r[j]) * e.dr[i][j]
+			sum += (e.r[0][j] - t.r[j]) * e.dr[0][i][j]
 		}
 		e.g[i] += t.weight * scale * sum
 		for k := 0; k <= i; k++ {
 			sum := 0.0
 			for j := range t.r {
-				sum += e.dr[i][j] * e.dr[k][j]
+				sum += e.dr[0][i][j] * e.dr[0][k][j]
 			}
 			h := t.weight * scale * sum
 			e.h[i][k] += h
@@ -269,8 +228,7 @@ func (e *evaluator) addBands(t *bandTarget) {
 // first trace of it would do.
 func (e *evaluator) foreign(grad []float64) {
 	p := e.p
-	channels := 1 + len(p.angles)
-	for c := 0; c < channels; c++ {
+	for c := range p.readers {
 		e.slope[c] = colour.Spectrum{}
 	}
 	for i := range p.views {
@@ -291,32 +249,11 @@ func (e *evaluator) foreign(grad []float64) {
 			e.slope[0][j] += t.weight * (2e4 / colour.Bands) * (e.r[0][j] - t.r[j])
 		}
 	}
-	var bK, bS, bSF colour.Spectrum
-	for c := 0; c < channels; c++ {
-		for j := range bK {
-			m := e.slope[c][j]
-			bK[j] += m * e.aK[c][j]
-			bS[j] += m * e.aS[c][j]
-			bSF[j] += m * (e.aS[c][j] + e.aF[c][j])
-		}
+	clear(grad)
+	for c, reader := range p.readers {
+		reader.Lean(grad, &e.slope[c], &p.under, e.powders[c][:e.layers], e.masses[:e.layers], p.ready[c])
 	}
-	for l := range p.powders {
-		u := &p.powders[l]
-		s := &bS
-		if u.flake != 0 {
-			s = &bSF
-		}
-		sum := 0.0
-		for j := range bK {
-			sum += bK[j]*u.k[j] + s[j]*u.s[j]
-		}
-		if u.flake != 0 {
-			for c := 1; c < channels; c++ {
-				for j := range u.at[c-1] {
-					sum += e.slope[c][j] * e.aA[c][j] * u.at[c-1][j]
-				}
-			}
-		}
-		grad[l] = sum
+	for l := range grad {
+		grad[l] *= p.mass
 	}
 }

@@ -6,21 +6,28 @@ import (
 	"testing"
 
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
 // gradientProblem has flakes and diffuse powders, two lights, two directions
 // and a spectral part, so that every term of the objective is exercised.
 func gradientProblem(rng *rand.Rand) *problem {
-	surface, err := film.NewSurface(1.47, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	f, err := film.Kept(film.Lay{Index: 1.47, TiltDeg: 10})
 	if err != nil {
 		panic(err)
 	}
-	views, err := film.Views(1.47, film.Tilt{SigmaDeg: 10})
-	if err != nil {
-		panic(err)
+	p := &problem{film: f, mass: 0.5, sumHi: 1, costHi: math.Inf(1)}
+	for _, deg := range []float64{0, 15, 75} {
+		reader, err := f.Reader(film.DI)
+		if deg > 0 {
+			reader, err = f.Angle(deg)
+		}
+		if err != nil {
+			panic(err)
+		}
+		p.readers = append(p.readers, reader)
 	}
-	p := &problem{surface: surface, angles: []film.View{views[0], views[2]}, sumHi: 1, costHi: math.Inf(1)}
 	smooth := func(low, high float64) (s colour.Spectrum) {
 		a, b, c := rng.Float64(), 6*rng.Float64(), 0.5+0.5*rng.Float64()
 		for j := range s {
@@ -28,12 +35,13 @@ func gradientProblem(rng *rand.Rand) *problem {
 		}
 		return s
 	}
-	p.ground = smooth(0.1, 0.8)
-	for i := 0; i < 8; i++ {
-		u := powder{k: smooth(0, 0.4), s: smooth(0.01, 0.6), flake: float64(i % 2), hi: 1}
-		u.at = []colour.Spectrum{smooth(0.01, 0.6), smooth(0.01, 0.6)}
-		p.powders = append(p.powders, u)
+	p.under = film.Under{Below: smooth(0.1, 0.8), Mirror: 1}
+	var use []*palette.Pigment
+	for i := range 8 {
+		g := &palette.Pigment{Optics: palette.Optics{K: smooth(0, 0.4), S: smooth(0.01, 0.6), Flake: i%2 == 1, FaceArea: 1.2}}
+		use, p.powders = append(use, g), append(p.powders, powder{hi: 1})
 	}
+	p.prepare(use, nil)
 	lab := func() colour.Lab {
 		return colour.Lab{L: 50 + 10*rng.NormFloat64(), A: 10 + 5*rng.NormFloat64(), B: 15 + 5*rng.NormFloat64()}
 	}

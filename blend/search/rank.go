@@ -193,6 +193,7 @@ func (e *evaluator) chooseFound(m *found) {
 	for i := range m.n {
 		e.use[i] = &e.p.powders[m.index[i]]
 	}
+	e.chosen()
 }
 
 // blend fills in a candidate, walked on to the last digit over the powders
@@ -298,11 +299,11 @@ func (e *evaluator) atJump() bool {
 // prepare works out what the ranking needs of the request.
 func (k *ranker) prepare() error {
 	r := k.request
-	c, err := film.NewConditions(r.Base.Index, r.Tilt, r.Ground.Excluded)
+	f, err := r.film()
 	if err != nil {
 		return err
 	}
-	scene := film.NewGlintScene(r.Base.Index, r.Tilt, &c.Views[0])
+	scene := f.GlintScene()
 	for _, g := range k.use {
 		k.glints = append(k.glints, scene.PerMass(g)*r.Apply*r.LoadHi/100)
 	}

@@ -48,8 +48,8 @@ func (f *Film) index() float64 {
 
 // Check reports the first value that cannot be pictured.
 func (f *Film) Check() error {
-	if n := f.index(); !(n >= 1 && n <= 2) {
-		return fmt.Errorf("the binder's refractive index is %g; 1 to 2 is accepted", n)
+	if n := f.index(); !(n > 1 && n <= 2) {
+		return fmt.Errorf("the binder's refractive index is %g; above 1 to 2 is accepted", n)
 	}
 	if err := checkSpectrum("the even part", &f.Even); err != nil {
 		return err
@@ -124,6 +124,9 @@ func (k *Flakes) beamAt(localDeg float64, p *colour.Spectrum) {
 	}
 }
 
-func (f *Film) tilt() film.Tilt { return film.Tilt{SigmaDeg: f.TiltDeg} }
+// lain returns how the film lies.
+func (f *Film) lain() (*film.Film, error) {
+	return film.Kept(film.Lay{Index: f.index(), TiltDeg: f.TiltDeg})
+}
 
 const degree = math.Pi / 180

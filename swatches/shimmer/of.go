@@ -6,39 +6,23 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
-	"tawny/colour"
 )
 
 // Of returns the film that a blend makes on a skin, from the same model that
 // predicts its colour. Powders without sizes or face area cannot glint and
 // are an error.
 func Of(w film.Worn) (*Film, error) {
-	layer, tilt, index, err := w.Film()
+	lit, err := w.Lit()
 	if err != nil {
 		return nil, err
 	}
-	key, err := film.NewSurface(index, film.At45, 0, film.Tilt{SigmaDeg: tilt})
-	if err != nil {
-		return nil, err
-	}
-	fill, err := film.NewSurface(index, film.FromRound, 0, film.Tilt{SigmaDeg: tilt})
-	if err != nil {
-		return nil, err
-	}
-	f := &Film{TiltDeg: tilt, Index: index, Fill: fill.Reading(&layer)}
-	var share colour.Spectrum // of each unit of Sf, what leaves as a beam
-	key.Tau = 0               // the beam itself is drawn flake by flake
-	for j := range share {
-		share[j], _, _ = film.Beam(1, layer.K[j], layer.S[j])
-		ri, _, _ := film.Reflect(layer.K[j], layer.S[j], layer.Rg[j])
-		f.Even[j] = key.Above(ri, layer.Sf[j]*share[j])
-	}
-	for _, p := range w.Parts {
+	f := &Film{TiltDeg: lit.TiltDeg, Index: lit.Index, Even: lit.Even, Fill: lit.Fill}
+	for i, p := range w.Parts {
 		m := w.Apply * p.Percent / 100
 		if !p.Pigment.Optics.Flake || m == 0 {
 			continue
 		}
-		kinds, err := kindsOf(p.Pigment, m, index, &share)
+		kinds, err := kindsOf(p.Pigment, m, lit, i)
 		if err != nil {
 			return nil, fmt.Errorf("powder %q: %w", p.Pigment.Name, err)
 		}
@@ -58,27 +42,20 @@ var (
 // classes, three of mica by three of coat, so that single glints differ in
 // colour as flakes of one powder do. In each band the classes add up to the
 // powder's own beam.
-func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Flakes, error) {
+func kindsOf(p *palette.Pigment, m float64, lit *film.Lit, part int) ([]Flakes, error) {
 	if p.Optics.FaceArea <= 0 {
 		return nil, fmt.Errorf("its face area per mass is not known")
 	}
 	size := film.SizeOf(p)
 	n := size.PerCM2(m * p.Optics.FaceArea)
-	// The directions that the powder's optics are known in, by rising local
-	// angle: 75°, 45° and 15° from the mirror; 110° is 75° over again.
-	order := [3]int{2, 1, 0}
-	views, err := film.Views(index, film.Tilt{})
-	if err != nil {
-		return nil, err
-	}
 	whole := Flakes{Name: p.Name, PerCM2: n, Size: size}
-	for _, i := range order {
-		whole.Beam = append(whole.Beam, beamOf(views[i].LocalDeg, m, &p.Optics.SAt[i], share))
+	for i, deg := range lit.LocalDeg {
+		whole.Beam = append(whole.Beam, Beam{deg, lit.Beams[part][i]})
 	}
 	if p.Spectrum != "" || p.Substrate == 0 {
 		return []Flakes{whole}, nil
 	}
-	mean := p.Flake(index)
+	mean := p.Flake(lit.Index)
 	var kinds []Flakes
 	for i, a := range hermiteAt {
 		for j, b := range hermiteAt {
@@ -91,20 +68,22 @@ func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Fl
 			}
 			weight := hermiteWeight[i] * hermiteWeight[j]
 			kind := Flakes{Name: p.Name, PerCM2: n * weight, Size: size}
-			for _, d := range order {
-				r, _, _, err := one.At(views[d].LocalDeg)
+			for _, deg := range lit.LocalDeg {
+				r, _, _, err := one.At(deg)
 				if err != nil {
 					return nil, err
 				}
-				// By the powder's own face area, since every class covers skin alike.
-				kind.Beam = append(kind.Beam, beamOf(views[d].LocalDeg, m*weight*p.Optics.FaceArea, &r, share))
+				for x := range r {
+					r[x] *= weight
+				}
+				kind.Beam = append(kind.Beam, Beam{deg, r})
 			}
 			kinds = append(kinds, kind)
 		}
 	}
-	// Nine points are not the powder's full average, so what is left over in
-	// each band is shared out in proportion.
-	for k := range order {
+	// Every class covers skin alike, so the powder's own beam is shared out by
+	// what each of them returns.
+	for k := range lit.LocalDeg {
 		for x := range whole.Beam[k].P {
 			sum := 0.0
 			for i := range kinds {
@@ -118,12 +97,4 @@ func kindsOf(p *palette.Pigment, m, index float64, share *colour.Spectrum) ([]Fl
 		}
 	}
 	return kinds, nil
-}
-
-func beamOf(local, m float64, s, share *colour.Spectrum) Beam {
-	b := Beam{LocalDeg: local}
-	for j := range s {
-		b.P[j] = m * s[j] * share[j]
-	}
-	return b
 }

@@ -29,12 +29,13 @@ type lobe struct {
 	cosTilt  float64 // cos β
 	cosLocal float64 // cos θ_loc
 	chance   float64 // D(β) cosβ / (4 n² cosθ_loc), glints per flake and sr of Ω
-	weight   float64 // R_lobe / P
+	weight   float64 // radiance factor per unit of beam
 }
 
 // geometry returns the lobe, and whether light and eye are both above the
 // surface.
-func geometry(normal, light, eye vector, n float64, tilt film.Tilt) (g lobe, ok bool) {
+func geometry(normal, light, eye vector, f *film.Film) (g lobe, ok bool) {
+	n := f.Index
 	g.ci, g.co = normal.dot(light), normal.dot(eye)
 	if g.ci <= 0 || g.co <= 0 {
 		return g, false
@@ -45,9 +46,10 @@ func geometry(normal, light, eye vector, n float64, tilt film.Tilt) (g lobe, ok 
 	h := l.plus(e, 1)
 	h = h.times(1 / math.Sqrt(h.dot(h)))
 	g.cosTilt, g.cosLocal = h.dot(normal), h.dot(l)
-	if tilt.SigmaDeg > 0 {
-		g.chance = film.GlintChance(n, tilt, g.cosTilt, g.cosLocal)
-		g.weight = math.Pi * g.ti * g.to * tilt.D(g.cosTilt) / (4 * n * n * ci * co)
+	if f.TiltDeg > 0 {
+		g.chance = f.GlintChance(g.cosTilt, g.cosLocal)
+		// film.Film's Lobe, by the beams of film.Lit.
+		g.weight = math.Pi * g.ti * g.to * f.Density(g.cosTilt) * g.cosTilt / (4 * n * n * ci * co)
 	}
 	return g, true
 }

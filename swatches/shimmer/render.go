@@ -65,7 +65,10 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 		return nil, err
 	}
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
-	r := newRenderer(f, s, o, p)
+	r, err := newRenderer(f, s, o, p)
+	if err != nil {
+		return nil, err
+	}
 	parallel.For(o.Workers, len(r.rows), r.count)
 	first := 0
 	for i := range r.rows {
@@ -112,6 +115,7 @@ type kind struct {
 
 type renderer struct {
 	o      Options
+	film   *film.Film
 	p      *Picture
 	rows   []row         // edge rows above and below included
 	bright []*brightness // by kind; kinds of one size share theirs
@@ -119,8 +123,12 @@ type renderer struct {
 	drawn  []float64     // glints inside the picture, by band
 }
 
-func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
-	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
+func newRenderer(f *Film, s Scene, o Options, p *Picture) (*renderer, error) {
+	lain, err := f.lain()
+	if err != nil {
+		return nil, err
+	}
+	r := &renderer{o: o, film: lain, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
 	c := stream(o.Seed, math.MinInt32)
 	for i := range r.shift {
 		r.shift[i] = c.next()
@@ -141,7 +149,7 @@ func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
 		r.rows[i].kinds = kinds[i*len(f.Flakes) : (i+1)*len(f.Flakes)]
 		r.shade(i, f, s, eye, even, fill)
 	}
-	return r
+	return r, nil
 }
 
 // shade works out what every point of row i has in common.
@@ -153,16 +161,15 @@ func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
 		return
 	}
 	add(&line.base, fill, s.FillShare*fillAt(normal))
-	n := f.index()
 	light, look := across(s.LightDeg), across(s.EyeDeg)
-	g, lit := geometry(normal, light, look, n, f.tilt())
+	g, lit := geometry(normal, light, look, r.film)
 	if !lit {
 		return
 	}
 	// The key is as strong as makes a perfect diffuser in the middle 1 with
 	// the fill's help.
 	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
-	add(&line.base, even, key*g.ti/(1-film.Fresnel(n, math.Sqrt2/2)))
+	add(&line.base, even, key*g.ti/(1-film.Fresnel(r.film.Index, math.Sqrt2/2))*g.to/(1-film.Fresnel(r.film.Index, 1)))
 
 	blur := film.NewBlur(s.LampDeg)
 	mm := r.o.MMPerPixel / 10

@@ -51,9 +51,14 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 					t.Fatal(err)
 				}
 				got := labOf(p)
-				if de := colour.DeltaE00(got, look.Angles[i].Lab); de > 0.5 {
+				r := look.Angles[i].Reflectance
+				for j := range r { // the picture's light is without what skin's own surface throws sideways
+					r[j] -= film.Haze * film.Fresnel(film.SkinIndex, math.Sqrt2/2)
+				}
+				model := colour.D65.Lab(&r)
+				if de := colour.DeltaE00(got, model); de > 0.5 {
 					t.Errorf("%s on %s skin at %g°: mean %.2f, model %.2f, ΔE00 %.2f (%.0f glints)",
-						name, tone, a, got, look.Angles[i].Lab, de, p.Drawn)
+						name, tone, a, got, model, de, p.Drawn)
 				}
 				if p.Expected >= 4000 && math.Abs(p.Drawn/p.Expected-1) > 0.05 {
 					t.Errorf("%s at %g°: %.0f glints drawn, %.0f expected", name, a, p.Drawn, p.Expected)
@@ -150,14 +155,11 @@ func TestManyGlintsKeepTheMean(t *testing.T) {
 	if per := p.Expected / 1e4; per < 10*mostPerPixel {
 		t.Fatalf("only %.0f glints in a pixel: the case does not test what it should", per)
 	}
-	v, err := film.NewView(film.DefaultIndex, film.Tilt{SigmaDeg: 8}, 15)
-	if err != nil {
-		t.Fatal(err)
-	}
+	lobe, _ := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(15)), laid(film.DefaultIndex, 8))
 	r, g, b := p.Mean()
 	for _, x := range []float64{r, g, b} {
-		if math.Abs(x/(0.3*v.Factor)-1) > 0.005 {
-			t.Errorf("mean %.4f, film's %.4f", x, 0.3*v.Factor)
+		if math.Abs(x/(0.3*lobe.weight)-1) > 0.005 {
+			t.Errorf("mean %.4f, film's %.4f", x, 0.3*lobe.weight)
 		}
 	}
 	if math.Abs(p.Drawn/p.Expected-1) > 0.05 {

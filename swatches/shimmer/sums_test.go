@@ -21,7 +21,7 @@ func (p *Picture) Mean() (r, g, b float64) {
 // light to the eye in the scene.
 func glintsPerCM2(f *Film, s Scene) float64 {
 	s = s.Filled()
-	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), f.index(), f.tilt())
+	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), laid(f.index(), f.TiltDeg))
 	sum := 0.0
 	for _, k := range f.Flakes {
 		sum += k.PerCM2 * g.chance * film.NewBlur(s.LampDeg).Omega(k.Size)

@@ -116,13 +116,13 @@ func coated(strength float64, coats ...flake.Layer) drawdown.Powder {
 
 // drawn is a film of m mg/cm² read by a sphere with the gloss.
 func drawn(p drawdown.Powder, m float64, ground string) colour.Spectrum {
-	surface, err := film.NewSurface(film.DefaultIndex, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
 	check(err)
 	g := black
 	if ground == "white" {
 		g = white
 	}
-	r, err := p.Predict(&drawdown.Reading{Ground: g, Mass: drawdown.Mass{MgPerCM2: m}, Surface: surface})
+	r, err := p.Predict(&drawdown.Reading{Ground: g, Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
 	check(err)
 	return r
 }

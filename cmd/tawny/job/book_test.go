@@ -2,6 +2,7 @@ package job
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -47,7 +48,7 @@ func TestStrengthActsAsShare(t *testing.T) {
 			t.Errorf("strength %g covers %g, the same share %g", x, a.Covered, b.Covered)
 		}
 	}
-	if g.Optics != before {
+	if !reflect.DeepEqual(g.Optics, before) {
 		t.Error("the drawer's powder was changed")
 	}
 }

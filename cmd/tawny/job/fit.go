@@ -187,10 +187,8 @@ func (r *FitResult) DoubtWords() string {
 
 // Methods of a fit.
 const (
-	closedForm = "closed form, one film over two grounds"
-	leastSq    = "least squares over all readings"
-	leastFlake = "least squares over both readings (the closed form leaves out the flakes' beam)"
-	leastPair  = "least squares over both readings (the closed form gives no K and S of 0 or more in every band)"
+	leastSq   = "least squares over all readings"
+	leastPair = "least squares over both readings of one film, which leaves nothing to test it by"
 )
 
 // check refuses what would be left unused.
@@ -253,17 +251,8 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		r.Source = string(palette.Demo)
 	}
 	r.KError, r.SError, r.Strength = f.RelativeErrors()
-	isClosed, err := f.TakeClosedForm(readings)
-	if err != nil {
-		return nil, input(err)
-	}
-	if isClosed {
-		r.Method = closedForm
-		r.Mean, r.Worst = f.Mean, f.Worst
-	} else if drawdown.OnePair(readings) {
-		if r.Method = leastPair; g.Flake {
-			r.Method = leastFlake
-		}
+	if drawdown.OnePair(readings) {
+		r.Method = leastPair
 	}
 	r.fill(d, f)
 	o := palette.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.Flake}

@@ -167,13 +167,17 @@ func (in Input) open() (*setting, error) {
 // lessMirror says where a skin returns so little that less than the whole of a
 // surface's reflection can be in it.
 func (s *setting) lessMirror() error {
-	c, err := film.NewConditions(s.optics.Index, s.tilt, s.skin.Reading.Excluded)
+	ground := film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	f, err := film.Kept(film.Lay{Index: s.optics.Index, TiltDeg: s.tilt})
 	if err != nil {
 		return input(err)
 	}
-	ground := film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
-	if share := c.MirrorShare(ground); share < c.Surface.P {
-		s.skin.Note = strings.TrimSpace(s.skin.Note + fmt.Sprintf(" It returns so little at some wavelengths that only %.0f %% of a surface's own reflection can be in it; so much was taken off.", 100*share))
+	under, err := f.Ground(ground.Seen(), &ground.Reflectance)
+	if err != nil {
+		return input(fmt.Errorf("bare skin: %w", err))
+	}
+	if share := under.Mirror; share < 1 {
+		s.skin.Note = strings.TrimSpace(s.skin.Note + fmt.Sprintf(" It returns so little at some wavelengths that only %.0f %% of the usual surface reflection can be in it; so much was taken off.", 100*share))
 	}
 	return nil
 }

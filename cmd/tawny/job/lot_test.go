@@ -67,9 +67,9 @@ func TestLotOfAnotherShade(t *testing.T) {
 		t.Errorf("the drawer holds lot %s", g.Lot)
 	}
 	// The films themselves are given back.
-	surface, _ := film.NewSurface(film.DefaultIndex, film.Normal, 1, film.Tilt{SigmaDeg: 10})
+	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
 	at := func(q drawdown.Powder, ground string, m float64) colour.Lab {
-		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Surface: surface})
+		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
 		if err != nil {
 			t.Fatal(err)
 		}

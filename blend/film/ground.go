@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"errors"
@@ -22,8 +22,8 @@ const (
 // ErrReading is returned for reflectances no ground has.
 var ErrReading = errors.New("a reflectance lies between 0 and 1")
 
-// Ground is what a film lies on, as seen from within the binder.
-type Ground struct {
+// Under is what a film lies on, as seen from within the binder.
+type Under struct {
 	Below colour.Spectrum // reflectance just below the surface
 	// Mirror is the share kept of the surface reflection that the conventions
 	// would take off: 1 but on grounds too dark for it, and shown when less.
@@ -38,15 +38,15 @@ type Ground struct {
 // the cone that leaves it: a clear film changes gloss alone. For spheres 1−r_d
 // stands in place of 1−F_v. h F_s is at most what leaves 0.002 in every band;
 // Mirror tells the share that is.
-func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Ground, error) {
+func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Under, error) {
 	c, err := f.bare(g)
 	if err != nil {
-		return Ground{}, err
+		return Under{}, err
 	}
-	out := Ground{Mirror: 1}
+	out := Under{Mirror: 1}
 	for b, v := range r {
 		if !(v > 0 && v < 1) {
-			return Ground{}, fmt.Errorf("at %g nm: %w, got %.4g", colour.WavelengthNM(b), ErrReading, v)
+			return Under{}, fmt.Errorf("at %g nm: %w, got %.4g", colour.WavelengthNM(b), ErrReading, v)
 		}
 		if c.mirror > 0 {
 			out.Mirror = min(out.Mirror, max(0, (v-darkest)/c.mirror))
@@ -60,7 +60,7 @@ func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Ground, error) {
 }
 
 // Bare is Ground backwards: the reading of a ground with no film on it.
-func (f *Film) Bare(g Geometry, ground *Ground) (colour.Spectrum, error) {
+func (f *Film) Bare(g Geometry, ground *Under) (colour.Spectrum, error) {
 	var r colour.Spectrum
 	c, err := f.bare(g)
 	if err != nil {

@@ -1,4 +1,4 @@
-package layers
+package film
 
 // doubled is the level of a film twice as thick; y is e² and thick the factor
 // of M, both at this level's thickness.

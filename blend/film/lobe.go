@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"math"
@@ -7,27 +7,32 @@ import (
 )
 
 // Parts fills apart with what a reading is made of, its gloss left out: the
-// diffuse light, and the flakes' beam b below the surface per light entering,
-// mirrored at the local incidence of the view where the reader has one. A
-// picture puts them together as diffuse + b·Lobe.
-func (r *Reader) Parts(diffuse, beam *colour.Spectrum, ground *Ground, powders []*Prepared, mass []float64) {
+// diffuse light, and each powder's part of the flakes' beam b below the surface
+// per light entering, mirrored at the local incidence of the view where the
+// reader has one. A picture puts them together as diffuse + Σb·Lobe.
+func (r *Reader) Parts(diffuse *colour.Spectrum, beams []colour.Spectrum, ground *Under, powders []*Prepared, mass []float64) {
 	var w workspace
 	all := 0.0
 	for i := range r.facets {
 		all += r.facets[i].share
 	}
 	for band := range diffuse {
-		diffuse[band], beam[band] = 0, 0
+		diffuse[band] = 0
+		for i := range beams {
+			beams[i][band] = 0
+		}
 		for i := range r.facets {
 			f := &r.facets[i]
 			reading := r.read(&w, i, band, ground.Below[band], powders, mass, false)
 			b := w.through * w.k[mirror]
-			seen := b
+			seen, at := b, mirror
 			if f.view != nil {
-				seen = w.through * w.k[viewMirror]
+				seen, at = w.through*w.k[viewMirror], viewMirror
 			}
 			diffuse[band] += reading - b*f.byBeam - seen*f.byLobe
-			beam[band] += seen * f.share / all
+			for j, p := range powders {
+				beams[j][band] += w.through * mass[j] * p.facet[i][band][at] * f.share / all
+			}
 		}
 	}
 }
@@ -58,4 +63,10 @@ func (f *Film) Density(cos float64) float64 {
 	}
 	slope := math.Tan(f.TiltDeg * math.Pi / 180)
 	return slopeDensity(vec{sine(cos), 0, cos}, slope) / (cos * cos * cos * cos)
+}
+
+// GlintChance returns the share of flakes, per sr in air, that are tilted so as
+// to mirror one direction into another: D(β) cosβ / (4 n² cosθ_loc).
+func (f *Film) GlintChance(cosTilt, cosLocal float64) float64 {
+	return f.Density(cosTilt) * cosTilt / (4 * f.Index * f.Index * cosLocal)
 }

@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"math"
@@ -10,7 +10,7 @@ import (
 // flakes, grains or both. The zero Powder is clear.
 type Powder struct {
 	FaceArea float64           // of flakes, cm²/mg; 0 without any
-	R, T     []colour.Spectrum // a flake's, at LocalCosines; a single one holds at every angle
+	R, T     []colour.Spectrum // a flake's, at flake.Cosines; a single one holds at every angle
 	MuA, MuS colour.Spectrum   // absorption and scattering of grains along a ray, cm²/mg
 	// Moments are those of the grains' phase function, χ_l per band, χ_0 = 1,
 	// χ_1 = g; missing ones are 0, and none at all scatters alike every way.
@@ -40,9 +40,9 @@ func HenyeyGreenstein(g *colour.Spectrum) [][colour.Bands]float64 {
 	return m
 }
 
-// Diffuse returns grains from the K and S [cm²/mg] of two fluxes and their mean
+// Grains returns grains from the K and S [cm²/mg] of two fluxes and their mean
 // cosine: μa = K/2, μs(1−g) = 4S/3 (the diffusion limit).
-func Diffuse(k, s, g *colour.Spectrum) *Powder {
+func Grains(k, s, g *colour.Spectrum) *Powder {
 	p := &Powder{Moments: HenyeyGreenstein(g)}
 	for b := range k {
 		p.MuA[b] = k[b] / 2

@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"math"
@@ -78,7 +78,7 @@ func TestDerivatives(t *testing.T) {
 			for band := 0; band < colour.Bands; band += 5 {
 				size := math.Pow(10, -3+4*rng.Float64())
 				mass := []float64{size * rng.Float64(), size * rng.Float64(), size * rng.Float64(), size * rng.Float64()}
-				g := Ground{Mirror: 1}
+				g := Under{Mirror: 1}
 				g.Below[band] = rng.Float64()
 				slopes := make([]float64, 4)
 				base := r.Band(band, &g, powders, mass, slopes)
@@ -146,7 +146,7 @@ func BenchmarkRead4(b *testing.B) {
 			powders = append(powders, r.Prepare(sample(rng, true)))
 		}
 		mass := []float64{0.02, 0.01, 0.005, 0.003}
-		ground := Ground{Mirror: 1, Below: colour.Constant(0.3)}
+		ground := Under{Mirror: 1, Below: colour.Constant(0.3)}
 		var out colour.Spectrum
 		slopes := make([]colour.Spectrum, 4)
 		b.Run(string(g)+"/slopes", func(b *testing.B) {

@@ -1,7 +1,7 @@
-package layers
+package film
 
 import (
-	"fmt"
+	"tawny/blend/flake"
 
 	"gonum.org/v1/gonum/integrate/quad"
 )
@@ -9,20 +9,9 @@ import (
 // Flakes are asked for R and T at these many local incidences in each cone:
 // smooth in the cosine within the escape cone, fringed towards grazing.
 const (
-	steepNodes   = 8
-	grazingNodes = 14
-	nodes        = steepNodes + grazingNodes
+	grazingNodes = flake.GrazingCosines
+	nodes        = flake.SteepCosines + grazingNodes
 )
-
-// LocalCosines returns the cosines of incidence, in a binder of the given
-// index, at which a flake's reflectance and transmittance are needed.
-func LocalCosines(index float64) ([]float64, error) {
-	if !(index > 1 && index <= 3) {
-		return nil, fmt.Errorf("%w, got %g", ErrIndex, index)
-	}
-	g := newGrid(newCones(index).critical)
-	return g.cosine[:], nil
-}
 
 // grid interpolates between the local incidences.
 type grid struct {

@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"fmt"
@@ -21,11 +21,6 @@ const (
 // Geometries lists them.
 var Geometries = [4]Geometry{DI, DE, At45, Photo}
 
-// Aspecular lists the viewing directions reported, in degrees from the mirror
-// direction towards the light, with the light at 45° in air. 15, 45 and 110
-// are ASTM E2194's; 75 is a common addition. The one at 45° is geometry At45.
-var Aspecular = [4]float64{15, 45, 75, 110}
-
 const (
 	sphereDeg = 8.0                // a sphere reads at 8° to the normal (CIE 15); by reciprocity light comes from there
 	trapDeg   = 5.0                // half angle of the gloss trap (common practice)
@@ -36,6 +31,7 @@ const (
 // by many goroutines.
 type Reader struct {
 	film   *Film
+	way    Geometry // "" at the other angles
 	facets []facet
 	gloss  float64 // of the film's own surface, in the reading
 	skin   float64 // of bare skin's surface, likewise, before its haze's share
@@ -43,16 +39,27 @@ type Reader struct {
 
 // Reader returns the reader of a geometry.
 func (f *Film) Reader(g Geometry) (*Reader, error) {
+	var r *Reader
 	switch g {
 	case DI, DE:
-		return f.sphere(g == DE), nil
+		r = f.sphere(g == DE)
 	case At45:
-		return f.Angle(45)
+		var err error
+		if r, err = f.Angle(45); err != nil {
+			return nil, err
+		}
 	case Photo:
-		return f.round(towards(0)), nil
+		r = f.round(towards(0))
+	default:
+		return nil, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
 	}
-	return nil, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
+	r.way = g
+	return r, nil
 }
+
+// Ground takes the surface off a reading of a bare ground in the reader's own
+// geometry, as Film.Ground does.
+func (r *Reader) Ground(read *colour.Spectrum) (Under, error) { return r.film.Ground(r.way, read) }
 
 // Of the surface's slopes so many points an axis are taken where everything that
 // leaves counts, and where a direction does.
@@ -197,7 +204,7 @@ func (r *Reader) Prepare(p *Powder) *Prepared {
 
 // Gloss is what the film's surface adds to every band: its own reflection as
 // far as the geometry sees it, and never less than bare skin's.
-func (r *Reader) Gloss(g *Ground) float64 { return max(r.gloss, r.skin*g.Mirror) }
+func (r *Reader) Gloss(g *Under) float64 { return max(r.gloss, r.skin*g.Mirror) }
 
 // workspace is a band's room, kept on the stack.
 type workspace struct {
@@ -251,7 +258,7 @@ func (w *workspace) byMass(p *Prepared, viewed bool, facet, band int) float64 {
 // Band returns the reading in one band of a film of these areal masses
 // [mg/cm²] of these powders, gloss included, and where slopes is not nil fills
 // it with the derivatives by each mass [cm²/mg]. It allocates nothing.
-func (r *Reader) Band(band int, ground *Ground, powders []*Prepared, mass, slopes []float64) float64 {
+func (r *Reader) Band(band int, ground *Under, powders []*Prepared, mass, slopes []float64) float64 {
 	reading := r.Gloss(ground)
 	for i := range slopes {
 		slopes[i] = 0
@@ -268,7 +275,7 @@ func (r *Reader) Band(band int, ground *Ground, powders []*Prepared, mass, slope
 
 // Read fills out with the reading of a film in every band, and slopes, where it
 // is not nil, with the derivatives by each mass, as Band does.
-func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Ground, powders []*Prepared, mass []float64) {
+func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Under, powders []*Prepared, mass []float64) {
 	gloss := r.Gloss(ground)
 	for i := range slopes {
 		slopes[i] = colour.Spectrum{}
@@ -280,6 +287,20 @@ func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Gr
 			out[b] += r.read(&w, f, b, ground.Below[b], powders, mass, slopes != nil)
 			for i := range slopes {
 				slopes[i][b] += w.byMass(powders[i], r.facets[f].view != nil, f, b)
+			}
+		}
+	}
+}
+
+// Lean adds to by, for each of all powders, what a first trace of it would do to
+// a weighted sum of the bands read of a film of these powders: Σ weight ∂R/∂m.
+func (r *Reader) Lean(by []float64, weight *colour.Spectrum, ground *Under, powders []*Prepared, mass []float64, all []*Prepared) {
+	var w workspace
+	for b, v := range weight {
+		for f := range r.facets {
+			r.read(&w, f, b, ground.Below[b], powders, mass, true)
+			for i, p := range all {
+				by[i] += v * w.byMass(p, r.facets[f].view != nil, f, b)
 			}
 		}
 	}

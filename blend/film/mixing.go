@@ -1,4 +1,4 @@
-package layers
+package film
 
 import "gonum.org/v1/gonum/integrate/quad"
 

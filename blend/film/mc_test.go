@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"encoding/csv"
@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"tawny/blend/flake"
 	"tawny/colour"
 )
 
@@ -174,7 +175,7 @@ func TestMonteCarlo(t *testing.T) {
 		k[0].add(offBy(r.hemispherical(f, 0), r["r_normal"], veil))
 		k[1].add(offBy(r.hemispherical(f, 45), r["r_45"], veil))
 		sum := 0.0
-		for _, a := range Aspecular {
+		for _, a := range flake.Aspecular {
 			sum += offBy(r.radiance(f, a), r[fmt.Sprintf("rf_%g", a)], veil) / 4
 		}
 		k[2].add(sum)

@@ -1,4 +1,4 @@
-package layers
+package film
 
 import (
 	"math"
@@ -163,7 +163,7 @@ func TestInfinite(t *testing.T) {
 				p.MuS[b] += 0.3
 			}
 			ready := []*Prepared{r.Prepare(p)}
-			ground := Ground{Mirror: 0}
+			ground := Under{Mirror: 0}
 			got := r.Infinite(ready, []float64{1})
 			for b := range colour.Bands {
 				want := r.Band(b, &ground, ready, []float64{1000}, nil) - r.Gloss(&ground) + r.gloss
@@ -215,11 +215,8 @@ func TestTrap(t *testing.T) {
 }
 
 // Between the incidences asked for, R and T of real flakes are interpolated.
-func TestLocalCosines(t *testing.T) {
-	at, err := LocalCosines(1.47)
-	if err != nil {
-		t.Fatal(err)
-	}
+func TestIncidences(t *testing.T) {
+	at := flake.Cosines(1.47)
 	g := newGrid(newCones(1.47).critical)
 	for _, coat := range []flake.Layer{{Material: "rutile", ThicknessNM: 45}, {Material: "rutile", ThicknessNM: 90}, {Material: "rutile", ThicknessNM: 150}, {Material: "hematite", ThicknessNM: 60}} {
 		fl := flake.New(coat)
@@ -290,21 +287,22 @@ func TestHyperbolic(t *testing.T) {
 func TestParts(t *testing.T) {
 	f := mustFilm(t, Lay{1.47, 10, 0})
 	rng := rand.New(rand.NewPCG(3, 5))
-	ground := Ground{Mirror: 1, Below: colour.Constant(0.2)}
-	for _, asp := range Aspecular {
+	ground := Under{Mirror: 1, Below: colour.Constant(0.2)}
+	for _, asp := range flake.Aspecular {
 		r, err := f.Angle(asp)
 		if err != nil {
 			t.Fatal(err)
 		}
 		ready := []*Prepared{r.Prepare(sample(rng, true))}
 		mass := []float64{0.05}
-		var diffuse, beam colour.Spectrum
-		r.Parts(&diffuse, &beam, &ground, ready, mass)
+		var diffuse colour.Spectrum
+		beams := make([]colour.Spectrum, 1)
+		r.Parts(&diffuse, beams, &ground, ready, mass)
 		in, out := towards(45), towards(45-asp)
 		out[2] = -out[2]
 		for b := range diffuse {
 			want := r.Band(b, &ground, ready, mass, nil) - r.Gloss(&ground)
-			if got := diffuse[b] + beam[b]*f.Lobe(in, out); math.Abs(got-want) > 1e-10 {
+			if got := diffuse[b] + beams[0][b]*f.Lobe(in, out); math.Abs(got-want) > 1e-10 {
 				t.Fatalf("%g°: parts give %.12g, the reading %.12g", asp, got, want)
 			}
 		}
@@ -320,7 +318,7 @@ func TestReadingsAreLight(t *testing.T) {
 		i := rapid.IntRange(0, len(readers)-1).Draw(t, "reader")
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 9))
 		r := readers[i]
-		ground := Ground{Mirror: 1, Below: colour.Constant(rapid.Float64Range(0, 1).Draw(t, "ground"))}
+		ground := Under{Mirror: 1, Below: colour.Constant(rapid.Float64Range(0, 1).Draw(t, "ground"))}
 		size := math.Pow(10, rapid.Float64Range(-5, 2).Draw(t, "size"))
 		ready := []*Prepared{r.Prepare(sample(rng, true)), r.Prepare(sample(rng, true))}
 		mass := []float64{size * rng.Float64(), size * rng.Float64()}
@@ -339,16 +337,14 @@ func TestReadingsAreLight(t *testing.T) {
 // A shimmer of 3 % worn at 2 mg/cm² reads lighter with a sphere than at 45:0, which the
 // mirrored beam misses: by some 5 to 12 L* (independent calculation).
 func TestSphereAgainst45(t *testing.T) {
-	at, err := LocalCosines(DefaultIndex)
-	if err != nil {
-		t.Fatal(err)
-	}
+	at := flake.Cosines(DefaultIndex)
 	for _, c := range []struct {
 		coat flake.Layer
 		skin float64
 	}{{flake.Layer{Material: "rutile", ThicknessNM: 45}, 0.15}, {flake.Layer{Material: "rutile", ThicknessNM: 75}, 0.3}, {flake.Layer{Material: "hematite", ThicknessNM: 40}, 0.3}} {
 		fl := flake.New(c.coat)
 		p := &Powder{}
+		var err error
 		if p.FaceArea, err = fl.FaceArea(); err != nil {
 			t.Fatal(err)
 		}
@@ -438,7 +434,7 @@ func TestSurfaceGloss(t *testing.T) {
 // that absorbs nothing reads 1, however flakes and surface tilt.
 func TestWhiteSphere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	white := Ground{Mirror: 1, Below: colour.Constant(1)}
+	white := Under{Mirror: 1, Below: colour.Constant(1)}
 	for _, lay := range []Lay{{1.47, 0, 0}, {1.47, 10, 0}, {1.47, 15, 10}} {
 		r := mustReader(t, mustFilm(t, lay), DI)
 		var out colour.Spectrum
