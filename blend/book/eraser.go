@@ -21,6 +21,22 @@ func foldName(name string) string {
 
 var oneI = strings.NewReplacer("ı", "i", "i\u0307", "i")
 
+// bareName is a folded name without the marks over and under Latin, Greek and
+// Cyrillic letters, which people leave out: Zoë is written Zoe. In other
+// scripts marks are letters of their own.
+func bareName(name string) string {
+	var b strings.Builder
+	base := false
+	for _, r := range norm.NFD.String(foldName(name)) {
+		if base && unicode.Is(unicode.Mn, r) {
+			continue
+		}
+		base = unicode.In(r, unicode.Latin, unicode.Greek, unicode.Cyrillic)
+		b.WriteRune(r)
+	}
+	return norm.NFC.String(b.String())
+}
+
 // gap stands where a name was.
 const gap = "…"
 
@@ -28,7 +44,7 @@ const gap = "…"
 // wherever it stands, and in titles and notes each word of it but those that
 // stand for something else too.
 type eraser struct {
-	words []string        // of the name, folded, in their order
+	words []string        // of the name, bare, in their order
 	alone map[string]bool // those that go by themselves
 	runs  []string        // in scripts that do not part words, what goes within a run of letters
 	from  map[rune]bool   // what the words and runs may begin with, to pass over most of a text quickly
@@ -46,9 +62,9 @@ func newEraser(name string, stays func(word string) bool) *eraser {
 		e.runs = append(e.runs, name, strings.Join(strings.Fields(name), ""))
 	}
 	for _, s := range wordsOf(name) {
-		word := foldName(name[s.from:s.to])
+		word := bareName(name[s.from:s.to])
 		e.words = append(e.words, word)
-		if len([]rune(word)) > 1 && !stays(word) {
+		if len([]rune(word)) > 1 && !stays(word) && !stays(foldName(name[s.from:s.to])) {
 			e.alone[word] = true
 			if unparted {
 				e.runs = append(e.runs, name[s.from:s.to])
@@ -81,6 +97,19 @@ func (e *eraser) addFirst(word string) {
 	}
 }
 
+// mayBegin reports whether a letter, or the one under its marks, is one that a
+// word may begin with.
+func (e *eraser) mayBegin(r rune) bool {
+	if e.from[r] {
+		return true
+	}
+	if r < utf8.RuneSelf {
+		return false
+	}
+	base, _ := utf8.DecodeRuneInString(norm.NFD.String(string(r)))
+	return e.from[base]
+}
+
 // foldTogether are letters that fold to several, by the first of those
 // (Unicode's CaseFolding.txt, status F, as far as words begin with them), and
 // the Turkish letters i.
@@ -104,7 +133,7 @@ func (e *eraser) may(s string) bool {
 			continue
 		}
 		r, size := utf8.DecodeRuneInString(s[i:])
-		if e.from[r] {
+		if e.mayBegin(r) {
 			return true
 		}
 		inWord = unicode.In(r, unicode.L, unicode.M, unicode.N)
@@ -173,20 +202,20 @@ func (e *eraser) text(s string, alone bool) string {
 		return s
 	}
 	spans := wordsOf(s)
-	folded := func(i int) string { return foldName(s[spans[i].from:spans[i].to]) }
+	bare := func(i int) string { return bareName(s[spans[i].from:spans[i].to]) }
 	var out strings.Builder
 	kept := 0
 	for i := 0; i < len(spans); i++ {
-		if first, _ := utf8.DecodeRuneInString(s[spans[i].from:]); !e.from[first] {
+		if first, _ := utf8.DecodeRuneInString(s[spans[i].from:]); !e.mayBegin(first) {
 			continue
 		}
 		n := 0
-		for n < len(e.words) && i+n < len(spans) && folded(i+n) == e.words[n] && (n == 0 || joined(s[spans[i+n-1].to:spans[i+n].from])) {
+		for n < len(e.words) && i+n < len(spans) && bare(i+n) == e.words[n] && (n == 0 || joined(s[spans[i+n-1].to:spans[i+n].from])) {
 			n++
 		}
 		switch {
 		case n == len(e.words):
-		case alone && e.alone[folded(i)]:
+		case alone && e.alone[bare(i)]:
 			n = 1
 		default:
 			continue

@@ -140,7 +140,8 @@ func TestErase(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"Ada Winter-Gold", "for Ada Winter-Gold: gold, not Ada's; winter's from Canada", "for …: gold, not …'s; …'s from Canada"},
 		{"Rose Gold", "rose gold is a person, rose and gold are not", "… is a person, rose and gold are not"},
-		{"Émilie", "E\u0301MILIE émilie emilie", "… … emilie"},
+		{"Émilie", "E\u0301MILIE émilie emilie", "… … …"},
+		{"Zoë Müller", "MULLER and Zoe; not Zoey", "… and …; not Zoey"},
 		{"Weiß", "WEISS und weiss", "… und …"},
 		{"J Ng", "J, Ng and J Ng", "… and …"},
 		{"王小明", "给王小明的礼物", "给…的礼物"},

@@ -31,7 +31,8 @@ type Mention struct {
 	Field string `json:"field"`
 }
 
-const forgetSays = "The file itself holds none of it any more, and the automatic backups were made anew without it. " +
+const forgetSays = "The whole name stands nowhere in the file any more, and the automatic backups were made anew without it. " +
+	"Single words of it stay where they are also a powder's or the trade's, and in lots' numbers and drawers. " +
 	"Backups and exports of your own made before still hold it: delete or replace them. " +
 	"What a disk keeps beneath its files, no program can promise"
 

@@ -170,7 +170,7 @@ func (r *invocation) fill(c *cobra.Command, args []*job.Field, words []string) e
 	}
 	name, err := job.JobOf(data)
 	if err != nil {
-		return err
+		return usageError{fmt.Errorf("--request: %s: %w", r.request, err)}
 	}
 	if name != "" && name != r.doc.Job.Name {
 		return usageError{fmt.Errorf("--request: %s is for tawny %s", r.request, name)}

@@ -41,7 +41,10 @@ func TestRequestAskedAgain(t *testing.T) {
 		"no such field": {"match", `{"version":2,"skin":"tan","shade":"x"}`, "--shade is not understood by match"},
 		"out of range":  {"match", `{"version":2,"skin":"tan","target":"skin:1,2,3","load":0}`, "--load is 0; more than 0"},
 		"an odd name":   {"match", `{"version":2,"loadPercent":3}`, "--loadPercent is not understood"},
-		"no JSON":       {"match", "skin=tan", "the request is not understood"},
+		"no JSON":       {"match", "skin=tan", "the request is not understood at line 1"},
+		"cut short":     {"match", "{\n\"skin\":", "asked.json: the request is not understood at line 2"},
+		"no object":     {"match", "[]", "a JSON object is accepted"},
+		"escapes":       {"match", `{"\u001b[31mzz":"x"}`, `\x1b[31mzz" is not understood by match`},
 	} {
 		if err := os.WriteFile(file, []byte(c.text), 0o600); err != nil {
 			t.Fatal(err)

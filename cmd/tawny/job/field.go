@@ -1,7 +1,9 @@
 package job
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -130,8 +132,10 @@ func (d *Doc) Fields() []*Field { return d.order }
 // Put says one thing. A list grows by what is put.
 func (d *Doc) Put(name, text string) error {
 	f := d.rows[name]
-	if f == nil {
+	if f == nil && fieldMark.MatchString("{"+name+"}") {
 		return faultf(name, "is not understood by %s", d.Job.Name)
+	} else if f == nil {
+		return inputf("%q is not understood by %s", table.Clip(name), d.Job.Name)
 	}
 	first := !d.given[name]
 	if err := f.put(text, first); err != nil {
@@ -323,7 +327,7 @@ func (d *Doc) MarshalJSON() ([]byte, error) {
 func (d *Doc) Read(data []byte) error {
 	var items map[string]json.RawMessage
 	if err := json.Unmarshal(data, &items); err != nil {
-		return inputf("the request is not understood: %w", err)
+		return noRequest(data, err)
 	}
 	for name, raw := range items {
 		if name == "job" || name == "version" {
@@ -345,6 +349,17 @@ func (d *Doc) Read(data []byte) error {
 	return nil
 }
 
+// noRequest is the error of a text that is no request's document, with the line
+// where it ends to be JSON.
+func noRequest(data []byte, err error) error {
+	line := 1
+	var syntax *json.SyntaxError
+	if errors.As(err, &syntax) {
+		line += bytes.Count(data[:min(int(syntax.Offset), len(data))], []byte("\n"))
+	}
+	return inputf(`the request is not understood at line %d; a JSON object is accepted, such as {"job": "match", "skin": "tan"}`, line)
+}
+
 // JobOf says which job a request's document is for.
 func JobOf(data []byte) (string, error) {
 	var head struct {
@@ -352,7 +367,7 @@ func JobOf(data []byte) (string, error) {
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(data, &head); err != nil {
-		return "", inputf("the request is not understood: %w", err)
+		return "", noRequest(data, err)
 	}
 	if head.Version > Version {
 		return "", inputf("the request is of version %d, from a newer tawny; up to %d is accepted", head.Version, Version)
