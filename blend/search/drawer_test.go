@@ -78,10 +78,9 @@ func mustMatch(t testing.TB, r Request) *Result {
 }
 
 // seeded is how many of n seeded cases to run: all of them, or a tenth with
-// -short and under the race detector, which takes ten times as long and looks
-// for something else.
+// -short.
 func seeded(n int) int {
-	if underRace || testing.Short() {
+	if testing.Short() {
 		return max(1, n/10)
 	}
 	return n

@@ -1,5 +1,0 @@
-//go:build !race
-
-package search
-
-const underRace = false
