@@ -263,7 +263,7 @@ func TestFitRefuses(t *testing.T) {
 
 // A 45°:0° reading is fitted through its own view.
 func TestFortyFiveDegrees(t *testing.T) {
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.At45)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.At45)
 	if err != nil {
 		t.Fatal(err)
 	}

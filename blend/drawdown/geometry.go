@@ -77,16 +77,16 @@ func (d *File) boundary(g *Geometry) (err error) {
 		if word == "" {
 			d.Notes = append(d.Notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
 		}
-		way := film.DI
+		way := colour.DI
 		g.Name = "d:8, gloss included"
 		if g.Excluded {
-			way, g.Name = film.DE, "d:8, gloss excluded"
+			way, g.Name = colour.DE, "d:8, gloss excluded"
 		}
 		g.Reader, err = lay.Reader(way)
 		return err
 	case "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c":
 		g.Name, g.Excluded = "45:0", true
-		g.Reader, err = lay.Reader(film.At45)
+		g.Reader, err = lay.Reader(colour.At45)
 		return err
 	}
 	return d.keyFault("geometry", fmt.Sprintf("it is %q", table.Clip(d.Keys["geometry"])), "d:8 (a sphere) or 45:0")

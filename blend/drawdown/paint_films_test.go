@@ -119,7 +119,7 @@ func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white
 func TestPaintFilms(t *testing.T) {
 	read, recipes := paintFilms(t)
 	// The blacks read less than a mirror of oil's index alone: gloss was left out.
-	reader, err := film.Lay{Index: 1.5}.Reader(film.Photo)
+	reader, err := film.Lay{Index: 1.5}.Reader(colour.Photo)
 	if err != nil {
 		t.Fatal(err)
 	}

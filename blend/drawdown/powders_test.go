@@ -34,7 +34,7 @@ func powders() map[string]Powder {
 
 func sphere(t testing.TB) *film.Reader {
 	t.Helper()
-	s, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
+	s, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -42,9 +42,9 @@ type Guess struct {
 
 // NewSmear returns a smear of that colour; On says what it lies on.
 func NewSmear(read colour.Reading) (*Smear, error) {
-	way := film.DI
+	way := colour.DI
 	if read.Excluded {
-		way = film.At45
+		way = colour.At45
 	}
 	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: smearTilt}.Reader(way)
 	return &Smear{read: read, reader: reader}, err

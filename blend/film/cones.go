@@ -1,6 +1,10 @@
 package film
 
-import "math"
+import (
+	"math"
+
+	"tawny/colour"
+)
 
 // orders is how many Legendre moments of a phase function are used. A
 // Henyey–Greenstein g of 0.93 has faded to 1e-8 by then.
@@ -26,7 +30,7 @@ func newCones(index float64) *cones {
 	c := &cones{index: index, critical: mc,
 		sigma: [2]float64{s1, 1 - s1}, width: [2]float64{1 - mc, mc},
 		path: [2]float64{2 / (1 + mc), 2 / mc}, cosine: [2]float64{(1 + mc) / 2, mc / 2},
-		rd: DiffuseFresnel(index),
+		rd: colour.DiffuseFresnel(index),
 	}
 	c.root = [2]float64{math.Sqrt(s1), math.Sqrt(1 - s1)}
 	// ∫ P_l from μ to 1 is (P_{l−1}(μ) − P_{l+1}(μ))/(2l+1); from 0 to 1 it is
@@ -57,4 +61,14 @@ func legendre(x float64, p []float64) {
 	for l := 1; l+1 < len(p); l++ {
 		p[l+1] = (float64(2*l+1)*x*p[l] - float64(l)*p[l-1]) / float64(l+1)
 	}
+}
+
+// fresnelInside is the same from within, for a cosine in the binder: 1 outside
+// the escape cone.
+func fresnelInside(index, mu float64) float64 {
+	out2 := 1 - index*index*(1-mu*mu)
+	if out2 <= 0 {
+		return 1
+	}
+	return colour.Fresnel(index, math.Sqrt(out2))
 }

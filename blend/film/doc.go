@@ -14,8 +14,8 @@
 // mass:
 //
 //	f, _ := film.New(film.Lay{Index: 1.47, TiltDeg: 10})
-//	r, _ := f.Reader(film.At45)
-//	ground, _ := f.Ground(film.DI, &skinReadWithSphere)
+//	r, _ := f.Reader(colour.At45)
+//	ground, _ := f.Ground(colour.DI, &skinReadWithSphere)
 //	gold := r.Prepare(&powder)
 //	r.Read(&reflectance, slopes, &ground, []*film.Prepared{gold}, []float64{0.05})
 //

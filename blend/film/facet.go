@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"tawny/colour"
 )
 
 // facet is one piece of the film's surface under one light: a flat film of its
@@ -49,7 +51,7 @@ func (f *Film) facet(fr *frame, share float64) facet {
 	e := f.entry(fr.in[2])
 	b := boundary{rd: c.rd, root: pair{c.root[0], c.root[1]}, product: c.root[0] * c.root[1],
 		turned: pair{(e.tauC - e.tau) / c.root[0], (1 - e.tauC) / c.root[1]}}
-	in := share * (1 - Fresnel(f.Index, fr.in[2]))
+	in := share * (1 - colour.Fresnel(f.Index, fr.in[2]))
 	b.byCone = in * (1 - c.rd)
 	b.byBeam = in * e.tau
 	return facet{cones: c, mixing: f.mixing, entry: e, boundary: b, cos: fr.in[2], share: share}
@@ -58,7 +60,7 @@ func (f *Film) facet(fr *frame, share float64) facet {
 // from turns a facet into one seen from direction out, in air and in its axes.
 func (f *Film) from(a facet, out vec, share float64) facet {
 	a.view = newView(f.cones, f.grid, f.slope, a.entry, out.refracted(f.Index))
-	in := share * (1 - Fresnel(f.Index, a.cos)) * (1 - Fresnel(f.Index, -out[2]))
+	in := share * (1 - colour.Fresnel(f.Index, a.cos)) * (1 - colour.Fresnel(f.Index, -out[2]))
 	a.byCone, a.byBeam, a.byLobe = in, 0, in*a.view.lobe
 	a.share = share
 	return a

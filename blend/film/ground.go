@@ -5,18 +5,7 @@ import (
 	"fmt"
 
 	"tawny/colour"
-)
-
-// What skin's own surface does, taken as conventions.
-const (
-	// SkinIndex is the index of the outermost skin: 0.028 is mirrored at 0°,
-	// 0.037 at 45° (from memory of published 1.38 to 1.55; 1.40 is usual).
-	SkinIndex = 1.40
-	// Haze is the share of it that comes out sideways, past a gloss trap and
-	// at 45°: 0.35 ± 0.2 until measured.
-	Haze = 0.35
-	// darkest is what is left of a reading, at least, under its surface.
-	darkest = 0.002
+	"tawny/colour/skin"
 )
 
 // ErrReading is returned for reflectances no ground has.
@@ -38,7 +27,7 @@ type Under struct {
 // the cone that leaves it: a clear film changes gloss alone. For spheres 1−r_d
 // stands in place of 1−F_v. h F_s is at most what leaves 0.002 in every band;
 // Mirror tells the share that is.
-func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Under, error) {
+func (f *Film) Ground(g colour.Geometry, r *colour.Spectrum) (Under, error) {
 	c, err := f.bare(g)
 	if err != nil {
 		return Under{}, err
@@ -49,7 +38,7 @@ func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Under, error) {
 			return Under{}, fmt.Errorf("at %g nm: %w, got %.4g", colour.WavelengthNM(b), ErrReading, v)
 		}
 		if c.mirror > 0 {
-			out.Mirror = min(out.Mirror, max(0, (v-darkest)/c.mirror))
+			out.Mirror = min(out.Mirror, max(0, (v-skin.LeastBelow)/c.mirror))
 		}
 	}
 	for b, v := range r {
@@ -60,7 +49,7 @@ func (f *Film) Ground(g Geometry, r *colour.Spectrum) (Under, error) {
 }
 
 // Bare is Ground backwards: the reading of a ground with no film on it.
-func (f *Film) Bare(g Geometry, ground *Under) (colour.Spectrum, error) {
+func (f *Film) Bare(g colour.Geometry, ground *Under) (colour.Spectrum, error) {
 	var r colour.Spectrum
 	c, err := f.bare(g)
 	if err != nil {
@@ -79,25 +68,25 @@ type bare struct {
 	kept    float64 // K
 }
 
-func (f *Film) bare(g Geometry) (bare, error) {
+func (f *Film) bare(g colour.Geometry) (bare, error) {
 	n2 := f.Index * f.Index
 	b := bare{kept: 1 - (1-f.cones.rd)/n2}
 	in, out := 1.0, 1-f.cones.rd
 	switch g {
-	case DI, DE:
+	case colour.DI, colour.DE:
 		in = towards(sphereDeg)[2]
-		b.mirror = Fresnel(SkinIndex, in)
-		if g == DE {
-			b.mirror *= Haze
+		b.mirror = colour.Fresnel(skin.SurfaceIndex, in)
+		if g == colour.DE {
+			b.mirror *= skin.HazeShare
 		}
-	case At45:
+	case colour.At45:
 		in = towards(45)[2]
-		out = 1 - Fresnel(f.Index, 1)
-		b.mirror = Haze * Fresnel(SkinIndex, in)
-	case Photo:
+		out = 1 - colour.Fresnel(f.Index, 1)
+		b.mirror = skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, in)
+	case colour.Photo:
 	default:
 		return b, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
 	}
-	b.through = (1 - Fresnel(f.Index, in)) * out / n2
+	b.through = (1 - colour.Fresnel(f.Index, in)) * out / n2
 	return b, nil
 }

@@ -30,7 +30,7 @@ func (w Worn) Lit() (*Lit, error) {
 		return nil, err
 	}
 	l := &Lit{TiltDeg: w.Tilt, Index: w.Base.Index, Beams: make([][3]colour.Spectrum, len(w.Parts))}
-	round, err := lain.film.Reader(Photo)
+	round, err := lain.film.Reader(colour.Photo)
 	if err != nil {
 		return nil, err
 	}

@@ -51,7 +51,7 @@ func (f *Film) Lobe(in, out [3]float64) float64 {
 	}
 	p0 := f.entry(in[2]).p0
 	density := slopeDensity(m, slope) / (4 * p0 * m[2] * m[2] * m[2])
-	return (1 - Fresnel(f.Index, in[2])) * (1 - Fresnel(f.Index, -out[2])) * math.Pi * density / (f.Index * f.Index * -v[2])
+	return (1 - colour.Fresnel(f.Index, in[2])) * (1 - colour.Fresnel(f.Index, -out[2])) * math.Pi * density / (f.Index * f.Index * -v[2])
 }
 
 // Density returns the density of flake normals per steradian at tilt β, given

@@ -72,7 +72,7 @@ func Kept(lay Lay) (*Film, error) {
 }
 
 // Reader returns a reader of films that lie so.
-func (l Lay) Reader(g Geometry) (*Reader, error) {
+func (l Lay) Reader(g colour.Geometry) (*Reader, error) {
 	f, err := Kept(l)
 	if err != nil {
 		return nil, err

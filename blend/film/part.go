@@ -19,11 +19,11 @@ type Ground struct {
 }
 
 // Seen is the geometry the ground was read in.
-func (g *Ground) Seen() Geometry {
+func (g *Ground) Seen() colour.Geometry {
 	if g.Excluded {
-		return DE
+		return colour.DE
 	}
-	return DI
+	return colour.DI
 }
 
 // Base is what the dried vehicle itself does to light, per areal mass of

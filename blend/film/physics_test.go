@@ -96,7 +96,7 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 	films := []*Film{mustFilm(t, Lay{1.47, 0, 0}), mustFilm(t, Lay{1.47, 10, 0}), mustFilm(t, Lay{1.4, 15, 0})}
 	rapid.Check(t, func(t *rapid.T) {
 		f := rapid.SampledFrom(films).Draw(t, "film")
-		g := rapid.SampledFrom(Geometries[:]).Draw(t, "geometry")
+		g := rapid.SampledFrom(colour.Geometries[:]).Draw(t, "geometry")
 		r := colour.Constant(rapid.Float64Range(0.05, 0.95).Draw(t, "reading"))
 		ground, err := f.Ground(g, &r)
 		if err != nil {
@@ -134,18 +134,18 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 func TestDarkGround(t *testing.T) {
 	f := mustFilm(t, Lay{1.47, 10, 0})
 	r := colour.Constant(0.027)
-	g, err := f.Ground(DI, &r)
+	g, err := f.Ground(colour.DI, &r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !(g.Mirror > 0.85 && g.Mirror < 0.95 && g.Below[0] > 0) {
 		t.Errorf("mirror %g, below %g", g.Mirror, g.Below[0])
 	}
-	if skin, _ := f.Bare(DI, &g); math.Abs(skin[0]-0.027) > 1e-15 {
+	if skin, _ := f.Bare(colour.DI, &g); math.Abs(skin[0]-0.027) > 1e-15 {
 		t.Errorf("reads back as %g", skin[0])
 	}
 	r[5] = 1
-	if _, err := f.Ground(DI, &r); err == nil {
+	if _, err := f.Ground(colour.DI, &r); err == nil {
 		t.Error("a reflectance of 1 was taken")
 	}
 }
@@ -173,14 +173,14 @@ func TestInfinite(t *testing.T) {
 			}
 		}
 	}
-	for _, g := range []Geometry{DI, Photo} {
+	for _, g := range []colour.Geometry{colour.DI, colour.Photo} {
 		r := mustReader(t, f, g)
 		got := r.Infinite([]*Prepared{r.Prepare(f.Stirred(sample(rng, false)))}, []float64{1})
 		deg := 0.0
-		if g == DI {
+		if g == colour.DI {
 			deg = sphereDeg
 		}
-		want := 1 - Fresnel(1.47, math.Cos(deg*math.Pi/180)) + r.gloss
+		want := 1 - colour.Fresnel(1.47, math.Cos(deg*math.Pi/180)) + r.gloss
 		for _, v := range got {
 			if math.Abs(v-want) > 1e-12 {
 				t.Fatalf("%s: a white jar reads %.15g, want %.15g", g, v, want)
@@ -353,12 +353,12 @@ func TestSphereAgainst45(t *testing.T) {
 		}
 		f := mustFilm(t, Lay{DefaultIndex, 6, 0})
 		skin := colour.Constant(c.skin)
-		ground, err := f.Ground(DI, &skin)
+		ground, err := f.Ground(colour.DI, &skin)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var l [2]float64
-		for i, g := range []Geometry{DI, At45} {
+		for i, g := range []colour.Geometry{colour.DI, colour.At45} {
 			r := mustReader(t, f, g)
 			l[i] = lightness(r.Band(17, &ground, []*Prepared{r.Prepare(p)}, []float64{0.06}, nil))
 		}
@@ -381,11 +381,11 @@ func BenchmarkMaking(b *testing.B) {
 			*f = Film{Lay: Lay{DefaultIndex, 10, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}}
 			f.grid = newGrid(f.cones.critical)
 			f.mixing = &mixing{}
-			mustReader(b, f, At45)
+			mustReader(b, f, colour.At45)
 		}
 	})
 	f := mustFilm(b, Lay{DefaultIndex, 10, 0})
-	r := mustReader(b, f, At45)
+	r := mustReader(b, f, colour.At45)
 	p := sample(rand.New(rand.NewPCG(1, 1)), true)
 	for len(p.R) < nodes {
 		p.R, p.T = append(p.R, p.R[0]), append(p.T, p.T[0])
@@ -417,14 +417,14 @@ func TestSurfaceGloss(t *testing.T) {
 		want := 0.0
 		for _, p := range f.pieces(9) {
 			cos := in.dot(p.normal)
-			want += p.share * cos / (p.normal[2] * in[2]) * Fresnel(f.Index, cos)
+			want += p.share * cos / (p.normal[2] * in[2]) * colour.Fresnel(f.Index, cos)
 		}
 		if math.Abs(sum/want-1) > 2e-3 {
 			t.Errorf("light at %g°: %.5f over all directions, %.5f by facets", deg, sum, want)
 		}
 	}
 	in := towards(sphereDeg)
-	all, past := mustReader(t, f, DI).gloss, f.sideways(in)
+	all, past := mustReader(t, f, colour.DI).gloss, f.sideways(in)
 	if !(past > 0.85*all && past < all) {
 		t.Errorf("past the trap %.4f of %.4f", past, all)
 	}
@@ -436,7 +436,7 @@ func TestWhiteSphere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	white := Under{Mirror: 1, Below: colour.Constant(1)}
 	for _, lay := range []Lay{{1.47, 0, 0}, {1.47, 10, 0}, {1.47, 15, 10}} {
-		r := mustReader(t, mustFilm(t, lay), DI)
+		r := mustReader(t, mustFilm(t, lay), colour.DI)
 		var out colour.Spectrum
 		r.Read(&out, nil, &white, []*Prepared{r.Prepare(sample(rng, false)), r.Prepare(sample(rng, false))}, []float64{0.3, 0.02})
 		for b, v := range out {

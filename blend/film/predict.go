@@ -173,7 +173,7 @@ func (w *Worn) lain() (*lain, error) {
 }
 
 // reading is what is read in a geometry. Bare skin reads as it was read.
-func (l *lain) reading(g Geometry) (colour.Spectrum, error) {
+func (l *lain) reading(g colour.Geometry) (colour.Spectrum, error) {
 	if l.bare != nil {
 		if g == l.bare.Seen() {
 			return l.bare.Reflectance, nil

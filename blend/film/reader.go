@@ -5,21 +5,8 @@ import (
 	"math"
 
 	"tawny/colour"
+	"tawny/colour/skin"
 )
-
-// Geometry is how a colour is looked at, in CIE 15's letters where it has them.
-type Geometry string
-
-// The geometries of a reading.
-const (
-	DI    Geometry = "di"    // sphere, gloss included
-	DE    Geometry = "de"    // sphere, gloss trapped
-	At45  Geometry = "45"    // light at 45°, seen square on
-	Photo Geometry = "photo" // light from all round, seen square on, no gloss
-)
-
-// Geometries lists them.
-var Geometries = [4]Geometry{DI, DE, At45, Photo}
 
 const (
 	sphereDeg = 8.0                // a sphere reads at 8° to the normal (CIE 15); by reciprocity light comes from there
@@ -31,24 +18,24 @@ const (
 // by many goroutines.
 type Reader struct {
 	film   *Film
-	way    Geometry // "" at the other angles
+	way    colour.Geometry // "" at the other angles
 	facets []facet
 	gloss  float64 // of the film's own surface, in the reading
 	skin   float64 // of bare skin's surface, likewise, before its haze's share
 }
 
 // Reader returns the reader of a geometry.
-func (f *Film) Reader(g Geometry) (*Reader, error) {
+func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
 	var r *Reader
 	switch g {
-	case DI, DE:
-		r = f.sphere(g == DE)
-	case At45:
+	case colour.DI, colour.DE:
+		r = f.sphere(g == colour.DE)
+	case colour.At45:
 		var err error
 		if r, err = f.Angle(45); err != nil {
 			return nil, err
 		}
-	case Photo:
+	case colour.Photo:
 		r = f.round(towards(0))
 	default:
 		return nil, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
@@ -82,11 +69,11 @@ func (f *Film) round(in vec) *Reader {
 func (f *Film) sphere(trapped bool) *Reader {
 	in := towards(sphereDeg)
 	r := f.round(in)
-	r.skin = Fresnel(SkinIndex, in[2])
+	r.skin = colour.Fresnel(skin.SurfaceIndex, in[2])
 	if !trapped {
 		for _, p := range f.pieces(roundPoints) {
 			cos := in.dot(p.normal)
-			r.gloss += p.share * cos / (p.normal[2] * in[2]) * Fresnel(f.Index, cos)
+			r.gloss += p.share * cos / (p.normal[2] * in[2]) * colour.Fresnel(f.Index, cos)
 		}
 		return r
 	}
@@ -99,7 +86,7 @@ func (f *Film) sphere(trapped bool) *Reader {
 		lost := f.trapped(a, &fr, out)
 		a.byBeam = share * (a.entry.tau - lost) / (1 - trapShare)
 	}
-	r.skin *= Haze
+	r.skin *= skin.HazeShare
 	r.gloss = f.sideways(in)
 	return r
 }
@@ -125,7 +112,7 @@ func (f *Film) trapped(a *facet, fr *frame, out vec) float64 {
 				continue
 			}
 			v := newView(f.cones, f.grid, f.slope, a.entry, local.refracted(f.Index))
-			sum += v.lobe * (1 - Fresnel(f.Index, -local[2])) * -local[2]
+			sum += v.lobe * (1 - colour.Fresnel(f.Index, -local[2])) * -local[2]
 		}
 	}
 	solid := 2 * math.Pi * (1 - math.Cos(trapDeg*math.Pi/180)) / (rings * around)
@@ -150,7 +137,7 @@ func (f *Film) sideways(in vec) float64 {
 			continue
 		}
 		if in.mirrored(n).dot(out) < edge {
-			sum += cos / (n[2] * in[2]) * Fresnel(f.Index, cos)
+			sum += cos / (n[2] * in[2]) * colour.Fresnel(f.Index, cos)
 		}
 	}
 	return sum / float64(len(m)) / (1 - trapShare)
@@ -165,7 +152,7 @@ func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
 	in := towards(45)
 	out := towards(45 - aspecularDeg)
 	out[2] = -out[2]
-	r := &Reader{film: f, skin: Haze * Fresnel(SkinIndex, in[2])}
+	r := &Reader{film: f, skin: skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, in[2])}
 	for _, p := range f.pieces(viewedPoints) {
 		fr := newFrame(p.normal, in)
 		local := fr.local(out)
@@ -188,7 +175,7 @@ func (f *Film) mirrorAt(in, out vec) float64 {
 		return 0
 	}
 	m := in.plus(out.scaled(-1)).unit()
-	return math.Pi * Fresnel(f.Index, in.dot(m)) * slopeDensity(m, f.surface) / (4 * math.Pow(m[2], 4) * in[2] * -out[2])
+	return math.Pi * colour.Fresnel(f.Index, in.dot(m)) * slopeDensity(m, f.surface) / (4 * math.Pow(m[2], 4) * in[2] * -out[2])
 }
 
 // Prepare makes a powder ready for the reader.

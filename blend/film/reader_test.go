@@ -19,7 +19,7 @@ func mustFilm(t testing.TB, lay Lay) *Film {
 	return f
 }
 
-func mustReader(t testing.TB, f *Film, g Geometry) *Reader {
+func mustReader(t testing.TB, f *Film, g colour.Geometry) *Reader {
 	t.Helper()
 	r, err := f.Reader(g)
 	if err != nil {
@@ -55,7 +55,7 @@ func sample(r *rand.Rand, absorbing bool) *Powder {
 
 func allReaders(t testing.TB, f *Film) []*Reader {
 	var all []*Reader
-	for _, g := range Geometries {
+	for _, g := range colour.Geometries {
 		all = append(all, mustReader(t, f, g))
 	}
 	for _, a := range []float64{15, 75, 110} {
@@ -127,10 +127,10 @@ func TestEnergy(t *testing.T) {
 			b.k[i] *= size
 		}
 		h := b.read(&fc.boundary, 1)
-		off := math.Abs(h - (1 - Fresnel(f.Index, fr.in[2])))
+		off := math.Abs(h - (1 - colour.Fresnel(f.Index, fr.in[2])))
 		worst = max(worst, off)
 		if !(off < 1e-12) {
-			t.Fatalf("reads %.15g of %.15g entering", h, 1-Fresnel(f.Index, fr.in[2]))
+			t.Fatalf("reads %.15g of %.15g entering", h, 1-colour.Fresnel(f.Index, fr.in[2]))
 		}
 	})
 	t.Logf("worst %.1e", worst)
@@ -139,7 +139,7 @@ func TestEnergy(t *testing.T) {
 func BenchmarkRead4(b *testing.B) {
 	f := mustFilm(b, Lay{DefaultIndex, 10, 0})
 	rng := rand.New(rand.NewPCG(1, 1))
-	for _, g := range []Geometry{DI, At45} {
+	for _, g := range []colour.Geometry{colour.DI, colour.At45} {
 		r := mustReader(b, f, g)
 		var powders []*Prepared
 		for range 4 {

@@ -19,7 +19,7 @@ func gradientProblem(rng *rand.Rand) *problem {
 	}
 	p := &problem{film: f, mass: 0.5, sumHi: 1, costHi: math.Inf(1)}
 	for _, deg := range []float64{0, 15, 75} {
-		reader, err := f.Reader(film.DI)
+		reader, err := f.Reader(colour.DI)
 		if deg > 0 {
 			reader, err = f.Angle(deg)
 		}

@@ -19,7 +19,7 @@ func TestSurfaceIsPublishedFresnel(t *testing.T) {
 		t.Errorf("n = 1.5 at 45°: %.4f, want 0.0502", got)
 	}
 	for _, row := range []struct{ n, r float64 }{{1.5, 0.0918}, {1.33, 0.0660}} {
-		if got := diffuseFresnel(row.n); math.Abs(got-row.r) > 1e-3 {
+		if got := colour.DiffuseFresnel(row.n); math.Abs(got-row.r) > 1e-3 {
 			t.Errorf("n = %g: diffuse %.4f, published %.4f", row.n, got, row.r)
 		}
 	}
@@ -30,37 +30,40 @@ func TestSurfaceIsPublishedFresnel(t *testing.T) {
 			a := (float64(i) + 0.5) / steps * 90
 			sum += fresnel(n, a) * math.Sin(2*a*math.Pi/180) * math.Pi / 2 / steps
 		}
-		if got := diffuseFresnel(n); math.Abs(got-sum) > 1e-6 {
+		if got := colour.DiffuseFresnel(n); math.Abs(got-sum) > 1e-6 {
 			t.Errorf("n = %g: closed form %.8f, integral %.8f", n, got, sum)
 		}
 	}
 }
 
+// fresnel is the reflection at an angle from the normal, in degrees.
+func fresnel(n, degrees float64) float64 { return colour.Fresnel(n, math.Cos(degrees*math.Pi/180)) }
+
 // bare is what an instrument reads of a ground under a surface, written out
 // again from the definition; a sphere collects with the diffuse reflection.
-func bare(g Geometry, ground, haze, n float64) float64 {
+func bare(g colour.Geometry, ground, haze, n float64) float64 {
 	f := func(degrees float64) float64 { return fresnel(n, degrees) }
-	out := 1 - diffuseFresnel(n)
+	out := 1 - colour.DiffuseFresnel(n)
 	in, mirror := 1-f(0), fresnel(1.40, 0)
-	if g == FortyFive {
+	if g == colour.At45 {
 		in, out, mirror = 1-f(45), 1-f(0), fresnel(1.40, 45)
 	}
-	k := 1 - (1-diffuseFresnel(n))/(n*n)
+	k := 1 - (1-colour.DiffuseFresnel(n))/(n*n)
 	return haze*mirror + in*out*ground/(n*n*(1-k*ground))
 }
 
 func TestGroundIsWhatWasRead(t *testing.T) {
 	for _, row := range []struct {
-		g    Geometry
+		g    colour.Geometry
 		haze float64
-	}{{SphereIncluded, 1}, {SphereExcluded, 0.35}, {FortyFive, 0.35}, {PhotoEven, 0}} {
+	}{{colour.DI, 1}, {colour.DE, 0.35}, {colour.At45, 0.35}, {colour.Photo, 0}} {
 		for _, n := range []float64{1.33, 1.45, 1.47, 1.55} {
 			var r, want colour.Spectrum
 			for i := range r {
 				want[i] = 0.02 + 0.9*float64(i)/colour.Bands
 				r[i] = bare(row.g, want[i], row.haze, n)
 			}
-			got, haze, err := row.g.Ground(&r, n)
+			got, haze, err := Ground(row.g, &r, n)
 			if err != nil || haze != row.haze {
 				t.Errorf("%s, n %g: share %g, want %g; %v", row.g, n, haze, row.haze, err)
 			}
@@ -78,7 +81,7 @@ func TestGroundOfTheDarkest(t *testing.T) {
 	for _, least := range []float64{0.0295, 0.02, 0.01, 0.002, 0.001, 1e-6} {
 		r := colour.Constant(0.05)
 		r[4] = least
-		ground, haze, err := SphereIncluded.Ground(&r, 1.47)
+		ground, haze, err := Ground(colour.DI, &r, 1.47)
 		if err != nil {
 			t.Errorf("least %g: %v", least, err)
 		}
@@ -92,7 +95,7 @@ func TestGroundOfTheDarkest(t *testing.T) {
 		}
 	}
 	bright := colour.Constant(0.995)
-	if _, _, err := SphereIncluded.Ground(&bright, 1.47); err == nil || !strings.Contains(err.Error(), "perfect white") {
+	if _, _, err := Ground(colour.DI, &bright, 1.47); err == nil || !strings.Contains(err.Error(), "perfect white") {
 		t.Errorf("0.995: %v", err)
 	}
 }
@@ -100,17 +103,17 @@ func TestGroundOfTheDarkest(t *testing.T) {
 // One skin read in two geometries has one spectrum below its surface.
 func TestGeometriesAgreeOnTheGround(t *testing.T) {
 	for _, p := range Presets() {
-		want, _, err := SphereIncluded.Ground(&p.Reflectance, SurfaceIndex)
+		want, _, err := Ground(colour.DI, &p.Reflectance, SurfaceIndex)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, g := range []Geometry{SphereExcluded, FortyFive, PhotoEven} {
-			scale, offset := g.fromIncluded()
+		for _, g := range []colour.Geometry{colour.DE, colour.At45, colour.Photo} {
+			scale, offset := fromIncluded(g)
 			var read colour.Spectrum
 			for i, x := range p.Reflectance {
 				read[i] = scale*x + offset
 			}
-			got, _, err := g.Ground(&read, SurfaceIndex)
+			got, _, err := Ground(g, &read, SurfaceIndex)
 			if err != nil {
 				t.Errorf("%s, %s: %v", p.Name, g, err)
 			}

@@ -139,7 +139,7 @@ func TestDeepSkinAsPublished(t *testing.T) {
 func TestDarkPresetNearPublishedCluster(t *testing.T) {
 	published := colour.Lab{L: 26.7, A: 14.6, B: 14.7}
 	dark := Presets()[Dark]
-	scale, offset := FortyFive.fromIncluded()
+	scale, offset := fromIncluded(colour.At45)
 	read := dark.Reflectance
 	for i := range read {
 		read[i] = scale*read[i] + offset

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tawny/blend/film"
+	"tawny/colour"
 )
 
 type vector struct{ x, y, z float64 }
@@ -40,7 +41,7 @@ func geometry(normal, light, eye vector, f *film.Film) (g lobe, ok bool) {
 	if g.ci <= 0 || g.co <= 0 {
 		return g, false
 	}
-	g.ti, g.to = 1-film.Fresnel(n, g.ci), 1-film.Fresnel(n, g.co)
+	g.ti, g.to = 1-colour.Fresnel(n, g.ci), 1-colour.Fresnel(n, g.co)
 	l, ci := inside(light, normal, g.ci, n)
 	e, co := inside(eye, normal, g.co, n)
 	h := l.plus(e, 1)

@@ -6,6 +6,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // R_lobe/P of design's table, published nowhere else: both tilts at the four
@@ -165,7 +166,7 @@ func TestBareSkin(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i := range f.Even { // what skin's own surface throws sideways is left out of pictures' light
-		f.Even[i] += film.Haze * film.Fresnel(film.SkinIndex, math.Sqrt2/2)
+		f.Even[i] += skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, math.Sqrt2/2)
 	}
 	if de := colour.DeltaE00(colour.D65.Lab(&f.Even), look.Angles[1].Lab); de > 1e-6 {
 		t.Errorf("bare skin at 45° is ΔE00 %g from the model", de)

@@ -169,7 +169,7 @@ func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
 	// The key is as strong as makes a perfect diffuser in the middle 1 with
 	// the fill's help.
 	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
-	add(&line.base, even, key*g.ti/(1-film.Fresnel(r.film.Index, math.Sqrt2/2))*g.to/(1-film.Fresnel(r.film.Index, 1)))
+	add(&line.base, even, key*g.ti/(1-colour.Fresnel(r.film.Index, math.Sqrt2/2))*g.to/(1-colour.Fresnel(r.film.Index, 1)))
 
 	blur := film.NewBlur(s.LampDeg)
 	mm := r.o.MMPerPixel / 10

@@ -11,6 +11,7 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // blends are invented, from fine to coarse.
@@ -53,7 +54,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 				got := labOf(p)
 				r := look.Angles[i].Reflectance
 				for j := range r { // the picture's light is without what skin's own surface throws sideways
-					r[j] -= film.Haze * film.Fresnel(film.SkinIndex, math.Sqrt2/2)
+					r[j] -= skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, math.Sqrt2/2)
 				}
 				model := colour.D65.Lab(&r)
 				if de := colour.DeltaE00(got, model); de > 0.5 {

@@ -116,7 +116,7 @@ func coated(strength float64, coats ...flake.Layer) drawdown.Powder {
 
 // drawn is a film of m mg/cm² read by a sphere with the gloss.
 func drawn(p drawdown.Powder, m float64, ground string) colour.Spectrum {
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	check(err)
 	g := black
 	if ground == "white" {

@@ -58,7 +58,7 @@ func card(ground string) (r colour.Spectrum) {
 func (d drawing) write(t testing.TB, path string) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(d.seed, 3))
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	if err != nil {
 		t.Fatal(err)
 	}

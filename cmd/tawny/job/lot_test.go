@@ -67,7 +67,7 @@ func TestLotOfAnotherShade(t *testing.T) {
 		t.Errorf("the drawer holds lot %s", g.Lot)
 	}
 	// The films themselves are given back.
-	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(film.DI)
+	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	at := func(q drawdown.Powder, ground string, m float64) colour.Lab {
 		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
 		if err != nil {

@@ -78,12 +78,12 @@ func TestNoPersonIsRefused(t *testing.T) {
 			if given.Text == "L*a*b*" && !r.Doubtful && (s.Extrapolated || s.Note != "" || s.Method != skin.Modelled) {
 				t.Errorf("reading %d: extrapolated %v, by the %s, note %q", r.Number, s.Extrapolated, s.Method, s.Note)
 			}
-			g := skin.SphereIncluded
+			g := colour.DI
 			if given.Excluded {
-				g = skin.SphereExcluded
+				g = colour.DE
 			}
 			for _, n := range []float64{1.40, 1.47, 1.55} {
-				_, haze, err := g.Ground(&s.Reflectance, n)
+				_, haze, err := skin.Ground(g, &s.Reflectance, n)
 				if err != nil {
 					t.Errorf("reading %d, %s, under a binder of %g: %v", r.Number, given.Text, n, err)
 				}

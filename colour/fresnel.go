@@ -1,4 +1,4 @@
-package film
+package colour
 
 import (
 	"math"
@@ -16,16 +16,6 @@ func Fresnel(index, cos float64) float64 {
 	s := (cos - index*in) / (cos + index*in)
 	p := (in - index*cos) / (in + index*cos)
 	return (s*s + p*p) / 2
-}
-
-// fresnelInside is the same from within, for a cosine in the binder: 1 outside
-// the escape cone.
-func fresnelInside(index, mu float64) float64 {
-	out2 := 1 - index*index*(1-mu*mu)
-	if out2 <= 0 {
-		return 1
-	}
-	return Fresnel(index, math.Sqrt(out2))
 }
 
 // DiffuseFresnel returns the outside reflectance for light from all sides
