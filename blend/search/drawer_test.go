@@ -14,7 +14,7 @@ import (
 
 var builtinDrawer = sync.OnceValues(func() (*palette.Drawer, error) { return palette.Builtin(film.DefaultIndex) })
 
-// drawer returns the built-in palette with its optics; not to be changed.
+// drawer returns the built-in drawer with its optics; not to be changed.
 func drawer(t testing.TB) *palette.Drawer {
 	t.Helper()
 	p, err := builtinDrawer()
@@ -24,7 +24,7 @@ func drawer(t testing.TB) *palette.Drawer {
 	return p
 }
 
-// case_ is a target made by the forward model from a known blend.
+// forward is a target made by the forward model from a known blend.
 type forward struct {
 	request Request
 	parts   []film.Part

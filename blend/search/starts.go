@@ -100,14 +100,20 @@ func (p *problem) costOf(index []int, x *[MostParts]float64) float64 {
 	return cost
 }
 
-// fillEvenly sets x to the lower bounds and shares out the rest of goal as
-// evenly as the upper ones allow.
-func (p *problem) fillEvenly(index []int, x *[MostParts]float64, goal float64) {
-	rest := goal
+// fillLower sets x to the lower bounds and returns what of goal is left.
+func (p *problem) fillLower(index []int, x *[MostParts]float64, goal float64) (rest float64) {
+	rest = goal
 	for i, k := range index {
 		x[i] = p.powders[k].lo
 		rest -= x[i]
 	}
+	return rest
+}
+
+// fillEvenly sets x to the lower bounds and shares out the rest of goal as
+// evenly as the upper ones allow.
+func (p *problem) fillEvenly(index []int, x *[MostParts]float64, goal float64) {
+	rest := p.fillLower(index, x, goal)
 	for rest > hair {
 		open := 0
 		for i, k := range index {
@@ -131,11 +137,7 @@ func (p *problem) fillEvenly(index []int, x *[MostParts]float64, goal float64) {
 
 // fillCheapest is fillEvenly with the cheapest powders filled first.
 func (p *problem) fillCheapest(index []int, x *[MostParts]float64, goal float64) {
-	rest := goal
-	for i, k := range index {
-		x[i] = p.powders[k].lo
-		rest -= x[i]
-	}
+	rest := p.fillLower(index, x, goal)
 	for rest > hair {
 		cheapest := -1
 		for i, k := range index {

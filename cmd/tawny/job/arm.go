@@ -26,14 +26,7 @@ func (*ShimmerPicture) Show(*Screen) {}
 // shimmer pictures a stated blend. width and height are pixels of mmPerPixel
 // each.
 func (in Input) shimmer(ctx context.Context, width, height int, mmPerPixel float64, seed uint64) (*ShimmerPicture, error) {
-	s, err := in.open()
-	if err != nil {
-		return nil, err
-	}
-	if err := s.openDrawer(); err != nil {
-		return nil, err
-	}
-	parts, err := s.parts(in.Parts)
+	s, parts, err := in.openBlend(in.Parts)
 	if err != nil {
 		return nil, err
 	}

@@ -63,22 +63,13 @@ type BlendResult struct {
 
 // Blend predicts a stated blend; the target may be left out.
 func Blend(in Input) (*BlendResult, error) {
-	s, err := in.open()
+	s, parts, err := in.openBlend(in.Parts)
 	if err != nil {
 		return nil, err
 	}
-	if err := s.openDrawer(); err != nil {
-		return nil, err
-	}
-	parts, err := s.parts(in.Parts)
+	t, err := s.targetIfSaid()
 	if err != nil {
 		return nil, err
-	}
-	var t *target
-	if in.Target != "" {
-		if t, err = s.target(in.Target); err != nil {
-			return nil, err
-		}
 	}
 	return s.stated(parts, t)
 }

@@ -257,11 +257,9 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, fmt.Errorf("asking again for batch %d: %w", v.From, err)
 	}
-	var t *target
-	if asked.Target != "" {
-		if t, err = s.target(asked.Target); err != nil {
-			return nil, err
-		}
+	t, err := s.targetIfSaid()
+	if err != nil {
+		return nil, err
 	}
 	if err := s.openDrawer(); err != nil {
 		return nil, err

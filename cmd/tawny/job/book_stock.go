@@ -240,19 +240,31 @@ type BookCounted struct {
 
 // Count writes what the balance shows is left of a lot.
 func (k Book) Count(ctx context.Context, number, powder string, leftG float64, note string) (v *BookCounted, err error) {
+	v = &BookCounted{}
+	v.Lot, err = k.changeLot(ctx, number, powder, func(b *book.Book, lot int64) (err error) {
+		v.DifferenceG, err = b.CountStock(ctx, lot, leftG, note)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return v, nil
+}
+
+// changeLot changes the stock of a lot and returns it as it stands then.
+func (k Book) changeLot(ctx context.Context, number, powder string, change func(b *book.Book, lot int64) error) (now book.LotStock, err error) {
 	err = k.read(ctx, func(b *book.Book) error {
 		l, err := findLot(ctx, b, number, powder)
 		if err != nil {
 			return err
 		}
-		v = &BookCounted{}
-		if v.DifferenceG, err = b.CountStock(ctx, l.LotID, leftG, note); err != nil {
+		if err := change(b, l.LotID); err != nil {
 			return err
 		}
-		v.Lot, err = findLot(ctx, b, l.Lot, l.PowderName)
+		now, err = findLot(ctx, b, l.Lot, l.PowderName)
 		return err
 	})
-	return v, err
+	return now, err
 }
 
 // Moved is stock that came or went.
@@ -266,19 +278,16 @@ func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) 
 	if m.Kind != "bought" {
 		m.Grams = -m.Grams
 	}
-	err = k.read(ctx, func(b *book.Book) error {
-		l, err := findLot(ctx, b, number, powder)
-		if err != nil {
-			return err
-		}
-		m.LotID, v = l.LotID, &Moved{}
-		if v.ID, err = b.AddMovement(ctx, m); err != nil {
-			return err
-		}
-		v.Lot, err = findLot(ctx, b, l.Lot, l.PowderName)
+	v = &Moved{}
+	v.Lot, err = k.changeLot(ctx, number, powder, func(b *book.Book, lot int64) (err error) {
+		m.LotID = lot
+		v.ID, err = b.AddMovement(ctx, m)
 		return err
 	})
-	return v, err
+	if err != nil {
+		return nil, err
+	}
+	return v, nil
 }
 
 // LotUses is where a lot went, for a recall.

@@ -207,6 +207,27 @@ func (s *setting) openDrawer() (err error) {
 	return err
 }
 
+// openBlend opens a request for a stated blend, with the powders of it.
+func (in Input) openBlend(items []string) (*setting, []film.Part, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, nil, err
+	}
+	parts, err := s.parts(items)
+	return s, parts, err
+}
+
+// targetIfSaid is the target of a request that may leave it out: nil then.
+func (s *setting) targetIfSaid() (*target, error) {
+	if s.in.Target == "" {
+		return nil, nil
+	}
+	return s.target(s.in.Target)
+}
+
 func presetNames() string {
 	var names []string
 	for _, p := range skin.Presets() {

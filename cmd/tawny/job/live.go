@@ -24,11 +24,11 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 	if err != nil {
 		return nil, err
 	}
-	var t *target
-	if in.Target != "" {
-		if t, err = s.target(in.Target); err != nil {
-			return nil, err
-		}
+	t, err := s.targetIfSaid()
+	if err != nil {
+		return nil, err
+	}
+	if t != nil {
 		if _, err := s.goals(t); err != nil {
 			return nil, err
 		}

@@ -275,14 +275,7 @@ const readingRepeat = 0.3
 // the new lot's powder changed alone, else with all. strengthErr is the relative
 // standard error of the new lot's strength.
 func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr float64) (*LotBlend, error) {
-	s, err := in.Input.open()
-	if err != nil {
-		return nil, err
-	}
-	if err := s.openDrawer(); err != nil {
-		return nil, err
-	}
-	parts, err := s.parts(in.Parts)
+	s, parts, err := in.Input.openBlend(in.Parts)
 	if err != nil {
 		return nil, err
 	}
