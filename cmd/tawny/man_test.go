@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 
@@ -76,8 +77,21 @@ func TestVersion(t *testing.T) {
 	if a, b := mustRun(t, "version"), mustRun(t, "--version"); a != b || !strings.HasPrefix(a, "tawny "+v.Version) {
 		t.Errorf("version says %q, --version %q", a, b)
 	}
+	licences := mustRun(t, "version", "--notices")
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, m := range info.Deps {
+			if !usedByTestsOnly(m.Path) && !strings.Contains(licences, "==== "+m.Path+" "+m.Version+" ====") {
+				t.Errorf("no licence of %s %s", m.Path, m.Version)
+			}
+		}
+	}
 	v = versionView{Version: "v1.2.0", Commit: "0123456789abcdef", At: "2026-05-31T10:00:00Z", Modified: true, Go: "go1.26", System: "linux/amd64"}
 	if got, want := v.String(), "v1.2.0, commit 0123456789ab with changes of 31 May 2026, go1.26 on linux/amd64"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+}
+
+// usedByTestsOnly says whether a module of a test binary is not in the program.
+func usedByTestsOnly(path string) bool {
+	return strings.HasPrefix(path, "github.com/chromedp/") || path == "pgregory.net/rapid"
 }

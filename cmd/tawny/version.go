@@ -1,6 +1,7 @@
 package main
 
 import (
+	_ "embed"
 	"fmt"
 	"runtime"
 	"runtime/debug"
@@ -59,20 +60,32 @@ func (v versionView) String() string {
 	return fmt.Sprintf("%s, %s on %s", s, v.Go, v.System)
 }
 
+// notices are the licences of what the program is built from; .ci/notices writes
+// them.
+//
+//go:embed notices.txt
+var notices string
+
 func newVersion() *cobra.Command {
-	var asJSON bool
+	var asJSON, licences bool
 	c := &cobra.Command{
 		Use:   "version",
 		Short: "Say which tawny this is",
 		Long: `Says the version, the commit it was built from and with what, as the Go tool
 wrote them into the program. Give it when you report a fault.`,
-		Example: "  tawny version\n  tawny version --json",
+		Example: "  tawny version\n  tawny version --json\n  tawny version --notices",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, args []string) error {
+			if licences {
+				return printed(c, asJSON, struct {
+					Notices string `json:"notices"`
+				}{notices}, strings.TrimSuffix(notices, "\n"))
+			}
 			v := version()
 			return printed(c, asJSON, v, "tawny "+v.String())
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	c.Flags().BoolVar(&licences, "notices", false, "print the licences of everything in the program")
 	return c
 }
