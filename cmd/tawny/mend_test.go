@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -22,26 +23,39 @@ func TestCorrectCommand(t *testing.T) {
 	}
 	for _, more := range [][]string{{"--pick", "14"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20", "--seen", "drawdown:5"}} {
 		var r struct {
-			Additions []struct {
-				Powder string
-				Grams  float64
+			Options []struct {
+				Additions []struct {
+					Powder, Base string
+					Grams        float64
+				}
+				AfterGrams, GrowPercent, LoadPercent, DeltaE00 float64
+				Lab                                            []float64
 			}
-			AfterGrams, BaseGrams float64
-			Ladder                []any
-			ByEye                 bool
+			Ladder []any
+			ByEye  bool
 		}
 		if err := json.Unmarshal([]byte(mustRun(t, append(append(made, more...), "--json")...)), &r); err != nil {
 			t.Fatal(err)
 		}
-		sum := 200 + r.BaseGrams
-		for _, a := range r.Additions {
-			if a.Grams <= 0 {
-				t.Errorf("%v: %g g of %s", more, a.Grams, a.Powder)
+		if len(r.Options) != 1 {
+			t.Fatalf("%v: %d options", more, len(r.Options))
+		}
+		o := r.Options[0]
+		sum, powders := 200.0, 7.1
+		for _, a := range o.Additions {
+			if a.Grams <= 0 || (a.Powder == "") == (a.Base == "") {
+				t.Errorf("%v: %+v", more, a)
 			}
 			sum += a.Grams
+			if a.Powder != "" {
+				powders += a.Grams
+			}
 		}
-		if d := sum - r.AfterGrams; d > 1e-6 || d < -1e-6 {
-			t.Errorf("%v: additions come to %.6f g, the batch to %.6f g", more, sum, r.AfterGrams)
+		if math.Abs(sum-o.AfterGrams) > 1e-6 || math.Abs(sum/200-1-o.GrowPercent/100) > 1e-6 {
+			t.Errorf("%v: additions come to %.6f g, the batch to %.6f g, %.4f %% more", more, sum, o.AfterGrams, o.GrowPercent)
+		}
+		if math.Abs(100*powders/sum-o.LoadPercent) > 1e-3 || len(o.Lab) != 3 {
+			t.Errorf("%v: load %.4f %%, want %.4f; L*a*b* %v", more, o.LoadPercent, 100*powders/sum, o.Lab)
 		}
 		if r.ByEye != (more[0] == "--pick") {
 			t.Errorf("%v: by eye %v", more, r.ByEye)

@@ -89,28 +89,11 @@ func (r *CorrectResult) Show(s *Screen) {
 	}
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, off)
 	s.line("")
-	if len(r.Additions) == 0 && r.BaseGrams == 0 {
+	if len(r.Options) == 0 {
 		s.line("Nothing to add.")
 	}
-	for _, a := range r.Additions {
-		mark := ""
-		if a.New {
-			mark = "   (new to this batch)"
-		}
-		s.line("Add %8.2f g  %s%s", a.Grams, a.Powder, mark)
-	}
-	if r.BaseGrams > 0 {
-		water := ""
-		if r.WaterGrams > 0 {
-			water = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", r.WaterGrams)
-		}
-		s.line("Add %8.2f g  base%s", r.BaseGrams, water)
-	}
-	s.line("")
-	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", r.AfterGrams, r.Growth)
-	s.blendLines(r.Blend, true)
-	if !r.Reached {
-		s.fold("    ", "This does not come as near as asked within the growth allowed.")
+	for i := range r.Options {
+		s.option(&r.Options[i])
 	}
 	for _, k := range r.Strengths {
 		s.line("    %s turned out %.0f %% as strong as listed", k.Powder, 100*k.Factor)
@@ -118,8 +101,34 @@ func (r *CorrectResult) Show(s *Screen) {
 	if r.Left >= 0.5 {
 		s.fold("    ", fmt.Sprintf("ΔE00 %.1f of what was seen is explained by no powder's strength; check the weights and the reading.", r.Left))
 	}
+	if len(r.Options) == 0 {
+		return
+	}
 	s.line("")
 	s.fold("", "Stir the additions in as the first powders were, gently and below 40 °C; look again before adding more. More base thins nothing out of the preservative; bare water does, so keep to what was lost.")
+}
+
+// option writes one way of mending.
+func (s *Screen) option(o *MendOption) {
+	for _, a := range o.Additions {
+		name, more := a.Powder, ""
+		switch {
+		case a.New:
+			more = "   (new to this batch)"
+		case a.WaterGrams > 0:
+			more = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams)
+		}
+		if a.Base != "" {
+			name = "base"
+		}
+		s.line("Add %8.2f g  %s%s", a.Grams, name, more)
+	}
+	s.line("")
+	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
+	s.blendLines(&o.BlendView, true)
+	if !o.Reached {
+		s.fold("    ", "This does not come as near as asked within the growth allowed.")
+	}
 }
 
 // CorrectInput is a made batch to bring back to its last.
@@ -141,24 +150,17 @@ type CorrectInput struct {
 
 // CorrectResult is what to add, or the ladder to pick from.
 type CorrectResult struct {
-	Ladder     []RungView     `json:"ladder,omitempty"` // where no reading and no pick was given
-	Step       float64        `json:"ladderStepDeltaE00,omitempty"`
-	ByEye      bool           `json:"byEye"`
-	Seen       string         `json:"seen"`
-	Read       *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
-	Now        *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
-	Additions  []AdditionView `json:"additions"`
-	BaseGrams  float64        `json:"baseGrams"`
-	WaterGrams float64        `json:"waterGrams"` // of BaseGrams, only water lost to be made good
-	Growth     float64        `json:"growthPercent"`
-	AfterGrams float64        `json:"afterGrams"`
-	Blend      *BlendView     `json:"blend,omitempty"` // expected after the additions
-	DeltaE00   float64        `json:"deltaE00"`        // then
-	Reached    bool           `json:"reached"`
-	Strengths  []StrengthView `json:"strengths"`           // as the reading has them
-	Left       float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
-	Target     TargetView     `json:"target"`
-	Skin       SkinView       `json:"skin"`
+	Ladder    []RungView     `json:"ladder,omitempty"` // where no reading and no pick was given
+	Step      float64        `json:"ladderStepDeltaE00,omitempty"`
+	ByEye     bool           `json:"byEye"`
+	Seen      string         `json:"seen"`
+	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
+	Now       *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
+	Options   []MendOption   `json:"options"`
+	Strengths []StrengthView `json:"strengths"`           // as the reading has them
+	Left      float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
+	Target    TargetView     `json:"target"`
+	Skin      SkinView       `json:"skin"`
 
 	viewing *colour.Viewing
 	title   string
@@ -181,11 +183,22 @@ type LackView struct {
 	Lab      colour.Lab `json:"lab"` // as worn
 }
 
-// AdditionView is one powder to add.
+// MendOption is one way of mending: what to add, and the blend then expected.
+type MendOption struct {
+	Additions  []AdditionView `json:"additions"`
+	Growth     float64        `json:"growPercent"`
+	AfterGrams float64        `json:"afterGrams"`
+	Reached    bool           `json:"reached"`
+	BlendView
+}
+
+// AdditionView is one powder, or base, to add.
 type AdditionView struct {
-	Powder string  `json:"powder"`
-	Grams  float64 `json:"grams"`
-	New    bool    `json:"new,omitempty"`
+	Powder     string  `json:"powder,omitempty"`
+	Base       string  `json:"base,omitempty"`
+	Grams      float64 `json:"grams"`
+	WaterGrams float64 `json:"waterGrams,omitempty"` // of base, only water lost to be made good
+	New        bool    `json:"new,omitempty"`        // the batch has none of it
 }
 
 // StrengthView is how strong a powder turned out.
@@ -225,7 +238,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		return nil, err
 	}
 	out := &CorrectResult{
-		Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
+		Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
 	last := mend.Reading{Batch: q.Batch, Specimen: lies}
@@ -262,14 +275,20 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) error {
 	out.ByEye = c.ByEye
 	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
-	for _, a := range c.Additions {
-		out.Additions = append(out.Additions, AdditionView{a.Pigment.Name, a.Grams, a.New})
-	}
 	for _, k := range c.Strengths {
 		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
 	}
-	out.BaseGrams, out.WaterGrams, out.Growth, out.AfterGrams = c.BaseGrams, c.WaterGrams, 100*c.Growth, c.AfterGrams
-	out.DeltaE00, out.Reached, out.Left = c.DeltaE00, c.Reached, c.Unexplained
+	out.Left = c.Unexplained
+	if c.Growth == 0 {
+		return nil
+	}
+	o := MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached}
+	for _, a := range c.Additions {
+		o.Additions = append(o.Additions, AdditionView{Powder: a.Pigment.Name, Grams: a.Grams, New: a.New})
+	}
+	if c.BaseGrams > 0 {
+		o.Additions = append(o.Additions, AdditionView{Base: s.base.Name, Grams: c.BaseGrams, WaterGrams: c.WaterGrams})
+	}
 	v, err := s.lookView(c.Learnt, t)
 	if err != nil {
 		return err
@@ -278,7 +297,8 @@ func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) e
 	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Blend.Lab), c.DeltaE00
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
-	out.Blend = v
+	o.BlendView = *v
+	out.Options = append(out.Options, o)
 	return nil
 }
 
