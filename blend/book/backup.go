@@ -28,7 +28,7 @@ func (b *Book) Backup(ctx context.Context, path string) error {
 	temp.Close()
 	defer removeBook(name)
 	if _, err := b.db.ExecContext(ctx, "VACUUM INTO ?", name); err != nil {
-		return fmt.Errorf("the backup was not written: %w", b.explain(err, ""))
+		return fmt.Errorf("the backup was not written: %w", b.uncopied(err, path))
 	}
 	if err := sound(ctx, name); err != nil {
 		return fmt.Errorf("the backup was not written: the copy does not read back: %w", err)
@@ -49,7 +49,8 @@ func sound(ctx context.Context, path string) error {
 	} else if info.Size() == 0 {
 		return damaged(path, "the file is empty")
 	}
-	if _, err := glance(ctx, path, "ro", glanceTime); err != nil {
+	// What is wrong with the pages is found below.
+	if _, err := glance(ctx, path, "ro", 0); err != nil {
 		return err
 	}
 	db := open(path, "ro")

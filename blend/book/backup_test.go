@@ -104,4 +104,10 @@ func TestRestoreFromRelativePath(t *testing.T) {
 	if _, err := Restore(ctx, "copy.db", "book.db"); err != nil {
 		t.Error(err)
 	}
+	if kept, err := Restore(ctx, "./book.db", "book.db"); err == nil || kept != "" || !strings.Contains(err.Error(), "the book itself") {
+		t.Errorf("restored onto itself: kept as %q, %v", kept, err)
+	}
+	if kept := putAside("book.db"); len(kept) != 1 {
+		t.Errorf("put aside: %v", kept)
+	}
 }

@@ -37,6 +37,7 @@ type Book struct {
 	cannot error       // why nothing can be written, where the book is only read
 
 	backedUp string // the day the automatic backup was last seen to
+	unbacked error  // why it could not be made, until it is told
 	release  func() // ends the hold that keeps a restore away
 
 	// Inside Together only.
@@ -112,8 +113,14 @@ func (b *Book) open(ctx context.Context) (err error) {
 	if err == nil {
 		err = b.finishChores(ctx)
 	}
-	if err != nil {
-		b.db.Close()
+	if err == nil {
+		return nil
+	}
+	b.db.Close()
+	if errors.Is(err, ErrReadOnly) {
+		// Looked over without writing, but not kept as tawny keeps one: a copy
+		// made by a backup, say, on a disk that is full.
+		return b.openToRead(ctx, err)
 	}
 	return err
 }

@@ -72,7 +72,8 @@ func (b *Book) backUp(ctx context.Context, name string) error {
 }
 
 // backUpToday makes the day's backup before the first write of it. A write goes
-// on without: it may be what is being saved from a failing disk.
+// on without, and BackupFault tells of it: it may be what is being saved from a
+// failing disk.
 func (b *Book) backUpToday(ctx context.Context) {
 	day := today()
 	if b.release == nil || b.backedUp == day {
@@ -81,8 +82,21 @@ func (b *Book) backUpToday(ctx context.Context) {
 	b.backedUp = day
 	err := b.view(ctx, func(tx *sql.Tx) error { return emptyBook(ctx, tx) })
 	if errors.Is(err, ErrNotEmpty) { // an empty one needs none
-		_ = b.backUp(ctx, day+".db")
+		b.unbacked = b.backUp(ctx, day+".db")
 	}
+}
+
+// BackupFault tells, once, why today's automatic backup could not be made; nil
+// where it was, or needed none.
+func (b *Book) BackupFault() error {
+	b.write.Lock()
+	defer b.write.Unlock()
+	err := b.unbacked
+	b.unbacked = nil
+	if err != nil {
+		err = fmt.Errorf("the book goes on without its automatic backup of today: %w", err)
+	}
+	return err
 }
 
 // backUpAnew replaces the automatic backups by one of the book as it is now.

@@ -67,6 +67,12 @@ func TestWriteWithoutBackup(t *testing.T) {
 	if newest := NewestBackup(t.Context(), b.path); newest != "" {
 		t.Errorf("backed up to %s", newest)
 	}
+	if err := b.BackupFault(); err == nil || !strings.Contains(err.Error(), BackupFolder(b.path)) {
+		t.Errorf("told of it: %v", err)
+	}
+	if err := b.BackupFault(); err != nil {
+		t.Errorf("told of it twice: %v", err)
+	}
 }
 
 // A change of the schema is preceded by a backup of the book as it was.

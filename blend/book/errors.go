@@ -41,7 +41,8 @@ func (e *FieldError) Error() string {
 // damaged is the error for a file SQLite cannot make sense of. It tells how to
 // go on without losing what may still be saved.
 func damaged(path, what string) error {
-	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. %s", path, ErrDamaged, what, toRestore(path))
+	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. %s. "+
+		"The damaged file is kept beside it under another name, so that nothing that might be saved from it is lost", path, ErrDamaged, what, toRestore(path))
 }
 
 // toRestore tells how to go on with a backup.
@@ -50,7 +51,20 @@ func toRestore(path string) string {
 	if newest := NewestBackup(context.Background(), path); newest != "" {
 		how = "To go on, restore the newest good backup: tawny book restore '" + newest + "'"
 	}
-	return how + ". The damaged file is kept beside it under another name, so that nothing that might be saved from it is lost"
+	return how
+}
+
+// uncopied is the error of a copy of the book that was to be written to path.
+func (b *Book) uncopied(err error, path string) error {
+	var e *sqlite.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	switch e.Code() {
+	case sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE:
+		return fmt.Errorf("%s: the disk it would be on is full or gave an error (%s)", path, e)
+	}
+	return b.explain(err, "")
 }
 
 // code is the SQLite result code of err, without its extension; 0 when err did

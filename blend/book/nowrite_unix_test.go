@@ -22,6 +22,15 @@ func init() {
 		if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{}); err != nil {
 			return err
 		}
+		b, err := Open(ctx, path)
+		if err != nil {
+			return err
+		}
+		defer b.Close()
+		to := filepath.Join(filepath.Dir(path), "elsewhere", "full.db")
+		if err := b.Backup(ctx, to); err == nil || !strings.Contains(err.Error(), to+": the disk it would be on is full") || strings.Contains(err.Error(), path+":") {
+			return fmt.Errorf("a backup to a full disk: %w", err)
+		}
 		return readAll(ctx, path, "")
 	}
 	children["read in another's folder"] = func(ctx context.Context, path string) error {
@@ -77,7 +86,8 @@ func readAll(ctx context.Context, path, elsewhere string) error {
 func TestReadingNeedsNoWriting(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
-	if err := b.Close(); err != nil {
+	copied := filepath.Join(filepath.Dir(b.path), "copied.db") // not in SQLite's WAL mode, as the book is
+	if err := errors.Join(b.Backup(t.Context(), copied), b.Close()); err != nil {
 		t.Fatal(err)
 	}
 	dir := filepath.Dir(b.path)
@@ -95,6 +105,9 @@ func TestReadingNeedsNoWriting(t *testing.T) {
 		if out, err := startChild(t, b.path, does).CombinedOutput(); err != nil {
 			t.Errorf("%s: %v\n%s", does, err, out)
 		}
+	}
+	if out, err := startChild(t, copied, "read on a full disk").CombinedOutput(); err != nil {
+		t.Errorf("a copied backup on a full disk: %v\n%s", err, out)
 	}
 	if _, err := os.Stat(filepath.Join(elsewhere, "backup.db")); err != nil {
 		t.Error(err)

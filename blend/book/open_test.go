@@ -120,6 +120,9 @@ func TestUnsoundFilesAreRefused(t *testing.T) {
 		if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.says) || !strings.Contains(err.Error(), path) {
 			t.Errorf("%s: %v\nwant %v that names the file and says %q", c.name, err, c.want, c.says)
 		}
+		if kept := err != nil && strings.Contains(err.Error(), "is kept beside it"); kept != (c.want == ErrDamaged) {
+			t.Errorf("%s: of keeping a damaged file: %v", c.name, err)
+		}
 		if err == nil {
 			b.Close()
 		}

@@ -41,6 +41,11 @@ func Restore(ctx context.Context, backup, path string) (keptAs string, err error
 		return "", fmt.Errorf("%s: %w: close it there, the page too, and restore again; nothing was changed", path, ErrBusy)
 	}
 	defer release()
+	if from, err := os.Stat(backup); err == nil {
+		if to, err := os.Stat(path); err == nil && os.SameFile(from, to) {
+			return "", &FieldError{Where: backup, Problem: "it is the book itself; name a backup of it. Nothing was changed"}
+		}
+	}
 	if err := sound(ctx, backup); err != nil {
 		return "", fmt.Errorf("the backup will not do: %w", err)
 	}
@@ -65,7 +70,7 @@ func restore(ctx context.Context, backup, path string) (keptAs string, err error
 	// since, and which has a log, comes whole.
 	from := &Book{path: backup, db: open(backup, "ro")}
 	_, err = from.db.ExecContext(ctx, "VACUUM INTO ?", name)
-	if err = errors.Join(from.explain(err, ""), from.db.Close()); err != nil {
+	if err = errors.Join(from.uncopied(err, path), from.db.Close()); err != nil {
 		return "", err
 	}
 	if old, err := os.Stat(path); err == nil {

@@ -93,6 +93,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		}
 	}
 	report, stop := progress()
+	r.book.Warn = func(err error) { fmt.Fprintln(c.ErrOrStderr(), "tawny:", printable(says(err))) }
 	env := &job.Env{Files: job.Disk, Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != ""}
 	result, err := r.doc.Do(c.Context(), env)
 	stop()

@@ -112,7 +112,7 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 	seen := map[*palette.Pigment]bool{}
 	total := 0.0
 	for _, item := range items {
-		name, percent, err := amount(item, percents)
+		name, percent, err := amount(item, shares)
 		if err != nil {
 			return nil, err
 		}
@@ -122,9 +122,6 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 		}
 		if seen[g] {
 			return nil, inputf("powder %q is named twice", g.Name)
-		}
-		if percent == 0 {
-			return nil, inputf("powder %q at 0 %%; more than 0 is accepted", g.Name)
 		}
 		seen[g] = true
 		total += percent

@@ -289,7 +289,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 // strength of its lot, so that as much of its colour is in it as then.
 func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[string]bool) (*BlendResult, error) {
 	for _, item := range items {
-		if name, _, err := amount(item, percents); err == nil && gone[fold(name)] {
+		if name, _, err := amount(item, shares); err == nil && gone[fold(name)] {
 			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; {any} matches anew where there was a target", name)
 		}
 	}

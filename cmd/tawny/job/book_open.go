@@ -17,6 +17,9 @@ type Book struct {
 	// Open lends a book that stays open, as the page's does; nil opens File for
 	// each job.
 	Open func(context.Context) (*book.Book, error)
+
+	// Warn is told of what went wrong beside a job that was done; nil is not.
+	Warn func(error)
 }
 
 func (k Book) path() (string, error) {
@@ -34,6 +37,7 @@ func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
 		if err != nil {
 			return bookError(err)
 		}
+		defer k.warn(b)
 		return bookError(do(b))
 	}
 	path, err := k.path()
@@ -44,7 +48,14 @@ func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
 	if err != nil {
 		return bookError(err)
 	}
+	defer k.warn(b)
 	return bookError(errors.Join(do(b), b.Close()))
+}
+
+func (k Book) warn(b *book.Book) {
+	if err := b.BackupFault(); err != nil && k.Warn != nil {
+		k.Warn(err)
+	}
 }
 
 // together is do in one transaction of the book.

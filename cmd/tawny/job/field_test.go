@@ -91,6 +91,7 @@ func TestRulesAcrossFields(t *testing.T) {
 		{"batch", "containers=3", "containers", "give {ml} too"},
 		{"batch", "ml=30", "ml", "give {containers} too"},
 		{"book again", "batch=1 grams=3 containers=4 ml=5", "grams", "and {containers} are both given"},
+		{"batch", "skin=tan containers=3 ml=1e-9", "ml", "3 containers of it would hold 3e-09 ml in all"},
 		{"chart", "part=bronze=1 rank=2", "rank", "{part} states one"},
 		{"card", "tile=a4 kind=loads", "tile", "{kind} is loads"},
 		{"card", "on=tan", "on", "is for {kind} skins"},

@@ -14,11 +14,13 @@ type measure struct {
 	unit, word string
 	most       float64
 	such       string // an example
+	above      bool   // 0 is not one
 }
 
 var (
-	percents = measure{"%", "percent", 100, "pale gold=1.5"}
-	inGrams  = measure{"g", "grams", 1e6, "pale gold=3.01"}
+	percents = measure{"%", "percent", 100, "pale gold=1.5", false}
+	shares   = measure{"%", "percent", 100, "pale gold=1.5", true}
+	inGrams  = measure{"g", "grams", 1e6, "pale gold=3.01", false}
 )
 
 // amount reads "pale gold=1.5", the name as written.
@@ -29,8 +31,12 @@ func amount(item string, of measure) (name string, x float64, err error) {
 	}
 	name = strings.TrimSpace(item[:at])
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), of.unit))
-	if x, err = table.Finite(text); err != nil || x < 0 || x > of.most {
-		return "", 0, inputf("%s at %q %s; 0 to %.0f is accepted", name, text, of.unit, of.most)
+	if x, err = table.Finite(text); err != nil || x < 0 || x == 0 && of.above || x > of.most {
+		from := "0 to"
+		if of.above {
+			from = "more than 0 and at most"
+		}
+		return "", 0, inputf("%s at %q %s; %s %.0f is accepted", name, text, of.unit, from, of.most)
 	}
 	return name, x, nil
 }

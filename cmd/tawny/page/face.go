@@ -77,7 +77,7 @@ func (s *Server) env(progress func(float64)) *job.Env {
 	return &job.Env{
 		Now: time.Now, Progress: progress, Drawers: s.drawers,
 		Workers: 1, // the other processor follows the sliders
-		Book:    job.Book{File: s.cfg.Book, Open: s.shelf.open},
+		Book:    job.Book{File: s.cfg.Book, Open: s.shelf.open, Warn: func(err error) { s.guard.log.Print(err) }},
 	}
 }
 
