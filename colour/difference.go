@@ -92,9 +92,11 @@ func hueRadians(a, b float64) float64 {
 	return h
 }
 
-// Shift returns the ΔE00 between one spectrum's colours under two lights,
-// each seen by eyes adapted to that light (CIELAB's own white). It is what a
-// dancer's shimmer does between daylight and the stage.
+// Shift returns the ΔE00 between one spectrum's colours under two lights, the
+// second carried to the first's white as eyes used to each see them ([Adapt];
+// CIELAB's own ratios to the white overstate it). It is what a dancer's shimmer
+// does between daylight and the stage.
 func Shift(s *Spectrum, first, second *Viewing) float64 {
-	return DeltaE00(first.Lab(s), second.Lab(s))
+	carried := Adapt(second.XYZOf(second.Lab(s)), second.white, first.white)
+	return DeltaE00(first.Lab(s), first.LabOf(carried))
 }

@@ -72,8 +72,8 @@ type reference struct {
 		P, Q            [3]float64
 		Culori, Colorjs float64
 	}
-	Bradford []struct{ From, To, XYZ, Adapted [3]float64 }
-	Gamut    []struct {
+	Bradford, CAT16 []struct{ From, To, XYZ, Adapted [3]float64 }
+	Gamut           []struct {
 		Lab, Linear [3]float64
 		Outside     float64 // of the unit cube
 		RGB         [3]uint8
@@ -90,7 +90,7 @@ func readReference(t *testing.T) reference {
 	if err := json.Unmarshal(b, &r); err != nil {
 		t.Fatal(err)
 	}
-	if len(r.SRGB) < 50 || len(r.Ratios) < 30 || len(r.LCh) < 20 || len(r.DE00) < 100 || len(r.Bradford) < 20 || len(r.Gamut) < 100 {
+	if len(r.SRGB) < 50 || len(r.Ratios) < 30 || len(r.LCh) < 20 || len(r.DE00) < 100 || len(r.Bradford) < 20 || len(r.CAT16) < 20 || len(r.Gamut) < 100 {
 		t.Fatal("the reference file is short")
 	}
 	return r

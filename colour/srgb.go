@@ -78,8 +78,8 @@ func (c RGB8) Lab() Lab {
 }
 
 // Screen returns what to show on a screen for a colour seen under v: the
-// colour is carried to D65 by the linear Bradford transform, as an eye adapted
-// to v would see it, then mapped into sRGB.
+// colour is carried to D65 by [Adapt], as an eye used to v would see it, then
+// mapped into sRGB.
 func (v *Viewing) Screen(c Lab) (rgb RGB8, inGamut bool) {
 	if v == D65 {
 		return SRGB(c)

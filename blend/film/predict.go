@@ -99,7 +99,7 @@ func Predict(w Worn) (*Look, error) {
 		return nil, err
 	}
 	l.Lab, l.SecondLab = w.Light.Lab(&l.Reflectance), w.Second.Lab(&l.Reflectance)
-	l.Shift = colour.DeltaE00(l.Lab, l.SecondLab)
+	l.Shift = colour.Shift(&l.Reflectance, w.Light, w.Second)
 	for _, deg := range flake.Aspecular {
 		r, err := lain.film.Angle(deg)
 		if err != nil {

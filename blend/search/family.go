@@ -66,7 +66,8 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 func (f *family) look(x *[MostParts]float64) {
 	f.e.film(x, false)
 	r := &f.e.r[0]
-	shift := colour.DeltaE00Squared(f.from.Lab(r), f.to.Lab(r))
+	shift := colour.Shift(r, f.from, f.to)
+	shift *= shift
 	amount := 0.0
 	for i := range f.e.n {
 		amount += x[i]

@@ -68,7 +68,7 @@ func (r *Request) tell(b *Blend) error {
 		b.GlintsPerCM2 += part.ArealMass * scene.PerMass(part.Pigment)
 	}
 	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)
-	b.Shift = colour.DeltaE00(b.Lab, b.SecondLab)
+	b.Shift = colour.Shift(&b.Reflectance, r.Light, r.Second)
 	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
 	return nil
 }

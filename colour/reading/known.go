@@ -85,8 +85,8 @@ func FindKnown(text string) ([]Known, Notes, error) {
 
 // KnownFrom makes known patches of a file's readings, a row for each: name,L,a,b
 // and, where it is known, se; or any that [Parse] takes. A spectrum is seen under D65/2;
-// L*a*b* under another light is carried over by the Bradford transform, which
-// is good to about 1 ΔE00, and noted. A column se gives each one's error.
+// L*a*b* under another light is carried over by CAT16, which is good to
+// about 1 ΔE00, and noted. A column se gives each one's error.
 func KnownFrom(samples []Sample) ([]Known, Notes, error) {
 	var notes Notes
 	known := make([]Known, 0, len(samples))

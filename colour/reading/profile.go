@@ -97,7 +97,7 @@ func parseProfile(data []byte) (s space, title string, err error) {
 	// 0.8249); Bradford is the adaptation the format prescribes.
 	d50 := colour.XYZ{X: 96.42, Y: 100, Z: 82.49}
 	for j, c := range columns {
-		xyz := colour.Adapt(colour.XYZ{X: 100 * c[0], Y: 100 * c[1], Z: 100 * c[2]}, d50, colour.D65.White())
+		xyz := colour.AdaptProfile(colour.XYZ{X: 100 * c[0], Y: 100 * c[1], Z: 100 * c[2]}, d50, colour.D65.White())
 		rgb := xyz.LinearRGB()
 		for i := range rgb {
 			s.matrix[i][j] = rgb[i]

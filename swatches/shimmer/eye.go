@@ -3,8 +3,7 @@ package shimmer
 import "tawny/colour"
 
 // eye turns a spectrum into linear sRGB as seen under a viewing by eyes used
-// to its light: X, Y, Z, carried to D65 by the linear Bradford transform, then
-// to sRGB's primaries (IEC 61966-2-1). All of it is linear, so it is one
+// to its light: X, Y, Z, carried to D65 by colour.Adapt, then to sRGB's primaries (IEC 61966-2-1). All of it is linear, so it is one
 // weight for each band and channel.
 type eye struct{ weights [3]colour.Spectrum }
 

@@ -87,6 +87,14 @@ for (let i = 0; i < 120; i++) {
 	gamut.push({ lab: [c.l, c.a, c.b], linear: ((l) => [l.r, l.g, l.b])(culori.converter("lrgb")(c)), outside: out, rgb: channels(mapped) });
 }
 
+// CAT16, fully adapted, between the same whites.
+const cat16 = [];
+for (const { from, to } of bradford) {
+	const m = adapt(from, to, "CAT16");
+	const xyz = [draw(0, 1), draw(0, 1), draw(0, 1)];
+	cat16.push({ from, to, xyz, adapted: m.map((r) => r[0] * xyz[0] + r[1] * xyz[1] + r[2] * xyz[2]) });
+}
+
 const lines = (rows) => "[\n" + rows.map((r) => "\t\t" + JSON.stringify(r)).join(",\n") + "\n\t]";
-const all = { srgb, ratios, lch, de00, bradford, gamut };
+const all = { srgb, ratios, lch, de00, bradford, gamut, cat16 };
 console.log("{\n" + [`\t"source": "culori 4.0.2 and colorjs.io 0.7.1, by make.mjs"`, ...Object.entries(all).map(([k, v]) => `\t"${k}": ${lines(v)}`)].join(",\n") + "\n}");
