@@ -2,12 +2,14 @@ package job
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
+	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/colour"
 )
@@ -61,6 +63,9 @@ func (v *BookWeighed) Show(s *Screen) {
 		s.line("")
 		s.line("%.6g g in all; the powders are %.2f %% of it.", v.SumG, v.Load)
 	}
+	for _, l := range v.ToCome {
+		s.line("To keep the proportions weigh %.6g g of %s, not %.6g g.", l.NowG, l.Name, l.PlannedG)
+	}
 	for _, n := range v.Notes {
 		s.line("")
 		s.fold("", n)
@@ -84,9 +89,19 @@ type BookWeighed struct {
 	Batch      *book.Batch      `json:"batch,omitempty"`
 	Correction *book.Correction `json:"correction,omitempty"`
 	Unweighed  []string         `json:"unweighed,omitempty"` // still to be weighed
+	ToCome     []ToComeView     `json:"toCome,omitempty"`    // of those, what should change
 	Notes      []string         `json:"notes,omitempty"`
 	SumG       float64          `json:"sumG"`        // of what was weighed
 	Load       float64          `json:"loadPercent"` // of powders in it; 0 while something is unweighed
+}
+
+// ToComeView is a line still to weigh that should not stay as planned, to keep
+// the proportions with what was weighed.
+type ToComeView struct {
+	Position int64   `json:"position"`
+	Name     string  `json:"name"`
+	PlannedG float64 `json:"planned_g"`
+	NowG     float64 `json:"now_g"`
 }
 
 // Weigh writes down what the balance showed.
@@ -260,11 +275,36 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
 		}
 	}
+	v.toCome(weights)
 	v.SumG = math.Round(v.SumG*1e6) / 1e6
 	if len(v.Unweighed) == 0 && v.SumG > 0 {
 		v.Load = 100 * powders / v.SumG
 	}
 	return v, q.short(ctx, b, weights, v)
+}
+
+// toCome says which lines still to weigh should change. A batch written without
+// a sheet is taken as weighed to 0.01 g.
+func (v *BookWeighed) toCome(weights []book.Weight) {
+	var sheet struct {
+		BalanceG float64 `json:"balanceG"`
+	}
+	if v.Batch == nil {
+		return // a correction is weighed on its own
+	}
+	if json.Unmarshal(v.Batch.Document, &sheet) != nil || !(sheet.BalanceG > 0) {
+		sheet.BalanceG = 0.01
+	}
+	var lines []batch.Made
+	for _, w := range weights {
+		lines = append(lines, batch.Made{PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"})
+	}
+	for i, now := range batch.ToCome(lines, sheet.BalanceG) {
+		if now != nil {
+			w := weights[i]
+			v.ToCome = append(v.ToCome, ToComeView{w.Position, w.Name, w.PlannedG, *now})
+		}
+	}
 }
 
 // short tells of lots that the weighing emptied, and of powders from none.

@@ -12,7 +12,7 @@ var Jobs = []*Job{
 	bookAddTopic, bookAddClientJob, bookAddReadingJob, bookAddLotJob, bookAddPowderJob, bookAddSkinJob, bookAddPhotoJob,
 	bookSaveJob, bookWeighJob, bookMendRecordJob, bookAgainJob,
 	bookStockJob, bookCountJob, bookMoveJob, bookUsesJob, bookClientJob, bookForgetJob, bookEditJob, bookDeleteJob,
-	liveJob, armJob,
+	liveJob, armJob, shadesJob,
 	bookExportJob, bookImportJob, bookBackupJob, bookRestoreJob, bookCheckJob,
 }
 
