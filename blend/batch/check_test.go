@@ -172,6 +172,17 @@ func TestCheckMist(t *testing.T) {
 	if !find(fs, Stop, "not for sale in the EU without an assessor") {
 		t.Errorf("titania: %+v", fs)
 	}
+	for keeper, want := range map[string]bool{"Sodium Dehydroacetate": true, "Ethyl Lauroyl Arginate HCl": true, "Phenoxyethanol": false} {
+		spray := b
+		spray.Ingredients = append(slices.Clone(b.Ingredients), baseFrom(t, swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1", keeper+",0.4")).Ingredients[4])
+		lotion := baseFrom(t, swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1", keeper+",0.4"))
+		if got := find(Check(spray, Request{}), Stop, keeper+" is not allowed in this spray"); got != want {
+			t.Errorf("%s in a spray: stopped %v, want %v", keeper, got, want)
+		}
+		if find(Check(lotion, Request{}), Stop, "in this spray") {
+			t.Errorf("%s: a lotion is taken for a spray", keeper)
+		}
+	}
 	coarse := demoGold()
 	coarse.D90 = 120
 	if fs := Check(b, Request{Parts: []Part{{coarse, 2}}, NozzleUM: 400}); !find(fs, Fault, "wants a passage of 600 µm") {

@@ -129,6 +129,8 @@ func TestBadRecordsAreRefused(t *testing.T) {
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "new"}, math.NaN())), `grams: NaN will not do`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "new", ReceivedOn: "2026-13-01"}, 1)), `received_on: "2026-13-01" is not a day`},
 		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "spilt", Grams: 1})), `grams: what is spilt goes out; give grams below 0`},
+		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "given", Grams: 1})), `grams: what is given goes out; give grams below 0`},
+		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "returned", Grams: 1})), `grams: what is returned goes out; give grams below 0`},
 		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "bought", Grams: -1})), `grams: what is bought comes in`},
 		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "lost", Grams: -1})), `kind: "lost" will not do; give one of: bought, counted, spilt, given, returned, adjusted`},
 		{err1(b.AddClient(ctx, Client{Name: "DANCER ADA (demo)"})), `name: already used by another record`},

@@ -70,6 +70,44 @@ func TestLotShade(t *testing.T) {
 	}
 }
 
+// A lot's absorption and its scattering each go to the record by their own
+// ratio; films that tell them apart in no band move both alike.
+func TestLotKeepsAbsorptionAndScatteringApart(t *testing.T) {
+	record, old := powders()["yellow"], powders()["red"]
+	now := old
+	for j := range now.K {
+		now.K[j] *= 1.5
+		now.S[j] *= 0.8
+	}
+	for j, got := range transferred(record, old, now).K {
+		if math.Abs(got-1.5*record.K[j]) > 1e-12*record.K[j] {
+			t.Fatalf("band %d: K %g, want 1.5 of %g", j, got, record.K[j])
+		}
+	}
+	for j, got := range transferred(record, old, now).S {
+		if math.Abs(got-0.8*record.S[j]) > 1e-12*record.S[j] {
+			t.Fatalf("band %d: S %g, want 0.8 of %g", j, got, record.S[j])
+		}
+	}
+	redder := old
+	for j := range redder.K {
+		if nm := colour.WavelengthNM(j); nm > 480 && nm < 580 {
+			redder.K[j] *= 1.2
+			redder.S[j] *= 1.2
+		}
+	}
+	got, err := Bandwise(old, 1, drawn(t, redder, []float64{0.08, 0.3}, 0.02))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for j := range got.K {
+		k, s := got.K[j]/old.K[j], got.S[j]/old.S[j]
+		if math.Abs(k-s) > 1e-12*k || math.Abs(k-redder.K[j]/old.K[j]) > 0.05 {
+			t.Errorf("band %d: K by %.4f, S by %.4f, want %.4f", j, k, s, redder.K[j]/old.K[j])
+		}
+	}
+}
+
 func TestLotRefuses(t *testing.T) {
 	old := powders()["red"]
 	if _, err := CompareLot(old, nil, Options{}); err == nil {

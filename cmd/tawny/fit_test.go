@@ -2,10 +2,15 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
+
+	"tawny/cmd/tawny/job"
 )
 
 const (
@@ -44,6 +49,22 @@ func TestFromDrawdownToBlend(t *testing.T) {
 			if !strings.Contains(out, s) {
 				t.Errorf("tawny %s does not say %q:\n%s", strings.Join(c.args, " "), s, out)
 			}
+		}
+	}
+}
+
+// A fitted powder keeps how well it is known: 95 in 100, which is 1.96 of the
+// standard errors the fit gives.
+func TestFitKeepsHowWellItIsKnown(t *testing.T) {
+	drawer := filepath.Join(t.TempDir(), "drawer.csv")
+	fit := fromJSON[job.FitResult](t, mustRun(t, "fit", fitDemo, "--add", "--drawer", drawer, "--json"))
+	said := regexp.MustCompile(`K ± ([0-9.]+) %, S ± ([0-9.]+) %, 95 in 100`).FindStringSubmatch(mustRun(t, "drawer", "show", "pale gold", "--drawer", drawer))
+	if said == nil {
+		t.Fatal("the drawer does not say how well the powder is known")
+	}
+	for i, one := range []float64{fit.KError, fit.SError} {
+		if p, err := strconv.ParseFloat(said[i+1], 64); err != nil || math.Abs(p/(100*one)-1.96) > 0.05*1.96 {
+			t.Errorf("± %s %% of a standard error of %.3g %%", said[i+1], 100*one)
 		}
 	}
 }

@@ -327,6 +327,14 @@ func TestBadPhotosAreRefused(t *testing.T) {
 	if got.Verdict != Good || got.Patches[0].Dropped == "" || !strings.Contains(strings.Join(got.Warnings, "\n"), "not used") || colour.DeltaE00(got.Lab, skins[1]) > 1.5 {
 		t.Errorf("one patch burnt out: %v, %+v, %q", got.Verdict, got.Patches[0], got.Warnings)
 	}
+	// So is one with a quarter of it burnt out; what is left would read too dark.
+	burnt = fresh()
+	quarter := patches[0].Area.Inset(-4)
+	quarter.Max.X -= 3 * quarter.Dx() / 4
+	scale(burnt, quarter, 3)
+	if got := measure(t, calibrate(t, photo(burnt), patches), areas[1]); got.Patches[0].Dropped == "" || got.Patches[0].Clipped < 0.1 || got.Patches[0].Clipped > 0.5 {
+		t.Errorf("a quarter of a patch burnt out: %+v", got.Patches[0])
+	}
 	if _, err := (Result{}).Reading(); err == nil {
 		t.Error("the zero Result gives a reading")
 	}

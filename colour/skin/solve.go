@@ -27,7 +27,7 @@ func (m *Model) Reflectance(c colour.Lab, v *colour.Viewing) (colour.Spectrum, e
 		part    = 0.7  // of the way each time, since the whole way swings
 		settled = 1e-5 // in L*, a*, b*; a hundredth of that in ln K/S
 	)
-	at := colour.D65.LabOf(colour.Adapt(v.XYZOf(c), v.White(), colour.D65.White()))
+	at := c
 	for range rounds {
 		r, err := m.bend(at, c, v, &bends)
 		if err != nil {

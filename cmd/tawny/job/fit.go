@@ -283,7 +283,7 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	r.Added, r.Row, err = putPowder(env, in.Drawer, p, &palette.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
-		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %.2g %%, S ± %.2g %%, 95 in 100", 196*r.KError, 196*r.SError),
+		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %s, S ± %s, 95 in 100", percent95(r.KError), percent95(r.SError)),
 	}, in.Replace)
 	return r, err
 }
