@@ -93,3 +93,19 @@ func (f *Film) pieces(points int) []piece {
 	}
 	return all
 }
+
+// inPlane is pieces where light and eye lie in the x–z plane: a slope to one side
+// of it reads as that to the other does, and stands for both.
+func (f *Film) inPlane(points int) []piece {
+	var half []piece
+	for _, p := range f.pieces(points) {
+		switch side := p.normal[1]; {
+		case side > 0:
+			p.share *= 2
+		case side < 0:
+			continue
+		}
+		half = append(half, p)
+	}
+	return half
+}

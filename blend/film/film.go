@@ -17,18 +17,30 @@ var (
 	ErrTilt  = fmt.Errorf("film: the tilt of flakes lies from 0° to %d°", steepest)
 )
 
-// steepest is where the picture of flakes lying flat loses its meaning, and
-// steepestSurface the most a film's surface is taken to share of their tilt.
+// steepest is where the picture of flakes lying flat loses its meaning.
 const (
 	steepest        = 40
 	steepestSurface = 10
 )
+
+// MostSurface returns the most that a film's surface is taken to tilt with flakes
+// of a tilt, degrees: a dried film of 1 to 2 µm cannot lie flat over a flake of
+// 24 µm at 15°, and shares up to 0.8 of its tilt, at most 10°. A convention of
+// this tool. What it tilts in truth nobody measured, so flat is what is taken
+// where nothing is said, and all up to this is what is doubted.
+func MostSurface(tiltDeg float64) float64 { return min(0.8*tiltDeg, steepestSurface) }
 
 // Lay is how a film lies on the skin.
 type Lay struct {
 	Index      float64 // refractive index of the binder
 	TiltDeg    float64 // standard deviation of the flakes' tilt along one axis, degrees
 	SurfaceDeg float64 // of it, what the surface tilts with them; 0 is flat
+}
+
+// LayOf returns the lay of flakes of a tilt, degrees, of which the surface takes a
+// share: no more than [MostSurface]'s 10°.
+func LayOf(index, tiltDeg, surfaceShare float64) Lay {
+	return Lay{Index: index, TiltDeg: tiltDeg, SurfaceDeg: min(surfaceShare*tiltDeg, steepestSurface)}
 }
 
 // Film is what the way a film lies settles before any powder is in it. It is
@@ -52,8 +64,8 @@ func New(lay Lay) (*Film, error) {
 	if !(lay.TiltDeg >= 0 && lay.TiltDeg <= steepest) {
 		return nil, fmt.Errorf("%w, got %g°", ErrTilt, lay.TiltDeg)
 	}
-	if !(lay.SurfaceDeg >= 0 && lay.SurfaceDeg <= min(lay.TiltDeg, steepestSurface)) {
-		return nil, fmt.Errorf("film: the surface tilts from 0° to %d° and no more than its flakes' %g°, got %g°", steepestSurface, lay.TiltDeg, lay.SurfaceDeg)
+	if most := MostSurface(lay.TiltDeg); !(lay.SurfaceDeg >= 0 && lay.SurfaceDeg <= most*(1+1e-12)) {
+		return nil, fmt.Errorf("film: a surface over flakes of %g° tilts from 0° to %g°, got %g°", lay.TiltDeg, most, lay.SurfaceDeg)
 	}
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
 	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}}

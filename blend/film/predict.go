@@ -14,7 +14,7 @@ type Worn struct {
 	Parts         []Part  // Pigment and Percent are read; the rest is not
 	Apply         float64 // mg/cm² of product; 0 is bare skin
 	Tilt          float64 // degrees; 0 means that of the application
-	SurfaceDeg    float64 // of the tilt, what the film's surface tilts with its flakes; 0 is flat
+	SurfaceShare  float64 // of the tilt, what the film's surface tilts with its flakes, 0 to 0.8; 0 is flat
 	Base          Base
 	Light, Second *colour.Viewing // nil means D65/2 and the stage lantern
 }
@@ -150,7 +150,7 @@ type lain struct {
 
 // lain lays a blend that has its defaults on its ground.
 func (w *Worn) lain() (*lain, error) {
-	f, err := Kept(Lay{Index: w.Base.Index, TiltDeg: w.Tilt, SurfaceDeg: w.SurfaceDeg})
+	f, err := Kept(LayOf(w.Base.Index, w.Tilt, w.SurfaceShare))
 	if err != nil {
 		return nil, err
 	}
@@ -214,7 +214,7 @@ const jarAbsorption = 0.0007
 // InTheJar returns the reflectance of the product too deep to see through,
 // flakes lying every way. The amounts per cm² do not matter, only the blend.
 func InTheJar(w Worn) (colour.Spectrum, error) {
-	w.Apply, w.SurfaceDeg = 1, 0
+	w.Apply = 1
 	w, err := w.defaulted()
 	if err != nil {
 		return colour.Spectrum{}, err

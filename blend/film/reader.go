@@ -49,16 +49,16 @@ func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
 func (r *Reader) Ground(read *colour.Spectrum) (Under, error) { return r.film.Ground(r.way, read) }
 
 // Of the surface's slopes so many points an axis are taken where everything that
-// leaves counts, and where a direction does.
+// leaves counts, and where a direction does: within L* 0.01 and 0.03 of 15 points.
 const (
-	roundPoints  = 5
-	viewedPoints = 9
+	roundPoints  = 3
+	viewedPoints = 5
 )
 
 // round reads all that leaves under light from one direction.
 func (f *Film) round(in vec) *Reader {
 	r := &Reader{film: f}
-	for _, p := range f.pieces(roundPoints) {
+	for _, p := range f.inPlane(roundPoints) {
 		fr := newFrame(p.normal, in)
 		r.facets = append(r.facets, f.facet(&fr, p.share*fr.in[2]/(p.normal[2]*in[2])))
 	}
@@ -71,14 +71,14 @@ func (f *Film) sphere(trapped bool) *Reader {
 	r := f.round(in)
 	r.skin = colour.Fresnel(skin.SurfaceIndex, in[2])
 	if !trapped {
-		for _, p := range f.pieces(roundPoints) {
+		for _, p := range f.inPlane(roundPoints) {
 			cos := in.dot(p.normal)
 			r.gloss += p.share * cos / (p.normal[2] * in[2]) * colour.Fresnel(f.Index, cos)
 		}
 		return r
 	}
 	out := vec{in[0], in[1], -in[2]}
-	pieces := f.pieces(roundPoints)
+	pieces := f.inPlane(roundPoints)
 	for i := range r.facets {
 		a := &r.facets[i]
 		fr := newFrame(pieces[i].normal, in)
@@ -153,7 +153,7 @@ func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
 	out := towards(45 - aspecularDeg)
 	out[2] = -out[2]
 	r := &Reader{film: f, skin: skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, in[2])}
-	for _, p := range f.pieces(viewedPoints) {
+	for _, p := range f.inPlane(viewedPoints) {
 		fr := newFrame(p.normal, in)
 		local := fr.local(out)
 		if fr.in[2] < 1e-3 || local[2] > -1e-3 {

@@ -43,7 +43,7 @@ type sample struct {
 
 // with completes a specimen from the request, with the powders in it.
 func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
-	l := &sample{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, Light: e.Viewing, Parts: parts}}
+	l := &sample{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, SurfaceShare: r.SurfaceShare, Light: e.Viewing, Parts: parts}}
 	w := &l.worn
 	if w.Light == nil {
 		w.Light = r.Light

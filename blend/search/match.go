@@ -290,5 +290,5 @@ func (p *problem) prepare(use []*palette.Pigment, base *film.Powder) {
 
 // film returns the film a request's blends make.
 func (r *Request) film() (*film.Film, error) {
-	return film.Kept(film.Lay{Index: r.Base.Index, TiltDeg: r.Tilt})
+	return film.Kept(film.LayOf(r.Base.Index, r.Tilt, r.SurfaceShare))
 }

@@ -28,6 +28,7 @@ type Request struct {
 	LoadLo, LoadHi float64 // % w/w of all colourants; equal for an exact load
 	Apply          float64 // mg/cm² of product on skin; 0 means DefaultApply
 	Tilt           float64 // degrees, spread of the flakes' tilt; 0 means that of the coverage
+	SurfaceShare   float64 // of Tilt, what the film's surface tilts with the flakes, 0 to 0.8; 0 is flat
 	Base           film.Base
 
 	Light, Second *colour.Viewing // reported under, and against; nil means D65/2 and the stage lantern

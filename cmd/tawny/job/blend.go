@@ -27,6 +27,7 @@ type ConditionsView struct {
 	Apply       float64 `json:"applyMgCm2"`
 	Coverage    string  `json:"coverage,omitempty"`
 	Tilt        float64 `json:"tiltDegrees"`
+	SurfaceTilt float64 `json:"surfaceTiltDegrees"`
 	LoadMin     float64 `json:"loadMinPercent"`
 	LoadMax     float64 `json:"loadMaxPercent"`
 	Base        string  `json:"base"`
@@ -43,7 +44,7 @@ func (s *setting) wearing(t *target, lo, hi float64) Wearing {
 		w.Target = &t.view
 	}
 	w.Conditions = ConditionsView{
-		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt,
+		Light: s.viewing.Name(), SecondLight: s.second.Name(), Apply: s.apply, Coverage: s.coverage, Tilt: s.tilt, SurfaceTilt: s.in.SurfaceTilt,
 		LoadMin: lo, LoadMax: hi, Base: s.base.Name, BinderIndex: s.optics.Index, Drawer: orElse(s.in.Drawer, "built in"),
 	}
 	if s.drawer != nil {

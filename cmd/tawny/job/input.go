@@ -32,6 +32,7 @@ type Input struct {
 	LoadMin     float64 // % w/w at least, with LoadMax
 	Apply       string  // a coverage's name or mg/cm²; default smoothed
 	Tilt        float64 // spread of flake tilt, degrees; default that of the coverage
+	SurfaceTilt float64 // of Tilt, what the film's surface tilts with its flakes, degrees; 0 is flat
 	ApplySpread float64 // how much the amount put on varies, one standard error in %; default 25
 	Most        int     // powders in a blend; default 3
 	Keep        int     // blends reported; default 5
@@ -134,6 +135,9 @@ func (in Input) open() (*setting, error) {
 	}
 	if in.Tilt != 0 {
 		s.tilt = in.Tilt
+	}
+	if most := film.MostSurface(s.tilt); in.SurfaceTilt > most {
+		return nil, faultf("surface-tilt", "is %g°; a film's surface shares up to 0.8 of its flakes' tilt of %.3g°: 0 to %.3g° is accepted here", in.SurfaceTilt, s.tilt, most)
 	}
 	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err

@@ -139,6 +139,7 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	}
 	r.Ground = film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
+	r.SurfaceShare = s.in.SurfaceTilt / s.tilt
 	if s.in.Grams > 0 || s.in.Containers > 0 {
 		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
 	}
@@ -154,7 +155,7 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
 	return film.Worn{
 		Ground: film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
-		Parts:  parts, Apply: apply, Tilt: tilt, Base: s.optics, Light: s.viewing, Second: s.second,
+		Parts:  parts, Apply: apply, Tilt: tilt, SurfaceShare: s.in.SurfaceTilt / s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }
 

@@ -392,7 +392,7 @@ func (s *setting) requestFor(in CorrectInput) search.Request {
 	return search.Request{
 		Ground:  film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
 		Targets: []search.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
-		Apply: s.apply, Tilt: s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
+		Apply: s.apply, Tilt: s.tilt, SurfaceShare: s.in.SurfaceTilt / s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }
 
