@@ -4,22 +4,27 @@ import (
 	"slices"
 	"strings"
 
+	"tawny/blend/batch/rules"
 	"tawny/blend/palette"
 )
 
 // Kind is the way a base is made up, which decides the order of work.
 type Kind string
 
-// The four kinds of base.
+// The kinds of base.
 const (
 	Lotion Kind = "lotion" // water and oil phases heated apart and combined
 	Oil    Kind = "oil"    // no water; powder wetted to a slurry and thinned
 	Mist   Kind = "mist"   // an oil thin enough for a fine spray
+	Spray  Kind = "spray"  // water or alcohol for a spray, shaken before use
 	Ready  Kind = "ready"  // bought ready made, label order, no percentages
 )
 
 // Kinds lists the accepted kinds.
-var Kinds = []Kind{Lotion, Oil, Mist, Ready}
+var Kinds = []Kind{Lotion, Oil, Mist, Spray, Ready}
+
+// Sprayed reports whether the product may be breathed.
+func (k Kind) Sprayed() bool { return k == Mist || k == Spray }
 
 // Consistency is how a finished base leaves a jug, and so how it is filled.
 type Consistency string
@@ -67,7 +72,8 @@ type Base struct {
 	Filler        string         `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
 	Areas         []palette.Area `json:"areas"`
 	Ingredients   []Ingredient   `json:"ingredients"`
-	File          string         `json:"-"` // for messages
+	Implied       []string       `json:"implied,omitempty"` // what follows from the ingredients where the file says nothing, in words
+	File          string         `json:"-"`                 // for messages
 }
 
 // Ingredient is one row of a base.
@@ -111,6 +117,7 @@ var phasesOf = map[Kind][]Phase{
 	Lotion: {PhaseWater, PhaseOil, PhaseCool},
 	Oil:    {PhaseOil, PhaseWetting, PhaseCool},
 	Mist:   {PhaseOil, PhaseWetting, PhaseCool},
+	Spray:  {PhaseWater, PhaseWetting, PhaseCool},
 	Ready:  {PhaseBase},
 }
 
@@ -147,11 +154,44 @@ var Roles = []Role{RoleSolvent, RoleHumectant, RoleEmulsifier, RoleCoEmulsifier,
 func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }
 
 // Substances splits a bought blend into its substances, in % of the
-// ingredient. A blend whose supplier states no shares has 0 for each.
+// ingredient. Where its supplier states no shares they are the usual ones of
+// that mixture, as estimates, or 0 where it is none of the trade's.
 func (i Ingredient) Substances() []palette.Ingredient {
 	subs, _ := palette.ParseINCI(i.INCI)
+	if len(subs) > 1 && subs[0].Percent == 0 {
+		if usual := rules.UsualShares(subs); usual != nil {
+			return usual
+		}
+	}
 	return subs
 }
+
+// share is how much of the base is what a test picks of its substances, % w/w.
+func (b *Base) share(is func(inci string) bool) float64 {
+	sum := 0.0
+	for _, in := range b.Ingredients {
+		for _, s := range in.Substances() {
+			if is(s.INCI) {
+				sum += in.Percent * s.Percent / 100
+			}
+		}
+	}
+	return sum
+}
+
+// alcohol reports whether an INCI name is ethanol's.
+func alcohol(inci string) bool {
+	n := strings.ToLower(inci)
+	return n == "alcohol" || strings.HasPrefix(n, "alcohol denat")
+}
+
+// flammable is the share of alcohol from which a product catches fire at room
+// temperature, % w/w: about 20 % in water has a flash point under 37 °C (from
+// memory of tables of flash points).
+const flammable = 20
+
+// Flammable reports whether the base is alcohol enough to burn.
+func (b *Base) Flammable() bool { return b.share(alcohol) >= flammable }
 
 // HasWater reports whether any ingredient is water or brings some, which is
 // what makes a preservative necessary.

@@ -40,8 +40,8 @@ func (b *Base) fields() []field {
 		rangeField("heat_c", &b.HeatC, 20, 95, "°C from 20 to 95, or a range such as 70-75"),
 		numberField("hold_min", &b.HoldMinutes, 0, 120, "minutes from 0 to 120"),
 		numberField("cool_c", &b.CoolC, 10, 80, "°C from 10 to 80"),
-		numberField("warm_max_c", &b.WarmMaxC, 10, 90, "°C from 10 to 90").needed(b.Kind == Ready),
-		numberField("max_add_percent", &b.MaxAddPercent, 0, 50, "% of the finished product from 0 to 50").needed(b.Kind == Ready),
+		numberField("warm_max_c", &b.WarmMaxC, 10, 90, "°C from 10 to 90"),
+		numberField("max_add_percent", &b.MaxAddPercent, 0, 50, "% of the finished product from 0 to 50"),
 		textField("filler", &b.Filler),
 		areas,
 	}

@@ -61,6 +61,7 @@ func ReadBase(r io.Reader, name string) (Base, error) {
 		k := f.Keys[slices.IndexFunc(f.Keys, func(k table.Key) bool { return k.Name == "filler" })]
 		return Base{}, f.KeyFault(k, fmt.Sprintf("no ingredient is called %q", b.Filler), "a name or INCI from the rows")
 	}
+	b.imply()
 	return b, nil
 }
 

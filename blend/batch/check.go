@@ -148,6 +148,17 @@ func (c *checker) Load() float64 {
 	return sum
 }
 
+// UsualLoad is the usual total of colourants, % w/w.
+func (c *checker) UsualLoad() Range {
+	if c.Base.Kind.Sprayed() {
+		return Range{0.3, 1}
+	}
+	return Range{1, 5}
+}
+
+// Alcohol is the base's ethanol, % w/w.
+func (c *checker) Alcohol() float64 { return c.Base.share(alcohol) }
+
 // Added is what a bought base is given, % w/w of the finished product.
 func (c *checker) Added() float64 {
 	sum := c.Load()

@@ -41,8 +41,13 @@ func (c *checker) colours() {
 			}
 		}
 	}
-	if c.Base.Kind == Mist && usesTitania(c.req.Parts) {
-		c.add(Stop, "mist", titaniaSource, "Titanium dioxide in a mist: not for sale in the EU without an assessor, since it may be breathed.")
+	if !c.Base.Kind.Sprayed() {
+		return
+	}
+	for _, part := range c.req.Parts {
+		if col := notBreathed(part.Pigment); col != nil {
+			c.add(Stop, part.Pigment.Name, titaniaSource, "%s holds %s: not for sale in the EU in a spray without an assessor, since it may be breathed.%s", part.Pigment.Name, strings.ToLower(col.USName), c.mayBeSprayed())
+		}
 	}
 }
 
@@ -90,20 +95,32 @@ func coloursOf(p *palette.Pigment) []*rules.Colour {
 	return out
 }
 
-// usesTitania reports whether any powder holds titanium dioxide, as pigment
-// or as coat.
-func usesTitania(parts []Part) bool {
-	for _, p := range parts {
-		for _, c := range coloursOf(p.Pigment) {
-			if c.CI == "CI 77891" {
-				return true
-			}
-		}
-		for _, l := range p.Pigment.Layers {
-			if m := strings.ToLower(l.Material); m == "rutile" || m == "anatase" {
-				return true
-			}
+// notBreathed is the colour additive of a powder, pigment or coat, that a spray
+// must not hold; nil for none.
+func notBreathed(p *palette.Pigment) *rules.Colour {
+	for _, c := range coloursOf(p) {
+		if !c.Spray {
+			return c
 		}
 	}
-	return false
+	for _, l := range p.Layers {
+		if m := strings.ToLower(l.Material); m == "rutile" || m == "anatase" {
+			return rules.ColourByCI("CI 77891")
+		}
+	}
+	return nil
+}
+
+// mayBeSprayed names powders of the drawer that a fine-mist pump may spray.
+func (c *checker) mayBeSprayed() string {
+	var names []string
+	for _, p := range c.req.Drawer {
+		if notBreathed(p) == nil && p.AllowedOn(c.Area) && nozzleRatio*p.D90 <= c.passage() {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " These of the drawer may be sprayed: " + strings.Join(names, ", ") + "."
 }

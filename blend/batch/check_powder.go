@@ -13,6 +13,14 @@ const nozzleRatio = 5
 // inserts have 0.2 to 0.4 mm).
 const fineMistUM = 300
 
+// passage is the smallest of the nozzle, µm.
+func (c *checker) passage() float64 {
+	if c.req.NozzleUM > 0 {
+		return c.req.NozzleUM
+	}
+	return fineMistUM
+}
+
 // grade checks flake sizes against a nozzle, the eye area and the fineness
 // rule.
 func (c *checker) grade() {
@@ -25,10 +33,10 @@ func (c *checker) grade() {
 		if p.D90 == 0 {
 			continue
 		}
-		if c.Base.Kind == Mist {
-			passage, word := c.req.NozzleUM, "the nozzle's passage"
-			if passage == 0 {
-				passage, word = fineMistUM, "the passage of a usual fine-mist pump"
+		if c.Base.Kind.Sprayed() {
+			passage, word := c.passage(), "the nozzle's passage"
+			if c.req.NozzleUM == 0 {
+				word = "the passage of a usual fine-mist pump"
 			}
 			if need := nozzleRatio * p.D90; need > passage {
 				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, need, word, passage)

@@ -22,12 +22,12 @@ func (c *checker) preservatives() {
 		percent float64 // of the substance, % of the product; 0 not known
 	}
 	var uses []use
-	alcohol := 0.0
+	strong := 0.0 // alcohol, %
 	for _, l := range c.Lines {
 		found := false
 		for _, s := range c.substances(l) {
-			if n := strings.ToLower(s.INCI); n == "alcohol" || strings.HasPrefix(n, "alcohol denat") {
-				alcohol += l.Percent * s.Percent / 100
+			if alcohol(s.INCI) {
+				strong += l.Percent * s.Percent / 100
 			}
 			p := rules.PreservativeOf(s.INCI)
 			if p == nil {
@@ -44,8 +44,8 @@ func (c *checker) preservatives() {
 		}
 	}
 	if c.Base.HasWater() && len(uses) == 0 {
-		if alcohol >= selfPreserving {
-			c.add(Advice, "preservative", practice, "No preservative, but %.3g %% alcohol keeps the product.", alcohol)
+		if strong >= selfPreserving {
+			c.add(Note, "preservative", practice, "No preservative, but %.3g %% alcohol keeps the product.", strong)
 		} else {
 			c.add(Stop, "preservative", "Article 3, Regulation (EC) No 1223/2009; "+practice, "There is water and no preservative: it will grow microbes within days. Add one and have the product tested.")
 		}
@@ -55,19 +55,22 @@ func (c *checker) preservatives() {
 	total := map[string]float64{}
 	first := map[string]use{}
 	weak := map[string]int{}
-	strong := false
+	grams := false // some are strong against gram-negative bacteria
 	for _, u := range uses {
 		if _, ok := first[u.p.Entry]; !ok {
 			first[u.p.Entry] = u
 		}
 		total[u.p.Entry] += u.percent * u.p.AcidFactor
 		weak[u.p.WeakAgainst]++
-		strong = strong || !strings.Contains(u.p.WeakAgainst, "gram-negative")
+		grams = grams || !strings.Contains(u.p.WeakAgainst, "gram-negative")
 		if u.p.LimitPercent == 0 {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed here: %s.", u.p.INCI, u.p.Condition)
 		}
-		if c.Base.Kind == Mist && !u.p.Spray {
+		if c.Base.Kind.Sprayed() && !u.p.Spray {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed in this spray: %s.", u.p.INCI, u.p.Condition)
+		}
+		if c.Area == palette.Lips && !u.p.Lips {
+			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed in lip products: %s.", u.p.INCI, u.p.Condition)
 		}
 		if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() && (ph.High > u.p.PHHigh || ph.Low < u.p.PHLow) {
 			c.add(Fault, u.line.Name, practice, "%s works at pH %g to %g; this product is at %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, span(ph))
@@ -97,7 +100,7 @@ func (c *checker) preservatives() {
 	if len(uses) > 0 && !enough {
 		c.add(Advice, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Unless the supplier says otherwise for this pair, use more.", uses[0].p.INCI, uses[0].p.LeastPercent)
 	}
-	if len(uses) > 0 && !strong && !c.Has(RoleBooster) {
+	if len(uses) > 0 && !grams && !c.Has(RoleBooster) {
 		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")
 	}
 	for w, n := range weak {

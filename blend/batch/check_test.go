@@ -91,7 +91,8 @@ func TestCheckFaults(t *testing.T) {
 		{"weak against", swap("preservative;booster", "preservative"), Request{}, Advice, "Weak against yeast and mould", practice},
 		{"leave-on", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Methylisothiazolinone,0.01,"), Request{}, Stop, "rinse-off products only", "entry 57"},
 		{"body lotion", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Iodopropynyl Butylcarbamate,0.01,"), Request{}, Stop, "not in body lotion", "entry 56"},
-		{"shares unknown", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Phenoxyethanol;Ethylhexylglycerin"), Request{}, Advice, "not given", "entry 29"},
+		{"shares unknown", swap("Phenoxyethanol=90;Ethylhexylglycerin=10", "Phenoxyethanol;Benzyl Alcohol"), Request{}, Advice, "not given", "entry 29"},
+		{"arginate on lips", swap("# ph", "# areas: body;lips\n# ph", "Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Ethyl Lauroyl Arginate HCl,0.3,"), Request{Area: palette.Lips}, Stop, "not allowed in lip products", "entry 58"},
 		{"no pH", swap("# ph: 4.8-5.2\n", ""), Request{}, Fault, "no pH", practice},
 		{"no emulsifier", swap("oil,Emulsifier,Glyceryl Stearate;PEG-100 Stearate,4,emulsifier,,20,40,oil,11\n", ""), Request{}, Fault, "no emulsifier", practice},
 		{"little emulsifier", swap("Stearate,4,", "Stearate,1,"), Request{}, Fault, "too little to hold", "supplier"},
@@ -169,7 +170,7 @@ func TestCheckReady(t *testing.T) {
 func TestCheckMist(t *testing.T) {
 	b := mustFind(t, "stage-mist-oil")
 	fs := Check(b, Request{Parts: []Part{{demoGold(), 2}}})
-	if !find(fs, Stop, "not for sale in the EU without an assessor") {
+	if !find(fs, Stop, "not for sale in the EU in a spray without an assessor") {
 		t.Errorf("titania: %+v", fs)
 	}
 	for keeper, want := range map[string]bool{"Sodium Dehydroacetate": true, "Ethyl Lauroyl Arginate HCl": true, "Phenoxyethanol": false} {

@@ -65,7 +65,7 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 		p := l.pigment
 		f := PowderFact{Name: l.Name, Grade: gradeWords(p), pigment: p}
 		f.OilAbsorption, f.OilAssumed = oilAbsorption(p)
-		if b.Kind == Oil || b.Kind == Mist { // elsewhere no slurry is made
+		if b.Kind.wetted() { // elsewhere no slurry is made
 			f.PasteOilG = l.Grams * f.OilAbsorption / 100
 			f.SlurryOilG = factor * f.PasteOilG
 		}
@@ -133,6 +133,7 @@ type Suspension struct {
 	ClearHours float64  `json:"clearHours,omitempty"` // until a shaken bottle clears, middling flakes; 0 not known
 	FirstHours float64  `json:"firstHours,omitempty"` // until the top tenth has cleared of the largest
 	Text       string   `json:"text"`
+	Use        string   `json:"use,omitempty"` // a base of this tool's own that holds them up, where this one does not
 	Remedies   []string `json:"remedies,omitempty"`
 }
 
@@ -160,6 +161,9 @@ func suspension(req *Request, b *Batch) *Suspension {
 		return nil
 	}
 	s.Holds = s.HasPa >= s.NeedPa
+	if !s.Holds {
+		s.Use = holder(&req.Base, s.NeedPa)
+	}
 	if flakes && !s.Holds {
 		s.ClearHours = 24 * s.HeightMM / slow
 		s.FirstHours = 24 * s.HeightMM / 10 / fast
@@ -170,6 +174,19 @@ func suspension(req *Request, b *Batch) *Suspension {
 	}{s, &req.Base})
 	s.Text, s.Remedies = said[0], said[1:]
 	return s
+}
+
+// holder names the least stiff of this tool's own bases, with water or without
+// as the given one, that stands stiffer than so many Pa; "" for none.
+func holder(like *Base, pa float64) string {
+	name, least := "", math.Inf(1)
+	all, _ := Builtin() // a fault in them is the build's, caught by the tests
+	for _, b := range all {
+		if y := b.YieldStress; b.Kind != Ready && b.HasWater() == like.HasWater() && y >= pa && y < least {
+			name, least = b.Name, y
+		}
+	}
+	return name
 }
 
 // duration writes hours as a maker says them.

@@ -31,7 +31,7 @@ var fillMethods = map[Consistency]string{
 // closureFor is the closure that suits the product (common practice).
 func closureFor(base *Base) string {
 	switch {
-	case base.Kind == Mist:
+	case base.Kind.Sprayed():
 		return "fine-mist pump whose passages pass the flakes, with an overcap"
 	case !base.HasWater() && !base.pours():
 		return "squeeze tube or treatment pump; it is too stiff for a dropper"

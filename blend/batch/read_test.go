@@ -53,7 +53,7 @@ func TestReadBaseFaults(t *testing.T) {
 		{"role", "wetting,,2", "wetter,,2", 7, 5, `no role "wetter"`},
 		{"phase", "wetting,Castor", "water,Castor", 7, 1, "kind oil has no phase"},
 		{"header", "inci,percent", "inci,per cent", 5, 4, "phase,name,inci"},
-		{"kind", "kind: oil", "kind: butter", 2, 0, "lotion, oil, mist, ready"},
+		{"kind", "kind: oil", "kind: butter", 2, 0, "lotion, oil, mist, spray, ready"},
 		{"key", "# density_g_ml: 0.92", "# density: 0.92", 3, 0, "unknown key"},
 		{"no density", "# density_g_ml: 0.92\n", "", 1, 0, "key is missing"},
 		{"twice", "wetting,Castor", "oil,Sunflower", 7, 2, "already, on line 6"},

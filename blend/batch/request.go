@@ -10,6 +10,8 @@ type Request struct {
 	Base  Base
 	Parts []Part // the blend; empty for a plain base
 
+	Drawer []*palette.Pigment // what else there is, for advice; may be empty
+
 	Grams           float64 // finished product, g
 	Containers      int
 	ContainerML     float64 // nominal content of one container, ml

@@ -31,6 +31,7 @@ func Scale(req Request) (*Batch, error) {
 	if b.Area == "" {
 		b.Area = palette.Body
 	}
+	b.Notes = append(b.Notes, req.Base.Implied...)
 	lines, filler, err := req.lines(b)
 	if err != nil {
 		return nil, err

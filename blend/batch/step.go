@@ -42,7 +42,7 @@ type Reading struct {
 func workSteps(p product) []Step {
 	w := newWork(p)
 	kind := p.Kind
-	if kind == Mist {
+	if kind.Sprayed() {
 		kind = Oil
 	}
 	var out []Step

@@ -54,10 +54,13 @@ func newWork(of product) *work {
 	}
 	w.powders()
 	switch of.Kind {
-	case Oil, Mist:
+	case Oil, Mist, Spray:
 		w.slurry()
 	case Ready:
-		w.CoolC = min(of.Base.WarmMaxC, 40)
+		w.CoolC = 40 // common practice
+		if most := of.Base.WarmMaxC; most > 0 {
+			w.CoolC = min(most, 40)
+		}
 		main := w.phase(PhaseBase)[0]
 		w.Apart = min(2*w.sum(w.put["plain"]), w.amount(main)/4)
 		w.put["base"] = w.lessKept(main, w.Apart)
@@ -84,8 +87,8 @@ func (w *work) powders() {
 // slurry keeps back from the largest carrier the slurry's own weight to thin
 // it and half that to rinse, or as much as a third and a sixth of it.
 func (w *work) slurry() {
-	main := -1
-	for _, i := range w.phase(PhaseOil) {
+	main, carrier := -1, phasesOf[w.Kind][0]
+	for _, i := range w.phase(carrier) {
 		if main < 0 || w.Weighings[i].Steps > w.Weighings[main].Steps {
 			main = i
 		}
@@ -101,7 +104,7 @@ func (w *work) slurry() {
 		w.Thin, w.Rinse = min(slurry, have/3), min(slurry/2, have/6)
 	}
 	w.Main = w.Weighings[main].Name
-	for _, sw := range w.put[string(PhaseOil)] {
+	for _, sw := range w.put[string(carrier)] {
 		one := []StepWeight{sw}
 		if sw.Line == main {
 			one = w.lessKept(main, w.Thin+w.Rinse)
@@ -129,6 +132,42 @@ func (w *work) coolDown() {
 		}
 		w.put[g.Put] = append(w.put[g.Put], w.all([]int{i})...)
 	}
+}
+
+// preWetG is how much of the humectant makes the flakes a paste, up to half of
+// it (common practice: the other half wets the gum), g; 0 where there is none.
+func (w *work) preWetG() float64 {
+	need, have := 0.0, 0.0
+	for _, sw := range w.put["flakes"] {
+		oa, _ := oilAbsorption(w.Weighings[sw.Line].pigment)
+		need += sw.Grams * oa / 100 * slurryFactor
+	}
+	for _, i := range w.phase(PhaseWater) {
+		if l := w.Weighings[i]; l.Name == w.Humectant {
+			have = l.Grams / 2
+		}
+	}
+	return min(need, have)
+}
+
+// PreWetFrom is what of the water phase may be kept back to wet flakes in, ""
+// for nothing.
+func (w *work) PreWetFrom() string {
+	if g := w.preWetG(); w.Kind == Lotion && g >= minSteps*w.BalanceG {
+		return fmt.Sprintf("about %s g of %s", sig2(g), oneLine(w.Humectant))
+	}
+	return ""
+}
+
+// PreWet is what flakes may be wetted in before they go into the pot.
+func (w *work) PreWet() string {
+	if w.Kind == Ready {
+		return "a little of the base"
+	}
+	if from := w.PreWetFrom(); from != "" {
+		return from + " kept back, or a little of the lotion"
+	}
+	return "a little of the lotion"
 }
 
 // Phase reports whether anything of a list goes in.

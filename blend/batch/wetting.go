@@ -37,10 +37,13 @@ func orAssumed(p *palette.Pigment, given, flake, oxide float64) (v float64, assu
 // isFlake reports whether the powder is a platelet pigment.
 func isFlake(p *palette.Pigment) bool { return p.Optics.Flake || len(p.Layers) > 0 || p.Substrate > 0 }
 
+// wetted reports whether the powders go into the base as a slurry.
+func (k Kind) wetted() bool { return k == Oil || k.Sprayed() }
+
 // addWetting raises the base's wetting oil where the powders need more than
 // it holds; the filler gives way to that too.
 func (req *Request) addWetting(b *Batch, lines []Weighing) {
-	if req.Base.Kind != Oil && req.Base.Kind != Mist {
+	if !req.Base.Kind.wetted() {
 		return
 	}
 	factor := req.Wetting
@@ -66,6 +69,6 @@ func (req *Request) addWetting(b *Batch, lines []Weighing) {
 	if at < 0 || need <= have || lines[at].Filler {
 		return
 	}
-	b.Notes = append(b.Notes, fmt.Sprintf("The powders need %.3g %% of wetting oil for a smooth slurry; %s is raised by %.3g %%.", need, lines[at].Name, need-have))
+	b.Notes = append(b.Notes, fmt.Sprintf("The powders need %.3g %% to be wetted in for a smooth slurry; %s is raised by %.3g %%.", need, lines[at].Name, need-have))
 	lines[at].Percent += need - have
 }

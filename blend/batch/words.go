@@ -7,6 +7,7 @@ import (
 	"sync"
 	"text/template"
 
+	"tawny/blend/batch/rules"
 	"tawny/colour/skin"
 )
 
@@ -17,7 +18,7 @@ var wordFiles embed.FS
 // them is one thing said.
 var words = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("words").Funcs(template.FuncMap{
-		"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration,
+		"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration, "twice": func(x float64) float64 { return 2 * x },
 		"join":     func(of []string) string { return oneLine(strings.Join(of, ", ")) },
 		"money":    func(cents int64) string { return fmt.Sprintf("%.2f", float64(cents)/100) },
 		"wearings": skin.WearingWords,
@@ -77,11 +78,35 @@ type product struct {
 // Powders reports whether it holds any.
 func (p product) Powders() bool { return len(p.req.Parts) > 0 }
 
-// Titania reports whether a powder holds titanium dioxide.
-func (p product) Titania() bool { return usesTitania(p.req.Parts) }
+// Breathed is the first powder that must not be breathed, "" for none.
+func (p product) Breathed() string {
+	for _, part := range p.req.Parts {
+		if col := notBreathed(part.Pigment); col != nil {
+			return col.USName
+		}
+	}
+	return ""
+}
 
-// Mist reports whether it is sprayed.
-func (p product) Mist() bool { return p.Kind == Mist }
+// PHWanted is the pH the base's file gives or, where it gives none, the window
+// its preservatives work in.
+func (p product) PHWanted() string {
+	if p.Base.PH.Stated() {
+		return "wanted " + span(p.Base.PH)
+	}
+	window := Range{Low: 0, High: 14}
+	for _, l := range p.Weighings {
+		for _, s := range l.subs {
+			if k := rules.PreservativeOf(s.INCI); k != nil {
+				window.Low, window.High = max(window.Low, k.PHLow), min(window.High, k.PHHigh)
+			}
+		}
+	}
+	if window.High == 14 || window.Low > window.High {
+		return "not given: write it down"
+	}
+	return "not given: the preservative works at " + span(window)
+}
 
 // Hot reports whether the base is heated.
 func (p product) Hot() bool { return p.Base.HeatC.Stated() }

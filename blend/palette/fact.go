@@ -74,16 +74,21 @@ func (g *Pigment) Set(column, text string) *table.Error {
 	return nil
 }
 
-// ParseINCI reads `name`, or `name=percent` joined by `;`. Shares, where any is
-// given, must all be given and sum to 100 ± 0.5; a name alone is 100 %, and of
-// several without shares each is 0.
+// ParseINCI reads `name`, or `name=percent` joined by `;`, with ~ for = where the
+// share is an estimate. Shares, where any is given, must all be given and sum to
+// 100 ± 0.5; a name alone is 100 %, and of several without shares each is 0.
 func ParseINCI(s string) ([]Ingredient, error) {
 	parts := strings.Split(s, ";")
 	out := make([]Ingredient, 0, len(parts))
 	sum, given := 0.0, 0
 	for _, p := range parts {
 		name, share, has := strings.Cut(p, "=")
-		in := Ingredient{INCI: strings.TrimSpace(name)}
+		about := false
+		if !has {
+			name, share, about = strings.Cut(p, "~")
+		}
+		has = has || about
+		in := Ingredient{INCI: strings.TrimSpace(name), Estimated: about}
 		if in.INCI == "" {
 			return nil, errors.New("an INCI name is missing")
 		}

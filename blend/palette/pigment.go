@@ -30,8 +30,9 @@ const (
 
 // Ingredient is one substance of a powder, by INCI name, with its share.
 type Ingredient struct {
-	INCI    string  // e.g. "Mica"
-	Percent float64 // % w/w of the powder
+	INCI      string  // e.g. "Mica"
+	Percent   float64 // % w/w of the powder
+	Estimated bool    // the share is no supplier's, but an estimate
 }
 
 // Pigment is one powder in the drawer: what it is, what it costs and what it

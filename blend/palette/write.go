@@ -19,7 +19,11 @@ var ErrListed = errors.New("already in the drawer")
 func (g *Pigment) cells(figure func(float64) string) map[string]string {
 	var inci, areas []string
 	for _, i := range g.INCI {
-		inci = append(inci, i.INCI+"="+strconv.FormatFloat(i.Percent, 'g', 8, 64))
+		share := "="
+		if i.Estimated {
+			share = "~"
+		}
+		inci = append(inci, i.INCI+share+strconv.FormatFloat(i.Percent, 'g', 8, 64))
 	}
 	for _, a := range g.Areas {
 		areas = append(areas, string(a))

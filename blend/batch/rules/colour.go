@@ -18,6 +18,7 @@ type Colour struct {
 	Body      bool    // external use
 	Eyes      bool    // area of the eye, 21 CFR 70.3(s)
 	Lips      bool    // 21 CFR 70.3(v): "externally applied" leaves lips out
+	Spray     bool    // allowed in the EU where it may be breathed
 	AnnexIV   string  // entry; empty for none
 	PHLow     float64 // 0: no bound
 	PHHigh    float64 // 0: no bound
@@ -37,11 +38,11 @@ type colourTable struct {
 }
 
 var colours = sync.OnceValue(func() colourTable {
-	t := open(colourFile, "colours.csv", "ci,inci,us_name,section,body,eyes,lips,annex_iv,ph_low,ph_high,also,condition")
+	t := open(colourFile, "colours.csv", "ci,inci,us_name,section,body,eyes,lips,spray,annex_iv,ph_low,ph_high,also,condition")
 	out := colourTable{map[string]*Colour{}, map[string][]*Colour{}}
 	for t.next() {
 		c := &Colour{CI: t.text(0), INCI: t.text(1), USName: t.text(2), Section: t.text(3), Body: t.yes(4), Eyes: t.yes(5), Lips: t.yes(6),
-			AnnexIV: t.text(7), PHLow: t.number(8), PHHigh: t.number(9), Also: t.words(10), Condition: t.text(11)}
+			Spray: t.yes(7), AnnexIV: t.text(8), PHLow: t.number(9), PHHigh: t.number(10), Also: t.words(11), Condition: t.text(12)}
 		out.byCI[ciKey(c.CI)] = c
 		for _, n := range append([]string{c.INCI, c.USName}, c.Also...) {
 			k := key(n)

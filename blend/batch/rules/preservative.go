@@ -20,6 +20,7 @@ type Preservative struct {
 	LeastPercent float64 // usual minimum, % w/w of the product (common practice)
 	WeakAgainst  string  // common practice
 	Spray        bool    // allowed in sprays
+	Lips         bool    // allowed in lip products
 	Condition    string
 }
 
@@ -33,10 +34,10 @@ func (p *Preservative) Source() string {
 
 var preservatives = sync.OnceValue(func() map[string]*Preservative {
 	out := map[string]*Preservative{}
-	t := open(preservativeFile, "preservatives.csv", "inci,entry,limit_percent,acid_factor,ph_low,ph_high,usual_least_percent,weak_against,spray,condition")
+	t := open(preservativeFile, "preservatives.csv", "inci,entry,limit_percent,acid_factor,ph_low,ph_high,usual_least_percent,weak_against,spray,lips,condition")
 	for t.next() {
 		p := &Preservative{INCI: t.text(0), Entry: t.text(1), LimitPercent: t.number(2), AcidFactor: t.number(3), PHLow: t.number(4),
-			PHHigh: t.number(5), LeastPercent: t.number(6), WeakAgainst: t.text(7), Spray: t.yes(8), Condition: t.text(9)}
+			PHHigh: t.number(5), LeastPercent: t.number(6), WeakAgainst: t.text(7), Spray: t.yes(8), Lips: t.yes(9), Condition: t.text(10)}
 		out[key(p.INCI)] = p
 	}
 	return out

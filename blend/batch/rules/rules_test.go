@@ -129,7 +129,7 @@ func TestIngredients(t *testing.T) {
 		t.Errorf("aqua: %+v", in)
 	}
 	families := map[Family]bool{Triglyceride: true, Hydrocarbon: true, Silicone: true, Ester: true, Ricinoleate: true, Alcoholic: true, Watery: true, Other: true}
-	for k, in := range ingredients() {
+	for k, in := range ingredients().byINCI {
 		if !families[in.Family] {
 			t.Errorf("%s: family %q", k, in.Family)
 		}

@@ -1,19 +1,24 @@
 package job
 
 import (
+	"bytes"
 	"context"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"tawny/blend/batch"
 	"tawny/blend/palette"
+	"tawny/blend/store"
+	"tawny/colour/table"
 )
 
 var baseTopic = &Job{
 	Name:  "base",
-	Short: "List, show and check the bases powders go into",
-	Long: `A base is a lotion, cream, oil or mist without its powders: built in, or a CSV
-file of your own. 'base check' explains every fault; 'base show NAME --csv' writes
+	Short: "List, show, add and check the bases powders go into",
+	Long: `A base is a lotion, cream, oil, mist or spray without its powders: built in, a
+recipe of your own in a .txt file, or a CSV file. 'base add' makes such a file of
+pasted lines or of a bought base's label; 'base check' explains every fault; 'base show NAME --csv' writes
 a base as such a file, to start your own from.
 
 The columns of a base file, its first line after the keys:
@@ -102,6 +107,67 @@ func (v *baseShown) Show(s *Screen) {
 	s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
 	s.line("")
 	v.BaseView.Show(s)
+}
+
+var baseAddJob = &Job{
+	Name:  "base add",
+	Args:  "NAME RECIPE",
+	Short: "Make a base of your own recipe, or of a bought base's label",
+	Long: `Reads a recipe, from the words given or a .txt file of it: ` + batch.RecipeWords + `
+
+What it implies is filled in and said: the phases, the heat its waxes and butters
+want, the usual shares of a preservative sold as a mixture. What is not known is
+asked for. Without --file nothing is written.`,
+	Example: "  tawny base add 'Kitchen lotion' 'water 70 %, glycerin 4, emulsifying wax 6, sunflower oil 18.6, phenoxyethanol and ethylhexylglycerin 1, vitamin e 0.4' --ph 5-5.5\n" +
+		"  tawny base add 'Bucket lotion' 'Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol' --file bucket.csv",
+	New: func() Task {
+		q := &baseAdd{}
+		return asking(q.run, words(nameArg("name", "what to call it", &q.name), Field{Name: "recipe", Words: "the recipe, or a .txt file of it, is accepted", Arg: true, To: &q.recipe}),
+			Group{Title: "Base", Fields: []Field{
+				{Name: "kind", Words: "what it is (default by its ingredients)", Choices: spelt(batch.Kinds), To: &q.kind},
+				{Name: "ph", Words: "pH of the finished product: 5 or 4.8-5.2", To: &q.ph},
+				{Name: "file", Words: "the CSV file to write", Lists: "csv", Local: true, To: &q.file},
+				{Name: "replace", Words: "in place of a file of that name", To: &q.replace},
+			}})
+	},
+}
+
+// baseAdd is a base in a maker's own words.
+type baseAdd struct {
+	name, recipe, kind, ph, file string
+	replace                      bool
+}
+
+func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
+	file, text := "the recipe", q.recipe
+	if strings.EqualFold(filepath.Ext(q.recipe), ".txt") {
+		data, err := env.read(q.recipe, table.MaxBytes)
+		if err != nil {
+			return nil, err
+		}
+		file, text = filepath.Base(q.recipe), string(data)
+	}
+	for _, said := range []struct{ key, value string }{{"name", q.name}, {"kind", q.kind}, {"ph", q.ph}} {
+		if said.value != "" { // after the recipe, so that its lines keep their numbers and this goes before what they say
+			text += "\n" + said.key + ": " + said.value
+		}
+	}
+	b, err := batch.ParseRecipe(text, file)
+	if err != nil {
+		return nil, input(err)
+	}
+	v := viewBase(b, batch.Request{})
+	if q.file == "" {
+		return &baseShown{BaseView: &v}, nil
+	}
+	if env.isFile(q.file) && !q.replace {
+		return nil, faultf("file", "is %s, which is there already; {replace} puts this base in its place", q.file)
+	}
+	var out bytes.Buffer
+	if err := batch.WriteBase(&out, b); err != nil {
+		return nil, err
+	}
+	return &baseShown{BaseView: &v}, env.write(store.File{Path: q.file, Data: out.Bytes()})
 }
 
 var baseCheckJob = &Job{
@@ -213,6 +279,7 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 		if err := s.openDrawer(); err != nil {
 			return nil, err
 		}
+		use.Drawer = s.drawer.Pigments
 		parts, err := s.parts(in.Parts)
 		if err != nil {
 			return nil, err

@@ -228,6 +228,9 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 	default:
 		r.Grams = s.batchGrams()
 	}
+	if s.drawer != nil {
+		r.Drawer = s.drawer.Pigments
+	}
 	for _, p := range v.parts {
 		r.Parts = append(r.Parts, batch.Part{Pigment: p.Pigment, Percent: p.Percent})
 	}

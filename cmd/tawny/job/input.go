@@ -305,17 +305,23 @@ func (e *Env) base(name string) (batch.Base, error) {
 	if name == "" {
 		name = DefaultBase
 	}
-	if strings.HasSuffix(strings.ToLower(name), ".csv") {
+	switch ending := strings.ToLower(filepath.Ext(name)); ending {
+	case ".csv", ".txt":
 		data, err := e.read(name, table.MaxBytes)
 		if err != nil {
 			return batch.Base{}, err
 		}
-		b, err := batch.ReadBase(bytes.NewReader(data), filepath.Base(name))
+		var b batch.Base
+		if ending == ".csv" {
+			b, err = batch.ReadBase(bytes.NewReader(data), filepath.Base(name))
+		} else {
+			b, err = batch.ParseRecipe(string(data), filepath.Base(name))
+		}
 		return b, input(err)
 	}
 	b, err := batch.Find(name)
 	if err != nil && e.isFolder(name) {
-		err = fmt.Errorf("base %s is a folder; a CSV file or a built-in base is accepted", name)
+		err = fmt.Errorf("base %s is a folder; a CSV file, a recipe in a .txt file or a built-in base is accepted", name)
 	}
 	return b, input(err)
 }

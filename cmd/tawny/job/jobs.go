@@ -4,7 +4,7 @@ package job
 // that only holds others.
 var Jobs = []*Job{
 	matchJob, compareJob, rangeJob, mendJob, cardJob, chartJob, batchJob,
-	baseTopic, baseListJob, baseShowJob, baseCheckJob,
+	baseTopic, baseListJob, baseShowJob, baseAddJob, baseCheckJob,
 	skinJob,
 	drawerJob, drawerShowJob, drawerAddJob,
 	flakeJob, readJob, photoJob, fitJob, lotJob,

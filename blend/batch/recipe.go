@@ -1,0 +1,348 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"tawny/blend/batch/rules"
+	"tawny/blend/palette"
+	"tawny/colour"
+	"tawny/colour/table"
+)
+
+// RecipeWords say how a recipe is written, for helps.
+const RecipeWords = `an amount to each ingredient, by commas or lines: 'water 70 %, glycerin 4,
+emulsifying wax 5'. Grams will do for per cent where all are grams; 'water to 100'
+is what is left. An ingredient this tool does not know wants its INCI name after
+it: 'my wax (Cetearyl Alcohol) 3'. Lines such as 'oil phase' and 'cool down' part
+the phases, 'pH 5-5.5' and 'kind: mist' say the rest. Without any amount it is the
+label of a base bought ready made.`
+
+// item is one part of a recipe.
+type item struct {
+	line   int
+	text   string
+	name   string
+	inci   string // in brackets after the name
+	amount float64
+	grams  bool
+	rest   bool // to 100
+}
+
+var (
+	bullet    = regexp.MustCompile(`^(?:[-*•·–]|\d+[.)])\s+`)
+	amountEnd = regexp.MustCompile(`(?i)^(.*?)[\s:=]*(?:(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)?|(q\.? ?s\.?(?: to 100 ?%?)?|to 100 ?%?|ad 100 ?%?))$`)
+	amountTop = regexp.MustCompile(`(?i)^(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)\s*(?:of\s+)?(.+)$`)
+	inBracket = regexp.MustCompile(`^(.*?)\s*\(([^()]*[A-Za-z][^()]*)\)$`)
+	phLine    = regexp.MustCompile(`(?i)^ph[\s:=]+(.+)$`)
+)
+
+// phaseWords part a recipe that says its phases.
+var phaseWords = []struct {
+	word  string
+	phase Phase
+}{{"water phase", PhaseWater}, {"oil phase", PhaseOil}, {"cool", PhaseCool}, {"wetting", PhaseWetting}}
+
+// ParseRecipe reads a base from a maker's own lines, as RecipeWords say, or from
+// the label of one bought ready made. Errors are *table.Error; file is used in
+// them, and is the base's name where the lines give none. What is not said and
+// cannot be known is left open, for the checks to ask for; what is assumed
+// stands in Implied.
+func ParseRecipe(text, file string) (Base, error) {
+	b := Base{File: file, Name: strings.TrimSuffix(file, ".txt"), Source: "own recipe", Areas: []palette.Area{palette.Body}}
+	fault := func(line int, problem, accept string) error {
+		return &table.Error{File: file, Line: line, Problem: problem, Accept: accept}
+	}
+	var items []item
+	phases := map[int]Phase{} // by item, where the recipe says them
+	phase := Phase("")
+	for n, line := range strings.Split(text, "\n") {
+		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "#"))
+		for _, w := range phaseWords {
+			if l := strings.ToLower(line); strings.HasPrefix(l, w.word) && !strings.ContainsAny(l, "0123456789,") {
+				phase, line = w.phase, ""
+			}
+		}
+		if said, err := b.recipeKey(line); err != nil {
+			return b, fault(n+1, err.Error(), "a line such as '"+said+": …' as in a base's file")
+		} else if said != "" {
+			continue
+		}
+		for _, part := range splitItems(line) {
+			if part = strings.TrimSpace(bullet.ReplaceAllString(strings.TrimSpace(part), "")); part == "" {
+				continue
+			}
+			it := readItem(part)
+			it.line = n + 1
+			if phase != "" {
+				phases[len(items)] = phase
+			}
+			items = append(items, it)
+		}
+	}
+	if len(items) == 0 {
+		return b, fault(1, "there is no ingredient", "ingredients with their amounts, such as water 70 %, glycerin 4")
+	}
+	if !slices.ContainsFunc(items, func(it item) bool { return it.amount > 0 || it.rest }) {
+		b.bought(items)
+		return b, nil
+	}
+	if err := percents(items); err != nil {
+		return b, fault(items[0].line, err.Error(), "per cent of the whole that sum to 100, or grams throughout")
+	}
+	for i, it := range items {
+		in, err := it.ingredient()
+		if err != nil {
+			return b, fault(it.line, err.Error(), "a name this tool knows, or the INCI name in brackets: "+it.name+" (Cetearyl Alcohol) "+fmt.Sprintf("%g", max(1, it.amount)))
+		}
+		if p := phases[i]; p != "" {
+			in.Phase = p
+		}
+		for _, was := range b.Ingredients {
+			if strings.EqualFold(was.Name, in.Name) && was.Phase == in.Phase {
+				return b, fault(it.line, fmt.Sprintf("%q stands there already, on line %d", in.Name, was.Line), "each ingredient once a phase")
+			}
+		}
+		b.Ingredients = append(b.Ingredients, in)
+	}
+	if err := b.settle(); err != nil {
+		return b, fault(items[0].line, err.Error(), "")
+	}
+	b.imply()
+	return b, nil
+}
+
+// recipeKey reads a line that says something of the whole base, and returns the
+// key; "" for a line of ingredients.
+func (b *Base) recipeKey(line string) (string, error) {
+	if m := phLine.FindStringSubmatch(line); m != nil {
+		line = "ph: " + m[1]
+	}
+	name, value, found := strings.Cut(line, ":")
+	name = strings.ToLower(strings.TrimSpace(name))
+	switch {
+	case !found:
+		return "", nil
+	case name == "name":
+		name = "base"
+	case name == "ingredients" || name == "inci":
+		return "", nil
+	}
+	for _, f := range b.fields() {
+		if f.name == name {
+			return name, f.set(strings.TrimSpace(value))
+		}
+	}
+	return "", nil
+}
+
+// splitItems parts a line at semicolons, and at commas before a space, outside
+// brackets.
+func splitItems(line string) (out []string) {
+	from, depth := 0, 0
+	for i, r := range line {
+		switch r {
+		case '(':
+			depth++
+		case ')':
+			depth--
+		case ';', ',':
+			if depth <= 0 && (r == ';' || i+1 == len(line) || line[i+1] == ' ') {
+				out, from = append(out, line[from:i]), i+1
+			}
+		}
+	}
+	return append(out, line[from:])
+}
+
+func readItem(text string) item {
+	it := item{text: text, name: text}
+	if _, after, found := strings.Cut(text, ":"); found && slices.Contains([]string{"ingredients", "inci"}, strings.ToLower(text[:strings.Index(text, ":")])) {
+		it.name = strings.TrimSpace(after)
+	}
+	number, unit := "", ""
+	if m := amountTop.FindStringSubmatch(it.name); m != nil {
+		number, unit, it.name = m[1], m[2], m[3]
+	} else if m := amountEnd.FindStringSubmatch(it.name); m != nil && strings.TrimSpace(m[1]) != "" {
+		it.name, number, unit, it.rest = m[1], m[2], m[3], m[4] != ""
+	}
+	it.grams = strings.HasPrefix(strings.ToLower(unit), "g")
+	it.amount, _ = table.Finite(number) // "" is none
+	it.name = strings.TrimSpace(it.name)
+	if m := inBracket.FindStringSubmatch(it.name); m != nil {
+		it.name, it.inci = m[1], m[2]
+	}
+	return it
+}
+
+// percents turns amounts into per cent of the whole.
+func percents(items []item) error {
+	sum, rest, grams := 0.0, -1, 0
+	for i, it := range items {
+		switch {
+		case it.rest && rest >= 0:
+			return errors.New("two ingredients are to fill up to 100")
+		case it.rest:
+			rest = i
+		case it.amount <= 0:
+			return fmt.Errorf("%q on line %d has no amount", table.Clip(it.text), it.line)
+		}
+		sum += it.amount
+		if it.grams {
+			grams++
+		}
+	}
+	if rest >= 0 {
+		if items[rest].amount = math.Round((100-sum)*1e6) / 1e6; items[rest].amount <= 0 {
+			return fmt.Errorf("%s is to fill up to 100, but the rest is %.4g already", items[rest].name, sum)
+		}
+		return nil
+	}
+	if grams > 0 {
+		if grams < len(items) {
+			return errors.New("some amounts are grams and some are not")
+		}
+		for i := range items {
+			items[i].amount *= 100 / sum
+		}
+	}
+	return nil
+}
+
+// ingredient is what the tables know of an item.
+func (it item) ingredient() (Ingredient, error) {
+	in := Ingredient{Name: it.name, INCI: it.inci, Percent: it.amount, Line: it.line}
+	known, mix := rules.Named(it.name)
+	if it.inci != "" {
+		known, mix = rules.Named(strings.Split(it.inci, ";")[0])
+		if _, err := palette.ParseINCI(it.inci); err != nil {
+			return in, err
+		}
+	}
+	var roles []string
+	switch {
+	case mix != nil:
+		in.Phase, in.AddBelowC, roles = Phase(mix.Phase), mix.AddBelowC, mix.Roles
+		in.INCI = orText(in.INCI, mix.INCI)
+	case known != nil:
+		in.Phase, in.AddBelowC, roles = Phase(known.Phase), known.AddBelowC, known.Roles
+		in.INCI = orText(in.INCI, known.INCI)
+	case rules.PreservativeOf(orText(it.inci, it.name)) != nil:
+		in.Phase, in.AddBelowC, roles = PhaseCool, 45, []string{string(RolePreservative)} // below 45 °C: common practice
+		in.INCI = orText(in.INCI, rules.PreservativeOf(it.name).INCI)
+	case it.inci == "":
+		text := fmt.Sprintf("%q is not known", table.Clip(it.name))
+		if near := colour.NearBy(it.name, rules.Names()); near != "" {
+			text += fmt.Sprintf("; is %s meant?", near)
+		}
+		return in, errors.New(text)
+	default:
+		in.Phase, roles = PhaseOil, []string{string(RoleEmollient)}
+	}
+	for _, r := range roles {
+		in.Roles = append(in.Roles, Role(r))
+	}
+	return in, nil
+}
+
+func orText(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+// bought fills a base from a label, in its order.
+func (b *Base) bought(items []item) {
+	b.Kind, b.Source = Ready, "its label"
+	for _, it := range items {
+		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: it.name, Line: it.line}
+		if it.inci != "" && rules.IngredientOf(it.name) == nil {
+			in.INCI = it.name + " (" + it.inci + ")"
+		}
+		b.Ingredients = append(b.Ingredients, in)
+	}
+	b.assume()
+}
+
+// settle decides what kind of base the ingredients make, what gives way, and
+// what is assumed of the rest.
+func (b *Base) settle() error {
+	phase := func(p Phase) (sum float64) {
+		for _, in := range b.Ingredients {
+			if in.Phase == p {
+				sum += in.Percent
+			}
+		}
+		return sum
+	}
+	wet := b.HasWater() || b.share(alcohol) > 0
+	holds := slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool {
+		return in.Phase == PhaseWater && (in.Has(RoleThickener) || in.Has(RoleSuspender))
+	})
+	if b.Kind == "" {
+		switch {
+		case !wet:
+			b.Kind = Oil
+		case b.Flammable() || phase(PhaseOil) == 0 && !holds:
+			b.Kind = Spray
+		default:
+			b.Kind = Lotion
+		}
+	}
+	most := -1
+	for i := range b.Ingredients {
+		in := &b.Ingredients[i]
+		if (b.Kind == Oil || b.Kind == Mist) && in.Has(RoleWetting) || b.Kind == Spray && in.Has(RoleHumectant) {
+			in.Phase = PhaseWetting
+		} else if in.Phase == PhaseOil && b.Kind == Spray || in.Phase == PhaseWater && (b.Kind == Oil || b.Kind == Mist) {
+			in.Phase = phasesOf[b.Kind][0]
+		}
+		if in.Phase == phasesOf[b.Kind][0] && (most < 0 || in.Percent > b.Ingredients[most].Percent) {
+			most = i
+		}
+		if !slices.Contains(phasesOf[b.Kind], in.Phase) {
+			return fmt.Errorf("%s is of the %s phase, which a base of kind %s has not", in.Name, in.Phase, b.Kind)
+		}
+	}
+	for i := range b.Ingredients {
+		in := &b.Ingredients[i]
+		in.Roles = slices.DeleteFunc(in.Roles, func(r Role) bool { return r == RoleFiller })
+		if i == most {
+			in.Roles = append(in.Roles, RoleFiller)
+		}
+	}
+	slices.SortStableFunc(b.Ingredients, func(x, y Ingredient) int {
+		return slices.Index(phasesOf[b.Kind], x.Phase) - slices.Index(phasesOf[b.Kind], y.Phase)
+	})
+	b.assume()
+	return nil
+}
+
+// assume fills in the density and the thickness of a base of its kind (common
+// practice), which a maker sees and may measure.
+func (b *Base) assume() {
+	density, how := 0.92, Thin
+	switch {
+	case b.Kind == Lotion || b.Kind == Ready && b.HasWater():
+		density, how = 0.98, Soft
+	case b.Kind == Spray && b.Flammable():
+		density = 0.86
+	case b.Kind == Spray:
+		density = 1.01
+	case slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool { return in.Has(RoleThickener) || in.Has(RoleSuspender) }):
+		how = Soft
+	}
+	if b.Density == 0 {
+		b.Density = density
+		b.Implied = append(b.Implied, fmt.Sprintf("Its density is not given: %g g/ml is assumed. Weigh 10 ml and write it down.", density))
+	}
+	if b.Consistency == "" {
+		b.Consistency = how
+		b.Implied = append(b.Implied, fmt.Sprintf("Its consistency is not given: %s is assumed.", how))
+	}
+}

@@ -1,0 +1,108 @@
+package batch
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// A maker's own lines, by commas, lines, grams, brackets, bullets, a decimal
+// comma and "to 100".
+func TestParseRecipe(t *testing.T) {
+	for text, want := range map[string]struct {
+		kind  Kind
+		heatC float64
+		parts map[string]float64
+	}{
+		"water 70 %, glycerin 4, emulsifying wax 5, sunflower oil 20, phenoxyethanol and ethylhexylglycerin 1":          {Lotion, 70, map[string]float64{"water": 70, "emulsifying wax": 5}},
+		"Kitchen:\nwater to 100\n- 4 % of glycerine\n* beeswax 2,5\nalmond oil: 20 %\nGlyceryl stearate SE 4\npH 5-5.5": {Lotion, 70, map[string]float64{"water": 69.5, "beeswax": 2.5, "glycerine": 4}},
+		"70 g castor oil; 25 g MCT oil; 5 g carnauba wax":                                                               {Oil, 90, map[string]float64{"castor oil": 70, "carnauba wax": 5}},
+		"jojoba 90, my thing (Octyldodecanol) 10, kind: mist":                                                           {Oil, 0, map[string]float64{"my thing": 10}},
+		"alcohol 75, water 20, glycerin 5":                                                                              {Spray, 0, map[string]float64{"alcohol": 75}},
+	} {
+		text = strings.Replace(text, "Kitchen:\n", "name: Kitchen\n", 1)
+		text = strings.Replace(text, ", kind: mist", "", 1)
+		b, err := ParseRecipe(text, "mine.txt")
+		if err != nil {
+			t.Errorf("%q: %v", text, err)
+			continue
+		}
+		if b.Kind != want.kind || b.HeatC.Low != want.heatC || math.Abs(b.Sum()-100) > 1e-9 {
+			t.Errorf("%q: %s, heated to %v, sum %g", text, b.Kind, b.HeatC, b.Sum())
+		}
+		for name, percent := range want.parts {
+			i := b.filler(name)
+			if i < 0 || math.Abs(b.Ingredients[i].Percent-percent) > 1e-9 {
+				t.Errorf("%q: %s is not %g in %+v", text, name, percent, b.Ingredients)
+			}
+		}
+		var out strings.Builder
+		if err := WriteBase(&out, b); err != nil {
+			t.Error(err)
+		}
+		if again, err := ReadBase(strings.NewReader(out.String()), "again.csv"); err != nil || again.Sum() != b.Sum() || again.HeatC != b.HeatC {
+			t.Errorf("%q written and read: %v", text, err)
+		}
+		if _, err := Scale(Request{Base: b, Grams: 200}); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
+// What is wrong names the line and what would be accepted.
+func TestParseRecipeFaults(t *testing.T) {
+	for text, want := range map[string]string{
+		"water 90\nglycerin 4\nemulsifing wax 6": `mine.txt:3: "emulsifing wax" is not known; is Emulsifying wax meant?`,
+		"water 90\nglycerin\njojoba 4":           `"glycerin" on line 2 has no amount`,
+		"water to 100, glycerin q.s.":            "two ingredients are to fill up",
+		"water 70 g, glycerin 30 %":              "some amounts are grams",
+		"water 95, water 5":                      "stands there already",
+		"":                                       "no ingredient",
+		"pH acid\nwater 100":                     "mine.txt:1",
+		"water 90, jojoba 110, glycerin to 100":  "fill up to 100",
+	} {
+		if b, err := ParseRecipe(text, "mine.txt"); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, %+v; want %q", text, err, b, want)
+		}
+	}
+}
+
+// A pH that is not known is asked for, never printed as 0, and the window named
+// is the preservative's. Of a trade mixture without shares the usual ones are
+// taken: 1 % of nine to one is 0.9 %, no less than its usual least.
+func TestUnknownsAreAsked(t *testing.T) {
+	b, err := ParseRecipe("water 75, emulsifying wax 6, stearic acid 3, coconut oil 15, keeper (Phenoxyethanol; Ethylhexylglycerin) 1\n", "mine.txt")
+	if err == nil {
+		var b2 *Batch
+		if b2, err = Scale(Request{Base: b, Grams: 200}); err == nil {
+			var out strings.Builder
+			if err = Text(&out, b2); err == nil {
+				for _, want := range []string{"pH, not given: the preservative works at 3–10", "70–75 °C", "nothing unmelted", "no pH is given"} {
+					if !strings.Contains(oneLine(out.String()), want) {
+						t.Errorf("the sheet lacks %q", want)
+					}
+				}
+				for _, wrong := range []string{"wanted 0", "usual minimum", " 0 °C"} {
+					if strings.Contains(oneLine(out.String()), wrong) {
+						t.Errorf("the sheet says %q", wrong)
+					}
+				}
+			}
+		}
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A bought base's label is one, in its order, without shares.
+func TestParseRecipeLabel(t *testing.T) {
+	b, err := ParseRecipe("Ingredients: Aqua, Glycerin, Cetearyl Alcohol, Prunus Amygdalus Dulcis (Sweet Almond) Oil, Phenoxyethanol", "mine.txt")
+	if err != nil || b.Kind != Ready || len(b.Ingredients) != 5 || b.Ingredients[0].INCI != "Aqua" || !b.HasWater() {
+		t.Fatalf("%+v, %v", b, err)
+	}
+	made, err := Scale(Request{Base: b, Grams: 100, Parts: []Part{{demoGold(), 2}}})
+	if err != nil || !find(made.Findings, Advice, "ask its maker") || !strings.Contains(made.Label.EU.Ingredients, "Prunus Amygdalus Dulcis (Sweet Almond) Oil") {
+		t.Errorf("%v: %+v", err, made)
+	}
+}

@@ -1,0 +1,86 @@
+package rules
+
+import (
+	_ "embed"
+	"slices"
+	"sync"
+
+	"tawny/blend/palette"
+)
+
+//go:embed mixtures.csv
+var mixtureFile []byte
+
+// Mixture is several substances sold under one name.
+type Mixture struct {
+	Name      string
+	INCI      string // name=percent joined by ;
+	Phase     string
+	Roles     []string
+	AddBelowC float64 // °C; 0: none
+
+	also []string
+	subs []palette.Ingredient
+}
+
+var mixtures = sync.OnceValue(func() []*Mixture {
+	t := open(mixtureFile, "mixtures.csv", "name,inci,phase,roles,add_below_c,also")
+	var out []*Mixture
+	for t.next() {
+		m := &Mixture{Name: t.text(0), INCI: t.text(1), Phase: t.text(2), Roles: t.words(3), AddBelowC: t.number(4), also: t.words(5)}
+		var err error
+		if m.subs, err = palette.ParseINCI(m.INCI); err != nil {
+			panic(t.f.Fault(t.f.Rows[t.row], 1, err.Error(), ""))
+		}
+		for i := range m.subs {
+			m.subs[i].Estimated = true
+		}
+		out = append(out, m)
+	}
+	return out
+})
+
+// UsualShares are those of the mixture that these substances are sold as, nil
+// where no such one is known.
+func UsualShares(of []palette.Ingredient) []palette.Ingredient {
+	for _, m := range mixtures() {
+		if len(m.subs) == len(of) && !slices.ContainsFunc(of, func(s palette.Ingredient) bool {
+			return !slices.ContainsFunc(m.subs, func(x palette.Ingredient) bool { return key(x.INCI) == key(s.INCI) })
+		}) {
+			return m.subs
+		}
+	}
+	return nil
+}
+
+// Named finds what makers call by a name: an ingredient or a mixture, nil for
+// what is not known.
+func Named(name string) (*Ingredient, *Mixture) {
+	k := key(name)
+	for _, m := range mixtures() {
+		if key(m.Name) == k || slices.ContainsFunc(m.also, func(n string) bool { return key(n) == k }) {
+			return nil, m
+		}
+	}
+	t := ingredients()
+	if in := t.byName[k]; in != nil {
+		return in, nil
+	}
+	return t.byINCI[k], nil
+}
+
+// Names lists every name Named knows, for saying which is nearest to a slip.
+func Names() []string {
+	var out []string
+	for _, m := range mixtures() {
+		out = append(append(out, m.Name), m.also...)
+	}
+	t := ingredients()
+	for _, by := range []map[string]*Ingredient{t.byINCI, t.byName} {
+		for n := range by {
+			out = append(out, n)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
