@@ -93,18 +93,14 @@ func (m *Model) Mean(c colour.Lab) (y colour.Spectrum) {
 var modelCSV []byte
 
 // standard returns the model every reading is solved in. Its file is compiled
-// in, so a fault in it is a fault of the build. It is read when first wanted,
-// so that the fit program, which remakes it, does not need it.
+// in, so a fault in it is a fault of the build.
 var standard = sync.OnceValue(func() *Model {
-	m, err := ReadModel(bytes.NewReader(modelCSV))
+	m, err := readModel(bytes.NewReader(modelCSV))
 	if err != nil {
 		panic(err)
 	}
 	return &m
 })
-
-// Standard returns the model that is built in.
-func Standard() Model { return *standard() }
 
 // modelKind is the model's file: a row a band, a column a term.
 var modelKind = table.Kind{Header: modelHeader()}
@@ -117,28 +113,8 @@ func modelHeader() []string {
 	return h
 }
 
-// Write writes the model as the file ReadModel reads; note is its first line.
-func (m *Model) Write(w io.Writer, note string) error {
-	t := table.NewWriter(w)
-	counts := make([]string, Classes)
-	for i, n := range m.Readings {
-		counts[i] = strconv.Itoa(n)
-	}
-	t.Key("model", note)
-	t.Key("readings", strings.Join(counts, ","))
-	t.Row(modelKind.Header...)
-	for i := range colour.Bands {
-		row := []string{fmt.Sprintf("%g", colour.WavelengthNM(i))}
-		for n := range m.Coefficient {
-			row = append(row, fmt.Sprintf("%.4f", m.Coefficient[n][i]))
-		}
-		t.Row(row...)
-	}
-	return t.Flush()
-}
-
-// ReadModel reads a fitted model, as Write writes it.
-func ReadModel(r io.Reader) (m Model, err error) {
+// readModel reads a fitted model.
+func readModel(r io.Reader) (m Model, err error) {
 	f, err := table.Read("model.csv", r, modelKind)
 	if err != nil {
 		return Model{}, err

@@ -2,13 +2,10 @@ package skin
 
 import "math"
 
-// LogKS returns ln K/S of a reflectance r, 0 < r < 1, as two fluxes have it for
-// an opaque body: K/S = (1 − r)²/2r. The reading itself is taken, its surface's
-// light not taken off: see the package documentation.
-func LogKS(r float64) float64 { return math.Log((1 - r) * (1 - r) / (2 * r)) }
-
 // fromLogKS returns the reflectance of y = ln K/S, strictly between 0 and 1,
-// and its slope by y.
+// and its slope by y, as two fluxes have it for an opaque body: K/S = (1 − r)²/2r.
+// The reading itself is taken, its surface's light not taken off: see the package
+// documentation.
 func fromLogKS(y float64) (r, slope float64) {
 	q := math.Exp(y)
 	root := math.Sqrt(q * (q + 2))

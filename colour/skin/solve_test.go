@@ -129,7 +129,7 @@ func TestLogKSInvertsAndSlopes(t *testing.T) {
 		if !(r > 0 && r < 1) {
 			t.Fatalf("ln K/S %g: reflectance %g", y, r)
 		}
-		if back := LogKS(r); y > -10 && math.Abs(back-y) > 1e-8 {
+		if back := ratio(r); y > -10 && math.Abs(back-y) > 1e-8 {
 			t.Errorf("ln K/S %g comes back as %.12g", y, back)
 		}
 		const h = 1e-5

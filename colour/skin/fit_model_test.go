@@ -1,12 +1,12 @@
-package main
+package skin
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/mat"
 
 	"tawny/colour"
-	"tawny/colour/skin"
 )
 
 // The fit's two settings. The noise is what people of one colour differ by
@@ -18,17 +18,17 @@ const (
 	ridge  = 1e-4 // of the slopes, which are otherwise free
 )
 
-// Fit returns the model of sound readings (none doubtful): ln K/S by least
+// fitModel returns the model of sound readings (none doubtful): ln K/S by least
 // squares on the model's terms, the readings of each class weighing alike
 // together. The bumps' coefficients are held down as those of a Gaussian
 // process with the bumps for covariance, seen at the lattice, are.
-func Fit(readings []Reading) (skin.Model, error) {
-	var m skin.Model
+func fitModel(readings []person) (Model, error) {
+	var m Model
 	for i := range readings {
 		m.Readings[readings[i].Class()]++
 	}
-	if len(readings) < skin.Slopes {
-		return m, fmt.Errorf("%d readings; at least %d are needed", len(readings), skin.Slopes)
+	if len(readings) < Slopes {
+		return m, fmt.Errorf("%d readings; at least %d are needed", len(readings), Slopes)
 	}
 	classes := 0
 	for _, n := range m.Readings {
@@ -37,25 +37,25 @@ func Fit(readings []Reading) (skin.Model, error) {
 		}
 	}
 	y := logKS(readings)
-	normal := mat.NewSymDense(skin.Terms, nil)
-	for j := range skin.Slopes {
+	normal := mat.NewSymDense(Terms, nil)
+	for j := range Slopes {
 		normal.SetSym(j, j, ridge)
 	}
-	for j, p := range skin.Lattice() {
-		t := skin.TermsOf(p)
-		for k := range skin.Terms - skin.Slopes {
-			v := noise * t[skin.Slopes+k]
+	for j, p := range Lattice() {
+		t := TermsOf(p)
+		for k := range Terms - Slopes {
+			v := noise * t[Slopes+k]
 			if j == k {
 				v += noise * jitter
 			}
-			normal.SetSym(skin.Slopes+j, skin.Slopes+k, v)
+			normal.SetSym(Slopes+j, Slopes+k, v)
 		}
 	}
-	right := mat.NewDense(skin.Terms, colour.Bands, nil)
+	right := mat.NewDense(Terms, colour.Bands, nil)
 	for i := range readings {
 		weight := float64(len(readings)) / float64(classes*m.Readings[readings[i].Class()])
-		terms := skin.TermsOf(readings[i].Lab())
-		t := mat.NewVecDense(skin.Terms, terms[:])
+		terms := TermsOf(readings[i].Lab())
+		t := mat.NewVecDense(Terms, terms[:])
 		normal.SymRankOne(normal, weight, t)
 		right.RankOne(right, weight, t, mat.NewVecDense(colour.Bands, y[i][:]))
 	}
@@ -75,15 +75,18 @@ func Fit(readings []Reading) (skin.Model, error) {
 	return m, nil
 }
 
+// ratio returns ln K/S of a reflectance.
+func ratio(r float64) float64 { return math.Log((1 - r) * (1 - r) / (2 * r)) }
+
 // logKS returns ln K/S of each reading on the whole grid. Bands a reading does
 // not reach go on from its end by the step that readings which do reach them
 // take there, a straight line on their step to the end; level where fewer than
 // three do.
-func logKS(readings []Reading) []colour.Spectrum {
+func logKS(readings []person) []colour.Spectrum {
 	y := make([]colour.Spectrum, len(readings))
 	for i := range readings {
 		for b, r := range readings[i].Reflectance {
-			y[i][b] = skin.LogKS(r)
+			y[i][b] = ratio(r)
 		}
 	}
 	for i := range readings {

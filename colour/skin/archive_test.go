@@ -1,4 +1,4 @@
-package main
+package skin
 
 import (
 	"errors"
@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"tawny/colour"
-	"tawny/colour/skin"
 )
 
 // The grid's bands from 400 to 700 nm, over which the archive was measured and
@@ -30,7 +29,7 @@ var underA = func() *colour.Viewing {
 // readAll reads every file of skin readings in the folder that TAWNY_DATA
 // names, passing over CSVs of other things, and says which file each reading is
 // from. Without the folder the test is skipped.
-func readAll(t testing.TB) (all []Reading, from []string) {
+func readAll(t testing.TB) (all []person, from []string) {
 	t.Helper()
 	dir := os.Getenv("TAWNY_DATA")
 	if dir == "" {
@@ -41,7 +40,7 @@ func readAll(t testing.TB) (all []Reading, from []string) {
 		t.Fatal(err)
 	}
 	for _, path := range paths {
-		list, err := ReadFile(path)
+		list, err := readPeopleFile(path)
 		if errors.Is(err, errOther) {
 			continue
 		}
@@ -60,29 +59,29 @@ func readAll(t testing.TB) (all []Reading, from []string) {
 
 // shared says whether these are the very readings the built-in model was
 // fitted to, which is what the bounds are of.
-func shared(all []Reading) bool {
-	var n [skin.Classes]int
+func shared(all []person) bool {
+	var n [Classes]int
 	for _, r := range sound(all) {
 		n[r.Class()]++
 	}
-	return n == skin.Standard().Readings
+	return n == (*standard()).Readings
 }
 
-// miss is how far a spectrum rebuilt from L*a*b* is from the measured one: root
+// offBy is how far a spectrum rebuilt from L*a*b* is from the measured one: root
 // mean square of R, and ΔE00 under illuminant A.
-type miss struct{ rms, d00 float64 }
+type offBy struct{ rms, d00 float64 }
 
-func missOf(t *testing.T, m *skin.Model, r *Reading) miss {
+func missOf(t *testing.T, m *Model, r *person) offBy {
 	t.Helper()
 	got, err := m.Reflectance(r.Lab(), colour.D65)
 	if err != nil {
 		t.Errorf("reading %d: %v", r.Number, err)
-		return miss{}
+		return offBy{}
 	}
 	if d := colour.DeltaE76(colour.D65.Lab(&got), r.Lab()); !(d < 1e-9) {
 		t.Errorf("reading %d: the D65 colour is off by %.2g", r.Number, d)
 	}
-	return miss{rms(&got, &r.Reflectance), colour.DeltaE00(underA.Lab(&got), underA.Lab(&r.Reflectance))}
+	return offBy{rms(&got, &r.Reflectance), colour.DeltaE00(underA.Lab(&got), underA.Lab(&r.Reflectance))}
 }
 
 func rms(a, b *colour.Spectrum) float64 {
@@ -104,19 +103,19 @@ func TestArchive(t *testing.T) {
 			kept = append(kept, i)
 		}
 	}
-	built := skin.Standard()
-	left := map[string]*skin.Model{}
-	cross, own := make([]miss, len(all)), make([]miss, len(all))
+	built := (*standard())
+	left := map[string]*Model{}
+	cross, own := make([]offBy, len(all)), make([]offBy, len(all))
 	for _, i := range kept {
 		block := all[i].Block
 		if left[block] == nil {
-			var others []Reading
+			var others []person
 			for _, k := range kept {
 				if all[k].Block != block {
 					others = append(others, all[k])
 				}
 			}
-			m, err := Fit(others)
+			m, err := fitModel(others)
 			if err != nil {
 				t.Skipf("too few readings to cross-validate: %v", err)
 			}
@@ -125,36 +124,36 @@ func TestArchive(t *testing.T) {
 		cross[i], own[i] = missOf(t, left[block], &all[i]), missOf(t, &built, &all[i])
 	}
 	t.Logf("%d readings, %d left out as doubtful, %d blocks of neighbours; RMS of R over 400 to 700 nm; ΔE00 under A", len(all), len(all)-len(kept), len(left))
-	line := func(name string, of func(i int) bool) (mean miss) {
-		var c, o, worst miss
+	line := func(name string, of func(i int) bool) (mean offBy) {
+		var c, o, worst offBy
 		n := 0.0
 		for _, i := range kept {
 			if of(i) {
 				n++
 				c.rms, c.d00, o.rms, o.d00 = c.rms+cross[i].rms, c.d00+cross[i].d00, o.rms+own[i].rms, o.d00+own[i].d00
-				worst = miss{max(worst.rms, cross[i].rms), max(worst.d00, cross[i].d00)}
+				worst = offBy{max(worst.rms, cross[i].rms), max(worst.d00, cross[i].d00)}
 			}
 		}
 		if n > 0 {
 			t.Logf("%-44s %3.0f  cross-validated RMS %.4f ΔE00 %.3f (worst %.4f %.2f)  built-in model RMS %.4f ΔE00 %.3f", name, n, c.rms/n, c.d00/n, worst.rms, worst.d00, o.rms/n, o.d00/n)
 		}
-		return miss{c.rms / n, c.d00 / n}
+		return offBy{c.rms / n, c.d00 / n}
 	}
-	results := map[string]miss{}
+	results := map[string]offBy{}
 	for _, file := range slices.Compact(slices.Clone(from)) {
 		results[file] = line(file, func(i int) bool { return from[i] == file })
-		for c := range skin.Class(skin.Classes) {
+		for c := range Class(Classes) {
 			results[file+" "+c.String()] = line(file+" "+c.String(), func(i int) bool { return from[i] == file && all[i].Class() == c })
 		}
 	}
-	for c := range skin.Class(skin.Classes) {
+	for c := range Class(Classes) {
 		line("all "+c.String(), func(i int) bool { return all[i].Class() == c })
 	}
 	if !shared(all) {
 		return
 	}
 	// To be beaten: a quadratic and three components, cross-validated alike.
-	for name, most := range map[string]miss{
+	for name, most := range map[string]offBy{
 		"skin-reflectance-archive.csv":      {0.0043, 0.23},
 		"skin-reflectance-archive.csv dark": {0.0019, 0.14},
 		"skin-reflectance-nist.csv":         {0.0064, 0.25},

@@ -1,4 +1,4 @@
-package main
+package skin
 
 import (
 	"encoding/csv"
@@ -11,11 +11,10 @@ import (
 	"strings"
 
 	"tawny/colour"
-	"tawny/colour/skin"
 )
 
-// Reading is one measured skin.
-type Reading struct {
+// person is one measured skin.
+type person struct {
 	Number      int
 	Group       string
 	Doubtful    bool            // looks badly taken; left out of fits
@@ -25,23 +24,23 @@ type Reading struct {
 }
 
 // Lab returns the reading's colour under D65 and the 2° observer.
-func (r *Reading) Lab() colour.Lab { return colour.D65.Lab(&r.Reflectance) }
+func (r *person) Lab() colour.Lab { return colour.D65.Lab(&r.Reflectance) }
 
 // Class returns the reading's class.
-func (r *Reading) Class() skin.Class { return skin.ClassOf(skin.ITA(r.Lab())) }
+func (r *person) Class() Class { return ClassOf(ITA(r.Lab())) }
 
 // neighbours is how far apart the numbers of two records of one group may be
 // for them to be taken for one person's; a person has up to a dozen sites.
 const neighbours = 20
 
-// ReadFile reads a file of skin readings; see [Read].
-func ReadFile(path string) ([]Reading, error) {
+// ReadFile reads a file of skin readings; see [readPeople].
+func readPeopleFile(path string) ([]person, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	list, err := Read(f)
+	list, err := readPeople(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -51,11 +50,11 @@ func ReadFile(path string) ([]Reading, error) {
 // errOther says that a file holds no skin readings.
 var errOther = errors.New("not skin readings")
 
-// Read reads rows of a number under "record" or "subject" and a reflectance
+// readPeople reads rows of a number under "record" or "subject" and a reflectance
 // under each whole wavelength in nm, with or without columns "group" and
 // "doubtful"; others are left alone. Records of one group whose numbers follow
 // within [neighbours] are one block, and so is each subject.
-func Read(r io.Reader) ([]Reading, error) {
+func readPeople(r io.Reader) ([]person, error) {
 	rows := csv.NewReader(r)
 	rows.Comment = '#'
 	header, err := rows.Read()
@@ -76,7 +75,7 @@ func Read(r io.Reader) ([]Reading, error) {
 		return nil, fmt.Errorf("%w: no column is headed by a whole wavelength in nm", errOther)
 	}
 	group, doubtful := slices.Index(header, "group"), slices.Index(header, "doubtful")
-	var list []Reading
+	var list []person
 	for {
 		row, err := rows.Read()
 		if err == io.EOF {
@@ -86,7 +85,7 @@ func Read(r io.Reader) ([]Reading, error) {
 		if err != nil {
 			return nil, err
 		}
-		s := Reading{}
+		s := person{}
 		if s.Number, err = strconv.Atoi(row[0]); err != nil {
 			return nil, fmt.Errorf("line %d: %s %q; a whole number is accepted", line, header[0], row[0])
 		}
@@ -129,7 +128,7 @@ func bandsOf(nm []float64) (first, last int) {
 }
 
 // sound returns the readings that are not doubtful.
-func sound(list []Reading) (kept []Reading) {
+func sound(list []person) (kept []person) {
 	for _, r := range list {
 		if !r.Doubtful {
 			kept = append(kept, r)

@@ -1,4 +1,4 @@
-package main
+package skin
 
 import (
 	"errors"
@@ -7,24 +7,23 @@ import (
 	"testing"
 
 	"tawny/colour"
-	"tawny/colour/skin"
 )
 
 // Readings made from a known model, each its mean brought to its own colour,
 // are rebuilt by a fit to them within the hold on the bumps.
 func TestFitFindsAKnownModel(t *testing.T) {
-	truth := skin.Standard()
+	truth := (*standard())
 	rng := rand.New(rand.NewPCG(11, 12))
-	var made []Reading
+	var made []person
 	for len(made) < 300 {
 		c := colour.Lab{L: 30 + 40*rng.Float64(), A: 6 + 8*rng.Float64(), B: 8 + 12*rng.Float64()}
 		r, err := truth.Reflectance(c, colour.D65)
 		if err != nil {
 			t.Fatal(err)
 		}
-		made = append(made, Reading{Number: len(made), Reflectance: r, Last: colour.Bands - 1})
+		made = append(made, person{Number: len(made), Reflectance: r, Last: colour.Bands - 1})
 	}
-	m, err := Fit(made)
+	m, err := fitModel(made)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,9 +45,9 @@ func TestFitFindsAKnownModel(t *testing.T) {
 
 // Bands no reading reaches go on from the end as the others' do.
 func TestUnmeasuredBands(t *testing.T) {
-	var list []Reading
+	var list []person
 	for _, at := range []float64{-1, 0, 0.5, 1} {
-		r := Reading{Last: colour.Bands - 1}
+		r := person{Last: colour.Bands - 1}
 		for b := range r.Reflectance {
 			r.Reflectance[b] = ratioBack(at + (0.02+0.01*at)*float64(b))
 		}
@@ -71,7 +70,7 @@ func TestUnmeasuredBands(t *testing.T) {
 func ratioBack(y float64) float64 {
 	low, high := 1e-9, 1-1e-9
 	for range 100 {
-		if mid := (low + high) / 2; skin.LogKS(mid) > y {
+		if mid := (low + high) / 2; ratio(mid) > y {
 			low = mid
 		} else {
 			high = mid
@@ -81,7 +80,7 @@ func ratioBack(y float64) float64 {
 }
 
 func TestFitNeedsReadings(t *testing.T) {
-	if _, err := Fit(make([]Reading, 3)); err == nil {
+	if _, err := fitModel(make([]person, 3)); err == nil {
 		t.Error("three readings were accepted")
 	}
 }
@@ -93,7 +92,7 @@ func row(number, group, doubtful, value string) string {
 }
 
 func TestRead(t *testing.T) {
-	list, err := Read(strings.NewReader("# remark\n" + header + row("7", "A", "0", "0.4") + row("9", "A", "1", "0.03") + row("10", "B", "0", "0.4") + row("90", "B", "0", "0.4")))
+	list, err := readPeople(strings.NewReader("# remark\n" + header + row("7", "A", "0", "0.4") + row("9", "A", "1", "0.03") + row("10", "B", "0", "0.4") + row("90", "B", "0", "0.4")))
 	if err != nil || len(list) != 4 {
 		t.Fatalf("%d readings, %v", len(list), err)
 	}
@@ -110,12 +109,12 @@ func TestRead(t *testing.T) {
 		"NaN":       header + row("1", "A", "0", "NaN"),
 		"columns":   header + "1,A,0.4\n",
 	} {
-		if _, err := Read(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "line ") {
+		if _, err := readPeople(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), "line ") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	for _, text := range []string{"", "case,400,410\n", "record,group\n"} {
-		if _, err := Read(strings.NewReader(text)); !errors.Is(err, errOther) {
+		if _, err := readPeople(strings.NewReader(text)); !errors.Is(err, errOther) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
@@ -125,7 +124,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(header + row("1", "A", "0", "0.4"))
 	f.Add("subject,380\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		list, err := Read(strings.NewReader(text))
+		list, err := readPeople(strings.NewReader(text))
 		if err != nil {
 			return
 		}
