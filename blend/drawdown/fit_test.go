@@ -9,6 +9,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // Without noise the fit of several films is the powder itself.
@@ -245,10 +246,10 @@ func TestFitRefuses(t *testing.T) {
 		{"no mass", func(r []Reading) []Reading { r[2].Mass = Mass{}; return r }, nil, "reading 3"},
 		{"NaN mass", func(r []Reading) []Reading { r[2].Mass.MgPerCM2 = math.NaN(); return r }, nil, "above 0"},
 		{"two masses for a film", func(r []Reading) []Reading { r[1].Mass.MgPerCM2 = 0.3; return r }, nil, `film "a"`},
-		{"dark ground", func(r []Reading) []Reading { r[0].Ground[4] = 0; return r }, film.ErrReading, "420 nm"},
+		{"dark ground", func(r []Reading) []Reading { r[0].Ground[4] = 0; return r }, skin.ErrReading, "420 nm"},
 		{"dark reading", func(r []Reading) []Reading { r[3].Read[5] = 0; return r }, nil, "430 nm"},
 		{"NaN reading", func(r []Reading) []Reading { r[3].Read[5] = math.NaN(); return r }, nil, "reading 4"},
-		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, film.ErrReading, "420 nm"},
+		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, skin.ErrReading, "420 nm"},
 		{"binder", func(r []Reading) []Reading { r[0].BinderK[0] = -1; return r }, nil, "binder"},
 	} {
 		f, err := FitPowder(c.spil(good()), Options{})

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"sync"
+
+	"tawny/colour/skin"
 )
 
 // DefaultIndex is the refractive index taken for the binder: oils and dried
@@ -35,6 +37,7 @@ type Lay struct {
 	Index      float64 // refractive index of the binder
 	TiltDeg    float64 // standard deviation of the flakes' tilt along one axis, degrees
 	SurfaceDeg float64 // of it, what the surface tilts with them; 0 is flat
+	HazeOff    float64 // added to skin.HazeShare, the share of its mirror that skin throws sideways
 }
 
 // LayOf returns the lay of flakes of a tilt, degrees, of which the surface takes a
@@ -66,6 +69,9 @@ func New(lay Lay) (*Film, error) {
 	}
 	if most := MostSurface(lay.TiltDeg); !(lay.SurfaceDeg >= 0 && lay.SurfaceDeg <= most*(1+1e-12)) {
 		return nil, fmt.Errorf("film: a surface over flakes of %g° tilts from 0° to %g°, got %g°", lay.TiltDeg, most, lay.SurfaceDeg)
+	}
+	if h := skin.HazeShare + lay.HazeOff; !(h >= 0 && h <= 1) {
+		return nil, fmt.Errorf("film: skin throws 0 to 1 of its surface's reflection sideways, got %g", h)
 	}
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
 	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}}

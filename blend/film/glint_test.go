@@ -13,7 +13,7 @@ import (
 // flakes: Gaussian slopes, the mirrored ray followed out into air.
 func TestGlintsByThrowingFlakes(t *testing.T) {
 	const index, sigma = 1.47, 10.0
-	f := mustFilm(t, Lay{index, sigma, 0})
+	f := mustFilm(t, Lay{index, sigma, 0, 0})
 	turned := math.Cos(math.Asin(math.Sin(45*math.Pi/180)/index) / 2) // light at 45° sent straight up
 	chance := f.GlintChance(turned, turned)
 	const half = 0.03 // radians of the eye's cone, in air

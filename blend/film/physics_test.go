@@ -9,6 +9,7 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 var flat = vec{0, 0, 1}
@@ -18,7 +19,7 @@ var flat = vec{0, 0, 1}
 // integration of the streams in small steps.
 func TestLayerAgainstSteps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
-	for _, lay := range []Lay{{1.47, 0, 0}, {1.47, 15, 0}} {
+	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 15, 0, 0}} {
 		f := mustFilm(t, lay)
 		fr := newFrame(flat, towards(0))
 		fc := f.facet(&fr, 1)
@@ -93,7 +94,7 @@ func stepped(b *band) (r, t matrix) {
 // Where the film is empty every geometry is Saunderson's: what Ground takes off
 // the reader puts on.
 func TestEmptyFilmIsSaunderson(t *testing.T) {
-	films := []*Film{mustFilm(t, Lay{1.47, 0, 0}), mustFilm(t, Lay{1.47, 10, 0}), mustFilm(t, Lay{1.4, 15, 0})}
+	films := []*Film{mustFilm(t, Lay{1.47, 0, 0, 0}), mustFilm(t, Lay{1.47, 10, 0, 0}), mustFilm(t, Lay{1.4, 15, 0, 0})}
 	rapid.Check(t, func(t *rapid.T) {
 		f := rapid.SampledFrom(films).Draw(t, "film")
 		g := rapid.SampledFrom(colour.Geometries[:]).Draw(t, "geometry")
@@ -115,7 +116,7 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 		}
 		// The film has a surface of its own, and but for gloss nothing else.
 		bare, _ := f.bare(g)
-		film := reader.Band(4, &ground, nil, nil, nil) - reader.Gloss(&ground) + bare.mirror*ground.Mirror
+		film := reader.Band(4, &ground, nil, nil, nil) - reader.Gloss(&ground) + bare.Mirror*ground.Mirror
 		if math.Abs(film-r[4]) > 1e-13 {
 			t.Fatalf("%s: an empty film reads %.15g, the skin %.15g", g, film, r[4])
 		}
@@ -123,7 +124,7 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 		p := sample(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2)), true)
 		slopes := []float64{0}
 		with := reader.Band(4, &ground, []*Prepared{reader.Prepare(p)}, []float64{0}, slopes)
-		if with-reader.Gloss(&ground)+bare.mirror*ground.Mirror != film || math.IsNaN(slopes[0]) || math.IsInf(slopes[0], 0) {
+		if with-reader.Gloss(&ground)+bare.Mirror*ground.Mirror != film || math.IsNaN(slopes[0]) || math.IsInf(slopes[0], 0) {
 			t.Fatalf("%s: with nothing applied %.15g of %.15g, slope %g", g, with, film, slopes[0])
 		}
 	})
@@ -132,7 +133,7 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 // The deepest skin measured reads 0.027 with a sphere, under what a smooth
 // surface of 1.40 mirrors: it is not refused, and the share taken off is told.
 func TestDarkGround(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 10, 0})
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
 	r := colour.Constant(0.027)
 	g, err := f.Ground(colour.DI, &r)
 	if err != nil {
@@ -141,8 +142,8 @@ func TestDarkGround(t *testing.T) {
 	if !(g.Mirror > 0.85 && g.Mirror < 0.95 && g.Below[0] > 0) {
 		t.Errorf("mirror %g, below %g", g.Mirror, g.Below[0])
 	}
-	if skin, _ := f.Bare(colour.DI, &g); math.Abs(skin[0]-0.027) > 1e-15 {
-		t.Errorf("reads back as %g", skin[0])
+	if read, _ := f.Bare(colour.DI, &g); math.Abs(read[0]-0.027) > 1e-15 {
+		t.Errorf("reads back as %g", read[0])
 	}
 	r[5] = 1
 	if _, err := f.Ground(colour.DI, &r); err == nil {
@@ -154,7 +155,7 @@ func TestDarkGround(t *testing.T) {
 // that absorbs nothing returns all that enters.
 func TestInfinite(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
-	f := mustFilm(t, Lay{1.47, 10, 0})
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
 	for _, r := range allReaders(t, f) {
 		for range 5 {
 			p := sample(rng, true)
@@ -178,7 +179,7 @@ func TestInfinite(t *testing.T) {
 		got := r.Infinite([]*Prepared{r.Prepare(f.Stirred(sample(rng, false)))}, []float64{1})
 		deg := 0.0
 		if g == colour.DI {
-			deg = sphereDeg
+			deg = skin.SphereDeg
 		}
 		want := 1 - colour.Fresnel(1.47, math.Cos(deg*math.Pi/180)) + r.gloss
 		for _, v := range got {
@@ -191,7 +192,7 @@ func TestInfinite(t *testing.T) {
 
 // A flake stirred every way absorbs and mirrors half its face, whatever it is.
 func TestStirred(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 10, 0})
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
 	k, s := colour.Constant(1.2), colour.Constant(2.4)
 	p := f.Stirred(Facing(6, &k, &s))
 	if math.Abs(p.MuS[0]-1.2) > 1e-12 || math.Abs(p.MuA[0]-0.6) > 1e-12 || p.moment(1, 0) != 0 {
@@ -204,8 +205,8 @@ func TestStirred(t *testing.T) {
 // independent calculation.
 func TestTrap(t *testing.T) {
 	for tilt, want := range map[float64]float64{6: 0.038, 10: 0.014, 15: 0.006} {
-		f := mustFilm(t, Lay{1.47, tilt, 0})
-		in := towards(sphereDeg)
+		f := mustFilm(t, Lay{1.47, tilt, 0, 0})
+		in := towards(skin.SphereDeg)
 		fr := newFrame(flat, in)
 		fc := f.facet(&fr, 1)
 		if got := f.trapped(&fc, &fr, vec{in[0], in[1], -in[2]}); math.Abs(got-want) > 0.0015 {
@@ -285,7 +286,7 @@ func TestHyperbolic(t *testing.T) {
 
 // A reading is its parts put together.
 func TestParts(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 10, 0})
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
 	rng := rand.New(rand.NewPCG(3, 5))
 	ground := Under{Mirror: 1, Below: colour.Constant(0.2)}
 	for _, asp := range flake.Aspecular {
@@ -312,7 +313,7 @@ func TestParts(t *testing.T) {
 // Whatever is mixed, no reading is negative, and no sphere sees more light than
 // came in.
 func TestReadingsAreLight(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 10, 0})
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
 	readers := allReaders(t, f)
 	rapid.Check(t, func(t *rapid.T) {
 		i := rapid.IntRange(0, len(readers)-1).Draw(t, "reader")
@@ -351,7 +352,7 @@ func TestSphereAgainst45(t *testing.T) {
 		if p.R, p.T, err = fl.AtCosines(at); err != nil {
 			t.Fatal(err)
 		}
-		f := mustFilm(t, Lay{DefaultIndex, 6, 0})
+		f := mustFilm(t, Lay{DefaultIndex, 6, 0, 0})
 		skin := colour.Constant(c.skin)
 		ground, err := f.Ground(colour.DI, &skin)
 		if err != nil {
@@ -372,19 +373,19 @@ func TestSphereAgainst45(t *testing.T) {
 func BenchmarkMaking(b *testing.B) {
 	b.Run("film", func(b *testing.B) {
 		for b.Loop() {
-			mustFilm(b, Lay{DefaultIndex, 10, 0})
+			mustFilm(b, Lay{DefaultIndex, 10, 0, 0})
 		}
 	})
 	b.Run("reader", func(b *testing.B) {
 		for b.Loop() {
 			f := &Film{}
-			*f = Film{Lay: Lay{DefaultIndex, 10, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}}
+			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}}
 			f.grid = newGrid(f.cones.critical)
 			f.mixing = &mixing{}
 			mustReader(b, f, colour.At45)
 		}
 	})
-	f := mustFilm(b, Lay{DefaultIndex, 10, 0})
+	f := mustFilm(b, Lay{DefaultIndex, 10, 0, 0})
 	r := mustReader(b, f, colour.At45)
 	p := sample(rand.New(rand.NewPCG(1, 1)), true)
 	for len(p.R) < nodes {
@@ -401,7 +402,7 @@ func BenchmarkMaking(b *testing.B) {
 // its facets mirror; and past a trap goes most of it but what lies near the
 // mirror.
 func TestSurfaceGloss(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 12, 8})
+	f := mustFilm(t, Lay{1.47, 12, 8, 0})
 	for _, deg := range []float64{8, 30} {
 		in := towards(deg)
 		sum := 0.0
@@ -423,7 +424,7 @@ func TestSurfaceGloss(t *testing.T) {
 			t.Errorf("light at %g°: %.5f over all directions, %.5f by facets", deg, sum, want)
 		}
 	}
-	in := towards(sphereDeg)
+	in := towards(skin.SphereDeg)
 	all, past := mustReader(t, f, colour.DI).gloss, f.sideways(in)
 	if !(past > 0.85*all && past < all) {
 		t.Errorf("past the trap %.4f of %.4f", past, all)
@@ -435,7 +436,7 @@ func TestSurfaceGloss(t *testing.T) {
 func TestWhiteSphere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	white := Under{Mirror: 1, Below: colour.Constant(1)}
-	for _, lay := range []Lay{{1.47, 0, 0}, {1.47, 10, 0}, {1.47, 15, 10}} {
+	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 10, 0, 0}, {1.47, 15, 10, 0}} {
 		r := mustReader(t, mustFilm(t, lay), colour.DI)
 		var out colour.Spectrum
 		r.Read(&out, nil, &white, []*Prepared{r.Prepare(sample(rng, false)), r.Prepare(sample(rng, false))}, []float64{0.3, 0.02})

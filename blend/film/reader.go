@@ -9,7 +9,6 @@ import (
 )
 
 const (
-	sphereDeg = 8.0                // a sphere reads at 8° to the normal (CIE 15); by reciprocity light comes from there
 	trapDeg   = 5.0                // half angle of the gloss trap (common practice)
 	trapShare = 0.0075961234938959 // sin² 5°, of Lambertian light
 )
@@ -27,20 +26,21 @@ type Reader struct {
 // Reader returns the reader of a geometry.
 func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
 	var r *Reader
+	skins, err := f.bare(g)
+	if err != nil {
+		return nil, fmt.Errorf("film: %w", err)
+	}
 	switch g {
 	case colour.DI, colour.DE:
 		r = f.sphere(g == colour.DE)
 	case colour.At45:
-		var err error
 		if r, err = f.Angle(45); err != nil {
 			return nil, err
 		}
-	case colour.Photo:
-		r = f.round(towards(0))
 	default:
-		return nil, fmt.Errorf("film: geometry %q; di, de, 45 or photo is accepted", string(g))
+		r = f.round(towards(0))
 	}
-	r.way = g
+	r.way, r.skin = g, skins.Mirror
 	return r, nil
 }
 
@@ -67,9 +67,8 @@ func (f *Film) round(in vec) *Reader {
 
 // sphere reads as a sphere does, its gloss trapped or not.
 func (f *Film) sphere(trapped bool) *Reader {
-	in := towards(sphereDeg)
+	in := towards(skin.SphereDeg)
 	r := f.round(in)
-	r.skin = colour.Fresnel(skin.SurfaceIndex, in[2])
 	if !trapped {
 		for _, p := range f.inPlane(roundPoints) {
 			cos := in.dot(p.normal)
@@ -86,7 +85,6 @@ func (f *Film) sphere(trapped bool) *Reader {
 		lost := f.trapped(a, &fr, out)
 		a.byBeam = share * (a.entry.tau - lost) / (1 - trapShare)
 	}
-	r.skin *= skin.HazeShare
 	r.gloss = f.sideways(in)
 	return r
 }
@@ -152,7 +150,11 @@ func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
 	in := towards(45)
 	out := towards(45 - aspecularDeg)
 	out[2] = -out[2]
-	r := &Reader{film: f, skin: skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, in[2])}
+	skins, err := f.bare(colour.At45)
+	if err != nil {
+		return nil, err
+	}
+	r := &Reader{film: f, skin: skins.Mirror}
 	for _, p := range f.inPlane(viewedPoints) {
 		fr := newFrame(p.normal, in)
 		local := fr.local(out)

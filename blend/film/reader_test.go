@@ -72,7 +72,7 @@ func allReaders(t testing.TB, f *Film) []*Reader {
 func TestDerivatives(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 2))
 	worst := 0.0
-	for _, lay := range []Lay{{1.47, 6, 0}, {1.47, 15, 0}, {1.5, 0, 0}, {1.4, 10, 8}} {
+	for _, lay := range []Lay{{1.47, 6, 0, 0}, {1.47, 15, 0, 0}, {1.5, 0, 0, 0}, {1.4, 10, 8, 0}} {
 		for _, r := range allReaders(t, mustFilm(t, lay)) {
 			powders := []*Prepared{r.Prepare(sample(rng, true)), r.Prepare(sample(rng, true)), r.Prepare(sample(rng, false)), r.Prepare(sample(rng, true))}
 			for band := 0; band < colour.Bands; band += 5 {
@@ -111,7 +111,7 @@ func TestDerivatives(t *testing.T) {
 // Nothing absorbing over a ground that returns everything: all that enters
 // leaves.
 func TestEnergy(t *testing.T) {
-	films := []*Film{mustFilm(t, Lay{1.47, 0, 0}), mustFilm(t, Lay{1.47, 6, 0}), mustFilm(t, Lay{1.47, 10, 0}), mustFilm(t, Lay{1.5, 15, 0}), mustFilm(t, Lay{1.4, 30, 0})}
+	films := []*Film{mustFilm(t, Lay{1.47, 0, 0, 0}), mustFilm(t, Lay{1.47, 6, 0, 0}), mustFilm(t, Lay{1.47, 10, 0, 0}), mustFilm(t, Lay{1.5, 15, 0, 0}), mustFilm(t, Lay{1.4, 30, 0, 0})}
 	worst := 0.0
 	rapid.Check(t, func(t *rapid.T) {
 		f := rapid.SampledFrom(films).Draw(t, "film")
@@ -137,7 +137,7 @@ func TestEnergy(t *testing.T) {
 }
 
 func BenchmarkRead4(b *testing.B) {
-	f := mustFilm(b, Lay{DefaultIndex, 10, 0})
+	f := mustFilm(b, Lay{DefaultIndex, 10, 0, 0})
 	rng := rand.New(rand.NewPCG(1, 1))
 	for _, g := range []colour.Geometry{colour.DI, colour.At45} {
 		r := mustReader(b, f, g)

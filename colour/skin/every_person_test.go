@@ -124,11 +124,15 @@ func TestNoPersonIsRefused(t *testing.T) {
 				g = colour.DE
 			}
 			for _, n := range []float64{1.40, 1.47, 1.55} {
-				_, haze, err := Ground(g, &s.Reflectance, n)
+				surface, err := SurfaceOf(g, n, HazeShare)
+				if err != nil {
+					t.Fatal(err)
+				}
+				_, share, err := surface.Below(&s.Reflectance)
 				if err != nil {
 					t.Errorf("reading %d, %s, under a binder of %g: %v", r.Number, given.Text, n, err)
 				}
-				if !given.Excluded && haze < 1 {
+				if !given.Excluded && share < 1 {
 					lowered++
 				}
 			}

@@ -1,6 +1,7 @@
 package skin
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -21,78 +22,105 @@ func geometryOf(r colour.Reading) colour.Geometry {
 const SurfaceIndex = 1.40
 
 // HazeShare is how much of its surface reflection skin throws sideways, into a
-// reading that leaves the mirror's direction out; ± 0.2. A convention until it
-// is measured: skin is neither a mirror (0) nor matt paper (1).
-const HazeShare = 0.35
+// reading that leaves the mirror's direction out, and HazeDoubt its standard
+// error. A convention until it is measured: skin is neither a mirror (0) nor matt
+// paper (1).
+const (
+	HazeShare = 0.35
+	HazeDoubt = 0.2
+)
 
 // LeastBelow is the least reflectance that is left to come from below the
 // surface. Where a reading has less the surface is taken to have returned less.
 const LeastBelow = 0.002
 
-// mirror returns skin's own surface reflection in a geometry, 0.028 at 0° and
-// 0.037 at 45°, and the usual share of it that the reading sees.
-func mirror(g colour.Geometry) (reflection, share float64) {
-	switch g {
-	case colour.DE:
-		return mirror0, HazeShare
-	case colour.At45:
-		return mirror45, HazeShare
-	case colour.Photo:
-		return mirror0, 0
-	}
-	return mirror0, 1
+// SphereDeg is the angle from the normal at which a sphere reads (CIE 15); by
+// reciprocity light comes from there.
+const SphereDeg = 8
+
+// Surface is how the surface of bare skin meets a reading r of what lies below
+// it, of reflectance ρ:
+//
+//	r = Mirror + Through ρ/(1 − Kept ρ)
+type Surface struct {
+	Mirror  float64 // h F_s: of the surface's own reflection, what the reading sees
+	Through float64 // (1−F)(1−F_v)/n², diffuse 1−r_d for 1−F_v where all directions count alike
+	Kept    float64 // K = 1 − (1−r_d)/n²
 }
 
-var mirror0, mirror45 = colour.Fresnel(SurfaceIndex, 1), colour.Fresnel(SurfaceIndex, cos45)
+// SurfaceOf returns the surface in a geometry. n is the binder's index for bare
+// and filmed skin alike: what lies over the tissue does not change the cone that
+// leaves it, so a clear film changes gloss alone. F_s is skin's own, of
+// [SurfaceIndex]: 0.028 at 0°, 0.037 at 45°. A sphere with gloss sees all of it, one
+// without and 45:0 the share haze, usually [HazeShare], and a photo none.
+func SurfaceOf(g colour.Geometry, n, haze float64) (Surface, error) {
+	rd := colour.DiffuseFresnel(n)
+	in, out, share := 1.0, 1-rd, haze
+	switch g {
+	case colour.DI:
+		in, share = cosSphere, 1
+	case colour.DE:
+		in = cosSphere
+	case colour.At45:
+		in, out = cos45, 1-colour.Fresnel(n, 1)
+	case colour.Photo:
+		share = 0
+	default:
+		return Surface{}, fmt.Errorf("geometry %q; di, de, 45 or photo is accepted", string(g))
+	}
+	return Surface{
+		Mirror:  share * colour.Fresnel(SurfaceIndex, in),
+		Through: (1 - colour.Fresnel(n, in)) * out / (n * n),
+		Kept:    1 - (1-rd)/(n*n),
+	}, nil
+}
 
 const cos45 = math.Sqrt2 / 2
 
-// passes returns the share of light that passes a surface of index n going in,
-// and of light from below, diffuse, that passes it going out towards the
-// reading: (1 − F)(1 − F_v), with the diffuse reflection r_d for F_v where all
-// directions count alike.
-func passes(g colour.Geometry, n float64) float64 {
-	if g == colour.At45 {
-		return (1 - colour.Fresnel(n, cos45)) * (1 - colour.Fresnel(n, 1))
-	}
-	return (1 - colour.Fresnel(n, 1)) * (1 - colour.DiffuseFresnel(n))
-}
+var cosSphere = math.Cos(SphereDeg * math.Pi / 180)
 
-// Ground returns the reflectance ρ of skin just under a binder of index n, from
-// its reflectance r read bare in a geometry,
-//
-//	r = h F_s + (1 − F)(1 − F_v) ρ / (n² (1 − Kρ)),  K = 1 − (1 − r_d)/n²
-//
-// and the share h of skin's surface reflection F_s that was taken off: the
-// usual share, or less where that would leave under [LeastBelow]. Every
-// reflectance over 0 has a ρ; one brighter than a perfect white under the
-// surface has none and is an error.
-//
-// The index is the binder's for bare and filmed skin alike: what lies over the
-// tissue does not change the cone that leaves it, so a clear film changes gloss
-// alone.
-func Ground(g colour.Geometry, r *colour.Spectrum, n float64) (ground colour.Spectrum, haze float64, err error) {
-	surface, haze := mirror(g)
-	least := r[0]
-	for _, x := range r {
-		least = math.Min(least, x)
-	}
-	haze = math.Max(0, math.Min(haze, (least-LeastBelow)/surface))
-	pass, inner := passes(g, n)/(n*n), 1-(1-colour.DiffuseFresnel(n))/(n*n)
-	for i, x := range r {
-		d := x - haze*surface
-		ground[i] = d / (pass + inner*d)
-		if !(ground[i] > 0 && ground[i] < 1) {
-			return ground, haze, fmt.Errorf("reflectance %.4g at %g nm; over 0 and under %.4g, a perfect white under the surface, is accepted", x, colour.WavelengthNM(i), haze*surface+pass/(1-inner))
+// ErrReading is returned for reflectances nothing has.
+var ErrReading = errors.New("a reflectance lies between 0 and 1")
+
+// Below takes the surface off a reading. Where the whole mirror would leave under
+// [LeastBelow] in some band less of it is taken off: share tells how much, 1 but on
+// the darkest.
+func (s Surface) Below(r *colour.Spectrum) (below colour.Spectrum, share float64, err error) {
+	share = 1
+	for b, v := range r {
+		if !(v > 0 && v < 1) {
+			return below, 0, fmt.Errorf("at %g nm: %w, got %.4g", colour.WavelengthNM(b), ErrReading, v)
+		}
+		if s.Mirror > 0 {
+			share = min(share, max(0, (v-LeastBelow)/s.Mirror))
 		}
 	}
-	return ground, haze, nil
+	for b, v := range r {
+		v -= share * s.Mirror
+		below[b] = v / (s.Through + s.Kept*v)
+	}
+	return below, share, nil
+}
+
+// Read is Below backwards: what is read of it, with a share of the mirror.
+func (s Surface) Read(below *colour.Spectrum, share float64) (r colour.Spectrum) {
+	for b, v := range below {
+		r[b] = share*s.Mirror + s.Through*v/(1-s.Kept*v)
+	}
+	return r
 }
 
 // fromIncluded returns the straight line from skin's reflectance as a sphere
 // with gloss reads it to what another geometry reads: scale·r + offset.
 func fromIncluded(g colour.Geometry) (scale, offset float64) {
-	surface, haze := mirror(g)
-	scale = passes(g, SurfaceIndex) / passes(colour.DI, SurfaceIndex)
-	return scale, haze*surface - scale*mirror0
+	from, err := SurfaceOf(colour.DI, SurfaceIndex, HazeShare)
+	if err != nil {
+		panic(err)
+	}
+	to, err := SurfaceOf(g, SurfaceIndex, HazeShare)
+	if err != nil {
+		panic(err)
+	}
+	scale = to.Through / from.Through
+	return scale, to.Mirror - scale*from.Mirror
 }

@@ -1,8 +1,8 @@
 package skin
 
 import (
+	"errors"
 	"math"
-	"strings"
 	"testing"
 
 	"tawny/colour"
@@ -45,6 +45,9 @@ func bare(g colour.Geometry, ground, haze, n float64) float64 {
 	f := func(degrees float64) float64 { return fresnel(n, degrees) }
 	out := 1 - colour.DiffuseFresnel(n)
 	in, mirror := 1-f(0), fresnel(1.40, 0)
+	if g != colour.Photo {
+		in, mirror = 1-f(8), fresnel(1.40, 8)
+	}
 	if g == colour.At45 {
 		in, out, mirror = 1-f(45), 1-f(0), fresnel(1.40, 45)
 	}
@@ -63,9 +66,16 @@ func TestGroundIsWhatWasRead(t *testing.T) {
 				want[i] = 0.02 + 0.9*float64(i)/colour.Bands
 				r[i] = bare(row.g, want[i], row.haze, n)
 			}
-			got, haze, err := Ground(row.g, &r, n)
-			if err != nil || haze != row.haze {
-				t.Errorf("%s, n %g: share %g, want %g; %v", row.g, n, haze, row.haze, err)
+			s, err := SurfaceOf(row.g, n, HazeShare)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, share, err := s.Below(&r)
+			if err != nil || share != 1 {
+				t.Errorf("%s, n %g: share %g of the mirror; %v", row.g, n, share, err)
+			}
+			if back := s.Read(&got, share); colour.RMS(&back, &r) > 1e-14 {
+				t.Errorf("%s, n %g: not read back", row.g, n)
 			}
 			if d := colour.RMS(&got, &want); d > 1e-12 {
 				t.Errorf("%s, n %g: off by %.2g", row.g, n, d)
@@ -75,18 +85,21 @@ func TestGroundIsWhatWasRead(t *testing.T) {
 }
 
 // Where the whole share would leave nothing below the surface it is lowered,
-// by no more than it takes, and told; only a reading brighter than a perfect
-// white has no ground.
+// by no more than it takes, and told; what no surface reads has no ground.
 func TestGroundOfTheDarkest(t *testing.T) {
+	s, err := SurfaceOf(colour.DI, 1.47, HazeShare)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, least := range []float64{0.0295, 0.02, 0.01, 0.002, 0.001, 1e-6} {
 		r := colour.Constant(0.05)
 		r[4] = least
-		ground, haze, err := Ground(colour.DI, &r, 1.47)
+		ground, share, err := s.Below(&r)
 		if err != nil {
 			t.Errorf("least %g: %v", least, err)
 		}
-		if want := math.Max(0, (least-LeastBelow)/mirror0); math.Abs(haze-want) > 1e-12 || haze >= 1 {
-			t.Errorf("least %g: share %.4f, want %.4f", least, haze, want)
+		if want := math.Max(0, (least-LeastBelow)/fresnel(1.40, 8)); math.Abs(share-want) > 1e-12 || share >= 1 {
+			t.Errorf("least %g: share %.4f, want %.4f", least, share, want)
 		}
 		for i, x := range ground {
 			if !(x > 0 && x < 1) {
@@ -94,32 +107,39 @@ func TestGroundOfTheDarkest(t *testing.T) {
 			}
 		}
 	}
-	bright := colour.Constant(0.995)
-	if _, _, err := Ground(colour.DI, &bright, 1.47); err == nil || !strings.Contains(err.Error(), "perfect white") {
-		t.Errorf("0.995: %v", err)
+	bright := colour.Constant(1)
+	if _, _, err := s.Below(&bright); !errors.Is(err, ErrReading) {
+		t.Errorf("a reflectance of 1: %v", err)
 	}
 }
 
 // One skin read in two geometries has one spectrum below its surface.
 func TestGeometriesAgreeOnTheGround(t *testing.T) {
 	for _, p := range Presets() {
-		want, _, err := Ground(colour.DI, &p.Reflectance, SurfaceIndex)
-		if err != nil {
-			t.Fatal(err)
-		}
+		want := under(t, colour.DI, &p.Reflectance)
 		for _, g := range []colour.Geometry{colour.DE, colour.At45, colour.Photo} {
 			scale, offset := fromIncluded(g)
 			var read colour.Spectrum
 			for i, x := range p.Reflectance {
 				read[i] = scale*x + offset
 			}
-			got, _, err := Ground(g, &read, SurfaceIndex)
-			if err != nil {
-				t.Errorf("%s, %s: %v", p.Name, g, err)
-			}
+			got := under(t, g, &read)
 			if d := colour.RMS(&got, &want); d > 1e-12 {
 				t.Errorf("%s, %s: the ground differs by %.2g", p.Name, g, d)
 			}
 		}
 	}
+}
+
+func under(t *testing.T, g colour.Geometry, r *colour.Spectrum) colour.Spectrum {
+	t.Helper()
+	s, err := SurfaceOf(g, SurfaceIndex, HazeShare)
+	if err != nil {
+		t.Fatal(err)
+	}
+	below, _, err := s.Below(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return below
 }

@@ -87,7 +87,7 @@ func TestGlossChangesOnlyTheSurface(t *testing.T) {
 	for _, p := range Presets() {
 		matt := p.Reflectance
 		for i := range matt {
-			matt[i] -= (1 - HazeShare) * mirror0
+			matt[i] -= (1 - HazeShare) * fresnel(SurfaceIndex, SphereDeg)
 		}
 		s, err := FromReading(colour.Reading{Lab: colour.D65.Lab(&matt), Excluded: true})
 		if err != nil {
