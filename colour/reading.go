@@ -15,28 +15,21 @@ type Reading struct {
 	Text     string    // as written
 	Lab      Lab       // under Viewing
 	Viewing  *Viewing  // D65/2 unless written otherwise
-	Excluded bool      // specular component excluded (45°:0°, SPEX or a photo)
+	Geometry Geometry  // how it was read; "" where nobody said
 	Spectrum *Spectrum // reflectance factor, or nil where only L*a*b* is known
 	Note     string    // what was taken for granted, e.g. a percent scale
 }
 
-// Gloss says whether the reading has the gloss in it: "included" or "excluded".
-func (r Reading) Gloss() string {
-	if r.Excluded {
-		return "excluded"
-	}
-	return "included"
-}
-
 // readingForms is what every error about a reading offers.
-const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /de if not the usual), #rrggbb, or a CSV file of wavelength and reflectance"
+const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /di, /de, /45 or /photo), #rrggbb, or a CSV file of wavelength and reflectance"
 
 // ParseReading reads a colour:
 //
 //	lab:64.1,11.3,14.4            L*, a*, b* under D65 and the 2° observer
-//	lab:64.1,11.3,14.4@A/10/de  another light and observer, gloss excluded
+//	lab:64.1,11.3,14.4/45         and how it was read: di, de, 45 or photo
+//	lab:64.1,11.3,14.4@A/10/de    another light and observer
 //	lch:64.1,18.3,51.9            L*, C*, h in degrees
-//	#b98a6e                       sRGB, and so D65/2; #b98a6e/de from a photo
+//	#b98a6e                       sRGB, and so D65/2 and as a photo has it
 //
 // L* must lie from 0 to 100 and a*, b* within ±150. A file is read by
 // package reading.
@@ -54,23 +47,35 @@ func ParseReading(text string) (Reading, error) {
 	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
 }
 
-// errRenamed answers the first edition's mark of a reading without gloss.
-var errRenamed = errors.New("/spex is now written /de (sphere, gloss excluded)")
+// notation is the geometry a reading's notation names, none where it is none of
+// the four.
+func notation(s string) (g Geometry, ok bool, err error) {
+	if strings.EqualFold(s, "spex") {
+		return "", false, errors.New("/spex is now written /de (sphere, gloss excluded)") // the first edition's
+	}
+	for _, g := range Geometries {
+		if strings.EqualFold(s, string(g)) {
+			return g, true, nil
+		}
+	}
+	return "", false, nil
+}
 
-// cutGeometry takes /de or /di, gloss excluded or included, off the end.
-func cutGeometry(s string) (rest string, excluded bool, err error) {
-	if rest, ok := cutSuffixFold(s, "/de"); ok {
-		return rest, true, nil
+// cutGeometry takes /di, /de, /45 or /photo off the end.
+func cutGeometry(s string) (rest string, g Geometry, err error) {
+	at := strings.LastIndexByte(s, '/')
+	if at < 0 {
+		return s, "", nil
 	}
-	if _, ok := cutSuffixFold(s, "/spex"); ok {
-		return s, false, errRenamed
+	g, ok, err := notation(strings.TrimSpace(s[at+1:]))
+	if err == nil && !ok {
+		err = fmt.Errorf("%q is no geometry; %s is accepted", s[at+1:], GeometryForms)
 	}
-	rest, _ = cutSuffixFold(s, "/di")
-	return rest, false, nil
+	return s[:at], g, err
 }
 
 func parseHex(s string) (Reading, error) {
-	digits, excluded, err := cutGeometry(s[1:])
+	digits, geometry, err := cutGeometry(s[1:])
 	if err != nil {
 		return Reading{}, fmt.Errorf("colour %q: %w", s, err)
 	}
@@ -81,8 +86,11 @@ func parseHex(s string) (Reading, error) {
 	if err != nil || len(digits) != 6 {
 		return Reading{}, fmt.Errorf("colour %q: # must be followed by six hexadecimal digits, such as #b98a6e", s)
 	}
+	if geometry == "" {
+		geometry = Photo
+	}
 	c := RGB8{uint8(n >> 16), uint8(n >> 8), uint8(n)}
-	return Reading{Text: s, Lab: c.Lab(), Viewing: D65, Excluded: excluded}, nil
+	return Reading{Text: s, Lab: c.Lab(), Viewing: D65, Geometry: geometry}, nil
 }
 
 func parseNumbers(s string) (Reading, error) {
@@ -95,7 +103,7 @@ func parseNumbers(s string) (Reading, error) {
 		body = body[:at]
 	} else {
 		var err error
-		if body, r.Excluded, err = cutGeometry(body); err != nil {
+		if body, r.Geometry, err = cutGeometry(body); err != nil {
 			return Reading{}, fmt.Errorf("colour %q: %w", s, err)
 		}
 	}
@@ -142,17 +150,16 @@ func (r *Reading) parseConditions(s string) error {
 	}
 	observer := CIE1931
 	for _, p := range parts[1:] {
-		switch {
-		case strings.EqualFold(p, "de"):
-			r.Excluded = true
-		case strings.EqualFold(p, "di"):
-			r.Excluded = false
-		case strings.EqualFold(p, "spex"):
-			return errRenamed
-		default:
-			if observer, err = ParseObserver(p); err != nil {
-				return err
-			}
+		g, ok, err := notation(p)
+		if err != nil {
+			return err
+		}
+		if ok {
+			r.Geometry = g
+			continue
+		}
+		if observer, err = ParseObserver(p); err != nil {
+			return err
 		}
 	}
 	if light.Name != "D65" || observer != CIE1931 {
@@ -167,16 +174,8 @@ func (r Reading) String() string {
 	if r.Viewing != nil && r.Viewing != D65 {
 		s += "@" + r.Viewing.Name()
 	}
-	if r.Excluded {
-		s += "/de"
+	if r.Geometry != "" {
+		s += "/" + string(r.Geometry)
 	}
 	return s
-}
-
-func cutSuffixFold(s, suffix string) (string, bool) {
-	n := len(s) - len(suffix)
-	if n >= 0 && strings.EqualFold(s[n:], suffix) {
-		return s[:n], true
-	}
-	return s, false
 }

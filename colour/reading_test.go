@@ -12,34 +12,38 @@ func TestParseReading(t *testing.T) {
 		text     string
 		lab      Lab
 		viewing  string
-		excluded bool
+		geometry Geometry
 	}{
-		{"lab:64.1,11.3,14.4", Lab{64.1, 11.3, 14.4}, "D65/2", false},
-		{"  LAB: 64.1 , 11.3 , 14.4 ", Lab{64.1, 11.3, 14.4}, "D65/2", false},
-		{"lab:64.1,11.3,14.4@D65/2", Lab{64.1, 11.3, 14.4}, "D65/2", false},
-		{"lab:64.1,11.3,14.4@d50", Lab{64.1, 11.3, 14.4}, "D50/2", false},
-		{"lab:64.1,11.3,14.4@A/10°", Lab{64.1, 11.3, 14.4}, "A/10", false},
-		{"lab:64.1,11.3,14.4/de", Lab{64.1, 11.3, 14.4}, "D65/2", true},
-		{"lab:64.1,11.3,14.4@F11/10/DE", Lab{64.1, 11.3, 14.4}, "F11/10", true},
-		{"lab:64.1,11.3,14.4@D65/de/2", Lab{64.1, 11.3, 14.4}, "D65/2", true},
-		{"lab:64.1,11.3,14.4@D65/2/di", Lab{64.1, 11.3, 14.4}, "D65/2", false},
-		{"lab:64.1,11.3,14.4@FL2", Lab{64.1, 11.3, 14.4}, "F2/2", false},
-		{"lab:50,1,2@2700K", Lab{50, 1, 2}, "2700K/2", false},
-		{"lab:0,0,0", Lab{}, "D65/2", false},
-		{"lab:100,-150,150", Lab{100, -150, 150}, "D65/2", false},
-		{"lch:50,20,90", Lab{50, 0, 20}, "D65/2", false},
-		{"lch:50,20,-90", Lab{50, 0, -20}, "D65/2", false},
-		{"#ffffff", Lab{100, 0, 0}, "D65/2", false},
-		{"#fff", Lab{100, 0, 0}, "D65/2", false},
-		{"#000000/de", Lab{}, "D65/2", true},
+		{"lab:64.1,11.3,14.4", Lab{64.1, 11.3, 14.4}, "D65/2", ""},
+		{"  LAB: 64.1 , 11.3 , 14.4 ", Lab{64.1, 11.3, 14.4}, "D65/2", ""},
+		{"lab:64.1,11.3,14.4@D65/2", Lab{64.1, 11.3, 14.4}, "D65/2", ""},
+		{"lab:64.1,11.3,14.4@d50", Lab{64.1, 11.3, 14.4}, "D50/2", ""},
+		{"lab:64.1,11.3,14.4@A/10°", Lab{64.1, 11.3, 14.4}, "A/10", ""},
+		{"lab:64.1,11.3,14.4/de", Lab{64.1, 11.3, 14.4}, "D65/2", DE},
+		{"lab:64.1,11.3,14.4@F11/10/DE", Lab{64.1, 11.3, 14.4}, "F11/10", DE},
+		{"lab:64.1,11.3,14.4@D65/de/2", Lab{64.1, 11.3, 14.4}, "D65/2", DE},
+		{"lab:64.1,11.3,14.4@D65/2/di", Lab{64.1, 11.3, 14.4}, "D65/2", DI},
+		{"lab:64.1,11.3,14.4@FL2", Lab{64.1, 11.3, 14.4}, "F2/2", ""},
+		{"lab:50,1,2@2700K", Lab{50, 1, 2}, "2700K/2", ""},
+		{"lab:64.1,11.3,14.4/45", Lab{64.1, 11.3, 14.4}, "D65/2", At45},
+		{"lab:64.1,11.3,14.4@D65/2/45", Lab{64.1, 11.3, 14.4}, "D65/2", At45},
+		{"lab:64.1,11.3,14.4@A/10/photo", Lab{64.1, 11.3, 14.4}, "A/10", Photo},
+		{"lch:50,20,90/Photo", Lab{50, 0, 20}, "D65/2", Photo},
+		{"lab:0,0,0", Lab{}, "D65/2", ""},
+		{"lab:100,-150,150", Lab{100, -150, 150}, "D65/2", ""},
+		{"lch:50,20,90", Lab{50, 0, 20}, "D65/2", ""},
+		{"lch:50,20,-90", Lab{50, 0, -20}, "D65/2", ""},
+		{"#ffffff", Lab{100, 0, 0}, "D65/2", Photo},
+		{"#fff", Lab{100, 0, 0}, "D65/2", Photo},
+		{"#000000/de", Lab{}, "D65/2", DE},
 	} {
 		r, err := ParseReading(row.text)
 		if err != nil {
 			t.Errorf("%q: %v", row.text, err)
 			continue
 		}
-		if DeltaE76(r.Lab, row.lab) > 0.02 || r.Viewing.Name() != row.viewing || r.Excluded != row.excluded || r.Spectrum != nil {
-			t.Errorf("%q: %v under %s, excluded %v", row.text, r.Lab, r.Viewing.Name(), r.Excluded)
+		if DeltaE76(r.Lab, row.lab) > 0.02 || r.Viewing.Name() != row.viewing || r.Geometry != row.geometry || r.Spectrum != nil {
+			t.Errorf("%q: %v under %s, geometry %q", row.text, r.Lab, r.Viewing.Name(), r.Geometry)
 		}
 		if (row.viewing == "D65/2") != (r.Viewing == D65) {
 			t.Errorf("%q: the usual viewing must be D65 itself", row.text)
@@ -189,7 +193,7 @@ func FuzzParseReading(f *testing.F) {
 		if err != nil {
 			t.Fatalf("%q is written %q: %v", text, r, err)
 		}
-		if DeltaE76(back.Lab, r.Lab) > 0.01 || back.Excluded != r.Excluded || back.Viewing.Name() != r.Viewing.Name() {
+		if DeltaE76(back.Lab, r.Lab) > 0.01 || back.Geometry != r.Geometry || back.Viewing.Name() != r.Viewing.Name() {
 			t.Errorf("%q is written %q", text, r)
 		}
 	})

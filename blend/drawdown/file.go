@@ -3,7 +3,6 @@ package drawdown
 import (
 	"bytes"
 	"fmt"
-	"slices"
 	"sort"
 	"strings"
 
@@ -174,7 +173,7 @@ func (d *File) header() error {
 func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error)) (func(drawRow) (colour.Reading, error), error) {
 	file := d.Keys["readings"]
 	if file == "" {
-		samples, notes, err := reading.FromTable(d.withGloss())
+		samples, notes, err := reading.FromTable(d.table)
 		if err != nil {
 			return nil, err
 		}
@@ -195,6 +194,12 @@ func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error
 		return nil, d.keyFault("readings", err.Error(), "")
 	}
 	d.Notes = append(d.Notes, notes...)
+	var own colour.Geometry
+	if said := d.Keys["geometry"]; said != "" {
+		if own, err = colour.ParseGeometry(said); err != nil {
+			return nil, d.keyFault("geometry", err.Error(), "")
+		}
+	}
 	return func(r drawRow) (colour.Reading, error) {
 		var found []colour.Reading
 		for _, s := range samples {
@@ -206,30 +211,11 @@ func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error
 			return colour.Reading{}, r.fault("sample", fmt.Sprintf("%s has no sample %q", file, table.Clip(r.cell("sample"))), reading.Names(samples))
 		}
 		m, err := reading.Average(found)
+		if m.Geometry == "" {
+			m.Geometry = own
+		}
 		return m.Reading, err
 	}, nil
-}
-
-// withGloss says in the instrument's words what the geometry says of the gloss,
-// so that nobody is told it is unknown.
-func (d *File) withGloss() *table.File {
-	f := d.table
-	geometry, ok := f.Key("geometry")
-	if d.Keys["specular"] != "" || !ok || geometry.Value == "" {
-		return f
-	}
-	said := "included"
-	if word := geometryWord(geometry.Value); strings.Contains(word, "45") || strings.Contains(word, "de") {
-		said = "excluded"
-	}
-	told := *f
-	told.Keys = append(slices.Clone(f.Keys), table.Key{Name: "specular", Value: said, Line: geometry.Line})
-	return &told
-}
-
-// geometryWord writes a geometry in one way: "45:0".
-func geometryWord(text string) string {
-	return strings.ToLower(strings.NewReplacer(" ", "", "°", "", "/", ":").Replace(text))
 }
 
 // figure reads an amount and its error.

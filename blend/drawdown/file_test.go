@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"tawny/blend/film"
+	"tawny/colour"
 	"tawny/colour/reading"
 )
 
@@ -35,12 +36,8 @@ func TestFileAmounts(t *testing.T) {
 // The geometry settles the gloss, and a sphere and 45:0 read a film differently.
 func TestFileGeometry(t *testing.T) {
 	rows := "film,ground,powder_mg_cm2,powder_error,L,a,b\nbare,black,,,25,0,0\na,black,0.1,0,60,-4,16\n"
-	for word, want := range map[string]struct {
-		name     string
-		excluded bool
-	}{
-		"d:8": {"d:8, gloss included", false}, "D/8°": {"d:8, gloss included", false}, "de:8": {"d:8, gloss excluded", true},
-		"45:0": {"45:0", true}, "45°/0°": {"45:0", true}, "": {"d:8, gloss included", false},
+	for word, want := range map[string]colour.Geometry{
+		"d:8": colour.DI, "D/8°": colour.DI, "de:8": colour.DE, "45:0": colour.At45, "45°/0°": colour.At45, "photo": colour.Photo, "": "",
 	} {
 		d, err := ParseFile("d.csv", []byte("# kind: flake\n# geometry: "+word+"\n"+rows), nil)
 		if err != nil {
@@ -48,10 +45,10 @@ func TestFileGeometry(t *testing.T) {
 			continue
 		}
 		g, err := d.Geometry("2026-05-31")
-		if err != nil || g.Name != want.name || g.Excluded != want.excluded || (g.Reader.Gloss(&film.Under{Mirror: 1}) < 0.03) != want.excluded {
+		if err != nil || g.Read != want || (g.Reader.Gloss(&film.Under{Mirror: 1}) < 0.03) != (want.Assumed() != colour.DI) {
 			t.Errorf("%q: %+v, %v", word, g, err)
 		}
-		if asked := strings.Contains(strings.Join(d.Notes, " "), "gloss was left out"); asked != (word == "") {
+		if asked := strings.Contains(strings.Join(d.Notes, " "), "how it was read"); asked != (word == "") {
 			t.Errorf("%q: %s", word, d.Notes)
 		}
 	}

@@ -13,14 +13,13 @@ import (
 
 // Geometry is how the films of a file were read.
 type Geometry struct {
-	Name     string
-	Excluded bool    // gloss
-	Index    float64 // of the binder
-	Tilt     float64 // degrees, assumed of flakes
-	Flake    bool
-	Demo     bool   // the readings are invented
-	Date     string // YYYY-MM-DD
-	Reader   *film.Reader
+	Read   colour.Geometry // "" where the file does not say
+	Index  float64         // of the binder
+	Tilt   float64         // degrees, assumed of flakes
+	Flake  bool
+	Demo   bool   // the readings are invented
+	Date   string // YYYY-MM-DD
+	Reader *film.Reader
 }
 
 // Geometry reads the keys that all readings share; today is the date of a file
@@ -62,34 +61,13 @@ func (d *File) Geometry(today string) (g Geometry, err error) {
 // boundary works out how the readings were taken.
 func (d *File) boundary(g *Geometry) (err error) {
 	for i, f := range d.Films {
-		if i > 0 && f.Reading.Excluded != g.Excluded {
-			return d.table.LineFault(f.Line, "", fmt.Sprintf("gloss is %s here and not in the rows before", f.Reading.Gloss()), "one kind of reading")
+		if i > 0 && f.Reading.Geometry != g.Read {
+			return d.table.LineFault(f.Line, "", fmt.Sprintf("%s; the rows before: %s", f.Reading.Geometry.Words(), g.Read.Words()), "one kind of reading")
 		}
-		g.Excluded = f.Reading.Excluded
+		g.Read = f.Reading.Geometry
 	}
-	lay := film.Lay{Index: g.Index, TiltDeg: g.Tilt}
-	word := geometryWord(d.Keys["geometry"])
-	switch word {
-	case "", "d:8", "8:d", "di:8", "de:8", "8:di", "8:de", "sphere":
-		if strings.Contains(word, "de") {
-			g.Excluded = true
-		}
-		if word == "" {
-			d.Notes = append(d.Notes, "the file does not say how it was read; a sphere was taken (d:8); a line '# geometry: 45:0' says otherwise")
-		}
-		way := colour.DI
-		g.Name = "d:8, gloss included"
-		if g.Excluded {
-			way, g.Name = colour.DE, "d:8, gloss excluded"
-		}
-		g.Reader, err = lay.Reader(way)
-		return err
-	case "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c":
-		g.Name, g.Excluded = "45:0", true
-		g.Reader, err = lay.Reader(colour.At45)
-		return err
-	}
-	return d.keyFault("geometry", fmt.Sprintf("it is %q", table.Clip(d.Keys["geometry"])), "d:8 (a sphere) or 45:0")
+	g.Reader, err = film.Lay{Index: g.Index, TiltDeg: g.Tilt}.Reader(g.Read.Assumed())
+	return err
 }
 
 // Readings turns the rows into readings of reflectance.

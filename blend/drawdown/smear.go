@@ -22,9 +22,8 @@ const (
 // preferred: with more coats any colour can be met.
 const perCoat = 0.5
 
-// Smear is a powder rubbed on a ground, and the colour read of it. A reading
-// without gloss is taken as seen at 45°, as a photo or a 45°:0° instrument sees
-// it; one with gloss as a sphere's.
+// Smear is a powder rubbed on a ground, and the colour read of it. It is
+// compared in the reading's geometry.
 type Smear struct {
 	read   colour.Reading
 	reader *film.Reader
@@ -42,11 +41,7 @@ type Guess struct {
 
 // NewSmear returns a smear of that colour; On says what it lies on.
 func NewSmear(read colour.Reading) (*Smear, error) {
-	way := colour.DI
-	if read.Excluded {
-		way = colour.At45
-	}
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: smearTilt}.Reader(way)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: smearTilt}.Reader(read.Geometry.Assumed())
 	return &Smear{read: read, reader: reader}, err
 }
 

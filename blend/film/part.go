@@ -15,15 +15,7 @@ const (
 // Ground is bare skin, or whatever the film lies on.
 type Ground struct {
 	Reflectance colour.Spectrum
-	Excluded    bool // read with the specular component excluded
-}
-
-// Seen is the geometry the ground was read in.
-func (g *Ground) Seen() colour.Geometry {
-	if g.Excluded {
-		return colour.DE
-	}
-	return colour.DI
+	Geometry    colour.Geometry // it was read in
 }
 
 // Base is what the dried vehicle itself does to light, per areal mass of

@@ -11,23 +11,25 @@ import (
 // Worn is a blend on a skin: everything its look depends on.
 type Worn struct {
 	Ground        Ground
-	Parts         []Part  // Pigment and Percent are read; the rest is not
-	Apply         float64 // mg/cm² of product; 0 is bare skin
-	Tilt          float64 // degrees; 0 means that of the application
-	SurfaceShare  float64 // of the tilt, what the film's surface tilts with its flakes, 0 to 0.8; 0 is flat
+	Geometry      colour.Geometry // the look is told in; "" is the ground's
+	Parts         []Part          // Pigment and Percent are read; the rest is not
+	Apply         float64         // mg/cm² of product; 0 is bare skin
+	Tilt          float64         // degrees; 0 means that of the application
+	SurfaceShare  float64         // of the tilt, what the film's surface tilts with its flakes, 0 to 0.8; 0 is flat
 	Base          Base
 	Light, Second *colour.Viewing // nil means D65/2 and the stage lantern
 }
 
 // Look is what a blend on a skin is predicted to look like.
 type Look struct {
-	Reflectance colour.Spectrum // diffuse, gloss in or out as the ground was read
-	Lab         colour.Lab      // under Light
-	SecondLab   colour.Lab      // under Second
-	Shift       float64         // ΔE00 between the two
-	Angles      []AngleLook     // at flake.Aspecular, under light at 45°
-	Covered     float64         // share of the skin behind at least one flake, 0 to 1
-	Tilt        float64         // degrees, as used
+	Reflectance colour.Spectrum                // as read in Worn.Geometry
+	Lab         colour.Lab                     // under Light
+	SecondLab   colour.Lab                     // under Second
+	Shift       float64                        // ΔE00 between the two
+	Views       map[colour.Geometry]colour.Lab // under Light, in each geometry
+	Angles      []AngleLook                    // at flake.Aspecular, under light at 45°
+	Covered     float64                        // share of the skin behind at least one flake, 0 to 1
+	Tilt        float64                        // degrees, as used
 }
 
 // AngleLook is the look in one direction.
@@ -64,6 +66,10 @@ func (w Worn) defaulted() (Worn, error) {
 	if w.Tilt == 0 {
 		w.Tilt = TiltFor(w.Apply)
 	}
+	w.Ground.Geometry = w.Ground.Geometry.Assumed()
+	if w.Geometry == "" {
+		w.Geometry = w.Ground.Geometry
+	}
 	if !(w.Apply >= 0 && w.Apply <= MaxApply) {
 		return w, fmt.Errorf("application %g mg/cm²; 0 to %g is accepted", w.Apply, MaxApply)
 	}
@@ -94,9 +100,16 @@ func Predict(w Worn) (*Look, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Look{Covered: w.covered(), Tilt: w.Tilt}
-	if l.Reflectance, err = lain.reading(w.Ground.Seen()); err != nil {
-		return nil, err
+	l := &Look{Covered: w.covered(), Tilt: w.Tilt, Views: map[colour.Geometry]colour.Lab{}}
+	for _, g := range colour.Geometries {
+		r, err := lain.reading(g)
+		if err != nil {
+			return nil, err
+		}
+		l.Views[g] = w.Light.Lab(&r)
+		if g == w.Geometry {
+			l.Reflectance = r
+		}
 	}
 	l.Lab, l.SecondLab = w.Light.Lab(&l.Reflectance), w.Second.Lab(&l.Reflectance)
 	l.Shift = colour.Shift(&l.Reflectance, w.Light, w.Second)
@@ -124,7 +137,7 @@ func Diffuse(w Worn) (colour.Spectrum, error) {
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
-	return lain.reading(w.Ground.Seen())
+	return lain.reading(w.Geometry)
 }
 
 // covered is the share of skin under at least one flake: flakes lying at random
@@ -155,7 +168,7 @@ func (w *Worn) lain() (*lain, error) {
 		return nil, err
 	}
 	l := &lain{film: f}
-	if l.under, err = f.Ground(w.Ground.Seen(), &w.Ground.Reflectance); err != nil {
+	if l.under, err = f.Ground(w.Ground.Geometry, &w.Ground.Reflectance); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
 	}
 	if w.Apply == 0 {
@@ -175,7 +188,7 @@ func (w *Worn) lain() (*lain, error) {
 // reading is what is read in a geometry. Bare skin reads as it was read.
 func (l *lain) reading(g colour.Geometry) (colour.Spectrum, error) {
 	if l.bare != nil {
-		if g == l.bare.Seen() {
+		if g == l.bare.Geometry {
 			return l.bare.Reflectance, nil
 		}
 		return l.film.Bare(g, &l.under)
@@ -226,7 +239,7 @@ func InTheJar(w Worn) (colour.Spectrum, error) {
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
-	r, err := f.Reader(w.Ground.Seen())
+	r, err := f.Reader(w.Geometry)
 	if err != nil {
 		return colour.Spectrum{}, err
 	}

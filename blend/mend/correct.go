@@ -179,6 +179,10 @@ type answer struct {
 	base   float64            // g of base added
 }
 
+// unseen is a gain in ΔE00 that is not worth an addition: under what an
+// instrument put back on the same card repeats, 0.1 to 0.3 (common practice).
+const unseen = 0.1
+
 // search finds the growth and the additions.
 func (c *correcting) search(out *Correction) error {
 	none, err := c.at(0)
@@ -190,16 +194,20 @@ func (c *correcting) search(out *Correction) error {
 		if best, err = c.at(c.MaxGrowth); err != nil {
 			return err
 		}
-		// Base that changes nothing is not worth adding.
-		within, fine := best.delta+0.01, 1e-3
-		if best.delta <= c.DeltaE {
-			within, fine = c.DeltaE, 1e-4
+		switch {
+		case best.delta <= c.DeltaE:
+			best, err = c.least(best, c.DeltaE, 1e-4)
+		case none.delta <= best.delta+unseen:
+			best = none
+		default:
+			// Base that changes nothing is not worth adding.
+			best, err = c.least(best, best.delta+0.01, 1e-3)
 		}
-		if best, err = c.least(best, within, fine); err != nil {
+		if err != nil {
 			return err
 		}
 	}
-	if c.BalanceStep > 0 {
+	if c.BalanceStep > 0 && best.growth > 0 {
 		if best, err = c.rounded(best); err != nil {
 			return err
 		}

@@ -32,6 +32,8 @@ type Specimen struct {
 	Ground  *film.Ground    // nil means the request's skin, or WhiteCard
 	Base    *film.Base      // of the product as it was read; nil means the request's. A jar of lotion is read wet: see film.WetLotion
 	Viewing *colour.Viewing // nil means the request's light
+	// Geometry is how it was read; "" is taken as with a sphere, gloss included.
+	Geometry colour.Geometry
 }
 
 // sample is a specimen with powders in it, complete.
@@ -43,7 +45,7 @@ type sample struct {
 
 // with completes a specimen from the request, with the powders in it.
 func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
-	l := &sample{worn: film.Worn{Ground: r.Ground, Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, SurfaceShare: r.SurfaceShare, Light: e.Viewing, Parts: parts}}
+	l := &sample{worn: film.Worn{Ground: r.Ground, Geometry: e.Geometry.Assumed(), Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, SurfaceShare: r.SurfaceShare, Light: e.Viewing, Parts: parts}}
 	w := &l.worn
 	if w.Light == nil {
 		w.Light = r.Light
@@ -62,7 +64,7 @@ func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
 				w.Tilt = r.Tilt
 			}
 		}
-		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
+		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && w.Geometry == r.Geometry && math.Abs(w.Apply-r.Apply) < 1e-9
 	case OnWhite:
 		if e.Ground == nil {
 			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard)}

@@ -215,10 +215,10 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		return nil, err
 	}
 	p := &problem{film: f, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, costHi: math.Inf(1)}
-	if p.under, err = f.Ground(r.Ground.Seen(), &r.Ground.Reflectance); err != nil {
+	if p.under, err = f.Ground(r.Ground.Geometry.Assumed(), &r.Ground.Reflectance); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
 	}
-	worn, err := f.Reader(r.Ground.Seen())
+	worn, err := f.Reader(r.Geometry)
 	if err != nil {
 		return nil, err
 	}

@@ -329,7 +329,7 @@ func (k *ranker) equalByWeighing() error {
 	}
 	r := k.request
 	u, err := doubt.Uncertainty(film.Worn{
-		Ground: r.Ground, Parts: b.Parts, Apply: r.Apply, Tilt: r.Tilt, SurfaceShare: r.SurfaceShare, Base: r.Base, Light: r.Light,
+		Ground: r.Ground, Geometry: r.Geometry, Parts: b.Parts, Apply: r.Apply, Tilt: r.Tilt, SurfaceShare: r.SurfaceShare, Base: r.Base, Light: r.Light,
 	}, doubt.Doubts{Weigh: doubt.Weighing(r.BalanceStep, r.BatchGrams)})
 	if err == nil {
 		r.Equal = math.Max(r.Equal, u.DeltaE95)

@@ -19,11 +19,14 @@ const DefaultApply = 1.0
 
 // Request is one matching job, in the units a maker thinks in.
 type Request struct {
-	Ground  film.Ground        // the bare skin
-	Targets []Goal             // what to approach; the first is the colour reported against
-	Bands   *BandGoal          // a reflectance to match instead of or beside the colours
-	Powders []*palette.Pigment // the drawer, optics computed
-	Choice  Choice
+	Ground film.Ground // the bare skin
+	// Geometry is the one the targets were read in and blends are compared in;
+	// "" is the ground's.
+	Geometry colour.Geometry
+	Targets  []Goal             // what to approach; the first is the colour reported against
+	Bands    *BandGoal          // a reflectance to match instead of or beside the colours
+	Powders  []*palette.Pigment // the drawer, optics computed
+	Choice   Choice
 
 	LoadLo, LoadHi float64 // % w/w of all colourants; equal for an exact load
 	Apply          float64 // mg/cm² of product on skin; 0 means DefaultApply
@@ -119,6 +122,9 @@ func (r Request) WithDefaults() (Request, error) {
 	}
 	if r.Tilt == 0 {
 		r.Tilt = film.TiltFor(r.Apply)
+	}
+	if r.Geometry == "" {
+		r.Geometry = r.Ground.Geometry.Assumed()
 	}
 	// Written so that NaN fails each of them.
 	switch {

@@ -21,7 +21,7 @@ func TestCorrectCommand(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(dir, "ladder.png")); err != nil {
 		t.Error(err)
 	}
-	for _, more := range [][]string{{"--pick", "14"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20", "--seen", "drawdown:5"}} {
+	for _, more := range [][]string{{"--pick", "14"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
 		var r struct {
 			Options []struct {
 				Additions []struct {
@@ -59,6 +59,12 @@ func TestCorrectCommand(t *testing.T) {
 		}
 		if r.ByEye != (more[0] == "--pick") {
 			t.Errorf("%v: by eye %v", more, r.ByEye)
+		}
+	}
+	code, _, errs := tawny(t, append(made, "--reading", "lab:66,10,17.5", "--apply", "2")...)
+	for _, g := range []string{"di", "de", "45", "photo"} {
+		if code != exitInput || !strings.Contains(errs, g+" ") {
+			t.Errorf("thickly worn and not said how it was read: exit %d, %s", code, errs)
 		}
 	}
 	for _, bad := range [][]string{

@@ -27,8 +27,8 @@ func (m Mean) SE() colour.Lab {
 	return colour.Lab{L: m.Sigma.L / r, A: m.Sigma.A / r, B: m.Sigma.B / r}
 }
 
-// Average takes the mean of readings. They must agree on the specular
-// component, and on light and observer unless all have spectra, which are then
+// Average takes the mean of readings. They must agree on the
+// geometry, and on light and observer unless all have spectra, which are then
 // seen under the first one's. With a spectrum in every reading the spectra are
 // averaged and L*a*b* follows; otherwise L*, a* and b* are, which for the
 // spread of repeated readings is the same to a few hundredths of ΔE.
@@ -48,8 +48,8 @@ func Average(readings []colour.Reading) (Mean, error) {
 	}
 	labs := make([]colour.Lab, m.N)
 	for i, r := range readings {
-		if r.Excluded != first.Excluded {
-			return m, fmt.Errorf("reading %d (%s) and reading 1 differ in gloss included or excluded; readings of one kind are accepted", i+1, r.Text)
+		if r.Geometry != first.Geometry {
+			return m, fmt.Errorf("reading %d (%s): %s; reading 1: %s; readings of one kind are accepted", i+1, r.Text, r.Geometry.Words(), first.Geometry.Words())
 		}
 		labs[i] = r.Lab
 		if spectral {
@@ -66,7 +66,7 @@ func Average(readings []colour.Reading) (Mean, error) {
 		}
 	}
 	n := float64(m.N)
-	m.Reading = colour.Reading{Text: fmt.Sprintf("mean of %d readings", m.N), Viewing: viewing, Excluded: first.Excluded}
+	m.Reading = colour.Reading{Text: fmt.Sprintf("mean of %d readings", m.N), Viewing: viewing, Geometry: first.Geometry}
 	var mean colour.Lab
 	for _, lab := range labs {
 		mean.L += lab.L / n

@@ -85,7 +85,7 @@ func TestAverageRefusesUnlike(t *testing.T) {
 	a := colour.NewViewing(l, colour.CIE1931)
 	base := colour.Reading{Lab: colour.Lab{L: 50}, Viewing: colour.D65}
 	gloss, other, broken := base, base, base
-	gloss.Excluded = true
+	gloss.Geometry = colour.DE
 	other.Viewing = a
 	broken.Lab.L = math.NaN()
 	for _, c := range []struct {

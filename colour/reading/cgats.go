@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tawny/colour"
 	"tawny/colour/table"
 )
 
@@ -214,11 +215,11 @@ func (p *cgats) keyword(tokens []token, n int) {
 		p.set("illuminant", value, n)
 	case "observer_angle", "observer":
 		p.set("observer", value, n)
-	case "measurement_geometry", "specular":
-		if s, err := parseSpecular(value); err == nil {
-			p.set("specular", s, n)
+	case "measurement_geometry", "geometry":
+		if _, err := parseGeometry(value); err == nil {
+			p.set("geometry", value, n)
 		} else {
-			p.notes.add("%s:%d: geometry %q is not known here; gloss is taken as included unless '# specular: excluded' is added", p.file, n, value)
+			p.notes.add("%s:%d: geometry %q is not known here; %s is", p.file, n, value, colour.GeometryForms)
 		}
 	case "spectral_norm", "scale":
 		if x, err := table.Finite(value); err == nil {

@@ -10,7 +10,7 @@ import (
 
 // conditions are how readings were taken. Empty means not stated.
 type conditions struct {
-	specular   string // "included" or "excluded"
+	geometry   string // a colour.Geometry
 	illuminant string // a name colour.FindIlluminant knows
 	observer   string // "2" or "10"
 }
@@ -40,16 +40,29 @@ func (v viewings) get(c conditions, fallback string) *colour.Viewing {
 	return v[key]
 }
 
-// parseSpecular understands the words and geometries in use: SCI and SCE, and
-// the CIE's names, where 45:0 never sees gloss and 8:di and 8:de are spheres.
-func parseSpecular(text string) (string, error) {
-	switch s := strings.ToLower(strings.NewReplacer(" ", "", "°", "", "/", ":", ",", "").Replace(text)); s {
-	case "included", "sci", "spin", "d:8", "di:8", "8:d", "8:di", "d:0":
-		return "included", nil
-	case "excluded", "sce", "spex", "45:0", "0:45", "45a:0", "0:45a", "45c:0", "0:45c", "de:8", "8:de":
-		return "excluded", nil
+func parseGeometry(text string) (string, error) {
+	g, err := colour.ParseGeometry(text)
+	return string(g), err
+}
+
+// gloss takes what is said of the gloss beside a geometry: included is a
+// sphere's, and excluded tells nothing new at 45°:0° or of a photo.
+func (c *conditions) gloss(said string) error {
+	g, err := colour.ParseGeometry(said)
+	if err != nil {
+		return fmt.Errorf("gloss %q is not known; included or excluded is accepted", said)
 	}
-	return "", fmt.Errorf("gloss %q is not known; included or excluded is accepted", text)
+	if now := colour.Geometry(c.geometry); g != colour.DE || now != colour.At45 && now != colour.Photo {
+		c.geometry = string(g)
+	}
+	return nil
+}
+
+// unsaid notes a file that does not say how it was read.
+func (c conditions) unsaid(file string, notes *Notes) {
+	if c.geometry == "" {
+		notes.add("%s does not say how it was read, so a sphere with gloss included was taken; '# geometry: de', 45 or photo says otherwise", file)
+	}
 }
 
 func parseIlluminant(text string) (string, error) {
@@ -82,7 +95,7 @@ func (t *sampleTable) conditions() (c conditions, err error) {
 		to    *string
 		parse func(string) (string, error)
 	}{
-		{"specular", &c.specular, parseSpecular},
+		{"geometry", &c.geometry, parseGeometry},
 		{"illuminant", &c.illuminant, parseIlluminant},
 		{"observer", &c.observer, parseObserver},
 	} {
@@ -91,6 +104,11 @@ func (t *sampleTable) conditions() (c conditions, err error) {
 			continue
 		}
 		if *k.to, err = k.parse(said.Value); err != nil {
+			return c, t.KeyFault(said, err.Error(), "")
+		}
+	}
+	if said, _ := t.Key("specular"); said.Value != "" {
+		if err := c.gloss(said.Value); err != nil {
 			return c, t.KeyFault(said, err.Error(), "")
 		}
 	}
@@ -104,8 +122,10 @@ func (t *sampleTable) override(c *conditions, r table.Row) (err error) {
 			continue
 		}
 		switch col.kind {
+		case geometry:
+			c.geometry, err = parseGeometry(r.Fields[i])
 		case gloss:
-			c.specular, err = parseSpecular(r.Fields[i])
+			err = c.gloss(r.Fields[i])
 		case light:
 			c.illuminant, err = parseIlluminant(r.Fields[i])
 		case eye:
@@ -127,8 +147,8 @@ func (c *conditions) bracket(text, file string, notes *Notes) error {
 			to, value = &c.observer, v
 		} else if v, err := parseIlluminant(word); err == nil {
 			to, value = &c.illuminant, v
-		} else if v, err := parseSpecular(word); err == nil {
-			to, value = &c.specular, v
+		} else if v, err := parseGeometry(word); err == nil {
+			to, value = &c.geometry, v
 		} else {
 			notes.add("%s: %q in a header was not understood", file, word)
 			continue

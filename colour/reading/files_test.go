@@ -117,7 +117,7 @@ func TestDialectsAgree(t *testing.T) {
 				t.Fatalf("%d samples, want 3", len(samples))
 			}
 			for k, s := range samples {
-				if s.Name != fmt.Sprintf("wrist %d", k) || s.Excluded || s.Viewing != colour.D65 || s.Spectrum == nil {
+				if s.Name != fmt.Sprintf("wrist %d", k) || s.Geometry == colour.DE || s.Viewing != colour.D65 || s.Spectrum == nil {
 					t.Fatalf("sample %d is %+v", k, s)
 				}
 				if d := colour.RMS(s.Spectrum, spectrum(k)); d > 1e-12 {
@@ -153,21 +153,24 @@ func TestConditions(t *testing.T) {
 	a := colour.NewViewing(func() colour.Illuminant { l, _ := colour.FindIlluminant("A"); return l }(), colour.CIE1964)
 	for _, c := range []struct {
 		text     string
-		excluded bool
+		geometry colour.Geometry
 		viewing  string
 	}{
-		{"name,L,a,b\nx,50,1,2\n", false, "D65/2"},
-		{"# specular: excluded\n# illuminant: A\n# observer: 10\nname,L*,a*,b*\nx,50,1,2\n", true, "A/10"},
-		{"# specular: 45°:0°\nname,CIE L,CIE a,CIE b\nx,50,1,2\n", true, "D65/2"},
-		{"# specular: SCI\n#observer:10°\nname;LAB_L;LAB_A;LAB_B\nx;50,0;1,5;2\n", false, "D65/10"},
-		{"name,L*(10°/D65),a*(10°/D65),b*(10°/D65)\nx,50,1,2\n", false, "D65/10"},
-		{"name,L*(SCE),a*(SCE),b*(SCE)\nx,50,1,2\n", true, "D65/2"},
-		{"name,specular,illuminant,observer,L,a,b\nx,excluded,A,10,50,1,2\n", true, "A/10"},
-		{"name,L*(10\xb0/A),a*(10\xb0/A),b*(10\xb0/A)\nx,50,1,2\n", false, "A/10"}, // Latin-1
+		{"name,L,a,b\nx,50,1,2\n", "", "D65/2"},
+		{"# specular: excluded\n# illuminant: A\n# observer: 10\nname,L*,a*,b*\nx,50,1,2\n", colour.DE, "A/10"},
+		{"# specular: 45°:0°\nname,CIE L,CIE a,CIE b\nx,50,1,2\n", colour.At45, "D65/2"},
+		{"# specular: SCI\n#observer:10°\nname;LAB_L;LAB_A;LAB_B\nx;50,0;1,5;2\n", colour.DI, "D65/10"},
+		{"name,L*(10°/D65),a*(10°/D65),b*(10°/D65)\nx,50,1,2\n", "", "D65/10"},
+		{"# geometry: d/8\n# specular: excluded\nname,L,a,b\nx,50,1,2\n", colour.DE, "D65/2"},
+		{"# geometry: 45/0\n# specular: excluded\nname,L,a,b\nx,50,1,2\n", colour.At45, "D65/2"},
+		{"name,geometry,L,a,b\nx,photo,50,1,2\n", colour.Photo, "D65/2"},
+		{"name,L*(SCE),a*(SCE),b*(SCE)\nx,50,1,2\n", colour.DE, "D65/2"},
+		{"name,specular,illuminant,observer,L,a,b\nx,excluded,A,10,50,1,2\n", colour.DE, "A/10"},
+		{"name,L*(10\xb0/A),a*(10\xb0/A),b*(10\xb0/A)\nx,50,1,2\n", "", "A/10"}, // Latin-1
 	} {
 		s, _ := parse(t, c.text)
-		if s[0].Excluded != c.excluded || s[0].Viewing.Name() != c.viewing {
-			t.Errorf("%q: excluded %v under %s, want %v under %s", c.text, s[0].Excluded, s[0].Viewing.Name(), c.excluded, c.viewing)
+		if s[0].Geometry != c.geometry || s[0].Viewing.Name() != c.viewing {
+			t.Errorf("%q: %q under %s, want %q under %s", c.text, s[0].Geometry, s[0].Viewing.Name(), c.geometry, c.viewing)
 		}
 		if s[0].Lab.L != 50 {
 			t.Errorf("%q: L* %g, want 50", c.text, s[0].Lab.L)
@@ -362,8 +365,8 @@ END_DATA
 	if s[0].Name != "wrist # 1" || s[1].Name != `she said "oil"` || s[0].Lab != (colour.Lab{L: 60.5, A: 10, B: 15}) || s[0].Line != 14 {
 		t.Errorf("%+v, %+v", s[0], s[1])
 	}
-	if !s[0].Excluded || s[0].Viewing.Name() != "D65/10" || s[2].Excluded || s[2].Name != "again" {
-		t.Errorf("conditions: %v %s, then %v", s[0].Excluded, s[0].Viewing.Name(), s[2].Excluded)
+	if s[0].Geometry != colour.At45 || s[0].Viewing.Name() != "D65/10" || s[2].Geometry != colour.DI || s[2].Name != "again" {
+		t.Errorf("conditions: %q %s, then %q", s[0].Geometry, s[0].Viewing.Name(), s[2].Geometry)
 	}
 	if !strings.Contains(strings.Join(notes, "\n"), "table 3 holds neither") {
 		t.Errorf("the density table is passed over in silence: %q", notes)

@@ -13,11 +13,12 @@ const (
 	other kind = iota
 	name
 	id
-	band    // reflectance at the wavelength the header names
-	labL    // L*
-	labA    // a*
-	labB    // b*
-	gloss   // specular component, included or excluded
+	band // reflectance at the wavelength the header names
+	labL // L*
+	labA // a*
+	labB // b*
+	geometry
+	gloss   // specular component, included or excluded, of a sphere
 	light   // illuminant
 	eye     // observer
 	pairNM  // a wavelength, and the next column is the value at it (CGATS)
@@ -48,7 +49,7 @@ var headerWords = map[string]kind{
 	"l": labL, "labl": labL, "ciel": labL, "cielabl": labL, "lstar": labL,
 	"a": labA, "laba": labA, "ciea": labA, "cielaba": labA, "astar": labA,
 	"b": labB, "labb": labB, "cieb": labB, "cielabb": labB, "bstar": labB,
-	"specular": gloss, "illuminant": light, "observer": eye,
+	"geometry": geometry, "specular": gloss, "illuminant": light, "observer": eye,
 }
 
 // readHeader says what a column is from its header.

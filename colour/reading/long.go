@@ -76,9 +76,7 @@ func (t *sampleTable) long() ([]Sample, Notes, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if base.specular == "" {
-		notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.Name)
-	}
+	base.unsaid(t.Name, &notes)
 	viewing := viewings{}.get(base, "D65")
 	samples := make([]Sample, len(values))
 	for k, v := range values {
@@ -93,7 +91,7 @@ func (t *sampleTable) long() ([]Sample, Notes, error) {
 			return nil, nil, fmt.Errorf("%s: %w", t.Name, err)
 		}
 		r := colour.Reading{
-			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Excluded: base.specular == "excluded",
+			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Geometry: colour.Geometry(base.geometry),
 			Spectrum: &spectrum, Lab: viewing.Lab(&spectrum),
 		}
 		samples[k] = Sample{Name: t.longName(heads, k), Line: t.HeaderLine, Reading: r}

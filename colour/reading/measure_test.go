@@ -78,7 +78,7 @@ func TestSceneIsRecovered(t *testing.T) {
 				if r.Verdict != Good || r.Model != "3 × 3" {
 					t.Errorf("seed %d, %s: %v by %s: %q", seed, c.photo.Name, r.Verdict, r.Model, r.Why)
 				}
-				if reading, err := r.Reading(); err != nil || !reading.Excluded || reading.Lab != r.Lab {
+				if reading, err := r.Reading(); err != nil || reading.Geometry != colour.Photo || reading.Lab != r.Lab {
 					t.Errorf("reading %+v, %v", reading, err)
 				}
 			}

@@ -43,8 +43,7 @@ type Result struct {
 	name string
 }
 
-// Reading returns the colour as a reading, specular component excluded as in
-// every photo. A refused result is an error.
+// Reading returns the colour as a reading in a photo's geometry. A refused result is an error.
 func (r Result) Reading() (colour.Reading, error) {
 	if r.Verdict == Refused {
 		why := "it was not measured"
@@ -54,7 +53,7 @@ func (r Result) Reading() (colour.Reading, error) {
 		return colour.Reading{}, fmt.Errorf("%s: this photo cannot be used: %s", r.name, why)
 	}
 	return colour.Reading{
-		Text: "photo " + r.name, Lab: r.Lab, Viewing: colour.D65, Excluded: true,
+		Text: "photo " + r.name, Lab: r.Lab, Viewing: colour.D65, Geometry: colour.Photo,
 		Note: fmt.Sprintf("from a photo, one angle only, ± %.1f ΔE00", r.SE),
 	}, nil
 }

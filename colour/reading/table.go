@@ -79,7 +79,7 @@ func (t *sampleTable) check(line int) error {
 			key = fmt.Sprintf("%g nm", c.nm)
 		case labL, labA, labB:
 			key = fmt.Sprintf("column %c %s", "Lab"[c.kind-labL], c.viewing)
-		case gloss, light, eye:
+		case geometry, gloss, light, eye:
 			key = c.header
 		default:
 			continue
@@ -125,10 +125,8 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 		if err := t.override(&c, r); err != nil {
 			return nil, err
 		}
-		if c.specular == "" {
-			notes.add("%s does not say whether gloss was left out, so it was taken as included; '# specular: excluded' says otherwise", t.Name)
-		}
-		s.Excluded = c.specular == "excluded"
+		c.unsaid(t.Name, notes)
+		s.Geometry = colour.Geometry(c.geometry)
 		s.Spectrum = spectra[i]
 		var lab *colour.Lab
 		if len(sets) > 0 {

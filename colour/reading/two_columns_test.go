@@ -49,8 +49,8 @@ func TestTwoColumns(t *testing.T) {
 				t.Errorf("%s: %g at %g nm, want %g", name, got, colour.WavelengthNM(i), want)
 			}
 		}
-		if r.Excluded != row.excluded || strings.Contains(strings.Join(notes, "; "), "per cent") != row.noted || r.Viewing != colour.D65 || r.Lab != colour.D65.Lab(r.Spectrum) {
-			t.Errorf("%s: excluded %v, notes %q, %v", name, r.Excluded, notes, r.Lab)
+		if (r.Geometry == colour.DE) != row.excluded || strings.Contains(strings.Join(notes, "; "), "per cent") != row.noted || r.Viewing != colour.D65 || r.Lab != colour.D65.Lab(r.Spectrum) {
+			t.Errorf("%s: %q, notes %q, %v", name, r.Geometry, notes, r.Lab)
 		}
 	}
 }

@@ -8,14 +8,6 @@ import (
 	"tawny/colour"
 )
 
-// geometryOf returns what a reading says of its geometry.
-func geometryOf(r colour.Reading) colour.Geometry {
-	if r.Excluded {
-		return colour.DE
-	}
-	return colour.DI
-}
-
 // SurfaceIndex is the refractive index of skin's outermost layer: 1.36 to 1.45
 // is published for epidermis and dermis in the visible (Ding et al., Phys. Med.
 // Biol. 51:1479, 2006, from memory).

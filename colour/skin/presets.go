@@ -51,7 +51,7 @@ func makePresets(s Site) (all []Skin) {
 			continue
 		}
 		m := t.at(ita, t.class)
-		p, err := FromReading(colour.Reading{Text: class.String(), Lab: m.colour, Viewing: colour.D65})
+		p, err := FromReading(colour.Reading{Text: class.String(), Lab: m.colour, Viewing: colour.D65, Geometry: colour.DI})
 		if err != nil {
 			panic(err) // the tables are compiled in
 		}

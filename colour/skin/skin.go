@@ -77,7 +77,7 @@ func FromReading(r colour.Reading) (Skin, error) {
 // [LeastBelow].
 func (s *Skin) model() error {
 	r := s.Reading
-	scale, offset := fromIncluded(geometryOf(r))
+	scale, offset := fromIncluded(r.Geometry.Assumed())
 	x, white := r.Viewing.XYZOf(r.Lab), r.Viewing.White()
 	for _, part := range []float64{1, 0.75, 0.5, 0.25, 0} {
 		c := r.Lab
@@ -145,7 +145,7 @@ func (s *Skin) describe() {
 // withGloss is the reflectance as a sphere with gloss would read it.
 func (s *Skin) withGloss() colour.Spectrum {
 	r := s.Reflectance
-	if scale, offset := fromIncluded(geometryOf(s.Reading)); scale != 1 || offset != 0 {
+	if scale, offset := fromIncluded(s.Reading.Geometry.Assumed()); scale != 1 || offset != 0 {
 		for i := range r {
 			r[i] = (r[i] - offset) / scale
 		}

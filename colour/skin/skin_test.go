@@ -89,7 +89,7 @@ func TestGlossChangesOnlyTheSurface(t *testing.T) {
 		for i := range matt {
 			matt[i] -= (1 - HazeShare) * fresnel(SurfaceIndex, SphereDeg)
 		}
-		s, err := FromReading(colour.Reading{Lab: colour.D65.Lab(&matt), Excluded: true})
+		s, err := FromReading(colour.Reading{Lab: colour.D65.Lab(&matt), Geometry: colour.DE})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -104,7 +104,7 @@ func TestGlossChangesOnlyTheSurface(t *testing.T) {
 		}
 	}
 	// A reading without gloss too dark to have left the usual share out.
-	s, err := FromReading(colour.Reading{Lab: colour.Lab{L: 1, A: 0.5, B: 0.3}, Excluded: true})
+	s, err := FromReading(colour.Reading{Lab: colour.Lab{L: 1, A: 0.5, B: 0.3}, Geometry: colour.DE})
 	if err != nil || !strings.Contains(s.Note, "surface was taken to return") {
 		t.Errorf("L* 1 without gloss: note %q, %v", s.Note, err)
 	}

@@ -70,7 +70,7 @@ func smear() colour.Lab {
 	g := &palette.Pigment{Name: "smear", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
 	copy(g.Optics.SAt[:], o.SAt)
 	look, err := film.Predict(film.Worn{
-		Ground: film.Ground{Reflectance: colour.Constant(0.04), Excluded: true},
+		Ground: film.Ground{Reflectance: colour.Constant(0.04), Geometry: colour.Photo},
 		Parts:  []film.Part{{Pigment: g, Percent: 40}}, Apply: 2, Tilt: 15,
 	})
 	check(err)

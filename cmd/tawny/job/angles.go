@@ -54,7 +54,7 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 		if k.Preset {
 			f.On += " skin"
 		}
-		w.Ground = film.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}
+		w.Ground = film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}
 	}
 	look, err := film.Predict(w)
 	if err != nil {

@@ -24,14 +24,19 @@ func FormatBands(r colour.Reading) string {
 		}
 		b.WriteString(strconv.Itoa(int(math.Round(v * 1e4))))
 	}
-	if r.Excluded {
-		b.WriteString("/de")
+	if r.Geometry != "" {
+		b.WriteString("/" + string(r.Geometry))
 	}
 	return b.String()
 }
 
 func parseBands(text string) (r colour.Reading, err error) {
-	text, r.Excluded = strings.CutSuffix(text, "/de")
+	text, geometry, said := strings.Cut(text, "/")
+	if said {
+		if r.Geometry, err = colour.ParseGeometry(geometry); err != nil {
+			return r, err
+		}
+	}
 	list := strings.Split(text, ",")
 	if len(list) != colour.Bands {
 		return r, fmt.Errorf("a spectrum of %d numbers; %d are accepted", len(list), colour.Bands)

@@ -13,9 +13,9 @@ func TestBandsRoundTrip(t *testing.T) {
 	for j := range r.Spectrum {
 		r.Spectrum[j] = float64(j*211%9000) / 1e4
 	}
-	r.Excluded = true
+	r.Geometry = colour.At45
 	got, err := parseBands(strings.TrimPrefix(FormatBands(r), bandsPrefix))
-	if err != nil || *got.Spectrum != *r.Spectrum || !got.Excluded {
+	if err != nil || *got.Spectrum != *r.Spectrum || got.Geometry != colour.At45 {
 		t.Errorf("%v, %v", got, err)
 	}
 }

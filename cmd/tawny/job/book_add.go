@@ -201,11 +201,8 @@ func fillReading(r *book.Reading, c colour.Reading, bare bool) error {
 	case c.Viewing != colour.D65:
 		return inputf("%q was read under %s and has no spectrum, so its colour under D65 is not known; give it under D65/2, or its reflectance file", c.Text, c.Viewing.Name())
 	}
-	if r.Geometry == "" && c.Excluded {
-		r.Geometry = "de"
-		if strings.HasPrefix(c.Text, "#") {
-			r.Geometry = "photo"
-		}
+	if r.Geometry == "" {
+		r.Geometry = string(c.Geometry)
 	}
 	if r.How == "" {
 		switch {

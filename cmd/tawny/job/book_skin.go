@@ -52,7 +52,7 @@ func clientSkin(ctx context.Context, b *book.Book, name string) (k skin.Skin, se
 		return k, nil, inputf("the book has no reading of %s's bare skin; 'tawny book add reading COLOUR --client %q' adds one", c.Name, c.Name)
 	}
 	r := colour.Reading{Text: c.Name, Lab: average.Lab, Viewing: colour.D65, Spectrum: average.Reflectance}
-	if r.Excluded, err = glossOf(c.Name, readings); err != nil {
+	if r.Geometry, err = geometryOf(c.Name, readings); err != nil {
 		return k, nil, err
 	}
 	if k, err = skin.FromReading(r); err != nil {
@@ -75,28 +75,22 @@ func averageWords(a book.SkinAverage) string {
 		a.Readings, plural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
 }
 
-// glossExcluded reports whether a reading leaves the gloss out: it says so, it
-// was taken at 45°:0°, or it comes from a picture, which looks past the mirror
-// direction.
-func glossExcluded(r book.Reading) bool {
-	return r.Geometry == "de" || r.Geometry == "45" || r.Geometry == "photo"
-}
-
-// glossOf says whether a client's readings leave the gloss out; they must
-// agree, since the two differ by about the surface's own 4 %.
-func glossOf(name string, readings []book.Reading) (excluded bool, err error) {
-	var with, without int
+// geometryOf is how a client's readings of bare skin were read. They must
+// agree: readings with and without gloss cannot be averaged.
+func geometryOf(name string, readings []book.Reading) (g colour.Geometry, err error) {
+	first := true
 	for _, r := range readings {
-		switch {
-		case r.Seen != "skin" || r.BatchID != 0:
-		case glossExcluded(r):
-			without++
-		default:
-			with++
+		if r.Seen != "skin" || r.BatchID != 0 {
+			continue
 		}
+		now := colour.Geometry(r.Geometry)
+		if !first && now.Assumed() != g.Assumed() {
+			return "", inputf("of %s's readings they are of two kinds (%s; %s), and these cannot be averaged; give {skin} a colour, or take the few out with 'tawny book delete reading ID'", name, g.Words(), now.Words())
+		}
+		if first || g == "" {
+			g = now
+		}
+		first = false
 	}
-	if with > 0 && without > 0 {
-		return false, inputf("of %s's readings %d have the gloss in them and %d leave it out, and the two cannot be averaged; give {skin} a colour, or take the few out with 'tawny book delete reading ID'", name, with, without)
-	}
-	return without > 0, nil
+	return g, nil
 }

@@ -76,19 +76,24 @@ func TestChooseALot(t *testing.T) {
 	}
 }
 
-func TestGlossOfAReading(t *testing.T) {
+// Readings of one kind are averaged in it; two kinds are not averaged.
+func TestGeometryOfReadings(t *testing.T) {
+	of := func(geometries ...string) (list []book.Reading) {
+		for _, g := range geometries {
+			list = append(list, book.Reading{Seen: "skin", Geometry: g})
+		}
+		return append(list, book.Reading{Seen: "jar", Geometry: "photo"})
+	}
 	for _, c := range []struct {
-		r        book.Reading
-		excluded bool
+		list []book.Reading
+		want colour.Geometry
+		ok   bool
 	}{
-		{book.Reading{Geometry: "di"}, false},
-		{book.Reading{Geometry: "de"}, true},
-		{book.Reading{Geometry: "45"}, true},
-		{book.Reading{Geometry: "photo"}, true},
-		{book.Reading{How: "typed"}, false},
+		{of("45", "45"), colour.At45, true}, {of("", ""), "", true}, {of("", "di"), colour.DI, true}, {of(), "", true},
+		{of("de", "45"), "", false}, {of("", "de"), "", false},
 	} {
-		if glossExcluded(c.r) != c.excluded {
-			t.Errorf("%s, %q: gloss excluded %v", c.r.How, c.r.Geometry, !c.excluded)
+		if got, err := geometryOf("x", c.list); got != c.want || (err == nil) != c.ok {
+			t.Errorf("%v: %q, %v", c.list, got, err)
 		}
 	}
 }

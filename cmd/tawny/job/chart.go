@@ -75,7 +75,7 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 			c.Curves = append(c.Curves, swatches.Curve{Name: "target", Reflectance: r.target.bands.Reflectance})
 		default:
 			// A colour has many spectra; skin of that colour is the likeliest.
-			if like := s.like(r.target.view.Lab, s.viewing); like != nil {
+			if like := like(r.target.view.Lab, s.viewing, r.target.view.Geometry); like != nil {
 				c.Curves = append(c.Curves, swatches.Curve{Name: "a skin of the target's colour (modelled)", Reflectance: *like})
 			} else {
 				c.Remark = "The target is a colour without a spectrum, so it has no curve."

@@ -24,7 +24,7 @@ func hexOf(v *colour.Viewing, c colour.Lab) string {
 
 // AngleView is the look in one direction.
 type AngleView struct {
-	Aspecular float64 `json:"aspecular"` // degrees from the mirror direction
+	Aspecular float64 `json:"aspecular,omitempty"` // degrees from the mirror direction
 	ColourView
 	// Target and DeltaE00 are set for a direction that was matched.
 	Target   *colour.Lab `json:"target,omitempty"`

@@ -133,10 +133,13 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	u.view.Text = fmt.Sprintf("%s, %s by %g°", t.view.Text, name, by)
 	u.view.Words = fmt.Sprintf("%s, %s by %g°", t.view.Words, name, by)
 	u.view.ColourView = colourView(s.viewing, c.Lab())
-	bare := s.viewing.Lab(&s.skin.Reflectance)
+	bare, err := s.bareIn(t.view.Geometry)
+	if err != nil {
+		return nil, err
+	}
 	u.view.Shift = shiftBetween(bare, u.view.Lab)
 	u.view.SecondLab = u.view.Lab
-	if like := s.like(u.view.Lab, s.viewing); like != nil {
+	if like := like(u.view.Lab, s.viewing, u.view.Geometry); like != nil {
 		u.view.SecondLab = s.second.Lab(like)
 	}
 	return u, nil

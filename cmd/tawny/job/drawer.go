@@ -173,7 +173,7 @@ func (e *Env) bareOn(on string) (*BareView, error) {
 	if err != nil {
 		return nil, err
 	}
-	look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: k.Reflectance, Excluded: k.Reading.Excluded}})
+	look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}})
 	if err != nil {
 		return nil, input(err)
 	}

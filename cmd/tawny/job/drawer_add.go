@@ -23,8 +23,8 @@ and, where there is one, the colour of a smear rubbed on black card: the coat's
 thickness is changed until the modelled smear has that colour. The powder is
 marked guessed; tawny fit replaces it once it has been drawn down.
 
-A colour with /de, a # colour and a photo are taken as seen off the gloss,
-others as read by a sphere. Without --drawer nothing is written.`,
+A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
+/45 or /photo says. Without --drawer nothing is written.`,
 	Example: "  tawny drawer add --like 'pale gold' --grade 10-60 --name 'gold from the fair' --drawer drawer.csv\n" +
 		"  tawny drawer add --like gold --colour lab:75,-6,26/de --name 'gold smear'\n" +
 		"  tawny drawer add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",
@@ -362,8 +362,8 @@ func (e *Env) smeared(on string, wanted colour.Reading) (*drawdown.Smear, error)
 		if err != nil {
 			return nil, inputf("smeared on %q: %w; or black or white", on, err)
 		}
-		if c.Excluded != wanted.Excluded {
-			return nil, inputf("the smear was read with gloss %s and what it is on with gloss %s; one kind is accepted", wanted.Gloss(), c.Reading.Gloss())
+		if c.Geometry != wanted.Geometry {
+			return nil, inputf("the smear: %s; what it is on: %s; one kind is accepted", wanted.Geometry.Words(), c.Geometry.Words())
 		}
 		if ground, _, err = drawdown.Reflectance(c.Reading, s.Mirror()); err != nil {
 			return nil, inputf("smeared on %q: %w", on, err)

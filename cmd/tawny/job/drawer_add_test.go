@@ -24,12 +24,12 @@ func TestAddFindsTheCoat(t *testing.T) {
 		{"pale gold", "rutile:61"}, {"pale gold", "rutile:72"}, {"gold", "rutile:79"}, {"silver white", "rutile:44"},
 		{"bronze", "hematite:38"}, {"bronze", "hematite:47"}, {"blue gleam", "rutile:113"},
 	} {
-		for _, excluded := range []bool{true, false} {
+		for _, read := range colour.Geometries {
 			coats, err := flake.ParseLayers(c.coat)
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, err := desk.smeared("black", colour.Reading{Viewing: colour.D65, Excluded: excluded})
+			s, err := desk.smeared("black", colour.Reading{Viewing: colour.D65, Geometry: read})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -37,7 +37,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			r, err := Add(desk, AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Excluded: excluded}.String()})
+			r, err := Add(desk, AddInput{Name: "x", Like: c.like, Colour: colour.Reading{Lab: lab, Viewing: colour.D65, Geometry: read}.String()})
 			if err != nil {
 				t.Errorf("%s: %v", c.coat, err)
 				continue
@@ -49,7 +49,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 			off := math.Abs(got[0].ThicknessNM - coats[0].ThicknessNM)
 			worst = math.Max(worst, off)
 			if off > 1 || r.DeltaE00 > 0.3 {
-				t.Errorf("%s, gloss excluded %t: found %s, ΔE00 %.2f", c.coat, excluded, r.Coat, r.DeltaE00)
+				t.Errorf("%s, %s: found %s, ΔE00 %.2f", c.coat, read, r.Coat, r.DeltaE00)
 			}
 		}
 	}

@@ -82,7 +82,7 @@ func (r *FitResult) Show(s *Screen) {
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
 	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
-	s.line("Read               %s", r.Geometry)
+	s.line("Read               %s", colour.Geometry(r.Geometry).Words())
 	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {
 		s.line("                   flakes taken to lie within %.3g° of flat", r.Tilt)
@@ -240,7 +240,7 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		return nil, inputf("%s: %w", in.File, err)
 	}
 	r := &FitResult{
-		Powder: name, Kind: "ordinary", Lot: d.Keys["lot"], Date: g.Date, Geometry: g.Name, BinderIndex: g.Index,
+		Powder: name, Kind: "ordinary", Lot: d.Keys["lot"], Date: g.Date, Geometry: string(g.Read), BinderIndex: g.Index,
 		Source: string(palette.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
 		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.Notes,
 	}

@@ -332,11 +332,11 @@ func TestFitPassesNothingOver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const note = "does not say how it was read; a sphere was taken"
+	const note = "does not say how it was read, so a sphere"
 	for _, c := range []struct {
 		drop string
 		want bool
-	}{{"", false}, {"# geometry: d:8\n", true}} {
+	}{{"", false}, {"# geometry: d:8\n# specular: included\n", true}} {
 		os.WriteFile(path, []byte(strings.Replace(string(whole), c.drop, "", 1)), 0o644)
 		if r, err := Fit(desk, FitInput{File: path}); err != nil || strings.Contains(strings.Join(r.Notes, " "), note) != c.want {
 			t.Errorf("without %q: %+v, %v", c.drop, r, err)
@@ -388,7 +388,7 @@ func TestFitRefuses(t *testing.T) {
 		{fitHead + "film,ground,film_mg_cm2,L,a,b\n" + rows, "load_percent"},
 		{fitHead + "film,ground,powder_mg_cm2,L,a,b\n" + strings.Replace(rows, "a,white,0.1", "a,white,0.2", 1), "given as"},
 		{strings.Replace(fitHead, "flake", "glitter", 1) + "film,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:2: kind: it is"},
-		{strings.Replace(fitHead, "d:8", "60:0", 1) + "film,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:3: geometry: it is"},
+		{strings.Replace(fitHead, "d:8", "60:0", 1) + "film,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:3: geometry: \"60:0\" is no geometry"},
 		{fitHead + "# date: yesterday\nfilm,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:5: date: it is"},
 		{fitHead + "# tilt: 90\nfilm,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:5: tilt: 90 is outside 1 to 40"},
 		{fitHead + "# source: measured, modelled or so\n# source: modelled\nfilm,ground,powder_mg_cm2,L,a,b\n" + rows, "d.csv:6: source: it is"},

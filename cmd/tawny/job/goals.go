@@ -109,10 +109,10 @@ func (s *setting) judge(v *BlendView, t *target) error {
 		if w == 0 {
 			w = 1
 		}
-		seen := v.Lab
+		seen := v.compared
 		switch {
 		case g.Viewing == s.second:
-			seen = v.SecondLab
+			seen = v.comparedSecond
 		case g.Aspecular != 0:
 			for i := range v.Angles {
 				if a := &v.Angles[i]; a.Aspecular == g.Aspecular {

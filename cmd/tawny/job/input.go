@@ -171,12 +171,12 @@ func (in Input) open() (*setting, error) {
 // lessMirror says where a skin returns so little that less than the whole of a
 // surface's reflection can be in it.
 func (s *setting) lessMirror() error {
-	ground := film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	ground := s.ground()
 	f, err := film.Kept(film.Lay{Index: s.optics.Index, TiltDeg: s.tilt})
 	if err != nil {
 		return input(err)
 	}
-	under, err := f.Ground(ground.Seen(), &ground.Reflectance)
+	under, err := f.Ground(ground.Geometry.Assumed(), &ground.Reflectance)
 	if err != nil {
 		return input(fmt.Errorf("bare skin: %w", err))
 	}
@@ -193,16 +193,6 @@ func secondBeside(first *colour.Viewing, second string) string {
 		return "D65"
 	}
 	return second
-}
-
-// pictureColour marks a hex colour as seen without gloss: it comes from a
-// picture or a screen, and a picture looks past the mirror direction.
-func pictureColour(text string) string {
-	text = strings.TrimSpace(text)
-	if strings.HasPrefix(text, "#") && !strings.Contains(text, "/") {
-		return text + "/de"
-	}
-	return text
 }
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.

@@ -392,7 +392,7 @@ func (r *LotResult) add(env *Env, drawerFile string, old, fresh *palette.Pigment
 		}
 	}
 	p.Layers, p.Substrate = nil, 0
-	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.Date, g.Name, r.Method
+	note.Powder, note.Lot, note.Date, note.Geometry, note.Method = p.Name, r.Lot, g.Date, string(g.Read), r.Method
 	note.Readings, note.StrengthError, note.Source = r.Films, math.Min(0.99, r.Err/r.Strength), p.Source
 	r.Added, _, err = putPowder(env, drawerFile, &p, &note, true)
 	return err

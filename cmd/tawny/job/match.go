@@ -29,30 +29,33 @@ type BlendView struct {
 	Parts       []PartView `json:"parts"`
 	LoadPercent float64    `json:"loadPercent"`
 	ColourView
-	InGamut     bool        `json:"inGamut"`
-	DeltaE00    float64     `json:"deltaE00"`
-	Overall     float64     `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
-	Words       string      `json:"words"`           // how far off, in words
-	Off         string      `json:"off,omitempty"`   // in which direction, in words
-	Shift       LChShift    `json:"shiftFromTarget"` // blend less target
-	SecondLab   colour.Lab  `json:"secondLab"`
-	LightShift  float64     `json:"lightShiftDeltaE00"`   // between the two lights
-	SecondOff   float64     `json:"secondDeltaE00"`       // to the target under the second light
-	Covered     float64     `json:"covered"`              // share of skin behind a flake
-	Cost        float64     `json:"powderCostPer100"`     // powders of 100 g
-	DemoPrices  bool        `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
-	Source      string      `json:"source"`               // the least certain of its powders'
-	Angles      []AngleView `json:"angles"`               // under light at 45°
-	Travel      LChShift    `json:"travel"`               // from 15° to 110°
-	Residual    float64     `json:"kktResidual"`          // of the search, 0 for a perfect optimum
-	Reflectance []float64   `json:"reflectance"`
-	Apart       string      `json:"apart,omitempty"` // what sets it apart from the others found
-	Jars        []JarView   `json:"jars,omitempty"`  // the product too deep to see through
+	InGamut     bool                          `json:"inGamut"`
+	DeltaE00    float64                       `json:"deltaE00"`
+	Overall     float64                       `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
+	Words       string                        `json:"words"`           // how far off, in words
+	Off         string                        `json:"off,omitempty"`   // in which direction, in words
+	Shift       LChShift                      `json:"shiftFromTarget"` // blend less target
+	SecondLab   colour.Lab                    `json:"secondLab"`
+	LightShift  float64                       `json:"lightShiftDeltaE00"`   // between the two lights
+	SecondOff   float64                       `json:"secondDeltaE00"`       // to the target under the second light
+	Covered     float64                       `json:"covered"`              // share of skin behind a flake
+	Cost        float64                       `json:"powderCostPer100"`     // powders of 100 g
+	DemoPrices  bool                          `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
+	Source      string                        `json:"source"`               // the least certain of its powders'
+	Angles      []AngleView                   `json:"angles"`               // under light at 45°
+	Views       map[colour.Geometry]AngleView `json:"views"`                // as each geometry reads it
+	Travel      LChShift                      `json:"travel"`               // from 15° to 110°
+	Residual    float64                       `json:"kktResidual"`          // of the search, 0 for a perfect optimum
+	Reflectance []float64                     `json:"reflectance"`
+	Apart       string                        `json:"apart,omitempty"` // what sets it apart from the others found
+	Jars        []JarView                     `json:"jars,omitempty"`  // the product too deep to see through
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
 	Uncertainty *UncertaintyView `json:"uncertainty"`
 
 	parts []film.Part
+	// As the target was read, under both lights: what is compared with it.
+	compared, comparedSecond colour.Lab
 }
 
 // names lists the powders.
@@ -137,7 +140,7 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	if r.Choice, err = s.choice(); err != nil {
 		return r, err
 	}
-	r.Ground = film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded}
+	r.Ground, r.Geometry = s.ground(), t.view.Geometry.Assumed()
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	r.SurfaceShare = s.in.SurfaceTilt / s.tilt
 	if s.in.Grams > 0 || s.in.Containers > 0 {
@@ -151,10 +154,15 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	return r, nil
 }
 
+// ground is the bare skin.
+func (s *setting) ground() film.Ground {
+	return film.Ground{Reflectance: s.skin.Reflectance, Geometry: s.skin.Reading.Geometry}
+}
+
 // worn is a blend on this setting's skin.
 func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
 	return film.Worn{
-		Ground: film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Ground: s.ground(),
 		Parts:  parts, Apply: apply, Tilt: tilt, SurfaceShare: s.in.SurfaceTilt / s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}
 }
@@ -171,11 +179,13 @@ func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
 // lookView predicts a blend's look and compares it with the target, where
 // there is one.
 func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
-	look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+	worn := s.worn(parts, s.apply, s.tilt)
+	look, err := film.Predict(worn)
 	if err != nil {
 		return nil, input(err)
 	}
 	v := &BlendView{
+		compared: look.Lab, comparedSecond: look.SecondLab,
 		ColourView: colourView(s.viewing, look.Lab), SecondLab: look.SecondLab, LightShift: look.Shift,
 		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
 		Reflectance: append([]float64(nil), look.Reflectance[:]...),
@@ -194,23 +204,42 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		})
 	}
 	v.Angles = angleViews(s.viewing, look)
+	v.Views = map[colour.Geometry]AngleView{}
+	for g, lab := range look.Views {
+		v.Views[g] = AngleView{ColourView: colourView(s.viewing, lab)}
+	}
+	for _, a := range v.Angles {
+		if a.Aspecular == 45 {
+			v.Views[colour.At45] = a
+		}
+	}
 	tr := look.Travel()
 	v.Travel = LChShift(tr)
 	if v.Jars, err = s.jarViews(parts); err != nil {
 		return nil, err
 	}
-	if v.Uncertainty, err = s.uncertainty(parts); err != nil {
+	if t != nil {
+		worn.Geometry = t.view.Geometry.Assumed()
+	}
+	if v.Uncertainty, err = s.uncertainty(worn); err != nil {
 		return nil, err
 	}
 	if t != nil {
+		if worn.Geometry != worn.Ground.Geometry.Assumed() {
+			r, err := film.Diffuse(worn)
+			if err != nil {
+				return nil, input(err)
+			}
+			v.compared, v.comparedSecond = s.viewing.Lab(&r), s.second.Lab(&r)
+		}
 		if err := s.judge(v, t); err != nil {
 			return nil, err
 		}
-		v.DeltaE00 = colour.DeltaE00(v.Lab, t.view.Lab)
-		v.SecondOff = colour.DeltaE00(v.SecondLab, t.view.SecondLab)
+		v.DeltaE00 = colour.DeltaE00(v.compared, t.view.Lab)
+		v.SecondOff = colour.DeltaE00(v.comparedSecond, t.view.SecondLab)
 		v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
-		v.Off = colour.TurnWords(t.view.Lab, v.Lab)
-		v.Shift = shiftBetween(t.view.Lab, v.Lab)
+		v.Off = colour.TurnWords(t.view.Lab, v.compared)
+		v.Shift = shiftBetween(t.view.Lab, v.compared)
 	}
 	return v, nil
 }

@@ -56,7 +56,7 @@ func (m *MatchResult) Show(s *Screen) {
 		s.line("%s (demo: invented)", m.Title)
 	}
 	s.skinLine(&m.Skin)
-	s.line("Target    %s%s   %s", s.patch(m.Target.Hex), labText(m.Target.Lab), shiftWords(m.Target.Shift))
+	s.targetLine(m.Target)
 	s.wornLine(&m.Conditions)
 	s.line("")
 	for i := range m.Blends {
@@ -113,6 +113,14 @@ func (s *Screen) skinLine(k *SkinView) {
 		what += " preset, a stand-in for a reading"
 	}
 	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
+	s.line("          %s", k.Geometry.Words())
+}
+
+func (s *Screen) targetLine(t *TargetView) {
+	s.line("Target    %s%s   %s", s.patch(t.Hex), labText(t.Lab), shiftWords(t.Shift))
+	if _, shift, _ := relative(t.Text); !shift {
+		s.line("          %s", t.Geometry.Words())
+	}
 }
 
 func (s *Screen) wornLine(c *ConditionsView) {
@@ -158,7 +166,10 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 		}
 		off += "; "
 	}
-	s.line("    %s   %sshift between lights %.1f", labText(b.Lab), off, b.LightShift)
+	s.line("    %s   %sshift between lights %.1f", labText(b.compared), off, b.LightShift)
+	if b.compared != b.Lab {
+		s.line("    %s   read as the skin was", labText(b.Lab))
+	}
 	for _, a := range b.Angles {
 		if a.DeltaE00 != nil {
 			s.line("    at %.0f° %s   ΔE00 %.2f from what was wanted there", a.Aspecular, labText(a.Lab), *a.DeltaE00)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
@@ -69,7 +70,7 @@ A pick is marked by eye and trusted less.`,
 // Show writes what to add, or the ladder to pick from.
 func (r *CorrectResult) Show(s *Screen) {
 	s.skinLine(&r.Skin)
-	s.line("Target    %s%s   %s", s.patch(r.Target.Hex), labText(r.Target.Lab), shiftWords(r.Target.Shift))
+	s.targetLine(&r.Target)
 	if len(r.Ladder) > 0 {
 		s.line("")
 		s.fold("", fmt.Sprintf("Which patch is most like the batch, seen on: %s? They are ΔE00 %.2g apart. Give its number with --pick.", r.Seen, r.Step))
@@ -207,6 +208,11 @@ type StrengthView struct {
 	Factor float64 `json:"factor"` // 1 is as listed
 }
 
+// unsaidApply is the most product, mg/cm², of which a reading may leave its
+// geometry unsaid: a 45:0 reading of worn shimmer lies 5 to 12 L* under a
+// sphere's at 2 mg/cm².
+const unsaidApply = 1.0
+
 // Correct works out what to add to a batch, from its colour as read, or as
 // picked from a ladder of patches about what was expected. With neither it
 // returns the ladder.
@@ -242,6 +248,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
 	last := mend.Reading{Batch: q.Batch, Specimen: lies}
+	last.Specimen.Geometry = colour.Photo // the eye's
 	if in.Reading == "" {
 		done, err := s.byEye(in, &last, out)
 		if err != nil || !done {
@@ -255,6 +262,10 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
+		if thick := cmp.Or(lies.Apply, r.Apply); read.Geometry == "" && lies.Where != mend.InJar && thick > unsaidApply {
+			return nil, inputf("{reading} does not say how it was read, and at %.3g mg/cm² that counts for more than most mendings; %s is accepted, as in lab:56,12,22/45", thick, colour.GeometryForms)
+		}
+		last.Specimen.Geometry = read.Geometry
 		last.Lab = read.Lab
 		if read.Spectrum != nil {
 			last.Lab = s.viewing.Lab(read.Spectrum)
@@ -295,6 +306,7 @@ func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) e
 	}
 	// The number carries the offset too, which no powder explains.
 	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Blend.Lab), c.DeltaE00
+	v.compared = v.Lab
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
 	o.BlendView = *v
@@ -390,7 +402,7 @@ func (s *setting) byEye(in CorrectInput, last *mend.Reading, out *CorrectResult)
 // requestFor is the request of an input whose parts were read before.
 func (s *setting) requestFor(in CorrectInput) search.Request {
 	return search.Request{
-		Ground:  film.Ground{Reflectance: s.skin.Reflectance, Excluded: s.skin.Reading.Excluded},
+		Ground:  s.ground(),
 		Targets: []search.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
 		Apply: s.apply, Tilt: s.tilt, SurfaceShare: s.in.SurfaceTilt / s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
 	}

@@ -61,7 +61,7 @@ func (r *RangeResult) Show(s *Screen) {
 		v := &r.Shades[i]
 		s.line("")
 		s.skinLine(&v.Skin)
-		s.line("Target    %s%s   %s", s.patch(v.Target.Hex), labText(v.Target.Lab), shiftWords(v.Target.Shift))
+		s.targetLine(&v.Target)
 		s.blendLines(&v.Blend, true)
 		if !v.Reached {
 			s.line("    not within ΔE00 %g; the whole drawer comes to %.2f", r.Within, v.Nearest)

@@ -40,7 +40,7 @@ func (r *ReadResult) Show(s *Screen) {
 		if v.Reflectance != nil {
 			spectrum = "; spectrum"
 		}
-		s.line("%3d %s%-20s %s   %s, gloss %s%s%s", i+1, s.patch(v.Hex), v.Name, labText(v.Lab), v.Light, v.Gloss, spectrum, others(v.Other))
+		s.line("%3d %s%-20s %s   %s, %s%s%s", i+1, s.patch(v.Hex), v.Name, labText(v.Lab), v.Light, v.Geometry.Words(), spectrum, others(v.Other))
 	}
 	for _, m := range r.Means {
 		s.line("")
@@ -87,8 +87,8 @@ type SampleView struct {
 	Name string `json:"name"`
 	Line int    `json:"line"`
 	ColourView
-	Light       string            `json:"light"` // of lab
-	Gloss       string            `json:"gloss"` // included or excluded
+	Light       string            `json:"light"`    // of lab
+	Geometry    colour.Geometry   `json:"geometry"` // di, de, 45 or photo; "" where the file does not say
 	Reflectance []float64         `json:"reflectance,omitempty"`
 	Other       map[string]string `json:"other,omitempty"` // columns that say nothing of the colour
 }
@@ -113,7 +113,7 @@ func Read(env *Env, file string) (*ReadResult, error) {
 	byName := map[string][]colour.Reading{}
 	var names []string
 	for _, s := range samples {
-		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Gloss: s.Gloss(), Other: s.Other}
+		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Geometry: s.Geometry, Other: s.Other}
 		if s.Spectrum != nil {
 			v.Reflectance = s.Spectrum[:]
 			r.Wavelengths = colour.Wavelengths()
@@ -150,7 +150,6 @@ type ColourRead struct {
 // share the name are averaged, file#* averages all, and so are colours joined
 // by semicolons.
 func (e *Env) ReadColour(text string) (ColourRead, error) {
-	text = pictureColour(text)
 	if rest, ok := strings.CutPrefix(strings.TrimSpace(text), bandsPrefix); ok {
 		r, err := parseBands(rest)
 		return ColourRead{Reading: r}, input(err)

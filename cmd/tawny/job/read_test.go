@@ -31,11 +31,11 @@ func TestReadColourOfSample(t *testing.T) {
 		t.Errorf("%+v, %v", all, err)
 	}
 	three, err := desk.ReadColour("lab:55.2,11.9,18.3/de; lab:54.8,12.1,18.5/de;lab:55.0,12.0,18.1/de")
-	if err != nil || three.SE == nil || !three.Excluded || math.Abs(three.Lab.L-55) > 1e-9 || math.Abs(three.SE.L-0.2/math.Sqrt(3)) > 1e-9 {
+	if err != nil || three.SE == nil || three.Geometry != colour.DE || math.Abs(three.Lab.L-55) > 1e-9 || math.Abs(three.SE.L-0.2/math.Sqrt(3)) > 1e-9 {
 		t.Errorf("%+v, %v", three, err)
 	}
 	hex, err := desk.ReadColour("#8d5b3f")
-	if err != nil || !hex.Excluded {
+	if err != nil || hex.Geometry != colour.Photo {
 		t.Errorf("a hex: %+v, %v", hex, err)
 	}
 	// CGATS with spectra.
@@ -69,7 +69,7 @@ func TestReadColourRefuses(t *testing.T) {
 		"none.csv#x":             "no such file",
 		"puce":                   "not understood",
 		";":                      "holds no colour",
-		"lab:5,0,0;lab:6,0,0/de": "differ in gloss",
+		"lab:5,0,0;lab:6,0,0/de": "readings of one kind are accepted",
 		"lab:5,0,0;x":            "not understood",
 		"":                       "empty",
 		"../../../go.mod#x":      "go.mod",
@@ -86,7 +86,7 @@ func TestRead(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Samples) != 5 || len(r.Means) != 1 || r.Means[0].N != 4 || r.Samples[0].Other["note"] == "" || r.Samples[0].Gloss != "included" {
+	if len(r.Samples) != 5 || len(r.Means) != 1 || r.Means[0].N != 4 || r.Samples[0].Other["note"] == "" || r.Samples[0].Geometry != colour.DI {
 		t.Errorf("%+v", r)
 	}
 	if _, err := Read(desk, "none.csv"); !errors.Is(err, ErrInput) {

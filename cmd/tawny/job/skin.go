@@ -66,24 +66,25 @@ func (list PresetList) Show(s *Screen) {
 
 // SkinView is a skin as understood.
 type SkinView struct {
-	Text          string        `json:"text"`
-	Name          string        `json:"name"`
-	ColourView                  // under the light asked for
-	Light         string        `json:"light"`
-	ITA           float64       `json:"ita"` // degrees, of the D65/2 colour
-	ITAReliable   bool          `json:"itaReliable"`
-	Class         string        `json:"class"`
-	ClassSubjects int           `json:"classSubjects"` // of this class among those the model was fitted to
-	Undertone     UndertoneView `json:"undertone"`
-	Method        string        `json:"method"`
-	Extrapolated  bool          `json:"extrapolated"`
-	Preset        bool          `json:"preset"`
-	Note          string        `json:"note,omitempty"`
-	SecondLab     colour.Lab    `json:"secondLab"`
-	SecondLight   string        `json:"secondLight"`
-	LightShift    float64       `json:"lightShiftDeltaE00"`    // between the two lights
-	Wavelengths   []float64     `json:"wavelengths,omitempty"` // nm
-	Reflectance   []float64     `json:"reflectance,omitempty"`
+	Text          string          `json:"text"`
+	Name          string          `json:"name"`
+	Geometry      colour.Geometry `json:"geometry"` // di, de, 45 or photo; "" where nobody said
+	ColourView                    // under the light asked for
+	Light         string          `json:"light"`
+	ITA           float64         `json:"ita"` // degrees, of the D65/2 colour
+	ITAReliable   bool            `json:"itaReliable"`
+	Class         string          `json:"class"`
+	ClassSubjects int             `json:"classSubjects"` // of this class among those the model was fitted to
+	Undertone     UndertoneView   `json:"undertone"`
+	Method        string          `json:"method"`
+	Extrapolated  bool            `json:"extrapolated"`
+	Preset        bool            `json:"preset"`
+	Note          string          `json:"note,omitempty"`
+	SecondLab     colour.Lab      `json:"secondLab"`
+	SecondLight   string          `json:"secondLight"`
+	LightShift    float64         `json:"lightShiftDeltaE00"`    // between the two lights
+	Wavelengths   []float64       `json:"wavelengths,omitempty"` // nm
+	Reflectance   []float64       `json:"reflectance,omitempty"`
 }
 
 // UndertoneView is a skin's hue against the middle skin of its depth.
@@ -103,7 +104,7 @@ func (s *setting) skinView(spectrum bool) SkinView {
 func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool) SkinView {
 	lab := v.Lab(&k.Reflectance)
 	view := SkinView{
-		Text: text, Name: k.Name, ColourView: colourView(v, lab), Light: v.Name(),
+		Text: text, Name: k.Name, Geometry: k.Reading.Geometry, ColourView: colourView(v, lab), Light: v.Name(),
 		ITA: k.ITA, ITAReliable: k.ITAReliable, Class: k.Class.String(), ClassSubjects: k.Class.Subjects(),
 		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue, k.Undertone.Neutral, k.Undertone.Site.String()},
 		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,

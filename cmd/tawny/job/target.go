@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"tawny/blend/film"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/skin"
@@ -13,10 +14,11 @@ import (
 
 // TargetView is a target as understood.
 type TargetView struct {
-	Text       string   `json:"text"`
-	Words      string   `json:"words"` // what a card calls it
-	ColourView          // under the light matched in
-	Shift      LChShift `json:"shift"` // from the bare skin
+	Text       string          `json:"text"`
+	Words      string          `json:"words"` // what a card calls it
+	ColourView                 // under the light matched in
+	Shift      LChShift        `json:"shift"`    // from the bare skin
+	Geometry   colour.Geometry `json:"geometry"` // it was read in, "" where nobody said; of a shift, the skin's
 	// SecondLab is its colour under the second light: from its own spectrum
 	// where it has one, else from that of a skin of its colour.
 	SecondLab colour.Lab `json:"secondLab"`
@@ -128,6 +130,7 @@ func (s *setting) target(text string) (*target, error) {
 	switch {
 	case isRelative:
 		t.shift = &d
+		t.view.Geometry = s.skin.Reading.Geometry
 		c := bare.LCh()
 		c.L, c.C, c.H = c.L+d.DL, c.C+d.DC, c.H+d.DH
 		if c.L < 0 || c.L > 100 || c.C < 0 {
@@ -135,13 +138,13 @@ func (s *setting) target(text string) (*target, error) {
 		}
 		t.view.Lab = c.Lab()
 		t.view.Words = d.words()
-		spectrum = s.like(t.view.Lab, s.viewing)
+		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	default:
 		r, err := s.in.lent().ReadColour(text)
 		if err != nil {
 			return nil, input(fmt.Errorf("target: %w", err))
 		}
-		t.view.Note = r.Note
+		t.view.Note, t.view.Geometry = r.Note, r.Geometry
 		switch {
 		case r.Spectrum != nil:
 			spectrum = r.Spectrum
@@ -149,20 +152,20 @@ func (s *setting) target(text string) (*target, error) {
 			t.bands = &search.BandGoal{Reflectance: *spectrum}
 		case r.Viewing == s.viewing || r.Viewing.Name() == s.viewing.Name():
 			t.view.Lab = r.Lab
-			spectrum = s.like(r.Lab, s.viewing)
+			spectrum = like(r.Lab, s.viewing, r.Geometry)
 		default:
-			spectrum = s.like(r.Lab, r.Viewing)
+			spectrum = like(r.Lab, r.Viewing, r.Geometry)
 			if spectrum == nil {
 				return nil, inputf("target %q was read under %s, and no reflectance of that colour is known to carry it to %s", text, r.Viewing.Name(), s.viewing.Name())
 			}
 			t.view.Lab = s.viewing.Lab(spectrum)
 			t.view.Note = strings.TrimSpace(t.view.Note + fmt.Sprintf(" read under %s and carried to %s by the spectrum of a skin of that colour", r.Viewing.Name(), s.viewing.Name()))
 		}
-		if r.Excluded != s.skin.Reading.Excluded {
-			t.view.Note = strings.TrimSpace(t.view.Note + " skin and target were read with and without gloss; they differ by the surface's own reflection, about 4 %")
-		}
 	}
 	t.view.ColourView = colourView(s.viewing, t.view.Lab)
+	if bare, err = s.bareIn(t.view.Geometry); err != nil {
+		return nil, err
+	}
 	t.view.Shift = shiftBetween(bare, t.view.Lab)
 	t.view.SecondLab = t.view.Lab
 	if spectrum != nil {
@@ -171,10 +174,19 @@ func (s *setting) target(text string) (*target, error) {
 	return t, nil
 }
 
+// bareIn is the bare skin's colour in a geometry.
+func (s *setting) bareIn(g colour.Geometry) (colour.Lab, error) {
+	look, err := film.Predict(s.worn(nil, 0, s.tilt))
+	if err != nil {
+		return colour.Lab{}, input(err)
+	}
+	return look.Views[g.Assumed()], nil
+}
+
 // like returns the reflectance of a skin of a colour, or nil where there is
 // none.
-func (s *setting) like(c colour.Lab, v *colour.Viewing) *colour.Spectrum {
-	k, err := skin.FromReading(colour.Reading{Lab: c, Viewing: v, Excluded: s.skin.Reading.Excluded})
+func like(c colour.Lab, v *colour.Viewing, g colour.Geometry) *colour.Spectrum {
+	k, err := skin.FromReading(colour.Reading{Lab: c, Viewing: v, Geometry: g})
 	if err != nil {
 		return nil
 	}

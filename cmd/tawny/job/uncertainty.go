@@ -51,7 +51,7 @@ type doubts struct {
 }
 
 // uncertainty carries what is doubtful through the prediction of a blend.
-func (s *setting) uncertainty(parts []film.Part) (*UncertaintyView, error) {
+func (s *setting) uncertainty(worn film.Worn) (*UncertaintyView, error) {
 	if s.quick {
 		return nil, nil
 	}
@@ -61,12 +61,12 @@ func (s *setting) uncertainty(parts []film.Part) (*UncertaintyView, error) {
 			return nil, err
 		}
 	}
-	for _, p := range parts {
+	for _, p := range worn.Parts {
 		if err := s.doubtPowder(p.Pigment); err != nil {
 			return nil, err
 		}
 	}
-	u, err := doubt.Uncertainty(s.worn(parts, s.apply, s.tilt), d.Doubts)
+	u, err := doubt.Uncertainty(worn, d.Doubts)
 	if err != nil {
 		return nil, input(err)
 	}
