@@ -13,6 +13,14 @@ import (
 // path, while the book stays in use. The copy is read through and found sound
 // before it is given its name; nothing that exists is replaced.
 func (b *Book) Backup(ctx context.Context, path string) error {
+	err := b.copyTo(ctx, path)
+	if err == nil {
+		b.noteCopy(ctx, path)
+	}
+	return err
+}
+
+func (b *Book) copyTo(ctx context.Context, path string) error {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return err

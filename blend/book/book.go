@@ -37,8 +37,10 @@ type Book struct {
 	cannot error       // why nothing can be written, where the book is only read
 
 	backedUp string // the day the automatic backup was last seen to
-	unbacked error  // why it could not be made, until it is told
 	release  func() // ends the hold that keeps a restore away
+
+	warnings sync.Mutex
+	untold   error // what Warning is to tell
 
 	// Inside Together only.
 	tx     *sql.Tx

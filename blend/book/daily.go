@@ -61,7 +61,7 @@ func (b *Book) backUp(ctx context.Context, name string) error {
 	if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
 		return fmt.Errorf("the automatic backup cannot be written: %w", err)
 	}
-	if err := b.Backup(ctx, file); err != nil {
+	if err := b.copyTo(ctx, file); err != nil {
 		return err
 	}
 	old := slices.DeleteFunc(backups(b.path), func(f string) bool { return f == file })
@@ -72,7 +72,7 @@ func (b *Book) backUp(ctx context.Context, name string) error {
 }
 
 // backUpToday makes the day's backup before the first write of it. A write goes
-// on without, and BackupFault tells of it: it may be what is being saved from a
+// on without, and Warning tells of it: it may be what is being saved from a
 // failing disk.
 func (b *Book) backUpToday(ctx context.Context) {
 	day := today()
@@ -81,21 +81,27 @@ func (b *Book) backUpToday(ctx context.Context) {
 	}
 	b.backedUp = day
 	err := b.view(ctx, func(tx *sql.Tx) error { return emptyBook(ctx, tx) })
-	if errors.Is(err, ErrNotEmpty) { // an empty one needs none
-		b.unbacked = b.backUp(ctx, day+".db")
+	if !errors.Is(err, ErrNotEmpty) { // an empty one needs none
+		return
+	}
+	if err := b.backUp(ctx, day+".db"); err != nil {
+		b.warn(fmt.Errorf("the book goes on without its automatic backup of today: %w", err))
 	}
 }
 
-// BackupFault tells, once, why today's automatic backup could not be made; nil
-// where it was, or needed none.
-func (b *Book) BackupFault() error {
-	b.write.Lock()
-	defer b.write.Unlock()
-	err := b.unbacked
-	b.unbacked = nil
-	if err != nil {
-		err = fmt.Errorf("the book goes on without its automatic backup of today: %w", err)
-	}
+func (b *Book) warn(err error) {
+	b.warnings.Lock()
+	defer b.warnings.Unlock()
+	b.untold = errors.Join(b.untold, err)
+}
+
+// Warning tells, once, what went wrong beside what was done, such as today's
+// automatic backup; nil where nothing did.
+func (b *Book) Warning() error {
+	b.warnings.Lock()
+	defer b.warnings.Unlock()
+	err := b.untold
+	b.untold = nil
 	return err
 }
 

@@ -67,10 +67,10 @@ func TestWriteWithoutBackup(t *testing.T) {
 	if newest := NewestBackup(t.Context(), b.path); newest != "" {
 		t.Errorf("backed up to %s", newest)
 	}
-	if err := b.BackupFault(); err == nil || !strings.Contains(err.Error(), BackupFolder(b.path)) {
+	if err := b.Warning(); err == nil || !strings.Contains(err.Error(), BackupFolder(b.path)) {
 		t.Errorf("told of it: %v", err)
 	}
-	if err := b.BackupFault(); err != nil {
+	if err := b.Warning(); err != nil {
 		t.Errorf("told of it twice: %v", err)
 	}
 }

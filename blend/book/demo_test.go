@@ -158,6 +158,8 @@ func demo(t testing.TB, b *Book) {
 	id(b.AddPhoto(ctx, Photo{ClientID: ada, SkinID: adaSkin, ReadingID: 1, TakenOn: "2026-02-10", Place: "inner forearm", Note: "Ada", Data: demoPicture(t, 10), RecordedAt: demoTime}))
 	id(b.AddPhoto(ctx, Photo{BatchID: made, BlendID: blend, TakenOn: "2026-02-14", Data: demoPicture(t, 60), RecordedAt: demoTime}))
 	id(b.AddPhoto(ctx, Photo{LotID: goldB, TakenOn: "2026-02-20", Note: "smear", Data: demoPicture(t, 110), RecordedAt: demoTime}))
+	id(b.AddFile(ctx, File{ClientID: ada, BlendID: blend, BatchID: made, Path: "/demo/bench of Ada/sheet.txt", RecordedAt: demoTime}))
+	id(b.AddFile(ctx, File{BlendID: plain, Path: "/demo/bench/card.png", RecordedAt: demoTime}))
 	// AddLot writes movements by the clock; the demo's are of a fixed time.
 	if _, err := b.db.ExecContext(ctx, "UPDATE movement SET recorded_at = '2026-03-02T09:30:00Z'"); err != nil {
 		t.Fatal(err)

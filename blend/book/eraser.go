@@ -1,8 +1,10 @@
 package book
 
 import (
+	"cmp"
 	"encoding/json"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,10 +14,17 @@ import (
 )
 
 // foldName is a name as it is compared with others: capitals aside, by Unicode,
-// however its letters were composed. The Turkish letters i are one: which of
-// them a capital stands for depends on the language.
+// however its letters were composed and whatever stands between them unseen, such
+// as a soft hyphen. The Turkish letters i are one: which of them a capital stands
+// for depends on the language.
 func foldName(name string) string {
-	folded := cases.Fold().String(norm.NFD.String(strings.TrimSpace(name)))
+	seen := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, strings.TrimSpace(name))
+	folded := cases.Fold().String(norm.NFD.String(seen))
 	return norm.NFC.String(oneI.Replace(folded))
 }
 
@@ -40,42 +49,68 @@ func bareName(name string) string {
 // gap stands where a name was.
 const gap = "…"
 
-// eraser takes a person's name out of texts that are others': the whole name
-// wherever it stands, and in titles and notes each word of it but those that
-// stand for something else too.
+// reach is how much is taken for a name.
+type reach int
+
+const (
+	nothing   reach = iota
+	wholeName       // all of it, in its order
+	ownWords        // and each word that stands for nothing else
+	nearWords       // and what only holds such a word
+	everyWord       // and words that stand for something else too
+)
+
+// eraser takes a person's name out of texts that are others'.
 type eraser struct {
-	words []string        // of the name, bare, in their order
-	alone map[string]bool // those that go by themselves
-	runs  []string        // in scripts that do not part words, what goes within a run of letters
-	from  map[rune]bool   // what the words and runs may begin with, to pass over most of a text quickly
-	ascii [128]bool       // the same, of the English letters and digits
+	words []string               // of the name, bare, in their order
+	own   map[string]bool        // those that stand for nothing else
+	stays func(word string) bool // whether a folded word stands for something else
+	runs  []run                  // what goes in scripts that do not part words
+	from  map[rune]bool          // what the words and runs may begin with, to pass over most of a text quickly
+	ascii [128]bool              // the same, of the English letters and digits
 }
 
-// newEraser is for a name; stays tells of a folded word that must not go alone.
+// run is letters that are found within others.
+type run struct {
+	letters *regexp.Regexp
+	reach   reach
+}
+
+// newEraser is for a name; stays tells of a folded word that stands for something
+// else too.
 func newEraser(name string, stays func(word string) bool) *eraser {
-	e := &eraser{alone: map[string]bool{}, from: map[rune]bool{}}
+	e := &eraser{own: map[string]bool{}, stays: stays, from: map[rune]bool{}}
 	name = norm.NFC.String(strings.TrimSpace(name))
 	unparted := strings.ContainsFunc(name, func(r rune) bool {
 		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
 	})
 	if unparted {
-		e.runs = append(e.runs, name, strings.Join(strings.Fields(name), ""))
+		e.addRun(name, wholeName)
+		e.addRun(strings.Join(strings.Fields(name), ""), wholeName)
 	}
 	for _, s := range wordsOf(name) {
-		word := bareName(name[s.from:s.to])
+		written := name[s.from:s.to]
+		word := bareName(written)
 		e.words = append(e.words, word)
-		if len([]rune(word)) > 1 && !stays(word) && !stays(foldName(name[s.from:s.to])) {
-			e.alone[word] = true
+		if letters(word) > 1 && !stays(word) && !stays(foldName(written)) {
+			e.own[word] = true
 			if unparted {
-				e.runs = append(e.runs, name[s.from:s.to])
+				e.addRun(written, ownWords)
 			}
 		}
 		e.addFirst(word)
 	}
-	for _, run := range e.runs {
-		e.addFirst(run)
-	}
 	return e
+}
+
+// addRun adds letters that are found wherever they stand together.
+func (e *eraser) addRun(text string, far reach) {
+	var pattern strings.Builder
+	for _, r := range text {
+		pattern.WriteString(regexp.QuoteMeta(string(r)) + `\p{Cf}*`)
+	}
+	e.runs = append(e.runs, run{regexp.MustCompile(pattern.String()), far})
+	e.addFirst(text)
 }
 
 // addFirst adds every letter that a word may begin with, as it may be written.
@@ -103,9 +138,6 @@ func (e *eraser) mayBegin(r rune) bool {
 	if e.from[r] {
 		return true
 	}
-	if r < utf8.RuneSelf {
-		return false
-	}
 	base, _ := utf8.DecodeRuneInString(norm.NFD.String(string(r)))
 	return e.from[base]
 }
@@ -115,28 +147,24 @@ func (e *eraser) mayBegin(r rune) bool {
 // the Turkish letters i.
 var foldTogether = map[rune]string{'s': "ßẞ", 'f': "ﬀﬁﬂﬃﬄ", 'i': "ıİ"}
 
-// may reports whether the name or a word of it may be in a text or a JSON text,
-// without telling where: most are passed over by it.
+// may reports whether any of the name may be in a text or a JSON text, without
+// telling where: most are passed over by it.
 func (e *eraser) may(s string) bool {
-	inWord := false
 	for i := 0; i < len(s); i++ {
 		c := s[i]
 		if c < utf8.RuneSelf {
-			letter := c|0x20 >= 'a' && c|0x20 <= 'z' || c >= '0' && c <= '9'
-			if letter && !inWord && e.ascii[c] && e.begins(s[i:]) {
+			if e.ascii[c] && e.begins(s[i:]) {
 				return true
 			}
 			if c == '\\' && strings.HasPrefix(s[i:], `\u`) && !strings.HasPrefix(s[i:], `\u003`) && !strings.HasPrefix(s[i:], `\u0026`) {
 				return true // a letter of any kind, in JSON's disguise
 			}
-			inWord = letter && (i == 0 || s[i-1] != '\\') // in JSON, n after \ is no letter
 			continue
 		}
 		r, size := utf8.DecodeRuneInString(s[i:])
 		if e.mayBegin(r) {
 			return true
 		}
-		inWord = unicode.In(r, unicode.L, unicode.M, unicode.N)
 		i += size - 1
 	}
 	return false
@@ -145,10 +173,7 @@ func (e *eraser) may(s string) bool {
 // begins reports whether a text goes on as a word of the name, as far as both
 // are in English letters.
 func (e *eraser) begins(s string) bool {
-	for n, word := range e.words {
-		if n > 0 && !e.alone[word] {
-			continue
-		}
+	for _, word := range e.words {
 		i := 0
 		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && s[i] < utf8.RuneSelf && word[i] == lower(s[i]) {
 			i++
@@ -167,14 +192,17 @@ func lower(c byte) byte {
 	return c
 }
 
+func letters(word string) int { return utf8.RuneCountInString(word) }
+
 // span is a word's place in a text, in bytes.
 type span struct{ from, to int }
 
-// wordsOf are the runs of letters, their marks, and digits.
+// wordsOf are the runs of letters, their marks, what stands unseen between them,
+// and digits.
 func wordsOf(s string) (spans []span) {
 	start := -1
 	for i, r := range s {
-		in := unicode.In(r, unicode.L, unicode.M, unicode.N)
+		in := unicode.In(r, unicode.L, unicode.M, unicode.N) || start >= 0 && unicode.Is(unicode.Cf, r)
 		if in && start < 0 {
 			start = i
 		}
@@ -189,78 +217,154 @@ func wordsOf(s string) (spans []span) {
 	return spans
 }
 
-// text is s without the name; alone says that its words go by themselves too.
-func (e *eraser) text(s string, alone bool) string {
-	for i, run := range e.runs {
-		if alone || i < 2 { // the first two are the whole name
-			if composed := norm.NFC.String(s); strings.Contains(composed, run) {
-				s = strings.ReplaceAll(composed, run, gap)
-			}
+// isForm reports whether a bare word is another, also with a number at an end of
+// it or, of four letters or more, in the plural or the genitive of English.
+func isForm(got, word string) bool {
+	if got == word {
+		return true
+	}
+	rest, begins := strings.CutPrefix(strings.Trim(got, "0123456789"), word)
+	switch {
+	case !begins:
+		return false
+	case rest == "es":
+		last := word[len(word)-1]
+		return letters(word) > 3 && strings.IndexByte("sxzh", last) >= 0
+	}
+	return rest == "" || rest == "s" && letters(word) > 3
+}
+
+// takes reports whether a bare word of a text is to be taken for one of the name.
+func (e *eraser) takes(got string, far reach) bool {
+	if joined := strings.Join(e.words, ""); len(e.words) > 1 && letters(joined) > 4 && isForm(got, joined) {
+		return true
+	}
+	for _, word := range e.words {
+		switch {
+		case e.own[word] && far >= ownWords && isForm(got, word) && (got == word || !e.stays(got)):
+			return true
+		case e.own[word] && far >= nearWords && (got == word+"s" || letters(word) > 3 && strings.Contains(got, word)):
+			return true
+		case far >= everyWord && letters(word) > 1 && isForm(got, word) && !slices.Contains(besideWords, word):
+			return true
 		}
 	}
-	if !e.may(s) {
-		return s
+	return false
+}
+
+// find tells where a name is in a text, from left to right.
+func (e *eraser) find(s string, far reach) (found []span) {
+	if far == nothing || !e.may(s) {
+		return nil
 	}
-	spans := wordsOf(s)
-	bare := func(i int) string { return bareName(s[spans[i].from:spans[i].to]) }
-	var out strings.Builder
-	kept := 0
-	for i := 0; i < len(spans); i++ {
-		if first, _ := utf8.DecodeRuneInString(s[spans[i].from:]); !e.mayBegin(first) {
+	for _, r := range e.runs {
+		if r.reach > far {
 			continue
 		}
-		n := 0
-		for n < len(e.words) && i+n < len(spans) && bare(i+n) == e.words[n] && (n == 0 || joined(s[spans[i+n-1].to:spans[i+n].from])) {
+		for _, at := range r.letters.FindAllStringIndex(s, -1) {
+			found = append(found, span{at[0], at[1]})
+		}
+	}
+	spans := wordsOf(s)
+	bare := make([]string, len(spans))
+	for i, at := range spans {
+		bare[i] = bareName(s[at.from:at.to])
+	}
+	for i := 0; i < len(spans); i++ {
+		n, last := 0, len(e.words)-1
+		for n <= last && i+n < len(spans) && (bare[i+n] == e.words[n] || n == last && isForm(bare[i+n], e.words[n])) &&
+			(n == 0 || joined(s[spans[i+n-1].to:spans[i+n].from])) {
 			n++
 		}
 		switch {
-		case n == len(e.words):
-		case alone && e.alone[bare(i)]:
+		case n > last && n > 0:
+		case e.takes(bare[i], far):
 			n = 1
 		default:
 			continue
 		}
-		out.WriteString(s[kept:spans[i].from] + gap)
-		kept = spans[i+n-1].to
+		found = append(found, span{spans[i].from, spans[i+n-1].to})
 		i += n - 1
 	}
-	return out.String() + s[kept:]
+	slices.SortFunc(found, func(a, b span) int { return cmp.Or(a.from-b.from, b.to-a.to) })
+	return found
+}
+
+// text is s without the name.
+func (e *eraser) text(s string, far reach) string {
+	whole := s
+	if len(e.runs) > 0 {
+		whole = norm.NFC.String(s) // as the runs are
+	}
+	found := e.find(whole, far)
+	if found == nil {
+		return s
+	}
+	var out strings.Builder
+	kept := 0
+	for _, at := range found {
+		if at.from >= kept {
+			out.WriteString(whole[kept:at.from] + gap)
+		}
+		kept = max(kept, at.to)
+	}
+	return out.String() + whole[kept:]
 }
 
 // joined reports whether what stands between two words leaves them one name.
 func joined(between string) bool { return strings.Trim(between, " \t\n\u00a0-_.,'’") == "" }
 
-// literal is a string of a JSON text, with the colon that makes it a key.
-var literal = regexp.MustCompile(`"(?:[^"\\]|\\.)*"(\s*:)?`)
-
-// titles are the keys of documents under which people write what they like.
-var titles = map[string]bool{"title": true, "name": true, "note": true, "notes": true, "client": true, "text": true, "words": true, "says": true}
-
-// document is a JSON text without the name in any of its values.
-func (e *eraser) document(s string) string {
+// document is a JSON text whose values that may hold the name are as change
+// makes them. key is the nearest before a value.
+func (e *eraser) document(s string, change func(key, text string) string) string {
 	if !e.may(s) {
 		return s
 	}
-	key := ""
-	return literal.ReplaceAllStringFunc(s, func(found string) string {
-		var text string
-		if end := strings.LastIndexByte(found, '"') + 1; json.Unmarshal([]byte(found[:end]), &text) != nil {
-			return found
-		} else if end < len(found) {
-			key = text
-			return found
+	var out strings.Builder
+	key, kept := "", 0
+	for from := strings.IndexByte(s, '"'); from >= 0; {
+		to := endOfString(s, from)
+		switch found := s[from:to]; {
+		case strings.HasPrefix(strings.TrimLeft(s[to:], " \t\r\n"), ":"):
+			key = strings.Trim(found, `"`)
+		case e.may(found):
+			var text string
+			if json.Unmarshal([]byte(found), &text) != nil {
+				break
+			}
+			if clean := change(key, text); clean != text {
+				out.WriteString(s[kept:from] + jsonString(clean))
+				kept = to
+			}
 		}
-		if clean := e.text(text, titles[key]); clean != text {
-			return jsonString(clean)
+		next := strings.IndexByte(s[to:], '"')
+		if next < 0 {
+			break
 		}
-		return found
-	})
+		from = to + next
+	}
+	return out.String() + s[kept:]
 }
 
-// tradeWords are words of the workshop that people are also called by, or that
-// a name in the book has beside the person's own.
+// endOfString is where a string of a JSON text ends that begins at from.
+func endOfString(s string, from int) int {
+	for i := from + 1; i < len(s); i++ {
+		switch s[i] {
+		case '\\':
+			i++
+		case '"':
+			return i + 1
+		}
+	}
+	return len(s)
+}
+
+// besideWords are what a name in the book has beside the person's own.
+var besideWords = strings.Fields("client dancer demo test")
+
+// tradeWords are words of the workshop that people are also called by.
 var tradeWords = strings.Fields(`amber apricot arm bare base batch beige black blend blue blush body bright bronze brown
-	card champagne client cool copper coral cream dancer dark deep demo drawdown evening fair film flake gleam gold golden
+	card champagne cool copper coral cream dark deep drawdown evening fair film flake gleam gold golden
 	gram green grey heather honey hazel ivory jar jade lavender light lily lot lotion matt mica mint morning mulberry oil
 	olive opal pale pearl peach photo pink plum powder purple reading red rose rosy ruby rust satin scarlet shade sheen
-	shimmer silver skin soft spark sparkle stage summer sun tan tawny test topaz violet warm wear white winter yellow`)
+	shimmer silver skin soft spark sparkle stage summer sun tan tawny topaz violet warm wear white winter yellow`)

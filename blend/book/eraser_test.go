@@ -125,7 +125,7 @@ func TestForgetNamesInSixScripts(t *testing.T) {
 // forgetAll forgets each under a form of the name that is not the one written.
 func forgetAll(ctx context.Context, tx *sql.Tx, names []string) error {
 	for _, name := range names {
-		if _, err := forget(ctx, tx, norm.NFD.String(strings.ToUpper(name))); err != nil {
+		if _, err := forget(ctx, tx, norm.NFD.String(strings.ToUpper(name)), false); err != nil {
 			return err
 		}
 	}
@@ -148,16 +148,36 @@ func TestErase(t *testing.T) {
 		{"김 민지", "민지는 김민지", "…는 …"},
 		{"Nora Ash", `\Nora \nora c:\nash`, `\… \… c:\nash`},
 		{"", "all of it", "all of it"},
+		{"Odette Quillfeather", "Quill\u00adfeather, quill\u200bfeathers, odette2, Quillfeather's and odettequillfeather", "…, …, …, …'s and …"},
+		{"Ada Jones", "the Joneses and the Jones; not adas, canada or jonesia", "the … and the …; not adas, canada or jonesia"},
+		{"陈小红", "给陈\u200b小红的", "给…的"},
 	} {
 		e := newEraser(c.name, func(w string) bool { return stays[w] })
-		if got := e.text(c.text, true); got != c.want {
+		if got := e.text(c.text, ownWords); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
+	for _, c := range []struct {
+		far        reach
+		name, want string
+	}{
+		{ownWords, "Rosa Gold", "rosalind's gold, for … and rosas: primrosa"},
+		{nearWords, "Rosa Gold", "…'s gold, for … and …: …"},
+		{everyWord, "Rosa Gold", "…'s …, for … and …: …"},
+		{everyWord, "Dancer Rosa (demo)", "…'s gold, for … and …: …"},
+		{wholeName, "Rosa Gold", "rosalind's gold, for rosa and rosas: primrosa"},
+	} {
+		e := newEraser(c.name, func(w string) bool { return stays[w] || w == "rosas" })
+		if got := e.text("rosalind's gold, for rosa and rosas: primrosa", c.far); got != c.want {
+			t.Errorf("%s, %d: %q, want %q", c.name, c.far, got, c.want)
+		}
+	}
 	e := newEraser("Ada Moor", func(string) bool { return false })
+	blends := tableNamed("blend")
+	document := &blends.columns[blends.column("document")]
 	in := `{"title":"Ada's \"moor\"\nAda","drawer":"/home/ada/moor.csv","ada":1,"who":"client:ADA MOOR","notes":["by Ada"]}`
 	want := `{"title":"…'s \"…\"\n…","drawer":"/home/ada/moor.csv","ada":1,"who":"client:…","notes":["by …"]}`
-	if got := e.document(in); got != want {
+	if got := e.document(in, func(key, text string) string { return e.text(text, blends.careOf(document, key).takes) }); got != want {
 		t.Errorf("%s\nwant %s", got, want)
 	}
 }

@@ -129,6 +129,13 @@ func lastIDs(ctx context.Context, tx *sql.Tx) ([]lastID, error) {
 // written under another name and renamed when complete; nothing that exists is
 // replaced. Only its owner can read it.
 func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
+	if done, err = b.exportFile(ctx, path, o); err == nil && o.Clients {
+		b.noteCopy(ctx, path)
+	}
+	return done, err
+}
+
+func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
 	if _, err := os.Lstat(path); err == nil {
 		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
 	}

@@ -108,7 +108,7 @@ func TestExportLeavesClientsOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if done.LeftOut["client"] != 2 || done.LeftOut["reading"] != 5 || done.LeftOut["photo"] != 2 || done.LeftOut["skin"] != 1 {
+	if done.LeftOut["client"] != 2 || done.LeftOut["reading"] != 5 || done.LeftOut["photo"] != 2 || done.LeftOut["skin"] != 1 || done.LeftOut["file"] != 1 {
 		t.Errorf("left out %v", done.LeftOut)
 	}
 	if done.Records["batch_weight"] != 5 || done.Records["correction_weight"] != 1 {

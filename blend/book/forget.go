@@ -8,6 +8,9 @@ import (
 	"maps"
 	"path/filepath"
 	"slices"
+	"strings"
+
+	sqlite3 "modernc.org/sqlite/lib"
 )
 
 // Forgotten is what forgetting a client removed and what it could not.
@@ -21,6 +24,7 @@ type Forgotten struct {
 	Erased      []Mention `json:"erased,omitempty"`    // texts of others that the name was taken out of
 	Mentions    []Mention `json:"mentions,omitempty"`  // of the name where nothing was changed, for the maker to look at
 	PutAside    []string  `json:"put_aside,omitempty"` // books that restores put aside, which may hold it still
+	Files       []string  `json:"files,omitempty"`     // cards, sheets, copies and drawers that may hold it still
 	Says        string    `json:"says"`
 }
 
@@ -29,30 +33,32 @@ type Mention struct {
 	Table string `json:"table"`
 	ID    int64  `json:"id"`
 	Field string `json:"field"`
+	Words string `json:"words,omitempty"` // what stands there
 }
 
-const forgetSays = "The whole name stands nowhere in the file any more, and the automatic backups were made anew without it. " +
-	"Single words of it stay where they are also a powder's or the trade's, and in lots' numbers and drawers. " +
-	"Backups and exports of your own made before still hold it: delete or replace them. " +
-	"What a disk keeps beneath its files, no program can promise"
+const (
+	forgetSays = "The automatic backups were made anew. A name is found as it is written, not as a nickname or as other languages " +
+		"bend it. What browsers were sent, and copies and prints of your own, no program can know of: look for those " +
+		"yourself. Nor can one promise what a disk keeps beneath its files"
+	allTaken  = "The name stands nowhere in the file any more"
+	someStays = "But for the places listed, the name stands nowhere in the file any more"
+)
 
 // Forget removes a client, by name or id, with the skins, readings and photos
 // of them, and empties the blends, batches and corrections made for them of
-// names, notes, requests and results. Then the file is written anew, so that
-// nothing removed remains in it or in its log. Should another program keep the
-// file from being written anew, the error is ErrBusy: the client is gone from
-// the record, and the next opening finishes the rest.
-func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err error) {
+// names, notes, requests and results. Out of what was written of others goes the
+// name, and each word of it that stands for nothing else; with listed also the
+// words that without it would be listed, where they are not some record's own
+// name. Then the file is written anew, so that nothing removed remains in it or
+// in its log. Should another program keep the file from being written anew, the
+// error is ErrBusy: the client is gone from the record, and the next opening
+// finishes the rest.
+func (b *Book) Forget(ctx context.Context, nameOrID string, listed bool) (f Forgotten, err error) {
+	if f, err = b.forget(ctx, nameOrID, listed, nil); err != nil {
+		return f, err
+	}
 	b.write.Lock()
 	defer b.write.Unlock()
-	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
-		f, err = forget(ctx, tx, nameOrID)
-		return err
-	})
-	if err != nil {
-		return Forgotten{}, err
-	}
-	f.PutAside = putAside(b.path)
 	if err := b.writeAnew(ctx); err != nil {
 		return f, fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
 			"They go the next time the book is opened", err)
@@ -60,8 +66,34 @@ func (b *Book) Forget(ctx context.Context, nameOrID string) (f Forgotten, err er
 	return f, nil
 }
 
+// errNotSure ends a transaction that was only to be looked at.
+var errNotSure = errors.New("not to be kept")
+
+// WouldForget tells what Forget would do, and changes nothing.
+func (b *Book) WouldForget(ctx context.Context, nameOrID string, listed bool) (Forgotten, error) {
+	f, err := b.forget(ctx, nameOrID, listed, errNotSure)
+	if errors.Is(err, errNotSure) {
+		err = nil
+	}
+	return f, err
+}
+
+// forget does it in the record, in a transaction that ends with the error end.
+func (b *Book) forget(ctx context.Context, nameOrID string, listed bool, end error) (f Forgotten, err error) {
+	b.write.Lock()
+	defer b.write.Unlock()
+	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
+		if f, err = forget(ctx, tx, nameOrID, listed); err != nil {
+			return err
+		}
+		return end
+	})
+	f.PutAside = putAside(b.path)
+	return f, err
+}
+
 // forget is what of it is one transaction.
-func forget(ctx context.Context, tx *sql.Tx, nameOrID string) (f Forgotten, err error) {
+func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Forgotten, err error) {
 	client, err := clientNamed(ctx, tx, nameOrID)
 	if err != nil {
 		return f, err
@@ -73,14 +105,29 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string) (f Forgotten, err 
 	f = Forgotten{
 		Skins: len(l.gone["skin"]), Readings: len(l.gone["reading"]), Photos: len(l.gone["photo"]),
 		Blends: len(l.cleared["blend"]), Batches: len(l.cleared["batch"]),
-		Corrections: len(l.cleared["correction"]), Says: forgetSays,
+		Corrections: len(l.cleared["correction"]), Says: allTaken,
+	}
+	e, err := eraserOf(ctx, tx, client)
+	if err != nil {
+		return f, err
+	}
+	files, err := find[File](ctx, tx, "file", "")
+	if err != nil {
+		return f, err
 	}
 	if err := l.carryOut(ctx, tx); err != nil {
 		return f, err
 	}
-	if f.Erased, f.Mentions, err = erase(ctx, tx, client.Name); err != nil {
+	if f.Erased, f.Mentions, err = e.book(ctx, tx, listed); err != nil {
 		return f, err
 	}
+	if f.Files, err = e.files(ctx, tx, files, l, f.Erased); err != nil {
+		return f, err
+	}
+	if len(f.Mentions) > 0 {
+		f.Says = someStays
+	}
+	f.Says += ". " + forgetSays
 	_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
 	return f, err
 }
@@ -119,68 +166,111 @@ func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 	return nil
 }
 
-// ownWords are the columns in which people write what they like; in the others
-// a name is only reported.
-var ownWords = map[string]bool{
+// theirs are the columns in which people write what they like.
+var theirs = map[string]bool{
 	"blend.name": true, "batch.name": true, "skin.name": true, "supplier": true, "place": true, "instrument": true, "why": true, "note": true,
 }
 
-// erase takes a name out of what is left in the book, and reports where it did
-// and where the name stands in what it must not change.
-func erase(ctx context.Context, tx *sql.Tx, name string) (erased, mentions []Mention, err error) {
-	stays, err := wordsThatStay(ctx, tx)
-	if err != nil {
-		return nil, nil, err
+// care is how a kind of text is treated: how much of a name is taken out, how
+// much once the maker has said yes to what is listed, and what is listed.
+type care struct{ takes, asked, lists reach }
+
+// careOf is how a column's text is treated; key is where in a document it stands.
+func (t *table) careOf(c *column, key string) care {
+	switch {
+	case c.kind == document:
+		switch key {
+		case "title", "note", "client":
+			return care{ownWords, everyWord, everyWord}
+		case "name", "notes", "text", "words", "says": // a powder's or the program's own words among them
+			return care{ownWords, nearWords, nearWords}
+		case "lot":
+			return care{nothing, nearWords, nearWords}
+		case "drawer_csv":
+			return care{wholeName, nearWords, nearWords}
+		}
+		return care{wholeName, wholeName, wholeName}
+	case theirs[c.name] || theirs[t.name+"."+c.name]:
+		return care{ownWords, everyWord, everyWord}
+	case c.name == "lot":
+		return care{nothing, nearWords, nearWords}
 	}
-	e := newEraser(name, func(word string) bool { return stays[word] })
+	return care{nothing, nothing, nearWords} // others' names
+}
+
+// eraserOf is the eraser of a client's name. The words of powders, bases, other
+// clients and the trade stand for those too.
+func eraserOf(ctx context.Context, tx *sql.Tx, client Client) (*eraser, error) {
+	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client WHERE id <> ?1 "+
+		"UNION SELECT base FROM blend UNION SELECT base FROM batch UNION SELECT name FROM batch_weight UNION SELECT powder_name FROM blend_powder "+
+		"UNION SELECT name FROM correction_weight", client.ID)
+	stays := map[string]bool{}
+	for _, name := range slices.Concat(names, tradeWords, besideWords) {
+		for _, s := range wordsOf(name) {
+			stays[foldName(name[s.from:s.to])] = true
+		}
+	}
+	return newEraser(client.Name, func(word string) bool { return stays[word] }), err
+}
+
+// book takes the name out of what is left in the book, and reports where it did
+// and where what may be the name stands still.
+func (e *eraser) book(ctx context.Context, tx *sql.Tx, listed bool) (erased, mentions []Mention, err error) {
 	for _, t := range tables {
 		err := t.eachRow(ctx, tx, "", nil, func(row []any) error {
-			changed := false
+			id, _ := row[0].(int64)
+			old := slices.Clone(row)
+			var taken, left []Mention
 			for i, c := range t.columns {
 				s, ok := row[i].(string)
-				if !ok || c.kind != text && c.kind != document || c.words != nil {
+				if !ok || c.kind != text && c.kind != document || c.words != nil || c.name == "sha256" {
 					continue
 				}
-				id, _ := row[0].(int64)
-				m := Mention{Table: t.name, ID: id, Field: c.name}
-				clean := s
-				switch {
-				case c.kind == document:
-					clean = e.document(s)
-				case ownWords[c.name] || ownWords[t.name+"."+c.name]:
-					clean = e.text(s, true)
-				case e.text(s, false) != s:
-					mentions = append(mentions, m)
+				var still []string
+				clean := func(key, s string) string {
+					with := t.careOf(&c, key)
+					if listed {
+						with.takes = with.asked
+					}
+					s = e.text(s, with.takes)
+					for _, at := range e.find(s, with.lists) {
+						still = append(still, s[at.from:at.to])
+					}
+					return s
 				}
-				if clean != s {
-					row[i], changed = clean, true
-					erased = append(erased, m)
+				if c.kind == document {
+					row[i] = e.document(s, clean)
+				} else {
+					row[i] = clean("", s)
+				}
+				if row[i] != s {
+					taken = append(taken, Mention{Table: t.name, ID: id, Field: c.name})
+				}
+				if len(still) > 0 {
+					slices.Sort(still)
+					left = append(left, Mention{t.name, id, c.name, strings.Join(slices.Compact(still), ", ")})
 				}
 			}
-			if !changed {
-				return nil
+			if len(taken) > 0 {
+				err := t.overwrite(ctx, tx, row, t.name)
+				if code(err) == sqlite3.SQLITE_CONSTRAINT { // without it, two names would be one
+					copy(row, old)
+					for i := range taken {
+						taken[i].Words, _ = old[t.column(taken[i].Field)].(string)
+					}
+					taken, left = nil, append(left, taken...)
+				} else if err != nil {
+					return err
+				}
 			}
-			return t.overwrite(ctx, tx, row, t.name)
+			erased, mentions = append(erased, taken...), append(mentions, left...)
+			return nil
 		})
 		if err != nil {
 			return nil, nil, err
 		}
 	}
 	return erased, mentions, nil
-}
-
-// wordsThatStay are the words of powders, bases, other clients and the trade.
-func wordsThatStay(ctx context.Context, tx *sql.Tx) (map[string]bool, error) {
-	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client "+
-		"UNION SELECT base FROM blend UNION SELECT base FROM batch UNION SELECT name FROM batch_weight UNION SELECT powder_name FROM blend_powder "+
-		"UNION SELECT name FROM correction_weight")
-	stays := map[string]bool{}
-	for _, name := range append(names, tradeWords...) {
-		for _, s := range wordsOf(name) {
-			stays[foldName(name[s.from:s.to])] = true
-		}
-	}
-	return stays, err
 }
 
 // writeAnew writes the whole file again without its freed pages, empties the

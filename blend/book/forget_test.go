@@ -3,9 +3,12 @@ package book
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -76,17 +79,17 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if found := traces(t, b, gone); len(found) < len(gone) {
 		t.Fatalf("the search itself does not find what is there: only %v", found)
 	}
-	f, err := b.Forget(ctx, "xaquira demo")
+	f, err := b.Forget(ctx, "xaquira demo", false)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if f.Skins != 1 || f.Readings != 42 || f.Photos != 1 || f.Blends != 1 || f.Batches != 1 || f.Corrections != 1 {
 		t.Errorf("%+v", f)
 	}
-	if len(f.Mentions) != 0 || len(f.Erased) != 1 || f.Erased[0] != (Mention{"movement", 5, "note"}) {
+	if len(f.Mentions) != 0 || len(f.Erased) != 1 || f.Erased[0] != (Mention{"movement", 5, "note", ""}) {
 		t.Errorf("mentions of the name elsewhere: %v, erased %v", f.Mentions, f.Erased)
 	}
-	if !strings.Contains(f.Says, "Backups and exports") {
+	if !strings.Contains(f.Says, "copies and prints of your own") {
 		t.Errorf("does not say what it cannot reach: %s", f.Says)
 	}
 	if found := traces(t, b, gone); len(found) > 0 {
@@ -152,7 +155,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 	if _, err := b.db.Exec("PRAGMA busy_timeout = 20"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Forget(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
+	if _, err := b.Forget(t.Context(), "Xaquira Demo", false); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
 		t.Errorf("forgotten while another program reads: %v", err)
 	}
 	if _, err := b.Client(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
@@ -179,7 +182,7 @@ func TestForgetNobody(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	before := exportJSON(t, b, ExportOptions{Clients: true})
-	if _, err := b.Forget(t.Context(), "nobody"); !errors.Is(err, ErrNotFound) {
+	if _, err := b.Forget(t.Context(), "nobody", false); !errors.Is(err, ErrNotFound) {
 		t.Error(err)
 	}
 	if exportJSON(t, b, ExportOptions{Clients: true}) != before {
@@ -195,7 +198,7 @@ func TestForgetKeepsOtherClients(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Forget(t.Context(), "1"); err != nil {
+	if _, err := b.Forget(t.Context(), "1", false); err != nil {
 		t.Fatal(err)
 	}
 	if batch, err := b.Batch(t.Context(), id); err != nil || batch.ClientID != 2 {
@@ -219,11 +222,79 @@ func TestForgetSweepsUnfinishedCopies(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if _, err := b.Forget(t.Context(), "Dancer Ada (demo)"); err != nil {
+	if _, err := b.Forget(t.Context(), "Dancer Ada (demo)", false); err != nil {
 		t.Fatal(err)
 	}
 	left, _ := filepath.Glob(filepath.Join(dir, unfinished+"*"))
 	if len(left) != 1 || filepath.Base(left[0]) != unfinished+"new" {
 		t.Errorf("left: %v", left)
+	}
+}
+
+// What may be the name and may be another's or a thing's is listed and stays; it
+// goes once the maker says so, but for other records' own names. What was written
+// of the client outside the book is named while it is there.
+func TestForgetListed(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	id := must1[int64](t)
+	dir := t.TempDir()
+	there := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	sheet, second, drawer := there("sheet.txt", ""), there("second.txt", ""), there("drawer.csv", "name,note\ngold,for Zzyxqas arm\n")
+	fill := func() (*Book, Forgotten) {
+		b := newBook(t)
+		powder := id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo", Document: []byte(`{"drawer_csv":"name,lot\nrose,Zzyxqa-3\n"}`)}))
+		id(b.AddPowder(ctx, Powder{Name: "Zzyxqaline", Source: "demo"}))
+		id(b.AddLot(ctx, Lot{PowderID: powder, Lot: "ZZYXQA-7"}, 5))
+		who := id(b.AddClient(ctx, Client{Name: "Zzyxqa Rose"}))
+		id(b.AddFile(ctx, File{ClientID: who, Path: sheet}))
+		id(b.AddFile(ctx, File{ClientID: who, Path: filepath.Join(dir, "gone.txt")}))
+		hers := id(b.AddBlend(ctx, Blend{Name: "zzyxqaish rose", LoadPercent: 1, Note: "as Zzyxqa's", Request: []byte(fmt.Sprintf(`{"drawer":%q}`, drawer)),
+			Powders: []BlendPowder{{PowderName: "rose", Lot: "zzyxqa-7", Percent: 1}}}))
+		id(b.AddFile(ctx, File{BlendID: hers, Path: second}))
+		if err := b.Backup(ctx, filepath.Join(t.TempDir(), "own.db")); err != nil {
+			t.Fatal(err)
+		}
+		would, err := b.WouldForget(ctx, "zzyxqa rose", false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b, would
+	}
+	b, would := fill()
+	if c, err := b.Client(ctx, "Zzyxqa Rose"); err != nil || c.ID != 1 {
+		t.Errorf("asked what would go, and they went: %v %v", c, err)
+	}
+	f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false))
+	if !reflect.DeepEqual(f, would) {
+		t.Errorf("what would be done is\n%+v, what was done\n%+v", would, f)
+	}
+	want := []Mention{{"powder", 1, "document", "Zzyxqa"}, {"powder", 2, "name", "Zzyxqaline"}, {"lot", 1, "lot", "ZZYXQA"},
+		{"blend", 1, "name", "rose, zzyxqaish"}, {"blend_powder", 1, "lot", "ZZYXQA"}}
+	if !slices.Equal(f.Mentions, want) || !slices.Equal(f.Erased, []Mention{{"blend", 1, "note", ""}}) || !strings.Contains(f.Says, someStays) {
+		t.Errorf("listed %v, erased %v: %s", f.Mentions, f.Erased, f.Says)
+	}
+	if len(f.Files) != 4 || !slices.Contains(f.Files, sheet) || !slices.Contains(f.Files, second) || !slices.Contains(f.Files, drawer) {
+		t.Errorf("named %v", f.Files)
+	}
+	b, _ = fill()
+	f = must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", true))
+	if !slices.Equal(f.Mentions, []Mention{{"powder", 2, "name", "Zzyxqaline"}}) {
+		t.Errorf("left once it was said: %v", f.Mentions)
+	}
+	if lots := must1[[]LotStock](t)(b.Stock(ctx)); lots[0].Lot != "…-7" {
+		t.Errorf("%+v", lots)
+	}
+	if blend := must1[Blend](t)(b.Blend(ctx, 1)); blend.Name != "… …" || blend.Powders[0].Lot != "…-7" || blend.Powders[0].PowderName != "rose" {
+		t.Errorf("%+v", blend)
+	}
+	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
+		t.Errorf("check: %v %v", found, err)
 	}
 }

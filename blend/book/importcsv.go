@@ -40,6 +40,9 @@ func parseCSV(files fs.FS, s sink) error {
 		if err != nil {
 			return err
 		}
+		if h.schema < t.since {
+			continue // no export of it has the table
+		}
 		err = parseTable(files, t, &h, s)
 	}
 	return err

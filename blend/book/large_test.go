@@ -87,12 +87,12 @@ func BenchmarkLargeBook(b *testing.B) {
 	n := 0
 	each("forget", func(b *testing.B) error {
 		n++
-		_, err := book.Forget(ctx, fmt.Sprint(n))
+		_, err := book.Forget(ctx, fmt.Sprint(n), false)
 		return err
 	})
 	n += 5
 	each("forget in the record", func(b *testing.B) error {
 		n++
-		return book.update(ctx, "", func(tx *sql.Tx) error { _, err := forget(context.Background(), tx, fmt.Sprint(n)); return err })
+		return book.update(ctx, "", func(tx *sql.Tx) error { _, err := forget(context.Background(), tx, fmt.Sprint(n), false); return err })
 	})
 }

@@ -51,6 +51,9 @@ func whoLeaves(ctx context.Context, tx *sql.Tx, clientID int64) (*leaving, error
 		return nil, err
 	}
 	batches := l.cleared["batch"].list()
+	if err := collect(l.gone, "file", "client_id"+in+" OR blend_id"+in+" OR batch_id"+in, clients, blends, batches); err != nil {
+		return nil, err
+	}
 	// A batch read in the jar or on a card tells nothing of the person.
 	if err := collect(l.gone, "reading", "client_id"+in+" OR skin_id"+in+" OR seen = 'skin' AND batch_id"+in,
 		clients, skins, batches); err != nil {

@@ -26,10 +26,11 @@ const (
 	Corrections Kind = "corrections"
 	Fits        Kind = "fits"
 	Photos      Kind = "photos"
+	Files       Kind = "files"
 )
 
 // Kinds are all kinds of record.
-var Kinds = []Kind{Powders, Lots, Movements, Fits, Skins, Readings, Blends, Batches, Corrections, Photos, Clients}
+var Kinds = []Kind{Powders, Lots, Movements, Fits, Skins, Readings, Blends, Batches, Corrections, Photos, Files, Clients}
 
 // ParseKind returns the kind a maker names, in the singular or plural.
 func ParseKind(s string) (Kind, error) {
@@ -90,6 +91,7 @@ var listSQL = map[Kind]string{
 	Photos: `SELECT f.id, taken_on, coalesce(c.name, 'reading ' || reading_id, 'batch ' || batch_id, 'blend ' || blend_id, 'lot ' || lot_id, 'skin ' || skin_id, 'photo ' || f.id) || iif(place = '', '', ', ' || place),
 		printf('%d × %d, %s', width_px, height_px, media_type)
 		FROM photo f LEFT JOIN client c ON c.id = client_id ORDER BY taken_on DESC, f.id DESC`,
+	Files: `SELECT f.id, date(f.recorded_at), path, trim(coalesce('of blend ' || blend_id, '') || coalesce(', for ' || c.name, ''), ', ') FROM file f LEFT JOIN client c ON c.id = client_id ORDER BY f.id DESC`,
 }
 
 // List returns a line for every record of a kind: by name where they have

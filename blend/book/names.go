@@ -205,6 +205,9 @@ func renameRows(ctx context.Context, tx *sql.Tx) error {
 		return name
 	}
 	for _, now := range tables {
+		if now.since > namesStep {
+			continue
+		}
 		t, err := now.asStored(ctx, tx)
 		if err != nil {
 			return err

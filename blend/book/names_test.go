@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bytes"
 	"encoding/json"
 	"path/filepath"
 	"strings"
@@ -107,12 +108,34 @@ func TestNameTaken(t *testing.T) {
 	}
 }
 
+// An export from before files were noted has no table of them.
+func TestImportWithoutFiles(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	if _, err := b.db.Exec("DELETE FROM file; DELETE FROM sqlite_sequence WHERE name = 'file'"); err != nil {
+		t.Fatal(err)
+	}
+	want := exportJSON(t, b, ExportOptions{Clients: true})
+	files := csvFiles(t, b)
+	delete(files, "file.csv")
+	for _, f := range files {
+		f.Data = bytes.Replace(f.Data, []byte("# schema: 9\n"), []byte("# schema: 8\n"), 1)
+	}
+	other := newBook(t)
+	if _, err := other.ImportCSV(t.Context(), files); err != nil {
+		t.Fatal(err)
+	}
+	if got := exportJSON(t, other, ExportOptions{Clients: true}); got != want {
+		t.Error("the book imported is another")
+	}
+}
+
 // An export of the first edition goes through the same.
 func TestImportOfTheFirstEdition(t *testing.T) {
 	t.Parallel()
 	export := exportJSON(t, demoBook(t), ExportOptions{Clients: true})
 	for old, of := range map[string]string{
-		`"schema": 7`: `"schema": 8`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
+		`"schema": 7`: `"schema": 9`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
 		`"geometry":"d:8 SCI"`: `"geometry":"di"`, `{"skin":"Ada in winter","palette":"a.csv"`: `{"skin":"Ada in winter"`,
 	} {
 		if !strings.Contains(export, of) {

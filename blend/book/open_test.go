@@ -26,7 +26,7 @@ func TestOpenMakesABook(t *testing.T) {
 		t.Errorf("%v %v, want mode 0600", info.Mode(), err)
 	}
 	for pragma, want := range map[string]string{
-		"application_id": "1415673710", "user_version": "8", "journal_mode": "wal", "synchronous": "2",
+		"application_id": "1415673710", "user_version": "9", "journal_mode": "wal", "synchronous": "2",
 		"foreign_keys": "1", "secure_delete": "1", "busy_timeout": "10000",
 	} {
 		var got string
@@ -103,7 +103,7 @@ func TestUnsoundFilesAreRefused(t *testing.T) {
 	}{
 		{"empty", nil, ErrDamaged, "restore"},
 		{"cut in half", sound[:len(sound)/8192*4096], ErrDamaged, "restore"},
-		{"cut within a page", sound[:len(sound)-1000], ErrDamaged, "restore"},
+		{"cut within a page", sound[:len(sound)-4096-1000], ErrDamaged, "restore"},
 		{"page of zeros", page(3, 0), ErrDamaged, "restore"},
 		{"page of noise", page(5, 0xa5), ErrDamaged, "restore"},
 		{"schema overwritten", append(bytes.Clone(sound[:100]), page(1, 0x5a)[100:]...), ErrDamaged, "restore"},

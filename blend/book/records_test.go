@@ -73,7 +73,7 @@ func TestList(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
-	want := map[Kind]int{Powders: 3, Lots: 3, Movements: 4, Fits: 1, Skins: 2, Readings: 9, Blends: 2, Batches: 2, Corrections: 1, Photos: 3, Clients: 2}
+	want := map[Kind]int{Powders: 3, Lots: 3, Movements: 4, Fits: 1, Skins: 2, Readings: 9, Blends: 2, Batches: 2, Corrections: 1, Photos: 3, Files: 2, Clients: 2}
 	for _, kind := range Kinds {
 		entries, err := b.List(ctx, kind)
 		if err != nil || len(entries) != want[kind] {

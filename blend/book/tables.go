@@ -11,6 +11,7 @@ type table struct {
 	name    string
 	kind    Kind // empty for parts of another kind
 	key     int  // how many leading columns make the primary key
+	since   int  // the step of the schema that made it, where not the first edition's
 	empty   func() record
 	value   func(record) any // what the pointer leads to
 	columns []column         // of an empty record
@@ -36,7 +37,13 @@ var tables = []*table{
 	describe[Weight]("correction_weight", "", 2),
 	describe[Fit]("fit", Fits, 1),
 	describe[FitReading]("fit_reading", "", 2),
+	since(filesStep, describe[File]("file", Files, 1)),
 	describe[Photo]("photo", Photos, 1),
+}
+
+func since(step int, t *table) *table {
+	t.since = step
+	return t
 }
 
 func describe[T any](name string, kind Kind, key int) *table {

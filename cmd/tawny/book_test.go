@@ -388,7 +388,14 @@ func TestForgetLeavesNoBytes(t *testing.T) {
 	if holds() == 0 {
 		t.Fatal("the name is not in the file to begin with: the test sees nothing")
 	}
-	run("forget", bookedDancer, "--yes")
+	out := filepath.Join(t.TempDir(), "bench")
+	run("save", "--client", bookedDancer, "--part", "pale gold=1", "--out", out)
+	if n := len(fromJSON[job.BookList](t, run("list", "files", "--json")).Records); n != 2 {
+		t.Errorf("%d files are noted, want the card and the sheet of the blend", n)
+	}
+	if said := run("forget", bookedDancer, "--yes"); !strings.Contains(said, filepath.Join(out, "sheet.txt")) {
+		t.Errorf("the sheet is not named:\n%s", said)
+	}
 	if n := holds(); n > 0 {
 		t.Errorf("the name is still %d times in the book's files", n)
 	}

@@ -94,10 +94,13 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	}
 	report, stop := progress()
 	r.book.Warn = func(err error) { fmt.Fprintln(c.ErrOrStderr(), "tawny:", printable(says(err))) }
-	env := &job.Env{Files: job.Disk, Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != ""}
+	env := &job.Env{Files: job.Disk, Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != "", Out: out}
 	result, err := r.doc.Do(c.Context(), env)
 	stop()
 	if err != nil {
+		return err
+	}
+	if err := env.NoteFiles(c.Context()); err != nil {
 		return err
 	}
 	// What the job did stands, in the book for one, and is told even where its

@@ -32,7 +32,7 @@ their readings today. The new blend and batch are written into the book; with
 		var format, out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.Grams, q.Containers, q.ML = in.Grams, in.Containers, in.ML
-			q.draw = env.cardAndSheet(format)
+			q.files = filesFor{env, format}
 			return env.Again(ctx, *q, env.Progress)
 		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
@@ -92,7 +92,7 @@ type BookAgain struct {
 	AnyPowder  bool    // match from all the request allowed, not only the powders used then
 	Note       string
 
-	draw func(*BlendResult) error // makes its files, where any are wanted
+	files filesFor
 }
 
 // BookMadeAgain is the new blend and batch, beside the old.
@@ -167,7 +167,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		notes = append(v.Notes, notes...)
-		asked.draw = q.draw
+		asked.files = q.files
 		saved, err := r.keep(ctx, b, asked, client, q.Note)
 		if err != nil {
 			return err

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"tawny/blend/book"
 )
@@ -72,53 +73,85 @@ var bookForgetJob = &Job{
 batches made for them of names, notes and requests; the weights stay, so that a
 recall still finds every batch. Out of the titles and notes of others the name goes
 too, and each word of it that no powder, base or other client has and that is no
-word of the trade. The file and its automatic backups are written anew, so that
-nothing of them remains there. Without --yes it only says what would go.`,
+word of the trade. Where else such words stand, in lots' numbers too, is listed, and
+goes with --listed; names of powders, bases and others never do. The file and its
+automatic backups are written anew, so that nothing of them remains there, and the
+cards, sheets and copies that tawny wrote are named. Without --yes it only says what
+would go.`,
 	Example: "  tawny book forget 'Dancer Ada (demo)'\n  tawny book forget 'Dancer Ada (demo)' --yes",
 	New: func() Task {
 		var name string
-		var yes bool
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes) },
-			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{Title: "Forget", Fields: []Field{{Name: "yes", Words: "do it; it cannot be undone", To: &yes}}})
+		var yes, listed bool
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes, listed) },
+			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{Title: "Forget", Fields: []Field{
+				{Name: "yes", Words: "do it; it cannot be undone", To: &yes},
+				{Name: "listed", Words: "also take out what is only listed otherwise", To: &listed},
+			}})
 	},
 }
 
 // Show says what went and what did not.
 func (v *BookForgotten) Show(s *Screen) {
-	s.fold("", fmt.Sprintf("%s is forgotten: %s, %s and %s are gone; %s, %s and %s are emptied of what told of them.", v.Name,
-		plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo"),
-		plural(v.Blends, "blend"), manyBatches(v.Batches), plural(v.Corrections, "correction")))
-	for _, list := range []struct {
-		says string
-		of   []book.Mention
-	}{
-		{"The name was taken out of what was written of others:", v.Erased},
-		{"The name is still written elsewhere; look at these yourself:", v.Mentions},
-	} {
-		if len(list.of) > 0 {
-			s.line("")
-			s.line("%s", list.says)
-		}
-		for _, m := range list.of {
-			s.line("  %s %d, in its %s", m.Table, m.ID, m.Field)
-		}
-	}
-	if len(v.PutAside) > 0 {
-		s.line("")
-		s.line("These, put aside by a restore, may still hold it; delete them if you need them no more:")
-		for _, file := range v.PutAside {
-			s.line("  %s", file)
-		}
-	}
+	s.fold("", fmt.Sprintf("%s is forgotten: %s.", v.Name, v.counts()))
+	v.lists(s.line)
 	s.line("")
 	s.fold("", v.Says+".")
 }
 
-func manyBatches(n int) string {
-	if n == 1 {
-		return "1 batch"
+// counts says how much of what goes.
+func (v *BookForgotten) counts() string {
+	batches := fmt.Sprintf("%d batches", v.Batches)
+	if v.Batches == 1 {
+		batches = "1 batch"
 	}
-	return fmt.Sprintf("%d batches", n)
+	return fmt.Sprintf("%s, %s and %s are gone; %s, %s and %s are emptied of what told of them",
+		plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo"),
+		plural(v.Blends, "blend"), batches, plural(v.Corrections, "correction"))
+}
+
+// mostShown is how many places are listed; a document has them all.
+const mostShown = 30
+
+// lists writes where the name was and where it is still.
+func (v *BookForgotten) lists(line func(format string, args ...any)) {
+	for _, list := range []struct {
+		says string
+		of   []book.Mention
+	}{
+		{"Taken out of what was written of others:", v.Erased},
+		{"Still written elsewhere, where it may be another's or a thing's:", v.Mentions},
+	} {
+		if len(list.of) > 0 {
+			line("")
+			line("%s", list.says)
+		}
+		for n, m := range list.of {
+			if n == mostShown {
+				line("  and %d more", len(list.of)-n)
+				break
+			}
+			words := ""
+			if m.Words != "" {
+				words = fmt.Sprintf(": %q", m.Words)
+			}
+			line("  %s %d, in its %s%s", strings.ReplaceAll(m.Table, "_", " "), m.ID, m.Field, words)
+		}
+	}
+	for _, list := range []struct {
+		says  string
+		files []string
+	}{
+		{"Put aside by a restore, these may hold it still; delete them if you need them no more:", v.PutAside},
+		{"Files that tawny wrote or read, which may hold it still; delete them or put them right yourself:", v.Files},
+	} {
+		if len(list.files) > 0 {
+			line("")
+			line("%s", list.says)
+		}
+		for _, file := range list.files {
+			line("  %s", file)
+		}
+	}
 }
 
 // BookClient is what the book knows of a client.
@@ -148,7 +181,7 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 		v.Skin = book.AverageSkin(v.Readings)
 		v.Says = "No reading of their bare skin yet."
 		if v.Skin.Readings > 0 {
-			s, _, err := clientSkin(ctx, b, v.Client.Name)
+			_, s, _, err := clientSkin(ctx, b, v.Client.Name)
 			if err != nil {
 				return err
 			}
@@ -206,23 +239,27 @@ type BookForgotten struct {
 
 // Forget removes a client with all that tells of them. Without sure it only
 // says what would go, as an error.
-func (k Book) Forget(ctx context.Context, name string, sure bool) (v *BookForgotten, err error) {
-	if !sure {
-		c, err := k.Client(ctx, name)
-		if err != nil {
-			return nil, err
-		}
-		return nil, inputf("forgetting %s removes %s, %s and all photos of them for good, and empties %s and %s of names and notes; {yes} does it",
-			c.Client.Name, plural(len(c.Readings), "reading"), plural(len(c.Skins), "skin"), plural(len(c.Blends), "blend"), plural(len(c.Batches), "batch"))
-	}
+func (k Book) Forget(ctx context.Context, name string, sure, listed bool) (v *BookForgotten, err error) {
 	err = k.read(ctx, func(b *book.Book) error {
 		c, err := findClient(ctx, b, name)
 		if err != nil {
 			return err
 		}
-		f, err := b.Forget(ctx, c.Name)
-		v = &BookForgotten{c.Name, f}
-		return err
+		v = &BookForgotten{Name: c.Name}
+		if sure {
+			v.Forgotten, err = b.Forget(ctx, c.Name, listed)
+			return err
+		}
+		if v.Forgotten, err = b.WouldForget(ctx, c.Name, listed); err != nil {
+			return err
+		}
+		var lists strings.Builder
+		v.lists(func(format string, args ...any) { fmt.Fprintf(&lists, "\n"+format, args...) })
+		also := ""
+		if len(v.Mentions) > 0 && !listed {
+			also = ", and with {listed} also much of what would stay written elsewhere"
+		}
+		return inputf("nothing is done yet. Once %s is forgotten, %s; {yes} does it for good%s%s", c.Name, v.counts(), also, lists.String())
 	})
 	return v, err
 }

@@ -25,7 +25,7 @@ var bookListJob = &Job{
 	Args:  "[KIND]",
 	Short: "List what the book has of a kind",
 	Long: `Lists the records of a kind: powders, lots, movements, clients, readings, skins,
-blends, batches, corrections, fits or photos. With no kind it counts each.`,
+blends, batches, corrections, fits, photos or files written. With no kind it counts each.`,
 	Example: "  tawny book list\n  tawny book list batches\n  tawny book list lots --json",
 	New: func() Task {
 		var kind string

@@ -3,8 +3,10 @@ package job
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"syscall"
 
 	"tawny/blend/book"
@@ -53,7 +55,7 @@ func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
 }
 
 func (k Book) warn(b *book.Book) {
-	if err := b.BackupFault(); err != nil && k.Warn != nil {
+	if err := b.Warning(); err != nil && k.Warn != nil {
 		k.Warn(err)
 	}
 }
@@ -61,6 +63,39 @@ func (k Book) warn(b *book.Book) {
 // together is do in one transaction of the book.
 func together(ctx context.Context, do func(*book.Book) error) func(*book.Book) error {
 	return func(b *book.Book) error { return b.Together(ctx, do) }
+}
+
+// noteFiles writes into the book which files are about to be written, and what
+// they tell of.
+func (e *Env) noteFiles(ctx context.Context, b *book.Book, of book.File) error {
+	if e.Out == "" {
+		return nil
+	}
+	for _, f := range e.files {
+		of.Path = filepath.Join(e.Out, f.Name)
+		if _, err := b.AddFile(ctx, of); err != nil {
+			return err
+		}
+	}
+	e.whose = 0
+	return nil
+}
+
+// NoteFiles writes the files that show a client's skin into the book, where the
+// job has not, so that they are named once the client is forgotten. A face does it
+// before it writes them.
+func (e *Env) NoteFiles(ctx context.Context) error {
+	if e.whose == 0 || e.Out == "" || len(e.files) == 0 {
+		return nil
+	}
+	err := e.Book.read(ctx, together(ctx, func(b *book.Book) error { return e.noteFiles(ctx, b, book.File{ClientID: e.whose}) }))
+	if errors.Is(err, book.ErrReadOnly) { // reading a book needs no writing
+		if e.Book.Warn != nil {
+			e.Book.Warn(fmt.Errorf("the book could not note which files show its client: %w", err))
+		}
+		return nil
+	}
+	return err
 }
 
 // read opens a book that is there already: a slip in its name must not make a

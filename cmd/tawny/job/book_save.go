@@ -36,7 +36,7 @@ are written too.`,
 			if env.given("containers") && !env.given("grams") {
 				asked.Grams = 0
 			}
-			asked.draw = env.cardAndSheet(format)
+			asked.files = filesFor{env, format}
 			return env.Save(ctx, asked, env.Progress)
 		}, append(q.fields(), Group{Title: "Book", Fields: []Field{
 			{Name: "client", Words: "whom it is for", Lists: "client", To: &q.Client},
@@ -111,18 +111,22 @@ type BookSave struct {
 	Lots   []string // "powder=lot"
 	Note   string
 
-	draw func(*BlendResult) error // makes its files, where any are wanted
+	files filesFor
 }
 
-// cardAndSheet makes a blend's files before it is written: what cannot be drawn
-// is not to be in the book.
-func (e *Env) cardAndSheet(format string) func(*BlendResult) error {
-	return func(r *BlendResult) error {
-		if !e.Sends {
-			return nil
-		}
-		return r.deliver(e, "card", "sheet", format, CardOptions{Jars: true})
+// filesFor is where a blend's card and sheet go, and the sheet's format.
+type filesFor struct {
+	face   *Env
+	format string
+}
+
+// draw makes a blend's files before it is written: what cannot be drawn is not to
+// be in the book.
+func (f filesFor) draw(r *BlendResult) error {
+	if !f.face.Sends {
+		return nil
 	}
+	return r.deliver(f.face, "card", "sheet", f.format, CardOptions{Jars: true})
 }
 
 // fields are those that say which blend it is; they are kept with it, so that
@@ -277,18 +281,18 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if v.Powders, err = r.planned(ctx, b); err != nil {
 		return nil, err
 	}
-	if asked.draw != nil {
-		if err := asked.draw(r); err != nil {
-			return nil, err
-		}
+	if err := asked.files.draw(r); err != nil {
+		return nil, err
 	}
 	err = b.Together(ctx, func(b *book.Book) error {
 		if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
 			return err
 		}
 		planned.BlendID = v.BlendID
-		v.BatchID, err = b.AddBatch(ctx, planned)
-		return err
+		if v.BatchID, err = b.AddBatch(ctx, planned); err != nil {
+			return err
+		}
+		return asked.files.face.noteFiles(ctx, b, book.File{ClientID: client.ID, BlendID: v.BlendID, BatchID: v.BatchID})
 	})
 	if err != nil {
 		return nil, err

@@ -96,6 +96,16 @@ func (v *BookRecord) Show(s *Screen) {
 		s.numberFact("Strength", r.Strength)
 		s.fact("Geometry", r.Geometry)
 		s.fact("Note", r.Note)
+	case book.File:
+		s.line("File %d, %s", r.ID, r.Path)
+		for _, of := range []struct {
+			name string
+			id   int64
+		}{{"client", r.ClientID}, {"blend", r.BlendID}, {"batch", r.BatchID}} {
+			if of.id != 0 {
+				s.fact("Of", fmt.Sprintf("%s %d", of.name, of.id))
+			}
+		}
 	case book.Photo:
 		s.line("Photo %d, %s", r.ID, r.TakenOn)
 		s.fact("Place", r.Place)

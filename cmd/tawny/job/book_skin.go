@@ -30,7 +30,9 @@ func (in Input) openSkin() (k skin.Skin, se *colour.Lab, err error) {
 		return in.lent().openSkin(in.Skin)
 	}
 	err = in.lent().Book.read(context.Background(), func(b *book.Book) error {
-		k, se, err = clientSkin(context.Background(), b, name)
+		var of book.Client
+		of, k, se, err = clientSkin(context.Background(), b, name)
+		in.lent().whose = of.ID
 		return err
 	})
 	return k, se, err
@@ -38,32 +40,31 @@ func (in Input) openSkin() (k skin.Skin, se *colour.Lab, err error) {
 
 // clientSkin is the average of a client's readings as a skin, with the
 // standard error of its colour where there are two readings or more.
-func clientSkin(ctx context.Context, b *book.Book, name string) (k skin.Skin, se *colour.Lab, err error) {
-	c, err := findClient(ctx, b, name)
-	if err != nil {
-		return k, nil, err
+func clientSkin(ctx context.Context, b *book.Book, name string) (c book.Client, k skin.Skin, se *colour.Lab, err error) {
+	if c, err = findClient(ctx, b, name); err != nil {
+		return c, k, nil, err
 	}
 	readings, err := b.Readings(ctx, book.ReadingsOf{ClientID: c.ID})
 	if err != nil {
-		return k, nil, err
+		return c, k, nil, err
 	}
 	average := book.AverageSkin(readings)
 	if average.Readings == 0 {
-		return k, nil, inputf("the book has no reading of %s's bare skin; 'tawny book add reading COLOUR --client %q' adds one", c.Name, c.Name)
+		return c, k, nil, inputf("the book has no reading of %s's bare skin; 'tawny book add reading COLOUR --client %q' adds one", c.Name, c.Name)
 	}
 	r := colour.Reading{Text: c.Name, Lab: average.Lab, Viewing: colour.D65, Spectrum: average.Reflectance}
 	if r.Geometry, err = geometryOf(c.Name, readings); err != nil {
-		return k, nil, err
+		return c, k, nil, err
 	}
 	if k, err = skin.FromReading(r); err != nil {
-		return k, nil, input(fmt.Errorf("the skin of client %q: %w", c.Name, err))
+		return c, k, nil, input(fmt.Errorf("the skin of client %q: %w", c.Name, err))
 	}
 	k.Note = strings.TrimSpace(averageWords(average) + " " + k.Note)
 	if n := float64(average.Readings); n > 1 {
 		by := 1 / math.Sqrt(n)
 		se = &colour.Lab{L: average.SD.L * by, A: average.SD.A * by, B: average.SD.B * by}
 	}
-	return k, se, nil
+	return c, k, se, nil
 }
 
 // averageWords says what a client's colour is the mean of.

@@ -1,10 +1,13 @@
 package job
 
 import (
+	"errors"
 	"math"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"tawny/blend/book"
 	"tawny/blend/film"
@@ -135,4 +138,39 @@ func FuzzNames(f *testing.F) {
 			t.Errorf("%q read as client %q", s, name)
 		}
 	})
+}
+
+// A card of a client's skin is noted in the book by whatever job it is made, and
+// one of nobody's is not.
+func TestFilesOfAClientAreNoted(t *testing.T) {
+	ctx := t.Context()
+	at := Book{File: filepath.Join(t.TempDir(), "book.db")}
+	out := t.TempDir()
+	err := at.write(ctx, func(b *book.Book) error {
+		who, err := b.AddClient(ctx, book.Client{Name: "Dancer Ada (demo)"})
+		if err == nil {
+			_, err = b.AddReading(ctx, book.Reading{ClientID: who, How: "typed", Seen: "skin", Lab: colour.Lab{L: 56, A: 11, B: 18}})
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, skin := range []string{"tan", "client:Dancer Ada (demo)"} {
+		d := NewDoc(Find("card"))
+		if err := errors.Join(d.Put("skin", skin), d.Put("part", "bronze=2")); err != nil {
+			t.Fatal(err)
+		}
+		env := &Env{Files: Disk, Now: time.Now, Book: at, Sends: true, Out: out}
+		if _, err := d.Do(ctx, env); err != nil {
+			t.Fatal(err)
+		}
+		if err := env.NoteFiles(ctx); err != nil {
+			t.Fatal(err)
+		}
+	}
+	list, err := at.List(ctx, "files")
+	if err != nil || len(list.Records) != 1 || list.Records[0].Title != filepath.Join(out, "card.png") {
+		t.Errorf("%+v %v", list, err)
+	}
 }

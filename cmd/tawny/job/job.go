@@ -51,10 +51,12 @@ type Env struct {
 	Drawers  *Drawers         // kept drawers, or nil
 	Workers  int              // of a search; 0 is all processors
 	Sends    bool             // the files a job can make are wanted
+	Out      string           // the folder they go into, where the face writes them
 	JSON     bool             // the answer goes out as its document
 
 	doc   *Doc
 	files []File // to be delivered
+	whose int64  // the client of the book whose skin they show, where nothing in it says so
 }
 
 // File is one a job made, to be written by its face, or sent.

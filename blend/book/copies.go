@@ -1,0 +1,99 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+)
+
+// filesStep is the step of the schema that began to note files.
+const filesStep = 9
+
+// File is a card, a sheet or another file that tawny wrote from the book, by which
+// it is found when a client it tells of is forgotten.
+type File struct {
+	ID         int64     `json:"id"`
+	ClientID   int64     `json:"client_id,omitempty"`
+	BlendID    int64     `json:"blend_id,omitempty"`
+	BatchID    int64     `json:"batch_id,omitempty"`
+	Path       string    `json:"path"` // whole, on the machine it was written on
+	RecordedAt time.Time `json:"recorded_at"`
+}
+
+func (f *File) columns() []column {
+	return columns(
+		id(&f.ID), refers("client_id", "client", &f.ClientID).orNull(), refers("blend_id", "blend", &f.BlendID).orNull(),
+		refers("batch_id", "batch", &f.BatchID).orNull(), word("path", &f.Path).given(), recorded(&f.RecordedAt))
+}
+
+// AddFile notes a file that is written, or about to be, and returns its id.
+func (b *Book) AddFile(ctx context.Context, f File) (int64, error) {
+	path, err := filepath.Abs(f.Path)
+	if err != nil {
+		return 0, err
+	}
+	f.Path = path
+	return b.add(ctx, "file", "file "+path, &f)
+}
+
+// noteCopy notes a copy of the book, where there is anybody in it. The copy
+// stands where that fails, and Warning tells of it: a book that cannot be written
+// is one to make copies of.
+func (b *Book) noteCopy(ctx context.Context, path string) {
+	clients, err := b.Clients(ctx)
+	if err == nil && len(clients) > 0 {
+		if path, err = filepath.Abs(path); err == nil {
+			err = b.update(ctx, "", func(tx *sql.Tx) error {
+				_, err := tx.ExecContext(ctx, "INSERT OR IGNORE INTO copy (path) VALUES (?)", path)
+				return err
+			})
+		}
+	}
+	if err != nil {
+		b.warn(fmt.Errorf("%s is written, but the book could not note where, to name it when a client is forgotten: %w", path, err))
+	}
+}
+
+// largestDrawer is far above any drawer's size: our own choice.
+const largestDrawer = 16 << 20
+
+// files are those of all that are still there and may hold the name: what was made
+// for the one who leaves, or of what the name was taken out of, whole copies of the
+// book, and drawers that blends were matched from.
+func (e *eraser) files(ctx context.Context, tx *sql.Tx, all []File, l *leaving, erased []Mention) ([]string, error) {
+	paths, err := gather(ctx, tx, cell[string], "SELECT path FROM copy")
+	if err != nil {
+		return nil, err
+	}
+	of := func(table string, id int64) bool {
+		return slices.ContainsFunc(erased, func(m Mention) bool { return id != 0 && m.Table == table && m.ID == id })
+	}
+	for _, f := range all {
+		if l.gone["file"][f.ID] || of("blend", f.BlendID) || of("batch", f.BatchID) {
+			paths = append(paths, f.Path)
+		}
+	}
+	paths = slices.DeleteFunc(paths, func(path string) bool {
+		_, err := os.Lstat(path)
+		return errors.Is(err, fs.ErrNotExist)
+	})
+	drawers, err := gather(ctx, tx, cell[string], "SELECT DISTINCT json_extract(request, '$.drawer') AS d FROM blend WHERE d <> ''")
+	for _, path := range drawers {
+		if f, err := os.Open(path); err == nil {
+			text, _ := io.ReadAll(io.LimitReader(f, largestDrawer))
+			f.Close()
+			if e.find(string(text), nearWords) != nil {
+				paths = append(paths, path)
+			}
+		}
+	}
+	slices.Sort(paths)
+	return slices.Compact(paths), err
+}
