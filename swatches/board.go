@@ -15,7 +15,7 @@ type Board struct {
 
 	Columns []string // what differs along a row, such as "2 %"; the bare skin's is not among them
 	Rows    []BoardRow
-	Scene   shimmer.Scene
+	Rig     shimmer.Rig
 	Seed    uint64
 
 	Blend   *Blend   // what to weigh, where all looks are one blend's; nil hides it
@@ -71,7 +71,7 @@ func (b *Board) Check() error {
 
 // card is the row as a card's ribbon: a row is a card without its table.
 func (r *BoardRow) card(b *Board) *Card {
-	c := &Card{Viewing: r.Viewing, Skin: r.Skin, Target: r.Target, Scene: b.Scene}
+	c := &Card{Viewing: r.Viewing, Skin: r.Skin, Target: r.Target, Rig: b.Rig}
 	for i, l := range r.Looks {
 		c.Coverages = append(c.Coverages, Coverage{Name: b.Columns[i], Lab: l.Lab, Film: l.Film})
 	}

@@ -17,10 +17,10 @@ type Card struct {
 	Coverages []Coverage
 	Matched   int // index of the coverage the blend was matched at
 
-	// Scene and Seed light the shimmer, where Skin and every coverage have a
+	// Rig and Seed light the shimmer, where Skin and every coverage have a
 	// Film; else the colours are flat.
-	Scene shimmer.Scene
-	Seed  uint64
+	Rig  shimmer.Rig
+	Seed uint64
 
 	// Jars are the product in the jar, such as the wet lotion, its dry film in
 	// depth, or the oil; none hides them.

@@ -1,8 +1,6 @@
 package swatches
 
 import (
-	"math"
-
 	"tawny/colour"
 	"tawny/colour/canvas"
 )
@@ -117,7 +115,7 @@ func (c *Card) drawRibbon(cv canvas.Canvas, b canvas.Box) {
 // foot, or a strip of the flat colours over one arm under a lamp.
 func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box) {
 	if films := c.films(); films != nil {
-		arm, even := b.CutBottom(math.Min(b.H*(1-evenShare), tallestArm*c.Scene.Filled().RadiusMM))
+		arm, even := b.CutBottom(b.H * (1 - evenShare))
 		c.drawEven(cv, even)
 		c.drawEven(cv, arm) // under the pictures
 		c.drawArm(cv, arm, films, c.Seed)

@@ -210,8 +210,6 @@ func TestBadBoardsAndChartsAreRefused(t *testing.T) {
 	film.Coverages[0].Film = plainFilm(0.5, 0.2, 10, 20)
 	half := plainShimmerCard()
 	half.Coverages[2].Film = nil
-	lamp := plainShimmerCard()
-	lamp.Scene.LampDeg = 90
 	jars := demoCard()
 	jars.Jars = make([]Patch, 4)
 	for want, d := range map[string]Drawing{
@@ -227,7 +225,6 @@ func TestBadBoardsAndChartsAreRefused(t *testing.T) {
 		"1 loads":                    loads2,
 		"bare skin has none":         film,
 		"coverage full has none":     half,
-		"lamp's half-angle is 90":    lamp,
 		"has 4 jars":                 jars,
 		"has 0 curves":               &ReflectanceChart{},
 		"the sheet has no cards":     &Sheet{},
@@ -242,7 +239,7 @@ func TestBadBoardsAndChartsAreRefused(t *testing.T) {
 // A picture by itself has its own physical scale, and its linear light keeps
 // what the screen cannot show.
 func TestPictureScale(t *testing.T) {
-	p, err := shimmer.Render(plainFilm(0.5, 0.6, 8, 40), shimmer.Scene{}, shimmer.Options{Width: 60, Height: 40, MMPerPixel: 0.1})
+	p, err := shimmer.Render(plainFilm(0.5, 0.6, 8, 40), shimmer.Lamp.Scene(), shimmer.Options{Width: 60, Height: 40, MMPerPixel: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -267,23 +264,18 @@ func TestArmIsTheRenderedPicture(t *testing.T) {
 		t.Fatal(err)
 	}
 	rec := record(t, "shimmer", c, Upright, 0)
-	var images []canvas.Box
-	for _, b := range rec.images {
-		images = append(images, b)
+	if len(rec.images) != 1 {
+		t.Fatalf("%d pictures on the card, want one arm", len(rec.images))
 	}
-	if len(images) != 4 {
-		t.Fatalf("%d pictures on the card, want bare skin and three coverages", len(images))
-	}
-	last := images[3]
-	w, h := r.Pixels(last)
-	p, err := shimmer.Render(c.Coverages[2].Film, turned(c.Scene, last.H), shimmer.Options{Width: w, Height: h, MMPerPixel: last.H / float64(h), Seed: c.Seed + 3})
+	at := rec.images[0]
+	w, h := r.Pixels(at)
+	want, err := shimmer.Arm(c.films(), c.Rig.Scene(), shimmer.Options{Width: w, Height: h, MMPerPixel: at.H / float64(h), Seed: c.Seed})
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := p.RGBA()
-	x0, y0 := int(math.Round(last.X*200/25.4)), int(math.Round(last.Y*200/25.4))
+	x0, y0 := int(math.Round(at.X*200/25.4)), int(math.Round(at.Y*200/25.4))
 	for y := range h {
-		for x := range w {
+		for x := w / 4; x < w; x++ { // the scale stands on bare skin
 			if r.Pix.RGBAAt(x0+x, y0+y) != want.RGBAAt(x, y) {
 				t.Fatalf("pixel %d, %d is %v, rendered %v", x, y, r.Pix.RGBAAt(x0+x, y0+y), want.RGBAAt(x, y))
 			}

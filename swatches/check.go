@@ -52,9 +52,6 @@ func (c *Card) checkRibbon(kind string) error {
 	}
 	lit := c.Skin.Film != nil
 	if lit {
-		if err := c.Scene.Check(); err != nil {
-			return fmt.Errorf("bare skin: %w", err)
-		}
 		if err := c.Skin.Film.Check(); err != nil {
 			return fmt.Errorf("bare skin: %w", err)
 		}

@@ -17,7 +17,7 @@ func (c *Card) facts() paragraphs {
 
 // armWords tell what the picture under the colours is. Light above a perfect
 // diffuser's is kept in data and rolled off only here: see [shimmer.Picture.RGBA].
-const armWords = "Top: colour in even light. Arm: under one lamp, to the scale shown; brighter than white is toned down."
+const armWords = "Top: colour in even light. Arm: to the scale shown; brighter than white is toned down."
 
 // Words says how much single flakes show, or "" where it is not to be said.
 func (s Sparkle) Words() string {

@@ -41,7 +41,7 @@ func plainFilm(level, cover, tilt, micron float64) *shimmer.Film {
 	for i := range f.Even {
 		x := float64(i) / (colour.Bands - 1)
 		f.Even[i] = level * (0.35 + 0.65*x*x*(3-2*x))
-		f.Fill[i] = f.Even[i] + 0.3*cover*x
+		f.Reading[i] = f.Even[i] + 0.3*cover*x
 		yellow[i] = cover * 0.5 * x
 		red[i] = cover * 0.4 * x * x * x
 	}
@@ -80,7 +80,7 @@ func plainBoard() *Board {
 
 func plainReflectance() *ReflectanceChart {
 	return &ReflectanceChart{Heading: Heading{"Reflectance", "demo", "14 March 2026", "modelled"}, Curves: []Curve{
-		{"bare skin", plainFilm(0.5, 0, 10, 1).Fill}, {"smoothed", plainFilm(0.5, 0.3, 10, 20).Fill}, {"full", plainFilm(0.5, 0.7, 10, 20).Fill},
+		{"bare skin", plainFilm(0.5, 0, 10, 1).Reading}, {"smoothed", plainFilm(0.5, 0.3, 10, 20).Reading}, {"full", plainFilm(0.5, 0.7, 10, 20).Reading},
 	}}
 }
 

@@ -7,11 +7,11 @@ import (
 	"tawny/colour"
 )
 
-// Lit is a worn blend taken apart for a picture, gloss left out.
+// Lit is a worn blend taken apart for a picture.
 type Lit struct {
 	TiltDeg, Index float64
-	Even           colour.Spectrum // radiance factor of the diffuse light under light at 45°, seen square on
-	Fill           colour.Spectrum // under light from all round
+	Reading        colour.Spectrum // as Predict gives it, gloss as the ground was read
+	Even           colour.Spectrum // radiance factor of the diffuse light under light at 45°, seen square on, without gloss
 	// LocalDeg rises: the incidence on the flakes seen at 75°, 45° and 15° from
 	// the mirror. Beams holds the part of each powder there: b of
 	// Reader.Parts times μ0/p0, which hardly depends on the light's direction.
@@ -30,11 +30,9 @@ func (w Worn) Lit() (*Lit, error) {
 		return nil, err
 	}
 	l := &Lit{TiltDeg: w.Tilt, Index: w.Base.Index, Beams: make([][3]colour.Spectrum, len(w.Parts))}
-	round, err := lain.film.Reader(colour.Photo)
-	if err != nil {
+	if l.Reading, err = lain.reading(w.Geometry); err != nil {
 		return nil, err
 	}
-	l.Fill = lain.read(round)
 	for i, view := range [3]int{2, 1, 0} {
 		deg := flake.Aspecular[view]
 		in, _, m := lain.film.mirrored(deg)

@@ -2,8 +2,12 @@ package shimmer
 
 import "testing"
 
-// One picture 400 × 480, life size, of each grade.
-func BenchmarkRender(b *testing.B) {
+// The page's picture, bare and worn.
+func BenchmarkArm(b *testing.B) {
+	bare, err := Of(worn(b, "light", 0, nil))
+	if err != nil {
+		b.Fatal(err)
+	}
 	for name, parts := range blends {
 		f, err := Of(worn(b, "light", 1, parts))
 		if err != nil {
@@ -11,15 +15,11 @@ func BenchmarkRender(b *testing.B) {
 		}
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
-			n := 0.0
 			for b.Loop() {
-				p, err := Render(f, Scene{}, Options{Width: 400, Height: 480})
-				if err != nil {
+				if _, err := Arm([]*Film{bare, f}, Window.Scene(), Options{Width: 900, Height: 400, MMPerPixel: 46.0 / 400}); err != nil {
 					b.Fatal(err)
 				}
-				n = p.Drawn
 			}
-			b.ReportMetric(n, "glints")
 		})
 	}
 }
@@ -29,7 +29,7 @@ func BenchmarkPaint(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	p, err := Render(f, Scene{}, Options{Width: 400, Height: 480})
+	p, err := Render(f, Window.Scene(), Options{Width: 400, Height: 480})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -6,26 +6,29 @@ import (
 
 	"tawny/blend/film"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // Film is how bare or filmed skin returns light.
 type Film struct {
+	// Reading is the reflectance under even light, its gloss as the skin was
+	// read: what a flat patch of the same skin shows.
+	Reading colour.Spectrum
 	// Even is the radiance factor of the light returned alike in every
-	// direction, for light at 45° incidence; surface gloss left out.
+	// direction, for light at 45° incidence; gloss left out.
 	Even colour.Spectrum
-	// Fill is the whole reflectance under even light from all sides, surface
-	// gloss left out.
-	Fill colour.Spectrum
-	// Flakes are the kinds of flake in the film; none for bare skin.
+	// Flakes are the powders of flakes in the film; none for bare skin.
 	Flakes []Flakes
 	// TiltDeg is σ, how far the flakes lie from flat, degrees.
 	TiltDeg float64
 	// Index is the binder's refractive index; 0 means film.DefaultIndex.
 	Index float64
+	// Gloss is the surface that mirrors the light.
+	Gloss Gloss
 }
 
-// Flakes is one kind of flake: a powder, or one thickness class of a powder
-// where glints should differ as single flakes do.
+// Flakes is one powder in the film. Its flakes share one colour, the mean over
+// their thicknesses: an eye sees many of them in each glint of a broad light.
 type Flakes struct {
 	Name   string
 	PerCM2 float64 // flakes in the film over each cm² of skin
@@ -33,10 +36,53 @@ type Flakes struct {
 	Beam   []Beam // by rising LocalDeg
 }
 
-// Beam is the share P of light that flakes of one kind mirror in first order.
+// Beam is the share P of light that flakes of one powder mirror in first order.
 type Beam struct {
 	LocalDeg float64 // angle of incidence on the flake inside the binder, degrees
 	P        colour.Spectrum
+}
+
+// Gloss is a surface of Gaussian slopes. None has Index 0.
+type Gloss struct {
+	Index float64 // refractive index
+	Slope float64 // tan of the slope's standard deviation per axis
+}
+
+// Slopes of the surfaces that gloss, beside the relief that is drawn. Bare skin
+// is dull; a film fills its furrows (conventions of this tool, chosen by eye).
+const (
+	bareSlope = 0.34
+	filmSlope = 0.28
+)
+
+// Of returns the film that a blend makes on a skin, from the same model that
+// predicts its colour. Powders without sizes or face area cannot glint and
+// are an error.
+func Of(w film.Worn) (*Film, error) {
+	lit, err := w.Lit()
+	if err != nil {
+		return nil, err
+	}
+	f := &Film{TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, filmSlope}}
+	if w.Apply == 0 {
+		f.Gloss = Gloss{skin.SurfaceIndex, bareSlope}
+	}
+	for i, p := range w.Parts {
+		m := w.Apply * p.Percent / 100
+		if !p.Pigment.Optics.Flake || m == 0 {
+			continue
+		}
+		if p.Pigment.Optics.FaceArea <= 0 {
+			return nil, fmt.Errorf("powder %q: its face area per mass is not known", p.Pigment.Name)
+		}
+		k := Flakes{Name: p.Pigment.Name, Size: film.SizeOf(p.Pigment)}
+		k.PerCM2 = k.Size.PerCM2(m * p.Pigment.Optics.FaceArea)
+		for j, deg := range lit.LocalDeg {
+			k.Beam = append(k.Beam, Beam{deg, lit.Beams[i][j]})
+		}
+		f.Flakes = append(f.Flakes, k)
+	}
+	return f, nil
 }
 
 func (f *Film) index() float64 {
@@ -51,10 +97,10 @@ func (f *Film) Check() error {
 	if n := f.index(); !(n > 1 && n <= 2) {
 		return fmt.Errorf("the binder's refractive index is %g; above 1 to 2 is accepted", n)
 	}
-	if err := checkSpectrum("the even part", &f.Even); err != nil {
+	if err := checkSpectrum("the reading", &f.Reading); err != nil {
 		return err
 	}
-	if err := checkSpectrum("the fill part", &f.Fill); err != nil {
+	if err := checkSpectrum("the even part", &f.Even); err != nil {
 		return err
 	}
 	if len(f.Flakes) > 0 && !(f.TiltDeg > 0 && f.TiltDeg <= 40) {
@@ -100,33 +146,6 @@ func checkSpectrum(name string, s *colour.Spectrum) error {
 		}
 	}
 	return nil
-}
-
-// beamAt puts in p the beam at a local angle, linear between those given and
-// the nearest beyond them.
-func (k *Flakes) beamAt(localDeg float64, p *colour.Spectrum) {
-	b := k.Beam
-	switch {
-	case localDeg <= b[0].LocalDeg:
-		*p = b[0].P
-		return
-	case localDeg >= b[len(b)-1].LocalDeg:
-		*p = b[len(b)-1].P
-		return
-	}
-	i := 1
-	for b[i].LocalDeg < localDeg {
-		i++
-	}
-	t := (localDeg - b[i-1].LocalDeg) / (b[i].LocalDeg - b[i-1].LocalDeg)
-	for j := range p {
-		p[j] = b[i-1].P[j] + t*(b[i].P[j]-b[i-1].P[j])
-	}
-}
-
-// lain returns how the film lies.
-func (f *Film) lain() (*film.Film, error) {
-	return film.Kept(film.Lay{Index: f.index(), TiltDeg: f.TiltDeg})
 }
 
 const degree = math.Pi / 180

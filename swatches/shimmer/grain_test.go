@@ -54,7 +54,7 @@ func TestGrainIsThePicturesContrast(t *testing.T) {
 	// Square spots of the same area, 4 × 4 pixels.
 	side := film.SpotMM * math.Sqrt(math.Pi/4)
 	const n = 640
-	p, err := Render(f, Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(15)}, Options{Width: n, Height: n, MMPerPixel: side / 4, Seed: 11})
+	p, err := Render(f, measured(3, 15), Options{Width: n, Height: n, MMPerPixel: side / 4, Seed: 11})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,91 +1,93 @@
 package shimmer
 
 import (
-	"fmt"
 	"math"
+
+	"tawny/blend/film"
+	"tawny/colour"
 )
 
-// Scene is the piece of arm, the lights and the eye. Angles are in one plane
-// across the arm, from the normal at the middle of the picture towards its
-// top, degrees. The zero Scene is key light at 45°, the eye straight above,
-// an arm of 36 mm radius, three quarters key and one quarter fill.
-type Scene struct {
-	LightDeg float64 // 0 means 45
-	EyeDeg   float64
-	// LampDeg is the half-angle of the lamp as the skin sees it; 0 means 3,
-	// a lantern of 20 cm at 2 m.
-	LampDeg float64
-	// RadiusMM is the arm's radius; 0 means 36 (a forearm about 23 cm round,
-	// common practice). Flat makes it a plane.
-	RadiusMM float64
-	Flat     bool
-	// FillShare is the part of the light on the middle of the picture that is
-	// fill; 0 means 0.25. KeyOnly makes it none.
-	FillShare float64
-	KeyOnly   bool
+// light is a film under a scene's lights, its spectra as an eye sees them:
+// whatever is linear in them is worked out in linear sRGB.
+type light struct {
+	scene         Scene
+	film          *film.Film
+	gloss         Gloss // as wide as the lamp shows it
+	reading, even rgb
+	white         rgb // of what mirrors every colour alike
+	blur          film.Blur
+	flakes        []Flakes
+	beams         [][]rgb // of each powder, by angle
 }
 
-// Filled returns the scene with its zeros replaced by what they stand for.
-func (s Scene) Filled() Scene {
-	if s.LightDeg == 0 {
-		s.LightDeg = 45
-	}
-	if s.LampDeg == 0 {
-		s.LampDeg = 3
-	}
-	if s.RadiusMM == 0 {
-		s.RadiusMM = 36
-	}
-	if s.FillShare == 0 {
-		s.FillShare = 0.25
-	}
-	if s.KeyOnly {
-		s.FillShare = 0
-	}
-	return s
-}
-
-// Check reports the first value that cannot be pictured; zeros stand for their
-// defaults.
-func (s Scene) Check() error {
-	s = s.Filled()
-	for _, c := range []struct {
-		name        string
-		v, low, top float64
-	}{
-		{"the light's angle", s.LightDeg, -85, 85}, {"the eye's angle", s.EyeDeg, -85, 85},
-		{"the lamp's half-angle", s.LampDeg, 0, 30}, {"the arm's radius in mm", s.RadiusMM, 1, 1e6},
-		{"the fill's share", s.FillShare, 0, 1},
-	} {
-		if !(c.v >= c.low && c.v <= c.top) {
-			return fmt.Errorf("%s is %g; %g to %g is accepted", c.name, c.v, c.low, c.top)
-		}
-	}
-	return nil
-}
-
-// across is the direction at deg from the middle normal, in the plane across
-// the arm; y points to the top of the picture.
-func across(deg float64) vector {
-	sin, cos := math.Sincos(deg * degree)
-	return vector{0, sin, cos}
-}
-
-// normalAt returns the skin's normal where the picture is y mm above its
-// middle, and whether the arm is there at all.
-func (s Scene) normalAt(y float64) (vector, bool) {
+func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
+	e := newEye(v)
+	one := colour.Constant(1)
+	l := &light{scene: s, film: wide, gloss: f.Gloss, reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), blur: film.NewBlur(s.LampDeg), flakes: f.Flakes}
+	l.gloss.Slope = widened(l.gloss.Slope, s.LampDeg, 1)
 	if s.Flat {
-		return vector{0, 0, 1}, true
+		l.gloss = Gloss{}
 	}
-	// Seen from EyeDeg, a point of normal angle φ lies r·sin(φ − EyeDeg) above
-	// the arm's axis, and the middle of the picture has φ = 0.
-	u := y/s.RadiusMM + math.Sin(-s.EyeDeg*degree)
-	if u < -0.999 || u > 0.999 {
-		return vector{}, false
+	for i := range f.Flakes {
+		var by []rgb
+		for j := range f.Flakes[i].Beam {
+			by = append(by, e.see(&f.Flakes[i].Beam[j].P))
+		}
+		l.beams = append(l.beams, by)
 	}
-	return across(math.Asin(u)/degree + s.EyeDeg), true
+	return l
 }
 
-// fillAt is the fill light on a normal against that on the middle of the
-// picture: a dome brightest overhead, as in a room, (1 + n·up)/2 of it seen.
-func fillAt(normal vector) float64 { return (1 + normal.z) / 2 }
+// point is skin of one normal: the light of it without its flakes, and of each
+// powder the mean light and the glints on a cm² of the picture.
+type point struct {
+	base  rgb
+	kinds []glints
+}
+
+type glints struct {
+	light  rgb
+	perCM2 float64
+}
+
+// at returns the look of skin whose normal leans so far to the top.
+func (l *light) at(deg float64) point {
+	p := point{kinds: make([]glints, len(l.flakes))}
+	s := l.scene
+	normal := across(deg)
+	add(&p.base, l.reading, s.FillShare*s.fillAt(normal))
+	g, lit := geometry(normal, across(s.LightDeg), across(s.EyeDeg), l.film, l.gloss)
+	if !lit || s.FillShare == 1 {
+		return p
+	}
+	// The key is as strong as makes a perfect diffuser in the middle 1 with
+	// the fill's help.
+	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
+	add(&p.base, l.even, key*g.ti/(1-colour.Fresnel(l.film.Index, math.Sqrt2/2))*g.to/(1-colour.Fresnel(l.film.Index, 1)))
+	add(&p.base, l.white, key*g.mirror)
+	for k := range l.flakes {
+		add(&p.kinds[k].light, l.beamAt(k, g.localDeg), key*g.weight)
+		p.kinds[k].perCM2 = l.flakes[k].PerCM2 * g.chance * l.blur.Omega(l.flakes[k].Size) / g.co
+	}
+	return p
+}
+
+// beamAt is a powder's beam at a local angle, linear between those given and
+// the nearest beyond them.
+func (l *light) beamAt(k int, localDeg float64) (c rgb) {
+	by := l.flakes[k].Beam
+	i := 0
+	for i < len(by) && by[i].LocalDeg < localDeg {
+		i++
+	}
+	switch i {
+	case 0:
+		return l.beams[k][0]
+	case len(by):
+		return l.beams[k][i-1]
+	}
+	t := (localDeg - by[i-1].LocalDeg) / (by[i].LocalDeg - by[i-1].LocalDeg)
+	add(&c, l.beams[k][i-1], 1-t)
+	add(&c, l.beams[k][i], t)
+	return c
+}

@@ -18,13 +18,13 @@ func TestLobeTable(t *testing.T) {
 		{15, 1.90, 0.871}, {45, 0.770, 0.607}, {75, 0.113, 0.314}, {110, 0.0043, 0.098},
 	} {
 		for sigma, want := range map[float64]float64{10: row.sigma10, 15: row.sigma15} {
-			g, ok := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(row.aspecular)), laid(1.47, sigma))
+			g, ok := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(row.aspecular)), laid(1.47, sigma), Gloss{})
 			if !ok {
 				t.Fatal("the eye is below the skin")
 			}
 			// The table's D is by the flakes' face, the lobe's by their area seen from above.
-			if math.Abs(g.weight/(want*g.cosTilt)-1) > 0.012 {
-				t.Errorf("aspecular %g°, σ %g°: %.4f, want %.4g", row.aspecular, sigma, g.weight, want*g.cosTilt)
+			if math.Abs(g.weight/(want*cosTilt(row.aspecular))-1) > 0.012 {
+				t.Errorf("aspecular %g°, σ %g°: %.4f, want %.4g", row.aspecular, sigma, g.weight, want*cosTilt(row.aspecular))
 			}
 			f := laid(1.47, sigma)
 			in, out := across(45), across(aspecularEye(row.aspecular))
@@ -36,6 +36,14 @@ func TestLobeTable(t *testing.T) {
 			}
 		}
 	}
+}
+
+// cosTilt is that of the flakes which send light at 45° to an aspecular angle, by
+// Snell's law.
+func cosTilt(aspecular float64) float64 {
+	in := math.Asin(math.Sqrt2 / 2 / 1.47)
+	out := math.Asin(math.Sin(aspecularEye(aspecular)*degree) / 1.47)
+	return math.Cos((in + out) / 2)
 }
 
 // laid returns how a film lies.
@@ -51,10 +59,10 @@ func laid(index, tilt float64) *film.Film {
 func TestLobeIsReciprocal(t *testing.T) {
 	for _, a := range [][2]float64{{45, -30}, {60, 10}, {5, 80}} {
 		n := across(12)
-		g, _ := geometry(n, across(a[0]), across(a[1]), laid(1.5, 12))
-		h, _ := geometry(n, across(a[1]), across(a[0]), laid(1.5, 12))
-		if math.Abs(g.weight/h.weight-1) > 1e-12 {
-			t.Errorf("%v: %.15f one way, %.15f the other", a, g.weight, h.weight)
+		g, _ := geometry(n, across(a[0]), across(a[1]), laid(1.5, 12), Gloss{1.4, 0.3})
+		h, _ := geometry(n, across(a[1]), across(a[0]), laid(1.5, 12), Gloss{1.4, 0.3})
+		if math.Abs(g.weight/h.weight-1) > 1e-12 || math.Abs(g.mirror/h.mirror-1) > 1e-12 {
+			t.Errorf("%v: %.15f and gloss %.15f one way, %.15f and %.15f the other", a, g.weight, g.mirror, h.weight, h.mirror)
 		}
 	}
 }
@@ -113,41 +121,38 @@ func TestBrightness(t *testing.T) {
 	}
 }
 
-// The nine thickness classes of a powder add up to its beam, differ in colour,
-// and all flakes are accounted for.
-func TestKindsAddUp(t *testing.T) {
-	w := worn(t, "light", 1, map[string]float64{"bright gold": 5})
-	f, err := Of(w)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p := w.Parts[0].Pigment
-	m := 0.05 // mg/cm²: 1 mg/cm² of product with 5 %
-	n, sum := 0.0, colour.Spectrum{}
-	most := 0.0
-	first := colour.D65.Lab(&f.Flakes[0].Beam[2].P).LCh()
-	for _, k := range f.Flakes {
-		n += k.PerCM2
-		for i, v := range k.Beam[2].P { // 15°
-			sum[i] += v
-		}
-		turn := math.Abs(math.Remainder(colour.D65.Lab(&k.Beam[2].P).LCh().H-first.H, 360))
-		most = math.Max(most, turn)
-	}
-	if want := (film.Size{D10: p.D10, D50: p.D50, D90: p.D90}).PerCM2(m * p.Optics.FaceArea); math.Abs(n/want-1) > 1e-9 {
-		t.Errorf("%.0f flakes, want %.0f", n, want)
-	}
-	lit, err := w.Lit()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i := range sum {
-		if want := lit.Beams[0][2][i]; math.Abs(sum[i]/want-1) > 1e-9 {
-			t.Errorf("%g nm: classes add up to %g, powder %g", colour.WavelengthNM(i), sum[i], want)
+// A surface's gloss, summed over all directions it goes to, is Fresnel's
+// reflection of what comes in: here for slopes small enough to miss nobody.
+func TestGlossKeepsItsLight(t *testing.T) {
+	const n, slope = 1.4, 0.08
+	light := across(20)
+	sum := 0.0
+	const step = 0.01
+	for theta := step / 2; theta < math.Pi/2; theta += step {
+		for phi := step / 2; phi < 2*math.Pi; phi += step {
+			sin, cos := math.Sincos(theta)
+			ps, pc := math.Sincos(phi)
+			g, _ := geometry(vector{0, 0, 1}, light, vector{sin * pc, sin * ps, cos}, laid(1.47, 10), Gloss{n, slope})
+			sum += g.mirror * cos / math.Pi * sin * step * step
 		}
 	}
-	if most < 10 {
-		t.Errorf("the classes' hues differ by %.1f° only", most)
+	if want := colour.Fresnel(n, light.z); math.Abs(sum/want-1) > 0.03 {
+		t.Errorf("%.5f of the light is mirrored, Fresnel has %.5f", sum, want)
+	}
+}
+
+// Relief leans both ways alike and takes no light away on the whole.
+func TestReliefIsEven(t *testing.T) {
+	r := newRelief(0.08, 0)
+	lean, shade, spread := 0.0, 0.0, 0.0
+	for i := range r.lean {
+		lean += float64(r.lean[i])
+		spread += float64(r.lean[i]) * float64(r.lean[i])
+		shade += float64(r.shade[i])
+	}
+	n := float64(len(r.lean))
+	if math.Abs(lean/n) > 0.01 || math.Abs(shade/n-1) > 1e-5 || math.Sqrt(spread/n) < 1 {
+		t.Errorf("mean lean %.4f°, spread %.2f°, mean shade %.6f", lean/n, math.Sqrt(spread/n), shade/n)
 	}
 }
 

@@ -2,6 +2,7 @@ package shimmer
 
 import (
 	"fmt"
+	"image"
 	"math"
 
 	"tawny/blend/film"
@@ -26,6 +27,7 @@ type Picture struct {
 type Options struct {
 	Width, Height int     // pixels
 	MMPerPixel    float64 // 0 means 0.085, life size at 300 dpi
+	Left          int     // pixels of the same arm that lie left of the picture
 	Seed          uint64
 	Viewing       *colour.Viewing // nil is D65/2
 	Workers       int             // 0 means one for each core
@@ -50,6 +52,27 @@ func (o Options) filled() (Options, error) {
 	return o, nil
 }
 
+// Arm pictures films side by side on one arm, edge to edge and alike broad.
+func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
+	o, err := o.filled()
+	if err != nil {
+		return nil, err
+	}
+	whole := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
+	for i, f := range films {
+		one := o
+		one.Left = o.Width * i / len(films)
+		one.Width = o.Width*(i+1)/len(films) - one.Left
+		one.Seed = o.Seed + uint64(i)
+		p, err := Render(f, s, one)
+		if err != nil {
+			return nil, err
+		}
+		p.onto(whole, one.Left)
+	}
+	return whole, nil
+}
+
 // Render pictures a film in a scene. The same film, scene, size and seed give
 // the same picture whatever the number of workers.
 func Render(f *Film, s Scene, o Options) (*Picture, error) {
@@ -57,7 +80,6 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	s = s.Filled()
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
@@ -89,117 +111,150 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 const (
 	bandRows = 16    // rows a worker takes at a time
 	edge     = reach // rows and columns beyond the picture whose glints reach in
-	// mostPerPixel is the number of glints in a pixel past which single ones
-	// no longer show: the rest is added as an even light of the same sum.
-	mostPerPixel = 24
+	// mostPerPixel is the number of glints in a pixel past which fewer are drawn:
+	// they share so much of the light, and the rest is added evenly, that mean
+	// and spread stay those of them all.
+	mostPerPixel = 3
 )
 
 // rgb is linear sRGB.
 type rgb [3]float64
 
-// row is one line of pixels; every point of it has the same normal.
+// row is one line of pixels of the arm.
 type row struct {
-	base     rgb     // light of a pixel without its single glints
-	expected float64 // glints inside the picture
-	mean     float64 // glints to draw, edges included
-	glints   int     // number drawn
-	first    int     // number drawn in the rows above
-	kinds    []kind
+	normalDeg float64
+	expected  float64 // glints inside the picture
+	mean      float64 // glints to draw, edges included
+	glints    int     // number drawn
+	each      float64 // how many glints one that is drawn stands for
+	first     int     // number drawn in the rows above
+	even      float32 // part of the flakes' light that is not drawn as single glints
+	kinds     []kind
 }
 
-// kind is one kind of flake as a row sees it.
+// kind is one powder of flakes as a row sees it.
 type kind struct {
-	upTo   float64 // share of the row's glints up to and with this kind
+	upTo   float64 // share of the row's glints up to and with this powder
 	energy rgb     // light, in pixels, of a glint of mean brightness
 }
 
+// turned is how skin of one normal looks.
+type turned struct{ base, flakes [3]float32 }
+
 type renderer struct {
 	o      Options
-	film   *film.Film
+	film   *film.Film // as wide as the lamp shows it
 	p      *Picture
-	rows   []row         // edge rows above and below included
-	bright []*brightness // by kind; kinds of one size share theirs
+	rows   []row // edge rows above and below included
+	turns  []turned
+	relief *relief       // nil of a smooth plane
+	bright []*brightness // by powder
 	shift  [3]float64    // seed's turn of the low-discrepancy sequence
 	drawn  []float64     // glints inside the picture, by band
 }
 
 func newRenderer(f *Film, s Scene, o Options, p *Picture) (*renderer, error) {
-	lain, err := f.lain()
-	if err != nil {
-		return nil, err
+	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
+	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
+	if f.TiltDeg > 0 {
+		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
 	}
-	r := &renderer{o: o, film: lain, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
 	c := stream(o.Seed, math.MinInt32)
 	for i := range r.shift {
 		r.shift[i] = c.next()
 	}
-	blur := film.NewBlur(s.LampDeg)
-	known := map[film.Size]*brightness{}
+	l := newLight(f, s, o.Viewing, r.film)
 	for i := range f.Flakes {
-		z := f.Flakes[i].Size
-		if known[z] == nil {
-			known[z] = newBrightness(z, blur)
-		}
-		r.bright = append(r.bright, known[z])
+		r.bright = append(r.bright, newBrightness(f.Flakes[i].Size, l.blur))
 	}
 	kinds := make([]kind, len(r.rows)*len(f.Flakes))
-	eye := newEye(o.Viewing)
-	even, fill := eye.see(&f.Even), eye.see(&f.Fill)
 	for i := range r.rows {
-		r.rows[i].kinds = kinds[i*len(f.Flakes) : (i+1)*len(f.Flakes)]
-		r.shade(i, f, s, eye, even, fill)
+		line := &r.rows[i]
+		line.normalDeg = s.normalDeg(1 - 2*(float64(i-edge)+0.5)/float64(o.Height))
+		line.kinds = kinds[i*len(f.Flakes) : (i+1)*len(f.Flakes)]
+		r.deal(line, l)
+	}
+	if !s.Flat {
+		r.relief = reliefOf(o.MMPerPixel, o.Workers)
+	}
+	r.turns = make([]turned, turnSteps+1)
+	for i := range r.turns {
+		at := l.at((float64(i)/turnSteps*2 - 1) * 90)
+		for ch := range 3 {
+			r.turns[i].base[ch] = float32(at.base[ch])
+			for k := range at.kinds {
+				r.turns[i].flakes[ch] += float32(at.kinds[k].light[ch])
+			}
+		}
 	}
 	return r, nil
 }
 
-// shade works out what every point of row i has in common.
-func (r *renderer) shade(i int, f *Film, s Scene, eye *eye, even, fill rgb) {
-	line := &r.rows[i]
-	y := (float64(r.o.Height)/2 - (float64(i-edge) + 0.5)) * r.o.MMPerPixel
-	normal, there := s.normalAt(y)
-	if !there {
-		return
+// reliefAt returns how far the skin leans in a pixel, degrees, and its shade.
+func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
+	if r.relief == nil {
+		return 0, 1
 	}
-	add(&line.base, fill, s.FillShare*fillAt(normal))
-	light, look := across(s.LightDeg), across(s.EyeDeg)
-	g, lit := geometry(normal, light, look, r.film)
-	if !lit {
-		return
-	}
-	// The key is as strong as makes a perfect diffuser in the middle 1 with
-	// the fill's help.
-	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
-	add(&line.base, even, key*g.ti/(1-colour.Fresnel(r.film.Index, math.Sqrt2/2))*g.to/(1-colour.Fresnel(r.film.Index, 1)))
+	i := r.relief.at(x+r.o.Left+edge, y+edge)
+	return float64(r.relief.lean[i]), r.relief.shade[i]
+}
 
-	blur := film.NewBlur(s.LampDeg)
+// catching is how much more light a flake throws where the skin leans.
+func (r *renderer) catching(line *row, x, y int) float64 {
+	lean, _ := r.reliefAt(x, y)
+	if lean == 0 {
+		return 1
+	}
+	_, there := r.seen(line.normalDeg + lean)
+	_, mean := r.seen(line.normalDeg)
+	return float64(there[1] / (mean[1] + 1e-9))
+}
+
+const turnSteps = 720 // a quarter of a degree each
+
+// seen returns how the skin looks where its normal leans so far.
+func (r *renderer) seen(deg float64) (base, flakes [3]float32) {
+	at := max(0, min(turnSteps-1e-6, (deg+90)/180*turnSteps))
+	i := int(at)
+	t := float32(at - float64(i))
+	a, b := &r.turns[i], &r.turns[i+1]
+	for ch := range 3 {
+		base[ch] = a.base[ch] + t*(b.base[ch]-a.base[ch])
+		flakes[ch] = a.flakes[ch] + t*(b.flakes[ch]-a.flakes[ch])
+	}
+	return base, flakes
+}
+
+// deal works out the single glints of a row.
+func (r *renderer) deal(line *row, l *light) {
+	at := l.at(line.normalDeg)
 	mm := r.o.MMPerPixel / 10
-	area := mm * mm / g.co // cm² of skin in a pixel
 	perPixel := 0.0
-	var p colour.Spectrum
-	for k := range f.Flakes {
-		kf := &f.Flakes[k]
-		kf.beamAt(g.localDeg(), &p)
-		seen := eye.see(&p)
-		count := kf.PerCM2 * g.chance * blur.Omega(kf.Size) * area
+	for k := range at.kinds {
+		count := at.kinds[k].perCM2 * mm * mm
 		perPixel += count
 		line.kinds[k].upTo = perPixel
 		if count > 0 { // the glints share the light
-			add(&line.kinds[k].energy, seen, key*g.weight/count)
+			add(&line.kinds[k].energy, at.kinds[k].light, 1/count)
 		}
 	}
-	line.expected = perPixel * float64(r.o.Width)
+	line.even = 1
 	if perPixel == 0 {
 		return
 	}
-	before := 0.0
-	single := math.Min(1, mostPerPixel/perPixel)
+	line.expected = perPixel * float64(r.o.Width)
+	line.each = math.Max(1, perPixel/mostPerPixel)
+	// N glints of light E/N vary by E²/N; N/each of them varying alike share
+	// E/√each.
+	single := 1 / math.Sqrt(line.each)
+	line.even = float32(1 - single)
 	for k := range line.kinds {
-		count := line.kinds[k].upTo - before
-		before = line.kinds[k].upTo
-		add(&line.base, line.kinds[k].energy, count*(1-single))
 		line.kinds[k].upTo /= perPixel
+		for ch := range line.kinds[k].energy {
+			line.kinds[k].energy[ch] *= single * line.each
+		}
 	}
-	line.mean = perPixel * single * float64(r.o.Width+2*edge)
+	line.mean = perPixel / line.each * float64(r.o.Width+2*edge)
 }
 
 func add(to *rgb, v rgb, k float64) {
@@ -220,21 +275,18 @@ func (r *renderer) band(b int) {
 	y0 := b * bandRows
 	y1 := min(y0+bandRows, r.o.Height)
 	for y := y0; y < y1; y++ {
-		base := r.rows[y+edge].base
-		red, green, blue := float32(base[0]), float32(base[1]), float32(base[2])
+		line := &r.rows[y+edge]
 		px := r.p.Pix[3*y*r.o.Width : 3*(y+1)*r.o.Width]
-		for i := 0; i < len(px); i += 3 {
-			px[i], px[i+1], px[i+2] = red, green, blue
+		for x := range r.o.Width {
+			lean, shade := r.reliefAt(x, y)
+			base, flakes := r.seen(line.normalDeg + lean)
+			for ch := range 3 {
+				px[3*x+ch] = shade * (base[ch] + line.even*flakes[ch])
+			}
 		}
 	}
 	for y := y0 - edge; y < y1+edge; y++ {
 		r.glintRow(y, y0, y1)
-		if y >= y0 && y < y1 {
-			line := &r.rows[y+edge]
-			if line.mean > 0 { // glints added as even light count as drawn
-				r.drawn[b] += line.expected - line.mean*float64(r.o.Width)/float64(r.o.Width+2*edge)
-			}
-		}
 	}
 }
 
@@ -264,10 +316,11 @@ func (r *renderer) glintRow(y, y0, y1 int) {
 			kind++
 		}
 		bright := r.bright[kind].at(turn(r.shift[1]+q*0.6710436067037893), turn(r.shift[2]+q*0.5497004779019703))
+		bright *= r.catching(line, int(math.Floor(x)), y)
 		e := line.kinds[kind].energy
 		r.splat(x, y, dy, y0, y1, float32(bright*e[0]), float32(bright*e[1]), float32(bright*e[2]))
 	}
 	if own {
-		r.drawn[y0/bandRows] += float64(inPicture)
+		r.drawn[y0/bandRows] += float64(inPicture) * line.each
 	}
 }

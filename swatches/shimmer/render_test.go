@@ -40,7 +40,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 				// 40 × 40 mm; coarse flakes far from the mirror angle need
 				// more skin to be many.
 				o := Options{Width: 400, Height: 400, MMPerPixel: 0.1, Seed: 7}
-				s := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(a)}
+				s := measured(3, a)
 				if n := glintsPerCM2(f, s); n*16 < 8000 {
 					o.MMPerPixel = math.Sqrt(8000/(n+1e-9)) / 400 * 10
 				}
@@ -69,22 +69,6 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 	}
 }
 
-// Bare skin and fill light alone give the fill colour exactly.
-func TestFillAlone(t *testing.T) {
-	f, err := Of(worn(t, "tan", 0, nil))
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Render(f, Scene{Flat: true, FillShare: 1}, Options{Width: 20, Height: 20})
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := colour.D65.Lab(&f.Fill)
-	if de := colour.DeltaE00(labOf(p), want); de > 0.01 {
-		t.Errorf("fill alone shows ΔE00 %.3f from its colour", de)
-	}
-}
-
 // labOf is the mean colour of a picture.
 func labOf(p *Picture) colour.Lab {
 	l, a, b := colorful.LinearRgb(p.Mean()).Lab()
@@ -99,12 +83,12 @@ func TestGlintCountByHand(t *testing.T) {
 	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
 	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
 	rad := math.Pi / 180
-	s := math.Tan(sigma * rad)
+	s := math.Hypot(math.Tan(sigma*rad), lamp*rad/(4*1.47)) // as wide as the lamp shows it
 	tilt, local := 4.43*rad, 24.32*rad
 	density := math.Exp(-math.Pow(math.Tan(tilt), 2)/(2*s*s)) / (2 * math.Pi * s * s * math.Pow(math.Cos(tilt), 4))
 	omega := math.Pi * (math.Pow(lamp*rad, 2) + math.Pow(0.004, 2) + math.Pow(0.55/d, 2))
 	want := perCM2 * density * math.Cos(tilt) * omega / (4 * 1.47 * 1.47 * math.Cos(local))
-	scene := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(15)}
+	scene := measured(lamp, 15)
 	got := glintsPerCM2(f, scene)
 	if math.Abs(got/want-1) > 1e-3 {
 		t.Errorf("%.1f glints in a cm², by hand %.1f", got, want)
@@ -127,7 +111,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 		t.Fatal(err)
 	}
 	draw := func(seed uint64, workers int) []float32 {
-		p, err := Render(f, Scene{}, Options{Width: 120, Height: 133, Seed: seed, Workers: workers})
+		p, err := Render(f, Window.Scene(), Options{Width: 120, Height: 133, Seed: seed, Workers: workers})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -148,7 +132,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 // even light; the mean and the count must not notice.
 func TestManyGlintsKeepTheMean(t *testing.T) {
 	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
-	s := Scene{Flat: true, KeyOnly: true, EyeDeg: aspecularEye(15)}
+	s := measured(0, 15)
 	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
 	if err != nil {
 		t.Fatal(err)
@@ -156,7 +140,7 @@ func TestManyGlintsKeepTheMean(t *testing.T) {
 	if per := p.Expected / 1e4; per < 10*mostPerPixel {
 		t.Fatalf("only %.0f glints in a pixel: the case does not test what it should", per)
 	}
-	lobe, _ := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(15)), laid(film.DefaultIndex, 8))
+	lobe, _ := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(15)), laid(film.DefaultIndex, 8), Gloss{})
 	r, g, b := p.Mean()
 	for _, x := range []float64{r, g, b} {
 		if math.Abs(x/(0.3*lobe.weight)-1) > 0.005 {
@@ -176,7 +160,7 @@ func TestNoAllocationPerPixel(t *testing.T) {
 	}
 	allocs := func(width int) float64 {
 		return testing.AllocsPerRun(3, func() {
-			if _, err := Render(f, Scene{}, Options{Width: width, Height: 64, Workers: 1}); err != nil {
+			if _, err := Render(f, Window.Scene(), Options{Width: width, Height: 64, Workers: 1}); err != nil {
 				t.Fatal(err)
 			}
 		})
@@ -194,7 +178,7 @@ func TestBadScenesAreRefused(t *testing.T) {
 	for want, try := range map[string]func(f *Film, s *Scene, o *Options){
 		"tilt":          func(f *Film, s *Scene, o *Options) { f.TiltDeg = 0 },
 		"even part":     func(f *Film, s *Scene, o *Options) { f.Even[3] = math.NaN() },
-		"fill part":     func(f *Film, s *Scene, o *Options) { f.Fill[3] = -1 },
+		"the reading":   func(f *Film, s *Scene, o *Options) { f.Reading[3] = -1 },
 		"no beam":       func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = nil },
 		"do not rise":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = make([]Beam, 2) },
 		"flakes in a":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].PerCM2 = math.Inf(1) },
@@ -203,18 +187,17 @@ func TestBadScenesAreRefused(t *testing.T) {
 		"index":         func(f *Film, s *Scene, o *Options) { f.Index = 0.5 },
 		"light's angle": func(f *Film, s *Scene, o *Options) { s.LightDeg = 90 },
 		"lamp":          func(f *Film, s *Scene, o *Options) { s.LampDeg = math.NaN() },
-		"radius":        func(f *Film, s *Scene, o *Options) { s.RadiusMM = -3 },
 		"fill's share":  func(f *Film, s *Scene, o *Options) { s.FillShare = 2 },
 		"pixels":        func(f *Film, s *Scene, o *Options) { o.Width = 0 },
 		"mm to a pixel": func(f *Film, s *Scene, o *Options) { o.MMPerPixel = -1 },
 	} {
-		f, s, o := good(), Scene{}, o
+		f, s, o := good(), Window.Scene(), o
 		try(f, &s, &o)
 		if _, err := Render(f, s, o); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want an error with %q, got %v", want, err)
 		}
 	}
-	if _, err := Render(good(), Scene{}, o); err != nil {
+	if _, err := Render(good(), Window.Scene(), o); err != nil {
 		t.Error(err)
 	}
 	w := worn(t, "tan", 1, blends["gold pearl"])
@@ -223,29 +206,5 @@ func TestBadScenesAreRefused(t *testing.T) {
 	w.Parts[0].Pigment = &bare
 	if _, err := Of(w); err == nil || !strings.Contains(err.Error(), "face area") {
 		t.Errorf("a powder without face area gives %v", err)
-	}
-}
-
-// A picture wider than the arm has nothing beside it, and light from behind
-// lights nothing.
-func TestEdgesOfTheArm(t *testing.T) {
-	f, err := Of(worn(t, "light", 1, blends["gold pearl"]))
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Render(f, Scene{RadiusMM: 10}, Options{Width: 3, Height: 300, MMPerPixel: 0.1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if p.Pix[0] != 0 || p.Pix[len(p.Pix)-1] != 0 {
-		t.Error("there is skin beyond the edge of the arm")
-	}
-	if p.Pix[3*3*150] <= 0 {
-		t.Error("the middle of the arm is dark")
-	}
-	for _, v := range p.Pix {
-		if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
-			t.Fatal("a pixel is not a number")
-		}
 	}
 }

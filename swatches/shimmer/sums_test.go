@@ -20,8 +20,8 @@ func (p *Picture) Mean() (r, g, b float64) {
 // glintsPerCM2 returns how many flakes on each cm² of flat skin send the key
 // light to the eye in the scene.
 func glintsPerCM2(f *Film, s Scene) float64 {
-	s = s.Filled()
-	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), laid(f.index(), f.TiltDeg))
+	wide := math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
+	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), laid(f.index(), wide), Gloss{})
 	sum := 0.0
 	for _, k := range f.Flakes {
 		sum += k.PerCM2 * g.chance * film.NewBlur(s.LampDeg).Omega(k.Size)
@@ -33,3 +33,9 @@ func glintsPerCM2(f *Film, s Scene) float64 {
 // light, that stands the given aspecular angle from the mirror direction of a
 // light at 45°, as multi-angle instruments count it (ASTM E2194): 15, 45 …
 func aspecularEye(aspecularDeg float64) float64 { return aspecularDeg - 45 }
+
+// measured is a flat patch under one light alone, seen as instruments of several
+// angles do.
+func measured(lampDeg, aspecularDeg float64) Scene {
+	return Scene{Flat: true, LightDeg: 45, LampDeg: lampDeg, EyeDeg: aspecularEye(aspecularDeg)}
+}

@@ -43,21 +43,26 @@ func tone(r, g, b float64) (float64, float64, float64) {
 // so that the slow shading of skin shows no steps.
 func (p *Picture) RGBA() *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
+	p.onto(m, 0)
+	return m
+}
+
+// onto draws the picture on a wider one, left pixels from its left.
+func (p *Picture) onto(m *image.RGBA, left int) {
 	w := p.Width
 	parallel.For(0, p.Height, func(y int) {
 		from := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
-		to := m.Pix[y*m.Stride : y*m.Stride+4*w]
+		to := m.Pix[y*m.Stride+4*left : y*m.Stride+4*(left+w)]
 		grain := mix(uint64(y))
 		for x := range w {
 			r, g, b := tone(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]))
-			bits := mix(grain + uint64(x)*golden)
+			bits := mix(grain + uint64(left+x)*golden)
 			to[4*x] = encode(r, uint8(bits))
 			to[4*x+1] = encode(g, uint8(bits>>8))
 			to[4*x+2] = encode(b, uint8(bits>>16))
 			to[4*x+3] = 255
 		}
 	})
-	return m
 }
 
 const encodeSteps = 1 << 14

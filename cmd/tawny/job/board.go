@@ -19,7 +19,7 @@ var BoardKinds = []string{"loads", "coverages", "lights", "skins"}
 // % w/w, nil for a usual ladder.
 func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatches.Board, error) {
 	s := r.setting
-	b := &swatches.Board{Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: r.Blend.Source}, Seed: o.Seed}
+	b := &swatches.Board{Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: r.Blend.Source}, Seed: o.Seed, Rig: o.Rig}
 	weigh, err := r.weigh()
 	if err != nil {
 		return nil, err
@@ -151,7 +151,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	if len(skins) < 2 || len(skins) > 6 {
 		return nil, nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
 	}
-	b := &swatches.Board{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed}
+	b := &swatches.Board{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	stated := len(in.Parts) > 0
 	var blends []*BlendResult
 	var weighs []*swatches.Blend

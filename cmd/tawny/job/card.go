@@ -13,9 +13,10 @@ import (
 
 // CardOptions say how a card is to look.
 type CardOptions struct {
-	Shimmer bool   // picture the flakes under a lamp instead of flat colour
-	Seed    uint64 // of the flakes' places
-	Jars    bool   // show the product in the jar too
+	Shimmer bool        // picture the flakes instead of flat colour
+	Rig     shimmer.Rig // light of the picture
+	Seed    uint64      // of the flakes' places
+	Jars    bool        // show the product in the jar too
 }
 
 // Card lays a blend out as a swatch card: bare skin beside each coverage, the
@@ -25,7 +26,7 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	c := &swatches.Card{
 		Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: v.Source}, Viewing: s.viewing, Light: s.lightWords(),
 		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
-		Seed: o.Seed,
+		Seed: o.Seed, Rig: o.Rig,
 	}
 	if r.target != nil {
 		c.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tawny/blend/film"
@@ -17,7 +18,7 @@ var cardJob = &Job{
 blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
 grams. The blend is given with --part, or matched first.
 
-Kinds: card, or a board of loads, coverages, lights (daylight and stage) or
+Kinds: card; arm, just the picture (arm.png: bare skin left, worn right); or a board of loads, coverages, lights (daylight and stage) or
 skins (--on, once for each). A board with more on it than fits is drawn longer.
 --tile a4 or letter lays a card of each of the best --keep blends out with cut
 marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
@@ -30,6 +31,10 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			if err != nil {
 				return nil, err
 			}
+			if q.kind == "arm" {
+				r, err := q.drawArm(ctx, env, asked)
+				return quiet{r}, err
+			}
 			d, err := q.draw(ctx, env, asked)
 			if err != nil {
 				return nil, err
@@ -39,7 +44,8 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
-			Field{Name: "kind", Words: "card, " + choices(BoardKinds), To: &q.kind},
+			Field{Name: "kind", Words: "card, arm, " + choices(BoardKinds), To: &q.kind},
+			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
@@ -52,6 +58,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 type cardRequest struct {
 	*picture
 	kind, tile string
+	size       string
 	loads      []float64
 	skins      []string
 	out        string
@@ -101,10 +108,51 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("on", "is for {kind} skins; {kind} is %s", q.kind)
 	case q.kind != "loads" && set("loads"):
 		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
+	case q.kind != "arm" && q.size != "":
+		return faultf("size", "is for {kind} arm; {kind} is %s", q.kind)
+	case q.kind == "arm" && (q.format != "png" || q.wide || q.flat || set("dpi")):
+		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {wide}, {flat} and {dpi} away")
+	case q.kind == "arm":
+		_, _, err := q.pixels()
+		return err
 	case q.kind == "card" || slices.Contains(BoardKinds, q.kind):
 		return nil
 	}
-	return faultf("kind", "is %q; card, %s is accepted", q.kind, strings.Join(BoardKinds, ", "))
+	return faultf("kind", "is %q; card, arm, %s is accepted", q.kind, strings.Join(BoardKinds, ", "))
+}
+
+// pixels is the size of an arm's picture.
+func (q *cardRequest) pixels() (width, height int, err error) {
+	if q.size == "" {
+		return 1200, 900, nil
+	}
+	wide, high, ok := strings.Cut(strings.ToLower(q.size), "x")
+	width, err1 := strconv.Atoi(strings.TrimSpace(wide))
+	height, err2 := strconv.Atoi(strings.TrimSpace(high))
+	if !ok || err1 != nil || err2 != nil || width < 30 || height < 30 || width > 6000 || height > 6000 {
+		return 0, 0, faultf("size", "is %q; pixels from 30x30 to 6000x6000 are accepted, such as 900x400", q.size)
+	}
+	return width, height, nil
+}
+
+// drawArm delivers the picture alone.
+func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, error) {
+	blend, r, err := in.blended(ctx, env.Progress)
+	if err != nil {
+		return nil, err
+	}
+	if _, why := pictured(blend.Blend.parts); why != "" {
+		return nil, inputf("%s", why)
+	}
+	width, height, err := q.pixels()
+	if err != nil {
+		return nil, err
+	}
+	p, err := blend.setting.arm(blend.Blend.parts, q.rig, width, height, q.seed)
+	if err != nil || !env.Sends {
+		return r, err
+	}
+	return r, p.send(env)
 }
 
 // sheet is the paper that cards are tiled on; ok is false where they are not.

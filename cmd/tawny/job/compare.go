@@ -19,13 +19,13 @@ red (cool), matches both, and with --out writes one picture of the two
 	New: func() Task {
 		in := &Input{}
 		p := &picture{}
-		turn, shimmer, out := DefaultTurn, false, ""
+		turn, out := DefaultTurn, ""
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q, err := in.ready(env)
 			if err != nil {
 				return nil, err
 			}
-			for _, name := range []string{"format", "wide", "dpi", "seed", "shimmer"} {
+			for _, name := range []string{"format", "wide", "dpi", "seed", "flat", "rig"} {
 				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
@@ -34,13 +34,13 @@ red (cool), matches both, and with --out writes one picture of the two
 			if err != nil || !env.Sends {
 				return r, err
 			}
-			d, err := r.Picture(CardOptions{Shimmer: shimmer, Seed: p.seed})
+			d, err := r.Picture(CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed})
 			if err != nil {
 				return nil, err
 			}
 			return r, env.drawn("compare", p.format, p.paper(), d)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
-			Field{Name: "shimmer", Words: "picture the flakes under a lamp", To: &shimmer},
+			Field{Name: "flat", Words: "flat colours instead of shimmer", To: &p.flat},
 			Field{Name: "turn", Words: "degrees of hue to either side (default 10)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),
 		)})...)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"tawny/swatches"
+	"tawny/swatches/shimmer"
 )
 
 // picture says how a picture is drawn.
@@ -13,6 +14,7 @@ type picture struct {
 	dpi    float64
 	flat   bool
 	seed   uint64
+	rig    shimmer.Rig
 }
 
 // fields are those of a picture of a blend, stated or matched.
@@ -33,6 +35,7 @@ func (p *picture) paperFields() []Field {
 		{Name: "format", Words: "png or pdf", Choices: []string{"png", "pdf"}, To: &p.format},
 		{Name: "wide", Words: "six inches wide and four high, instead of upright", To: &p.wide},
 		{Name: "dpi", Words: "dots per inch of a PNG, 72 to 600 (default 200)", Low: 72, High: 600, To: &p.dpi},
+		rigField(&p.rig),
 		{Name: "seed", Words: "seed of the flakes' places (default 1)", To: &p.seed},
 	}
 }
@@ -46,7 +49,7 @@ func (in *Input) rankOrPart(given func(string) bool) error {
 }
 
 func (p *picture) options() CardOptions {
-	return CardOptions{Shimmer: !p.flat, Seed: p.seed, Jars: true}
+	return CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed, Jars: true}
 }
 
 func (p *picture) paper() swatches.Paper {

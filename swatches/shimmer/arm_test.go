@@ -1,0 +1,153 @@
+package shimmer
+
+import (
+	"image"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"github.com/lucasb-eyer/go-colorful"
+
+	"tawny/blend/film"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// pixel is a screen's colour.
+func pixel(m *image.RGBA, x, y int) colorful.Color {
+	q := m.Pix[m.PixOffset(x, y):]
+	return colorful.Color{R: float64(q[0]) / 255, G: float64(q[1]) / 255, B: float64(q[2]) / 255}
+}
+
+// meanLab is the mean, in linear light, of the columns from x0 to x1.
+func meanLab(m *image.RGBA, x0, x1 int) colour.Lab {
+	var r, g, b float64
+	for y := range m.Rect.Dy() {
+		for x := x0; x < x1; x++ {
+			lr, lg, lb := pixel(m, x, y).LinearRgb()
+			r, g, b = r+lr, g+lg, b+lb
+		}
+	}
+	n := float64(m.Rect.Dy() * (x1 - x0))
+	l, a, bb := colorful.LinearRgb(r/n, g/n, b/n).Lab()
+	return colour.Lab{L: l * 100, A: a * 100, B: bb * 100}
+}
+
+// arm pictures bare and worn skin as screens show it.
+func arm(t *testing.T, rig Rig, w film.Worn) *image.RGBA {
+	t.Helper()
+	bare := w
+	bare.Parts, bare.Apply = nil, 0
+	var films []*Film
+	for _, w := range []film.Worn{bare, w} {
+		f, err := Of(w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		films = append(films, f)
+	}
+	const width, height = 400, 300
+	m, err := Arm(films, rig.Scene(), Options{Width: width, Height: height, MMPerPixel: 46.0 / height, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if dir := os.Getenv("SWATCHES_LOOK"); dir != "" {
+		file, err := os.Create(filepath.Join(dir, t.Name()+".png"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer file.Close()
+		png.Encode(file, m)
+	}
+	return m
+}
+
+// In even light the picture is the reading on its bare side and the prediction
+// on its worn one, on every preset and in every geometry.
+func TestEvenArmIsTheReading(t *testing.T) {
+	for _, s := range skin.Presets() {
+		for _, g := range []colour.Geometry{colour.DI, colour.DE, colour.At45, colour.Photo} {
+			w := worn(t, s.Name, 1, map[string]float64{"pale gold": 3})
+			w.Ground.Geometry = g
+			look, err := film.Predict(w)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := arm(t, Even, w)
+			mid := m.Rect.Dx() / 2
+			if de := colour.DeltaE00(meanLab(m, 0, mid), colour.D65.Lab(&w.Ground.Reflectance)); de > 1 {
+				t.Errorf("%s read %s: the bare side is ΔE00 %.2f from the reading", s.Name, g, de)
+			}
+			if de := colour.DeltaE00(meanLab(m, mid, 2*mid), look.Lab); de > 1 {
+				t.Errorf("%s read %s: the worn side is ΔE00 %.2f from the prediction", s.Name, g, de)
+			}
+		}
+	}
+}
+
+// Under the window a gold or a bronze glints in its own colour: of the pixels
+// brighter than the bare side's 99th centile at most 3 % have a chroma over 8
+// and a hue 50° away from the blend's at 15°. Satin is a sheen, its L* spread
+// within a row under 2.5, and pearl and sparkle each spread more.
+func TestWindowGlintsInThePowdersColour(t *testing.T) {
+	for _, s := range skin.Presets() {
+		for _, grades := range [][3]string{{"warm gold satin", "warm gold", "bright gold sparkle"}, {"bronze satin", "bronze", "bronze sparkle"}} {
+			last := 0.0
+			for i, name := range grades {
+				w := worn(t, s.Name, 1, map[string]float64{name: 4})
+				if len(w.Parts) == 0 {
+					t.Fatalf("no powder %q", name)
+				}
+				look, err := film.Predict(w)
+				if err != nil {
+					t.Fatal(err)
+				}
+				own := look.Angles[0].Lab.LCh().H
+				m := arm(t, Window, w)
+				wide, high := m.Rect.Dx(), m.Rect.Dy()
+				var bare []float64
+				spread := 0.0
+				bright, odd := 0, 0
+				for y := range high {
+					for x := range wide / 2 {
+						l, _, _ := pixel(m, x, y).Lab()
+						bare = append(bare, 100*l)
+					}
+				}
+				slices.Sort(bare)
+				limit := bare[len(bare)*99/100]
+				for y := range high {
+					sum, square := 0.0, 0.0
+					for x := wide / 2; x < wide; x++ {
+						l, a, b := pixel(m, x, y).Lab()
+						c := colour.Lab{L: 100 * l, A: 100 * a, B: 100 * b}
+						sum += c.L
+						square += c.L * c.L
+						if c.L > limit {
+							bright++
+							if c.Chroma() > 8 && math.Abs(colour.HueTurn(own, c.LCh().H)) > 50 {
+								odd++
+							}
+						}
+					}
+					n := float64(wide - wide/2)
+					spread += math.Sqrt(square/n-sum*sum/n/n) / float64(high)
+				}
+				t.Logf("%s, %s: spread %.2f, %d bright, %d of another hue", s.Name, name, spread, bright, odd)
+				if float64(odd) > 0.03*float64(bright) {
+					t.Errorf("%s on %s: %d of %d bright pixels have another hue", name, s.Name, odd, bright)
+				}
+				if i == 0 && spread >= 2.5 {
+					t.Errorf("%s on %s: L* spreads %.2f within a row", name, s.Name, spread)
+				}
+				if spread <= last {
+					t.Errorf("%s on %s spreads %.2f, the finer grade %.2f", name, s.Name, spread, last)
+				}
+				last = spread
+			}
+		}
+	}
+}

@@ -1,0 +1,100 @@
+package shimmer
+
+import (
+	"fmt"
+	"math"
+)
+
+// Rig is the light that every picture is taken in.
+type Rig string
+
+// The rigs.
+const (
+	Window Rig = "window" // broad, about 14° to either side
+	Lamp   Rig = "lamp"   // 3°: a lantern of 20 cm at 2 m
+	Even   Rig = "even"   // from all round: what an instrument and a flat patch show
+)
+
+// Rigs lists them, the usual one first.
+var Rigs = []Rig{Window, Lamp, Even}
+
+// Words say what light a picture was taken in.
+func (r Rig) Words() string {
+	switch r {
+	case Lamp:
+		return "one lamp above, small and bright, with a little light from all round"
+	case Even:
+		return "even light from all round"
+	}
+	return "light of a window above, with some from all round"
+}
+
+// Scene returns the rig's lights on an arm, seen square on.
+func (r Rig) Scene() Scene {
+	switch r {
+	case Lamp:
+		return Scene{LightDeg: sheenDeg, LampDeg: 3, FillShare: 0.25}
+	case Even:
+		return Scene{LightDeg: sheenDeg, LampDeg: 3, FillShare: 1}
+	}
+	return Scene{LightDeg: sheenDeg, LampDeg: 14, FillShare: 0.4}
+}
+
+// sheenDeg puts the sheen where the arm's normal leans half of it up.
+const sheenDeg = 45.0
+
+// Scene is the piece of arm, the light and the eye. Angles are in one plane
+// across the arm, from the normal at the middle of the picture towards its
+// top, degrees. FillShare 1 is even light, which falls alike on all of the arm.
+type Scene struct {
+	LightDeg, EyeDeg float64
+	LampDeg          float64 // half angle of the lamp as the skin sees it
+	FillShare        float64 // part of the light on the middle of the picture that comes from all round
+	Flat             bool    // a smooth plane without gloss, for measuring, in place of an arm
+}
+
+// Check reports the first value that cannot be pictured.
+func (s Scene) Check() error {
+	for _, c := range []struct {
+		name        string
+		v, low, top float64
+	}{
+		{"the light's angle", s.LightDeg, -85, 85}, {"the eye's angle", s.EyeDeg, -85, 85},
+		{"the lamp's half-angle", s.LampDeg, 0, 30}, {"the fill's share", s.FillShare, 0, 1},
+	} {
+		if !(c.v >= c.low && c.v <= c.top) {
+			return fmt.Errorf("%s is %g; %g to %g is accepted", c.name, c.v, c.low, c.top)
+		}
+	}
+	return nil
+}
+
+// across is the direction at deg from the middle normal, in the plane across
+// the arm; y points to the top of the picture.
+func across(deg float64) vector {
+	sin, cos := math.Sincos(deg * degree)
+	return vector{0, sin, cos}
+}
+
+// limb is the share of the arm's breadth that a picture's height shows, so that
+// its edges turn away.
+const limb = 0.78
+
+// normalDeg is how far the skin's normal leans to the top of the picture, of
+// which height runs from -1 at the foot to 1.
+func (s Scene) normalDeg(height float64) float64 {
+	if s.Flat {
+		return 0
+	}
+	return math.Asin(max(-1, min(1, limb*height))) / degree
+}
+
+// fillAt is the fill light on a normal against that on the middle of the
+// picture: a dome brightest overhead, as in a room, (1 + n·up)/2 of it seen.
+// Even light has no dome.
+func (s Scene) fillAt(normal vector) float64 {
+	if s.FillShare == 1 {
+		return 1
+	}
+	return (1 + normal.z) / 2
+}
