@@ -40,7 +40,7 @@ type Specimen struct {
 type sample struct {
 	worn   film.Worn // Light is that of the reading
 	inJar  bool
-	asWorn bool // as the request would have it worn, so that what the model misses here it misses there
+	asWorn bool // as the request would have it worn, so that what the model misses here it misses there, in whatever geometry
 }
 
 // with completes a specimen from the request, with the powders in it.
@@ -64,7 +64,7 @@ func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
 				w.Tilt = r.Tilt
 			}
 		}
-		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && w.Geometry == r.Geometry && math.Abs(w.Apply-r.Apply) < 1e-9
+		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
 	case OnWhite:
 		if e.Ground == nil {
 			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard)}
