@@ -57,6 +57,7 @@ type Film struct {
 	surface float64 // tan of the surface's
 	mu      sync.Mutex
 	entries map[float64]*entry // by cosine of incidence in air
+	readers sync.Map           // *Reader by colour.Geometry
 }
 
 // New checks a Lay and averages over its slopes.

@@ -25,6 +25,9 @@ type Reader struct {
 
 // Reader returns the reader of a geometry.
 func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
+	if r, ok := f.readers.Load(g); ok {
+		return r.(*Reader), nil
+	}
 	var r *Reader
 	skins, err := f.bare(g)
 	if err != nil {
@@ -41,6 +44,7 @@ func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
 		r = f.round(towards(0))
 	}
 	r.way, r.skin = g, skins.Mirror
+	f.readers.Store(g, r)
 	return r, nil
 }
 
