@@ -23,7 +23,7 @@ func (c *checker) colours() {
 			c.add(Stop, p.Name, "the palette", "%s is not for %s by its own palette row.", p.Name, areaWords[c.Area])
 		}
 		for _, col := range coloursOf(p) {
-			if !allowedOn(col, c.Area) {
+			if !col.On(c.Area) {
 				c.add(Stop, p.Name, col.Source(), "%s holds %s, which may not be worn on %s in the US%s.", p.Name, col.USName, areaWords[c.Area], because(col, c.Area))
 			}
 			if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() {
@@ -59,16 +59,6 @@ func because(col *rules.Colour, area palette.Area) string {
 		return " (its section says externally applied, and by 21 CFR 70.3(v) that leaves the lips out)"
 	}
 	return ""
-}
-
-func allowedOn(col *rules.Colour, a palette.Area) bool {
-	switch a {
-	case palette.Eyes:
-		return col.Eyes
-	case palette.Lips:
-		return col.Lips
-	}
-	return col.Body
 }
 
 // coloursOf lists a powder's colour additives, by its CI numbers and then by

@@ -1,7 +1,9 @@
 package drawdown
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
@@ -70,11 +72,13 @@ func (s *Smear) powder(f flake.Flake) (*film.Prepared, error) {
 // Nearest returns which powder of a family comes nearest the smear's colour
 // with its coat thickened or thinned.
 func (s *Smear) Nearest(list []*palette.Pigment) (best int, err error) {
+	order, err := s.shortlist(list)
+	if err != nil {
+		return 0, err
+	}
 	least := math.Inf(1)
-	for i, g := range list {
-		if len(g.Layers) == 0 {
-			continue
-		}
+	for _, i := range order {
+		g := list[i]
 		found, err := s.Guess(g)
 		if err != nil {
 			return 0, err
@@ -84,6 +88,34 @@ func (s *Smear) Nearest(list []*palette.Pigment) (best int, err error) {
 		}
 	}
 	return best, nil
+}
+
+// shortlisted is how many powders have their coats thickened and thinned: more
+// than a family has, fewer than the thicknesses there are.
+const shortlisted = 12
+
+// shortlist are the coated powders of a list, of a long one those that are
+// nearest as they are.
+func (s *Smear) shortlist(list []*palette.Pigment) (order []int, err error) {
+	off := make([]float64, len(list))
+	for i, g := range list {
+		if len(g.Layers) > 0 {
+			order = append(order, i)
+		}
+	}
+	if len(order) <= shortlisted {
+		return order, nil
+	}
+	for _, i := range order {
+		scale := make([]float64, len(list[i].Layers))
+		g, err := s.at(list[i], fill(scale, 1))
+		if err != nil {
+			return nil, err
+		}
+		off[i] = g.DeltaE00 + perCoat*float64(len(scale)-1)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(off[a], off[b]) })
+	return order[:shortlisted/3], nil
 }
 
 // Guess finds the coats, each scaled on its own, and the mass that come

@@ -70,7 +70,7 @@ func newRoot() *cobra.Command {
 // somewhere.
 var (
 	renamedCommands = map[string]string{"palette": "drawer", "correct": "mend", "correct-record": "mend-record"}
-	renamedFlags    = map[string]string{"palette": "drawer", "growth": "grow"}
+	renamedFlags    = map[string]string{"palette": "drawer", "growth": "grow", "grade": "size", "stock": "grams"}
 )
 
 func noArgs(c *cobra.Command, args []string) error {

@@ -4,6 +4,8 @@ import (
 	_ "embed"
 	"strings"
 	"sync"
+
+	"tawny/blend/palette"
 )
 
 //go:embed colours.csv
@@ -24,6 +26,17 @@ type Colour struct {
 	PHHigh    float64 // 0: no bound
 	Also      []string
 	Condition string
+}
+
+// On reports whether its section allows it on a place; none named is the body.
+func (c *Colour) On(a palette.Area) bool {
+	switch a {
+	case palette.Eyes:
+		return c.Eyes
+	case palette.Lips:
+		return c.Lips
+	}
+	return c.Body
 }
 
 // Source cites the section.

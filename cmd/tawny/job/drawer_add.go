@@ -3,13 +3,16 @@ package job
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/jar"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/table"
@@ -17,15 +20,24 @@ import (
 
 var drawerAddJob = &Job{
 	Name:  "drawer add",
-	Short: "Add a powder you have no measurements of",
-	Long: `Guesses what a powder does to light from what it is like and its size grade,
-and, where there is one, the colour of a smear rubbed on black card: the coat's
-thickness is changed until the modelled smear has that colour. The powder is
-marked guessed; tawny fit replaces it once it has been drawn down.
+	Short: "Add a powder by its jar's label",
+	Long: `Guesses what a powder does to light from its jar's label. The INCI list and CI
+numbers tell which coats it may have, the colour how thick they are, the size its
+grain. The colour is a word, a # colour, a reading or a photo of a smear.
+
+A smear: rub a little powder, WET WITH A DROP OF OIL, thinly over black card and
+over white, let it lie flat, and read or photograph it beside a grey card in soft
+light from one side, the camera off the gloss. Dry powder will not do: it is ten
+ΔE00 off for bronze and copper.
+
+Shares that the label does not print are estimated and marked ~. Sizes over 100 µm
+are for the body only unless --areas says more. What the guess leaves unknown
+stays with the powder as its doubt. The powder is marked guessed; tawny fit
+replaces it once it has been drawn down.
 
 A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 /45 or /photo says. Without --drawer nothing is written.`,
-	Example: "  tawny drawer add --like 'pale gold' --grade 10-60 --name 'gold from the fair' --drawer drawer.csv\n" +
+	Example: "  tawny drawer add --name 'rose gold' --inci 'Mica, Titanium Dioxide, Iron Oxides (CI 77491)' --size 10-60 --colour rose --drawer drawer.csv\n" +
 		"  tawny drawer add --like gold --colour lab:75,-6,26/de --name 'gold smear'\n" +
 		"  tawny drawer add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",
 	New: func() Task {
@@ -33,21 +45,26 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			return Add(env, *in)
 		},
-			Group{Title: "Powder", Fields: []Field{
+			Group{Title: "Label", Fields: []Field{
 				{Name: "name", Words: "what to call it", To: &in.Name},
-				{Name: "like", Words: "a powder it is like, or its family: silver, gold, bronze …", Lists: "powder", To: &in.Like},
-				{Name: "grade", Words: "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)", To: &in.Grade},
+				{Name: "inci", Words: "its INCI list as the label has it: 'Mica, Titanium Dioxide, Iron Oxides'", To: &in.INCI},
+				{Name: "ci", Words: "its colour index numbers: '77019, 77891'", To: &in.CI},
+				{Name: "size", Words: "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)", To: &in.Size},
+				{Name: "areas", Words: "where its label allows it: body, eyes, lips (default by its colours and size)", Lists: "area", To: &in.Areas},
 				{Name: "lot", Words: "its lot", To: &in.Lot},
+				{Name: "grams", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Grams},
 				{Name: "price", Words: "what a gram costs", High: 1e6, To: &in.Price},
-				{Name: "stock", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Stock},
+			}},
+			Group{Title: "Colour", Fields: append([]Field{
+				{Name: "colour", Words: "its colour: a word such as rose, or that of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
+				{Name: "like", Words: "a powder it is like, a family or a word: gold, pink, brown, peach, glitter …", Lists: "powder", To: &in.Like},
+				{Name: "on", Words: "what the smear is on: black, white or a colour (default black)", To: &in.On},
+				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},
+			}, in.Photo.markFields()...)},
+			Group{Title: "Drawer", Fields: []Field{
 				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", To: &in.Drawer},
 				{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
-			}},
-			Group{Title: "Smear", Fields: append([]Field{
-				{Name: "colour", Words: "the colour of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
-				{Name: "on", Words: "what it is smeared on: black, white or a colour (default black)", To: &in.On},
-				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},
-			}, in.Photo.markFields()...)})
+			}})
 	},
 }
 
@@ -65,7 +82,10 @@ func (r *AddResult) Show(s *Screen) {
 	if r.Coat != "" {
 		s.line("Coat       %s on %.0f nm mica", r.Coat, r.Substrate)
 	}
-	s.line("Grade      %s, %.3g µm (%.3g to %.3g)", GradeWords(r.Grade), r.Grade[1], r.Grade[0], r.Grade[2])
+	s.line("Size       %s, %.3g µm (%.3g to %.3g)", GradeWords(r.Grade), r.Grade[1], r.Grade[0], r.Grade[2])
+	s.line("INCI       %s (%s)", strings.Join(r.INCI, "; "), strings.Join(r.CI, ", "))
+	s.line("Worn on    %s", strings.Join(r.Areas, ", "))
+	s.line("Doubt      95 in 100 within ΔE00 %.1f of its true colour", r.Doubt)
 	s.line("Test smear %s on black, near the mirror %s", labText(r.OnBlack.Lab), labText(r.OnBlack.Bright))
 	s.added(r.Added, r.Name)
 	if r.Added == nil {
@@ -75,18 +95,21 @@ func (r *AddResult) Show(s *Screen) {
 	s.notes(r.Notes)
 }
 
-// AddInput is a powder nobody has measured, as its bag describes it.
+// AddInput is a powder nobody has measured, as its jar describes it.
 type AddInput struct {
 	Name    string
-	Like    string     // a powder of the drawer or the built-in one, or a family: "gold"
-	Grade   string     // "10-60", µm; blank keeps that of Like, of a family its middle one
-	Colour  string     // of a smear, as ReadColour takes it; may be left out
+	INCI    string     // of its label
+	CI      string     // of its label
+	Areas   string     // "body;eyes", as its label allows; blank by the law and its size
+	Like    string     // a powder of the drawer or the built-in one, a family or a word: "gold"
+	Size    string     // "10-60", µm; blank keeps that of Like, of a family its middle one
+	Colour  string     // a word, or the colour of a smear, as ReadColour takes it; may be left out
 	Photo   PhotoInput // or a photo of the smear
 	On      string     // what it is smeared on: black, white or a colour; default black
 	Drawer  string     // the drawer; blank only shows what would be added
 	Lot     string
 	Price   float64 // per g
-	Stock   float64 // g
+	Grams   float64 // on hand
 	Replace bool
 }
 
@@ -95,10 +118,14 @@ type AddResult struct {
 	Name      string      `json:"name"`
 	Like      string      `json:"like"`
 	Family    string      `json:"family"`
+	INCI      []string    `json:"inci"` // name=percent, with ~ for = where the share is estimated
+	CI        []string    `json:"ci"`
+	Areas     []string    `json:"areas"`
 	Coat      string      `json:"coat,omitempty"` // inner first
 	Substrate float64     `json:"substrateNm,omitempty"`
 	Grade     [3]float64  `json:"gradeUm"` // d10, d50, d90
 	Source    string      `json:"source"`  // guessed
+	Doubt     float64     `json:"doubtDeltaE00"`
 	Wanted    *colour.Lab `json:"smearLab,omitempty"`
 	Found     *colour.Lab `json:"foundLab,omitempty"` // of the guessed powder, smeared
 	DeltaE00  float64     `json:"deltaE00,omitempty"`
@@ -113,54 +140,40 @@ type AddResult struct {
 // A guess this far off is not this coat, whatever the light and the camera.
 const farOff, hopeless = 5.0, 15.0 // ΔE00
 
+// What of its colour is unknown, ΔE00 at 95 in 100, of a powder that only a word
+// describes, that a screen's colour does, and whose smear was read (guesses: two
+// powders sold as one shade lie 3 to 8 apart, a screen's picture of one 3 to 5).
+const wordDoubt, screenDoubt, smearDoubt = 6.0, 4.0, 2.0
+
 // nameHint is a name a drawer takes, for whoever gave none.
 const nameHint = "pale gold (new)"
 
-// Add guesses a powder from its family, grade and colour, and puts it into a
-// drawer.
+// Add guesses a powder from its label, its size and its colour, and puts it into
+// a drawer.
 func Add(env *Env, in AddInput) (*AddResult, error) {
-	if strings.TrimSpace(in.Like) == "" {
-		return nil, inputf("nothing says what it is like; {like} 'pale gold' or a family such as gold is needed")
-	}
-	var drawer *palette.Drawer
-	var err error
-	if in.Drawer != "" && env.isFile(in.Drawer) {
-		if drawer, err = env.OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
-			return nil, err
-		}
-	}
-	alike, err := findAlike(in.Like, drawer)
+	r := &AddResult{Source: string(palette.Guessed), Doubt: wordDoubt}
+	label, err := in.label()
 	if err != nil {
 		return nil, err
 	}
-	r := &AddResult{Source: string(palette.Guessed)}
-	wanted, err := in.wanted(env, r)
+	look, err := in.look(env, label)
 	if err != nil {
 		return nil, err
 	}
-	size, err := in.sizes(r, alike)
+	wanted, err := in.wanted(env, look, r)
 	if err != nil {
 		return nil, err
 	}
-	like := middling(alike)
-	if wanted != nil && len(alike) > 1 {
-		// All at the same size: one colour says nothing of it.
-		same := make([]*palette.Pigment, len(alike))
-		for i, g := range alike {
-			same[i] = graded(g, size)
-		}
-		s, err := env.smeared(in.On, *wanted)
-		if err != nil {
-			return nil, err
-		}
-		n, err := s.Nearest(same)
-		if err != nil {
-			return nil, input(err)
-		}
-		like = alike[n]
+	size, err := in.sizes(r, look.alike)
+	if err != nil {
+		return nil, err
+	}
+	like, err := in.likeOf(env, r, label, look, size, &wanted)
+	if err != nil {
+		return nil, err
 	}
 	p := *graded(like, size)
-	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Stock
+	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams
 	if p.Name == "" {
 		return nil, inputf("it needs a name: {name} '%s'", nameHint)
 	}
@@ -187,14 +200,23 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		// Taken as it is, with its spectrum beside the drawer.
 		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: env.today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
-		if in.Grade != "" {
-			r.Notes = append(r.Notes, fmt.Sprintf("the grade is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the grade; draw it down and use tawny fit", like.Name))
+		if in.Size != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("the size is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the size; draw it down and use tawny fit", like.Name))
 		}
+	}
+	if err := in.printed(r, label, &p); err != nil {
+		return nil, err
 	}
 	if err := r.show(&p); err != nil {
 		return nil, err
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; put the supplier's in their place", like.Name))
+	if label != nil && label.Flake() {
+		near, err := nearestListed(r.OnBlack.Lab)
+		if err != nil {
+			return nil, err
+		}
+		p.Family, r.Like, r.Family = near.Family, near.Name, near.Family
+	}
 	if in.Drawer == "" {
 		r.Row = strings.Join(p.Row(), ",")
 		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
@@ -204,16 +226,210 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	return r, err
 }
 
-// sizes is the grade that was given; else that of the powder it is like, or of
+// label is the jar's, nil where nothing of it is given.
+func (in AddInput) label() (*jar.Label, error) {
+	if strings.TrimSpace(in.INCI+in.CI) == "" {
+		return nil, nil
+	}
+	l, err := jar.Parse(in.INCI, in.CI)
+	return l, input(err)
+}
+
+// addLook is what a powder is said to look like.
+type addLook struct {
+	alike []*palette.Pigment // of the drawer or the built-in one
+	said  string             // in words
+	word  bool               // by the colour's own word
+}
+
+// look finds the powders that it is said to be like: by {like}, by the word for
+// its colour, by its name, or with a smear's colour all that its label allows.
+func (in AddInput) look(env *Env, label *jar.Label) (look addLook, err error) {
+	var drawer *palette.Drawer
+	if in.Drawer != "" && env.isFile(in.Drawer) {
+		if drawer, err = env.OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
+			return look, err
+		}
+	}
+	var byWord []*palette.Pigment
+	wordErr := errors.New("a reading")
+	if !strings.ContainsAny(in.Colour, ":#.,;/0123456789") {
+		byWord, wordErr = findAlike(in.Colour, drawer)
+	}
+	switch {
+	case strings.TrimSpace(in.Like) != "":
+		look.said = in.Like
+		if look.alike, err = findAlike(in.Like, drawer); err == nil && wordErr == nil && in.Colour != "" {
+			look.word = true
+		}
+		return look, err
+	case in.Colour != "" && wordErr == nil:
+		return addLook{byWord, in.Colour, true}, nil
+	case label == nil:
+		return look, inputf("nothing says what it is; {inci} as its label has it, or {like} 'pale gold' or a family such as gold is needed")
+	case in.Colour != "" || in.Photo.File != "":
+		built, err := palette.Builtin(film.DefaultIndex)
+		if err != nil {
+			return look, err
+		}
+		for _, g := range built.Pigments {
+			if label.Flake() == (g.Substrate > 0) {
+				look.alike = append(look.alike, g)
+			}
+		}
+		return look, nil
+	}
+	if word, powder := jar.Word(in.Name); word != "" {
+		look.said, look.word = word, true
+		look.alike, err = findAlike(powder, nil)
+		return look, err
+	}
+	return look, inputf("nothing says its colour; {colour} takes a word such as rose or bronze, or a # colour, and {photo} a smear's")
+}
+
+// likeOf chooses, of the coats the label allows, the one that looks as is said
+// or, where none is, the coat to thicken or thin until it does: wanted is then
+// what the word looks like.
+func (in AddInput) likeOf(env *Env, r *AddResult, label *jar.Label, look addLook, size [3]float64, wanted **colour.Reading) (*palette.Pigment, error) {
+	list := look.alike
+	if label != nil {
+		list = slices.DeleteFunc(slices.Clone(list), func(g *palette.Pigment) bool { return !label.Allows(g) })
+		built, err := palette.Builtin(film.DefaultIndex)
+		if err != nil {
+			return nil, err
+		}
+		if !label.Flake() {
+			for _, g := range append(list, built.Pigments...) {
+				if label.Allows(g) {
+					return g, nil
+				}
+			}
+			return nil, inputf("%s is an ordinary pigment this tool has none like; draw it down and use tawny fit", strings.Join(label.Unmodelled(), ", "))
+		}
+		model := middling(look.alike)
+		if at := slices.IndexFunc(built.Pigments, func(g *palette.Pigment) bool { return g.Substrate == 400 && label.Allows(g) }); len(list) == 0 && at >= 0 {
+			model = built.Pigments[at] // for what does not show: its density, its oil absorption
+		}
+		if len(list) == 0 && *wanted == nil {
+			s, err := env.smeared(in.On, colour.Reading{Viewing: colour.D65, Geometry: colour.At45})
+			if err != nil {
+				return nil, err
+			}
+			lab, err := s.Look(middling(look.alike).Flake(film.DefaultIndex), usualSmear)
+			if err != nil {
+				return nil, input(err)
+			}
+			*wanted = &colour.Reading{Lab: lab, Viewing: colour.D65, Geometry: colour.At45}
+			r.Words = append(r.Words, fmt.Sprintf("no coat of just these substances is listed as %s: the one that comes nearest the look of %s was sought", orElse(look.said, "that"), middling(look.alike).Name))
+		}
+		if *wanted != nil && (len(list) == 0 || look.said == "") {
+			list = append(list, label.Coats(graded(model, size))...)
+		}
+		if len(list) == 0 {
+			return nil, inputf("no coat is modelled of what the label names (%s); draw it down and use tawny fit", strings.Join(label.Unmodelled(), ", "))
+		}
+	}
+	if *wanted == nil || len(list) == 1 {
+		return middling(list), nil
+	}
+	// All at the same size: one colour says nothing of it.
+	same := make([]*palette.Pigment, len(list))
+	for i, g := range list {
+		same[i] = graded(g, size)
+	}
+	s, err := env.smeared(in.On, **wanted)
+	if err != nil {
+		return nil, err
+	}
+	n, err := s.Nearest(same)
+	if err != nil {
+		return nil, input(err)
+	}
+	return list[n], nil
+}
+
+// nearestListed is the built-in flake that looks most like a test smear over
+// black.
+func nearestListed(lab colour.Lab) (best *palette.Pigment, err error) {
+	built, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		return nil, err
+	}
+	least := math.Inf(1)
+	for _, g := range built.Pigments {
+		if g.Substrate == 0 {
+			continue
+		}
+		v, err := smear(g, blackCard)
+		if err != nil {
+			return nil, input(err)
+		}
+		if off := colour.DeltaE00(v.Lab, lab); off < least {
+			best, least = g, off
+		}
+	}
+	return best, nil
+}
+
+// usualSmear is how much powder a rubbing finger leaves, mg/cm² (guess).
+const usualSmear = 0.6
+
+// printed puts what the label prints on the powder, with estimates for what it
+// does not, and says which those are.
+func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) error {
+	if label != nil {
+		var guessed bool
+		p.INCI = label.Shares(p)
+		p.CI, guessed = label.Numbers()
+		p.Areas = label.Areas(p.D90)
+		if slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated }) {
+			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
+		}
+		if guessed {
+			r.Notes = append(r.Notes, "the label names iron oxides without a number: CI 77491, the red, is assumed; {ci} says otherwise")
+		}
+		if list := label.Unmodelled(); label.Flake() && len(list) > 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("what %s does to the colour is not modelled; a smear's colour, or better a drawdown, tells", strings.Join(list, ", ")))
+		}
+		if label.Flake() && !strings.EqualFold(label.Plate(), "mica") {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s is taken to do to light what mica does", label.Plate()))
+		}
+		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s; put the supplier's in their place", r.Like))
+	} else {
+		if p.D90 > jar.CoarsestUM {
+			p.Areas = []palette.Area{palette.Body}
+		}
+		r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; {inci} as your jar's label has it, and the supplier's figures, go before them", r.Like))
+	}
+	if in.Areas != "" {
+		var err error
+		if p.Areas, err = palette.ParseAreas(strings.ReplaceAll(in.Areas, ",", ";")); err != nil {
+			return inputf("{areas}: %w; body, eyes and lips, joined by ;, are accepted", err)
+		}
+	} else if p.D90 > jar.CoarsestUM {
+		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless {areas} says that its label allows more", p.D90))
+	}
+	for _, i := range p.INCI {
+		share := "="
+		if i.Estimated {
+			share = "~"
+		}
+		r.INCI = append(r.INCI, fmt.Sprintf("%s%s%.4g", i.INCI, share, i.Percent))
+	}
+	r.CI, r.Areas = p.CI, spelt(p.Areas)
+	return nil
+}
+
+// sizes is the size that was given; else that of the powder it is like, or of
 // a family's middle one, which is noted.
 func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, err error) {
-	if in.Grade != "" {
-		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Grade)
+	if in.Size != "" {
+		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Size)
 		return d, input(err)
 	}
 	m := middling(alike)
 	if len(alike) > 1 && m.Substrate > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("no grade was given; %.3g to %.3g µm was assumed, as of %s; --grade 10-60 sets it", m.D10, m.D90, m.Name))
+		r.Notes = append(r.Notes, fmt.Sprintf("no size was given; %.3g to %.3g µm was assumed, as of %s; {size} 10-60 sets it", m.D10, m.D90, m.Name))
 		return [3]float64{m.D10, m.D50, m.D90}, nil
 	}
 	return d, nil
@@ -254,7 +470,7 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 		}
 	}
 	if wanted == nil {
-		r.Words = append(r.Words, "guessed from its family and grade alone: the coat is that of "+r.Like)
+		r.Words = append(r.Words, "guessed from words and size alone: the coat is that of "+r.Like)
 		return nil
 	}
 	if len(p.Layers) == 0 {
@@ -270,7 +486,10 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 	}
 	p.Layers = best.Coats
 	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
-	if best.DeltaE00 > hopeless {
+	r.Doubt = math.Hypot(r.Doubt, best.DeltaE00)
+	if best.DeltaE00 > hopeless && in.INCI != "" {
+		return inputf("no coat of the label's substances comes nearer that colour than ΔE00 %.0f; is a line of the label missing, or the colour another powder's?", best.DeltaE00)
+	} else if best.DeltaE00 > hopeless {
 		return inputf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on ({on}) and the colour", r.Like, best.DeltaE00)
 	}
 	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, orElse(in.On, "black")))
@@ -300,18 +519,24 @@ func middling(list []*palette.Pigment) *palette.Pigment {
 	return list[0]
 }
 
-// wanted is the smear's colour, or nil where none was given.
-func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
+// wanted is the smear's colour, or nil where none was given: that of a word is
+// the powder's it names.
+func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading, error) {
 	switch {
 	case in.Colour != "" && in.Photo.File != "":
 		return nil, inputf("a colour and a photo are both given; one is accepted")
+	case in.Colour != "" && look.word:
+		return nil, nil
 	case in.Colour != "":
 		c, err := env.ReadColour(in.Colour)
 		if err != nil {
-			return nil, err
+			return nil, inputf("%w; or a word such as rose, bronze or pale gold", err)
 		}
 		if c.Viewing == nil {
 			c.Viewing = colour.D65
+		}
+		if r.Doubt = smearDoubt; strings.HasPrefix(strings.TrimSpace(in.Colour), "#") {
+			r.Doubt = screenDoubt
 		}
 		return &c.Reading, nil
 	case in.Photo.File != "":
@@ -327,6 +552,7 @@ func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 		}
 		r.Notes = append(r.Notes, photo.Notes...)
 		mean := photo.mean
+		r.Doubt = math.Hypot(smearDoubt, 1.96*photo.Repeat)
 		return &mean, nil
 	}
 	return nil, nil

@@ -60,7 +60,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 func TestAddFromPhoto(t *testing.T) {
 	dir := t.TempDir()
 	drawerFile := filepath.Join(dir, "drawer.csv")
-	in := AddInput{Name: "gold smear", Like: "gold", Grade: "10-60", Drawer: drawerFile, Photo: demoPhoto("500,280,160,160")}
+	in := AddInput{Name: "gold smear", Like: "gold", Size: "10-60", Drawer: drawerFile, Photo: demoPhoto("500,280,160,160")}
 	r, err := Add(desk, in)
 	if err != nil {
 		t.Fatal(err)
@@ -129,13 +129,13 @@ func TestAddRefuses(t *testing.T) {
 		in   AddInput
 		want string
 	}{
-		{AddInput{Name: "x"}, "{like}"},
+		{AddInput{Name: "x"}, "{inci}"},
 		{AddInput{Like: "gold"}, "needs a name"},
 		{AddInput{Name: "x", Like: "gald"}, "did you mean \"gold\""},
 		{AddInput{Name: "x", Like: "quartz"}, "or a family"},
-		{AddInput{Name: "x", Like: "gold", Grade: "big"}, "grade"},
+		{AddInput{Name: "x", Like: "gold", Size: "big"}, "grade"},
 		{AddInput{Name: "x", Like: "gold", Colour: "#0000ff"}, "no coat like"},
-		{AddInput{Name: "x", Like: "gold", Colour: "gold"}, "not understood"},
+		{AddInput{Name: "x", Like: "gold", Colour: "grass"}, "not understood"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", Photo: PhotoInput{File: "x.jpg"}}, "both given"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "grass"}, "smeared on"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", On: "lab:50,0,0/de"}, "one kind"},
@@ -174,14 +174,14 @@ func TestAddAssumesTheMiddleGrade(t *testing.T) {
 			t.Errorf("%q: %v", c, err)
 			continue
 		}
-		if r.Grade != [3]float64{10, 24, 55} || r.Substrate != 400 || !strings.Contains(strings.Join(r.Notes, " "), "no grade was given") {
+		if r.Grade != [3]float64{10, 24, 55} || r.Substrate != 400 || !strings.Contains(strings.Join(r.Notes, " "), "no size was given") {
 			t.Errorf("%q: like %s, grade %v on %g nm, notes %q", c, r.Like, r.Grade, r.Substrate, r.Notes)
 		}
 	}
 	// A powder named has its own grade, and a grade given is nobody's guess.
-	for _, in := range []AddInput{{Name: "x", Like: "bright gold sparkle"}, {Name: "x", Like: "gold", Grade: "28-62-118"}} {
+	for _, in := range []AddInput{{Name: "x", Like: "bright gold sparkle"}, {Name: "x", Like: "gold", Size: "28-62-118"}} {
 		r, err := Add(desk, in)
-		if err != nil || r.Grade != [3]float64{28, 62, 118} || strings.Contains(strings.Join(r.Notes, " "), "no grade") {
+		if err != nil || r.Grade != [3]float64{28, 62, 118} || strings.Contains(strings.Join(r.Notes, " "), "no size") {
 			t.Errorf("%+v: %+v, %v", in, r, err)
 		}
 	}
@@ -189,7 +189,7 @@ func TestAddAssumesTheMiddleGrade(t *testing.T) {
 
 // A grade changes nothing of an ordinary pigment's colour, which is said.
 func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
-	r, err := Add(desk, AddInput{Name: "x", Like: "red oxide", Grade: "0.2-1"})
+	r, err := Add(desk, AddInput{Name: "x", Like: "red oxide", Size: "0.2-1"})
 	if err != nil || r.Grade[0] != 0.2 || !strings.Contains(strings.Join(r.Notes, " "), "the colour stays that of red oxide") {
 		t.Errorf("%+v, %v", r, err)
 	}
@@ -198,7 +198,7 @@ func TestAddSaysWhatAGradeDoesNot(t *testing.T) {
 // An ordinary pigment is taken over with its spectrum beside the drawer.
 func TestAddOrdinary(t *testing.T) {
 	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
-	r, err := Add(desk, AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Stock: 30})
+	r, err := Add(desk, AddInput{Name: "my red", Like: "red oxide", Drawer: drawerFile, Grams: 30})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,5 +209,62 @@ func TestAddOrdinary(t *testing.T) {
 	want, g := powderOf(t, "red oxide"), p.Pigments[0]
 	if !desk.isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
 		t.Errorf("%+v", g)
+	}
+}
+
+// A jar's label: the coat is of its substances only, whatever it is said to be
+// like, and its INCI and numbers reach the drawer as given.
+func TestAddByLabel(t *testing.T) {
+	for _, c := range []struct {
+		in          AddInput
+		coat, areas string
+	}{
+		{AddInput{INCI: "Mica, Titanium Dioxide, Iron Oxides", Size: "30-150", Colour: "rose"}, "rutile+hematite", "body"},
+		{AddInput{INCI: "Mica, Titanium Dioxide, Tin Oxide", Size: "10-60", Like: "white"}, "rutile", "body;eyes;lips"},
+		{AddInput{INCI: "Mica, Titanium Dioxide", Size: "10-60", Like: "bronze"}, "anatase", "body;eyes;lips"},
+		{AddInput{INCI: "Mica, Titanium Dioxide, Iron Oxides", Size: "30-150", Colour: "gold", Areas: "body, eyes"}, "rutile+hematite", "body;eyes"},
+		{AddInput{INCI: "Mica, Iron Oxides", Colour: "lab:45,22,25/de"}, "hematite", "body;eyes;lips"},
+	} {
+		c.in.Name, c.in.Drawer = "from the jar", filepath.Join(t.TempDir(), "drawer.csv")
+		r, err := Add(desk, c.in)
+		if err != nil {
+			t.Errorf("%+v: %v", c.in, err)
+			continue
+		}
+		p, err := desk.OpenDrawer(c.in.Drawer, film.DefaultIndex)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := p.Pigments[0]
+		var materials, inci []string
+		for _, l := range g.Layers {
+			materials = append(materials, l.Material)
+		}
+		for _, i := range g.INCI {
+			inci = append(inci, i.INCI)
+		}
+		if strings.Join(materials, "+") != c.coat || strings.Join(spelt(g.Areas), ";") != c.areas || strings.Join(inci, ", ") != c.in.INCI {
+			t.Errorf("%+v: %q %q %q", c.in, materials, g.Areas, inci)
+		}
+		if strings.Contains(c.in.INCI, "Iron") && !strings.Contains(strings.Join(g.CI, " "), "77491") {
+			t.Errorf("%+v: numbers %q", c.in, g.CI)
+		}
+		if r.Doubt < smearDoubt {
+			t.Errorf("%+v: doubt %g", c.in, r.Doubt)
+		}
+	}
+	for _, c := range []struct {
+		in   AddInput
+		want string
+	}{
+		{AddInput{Name: "x", INCI: "Carmine", Colour: "red"}, "ordinary pigment"},
+		{AddInput{Name: "x", INCI: "Mica, Iron Oxides", Like: "pale gold"}, "no coat of the label's substances"},
+		{AddInput{Name: "x", INCI: "Mica, Iron Oxides"}, "nothing says its colour"},
+		{AddInput{Name: "x", INCI: "Mica", CI: "red", Colour: "rose"}, "no colour index number"},
+		{AddInput{Name: "x", INCI: "Mica, Iron Oxides", Colour: "rose", Areas: "feet"}, "{areas}"},
+	} {
+		if r, err := Add(desk, c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("want %q, got %+v, %v", c.want, r, err)
+		}
 	}
 }

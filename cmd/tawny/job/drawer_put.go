@@ -12,6 +12,7 @@ import (
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/jar"
 	"tawny/blend/palette"
 	"tawny/blend/store"
 	"tawny/colour"
@@ -216,7 +217,8 @@ func findLike(name string, drawer *palette.Drawer) (*palette.Pigment, error) {
 	return list[0], nil
 }
 
-// findAlike is findLike with all of a family.
+// findAlike is findLike with all of a family, or what a word for a colour looks
+// like.
 func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, err error) {
 	built, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
@@ -232,7 +234,7 @@ func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, er
 		}
 	}
 	for _, g := range built.Pigments {
-		if strings.EqualFold(g.Family, strings.TrimSpace(name)) {
+		if strings.EqualFold(g.Family, strings.TrimSpace(name)) && g.Family != "white" { // which is an opaque pigment's
 			list = append(list, g)
 		}
 		if !slices.Contains(families, g.Family) {
@@ -241,6 +243,10 @@ func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, er
 	}
 	if len(list) > 0 {
 		return list, nil
+	}
+	if powder := jar.PowderOf(name); powder != "" {
+		g, err := built.Find(powder)
+		return []*palette.Pigment{g}, err
 	}
 	if near := colour.NearBy(name, append(built.Names(), families...)); near != "" {
 		return nil, inputf("nothing is called %q; did you mean %q? A powder of the drawer or the built-in one is accepted, or a family: %s", table.Clip(name), near, strings.Join(families, ", "))

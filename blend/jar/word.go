@@ -1,0 +1,42 @@
+package jar
+
+import (
+	"bytes"
+	_ "embed"
+	"strings"
+	"sync"
+
+	"tawny/colour/table"
+)
+
+//go:embed words.csv
+var wordFile []byte
+
+// words are the built-in powder by the word for its colour.
+var words = sync.OnceValue(func() map[string]string {
+	f, err := table.Read("words.csv", bytes.NewReader(wordFile), table.Kind{Header: []string{"word", "powder"}})
+	if err != nil {
+		panic(err) // a fault of the build, caught by the tests
+	}
+	m := map[string]string{}
+	for _, r := range f.Rows {
+		m[r.Fields[0]] = r.Fields[1]
+	}
+	return m
+})
+
+// Word finds the longest word for a colour in a text, and the built-in powder
+// it looks like; "" for none.
+func Word(text string) (word, powder string) {
+	have := " " + strings.Join(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !(r >= 'a' && r <= 'z') }), " ") + " "
+	for w, p := range words() {
+		if strings.Contains(have, " "+w+" ") && (len(w) > len(word) || len(w) == len(word) && w < word) {
+			word, powder = w, p
+		}
+	}
+	return word, powder
+}
+
+// PowderOf is the built-in powder that a word for a colour stands for, "" for
+// what is no such word.
+func PowderOf(word string) string { return words()[key(word)] }
