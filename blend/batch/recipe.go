@@ -15,7 +15,7 @@ import (
 )
 
 // RecipeWords say how a recipe is written, for helps.
-const RecipeWords = `an amount to each ingredient, by commas or lines: 'water 70 %, glycerin 4,
+const RecipeWords = `It is an amount to each ingredient, by commas or lines: 'water 70 %, glycerin 4,
 emulsifying wax 5'. Grams will do for per cent where all are grams; 'water to 100'
 is what is left. An ingredient this tool does not know wants its INCI name after
 it: 'my wax (Cetearyl Alcohol) 3'. Lines such as 'oil phase' and 'cool down' part

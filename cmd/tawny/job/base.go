@@ -18,8 +18,8 @@ var baseTopic = &Job{
 	Short: "List, show, add and check the bases powders go into",
 	Long: `A base is a lotion, cream, oil, mist or spray without its powders: built in, a
 recipe of your own in a .txt file, or a CSV file. 'base add' makes such a file of
-pasted lines or of a bought base's label; 'base check' explains every fault; 'base show NAME --csv' writes
-a base as such a file, to start your own from.
+pasted lines or of a bought base's label; 'base check' explains every fault;
+'base show NAME --csv' writes a base as such a file, to start your own from.
 
 The columns of a base file, its first line after the keys:
 
@@ -113,7 +113,9 @@ var baseAddJob = &Job{
 	Name:  "base add",
 	Args:  "NAME RECIPE",
 	Short: "Make a base of your own recipe, or of a bought base's label",
-	Long: `Reads a recipe, from the words given or a .txt file of it: ` + batch.RecipeWords + `
+	Long: `Reads a recipe, from the words given or a .txt file of it.
+
+` + batch.RecipeWords + `
 
 What it implies is filled in and said: the phases, the heat its waxes and butters
 want, the usual shares of a preservative sold as a mixture. What is not known is
