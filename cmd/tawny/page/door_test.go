@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -244,8 +245,40 @@ func TestIdleConnectionsLeaveRoom(t *testing.T) {
 	first.Close() // a place is given back once
 	dial()
 	(<-accepted).Close()
-	if n := d.open.busy[""]; n != maxOfOneDevice-1 {
+	if n := len(d.open); n != maxOfOneDevice-1 {
 		t.Errorf("%d places are taken, want %d", n, maxOfOneDevice-1)
+	}
+}
+
+// Strangers with as many addresses as they like leave room for one device more,
+// and put none out that was let in.
+func TestManyStrangersLeaveRoom(t *testing.T) {
+	d := &doorway{}
+	of := func(address string) *connection { return &connection{door: d, address: address} }
+	phone := of("192.168.1.7")
+	phone.letIn.Store(true)
+	d.place(phone)
+	for n := range 3 * maxConnections {
+		d.place(of(fmt.Sprintf("192.168.2.%d", n%6)))
+		if want := min(n+2, maxConnections); len(d.open) != want {
+			t.Fatalf("%d places are taken, want %d", len(d.open), want)
+		}
+	}
+	tablet := of("192.168.1.8")
+	if out, ok := d.place(tablet); !ok || out == nil || out == phone {
+		t.Errorf("another device has no room: %+v", out)
+	}
+	for n := range maxConnections {
+		d.place(of(fmt.Sprintf("192.168.3.%d", n%6)))
+	}
+	if !slices.Contains(d.open, phone) || !slices.Contains(d.open, tablet) {
+		t.Error("strangers put a device of hers out")
+	}
+	for _, c := range d.open {
+		c.letIn.Store(true)
+	}
+	if out, ok := d.place(of("192.168.1.9")); ok || out.address != "192.168.1.9" {
+		t.Error("a place where there is none")
 	}
 }
 

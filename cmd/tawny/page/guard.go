@@ -82,6 +82,9 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 			return
 		}
 		defer leave()
+		if c, ok := r.Context().Value(connectionKey{}).(*connection); ok && g.known(r) != nil {
+			c.letIn.Store(true)
+		}
 		if status, why := g.admit(r); status != 0 {
 			if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
 				refuseView(w, r, status, why)

@@ -2,7 +2,9 @@ package page
 
 import (
 	"net"
+	"slices"
 	"sync"
+	"sync/atomic"
 )
 
 // places counts what is under way, by whom.
@@ -44,11 +46,15 @@ const (
 	maxOfOneDevice = 32
 )
 
-// doorway is the network's listener: connections beyond those places are closed
-// at once, so that idle ones do not use this machine up.
+// doorway is the network's listener. Connections beyond those places are closed at
+// once, so that idle ones do not use this machine up; and where all places are
+// taken, one that nobody was let in by makes room, of the address that has most of
+// them: strangers with many addresses keep no device of yours out.
 type doorway struct {
 	net.Listener
-	open places
+
+	mu   sync.Mutex
+	open []*connection // oldest first
 }
 
 func (d *doorway) Accept() (net.Conn, error) {
@@ -57,20 +63,63 @@ func (d *doorway) Accept() (net.Conn, error) {
 		if err != nil {
 			return nil, err
 		}
-		leave, ok := d.open.take(map[string]int{addressOf(c.RemoteAddr().String()): maxOfOneDevice, "": maxConnections})
-		if ok {
-			return &connection{c, leave}, nil
+		in := &connection{Conn: c, door: d, address: addressOf(c.RemoteAddr().String())}
+		out, ok := d.place(in)
+		if out != nil {
+			out.Conn.Close()
 		}
-		c.Close()
+		if ok {
+			return in, nil
+		}
 	}
 }
 
+// place takes a place for a connection, and returns the one to be closed for it,
+// or the same where there is none.
+func (d *doorway) place(in *connection) (out *connection, ok bool) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	of := map[string]int{}
+	for _, c := range d.open {
+		of[c.address]++
+	}
+	if of[in.address] >= maxOfOneDevice {
+		return in, false
+	}
+	if len(d.open) >= maxConnections {
+		for _, c := range d.open {
+			if !c.letIn.Load() && (out == nil || of[c.address] > of[out.address]) {
+				out = c
+			}
+		}
+		if out == nil {
+			return in, false
+		}
+		d.leave(out)
+	}
+	d.open = append(d.open, in)
+	return out, true
+}
+
+// leave gives a place back. d.mu must be held.
+func (d *doorway) leave(c *connection) {
+	d.open = slices.DeleteFunc(d.open, func(o *connection) bool { return o == c })
+}
+
+// connection is one of the network's.
 type connection struct {
 	net.Conn
-	leave func()
+	door    *doorway
+	address string
+	letIn   atomic.Bool // a request of somebody let in came by it
 }
 
 func (c *connection) Close() error {
-	c.leave()
+	c.door.mu.Lock()
+	c.door.leave(c)
+	c.door.mu.Unlock()
 	return c.Conn.Close()
 }
+
+// connectionKey leads from a request to its connection.
+type connectionKey struct{}
