@@ -11,6 +11,7 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // Doubts says how far each thing a prediction rests on may be off: standard
@@ -19,6 +20,8 @@ type Doubts struct {
 	Skin    []colour.Spectrum // one-sigma changes of the bare skin's reflectance, each on its own
 	Apply   float64           // of the amount put on, relative
 	Tilt    float64           // of the flakes' tilt, degrees
+	Surface float64           // the most of that tilt that the surface may share in a film with flakes, all from 0 being as likely
+	Haze    float64           // of the share of its surface's reflection skin throws sideways
 	Weigh   float64           // of each powder's weight, % w/w of the product
 	Powders map[*palette.Pigment]Powder
 }
@@ -47,7 +50,7 @@ type Spread struct {
 
 // Cause is one source's part in a spread, as if it were the only one.
 type Cause struct {
-	Name     string // reading, application, tilt, weighing or a powder's name
+	Name     string // reading, application, tilt, surface tilt, haze, weighing or a powder's name
 	DeltaE95 float64
 }
 
@@ -56,6 +59,8 @@ const (
 	FromReading     = "reading"
 	FromApplication = "application"
 	FromTilt        = "tilt"
+	FromSurface     = "surface tilt"
+	FromHaze        = "haze"
 	FromWeighing    = "weighing"
 )
 
@@ -63,6 +68,21 @@ const (
 // of a batch: a reading is even within its step.
 func Weighing(stepGrams, batchGrams float64) float64 {
 	return 100 * stepGrams / math.Sqrt(12) / batchGrams
+}
+
+// Usual returns what is doubted of every worn blend, beside its powders, its
+// weights and its skin's reading.
+func Usual(w film.Worn) Doubts {
+	const (
+		// The amount one person puts on from one time to the next: about a quarter
+		// (from memory of sunscreen use studies; between people it is several times
+		// more).
+		apply = 0.25
+		// How well the tilt of the flakes is known for a coverage (guess: the tilts
+		// are conventions).
+		tilt = 2.0
+	)
+	return Doubts{Apply: apply, Tilt: min(tilt, w.Tilt/2), Surface: film.MostSurfaceShare, Haze: skin.HazeDoubt}
 }
 
 // Uncertainty propagates doubts through the prediction of w's diffuse colour.
@@ -106,9 +126,20 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	if d.Tilt > 0 {
 		u.move(FromTilt, func(w *film.Worn, by float64) { w.Tilt = max(0.1, w.Tilt+by*d.Tilt) })
 	}
-	load := 0.0
+	if d.Haze > 0 {
+		u.move(FromHaze, func(w *film.Worn, by float64) { w.HazeOff += by * d.Haze })
+	}
+	load, flakes := 0.0, false
 	for _, p := range w.Parts {
 		load += p.Percent
+		flakes = flakes || p.Pigment.Optics.Flake
+	}
+	if flakes && d.Surface > 0 {
+		// What is taken may be an end of what can be, and gloss comes with the
+		// square and more, so the mean square is taken over it all.
+		for i, at := range [3]float64{(1 - math.Sqrt(0.6)) / 2, 0.5, (1 + math.Sqrt(0.6)) / 2} {
+			u.reach(FromSurface, [3]float64{5. / 18, 8. / 18, 5. / 18}[i], func(w *film.Worn) { w.SurfaceShare = at * d.Surface })
+		}
 	}
 	for i, p := range w.Parts {
 		if d.Weigh > 0 {
@@ -189,6 +220,23 @@ func (u *doubting) move(name string, change func(w *film.Worn, by float64)) {
 		}
 		v[0], v[1], v[2] = v[0]+by*lab.L/2, v[1]+by*lab.A/2, v[2]+by*lab.B/2
 	}
+	u.add(name, v)
+}
+
+// reach adds what a change does as a share of a doubt's mean square.
+func (u *doubting) reach(name string, share float64, change func(w *film.Worn)) {
+	w := u.w
+	change(&w)
+	lab, err := look(w)
+	if err != nil && u.err == nil {
+		u.err = fmt.Errorf("doubt of the %s: %w", name, err)
+	}
+	s := math.Sqrt(share)
+	u.add(name, [3]float64{s * (lab.L - u.at.L), s * (lab.A - u.at.A), s * (lab.B - u.at.B)})
+}
+
+// add adds a change of the colour to a cause.
+func (u *doubting) add(name string, v [3]float64) {
 	c := u.cause(name)
 	for i := range v {
 		for j := range v {

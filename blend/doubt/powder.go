@@ -5,7 +5,6 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/blend/palette"
-	"tawny/colour"
 )
 
 // What is taken for the doubt of a powder nobody has measured, one sigma. None
@@ -16,6 +15,9 @@ import (
 const (
 	modelledCoat, guessedCoat         = 0.05, 0.10 // relative, of the coat's thickness
 	modelledStrength, guessedStrength = 0.15, 0.25 // relative
+	coatSpreadDoubt                   = 0.02       // of the coat's spread from flake to flake, 0.05
+	indexDoubt                        = 0.02       // relative, of the coat's n (from memory of films of one oxide)
+	absorbDoubt                       = 0.25       // relative, of the coat's k: published ones differ by as much (from memory)
 )
 
 // untested is the residual, ΔE00, of a fit that nothing was left to test: the
@@ -25,6 +27,10 @@ const untested = 1.0
 // ModelledGrain is the same for an ordinary pigment that was not measured, of
 // its K and S apart, relative (guess).
 const ModelledGrain = 0.20
+
+// DispersionDoubt is how well the strength of a fine powder is known that was
+// rubbed in by hand: of its grains 0.6 ± 0.2 lie apart (common practice).
+const DispersionDoubt = 0.2 / 0.6
 
 // OfPowder returns the doubt of a powder by its source, for a binder of the
 // given refractive index. note is what a measured powder's file says of its
@@ -39,6 +45,7 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 		}
 		return d, nil
 	}
+	var err error
 	coat, strength := modelledCoat, modelledStrength
 	switch g.Source {
 	case palette.Measured:
@@ -47,7 +54,7 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 		coat, strength = guessedCoat, guessedStrength
 	}
 	if g.Spectrum != "" {
-		d := Powder{Changes: make([]Change, 2)}
+		d := Powder{Strength: DispersionDoubt, Changes: make([]Change, 2)}
 		for j := range g.Optics.K {
 			d.Changes[0].K[j] = ModelledGrain * g.Optics.K[j]
 			d.Changes[1].S[j] = ModelledGrain * g.Optics.S[j]
@@ -58,32 +65,41 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 	if len(g.Layers) == 0 {
 		return d, nil
 	}
-	// Thicker and thinner coats: half the difference is the one-sigma change.
-	var k, s [2]colour.Spectrum
-	for i, by := range [2]float64{1 + coat, 1 - coat} {
-		f := g.Flake(binder)
-		f.Coats = thicker(g.Layers, by)
-		area, err := f.FaceArea()
-		if err != nil {
-			return d, err
-		}
-		r, _, a, err := f.Incoming()
-		if err != nil {
-			return d, err
-		}
-		for j := range r {
-			s[i][j], k[i][j] = area*r[j], area*a[j]
+	if d.Changes, err = ofCoat(g, binder, coat); err != nil {
+		return d, err
+	}
+	return d, nil
+}
+
+// ofCoat returns what a coat's doubts change: its thickness, how much it varies
+// from flake to flake, and where it absorbs its constants.
+func ofCoat(g *palette.Pigment, binder, coat float64) ([]Change, error) {
+	f := g.Flake(binder)
+	thick, thin, varied, dark := f, f, f, f
+	coat = math.Hypot(coat, indexDoubt) // both turn the phase of a coat alike
+	thick.Coats, thin.Coats = thicker(g.Layers, 1+coat), thicker(g.Layers, 1-coat)
+	varied.CoatSpread += coatSpreadDoubt
+	dark.AbsorbOff = absorbDoubt
+	var o [4]flake.Optics
+	for i, changed := range [4]flake.Flake{thick, thin, varied, dark} {
+		var err error
+		if o[i], err = changed.Optics(); err != nil {
+			return nil, err
 		}
 	}
-	var c Change
+	as := flake.Optics{K: g.Optics.K, S: g.Optics.S}
+	return []Change{between(g, &o[0], &o[1], 2), between(g, &o[2], &as, 1), between(g, &o[3], &as, 1)}, nil
+}
+
+// between returns a share of a change, so much that one sigma down leaves neither
+// K nor S below 0.
+func between(g *palette.Pigment, up, down *flake.Optics, by float64) (c Change) {
 	for j := range c.K {
-		c.K[j], c.S[j] = (k[0][j]-k[1][j])/2, (s[0][j]-s[1][j])/2
-		// One sigma down must leave neither below 0.
+		c.K[j], c.S[j] = (up.K[j]-down.K[j])/by, (up.S[j]-down.S[j])/by
 		c.K[j] = math.Copysign(min(math.Abs(c.K[j]), g.Optics.K[j]), c.K[j])
 		c.S[j] = math.Copysign(min(math.Abs(c.S[j]), g.Optics.S[j]), c.S[j])
 	}
-	d.Changes = []Change{c}
-	return d, nil
+	return c
 }
 
 // thicker returns coats with every thickness times by.

@@ -52,11 +52,8 @@ type view struct {
 
 func newView(c *cones, g *grid, slope float64, e *entry, out vec) *view {
 	v := &view{mu: -out[2]}
-	m := e.d.plus(out.scaled(-1)).unit()
-	if m[2] < 0 {
-		m = m.scaled(-1)
-	}
-	v.lobe = math.Pi * slopeDensity(m, slope) / (4 * e.p0 * m[2] * m[2] * m[2] * c.index * c.index * v.mu)
+	var m vec
+	v.lobe, m = e.lobe(c, slope, out)
 	v.local = g.at(math.Abs(e.d.dot(m)))
 	for q := range v.local {
 		v.local[q] *= e.p0 / e.d[2]
@@ -65,6 +62,16 @@ func newView(c *cones, g *grid, slope float64, e *entry, out vec) *view {
 	v.cone = g.at(c.cosine[0])
 	legendre(e.d.dot(out), v.scatter[:])
 	return v
+}
+
+// lobe returns the radiance factor towards out, in the binder, per share of b,
+// and the normal of the flakes that mirror there.
+func (e *entry) lobe(c *cones, slope float64, out vec) (float64, vec) {
+	m := e.d.plus(out.scaled(-1)).unit()
+	if m[2] < 0 {
+		m = m.scaled(-1)
+	}
+	return math.Pi * slopeDensity(m, slope) / (4 * e.p0 * m[2] * m[2] * m[2] * c.index * c.index * -out[2]), m
 }
 
 // prepare fills the coefficients of one powder in one band, per mg/cm².

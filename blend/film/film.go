@@ -25,12 +25,15 @@ const (
 	steepestSurface = 10
 )
 
+// MostSurfaceShare is the most a film's surface shares of its flakes' tilt.
+const MostSurfaceShare = 0.8
+
 // MostSurface returns the most that a film's surface is taken to tilt with flakes
 // of a tilt, degrees: a dried film of 1 to 2 µm cannot lie flat over a flake of
 // 24 µm at 15°, and shares up to 0.8 of its tilt, at most 10°. A convention of
 // this tool. What it tilts in truth nobody measured, so flat is what is taken
 // where nothing is said, and all up to this is what is doubted.
-func MostSurface(tiltDeg float64) float64 { return min(0.8*tiltDeg, steepestSurface) }
+func MostSurface(tiltDeg float64) float64 { return min(MostSurfaceShare*tiltDeg, steepestSurface) }
 
 // Lay is how a film lies on the skin.
 type Lay struct {
@@ -57,7 +60,7 @@ type Film struct {
 	surface float64 // tan of the surface's
 	mu      sync.Mutex
 	entries map[float64]*entry // by cosine of incidence in air
-	readers sync.Map           // *Reader by colour.Geometry
+	readers map[way]*Reader
 }
 
 // New checks a Lay and averages over its slopes.
@@ -75,7 +78,7 @@ func New(lay Lay) (*Film, error) {
 		return nil, fmt.Errorf("film: skin throws 0 to 1 of its surface's reflection sideways, got %g", h)
 	}
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
-	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}}
+	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
 	f.cones = newCones(lay.Index)
 	f.grid = newGrid(f.cones.critical)
 	f.mixing = newMixing(f.cones, f.grid, f.slope)

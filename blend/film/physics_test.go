@@ -379,7 +379,7 @@ func BenchmarkMaking(b *testing.B) {
 	b.Run("reader", func(b *testing.B) {
 		for b.Loop() {
 			f := &Film{}
-			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}}
+			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
 			f.grid = newGrid(f.cones.critical)
 			f.mixing = &mixing{}
 			mustReader(b, f, colour.At45)

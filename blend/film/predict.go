@@ -16,6 +16,7 @@ type Worn struct {
 	Apply         float64         // mg/cm² of product; 0 is bare skin
 	Tilt          float64         // degrees; 0 means that of the application
 	SurfaceShare  float64         // of the tilt, what the film's surface tilts with its flakes, 0 to 0.8; 0 is flat
+	HazeOff       float64         // beside skin.HazeShare
 	Base          Base
 	Light, Second *colour.Viewing // nil means D65/2 and the stage lantern
 }
@@ -163,7 +164,9 @@ type lain struct {
 
 // lain lays a blend that has its defaults on its ground.
 func (w *Worn) lain() (*lain, error) {
-	f, err := Kept(LayOf(w.Base.Index, w.Tilt, w.SurfaceShare))
+	lay := LayOf(w.Base.Index, w.Tilt, w.SurfaceShare)
+	lay.HazeOff = w.HazeOff
+	f, err := Kept(lay)
 	if err != nil {
 		return nil, err
 	}

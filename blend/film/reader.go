@@ -23,11 +23,35 @@ type Reader struct {
 	skin   float64 // of bare skin's surface, likewise, before its haze's share
 }
 
-// Reader returns the reader of a geometry.
+// way is what a reader is kept by.
+type way struct {
+	geometry colour.Geometry // "" at an angle
+	deg      float64
+}
+
+// Reader returns the reader of a geometry. It is kept with the film.
 func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
-	if r, ok := f.readers.Load(g); ok {
-		return r.(*Reader), nil
+	return f.keep(way{geometry: g}, func() (*Reader, error) { return f.reader(g) })
+}
+
+func (f *Film) keep(w way, make func() (*Reader, error)) (*Reader, error) {
+	f.mu.Lock()
+	r := f.readers[w]
+	f.mu.Unlock()
+	if r != nil {
+		return r, nil
 	}
+	r, err := make()
+	if err != nil {
+		return nil, err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.readers[w] = r
+	return r, nil
+}
+
+func (f *Film) reader(g colour.Geometry) (*Reader, error) {
 	var r *Reader
 	skins, err := f.bare(g)
 	if err != nil {
@@ -37,14 +61,13 @@ func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
 	case colour.DI, colour.DE:
 		r = f.sphere(g == colour.DE)
 	case colour.At45:
-		if r, err = f.Angle(45); err != nil {
+		if r, err = f.angle(45); err != nil {
 			return nil, err
 		}
 	default:
 		r = f.round(towards(0))
 	}
 	r.way, r.skin = g, skins.Mirror
-	f.readers.Store(g, r)
 	return r, nil
 }
 
@@ -113,8 +136,8 @@ func (f *Film) trapped(a *facet, fr *frame, out vec) float64 {
 			if local[2] >= 0 {
 				continue
 			}
-			v := newView(f.cones, f.grid, f.slope, a.entry, local.refracted(f.Index))
-			sum += v.lobe * (1 - colour.Fresnel(f.Index, -local[2])) * -local[2]
+			lobe, _ := a.entry.lobe(f.cones, f.slope, local.refracted(f.Index))
+			sum += lobe * (1 - colour.Fresnel(f.Index, -local[2])) * -local[2]
 		}
 	}
 	solid := 2 * math.Pi * (1 - math.Cos(trapDeg*math.Pi/180)) / (rings * around)
@@ -146,8 +169,13 @@ func (f *Film) sideways(in vec) float64 {
 }
 
 // Angle returns the reader of the radiance factor at an aspecular angle, in the
-// plane of light at 45°: from above 0° (the mirror direction) to below 135°.
+// plane of light at 45°: from above 0° (the mirror direction) to below 135°. It is
+// kept with the film.
 func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
+	return f.keep(way{deg: aspecularDeg}, func() (*Reader, error) { return f.angle(aspecularDeg) })
+}
+
+func (f *Film) angle(aspecularDeg float64) (*Reader, error) {
 	if !(aspecularDeg > 0 && aspecularDeg < 135) {
 		return nil, fmt.Errorf("film: an aspecular angle lies between 0° and 135°, got %g°", aspecularDeg)
 	}

@@ -3,6 +3,7 @@ package flake
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 
 	"tawny/blend/flake/constants"
 	"tawny/colour"
@@ -39,6 +40,9 @@ type Flake struct {
 	// most 1, which is bulk; 0 means each material's usual packing: 0.92 for
 	// rutile, 1 for the others.
 	CoatPacking float64
+	// IndexOff and AbsorbOff change the coats' n and k, relative: how far their
+	// constants are off, where that is asked.
+	IndexOff, AbsorbOff float64
 }
 
 // New returns a flake with these coats, inner first, and the default
@@ -105,6 +109,8 @@ func (f Flake) prepare() (*prepared, error) {
 		return nil, fmt.Errorf("binder index %g: 1 to %g is accepted", p.binder, MaxBinder)
 	case f.CoatPacking != 0 && !(f.CoatPacking > 0.3 && f.CoatPacking <= 1):
 		return nil, fmt.Errorf("coat packing %g: above 0.3 and at most 1 is accepted, or 0 for the usual", f.CoatPacking)
+	case !(math.Abs(f.IndexOff) < 0.5 && f.AbsorbOff >= -1 && f.AbsorbOff < 10):
+		return nil, fmt.Errorf("constants off by %g and %g; n by less than a half, k from -1 to 10 is accepted", f.IndexOff, f.AbsorbOff)
 	case len(f.Coats) > MaxLayers:
 		return nil, fmt.Errorf("%d coats: at most %d are accepted", len(f.Coats), MaxLayers)
 	}
@@ -130,8 +136,13 @@ func (f Flake) prepare() (*prepared, error) {
 		mass += 2 * c.ThicknessNM * m.Density * packing
 		p.films[i].thickness = c.ThicknessNM
 		bulk := m.OnGrid()
-		for b := range bulk {
-			p.films[i].epsilon[b] = bruggeman(bulk[b], complex(p.binder*p.binder, 0), packing)
+		for b, eps := range bulk {
+			if f.IndexOff != 0 || f.AbsorbOff != 0 {
+				index := cmplx.Sqrt(eps)
+				index = complex(real(index)*(1+f.IndexOff), imag(index)*(1+f.AbsorbOff))
+				eps = index * index
+			}
+			p.films[i].epsilon[b] = bruggeman(eps, complex(p.binder*p.binder, 0), packing)
 		}
 		fringe += fastest(&p.films[i])
 	}

@@ -8,6 +8,7 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 // What is taken where nothing better is known, one standard error each.
@@ -18,13 +19,6 @@ const (
 	// A colour picked from a screen or a plain picture (guess: no card, no
 	// known light).
 	PictureRepeat = 3.0
-	// The amount one person puts on from one time to the next: about a quarter
-	// (from memory of sunscreen use studies; between people it is several times
-	// more).
-	DefaultApplySpread = 25.0 // %
-	// How well the tilt of the flakes is known for a coverage (guess: the tilts
-	// are conventions).
-	TiltDoubt = 2.0 // degrees
 )
 
 // UncertaintyView is how far a worn blend may lie from its prediction.
@@ -81,13 +75,14 @@ func (s *setting) uncertainty(worn film.Worn) (*UncertaintyView, error) {
 func (s *setting) openDoubts() error {
 	d := &s.doubts
 	d.taken = map[string]string{}
+	d.Doubts = doubt.Usual(s.worn(nil, s.apply, s.tilt))
 	d.Powders = map[*palette.Pigment]doubt.Powder{}
-	spread := s.in.ApplySpread
-	if spread == 0 {
-		spread = DefaultApplySpread
+	if s.in.ApplySpread > 0 {
+		d.Apply = s.in.ApplySpread / 100
 	}
-	d.Apply, d.Tilt = spread/100, min(TiltDoubt, s.tilt/2)
-	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", spread)
+	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", 100*d.Apply)
+	d.taken[doubt.FromSurface] = fmt.Sprintf("the film's surface may share any part up to %g of the flakes' tilt", film.MostSurfaceShare)
+	d.taken[doubt.FromHaze] = fmt.Sprintf("skin throws %g ± %g of its surface's reflection sideways", skin.HazeShare, d.Haze)
 	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
 	d.Weigh = doubt.Weighing(s.balance(), s.batchGrams())
 	d.taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
