@@ -33,14 +33,16 @@ func powderOf(t testing.TB, name string) drawdown.Powder {
 
 // drawing is a maker's afternoon: films of a powder over two cards.
 type drawing struct {
-	powder  drawdown.Powder
-	like    string
-	keys    []string  // further '# key: value' lines
-	loads   []float64 // mg/cm² of powder
-	massOff float64   // relative error of what the loads are said to be
-	sigma   float64   // ΔE00 of a reading's error
-	grounds []string
-	seed    uint64
+	powder   drawdown.Powder
+	pigment  *palette.Pigment // or a powder with its own optics
+	geometry colour.Geometry  // "" is di
+	like     string
+	keys     []string  // further '# key: value' lines
+	loads    []float64 // mg/cm² of powder
+	massOff  float64   // relative error of what the loads are said to be
+	sigma    float64   // ΔE00 of a reading's error
+	grounds  []string
+	seed     uint64
 }
 
 // card is a drawdown card under a film of binder.
@@ -58,16 +60,16 @@ func card(ground string) (r colour.Spectrum) {
 func (d drawing) write(t testing.TB, path string) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(d.seed, 3))
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
+	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(d.geometry.Assumed())
 	if err != nil {
 		t.Fatal(err)
 	}
 	kind := "ordinary"
-	if d.powder.Flake {
+	if d.powder.Flake || d.pigment != nil && d.pigment.Optics.Flake {
 		kind = "flake"
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# powder: tested\n# kind: %s\n# geometry: d:8\n# specular: included\n# scale: unit\n# like: %s\n# date: 2026-03-02\n", kind, d.like)
+	fmt.Fprintf(&b, "# powder: tested\n# kind: %s\n# geometry: %s\n# scale: unit\n# like: %s\n# date: 2026-03-02\n", kind, d.geometry.Assumed(), d.like)
 	for _, k := range d.keys {
 		fmt.Fprintf(&b, "# %s\n", k)
 	}
@@ -91,7 +93,7 @@ func (d drawing) write(t testing.TB, path string) {
 	for i, m := range d.loads {
 		lies := m * math.Exp(d.massOff*rng.NormFloat64())
 		for _, g := range grounds {
-			r, err := d.powder.Predict(&drawdown.Reading{Ground: card(g), Mass: drawdown.Mass{MgPerCM2: lies}, Reader: reader})
+			r, err := d.read(reader, g, lies)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -101,6 +103,17 @@ func (d drawing) write(t testing.TB, path string) {
 	if err := os.WriteFile(path, []byte(b.String()+"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// read is what is read of a film of mg/cm² on a card.
+func (d drawing) read(reader *film.Reader, ground string, mg float64) (colour.Spectrum, error) {
+	if d.pigment == nil {
+		return d.powder.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: mg}, Reader: reader})
+	}
+	return film.Diffuse(film.Worn{
+		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry}, Tilt: 10,
+		Parts: []film.Part{{Pigment: d.pigment, Percent: 100 * mg / 5}}, Apply: 5,
+	})
 }
 
 // disturbed adds an instrument's error: level, slope and bow and a little
@@ -336,7 +349,7 @@ func TestFitPassesNothingOver(t *testing.T) {
 	for _, c := range []struct {
 		drop string
 		want bool
-	}{{"", false}, {"# geometry: d:8\n# specular: included\n", true}} {
+	}{{"", false}, {"# geometry: di\n", true}} {
 		os.WriteFile(path, []byte(strings.Replace(string(whole), c.drop, "", 1)), 0o644)
 		if r, err := Fit(desk, FitInput{File: path}); err != nil || strings.Contains(strings.Join(r.Notes, " "), note) != c.want {
 			t.Errorf("without %q: %+v, %v", c.drop, r, err)
