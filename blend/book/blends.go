@@ -29,6 +29,8 @@ type Blend struct {
 	Document     json.RawMessage `json:"document,omitempty"` // the result, whole
 	Note         string          `json:"note,omitempty"`
 	RecordedAt   time.Time       `json:"recorded_at"`
+	SkinGeometry string          `json:"skin_geometry,omitempty"` // the skin was read in
+	Geometry     string          `json:"geometry,omitempty"`      // the target was read in, and predicted stands in
 
 	Powders []BlendPowder `json:"powders"`
 }
@@ -53,7 +55,7 @@ func (b *Blend) columns() []column {
 		amount("de00", &b.DE00, 0, 1000), known("de00_95", &b.DE00At95, 0, 1000),
 		amount("load_percent", &b.LoadPercent, 0, 100), known("applied_mg_cm2", &b.AppliedMgCM2, 0, 1000),
 		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
-		recorded(&b.RecordedAt))
+		recorded(&b.RecordedAt), oneOf("skin_geometry", &b.SkinGeometry, geometries...).private(), oneOf("geometry", &b.Geometry, geometries...))
 }
 
 func (p *BlendPowder) columns() []column {

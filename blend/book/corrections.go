@@ -28,6 +28,7 @@ type Correction struct {
 	Document      json.RawMessage `json:"document,omitempty"`
 	Note          string          `json:"note,omitempty"`
 	RecordedAt    time.Time       `json:"recorded_at"`
+	Geometry      string          `json:"geometry,omitempty"` // measured was read in
 
 	Weights []Weight `json:"weights"` // what is added
 }
@@ -40,7 +41,7 @@ func (c *Correction) columns() []column {
 		known("de00_predicted", &c.DE00Predicted, 0, 1000),
 		amount("before_g", &c.BeforeG, 0, maxGrams), known("after_g", &c.AfterG, 0, maxGrams),
 		doc("request", &c.Request).private(), doc("document", &c.Document).private(), word("note", &c.Note).private(),
-		recorded(&c.RecordedAt))
+		recorded(&c.RecordedAt), oneOf("geometry", &c.Geometry, geometries...))
 }
 
 func (c *Correction) readParts(ctx context.Context, tx *sql.Tx) (err error) {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 )
 
@@ -203,7 +204,7 @@ func (h *heading) check(format, version string) error {
 // absence: no text, or unknown.
 func (t *table) fill(row []any, given func(name string) bool) {
 	for i := range t.columns {
-		if c := &t.columns[i]; !given(c.name) && c.kind == text && !c.required && c.words == nil {
+		if c := &t.columns[i]; !given(c.name) && c.kind == text && !c.required && (c.words == nil || slices.Contains(c.words, "")) {
 			row[i] = ""
 		}
 	}

@@ -21,6 +21,7 @@ type Skin struct {
 	Document    json.RawMessage  `json:"document,omitempty"`
 	Note        string           `json:"note,omitempty"`
 	RecordedAt  time.Time        `json:"recorded_at"`
+	Geometry    string           `json:"geometry,omitempty"` // of the reading; of a set of readings, theirs
 }
 
 func (s *Skin) columns() []column {
@@ -28,7 +29,7 @@ func (s *Skin) columns() []column {
 		id(&s.ID), refers("client_id", "client", &s.ClientID).orNull(), word("name", &s.Name),
 		oneOf("how", &s.How, "reading", "average", "photo", "sliders", "hex", "preset"),
 		lab("lab", &s.Lab), known("spread_de00", &s.SpreadDE00, 0, 1000), spectrum("reflectance", &s.Reflectance),
-		doc("document", &s.Document), word("note", &s.Note), recorded(&s.RecordedAt))
+		doc("document", &s.Document), word("note", &s.Note), recorded(&s.RecordedAt), oneOf("geometry", &s.Geometry, geometries...))
 }
 
 // AddSkin writes a new skin and returns its id.

@@ -21,13 +21,16 @@ Give it a skin, a target, a load and a base; it tries every blend of a few
 powders from your drawer and tells which come nearest, what each looks like on
 that skin, and how to weigh it.
 
-A colour is written   lab:64.1,11.3,14.4      L*, a*, b* (D65, 2°, gloss included)
-                      lab:64,11,14@A/10/de  under another light, gloss excluded
+A colour is written   lab:64.1,11.3,14.4      L*, a*, b* (D65, 2°)
+                      lab:64,11,14@A/10/de    under another light
                       lch:64.1,18.3,51.9      lightness, chroma, hue in degrees
-                      #b98a6e                 sRGB
+                      #b98a6e                 sRGB, as a photo has it
                       reading.csv             wavelength,reflectance
                       readings.csv#wrist      a sample of an instrument's file (tawny read)
                       lab:…; lab:…; lab:…     repeats of one place, averaged
+How it was read ends  /di and /de             sphere with and without gloss
+                      /45                     45°:0°
+                      /photo                  a photo or the eye; without any, /di
 A target may also be  skin:3,5,8              the skin, 3 lighter, 5 stronger,
                                               8° turned towards yellow
 

@@ -233,7 +233,7 @@ func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) 
 	if err != nil {
 		return nil, err
 	}
-	n.Lab = s.Lab
+	n.Lab, n.Geometry = s.Lab, string(s.Reading.Geometry)
 	n.Reflectance = s.Reading.Spectrum
 	if n.How == "" {
 		switch {

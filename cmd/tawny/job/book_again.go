@@ -246,8 +246,9 @@ func (v *BookMadeAgain) findSkin(ctx context.Context, b *book.Book, old *book.Ag
 	if was.Skin == nil {
 		return fmt.Errorf("%w; {skin} names another", err)
 	}
-	v.Notes = append(v.Notes, fmt.Sprintf("The skin asked for then (%s) is not to be had any more, so its colour in the book was used, its gloss taken as included.", asked.Skin))
-	asked.Skin = colour.Reading{Lab: *was.Skin}.String()
+	g := colour.Geometry(was.SkinGeometry)
+	v.Notes = append(v.Notes, fmt.Sprintf("The skin asked for then (%s) is not to be had any more, so its colour in the book was used, %s.", asked.Skin, g.Words()))
+	asked.Skin = colour.Reading{Lab: *was.Skin, Geometry: g}.String()
 	return nil
 }
 

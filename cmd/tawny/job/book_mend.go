@@ -104,7 +104,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err := fillReading(r, colourRead.Reading, false); err != nil {
 			return nil, err
 		}
-		c.Measured, c.How = &r.Lab, r.How
+		c.Measured, c.How, c.Geometry = &r.Lab, r.How, r.Geometry
 	}
 	c.How = orElse(c.How, "by eye")
 	err = e.Book.read(ctx, func(b *book.Book) error {
@@ -126,7 +126,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if r != nil {
 			if c.Seen == "skin" {
 				r.ClientID = batch.ClientID
-				if c.DE00Before, err = offTarget(ctx, b, batch, r.Lab); err != nil {
+				if c.DE00Before, err = offTarget(ctx, b, batch, r); err != nil {
 					return err
 				}
 			}
@@ -212,8 +212,8 @@ func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.B
 }
 
 // offTarget is how far a batch read on skin lies from its blend's target, nil
-// where the book has no blend of it.
-func offTarget(ctx context.Context, b *book.Book, batch book.Batch, lab colour.Lab) (*float64, error) {
+// where the book has no blend of it or its target was read otherwise.
+func offTarget(ctx context.Context, b *book.Book, batch book.Batch, r *book.Reading) (*float64, error) {
 	if batch.BlendID == 0 {
 		return nil, nil
 	}
@@ -221,6 +221,9 @@ func offTarget(ctx context.Context, b *book.Book, batch book.Batch, lab colour.L
 	if err != nil {
 		return nil, err
 	}
-	off := colour.DeltaE00(lab, blend.Target)
+	if colour.Geometry(r.Geometry).Assumed() != colour.Geometry(blend.Geometry).Assumed() {
+		return nil, nil
+	}
+	off := colour.DeltaE00(r.Lab, blend.Target)
 	return &off, nil
 }

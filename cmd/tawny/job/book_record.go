@@ -15,12 +15,13 @@ func (r *BlendResult) BlendRecord(request json.RawMessage) (book.Blend, error) {
 		return book.Blend{}, err
 	}
 	b := book.Blend{
-		Name: r.title(), Base: r.setting.base.Name, Skin: &r.Skin.Lab, Predicted: r.Blend.Lab, Target: r.Blend.Lab,
+		Name: r.title(), Base: r.setting.base.Name, Skin: &r.Skin.Lab, Predicted: r.Blend.compared, Target: r.Blend.compared,
+		SkinGeometry: string(r.Skin.Geometry), Geometry: string(r.Skin.Geometry),
 		DE00: r.Blend.DeltaE00, LoadPercent: r.Blend.LoadPercent, AppliedMgCM2: &r.setting.apply,
 		Request: request, Document: document,
 	}
 	if r.Target != nil {
-		b.Target = r.Target.Lab
+		b.Target, b.Geometry = r.Target.Lab, string(r.Target.Geometry)
 	}
 	for _, p := range r.Blend.parts {
 		b.Powders = append(b.Powders, book.BlendPowder{PowderName: p.Pigment.Name, Lot: p.Pigment.Lot, Percent: p.Percent})

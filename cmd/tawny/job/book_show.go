@@ -79,6 +79,7 @@ func (v *BookRecord) Show(s *Screen) {
 	case book.Skin:
 		s.line("Skin %d, %s", r.ID, orNothing(r.Name))
 		s.colourFact("Colour", &r.Lab, r.How)
+		s.fact("Geometry", geometryWords(r.Geometry))
 		s.numberFact("Spread ΔE00", r.SpreadDE00)
 		s.fact("Note", r.Note)
 	case book.Reading:
@@ -94,7 +95,7 @@ func (v *BookRecord) Show(s *Screen) {
 		s.fact("Verdict", strings.TrimSuffix(r.Verdict+": "+r.Why, ": "))
 		s.fact("Off", fmt.Sprintf("ΔE00 %.2f on average, %.2f at most", r.MeanDE00, r.WorstDE00))
 		s.numberFact("Strength", r.Strength)
-		s.fact("Geometry", r.Geometry)
+		s.fact("Geometry", geometryWords(r.Geometry))
 		s.fact("Note", r.Note)
 	case book.File:
 		s.line("File %d, %s", r.ID, r.Path)
@@ -161,12 +162,20 @@ func (s *Screen) bookLot(r book.Lot, v *BookRecord) {
 	s.bookReadings(v.Readings)
 }
 
+// geometryWords is how a colour was read, nothing where nobody said.
+func geometryWords(g string) string {
+	if g == "" {
+		return ""
+	}
+	return colour.Geometry(g).Words()
+}
+
 func (s *Screen) bookReading(r book.Reading) {
 	s.line("Reading %d, %s", r.ID, r.TakenOn)
 	s.colourFact("Colour", &r.Lab, r.How+", "+seenWords(r.Seen))
 	s.fact("Place", r.Place)
 	s.fact("Instrument", r.Instrument)
-	s.fact("Geometry", r.Geometry)
+	s.fact("Geometry", geometryWords(r.Geometry))
 	if r.Reflectance != nil {
 		s.fact("Spectrum", "380 to 730 nm")
 	}
@@ -190,8 +199,8 @@ func (s *Screen) bookReadings(list []book.Reading) {
 func (s *Screen) bookBlend(r book.Blend) {
 	s.line("Blend %d, %s, written %s", r.ID, orNothing(r.Name), r.RecordedAt.Format("2006-01-02"))
 	s.fact("Base", r.Base)
-	s.colourFact("Skin", r.Skin, "")
-	s.colourFact("Target", &r.Target, "")
+	s.colourFact("Skin", r.Skin, geometryWords(r.SkinGeometry))
+	s.colourFact("Target", &r.Target, geometryWords(r.Geometry))
 	s.colourFact("Predicted", &r.Predicted, fmt.Sprintf("ΔE00 %.2f off", r.DE00))
 	if r.DE00At95 != nil {
 		s.fact("Certainty", fmt.Sprintf("95 of 100 wearings lie within ΔE00 %.1f of it", *r.DE00At95))
@@ -240,6 +249,7 @@ func (s *Screen) bookCorrection(r book.Correction) {
 	}
 	s.line("Correction %d of batch %d, %s", r.ID, r.BatchID, made)
 	s.colourFact("Read as", r.Measured, r.How+", "+seenWords(r.Seen))
+	s.fact("Geometry", geometryWords(r.Geometry))
 	s.numberFact("ΔE00 before", r.DE00Before)
 	s.numberFact("ΔE00 after", r.DE00Predicted)
 	s.fact("Note", r.Note)
