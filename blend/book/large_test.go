@@ -61,7 +61,16 @@ func BenchmarkLargeBook(b *testing.B) {
 		})
 	}
 	each("list", func(*testing.B) error { _, err := book.List(ctx, Batches); return err })
-	each("client", func(*testing.B) error { _, err := book.ClientSkin(ctx, 7); return err })
+	each("client", func(*testing.B) error {
+		_, err := book.ClientSkin(ctx, 7)
+		for _, kind := range []Kind{Blends, Batches} {
+			made, failed := book.MadeFor(ctx, kind, 7)
+			if failed != nil || len(made) != 25 {
+				return fmt.Errorf("%d %s (%w)", len(made), kind, failed)
+			}
+		}
+		return err
+	})
 	each("stock", func(*testing.B) error { _, err := book.Stock(ctx); return err })
 	each("check", func(*testing.B) error { _, err := book.Check(ctx); return err })
 	each("open", func(b *testing.B) error {

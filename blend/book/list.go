@@ -100,13 +100,27 @@ func (b *Book) List(ctx context.Context, kind Kind) ([]Entry, error) {
 	if _, err := kind.table(); err != nil {
 		return nil, err
 	}
+	return b.list(ctx, kind, listSQL[kind])
+}
+
+// MadeFor returns a line for every blend or every batch made for a client, newest
+// first.
+func (b *Book) MadeFor(ctx context.Context, kind Kind, clientID int64) ([]Entry, error) {
+	t, err := kind.table()
+	if err != nil {
+		return nil, err
+	}
+	return b.list(ctx, kind, "SELECT * FROM ("+listSQL[kind]+") WHERE id IN (SELECT id FROM "+t.name+" WHERE client_id = ?) ORDER BY id DESC", clientID)
+}
+
+func (b *Book) list(ctx context.Context, kind Kind, query string, args ...any) ([]Entry, error) {
 	return gathered(ctx, b, func(rows *sql.Rows, e *Entry) error {
 		e.Kind = kind
 		var says sql.NullString
 		err := rows.Scan(&e.ID, &e.On, &e.Title, &says)
 		e.Says = says.String
 		return err
-	}, listSQL[kind])
+	}, query, args...)
 }
 
 // Show returns the whole record of a kind with this id, as its own type: a

@@ -199,36 +199,11 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 		if v.Skins, err = b.Skins(ctx, id); err != nil {
 			return err
 		}
-		v.Blends, v.Batches, err = madeFor(ctx, b, id)
+		if v.Blends, err = b.MadeFor(ctx, book.Blends, id); err == nil {
+			v.Batches, err = b.MadeFor(ctx, book.Batches, id)
+		}
 		return err
 	})
-}
-
-// madeFor lists the blends and batches made for a client.
-func madeFor(ctx context.Context, b *book.Book, id int64) (blends, batches []book.Entry, err error) {
-	for _, kind := range []book.Kind{book.Blends, book.Batches} {
-		list, err := b.List(ctx, kind)
-		if err != nil {
-			return nil, nil, err
-		}
-		for _, e := range list {
-			record, err := b.Show(ctx, kind, e.ID)
-			if err != nil {
-				return nil, nil, err
-			}
-			switch r := record.(type) {
-			case book.Blend:
-				if r.ClientID == id {
-					blends = append(blends, e)
-				}
-			case book.Batch:
-				if r.ClientID == id {
-					batches = append(batches, e)
-				}
-			}
-		}
-	}
-	return blends, batches, nil
 }
 
 // BookForgotten is a client gone.
