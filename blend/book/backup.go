@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"tawny/blend/store"
 )
 
 // Backup writes a whole copy of the book, clients among it, to a new file at
@@ -28,20 +30,16 @@ func (b *Book) copyTo(ctx context.Context, path string) error {
 	if _, err := os.Lstat(path); err == nil {
 		return fmt.Errorf("%s is there already; name a new file for the backup", path)
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*") // mode 0600
-	if err != nil {
-		return fmt.Errorf("the backup cannot be written: %w", err)
-	}
-	name := temp.Name()
-	temp.Close()
-	defer removeBook(name)
-	if _, err := b.db.ExecContext(ctx, "VACUUM INTO ?", name); err != nil {
-		return fmt.Errorf("the backup was not written: %w", b.uncopied(err, path))
-	}
-	if err := sound(ctx, name); err != nil {
-		return fmt.Errorf("the backup was not written: the copy does not read back: %w", err)
-	}
-	switch err := settle(name, path); {
+	err = store.Make(path, func(temp string) error {
+		if _, err := b.db.ExecContext(ctx, "VACUUM INTO ?", temp); err != nil {
+			return b.uncopied(err, path)
+		}
+		if err := sound(ctx, temp); err != nil {
+			return fmt.Errorf("the copy does not read back: %w", err)
+		}
+		return nil
+	})
+	switch {
 	case errors.Is(err, fs.ErrExist):
 		return fmt.Errorf("%s is there already; name a new file for the backup", path)
 	case err != nil:

@@ -3,10 +3,14 @@ package book
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"tawny/blend/store"
 )
 
 // formatName and formatVersion head every export.
@@ -139,24 +143,18 @@ func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (do
 	if _, err := os.Lstat(path); err == nil {
 		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
 	}
-	if ext := strings.ToLower(filepath.Ext(path)); ext != ".json" && ext != ".zip" {
-		return b.exportFolder(ctx, path, o)
-	}
-	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*") // mode 0600
-	if err != nil {
-		return done, fmt.Errorf("the export cannot be written: %w", err)
-	}
-	defer os.Remove(temp.Name())
-	if strings.EqualFold(filepath.Ext(path), ".json") {
-		done, err = b.ExportJSON(ctx, temp, o)
-	} else {
-		done, err = b.ExportZip(ctx, temp, o)
-	}
-	if closeErr := temp.Close(); err == nil {
-		err = closeErr
-	}
-	if err == nil {
-		err = settle(temp.Name(), path)
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".json":
+		done, err = b.exportTo(ctx, path, o, b.ExportJSON)
+	case ".zip":
+		done, err = b.exportTo(ctx, path, o, b.ExportZip)
+	default:
+		err = store.Beside(path, func(temp string) error {
+			if done, err = b.export(ctx, o, &csvWriter{files: folder(temp)}); err != nil {
+				return err
+			}
+			return os.Rename(temp, path)
+		})
 	}
 	if err != nil {
 		return Exported{}, fmt.Errorf("the export was not written: %w", err)
@@ -164,18 +162,15 @@ func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (do
 	return done, nil
 }
 
-func (b *Book) exportFolder(ctx context.Context, path string, o ExportOptions) (Exported, error) {
-	temp, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), unfinished+"*") // mode 0700
-	if err != nil {
-		return Exported{}, fmt.Errorf("the export cannot be written: %w", err)
-	}
-	defer os.RemoveAll(temp)
-	done, err := b.export(ctx, o, &csvWriter{files: folder(temp)})
-	if err == nil {
-		err = os.Rename(temp, path)
-	}
-	if err != nil {
-		return Exported{}, fmt.Errorf("the export was not written: %w", err)
-	}
-	return done, nil
+// exportTo exports to a new file.
+func (b *Book) exportTo(ctx context.Context, path string, o ExportOptions, write func(context.Context, io.Writer, ExportOptions) (Exported, error)) (done Exported, err error) {
+	err = store.Make(path, func(temp string) error {
+		f, err := os.OpenFile(temp, os.O_WRONLY, 0)
+		if err != nil {
+			return err
+		}
+		done, err = write(ctx, f, o)
+		return errors.Join(err, f.Close())
+	})
+	return done, err
 }

@@ -11,6 +11,8 @@ import (
 	"strings"
 
 	sqlite3 "modernc.org/sqlite/lib"
+
+	"tawny/blend/store"
 )
 
 // Forgotten is what forgetting a client removed and what it could not.
@@ -283,8 +285,8 @@ func (b *Book) writeAnew(ctx context.Context) error {
 	if err := b.emptyLog(ctx); err != nil {
 		return err
 	}
-	sweep(filepath.Dir(b.path))
-	sweep(BackupFolder(b.path))
+	store.Sweep(filepath.Dir(b.path))
+	store.Sweep(BackupFolder(b.path))
 	if err := b.backUpAnew(ctx); err != nil {
 		return err
 	}

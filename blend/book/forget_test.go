@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tawny/blend/store"
 )
 
 // traces finds needles in the raw bytes of the book and all that lies beside it.
@@ -215,7 +217,7 @@ func TestForgetSweepsUnfinishedCopies(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	dir := filepath.Dir(b.path)
-	for name, age := range map[string]time.Duration{unfinished + "old": 2 * time.Hour, unfinished + "new": 0} {
+	for name, age := range map[string]time.Duration{store.Unfinished + "old": 2 * time.Hour, store.Unfinished + "new": 0} {
 		file := filepath.Join(dir, name)
 		at := time.Now().Add(-age)
 		if err := errors.Join(os.WriteFile(file, []byte("Dancer Ada (demo)"), 0o600), os.Chtimes(file, at, at)); err != nil {
@@ -225,8 +227,8 @@ func TestForgetSweepsUnfinishedCopies(t *testing.T) {
 	if _, err := b.Forget(t.Context(), "Dancer Ada (demo)", false); err != nil {
 		t.Fatal(err)
 	}
-	left, _ := filepath.Glob(filepath.Join(dir, unfinished+"*"))
-	if len(left) != 1 || filepath.Base(left[0]) != unfinished+"new" {
+	left, _ := filepath.Glob(filepath.Join(dir, store.Unfinished+"*"))
+	if len(left) != 1 || filepath.Base(left[0]) != store.Unfinished+"new" {
 		t.Errorf("left: %v", left)
 	}
 }

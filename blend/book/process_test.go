@@ -14,6 +14,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"tawny/blend/store"
 )
 
 // The tests here run the test's own program again as another process, told by
@@ -232,7 +234,7 @@ func TestTwoProcessesAtOnce(t *testing.T) {
 	if found, err := b.Check(t.Context()); err != nil || len(found) > 0 {
 		t.Errorf("check: %v %v", found, err)
 	}
-	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), unfinished+"*"))
+	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), store.Unfinished+"*"))
 	if len(left) > 0 {
 		t.Errorf("left behind by making the book: %v", left)
 	}

@@ -59,39 +59,37 @@ func restore(ctx context.Context, backup, path string) (keptAs string, err error
 	if err := fault("copy"); err != nil {
 		return "", err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), unfinished+"*")
-	if err != nil {
-		return "", err
-	}
-	name := temp.Name()
-	temp.Close()
-	defer removeBook(name)
-	// By SQLite and not byte by byte, so that a backup someone has opened
-	// since, and which has a log, comes whole.
-	from := &Book{path: backup, db: open(backup, "ro")}
-	_, err = from.db.ExecContext(ctx, "VACUUM INTO ?", name)
-	if err = errors.Join(from.uncopied(err, path), from.db.Close()); err != nil {
-		return "", err
-	}
-	if old, err := os.Stat(path); err == nil {
-		if err := os.Chmod(name, old.Mode().Perm()); err != nil {
-			return "", err
+	err = store.Beside(path, func(temp string) error {
+		mode := os.FileMode(0o600)
+		if old, err := os.Stat(path); err == nil {
+			mode = old.Mode().Perm()
 		}
-	}
-	if err := syncFile(name); err != nil {
-		return "", err
-	}
-	if keptAs, err = keep(ctx, path); err != nil {
-		return keptAs, err
-	}
-	if err := fault("rename"); err != nil {
-		return keptAs, err
-	}
-	if err := os.Rename(name, path); err != nil {
-		return keptAs, err
-	}
-	syncFolder(filepath.Dir(path))
-	return keptAs, fault("done")
+		if err := os.WriteFile(temp, nil, mode); err != nil {
+			return err
+		}
+		// By SQLite and not byte by byte, so that a backup someone has opened
+		// since, and which has a log, comes whole.
+		from := &Book{path: backup, db: open(backup, "ro")}
+		_, err := from.db.ExecContext(ctx, "VACUUM INTO ?", temp)
+		if err = errors.Join(from.uncopied(err, path), from.db.Close(), os.Chmod(temp, mode)); err != nil {
+			return err
+		}
+		if err := store.SyncFile(temp); err != nil {
+			return err
+		}
+		if keptAs, err = keep(ctx, path); err != nil {
+			return err
+		}
+		if err := fault("rename"); err != nil {
+			return err
+		}
+		if err := os.Rename(temp, path); err != nil {
+			return err
+		}
+		store.SyncFolder(filepath.Dir(path))
+		return fault("done")
+	})
+	return keptAs, err
 }
 
 // keep gives the book at path a second name. Its log, which would be taken for
@@ -124,7 +122,7 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 		}
 		kept = kept || err == nil
 	}
-	syncFolder(filepath.Dir(path))
+	store.SyncFolder(filepath.Dir(path))
 	for _, suffix := range []string{"-wal", "-shm"} {
 		if err := fault("clear" + suffix); err != nil {
 			return keptAs, err

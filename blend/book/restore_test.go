@@ -10,6 +10,8 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+
+	"tawny/blend/store"
 )
 
 // oldAndNew makes a folder with a book of one client, left with a log as a
@@ -195,7 +197,7 @@ func TestRestoreThatFails(t *testing.T) {
 		if got := clientsOf(t, path); got != "old" {
 			t.Errorf("%s: the book is %q", step, got)
 		}
-		left := must1[[]string](t)(filepath.Glob(filepath.Join(filepath.Dir(path), unfinished+"*")))
+		left := must1[[]string](t)(filepath.Glob(filepath.Join(filepath.Dir(path), store.Unfinished+"*")))
 		if len(left) > 0 {
 			t.Errorf("%s: left behind %v", step, left)
 		}

@@ -29,12 +29,12 @@ type File struct {
 	Data []byte
 }
 
-// Names that the package gives: a file not yet in place, and the list of a set
-// that is being put in place.
-const (
-	temporary = ".tawny-new-"
-	pending   = ".tawny-set.json"
-)
+// Unfinished is what the name of a file, or of a folder of such, begins with that
+// is not yet in place.
+const Unfinished = ".tawny-new-"
+
+// pending is the list of a set that is being put in place.
+const pending = ".tawny-set.json"
 
 // fault is called before every step that changes the disk; tests make it fail
 // or end the process there.
@@ -92,7 +92,7 @@ func stage(files []File) (staged []move, err error) {
 		if err == nil && old.IsDir() {
 			return staged, fmt.Errorf("cannot write %s: it is a folder", f.Path)
 		}
-		sweep(filepath.Dir(to))
+		Sweep(filepath.Dir(to))
 		if err := fault("stage"); err != nil {
 			return staged, err
 		}
@@ -115,7 +115,7 @@ func stage(files []File) (staged []move, err error) {
 // create makes a file of a name of its own, readable by whom the system's umask
 // lets: os.CreateTemp keeps all others out.
 func create(dir string) (*os.File, error) {
-	return os.OpenFile(filepath.Join(dir, temporary+rand.Text()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	return os.OpenFile(filepath.Join(dir, Unfinished+rand.Text()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 }
 
 // follow is the file a path leads to by symbolic links, whether it is there yet
@@ -156,10 +156,7 @@ func syncFolders(staged []move) {
 			continue
 		}
 		done = append(done, dir)
-		if d, err := os.Open(dir); err == nil {
-			d.Sync() // not every file system can; the data is safe either way
-			d.Close()
-		}
+		SyncFolder(dir)
 	}
 }
 
@@ -227,7 +224,7 @@ func settle(dir string) error {
 	var moves, still []move
 	for _, name := range slices.Sorted(maps.Keys(list)) {
 		from := list[name]
-		if name != filepath.Base(name) || name == "." || name == ".." || from != filepath.Base(from) || !strings.HasPrefix(from, temporary) {
+		if name != filepath.Base(name) || name == "." || name == ".." || from != filepath.Base(from) || !strings.HasPrefix(from, Unfinished) {
 			err = fmt.Errorf("%q is no name of a file", name)
 		}
 		to, failed := follow(filepath.Join(dir, name))
@@ -264,22 +261,17 @@ func settle(dir string) error {
 	return os.Remove(path)
 }
 
-// sweep clears away what a program left in a folder that was ended before its
-// files were whole: a day later nothing still writes them.
-func sweep(dir string) {
-	list, err := os.ReadDir(dir)
-	if err != nil {
-		return
-	}
+// Sweep clears away what programs left in a folder that were ended before their
+// files were whole: an hour later nothing still writes them.
+func Sweep(dir string) {
+	list, _ := os.ReadDir(dir) // none where there is no folder
 	if _, err := os.Lstat(filepath.Join(dir, pending)); err == nil {
 		return // they are the rest of a set
 	}
 	for _, e := range list {
-		if !strings.HasPrefix(e.Name(), temporary) {
-			continue
-		}
-		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > 24*time.Hour {
-			os.Remove(filepath.Join(dir, e.Name()))
+		info, err := e.Info()
+		if err == nil && strings.HasPrefix(e.Name(), Unfinished) && time.Since(info.ModTime()) > time.Hour {
+			os.RemoveAll(filepath.Join(dir, e.Name()))
 		}
 	}
 }

@@ -124,7 +124,7 @@ func TestForeignListIsRefused(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(dir, pending), []byte(list), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		os.WriteFile(filepath.Join(dir, temporary+"x"), []byte("theirs"), 0o644)
+		os.WriteFile(filepath.Join(dir, Unfinished+"x"), []byte("theirs"), 0o644)
 		_, err := WriteSet(dir, File{"card.png", []byte("new")})
 		if err == nil || read(t, other) != "hers" {
 			t.Errorf("%s: %v; the other file holds %q", list, err, read(t, other))

@@ -31,7 +31,7 @@ func OpenOut(dir string) error {
 		}
 		nearest = filepath.Dir(nearest)
 	}
-	f, err := os.CreateTemp(nearest, ".tawny-new-*")
+	f, err := os.CreateTemp(nearest, store.Unfinished+"*")
 	if err != nil {
 		return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
 	}
