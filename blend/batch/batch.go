@@ -50,6 +50,7 @@ type Weighing struct {
 	Percent   float64 `json:"percent"`        // asked, % w/w of the finished product
 	Steps     int64   `json:"steps"`          // balance steps
 	Grams     float64 `json:"grams"`          // Steps × readability
+	WeighG    float64 `json:"weighG"`         // what goes on the balance: the premix of a powder that has one, of its carrier the rest
 	Weighed   float64 `json:"weighedPercent"` // % w/w of the batch after rounding
 	Roles     []Role  `json:"roles,omitempty"`
 	AddBelowC float64 `json:"addBelowC,omitempty"`

@@ -16,6 +16,7 @@ type Filling struct {
 	Filled       int     `json:"filled,omitempty"` // containers this batch fills
 	LossG        float64 `json:"lossG"`            // left on tools
 	Kept         int     `json:"kept,omitempty"`   // of Filled: kept closed, and emptied into the jars of the log
+	Closed       int     `json:"keptClosed"`       // of Kept
 	LeftoverG    float64 `json:"leftoverG"`        // after the containers
 	KeepStirring bool    `json:"keepStirring"`
 }
@@ -50,7 +51,7 @@ func filling(req *Request, b *Batch) Filling {
 		how = Runny
 	}
 	f := Filling{Method: fillMethods[how], Closure: req.Closure, Asked: req.Containers, ContainerML: req.ContainerML,
-		LossG: b.TotalG * req.LossPercent / 100, KeepStirring: base.YieldStress == 0 && len(req.Parts) > 0}
+		LossG: b.TotalG * req.LossPercent / 100, Closed: req.closed(), KeepStirring: base.YieldStress == 0 && len(req.Parts) > 0}
 	if f.Closure == "" {
 		f.Closure = closureFor(base)
 	}
@@ -60,18 +61,36 @@ func filling(req *Request, b *Batch) Filling {
 		f.FillML = req.ContainerML * (1 + req.OverfillPercent/100)
 		f.FillG = req.fillG(b)
 		f.Filled = int(math.Floor(usable/f.FillG + 1e-9))
+		if req.Samples != nil { // made for over and above, with the jars
+			f.Filled = min(f.Filled, req.Containers+f.Closed)
+		}
 		f.LeftoverG = max(0, usable-float64(f.Filled)*f.FillG)
-		jars := float64(len(places)) * jarML * b.DensityGML
-		f.Kept = keptClosed + int(math.Ceil(max(0, jars-f.LeftoverG)/f.FillG-1e-9))
+		f.Kept = f.Closed + int(math.Ceil(max(0, req.jarsG(b)-f.LeftoverG)/f.FillG-1e-9))
 	}
 	return f
 }
 
-// ToUse is how many containers there are to use or sell, after those kept.
+// closed is how many filled containers are kept.
+func (req *Request) closed() int {
+	if req.Samples != nil {
+		return *req.Samples
+	}
+	return keptClosed
+}
+
+// jarsG is what the jars of the stability log take, g.
+func (req *Request) jarsG(b *Batch) float64 {
+	if req.closed() == 0 {
+		return 0
+	}
+	return float64(len(places)) * jarML * b.DensityGML
+}
+
+// ToUse is how many containers there are to sell or use, after those kept.
 func (f Filling) ToUse() int { return max(0, f.Filled-f.Kept) }
 
 // Opened is how many containers are emptied into the jars of the log.
-func (f Filling) Opened() int { return max(0, f.Kept-keptClosed) }
+func (f Filling) Opened() int { return max(0, f.Kept-f.Closed) }
 
 // String says the filling in a few sentences.
 func (f Filling) String() string { return strings.Join(tell("filling", f), " ") }

@@ -22,8 +22,14 @@ const (
 var places = []string{"cold, 4 °C", "room, 20–25 °C", "warm, 40 °C"}
 
 // Keep says what to keep, the same on the log, at the filling and in the last
-// step.
-var Keep = fmt.Sprintf("Keep %d filled container closed, to hold others against, and %d jars of %d ml for the stability log: one cold, one at room temperature, one at 40 °C.", keptClosed, len(places), jarML)
+// step; "" for nothing.
+func (f Filling) Keep() string {
+	if f.Closed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Keep %s closed, to hold others against, and %d jars of %d ml for the stability log: one cold, one at room temperature, one at 40 °C.",
+		count(f.Closed, "filled container"), len(places), jarML)
+}
 
 // stabilityLog is the usual home-bench log: days 1, 7 and 28, in the cold, at
 // room temperature and at 40 °C (common practice), after the start at day 0.

@@ -59,8 +59,8 @@ func TestPDF(t *testing.T) {
 			if pages != 2 {
 				t.Errorf("%s, letter %v: %d pages", base.Name, letter, pages)
 			}
-			for _, l := range b.Weighings {
-				if !strings.Contains(text, "\n"+b.Format(l.Steps)+"\n") {
+			for i, l := range b.Weighings {
+				if _, steps := b.toWeigh(i); !strings.Contains(text, "\n"+b.Format(steps)+"\n") {
 					t.Errorf("%s: weight of %s is missing", base.Name, l.Name)
 				}
 			}

@@ -15,6 +15,7 @@ type Request struct {
 	Grams           float64 // finished product, g
 	Containers      int
 	ContainerML     float64 // nominal content of one container, ml
+	Samples         *int    // containers kept, made over and above Containers; nil keeps one of them
 	OverfillPercent float64 // given over the nominal content, % of it
 	LossPercent     float64 // left on pans, spatulas and in the funnel, % of the batch
 

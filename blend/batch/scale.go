@@ -278,7 +278,11 @@ func (req *Request) size(b *Batch) error {
 		if req.Containers < 1 || !finite(req.ContainerML) || req.ContainerML <= 0 {
 			return fmt.Errorf("%d containers of %v ml; accepted: at least one, of more than 0 ml", req.Containers, req.ContainerML)
 		}
-		need := float64(req.Containers) * req.fillG(b) / (1 - req.LossPercent/100)
+		fill := float64(req.Containers) * req.fillG(b)
+		if req.Samples != nil {
+			fill += float64(*req.Samples)*req.fillG(b) + req.jarsG(b)
+		}
+		need := fill / (1 - req.LossPercent/100)
 		steps = math.Ceil(need/step - 1e-9)
 	default:
 		return errors.New("no batch size; accepted: grams, or containers and their ml")

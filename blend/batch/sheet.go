@@ -100,7 +100,7 @@ func sheetOf(b *Batch) *sheet {
 	if c := b.Cost; c != nil {
 		s.Records = append(s.Records, section{strings.TrimSpace("Cost " + c.Currency), []block{{Facts: c.Facts()}}})
 	}
-	s.Records = append(s.Records, section{"Stability log", []block{{Text: Keep, Soft: true}, {Table: logTable(b)}}})
+	s.Records = append(s.Records, section{"Stability log", []block{{Text: b.Filling.Keep(), Soft: true}, {Table: logTable(b)}}})
 	return s
 }
 
@@ -125,14 +125,14 @@ func weightBlocks(b *Batch) []block {
 		{Name: "g", Width: 10, Right: true, Strong: true}, {Name: "lot", Width: 8, Write: true}}}
 	s := section{Blocks: []block{{Table: t}}}
 	phase := Phase("")
-	for _, l := range b.Weighings {
-		name := l.Name
+	for i, l := range b.Weighings {
+		name, steps := b.toWeigh(i)
 		if l.Filler {
 			name += " *"
 			s.note("* " + l.Name + " gives way to the powders and other additions.")
 		}
-		t.Rows = append(t.Rows, tableRow{Cells: []string{string(l.Phase), name, percentText(l.Weighed), b.Format(l.Steps), l.Lot},
-			Note: l.Note, Steps: l.Steps, First: phase != "" && l.Phase != phase})
+		t.Rows = append(t.Rows, tableRow{Cells: []string{string(l.Phase), name, percentText(l.Percent), b.Format(steps), l.Lot},
+			Note: l.Note, Steps: steps, First: phase != "" && l.Phase != phase})
 		phase = l.Phase
 	}
 	t.Rows = append(t.Rows, tableRow{Cells: []string{"", "total", "100", b.Format(b.TotalSteps), ""}, Total: true})

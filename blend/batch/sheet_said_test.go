@@ -2,6 +2,7 @@ package batch
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -153,9 +154,15 @@ func TestKeptSamplesAreCounted(t *testing.T) {
 		if n := strings.Count(s, "Keep 1 filled container closed"); n != 3 {
 			t.Errorf("%s says what to keep %d times, not at filling, last step and log", format, n)
 		}
-		if !strings.Contains(s, "6 are to use or sell") || strings.Contains(s, "kept at each place") {
+		if !strings.Contains(s, "6 are to sell or use") || strings.Contains(s, "kept at each place") {
 			t.Errorf("%s does not count what is kept", format)
 		}
+	}
+	// Samples asked for are made over and above, and told apart on page one.
+	one := 1
+	if b, err = Scale(Request{Base: mustFind(t, "everyday-lotion"), Containers: 8, ContainerML: 30, Samples: &one, OverfillPercent: 1, LossPercent: 4}); err != nil ||
+		b.Filling.Filled != 9 || b.Filling.ToUse() != 8 || b.Filling.Opened() != 0 || b.Filling.LeftoverG < 3*10*b.DensityGML-1e-9 || !slices.Contains(b.Facts(), Fact{"fills", "9 × 30 ml: 8 to sell or use, 1 to keep"}) {
+		t.Errorf("%v: %+v, %q", err, b.Filling, b.Facts())
 	}
 	if b, err = Scale(Request{Base: mustFind(t, "everyday-lotion"), Containers: 1, ContainerML: 30}); err != nil || !strings.Contains(b.Filling.String(), "takes the whole batch") {
 		t.Errorf("%v, %s", err, b.Filling)

@@ -30,8 +30,9 @@ func sheetBatch(t testing.TB) *Batch {
 
 func wanted(b *Batch) []SheetWeight {
 	var out []SheetWeight
-	for _, l := range b.Weighings {
-		out = append(out, SheetWeight{l.Phase, l.Name, b.Format(l.Steps)})
+	for i, l := range b.Weighings {
+		name, steps := b.toWeigh(i)
+		out = append(out, SheetWeight{l.Phase, name, b.Format(steps)})
 	}
 	return out
 }

@@ -62,11 +62,9 @@ func (v Vessel) String() string {
 	return s
 }
 
-// String says what the premix does to the weights; its step says how to make
-// it.
+// String says what the premix does; its step says how to make it.
 func (p Premix) String() string {
-	return fmt.Sprintf("%s, 1 in %d in %s: %g g instead of the powder, and %g g less %s; error then about ± %.1f %%.",
-		p.Powder, p.Parts, p.Carrier, p.TakeG, p.LessG, p.Carrier, p.ErrorPct)
+	return fmt.Sprintf("%s, 1 in %d in %s: the weights above are with it, and the powder then weighs within about %.1f %%.", p.Powder, p.Parts, p.Carrier, p.ErrorPct)
 }
 
 // Name is the premix's.

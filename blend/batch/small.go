@@ -58,8 +58,10 @@ type Premix struct {
 	LessG    float64 `json:"lessG"`        // carrier to leave out of this batch, since the premix brings it; take less this is the powder's weight in the table
 	ErrorPct float64 `json:"errorPercent"` // worst weighing error of the powder that way, %
 
-	powder, carrier int   // lines
-	take, less      int64 // balance steps
+	PowderLine  int   `json:"powderLine"`  // index into Weighings
+	CarrierLine int   `json:"carrierLine"` // index into Weighings
+	TakeSteps   int64 `json:"takeSteps"`   // of the balance
+	LessSteps   int64 `json:"lessSteps"`
 }
 
 // premixParts are the masterbatch ratios tried, mildest first (common
@@ -124,7 +126,7 @@ func premixes(b *Batch) []Premix {
 			rest := powder * int64(parts-1)
 			out = append(out, Premix{Powder: l.Name, Carrier: c.Name, Parts: parts,
 				PowderG: b.balance.Grams(powder), CarrierG: b.balance.Grams(rest), TakeG: b.balance.Grams(take), LessG: b.balance.Grams(less),
-				ErrorPct: 50/float64(take) + 50/float64(powder) + 50/float64(rest), powder: i, carrier: carrier, take: take, less: less})
+				ErrorPct: 50/float64(take) + 50/float64(powder) + 50/float64(rest), PowderLine: i, CarrierLine: carrier, TakeSteps: take, LessSteps: less})
 			break
 		}
 	}
@@ -134,7 +136,7 @@ func premixes(b *Batch) []Premix {
 // premixOf is the premix a powder's line goes in as, nil for none.
 func (b *Batch) premixOf(line int) *Premix {
 	for i := range b.Premixes {
-		if b.Premixes[i].powder == line {
+		if b.Premixes[i].PowderLine == line {
 			return &b.Premixes[i]
 		}
 	}
@@ -145,30 +147,38 @@ func (b *Batch) premixOf(line int) *Premix {
 func (b *Batch) brought(line int) int64 {
 	sum := int64(0)
 	for _, p := range b.Premixes {
-		if p.carrier == line {
-			sum += p.less
+		if p.CarrierLine == line {
+			sum += p.LessSteps
 		}
 	}
 	return sum
 }
 
-// notePremixes says beside the table's weights that other ones are weighed, so
-// that nobody adds a powder or its carrier twice.
-func notePremixes(b *Batch) {
-	for _, p := range b.Premixes {
-		l := &b.Weighings[p.powder]
-		l.Note = fmt.Sprintf("%s of the balance, ± %.0f %%: do not weigh it, %s g of its premix goes in instead", count(int(l.Steps), "step"), 50/float64(l.Steps), b.balance.Format(p.take))
+// toWeigh is what goes on the balance for a line: the premix of a powder that
+// has one, and of a carrier what its premixes do not bring.
+func (b *Batch) toWeigh(line int) (name string, steps int64) {
+	if p := b.premixOf(line); p != nil {
+		return p.Name(), p.TakeSteps
 	}
+	l := &b.Weighings[line]
+	return l.Name, l.Steps - b.brought(line)
+}
+
+// notePremixes fills in what goes on the balance, and says beside it what the
+// premix holds.
+func notePremixes(b *Batch) {
 	for i := range b.Weighings {
 		l := &b.Weighings[i]
-		n := b.brought(i)
-		if n == 0 {
-			continue
+		_, steps := b.toWeigh(i)
+		l.WeighG = b.balance.Grams(steps)
+		switch n := b.brought(i); {
+		case b.premixOf(i) != nil:
+			l.Note = fmt.Sprintf("instead of %s g of the powder, which is only %s of the balance", b.balance.Format(l.Steps), count(int(l.Steps), "step"))
+		case n > 0 && l.Note != "":
+			l.Note += fmt.Sprintf("; %s g more is in the premix", b.balance.Format(n))
+		case n > 0:
+			l.Note = fmt.Sprintf("%s g more is in the premix", b.balance.Format(n))
 		}
-		if l.Note != "" {
-			l.Note += "; "
-		}
-		l.Note += fmt.Sprintf("weigh %s g: premix brings the other %s g", b.balance.Format(l.Steps-n), b.balance.Format(n))
 	}
 }
 

@@ -20,7 +20,6 @@ type work struct {
 	CoolC          float64 // what heat would harm goes in below
 	Cooling        []cooling
 	Premixes       []premixWork
-	Keep           string
 }
 
 // cooling is what goes in together below one temperature.
@@ -36,7 +35,7 @@ type premixWork struct {
 }
 
 func newWork(of product) *work {
-	w := &work{product: of, put: map[string][]StepWeight{}, CoolC: of.Base.coolC(), Keep: Keep}
+	w := &work{product: of, put: map[string][]StepWeight{}, CoolC: of.Base.coolC()}
 	for _, p := range []Phase{PhaseWater, PhaseOil, PhaseWetting, PhasePowder} {
 		w.put[string(p)] = w.all(w.phase(p))
 	}
@@ -50,7 +49,7 @@ func newWork(of product) *work {
 		}
 	}
 	for _, p := range of.Batch.Premixes {
-		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.powder].pigment)})
+		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.PowderLine].pigment)})
 	}
 	w.powders()
 	switch of.Kind {
@@ -173,13 +172,10 @@ func (w *work) PreWet() string {
 // Phase reports whether anything of a list goes in.
 func (w *work) Phase(name string) bool { return len(w.put[name]) > 0 }
 
-// amount is what is weighed of a line, in balance steps: of a carrier what its
-// premixes do not bring, of a premixed powder the premix.
+// amount is what is weighed of a line, in balance steps.
 func (w *work) amount(line int) int64 {
-	if p := w.premixOf(line); p != nil {
-		return p.take
-	}
-	return w.Weighings[line].Steps - w.brought(line)
+	_, steps := w.toWeigh(line)
+	return steps
 }
 
 // all is the whole of each given line that weighs anything.

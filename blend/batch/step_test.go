@@ -195,11 +195,11 @@ func TestPremixInTheSteps(t *testing.T) {
 			switch l.Name {
 			case p.Carrier:
 				table = l.Steps
-				if !strings.Contains(l.Note, b.Format(l.Steps-steps(p.LessG, b))) {
+				if l.WeighG != b.scale().Grams(l.Steps-steps(p.LessG, b)) || !strings.Contains(l.Note, b.Format(steps(p.LessG, b))+" g more is in the premix") {
 					t.Errorf("%s: beside %s stands %q", name, l.Name, l.Note)
 				}
 			case p.Powder:
-				if !strings.Contains(l.Note, "do not weigh it") {
+				if l.WeighG != p.TakeG || !strings.Contains(l.Note, "instead of") {
 					t.Errorf("%s: beside %s stands %q", name, l.Name, l.Note)
 				}
 			}

@@ -24,7 +24,6 @@ var words = sync.OnceValue(func() *template.Template {
 		"wearings": skin.WearingWords,
 		"titania":  func() string { return titaniaSource },
 		"deferral": func() string { return Deferral },
-		"keep":     func() string { return Keep },
 	}).ParseFS(wordFiles, "words/*.tmpl"))
 })
 

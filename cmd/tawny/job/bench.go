@@ -15,6 +15,7 @@ type Bench struct {
 	Closure    string   // instead of the usual
 	Overfill   *float64 // of the nominal content; nil is DefaultOverfill
 	Loss       *float64 // of the batch; nil is DefaultLoss
+	Samples    *float64 // containers to keep over and above those to sell; nil keeps one of them
 	NozzleUM   float64  // a mist's smallest passage, µm
 	Scent      string   // "name=percent of the product"
 	ScentLimit float64
@@ -30,6 +31,13 @@ func (k Bench) apply(r *batch.Request) error {
 	r.Code, r.Filler, r.Closure, r.NozzleUM = k.Code, k.Filler, k.Closure, k.NozzleUM
 	if r.Containers > 0 {
 		r.OverfillPercent, r.LossPercent = overfill, loss
+	}
+	if s := k.Samples; s != nil {
+		n := int(*s)
+		if float64(n) != *s || r.Containers == 0 {
+			return faultf("samples", "is %g; a whole number is accepted, with {containers} and {ml}", *s)
+		}
+		r.Samples = &n
 	}
 	if k.Scent == "" {
 		if len(k.Allergens) > 0 || k.ScentLimit > 0 {
