@@ -69,6 +69,7 @@ type Base struct {
 	CoolC         float64        `json:"coolC,omitempty"`         // °C below which the cool-down items go in
 	WarmMaxC      float64        `json:"warmMaxC,omitempty"`      // ready made: never hotter
 	MaxAddPercent float64        `json:"maxAddPercent,omitempty"` // ready made: the most one may add, % of the finished product
+	KeepMonths    int            `json:"keepMonths,omitempty"`    // closed, from the day it is made; 0 not known
 	Filler        string         `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
 	Areas         []palette.Area `json:"areas"`
 	Ingredients   []Ingredient   `json:"ingredients"`

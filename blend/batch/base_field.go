@@ -42,6 +42,7 @@ func (b *Base) fields() []field {
 		numberField("cool_c", &b.CoolC, 10, 80, "°C from 10 to 80"),
 		numberField("warm_max_c", &b.WarmMaxC, 10, 90, "°C from 10 to 90"),
 		numberField("max_add_percent", &b.MaxAddPercent, 0, 50, "% of the finished product from 0 to 50"),
+		monthsField("keep_months", &b.KeepMonths),
 		textField("filler", &b.Filler),
 		areas,
 	}
@@ -118,6 +119,17 @@ func numberField(name string, v *float64, lo, hi float64, accept string) field {
 	return field{name, accept, false,
 		func(s string) (err error) { *v, err = table.Number(s, lo, hi); return err },
 		func() string { return number(*v) }}
+}
+
+func monthsField(name string, v *int) field {
+	return field{name, "months from 1 to 60", false,
+		func(s string) (err error) {
+			if *v, err = strconv.Atoi(s); err == nil && (*v < 1 || *v > 60) {
+				err = fmt.Errorf("%d is out of range", *v)
+			}
+			return err
+		},
+		func() string { return number(float64(*v)) }}
 }
 
 func rangeField(name string, v *Range, lo, hi float64, accept string) field {

@@ -21,6 +21,7 @@ type Batch struct {
 	LoadPercent float64      `json:"loadPercent"` // all colourants, % w/w of the finished product, as weighed
 	AskedLoad   float64      `json:"askedLoadPercent"`
 	DensityGML  float64      `json:"densityGMl"` // finished product
+	BestBefore  *BestBefore  `json:"bestBefore,omitempty"`
 
 	Weighings []Weighing `json:"weighings"`
 	Premixes  []Premix   `json:"premixes,omitempty"`

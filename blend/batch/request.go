@@ -36,7 +36,9 @@ type Request struct {
 	Title string // blend's name, for the heading
 	Code  string // batch code; blank leaves a line to write it
 	Date  string // day made; blank leaves a line
-	Look  *Look  // what the blend was matched to, for the heading
+
+	LotUntil string // day or month until which the first lot to run out is good; blank not known
+	Look     *Look  // what the blend was matched to, for the heading
 }
 
 // Part is one powder of the blend.

@@ -36,7 +36,7 @@ func Scale(req Request) (*Batch, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.DensityGML = req.density()
+	b.DensityGML, b.BestBefore = req.density(), bestBefore(&req)
 	if err := req.size(b); err != nil {
 		return nil, err
 	}

@@ -142,8 +142,8 @@ func (w *work) preWetG() float64 {
 		need += sw.Grams * oa / 100 * slurryFactor
 	}
 	for _, i := range w.phase(PhaseWater) {
-		if l := w.Weighings[i]; l.Name == w.Humectant {
-			have = l.Grams / 2
+		if w.Weighings[i].Name == w.Humectant {
+			have = w.balance.Grams(w.amount(i)) / 2
 		}
 	}
 	return min(need, have)

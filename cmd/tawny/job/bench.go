@@ -3,10 +3,20 @@ package job
 import (
 	"bytes"
 	"path/filepath"
+	"regexp"
 
 	"tawny/blend/batch"
 	"tawny/colour/table"
 )
+
+var month = regexp.MustCompile(`^\d{4}-(0[1-9]|1[0-2])(-\d{2})?$`)
+
+// runsOut notes a lot's last day.
+func (k *Bench) runsOut(day string) {
+	if day != "" && (k.LotUntil == "" || day < k.LotUntil) {
+		k.LotUntil = day
+	}
+}
 
 // Bench is what a batch sheet needs beyond the blend and the base.
 type Bench struct {
@@ -16,6 +26,7 @@ type Bench struct {
 	Overfill   *float64 // of the nominal content; nil is DefaultOverfill
 	Loss       *float64 // of the batch; nil is DefaultLoss
 	Samples    *float64 // containers to keep over and above those to sell; nil keeps one of them
+	LotUntil   string   // day the first of the lots to run out is good until
 	NozzleUM   float64  // a mist's smallest passage, µm
 	Scent      string   // "name=percent of the product"
 	ScentLimit float64
@@ -31,6 +42,9 @@ func (k Bench) apply(r *batch.Request) error {
 	r.Code, r.Filler, r.Closure, r.NozzleUM = k.Code, k.Filler, k.Closure, k.NozzleUM
 	if r.Containers > 0 {
 		r.OverfillPercent, r.LossPercent = overfill, loss
+	}
+	if r.LotUntil = k.LotUntil; k.LotUntil != "" && !month.MatchString(k.LotUntil) {
+		return faultf("lot-until", "is %q; a month or a day such as 2027-03 or 2027-03-31 is accepted", k.LotUntil)
 	}
 	if s := k.Samples; s != nil {
 		n := int(*s)

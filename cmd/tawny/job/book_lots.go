@@ -124,6 +124,11 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			}
 		}
 		delete(rest, name)
+		for _, g := range by[name] {
+			if strings.EqualFold(g.Lot, lot) {
+				r.setting.in.Bench.runsOut(g.lot.ExpiresOn)
+			}
+		}
 		if !allowed {
 			notes = append(notes, strengthNotes(by[name], p.Pigment, lot)...)
 		}
