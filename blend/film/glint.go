@@ -40,6 +40,34 @@ const (
 	sparkleContrast = 4.8
 )
 
+// GrainWords are the words for a grain, the finest first.
+var GrainWords = [3]string{"satin", "pearl", "sparkle"}
+
+// GrainWord returns the word for a contrast.
+func GrainWord(contrast float64) string {
+	switch {
+	case contrast < satinContrast:
+		return GrainWords[0]
+	case contrast > sparkleContrast:
+		return GrainWords[2]
+	}
+	return GrainWords[1]
+}
+
+// GrainBounds returns the contrasts between which a film has a grain; false for
+// a word that is none.
+func GrainBounds(word string) (lo, hi float64, ok bool) {
+	switch word {
+	case GrainWords[0]:
+		return 0, satinContrast, true
+	case GrainWords[1]:
+		return satinContrast, sparkleContrast, true
+	case GrainWords[2]:
+		return sparkleContrast, math.Inf(1), true
+	}
+	return 0, 0, false
+}
+
 // Glints returns how much single flakes of a worn blend show.
 //
 // Flakes of areal mass m and face area a per mass have a·m of face on each
@@ -62,46 +90,29 @@ func Glints(w Worn) (Glint, error) {
 	if err != nil {
 		return Glint{}, err
 	}
-	scene := lain.film.GlintScene()
-	spot := math.Pi / 4 * SpotMM * SpotMM / 100 / -scene.out[2] // cm² of skin
-	view, err := lain.film.Angle(flake.Aspecular[0])
+	speckle, err := lain.film.Speckle()
 	if err != nil {
 		return Glint{}, err
 	}
-	var diffuse colour.Spectrum
-	beams := make([]colour.Spectrum, len(lain.powders))
-	view.Parts(&diffuse, beams, &lain.under, view.prepare(lain.powders), lain.mass)
-	lobe := lain.film.Lobe(scene.in, scene.out)
 	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
 	var g Glint
-	variance := 0.0
+	coarse := make([]float64, len(lain.powders))
 	for i, p := range w.Parts {
-		mass := w.Apply * p.Percent / 100
-		o := &p.Pigment.Optics
-		if !o.Flake || mass == 0 {
+		mass := lain.mass[i]
+		if !p.Pigment.Optics.Flake || mass == 0 {
 			continue
 		}
-		z := SizeOf(p.Pigment)
-		n := mass * scene.PerMass(p.Pigment)
-		if !(n > 0) {
+		if coarse[i] = speckle.Coarseness(p.Pigment); coarse[i] == 0 {
 			return Glint{}, fmt.Errorf("powder %q: its flakes cannot be counted without sizes and face area", p.Pigment.Name)
 		}
-		light := lobe * colour.D65.XYZ(&beams[i]).Y / 100
-		g.PerCM2 += n
-		// A sum of Poisson many glints of unequal brightness b has the
-		// variance light² E[b²]/E[b]² / count.
-		variance += light * light * z.unevenness(scene.blur) / (n * spot)
+		g.PerCM2 += mass * speckle.scene.PerMass(p.Pigment)
 	}
+	variance := speckle.Variance(speckle.View.prepare(lain.powders), coarse, lain.mass, nil, nil, nil)
 	if g.PerCM2 == 0 || mean <= 0 {
 		return g, nil
 	}
-	g.Contrast, g.Word = math.Sqrt(variance)/mean, "pearl"
-	switch {
-	case g.Contrast < satinContrast:
-		g.Word = "satin"
-	case g.Contrast > sparkleContrast:
-		g.Word = "sparkle"
-	}
+	g.Contrast = math.Sqrt(variance) / mean
+	g.Word = GrainWord(g.Contrast)
 	return g, nil
 }
 

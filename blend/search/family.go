@@ -58,13 +58,16 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 	}
 	f.refine()
 	start.x = f.best
-	start.f, start.muSum, start.muCost = 0, 0, 0
+	start.f, start.muSum, start.muLimit = 0, 0, 0
 	*m = start
 }
 
-// look keeps x if it is the best so far.
+// look keeps x if it is the best so far and shimmer enough.
 func (f *family) look(x *[MostParts]float64) {
 	f.e.film(x, false)
+	if f.e.lacks(x) {
+		return
+	}
 	r := &f.e.r[0]
 	shift := colour.Shift(r, f.from, f.to)
 	shift *= shift
@@ -231,14 +234,14 @@ func solve3(a *[3][4]float64) (y [3]float64, ok bool) {
 
 // inside reports whether x is within all bounds.
 func (f *family) inside(x *[MostParts]float64) bool {
-	sum, cost := 0.0, 0.0
+	sum, limited := 0.0, 0.0
 	for i := range f.e.n {
 		u := f.e.use[i]
 		if x[i] < u.lo || x[i] > u.hi {
 			return false
 		}
 		sum += x[i]
-		cost += u.cost * x[i]
+		limited += u.limited * x[i]
 	}
-	return sum >= f.p.sumLo && sum <= f.p.sumHi && cost <= f.p.costHi
+	return sum >= f.p.sumLo && sum <= f.p.sumHi && limited <= f.p.limitHi
 }

@@ -4,10 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"tawny/blend/film"
-	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/parallel"
@@ -24,6 +22,14 @@ type Result struct {
 
 // Blend is powders in stated amounts and what they look like on the skin.
 type Blend struct {
+	Look Look // only where a shimmer or looks were asked for
+	// Because says which rule the blend sets aside, and what keeping it would
+	// cost; Small lists the powders under LeastSteps of the balance.
+	Because string
+	Small   []*palette.Pigment
+	Twins   int     // how many blends that look alike are folded under it
+	Alike   []Blend // some of them, where asked for
+
 	Parts       []film.Part
 	LoadPercent float64         // % w/w, the sum of the parts
 	Reflectance colour.Spectrum // of skin with the film, read as the ground was
@@ -97,11 +103,8 @@ func explore(ctx context.Context, r Request) (*ranker, error) {
 	if err != nil {
 		return nil, err
 	}
-	k, err := r.settle(ctx, r.Progress)
+	k, err := r.settleRuled(ctx)
 	if err != nil {
-		return nil, err
-	}
-	if err := k.search.restart(ctx); err != nil {
 		return nil, err
 	}
 	if auto && r.BatchGrams > 0 && r.BalanceStep > 0 {
@@ -112,16 +115,44 @@ func explore(ctx context.Context, r Request) (*ranker, error) {
 	return k, nil
 }
 
+// settleWhole settles every subset by some rules and starts the best again; where
+// no blend has all that is wanted of a shimmer, by the nearest gleam and grain to
+// be had.
+func (r *Request) settleWhole(ctx context.Context, q rules, progress func(done float64)) (*ranker, error) {
+	k, err := r.settle(ctx, q, nil, progress)
+	for range 2 {
+		if err == nil {
+			err = k.search.restart(ctx)
+		}
+		if err != nil || r.Shimmer == nil {
+			break
+		}
+		near, missing := k.reached()
+		if !missing {
+			break
+		}
+		k, err = r.settle(ctx, q, &near, nil)
+	}
+	return k, err
+}
+
 // settle settles every subset of a request that has its defaults.
-func (r *Request) settle(ctx context.Context, progress func(done float64)) (*ranker, error) {
+func (r *Request) settle(ctx context.Context, q rules, near *within, progress func(done float64)) (*ranker, error) {
 	use, must, err := r.Usable()
 	if err != nil {
 		return nil, err
+	}
+	use, must = q.leave(r, use, must)
+	none := fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
+	if len(use) == 0 {
+		return nil, none
 	}
 	p, err := r.problem(use, must)
 	if err != nil {
 		return nil, err
 	}
+	q.bind(r, p, use)
+	p.wish.reach(near)
 	s := &search{p: p, most: r.Most, workers: r.Workers}
 	for i := range use {
 		if must[i] {
@@ -134,7 +165,7 @@ func (r *Request) settle(ctx context.Context, progress func(done float64)) (*ran
 		return nil, err
 	}
 	if len(s.found) == 0 {
-		return nil, fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
+		return nil, none
 	}
 	k := &ranker{request: r, problem: p, use: use, search: s}
 	return k, k.prepare()
@@ -148,7 +179,7 @@ const nearestAgain = 20
 // WithDefaults); beyond what a match may ask for it may have up to eight powders
 // in a blend and any load.
 func Nearest(ctx context.Context, r Request) (*Blend, error) {
-	k, err := r.settle(ctx, nil)
+	k, err := r.settle(ctx, rules{}, nil, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -214,7 +245,7 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &problem{film: f, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, costHi: math.Inf(1)}
+	p := &problem{film: f, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, limitHi: math.Inf(1)}
 	if p.under, err = f.Ground(r.Ground.Geometry.Assumed(), &r.Ground.Reflectance); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
 	}
@@ -225,19 +256,11 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 	p.readers = append(p.readers, worn)
 	channel := map[float64]int{0: 0}
 	for _, g := range r.Targets {
-		if _, ok := channel[g.Aspecular]; ok {
-			continue
-		}
-		if !slices.Contains(flake.Aspecular[:], g.Aspecular) {
-			return nil, fmt.Errorf("no direction at %g degrees; 0 (diffuse), 15, 45, 75 and 110 are accepted", g.Aspecular)
-		}
-		reader, err := f.Angle(g.Aspecular)
-		if err != nil {
+		if _, err := p.channelAt(g.Aspecular, channel); err != nil {
 			return nil, err
 		}
-		channel[g.Aspecular] = len(p.readers)
-		p.readers = append(p.readers, reader)
 	}
+	p.goals = len(p.readers)
 	for _, g := range r.Targets {
 		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: orOne(g.Weight), offset: g.Offset}
 		if v.viewing == nil {
@@ -249,10 +272,13 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		p.band = &bandTarget{r: r.Bands.Reflectance, weight: orOne(r.Bands.Weight)}
 	}
 	if r.Choice.CostPer100 > 0 {
-		p.costHi = r.Choice.CostPer100
+		p.limitHi = r.Choice.CostPer100
 	}
 	for i, g := range use {
 		u := powder{must: must[i], cost: g.PricePerG * r.LoadHi}
+		if r.Choice.CostPer100 > 0 {
+			u.limited = u.cost
+		}
 		u.lo, u.hi = r.limits(g, must[i])
 		if u.hi >= p.sumHi {
 			u.hi = p.sumHi
@@ -261,6 +287,11 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 			return nil, fmt.Errorf("powder %q must be at least %g %% but at most %g %% is on hand or in the load", g.Name, u.lo*r.LoadHi, u.hi*r.LoadHi)
 		}
 		p.powders = append(p.powders, u)
+	}
+	if r.Shimmer != nil || r.Looks {
+		if err := r.wishFor(p, use, channel); err != nil {
+			return nil, err
+		}
 	}
 	p.prepare(use, r.Base.Powder())
 	return p, nil

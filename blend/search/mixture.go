@@ -39,7 +39,7 @@ func NewMixture(r Request, parts []film.Part) (*Mixture, error) {
 		use[i] = part.Pigment
 	}
 	free := r
-	free.Choice = Choice{}
+	free.Choice, free.Shimmer, free.Looks = Choice{}, nil, false
 	m := &Mixture{r: r, scale: 1 / r.LoadHi}
 	if m.p, err = free.problem(use, make([]bool, len(use))); err != nil {
 		return nil, err

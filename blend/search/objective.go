@@ -12,24 +12,30 @@ type problem struct {
 	powders []powder
 	film    *film.Film
 	under   film.Under     // the skin just under its surface
-	readers []*film.Reader // of each channel: the diffuse one, then the aspecular ones in use
+	readers []*film.Reader // of each channel: the diffuse one, the aspecular ones in use, those of the shimmer
+	goals   int            // channels the goals are in; the others are a shimmer's alone
 	base    []*film.Prepared
 	ready   [][]*film.Prepared // of each channel, every powder
 	mass    float64            // areal mass of a share of 1, mg/cm²
 	apply   float64            // of the base, mg/cm²
 	views   []view
 	band    *bandTarget // the spectral part of the target, or nil
+	wish    *wish       // for a shimmer, or nil
 
 	sumLo, sumHi float64 // bounds of Σ shares; sumHi is 1
-	costHi       float64 // ceiling of Σ cost·share, +Inf for none
+	limitHi      float64 // of Σ limited·share, +Inf for none
 }
 
 // powder is one palette entry.
 type powder struct {
-	ready  [maxChannels]*film.Prepared
-	lo, hi float64 // bounds of its share
-	cost   float64
-	must   bool
+	ready [maxChannels]*film.Prepared
+	// lo and hi bound its share. A powder that need not be used may be left out
+	// of a blend, but not be in it with less.
+	lo, hi  float64
+	cost    float64 // of a share of 1
+	limited float64 // what a share of 1 counts towards the limit
+	coarse  float64 // its flakes' speckle, see film.Speckle
+	must    bool
 }
 
 // view is one colour to match: a channel (0 diffuse, then the angles) seen
@@ -75,7 +81,9 @@ type evaluator struct {
 
 	powders [maxChannels][MostParts + 1]*film.Prepared // the base after the subset's
 	masses  [MostParts + 1]float64
+	coarse  [MostParts + 1]float64       // of the powders, where a grain is wanted
 	layers  int                          // of both, the base counted if there is one
+	wishing bool                         // all channels count, and the wish for a shimmer
 	slope   [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
 }
 
@@ -93,6 +101,10 @@ func (e *evaluator) choose(index []int) {
 // chosen lays out the powders in use for the film.
 func (e *evaluator) chosen() {
 	e.layers = e.n
+	for i := range e.n {
+		e.coarse[i] = e.use[i].coarse
+	}
+	e.coarse[e.n] = 0
 	for c := range e.p.readers {
 		for i := range e.n {
 			e.powders[c][i] = e.use[i].ready[c]
@@ -107,13 +119,21 @@ func (e *evaluator) chosen() {
 	}
 }
 
+// channels are the readers that count just now.
+func (e *evaluator) channels() []*film.Reader {
+	if e.wishing {
+		return e.p.readers
+	}
+	return e.p.readers[:e.p.goals]
+}
+
 // film fills r and, where derivatives are wanted, dr for shares x.
 func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 	p := e.p
 	for i := range e.n {
 		e.masses[i] = x[i] * p.mass
 	}
-	for c, reader := range p.readers {
+	for c, reader := range e.channels() {
 		var slopes []colour.Spectrum
 		if derivatives {
 			slopes = e.dr[c][:e.n]
@@ -138,6 +158,10 @@ func (e *evaluator) value(x *[MostParts]float64) float64 {
 	if t := e.p.band; t != nil {
 		f += t.value(&e.r[0])
 	}
+	if e.wishing {
+		gleam, grain := e.missing()
+		f += gleam + grain
+	}
 	return f
 }
 
@@ -150,6 +174,9 @@ func (e *evaluator) all(x *[MostParts]float64) {
 	}
 	if e.p.band != nil {
 		e.addBands(e.p.band)
+	}
+	if e.wishing {
+		e.addWish()
 	}
 }
 
@@ -250,7 +277,10 @@ func (e *evaluator) foreign(grad []float64) {
 		}
 	}
 	clear(grad)
-	for c, reader := range p.readers {
+	if e.wishing {
+		e.leanWish(grad)
+	}
+	for c, reader := range e.channels() {
 		reader.Lean(grad, &e.slope[c], &p.under, e.powders[c][:e.layers], e.masses[:e.layers], p.ready[c])
 	}
 	for l := range grad {

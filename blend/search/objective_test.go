@@ -17,7 +17,7 @@ func gradientProblem(rng *rand.Rand) *problem {
 	if err != nil {
 		panic(err)
 	}
-	p := &problem{film: f, mass: 0.5, sumHi: 1, costHi: math.Inf(1)}
+	p := &problem{film: f, mass: 0.5, sumHi: 1, limitHi: math.Inf(1)}
 	for _, deg := range []float64{0, 15, 75} {
 		reader, err := f.Reader(colour.DI)
 		if deg > 0 {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"tawny/blend/doubt"
 	"tawny/blend/film"
@@ -27,12 +28,29 @@ type ranker struct {
 	use     []*palette.Pigment
 	search  *search
 	glints  []float64 // of each powder at a share of 1, per cm²
+	without float64   // ΔE00 of the best by the rules set aside
 }
+
+// best is the nearest mixture found.
+func (k *ranker) best() *found {
+	list := k.search.found
+	best := &list[0]
+	for i := range list {
+		if list[i].f < best.f {
+			best = &list[i]
+		}
+	}
+	return best
+}
+
+// nearest is the ΔE00 to which the search came.
+func (k *ranker) nearest() float64 { return k.request.Distance(k.best().f) }
 
 // candidate is a found mixture with what tells equals apart.
 type candidate struct {
 	id     int
 	count  int     // powders really in it
+	other  int     // 1 where a family was asked for and most of its flakes are of another
 	delta  float64 // ΔE00 to the target; the weighted root mean square of several
 	shift  float64 // the rest in steps of what is shown
 	cost   float64
@@ -82,17 +100,8 @@ func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
 	slices.SortFunc(near, func(a, b candidate) int { return a.compareEqual(&b) })
 	slices.SortFunc(far, func(a, b candidate) int { return a.compareDelta(&b) })
 	work := newSolver(k.problem)
-	for _, group := range [2][]candidate{near, far} {
-		for i := range group {
-			if len(blends) == r.Keep {
-				break
-			}
-			b, err := k.blend(work, &group[i])
-			if err != nil {
-				return nil, nil, err
-			}
-			blends = append(blends, b)
-		}
+	if blends, err = k.list(ctx, work, slices.Concat(near, far)); err != nil {
+		return nil, nil, err
 	}
 	best := [MostParts + 1]*candidate{}
 	for i := range list {
@@ -169,6 +178,9 @@ func (k *ranker) measure(work *solver, c *candidate) {
 		c.glints += m.x[i] * k.glints[m.index[i]]
 		c.amount += m.x[i]
 	}
+	if f := k.request.Family; f != "" && !strings.EqualFold(k.family(m), f) {
+		c.other = 1
+	}
 	c.cost, c.amount = steps(c.cost, costStep), steps(c.amount, amountStep)
 	c.glints = steps(math.Log(1+c.glints), 0.1) // to about a tenth of the number
 }
@@ -179,7 +191,7 @@ func steps(x, step float64) float64 { return math.Round(x / step) }
 // compareEqual orders blends that count as equally near.
 func (c *candidate) compareEqual(d *candidate) int {
 	glints := cmp.Compare(d.glints, c.glints) // more first: shimmer is what it is for
-	return cmp.Or(cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
+	return cmp.Or(cmp.Compare(c.other, d.other), cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
 		glints, cmp.Compare(c.amount, d.amount), slices.Compare(c.key[:], d.key[:]))
 }
 
@@ -189,7 +201,7 @@ func (c *candidate) compareDelta(d *candidate) int {
 }
 
 func (e *evaluator) chooseFound(m *found) {
-	e.n = m.n
+	e.n, e.wishing = m.n, false
 	for i := range m.n {
 		e.use[i] = &e.p.powders[m.index[i]]
 	}
@@ -214,15 +226,22 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 		p.exactLoad(&m)
 	}
 	e := work.eval
+	e.wishing = o.wishing
 	e.all(&m.x)
-	b := Blend{Reflectance: e.r[0], Objective: e.f, Residual: e.residual(&m)}
-	b.AtJump = !o.converged && e.atJump()
+	b := Blend{Residual: e.residual(&m), AtJump: !o.converged && e.atJump()}
+	e.wishing = false
+	b.Objective = e.value(&m.x)
+	b.Reflectance = e.r[0]
 	for i := range m.n {
 		if m.x[i] != 0 {
 			b.Parts = append(b.Parts, film.Part{Pigment: k.use[m.index[i]], Percent: m.x[i] * r.LoadHi})
 		}
 	}
 	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
+	b.Because = k.because(&b)
+	if p.wish != nil {
+		b.Look = k.look(e, &m)
+	}
 	return b, r.tell(&b)
 }
 

@@ -40,9 +40,13 @@ type Request struct {
 	// Equal is the ΔE00 below which blends count as equal; 0 means EqualDeltaE
 	// or, where a balance is given and errs by more, its weighing error.
 	Equal       float64
-	BatchGrams  float64 // g of product to be made, for the weighing error; 0 for none
-	BalanceStep float64 // g, the balance's readability, for the same
-	Workers     int     // 0 means one a processor; results do not depend on it
+	BatchGrams  float64  // g of product to be made, for the weighing error and the least weight; 0 for none
+	BalanceStep float64  // g, the balance's readability, for the same
+	Shimmer     *Shimmer // what is wanted beside the shade; nil for the shade alone
+	Family      string   // of powder asked for by its word: of equal blends those of most flakes of it come first
+	Looks       bool     // list only blends that look different, the others folded under them
+	ShowTwins   bool     // with Looks: keep some of those folded
+	Workers     int      // 0 means one a processor; results do not depend on it
 	Progress    func(done float64)
 }
 
@@ -149,6 +153,11 @@ func (r Request) WithDefaults() (Request, error) {
 	}
 	if c := r.Choice; !(c.InStock >= 0 && c.CostPer100 >= 0) {
 		return r, fmt.Errorf("in stock for a batch of %g g, powders of 100 g at most %g; 0, for no check, or more is accepted", c.InStock, c.CostPer100)
+	}
+	if r.Shimmer != nil {
+		if err := r.Shimmer.check(); err != nil {
+			return r, err
+		}
 	}
 	for _, g := range r.Targets {
 		if !(g.Weight >= 0) || math.IsInf(g.Weight, 0) {
@@ -265,15 +274,18 @@ func (r *Request) limits(g *palette.Pigment, must bool) (lo, hi float64) {
 
 // Distance is the ΔE00 that an objective of the request stands for: of several
 // goals the root of their weighted mean square.
-func (r *Request) Distance(objective float64) float64 {
-	weight := 0.0
+func (r *Request) Distance(objective float64) float64 { return math.Sqrt(objective / r.weight()) }
+
+// weight is the sum of what the goals weigh.
+func (r *Request) weight() float64 {
+	sum := 0.0
 	for _, g := range r.Targets {
-		weight += orOne(g.Weight)
+		sum += orOne(g.Weight)
 	}
 	if r.Bands != nil {
-		weight += orOne(r.Bands.Weight)
+		sum += orOne(r.Bands.Weight)
 	}
-	return math.Sqrt(objective / weight)
+	return sum
 }
 
 // orOne takes a weight of 0 as 1.

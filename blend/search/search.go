@@ -29,14 +29,14 @@ import (
 
 // found is one solved mixture: a subset whose optimum uses all its powders.
 type found struct {
-	f             float64
-	n             int
-	index         [MostParts]uint16
-	x             [MostParts]float64
-	muSum, muCost float64
-	grad          []float64 // ∂f/∂share of every powder, nil on the last level
-	converged     bool
-	extra         bool // from widening: its subset may be among the found already
+	f              float64
+	n              int
+	index          [MostParts]uint16
+	x              [MostParts]float64
+	muSum, muLimit float64
+	grad           []float64 // ∂f/∂share of every powder, nil on the last level
+	converged      bool
+	extra          bool // from widening: its subset may be among the found already
 }
 
 // Counts says how a search went. Every subset is either solved, inherited or
@@ -185,8 +185,9 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		case best >= 0 && s.inherits(&s.found[best], index[m+without]):
 			mark, bar = best, s.found[best].f-improves
 		case best >= 0:
-			x := spread(&s.found[best], index[:n])
-			try(&x)
+			if x, ok := s.p.joined(&s.found[best], index[:n]); ok {
+				try(&x)
+			}
 		default:
 			if x, ok := s.p.feasible(index[:n]); ok {
 				try(&x)
@@ -202,13 +203,14 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		case solved:
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
-			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muCost: own.muCost, converged: own.converged}
+			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muLimit: own.muLimit, converged: own.converged}
 			for i := 0; i < n; i++ {
 				f.index[i] = uint16(index[i])
 			}
 			if keep {
 				f.grad = out.slab(len(s.p.powders))
 				work.eval.choose(index[:n])
+				work.eval.wishing = own.wishing
 				work.eval.all(&own.x)
 				work.eval.foreign(f.grad)
 			}
@@ -247,11 +249,40 @@ func (s *search) inherits(m *found, l int) bool {
 		return true
 	}
 	u := &s.p.powders[l]
-	if u.lo > 0 {
-		return false
-	}
-	reduced := m.grad[l] - m.muSum - m.muCost*u.cost
+	reduced := m.grad[l] - m.muSum - m.muLimit*u.limited
 	return reduced > -1e-6
+}
+
+// joined is where a subset's walk begins: a mixture of one of its facets with the
+// powders it lacks at the least they may be in it, room made by the others; some
+// other mixture where there is no such room, or false where there is none.
+func (p *problem) joined(m *found, index []int) (x [MostParts]float64, ok bool) {
+	x = spread(m, index)
+	sum, room, need := 0.0, 0.0, 0.0
+	for i, k := range index {
+		sum += x[i]
+		if lo := p.powders[k].lo; x[i] < lo {
+			need += lo - x[i]
+		} else {
+			room += x[i] - lo
+		}
+	}
+	if need == 0 {
+		return x, true
+	}
+	if give := math.Max(0, sum+need-p.sumHi); give <= room {
+		for i, k := range index {
+			if lo := p.powders[k].lo; x[i] < lo {
+				x[i] = lo
+			} else if give > 0 {
+				x[i] -= give * (x[i] - lo) / room
+			}
+		}
+		if p.limitOf(index, &x) <= p.limitHi {
+			return x, true
+		}
+	}
+	return p.feasible(index)
 }
 
 // spread writes a mixture out over a larger subset, absent powders at their

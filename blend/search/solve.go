@@ -26,15 +26,39 @@ func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p)} }
 
 // outcome is where a solve ended.
 type outcome struct {
-	x             [MostParts]float64
-	f             float64
-	muSum, muCost float64
-	steps         int
-	converged     bool
+	x              [MostParts]float64
+	f              float64
+	muSum, muLimit float64
+	steps          int
+	converged      bool
+	wishing        bool // the wish for a shimmer bears on it
 }
 
-// solve walks from the feasible shares x to the nearest optimum over the
-// chosen subset by sequential least squares: Gauss–Newton on ΔE00² with the
+// solve walks from the feasible shares x to the nearest optimum over the chosen
+// subset. Most mixtures that have the shade are shimmer enough, so the wish for
+// one is looked at only where that walk ends: an optimum that lacks nothing is
+// one with the wish too.
+func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
+	e := w.eval
+	e.choose(index)
+	e.wishing = false
+	out := w.walk(x, decrease)
+	if wish := e.p.wish; wish == nil || !wish.bound {
+		return out
+	}
+	e.wishing = true
+	e.film(&out.x, false)
+	gleam, grain := e.missing()
+	if gleam+grain > 0 {
+		steps := out.steps
+		out = w.walk(&out.x, decrease)
+		out.steps += steps
+		out.wishing = true
+	}
+	return out
+}
+
+// walk goes from the feasible shares x to the nearest optimum by sequential least squares: Gauss–Newton on ΔE00² with the
 // load and bounds held exactly in every step, and a step halved until it
 // helps. decrease is the promised gain in f below which it stops.
 //
@@ -42,9 +66,8 @@ type outcome struct {
 // where the first steps have not settled it the Hessian is carried on by BFGS
 // updates, Powell's damping keeping it positive (Nocedal and Wright,
 // procedure 18.2), which learn the curvature Gauss–Newton leaves out.
-func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
+func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 	e := w.eval
-	e.choose(index)
 	n := e.n
 	out := outcome{x: *x}
 	h := &w.step.H
@@ -66,7 +89,7 @@ func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64) out
 		}
 		lastG, lastX = e.g, out.x
 		w.next(&out.x)
-		out.muSum, out.muCost = w.mu.Sum, w.mu.Cost
+		out.muSum, out.muLimit = w.mu.Sum, w.mu.Cost
 		slope, curve := 0.0, 0.0
 		for i := 0; i < n; i++ {
 			slope += e.g[i] * w.d[i]
@@ -119,19 +142,19 @@ func (w *solver) bounds(x *[MostParts]float64) {
 		return b
 	}
 	above := func(b float64) float64 { return -below(-b) }
-	sum, cost := 0.0, 0.0
+	sum, limited := 0.0, 0.0
 	q.N = e.n
 	for i := 0; i < e.n; i++ {
 		u := e.use[i]
 		sum += x[i]
-		cost += u.cost * x[i]
-		q.Lo[i], q.Hi[i], q.Cost[i] = below(u.lo-x[i]), above(u.hi-x[i]), u.cost
+		limited += u.limited * x[i]
+		q.Lo[i], q.Hi[i], q.Cost[i] = below(u.lo-x[i]), above(u.hi-x[i]), u.limited
 	}
 	q.SumLo, q.SumHi = below(p.sumLo-sum), above(p.sumHi-sum)
 	if p.sumLo == p.sumHi {
 		q.SumLo, q.SumHi = 0, 0
 	}
-	q.CostHi = above(p.costHi - cost)
+	q.CostHi = above(p.limitHi - limited)
 }
 
 // update is the damped BFGS update of h for the move from lastX to x.

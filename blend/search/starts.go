@@ -24,9 +24,9 @@ func (p *problem) feasible(index []int) (x [MostParts]float64, ok bool) {
 	// Half way up where the load may vary, else at the load; the least there
 	// is, of the cheapest, where there is a cost ceiling.
 	least := math.Max(p.sumLo, sumLo)
-	if !math.IsInf(p.costHi, 1) {
+	if !math.IsInf(p.limitHi, 1) {
 		p.fillCheapest(index, &x, least)
-		return x, p.costOf(index, &x) <= p.costHi+1e-12
+		return x, p.limitOf(index, &x) <= p.limitHi+1e-12
 	}
 	goal := p.sumLo
 	if p.sumHi > p.sumLo {
@@ -48,9 +48,12 @@ func (p *problem) starts(index []int, m *[MostParts]float64, from *[maxStarts][M
 		sumHi += p.powders[k].hi
 	}
 	low, high := math.Max(p.sumLo, sumLo), math.Min(p.sumHi, sumHi)
+	if low > high+1e-12 {
+		return 0
+	}
 	n := 0
 	add := func(x *[MostParts]float64) {
-		if n < maxStarts && p.costOf(index, x) <= p.costHi {
+		if n < maxStarts && p.limitOf(index, x) <= p.limitHi {
 			from[n] = *x
 			n++
 		}
@@ -92,12 +95,12 @@ func (p *problem) starts(index []int, m *[MostParts]float64, from *[maxStarts][M
 	return n
 }
 
-func (p *problem) costOf(index []int, x *[MostParts]float64) float64 {
-	cost := 0.0
+func (p *problem) limitOf(index []int, x *[MostParts]float64) float64 {
+	sum := 0.0
 	for i, k := range index {
-		cost += p.powders[k].cost * x[i]
+		sum += p.powders[k].limited * x[i]
 	}
-	return cost
+	return sum
 }
 
 // fillLower sets x to the lower bounds and returns what of goal is left.
@@ -142,7 +145,7 @@ func (p *problem) fillCheapest(index []int, x *[MostParts]float64, goal float64)
 		cheapest := -1
 		for i, k := range index {
 			u := &p.powders[k]
-			if u.hi-x[i] > hair && (cheapest < 0 || u.cost < p.powders[index[cheapest]].cost) {
+			if u.hi-x[i] > hair && (cheapest < 0 || u.limited < p.powders[index[cheapest]].limited) {
 				cheapest = i
 			}
 		}

@@ -3,7 +3,9 @@ package job
 import (
 	"context"
 	"fmt"
+	"math"
 
+	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/swatches"
 )
@@ -12,14 +14,15 @@ var compareJob = &Job{
 	Name:     "compare",
 	Searches: true,
 	Short:    "Set a warm and a cool version of one target side by side",
-	Long: `Turns the target's hue --turn degrees towards yellow (warm) and as far towards
-red (cool), matches both, and with --out writes one picture of the two
-(compare.png, or compare.pdf with --format pdf).`,
+	Long: `Takes the target towards the yellow of gold powders (warm) and towards rose and
+pearl (cool), at the same lightness and strength and as far as those powders go on
+this skin at this load, matches both to one gleam and grain, and with --out writes
+one picture of the two (compare.png, or compare.pdf with --format pdf).`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
 		p := &picture{}
-		turn, out := DefaultTurn, ""
+		turn, out := 0.0, ""
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q, err := in.ready(env)
 			if err != nil {
@@ -41,7 +44,7 @@ red (cool), matches both, and with --out writes one picture of the two
 			return r, env.drawn("compare", p.format, p.paper(), d)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
 			Field{Name: "flat", Words: "flat colours instead of shimmer", To: &p.flat},
-			Field{Name: "turn", Words: "degrees of hue to either side (default 10)", Unit: "degrees", High: 90, Above: true, To: &turn},
+			Field{Name: "turn", Words: "degrees of hue to either side (default as far as gold and rose powders go)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),
 		)})...)
 	},
@@ -54,32 +57,88 @@ func (r *CompareResult) Show(s *Screen) {
 	}
 	s.skinLine(&r.Warm.Skin)
 	s.wornLine(&r.Warm.Conditions)
-	s.line("Warm and cool are %.3g° of hue to either side of the target.", r.Turn)
+	s.line("Warm is %.3g° of hue to the yellow of the target, cool %.3g° to the red.", r.Turn, r.TurnCool)
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		s.line("")
 		s.line("%s      %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
 		s.blend(&m.Blends[0], true)
 	}
 	s.line("")
+	s.line("%-12s %-30s %-30s", "", "warm", "cool")
+	warm, cool := &r.Warm.Blends[0], &r.Cool.Blends[0]
+	for _, row := range []struct {
+		word string
+		of   func(*BlendView) string
+	}{
+		{"look", func(b *BlendView) string { return b.Look }},
+		{"shade", func(b *BlendView) string { return labText(b.Lab) }},
+		{"gleam", func(b *BlendView) string { return fmt.Sprintf("%.1f (%s)", b.Gleam, b.GleamWord) }},
+		{"grain", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
+		{"cost", func(b *BlendView) string { return fmt.Sprintf("%.2f", b.Cost) }},
+		{"load", func(b *BlendView) string { return fmt.Sprintf("%.3g %%", b.LoadPercent) }},
+	} {
+		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))
+	}
 	s.line("The two differ by ΔE00 %.1f.", r.Between)
 }
 
-// DefaultTurn is how far, in degrees of hue, compare turns the target to the
-// warm and to the cool side.
-const DefaultTurn = 10.0
-
 // CompareResult is a warm and a cool version of one target.
 type CompareResult struct {
-	Turn float64      `json:"turnDegrees"`
-	Warm *MatchResult `json:"warm"`
-	Cool *MatchResult `json:"cool"`
+	Turn     float64      `json:"turnDegrees"`     // of hue, to the warm side
+	TurnCool float64      `json:"turnCoolDegrees"` // and to the cool side
+	Warm     *MatchResult `json:"warm"`
+	Cool     *MatchResult `json:"cool"`
 	// Between is how far apart the two blends look, ΔE00.
 	Between float64 `json:"betweenDeltaE00"`
 	Title   string  `json:"title,omitempty"`
 }
 
-// Compare matches the target turned by turn degrees towards yellow (warm) and
-// as far towards red (cool).
+// Of the hues a warm and a cool version are taken to: what they are apart from
+// the target at least, degrees, and from each other, ΔE00.
+const (
+	leastTurn  = 2.0
+	leastApart = 4.0 // a little over what two answers should be
+)
+
+// sides returns how far a target is turned to the warm and to the cool side,
+// degrees: to the hues that gold powders, and rose and pearl ones, give this skin.
+func (s *setting) sides(t *target) (warm, cool float64, err error) {
+	bare := s.viewing.Lab(&s.skin.Reflectance).LCh()
+	at := t.view.Lab.LCh()
+	asTarget, err := s.bareIn(t.view.Geometry)
+	if err != nil {
+		return 0, 0, err
+	}
+	turn := func(families ...string) (least, most float64, err error) {
+		for _, family := range families {
+			lab, _, err := s.shade(family, richShade)
+			if err != nil {
+				return 0, 0, err
+			}
+			by := colour.HueTurn(at.H, asTarget.LCh().H) + colour.HueTurn(bare.H, lab.LCh().H)
+			least, most = math.Min(least, by), math.Max(most, by)
+		}
+		return least, most, nil
+	}
+	_, warm, err = turn("gold")
+	if err != nil {
+		return 0, 0, err
+	}
+	least, _, err := turn("rose", "silver")
+	if err != nil {
+		return 0, 0, err
+	}
+	warm, cool = math.Max(warm, leastTurn), math.Max(-least, leastTurn)
+	to := func(by float64) colour.Lab { return colour.LCh{L: at.L, C: at.C, H: at.H + by}.Lab() }
+	for colour.DeltaE00(to(warm), to(-cool)) < leastApart && warm+cool < 90 {
+		warm, cool = 1.1*warm, 1.1*cool
+	}
+	return warm, cool, nil
+}
+
+// Compare matches the target turned towards yellow-gold (warm) and towards rose
+// (cool): by turn degrees either way, or for 0 as far as powders of those families
+// go.
 func Compare(ctx context.Context, in Input, turn float64, progress func(float64)) (*CompareResult, error) {
 	s, err := in.open()
 	if err != nil {
@@ -92,15 +151,22 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 	if t.view.Lab.Chroma() < 1 {
 		return nil, inputf("target %q is almost grey (C* %.1f), so it has no warm and cool side", in.Target, t.view.Lab.Chroma())
 	}
-	if err := s.openDrawer(); err != nil {
-		return nil, err
+	if s.drawer == nil {
+		if err := s.openDrawer(); err != nil {
+			return nil, err
+		}
 	}
-	r := &CompareResult{Turn: turn, Title: in.DemoTitle()}
+	r := &CompareResult{Turn: turn, TurnCool: turn, Title: in.DemoTitle()}
+	if turn == 0 {
+		if r.Turn, r.TurnCool, err = s.sides(t); err != nil {
+			return nil, err
+		}
+	}
 	for i, side := range []struct {
 		name string
 		turn float64
 		to   **MatchResult
-	}{{"warm", turn, &r.Warm}, {"cool", -turn, &r.Cool}} {
+	}{{"warm", r.Turn, &r.Warm}, {"cool", -r.TurnCool, &r.Cool}} {
 		turned, err := s.turned(t, side.turn, side.name)
 		if err != nil {
 			return nil, err
@@ -114,6 +180,15 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 			return nil, err
 		}
 		(*side.to).Title = map[string]string{"warm": "Warm", "cool": "Cool"}[side.name]
+		if best := &r.Warm.Blends[0]; in.Gleam != film.NoGleam && best.GleamWord != film.NoGleam {
+			// The cool one to the same gleam and grain.
+			if in.Gleam == "" {
+				s.in.Gleam = best.GleamWord
+			}
+			if in.Grain == "" || in.Grain == anyGrain {
+				s.in.Grain = best.Grain
+			}
+		}
 	}
 	a, b := r.Warm.Blends[0], r.Cool.Blends[0]
 	r.Between = colour.DeltaE00(a.Lab, b.Lab)
@@ -130,8 +205,8 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 		d.DH += by
 		u.shift = &d
 	}
-	u.view.Text = fmt.Sprintf("%s, %s by %g°", t.view.Text, name, by)
-	u.view.Words = fmt.Sprintf("%s, %s by %g°", t.view.Words, name, by)
+	u.view.Text = fmt.Sprintf("%s, %s by %.3g°", t.view.Text, name, math.Abs(by))
+	u.view.Words = fmt.Sprintf("%s, %s by %.3g°", t.view.Words, name, math.Abs(by))
 	u.view.ColourView = colourView(s.viewing, c.Lab())
 	bare, err := s.bareIn(t.view.Geometry)
 	if err != nil {

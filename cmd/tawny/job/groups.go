@@ -27,12 +27,12 @@ func (in *Input) lightGroup() Group {
 }
 
 func (in *Input) shadeGroup() Group {
-	return Group{Title: "Shade", Fields: []Field{
-		{Name: "target", Words: "the shade wanted: a colour, a reflectance file or skin:dL,dC,dh", To: &in.Target},
+	return Group{Title: "Shade", Fields: append([]Field{
+		{Name: "target", Words: "the shade wanted: a colour, a reflectance file, skin:dL,dC,dh or words (" + shadeList() + ")", To: &in.Target},
 		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", To: &in.See},
 		{Name: "both-lights", Words: "match under both lights together", To: &in.BothLights},
 		in.demoField(),
-	}}
+	}, in.shimmerFields()...)}
 }
 
 func (in *Input) demoField() Field {
@@ -68,7 +68,8 @@ func (in *Input) powderGroup() Group {
 		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
 		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, To: &in.LoadMin},
 		{Name: "max", Words: "most powders in a blend, 1 to 4 (default 3)", Low: 1, High: search.MostPowders, To: &in.Most},
-		{Name: "keep", Words: "how many blends to report (default 5)", Low: 1, High: 100, To: &in.Keep},
+		{Name: "keep", Words: "how many blends that look different to report (default 5)", Low: 1, High: 100, To: &in.Keep},
+		{Name: "twins", Words: "show the blends that look like those reported too", To: &in.Twins},
 		{Name: "only", Words: "choose from these powders only", Lists: "powders", Commas: true, To: &in.Only},
 		{Name: "without", Words: "leave these powders out", Lists: "powders", Commas: true, To: &in.Without},
 		{Name: "use", Words: "powders every blend must hold", Lists: "powders", Commas: true, To: &in.Must},

@@ -22,6 +22,8 @@ type Input struct {
 	Site   string  // where the skin is; default not said
 	Repeat float64 // how well the skin's reading repeats, ΔE00; default by its kind
 	Target string
+	Gleam  string // a word, "A..B" or none; default the least that is a shimmer
+	Grain  string // satin, pearl, sparkle or any; default any
 
 	Parts []string // a stated blend, "name=percent of the product"; none is matched
 	Title string   // of the blend
@@ -36,6 +38,7 @@ type Input struct {
 	ApplySpread float64 // how much the amount put on varies, one standard error in %; default 25
 	Most        int     // powders in a blend; default 3
 	Keep        int     // blends reported; default 5
+	Twins       bool    // show the blends folded under those reported
 
 	Drawer  string // CSV file; default the built-in drawer
 	Only    []string

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tawny/blend/batch"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/search"
@@ -19,6 +20,9 @@ type MatchResult struct {
 	Search search.Counts `json:"search"`
 	Reach  *ReachView    `json:"reach,omitempty"`
 	Notes  []string      `json:"notes,omitempty"`
+	// GivenUp says what of the shimmer asked for the best has not, and what
+	// would give it.
+	GivenUp []string `json:"givenUp,omitempty"`
 
 	result *search.Result
 }
@@ -26,6 +30,12 @@ type MatchResult struct {
 // BlendView is one blend and its predicted look on the skin.
 type BlendView struct {
 	Rank        int        `json:"rank"`
+	Look        string     `json:"look"`                  // in trade words, one of its own in a list
+	Sentence    string     `json:"sentence"`              // what she will see
+	Gleam       float64    `json:"gleam"`                 // L* at 15° less L* at 45°
+	GleamFactor float64    `json:"gleamFactor,omitempty"` // it may be so many times more or less, by the tilt's doubt
+	GleamWord   string     `json:"gleamWord"`             // "none" under the least
+	Grain       string     `json:"grain"`                 // satin, pearl or sparkle; "" without flakes
 	Parts       []PartView `json:"parts"`
 	LoadPercent float64    `json:"loadPercent"`
 	ColourView
@@ -49,6 +59,12 @@ type BlendView struct {
 	Reflectance []float64                     `json:"reflectance"`
 	Apart       string                        `json:"apart,omitempty"` // what sets it apart from the others found
 	Jars        []JarView                     `json:"jars,omitempty"`  // the product too deep to see through
+	Twins       int                           `json:"twins"`           // blends that look like it, folded under it
+	Alike       []TwinView                    `json:"alike,omitempty"` // some of them, where asked for
+	// Because says which rule is set aside and what keeping it would cost;
+	// Premix lets powders too small to weigh be weighed.
+	Because string         `json:"because,omitempty"`
+	Premix  []batch.Premix `json:"premix,omitempty"`
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
 	Uncertainty *UncertaintyView `json:"uncertainty"`
@@ -130,6 +146,9 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		m.Front = append(m.Front, *v)
 	}
 	apart(m.Blends)
+	if m.GivenUp, err = s.givenUp(&m.Blends[0]); err != nil {
+		return nil, err
+	}
 	m.notes()
 	return m, nil
 }
@@ -143,8 +162,10 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	r.Ground, r.Geometry = s.ground(), t.view.Geometry.Assumed()
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	r.SurfaceShare = s.in.SurfaceTilt / s.tilt
-	if s.in.Grams > 0 || s.in.Containers > 0 {
-		r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
+	r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
+	r.Looks, r.ShowTwins, r.Family = true, s.in.Twins, t.family
+	if r.Shimmer, err = s.in.wanted(); err != nil {
+		return r, err
 	}
 	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.lent().Workers
 	if r.Targets, err = s.goals(t); err != nil {
@@ -172,8 +193,7 @@ func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
 	if err != nil {
 		return nil, err
 	}
-	v.Residual = b.Residual
-	return v, nil
+	return v, s.found(v, &b, t)
 }
 
 // lookView predicts a blend's look and compares it with the target, where
@@ -196,13 +216,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		v.LoadPercent += p.Percent
 		v.Cost += p.Percent * p.Pigment.PricePerG
 	}
-	for _, p := range parts {
-		v.Parts = append(v.Parts, PartView{
-			Powder: p.Pigment.Name, Percent: p.Percent, Share: 100 * p.Percent / v.LoadPercent,
-			ArealMass: s.apply * p.Percent / 100, Source: string(p.Pigment.Source),
-			Grade: [3]float64{p.Pigment.D10, p.Pigment.D50, p.Pigment.D90},
-		})
-	}
+	v.Parts = s.partViews(parts)
 	v.Angles = angleViews(s.viewing, look)
 	v.Views = map[colour.Geometry]AngleView{}
 	for g, lab := range look.Views {
@@ -241,7 +255,29 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		v.Off = colour.TurnWords(t.view.Lab, v.compared)
 		v.Shift = shiftBetween(t.view.Lab, v.compared)
 	}
+	if len(parts) > 0 {
+		if err := s.looked(v); err != nil {
+			return nil, err
+		}
+		v.Sentence = s.sentence(v, t)
+	}
 	return v, nil
+}
+
+// partViews tells the powders of a blend.
+func (s *setting) partViews(parts []film.Part) (views []PartView) {
+	load := 0.0
+	for _, p := range parts {
+		load += p.Percent
+	}
+	for _, p := range parts {
+		views = append(views, PartView{
+			Powder: p.Pigment.Name, Percent: p.Percent, Share: 100 * p.Percent / load,
+			ArealMass: s.apply * p.Percent / 100, Source: string(p.Pigment.Source),
+			Grade: [3]float64{p.Pigment.D10, p.Pigment.D50, p.Pigment.D90},
+		})
+	}
+	return views
 }
 
 // leastCertain returns the weakest source among the powders.

@@ -15,8 +15,13 @@ var matchJob = &Job{
 	Short:    "Find blends that come nearest a target on a skin",
 	Long: `Tries every blend of at most --max powders at the load and ranks them.
 
-Blends nearer the target than ΔE00 0.3 count as equally good; they are told
-apart by fewer powders, then a smaller shift between lights, then cost.
+What is found is a shimmer: of at least the least gleam, a third of it flakes at
+the least. Blends nearer the target than ΔE00 0.3 count as equally good; they are
+told apart by fewer powders, then a smaller shift between lights, then cost. Those
+listed look different: by grain, gleam, family of powder or colour in the light;
+--twins shows what was folded under them. Every powder weighs five steps of the
+balance or more, at most a third is ordinary pigment, and green, blue and violet
+powders stay out, unless that leaves the shade over ΔE00 1 farther off.
 With --out the best one's swatch card (card.png), batch sheet (sheet.txt) and
 data (match.json) are written.`,
 	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
@@ -70,7 +75,7 @@ func (m *MatchResult) Show(s *Screen) {
 		s.line("")
 		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
 	}
-	for _, n := range m.Notes {
+	for _, n := range append(m.GivenUp, m.Notes...) {
 		s.line("")
 		s.fold("", n)
 	}
@@ -152,9 +157,14 @@ func (s *Screen) blend(b *BlendView, target bool) {
 	}
 }
 
-// blendLines writes a blend's powders, colour and cost.
+// blendLines writes a blend's powders, look, colour and cost.
 func (s *Screen) blendLines(b *BlendView, target bool) {
 	s.line("%2d  %s%s", b.Rank, s.patch(b.Hex), b.shares(2))
+	if b.Rank == 1 {
+		s.fold("    ", b.Sentence)
+	} else {
+		s.line("    %s", b.Look)
+	}
 	off := ""
 	if target {
 		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)
@@ -179,7 +189,33 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	if b.DemoPrices {
 		prices = " (demo prices)"
 	}
-	s.line("    covers %.0f %% of the skin; powders of 100 g cost %.2f%s; %s", 100*b.Covered, b.Cost, prices, b.Source)
+	s.line("    %s; covers %.0f %% of the skin; powders of 100 g cost %.2f%s; %s", gleamText(b), 100*b.Covered, b.Cost, prices, b.Source)
+	if b.Because != "" {
+		s.fold("    ", b.Because+".")
+	}
+	for _, p := range b.Premix {
+		s.fold("    ", fmt.Sprintf("%s goes in as a premix of one part in %d of %s: %.3g g of it.", p.Powder, p.Parts, p.Carrier, p.TakeG))
+	}
+	if b.Twins > 0 {
+		s.line("    %s", plural(b.Twins, "more blend")+" to look like it")
+	}
+	for i := range b.Alike {
+		t := BlendView{Parts: b.Alike[i].Parts}
+		s.line("      %s   ΔE00 %.2f, cost %.2f", t.shares(2), b.Alike[i].DeltaE00, b.Alike[i].Cost)
+	}
+}
+
+// gleamText tells a blend's gleam, with its doubt, and its grain.
+func gleamText(b *BlendView) string {
+	text := fmt.Sprintf("gleam %.1f (%s", b.Gleam, b.GleamWord)
+	if b.GleamFactor > 1 {
+		text += fmt.Sprintf(", to within × %.1f", b.GleamFactor)
+	}
+	text += ")"
+	if b.Grain != "" {
+		text += ", " + b.Grain
+	}
+	return text
 }
 
 // shiftWords says a shift from the bare skin.

@@ -89,9 +89,10 @@ func colourWords(text string) string {
 
 // target is a target ready to match.
 type target struct {
-	view  TargetView
-	bands *search.BandGoal // set where the target is a spectrum
-	shift *LChShift        // set where it was given relative to the skin
+	view   TargetView
+	bands  *search.BandGoal // set where the target is a spectrum
+	shift  *LChShift        // set where it was given relative to the skin
+	family string           // set where it was given in trade words
 }
 
 // relative reads "skin:dL,dC,dh".
@@ -127,7 +128,16 @@ func (s *setting) target(text string) (*target, error) {
 		return nil, err
 	}
 	var spectrum *colour.Spectrum
+	family, share, inTrade := shadeWord(text)
 	switch {
+	case inTrade:
+		if t.view.Lab, t.view.Note, err = s.shade(family, share); err != nil {
+			return nil, err
+		}
+		t.view.Geometry, t.family = s.skin.Reading.Geometry, family
+		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
+	case inWords(text) && !s.in.lent().isFile(text):
+		return nil, inputf("no shade is called %q; %s, skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())
 	case isRelative:
 		t.shift = &d
 		t.view.Geometry = s.skin.Reading.Geometry

@@ -1,0 +1,233 @@
+package search
+
+import (
+	"context"
+	"math"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Look is what a blend looks like, as far as two blends are told apart by it.
+type Look struct {
+	Gleam     float64    // L* at 15° less L* at 45°
+	GleamWord string     // one of film.GleamWords, or film.NoGleam
+	Grain     string     // one of film.GrainWords; "" without flakes, or of none that can be counted
+	Contrast  float64    // of its speckle
+	Steep     colour.Lab // at 15°, under the request's light
+	Family    string     // of most of its flakes, or of most of it
+	Name      string     // in trade words: no two of a list have the same
+}
+
+// LooksApart is the ΔE00 at 15° from which two blends differ in colour.
+const LooksApart = 3.0
+
+// differs reports whether two looks are different answers.
+func (l *Look) differs(m *Look) bool {
+	return l.Grain != m.Grain || l.GleamWord != m.GleamWord || l.Family != m.Family || colour.DeltaE00(l.Steep, m.Steep) > LooksApart
+}
+
+// lookedAt is how many of the best blends are told apart by their looks, and
+// twinsShown how many of those folded under one are kept.
+const (
+	lookedAt   = 400
+	twinsShown = 5
+)
+
+// list returns the Keep best blends of a ranked list: with Looks those that look
+// different, each with the number that look like it.
+func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (blends []Blend, err error) {
+	r := k.request
+	if !r.Looks {
+		for i := range ranked[:min(r.Keep, len(ranked))] {
+			b, err := k.blend(work, &ranked[i])
+			if err != nil {
+				return nil, err
+			}
+			blends = append(blends, b)
+		}
+		return blends, nil
+	}
+	ranked = ranked[:min(lookedAt, len(ranked))]
+	looks := make([]Look, len(ranked))
+	k.search.parallel(ctx, len(ranked), func(work *solver, i int) {
+		m := present(k.problem, &k.search.found[ranked[i].id])
+		looks[i] = k.look(work.eval, &m)
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var kept []int
+	for i := range ranked {
+		under := -1
+		for j, of := range kept {
+			if !looks[i].differs(&looks[of]) {
+				under = j
+				break
+			}
+		}
+		if under < 0 && !k.named(looks, kept, i) {
+			continue
+		}
+		switch {
+		case under >= 0:
+			blends[under].Twins++
+			if !r.ShowTwins || len(blends[under].Alike) == twinsShown {
+				continue
+			}
+		case len(kept) == r.Keep:
+			continue
+		}
+		b, err := k.blend(work, &ranked[i])
+		if err != nil {
+			return nil, err
+		}
+		if under >= 0 {
+			b.Look.Name = blends[under].Look.Name
+			blends[under].Alike = append(blends[under].Alike, b)
+			continue
+		}
+		b.Look.Name = looks[i].Name
+		kept, blends = append(kept, i), append(blends, b)
+	}
+	return blends, nil
+}
+
+// named gives a look a name that none of those kept has, and reports whether it
+// could: looks of one name are told apart by how their gleams differ.
+func (k *ranker) named(looks []Look, kept []int, i int) bool {
+	l := &looks[i]
+	taken := func() *Look {
+		for _, of := range kept {
+			if looks[of].Name == l.Name {
+				return &looks[of]
+			}
+		}
+		return nil
+	}
+	first := taken()
+	if first == nil {
+		return true
+	}
+	if turn := colour.TurnWords(first.Steep, l.Steep); turn != "" {
+		l.Name += ", " + turn
+		return taken() == nil
+	}
+	return false
+}
+
+// leading finds the family of most of a blend's flakes, or of most of it.
+type leading struct {
+	family string
+	flake  bool
+	most   float64
+}
+
+func (l *leading) meet(g *palette.Pigment, amount float64) {
+	if o := g.Optics.Flake; o && !l.flake || o == l.flake && amount > l.most {
+		l.family, l.flake, l.most = g.Family, o, amount
+	}
+}
+
+func (k *ranker) family(m *found) string {
+	var most leading
+	for i := range m.n {
+		most.meet(k.use[m.index[i]], m.x[i])
+	}
+	return most.family
+}
+
+// look tells what a mixture looks like.
+func (k *ranker) look(e *evaluator, m *found) Look {
+	e.chooseFound(m)
+	e.wishing = true
+	e.film(&m.x, false)
+	e.wishing = false
+	w := e.p.wish
+	l := Look{Gleam: e.gleam(), Steep: w.light.Lab(&e.r[w.steep])}
+	l.GleamWord = film.WordOfGleam(l.Gleam)
+	if v := e.variance(nil, nil, nil); v > 0 {
+		l.Contrast = math.Sqrt(v) / e.brightness()
+		l.Grain = film.GrainWord(l.Contrast)
+	}
+	l.Family = k.family(m)
+	l.Name = lookName(&l, w.light, &e.r[w.steep], &e.r[w.level])
+	return l
+}
+
+// LookOf tells what a worn blend looks like.
+func LookOf(w film.Worn) (Look, error) {
+	seen, err := film.Predict(w)
+	if err != nil {
+		return Look{}, err
+	}
+	l := Look{Gleam: seen.Gleam(), Steep: seen.Angles[0].Lab}
+	l.GleamWord = film.WordOfGleam(l.Gleam)
+	// Flakes that cannot be counted, as measured ones may not, have no word.
+	if g, err := film.Glints(w); err == nil {
+		l.Grain, l.Contrast = g.Word, g.Contrast
+	}
+	var most leading
+	for _, p := range w.Parts {
+		most.meet(p.Pigment, p.Percent)
+	}
+	l.Family = most.family
+	light := w.Light
+	if light == nil {
+		light = colour.D65
+	}
+	l.Name = lookName(&l, light, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
+	return l, nil
+}
+
+// lightWords name the light a blend gleams with by its hue, each up to a limit,
+// degrees (this tool's own cut of the trade's words, by how the built-in powders
+// come out; common practice).
+var lightWords = []struct {
+	to   float64
+	word string
+}{
+	{25, "rose"}, {45, "deep rose"}, {62, "red copper"}, {78, "bronze"}, {94, "warm gold"}, {120, "gold"}, {140, "green gold"},
+	{205, "green"}, {245, "sea green"}, {295, "blue"}, {340, "violet"}, {360, "rose"},
+}
+
+// Of the gleaming light, taken at mid lightness: under the first chroma it is
+// white, under the second pale, and bronze over the third is copper.
+const (
+	whiteLight  = 8.0
+	paleLight   = 14.0
+	copperLight = 23.0
+)
+
+// lookName names a look by the colour of the light it gleams with, what it has
+// more of at 15° than at 45°, its grain and its gleam.
+func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) string {
+	if l.GleamWord == film.NoGleam {
+		return l.Family + ", no gleam"
+	}
+	a, b := light.XYZ(steep), light.XYZ(level)
+	const middle = 50 // Y
+	k := middle / (a.Y - b.Y)
+	c := light.LabOf(colour.XYZ{X: k * (a.X - b.X), Y: middle, Z: k * (a.Z - b.Z)}).LCh()
+	word := ""
+	for _, w := range lightWords {
+		if word == "" && c.H <= w.to {
+			word = w.word
+		}
+	}
+	switch {
+	case c.C < whiteLight && (l.Family == "champagne" || l.Family == "rose"):
+		word = l.Family
+	case c.C < whiteLight:
+		word = "silver"
+	case c.C < paleLight:
+		word = "pale " + word
+	case word == "bronze" && c.C > copperLight:
+		word = "copper"
+	}
+	if l.Grain != "" {
+		word += " " + l.Grain
+	}
+	return word + ", " + l.GleamWord + " gleam"
+}

@@ -1,0 +1,193 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tawny/blend/palette"
+)
+
+// rules are what an answer keeps unless the best answer that keeps them is
+// farther from the target than a rule is worth.
+type rules struct {
+	steps bool // every powder weighs LeastSteps of the balance at the batch size, or is left out
+	hues  bool // no green, blue or violet powder that was not asked for
+	// ordinary is the most of the load that is ordinary pigment; 0 for any.
+	ordinary float64
+}
+
+// LeastSteps of the balance are the least a powder is weighed as: an error of
+// half a step is then a tenth of it (a convention of this tool; 20 steps are
+// common practice, and fewer are told on the sheet).
+const LeastSteps = 5
+
+// OrdinaryShare is the most of a shimmer's load that is ordinary pigment: with
+// more it is a paint with flakes in it (a convention of this tool).
+const OrdinaryShare = 1.0 / 3
+
+// FlakeShare is the least of a shimmer's load that is flakes wherever there is a
+// blend with so much.
+const FlakeShare = 1.0 / 3
+
+// ruleWorth is how much nearer, in ΔE00, the best answer must come by setting a
+// rule aside.
+const ruleWorth = 1.0
+
+// ruled returns the rules that bear on a request that has its defaults.
+func (r *Request) ruled() rules {
+	q := rules{steps: r.leastShare() > 0}
+	if r.Shimmer != nil {
+		q.hues, q.ordinary = true, OrdinaryShare
+	}
+	return q
+}
+
+// leastShare is LeastSteps of the balance as a share of the largest load.
+func (r *Request) leastShare() float64 {
+	if !(r.BatchGrams > 0) {
+		return 0
+	}
+	return LeastSteps * r.BalanceStep / r.BatchGrams * 100 / r.LoadHi
+}
+
+// oddHues are the families, and the colour index numbers of ordinary pigments,
+// that turn skin green, blue or violet.
+var oddHues = []string{"green", "blue", "violet", "CI 77288", "CI 77289", "CI 77007", "CI 77510", "CI 77742"}
+
+// OddHue reports whether a powder is green, blue or violet.
+func OddHue(g *palette.Pigment) bool {
+	return slices.Contains(oddHues, strings.ToLower(g.Family)) || slices.ContainsFunc(g.CI, func(ci string) bool { return slices.Contains(oddHues, ci) })
+}
+
+// ordinary reports whether a powder has no flakes.
+func ordinary(g *palette.Pigment) bool { return !g.Optics.Flake }
+
+// leave takes out of use what the rules do not let in.
+func (q rules) leave(r *Request, use []*palette.Pigment, must []bool) (kept []*palette.Pigment, keptMust []bool) {
+	asked := append(slices.Clone(r.Choice.Only), r.Choice.Must...)
+	for i, g := range use {
+		named := must[i] || slices.ContainsFunc(asked, func(name string) bool { return sameName(name, g.Name) })
+		if q.hues && !named && OddHue(g) {
+			continue
+		}
+		if q.steps && !must[i] {
+			if _, hi := r.limits(g, false); hi < r.leastShare() {
+				continue
+			}
+		}
+		kept, keptMust = append(kept, g), append(keptMust, must[i])
+	}
+	return kept, keptMust
+}
+
+// bind puts the rules into a problem's bounds.
+func (q rules) bind(r *Request, p *problem, use []*palette.Pigment) {
+	limits := q.ordinary > 0 && math.IsInf(p.limitHi, 1) // a ceiling on cost goes first
+	for i, g := range use {
+		u := &p.powders[i]
+		if q.steps {
+			u.lo = math.Max(u.lo, math.Min(r.leastShare(), u.hi))
+		}
+		if !limits {
+			continue
+		}
+		// Of the load there is, not of the largest: what is over its share is made
+		// up for by the others.
+		u.limited = -q.ordinary
+		if ordinary(g) {
+			u.limited++
+		}
+	}
+	if limits {
+		p.limitHi = 0
+	}
+}
+
+// settleRuled settles a request by the strictest rules that are worth keeping.
+func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
+	all := r.ruled()
+	best, err := r.settleWhole(ctx, all, r.Progress)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	near := math.Inf(1)
+	if err == nil {
+		near = best.nearest()
+	}
+	none := rules{}
+	if all == none || near <= ruleWorth {
+		return best, err
+	}
+	if r.Shimmer != nil {
+		none.ordinary = 1 - FlakeShare
+	}
+	free, freeErr := r.settleWhole(ctx, none, nil)
+	if freeErr != nil && none != (rules{}) && ctx.Err() == nil {
+		none = rules{}
+		free, freeErr = r.settleWhole(ctx, none, nil)
+	}
+	if freeErr != nil {
+		return nil, freeErr // what does not go without rules does not go with them
+	}
+	if near-free.nearest() <= ruleWorth {
+		return best, err
+	}
+	// Something is worth setting aside: one rule if that will do, else all.
+	strict := near
+	for _, q := range []rules{{false, all.hues, all.ordinary}, {all.steps, false, all.ordinary}, {all.steps, all.hues, none.ordinary}} {
+		if q == all {
+			continue
+		}
+		k, err := r.settleWhole(ctx, q, nil)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil {
+			continue
+		}
+		if d := k.nearest(); near-d > ruleWorth {
+			best, near = k, d
+		}
+	}
+	if best == nil || near-free.nearest() > ruleWorth {
+		best = free
+	}
+	best.without = strict
+	return best, nil
+}
+
+// because says which rules a blend sets aside and what keeping them would cost.
+func (k *ranker) because(b *Blend) string {
+	r := k.request
+	q := r.ruled()
+	asked := append(slices.Clone(r.Choice.Only), r.Choice.Must...)
+	var said []string
+	pigment, load := 0.0, 0.0
+	for _, part := range b.Parts {
+		load += part.Percent
+		named := slices.ContainsFunc(asked, func(name string) bool { return sameName(name, part.Pigment.Name) })
+		if q.hues && !named && OddHue(part.Pigment) {
+			said = append(said, part.Pigment.Name+" is in it")
+		}
+		if ordinary(part.Pigment) {
+			pigment += part.Percent
+		}
+		if least := r.leastShare() * r.LoadHi; q.steps && part.Percent < least*(1-1e-9) {
+			said = append(said, fmt.Sprintf("%s is less than %d steps of the balance", part.Pigment.Name, LeastSteps))
+			b.Small = append(b.Small, part.Pigment)
+		}
+	}
+	if q.ordinary > 0 && pigment > OrdinaryShare*load*(1+1e-9) {
+		said = append(said, "over a third of its powder is ordinary pigment")
+	}
+	switch {
+	case len(said) == 0:
+		return ""
+	case math.IsInf(k.without, 1):
+		return strings.Join(said, ", ") + ": no blend does without"
+	}
+	return fmt.Sprintf("%s: without, the nearest would be ΔE00 %.1f off", strings.Join(said, ", "), k.without)
+}

@@ -1,0 +1,117 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// shadeWords are the trade's words for a shimmer's shade, each with the family
+// of powders that has it (common practice).
+var shadeWords = []struct{ word, family string }{
+	{"pearl", "silver"}, {"champagne", "champagne"}, {"gold", "gold"}, {"rose", "rose"}, {"bronze", "bronze"}, {"copper", "copper"},
+	{"russet", "fox"}, {"violet", "violet"}, {"blue", "blue"}, {"green", "green"},
+}
+
+// How much of the load is the family's powder, the rest clear: a shade asked for
+// by its name alone leaves room for a soft and a rich one (a convention of this
+// tool).
+const (
+	softShade  = 0.4
+	plainShade = 0.7
+	richShade  = 1.0
+)
+
+// shadeList is the words for an error or a help.
+func shadeList() string {
+	var words []string
+	for _, s := range shadeWords {
+		words = append(words, s.word)
+	}
+	return strings.Join(words, ", ") + ", each also soft or rich"
+}
+
+// shadeWord reads a shade in trade words.
+func shadeWord(text string) (family string, share float64, ok bool) {
+	words := strings.Fields(strings.ToLower(text))
+	share = plainShade
+	if len(words) == 2 {
+		switch words[0] {
+		case "soft":
+			share = softShade
+		case "rich":
+			share = richShade
+		default:
+			return "", 0, false
+		}
+		words = words[1:]
+	}
+	if len(words) != 1 {
+		return "", 0, false
+	}
+	for _, s := range shadeWords {
+		if s.word == words[0] {
+			return s.family, share, true
+		}
+	}
+	return "", 0, false
+}
+
+// inWords reports whether a target is words and no notation of a colour.
+func inWords(text string) bool {
+	for _, r := range text {
+		if r != ' ' && r != '-' && (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') {
+			return false
+		}
+	}
+	return true
+}
+
+// shade is the colour that a family's powders give this skin at this load: the
+// mean of them, so that it is about what can be had.
+func (s *setting) shade(family string, share float64) (lab colour.Lab, note string, err error) {
+	if s.drawer == nil {
+		if err := s.openDrawer(); err != nil {
+			return lab, "", err
+		}
+	}
+	pick := func(d *palette.Drawer, of string) (list []*palette.Pigment) {
+		for _, g := range d.Pigments {
+			if g.Optics.Flake && strings.EqualFold(g.Family, of) {
+				list = append(list, g)
+			}
+		}
+		return list
+	}
+	powders, clear := pick(s.drawer, family), pick(s.drawer, "plain")
+	if len(powders) == 0 || len(clear) == 0 {
+		own, err := palette.Builtin(s.optics.Index)
+		if err != nil {
+			return lab, "", err
+		}
+		if len(powders) == 0 {
+			powders, note = pick(own, family), fmt.Sprintf("this drawer has no %s powder; the shade is that of the built-in ones", family)
+		}
+		if len(clear) == 0 {
+			clear = pick(own, "plain")
+		}
+	}
+	_, load := s.in.loads()
+	for _, g := range powders {
+		parts := []film.Part{{Pigment: g, Percent: share * load}}
+		if share < 1 {
+			parts = append(parts, film.Part{Pigment: clear[0], Percent: (1 - share) * load})
+		}
+		r, err := film.Diffuse(s.worn(parts, s.apply, s.tilt))
+		if err != nil {
+			return lab, "", input(err)
+		}
+		c := s.viewing.Lab(&r)
+		n := float64(len(powders))
+		lab.L, lab.A, lab.B = lab.L+c.L/n, lab.A+c.A/n, lab.B+c.B/n
+	}
+	return lab, note, nil
+}

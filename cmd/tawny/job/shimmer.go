@@ -1,0 +1,244 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tawny/blend/doubt"
+	"tawny/blend/film"
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/colour/table"
+)
+
+// shimmerFields ask for what a shimmer has beside its shade.
+func (in *Input) shimmerFields() []Field {
+	var words []string
+	for _, w := range film.GleamWords {
+		words = append(words, fmt.Sprintf("%s (%s)", w.Name, gleamRange(w.Lo, w.Hi)))
+	}
+	return []Field{
+		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone (default %g or more)", strings.Join(words, ", "), film.LeastGleam), Lists: "gleam", To: &in.Gleam},
+		{Name: "grain", Words: "how single flakes show (default any)", Choices: append([]string{anyGrain}, film.GrainWords[:]...), To: &in.Grain},
+	}
+}
+
+const anyGrain = "any"
+
+// gleamRange writes bounds of a gleam.
+func gleamRange(lo, hi float64) string {
+	if hi == 0 || hi > 1e9 {
+		return fmt.Sprintf("%g and over", lo)
+	}
+	return fmt.Sprintf("%g to %g", lo, hi)
+}
+
+// wanted is what a request wants beside the shade; nil for the shade alone.
+func (in Input) wanted() (*search.Shimmer, error) {
+	s := &search.Shimmer{GleamLo: film.LeastGleam}
+	if in.Grain != anyGrain {
+		s.Grain = in.Grain
+	}
+	text := strings.ToLower(strings.TrimSpace(in.Gleam))
+	switch {
+	case text == "":
+		return s, nil
+	case text == film.NoGleam && s.Grain == "":
+		return nil, nil
+	case text == film.NoGleam:
+		s.GleamLo = 0
+		return s, nil
+	}
+	var names []string
+	for _, w := range film.GleamWords {
+		if text == w.Name {
+			s.GleamLo, s.GleamHi = w.Lo, w.Hi
+			if s.GleamHi > 1e9 {
+				s.GleamHi = 0
+			}
+			return s, nil
+		}
+		names = append(names, w.Name)
+	}
+	lo, hi, two := strings.Cut(text, "..")
+	var err error
+	if s.GleamLo, err = table.Finite(lo); err == nil && two && strings.TrimSpace(hi) != "" {
+		s.GleamHi, err = table.Finite(hi)
+	}
+	if err != nil || !two || !(s.GleamLo >= 0 && s.GleamLo <= 100) || s.GleamHi != 0 && !(s.GleamHi > s.GleamLo) {
+		return nil, faultf("gleam", "is %q; %s, none, or two numbers as 3..8 are accepted", in.Gleam, strings.Join(names, ", "))
+	}
+	return s, nil
+}
+
+// TwinView is a blend folded under one that looks like it.
+type TwinView struct {
+	Parts    []PartView `json:"parts"`
+	DeltaE00 float64    `json:"deltaE00"`
+	Cost     float64    `json:"powderCostPer100"`
+}
+
+// looked adds what a blend looks like to its view.
+func (s *setting) looked(v *BlendView) error {
+	l, err := search.LookOf(s.worn(v.parts, s.apply, s.tilt))
+	if err != nil {
+		return input(err)
+	}
+	v.Gleam, v.GleamWord, v.Grain, v.Look = l.Gleam, l.GleamWord, l.Grain, l.Name
+	if s.quick {
+		return nil
+	}
+	var gleams [2]float64
+	worn := s.worn(v.parts, s.apply, s.tilt)
+	off := doubt.Usual(worn).Tilt
+	for i, tilt := range [2]float64{s.tilt - off, s.tilt + off} {
+		worn.Tilt = tilt
+		look, err := film.Predict(worn)
+		if err != nil {
+			return input(err)
+		}
+		gleams[i] = look.Gleam()
+	}
+	if ratio := gleams[0] / gleams[1]; gleams[1] > 0 && ratio > 1 {
+		v.GleamFactor = math.Sqrt(ratio)
+	}
+	return nil
+}
+
+// found adds what only the search knows of a blend.
+func (s *setting) found(v *BlendView, b *search.Blend, t *target) error {
+	v.Residual, v.Because, v.Twins = b.Residual, b.Because, b.Twins
+	if b.Look.Name != "" {
+		v.Look = b.Look.Name
+	}
+	for i := range b.Alike {
+		twin := &b.Alike[i]
+		v.Alike = append(v.Alike, TwinView{Parts: s.partViews(twin.Parts), DeltaE00: twin.DeltaE00, Cost: twin.CostPer100})
+	}
+	v.Sentence = s.sentence(v, t)
+	if len(b.Small) == 0 {
+		return nil
+	}
+	made, err := s.batchOf("", v, t)
+	if err != nil {
+		return err
+	}
+	for _, p := range made.Premixes {
+		for _, g := range b.Small {
+			if p.Powder == g.Name {
+				v.Premix = append(v.Premix, p)
+			}
+		}
+	}
+	return nil
+}
+
+// Of the change that even light shows, ΔE00, what is hardly there and what is
+// faint (common practice puts a just visible difference near 1).
+const (
+	hardlyThere = 1.5
+	faintlySeen = 4
+)
+
+// sentence says what she will see.
+func (s *setting) sentence(v *BlendView, t *target) string {
+	var w strings.Builder
+	colourAndGrain, _, _ := strings.Cut(v.Look, ",")
+	fmt.Fprintf(&w, "A %s", colourAndGrain)
+	if v.GleamWord != film.NoGleam {
+		fmt.Fprintf(&w, " with a %s gleam, most in the light", v.GleamWord)
+	} else {
+		w.WriteString(" tint without gleam")
+	}
+	change := colour.DeltaE00(v.Lab, s.viewing.Lab(&s.skin.Reflectance))
+	switch {
+	case change < hardlyThere:
+		w.WriteString(", hardly there in shade")
+	case change < faintlySeen:
+		w.WriteString(", faint in shade")
+	default:
+		w.WriteString(", there in shade too")
+	}
+	if t != nil {
+		fmt.Fprintf(&w, "; %.1f off the shade you asked for: %s", v.Overall, colour.DifferenceWords(v.Overall, s.skin.Lab.L))
+	}
+	w.WriteString(".")
+	return w.String()
+}
+
+// givenUp says what of a shimmer the best blend has not, and what would give it.
+func (s *setting) givenUp(v *BlendView) (list []string, err error) {
+	want, err := s.in.wanted()
+	if err != nil || want == nil {
+		return nil, err
+	}
+	const shown = 0.05 // of what is told with one decimal
+	switch {
+	case v.Gleam < want.GleamLo-shown:
+		more, err := s.moreGleam(v, want.GleamLo)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, fmt.Sprintf("The gleam asked for, %s, is not to be had so: the nearest has %.1f.%s", gleamRange(want.GleamLo, want.GleamHi), v.Gleam, more))
+	case want.GleamHi > 0 && v.Gleam > want.GleamHi+shown:
+		list = append(list, fmt.Sprintf("Less gleam than %.1f is not to be had so; %s was asked for. A lower load, rubbing it in, or clear mica in place of some powder gives less.", v.Gleam, gleamRange(want.GleamLo, want.GleamHi)))
+	}
+	if want.Grain != "" && v.Grain != want.Grain {
+		list = append(list, fmt.Sprintf("The grain asked for, %s, is not to be had so: the nearest is %s.%s", want.Grain, orElse(v.Grain, "without flakes"), s.grainPowders(want.Grain, v.Grain)))
+	}
+	return list, nil
+}
+
+// moreGleam says whether brushing it on, or more powder, gives a gleam.
+func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
+	full := film.Coverages[len(film.Coverages)-1]
+	heavy := append([]film.Part(nil), v.parts...)
+	load := 2 * v.LoadPercent
+	for i := range heavy {
+		heavy[i].Percent *= 2
+	}
+	says := ""
+	for _, way := range []struct {
+		words string
+		worn  film.Worn
+	}{
+		{full.Plain, s.worn(v.parts, full.MgPerCM2, full.SigmaDeg)},
+		{fmt.Sprintf("at a load of %.3g %%", load), s.worn(heavy, s.apply, s.tilt)},
+	} {
+		if load > film.MaxLoad && way.worn.Apply == s.apply || full.MgPerCM2 <= s.apply && way.worn.Apply != s.apply {
+			continue
+		}
+		look, err := film.Predict(way.worn)
+		if err != nil {
+			return "", input(err)
+		}
+		word := "it would have"
+		if look.Gleam() >= want {
+			word = "it has enough,"
+		}
+		says += fmt.Sprintf(" %s%s %s %.1f.", strings.ToUpper(way.words[:1]), way.words[1:], word, look.Gleam())
+	}
+	return says, nil
+}
+
+// grainPowders names powders of a size that gives a grain.
+func (s *setting) grainPowders(want, have string) string {
+	coarser := want == film.GrainWords[2] || have == film.GrainWords[0] || have == ""
+	best := -1
+	for i, g := range s.drawer.Pigments {
+		if !g.Optics.Flake {
+			continue
+		}
+		if best < 0 || coarser == (g.D50 > s.drawer.Pigments[best].D50) && g.D50 != s.drawer.Pigments[best].D50 {
+			best = i
+		}
+	}
+	switch {
+	case best < 0:
+		return " A powder with flakes would give it."
+	case coarser:
+		return fmt.Sprintf(" A coarser powder gives it; the coarsest of this drawer is %s, %g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+	}
+	return fmt.Sprintf(" A finer powder gives it; the finest of this drawer is %s, %g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+}
