@@ -313,8 +313,7 @@ func TestParts(t *testing.T) {
 // Whatever is mixed, no reading is negative, and no sphere sees more light than
 // came in.
 func TestReadingsAreLight(t *testing.T) {
-	f := mustFilm(t, Lay{1.47, 10, 0, 0})
-	readers := allReaders(t, f)
+	readers := append(allReaders(t, mustFilm(t, Lay{1.47, 10, 0, 0})), allReaders(t, mustFilm(t, Lay{1.47, 15, 10, 0}))...)
 	rapid.Check(t, func(t *rapid.T) {
 		i := rapid.IntRange(0, len(readers)-1).Draw(t, "reader")
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 9))
@@ -328,7 +327,7 @@ func TestReadingsAreLight(t *testing.T) {
 			if !(got >= 0) {
 				t.Fatalf("reader %d reads %g", i, got)
 			}
-			if (i == 0 || i == 3) && got > 1+1e-12 {
+			if all := r.way == colour.DI || r.way == colour.Photo; all && got > 1+1e-12 {
 				t.Fatalf("reader %d reads %g of 1", i, got)
 			}
 		}
@@ -432,17 +431,29 @@ func TestSurfaceGloss(t *testing.T) {
 }
 
 // A white sphere: over a ground that returns everything, gloss included, a film
-// that absorbs nothing reads 1, however flakes and surface tilt.
+// that absorbs nothing reads 1, however flakes and surface tilt and wherever light
+// comes from.
 func TestWhiteSphere(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	white := Under{Mirror: 1, Below: colour.Constant(1)}
-	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 10, 0, 0}, {1.47, 15, 10, 0}} {
+	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 10, 0, 0}, {1.47, 6, 4.8, 0}, {1.47, 15, 10, 0}} {
 		r := mustReader(t, mustFilm(t, lay), colour.DI)
-		var out colour.Spectrum
-		r.Read(&out, nil, &white, []*Prepared{r.Prepare(sample(rng, false)), r.Prepare(sample(rng, false))}, []float64{0.3, 0.02})
-		for b, v := range out {
-			if math.Abs(v-1) > 1e-12 {
-				t.Fatalf("%+v, band %d: reads %.15g", lay, b, v)
+		f := r.film
+		for _, deg := range []float64{skin.SphereDeg, 0, 30, 60} {
+			in := towards(deg)
+			if deg != skin.SphereDeg {
+				r = f.round(in)
+				for _, p := range f.inPlane(roundPoints) {
+					cos := in.dot(p.normal)
+					r.gloss += p.share * cos / (p.normal[2] * in[2]) * colour.Fresnel(f.Index, cos)
+				}
+			}
+			var out colour.Spectrum
+			r.Read(&out, nil, &white, []*Prepared{r.Prepare(sample(rng, false)), r.Prepare(sample(rng, false))}, []float64{0.3, 0.02})
+			for b, v := range out {
+				if math.Abs(v-1) > 1e-12 {
+					t.Fatalf("%+v, light at %g°, band %d: reads %.15g", lay, deg, b, v)
+				}
 			}
 		}
 	}

@@ -166,6 +166,9 @@ type lain struct {
 func (w *Worn) lain() (*lain, error) {
 	lay := LayOf(w.Base.Index, w.Tilt, w.SurfaceShare)
 	lay.HazeOff = w.HazeOff
+	if w.Apply == 0 {
+		lay.SurfaceDeg = 0
+	}
 	f, err := Kept(lay)
 	if err != nil {
 		return nil, err

@@ -49,16 +49,42 @@ func TestShimmerDirections(t *testing.T) {
 	}
 }
 
-// Nothing applied is bare skin, to the bit.
+// Nothing applied is bare skin, to the bit in the geometry it was read in, and in
+// every other what its ground reads there, whatever the film would have been.
 func TestNothingApplied(t *testing.T) {
 	p := drawer(t)
+	f := mustFilm(t, Lay{Index: DefaultIndex})
 	for _, s := range skin.Presets() {
-		look, err := Predict(Worn{Ground: Ground{Reflectance: s.Reflectance}, Parts: []Part{{Pigment: p.Pigments[9], Percent: 4}}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if look.Reflectance != s.Reflectance {
-			t.Errorf("%s: nothing applied changes the skin", s.Name)
+		for _, g := range colour.Geometries {
+			w := Worn{Ground: Ground{s.Reflectance, g}, Parts: []Part{{Pigment: p.Pigments[9], Percent: 4}}, SurfaceShare: 0.5}
+			look, err := Predict(w)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if look.Reflectance != s.Reflectance {
+				t.Errorf("%s, %s: nothing applied changes the skin", s.Name, g)
+			}
+			under, err := f.Ground(g, &s.Reflectance)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, other := range colour.Geometries {
+				w.Geometry = other
+				got, err := Diffuse(w)
+				if err != nil {
+					t.Fatal(err)
+				}
+				want, err := f.Bare(other, &under)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if d := colour.RMS(&got, &want); d > 1e-15 {
+					t.Errorf("%s read %s: in %s off by %.1e", s.Name, g, other, d)
+				}
+				if at := look.Angles[1].Reflectance; other == colour.At45 && colour.RMS(&got, &at) > 1e-14 {
+					t.Errorf("%s read %s: another at 45° than in 45", s.Name, g)
+				}
+			}
 		}
 	}
 }
