@@ -81,10 +81,10 @@ func readPeople(r io.Reader) ([]person, error) {
 		if err == io.EOF {
 			return list, nil
 		}
-		line, _ := rows.FieldPos(0)
 		if err != nil {
 			return nil, err
 		}
+		line, _ := rows.FieldPos(0)
 		s := person{}
 		if s.Number, err = strconv.Atoi(row[0]); err != nil {
 			return nil, fmt.Errorf("line %d: %s %q; a whole number is accepted", line, header[0], row[0])
