@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -162,10 +163,11 @@ func (s *Screen) bookLot(r book.Lot, v *BookRecord) {
 	s.bookReadings(v.Readings)
 }
 
-// geometryWords is how a colour was read, nothing where nobody said.
+// geometryWords is how a colour was read, nothing where nobody said, and what an
+// older record has of its own.
 func geometryWords(g string) string {
-	if g == "" {
-		return ""
+	if !slices.Contains(colour.Geometries[:], colour.Geometry(g)) {
+		return g
 	}
 	return colour.Geometry(g).Words()
 }

@@ -265,7 +265,7 @@ func GradeWords(g [3]float64) string {
 // fitWords says how a powder came by its numbers.
 func fitWords(n *palette.FitNote) string {
 	var list []string
-	for _, w := range []string{n.Date, n.Verdict, n.Geometry, n.Method} {
+	for _, w := range []string{n.Date, n.Verdict, geometryWords(n.Geometry), n.Method} {
 		if w != "" {
 			list = append(list, w)
 		}

@@ -82,7 +82,7 @@ func (r *FitResult) Show(s *Screen) {
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
 	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
-	s.line("Read               %s", colour.Geometry(r.Geometry).Words())
+	s.line("Readings           %s", colour.Geometry(r.Geometry).Words())
 	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {
 		s.line("                   flakes taken to lie within %.3g° of flat", r.Tilt)
