@@ -15,13 +15,13 @@ func Make(path string, fill func(temp string) error) error {
 		if err := os.WriteFile(temp, nil, 0o600); err != nil {
 			return err
 		}
-		if err := fill(temp); err != nil {
+		if err := errors.Join(fault("make"), fill(temp)); err != nil {
 			return err
 		}
-		if err := SyncFile(temp); err != nil {
+		if err := errors.Join(fault("sync"), SyncFile(temp), fault("settle")); err != nil {
 			return err
 		}
-		return settleNew(temp, path)
+		return errors.Join(settleNew(temp, path), fault("settled"))
 	})
 }
 

@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 )
 
 func read(t *testing.T, path string) string {
@@ -192,6 +194,57 @@ func TestDrawerNamesWhatIsThere(t *testing.T) {
 	}
 	if ended != 4 {
 		t.Errorf("%d steps, want 4: each file staged and renamed", ended)
+	}
+}
+
+// However the making of a new file is ended, at every step, it is whole or not
+// there; what is left goes with the first sweep an hour later.
+func TestMadeWholeOrNot(t *testing.T) {
+	if os.Getenv("STORE_END_AT") != "" {
+		killAtStep()
+		Make(filepath.Join(os.Getenv("STORE_DIR"), "book.db"), func(temp string) error { return os.WriteFile(temp, []byte("whole"), 0o600) })
+		return
+	}
+	there := 0
+	for step := 1; ; step++ {
+		dir := t.TempDir()
+		c := exec.Command(os.Args[0], "-test.run", "TestMadeWholeOrNot")
+		c.Env = append(os.Environ(), fmt.Sprintf("STORE_END_AT=%d", step), "STORE_DIR="+dir)
+		ended := c.Run() != nil
+		if data, err := os.ReadFile(filepath.Join(dir, "book.db")); err == nil {
+			there++
+			if string(data) != "whole" {
+				t.Errorf("ended at step %d: %q", step, data)
+			}
+		}
+		left, _ := filepath.Glob(filepath.Join(dir, Unfinished+"*"))
+		for _, name := range left {
+			old := time.Now().Add(-2 * time.Hour)
+			if err := os.Chtimes(name, old, old); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if (len(left) > 0) != ended {
+			t.Errorf("step %d: left %v", step, left)
+		}
+		Sweep(dir)
+		if left, _ := filepath.Glob(filepath.Join(dir, Unfinished+"*")); len(left) > 0 {
+			t.Errorf("step %d: not swept %v", step, left)
+		}
+		if !ended {
+			break
+		}
+	}
+	if there != 2 {
+		t.Errorf("it was there %d times, want after the last step and at the end", there)
+	}
+	// A file that is there stays.
+	path := filepath.Join(t.TempDir(), "book.db")
+	if err := os.WriteFile(path, []byte("hers"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := Make(path, func(string) error { return nil }); !errors.Is(err, fs.ErrExist) || read(t, path) != "hers" {
+		t.Errorf("%v, the file holds %q", err, read(t, path))
 	}
 }
 
