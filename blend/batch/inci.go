@@ -43,7 +43,7 @@ func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
 			}
 			for _, s := range l.pigment.INCI {
 				if len(rules.ColoursByName(s.INCI)) == 0 {
-					add(s.INCI, l.Weighed*s.Percent/100, s.Percent == 0)
+					add(s.INCI, l.Weighed*s.Percent/100, s.Percent == 0 || s.Estimated)
 				}
 			}
 			continue
@@ -56,7 +56,7 @@ func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
 			if s.Percent == 0 {
 				add(s.INCI, l.Weighed/float64(len(l.subs)), true)
 			} else {
-				add(s.INCI, l.Weighed*s.Percent/100, false)
+				add(s.INCI, l.Weighed*s.Percent/100, s.Estimated)
 			}
 		}
 	}

@@ -23,17 +23,18 @@ type LabelText struct {
 	Ingredients string   `json:"ingredients"` // the list, with its heading
 	Lines       []string `json:"lines"`       // batch code, durability, address …
 	Cautions    []string `json:"cautions"`
-	Notes       []string `json:"notes"` // to the maker
+	Guessed     []string `json:"guessed,omitempty"` // of Ingredients: stand where a guessed share puts them
+	Notes       []string `json:"notes"`             // to the maker
 	Source      string   `json:"source"`
 }
 
 // labelled is a product as its labels ask about it.
 type labelled struct {
 	product
-	Colours       []*rules.Colour
-	NewAllergens  bool // some must be named only since Regulation (EU) 2023/1545
-	OrderUnsure   bool // of a bought base with additions
-	SharesGuessed bool // of a bought blend
+	Colours      []*rules.Colour
+	NewAllergens bool     // some must be named only since Regulation (EU) 2023/1545
+	OrderUnsure  bool     // of a bought base with additions
+	Guessed      []string // substances whose shares are
 }
 
 // Holds reports whether any of some colour index numbers is in it.
@@ -79,7 +80,7 @@ func label(p product) *Label {
 
 // text is one market's label.
 func (l labelled) text(name string, ingredients []string) LabelText {
-	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", ")}
+	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", "), Guessed: l.Guessed}
 	for _, line := range tell(name, l) {
 		switch what, text, _ := strings.Cut(line, ": "); what {
 		case "source":
@@ -106,7 +107,9 @@ func (l *labelled) ingredients(subs []substance) (list []string) {
 	}
 	for _, s := range subs {
 		list = append(list, s.inci)
-		l.SharesGuessed = l.SharesGuessed || s.guess
+		if s.guess {
+			l.Guessed = append(l.Guessed, s.inci)
+		}
 	}
 	return list
 }

@@ -50,20 +50,26 @@ type sheetRequest struct {
 	out    string
 }
 
-func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
+// made is the blend and its batch.
+func (q *sheetRequest) made(ctx context.Context, env *Env) (*BlendResult, *batch.Batch, error) {
 	in, err := q.in.ready(env)
 	if err != nil {
-		return nil, err
-	}
-	if q.format == "pdf" && !env.Sends {
-		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
+		return nil, nil, err
 	}
 	in.weighOnly = len(in.Parts) > 0
 	r, _, err := in.blended(ctx, env.Progress)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b, err := r.Batch()
+	return r, b, err
+}
+
+func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
+	if q.format == "pdf" && !env.Sends {
+		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
+	}
+	r, b, err := q.made(ctx, env)
 	if err != nil {
 		return nil, err
 	}
