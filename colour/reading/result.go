@@ -19,6 +19,28 @@ type PatchResult struct {
 	Dropped string     `json:"dropped,omitzero"` // why it was not used
 }
 
+// Lies says whether what was marked as the patch looks like one: of one colour, in
+// one light.
+func (p PatchResult) Lies() (ok bool, says string) {
+	if p.Dropped != "" {
+		return false, "not on one patch: " + p.Dropped
+	}
+	return lies(p.Clipped, p.Uneven, "patch")
+}
+
+// Lies says the same of the area that was measured.
+func (r Result) Lies() (ok bool, says string) { return lies(r.Clipped, r.Uneven, "area") }
+
+func lies(clipped, uneven float64, what string) (bool, string) {
+	switch {
+	case clipped > manyClipped:
+		return false, fmt.Sprintf("%.0f %% of it is at the end of the scale", 100*clipped)
+	case uneven > someUneven:
+		return false, fmt.Sprintf("the light changes by %.0f %% within it: partly beside its %s, or in a shadow", 100*uneven, what)
+	}
+	return true, "on one even " + what
+}
+
 // Result is a colour measured from a photo.
 type Result struct {
 	Lab      colour.Lab    `json:"lab"` // D65/2

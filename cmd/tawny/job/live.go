@@ -5,14 +5,12 @@ import (
 	"strings"
 
 	"tawny/blend/search"
-	"tawny/colour"
 )
 
 // LiveResult is what is seen while a slider moves.
 type LiveResult struct {
 	Wearing
-	SkinD65 colour.LCh `json:"skinD65"` // under D65/2, as the sliders set it
-	Blend   *BlendView `json:"blend,omitempty"`
+	Blend *BlendView `json:"blend,omitempty"`
 	// Reach says why the powders so far give no blend, or "".
 	Reach string `json:"reach,omitempty"`
 }
@@ -34,7 +32,7 @@ func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error)
 		}
 	}
 	lo, hi := in.loads()
-	r := &LiveResult{Wearing: s.wearing(t, lo, hi), SkinD65: s.skin.Lab.LCh()}
+	r := &LiveResult{Wearing: s.wearing(t, lo, hi)}
 	if t == nil || len(powders) == 0 {
 		return r, nil
 	}

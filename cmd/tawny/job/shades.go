@@ -9,15 +9,18 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/colour"
 )
 
 // ShadeMap is the shades a drawer reaches on a skin, laid out to be chosen from:
 // columns from rose to gold, rows from light to deep.
 type ShadeMap struct {
 	Wearing
-	Columns int        `json:"columns"`
-	Rows    int        `json:"rows"`
-	Shades  []MapShade `json:"shades"` // by rows, then columns
+	Columns    int        `json:"columns"`
+	Rows       int        `json:"rows"`
+	SkinColumn int        `json:"skinColumn"` // where the bare skin would be, perhaps beside the map
+	SkinRow    int        `json:"skinRow"`
+	Shades     []MapShade `json:"shades"` // by rows, then columns
 }
 
 // MapShade is one shade of the map: as soft, or as rich, as the drawer has it
@@ -32,14 +35,12 @@ type MapShade struct {
 	Powders []string `json:"powders"` // one way to it
 }
 
-// The map is coarse enough for a finger, its neighbours are told apart at a glance,
-// and it reaches as far as shimmer on skin goes (our own choice, from trying it):
-// steps of 3 in hue difference and in lightness.
+// The map is coarse enough for a finger (our own choice, from trying it). It spans
+// what the drawer reaches but for the rarest hundredth at each end.
 const (
 	shadeColumns = 7
 	shadeRows    = 7
-	columnWide   = 3.0
-	rowHigh      = 3.0
+	rareShare    = 0.01
 )
 
 // oddFamilies are those that turn skin to no shade of skin.
@@ -71,9 +72,8 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 			plain = append(plain, p)
 		}
 	}
+	var reached []reachedShade
 	bare := s.viewing.Lab(&s.skin.Reflectance)
-	best := map[[3]int]*MapShade{}
-	reach := map[[3]int]float64{}
 	note := func(parts ...film.Part) error {
 		look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
 		if err != nil {
@@ -82,25 +82,7 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 		d := shiftBetween(bare, look.Lab)
 		// ΔH* of CIELAB, signed towards yellow.
 		turn := 2 * math.Sqrt(bare.Chroma()*look.Lab.Chroma()) * math.Sin(d.DH/2*math.Pi/180)
-		column := int(math.Round(turn/columnWide)) + shadeColumns/2
-		row := shadeRows/2 - int(math.Round(d.DL/rowHigh))
-		if column < 0 || column >= shadeColumns || row < 0 || row >= shadeRows {
-			return nil
-		}
-		for rich, sign := range []float64{-1, 1} {
-			key := [3]int{row, column, rich}
-			if old, ok := reach[key]; ok && sign*d.DC <= sign*old {
-				continue
-			}
-			reach[key] = d.DC
-			d := LChShift{math.Round(d.DL), math.Round(d.DC), math.Round(d.DH)}
-			v := &MapShade{Column: column, Row: row, Rich: rich == 1, Words: d.words(), ColourView: colourView(s.viewing, look.Lab)}
-			v.Target = fmt.Sprintf("skin:%g,%g,%g", d.DL, d.DC, d.DH)
-			for _, p := range parts {
-				v.Powders = append(v.Powders, p.Pigment.Name)
-			}
-			best[key] = v
-		}
+		reached = append(reached, reachedShade{parts, look.Lab, d, turn})
 		return nil
 	}
 	for i, p := range flakes {
@@ -122,13 +104,66 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 			}
 		}
 	}
-	for _, v := range best {
-		m.Shades = append(m.Shades, *v)
+	if len(reached) == 0 {
+		return nil, inputf("no powder is left that may be used there")
+	}
+	m.layOut(reached, s.viewing)
+	return m, nil
+}
+
+// reachedShade is what one blend makes of the skin.
+type reachedShade struct {
+	parts []film.Part
+	lab   colour.Lab
+	shift LChShift
+	turn  float64 // towards yellow from red, as a hue difference
+}
+
+// layOut takes the softest and the richest of each place of the map.
+func (m *ShadeMap) layOut(reached []reachedShade, v *colour.Viewing) {
+	column := axis(reached, shadeColumns, func(r *reachedShade) float64 { return r.turn })
+	row := axis(reached, shadeRows, func(r *reachedShade) float64 { return -r.shift.DL })
+	m.SkinColumn, m.SkinRow = column(0), row(0)
+	best := map[[3]int]*reachedShade{}
+	for i := range reached {
+		r := &reached[i]
+		at := [3]int{row(-r.shift.DL), column(r.turn)}
+		if at[0] < 0 || at[0] >= m.Rows || at[1] < 0 || at[1] >= m.Columns {
+			continue
+		}
+		if old := best[at]; old == nil || r.shift.DC < old.shift.DC {
+			best[at] = r
+		}
+		at[2] = 1
+		if old := best[at]; old == nil || r.shift.DC > old.shift.DC {
+			best[at] = r
+		}
+	}
+	for at, r := range best {
+		d := LChShift{math.Round(r.shift.DL), math.Round(r.shift.DC), math.Round(r.shift.DH)}
+		shade := MapShade{Row: at[0], Column: at[1], Rich: at[2] == 1, Words: d.words(), ColourView: colourView(v, r.lab)}
+		shade.Target = fmt.Sprintf("skin:%g,%g,%g", d.DL, d.DC, d.DH)
+		for _, p := range r.parts {
+			shade.Powders = append(shade.Powders, p.Pigment.Name)
+		}
+		m.Shades = append(m.Shades, shade)
 	}
 	slices.SortFunc(m.Shades, func(a, b MapShade) int {
-		return cmp.Or(cmp.Compare(a.Row, b.Row), cmp.Compare(a.Column, b.Column), cmp.Compare(a.Target, b.Target))
+		return cmp.Or(cmp.Compare(a.Row, b.Row), cmp.Compare(a.Column, b.Column), cmp.Compare(a.LCh.C, b.LCh.C))
 	})
-	return m, nil
+}
+
+// axis divides what is reached into so many places.
+func axis(reached []reachedShade, n int, of func(*reachedShade) float64) func(float64) int {
+	var all []float64
+	for i := range reached {
+		all = append(all, of(&reached[i]))
+	}
+	slices.Sort(all)
+	rare := int(rareShare * float64(len(all)))
+	low, high := all[rare], all[len(all)-1-rare]
+	step := math.Max((high-low)/float64(n), 0.5) // a narrower place looks the same as the next
+	return func(x float64) int { return int(math.Floor((x - low) / step)) }
 }
 
 var shadesJob = &Job{

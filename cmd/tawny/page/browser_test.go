@@ -24,7 +24,7 @@ type size struct {
 
 var (
 	phone   = size{"phone", 390, 844, true}
-	desktop = size{"desktop", 1280, 800, false}
+	desktop = size{"desktop", 1280, 900, false}
 )
 
 // browserPath finds a Chromium, or skips. With TAWNY_BROWSER=required a test
@@ -77,7 +77,7 @@ func browse(t testing.TB, sz size) (context.Context, *complaints) {
 	)
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
 	ctx, stop := chromedp.NewContext(alloc)
-	ctx, cancel := context.WithTimeout(ctx, 90*time.Second)
+	ctx, cancel := context.WithTimeout(ctx, 5*time.Minute)
 	c := &complaints{}
 	chromedp.ListenTarget(ctx, func(e any) {
 		switch e := e.(type) {

@@ -29,8 +29,9 @@ type home struct {
 	Coverages  []film.Coverage
 	Bases      []batch.Base
 	Lights     []colour.Illuminant
-	Dancers    []demo.Dancer
-	Fields     string // what each job understands, as JSON
+	Dancers    []dancer
+	Bench      []*job.Field // of a batch, beside its size
+	Fields     string       // what each job understands, as JSON
 	Book       bool
 	Drawer     string
 	Powders    int
@@ -58,6 +59,12 @@ func fieldsOf(jobs []*job.Job) string {
 	return string(data)
 }
 
+// dancer is an invented one, with the colour of their skin on a screen.
+type dancer struct {
+	demo.Dancer
+	Hex string
+}
+
 // family is powders of one kind.
 type family struct {
 	Name    string
@@ -73,10 +80,24 @@ var templateFuncs = template.FuncMap{
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Dancers: demo.Dancers(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
+	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
 	var err error
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
+	}
+	for _, d := range demo.Dancers() {
+		v, err := job.Skin(job.Input{Skin: d.Skin})
+		if err != nil {
+			return nil, err
+		}
+		h.Dancers = append(h.Dancers, dancer{d, v.Hex})
+	}
+	for _, g := range job.NewDoc(job.Find("batch")).Task.Groups() {
+		for i := range g.Fields {
+			if f := &g.Fields[i]; g.Title == "Bench" && !f.NamesFile() {
+				h.Bench = append(h.Bench, f)
+			}
+		}
 	}
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err

@@ -49,7 +49,13 @@ func TestSearchStreams(t *testing.T) {
 			}
 		}
 	}
-	if n < 2 || len(result.Blends) == 0 || result.Blends[0].Apart == "" || result.Request.Job != "match" {
+	told := 0
+	for _, b := range result.Blends {
+		if b.Apart != "" {
+			told++
+		}
+	}
+	if n < 2 || told == 0 || result.Request.Job != "match" {
 		t.Errorf("%d lines, result %+v", n, result)
 	}
 }

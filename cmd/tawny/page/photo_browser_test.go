@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
@@ -61,12 +62,14 @@ func TestPhotoInBrowser(t *testing.T) {
 		t.Run(sz.name, func(t *testing.T) {
 			s := serve(t, nil)
 			ctx, _ := browse(t, sz)
-			var label, address, result string
+			var label, address, result, untouched string
 			err := chromedp.Run(ctx,
-				letIn(s), chromedp.Navigate(s.URL()), until("five blends are ranked", ranked5),
-				chromedp.Evaluate(`document.getElementById("skin-other").open = true`, nil),
+				letIn(s), chromedp.Navigate(s.URL()), until("blends are ranked", ranked),
+				chromedp.Evaluate(`document.getElementById("skin-photo").open = true`, nil),
 				chromedp.SetUploadFiles("#photo-file", []string{photo}),
 				until("the photo is shown", `document.getElementById("photo").open && document.getElementById("photo-image").naturalWidth > 0`),
+				chromedp.Sleep(600*time.Millisecond), // as long as a measurement would take to be asked for
+				chromedp.Evaluate(`String(document.getElementById("photo-skin").disabled) + " " + document.getElementById("photo-result").textContent + document.getElementById("photo-next").textContent`, &untouched),
 				chromedp.Evaluate(`(() => {
 					const s = document.querySelector("#marks select");
 					s.value = "own"; s.dispatchEvent(new Event("change"));
@@ -84,12 +87,15 @@ func TestPhotoInBrowser(t *testing.T) {
 				chromedp.Text("#photo-result", &result),
 				chromedp.Click("#photo-skin"),
 				until("the skin is taken", `!document.getElementById("photo").open && location.search.includes("skin=lab")`),
-				until("five blends are ranked", ranked5),
+				until("blends are ranked", ranked),
 				chromedp.Evaluate(`new URLSearchParams(location.search).get("skin")`, &address),
 			)
 			if err != nil {
 				chromedp.Run(ctx, chromedp.Text("#photo-result", &result))
 				t.Fatalf("%v; measured %q, first frame %q", err, result, label)
+			}
+			if untouched != "true Now put the frame on the grey card." {
+				t.Errorf("before a frame is placed: %q", untouched)
 			}
 			if !strings.Contains(label, "5 % wide") || !strings.Contains(label, "7 % high") {
 				t.Errorf("the first frame says %q", label)

@@ -120,8 +120,15 @@ var rectangle = regexp.MustCompile(`^[0-9.]{1,8}%(,[0-9.]{1,8}%){3}$`)
 // measured is what a photo gave.
 type measured struct {
 	reading.Result
-	Skin string `json:"skin,omitempty"` // as the address carries it, unless refused
-	Says string `json:"says,omitempty"` // why the marks give nothing; the rest is then empty
+	Skin   string  `json:"skin,omitempty"` // as the address carries it, unless refused
+	Frames []frame `json:"frames"`         // the known patches' in their order, then the area's
+	Says   string  `json:"says,omitempty"` // why the marks give nothing; the rest is then empty
+}
+
+// frame is whether one lies on a patch.
+type frame struct {
+	OK   bool   `json:"ok"`
+	Says string `json:"says"`
 }
 
 // serveMeasure measures one area of a photo against what is known in it:
@@ -182,6 +189,12 @@ func (s *Server) serveMeasure(w http.ResponseWriter, r *http.Request) {
 		s.answer(w, measured{Says: err.Error()}, nil)
 		return
 	}
+	for _, patch := range m.Patches {
+		ok, says := patch.Lies()
+		v.Frames = append(v.Frames, frame{ok, says})
+	}
+	ok, says := m.Lies()
+	v.Frames = append(v.Frames, frame{ok, says})
 	if got, err := m.Reading(); err == nil {
 		v.Skin = got.String()
 	}

@@ -55,7 +55,7 @@ export function settle(changes = {}) {
   if (at === location.search || (at === "?" && !location.search)) return;
   place++;
   end = place;
-  history.pushState({ place }, "", at === "?" ? location.pathname : at);
+  history.pushState({ place }, "", (at === "?" ? location.pathname : at) + location.hash);
   tell(false);
 }
 
@@ -75,9 +75,10 @@ export function watch(f) { watchers.push(f); }
 function tell(restored) { for (const f of watchers) f(restored, place > 0, place < end); }
 
 addEventListener("popstate", (e) => {
-  if (!e.state) return;
+  if (!e.state) { history.replaceState({ place }, ""); return; } // another step of the page
   place = e.state.place;
   end = Math.max(end, place);
-  chosen = new URLSearchParams(location.search);
-  tell(true);
+  const now = new URLSearchParams(location.search), same = now.toString() === chosen.toString();
+  chosen = now;
+  tell(!same);
 });

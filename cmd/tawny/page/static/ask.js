@@ -57,8 +57,8 @@ export async function job(doc, kind = doc.job) {
   return (await send(at(doc), JSON.stringify(doc), kind)).json();
 }
 
-export async function picture(doc) {
-  const response = await send("/api/picture", JSON.stringify(doc), "picture");
+export async function picture(doc, kind = "picture") {
+  const response = await send("/api/picture", JSON.stringify(doc), kind);
   return { blob: await response.blob(), grain: response.headers.get("X-Tawny-Grain"), glints: Number(response.headers.get("X-Tawny-Glints")) };
 }
 

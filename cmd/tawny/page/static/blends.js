@@ -1,7 +1,9 @@
-// The ranked blends.
+// The looks found, each by its picture.
 
 import * as address from "./address.js";
-import { byId, element, tint, blendText, offText, fixed, sameSet, nameOf, statedParts } from "./words.js";
+import * as steps from "./steps.js";
+import { arm, paint } from "./arms.js";
+import { byId, element, blendText, offText, fixed, sameSet, nameOf, statedParts, capital } from "./words.js";
 
 let match = null;
 let pick = -1;
@@ -21,24 +23,37 @@ export function setMatch(m, kept, onPick) {
   pick = kept ? m.blends.length - 1 : Math.max(0, m.blends.findIndex((b) => sameSet(b.parts.map((p) => p.powder), wanted)));
   const rows = byId("rows");
   const here = rows.contains(document.activeElement);
-  rows.replaceChildren();
-  m.blends.forEach((b, i) => {
-    const row = element("label", "", "blend");
-    const radio = element("input");
-    radio.type = "radio"; radio.name = "blend"; radio.value = String(i); radio.checked = i === pick;
-    radio.addEventListener("change", () => { pick = i; onPick(); });
-    const text = element("span");
-    const of = element("span", blendText(b.parts), "of");
-    const off = element("span", `${offText(b)}. `, "off");
-    if (b.apart) { off.append(element("b", b.apart), "."); }
-    off.append(` Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`);
-    text.append(of, off);
-    row.append(radio, tint(b.hex), text);
-    rows.append(row);
-  });
+  rows.replaceChildren(...m.blends.map((b, i) => row(m, b, i, onPick)));
   if (here) rows.querySelector("input:checked")?.focus({ preventScroll: true });
   byId("notes").replaceChildren(...(m.notes || []).map((n) => element("li", n)));
   empty(m.blends.length === 0 ? "No blend fits." : "");
+  follow();
+}
+
+// follow draws what is to be seen.
+export function follow() { if (steps.current() === "blend") paint(byId("rows")); }
+
+function row(m, b, i, onPick) {
+  const row = element("div", "", "blend"), label = element("label"), radio = element("input"), text = element("span");
+  radio.type = "radio"; radio.name = "blend"; radio.value = String(i); radio.checked = i === pick;
+  radio.dataset.own = "";
+  radio.addEventListener("change", () => { pick = i; onPick(); });
+  if (b.look) text.append(element("b", capital(b.look)));
+  text.append(element("span", b.sentence || `${capital(offText(b))}.`, "of"), element("span", blendText(b.parts), "parts"));
+  label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look || blendText(b.parts)}`), radio, text);
+  row.append(label);
+  for (const says of [b.because].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
+  const facts = `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`;
+  row.append(element("p", (b.apart ? capital(b.apart) + ". " : "") + facts, "off"));
+  if (b.twins?.length) row.append(twins(b.twins));
+  return row;
+}
+
+function twins(list) {
+  const d = element("details"), ul = element("ul", "", "lines");
+  d.append(element("summary", list.length === 1 ? "One more way to the same look" : `${list.length} more ways to the same look`), ul);
+  ul.append(...list.map((b) => element("li", `${blendText(b.parts)}; ${offText(b)}`)));
+  return d;
 }
 
 export function empty(says) {
@@ -46,7 +61,9 @@ export function empty(says) {
   byId("blends-empty").textContent = says;
   byId("ranked").hidden = Boolean(says);
   byId("acts").hidden = Boolean(says);
-  byId("keep-empty").hidden = !says;
-  byId("keep-body").hidden = Boolean(says);
+  for (const step of ["keep", "make"]) {
+    byId(step + "-empty").hidden = !says;
+    byId(step + "-body").hidden = Boolean(says);
+  }
   if (says) { pick = -1; byId("notes").replaceChildren(); }
 }

@@ -4,15 +4,11 @@ import * as address from "./address.js";
 import { byId, fixed } from "./words.js";
 
 const form = byId("bench");
-const presets = () => form.elements.preset;
+const presets = () => form.querySelectorAll("[name=preset]");
 
 const slideText = {
-  "to-h": (v) => v === 0 ? "as the skin" : `${Math.abs(v)}° ${v > 0 ? "warmer" : "cooler"}`,
-  "to-l": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "lighter" : "darker"}`,
-  "to-c": (v) => v === 0 ? "as the skin" : `${fixed(Math.abs(v))} ${v > 0 ? "stronger" : "greyer"}`,
   "load": (v) => `${fixed(v)} % of the product`,
   "turn": (v) => `${v}° each way`,
-  "skin-l": (v) => fixed(v), "skin-c": (v) => fixed(v), "skin-h": (v) => `${fixed(v)}°`,
 };
 
 export function label(slider) {
@@ -30,23 +26,19 @@ function slide(id, value) {
   s.value = String(v);
 }
 
+// Fields whose control is not simply their value.
+const own = new Set(["preset", "load", "atmost", "apply", "size", "grams", "containers", "ml"]);
+
+// simple are the controls that hold one field's value as it is.
+const simple = () => [...form.elements].filter((e) => e.name && e.type !== "radio" && !own.has(e.name) && !("own" in e.dataset));
+
 // fill sets the form from the address.
 export function fill() {
   const skin = address.get("skin");
-  for (const p of presets()) p.checked = p.value === skin;
-  const typed = !skin.startsWith("lch:") && ![...presets()].some((p) => p.checked);
-  byId("skin-text").value = typed && !skin.startsWith("bands:") ? skin : "";
-  if (typed) byId("skin-other").open = true;
-  if (skin.startsWith("lch:")) {
-    const [l, c, h] = skin.slice(4).split("/")[0].split(",").map(Number);
-    place([l, c, h]);
-  }
-  const target = address.get("target");
-  const m = /^skin:([-+.\d]+),([-+.\d]+),([-+.\d]+)$/.exec(target);
-  form.elements.aim.value = m ? "relative" : "colour";
-  if (m) {
-    slide("to-l", m[1]); slide("to-c", m[2]); slide("to-h", m[3]);
-  } else byId("target-text").value = target;
+  let listed = false;
+  for (const p of presets()) listed = (p.checked = p.value === skin) || listed;
+  byId("skin-text").value = listed || skin.startsWith("bands:") ? "" : skin;
+  byId("target-text").value = address.get("target");
   const most = address.get("load-max");
   slide("load", most || address.get("load"));
   form.elements.atmost.value = most ? "1" : "";
@@ -55,10 +47,11 @@ export function fill() {
   for (const a of form.elements.apply) named = (a.checked = a.value === apply) || named;
   byId("apply-own").hidden = named;
   byId("apply-own").textContent = named ? "" : `Now ${Number(apply)} mg/cm², none of the three.`;
-  for (const [id, or] of [["illuminant", "D65"], ["area", "body"], ["max", "3"], ["base", "Everyday lotion"], ["balance", "0.01"]]) byId(id).value = address.get(id, or);
-  for (const name of ["both-lights", "in-stock"]) form.elements[name].checked = address.get(name) === "true";
-  const out = new Set(address.all("without"));
-  for (const p of form.elements.powder) p.checked = !out.has(p.value);
+  for (const e of simple()) {
+    if (e.type === "checkbox") e.checked = address.get(e.name) === "true";
+    else e.value = address.get(e.name, e.localName === "select" ? [...e.options].find((o) => o.defaultSelected)?.value ?? e.options[0].value : "");
+  }
+  rules();
   form.elements.size.value = address.get("containers") ? "containers" : "grams";
   byId("grams").value = address.get("grams", "100");
   byId("containers").value = address.get("containers", "8");
@@ -69,46 +62,52 @@ export function fill() {
   follow();
 }
 
-// place moves the skin's sliders to a colour.
-export function place(lch) {
-  ["skin-l", "skin-c", "skin-h"].forEach((id, i) => {
-    slide(id, lch[i]);
-    label(byId(id));
-  });
+// rules sets what each powder may be used for.
+function rules() {
+  const must = new Set(address.all("use")), without = new Set(address.all("without"));
+  const limits = new Map(address.all("at-most").map((s) => s.split("=")));
+  for (const li of document.querySelectorAll("[data-powder]")) {
+    const name = li.dataset.powder, rule = li.querySelector("select"), limit = li.querySelector("input");
+    rule.value = must.has(name) ? "use" : without.has(name) ? "without" : limits.has(name) ? "at-most" : "";
+    limit.value = limits.get(name) ?? "1";
+  }
 }
 
-// follow shows and hides what depends on a choice, and counts the ticks.
+// ruled is what the powders' rules say, for the address.
+function ruled() {
+  const changes = { use: [], without: [], "at-most": [], part: [] };
+  for (const li of document.querySelectorAll("[data-powder]")) {
+    const rule = li.querySelector("select").value, name = li.dataset.powder;
+    if (rule === "at-most") changes[rule].push(`${name}=${li.querySelector("input").value || 1}`);
+    else if (rule) changes[rule].push(name);
+  }
+  return changes;
+}
+
+// follow shows and hides what depends on a choice, and counts the powders.
 function follow() {
-  const relative = form.elements.aim.value === "relative";
-  byId("aim-relative").hidden = !relative;
-  byId("aim-colour").hidden = relative;
   const grams = form.elements.size.value === "grams";
   byId("size-grams").hidden = !grams;
   byId("size-containers").hidden = grams;
-  for (const d of document.querySelectorAll("#drawer details")) {
-    const ticked = d.querySelectorAll("input:checked").length, of = d.querySelectorAll("input").length;
-    d.querySelector(".tally").textContent = `${ticked} of ${of}`;
+  let all = 0, out = 0;
+  for (const d of document.querySelectorAll("#powder-list .kind")) {
+    const rules = [...d.querySelectorAll("select")], left = rules.filter((s) => s.value !== "without").length;
+    d.querySelector(".tally").textContent = `${left} of ${rules.length}`;
+    all += rules.length;
+    out += rules.length - left;
+    for (const s of rules) s.nextElementSibling.hidden = s.value !== "at-most";
   }
+  byId("powders-tally").textContent = out ? `${all - out} of ${all}` : `all ${all}`;
 }
 
 // read returns the changes that one control makes to the address.
 function read(at) {
   if (at.type === "file" || "own" in at.dataset) return null;
+  if ("rule" in at.dataset || "limit" in at.dataset) return ruled();
   switch (at.name || at.id) {
     case "preset": return { skin: at.value, part: [] };
-    case "skin-l": case "skin-c": case "skin-h":
-      for (const p of presets()) p.checked = false;
-      byId("skin-text").value = "";
-      return { skin: "lch:" + ["skin-l", "skin-c", "skin-h"].map((id) => Number(byId(id).value).toFixed(1)).join(",") };
-    case "skin-text": {
-      if (!at.value.trim()) return {};
-      for (const p of presets()) p.checked = false;
-      return { skin: at.value.trim() };
-    }
-    case "to-l": case "to-c": case "to-h": return { target: relative() };
-    case "aim": return { target: at.value === "relative" ? relative() : byId("target-text").value.trim() || null };
+    case "skin-text": return at.value.trim() ? { skin: at.value.trim(), part: [] } : {};
     case "target-text": return at.value.trim() ? { target: at.value.trim() } : {};
-    case "powder": return { without: [...form.elements.powder].filter((p) => !p.checked).map((p) => p.value) };
     case "size": case "grams": case "containers": case "ml":
       return form.elements.size.value === "grams"
         ? { grams: byId("grams").value, containers: "", ml: "" }
@@ -116,60 +115,70 @@ function read(at) {
     case "load": case "atmost": return form.elements.atmost.value
       ? { "load-max": byId("load").value, load: "" }
       : { load: byId("load").value, "load-max": "" };
-    case "both-lights": case "in-stock": return { [at.name]: at.checked ? "true" : "" };
-    default: return at.name ? { [at.name]: at.value } : {};
+    default: return !at.name ? {} : { [at.name]: at.type === "checkbox" ? (at.checked ? "true" : "") : at.value.trim() };
   }
 }
 
-const relative = () => "skin:" + ["to-l", "to-c", "to-h"].map((id) => Number(byId(id).value)).join(",");
-
-// Which changes call for a new search; the batch's size does not, unless the
-// stock is minded.
-const still = new Set(["grams", "containers", "ml", "size", "balance"]);
-
-// bind calls changed(search) while a control moves and settled(search) after.
+// bind calls changed(search) while a control moves and settled(search) after;
+// what stands under Make and Keep calls for no search, unless the stock is minded.
 export function bind(changed, settled) {
-  const name = (at) => at.name || at.id;
-  const search = (at) => !still.has(name(at)) || form.elements["in-stock"].checked;
+  const search = (at) => !at.closest("#step-make, #step-keep") || form.elements["in-stock"].checked;
   form.addEventListener("input", (e) => {
+    if (e.target.id === "powder-find") find(e.target.value);
     if (e.target.type !== "range") return;
     label(e.target);
-    address.attempt(read(e.target));
+    const changes = read(e.target);
+    if (!changes) return;
+    address.attempt(changes);
     changed(search(e.target));
   });
   form.addEventListener("change", (e) => {
     const changes = read(e.target);
     if (!changes) return;
-    if (e.target.type === "range") label(e.target);
     follow();
     if (e.target.name === "apply") byId("apply-own").hidden = true;
+    if (e.target.name === "preset") byId("skin-text").value = "";
     address.settle(changes);
     settled(search(e.target));
   });
   form.addEventListener("submit", (e) => e.preventDefault());
-  const tickAll = (on) => () => {
-    for (const p of form.elements.powder) p.checked = on;
+  const all = (rule) => () => {
+    for (const s of document.querySelectorAll("[data-rule]")) s.value = rule;
     follow();
-    address.settle(read(form.elements.powder[0]));
+    address.settle(ruled());
     settled(true);
   };
-  byId("all-powders").addEventListener("click", tickAll(true));
-  byId("no-powders").addEventListener("click", tickAll(false));
+  byId("all-powders").addEventListener("click", all(""));
+  byId("no-powders").addEventListener("click", all("without"));
 }
 
-// faults shows a fault beside its field; it returns whether it had a place.
-export function fault(field, says) {
-  const at = { skin: "skin-text", target: "target-text" }[field];
-  for (const id of ["skin-text", "target-text"]) {
-    const on = id === at && says;
-    byId(id + "-fault").hidden = !on;
-    byId(id + "-fault").textContent = on ? says : "";
-    byId(id).toggleAttribute("aria-invalid", Boolean(on));
+// find leaves the powders whose name has the words.
+function find(text) {
+  const words = text.toLowerCase().split(/\s+/).filter(Boolean);
+  for (const d of document.querySelectorAll("#powder-list .kind")) {
+    let any = false;
+    for (const li of d.querySelectorAll("li")) {
+      const name = `${li.dataset.powder} ${d.querySelector(".family").textContent}`.toLowerCase();
+      li.hidden = !words.every((w) => name.includes(w));
+      any ||= !li.hidden;
+    }
+    d.hidden = !any;
+    if (words.length) d.open = any;
   }
-  if (at === "skin-text" && says) byId("skin-other").open = true;
-  const batch = ["grams", "containers", "ml", "balance"].includes(field) ? says : "";
-  byId("batch-fault").hidden = !batch;
-  byId("batch-fault").textContent = batch;
-  return Boolean(at || batch);
 }
 
+// Where a fault of a field is said, where its control has a place for it.
+const places = { skin: "skin-text-fault", target: "target-text-fault", grams: "batch-fault", containers: "batch-fault", ml: "batch-fault", balance: "batch-fault" };
+
+// fault shows a fault beside its field; it returns whether it had a place.
+export function fault(field, says) {
+  const id = places[field];
+  for (const other of new Set(Object.values(places))) {
+    const on = other === id && says, control = byId(other.replace(/-fault$/, ""));
+    byId(other).hidden = !on;
+    byId(other).textContent = on ? says : "";
+    if (control instanceof HTMLInputElement) control.toggleAttribute("aria-invalid", Boolean(on));
+  }
+  if (field === "skin" && says) byId("skin-other").open = true;
+  return Boolean(id);
+}

@@ -12,7 +12,6 @@ export function bind(current) {
   parts = current;
   byId("title").addEventListener("input", () => { address.attempt({ title: byId("title").value.trim() }); follow(); });
   byId("title").addEventListener("change", () => address.settle());
-  byId("save-skin")?.addEventListener("click", saveSkin);
   byId("save-batch")?.addEventListener("click", save);
 }
 
@@ -29,18 +28,6 @@ async function save() {
     const r = await ask.job(address.asked("book save", { part: parts() }));
     kept.textContent = `It is in the book as blend ${r.blendId} and batch ${r.batchId}${r.client ? ", for " + r.client : ""}, to be weighed.`;
     trouble(null);
-    await book.list();
-  } catch (e) {
-    kept.textContent = "Not kept: " + e.message;
-  }
-}
-
-async function saveSkin() {
-  const kept = byId("skin-kept"), name = byId("skin-name").value.trim(), client = byId("skin-client").value.trim();
-  try {
-    if (client && !book.knows(client)) await ask.job({ job: "book add client", name: client });
-    const r = await ask.job({ job: "book add skin", colour: address.get("skin"), name, ...(client ? { client } : {}) });
-    kept.textContent = r.says;
     await book.list();
   } catch (e) {
     kept.textContent = "Not kept: " + e.message;

@@ -1,4 +1,4 @@
-// The look: picture, verdict, directions and numbers of the blend at hand.
+// The look at hand: picture, verdict, directions and numbers.
 
 import * as ask from "./ask.js";
 import * as address from "./address.js";
@@ -17,7 +17,6 @@ export function show(v) {
   if (byId("shimmer").hidden) byId("arm").style.backgroundColor = (v.blend || v.skin).hex;
   skinSays(v.skin);
   byId("look-body").hidden = !v.blend;
-  byId("look-empty").hidden = Boolean(v.blend);
   if (!v.blend) {
     byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
     shown = null;
@@ -25,7 +24,7 @@ export function show(v) {
     byId("shimmer").alt = "";
     return;
   }
-  byId("verdict").textContent = capital(offText(v.blend)) + ".";
+  byId("verdict").textContent = v.blend.sentence || capital(offText(v.blend)) + ".";
   angles(v.blend);
   numbers(v);
   shown = v.blend;
@@ -86,13 +85,18 @@ function numbers(v) {
   }
 }
 
+// drawn asks for the picture of a blend as large as its place is.
+export function drawn(box, parts, kind) {
+  const dots = Math.min(2, devicePixelRatio || 1);
+  const wide = Math.max(30, Math.min(1200, Math.round(box.clientWidth * dots))), high = Math.max(30, Math.min(400, Math.round(box.clientHeight * dots)));
+  return ask.picture(address.asked("arm", { part: parts, wide, high }), kind);
+}
+
 const drawPicture = ask.latest(async () => {
   const b = shown;
-  if (!b) return;
+  if (!b || !byId("arm").clientWidth) return;
   try {
-    const arm = byId("arm"), dots = Math.min(2, devicePixelRatio || 1);
-    const wide = Math.min(1200, Math.round(arm.clientWidth * dots)), high = Math.min(400, Math.round(arm.clientHeight * dots));
-    const p = await ask.picture(address.asked("arm", { part: statedParts(b.parts), wide, high }));
+    const p = await drawn(byId("arm"), statedParts(b.parts));
     if (b !== shown) return;
     const old = pictureURL;
     pictureURL = URL.createObjectURL(p.blob);
@@ -101,7 +105,7 @@ const drawPicture = ask.latest(async () => {
     await img.decode();
     if (old) URL.revokeObjectURL(old);
     if (b !== shown) return;
-    img.alt = `Bare skin, and beside it the blend under a lamp: ${p.grain || "no single glints"}.`;
+    img.alt = `Bare skin, and beside it the blend in the light: ${b.look || p.grain || "no single glints"}.`;
     img.hidden = false;
     const grain = byId("grain");
     if (grain) grain.textContent = p.grain ? `${p.grain}, ${p.glints < 1000 ? p.glints : Math.round(p.glints / 100) * 100} glints a cm²` : "matt";

@@ -9,7 +9,11 @@ import * as sides from "./sides.js";
 import * as pins from "./pins.js";
 import * as keep from "./keep.js";
 import * as book from "./book.js";
-import * as readings from "./readings.js";
+import * as who from "./who.js";
+import * as map from "./map.js";
+import * as make from "./make.js";
+import * as stock from "./stock.js";
+import * as steps from "./steps.js";
 import * as photo from "./photo.js";
 import * as devices from "./devices.js";
 import * as reach from "./reach.js";
@@ -26,7 +30,7 @@ const live = ask.latest(async () => {
     form.fault("", "");
     trouble(null);
     look.show(v);
-    if (!address.get("skin").startsWith("lch:")) form.place(v.skinD65);
+    map.follow(v.target);
   } catch (e) { failed(e); }
 });
 
@@ -86,7 +90,9 @@ let lastMatch = null;
 
 function showPicked(m) {
   look.show({ skin: m.skin, target: m.target, conditions: m.conditions, blend: blends.current() });
+  map.follow(m.target);
   keep.follow(m.skin.name);
+  make.follow();
 }
 
 function picked() {
@@ -98,18 +104,19 @@ function moved(searches) {
   live();
   if (searches) { searchSoon(); sides.outOfDate(); pins.soon(); }
   keep.follow();
+  make.follow();
 }
 
 form.bind(moved, (searches) => { if (searches && address.all("part").length) address.attempt({ part: [] }); moved(searches); });
 address.watch((restored, canUndo, canRedo) => {
   byId("undo").disabled = !canUndo;
   byId("redo").disabled = !canRedo;
-  if (restored) { form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); }
+  if (restored) { form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
 });
 byId("undo").addEventListener("click", address.undo);
 byId("redo").addEventListener("click", address.redo);
 document.addEventListener("keydown", (e) => {
-  const writing = e.target.matches?.("input[type=text], input[type=number]");
+  const writing = e.target.matches?.("input[type=text], input[type=number], input[type=search]");
   if (writing || !(e.ctrlKey || e.metaKey) || e.altKey) return;
   const key = e.key.toLowerCase();
   if (key === "z" && !e.shiftKey) { e.preventDefault(); address.undo(); }
@@ -132,13 +139,23 @@ function change(changes) {
   form.fill();
   moved(true);
 }
-readings.bind((text) => take("skin", text));
+for (const patch of document.querySelectorAll("[data-hex]")) patch.style.backgroundColor = patch.dataset.hex;
+who.bind(take);
+who.bindFile();
 photo.bind(take);
 book.bind(take);
+map.bind(take);
+make.bind(() => blends.currentParts());
+stock.bind();
+steps.watch(blends.follow);
 reach.bind(change);
 devices.bind();
 
+// A wide screen has room for what a narrow one folds away.
+if (matchMedia("(min-width: 62rem)").matches) for (const d of document.querySelectorAll("#look-more, #step-who .columns details")) d.open = true;
+
 form.fill();
+steps.show();
 keep.bind(() => blends.currentParts());
 pins.bind(() => blends.current());
 sides.bind();

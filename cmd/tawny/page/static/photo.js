@@ -7,7 +7,7 @@ const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["gre
 const most = 12;
 
 let held = null; // what tawny calls the photo
-let marks = []; // { known, own, x, y, w, h } in per cent; the skin's has known null
+let marks = []; // { known, own, x, y, w, h, placed } in per cent; the skin's has known null
 let result = null;
 let url = "";
 
@@ -26,7 +26,7 @@ export function bind(take) {
       marks = [{ known: "grey-card", own: "lab:60,0,0", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
       draw();
       byId("photo").showModal();
-      measure();
+      outOfDate();
     } catch (e) {
       if (!e.stale) says.textContent = e.message;
     }
@@ -36,7 +36,14 @@ export function bind(take) {
     if (marks.length >= most) return;
     marks.push({ known: "own", own: "lab:60,0,0", x: 70, y: 10 + 7 * marks.length, w: 10, h: 10 });
     draw();
-    measure();
+    outOfDate();
+  });
+  byId("photo-frame").addEventListener("pointerdown", (e) => {
+    const m = marks.find((m) => !m.placed), at = byId("photo-image").getBoundingClientRect();
+    if (!m || e.target.closest(".mark")) return;
+    e.preventDefault();
+    nudge(m, 100 * (e.clientX - at.x) / at.width - m.w / 2 - m.x, 100 * (e.clientY - at.y) / at.height - m.h / 2 - m.y, 0, 0);
+    m.box.focus();
   });
   byId("photo-close").addEventListener("click", () => byId("photo").close());
   for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"]]) {
@@ -69,6 +76,8 @@ function place(m) {
 }
 
 function nudge(m, x, y, w, h) {
+  m.placed = true;
+  m.box.classList.remove("unplaced");
   m.w = Math.min(100, Math.max(1, m.w + w));
   m.h = Math.min(100, Math.max(1, m.h + h));
   m.x = Math.min(100 - m.w, Math.max(0, m.x + x));
@@ -82,6 +91,7 @@ function box(m) {
   b.type = "button";
   b.setAttribute("aria-describedby", "mark-help");
   b.append(element("b", nameOfMark(m)), element("i"));
+  b.classList.toggle("unplaced", !m.placed);
   b.addEventListener("keydown", (e) => {
     const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
     if (!step) return;
@@ -109,7 +119,8 @@ function box(m) {
 function row(m, i) {
   const li = element("li");
   if (m.known === null) {
-    li.append(element("span", "The skin, or what else is to be measured"));
+    m.says = element("span", "", "hint");
+    li.append(element("span", "The skin, or what else is to be measured"), m.says);
     return li;
   }
   const kind = element("select"), own = element("input"), away = element("button", "Remove");
@@ -135,15 +146,31 @@ function row(m, i) {
   });
   own.addEventListener("change", () => { m.own = own.value.trim(); measure(); });
   away.addEventListener("click", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
-  li.append(kind, own);
+  m.says = element("span", "", "hint");
+  li.append(kind, own, m.says);
   if (marks.filter((x) => x.known !== null).length > 1) li.append(away);
   return li;
+}
+
+// next says which frame is still to be put on its place.
+function next() {
+  const m = marks.find((m) => !m.placed);
+  byId("photo-next").textContent = m ? `Now put the frame on the ${nameOfMark(m)}.` : "";
+  return m;
 }
 
 // What was measured before a frame moved must not be taken for what is there.
 function outOfDate() {
   result = null;
   byId("photo-skin").disabled = byId("photo-shade").disabled = true;
+  if (next()) byId("photo-result").replaceChildren();
+  for (const m of marks) lies(m, null);
+}
+
+// lies says at a frame and in its line whether it lies on a patch.
+function lies(m, frame) {
+  m.box.classList.toggle("astray", frame?.ok === false);
+  m.says.textContent = frame ? capital(frame.says) + "." : m.placed ? "" : "Not placed yet.";
 }
 
 let timer = 0;
@@ -157,6 +184,7 @@ const at = (m) => [m.x, m.y, m.w, m.h].map((v) => v.toFixed(2) + "%").join(",");
 
 async function measure() {
   outOfDate();
+  if (next()) return; // nothing is measured before every frame is on its place
   const q = new URLSearchParams({ id: held.id });
   for (const m of marks) {
     if (m.known === null) { q.set("area", at(m)); continue; }
@@ -166,17 +194,34 @@ async function measure() {
   const place = byId("photo-result");
   try {
     result = await ask.json("/api/photo/measure", q.toString(), "measure");
+    const known = marks.filter((m) => m.known !== null), of = [...known, ...marks.filter((m) => m.known === null)];
+    (result.frames || []).forEach((f, i) => { if (of[i]) lies(of[i], f); });
+    if (result.skin && (result.frames || []).every((f) => f.ok)) await plausible();
     place.replaceChildren(result.says ? element("p", capital(result.says) + ".", "hint") : shown(result));
   } catch (e) {
     if (e.stale) return;
     place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
   }
-  byId("photo-skin").disabled = byId("photo-shade").disabled = !result?.skin;
+  const astray = (result?.frames || []).some((f) => !f.ok);
+  byId("photo-shade").disabled = !result?.skin || astray;
+  byId("photo-skin").disabled = !result?.skin || astray || Boolean(result.noSkin);
+}
+
+// plausible asks whether any skin has the colour: a frame on a cloth gives one too.
+async function plausible() {
+  try {
+    const v = await ask.job({ job: "skin", skin: result.skin }, "plausible");
+    if (v.extrapolated) result.far = `${capital((v.note || "that is outside the skins the model knows").split("\n")[0])}. Is the frame on the skin?`;
+  } catch (e) {
+    if (e.stale) throw e;
+    result.noSkin = capital(e.message) + ". Is the frame on the skin?";
+  }
 }
 
 function shown(r) {
   const div = element("div", "", "result"), text = element("div");
   text.append(element("p", `${capital(r.verdict)}. ${labText(r.lab)}; may be off by ${fixed(r.se_de00)}.`, "says"));
+  for (const w of [r.noSkin, r.far].filter(Boolean)) text.append(element("p", w, "fault"));
   for (const w of [...(r.why || []), ...(r.warnings || [])]) text.append(element("p", capital(w) + ".", "hint"));
   div.append(tint(r.hex), text);
   return div;

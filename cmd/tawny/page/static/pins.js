@@ -2,7 +2,8 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, tint, blendText, offText, fixed, capital, statedParts, tell } from "./words.js";
+import { byId, element, blendText, offText, fixed, capital, statedParts, tell } from "./words.js";
+import { arm, paint } from "./arms.js";
 import { directions } from "./look.js";
 
 const most = 6;
@@ -36,7 +37,8 @@ export const refresh = ask.latest(async () => {
   const list = [];
   for (const pin of pins) {
     try {
-      list.push(card((await ask.job(address.asked("card", { part: pin.split("|") }), "pin")).blend, pin));
+      const r = await ask.job(address.asked("card", { part: pin.split("|") }), "pin");
+      list.push(card(r.skin.hex, r.blend, pin));
     } catch (e) {
       if (e.stale) return;
       const div = element("div", "", "version");
@@ -45,11 +47,12 @@ export const refresh = ask.latest(async () => {
     }
   }
   byId("pins").replaceChildren(...list);
+  paint(byId("pins"));
 });
 
-function card(b, pin) {
+function card(bare, b, pin) {
   const div = element("div", "", "version");
-  div.append(tint(b.hex), element("h3", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
+  div.append(arm(bare, b.hex, pin.split("|"), blendText(b.parts)), element("h4", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
   return div;
 }
 

@@ -1,10 +1,10 @@
-// Warm and cool versions of the shade, side by side.
+// Warm and cool versions of the shade as two arms in one light.
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as form from "./form.js";
-import { byId, element, tint, blendText, offText, fixed, capital, tell, trouble } from "./words.js";
-import { directions } from "./look.js";
+import { arm, paint } from "./arms.js";
+import { byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts } from "./words.js";
 
 let timer = 0;
 
@@ -33,10 +33,9 @@ async function run() {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
-    const list = byId("versions");
-    list.replaceChildren(version("Cooler", r.cool), version("Warmer", r.warm));
-    list.append(element("p", `The two differ by ${fixed(r.betweenDeltaE00)}.`, "says"));
+    byId("versions").replaceChildren(version("Cool", r.cool), version("Warm", r.warm), element("p", `${fixed(r.betweenDeltaE00)} apart.`, "gap"));
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
+    paint(byId("versions"));
   } catch (e) {
     if (!e.stale) { byId("versions").replaceChildren(element("p", capital(e.message) + ".", "empty")); trouble(e.field ? e : null); }
   } finally { byId("side-progress").hidden = true; }
@@ -45,6 +44,8 @@ async function run() {
 function version(name, m) {
   const b = m.blends[0];
   const div = element("div", "", "version");
-  div.append(tint(b.hex), element("h3", name), element("p", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}.`), directions(b));
+  div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
+    element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),
+    element("p", `Load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`));
   return div;
 }

@@ -17,6 +17,15 @@ export function tint(hex) {
   return e;
 }
 
+// act is a button for one of several alike; of says which to who hears it.
+export function act(text, of, run) {
+  const b = element("button", text);
+  b.type = "button";
+  b.setAttribute("aria-label", `${text}: ${of}`);
+  b.addEventListener("click", run);
+  return b;
+}
+
 export const fixed = (x, n = 1) => {
   const t = x.toFixed(n).replace("-", "−");
   return /[1-9]/.test(t) ? t : t.replace("−", "");

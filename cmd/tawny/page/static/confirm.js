@@ -1,0 +1,23 @@
+// A question before something that cannot be taken back.
+
+import { byId } from "./words.js";
+
+// confirm asks, with what would happen in the body; it resolves to yes or no.
+export function confirm(title, body, yes) {
+  const at = byId("ask");
+  byId("ask-title").textContent = title;
+  byId("ask-body").replaceChildren(...body);
+  byId("ask-yes").textContent = yes;
+  return new Promise((done) => {
+    let ok = false;
+    byId("ask-yes").onclick = () => { ok = true; at.close(); };
+    byId("ask-no").onclick = () => at.close();
+    at.onclose = () => {
+      byId("ask-title").textContent = ""; // nobody's name stays
+      byId("ask-body").replaceChildren();
+      done(ok);
+    };
+    at.showModal();
+    byId("ask-no").focus();
+  });
+}

@@ -1,0 +1,268 @@
+// The sheet of a batch while it is made: a line is ticked as planned or given
+// what the balance said, and goes into the book at once. What the book has no
+// line for (parts of a weight, temperatures, times) is kept in this browser until
+// the batch is finished, and goes into its note then.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import * as steps from "./steps.js";
+import { grams, sheet } from "./paper.js";
+import { byId, capital, element, tell } from "./words.js";
+
+let made = null; // { id, doc, weights, lots, kept, change }
+
+const place = (id) => `tawny batch ${id}`;
+
+// open shows a batch of the book; one that is open stays as it is.
+export async function open(id) {
+  if (made?.id === id) return;
+  const paper = byId("paper");
+  try {
+    const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
+    if (!record.document) throw new Error("this batch was written without a sheet");
+    const { lots } = await ask.job({ job: "book stock" }, "live stock");
+    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), change: new Map(), name: record.name, client: record.client_id, waiting: new Map() };
+    for (const [position, g] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(position), g);
+    draw();
+    const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
+    if (made.waiting.size) send();
+    else if (last) write(last.position, last.weighed_g); // once more, for what it means for the rest
+  } catch (e) {
+    if (e.stale) return;
+    const back = element("button", "Back to the plan");
+    back.type = "button";
+    back.addEventListener("click", leave);
+    paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), back);
+  }
+}
+
+export function close() { made = null; }
+
+function leave() {
+  close();
+  address.settle({ sheet: "" });
+  steps.show();
+}
+
+function keep() {
+  made.kept.waiting = Object.fromEntries(made.waiting);
+  localStorage.setItem(place(made.id), JSON.stringify(made.kept));
+}
+
+// where a weight of a step stands in the kept entries.
+const at = (s, i) => `${s.number}.${i}`;
+
+// parts are the weights of steps that make up a line of the table.
+function parts(line) {
+  const list = [];
+  for (const s of made.doc.steps) (s.weights || []).forEach((w, i) => { if (w.line === line) list.push({ key: at(s, i), w }); });
+  return list;
+}
+
+// weighedLine is what was weighed of a line in all, or null where a part is to
+// come. A premix holds its powder and some of its carrier, in its proportions.
+function weighedLine(line) {
+  const { doc, kept } = made, all = parts(line);
+  if (!all.length || all.some(({ key }) => kept[key] == null)) return null;
+  let g = doc.weighings[line].grams;
+  for (const { key, w } of all) g += w.premix ? g * (kept[key] / w.grams - 1) : kept[key] - w.grams;
+  for (const m of doc.premixes || []) {
+    if (m.carrier !== doc.weighings[line].name) continue;
+    const of = doc.weighings.findIndex((x) => x.name === m.powder);
+    for (const { key, w } of parts(of)) if (kept[key] != null) g += (kept[key] - w.grams) * m.carrierG / (m.carrierG + m.powderG);
+  }
+  return Number(g.toFixed(6));
+}
+
+// draw puts the sheet together; the book's weights fill what this browser has
+// not seen.
+function draw() {
+  const { doc, kept } = made;
+  for (const w of made.weights) {
+    const all = parts(w.position - 1);
+    if (w.weighed_g != null && all.length === 1 && !all[0].w.premix && kept[all[0].key] == null && !all[0].w.part) kept[all[0].key] = w.weighed_g;
+    else if (w.weighed_g != null && all.every(({ key }) => kept[key] == null)) for (const { key, w: p } of all) kept[key] = p.grams;
+  }
+  const head = element("p", "", "now"), back = element("button", "Leave it for now"), done = element("button", "Finish the batch", "main");
+  head.id = "live-says";
+  head.setAttribute("role", "status");
+  back.type = done.type = "button";
+  back.addEventListener("click", leave);
+  done.addEventListener("click", finish);
+  const acts = element("p", "", "acts");
+  acts.append(done, back);
+  byId("paper").replaceChildren(head, element("p", `Batch ${made.id} in the book`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  says();
+}
+
+function says(fault = "") {
+  const left = made.weights.filter((w) => weighedLine(w.position - 1) == null).length;
+  byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", fault].filter(Boolean).join(" ");
+}
+
+// lot lets a line's lot be chosen among those of its powder, or written.
+function lot(i) {
+  const w = made.weights[i], lots = made.lots.filter((l) => l.powder_name.toLowerCase() === w.name.toLowerCase());
+  const box = element(lots.length ? "select" : "input");
+  box.dataset.own = "";
+  box.setAttribute("aria-label", `Lot of ${w.name}`);
+  if (lots.length) {
+    box.append(element("option", ""), ...lots.map((l) => {
+      const o = element("option", `${l.lot}, ${grams(made.doc, l.left_g)} g left`);
+      o.value = l.lot;
+      return o;
+    }));
+  } else box.type = "text";
+  box.value = w.lot || made.kept["lot " + i] || "";
+  box.addEventListener("change", () => {
+    made.kept["lot " + i] = box.value;
+    keep();
+    const g = weighedLine(i);
+    if (g != null) write(i + 1, g);
+  });
+  return box;
+}
+
+// weight is a weight of a step: ticked as planned, or what the balance said.
+function weight(s, w, i) {
+  const { doc, kept } = made, key = at(s, i), row = element("div", "", "weight"), tick = element("label", "", "tick"), box = element("input"), name = element("span"), input = element("input"), now = element("em");
+  name.append(w.name + (w.part ? ` (${w.part})` : "") + " ", element("b", grams(doc, w.grams) + " g"), now);
+  box.type = "checkbox";
+  box.dataset.own = input.dataset.own = "";
+  box.checked = kept[key] != null;
+  box.setAttribute("aria-label", `${w.name}, ${grams(doc, w.grams)} g: weighed as planned`);
+  input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal";
+  input.setAttribute("aria-label", `What the balance said of ${w.name}, g`);
+  input.placeholder = "g";
+  if (kept[key] != null && kept[key] !== w.grams) input.value = String(kept[key]);
+  now.dataset.line = String(w.line);
+  now.dataset.of = String(w.grams);
+  const enter = (g) => {
+    if (g == null) delete kept[key]; else kept[key] = g;
+    keep();
+    const line = weighedLine(w.line);
+    if (line != null) write(w.line + 1, line);
+    if (w.premix) for (const m of doc.premixes || []) {
+      const carrier = doc.weighings.findIndex((x) => x.name === m.carrier), all = weighedLine(carrier);
+      if (m.powder === doc.weighings[w.line].name && all != null) write(carrier + 1, all);
+    }
+    says();
+  };
+  box.addEventListener("change", () => {
+    input.value = "";
+    if (!box.checked) { enter(null); input.focus(); return; }
+    enter(Number(now.dataset.grams || w.grams));
+    if (now.dataset.grams) input.value = now.dataset.grams;
+  });
+  input.addEventListener("change", () => {
+    const g = Number(input.value.replace(",", "."));
+    if (input.value === "" || !(g > 0)) return;
+    box.checked = true;
+    enter(g);
+  });
+  tick.append(box, name);
+  row.append(tick, input);
+  return row;
+}
+
+// blank is something to write down; a time is a tap.
+function blank(s, r, i) {
+  const key = `${s.number}?${i}`, row = element("div", "", "blank"), label = element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : "")), input = element("input"), until = element("span", "", "until");
+  input.type = "text";
+  input.dataset.own = "";
+  if (r.unit && r.unit !== "time") input.inputMode = "decimal";
+  input.value = made.kept[key] || "";
+  const held = () => {
+    const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [];
+    until.textContent = h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least` : "";
+  };
+  const write = () => { made.kept[key] = input.value.trim(); keep(); held(); };
+  input.addEventListener("change", write);
+  label.append(input);
+  row.append(label);
+  if (r.unit === "time") {
+    const b = element("button", "Now");
+    b.type = "button";
+    b.setAttribute("aria-label", `${capital(r.what)}: now`);
+    b.addEventListener("click", () => { input.value = clock(new Date()); write(); });
+    row.append(b);
+  }
+  row.append(until);
+  held();
+  return row;
+}
+
+const clock = (d) => `${String(d.getHours()).padStart(2, "0")}:${String(d.getMinutes()).padStart(2, "0")}`;
+
+// write sends a line's weight to the book, now or once tawny answers again.
+function write(position, g) {
+  made.waiting.set(position, g);
+  keep();
+  send();
+}
+
+const send = ask.latest(async () => {
+  const at = made;
+  if (!at?.waiting.size) return;
+  const sent = new Map(at.waiting);
+  const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
+  try {
+    const r = await ask.job({ job: "book weigh", batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
+    for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
+    if (at !== made) return;
+    at.weights = r.batch.weights;
+    keep();
+    change(r.toCome || []);
+    says((r.notes || []).filter((n) => !/ planned\.$/.test(n)).join(" "));
+  } catch (e) {
+    if (e.stale || at !== made) return;
+    if (e.field === "" && /answer/.test(e.message)) { says("Kept here, and written once tawny answers again."); return; }
+    for (const p of sent.keys()) at.waiting.delete(p);
+    keep();
+    says("Not written: " + e.message);
+  }
+});
+
+// change shows which lines still to come should be other than planned. The part of
+// a line follows the line.
+function change(list) {
+  const by = new Map(list.map((c) => [c.position - 1, c.now_g / c.planned_g]));
+  for (const em of byId("paper").querySelectorAll("em[data-line]")) {
+    const x = by.get(Number(em.dataset.line)), g = x && Math.round(Number(em.dataset.of) * x / made.doc.balanceG) * made.doc.balanceG;
+    em.textContent = x ? `now ${grams(made.doc, g)} g` : "";
+    if (x) em.dataset.grams = grams(made.doc, g); else delete em.dataset.grams;
+  }
+  if (list.length) tell(`${list.length} lines still to come change: ${list.map((c) => `${c.name} ${grams(made.doc, c.now_g)} g`).join(", ")}.`);
+}
+
+// finish asks for what is missing, then closes the batch with what was noted.
+async function finish() {
+  const missing = made.weights.filter((w) => weighedLine(w.position - 1) == null);
+  if (missing.length) { says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`); byId("live-says").scrollIntoView({ block: "center" }); return; }
+  const said = [];
+  let weight = "";
+  for (const s of made.doc.steps) (s.readings || []).forEach((r, i) => {
+    const v = made.kept[`${s.number}?${i}`];
+    if (!v) return;
+    said.push(`${r.what}: ${v}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`);
+    if (r.what.startsWith("batch weighs") && Number(v) > 0) weight = v;
+  });
+  try {
+    for (let tries = 0; made.waiting.size; tries++) {
+      if (tries === 50) return;
+      await send();
+      await new Promise((done) => { setTimeout(done, 100); });
+    }
+    await ask.job({ job: "book weigh", batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
+    if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
+    localStorage.removeItem(place(made.id));
+    tell(`Batch ${made.id} is finished and in the book.`);
+    close();
+    address.settle({ sheet: "" });
+    steps.go("keep");
+  } catch (e) { says("Not finished: " + e.message); }
+}
+
+const again = () => { if (made?.waiting.size && !document.hidden) send(); };
+addEventListener("online", again);
+document.addEventListener("visibilitychange", again);

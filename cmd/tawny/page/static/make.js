@@ -1,0 +1,66 @@
+// Making: the base and the size beside the sheet they give, and the batch begun.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import * as live from "./live.js";
+import * as steps from "./steps.js";
+import { sheet } from "./paper.js";
+import { byId, capital, element, tell, trouble } from "./words.js";
+import { fault } from "./form.js";
+
+let parts = () => [];
+let of = "";
+
+export function bind(current) {
+  parts = current;
+  steps.watch(follow);
+  byId("begin")?.addEventListener("click", begin);
+}
+
+// follow shows the sheet of what is chosen, or the batch that is being made.
+export function follow() {
+  if (steps.current() !== "make") return;
+  const making = address.get("sheet");
+  byId("plan").hidden = Boolean(making);
+  if (making) {
+    of = "";
+    byId("make-empty").hidden = true;
+    byId("make-body").hidden = false;
+    live.open(making);
+    return;
+  }
+  live.close();
+  preview();
+}
+
+const preview = ask.latest(async () => {
+  if (!parts().length) return;
+  const doc = address.asked("batch", { part: parts() }), text = JSON.stringify(doc);
+  if (text === of) return;
+  try {
+    const b = await ask.job(doc);
+    of = text;
+    if (address.get("sheet")) return;
+    fault("", "");
+    byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
+    byId("paper").replaceChildren(...sheet(b));
+  } catch (e) {
+    if (e.stale) return;
+    if (!fault(e.field, e.message)) trouble(e);
+    byId("paper").replaceChildren(element("p", capital(e.message) + ".", "finding"));
+  }
+});
+
+// begin writes the batch into the book as planned and opens its sheet.
+async function begin() {
+  byId("begin").disabled = true;
+  try {
+    const r = await ask.job(address.asked("book save", { part: parts() }));
+    address.settle({ sheet: String(r.batchId), part: parts() });
+    tell(`Batch ${r.batchId} is begun.`);
+    follow();
+    byId("paper").focus();
+  } catch (e) {
+    byId("begun").textContent = "Not begun: " + e.message;
+  } finally { byId("begin").disabled = false; }
+}

@@ -1,0 +1,78 @@
+// The shades the drawer reaches on this skin, to be tapped, and a step to one
+// side of the one chosen.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import * as steps from "./steps.js";
+import { byId, element, capital } from "./words.js";
+
+let take = () => {};
+let map = null;
+let of = ""; // the request the map answers
+let shift = null; // of the target from the skin, as tawny says
+
+// bind calls take("target", text) for a shade that was tapped.
+export function bind(onTake) {
+  take = onTake;
+  steps.watch(soon);
+  byId("map-strength").addEventListener("change", draw);
+  byId("map").addEventListener("change", (e) => take("target", e.target.value));
+  for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
+}
+
+// follow keeps the map on what is chosen; target is tawny's answer to it.
+export function follow(target) {
+  if (target) {
+    shift = target.shift;
+    byId("shade-says").textContent = `Wanted: ${target.words}.`;
+  }
+  for (const r of byId("map").querySelectorAll("input")) r.checked = r.value === address.get("target");
+  soon();
+}
+
+function nudge(by) {
+  if (!shift) return;
+  const now = [shift.dL, shift.dC, shift.dh].map((x, i) => Number((x + by[i]).toFixed(1)));
+  take("target", "skin:" + now.join(","));
+}
+
+let timer = 0;
+function soon() {
+  if (steps.current() !== "look") return;
+  const doc = address.asked("shades");
+  delete doc.target; // the map is of all targets
+  const text = JSON.stringify(doc);
+  if (text === of) return;
+  clearTimeout(timer);
+  timer = setTimeout(async () => {
+    of = text;
+    byId("map").setAttribute("aria-busy", "true");
+    try {
+      map = await ask.job(doc);
+      draw();
+    } catch (e) { if (of === text) of = ""; } finally { byId("map").removeAttribute("aria-busy"); }
+  }, map ? 300 : 0);
+}
+
+function draw() {
+  if (!map) return;
+  const rich = document.querySelector("[name=strength]:checked").value === "rich";
+  const here = byId("map").contains(document.activeElement);
+  const at = (box, row, column) => { box.style.gridRow = String(row + 1); box.style.gridColumn = String(column + 1); };
+  const cells = map.shades.filter((s) => s.rich === rich).map((s) => {
+    const box = element("label", "", "shade"), radio = element("input"), name = element("span", s.words, "unseen");
+    radio.type = "radio"; radio.name = "shade"; radio.value = s.target; radio.dataset.own = "";
+    radio.checked = s.target === address.get("target");
+    box.title = `${capital(s.words)}: ${s.powders.join(" and ")}`;
+    box.style.backgroundColor = s.hex;
+    at(box, s.row, s.column);
+    box.append(radio, name);
+    return box;
+  });
+  const bare = element("span", "bare skin", "bare");
+  bare.setAttribute("aria-hidden", "true");
+  at(bare, map.skinRow, map.skinColumn);
+  const beside = map.skinRow < 0 || map.skinRow >= map.rows || map.skinColumn < 0 || map.skinColumn >= map.columns;
+  byId("map").replaceChildren(...cells, ...(beside ? [] : [bare]));
+  if (here) (byId("map").querySelector("input:checked") || byId("map").querySelector("input"))?.focus({ preventScroll: true });
+}

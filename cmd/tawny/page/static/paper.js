@@ -1,0 +1,87 @@
+// A batch's sheet as it is on paper. What stands beside a line or a blank while
+// the batch is made comes from its caller.
+
+import { element, fixed, capital } from "./words.js";
+
+const digits = (doc) => Math.max(0, Math.ceil(-Math.log10(doc.balanceG) - 1e-9));
+export const grams = (doc, g) => fixed(g, digits(doc));
+
+const range = (r, unit) => r.low === r.high ? `${r.low} ${unit}` : r.low ? `${r.low}–${r.high} ${unit}` : `below ${r.high} ${unit}`;
+
+// sheet draws the document of a batch; beside has what is added to a line of the
+// table (lot), to a weight of a step (weight) and to a blank (blank), each called
+// with where it stands.
+export function sheet(doc, beside) {
+  const head = element("header");
+  head.append(element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look ? "; for " + doc.look.skin : ""}.`));
+  if (doc.look) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
+  const parts = [head];
+  for (const f of doc.findings || []) parts.push(element("p", `${f.severity.toUpperCase()}: ${f.about ? f.about + ": " : ""}${f.text}`, "finding"));
+  parts.push(weights(doc, beside));
+  parts.push(element("h4", "Before you start"), list([...doc.vessels.map((v) => `${v.ml} ml: ${v.for} (${v.why})`)]), cautions(doc, ["buying", "making"]));
+  parts.push(element("h4", "Steps"));
+  const ol = element("ol", "", "doing");
+  for (const s of doc.steps) ol.append(step(doc, s, beside));
+  parts.push(ol, element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
+  const f = doc.filling;
+  if (f) parts.push(element("p", `Fill by ${f.method}; closure: ${f.closure}.`, "hint"));
+  for (const n of doc.notes || []) parts.push(element("p", n, "hint"));
+  return parts;
+}
+
+function list(lines) {
+  const ul = element("ul", "", "plainly");
+  ul.append(...lines.map((l) => element("li", l)));
+  return ul;
+}
+
+const cautions = (doc, when) => {
+  const ul = list(doc.cautions.filter((c) => when.includes(c.when)).map((c) => c.text));
+  ul.classList.add("cautions");
+  return ul;
+};
+
+function weights(doc, beside) {
+  const box = element("div", "", "table"), table = element("table"), head = element("tr");
+  box.tabIndex = 0;
+  box.setAttribute("role", "region");
+  box.setAttribute("aria-label", "Weights");
+  for (const h of ["phase", "what", "%", "g", "lot"]) {
+    const th = element("th", h);
+    th.scope = "col";
+    head.append(th);
+  }
+  table.append(head);
+  doc.weighings.forEach((w, i) => {
+    const tr = element("tr"), name = element("th", w.name), lot = element("td"), g = element("td");
+    name.scope = "row";
+    if (w.note) name.append(element("small", w.note));
+    g.append(element("b", grams(doc, w.grams)));
+    lot.append(beside?.lot(i) ?? element("span", w.lot || ""));
+    tr.append(element("td", w.phase), name, element("td", String(Number(w.percent.toFixed(3))).replace("-", "−")), g, lot);
+    table.append(tr);
+  });
+  const sum = element("tr"), name = element("th", "in all"), g = element("td");
+  name.scope = "row";
+  g.append(element("b", grams(doc, doc.totalG)));
+  sum.append(element("td"), name, element("td", "100"), g, element("td"));
+  table.append(sum);
+  box.append(table);
+  return box;
+}
+
+function step(doc, s, beside) {
+  const li = element("li"), at = [];
+  if (s.tempC.high) at.push(range(s.tempC, "°C"));
+  if (s.minutes.high) at.push(range(s.minutes, "min"));
+  li.append(element("h5", `${s.number}. ${s.title}`), element("p", at.join(", "), "at"), element("p", s.do.join(" ")));
+  (s.weights || []).forEach((w, i) => li.append(beside?.weight(s, w, i) ?? line(doc, w)));
+  (s.readings || []).forEach((r, i) => li.append(beside?.blank(s, r, i) ?? element("p", `${capital(r.what)}: ________ ${r.unit || ""}`, "blank")));
+  return li;
+}
+
+export function line(doc, w) {
+  const p = element("p", "", "weight");
+  p.append(element("span", w.name + (w.part ? ` (${w.part})` : "")), element("b", grams(doc, w.grams) + " g"));
+  return p;
+}

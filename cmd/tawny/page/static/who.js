@@ -1,0 +1,89 @@
+// Whose skin it is: somebody in the book, or a new one.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import { byId, element, labText, tint } from "./words.js";
+
+let take = () => {};
+let clients = [];
+
+// bind calls take("skin", text) for a skin that was read.
+export function bind(onTake) {
+  take = onTake;
+  byId("read-take").addEventListener("click", () => {
+    const lab = ["read-l", "read-a", "read-b"].map((id) => byId(id).value);
+    const missing = lab.findIndex((v) => v === "");
+    if (missing >= 0) { byId(["read-l", "read-a", "read-b"][missing]).focus(); return; }
+    take("skin", `lab:${lab.join(",")}${byId("read-by").value}`);
+  });
+  byId("save-skin")?.addEventListener("click", save);
+  list();
+}
+
+// knows tells whether the book has a client of a name.
+const knows = (name) => clients.some((c) => c.title.toLowerCase() === name.toLowerCase());
+
+// list shows the book's clients who have a skin.
+export async function list() {
+  if (!byId("clients")) return;
+  try {
+    clients = (await ask.job({ job: "book list", kind: "clients" }, "list who")).records || [];
+  } catch { return; } // told under Keep
+  const boxes = [];
+  for (const c of clients) {
+    const box = element("label", "", "skin"), radio = element("input"), patch = tint("");
+    radio.type = "radio"; radio.name = "preset"; radio.value = "client:" + c.id; // no name in the address
+    radio.checked = address.get("skin") === radio.value;
+    box.append(radio, patch, element("span", c.title));
+    boxes.push(box);
+    ask.job({ job: "book client", client: String(c.id) }, "client " + c.id).then((v) => {
+      if (v.view) patch.style.backgroundColor = v.view.hex;
+      else { radio.disabled = true; box.append(element("small", "no reading yet")); }
+    }, () => {});
+  }
+  byId("clients").replaceChildren(...boxes);
+  byId("clients-set").hidden = !boxes.length;
+}
+
+async function save() {
+  const kept = byId("skin-kept"), name = byId("skin-name").value.trim(), client = byId("skin-client").value.trim();
+  try {
+    if (client && !knows(client)) await ask.job({ job: "book add client", name: client });
+    const r = client
+      ? await ask.job({ job: "book add reading", colour: address.get("skin"), client, ...(name ? { place: name } : {}) })
+      : await ask.job({ job: "book add skin", colour: address.get("skin"), name });
+    kept.textContent = r.says;
+    await list();
+    const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
+    if (who) take("skin", "client:" + who.id);
+    byId("skin-client").value = byId("skin-name").value = "";
+  } catch (e) {
+    kept.textContent = "Not kept: " + e.message;
+  }
+}
+
+// file reads an instrument's file.
+export function bindFile() {
+  const says = byId("reading-says"), which = byId("reading-which");
+  byId("reading-file").addEventListener("change", async (e) => {
+    const file = e.target.files[0];
+    if (!file) return;
+    says.hidden = false;
+    says.textContent = "Reading…";
+    byId("reading-choose").hidden = true;
+    try {
+      const v = await ask.json("/api/reading", file, "reading");
+      which.replaceChildren(...v.samples.map((s, i) => {
+        const o = element("option", `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`);
+        o.value = s.skin;
+        return o;
+      }));
+      byId("reading-choose").hidden = v.samples.length < 2;
+      says.textContent = [`${v.samples.length} reading${v.samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
+      take("skin", v.samples[0].skin);
+    } catch (err) {
+      if (!err.stale) says.textContent = err.message;
+    }
+  });
+  which.addEventListener("change", () => take("skin", which.value));
+}
