@@ -120,6 +120,27 @@ func (c column) orNull() column  { c.null = true; return c }
 func (c column) given() column   { c.required = true; return c }
 func (c column) private() column { c.personal = true; return c }
 
+// parse reads a value that is written without quotes.
+func (c *column) parse(s string) (v any, err error) {
+	switch c.kind {
+	case integer:
+		v, err = strconv.ParseInt(s, 10, 64)
+	case number:
+		v, err = strconv.ParseFloat(s, 64)
+	default:
+		v = s
+	}
+	if err != nil {
+		return nil, c.wrong(s)
+	}
+	return v, nil
+}
+
+// wrong is the error of a value that the column does not take.
+func (c *column) wrong(s string) error {
+	return fmt.Errorf("%s will not do; give %s", quoted(s), c.wants())
+}
+
 // check returns v as the book stores it, or says what is wrong with it. v is
 // nil, int64, float64, string or []byte.
 func (c *column) check(v any) (any, error) {
@@ -195,7 +216,7 @@ func (c *column) checkText(s string) (any, error) {
 				return s, nil
 			}
 		}
-		return nil, fmt.Errorf("%s will not do; give %s", quoted(s), c.wants())
+		return nil, c.wrong(s)
 	}
 	return s, nil
 }

@@ -124,21 +124,7 @@ func fromCell(c *column, cell string) (any, error) {
 	if cell = strings.TrimSpace(cell); cell == "" {
 		return nil, nil
 	}
-	switch c.kind {
-	case integer:
-		n, err := strconv.ParseInt(cell, 10, 64)
-		if err != nil {
-			return nil, fmt.Errorf("%s will not do; give %s", quoted(cell), c.wants())
-		}
-		return n, nil
-	case number:
-		x, err := strconv.ParseFloat(cell, 64)
-		if err != nil {
-			return nil, fmt.Errorf("%s will not do; give %s", quoted(cell), c.wants())
-		}
-		return x, nil
-	}
-	return cell, nil
+	return c.parse(cell)
 }
 
 // readCSV reads one file: what it says of itself, its header, which begin takes,

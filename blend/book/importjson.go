@@ -9,7 +9,6 @@ import (
 	"io"
 	"maps"
 	"slices"
-	"strconv"
 	"unicode/utf8"
 )
 
@@ -184,26 +183,13 @@ func fromJSON(c *column, raw json.RawMessage) (any, error) {
 	if !utf8.Valid(raw) {
 		return nil, errors.New("not UTF-8 text")
 	}
-	wrong := fmt.Errorf("%s will not do; give %s", quoted(string(raw)), c.wants())
 	switch c.kind {
-	case integer:
-		n, err := strconv.ParseInt(string(raw), 10, 64)
-		if err != nil {
-			return nil, wrong
-		}
-		return n, nil
-	case number:
-		x, err := strconv.ParseFloat(string(raw), 64)
-		if err != nil || raw[0] != '-' && (raw[0] < '0' || raw[0] > '9') {
-			return nil, wrong
-		}
-		return x, nil
-	case document, reflectance:
-		return string(raw), nil
+	case integer, number, document, reflectance:
+		return c.parse(string(raw))
 	}
 	var s string
 	if json.Unmarshal(raw, &s) != nil {
-		return nil, wrong
+		return nil, c.wrong(string(raw))
 	}
 	if c.kind == picture {
 		data, err := base64.StdEncoding.Strict().DecodeString(s)

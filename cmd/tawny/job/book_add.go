@@ -123,13 +123,31 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	return v, err
 }
 
-// NewReading is a colour read, of a client's skin, a lot or a batch.
-type NewReading struct {
-	book.Reading
-	Colour string // as ReadColour takes it
+// shown is what a reading or a photo is of, as a maker names it.
+type shown struct {
 	Client string // name or id
 	Lot    string // number on the bag
 	Powder string // of the lot, where two have the number
+}
+
+// find looks up the client and the lot, each where one is named.
+func (n *shown) find(ctx context.Context, b *book.Book) (client book.Client, lot book.LotStock, err error) {
+	if n.Client != "" {
+		if client, err = findClient(ctx, b, n.Client); err != nil {
+			return client, lot, err
+		}
+	}
+	if n.Lot != "" {
+		lot, err = findLot(ctx, b, n.Lot, n.Powder)
+	}
+	return client, lot, err
+}
+
+// NewReading is a colour read, of a client's skin, a lot or a batch.
+type NewReading struct {
+	book.Reading
+	shown
+	Colour string // as ReadColour takes it
 }
 
 // AddReading writes a new reading.
@@ -152,19 +170,16 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 	}
 	err = e.Book.read(ctx, func(b *book.Book) error {
 		of := "batch " + trimNumber(float64(n.BatchID))
-		if n.Client != "" {
-			c, err := findClient(ctx, b, n.Client)
-			if err != nil {
-				return err
-			}
-			n.ClientID, of = c.ID, c.Name
+		client, lot, err := n.find(ctx, b)
+		if err != nil {
+			return err
 		}
-		if n.Lot != "" {
-			l, err := findLot(ctx, b, n.Lot, n.Powder)
-			if err != nil {
-				return err
-			}
-			n.LotID, of = l.LotID, l.PowderName+", lot "+l.Lot
+		n.ClientID, n.LotID = client.ID, lot.LotID
+		switch {
+		case n.Lot != "":
+			of = lot.PowderName + ", lot " + lot.Lot
+		case n.Client != "":
+			of = client.Name
 		}
 		id, err := b.AddReading(ctx, n.Reading)
 		v = &BookAdded{Kind: book.Readings, ID: id, Also: noteWords(c.Note),
@@ -275,10 +290,8 @@ func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) 
 // NewPhoto is a picture for the book.
 type NewPhoto struct {
 	book.Photo
-	File   string
-	Client string
-	Lot    string
-	Powder string
+	shown
+	File string
 }
 
 // AddPhoto writes a new photo.
@@ -290,20 +303,11 @@ func (e *Env) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error
 		return nil, err
 	}
 	err = e.Book.write(ctx, func(b *book.Book) error {
-		if n.Client != "" {
-			c, err := findClient(ctx, b, n.Client)
-			if err != nil {
-				return err
-			}
-			n.ClientID = c.ID
+		client, lot, err := n.find(ctx, b)
+		if err != nil {
+			return err
 		}
-		if n.Lot != "" {
-			l, err := findLot(ctx, b, n.Lot, n.Powder)
-			if err != nil {
-				return err
-			}
-			n.LotID = l.LotID
-		}
+		n.ClientID, n.LotID = client.ID, lot.LotID
 		id, err := b.AddPhoto(ctx, n.Photo)
 		v = &BookAdded{Kind: book.Photos, ID: id, Says: fmt.Sprintf("%s is photo %d.", filepath.Base(n.File), id)}
 		return err

@@ -47,11 +47,7 @@ their readings today. The new blend and batch are written into the book; with
 
 // Show sets the batch then and the new one beside each other.
 func (v *BookMadeAgain) Show(s *Screen) {
-	made := "planned, never weighed"
-	if v.Old.MadeOn != "" {
-		made = "made on " + v.Old.MadeOn
-	}
-	s.line("Again: batch %d, %s, %s", v.From, orNothing(v.Old.Name), made)
+	s.line("Again: batch %d, %s, %s", v.From, orNothing(v.Old.Name), madeWords(v.Old.MadeOn, "planned, never weighed"))
 	for _, l := range v.Then {
 		now := "nothing left"
 		if !l.Gone {

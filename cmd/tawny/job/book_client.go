@@ -19,7 +19,7 @@ was read. 'tawny match --skin client:NAME' matches to the average.`,
 	New: func() Task {
 		var name string
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Client(ctx, name) },
-			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}))
+			clientArg(&name))
 	},
 }
 
@@ -65,6 +65,10 @@ func spread(a book.Average) string {
 	return fmt.Sprintf("   %d readings, ΔE00 %.2f from it on average", a.Readings, a.MeanDE00)
 }
 
+func clientArg(to *string) Group {
+	return words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: to})
+}
+
 var bookForgetJob = &Job{
 	Name:  "book forget",
 	Args:  "CLIENT",
@@ -83,7 +87,7 @@ would go.`,
 		var name string
 		var yes, listed bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes, listed) },
-			words(Field{Name: "client", Words: "a client's name is accepted; put one with spaces in quotes", Arg: true, Lists: "client", To: &name}), Group{Title: "Forget", Fields: []Field{
+			clientArg(&name), Group{Title: "Forget", Fields: []Field{
 				{Name: "yes", Words: "do it; it cannot be undone", To: &yes},
 				{Name: "listed", Words: "also take out what is only listed otherwise", To: &listed},
 			}})

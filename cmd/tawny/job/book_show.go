@@ -100,14 +100,9 @@ func (v *BookRecord) Show(s *Screen) {
 		s.fact("Note", r.Note)
 	case book.File:
 		s.line("File %d, %s", r.ID, r.Path)
-		for _, of := range []struct {
-			name string
-			id   int64
-		}{{"client", r.ClientID}, {"blend", r.BlendID}, {"batch", r.BatchID}} {
-			if of.id != 0 {
-				s.fact("Of", fmt.Sprintf("%s %d", of.name, of.id))
-			}
-		}
+		s.of("client", r.ClientID)
+		s.of("blend", r.BlendID)
+		s.of("batch", r.BatchID)
 	case book.Photo:
 		s.line("Photo %d, %s", r.ID, r.TakenOn)
 		s.fact("Place", r.Place)
@@ -120,6 +115,13 @@ func (v *BookRecord) Show(s *Screen) {
 func (s *Screen) fact(name, value string) {
 	if value != "" {
 		s.line("  %-12s %s", name, value)
+	}
+}
+
+// of names the record that one is of, where there is one.
+func (s *Screen) of(kind string, id int64) {
+	if id != 0 {
+		s.fact("Of", fmt.Sprintf("%s %d", kind, id))
 	}
 }
 
@@ -181,14 +183,10 @@ func (s *Screen) bookReading(r book.Reading) {
 	if r.Reflectance != nil {
 		s.fact("Spectrum", "380 to 730 nm")
 	}
-	for _, of := range []struct {
-		name string
-		id   int64
-	}{{"client", r.ClientID}, {"skin", r.SkinID}, {"lot", r.LotID}, {"batch", r.BatchID}} {
-		if of.id != 0 {
-			s.fact("Of", fmt.Sprintf("%s %d", of.name, of.id))
-		}
-	}
+	s.of("client", r.ClientID)
+	s.of("skin", r.SkinID)
+	s.of("lot", r.LotID)
+	s.of("batch", r.BatchID)
 	s.fact("Note", r.Note)
 }
 
@@ -218,15 +216,9 @@ func (s *Screen) bookBlend(r book.Blend) {
 }
 
 func (s *Screen) bookBatch(r book.Batch, v *BookRecord) {
-	made := "planned, not weighed yet"
-	if r.MadeOn != "" {
-		made = "made on " + r.MadeOn
-	}
-	s.line("Batch %d, %s, %s", r.ID, orNothing(r.Name), made)
+	s.line("Batch %d, %s, %s", r.ID, orNothing(r.Name), madeWords(r.MadeOn, "planned, not weighed yet"))
 	s.fact("Base", r.Base)
-	if r.BlendID != 0 {
-		s.fact("Of", fmt.Sprintf("blend %d", r.BlendID))
-	}
+	s.of("blend", r.BlendID)
 	s.fact("Planned", fmt.Sprintf("%.6g g, powders %.4g %%", r.PlannedG, r.LoadPercent))
 	if r.MadeG != nil {
 		s.fact("Made", fmt.Sprintf("%.6g g", *r.MadeG))
@@ -245,11 +237,7 @@ func (s *Screen) bookBatch(r book.Batch, v *BookRecord) {
 }
 
 func (s *Screen) bookCorrection(r book.Correction) {
-	made := "planned, not weighed yet"
-	if r.MadeOn != "" {
-		made = "made on " + r.MadeOn
-	}
-	s.line("Correction %d of batch %d, %s", r.ID, r.BatchID, made)
+	s.line("Correction %d of batch %d, %s", r.ID, r.BatchID, madeWords(r.MadeOn, "planned, not weighed yet"))
 	s.colourFact("Read as", r.Measured, r.How+", "+seenWords(r.Seen))
 	s.fact("Geometry", geometryWords(r.Geometry))
 	s.numberFact("ΔE00 before", r.DE00Before)
@@ -303,6 +291,14 @@ func seenWords(seen string) string {
 		return "on a " + seen
 	}
 	return "as " + seen
+}
+
+// madeWords says when something was made, or else that it was not.
+func madeWords(day, not string) string {
+	if day == "" {
+		return not
+	}
+	return "made on " + day
 }
 
 // orNothing says that a record has no name.
