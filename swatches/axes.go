@@ -186,7 +186,7 @@ func drawLegend(cv canvas.Canvas, b canvas.Box, entries []legend) {
 			sw, text = text.CutLeft(4)
 			cv.Fill(canvas.Box{X: sw.X, Y: mid - 1.4, W: 2.8, H: 2.8}, e.colour)
 		}
-		canvas.Fit(cv, text, e.name, noteStyle.In(ink), canvas.Left)
+		canvas.Line(cv, text, e.name, noteStyle.In(ink), canvas.Left)
 	}
 }
 

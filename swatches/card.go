@@ -2,77 +2,58 @@ package swatches
 
 import (
 	"tawny/colour"
+	"tawny/colour/canvas"
 	"tawny/swatches/shimmer"
 )
 
-// Card is one blend on one skin, as plain data.
+// Card is a page of pictures and what is said of them, as plain data. One row
+// of looks is a card; several are a board; two with a gap told between them are
+// a comparison.
 type Card struct {
 	Heading
+	Lead   string // a sentence under the title
+	Rows   []Row
+	Rig    shimmer.Rig // light of the pictures, where looks have films
+	Seed   uint64      // of their flakes' places
+	Blocks []Block     // what is said beside the pictures, in this order
+	Small  bool        // the picture may be small
+	Plain  bool        // pictures only: no strip in even light, no numbers
+}
 
-	Viewing *colour.Viewing // light and observer of every Lab here; nil is D65/2
-	Light   string          // the light in words; empty names the illuminant
-
-	Skin      Patch
-	Target    *Patch // nil where nothing was aimed at
-	Coverages []Coverage
-	Matched   int // index of the coverage the blend was matched at
-
-	// Rig and Seed light the shimmer, where Skin and every coverage have a
-	// Film; else the colours are flat.
-	Rig  shimmer.Rig
-	Seed uint64
-
-	// Jars are the product in the jar, such as the wet lotion, its dry film in
-	// depth, or the oil; none hides them.
-	Jars []Patch
-
-	Blend     Blend
-	Undertone string // in words
-	Sparkle   Sparkle
-	Remarks   []string // anything else a maker should read
+// Row is one arm: bare skin, then the looks on it, in one light.
+type Row struct {
+	Name    string
+	Right   string          // at the other end of the name's line
+	Gap     string          // how far this row looks from the one above it
+	Viewing *colour.Viewing // of every Lab in the row; nil is D65/2
+	Skin    Patch
+	Target  *Patch // nil where nothing was aimed at
+	Looks   []Look
+	Words   []string // under the row, such as its own blend
 }
 
 // Patch is one colour with its name.
 type Patch struct {
 	Name string
-	Lab  colour.Lab // under the card's viewing
-	// Film, where given, is how the patch is pictured under a lamp.
+	Lab  colour.Lab
+	// Film, where given, is how the patch is pictured.
 	Film *shimmer.Film
 }
 
-// Coverage is the blend on the skin in one amount.
-type Coverage struct {
-	Name     string     // "sheer", "smoothed", "full"
-	MgPerCM2 float64    // product on skin, mg/cm²
-	Lab      colour.Lab // under the card's viewing
-	Film     *shimmer.Film
+// Look is one blend worn one way.
+type Look struct {
+	Patch
+	Amount  string   // how much of it lies on the skin
+	Matched bool     // the blend was matched here
+	Words   []string // further lines under the numbers
 }
 
-// Blend is what goes into the jar.
-type Blend struct {
-	Name        string
-	Parts       []Part
-	LoadPercent float64 // all powders, % w/w of the product
-	Base        string
-	BatchGrams  float64 // finished product, g; 0 hides grams
-	Decimals    int     // decimals of grams, from the balance; 0 means as many as the weights need, up to 2
+// Block is a piece of what is said: as wide as it is told to be and as high as
+// it needs.
+type Block interface {
+	height(width float64) float64 // mm
+	draw(cv canvas.Canvas, b canvas.Box)
 }
-
-// Part is one powder of a blend.
-type Part struct {
-	Powder  string
-	Percent float64 // % w/w of the finished product
-	Grams   float64 // g in the batch
-}
-
-// Sparkle is how much single flakes show.
-type Sparkle struct {
-	Word   string  // "satin", "pearl", "sparkle"; empty hides it
-	PerCM2 float64 // glints in each cm² of skin
-	None   bool    // the blend has no flakes, and the card says so
-}
-
-func (c *Card) viewing() *colour.Viewing { return viewing(c.Viewing) }
 
 // viewing is v, or D65/2 where it is nil.
 func viewing(v *colour.Viewing) *colour.Viewing {
@@ -80,4 +61,25 @@ func viewing(v *colour.Viewing) *colour.Viewing {
 		return colour.D65
 	}
 	return v
+}
+
+// lit tells whether the row has an arm to picture.
+func (r *Row) lit() bool { return r.Skin.Film != nil }
+
+// patches are the row's colours, bare skin first.
+func (r *Row) patches() []Patch {
+	all := []Patch{r.Skin}
+	if all[0].Name == "" {
+		all[0].Name = "bare skin"
+	}
+	for _, l := range r.Looks {
+		all = append(all, l.Patch)
+	}
+	return all
+}
+
+// paint fills a box with a colour as a screen shows it.
+func (r *Row) paint(cv canvas.Canvas, b canvas.Box, l colour.Lab) {
+	rgb, _ := viewing(r.Viewing).Screen(l)
+	cv.Fill(b, rgb)
 }

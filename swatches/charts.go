@@ -44,7 +44,7 @@ func (c *ReflectanceChart) Check() error {
 // Draw draws the curves over axes, with the colours of the spectrum in words
 // along the foot and a key below.
 func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.draw(cv)
+	rest := c.Heading.drawHeading(cv)
 	v := viewing(c.Viewing)
 	high := 0.0
 	var key []legend
@@ -69,7 +69,7 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 		from, to float64
 	}{{"violet", 380, 440}, {"blue", 440, 490}, {"green", 490, 565}, {"yellow", 565, 595}, {"orange", 595, 625}, {"red", 625, 730}} {
 		p, q := a.at(w.from, top), a.at(w.to, top)
-		canvas.Line(cv, canvas.Box{X: p.X, Y: p.Y, W: q.X - p.X, H: 3.4}, w.name, tickStyle.Sized(2.4), canvas.Centre)
+		canvas.Line(cv, canvas.Box{X: p.X, Y: p.Y, W: q.X - p.X, H: 3.4}, w.name, tickStyle.Sized(2.5), canvas.Centre)
 	}
 	nm := colour.Wavelengths()
 	for i, k := range c.Curves {
@@ -149,7 +149,7 @@ func (c *PlaneChart) patches() []plotted {
 // each colour as its own mark with its name beside it. The target comes last and
 // is an outline, so that a blend which meets it is seen inside it.
 func (c *PlaneChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.draw(cv)
+	rest := c.Heading.drawHeading(cv)
 	v := viewing(c.Viewing)
 	all := c.patches()
 	var key []legend
@@ -316,7 +316,7 @@ func (c *LoadChart) Check() error {
 
 // Draw draws the three panels over one scale of loads.
 func (c *LoadChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.draw(cv)
+	rest := c.Heading.drawHeading(cv)
 	points := c.Points
 	if c.Skin != nil && points[0].Percent > 0 {
 		points = append([]LoadPoint{{0, c.Skin.Lab}}, points...)

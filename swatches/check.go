@@ -5,66 +5,55 @@ import (
 	"math"
 )
 
-// MaxCoverages, MaxParts and MaxJars are what a card has room for.
+// What a card has room for.
 const (
-	MaxCoverages = 4
-	MaxParts     = 12
-	MaxJars      = 3
+	MaxRows  = 6
+	MaxLooks = 8
+	MaxParts = 12
 )
 
 // Check reports the first thing about the card that cannot be drawn.
 func (c *Card) Check() error {
-	if n := len(c.Coverages); n < 1 || n > MaxCoverages {
-		return fmt.Errorf("the card has %d coverages; 1 to %d are accepted", n, MaxCoverages)
+	if n := len(c.Rows); n < 1 || n > MaxRows {
+		return fmt.Errorf("the card has %d rows; 1 to %d are accepted", n, MaxRows)
 	}
-	if c.Matched < 0 || c.Matched >= len(c.Coverages) {
-		return fmt.Errorf("the matched coverage is number %d; 0 to %d is accepted", c.Matched, len(c.Coverages)-1)
-	}
-	if err := c.checkRibbon("coverage "); err != nil {
-		return err
-	}
-	for _, v := range c.Coverages {
-		if err := checkAmount("coverage "+v.Name, v.MgPerCM2); err != nil {
-			return err
+	for i := range c.Rows {
+		if err := c.Rows[i].check(); err != nil {
+			return fmt.Errorf("row %d: %w", i+1, err)
+		}
+		if len(c.Rows[i].Looks) != len(c.Rows[0].Looks) {
+			return fmt.Errorf("row %d has %d looks and the first %d; as many are accepted", i+1, len(c.Rows[i].Looks), len(c.Rows[0].Looks))
 		}
 	}
-	if n := len(c.Jars); n > MaxJars {
-		return fmt.Errorf("the card has %d jars; at most %d fit", n, MaxJars)
+	for _, b := range c.Blocks {
+		if b, ok := b.(interface{ check() error }); ok {
+			if err := b.check(); err != nil {
+				return err
+			}
+		}
 	}
-	return c.Blend.check()
+	return nil
 }
 
-// checkRibbon wants each patch to be a colour, and a film of every one or of
-// none. What a coverage is called starts with kind.
-func (c *Card) checkRibbon(kind string) error {
-	all := []Patch{{Name: "skin", Lab: c.Skin.Lab}}
-	if c.Target != nil {
-		all = append(all, Patch{Name: "target", Lab: c.Target.Lab})
+// check wants each patch to be a colour, and a film of every one or of none.
+func (r *Row) check() error {
+	if n := len(r.Looks); n < 1 || n > MaxLooks {
+		return fmt.Errorf("%d looks; 1 to %d are accepted", n, MaxLooks)
 	}
-	for _, v := range c.Coverages {
-		all = append(all, Patch{Name: kind + v.Name, Lab: v.Lab})
-	}
-	for _, j := range c.Jars {
-		all = append(all, Patch{Name: "jar " + j.Name, Lab: j.Lab})
+	all := r.patches()
+	if r.Target != nil {
+		all = append(all, Patch{Name: "target", Lab: r.Target.Lab, Film: r.Skin.Film})
 	}
 	if err := checkLabs(all); err != nil {
 		return err
 	}
-	lit := c.Skin.Film != nil
-	if lit {
-		if err := c.Skin.Film.Check(); err != nil {
-			return fmt.Errorf("bare skin: %w", err)
+	for _, p := range all {
+		if (p.Film != nil) != r.lit() {
+			return fmt.Errorf("bare skin or %s has a film to picture and the other has none; both or neither is accepted", p.Name)
 		}
-	}
-	for _, v := range c.Coverages {
-		switch {
-		case lit && v.Film == nil:
-			return fmt.Errorf("the bare skin has a film to picture but %s has none; both or neither is accepted", kind+v.Name)
-		case !lit && v.Film != nil:
-			return fmt.Errorf("%s has a film to picture but the bare skin has none; both or neither is accepted", kind+v.Name)
-		case lit:
-			if err := v.Film.Check(); err != nil {
-				return fmt.Errorf("%s: %w", kind+v.Name, err)
+		if p.Film != nil {
+			if err := p.Film.Check(); err != nil {
+				return fmt.Errorf("%s: %w", p.Name, err)
 			}
 		}
 	}

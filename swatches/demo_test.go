@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"fmt"
 	"sync"
 
 	"tawny/blend/film"
@@ -18,31 +19,21 @@ var drawer = sync.OnceValue(func() *palette.Drawer {
 	return p
 })
 
-// mix is a demo blend: powders of the built-in drawer and their % w/w.
-type mix []struct {
-	powder  string
-	percent float64
-}
-
-func wornOn(tone string, apply, tilt float64, m mix) film.Worn {
+// look is a demo blend, one powder and its % w/w, worn on a preset skin: what
+// the model predicts and pictures. No powder is bare skin.
+func look(tone string, apply float64, powder string, percent float64) Patch {
 	s, err := skin.Find(tone)
 	if err != nil {
 		panic(err)
 	}
-	w := film.Worn{Ground: film.Ground{Reflectance: s.Reflectance}, Apply: apply, Tilt: tilt}
-	for _, part := range m {
-		g, err := drawer().Find(part.powder)
+	w := film.Worn{Ground: film.Ground{Reflectance: s.Reflectance}, Apply: apply}
+	if powder != "" {
+		g, err := drawer().Find(powder)
 		if err != nil {
 			panic(err)
 		}
-		w.Parts = append(w.Parts, film.Part{Pigment: g, Percent: part.percent})
+		w.Parts = []film.Part{{Pigment: g, Percent: percent}}
 	}
-	return w
-}
-
-// look predicts a worn blend under a viewing and makes its film.
-func look(w film.Worn, v *colour.Viewing) (colour.Lab, *shimmer.Film) {
-	w.Light = v
 	l, err := film.Predict(w)
 	if err != nil {
 		panic(err)
@@ -51,64 +42,41 @@ func look(w film.Worn, v *colour.Viewing) (colour.Lab, *shimmer.Film) {
 	if err != nil {
 		panic(err)
 	}
-	return l.Lab, f
+	return Patch{Lab: l.Lab, Film: f}
 }
 
 // shimmerCard is a demo card whose colours and pictures are the model's own.
-func shimmerCard(tone string, m mix, v *colour.Viewing) *Card {
+func shimmerCard(tone, powder string) *Card {
 	c := demoCard()
-	c.Viewing = v
-	c.Skin.Name = "bare skin, " + tone
-	c.Skin.Lab, c.Skin.Film = look(wornOn(tone, 0, 10, nil), v)
+	r := &c.Rows[0]
+	r.Skin = look(tone, 0, "", 0)
+	r.Skin.Name = "bare skin"
 	for i, cov := range film.Coverages {
-		c.Coverages[i] = Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2}
-		c.Coverages[i].Lab, c.Coverages[i].Film = look(wornOn(tone, cov.MgPerCM2, cov.SigmaDeg, m), v)
+		r.Looks[i].Patch = look(tone, cov.MgPerCM2, powder, 4)
+		r.Looks[i].Name = cov.Name
 	}
-	c.Target.Lab = c.Coverages[1].Lab
-	c.Target.Lab.L += 1.2
-	c.Target.Lab.B -= 0.8
-	c.Blend.Parts = nil
-	c.Blend.LoadPercent = 0
-	for _, p := range m {
-		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: p.powder, Percent: p.percent, Grams: p.percent * 2.5})
-		c.Blend.LoadPercent += p.percent
-	}
-	cov := film.Coverages[1]
-	g, err := film.Glints(wornOn(tone, cov.MgPerCM2, cov.SigmaDeg, m))
-	if err != nil {
-		panic(err)
-	}
-	c.Sparkle = Sparkle{Word: g.Word, PerCM2: g.PerCM2}
+	r.Target.Lab = r.Looks[1].Lab
+	r.Target.Lab.L += 1.2
 	return c
-}
-
-var (
-	goldPearl   = mix{{"bright gold", 3.2}, {"champagne", 1.3}, {"clear mica", 0.5}}
-	bronzeSpark = mix{{"bronze sparkle", 3}, {"deep gold sparkle", 2}}
-	roseSatin   = mix{{"rose gleam", 2}, {"warm gold satin", 2}, {"satin veil", 1}}
-)
-
-func stageView() *colour.Viewing {
-	l, err := colour.FindIlluminant("stage")
-	if err != nil {
-		panic(err)
-	}
-	return colour.NewViewing(l, colour.CIE1931)
 }
 
 // demoCard is invented: a dance company's workshop mixing for one dancer.
 func demoCard() *Card {
-	return &Card{
+	c := &Card{
 		Heading: Heading{"Lantern gold", "demo · for Łucja, second act", "14 March 2026", "modelled"},
-		Skin:    Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
-		Target:  &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
-		Coverages: []Coverage{
-			{Name: "sheer", MgPerCM2: 0.5, Lab: colour.Lab{L: 65.6, A: 10.4, B: 16.1}},
-			{Name: "smoothed", MgPerCM2: 1, Lab: colour.Lab{L: 67.6, A: 9.5, B: 19.4}},
-			{Name: "full", MgPerCM2: 2, Lab: colour.Lab{L: 70.4, A: 7.9, B: 23.7}},
-		},
-		Matched: 1,
-		Blend: Blend{
+		Lead:    "Pearl shimmer, warmer than the skin by 5°.",
+		Rows: []Row{{
+			Skin:   Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
+			Target: &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
+			Looks: []Look{
+				{Patch: Patch{Name: "sheer", Lab: colour.Lab{L: 65.6, A: 10.4, B: 16.1}}, Amount: "0.5 mg/cm²"},
+				{Patch: Patch{Name: "smoothed", Lab: colour.Lab{L: 67.6, A: 9.5, B: 19.4}}, Amount: "1 mg/cm²", Matched: true},
+				{Patch: Patch{Name: "full", Lab: colour.Lab{L: 70.4, A: 7.9, B: 23.7}}, Amount: "2 mg/cm²"},
+			},
+		}},
+	}
+	c.Blocks = []Block{
+		&Blend{
 			Name: "Lantern gold",
 			Parts: []Part{
 				{Powder: "Honey gold, fine", Percent: 3.10, Grams: 7.75},
@@ -117,11 +85,15 @@ func demoCard() *Card {
 			},
 			LoadPercent: 5, Base: "everyday lotion", BatchGrams: 250,
 		},
-		Undertone: "neutral, leaning warm (hue 52°)",
-		Sparkle:   Sparkle{Word: "pearl", PerCM2: 342},
-		Remarks:   []string{"Modelled from coat thickness; try it on a wrist before a batch."},
+		Numbers{Row: &c.Rows[0], Named: true},
+		Sweep{Deg: []float64{10, 45, 115}, Labs: []colour.Lab{{L: 82, A: 8, B: 26}, {L: 67, A: 9, B: 19}, {L: 60, A: 10, B: 15}}, Marks: []float64{15, 45, 75, 110}},
+		Jars{Patches: []Patch{{Name: "in the jar, wet", Lab: colour.Lab{L: 90, A: 3, B: 9}}, {Name: "dried, in depth", Lab: colour.Lab{L: 78, A: 7, B: 24}}}},
+		Text{Lines: []string{"Light: daylight, noon (D65/2)", "Shimmer: " + Sparkle{Word: "pearl", PerCM2: 342}.Words(), "Modelled from coat thickness; try it on a wrist before a batch."}, Small: true},
 	}
+	return c
 }
+
+func (c *Card) blend() *Blend { return c.Blocks[0].(*Blend) }
 
 // crowdedCard has the longest of everything a card accepts.
 func crowdedCard() *Card {
@@ -129,55 +101,79 @@ func crowdedCard() *Card {
 	c.Title = "Midnight rehearsal russet-and-rose shimmer for the whole corps de ballet"
 	c.Note = "demo · for Łucja Żółć-Núñez de la Peña, 日本 tour, second and third acts with changes"
 	c.Date = "30 September 2026"
-	c.Target.Name = "a warm rose gold two steps lighter than bare skin under lanterns"
-	c.Skin = Patch{Name: "bare skin, inner forearm", Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}}
-	c.Coverages[0].Name = "sheer, rubbed in until it disappears"
-	c.Coverages[1].Lab = colour.Lab{L: 80.6, A: 60.5, B: 95.4}
-	c.Coverages[2].Lab = colour.Lab{L: 104.2, A: -12.5, B: 113.7}
-	c.Blend.Parts = nil
+	r := &c.Rows[0]
+	r.Skin.Name = "bare skin, inner forearm"
+	r.Looks[0].Name = "sheer, rubbed in until it disappears"
+	r.Looks[1].Lab = colour.Lab{L: 80.6, A: 60.5, B: 95.4}
+	r.Looks[2].Lab = colour.Lab{L: 104.2, A: -12.5, B: 113.7}
+	b := c.blend()
+	b.Parts = nil
 	for _, n := range []string{
 		"Champagne satin, extra fine, second delivery of spring", "Honey gold", "Deepest antique bronze with hematite over rutile",
 		"Copper ember", "Rose quartz interference", "Plain uncoated mica filler", "Iron oxide, yellow", "Interferenceviolettwilightmorningmist",
 	} {
-		c.Blend.Parts = append(c.Blend.Parts, Part{Powder: n, Percent: 12.25, Grams: 12250.25})
+		b.Parts = append(b.Parts, Part{Powder: n, Percent: 12.25, Grams: 12250.25})
 	}
-	c.Blend.LoadPercent = 98
-	c.Blend.BatchGrams = 100000
-	c.Blend.Base = "slow-drying silk body oil with castor and meadowfoam"
-	c.Undertone = "cool against the median of skins this light (hue 41.2°), though the hue means little here"
-	c.Sparkle = Sparkle{Word: "sparkle", PerCM2: 12345}
+	b.LoadPercent, b.BatchGrams = 98, 100000
+	b.Base = "slow-drying silk body oil with castor and meadowfoam"
 	return c
 }
 
-// demoCompare sets a warm and a cool turn of two cards beside each other.
-func demoCompare(warm, cool func() *Card) *Compare {
-	w, c := warm(), cool()
-	w.Title, c.Title = "warm", "cool"
-	w.Undertone, c.Undertone = "warm, hue 62°", "cool, hue 44°"
-	turn := func(l *colour.Lab, degrees float64) {
-		p := l.LCh()
-		p.H += degrees
-		*l = p.Lab()
+// clientCard is what she is given.
+func clientCard() *Card {
+	c := shimmerCard("brown", "bronze")
+	c.Plain, c.Source = true, ""
+	c.Blocks = []Block{
+		Text{Name: "How to wear it", Lines: []string{"Best smoothed on by hand. Sheerer when rubbed in until it disappears."}},
+		Text{Name: "Ingredients", Lines: []string{"Aqua, Caprylic/Capric Triglyceride, Glycerin, Cetearyl Olivate, CI 77019, CI 77491, CI 77891"}, Small: true},
+		Text{Name: "Take care", Lines: []string{"For the body only. Stop if irritation occurs."}, Small: true},
 	}
-	turn(&c.Target.Lab, -20)
-	for i := range c.Coverages {
-		turn(&c.Coverages[i].Lab, -6*float64(i+1))
-	}
-	c.Blend.Parts[0].Powder = "Rose copper, fine"
-	return &Compare{Heading: Heading{Title: "Lantern gold, warm and cool", Note: w.Note, Date: w.Date}, Versions: []*Card{w, c}}
+	return c
 }
 
-func shimmerCompare() *Compare {
-	w, c := shimmerCard("light", goldPearl, nil), shimmerCard("light", roseSatin, nil)
-	w.Title, c.Title = "warm", "cool"
-	w.Undertone, c.Undertone = "warmer than the skin by 4°", "cooler than the skin by 3°"
-	return &Compare{Heading: Heading{Title: "Lantern, warm and cool", Note: w.Note, Date: w.Date}, Versions: []*Card{w, c}}
+// compareCard is a warm and a cool turn of one look on two arms.
+func compareCard() *Card {
+	warm, cool := shimmerCard("light", "warm gold"), shimmerCard("light", "rose gleam")
+	c := &Card{Heading: warm.Heading, Rows: []Row{warm.Rows[0], cool.Rows[0]}}
+	c.Rows[0].Name, c.Rows[1].Name = "Warm", "Cool"
+	c.Rows[1].Gap = "The gap: ΔE00 4.2, clearly different; cool is redder"
+	a, b := warm.blend(), cool.blend()
+	a.Name, a.Named, b.Name, b.Named = "Warm", true, "Cool", true
+	c.Blocks = []Block{Numbers{Row: &c.Rows[0], Title: "Warm"}, Numbers{Row: &c.Rows[1], Title: "Cool"}, Columns{a, b}, Text{Lines: []string{"Light: daylight, noon (D65/2)"}, Small: true}}
+	return c
 }
 
-// fourCard has a coverage of its own beside the three named.
-func fourCard() *Card {
-	c := demoCard()
-	c.Coverages = append(c.Coverages[:2:2], Coverage{Name: "as matched", MgPerCM2: 1.4, Lab: colour.Lab{L: 68.6, A: 9.0, B: 20.4}}, c.Coverages[2])
-	c.Matched = 2
+// skinsCard is the longest board there is: a blend of its own, with long names,
+// for each of six skins.
+func skinsCard() *Card {
+	c := &Card{Heading: Heading{Title: "On several skins", Note: "demo", Date: "14 March 2026", Source: "modelled"}}
+	var remarks []string
+	for i, s := range skin.Presets() {
+		r := Row{Name: s.Name, Skin: look(s.Name, 0, "", 0)}
+		r.Target = &Patch{Lab: colour.Lab{L: r.Skin.Lab.L + 1, A: 9, B: 20}}
+		for _, cov := range film.Coverages {
+			l := Look{Patch: look(s.Name, cov.MgPerCM2, "bronze", 4)}
+			l.Name = cov.Name + " " + amount(cov.MgPerCM2) + " mg/cm²"
+			r.Looks = append(r.Looks, l)
+		}
+		r.Words = []string{fmt.Sprintf("Deepest antique bronze over rutile 2.4%d %% (4.81 g) + Champagne satin, extra fine, spring delivery 1.10 %% (2.20 g) = load 4 %%", i)}
+		c.Rows = append(c.Rows, r)
+		remarks = append(remarks, s.Name+": a remark about this skin that is long enough to need a second line of the footer, as they do.")
+	}
+	c.Blocks = []Block{Text{Lines: remarks, Small: true}}
+	return c
+}
+
+// loadsCard is one blend at as many loads as a row takes.
+func loadsCard() *Card {
+	c := &Card{Heading: Heading{Title: "Lantern gold by load", Note: "demo", Date: "14 March 2026", Source: "modelled"}}
+	r := Row{Skin: look("light", 0, "", 0)}
+	for load := range MaxLooks {
+		l := Look{Patch: look("light", 1, "bright gold", float64(load+1)), Words: []string{"warmer by 12°", Sparkle{Word: "sparkle", PerCM2: 45210}.Words()}}
+		l.Name = fmt.Sprintf("%d %%", load+1)
+		r.Looks = append(r.Looks, l)
+	}
+	c.Rows = []Row{r}
+	c.Blocks = []Block{crowdedCard().blend(), Numbers{Row: &c.Rows[0], Named: true}}
 	return c
 }

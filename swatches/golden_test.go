@@ -55,29 +55,6 @@ func plainFilm(level, cover, tilt, micron float64) *shimmer.Film {
 	return f
 }
 
-func plainShimmerCard() *Card {
-	c := demoCard()
-	c.Skin.Film = plainFilm(0.5, 0, 10, 1)
-	for i, cover := range []float64{0.15, 0.3, 0.6} {
-		c.Coverages[i].Film = plainFilm(0.5, cover, []float64{15, 10, 6}[i], 40)
-	}
-	c.Jars = []Patch{{Name: "wet lotion", Lab: colour.Lab{L: 90, A: 3, B: 9}}, {Name: "dry film", Lab: colour.Lab{L: 78, A: 7, B: 24}}}
-	return c
-}
-
-func plainBoard() *Board {
-	b := &Board{Heading: Heading{Title: "Two looks on two skins", Note: "demo", Date: "14 March 2026", Source: "modelled"}, Columns: []string{"fine", "coarse"}, Remarks: []string{"Invented."}}
-	for i, level := range []float64{0.55, 0.2} {
-		r := BoardRow{Name: []string{"light", "deep"}[i], Target: &Patch{Lab: colour.Lab{L: 70 - 30*float64(i), A: 9, B: 20}}}
-		r.Skin = Patch{Lab: colour.Lab{L: 68 - 30*float64(i), A: 10, B: 15}, Film: plainFilm(level, 0, 10, 1)}
-		for _, micron := range []float64{10, 60} {
-			r.Looks = append(r.Looks, Look{Lab: colour.Lab{L: 71 - 30*float64(i), A: 8, B: 18}, Film: plainFilm(level, 0.4, 8, micron)})
-		}
-		b.Rows = append(b.Rows, r)
-	}
-	return b
-}
-
 func plainReflectance() *ReflectanceChart {
 	return &ReflectanceChart{Heading: Heading{"Reflectance", "demo", "14 March 2026", "modelled"}, Curves: []Curve{
 		{"bare skin", plainFilm(0.5, 0, 10, 1).Reading}, {"smoothed", plainFilm(0.5, 0.3, 10, 20).Reading}, {"full", plainFilm(0.5, 0.7, 10, 20).Reading},
@@ -85,14 +62,14 @@ func plainReflectance() *ReflectanceChart {
 }
 
 func plainPlane() *PlaneChart {
-	c := demoCard()
-	return &PlaneChart{Heading: Heading{"On the a*b* plane", "demo", "14 March 2026", "measured"}, Skin: c.Skin, Target: c.Target,
-		Blend:     &Patch{Name: "Lantern gold", Lab: c.Coverages[1].Lab},
+	r := demoCard().Rows[0]
+	return &PlaneChart{Heading: Heading{"On the a*b* plane", "demo", "14 March 2026", "measured"}, Skin: r.Skin, Target: r.Target,
+		Blend:     &Patch{Name: "Lantern gold", Lab: r.Looks[1].Lab},
 		Reachable: []colour.Lab{{A: 5, B: 12}, {A: 4, B: 24}, {A: 12, B: 25}, {A: 16, B: 10}}}
 }
 
 func plainLoads() *LoadChart {
-	c := &LoadChart{Heading: Heading{"Against load", "demo", "14 March 2026", "modelled"}, Chosen: 5, Skin: &demoCard().Skin, Target: demoCard().Target}
+	c := &LoadChart{Heading: Heading{"Against load", "demo", "14 March 2026", "modelled"}, Chosen: 5, Skin: &demoCard().Rows[0].Skin, Target: demoCard().Rows[0].Target}
 	for load := 1.0; load <= 10; load++ {
 		c.Points = append(c.Points, LoadPoint{load, colour.Lab{L: 64.1 + load*0.8, A: 11.3 - load*0.4, B: 14.4 + load}})
 	}
@@ -100,21 +77,29 @@ func plainLoads() *LoadChart {
 }
 
 func goldens() map[string]onPaper {
+	lit := func() *Card { return shimmerCard("tan", "warm gold") }
+	on := func(c *Card, p Paper) onPaper { return onPaper{c, c.Paper(p)} }
+	sheets, err := Sheets(A4, clientCard(), clientCard(), clientCard())
+	if err != nil {
+		panic(err)
+	}
 	return map[string]onPaper{
-		"card":         {d: demoCard(), p: Upright},
-		"card-wide":    {d: demoCard(), p: Wide},
-		"crowded":      {d: crowdedCard(), p: Upright},
-		"crowded-wide": {d: crowdedCard(), p: Wide},
-		"compare":      {d: demoCompare(demoCard, demoCard), p: Upright},
-		"compare-wide": {d: demoCompare(demoCard, demoCard), p: Wide},
-		"shimmer":      {d: plainShimmerCard(), p: Upright},
-		"shimmer-wide": {d: plainShimmerCard(), p: Wide},
-		"board":        {d: plainBoard(), p: Upright},
-		"skins":        {d: skinsBoard(), p: skinsBoard().Paper(Upright)},
-		"reflectance":  {d: plainReflectance(), p: Wide},
-		"plane":        {d: plainPlane(), p: Upright},
-		"loads":        {d: plainLoads(), p: Upright},
-		"sheet":        {d: &Sheet{Cards: []Drawing{demoCard(), plainShimmerCard(), demoCard()}}, p: Paper{A4.WidthMM, A4.HeightMM, 60}},
+		"card":         on(lit(), Upright),
+		"card-flat":    on(demoCard(), Upright),
+		"card-wide":    on(lit(), Wide),
+		"card-phone":   on(lit(), Phone),
+		"card-a6":      {clientCard(), A6},
+		"crowded":      on(crowdedCard(), Upright),
+		"crowded-wide": on(crowdedCard(), Wide),
+		"compare":      on(compareCard(), Upright),
+		"compare-wide": on(compareCard(), Wide),
+		"loads":        on(loadsCard(), Upright),
+		"skins":        on(skinsCard(), Upright),
+		"pair":         {demoPair(), Wide},
+		"reflectance":  {plainReflectance(), Wide},
+		"plane":        {plainPlane(), Upright},
+		"load-chart":   {plainLoads(), Upright},
+		"sheet":        {sheets[0], Paper{A4.WidthMM, A4.HeightMM, 60}},
 	}
 }
 
@@ -239,9 +224,9 @@ func TestGoldenComparisonSees(t *testing.T) {
 		t.Errorf("one card twice is %.3f, %.3f apart", mean, worst)
 	}
 	for name, change := range map[string]func(*Card){
-		"a patch":  func(c *Card) { c.Coverages[1].Lab.L += 3 },
+		"a patch":  func(c *Card) { c.Rows[0].Looks[1].Lab.L += 3 },
 		"a name":   func(c *Card) { c.Title = "Lantern cold" },
-		"a number": func(c *Card) { c.Blend.Parts[0].Grams = 8.55 },
+		"a number": func(c *Card) { c.blend().Parts[0].Grams = 8.55 },
 	} {
 		if mean, worst := lookApart(base, draw(change)); mean <= tooFarMean && worst <= tooFarWorst {
 			t.Errorf("a change of %s went unseen: %.3f, %.3f", name, mean, worst)

@@ -2,7 +2,7 @@ package swatches
 
 import "tawny/colour/canvas"
 
-// Heading is what stands at the top of every drawing.
+// Heading is what stands at the head of every drawing.
 type Heading struct {
 	Title  string
 	Note   string // one line under the title, such as who it is for; "demo" where invented
@@ -20,26 +20,37 @@ func TitleOf(d Drawing) string {
 	return ""
 }
 
-const headHeight = 15.0
+// side is the width kept for date and source, mm.
+func (h Heading) side() float64 {
+	return max(canvas.Width(h.Date, bodyStyle), canvas.Width(h.Source, noteStyle.Strong())) + 0.1
+}
 
-// page is a paper's head and what is left under it, inside the margins.
-func page(w, h float64) (head, rest canvas.Box) {
-	return canvas.Box{W: w, H: h}.Inset(margin).CutTop(headHeight)
+func (h Heading) height(width float64) float64 {
+	room := width - h.side() - gutter
+	left := paragraphs{h.Title}.height(room, titleStyle) + paragraphs{h.Note}.height(room, noteStyle)
+	return max(left, titleStyle.LineHeight()+noteStyle.LineHeight()) + 0.01
 }
 
 // draw sets the title, the note under it and, at the right, the date and
 // whether the colours are modelled or measured.
-func (h Heading) draw(cv canvas.Canvas) (rest canvas.Box) {
-	head, rest := page(cv.Size())
-	side, main := head.CutRight(24)
-	_, side = side.CutLeft(2)
-	title, note := main.CutTop(8)
-	canvas.Fit(cv, title, h.Title, titleStyle, canvas.Left)
-	note.H = 5
-	canvas.Fit(cv, note, h.Note, noteStyle, canvas.Left)
-	date, source := side.CutTop(8)
+func (h Heading) draw(cv canvas.Canvas, b canvas.Box) {
+	side, main := b.CutRight(h.side())
+	main.W -= gutter
+	main = paragraphs{h.Title}.draw(cv, main, titleStyle)
+	paragraphs{h.Note}.draw(cv, main, noteStyle)
+	date, source := side.CutTop(titleStyle.LineHeight())
 	canvas.Line(cv, date, h.Date, bodyStyle, canvas.Right)
-	source.H = 5
+	source.H = noteStyle.LineHeight()
 	canvas.Line(cv, source, h.Source, noteStyle.Strong(), canvas.Right)
+}
+
+// drawHeading sets a heading at the top of a page and returns what is left
+// under it, inside the margins.
+func (h Heading) drawHeading(cv canvas.Canvas) (rest canvas.Box) {
+	w, height := cv.Size()
+	page := canvas.Box{W: w, H: height}.Inset(margin)
+	head, rest := page.CutTop(h.height(page.W))
+	h.draw(cv, head)
+	_, rest = rest.CutTop(2)
 	return rest
 }

@@ -37,14 +37,15 @@ func (l *Ladder) Draw(cv canvas.Canvas) {
 		per = 9
 	}
 	rows := (len(l.Patches) + per - 1) / per
-	rest := l.Heading.draw(cv)
+	rest := l.Heading.drawHeading(cv)
 	for i, p := range l.Patches {
 		cell := rest.Row(i/per, rows, 2).Column(i%per, per, 0)
-		label, patch := cell.CutBottom(2 * noteStyle.LineHeight())
+		words := paragraphs{p.Name}
+		label, patch := cell.CutBottom(4 * noteStyle.LineHeight())
 		rgb, _ := viewing(l.Viewing).Screen(p.Lab)
 		cv.Fill(patch, rgb)
-		number, words := label.CutTop(noteStyle.LineHeight())
-		canvas.Line(cv, number, fmt.Sprint(i+1), noteStyle.In(ink).Strong(), canvas.Left)
-		canvas.Fit(cv, words.InsetXY(0.3, 0), p.Name, noteStyle.Sized(noteStyle.Size*0.8), canvas.Left)
+		number, label := label.CutTop(noteStyle.LineHeight())
+		canvas.Line(cv, number, fmt.Sprint(i+1), columnStyle, canvas.Left)
+		words.draw(cv, label.InsetXY(0.3, 0), noteStyle)
 	}
 }

@@ -15,6 +15,8 @@ const inch = 25.4 // mm
 var (
 	Upright = Paper{4 * inch, 6 * inch, 200}
 	Wide    = Paper{6 * inch, 4 * inch, 200}
+	A6      = Paper{105, 148, 200}       // ISO 216
+	Phone   = Paper{70, 151.67, 391.886} // 1080 × 2340 pixels
 )
 
 func (p Paper) filled() Paper {

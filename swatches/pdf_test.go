@@ -38,11 +38,11 @@ func streams(data []byte) (all []string) {
 // The pages of a PDF have the paper's exact size in points of 1/72 inch, carry
 // their text as text in embedded fonts, and are the same bytes every time.
 func TestPDF(t *testing.T) {
-	first := pdfBytes(t, Upright, plainShimmerCard(), crowdedCard())
-	if !bytes.Equal(first, pdfBytes(t, Upright, plainShimmerCard(), crowdedCard())) {
+	first := pdfBytes(t, Upright, shimmerCard("light", "bright gold"), crowdedCard())
+	if !bytes.Equal(first, pdfBytes(t, Upright, shimmerCard("light", "bright gold"), crowdedCard())) {
 		t.Error("two documents of the same cards differ")
 	}
-	for _, want := range []string{"%PDF-1.", "/MediaBox [0 0 288.00 432.00]", "/FontFile2", "/BaseFont /TAWNYR+Lato-Regular", "/FontName /TAWNYB+Lato-Bold", "/ToUnicode", "/Identity-H", "/Count 2"} {
+	for _, want := range []string{"%PDF-1.", "/MediaBox [0 0 288.00 432.00]", "/FontFile2", "/BaseFont /TAWNYR+Lato-Regular", "/FontName /TAWNYB+Lato-Bold", "/ToUnicode", "/Identity-H", "/Count 2", "/S /GTS_PDFA1", "(sRGB IEC61966-2.1)", "/DestOutputProfile"} {
 		if !bytes.Contains(first, []byte(want)) {
 			t.Errorf("the document lacks %q", want)
 		}
@@ -59,7 +59,7 @@ func TestPDF(t *testing.T) {
 		return b.String()
 	}
 	all := strings.Join(streams(first), "\n")
-	for _, want := range []string{"Lantern gold", "hardly visible"} {
+	for _, want := range []string{"Lantern gold", "matched here"} {
 		if !strings.Contains(all, utf16(want)) {
 			t.Errorf("%q is not in the document as text", want)
 		}
@@ -67,7 +67,7 @@ func TestPDF(t *testing.T) {
 	if wide := pdfBytes(t, Wide, demoCard()); !bytes.Contains(wide, []byte("/MediaBox [0 0 432.00 288.00]")) {
 		t.Error("a wide page is not wide")
 	}
-	a4 := pdfBytes(t, A4, &Sheet{Cards: []Drawing{demoCard()}})
+	a4 := pdfBytes(t, A4, &Sheet{[]*Card{demoCard()}, 1})
 	if !bytes.Contains(a4, []byte("/MediaBox [0 0 595.28 841.89]")) {
 		t.Error("a sheet is not A4")
 	}
@@ -75,57 +75,49 @@ func TestPDF(t *testing.T) {
 
 func TestPDFRefusesBadPages(t *testing.T) {
 	bad := demoCard()
-	bad.Coverages = nil
+	bad.Rows = nil
 	if data, err := PDF(Upright, "x", pdfDate, demoCard(), bad); err == nil || data != nil {
-		t.Error("a card without coverages was written")
+		t.Error("a card without rows was written")
 	}
 	if data, err := PDF(Paper{-1, 10, 200}, "x", pdfDate, demoCard()); err == nil || data != nil {
 		t.Error("a page of negative width was written")
 	}
 }
 
-// Sheets hold as many cards as fit with their marks, and every card is drawn
-// whole inside the page.
+// Four small cards go to a sheet, two that say more; every card is drawn whole
+// inside the page, and what fits no sheet is refused.
 func TestSheets(t *testing.T) {
-	cards := make([]Drawing, 9)
-	for i := range cards {
-		cards[i] = demoCard()
-	}
 	for name, p := range map[string]Paper{"A4": A4, "Letter": Letter} {
-		sheets, err := Sheets(p, 0, cards...)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(sheets) != 3 || len(sheets[0].Cards) != 4 || len(sheets[2].Cards) != 1 {
-			t.Errorf("%s: %d sheets, the first of %d", name, len(sheets), len(sheets[0].Cards))
-		}
-		for _, s := range sheets {
-			r := record(t, name, s, p, 2.0)
-			titles := 0
-			for _, x := range r.texts {
-				if x.s == "Lantern gold" {
-					titles++
+		for most, one := range map[int]func() *Card{4: clientCard, 2: demoCard} {
+			cards := make([]*Card, 9)
+			for i := range cards {
+				cards[i] = one()
+				cards[i].Small = true
+			}
+			sheets, err := Sheets(p, cards...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(sheets) != (9+most-1)/most || len(sheets[0].Cards) != most {
+				t.Errorf("%s: %d sheets, the first of %d", name, len(sheets), len(sheets[0].Cards))
+			}
+			for _, s := range sheets {
+				titles := 0
+				for _, x := range record(t, name, s, p, sevenPoint).texts {
+					if x.s == "Lantern gold" {
+						titles++
+					}
+				}
+				if titles != len(s.Cards) {
+					t.Errorf("%s: %d of %d cards drawn", name, titles, len(s.Cards))
 				}
 			}
-			if titles != len(s.Cards) {
-				t.Errorf("%s: %d of %d cards drawn", name, titles, len(s.Cards))
-			}
 		}
 	}
-	// Too many for the page are drawn smaller, not left out.
-	r := record(t, "crowded sheet", &Sheet{Cards: cards}, A4, 1)
-	titles := 0
-	for _, x := range r.texts {
-		if x.s == "Lantern gold" {
-			titles++
-		}
-	}
-	if titles != 9 {
-		t.Errorf("%d of 9 cards drawn", titles)
-	}
-	for _, mm := range []float64{-5, 400, 3} {
-		if _, err := Sheets(A4, mm, cards...); err == nil {
-			t.Errorf("cards %g mm wide were accepted", mm)
-		}
+	full := crowdedCard()
+	full.Blocks = append(full.Blocks, full.Blocks...)
+	full.Blocks = append(full.Blocks, full.Blocks...)
+	if _, err := Sheets(A4, full); err == nil {
+		t.Error("a card longer than its sheet was accepted")
 	}
 }

@@ -42,9 +42,10 @@ func TestPeer(t *testing.T) {
 	}
 	const width, height, runs = 1800, 1200, 40
 	work := &flatWork{w: Wide.WidthMM, h: Wide.HeightMM}
-	board := plainBoard()
-	flat(board).Draw(work)
 	demoCard().Draw(work)
+	c := crowdedCard()
+	c.Rows = append(c.Rows, c.Rows[0], c.Rows[0])
+	c.Draw(work)
 
 	paint, png := time.Duration(0), time.Duration(0)
 	var r *canvas.Raster

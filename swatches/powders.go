@@ -2,18 +2,34 @@ package swatches
 
 import (
 	"math"
-	"strings"
 
 	"tawny/colour/canvas"
 )
 
-// powderTable is the powders set out in rows at one text size.
+// Blend is what goes into the jar.
+type Blend struct {
+	Name        string
+	Parts       []Part
+	LoadPercent float64 // all powders, % w/w of the product
+	Base        string
+	BatchGrams  float64 // finished product, g; 0 hides grams
+	Decimals    int     // decimals of grams, from the balance; 0 means as many as the weights need, up to 2
+	Named       bool    // its name stands over it
+}
+
+// Part is one powder of a blend.
+type Part struct {
+	Powder  string
+	Percent float64 // % w/w of the finished product
+	Grams   float64 // g in the batch
+}
+
+// powderTable is the powders set out in rows.
 type powderTable struct {
 	rows    []powderRow
 	percent float64 // width of the column, mm
 	grams   float64
-	height  float64
-	broken  bool // a word had to be broken
+	rowsH   float64 // height of the rows, mm
 }
 
 type powderRow struct {
@@ -24,13 +40,18 @@ type powderRow struct {
 
 const tableGap = 1.8 // mm between columns
 
-// table breaks the names over lines at the given size.
-func (b *Blend) table(width float64, st canvas.Style) (t powderTable) {
+// table breaks the names over lines.
+func (b *Blend) table(width float64) (t powderTable) {
+	st := bodyStyle
 	decimals := b.decimals()
 	add := func(name string, percent, grams float64, s canvas.Style) {
 		t.rows = append(t.rows, powderRow{name: name, percent: number(percent, 2) + " %", grams: number(grams, decimals) + " g", style: s})
 	}
-	t.rows = []powderRow{{name: "powder", percent: "of product", grams: "weigh out", style: st.Sized(st.Size * noteText / bodyText).In(softInk)}}
+	head := "powder"
+	if b.Named {
+		head = b.Name
+	}
+	t.rows = []powderRow{{name: head, percent: "of product", grams: "weigh out", style: noteStyle}}
 	total := 0.0
 	for _, p := range b.Parts {
 		add(p.Powder, p.Percent, p.Grams, st)
@@ -56,10 +77,7 @@ func (b *Blend) table(width float64, st canvas.Style) (t powderTable) {
 	for i := range t.rows {
 		r := &t.rows[i]
 		r.lines = canvas.Wrap(r.name, r.style, room)
-		for _, word := range strings.Fields(r.name) {
-			t.broken = t.broken || canvas.Width(word, r.style) > room
-		}
-		t.height += r.height(st)
+		t.rowsH += r.height(st)
 	}
 	return t
 }
@@ -90,27 +108,13 @@ func (r *powderRow) height(st canvas.Style) float64 {
 
 const rowGap = 0.16 // em between rows
 
-// height is what the powders take at body size, mm.
-func (b *Blend) height(width float64) float64 { return b.table(width, bodyStyle).height + 3 }
-
-// fit makes the text smaller until the table fits the box, and a little
-// smaller than that where it saves breaking a word.
-func (b *Blend) fit(box canvas.Box, st canvas.Style) canvas.Style {
-	for st.Size > 1 {
-		t := b.table(box.W, st)
-		if t.height <= box.H-ruleGap && !(t.broken && st.Size > 0.7*bodyText) {
-			break
-		}
-		st.Size *= 0.97
-	}
-	return st
-}
+func (b *Blend) height(width float64) float64 { return b.table(width).rowsH }
 
 // draw lists what to weigh: each powder's share of the finished product and
 // its grams, the load and the base.
-func (b *Blend) draw(cv canvas.Canvas, box canvas.Box, st canvas.Style) {
-	box = rule(cv, box)
-	t := b.table(box.W, st)
+func (b *Blend) draw(cv canvas.Canvas, box canvas.Box) {
+	st := bodyStyle
+	t := b.table(box.W)
 	for _, r := range t.rows {
 		var row canvas.Box
 		row, box = box.CutTop(r.height(st))

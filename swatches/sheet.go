@@ -13,50 +13,43 @@ var (
 	Letter = Paper{215.9, 279.4, 300}
 )
 
-// Sheet is several drawings on one page with cut marks. Each is drawn as on an
-// upright card and reduced to CardMM wide; a row of cards shares its cuts.
+// Sheet is several cards on one page with cut marks, each drawn at the size it
+// has when it is cut out; a row of cards shares its cuts.
 type Sheet struct {
-	Cards  []Drawing
-	CardMM float64 // width of a card, mm; 0 means 85. Its height is half as much again.
-}
-
-// cardAspect is the height of a card over its width.
-const cardAspect = 1.5
-
-func (s *Sheet) cardMM() float64 {
-	if s.CardMM == 0 {
-		return 85
-	}
-	return s.CardMM
+	Cards []*Card
+	down  int
 }
 
 // sheetMargin leaves room for the marks and for what a printer cannot reach, mm.
 const sheetMargin = 7.5
 
-// room returns how many cards lie across and down a page, with cards of the
-// given width.
-func room(w, h, card float64) (across, down int) {
-	return int((w - 2*sheetMargin) / card), int((h - 2*sheetMargin) / (card * cardAspect))
+// cell is the size of a card, two across.
+func cell(w, h float64, down int) (width, height float64) {
+	return (w - 2*sheetMargin) / 2, (h - 2*sheetMargin) / float64(down)
 }
 
-// Sheets deals cards out over as many sheets of paper as they need.
-func Sheets(p Paper, cardMM float64, cards ...Drawing) ([]*Sheet, error) {
-	s := Sheet{CardMM: cardMM}
+// Sheets deals cards out over as many sheets of paper as they need, four to one,
+// or two where that many leave no room for what stands on a card.
+func Sheets(p Paper, cards ...*Card) ([]*Sheet, error) {
 	p = p.filled()
-	if c := s.cardMM(); !(c >= 30 && c <= 1000) {
-		return nil, fmt.Errorf("cards of %g mm width; 30 to 1000 mm are accepted", c)
+	for down := 2; down >= 1; down-- {
+		w, h := cell(p.WidthMM, p.HeightMM, down)
+		fits := true
+		for _, c := range cards {
+			fits = fits && c.layout(w, h).least <= h
+		}
+		if !fits {
+			continue
+		}
+		var sheets []*Sheet
+		for len(cards) > 0 {
+			n := min(len(cards), 2*down)
+			sheets = append(sheets, &Sheet{cards[:n], down})
+			cards = cards[n:]
+		}
+		return sheets, nil
 	}
-	across, down := room(p.WidthMM, p.HeightMM, s.cardMM())
-	if across*down == 0 {
-		return nil, fmt.Errorf("a card of %g × %g mm does not fit a sheet of %g × %g mm with its cut marks", s.cardMM(), s.cardMM()*cardAspect, p.WidthMM, p.HeightMM)
-	}
-	var sheets []*Sheet
-	for len(cards) > 0 {
-		n := min(len(cards), across*down)
-		sheets = append(sheets, &Sheet{Cards: cards[:n], CardMM: cardMM})
-		cards = cards[n:]
-	}
-	return sheets, nil
+	return nil, fmt.Errorf("the cards do not fit a sheet of %g × %g mm with their text at full size", p.WidthMM, p.HeightMM)
 }
 
 // Check reports the first card that cannot be drawn.
@@ -72,26 +65,18 @@ func (s *Sheet) Check() error {
 	return nil
 }
 
-// Draw lays the cards out in the middle of the page, smaller than asked if
-// that is what it takes to hold them all; Sheets deals out as many as fit.
+// Draw lays the cards out in the middle of the page.
 func (s *Sheet) Draw(cv canvas.Canvas) {
 	w, h := cv.Size()
-	card := s.cardMM()
-	across, down := room(w, h, card)
-	for across*down < len(s.Cards) && card > 1 {
-		card *= 0.98
-		across, down = room(w, h, card)
-	}
-	tall := card * cardAspect
-	rows := min(down, (len(s.Cards)+across-1)/across)
-	across = min(across, len(s.Cards))
-	block := canvas.Box{X: (w - float64(across)*card) / 2, Y: (h - float64(rows)*tall) / 2, W: float64(across) * card, H: float64(rows) * tall}
-	for i, c := range s.Cards[:min(len(s.Cards), across*rows)] {
-		at := canvas.Box{X: block.X + float64(i%across)*card, Y: block.Y + float64(i/across)*tall, W: card, H: tall}
-		c.Draw(canvas.Part(cv, at, Upright.WidthMM, Upright.HeightMM))
+	wide, tall := cell(w, h, s.down)
+	across := min(2, len(s.Cards))
+	rows := (len(s.Cards) + 1) / 2
+	block := canvas.Box{X: (w - float64(across)*wide) / 2, Y: (h - float64(rows)*tall) / 2, W: float64(across) * wide, H: float64(rows) * tall}
+	for i, c := range s.Cards {
+		c.Draw(canvas.Part(cv, block.Row(i/2, rows, 0).Column(i%2, across, 0)))
 	}
 	for i := 0; i <= across; i++ {
-		x := block.X + float64(i)*card
+		x := block.X + float64(i)*wide
 		cutMark(cv, canvas.Point{X: x, Y: block.Y}, 0, -1)
 		cutMark(cv, canvas.Point{X: x, Y: block.Bottom()}, 0, 1)
 	}

@@ -48,46 +48,16 @@ func (p paragraphs) height(width float64, st canvas.Style) float64 {
 
 // draw returns what is left of the box under them.
 func (p paragraphs) draw(cv canvas.Canvas, b canvas.Box, st canvas.Style) (rest canvas.Box) {
-	for _, s := range p {
-		_, b = b.CutTop(canvas.Paragraph(cv, b, s, st, canvas.Left))
-	}
-	return b
-}
-
-// ruleGap is the room between a rule and what stands under it, mm.
-const ruleGap = 1.5
-
-// footHeight is the height of the paragraphs under a rule, 0 of none.
-func (p paragraphs) footHeight(width float64, st canvas.Style) float64 {
-	if len(p) == 0 {
-		return 0
-	}
-	return ruleGap + p.height(width, st) + 0.01
-}
-
-func (p paragraphs) drawFoot(cv canvas.Canvas, b canvas.Box, st canvas.Style) {
-	if len(p) > 0 {
-		p.draw(cv, rule(cv, b), st)
-	}
-}
-
-// drawLines sets lines that are not wrapped, and returns what is left under
-// them.
-func drawLines(cv canvas.Canvas, b canvas.Box, lines []string, st canvas.Style) canvas.Box {
-	for _, s := range lines {
+	for _, line := range p.wrapped(b.W, st) {
 		var row canvas.Box
 		row, b = b.CutTop(st.LineHeight())
-		canvas.Line(cv, row, s, st, canvas.Left)
+		canvas.Line(cv, row, line, st, canvas.Left)
 	}
 	return b
 }
 
-// rule draws a hairline along the top and returns what is left under it.
-func rule(cv canvas.Canvas, b canvas.Box) canvas.Box {
-	cv.Fill(canvas.Box{X: b.X, Y: b.Y, W: b.W, H: 0.2}, hairline)
-	_, b = b.CutTop(ruleGap)
-	return b
-}
+// ruleGap is the room between a rule and what stands on either side of it, mm.
+const ruleGap = 1.5
 
 // textColumn is column i of n, for text that keeps clear of the next one.
 func textColumn(b canvas.Box, i, n int) canvas.Box {
@@ -96,13 +66,4 @@ func textColumn(b canvas.Box, i, n int) canvas.Box {
 		b.W -= columnGap
 	}
 	return b
-}
-
-// drawColumnNames sets names over columns that touch.
-func drawColumnNames(cv canvas.Canvas, b canvas.Box, names []string, st canvas.Style) {
-	for i, s := range names {
-		col := b.Column(i, len(names), 0)
-		col.W--
-		canvas.Fit(cv, col, s, st, canvas.Left)
-	}
 }

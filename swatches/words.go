@@ -54,32 +54,23 @@ func thousands(digits string) string {
 }
 
 func labText(c colour.Lab) string {
-	return "L*\u00a0" + number(c.L, 1) + ", a*\u00a0" + number(c.A, 1) + ", b*\u00a0" + number(c.B, 1)
+	return "L*\u00a0" + number(c.L, 1) + " a*\u00a0" + number(c.A, 1) + " b*\u00a0" + number(c.B, 1)
 }
 
-// numbers sets L*, a* and b* one under the other, or a* and b* together.
-func numbers(c colour.Lab, compact bool) []string {
-	l, a, b := "L* "+number(c.L, 1), "a* "+number(c.A, 1), "b* "+number(c.B, 1)
-	if compact {
-		return []string{l, a + ", " + b}
-	}
-	return []string{l, a, b}
+// Sparkle is how much single flakes show.
+type Sparkle struct {
+	Word   string  // "satin", "pearl", "sparkle"; empty hides it
+	PerCM2 float64 // glints in each cm² of skin
+	None   bool    // the blend has no flakes
 }
 
-// differenceText says how far apart two colours are on a skin of lightness l.
-func differenceText(a, b colour.Lab, l float64) string {
-	de := colour.DeltaE00(a, b)
-	return "ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de, l)
-}
-
-func (c *Card) lightWords() string {
-	v := c.viewing()
-	name := v.Name()
-	if strings.Contains(c.Light, v.Illuminant.Name) {
-		return c.Light
+// Words says how much single flakes show, or "" where it is not to be said.
+func (s Sparkle) Words() string {
+	switch {
+	case s.None:
+		return "no flakes"
+	case s.Word != "":
+		return s.Word + ", " + count(s.PerCM2) + " glints per\u00a0cm²"
 	}
-	if c.Light != "" {
-		return c.Light + " (" + name + ")"
-	}
-	return v.Illuminant.Plain + " (" + name + ")"
+	return ""
 }

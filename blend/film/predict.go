@@ -114,16 +114,35 @@ func Predict(w Worn) (*Look, error) {
 	}
 	l.Lab, l.SecondLab = w.Light.Lab(&l.Reflectance), w.Second.Lab(&l.Reflectance)
 	l.Shift = colour.Shift(&l.Reflectance, w.Light, w.Second)
-	for _, deg := range flake.Aspecular {
-		r, err := lain.film.Angle(deg)
+	l.Angles, err = lain.angles(w.Light, flake.Aspecular[:])
+	return l, err
+}
+
+// AtAngles returns the look in directions of so many degrees from the mirror's,
+// under light at 45°.
+func AtAngles(w Worn, aspecularDeg []float64) ([]AngleLook, error) {
+	w, err := w.defaulted()
+	if err != nil {
+		return nil, err
+	}
+	lain, err := w.lain()
+	if err != nil {
+		return nil, err
+	}
+	return lain.angles(w.Light, aspecularDeg)
+}
+
+func (l *lain) angles(light *colour.Viewing, aspecularDeg []float64) (all []AngleLook, err error) {
+	for _, deg := range aspecularDeg {
+		r, err := l.film.Angle(deg)
 		if err != nil {
 			return nil, err
 		}
-		a := AngleLook{AspecularDeg: deg, Reflectance: lain.read(r)}
-		a.Lab = w.Light.Lab(&a.Reflectance)
-		l.Angles = append(l.Angles, a)
+		a := AngleLook{AspecularDeg: deg, Reflectance: l.read(r)}
+		a.Lab = light.Lab(&a.Reflectance)
+		all = append(all, a)
 	}
-	return l, nil
+	return all, nil
 }
 
 // Diffuse returns the reflectance alone that Predict gives a worn blend, for

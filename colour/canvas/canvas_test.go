@@ -34,7 +34,7 @@ func (n *nothing) Text(at Point, s string, st Style) {
 	}
 }
 
-// Whatever the text, Line, Fit and Paragraph keep inside their box.
+// Whatever the text, a line keeps inside its box.
 func FuzzTextKeepsItsBox(f *testing.F) {
 	for _, s := range []string{"", "gold", "Łucja Núñez 日本 \U0001F600", strings.Repeat("wide ", 80), strings.Repeat("W", 300), "a\nb\tc\u0301\x00", "\xff\xfe", "ﷺﷺﷺﷺ"} {
 		f.Add(s, 20.0, 8.0)
@@ -51,10 +51,6 @@ func FuzzTextKeepsItsBox(f *testing.F) {
 		n := &nothing{Raster: r, t: t, box: b}
 		for _, a := range []Align{Left, Centre, Right} {
 			Line(n, b, s, Style{Size: 3.2}, a)
-			Fit(n, b, s, Style{Size: 3.2, Weight: Bold}, a)
-			if used := Paragraph(n, b, s, Style{Size: 3.2}, a); used > h+0.01 {
-				t.Errorf("a paragraph used %.2f of %.2f mm", used, h)
-			}
 		}
 		if Clean(s) != "" && n.n == 0 && w > 6 {
 			t.Errorf("%q was not drawn at all", s)
@@ -256,5 +252,36 @@ func TestPDFFontNamesAreAsLong(t *testing.T) {
 		if len("utf8"+f.family) != len(f.name) {
 			t.Errorf("utf8%s and %s differ in length", f.family, f.name)
 		}
+	}
+}
+
+// The sRGB profile in a PDF is what sRGB is: its three primaries add up to the
+// D50 of the connection space, its curve is sRGB's, and its lengths hold.
+func TestProfileIsSRGB(t *testing.T) {
+	p := sRGBProfile()
+	at := func(i int) int { return int(binary.BigEndian.Uint32(p[i:])) }
+	if at(0) != len(p) || string(p[36:40]) != "acsp" || string(p[12:24]) != "mntrRGB XYZ " {
+		t.Fatalf("a profile of %d bytes says it has %d", len(p), at(0))
+	}
+	tags := map[string][]byte{}
+	for i := range at(128) {
+		k := 132 + 12*i
+		tags[string(p[k:k+4])] = p[at(k+4) : at(k+4)+at(k+8)]
+	}
+	var sum [3]float64
+	for _, name := range []string{"rXYZ", "gXYZ", "bXYZ"} {
+		for i := range sum {
+			sum[i] += float64(int32(binary.BigEndian.Uint32(tags[name][8+4*i:]))) / 65536
+		}
+	}
+	for i, want := range []float64{0.9642, 1, 0.8249} {
+		if d := sum[i] - want; d > 5e-4 || d < -5e-4 {
+			t.Errorf("the primaries add up to %v", sum)
+		}
+	}
+	curve := tags["gTRC"]
+	// Half of the signal is 21.4 % of the light.
+	if mid := float64(binary.BigEndian.Uint16(curve[12+2*512:])) / 65535; mid < 0.213 || mid > 0.216 {
+		t.Errorf("half of the signal is %.4f of the light", mid)
 	}
 }

@@ -6,29 +6,20 @@ import (
 	"tawny/colour"
 )
 
-// part is a piece of paper that stands for a whole sheet of its own size.
+// part is a piece of paper with its own corner, at the size it has.
 type part struct {
-	on   Canvas
-	at   Point
-	w, h float64 // mm, of the sheet it stands for
-	k    float64 // mm on the paper for a mm of the sheet
+	on Canvas
+	b  Box
 }
 
-// Part returns a canvas of w × h mm drawn inside box b of c, reduced or
-// enlarged to fit and centred.
-func Part(c Canvas, b Box, w, h float64) Canvas {
-	k := min(b.W/w, b.H/h)
-	return &part{c, Point{b.X + (b.W-k*w)/2, b.Y + (b.H-k*h)/2}, w, h, k}
-}
+// Part returns a canvas that is box b of c.
+func Part(c Canvas, b Box) Canvas { return &part{c, b} }
 
-func (p *part) Size() (width, height float64) { return p.w, p.h }
+func (p *part) Size() (width, height float64) { return p.b.W, p.b.H }
 
-func (p *part) point(q Point) Point { return Point{p.at.X + p.k*q.X, p.at.Y + p.k*q.Y} }
+func (p *part) point(q Point) Point { return Point{p.b.X + q.X, p.b.Y + q.Y} }
 
-func (p *part) box(b Box) Box {
-	q := p.point(Point{b.X, b.Y})
-	return Box{q.X, q.Y, p.k * b.W, p.k * b.H}
-}
+func (p *part) box(b Box) Box { return Box{p.b.X + b.X, p.b.Y + b.Y, b.W, b.H} }
 
 func (p *part) points(list []Point) []Point {
 	out := make([]Point, len(list))
@@ -43,12 +34,10 @@ func (p *part) Fill(b Box, c colour.RGB8) { p.on.Fill(p.box(b), c) }
 func (p *part) Shape(outline []Point, c colour.RGB8) { p.on.Shape(p.points(outline), c) }
 
 func (p *part) Line(points []Point, width float64, c colour.RGB8) {
-	p.on.Line(p.points(points), p.k*width, c)
+	p.on.Line(p.points(points), width, c)
 }
 
-func (p *part) Text(at Point, s string, st Style) {
-	p.on.Text(p.point(at), s, st.Sized(p.k*st.Size))
-}
+func (p *part) Text(at Point, s string, st Style) { p.on.Text(p.point(at), s, st) }
 
 func (p *part) Image(b Box, m *image.RGBA) { p.on.Image(p.box(b), m) }
 

@@ -14,7 +14,8 @@ import (
 )
 
 // PDF is a canvas of vector shapes and selectable text in the embedded font;
-// only pictures are pixels. Colours are written as device RGB, sRGB values.
+// only pictures are pixels. Colours are written as device RGB, and the document
+// says by its output intent that this is sRGB.
 type PDF struct {
 	doc    *fpdf.Fpdf
 	w, h   float64      // mm
@@ -41,6 +42,9 @@ func NewPDF(title string, date time.Time) *PDF {
 	doc.SetModificationDate(date)
 	doc.SetTitle(title, true)
 	doc.SetCreator("tawny", true)
+	doc.AddOutputIntent(fpdf.OutputIntentType{
+		SubtypeIdent: fpdf.OutputIntent_GTS_PDFA1, OutputConditionIdentifier: "sRGB IEC61966-2.1", Info: "sRGB IEC61966-2.1", ICCProfile: sRGBProfile(),
+	})
 	for i, f := range pdfFonts {
 		doc.AddUTF8FontFromBytes(f.family, "", faces[i].ttf)
 	}

@@ -22,11 +22,11 @@ var Rigs = []Rig{Window, Lamp, Even}
 func (r Rig) Words() string {
 	switch r {
 	case Lamp:
-		return "one lamp above, small and bright, with a little light from all round"
+		return "one small lamp above, a little light from all round"
 	case Even:
 		return "even light from all round"
 	}
-	return "light of a window above, with some from all round"
+	return "a window above, some light from all round"
 }
 
 // Scene returns the rig's lights on an arm, seen square on.

@@ -75,7 +75,7 @@ func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
 	}
 	var card *swatches.Card
 	if !r.setting.weighOnly {
-		if card, err = r.Card(CardOptions{}); err != nil {
+		if card, err = r.Card(CardOptions{Shimmer: true, Seed: 1}); err != nil {
 			return nil, err
 		}
 	}

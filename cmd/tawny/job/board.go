@@ -17,15 +17,16 @@ var BoardKinds = []string{"loads", "coverages", "lights", "skins"}
 
 // Board draws a table of looks of kind loads, coverages or lights; loads are
 // % w/w, nil for a usual ladder.
-func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatches.Board, error) {
+func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatches.Card, error) {
 	s := r.setting
-	b := &swatches.Board{Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: r.Blend.Source}, Seed: o.Seed, Rig: o.Rig}
+	b := &swatches.Card{Heading: r.heading(), Seed: o.Seed, Rig: o.Rig}
 	weigh, err := r.weigh()
 	if err != nil {
 		return nil, err
 	}
-	b.Blend = weigh
-	o = r.lit(b, o)
+	b.Blocks = append(b.Blocks, weigh)
+	o, why := r.lit(o)
+	var remarks []string
 	switch kind {
 	case "loads":
 		if len(loads) == 0 {
@@ -33,47 +34,74 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		}
 		row := r.row(s.wearer(), s.viewing)
 		for _, load := range loads {
-			b.Columns = append(b.Columns, fmt.Sprintf("%.4g %%", load))
-			if err := r.look(&row, film.Scaled(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
+			l := swatches.Look{}
+			l.Name = fmt.Sprintf("%.4g\u00a0%%", load)
+			if err := r.look(&row, l, film.Scaled(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
 				return nil, err
 			}
 		}
 		b.Rows = append(b.Rows, row)
-		b.Remarks = append(b.Remarks, fmt.Sprintf("Columns: load, %% w/w of the product. Worn at %s. Weights are for %.4g %%; the powders keep their shares at every load.", s.coverageWords(), r.Blend.LoadPercent))
+		remarks = append(remarks, fmt.Sprintf("Columns: load, %% w/w of the product. Worn at %s. Weights are for %.4g %%; the powders keep their shares at every load.", s.coverageWords(), r.Blend.LoadPercent))
 	case "coverages", "lights":
 		views := []*colour.Viewing{s.viewing}
 		if kind == "lights" {
 			views = append(views, s.second)
 		}
-		worn, _ := film.Beside(s.apply, s.tilt)
-		b.Columns = coverageColumns(worn)
 		for _, v := range views {
-			name := s.wearer()
+			row := r.row(s.wearer(), v)
 			if kind == "lights" {
-				name = v.Illuminant.Name
+				row.Name = v.Illuminant.Name
 			}
-			row := r.row(name, v)
-			for _, c := range worn {
-				if err := r.look(&row, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
-					return nil, err
-				}
+			if err := r.coverages(&row, o); err != nil {
+				return nil, err
 			}
 			b.Rows = append(b.Rows, row)
 		}
 		if kind == "lights" {
-			b.Remarks = append(b.Remarks, r.shiftRemark())
+			remarks = append(remarks, r.shiftRemark())
 		}
 	default:
 		return nil, inputf("board %q; %s is accepted", kind, strings.Join(BoardKinds, ", "))
 	}
-	b.Remarks = append(b.Remarks, s.extrapolated()...)
+	if len(b.Rows) == 1 {
+		b.Lead = "On " + b.Rows[0].Name + "."
+		b.Blocks = append(b.Blocks, swatches.Numbers{Row: &b.Rows[0], Named: true})
+	}
+	if why != "" {
+		remarks = append(remarks, why)
+	}
+	b.Blocks = append(b.Blocks, boardFacts(b, append(remarks, s.extrapolated()...)))
 	return b, nil
+}
+
+// boardFacts are what holds for every row, and the remarks.
+func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
+	var lines []string
+	first := &b.Rows[0]
+	one := true
+	for i := range b.Rows {
+		one = one && b.Rows[i].Viewing == first.Viewing
+	}
+	for i := range b.Rows {
+		r := &b.Rows[i]
+		light := r.Viewing.Illuminant.Plain + " (" + r.Viewing.Name() + ")"
+		switch {
+		case !one:
+			r.Right = light
+		case i == 0:
+			lines = append(lines, "Light: "+light)
+		}
+		if r.Target != nil && i == 0 {
+			lines = append(lines, "Target, along the foot of the strip: "+r.Target.Name)
+		}
+	}
+	return swatches.Text{Lines: append(lines, remarks...), Small: true}
 }
 
 // row begins a row under a light, bare skin first; what was aimed at holds for
 // the light matched in.
-func (r *BlendResult) row(name string, v *colour.Viewing) swatches.BoardRow {
-	row := swatches.BoardRow{Name: name, Viewing: v, Skin: swatches.Patch{Name: "bare skin", Lab: v.Lab(&r.setting.skin.Reflectance)}}
+func (r *BlendResult) row(name string, v *colour.Viewing) swatches.Row {
+	row := swatches.Row{Name: name, Viewing: v, Skin: swatches.Patch{Name: "bare skin", Lab: v.Lab(&r.setting.skin.Reflectance)}}
 	if r.target != nil && v == r.setting.viewing {
 		row.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}
 	}
@@ -83,12 +111,17 @@ func (r *BlendResult) row(name string, v *colour.Viewing) swatches.BoardRow {
 // wearer is who wears it: the demo's dancer, else the skin's name.
 func (s *setting) wearer() string { return orElse(s.in.demoDancer, s.skin.Name) }
 
-// coverageColumns names coverages with their amounts.
-func coverageColumns(worn []film.Coverage) (names []string) {
-	for _, c := range worn {
-		names = append(names, fmt.Sprintf("%s %.3g\u00a0mg/cm²", c.Name, c.MgPerCM2))
+// coverages adds the blend rubbed in, smoothed on and laid on full to a row.
+func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) error {
+	worn, matched := film.Beside(r.setting.apply, r.setting.tilt)
+	for i, c := range worn {
+		l := swatches.Look{Matched: i == matched && row.Target != nil}
+		l.Name = fmt.Sprintf("%s %.3g\u00a0mg/cm²", c.Name, c.MgPerCM2)
+		if err := r.look(row, l, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
+			return err
+		}
 	}
-	return names
+	return nil
 }
 
 // coverageWords says how thickly the setting's product is worn.
@@ -100,28 +133,24 @@ func (s *setting) coverageWords() string {
 	return words
 }
 
-// lit leaves the lamp out where it would show nothing, and says why on the
-// board where that is not for want of flakes.
-func (r *BlendResult) lit(b *swatches.Board, o CardOptions) CardOptions {
-	shows, why := pictured(r.Blend.parts)
-	if o.Shimmer && why != "" {
-		b.Remarks = append(b.Remarks, why)
-	}
-	o.Shimmer = o.Shimmer && shows
-	return o
-}
-
 // look adds a worn blend to a row, with its flakes where they are pictured.
-func (r *BlendResult) look(row *swatches.BoardRow, parts []film.Part, apply, tilt float64, o CardOptions) error {
+func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part, apply, tilt float64, o CardOptions) error {
 	w := r.setting.worn(parts, apply, tilt)
 	w.Light = row.Viewing
 	look, err := film.Predict(w)
 	if err != nil {
 		return input(err)
 	}
-	l := swatches.Look{Lab: look.Lab, Words: []string{undertoneShort(row.Skin.Lab, look.Lab)}}
-	if l.Sparkle, err = r.setting.sparkle(parts, apply, tilt); err != nil {
+	l.Lab = look.Lab
+	if row.Name != "" {
+		l.Words = append(l.Words, undertoneShort(row.Skin.Lab, look.Lab))
+	}
+	sparkle, err := r.setting.sparkle(parts, apply, tilt)
+	if err != nil {
 		return err
+	}
+	if words := sparkle.Words(); words != "" {
+		l.Words = append(l.Words, words)
 	}
 	if o.Shimmer {
 		if row.Skin.Film == nil {
@@ -147,14 +176,15 @@ type SkinBlend struct {
 
 // SkinsBoard sets the same blend, or the best match for each skin, on several
 // skins: a row a skin, bare skin first.
-func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Board, []SkinBlend, error) {
+func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Card, []SkinBlend, error) {
 	if len(skins) < 2 || len(skins) > 6 {
 		return nil, nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
 	}
-	b := &swatches.Board{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
+	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	stated := len(in.Parts) > 0
 	var blends []*BlendResult
 	var weighs []*swatches.Blend
+	var remarks, beyond []string
 	for _, name := range skins {
 		one := in
 		one.Skin, one.Rank = name, 1
@@ -167,29 +197,25 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			return nil, nil, err
 		}
 		blends, weighs = append(blends, r), append(weighs, weigh)
-		if shows, _ := pictured(r.Blend.parts); !shows {
-			o = r.lit(b, o) // a board is lit as a whole or not at all
+		var why string
+		if o, why = r.lit(o); why != "" { // a board is lit as a whole or not at all
+			remarks = append(remarks, why)
 		}
 	}
 	first := blends[0]
-	worn, matched := film.Beside(first.setting.apply, first.setting.tilt)
-	b.Columns = coverageColumns(worn)
 	if stated {
-		b.Blend = weighs[0]
+		b.Blocks = append(b.Blocks, weighs[0])
 	}
-	var beyond []string
 	var told []SkinBlend
 	for i, r := range blends {
 		row := r.row(r.setting.skin.Name, r.setting.viewing)
-		for _, c := range worn {
-			if err := r.look(&row, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
-				return nil, nil, err
-			}
+		if err := r.coverages(&row, o); err != nil {
+			return nil, nil, err
 		}
 		if !stated {
-			row.Words = r.recipe(weighs[i], worn[matched].Name)
+			row.Words = r.recipe(weighs[i])
 			for i := range row.Looks {
-				row.Looks[i].Words, row.Looks[i].Sparkle = nil, swatches.Sparkle{}
+				row.Looks[i].Words = nil
 			}
 		}
 		b.Rows = append(b.Rows, row)
@@ -200,24 +226,21 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		}
 	}
 	if !stated {
-		b.Remarks = append(b.Remarks, fmt.Sprintf("Each skin's own blend, matched at %s; weights are for %.4g g of %s.", first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))
+		remarks = append(remarks, fmt.Sprintf("Each skin's own blend, matched at %s; weights are for %.4g g of %s.", first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))
 	}
 	if len(beyond) > 0 {
-		b.Remarks = append(b.Remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
+		remarks = append(remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
 	}
+	b.Blocks = append(b.Blocks, boardFacts(b, remarks))
 	return b, told, nil
 }
 
 // recipe is a row's own blend in lines: what to weigh, then how it looks worn
 // as it was matched.
-func (r *BlendResult) recipe(w *swatches.Blend, at string) []string {
+func (r *BlendResult) recipe(w *swatches.Blend) []string {
 	var words []string
 	for _, part := range w.Parts {
 		words = append(words, fmt.Sprintf("%s %.2f\u00a0%%\u00a0(%.*f\u00a0g)", part.Powder, part.Percent, w.Decimals, part.Grams))
 	}
-	look := at + ": " + undertoneWords(r.setting.viewing.Lab(&r.setting.skin.Reflectance), r.Blend.Lab)
-	if s, err := r.setting.sparkle(r.Blend.parts, r.setting.apply, r.setting.tilt); err == nil && s.Words() != "" {
-		look += "; shimmer " + s.Words()
-	}
-	return []string{strings.Join(words, " + ") + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), look}
+	return []string{strings.Join(words, " + ") + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), r.sentence()}
 }

@@ -126,7 +126,7 @@ func (f filesFor) draw(r *BlendResult) error {
 	if !f.face.Sends {
 		return nil
 	}
-	return r.deliver(f.face, "card", "sheet", f.format, CardOptions{Jars: true})
+	return r.deliver(f.face, "card", "sheet", f.format, CardOptions{Shimmer: true, Seed: 1})
 }
 
 // fields are those that say which blend it is; they are kept with it, so that

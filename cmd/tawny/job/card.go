@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/flake"
 	"tawny/colour"
 	"tawny/swatches"
 	"tawny/swatches/shimmer"
@@ -16,49 +17,122 @@ type CardOptions struct {
 	Shimmer bool        // picture the flakes instead of flat colour
 	Rig     shimmer.Rig // light of the picture
 	Seed    uint64      // of the flakes' places
-	Jars    bool        // show the product in the jar too
+	Small   bool        // to share a page: no sweep and no jars
+	Client  bool        // for the one who wears it: no recipe and no figures
 }
 
 // Card lays a blend out as a swatch card: bare skin beside each coverage, the
 // one matched at among them.
 func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
-	c := &swatches.Card{
-		Heading: swatches.Heading{Title: r.title(), Note: s.in.note(), Date: s.in.lent().today(), Source: v.Source}, Viewing: s.viewing, Light: s.lightWords(),
-		Skin: swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)},
-		Seed: o.Seed, Rig: o.Rig,
-	}
-	if r.target != nil {
-		c.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}
-	}
+	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(), Seed: o.Seed, Rig: o.Rig}
+	o, why := r.lit(o)
+	row := r.row("", s.viewing)
 	worn, matched := film.Beside(s.apply, s.tilt)
-	c.Matched = matched
-	for _, cov := range worn {
-		look, err := film.Predict(s.worn(v.parts, cov.MgPerCM2, cov.SigmaDeg))
-		if err != nil {
-			return nil, input(err)
-		}
-		c.Coverages = append(c.Coverages, swatches.Coverage{Name: cov.Name, MgPerCM2: cov.MgPerCM2, Lab: look.Lab})
-	}
-	if err := r.shimmer(c, worn, o.Shimmer); err != nil {
-		return nil, err
-	}
-	if o.Jars {
-		jars, err := s.jars(v.parts)
-		if err != nil {
+	for i, cov := range worn {
+		l := swatches.Look{Matched: r.target != nil && i == matched, Amount: fmt.Sprintf("%.3g mg/cm²", cov.MgPerCM2)}
+		l.Name = cov.Name
+		if err := r.look(&row, l, v.parts, cov.MgPerCM2, cov.SigmaDeg, o); err != nil {
 			return nil, err
 		}
-		c.Jars = jars
+	}
+	c.Rows = []swatches.Row{row}
+	c.Small = o.Small
+	if o.Client {
+		return c, r.forClient(c, worn[matched])
 	}
 	weigh, err := r.weigh()
 	if err != nil {
 		return nil, err
 	}
-	c.Blend = *weigh
-	c.Undertone = undertoneWords(c.Skin.Lab, v.Lab)
-	c.Remarks = append(c.Remarks, r.shiftRemark())
-	c.Remarks = append(c.Remarks, s.extrapolated()...)
+	c.Blocks = append(c.Blocks, weigh, swatches.Numbers{Row: &c.Rows[0], Named: true})
+	if o.Small {
+		c.Blocks = append(c.Blocks, r.facts(why))
+		return c, nil
+	}
+	sweep, err := r.angled()
+	if err != nil {
+		return nil, err
+	}
+	jars, err := s.jars(v.parts)
+	if err != nil {
+		return nil, err
+	}
+	c.Blocks = append(c.Blocks, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars}, r.facts(why))
 	return c, nil
+}
+
+// forClient is what she reads: no recipe, no figures of colour, no cost.
+func (r *BlendResult) forClient(c *swatches.Card, as film.Coverage) error {
+	c.Plain, c.Source = true, ""
+	c.Title, c.Date = orElse(r.Title, r.setting.wearer()), ""
+	c.Note = strings.ToUpper(r.Blend.Look[:1]) + r.Blend.Look[1:]
+	if r.setting.in.note() != "" {
+		c.Note += " (demo: invented)"
+	}
+	b, err := r.Batch()
+	if err != nil {
+		return err
+	}
+	var how []string
+	if as.Plain != "" {
+		how = append(how, "Best "+as.Plain+".")
+	}
+	for _, cov := range film.Coverages {
+		if cov.Name != as.Name {
+			how = append(how, map[bool]string{true: "Sheerer", false: "Fuller"}[cov.MgPerCM2 < as.MgPerCM2]+" when "+cov.Plain+".")
+		}
+	}
+	name, list, _ := strings.Cut(b.Label.EU.Ingredients, ": ")
+	c.Blocks = append(c.Blocks,
+		swatches.Text{Name: "How to wear it", Lines: []string{strings.Join(how, " ")}},
+		swatches.Text{Name: name, Lines: []string{list}, Small: true},
+		swatches.Text{Name: "Take care", Lines: []string{strings.Join(b.Label.EU.Cautions, " ")}, Small: true},
+	)
+	return nil
+}
+
+// heading is what stands at the head of the blend's drawings.
+func (r *BlendResult) heading() swatches.Heading {
+	return swatches.Heading{Title: r.title(), Note: r.setting.in.note(), Date: r.setting.in.lent().today(), Source: r.Blend.Source}
+}
+
+// sentence says what she will see, without the figures.
+func (r *BlendResult) sentence() string {
+	words, _, _ := strings.Cut(strings.TrimSuffix(r.Blend.Sentence, "."), ";")
+	return words + "."
+}
+
+// facts are the small print of a card.
+func (r *BlendResult) facts(why string) swatches.Text {
+	s := r.setting
+	lines := []string{"Light: " + s.lightWords() + " (" + s.viewing.Name() + ")"}
+	if r.target != nil {
+		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
+	}
+	if sparkle, err := s.sparkle(r.Blend.parts, s.apply, s.tilt); err == nil && sparkle.Words() != "" {
+		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", sparkle.Words(), r.Blend.Gleam, r.Blend.GleamWord))
+	}
+	lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
+	if why != "" {
+		lines = append(lines, why)
+	}
+	return swatches.Text{Lines: append(lines, s.extrapolated()...), Small: true}
+}
+
+// sweepDeg are the angles that a sweep is worked out at, from the mirror
+// direction: close where flakes change fastest.
+var sweepDeg = []float64{10, 15, 20, 25, 30, 37, 45, 60, 75, 90, 110, 115}
+
+// angled is the blend from towards the lamp to away from it.
+func (r *BlendResult) angled() (swatches.Sweep, error) {
+	s := r.setting
+	sweep := swatches.Sweep{Viewing: s.viewing, Deg: sweepDeg, Marks: flake.Aspecular[:]}
+	looks, err := film.AtAngles(s.worn(r.Blend.parts, s.apply, s.tilt), sweepDeg)
+	for _, l := range looks {
+		sweep.Labs = append(sweep.Labs, l.Lab)
+	}
+	return sweep, input(err)
 }
 
 // weigh is what goes into the jar, with the grams of its batch.
@@ -89,7 +163,7 @@ func (s *setting) extrapolated() []string {
 	return []string{"Skin outside those the model was fitted to: its spectrum is extrapolated."}
 }
 
-// pictured says whether a lamp would show anything of a blend, and why not
+// pictured says whether a picture would show anything of a blend, and why not
 // where that is not for want of flakes.
 func pictured(parts []film.Part) (shows bool, why string) {
 	flakes := false
@@ -103,6 +177,17 @@ func pictured(parts []film.Part) (shows bool, why string) {
 	return flakes, ""
 }
 
+// lit leaves the picture flat where it would show nothing, and says why where
+// that is not for want of flakes.
+func (r *BlendResult) lit(o CardOptions) (CardOptions, string) {
+	shows, why := pictured(r.Blend.parts)
+	if !o.Shimmer {
+		why = ""
+	}
+	o.Shimmer = o.Shimmer && shows
+	return o, why
+}
+
 // sparkle says how much single flakes of a worn blend show.
 func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Sparkle, error) {
 	shows, why := pictured(parts)
@@ -111,32 +196,6 @@ func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Spar
 	}
 	g, err := film.Glints(s.worn(parts, apply, tilt))
 	return swatches.Sparkle{Word: g.Word, PerCM2: g.PerCM2}, input(err)
-}
-
-// shimmer says how much the flakes sparkle and, where lit is set, puts them
-// under a lamp. A powder known only by its spectrum has no flakes to picture;
-// the card then stays flat and says so. So does a blend without flakes.
-func (r *BlendResult) shimmer(c *swatches.Card, worn []film.Coverage, lit bool) (err error) {
-	s := r.setting
-	if c.Sparkle, err = s.sparkle(r.Blend.parts, s.apply, s.tilt); err != nil {
-		return err
-	}
-	shows, why := pictured(r.Blend.parts)
-	if lit && why != "" {
-		c.Remarks = append(c.Remarks, why)
-	}
-	if !lit || !shows {
-		return nil
-	}
-	if c.Skin.Film, err = shimmer.Of(s.worn(nil, 0, s.tilt)); err != nil {
-		return input(err)
-	}
-	for i, cov := range worn {
-		if c.Coverages[i].Film, err = shimmer.Of(s.worn(r.Blend.parts, cov.MgPerCM2, cov.SigmaDeg)); err != nil {
-			return input(err)
-		}
-	}
-	return nil
 }
 
 // jars returns the product in the jar, too deep to see through: a lotion wet
@@ -183,18 +242,7 @@ func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
 	return views, err
 }
 
-// undertoneWords compares the hue of a worn blend with that of the bare skin.
-func undertoneWords(bare, worn colour.Lab) string {
-	short := undertoneShort(bare, worn)
-	for _, word := range []string{colour.WarmthWords.Up, colour.WarmthWords.Down} {
-		if rest, ok := strings.CutPrefix(short, word); ok {
-			return word + " than the skin" + rest
-		}
-	}
-	return strings.Replace(short, "skin", "the skin", 1)
-}
-
-// undertoneShort is undertoneWords for a narrow column.
+// undertoneShort compares the hue of a worn blend with that of the bare skin.
 func undertoneShort(bare, worn colour.Lab) string {
 	d := colour.HueTurn(bare.LCh().H, worn.LCh().H)
 	switch {

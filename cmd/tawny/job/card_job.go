@@ -44,6 +44,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
+			Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &q.audience},
 			Field{Name: "kind", Words: "card, arm, " + choices(BoardKinds), To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
@@ -96,8 +97,10 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return err
 	case q.tile != "" && q.kind != "card":
 		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)
-	case q.tile != "" && q.wide:
-		return faultf("tile", "lays out upright cards; leave {wide} away")
+	case q.audience == "client" && q.kind != "card":
+		return faultf("for", "client is a card of its own and {kind} is %s; one of the two is accepted", q.kind)
+	case q.tile != "" && (q.wide || q.paperIs != ""):
+		return faultf("tile", "lays out upright cards on its own paper; leave {wide} and {paper} away")
 	case q.tile != "" && len(in.Parts) > 0:
 		return faultf("tile", "lays out matched blends; leave {part} away")
 	case q.tile != "" && set("rank"):
@@ -110,8 +113,8 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
 	case q.kind != "arm" && q.size != "":
 		return faultf("size", "is for {kind} arm; {kind} is %s", q.kind)
-	case q.kind == "arm" && (q.format != "png" || q.wide || q.flat || set("dpi")):
-		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {wide}, {flat} and {dpi} away")
+	case q.kind == "arm" && (q.format != "png" || q.wide || q.paperIs != "" || q.flat || set("dpi")):
+		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {paper}, {wide}, {flat} and {dpi} away")
 	case q.kind == "arm":
 		_, _, err := q.pixels()
 		return err
@@ -167,7 +170,9 @@ func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
 	default:
 		return paper, false, faultf("tile", "is %q; a4 or letter is accepted", q.tile)
 	}
-	paper.DPI = q.dpi
+	if paper.DPI = q.dpi; q.dpi == 0 {
+		paper.DPI = 200
+	}
 	return paper, true, nil
 }
 
@@ -178,28 +183,31 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 		if err != nil {
 			return nil, err
 		}
-		return q.board(b, &skinsResult{q.kind, told}), nil
+		return q.page(b, &skinsResult{q.kind, told}), nil
 	}
 	blend, r, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, err
 	}
-	if q.kind != "card" {
-		b, err := blend.Board(q.kind, q.loads, o)
-		if err != nil {
-			return nil, err
-		}
-		return q.board(b, r), nil
-	}
 	if q.tile != "" {
 		return q.tiled(r.(*MatchResult), o)
 	}
-	card, err := blend.Card(o)
-	return &drawnCard{[]swatches.Drawing{card}, "card", q.paper(), r}, err
+	var c *swatches.Card
+	if q.kind == "card" {
+		c, err = blend.Card(o)
+	} else {
+		c, err = blend.Board(q.kind, q.loads, o)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return q.page(c, r), nil
 }
 
-func (q *cardRequest) board(b *swatches.Board, data Result) *drawnCard {
-	return &drawnCard{[]swatches.Drawing{b}, q.kind, b.Paper(q.paper()), data}
+// page is a card or a board on its paper.
+func (q *cardRequest) page(c *swatches.Card, data Result) *drawnCard {
+	pages, paper := q.on(c)
+	return &drawnCard{pages, q.kind, paper, data}
 }
 
 // tiled deals the matched blends' cards out over sheets.
@@ -208,7 +216,8 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 	if err != nil {
 		return nil, err
 	}
-	var cards []swatches.Drawing
+	o.Small = true
+	var cards []*swatches.Card
 	for rank := range m.Blends {
 		r, err := m.one(rank + 1)
 		if err != nil {
@@ -221,9 +230,9 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 		card.Title = fmt.Sprintf("%s, no. %d", card.Title, rank+1)
 		cards = append(cards, card)
 	}
-	sheets, err := swatches.Sheets(paper, 0, cards...)
+	sheets, err := swatches.Sheets(paper, cards...)
 	if err != nil {
-		return nil, err
+		return nil, input(err)
 	}
 	d := &drawnCard{name: "cards", paper: paper, data: m}
 	for _, s := range sheets {

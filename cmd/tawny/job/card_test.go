@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -29,7 +30,7 @@ func TestTargetInWords(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := strings.ReplaceAll(c.Target.Name, "\u00a0", " "); got != want {
+		if got := strings.ReplaceAll(c.Rows[0].Target.Name, "\u00a0", " "); got != want {
 			t.Errorf("target %q is called %q, want %q", text, got, want)
 		}
 	}
@@ -42,6 +43,16 @@ func TestTargetInWords(t *testing.T) {
 			t.Errorf("skin %q heads %q, want %q", skin, got, want)
 		}
 	}
+}
+
+// smallPrint is what stands in small letters on a card.
+func smallPrint(c *swatches.Card) (lines []string) {
+	for _, b := range c.Blocks {
+		if t, ok := b.(swatches.Text); ok && t.Small {
+			lines = append(lines, t.Lines...)
+		}
+	}
+	return lines
 }
 
 // Every drawing warns of a skin beyond the model's, and the warning does not
@@ -67,19 +78,19 @@ func TestExtrapolationIsTold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		told(skin+", card", c.Remarks)
+		told(skin+", card", smallPrint(c))
 		for _, kind := range []string{"loads", "coverages", "lights"} {
 			b, err := r.Board(kind, nil, CardOptions{})
 			if err != nil {
 				t.Fatal(err)
 			}
-			told(skin+", "+kind, b.Remarks)
+			told(skin+", "+kind, smallPrint(b))
 		}
 		b, _, err := SkinsBoard(context.Background(), in, []string{"light", skin}, CardOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		told(skin+", skins", b.Remarks)
+		told(skin+", skins", smallPrint(b))
 	}
 }
 
@@ -95,22 +106,23 @@ func TestNoFlakesNoLamp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !c.Sparkle.None || c.Skin.Film != nil || c.Coverages[0].Film != nil {
-		t.Errorf("sparkle %+v, film %v", c.Sparkle, c.Skin.Film)
+	said := strings.Join(smallPrint(c), " ")
+	if !strings.Contains(said, "no flakes") || c.Rows[0].Skin.Film != nil || c.Rows[0].Looks[0].Film != nil {
+		t.Errorf("the card says %s, film %v", said, c.Rows[0].Skin.Film)
 	}
 	b, err := r.Board("loads", nil, lit)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !b.Rows[0].Looks[0].Sparkle.None || b.Rows[0].Skin.Film != nil {
+	if !slices.Contains(b.Rows[0].Looks[0].Words, "no flakes") || b.Rows[0].Skin.Film != nil {
 		t.Errorf("the board's looks are %+v", b.Rows[0].Looks[0])
 	}
 	in.Parts = append(in.Parts, "pale gold=1")
 	if r, err = blendOf(in); err != nil {
 		t.Fatal(err)
 	}
-	if c, err = r.Card(lit); err != nil || c.Sparkle.None || c.Skin.Film == nil {
-		t.Errorf("with flakes: sparkle %+v, %v", c.Sparkle, err)
+	if c, err = r.Card(lit); err != nil || c.Rows[0].Skin.Film == nil {
+		t.Errorf("with flakes: no film, %v", err)
 	}
 }
 
@@ -126,15 +138,15 @@ func TestBoardsCarryWhatToWeigh(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if b.Blend == nil || len(b.Blend.Parts) != 2 || b.Blend.Parts[0].Grams != 5 || b.Blend.BatchGrams != 250 {
-			t.Errorf("%s: weighs %+v", kind, b.Blend)
+		w, ok := b.Blocks[0].(*swatches.Blend)
+		if !ok || len(w.Parts) != 2 || w.Parts[0].Grams != 5 || w.BatchGrams != 250 {
+			t.Errorf("%s: weighs %+v", kind, w)
 		}
-		l := b.Rows[0].Looks[0]
-		if l.Sparkle.Word == "" || l.Sparkle.PerCM2 <= 0 || len(l.Words) == 0 || l.Words[0] == "" {
+		if l := b.Rows[0].Looks[0]; len(l.Words) != 2 || l.Words[0] == "" || !strings.Contains(l.Words[1], "glints") {
 			t.Errorf("%s: a look says %+v", kind, l)
 		}
-		if kind == "loads" && !strings.Contains(strings.Join(b.Remarks, " "), "1 mg/cm²") {
-			t.Errorf("the coverage is not told: %v", b.Remarks)
+		if kind == "loads" && !strings.Contains(strings.Join(smallPrint(b), " "), "1 mg/cm²") {
+			t.Errorf("the coverage is not told: %v", smallPrint(b))
 		}
 	}
 	in.Parts, in.Load = nil, 4
@@ -144,7 +156,7 @@ func TestBoardsCarryWhatToWeigh(t *testing.T) {
 	}
 	for _, row := range b.Rows {
 		words := strings.ReplaceAll(strings.Join(row.Words, " "), "\u00a0", " ")
-		for _, want := range []string{" g)", "load 4 %", "glints per cm²", "skin"} {
+		for _, want := range []string{" g)", "load 4 %", "gleam"} {
 			if !strings.Contains(words, want) {
 				t.Errorf("%s: %q does not say %q", row.Name, words, want)
 			}
@@ -188,25 +200,6 @@ func TestLoadChartOfAHeavyLoad(t *testing.T) {
 	}
 }
 
-// The flat card that a match writes takes a small part of its time: 60 ms is
-// what the project allows it.
-func BenchmarkFlatCard(b *testing.B) {
-	r, err := blendOf(Input{Skin: "tan", Target: "skin:1,4,5", Parts: []string{"pale gold=2", "bronze=1"}})
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		c, err := r.Card(CardOptions{})
-		if err != nil {
-			b.Fatal(err)
-		}
-		if _, err := swatches.PNG(c, swatches.Paper{}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // No reading is refused for being dark: of this one less is taken off than the
 // usual surface reflection.
 func TestDeepestReadingIsWorn(t *testing.T) {
@@ -216,5 +209,63 @@ func TestDeepestReadingIsWorn(t *testing.T) {
 	}
 	if !strings.Contains(r.Skin.Note, "of the usual surface reflection") || r.Blend.Lab.L <= r.Skin.Lab.L {
 		t.Errorf("%+v, %+v", r.Skin, r.Blend.Lab)
+	}
+}
+
+// What a client is given holds no recipe, no figures of colour and no cost, but
+// her name, the look in a sentence, how to wear it, what is in it in the label's
+// order, and the cautions.
+func TestClientsCard(t *testing.T) {
+	in := Input{Skin: "tan", Title: "Lantern for Maris", Parts: []string{"pale gold=2", "bronze=1"}}
+	r, err := blendOf(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := r.Card(CardOptions{Shimmer: true, Client: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := r.Batch()
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := c.Title + " " + c.Note + " " + c.Lead
+	for _, k := range c.Blocks {
+		text, ok := k.(swatches.Text)
+		if !ok {
+			t.Fatalf("a client's card holds a %T", k)
+		}
+		said += " " + text.Name + ": " + strings.Join(text.Lines, " ")
+	}
+	for _, want := range []string{"Lantern for Maris", "gold pearl", "bright gleam", "smoothed on by hand", b.Label.EU.Ingredients, b.Label.EU.Cautions[0]} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the card does not say %q: %s", want, said)
+		}
+	}
+	for _, banned := range []string{"L*", "ΔE", "pale gold", " g ", "%", "price"} {
+		if strings.Contains(said, banned) {
+			t.Errorf("the card says %q: %s", banned, said)
+		}
+	}
+	if !c.Plain || c.Source != "" {
+		t.Error("the card has numbers under its pictures or says how they were found")
+	}
+}
+
+// A sweep's colours at the four angles are those told of the blend.
+func TestSweepPassesTheFourAngles(t *testing.T) {
+	r, err := blendOf(Input{Skin: "dark", Parts: []string{"pale gold=3"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := r.angled()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range r.Blend.Angles {
+		i := slices.Index(s.Deg, a.Aspecular)
+		if i < 0 || s.Labs[i] != a.Lab {
+			t.Errorf("at %g° the sweep has another colour than the blend's %v", a.Aspecular, a.Lab)
+		}
 	}
 }

@@ -27,7 +27,7 @@ load. The blend is given with --part, or matched first.`,
 			Field{Name: "kind", Words: choices(ChartKinds), To: &kind},
 			outField(&out))
 		for i, f := range fields {
-			fields[i].Hidden = f.Name == "wide" || f.Name == "flat" || f.Name == "seed"
+			fields[i].Hidden = f.Name == "wide" || f.Name == "flat" || f.Name == "seed" || f.Name == "rig" || f.Name == "paper"
 		}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			asked, err := in.ready(env)
@@ -42,8 +42,8 @@ load. The blend is given with --part, or matched first.`,
 			if err != nil {
 				return nil, err
 			}
-			paper := swatches.Wide
-			paper.DPI = p.dpi
+			p.wide = true
+			paper := p.paper()
 			return quiet{r}, env.drawn("chart-"+kind, p.format, paper, d)
 		}, in.matchGroups(Group{Title: "Picture", Fields: fields, Check: in.rankOrPart})...)
 	},

@@ -28,7 +28,7 @@ one picture of the two (compare.png, or compare.pdf with --format pdf).`,
 			if err != nil {
 				return nil, err
 			}
-			for _, name := range []string{"format", "wide", "dpi", "seed", "flat", "rig"} {
+			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig"} {
 				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
@@ -41,9 +41,10 @@ one picture of the two (compare.png, or compare.pdf with --format pdf).`,
 			if err != nil {
 				return nil, err
 			}
-			return r, env.drawn("compare", p.format, p.paper(), d)
+			pages, paper := p.on(d)
+			return r, env.drawn("compare", p.format, paper, pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
-			Field{Name: "flat", Words: "flat colours instead of shimmer", To: &p.flat},
+			p.flatField(),
 			Field{Name: "turn", Words: "degrees of hue to either side (default as far as gold and rose powders go)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),
 		)})...)
@@ -220,19 +221,49 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	return u, nil
 }
 
-// Picture sets the two versions beside each other.
-func (r *CompareResult) Picture(o CardOptions) (*swatches.Compare, error) {
-	c := &swatches.Compare{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}}
+// Picture sets the two versions beside each other on two arms in the same light,
+// the gap between them told.
+func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
+	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
+	var recipes swatches.Columns
+	var remarks []string
+	var looks []colour.Lab
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		best, err := m.one(1)
 		if err != nil {
 			return nil, err
 		}
-		card, err := best.Card(o)
+		var why string
+		if o, why = best.lit(o); why != "" { // both are lit or neither
+			remarks = append(remarks, why)
+		}
+	}
+	for _, m := range []*MatchResult{r.Warm, r.Cool} {
+		best, err := m.one(1)
 		if err != nil {
 			return nil, err
 		}
-		c.Versions = append(c.Versions, card)
+		row := best.row(m.Title, best.setting.viewing)
+		row.Right = best.Blend.Look
+		if err := best.coverages(&row, o); err != nil {
+			return nil, err
+		}
+		weigh, err := best.weigh()
+		if err != nil {
+			return nil, err
+		}
+		weigh.Name, weigh.Named = m.Title, true
+		recipes = append(recipes, weigh)
+		looks = append(looks, best.Blend.Lab)
+		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
 	}
+	c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L))
+	if t := colour.TurnWords(looks[0], looks[1]); t != "" {
+		c.Rows[1].Gap += "; cool is " + t
+	}
+	for i := range c.Rows {
+		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name})
+	}
+	c.Blocks = append(c.Blocks, recipes, boardFacts(c, append(remarks, r.Warm.setting.extrapolated()...)))
 	return c, nil
 }

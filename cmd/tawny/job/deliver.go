@@ -35,7 +35,7 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 	if err != nil {
 		return err
 	}
-	if err := env.drawn(card, "png", swatches.Paper{}, c); err != nil {
+	if err := env.drawn(card, "png", c.Paper(swatches.Paper{}), c); err != nil {
 		return err
 	}
 	return env.deliver(sheet+"."+sheetEndings[format], func(w io.Writer) error { return WriteSheet(w, b, format, c, false) })

@@ -27,7 +27,8 @@ data (match.json) are written.`,
 	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
 	New: func() Task {
 		in := &Input{}
-		var reach, shimmer bool
+		var reach bool
+		p := &picture{seed: 1}
 		var out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q, err := in.ready(env)
@@ -44,12 +45,13 @@ data (match.json) are written.`,
 				}
 			}
 			if env.Sends {
-				err = m.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
+				err = m.deliver(env, p.options())
 			}
 			return m, err
 		}, in.matchGroups(Group{Title: "Answer", Fields: []Field{
 			{Name: "reach", Words: "work out which load, coverage or further powder would come nearer (seconds)", To: &reach},
-			{Name: "shimmer", Words: "picture the flakes under a lamp on the card", To: &shimmer},
+			p.flatField(),
+			rigField(&p.rig),
 			outField(&out),
 		}})...)
 	},

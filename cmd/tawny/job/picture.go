@@ -9,12 +9,14 @@ import (
 
 // picture says how a picture is drawn.
 type picture struct {
-	format string
-	wide   bool
-	dpi    float64
-	flat   bool
-	seed   uint64
-	rig    shimmer.Rig
+	format   string
+	wide     bool
+	paperIs  string
+	dpi      float64
+	flat     bool
+	seed     uint64
+	rig      shimmer.Rig
+	audience string
 }
 
 // fields are those of a picture of a blend, stated or matched.
@@ -24,17 +26,22 @@ func (p *picture) fields(in *Input) []Field {
 		partField(&in.Parts),
 		titleField(&in.Title),
 		{Name: "rank", Words: "which of the matched blends, where none is given with part (default 1)", Low: 1, High: 100, To: &in.Rank},
-		{Name: "flat", Words: "flat colours instead of shimmer under a lamp", To: &p.flat},
+		p.flatField(),
 	}, p.paperFields()...)
+}
+
+func (p *picture) flatField() Field {
+	return Field{Name: "flat", Words: "flat colours instead of shimmer", To: &p.flat}
 }
 
 // paperFields are what any picture has.
 func (p *picture) paperFields() []Field {
-	p.format, p.dpi, p.seed = "png", 200, 1
+	p.format, p.seed = "png", 1
 	return []Field{
 		{Name: "format", Words: "png or pdf", Choices: []string{"png", "pdf"}, To: &p.format},
-		{Name: "wide", Words: "six inches wide and four high, instead of upright", To: &p.wide},
-		{Name: "dpi", Words: "dots per inch of a PNG, 72 to 600 (default 200)", Low: 72, High: 600, To: &p.dpi},
+		{Name: "paper", Words: "photo (4 × 6 inches, the default), phone or a6", Choices: []string{"photo", "phone", "a6"}, To: &p.paperIs},
+		{Name: "wide", Words: "lying, instead of upright", To: &p.wide},
+		{Name: "dpi", Words: "dots per inch of a PNG, 72 to 600 (default 200; a phone's 392)", Low: 72, High: 600, To: &p.dpi},
 		rigField(&p.rig),
 		{Name: "seed", Words: "seed of the flakes' places (default 1)", To: &p.seed},
 	}
@@ -49,16 +56,31 @@ func (in *Input) rankOrPart(given func(string) bool) error {
 }
 
 func (p *picture) options() CardOptions {
-	return CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed, Jars: true}
+	return CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed, Client: p.audience == "client"}
 }
 
 func (p *picture) paper() swatches.Paper {
-	paper := swatches.Upright
-	if p.wide {
-		paper = swatches.Wide
+	paper := map[string]swatches.Paper{"phone": swatches.Phone, "a6": swatches.A6}[p.paperIs]
+	if paper.WidthMM == 0 {
+		paper = swatches.Upright
 	}
-	paper.DPI = p.dpi
+	if p.wide {
+		paper.WidthMM, paper.HeightMM = paper.HeightMM, paper.WidthMM
+	}
+	if p.dpi > 0 {
+		paper.DPI = p.dpi
+	}
 	return paper
+}
+
+// on returns a card's pages and their paper: a card that must be cut out keeps
+// its size and has a back, any other is made as long as it needs.
+func (p *picture) on(c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
+	paper := p.paper()
+	if p.paperIs == "a6" {
+		return c.Pages(paper), paper
+	}
+	return []swatches.Drawing{c}, c.Paper(paper)
 }
 
 // quiet is a result that a picture tells of: it says nothing beside it.

@@ -25,7 +25,7 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	var swatch []byte
 	if card != nil {
 		var err error
-		if swatch, err = swatches.PNG(card, swatches.Wide); err != nil {
+		if swatch, err = swatches.PNG(card, card.Paper(swatches.Wide)); err != nil {
 			return input(err)
 		}
 	}

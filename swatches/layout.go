@@ -1,0 +1,195 @@
+package swatches
+
+import (
+	"math"
+	"slices"
+
+	"tawny/colour/canvas"
+)
+
+// Heights that a card's parts keep, mm.
+const (
+	leastArm    = 44.0 // of a card's picture
+	leastRow    = 12.0 // of each of a board's, and of all of them
+	leastRows   = 52.0
+	rowsGap     = 3.5
+	headGap     = 2.0  // over the title
+	columnLeast = 13.5 // width of a column of numbers
+	sideShare   = 0.44 // of a wide page that the words take
+)
+
+// cardLayout is where a card's parts stand. The pictures take what the words
+// leave: no text is ever set smaller.
+type cardLayout struct {
+	head, rows, words canvas.Box
+	blocks            []Block // that stand in words
+	under             []Block // that stand under a single picture
+	picture           float64 // height of each row's picture, mm
+	least             float64 // height of page at which the pictures are tall enough, mm
+}
+
+// layout fits the card on a page. Upright: a single picture from edge to edge,
+// then title and words; of several, title, rows and words one under the other.
+// Wide: the words stand at the right.
+func (c *Card) layout(w, h float64) (l cardLayout) {
+	n := float64(len(c.Rows))
+	// Columns of numbers have room beside the words, or else stand over them.
+	wide := w > h && float64(len(c.Rows[0].Looks)+1)*columnLeast <= w*(1-sideShare)
+	single := n == 1
+	l.blocks = c.said()
+	room := canvas.Box{W: w, H: h}.Inset(margin)
+	left := room
+	if wide {
+		l.words, left = room.CutRight(room.W * sideShare)
+		_, l.words = l.words.CutLeft(gutter)
+	} else {
+		l.words = room
+	}
+	rowsW := left.W
+	if single {
+		rowsW = w - room.W + left.W
+		if wide {
+			rowsW = left.W + margin
+		}
+	} else {
+		l.blocks = l.blocks[1:]
+		l.head, _ = room.CutTop(c.Heading.height(room.W))
+	}
+	if single {
+		l.under = []Block{columnNames(c.names())}
+		for i, b := range l.blocks {
+			if _, ok := b.(Numbers); ok && wide {
+				l.under, l.blocks = []Block{b}, slices.Delete(slices.Clone(l.blocks), i, i+1)
+				break
+			}
+		}
+	}
+	fixed := c.rowsHeight(rowsW, l.under)
+	words := stacked(l.blocks, l.words.W)
+	least := max(leastRow, leastRows/n)
+	if single {
+		least = leastArm
+		if c.Small {
+			least = leastRows * 0.42
+		}
+	}
+	switch {
+	case single && wide:
+		l.least = max(fixed+least+margin, words+2*margin)
+		l.rows = canvas.Box{W: rowsW, H: h}
+		l.picture = h - fixed - margin
+	case single:
+		l.least = fixed + least + headGap + words + margin
+		l.picture = h - words - headGap - margin - fixed
+		l.rows = canvas.Box{W: w, H: fixed + l.picture}
+		_, l.words = room.CutTop(l.rows.H + headGap - margin)
+	default:
+		head := l.head.H + gutter/2
+		body := 2*margin + head + fixed
+		l.least = body + n*least
+		used := body
+		if wide {
+			l.least = max(l.least, 2*margin+head+words)
+			_, l.words = l.words.CutTop(head)
+		} else if words > 0 {
+			l.least += words + ruleGap
+			used += words + ruleGap
+			l.words, _ = room.CutBottom(words)
+		}
+		l.picture = (h - used) / n
+		_, l.rows = left.CutTop(head)
+	}
+	return l
+}
+
+// Paper returns the paper made larger, where it must be, to hold all that stands
+// on the card: text keeps its size.
+func (c *Card) Paper(p Paper) Paper {
+	p = p.filled()
+	if n := float64(len(c.Rows[0].Looks) + 1); n*columnLeast+2*margin > p.WidthMM && p.WidthMM < p.HeightMM {
+		p.WidthMM = n*columnLeast + 2*margin
+	}
+	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.layout(p.WidthMM, p.HeightMM).least > 1.8*p.HeightMM {
+		p.WidthMM, p.HeightMM = A4.WidthMM, A4.HeightMM // a page rather than a strip
+	}
+	for range 2 { // once more where a wide page has become an upright one
+		if least := c.layout(p.WidthMM, p.HeightMM).least; least > p.HeightMM {
+			p.HeightMM = math.Ceil(least)
+		}
+	}
+	return p
+}
+
+// Pages returns the card on paper of a size that must be kept: what does not
+// fit stands on pages of its own.
+func (c *Card) Pages(p Paper) []Drawing {
+	p = p.filled()
+	front := *c
+	var back []Block
+	for len(front.Blocks) > 0 && front.layout(p.WidthMM, p.HeightMM).least > p.HeightMM {
+		last := len(front.Blocks) - 1
+		back = append([]Block{front.Blocks[last]}, back...)
+		front.Blocks = front.Blocks[:last:last]
+	}
+	pages := []Drawing{&front}
+	room := p.HeightMM - 2*margin
+	for len(back) > 0 {
+		n := 1
+		for n < len(back) && stacked(append([]Block{c.Heading}, back[:n+1]...), p.WidthMM-2*margin) <= room {
+			n++
+		}
+		pages = append(pages, &reverse{c.Heading, back[:n]})
+		back = back[n:]
+	}
+	return pages
+}
+
+// reverse is a page of words.
+type reverse struct {
+	Heading
+	blocks []Block
+}
+
+// Check has nothing to report: the card's own has seen the blocks.
+func (r *reverse) Check() error { return nil }
+
+// Draw sets the words.
+func (r *reverse) Draw(cv canvas.Canvas) {
+	w, h := cv.Size()
+	stack(cv, canvas.Box{W: w, H: h}.Inset(margin), append([]Block{r.Heading}, r.blocks...))
+}
+
+// Draw lays the card out.
+func (c *Card) Draw(cv canvas.Canvas) {
+	l := c.layout(cv.Size())
+	if l.head.H > 0 {
+		c.Heading.draw(cv, l.head)
+	}
+	c.drawRows(cv, l.rows, l.picture, l.under)
+	stack(cv, l.words, l.blocks)
+}
+
+// said is all that is said of the pictures, the heading first.
+func (c *Card) said() []Block {
+	all := []Block{c.Heading}
+	if c.Lead != "" {
+		all = append(all, Text{Lines: []string{c.Lead}})
+	}
+	all = append(all, c.Blocks...)
+	for i := range c.Rows {
+		if c.Rows[i].lit() {
+			return append(all, Text{Lines: []string{c.pictureWords()}, Small: true})
+		}
+	}
+	return all
+}
+
+// pictureWords tell what light the pictures are in. Light above a perfect
+// diffuser's is rolled off: see [shimmer.Picture.RGBA].
+func (c *Card) pictureWords() string {
+	s := "Picture: " + c.Rig.Words() + ", highlights toned down"
+	if !c.Plain {
+		s += "; strip: even light"
+	}
+	return s + "."
+}

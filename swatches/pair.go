@@ -1,0 +1,38 @@
+package swatches
+
+import (
+	"tawny/colour"
+	"tawny/colour/canvas"
+)
+
+// Pair asks which of two colours is nearer to what lies before an eye: left or
+// right.
+type Pair struct {
+	Heading
+	Left, Right Patch // Name says how each differs
+	Viewing     *colour.Viewing
+	Earlier     []string // the answers so far, in words
+}
+
+// Check reports the first thing that cannot be drawn.
+func (p *Pair) Check() error { return checkLabs([]Patch{p.Left, p.Right}) }
+
+// Draw sets the two side by side, apart so that each can be held beside the real
+// thing, with the same grey round both.
+func (p *Pair) Draw(cv canvas.Canvas) {
+	rest := p.Heading.drawHeading(cv)
+	if len(p.Earlier) > 0 {
+		t := Text{Lines: p.Earlier, Small: true}
+		var foot canvas.Box
+		foot, rest = rest.CutBottom(t.height(rest.W) + 1)
+		t.draw(cv, foot)
+	}
+	for i, side := range []Patch{p.Left, p.Right} {
+		cell := rest.Column(i, 2, gutter*2)
+		label, patch := cell.CutBottom(titleStyle.LineHeight() + paragraphs{side.Name}.height(cell.W, bodyStyle) + 1)
+		rgb, _ := viewing(p.Viewing).Screen(side.Lab)
+		cv.Fill(patch, rgb)
+		label = paragraphs{[]string{"left", "right"}[i]}.draw(cv, label, titleStyle)
+		paragraphs{side.Name}.draw(cv, label, bodyStyle)
+	}
+}

@@ -1,0 +1,59 @@
+package swatches
+
+import (
+	"fmt"
+
+	"tawny/colour"
+	"tawny/colour/canvas"
+)
+
+// Sweep is a look from towards the lamp to away from it, in one run of colour.
+type Sweep struct {
+	Viewing *colour.Viewing
+	Deg     []float64 // aspecular angles, rising
+	Labs    []colour.Lab
+	Marks   []float64 // angles that are marked
+}
+
+const sweepMM = 6.0
+
+func (s Sweep) check() error {
+	if len(s.Deg) < 2 || len(s.Deg) != len(s.Labs) {
+		return fmt.Errorf("the sweep has %d angles and %d colours; two or more of each are accepted", len(s.Deg), len(s.Labs))
+	}
+	var all []Patch
+	for i, l := range s.Labs {
+		all = append(all, Patch{Name: fmt.Sprintf("the look at %g°", s.Deg[i]), Lab: l})
+	}
+	return checkLabs(all)
+}
+
+func (s Sweep) height(float64) float64 { return sweepMM + 1 + 2*noteStyle.LineHeight() }
+
+func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) {
+	strip, text := b.CutTop(sweepMM)
+	first, last := s.Deg[0], s.Deg[len(s.Deg)-1]
+	steps := int(b.W)
+	at := 0
+	for i := range steps {
+		deg := first + (last-first)*(float64(i)+0.5)/float64(steps)
+		for at < len(s.Deg)-2 && s.Deg[at+1] < deg {
+			at++
+		}
+		t := (deg - s.Deg[at]) / (s.Deg[at+1] - s.Deg[at])
+		a, z := s.Labs[at], s.Labs[at+1]
+		rgb, _ := viewing(s.Viewing).Screen(colour.Lab{L: a.L + t*(z.L-a.L), A: a.A + t*(z.A-a.A), B: a.B + t*(z.B-a.B)})
+		cv.Fill(strip.Column(i, steps, 0), rgb)
+	}
+	_, text = text.CutTop(1)
+	numbers, text := text.CutTop(noteStyle.LineHeight())
+	for _, deg := range s.Marks {
+		x := b.X + (deg-first)/(last-first)*b.W
+		cv.Fill(canvas.Box{X: x - 0.1, Y: strip.Bottom() - 1, W: 0.2, H: 1.8}, ink)
+		name := fmt.Sprintf("%g°", deg)
+		w := canvas.Width(name, noteStyle) + 0.1
+		canvas.Line(cv, canvas.Box{X: max(b.X, min(x-w/2, b.Right()-w)), Y: numbers.Y, W: w, H: numbers.H}, name, noteStyle.In(ink), canvas.Left)
+	}
+	canvas.Line(cv, text, "towards the lamp's gleam", noteStyle, canvas.Left)
+	canvas.Line(cv, text, "away from it", noteStyle, canvas.Right)
+}
