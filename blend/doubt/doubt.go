@@ -126,7 +126,7 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	if d.Tilt > 0 {
 		u.move(FromTilt, func(w *film.Worn, by float64) { w.Tilt = max(0.1, w.Tilt+by*d.Tilt) })
 	}
-	if d.Haze > 0 {
+	if d.Haze > 0 && (hazy(w.Ground.Geometry) || hazy(w.Geometry)) {
 		u.move(FromHaze, func(w *film.Worn, by float64) { w.HazeOff += by * d.Haze })
 	}
 	load, flakes := 0.0, false
@@ -170,6 +170,9 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	}
 	return u.spread(), nil
 }
+
+// hazy tells whether skin's haze is a part of what a geometry reads.
+func hazy(g colour.Geometry) bool { return g == colour.DE || g == colour.At45 }
 
 // doubting gathers what the doubts do to a colour.
 type doubting struct {

@@ -2,6 +2,7 @@ package doubt
 
 import (
 	"math"
+	"slices"
 
 	"tawny/blend/flake"
 	"tawny/blend/palette"
@@ -81,14 +82,22 @@ func ofCoat(g *palette.Pigment, binder, coat float64) ([]Change, error) {
 	varied.CoatSpread += coatSpreadDoubt
 	dark.AbsorbOff = absorbDoubt
 	var o [4]flake.Optics
+	clear := slices.Max(g.Optics.K[:]) < 1e-6
 	for i, changed := range [4]flake.Flake{thick, thin, varied, dark} {
+		if i == 3 && clear {
+			break // what absorbs nothing is as clear with any k
+		}
 		var err error
 		if o[i], err = changed.Optics(); err != nil {
 			return nil, err
 		}
 	}
 	as := flake.Optics{K: g.Optics.K, S: g.Optics.S}
-	return []Change{between(g, &o[0], &o[1], 2), between(g, &o[2], &as, 1), between(g, &o[3], &as, 1)}, nil
+	list := []Change{between(g, &o[0], &o[1], 2), between(g, &o[2], &as, 1)}
+	if !clear {
+		list = append(list, between(g, &o[3], &as, 1))
+	}
+	return list, nil
 }
 
 // between returns a share of a change, so much that one sigma down leaves neither

@@ -142,6 +142,9 @@ func (s *Screen) wornLine(c *ConditionsView) {
 	if worn != "" {
 		worn += ", "
 	}
+	if c.SurfaceTilt > 0 {
+		worn += fmt.Sprintf("surface tilting by %.3g°, ", c.SurfaceTilt)
+	}
 	s.line("Worn      %s%.3g mg/cm², %s in %s, seen under %s", worn, c.Apply, load, c.Base, c.Light)
 }
 

@@ -137,12 +137,12 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	switch {
 	case note != nil:
 		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
-	case len(p.Changes) == 2:
-		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%", g.Source, 100*doubt.ModelledGrain)
+	case g.Spectrum != "" && p.Residual == 0:
+		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*doubt.DispersionDoubt)
 	case p.Residual > 0:
 		d.taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
 	default:
-		d.taken[g.Name] = fmt.Sprintf("%s: coat and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
+		d.taken[g.Name] = fmt.Sprintf("%s: coat, its constants and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
 	}
 	return nil
 }

@@ -138,3 +138,25 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 		t.Errorf("within in only %.0f of 100", 100*share)
 	}
 }
+
+// What the surface shares of the flakes' tilt is as stated, within bounds that
+// are told, and lifts what is seen near the mirror.
+func TestSurfaceTilt(t *testing.T) {
+	gleam := func(deg float64) float64 {
+		r, err := blendOf(Input{Skin: "dark", Apply: "sheer", SurfaceTilt: deg, Parts: []string{"pale gold=3"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Conditions.SurfaceTilt != deg {
+			t.Errorf("%g° is told as %g°", deg, r.Conditions.SurfaceTilt)
+		}
+		return r.Blend.Angles[0].Lab.L - r.Blend.Angles[1].Lab.L
+	}
+	if flat, tilted := gleam(0), gleam(4); tilted < flat+10 {
+		t.Errorf("L* from 45° to 15°: %+.1f flat, %+.1f tilted by 4°", flat, tilted)
+	}
+	_, err := blendOf(Input{Skin: "dark", Apply: "full", SurfaceTilt: 5, Parts: []string{"pale gold=3"}})
+	if err == nil || !strings.Contains(err.Error(), "0 to 4.8°") {
+		t.Errorf("5° over flakes of 6°: %v", err)
+	}
+}
