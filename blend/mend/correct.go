@@ -24,6 +24,7 @@ type Request struct {
 
 	DeltaE      float64 // to come within; 0 means as near as MaxGrowth lets
 	MaxGrowth   float64 // share of the batch that may be added, 1 being as much again; 0 means UsualGrowth
+	MaxLoad     float64 // % w/w of powders in the mended batch; 0 means film.MaxLoad
 	NewPowders  int     // how many powders the batch has none of may be added; 0 means none
 	NoBase      bool    // powders only
 	BalanceStep float64 // g, the balance's readability; 0 does not round
@@ -312,8 +313,8 @@ func (c *correcting) asked(growth float64) search.Request {
 		r.LoadLo = r.LoadHi
 	}
 	// Powders past the most a product may hold go with base or not at all.
-	if r.LoadHi > film.MaxLoad && !c.NoBase {
-		r.LoadHi = math.Max(film.MaxLoad, have)
+	if most := c.mostLoad(); r.LoadHi > most && !c.NoBase {
+		r.LoadHi = math.Max(most, have)
 	}
 	return r
 }

@@ -69,7 +69,7 @@ func TestCorrectCommand(t *testing.T) {
 	}
 	for _, bad := range [][]string{
 		{"--pick", "99"}, {"--reading", "lab:1"}, {"--seen", "sky"}, {"--seen", "drawdown:x"},
-		{"--reading", "lab:66,10,17", "--pick", "3"}, {"--evaporated", "199"}, {"--weighed", "nosuch=1"}, {"--weighed", "bronze=x"},
+		{"--reading", "lab:66,10,17", "--pick", "3"}, {"--looks", "too red", "--pick", "3"}, {"--looks", "too mauve"}, {"--evaporated", "199"}, {"--weighed", "nosuch=1"}, {"--weighed", "bronze=x"},
 	} {
 		if code, _, errs := tawny(t, append(made, bad...)...); code != exitInput {
 			t.Errorf("%v: exit %d, %s", bad, code, errs)

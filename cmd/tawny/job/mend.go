@@ -23,14 +23,17 @@ growing the batch least for the ΔE00 asked for, or coming nearest for the growt
 allowed. Say what was weighed in, and what the batch looks like now:
 
   --reading lab:…        read with an instrument or from a photo
-  --pick 12              without one: the patch of the ladder most like it.
-                         With neither, the ladder is shown, and drawn into --out
+  --looks 'too pink, a little too dark'
+                         by eye beside what was wanted: at most three small
+                         additions, or none where nothing small helps
+  --pick 12              without either: the patch of the ladder most like it.
+                         With none, the ladder is shown, and drawn into --out
                          (ladder.png). Picking on: --pick 12 --pick 5 is patch 12,
                          then patch 5 of a ladder half as coarse about it.
 
 --seen says where it was looked at: skin, jar, or drawdown:MG on white.
 A pick is marked by eye and trusted less.`,
-	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5",
+	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'a little too dark'",
 	New: func() Task {
 		q := &CorrectInput{}
 		in := &q.Input
@@ -51,6 +54,7 @@ A pick is marked by eye and trusted less.`,
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
 			{Name: "removed", Words: "grams taken out since: samples, filled jars", Unit: "g", High: 1e6, To: &q.Removed},
 			{Name: "reading", Words: "the batch's colour as read", To: &q.Reading},
+			{Name: "looks", Words: "how it looks beside what was wanted: too, a little too or much too " + mend.LooksWords() + ", with commas between", To: &q.Looks},
 			{Name: "pick", Words: "number of the ladder's patch most like it; repeatable, each time from a ladder half as coarse", Low: 1, High: 1000, To: &q.Picks},
 			{Name: "step", Words: "ΔE00 between the ladder's patches (default 3)", High: 50, Above: true, To: &q.Step},
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},
@@ -59,7 +63,7 @@ A pick is marked by eye and trusted less.`,
 			{Name: "only", Words: "add from these powders only", Lists: "powders", Commas: true, To: &in.Only},
 			{Name: "without", Words: "add none of these powders", Lists: "powders", Commas: true, To: &in.Without},
 			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as grow lets)", High: 100, Above: true, To: &q.Within},
-			{Name: "grow", Words: "most the batch may grow, per cent (default 50)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
+			{Name: "grow", Words: "most the batch may grow, per cent (default 50; 15 with looks)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 4, To: &q.New},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(&out),
@@ -90,10 +94,17 @@ func (r *CorrectResult) Show(s *Screen) {
 	}
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, off)
 	s.line("")
-	if len(r.Options) == 0 {
+	switch {
+	case r.Advice != "":
+		s.fold("", r.Advice)
+	case len(r.Options) == 0:
 		s.line("Nothing to add.")
 	}
 	for i := range r.Options {
+		if i > 0 {
+			s.line("")
+			s.line("Or")
+		}
 		s.option(&r.Options[i])
 	}
 	for _, k := range r.Strengths {
@@ -140,6 +151,7 @@ type CorrectInput struct {
 	Evaporated float64  // g of water lost since
 	Removed    float64  // g taken out since
 	Reading    string   // the batch's colour, as --skin takes colours; or
+	Looks      string   // or how it looks beside what was wanted: "too pink"; or
 	Picks      []int    // patches picked from the ladder and from finer ones about the picks
 	Step       float64  // ΔE00 between the ladder's patches; 0 means 3
 	Seen       string   // skin, jar or drawdown:MG (mg/cm² on white)
@@ -157,7 +169,8 @@ type CorrectResult struct {
 	Seen      string         `json:"seen"`
 	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
 	Now       *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
-	Options   []MendOption   `json:"options"`
+	Options   []MendOption   `json:"options"`        // smallest first
+	Advice    string         `json:"advice,omitempty"`
 	Strengths []StrengthView `json:"strengths"`           // as the reading has them
 	Left      float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
 	Target    TargetView     `json:"target"`
@@ -249,15 +262,29 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	}
 	last := mend.Reading{Batch: q.Batch, Specimen: lies}
 	last.Specimen.Geometry = colour.Photo // the eye's
-	if in.Reading == "" {
+	given := 0
+	for _, said := range []bool{in.Reading != "", in.Looks != "", len(in.Picks) > 0} {
+		if said {
+			given++
+		}
+	}
+	switch {
+	case given > 1:
+		return nil, inputf("more than one of {reading}, {looks} and {pick} is given; one is accepted")
+	case in.Looks != "":
+		looks, err := mend.ParseLooks(in.Looks, t.view.Lab)
+		if err != nil {
+			return nil, input(fmt.Errorf("looks: %w", err))
+		}
+		q.Readings = []mend.Reading{{Batch: q.Batch, Specimen: mend.Specimen{Geometry: r.Geometry}, Lab: looks.Lab, ByEye: true}}
+		out.Read = &looks.Lab
+		return out, s.small(ctx, q, looks, t, out)
+	case in.Reading == "":
 		done, err := s.byEye(in, &last, out)
 		if err != nil || !done {
 			return out, err
 		}
-	} else {
-		if len(in.Picks) > 0 {
-			return nil, inputf("a reading and a pick from the ladder are both given; one is accepted")
-		}
+	default:
 		read, err := in.lent().ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
@@ -282,18 +309,59 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	return out, s.corrected(c, t, out)
 }
 
+// small looks for small additions after what an eye said.
+func (s *setting) small(ctx context.Context, q mend.Request, looks mend.Looks, t *target, out *CorrectResult) error {
+	switch looks.Sparkle {
+	case "sparkly":
+		out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a finer grade, or wear it as it is."
+	case "flat":
+		out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a coarser grade, or wear it as it is."
+	}
+	list, now, err := mend.Small(ctx, q)
+	if err != nil {
+		return searched(ctx, err)
+	}
+	s.asItIs(now, out)
+	out.Strengths, out.Left = nil, 0 // words are too coarse to tell of them
+	for _, c := range list {
+		o, err := s.option(c, t)
+		if err != nil {
+			return err
+		}
+		out.Options = append(out.Options, *o)
+	}
+	if len(list) == 0 && out.Advice == "" {
+		out.Advice = "Nothing small helps: remake it, or wear it as it is."
+	}
+	return nil
+}
+
 // corrected puts a correction into words and numbers.
 func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) error {
+	s.asItIs(c, out)
+	if c.Growth == 0 {
+		return nil
+	}
+	o, err := s.option(c, t)
+	if err == nil {
+		out.Options = append(out.Options, *o)
+	}
+	return err
+}
+
+// asItIs tells of the batch as it stands.
+func (s *setting) asItIs(c *mend.Correction, out *CorrectResult) {
 	out.ByEye = c.ByEye
 	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
 	for _, k := range c.Strengths {
 		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
 	}
 	out.Left = c.Unexplained
-	if c.Growth == 0 {
-		return nil
-	}
-	o := MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached}
+}
+
+// option is one way of mending.
+func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
+	o := &MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached}
 	for _, a := range c.Additions {
 		o.Additions = append(o.Additions, AdditionView{Powder: a.Pigment.Name, Grams: a.Grams, New: a.New})
 	}
@@ -302,16 +370,16 @@ func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) e
 	}
 	v, err := s.lookView(c.Learnt, t)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	// The number carries the offset too, which no powder explains.
 	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Blend.Lab), c.DeltaE00
 	v.compared = v.Lab
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
+	v.Sentence = s.sentence(v, t)
 	o.BlendView = *v
-	out.Options = append(out.Options, o)
-	return nil
+	return o, nil
 }
 
 // asWeighed reads what was weighed into the batch.

@@ -1,0 +1,106 @@
+package mend
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tawny/colour"
+)
+
+// Looks is what an eye says of a batch beside what was wanted.
+type Looks struct {
+	Lab     colour.Lab // the batch, as the words have it
+	Sparkle string     // "sparkly" or "flat" where that was said, else ""
+}
+
+// ΔE00 that the grades of a word stand for, a convention: what is just seen on
+// skin of middle depth, then about twice and four times that. It is rather less
+// than what makes an eye say so, since an addition cannot be taken out again.
+var grades = []struct {
+	words string
+	step  float64
+}{{"a little too", 1}, {"a little", 1}, {"much too", 4.5}, {"too", usualStep}}
+
+const usualStep = 2.2
+
+// look is a word for a colour, its opposite and its way from a colour.
+type look struct {
+	word, opposite string
+	toward         func(c colour.Lab, by float64) colour.Lab
+}
+
+// looksWords are what an eye tells apart.
+var looksWords = []look{
+	{"pink", "green", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A + by, B: c.B - by/2} }},
+	{"red", "green", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A + by, B: c.B} }},
+	{"yellow", "", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A, B: c.B + by} }},
+	{"green", "red", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A - by, B: c.B} }},
+	{"light", "dark", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L + by, A: c.A, B: c.B} }},
+	{"dark", "light", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L - by, A: c.A, B: c.B} }},
+	{"strong", "dull", func(c colour.Lab, by float64) colour.Lab { return stretched(c, by) }},
+	{"dull", "strong", func(c colour.Lab, by float64) colour.Lab { return stretched(c, -by) }},
+}
+
+func stretched(c colour.Lab, by float64) colour.Lab {
+	l := c.LCh()
+	l.C = math.Max(0, l.C+by)
+	return l.Lab()
+}
+
+// LooksWords lists the words that are understood.
+func LooksWords() string {
+	var list []string
+	for _, w := range looksWords {
+		list = append(list, w.word)
+	}
+	return strings.Join(append(list, "sparkly", "flat"), ", ")
+}
+
+// ParseLooks reads what an eye says of a batch whose colour was to be wanted:
+// "too pink, a little too dark".
+func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
+	l := Looks{Lab: wanted}
+	var said []string
+	for _, part := range strings.Split(strings.ToLower(text), ",") {
+		part = strings.Join(strings.Fields(part), " ")
+		word, step := part, usualStep
+		for _, g := range grades {
+			if rest, ok := strings.CutPrefix(part, g.words+" "); ok {
+				word, step = rest, g.step
+				break
+			}
+		}
+		if slices.Contains(said, word) {
+			return l, fmt.Errorf("%q is said twice; once is accepted", word)
+		}
+		said = append(said, word)
+		if word == "sparkly" || word == "flat" {
+			if l.Sparkle != "" {
+				return l, fmt.Errorf("sparkly and flat are both said; one is accepted")
+			}
+			l.Sparkle = word
+			continue
+		}
+		at := slices.IndexFunc(looksWords, func(w look) bool { return w.word == word })
+		if at < 0 {
+			return l, fmt.Errorf("%q is not understood; too, a little too or much too with %s is accepted, with commas between", part, LooksWords())
+		}
+		w := looksWords[at]
+		if w.opposite != "" && slices.Contains(said, w.opposite) {
+			return l, fmt.Errorf("%s and %s are both said; one is accepted", w.opposite, w.word)
+		}
+		low, high := 0.0, 60.0
+		for range 50 {
+			middle := (low + high) / 2
+			if colour.DeltaE00(l.Lab, w.toward(l.Lab, middle)) < step {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+		l.Lab = w.toward(l.Lab, low)
+	}
+	return l, nil
+}
