@@ -54,7 +54,7 @@ type reach int
 
 const (
 	nothing   reach = iota
-	wholeName       // all of it, in its order
+	wholeName       // all of it, in its order, but where that is only a powder's name or the trade's
 	ownWords        // and each word that stands for nothing else
 	nearWords       // and what only holds such a word
 	everyWord       // and words that stand for something else too
@@ -63,6 +63,7 @@ const (
 // eraser takes a person's name out of texts that are others'.
 type eraser struct {
 	words []string               // of the name, bare, in their order
+	whole reach                  // from where on all of them together are taken
 	own   map[string]bool        // those that stand for nothing else
 	stays func(word string) bool // whether a folded word stands for something else
 	runs  []run                  // what goes in scripts that do not part words
@@ -79,7 +80,7 @@ type run struct {
 // newEraser is for a name; stays tells of a folded word that stands for something
 // else too.
 func newEraser(name string, stays func(word string) bool) *eraser {
-	e := &eraser{own: map[string]bool{}, stays: stays, from: map[rune]bool{}}
+	e := &eraser{own: map[string]bool{}, stays: stays, from: map[rune]bool{}, whole: wholeName}
 	name = norm.NFC.String(strings.TrimSpace(name))
 	unparted := strings.ContainsFunc(name, func(r rune) bool {
 		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
@@ -99,6 +100,12 @@ func newEraser(name string, stays func(word string) bool) *eraser {
 			}
 		}
 		e.addFirst(word)
+	}
+	switch {
+	case len(e.words) == 0 && name != "": // signs alone
+		e.addRun(name, wholeName)
+	case stays(foldName(name)), len(e.words) == 1 && !e.own[e.words[0]]:
+		e.whole = everyWord // what others' powders and notes are full of
 	}
 	return e
 }
@@ -153,7 +160,7 @@ func (e *eraser) may(s string) bool {
 	for i := 0; i < len(s); i++ {
 		c := s[i]
 		if c < utf8.RuneSelf {
-			if e.ascii[c] && e.begins(s[i:]) {
+			if e.ascii[c] && (len(e.words) == 0 || e.begins(s[i:])) {
 				return true
 			}
 			if c == '\\' && strings.HasPrefix(s[i:], `\u`) && !strings.HasPrefix(s[i:], `\u003`) && !strings.HasPrefix(s[i:], `\u0026`) {
@@ -277,7 +284,7 @@ func (e *eraser) find(s string, far reach) (found []span) {
 			n++
 		}
 		switch {
-		case n > last && n > 0:
+		case n > last && n > 0 && far >= e.whole:
 		case e.takes(bare[i], far):
 			n = 1
 		default:

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -136,7 +137,7 @@ func forgetAll(ctx context.Context, tx *sql.Tx, names []string) error {
 // does what only holds its letters.
 func TestErase(t *testing.T) {
 	t.Parallel()
-	stays := map[string]bool{"gold": true, "rose": true}
+	stays := map[string]bool{"gold": true, "rose": true, "pale": true, "pale gold": true}
 	for _, c := range []struct{ name, text, want string }{
 		{"Ada Winter-Gold", "for Ada Winter-Gold: gold, not Ada's; winter's from Canada", "for …: gold, not …'s; …'s from Canada"},
 		{"Rose Gold", "rose gold is a person, rose and gold are not", "… is a person, rose and gold are not"},
@@ -151,6 +152,10 @@ func TestErase(t *testing.T) {
 		{"Odette Quillfeather", "Quill\u00adfeather, quill\u200bfeathers, odette2, Quillfeather's and odettequillfeather", "…, …, …, …'s and …"},
 		{"Ada Jones", "the Joneses and the Jones; not adas, canada or jonesia", "the … and the …; not adas, canada or jonesia"},
 		{"陈小红", "给陈\u200b小红的", "给…的"},
+		{"Gold", "pale gold for Gold", "pale gold for Gold"},
+		{"A", "a sheen for A", "a sheen for A"},
+		{"Pale Gold", "2 % pale gold", "2 % pale gold"},
+		{"💜 *", "for 💜 * and 💜", "for … and 💜"},
 	} {
 		e := newEraser(c.name, func(w string) bool { return stays[w] })
 		if got := e.text(c.text, ownWords); got != c.want {
@@ -199,5 +204,22 @@ func TestClientsFoldByUnicode(t *testing.T) {
 	}
 	if err := b.SetName(ctx, Clients, id, "ÉMILIE"); err != nil {
 		t.Errorf("her own name in capitals: %v", err)
+	}
+}
+
+// A client with a powder's name is forgotten without harm to what others asked
+// for, and the places are listed.
+func TestForgetOneNamedAsAPowder(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	b := demoBook(t)
+	must1[int64](t)(b.AddClient(ctx, Client{Name: "Pale gold demo"}))
+	blend := must1[int64](t)(b.AddBlend(ctx, Blend{Name: "for pale gold demo", Request: json.RawMessage(`{"part":["pale gold demo=2"]}`)}))
+	f := must1[Forgotten](t)(b.Forget(ctx, "pale GOLD demo", false))
+	if got := must1[Blend](t)(b.Blend(ctx, blend)); string(got.Request) != `{"part":["pale gold demo=2"]}` || got.Name != "for pale gold demo" {
+		t.Errorf("%+v", got)
+	}
+	if !slices.Contains(f.Mentions, Mention{"blend", blend, "name", "pale gold demo"}) {
+		t.Errorf("listed: %v", f.Mentions)
 	}
 }

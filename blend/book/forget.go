@@ -200,14 +200,15 @@ func (t *table) careOf(c *column, key string) care {
 	return care{nothing, nothing, nearWords} // others' names
 }
 
-// eraserOf is the eraser of a client's name. The words of powders, bases, other
-// clients and the trade stand for those too.
+// eraserOf is the eraser of a client's name. The names of powders, bases, other
+// clients and the trade, and their words, stand for those too.
 func eraserOf(ctx context.Context, tx *sql.Tx, client Client) (*eraser, error) {
 	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client WHERE id <> ?1 "+
 		"UNION SELECT base FROM blend UNION SELECT base FROM batch UNION SELECT name FROM batch_weight UNION SELECT powder_name FROM blend_powder "+
 		"UNION SELECT name FROM correction_weight", client.ID)
 	stays := map[string]bool{}
 	for _, name := range slices.Concat(names, tradeWords, besideWords) {
+		stays[foldName(name)] = true
 		for _, s := range wordsOf(name) {
 			stays[foldName(name[s.from:s.to])] = true
 		}
