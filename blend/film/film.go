@@ -20,13 +20,14 @@ var (
 )
 
 // steepest is where the picture of flakes lying flat loses its meaning.
-const (
-	steepest        = 40
-	steepestSurface = 10
-)
+const steepest = 40
 
-// MostSurfaceShare is the most a film's surface shares of its flakes' tilt.
-const MostSurfaceShare = 0.8
+// A film's surface tilts with its flakes by at most this share of their tilt and
+// by at most so many degrees.
+const (
+	MostSurfaceShare = 0.8
+	steepestSurface  = 10
+)
 
 // MostSurface returns the most that a film's surface is taken to tilt with flakes
 // of a tilt, degrees: a dried film of 1 to 2 µm cannot lie flat over a flake of
