@@ -14,7 +14,7 @@ import (
 func smallDisk(t *testing.T) (dir string, readOnly func()) {
 	t.Helper()
 	dir = t.TempDir()
-	mount := func(flags uintptr) error { return syscall.Mount("tmpfs", dir, "tmpfs", flags, "size=1m") }
+	mount := func(flags uintptr) error { return syscall.Mount("tmpfs", dir, "tmpfs", flags, "size=2m") }
 	if err := mount(0); err != nil {
 		t.Skip("no disk can be mounted here, as an administrator of a Linux machine could:", err)
 	}
@@ -77,7 +77,7 @@ func TestDiskThatTakesNothing(t *testing.T) {
 			dir, readOnly := smallDisk(t)
 			drawer, out := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "out")
 			add := func(name string) []string {
-				return []string{"drawer", "add", "--like", "pale gold", "--grade", "10-60", "--name", name, "--drawer", drawer}
+				return []string{"drawer", "add", "--like", "pale gold", "--size", "10-60", "--name", name, "--drawer", drawer}
 			}
 			match := []string{"match", "--demo", "--out", out}
 			mustRun(t, match...)

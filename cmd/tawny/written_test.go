@@ -90,7 +90,7 @@ func TestAddsAtOnce(t *testing.T) {
 	for i := range 40 {
 		adds.Go(func() {
 			name := fmt.Sprintf("gold %02d", i)
-			if code, _, errs := tawny(t, "drawer", "add", "--like", "pale gold", "--grade", "10-60", "--name", name, "--drawer", drawer); code != exitDone {
+			if code, _, errs := tawny(t, "drawer", "add", "--like", "pale gold", "--size", "10-60", "--name", name, "--drawer", drawer); code != exitDone {
 				t.Errorf("%s: exit %d, %s", name, code, errs)
 			}
 		})
