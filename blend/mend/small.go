@@ -95,7 +95,7 @@ func (c *correcting) mostLoad() float64 {
 	return c.MaxLoad
 }
 
-// step is the balance's, or a thousandth of the batch's hundredth without one.
+// step is the balance's, or a hundred-thousandth of the batch without one, g.
 func (c *correcting) step() float64 {
 	if c.BalanceStep > 0 {
 		return c.BalanceStep
