@@ -107,6 +107,45 @@ func TestPDFSides(t *testing.T) {
 	}
 }
 
+// With one premix or two the sheet is still two pages, and what is bold in the
+// table goes on the balance: no powder of a premix, and the carrier's rest.
+func TestPDFPremixes(t *testing.T) {
+	for _, parts := range [][]Part{{{demoGold(), 4}, {demoRed(), 0.05}}, {{demoGold(), 0.09}, {demoRed(), 0.05}}} {
+		for _, name := range []string{"everyday-lotion", "silk-body-oil", "rich-body-cream", "standing-gel-oil", "shake-water-spray"} {
+			b, err := Scale(Request{Base: mustFind(t, name), Containers: 16, ContainerML: 50, LossPercent: 3, Title: "Evening gold", Date: "2026-11-27", Parts: parts})
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := 1
+			if parts[0].Percent < 1 {
+				want = 2
+			}
+			if len(b.Premixes) != want {
+				t.Errorf("%s: %d premixes", name, len(b.Premixes))
+			}
+			var out bytes.Buffer
+			if err := PDF(&out, b, PDFOptions{}); err != nil {
+				t.Fatal(err)
+			}
+			text, pages := pdfText(t, out.Bytes())
+			if pages != 2 {
+				t.Errorf("%s: %d pages with %d premixes", name, pages, want)
+			}
+			sum := int64(0)
+			for i := range b.Weighings {
+				_, n := b.toWeigh(i)
+				sum += n
+				if !strings.Contains(text, "\n"+b.Format(n)+"\n") {
+					t.Errorf("%s: %s is not on the sheet", name, b.Format(n))
+				}
+			}
+			if sum != b.TotalSteps {
+				t.Errorf("%s: what is weighed sums to %d steps of %d", name, sum, b.TotalSteps)
+			}
+		}
+	}
+}
+
 // A long batch loses nothing: it goes on to further pages.
 func TestPDFLong(t *testing.T) {
 	base := mustFind(t, "everyday-lotion")

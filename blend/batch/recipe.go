@@ -280,7 +280,7 @@ func (b *Base) settle() error {
 		}
 		return sum
 	}
-	wet := b.HasWater() || b.share(alcohol) > 0
+	wet := b.share(watery)+b.share(alcohol) >= 1 // less comes with a bought mixture
 	holds := slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool {
 		return in.Phase == PhaseWater && (in.Has(RoleThickener) || in.Has(RoleSuspender))
 	})
@@ -302,7 +302,7 @@ func (b *Base) settle() error {
 		} else if in.Phase == PhaseOil && b.Kind == Spray || in.Phase == PhaseWater && (b.Kind == Oil || b.Kind == Mist) {
 			in.Phase = phasesOf[b.Kind][0]
 		}
-		if in.Phase == phasesOf[b.Kind][0] && (most < 0 || in.Percent > b.Ingredients[most].Percent) {
+		if most < 0 || in.Percent > b.Ingredients[most].Percent {
 			most = i
 		}
 		if !slices.Contains(phasesOf[b.Kind], in.Phase) {

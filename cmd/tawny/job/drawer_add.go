@@ -85,7 +85,9 @@ func (r *AddResult) Show(s *Screen) {
 	s.line("Size       %s, %.3g µm (%.3g to %.3g)", GradeWords(r.Grade), r.Grade[1], r.Grade[0], r.Grade[2])
 	s.line("INCI       %s (%s)", strings.Join(r.INCI, "; "), strings.Join(r.CI, ", "))
 	s.line("Worn on    %s", strings.Join(r.Areas, ", "))
-	s.line("Doubt      95 in 100 within ΔE00 %.1f of its true colour", r.Doubt)
+	if r.Doubt > 0 {
+		s.line("Doubt      coat known to %.0f %%, so 95 in 100 such smears within ΔE00 %.1f of this", 100*r.CoatDoubt, r.Doubt)
+	}
 	s.line("Test smear %s on black, near the mirror %s", labText(r.OnBlack.Lab), labText(r.OnBlack.Bright))
 	s.added(r.Added, r.Name)
 	if r.Added == nil {
@@ -123,9 +125,10 @@ type AddResult struct {
 	Areas     []string    `json:"areas"`
 	Coat      string      `json:"coat,omitempty"` // inner first
 	Substrate float64     `json:"substrateNm,omitempty"`
-	Grade     [3]float64  `json:"gradeUm"` // d10, d50, d90
-	Source    string      `json:"source"`  // guessed
-	Doubt     float64     `json:"doubtDeltaE00"`
+	Grade     [3]float64  `json:"gradeUm"`             // d10, d50, d90
+	Source    string      `json:"source"`              // guessed
+	CoatDoubt float64     `json:"coatDoubt,omitempty"` // standard error of the coat's thickness, a share
+	Doubt     float64     `json:"doubtDeltaE00"`       // of the test smear, 95 in 100
 	Wanted    *colour.Lab `json:"smearLab,omitempty"`
 	Found     *colour.Lab `json:"foundLab,omitempty"` // of the guessed powder, smeared
 	DeltaE00  float64     `json:"deltaE00,omitempty"`
@@ -140,10 +143,11 @@ type AddResult struct {
 // A guess this far off is not this coat, whatever the light and the camera.
 const farOff, hopeless = 5.0, 15.0 // ΔE00
 
-// What of its colour is unknown, ΔE00 at 95 in 100, of a powder that only a word
-// describes, that a screen's colour does, and whose smear was read (guesses: two
-// powders sold as one shade lie 3 to 8 apart, a screen's picture of one 3 to 5).
-const wordDoubt, screenDoubt, smearDoubt = 6.0, 4.0, 2.0
+// How well a coat's thickness is known, one sigma as a share of it: by a word
+// alone, since powders sold as one shade differ so; by a screen's colour; by a
+// smear that was read (guesses); and by how far, in ΔE00, the nearest coat stays
+// from the colour wanted, a tenth of a coat being about 5 ΔE00.
+const wordDoubt, screenDoubt, smearDoubt, misfitDoubt = 0.10, 0.07, 0.03, 0.02
 
 // nameHint is a name a drawer takes, for whoever gave none.
 const nameHint = "pale gold (new)"
@@ -151,7 +155,7 @@ const nameHint = "pale gold (new)"
 // Add guesses a powder from its label, its size and its colour, and puts it into
 // a drawer.
 func Add(env *Env, in AddInput) (*AddResult, error) {
-	r := &AddResult{Source: string(palette.Guessed), Doubt: wordDoubt}
+	r := &AddResult{Source: string(palette.Guessed), CoatDoubt: wordDoubt}
 	label, err := in.label()
 	if err != nil {
 		return nil, err
@@ -486,7 +490,7 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 	}
 	p.Layers = best.Coats
 	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
-	r.Doubt = math.Hypot(r.Doubt, best.DeltaE00)
+	r.CoatDoubt = math.Hypot(r.CoatDoubt, misfitDoubt*best.DeltaE00)
 	if best.DeltaE00 > hopeless && in.INCI != "" {
 		return inputf("no coat of the label's substances comes nearer that colour than ΔE00 %.0f; is a line of the label missing, or the colour another powder's?", best.DeltaE00)
 	} else if best.DeltaE00 > hopeless {
@@ -535,8 +539,8 @@ func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading
 		if c.Viewing == nil {
 			c.Viewing = colour.D65
 		}
-		if r.Doubt = smearDoubt; strings.HasPrefix(strings.TrimSpace(in.Colour), "#") {
-			r.Doubt = screenDoubt
+		if r.CoatDoubt = smearDoubt; strings.HasPrefix(strings.TrimSpace(in.Colour), "#") {
+			r.CoatDoubt = screenDoubt
 		}
 		return &c.Reading, nil
 	case in.Photo.File != "":
@@ -552,7 +556,7 @@ func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading
 		}
 		r.Notes = append(r.Notes, photo.Notes...)
 		mean := photo.mean
-		r.Doubt = math.Hypot(smearDoubt, 1.96*photo.Repeat)
+		r.CoatDoubt = math.Hypot(smearDoubt, misfitDoubt*photo.Repeat)
 		return &mean, nil
 	}
 	return nil, nil
@@ -567,8 +571,29 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 			return input(err)
 		}
 	}
-	r.OnBlack, err = smear(p, blackCard)
-	return input(err)
+	if r.OnBlack, err = smear(p, blackCard); err != nil {
+		return input(err)
+	}
+	if r.CoatDoubt = math.Round(1000*r.CoatDoubt) / 1000; len(p.Layers) == 0 {
+		r.CoatDoubt = 0
+		return nil
+	}
+	for _, by := range [2]float64{1 + 1.96*r.CoatDoubt, 1 - 1.96*r.CoatDoubt} { // 95 in 100
+		q := *p
+		q.Layers = slices.Clone(p.Layers)
+		for i := range q.Layers {
+			q.Layers[i].ThicknessNM *= by
+		}
+		if err := (&palette.Drawer{Pigments: []*palette.Pigment{&q}}).ComputeOptics(film.DefaultIndex); err != nil {
+			return input(err)
+		}
+		off, err := smear(&q, blackCard)
+		if err != nil {
+			return input(err)
+		}
+		r.Doubt = math.Max(r.Doubt, colour.DeltaE00(off.Lab, r.OnBlack.Lab))
+	}
+	return nil
 }
 
 // smeared is the smear of a colour on the ground it was rubbed on.

@@ -3,7 +3,7 @@ package job
 // Jobs are all there are, in the order of the help. One without New is a topic
 // that only holds others.
 var Jobs = []*Job{
-	matchJob, compareJob, rangeJob, mendJob, cardJob, chartJob, batchJob, labelsJob,
+	matchJob, compareJob, rangeJob, mendJob, cardJob, chartJob, batchJob, labelsJob, reorderJob,
 	baseTopic, baseListJob, baseShowJob, baseAddJob, baseCheckJob,
 	skinJob,
 	drawerJob, drawerShowJob, drawerAddJob,
