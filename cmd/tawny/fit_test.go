@@ -86,7 +86,7 @@ func TestFitCommandsRefuse(t *testing.T) {
 		{"fit", lotDemo}, {"lot"}, {"lot", lotDemo, "--part", "pale gold=2"}, {"lot", lotDemo, "--add"}, {"lot", lotDemo, "--part", "x"},
 		{"read"}, {"read", "none.csv"}, {"read", photoDemo}, {"photo"}, {"photo", fitDemo}, {"photo", photoDemo, "--area", "1,2,3,4"},
 		{"photo", photoDemo, "--patch", "grey-card@10,10,5,5", "--area", "1,2,3,4"}, {"drawer", "add"}, {"drawer", "add", "--like", "gold"},
-		{"drawer", "add", "--like", "gold", "--name", "x", "--grade", "fine"}, {"drawer", "add", "x"}, {"drawer", "ad"},
+		{"drawer", "add", "--like", "gold", "--name", "x", "--size", "fine"}, {"drawer", "add", "x"}, {"drawer", "ad"},
 		{"match", "--skin", skinDemo, "--target", "skin:1,1,1"}, {"match", "--skin", "tan", "--target", skinDemo + "#nose"},
 		{"match", "--demo", "--apply-spread", "200"}, {"match", "--demo", "--repeat", "-1"}, {"flake", "--coat", "rutile:75", "--film-mg", "99"}, {"flake", "--coat", "rutile:75", "--on", "x"},
 	} {

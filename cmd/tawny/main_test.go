@@ -275,12 +275,14 @@ func BenchmarkMatchDemo(b *testing.B) {
 // A word of the first edition is answered with today's, once, and does nothing.
 func TestOldNamesAnswer(t *testing.T) {
 	for line, want := range map[string]string{
-		"palette":                             "tawny palette is now tawny drawer",
-		"correct --demo":                      "tawny correct is now tawny mend",
-		"match --demo --palette x.csv":        "--palette is now --drawer",
-		"mend --demo --growth 5":              "--growth is now --grow",
-		"skin --skin lab:64.1,11.3,14.4/spex": "/spex is now written /de",
-		"card --skin tan --part russet=2":     `"russet" is now called "fox"`,
+		"palette":                              "tawny palette is now tawny drawer",
+		"correct --demo":                       "tawny correct is now tawny mend",
+		"match --demo --palette x.csv":         "--palette is now --drawer",
+		"mend --demo --growth 5":               "--growth is now --grow",
+		"drawer add --like gold --grade 10-60": "--grade is now --size",
+		"drawer add --like gold --stock 50":    "--stock is now --grams",
+		"skin --skin lab:64.1,11.3,14.4/spex":  "/spex is now written /de",
+		"card --skin tan --part russet=2":      `"russet" is now called "fox"`,
 	} {
 		code, out, errs := tawny(t, strings.Fields(line)...)
 		if code != exitInput || out != "" || strings.Count(errs, want) != 1 {
