@@ -2,6 +2,7 @@ package swatches
 
 import (
 	"slices"
+	"strings"
 
 	"tawny/colour"
 	"tawny/colour/canvas"
@@ -235,15 +236,31 @@ func (n Numbers) columns() (all []paragraphs) {
 	return all
 }
 
-func (n Numbers) height(width float64) (most float64) {
+// narrow is the width of a column, mm, under which the numbers run across the
+// page instead, a paragraph each.
+const narrow = 17.0
+
+func (n Numbers) across(width float64) (lines paragraphs, ok bool) {
 	all := n.columns()
-	for _, lines := range all {
-		room := width/float64(len(all)) - columnGap
-		h := lines[1:].height(room, noteStyle)
-		if n.Named {
-			h += lines[:1].height(room, columnStyle)
+	for _, c := range all {
+		lines = append(lines, c[0]+": "+strings.Join(c[1:], "; "))
+	}
+	return lines, width/float64(len(all)) < narrow
+}
+
+func (n Numbers) height(width float64) (most float64) {
+	if lines, ok := n.across(width); ok {
+		most = lines.height(width, noteStyle)
+	} else {
+		all := n.columns()
+		for _, lines := range all {
+			room := width/float64(len(all)) - columnGap
+			h := lines[1:].height(room, noteStyle)
+			if n.Named {
+				h += lines[:1].height(room, columnStyle)
+			}
+			most = max(most, h)
 		}
-		most = max(most, h)
 	}
 	if n.Title != "" {
 		most += headStyle.LineHeight()
@@ -252,10 +269,14 @@ func (n Numbers) height(width float64) (most float64) {
 }
 
 func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) {
-	all := n.columns()
 	if n.Title != "" {
 		b = paragraphs{n.Title}.draw(cv, b, headStyle)
 	}
+	if lines, ok := n.across(b.W); ok {
+		lines.draw(cv, b, noteStyle.In(ink))
+		return
+	}
+	all := n.columns()
 	for i, lines := range all {
 		col := textColumn(b, i, len(all))
 		if n.Named {

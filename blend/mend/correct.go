@@ -51,7 +51,7 @@ type Correction struct {
 	Strengths   []Strength // of the batch's powders, as the readings have them
 	Offset      colour.Lab // what strengths do not explain of the last reading, carried along where it was read as worn
 	Unexplained float64    // ΔE00 of it
-	ByEye       bool       // the last reading was picked from a ladder
+	ByEye       bool       // the last reading was told from pairs
 }
 
 // correcting is one such search.
@@ -105,7 +105,7 @@ func (q Request) begin(ctx context.Context) (*correcting, error) {
 	case !(q.BalanceStep >= 0 && q.BalanceStep < 1e6):
 		return nil, fmt.Errorf("a balance of %g g steps; more than 0, or 0 for no rounding, is accepted", q.BalanceStep)
 	case len(q.Readings) == 0:
-		return nil, errors.New("nothing was read of the batch; a reading, or a pick from the ladder, is needed")
+		return nil, errors.New("nothing was read of the batch; a reading, or whole rounds of pairs, is needed")
 	case len(q.Batch.Powders) > search.MostParts-q.NewPowders:
 		return nil, fmt.Errorf("%d powders in the batch; at most %d can be corrected", len(q.Batch.Powders), search.MostParts-q.NewPowders)
 	}

@@ -92,8 +92,8 @@ func (m *maker) off() float64 {
 	return colour.DeltaE00(m.look(Specimen{Geometry: m.r.Geometry}), m.r.Targets[0].Lab)
 }
 
-// read looks at the batch: with an instrument, or by eye from a ladder about
-// what is expected, and two finer ones about the picks.
+// read looks at the batch: with an instrument, or by eye from pairs about
+// what is expected, four rounds of them.
 func (m *maker) read() {
 	m.t.Helper()
 	lab := m.look(m.how)
@@ -116,18 +116,18 @@ func (m *maker) read() {
 	if err != nil {
 		m.t.Fatal(err)
 	}
-	for _, step := range []float64{3, 1.5, 0.75} {
-		rungs, err := Ladder(pick, step)
+	var answers []string
+	for range MostAnswers {
+		_, pair, _, err := Nearer(pick, answers)
 		if err != nil {
 			m.t.Fatal(err)
 		}
-		best := math.Inf(1)
-		for _, rung := range rungs {
-			// An eye is not sure to a few tenths.
-			if d := colour.DeltaE00(rung.Lab, lab) + 0.3*math.Abs(m.rng.NormFloat64()); d < best {
-				best, pick = d, rung.Lab
-			}
-		}
+		// An eye is not sure to a few tenths.
+		left := colour.DeltaE00(pair.Left.Lab, lab) + 0.3*m.rng.NormFloat64()
+		answers = append(answers, map[bool]string{true: "l", false: "r"}[left < colour.DeltaE00(pair.Right.Lab, lab)])
+	}
+	if pick, _, _, err = Nearer(pick, answers); err != nil {
+		m.t.Fatal(err)
 	}
 	m.seen = append(m.seen, Reading{Batch: m.made, Specimen: m.how, Lab: pick, ByEye: true})
 }
@@ -450,34 +450,44 @@ func TestCorrectRefuses(t *testing.T) {
 	}
 }
 
-// Every rung of a ladder is a step from the middle along its axes, and no two
-// are alike.
-func TestLadder(t *testing.T) {
-	middle := colour.Lab{L: 55, A: 14, B: 18}
-	rungs, err := Ladder(middle, 2)
-	if err != nil || len(rungs) != 27 {
-		t.Fatal(len(rungs), err)
-	}
-	for i, r := range rungs {
-		d := colour.DeltaE00(middle, r.Lab)
-		switch n := r.L*r.L + r.C*r.C + r.H*r.H; {
-		case n == 0 && (d > 1e-9 || r.Words != "as predicted"), n == 1 && math.Abs(d-2) > 1e-6, n > 1 && d < 2:
-			t.Errorf("%+v is ΔE00 %.4f from the middle", r, d)
-		}
-		if m := colour.MissingOf(middle, r.Lab); r.L*r.L+r.C*r.C+r.H*r.H == 1 && m.Words != r.Words {
-			t.Errorf("%q is %q", r.Words, m.Words)
-		}
-		for _, q := range rungs[:i] {
-			if colour.DeltaE00(q.Lab, r.Lab) < 0.5 {
-				t.Errorf("%+v and %+v are alike", q, r)
+// Answers of an eye that knows lead to the colour, from as far off as batches are:
+// after a round nearer than before, after four to what an eye tells.
+func TestNearerLeadsToTheColour(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 15))
+	expected := colour.Lab{L: 55, A: 14, B: 18}
+	var before, after, last float64
+	const n = 200
+	for range n {
+		truth := colour.Lab{L: expected.L + 2.5*rng.NormFloat64(), A: expected.A + 2.5*rng.NormFloat64(), B: expected.B + 2.5*rng.NormFloat64()}
+		var answers []string
+		before += colour.DeltaE00(expected, truth)
+		for i := range MostAnswers {
+			_, pair, whole, err := Nearer(expected, answers)
+			if err != nil || whole != (i > 0 && i%3 == 0) || math.Abs(colour.DeltaE00(pair.Left.Lab, pair.Right.Lab)-2*pair.DeltaE00) > 0.5*pair.DeltaE00 {
+				t.Fatalf("%v: %+v, whole %v, %v", answers, pair, whole, err)
+			}
+			answers = append(answers, map[bool]string{true: "l", false: "r"}[colour.DeltaE00(pair.Left.Lab, truth) < colour.DeltaE00(pair.Right.Lab, truth)])
+			if i == 2 {
+				at, _, _, _ := Nearer(expected, answers)
+				after += colour.DeltaE00(at, truth)
 			}
 		}
+		at, _, whole, err := Nearer(expected, answers)
+		if err != nil || !whole {
+			t.Fatal(whole, err)
+		}
+		last += colour.DeltaE00(at, truth)
 	}
-	grey, err := Ladder(colour.Lab{L: 99, A: 0.5, B: 0}, 3)
-	if err != nil || len(grey) == 0 || len(grey) >= 27 {
-		t.Errorf("near white: %d rungs, %v", len(grey), err)
+	t.Logf("mean ΔE00 %.2f before, %.2f after a round, %.2f after four", before/n, after/n, last/n)
+	if after > 0.75*before || last > 0.4*before {
+		t.Errorf("mean ΔE00 %.2f before, %.2f after a round, %.2f after four", before/n, after/n, last/n)
 	}
-	if _, err := Ladder(middle, 0); err == nil {
-		t.Error("a ladder without steps: no error")
+	for _, bad := range [][]string{{"up"}, make([]string, MostAnswers+1)} {
+		if _, _, _, err := Nearer(expected, bad); err == nil {
+			t.Errorf("%v was accepted", bad)
+		}
+	}
+	if at, _, _, err := Nearer(expected, []string{"s", "s", "s"}); err != nil || at != expected {
+		t.Errorf("answers of no difference lead to %v, %v", at, err)
 	}
 }

@@ -101,7 +101,7 @@ func (l *sample) lab(factor []float64) (colour.Lab, error) {
 }
 
 // Expected returns the colour a batch should have as it is looked at, were its
-// powders as strong as their data say: the middle of a ladder.
+// powders as strong as their data say: the middle of the first pair.
 func Expected(r search.Request, s Specimen, b Batch) (colour.Lab, error) {
 	if err := b.Check(); err != nil {
 		return colour.Lab{}, err

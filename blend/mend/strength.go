@@ -13,7 +13,7 @@ type Reading struct {
 	Batch    Batch
 	Specimen Specimen
 	Lab      colour.Lab // under the specimen's light
-	ByEye    bool       // picked from a ladder, not read
+	ByEye    bool       // told from pairs, not read
 	Error    float64    // ΔE00, standard error of the reading; 0 means InstrumentError or EyeError
 }
 

@@ -9,19 +9,19 @@ import (
 	"testing"
 )
 
-// Without a reading the ladder is shown and drawn; with a pick or a reading the
+// Without a reading a pair is shown and drawn; with answers or a reading the
 // additions are.
 func TestCorrectCommand(t *testing.T) {
 	made := []string{"mend", "--demo", "--weighed", "warm gold=7", "--weighed", "yellow oxide=0.1", "--made", "200"}
 	dir := t.TempDir()
 	out := mustRun(t, append(made, "--out", dir)...)
-	if !strings.Contains(out, "--pick") {
-		t.Errorf("no ladder offered: %s", out)
+	if !strings.Contains(out, "--nearer") {
+		t.Errorf("no pair offered: %s", out)
 	}
-	if _, err := os.Stat(filepath.Join(dir, "ladder.png")); err != nil {
+	if _, err := os.Stat(filepath.Join(dir, "pair.png")); err != nil {
 		t.Error(err)
 	}
-	for _, more := range [][]string{{"--pick", "14"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
+	for _, more := range [][]string{{"--nearer", "l,r,s"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
 		var r struct {
 			Options []struct {
 				Additions []struct {
@@ -31,8 +31,8 @@ func TestCorrectCommand(t *testing.T) {
 				AfterGrams, GrowPercent, LoadPercent, DeltaE00 float64
 				Lab                                            []float64
 			}
-			Ladder []any
-			ByEye  bool
+			Pair  any
+			ByEye bool
 		}
 		if err := json.Unmarshal([]byte(mustRun(t, append(append(made, more...), "--json")...)), &r); err != nil {
 			t.Fatal(err)
@@ -57,7 +57,7 @@ func TestCorrectCommand(t *testing.T) {
 		if math.Abs(100*powders/sum-o.LoadPercent) > 1e-3 || len(o.Lab) != 3 {
 			t.Errorf("%v: load %.4f %%, want %.4f; L*a*b* %v", more, o.LoadPercent, 100*powders/sum, o.Lab)
 		}
-		if r.ByEye != (more[0] == "--pick") {
+		if r.ByEye != (more[0] == "--nearer") {
 			t.Errorf("%v: by eye %v", more, r.ByEye)
 		}
 	}

@@ -26,13 +26,13 @@ allowed. Say what was weighed in, and what the batch looks like now:
   --looks 'too pink, a little too dark'
                          by eye beside what was wanted: at most three small
                          additions, or none where nothing small helps
-  --pick 12              without either: the patch of the ladder most like it.
-                         With none, the ladder is shown, and drawn into --out
-                         (ladder.png). Picking on: --pick 12 --pick 5 is patch 12,
-                         then patch 5 of a ladder half as coarse about it.
+  --nearer l,r,l         without one: of two colours, which is nearer to the batch,
+                         left, right or the same (l, r, s)? Without an answer, and
+                         until a round of three is whole, the next pair is shown,
+                         and drawn into --out (pair.png). Four rounds are the most.
 
 --seen says where it was looked at: skin, jar, or drawdown:MG on white.
-A pick is marked by eye and trusted less.`,
+Answers are marked by eye and trusted less.`,
 	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'a little too dark'",
 	New: func() Task {
 		q := &CorrectInput{}
@@ -44,8 +44,8 @@ A pick is marked by eye and trusted less.`,
 				return nil, err
 			}
 			r, err := Correct(ctx, asked)
-			if err == nil && env.Sends && len(r.Ladder) > 0 {
-				err = env.drawn("ladder", "png", swatches.Wide, r.Picture())
+			if err == nil && env.Sends && r.Pair != nil {
+				err = env.drawn("pair", "png", swatches.Wide, r.Picture())
 			}
 			return r, err
 		}, in.skinGroup(), in.shadeGroup(), in.wornGroup(), Group{Title: "Batch as made", Fields: []Field{
@@ -55,8 +55,7 @@ A pick is marked by eye and trusted less.`,
 			{Name: "removed", Words: "grams taken out since: samples, filled jars", Unit: "g", High: 1e6, To: &q.Removed},
 			{Name: "reading", Words: "the batch's colour as read", To: &q.Reading},
 			{Name: "looks", Words: "how it looks beside what was wanted: too, a little too or much too " + mend.LooksWords() + ", with commas between", To: &q.Looks},
-			{Name: "pick", Words: "number of the ladder's patch most like it; repeatable, each time from a ladder half as coarse", Low: 1, High: 1000, To: &q.Picks},
-			{Name: "step", Words: "ΔE00 between the ladder's patches (default 3)", High: 50, Above: true, To: &q.Step},
+			{Name: "nearer", Words: "which of two was nearer, pair after pair: l, r or s (the same)", Commas: true, To: &q.Nearer},
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},
 		}}, Group{Title: "Additions", Fields: []Field{
 			in.drawerField(),
@@ -71,16 +70,15 @@ A pick is marked by eye and trusted less.`,
 	},
 }
 
-// Show writes what to add, or the ladder to pick from.
+// Show writes what to add, or the pair to choose from.
 func (r *CorrectResult) Show(s *Screen) {
 	s.skinLine(&r.Skin)
 	s.targetLine(&r.Target)
-	if len(r.Ladder) > 0 {
+	if p := r.Pair; p != nil {
 		s.line("")
-		s.fold("", fmt.Sprintf("Which patch is most like the batch, seen on: %s? They are ΔE00 %.2g apart. Give its number with --pick.", r.Seen, r.Step))
-		for _, p := range r.Ladder {
-			s.line("%3d  %s%s   %s", p.Number, s.patch(p.Hex), labText(p.Lab), p.Words)
-		}
+		s.fold("", fmt.Sprintf("Which is nearer to the batch, seen on: %s? Add l, r or s (the same) to --nearer.", r.Seen))
+		s.line("  left   %s%s   %s", s.patch(p.Left.Hex), labText(p.Left.Lab), p.Left.Words)
+		s.line("  right  %s%s   %s", s.patch(p.Right.Hex), labText(p.Right.Lab), p.Right.Words)
 		return
 	}
 	eye := ""
@@ -152,8 +150,7 @@ type CorrectInput struct {
 	Removed    float64  // g taken out since
 	Reading    string   // the batch's colour, as --skin takes colours; or
 	Looks      string   // or how it looks beside what was wanted: "too pink"; or
-	Picks      []int    // patches picked from the ladder and from finer ones about the picks
-	Step       float64  // ΔE00 between the ladder's patches; 0 means 3
+	Nearer     []string // or which of two was nearer, pair after pair: l, r or s
 	Seen       string   // skin, jar or drawdown:MG (mg/cm² on white)
 	Within     float64  // ΔE00 to come within; 0 means as near as Growth lets
 	Growth     float64  // per cent of the batch that may be added; 0 means 50
@@ -161,10 +158,9 @@ type CorrectInput struct {
 	NoBase     bool     // powders only
 }
 
-// CorrectResult is what to add, or the ladder to pick from.
+// CorrectResult is what to add, or the pair to choose from.
 type CorrectResult struct {
-	Ladder    []RungView     `json:"ladder,omitempty"` // where no reading and no pick was given
-	Step      float64        `json:"ladderStepDeltaE00,omitempty"`
+	Pair      *PairView      `json:"pair,omitempty"` // where no reading was given and no round of answers is whole
 	ByEye     bool           `json:"byEye"`
 	Seen      string         `json:"seen"`
 	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
@@ -181,12 +177,19 @@ type CorrectResult struct {
 	date    string
 }
 
-// RungView is one patch of a ladder.
-type RungView struct {
-	Number int        `json:"number"`
-	Words  string     `json:"words"`
-	Lab    colour.Lab `json:"lab"`
-	Hex    string     `json:"hex"`
+// PairView is two colours to say which is nearer of.
+type PairView struct {
+	Left     ChoiceView `json:"left"`
+	Right    ChoiceView `json:"right"`
+	DeltaE00 float64    `json:"deltaE00"` // of each from what is expected so far
+	Answers  []string   `json:"answers"`  // so far
+}
+
+// ChoiceView is one side of a pair.
+type ChoiceView struct {
+	Words string     `json:"words"`
+	Lab   colour.Lab `json:"lab"`
+	Hex   string     `json:"hex"`
 }
 
 // LackView is what a colour lacks of its target.
@@ -227,8 +230,8 @@ type StrengthView struct {
 const unsaidApply = 1.0
 
 // Correct works out what to add to a batch, from its colour as read, or as
-// picked from a ladder of patches about what was expected. With neither it
-// returns the ladder.
+// told from pairs of colours about what was expected. With neither it
+// returns the next pair.
 func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	s, err := in.open()
 	if err != nil {
@@ -263,14 +266,14 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	last := mend.Reading{Batch: q.Batch, Specimen: lies}
 	last.Specimen.Geometry = colour.Photo // the eye's
 	given := 0
-	for _, said := range []bool{in.Reading != "", in.Looks != "", len(in.Picks) > 0} {
+	for _, said := range []bool{in.Reading != "", in.Looks != "", len(in.Nearer) > 0} {
 		if said {
 			given++
 		}
 	}
 	switch {
 	case given > 1:
-		return nil, inputf("more than one of {reading}, {looks} and {pick} is given; one is accepted")
+		return nil, inputf("more than one of {reading}, {looks} and {nearer} is given; one is accepted")
 	case in.Looks != "":
 		looks, err := mend.ParseLooks(in.Looks, t.view.Lab)
 		if err != nil {
@@ -431,39 +434,23 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 	return mend.Specimen{}, inputf("seen %q; skin, jar or drawdown:MG (mg/cm² on white) is accepted", text)
 }
 
-// byEye follows the picks from ladder to ladder, each half as coarse. It
-// reports false, with the next ladder in out, where a pick is still wanted.
+// byEye follows the answers from pair to pair. It reports false, with the next
+// pair in out, until they make whole rounds.
 func (s *setting) byEye(in CorrectInput, last *mend.Reading, out *CorrectResult) (done bool, err error) {
-	step := in.Step
-	if step == 0 {
-		step = 3
-	}
-	middle, err := mend.Expected(s.requestFor(in), last.Specimen, last.Batch)
+	expected, err := mend.Expected(s.requestFor(in), last.Specimen, last.Batch)
 	if err != nil {
 		return false, input(err)
 	}
-	for _, pick := range in.Picks {
-		rungs, err := mend.Ladder(middle, step)
-		if err != nil {
-			return false, input(err)
-		}
-		if pick < 1 || pick > len(rungs) {
-			return false, inputf("patch %d; 1 to %d is accepted", pick, len(rungs))
-		}
-		middle, step = rungs[pick-1].Lab, step/2
+	at, next, whole, err := mend.Nearer(expected, in.Nearer)
+	if err != nil {
+		return false, input(fmt.Errorf("nearer: %w", err))
 	}
-	if len(in.Picks) > 0 {
-		last.Lab, last.ByEye = middle, true
+	if whole {
+		last.Lab, last.ByEye = at, true
 		return true, nil
 	}
-	rungs, err := mend.Ladder(middle, step)
-	if err != nil {
-		return false, input(err)
-	}
-	out.Step = step
-	for i, r := range rungs {
-		out.Ladder = append(out.Ladder, RungView{i + 1, r.Words, r.Lab, hexOf(s.viewing, r.Lab)})
-	}
+	view := func(c mend.Choice) ChoiceView { return ChoiceView{c.Words, c.Lab, hexOf(s.viewing, c.Lab)} }
+	out.Pair = &PairView{view(next.Left), view(next.Right), next.DeltaE00, append([]string{}, in.Nearer...)}
 	return false, nil
 }
 
@@ -476,15 +463,13 @@ func (s *setting) requestFor(in CorrectInput) search.Request {
 	}
 }
 
-// Picture draws the ladder.
+// Picture draws the pair.
 func (r *CorrectResult) Picture() swatches.Drawing {
-	l := &swatches.Ladder{Viewing: r.viewing, Heading: swatches.Heading{
-		Title: r.title + ": which is most like it?",
-		Note:  fmt.Sprintf("patches ΔE00 %.2g apart about what was expected, seen on: %s", r.Step, r.Seen),
+	p := &swatches.Pair{Viewing: r.viewing, Heading: swatches.Heading{
+		Title: "Which is nearer, left or right?",
+		Note:  fmt.Sprintf("%s, seen on: %s; pair %d", r.title, r.Seen, len(r.Pair.Answers)+1),
 		Date:  r.date, Source: "by eye",
 	}}
-	for _, p := range r.Ladder {
-		l.Patches = append(l.Patches, swatches.Patch{Name: p.Words, Lab: p.Lab})
-	}
-	return l
+	p.Left, p.Right = swatches.Patch{Name: r.Pair.Left.Words, Lab: r.Pair.Left.Lab}, swatches.Patch{Name: r.Pair.Right.Words, Lab: r.Pair.Right.Lab}
+	return p
 }
