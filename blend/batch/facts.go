@@ -211,7 +211,7 @@ func duration(hours float64) string {
 func (f PowderFact) String() string {
 	s := f.Name + ": " + f.Grade
 	if f.SlurryOilG > 0 {
-		s += fmt.Sprintf("; smooth slurry with about %.1f g of oil (stiff paste at %.1f g%s)", f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed))
+		s += fmt.Sprintf("; smooth slurry with about %.1f g to wet it (stiff paste at %.1f g%s)", f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed))
 	}
 	s += fmt.Sprintf("; about %s to %s level 5 ml spoons, but weigh it.", sig2(f.SpoonsLow), sig2(f.SpoonsHigh))
 	if f.FallMMDay >= 0.1 {

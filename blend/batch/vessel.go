@@ -52,7 +52,7 @@ func vessels(base *Base, b *Batch) []Vessel {
 		add("main bowl", b.TotalG, stirRoom, "wide, so that a spatula reaches everywhere")
 	default:
 		add("main jug, with a lip", b.TotalG, stirRoom, "dry")
-		add("slurry of powder and wetting oil, thinned", 3*(b.phaseG(PhasePowder)+b.phaseG(PhaseWetting)), stirRoom, "wide enough to work a spatula in")
+		add("slurry of powder and what wets it, thinned", 3*(b.phaseG(PhasePowder)+b.phaseG(PhaseWetting)), stirRoom, "wide enough to work a spatula in")
 	}
 	add("powders, weighed together", b.powderML(), 2, "lidded: the powders are light and fly")
 	return out

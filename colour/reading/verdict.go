@@ -32,14 +32,13 @@ func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil 
 // The thresholds behind a verdict, all conventions of this tool.
 const (
 	// A blend counts as a match within about 1 ΔE00, so a photo that holds
-	// its own patches to 1.5 hardly adds to it; at 3 two swatches side by side
-	// are plainly not the same, and the blend would be steered by the photo.
-	goodResidual, worstResidual = 1.5, 3.0
+	// its own patches to 1.5 hardly adds to it; past that its misfit widens the
+	// colour's error, up to where the patches cannot be those that are named.
+	goodResidual = 1.5
 	// One patch this far off is a wrong colour, a shadow or a slip in marking.
 	worstPatch = 6.0
-	// A standard error of 5 ΔE00 is about half the step from one skin preset
-	// to the next: picking a preset by eye would do as well.
-	goodSE, worstSE = 1.5, 5.0
+	// A few patches leave a wide error, which is told and goes with the colour.
+	goodSE = 1.5
 	// Clipped pixels say only "at least this bright". The robust value bears
 	// a few; past a tenth it is no longer the middle of what was there.
 	fewClipped, manyClipped = 0.01, 0.10
@@ -82,11 +81,16 @@ func (r *Result) judge(c *camera, used []observed, target patchStat) {
 		say(Refused, "no camera explains the patches; are they marked in the right order?")
 		return
 	}
-	grade(r.Residual, goodResidual, worstResidual, "the known patches come out %.1f ΔE00 off on average (over %g is refused); check their order, their colours, and shadows on them", r.Residual, worstResidual)
+	grade(r.Residual, goodResidual, worstPatch, "the known patches come out %.1f ΔE00 off on average (over %g is refused); check their order, their colours, and shadows on them", r.Residual, worstPatch)
+	if r.Residual > goodResidual {
+		r.SE = math.Hypot(r.SE, r.Residual) // what does not fit the patches may not fit the colour either
+	}
 	if worst := r.worst(); worst != nil {
 		grade(worst.DeltaE, worstPatch/2, worstPatch, "patch %q comes out %.1f ΔE00 off (over %g is refused); is it the colour it is said to be, and in the same light?", worst.Name, worst.DeltaE, worstPatch)
 	}
-	grade(r.SE, goodSE, worstSE, "the colour is known to ± %.1f ΔE00 only (over %g is refused); more patches, nearer the skin, would narrow it", r.SE, worstSE)
+	if !(r.SE <= goodSE) {
+		say(Care, "the colour is known to ± %.1f ΔE00 only; more patches, nearer the skin, would narrow it", r.SE)
+	}
 	grade(r.Clipped, fewClipped, manyClipped, "%.0f %% of the area is at the end of the scale (over %.0f %% is refused); expose for the skin", 100*r.Clipped, 100*manyClipped)
 	grade(r.Uneven, someUneven, veryUneven, "the light changes by %.0f %% within the area (over %.0f %% is refused); mark a smaller, evenly lit part", 100*r.Uneven, 100*veryUneven)
 	if m := max(target.rgb[0], target.rgb[1], target.rgb[2]); m < darkest {

@@ -400,6 +400,10 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		}
 		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s; put the supplier's in their place", r.Like))
 	} else {
+		p.INCI = slices.Clone(p.INCI)
+		for i := range p.INCI {
+			p.INCI[i].Estimated = len(p.INCI) > 1
+		}
 		if p.D90 > jar.CoarsestUM {
 			p.Areas = []palette.Area{palette.Body}
 		}

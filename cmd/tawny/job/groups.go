@@ -64,7 +64,7 @@ func drawerField(to *string, says string) Field {
 func (in *Input) powderGroup() Group {
 	return Group{Title: "Powders", Fields: []Field{
 		in.drawerField(),
-		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
+		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3, in a spray 0.6)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
 		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
 		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, To: &in.LoadMin},
 		{Name: "max", Words: "most powders in a blend, 1 to 4 (default 3)", Low: 1, High: search.MostPowders, To: &in.Most},

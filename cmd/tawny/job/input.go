@@ -74,6 +74,7 @@ type Input struct {
 // Defaults of Input.
 const (
 	DefaultLoad    = 3.0 // % w/w; 1 to 5 is usual in body lotion (common practice)
+	sprayLoad      = 0.6 // % w/w; 0.3 to 1 is usual in a spray (common practice)
 	DefaultBase    = "Everyday lotion"
 	DefaultGrams   = 100.0
 	DefaultBalance = 0.01 // g, a small kitchen or pocket balance
@@ -144,6 +145,9 @@ func (in Input) open() (*setting, error) {
 	}
 	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err
+	}
+	if s.base.Kind.Sprayed() && in.Load == 0 && in.LoadMax == 0 {
+		s.in.Load = sprayLoad
 	}
 	s.optics.Index = s.base.Refraction
 	if s.optics.Index == 0 {

@@ -21,7 +21,8 @@ var photoJob = &Job{
 	Long: `Finds the colour of an area of a JPEG or PNG, judged by what is known in the
 same photo: a grey card, patches of known colour, or a printed strip. One patch
 sets the exposure and tint; four or more of different colours also undo the
-camera's mixing of colours. A photo that cannot be trusted is refused.
+camera's mixing of colours. A poor photo widens the doubt; one that cannot be read
+is refused.
 
 Rectangles are x,y,width,height in pixels of the upright photo, or in per cent
 of it: 10%,20%,5%,5%. Known patches are grey-card, white-paper, grey-strip:5,
