@@ -56,7 +56,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 	t.Logf("coats found to %.1f nm", worst)
 }
 
-// The demo photo's smear is 72 nm of rutile (testdata/photo/make.go).
+// The demo photo's smear is 72 nm of rutile (demo_photo_test.go).
 func TestAddFromPhoto(t *testing.T) {
 	dir := t.TempDir()
 	drawerFile := filepath.Join(dir, "drawer.csv")

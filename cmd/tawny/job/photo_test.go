@@ -22,7 +22,7 @@ func demoPhoto(areas ...string) PhotoInput {
 
 // The demo photo is tinted, mixed, sloped, noisy and a JPEG; its forearm and
 // smear come out within ΔE00 1.5 of what they were painted
-// (testdata/photo/make.go).
+// (demo_photo_test.go).
 func TestPhotoOfDemo(t *testing.T) {
 	r, err := Photo(desk, demoPhoto("120,260,200,200", "500,280,160,160"))
 	if err != nil {

@@ -26,6 +26,9 @@ import (
 )
 
 // host is the server's own Host value.
+// URL is the page's address on this machine.
+func (s *Server) URL() string { return s.localURL }
+
 func host(s *Server) string { return strings.TrimSuffix(strings.TrimPrefix(s.URL(), "http://"), "/") }
 
 // call sends one request with the page's own headers, changed by with.

@@ -159,9 +159,6 @@ func lanAddress() (net.IP, error) {
 	return nil, errors.New("this machine is on no private network; --lan needs one, such as your own wireless network")
 }
 
-// URL is the page's address on this machine; OpenURL lets a browser in there.
-func (s *Server) URL() string { return s.localURL }
-
 // OpenURL is the address that lets one browser of this machine in.
 func (s *Server) OpenURL() string { return s.localURL + s.keyed() }
 

@@ -1,14 +1,4 @@
-// Load measures the page under four open tabs, each with a slider being
-// dragged, on two processors:
-//
-//	go run ./testdata/page             ten minutes
-//	go run ./testdata/page -for 20s    a short look
-//
-// A tenth of the time goes to one tab alone, the rest to all four. It fails
-// unless 95 of 100 flat updates come back in under 150 ms, 95 of 100 pictures of
-// the one tab in under 500 ms, work that is out of date is stopped, and the
-// memory in use does not grow.
-package main
+package page
 
 import (
 	"bytes"
@@ -30,9 +20,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"testing"
 	"time"
-
-	"tawny/cmd/tawny/page"
 )
 
 // What must hold.
@@ -43,26 +32,35 @@ const (
 	memoryLimit  = 400.0 // MB in use at any time
 )
 
-func main() {
-	length := flag.Duration("for", 10*time.Minute, "how long")
-	tabs := flag.Int("tabs", 4, "open pages")
-	flag.Parse()
+var load = flag.Duration("load", 0, "how long to measure the page under open tabs, such as 10m")
+
+// Four open tabs, each with a slider being dragged, on two processors:
+//
+//	go test ./cmd/tawny/page -run TestLoad -load 10m -timeout 20m -v
+//
+// A tenth of the time goes to one tab alone, the rest to all four. 95 of 100 flat
+// updates come back in under 150 ms, 95 of 100 pictures of the one tab in under
+// 500 ms, work that is out of date is stopped, and the memory in use does not
+// grow.
+func TestLoad(t *testing.T) {
+	if *load == 0 {
+		t.Skip("measured only where -load says how long")
+	}
 	runtime.GOMAXPROCS(2)
 	for _, phase := range []struct {
 		tabs   int
 		length time.Duration
-	}{{1, *length / 10}, {*tabs, *length * 9 / 10}} {
-		if err := measure(phase.length, phase.tabs); err != nil {
-			fmt.Fprintln(os.Stderr, "load:", err)
-			os.Exit(1)
+	}{{1, *load / 10}, {4, *load * 9 / 10}} {
+		if err := underLoad(phase.length, phase.tabs); err != nil {
+			t.Fatal(err)
 		}
 	}
 }
 
-func measure(length time.Duration, tabs int) error {
+func underLoad(length time.Duration, tabs int) error {
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
-	s, err := page.New(page.Config{Log: log.New(os.Stderr, "page: ", 0)})
+	s, err := New(Config{Log: log.New(os.Stderr, "page: ", 0)})
 	if err != nil {
 		return err
 	}
@@ -84,8 +82,8 @@ func measure(length time.Duration, tabs int) error {
 	var seen tally
 	var wg sync.WaitGroup
 	for i := range tabs {
-		t := &tab{base: s.URL(), token: token, name: fmt.Sprintf("load-%d", i), dice: rand.New(rand.NewSource(int64(i))), seen: &seen, turns: map[string]int{}}
-		wg.Go(func() { t.drag(drag) })
+		one := &tab{base: s.URL(), token: token, name: fmt.Sprintf("load-%d", i), dice: rand.New(rand.NewSource(int64(i))), seen: &seen, turns: map[string]int{}}
+		wg.Go(func() { one.drag(drag) })
 	}
 	var inUse []float64 // MB, over time
 	wg.Go(func() {
@@ -285,7 +283,7 @@ func (t *tab) ask(ctx context.Context, kind, path string, q url.Values, list *[]
 	turn := t.turns[kind]
 	t.mu.Unlock()
 	start := time.Now()
-	r, err := http.NewRequestWithContext(ctx, http.MethodPost, t.base+path, bytes.NewReader(document(q)))
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, t.base+path, bytes.NewReader(posted(q)))
 	if err != nil {
 		t.seen.fail(err)
 		return
@@ -316,8 +314,8 @@ func (t *tab) ask(ctx context.Context, kind, path string, q url.Values, list *[]
 	}
 }
 
-// document is a request as the page posts it.
-func document(q url.Values) []byte {
+// posted is a request as the page posts it.
+func posted(q url.Values) []byte {
 	data, err := json.Marshal(map[string][]string(q))
 	if err != nil {
 		panic(err) // not so: these are texts

@@ -1,23 +1,16 @@
-//go:build ignore
-
-// Make writes the demo photo of this folder: an invented forearm, and a smear
-// of an invented gold powder on black card, beside a strip of known patches,
-// seen through a camera that tints, mixes its channels, slopes the light and
-// adds noise. None of it was photographed. Run from the module's root:
-//
-//	go run testdata/photo/make.go
-package main
+package job_test
 
 import (
 	"bytes"
+	"flag"
 	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
-	"log"
 	"math"
 	"math/rand/v2"
 	"os"
+	"testing"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
@@ -33,7 +26,13 @@ type part struct {
 	area image.Rectangle
 }
 
-func main() {
+var update = flag.Bool("update", false, "write testdata/photo anew")
+
+// The demo photo can be made, and with -update is: an invented forearm, and a
+// smear of an invented gold powder on black card, beside a strip of known
+// patches, seen through a camera that tints, mixes its channels, slopes the light
+// and adds noise. None of it was photographed.
+func TestMakeDemoPhoto(t *testing.T) {
 	strip := []part{
 		{name: "white", lab: colour.Lab{L: 93, A: 0, B: 1}}, {name: "grey 70", lab: colour.Lab{L: 70}},
 		{name: "grey 50", lab: colour.Lab{L: 50}}, {name: "grey 30", lab: colour.Lab{L: 30}},
@@ -47,33 +46,52 @@ func main() {
 		strip[i].area = image.Rect(x, 40, x+85, 140)
 		fmt.Fprintf(&csv, "%s,%g,%g,%g\n", strip[i].name, strip[i].lab.L, strip[i].lab.A, strip[i].lab.B)
 	}
-	check(os.WriteFile("testdata/photo/strip-demo.csv", csv.Bytes(), 0o644))
+	files := map[string][]byte{"strip-demo.csv": csv.Bytes()}
 	parts := append([]part{
 		{"forearm", colour.Lab{L: 55.1, A: 11.9, B: 18.6}, image.Rect(60, 200, 380, 520)},
 		{"black card", colour.Lab{L: 24, A: 0, B: 0}, image.Rect(420, 200, 740, 520)},
-		{"smear", smear(), image.Rect(450, 230, 710, 490)},
+		{"smear", smear(t), image.Rect(450, 230, 710, 490)},
 	}, strip...)
 	img := render(parts)
 	var b bytes.Buffer
-	check(jpeg.Encode(&b, img, &jpeg.Options{Quality: 85}))
-	check(os.WriteFile("testdata/photo/smear-demo.jpg", b.Bytes(), 0o644))
+	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 85}); err != nil {
+		t.Fatal(err)
+	}
+	files["smear-demo.jpg"] = b.Bytes()
+	for name, data := range files {
+		const folder = "../../../testdata/photo/"
+		if old, err := os.ReadFile(folder + name); err != nil || len(old) < len(data)/2 {
+			t.Errorf("%s is not as it is made: %v", name, err)
+		}
+		if !*update {
+			continue
+		}
+		if err := os.WriteFile(folder+name, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
 	for _, p := range parts {
-		fmt.Printf("%-10s %v  %.2f %.2f %.2f\n", p.name, p.area, p.lab.L, p.lab.A, p.lab.B)
+		t.Logf("%-10s %v  %.2f %.2f %.2f", p.name, p.area, p.lab.L, p.lab.A, p.lab.B)
 	}
 }
 
 // smear is 72 nm rutile on mica, 0.8 mg/cm² rubbed on black card, at 45°.
-func smear() colour.Lab {
+func smear(t *testing.T) colour.Lab {
+	t.Helper()
 	angles := flake.LocalIncidence(film.DefaultIndex)
 	o, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 72}).Optics(angles[:]...)
-	check(err)
+	if err != nil {
+		t.Fatal(err)
+	}
 	g := &palette.Pigment{Name: "smear", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
 	copy(g.Optics.SAt[:], o.SAt)
 	look, err := film.Predict(film.Worn{
 		Ground: film.Ground{Reflectance: colour.Constant(0.04), Geometry: colour.Photo},
 		Parts:  []film.Part{{Pigment: g, Percent: 40}}, Apply: 2, Tilt: 15,
 	})
-	check(err)
+	if err != nil {
+		t.Fatal(err)
+	}
 	return look.Angles[1].Lab
 }
 
@@ -111,10 +129,4 @@ func encode(c float64) uint8 {
 		c = 1.055*math.Pow(c, 1/2.4) - 0.055
 	}
 	return uint8(math.Round(255 * math.Min(math.Max(c, 0), 1)))
-}
-
-func check(err error) {
-	if err != nil {
-		log.Fatal(err)
-	}
 }
