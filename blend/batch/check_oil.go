@@ -9,7 +9,7 @@ const rancid = 80
 // oils checks for an antioxidant with unsaturated oils and for a wetting oil
 // that will not mix with the rest.
 func (c *checker) oils() {
-	worstName, worstIV := "", 0.0
+	worst, worstName, worstIV := "", "", 0.0 // the line, its oil, iodine value
 	family := map[rules.Family]float64{}
 	var castor *Weighing
 	carriers := 0.0
@@ -24,7 +24,7 @@ func (c *checker) oils() {
 				share = 1
 			}
 			if in.Family != rules.Ricinoleate && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.Base.Kind == Ready) {
-				worstName, worstIV = s.INCI, in.IodineValue
+				worst, worstName, worstIV = l.Name, s.INCI, in.IodineValue
 			}
 			if in.Family == rules.Ricinoleate && (l.Phase == PhaseWetting || hasRole(l, RoleWetting)) {
 				castor = &c.Lines[i]
@@ -35,7 +35,7 @@ func (c *checker) oils() {
 		}
 	}
 	if worstName != "" && !c.hasAntioxidant() {
-		c.add(Fault, worstName, practice, "%s is unsaturated (iodine value about %.0f) and nothing keeps it from going rancid. Add about 0.3 %% tocopherol.", worstName, worstIV)
+		c.add(Fault, worst, practice, "%s is unsaturated (iodine value about %.0f) and nothing keeps it from going rancid. Add about 0.3 %% tocopherol.", worstName, worstIV)
 	}
 	if castor == nil || carriers == 0 {
 		return

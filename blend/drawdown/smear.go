@@ -30,13 +30,18 @@ type Smear struct {
 	read   colour.Reading
 	reader *film.Reader
 	under  film.Under
+	also   *Smear // the same film on another ground
 }
+
+// And takes the same film's colour on another ground too: a coat has to come
+// near both at one mass.
+func (s *Smear) And(other *Smear) { s.also = other }
 
 // Guess is the coat that comes nearest a smear's colour.
 type Guess struct {
 	Coats    []flake.Layer
 	Lab      colour.Lab
-	DeltaE00 float64
+	DeltaE00 float64 // of two grounds the root mean square
 	Mass     float64 // mg/cm² of powder the smear seems to hold
 	AtEdge   bool    // as thin or as thick as is tried
 }
@@ -209,10 +214,20 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 	if err != nil {
 		return nil, err
 	}
+	var beside *film.Prepared
+	if s.also != nil {
+		if beside, err = s.also.powder(f); err != nil {
+			return nil, err
+		}
+	}
 	g := &Guess{Coats: f.Coats, DeltaE00: math.Inf(1)}
 	consider := func(m float64) {
 		lab := s.look(powder, m)
-		if de := colour.DeltaE00(lab, s.read.Lab); de < g.DeltaE00 {
+		de := colour.DeltaE00(lab, s.read.Lab)
+		if s.also != nil {
+			de = math.Hypot(de, colour.DeltaE00(s.also.look(beside, m), s.also.read.Lab)) / math.Sqrt2
+		}
+		if de < g.DeltaE00 {
 			g.Lab, g.DeltaE00, g.Mass = lab, de, m
 		}
 	}

@@ -1,6 +1,8 @@
 package palette
 
 import (
+	"strconv"
+
 	"tawny/blend/flake"
 	"tawny/colour"
 )
@@ -33,6 +35,15 @@ type Ingredient struct {
 	INCI      string  // e.g. "Mica"
 	Percent   float64 // % w/w of the powder
 	Estimated bool    // the share is no supplier's, but an estimate
+}
+
+// String writes it as ParseINCI reads it.
+func (i Ingredient) String() string {
+	share := "="
+	if i.Estimated {
+		share = "~"
+	}
+	return i.INCI + share + strconv.FormatFloat(i.Percent, 'g', 8, 64)
 }
 
 // Pigment is one powder in the drawer: what it is, what it costs and what it

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"tawny/blend/flake"
@@ -19,11 +18,7 @@ var ErrListed = errors.New("already in the drawer")
 func (g *Pigment) cells(figure func(float64) string) map[string]string {
 	var inci, areas []string
 	for _, i := range g.INCI {
-		share := "="
-		if i.Estimated {
-			share = "~"
-		}
-		inci = append(inci, i.INCI+share+strconv.FormatFloat(i.Percent, 'g', 8, 64))
+		inci = append(inci, i.String())
 	}
 	for _, a := range g.Areas {
 		areas = append(areas, string(a))

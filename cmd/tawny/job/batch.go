@@ -106,6 +106,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	if err != nil {
 		return nil, err
 	}
+	r.Look = &batch.Look{ApplyMgCm2: s.apply} // for how often a container can be worn
 	b, err := batch.Scale(r)
 	if err != nil {
 		return nil, input(err)

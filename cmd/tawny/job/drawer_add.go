@@ -59,6 +59,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 				{Name: "colour", Words: "its colour: a word such as rose, or that of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
 				{Name: "like", Words: "a powder it is like, a family or a word: gold, pink, brown, peach, glitter …", Lists: "powder", To: &in.Like},
 				{Name: "on", Words: "what the smear is on: black, white or a colour (default black)", To: &in.On},
+				{Name: "over-white", Words: "the same smear over white card: its colour or, in the photo, its area x,y,w,h", To: &in.White},
 				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},
 			}, in.Photo.markFields()...)},
 			Group{Title: "Drawer", Fields: []Field{
@@ -108,6 +109,7 @@ type AddInput struct {
 	Colour  string     // a word, or the colour of a smear, as ReadColour takes it; may be left out
 	Photo   PhotoInput // or a photo of the smear
 	On      string     // what it is smeared on: black, white or a colour; default black
+	White   string     // the same smear over white: its colour, or its area in the photo
 	Drawer  string     // the drawer; blank only shows what would be added
 	Lot     string
 	Price   float64 // per g
@@ -341,7 +343,7 @@ func (in AddInput) likeOf(env *Env, r *AddResult, label *jar.Label, look addLook
 	for i, g := range list {
 		same[i] = graded(g, size)
 	}
-	s, err := env.smeared(in.On, **wanted)
+	s, err := in.smeared(env, **wanted)
 	if err != nil {
 		return nil, err
 	}
@@ -418,11 +420,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless {areas} says that its label allows more", p.D90))
 	}
 	for _, i := range p.INCI {
-		share := "="
-		if i.Estimated {
-			share = "~"
-		}
-		r.INCI = append(r.INCI, fmt.Sprintf("%s%s%.4g", i.INCI, share, i.Percent))
+		r.INCI = append(r.INCI, i.String())
 	}
 	r.CI, r.Areas = p.CI, spelt(p.Areas)
 	return nil
@@ -484,7 +482,7 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 	if len(p.Layers) == 0 {
 		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
 	}
-	s, err := env.smeared(in.On, *wanted)
+	s, err := in.smeared(env, *wanted)
 	if err != nil {
 		return err
 	}
@@ -562,6 +560,8 @@ func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading
 		mean := photo.mean
 		r.CoatDoubt = math.Hypot(smearDoubt, misfitDoubt*photo.Repeat)
 		return &mean, nil
+	case in.White != "":
+		return nil, faultf("over-white", "is a second look at a smear; {colour} or {photo} gives the first, over black")
 	}
 	return nil, nil
 }
@@ -598,6 +598,32 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 		r.Doubt = math.Max(r.Doubt, colour.DeltaE00(off.Lab, r.OnBlack.Lab))
 	}
 	return nil
+}
+
+// smeared is the smear of a colour on its ground, and over white where that was
+// read too.
+func (in AddInput) smeared(env *Env, wanted colour.Reading) (*drawdown.Smear, error) {
+	s, err := env.smeared(in.On, wanted)
+	if err != nil || in.White == "" {
+		return s, err
+	}
+	other := in
+	other.White = ""
+	if other.Photo.File != "" {
+		other.Photo.Areas = []string{in.White}
+	} else {
+		other.Colour = in.White
+	}
+	over, err := other.wanted(env, addLook{}, &AddResult{})
+	if err != nil {
+		return nil, err
+	}
+	also, err := env.smeared("white", *over)
+	if err != nil {
+		return nil, err
+	}
+	s.And(also)
+	return s, nil
 }
 
 // smeared is the smear of a colour on the ground it was rubbed on.

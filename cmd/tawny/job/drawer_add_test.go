@@ -212,6 +212,51 @@ func TestAddOrdinary(t *testing.T) {
 	}
 }
 
+// Over black and over white together the coat and the mass come back, of two
+// coats too, where over black alone another pair of coats would do.
+func TestAddOverBothGrounds(t *testing.T) {
+	for _, coat := range []string{"rutile:70", "rutile:58+hematite:7", "hematite:46"} {
+		coats, err := flake.ParseLayers(coat)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in := AddInput{Name: "x"}
+		if in.INCI = "Mica, Tin Oxide, Titanium Dioxide"; strings.Contains(coat, "hematite") {
+			in.INCI = "Mica, Tin Oxide, Titanium Dioxide, Iron Oxides"
+		}
+		if coat == "hematite:46" {
+			in.INCI = "Mica, Iron Oxides"
+		}
+		for ground, to := range map[string]*string{"black": &in.Colour, "white": &in.White} {
+			s, err := desk.smeared(ground, colour.Reading{Viewing: colour.D65, Geometry: colour.At45})
+			if err != nil {
+				t.Fatal(err)
+			}
+			lab, err := s.Look(flake.New(coats...), 0.5)
+			if err != nil {
+				t.Fatal(err)
+			}
+			*to = colour.Reading{Lab: lab, Viewing: colour.D65, Geometry: colour.At45}.String()
+		}
+		r, err := Add(desk, in)
+		if err != nil {
+			t.Errorf("%s: %v", coat, err)
+			continue
+		}
+		t.Logf("%s found as %s, %.2f mg/cm², ΔE00 %.2f", coat, r.Coat, r.SmearMg, r.DeltaE00)
+		got, err := flake.ParseLayers(r.Coat)
+		if err != nil || len(got) != len(coats) || r.DeltaE00 > 1 {
+			t.Errorf("%s: %+v, %v", coat, r, err)
+			continue
+		}
+		for i := range got {
+			if math.Abs(got[i].ThicknessNM-coats[i].ThicknessNM) > 3 {
+				t.Errorf("%s: found as %s", coat, r.Coat)
+			}
+		}
+	}
+}
+
 // A jar's label: the coat is of its substances only, whatever it is said to be
 // like, and its INCI and numbers reach the drawer as given.
 func TestAddByLabel(t *testing.T) {
