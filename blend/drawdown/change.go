@@ -5,39 +5,66 @@ import (
 	"fmt"
 	"strings"
 
+	"tawny/blend/palette"
 	"tawny/colour/table"
 )
 
 // Change is what a new lot does otherwise than the powder on record.
 type Change struct {
 	Shift
-	Now    Powder // the new lot
-	Fitted bool   // from its own films, else the old lot's data brought to them
+	Fitted bool // the new lot is from its own films, else the old lot's data brought to them
+
+	before, now palette.Optics // before is the one on record, brought to films of the old lot if there are any
 }
 
-// ChangeOfLot compares films of a new lot with the powder on record. beside are
-// films of the old lot drawn down with it, if any: what the data on record are
-// off by that day then falls out.
-func ChangeOfLot(onRecord Powder, fresh, beside []Reading, flake bool) (*Change, error) {
-	before := onRecord
+// ChangeOfLot compares films of a new lot with the powder on record, in the film
+// that predicts it. beside are films of the old lot drawn down with it, if any:
+// what the data on record are off by that day then falls out.
+func ChangeOfLot(onRecord *palette.Optics, fresh, beside []Reading) (*Change, error) {
+	c := &Change{before: *onRecord}
 	if len(beside) > 0 {
-		var err error
-		if before, err = broughtTo(onRecord, beside, flake); err != nil {
+		s, err := CompareLot(onRecord, beside, Options{})
+		if err == nil {
+			c.before, err = Bandwise(onRecord, s.Strength, beside)
+		}
+		if err != nil {
 			return nil, fmt.Errorf("the old lot: %w", err)
 		}
 	}
-	s, err := CompareLot(before, fresh, Options{Flake: flake})
+	s, err := CompareLot(&c.before, fresh, Options{})
 	if err != nil {
 		return nil, err
 	}
-	c := &Change{Shift: *s}
-	if c.Now, c.Fitted, err = newLot(before, s, fresh, flake); err != nil {
-		return nil, err
+	c.Shift = *s
+	// K and S from its own films where they tell both apart and the fit holds.
+	if len(fresh) > 1 {
+		if f, err := FitPowder(fresh, Options{Like: &c.before}); err == nil && f.Verdict != DoesNotHold {
+			c.now, c.Fitted = f.Powder, len(beside) == 0
+			return c, nil
+		}
 	}
-	if len(beside) > 0 {
-		c.Now, c.Fitted = transferred(onRecord, before, c.Now), false
+	c.now, err = Bandwise(&c.before, s.Strength, fresh)
+	return c, err
+}
+
+// Of returns the powder on record as the new lot has it: its own data, or those in
+// another binder, by the ratio of the two lots.
+func (c *Change) Of(onRecord palette.Optics) palette.Optics {
+	for j, s := range c.before.S {
+		onRecord.K[j] = byRatio(onRecord.K[j], c.before.K[j], c.now.K[j], s)
+		onRecord.S[j] = byRatio(onRecord.S[j], s, c.now.S[j], s)
 	}
-	return c, nil
+	onRecord.FaceArea *= c.Strength
+	return onRecord
+}
+
+// byRatio is x by the ratio of now to before, and now where before is the
+// rounding of nothing beside what the powder scatters.
+func byRatio(x, before, now, scattered float64) float64 {
+	if before <= 1e-6*scattered {
+		return now
+	}
+	return x * now / before
 }
 
 // Split parts the films of the new lot from those of the old, which a column lot
@@ -60,39 +87,4 @@ func (d *File) Split(readings []Reading, old string) (fresh, beside []Reading, e
 		return nil, nil, fmt.Errorf("%s has films of the old lot only", d.Name)
 	}
 	return fresh, beside, nil
-}
-
-// broughtTo is a powder brought to films of it, strength first and then band by
-// band.
-func broughtTo(p Powder, readings []Reading, flake bool) (Powder, error) {
-	s, err := CompareLot(p, readings, Options{Flake: flake})
-	if err != nil {
-		return p, err
-	}
-	return Bandwise(p, s.Strength, readings)
-}
-
-// transferred puts the ratio of two lots as drawn on the data on record.
-func transferred(onRecord, old, now Powder) Powder {
-	for j := range onRecord.K {
-		if old.K[j] > 0 {
-			onRecord.K[j] *= now.K[j] / old.K[j]
-		}
-		if old.S[j] > 0 {
-			onRecord.S[j] *= now.S[j] / old.S[j]
-		}
-	}
-	return onRecord
-}
-
-// newLot returns the new lot's K and S: from its own films where they tell both
-// apart and the fit holds, else the old lot's brought to the films.
-func newLot(old Powder, s *Shift, readings []Reading, flake bool) (p Powder, fitted bool, err error) {
-	if len(readings) > 1 {
-		if f, err := FitPowder(readings, Options{Flake: flake}); err == nil && f.Verdict != DoesNotHold {
-			return f.Powder, true, nil
-		}
-	}
-	p, err = Bandwise(old, s.Strength, readings)
-	return p, false, err
 }

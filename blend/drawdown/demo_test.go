@@ -78,7 +78,7 @@ func (d *demos) files() map[string][]byte {
 		"# powder: red oxide\n# kind: ordinary\n# lot: RX-3\n# date: 2026-03-02\n# geometry: d:8\n# specular: included\n# scale: unit\n# like: red oxide\n")
 	fmt.Fprint(&b, "film,ground,load_percent,load_error,grams,grams_error,area_cm2,area_error")
 	bands(&b)
-	powder := drawdown.Powder{K: red.Optics.K, S: red.Optics.S}
+	powder := red.Optics
 	row(&b, "bare,black"+strings.Repeat(",", 7), d.black)
 	row(&b, "bare,white"+strings.Repeat(",", 7), d.white)
 	for _, g := range []string{"black", "white"} {
@@ -120,21 +120,21 @@ func (d *demos) files() map[string][]byte {
 }
 
 // coated is a powder of coated mica, as strong as told.
-func (d *demos) coated(strength float64, coats ...flake.Layer) drawdown.Powder {
-	o, err := flake.New(coats...).Optics()
+func (d *demos) coated(strength float64, coats ...flake.Layer) palette.Optics {
+	o, err := palette.FlakeOptics(flake.New(coats...))
 	d.check(err)
-	return drawdown.Powder{K: o.K, S: o.S, Flake: true}.Scaled(strength)
+	return o.Scaled(strength)
 }
 
 // drawn is a film of m mg/cm² read by a sphere with the gloss.
-func (d *demos) drawn(p drawdown.Powder, m float64, ground string) colour.Spectrum {
+func (d *demos) drawn(p palette.Optics, m float64, ground string) colour.Spectrum {
 	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	d.check(err)
 	g := d.black
 	if ground == "white" {
 		g = d.white
 	}
-	r, err := p.Predict(&drawdown.Reading{Ground: g, Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
+	r, err := drawdown.Predict(&p, &drawdown.Reading{Ground: g, Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
 	d.check(err)
 	return r
 }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/leastsquares"
 )
@@ -14,14 +15,17 @@ import (
 // Options says how to fit. The zero Options fits an ordinary powder with
 // DefaultNoise, judged under D65/2°.
 type Options struct {
-	Flake   bool // parallel flakes: their scattering is the beam
+	// Like is what the powder is and how what it does goes by direction: flakes,
+	// perhaps of a known coat, or grains. Its K and S are not read. Nil is grains
+	// that scatter alike every way.
+	Like    *palette.Optics
 	Noise   Noise
 	Viewing *colour.Viewing // for residuals; nil for D65/2°
 }
 
 // Fit is a powder found from readings, with all there is to judge it by.
 type Fit struct {
-	Powder   Powder
+	Powder   palette.Optics      // Options.Like with the K and S that were found
 	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
 	Ratio    Range               // 95 % band of K/S; math.MaxFloat64 where it has no upper end
 	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
@@ -76,14 +80,18 @@ func FitPowder(readings []Reading, opt Options) (*Fit, error) {
 	if len(readings) < 2 {
 		return nil, fmt.Errorf("drawdown: %w", ErrTooFew)
 	}
-	obs, films, err := observe(readings, opt.Noise)
+	like := opt.Like
+	if like == nil {
+		like = &palette.Optics{}
+	}
+	obs, films, err := observe(like, readings, opt.Noise)
 	if err != nil {
 		return nil, err
 	}
 	if !differ(obs) {
 		return nil, fmt.Errorf("drawdown: all readings are of one load over one ground: %w", ErrTooFew)
 	}
-	w := newWork(obs, len(films), opt.Flake)
+	w := newWork(obs, len(films), like)
 	w.start()
 	if err := w.run(); err != nil {
 		return nil, err
@@ -118,7 +126,7 @@ type band struct {
 type work struct {
 	obs     []observation
 	films   int
-	flake   bool
+	like    *palette.Optics
 	given   []float64 // masses as stated
 	tau     []float64 // relative error of each; 0 is exact
 	delta   []float64 // ln of mass believed over given
@@ -132,8 +140,8 @@ type work struct {
 	spread [colour.Bands][2][2]float64
 }
 
-func newWork(obs []observation, films int, flake bool) *work {
-	w := &work{obs: obs, films: films, flake: flake,
+func newWork(obs []observation, films int, like *palette.Optics) *work {
+	w := &work{obs: obs, films: films, like: like,
 		given: make([]float64, films), tau: make([]float64, films), delta: make([]float64, films)}
 	for _, o := range obs {
 		w.given[o.film] = o.Mass.MgPerCM2
@@ -177,7 +185,7 @@ func (w *work) costAt(j int, k, s float64) float64 {
 	sum := 0.0
 	for i := range w.obs {
 		o := &w.obs[i]
-		r, _, _, _ := o.at(j, k, s, w.flake)
+		r, _, _, _ := o.at(j, k, s)
 		e := (o.Read[j] - r) / o.noise[j]
 		sum += e * e / 2
 	}
@@ -193,7 +201,7 @@ func (w *work) linearise(j int) (h [2]float64) {
 	clear(b.c)
 	for i := range w.obs {
 		o := &w.obs[i]
-		r, dk, ds, dm := o.at(j, b.p[0], b.p[1], w.flake)
+		r, dk, ds, dm := o.at(j, b.p[0], b.p[1])
 		n := 1 / o.noise[j]
 		e := (o.Read[j] - r) * n
 		d := [2]float64{dk * n, ds * n}

@@ -15,7 +15,7 @@ import (
 // Without noise the fit of several films is the powder itself.
 func TestFitRecoversExactly(t *testing.T) {
 	for name, p := range powders() {
-		f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.02), Options{Flake: p.Flake})
+		f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.02), Options{Like: &p})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -52,14 +52,14 @@ func TestPredictsUnseenLoads(t *testing.T) {
 				for k := i; k < i+2; k++ {
 					carried := readings[k]
 					carried.Mass.MgPerCM2 *= off
-					r, err := p.Predict(&carried)
+					r, err := Predict(&p, &carried)
 					if err != nil {
 						t.Fatal(err)
 					}
 					readings[k].Read = disturb(rng, r, 0.3)
 				}
 			}
-			f, err := FitPowder(readings, Options{Flake: p.Flake})
+			f, err := FitPowder(readings, Options{Like: &p})
 			if err != nil {
 				t.Fatalf("%s: %v", name, err)
 			}
@@ -70,11 +70,11 @@ func TestPredictsUnseenLoads(t *testing.T) {
 			bands += 2 * colour.Bands
 			for _, m := range unseen {
 				r := Reading{Ground: skin, Mass: Mass{m, 0}, Reader: sphere(t)}
-				want, err := p.Predict(&r)
+				want, err := Predict(&p, &r)
 				if err != nil {
 					t.Fatal(err)
 				}
-				got, err := f.Powder.Predict(&r)
+				got, err := Predict(&f.Powder, &r)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -121,7 +121,7 @@ func TestConfidenceIsHonest(t *testing.T) {
 					readings[i].Read[j] = v + noise.at(v)*rng.NormFloat64()
 				}
 			}
-			f, err := FitPowder(readings, Options{Flake: p.Flake, Noise: noise})
+			f, err := FitPowder(readings, Options{Like: &p, Noise: noise})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -143,7 +143,7 @@ func TestWrongMassIsNamed(t *testing.T) {
 	for i := 2; i < 4; i++ {
 		readings[i].Mass.MgPerCM2 = 0.125
 		readings[i].Mass.Err = 0.003
-		r, err := p.Predict(&readings[i])
+		r, err := Predict(&p, &readings[i])
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -193,7 +193,7 @@ func TestClumpingDoesNotHold(t *testing.T) {
 		r := &readings[i]
 		clumped := p.Scaled(1 / (1 + 4*r.Mass.MgPerCM2))
 		var err error
-		if r.Read, err = clumped.Predict(r); err != nil {
+		if r.Read, err = Predict(&clumped, r); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -272,11 +272,11 @@ func TestFortyFiveDegrees(t *testing.T) {
 	readings := drawn(t, p, []float64{0.05, 0.2}, 0)
 	for i := range readings {
 		readings[i].Reader = reader
-		if readings[i].Read, err = p.Predict(&readings[i]); err != nil {
+		if readings[i].Read, err = Predict(&p, &readings[i]); err != nil {
 			t.Fatal(err)
 		}
 	}
-	f, err := FitPowder(readings, Options{Flake: true})
+	f, err := FitPowder(readings, Options{Like: &p})
 	if err != nil || colour.RMS(&f.Powder.S, &p.S) > 1e-5 {
 		t.Errorf("S off by %g, %v", colour.RMS(&f.Powder.S, &p.S), err)
 	}

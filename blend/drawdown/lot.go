@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/leastsquares"
 )
@@ -21,7 +22,7 @@ type Shift struct {
 	// new strength: new minus old.
 	DL, DC, DH    float64 // ΔL*, ΔC*, ΔH* (the metric hue difference, + towards yellow from red)
 	ShadeDeltaE00 float64
-	Powder        Powder // the old powder at the new strength
+	Powder        palette.Optics // the old powder at the new strength
 }
 
 // noShow is the change of reflectance, for a doubling or so of strength, below
@@ -30,11 +31,11 @@ const noShow = 1e-3
 
 // CompareLot reads a new lot against the powder on record, from as little as
 // one drawdown over one ground.
-func CompareLot(old Powder, readings []Reading, opt Options) (*Shift, error) {
+func CompareLot(old *palette.Optics, readings []Reading, opt Options) (*Shift, error) {
 	if len(readings) == 0 {
 		return nil, fmt.Errorf("drawdown: no reading of the new lot")
 	}
-	obs, films, err := observe(readings, opt.Noise)
+	obs, films, err := observe(old, readings, opt.Noise)
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +50,7 @@ func CompareLot(old Powder, readings []Reading, opt Options) (*Shift, error) {
 	}
 	s := &Shift{Strength: math.Exp(x), DeltaE00: before.de}
 	s.Powder = old.Scaled(s.Strength)
-	after := shade(s.Powder, obs, viewing)
+	after := shade(&s.Powder, obs, viewing)
 	s.DL, s.DC, s.DH, s.ShadeDeltaE00 = after.dl, after.dc, after.dh, after.de
 	// Films err independently; readings of one film share its error.
 	mass := make([]float64, len(films))
@@ -68,7 +69,7 @@ func CompareLot(old Powder, readings []Reading, opt Options) (*Shift, error) {
 // of the old powder, one for all bands or one for each, that gives the
 // readings.
 type factors struct {
-	old   Powder
+	old   *palette.Optics
 	obs   []observation
 	prior float64 // standard deviation of each; 0 for any size
 }
@@ -82,7 +83,7 @@ func (a *factors) Cost(x []float64) (cost float64, err error) {
 		o := &a.obs[i]
 		for j := range o.Read {
 			by := math.Exp(x[unknown(j, len(x))])
-			r, _, _, _ := o.at(j, by*a.old.K[j], by*a.old.S[j], a.old.Flake)
+			r, _, _, _ := o.at(j, by*a.old.K[j], by*a.old.S[j])
 			e := (o.Read[j] - r) / o.noise[j]
 			cost += e * e / 2
 		}
@@ -113,7 +114,7 @@ func (a *factors) Normal(x, g []float64, h *mat.SymDense) error {
 		for j := range o.Read {
 			n := unknown(j, len(x))
 			by := math.Exp(x[n])
-			r, _, _, dm := o.at(j, by*a.old.K[j], by*a.old.S[j], a.old.Flake)
+			r, _, _, dm := o.at(j, by*a.old.K[j], by*a.old.S[j])
 			e, d := (o.Read[j]-r)/o.noise[j], dm/o.noise[j]
 			g[n] -= e * d
 			h.SetSym(n, n, h.At(n, n)+d*d)
@@ -124,12 +125,12 @@ func (a *factors) Normal(x, g []float64, h *mat.SymDense) error {
 
 // strength returns ln of the factor that fits the old powder to the readings,
 // and the Fisher information of it.
-func strength(old Powder, obs []observation) (x, information float64, err error) {
+func strength(old *palette.Optics, obs []observation) (x, information float64, err error) {
 	most := 0.0
 	for i := range obs {
 		o := &obs[i]
 		for j := range o.Read {
-			_, _, _, dm := o.at(j, old.K[j], old.S[j], old.Flake)
+			_, _, _, dm := o.at(j, old.K[j], old.S[j])
 			most = max(most, math.Abs(dm))
 		}
 	}
@@ -154,17 +155,17 @@ const bandPrior = 0.3
 
 // Bandwise scales K and S of each band together until they give the films, held
 // to the lot's overall strength where the films say little.
-func Bandwise(old Powder, strength float64, readings []Reading) (Powder, error) {
-	obs, _, err := observe(readings, Noise{})
+func Bandwise(old *palette.Optics, strength float64, readings []Reading) (p palette.Optics, err error) {
+	p = old.Scaled(strength)
+	obs, _, err := observe(old, readings, Noise{})
 	if err != nil {
-		return old, err
+		return p, err
 	}
-	p := old.Scaled(strength)
-	f := factors{old: p, obs: obs, prior: bandPrior}
+	f := factors{old: &p, obs: obs, prior: bandPrior}
 	x := make([]float64, colour.Bands)
 	var w leastsquares.Workspace
 	if _, err := w.Minimise(&f, x, leastsquares.Settings{Longest: 0.3, Damping: 1e-9, Gain: 1e-15}); err != nil {
-		return old, err
+		return p, err
 	}
 	for j, v := range x {
 		p.K[j] *= math.Exp(v)
@@ -176,13 +177,13 @@ func Bandwise(old Powder, strength float64, readings []Reading) (Powder, error) 
 type shadeShift struct{ dl, dc, dh, de float64 }
 
 // shade returns the mean difference of the readings from what p gives.
-func shade(p Powder, obs []observation, viewing *colour.Viewing) (d shadeShift) {
+func shade(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d shadeShift) {
 	n := float64(len(obs))
 	for i := range obs {
 		o := &obs[i]
 		var model colour.Spectrum
 		for j := range model {
-			model[j], _, _, _ = o.at(j, p.K[j], p.S[j], p.Flake)
+			model[j], _, _, _ = o.at(j, p.K[j], p.S[j])
 		}
 		read, gives := viewing.Lab(&o.Read), viewing.Lab(&model)
 		d.de += colour.DeltaE00(read, gives) / n

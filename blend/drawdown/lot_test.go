@@ -14,7 +14,7 @@ func TestLotStrength(t *testing.T) {
 		for _, strength := range []float64{0.8, 0.95, 1, 1.1, 1.3} {
 			lot := old.Scaled(strength)
 			reading := drawn(t, lot, []float64{0.08}, 0.02)[1:]
-			s, err := CompareLot(old, reading, Options{})
+			s, err := CompareLot(&old, reading, Options{})
 			if err != nil {
 				t.Errorf("%s: %v", name, err)
 				continue
@@ -42,7 +42,7 @@ func TestLotStrengthError(t *testing.T) {
 		r := drawn(t, old, []float64{m}, 0)[1]
 		r.Mass = Mass{0.08, 0.03 * 0.08}
 		r.Read = disturb(rng, r.Read, 0.3)
-		s, err := CompareLot(old, []Reading{r}, Options{})
+		s, err := CompareLot(&old, []Reading{r}, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +64,7 @@ func TestLotShade(t *testing.T) {
 			lot.K[j] *= 1.6
 		}
 	}
-	s, err := CompareLot(old, drawn(t, lot, []float64{0.08}, 0.02)[1:], Options{})
+	s, err := CompareLot(&old, drawn(t, lot, []float64{0.08}, 0.02)[1:], Options{})
 	if err != nil || s.DH >= 0 || s.ShadeDeltaE00 < 0.5 || s.ShadeDeltaE00 > s.DeltaE00 {
 		t.Errorf("%+v %v, want a turn towards red", s, err)
 	}
@@ -79,12 +79,13 @@ func TestLotKeepsAbsorptionAndScatteringApart(t *testing.T) {
 		now.K[j] *= 1.5
 		now.S[j] *= 0.8
 	}
-	for j, got := range transferred(record, old, now).K {
+	c := &Change{Shift: Shift{Strength: 1}, before: old, now: now}
+	for j, got := range c.Of(record).K {
 		if math.Abs(got-1.5*record.K[j]) > 1e-12*record.K[j] {
 			t.Fatalf("band %d: K %g, want 1.5 of %g", j, got, record.K[j])
 		}
 	}
-	for j, got := range transferred(record, old, now).S {
+	for j, got := range c.Of(record).S {
 		if math.Abs(got-0.8*record.S[j]) > 1e-12*record.S[j] {
 			t.Fatalf("band %d: S %g, want 0.8 of %g", j, got, record.S[j])
 		}
@@ -96,7 +97,7 @@ func TestLotKeepsAbsorptionAndScatteringApart(t *testing.T) {
 			redder.S[j] *= 1.2
 		}
 	}
-	got, err := Bandwise(old, 1, drawn(t, redder, []float64{0.08, 0.3}, 0.02))
+	got, err := Bandwise(&old, 1, drawn(t, redder, []float64{0.08, 0.3}, 0.02))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,12 +111,12 @@ func TestLotKeepsAbsorptionAndScatteringApart(t *testing.T) {
 
 func TestLotRefuses(t *testing.T) {
 	old := powders()["red"]
-	if _, err := CompareLot(old, nil, Options{}); err == nil {
+	if _, err := CompareLot(&old, nil, Options{}); err == nil {
 		t.Error("no readings")
 	}
 	// Black on black shows nothing.
 	r := drawn(t, old, []float64{1e-6}, 0)
-	if _, err := CompareLot(old, r[:1], Options{}); err == nil {
+	if _, err := CompareLot(&old, r[:1], Options{}); err == nil {
 		t.Error("a drawdown that shows nothing")
 	}
 }

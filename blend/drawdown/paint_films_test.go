@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/table"
 )
@@ -77,7 +78,7 @@ func paintFilms(t *testing.T) (read map[string]colour.Spectrum, recipes map[stri
 
 // letDown is a coloured pigment fitted in a white one.
 type letDown struct {
-	white, colour Powder
+	white, colour palette.Optics
 	mass          float64 // of the tint's film, in units of the white's
 }
 
@@ -90,7 +91,7 @@ func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white
 	if err != nil {
 		t.Fatalf("%s: %v", white, err)
 	}
-	at := func(lnMass float64) (float64, Powder) {
+	at := func(lnMass float64) (float64, palette.Optics) {
 		m := math.Exp(lnMass)
 		readings := film(tint, Mass{MgPerCM2: m * share})
 		for i := range readings {
@@ -103,7 +104,7 @@ func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white
 		}
 		return f.Chi2, f.Powder
 	}
-	best, powder, least := 0.0, Powder{}, math.Inf(1)
+	best, powder, least := 0.0, palette.Optics{}, math.Inf(1)
 	for x := -2.0; x <= 2; x += 0.1 {
 		if c, p := at(x); c < least {
 			best, powder, least = x, p, c
@@ -160,7 +161,7 @@ func TestPaintFilms(t *testing.T) {
 			rest := fit.white.Scaled(fit.mass * (1 - share))
 			for i, r := range readings(name, Mass{MgPerCM2: fit.mass * share}) {
 				r.BinderK, r.BinderS = rest.K, rest.S
-				got, err := fit.colour.Predict(&r)
+				got, err := Predict(&fit.colour, &r)
 				if err != nil {
 					t.Fatal(err)
 				}

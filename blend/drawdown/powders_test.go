@@ -6,20 +6,21 @@ import (
 	"testing"
 
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
 // Invented powders of the kinds a drawer holds, K and S in cm²/mg.
-func powders() map[string]Powder {
-	shape := func(f func(nm float64) (k, s float64)) (p Powder) {
+func powders() map[string]palette.Optics {
+	shape := func(f func(nm float64) (k, s float64)) (p palette.Optics) {
 		for j := range p.K {
 			p.K[j], p.S[j] = f(colour.WavelengthNM(j))
 		}
 		return p
 	}
 	step := func(nm, at, width float64) float64 { return 1 / (1 + math.Exp((nm-at)/width)) }
-	flake := func(p Powder) Powder { p.Flake = true; return p }
-	return map[string]Powder{
+	flake := func(p palette.Optics) palette.Optics { p.Flake = true; return p }
+	return map[string]palette.Optics{
 		"white":  shape(func(nm float64) (float64, float64) { return 0.02 + 3*step(nm, 385, 8), 9 - (nm-380)/90 }),
 		"red":    shape(func(nm float64) (float64, float64) { return 0.3 + 14*step(nm, 575, 14), 2 + 3*step(-nm, -590, 30) }),
 		"yellow": shape(func(nm float64) (float64, float64) { return 0.2 + 8*step(nm, 505, 18), 3 }),
@@ -62,7 +63,7 @@ func skinGround() (s colour.Spectrum) {
 
 // drawn returns readings of p as they would be without noise, each load over
 // both cards.
-func drawn(t testing.TB, p Powder, loads []float64, massErr float64) []Reading {
+func drawn(t testing.TB, p palette.Optics, loads []float64, massErr float64) []Reading {
 	t.Helper()
 	black, white := cards()
 	var out []Reading
@@ -70,7 +71,7 @@ func drawn(t testing.TB, p Powder, loads []float64, massErr float64) []Reading {
 		for _, g := range []colour.Spectrum{black, white} {
 			r := Reading{Film: string(rune('a' + i)), Ground: g, Mass: Mass{m, massErr * m}, Reader: sphere(t)}
 			var err error
-			if r.Read, err = p.Predict(&r); err != nil {
+			if r.Read, err = Predict(&p, &r); err != nil {
 				t.Fatal(err)
 			}
 			out = append(out, r)

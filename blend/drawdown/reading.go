@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -20,31 +21,16 @@ type Reading struct {
 	FromLab bool            // made from an L*a*b* through a smooth spectrum
 }
 
-// Powder is what a fit finds: absorption and scattering in cm²/mg.
-type Powder struct {
-	K, S  colour.Spectrum
-	Flake bool // S is mirror-like: it is the flakes' part too
-}
-
-// Scaled returns a powder f times as strong.
-func (p Powder) Scaled(f float64) Powder {
-	for i := range p.K {
-		p.K[i] *= f
-		p.S[i] *= f
-	}
-	return p
-}
-
-// Predict returns the reading the powder gives in place of r.Read. An error
-// names what is wrong with the ground.
-func (p *Powder) Predict(r *Reading) (colour.Spectrum, error) {
+// Predict returns the reading a powder gives in place of r.Read. An error names
+// what is wrong with the ground.
+func Predict(p *palette.Optics, r *Reading) (colour.Spectrum, error) {
 	o := observation{Reading: r, m: r.Mass.MgPerCM2}
-	if err := o.lay(); err != nil {
+	if err := o.lay(p); err != nil {
 		return colour.Spectrum{}, fmt.Errorf("ground of film %q: %w", r.Film, err)
 	}
 	var out colour.Spectrum
 	for j := range out {
-		out[j], _, _, _ = o.at(j, p.K[j], p.S[j], p.Flake)
+		out[j], _, _, _ = o.at(j, p.K[j], p.S[j])
 	}
 	return out, nil
 }
@@ -82,50 +68,43 @@ const independent = 1
 // areal mass as now believed.
 type observation struct {
 	*Reading
-	under  film.Under
-	grains []*film.Prepared // of K alone 1, of S alone 1, and the binder unless it is clear
-	flakes []*film.Prepared
-	m      float64 // mg/cm²
-	film   int     // number of its film
-	noise  colour.Spectrum
+	under   film.Under
+	powders []*film.Prepared // of K alone 1, of S alone 1, and the binder unless it is clear
+	m       float64          // mg/cm²
+	film    int              // number of its film
+	noise   colour.Spectrum
 }
 
 // lay takes the ground below the surface and makes ready what K and S are to be
-// found of.
-func (o *observation) lay() (err error) {
+// found of: the film a prediction makes of such a powder.
+func (o *observation) lay(like *palette.Optics) (err error) {
 	if o.under, err = o.Reader.Ground(&o.Ground); err != nil {
 		return err
 	}
-	var none colour.Spectrum
-	one := colour.Constant(1)
-	for _, of := range [2][2]*colour.Spectrum{{&one, &none}, {&none, &one}} {
-		o.grains = append(o.grains, o.Reader.Prepare(film.Grains(of[0], of[1], &none)))
-		// What flakes do goes by K and S, whatever the area of a face.
-		o.flakes = append(o.flakes, o.Reader.Prepare(film.Facing(1, of[0], of[1])))
+	absorbs, scatters := *like, *like
+	absorbs.K, absorbs.S = colour.Constant(1), colour.Spectrum{}
+	scatters.K, scatters.S = colour.Spectrum{}, colour.Constant(1)
+	for _, of := range [2]*palette.Optics{&absorbs, &scatters} {
+		o.powders = append(o.powders, o.Reader.Prepare(film.PowderOf(of)))
 	}
 	if binder := (&film.Base{K: o.BinderK, S: o.BinderS}).Powder(); binder != nil {
-		ready := o.Reader.Prepare(binder)
-		o.grains, o.flakes = append(o.grains, ready), append(o.flakes, ready)
+		o.powders = append(o.powders, o.Reader.Prepare(binder))
 	}
 	return nil
 }
 
 // at returns the model's reading of band j for K and S per mass, with its
 // derivatives in K, in S (with the flakes' part following), and in ln m.
-func (o *observation) at(j int, k, s float64, flake bool) (r, dk, ds, dm float64) {
-	powders := o.grains
-	if flake {
-		powders = o.flakes
-	}
+func (o *observation) at(j int, k, s float64) (r, dk, ds, dm float64) {
 	mass := [3]float64{o.m * k, o.m * s, 1}
 	var slopes [2]float64
-	r = o.Reader.Band(j, &o.under, powders, mass[:len(powders)], slopes[:])
+	r = o.Reader.Band(j, &o.under, o.powders, mass[:len(o.powders)], slopes[:])
 	dk, ds = o.m*slopes[0], o.m*slopes[1]
 	return r, dk, ds, k*dk + s*ds
 }
 
-// observe checks readings and makes them ready, numbering the films.
-func observe(readings []Reading, noise Noise) (obs []observation, films []string, err error) {
+// observe checks readings of a powder and makes them ready, numbering the films.
+func observe(like *palette.Optics, readings []Reading, noise Noise) (obs []observation, films []string, err error) {
 	if !(noise.Floor >= 0 && noise.Relative >= 0 && noise.Floor+noise.Relative < 1) {
 		return nil, nil, fmt.Errorf("drawdown: noise %+v; both figures lie between 0 and 1", noise)
 	}
@@ -154,7 +133,7 @@ func observe(readings []Reading, noise Noise) (obs []observation, films []string
 				}
 			}
 		}
-		if err = o.lay(); err != nil {
+		if err = o.lay(like); err != nil {
 			return nil, nil, fmt.Errorf("reading %d, film %q, ground: %w", i+1, name, err)
 		}
 		for j, v := range r.Read {

@@ -102,7 +102,7 @@ func (f *Fit) judge(w *work) {
 			break
 		}
 	}
-	if w.flake {
+	if w.like.Flake {
 		f.Reasons = append(f.Reasons, "the tilt of the flakes was assumed: these readings do not show how the shimmer changes with angle")
 	}
 	if f.Verdict == Holds {
@@ -140,7 +140,7 @@ func (w *work) doubt(f *Fit) (most float64) {
 			if by != 0 {
 				k, s = max(0, k+by*w.spread[j][which][0]), max(0, s+by*w.spread[j][which][1])
 			}
-			r[j], _, _, _ = o.at(j, k, s, w.flake)
+			r[j], _, _, _ = o.at(j, k, s)
 		}
 		return colour.D65.Lab(&r)
 	}

@@ -9,14 +9,19 @@ import (
 
 // PowderOf returns what a powder of a drawer does to light. Flakes whose coat is
 // known have their own reflection at every incidence, in the proportion that
-// measured K and S give it. What other flakes do goes by K and S alone, so where
-// the area of their faces is not known one stands in.
+// measured K and S give it. A film goes by K and S, so where the area of a face is
+// not known one stands in; and it is linear in them: a powder of K alone 1 and one
+// of S alone 1, in masses K and S, are the powder.
 func PowderOf(o *palette.Optics) *Powder {
+	area := o.FaceArea
+	if area == 0 {
+		area = 1
+	}
 	switch {
-	case o.FaceArea > 0 && o.Flake && len(o.R) > 0:
-		return tabled(o)
+	case o.Flake && len(o.R) > 0:
+		return tabled(area, o)
 	case o.Flake:
-		return Facing(1, &o.K, &o.S)
+		return Facing(area, &o.K, &o.S)
 	}
 	p := Grains(&o.K, &o.S, &o.G)
 	if len(o.Moments) > 0 {
@@ -27,26 +32,28 @@ func PowderOf(o *palette.Optics) *Powder {
 
 // tabled is a flake by its coat's table of incidences. The table holds for its
 // own mean R₀ and A₀; where K and S say otherwise it goes with them.
-func tabled(o *palette.Optics) *Powder {
-	p := &Powder{FaceArea: o.FaceArea, R: make([]colour.Spectrum, len(o.R)), T: make([]colour.Spectrum, len(o.R))}
+func tabled(area float64, o *palette.Optics) *Powder {
+	p := &Powder{FaceArea: area, R: make([]colour.Spectrum, len(o.R)), T: make([]colour.Spectrum, len(o.R))}
 	for b := range o.K {
-		r, a := o.S[b]/o.FaceArea, o.K[b]/o.FaceArea
-		byR, byA := ratio(r, o.MeanR[b]), ratio(a, o.MeanA[b])
-		for q := range o.R {
-			mirrored, lost := o.R[q][b], max(0, 1-o.R[q][b]-o.T[q][b])
-			p.R[q][b] = mirrored * byR
-			p.T[q][b] = 1 - mirrored*byR - lost*byA
+		for q, r := range o.R {
+			mirrored := o.S[b] / area * ofMean(r[b], o.MeanR[b])
+			lost := o.K[b] / area * ofMean(1-r[b]-o.T[q][b], o.MeanA[b])
+			p.R[q][b], p.T[q][b] = mirrored, 1-mirrored-lost
 		}
 	}
 	return p
 }
 
-// ratio is x for y, and 1 where there is nothing to go by.
-func ratio(x, y float64) float64 {
-	if y <= 0 {
+// rounding is a share of light that is only the rounding of 1 − R − T.
+const rounding = 1e-6
+
+// ofMean is what a coat does at one incidence in terms of its mean, and 1, alike
+// at all, where it does nothing to go by.
+func ofMean(x, mean float64) float64 {
+	if mean < rounding {
 		return 1
 	}
-	return x / y
+	return max(0, x) / mean
 }
 
 // Kept returns the film of a Lay. Its averages over slopes take milliseconds

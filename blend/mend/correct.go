@@ -158,15 +158,7 @@ func (c *correcting) learn(out *Correction) error {
 // of g.
 func stronger(g *palette.Pigment, factor float64) *palette.Pigment {
 	s := *g
-	o := &s.Optics
-	for j := range o.K {
-		o.K[j] *= factor
-		o.S[j] *= factor
-		for d := range o.SAt {
-			o.SAt[d][j] *= factor
-		}
-	}
-	o.FaceArea *= factor
+	s.Optics = g.Optics.Scaled(factor)
 	return &s
 }
 

@@ -145,7 +145,7 @@ func TestDrawerWithASpectrumBeside(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !mine.Optics.Flake || mine.Optics.K[3] != 0.5 || mine.Optics.SAt[2][7] != 3 {
+	if !mine.Optics.Flake || mine.Optics.K[3] != 0.5 || mine.Optics.S[7] != 3 {
 		t.Errorf("spectrum file read as %+v", mine.Optics)
 	}
 	gold, _ := p.Find("pale gold")

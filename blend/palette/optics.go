@@ -17,9 +17,8 @@ import (
 // binder of the given refractive index; those read from a spectrum file keep
 // what the file says. Powders are shared out over the processors.
 func (p *Drawer) ComputeOptics(binder float64) error {
-	angles := flake.LocalIncidence(binder)
 	errs := make([]error, len(p.Pigments))
-	parallel.For(0, len(p.Pigments), func(i int) { errs[i] = p.Pigments[i].computeOptics(binder, angles) })
+	parallel.For(0, len(p.Pigments), func(i int) { errs[i] = p.Pigments[i].computeOptics(binder) })
 	for i, err := range errs {
 		if err != nil {
 			return fmt.Errorf("powder %q: %w", p.Pigments[i].Name, err)
@@ -38,29 +37,34 @@ func (g *Pigment) Flake(binder float64) flake.Flake {
 	return f
 }
 
-func (g *Pigment) computeOptics(binder float64, angles [4]float64) error {
+func (g *Pigment) computeOptics(binder float64) error {
 	if g.Spectrum != "" {
 		return nil
 	}
-	o, err := g.Flake(binder).Optics(angles[:]...)
+	o, err := FlakeOptics(g.Flake(binder))
+	g.Optics = o
+	return err
+}
+
+// FlakeOptics returns what a powder of coated flakes does to light, in the
+// flake's own binder.
+func FlakeOptics(f flake.Flake) (o Optics, err error) {
+	mean, err := f.Optics()
 	if err != nil {
-		return err
+		return o, err
+	}
+	o = Optics{K: mean.K, S: mean.S, Flake: true, FaceArea: mean.FaceArea}
+	if o.R, o.T, err = f.AtCosines(flake.Cosines(f.Binder)); err != nil {
+		return o, err
 	}
 	for j, k := range o.K {
 		// A clear stack absorbs nothing, less a rounding of 1 − R − T.
 		if k < 0 && k > -1e-9 {
 			o.K[j] = 0
 		}
+		o.MeanR[j], o.MeanA[j] = o.S[j]/o.FaceArea, o.K[j]/o.FaceArea
 	}
-	g.Optics = Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}
-	copy(g.Optics.SAt[:], o.SAt)
-	if g.Optics.R, g.Optics.T, err = g.Flake(binder).AtCosines(flake.Cosines(binder)); err != nil {
-		return err
-	}
-	for j := range o.K {
-		g.Optics.MeanR[j], g.Optics.MeanA[j] = o.S[j]/o.FaceArea, g.Optics.K[j]/o.FaceArea
-	}
-	return nil
+	return o, nil
 }
 
 // readPowderSpectrum reads a powder's K and S: '# kind: flake' or 'diffuse',
@@ -121,12 +125,6 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	}
 	if o.S, err = colour.Resample(column[0], column[2]); err != nil {
 		return o, fmt.Errorf("%s: %w", name, err)
-	}
-	if o.Flake {
-		// A drawdown tells one angle only; the others are taken as the same.
-		for a := range o.SAt {
-			o.SAt[a] = o.S
-		}
 	}
 	return o, nil
 }

@@ -77,9 +77,6 @@ type Optics struct {
 	// lying near parallel to the skin (S_f of the film), false for ordinary
 	// diffusing pigment.
 	Flake bool
-	// SAt holds the flake reflection, cm²/mg, at the local incidence angles
-	// of the aspecular geometries (see Angles); zero for ordinary pigment.
-	SAt [4]colour.Spectrum
 	// FaceArea is the area of one flake face per mass, cm²/mg; 0 where unknown.
 	FaceArea float64
 	// R and T are a coated flake's at each of flake.Cosines, with the averages
@@ -90,6 +87,17 @@ type Optics struct {
 	G colour.Spectrum
 	// Moments of its phase function, where they are known in full.
 	Moments [][colour.Bands]float64
+}
+
+// Scaled returns the optics of a powder f times as strong: f times as much of it
+// on the same area.
+func (o Optics) Scaled(f float64) Optics {
+	for j := range o.K {
+		o.K[j] *= f
+		o.S[j] *= f
+	}
+	o.FaceArea *= f
+	return o
 }
 
 // AllowedOn reports whether the powder's listed areas include a.

@@ -55,6 +55,9 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	if n.Coat != "" {
 		t.Key("substrate_nm", figure(n.Substrate))
 	}
+	if o.FaceArea > 0 {
+		t.Key("face_area_cm2_mg", figure(o.FaceArea))
+	}
 	t.Row(spectrumKind.Header...)
 	for j := range o.K {
 		t.Row(figure(colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j]))
@@ -113,9 +116,9 @@ func ParseFitNote(name string, r io.Reader) (*FitNote, error) {
 
 // CompleteMeasured gives measured flakes what a drawdown cannot tell, from the
 // coat they were said to be like: how the light they mirror changes with angle,
-// in proportion to the coat's own, and the area of a face per mass. Powders
-// without a note or a coat in it are left alone. files is where the drawer's
-// spectra are.
+// in proportion to the coat's own, and, where their file does not say it, the
+// area of a face per mass. Powders without a note or a coat in it are left alone.
+// files is where the drawer's spectra are.
 func (p *Drawer) CompleteMeasured(files fs.FS, binder float64) error {
 	var drawn, like []*Pigment
 	for _, g := range p.Pigments {
@@ -145,15 +148,10 @@ func (p *Drawer) CompleteMeasured(files fs.FS, binder float64) error {
 	}
 	for i, g := range drawn {
 		coat := &like[i].Optics
-		g.Optics.FaceArea = coat.FaceArea
-		g.Optics.R, g.Optics.T, g.Optics.MeanR, g.Optics.MeanA = coat.R, coat.T, coat.MeanR, coat.MeanA
-		for a := range g.Optics.SAt {
-			for j, s := range coat.S {
-				if s > 0 {
-					g.Optics.SAt[a][j] = g.Optics.S[j] * coat.SAt[a][j] / s
-				}
-			}
+		if g.Optics.FaceArea == 0 {
+			g.Optics.FaceArea = coat.FaceArea
 		}
+		g.Optics.R, g.Optics.T, g.Optics.MeanR, g.Optics.MeanA = coat.R, coat.T, coat.MeanR, coat.MeanA
 	}
 	return nil
 }

@@ -130,21 +130,24 @@ func TestCompleteMeasured(t *testing.T) {
 		t.Fatal(err)
 	}
 	drawn := &Drawer{Pigments: []*Pigment{{Name: "bronze", Spectrum: "bronze.csv", Optics: o}}}
-	if drawn.Pigments[0].Optics.SAt[3] != o.S {
+	if drawn.Pigments[0].Optics.R != nil {
 		t.Fatal("a spectrum alone already turns with angle")
 	}
 	if err := drawn.CompleteMeasured(files, 1.47); err != nil {
 		t.Fatal(err)
 	}
 	got := drawn.Pigments[0].Optics
-	if got.FaceArea != g.Optics.FaceArea {
+	if math.Abs(got.FaceArea-g.Optics.FaceArea) > 1e-5*g.Optics.FaceArea {
 		t.Errorf("face area %g, the coat's is %g", got.FaceArea, g.Optics.FaceArea)
 	}
-	for a := range got.SAt {
-		for j, s := range got.SAt[a] {
-			if math.Abs(s-g.Optics.SAt[a][j]) > 1e-5*g.Optics.SAt[a][j] {
-				t.Fatalf("angle %d band %d: %g, the coat's is %g", a, j, s, g.Optics.SAt[a][j])
-			}
+	if !reflect.DeepEqual(got.R, g.Optics.R) || !reflect.DeepEqual(got.T, g.Optics.T) {
+		t.Error("R and T by angle are not the coat's")
+	}
+	// What its file says of the area stands; without it the coat's does.
+	for said, want := range map[float64]float64{3: 3, 0: g.Optics.FaceArea} {
+		drawn.Pigments[0].Optics.FaceArea = said
+		if err := drawn.CompleteMeasured(files, 1.47); err != nil || drawn.Pigments[0].Optics.FaceArea != want {
+			t.Errorf("face area %g, want %g, %v", drawn.Pigments[0].Optics.FaceArea, want, err)
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"tawny/blend/book"
 	"tawny/blend/palette"
-	"tawny/colour"
 )
 
 // todaysDrawer puts a copy of the drawer in place in which each powder the
@@ -106,13 +105,6 @@ func strengthIn(g *palette.Pigment, l book.Lot) float64 {
 // atStrength is a powder that does so much of what g does to light, per mass.
 func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
 	c := *g
-	for i := range colour.Bands {
-		c.Optics.K[i] *= strength
-		c.Optics.S[i] *= strength
-		for a := range c.Optics.SAt {
-			c.Optics.SAt[a][i] *= strength
-		}
-	}
-	c.Optics.FaceArea *= strength
+	c.Optics = g.Optics.Scaled(strength)
 	return &c
 }

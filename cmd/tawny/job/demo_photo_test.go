@@ -78,13 +78,11 @@ func TestMakeDemoPhoto(t *testing.T) {
 // smear is 72 nm rutile on mica, 0.8 mg/cm² rubbed on black card, at 45°.
 func smear(t *testing.T) colour.Lab {
 	t.Helper()
-	angles := flake.LocalIncidence(film.DefaultIndex)
-	o, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 72}).Optics(angles[:]...)
+	o, err := palette.FlakeOptics(flake.New(flake.Layer{Material: "rutile", ThicknessNM: 72}))
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := &palette.Pigment{Name: "smear", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
-	copy(g.Optics.SAt[:], o.SAt)
+	g := &palette.Pigment{Name: "smear", Optics: o}
 	look, err := film.Predict(film.Worn{
 		Ground: film.Ground{Reflectance: colour.Constant(0.04), Geometry: colour.Photo},
 		Parts:  []film.Part{{Pigment: g, Percent: 40}}, Apply: 2, Tilt: 15,

@@ -145,10 +145,11 @@ const (
 	whiteCard    = 0.90
 )
 
-func smear(g *palette.Pigment, card float64) (SmearView, error) {
+func smear(g *palette.Pigment, card, binder float64) (SmearView, error) {
 	look, err := film.Predict(film.Worn{
 		Ground: film.Ground{Reflectance: colour.Constant(card)},
 		Parts:  []film.Part{{Pigment: g, Percent: smearPercent}}, Apply: smearApply,
+		Base: film.Base{Index: binder},
 	})
 	if err != nil {
 		return SmearView{}, err
@@ -227,10 +228,10 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 		if g.Spectrum == "" {
 			v.Layers = orElse(flake.FormatLayers(g.Layers), palette.Bare)
 		}
-		if v.OnBlack, err = smear(g, blackCard); err != nil {
+		if v.OnBlack, err = smear(g, blackCard, film.DefaultIndex); err != nil {
 			return nil, input(err)
 		}
-		if v.OnWhite, err = smear(g, whiteCard); err != nil {
+		if v.OnWhite, err = smear(g, whiteCard, film.DefaultIndex); err != nil {
 			return nil, input(err)
 		}
 		if len(names) > 0 {

@@ -260,12 +260,12 @@ func (in AddInput) look(env *Env, label *jar.Label) (look addLook, err error) {
 	var byWord []*palette.Pigment
 	wordErr := errors.New("a reading")
 	if !strings.ContainsAny(in.Colour, ":#.,;/0123456789") {
-		byWord, wordErr = findAlike(in.Colour, drawer)
+		byWord, wordErr = findAlike(in.Colour, drawer, film.DefaultIndex)
 	}
 	switch {
 	case strings.TrimSpace(in.Like) != "":
 		look.said = in.Like
-		if look.alike, err = findAlike(in.Like, drawer); err == nil && wordErr == nil && in.Colour != "" {
+		if look.alike, err = findAlike(in.Like, drawer, film.DefaultIndex); err == nil && wordErr == nil && in.Colour != "" {
 			look.word = true
 		}
 		return look, err
@@ -287,7 +287,7 @@ func (in AddInput) look(env *Env, label *jar.Label) (look addLook, err error) {
 	}
 	if word, powder := jar.Word(in.Name); word != "" {
 		look.said, look.word = word, true
-		look.alike, err = findAlike(powder, nil)
+		look.alike, err = findAlike(powder, nil, film.DefaultIndex)
 		return look, err
 	}
 	return look, inputf("nothing says its colour; {colour} takes a word such as rose or bronze, or a # colour, and {photo} a smear's")
@@ -366,7 +366,7 @@ func nearestListed(lab colour.Lab) (best *palette.Pigment, err error) {
 		if g.Substrate == 0 {
 			continue
 		}
-		v, err := smear(g, blackCard)
+		v, err := smear(g, blackCard, film.DefaultIndex)
 		if err != nil {
 			return nil, input(err)
 		}
@@ -575,7 +575,7 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 			return input(err)
 		}
 	}
-	if r.OnBlack, err = smear(p, blackCard); err != nil {
+	if r.OnBlack, err = smear(p, blackCard, film.DefaultIndex); err != nil {
 		return input(err)
 	}
 	if r.CoatDoubt = math.Round(1000*r.CoatDoubt) / 1000; len(p.Layers) == 0 {
@@ -591,7 +591,7 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 		if err := (&palette.Drawer{Pigments: []*palette.Pigment{&q}}).ComputeOptics(film.DefaultIndex); err != nil {
 			return input(err)
 		}
-		off, err := smear(&q, blackCard)
+		off, err := smear(&q, blackCard, film.DefaultIndex)
 		if err != nil {
 			return input(err)
 		}

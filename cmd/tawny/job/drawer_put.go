@@ -122,36 +122,28 @@ func (e *Env) freeName(dir, powder, lot string) (string, error) {
 	return "", inputf("%s holds too many spectra of %s", dir, powder)
 }
 
-// pigmentOf is what a file of drawdowns says of its powder beside the colour:
-// what the drawer has of that name, else what the file says it is like, with
-// the file's own lines over it. coat and substrate are those of the flake it is
-// like, or "".
-func (e *Env) pigmentOf(d *drawdown.File, drawerFile string, replace bool) (p *palette.Pigment, coat string, substrate float64, err error) {
-	k := d.Keys
-	if err := palette.CheckName(k["powder"]); err != nil {
-		return nil, "", 0, inputf("%s: powder is %q; %w", d.Name, table.Clip(k["powder"]), err)
-	}
-	p = &palette.Pigment{Name: k["powder"]}
+// likeOf is what a powder that was drawn down has from elsewhere: all of what the
+// file says it is like, in a binder of that index, else of what the drawer has of
+// that name where it is to be replaced, else nothing.
+func (e *Env) likeOf(d *drawdown.File, drawerFile string, replace bool, binder float64) (*palette.Pigment, error) {
 	var drawer *palette.Drawer
-	if drawerFile == "" {
-		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
-	}
+	var err error
 	if e.isFile(drawerFile) {
-		if drawer, err = e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
-			return nil, "", 0, err
+		if drawer, err = e.OpenDrawer(drawerFile, binder); err != nil {
+			return nil, err
 		}
 	}
-	old, like := (*palette.Pigment)(nil), k["like"]
+	p, old := &palette.Pigment{}, (*palette.Pigment)(nil)
 	if drawer != nil && replace {
-		old, _ = drawer.Find(p.Name)
+		old, _ = drawer.Find(d.Keys["powder"])
 	}
-	switch {
+	switch like := d.Keys["like"]; {
 	case old != nil && like == "":
 		*p = *old
 	case like != "":
-		g, err := findLike(like, drawer)
+		g, err := findLike(like, drawer, binder)
 		if err != nil {
-			return nil, "", 0, fmt.Errorf("%s: like: %w", d.Name, err)
+			return nil, fmt.Errorf("%s: like: %w", d.Name, err)
 		}
 		*p = *g
 		p.StockG, p.PricePerG, p.Lot = 0, 0, ""
@@ -159,6 +151,21 @@ func (e *Env) pigmentOf(d *drawdown.File, drawerFile string, replace bool) (p *p
 			p.StockG, p.PricePerG = old.StockG, old.PricePerG
 		}
 	}
+	return p, nil
+}
+
+// pigmentOf is what a file of drawdowns says of its powder beside the colour: what
+// it is like, with the file's own lines over it. coat and substrate are those of
+// the flake it is like, or "".
+func (e *Env) pigmentOf(d *drawdown.File, like *palette.Pigment, drawerFile string) (p *palette.Pigment, coat string, substrate float64, err error) {
+	k := d.Keys
+	if err := palette.CheckName(k["powder"]); err != nil {
+		return nil, "", 0, inputf("%s: powder is %q; %w", d.Name, table.Clip(k["powder"]), err)
+	}
+	if drawerFile == "" {
+		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
+	}
+	p = like
 	if coat, substrate, err = e.coatOf(p, drawerFile); err != nil {
 		return nil, "", 0, err
 	}
@@ -170,25 +177,6 @@ func (e *Env) pigmentOf(d *drawdown.File, drawerFile string, replace bool) (p *p
 		return nil, "", 0, inputf("%s says too little of the powder to add it; '# like: pale gold' takes what it lacks from a powder of the drawer or the built-in one, or give family, inci, ci, grade, density_g_cm3, bulk_g_ml, oil_absorption_g_100g and areas", d.Name)
 	}
 	return p, coat, substrate, nil
-}
-
-// checkLike finds the powder the file says it is like, so that a slip is told
-// before the powder is added.
-func (e *Env) checkLike(d *drawdown.File, drawerFile string) error {
-	if d.Keys["like"] == "" {
-		return nil
-	}
-	var drawer *palette.Drawer
-	var err error
-	if e.isFile(drawerFile) {
-		if drawer, err = e.OpenDrawer(drawerFile, film.DefaultIndex); err != nil {
-			return err
-		}
-	}
-	if _, err = findLike(d.Keys["like"], drawer); err != nil {
-		return fmt.Errorf("%s: like: %w", d.Name, err)
-	}
-	return nil
 }
 
 // coatOf returns a powder's coat: its own, or the one its spectrum's note says
@@ -209,8 +197,8 @@ func (e *Env) coatOf(p *palette.Pigment, drawerFile string) (coat string, substr
 
 // findLike finds a powder by name in the maker's drawer, then in the built-in
 // one, or the first of a family there.
-func findLike(name string, drawer *palette.Drawer) (*palette.Pigment, error) {
-	list, err := findAlike(name, drawer)
+func findLike(name string, drawer *palette.Drawer, binder float64) (*palette.Pigment, error) {
+	list, err := findAlike(name, drawer, binder)
 	if err != nil {
 		return nil, err
 	}
@@ -219,8 +207,8 @@ func findLike(name string, drawer *palette.Drawer) (*palette.Pigment, error) {
 
 // findAlike is findLike with all of a family, or what a word for a colour looks
 // like.
-func findAlike(name string, drawer *palette.Drawer) (list []*palette.Pigment, err error) {
-	built, err := palette.Builtin(film.DefaultIndex)
+func findAlike(name string, drawer *palette.Drawer, binder float64) (list []*palette.Pigment, err error) {
+	built, err := palette.Builtin(binder)
 	if err != nil {
 		return nil, err
 	}

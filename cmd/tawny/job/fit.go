@@ -229,10 +229,16 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if name == "" {
 		return nil, inputf("%s does not say which powder it is; a line '# powder: pale gold' is needed", in.File)
 	}
-	if err := env.checkLike(d, in.Drawer); err != nil {
+	like, err := env.likeOf(d, in.Drawer, in.Replace, g.Index)
+	if err != nil {
 		return nil, err
 	}
-	f, err := drawdown.FitPowder(readings, drawdown.Options{Flake: g.Flake})
+	// A drawdown sees one direction: how flakes turn is the coat's it is like.
+	of := palette.Optics{Flake: g.Flake}
+	if g.Flake && like.Optics.Flake {
+		of = like.Optics
+	}
+	f, err := drawdown.FitPowder(readings, drawdown.Options{Like: &of})
 	if errors.Is(err, drawdown.ErrTooFew) {
 		return nil, inputf("%s: %w; one quick film is enough to compare a new lot with tawny lot", in.File, err)
 	}
@@ -255,15 +261,11 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		r.Method = leastPair
 	}
 	r.fill(d, f)
-	o := palette.Optics{K: f.Powder.K, S: f.Powder.S, Flake: g.Flake}
-	for a := range o.SAt {
-		o.SAt[a] = o.S
-	}
-	drawn := &palette.Pigment{Name: name, Optics: o}
-	if r.OnBlack, err = smear(drawn, blackCard); err != nil {
+	drawn := &palette.Pigment{Name: name, Optics: f.Powder}
+	if r.OnBlack, err = smear(drawn, blackCard, g.Index); err != nil {
 		return nil, input(err)
 	}
-	if r.OnWhite, err = smear(drawn, whiteCard); err != nil {
+	if r.OnWhite, err = smear(drawn, whiteCard, g.Index); err != nil {
 		return nil, input(err)
 	}
 	if !in.Add {
@@ -272,14 +274,14 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if f.Verdict == drawdown.DoesNotHold && !in.Anyway {
 		return nil, inputf("the fit of %s does not hold, so it was not added ({anyway} adds it): %s", name, strings.Join(f.Reasons, "; "))
 	}
-	p, coat, substrate, err := env.pigmentOf(d, in.Drawer, in.Replace)
+	p, coat, substrate, err := env.pigmentOf(d, like, in.Drawer)
 	if err != nil {
 		return nil, err
 	}
 	if !g.Flake {
 		coat, substrate = "", 0
 	}
-	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), o
+	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), f.Powder
 	r.Added, r.Row, err = putPowder(env, in.Drawer, p, &palette.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,

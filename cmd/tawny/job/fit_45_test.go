@@ -29,13 +29,12 @@ func TestFitAtFortyFive(t *testing.T) {
 			t.Fatal(err)
 		}
 		path := filepath.Join(t.TempDir(), "d.csv")
-		drawing{pigment: p, geometry: colour.At45, like: name, loads: []float64{0.05, 0.1, 0.2}, sigma: 0.3, massOff: 0.03, seed: uint64(i)}.write(t, path)
+		drawing{powder: p.Optics, geometry: colour.At45, like: name, loads: []float64{0.05, 0.1, 0.2}, sigma: 0.3, massOff: 0.03, seed: uint64(i)}.write(t, path)
 		r, err := Fit(desk, FitInput{File: path})
 		if err != nil {
 			t.Fatal(err)
 		}
 		fitted := *p
-		fitted.Optics = palette.Optics{Flake: p.Optics.Flake}
 		copy(fitted.Optics.K[:], r.K)
 		copy(fitted.Optics.S[:], r.S)
 		mean := map[colour.Geometry]float64{}

@@ -18,7 +18,7 @@ import (
 )
 
 // powderOf is a built-in powder as a drawdown sees it.
-func powderOf(t testing.TB, name string) drawdown.Powder {
+func powderOf(t testing.TB, name string) palette.Optics {
 	t.Helper()
 	p, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
@@ -28,14 +28,13 @@ func powderOf(t testing.TB, name string) drawdown.Powder {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return drawdown.Powder{K: g.Optics.K, S: g.Optics.S, Flake: g.Optics.Flake}
+	return g.Optics
 }
 
 // drawing is a maker's afternoon: films of a powder over two cards.
 type drawing struct {
-	powder   drawdown.Powder
-	pigment  *palette.Pigment // or a powder with its own optics
-	geometry colour.Geometry  // "" is di
+	powder   palette.Optics
+	geometry colour.Geometry // "" is di
 	like     string
 	keys     []string  // further '# key: value' lines
 	loads    []float64 // mg/cm² of powder
@@ -60,12 +59,8 @@ func card(ground string) (r colour.Spectrum) {
 func (d drawing) write(t testing.TB, path string) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(d.seed, 3))
-	reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(d.geometry.Assumed())
-	if err != nil {
-		t.Fatal(err)
-	}
 	kind := "ordinary"
-	if d.powder.Flake || d.pigment != nil && d.pigment.Optics.Flake {
+	if d.powder.Flake {
 		kind = "flake"
 	}
 	var b strings.Builder
@@ -93,7 +88,7 @@ func (d drawing) write(t testing.TB, path string) {
 	for i, m := range d.loads {
 		lies := m * math.Exp(d.massOff*rng.NormFloat64())
 		for _, g := range grounds {
-			r, err := d.read(reader, g, lies)
+			r, err := d.read(g, lies)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -105,14 +100,12 @@ func (d drawing) write(t testing.TB, path string) {
 	}
 }
 
-// read is what is read of a film of mg/cm² on a card.
-func (d drawing) read(reader *film.Reader, ground string, mg float64) (colour.Spectrum, error) {
-	if d.pigment == nil {
-		return d.powder.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: mg}, Reader: reader})
-	}
+// read is what is read of a film of mg/cm² on a card, by the film that predicts a
+// worn blend.
+func (d drawing) read(ground string, mg float64) (colour.Spectrum, error) {
 	return film.Diffuse(film.Worn{
 		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry}, Tilt: 10,
-		Parts: []film.Part{{Pigment: d.pigment, Percent: 100 * mg / 5}}, Apply: 5,
+		Parts: []film.Part{{Pigment: &palette.Pigment{Optics: d.powder}, Percent: 100 * mg / film.MaxApply}}, Apply: film.MaxApply,
 	})
 }
 
@@ -316,7 +309,7 @@ func TestFitIntoDrawer(t *testing.T) {
 		t.Errorf("%+v", g)
 	}
 	// What a drawdown cannot tell comes from the coat it is like.
-	if g.Optics.FaceArea == 0 || g.Optics.SAt[0] == g.Optics.S {
+	if g.Optics.FaceArea == 0 || len(g.Optics.R) == 0 {
 		t.Error("the flake has no face area or does not turn")
 	}
 }

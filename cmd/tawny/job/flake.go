@@ -146,12 +146,10 @@ func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
 
 // flakeFilm is the flake as a powder, laid on a ground.
 func (e *Env) flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
-	angles := flake.LocalIncidence(f.Binder)
-	o, err := f.Optics(angles[:]...)
+	o, err := palette.FlakeOptics(f)
 	if err != nil {
 		return nil, input(err)
 	}
-	g := &palette.Pigment{Name: "flake", Optics: palette.Optics{K: o.K, S: o.S, Flake: true, FaceArea: o.FaceArea}}
-	copy(g.Optics.SAt[:], o.SAt)
+	g := &palette.Pigment{Name: "flake", Optics: o}
 	return e.filmView(g, in.FilmMg, in.On, f.Binder, v)
 }

@@ -164,16 +164,23 @@ func Lot(in LotInput) (*LotResult, error) {
 	if g.Flake != old.Optics.Flake {
 		return nil, inputf("%s: kind is %q but %s in the drawer is not; the same kind is accepted", in.File, d.Keys["kind"], old.Name)
 	}
+	if g.Index != film.DefaultIndex {
+		if drawerFile, err = env.OpenDrawer(in.Drawer, g.Index); err != nil {
+			return nil, err
+		}
+		if old, err = drawerFile.Find(old.Name); err != nil {
+			return nil, input(err)
+		}
+	}
 	readings, err := d.Readings(g)
 	if err != nil {
 		return nil, input(err)
 	}
-	onRecord := drawdown.Powder{K: old.Optics.K, S: old.Optics.S, Flake: old.Optics.Flake}
 	readings, beside, err := d.Split(readings, old.Lot)
 	if err != nil {
 		return nil, input(err)
 	}
-	c, err := drawdown.ChangeOfLot(onRecord, readings, beside, g.Flake)
+	c, err := drawdown.ChangeOfLot(&old.Optics, readings, beside)
 	if err != nil {
 		return nil, inputf("%s: %w", in.File, err)
 	}
@@ -181,7 +188,7 @@ func Lot(in LotInput) (*LotResult, error) {
 		Powder: old.Name, Lot: d.Keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
 		Strength: c.Strength, Err: c.Err, Apart: c.DeltaE00, Shade: ShadeView{DL: c.DL, DC: c.DC, DH: c.DH, DeltaE00: c.ShadeDeltaE00}, Beside: len(beside) > 0, Notes: d.Notes,
 	}
-	was, err := smear(old, blackCard)
+	was, err := smear(old, blackCard, g.Index)
 	if err != nil {
 		return nil, input(err)
 	}
@@ -194,9 +201,13 @@ func Lot(in LotInput) (*LotResult, error) {
 		r.Method = "the old lot's K and S, by how the two lots' films differ band by band"
 	}
 	r.words()
-	fresh := changed(old, c.Now, r.Lot)
+	ofLot := func(p *palette.Pigment) *palette.Pigment {
+		fresh := *p
+		fresh.Lot, fresh.Optics = r.Lot, c.Of(p.Optics)
+		return &fresh
+	}
 	if len(in.Parts) > 0 {
-		if r.Blend, err = in.rematch(old.Name, fresh, r.Err/r.Strength); err != nil {
+		if r.Blend, err = in.rematch(old.Name, ofLot, r.Err/r.Strength); err != nil {
 			return nil, err
 		}
 	}
@@ -204,26 +215,11 @@ func Lot(in LotInput) (*LotResult, error) {
 		if r.Lot == "" {
 			return nil, inputf("%s does not say which lot it is; a line '# lot: …' is needed to add it", in.File)
 		}
-		if err := r.add(env, in.Drawer, old, fresh, d, g, c.Fitted); err != nil {
+		if err := r.add(env, in.Drawer, old, ofLot(old), d, g, c.Fitted); err != nil {
 			return nil, err
 		}
 	}
 	return r, nil
-}
-
-// changed is a powder with a new lot's K and S. How its light turns with angle
-// keeps the old lot's proportions.
-func changed(old *palette.Pigment, now drawdown.Powder, lot string) *palette.Pigment {
-	p := *old
-	p.Lot, p.Optics.K, p.Optics.S = lot, now.K, now.S
-	for a := range p.Optics.SAt {
-		for j, s := range old.Optics.S {
-			if s > 0 {
-				p.Optics.SAt[a][j] *= now.S[j] / s
-			}
-		}
-	}
-	return &p
 }
 
 // words says what was found.
@@ -272,19 +268,21 @@ const readingRepeat = 0.3
 
 // rematch predicts the blend with either lot and finds the recipe that brings
 // the old shade back: the same where nothing is known to be gained, else with
-// the new lot's powder changed alone, else with all. strengthErr is the relative
-// standard error of the new lot's strength.
-func (in LotInput) rematch(name string, fresh *palette.Pigment, strengthErr float64) (*LotBlend, error) {
+// the new lot's powder changed alone, else with all. ofLot is a powder as the new
+// lot has it, strengthErr the relative standard error of its strength.
+func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pigment, strengthErr float64) (*LotBlend, error) {
 	s, parts, err := in.Input.openBlend(in.Parts)
 	if err != nil {
 		return nil, err
 	}
 	swapped := append([]film.Part(nil), parts...)
 	var own, all []int
+	var fresh *palette.Pigment
 	for i, p := range parts {
 		all = append(all, i)
 		if p.Pigment.Name == name {
 			own = append(own, i)
+			fresh = ofLot(p.Pigment)
 			swapped[i].Pigment = fresh
 		}
 	}

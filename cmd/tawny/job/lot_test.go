@@ -10,6 +10,7 @@ import (
 
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -42,15 +43,15 @@ func TestLotStronger(t *testing.T) {
 // the lot really looks.
 func TestLotOfAnotherShade(t *testing.T) {
 	dir := t.TempDir()
-	palette, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
+	drawerFile, file, path := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "d.csv"), filepath.Join(dir, "lot.csv")
 	was, is := powderOf(t, "pale gold"), powderOf(t, "straw gold").Scaled(1.5)
 	drawing{powder: was, like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, keys: []string{"lot: 1"}}.write(t, file)
-	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: drawerFile}); err != nil {
 		t.Fatal(err)
 	}
 	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
 	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
-	in.Drawer, in.Skin, in.Apply = palette, "tan", "full"
+	in.Drawer, in.Skin, in.Apply = drawerFile, "tan", "full"
 	r, err := lotOf(in)
 	if err != nil {
 		t.Fatal(err)
@@ -58,7 +59,7 @@ func TestLotOfAnotherShade(t *testing.T) {
 	if r.Shade.DeltaE00 < 1 || r.Shade.DC < 0.5 {
 		t.Errorf("a yellower lot: shade %+v", r.Shade)
 	}
-	p, err := desk.OpenDrawer(palette, film.DefaultIndex)
+	p, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,14 +69,14 @@ func TestLotOfAnotherShade(t *testing.T) {
 	}
 	// The films themselves are given back.
 	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
-	at := func(q drawdown.Powder, ground string, m float64) colour.Lab {
-		s, err := q.Predict(&drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
+	at := func(q palette.Optics, ground string, m float64) colour.Lab {
+		s, err := drawdown.Predict(&q, &drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
 		if err != nil {
 			t.Fatal(err)
 		}
 		return colour.D65.Lab(&s)
 	}
-	now := drawdown.Powder{K: g.Optics.K, S: g.Optics.S, Flake: true}
+	now := g.Optics
 	if d := colour.DeltaE00(at(now, "black", 0.15), at(is, "black", 0.15)); d > 0.3 {
 		t.Errorf("the new lot's own film is ΔE00 %.2f off", d)
 	}
@@ -130,6 +131,56 @@ func TestLotBesideTheOld(t *testing.T) {
 	os.WriteFile(path, []byte(data), 0o644)
 	if alone, err := lotOf(LotInput{File: path}); err != nil || alone.Shade.DeltaE00 < 1 {
 		t.Errorf("%+v, %v", alone, err)
+	}
+}
+
+// A file read at 45°:0°, compared and taken into the drawer, gives a blend that
+// looks as it did, read in any geometry; the same powder unchanged is told as that.
+func TestLotAtFortyFive(t *testing.T) {
+	dir := t.TempDir()
+	path, drawerFile := filepath.Join(dir, "lot.csv"), filepath.Join(dir, "drawer.csv")
+	for _, name := range []string{"pale gold", "violet gleam", "red oxide"} {
+		p := powderOf(t, name)
+		first := drawing{powder: p, geometry: colour.At45, like: name, loads: []float64{0.05, 0.1, 0.2}, keys: []string{"powder: " + name, "lot: 1"}}
+		first.write(t, path)
+		if _, err := Fit(desk, FitInput{File: path, Add: true, Drawer: drawerFile, Replace: true}); err != nil {
+			t.Fatal(err)
+		}
+		for _, by := range []float64{1, 1.15} {
+			drawing{powder: p.Scaled(by), geometry: colour.At45, loads: []float64{0.1}, grounds: []string{"white"}, keys: []string{"powder: " + name, "lot: 2"}}.write(t, path)
+			in := LotInput{File: path}
+			in.Drawer, in.Add = drawerFile, by != 1
+			r, err := lotOf(in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(r.Strength/by-1) > 0.01 || r.Shade.DeltaE00 > 0.1 {
+				t.Errorf("%s × %g: told as × %.4f, shade ΔE00 %.3f", name, by, r.Strength, r.Shade.DeltaE00)
+			}
+		}
+		d, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
+		if err != nil {
+			t.Fatal(err)
+		}
+		now, err := d.Find(name)
+		if err != nil || now.Lot != "2" {
+			t.Fatalf("%+v, %v", now, err)
+		}
+		stronger := palette.Pigment{Name: name, Optics: p.Scaled(1.15)}
+		var looks [2]*film.Look
+		for i, g := range []*palette.Pigment{now, &stronger} {
+			if looks[i], err = film.Predict(film.Worn{Ground: film.Ground{Reflectance: card("black")}, Parts: []film.Part{{Pigment: g, Percent: 5}}, Apply: 2, Tilt: 10}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for g, v := range looks[0].Views {
+			if off := colour.DeltaE00(v, looks[1].Views[g]); off > 0.05 {
+				t.Errorf("%s, %s: the new lot in the drawer looks ΔE00 %.3f from what it is", name, g, off)
+			}
+		}
+		if math.Abs(looks[0].Covered-looks[1].Covered) > 0.01 {
+			t.Errorf("%s covers %.3f, is %.3f", name, looks[0].Covered, looks[1].Covered)
+		}
 	}
 }
 

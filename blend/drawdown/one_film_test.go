@@ -1,0 +1,96 @@
+package drawdown
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/floats"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// worn is a powder as the film of a worn blend predicts it on a card.
+func worn(t *testing.T, p palette.Optics, g colour.Geometry, card colour.Spectrum, m float64) Reading {
+	t.Helper()
+	lay := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}
+	reader, err := lay.Reader(g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := Reading{Ground: card, Mass: Mass{MgPerCM2: m, Err: 0.01 * m}, Reader: reader}
+	if r.Read, err = film.Diffuse(film.Worn{
+		Ground: film.Ground{Reflectance: card, Geometry: g}, Tilt: lay.TiltDeg,
+		Parts: []film.Part{{Pigment: &palette.Pigment{Optics: p}, Percent: 100 * m / film.MaxApply}}, Apply: film.MaxApply,
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// A lot read without noise, whatever the geometry and whatever the powder, has
+// changed neither in shade nor in strength, as the film that predicts it has it; a
+// lot 15 % stronger or weaker is told as that, and one of a coat 3 nm thicker as
+// another shade.
+func TestLotInEveryGeometry(t *testing.T) {
+	drawer, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	black, white := cards()
+	for _, geometry := range colour.Geometries {
+		var shade, strength, leastTold float64
+		var back []float64
+		leastTold = math.Inf(1)
+		for _, p := range drawer.Pigments {
+			card := black
+			if !p.Optics.Flake && p.Optics.K[17] > p.Optics.S[17] {
+				card = white // a black powder shows over white
+			}
+			for _, by := range []float64{1, 0.85, 1.15} {
+				c, err := ChangeOfLot(&p.Optics, []Reading{worn(t, p.Optics.Scaled(by), geometry, card, 0.1)}, nil)
+				if err != nil {
+					t.Errorf("%s, %s: %v", p.Name, geometry, err)
+					continue
+				}
+				shade, strength = max(shade, c.ShadeDeltaE00), max(strength, math.Abs(c.Strength/by-1))
+				if c.ShadeDeltaE00 >= 0.1 || math.Abs(c.Strength/by-1) > 0.01 {
+					t.Errorf("%s, %s: a lot × %g is told as × %.4f, shade ΔE00 %.3f", p.Name, geometry, by, c.Strength, c.ShadeDeltaE00)
+				}
+			}
+			if len(p.Layers) == 0 {
+				continue
+			}
+			thicker := p.Flake(film.DefaultIndex)
+			thicker.Coats = slices.Clone(thicker.Coats)
+			thicker.Coats[len(thicker.Coats)-1].ThicknessNM += 3
+			o, err := palette.FlakeOptics(thicker)
+			if err != nil {
+				t.Fatal(err)
+			}
+			lot := worn(t, o, geometry, card, 0.1)
+			c, err := ChangeOfLot(&p.Optics, []Reading{lot}, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			// As it is taken over, it is nearer the film that was read.
+			now := c.Of(p.Optics)
+			again, err := Predict(&now, &lot)
+			if err != nil {
+				t.Fatal(err)
+			}
+			off := colour.DeltaE00(colour.D65.Lab(&lot.Read), colour.D65.Lab(&again))
+			back = append(back, off)
+			if off > c.DeltaE00/2 {
+				t.Errorf("%s, %s: the new lot's film is given back to ΔE00 %.2f, the old lot's was %.2f off", p.Name, geometry, off, c.DeltaE00)
+			}
+			leastTold = min(leastTold, c.DeltaE00)
+			if c.DeltaE00 < 0.5 {
+				t.Errorf("%s, %s: a coat 3 nm thicker moves its film by ΔE00 %.3f", p.Name, geometry, c.DeltaE00)
+			}
+		}
+		t.Logf("%-5s an unchanged lot: shade to ΔE00 %.1g, strength to %.1g; a coat 3 nm thicker: ΔE00 %.2f or more, given back to %.3f on average, %.2f at worst", geometry, shade, strength, leastTold, floats.Sum(back)/float64(len(back)), slices.Max(back))
+	}
+}
