@@ -185,7 +185,7 @@ func (c *Card) said() []Block {
 }
 
 // pictureWords tell what light the pictures are in. Light above a perfect
-// diffuser's is rolled off: see [shimmer.Picture.RGBA].
+// diffuser's is rolled off.
 func (c *Card) pictureWords() string {
 	s := "Picture: " + c.Rig.Words() + ", highlights toned down"
 	if !c.Plain {

@@ -1,6 +1,11 @@
-// Package shimmer pictures a film of flakes on skin: a gently curved piece of
-// arm under one key light and a soft fill, the film's colour changing with the
-// angle and every glint a single flake.
+// Package shimmer pictures a film of flakes on skin: a piece of arm whose edges
+// turn away, under one key light and a soft fill, the film's colour changing with
+// the angle and every glint a flake, or a share of many.
+//
+// A [Rig] is the light: a window (broad), a lamp (small) or even light, in which
+// the picture is the reading itself. Lobes of flakes and of the skin's gloss are as
+// wide as the light shows them, and so is Ω below: under a window many flakes
+// share each glint, and its colour is the powder's own.
 //
 // The physics is the film's own, handed over as plain data in a [Film]; this
 // package adds only geometry and chance. Notation:
@@ -15,9 +20,10 @@
 //
 // Under the key light a point of skin has the radiance factor
 //
-//	R = R_even · T_i(θ_i)/T_i(45°) + Σ_kinds P(θ_loc) · π T_i T_o D(β) / (4 n² cosθ_i′ cosθ_o′)
+//	R = R_even · T_i(θ_i)/T_i(45°) + Σ_powders P(θ_loc) · π T_i T_o D(β) / (4 n² cosθ_i′ cosθ_o′) + gloss
 //
-// and the second part comes from single flakes. On each cm² of skin
+// and the second part comes from single flakes. The skin's own relief leans the
+// normal of each pixel. On each cm² of skin
 //
 //	N = n_flake · D(β) cosβ · Ω / (4 n² cosθ_loc)
 //
@@ -28,5 +34,5 @@
 // of the powder.
 //
 // Everything is kept in linear light, where 1 is the perfect diffuser and a
-// lit flake may be far above; see [Picture.RGBA] for how that is brought to a screen.
+// lit flake may be far above; tone brings that to a screen.
 package shimmer

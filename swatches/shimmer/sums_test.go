@@ -1,6 +1,7 @@
 package shimmer
 
 import (
+	"image"
 	"math"
 
 	"tawny/blend/film"
@@ -15,6 +16,13 @@ func (p *Picture) Mean() (r, g, b float64) {
 	}
 	n := math.Max(1, float64(len(p.Pix)/3))
 	return r / n, g / n, b / n
+}
+
+// RGBA is the picture as a screen has it.
+func (p *Picture) RGBA() *image.RGBA {
+	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
+	p.onto(m, 0)
+	return m
 }
 
 // glintsPerCM2 returns how many flakes on each cm² of flat skin send the key

@@ -38,16 +38,9 @@ func tone(r, g, b float64) (float64, float64, float64) {
 	return r, g, b
 }
 
-// RGBA returns the picture for a screen, 8-bit sRGB. Each value is rounded up
-// or down by a fixed pattern of chance in proportion to what it lies between,
-// so that the slow shading of skin shows no steps.
-func (p *Picture) RGBA() *image.RGBA {
-	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
-	p.onto(m, 0)
-	return m
-}
-
-// onto draws the picture on a wider one, left pixels from its left.
+// onto draws the picture on a screen's, 8-bit sRGB, left pixels from its left.
+// Each value is rounded up or down by a fixed pattern of chance in proportion to
+// what it lies between, so that the slow shading of skin shows no steps.
 func (p *Picture) onto(m *image.RGBA, left int) {
 	w := p.Width
 	parallel.For(0, p.Height, func(y int) {

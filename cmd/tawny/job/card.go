@@ -50,9 +50,9 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 		c.Blocks = append(c.Blocks, r.facts(why))
 		return c, nil
 	}
-	sweep, err := r.angled()
-	if err != nil {
-		return nil, err
+	sweep := swatches.Sweep{Viewing: s.viewing, Marks: flake.Aspecular[:]}
+	for _, a := range v.Sweep {
+		sweep.Deg, sweep.Labs = append(sweep.Deg, a.Aspecular), append(sweep.Labs, a.Lab)
 	}
 	jars, err := s.jars(v.parts)
 	if err != nil {
@@ -124,15 +124,13 @@ func (r *BlendResult) facts(why string) swatches.Text {
 // direction: close where flakes change fastest.
 var sweepDeg = []float64{10, 15, 20, 25, 30, 37, 45, 60, 75, 90, 110, 115}
 
-// angled is the blend from towards the lamp to away from it.
-func (r *BlendResult) angled() (swatches.Sweep, error) {
-	s := r.setting
-	sweep := swatches.Sweep{Viewing: s.viewing, Deg: sweepDeg, Marks: flake.Aspecular[:]}
-	looks, err := film.AtAngles(s.worn(r.Blend.parts, s.apply, s.tilt), sweepDeg)
+// sweep is the blend from towards the lamp to away from it.
+func (s *setting) sweep(parts []film.Part) (list []AngleView, err error) {
+	looks, err := film.AtAngles(s.worn(parts, s.apply, s.tilt), sweepDeg)
 	for _, l := range looks {
-		sweep.Labs = append(sweep.Labs, l.Lab)
+		list = append(list, AngleView{Aspecular: l.AspecularDeg, ColourView: colourView(s.viewing, l.Lab)})
 	}
-	return sweep, input(err)
+	return list, input(err)
 }
 
 // weigh is what goes into the jar, with the grams of its batch.

@@ -53,6 +53,7 @@ type BlendView struct {
 	DemoPrices  bool                          `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
 	Source      string                        `json:"source"`               // the least certain of its powders'
 	Angles      []AngleView                   `json:"angles"`               // under light at 45°
+	Sweep       []AngleView                   `json:"sweep"`                // the same from towards the lamp to away from it, close enough to be drawn as one
 	Views       map[colour.Geometry]AngleView `json:"views"`                // as each geometry reads it
 	Travel      LChShift                      `json:"travel"`               // from 15° to 110°
 	Residual    float64                       `json:"kktResidual"`          // of the search, 0 for a perfect optimum
@@ -218,6 +219,9 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 	}
 	v.Parts = s.partViews(parts)
 	v.Angles = angleViews(s.viewing, look)
+	if v.Sweep, err = s.sweep(parts); err != nil {
+		return nil, err
+	}
 	v.Views = map[colour.Geometry]AngleView{}
 	for g, lab := range look.Views {
 		v.Views[g] = AngleView{ColourView: colourView(s.viewing, lab)}

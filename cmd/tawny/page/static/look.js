@@ -2,7 +2,7 @@
 
 import * as ask from "./ask.js";
 import * as address from "./address.js";
-import { byId, element, tint, fixed, signed, labText, offText, steady, statedParts, capital } from "./words.js";
+import { byId, element, fixed, signed, labText, offText, steady, statedParts, capital } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
 
@@ -39,23 +39,38 @@ function skinSays(k) {
   byId("skin-says").textContent = text;
 }
 
+// sweep is one run of colour from where the light gleams to the far side, its four
+// angles marked.
+function sweep(b) {
+  const all = b.sweep, first = all[0].aspecular, last = all[all.length - 1].aspecular;
+  const at = (deg) => `${fixed(100 * (deg - first) / (last - first), 1)}%`;
+  const strip = element("div", "", "sweep");
+  strip.style.backgroundImage = `linear-gradient(90deg, ${all.map((a) => `${a.hex} ${at(a.aspecular)}`).join(", ")})`;
+  for (const a of b.angles) {
+    const mark = element("i");
+    mark.style.left = at(a.aspecular);
+    strip.append(mark);
+  }
+  return strip;
+}
+
 function angles(b) {
-  const at = byId("angles");
-  at.replaceChildren();
+  const at = byId("angles"), strip = element("li", "", "whole");
+  strip.append(sweep(b));
+  at.replaceChildren(strip);
   for (const a of b.angles) {
     const li = element("li");
     const p = element("p", capital(places[a.aspecular] || a.aspecular + "°"));
     p.append(element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab[0], 0)}`));
-    li.append(tint(a.hex), p);
+    li.append(p);
     at.append(li);
   }
 }
 
 // directions is the same, small: a strip, and one line that says it.
 export function directions(b) {
-  const strip = element("div", "", "angles"), all = element("div");
-  for (const a of b.angles) strip.append(tint(a.hex));
-  all.append(strip, element("p", "Lightness " + b.angles.map((a) => `${fixed(a.lab[0], 0)} ${places[a.aspecular] || a.aspecular + "°"}`).join(", ") + ".", "directions"));
+  const all = element("div");
+  all.append(sweep(b), element("p", "Lightness " + b.angles.map((a) => `${fixed(a.lab[0], 0)} ${places[a.aspecular] || a.aspecular + "°"}`).join(", ") + ".", "directions"));
   return all;
 }
 
