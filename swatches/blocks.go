@@ -106,13 +106,4 @@ func (c Columns) draw(cv canvas.Canvas, b canvas.Box) {
 	}
 }
 
-func (c Columns) check() error {
-	for _, b := range c {
-		if b, ok := b.(interface{ check() error }); ok {
-			if err := b.check(); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
+func (c Columns) check() error { return checkBlocks(c) }

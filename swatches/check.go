@@ -25,7 +25,11 @@ func (c *Card) Check() error {
 			return fmt.Errorf("row %d has %d looks and the first %d; as many are accepted", i+1, len(c.Rows[i].Looks), len(c.Rows[0].Looks))
 		}
 	}
-	for _, b := range c.Blocks {
+	return checkBlocks(c.Blocks)
+}
+
+func checkBlocks(blocks []Block) error {
+	for _, b := range blocks {
 		if b, ok := b.(interface{ check() error }); ok {
 			if err := b.check(); err != nil {
 				return err

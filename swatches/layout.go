@@ -150,8 +150,8 @@ type reverse struct {
 	blocks []Block
 }
 
-// Check has nothing to report: the card's own has seen the blocks.
-func (r *reverse) Check() error { return nil }
+// Check reports the first block that cannot be drawn.
+func (r *reverse) Check() error { return checkBlocks(r.blocks) }
 
 // Draw sets the words.
 func (r *reverse) Draw(cv canvas.Canvas) {

@@ -36,7 +36,7 @@ func TestReadmeLines(t *testing.T) {
 	if ran < 15 {
 		t.Errorf("only %d lines of the README were found to run", ran)
 	}
-	for _, made := range []string{"card.png", "sheet.txt", "match.json", "compare.png", "skins.png", "sheet.pdf", "ladder.png", "drawer.csv", "chart-plane.png", "chart-load.png", "book.db"} {
+	for _, made := range []string{"card.png", "sheet.txt", "match.json", "compare.png", "skins.png", "sheet.pdf", "pair.png", "arm.png", "card.pdf", "drawer.csv", "chart-plane.png", "chart-load.png", "book.db"} {
 		if info, err := os.Stat(filepath.Join("out", made)); err != nil || info.Size() == 0 {
 			t.Errorf("out/%s was not made", made)
 		}

@@ -170,7 +170,8 @@ func TestFilesOfAClientAreNoted(t *testing.T) {
 		}
 	}
 	list, err := at.List(ctx, "files")
-	if err != nil || len(list.Records) != 1 || list.Records[0].Title != filepath.Join(out, "card.png") {
+	// Her card and its back, the last noted first.
+	if err != nil || len(list.Records) != 2 || list.Records[1].Title != filepath.Join(out, "card.png") || list.Records[0].Title != filepath.Join(out, "card-2.png") {
 		t.Errorf("%+v %v", list, err)
 	}
 }

@@ -45,9 +45,9 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.Blocks = append(c.Blocks, weigh, swatches.Numbers{Row: &c.Rows[0], Named: true})
+	numbers := swatches.Numbers{Row: &c.Rows[0], Named: true}
 	if o.Small {
-		c.Blocks = append(c.Blocks, r.facts(why))
+		c.Blocks = append(c.Blocks, weigh, numbers, r.facts(why))
 		return c, nil
 	}
 	sweep := swatches.Sweep{Viewing: s.viewing, Marks: flake.Aspecular[:]}
@@ -58,7 +58,8 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.Blocks = append(c.Blocks, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars}, r.facts(why))
+	// What one would show comes first: the rest is the back's, where a card has one.
+	c.Blocks = append(c.Blocks, weigh, r.facts(why), numbers, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars})
 	return c, nil
 }
 

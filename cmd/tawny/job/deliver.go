@@ -35,7 +35,8 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 	if err != nil {
 		return err
 	}
-	if err := env.drawn(card, "png", c.Paper(swatches.Paper{}), c); err != nil {
+	pages, paper := (&picture{}).on(c)
+	if err := env.drawn(card, "png", paper, pages...); err != nil {
 		return err
 	}
 	return env.deliver(sheet+"."+sheetEndings[format], func(w io.Writer) error { return WriteSheet(w, b, format, c, false) })

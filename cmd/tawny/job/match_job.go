@@ -22,8 +22,8 @@ listed look different: by grain, gleam, family of powder or colour in the light;
 --twins shows what was folded under them. Every powder weighs five steps of the
 balance or more, at most a third is ordinary pigment, and green, blue and violet
 powders stay out, unless that leaves the shade over ΔE00 1 farther off.
-With --out the best one's swatch card (card.png), batch sheet (sheet.txt) and
-data (match.json) are written.`,
+With --out the best one's swatch card (card.png, its back card-2.png), batch sheet
+(sheet.txt) and data (match.json) are written.`,
 	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
 	New: func() Task {
 		in := &Input{}

@@ -39,7 +39,7 @@ func (p *picture) paperFields() []Field {
 	p.format, p.seed = "png", 1
 	return []Field{
 		{Name: "format", Words: "png or pdf", Choices: []string{"png", "pdf"}, To: &p.format},
-		{Name: "paper", Words: "photo (4 × 6 inches, the default), phone or a6", Choices: []string{"photo", "phone", "a6"}, To: &p.paperIs},
+		{Name: "paper", Words: "photo (4 × 6 inches, the default), a6, or phone, as long as it needs; a card on the others has a back", Choices: []string{"photo", "phone", "a6"}, To: &p.paperIs},
 		{Name: "wide", Words: "lying, instead of upright", To: &p.wide},
 		{Name: "dpi", Words: "dots per inch of a PNG, 72 to 600 (default 200; a phone's 392)", Low: 72, High: 600, To: &p.dpi},
 		rigField(&p.rig),
@@ -73,11 +73,12 @@ func (p *picture) paper() swatches.Paper {
 	return paper
 }
 
-// on returns a card's pages and their paper: a card that must be cut out keeps
-// its size and has a back, any other is made as long as it needs.
+// on returns a card's pages and their paper: a card that is cut out or printed
+// keeps its size and has a back, a board or a phone's picture is as long as it
+// needs.
 func (p *picture) on(c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
 	paper := p.paper()
-	if p.paperIs == "a6" {
+	if len(c.Rows) == 1 && p.paperIs != "phone" && !p.wide {
 		return c.Pages(paper), paper
 	}
 	return []swatches.Drawing{c}, c.Paper(paper)
