@@ -416,6 +416,11 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		if p.Areas, err = palette.ParseAreas(strings.ReplaceAll(in.Areas, ",", ";")); err != nil {
 			return inputf("{areas}: %w; body, eyes and lips, joined by ;, are accepted", err)
 		}
+		for _, a := range p.Areas {
+			if label != nil && !slices.Contains(label.Areas(0), a) {
+				r.Notes = append(r.Notes, fmt.Sprintf("one of its colours may not be worn on the %s in the US, whatever its label says: a batch for there is stopped", a))
+			}
+		}
 	} else if p.D90 > jar.CoarsestUM {
 		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless {areas} says that its label allows more", p.D90))
 	}
