@@ -294,16 +294,29 @@ func (r *Reader) Band(band int, ground *Under, powders []*Prepared, mass, slopes
 	return reading
 }
 
+// AllBands lists every band.
+var AllBands = func() (list [colour.Bands]int) {
+	for b := range list {
+		list[b] = b
+	}
+	return list
+}()
+
 // Read fills out with the reading of a film in every band, and slopes, where it
 // is not nil, with the derivatives by each mass, as Band does.
 func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Under, powders []*Prepared, mass []float64) {
+	r.ReadBands(AllBands[:], out, slopes, ground, powders, mass)
+}
+
+// ReadBands is Read in some bands; the others are left as they are.
+func (r *Reader) ReadBands(bands []int, out *colour.Spectrum, slopes []colour.Spectrum, ground *Under, powders []*Prepared, mass []float64) {
 	gloss := r.Gloss(ground)
-	for i := range slopes {
-		slopes[i] = colour.Spectrum{}
-	}
 	var w workspace
-	for b := range out {
+	for _, b := range bands {
 		out[b] = gloss
+		for i := range slopes {
+			slopes[i][b] = 0
+		}
 		for f := range r.facets {
 			out[b] += r.read(&w, f, b, ground.Below[b], powders, mass, slopes != nil)
 			for i := range slopes {
@@ -318,6 +331,9 @@ func (r *Reader) Read(out *colour.Spectrum, slopes []colour.Spectrum, ground *Un
 func (r *Reader) Lean(by []float64, weight *colour.Spectrum, ground *Under, powders []*Prepared, mass []float64, all []*Prepared) {
 	var w workspace
 	for b, v := range weight {
+		if v == 0 {
+			continue
+		}
 		for f := range r.facets {
 			r.read(&w, f, b, ground.Below[b], powders, mass, true)
 			for i, p := range all {

@@ -201,8 +201,9 @@ func TestRankOrder(t *testing.T) {
 	p := drawer(t)
 	equals := 0
 	for seed := range uint64(10) {
-		r := forwardCase(t, p, 1200+seed).request
-		r.Keep = 60
+		f := forwardCase(t, p, 1200+seed)
+		r := f.request
+		r.Keep, r.Powders = 60, f.some(rand.New(rand.NewPCG(seed, 7)), 22)
 		if seed%2 == 0 {
 			r.LoadLo = 0
 		}

@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"sync"
 	"testing"
 
@@ -66,6 +67,19 @@ func (f forward) nudged(rng *rand.Rand, by float64) Request {
 	l := r.Targets[0].Lab
 	r.Targets = []Goal{{Lab: colour.Lab{L: l.L + by*rng.NormFloat64(), A: l.A + by*rng.NormFloat64(), B: l.B + by*rng.NormFloat64()}}}
 	return r
+}
+
+// some returns the powders of the case and others, n in all.
+func (f forward) some(rng *rand.Rand, n int) (list []*palette.Pigment) {
+	for _, part := range f.parts {
+		list = append(list, part.Pigment)
+	}
+	for _, i := range rng.Perm(len(f.request.Powders)) {
+		if g := f.request.Powders[i]; len(list) < n && !slices.Contains(list, g) {
+			list = append(list, g)
+		}
+	}
+	return list
 }
 
 func mustMatch(t testing.TB, r Request) *Result {

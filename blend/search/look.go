@@ -141,14 +141,15 @@ func (k *ranker) family(m *found) string {
 // look tells what a mixture looks like.
 func (k *ranker) look(e *evaluator, m *found) Look {
 	e.chooseFound(m)
-	e.wishing = true
+	e.wishing, e.looking = true, true
 	e.film(&m.x, false)
-	e.wishing = false
+	e.wishing, e.looking = false, false
 	w := e.p.wish
-	l := Look{Gleam: e.gleam(), Steep: w.light.Lab(&e.r[w.steep])}
+	l := Look{Steep: w.light.Lab(&e.r[w.steep])}
+	l.Gleam = l.Steep.L - w.light.Lab(&e.r[w.level]).L
 	l.GleamWord = film.WordOfGleam(l.Gleam)
 	if v := e.variance(nil, nil, nil); v > 0 {
-		l.Contrast = math.Sqrt(v) / e.brightness()
+		l.Contrast = 100 * math.Sqrt(v) / colour.D65.XYZ(&e.r[w.steep]).Y
 		l.Grain = film.GrainWord(l.Contrast)
 	}
 	l.Family = k.family(m)

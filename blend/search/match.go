@@ -131,28 +131,47 @@ func (r *Request) settleWhole(ctx context.Context, q rules, progress func(done f
 		if !missing {
 			break
 		}
-		k, err = r.settle(ctx, q, &near, nil)
+		if k, err = r.settle(ctx, q, &near, nil); err == nil {
+			k.yields = true
+		}
 	}
 	return k, err
 }
 
 // settle settles every subset of a request that has its defaults.
 func (r *Request) settle(ctx context.Context, q rules, near *within, progress func(done float64)) (*ranker, error) {
+	k, err := r.pose(q)
+	if err != nil {
+		return nil, err
+	}
+	k.problem.wish.reach(near)
+	if err := k.search.run(ctx, progress); err != nil {
+		return nil, err
+	}
+	if len(k.search.found) == 0 {
+		return nil, r.noBlend()
+	}
+	return k, k.prepare()
+}
+
+func (r *Request) noBlend() error {
+	return fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
+}
+
+// pose puts a request that has its defaults into a search by some rules.
+func (r *Request) pose(q rules) (*ranker, error) {
 	use, must, err := r.Usable()
 	if err != nil {
 		return nil, err
 	}
-	use, must = q.leave(r, use, must)
-	none := fmt.Errorf("no blend of at most %d powders fits the load %s and the limits on powders, stock and cost", r.Most, r.loadWords())
-	if len(use) == 0 {
-		return nil, none
+	if use, must = q.leave(r, use, must); len(use) == 0 {
+		return nil, r.noBlend()
 	}
 	p, err := r.problem(use, must)
 	if err != nil {
 		return nil, err
 	}
 	q.bind(r, p, use)
-	p.wish.reach(near)
 	s := &search{p: p, most: r.Most, workers: r.Workers}
 	for i := range use {
 		if must[i] {
@@ -161,14 +180,7 @@ func (r *Request) settle(ctx context.Context, q rules, near *within, progress fu
 			s.choice = append(s.choice, i)
 		}
 	}
-	if err := s.run(ctx, progress); err != nil {
-		return nil, err
-	}
-	if len(s.found) == 0 {
-		return nil, none
-	}
-	k := &ranker{request: r, problem: p, use: use, search: s}
-	return k, k.prepare()
+	return &ranker{request: r, problem: p, use: use, search: s}, nil
 }
 
 // nearestAgain is how many of the best mixtures Nearest starts again.

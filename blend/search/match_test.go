@@ -15,13 +15,17 @@ import (
 
 // A target made by the forward model from three powders must be found again:
 // the project's own requirement, ΔE00 under 0.05 for 200 seeded cases from
-// very light to dark skin.
+// very light to dark skin, every tenth from the whole drawer and the others from
+// the three and some more, which is harder: fewer blends come as near.
 func TestMatchFindsForwardBlends(t *testing.T) {
 	p := drawer(t)
 	worst, worstRanked := 0.0, 0.0
 	cases := seeded(200)
 	for seed := range uint64(cases) {
 		f := forwardCase(t, p, seed)
+		if seed%10 > 0 {
+			f.request.Powders = f.some(rand.New(rand.NewPCG(seed, 3)), 12)
+		}
 		f.request.Equal, f.request.Keep = 1e-12, 1 // nearest first: the figure is the solver's
 		best := mustMatch(t, f.request).Blends[0].DeltaE00
 		worst = math.Max(worst, best)
@@ -168,8 +172,10 @@ func TestMatchIsDeterministic(t *testing.T) {
 	p := drawer(t)
 	for seed := range uint64(max(2, seeded(6))) {
 		rng := rand.New(rand.NewPCG(seed, 4))
-		r := forwardCase(t, p, seed).nudged(rng, 1)
+		f := forwardCase(t, p, seed)
+		r := f.nudged(rng, 1)
 		r.Most, r.Keep = 4, 30
+		r.Powders = f.some(rng, 20)
 		r.Workers = 1
 		one := mustMatch(t, r)
 		r.Workers = 3

@@ -5,9 +5,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"tawny/blend/palette"
 )
 
-var seedsEach = flag.Int("search-seeds", 6, "seeded cases of each kind for the multi-start reference")
+var seedsEach = flag.Int("search-seeds", 4, "seeded cases of each kind for the multi-start reference")
 
 var fullReference = flag.Int("full-reference", 0, "multi-start every subset of the whole drawer for so many seeded cases of each kind (a minute each)")
 
@@ -83,6 +85,11 @@ func bareObjective(t *testing.T, r Request) float64 {
 func reference(t *testing.T, r Request, starts int, seed uint64) (best float64, subsets, apart int) {
 	t.Helper()
 	r, p, use, s := problemOf(t, r)
+	return multiStart(t, r, p, use, s, starts, seed)
+}
+
+func multiStart(t *testing.T, r Request, p *problem, use []*palette.Pigment, s *search, starts int, seed uint64) (best float64, subsets, apart int) {
+	t.Helper()
 	if err := s.run(t.Context(), nil); err != nil {
 		t.Fatal(err)
 	}
@@ -100,8 +107,9 @@ func reference(t *testing.T, r Request, starts int, seed uint64) (best float64, 
 			unrank(rank, k, c)
 			f := math.Inf(1)
 			for range starts {
-				x := randomMixture(rng, p, k)
-				f = math.Min(f, work.solve(c, &x, 1e-12).f)
+				if x, ok := randomMixture(rng, p, c); ok {
+					f = math.Min(f, work.solve(c, &x, 1e-12).f)
+				}
 			}
 			subsets++
 			best = math.Min(best, f)
@@ -129,18 +137,32 @@ func maskOf(m *found) (mask uint64) {
 	return mask
 }
 
-// randomMixture spreads a random load within its bounds over k powders.
-func randomMixture(rng *rand.Rand, p *problem, k int) (x [MostParts]float64) {
-	sum := 0.0
-	for i := range k {
-		x[i] = rng.ExpFloat64()
-		sum += x[i]
+// randomMixture spreads a random load over a subset within its bounds, or reports
+// that it found none.
+func randomMixture(rng *rand.Rand, p *problem, index []int) (x [MostParts]float64, ok bool) {
+	for range 100 {
+		sum, least := 0.0, 0.0
+		for i, k := range index {
+			x[i] = rng.ExpFloat64()
+			sum += x[i]
+			least += p.powders[k].lo
+		}
+		load := p.sumLo + (p.sumHi-p.sumLo)*rng.Float64()
+		if load < least {
+			continue
+		}
+		ok = true
+		for i, k := range index {
+			u := &p.powders[k]
+			x[i] = u.lo + x[i]*(load-least)/sum
+			ok = ok && x[i] <= u.hi
+		}
+		if ok && p.limitOf(index, &x) <= p.limitHi {
+			return x, true
+		}
 	}
-	load := p.sumLo + (p.sumHi-p.sumLo)*rng.Float64()
-	for i := range k {
-		x[i] *= load / sum
-	}
-	return x
+	x, ok = p.feasible(index)
+	return x, ok
 }
 
 // The solver itself against brute force: no point of a fine grid over the

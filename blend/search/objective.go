@@ -74,7 +74,10 @@ type evaluator struct {
 	use [MostParts]*powder
 	f   float64
 	g   [MostParts]float64
-	h   [MostParts]nnls.Vector
+	h   [MostParts]nnls.Vector // of the shade alone
+
+	smooth [MostParts]float64 // g of the shade alone
+	hinges [2]hinge           // what the wish adds: of the gleam, of the grain
 
 	r  [maxChannels]colour.Spectrum            // reading in each channel
 	dr [maxChannels][MostParts]colour.Spectrum // its derivatives by each share
@@ -83,6 +86,7 @@ type evaluator struct {
 	masses  [MostParts + 1]float64
 	coarse  [MostParts + 1]float64       // of the powders, where a grain is wanted
 	layers  int                          // of both, the base counted if there is one
+	looking bool                         // the shimmer's channels count in every band
 	wishing bool                         // all channels count, and the wish for a shimmer
 	slope   [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
 }
@@ -138,7 +142,11 @@ func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 		if derivatives {
 			slopes = e.dr[c][:e.n]
 		}
-		reader.Read(&e.r[c], slopes, &p.under, e.powders[c][:e.layers], e.masses[:e.layers])
+		bands := film.AllBands[:]
+		if c >= p.goals && !e.looking {
+			bands = brightBands[:]
+		}
+		reader.ReadBands(bands, &e.r[c], slopes, &p.under, e.powders[c][:e.layers], e.masses[:e.layers])
 		for i := range slopes {
 			for j := range slopes[i] {
 				slopes[i][j] *= p.mass
@@ -175,6 +183,7 @@ func (e *evaluator) all(x *[MostParts]float64) {
 	if e.p.band != nil {
 		e.addBands(e.p.band)
 	}
+	e.smooth, e.hinges = e.g, [2]hinge{}
 	if e.wishing {
 		e.addWish()
 	}

@@ -29,6 +29,7 @@ type ranker struct {
 	search  *search
 	glints  []float64 // of each powder at a share of 1, per cm²
 	without float64   // ΔE00 of the best by the rules set aside
+	yields  bool      // not all of the wish can be had
 }
 
 // best is the nearest mixture found.

@@ -42,6 +42,7 @@ type Request struct {
 	Equal       float64
 	BatchGrams  float64  // g of product to be made, for the weighing error and the least weight; 0 for none
 	BalanceStep float64  // g, the balance's readability, for the same
+	MustWeigh   bool     // powders of less than LeastSteps are never worth it: no premix helps
 	Shimmer     *Shimmer // what is wanted beside the shade; nil for the shade alone
 	Family      string   // of powder asked for by its word: of equal blends those of most flakes of it come first
 	Looks       bool     // list only blends that look different, the others folded under them

@@ -113,50 +113,53 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	near := math.Inf(1)
+	strict := math.Inf(1)
 	if err == nil {
-		near = best.nearest()
+		strict = best.nearest()
 	}
-	none := rules{}
-	if all == none || near <= ruleWorth {
+	none := rules{steps: all.steps && r.MustWeigh}
+	if all == none || strict <= ruleWorth {
 		return best, err
 	}
 	if r.Shimmer != nil {
 		none.ordinary = 1 - FlakeShare
 	}
+	if best != nil && !best.yields {
+		// Mostly nothing comes of it, which is seen before the best are started
+		// again: that gains some hundredths.
+		free, err := r.settle(ctx, none, nil, nil)
+		if err == nil && strict-free.nearest() <= ruleWorth-0.05 {
+			return best, nil
+		}
+	}
 	free, freeErr := r.settleWhole(ctx, none, nil)
-	if freeErr != nil && none != (rules{}) && ctx.Err() == nil {
-		none = rules{}
+	if freeErr != nil && none.ordinary > 0 && ctx.Err() == nil {
+		none.ordinary = 0
 		free, freeErr = r.settleWhole(ctx, none, nil)
 	}
 	if freeErr != nil {
 		return nil, freeErr // what does not go without rules does not go with them
 	}
-	if near-free.nearest() <= ruleWorth {
+	if strict-free.nearest() <= ruleWorth {
 		return best, err
 	}
 	// Something is worth setting aside: one rule if that will do, else all.
-	strict := near
-	for _, q := range []rules{{false, all.hues, all.ordinary}, {all.steps, false, all.ordinary}, {all.steps, all.hues, none.ordinary}} {
-		if q == all {
+	chosen := free
+	for _, q := range []rules{{all.steps, false, all.ordinary}, {all.steps, all.hues, none.ordinary}, {none.steps, all.hues, all.ordinary}} {
+		if q == all || q == none {
 			continue
 		}
 		k, err := r.settleWhole(ctx, q, nil)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if err != nil {
-			continue
-		}
-		if d := k.nearest(); near-d > ruleWorth {
-			best, near = k, d
+		if err == nil && strict-k.nearest() > ruleWorth && k.nearest()-free.nearest() <= ruleWorth {
+			chosen = k
+			break
 		}
 	}
-	if best == nil || near-free.nearest() > ruleWorth {
-		best = free
-	}
-	best.without = strict
-	return best, nil
+	chosen.without = strict
+	return chosen, nil
 }
 
 // because says which rules a blend sets aside and what keeping them would cost.

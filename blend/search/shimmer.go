@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/nnls"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -35,7 +36,7 @@ func (s *Shimmer) check() error {
 const (
 	gleamWeight = 400.0 // of the square of L* missing
 	grainWeight = 4e4   // of the square of the logarithm of contrast missing
-	gleamInside = 0.02  // L*
+	gleamInside = 0.05  // L*
 	grainInside = 0.01  // of the logarithm
 	wishMet     = 1e-2  // of the sum of both: what is missing then is not shown
 )
@@ -47,15 +48,37 @@ type wish struct {
 	bound        bool       // one of them is finite
 	steep, level int        // channels at 15° and 45°
 	light        *colour.Viewing
+	bright, day  colour.Spectrum // weights of Y under the light, and under D65, on brightBands
 	weight       float64
 	speckle      *film.Speckle
 	coarse       []float64 // of each powder
 }
 
+// brightBands are those a film is worked out in where only its lightness is
+// wanted: every second one, 420 to 680 nm. Of 60 blends L* at 15° less L* at 45°
+// comes to within 0.04 of all bands'.
+var brightBands = [...]int{4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30}
+
+// onBright shares the weights of Y out over brightBands: the reflectance between
+// two is taken as straight, beyond the last as level.
+func onBright(v *colour.Viewing) (on colour.Spectrum) {
+	const first, last = 4, 30
+	for b, y := range v.Weights()[1] {
+		at := min(max(b, first), last)
+		low := at - at%2
+		part := float64(at%2) / 2
+		on[low] += y * (1 - part)
+		if part > 0 {
+			on[low+2] += y * part
+		}
+	}
+	return on
+}
+
 // wishFor adds the channels a shimmer is judged in.
 func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float64]int) (err error) {
 	none := [2]float64{math.Inf(-1), math.Inf(1)}
-	w := &wish{light: r.Light, weight: r.weight(), gleam: none, grain: none}
+	w := &wish{light: r.Light, bright: onBright(r.Light), day: onBright(colour.D65), weight: r.weight(), gleam: none, grain: none}
 	for i, to := range [2]*int{&w.steep, &w.level} {
 		if *to, err = p.channelAt(flake.Aspecular[i], channel); err != nil {
 			return err
@@ -110,11 +133,25 @@ func beyond(x float64, bounds [2]float64) float64 {
 // gleam is that of the film last worked out in all channels.
 func (e *evaluator) gleam() float64 {
 	w := e.p.wish
-	return w.light.Lab(&e.r[w.steep]).L - w.light.Lab(&e.r[w.level]).L
+	return w.lightness(&e.r[w.steep]) - w.lightness(&e.r[w.level])
+}
+
+// lightness is L* under the light, from brightBands.
+func (w *wish) lightness(r *colour.Spectrum) float64 { return w.light.LabOf(w.xyz(r)).L }
+
+// xyz has Y alone, which is all that L* comes from.
+func (w *wish) xyz(r *colour.Spectrum) colour.XYZ { return colour.XYZ{Y: onBands(&w.bright, r)} }
+
+// onBands is Σ over brightBands.
+func onBands(weight, r *colour.Spectrum) (sum float64) {
+	for _, b := range brightBands {
+		sum += weight[b] * r[b]
+	}
+	return sum
 }
 
 // brightness is the film's mean where its grain is looked at, white being 1.
-func (e *evaluator) brightness() float64 { return colour.D65.XYZ(&e.r[e.p.wish.steep]).Y / 100 }
+func (e *evaluator) brightness() float64 { return onBands(&e.p.wish.day, &e.r[e.p.wish.steep]) / 100 }
 
 // variance is the speckle's, with its derivatives by mass where by is not nil.
 func (e *evaluator) variance(by []float64, all []*film.Prepared, coarse []float64) float64 {
@@ -199,49 +236,70 @@ func (e *evaluator) lacks(x *[MostParts]float64) bool {
 	return gleam+grain > wishMet*w.weight
 }
 
-// addWish adds the penalty for what is missing of a shimmer to f, g and h.
+// hinge is one part of the wish where a walk stands: weight times the square of
+// how far value lies beyond its bounds.
+type hinge struct {
+	weight float64 // 0 where nothing is wished
+	value  float64
+	bounds [2]float64
+	by     [MostParts]float64 // the value's derivatives by the shares
+}
+
+// addWish works out the hinges and adds them to f and g.
 func (e *evaluator) addWish() {
 	w := e.p.wish
-	if d := beyond(e.gleam(), w.gleam); d != 0 {
-		var by [MostParts]float64
-		for sign, c := range [2]int{w.level, w.steep} {
-			slope, weights := w.light.LabSlope(w.light.XYZ(&e.r[c])), w.light.Weights()
-			for i := range e.n {
-				l := labSlope(&slope, weights, &e.dr[c][i])[0]
-				by[i] += float64(2*sign-1) * l
-			}
+	gleam := &e.hinges[0]
+	gleam.weight, gleam.value, gleam.bounds = w.weight*gleamWeight, e.gleam(), w.gleam
+	for sign, c := range [2]int{w.level, w.steep} {
+		slope := float64(2*sign-1) * w.light.LabSlope(w.xyz(&e.r[c]))[0][1]
+		for i := range e.n {
+			gleam.by[i] += slope * onBands(&w.bright, &e.dr[c][i])
 		}
-		e.addSquare(w.weight*gleamWeight, d, &by)
 	}
-	if !w.grains() {
-		return
-	}
-	var v, by [MostParts]float64
-	if d := beyond(e.logContrast(), w.grain); d != 0 {
+	if w.grains() {
+		grain := &e.hinges[1]
+		var v [MostParts]float64
 		variance := noSpeckle + e.variance(v[:e.n], e.powders[w.steep][:e.n], e.coarse[:e.n])
 		mean := e.brightness()
-		y := &colour.D65.Weights()[1]
 		for i := range e.n {
-			by[i] = e.p.mass*v[i]/(2*variance) - dotSpectra(y, &e.dr[w.steep][i])/(100*mean)
+			grain.by[i] = e.p.mass*v[i]/(2*variance) - onBands(&w.day, &e.dr[w.steep][i])/(100*mean)
 		}
-		e.addSquare(w.weight*grainWeight, d, &by)
+		grain.weight, grain.value, grain.bounds = w.weight*grainWeight, math.Log(variance)/2-math.Log(mean), w.grain
+	}
+	for k := range e.hinges {
+		h := &e.hinges[k]
+		if d := h.beyond(0); d != 0 {
+			e.f += h.weight * d * d
+			for i := range e.n {
+				e.g[i] += 2 * h.weight * d * h.by[i]
+			}
+		}
 	}
 }
 
-func dotSpectra(a, b *colour.Spectrum) (sum float64) {
-	for j := range a {
-		sum += a[j] * b[j]
+// beyond is how far the value lies beyond its bounds, changed by so much.
+func (h *hinge) beyond(by float64) float64 {
+	if h.weight == 0 {
+		return 0
 	}
-	return sum
+	return beyond(h.value+by, h.bounds)
 }
 
-// addSquare adds weight·d² to the objective, by being d's derivatives.
-func (e *evaluator) addSquare(weight, d float64, by *[MostParts]float64) {
-	e.f += weight * d * d
-	for i := range e.n {
-		e.g[i] += 2 * weight * d * by[i]
-		for j := range e.n {
-			e.h[i][j] += 2 * weight * by[i] * by[j]
+// along is how the value changes over a step, were it straight.
+func (h *hinge) along(d *nnls.Vector, n int) (by float64) {
+	for i := range n {
+		by += h.by[i] * d[i]
+	}
+	return by
+}
+
+// add puts a hinge that is out, or will be, by d into a step's problem as the
+// square it is there.
+func (h *hinge) add(q *nnls.Problem, d float64) {
+	for i := range q.N {
+		q.G[i] += 2 * h.weight * d * h.by[i]
+		for j := range q.N {
+			q.H[i][j] += 2 * h.weight * h.by[i] * h.by[j]
 		}
 	}
 }
@@ -252,10 +310,9 @@ func (e *evaluator) leanWish(grad []float64) {
 	w := e.p.wish
 	if d := beyond(e.gleam(), w.gleam); d != 0 {
 		for sign, c := range [2]int{w.level, w.steep} {
-			slope := w.light.LabSlope(w.light.XYZ(&e.r[c]))
-			by := 2 * w.weight * gleamWeight * d * float64(2*sign-1) * slope[0][1]
-			for j, y := range w.light.Weights()[1] {
-				e.slope[c][j] += by * y
+			by := 2 * w.weight * gleamWeight * d * float64(2*sign-1) * w.light.LabSlope(w.xyz(&e.r[c]))[0][1]
+			for _, b := range brightBands {
+				e.slope[c][b] += by * w.bright[b]
 			}
 		}
 	}
@@ -272,7 +329,7 @@ func (e *evaluator) leanWish(grad []float64) {
 	for l := range grad {
 		grad[l] *= scale / (2 * variance)
 	}
-	for j, y := range colour.D65.Weights()[1] {
-		e.slope[w.steep][j] -= scale * y / (100 * mean)
+	for _, b := range brightBands {
+		e.slope[w.steep][b] -= scale * w.day[b] / (100 * mean)
 	}
 }

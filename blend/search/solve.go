@@ -17,8 +17,9 @@ const (
 // solver owns the scratch of one worker.
 type solver struct {
 	eval *evaluator
-	step nnls.Problem // of the linearised match, from where the walk stands
-	d    nnls.Vector  // its answer
+	h    [MostParts]nnls.Vector // of the shade, carried on by a walk
+	step nnls.Problem           // of the linearised match, from where the walk stands
+	d    nnls.Vector            // its answer
 	mu   nnls.Multipliers
 }
 
@@ -70,7 +71,7 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 	e := w.eval
 	n := e.n
 	out := outcome{x: *x}
-	h := &w.step.H
+	h := &w.h
 	var lastG, lastX [MostParts]float64
 	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
 		e.all(&out.x)
@@ -85,19 +86,25 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 				h[i][i] += 1e-9*trace + 1e-300
 			}
 		} else {
-			w.update(n, &out.x, &lastX, &e.g, &lastG)
+			w.update(n, &out.x, &lastX, &e.smooth, &lastG)
 		}
-		lastG, lastX = e.g, out.x
+		lastG, lastX = e.smooth, out.x
 		w.next(&out.x)
 		out.muSum, out.muLimit = w.mu.Sum, w.mu.Cost
-		slope, curve := 0.0, 0.0
+		slope, change := 0.0, 0.0
 		for i := 0; i < n; i++ {
 			slope += e.g[i] * w.d[i]
+			change += e.smooth[i] * w.d[i]
 			for j := 0; j < n; j++ {
-				curve += w.d[i] * h[i][j] * w.d[j]
+				change += w.d[i] * h[i][j] * w.d[j] / 2
 			}
 		}
-		if -(slope+curve/2) < decrease || out.f < decrease/10 {
+		for k := range e.hinges {
+			h := &e.hinges[k]
+			from, to := h.beyond(0), h.beyond(h.along(&w.d, n))
+			change += h.weight * (to*to - from*from)
+		}
+		if -change < decrease || out.f < decrease/10 {
 			out.converged = true
 			return out
 		}
@@ -122,13 +129,38 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 }
 
 // next finds the step from x, the non-negative least-squares problem of the
-// linearised match with load, bounds and ceiling exact. The Hessian is in
-// s.step already.
+// linearised match with load, bounds and ceiling exact. A hinge that is not out
+// at x but would be at the step's end is put in as the square it is there, else
+// walks along the edge of a wish would zigzag.
 func (w *solver) next(x *[MostParts]float64) {
+	e, q := w.eval, &w.step
 	w.bounds(x)
-	w.step.G = w.eval.g
-	// Out of steps it has gone some of the way, which is a step too.
-	w.mu, _ = w.step.Solve(&w.d)
+	q.G, q.H = e.smooth, w.h
+	var in [2]bool
+	for k := range e.hinges {
+		if d := e.hinges[k].beyond(0); d != 0 {
+			e.hinges[k].add(q, d)
+			in[k] = true
+		}
+	}
+	for again := true; again; {
+		// Out of steps it has gone some of the way, which is a step too.
+		w.mu, _ = q.Solve(&w.d)
+		again = false
+		for k := range e.hinges {
+			h := &e.hinges[k]
+			d := h.beyond(h.along(&w.d, e.n))
+			if in[k] || d == 0 {
+				continue
+			}
+			bound := h.bounds[0]
+			if d > 0 {
+				bound = h.bounds[1]
+			}
+			h.add(q, h.value-bound)
+			in[k], again = true, true
+		}
+	}
 }
 
 // bounds sets the step's bounds for a walk from x. Those that rounding has left
@@ -159,7 +191,7 @@ func (w *solver) bounds(x *[MostParts]float64) {
 
 // update is the damped BFGS update of h for the move from lastX to x.
 func (w *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
-	h := &w.step.H
+	h := &w.h
 	var d, y, hd [MostParts]float64
 	for i := 0; i < n; i++ {
 		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]

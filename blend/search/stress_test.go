@@ -73,30 +73,24 @@ func stressCase(t testing.TB, p *palette.Drawer, kind int, seed uint64, powders 
 	return r
 }
 
-// problemOf puts a request into numbers, as Match does.
+// problemOf puts a request into numbers, as Match does, by none of its rules.
 func problemOf(t testing.TB, r Request) (Request, *problem, []*palette.Pigment, *search) {
+	t.Helper()
+	return posed(t, r, rules{})
+}
+
+// posed puts a request into numbers by some rules.
+func posed(t testing.TB, r Request, q rules) (Request, *problem, []*palette.Pigment, *search) {
 	t.Helper()
 	r, err := r.WithDefaults()
 	if err != nil {
 		t.Fatal(err)
 	}
-	use, must, err := r.Usable()
+	k, err := r.pose(q)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := r.problem(use, must)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &search{p: p, most: r.Most, workers: r.Workers}
-	for i := range use {
-		if must[i] {
-			s.must = append(s.must, i)
-		} else {
-			s.choice = append(s.choice, i)
-		}
-	}
-	return r, p, use, s
+	return r, k.problem, k.use, k.search
 }
 
 // drawerOf returns a drawer of n powders: the built-in ones and, past those,

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/batch"
@@ -71,6 +72,7 @@ type BlendView struct {
 	Uncertainty *UncertaintyView `json:"uncertainty"`
 
 	parts []film.Part
+	small bool // holds less of a powder than can be weighed
 	// As the target was read, under both lights: what is compared with it.
 	compared, comparedSecond colour.Lab
 }
@@ -129,22 +131,22 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 	if err != nil {
 		return nil, searched(ctx, err)
 	}
-	m := &MatchResult{Wearing: s.wearing(t, res.Request.LoadLo, res.Request.LoadHi), result: res, Search: res.Counts}
-	m.Conditions.EqualWithin = res.Request.Equal
-	for i, b := range res.Blends {
-		v, err := s.blendView(b, t)
-		if err != nil {
-			return nil, err
-		}
-		v.Rank = i + 1
-		m.Blends = append(m.Blends, *v)
+	m := &MatchResult{Wearing: s.wearing(t, res.Request.LoadLo, res.Request.LoadHi)}
+	if err := m.take(res); err != nil {
+		return nil, err
 	}
-	for _, b := range res.Front {
-		v, err := s.blendView(b, t)
-		if err != nil {
-			return nil, err
+	if slices.ContainsFunc(m.Blends, func(b BlendView) bool { return b.small && len(b.Premix) == 0 }) {
+		// What no premix helps is no answer, if there is any other.
+		r.MustWeigh = true
+		res, err := search.Match(ctx, r)
+		if ctx.Err() != nil {
+			return nil, searched(ctx, ctx.Err())
 		}
-		m.Front = append(m.Front, *v)
+		if err == nil {
+			if err := m.take(res); err != nil {
+				return nil, err
+			}
+		}
 	}
 	apart(m.Blends)
 	if m.GivenUp, err = s.givenUp(&m.Blends[0]); err != nil {
@@ -152,6 +154,25 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 	}
 	m.notes()
 	return m, nil
+}
+
+// take tells what a search found.
+func (m *MatchResult) take(res *search.Result) error {
+	m.result, m.Search, m.Conditions.EqualWithin = res, res.Counts, res.Request.Equal
+	for to, list := range map[*[]BlendView][]search.Blend{&m.Blends: res.Blends, &m.Front: res.Front} {
+		*to = nil
+		for i, b := range list {
+			v, err := m.setting.blendView(b, m.target)
+			if err != nil {
+				return err
+			}
+			if to == &m.Blends {
+				v.Rank = i + 1
+			}
+			*to = append(*to, *v)
+		}
+	}
+	return nil
 }
 
 // request puts setting and target into a match.

@@ -120,6 +120,7 @@ func (s *setting) found(v *BlendView, b *search.Blend, t *target) error {
 	if len(b.Small) == 0 {
 		return nil
 	}
+	v.small = true
 	made, err := s.batchOf("", v, t)
 	if err != nil {
 		return err
