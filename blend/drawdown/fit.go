@@ -160,8 +160,9 @@ func newWork(obs []observation, films int, like *palette.Optics) *work {
 	return w
 }
 
-// start puts each band at the best point of a coarse grid, so that no first
-// guess is asked for.
+// start puts each band at the lowest of the valleys that lie below a coarse grid,
+// so that no first guess is asked for. Films over one ground have several: a
+// powder that scatters nothing and absorbs a little otherwise looks much alike.
 func (w *work) start() {
 	typical := 0.0
 	for _, m := range w.given {
@@ -169,15 +170,20 @@ func (w *work) start() {
 	}
 	typical = math.Exp(typical)
 	for j := range w.bands {
-		best := math.Inf(1)
-		// Films from almost clear to quite opaque, by factors of 2.5.
-		for k := 2e-4 / typical; k < 30/typical; k *= 2.5 {
-			for s := 2e-4 / typical; s < 30/typical; s *= 2.5 {
+		least, lowest := math.Inf(1), [2]float64{}
+		// Films from almost clear to quite opaque.
+		for s := 2e-4 / typical; s < 30/typical; s *= 6.25 {
+			best, from := math.Inf(1), [2]float64{}
+			for k := 2e-4 / typical; k < 30/typical; k *= 2.5 {
 				if c := w.costAt(j, k, s); c < best {
-					best, w.bands[j].p = c, [2]float64{k, s}
+					best, from = c, [2]float64{k, s}
 				}
 			}
+			if c, p := w.descend(j, from, 1e-3); c < least {
+				least, lowest = c, p
+			}
 		}
+		w.bands[j].p = lowest
 	}
 }
 
@@ -243,14 +249,18 @@ func (t bandFit) Normal(p, g []float64, h *mat.SymDense) error {
 	return nil
 }
 
-// settle walks band j to its least cost for the present masses, K and S not
-// negative, and leaves it linearised there.
+// descend walks band j from p to the least cost nearby for the present masses, K
+// and S not negative, until a step gains no more than such a share.
+func (w *work) descend(j int, p [2]float64, gain float64) (float64, [2]float64) {
+	// No error can come of a band's problem, which has none.
+	cost, _ := w.inBand.Minimise(bandFit{w, j}, p[:], leastsquares.Settings{Low: []float64{0, 0}, Damping: 1e-6, Least: 1e-14, Gain: gain})
+	return cost, p
+}
+
+// settle walks band j down from where it is and leaves it linearised there.
 func (w *work) settle(j int) {
 	b := &w.bands[j]
-	p := b.p
-	// No error can come of a band's problem, which has none.
-	w.inBand.Minimise(bandFit{w, j}, p[:], leastsquares.Settings{Low: []float64{0, 0}, Damping: 1e-6, Least: 1e-14, Gain: 1e-15})
-	b.p = p
+	_, b.p = w.descend(j, b.p, 1e-15)
 	w.linearise(j)
 }
 
