@@ -21,7 +21,7 @@ type light struct {
 }
 
 func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
-	e := newEye(v)
+	e := newEye(v, !s.OwnColour)
 	one := colour.Constant(1)
 	l := &light{scene: s, film: wide, gloss: f.Gloss, reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), blur: film.NewBlur(s.LampDeg), flakes: f.Flakes}
 	l.gloss.Slope = widened(l.gloss.Slope, s.LampDeg, 1)

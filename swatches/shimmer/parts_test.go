@@ -273,6 +273,23 @@ func TestTone(t *testing.T) {
 	}
 }
 
+// Stage light shown in its own colour is orange beside daylight's white: of the
+// three channels of a white, red is the most and blue the least.
+func TestLightsOwnColour(t *testing.T) {
+	stage, err := colour.FindIlluminant("stage")
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := colour.Constant(1)
+	v := colour.NewViewing(stage, colour.CIE1931)
+	if w := newEye(v, false).see(&one); !(w[0] > 1.3*w[1] && w[1] > 1.3*w[2]) {
+		t.Errorf("a white on stage is %v", w)
+	}
+	if w := newEye(v, true).see(&one); math.Abs(w[0]-w[2]) > 0.01 {
+		t.Errorf("to eyes used to it a white on stage is %v", w)
+	}
+}
+
 // The eye agrees with colour's own way from spectrum to linear sRGB, in
 // daylight and on stage.
 func TestEye(t *testing.T) {
@@ -282,7 +299,7 @@ func TestEye(t *testing.T) {
 	}
 	s := worn(t, "tan", 0, nil).Ground.Reflectance
 	for _, v := range []*colour.Viewing{colour.D65, colour.NewViewing(stage, colour.CIE1931)} {
-		got := newEye(v).see(&s)
+		got := newEye(v, true).see(&s)
 		lab := v.Lab(&s)
 		if v != colour.D65 {
 			lab = colour.D65.LabOf(colour.Adapt(v.XYZ(&s), v.White(), colour.D65.White()))

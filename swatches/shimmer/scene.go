@@ -50,6 +50,7 @@ type Scene struct {
 	LightDeg, EyeDeg float64
 	LampDeg          float64 // half angle of the lamp as the skin sees it
 	FillShare        float64 // part of the light on the middle of the picture that comes from all round
+	OwnColour        bool    // the light in its own colour, as eyes see it before they are used to it
 	Flat             bool    // a smooth plane without gloss, for measuring, in place of an arm
 }
 

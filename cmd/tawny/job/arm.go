@@ -26,7 +26,7 @@ func (*ShimmerPicture) Show(*Screen) {}
 const pictureMM = 46.0
 
 // arm pictures a worn blend, width and height in pixels.
-func (s *setting) arm(parts []film.Part, rig shimmer.Rig, width, height int, seed uint64) (*ShimmerPicture, error) {
+func (s *setting) arm(parts []film.Part, scene shimmer.Scene, width, height int, seed uint64) (*ShimmerPicture, error) {
 	w := s.worn(parts, s.apply, s.tilt)
 	worn, err := shimmer.Of(w)
 	if err != nil {
@@ -41,7 +41,7 @@ func (s *setting) arm(parts []film.Part, rig shimmer.Rig, width, height int, see
 		return nil, input(err)
 	}
 	p := &ShimmerPicture{Grain: grain.Word, Glints: grain.PerCM2}
-	p.image, err = shimmer.Arm([]*shimmer.Film{bare, worn}, rig.Scene(), shimmer.Options{
+	p.image, err = shimmer.Arm([]*shimmer.Film{bare, worn}, scene, shimmer.Options{
 		Width: width, Height: height, MMPerPixel: pictureMM / float64(height), Seed: seed, Viewing: s.viewing,
 	})
 	return p, input(err)
@@ -73,7 +73,7 @@ var armJob = &Job{
 			if err != nil {
 				return nil, err
 			}
-			p, err := s.arm(parts, rig, wide, high, 1)
+			p, err := s.arm(parts, rig.Scene(), wide, high, 1)
 			if err != nil {
 				return nil, err
 			}

@@ -49,6 +49,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &q.audience},
 			Field{Name: "kind", Words: "card, arm, " + choices(BoardKinds), To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
+			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
@@ -62,6 +63,7 @@ type cardRequest struct {
 	*picture
 	kind, tile string
 	size       string
+	ownColour  bool
 	loads      []float64
 	skins      []string
 	out        string
@@ -113,6 +115,8 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("on", "is for {kind} skins; {kind} is %s", q.kind)
 	case q.kind != "loads" && set("loads"):
 		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
+	case q.kind != "arm" && q.ownColour:
+		return faultf("own-colour", "is for {kind} arm; {kind} is %s", q.kind)
 	case q.kind != "arm" && q.size != "":
 		return faultf("size", "is for {kind} arm; {kind} is %s", q.kind)
 	case q.kind == "arm" && (q.format != "png" || q.wide || q.paperIs != "" || q.flat || set("dpi")):
@@ -153,7 +157,9 @@ func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, 
 	if err != nil {
 		return nil, err
 	}
-	p, err := blend.setting.arm(blend.Blend.parts, q.rig, width, height, q.seed)
+	scene := q.rig.Scene()
+	scene.OwnColour = q.ownColour
+	p, err := blend.setting.arm(blend.Blend.parts, scene, width, height, q.seed)
 	if err != nil || !env.Sends {
 		return r, err
 	}
