@@ -390,8 +390,8 @@ func TestForgetLeavesNoBytes(t *testing.T) {
 	}
 	out := filepath.Join(t.TempDir(), "bench")
 	run("save", "--client", bookedDancer, "--part", "pale gold=1", "--out", out)
-	if n := len(fromJSON[job.BookList](t, run("list", "files", "--json")).Records); n != 2 {
-		t.Errorf("%d files are noted, want the card and the sheet of the blend", n)
+	if n := len(fromJSON[job.BookList](t, run("list", "files", "--json")).Records); n != 3 {
+		t.Errorf("%d files are noted, want the card, its back and the sheet of the blend", n)
 	}
 	if said := run("forget", bookedDancer, "--yes"); !strings.Contains(said, filepath.Join(out, "sheet.txt")) {
 		t.Errorf("the sheet is not named:\n%s", said)
