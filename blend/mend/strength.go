@@ -17,6 +17,17 @@ type Reading struct {
 	Error    float64    // ΔE00, standard error of the reading; 0 means InstrumentError or EyeError
 }
 
+// sigma is its standard error.
+func (r *Reading) sigma() float64 {
+	switch {
+	case r.Error != 0:
+		return r.Error
+	case r.ByEye:
+		return EyeError
+	}
+	return InstrumentError
+}
+
 // Usual errors of a colour read of a batch, ΔE00, the putting on included
 // (common practice: instruments repeat to 0.1 to 0.3 on one spot and to about
 // half on another; eyes side by side tell about one).
@@ -49,13 +60,7 @@ func learnt(r *search.Request, powders []*palette.Pigment, readings []Reading) (
 		if !one.Lab.Finite() {
 			return nil, fmt.Errorf("reading %d: L*a*b* (%g, %g, %g); finite numbers are accepted", n+1, one.Lab.L, one.Lab.A, one.Lab.B)
 		}
-		sigma := one.Error
-		switch {
-		case sigma == 0 && one.ByEye:
-			sigma = EyeError
-		case sigma == 0:
-			sigma = InstrumentError
-		}
+		sigma := one.sigma()
 		if !(sigma > 0 && sigma <= 100) {
 			return nil, fmt.Errorf("reading %d: an error of ΔE00 %g; more than 0 is accepted", n+1, sigma)
 		}

@@ -21,7 +21,7 @@ func TestCorrectCommand(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(dir, "pair.png")); err != nil {
 		t.Error(err)
 	}
-	for _, more := range [][]string{{"--nearer", "l,r,s"}, {"--reading", "lab:66,10,17.5"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
+	for _, more := range [][]string{{"--nearer", "r,l,s"}, {"--reading", "lab:68,10,15"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
 		var r struct {
 			Options []struct {
 				Additions []struct {
@@ -30,17 +30,25 @@ func TestCorrectCommand(t *testing.T) {
 				}
 				AfterGrams, GrowPercent, LoadPercent, DeltaE00 float64
 				Lab                                            []float64
+				Trial                                          *struct {
+					Grams     float64
+					Additions []struct{ Grams float64 }
+				}
 			}
-			Pair  any
-			ByEye bool
+			Pair   any
+			ByEye  bool
+			Advice string
 		}
 		if err := json.Unmarshal([]byte(mustRun(t, append(append(made, more...), "--json")...)), &r); err != nil {
 			t.Fatal(err)
 		}
-		if len(r.Options) != 1 {
-			t.Fatalf("%v: %d options", more, len(r.Options))
+		if len(r.Options) == 0 || len(r.Options) > 3 {
+			t.Fatalf("%v: %d options; %s", more, len(r.Options), r.Advice)
 		}
 		o := r.Options[0]
+		if o.GrowPercent > 15 || o.LoadPercent > 100*7.1/200+1.001 || o.Trial == nil || len(o.Trial.Additions) != len(o.Additions) || o.Trial.Additions[0].Grams < 0.05-1e-9 {
+			t.Errorf("%v: %+v", more, o)
+		}
 		sum, powders := 200.0, 7.1
 		for _, a := range o.Additions {
 			if a.Grams <= 0 || (a.Powder == "") == (a.Base == "") {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"tawny/blend/film"
@@ -18,14 +19,16 @@ var mendJob = &Job{
 	Name:     "mend",
 	Searches: true,
 	Short:    "Bring a made batch back to its shade",
-	Long: `Says what to add to a batch that came out off its shade: powders and base only,
-growing the batch least for the ΔE00 asked for, or coming nearest for the growth
-allowed. Say what was weighed in, and what the batch looks like now:
+	Long: `Says what to add to a batch that came out off its shade: at most three ways,
+smallest first, of powders and base only, each with a trial on a little of the
+batch; or none where nothing small helps. None takes more than is in stock, more
+than a point of load over the recipe's, or grows the batch by more than 15 %
+unless --grow says so. Say what was weighed in, and what the batch looks like now:
 
-  --reading lab:…        read with an instrument or from a photo
   --looks 'too pink, a little too dark'
-                         by eye beside what was wanted: at most three small
-                         additions, or none where nothing small helps
+                         by eye beside what was wanted
+  --reading lab:…        read with an instrument
+  --photo smear.jpg      a photo, marked with --patch or --strip and --smear
   --nearer l,r,l         without one: of two colours, which is nearer to the batch,
                          left, right or the same (l, r, s)? Without an answer, and
                          until a round of three is whole, the next pair is shown,
@@ -33,11 +36,11 @@ allowed. Say what was weighed in, and what the batch looks like now:
 
 --seen says where it was looked at: skin, jar, or drawdown:MG on white.
 Answers are marked by eye and trusted less.`,
-	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'a little too dark'",
+	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'too dull, a little light'",
 	New: func() Task {
 		q := &CorrectInput{}
 		in := &q.Input
-		out := ""
+		out, marks := "", q.Photo.markFields()
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
 			if asked.Input, err = in.ready(env); err != nil {
@@ -54,6 +57,9 @@ Answers are marked by eye and trusted less.`,
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
 			{Name: "removed", Words: "grams taken out since: samples, filled jars", Unit: "g", High: 1e6, To: &q.Removed},
 			{Name: "reading", Words: "the batch's colour as read", To: &q.Reading},
+			{Name: "photo", Words: "or a photo of it, marked with patch or strip, and smear", To: &q.Photo.File},
+			marks[0], marks[1],
+			{Name: "smear", Words: "where the batch lies in the photo: x,y,w,h; repeatable, for the mean", To: &q.Photo.Areas},
 			{Name: "looks", Words: "how it looks beside what was wanted: too, a little too or much too " + mend.LooksWords() + ", with commas between", To: &q.Looks},
 			{Name: "nearer", Words: "which of two was nearer, pair after pair: l, r or s (the same)", Commas: true, To: &q.Nearer},
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},
@@ -61,8 +67,8 @@ Answers are marked by eye and trusted less.`,
 			in.drawerField(),
 			{Name: "only", Words: "add from these powders only", Lists: "powders", Commas: true, To: &in.Only},
 			{Name: "without", Words: "add none of these powders", Lists: "powders", Commas: true, To: &in.Without},
-			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as grow lets)", High: 100, Above: true, To: &q.Within},
-			{Name: "grow", Words: "most the batch may grow, per cent (default 50; 15 with looks)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
+			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as can be)", High: 100, Above: true, To: &q.Within},
+			{Name: "grow", Words: "most the batch may grow, per cent (default 15)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 4, To: &q.New},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(&out),
@@ -95,15 +101,13 @@ func (r *CorrectResult) Show(s *Screen) {
 	switch {
 	case r.Advice != "":
 		s.fold("", r.Advice)
-	case len(r.Options) == 0:
-		s.line("Nothing to add.")
 	}
 	for i := range r.Options {
 		if i > 0 {
 			s.line("")
 			s.line("Or")
 		}
-		s.option(&r.Options[i])
+		s.option(&r.Options[i], r.balance)
 	}
 	for _, k := range r.Strengths {
 		s.line("    %s turned out %.0f %% as strong as listed", k.Powder, 100*k.Factor)
@@ -119,7 +123,7 @@ func (r *CorrectResult) Show(s *Screen) {
 }
 
 // option writes one way of mending.
-func (s *Screen) option(o *MendOption) {
+func (s *Screen) option(o *MendOption, balance float64) {
 	for _, a := range o.Additions {
 		name, more := a.Powder, ""
 		switch {
@@ -131,7 +135,14 @@ func (s *Screen) option(o *MendOption) {
 		if a.Base != "" {
 			name = "base"
 		}
-		s.line("Add %8.2f g  %s%s", a.Grams, name, more)
+		s.line("Add %8s g  %s%s", grams(a.Grams, balance), name, more)
+	}
+	if t := o.Trial; t != nil {
+		var parts []string
+		for _, a := range t.Additions {
+			parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), cmp.Or(a.Powder, "base")))
+		}
+		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", strings.Join(parts, " and "), t.Grams))
 	}
 	s.line("")
 	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
@@ -149,11 +160,12 @@ type CorrectInput struct {
 	Evaporated float64  // g of water lost since
 	Removed    float64  // g taken out since
 	Reading    string   // the batch's colour, as --skin takes colours; or
+	Photo      PhotoInput
 	Looks      string   // or how it looks beside what was wanted: "too pink"; or
 	Nearer     []string // or which of two was nearer, pair after pair: l, r or s
 	Seen       string   // skin, jar or drawdown:MG (mg/cm² on white)
 	Within     float64  // ΔE00 to come within; 0 means as near as Growth lets
-	Growth     float64  // per cent of the batch that may be added; 0 means 50
+	Growth     float64  // per cent of the batch that may be added; 0 means 15
 	New        int      // powders the batch has none of that may be added
 	NoBase     bool     // powders only
 }
@@ -172,6 +184,7 @@ type CorrectResult struct {
 	Target    TargetView     `json:"target"`
 	Skin      SkinView       `json:"skin"`
 
+	balance float64
 	viewing *colour.Viewing
 	title   string
 	date    string
@@ -206,8 +219,35 @@ type MendOption struct {
 	Growth     float64        `json:"growPercent"`
 	AfterGrams float64        `json:"afterGrams"`
 	Reached    bool           `json:"reached"`
+	Trial      *TrialView     `json:"trial,omitempty"`
 	BlendView
 }
+
+// TrialView is the same on a little of the batch, to be tried first.
+type TrialView struct {
+	Grams     float64        `json:"grams"` // of the batch
+	Additions []AdditionView `json:"additions"`
+}
+
+func (o *MendOption) trial(t *mend.Trial, base string) {
+	if t == nil {
+		return
+	}
+	o.Trial = &TrialView{t.Grams, added(t.Additions, t.BaseGrams, base)}
+}
+
+func added(powders []mend.Addition, baseGrams float64, base string) (list []AdditionView) {
+	for _, a := range powders {
+		list = append(list, AdditionView{Powder: a.Pigment.Name, Grams: exact(a.Grams), New: a.New})
+	}
+	if baseGrams > 0 {
+		list = append(list, AdditionView{Base: base, Grams: exact(baseGrams)})
+	}
+	return list
+}
+
+// exact takes off what a sum of steps of a balance leaves behind it.
+func exact(grams float64) float64 { return math.Round(grams*1e6) / 1e6 }
 
 // AdditionView is one powder, or base, to add.
 type AdditionView struct {
@@ -261,95 +301,101 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	}
 	out := &CorrectResult{
 		Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
-		viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
+		balance: s.balance(), viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	last := mend.Reading{Batch: q.Batch, Specimen: lies}
-	last.Specimen.Geometry = colour.Photo // the eye's
+	read, err := s.read(in, q.Batch, lies, t, out)
+	if err != nil || read == nil {
+		return out, err
+	}
+	out.Read, q.Readings = &read.Lab, []mend.Reading{*read}
+	list, now, err := mend.Options(ctx, q)
+	if err != nil {
+		return nil, searched(ctx, err)
+	}
+	s.asItIs(now, out)
+	if in.Looks != "" {
+		out.Strengths, out.Left = nil, 0 // words are too coarse to tell of them
+	}
+	for _, c := range list {
+		o, err := s.option(c, t)
+		if err != nil {
+			return nil, err
+		}
+		o.trial(c.Trial(q.Batch.Grams(), s.balance()), s.base.Name)
+		out.Options = append(out.Options, *o)
+	}
+	switch {
+	case len(list) > 0 || out.Advice != "":
+	case now.DeltaE00 <= max(in.Within, rightWithin):
+		out.Advice = "Nothing to add."
+	default:
+		out.Advice = "Nothing small helps: remake it, or wear it as it is."
+		if in.New == 0 {
+			out.Advice += " A little of a powder it has none of may: --new 1 tries those."
+		}
+	}
+	return out, nil
+}
+
+// rightWithin is the ΔE00 within which a batch needs nothing: what readings
+// repeat to (see mend.InstrumentError).
+const rightWithin = mend.InstrumentError
+
+// read is the batch's colour as it was told, one way; nil, with the next pair in
+// out, until the answers to pairs make a round.
+func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *target, out *CorrectResult) (*mend.Reading, error) {
 	given := 0
-	for _, said := range []bool{in.Reading != "", in.Looks != "", len(in.Nearer) > 0} {
+	for _, said := range []bool{in.Reading != "", in.Photo.File != "", in.Looks != "", len(in.Nearer) > 0} {
 		if said {
 			given++
 		}
 	}
+	if given > 1 {
+		return nil, inputf("more than one of {reading}, {photo}, {looks} and {nearer} is given; one is accepted")
+	}
+	r := &mend.Reading{Batch: made, Specimen: lies}
+	r.Specimen.Geometry = colour.Photo // the eye's
 	switch {
-	case given > 1:
-		return nil, inputf("more than one of {reading}, {looks} and {nearer} is given; one is accepted")
 	case in.Looks != "":
 		looks, err := mend.ParseLooks(in.Looks, t.view.Lab)
 		if err != nil {
 			return nil, input(fmt.Errorf("looks: %w", err))
 		}
-		q.Readings = []mend.Reading{{Batch: q.Batch, Specimen: mend.Specimen{Geometry: r.Geometry}, Lab: looks.Lab, ByEye: true}}
-		out.Read = &looks.Lab
-		return out, s.small(ctx, q, looks, t, out)
-	case in.Reading == "":
-		done, err := s.byEye(in, &last, out)
-		if err != nil || !done {
-			return out, err
+		if looks.Sparkle != "" {
+			grade := map[string]string{"sparkly": "finer", "flat": "coarser"}[looks.Sparkle]
+			out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a " + grade + " grade, or wear it as it is."
 		}
-	default:
+		return &mend.Reading{Batch: made, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
+	case in.Photo.File != "":
+		photo, err := Photo(in.lent(), in.Photo)
+		if err != nil {
+			return nil, err
+		}
+		if photo.Reading == "" {
+			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {smear}", in.Photo.File)
+		}
+		r.Lab, r.Error = photo.mean.Lab, math.Hypot(mend.InstrumentError, photo.Repeat)
+	case in.Reading != "":
 		read, err := in.lent().ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
-		if thick := cmp.Or(lies.Apply, r.Apply); read.Geometry == "" && lies.Where != mend.InJar && thick > unsaidApply {
+		if thick := cmp.Or(lies.Apply, s.apply); read.Geometry == "" && lies.Where != mend.InJar && thick > unsaidApply {
 			return nil, inputf("{reading} does not say how it was read, and at %.3g mg/cm² that counts for more than most mendings; %s is accepted, as in lab:56,12,22/45", thick, colour.GeometryForms)
 		}
-		last.Specimen.Geometry = read.Geometry
-		last.Lab = read.Lab
+		r.Specimen.Geometry, r.Lab = read.Geometry, read.Lab
 		if read.Spectrum != nil {
-			last.Lab = s.viewing.Lab(read.Spectrum)
+			r.Lab = s.viewing.Lab(read.Spectrum)
 		} else {
-			last.Specimen.Viewing = read.Viewing
+			r.Specimen.Viewing = read.Viewing
+		}
+	default:
+		done, err := s.byEye(in, r, out)
+		if err != nil || !done {
+			return nil, err
 		}
 	}
-	out.Read = &last.Lab
-	q.Readings = []mend.Reading{last}
-	c, err := mend.Correct(ctx, q)
-	if err != nil {
-		return nil, searched(ctx, err)
-	}
-	return out, s.corrected(c, t, out)
-}
-
-// small looks for small additions after what an eye said.
-func (s *setting) small(ctx context.Context, q mend.Request, looks mend.Looks, t *target, out *CorrectResult) error {
-	switch looks.Sparkle {
-	case "sparkly":
-		out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a finer grade, or wear it as it is."
-	case "flat":
-		out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a coarser grade, or wear it as it is."
-	}
-	list, now, err := mend.Small(ctx, q)
-	if err != nil {
-		return searched(ctx, err)
-	}
-	s.asItIs(now, out)
-	out.Strengths, out.Left = nil, 0 // words are too coarse to tell of them
-	for _, c := range list {
-		o, err := s.option(c, t)
-		if err != nil {
-			return err
-		}
-		out.Options = append(out.Options, *o)
-	}
-	if len(list) == 0 && out.Advice == "" {
-		out.Advice = "Nothing small helps: remake it, or wear it as it is."
-	}
-	return nil
-}
-
-// corrected puts a correction into words and numbers.
-func (s *setting) corrected(c *mend.Correction, t *target, out *CorrectResult) error {
-	s.asItIs(c, out)
-	if c.Growth == 0 {
-		return nil
-	}
-	o, err := s.option(c, t)
-	if err == nil {
-		out.Options = append(out.Options, *o)
-	}
-	return err
+	return r, nil
 }
 
 // asItIs tells of the batch as it stands.
@@ -364,12 +410,9 @@ func (s *setting) asItIs(c *mend.Correction, out *CorrectResult) {
 
 // option is one way of mending.
 func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
-	o := &MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached}
-	for _, a := range c.Additions {
-		o.Additions = append(o.Additions, AdditionView{Powder: a.Pigment.Name, Grams: a.Grams, New: a.New})
-	}
+	o := &MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached, Additions: added(c.Additions, c.BaseGrams, s.base.Name)}
 	if c.BaseGrams > 0 {
-		o.Additions = append(o.Additions, AdditionView{Base: s.base.Name, Grams: c.BaseGrams, WaterGrams: c.WaterGrams})
+		o.Additions[len(o.Additions)-1].WaterGrams = c.WaterGrams
 	}
 	v, err := s.lookView(c.Learnt, t)
 	if err != nil {

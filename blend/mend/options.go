@@ -1,0 +1,208 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+	"sort"
+
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// Bounds of a small mending, conventions of this tool.
+const (
+	leastSteps  = 5    // of the balance: less cannot be weighed
+	leastGain   = 0.25 // share of how far off it is that an addition must mend
+	leastOff    = 0.4  // of how far off a batch is read to be that it is at least
+	mostOptions = 3
+)
+
+// Options returns at most three ways of mending a batch, smallest first: a bit
+// of one powder, a bit of base, a small remake; and the batch as it
+// stands. None is over the load allowed, asks for more of a powder than is in
+// stock where that is known, or cannot be weighed; each mends a quarter of what
+// is wrong at least, and as much again more than the smaller ones; and none
+// would make worse what was only just as said (see risks). With DeltaE the list
+// ends with the first to come within it.
+//
+// The readings first teach how strong the powders in the batch really are (see
+// Reading); what strengths do not explain of a colour read as worn is carried
+// along as an offset.
+func Options(ctx context.Context, q Request) (list []*Correction, now *Correction, err error) {
+	c, err := q.begin(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	last := q.Readings[len(q.Readings)-1]
+	learnt := Correction{ByEye: last.ByEye}
+	if err := c.learn(&learnt); err != nil {
+		return nil, nil, err
+	}
+	none, err := c.at(0)
+	if err != nil {
+		return nil, nil, err
+	}
+	c.risk(none.lab, last.sigma())
+	told := func(a answer) (*Correction, error) {
+		one := learnt
+		return &one, c.report(&one, none, a)
+	}
+	if now, err = told(none); err != nil {
+		return nil, nil, err
+	}
+	remake, err := c.remake(none)
+	if err != nil {
+		return nil, nil, err
+	}
+	whole := remake
+	for part := 0.75; part > 0.2 && !c.safe(none, remake); part -= 0.25 {
+		if remake, err = c.partOf(whole, part); err != nil {
+			return nil, nil, err
+		}
+	}
+	found := []answer{remake}
+	for _, g := range slices.Concat(c.own, c.others(), []*palette.Pigment{nil}) {
+		a, err := c.bit(g, none)
+		if err != nil {
+			return nil, nil, err
+		}
+		found = append(found, a)
+	}
+	sort.SliceStable(found, func(i, j int) bool {
+		a, b := found[i], found[j]
+		return a.growth < b.growth-1e-9 || a.growth < b.growth+1e-9 && a.delta < b.delta
+	})
+	best, least := none.delta, math.Max(leastGain*none.delta, unseen)
+	for _, a := range found {
+		if c.DeltaE > 0 && best <= c.DeltaE || len(list) == mostOptions {
+			break
+		}
+		if a.growth == 0 || a.delta > best-least || !c.safe(none, a) {
+			continue
+		}
+		best = a.delta
+		one, err := told(a)
+		if err != nil {
+			return nil, nil, err
+		}
+		list = append(list, one)
+	}
+	return list, now, nil
+}
+
+// risk notes what the batch may look like where it is taken to look like now:
+// nearer to what was wanted by three times the reading's error, though at least leastOff
+// times as far, and there off to any side by that error.
+func (c *correcting) risk(now colour.Lab, sigma float64) {
+	target := c.Shade.Targets[0].Lab
+	off := [3]float64{now.L - target.L, now.A - target.A, now.B - target.B}
+	square := off[0]*off[0] + off[1]*off[1] + off[2]*off[2]
+	if square == 0 {
+		return
+	}
+	sigma /= math.Sqrt(3) // of one axis
+	near := math.Max(leastOff, 1-3*sigma/colour.DeltaE00(now, target))
+	middle := colour.Lab{L: target.L + near*off[0], A: target.A + near*off[1], B: target.B + near*off[2]}
+	step := [3]float64{}
+	for k, unit := range [3]colour.Lab{{L: 1}, {A: 1}, {B: 1}} {
+		step[k] = sigma / colour.DeltaE00(middle, plus(middle, unit))
+	}
+	for corner := range 8 {
+		// To the side alone: across the way from the target.
+		var x [3]float64
+		along := 0.0
+		for k := range x {
+			x[k] = step[k] * float64(2*(corner>>k&1)-1)
+			along += x[k] * off[k] / square
+		}
+		c.risks = append(c.risks, plus(middle, colour.Lab{L: x[0] - along*off[0], A: x[1] - along*off[1], B: x[2] - along*off[2]}))
+	}
+}
+
+// safe reports whether an answer makes nothing worse that the batch may look
+// like.
+func (c *correcting) safe(none, a answer) bool {
+	target := c.Shade.Targets[0].Lab
+	for _, r := range c.risks {
+		after := colour.Lab{L: r.L + a.lab.L - none.lab.L, A: r.A + a.lab.A - none.lab.A, B: r.B + a.lab.B - none.lab.B}
+		if colour.DeltaE00(after, target) > colour.DeltaE00(r, target) {
+			return false
+		}
+	}
+	return true
+}
+
+// partOf is a part of an answer's additions.
+func (c *correcting) partOf(a answer, part float64) (answer, error) {
+	a.grams = slices.Clone(a.grams)
+	for i, g := range a.use {
+		had := c.had(g)
+		a.grams[i] = had + part*(a.grams[i]-had)
+	}
+	a.base *= part
+	a.growth *= part
+	m, err := c.mixture(a.use)
+	if err != nil {
+		return a, err
+	}
+	c.judge(m, &a)
+	if c.BalanceStep > 0 {
+		return c.rounded(a)
+	}
+	return a, nil
+}
+
+// step is the balance's, or a hundred-thousandth of the batch without one, g.
+func (c *correcting) step() float64 {
+	if c.BalanceStep > 0 {
+		return c.BalanceStep
+	}
+	return 1e-5 * c.left
+}
+
+// bit is the best addition of one powder, or of base where g is nil: none where
+// it cannot be weighed or helps nothing.
+func (c *correcting) bit(g *palette.Pigment, none answer) (answer, error) {
+	most := c.MaxGrowth * c.left
+	use, at := c.own, 0
+	if g == nil && c.NoBase {
+		most = 0
+	}
+	if g != nil {
+		powders, share := 0.0, c.MaxLoad/100
+		for _, had := range c.grams {
+			powders += had
+		}
+		most = math.Min(most, math.Min((share*c.left-powders)/(1-share), c.stock(g)))
+		if at = slices.Index(c.own, g); at < 0 {
+			use, at = append(slices.Clone(c.own), g), len(c.own)
+		}
+	}
+	m, err := c.mixture(use)
+	if err != nil {
+		return none, err
+	}
+	best := none
+	const tries = 60
+	for k := 1; k <= tries && !(c.DeltaE > 0 && best.delta <= c.DeltaE); k++ {
+		steps := math.Floor(most * float64(k) / tries / c.step())
+		if steps < leastSteps {
+			continue
+		}
+		grams := steps * c.step()
+		a := answer{growth: grams / c.left, use: use, grams: make([]float64, len(use))}
+		copy(a.grams, c.grams)
+		if g != nil {
+			a.grams[at] += grams
+		} else {
+			a.base = grams
+		}
+		c.judge(m, &a)
+		// Later ones must be worth being larger.
+		if a.delta < best.delta-0.01 && c.safe(none, a) {
+			best = a
+		}
+	}
+	return best, c.ctx.Err()
+}
