@@ -30,13 +30,17 @@ func foldName(name string) string {
 
 var oneI = strings.NewReplacer("ı", "i", "i\u0307", "i")
 
-// bareName is a folded name without the marks over and under Latin, Greek and
-// Cyrillic letters, which people leave out: Zoë is written Zoe. In other
+// noStroke takes the strokes off small letters, which Unicode does not count as
+// marks over or under them, and people leave out as well: Łukasz is written Lukasz.
+var noStroke = strings.NewReplacer("đ", "d", "ħ", "h", "ł", "l", "ø", "o", "ŧ", "t")
+
+// bareName is a folded name without the marks over, under and through Latin, Greek
+// and Cyrillic letters, which people leave out: Zoë is written Zoe. In other
 // scripts marks are letters of their own.
 func bareName(name string) string {
 	var b strings.Builder
 	base := false
-	for _, r := range norm.NFD.String(foldName(name)) {
+	for _, r := range noStroke.Replace(norm.NFD.String(foldName(name))) {
 		if base && unicode.Is(unicode.Mn, r) {
 			continue
 		}
@@ -69,6 +73,25 @@ type eraser struct {
 	runs  []run                  // what goes in scripts that do not part words
 	from  map[rune]bool          // what the words and runs may begin with, to pass over most of a text quickly
 	ascii [128]bool              // the same, of the English letters and digits
+}
+
+// madeOf reports whether a text has no word but those of a name.
+func madeOf(text, name string) bool {
+	words := func(s string) (all []string) {
+		for _, at := range wordsOf(s) {
+			all = append(all, bareName(s[at.from:at.to]))
+		}
+		return all
+	}
+	own := words(name)
+	return !slices.ContainsFunc(words(text), func(word string) bool { return !slices.Contains(own, word) })
+}
+
+// shares reports whether a word of the name stands for something else too.
+func (e *eraser) shares() bool {
+	return slices.ContainsFunc(e.words, func(word string) bool {
+		return letters(word) > 1 && !e.own[word] && !slices.Contains(besideWords, word)
+	})
 }
 
 // run is letters that are found within others.
@@ -150,9 +173,9 @@ func (e *eraser) mayBegin(r rune) bool {
 }
 
 // foldTogether are letters that fold to several, by the first of those
-// (Unicode's CaseFolding.txt, status F, as far as words begin with them), and
-// the Turkish letters i.
-var foldTogether = map[rune]string{'s': "ßẞ", 'f': "ﬀﬁﬂﬃﬄ", 'i': "ıİ"}
+// (Unicode's CaseFolding.txt, status F, as far as words begin with them), the
+// Turkish letters i, and by their bare letter those of noStroke.
+var foldTogether = map[rune]string{'s': "ßẞ", 'f': "ﬀﬁﬂﬃﬄ", 'i': "ıİ", 'd': "đĐ", 'h': "ħĦ", 'l': "łŁ", 'o': "øØ", 't': "ŧŦ"}
 
 // may reports whether any of the name may be in a text or a JSON text, without
 // telling where: most are passed over by it.

@@ -144,6 +144,8 @@ func TestErase(t *testing.T) {
 		{"Émilie", "E\u0301MILIE émilie emilie", "… … …"},
 		{"Zoë Müller", "MULLER and Zoe; not Zoey", "… and …; not Zoey"},
 		{"Weiß", "WEISS und weiss", "… und …"},
+		{"Łukasz Ørsted", "Lukasz, ŁUKASZ and orsted", "…, … and …"},
+		{"Dorde Halfar", "Đorđe and \u0126alfar", "… and …"},
 		{"J Ng", "J, Ng and J Ng", "… and …"},
 		{"王小明", "给王小明的礼物", "给…的礼物"},
 		{"김 민지", "민지는 김민지", "…는 …"},
@@ -204,6 +206,35 @@ func TestClientsFoldByUnicode(t *testing.T) {
 	}
 	if err := b.SetName(ctx, Clients, id, "ÉMILIE"); err != nil {
 		t.Errorf("her own name in capitals: %v", err)
+	}
+}
+
+// A base named after the client alone keeps no word of the name in what is written
+// of others, and is listed; where a word of the name is another's too, that is said.
+func TestForgetOneABaseIsNamedAfter(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	id := must1[int64](t)
+	for _, base := range []string{"Zzyxqa", "zzyxqa quill"} {
+		b := newBook(t)
+		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
+		lot := id(b.AddLot(ctx, Lot{PowderID: id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo"})), Lot: "Zzyxqa-7"}, 5))
+		hers := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
+		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false))
+		if blend := must1[Blend](t)(b.Blend(ctx, hers)); blend.Name != "as …'s" || blend.Base != base {
+			t.Errorf("%s: %+v", base, blend)
+		}
+		if !slices.Contains(f.Mentions, Mention{"lot", lot, "lot", "Zzyxqa"}) || !slices.ContainsFunc(f.Mentions, func(m Mention) bool { return m.Field == "base" }) {
+			t.Errorf("%s: listed %v", base, f.Mentions)
+		}
+		if strings.Contains(f.Says, shared) {
+			t.Errorf("%s: %s", base, f.Says)
+		}
+	}
+	b := newBook(t)
+	id(b.AddClient(ctx, Client{Name: "Zzyxqa Rose"}))
+	if f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false)); !strings.Contains(f.Says, shared) {
+		t.Errorf("%s", f.Says)
 	}
 }
 

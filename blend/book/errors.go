@@ -86,7 +86,8 @@ func (b *Book) explain(err error, where string) error {
 	}
 	switch e.Code() & 0xff {
 	case sqlite3.SQLITE_ERROR:
-		if strings.Contains(e.Error(), "unsupported file format") {
+		// What tawny asks for is in every book: where it is not, the schema is damaged.
+		if said := e.Error(); strings.Contains(said, "unsupported file format") || strings.Contains(said, "no such column") || strings.Contains(said, "no such table") {
 			return damaged(b.path, "SQLite says: "+e.Error())
 		}
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:

@@ -25,7 +25,7 @@ type Forgotten struct {
 	Corrections int       `json:"corrections"`
 	Erased      []Mention `json:"erased,omitempty"`    // texts of others that the name was taken out of
 	Mentions    []Mention `json:"mentions,omitempty"`  // of the name where nothing was changed, for the maker to look at
-	PutAside    []string  `json:"put_aside,omitempty"` // books that restores put aside, which may hold it still
+	PutAside    []string  `json:"put_aside,omitempty"` // books that restores put aside and copies left unfinished, which may hold it still
 	Files       []string  `json:"files,omitempty"`     // cards, sheets, copies and drawers that may hold it still
 	Says        string    `json:"says"`
 }
@@ -44,6 +44,7 @@ const (
 		"yourself. Nor can one promise what a disk keeps beneath its files"
 	allTaken  = "The name stands nowhere in the file any more"
 	someStays = "But for the places listed, the name stands nowhere in the file any more"
+	shared    = "A word of it that a powder, a base, another client or the trade has too was looked for in titles and notes alone"
 )
 
 // Forget removes a client, by name or id, with the skins, readings and photos
@@ -61,7 +62,9 @@ func (b *Book) Forget(ctx context.Context, nameOrID string, listed bool) (f Forg
 	}
 	b.write.Lock()
 	defer b.write.Unlock()
-	if err := b.writeAnew(ctx); err != nil {
+	err = b.writeAnew(ctx)
+	f.PutAside = putAside(b.path)
+	if err != nil {
 		return f, fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
 			"They go the next time the book is opened", err)
 	}
@@ -128,6 +131,9 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 	}
 	if len(f.Mentions) > 0 {
 		f.Says = someStays
+	}
+	if e.shares() {
+		f.Says += ". " + shared
 	}
 	f.Says += ". " + forgetSays
 	_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
@@ -201,13 +207,19 @@ func (t *table) careOf(c *column, key string) care {
 }
 
 // eraserOf is the eraser of a client's name. The names of powders, bases, other
-// clients and the trade, and their words, stand for those too.
+// clients and the trade, and their words, stand for those too; a base called by
+// nothing but words of the name is named after the client, and stands for nobody else.
 func eraserOf(ctx context.Context, tx *sql.Tx, client Client) (*eraser, error) {
 	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client WHERE id <> ?1 "+
-		"UNION SELECT base FROM blend UNION SELECT base FROM batch UNION SELECT name FROM batch_weight UNION SELECT powder_name FROM blend_powder "+
+		"UNION SELECT name FROM batch_weight WHERE name NOT IN (SELECT base FROM batch) UNION SELECT powder_name FROM blend_powder "+
 		"UNION SELECT name FROM correction_weight", client.ID)
+	if err != nil {
+		return nil, err
+	}
+	bases, err := gather(ctx, tx, cell[string], "SELECT base FROM blend UNION SELECT base FROM batch")
+	bases = slices.DeleteFunc(bases, func(base string) bool { return madeOf(base, client.Name) })
 	stays := map[string]bool{}
-	for _, name := range slices.Concat(names, tradeWords, besideWords) {
+	for _, name := range slices.Concat(names, bases, tradeWords, besideWords) {
 		stays[foldName(name)] = true
 		for _, s := range wordsOf(name) {
 			stays[foldName(name[s.from:s.to])] = true

@@ -224,12 +224,10 @@ func TestForgetSweepsUnfinishedCopies(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if _, err := b.Forget(t.Context(), "Dancer Ada (demo)", false); err != nil {
-		t.Fatal(err)
-	}
+	f := must1[Forgotten](t)(b.Forget(t.Context(), "Dancer Ada (demo)", false))
 	left, _ := filepath.Glob(filepath.Join(dir, store.Unfinished+"*"))
-	if len(left) != 1 || filepath.Base(left[0]) != store.Unfinished+"new" {
-		t.Errorf("left: %v", left)
+	if len(left) != 1 || filepath.Base(left[0]) != store.Unfinished+"new" || !slices.Equal(f.PutAside, left) {
+		t.Errorf("left: %v, named: %v", left, f.PutAside)
 	}
 }
 

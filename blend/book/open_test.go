@@ -219,6 +219,18 @@ func TestDamageMetLater(t *testing.T) {
 	}
 }
 
+// A schema in which a column's name is garbled is damage, and said to be.
+func TestDamagedSchema(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	if _, err := b.db.Exec("ALTER TABLE client RENAME COLUMN note TO nqte"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Clients(t.Context()); !errors.Is(err, ErrDamaged) {
+		t.Errorf("reading: %v", err)
+	}
+}
+
 // Another program that keeps the book busy is named as the cause.
 func TestBusy(t *testing.T) {
 	t.Parallel()

@@ -137,15 +137,18 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 	return keptAs, nil
 }
 
-// putAside are the books that restores kept beside the one at path.
+// putAside are the books that restores kept beside the one at path, and what
+// programs that were ended left of copies there and among the backups.
 func putAside(path string) (files []string) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	list, _ := os.ReadDir(filepath.Dir(path)) // what cannot be read is not named
-	for _, e := range list {
-		if strings.HasPrefix(e.Name(), filepath.Base(path)+keptSuffix) {
-			files = append(files, filepath.Join(filepath.Dir(path), e.Name()))
+	for _, dir := range []string{filepath.Dir(path), BackupFolder(path)} {
+		list, _ := os.ReadDir(dir) // what cannot be read is not named
+		for _, e := range list {
+			if strings.HasPrefix(e.Name(), filepath.Base(path)+keptSuffix) || strings.HasPrefix(e.Name(), store.Unfinished) {
+				files = append(files, filepath.Join(dir, e.Name()))
+			}
 		}
 	}
 	return files

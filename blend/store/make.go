@@ -28,6 +28,7 @@ func Make(path string, fill func(temp string) error) error {
 // Beside lends do a name for what is to take the place of path, on the same disk,
 // in a folder of its own that only this user can read; what do leaves there goes.
 func Beside(path string, do func(temp string) error) error {
+	Sweep(filepath.Dir(filepath.Clean(path)))
 	dir, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), Unfinished+"*") // mode 0700
 	if err != nil {
 		return err

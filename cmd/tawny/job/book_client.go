@@ -145,7 +145,7 @@ func (v *BookForgotten) lists(line func(format string, args ...any)) {
 		says  string
 		files []string
 	}{
-		{"Put aside by a restore, these may hold it still; delete them if you need them no more:", v.PutAside},
+		{"Put aside by a restore or left of a copy broken off, these may hold it still; delete them if you need them no more:", v.PutAside},
 		{"Files that tawny wrote or read, which may hold it still; delete them or put them right yourself:", v.Files},
 	} {
 		if len(list.files) > 0 {
