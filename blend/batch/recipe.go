@@ -88,7 +88,9 @@ func ParseRecipe(text, file string) (Base, error) {
 		return b, fault(1, "there is no ingredient", "ingredients with their amounts, such as water 70 %, glycerin 4")
 	}
 	if !slices.ContainsFunc(items, func(it item) bool { return it.amount > 0 || it.rest }) {
-		b.bought(items)
+		if line, err := b.bought(items); err != nil {
+			return b, fault(line, err.Error(), oncePhase)
+		}
 		return b, nil
 	}
 	if err := percents(items); err != nil {
@@ -102,12 +104,9 @@ func ParseRecipe(text, file string) (Base, error) {
 		if p := phases[i]; p != "" {
 			in.Phase = p
 		}
-		for _, was := range b.Ingredients {
-			if strings.EqualFold(was.Name, in.Name) && was.Phase == in.Phase {
-				return b, fault(it.line, fmt.Sprintf("%q stands there already, on line %d", in.Name, was.Line), "each ingredient once a phase")
-			}
+		if err := b.put(in); err != nil {
+			return b, fault(it.line, err.Error(), oncePhase)
 		}
-		b.Ingredients = append(b.Ingredients, in)
 	}
 	if err := b.settle(); err != nil {
 		return b, fault(items[0].line, err.Error(), "")
@@ -209,6 +208,12 @@ func percents(items []item) error {
 		for i := range items {
 			items[i].amount *= 100 / sum
 		}
+		return nil
+	}
+	for _, it := range items {
+		if it.amount > 100 {
+			return fmt.Errorf("%q on line %d is more than the whole", table.Clip(it.text), it.line)
+		}
 	}
 	return nil
 }
@@ -256,17 +261,33 @@ func orText(s, other string) string {
 	return s
 }
 
-// bought fills a base from a label, in its order.
-func (b *Base) bought(items []item) {
+// bought fills a base from a label, in its order; line is where one is named twice.
+func (b *Base) bought(items []item) (line int, err error) {
 	b.Kind, b.Source = Ready, "its label"
 	for _, it := range items {
 		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: it.name, Line: it.line}
 		if it.inci != "" && rules.IngredientOf(it.name) == nil {
 			in.INCI = it.name + " (" + it.inci + ")"
 		}
-		b.Ingredients = append(b.Ingredients, in)
+		if err := b.put(in); err != nil {
+			return it.line, err
+		}
 	}
 	b.assume()
+	return 0, nil
+}
+
+const oncePhase = "each ingredient once a phase"
+
+// put adds an ingredient that its phase does not have yet.
+func (b *Base) put(in Ingredient) error {
+	for _, was := range b.Ingredients {
+		if strings.EqualFold(was.Name, in.Name) && was.Phase == in.Phase {
+			return fmt.Errorf("%q stands there already, on line %d", in.Name, was.Line)
+		}
+	}
+	b.Ingredients = append(b.Ingredients, in)
+	return nil
 }
 
 // settle decides what kind of base the ingredients make, what gives way, and

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tawny/colour/table"
 )
 
 // A maker's own lines, by commas, lines, grams, brackets, bullets, a decimal
@@ -49,6 +51,29 @@ func TestParseRecipe(t *testing.T) {
 	}
 }
 
+// A recipe is refused or is a base that reads back from its file.
+func FuzzParseRecipe(f *testing.F) {
+	f.Add("water 70 %, glycerin 4, emulsifying wax 6, jojoba 19, phenoxyethanol and ethylhexylglycerin 1")
+	f.Add("water to 100\njojoba 20 g; vitamin E 1,5")
+	f.Fuzz(func(t *testing.T, text string) {
+		text, err := table.Text("mine.txt", strings.NewReader(text), table.MaxBytes)
+		if err != nil {
+			return
+		}
+		b, err := ParseRecipe(text, "mine.txt")
+		if err != nil {
+			return
+		}
+		var out strings.Builder
+		if err := WriteBase(&out, b); err != nil {
+			t.Fatal(err)
+		}
+		if again, err := ReadBase(strings.NewReader(out.String()), "again.csv"); err != nil || again.Sum() != b.Sum() {
+			t.Errorf("%q written and read: %v", text, err)
+		}
+	})
+}
+
 // What is wrong names the line and what would be accepted.
 func TestParseRecipeFaults(t *testing.T) {
 	for text, want := range map[string]string{
@@ -56,6 +81,8 @@ func TestParseRecipeFaults(t *testing.T) {
 		"water 90\nglycerin\njojoba 4":           `"glycerin" on line 2 has no amount`,
 		"water to 100, glycerin q.s.":            "two ingredients are to fill up",
 		"water 70 g, glycerin 30 %":              "some amounts are grams",
+		"Aqua, Glycerin, aqua":                   "stands there already",
+		"water 101":                              "is more than the whole",
 		"water 95, water 5":                      "stands there already",
 		"":                                       "no ingredient",
 		"pH acid\nwater 100":                     "mine.txt:1",

@@ -42,7 +42,7 @@ func count(n int, noun string) string {
 // upTo rounds a weight up to two digits, for advice.
 func upTo(g float64) string {
 	p := math.Pow(10, math.Floor(math.Log10(g))-1)
-	return fmt.Sprintf("%g", math.Ceil(g/p-1e-9)*p)
+	return fmt.Sprintf("%.10g", math.Ceil(g/p-1e-9)*p)
 }
 
 // Premix is a powder let down in a carrier so that a small weight of powder

@@ -227,3 +227,12 @@ func TestPremixInTheSteps(t *testing.T) {
 }
 
 func steps(g float64, b *Batch) int64 { return int64(math.Round(g / b.BalanceG)) }
+
+// What is to be kept by is rounded up to two digits and no others are printed.
+func TestUpTo(t *testing.T) {
+	for g, want := range map[float64]string{7.525: "7.6", 7: "7", 0.0301: "0.031", 14.6: "15", 146.2: "150", 1.2e6 + 1: "1300000"} {
+		if got := upTo(g); got != want {
+			t.Errorf("%g: %s, want %s", g, got, want)
+		}
+	}
+}

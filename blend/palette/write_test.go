@@ -152,6 +152,16 @@ func TestCompleteMeasured(t *testing.T) {
 	}
 }
 
+func FuzzParseFitNote(f *testing.F) {
+	f.Add("# residual_de00: 0.4\n# strength_error: 0.1\nwavelength,k,s\n400,1,2\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		n, err := ParseFitNote("f.csv", strings.NewReader(text))
+		if err == nil && n != nil && !(n.Residual >= 0 && n.StrengthError >= 0 && n.StrengthError < 1) {
+			t.Fatalf("%+v", n)
+		}
+	})
+}
+
 func TestFitNoteRefuses(t *testing.T) {
 	for _, text := range []string{
 		"# residual_de00: -1\n", "# residual_de00: NaN\n", "# residual_de00: soft\n",

@@ -36,6 +36,27 @@ func TestBaseCheckExits(t *testing.T) {
 	}
 }
 
+// A recipe's file is read as every file of text is: an older encoding is
+// understood, and what is no text is refused.
+func TestRecipeFileIsText(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "mine.txt")
+	put := func(text string) {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("cr\xe8me brute (Simmondsia Chinensis Seed Oil) 100\r\n")
+	if out := mustRun(t, "base", "add", "Mine", path); !strings.Contains(out, "crème brute") {
+		t.Errorf("%s", out)
+	}
+	put("jojoba 100\x00")
+	for _, args := range [][]string{{"base", "add", "Mine", path}, {"base", "check", path}} {
+		if code, _, errs := tawny(t, args...); code != exitInput || !strings.Contains(errs, "mine.txt:1: not text") {
+			t.Errorf("%v: exit %d, %s", args, code, errs)
+		}
+	}
+}
+
 // A base shown as CSV is read back without a finding more or less; the help
 // tells the file's first line and keys.
 func TestBaseShowCSV(t *testing.T) {

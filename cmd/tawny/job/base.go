@@ -10,7 +10,6 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/palette"
 	"tawny/blend/store"
-	"tawny/colour/table"
 )
 
 var baseTopic = &Job{
@@ -143,11 +142,11 @@ type baseAdd struct {
 func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 	file, text := "the recipe", q.recipe
 	if strings.EqualFold(filepath.Ext(q.recipe), ".txt") {
-		data, err := env.read(q.recipe, table.MaxBytes)
-		if err != nil {
+		var err error
+		if text, err = env.recipe(q.recipe); err != nil {
 			return nil, err
 		}
-		file, text = filepath.Base(q.recipe), string(data)
+		file = filepath.Base(q.recipe)
 	}
 	for _, said := range []struct{ key, value string }{{"name", q.name}, {"kind", q.kind}, {"ph", q.ph}} {
 		if said.value != "" { // after the recipe, so that its lines keep their numbers and this goes before what they say

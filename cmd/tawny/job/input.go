@@ -297,23 +297,35 @@ func application(text string) (mg float64, name string, tilt float64, err error)
 	return mg, name, film.TiltFor(mg), nil
 }
 
+// recipe reads the lines of a recipe's file.
+func (e *Env) recipe(name string) (string, error) {
+	data, err := e.read(name, table.MaxBytes)
+	if err != nil {
+		return "", err
+	}
+	text, err := table.Text(filepath.Base(name), bytes.NewReader(data), table.MaxBytes)
+	return text, input(err)
+}
+
 // base finds a base by name, or reads it from a file.
 func (e *Env) base(name string) (batch.Base, error) {
 	if name == "" {
 		name = DefaultBase
 	}
-	switch ending := strings.ToLower(filepath.Ext(name)); ending {
-	case ".csv", ".txt":
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".csv":
 		data, err := e.read(name, table.MaxBytes)
 		if err != nil {
 			return batch.Base{}, err
 		}
-		var b batch.Base
-		if ending == ".csv" {
-			b, err = batch.ReadBase(bytes.NewReader(data), filepath.Base(name))
-		} else {
-			b, err = batch.ParseRecipe(string(data), filepath.Base(name))
+		b, err := batch.ReadBase(bytes.NewReader(data), filepath.Base(name))
+		return b, input(err)
+	case ".txt":
+		text, err := e.recipe(name)
+		if err != nil {
+			return batch.Base{}, err
 		}
+		b, err := batch.ParseRecipe(text, filepath.Base(name))
 		return b, input(err)
 	}
 	b, err := batch.Find(name)
