@@ -16,11 +16,16 @@ const DefaultIndex = 1.47
 // Errors for films there are none of.
 var (
 	ErrIndex = errors.New("film: a binder's refractive index lies above 1 and at most at 3")
-	ErrTilt  = fmt.Errorf("film: the tilt of flakes lies from 0° to %d°", steepest)
+	ErrTilt  = fmt.Errorf("film: the tilt of flakes lies from 0° to %d°", MostTilt)
 )
 
-// steepest is where the picture of flakes lying flat loses its meaning.
-const steepest = 40
+// The tilts that may be asked for, degrees: a convention of this tool. At MostTilt
+// the picture of flakes lying flat loses its meaning; flatter than LeastTilt nobody
+// lays them on a skin.
+const (
+	LeastTilt = 1
+	MostTilt  = 40
+)
 
 // A film's surface tilts with its flakes by at most this share of their tilt and
 // by at most so many degrees.
@@ -69,7 +74,7 @@ func New(lay Lay) (*Film, error) {
 	if !(lay.Index > 1 && lay.Index <= 3) {
 		return nil, fmt.Errorf("%w, got %g", ErrIndex, lay.Index)
 	}
-	if !(lay.TiltDeg >= 0 && lay.TiltDeg <= steepest) {
+	if !(lay.TiltDeg >= 0 && lay.TiltDeg <= MostTilt) {
 		return nil, fmt.Errorf("%w, got %g°", ErrTilt, lay.TiltDeg)
 	}
 	if most := MostSurface(lay.TiltDeg); !(lay.SurfaceDeg >= 0 && lay.SurfaceDeg <= most*(1+1e-12)) {

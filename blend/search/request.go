@@ -137,8 +137,8 @@ func (r Request) WithDefaults() (Request, error) {
 		return r, fmt.Errorf("load %g to %g %% w/w; more than 0 and at most %g is accepted", r.LoadLo, r.LoadHi, film.MaxLoad)
 	case !(r.Apply > 0 && r.Apply <= film.MaxApply):
 		return r, fmt.Errorf("application %g mg/cm²; more than 0 and at most %g is accepted", r.Apply, film.MaxApply)
-	case !(r.Tilt >= 1 && r.Tilt <= 40):
-		return r, fmt.Errorf("flake tilt %g degrees; 1 to 40 is accepted", r.Tilt)
+	case !(r.Tilt >= film.LeastTilt && r.Tilt <= film.MostTilt):
+		return r, fmt.Errorf("flake tilt %g degrees; %d to %d is accepted", r.Tilt, film.LeastTilt, film.MostTilt)
 	case r.Most < 1 || r.Most > MostPowders:
 		return r, fmt.Errorf("%d powders in a blend; 1 to %d is accepted", r.Most, MostPowders)
 	case r.Keep < 1:

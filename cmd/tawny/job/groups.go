@@ -43,8 +43,8 @@ func (in *Input) wornGroup() Group {
 	return Group{Title: "Worn", Fields: []Field{
 		{Name: "apply", Words: "how thickly it is worn: sheer, smoothed, full or mg/cm² (default smoothed, 1 mg/cm²: " + skin.AmountWords(1) + ")", Lists: "coverage", To: &in.Apply},
 		{Name: "apply-spread", Words: "how much the amount put on varies, in % (default 25)", Unit: "%", High: 99, Above: true, To: &in.ApplySpread},
-		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", High: 45, Above: true, To: &in.Tilt},
-		{Name: "surface-tilt", Words: "of that, what the film's surface tilts with its flakes, in degrees; other coverages get their share (default 0, flat)", Unit: "degrees", High: film.MostSurface(45), To: &in.SurfaceTilt},
+		{Name: "tilt", Words: "spread of the flakes' tilt in degrees (default that of the coverage)", Unit: "degrees", Low: film.LeastTilt, High: film.MostTilt, To: &in.Tilt},
+		{Name: "surface-tilt", Words: "of that, what the film's surface tilts with its flakes, in degrees; other coverages get their share (default 0, flat)", Unit: "degrees", High: film.MostSurface(film.MostTilt), To: &in.SurfaceTilt},
 		in.areaField(),
 	}}
 }
