@@ -76,7 +76,7 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	if len(c.Rows) == 1 {
 		r := &c.Rows[0]
 		at, rest := b.CutTop(picture + r.stripHeight(c.Plain))
-		c.drawArm(cv, at, r, c.Seed)
+		c.drawScaled(cv, at, r, c.Seed)
 		_, rest = rest.CutTop(namesGap)
 		stack(cv, rest.InsetXY(margin, 0), under)
 		return
@@ -98,7 +98,7 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 		}
 		var at canvas.Box
 		at, b = b.CutTop(picture + r.stripHeight(c.Plain))
-		c.drawArm(cv, at, r, c.Seed+uint64(i)<<8)
+		c.drawScaled(cv, at, r, c.Seed+uint64(i)<<8)
 		if c.numbered() {
 			n := Numbers{Row: r}
 			_, b = b.CutTop(1)
@@ -171,7 +171,27 @@ func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 		return
 	}
 	cv.Image(arm, m)
-	r.drawScale(cv, arm.Column(0, len(all), 0), c.Rig)
+}
+
+// drawScaled draws an arm with its scale.
+func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
+	c.drawArm(cv, b, r, seed)
+	if r.lit() {
+		_, arm := b.CutBottom(r.stripHeight(c.Plain))
+		r.drawScale(cv, arm.Column(0, len(r.Looks)+1, 0), c.Rig)
+	}
+}
+
+// Arm is a card's first arm and nothing else, for a page of any size that says the
+// rest: so it has no scale.
+type Arm struct{ *Card }
+
+// Draw fills the canvas with the arm.
+func (a Arm) Draw(cv canvas.Canvas) {
+	w, h := cv.Size()
+	c := *a.Card
+	c.Plain = true
+	c.drawArm(cv, canvas.Box{W: w, H: h}, &c.Rows[0], c.Seed)
 }
 
 // drawColours paints colours edge to edge, which is how the eye compares best.

@@ -54,7 +54,7 @@ func TestManHasAPageForEach(t *testing.T) {
 	}
 	// Columns keep their lines.
 	page, err := os.ReadFile(filepath.Join(dir, "tawny.1"))
-	if err != nil || !strings.Contains(string(page), "sRGB\n") {
+	if err != nil || !strings.Contains(string(page), "as a photo has it\n") {
 		t.Errorf("the columns of the help ran together: %v", err)
 	}
 	file := filepath.Join(t.TempDir(), "file")

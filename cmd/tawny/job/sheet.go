@@ -13,8 +13,8 @@ var SheetFormats = []string{"text", "markdown", "html", "pdf"}
 // sheetEndings are the file endings of SheetFormats.
 var sheetEndings = map[string]string{"text": "txt", "markdown": "md", "html": "html", "pdf": "pdf"}
 
-// WriteSheet writes a batch sheet in a format. HTML and PDF carry the swatch
-// card, where there is one.
+// WriteSheet writes a batch sheet in a format. HTML and PDF carry the arm of the
+// swatch card, where there is one: bare skin to full.
 func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card, letter bool) error {
 	switch format {
 	case "text":
@@ -25,7 +25,7 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	var swatch []byte
 	if card != nil {
 		var err error
-		if swatch, err = swatches.PNG(card, card.Paper(swatches.Wide)); err != nil {
+		if swatch, err = swatches.PNG(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
 			return input(err)
 		}
 	}
