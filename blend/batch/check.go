@@ -148,9 +148,13 @@ func (c *checker) Load() float64 {
 	return sum
 }
 
-// UsualLoad is the usual total of colourants, % w/w.
-func (c *checker) UsualLoad() Range {
-	if c.Base.Kind.Sprayed() {
+// UsualLoad is the usual total of colourants of the base's kind, % w/w.
+func (c *checker) UsualLoad() Range { return c.Base.Kind.UsualLoad() }
+
+// UsualLoad is the usual total of colourants in a kind of product, % w/w
+// (common practice).
+func (k Kind) UsualLoad() Range {
+	if k.Sprayed() {
 		return Range{0.3, 1}
 	}
 	return Range{1, 5}

@@ -104,7 +104,14 @@ func (s *Screen) reach(r *ReachView) {
 		if v.Reaches {
 			how = "reaches it,"
 		}
-		s.fold("  ", fmt.Sprintf("%s: %s ΔE00 %.2f", v.Words, how, v.DeltaE00))
+		text := fmt.Sprintf("%s: %s ΔE00 %.2f; powders of 100 g cost %.2f", v.Words, how, v.DeltaE00, v.Cost)
+		if v.Cheapest {
+			text += ", the cheapest way out"
+		}
+		if v.Caution != "" {
+			text += ". Caution: " + v.Caution + "."
+		}
+		s.fold("  ", text)
 	}
 	tell(r.Load)
 	tell(r.Coverage)

@@ -36,7 +36,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 				return nil, faultf("on", "is given for no skin; twice or more is accepted")
 			}
 			if in.demo {
-				asked.Skins = DemoSkins(asked.Skins)
+				asked.names, asked.Skins = asked.Skins, DemoSkins(asked.Skins)
 			}
 			r, err := Range(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
@@ -60,6 +60,9 @@ func (r *RangeResult) Show(s *Screen) {
 	for i := range r.Shades {
 		v := &r.Shades[i]
 		s.line("")
+		if v.Name != "" {
+			s.line("%s", v.Name)
+		}
 		s.skinLine(&v.Skin)
 		s.targetLine(&v.Target)
 		s.blendLines(&v.Blend, true)
@@ -75,6 +78,20 @@ type RangeInput struct {
 	Input
 	Skins  []string // as --skin takes them
 	Within float64  // ΔE00; 0 means 1
+
+	names []string // whose they are, in the skins' order; nil where only the skins say
+}
+
+// whose is the name of the person a skin is of: a client of the book or an
+// invented dancer, or "".
+func (in *RangeInput) whose(i int, s *setting) string {
+	if in.names != nil && in.names[i] != in.Skins[i] {
+		return in.names[i]
+	}
+	if _, ok := clientOf(in.Skins[i]); ok {
+		return s.skin.Name
+	}
+	return ""
 }
 
 // RangeResult is one set of powders and the blend of each skin.
@@ -90,6 +107,7 @@ type RangeResult struct {
 
 // RangeShade is one skin of a range.
 type RangeShade struct {
+	Name    string     `json:"name,omitempty"` // whose skin it is, where that is known
 	Skin    SkinView   `json:"skin"`
 	Target  TargetView `json:"target"`
 	Blend   BlendView  `json:"blend"`
@@ -143,11 +161,12 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			return nil, err
 		}
 		v.Rank = 1
+		name := in.whose(i, s)
 		out.Shades = append(out.Shades, RangeShade{
-			Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
+			Name: name, Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
 		})
 		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
-		r.Title = fmt.Sprintf("%s on %s", orElse(r.Title, "Range"), s.skin.Name)
+		r.Title = fmt.Sprintf("%s on %s", orElse(r.Title, "Range"), orElse(name, s.skin.Name))
 		out.blends = append(out.blends, r)
 	}
 	return out, nil
@@ -156,7 +175,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 // deliver makes a card and a batch sheet for each shade.
 func (r *RangeResult) deliver(env *Env, o CardOptions) error {
 	for i, b := range r.blends {
-		name := fmt.Sprintf("%d-%s", i+1, slug(b.Skin.Class))
+		name := fmt.Sprintf("%d-%s", i+1, slug(orElse(r.Shades[i].Name, b.Skin.Class)))
 		if err := b.deliver(env, name, name, "text", o); err != nil {
 			return err
 		}

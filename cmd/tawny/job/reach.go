@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tawny/blend/batch"
 	"tawny/blend/mend"
 	"tawny/blend/search"
 )
@@ -28,6 +29,9 @@ type RouteView struct {
 	InDrawer    bool    `json:"inDrawer,omitempty"` // left out by the wishes
 	Invented    bool    `json:"invented,omitempty"` // no listed powder: a coat that would do
 	DeltaE00    float64 `json:"deltaE00"`
+	Cost        float64 `json:"powderCostPer100"`
+	Caution     string  `json:"caution,omitempty"`  // where the load is not usual for the kind of product
+	Cheapest    bool    `json:"cheapest,omitempty"` // of those that reach, the one whose powders cost least on the skin
 	Words       string  `json:"words"`
 }
 
@@ -51,15 +55,47 @@ func (m *MatchResult) FindReach(ctx context.Context) error {
 	v.Together = routeView(rep.Together, func(r *mend.Route) string {
 		return fmt.Sprintf("any load and every powder known: %.3g %% of %s", r.LoadPercent, blendNames(r.Blend))
 	})
+	v.weighUp(m.setting.base.Kind)
 	m.Reach = v
 	return nil
+}
+
+// weighUp adds the cautions, and says which way out costs least: among those that
+// reach the target without a caution, if there is one.
+func (v *ReachView) weighUp(kind batch.Kind) {
+	usual := kind.UsualLoad()
+	routes := []*RouteView{v.Load, v.Coverage, v.Together}
+	for i := range v.Powders {
+		routes = append(routes, &v.Powders[i])
+	}
+	var best *RouteView
+	for _, r := range routes {
+		if r == nil {
+			continue
+		}
+		if r.LoadPercent < usual.Low-1e-9 || r.LoadPercent > usual.High+1e-9 {
+			r.Caution = fmt.Sprintf("%.3g %% is outside the %g to %g %% that is usual in a %s: it may not stay suspended, or feel and spread as it should; make a small test batch", r.LoadPercent, usual.Low, usual.High, kind)
+		}
+		if !r.Reaches {
+			continue
+		}
+		switch calm := r.Caution == ""; {
+		case best == nil, calm && best.Caution != "":
+			best = r
+		case calm == (best.Caution == "") && r.Cost*r.Apply < best.Cost*best.Apply:
+			best = r
+		}
+	}
+	if best != nil {
+		best.Cheapest = true
+	}
 }
 
 func routeView(r *mend.Route, words func(*mend.Route) string) *RouteView {
 	if r == nil {
 		return nil
 	}
-	v := &RouteView{Reaches: r.Reaches, LoadPercent: r.LoadPercent, Apply: r.Apply, InDrawer: r.InDrawer, Invented: r.Invented, DeltaE00: r.DeltaE00, Words: words(r)}
+	v := &RouteView{Reaches: r.Reaches, LoadPercent: r.LoadPercent, Apply: r.Apply, InDrawer: r.InDrawer, Invented: r.Invented, DeltaE00: r.DeltaE00, Cost: r.Blend.CostPer100, Words: words(r)}
 	if r.Powder != nil {
 		v.Powder = r.Powder.Name
 	}

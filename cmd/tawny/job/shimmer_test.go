@@ -15,7 +15,7 @@ import (
 )
 
 // The warm and the cool version of a target are both shimmer, on every preset and
-// every demo dancer; alike in gleam and grain; each nearer its own side; at least
+// every demo dancer; alike in gleam and grain, or told where not; each nearer its own side; at least
 // ΔE00 3 apart.
 func TestWarmAndCool(t *testing.T) {
 	var cases []Input
@@ -39,7 +39,7 @@ func TestWarmAndCool(t *testing.T) {
 		if r.Between < 3 {
 			t.Errorf("%s: warm and cool are ΔE00 %.2f apart", name, r.Between)
 		}
-		if warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain {
+		if (warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain) && len(r.Cool.GivenUp) == 0 {
 			t.Errorf("%s: warm is a %s, cool a %s", name, warm.Look, cool.Look)
 		}
 		for _, side := range []struct {
