@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"testing"
 	"time"
+
+	"tawny/blend/film"
 )
 
 var scalingTable = flag.Bool("scaling-table", false, "print how the match scales with powders and workers, as the README has it")
@@ -72,6 +74,39 @@ func BenchmarkMatchEvery3Of40(b *testing.B) {
 	for i := 0; b.Loop(); i++ {
 		r := list[i%len(list)]
 		r.Most = 3
+		matched(b, r)
+	}
+}
+
+// The same two with a gleam and a grain asked for.
+func BenchmarkMatchEvery4Of40Shimmer(b *testing.B) { benchmarkShimmer(b, 40, 4) }
+
+// Every subset of at most 3 of 300 powders, 4,500,250 of them.
+func BenchmarkMatchEvery3Of300(b *testing.B) { benchmarkLarge(b, nil) }
+
+// With a gleam and a grain.
+func BenchmarkMatchEvery3Of300Shimmer(b *testing.B) {
+	benchmarkLarge(b, &Shimmer{GleamLo: 2, GleamHi: 6, Grain: film.GrainWords[1]})
+}
+
+func benchmarkShimmer(b *testing.B, n, most int) {
+	list := benchMatches(b, n, false)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; b.Loop(); i++ {
+		r := list[i%len(list)]
+		r.Most, r.Shimmer, r.Looks = most, &Shimmer{GleamLo: 2, GleamHi: 6, Grain: film.GrainWords[1]}, true
+		matched(b, r)
+	}
+}
+
+func benchmarkLarge(b *testing.B, s *Shimmer) {
+	list := benchMatches(b, 300, false)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; b.Loop(); i++ {
+		r := list[i%len(list)]
+		r.Most, r.Shimmer, r.Looks = 3, s, s != nil
 		matched(b, r)
 	}
 }

@@ -95,7 +95,7 @@ func newEvaluator(p *problem) *evaluator { return &evaluator{p: p} }
 
 // choose sets the powders of the subset.
 func (e *evaluator) choose(index []int) {
-	e.n = len(index)
+	e.n, e.wishing = len(index), false
 	for i, k := range index {
 		e.use[i] = &e.p.powders[k]
 	}

@@ -221,7 +221,7 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 	for i := range m.n {
 		index[i] = int(m.index[i])
 	}
-	o := work.solve(index[:m.n], &m.x, polished)
+	o := work.solve(index[:m.n], &m.x, polished, m.wishing)
 	m.x = o.x
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)

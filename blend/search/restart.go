@@ -121,19 +121,19 @@ func (s *search) again(work *solver, m *found) (starts int) {
 	}
 	starts = s.p.starts(index[:m.n], &m.x, &from)
 	for i := range starts {
-		if r := work.solve(index[:m.n], &from[i], stopDecrease); r.f < m.f {
+		if r := work.solve(index[:m.n], &from[i], stopDecrease, m.wishing); r.f < m.f {
 			m.take(&r)
 		}
 	}
 	x := m.x
-	if r := work.solve(index[:m.n], &x, polished); r.f <= m.f {
+	if r := work.solve(index[:m.n], &x, polished, m.wishing); r.f <= m.f {
 		m.take(&r)
 	}
 	return starts + 1
 }
 
 func (m *found) take(r *outcome) {
-	m.f, m.x, m.converged = r.f, r.x, r.converged
+	m.f, m.x, m.converged, m.wishing = r.f, r.x, r.converged, r.wishing
 }
 
 // widen starts a mixture's subset with powder l added from mixtures of its
@@ -155,7 +155,7 @@ func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
 	starts = s.p.starts(index[:n], nil, &from)
 	best := math.Sqrt(m.f) - 1e-3
 	for i := range starts {
-		if r := work.solve(index[:n], &from[i], polished); math.Sqrt(r.f) < best {
+		if r := work.solve(index[:n], &from[i], polished, m.wishing); math.Sqrt(r.f) < best {
 			best = math.Sqrt(r.f)
 			f = found{n: n}
 			f.take(&r)

@@ -194,7 +194,7 @@ func (q *rounding) nearest(exact []float64) {
 	}
 	work := newSolver(&p)
 	if y, ok := p.repair(q.index, x, want); ok {
-		x = work.solve(q.index, &y, polished).x
+		x = work.solve(q.index, &y, polished, false).x
 	}
 	work.eval.choose(q.index)
 	work.eval.all(&x)

@@ -36,6 +36,7 @@ type found struct {
 	muSum, muLimit float64
 	grad           []float64 // ∂f/∂share of every powder, nil on the last level
 	converged      bool
+	wishing        bool // the wish for a shimmer was needed
 	extra          bool // from widening: its subset may be among the found already
 }
 
@@ -175,9 +176,10 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		mark, bar := int32(-1), math.Inf(1)
 		var own outcome
 		solved := false
+		wishing := best >= 0 && s.found[best].wishing
 		try := func(x *[MostParts]float64) {
 			out.counts.Starts++
-			if r := work.solve(index[:n], x, stopDecrease); r.f < bar {
+			if r := work.solve(index[:n], x, stopDecrease, wishing); r.f < bar {
 				own, bar, solved = r, r.f, true
 			}
 		}
@@ -203,7 +205,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		case solved:
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
-			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muLimit: own.muLimit, converged: own.converged}
+			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muLimit: own.muLimit, converged: own.converged, wishing: own.wishing}
 			for i := 0; i < n; i++ {
 				f.index[i] = uint16(index[i])
 			}

@@ -36,26 +36,31 @@ type outcome struct {
 }
 
 // solve walks from the feasible shares x to the nearest optimum over the chosen
-// subset. Most mixtures that have the shade are shimmer enough, so the wish for
-// one is looked at only where that walk ends: an optimum that lacks nothing is
-// one with the wish too.
-func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64) outcome {
+// subset. Most mixtures that have the shade are shimmer enough, so unless wishing
+// says that it was needed where x comes from, the wish for one is looked at only
+// where a walk by the shade alone ends: an optimum that lacks nothing is one with
+// the wish too.
+func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
 	e := w.eval
 	e.choose(index)
-	e.wishing = false
-	out := w.walk(x, decrease)
-	if wish := e.p.wish; wish == nil || !wish.bound {
-		return out
+	wish := e.p.wish
+	if wish == nil || !wish.bound {
+		return w.walk(x, decrease)
+	}
+	from, steps := *x, 0
+	if !wishing {
+		out := w.walk(x, decrease)
+		e.wishing = true
+		e.film(&out.x, false)
+		if gleam, grain := e.missing(); gleam+grain == 0 {
+			return out
+		}
+		from, steps = out.x, out.steps
 	}
 	e.wishing = true
-	e.film(&out.x, false)
-	gleam, grain := e.missing()
-	if gleam+grain > 0 {
-		steps := out.steps
-		out = w.walk(&out.x, decrease)
-		out.steps += steps
-		out.wishing = true
-	}
+	out := w.walk(&from, decrease)
+	out.steps += steps
+	out.wishing = true
 	return out
 }
 
