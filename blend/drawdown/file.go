@@ -193,13 +193,14 @@ func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error
 	if err != nil {
 		return nil, d.keyFault("readings", err.Error(), "")
 	}
-	d.Notes = append(d.Notes, notes...)
-	var own colour.Geometry
-	if said := d.Keys["geometry"]; said != "" {
-		if own, err = colour.ParseGeometry(said); err != nil {
-			return nil, d.keyFault("geometry", err.Error(), "")
-		}
+	own, err := reading.GeometryOf(d.table)
+	if err != nil {
+		return nil, err
 	}
+	if own != "" {
+		notes = notes.Told()
+	}
+	d.Notes = append(d.Notes, notes...)
 	return func(r drawRow) (colour.Reading, error) {
 		var found []colour.Reading
 		for _, s := range samples {
@@ -211,10 +212,15 @@ func (d *File) colours(open func(string) ([]reading.Sample, reading.Notes, error
 			return colour.Reading{}, r.fault("sample", fmt.Sprintf("%s has no sample %q", file, table.Clip(r.cell("sample"))), reading.Names(samples))
 		}
 		m, err := reading.Average(found)
-		if m.Geometry == "" {
+		switch {
+		case err != nil:
+			return m.Reading, r.fault("sample", err.Error(), "")
+		case m.Geometry == "":
 			m.Geometry = own
+		case own != "" && own != m.Geometry:
+			return m.Reading, d.keyFault("geometry", fmt.Sprintf("here: %s; in %s: %s", own.Words(), file, m.Geometry.Words()), "what the instrument's file says, or nothing")
 		}
-		return m.Reading, err
+		return m.Reading, nil
 	}, nil
 }
 

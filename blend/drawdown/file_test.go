@@ -8,6 +8,7 @@ import (
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/colour/reading"
+	"tawny/colour/table"
 )
 
 // The four ways of giving an amount agree: 40 µm of density 0.97 at 5 % is
@@ -50,6 +51,52 @@ func TestFileGeometry(t *testing.T) {
 		}
 		if asked := strings.Contains(strings.Join(d.Notes, " "), "how it was read"); asked != (word == "") {
 			t.Errorf("%q: %s", word, d.Notes)
+		}
+	}
+}
+
+// An instrument's file may leave its geometry to the drawdowns' own lines, gloss
+// and all; where both speak they must agree, and the grounds be read as the films.
+func TestFileGeometryOfTheInstrument(t *testing.T) {
+	const rows = "film,ground,powder_mg_cm2,powder_error,sample\nbare,black,,,card\na,black,0.1,0,smear\n"
+	const read = "name,L,a,b\ncard,25,0,0\nsmear,60,-4,16\n"
+	for _, c := range []struct {
+		own, instrument string
+		want            colour.Geometry
+		fault           string
+	}{
+		{"# geometry: 45:0\n", read, colour.At45, ""},
+		{"# geometry: d:8\n# specular: excluded\n", read, colour.DE, ""},
+		{"", "# geometry: 45:0\n" + read, colour.At45, ""},
+		{"", read, "", ""},
+		{"# geometry: 45:0\n", "# geometry: de\n" + read, "", "d.csv:2: geometry: here: read at 45°:0°; in i.csv: read with a sphere, gloss excluded"},
+		{"", "name,geometry,L,a,b\ncard,de,25,0,0\nsmear,di,60,-4,16\n", "", "ground \"black\": read with a sphere, gloss excluded; the films: read with a sphere, gloss included"},
+	} {
+		d, err := ParseFile("d.csv", []byte("# kind: flake\n"+c.own+"# readings: i.csv\n"+rows), func(string) ([]reading.Sample, reading.Notes, error) {
+			f, err := table.Read("i.csv", strings.NewReader(c.instrument), table.Kind{Late: true})
+			if err != nil {
+				return nil, nil, err
+			}
+			return reading.FromTable(f)
+		})
+		var g Geometry
+		if err == nil {
+			if g, err = d.Geometry("2026-05-31"); err == nil {
+				_, err = d.Readings(g)
+			}
+		}
+		if c.fault != "" {
+			if err == nil || !strings.Contains(err.Error(), c.fault) {
+				t.Errorf("%q and %q: %v, want %q", c.own, c.instrument, err, c.fault)
+			}
+			continue
+		}
+		if err != nil || g.Read != c.want {
+			t.Errorf("%q and %q: %q, %v; want %q", c.own, c.instrument, g.Read, err, c.want)
+			continue
+		}
+		if asked := strings.Contains(strings.Join(d.Notes, " "), "how it was read"); asked != (c.want == "") {
+			t.Errorf("%q and %q: %s", c.own, c.instrument, d.Notes)
 		}
 	}
 }

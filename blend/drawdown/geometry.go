@@ -77,6 +77,9 @@ func (d *File) Readings(g Geometry) ([]Reading, error) {
 	for name, list := range d.Bare {
 		var sum colour.Spectrum
 		for _, c := range list {
+			if c.Geometry != g.Read {
+				return nil, fmt.Errorf("%s: ground %q: %s; the films: %s; one kind of reading is accepted", d.Name, table.Clip(name), c.Geometry.Words(), g.Read.Words())
+			}
 			s, _, err := Reflectance(c, floor)
 			if err != nil {
 				return nil, fmt.Errorf("%s: ground %q: %w", d.Name, name, err)

@@ -2,6 +2,7 @@ package reading
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/colour"
@@ -58,11 +59,27 @@ func (c *conditions) gloss(said string) error {
 	return nil
 }
 
+// unsaidGeometry is what is noted, after its name, of a file that does not say how
+// it was read.
+const unsaidGeometry = " does not say how it was read, so a sphere with gloss included was taken; '# geometry: de', 45 or photo says otherwise"
+
 // unsaid notes a file that does not say how it was read.
 func (c conditions) unsaid(file string, notes *Notes) {
 	if c.geometry == "" {
-		notes.add("%s does not say how it was read, so a sphere with gloss included was taken; '# geometry: de', 45 or photo says otherwise", file)
+		notes.add("%s", file+unsaidGeometry)
 	}
+}
+
+// Told returns the notes for one who knows from elsewhere how a file was read.
+func (n Notes) Told() Notes {
+	return slices.DeleteFunc(slices.Clone(n), func(note string) bool { return strings.HasSuffix(note, unsaidGeometry) })
+}
+
+// GeometryOf returns what a file's '# key: value' lines say of how its readings
+// were taken, "" where they say nothing.
+func GeometryOf(f *table.File) (colour.Geometry, error) {
+	c, err := (&sampleTable{File: f}).conditions()
+	return colour.Geometry(c.geometry), err
 }
 
 func parseIlluminant(text string) (string, error) {
