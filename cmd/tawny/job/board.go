@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -32,7 +33,10 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		if len(loads) == 0 {
 			loads = []float64{1, 2, 3, 4, 6}
 		}
-		row := r.row(s.wearer(), s.viewing)
+		row, err := r.row(s.wearer(), s.viewing)
+		if err != nil {
+			return nil, err
+		}
 		for _, load := range loads {
 			l := swatches.Look{}
 			l.Name = fmt.Sprintf("%.4g\u00a0%%", load)
@@ -48,7 +52,10 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 			views = append(views, s.second)
 		}
 		for _, v := range views {
-			row := r.row(s.wearer(), v)
+			row, err := r.row(s.wearer(), v)
+			if err != nil {
+				return nil, err
+			}
 			if kind == "lights" {
 				row.Name = v.Illuminant.Name
 			}
@@ -70,7 +77,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 	if why != "" {
 		remarks = append(remarks, why)
 	}
-	b.Blocks = append(b.Blocks, boardFacts(b, append(remarks, s.extrapolated()...)))
+	b.Blocks = append(b.Blocks, boardFacts(b, append(append(remarks, r.readAs()...), s.extrapolated()...)))
 	return b, nil
 }
 
@@ -100,12 +107,32 @@ func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
 
 // row begins a row under a light, bare skin first; what was aimed at holds for
 // the light matched in.
-func (r *BlendResult) row(name string, v *colour.Viewing) swatches.Row {
-	row := swatches.Row{Name: name, Viewing: v, Skin: swatches.Patch{Name: "bare skin", Lab: v.Lab(&r.setting.skin.Reflectance)}}
+func (r *BlendResult) row(name string, v *colour.Viewing) (row swatches.Row, err error) {
+	bare, err := film.Diffuse(r.seen(nil, 0, r.setting.tilt))
+	row = swatches.Row{Name: name, Viewing: v, Skin: swatches.Patch{Name: "bare skin", Lab: v.Lab(&bare)}}
 	if r.target != nil && v == r.setting.viewing {
 		row.Target = &swatches.Patch{Name: r.target.view.Words, Lab: r.target.view.Lab}
 	}
-	return row
+	return row, input(err)
+}
+
+// seen is a worn blend as it is drawn: read as the target was, which it is set
+// beside, else as the skin was.
+func (r *BlendResult) seen(parts []film.Part, apply, tilt float64) film.Worn {
+	w := r.setting.worn(parts, apply, tilt)
+	if r.target != nil {
+		w.Geometry = r.target.view.Geometry.Assumed()
+	}
+	return w
+}
+
+// readAs says how the colours of a drawing are read where that is not how the skin
+// was.
+func (r *BlendResult) readAs() []string {
+	if r.target == nil || r.target.view.Geometry.Assumed() == r.setting.ground().Geometry.Assumed() {
+		return nil
+	}
+	return []string{"Colours, skin's and target's too: " + r.target.view.Geometry.Words() + "."}
 }
 
 // wearer is who wears it: the demo's dancer, else the skin's name.
@@ -135,15 +162,13 @@ func (s *setting) coverageWords() string {
 
 // look adds a worn blend to a row, with its flakes where they are pictured.
 func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part, apply, tilt float64, o CardOptions) error {
-	w := r.setting.worn(parts, apply, tilt)
-	w.Light = row.Viewing
-	look, err := film.Predict(w)
+	worn, err := film.Diffuse(r.seen(parts, apply, tilt))
 	if err != nil {
 		return input(err)
 	}
-	l.Lab = look.Lab
+	l.Lab = row.Viewing.Lab(&worn)
 	if row.Name != "" {
-		l.Words = append(l.Words, undertoneShort(row.Skin.Lab, look.Lab))
+		l.Words = append(l.Words, undertoneShort(row.Skin.Lab, l.Lab))
 	}
 	sparkle, err := r.setting.sparkle(parts, apply, tilt)
 	if err != nil {
@@ -153,6 +178,8 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 		l.Words = append(l.Words, words)
 	}
 	if o.Shimmer {
+		w := r.setting.worn(parts, apply, tilt)
+		w.Light = row.Viewing
 		if row.Skin.Film == nil {
 			bare := w
 			bare.Parts, bare.Apply = nil, 0
@@ -208,7 +235,10 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	}
 	var told []SkinBlend
 	for i, r := range blends {
-		row := r.row(r.setting.skin.Name, r.setting.viewing)
+		row, err := r.row(r.setting.skin.Name, r.setting.viewing)
+		if err != nil {
+			return nil, nil, err
+		}
 		if err := r.coverages(&row, o); err != nil {
 			return nil, nil, err
 		}
@@ -217,6 +247,9 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			for i := range row.Looks {
 				row.Looks[i].Words = nil
 			}
+		}
+		if as := r.readAs(); len(as) > 0 && !slices.Contains(remarks, as[0]) {
+			remarks = append(remarks, as[0])
 		}
 		b.Rows = append(b.Rows, row)
 		told = append(told, SkinBlend{r.Skin, r.Blend})

@@ -27,7 +27,10 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
 	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(), Seed: o.Seed, Rig: o.Rig}
 	o, why := r.lit(o)
-	row := r.row("", s.viewing)
+	row, err := r.row("", s.viewing)
+	if err != nil {
+		return nil, err
+	}
 	worn, matched := film.Beside(s.apply, s.tilt)
 	for i, cov := range worn {
 		l := swatches.Look{Matched: r.target != nil && i == matched, Amount: fmt.Sprintf("%.3g mg/cm²", cov.MgPerCM2)}
@@ -111,6 +114,7 @@ func (r *BlendResult) facts(why string) swatches.Text {
 	if r.target != nil {
 		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
 	}
+	lines = append(lines, r.readAs()...)
 	if sparkle, err := s.sparkle(r.Blend.parts, s.apply, s.tilt); err == nil && sparkle.Words() != "" {
 		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", sparkle.Words(), r.Blend.Gleam, r.Blend.GleamWord))
 	}

@@ -2,10 +2,12 @@ package job
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
+	"tawny/colour"
 	"tawny/swatches"
 )
 
@@ -261,6 +263,61 @@ func TestSweepPassesTheFourAngles(t *testing.T) {
 	for _, a := range r.Blend.Angles {
 		if !slices.ContainsFunc(r.Blend.Sweep, func(b AngleView) bool { return b.Aspecular == a.Aspecular && b.Lab == a.Lab }) {
 			t.Errorf("at %g° the sweep has another colour than the blend's %v", a.Aspecular, a.Lab)
+		}
+	}
+}
+
+// What is drawn beside a target is read as the target was: the look matched at is
+// as far from it as the blend is told to be, on the card and on the charts, and the
+// drawing says how its colours are read. A goal in the same direction must be read so
+// too.
+func TestDrawnAsTheTargetWasRead(t *testing.T) {
+	for _, c := range []struct{ target, says string }{
+		{"lab:52,14,22/di", ""}, {"#a87a55", "without gloss"}, {"lab:52,14,22/45", "45°:0°"},
+	} {
+		in := Input{Skin: "lab:62,11,18/di", Target: c.target, Parts: []string{"bronze=3"}}
+		r, err := blendOf(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		card, err := r.Card(CardOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		row, drawn := &card.Rows[0], 0
+		for _, l := range row.Looks {
+			if off := colour.DeltaE00(l.Lab, row.Target.Lab); l.Matched {
+				drawn++
+				if math.Abs(off-r.Blend.DeltaE00) > 1e-9 {
+					t.Errorf("%s: drawn ΔE00 %.3f from its target, told %.3f", c.target, off, r.Blend.DeltaE00)
+				}
+			}
+		}
+		if said := strings.Contains(strings.Join(smallPrint(card), "\n"), "Colours, skin"); drawn != 1 || said != (c.says != "") || !strings.Contains(strings.Join(smallPrint(card), "\n"), c.says) {
+			t.Errorf("%s: %d looks matched at, %q", c.target, drawn, smallPrint(card))
+		}
+		if moved := colour.DeltaE00(row.Skin.Lab, r.setting.skin.Lab) > 1e-6; moved != (c.says != "") {
+			t.Errorf("%s: the bare skin is drawn as %v", c.target, row.Skin.Lab)
+		}
+		in.See = []string{"diffuse=1@lab:50,14,22/di"}
+		if _, err := blendOf(in); (err != nil) != (c.says != "") || err != nil && !strings.Contains(err.Error(), "a colour read as the target is accepted") {
+			t.Errorf("%s, and a goal read with a sphere: %v", c.target, err)
+		}
+		d, err := r.Chart("load")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p := d.(*swatches.LoadChart); p.Target.Lab != row.Target.Lab || p.Skin.Lab != row.Skin.Lab || !strings.Contains(p.Note, c.says) {
+			t.Errorf("%s: against the load %v, %v, %q", c.target, p.Target.Lab, p.Skin.Lab, p.Note)
+		}
+		if c.says != "without gloss" {
+			continue
+		}
+		if d, err = r.Chart("plane"); err != nil {
+			t.Fatal(err)
+		}
+		if p := d.(*swatches.PlaneChart); math.Abs(colour.DeltaE00(p.Blend.Lab, p.Target.Lab)-r.Blend.DeltaE00) > 1e-9 || p.Skin.Lab != row.Skin.Lab || !strings.Contains(p.Note, c.says) {
+			t.Errorf("%s: on the plane %v, %v, %v, %q", c.target, p.Blend.Lab, p.Target.Lab, p.Skin.Lab, p.Note)
 		}
 	}
 }

@@ -57,18 +57,24 @@ var ChartKinds = []string{"reflectance", "plane", "load"}
 func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	s := r.setting
 	head := swatches.Heading{Title: r.title(), Note: orElse(s.in.note(), r.Blend.shares(2)), Date: s.in.lent().today(), Source: r.Blend.Source}
-	bare := swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&s.skin.Reflectance)}
+	var curves [2]colour.Spectrum
+	for i, w := range []film.Worn{r.seen(nil, 0, s.tilt), r.seen(r.Blend.parts, s.apply, s.tilt)} {
+		var err error
+		if curves[i], err = film.Diffuse(w); err != nil {
+			return nil, input(err)
+		}
+	}
+	bare := swatches.Patch{Name: "bare skin", Lab: s.viewing.Lab(&curves[0])}
 	var aim *swatches.Patch
 	if r.target != nil {
 		aim = &swatches.Patch{Name: "target", Lab: r.target.view.Lab}
+		head.Note = strings.Join(append([]string{head.Note}, r.readAs()...), ". ")
 	}
 	switch kind {
 	case "reflectance":
 		c := &swatches.ReflectanceChart{Heading: head, Viewing: s.viewing}
-		c.Curves = append(c.Curves, swatches.Curve{Name: "bare skin", Reflectance: s.skin.Reflectance})
-		var worn colour.Spectrum
-		copy(worn[:], r.Blend.Reflectance)
-		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: worn})
+		c.Curves = append(c.Curves, swatches.Curve{Name: "bare skin", Reflectance: curves[0]})
+		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: curves[1]})
 		switch {
 		case r.target == nil:
 		case r.target.bands != nil:
@@ -84,8 +90,8 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 		return c, nil
 	case "plane":
 		c := &swatches.PlaneChart{Heading: head, Skin: bare, Target: aim, Viewing: s.viewing}
-		c.Blend = &swatches.Patch{Name: "blend", Lab: r.Blend.Lab}
-		region, err := mend.Reachable(s.worn(nil, s.apply, s.tilt), s.drawer.Pigments, r.Blend.LoadPercent)
+		c.Blend = &swatches.Patch{Name: "blend", Lab: s.viewing.Lab(&curves[1])}
+		region, err := mend.Reachable(r.seen(nil, s.apply, s.tilt), s.drawer.Pigments, r.Blend.LoadPercent)
 		if err != nil {
 			return nil, input(err)
 		}
@@ -98,7 +104,7 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 		for i := 1; i <= 24; i++ {
 			loads = append(loads, most*float64(i)/24)
 		}
-		curve, err := film.Curve(s.worn(r.Blend.parts, s.apply, s.tilt), loads)
+		curve, err := film.Curve(r.seen(r.Blend.parts, s.apply, s.tilt), loads)
 		if err != nil {
 			return nil, input(err)
 		}

@@ -243,7 +243,10 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		if err != nil {
 			return nil, err
 		}
-		row := best.row(m.Title, best.setting.viewing)
+		row, err := best.row(m.Title, best.setting.viewing)
+		if err != nil {
+			return nil, err
+		}
 		row.Right = best.Blend.Look
 		if err := best.coverages(&row, o); err != nil {
 			return nil, err
@@ -256,6 +259,9 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		recipes = append(recipes, weigh)
 		looks = append(looks, best.Blend.Lab)
 		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
+		if m == r.Cool { // both are read alike
+			remarks = append(remarks, best.readAs()...)
+		}
 	}
 	c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L))
 	if t := colour.TurnWords(looks[0], looks[1]); t != "" {

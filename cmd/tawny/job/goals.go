@@ -78,6 +78,10 @@ func (s *setting) goal(item string, t *target) (search.Goal, error) {
 		if err != nil {
 			return g, err
 		}
+		// One blend is compared in one geometry, the target's.
+		if is, want := o.view.Geometry.Assumed(), t.view.Geometry.Assumed(); g.Aspecular == 0 && is != want {
+			return g, inputf("direction %q: its colour: %s; the target: %s; a colour read as the target is accepted", item, is.Words(), want.Words())
+		}
 		g.Lab = o.view.Lab
 	}
 	return g, nil
