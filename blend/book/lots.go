@@ -70,6 +70,15 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 	return nil
 }
 
+// LearnStrength writes how strong a lot turned out, against the powder's data.
+func (b *Book) LearnStrength(ctx context.Context, lotID int64, strength float64) error {
+	where := fmt.Sprintf("lot %d", lotID)
+	t := tableNamed("lot")
+	return b.update(ctx, where, func(tx *sql.Tx) error {
+		return t.change(ctx, tx, lotID, where, func(row []any) { row[t.column("strength")] = strength })
+	})
+}
+
 // Lot returns the lot with this id.
 func (b *Book) Lot(ctx context.Context, id int64) (Lot, error) {
 	return byID[Lot](ctx, b, "lot", id)

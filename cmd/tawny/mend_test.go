@@ -2,11 +2,14 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"tawny/cmd/tawny/job"
 )
 
 // Without a reading a pair is shown and drawn; with answers or a reading the
@@ -82,5 +85,73 @@ func TestCorrectCommand(t *testing.T) {
 		if code, _, errs := tawny(t, append(made, bad...)...); code != exitInput {
 			t.Errorf("%v: exit %d, %s", bad, code, errs)
 		}
+	}
+}
+
+// A batch of the book is mended around its own weights, lots and stock; what is
+// chosen is in the book, and the next batch is the mended one.
+func TestMendBooked(t *testing.T) {
+	file, book := bookAt(t)
+	book("save", "--skin", "tan", "--part", "pale gold=5", "--part", "bronze=2", "--apply", "2", "--grams", "200")
+	book("weigh", "1", "--as-planned")
+	// The pale gold of this lot colours as 3.9 % would.
+	weak := fromJSON[struct{ Blend struct{ Lab []float64 } }](t, mustRun(t, "card", "--skin", "tan", "--part", "pale gold=3.9", "--part", "bronze=2", "--apply", "2", "--out", t.TempDir(), "--json")).Blend.Lab
+	ask := []string{"mend", "--batch", "1", "--book", file, "--json", "--reading", fmt.Sprintf("lab:%f,%f,%f/di", weak[0], weak[1], weak[2])}
+	left := func(lot string) float64 {
+		t.Helper()
+		for _, l := range fromJSON[job.BookStock](t, book("stock", "--json")).Lots {
+			if l.Lot == lot {
+				return l.LeftG
+			}
+		}
+		return math.NaN()
+	}
+
+	first := fromJSON[job.CorrectResult](t, mustRun(t, ask...))
+	if len(first.Options) == 0 || first.Options[0].Additions[0].Powder != "pale gold" || first.Options[0].LoadPercent > 8 || first.Options[0].Growth > 15 {
+		t.Fatalf("%+v", first.Options)
+	}
+	// Never more than there is.
+	book("count", "G-0117", "0.6")
+	book("count", "G-0245", "0.4")
+	for _, o := range fromJSON[job.CorrectResult](t, mustRun(t, ask...)).Options {
+		for _, a := range o.Additions {
+			if a.Powder == "pale gold" && a.Grams > 0.6 {
+				t.Errorf("%g g of pale gold, of which 0.6 g is left", a.Grams)
+			}
+		}
+	}
+	book("count", "G-0117", "30")
+
+	for _, bad := range [][]string{{"--choose", "3"}, {"--skin", "tan", "--target", "skin:1,2,3"}, {"--made", "200"}} {
+		if code, _, errs := tawny(t, append(ask, bad...)...); code != exitInput {
+			t.Errorf("%v: exit %d, %s", bad, code, errs)
+		}
+	}
+	if code, _, _ := tawny(t, "mend", "--skin", "tan", "--target", "skin:1,3,4", "--weighed", "bronze=1", "--made", "100", "--looks", "too dark", "--choose", "1"); code != exitInput {
+		t.Errorf("chosen without a batch: exit %d", code)
+	}
+	if n := strings.Count(book("list", "corrections"), "planned"); n != 0 {
+		t.Fatalf("%d corrections without one chosen", n)
+	}
+	chosen := fromJSON[job.CorrectResult](t, mustRun(t, append(ask, "--choose", "1")...)).Chosen
+	if chosen == nil || chosen.CorrectionID != 1 || chosen.ReadingID == 0 || len(chosen.Lessons) == 0 || chosen.Lessons[0].Lot != "G-0117" || !(chosen.Lessons[0].Strength < 0.95 && chosen.Lessons[0].Strength > 0.7) {
+		t.Fatalf("%+v", chosen)
+	}
+	was := left("G-0117")
+	book("weigh", "--correction", "1", "--as-planned")
+	added := first.Options[0].Additions[0].Grams
+	if got := left("G-0117"); math.Abs(was-added-got) > 1e-6 {
+		t.Errorf("%g g left of %g, %g added", got, was, added)
+	}
+
+	again := fromJSON[job.BookMadeAgain](t, book("again", "1", "--json"))
+	want := 100 * (10 + added) / first.Options[0].AfterGrams
+	if len(again.Mended) != 1 || again.Powders[0].Name != "pale gold" || math.Abs(again.Powders[0].Percent-want) > 0.01 || !strings.Contains(again.Choice, "mended") {
+		t.Errorf("again %+v of %v, want %.3f %% of pale gold; %s", again.Powders, again.Mended, want, again.Choice)
+	}
+	// The lot is known to be weak now, so the mended recipe looks as was wanted.
+	if again.OffOld > 1 || again.OffOld >= first.Now.DeltaE00 {
+		t.Errorf("made again ΔE00 %.2f off the shade wanted; the batch was %.2f off", again.OffOld, first.Now.DeltaE00)
 	}
 }

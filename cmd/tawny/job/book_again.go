@@ -22,7 +22,8 @@ var bookAgainJob = &Job{
 strength and within what is left of it. The powders stay as they were as long as
 all are to be had; else, or with --any, all that the request allowed are tried. A
 blend that was stated keeps its powders, with their shares put right for strength;
-with --any it is matched anew to its target. A client's skin is the average of
+with --any it is matched anew to its target. A batch that was mended is made as it
+was mended. A client's skin is the average of
 their readings today. The new blend and batch are written into the book; with
 --out the swatch card and the batch sheet too.`,
 	Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
@@ -101,6 +102,7 @@ type BookMadeAgain struct {
 	OffOld   float64     `json:"deltaE00FromOld"`     // of the two predictions; 0 where the old is not known
 	SkinOff  float64     `json:"skinDeltaE00FromOld"` // of the skin then and today
 	OldKnown bool        `json:"oldKnown"`
+	Mended   []int64     `json:"mended,omitempty"` // the corrections whose recipe this is
 }
 
 // AgainOld is the batch made then.
@@ -131,14 +133,8 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		if old.Request == nil {
-			return inputf("%s; 'tawny book show batch %d' shows them", strings.TrimSuffix(old.Says, "."), q.Batch)
-		}
-		asked, err := q.request(old.Request)
+		asked, err := e.askedThen(q, &old)
 		if err != nil {
-			return err
-		}
-		if asked.env, err = e.keeper(q); err != nil {
 			return err
 		}
 		name, err := clientName(ctx, b, old.Batch.ClientID)
@@ -150,8 +146,15 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v = &BookMadeAgain{From: q.Batch, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
-		if err := v.findSkin(ctx, b, &old, &asked, q.Skin != ""); err != nil {
+		if v.Notes, err = findSkin(ctx, b, &old, &asked, q.Skin != ""); err != nil {
 			return err
+		}
+		made, err := stands(ctx, b, &old)
+		if err != nil {
+			return err
+		}
+		if v.Mended = made.corrections; len(v.Mended) > 0 {
+			asked.Parts, asked.Rank = made.shares(), 0
 		}
 		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, progress)
 		if err != nil {
@@ -173,6 +176,17 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		return v.compare(ctx, b, &old)
 	})
 	return v, err
+}
+
+// askedThen is what was asked for a batch, with what is asked differently now.
+func (e *Env) askedThen(q BookAgain, old *book.Again) (asked BookSave, err error) {
+	if old.Request == nil {
+		return asked, inputf("%s; 'tawny book show batch %d' shows them", strings.TrimSuffix(old.Says, "."), q.Batch)
+	}
+	if asked, err = q.request(old.Request); err == nil {
+		asked.env, err = e.keeper(q)
+	}
+	return asked, err
 }
 
 // keeper lends what a request kept in the book names: its files are the maker's
@@ -226,26 +240,26 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 
 // findSkin sees that the skin asked for then is still to be had. Where it is
 // not, such as a file since moved, the colour kept with the blend stands in.
-func (v *BookMadeAgain) findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, given bool) error {
-	_, _, err := asked.Input.openSkin()
+func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, given bool) (notes []string, err error) {
+	_, _, err = asked.Input.openSkin()
 	if err == nil {
-		return nil
+		return nil, nil
 	}
 	daylight := (asked.Illuminant == "" || asked.Illuminant == "D65") && (asked.Observer == "" || asked.Observer == "2")
 	if given || old.Batch.BlendID == 0 || !daylight {
-		return fmt.Errorf("%w; {skin} names another", err)
+		return nil, fmt.Errorf("%w; {skin} names another", err)
 	}
 	was, bookErr := b.Blend(ctx, old.Batch.BlendID)
 	if bookErr != nil {
-		return bookErr
+		return nil, bookErr
 	}
 	if was.Skin == nil {
-		return fmt.Errorf("%w; {skin} names another", err)
+		return nil, fmt.Errorf("%w; {skin} names another", err)
 	}
 	g := colour.Geometry(was.SkinGeometry)
-	v.Notes = append(v.Notes, fmt.Sprintf("The skin asked for then (%s) is not to be had any more, so its colour in the book was used, %s.", asked.Skin, g.Words()))
+	notes = append(notes, fmt.Sprintf("The skin asked for then (%s) is not to be had any more, so its colour in the book was used, %s.", asked.Skin, g.Words()))
 	asked.Skin = colour.Reading{Lab: *was.Skin, Geometry: g}.String()
-	return nil
+	return notes, nil
 }
 
 // rematch asks again with today's lots.
@@ -265,8 +279,9 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, err
 	}
-	if len(asked.Parts) > 0 && any && t != nil {
-		asked.Parts = nil
+	lost := slices.ContainsFunc(v.Then, func(l AgainLine) bool { return l.Gone })
+	if (any || len(v.Mended) > 0 && lost) && t != nil {
+		asked.Parts, v.Mended = nil, nil
 	}
 	if len(asked.Parts) > 0 {
 		return v.restate(s, t, asked.Parts, gone)
@@ -302,6 +317,9 @@ func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[
 		}
 	}
 	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
+	if n := len(v.Mended); n > 0 {
+		v.Choice = fmt.Sprintf("The mended recipe: the batch with what %s added, put right for the strength of today's lots.", plural(n, "correction"))
+	}
 	return s.stated(parts, t)
 }
 

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -90,7 +91,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	if err != nil {
 		return nil, err
 	}
-	c := book.Correction{BatchID: q.Batch, How: q.How, Seen: orElse(q.Seen, "skin"), AfterG: notGiven(q.AfterG), MadeOn: q.On, Note: q.Note}
+	c := book.Correction{How: q.How, Seen: orElse(q.Seen, "skin"), AfterG: notGiven(q.AfterG), MadeOn: q.On, Note: q.Note}
 	if c.Weights, err = additions(q.Add, lots, q.Weighed); err != nil {
 		return nil, err
 	}
@@ -100,7 +101,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return nil, err
 		}
-		r = &book.Reading{BatchID: q.Batch, TakenOn: q.On, How: q.How, Seen: c.Seen}
+		r = &book.Reading{TakenOn: q.On, How: q.How, Seen: c.Seen}
 		if err := fillReading(r, colourRead.Reading, false); err != nil {
 			return nil, err
 		}
@@ -112,9 +113,6 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return err
 		}
-		if err := takeBatchLots(ctx, b, e.today(), batch, c.Weights); err != nil {
-			return err
-		}
 		switch {
 		case q.BeforeG > 0:
 			c.BeforeG = q.BeforeG
@@ -123,35 +121,145 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		default:
 			c.BeforeG = batch.PlannedG
 		}
-		if r != nil {
-			if c.Seen == "skin" {
-				r.ClientID = batch.ClientID
-				if c.DE00Before, err = offTarget(ctx, b, batch, r); err != nil {
-					return err
-				}
+		if r != nil && c.Seen == "skin" {
+			if c.DE00Before, err = offTarget(ctx, b, batch, r); err != nil {
+				return err
 			}
 		}
-		var id int64
-		err = b.Together(ctx, func(b *book.Book) error {
-			if r != nil {
-				if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
-					return err
-				}
-			}
-			id, err = b.AddCorrection(ctx, c)
-			return err
-		})
+		id, err := e.keepCorrection(ctx, b, batch, &c, r, nil)
 		if err != nil {
 			return err
 		}
-		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: fmt.Sprintf("Correction %d of batch %d is in the book.", id, q.Batch)}
-		if !q.Weighed {
-			v.Says += fmt.Sprintf(" 'tawny book weigh --correction %d' writes what the balance shows.", id)
-		}
+		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: correctionSays(id, q.Batch, q.Weighed)}
 		v.Correction, err = b.Correction(ctx, id)
 		return err
 	})
 	return v, err
+}
+
+func correctionSays(id, batch int64, weighed bool) string {
+	says := fmt.Sprintf("Correction %d of batch %d is in the book.", id, batch)
+	if !weighed {
+		says += fmt.Sprintf(" 'tawny book weigh --correction %d' writes what the balance shows.", id)
+	}
+	return says
+}
+
+// keepCorrection writes a correction, the reading it was made from and the
+// strengths of lots learnt by it, all or nothing.
+func (e *Env) keepCorrection(ctx context.Context, b *book.Book, batch book.Batch, c *book.Correction, r *book.Reading, lessons []LotLesson) (id int64, err error) {
+	c.BatchID = batch.ID
+	if err := takeBatchLots(ctx, b, e.today(), batch, c.Weights); err != nil {
+		return 0, err
+	}
+	return id, b.Together(ctx, func(b *book.Book) error {
+		if r != nil {
+			r.BatchID = batch.ID
+			if c.Seen == "skin" {
+				r.ClientID = batch.ClientID
+			}
+			if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
+				return err
+			}
+		}
+		for _, l := range lessons {
+			if err := b.LearnStrength(ctx, l.id, l.Strength); err != nil {
+				return err
+			}
+		}
+		id, err = b.AddCorrection(ctx, *c)
+		return err
+	})
+}
+
+// LotLesson is how strong a lot turned out.
+type LotLesson struct {
+	Powder   string  `json:"powder"`
+	Lot      string  `json:"lot"`
+	Was      float64 `json:"was"`
+	Strength float64 `json:"strength"` // of the drawer's data; 1 is the same
+
+	id int64
+}
+
+// standing is a batch of the book as it stands: its powders and its corrections'
+// in grams, and all of it.
+type standing struct {
+	powders     []book.Weight // WeighedG is what is in it
+	grams       float64
+	corrections []int64
+	notes       []string
+}
+
+// stands works out a batch as it stands. What was never weighed counts as
+// planned; what was lost on the way took its share of everything.
+func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err error) {
+	planned := false
+	add := func(list []book.Weight) {
+		for _, w := range list {
+			g := w.PlannedG
+			if w.WeighedG != nil {
+				g = *w.WeighedG
+			} else {
+				planned = true
+			}
+			s.grams += g
+			if w.Role != "powder" {
+				continue
+			}
+			at := slices.IndexFunc(s.powders, func(p book.Weight) bool { return strings.EqualFold(p.Name, w.Name) })
+			if at < 0 {
+				w.WeighedG = new(float64)
+				s.powders, at = append(s.powders, w), len(s.powders)
+			}
+			*s.powders[at].WeighedG += g
+		}
+	}
+	cut := func(to float64) {
+		if to > 0 && to < s.grams {
+			for _, p := range s.powders {
+				*p.WeighedG *= to / s.grams
+			}
+			s.grams = to
+		}
+	}
+	weights := slices.Clone(old.Batch.Weights)
+	for _, p := range old.Powders { // by today's names
+		for i := range weights {
+			if weights[i].Position == p.Then.Position {
+				weights[i].Name = p.Name
+			}
+		}
+	}
+	add(weights)
+	if planned {
+		s.notes = append(s.notes, fmt.Sprintf("Batch %d is not weighed throughout; what is not counts as planned.", old.Batch.ID))
+	}
+	if old.Batch.MadeG != nil {
+		cut(*old.Batch.MadeG)
+	}
+	list, err := b.Corrections(ctx, old.Batch.ID)
+	for _, c := range list {
+		planned = false
+		cut(c.BeforeG)
+		add(c.Weights)
+		if planned {
+			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned; 'tawny book weigh --correction %d' writes what the balance showed.", c.ID, c.ID))
+		}
+		if c.AfterG != nil {
+			cut(*c.AfterG)
+		}
+		s.corrections = append(s.corrections, c.ID)
+	}
+	return s, err
+}
+
+// shares are its powders as parts of a stated blend.
+func (s *standing) shares() (list []string) {
+	for _, p := range s.powders {
+		list = append(list, fmt.Sprintf("%s=%.6g", p.Name, 100**p.WeighedG/s.grams))
+	}
+	return list
 }
 
 // additions reads the powders added.

@@ -23,7 +23,9 @@ var mendJob = &Job{
 smallest first, of powders and base only, each with a trial on a little of the
 batch; or none where nothing small helps. None takes more than is in stock, more
 than a point of load over the recipe's, or grows the batch by more than 15 %
-unless --grow says so. Say what was weighed in, and what the batch looks like now:
+unless --grow says so. Name the batch in the book, which knows its weights, lots,
+skin, target and how it is worn, or say what was weighed in; and what the batch looks
+like now:
 
   --looks 'too pink, a little too dark'
                          by eye beside what was wanted
@@ -35,23 +37,41 @@ unless --grow says so. Say what was weighed in, and what the batch looks like no
                          and drawn into --out (pair.png). Four rounds are the most.
 
 --seen says where it was looked at: skin, jar, or drawdown:MG on white.
-Answers are marked by eye and trusted less.`,
-	Example: "  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'too dull, a little light'",
+Answers are marked by eye and trusted less. With --choose one of the ways is written
+to the batch in the book, and what a reading taught of its powders to their lots;
+'tawny book again' then makes the mended recipe.`,
+	Example: "  tawny mend --batch 3 --looks 'too pink, a little dark'\n  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'too dull, a little light'",
 	New: func() Task {
 		q := &CorrectInput{}
 		in := &q.Input
 		out, marks := "", q.Photo.markFields()
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
+			for _, g := range []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})} {
+				for _, f := range g.Fields {
+					if q.BatchText != "" && env.given(f.Name) {
+						return nil, faultf(f.Name, "is known of a batch in the book; leave it or {batch} out")
+					}
+				}
+			}
+			if q.Choose > 0 && q.BatchText == "" {
+				return nil, faultf("choose", "is written to a batch in the book; give {batch}")
+			}
 			if asked.Input, err = in.ready(env); err != nil {
 				return nil, err
 			}
-			r, err := Correct(ctx, asked)
+			var r *CorrectResult
+			if q.BatchText != "" {
+				r, err = env.mendBooked(ctx, asked)
+			} else {
+				r, err = Correct(ctx, asked)
+			}
 			if err == nil && env.Sends && r.Pair != nil {
 				err = env.drawn("pair", "png", swatches.Wide, r.Picture())
 			}
 			return r, err
 		}, in.skinGroup(), in.shadeGroup(), in.wornGroup(), Group{Title: "Batch as made", Fields: []Field{
+			{Name: "batch", Words: "its number in the book, instead of what follows on its skin, shade and weights", Lists: "batch", To: &q.BatchText},
 			{Name: "weighed", Words: "a powder weighed in: 'pale gold=5.02' (grams); repeatable", Lists: "powder=", To: &q.Weighed},
 			{Name: "made", Words: "grams weighed in all, powders and base together", Unit: "g", High: 1e6, Above: true, To: &q.Made},
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
@@ -70,6 +90,7 @@ Answers are marked by eye and trusted less.`,
 			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as can be)", High: 100, Above: true, To: &q.Within},
 			{Name: "grow", Words: "most the batch may grow, per cent (default 15)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 4, To: &q.New},
+			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, To: &q.Choose},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(&out),
 		}}, in.batchGroup(), in.lightGroup())
@@ -115,10 +136,15 @@ func (r *CorrectResult) Show(s *Screen) {
 	if r.Left >= 0.5 {
 		s.fold("    ", fmt.Sprintf("ΔE00 %.1f of what was seen is explained by no powder's strength; check the weights and the reading.", r.Left))
 	}
+	s.notes(r.Notes)
 	if len(r.Options) == 0 {
 		return
 	}
 	s.line("")
+	if c := r.Chosen; c != nil {
+		s.fold("", c.Says)
+		s.line("")
+	}
 	s.fold("", "Stir the additions in as the first powders were, gently and below 40 °C; look again before adding more. More base thins nothing out of the preservative; bare water does, so keep to what was lost.")
 }
 
@@ -168,6 +194,19 @@ type CorrectInput struct {
 	Growth     float64  // per cent of the batch that may be added; 0 means 15
 	New        int      // powders the batch has none of that may be added
 	NoBase     bool     // powders only
+	BatchText  string   // a batch's number in the book, instead of Weighed and Made
+	Choose     int      // the way to write to it, from 1; 0 writes nothing
+
+	booked *booked
+	face   *Env // lends what this request names, where the rest is the book's
+}
+
+// reader lends the files that the reading names.
+func (in *CorrectInput) reader() *Env {
+	if in.face != nil {
+		return in.face
+	}
+	return in.lent()
 }
 
 // CorrectResult is what to add, or the pair to choose from.
@@ -178,6 +217,8 @@ type CorrectResult struct {
 	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
 	Now       *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
 	Options   []MendOption   `json:"options"`        // smallest first
+	Chosen    *MendChosen    `json:"chosen,omitempty"`
+	Notes     []string       `json:"notes,omitempty"`
 	Advice    string         `json:"advice,omitempty"`
 	Strengths []StrengthView `json:"strengths"`           // as the reading has them
 	Left      float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
@@ -280,6 +321,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
+	if in.booked != nil {
+		in.booked.lots(s)
+	}
 	t, err := s.target(in.Target)
 	if err != nil {
 		return nil, err
@@ -294,6 +338,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	}
 	if q.Batch, err = s.asWeighed(in); err != nil {
 		return nil, err
+	}
+	if in.booked != nil {
+		q.MaxLoad, q.Shade.Choice.InStock = in.booked.mostLoad(in), q.Batch.Grams()
 	}
 	lies, err := s.specimen(in.Seen)
 	if err != nil {
@@ -323,6 +370,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		}
 		o.trial(c.Trial(q.Batch.Grams(), s.balance()), s.base.Name)
 		out.Options = append(out.Options, *o)
+	}
+	if b := in.booked; b != nil {
+		b.now, b.grams = now, q.Batch.Grams()
 	}
 	switch {
 	case len(list) > 0 || out.Advice != "":
@@ -367,22 +417,24 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 		}
 		return &mend.Reading{Batch: made, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
 	case in.Photo.File != "":
-		photo, err := Photo(in.lent(), in.Photo)
+		photo, err := Photo(in.reader(), in.Photo)
 		if err != nil {
 			return nil, err
 		}
 		if photo.Reading == "" {
 			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {smear}", in.Photo.File)
 		}
+		in.booked.takes(photo.mean)
 		r.Lab, r.Error = photo.mean.Lab, math.Hypot(mend.InstrumentError, photo.Repeat)
 	case in.Reading != "":
-		read, err := in.lent().ReadColour(in.Reading)
+		read, err := in.reader().ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
 		if thick := cmp.Or(lies.Apply, s.apply); read.Geometry == "" && lies.Where != mend.InJar && thick > unsaidApply {
 			return nil, inputf("{reading} does not say how it was read, and at %.3g mg/cm² that counts for more than most mendings; %s is accepted, as in lab:56,12,22/45", thick, colour.GeometryForms)
 		}
+		in.booked.takes(read.Reading)
 		r.Specimen.Geometry, r.Lab = read.Geometry, read.Lab
 		if read.Spectrum != nil {
 			r.Lab = s.viewing.Lab(read.Spectrum)

@@ -1,0 +1,217 @@
+package job
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+
+	"tawny/blend/book"
+	"tawny/blend/film"
+	"tawny/blend/mend"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// booked is a batch of the book that is to be mended.
+type booked struct {
+	old  book.Again
+	made standing
+	bags map[string][]bag
+	lot  map[int64]book.Lot // those its powders were weighed from
+	has  map[string]bool    // powders the book has lots of
+
+	// What was found of it.
+	now       *mend.Correction
+	taken     colour.Reading // where one was
+	grams     float64
+	drawerLot map[string]string // whose data the drawer's are
+}
+
+// MendChosen is a way of mending written to the batch.
+type MendChosen struct {
+	Option       int         `json:"option"` // from 1
+	CorrectionID int64       `json:"correctionId"`
+	ReadingID    int64       `json:"readingId,omitempty"`
+	Lessons      []LotLesson `json:"lessons,omitempty"`
+	Says         string      `json:"says"`
+}
+
+// mendBooked mends a batch of the book: what was asked for it, its weights and
+// lots, and what is in stock, are the book's.
+func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult, err error) {
+	id, err := RecordID("batch", q.BatchText)
+	if err != nil {
+		return nil, err
+	}
+	return r, e.Book.read(ctx, func(b *book.Book) error {
+		k := &booked{lot: map[int64]book.Lot{}}
+		if k.old, err = b.MakeAgain(ctx, id); err != nil {
+			return err
+		}
+		asked, err := e.askedThen(BookAgain{Batch: id, Skin: q.Skin, Drawer: q.Drawer}, &k.old)
+		if err != nil {
+			return err
+		}
+		notes, err := findSkin(ctx, b, &k.old, &asked, q.Skin != "")
+		if err != nil {
+			return err
+		}
+		if k.made, err = stands(ctx, b, &k.old); err != nil {
+			return err
+		}
+		in := q
+		in.Input, in.booked, in.face = asked.Input, k, e
+		in.Only, in.Without = q.Only, q.Without
+		if q.Balance > 0 {
+			in.Balance = q.Balance
+		}
+		if in.Target == "" { // a stated blend's is what it should look like
+			was, err := b.Blend(ctx, k.old.Batch.BlendID)
+			if err != nil {
+				return err
+			}
+			in.Target = colour.Reading{Lab: was.Target, Geometry: colour.Geometry(was.Geometry)}.String()
+		}
+		in.Weighed, in.Made = nil, k.made.grams
+		for _, p := range k.made.powders {
+			in.Weighed = append(in.Weighed, fmt.Sprintf("%s=%.9g", p.Name, *p.WeighedG))
+			if p.LotID != 0 {
+				if k.lot[p.LotID], err = b.Lot(ctx, p.LotID); err != nil {
+					return err
+				}
+			}
+		}
+		if k.bags, k.has, err = bags(ctx, b, e.today()); err != nil {
+			return err
+		}
+		if r, err = Correct(ctx, in); err != nil {
+			return err
+		}
+		r.Notes = append(notes, k.made.notes...)
+		if q.Choose == 0 {
+			return nil
+		}
+		return e.chooseMending(ctx, b, in, k, r)
+	})
+}
+
+// lots puts a drawer in place with each powder of the batch as strong as the lot
+// it was weighed from, and no more of any than the fullest of its lots has.
+func (k *booked) lots(s *setting) {
+	drawer := &palette.Drawer{Title: s.drawer.Title}
+	k.drawerLot = map[string]string{}
+	for _, g := range s.drawer.Pigments {
+		name := strings.ToLower(g.Name)
+		stock := plenty
+		if k.has[name] {
+			stock = 0
+			for _, bag := range k.bags[name] {
+				if !bag.expired() {
+					stock = math.Max(stock, bag.LeftG)
+				}
+			}
+		} else if g.StockG > 0 && s.in.Drawer != "" {
+			stock = g.StockG
+		}
+		k.drawerLot[g.Name] = g.Lot
+		g = withLot(g, g.Lot)
+		for _, p := range k.made.powders {
+			if l, ok := k.lot[p.LotID]; ok && strings.EqualFold(p.Name, g.Name) {
+				g = atStrength(withLot(g, l.Lot), strengthIn(g, l))
+			}
+		}
+		g.StockG = stock
+		drawer.Pigments = append(drawer.Pigments, g)
+	}
+	s.drawer = drawer
+}
+
+// takes keeps the reading it is mended by; without a batch in the book there is
+// nothing to keep it with.
+func (k *booked) takes(r colour.Reading) {
+	if k != nil {
+		k.taken = r
+	}
+}
+
+// mostLoad is the most powder the batch may have, % w/w.
+func (k *booked) mostLoad(in CorrectInput) float64 {
+	most := math.Min(film.MaxLoad, k.old.Batch.LoadPercent+mend.MoreLoad)
+	if in.LoadMax > 0 {
+		most = math.Min(most, in.LoadMax)
+	}
+	return most
+}
+
+// chooseMending writes a way of mending to the batch, with the reading it was
+// found by and what that taught of the lots.
+func (e *Env) chooseMending(ctx context.Context, b *book.Book, in CorrectInput, k *booked, r *CorrectResult) error {
+	if in.Choose > len(r.Options) {
+		return faultf("choose", "is %d, and there are %s; nothing was written", in.Choose, plural(len(r.Options), "way"))
+	}
+	o := &r.Options[in.Choose-1]
+	where, _, _ := strings.Cut(r.Seen, ":")
+	c := book.Correction{How: "by eye", Seen: where, DE00Before: &r.Now.DeltaE00, DE00Predicted: &o.DeltaE00, BeforeG: k.grams}
+	var reading *book.Reading
+	switch {
+	case in.Looks != "":
+		c.Note = "looked " + in.Looks
+	case len(in.Nearer) > 0:
+		c.Note = "nearer: " + strings.Join(in.Nearer, ", ")
+	default:
+		reading = &book.Reading{Seen: where}
+		if in.Photo.File != "" {
+			reading.How = "photo"
+		}
+		if err := fillReading(reading, k.taken, false); err != nil {
+			return err
+		}
+		c.How, c.Measured, c.Geometry = reading.How, &reading.Lab, reading.Geometry
+	}
+	var err error
+	if c.Document, err = json.Marshal(o); err != nil {
+		return err
+	}
+	for _, a := range o.Additions {
+		w := book.Weight{Role: "powder", Name: a.Powder, PlannedG: a.Grams}
+		if a.Base != "" {
+			w.Role, w.Name = "base", a.Base
+		}
+		c.Weights = append(c.Weights, w)
+	}
+	v := &MendChosen{Option: in.Choose, Lessons: k.lessons(in)}
+	if v.CorrectionID, err = e.keepCorrection(ctx, b, k.old.Batch, &c, reading, v.Lessons); err != nil {
+		return err
+	}
+	v.ReadingID, r.Chosen = c.ReadingID, v
+	v.Says = correctionSays(v.CorrectionID, k.old.Batch.ID, false)
+	for _, l := range v.Lessons {
+		v.Says += fmt.Sprintf(" Lot %s of %s is now known to colour %.3g times as much as the drawer's data.", l.Lot, l.Powder, l.Strength)
+	}
+	return nil
+}
+
+// lessons are the strengths of lots that a reading teaches: not words, which are
+// too coarse, nor a reading that strengths explain badly. Within 2 % is as good
+// as a fit tells (our own choice). Data of the lot itself are not changed so.
+func (k *booked) lessons(in CorrectInput) (list []LotLesson) {
+	if in.Looks != "" || k.now.Unexplained > mend.EyeError {
+		return nil
+	}
+	for _, f := range k.now.Strengths {
+		for _, p := range k.made.powders {
+			l, ok := k.lot[p.LotID]
+			if !ok || !strings.EqualFold(p.Name, f.Pigment.Name) || math.Abs(f.Factor-1) <= 0.02 || strings.EqualFold(k.drawerLot[f.Pigment.Name], l.Lot) {
+				continue
+			}
+			was := 1.0
+			if l.Strength != nil && *l.Strength > 0 {
+				was = *l.Strength
+			}
+			list = append(list, LotLesson{f.Pigment.Name, l.Lot, was, was * f.Factor, l.ID})
+		}
+	}
+	return list
+}
