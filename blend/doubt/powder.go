@@ -29,9 +29,10 @@ const untested = 1.0
 // its K and S apart, relative (guess).
 const ModelledGrain = 0.20
 
-// DispersionDoubt is how well the strength of a fine powder is known that was
-// rubbed in by hand: of its grains 0.6 ± 0.2 lie apart (common practice).
-const DispersionDoubt = 0.2 / 0.6
+// unsaidDispersion is how well the strength of a fine powder is known that was
+// rubbed in by hand and whose drawer does not say: of its grains 0.6 ± 0.2 lie
+// apart (common practice).
+const unsaidDispersion = 0.2 / 0.6
 
 // OfPowder returns the doubt of a powder by its source, for a binder of the
 // given refractive index. note is what a measured powder's file says of its
@@ -39,7 +40,7 @@ const DispersionDoubt = 0.2 / 0.6
 // of use with care.
 func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder, error) {
 	if note != nil {
-		d := Powder{Strength: note.StrengthError, Residual: note.Residual}
+		d := Powder{Strength: math.Hypot(note.StrengthError, g.StrengthDoubt()), Residual: note.Residual}
 		if note.Readings < 3 {
 			// Two readings leave no residual to judge by.
 			d.Residual = untested
@@ -50,12 +51,15 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 	coat, strength := modelledCoat, modelledStrength
 	switch g.Source {
 	case palette.Measured:
-		return Powder{Strength: 0.1, Residual: untested}, nil
+		return Powder{Strength: math.Hypot(0.1, g.StrengthDoubt()), Residual: untested}, nil
 	case palette.Guessed, palette.Demo:
 		coat, strength = guessedCoat, guessedStrength
 	}
 	if g.Spectrum != "" {
-		d := Powder{Strength: DispersionDoubt, Changes: make([]Change, 2)}
+		d := Powder{Strength: g.StrengthDoubt(), Changes: make([]Change, 2)}
+		if g.Dispersion == 0 {
+			d.Strength = unsaidDispersion
+		}
 		for j := range g.Optics.K {
 			d.Changes[0].K[j] = ModelledGrain * g.Optics.K[j]
 			d.Changes[1].S[j] = ModelledGrain * g.Optics.S[j]

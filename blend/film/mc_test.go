@@ -60,9 +60,20 @@ func lightness(y float64) float64 {
 	return 24389.0 / 27 * y
 }
 
+// peaked are the moments g^l of Henyey and Greenstein's phase function, whole.
+func peaked(g *colour.Spectrum) [][colour.Bands]float64 {
+	m := make([][colour.Bands]float64, orders+1)
+	for l := range m {
+		for b, v := range g {
+			m[l][b] = math.Pow(v, float64(l))
+		}
+	}
+	return m
+}
+
 func (r traced) powder() *Powder {
 	g := colour.Constant(r["g"])
-	p := &Powder{FaceArea: r["face"], MuA: colour.Constant(r["mua"]), MuS: colour.Constant(r["mus"]), Moments: HenyeyGreenstein(&g)}
+	p := &Powder{FaceArea: r["face"], MuA: colour.Constant(r["mua"]), MuS: colour.Constant(r["mus"]), Moments: peaked(&g)}
 	p.R = []colour.Spectrum{colour.Constant(r["flake_r"])}
 	p.T = []colour.Spectrum{colour.Constant(r["flake_t"])}
 	return p

@@ -23,11 +23,7 @@ func PowderOf(o *palette.Optics) *Powder {
 	case o.Flake:
 		return Facing(area, &o.K, &o.S)
 	}
-	p := Grains(&o.K, &o.S, &o.G)
-	if len(o.Moments) > 0 {
-		p.Moments = o.Moments
-	}
-	return p
+	return Grains(&o.K, &o.S, o.Moments)
 }
 
 // tabled is a flake by its coat's table of incidences. The table holds for its

@@ -31,7 +31,7 @@ func (b *Base) Powder() *Powder {
 	if b.K == clear && b.S == clear {
 		return nil
 	}
-	return Grains(&b.K, &b.S, &clear)
+	return Grains(&b.K, &b.S, nil)
 }
 
 // Part is one powder of a blend.

@@ -1,10 +1,6 @@
 package film
 
-import (
-	"math"
-
-	"tawny/colour"
-)
+import "tawny/colour"
 
 // Powder is what one powder, or a base, does to light per mg/cm². It may have
 // flakes, grains or both. The zero Powder is clear.
@@ -17,36 +13,16 @@ type Powder struct {
 	Moments [][colour.Bands]float64
 }
 
-// MaxForward is the greatest mean cosine HenyeyGreenstein takes: beyond it the
-// moments kept do not hold the peak.
-const MaxForward = 0.95
-
-// HenyeyGreenstein returns the moments g^l of the phase function of that name
-// (Astrophys. J. 93 (1941) 70), the usual stand-in where only the mean cosine g
-// is known, |g| ≤ MaxForward.
-func HenyeyGreenstein(g *colour.Spectrum) [][colour.Bands]float64 {
-	last := 0.0
-	for _, v := range g {
-		last = max(last, math.Abs(v))
-	}
-	var m [][colour.Bands]float64
-	for l := 0; l <= orders && (l == 0 || math.Pow(last, float64(l)) > 1e-10); l++ {
-		var row [colour.Bands]float64
-		for b, v := range g {
-			row[b] = math.Pow(v, float64(l))
-		}
-		m = append(m, row)
-	}
-	return m
-}
-
-// Grains returns grains from the K and S [cm²/mg] of two fluxes and their mean
-// cosine: μa = K/2, μs(1−g) = 4S/3 (the diffusion limit).
-func Grains(k, s, g *colour.Spectrum) *Powder {
-	p := &Powder{Moments: HenyeyGreenstein(g)}
+// Grains returns grains from the K and S [cm²/mg] of two fluxes and the moments
+// of their phase function: μa = K/2, μs(1−g) = 4S/3 (the diffusion limit).
+func Grains(k, s *colour.Spectrum, moments [][colour.Bands]float64) *Powder {
+	p := &Powder{Moments: moments}
 	for b := range k {
 		p.MuA[b] = k[b] / 2
-		p.MuS[b] = 4 * s[b] / 3 / (1 - g[b])
+		p.MuS[b] = 4 * s[b] / 3
+		if len(moments) > 1 {
+			p.MuS[b] /= 1 - moments[1][b]
+		}
 	}
 	return p
 }

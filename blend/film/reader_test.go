@@ -32,7 +32,7 @@ func mustReader(t testing.TB, f *Film, g colour.Geometry) *Reader {
 func sample(r *rand.Rand, absorbing bool) *Powder {
 	p := &Powder{FaceArea: 6 * r.Float64()}
 	g := colour.Constant(0.9 * r.Float64())
-	p.Moments = HenyeyGreenstein(&g)
+	p.Moments = peaked(&g)
 	if r.IntN(4) == 0 {
 		p.FaceArea = 0
 	}

@@ -27,9 +27,10 @@ type Drawer struct {
 var drawerKind = table.Kind{
 	Header: []string{
 		"name", "family", "inci", "ci", "layers", "substrate_nm", "spectrum", "d10_um", "d50_um", "d90_um", "density_g_cm3",
-		"bulk_g_ml", "oil_absorption_g_100g", "price_per_g", "stock_g", "lot", "areas", "source",
+		"bulk_g_ml", "oil_absorption_g_100g", "price_per_g", "stock_g", "lot", "dispersion", "doubt", "areas", "source",
 	},
-	MaxRows: MaxPowders,
+	Optional: []string{"dispersion", "doubt"},
+	MaxRows:  MaxPowders,
 }
 
 // Bare is what the layers column holds for a flake without a coat.
@@ -108,7 +109,7 @@ func (r *drawerRow) fault(column, problem, accept string) error {
 }
 
 // optional are the columns that may be empty.
-var optional = []string{"family", "ci", "price_per_g", "stock_g", "lot"}
+var optional = []string{"family", "ci", "price_per_g", "stock_g", "lot", "dispersion", "doubt"}
 
 func (r *drawerRow) pigment() (*Pigment, error) {
 	p := &Pigment{Name: r.text("name"), Spectrum: r.text("spectrum")}
@@ -129,6 +130,12 @@ func (r *drawerRow) pigment() (*Pigment, error) {
 	}
 	if !(p.D10 < p.D50 && p.D50 < p.D90) {
 		return nil, r.fault("d50_um", fmt.Sprintf("the sizes are %g, %g, %g µm", p.D10, p.D50, p.D90), "d10 < d50 < d90")
+	}
+	if p.Dispersion > 0 {
+		if p.Spectrum == "" || p.Optics.Flake {
+			return nil, r.fault("dispersion", "only ordinary pigment with a spectrum lies in clumps", "an empty cell")
+		}
+		p.Optics.dim(p.Dispersion)
 	}
 	return p, nil
 }

@@ -85,14 +85,26 @@ func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
 			t.Errorf("%s: d50 %g µm in the palette, modelled at %g", name, g.D50, grade.Grain.DiameterUM)
 		}
 		for j := range o.K {
-			if math.Abs(g.Optics.K[j]-o.K[j]) > 1e-5*o.K[j]+1e-9 || math.Abs(g.Optics.S[j]-o.S[j]) > 1e-5*o.S[j]+1e-9 {
-				t.Fatalf("%s band %d: file K %g S %g, model %g %g", name, j, g.Optics.K[j], g.Optics.S[j], o.K[j], o.S[j])
+			// As it is rubbed in: a share of its strength.
+			k, s := g.Dispersion*o.K[j], g.Dispersion*o.S[j]
+			if math.Abs(g.Optics.K[j]-k) > 1e-5*k+1e-9 || math.Abs(g.Optics.S[j]-s) > 1e-5*s+1e-9 {
+				t.Fatalf("%s band %d: file K %g S %g, model %g %g", name, j, g.Optics.K[j], g.Optics.S[j], k, s)
+			}
+			for l, chi := range o.Moments {
+				kept := 0.0
+				if l < len(g.Optics.Moments) {
+					kept = g.Optics.Moments[l][j]
+				}
+				if math.Abs(kept-chi[j]) > 1e-4 {
+					t.Fatalf("%s band %d: moment %d is %g in the file, %g in the model", name, j, l, kept, chi[j])
+				}
 			}
 		}
 	}
 }
 
-var header = strings.Join(drawerKind.Header, ",")
+// header is a drawer without the columns that may be missing.
+var header = strings.Replace(strings.Join(drawerKind.Header, ","), "dispersion,doubt,", "", 1)
 
 const goodRow = "pale gold,gold,Mica=60;Titanium Dioxide=40,CI 77019;CI 77891,rutile:70,400,,10,24,55,3.1,0.27,70,0.13,60,,body;eyes;lips,modelled"
 
@@ -155,6 +167,55 @@ func TestDrawerWithASpectrumBeside(t *testing.T) {
 	}
 	if gold.Optics.S != want.S {
 		t.Error("a coated flake's S is not that of its layers")
+	}
+}
+
+// Of a measured powder the mean cosine may be said, or the whole phase function;
+// what is written is read again. A powder lies in clumps only where it has a
+// spectrum, and its optics have that in them.
+func TestPhaseAndDispersion(t *testing.T) {
+	rows := func(cell string) (text string) {
+		for nm := 380; nm <= 730; nm += 10 {
+			text += itoa(nm) + ",2,4" + cell + "\n"
+		}
+		return text
+	}
+	o, err := ParsePowderSpectrum("g", strings.NewReader("# g: 0.5\nwavelength,k,s\n"+rows("")))
+	if err != nil || math.Abs(o.Moments[1][9]-0.5) > 1e-9 || math.Abs(o.Moments[3][9]-0.125) > 1e-9 {
+		t.Fatalf("g: %v, %v", o.Moments, err)
+	}
+	var b bytes.Buffer
+	if err := WritePowderSpectrum(&b, &o, &FitNote{Powder: "x", Source: Measured}); err != nil {
+		t.Fatal(err)
+	}
+	again, err := ParsePowderSpectrum("again", &b)
+	if err != nil || math.Abs(again.Moments[3][9]-o.Moments[3][9]) > 1e-5 {
+		t.Errorf("written and read: %v, %v", again.Moments, err)
+	}
+	for text, want := range map[string]string{
+		"# g: 1\nwavelength,k,s\n" + rows(""):                       "-0.95 to 0.95",
+		"wavelength,k,s,moments\n" + rows(",0.5;1.5"):               "numbers from -1 to 1",
+		"wavelength,k,s,moments\n380,2,4,0.5;0.2\n730,2,4,0.5\n":    "2, as in the first row",
+		"# grain: hematite;0.2;x;1.5\nwavelength,k,s\n" + rows(""):  "binder index",
+		"# g: 0.5\nwavelength,k,s,moments\n" + rows(",0.5;0.2;0.1"): "one of the two",
+	} {
+		if _, err := ParsePowderSpectrum("f", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%.40q: %v, want %q", text, err, want)
+		}
+	}
+	files := fstest.MapFS{"mine.csv": {Data: []byte("wavelength,k,s\n" + rows(""))}}
+	whole := strings.Join(drawerKind.Header, ",")
+	row := strings.Replace(strings.Replace(goodRow, "rutile:70,400,,", ",,mine.csv,", 1), "60,,body", "60,,0.6,0.2,body", 1)
+	p, err := Parse("drawer.csv", strings.NewReader(whole+"\n"+row+"\n"), files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := p.Pigments[0]; math.Abs(g.Optics.K[3]-1.2) > 1e-12 || math.Abs(g.Optics.S[3]-2.4) > 1e-12 || math.Abs(g.StrengthDoubt()-1.0/3) > 1e-12 {
+		t.Errorf("dispersed: K %g, S %g, doubt %g", g.Optics.K[3], g.Optics.S[3], g.StrengthDoubt())
+	}
+	coated := strings.Replace(goodRow, "60,,body", "60,,0.6,0.2,body", 1)
+	if _, err := Parse("drawer.csv", strings.NewReader(whole+"\n"+coated+"\n"), nil); err == nil || !strings.Contains(err.Error(), "drawer.csv:2: dispersion") {
+		t.Errorf("a coated flake in clumps: %v", err)
 	}
 }
 

@@ -28,6 +28,8 @@ func (g *Pigment) Set(column, text string) *table.Error {
 		{"oil_absorption_g_100g", &g.OilAbsorption, 5, 500},
 		{"price_per_g", &g.PricePerG, 0, 1e6},
 		{"stock_g", &g.StockG, 0, 1e9},
+		{"dispersion", &g.Dispersion, 0.01, 1},
+		{"doubt", &g.Doubt, 0, 1},
 		{"substrate_nm", &g.Substrate, 50, 5000},
 	} {
 		if n.column != column {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend/flake"
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 	"tawny/colour/parallel"
 	"tawny/colour/table"
@@ -15,7 +16,8 @@ import (
 
 // ComputeOptics fills the optics of every powder given by its layers, for a
 // binder of the given refractive index; those read from a spectrum file keep
-// what the file says. Powders are shared out over the processors.
+// what the file says, unless it tells of grains modelled in another. Powders are
+// shared out over the processors.
 func (p *Drawer) ComputeOptics(binder float64) error {
 	errs := make([]error, len(p.Pigments))
 	parallel.For(0, len(p.Pigments), func(i int) { errs[i] = p.Pigments[i].computeOptics(binder) })
@@ -39,7 +41,7 @@ func (g *Pigment) Flake(binder float64) flake.Flake {
 
 func (g *Pigment) computeOptics(binder float64) error {
 	if g.Spectrum != "" {
-		return nil
+		return g.immerse(binder)
 	}
 	o, err := FlakeOptics(g.Flake(binder))
 	g.Optics = o
@@ -67,9 +69,29 @@ func FlakeOptics(f flake.Flake) (o Optics, err error) {
 	return o, nil
 }
 
+// immerse models grains anew for a binder other than their own.
+func (g *Pigment) immerse(binder float64) error {
+	o := &g.Optics
+	if o.Flake || o.Grain.Material == "" || o.Grain.Binder == binder {
+		return nil
+	}
+	o.Grain.Binder = binder
+	model, err := o.Grain.Optics()
+	if err != nil {
+		return err
+	}
+	o.K, o.S, o.Moments = model.K, model.S, model.Moments
+	if g.Dispersion > 0 {
+		o.dim(g.Dispersion)
+	}
+	return nil
+}
+
 // readPowderSpectrum reads a powder's K and S: '# kind: flake' or 'diffuse',
-// for a flake perhaps '# face_area_cm2_mg: 5.6', which single glints need, then
-// wavelength,k,s with K and S in cm²/mg of powder.
+// for a flake perhaps '# face_area_cm2_mg: 5.6', which single glints need, for
+// grains perhaps '# g: 0.6', the mean cosine of their scattering, then
+// wavelength,k,s with K and S in cm²/mg of powder, and where it is known
+// moments, those of the phase function from χ_1 = g, joined by `;`.
 func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 	var o Optics
 	if strings.ContainsAny(name, `/\`) || strings.Contains(name, "..") {
@@ -87,7 +109,10 @@ func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 }
 
 // spectrumKind is a powder's spectrum: K and S in cm²/mg by wavelength.
-var spectrumKind = table.Kind{Header: []string{"wavelength", "k", "s"}}
+var spectrumKind = table.Kind{Header: []string{"wavelength", "k", "s", "moments"}, Optional: []string{"moments"}}
+
+// maxMoments bounds what a row may hold of a phase function.
+const maxMoments = 64
 
 // ParsePowderSpectrum reads K and S of one powder from r; name is used in
 // errors.
@@ -111,8 +136,23 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 		}
 	}
 	var column [3][]float64
+	moments := make([][]float64, len(table.Words(f.Rows[0].Fields[3])))
+	if len(moments) > maxMoments {
+		return o, f.Fault(f.Rows[0], 3, fmt.Sprintf("%d moments", len(moments)), fmt.Sprintf("at most %d", maxMoments))
+	}
 	for _, row := range f.Rows {
-		for c, text := range row.Fields {
+		chi := table.Words(row.Fields[3])
+		if len(chi) != len(moments) {
+			return o, f.Fault(row, 3, fmt.Sprintf("%d moments", len(chi)), fmt.Sprintf("%d, as in the first row", len(moments)))
+		}
+		for l, text := range chi {
+			x, err := table.Number(text, -1, 1)
+			if err != nil {
+				return o, f.Fault(row, 3, err.Error(), "numbers from -1 to 1 joined by ;")
+			}
+			moments[l] = append(moments[l], x)
+		}
+		for c, text := range row.Fields[:3] {
 			x, err := table.Number(text, 0, 1e4)
 			if err != nil {
 				return o, f.Fault(row, c, err.Error(), "a number of at least 0 (K and S in cm²/mg)")
@@ -126,7 +166,52 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	if o.S, err = colour.Resample(column[0], column[2]); err != nil {
 		return o, fmt.Errorf("%s: %w", name, err)
 	}
+	if k, ok := f.Key("grain"); ok {
+		g := &o.Grain
+		words := table.Words(k.Value)
+		if len(words) == 4 {
+			g.Material = words[0]
+			for i, to := range []*float64{&g.DiameterUM, &g.GSD, &g.Binder} {
+				if *to, err = table.Number(words[i+1], 0, 100); err != nil {
+					break
+				}
+			}
+		}
+		if g.Material == "" || err != nil {
+			return o, f.KeyFault(k, fmt.Sprintf("it is %q", table.Clip(k.Value)), "material;median µm;geometric standard deviation;binder index")
+		}
+	}
+	if err := o.phase(f, column[0], moments); err != nil {
+		return o, err
+	}
 	return o, nil
+}
+
+// phase fills the moments of a phase function from a file's '# g:' or its rows.
+func (o *Optics) phase(f *table.File, nm []float64, moments [][]float64) error {
+	if k, ok := f.Key("g"); ok {
+		g, err := table.Number(k.Value, -0.95, 0.95)
+		if err != nil {
+			return f.KeyFault(k, err.Error(), "a number from -0.95 to 0.95")
+		}
+		if len(moments) > 0 {
+			return f.KeyFault(k, "the rows have moments too", "one of the two")
+		}
+		o.Moments = grain.HenyeyGreenstein(g)
+		return nil
+	}
+	if len(moments) == 0 {
+		return nil
+	}
+	o.Moments = [][colour.Bands]float64{colour.Constant(1)}
+	for _, chi := range moments {
+		row, err := colour.Resample(nm, chi)
+		if err != nil {
+			return fmt.Errorf("%s: %w", f.Name, err)
+		}
+		o.Moments = append(o.Moments, row)
+	}
+	return nil
 }
 
 // bareReason strips the path that errors of files repeat.

@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"tawny/blend/flake"
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
@@ -64,9 +65,13 @@ type Pigment struct {
 	PricePerG     float64 // in the maker's own currency
 	StockG        float64 // g on hand
 	Lot           string
-	Areas         []Area
-	Source        Source
-	Optics        Optics
+	// Dispersion is the share of an ordinary pigment's strength that shows when it
+	// is rubbed in by hand and not milled, 1 with every grain apart, 0 where unsaid;
+	// Doubt is its standard error, likewise a share. Optics have it in them.
+	Dispersion, Doubt float64
+	Areas             []Area
+	Source            Source
+	Optics            Optics
 }
 
 // Optics is what one powder does to light, per unit areal mass.
@@ -83,10 +88,29 @@ type Optics struct {
 	// over incoming light that K and S were made of; none where no coat is known.
 	R, T         []colour.Spectrum
 	MeanR, MeanA colour.Spectrum
-	// G is the mean cosine of ordinary pigment's scattering, 0 where unsaid.
-	G colour.Spectrum
-	// Moments of its phase function, where they are known in full.
+	// Moments are the Legendre moments of ordinary pigment's phase function, from
+	// χ_0 = 1 and χ_1 = g; none where it is taken to scatter alike every way.
 	Moments [][colour.Bands]float64
+	// Grain is what K, S and Moments were modelled by, its material empty where
+	// they were not.
+	Grain grain.Grain
+}
+
+// StrengthDoubt is the standard error of the powder's strength for its dispersion,
+// relative.
+func (g *Pigment) StrengthDoubt() float64 {
+	if g.Dispersion == 0 {
+		return g.Doubt
+	}
+	return g.Doubt / g.Dispersion
+}
+
+// dim takes a share of the strength of ordinary pigment.
+func (o *Optics) dim(share float64) {
+	for b := range o.K {
+		o.K[b] *= share
+		o.S[b] *= share
+	}
 }
 
 // Scaled returns the optics of a powder f times as strong: f times as much of it

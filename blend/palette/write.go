@@ -23,6 +23,12 @@ func (g *Pigment) cells(figure func(float64) string) map[string]string {
 	for _, a := range g.Areas {
 		areas = append(areas, string(a))
 	}
+	said := func(x float64) string {
+		if x == 0 {
+			return ""
+		}
+		return figure(x)
+	}
 	layers, substrate := "", ""
 	if g.Spectrum == "" {
 		substrate = figure(g.Substrate)
@@ -36,6 +42,7 @@ func (g *Pigment) cells(figure func(float64) string) map[string]string {
 		"d10_um": figure(g.D10), "d50_um": figure(g.D50), "d90_um": figure(g.D90),
 		"density_g_cm3": figure(g.Density), "bulk_g_ml": figure(g.BulkDensity), "oil_absorption_g_100g": figure(g.OilAbsorption),
 		"price_per_g": figure(g.PricePerG), "stock_g": figure(g.StockG), "lot": g.Lot,
+		"dispersion": said(g.Dispersion), "doubt": said(g.Doubt),
 		"areas": strings.Join(areas, ";"), "source": string(g.Source),
 	}
 }

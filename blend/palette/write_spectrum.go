@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"strconv"
 	"strings"
 
@@ -35,7 +36,8 @@ type FitNote struct {
 }
 
 // WritePowderSpectrum writes K and S as ParsePowderSpectrum reads them, with
-// the fit's note above.
+// the fit's note above. A modelled powder has no fit to tell of; the grains it was
+// modelled by are told instead.
 func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	t := table.NewWriter(w)
 	kind := "diffuse"
@@ -45,6 +47,12 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	t.Key("title", n.Powder+", K and S per areal mass")
 	t.Key("kind", kind)
 	t.Key("units", "cm²/mg")
+	if n.Source == Modelled {
+		t.Key("source", n.Method)
+		t.Key("grain", fmt.Sprintf("%s;%g;%g;%g", o.Grain.Material, o.Grain.DiameterUM, o.Grain.GSD, o.Grain.Binder))
+		o.rows(t)
+		return t.Flush()
+	}
 	for _, k := range [][2]string{
 		{"powder", n.Powder}, {"lot", n.Lot}, {"date", n.Date}, {"geometry", n.Geometry}, {"method", n.Method}, {"verdict", n.Verdict},
 		{"readings", strconv.Itoa(n.Readings)}, {"residual_de00", figure(n.Residual)}, {"worst_de00", figure(n.Worst)},
@@ -58,11 +66,41 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 	if o.FaceArea > 0 {
 		t.Key("face_area_cm2_mg", figure(o.FaceArea))
 	}
-	t.Row(spectrumKind.Header...)
-	for j := range o.K {
-		t.Row(figure(colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j]))
-	}
+	o.rows(t)
 	return t.Flush()
+}
+
+// rows writes K, S and, where they are known, the moments of the phase function.
+func (o *Optics) rows(t *table.Writer) {
+	header, orders := spectrumKind.Header, len(o.Moments)
+	for orders > 1 && faint(&o.Moments[orders-1]) {
+		orders--
+	}
+	if orders < 2 {
+		header = header[:3]
+	}
+	t.Row(header...)
+	for j := range o.K {
+		row := []string{figure(colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j])}
+		if len(header) > 3 {
+			var chi []string
+			for _, m := range o.Moments[1:orders] {
+				chi = append(chi, strconv.FormatFloat(math.Round(m[j]*1e5)/1e5, 'g', -1, 64))
+			}
+			row = append(row, strings.Join(chi, ";"))
+		}
+		t.Row(row...)
+	}
+}
+
+// faint says that no band of a moment is worth writing.
+func faint(m *[colour.Bands]float64) bool {
+	for _, v := range m {
+		if math.Abs(v) > 1e-4 {
+			return false
+		}
+	}
+	return true
 }
 
 // figure keeps six digits, past any instrument.

@@ -1,6 +1,10 @@
 package constants
 
-import "math"
+import (
+	"math"
+	"math/cmplx"
+	"sort"
+)
 
 // hcEVNM is Planck's constant times the speed of light, eV·nm (CODATA 2018).
 const hcEVNM = 1239.841984
@@ -37,4 +41,23 @@ func (l Lorentz) Epsilon(nm float64) complex128 {
 		eps += complex(o.Amplitude*e2, 0) / complex(e2-e*e, -o.Width*e)
 	}
 	return eps
+}
+
+// Dimmed is a Lorentz sum with less of its k: the share Share[i] at NM[i] (nm, in
+// rising order), straight between and level beyond. Its n is left as it is.
+type Dimmed struct {
+	Of        Lorentz
+	NM, Share []float64
+}
+
+// Epsilon returns the dielectric function at a vacuum wavelength in nm.
+func (d Dimmed) Epsilon(nm float64) complex128 {
+	i := sort.SearchFloat64s(d.NM, nm)
+	share := d.Share[min(i, len(d.NM)-1)]
+	if i > 0 && i < len(d.NM) {
+		share -= (share - d.Share[i-1]) * (d.NM[i] - nm) / (d.NM[i] - d.NM[i-1])
+	}
+	z := cmplx.Sqrt(d.Of.Epsilon(nm))
+	z = complex(real(z), imag(z)*share)
+	return z * z
 }

@@ -3,10 +3,11 @@
 //
 // The complex refractive index is written N = n + ik with k ≥ 0 for an
 // absorbing material (time dependence e^(−iωt)), and the dielectric function
-// is ε = N². Three forms are used:
+// is ε = N². Four forms are used:
 //
 //	Sellmeier   n² = A + B/(λ² − C)                    λ in µm, k = 0
 //	Lorentz     ε(E) = ε∞ + Σ f_j E_j²/(E_j² − E² − iγ_j E)   E in eV
+//	Dimmed      a Lorentz sum with a share of its k
 //	Bands       n by a Sellmeier form, k as a sum of Gaussian bands in eV
 //
 // A Lorentz sum obeys Kramers and Kronig, so n and k are bound to each other.
@@ -14,6 +15,7 @@
 // and not assignments of electronic transitions: an amplitude may be negative.
 // It stands for the data on 380 to 730 nm only.
 //
-// Every material says where its numbers come from; [Material.Modelled] marks
-// those not fitted to published n and k.
+// Every material says what of it is measured, fitted by us or from memory
+// ([Material.Source]) and what its powders' look was held to
+// ([Material.HeldTo]).
 package constants

@@ -11,24 +11,22 @@ import (
 
 // Material is a substance with optical constants on 380 to 730 nm.
 type Material struct {
-	Name     string  // as written in a palette, "rutile"
-	Density  float64 // g/cm³ of the solid without pores
-	Source   string  // where index and density come from
-	Modelled bool    // true where n and k were not fitted to published n and k
-	Coat     bool    // true where it is met as a coat on mica
+	Name    string  // as written in a palette, "rutile"
+	Density float64 // g/cm³ of the solid without pores
+	Source  string  // of n and k: what is measured, fitted by us or from memory
+	HeldTo  string  // what the look of its powders was held to; empty where nothing
+	Coat    bool    // true where it is met as a coat on mica
 	// Packing is the share of a coat's volume that is solid as coats are
 	// usually made, the rest being pores; 1 where nothing is known.
 	Packing float64
-	epsilon func(nm float64) complex128
+	// Epsilon returns the dielectric function ε = (n + ik)² at a vacuum
+	// wavelength in nm. Outside 380 to 730 nm it extrapolates.
+	Epsilon func(nm float64) complex128
 	onGrid  [colour.Bands]complex128
 }
 
-// Epsilon returns the dielectric function ε = (n + ik)² at a vacuum
-// wavelength in nm. Outside 380 to 730 nm it extrapolates.
-func (m *Material) Epsilon(nm float64) complex128 { return m.epsilon(nm) }
-
 // Index returns n + ik at a vacuum wavelength in nm.
-func (m *Material) Index(nm float64) complex128 { return cmplx.Sqrt(m.epsilon(nm)) }
+func (m *Material) Index(nm float64) complex128 { return cmplx.Sqrt(m.Epsilon(nm)) }
 
 // OnGrid returns ε in the bands of a [colour.Spectrum]. The array is shared:
 // read it only.
@@ -44,7 +42,7 @@ func register(all ...*Material) map[string]*Material {
 	byName := make(map[string]*Material, len(all))
 	for _, m := range all {
 		for i := range m.onGrid {
-			m.onGrid[i] = m.epsilon(colour.WavelengthNM(i))
+			m.onGrid[i] = m.Epsilon(colour.WavelengthNM(i))
 		}
 		byName[m.Name] = m
 	}

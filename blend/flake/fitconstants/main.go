@@ -1,30 +1,35 @@
-// Fitconstants fits the dispersion models of blend/flake/constants to a table
-// of optical constants and prints coefficients and residuals, ready to be put
-// into that package:
+// Fitconstants fits the dispersion models of blend/flake/constants to measured
+// things and prints coefficients and residuals, ready to be put into that package:
 //
-//	go run ./blend/flake/fitconstants optical-constants.csv
+//	go run ./blend/flake/fitconstants FOLDER
 //
-// The table has the header nm, rutile_o_n, anatase_n, anatase_k, and
+// optical-constants.csv has the header nm, rutile_o_n, anatase_n, anatase_k, and
 // hematite_o_n, _o_k, _e_n, _e_k. Anatase becomes a one-term Sellmeier form,
 // hematite the 2:1 mean of its ordinary and extraordinary n and k and then a
 // sum of Lorentz oscillators. The starts come from a fixed seed, so the same
 // table gives the same coefficients.
+//
+// pigment-masstones.csv (pigment,ci,L,a,b,geometry) and pigment-masstones-bands.csv
+// (wavelength and a column of reflectances for each pigment that has them) are
+// opaque films of ordinary pigments; what is uncertain in their constants is
+// fitted to those through the film engine (masstone.go). pigment-in-epoxy.csv
+// (wavelength,PW6 musp) is the scattering of titania per mass (titania.go).
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
 	"os"
-	"strconv"
-	"strings"
+	"path/filepath"
 
 	"gonum.org/v1/gonum/mat"
 
 	"tawny/blend/flake/constants"
+	"tawny/colour"
 	"tawny/colour/leastsquares"
+	"tawny/colour/table"
 )
 
 func main() {
@@ -36,49 +41,91 @@ func main() {
 
 func run(args []string) error {
 	if len(args) != 1 {
-		return fmt.Errorf("usage: fitconstants TABLE.csv")
+		return fmt.Errorf("usage: fitconstants FOLDER")
 	}
-	table, err := read(args[0])
+	indices, err := read(filepath.Join(args[0], "optical-constants.csv"))
 	if err != nil {
 		return err
 	}
-	fitAnatase(table)
-	fitHematite(table, 5)
+	fitAnatase(indices)
+	fitHematite(indices, 5)
+	epoxy, err := read(filepath.Join(args[0], "pigment-in-epoxy.csv"))
+	if err != nil {
+		return err
+	}
+	if err := fitTitania(epoxy); err != nil {
+		return err
+	}
+	films, err := readMasstones(args[0])
+	if err != nil {
+		return err
+	}
+	for i := range paints {
+		if err := paints[i].fit(films[paints[i].name]); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
-// read returns the table's columns by name.
+// read returns a table's columns of numbers by name.
 func read(path string) (map[string][]float64, error) {
-	f, err := os.Open(path)
+	f, err := openTable(path)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	if len(rows) < 2 {
-		return nil, fmt.Errorf("%s: no rows", path)
-	}
-	table := map[string][]float64{}
-	for i, row := range rows[1:] {
-		for j, cell := range row {
-			v, err := strconv.ParseFloat(strings.TrimSpace(cell), 64)
+	columns := map[string][]float64{}
+	for _, row := range f.Rows {
+		for c, cell := range row.Fields {
+			v, err := table.Number(cell, -1e4, 1e4)
 			if err != nil {
-				return nil, fmt.Errorf("%s: row %d, %s: %q is not a number", path, i+1, rows[0][j], cell)
+				return nil, f.Fault(row, c, err.Error(), "a number")
 			}
-			table[rows[0][j]] = append(table[rows[0][j]], v)
+			columns[f.Header[c]] = append(columns[f.Header[c]], v)
 		}
 	}
-	for _, want := range []string{"nm", "anatase_n", "hematite_o_n", "hematite_o_k", "hematite_e_n", "hematite_e_k"} {
-		if table[want] == nil {
-			return nil, fmt.Errorf("%s: no column %s", path, want)
+	return columns, nil
+}
+
+func openTable(path string) (*table.File, error) {
+	r, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	return table.Read(path, r, table.Kind{})
+}
+
+// readMasstones returns the opaque films by pigment.
+func readMasstones(folder string) (map[string]*masstone, error) {
+	f, err := openTable(filepath.Join(folder, "pigment-masstones.csv"))
+	if err != nil {
+		return nil, err
+	}
+	bands, err := read(filepath.Join(folder, "pigment-masstones-bands.csv"))
+	if err != nil {
+		return nil, err
+	}
+	films := map[string]*masstone{}
+	for _, row := range f.Rows {
+		name := f.Cell(row, "pigment")
+		m := &masstone{geometry: colour.Geometry(f.Cell(row, "geometry")), at: map[int]float64{}}
+		for column, to := range map[string]*float64{"L": &m.lab.L, "a": &m.lab.A, "b": &m.lab.B} {
+			if *to, err = table.Number(f.Cell(row, column), -200, 200); err != nil {
+				return nil, fmt.Errorf("%s:%d: %s: %w", f.Name, row.Line, column, err)
+			}
+		}
+		for i, r := range bands[name] {
+			m.at[int(math.Round((bands["wavelength"][i]-colour.WavelengthNM(0))/10))] = r
+		}
+		films[name] = m
+	}
+	for _, p := range paints {
+		if films[p.name] == nil {
+			return nil, fmt.Errorf("%s: no row %s", f.Name, p.name)
 		}
 	}
-	return table, nil
+	return films, nil
 }
 
 func fitAnatase(t map[string][]float64) {

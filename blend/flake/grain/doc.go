@@ -7,24 +7,19 @@
 //	μ = Σ share · 3 Q/(2 d ρ)        cm²/mg, absorption and scattering alike
 //	μ_s′ = Σ share · 3 Q_sca (1 − g)/(2 d ρ)
 //
-// For Kubelka and Munk's two fluxes of diffuse light
+// with the phase function's Legendre moments, its forward peak cut off past the
+// order Kept (W. J. Wiscombe, J. Atmos. Sci. 34:1408, 1977; package film puts them
+// into its two cones). Where two numbers must do,
 //
-//	K = 2 μ_a
-//	S = μ_s′ (0.75 + 0.107 s − 0.039 s²),   s = √(μ_a/(μ_a + μ_s′))
+//	K = 2 μ_a        S = ¾ μ_s′
 //
-// S is chosen so that an infinitely thick layer returns what radiative
-// transfer says it does (isotropic scattering of μ_s′, Chandrasekhar's H
-// function). It runs from ¾ μ_s′ without absorption to 0.82 μ_s′ with nothing
-// but. The often quoted S = ¾ μ_s′ − ¼ μ_a is its diffusion limit, right for
-// pale pigments only: from albedos of a quarter down it is negative and would
-// make red, black and blue pigments return no light at all.
-// [Optics.DiffusionS] gives it for comparison.
+// in the diffusion limit.
 //
 // # Limits
 //
 // Grains scatter alone: crowding at more than a few per cent by volume lowers
 // S. Needles (yellow iron oxide) and flocs are taken as spheres of one size
 // distribution. A grain whose index is near the binder's, ultramarine in oil,
-// hardly scatters: it is a glaze, and its masstone in oil is almost black.
+// hardly scatters.
 // Everything here is modelled; a drawdown measures it.
 package grain

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tawny/blend/flake/constants"
 	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
@@ -26,74 +27,94 @@ type Grain struct {
 
 // Optics is what grains do to light per unit areal mass.
 type Optics struct {
-	K   colour.Spectrum // absorption of diffuse light, 2 μ_a, cm²/mg
-	S   colour.Spectrum // scattering of diffuse light, about ¾ μ_s′, cm²/mg
-	MuA colour.Spectrum // absorption along a ray, cm²/mg
-	MuS colour.Spectrum // reduced scattering μ_s′ = μ_s(1 − g), cm²/mg
+	K colour.Spectrum // absorption of diffuse light, 2 μ_a, cm²/mg
+	S colour.Spectrum // scattering of diffuse light, ¾ μ_s(1 − g), cm²/mg
+	// Moments are the Legendre moments of the phase function, χ_0 = 1, χ_1 = g,
+	// to the order Kept, its forward peak beyond that cut off.
+	Moments [][colour.Bands]float64
 }
 
-// Optics returns K and S in every band.
+// Kept is the order to which a phase function is kept. What lies beyond is a peak
+// ahead that a film cannot tell from light going on.
+const Kept = 32
+
+// HenyeyGreenstein returns the moments g^l, to the order Kept with the peak
+// beyond cut off, of the phase function of that name (Astrophys. J. 93 (1941)
+// 70), the usual stand-in where only the mean cosine g is known.
+func HenyeyGreenstein(g float64) [][colour.Bands]float64 {
+	m := make([][colour.Bands]float64, Kept+1)
+	beyond := math.Pow(g, Kept+1)
+	for l := range m {
+		m[l] = colour.Constant((math.Pow(g, float64(l)) - beyond) / (1 - beyond))
+	}
+	return m
+}
+
+// peaked is the size parameter beyond which a sphere's own phase function, one
+// narrow peak and its rings, gives way to Henyey and Greenstein's of its g.
+const peaked = 60
+
+// Optics returns absorption, scattering and phase function in every band.
 func (g Grain) Optics() (Optics, error) {
-	g, m, err := g.complete()
+	m, err := constants.Find(g.Material)
+	if err != nil {
+		return Optics{}, err
+	}
+	return g.Of(m)
+}
+
+// Of returns the optics of such grains of a material.
+func (g Grain) Of(m *constants.Material) (Optics, error) {
+	g, err := g.complete(m)
 	if err != nil {
 		return Optics{}, err
 	}
 	diameter, share := sizes(g.DiameterUM, g.GSD)
-	var o Optics
+	most := math.Pi * diameter[len(diameter)-1] * 1000 * g.Binder / colour.WavelengthNM(0)
+	phase := mie.NewPhase(mie.Terms(min(most, peaked)))
+	o := Optics{Moments: make([][colour.Bands]float64, Kept+1)}
 	var w mie.Workspace
-	for b := range o.K {
+	for b := range colour.Bands {
 		nm := colour.WavelengthNM(b)
 		relative := m.Index(nm) / complex(g.Binder, 0)
+		phase.Reset()
+		scattered, fine := 0.0, 0.0 // μ_s, and of it the spheres whose own phase function is taken
+		var chi, sum [Kept + 2]float64
 		for i, d := range diameter {
-			e, err := w.Sphere(math.Pi*d*1000*g.Binder/nm, relative)
+			x := math.Pi * d * 1000 * g.Binder / nm
+			e, err := w.Sphere(x, relative)
 			if err != nil {
 				return Optics{}, fmt.Errorf("%s, %g µm at %g nm: %w", m.Name, d, nm, err)
 			}
 			// Shadow over mass of a sphere, 3/(2dρ): µm and g/cm³ to cm²/mg.
 			perMass := share[i] * 15 / (d * g.Density)
-			o.MuA[b] += perMass * e.Abs
-			o.MuS[b] += perMass * e.Sca * (1 - e.G)
+			o.K[b] += 2 * perMass * e.Abs
+			scattered += perMass * e.Sca
+			if x <= peaked {
+				fine += perMass * e.Sca
+				phase.Add(&w, perMass/(x*x))
+				continue
+			}
+			power := perMass * e.Sca
+			for l := range sum {
+				sum[l] += power
+				power *= e.G
+			}
 		}
-		o.K[b] = 2 * o.MuA[b]
-		o.S[b] = backscatter(o.MuS[b], o.MuA[b])
+		phase.Moments(chi[:])
+		for l, v := range chi {
+			sum[l] += fine * v
+		}
+		o.S[b] = 0.75 * (sum[0] - sum[1])
+		beyond := sum[Kept+1]
+		for l := range o.Moments {
+			if scattered > beyond {
+				o.Moments[l][b] = (sum[l] - beyond) / (scattered - beyond)
+			}
+		}
+		o.Moments[0][b] = 1
 	}
 	return o, nil
-}
-
-// DiffusionS returns S = ¾ μ_s′ − ¼ μ_a, the diffusion limit, with the number
-// of bands in which that is negative and 0 stands in its place. It is not used
-// for S; see the package's comment.
-func (o *Optics) DiffusionS() (s colour.Spectrum, raised int) {
-	for b := range s {
-		s[b] = 0.75*o.MuS[b] - 0.25*o.MuA[b]
-		if s[b] < 0 {
-			s[b] = 0
-			raised++
-		}
-	}
-	return s, raised
-}
-
-// Masstone returns the reflectance of an opaque layer below its surface,
-// R∞ = 1 + K/S − √((K/S)² + 2K/S); 0 where S is 0.
-func (o *Optics) Masstone() (r colour.Spectrum) {
-	for b := range r {
-		if o.S[b] > 0 {
-			q := o.K[b] / o.S[b]
-			r[b] = 1 / (1 + q + math.Sqrt(q*q+2*q)) // the same, without cancelling
-		}
-	}
-	return r
-}
-
-// backscatter returns S from μ_s′ and μ_a: within 0.3 % of what makes a two-flux
-// layer of K = 2μ_a as bright as an isotropic half-space of that albedo.
-func backscatter(reduced, absorbed float64) float64 {
-	if reduced == 0 {
-		return 0
-	}
-	s := math.Sqrt(absorbed / (absorbed + reduced))
-	return reduced * (0.75 + 0.107*s - 0.039*s*s)
 }
 
 // steps is the number of sizes a distribution is taken at: the trapezoidal
@@ -118,4 +139,29 @@ func sizes(median, gsd float64) (diameter, share []float64) {
 		share[i] /= sum
 	}
 	return diameter, share
+}
+
+// complete takes the defaults and checks every field.
+func (g Grain) complete(m *constants.Material) (Grain, error) {
+	if g.GSD == 0 {
+		g.GSD = DefaultGSD
+	}
+	if g.Binder == 0 {
+		g.Binder = DefaultBinder
+	}
+	if g.Density == 0 {
+		g.Density = m.Density
+	}
+	// Written so that NaN fails each of them.
+	switch {
+	case !(g.DiameterUM >= 0.01 && g.DiameterUM <= 30):
+		return g, fmt.Errorf("%s: grain diameter %g µm; 0.01 to 30 µm is accepted", m.Name, g.DiameterUM)
+	case !(g.GSD >= 1 && g.GSD <= 3):
+		return g, fmt.Errorf("%s: geometric standard deviation %g; 1 to 3 is accepted", m.Name, g.GSD)
+	case !(g.Binder >= 1 && g.Binder <= 2):
+		return g, fmt.Errorf("%s: binder index %g; 1 to 2 is accepted", m.Name, g.Binder)
+	case !(g.Density > 0 && g.Density <= 20):
+		return g, fmt.Errorf("%s: density %g g/cm³; above 0 and at most 20 is accepted", m.Name, g.Density)
+	}
+	return g, nil
 }

@@ -1,4 +1,4 @@
-// Command spectra writes the K and S files of the built-in palette's ordinary
+// Command spectra writes the spectrum files of the built-in palette's ordinary
 // pigments from their grain model:
 //
 //	go run ./blend/palette/spectra blend/palette
@@ -8,14 +8,13 @@
 package main
 
 import (
-	"fmt"
+	"bytes"
 	"log"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"tawny/blend/flake/grain"
-	"tawny/colour"
+	"tawny/blend/palette"
 )
 
 // files names each material's file.
@@ -42,14 +41,13 @@ func main() {
 		if err != nil {
 			log.Fatal(err)
 		}
-		var b strings.Builder
-		fmt.Fprintf(&b, "# title: %s, K and S per areal mass\n# kind: diffuse\n", g.Name)
-		fmt.Fprintf(&b, "# source: modelled: spheres of %s, median %g µm, by Mie scattering in a binder of 1.47\n", g.Grain.Material, g.Grain.DiameterUM)
-		fmt.Fprintln(&b, "# units: cm²/mg\nwavelength,k,s")
-		for i := range o.K {
-			fmt.Fprintf(&b, "%g,%.6g,%.6g\n", colour.WavelengthNM(i), o.K[i], o.S[i])
+		note := palette.FitNote{Powder: g.Name, Method: "modelled: Mie's spheres in a binder of 1.47", Source: palette.Modelled}
+		g.Grain.Binder = grain.DefaultBinder
+		var b bytes.Buffer
+		if err := palette.WritePowderSpectrum(&b, &palette.Optics{K: o.K, S: o.S, Moments: o.Moments, Grain: g.Grain}, &note); err != nil {
+			log.Fatal(err)
 		}
-		if err := os.WriteFile(filepath.Join(os.Args[1], file), []byte(b.String()), 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(os.Args[1], file), b.Bytes(), 0o644); err != nil {
 			log.Fatal(err)
 		}
 	}

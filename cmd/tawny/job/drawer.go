@@ -4,10 +4,12 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/flake/constants"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/table"
@@ -84,6 +86,15 @@ func (v *DrawerView) Show(s *Screen) {
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
 		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
+		if m := p.Masstone; m != nil {
+			s.line("    masstone %s read with gloss, %s without (too deep to see through, binder %.1f)", labText(m.DI), labText(m.DE), paintIndex)
+		}
+		if d := p.Dispersion; d != nil {
+			s.line("    %.2f ± %.2f of its strength shows when it is rubbed in and not milled", d[0], d[1])
+		}
+		for _, c := range p.Constants {
+			s.fold("    ", c.Material+": "+c.Source+orWord("; held to ", c.HeldTo))
+		}
 		if n := p.Fit; n != nil {
 			s.fold("    ", fitWords(n))
 		}
@@ -95,6 +106,14 @@ func (v *DrawerView) Show(s *Screen) {
 	}
 	s.line("")
 	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", plural(len(v.Powders), "powder"))
+}
+
+// orWord is words with what they lead to, or nothing.
+func orWord(words, to string) string {
+	if to == "" {
+		return ""
+	}
+	return words + to
 }
 
 func coatWords(layers string) string {
@@ -126,6 +145,70 @@ type PowderView struct {
 	Film    *FilmView            `json:"film,omitempty"` // by angle, of a powder that was named
 	Bare    *BareView            `json:"bare,omitempty"` // the skin of Film by itself
 	Fit     *palette.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
+
+	Masstone   *MasstoneView  `json:"masstone,omitempty"`         // of ordinary pigment that was named
+	Dispersion *[2]float64    `json:"dispersionDoubt,omitempty"`  // share of the strength of grains all apart, and its standard error
+	Constants  []MaterialView `json:"opticalConstants,omitempty"` // a modelled powder that was named is computed from these
+}
+
+// MasstoneView is the colour of a film too deep to see through, in a binder of
+// index 1.5, under D65.
+type MasstoneView struct {
+	DI colour.Lab `json:"di"`
+	DE colour.Lab `json:"de"`
+}
+
+// MaterialView says where a material's optical constants come from and what its
+// powders' look was held to.
+type MaterialView struct {
+	Material string `json:"material"`
+	Source   string `json:"source"`
+	HeldTo   string `json:"heldTo,omitempty"`
+}
+
+// paintIndex is the index of the artists' binders that masstones are quoted in.
+const paintIndex = 1.5
+
+// masstone returns the masstone of ordinary pigment, nil of flakes.
+func masstone(g *palette.Pigment) (*MasstoneView, error) {
+	if g.Optics.Flake {
+		return nil, nil
+	}
+	in := *g
+	if err := (&palette.Drawer{Pigments: []*palette.Pigment{&in}}).ComputeOptics(paintIndex); err != nil {
+		return nil, err
+	}
+	var v MasstoneView
+	for geometry, to := range map[colour.Geometry]*colour.Lab{colour.DI: &v.DI, colour.DE: &v.DE} {
+		r, err := film.InTheJar(film.Worn{
+			Ground: film.Ground{Geometry: geometry},
+			Parts:  []film.Part{{Pigment: &in, Percent: 100}}, Base: film.Base{Index: paintIndex},
+		})
+		if err != nil {
+			return nil, err
+		}
+		*to = colour.D65.Lab(&r)
+	}
+	return &v, nil
+}
+
+// materials are what a powder's optics were modelled by; none of a measured one.
+func materials(g *palette.Pigment) (list []MaterialView, err error) {
+	names := []string{g.Optics.Grain.Material}
+	for _, l := range g.Layers {
+		names = append(names, l.Material)
+	}
+	for i, name := range names {
+		if name == "" || slices.Contains(names[:i], name) {
+			continue
+		}
+		m, err := constants.Find(name)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, MaterialView{m.Name, m.Source, m.HeldTo})
+	}
+	return list, nil
 }
 
 // SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
@@ -238,6 +321,15 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 			v.K, v.S = append([]float64(nil), g.Optics.K[:]...), append([]float64(nil), g.Optics.S[:]...)
 			if v.Fit, err = env.fitNote(path, g); err != nil {
 				return nil, err
+			}
+			if v.Masstone, err = masstone(g); err != nil {
+				return nil, input(err)
+			}
+			if v.Constants, err = materials(g); err != nil {
+				return nil, err
+			}
+			if g.Dispersion > 0 {
+				v.Dispersion = &[2]float64{g.Dispersion, g.Doubt}
 			}
 			v.Bare = bare
 			if v.Film, err = env.filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {

@@ -204,7 +204,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
 	default:
 		// Taken as it is, with its spectrum beside the drawer.
-		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: env.today(), Method: "taken over from " + like.Name, StrengthError: 0.25, Source: palette.Guessed}
+		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: env.today(), Method: "taken over from " + like.Name, StrengthError: math.Hypot(0.25, p.StrengthDoubt()), Source: palette.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
 		if in.Size != "" {
 			r.Notes = append(r.Notes, fmt.Sprintf("the size is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the size; draw it down and use tawny fit", like.Name))

@@ -55,6 +55,7 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 			return nil, "", err
 		}
 		added.Spectrum = filepath.Join(dir, p.Spectrum)
+		p.Dispersion, p.Doubt = 0, 0
 	}
 	if !fresh {
 		_, err := palette.PutRow(file, p, false)
@@ -67,6 +68,7 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 	var files []store.File
 	beside := withNew{env.beside(drawerFile), Memory{}}
 	if note != nil {
+		// What is written is the powder as it lies, its dispersion in it.
 		var b bytes.Buffer
 		if err := palette.WritePowderSpectrum(&b, &p.Optics, note); err != nil {
 			return nil, "", err
