@@ -32,6 +32,7 @@ type family struct {
 	shift    float64 // squared, of best
 	amount   float64
 	from, to *colour.Viewing
+	walked   [][MostParts]float64
 }
 
 // leastShift moves m along its family to the member with the least shift
@@ -50,8 +51,21 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 	if f.inside(&x) {
 		f.look(&x)
 	}
-	for _, way := range [2]float64{1, -1} {
-		f.walk(x, way)
+	f.walk(x, 1)
+	f.walk(x, -1)
+	// A strong pigment can bend the line so that the bounds cut it in pieces;
+	// others are looked for from mixtures that are mostly one powder.
+	for i := range f.e.n {
+		var y [MostParts]float64
+		for j := range f.e.n {
+			y[j] = f.p.sumHi / 12
+		}
+		y[i] = f.p.sumHi * 2 / 3
+		if f.correct(&y) && f.inside(&y) && !f.been(&y) {
+			f.look(&y)
+			f.walk(y, 1)
+			f.walk(y, -1)
+		}
 	}
 	if math.IsInf(f.shift, 1) {
 		return
@@ -60,6 +74,20 @@ func (k *ranker) leastShift(e *evaluator, m *found) {
 	start.x = f.best
 	start.f, start.muSum, start.muLimit = 0, 0, 0
 	*m = start
+}
+
+// been reports whether the line was walked at x.
+func (f *family) been(x *[MostParts]float64) bool {
+	for i := range f.walked {
+		apart := 0.0
+		for j, v := range f.walked[i] {
+			apart += (x[j] - v) * (x[j] - v)
+		}
+		if apart < familyStep*familyStep {
+			return true
+		}
+	}
+	return false
 }
 
 // look keeps x if it is the best so far and shimmer enough.
@@ -106,6 +134,7 @@ func (f *family) walk(x [MostParts]float64, way float64) {
 			continue
 		}
 		x, last, first = next, t, false
+		f.walked = append(f.walked, x)
 		f.look(&x)
 	}
 }

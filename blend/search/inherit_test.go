@@ -78,6 +78,10 @@ func TestEverySubsetIsSettled(t *testing.T) {
 			}
 			// The longest step a unit Hessian would take, against the size of f:
 			// real curvatures are 10² to 10⁵, so what is left is nothing in ΔE00.
+			// A match that is exact to ΔE00 0.0003 has less than that to gain.
+			if e.f < 1e-7 {
+				continue
+			}
 			left := e.residual(&m) / math.Sqrt(1+e.f)
 			worst = math.Max(worst, left)
 			if left > 0.005 {

@@ -24,7 +24,7 @@ func TestBothLights(t *testing.T) {
 		}
 		r := f.request
 		r.Powders, r.Equal = nil, 1e-6
-		for _, i := range rng.Perm(len(p.Pigments))[:12] {
+		for _, i := range rng.Perm(len(p.Pigments))[:16] {
 			r.Powders = append(r.Powders, p.Pigments[i])
 		}
 		worst := func(b Blend) float64 {

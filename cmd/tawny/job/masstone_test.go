@@ -22,7 +22,7 @@ func TestMasstones(t *testing.T) {
 		{"chromia green", colour.DE, colour.Lab{L: 39.0, A: -19.8, B: 18.9}},
 		{"ultramarine blue", colour.DE, colour.Lab{L: 4.8, A: 24.9, B: -37.9}},
 	} {
-		v := shown(t, c.powder)
+		v := inFull(t, c.powder)
 		got := v.Masstone.DI
 		if c.geometry == colour.DE {
 			got = v.Masstone.DE
@@ -39,20 +39,20 @@ func TestMasstones(t *testing.T) {
 	// As it is rubbed in, titania scatters between two measurements: 2.9 cm²/mg at
 	// 550 nm in epoxy (A. B. Walter et al., J. Biomed. Opt. 28:025002, 2023), and
 	// 1.2 to 1.5 times that.
-	if s := shown(t, "titanium white").S[17]; s < 2.9 || s > 1.5*2.9 {
+	if s := inFull(t, "titanium white").S[17]; s < 2.9 || s > 1.5*2.9 {
 		t.Errorf("titania: S %.2f cm²/mg at 550 nm", s)
 	}
 	// Ultramarine over white is a blue glaze, as painters know it.
-	if h := shown(t, "ultramarine blue").OnWhite.Lab.LCh(); h.C < 20 || h.H < 265 || h.H > 310 {
+	if h := inFull(t, "ultramarine blue").OnWhite.Lab.LCh(); h.C < 20 || h.H < 265 || h.H > 310 {
 		t.Errorf("ultramarine over white: C* %.0f, hue %.0f°", h.C, h.H)
 	}
-	if v := shown(t, "bronze"); v.Masstone != nil || len(v.Constants) != 1 || v.Constants[0].Material != "hematite" {
+	if v := inFull(t, "bronze"); v.Masstone != nil || len(v.Constants) != 1 || v.Constants[0].Material != "hematite" {
 		t.Errorf("bronze: masstone %v, constants %+v", v.Masstone, v.Constants)
 	}
 }
 
-// shown is a powder of the built-in drawer in full.
-func shown(t *testing.T, name string) PowderView {
+// inFull is a powder of the built-in drawer in full.
+func inFull(t *testing.T, name string) PowderView {
 	t.Helper()
 	in, err := (&Input{}).ready(desk)
 	if err != nil {
