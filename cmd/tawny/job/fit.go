@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend/drawdown"
+	"tawny/blend/flake/grain"
 	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/table"
@@ -233,10 +234,12 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	// A drawdown sees one direction: how flakes turn is the coat's it is like.
+	// A drawdown sees one direction: how flakes turn, and where grains scatter, is
+	// that of the powder it is like.
 	of := palette.Optics{Flake: g.Flake}
-	if g.Flake && like.Optics.Flake {
+	if g.Flake == like.Optics.Flake {
 		of = like.Optics
+		of.Grain = grain.Grain{}
 	}
 	f, err := drawdown.FitPowder(readings, drawdown.Options{Like: &of})
 	if errors.Is(err, drawdown.ErrTooFew) {
