@@ -219,12 +219,12 @@ func TestForgetOneABaseIsNamedAfter(t *testing.T) {
 		b := newBook(t)
 		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
 		lot := id(b.AddLot(ctx, Lot{PowderID: id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo"})), Lot: "Zzyxqa-7"}, 5))
-		hers := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
+		hers := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Request: json.RawMessage(`{"code":"Zzyxqa1","skin":"zzyxqa.csv#arm"}`), Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
 		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false))
-		if blend := must1[Blend](t)(b.Blend(ctx, hers)); blend.Name != "as …'s" || blend.Base != base {
+		if blend := must1[Blend](t)(b.Blend(ctx, hers)); blend.Name != "as …'s" || blend.Base != base || string(blend.Request) != `{"code":"…","skin":"zzyxqa.csv#arm"}` {
 			t.Errorf("%s: %+v", base, blend)
 		}
-		if !slices.Contains(f.Mentions, Mention{"lot", lot, "lot", "Zzyxqa"}) || !slices.ContainsFunc(f.Mentions, func(m Mention) bool { return m.Field == "base" }) {
+		if !slices.Contains(f.Mentions, Mention{"lot", lot, "lot", "Zzyxqa"}) || !slices.Contains(f.Mentions, Mention{"blend", hers, "request", "zzyxqa"}) || !slices.ContainsFunc(f.Mentions, func(m Mention) bool { return m.Field == "base" }) {
 			t.Errorf("%s: listed %v", base, f.Mentions)
 		}
 		if strings.Contains(f.Says, shared) {

@@ -188,16 +188,16 @@ func (t *table) careOf(c *column, key string) care {
 	switch {
 	case c.kind == document:
 		switch key {
-		case "title", "note", "client":
+		case "title", "note", "client", "code":
 			return care{ownWords, everyWord, everyWord}
-		case "name", "notes", "text", "words", "says": // a powder's or the program's own words among them
+		case "name", "notes", "text", "words", "says", "lines": // a powder's or the program's own words among them
 			return care{ownWords, nearWords, nearWords}
 		case "lot":
 			return care{nothing, nearWords, nearWords}
 		case "drawer_csv":
 			return care{wholeName, nearWords, nearWords}
 		}
-		return care{wholeName, wholeName, wholeName}
+		return care{wholeName, wholeName, ownWords}
 	case theirs[c.name] || theirs[t.name+"."+c.name]:
 		return care{ownWords, everyWord, everyWord}
 	case c.name == "lot":
