@@ -34,7 +34,7 @@ overhead per each; labour per hour.`,
 		out := outField(&q.out)
 		return asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
 			partField(&in.Parts),
-			titleField(&in.Title),
+			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
 			{Name: "letter", Words: "US Letter paper for a PDF, instead of A4", To: &q.letter},
 			out,

@@ -134,7 +134,7 @@ func (f filesFor) draw(r *BlendResult) error {
 func (q *BookSave) fields() []Group {
 	return q.matchGroups(q.benchGroup(), Group{Title: "Record", Fields: []Field{
 		partField(&q.Parts),
-		{Name: "title", Words: "what to call it (default after the skin)", To: &q.Title},
+		{Name: "title", Words: "what to call it (default after the skin)", Unit: letters, High: 200, To: &q.Title},
 		{Name: "rank", Words: "which of the blends found (default 1, the best)", Low: 1, High: 100, To: &q.Rank},
 	}})
 }

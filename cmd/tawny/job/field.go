@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"tawny/colour/table"
 )
@@ -149,6 +150,9 @@ func (f *Field) put(text string, first bool) (err error) {
 	if len(text) > maxTextBytes {
 		return faultf(f.Name, "is %d bytes long; at most %d is accepted", len(text), maxTextBytes)
 	}
+	if n := utf8.RuneCountInString(text); f.Unit == letters && float64(n) > f.High {
+		return faultf(f.Name, "has %d letters; at most %g are accepted", n, f.High)
+	}
 	if text, err = table.Clean(text); err != nil {
 		return faultf(f.Name, "is not text: %v", err)
 	}
@@ -224,8 +228,9 @@ func (f *Field) put(text string, first bool) (err error) {
 
 // Bounds of what a request may carry.
 const (
-	maxTextBytes = 16 << 10 // of one value: a spectrum in words is about 300
-	maxList      = 500      // values of a list: as many powders as a drawer may hold
+	letters      = "letters" // the unit of a text that is held to High
+	maxTextBytes = 16 << 10  // of one value: a spectrum in words is about 300
+	maxList      = 500       // values of a list: as many powders as a drawer may hold
 )
 
 // number reads a number; a comma is understood as its decimal point.

@@ -113,3 +113,16 @@ func TestRulesAcrossFields(t *testing.T) {
 		}
 	}
 }
+
+// A title of 200 letters is taken, whatever its script, and no longer one.
+func TestTitlesAreBounded(t *testing.T) {
+	for _, name := range []string{"card", "batch", "book save"} {
+		d := NewDoc(Find(name))
+		if err := d.Put("title", strings.Repeat("é", 200)); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if err := d.Put("title", strings.Repeat("é", 201)); !errors.Is(err, ErrInput) || !strings.Contains(fmt.Sprint(err), "201 letters; at most 200") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

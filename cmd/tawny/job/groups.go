@@ -161,7 +161,10 @@ func partField(to *[]string) Field {
 	return Field{Name: "part", Words: "a powder of the blend: 'pale gold=2' (% w/w of the product); repeatable", Lists: "powder=", To: to}
 }
 
-func titleField(to *string) Field { return Field{Name: "title", Words: "name of the blend", To: to} }
+func titleField(to *string, words string) Field {
+	// 200 letters are ten lines of a card's heading.
+	return Field{Name: "title", Words: words, Unit: letters, High: 200, To: to}
+}
 
 func noteField(to *string) Field {
 	return Field{Name: "note", Words: "a note in your own words", To: to}

@@ -24,7 +24,7 @@ func (p *picture) fields(in *Input) []Field {
 	in.Rank = 1
 	return append([]Field{
 		partField(&in.Parts),
-		titleField(&in.Title),
+		titleField(&in.Title, "name of the blend"),
 		{Name: "rank", Words: "which of the matched blends, where none is given with part (default 1)", Low: 1, High: 100, To: &in.Rank},
 		p.flatField(),
 	}, p.paperFields()...)
