@@ -29,7 +29,8 @@ FILE is a CSV: '# key: value' lines, a header, one row for each reading.
   # lot: KR-07
   # date: 2026-03-02
   # geometry: d:8              a sphere, or 45:0
-  # like: pale gold            where grade, INCI and areas come from
+  # like: pale gold            where grade, INCI, areas and a coat's turn with
+                               angle come from; leave it out if no coat is near
   film,ground,load_percent,wet_um,density_g_cm3,R400,R410 …
   bare,black,,,,0.043, …       the ground by itself, best under a film of binder
   a,black,5,40,0.97,0.08, …    film a over black

@@ -69,3 +69,66 @@ func TestFitAtFortyFive(t *testing.T) {
 		}
 	}
 }
+
+// What a fit was made of is what is predicted of the powder once it is in a drawer,
+// in every geometry and another binder, whatever is known of its coat: the right
+// one, another, or none.
+func TestFittedIsPredictedAsItWasFitted(t *testing.T) {
+	const index = 1.52
+	built, err := palette.Builtin(index)
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawnAt := func(p *palette.Pigment, g colour.Geometry, ground string, mg float64) colour.Lab {
+		s, err := film.Diffuse(film.Worn{
+			Ground: film.Ground{Reflectance: card(ground), Geometry: g}, Tilt: 10, Base: film.Base{Index: index},
+			Parts: []film.Part{{Pigment: p, Percent: 100 * mg / film.MaxApply}}, Apply: film.MaxApply,
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&s)
+	}
+	const facts = "family: gold\n# inci: Mica=60;Titanium Dioxide=40\n# ci: CI 77019\n# grade: 10-60\n# density_g_cm3: 3\n# bulk_g_ml: 0.3\n# oil_absorption_g_100g: 60\n# areas: body"
+	for _, c := range []struct{ name, like, facts string }{
+		{"pale gold", "pale gold", ""}, {"pale gold", "violet gleam", ""}, {"pale gold", "", facts}, {"red oxide", "red oxide", ""},
+	} {
+		p, err := built.Find(c.name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, g := range colour.Geometries {
+			dir := t.TempDir()
+			path, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
+			keys := []string{"binder_index: 1.52"}
+			if c.facts != "" {
+				keys = append(keys, c.facts)
+			}
+			drawing{powder: p.Optics, geometry: g, index: index, like: c.like, loads: []float64{0.05, 0.1, 0.2}, keys: keys}.write(t, path)
+			r, err := Fit(desk, FitInput{File: path, Add: true, Drawer: drawerFile, Anyway: true})
+			if err != nil {
+				t.Fatalf("%s like %q: %v", c.name, c.like, err)
+			}
+			drawer, err := desk.OpenDrawer(drawerFile, index)
+			if err != nil {
+				t.Fatal(err)
+			}
+			worst, off := 0.0, map[colour.Geometry]float64{}
+			for _, v := range r.Readings {
+				worst = max(worst, colour.DeltaE00(v.Model, drawnAt(drawer.Pigments[0], g, v.Ground, v.Mass)))
+				for _, other := range colour.Geometries {
+					off[other] = max(off[other], colour.DeltaE00(drawnAt(p, other, v.Ground, v.Mass), drawnAt(drawer.Pigments[0], other, v.Ground, v.Mass)))
+				}
+			}
+			t.Logf("%s like %q read at %s: predicted as fitted to ΔE00 %.1g; the truth in each to %.2v", c.name, c.like, g, worst, off)
+			if worst > 2e-3 {
+				t.Errorf("%s like %q at %s: the drawer predicts ΔE00 %.4f from the fit's own film", c.name, c.like, g, worst)
+			}
+			for other, d := range off {
+				if c.like == c.name && d > 0.01 {
+					t.Errorf("%s read at %s, predicted at %s: ΔE00 %.3f", c.name, g, other, d)
+				}
+			}
+		}
+	}
+}

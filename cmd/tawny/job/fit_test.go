@@ -35,6 +35,7 @@ func powderOf(t testing.TB, name string) palette.Optics {
 type drawing struct {
 	powder   palette.Optics
 	geometry colour.Geometry // "" is di
+	index    float64         // of the binder; 0 is the default
 	like     string
 	keys     []string  // further '# key: value' lines
 	loads    []float64 // mg/cm² of powder
@@ -104,7 +105,7 @@ func (d drawing) write(t testing.TB, path string) {
 // worn blend.
 func (d drawing) read(ground string, mg float64) (colour.Spectrum, error) {
 	return film.Diffuse(film.Worn{
-		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry}, Tilt: 10,
+		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry}, Tilt: 10, Base: film.Base{Index: d.index},
 		Parts: []film.Part{{Pigment: &palette.Pigment{Optics: d.powder}, Percent: 100 * mg / film.MaxApply}}, Apply: film.MaxApply,
 	})
 }
