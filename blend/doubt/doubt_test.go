@@ -220,3 +220,28 @@ func BenchmarkDoubtOf(b *testing.B) {
 		}
 	}
 }
+
+// A guessed flake's coat is doubted as far as its drawer says: three per cent
+// leaves less than the usual guess, and that less than twice as much.
+func TestGuessedCoatsDoubt(t *testing.T) {
+	g, err := drawer(t).Find("pale gold")
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(share float64) float64 {
+		p := *g
+		p.Source, p.Doubt = palette.Guessed, share
+		d, err := OfPowder(&p, 1.45, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := 0.0
+		for _, s := range d.Changes[0].S {
+			sum += math.Abs(s)
+		}
+		return sum
+	}
+	if !(of(0.03) < of(0) && of(0) == of(guessedCoat) && of(0) < of(0.2)) {
+		t.Errorf("%g at 3 %%, %g unsaid, %g at 20 %%", of(0.03), of(0), of(0.2))
+	}
+}

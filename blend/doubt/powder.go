@@ -54,6 +54,9 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 		return Powder{Strength: math.Hypot(0.1, g.StrengthDoubt()), Residual: untested}, nil
 	case palette.Guessed, palette.Demo:
 		coat, strength = guessedCoat, guessedStrength
+		if len(g.Layers) > 0 && g.Doubt > 0 {
+			coat = g.Doubt // as far as its label or its smear told
+		}
 	}
 	if g.Spectrum != "" {
 		d := Powder{Strength: g.StrengthDoubt(), Changes: make([]Change, 2)}

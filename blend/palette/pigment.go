@@ -67,7 +67,8 @@ type Pigment struct {
 	Lot           string
 	// Dispersion is the share of an ordinary pigment's strength that shows when it
 	// is rubbed in by hand and not milled, 1 with every grain apart, 0 where unsaid;
-	// Doubt is its standard error, likewise a share. Optics have it in them.
+	// Doubt is its standard error, likewise a share. Optics have it in them. Of a
+	// guessed flake Doubt is that of its coats' thickness, as a share of it.
 	Dispersion, Doubt float64
 	Areas             []Area
 	Source            Source

@@ -146,10 +146,11 @@ type AddResult struct {
 const farOff, hopeless = 5.0, 15.0 // ΔE00
 
 // How well a coat's thickness is known, one sigma as a share of it: by a word
-// alone, since powders sold as one shade differ so; by a screen's colour; by a
-// smear that was read (guesses); and by how far, in ΔE00, the nearest coat stays
+// alone, as one family's coats lie (a silver's from 40 to 60 nm: Pfaff and
+// Reynders, Chem. Rev. 1999, from memory); by a screen's colour and by a smear
+// that was read (guesses); and by how far, in ΔE00, the nearest coat stays
 // from the colour wanted, a tenth of a coat being about 5 ΔE00.
-const wordDoubt, screenDoubt, smearDoubt, misfitDoubt = 0.10, 0.07, 0.03, 0.02
+const wordDoubt, screenDoubt, smearDoubt, misfitDoubt = 0.12, 0.07, 0.03, 0.02
 
 // nameHint is a name a drawer takes, for whoever gave none.
 const nameHint = "pale gold (new)"
@@ -587,6 +588,7 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 		r.CoatDoubt = 0
 		return nil
 	}
+	p.Doubt = r.CoatDoubt
 	for _, by := range [2]float64{1 + 1.96*r.CoatDoubt, 1 - 1.96*r.CoatDoubt} { // 95 in 100
 		q := *p
 		q.Layers = slices.Clone(p.Layers)

@@ -294,7 +294,7 @@ func TestAddByLabel(t *testing.T) {
 		if strings.Contains(c.in.INCI, "Iron") && !strings.Contains(strings.Join(g.CI, " "), "77491") {
 			t.Errorf("%+v: numbers %q", c.in, g.CI)
 		}
-		if r.CoatDoubt < smearDoubt || r.Doubt < 0.5 {
+		if g.Doubt != r.CoatDoubt || r.CoatDoubt < smearDoubt || r.Doubt < 0.5 {
 			t.Errorf("%+v: doubt %g, ΔE00 %g", c.in, r.CoatDoubt, r.Doubt)
 		}
 	}
