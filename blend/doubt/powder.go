@@ -3,6 +3,7 @@ package doubt
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"tawny/blend/flake"
 	"tawny/blend/palette"
@@ -34,16 +35,24 @@ const ModelledGrain = 0.20
 // apart (common practice).
 const unsaidDispersion = 0.2 / 0.6
 
+// LotToLot is how far the strength of a lot lies from that of the next of the
+// same powder, relative, one sigma (common practice: tinting strength is sold to
+// ± 10 %).
+const LotToLot = 0.05
+
 // OfPowder returns the doubt of a powder by its source, for a binder of the
 // given refractive index. note is what a measured powder's file says of its
 // fit; without it a measured powder counts as the fit's least claim, a verdict
-// of use with care.
+// of use with care. A powder of another lot than was fitted has LotToLot besides.
 func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder, error) {
 	if note != nil {
 		d := Powder{Strength: math.Hypot(note.StrengthError, g.StrengthDoubt()), Residual: note.Residual}
 		if note.Readings < 3 {
 			// Two readings leave no residual to judge by.
 			d.Residual = untested
+		}
+		if OtherLot(g, note) {
+			d.Strength = math.Hypot(d.Strength, LotToLot)
 		}
 		return d, nil
 	}
@@ -77,6 +86,11 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 		return d, err
 	}
 	return d, nil
+}
+
+// OtherLot reports whether a powder is of another lot than was fitted.
+func OtherLot(g *palette.Pigment, note *palette.FitNote) bool {
+	return g.Lot != "" && note.Lot != "" && !strings.EqualFold(g.Lot, note.Lot)
 }
 
 // ofCoat returns what a coat's doubts change: its thickness, how much it varies

@@ -138,7 +138,11 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	for name := range rest {
 		return nil, inputf("a lot is named for %q, which is not in the blend", name)
 	}
-	return notes, nil
+	r.setting.doubts.knows(by)
+	if !r.setting.weighOnly { // other lots may be less sure
+		r.Blend.Uncertainty, err = r.setting.uncertainty(r.setting.wornAs(r.Blend.parts, r.target))
+	}
+	return notes, err
 }
 
 func withLot(g *palette.Pigment, lot string) *palette.Pigment {

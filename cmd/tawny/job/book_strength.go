@@ -17,6 +17,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	if err != nil {
 		return nil, err
 	}
+	s.doubts.knows(by)
 	then := map[string]book.AgainPowder{}
 	for _, p := range old.Powders {
 		then[strings.ToLower(p.Name)] = p

@@ -210,6 +210,15 @@ func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
 	}
 }
 
+// wornAs is the same, read as the target was.
+func (s *setting) wornAs(parts []film.Part, t *target) film.Worn {
+	w := s.worn(parts, s.apply, s.tilt)
+	if t != nil {
+		w.Geometry = t.view.Geometry.Assumed()
+	}
+	return w
+}
+
 func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
 	v, err := s.lookView(b.Parts, t)
 	if err != nil {
@@ -257,9 +266,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 	if v.Jars, err = s.jarViews(parts); err != nil {
 		return nil, err
 	}
-	if t != nil {
-		worn.Geometry = t.view.Geometry.Assumed()
-	}
+	worn = s.wornAs(parts, t)
 	if v.Uncertainty, err = s.uncertainty(worn); err != nil {
 		return nil, err
 	}

@@ -102,6 +102,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 func (k *booked) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	k.drawerLot = map[string]string{}
+	s.doubts.knows(k.bags)
 	for _, g := range s.drawer.Pigments {
 		name := strings.ToLower(g.Name)
 		stock := plenty

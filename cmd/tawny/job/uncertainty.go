@@ -42,6 +42,23 @@ type doubts struct {
 	// se is the standard error of the skin reading's L*, a*, b* from repeats,
 	// or nil.
 	se *colour.Lab
+	// compared are the lots whose strength against the drawer's data the book has.
+	compared map[string]bool
+}
+
+// lotKey names a lot of a powder.
+func lotKey(powder, lot string) string { return fold(powder) + "\x00" + fold(lot) }
+
+// knows notes the lots of the book that were compared with the drawer's data.
+func (d *doubts) knows(by map[string][]bag) {
+	d.compared = map[string]bool{}
+	for _, list := range by {
+		for _, g := range list {
+			if g.lot.Strength != nil {
+				d.compared[lotKey(g.PowderName, g.Lot)] = true
+			}
+		}
+	}
 }
 
 // uncertainty carries what is doubtful through the prediction of a blend.
@@ -129,12 +146,19 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	if err != nil {
 		return err
 	}
+	if note != nil && d.compared[lotKey(g.Name, g.Lot)] {
+		same := *note
+		same.Lot = g.Lot
+		note = &same
+	}
 	p, err := doubt.OfPowder(g, s.optics.Index, note)
 	if err != nil {
 		return err
 	}
 	d.Powders[g] = p
 	switch {
+	case note != nil && doubt.OtherLot(g, note):
+		d.taken[g.Name] = fmt.Sprintf("%s, but of lot %s; lot %s was not compared with it, so strength to %.2g %%", g.Source, note.Lot, g.Lot, 100*p.Strength)
 	case note != nil:
 		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
 	case g.Spectrum != "" && p.Residual == 0:

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"tawny/blend/book"
 	"tawny/blend/film"
 	"tawny/colour"
 )
@@ -70,6 +71,39 @@ func TestUncertaintyOfPowder(t *testing.T) {
 		t.Fatalf("modelled %+v, measured %+v", a, b)
 	}
 	t.Logf("bronze 2 %% on light skin: 95 %% ΔE00 %.2f modelled, %.2f measured", modelled.DeltaE00, measured.DeltaE00)
+}
+
+// A measured powder of another lot carries the spread from lot to lot, until the
+// book says how that lot compares.
+func TestUncertaintyOfAnotherLot(t *testing.T) {
+	dir := t.TempDir()
+	file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, "drawer.csv")
+	drawing{powder: powderOf(t, "bronze"), like: "bronze", keys: []string{"lot: F-1"}, loads: []float64{0.05, 0.1, 0.2}, sigma: 0.2, seed: 1}.write(t, file)
+	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
+		t.Fatal(err)
+	}
+	s, parts, err := Input{Skin: "light", Drawer: palette, env: desk}.openBlend([]string{"tested=2"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(lot string) *CauseView {
+		t.Helper()
+		parts[0].Pigment = withLot(parts[0].Pigment, lot)
+		u, err := s.uncertainty(s.wornAs(parts, nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return cause(u, "tested")
+	}
+	own, other := of("F-1"), of("F-2")
+	if !(other.DeltaE00 > own.DeltaE00) || !strings.Contains(other.Taken, "F-2 was not compared") || strings.Contains(own.Taken, "compared") {
+		t.Fatalf("own lot %+v, another %+v", own, other)
+	}
+	strength := 0.95
+	s.doubts.knows(map[string][]bag{"tested": {{LotStock: book.LotStock{PowderName: "Tested", Lot: "f-2"}, lot: book.Lot{Strength: &strength}}}})
+	if known := of("F-2"); known.DeltaE00 != own.DeltaE00 {
+		t.Errorf("compared %+v, own lot %+v", known, own)
+	}
 }
 
 // What is said of application and reading is used.
