@@ -123,7 +123,7 @@ asked for. Without --file nothing is written.`,
 		"  tawny base add 'Bucket lotion' 'Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol' --file bucket.csv",
 	New: func() Task {
 		q := &baseAdd{}
-		return asking(q.run, words(nameArg("name", "what to call it", &q.name), Field{Name: "recipe", Words: "the recipe, or a .txt file of it, is accepted", Arg: true, To: &q.recipe}),
+		return asking(q.run, words(nameArg("name", "what to call it", &q.name), Field{Name: "recipe", Words: "the recipe, or a .txt file of it, is accepted", Arg: true, Lines: true, To: &q.recipe}),
 			Group{Title: "Base", Fields: []Field{
 				{Name: "kind", Words: "what it is (default by its ingredients)", Choices: spelt(batch.Kinds), To: &q.kind},
 				{Name: "ph", Words: "pH of the finished product: 5 or 4.8-5.2", To: &q.ph},

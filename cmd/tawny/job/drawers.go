@@ -1,6 +1,8 @@
 package job
 
 import (
+	"errors"
+	"os"
 	"sync"
 
 	"tawny/blend/palette"
@@ -16,6 +18,14 @@ type Drawers struct {
 	by map[float64]*palette.Drawer // by refractive index of the binder
 }
 
+// own is the drawer that may be added to without being named, or "".
+func (e *Env) own() string {
+	if e.Drawers == nil {
+		return ""
+	}
+	return e.Drawers.Path
+}
+
 // Open returns the drawer for a binder of the given refractive index.
 func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	d.mu.Lock()
@@ -23,7 +33,11 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	if p := d.by[binder]; p != nil {
 		return p, nil
 	}
-	p, err := (&Env{Files: Disk}).OpenDrawer(d.Path, binder)
+	path := d.Path
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		path = "" // until its first powder is added
+	}
+	p, err := (&Env{Files: Disk}).OpenDrawer(path, binder)
 	if err != nil {
 		return nil, err
 	}
@@ -32,4 +46,11 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	}
 	d.by[binder] = p
 	return p, nil
+}
+
+// forget lets the drawer be read again, once it has changed.
+func (d *Drawers) forget() {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.by = nil
 }

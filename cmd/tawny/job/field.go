@@ -29,6 +29,7 @@ type Field struct {
 	Rest    bool     // with Arg: every word that is left
 	Maybe   bool     // with Arg: it may be left out
 	Commas  bool     // of texts: commas stand between several
+	Lines   bool     // of a text: it may have several
 	Local   bool     // for the command line only: it names a place on the disk
 	Hidden  bool     // understood, but not in the help
 	To      any      // *string, *int, *int64, *uint64, *float64, *bool, **string, **float64, *[]string, *[]int or *[]float64
@@ -153,9 +154,16 @@ func (f *Field) put(text string, first bool) (err error) {
 	if n := utf8.RuneCountInString(text); f.Unit == letters && float64(n) > f.High {
 		return faultf(f.Name, "has %d letters; at most %g are accepted", n, f.High)
 	}
-	if text, err = table.Clean(text); err != nil {
-		return faultf(f.Name, "is not text: %v", err)
+	lines := []string{text}
+	if f.Lines {
+		lines = strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
 	}
+	for i := range lines {
+		if lines[i], err = table.Clean(lines[i]); err != nil {
+			return faultf(f.Name, "is not text: %v", err)
+		}
+	}
+	text = strings.Join(lines, "\n")
 	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
 		return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))
 	}

@@ -93,7 +93,7 @@ func (in *Input) checkLoads(func(string) bool) error {
 }
 
 func (in *Input) baseField() Field {
-	return Field{Name: "base", Words: "base the powders go into: its name, a CSV file or your recipe in a .txt file (default " + DefaultBase + ")", Lists: "base", To: &in.Base}
+	return Field{Name: "base", Words: "base the powders go into: its name, a CSV file or your recipe in a .txt file or after recipe: (default " + DefaultBase + ")", Lines: true, Lists: "base", To: &in.Base}
 }
 
 func (in *Input) batchGroup() Group {

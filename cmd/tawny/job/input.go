@@ -312,6 +312,10 @@ func (e *Env) base(name string) (batch.Base, error) {
 	if name == "" {
 		name = DefaultBase
 	}
+	if recipe, ok := strings.CutPrefix(name, "recipe:"); ok {
+		b, err := batch.ParseRecipe(recipe, "own recipe")
+		return b, input(err)
+	}
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".csv":
 		data, err := e.read(name, table.MaxBytes)

@@ -27,11 +27,15 @@ const (
 
 // shadeList is the words for an error or a help.
 func shadeList() string {
-	var words []string
+	return strings.Join(ShadeNames(), ", ") + ", each also soft or rich"
+}
+
+// ShadeNames lists the words for a shade, for a face to offer.
+func ShadeNames() (words []string) {
 	for _, s := range shadeWords {
 		words = append(words, s.word)
 	}
-	return strings.Join(words, ", ") + ", each also soft or rich"
+	return words
 }
 
 // shadeWord reads a shade in trade words.

@@ -50,7 +50,7 @@ func TestAxe(t *testing.T) {
 			actions []chromedp.Action
 		}{
 			{"who", "", []chromedp.Action{until("blends are ranked", ranked), until("the shimmer is pictured", pictured), open}},
-			{"look", "?turn=10#look", []chromedp.Action{
+			{"look", "?sides=true&turn=10#look", []chromedp.Action{
 				until("blends are ranked", ranked), until("the map is there", `document.querySelectorAll("#map .shade").length > 12`),
 				until("the sides are there", `document.querySelectorAll("#versions .version").length === 2`),
 				script(`document.querySelector("#map input").click()`), until("blends are ranked", ranked), open,

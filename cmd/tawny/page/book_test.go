@@ -230,3 +230,35 @@ func TestPageHoldsTheBook(t *testing.T) {
 		t.Errorf("restored under the page: %v", err)
 	}
 }
+
+// A powder added from its jar's label is in the drawer that the page was begun
+// with, on the disk and on the page; the drawer need not be there before.
+func TestPowderFromItsLabel(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "drawer.csv")
+	s := serve(t, func(c *Config) { c.Drawer = path })
+	const label = `{"job":"drawer add","name":"rose from the fair","inci":"Mica, Titanium Dioxide, Iron Oxides (CI 77491)","size":"10-60","colour":"rose","grams":"20"}`
+	r := call(t, s, "POST", "/api/job/drawer/add", label, nil)
+	if got := text(t, r); r.StatusCode != 200 || !strings.Contains(got, `"added"`) {
+		t.Fatalf("answered %d %.300s", r.StatusCode, got)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil || !strings.Contains(string(data), "rose from the fair") {
+		t.Errorf("the drawer holds %q (%v)", data, err)
+	}
+	if home := text(t, call(t, s, "GET", "/", "", nil)); !strings.Contains(home, `data-powder="rose from the fair"`) {
+		t.Error("the page does not offer it")
+	}
+	if got := text(t, call(t, s, "POST", "/api/job/match", `{"job":"match","skin":"tan","target":"rose","max":"1"}`, nil)); !strings.Contains(got, "rose from the fair") {
+		t.Errorf("it is not matched with: %.300s", got)
+	}
+	// Another drawer cannot be named, and nothing else of the disk read by it.
+	for _, other := range []string{`,"drawer":"` + path + `2"`, `,"photo":"` + path + `"`} {
+		r := call(t, s, "POST", "/api/job/drawer/add", strings.TrimSuffix(label, "}")+other+"}", nil)
+		if r.StatusCode != 422 {
+			t.Errorf("%s: answered %d", other, r.StatusCode)
+		}
+	}
+	if _, err := os.Stat(path + "2"); err == nil {
+		t.Error("another file was written")
+	}
+}

@@ -108,6 +108,9 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 		defer give(s.long)
 	}
 	data, err := s.answerOf(ctx, d, nil)
+	if err == nil && name == drawerAdd {
+		err = s.renew()
+	}
 	if err != nil {
 		s.fail(w, err)
 		return
@@ -115,6 +118,9 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Write(data)
 }
+
+// drawerAdd is the job that changes what the page offers.
+const drawerAdd = "drawer add"
 
 func (s *Server) answerOf(ctx context.Context, d *job.Doc, progress func(float64)) ([]byte, error) {
 	v, err := d.Do(ctx, s.env(progress))

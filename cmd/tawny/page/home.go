@@ -26,6 +26,9 @@ type home struct {
 	Token      string
 	Presets    []job.SkinView
 	Families   []family
+	Shades     []string // the words for one
+	Gleams     []film.GleamWord
+	Grains     []string
 	Coverages  []film.Coverage
 	Bases      []batch.Base
 	Lights     []colour.Illuminant
@@ -33,10 +36,12 @@ type home struct {
 	Bench      []*job.Field // of a batch, beside its size
 	Fields     string       // what each job understands, as JSON
 	Book       bool
+	Own        bool // the drawer is the maker's own
 	Drawer     string
 	Powders    int
 	EqualRange float64
 	Advice     []string
+	ByCommand  map[string]string
 }
 
 // fieldsOf names the fields of each job a page may ask for.
@@ -74,13 +79,19 @@ type family struct {
 var templateFuncs = template.FuncMap{
 	"grade": job.GradeWords,
 	"one":   func(x float64) string { return fmt.Sprintf("%.1f", x) },
+	"reach": func(w film.GleamWord) string {
+		if w.Hi > 1e9 {
+			return fmt.Sprintf("over %g", w.Lo)
+		}
+		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
+	},
 	"whole": func(x float64) string { return fmt.Sprintf("%.0f", x) },
 }
 
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice()}
+	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice(), ByCommand: byCommand}
 	var err error
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
@@ -121,9 +132,18 @@ func (s *Server) newHome() (*home, error) {
 	return h, nil
 }
 
+// renew makes the page anew.
+func (s *Server) renew() error {
+	h, err := s.newHome()
+	if err == nil {
+		s.home.Store(h)
+	}
+	return err
+}
+
 func (s *Server) serveHome(w http.ResponseWriter, r *http.Request) {
 	var b bytes.Buffer
-	if err := s.templates.ExecuteTemplate(&b, "home.html", s.home); err != nil {
+	if err := s.templates.ExecuteTemplate(&b, "home.html", s.home.Load()); err != nil {
 		s.fail(w, err)
 		return
 	}

@@ -94,7 +94,7 @@ func TestAbandonedSearchEnds(t *testing.T) {
 func TestNothingFits(t *testing.T) {
 	s := serve(t, nil)
 	q := "skin=light&target=skin:1,4,5"
-	for _, f := range s.home.Families {
+	for _, f := range s.home.Load().Families {
 		for _, p := range f.Powders {
 			q += "&without=" + strings.ReplaceAll(p.Name, " ", "+")
 		}

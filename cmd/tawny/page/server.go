@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"strconv"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"tawny/blend/film"
@@ -37,7 +38,7 @@ type Server struct {
 	cfg       Config
 	guard     *guard
 	templates *template.Template
-	home      *home
+	home      atomic.Pointer[home] // made anew once the drawer has changed
 	drawers   *job.Drawers
 	long      chan struct{} // held by searches and exports, so that sliders stay quick
 	drawing   chan struct{} // held by the picture being drawn
@@ -78,7 +79,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	// A drawer that cannot be read is told before anything is served.
-	if s.home, err = s.newHome(); err != nil {
+	if err := s.renew(); err != nil {
 		return nil, err
 	}
 	if _, err := s.drawers.Open(film.DefaultIndex); err != nil {

@@ -9,7 +9,7 @@ const watchers = [];
 history.replaceState({ place }, "");
 
 // What stands where nothing was chosen yet.
-const first = { skin: "light", target: "skin:1,4,5", load: "4" };
+const first = { skin: "light", target: "gold", load: "4" };
 
 export const get = (key, or = "") => chosen.get(key) ?? first[key] ?? or;
 export const all = (key) => chosen.getAll(key);
@@ -30,6 +30,9 @@ export function asked(job, changes = {}) {
   for (const key of fields[job]) if (q.has(key)) doc[key] = q.getAll(key);
   return doc;
 }
+
+// understood is what a job understands of a request for another.
+export const understood = (job, doc) => Object.fromEntries(Object.entries(doc).filter(([key]) => fields[job].includes(key)));
 
 // query is the same for a link.
 export function query(job, changes = {}) {

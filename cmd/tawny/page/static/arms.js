@@ -40,6 +40,6 @@ async function draw(within, wanted) {
       URL.revokeObjectURL(url);
       waiting.delete(box);
       box.replaceChildren(img);
-    } catch (e) { if (e.stale) return; }
+    } catch { if (!wanted()) return; }
   }
 }

@@ -42,25 +42,18 @@ function row(m, b, i, onPick) {
   text.append(element("span", b.sentence || `${capital(offText(b))}.`, "of"), element("span", blendText(b.parts), "parts"));
   label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look || blendText(b.parts)}`), radio, text);
   row.append(label);
-  for (const says of [b.because].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
-  const facts = `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`;
+  for (const says of [b.because, b.premix?.length && `It wants a premix of ${b.premix.map((p) => p.powder).join(" and ")}; the sheet says how`].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
+  const facts = `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %; costs ${fixed(b.powderCostPer100, 2)} for 100 g.${b.grain ? ` Gleam ${fixed(b.gleam)}.` : ""}`;
   row.append(element("p", (b.apart ? capital(b.apart) + ". " : "") + facts, "off"));
-  if (b.twins?.length) row.append(twins(b.twins));
+  if (b.twins) row.append(element("p", b.twins === 1 ? "One more blend looks like it." : `${b.twins} more blends look like it.`, "off"));
   return row;
-}
-
-function twins(list) {
-  const d = element("details"), ul = element("ul", "", "lines");
-  d.append(element("summary", list.length === 1 ? "One more way to the same look" : `${list.length} more ways to the same look`), ul);
-  ul.append(...list.map((b) => element("li", `${blendText(b.parts)}; ${offText(b)}`)));
-  return d;
 }
 
 export function empty(says) {
   byId("blends-empty").hidden = !says;
   byId("blends-empty").textContent = says;
   byId("ranked").hidden = Boolean(says);
-  byId("acts").hidden = Boolean(says);
+  byId("acts").hidden = byId("twins-set").hidden = Boolean(says);
   for (const step of ["keep", "make"]) {
     byId(step + "-empty").hidden = !says;
     byId(step + "-body").hidden = Boolean(says);

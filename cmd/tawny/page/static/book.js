@@ -2,6 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
+import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm } from "./confirm.js";
 import { act, byId, element, capital, tell } from "./words.js";
@@ -70,6 +71,7 @@ function batchActs(li, l) {
   li.append(
     act("Open", l.title, () => bring("batch", l)),
     act("Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
+    act("Mend", l.title, () => fold(li, l, mend.form)),
     act("Make again", l.title, () => fold(li, l, again)));
 }
 

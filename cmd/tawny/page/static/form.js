@@ -47,6 +47,7 @@ export function fill() {
   for (const a of form.elements.apply) named = (a.checked = a.value === apply) || named;
   byId("apply-own").hidden = named;
   byId("apply-own").textContent = named ? "" : `Now ${Number(apply)} mg/cm², none of the three.`;
+  for (const name of ["gleam", "grain"]) form.elements[name].value = address.get(name);
   for (const e of simple()) {
     if (e.type === "checkbox") e.checked = address.get(e.name) === "true";
     else e.value = address.get(e.name, e.localName === "select" ? [...e.options].find((o) => o.defaultSelected)?.value ?? e.options[0].value : "");
@@ -56,7 +57,7 @@ export function fill() {
   byId("grams").value = address.get("grams", "100");
   byId("containers").value = address.get("containers", "8");
   byId("ml").value = address.get("ml", "30");
-  slide("turn", address.get("turn", "10"));
+  if (address.get("turn")) slide("turn", address.get("turn"));
   byId("title").value = address.get("title");
   for (const s of document.querySelectorAll(".slide input")) label(s);
   follow();

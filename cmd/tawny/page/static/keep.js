@@ -19,7 +19,11 @@ export function bind(current) {
 export function follow(skin) {
   if (skin) skinName = skin;
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
-  for (const a of document.querySelectorAll("a[data-export]")) a.href = a.pathname + "?" + address.query(a.dataset.job, { part: parts() });
+  for (const a of document.querySelectorAll("a[data-export]")) {
+    const to = new URLSearchParams(address.query(a.dataset.job, { part: parts() }));
+    for (const [key, value] of new URLSearchParams(a.dataset.with || "")) to.set(key, value);
+    a.href = `${a.pathname}?${to}`;
+  }
 }
 
 async function save() {

@@ -84,7 +84,7 @@ function numbers(v) {
     ["Shift between lights", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
     ["Bare skin shifts", fixed(v.skin.lightShiftDeltaE00)],
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
-    ["Gleam to far side", `${signed(b.travel.dL)} in lightness`],
+    ["Gleam", `${b.gleamWord}, ${fixed(b.gleam)} lighter towards the lamp`],
     ["Powders for 100 g cost", fixed(b.powderCostPer100, 2)],
     ["Grain", "…"],
   ];

@@ -12,6 +12,7 @@ import * as book from "./book.js";
 import * as who from "./who.js";
 import * as map from "./map.js";
 import * as make from "./make.js";
+import * as recipe from "./recipe.js";
 import * as stock from "./stock.js";
 import * as steps from "./steps.js";
 import * as photo from "./photo.js";
@@ -111,7 +112,7 @@ form.bind(moved, (searches) => { if (searches && address.all("part").length) add
 address.watch((restored, canUndo, canRedo) => {
   byId("undo").disabled = !canUndo;
   byId("redo").disabled = !canRedo;
-  if (restored) { form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
+  if (restored) { recipe.offer(); form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
 });
 byId("undo").addEventListener("click", address.undo);
 byId("redo").addEventListener("click", address.redo);
@@ -133,7 +134,10 @@ byId("stop").addEventListener("click", () => {
 new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", e.contentRect.height + "px")).observe(document.querySelector(".stage"));
 
 // take puts a colour that was read in the address, as skin or as target.
-function take(key, text) { change({ [key]: text }); }
+function take(key, text) {
+  if (key === "smear") byId("jar-colour").value = text;
+  else change({ [key]: text });
+}
 function change(changes) {
   address.settle({ ...changes, part: [] });
   form.fill();
@@ -146,6 +150,7 @@ photo.bind(take);
 book.bind(take);
 map.bind(take);
 make.bind(() => blends.currentParts());
+recipe.bind((base) => { address.settle({ base }); keep.follow(); make.follow(); });
 stock.bind();
 steps.watch(blends.follow);
 reach.bind(change);

@@ -11,11 +11,19 @@ let map = null;
 let of = ""; // the request the map answers
 let shift = null; // of the target from the skin, as tawny says
 
+const words = document.querySelectorAll("[name=shade-word]");
+const word = () => document.querySelector("[name=shade-word]:checked");
+const strength = () => document.querySelector("[name=strength]:checked").value;
+
+// worded is the shade in words, as a request has it.
+const worded = () => `${strength()} ${word().value}`.trim();
+
 // bind calls take("target", text) for a shade that was tapped.
 export function bind(onTake) {
   take = onTake;
   steps.watch(soon);
-  byId("map-strength").addEventListener("change", draw);
+  byId("strength").addEventListener("change", () => { draw(); if (word()) take("target", worded()); });
+  for (const w of words) w.addEventListener("change", () => take("target", worded()));
   byId("map").addEventListener("change", (e) => take("target", e.target.value));
   for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
 }
@@ -26,13 +34,18 @@ export function follow(target) {
     shift = target.shift;
     byId("shade-says").textContent = `Wanted: ${target.words}.`;
   }
+  const said = /^(?:(soft|rich) )?(\w+)$/.exec(address.get("target"));
+  for (const w of words) w.checked = w.value === said?.[2];
+  if (said) for (const r of document.querySelectorAll("[name=strength]")) r.checked = r.value === (said[1] || "");
   for (const r of byId("map").querySelectorAll("input")) r.checked = r.value === address.get("target");
   soon();
 }
 
 function nudge(by) {
-  if (!shift) return;
-  const now = [shift.dL, shift.dC, shift.dh].map((x, i) => Number((x + by[i]).toFixed(1)));
+  const said = /^skin:([-+.\d]+),([-+.\d]+),([-+.\d]+)$/.exec(address.get("target"));
+  const from = said ? said.slice(1).map(Number) : shift && [shift.dL, shift.dC, shift.dh];
+  if (!from) return;
+  const now = from.map((x, i) => Number((x + by[i]).toFixed(1)));
   take("target", "skin:" + now.join(","));
 }
 
@@ -56,7 +69,7 @@ function soon() {
 
 function draw() {
   if (!map) return;
-  const rich = document.querySelector("[name=strength]:checked").value === "rich";
+  const rich = strength() !== "soft";
   const here = byId("map").contains(document.activeElement);
   const at = (box, row, column) => { box.style.gridRow = String(row + 1); box.style.gridColumn = String(column + 1); };
   const cells = map.shades.filter((s) => s.rich === rich).map((s) => {

@@ -24,7 +24,8 @@ export function sheet(doc, beside) {
   for (const s of doc.steps) ol.append(step(doc, s, beside));
   parts.push(ol, element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
   const f = doc.filling;
-  if (f) parts.push(element("p", `Fill by ${f.method}; closure: ${f.closure}.`, "hint"));
+  if (f) parts.push(element("p", `Fill by ${f.method}; closure: ${f.closure}.${f.filled ? ` ${f.filled} bottles of ${f.containerMl} ml: ${f.filled - (f.kept || 0)} to sell, ${f.kept || 0} kept.` : ""}`, "hint"));
+  if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
   for (const n of doc.notes || []) parts.push(element("p", n, "hint"));
   return parts;
 }
@@ -56,7 +57,7 @@ function weights(doc, beside) {
     const tr = element("tr"), name = element("th", w.name), lot = element("td"), g = element("td");
     name.scope = "row";
     if (w.note) name.append(element("small", w.note));
-    g.append(element("b", grams(doc, w.grams)));
+    g.append(element("b", grams(doc, w.weighG ?? w.grams)));
     lot.append(beside?.lot(i) ?? element("span", w.lot || ""));
     tr.append(element("td", w.phase), name, element("td", String(Number(w.percent.toFixed(3))).replace("-", "−")), g, lot);
     table.append(tr);

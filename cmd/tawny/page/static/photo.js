@@ -1,7 +1,7 @@
 // A colour from a photo: frames dragged onto known patches and onto the skin.
 
 import * as ask from "./ask.js";
-import { byId, element, tint, fixed, labText, capital } from "./words.js";
+import { byId, element, tint, fixed, labText, capital, tell } from "./words.js";
 
 const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
 const most = 12;
@@ -11,27 +11,13 @@ let marks = []; // { known, own, x, y, w, h, placed } in per cent; the skin's ha
 let result = null;
 let url = "";
 
+// What a photo may be taken as, by the file chosen for it.
+const uses = { "photo-file": ["photo-skin", "photo-shade"], "smear-file": ["photo-smear"] };
+let what = "skin"; // what is measured
+
+// bind calls take("skin", "target" or "smear", text) with what was measured.
 export function bind(take) {
-  const says = byId("photo-says"), file = byId("photo-file");
-  file.addEventListener("change", async () => {
-    if (!file.files[0]) return;
-    says.hidden = false;
-    says.textContent = "Sending the photo to tawny on your own machine…";
-    try {
-      held = await ask.json("/api/photo", file.files[0], "photo");
-      if (url) URL.revokeObjectURL(url);
-      url = URL.createObjectURL(file.files[0]);
-      byId("photo-image").src = url;
-      says.textContent = `${held.width} × ${held.height} pixels, ${held.profile}. ${(held.notes || []).join(" ")}`;
-      marks = [{ known: "grey-card", own: "lab:60,0,0", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
-      draw();
-      byId("photo").showModal();
-      outOfDate();
-    } catch (e) {
-      if (!e.stale) says.textContent = e.message;
-    }
-    file.value = "";
-  });
+  for (const [id, buttons] of Object.entries(uses)) byId(id).addEventListener("change", () => open(byId(id), buttons));
   byId("add-known").addEventListener("click", () => {
     if (marks.length >= most) return;
     marks.push({ known: "own", own: "lab:60,0,0", x: 70, y: 10 + 7 * marks.length, w: 10, h: 10 });
@@ -46,7 +32,7 @@ export function bind(take) {
     m.box.focus();
   });
   byId("photo-close").addEventListener("click", () => byId("photo").close());
-  for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"]]) {
+  for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"], ["photo-smear", "smear"]]) {
     byId(id).addEventListener("click", () => {
       if (!result?.skin) return;
       byId("photo").close();
@@ -55,7 +41,31 @@ export function bind(take) {
   }
 }
 
-const nameOfMark = (m) => m.known === null ? "skin" : kinds.find(([k]) => k === m.known)[1];
+async function open(file, buttons) {
+  if (!file.files[0]) return;
+  const says = byId("photo-says");
+  says.hidden = false;
+  says.textContent = "Sending the photo to tawny on your own machine…";
+  what = file.id === "smear-file" ? "smear" : "skin";
+  for (const id of Object.values(uses).flat()) byId(id).hidden = !buttons.includes(id);
+  try {
+    held = await ask.json("/api/photo", file.files[0], "photo");
+    if (url) URL.revokeObjectURL(url);
+    url = URL.createObjectURL(file.files[0]);
+    byId("photo-image").src = url;
+    says.textContent = `${held.width} × ${held.height} pixels, ${held.profile}. ${(held.notes || []).join(" ")}`;
+    marks = [{ known: "grey-card", own: "lab:60,0,0", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
+    draw();
+    byId("photo").showModal();
+    outOfDate();
+  } catch (e) {
+    if (!e.stale) says.textContent = e.message;
+    tell(e.message);
+  }
+  file.value = "";
+}
+
+const nameOfMark = (m) => m.known === null ? what : kinds.find(([k]) => k === m.known)[1];
 
 // draw sets frames and their list anew.
 function draw() {
@@ -120,7 +130,7 @@ function row(m, i) {
   const li = element("li");
   if (m.known === null) {
     m.says = element("span", "", "hint");
-    li.append(element("span", "The skin, or what else is to be measured"), m.says);
+    li.append(element("span", `The ${what} to be measured`), m.says);
     return li;
   }
   const kind = element("select"), own = element("input"), away = element("button", "Remove");
@@ -162,7 +172,7 @@ function next() {
 // What was measured before a frame moved must not be taken for what is there.
 function outOfDate() {
   result = null;
-  byId("photo-skin").disabled = byId("photo-shade").disabled = true;
+  for (const id of Object.values(uses).flat()) byId(id).disabled = true;
   if (next()) byId("photo-result").replaceChildren();
   for (const m of marks) lies(m, null);
 }
@@ -196,14 +206,14 @@ async function measure() {
     result = await ask.json("/api/photo/measure", q.toString(), "measure");
     const known = marks.filter((m) => m.known !== null), of = [...known, ...marks.filter((m) => m.known === null)];
     (result.frames || []).forEach((f, i) => { if (of[i]) lies(of[i], f); });
-    if (result.skin && (result.frames || []).every((f) => f.ok)) await plausible();
+    if (result.skin && (result.frames || []).every((f) => f.ok) && what === "skin") await plausible();
     place.replaceChildren(result.says ? element("p", capital(result.says) + ".", "hint") : shown(result));
   } catch (e) {
     if (e.stale) return;
     place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
   }
   const astray = (result?.frames || []).some((f) => !f.ok);
-  byId("photo-shade").disabled = !result?.skin || astray;
+  byId("photo-shade").disabled = byId("photo-smear").disabled = !result?.skin || astray;
   byId("photo-skin").disabled = !result?.skin || astray || Boolean(result.noSkin);
 }
 

@@ -9,15 +9,15 @@ import { byId, element, blendText, offText, fixed, capital, tell, trouble, state
 let timer = 0;
 
 export function bind() {
-  byId("sides").addEventListener("click", () => { address.settle({ turn: byId("turn").value }); run(); byId("warmcool").scrollIntoView(); });
+  byId("sides").addEventListener("click", () => { address.settle({ sides: "true" }); run(); byId("warmcool").scrollIntoView(); });
   byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); run(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
   restore();
 }
 
 export function restore() {
-  byId("warmcool").hidden = !address.get("turn");
-  if (address.get("turn")) run();
+  byId("warmcool").hidden = !address.get("sides");
+  if (address.get("sides")) run();
 }
 
 // outOfDate searches again once the slider rests, where the two are shown.
@@ -34,6 +34,7 @@ async function run() {
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
     byId("versions").replaceChildren(version("Cool", r.cool), version("Warm", r.warm), element("p", `${fixed(r.betweenDeltaE00)} apart.`, "gap"));
+    if (!address.get("turn")) { byId("turn").value = String(Math.round(r.turnDegrees)); form.label(byId("turn")); }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
     paint(byId("versions"));
   } catch (e) {
@@ -46,6 +47,6 @@ function version(name, m) {
   const div = element("div", "", "version");
   div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
     element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),
-    element("p", `Load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`));
+    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`));
   return div;
 }

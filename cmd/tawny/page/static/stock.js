@@ -2,14 +2,31 @@
 
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
-import { act, byId, element, fixed, capital } from "./words.js";
+import { act, byId, element, fixed, capital, tint } from "./words.js";
 
 export function bind() {
+  byId("add-powder").addEventListener("click", addPowder);
   if (!byId("stock-body")) return;
   steps.watch((step) => { if (step === "drawer") list(); });
   byId("find-lot").addEventListener("click", findLot);
   byId("lot").addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); findLot(); } });
   byId("add-lot").addEventListener("click", add);
+  byId("show-short").addEventListener("click", short);
+}
+
+// addPowder puts a powder by its label into the drawer.
+async function addPowder() {
+  const says = byId("jar-says"), doc = { job: "drawer add" };
+  for (const e of document.querySelectorAll("[data-field]")) if (e.value.trim()) doc[e.dataset.field] = e.value.trim();
+  try {
+    const r = await ask.job(doc);
+    const text = element("div", "", "result"), words = element("div");
+    words.append(element("p", `${r.name}: ${r.source}, like ${r.like}; 95 in 100 within ${fixed(r.doubtDeltaE00)} of its true colour.`, "says"),
+      ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", capital(w) + ".", "hint")));
+    text.append(tint(r.onBlack.hex), words);
+    says.replaceChildren(text);
+    if (r.added) says.prepend(element("p", "It is in the drawer. ", "says"), act("Use it", r.name, () => location.reload()));
+  } catch (e) { if (!e.stale) says.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
 }
 
 async function list() {
@@ -40,6 +57,17 @@ function count(li, l) {
     } catch (e) { li.append(element("p", capital(e.message) + ".", "fault")); }
   }));
   input.focus();
+}
+
+// short lists what the planned batches will run out of.
+async function short() {
+  const at = byId("lot-body");
+  try {
+    const r = await ask.job({ job: "reorder" });
+    const ul = element("ul", "", "lines");
+    for (const p of [...(r.powders || []), ...(r.base || [])]) ul.append(element("li", `${p.name}: ${fixed(p.needG, 2)} g wanted${p.leftG ? `, ${fixed(p.leftG, 2)} g left` : ""}${p.shortG > 0 ? `; ${fixed(p.shortG, 2)} g to buy` : ""}`));
+    at.replaceChildren(ul.childElementCount ? ul : element("p", "No batch is planned that is not weighed.", "empty"));
+  } catch (e) { at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
 }
 
 async function add() {

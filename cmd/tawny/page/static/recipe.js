@@ -1,0 +1,46 @@
+// A base of her own: lines pasted, read by tawny, and offered among the bases.
+
+import * as address from "./address.js";
+import * as ask from "./ask.js";
+import { byId, element, capital } from "./words.js";
+
+let use = () => {};
+const kept = "tawny recipes";
+const recipes = () => JSON.parse(localStorage.getItem(kept) || "{}");
+
+// bind calls use(base) with a base as a request has it.
+export function bind(onUse) {
+  use = onUse;
+  byId("read-recipe").addEventListener("click", read);
+  offer();
+}
+
+// offer lists the recipes of this browser, and the one in the address, among the
+// bases.
+export function offer() {
+  const at = byId("base"), list = recipes(), chosen = address.get("base");
+  const named = /(?:^|\n)name: (.*)$/m.exec(chosen)?.[1];
+  if (chosen.startsWith("recipe:")) list[named || "own recipe"] = chosen;
+  for (const o of at.querySelectorAll("[value^='recipe:']")) o.remove();
+  for (const [name, base] of Object.entries(list)) {
+    const o = element("option", `${name} (own)`);
+    o.value = base;
+    at.append(o);
+  }
+  at.value = chosen || "Everyday lotion";
+}
+
+async function read() {
+  const name = byId("recipe-name").value.trim() || "My base", recipe = byId("recipe").value.trim(), ph = byId("recipe-ph").value.trim();
+  const says = byId("recipe-says");
+  try {
+    const b = await ask.job({ job: "base add", name, recipe, ...(ph ? { ph } : {}) });
+    const base = "recipe:" + [recipe, "name: " + name, ...(ph ? ["ph: " + ph] : [])].join("\n");
+    localStorage.setItem(kept, JSON.stringify({ ...recipes(), [name]: base }));
+    const ul = element("ul", "", "plainly");
+    for (const s of [...(b.implied || []), ...(b.findings || []).map((f) => `${f.severity}: ${f.about ? f.about + ": " : ""}${f.text}`)]) ul.append(element("li", capital(s)));
+    says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), ul);
+    use(base);
+    offer();
+  } catch (e) { if (!e.stale) says.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+}
