@@ -77,7 +77,7 @@ func fill(id, value string) chromedp.Action {
 func shown(t *testing.T, sz size, name string) chromedp.Action {
 	return chromedp.ActionFunc(func(ctx context.Context) error {
 		var over int
-		if err := chromedp.Evaluate(`document.documentElement.scrollWidth - innerWidth`, &over).Do(ctx); err != nil {
+		if err := chromedp.Evaluate(fmt.Sprintf(`document.documentElement.scrollWidth - %d`, sz.width), &over).Do(ctx); err != nil {
 			return err
 		}
 		if over > 0 {
