@@ -16,7 +16,6 @@ export function show(v) {
   byId("flat-wanted").style.backgroundColor = v.target ? v.target.hex : "";
   if (byId("shimmer").hidden) byId("arm").style.backgroundColor = (v.blend || v.skin).hex;
   skinSays(v.skin);
-  byId("look-body").hidden = !v.blend;
   if (!v.blend) {
     byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
     shown = null;
