@@ -139,17 +139,9 @@ func (c *correcting) learn(out *Correction) error {
 	}
 	for i, g := range c.listed {
 		out.Strengths = append(out.Strengths, Strength{g, factors[i]})
-		c.own = append(c.own, stronger(g, factors[i]))
+		c.own = append(c.own, g.AtStrength(factors[i]))
 	}
 	return nil
-}
-
-// stronger returns a powder of the same name whose optics are by factor those
-// of g.
-func stronger(g *palette.Pigment, factor float64) *palette.Pigment {
-	s := *g
-	s.Optics = g.Optics.Scaled(factor)
-	return &s
 }
 
 // answer is the best mixture at one growth.

@@ -99,7 +99,7 @@ func (m *maker) look(seen Specimen) colour.Lab {
 	m.t.Helper()
 	var parts []film.Part
 	for _, part := range m.made.Parts() {
-		parts = append(parts, film.Part{Pigment: stronger(part.Pigment, m.truth[part.Pigment]), Percent: part.Percent})
+		parts = append(parts, film.Part{Pigment: part.Pigment.AtStrength(m.truth[part.Pigment]), Percent: part.Percent})
 	}
 	r, err := m.r.WithDefaults()
 	if err != nil {

@@ -125,6 +125,13 @@ func (o Optics) Scaled(f float64) Optics {
 	return o
 }
 
+// AtStrength returns a powder that does so much of what g does to light, per mass.
+func (g *Pigment) AtStrength(factor float64) *Pigment {
+	s := *g
+	s.Optics = g.Optics.Scaled(factor)
+	return &s
+}
+
 // AllowedOn reports whether the powder's listed areas include a.
 func (g *Pigment) AllowedOn(a Area) bool {
 	for _, x := range g.Areas {

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"tawny/cmd/tawny/job"
+	"tawny/colour"
 )
 
 // Without a reading a pair is shown and drawn; with answers or a reading the
@@ -24,7 +25,7 @@ func TestCorrectCommand(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(dir, "pair.png")); err != nil {
 		t.Error(err)
 	}
-	for _, more := range [][]string{{"--nearer", "r,l,s"}, {"--reading", "lab:68,10,15"}, {"--reading", "lab:80,5,20/di", "--seen", "drawdown:5"}} {
+	for _, more := range [][]string{{"--nearer", "r,s,l"}, {"--reading", "lab:68,10,15"}, {"--reading", "lab:84,4,15/di", "--seen", "drawdown:5"}} {
 		var r struct {
 			Options []struct {
 				Additions []struct {
@@ -71,6 +72,12 @@ func TestCorrectCommand(t *testing.T) {
 		if r.ByEye != (more[0] == "--nearer") {
 			t.Errorf("%v: by eye %v", more, r.ByEye)
 		}
+	}
+	photo := []string{"../../testdata/photo/smear-demo.jpg", "--strip", "../../testdata/photo/strip-demo.csv@60,40,680,100"}
+	said := fromJSON[struct{ Reading string }](t, mustRun(t, append([]string{"photo"}, append(photo, "--area", "500,280,160,160", "--json")...)...))
+	read := fromJSON[job.CorrectResult](t, mustRun(t, append(append(made, "--photo"), append(photo, "--smear", "500,280,160,160", "--json")...)...)).Read
+	if want, err := colour.ParseReading(said.Reading); err != nil || colour.DeltaE00(*read, want.Lab) > 0.02 {
+		t.Errorf("photographed %v, %s by photo; %v", read, said.Reading, err)
 	}
 	code, _, errs := tawny(t, append(made, "--reading", "lab:66,10,17.5", "--apply", "2")...)
 	for _, g := range []string{"di", "de", "45", "photo"} {
@@ -122,6 +129,16 @@ func TestMendBooked(t *testing.T) {
 		}
 	}
 	book("count", "G-0117", "30")
+	// Nor of a powder she has none of.
+	for _, looks := range []string{"too dark", "too light", "too strong", "too pink"} {
+		for _, o := range fromJSON[job.CorrectResult](t, mustRun(t, "mend", "--batch", "1", "--book", file, "--json", "--new", "1", "--looks", looks)).Options {
+			for _, a := range o.Additions {
+				if a.New || a.Base == "" && a.Powder != "pale gold" && a.Powder != "bronze" {
+					t.Errorf("%s: %+v, of which the book has none", looks, a)
+				}
+			}
+		}
+	}
 
 	for _, bad := range [][]string{{"--choose", "3"}, {"--skin", "tan", "--target", "skin:1,2,3"}, {"--made", "200"}} {
 		if code, _, errs := tawny(t, append(ask, bad...)...); code != exitInput {

@@ -48,7 +48,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 			line.Gone = !ok
 			if ok {
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.lot)
-				g = atStrength(withLot(g, bag.Lot), line.StrengthNow)
+				g = withLot(g, bag.Lot).AtStrength(line.StrengthNow)
 				g.StockG = bag.LeftG
 				v.Notes = append(v.Notes, v.shifted(bag, was)...)
 			}
@@ -101,11 +101,4 @@ func strengthIn(g *palette.Pigment, l book.Lot) float64 {
 		return 1
 	}
 	return *l.Strength
-}
-
-// atStrength is a powder that does so much of what g does to light, per mass.
-func atStrength(g *palette.Pigment, strength float64) *palette.Pigment {
-	c := *g
-	c.Optics = g.Optics.Scaled(strength)
-	return &c
 }

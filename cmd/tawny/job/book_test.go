@@ -38,7 +38,7 @@ func TestStrengthActsAsShare(t *testing.T) {
 		return l
 	}
 	for _, x := range []float64{0.5, 0.93, 1, 1.4} {
-		a, b := look(atStrength(g, x), 3), look(g, 3*x)
+		a, b := look(g.AtStrength(x), 3), look(g, 3*x)
 		if d := colour.DeltaE76(a.Lab, b.Lab); d > 1e-9 {
 			t.Errorf("strength %g: %v, the same share: %v", x, a.Lab, b.Lab)
 		}

@@ -98,30 +98,37 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 }
 
 // lots puts a drawer in place with each powder of the batch as strong as the lot
-// it was weighed from, and no more of any than the fullest of its lots has.
+// it was weighed from, and no more of any than the fullest of its lots has. Of a
+// powder that is in neither the book, the batch nor a drawer of her own there is
+// nothing.
 func (k *booked) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	k.drawerLot = map[string]string{}
 	s.doubts.knows(k.bags)
 	for _, g := range s.drawer.Pigments {
+		stock, own := 0.0, g.StockG
+		k.drawerLot[g.Name] = g.Lot
+		g = withLot(g, g.Lot)
+		for _, p := range k.made.powders {
+			if !strings.EqualFold(p.Name, g.Name) {
+				continue
+			}
+			stock = plenty // unless the book says what is left
+			if l, ok := k.lot[p.LotID]; ok {
+				g = withLot(g, l.Lot).AtStrength(strengthIn(g, l))
+			}
+		}
 		name := strings.ToLower(g.Name)
-		stock := plenty
-		if k.has[name] {
+		switch {
+		case k.has[name]:
 			stock = 0
 			for _, bag := range k.bags[name] {
 				if !bag.expired() {
 					stock = math.Max(stock, bag.LeftG)
 				}
 			}
-		} else if g.StockG > 0 && s.in.Drawer != "" {
-			stock = g.StockG
-		}
-		k.drawerLot[g.Name] = g.Lot
-		g = withLot(g, g.Lot)
-		for _, p := range k.made.powders {
-			if l, ok := k.lot[p.LotID]; ok && strings.EqualFold(p.Name, g.Name) {
-				g = atStrength(withLot(g, l.Lot), strengthIn(g, l))
-			}
+		case own > 0 && s.in.Drawer != "":
+			stock = own
 		}
 		g.StockG = stock
 		drawer.Pigments = append(drawer.Pigments, g)
