@@ -99,7 +99,7 @@ func ParseRecipe(text, file string) (Base, error) {
 	for i, it := range items {
 		in, err := it.ingredient()
 		if err != nil {
-			return b, fault(it.line, err.Error(), "a name this tool knows, or the INCI name in brackets: "+it.name+" (Cetearyl Alcohol) "+fmt.Sprintf("%g", max(1, it.amount)))
+			return b, fault(it.line, err.Error(), "a name this tool knows, or its INCI name in brackets, as its jar has it: "+it.name+" (…) "+fmt.Sprintf("%g", max(1, it.amount)))
 		}
 		if p := phases[i]; p != "" {
 			in.Phase = p

@@ -258,6 +258,17 @@ func (req *Request) density() float64 {
 	return 1 / (rest/req.Base.Density + vol)
 }
 
+// TotalG is the size of the batch, g, what is filled, kept and left on the tools
+// with it.
+func (req Request) TotalG() (float64, error) {
+	if err := req.check(); err != nil {
+		return 0, err
+	}
+	b := &Batch{balance: req.Balance.orDefault(), DensityGML: req.density()}
+	err := req.size(b)
+	return b.TotalG, err
+}
+
 // size fills in the batch's total, in balance steps.
 func (req *Request) size(b *Batch) error {
 	step := b.balance.StepG()

@@ -71,7 +71,7 @@ var listSQL = map[Kind]string{
 		FROM stock JOIN lot l ON l.id = lot_id ORDER BY powder_name COLLATE NOCASE, lot_id`,
 	Movements: `SELECT m.id, moved_on, p.name || ', lot ' || l.lot, printf('%s %+.15g g', kind, grams)
 		FROM movement m JOIN lot l ON l.id = lot_id JOIN powder p ON p.id = l.powder_id ORDER BY moved_on DESC, m.id DESC`,
-	Clients: `SELECT id, date(recorded_at), name, printf('%d readings', (SELECT count(*) FROM reading WHERE client_id = client.id)) FROM client ORDER BY name COLLATE NOCASE`,
+	Clients: `SELECT id, date(recorded_at), name, (SELECT printf('%d reading%s', count(*), iif(count(*) = 1, '', 's')) FROM reading WHERE client_id = client.id) FROM client ORDER BY name COLLATE NOCASE`,
 	Skins: `SELECT s.id, date(s.recorded_at), coalesce(nullif(s.name, ''), 'skin ' || s.id), printf('L* %.1f a* %.1f b* %.1f, %s', lab_l, lab_a, lab_b, how) || coalesce(', of ' || c.name, '')
 		FROM skin s LEFT JOIN client c ON c.id = client_id ORDER BY s.id DESC`,
 	Blends: `SELECT b.id, date(b.recorded_at), coalesce(nullif(b.name, ''), 'blend ' || b.id),

@@ -62,6 +62,9 @@ func newRoot() *cobra.Command {
 		if errors.As(err, &unknown) && renamedFlags[unknown.GetSpecifiedName()] != "" {
 			return usageError{fmt.Errorf("--%s is now --%s", unknown.GetSpecifiedName(), renamedFlags[unknown.GetSpecifiedName()])}
 		}
+		if errors.As(err, &unknown) && unknown.GetSpecifiedName() == "client" && c.Flags().Lookup("skin") != nil {
+			return usageError{errors.New("--client is not understood here; --skin client:NAME is accepted")}
+		}
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})
 	addJobs(root)

@@ -92,11 +92,13 @@ type SheetResult struct {
 	write func(io.Writer) error
 }
 
-// Show writes the sheet, where it did not go to a file.
+// Show writes the sheet, or of one that went to a file what is to be mended first.
 func (r *SheetResult) Show(s *Screen) {
 	if r.write != nil {
 		s.with(r.write)
+		return
 	}
+	s.toMend(r.Findings)
 }
 
 // batchOf scales a blend into the setting's base, its powders rounded to the

@@ -154,6 +154,9 @@ type NewReading struct {
 func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
 	c, err := e.ReadColour(n.Colour)
 	if err != nil {
+		if _, none := skin.Find(n.Colour); none == nil {
+			return nil, inputf("%q is a stand-in for a reading, and the book keeps readings; a colour such as lab:64.1,11.3,14.4 or #b98a6e is accepted; until there is one, give 'tawny book save' the client and the skin %s", n.Colour, n.Colour)
+		}
 		return nil, err
 	}
 	if n.Client == "" && n.Lot == "" && n.BatchID == 0 && n.SkinID == 0 {

@@ -118,6 +118,9 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 		lot := p.Pigment.Lot
 		if asked[name] != "" {
 			lot = asked[name]
+			if n := unknownLot(by[name], p.Pigment.Name, lot); n != "" {
+				notes = append(notes, n)
+			}
 		} else if lot == "" {
 			if g, ok := choose(by[name], needs[p.Pigment.Name]); ok {
 				lot = g.Lot
@@ -143,6 +146,21 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 		r.Blend.Uncertainty, err = r.setting.uncertainty(r.setting.wornAs(r.Blend.parts, r.target))
 	}
 	return notes, err
+}
+
+// unknownLot tells of a lot the book has none of, or nothing left of.
+func unknownLot(list []bag, powder, lot string) string {
+	var left []string
+	for _, g := range list {
+		if strings.EqualFold(g.Lot, lot) {
+			return ""
+		}
+		left = append(left, g.Lot)
+	}
+	if len(left) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, powder, strings.Join(left, ", "))
 }
 
 func withLot(g *palette.Pigment, lot string) *palette.Pigment {

@@ -68,15 +68,32 @@ func (v *BookSaved) Show(s *Screen) {
 		s.line("")
 		s.fold("", n)
 	}
-	for _, x := range v.Batch.Findings {
-		if x.Severity == batch.Stop || x.Severity == batch.Fault {
-			s.line("")
-			s.fold("", fmt.Sprintf("To mend first, %s: %s", x.About, x.Text))
-		}
-	}
+	s.toMend(v.Batch.Findings)
 	s.line("")
 	p := v.Powders[0]
 	s.fold("", fmt.Sprintf("Once it is made: tawny book weigh %d --as-planned, with what the balance showed where it differed, such as %s", v.BatchID, quoteIfSpaced(p.Name+"="+grams(p.Grams, v.Batch.BalanceG))))
+}
+
+// toMend tells what a batch is not to be made or sold with.
+func (s *Screen) toMend(list []batch.Finding) {
+	for _, x := range toMend(list) {
+		s.line("")
+		s.fold("", x)
+	}
+}
+
+// toMend is what stands in a batch's way, in words.
+func toMend(list []batch.Finding) (words []string) {
+	for _, x := range list {
+		switch {
+		case x.Severity != batch.Stop && x.Severity != batch.Fault:
+		case strings.HasPrefix(x.Text, x.About):
+			words = append(words, "To mend first: "+x.Text)
+		default:
+			words = append(words, fmt.Sprintf("To mend first, %s: %s", x.About, x.Text))
+		}
+	}
+	return words
 }
 
 func quoteIfSpaced(name string) string {

@@ -58,7 +58,7 @@ func (r *CompareResult) Show(s *Screen) {
 	}
 	s.skinLine(&r.Warm.Skin)
 	s.wornLine(&r.Warm.Conditions)
-	s.line("Warm is %.3g° of hue to the yellow of the target, cool %.3g° to the red.", r.Turn, r.TurnCool)
+	s.line("Warm is %.0f° of hue to the yellow of the target, cool %.0f° to the red.", r.Turn, r.TurnCool)
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		s.line("")
 		s.line("%s      %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
@@ -75,7 +75,7 @@ func (r *CompareResult) Show(s *Screen) {
 		{"shade", func(b *BlendView) string { return labText(b.Lab) }},
 		{"gleam", func(b *BlendView) string { return fmt.Sprintf("%.1f (%s)", b.Gleam, b.GleamWord) }},
 		{"grain", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
-		{"cost", func(b *BlendView) string { return fmt.Sprintf("%.2f", b.Cost) }},
+		{"cost", func(b *BlendView) string { text, _ := b.costText(); return text }},
 		{"load", func(b *BlendView) string { return fmt.Sprintf("%.3g %%", b.LoadPercent) }},
 	} {
 		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))

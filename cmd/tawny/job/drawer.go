@@ -85,7 +85,11 @@ func (v *DrawerView) Show(s *Screen) {
 		s.line("    INCI %s; %s", strings.Join(inci, ", "), strings.Join(p.CI, ", "))
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
-		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %.2f per g; %.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, p.Price, p.Stock)
+		price := ""
+		if p.Price > 0 {
+			price = fmt.Sprintf("%.2f per g; ", p.Price)
+		}
+		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
 		if m := p.Masstone; m != nil {
 			s.line("    masstone %s read with gloss, %s without (too deep to see through, binder %.1f)", labText(m.DI), labText(m.DE), paintIndex)
 		}

@@ -202,13 +202,13 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 			return nil, err
 		}
 	case wanted != nil:
-		return nil, inputf("%s is no coated flake, and an ordinary pigment's K and S do not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
+		return nil, inputf("%s is no coated flake, and how an ordinary pigment absorbs and scatters does not follow from one colour; draw it down and use tawny fit, or leave the colour out", like.Name)
 	default:
 		// Taken as it is, with its spectrum beside the drawer.
 		note = &palette.FitNote{Powder: p.Name, Lot: p.Lot, Date: env.today(), Method: "taken over from " + like.Name, StrengthError: math.Hypot(0.25, p.StrengthDoubt()), Source: palette.Guessed}
 		r.Words = append(r.Words, "taken over from "+like.Name+" as it is")
 		if in.Size != "" {
-			r.Notes = append(r.Notes, fmt.Sprintf("the size is noted in the drawer, but the colour stays that of %s: how an ordinary pigment's K and S change with its grains does not follow from the size; draw it down and use tawny fit", like.Name))
+			r.Notes = append(r.Notes, fmt.Sprintf("the size is noted in the drawer, but the colour stays that of %s: how an ordinary pigment absorbs and scatters changes with its grains in ways the size does not tell; draw it down and use tawny fit", like.Name))
 		}
 	}
 	if err := in.printed(r, label, &p); err != nil {
@@ -399,7 +399,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
 		}
 		if guessed {
-			r.Notes = append(r.Notes, "the label names iron oxides without a number: CI 77491, the red, is assumed; {ci} says otherwise")
+			r.Notes = append(r.Notes, "the label names iron oxides without a number: CI 77491, the red, is assumed; --ci says otherwise")
 		}
 		if list := label.Unmodelled(); label.Flake() && len(list) > 0 {
 			r.Notes = append(r.Notes, fmt.Sprintf("what %s does to the colour is not modelled; a smear's colour, or better a drawdown, tells", strings.Join(list, ", ")))
@@ -416,7 +416,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		if p.D90 > jar.CoarsestUM {
 			p.Areas = []palette.Area{palette.Body}
 		}
-		r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; {inci} as your jar's label has it, and the supplier's figures, go before them", r.Like))
+		r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; --inci as your jar's label has it, and the supplier's figures, go before them", r.Like))
 	}
 	if in.Areas != "" {
 		var err error
@@ -429,7 +429,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 			}
 		}
 	} else if p.D90 > jar.CoarsestUM {
-		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless {areas} says that its label allows more", p.D90))
+		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless --areas says that its label allows more", p.D90))
 	}
 	for _, i := range p.INCI {
 		r.INCI = append(r.INCI, i.String())
@@ -447,7 +447,7 @@ func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, 
 	}
 	m := middling(alike)
 	if len(alike) > 1 && m.Substrate > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("no size was given; %.3g to %.3g µm was assumed, as of %s; {size} 10-60 sets it", m.D10, m.D90, m.Name))
+		r.Notes = append(r.Notes, fmt.Sprintf("no size was given; %.3g to %.3g µm was assumed, as of %s; --size 10-60 sets it", m.D10, m.D90, m.Name))
 		return [3]float64{m.D10, m.D50, m.D90}, nil
 	}
 	return d, nil
@@ -492,6 +492,13 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 		return nil
 	}
 	if len(p.Layers) == 0 {
+		label, err := in.label()
+		if err != nil {
+			return err
+		}
+		if label != nil && len(label.Unmodelled()) > 0 {
+			return inputf("no coat is known of %s; such as Titanium Dioxide, Iron Oxides or Chromium Oxide Greens is accepted, spelt as on the jar, or leave the colour out", strings.Join(label.Unmodelled(), ", "))
+		}
 		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
 	}
 	s, err := in.smeared(env, *wanted)

@@ -142,6 +142,7 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Name: "x", Like: "gold", Photo: PhotoInput{File: "none.jpg"}}, "no such file"},
 		{AddInput{Name: "x", Like: "red oxide", Colour: "lab:40,30,20"}, "no coated flake"},
 		{AddInput{Name: "x", Like: "clear mica", Colour: "lab:60,0,0"}, "no coat to fit"},
+		{AddInput{Name: "x", INCI: "Mica, Titanum Dioxide", Colour: "rose"}, "no coat is known of Titanum Dioxide"},
 		{AddInput{Name: "a,b", Like: "gold", Drawer: drawerFile}, "name"},
 		{AddInput{Name: "a,b", Like: "gold"}, "{name} \"a,b\": no commas"},
 		{AddInput{Name: strings.Repeat("金", 61), Like: "gold", Drawer: drawerFile}, "1 to 60 characters"},
@@ -152,6 +153,25 @@ func TestAddRefuses(t *testing.T) {
 	}
 	if desk.isFile(drawerFile) {
 		t.Error("a refused powder made a drawer")
+	}
+}
+
+// What a maker reads has no field in braces, and no letters of the theory.
+func TestAddSpeaksPlainly(t *testing.T) {
+	for _, in := range []AddInput{
+		{Name: "x", INCI: "Mica, Titanium Dioxide, Iron Oxides", Colour: "rose", Size: "30-150"},
+		{Name: "x", Like: "gold"},
+		{Name: "x", Like: "red oxide", Size: "0.2-1"},
+	} {
+		r, err := Add(desk, in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, n := range r.Notes {
+			if strings.ContainsAny(n, "{}") || strings.Contains(n, "K and S") {
+				t.Errorf("%+v: %s", in, n)
+			}
+		}
 	}
 }
 

@@ -389,12 +389,17 @@ func (s *setting) choice() (c search.Choice, err error) {
 }
 
 // batchGrams is the size of the batch in grams, for stock: the grams asked
-// for, or the containers' content by the base's density.
+// for, or what the containers take with what is kept and left on the tools.
 func (s *setting) batchGrams() float64 {
 	switch {
 	case s.in.Grams > 0:
 		return s.in.Grams
 	case s.in.Containers > 0:
+		if r, err := s.batchRequest("", &BlendView{}); err == nil {
+			if all, err := r.TotalG(); err == nil {
+				return all
+			}
+		}
 		return float64(s.in.Containers) * s.in.ML * s.base.Density
 	}
 	return DefaultGrams

@@ -50,7 +50,7 @@ func (q *labelsRequest) run(ctx context.Context, env *Env) (Result, error) {
 	if q.market == "us" {
 		label = b.Label.Markets()[1]
 	}
-	r := &LabelsResult{Market: label.Name, Count: b.Filling.Filled, LabelText: label.Text}
+	r := &LabelsResult{Market: label.Name, Count: b.Filling.Filled, LabelText: label.Text, Findings: b.Findings}
 	if !env.Sends {
 		return r, nil
 	}
@@ -62,6 +62,7 @@ type LabelsResult struct {
 	Market string `json:"market"`
 	Count  int    `json:"count"` // of containers; 0 not said
 	batch.LabelText
+	Findings []batch.Finding `json:"findings,omitempty"` // of the batch
 }
 
 // Show writes the text.
@@ -77,4 +78,5 @@ func (r *LabelsResult) Show(s *Screen) {
 		s.line("Shares guessed, so check their places: %s", choices(r.Guessed))
 	}
 	s.notes(r.Notes)
+	s.toMend(r.Findings)
 }

@@ -39,6 +39,11 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 			if err != nil {
 				return nil, err
 			}
+			if best, err := m.one(1); err == nil {
+				if b, err := best.Batch(); err == nil {
+					m.Notes = append(m.Notes, toMend(b.Findings)...)
+				}
+			}
 			if reach {
 				if err := m.FindReach(ctx); err != nil {
 					return nil, err
@@ -197,11 +202,14 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 			s.line("    at %.0f° %s   ΔE00 %.2f from what was wanted there", a.Aspecular, labText(a.Lab), *a.DeltaE00)
 		}
 	}
-	prices := ""
-	if b.DemoPrices {
-		prices = " (demo prices)"
+	cost := ""
+	if c, known := b.costText(); known {
+		cost = "; powders of 100 g cost " + c
+		if b.DemoPrices {
+			cost += " (demo prices)"
+		}
 	}
-	s.line("    %s; covers %.0f %% of the skin; powders of 100 g cost %.2f%s; %s", gleamText(b), 100*b.Covered, b.Cost, prices, b.Source)
+	s.line("    %s; covers %.0f %% of the skin%s; %s", gleamText(b), 100*b.Covered, cost, b.Source)
 	if b.Because != "" {
 		s.fold("    ", b.Because+".")
 	}
@@ -209,12 +217,30 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 		s.fold("    ", fmt.Sprintf("%s goes in as a premix of one part in %d of %s: %.3g g of it.", p.Powder, p.Parts, p.Carrier, p.TakeG))
 	}
 	if b.Twins > 0 {
-		s.line("    %s", plural(b.Twins, "more blend")+" to look like it")
+		like := "look like it"
+		if b.Twins == 1 {
+			like = "looks like it"
+		}
+		s.line("    %s %s", plural(b.Twins, "more blend"), like)
 	}
 	for i := range b.Alike {
 		t := BlendView{Parts: b.Alike[i].Parts}
-		s.line("      %s   ΔE00 %.2f, cost %.2f", t.shares(2), b.Alike[i].DeltaE00, b.Alike[i].Cost)
+		cost := ""
+		if b.Alike[i].Cost > 0 {
+			cost = fmt.Sprintf(", cost %.2f", b.Alike[i].Cost)
+		}
+		s.line("      %s   ΔE00 %.2f%s", t.shares(2), b.Alike[i].DeltaE00, cost)
 	}
+}
+
+// costText is what the powders of 100 g cost, where the price of each is known.
+func (b *BlendView) costText() (text string, known bool) {
+	for _, p := range b.parts {
+		if p.Pigment.PricePerG <= 0 {
+			return "not known", false
+		}
+	}
+	return fmt.Sprintf("%.2f", b.Cost), true
 }
 
 // gleamText tells a blend's gleam, with its doubt, and its grain.

@@ -162,7 +162,7 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	case note != nil:
 		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
 	case g.Spectrum != "" && p.Residual == 0:
-		d.taken[g.Name] = fmt.Sprintf("%s: K and S each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
+		d.taken[g.Name] = fmt.Sprintf("%s: what it absorbs and what it scatters each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
 	case p.Residual > 0:
 		d.taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
 	default:

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// What an evening at the bench comes on.
+
+// ownDrawer is a maker's drawer of jars known by their labels, without prices.
+func ownDrawer(t *testing.T) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "drawer.csv")
+	for _, jar := range [][]string{{"Rose 150", "30-150", "rose"}, {"Sun gold", "10-60", "gold"}} {
+		mustRun(t, "drawer", "add", "--name", jar[0], "--inci", "Mica, Titanium Dioxide, Iron Oxides", "--size", jar[1], "--colour", jar[2], "--grams", "40", "--drawer", file)
+	}
+	return file
+}
+
+// Powders without a price have no cost, rather than one of nothing.
+func TestUnknownPricesAreNoCost(t *testing.T) {
+	t.Parallel()
+	drawer := ownDrawer(t)
+	for _, args := range [][]string{
+		{"match", "--skin", "dark", "--target", "rose", "--twins", "--drawer", drawer},
+		{"compare", "--skin", "dark", "--target", "rose", "--drawer", drawer},
+		{"drawer", "show", "Rose 150", "--drawer", drawer},
+	} {
+		out := mustRun(t, args...)
+		if strings.Contains(out, "cost 0.00") || strings.Contains(out, "0.00 per g") || strings.Contains(out, "cost         0.00") {
+			t.Errorf("%s says %s", args[0], out)
+		}
+	}
+	if out := mustRun(t, "match", "--skin", "tan", "--target", "rose", "--only", "pale gold,bronze"); !strings.Contains(out, "powders of 100 g cost") {
+		t.Errorf("with prices: %s", out)
+	}
+}
+
+// A batch that is not to be sold says so on the screen too, where its sheet, its
+// labels or its card go to a file.
+func TestAStopIsToldOnTheScreen(t *testing.T) {
+	t.Parallel()
+	drawer := ownDrawer(t)
+	for _, args := range [][]string{
+		{"batch", "--part", "Rose 150=0.5"},
+		{"labels", "--part", "Rose 150=0.5"},
+		{"match", "--skin", "dark", "--target", "rose"},
+	} {
+		out := mustRun(t, append(args, "--drawer", drawer, "--base", "quick-dry-spray", "--containers", "8", "--ml", "100", "--out", t.TempDir())...)
+		if !strings.Contains(out, "To mend first: Rose 150 holds titanium dioxide") {
+			t.Errorf("%s says %s", args[0], out)
+		}
+	}
+}
+
+// A batch for containers takes from its lot what is filled, kept and left on the
+// tools: a lot that holds only what is filled is not enough.
+func TestAgainTakesALotThatLasts(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--part", "bronze=1", "--target", "skin:3,4,6", "--containers", "8", "--ml", "100")
+	run("weigh", "1", "--as-planned")
+	run("count", "G-0117", "16.5") // 8 x 100 ml want 15.8 g, the batch 16.9 g
+	again := fromJSON[savedIDs](t, run("again", "1", "--json"))
+	if again.Powders[0].Lot != "G-0245" {
+		t.Errorf("pale gold from lot %s", again.Powders[0].Lot)
+	}
+
+	if out := run("save", "--skin", "tan", "--part", "pale gold=2", "--lot", "pale gold=G-9"); !strings.Contains(out, "nothing of a lot G-9") {
+		t.Errorf("a lot nobody has: %s", out)
+	}
+}
+
+// A slip is answered with what would be accepted.
+func TestSlipsAreAnswered(t *testing.T) {
+	t.Parallel()
+	file, _ := bookAt(t)
+	for _, c := range []struct{ line, says string }{
+		{"match --client Ada --target rose", "--skin client:NAME is accepted"},
+		{"book add reading deep --client 1 --book " + file, "a stand-in for a reading"},
+	} {
+		if code, _, errs := tawny(t, strings.Fields(c.line)...); code != exitInput || !strings.Contains(errs, c.says) {
+			t.Errorf("tawny %s: exit %d, %s", c.line, code, errs)
+		}
+	}
+	if out := mustRun(t, "book", "list", "clients", "--book", file); !strings.Contains(out, "3 readings") {
+		t.Errorf("clients: %s", out)
+	}
+}
