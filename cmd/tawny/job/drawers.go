@@ -2,7 +2,7 @@ package job
 
 import (
 	"errors"
-	"os"
+	"io/fs"
 	"sync"
 
 	"tawny/blend/palette"
@@ -34,7 +34,7 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 		return p, nil
 	}
 	path := d.Path
-	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+	if _, err := fs.Stat(Disk, path); errors.Is(err, fs.ErrNotExist) {
 		path = "" // until its first powder is added
 	}
 	p, err := (&Env{Files: Disk}).OpenDrawer(path, binder)
