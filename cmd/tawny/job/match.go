@@ -11,6 +11,7 @@ import (
 	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
+	"tawny/colour/parallel"
 )
 
 // MatchResult is what a match found; --json prints it.
@@ -159,17 +160,26 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 // take tells what a search found.
 func (m *MatchResult) take(res *search.Result) error {
 	m.result, m.Search, m.Conditions.EqualWithin = res, res.Counts, res.Request.Equal
-	for to, list := range map[*[]BlendView][]search.Blend{&m.Blends: res.Blends, &m.Front: res.Front} {
-		*to = nil
-		for i, b := range list {
-			v, err := m.setting.blendView(b, m.target)
-			if err != nil {
-				return err
-			}
-			if to == &m.Blends {
-				v.Rank = i + 1
-			}
-			*to = append(*to, *v)
+	all := slices.Concat(res.Blends, res.Front)
+	for _, b := range all {
+		if err := m.setting.openDoubts(b.Parts); err != nil {
+			return err
+		}
+	}
+	views, errs := make([]*BlendView, len(all)), make([]error, len(all))
+	parallel.For(m.setting.in.lent().Workers, len(all), func(i int) {
+		views[i], errs[i] = m.setting.blendView(all[i], m.target)
+	})
+	m.Blends, m.Front = nil, nil
+	for i, v := range views {
+		if errs[i] != nil {
+			return errs[i]
+		}
+		if i < len(res.Blends) {
+			v.Rank = i + 1
+			m.Blends = append(m.Blends, *v)
+		} else {
+			m.Front = append(m.Front, *v)
 		}
 	}
 	return nil

@@ -66,17 +66,10 @@ func (s *setting) uncertainty(worn film.Worn) (*UncertaintyView, error) {
 	if s.quick {
 		return nil, nil
 	}
+	if err := s.openDoubts(worn.Parts); err != nil {
+		return nil, err
+	}
 	d := &s.doubts
-	if d.taken == nil {
-		if err := s.openDoubts(); err != nil {
-			return nil, err
-		}
-	}
-	for _, p := range worn.Parts {
-		if err := s.doubtPowder(p.Pigment); err != nil {
-			return nil, err
-		}
-	}
 	u, err := doubt.Uncertainty(worn, d.Doubts)
 	if err != nil {
 		return nil, input(err)
@@ -88,8 +81,27 @@ func (s *setting) uncertainty(worn film.Worn) (*UncertaintyView, error) {
 	return v, nil
 }
 
-// openDoubts settles what does not depend on the blend.
-func (s *setting) openDoubts() error {
+// openDoubts settles what is doubted of a blend, once for each setting and powder;
+// after it the blend's uncertainty only reads.
+func (s *setting) openDoubts(parts []film.Part) error {
+	if s.quick {
+		return nil
+	}
+	if s.doubts.taken == nil {
+		if err := s.openUsual(); err != nil {
+			return err
+		}
+	}
+	for _, p := range parts {
+		if err := s.doubtPowder(p.Pigment); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// openUsual settles what does not depend on the blend.
+func (s *setting) openUsual() error {
 	d := &s.doubts
 	d.taken = map[string]string{}
 	d.Doubts = doubt.Usual(s.worn(nil, s.apply, s.tilt))
