@@ -1,6 +1,7 @@
 package drawdown
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -110,4 +111,18 @@ func disturb(rng *rand.Rand, r colour.Spectrum, sigma float64) colour.Spectrum {
 		r[j] += e[j] * probe * sigma / math.Sqrt(mean)
 	}
 	return r
+}
+
+// Predict returns the reading a powder gives in place of r.Read. An error names
+// what is wrong with the ground.
+func Predict(p *palette.Optics, r *Reading) (colour.Spectrum, error) {
+	o := observation{Reading: r, m: r.Mass.MgPerCM2}
+	if err := o.lay(p); err != nil {
+		return colour.Spectrum{}, fmt.Errorf("ground of film %q: %w", r.Film, err)
+	}
+	var out colour.Spectrum
+	for j := range out {
+		out[j], _, _, _ = o.at(j, p.K[j], p.S[j])
+	}
+	return out, nil
 }

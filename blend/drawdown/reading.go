@@ -21,20 +21,6 @@ type Reading struct {
 	FromLab bool            // made from an L*a*b* through a smooth spectrum
 }
 
-// Predict returns the reading a powder gives in place of r.Read. An error names
-// what is wrong with the ground.
-func Predict(p *palette.Optics, r *Reading) (colour.Spectrum, error) {
-	o := observation{Reading: r, m: r.Mass.MgPerCM2}
-	if err := o.lay(p); err != nil {
-		return colour.Spectrum{}, fmt.Errorf("ground of film %q: %w", r.Film, err)
-	}
-	var out colour.Spectrum
-	for j := range out {
-		out[j], _, _, _ = o.at(j, p.K[j], p.S[j])
-	}
-	return out, nil
-}
-
 // Noise is the standard error of one band of one reading: Floor plus Relative
 // times the reflectance, added as squares. The zero Noise means DefaultNoise.
 type Noise struct {

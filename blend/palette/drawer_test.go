@@ -73,10 +73,7 @@ func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		grade, err := grain.Usual(material)
-		if err != nil {
-			t.Fatal(err)
-		}
+		grade := grain.Grades[material]
 		o, err := grade.Grain.Optics()
 		if err != nil {
 			t.Fatal(err)

@@ -124,10 +124,7 @@ func gaussians(background constants.Sellmeier, bands ...float64) func(nm float64
 
 // fit prints the numbers nearest the masstone and the literature together.
 func (p *paint) fit(m *masstone) error {
-	grade, err := grain.Usual(p.material)
-	if err != nil {
-		return err
-	}
+	grade := grain.Grades[p.material]
 	grade.Grain.Binder = paintIndex
 	maps.Copy(m.at, p.memory)
 	reader, err := film.Lay{Index: paintIndex, TiltDeg: 10}.Reader(m.geometry)

@@ -31,12 +31,8 @@ func main() {
 	if len(os.Args) != 2 {
 		log.Fatal("usage: spectra FOLDER")
 	}
-	for _, g := range grain.Grades() {
-		file, ok := files[g.Grain.Material]
-		if !ok {
-			log.Printf("%s has no file here", g.Grain.Material)
-			continue
-		}
+	for material, file := range files {
+		g := grain.Grades[material]
 		o, err := g.Grain.Optics()
 		if err != nil {
 			log.Fatal(err)

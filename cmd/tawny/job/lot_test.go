@@ -8,7 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
@@ -70,10 +69,13 @@ func TestLotOfAnotherShade(t *testing.T) {
 	// The films themselves are given back.
 	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	at := func(q palette.Optics, ground string, m float64) colour.Lab {
-		s, err := drawdown.Predict(&q, &drawdown.Reading{Ground: card(ground), Mass: drawdown.Mass{MgPerCM2: m}, Reader: reader})
+		bare := card(ground)
+		under, err := reader.Ground(&bare)
 		if err != nil {
 			t.Fatal(err)
 		}
+		var s colour.Spectrum
+		reader.Read(&s, nil, &under, []*film.Prepared{reader.Prepare(film.PowderOf(&q))}, []float64{m})
 		return colour.D65.Lab(&s)
 	}
 	now := g.Optics
