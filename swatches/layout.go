@@ -56,7 +56,7 @@ func (c *Card) layout(w, h float64) (l cardLayout) {
 		l.head, _ = room.CutTop(c.Heading.height(room.W))
 	}
 	if single {
-		l.under = []Block{columnNames(c.names())}
+		l.under = []Block{armNames(c.names())}
 		for i, b := range l.blocks {
 			if _, ok := b.(Numbers); ok && wide {
 				l.under, l.blocks = []Block{b}, slices.Delete(slices.Clone(l.blocks), i, i+1)

@@ -133,6 +133,29 @@ func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) {
 	}
 }
 
+// armNames are names under an arm that runs from edge to edge, each as far in
+// from the edge of its own film as text is from the page's.
+type armNames []string
+
+func (n armNames) at(b canvas.Box, i int) canvas.Box {
+	film := canvas.Box{X: b.X - margin, Y: b.Y, W: b.W + 2*margin, H: b.H}.Column(i, len(n), 0)
+	in := min(margin, film.W/5)
+	return canvas.Box{X: film.X + in, Y: film.Y, W: film.W - in, H: film.H}
+}
+
+func (n armNames) height(width float64) (most float64) {
+	for i, s := range n {
+		most = max(most, paragraphs{s}.height(n.at(canvas.Box{W: width}, i).W, columnStyle))
+	}
+	return most
+}
+
+func (n armNames) draw(cv canvas.Canvas, b canvas.Box) {
+	for i, s := range n {
+		paragraphs{s}.draw(cv, n.at(b, i), columnStyle)
+	}
+}
+
 // drawArm draws the row's films side by side on one arm, over a strip of their
 // colours in even light that the target runs along: life size, so that the
 // flakes are too. Where there is no film all of it is flat.
@@ -307,11 +330,11 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) {
 }
 
 // differenceText says how far apart two colours are on a skin of lightness l,
-// and which way the second lies.
+// and, where half of people would see it, which way the second lies.
 func differenceText(a, b colour.Lab, l float64) string {
 	de := colour.DeltaE00(a, b)
 	s := "ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de, l)
-	if t := colour.TurnWords(a, b); t != "" && de >= 1 {
+	if t := colour.TurnWords(a, b); t != "" && de >= max(1, colour.JustSeen(l)) {
 		s += ": " + t
 	}
 	return s
