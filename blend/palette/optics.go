@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"sync"
 
 	"tawny/blend/flake"
 	"tawny/blend/flake/grain"
@@ -43,9 +44,44 @@ func (g *Pigment) computeOptics(binder float64) error {
 	if g.Spectrum != "" {
 		return g.immerse(binder)
 	}
-	o, err := FlakeOptics(g.Flake(binder))
+	f := g.Flake(binder)
+	o, err := known.optics(f, func() (Optics, error) { return FlakeOptics(f) })
 	g.Optics = o
 	return err
+}
+
+// memory keeps optics by what they were computed from, since jobs open the same
+// powders time and again. What it keeps is only read.
+type memory struct {
+	mu sync.Mutex
+	by map[string]Optics
+}
+
+var known memory
+
+// mostKnown bounds it to about 20 MB.
+const mostKnown = 1000
+
+// optics returns what was computed of this before, or computes it.
+func (m *memory) optics(of any, compute func() (Optics, error)) (Optics, error) {
+	key := fmt.Sprintf("%#v", of)
+	m.mu.Lock()
+	o, have := m.by[key]
+	m.mu.Unlock()
+	if have {
+		return o, nil
+	}
+	o, err := compute()
+	if err != nil {
+		return o, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.by == nil || len(m.by) >= mostKnown {
+		m.by = map[string]Optics{}
+	}
+	m.by[key] = o
+	return o, nil
 }
 
 // FlakeOptics returns what a powder of coated flakes does to light, in the
@@ -76,7 +112,10 @@ func (g *Pigment) immerse(binder float64) error {
 		return nil
 	}
 	o.Grain.Binder = binder
-	model, err := o.Grain.Optics()
+	model, err := known.optics(o.Grain, func() (Optics, error) {
+		m, err := o.Grain.Optics()
+		return Optics{K: m.K, S: m.S, Moments: m.Moments}, err
+	})
 	if err != nil {
 		return err
 	}
