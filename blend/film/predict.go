@@ -40,17 +40,9 @@ type AngleLook struct {
 	Lab          colour.Lab      // L* may pass 100
 }
 
-// Travel is the change from the 15° to the 110° look.
-type Travel struct {
-	DL float64 // ΔL*
-	DC float64 // ΔC*
-	DH float64 // Δh, degrees, the short way round
-}
-
 // Travel returns the change of the look from 15° to 110°.
-func (l *Look) Travel() Travel {
-	a, b := l.Angles[0].Lab.LCh(), l.Angles[len(l.Angles)-1].Lab.LCh()
-	return Travel{b.L - a.L, b.C - a.C, colour.HueTurn(a.H, b.H)}
+func (l *Look) Travel() colour.LChShift {
+	return colour.ShiftBetween(l.Angles[0].Lab, l.Angles[len(l.Angles)-1].Lab)
 }
 
 // defaulted returns the worn blend with its defaults taken, checked.

@@ -12,14 +12,14 @@ import (
 // FilmView is how a film of one powder looks from each side: the powder alone
 // in clear binder, flakes lying as in a test smear, light at 45°.
 type FilmView struct {
-	Mass       float64     `json:"powderMgCm2"`
-	On         string      `json:"on"`
-	Tilt       float64     `json:"tiltDegrees"`
-	Light      string      `json:"light"`
-	ColourView             // diffuse, as a sphere reads it, gloss included as the ground's
-	Bare       colour.Lab  `json:"bareLab"` // the ground by itself
-	Angles     []AngleView `json:"angles"`
-	Travel     LChShift    `json:"travel"` // from 15° to 110°
+	Mass       float64         `json:"powderMgCm2"`
+	On         string          `json:"on"`
+	Tilt       float64         `json:"tiltDegrees"`
+	Light      string          `json:"light"`
+	ColourView                 // diffuse, as a sphere reads it, gloss included as the ground's
+	Bare       colour.Lab      `json:"bareLab"` // the ground by itself
+	Angles     []AngleView     `json:"angles"`
+	Travel     colour.LChShift `json:"travel"` // from 15° to 110°
 }
 
 // DefaultFilm is the powder of a test smear, mg/cm²: ten times what a 3 %
@@ -61,7 +61,7 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 		return nil, input(err)
 	}
 	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look)
-	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), LChShift(look.Travel())
+	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), look.Travel()
 	return f, nil
 }
 
@@ -74,7 +74,7 @@ func (s *Screen) film(f *FilmView) {
 
 // angles shows what is seen from each side under light at 45°, and the change
 // from beside the mirror direction to the light's own side.
-func (s *Screen) angles(indent string, list []AngleView, travel LChShift) {
+func (s *Screen) angles(indent string, list []AngleView, travel colour.LChShift) {
 	s.directions(indent, list)
 	s.line("%sfrom 15° to 110°: %s", indent, travelWords(travel))
 }
@@ -91,6 +91,6 @@ func labColumns(c colour.Lab) string {
 	return fmt.Sprintf("L* %5.1f  a* %6.1f  b* %6.1f", c.L, c.A, c.B)
 }
 
-func travelWords(t LChShift) string {
+func travelWords(t colour.LChShift) string {
 	return fmt.Sprintf("ΔL* %+.1f, ΔC* %+.1f, Δh %+.0f°", t.DL, t.DC, t.DH)
 }

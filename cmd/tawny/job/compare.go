@@ -213,7 +213,7 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	if err != nil {
 		return nil, err
 	}
-	u.view.Shift = shiftBetween(bare, u.view.Lab)
+	u.view.Shift = colour.ShiftBetween(bare, u.view.Lab)
 	u.view.SecondLab = u.view.Lab
 	if like := like(u.view.Lab, s.viewing, u.view.Geometry); like != nil {
 		u.view.SecondLab = s.second.Lab(like)

@@ -46,7 +46,7 @@ type BlendView struct {
 	Overall     float64                       `json:"overallDeltaE00"` // weighted root mean square over the goals; DeltaE00 where there is one
 	Words       string                        `json:"words"`           // how far off, in words
 	Off         string                        `json:"off,omitempty"`   // in which direction, in words
-	Shift       LChShift                      `json:"shiftFromTarget"` // blend less target
+	Shift       colour.LChShift               `json:"shiftFromTarget"` // blend less target
 	SecondLab   colour.Lab                    `json:"secondLab"`
 	LightShift  float64                       `json:"lightShiftDeltaE00"`   // between the two lights
 	SecondOff   float64                       `json:"secondDeltaE00"`       // to the target under the second light
@@ -57,7 +57,7 @@ type BlendView struct {
 	Angles      []AngleView                   `json:"angles"`               // under light at 45°
 	Sweep       []AngleView                   `json:"sweep"`                // the same from towards the lamp to away from it, close enough to be drawn as one
 	Views       map[colour.Geometry]AngleView `json:"views"`                // as each geometry reads it
-	Travel      LChShift                      `json:"travel"`               // from 15° to 110°
+	Travel      colour.LChShift               `json:"travel"`               // from 15° to 110°
 	Residual    float64                       `json:"kktResidual"`          // of the search, 0 for a perfect optimum
 	Reflectance []float64                     `json:"reflectance"`
 	Apart       string                        `json:"apart,omitempty"` // what sets it apart from the others found
@@ -271,8 +271,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 			v.Views[colour.At45] = a
 		}
 	}
-	tr := look.Travel()
-	v.Travel = LChShift(tr)
+	v.Travel = look.Travel()
 	if v.Jars, err = s.jarViews(parts); err != nil {
 		return nil, err
 	}
@@ -295,7 +294,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		v.SecondOff = colour.DeltaE00(v.comparedSecond, t.view.SecondLab)
 		v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
 		v.Off = colour.TurnWords(t.view.Lab, v.compared)
-		v.Shift = shiftBetween(t.view.Lab, v.compared)
+		v.Shift = colour.ShiftBetween(t.view.Lab, v.compared)
 	}
 	if len(parts) > 0 {
 		if err := s.looked(v); err != nil {

@@ -257,7 +257,7 @@ func gleamText(b *BlendView) string {
 }
 
 // shiftWords says a shift from the bare skin.
-func shiftWords(d LChShift) string {
+func shiftWords(d colour.LChShift) string {
 	return fmt.Sprintf("%.1f %s, %.1f %s, %.0f° %s than the skin",
 		math.Abs(d.DL), colour.LightnessWords.Of(d.DL), math.Abs(d.DC), colour.ChromaWords.Of(d.DC), math.Abs(d.DH), colour.WarmthWords.Of(d.DH))
 }

@@ -248,10 +248,10 @@ type ChoiceView struct {
 
 // LackView is what a colour lacks of its target.
 type LackView struct {
-	DeltaE00 float64    `json:"deltaE00"`
-	Shift    LChShift   `json:"shift"` // target less colour
-	Words    string     `json:"words"`
-	Lab      colour.Lab `json:"lab"` // as worn
+	DeltaE00 float64         `json:"deltaE00"`
+	Shift    colour.LChShift `json:"shift"` // target less colour
+	Words    string          `json:"words"`
+	Lab      colour.Lab      `json:"lab"` // as worn
 }
 
 // MendOption is one way of mending: what to add, and the blend then expected.
@@ -453,7 +453,7 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 // asItIs tells of the batch as it stands.
 func (s *setting) asItIs(c *mend.Correction, out *CorrectResult) {
 	out.ByEye = c.ByEye
-	out.Now = &LackView{c.Now.DeltaE00, LChShift{c.Now.DL, c.Now.DC, c.Now.DH}, c.Now.Words, c.NowLab}
+	out.Now = &LackView{c.Now.DeltaE00, c.Now.LChShift, c.Now.Words, c.NowLab}
 	for _, k := range c.Strengths {
 		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
 	}

@@ -44,7 +44,7 @@ func (m *MatchResult) FindReach(ctx context.Context) error {
 		return searched(ctx, err)
 	}
 	v := &ReachView{Within: rep.Within, Missing: LackView{
-		DeltaE00: rep.Missing.DeltaE00, Shift: LChShift{rep.Missing.DL, rep.Missing.DC, rep.Missing.DH},
+		DeltaE00: rep.Missing.DeltaE00, Shift: rep.Missing.LChShift,
 		Words: rep.Missing.Words, Lab: rep.Nearest.Lab,
 	}}
 	v.Load = routeView(rep.Load, func(r *mend.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })

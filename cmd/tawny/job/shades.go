@@ -79,7 +79,7 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 		if err != nil {
 			return input(err)
 		}
-		d := shiftBetween(bare, look.Lab)
+		d := colour.ShiftBetween(bare, look.Lab)
 		// ΔH* of CIELAB, signed towards yellow.
 		turn := 2 * math.Sqrt(bare.Chroma()*look.Lab.Chroma()) * math.Sin(d.DH/2*math.Pi/180)
 		reached = append(reached, reachedShade{parts, look.Lab, d, turn})
@@ -115,7 +115,7 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 type reachedShade struct {
 	parts []film.Part
 	lab   colour.Lab
-	shift LChShift
+	shift colour.LChShift
 	turn  float64 // towards yellow from red, as a hue difference
 }
 
@@ -140,8 +140,8 @@ func (m *ShadeMap) layOut(reached []reachedShade, v *colour.Viewing) {
 		}
 	}
 	for at, r := range best {
-		d := LChShift{math.Round(r.shift.DL), math.Round(r.shift.DC), math.Round(r.shift.DH)}
-		shade := MapShade{Row: at[0], Column: at[1], Rich: at[2] == 1, Words: d.words(), ColourView: colourView(v, r.lab)}
+		d := colour.LChShift{DL: math.Round(r.shift.DL), DC: math.Round(r.shift.DC), DH: math.Round(r.shift.DH)}
+		shade := MapShade{Row: at[0], Column: at[1], Rich: at[2] == 1, Words: d.Words(), ColourView: colourView(v, r.lab)}
 		shade.Target = fmt.Sprintf("skin:%g,%g,%g", d.DL, d.DC, d.DH)
 		for _, p := range r.parts {
 			shade.Powders = append(shade.Powders, p.Pigment.Name)

@@ -17,44 +17,12 @@ type TargetView struct {
 	Text       string          `json:"text"`
 	Words      string          `json:"words"` // what a card calls it
 	ColourView                 // under the light matched in
-	Shift      LChShift        `json:"shift"`    // from the bare skin
+	Shift      colour.LChShift `json:"shift"`    // from the bare skin
 	Geometry   colour.Geometry `json:"geometry"` // it was read in, "" where nobody said; of a shift, the skin's
 	// SecondLab is its colour under the second light: from its own spectrum
 	// where it has one, else from that of a skin of its colour.
 	SecondLab colour.Lab `json:"secondLab"`
 	Note      string     `json:"note,omitempty"`
-}
-
-// LChShift is a change of lightness, chroma and hue; DH in degrees, + towards
-// yellow from red.
-type LChShift struct {
-	DL float64 `json:"dL"`
-	DC float64 `json:"dC"`
-	DH float64 `json:"dh"`
-}
-
-func shiftBetween(from, to colour.Lab) LChShift {
-	a, b := from.LCh(), to.LCh()
-	return LChShift{b.L - a.L, b.C - a.C, colour.HueTurn(a.H, b.H)}
-}
-
-// words says a shift in a maker's words: "1 lighter, 4 stronger, 5° warmer".
-// Parts of nothing are left out.
-func (d LChShift) words() string {
-	var list []string
-	for _, part := range []struct {
-		by   float64
-		unit string
-		word colour.Pair
-	}{{d.DL, "", colour.LightnessWords}, {d.DC, "", colour.ChromaWords}, {d.DH, "°", colour.WarmthWords}} {
-		if part.by != 0 {
-			list = append(list, fmt.Sprintf("%.4g%s %s", math.Abs(part.by), part.unit, part.word.Of(part.by)))
-		}
-	}
-	if len(list) == 0 {
-		return "the skin itself"
-	}
-	return strings.Join(list, ", ")
 }
 
 // colourWords is a colour as a card names it: the notation of the command line
@@ -91,12 +59,12 @@ func colourWords(text string) string {
 type target struct {
 	view   TargetView
 	bands  *search.BandGoal // set where the target is a spectrum
-	shift  *LChShift        // set where it was given relative to the skin
+	shift  *colour.LChShift // set where it was given relative to the skin
 	family string           // set where it was given in trade words
 }
 
 // relative reads "skin:dL,dC,dh".
-func relative(text string) (d LChShift, ok bool, err error) {
+func relative(text string) (d colour.LChShift, ok bool, err error) {
 	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "skin:")
 	if !ok {
 		return d, false, nil
@@ -147,7 +115,7 @@ func (s *setting) target(text string) (*target, error) {
 			return nil, inputf("target %q asks for L* %.1f, C* %.1f on this skin (L* %.1f, C* %.1f); L* from 0 to 100 and C* of at least 0 are accepted", text, c.L, c.C, bare.L, bare.Chroma())
 		}
 		t.view.Lab = c.Lab()
-		t.view.Words = d.words()
+		t.view.Words = d.Words()
 		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	default:
 		r, err := s.in.lent().ReadColour(text)
@@ -176,7 +144,7 @@ func (s *setting) target(text string) (*target, error) {
 	if bare, err = s.bareIn(t.view.Geometry); err != nil {
 		return nil, err
 	}
-	t.view.Shift = shiftBetween(bare, t.view.Lab)
+	t.view.Shift = colour.ShiftBetween(bare, t.view.Lab)
 	t.view.SecondLab = t.view.Lab
 	if spectrum != nil {
 		t.view.SecondLab = s.second.Lab(spectrum)
