@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -64,36 +65,76 @@ func (b *Book) noteCopy(ctx context.Context, path string) {
 // largestDrawer is far above any drawer's size: our own choice.
 const largestDrawer = 16 << 20
 
-// files are those of all that are still there and may hold the name: what was made
-// for the one who leaves, or of what the name was taken out of, whole copies of the
-// book, and drawers that blends were matched from.
-func (e *eraser) files(ctx context.Context, tx *sql.Tx, all []File, l *leaving, erased []Mention) ([]string, error) {
-	paths, err := gather(ctx, tx, cell[string], "SELECT path FROM copy")
-	if err != nil {
-		return nil, err
+// home is what a path begins with where it lies in the maker's home folder: that is
+// named after her, whatever a client is called.
+func (e *eraser) home(path string) string {
+	home, err := os.UserHomeDir()
+	if err != nil || home == "" || !strings.HasPrefix(path, home+string(filepath.Separator)) {
+		return ""
 	}
+	e.metHome = e.metHome || e.find(home, nearWords) != nil
+	return home
+}
+
+// noted are the files that the book tells of.
+type noted struct {
+	made            []File
+	copies, drawers []string // paths
+}
+
+func notedFiles(ctx context.Context, tx *sql.Tx) (n noted, err error) {
+	if n.made, err = find[File](ctx, tx, "file", ""); err != nil {
+		return n, err
+	}
+	if n.copies, err = gather(ctx, tx, cell[string], "SELECT path FROM copy"); err != nil {
+		return n, err
+	}
+	n.drawers, err = gather(ctx, tx, cell[string], "SELECT DISTINCT json_extract(request, '$.drawer') AS d FROM blend WHERE d <> ''")
+	return n, err
+}
+
+// eraseCopies takes the name out of the paths of copies.
+func (n noted) eraseCopies(ctx context.Context, tx *sql.Tx, e *eraser, listed bool) error {
+	for _, path := range n.copies {
+		home := e.home(path)
+		clean := home + e.text(path[len(home):], carePath.taken(listed))
+		if clean == path {
+			continue
+		}
+		if _, err := tx.ExecContext(ctx, "UPDATE OR REPLACE copy SET path = ? WHERE path = ?", clean, path); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// files are those of all that are still there and may hold the name: what was made
+// for the one who leaves, or is called or is of something that the name was taken
+// out of, whole copies of the book, and drawers that blends were matched from. A
+// path that another's name was taken out of before can only be given as it is.
+func (n noted) files(e *eraser, l *leaving, erased []Mention) []string {
+	paths := n.copies
 	of := func(table string, id int64) bool {
 		return slices.ContainsFunc(erased, func(m Mention) bool { return id != 0 && m.Table == table && m.ID == id })
 	}
-	for _, f := range all {
-		if l.gone["file"][f.ID] || of("blend", f.BlendID) || of("batch", f.BatchID) {
+	for _, f := range n.made {
+		if l.gone["file"][f.ID] || of("file", f.ID) || of("blend", f.BlendID) || of("batch", f.BatchID) {
 			paths = append(paths, f.Path)
 		}
 	}
 	paths = slices.DeleteFunc(paths, func(path string) bool {
 		_, err := os.Lstat(path)
-		return errors.Is(err, fs.ErrNotExist)
+		return errors.Is(err, fs.ErrNotExist) && !strings.Contains(path, gap)
 	})
-	drawers, err := gather(ctx, tx, cell[string], "SELECT DISTINCT json_extract(request, '$.drawer') AS d FROM blend WHERE d <> ''")
-	for _, path := range drawers {
+	for _, path := range n.drawers {
 		if f, err := os.Open(path); err == nil {
 			text, _ := io.ReadAll(io.LimitReader(f, largestDrawer))
 			f.Close()
-			if e.find(string(text), nearWords) != nil {
+			if e.find(path+"\n"+string(text), nearWords) != nil {
 				paths = append(paths, path)
 			}
 		}
 	}
 	slices.Sort(paths)
-	return slices.Compact(paths), err
+	return slices.Compact(paths)
 }

@@ -73,6 +73,8 @@ type eraser struct {
 	runs  []run                  // what goes in scripts that do not part words
 	from  map[rune]bool          // what the words and runs may begin with, to pass over most of a text quickly
 	ascii [128]bool              // the same, of the English letters and digits
+
+	metHome bool // a path that was looked at lies in a home folder with a word of the name
 }
 
 // madeOf reports whether a text has no word but those of a name.

@@ -44,7 +44,8 @@ const (
 		"yourself. Nor can one promise what a disk keeps beneath its files"
 	allTaken  = "The name stands nowhere in the file any more"
 	someStays = "But for the places listed, the name stands nowhere in the file any more"
-	shared    = "A word of it that a powder, a base, another client or the trade has too was looked for in titles and notes alone"
+	shared    = "A word of it that a powder, a base, another client or the trade has too was looked for in titles, notes and paths alone"
+	homeStays = "Your home folder has a word of it and keeps it, in the paths of files that are noted too"
 )
 
 // Forget removes a client, by name or id, with the skins, readings and photos
@@ -116,7 +117,7 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 	if err != nil {
 		return f, err
 	}
-	files, err := find[File](ctx, tx, "file", "")
+	n, err := notedFiles(ctx, tx)
 	if err != nil {
 		return f, err
 	}
@@ -126,11 +127,15 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 	if f.Erased, f.Mentions, err = e.book(ctx, tx, listed); err != nil {
 		return f, err
 	}
-	if f.Files, err = e.files(ctx, tx, files, l, f.Erased); err != nil {
+	if err := n.eraseCopies(ctx, tx, e, listed); err != nil {
 		return f, err
 	}
+	f.Files = n.files(e, l, f.Erased)
 	if len(f.Mentions) > 0 {
 		f.Says = someStays
+	}
+	if e.metHome {
+		f.Says += ". " + homeStays
 	}
 	if e.shares() {
 		f.Says += ". " + shared
@@ -183,6 +188,17 @@ var theirs = map[string]bool{
 // much once the maker has said yes to what is listed, and what is listed.
 type care struct{ takes, asked, lists reach }
 
+func (c care) taken(listed bool) reach {
+	if listed {
+		return c.asked
+	}
+	return c.takes
+}
+
+// carePath is how the path of a noted file is treated, which no client's name has
+// by chance.
+var carePath = care{nearWords, everyWord, everyWord}
+
 // careOf is how a column's text is treated; key is where in a document it stands.
 func (t *table) careOf(c *column, key string) care {
 	switch {
@@ -197,7 +213,9 @@ func (t *table) careOf(c *column, key string) care {
 		case "drawer_csv":
 			return care{wholeName, nearWords, nearWords}
 		}
-		return care{wholeName, wholeName, ownWords}
+		return care{wholeName, ownWords, ownWords}
+	case c.name == "path":
+		return carePath
 	case theirs[c.name] || theirs[t.name+"."+c.name]:
 		return care{ownWords, everyWord, everyWord}
 	case c.name == "lot":
@@ -244,18 +262,19 @@ func (e *eraser) book(ctx context.Context, tx *sql.Tx, listed bool) (erased, men
 				var still []string
 				clean := func(key, s string) string {
 					with := t.careOf(&c, key)
-					if listed {
-						with.takes = with.asked
-					}
-					s = e.text(s, with.takes)
+					s = e.text(s, with.taken(listed))
 					for _, at := range e.find(s, with.lists) {
 						still = append(still, s[at.from:at.to])
 					}
 					return s
 				}
-				if c.kind == document {
+				switch {
+				case c.kind == document:
 					row[i] = e.document(s, clean)
-				} else {
+				case c.name == "path":
+					home := e.home(s)
+					row[i] = home + clean("", s[len(home):])
+				default:
 					row[i] = clean("", s)
 				}
 				if row[i] != s {

@@ -298,3 +298,68 @@ func TestForgetListed(t *testing.T) {
 		t.Errorf("check: %v %v", found, err)
 	}
 }
+
+// A path with the name is told once, so that the file can be deleted or renamed, and
+// then stands without the name, of copies too; what it tells of still finds it. The
+// maker's home folder keeps its name, and it is said.
+func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
+	ctx := t.Context()
+	id := must1[int64](t)
+	home := filepath.Join(t.TempDir(), "zzyxqa")
+	t.Setenv("HOME", home)
+	b := newBook(t)
+	dir := filepath.Join(home, "Zzyxqa Quill")
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	elsewhere := t.TempDir()
+	id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
+	bel := id(b.AddClient(ctx, Client{Name: "Dancer Bel (demo)"}))
+	var want []string
+	for _, name := range []string{filepath.Join(dir, "sheet.txt"), filepath.Join(elsewhere, "cardOfZzyxqaQuill.png"), filepath.Join(elsewhere, "zzyxqa_2.png")} {
+		if err := os.WriteFile(name, nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		id(b.AddFile(ctx, File{ClientID: bel, Path: name}))
+		want = append(want, name)
+	}
+	for _, name := range []string{filepath.Join(dir, "before.db"), filepath.Join(elsewhere, "for zzyxqa.json")} {
+		var err error
+		if filepath.Ext(name) == ".db" {
+			err = b.Backup(ctx, name)
+		} else {
+			_, err = b.ExportFile(ctx, name, ExportOptions{Clients: true})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		want = append(want, name)
+	}
+	id(b.AddFile(ctx, File{ClientID: bel, Path: filepath.Join(elsewhere, "zzyxqa", "no more")}))
+	id(b.AddFile(ctx, File{ClientID: bel, Path: filepath.Join(home, "bench", "card.png")}))
+	needles := map[string][]byte{"quill": []byte("Quill"), "zzyxqa elsewhere": []byte(filepath.Join(elsewhere, "zzyxqa")), "card": []byte("cardOf"), "copy": []byte("for zzyxqa")}
+	if found := traces(t, b, needles); len(found) < len(needles) {
+		t.Fatalf("the search itself finds only %v", found)
+	}
+	slices.Sort(want)
+	f := must1[Forgotten](t)(b.Forget(ctx, "zzyxqa quill", false))
+	if !slices.Equal(f.Files, want) || len(f.Mentions) > 0 || !strings.Contains(f.Says, homeStays) {
+		t.Errorf("told of %q, want %q; listed %v: %s", f.Files, want, f.Mentions, f.Says)
+	}
+	if found := traces(t, b, needles); len(found) > 0 {
+		t.Errorf("still there: %v", found)
+	}
+	if file := must1[any](t)(b.Show(ctx, Files, 1)).(File); file.Path != filepath.Join(home, gap, "sheet.txt") {
+		t.Errorf("the path is %s", file.Path)
+	}
+	if file := must1[any](t)(b.Show(ctx, Files, 5)).(File); file.Path != filepath.Join(home, "bench", "card.png") {
+		t.Errorf("the path of another is %s", file.Path)
+	}
+	f = must1[Forgotten](t)(b.Forget(ctx, "Dancer Bel (demo)", false))
+	if !slices.Contains(f.Files, filepath.Join(home, gap, "sheet.txt")) || !slices.Contains(f.Files, filepath.Join(elsewhere, "for "+gap+".json")) {
+		t.Errorf("of another, told of %q", f.Files)
+	}
+	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
+		t.Errorf("check: %v %v", found, err)
+	}
+}

@@ -502,7 +502,7 @@ func TestBookRefusals(t *testing.T) {
 // Every list and every record has words of its own.
 func TestBookShowsEveryKind(t *testing.T) {
 	t.Parallel()
-	_, run := bookAt(t)
+	file, run := bookAt(t)
 	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--target", "skin:3,4,6")
 	run("weigh", "1", "--as-planned")
 	run("mend-record", "1", "--add", "bronze=0.2", "--how", "by eye", "--weighed")
@@ -527,7 +527,16 @@ func TestBookShowsEveryKind(t *testing.T) {
 	if out := run("list", "fits"); out != "No fits in the book.\n" {
 		t.Errorf("list fits: %s", out)
 	}
-	if out := run("delete", "reading", "2"); !strings.Contains(out, "reading 2") {
+	if code, out, errs := tawny(t, "book", "delete", "batch", "1", "--book", file); code != exitInput || out != "" || !strings.Contains(errs, "batch 1 is") && !strings.Contains(errs, "stand on it") {
+		t.Errorf("a batch that others stand on: exit %d: %s%s", code, out, errs)
+	}
+	if code, out, errs := tawny(t, "book", "delete", "reading", "2", "--book", file); code != exitInput || out != "" || !strings.Contains(errs, bookedDancer) || !strings.Contains(errs, "--yes") {
+		t.Errorf("delete without a second yes: exit %d: %s%s", code, out, errs)
+	}
+	if out := run("show", "reading", "2"); !strings.Contains(out, "Reading 2") {
+		t.Errorf("it went before it was said: %s", out)
+	}
+	if out := run("delete", "reading", "2", "--yes"); !strings.Contains(out, "reading 2") {
 		t.Errorf("delete: %s", out)
 	}
 	if out := run("client", bookedDancer); !strings.Contains(out, "The mean of 2 readings at 2 places") || !strings.Contains(out, "Batches") {
@@ -540,7 +549,7 @@ func TestRestoreByRelativeName(t *testing.T) {
 	file, run := bookAt(t)
 	t.Chdir(filepath.Dir(file))
 	run("backup", "kept.db")
-	run("delete", "reading", "3")
+	run("delete", "reading", "3", "--yes")
 	run("restore", "kept.db")
 	if out := run("list", "readings"); !strings.Contains(out, "shoulder") {
 		t.Errorf("the reading is not back: %s", out)

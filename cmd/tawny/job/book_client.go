@@ -88,7 +88,7 @@ would go.`,
 		var yes, listed bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Forget(ctx, name, yes, listed) },
 			clientArg(&name), Group{Title: "Forget", Fields: []Field{
-				{Name: "yes", Words: "do it; it cannot be undone", To: &yes},
+				yesField(&yes),
 				{Name: "listed", Words: "also take out what is only listed otherwise", To: &listed},
 			}})
 	},

@@ -72,17 +72,24 @@ named by their own name. Colours and weights stay as they were written.`,
 	},
 }
 
+// yesField is the second yes of what cannot be undone.
+func yesField(to *bool) Field {
+	return Field{Name: "yes", Words: "do it; it cannot be undone", To: to}
+}
+
 var bookDeleteJob = &Job{
 	Name:  "book delete",
 	Args:  "KIND NUMBER",
 	Short: "Take out a record written by mistake",
 	Long: `Takes one record out of the book, by its number. One that others stand on stays,
-and so the record of what was made does. A client goes with 'tawny book forget'.`,
-	Example: "  tawny book delete reading 12\n  tawny book delete batch 3",
+and so the record of what was made does. A client goes with 'tawny book forget'.
+Without --yes it only says what would go.`,
+	Example: "  tawny book delete reading 12 --yes\n  tawny book delete batch 3 --yes",
 	New: func() Task {
 		var kind, record string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Delete(ctx, kind, record) },
-			recordArgs(&kind, &record))
+		var yes bool
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Delete(ctx, kind, record, yes) },
+			recordArgs(&kind, &record), Group{Title: "Delete", Fields: []Field{yesField(&yes)}})
 	},
 }
 

@@ -3,6 +3,8 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 
 	"tawny/blend/book"
 )
@@ -128,8 +130,9 @@ type Deleted struct {
 	Says string    `json:"says"`
 }
 
-// Delete takes out a record that was written by mistake.
-func (k Book) Delete(ctx context.Context, kind, name string) (*Deleted, error) {
+// Delete takes out a record that was written by mistake. Without sure it only says
+// what would go, as an error.
+func (k Book) Delete(ctx context.Context, kind, name string, sure bool) (*Deleted, error) {
 	one, err := book.ParseKind(kind)
 	if err != nil {
 		return nil, input(err)
@@ -138,13 +141,22 @@ func (k Book) Delete(ctx context.Context, kind, name string) (*Deleted, error) {
 		return nil, inputf("a client goes with all that tells of them: 'tawny book forget %s'", name)
 	}
 	v := &Deleted{Kind: one}
-	return v, k.read(ctx, func(b *book.Book) error {
+	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
 		if v.ID, err = idOf(ctx, b, one, name); err != nil {
 			return err
 		}
-		v.Says = fmt.Sprintf("Took %s %d out of the book.", singular(one), v.ID)
-		return b.Delete(ctx, one, v.ID)
-	})
+		list, err := b.List(ctx, one)
+		if err != nil {
+			return err
+		}
+		if err := b.Delete(ctx, one, v.ID); err != nil || sure {
+			v.Says = fmt.Sprintf("Took %s %d out of the book.", singular(one), v.ID)
+			return err
+		}
+		e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == v.ID })]
+		what := strings.Join(slices.DeleteFunc([]string{e.Title, e.On, shortNumbers(e.Says)}, func(s string) bool { return s == "" }), ", ")
+		return inputf("nothing is done yet. {yes} takes %s %d out of the book for good: %s", singular(one), v.ID, what)
+	}))
 }
 
 // singular names one record of a kind.

@@ -108,7 +108,8 @@ async function forget(l) {
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);
-    sessionStorage.setItem(said, [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`].filter(Boolean).join(" "));
+    sessionStorage.setItem(said, [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
+      r.files && `Files that may hold it still: ${r.files.join("; ")}.`].filter(Boolean).join(" "));
     if (address.get("skin") === "client:" + l.id) address.settle({ skin: "", part: [] });
     location.reload(); // nothing of them stays on the page either
   } catch (e) { byId("book-body").prepend(element("p", "Not forgotten: " + e.message, "fault")); }
