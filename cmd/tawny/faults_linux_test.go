@@ -44,10 +44,20 @@ func fill(t *testing.T, dir string) (free func()) {
 // contents are a folder's files by name.
 func contents(t *testing.T, dir string) map[string]string {
 	t.Helper()
+	return filesBut(t, dir, func(name string) bool { return name == "fill" })
+}
+
+func filesBut(t *testing.T, dir string, but func(name string) bool) map[string]string {
+	t.Helper()
 	all := map[string]string{}
 	err := filepath.WalkDir(dir, func(path string, e os.DirEntry, err error) error {
-		if err != nil || e.IsDir() || e.Name() == "fill" {
+		switch {
+		case err != nil:
 			return err
+		case but(e.Name()) && e.IsDir():
+			return filepath.SkipDir
+		case but(e.Name()) || e.IsDir():
+			return nil
 		}
 		data, err := os.ReadFile(path)
 		all[path] = string(data)
