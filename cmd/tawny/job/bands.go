@@ -13,9 +13,9 @@ import (
 // 36 whole numbers, ten-thousandths of reflectance, 380 to 730 nm by 10.
 const bandsPrefix = "bands:"
 
-// FormatBands writes a spectrum as a colour that can be typed. A ten-thousandth
+// formatBands writes a spectrum as a colour that can be typed. A ten-thousandth
 // is well under what instruments repeat (common practice: 0.0005 and more).
-func FormatBands(r colour.Reading) string {
+func formatBands(r colour.Reading) string {
 	var b strings.Builder
 	b.WriteString(bandsPrefix)
 	for j, v := range r.Spectrum {

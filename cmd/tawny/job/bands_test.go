@@ -14,7 +14,7 @@ func TestBandsRoundTrip(t *testing.T) {
 		r.Spectrum[j] = float64(j*211%9000) / 1e4
 	}
 	r.Geometry = colour.At45
-	got, err := parseBands(strings.TrimPrefix(FormatBands(r), bandsPrefix))
+	got, err := parseBands(strings.TrimPrefix(formatBands(r), bandsPrefix))
 	if err != nil || *got.Spectrum != *r.Spectrum || got.Geometry != colour.At45 {
 		t.Errorf("%v, %v", got, err)
 	}

@@ -22,7 +22,7 @@ type Job struct {
 	Long     string
 	Example  string
 	Local    string // why it is for the command line only, or ""
-	Searches bool   // it searches: a face that does several things at once lets it wait its turn
+	Searches bool   // it searches, or is as long: a face that does several things at once lets it wait its turn
 	Follows  bool   // for the page only: it follows what is being moved there
 	New      func() Task
 }

@@ -15,9 +15,10 @@ import (
 )
 
 var photoJob = &Job{
-	Name:  "photo",
-	Args:  "FILE",
-	Short: "Measure a colour in a photo that has known patches in it",
+	Name:     "photo",
+	Args:     "FILE",
+	Searches: true,
+	Short:    "Measure a colour in a photo that has known patches in it",
 	Long: `Finds the colour of an area of a JPEG or PNG, judged by what is known in the
 same photo: a grey card, patches of known colour, or a printed strip. One patch
 sets the exposure and tint; four or more of different colours also undo the
@@ -34,7 +35,7 @@ Without any mark it says how large the photo is and how to take one.`,
 		"  tawny photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 120,260,200,200",
 	New: func() Task {
 		in := &PhotoInput{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Photo(env, *in) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return measurePhoto(env, *in) },
 			words(fileArg("a photo", &in.File)), Group{Title: "Marks", Fields: in.markFields()})
 	},
 }
@@ -83,6 +84,9 @@ func (r *PhotoResult) Show(s *Screen) {
 		s.line("    %-*s  known %s   found %s   ΔE00 %4.1f", width, p.Name, labColumns(p.Known), labColumns(p.Found), p.DeltaE)
 	}
 	s.notes(r.Notes)
+	if r.Reading == "" {
+		return
+	}
 	s.line("")
 	repeat := ""
 	if r.Repeat > 0 {
@@ -118,14 +122,41 @@ type PhotoResult struct {
 
 // PhotoAreaView is one area of a photo.
 type PhotoAreaView struct {
-	Area    string `json:"area"`
-	Reading string `json:"reading"` // as --skin takes it
+	Area    string        `json:"area"`
+	Reading string        `json:"reading,omitempty"` // as --skin takes it; none where it is refused
+	Marks   []MarkOnPatch `json:"marks"`             // the known patches' in their order, then the area's
 	reading.Result
 }
 
-// Photo measures areas of a photo against the known patches in it. Without
-// marks it only says how large the photo is and how to take one.
+// MarkOnPatch is whether a mark lies on a patch.
+type MarkOnPatch struct {
+	OK   bool   `json:"ok"`
+	Says string `json:"says"`
+}
+
+// Fault is that an area cannot be used.
+func (r *PhotoResult) Fault() error {
+	for _, a := range r.Areas {
+		if a.Verdict == reading.Refused {
+			return inputf("%s cannot be used at %s: %s", r.File, a.Area, strings.Join(a.Why, "; "))
+		}
+	}
+	return nil
+}
+
+// Photo measures areas of a photo against the known patches in it; it is an error
+// where one of them cannot be used.
 func Photo(env *Env, in PhotoInput) (*PhotoResult, error) {
+	r, err := measurePhoto(env, in)
+	if err == nil {
+		err = r.Fault()
+	}
+	return r, err
+}
+
+// measurePhoto tells of areas that cannot be used too. Without marks it only says
+// how large the photo is and how to take one.
+func measurePhoto(env *Env, in PhotoInput) (*PhotoResult, error) {
 	data, err := env.read(in.File, reading.MaxPhotoBytes)
 	if err != nil {
 		return nil, err
@@ -163,16 +194,22 @@ func Photo(env *Env, in PhotoInput) (*PhotoResult, error) {
 		if err != nil {
 			return nil, input(err)
 		}
-		if m.Verdict == reading.Refused {
-			return nil, inputf("%s cannot be used at %s: %s", in.File, text, strings.Join(m.Why, "; "))
+		v := PhotoAreaView{Area: text, Result: m}
+		for _, patch := range m.Patches {
+			ok, says := patch.Lies()
+			v.Marks = append(v.Marks, MarkOnPatch{ok, says})
 		}
-		got, err := m.Reading()
-		if err != nil {
-			return nil, input(err)
+		ok, says := m.Lies()
+		v.Marks = append(v.Marks, MarkOnPatch{ok, says})
+		if got, err := m.Reading(); err == nil {
+			v.Reading = got.String()
+			list = append(list, got)
+			se = max(se, m.SE)
 		}
-		r.Areas = append(r.Areas, PhotoAreaView{text, got.String(), m})
-		list = append(list, got)
-		se = max(se, m.SE)
+		r.Areas = append(r.Areas, v)
+	}
+	if r.Fault() != nil {
+		return r, nil
 	}
 	mean, err := reading.Average(list)
 	if err != nil {

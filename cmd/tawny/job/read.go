@@ -84,8 +84,9 @@ type ReadResult struct {
 
 // SampleView is one reading of a file.
 type SampleView struct {
-	Name string `json:"name"`
-	Line int    `json:"line"`
+	Name    string `json:"name"`
+	Line    int    `json:"line"`
+	Reading string `json:"reading,omitempty"` // as --skin takes it; none of L*a*b* under another light than D65
 	ColourView
 	Light       string            `json:"light"`    // of lab
 	Geometry    colour.Geometry   `json:"geometry"` // di, de, 45 or photo; "" where the file does not say
@@ -114,9 +115,13 @@ func Read(env *Env, file string) (*ReadResult, error) {
 	var names []string
 	for _, s := range samples {
 		v := SampleView{Name: s.Name, Line: s.Line, ColourView: colourView(s.Viewing, s.Lab), Light: s.Viewing.Name(), Geometry: s.Geometry, Other: s.Other}
-		if s.Spectrum != nil {
+		switch {
+		case s.Spectrum != nil:
+			v.Reading = formatBands(s.Reading)
 			v.Reflectance = s.Spectrum[:]
 			r.Wavelengths = colour.Wavelengths()
+		case s.Viewing == nil || s.Viewing == colour.D65:
+			v.Reading = s.Reading.String()
 		}
 		r.Samples = append(r.Samples, v)
 		if byName[s.Name] == nil {

@@ -3,9 +3,9 @@
 //
 // What she has chosen is written in the address and posted as a job's request
 // document; the answer is the job's result document, so what the page shows is
-// what the commands print. The page lends its jobs no files, so no request
-// reaches the disk. Between requests the server holds only the drawer, the open
-// book and, for a while, the photos being measured.
+// what the commands print. The page lends its jobs only the files that were sent
+// in, so no request reaches the disk. Between requests the server holds only the
+// drawer, the open book and, for a while, those files.
 //
 // A moving slider asks for two things: the flat look of the powders so far,
 // worked out anew in a few milliseconds, and its picture. Once it rests the

@@ -182,5 +182,5 @@ func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	s.answer(w, map[string]any{"devices": s.guard.door.list()}, nil)
+	s.answer(w, map[string]any{"devices": s.guard.door.list()})
 }

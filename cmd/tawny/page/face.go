@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"regexp"
 	"strings"
 	"time"
 
@@ -21,7 +22,7 @@ func (s *Server) jobs(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/job/{name...}", s.serveJob)
 	mux.HandleFunc("POST /api/picture", s.servePicture)
 	mux.HandleFunc("GET /file/{path...}", s.serveFile)
-	s.readings(mux)
+	mux.HandleFunc("POST /api/file", s.serveSent)
 }
 
 // askError is a fault of one field of a request, in words for the maker.
@@ -70,12 +71,12 @@ func (s *Server) posted(w http.ResponseWriter, r *http.Request, name string) (*j
 	return document(name, func(d *job.Doc) error { return d.Read(body) })
 }
 
-// env is what this page lends a job. It lends no files: whatever a request
-// names, a job finds nothing of this machine's disk but the book and the drawer
-// the page was begun with.
+// env is what this page lends a job. Of files it lends those that were sent in:
+// whatever a request names, a job finds nothing of this machine's disk but the book
+// and the drawer the page was begun with.
 func (s *Server) env(progress func(float64)) *job.Env {
 	return &job.Env{
-		Now: time.Now, Progress: progress, Drawers: s.drawers,
+		Files: &s.sent, Now: time.Now, Progress: progress, Drawers: s.drawers,
 		Workers: 1, // the other processor follows the sliders
 		Book:    job.Book{File: s.cfg.Book, Open: s.shelf.open, Warn: func(err error) { s.guard.log.Print(err) }},
 	}
@@ -247,8 +248,10 @@ func (s *Server) wordsOf(err error) (status int, says, field string) {
 	return http.StatusInternalServerError, "something went wrong in tawny: " + sayOf(err), ""
 }
 
-// sayOf writes an error as the page calls its fields.
-func sayOf(err error) string { return job.Say(err, called) }
+// sayOf writes an error as the page calls its fields, and what was sent in.
+func sayOf(err error) string { return sentName.ReplaceAllString(job.Say(err, called), "the file") }
+
+var sentName = regexp.MustCompile(`\b[0-9a-f]{32}\b`)
 
 // called is what the page calls a field, where its form names it otherwise.
 func called(field string) string {
@@ -264,16 +267,8 @@ var fieldNames = map[string]string{
 	"in-stock": "stock", "title": "the name",
 }
 
-// answer sends a result whole, or an error: never half of one.
-func (s *Server) answer(w http.ResponseWriter, v any, err error) {
-	var b bytes.Buffer
-	if err == nil {
-		err = json.NewEncoder(&b).Encode(v)
-	}
-	if err != nil {
-		s.fail(w, err)
-		return
-	}
+// answer sends what is no job's.
+func (s *Server) answer(w http.ResponseWriter, v any) {
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	w.Write(b.Bytes())
+	json.NewEncoder(w).Encode(v)
 }

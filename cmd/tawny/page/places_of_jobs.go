@@ -7,8 +7,6 @@ var byCommand = map[string]string{
 	"flake":           "a look into one coated flake",
 	"fit":             "it wants files of drawdowns",
 	"lot":             "it wants files of drawdowns",
-	"read":            "the page reads an instrument's file as it is chosen",
-	"photo":           "the page measures a photo as its frames are placed",
 	"base list":       "the bases are listed under Make",
 	"base show":       "a base is shown by its sheet",
 	"base check":      "what is found in a base stands on its sheet",

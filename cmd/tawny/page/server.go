@@ -44,7 +44,7 @@ type Server struct {
 	drawing   chan struct{} // held by the picture being drawn
 	sending   chan struct{} // held by files being sent in
 	turns     turns
-	photos    photos
+	sent      sent
 	shelf     shelf
 
 	listeners []net.Listener
@@ -248,6 +248,6 @@ func (s *Server) Close() error {
 	for _, l := range s.listeners {
 		l.Close()
 	}
-	s.photos.drop()
+	s.sent.drop()
 	return s.shelf.close()
 }

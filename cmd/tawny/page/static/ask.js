@@ -47,7 +47,10 @@ export function stop(kind) { running.get(kind)?.abort(); }
 
 const at = (doc) => "/api/job/" + doc.job.replaceAll(" ", "/");
 
-// json posts something that is no job: a file, or marks on a photo.
+// file sends a file in, and returns the name that jobs know it by.
+export async function file(body, kind) { return (await json("/api/file", body, kind)).file; }
+
+// json posts something that is no job.
 export async function json(path, body, kind = path) {
   return (await send(path, body, kind)).json();
 }

@@ -6,9 +6,9 @@ import { byId, element, tint, fixed, labText, capital, tell } from "./words.js";
 const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
 const most = 12;
 
-let held = null; // what tawny calls the photo
+let held = ""; // what tawny calls the photo
 let marks = []; // { known, own, x, y, w, h, placed } in per cent; the skin's has known null
-let result = null;
+let result = null; // of the area, as the job "photo" has it
 let url = "";
 
 // What a photo may be taken as, by the file chosen for it.
@@ -34,9 +34,9 @@ export function bind(take) {
   byId("photo-close").addEventListener("click", () => byId("photo").close());
   for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"], ["photo-smear", "smear"]]) {
     byId(id).addEventListener("click", () => {
-      if (!result?.skin) return;
+      if (!result?.reading) return;
       byId("photo").close();
-      take(key, result.skin);
+      take(key, result.reading);
     });
   }
 }
@@ -49,11 +49,12 @@ async function open(file, buttons) {
   what = file.id === "smear-file" ? "smear" : "skin";
   for (const id of Object.values(uses).flat()) byId(id).hidden = !buttons.includes(id);
   try {
-    held = await ask.json("/api/photo", file.files[0], "photo");
+    held = await ask.file(file.files[0], "photo");
+    const p = await ask.job({ job: "photo", file: held });
     if (url) URL.revokeObjectURL(url);
     url = URL.createObjectURL(file.files[0]);
     byId("photo-image").src = url;
-    says.textContent = `${held.width} × ${held.height} pixels, ${held.profile}. ${(held.notes || []).join(" ")}`;
+    says.textContent = `${p.width} × ${p.height} pixels, ${p.profile}. ${(p.notes || []).join(" ")}`;
     marks = [{ known: "grey-card", own: "lab:60,0,0", x: 8, y: 40, w: 12, h: 12 }, { known: null, x: 45, y: 42, w: 14, h: 14 }];
     draw();
     byId("photo").showModal();
@@ -65,6 +66,8 @@ async function open(file, buttons) {
   file.value = "";
 }
 
+// kindOf is the field of the job "photo" that a mark goes into.
+const kindOf = (m) => m.known === null ? "area" : m.known.startsWith("grey-strip") ? "strip" : "patch";
 const nameOfMark = (m) => m.known === null ? what : kinds.find(([k]) => k === m.known)[1];
 
 // draw sets frames and their list anew.
@@ -195,32 +198,30 @@ const at = (m) => [m.x, m.y, m.w, m.h].map((v) => v.toFixed(2) + "%").join(",");
 async function measure() {
   outOfDate();
   if (next()) return; // nothing is measured before every frame is on its place
-  const q = new URLSearchParams({ id: held.id });
-  for (const m of marks) {
-    if (m.known === null) { q.set("area", at(m)); continue; }
-    q.append("known", m.known === "own" ? m.own : m.known);
-    q.append("at", at(m));
-  }
+  const of = (kind) => marks.filter((m) => kindOf(m) === kind), known = (m) => `${m.known === "own" ? m.own : m.known}@${at(m)}`;
   const place = byId("photo-result");
   try {
-    result = await ask.json("/api/photo/measure", q.toString(), "measure");
-    const known = marks.filter((m) => m.known !== null), of = [...known, ...marks.filter((m) => m.known === null)];
-    (result.frames || []).forEach((f, i) => { if (of[i]) lies(of[i], f); });
-    if (result.skin && (result.frames || []).every((f) => f.ok) && what === "skin") await plausible();
-    place.replaceChildren(result.says ? element("p", capital(result.says) + ".", "hint") : shown(result));
+    result = (await ask.job({ job: "photo", file: held, patch: of("patch").map(known), strip: of("strip").map(known), area: of("area").map(at) })).areas[0];
+    const says = [...result.marks];
+    for (const m of [...of("patch"), ...of("strip"), ...of("area")]) {
+      const its = says.splice(0, kindOf(m) === "strip" ? Number(m.known.split(":")[1]) : 1);
+      lies(m, its.find((s) => !s.ok) || its[0]);
+    }
+    if (result.reading && result.marks.every((s) => s.ok) && what === "skin") await plausible();
+    place.replaceChildren(shown(result));
   } catch (e) {
     if (e.stale) return;
     place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
   }
-  const astray = (result?.frames || []).some((f) => !f.ok);
-  byId("photo-shade").disabled = byId("photo-smear").disabled = !result?.skin || astray;
-  byId("photo-skin").disabled = !result?.skin || astray || Boolean(result.noSkin);
+  const astray = !result?.reading || result.marks.some((s) => !s.ok);
+  byId("photo-shade").disabled = byId("photo-smear").disabled = astray;
+  byId("photo-skin").disabled = astray || Boolean(result.noSkin);
 }
 
 // plausible asks whether any skin has the colour: a frame on a cloth gives one too.
 async function plausible() {
   try {
-    const v = await ask.job({ job: "skin", skin: result.skin }, "plausible");
+    const v = await ask.job({ job: "skin", skin: result.reading }, "plausible");
     if (v.extrapolated) result.far = `${capital((v.note || "that is outside the skins the model knows").split("\n")[0])}. Is the frame on the skin?`;
   } catch (e) {
     if (e.stale) throw e;

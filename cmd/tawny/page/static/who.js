@@ -4,6 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, labText, tint } from "./words.js";
 
+const most = 200; // readings of a file to choose from
 let take = () => {};
 let clients = [];
 
@@ -72,15 +73,17 @@ export function bindFile() {
     says.textContent = "Reading…";
     byId("reading-choose").hidden = true;
     try {
-      const v = await ask.json("/api/reading", file, "reading");
-      which.replaceChildren(...v.samples.map((s, i) => {
+      const v = await ask.job({ job: "read", file: await ask.file(file, "reading") });
+      const samples = v.samples.filter((s) => s.reading);
+      if (!samples.length) { says.textContent = "The file has no reading under D65 and no spectrum; one of these is needed."; return; }
+      which.replaceChildren(...samples.slice(0, most).map((s, i) => {
         const o = element("option", `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`);
-        o.value = s.skin;
+        o.value = s.reading;
         return o;
       }));
-      byId("reading-choose").hidden = v.samples.length < 2;
-      says.textContent = [`${v.samples.length} reading${v.samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
-      take("skin", v.samples[0].skin);
+      byId("reading-choose").hidden = samples.length < 2;
+      says.textContent = [`${samples.length} reading${samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
+      take("skin", samples[0].reading);
     } catch (err) {
       if (!err.stale) says.textContent = err.message;
     }

@@ -37,6 +37,12 @@ func answered[T any](t testing.TB, s *Server, path, body string) (v T) {
 	return v
 }
 
+// send sends a file in, and returns what jobs know it by.
+func send(t testing.TB, s *Server, body string) string {
+	t.Helper()
+	return answered[struct{ File string }](t, s, "/api/file", body).File
+}
+
 // A file of readings that the browser sends comes back as skins that the
 // address can carry, colours kept.
 func TestReadingFile(t *testing.T) {
@@ -53,7 +59,7 @@ func TestReadingFile(t *testing.T) {
 		fmt.Fprintf(&rows, ",%.4f", want[j])
 	}
 	rows.WriteString("\n")
-	v := answered[struct{ Samples []sampleView }](t, s, "/api/reading", rows.String())
+	v := answered[job.ReadResult](t, s, "/api/job/read", doc("file="+send(t, s, rows.String())))
 	if len(v.Samples) != 1 || v.Samples[0].Name != "inner arm" {
 		t.Fatalf("read as %+v", v)
 	}
@@ -63,7 +69,7 @@ func TestReadingFile(t *testing.T) {
 			Method      string
 			Reflectance []float64
 		}
-	}](t, s, "/api/job/live", doc(url.Values{"skin": {v.Samples[0].Skin}}.Encode()))
+	}](t, s, "/api/job/live", doc(url.Values{"skin": {v.Samples[0].Reading}}.Encode()))
 	// The address keeps ten-thousandths, so the colour is the reading's to
 	// far under what anyone sees.
 	if d := colour.DeltaE00(live.Skin.Lab, colour.D65.Lab(&want)); d > 0.02 {
@@ -73,8 +79,8 @@ func TestReadingFile(t *testing.T) {
 		t.Errorf("the spectrum was had by %q", live.Skin.Method)
 	}
 	for name, body := range map[string]string{"nothing": "", "a picture": "\x89PNG\r\n\x1a\n", "words": "hello, world\n"} {
-		r := call(t, s, "POST", "/api/reading", body, nil)
-		if got := text(t, r); r.StatusCode != 422 {
+		r := call(t, s, "POST", "/api/job/read", doc("file="+send(t, s, body)), nil)
+		if got := text(t, r); r.StatusCode != 422 || !strings.Contains(got, "the file") {
 			t.Errorf("%s: answered %d %s", name, r.StatusCode, got)
 		}
 	}
@@ -88,7 +94,17 @@ func TestPhoto(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := answered[photoView](t, s, "/api/photo", string(data))
+	held := send(t, s, string(data))
+	type area struct {
+		Lab              colour.Lab
+		Verdict, Reading string
+		Marks            []job.MarkOnPatch
+	}
+	type photo struct {
+		Width, Height int
+		Areas         []area
+	}
+	p := answered[photo](t, s, "/api/job/photo", doc("file="+held))
 	f, err := os.Open(readingData + "scene.csv")
 	if err != nil {
 		t.Fatal(err)
@@ -100,7 +116,7 @@ func TestPhoto(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q := url.Values{"id": {p.ID}}
+	q := url.Values{"file": {held}}
 	areas := map[string]string{}
 	labs := map[string]colour.Lab{}
 	for _, row := range rows[1:] {
@@ -111,33 +127,31 @@ func TestPhoto(t *testing.T) {
 		at := fmt.Sprintf("%.3f%%,%.3f%%,%.3f%%,%.3f%%", 100*n[3]/float64(p.Width), 100*n[4]/float64(p.Height), 100*n[5]/float64(p.Width), 100*n[6]/float64(p.Height))
 		if strings.HasPrefix(row[0], "skin") {
 			areas[row[0]], labs[row[0]] = at, colour.Lab{L: n[0], A: n[1], B: n[2]}
-		} else if len(q["known"]) < 12 {
-			q.Add("known", fmt.Sprintf("lab:%g,%g,%g", n[0], n[1], n[2]))
-			q.Add("at", at)
+		} else if len(q["patch"]) < 12 {
+			q.Add("patch", fmt.Sprintf("lab:%g,%g,%g@%s", n[0], n[1], n[2], at))
 		}
 	}
 	for name, at := range areas {
 		q.Set("area", at)
-		m := answered[struct {
-			Lab     colour.Lab
-			Verdict string
-			Skin    string
-		}](t, s, "/api/photo/measure", q.Encode())
+		m := answered[photo](t, s, "/api/job/photo", doc(q.Encode())).Areas[0]
+		if len(m.Marks) != 13 {
+			t.Errorf("%s: %d marks are told of, not 13", name, len(m.Marks))
+		}
 		if d := colour.DeltaE00(m.Lab, labs[name]); d > 3 {
 			t.Errorf("%s: ΔE00 %.1f off (%s)", name, d, m.Verdict)
 		}
-		if _, err := (&job.Env{}).ReadColour(m.Skin); err != nil {
-			t.Errorf("%s: the address cannot carry %q", name, m.Skin)
+		if _, err := (&job.Env{}).ReadColour(m.Reading); err != nil {
+			t.Errorf("%s: the address cannot carry %q", name, m.Reading)
 		}
 	}
 	// No file is opened by the name of a known patch, and no photo without its key.
-	for field, value := range map[string]string{"known": readingData + "scene.csv", "at": "/etc/passwd", "area": "1,1,1,1", "id": "0"} {
+	for field, value := range map[string]string{"patch": readingData + "scene.csv#A1@1,1,9,9", "strip": "/etc/passwd@1,1,9,9", "area": "1,1,1,1", "file": readingData + "scene.jpg"} {
 		bad := url.Values{}
 		for k, v := range q {
 			bad[k] = append([]string(nil), v...)
 		}
-		bad[field][0] = value
-		r := call(t, s, "POST", "/api/photo/measure", bad.Encode(), nil)
+		bad.Set(field, value)
+		r := call(t, s, "POST", "/api/job/photo", doc(bad.Encode()), nil)
 		if got := text(t, r); r.StatusCode != 422 {
 			t.Errorf("%s=%q: answered %d %s", field, value, r.StatusCode, got)
 		}
@@ -164,12 +178,8 @@ func TestFilesAreHeldInTurn(t *testing.T) {
 		read, ended := 0, make(chan bool)
 		for range 60 {
 			go func() {
-				r := httptest.NewRequest("POST", "/api/photo", body)
-				_, done, ok := s.received(httptest.NewRecorder(), r, maxPhotoBytes, "photo")
-				if ok {
-					done()
-				}
-				ended <- ok
+				_, err := s.received(httptest.NewRecorder(), httptest.NewRequest("POST", "/api/file", body))
+				ended <- err == nil
 			}()
 		}
 		synctest.Wait()
@@ -195,24 +205,23 @@ func TestPhotoLimits(t *testing.T) {
 	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&huge, image.NewGray(image.Rect(0, 0, 6000, 5000))); err != nil {
 		t.Fatal(err)
 	}
-	for name, body := range map[string]string{"30 megapixels": huge.String(), "nothing": "", "a script": "<script>", "half a picture": huge.String()[:200], "over the limit": strings.Repeat("a", maxPhotoBytes+1)} {
-		r := call(t, s, "POST", "/api/photo", body, nil)
+	for name, body := range map[string]string{"30 megapixels": huge.String(), "over the limit": strings.Repeat("a", maxSent+1)} {
+		r := call(t, s, "POST", "/api/file", body, nil)
 		if got := text(t, r); r.StatusCode != 422 || strings.Contains(got, "goroutine") {
 			t.Errorf("%s: answered %d %.200s", name, r.StatusCode, got)
 		}
 	}
-	data, err := os.ReadFile(readingData + "scene.jpg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var first string
-	for i := range maxPhotos + 1 {
-		v := answered[photoView](t, s, "/api/photo", string(data))
-		if i == 0 {
-			first = v.ID
+	for name, body := range map[string]string{"nothing": "", "a script": "<script>", "half a picture": huge.String()[:25]} {
+		r := call(t, s, "POST", "/api/job/photo", doc("file="+send(t, s, body)), nil)
+		if got := text(t, r); r.StatusCode != 422 || strings.Contains(got, "goroutine") {
+			t.Errorf("%s: answered %d %.200s", name, r.StatusCode, got)
 		}
 	}
-	if len(s.photos.list) != maxPhotos || s.photos.find(first) != nil {
-		t.Errorf("%d photos are held", len(s.photos.list))
+	first := send(t, s, "one")
+	for range maxHeld {
+		send(t, s, "another")
+	}
+	if _, err := s.sent.Open(first); len(s.sent.list) != maxHeld || err == nil {
+		t.Errorf("%d files are held", len(s.sent.list))
 	}
 }
