@@ -179,7 +179,7 @@ func drawLegend(cv canvas.Canvas, b canvas.Box, entries []legend) {
 		} else if e.point {
 			drawMark(cv, canvas.Point{X: key.X + 4, Y: mid}, e.mark, 1.4, e.colour)
 		} else {
-			canvas.Dashed(cv, []canvas.Point{{X: key.X, Y: mid}, {X: key.X + 7.5, Y: mid}}, e.width, e.stroke, ink)
+			cv.Line([]canvas.Point{{X: key.X, Y: mid}, {X: key.X + 7.5, Y: mid}}, e.width, ink, e.stroke...)
 		}
 		if e.swatch {
 			var sw canvas.Box

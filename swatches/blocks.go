@@ -105,5 +105,3 @@ func (c Columns) draw(cv canvas.Canvas, b canvas.Box) {
 		k.draw(cv, b.Column(i, len(c), gutter))
 	}
 }
-
-func (c Columns) check() error { return checkBlocks(c) }

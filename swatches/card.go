@@ -6,6 +6,13 @@ import (
 	"tawny/swatches/shimmer"
 )
 
+// What a card has room for.
+const (
+	MaxRows  = 6
+	MaxLooks = 8
+	MaxParts = 12
+)
+
 // Card is a page of pictures and what is said of them, as plain data. One row
 // of looks is a card; several are a board; two with a gap told between them are
 // a comparison.

@@ -1,7 +1,6 @@
 package swatches
 
 import (
-	"fmt"
 	"math"
 
 	"tawny/colour"
@@ -23,28 +22,10 @@ type Curve struct {
 	Reflectance colour.Spectrum
 }
 
-// MaxCurves is how many strokes can be told apart.
-const MaxCurves = 6
-
-// Check reports the first thing that cannot be drawn.
-func (c *ReflectanceChart) Check() error {
-	if n := len(c.Curves); n < 1 || n > MaxCurves {
-		return fmt.Errorf("the chart has %d curves; 1 to %d are accepted", n, MaxCurves)
-	}
-	for _, k := range c.Curves {
-		for i, v := range k.Reflectance {
-			if !(v >= 0 && v <= 50) {
-				return fmt.Errorf("the curve of %s is %g at %g nm; 0 to 50 is accepted", k.Name, v, colour.WavelengthNM(i))
-			}
-		}
-	}
-	return nil
-}
-
 // Draw draws the curves over axes, with the colours of the spectrum in words
 // along the foot and a key below.
-func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.drawHeading(cv)
+func (c *ReflectanceChart) Draw(cv canvas.Canvas, page canvas.Box) {
+	rest := c.Heading.drawHeading(cv, page)
 	v := viewing(c.Viewing)
 	high := 0.0
 	var key []legend
@@ -73,7 +54,7 @@ func (c *ReflectanceChart) Draw(cv canvas.Canvas) {
 	}
 	nm := colour.Wavelengths()
 	for i, k := range c.Curves {
-		canvas.Dashed(cv, a.points(nm, k.Reflectance[:]), 0.45, strokes[i], ink)
+		cv.Line(a.points(nm, k.Reflectance[:]), 0.45, ink, strokes[i]...)
 	}
 	drawLegend(cv, foot, key)
 }
@@ -88,27 +69,6 @@ type PlaneChart struct {
 	Others    []Patch      // such as the same blend at other coverages
 	Reachable []colour.Lab // corners of the region, in order round it; empty for none
 	Viewing   *colour.Viewing
-}
-
-// Check reports the first colour that cannot be drawn.
-func (c *PlaneChart) Check() error {
-	var all []Patch
-	for _, p := range c.patches() {
-		all = append(all, p.Patch)
-	}
-	for _, l := range c.Reachable {
-		all = append(all, Patch{Name: "a corner of the reachable region", Lab: l})
-	}
-	if err := checkLabs(all); err != nil {
-		return err
-	}
-	if n := len(c.Reachable); n == 1 || n == 2 {
-		return fmt.Errorf("the reachable region has %d corners; none or at least 3 are accepted", n)
-	}
-	if n := len(c.Others); n > 6 {
-		return fmt.Errorf("the chart has %d other colours; at most 6 are accepted", n)
-	}
-	return nil
 }
 
 type plotted struct {
@@ -148,8 +108,8 @@ func (c *PlaneChart) patches() []plotted {
 // Draw draws the plane with equal scales, so that a distance is a difference,
 // each colour as its own mark with its name beside it. The target comes last and
 // is an outline, so that a blend which meets it is seen inside it.
-func (c *PlaneChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.drawHeading(cv)
+func (c *PlaneChart) Draw(cv canvas.Canvas, page canvas.Box) {
+	rest := c.Heading.drawHeading(cv, page)
 	v := viewing(c.Viewing)
 	all := c.patches()
 	var key []legend
@@ -169,7 +129,7 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 		key = append(key, legend{name: "edge of what the powders reach", stroke: strokes[1], width: 0.3})
 	}
 	var foot, plot canvas.Box
-	if w, h := cv.Size(); w > h {
+	if page.W > page.H {
 		// The plane is about as wide as high; the key fills what is left.
 		foot, plot = rest.CutRight(legendWidth(key))
 		plot.W -= gutter
@@ -189,7 +149,7 @@ func (c *PlaneChart) Draw(cv canvas.Canvas) {
 			edge = append(edge, a.at(l.A, l.B))
 		}
 		cv.Shape(edge, colour.RGB8{R: 236, G: 236, B: 236})
-		canvas.Dashed(cv, append(edge, edge[0]), 0.3, strokes[1], softInk)
+		cv.Line(append(edge, edge[0]), 0.3, softInk, strokes[1]...)
 	}
 	edge := alongEdge(a, c.Reachable)
 	var taken []canvas.Box
@@ -288,35 +248,9 @@ type LoadPoint struct {
 	Lab     colour.Lab
 }
 
-// Check reports the first thing that cannot be drawn.
-func (c *LoadChart) Check() error {
-	if n := len(c.Points); n < 2 || n > 500 {
-		return fmt.Errorf("the chart has %d loads; 2 to 500 are accepted", n)
-	}
-	var all []Patch
-	for i, p := range c.Points {
-		if err := checkAmount("load", p.Percent); err != nil {
-			return err
-		}
-		if i > 0 && !(p.Percent > c.Points[i-1].Percent) {
-			return fmt.Errorf("the loads do not rise at %g %%; rising loads are accepted", p.Percent)
-		}
-		all = append(all, Patch{Name: fmt.Sprintf("the colour at %g %%", p.Percent), Lab: p.Lab})
-	}
-	if err := checkAmount("chosen load", c.Chosen); err != nil {
-		return err
-	}
-	for _, p := range []*Patch{c.Target, c.Skin} {
-		if p != nil {
-			all = append(all, *p)
-		}
-	}
-	return checkLabs(all)
-}
-
 // Draw draws the three panels over one scale of loads.
-func (c *LoadChart) Draw(cv canvas.Canvas) {
-	rest := c.Heading.drawHeading(cv)
+func (c *LoadChart) Draw(cv canvas.Canvas, page canvas.Box) {
+	rest := c.Heading.drawHeading(cv, page)
 	points := c.Points
 	if c.Skin != nil && points[0].Percent > 0 {
 		points = append([]LoadPoint{{0, c.Skin.Lab}}, points...)
@@ -381,10 +315,10 @@ func (c *LoadChart) Draw(cv canvas.Canvas) {
 		}
 		a := newAxes(cv, box, left, most, low, high, xName, panel.name)
 		if c.Target != nil {
-			canvas.Dashed(cv, []canvas.Point{a.at(left, target), a.at(most, target)}, 0.35, strokes[1], ink)
+			cv.Line([]canvas.Point{a.at(left, target), a.at(most, target)}, 0.35, ink, strokes[1]...)
 		}
 		if c.Chosen > 0 && c.Chosen <= most {
-			canvas.Dashed(cv, []canvas.Point{a.at(c.Chosen, low), a.at(c.Chosen, high)}, 0.35, strokes[2], ink)
+			cv.Line([]canvas.Point{a.at(c.Chosen, low), a.at(c.Chosen, high)}, 0.35, ink, strokes[2]...)
 		}
 		cv.Line(a.points(x, y), 0.45, ink)
 		if c.Skin != nil {

@@ -46,9 +46,8 @@ func (h Heading) draw(cv canvas.Canvas, b canvas.Box) {
 
 // drawHeading sets a heading at the top of a page and returns what is left
 // under it, inside the margins.
-func (h Heading) drawHeading(cv canvas.Canvas) (rest canvas.Box) {
-	w, height := cv.Size()
-	page := canvas.Box{W: w, H: height}.Inset(margin)
+func (h Heading) drawHeading(cv canvas.Canvas, page canvas.Box) (rest canvas.Box) {
+	page = page.Inset(margin)
 	head, rest := page.CutTop(h.height(page.W))
 	h.draw(cv, head)
 	_, rest = rest.CutTop(2)

@@ -15,8 +15,6 @@ type Jars struct {
 
 const jarMM = 10.0
 
-func (j Jars) check() error { return checkLabs(j.Patches) }
-
 func (j Jars) text(i int, width float64) (lines paragraphs, room float64) {
 	p := j.Patches[i]
 	return paragraphs{p.Name, labText(p.Lab)}, canvas.Box{W: width}.Column(i, len(j.Patches), columnGap).W - jarMM - 1.5

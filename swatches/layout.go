@@ -31,13 +31,14 @@ type cardLayout struct {
 // layout fits the card on a page. Upright: a single picture from edge to edge,
 // then title and words; of several, title, rows and words one under the other.
 // Wide: the words stand at the right.
-func (c *Card) layout(w, h float64) (l cardLayout) {
+func (c *Card) layout(page canvas.Box) (l cardLayout) {
+	w, h := page.W, page.H
 	n := float64(len(c.Rows))
 	// Columns of numbers have room beside the words, or else stand over them.
 	wide := w > h && float64(len(c.Rows[0].Looks)+1)*columnLeast <= w*(1-sideShare)
 	single := n == 1
 	l.blocks = c.said()
-	room := canvas.Box{W: w, H: h}.Inset(margin)
+	room := page.Inset(margin)
 	left := room
 	if wide {
 		l.words, left = room.CutRight(room.W * sideShare)
@@ -76,12 +77,12 @@ func (c *Card) layout(w, h float64) (l cardLayout) {
 	switch {
 	case single && wide:
 		l.least = max(fixed+least+margin, words+2*margin)
-		l.rows = canvas.Box{W: rowsW, H: h}
+		l.rows = canvas.Box{X: page.X, Y: page.Y, W: rowsW, H: h}
 		l.picture = h - fixed - margin
 	case single:
 		l.least = fixed + least + headGap + words + margin
 		l.picture = h - words - headGap - margin - fixed
-		l.rows = canvas.Box{W: w, H: fixed + l.picture}
+		l.rows, _ = page.CutTop(fixed + l.picture)
 		_, l.words = room.CutTop(l.rows.H + headGap - margin)
 	default:
 		head := l.head.H + gutter/2
@@ -109,11 +110,11 @@ func (c *Card) Paper(p Paper) Paper {
 	if n := float64(len(c.Rows[0].Looks) + 1); n*columnLeast+2*margin > p.WidthMM && p.WidthMM < p.HeightMM {
 		p.WidthMM = n*columnLeast + 2*margin
 	}
-	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.layout(p.WidthMM, p.HeightMM).least > 1.8*p.HeightMM {
+	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.layout(p.page()).least > 1.8*p.HeightMM {
 		p.WidthMM, p.HeightMM = A4.WidthMM, A4.HeightMM // a page rather than a strip
 	}
 	for range 2 { // once more where a wide page has become an upright one
-		if least := c.layout(p.WidthMM, p.HeightMM).least; least > p.HeightMM {
+		if least := c.layout(p.page()).least; least > p.HeightMM {
 			p.HeightMM = math.Ceil(least)
 		}
 	}
@@ -126,7 +127,7 @@ func (c *Card) Pages(p Paper) []Drawing {
 	p = p.filled()
 	front := *c
 	var back []Block
-	for len(front.Blocks) > 0 && front.layout(p.WidthMM, p.HeightMM).least > p.HeightMM {
+	for len(front.Blocks) > 0 && front.layout(p.page()).least > p.HeightMM {
 		last := len(front.Blocks) - 1
 		back = append([]Block{front.Blocks[last]}, back...)
 		front.Blocks = front.Blocks[:last:last]
@@ -150,18 +151,14 @@ type reverse struct {
 	blocks []Block
 }
 
-// Check reports the first block that cannot be drawn.
-func (r *reverse) Check() error { return checkBlocks(r.blocks) }
-
 // Draw sets the words.
-func (r *reverse) Draw(cv canvas.Canvas) {
-	w, h := cv.Size()
-	stack(cv, canvas.Box{W: w, H: h}.Inset(margin), append([]Block{r.Heading}, r.blocks...))
+func (r *reverse) Draw(cv canvas.Canvas, page canvas.Box) {
+	stack(cv, page.Inset(margin), append([]Block{r.Heading}, r.blocks...))
 }
 
 // Draw lays the card out.
-func (c *Card) Draw(cv canvas.Canvas) {
-	l := c.layout(cv.Size())
+func (c *Card) Draw(cv canvas.Canvas, page canvas.Box) {
+	l := c.layout(page)
 	if l.head.H > 0 {
 		c.Heading.draw(cv, l.head)
 	}

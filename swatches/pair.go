@@ -14,13 +14,10 @@ type Pair struct {
 	Earlier     []string // the answers so far, in words
 }
 
-// Check reports the first thing that cannot be drawn.
-func (p *Pair) Check() error { return checkLabs([]Patch{p.Left, p.Right}) }
-
 // Draw sets the two side by side, apart so that each can be held beside the real
 // thing, with the same grey round both.
-func (p *Pair) Draw(cv canvas.Canvas) {
-	rest := p.Heading.drawHeading(cv)
+func (p *Pair) Draw(cv canvas.Canvas, page canvas.Box) {
+	rest := p.Heading.drawHeading(cv, page)
 	if len(p.Earlier) > 0 {
 		t := Text{Lines: p.Earlier, Small: true}
 		var foot canvas.Box

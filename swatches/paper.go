@@ -29,22 +29,21 @@ func (p Paper) filled() Paper {
 	return p
 }
 
-// Drawing is anything that can be put on paper: a card, a strip, a chart.
+// Drawing is anything that can be put on paper: a card, a pair, a chart.
 type Drawing interface {
-	Check() error // one clear error for data that cannot be drawn
-	Draw(canvas.Canvas)
+	Draw(cv canvas.Canvas, page canvas.Box)
 }
+
+// page is the whole of the paper.
+func (p Paper) page() canvas.Box { return canvas.Box{W: p.WidthMM, H: p.HeightMM} }
 
 // Raster draws at the paper's resolution.
 func Raster(d Drawing, p Paper) (*canvas.Raster, error) {
-	if err := d.Check(); err != nil {
-		return nil, err
-	}
 	p = p.filled()
 	r, err := canvas.NewRaster(p.WidthMM, p.HeightMM, p.DPI, paperWhite)
 	if err != nil {
 		return nil, err
 	}
-	d.Draw(r)
+	d.Draw(r, p.page())
 	return r, nil
 }

@@ -17,21 +17,19 @@ import (
 
 // flatWork is a canvas that keeps only the fills, as whole pixels.
 type flatWork struct {
-	w, h, scale float64
-	boxes       []canvas.Box
-	colours     []colour.RGB8
+	boxes   []canvas.Box
+	colours []colour.RGB8
 }
 
-func (f *flatWork) Size() (float64, float64) { return f.w, f.h }
 func (f *flatWork) Fill(b canvas.Box, c colour.RGB8) {
 	f.boxes = append(f.boxes, b)
 	f.colours = append(f.colours, c)
 }
-func (f *flatWork) Shape([]canvas.Point, colour.RGB8)         {}
-func (f *flatWork) Line([]canvas.Point, float64, colour.RGB8) {}
-func (f *flatWork) Text(canvas.Point, string, canvas.Style)   {}
-func (f *flatWork) Image(canvas.Box, *image.RGBA)             {}
-func (f *flatWork) Pixels(canvas.Box) (int, int)              { return 0, 0 }
+func (f *flatWork) Shape([]canvas.Point, colour.RGB8)                     {}
+func (f *flatWork) Line([]canvas.Point, float64, colour.RGB8, ...float64) {}
+func (f *flatWork) Text(canvas.Point, string, canvas.Style)               {}
+func (f *flatWork) Image(canvas.Box, *image.RGBA)                         {}
+func (f *flatWork) Pixels(canvas.Box) (int, int)                          { return 0, 0 }
 
 // The flat part of a card, painted here and by Cairo in one run: the same
 // pixels, and the ratio of the times. See testdata/swatches/peer/run.sh.
@@ -41,11 +39,11 @@ func TestPeer(t *testing.T) {
 		t.Skip("testdata/swatches/peer/run.sh builds the peer and runs this")
 	}
 	const width, height, runs = 1800, 1200, 40
-	work := &flatWork{w: Wide.WidthMM, h: Wide.HeightMM}
-	demoCard().Draw(work)
+	work := &flatWork{}
+	demoCard().Draw(work, Wide.page())
 	c := crowdedCard()
 	c.Rows = append(c.Rows, c.Rows[0], c.Rows[0])
-	c.Draw(work)
+	c.Draw(work, Wide.page())
 
 	paint, png := time.Duration(0), time.Duration(0)
 	var r *canvas.Raster
@@ -53,7 +51,7 @@ func TestPeer(t *testing.T) {
 	for range runs {
 		start := time.Now()
 		var err error
-		if r, err = canvas.NewRaster(work.w, work.h, 300, paperWhite); err != nil {
+		if r, err = canvas.NewRaster(Wide.WidthMM, Wide.HeightMM, 300, paperWhite); err != nil {
 			t.Fatal(err)
 		}
 		for i, b := range work.boxes {

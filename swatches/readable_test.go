@@ -83,7 +83,7 @@ func TestLoadChartScale(t *testing.T) {
 			}
 		}
 		for i, x := range ticks {
-			if x.s == "10" && x.box.X > r.w/2 {
+			if x.s == "10" && x.box.X > p.WidthMM/2 {
 				t.Errorf("%s: the axis runs to 10 %%, the curve to 8", name)
 			}
 			for _, s := range r.shapes {

@@ -11,7 +11,6 @@ import (
 
 // recorder is paper that remembers where each line of text was put.
 type recorder struct {
-	w, h   float64
 	texts  []recordedText
 	fills  []canvas.Box
 	images []canvas.Box
@@ -25,7 +24,6 @@ type recordedText struct {
 	box  canvas.Box // from the height of capitals to the baseline
 }
 
-func (r *recorder) Size() (float64, float64)         { return r.w, r.h }
 func (r *recorder) Fill(b canvas.Box, c colour.RGB8) { r.fills = append(r.fills, b) }
 func (r *recorder) Shape(p []canvas.Point, _ colour.RGB8) {
 	b := canvas.Box{X: p[0].X, Y: p[0].Y}
@@ -36,7 +34,9 @@ func (r *recorder) Shape(p []canvas.Point, _ colour.RGB8) {
 	}
 	r.shapes = append(r.shapes, b)
 }
-func (r *recorder) Line(p []canvas.Point, _ float64, _ colour.RGB8) { r.lines = append(r.lines, p) }
+func (r *recorder) Line(p []canvas.Point, _ float64, _ colour.RGB8, _ ...float64) {
+	r.lines = append(r.lines, p)
+}
 func (r *recorder) Image(b canvas.Box, m *image.RGBA) {
 	r.fills = append(r.fills, b)
 	r.images = append(r.images, b)
@@ -57,13 +57,9 @@ func missingDigits(x recordedText) bool {
 // no two lines of text touch, and no text is smaller than smallest mm.
 func record(t *testing.T, name string, d Drawing, p Paper, smallest float64) *recorder {
 	t.Helper()
-	if err := d.Check(); err != nil {
-		t.Fatalf("%s: %v", name, err)
-	}
 	p = p.filled()
-	r := &recorder{w: p.WidthMM, h: p.HeightMM}
-	d.Draw(r)
-	page := canvas.Box{W: r.w, H: r.h}
+	r, page := &recorder{}, p.page()
+	d.Draw(r, page)
 	for _, f := range r.fills {
 		if !page.Contains(f) {
 			t.Errorf("%s: a fill %+v leaves the page", name, f)

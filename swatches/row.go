@@ -210,11 +210,10 @@ func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 type Arm struct{ *Card }
 
 // Draw fills the canvas with the arm.
-func (a Arm) Draw(cv canvas.Canvas) {
-	w, h := cv.Size()
+func (a Arm) Draw(cv canvas.Canvas, page canvas.Box) {
 	c := *a.Card
 	c.Plain = true
-	c.drawArm(cv, canvas.Box{W: w, H: h}, &c.Rows[0], c.Seed)
+	c.drawArm(cv, page, &c.Rows[0], c.Seed)
 }
 
 // drawColours paints colours edge to edge, which is how the eye compares best.

@@ -36,7 +36,7 @@ func Sheets(p Paper, cards ...*Card) ([]*Sheet, error) {
 		w, h := cell(p.WidthMM, p.HeightMM, down)
 		fits := true
 		for _, c := range cards {
-			fits = fits && c.layout(w, h).least <= h
+			fits = fits && c.layout(canvas.Box{W: w, H: h}).least <= h
 		}
 		if !fits {
 			continue
@@ -52,28 +52,14 @@ func Sheets(p Paper, cards ...*Card) ([]*Sheet, error) {
 	return nil, fmt.Errorf("the cards do not fit a sheet of %g × %g mm with their text at full size", p.WidthMM, p.HeightMM)
 }
 
-// Check reports the first card that cannot be drawn.
-func (s *Sheet) Check() error {
-	if len(s.Cards) == 0 {
-		return fmt.Errorf("the sheet has no cards; at least one is accepted")
-	}
-	for i, c := range s.Cards {
-		if err := c.Check(); err != nil {
-			return fmt.Errorf("card %d: %w", i+1, err)
-		}
-	}
-	return nil
-}
-
 // Draw lays the cards out in the middle of the page.
-func (s *Sheet) Draw(cv canvas.Canvas) {
-	w, h := cv.Size()
-	wide, tall := cell(w, h, s.down)
+func (s *Sheet) Draw(cv canvas.Canvas, page canvas.Box) {
+	wide, tall := cell(page.W, page.H, s.down)
 	across := min(2, len(s.Cards))
 	rows := (len(s.Cards) + 1) / 2
-	block := canvas.Box{X: (w - float64(across)*wide) / 2, Y: (h - float64(rows)*tall) / 2, W: float64(across) * wide, H: float64(rows) * tall}
+	block := page.InsetXY((page.W-float64(across)*wide)/2, (page.H-float64(rows)*tall)/2)
 	for i, c := range s.Cards {
-		c.Draw(canvas.Part(cv, block.Row(i/2, rows, 0).Column(i%2, across, 0)))
+		c.Draw(cv, block.Row(i/2, rows, 0).Column(i%2, across, 0))
 	}
 	for i := 0; i <= across; i++ {
 		x := block.X + float64(i)*wide

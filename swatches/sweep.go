@@ -17,17 +17,6 @@ type Sweep struct {
 
 const sweepMM = 6.0
 
-func (s Sweep) check() error {
-	if len(s.Deg) < 2 || len(s.Deg) != len(s.Labs) {
-		return fmt.Errorf("the sweep has %d angles and %d colours; two or more of each are accepted", len(s.Deg), len(s.Labs))
-	}
-	var all []Patch
-	for i, l := range s.Labs {
-		all = append(all, Patch{Name: fmt.Sprintf("the look at %g°", s.Deg[i]), Lab: l})
-	}
-	return checkLabs(all)
-}
-
 func (s Sweep) height(float64) float64 { return sweepMM + 1 + 2*noteStyle.LineHeight() }
 
 func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) {

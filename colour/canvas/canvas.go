@@ -12,10 +12,10 @@ type Point struct{ X, Y float64 }
 // Canvas is what a drawing needs of its paper. Text is one line, placed with
 // its baseline's left end at the point.
 type Canvas interface {
-	Size() (width, height float64) // mm
 	Fill(b Box, c colour.RGB8)
 	Shape(outline []Point, c colour.RGB8)
-	Line(points []Point, width float64, c colour.RGB8) // width in mm
+	// Line draws through the points, whole or in strokes and gaps, mm in turn.
+	Line(points []Point, width float64, c colour.RGB8, dashes ...float64)
 	Text(at Point, s string, st Style)
 	Image(b Box, m *image.RGBA)
 	// Pixels returns how many pixels a picture for the box should have.

@@ -114,6 +114,10 @@ func TestMissingLetterIsSeen(t *testing.T) {
 	}
 	st := Style{Size: 5}
 	r.Text(Point{2, 7}, "日", st)
+	r.Text(Point{2, 7}, "日", st)
+	if string(r.Missing) != "日" {
+		t.Errorf("missing are %q", string(r.Missing))
+	}
 	if w := Width("日", st); w < 4 || w > 6 {
 		t.Errorf("a missing letter is %.2f mm wide at 5 mm", w)
 	}
@@ -126,6 +130,27 @@ func TestMissingLetterIsSeen(t *testing.T) {
 	// The outline alone, 4 × 4.5 mm × 0.25 mm, is 280 pixels at 200 dpi.
 	if dark < 280 {
 		t.Errorf("a missing letter made only %d dark pixels", dark)
+	}
+}
+
+// A letter that the font lacks but whose parts it has is drawn as those, as wide
+// as they are, and is told of all the same.
+func TestNearestLetter(t *testing.T) {
+	for _, c := range [][2]string{{"Ｇｏｌｄ", "Gold"}, {"𝐆𝐨", "Go"}} {
+		r, err := NewRaster(20, 10, 100, colour.RGB8{R: 255, G: 255, B: 255})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st := Style{Size: 4}
+		r.Text(Point{1, 7}, c[0], st)
+		plain, _ := NewRaster(20, 10, 100, colour.RGB8{R: 255, G: 255, B: 255})
+		plain.Text(Point{1, 7}, c[1], st)
+		if !bytes.Equal(r.Pix.Pix, plain.Pix.Pix) || Width(c[0], st) != Width(c[1], st) {
+			t.Errorf("%s is not drawn as %s", c[0], c[1])
+		}
+		if len(r.Missing) != len([]rune(c[0])) {
+			t.Errorf("%s: missing are %q", c[0], string(r.Missing))
+		}
 	}
 }
 

@@ -90,15 +90,16 @@ func (t *typeface) advance(r rune) float64 {
 	if t.font.Index(r) != 0 {
 		return 0 // a mark set over the letter before it
 	}
-	return missingAdvance
+	near := t.nearest(r)
+	if near == "" {
+		return missingAdvance
+	}
+	w := 0.0
+	for _, part := range near {
+		w += t.own(part)
+	}
+	return w
 }
-
-// A letter the font lacks is drawn as a box with its Unicode number, so that
-// a name in another script is seen to be there and can be looked up.
-const (
-	missingAdvance = 1.02 // em
-	missingBox     = 0.90 // em, side of the box
-)
 
 // Width returns the width of a line of text, mm.
 func Width(s string, st Style) float64 {

@@ -18,9 +18,9 @@ import (
 // says by its output intent that this is sRGB.
 type PDF struct {
 	doc    *fpdf.Fpdf
-	w, h   float64      // mm
 	dpi    float64      // of pictures
 	widths map[int]bool // of the pictures so far, pixels
+	Missing
 }
 
 // pdfFonts are the names of the two weights: the library puts "utf8" before a
@@ -58,7 +58,7 @@ func (p *PDF) AddPage(width, height, dpi float64) error {
 	if !(width > 0 && height > 0 && width < 5000 && height < 5000 && dpi >= 20 && dpi <= 2400) {
 		return fmt.Errorf("a page of %g × %g mm at %g dpi; up to 5000 mm and 20 to 2400 dpi are accepted", width, height, dpi)
 	}
-	p.w, p.h, p.dpi = width, height, dpi
+	p.dpi = dpi
 	// The library turns a page that is wider than high unless told it lies.
 	orientation := "P"
 	if width > height {
@@ -82,9 +82,6 @@ func (p *PDF) Write(w io.Writer) error {
 	return err
 }
 
-// Size returns the page's size, mm.
-func (p *PDF) Size() (width, height float64) { return p.w, p.h }
-
 // Pixels returns the size of a picture for the box.
 func (p *PDF) Pixels(b Box) (width, height int) {
 	k := p.dpi / 25.4
@@ -105,8 +102,12 @@ func (p *PDF) Shape(outline []Point, c colour.RGB8) {
 	p.doc.DrawPath("F")
 }
 
-// Line draws through the points.
-func (p *PDF) Line(points []Point, width float64, c colour.RGB8) {
+// Line draws through the points, dashed or whole.
+func (p *PDF) Line(points []Point, width float64, c colour.RGB8, dashes ...float64) {
+	if len(dashes) > 0 {
+		p.doc.SetDashPattern(dashes, 0)
+		defer p.doc.SetDashPattern(nil, 0)
+	}
 	p.doc.SetDrawColor(int(c.R), int(c.G), int(c.B))
 	p.doc.SetLineWidth(width)
 	p.path(points)
@@ -149,7 +150,7 @@ func (p *PDF) Text(at Point, s string, st Style) {
 			run = append(run, c)
 		default:
 			flush()
-			drawMissing(p, Point{x, at.Y}, c, st)
+			p.Missing.draw(p, Point{x, at.Y}, c, st)
 			p.doc.SetFont(family, "", 0)
 			p.doc.SetFontUnitSize(st.Size)
 		}
@@ -207,5 +208,4 @@ func widen(m *image.RGBA, width int) *image.RGBA {
 var (
 	_ Canvas = (*PDF)(nil)
 	_ Canvas = (*Raster)(nil)
-	_ Canvas = (*part)(nil)
 )

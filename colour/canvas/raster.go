@@ -22,9 +22,9 @@ type Raster struct {
 	DPI   float64 // pixels in 25.4 mm
 	Pix   *image.RGBA
 	scale float64 // pixels in a mm
-	w, h  float64 // mm
 	gc    *gg.Context
 	faces map[faceKey]font.Face
+	Missing
 }
 
 type faceKey struct {
@@ -45,15 +45,12 @@ func NewRaster(width, height, dpi float64, paper colour.RGB8) (*Raster, error) {
 	if w < 1 || h < 1 || w*h > MaxPixels {
 		return nil, fmt.Errorf("a picture of %.0f × %.0f pixels; 1 to %.0f million are accepted", w, h, MaxPixels/1e6)
 	}
-	r := &Raster{DPI: dpi, scale: scale, w: width, h: height, faces: map[faceKey]font.Face{}}
+	r := &Raster{DPI: dpi, scale: scale, faces: map[faceKey]font.Face{}}
 	r.Pix = image.NewRGBA(image.Rect(0, 0, int(w), int(h)))
 	r.gc = gg.NewContextForRGBA(r.Pix)
 	draw.Draw(r.Pix, r.Pix.Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
 	return r, nil
 }
-
-// Size returns the paper's size, mm.
-func (r *Raster) Size() (width, height float64) { return r.w, r.h }
 
 // Pixels returns the size of a box in whole pixels.
 func (r *Raster) Pixels(b Box) (width, height int) {
@@ -90,8 +87,13 @@ func (r *Raster) Shape(outline []Point, c colour.RGB8) {
 	r.gc.Fill()
 }
 
-// Line draws through the points.
-func (r *Raster) Line(points []Point, width float64, c colour.RGB8) {
+// Line draws through the points, dashed or whole.
+func (r *Raster) Line(points []Point, width float64, c colour.RGB8, dashes ...float64) {
+	var on []float64
+	for _, mm := range dashes {
+		on = append(on, mm*r.scale)
+	}
+	r.gc.SetDash(on...)
 	r.path(points)
 	r.gc.SetColor(c)
 	r.gc.SetLineWidth(width * r.scale)
@@ -129,7 +131,7 @@ func (r *Raster) Text(at Point, s string, st Style) {
 	x := at.X
 	for _, c := range s {
 		if !t.has(c) {
-			r.missing(Point{x, at.Y}, c, st)
+			r.Missing.draw(r, Point{x, at.Y}, c, st)
 		} else if c != ' ' && c != noBreak {
 			dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * r.scale * 64)), Y: fixed.Int26_6(math.Round(at.Y * r.scale * 64))}
 			if dr, mask, mp, _, ok := face.Glyph(dot, c); ok {
@@ -151,7 +153,5 @@ func (r *Raster) face(st Style) font.Face {
 	r.faces[k] = f
 	return f
 }
-
-func (r *Raster) missing(at Point, c rune, st Style) { drawMissing(r, at, c, st) }
 
 var _ color.Color = colour.RGB8{}

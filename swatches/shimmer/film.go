@@ -63,7 +63,9 @@ func Of(w film.Worn) (*Film, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Film{TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, filmSlope}}
+	// A surface that tilts with its flakes does so beside its own slopes.
+	lay := film.LayOf(lit.Index, lit.TiltDeg, w.SurfaceShare)
+	f := &Film{TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
 	if w.Apply == 0 {
 		f.Gloss = Gloss{skin.SurfaceIndex, bareSlope}
 	}
@@ -90,62 +92,6 @@ func (f *Film) index() float64 {
 		return film.DefaultIndex
 	}
 	return f.Index
-}
-
-// Check reports the first value that cannot be pictured.
-func (f *Film) Check() error {
-	if n := f.index(); !(n > 1 && n <= 2) {
-		return fmt.Errorf("the binder's refractive index is %g; above 1 to 2 is accepted", n)
-	}
-	if err := checkSpectrum("the reading", &f.Reading); err != nil {
-		return err
-	}
-	if err := checkSpectrum("the even part", &f.Even); err != nil {
-		return err
-	}
-	if len(f.Flakes) > 0 && !(f.TiltDeg > 0 && f.TiltDeg <= 40) {
-		return fmt.Errorf("the tilt of the flakes is %g degrees; above 0 to 40 is accepted", f.TiltDeg)
-	}
-	for i := range f.Flakes {
-		if err := f.Flakes[i].check(); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (k *Flakes) check() error {
-	if !(k.PerCM2 >= 0 && k.PerCM2 < 1e12) {
-		return fmt.Errorf("%s has %g flakes in a cm²; 0 to 10¹² are accepted", k.Name, k.PerCM2)
-	}
-	z := k.Size
-	if !(z.D50 > 0 && z.D50 < 5000) {
-		return fmt.Errorf("%s: the median flake is %g µm; above 0 to 5000 is accepted", k.Name, z.D50)
-	}
-	if (z.D10 != 0 || z.D90 != 0) && !(z.D10 > 0 && z.D10 <= z.D50 && z.D50 <= z.D90 && z.D90/z.D10 < 100) {
-		return fmt.Errorf("%s: flake sizes d10, d50, d90 are %g, %g, %g µm; rising sizes are accepted", k.Name, z.D10, z.D50, z.D90)
-	}
-	if len(k.Beam) == 0 {
-		return fmt.Errorf("%s has no beam", k.Name)
-	}
-	for i := range k.Beam {
-		if i > 0 && !(k.Beam[i].LocalDeg > k.Beam[i-1].LocalDeg) {
-			return fmt.Errorf("%s: the beam's angles do not rise at %g degrees", k.Name, k.Beam[i].LocalDeg)
-		}
-		if err := checkSpectrum(k.Name, &k.Beam[i].P); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func checkSpectrum(name string, s *colour.Spectrum) error {
-	for i, v := range s {
-		if !(v >= 0 && v <= 2) {
-			return fmt.Errorf("%s is %g at %g nm; 0 to 2 is accepted", name, v, colour.WavelengthNM(i))
-		}
-	}
-	return nil
 }
 
 const degree = math.Pi / 180

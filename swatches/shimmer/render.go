@@ -27,6 +27,7 @@ type Picture struct {
 type Options struct {
 	Width, Height int     // pixels
 	MMPerPixel    float64 // 0 means 0.085, life size at 300 dpi
+	FeatherMM     float64 // over which one film on an arm thins out into the next; 0 is a line
 	Left          int     // pixels of the same arm that lie left of the picture
 	Seed          uint64
 	Viewing       *colour.Viewing // nil is D65/2
@@ -59,16 +60,19 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 		return nil, err
 	}
 	whole := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
+	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, float64(o.Width)/float64(3*len(films))) / 2))
+	var before *Picture
 	for i, f := range films {
 		one := o
-		one.Left = o.Width * i / len(films)
-		one.Width = o.Width*(i+1)/len(films) - one.Left
+		one.Left = max(0, o.Width*i/len(films)-half)
+		one.Width = min(o.Width, o.Width*(i+1)/len(films)+half) - one.Left
 		one.Seed = o.Seed + uint64(i)
-		p, err := Render(f, s, one)
-		if err != nil {
-			return nil, err
+		p := render(f, s, one)
+		if before != nil {
+			p.feather(before, 2*half)
 		}
 		p.onto(whole, one.Left)
+		before = p
 	}
 	return whole, nil
 }
@@ -80,17 +84,12 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.Check(); err != nil {
-		return nil, err
-	}
-	if err := f.Check(); err != nil {
-		return nil, err
-	}
+	return render(f, s, o), nil
+}
+
+func render(f *Film, s Scene, o Options) *Picture {
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
-	r, err := newRenderer(f, s, o, p)
-	if err != nil {
-		return nil, err
-	}
+	r := newRenderer(f, s, o, p)
 	parallel.For(o.Workers, len(r.rows), r.count)
 	first := 0
 	for i := range r.rows {
@@ -105,7 +104,26 @@ func Render(f *Film, s Scene, o Options) (*Picture, error) {
 	for _, n := range r.drawn {
 		p.Drawn += n
 	}
-	return p, nil
+	return p
+}
+
+// feather lets the film before run out over the first columns of p, which are its
+// own last ones. What lies between two coverages is taken as a share of each, and
+// the seam wanders as a hand leaves it (drawn by eye).
+func (p *Picture) feather(before *Picture, wide int) {
+	const seamMM, wanders = 5.0, 0.5
+	for y := range p.Height {
+		to := p.Pix[3*y*p.Width : 3*(y*p.Width+wide)]
+		from := before.Pix[3*((y+1)*before.Width-wide) : 3*(y+1)*before.Width]
+		shift := wanders / 2 * wander(0, float64(y)*p.MMPerPixel/seamMM/64, 64, 5)
+		for x := range wide {
+			t := max(0, min(1, ((float64(x)+0.5)/float64(wide)+shift-wanders/2)/(1-wanders)))
+			own := float32(t * t * (3 - 2*t))
+			for i := 3 * x; i < 3*x+3; i++ {
+				to[i] = from[i] + own*(to[i]-from[i])
+			}
+		}
+	}
 }
 
 const (
@@ -153,7 +171,7 @@ type renderer struct {
 	drawn  []float64     // glints inside the picture, by band
 }
 
-func newRenderer(f *Film, s Scene, o Options, p *Picture) (*renderer, error) {
+func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
 	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
 	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
 	if f.TiltDeg > 0 {
@@ -187,7 +205,7 @@ func newRenderer(f *Film, s Scene, o Options, p *Picture) (*renderer, error) {
 			}
 		}
 	}
-	return r, nil
+	return r
 }
 
 // reliefAt returns how far the skin leans in a pixel, degrees, and its shade.

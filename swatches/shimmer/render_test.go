@@ -1,6 +1,7 @@
 package shimmer
 
 import (
+	"image"
 	"math"
 	"slices"
 	"strings"
@@ -170,35 +171,11 @@ func TestNoAllocationPerPixel(t *testing.T) {
 	}
 }
 
-func TestBadScenesAreRefused(t *testing.T) {
-	good := func() *Film {
-		return &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 1e5, Size: film.Size{D50: 20}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
-	}
-	o := Options{Width: 4, Height: 4}
-	for want, try := range map[string]func(f *Film, s *Scene, o *Options){
-		"tilt":          func(f *Film, s *Scene, o *Options) { f.TiltDeg = 0 },
-		"even part":     func(f *Film, s *Scene, o *Options) { f.Even[3] = math.NaN() },
-		"the reading":   func(f *Film, s *Scene, o *Options) { f.Reading[3] = -1 },
-		"no beam":       func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = nil },
-		"do not rise":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].Beam = make([]Beam, 2) },
-		"flakes in a":   func(f *Film, s *Scene, o *Options) { f.Flakes[0].PerCM2 = math.Inf(1) },
-		"median flake":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = film.Size{} },
-		"rising sizes":  func(f *Film, s *Scene, o *Options) { f.Flakes[0].Size = film.Size{D10: 30, D50: 20, D90: 40} },
-		"index":         func(f *Film, s *Scene, o *Options) { f.Index = 0.5 },
-		"light's angle": func(f *Film, s *Scene, o *Options) { s.LightDeg = 90 },
-		"lamp":          func(f *Film, s *Scene, o *Options) { s.LampDeg = math.NaN() },
-		"fill's share":  func(f *Film, s *Scene, o *Options) { s.FillShare = 2 },
-		"pixels":        func(f *Film, s *Scene, o *Options) { o.Width = 0 },
-		"mm to a pixel": func(f *Film, s *Scene, o *Options) { o.MMPerPixel = -1 },
-	} {
-		f, s, o := good(), Window.Scene(), o
-		try(f, &s, &o)
-		if _, err := Render(f, s, o); err == nil || !strings.Contains(err.Error(), want) {
+func TestWhatCannotBePictured(t *testing.T) {
+	for want, o := range map[string]Options{"pixels": {Height: 4}, "mm to a pixel": {Width: 4, Height: 4, MMPerPixel: -1}} {
+		if _, err := Arm([]*Film{{}}, Window.Scene(), o); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want an error with %q, got %v", want, err)
 		}
-	}
-	if _, err := Render(good(), Window.Scene(), o); err != nil {
-		t.Error(err)
 	}
 	w := worn(t, "tan", 1, blends["gold pearl"])
 	bare := *w.Parts[0].Pigment
@@ -206,5 +183,66 @@ func TestBadScenesAreRefused(t *testing.T) {
 	w.Parts[0].Pigment = &bare
 	if _, err := Of(w); err == nil || !strings.Contains(err.Error(), "face area") {
 		t.Errorf("a powder without face area gives %v", err)
+	}
+}
+
+// A seam that is feathered changes nothing beyond it, runs from the one film to
+// the other, and wanders; one that is not is a line.
+func TestSeamIsFeathered(t *testing.T) {
+	plain := func(v float64) *Film { return &Film{Reading: colour.Constant(v), Even: colour.Constant(v)} }
+	const width, mm = 200, 0.2
+	arm := func(feather float64) *image.RGBA {
+		m, err := Arm([]*Film{plain(0.2), plain(0.6)}, Even.Scene(), Options{Width: width, Height: 120, MMPerPixel: mm, FeatherMM: feather})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	hard, soft := arm(0), arm(4)
+	for y := range 120 {
+		if a, b := hard.RGBAAt(width/2-1, y).G, hard.RGBAAt(width/2, y).G; int(b)-int(a) < 60 {
+			t.Fatalf("row %d: a plain seam goes from %d to %d", y, a, b)
+		}
+		for x := range width {
+			if away := math.Abs(float64(x) + 0.5 - width/2); away > 2/mm && soft.RGBAAt(x, y) != hard.RGBAAt(x, y) {
+				t.Fatalf("%d, %d changes, %.1f mm from the seam", x, y, away*mm)
+			}
+			if x > width/2-10 && x < width/2+10 && int(soft.RGBAAt(x, y).G) < int(soft.RGBAAt(x-1, y).G)-8 {
+				t.Errorf("row %d darkens towards the lighter film at %d", y, x)
+			}
+		}
+	}
+	first, last := width, 0
+	for y := range 120 {
+		for x := range width {
+			if soft.RGBAAt(x, y).G > 165 {
+				first, last = min(first, x), max(last, x)
+				break
+			}
+		}
+	}
+	if last-first < 3 {
+		t.Errorf("the seam wanders from column %d to %d", first, last)
+	}
+}
+
+// A film's surface that tilts with its flakes has a broader, weaker gloss.
+func TestTiltedSurfaceShowsInTheGloss(t *testing.T) {
+	w := worn(t, "dark", 2, blends["gold pearl"])
+	peak := func(share float64) (most float64) {
+		w.SurfaceShare = share
+		f, err := Of(w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Flakes, f.Even, f.Reading = nil, colour.Spectrum{}, colour.Spectrum{}
+		l := newLight(f, Lamp.Scene(), colour.D65, laid(f.Index, f.TiltDeg))
+		for deg := -60.0; deg < 60; deg++ {
+			most = max(most, l.at(deg).base[1])
+		}
+		return most
+	}
+	if flat, tilted := peak(0), peak(0.8); tilted > 0.95*flat {
+		t.Errorf("the brightest gloss is %.4f over a flat surface and %.4f over a tilted one", flat, tilted)
 	}
 }

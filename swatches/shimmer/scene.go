@@ -1,7 +1,6 @@
 package shimmer
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -52,22 +51,6 @@ type Scene struct {
 	FillShare        float64 // part of the light on the middle of the picture that comes from all round
 	OwnColour        bool    // the light in its own colour, as eyes see it before they are used to it
 	Flat             bool    // a smooth plane without gloss, for measuring, in place of an arm
-}
-
-// Check reports the first value that cannot be pictured.
-func (s Scene) Check() error {
-	for _, c := range []struct {
-		name        string
-		v, low, top float64
-	}{
-		{"the light's angle", s.LightDeg, -85, 85}, {"the eye's angle", s.EyeDeg, -85, 85},
-		{"the lamp's half-angle", s.LampDeg, 0, 30}, {"the fill's share", s.FillShare, 0, 1},
-	} {
-		if !(c.v >= c.low && c.v <= c.top) {
-			return fmt.Errorf("%s is %g; %g to %g is accepted", c.name, c.v, c.low, c.top)
-		}
-	}
-	return nil
 }
 
 // across is the direction at deg from the middle normal, in the plane across

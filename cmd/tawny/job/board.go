@@ -204,8 +204,8 @@ type SkinBlend struct {
 // SkinsBoard sets the same blend, or the best match for each skin, on several
 // skins: a row a skin, bare skin first.
 func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Card, []SkinBlend, error) {
-	if len(skins) < 2 || len(skins) > 6 {
-		return nil, nil, inputf("%d skins; 2 to 6 are accepted", len(skins))
+	if len(skins) < 2 || len(skins) > swatches.MaxRows {
+		return nil, nil, inputf("%d skins; 2 to %d are accepted", len(skins), swatches.MaxRows)
 	}
 	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	stated := len(in.Parts) > 0

@@ -140,6 +140,9 @@ func (s *setting) sweep(parts []film.Part) (list []AngleView, err error) {
 
 // weigh is what goes into the jar, with the grams of its batch.
 func (r *BlendResult) weigh() (*swatches.Blend, error) {
+	if n := len(r.Blend.Parts); n > swatches.MaxParts {
+		return nil, faultf("part", "names %d powders; at most %d fit a card", n, swatches.MaxParts)
+	}
 	b, err := r.Batch()
 	if err != nil {
 		return nil, err

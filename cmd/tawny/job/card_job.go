@@ -115,6 +115,8 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("on", "is for {kind} skins; {kind} is %s", q.kind)
 	case q.kind != "loads" && set("loads"):
 		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
+	case len(q.loads) > swatches.MaxLooks:
+		return faultf("loads", "are %d; 1 to %d fit a board", len(q.loads), swatches.MaxLooks)
 	case q.kind != "arm" && q.ownColour:
 		return faultf("own-colour", "is for {kind} arm; {kind} is %s", q.kind)
 	case q.kind != "arm" && q.size != "":

@@ -3,7 +3,10 @@ package job
 import (
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
+	"tawny/colour/canvas"
 	"tawny/swatches"
 )
 
@@ -42,38 +45,44 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 	return env.deliver(sheet+"."+sheetEndings[format], func(w io.Writer) error { return WriteSheet(w, b, format, c, false) })
 }
 
-// drawn delivers pages as name.png, name-2.png and so on, or all in name.pdf.
-// A page that does not fit is the asker's fault.
+// drawn delivers pages as name.png, name-2.png and so on, or all in name.pdf, and
+// warns of letters that could not be drawn.
 func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches.Drawing) error {
-	for _, d := range pages {
-		if err := d.Check(); err != nil {
+	if format == "pdf" {
+		data, missing, err := swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), e.Now(), pages...)
+		if err != nil {
 			return input(err)
 		}
+		e.files = append(e.files, File{name + ".pdf", data})
+		e.warnOf(missing)
+		return nil
 	}
-	if format == "pdf" {
-		return e.deliver(name+".pdf", func(w io.Writer) error {
-			data, err := swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), e.Now(), pages...)
-			if err == nil {
-				_, err = w.Write(data)
-			}
-			return err
-		})
-	}
+	var all canvas.Missing
 	for i, d := range pages {
 		page := name + ".png"
 		if i > 0 {
 			page = fmt.Sprintf("%s-%d.png", name, i+1)
 		}
-		err := e.deliver(page, func(w io.Writer) error {
-			data, err := swatches.PNG(d, paper)
-			if err == nil {
-				_, err = w.Write(data)
-			}
-			return err
-		})
+		data, missing, err := swatches.PNG(d, paper)
 		if err != nil {
-			return err
+			return input(err)
 		}
+		e.files = append(e.files, File{page, data})
+		all = append(all, missing...)
 	}
+	e.warnOf(all)
 	return nil
+}
+
+// warnOf warns of letters that no font here has.
+func (e *Env) warnOf(missing canvas.Missing) {
+	if len(missing) == 0 {
+		return
+	}
+	slices.Sort(missing)
+	var list []string
+	for _, r := range slices.Compact(missing) {
+		list = append(list, fmt.Sprintf("%c (U+%04X)", r, r))
+	}
+	e.warn(fmt.Sprintf("no font here has %s; drawn as the nearest letter or as a box with that number", strings.Join(list, ", ")))
 }

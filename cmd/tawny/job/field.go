@@ -66,6 +66,8 @@ type Doc struct {
 	rows  map[string]*Field
 	order []*Field
 	given map[string]bool
+
+	warnings []string // of what was done, for its answer
 }
 
 // NewDoc begins a request.

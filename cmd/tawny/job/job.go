@@ -78,6 +78,15 @@ func (e *Env) deliver(name string, write func(io.Writer) error) error {
 // Delivered are the files made.
 func (e *Env) Delivered() []File { return e.files }
 
+// warn tells of what went wrong beside a job that is done, on the face's own way
+// and in the answer.
+func (e *Env) warn(text string) {
+	e.doc.warnings = append(e.doc.warnings, text)
+	if e.Book.Warn != nil {
+		e.Book.Warn(errors.New(text))
+	}
+}
+
 // today is the date as cards, sheets and the book have it, by the face's clock.
 func (e *Env) today() string {
 	if e.Now == nil {
@@ -135,6 +144,13 @@ func Answer(d *Doc, r Result) ([]byte, error) {
 		return nil, err
 	}
 	head := append([]byte("{\n  \"request\": "), asked...)
+	if len(d.warnings) > 0 {
+		told, err := json.MarshalIndent(d.warnings, "  ", "  ")
+		if err != nil {
+			return nil, err
+		}
+		head = append(append(head, ",\n  \"warnings\": "...), told...)
+	}
 	if string(body) != "{}" {
 		head = append(head, ',')
 	}

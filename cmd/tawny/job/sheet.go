@@ -25,7 +25,7 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	var swatch []byte
 	if card != nil {
 		var err error
-		if swatch, err = swatches.PNG(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
+		if swatch, _, err = swatches.PNG(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
 			return input(err)
 		}
 	}
