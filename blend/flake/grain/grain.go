@@ -71,7 +71,7 @@ func (g Grain) Of(m *constants.Material) (Optics, error) {
 	}
 	diameter, share := sizes(g.DiameterUM, g.GSD)
 	most := math.Pi * diameter[len(diameter)-1] * 1000 * g.Binder / colour.WavelengthNM(0)
-	phase := mie.NewPhase(mie.Terms(min(most, peaked)))
+	phase := mie.NewPhase(mie.Terms(min(most, peaked)), Kept+1)
 	o := Optics{Moments: make([][colour.Bands]float64, Kept+1)}
 	var w mie.Workspace
 	for b := range colour.Bands {

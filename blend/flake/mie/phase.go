@@ -6,85 +6,129 @@ import "gonum.org/v1/gonum/integrate/quad"
 //
 //	i(μ) = |S₁|² + |S₂|²,  S₁ = Σ (2n+1)/(n(n+1)) (a_n π_n + b_n τ_n),  S₂ with π, τ exchanged
 //
-// (Bohren and Huffman, eqs 4.47, 4.74), at Gauss–Legendre cosines enough for
-// the moments of every sphere added.
+// (Bohren and Huffman, eqs 4.47, 4.74), at Gauss–Legendre cosines enough for the
+// moments of every sphere added: few for small spheres, more for large ones.
 type Phase struct {
-	most   int
-	cosine []float64 // those above 0; each stands for its opposite too
-	weight []float64
-	pi     [][]float64 // by angle, (2n+1)/(n(n+1)) π_n
-	tau    [][]float64
-	ahead  []float64 // intensity gathered at cosine
-	behind []float64 // and at its opposite
+	orders int
+	rules  []angles
 }
 
-// NewPhase returns a Phase for spheres of at most so many [Terms].
-func NewPhase(terms int) *Phase {
-	half := terms + 1 // twice as many angles hold the square's 2·terms moments
+// angles are those that spheres of so many terms need.
+type angles struct {
+	terms  int
+	cosine []float64      // those above 0; each stands for its opposite too
+	weight []float64      //
+	basis  [][][2]float64 // by angle and n, (2n+1)/(n(n+1)) (π_n + τ_n), (π_n − τ_n)
+	ahead  []float64      // intensity gathered at cosine
+	behind []float64      // and at its opposite
+	used   bool
+}
+
+// NewPhase returns a Phase for spheres of at most so many [Terms] and for moments
+// up to so high an order.
+func NewPhase(terms, orders int) *Phase {
+	p := &Phase{orders: orders}
+	// Half as many again each time: angles grow with the terms, so what a sphere
+	// costs with their square.
+	for n := 6; n < terms; n += n / 2 {
+		p.rules = append(p.rules, newAngles(n, orders))
+	}
+	p.rules = append(p.rules, newAngles(terms, orders))
+	return p
+}
+
+func newAngles(terms, orders int) angles {
+	// i is a polynomial of degree 2·terms, and so has no moments beyond it; 2·half
+	// angles are exact to degree 4·half − 1.
+	half := (2*terms+min(orders, 2*terms))/4 + 1
 	x, w := make([]float64, 2*half), make([]float64, 2*half)
 	quad.Legendre{}.FixedLocations(x, w, -1, 1)
-	p := &Phase{most: terms, cosine: x[half:], weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half)}
-	for _, mu := range p.cosine {
-		pi, tau := make([]float64, terms), make([]float64, terms)
+	a := angles{terms: terms, cosine: x[half:], weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half)}
+	for _, mu := range a.cosine {
+		basis := make([][2]float64, terms)
 		before, now := 0.0, 1.0
 		for n := 1; n <= terms; n++ {
 			fn := float64(n)
 			scale := (2*fn + 1) / (fn * (fn + 1))
-			pi[n-1] = scale * now
-			tau[n-1] = scale * (fn*mu*now - (fn+1)*before)
+			tau := fn*mu*now - (fn+1)*before
+			basis[n-1] = [2]float64{scale * (now + tau), scale * (now - tau)}
 			before, now = now, ((2*fn+1)*mu*now-(fn+1)*before)/fn
 		}
-		p.pi, p.tau = append(p.pi, pi), append(p.tau, tau)
+		a.basis = append(a.basis, basis)
 	}
-	return p
+	return a
 }
 
 // Reset forgets the spheres added.
 func (p *Phase) Reset() {
-	clear(p.ahead)
-	clear(p.behind)
+	for i := range p.rules {
+		a := &p.rules[i]
+		clear(a.ahead)
+		clear(a.behind)
+		a.used = false
+	}
 }
 
 // Add adds the sphere w computed last, as share times i(μ).
 func (p *Phase) Add(w *Workspace, share float64) {
-	for j := range p.cosine {
-		pi, tau := p.pi[j], p.tau[j]
-		// π_n(−μ) = (−1)^(n−1) π_n(μ), τ_n(−μ) = (−1)^n τ_n(μ): with the four
-		// products apart, odd n from even, one pass serves both directions.
-		var ax, ay, bx, by [2]complex128
+	i := 0
+	for p.rules[i].terms < len(w.a) {
+		i++
+	}
+	p.rules[i].add(w, share)
+}
+
+// add goes by 2i = |S₁+S₂|² + |S₁−S₂|², whose sums over (a±b)(π±τ) also serve the
+// opposite direction: π_n(−μ) = (−1)^(n−1) π_n(μ), τ_n(−μ) = (−1)^n τ_n(μ).
+func (p *angles) add(w *Workspace, share float64) {
+	p.used = true
+	for j, basis := range p.basis {
+		var sum, diff, sumBack, diffBack complex128
+		sign := 1.0
 		for i, a := range w.a {
 			b := w.b[i]
-			x, y := pi[i], tau[i]
-			ax[i&1] += complex(real(a)*x, imag(a)*x)
-			ay[i&1] += complex(real(a)*y, imag(a)*y)
-			bx[i&1] += complex(real(b)*x, imag(b)*x)
-			by[i&1] += complex(real(b)*y, imag(b)*y)
+			u, v := a+b, a-b
+			plus, minus := basis[i][0], basis[i][1]
+			sum += complex(real(u)*plus, imag(u)*plus)
+			diff += complex(real(v)*minus, imag(v)*minus)
+			plus *= sign
+			minus *= sign
+			sumBack += complex(real(u)*minus, imag(u)*minus)
+			diffBack += complex(real(v)*plus, imag(v)*plus)
+			sign = -sign
 		}
-		p.ahead[j] += share * (norm(ax[0]+ax[1]+by[0]+by[1]) + norm(ay[0]+ay[1]+bx[0]+bx[1]))
-		p.behind[j] += share * (norm(ax[0]-ax[1]-by[0]+by[1]) + norm(bx[0]-bx[1]-ay[0]+ay[1]))
+		p.ahead[j] += share / 2 * (norm(sum) + norm(diff))
+		p.behind[j] += share / 2 * (norm(sumBack) + norm(diffBack))
 	}
 }
 
 // Moments fills chi with the Legendre moments χ_l = ½∫ p P_l dμ of what was
-// added, χ_0 = 1, χ_1 = g. Those past 2·terms are 0. Nothing added scatters
-// alike every way.
+// added, χ_0 = 1, χ_1 = g, up to the order the Phase is for; those past 2·terms
+// are 0. Nothing added scatters alike every way.
 func (p *Phase) Moments(chi []float64) {
 	clear(chi)
-	chi[0] = 1
-	total := 0.0
-	for j, w := range p.weight {
-		total += w * (p.ahead[j] + p.behind[j])
+	for i := range p.rules {
+		if a := &p.rules[i]; a.used {
+			a.moments(chi[:min(len(chi), p.orders+1, 2*a.terms+1)])
+		}
 	}
+	total := chi[0]
 	if total == 0 {
+		chi[0] = 1
 		return
 	}
-	last := min(len(chi), 2*p.most+1)
-	clear(chi)
+	for l := range chi {
+		chi[l] /= total
+	}
+}
+
+// moments adds ∫ i P_l dμ to chi.
+func (p *angles) moments(chi []float64) {
 	for j, mu := range p.cosine {
-		even := p.weight[j] * (p.ahead[j] + p.behind[j]) / total
-		odd := p.weight[j] * (p.ahead[j] - p.behind[j]) / total
+		even := p.weight[j] * (p.ahead[j] + p.behind[j])
+		odd := p.weight[j] * (p.ahead[j] - p.behind[j])
 		before, now := 0.0, 1.0
-		for l := range last {
+		for l := range chi {
 			if l&1 == 0 {
 				chi[l] += even * now
 			} else {

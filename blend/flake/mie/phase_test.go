@@ -17,12 +17,14 @@ func TestPhaseMoments(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p := NewPhase(Terms(x) + 3)
+			p := NewPhase(Terms(x)+3, len(chi))
 			p.Add(&w, 1)
 			p.Moments(chi)
 			total := 0.0
-			for j, v := range p.weight {
-				total += v * (p.ahead[j] + p.behind[j])
+			for _, a := range p.rules {
+				for j, v := range a.weight {
+					total += v * (a.ahead[j] + a.behind[j])
+				}
 			}
 			if got := total / (x * x); math.Abs(got/e.Sca-1) > 1e-10 {
 				t.Errorf("x %g m %g: the phase function adds up to Q %.12g, the series to %.12g", x, m, got, e.Sca)
