@@ -62,13 +62,11 @@ func (w *world) powder(t testing.TB, g *palette.Pigment, rng *rand.Rand) *palett
 		f.IndexOff, f.AbsorbOff = w.n[outer], w.k[outer]
 	}
 	f.CoatSpread = max(0, f.CoatSpread+coatSpreadDoubt*rng.NormFloat64())
-	var err error
-	if o.FaceArea, err = f.FaceArea(); err != nil {
+	table, err := f.Table()
+	if err != nil {
 		t.Error(err)
 	}
-	if o.R, o.T, err = f.AtCosines(flake.Cosines(film.DefaultIndex)); err != nil {
-		t.Error(err)
-	}
+	o.FaceArea, o.R, o.T = table.FaceArea, table.R, table.T
 	// How strongly a gram colours: flakes thicker or broken.
 	o.FaceArea *= math.Exp(modelledStrength * rng.NormFloat64())
 	// The table holds as it is where K and S are as its means say.

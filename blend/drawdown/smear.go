@@ -63,15 +63,8 @@ func (s *Smear) On(ground colour.Spectrum) (err error) {
 
 // powder makes a flake ready to be seen as the smear is.
 func (s *Smear) powder(f flake.Flake) (*film.Prepared, error) {
-	p := &film.Powder{}
-	var err error
-	if p.FaceArea, err = f.FaceArea(); err != nil {
-		return nil, err
-	}
-	if p.R, p.T, err = f.AtCosines(flake.Cosines(film.DefaultIndex)); err != nil {
-		return nil, err
-	}
-	return s.reader.Prepare(p), nil
+	t, err := f.Table()
+	return s.reader.Prepare(&film.Powder{FaceArea: t.FaceArea, R: t.R, T: t.T}), err
 }
 
 // Nearest returns which powder of a family comes nearest the smear's colour

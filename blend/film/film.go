@@ -86,7 +86,7 @@ func New(lay Lay) (*Film, error) {
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
 	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
 	f.cones = newCones(lay.Index)
-	f.grid = newGrid(f.cones.critical)
+	f.grid = newGrid(lay.Index)
 	f.mixing = newMixing(f.cones, f.grid, f.slope)
 	return f, nil
 }

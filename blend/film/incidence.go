@@ -1,13 +1,12 @@
 package film
 
 import (
-	"tawny/blend/flake"
+	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
+	"tawny/blend/flake"
 )
 
-// Flakes are asked for R and T at these many local incidences in each cone:
-// smooth in the cosine within the escape cone, fringed towards grazing.
+// The local incidences at which R and T of flakes are known.
 const (
 	grazingNodes = flake.GrazingCosines
 	nodes        = flake.SteepCosines + grazingNodes
@@ -21,11 +20,10 @@ type grid struct {
 	lambert  [nodes]float64 // of the average over light from all sides, 2∫ μ dμ
 }
 
-func newGrid(critical float64) *grid {
-	g := &grid{critical: critical}
-	w := make([]float64, nodes)
-	quad.Legendre{}.FixedLocations(g.cosine[:grazingNodes], w[:grazingNodes], 0, critical)
-	quad.Legendre{}.FixedLocations(g.cosine[grazingNodes:], w[grazingNodes:], critical, 1)
+func newGrid(index float64) *grid {
+	g := &grid{critical: math.Sqrt(1 - 1/(index*index))}
+	cosine, w := flake.Incidences(index)
+	copy(g.cosine[:], cosine)
 	for i, mu := range g.cosine {
 		g.lambert[i] = 2 * w[i] * mu
 	}

@@ -217,18 +217,17 @@ func TestTrap(t *testing.T) {
 
 // Between the incidences asked for, R and T of real flakes are interpolated.
 func TestIncidences(t *testing.T) {
-	at := flake.Cosines(1.47)
-	g := newGrid(newCones(1.47).critical)
+	g := newGrid(1.47)
 	for _, coat := range []flake.Layer{{Material: "rutile", ThicknessNM: 45}, {Material: "rutile", ThicknessNM: 90}, {Material: "rutile", ThicknessNM: 150}, {Material: "hematite", ThicknessNM: 60}} {
 		fl := flake.New(coat)
-		r, _, err := fl.AtCosines(at)
+		o, err := fl.Table()
 		if err != nil {
 			t.Fatal(err)
 		}
 		steep, slant := 0.0, 0.0
 		for i := 1; i <= 50; i++ {
 			cos := float64(i) / 50
-			want, _, err := fl.AtCosines([]float64{cos})
+			want, _, _, err := fl.At(math.Acos(cos) * 180 / math.Pi)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -236,9 +235,9 @@ func TestIncidences(t *testing.T) {
 			for b := range colour.Bands {
 				got := 0.0
 				for q := range w {
-					got += w[q] * r[q][b]
+					got += w[q] * o.R[q][b]
 				}
-				off := math.Abs(got - want[0][b])
+				off := math.Abs(got - want[b])
 				if cos > g.critical {
 					steep = max(steep, off)
 				} else {
@@ -337,20 +336,16 @@ func TestReadingsAreLight(t *testing.T) {
 // A shimmer of 3 % worn at 2 mg/cm² reads lighter with a sphere than at 45:0, which the
 // mirrored beam misses: by some 5 to 12 L* (independent calculation).
 func TestSphereAgainst45(t *testing.T) {
-	at := flake.Cosines(DefaultIndex)
 	for _, c := range []struct {
 		coat flake.Layer
 		skin float64
 	}{{flake.Layer{Material: "rutile", ThicknessNM: 45}, 0.15}, {flake.Layer{Material: "rutile", ThicknessNM: 75}, 0.3}, {flake.Layer{Material: "hematite", ThicknessNM: 40}, 0.3}} {
 		fl := flake.New(c.coat)
-		p := &Powder{}
-		var err error
-		if p.FaceArea, err = fl.FaceArea(); err != nil {
+		o, err := fl.Table()
+		if err != nil {
 			t.Fatal(err)
 		}
-		if p.R, p.T, err = fl.AtCosines(at); err != nil {
-			t.Fatal(err)
-		}
+		p := &Powder{FaceArea: o.FaceArea, R: o.R, T: o.T}
 		f := mustFilm(t, Lay{DefaultIndex, 6, 0, 0})
 		skin := colour.Constant(c.skin)
 		ground, err := f.Ground(colour.DI, &skin)
@@ -379,7 +374,7 @@ func BenchmarkMaking(b *testing.B) {
 		for b.Loop() {
 			f := &Film{}
 			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
-			f.grid = newGrid(f.cones.critical)
+			f.grid = newGrid(DefaultIndex)
 			f.mixing = &mixing{}
 			mustReader(b, f, colour.At45)
 		}

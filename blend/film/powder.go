@@ -6,7 +6,7 @@ import "tawny/colour"
 // flakes, grains or both. The zero Powder is clear.
 type Powder struct {
 	FaceArea float64           // of flakes, cm²/mg; 0 without any
-	R, T     []colour.Spectrum // a flake's, at flake.Cosines; a single one holds at every angle
+	R, T     []colour.Spectrum // a flake's, at flake.Incidences; a single one holds at every angle
 	MuA, MuS colour.Spectrum   // absorption and scattering of grains along a ray, cm²/mg
 	// Moments are those of the grains' phase function, χ_l per band, χ_0 = 1,
 	// χ_1 = g; missing ones are 0, and none at all scatters alike every way.

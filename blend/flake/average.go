@@ -17,28 +17,12 @@ func (f Flake) At(thetaBinderDeg float64) (r, t, a colour.Spectrum, err error) {
 	if err != nil {
 		return r, t, a, err
 	}
-	if err := checkAngle(thetaBinderDeg); err != nil {
-		return r, t, a, err
+	// Written so that NaN fails.
+	if !(thetaBinderDeg >= 0 && thetaBinderDeg < 90) {
+		return r, t, a, fmt.Errorf("angle in the binder %g°: 0 to below 90 is accepted", thetaBinderDeg)
 	}
 	r, t = p.average(single(math.Cos(thetaBinderDeg * math.Pi / 180)))
 	return r, t, rest(&r, &t), nil
-}
-
-// AtCosines returns reflectance and transmittance as At does, at several
-// angles given by the cosines of incidence, each above 0 and at most 1.
-func (f Flake) AtCosines(cosines []float64) (r, t []colour.Spectrum, err error) {
-	p, err := f.prepare()
-	if err != nil {
-		return nil, nil, err
-	}
-	r, t = make([]colour.Spectrum, len(cosines)), make([]colour.Spectrum, len(cosines))
-	for i, c := range cosines {
-		if !(c > 0 && c <= 1) {
-			return nil, nil, fmt.Errorf("cosine of incidence %g: above 0 and at most 1 is accepted", c)
-		}
-		r[i], t[i] = p.average(single(c))
-	}
-	return r, t, nil
 }
 
 // Incoming returns the averages for diffuse light from outside: in the binder
@@ -53,26 +37,6 @@ func (f Flake) Incoming() (r, t, a colour.Spectrum, err error) {
 	return r, t, rest(&r, &t), nil
 }
 
-// Returned returns the averages for light diffused within the film, uniform
-// in sin²θ over 0 to 1, to about 1e-3: near grazing the coats guide light, in
-// resonances sharper than the angles taken. How far it lies from [Flake.Incoming] is the model's
-// uncertainty about the directions in a film.
-func (f Flake) Returned() (r, t, a colour.Spectrum, err error) {
-	p, err := f.prepare()
-	if err != nil {
-		return r, t, a, err
-	}
-	r, t = p.average(p.returned())
-	return r, t, rest(&r, &t), nil
-}
-
-func checkAngle(deg float64) error {
-	if !(deg >= 0 && deg < 90) {
-		return fmt.Errorf("angle in the binder %g°: 0 to below 90 is accepted", deg)
-	}
-	return nil
-}
-
 // rest is the absorptance that makes r + t + a = 1.
 func rest(r, t *colour.Spectrum) (a colour.Spectrum) {
 	for i := range a {
@@ -83,10 +47,8 @@ func rest(r, t *colour.Spectrum) (a colour.Spectrum) {
 
 func (p *prepared) incoming() rule {
 	most := 1 / (p.binder * p.binder)
-	return cosines(most, 6+p.turns(most)) // in air (binder 1) this is 0 to 1
+	return cosines(most, 5+p.turns(most)) // in air (binder 1) this is 0 to 1
 }
-
-func (p *prepared) returned() rule { return cosines(1, 24+p.turns(1)) }
 
 // turns is how many more nodes the fringes need that pass by as sin²θ goes
 // from 0 to most: one for every two radians.
@@ -120,6 +82,7 @@ func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
 	var waves [MaxLayers]wave // outermost first
 	for b := range r {
 		k0 := 2 * math.Pi / colour.WavelengthNM(b)
+		scales := &p.scales[b]
 		for i, c := range cosine.node {
 			beta2 := n0 * n0 * (1 - c*c)
 			inMica := math.Sqrt(micaEps - beta2)
@@ -131,7 +94,7 @@ func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
 				f := &p.films[l]
 				waves[outermost-l] = newWave(f.epsilon[b], k0*f.thickness, beta2)
 			}
-			for j, scale := range p.scales.node {
+			for j, scale := range scales.node {
 				s, q := unit, unit
 				for l := range p.films {
 					fs, fp := waves[l].layer(scale)
@@ -143,7 +106,7 @@ func (p *prepared) average(cosine rule) (r, t colour.Spectrum) {
 				}
 				rs, ts := mica.whole(s.face(sBinder, sMica))
 				rp, tp := mica.whole(q.face(pBinder, pMica))
-				w := cosine.weight[i] * p.scales.weight[j] / 2
+				w := cosine.weight[i] * scales.weight[j] / 2
 				r[b] += w * (rs + rp)
 				t[b] += w * (ts + tp)
 			}

@@ -57,22 +57,6 @@ func New(coats ...Layer) Flake {
 	}
 }
 
-// FaceArea returns the area of one face per mass, cm²/mg: 5 to 7 for usual
-// coated mica. Pores weigh nothing, since they hold binder.
-func (f Flake) FaceArea() (float64, error) {
-	p, err := f.prepare()
-	if err != nil {
-		return 0, err
-	}
-	return p.faceArea, nil
-}
-
-// Validate reports the first field that is out of range, or nil.
-func (f Flake) Validate() error {
-	_, err := f.prepare()
-	return err
-}
-
 // film is one coat ready for calculation.
 type film struct {
 	epsilon   [colour.Bands]complex128 // effective, pores filled
@@ -85,8 +69,10 @@ type prepared struct {
 	substrate float64
 	spread    float64
 	binder    float64
-	faceArea  float64 // cm²/mg
-	scales    rule    // coat thickness factors and their weights
+	// faceArea is that of one face per mass, cm²/mg: 5 to 7 for usual coated mica.
+	// Pores weigh nothing, since they hold binder.
+	faceArea float64
+	scales   [colour.Bands]rule // coat thickness factors and their weights
 }
 
 func (f Flake) prepare() (*prepared, error) {
@@ -116,7 +102,8 @@ func (f Flake) prepare() (*prepared, error) {
 	}
 	p.films = make([]film, len(f.Coats))
 	mass := p.substrate * constants.MuscoviteDensity // nm·g/cm³
-	thickness, fringe := 0.0, 0.0
+	thickness := 0.0
+	var fringe [colour.Bands]float64
 	for i, c := range f.Coats {
 		m, err := constants.Find(c.Material)
 		if err != nil {
@@ -144,23 +131,28 @@ func (f Flake) prepare() (*prepared, error) {
 			}
 			p.films[i].epsilon[b] = bruggeman(eps, complex(p.binder*p.binder, 0), packing)
 		}
-		fringe += fastest(&p.films[i])
+		addFringe(&fringe, &p.films[i])
 	}
 	if thickness > MaxCoatNM {
 		return nil, fmt.Errorf("coats add up to %g nm; at most %g nm a face is accepted", thickness, MaxCoatNM)
 	}
 	p.faceArea = 1e4 / mass // 1e-3/(nm·1e-7 cm·g/cm³), cm²/mg
-	p.scales = lognormal(f.CoatSpread, fringe)
+	made := math.NaN()
+	for b, phase := range fringe {
+		if !(phase <= made && phase > 0.9*made) {
+			p.scales[b], made = lognormal(f.CoatSpread, phase), phase
+			continue
+		}
+		p.scales[b] = p.scales[b-1] // as fine as this band needs, or a little finer
+	}
 	return p, nil
 }
 
-// fastest returns the greatest fringe phase 2δ of a film over the bands, at
-// normal incidence, radians.
-func fastest(f *film) float64 {
-	most := 0.0
+// addFringe adds the fringe phase 2δ of both faces' film in each band, at normal
+// incidence, radians.
+func addFringe(phase *[colour.Bands]float64, f *film) {
 	for b, eps := range f.epsilon {
 		n := math.Sqrt((real(eps) + math.Hypot(real(eps), imag(eps))) / 2)
-		most = max(most, 4*math.Pi*n*f.thickness/colour.WavelengthNM(b))
+		phase[b] += 4 * math.Pi * n * f.thickness / colour.WavelengthNM(b)
 	}
-	return most
 }

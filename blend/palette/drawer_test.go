@@ -158,7 +158,7 @@ func TestDrawerWithASpectrumBeside(t *testing.T) {
 		t.Errorf("spectrum file read as %+v", mine.Optics)
 	}
 	gold, _ := p.Find("pale gold")
-	want, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 70}).Optics()
+	want, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: 70}).Table()
 	if err != nil {
 		t.Fatal(err)
 	}

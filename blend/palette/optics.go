@@ -87,14 +87,11 @@ func (m *memory) optics(of any, compute func() (Optics, error)) (Optics, error) 
 // FlakeOptics returns what a powder of coated flakes does to light, in the
 // flake's own binder.
 func FlakeOptics(f flake.Flake) (o Optics, err error) {
-	mean, err := f.Optics()
+	t, err := f.Table()
 	if err != nil {
 		return o, err
 	}
-	o = Optics{K: mean.K, S: mean.S, Flake: true, FaceArea: mean.FaceArea}
-	if o.R, o.T, err = f.AtCosines(flake.Cosines(f.Binder)); err != nil {
-		return o, err
-	}
+	o = Optics{K: t.K, S: t.S, R: t.R, T: t.T, Flake: true, FaceArea: t.FaceArea}
 	for j, k := range o.K {
 		// A clear stack absorbs nothing, less a rounding of 1 − R − T.
 		if k < 0 && k > -1e-9 {
