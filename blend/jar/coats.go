@@ -12,8 +12,8 @@ import (
 // silver, gold, red, blue and green; red iron oxide, or black where that is the
 // only number, through bronze, copper and wine; and one over the other
 // (thicknesses as of interference and metallic shades, Pfaff and Reynders, Chem.
-// Rev. 1999).
-func (l *Label) Coats(p *palette.Pigment) (list []*palette.Pigment) {
+// Rev. 1999). step is between two of titania, nm.
+func (l *Label) Coats(p *palette.Pigment, step float64) (list []*palette.Pigment) {
 	add := func(coats ...flake.Layer) {
 		q := *p
 		q.Layers, q.Spectrum = coats, ""
@@ -28,7 +28,7 @@ func (l *Label) Coats(p *palette.Pigment) (list []*palette.Pigment) {
 	}
 	switch l.coats & (titania | iron | chromium) {
 	case titania:
-		for t := 30.0; t <= 160; t += 5 {
+		for t := 30.0; t <= 160; t += step {
 			add(flake.Layer{Material: white, ThicknessNM: t})
 		}
 	case iron:
@@ -36,13 +36,13 @@ func (l *Label) Coats(p *palette.Pigment) (list []*palette.Pigment) {
 			add(flake.Layer{Material: dark, ThicknessNM: t})
 		}
 	case titania | iron:
-		for t := 30.0; t <= 150; t += 10 {
+		for t := 30.0; t <= 150; t += step {
 			for _, over := range []float64{3, 7, 13, 20} {
 				add(flake.Layer{Material: white, ThicknessNM: t}, flake.Layer{Material: dark, ThicknessNM: over})
 			}
 		}
 	case titania | chromium:
-		for t := 100.0; t <= 160; t += 10 {
+		for t := 100.0; t <= 160; t += step {
 			add(flake.Layer{Material: white, ThicknessNM: t}, flake.Layer{Material: "chromia", ThicknessNM: 10})
 		}
 	case 0:

@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"tawny/blend/film"
+	"tawny/blend/flake"
 	"tawny/blend/palette"
+	"tawny/colour"
 )
 
 var drawer = sync.OnceValues(func() (*palette.Drawer, error) { return palette.Builtin(film.DefaultIndex) })
@@ -132,6 +134,74 @@ func TestNumbersAndAreas(t *testing.T) {
 	if a := l.Areas(60); len(a) != 2 { // 21 CFR 73.2327: not the lips
 		t.Errorf("chromium oxide: %q", a)
 	}
+}
+
+// usual is how the trade's powders of each look are over black, hue in degrees and
+// least chroma, and of whites the most (from memory of shade cards; interference
+// colours by order as in Pfaff and Reynders, Chem. Rev. 1999).
+var usual = map[string]struct{ from, to, least, most float64 }{
+	"clear mica": {0, 360, 0, 6}, "silver white": {0, 360, 0, 6}, "soft silver": {0, 360, 0, 6}, "silver white sparkle": {0, 360, 0, 6},
+	"champagne": {60, 120, 4, 20}, "pale gold": {85, 115, 10, 60}, "straw gold": {85, 115, 20, 60}, "bright gold": {80, 105, 20, 60}, "bright gold sparkle": {80, 105, 20, 60},
+	"amber gold": {60, 95, 20, 60}, "warm gold": {65, 95, 15, 60}, "deep gold": {55, 90, 15, 60}, "old gold": {35, 75, 15, 60},
+	"apricot": {40, 75, 8, 40}, "bronze": {45, 75, 20, 60}, "bronze sparkle": {45, 75, 20, 60}, "copper": {40, 70, 20, 60}, "copper sparkle": {40, 70, 20, 60},
+	"fox": {30, 65, 20, 60}, "mulberry": {5, 50, 20, 60}, "rose gleam": {340, 390, 12, 60}, "violet gleam": {280, 335, 20, 70},
+	"blue gleam": {225, 285, 15, 60}, "sea gleam": {170, 235, 12, 60}, "green gleam": {110, 170, 12, 60}, "green gleam sparkle": {110, 170, 12, 60},
+}
+
+// Every word looks as it is called, in each size, by a label of its own substances;
+// and by one that names iron oxides beside titania, which the words for
+// interference colours are most sold with.
+func TestWordsLookAsTheyAreCalled(t *testing.T) {
+	both, err := Parse("Mica, Titanium Dioxide, Tin Oxide, Iron Oxides", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	satin, pearl, sparkle := [3]float64{5, 11, 25}, [3]float64{10, 24, 60}, [3]float64{30, 67, 150}
+	check := func(said string, label *Label, size [3]float64) {
+		want, known := usual[said]
+		if !known {
+			t.Errorf("no usual look of %s", said)
+			return
+		}
+		w := Powder{Label: label, Alike: []*palette.Pigment{builtin(t, said)}, Size: size}
+		like, off, err := w.Like()
+		if err != nil {
+			t.Errorf("%s %v: %v", said, size, err)
+			return
+		}
+		g := Graded(like, size)
+		if err := (&palette.Drawer{Pigments: []*palette.Pigment{g}}).ComputeOptics(film.DefaultIndex); err != nil {
+			t.Fatal(err)
+		}
+		look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: colour.Constant(0.05)},
+			Parts: []film.Part{{Pigment: g, Percent: 10}}, Apply: 3, Base: film.Base{Index: film.DefaultIndex}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := look.Lab.LCh()
+		t.Logf("%-20s %-26s %2.0f to %3.0f µm: C* %2.0f, hue %3.0f, ΔE00 %.0f from the word", said, flake.FormatLayers(g.Layers), size[0], size[2], c.C, c.H, off)
+		hue := c.H
+		if hue < want.from {
+			hue += 360
+		}
+		if hue > want.to || c.C < want.least || c.C > want.most {
+			t.Errorf("%s %v: L* %.0f C* %.0f, hue %.0f; want C* %g to %g, hue %g to %g", said, size, c.L, c.C, c.H, want.least, want.most, want.from, want.to)
+		}
+	}
+	done := map[string]bool{"titanium white": true} // which is no shimmer
+	for _, said := range words() {
+		if !done[said] {
+			done[said] = true
+			for _, size := range [][3]float64{satin, pearl, sparkle} {
+				check(said, nil, size)
+			}
+		}
+	}
+	for _, said := range []string{"rose gleam", "bright gold", "violet gleam", "silver white", "blue gleam", "copper"} {
+		check(said, both, sparkle)
+	}
+	check("rose gleam", both, satin)
+	check("bright gold", both, satin)
 }
 
 // Every word stands for a powder there is, and white for no opaque one.

@@ -1,9 +1,7 @@
 package job
 
 import (
-	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -142,44 +140,48 @@ type AddResult struct {
 	Notes     []string    `json:"notes,omitempty"`
 }
 
-// A guess this far off is not this coat, whatever the light and the camera.
-const farOff, hopeless = 5.0, 15.0 // ΔE00
-
-// How well a coat's thickness is known, one sigma as a share of it: by a word
-// alone, as one family's coats lie (a silver's from 40 to 60 nm: Pfaff and
-// Reynders, Chem. Rev. 1999, from memory); by a screen's colour and by a smear
-// that was read (guesses); and by how far, in ΔE00, the nearest coat stays
-// from the colour wanted, a tenth of a coat being about 5 ΔE00.
-const wordDoubt, screenDoubt, smearDoubt, misfitDoubt = 0.12, 0.07, 0.03, 0.02
-
 // nameHint is a name a drawer takes, for whoever gave none.
 const nameHint = "pale gold (new)"
 
 // Add guesses a powder from its label, its size and its colour, and puts it into
 // a drawer.
 func Add(env *Env, in AddInput) (*AddResult, error) {
-	r := &AddResult{Source: string(palette.Guessed), CoatDoubt: wordDoubt}
+	r := &AddResult{Source: string(palette.Guessed), CoatDoubt: jar.WordDoubt}
 	label, err := in.label()
 	if err != nil {
 		return nil, err
 	}
-	look, err := in.look(env, label)
+	built, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
-	wanted, err := in.wanted(env, look, r)
+	w, word, err := in.look(env, label, built)
 	if err != nil {
 		return nil, err
 	}
-	size, err := in.sizes(r, look.alike)
-	if err != nil {
+	var wanted *colour.Reading
+	if !word || in.Photo.File != "" {
+		if wanted, err = in.wanted(env, r); err != nil {
+			return nil, err
+		}
+	}
+	if wanted != nil {
+		if w.Smear, err = in.smeared(env, *wanted); err != nil {
+			return nil, err
+		}
+	}
+	if w.Size, err = in.sizes(r, w.Alike, word); err != nil {
 		return nil, err
 	}
-	like, err := in.likeOf(env, r, label, look, size, &wanted)
+	like, off, err := w.Like()
 	if err != nil {
-		return nil, err
+		return nil, input(err)
 	}
-	p := *graded(like, size)
+	if off > 0 {
+		r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*off)
+		r.Words = append(r.Words, fmt.Sprintf("no coat of just these substances is listed as %s: the one nearest its look was taken, ΔE00 %.1f from it", orElse(w.Said, "that"), off))
+	}
+	p := *jar.Graded(like, w.Size)
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams
 	if p.Name == "" {
 		return nil, inputf("it needs a name: {name} '%s'", nameHint)
@@ -196,9 +198,9 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	switch {
 	case coat != "":
 		if p.Spectrum != "" { // measured: its coat is that of the note
-			p.Substrate = substrateFor(size, substrate, like)
+			p.Substrate = jar.SubstrateFor(w.Size, substrate, like)
 		}
-		if err := r.guess(env, in, &p, coat, wanted); err != nil {
+		if err := r.guess(w, &p, coat, wanted, orElse(in.On, "black")); err != nil {
 			return nil, err
 		}
 	case wanted != nil:
@@ -218,7 +220,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		return nil, err
 	}
 	if label != nil && label.Flake() {
-		near, err := nearestListed(r.OnBlack.Lab)
+		near, err := nearestListed(built, r.OnBlack.Lab)
 		if err != nil {
 			return nil, err
 		}
@@ -248,126 +250,56 @@ func (in AddInput) label() (*jar.Label, error) {
 	return l, input(err)
 }
 
-// addLook is what a powder is said to look like.
-type addLook struct {
-	alike []*palette.Pigment // of the drawer or the built-in one
-	said  string             // in words
-	word  bool               // by the colour's own word
-}
-
 // look finds the powders that it is said to be like: by {like}, by the word for
-// its colour, by its name, or with a smear's colour all that its label allows.
-func (in AddInput) look(env *Env, label *jar.Label) (look addLook, err error) {
+// its colour, by its name, or with a smear's colour all that its label allows. word
+// tells that the colour is a word, and no reading.
+func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *jar.Powder, word bool, err error) {
+	w = &jar.Powder{Label: label}
 	var drawer *palette.Drawer
 	if in.Drawer != "" && env.isFile(in.Drawer) {
 		if drawer, err = env.OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
-			return look, err
+			return nil, false, err
 		}
 	}
 	var byWord []*palette.Pigment
-	wordErr := errors.New("a reading")
-	if !strings.ContainsAny(in.Colour, ":#.,;/0123456789") {
-		byWord, wordErr = findAlike(in.Colour, drawer, film.DefaultIndex)
+	if in.Colour != "" && !strings.ContainsAny(in.Colour, ":#.,;/0123456789") {
+		if powder := jar.PowderOf(in.Colour); powder != "" {
+			byWord, err = findAlike(powder, nil, film.DefaultIndex)
+		} else {
+			byWord, err = findAlike(in.Colour, drawer, film.DefaultIndex)
+		}
+		word = err == nil
 	}
 	switch {
 	case strings.TrimSpace(in.Like) != "":
-		look.said = in.Like
-		if look.alike, err = findAlike(in.Like, drawer, film.DefaultIndex); err == nil && wordErr == nil && in.Colour != "" {
-			look.word = true
-		}
-		return look, err
-	case in.Colour != "" && wordErr == nil:
-		return addLook{byWord, in.Colour, true}, nil
+		w.Said = in.Like
+		w.Alike, err = findAlike(in.Like, drawer, film.DefaultIndex)
+		return w, word, err
+	case word:
+		w.Alike, w.Said = byWord, in.Colour
+		return w, true, nil
 	case label == nil:
-		return look, inputf("nothing says what it is; {inci} as its label has it, or {like} 'pale gold' or a family such as gold is needed")
+		return nil, false, inputf("nothing says what it is; {inci} as its label has it, or {like} 'pale gold' or a family such as gold is needed")
 	case in.Colour != "" || in.Photo.File != "":
-		built, err := palette.Builtin(film.DefaultIndex)
-		if err != nil {
-			return look, err
-		}
 		for _, g := range built.Pigments {
 			if label.Flake() == (g.Substrate > 0) {
-				look.alike = append(look.alike, g)
+				w.Alike = append(w.Alike, g)
 			}
 		}
-		return look, nil
+		return w, false, nil
 	}
-	if word, powder := jar.Word(in.Name); word != "" {
-		look.said, look.word = word, true
-		look.alike, err = findAlike(powder, nil, film.DefaultIndex)
-		return look, err
+	said, powder := jar.Word(in.Name)
+	if said == "" {
+		return nil, false, inputf("nothing says its colour; {colour} takes a word such as rose or bronze, or a # colour, and {photo} a smear's")
 	}
-	return look, inputf("nothing says its colour; {colour} takes a word such as rose or bronze, or a # colour, and {photo} a smear's")
-}
-
-// likeOf chooses, of the coats the label allows, the one that looks as is said
-// or, where none is, the coat to thicken or thin until it does: wanted is then
-// what the word looks like.
-func (in AddInput) likeOf(env *Env, r *AddResult, label *jar.Label, look addLook, size [3]float64, wanted **colour.Reading) (*palette.Pigment, error) {
-	list := look.alike
-	if label != nil {
-		list = slices.DeleteFunc(slices.Clone(list), func(g *palette.Pigment) bool { return !label.Allows(g) })
-		built, err := palette.Builtin(film.DefaultIndex)
-		if err != nil {
-			return nil, err
-		}
-		if !label.Flake() {
-			for _, g := range append(list, built.Pigments...) {
-				if label.Allows(g) {
-					return g, nil
-				}
-			}
-			return nil, inputf("%s is an ordinary pigment this tool has none like; draw it down and use tawny fit", strings.Join(label.Unmodelled(), ", "))
-		}
-		model := middling(look.alike)
-		if at := slices.IndexFunc(built.Pigments, func(g *palette.Pigment) bool { return g.Substrate == 400 && label.Allows(g) }); len(list) == 0 && at >= 0 {
-			model = built.Pigments[at] // for what does not show: its density, its oil absorption
-		}
-		if len(list) == 0 && *wanted == nil {
-			s, err := env.smeared(in.On, colour.Reading{Viewing: colour.D65, Geometry: colour.At45})
-			if err != nil {
-				return nil, err
-			}
-			lab, err := s.Look(middling(look.alike).Flake(film.DefaultIndex), usualSmear)
-			if err != nil {
-				return nil, input(err)
-			}
-			*wanted = &colour.Reading{Lab: lab, Viewing: colour.D65, Geometry: colour.At45}
-			r.Words = append(r.Words, fmt.Sprintf("no coat of just these substances is listed as %s: the one that comes nearest the look of %s was sought", orElse(look.said, "that"), middling(look.alike).Name))
-		}
-		if *wanted != nil && (len(list) == 0 || look.said == "") {
-			list = append(list, label.Coats(graded(model, size))...)
-		}
-		if len(list) == 0 {
-			return nil, inputf("no coat is modelled of what the label names (%s); draw it down and use tawny fit", strings.Join(label.Unmodelled(), ", "))
-		}
-	}
-	if *wanted == nil || len(list) == 1 {
-		return middling(list), nil
-	}
-	// All at the same size: one colour says nothing of it.
-	same := make([]*palette.Pigment, len(list))
-	for i, g := range list {
-		same[i] = graded(g, size)
-	}
-	s, err := in.smeared(env, **wanted)
-	if err != nil {
-		return nil, err
-	}
-	n, err := s.Nearest(same)
-	if err != nil {
-		return nil, input(err)
-	}
-	return list[n], nil
+	w.Said = said
+	w.Alike, err = findAlike(powder, nil, film.DefaultIndex)
+	return w, true, err
 }
 
 // nearestListed is the built-in flake that looks most like a test smear over
 // black.
-func nearestListed(lab colour.Lab) (best *palette.Pigment, err error) {
-	built, err := palette.Builtin(film.DefaultIndex)
-	if err != nil {
-		return nil, err
-	}
+func nearestListed(built *palette.Drawer, lab colour.Lab) (best *palette.Pigment, err error) {
 	least := math.Inf(1)
 	for _, g := range built.Pigments {
 		if g.Substrate == 0 {
@@ -383,9 +315,6 @@ func nearestListed(lab colour.Lab) (best *palette.Pigment, err error) {
 	}
 	return best, nil
 }
-
-// usualSmear is how much powder a rubbing finger leaves, mg/cm² (guess).
-const usualSmear = 0.6
 
 // printed puts what the label prints on the powder, with estimates for what it
 // does not, and says which those are.
@@ -439,48 +368,22 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 }
 
 // sizes is the size that was given; else that of the powder it is like, or of
-// a family's middle one, which is noted.
-func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment) (d [3]float64, err error) {
+// a family's middle one or what a word looks like, which is noted.
+func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment, word bool) (d [3]float64, err error) {
 	if in.Size != "" {
 		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Size)
 		return d, input(err)
 	}
-	m := middling(alike)
-	if len(alike) > 1 && m.Substrate > 0 {
+	m := jar.Middling(alike)
+	if (len(alike) > 1 || word) && m.Substrate > 0 {
 		r.Notes = append(r.Notes, fmt.Sprintf("no size was given; %.3g to %.3g µm was assumed, as of %s; --size 10-60 sets it", m.D10, m.D90, m.Name))
 		return [3]float64{m.D10, m.D50, m.D90}, nil
 	}
 	return d, nil
 }
 
-// graded is a powder in another size; a size of 0 leaves it as it is.
-func graded(g *palette.Pigment, size [3]float64) *palette.Pigment {
-	p := *g
-	if size[1] == 0 {
-		return &p
-	}
-	p.Substrate = substrateFor(size, p.Substrate, g)
-	p.D10, p.D50, p.D90 = size[0], size[1], size[2]
-	return &p
-}
-
-// substrateFor is how thick the mica of a flake of another size is: coarse
-// grades are cut from thicker mica, as in the built-in drawer. A size of 0, or
-// that of the powder it is like, keeps own.
-func substrateFor(size [3]float64, own float64, like *palette.Pigment) float64 {
-	switch {
-	case own == 0 || size[1] == 0 || size == [3]float64{like.D10, like.D50, like.D90}:
-		return own
-	case size[1] < 12:
-		return 300
-	case size[1] >= 40:
-		return 550
-	}
-	return 400
-}
-
-// guess settles the coat of a flake.
-func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string, wanted *colour.Reading) (err error) {
+// guess settles the coat of a flake; on is what it was smeared on.
+func (r *AddResult) guess(w *jar.Powder, p *palette.Pigment, coat string, wanted *colour.Reading, on string) (err error) {
 	p.Spectrum, p.Layers = "", nil
 	if coat != palette.Bare {
 		if p.Layers, err = flake.ParseLayers(coat); err != nil {
@@ -488,37 +391,19 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 		}
 	}
 	if wanted == nil {
-		r.Words = append(r.Words, "guessed from words and size alone: the coat is that of "+r.Like)
+		if len(r.Words) == 0 {
+			r.Words = append(r.Words, "guessed from words and size alone: the coat is that of "+r.Like)
+		}
 		return nil
 	}
-	if len(p.Layers) == 0 {
-		label, err := in.label()
-		if err != nil {
-			return err
-		}
-		if label != nil && len(label.Unmodelled()) > 0 {
-			return inputf("no coat is known of %s; such as Titanium Dioxide, Iron Oxides or Chromium Oxide Greens is accepted, spelt as on the jar, or leave the colour out", strings.Join(label.Unmodelled(), ", "))
-		}
-		return inputf("%s has no coat to fit to a colour; leave the colour out, or name another powder it is like", r.Like)
-	}
-	s, err := in.smeared(env, *wanted)
-	if err != nil {
-		return err
-	}
-	best, err := s.Guess(p)
+	best, err := w.Coat(p, r.Like)
 	if err != nil {
 		return input(err)
 	}
-	p.Layers = best.Coats
 	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
-	r.CoatDoubt = math.Hypot(r.CoatDoubt, misfitDoubt*best.DeltaE00)
-	if best.DeltaE00 > hopeless && in.INCI != "" {
-		return inputf("no coat of the label's substances comes nearer that colour than ΔE00 %.0f; is a line of the label missing, or the colour another powder's?", best.DeltaE00)
-	} else if best.DeltaE00 > hopeless {
-		return inputf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on ({on}) and the colour", r.Like, best.DeltaE00)
-	}
-	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, orElse(in.On, "black")))
-	if best.DeltaE00 > farOff {
+	r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*best.DeltaE00)
+	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, on))
+	if best.DeltaE00 > jar.FarOff {
 		r.Words = append(r.Words, "that is far off: treat this powder's colour as hardly known")
 	}
 	if best.AtEdge {
@@ -527,31 +412,11 @@ func (r *AddResult) guess(env *Env, in AddInput, p *palette.Pigment, coat string
 	return nil
 }
 
-// middling returns the powder of the middle grade, the first of several; of
-// ordinary pigments the first, since their grades go with their colours.
-func middling(list []*palette.Pigment) *palette.Pigment {
-	if list[0].Substrate == 0 {
-		return list[0]
-	}
-	sorted := slices.Clone(list)
-	slices.SortStableFunc(sorted, func(a, b *palette.Pigment) int { return cmp.Compare(a.D50, b.D50) })
-	middle := sorted[(len(sorted)-1)/2].D50
-	for _, g := range list {
-		if g.D50 == middle {
-			return g
-		}
-	}
-	return list[0]
-}
-
-// wanted is the smear's colour, or nil where none was given: that of a word is
-// the powder's it names.
-func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading, error) {
+// wanted is the smear's colour, or nil where none was given.
+func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 	switch {
 	case in.Colour != "" && in.Photo.File != "":
 		return nil, inputf("a colour and a photo are both given; one is accepted")
-	case in.Colour != "" && look.word:
-		return nil, nil
 	case in.Colour != "":
 		c, err := env.ReadColour(in.Colour)
 		if err != nil {
@@ -560,8 +425,8 @@ func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading
 		if c.Viewing == nil {
 			c.Viewing = colour.D65
 		}
-		if r.CoatDoubt = smearDoubt; strings.HasPrefix(strings.TrimSpace(in.Colour), "#") {
-			r.CoatDoubt = screenDoubt
+		if r.CoatDoubt = jar.SmearDoubt; strings.HasPrefix(strings.TrimSpace(in.Colour), "#") {
+			r.CoatDoubt = jar.ScreenDoubt
 		}
 		return &c.Reading, nil
 	case in.Photo.File != "":
@@ -577,7 +442,7 @@ func (in AddInput) wanted(env *Env, look addLook, r *AddResult) (*colour.Reading
 		}
 		r.Notes = append(r.Notes, photo.Notes...)
 		mean := photo.mean
-		r.CoatDoubt = math.Hypot(smearDoubt, misfitDoubt*photo.Repeat)
+		r.CoatDoubt = math.Hypot(jar.SmearDoubt, jar.MisfitDoubt*photo.Repeat)
 		return &mean, nil
 	case in.White != "":
 		return nil, faultf("over-white", "is a second look at a smear; {colour} or {photo} gives the first, over black")
@@ -634,7 +499,7 @@ func (in AddInput) smeared(env *Env, wanted colour.Reading) (*drawdown.Smear, er
 	} else {
 		other.Colour = in.White
 	}
-	over, err := other.wanted(env, addLook{}, &AddResult{})
+	over, err := other.wanted(env, &AddResult{})
 	if err != nil {
 		return nil, err
 	}
@@ -655,9 +520,9 @@ func (e *Env) smeared(on string, wanted colour.Reading) (*drawdown.Smear, error)
 	var ground colour.Spectrum
 	switch strings.ToLower(strings.TrimSpace(on)) {
 	case "", "black":
-		ground = colour.Constant(0.03 + s.Mirror()) // black card without its gloss (from memory)
+		ground = colour.Constant(jar.BlackCard + s.Mirror())
 	case "white":
-		ground = colour.Constant(0.80 + s.Mirror()) // plain paper or card (from memory)
+		ground = colour.Constant(jar.WhiteCard + s.Mirror())
 	default:
 		c, err := e.ReadColour(on)
 		if err != nil {
