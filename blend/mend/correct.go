@@ -44,29 +44,35 @@ type Correction struct {
 	Growth     float64    // share of the batch added
 	AfterGrams float64    // g of product then
 
-	Now      colour.Missing // what the batch lacks of the target as it stands, worn
-	NowLab   colour.Lab     // its colour as worn, by the readings
-	Blend    search.Blend   // after the additions, powders in % w/w, with what the readings taught
-	Learnt   []film.Part    // the blend's parts with powders as strong as the readings have them, to predict its look by
-	DeltaE00 float64        // then, from the first target
-	Reached  bool           // within the DeltaE asked for (always true where none was)
+	Parts    []film.Part // of the batch then, % w/w, powders as strong as the readings have them
+	Lab      colour.Lab  // then, as worn, with what the readings taught
+	DeltaE00 float64     // then, from the first target
+	Reached  bool        // within the DeltaE asked for (always true where none was)
+}
 
-	Strengths   []Strength // of the batch's powders, as the readings have them
+// State is a batch as it stands, by the readings.
+type State struct {
+	Lab     colour.Lab     // as worn
+	Missing colour.Missing // of the first target
+
+	Strengths   []Strength // of the batch's powders
 	Offset      colour.Lab // what strengths do not explain of the last reading, carried along where it was read as worn
 	Unexplained float64    // ΔE00 of it
-	ByEye       bool       // the last reading was told from pairs
+	ByEye       bool       // the last reading was told from pairs, or in words
 }
 
 // correcting is one such search.
 type correcting struct {
 	Request
+	State
 	ctx    context.Context
 	own    []*palette.Pigment // the batch's, as strong as they turned out
 	listed []*palette.Pigment // the same as listed
 	grams  []float64          // left of each
 	left   float64            // g of the batch
-	offset colour.Lab
-	risks  []colour.Lab // what the batch may look like instead of what was read of it
+	offset colour.Lab         // State's, or 0 where it was not read as worn
+	none   answer             // nothing added
+	risks  []colour.Lab       // what the batch may look like instead of what was read of it
 }
 
 // begin checks a request and takes its defaults.
@@ -96,11 +102,20 @@ func (q Request) begin(ctx context.Context) (*correcting, error) {
 	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	return &correcting{Request: q, ctx: ctx, left: q.Batch.Grams()}, nil
+	c := &correcting{Request: q, ctx: ctx, left: q.Batch.Grams()}
+	if err := c.learn(); err != nil {
+		return nil, err
+	}
+	if c.none, err = c.at(0); err != nil {
+		return nil, err
+	}
+	c.Lab = c.none.lab
+	c.Missing = colour.MissingOf(c.Lab, c.Shade.Targets[0].Lab)
+	return c, nil
 }
 
 // learn turns the readings into strengths and an offset.
-func (c *correcting) learn(out *Correction) error {
+func (c *correcting) learn() error {
 	for _, p := range c.Batch.Powders {
 		c.listed = append(c.listed, p.Pigment)
 		c.grams = append(c.grams, p.Grams*c.Batch.left())
@@ -118,17 +133,17 @@ func (c *correcting) learn(out *Correction) error {
 	if err != nil {
 		return err
 	}
-	read := a.wanted[last]
-	out.Unexplained = colour.DeltaE00(read, at)
-	out.Offset = colour.Lab{L: read.L - at.L, A: read.A - at.A, B: read.B - at.B}
+	c.ByEye = c.Readings[last].ByEye
+	c.Unexplained = colour.DeltaE00(a.wanted[last], at)
+	c.Offset = less(a.wanted[last], at)
 	if a.films[last].asWorn {
-		c.offset = out.Offset
+		c.offset = c.Offset
 	}
+	c.Shade.Targets = slices.Clone(c.Shade.Targets)
 	for i := range c.Shade.Targets {
 		// What the last reading showed the model to miss.
 		if g := &c.Shade.Targets[i]; g.Aspecular == 0 && (g.Viewing == nil || g.Viewing == c.Shade.Light) {
-			c.Shade.Targets = slices.Clone(c.Shade.Targets)
-			c.Shade.Targets[i].Offset = c.offset
+			g.Offset = c.offset
 		}
 	}
 	if c.MaxLoad == 0 {
@@ -138,7 +153,7 @@ func (c *correcting) learn(out *Correction) error {
 		c.MaxLoad = math.Min(film.MaxLoad, c.MaxLoad+MoreLoad)
 	}
 	for i, g := range c.listed {
-		out.Strengths = append(out.Strengths, Strength{g, factors[i]})
+		c.Strengths = append(c.Strengths, Strength{g, factors[i]})
 		c.own = append(c.own, g.AtStrength(factors[i]))
 	}
 	return nil
@@ -160,10 +175,10 @@ type answer struct {
 const unseen = 0.1
 
 // remake is the mixture of all powders and base that grows the batch least
-// within the ΔE00 asked for, or comes nearest; none is the batch as it stands.
-func (c *correcting) remake(none answer) (best answer, err error) {
-	if c.DeltaE > 0 && none.delta <= c.DeltaE {
-		return none, nil
+// within the ΔE00 asked for, or comes nearest.
+func (c *correcting) remake() (best answer, err error) {
+	if c.DeltaE > 0 && c.none.delta <= c.DeltaE {
+		return c.none, nil
 	}
 	if best, err = c.at(c.MaxGrowth); err != nil {
 		return best, err
@@ -171,8 +186,8 @@ func (c *correcting) remake(none answer) (best answer, err error) {
 	switch {
 	case best.delta <= c.DeltaE:
 		best, err = c.least(best, c.DeltaE, 1e-4)
-	case none.delta <= best.delta+unseen:
-		return none, nil
+	case c.none.delta <= best.delta+unseen:
+		return c.none, nil
 	default:
 		// Base that changes nothing is not worth adding.
 		best, err = c.least(best, best.delta+0.01, 1e-3)
@@ -379,55 +394,28 @@ func (c *correcting) rounded(a answer) (answer, error) {
 	return best, nil
 }
 
-// report fills in the correction.
-func (c *correcting) report(out *Correction, none, best answer) error {
-	out.Growth = best.growth
-	out.AfterGrams = c.left * (1 + best.growth)
-	out.BaseGrams = best.base
-	out.WaterGrams = math.Min(best.base, c.Batch.EvaporatedG*c.Batch.left())
-	var after, before []film.Part
-	for i, g := range best.use {
-		had, k := 0.0, slices.Index(c.own, g)
-		listed := g
+// correction tells an answer.
+func (c *correcting) correction(a answer) *Correction {
+	out := &Correction{
+		Growth: a.growth, AfterGrams: c.left * (1 + a.growth), BaseGrams: a.base,
+		WaterGrams: math.Min(a.base, c.Batch.EvaporatedG*c.Batch.left()),
+		Lab:        a.lab, DeltaE00: colour.DeltaE00(a.lab, c.Shade.Targets[0].Lab),
+		Reached: c.DeltaE == 0 || a.delta <= c.DeltaE+0.02,
+	}
+	for i, g := range a.use {
+		listed, k := g, slices.Index(c.own, g)
 		if k >= 0 {
-			had, listed = c.grams[k], c.listed[k]
+			listed = c.listed[k]
 		}
-		if added := best.grams[i] - had; added > 1e-9*c.left {
+		if added := a.grams[i] - c.had(g); added > 1e-9*c.left {
 			out.Additions = append(out.Additions, Addition{listed, added, k < 0})
 		}
-		if best.grams[i] > 0 {
-			after = append(after, film.Part{Pigment: g, Percent: 100 * best.grams[i] / out.AfterGrams})
+		if a.grams[i] > 0 {
+			out.Parts = append(out.Parts, film.Part{Pigment: g, Percent: 100 * a.grams[i] / out.AfterGrams})
 		}
 	}
-	for k, g := range c.own {
-		before = append(before, film.Part{Pigment: g, Percent: 100 * c.grams[k] / c.left})
-	}
-	target := c.Shade.Targets[0].Lab
-	m, err := search.NewMixture(c.Shade, before)
-	if err != nil {
-		return err
-	}
-	out.NowLab = plus(m.Lab(search.Percents(before)), c.offset)
-	out.Now = colour.MissingOf(out.NowLab, target)
-	if m, err = search.NewMixture(c.Shade, after); err != nil {
-		return err
-	}
-	if out.Blend, err = m.Blend(after); err != nil {
-		return err
-	}
-	out.Learnt = slices.Clone(out.Blend.Parts)
-	// The blend is told with the powders as listed and the look as learnt.
-	for i := range out.Blend.Parts {
-		if k := slices.Index(c.own, out.Blend.Parts[i].Pigment); k >= 0 {
-			out.Blend.Parts[i].Pigment = c.listed[k]
-		}
-	}
-	out.Blend.Lab = plus(out.Blend.Lab, c.offset)
-	out.Blend.DeltaE00 = colour.DeltaE00(out.Blend.Lab, target)
-	out.Blend.Objective = best.f
-	out.DeltaE00 = out.Blend.DeltaE00
-	out.Reached = c.DeltaE == 0 || best.delta <= c.DeltaE+0.02
-	return nil
+	return out
 }
 
 func plus(a, b colour.Lab) colour.Lab { return colour.Lab{L: a.L + b.L, A: a.A + b.A, B: a.B + b.B} }
+func less(a, b colour.Lab) colour.Lab { return colour.Lab{L: a.L - b.L, A: a.A - b.A, B: a.B - b.B} }

@@ -91,16 +91,8 @@ func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 		if w.opposite != "" && slices.Contains(said, w.opposite) {
 			return l, fmt.Errorf("%s and %s are both said; one is accepted", w.opposite, w.word)
 		}
-		low, high := 0.0, 60.0
-		for range 50 {
-			middle := (low + high) / 2
-			if colour.DeltaE00(l.Lab, w.toward(l.Lab, middle)) < step {
-				low = middle
-			} else {
-				high = middle
-			}
-		}
-		l.Lab = w.toward(l.Lab, low)
+		from := l.Lab
+		l.Lab = stepped(from, step, func(by float64) colour.Lab { return w.toward(from, by) })
 	}
 	return l, nil
 }

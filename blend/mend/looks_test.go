@@ -93,7 +93,7 @@ func TestSmallByEye(t *testing.T) {
 				break
 			}
 			offered++
-			before := now.DeltaE00
+			before := now.Missing.DeltaE00
 			load := 0.0
 			for _, part := range m.made.Parts() {
 				load += part.Percent
@@ -101,7 +101,7 @@ func TestSmallByEye(t *testing.T) {
 			growth := 0.0
 			for _, c := range list {
 				after := 0.0
-				for _, part := range c.Blend.Parts {
+				for _, part := range c.Parts {
 					after += part.Percent
 				}
 				if c.Growth > UsualGrowth+1e-9 || c.Growth <= growth || after > load+MoreLoad+1e-6 || c.DeltaE00 > before {

@@ -29,41 +29,25 @@ const (
 // The readings first teach how strong the powders in the batch really are (see
 // Reading); what strengths do not explain of a colour read as worn is carried
 // along as an offset.
-func Options(ctx context.Context, q Request) (list []*Correction, now *Correction, err error) {
+func Options(ctx context.Context, q Request) (list []*Correction, now *State, err error) {
 	c, err := q.begin(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	last := q.Readings[len(q.Readings)-1]
-	learnt := Correction{ByEye: last.ByEye}
-	if err := c.learn(&learnt); err != nil {
-		return nil, nil, err
-	}
-	none, err := c.at(0)
-	if err != nil {
-		return nil, nil, err
-	}
-	c.risk(none.lab, last.sigma())
-	told := func(a answer) (*Correction, error) {
-		one := learnt
-		return &one, c.report(&one, none, a)
-	}
-	if now, err = told(none); err != nil {
-		return nil, nil, err
-	}
-	remake, err := c.remake(none)
+	c.risk(q.Readings[len(q.Readings)-1].sigma())
+	remake, err := c.remake()
 	if err != nil {
 		return nil, nil, err
 	}
 	whole := remake
-	for part := 0.75; part > 0.2 && !c.safe(none, remake); part -= 0.25 {
+	for part := 0.75; part > 0.2 && !c.safe(remake); part -= 0.25 {
 		if remake, err = c.partOf(whole, part); err != nil {
 			return nil, nil, err
 		}
 	}
 	found := []answer{remake}
 	for _, g := range slices.Concat(c.own, c.others(), []*palette.Pigment{nil}) {
-		a, err := c.bit(g, none)
+		a, err := c.bit(g)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -73,37 +57,34 @@ func Options(ctx context.Context, q Request) (list []*Correction, now *Correctio
 		a, b := found[i], found[j]
 		return a.growth < b.growth-1e-9 || a.growth < b.growth+1e-9 && a.delta < b.delta
 	})
-	best, least := none.delta, math.Max(leastGain*none.delta, unseen)
+	best, least := c.none.delta, math.Max(leastGain*c.none.delta, unseen)
 	for _, a := range found {
 		if c.DeltaE > 0 && best <= c.DeltaE || len(list) == mostOptions {
 			break
 		}
-		if a.growth == 0 || a.delta > best-least || !c.safe(none, a) {
+		if a.growth == 0 || a.delta > best-least || !c.safe(a) {
 			continue
 		}
 		best = a.delta
-		one, err := told(a)
-		if err != nil {
-			return nil, nil, err
-		}
-		list = append(list, one)
+		list = append(list, c.correction(a))
 	}
-	return list, now, nil
+	return list, &c.State, nil
 }
 
-// risk notes what the batch may look like where it is taken to look like now:
-// nearer to what was wanted by three times the reading's error, though at least leastOff
-// times as far, and there off to any side by that error.
-func (c *correcting) risk(now colour.Lab, sigma float64) {
+// risk notes what the batch may look like where it is taken to look as it does:
+// nearer to what was wanted by three times the reading's error, though at least
+// leastOff times as far, and there off to any side by that error.
+func (c *correcting) risk(sigma float64) {
 	target := c.Shade.Targets[0].Lab
-	off := [3]float64{now.L - target.L, now.A - target.A, now.B - target.B}
+	d := less(c.Lab, target)
+	off := [3]float64{d.L, d.A, d.B}
 	square := off[0]*off[0] + off[1]*off[1] + off[2]*off[2]
 	if square == 0 {
 		return
 	}
 	sigma /= math.Sqrt(3) // of one axis
-	near := math.Max(leastOff, 1-3*sigma/colour.DeltaE00(now, target))
-	middle := colour.Lab{L: target.L + near*off[0], A: target.A + near*off[1], B: target.B + near*off[2]}
+	near := math.Max(leastOff, 1-3*sigma/c.Missing.DeltaE00)
+	middle := between(target, c.Lab, near)
 	step := [3]float64{}
 	for k, unit := range [3]colour.Lab{{L: 1}, {A: 1}, {B: 1}} {
 		step[k] = sigma / colour.DeltaE00(middle, plus(middle, unit))
@@ -122,11 +103,10 @@ func (c *correcting) risk(now colour.Lab, sigma float64) {
 
 // safe reports whether an answer makes nothing worse that the batch may look
 // like.
-func (c *correcting) safe(none, a answer) bool {
+func (c *correcting) safe(a answer) bool {
 	target := c.Shade.Targets[0].Lab
 	for _, r := range c.risks {
-		after := colour.Lab{L: r.L + a.lab.L - none.lab.L, A: r.A + a.lab.A - none.lab.A, B: r.B + a.lab.B - none.lab.B}
-		if colour.DeltaE00(after, target) > colour.DeltaE00(r, target) {
+		if colour.DeltaE00(plus(r, less(a.lab, c.Lab)), target) > colour.DeltaE00(r, target) {
 			return false
 		}
 	}
@@ -163,7 +143,7 @@ func (c *correcting) step() float64 {
 
 // bit is the best addition of one powder, or of base where g is nil: none where
 // it cannot be weighed or helps nothing.
-func (c *correcting) bit(g *palette.Pigment, none answer) (answer, error) {
+func (c *correcting) bit(g *palette.Pigment) (answer, error) {
 	most := c.MaxGrowth * c.left
 	use, at := c.own, 0
 	if g == nil && c.NoBase {
@@ -181,9 +161,9 @@ func (c *correcting) bit(g *palette.Pigment, none answer) (answer, error) {
 	}
 	m, err := c.mixture(use)
 	if err != nil {
-		return none, err
+		return c.none, err
 	}
-	best := none
+	best := c.none
 	const tries = 60
 	for k := 1; k <= tries && !(c.DeltaE > 0 && best.delta <= c.DeltaE); k++ {
 		steps := math.Floor(most * float64(k) / tries / c.step())
@@ -200,7 +180,7 @@ func (c *correcting) bit(g *palette.Pigment, none answer) (answer, error) {
 		}
 		c.judge(m, &a)
 		// Later ones must be worth being larger.
-		if a.delta < best.delta-0.01 && c.safe(none, a) {
+		if a.delta < best.delta-0.01 && c.safe(a) {
 			best = a
 		}
 	}

@@ -78,16 +78,20 @@ func pairAbout(middle colour.Lab, axis int, step float64) Pair {
 		c.L = max(0, min(100, c.L))
 		return c
 	}
-	side := func(sign float64) colour.Lab {
-		low, high := 0.0, 40.0
-		for range 50 {
-			if half := (low + high) / 2; colour.DeltaE00(middle, move(sign*half)) < step {
-				low = half
-			} else {
-				high = half
-			}
+	down := func(by float64) colour.Lab { return move(-by) }
+	return Pair{Choice{words.Down, stepped(middle, step, down)}, Choice{words.Up, stepped(middle, step, move)}, step}
+}
+
+// stepped returns the colour a step of ΔE00 from another on a way from it, or as
+// far as there are colours.
+func stepped(from colour.Lab, step float64, way func(by float64) colour.Lab) colour.Lab {
+	low, high := 0.0, 60.0
+	for range 50 {
+		if middle := (low + high) / 2; colour.DeltaE00(from, way(middle)) < step {
+			low = middle
+		} else {
+			high = middle
 		}
-		return move(sign * high)
 	}
-	return Pair{Choice{words.Down, side(-1)}, Choice{words.Up, side(1)}, step}
+	return way(high)
 }

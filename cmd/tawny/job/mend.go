@@ -254,6 +254,10 @@ type LackView struct {
 	Lab      colour.Lab      `json:"lab"` // as worn
 }
 
+func lack(m colour.Missing, lab colour.Lab) *LackView {
+	return &LackView{m.DeltaE00, m.LChShift, m.Words, lab}
+}
+
 // MendOption is one way of mending: what to add, and the blend then expected.
 type MendOption struct {
 	Additions  []AdditionView `json:"additions"`
@@ -350,7 +354,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
 		balance: s.balance(), viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
 	}
-	read, err := s.read(in, q.Batch, lies, t, out)
+	read, err := s.read(in, &q, lies, t, out)
 	if err != nil || read == nil {
 		return out, err
 	}
@@ -376,7 +380,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	}
 	switch {
 	case len(list) > 0 || out.Advice != "":
-	case now.DeltaE00 <= max(in.Within, rightWithin):
+	case now.Missing.DeltaE00 <= max(in.Within, rightWithin):
 		out.Advice = "Nothing to add."
 	default:
 		out.Advice = "Nothing small helps: remake it, or wear it as it is."
@@ -393,7 +397,7 @@ const rightWithin = mend.InstrumentError
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
 // out, until the answers to pairs make a round.
-func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *target, out *CorrectResult) (*mend.Reading, error) {
+func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *target, out *CorrectResult) (*mend.Reading, error) {
 	given := 0
 	for _, said := range []bool{in.Reading != "", in.Photo.File != "", in.Looks != "", len(in.Nearer) > 0} {
 		if said {
@@ -403,7 +407,7 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 	if given > 1 {
 		return nil, inputf("more than one of {reading}, {photo}, {looks} and {nearer} is given; one is accepted")
 	}
-	r := &mend.Reading{Batch: made, Specimen: lies}
+	r := &mend.Reading{Batch: q.Batch, Specimen: lies}
 	r.Specimen.Geometry = colour.Photo // the eye's
 	switch {
 	case in.Looks != "":
@@ -415,7 +419,7 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 			grade := map[string]string{"sparkly": "finer", "flat": "coarser"}[looks.Sparkle]
 			out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a " + grade + " grade, or wear it as it is."
 		}
-		return &mend.Reading{Batch: made, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
+		return &mend.Reading{Batch: q.Batch, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
 	case in.Photo.File != "":
 		photo, err := Photo(in.reader(), in.Photo)
 		if err != nil {
@@ -442,7 +446,7 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 			r.Specimen.Viewing = read.Viewing
 		}
 	default:
-		done, err := s.byEye(in, r, out)
+		done, err := s.byEye(in, q.Shade, r, out)
 		if err != nil || !done {
 			return nil, err
 		}
@@ -451,9 +455,9 @@ func (s *setting) read(in CorrectInput, made mend.Batch, lies mend.Specimen, t *
 }
 
 // asItIs tells of the batch as it stands.
-func (s *setting) asItIs(c *mend.Correction, out *CorrectResult) {
+func (s *setting) asItIs(c *mend.State, out *CorrectResult) {
 	out.ByEye = c.ByEye
-	out.Now = &LackView{c.Now.DeltaE00, c.Now.LChShift, c.Now.Words, c.NowLab}
+	out.Now = lack(c.Missing, c.Lab)
 	for _, k := range c.Strengths {
 		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
 	}
@@ -466,12 +470,12 @@ func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
 	if c.BaseGrams > 0 {
 		o.Additions[len(o.Additions)-1].WaterGrams = c.WaterGrams
 	}
-	v, err := s.lookView(c.Learnt, t)
+	v, err := s.lookView(c.Parts, t)
 	if err != nil {
 		return nil, err
 	}
 	// The number carries the offset too, which no powder explains.
-	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Blend.Lab), c.DeltaE00
+	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Lab), c.DeltaE00
 	v.compared = v.Lab
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
@@ -531,8 +535,8 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 
 // byEye follows the answers from pair to pair. It reports false, with the next
 // pair in out, until they make whole rounds.
-func (s *setting) byEye(in CorrectInput, last *mend.Reading, out *CorrectResult) (done bool, err error) {
-	expected, err := mend.Expected(s.requestFor(in), last.Specimen, last.Batch)
+func (s *setting) byEye(in CorrectInput, shade search.Request, last *mend.Reading, out *CorrectResult) (done bool, err error) {
+	expected, err := mend.Expected(shade, last.Specimen, last.Batch)
 	if err != nil {
 		return false, input(err)
 	}
@@ -547,15 +551,6 @@ func (s *setting) byEye(in CorrectInput, last *mend.Reading, out *CorrectResult)
 	view := func(c mend.Choice) ChoiceView { return ChoiceView{c.Words, c.Lab, hexOf(s.viewing, c.Lab)} }
 	out.Pair = &PairView{view(next.Left), view(next.Right), next.DeltaE00, append([]string{}, in.Nearer...)}
 	return false, nil
-}
-
-// requestFor is the request of an input whose parts were read before.
-func (s *setting) requestFor(in CorrectInput) search.Request {
-	return search.Request{
-		Ground:  s.ground(),
-		Targets: []search.Goal{{}}, Powders: s.drawer.Pigments, LoadLo: 1, LoadHi: 1,
-		Apply: s.apply, Tilt: s.tilt, SurfaceShare: s.in.SurfaceTilt / s.tilt, Base: s.optics, Light: s.viewing, Second: s.second,
-	}
 }
 
 // Picture draws the pair.

@@ -23,7 +23,7 @@ type booked struct {
 	has  map[string]bool    // powders the book has lots of
 
 	// What was found of it.
-	now       *mend.Correction
+	now       *mend.State
 	taken     colour.Reading // where one was
 	grams     float64
 	drawerLot map[string]string // whose data the drawer's are

@@ -43,10 +43,7 @@ func (m *MatchResult) FindReach(ctx context.Context) error {
 	if err != nil {
 		return searched(ctx, err)
 	}
-	v := &ReachView{Within: rep.Within, Missing: LackView{
-		DeltaE00: rep.Missing.DeltaE00, Shift: rep.Missing.LChShift,
-		Words: rep.Missing.Words, Lab: rep.Nearest.Lab,
-	}}
+	v := &ReachView{Within: rep.Within, Missing: *lack(rep.Missing, rep.Nearest.Lab)}
 	v.Load = routeView(rep.Load, func(r *mend.Route) string { return fmt.Sprintf("a load of %.3g %%", r.LoadPercent) })
 	v.Coverage = routeView(rep.Coverage, func(r *mend.Route) string { return fmt.Sprintf("worn at %.3g mg/cm²", r.Apply) })
 	for i := range rep.Powders {
