@@ -22,6 +22,14 @@ type Request struct {
 	Batch    Batch
 	Readings []Reading // of this batch, the last as it stands now
 
+	// Shade.Shimmer is what the gleam and grain should be. With KeepGleam the gleam
+	// is kept instead between what it is and that of Planned, the recipe, % w/w
+	// (nil is what was weighed in). GleamBy is how many times what it is the gleam
+	// should be by an eye that was shown it; 0 where none said so.
+	KeepGleam bool
+	Planned   []film.Part
+	GleamBy   float64
+
 	DeltaE      float64 // to come within; 0 means as near as MaxGrowth lets
 	MaxGrowth   float64 // share of the batch that may be added, 1 being as much again; 0 means UsualGrowth
 	MaxLoad     float64 // % w/w of powders in the mended batch; 0 means MoreLoad over that of the batch, and at most film.MaxLoad
@@ -54,6 +62,9 @@ type Correction struct {
 type State struct {
 	Lab     colour.Lab     // as worn
 	Missing colour.Missing // of the first target
+	Look    search.Look
+	Planned search.Look     // the recipe's, its powders as listed
+	Wanted  *search.Shimmer // what additions are held to; nil for the shade alone
 
 	Strengths   []Strength // of the batch's powders
 	Offset      colour.Lab // what strengths do not explain of the last reading, carried along where it was read as worn
@@ -104,6 +115,9 @@ func (q Request) begin(ctx context.Context) (*correcting, error) {
 	}
 	c := &correcting{Request: q, ctx: ctx, left: q.Batch.Grams()}
 	if err := c.learn(); err != nil {
+		return nil, err
+	}
+	if err := c.shimmer(); err != nil {
 		return nil, err
 	}
 	if c.none, err = c.at(0); err != nil {
@@ -162,8 +176,8 @@ func (c *correcting) learn() error {
 // answer is the best mixture at one growth.
 type answer struct {
 	growth float64
-	f      float64
-	delta  float64
+	delta  float64 // ΔE00 of the shade and of what is missing of the shimmer together
+	miss   float64 // of that, the shimmer's
 	lab    colour.Lab
 	use    []*palette.Pigment // the powders of the mixture
 	grams  []float64          // of each, in all
@@ -257,8 +271,8 @@ func (c *correcting) judge(m *search.Mixture, a *answer) {
 	for i, g := range a.grams {
 		percent[i] = 100 * g / (c.left * (1 + a.growth))
 	}
-	a.f = m.Objective(percent)
-	a.delta = c.Shade.Distance(a.f)
+	a.miss = c.Shade.Distance(m.Missing(percent))
+	a.delta = math.Hypot(c.Shade.Distance(m.Objective(percent)), a.miss)
 	a.lab = plus(m.Lab(percent), c.offset)
 }
 
@@ -292,7 +306,7 @@ func (c *correcting) mixture(powders []*palette.Pigment) (*search.Mixture, error
 func (c *correcting) asked(growth float64) search.Request {
 	r := c.Shade
 	after, added := c.left*(1+growth), growth*c.left
-	r.Powders = nil
+	r.Powders, r.Looks = nil, false
 	r.Choice = search.Choice{Limits: map[string]search.Limit{}}
 	r.Most = len(c.own) + c.NewPowders
 	have := 0.0
@@ -368,7 +382,7 @@ func (c *correcting) rounded(a answer) (answer, error) {
 		}
 		ways[i] = [2]float64{low * c.BalanceStep, high * c.BalanceStep}
 	}
-	best := answer{f: math.Inf(1)}
+	best := answer{delta: math.Inf(1)}
 	for way := range 1 << (n + 1) {
 		b := answer{use: a.use, grams: make([]float64, n), base: ways[n][way>>n&1]}
 		added, powders, there := b.base, 0.0, true
@@ -387,7 +401,7 @@ func (c *correcting) rounded(a answer) (answer, error) {
 		c.judge(m, &b)
 		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE && best.use != nil
 		switch {
-		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.f < best.f:
+		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.delta < best.delta:
 			best = b
 		}
 	}

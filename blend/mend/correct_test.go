@@ -39,6 +39,7 @@ func remade(ctx context.Context, q Request) (*Correction, *State, error) {
 type maker struct {
 	t      *testing.T
 	r      search.Request
+	recipe []film.Part
 	made   Batch
 	truth  map[*palette.Pigment]float64
 	noise  float64 // standard deviation of a reading in L*, a*, b*
@@ -74,7 +75,7 @@ func newMaker(t *testing.T, p *palette.Drawer, seed uint64, g colour.Geometry) *
 		t.Fatal(err)
 	}
 	r.Targets = []search.Goal{{Lab: colour.D65.Lab(&look)}}
-	m := &maker{t: t, r: r, truth: map[*palette.Pigment]float64{}, noise: 0.15, rng: rng}
+	m := &maker{t: t, r: r, recipe: parts, truth: map[*palette.Pigment]float64{}, noise: 0.15, rng: rng}
 	const batch = 400.0
 	m.made.BatchGrams = batch
 	for _, part := range parts {
@@ -157,7 +158,7 @@ func (m *maker) read() {
 func (m *maker) correct(deltaE float64) *Correction {
 	m.t.Helper()
 	m.read()
-	c, _, err := remade(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: 0.5, BalanceStep: 0.01})
+	c, _, err := remade(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: 0.5, BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe})
 	if err != nil {
 		m.t.Fatal(err)
 	}

@@ -13,17 +13,19 @@ import (
 type Looks struct {
 	Lab     colour.Lab // the batch, as the words have it
 	Sparkle string     // "sparkly" or "flat" where that was said, else ""
+	GleamBy float64    // then: how many times its gleam is wanted
 }
 
 // ΔE00 that the grades of a word stand for, a convention: what is just seen on
 // skin of middle depth, then about twice and four times that. It is rather less
-// than what makes an eye say so, since an addition cannot be taken out again.
-var grades = []struct {
-	words string
-	step  float64
-}{{"a little too", 1}, {"a little", 1}, {"much too", 4.5}, {"too", usualStep}}
+// than what makes an eye say so, since an addition cannot be taken out again. The
+// factors are of the gleam, whose words are a factor of three apart.
+var grades = []grade{{"a little too ", 1, 1.15}, {"a little ", 1, 1.15}, {"much too ", 4.5, 2}, {"too ", 2.2, 1.4}, {"", 2.2, 1.4}}
 
-const usualStep = 2.2
+type grade struct {
+	words    string
+	step, by float64
+}
 
 // look is a word for a colour, its opposite and its way from a colour.
 type look struct {
@@ -65,13 +67,8 @@ func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 	var said []string
 	for _, part := range strings.Split(strings.ToLower(text), ",") {
 		part = strings.Join(strings.Fields(part), " ")
-		word, step := part, usualStep
-		for _, g := range grades {
-			if rest, ok := strings.CutPrefix(part, g.words+" "); ok {
-				word, step = rest, g.step
-				break
-			}
-		}
+		at := slices.IndexFunc(grades, func(g grade) bool { return strings.HasPrefix(part, g.words) })
+		grade, word := grades[at], part[len(grades[at].words):]
 		if slices.Contains(said, word) {
 			return l, fmt.Errorf("%q is said twice; once is accepted", word)
 		}
@@ -80,10 +77,13 @@ func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 			if l.Sparkle != "" {
 				return l, fmt.Errorf("sparkly and flat are both said; one is accepted")
 			}
-			l.Sparkle = word
+			l.Sparkle, l.GleamBy = word, grade.by
+			if word == "sparkly" {
+				l.GleamBy = 1 / grade.by
+			}
 			continue
 		}
-		at := slices.IndexFunc(looksWords, func(w look) bool { return w.word == word })
+		at = slices.IndexFunc(looksWords, func(w look) bool { return w.word == word })
 		if at < 0 {
 			return l, fmt.Errorf("%q is not understood; too, a little too or much too with %s is accepted, with commas between", part, LooksWords())
 		}
@@ -92,7 +92,7 @@ func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 			return l, fmt.Errorf("%s and %s are both said; one is accepted", w.opposite, w.word)
 		}
 		from := l.Lab
-		l.Lab = stepped(from, step, func(by float64) colour.Lab { return w.toward(from, by) })
+		l.Lab = stepped(from, grade.step, func(by float64) colour.Lab { return w.toward(from, by) })
 	}
 	return l, nil
 }

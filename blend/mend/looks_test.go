@@ -19,6 +19,11 @@ func TestParseLooks(t *testing.T) {
 			t.Errorf("%q: %v, ΔE00 %.3f, %v", text, l, colour.DeltaE00(l.Lab, wanted), err)
 		}
 	}
+	for text, want := range map[string]float64{"too flat": 1.4, "flat": 1.4, "a little too sparkly": 1 / 1.15, "red, much too sparkly": 0.5, "too red": 0} {
+		if l, err := ParseLooks(text, wanted); err != nil || math.Abs(l.GleamBy-want) > 1e-9 {
+			t.Errorf("%q: gleam by %g, want %g; %v", text, l.GleamBy, want, err)
+		}
+	}
 	l, err := ParseLooks("too pink, a little dark", wanted)
 	if err != nil || l.Lab.A <= wanted.A || l.Lab.L >= wanted.L {
 		t.Errorf("%v, %v", l, err)
@@ -85,15 +90,16 @@ func TestSmallByEye(t *testing.T) {
 				t.Fatal(err)
 			}
 			m.seen = append(m.seen, Reading{Batch: m.made, Specimen: Specimen{Geometry: colour.Photo}, Lab: l.Lab, ByEye: true})
-			list, now, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01})
+			found, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe})
 			if err != nil {
 				t.Fatal(err)
 			}
+			list := found.Options
 			if len(list) == 0 {
 				break
 			}
 			offered++
-			before := now.Missing.DeltaE00
+			before := found.Missing.DeltaE00
 			load := 0.0
 			for _, part := range m.made.Parts() {
 				load += part.Percent

@@ -1,12 +1,15 @@
 package mend
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 	"sort"
 
+	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -19,8 +22,7 @@ const (
 )
 
 // Options returns at most three ways of mending a batch, smallest first: a bit
-// of one powder, a bit of base, a small remake; and the batch as it
-// stands. None is over the load allowed, asks for more of a powder than is in
+// of one powder, a bit of base, a small remake; and the batch as it stands. None is over the load allowed, asks for more of a powder than is in
 // stock where that is known, or cannot be weighed; each mends a quarter of what
 // is wrong at least, and as much again more than the smaller ones; and none
 // would make worse what was only just as said (see risks). With DeltaE the list
@@ -29,27 +31,21 @@ const (
 // The readings first teach how strong the powders in the batch really are (see
 // Reading); what strengths do not explain of a colour read as worn is carried
 // along as an offset.
-func Options(ctx context.Context, q Request) (list []*Correction, now *State, err error) {
+func Options(ctx context.Context, q Request) (*Found, error) {
 	c, err := q.begin(ctx)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	c.risk(q.Readings[len(q.Readings)-1].sigma())
-	remake, err := c.remake()
+	remake, err := c.careful()
 	if err != nil {
-		return nil, nil, err
-	}
-	whole := remake
-	for part := 0.75; part > 0.2 && !c.safe(remake); part -= 0.25 {
-		if remake, err = c.partOf(whole, part); err != nil {
-			return nil, nil, err
-		}
+		return nil, err
 	}
 	found := []answer{remake}
 	for _, g := range slices.Concat(c.own, c.others(), []*palette.Pigment{nil}) {
 		a, err := c.bit(g)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		found = append(found, a)
 	}
@@ -57,18 +53,136 @@ func Options(ctx context.Context, q Request) (list []*Correction, now *State, er
 		a, b := found[i], found[j]
 		return a.growth < b.growth-1e-9 || a.growth < b.growth+1e-9 && a.delta < b.delta
 	})
-	best, least := c.none.delta, math.Max(leastGain*c.none.delta, unseen)
+	out, best := &Found{State: c.State, c: c}, c.none.delta
 	for _, a := range found {
-		if c.DeltaE > 0 && best <= c.DeltaE || len(list) == mostOptions {
+		if c.DeltaE > 0 && best <= c.DeltaE || len(out.Options) == mostOptions {
 			break
 		}
-		if a.growth == 0 || a.delta > best-least || !c.safe(a) {
-			continue
+		if c.mends(a, best) {
+			best = a.delta
+			out.Options = append(out.Options, c.correction(a))
 		}
-		best = a.delta
-		list = append(list, c.correction(a))
 	}
-	return list, &c.State, nil
+	return out, nil
+}
+
+// Found is what would mend a batch.
+type Found struct {
+	State
+	Options []*Correction // smallest first
+
+	c *correcting
+}
+
+// Right reports whether the batch needs nothing.
+func (f *Found) Right() bool { return f.c.none.delta <= math.Max(f.c.DeltaE, RightWithin) }
+
+// RightWithin is the ΔE00 within which a batch needs nothing: what readings
+// repeat to.
+const RightWithin = InstrumentError
+
+// mends reports whether an answer is worth its growth after one that comes to a
+// ΔE00 of best, and risks nothing.
+func (c *correcting) mends(a answer, best float64) bool {
+	return a.growth > 0 && a.delta <= best-c.gain() && c.safe(a)
+}
+
+// gain is the least worth adding for, ΔE00.
+func (c *correcting) gain() float64 { return math.Max(leastGain*c.none.delta, unseen) }
+
+// careful is as much of the remake as risks nothing.
+func (c *correcting) careful() (answer, error) {
+	whole, err := c.remake()
+	a := whole
+	for part := 0.75; err == nil && part > 0.2 && !c.safe(a); part -= 0.25 {
+		a, err = c.partOf(whole, part)
+	}
+	return a, err
+}
+
+// Otherwise finds what takes least where nothing small helps: a bit of a powder
+// the batch has none of, more of its own than may be added, or a fresh batch as
+// large as this one was; nil where nothing does.
+func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
+	c := f.c
+	k := *c
+	k.NewPowders = 1
+	var bits []answer
+	nearest := math.Inf(1)
+	// A green or blue powder must be worth it, as in a match.
+	off := func(a *answer) float64 {
+		if search.OddHue(a.use[len(a.use)-1]) {
+			return a.delta + 1
+		}
+		return a.delta
+	}
+	for _, g := range k.others() {
+		a, err := k.bit(g)
+		if err != nil {
+			return nil, false, err
+		}
+		if k.mends(a, c.none.delta) {
+			bits = append(bits, a)
+			nearest = math.Min(nearest, off(&a))
+		}
+	}
+	bits = slices.DeleteFunc(bits, func(a answer) bool { return off(&a) > nearest+search.EqualDeltaE })
+	if len(bits) > 0 {
+		return c.correction(slices.MinFunc(bits, func(a, b answer) int {
+			return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(a.growth, b.growth))
+		})), false, nil
+	}
+	k.NewPowders, k.MaxGrowth = c.NewPowders, math.Max(c.MaxGrowth, 1)
+	a, err := k.careful()
+	switch {
+	case err != nil:
+		return nil, false, err
+	case k.mends(a, c.none.delta):
+		return c.correction(a), false, nil
+	}
+	return c.anew()
+}
+
+// cost is that of the powder added last.
+func (a *answer) cost() float64 {
+	last := len(a.use) - 1
+	return a.grams[last] * a.use[last].PricePerG
+}
+
+// anew is the best batch made from the beginning with the powder it has most of,
+// each as strong as it turned out.
+func (c *correcting) anew() (*Correction, bool, error) {
+	r := c.Shade
+	r.Powders = slices.Clone(r.Powders)
+	load, most := 0.0, 0
+	for i, g := range c.own {
+		load += 100 * c.grams[i] / c.left
+		if c.grams[i] > c.grams[most] {
+			most = i
+		}
+		if k := slices.Index(r.Powders, c.listed[i]); k >= 0 {
+			r.Powders[k] = g
+		}
+	}
+	r.Choice.Must = []string{c.own[most].Name}
+	r.LoadLo, r.LoadHi, r.Keep = load/2, math.Min(load+MoreLoad, film.MaxLoad), 1
+	res, err := search.Match(c.ctx, r)
+	if c.ctx.Err() != nil {
+		return nil, false, c.ctx.Err()
+	}
+	if err != nil || c.Shade.Distance(res.Blends[0].Objective) > c.none.delta-c.gain() {
+		return nil, false, nil // nothing helps
+	}
+	b := &res.Blends[0]
+	out := &Correction{AfterGrams: c.Batch.BatchGrams, Parts: b.Parts, Lab: plus(b.Lab, c.offset)}
+	out.BaseGrams = out.AfterGrams
+	out.DeltaE00 = colour.DeltaE00(out.Lab, c.Shade.Targets[0].Lab)
+	for _, part := range b.Parts {
+		grams := part.Percent * out.AfterGrams / 100
+		out.BaseGrams -= grams
+		out.Additions = append(out.Additions, Addition{Pigment: part.Pigment, Grams: grams})
+	}
+	return out, true, nil
 }
 
 // risk notes what the batch may look like where it is taken to look as it does:
@@ -106,7 +220,7 @@ func (c *correcting) risk(sigma float64) {
 func (c *correcting) safe(a answer) bool {
 	target := c.Shade.Targets[0].Lab
 	for _, r := range c.risks {
-		if colour.DeltaE00(plus(r, less(a.lab, c.Lab)), target) > colour.DeltaE00(r, target) {
+		if math.Hypot(colour.DeltaE00(plus(r, less(a.lab, c.Lab)), target), a.miss) > math.Hypot(colour.DeltaE00(r, target), c.none.miss) {
 			return false
 		}
 	}

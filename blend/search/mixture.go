@@ -39,7 +39,7 @@ func NewMixture(r Request, parts []film.Part) (*Mixture, error) {
 		use[i] = part.Pigment
 	}
 	free := r
-	free.Choice, free.Shimmer, free.Looks = Choice{}, nil, false
+	free.Choice, free.Looks = Choice{}, false
 	m := &Mixture{r: r, scale: 1 / r.LoadHi}
 	if m.p, err = free.problem(use, make([]bool, len(use))); err != nil {
 		return nil, err
@@ -56,6 +56,20 @@ func NewMixture(r Request, parts []film.Part) (*Mixture, error) {
 func (mix *Mixture) Objective(percent []float64) float64 {
 	x := mix.shares(percent)
 	return mix.e.value(&x)
+}
+
+// Missing returns what amounts in per cent miss of the request's shimmer, in the
+// same units; 0 where none was asked for.
+func (mix *Mixture) Missing(percent []float64) float64 {
+	if mix.p.wish == nil {
+		return 0
+	}
+	x := mix.shares(percent)
+	mix.e.wishing = true
+	mix.e.film(&x, false)
+	mix.e.wishing = false
+	gleam, grain := mix.e.missing()
+	return gleam + grain
 }
 
 // Lab returns the diffuse colour under the request's light.

@@ -18,10 +18,13 @@ type Shimmer struct {
 	// is no bound.
 	GleamLo, GleamHi float64
 	Grain            string // one of film.GrainWords; "" for any
+	// Worth is the ΔE00 that an L* of gleam missing counts as; 0 means so many
+	// that it is missing only where it cannot be had.
+	Worth float64
 }
 
 func (s *Shimmer) check() error {
-	if !(s.GleamLo >= 0 && s.GleamHi >= 0) || s.GleamHi > 0 && s.GleamHi < s.GleamLo {
+	if !(s.GleamLo >= 0 && s.GleamHi >= 0 && s.Worth >= 0) || s.GleamHi > 0 && s.GleamHi < s.GleamLo {
 		return fmt.Errorf("gleam from %g to %g; 0 or more, the least first, is accepted", s.GleamLo, s.GleamHi)
 	}
 	if _, _, ok := film.GrainBounds(s.Grain); s.Grain != "" && !ok {
@@ -92,6 +95,9 @@ func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float6
 		w.coarse = append(w.coarse, p.powders[i].coarse)
 	}
 	if s := r.Shimmer; s != nil {
+		if s.Worth > 0 {
+			w.weight *= s.Worth * s.Worth / gleamWeight
+		}
 		if s.GleamLo > 0 {
 			w.gleam[0] = s.GleamLo + gleamInside
 		}

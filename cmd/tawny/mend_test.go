@@ -73,6 +73,18 @@ func TestCorrectCommand(t *testing.T) {
 			t.Errorf("%v: by eye %v", more, r.ByEye)
 		}
 	}
+	// A gleam and a grain are asked for as everywhere; of more powder there is more.
+	fix := []string{"mend", "--skin", "brown", "--target", "skin:1,3,4", "--weighed", "bright gold=6", "--weighed", "red oxide=1.2", "--made", "200", "--looks", "a little too dark"}
+	plain, bright := fromJSON[job.CorrectResult](t, mustRun(t, append(fix, "--json")...)), fromJSON[job.CorrectResult](t, mustRun(t, append(fix, "--gleam", "bright", "--grain", "pearl", "--json")...))
+	if g := bright.Shimmer; g.GleamWord != "clear" || g.Wanted != "6 to 20" || len(bright.Options) == 0 || bright.Options[0].GleamWord != "bright" || bright.Options[0].Grain != "pearl" || plain.Shimmer.Wanted == g.Wanted {
+		t.Errorf("%+v, %+v, %+v", bright.Shimmer, bright.Options, plain.Shimmer)
+	}
+	if text := mustRun(t, append(fix, "--gleam", "bright")...); !strings.Contains(text, "planned 5.9, to be 6 to 20") {
+		t.Error(text)
+	}
+	if a := fromJSON[job.CorrectResult](t, mustRun(t, append(fix[:len(fix)-1], "too pink", "--json")...)); len(a.Options) > 0 || !strings.Contains(a.Advice, "g of") || !strings.Contains(a.Advice, "would leave ΔE00") {
+		t.Errorf("%d options, %s", len(a.Options), a.Advice)
+	}
 	photo := []string{"../../testdata/photo/smear-demo.jpg", "--strip", "../../testdata/photo/strip-demo.csv@60,40,680,100"}
 	said := fromJSON[struct{ Reading string }](t, mustRun(t, append([]string{"photo"}, append(photo, "--area", "500,280,160,160", "--json")...)...))
 	read := fromJSON[job.CorrectResult](t, mustRun(t, append(append(made, "--photo"), append(photo, "--smear", "500,280,160,160", "--json")...)...)).Read

@@ -21,9 +21,11 @@ var mendJob = &Job{
 	Short:    "Bring a made batch back to its shade",
 	Long: `Says what to add to a batch that came out off its shade: at most three ways,
 smallest first, of powders and base only, each with a trial on a little of the
-batch; or none where nothing small helps. None takes more than is in stock, more
-than a point of load over the recipe's, or grows the batch by more than 15 %
-unless --grow says so. Name the batch in the book, which knows its weights, lots,
+batch; or, where nothing small helps, what takes least and would. None takes more
+than is in stock, more than a point of load over the recipe's, or grows the batch
+by more than 15 % unless --grow says so. The gleam is kept to what was planned,
+beside the shade; --gleam and --grain ask for others, as 'too flat' and 'too
+sparkly' do for more and less. Name the batch in the book, which knows its weights, lots,
 skin, target and how it is worn, or say what was weighed in; and what the batch looks
 like now:
 
@@ -118,9 +120,11 @@ func (r *CorrectResult) Show(s *Screen) {
 		off = "; wants to be " + off
 	}
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, off)
+	if g := r.Shimmer; g.Wanted != "" {
+		s.line("Gleam     %s; planned %.1f, to be %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), g.Planned, g.Wanted)
+	}
 	s.line("")
-	switch {
-	case r.Advice != "":
+	if r.Advice != "" {
 		s.fold("", r.Advice)
 	}
 	for i := range r.Options {
@@ -216,7 +220,8 @@ type CorrectResult struct {
 	Seen      string         `json:"seen"`
 	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
 	Now       *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
-	Options   []MendOption   `json:"options"`        // smallest first
+	Shimmer   *MendShimmer   `json:"shimmer,omitempty"`
+	Options   []MendOption   `json:"options"` // smallest first
 	Chosen    *MendChosen    `json:"chosen,omitempty"`
 	Notes     []string       `json:"notes,omitempty"`
 	Advice    string         `json:"advice,omitempty"`
@@ -252,6 +257,15 @@ type LackView struct {
 	Shift    colour.LChShift `json:"shift"` // target less colour
 	Words    string          `json:"words"`
 	Lab      colour.Lab      `json:"lab"` // as worn
+}
+
+// MendShimmer is how a batch gleams as it stands, and what additions keep to.
+type MendShimmer struct {
+	Gleam     float64 `json:"gleam"`
+	GleamWord string  `json:"gleamWord"`
+	Grain     string  `json:"grain"`
+	Planned   float64 `json:"plannedGleam"` // the recipe's, with powders as listed
+	Wanted    string  `json:"wantedGleam,omitempty"`
 }
 
 func lack(m colour.Missing, lab colour.Lab) *LackView {
@@ -343,7 +357,13 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if q.Batch, err = s.asWeighed(in); err != nil {
 		return nil, err
 	}
+	if q.KeepGleam = in.Gleam == ""; q.KeepGleam && r.Shimmer != nil {
+		r.Shimmer.GleamLo = 0 // what was planned, not the least
+	}
 	if in.booked != nil {
+		if q.Planned, err = s.parts(in.booked.planned()); err != nil {
+			return nil, err
+		}
 		q.MaxLoad, q.Shade.Choice.InStock = in.booked.mostLoad(in), q.Batch.Grams()
 	}
 	lies, err := s.specimen(in.Seen)
@@ -359,15 +379,15 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		return out, err
 	}
 	out.Read, q.Readings = &read.Lab, []mend.Reading{*read}
-	list, now, err := mend.Options(ctx, q)
+	found, err := mend.Options(ctx, q)
 	if err != nil {
 		return nil, searched(ctx, err)
 	}
-	s.asItIs(now, out)
+	s.asItIs(found, out)
 	if in.Looks != "" {
 		out.Strengths, out.Left = nil, 0 // words are too coarse to tell of them
 	}
-	for _, c := range list {
+	for _, c := range found.Options {
 		o, err := s.option(c, t)
 		if err != nil {
 			return nil, err
@@ -375,25 +395,50 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		o.trial(c.Trial(q.Batch.Grams(), s.balance()), s.base.Name)
 		out.Options = append(out.Options, *o)
 	}
-	if b := in.booked; b != nil {
-		b.now, b.grams = now, q.Batch.Grams()
+	if n := len(out.Options); n > 0 && (in.Gleam != "" || in.Grain != "") {
+		given, err := s.givenUp(&out.Options[n-1].BlendView)
+		if err != nil {
+			return nil, err
+		}
+		out.Notes = append(out.Notes, given...)
 	}
-	switch {
-	case len(list) > 0 || out.Advice != "":
-	case now.Missing.DeltaE00 <= max(in.Within, rightWithin):
-		out.Advice = "Nothing to add."
-	default:
-		out.Advice = "Nothing small helps: remake it, or wear it as it is."
-		if in.New == 0 {
-			out.Advice += " A little of a powder it has none of may: --new 1 tries those."
+	if b := in.booked; b != nil {
+		b.now, b.grams = &found.State, q.Batch.Grams()
+	}
+	if len(out.Options) == 0 {
+		if out.Advice, err = s.advice(found, in); err != nil {
+			return nil, searched(ctx, err)
 		}
 	}
 	return out, nil
 }
 
-// rightWithin is the ΔE00 within which a batch needs nothing: what readings
-// repeat to (see mend.InstrumentError).
-const rightWithin = mend.InstrumentError
+// advice is what to do where nothing small helps: what takes least, and what it
+// would leave.
+func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
+	if f.Right() {
+		return "Nothing to add.", nil
+	}
+	c, fresh, err := f.Otherwise()
+	if err != nil {
+		return "", err
+	}
+	if c == nil {
+		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
+	}
+	var parts []string
+	for _, a := range added(c.Additions, c.BaseGrams, s.base.Name) {
+		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, s.balance()), orElse(a.Powder, "base")))
+	}
+	what, leaves := strings.Join(parts, ", "), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
+	switch {
+	case fresh:
+		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
+	case c.Growth > cmp.Or(in.Growth/100, mend.UsualGrowth):
+		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %.0f); %s %s. Or wear it as it is.", 100*c.Growth, math.Ceil(100*c.Growth), what, leaves), nil
+	}
+	return fmt.Sprintf("Nothing small of its own powders helps. Cheapest: %s, of which it has none, %s (--new 1 offers it); or wear it as it is.", what, leaves), nil
+}
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
 // out, until the answers to pairs make a round.
@@ -417,8 +462,9 @@ func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *
 		}
 		if looks.Sparkle != "" {
 			grade := map[string]string{"sparkly": "finer", "flat": "coarser"}[looks.Sparkle]
-			out.Advice = "How much it sparkles is the powders' grain, which no small addition changes: make the next batch with a " + grade + " grade, or wear it as it is."
+			out.Notes = append(out.Notes, "How single flakes show is the powders' grain, which no small addition changes: make the next batch with a "+grade+" grade.")
 		}
+		q.GleamBy = looks.GleamBy
 		return &mend.Reading{Batch: q.Batch, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
 	case in.Photo.File != "":
 		photo, err := Photo(in.reader(), in.Photo)
@@ -455,9 +501,13 @@ func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *
 }
 
 // asItIs tells of the batch as it stands.
-func (s *setting) asItIs(c *mend.State, out *CorrectResult) {
+func (s *setting) asItIs(c *mend.Found, out *CorrectResult) {
 	out.ByEye = c.ByEye
 	out.Now = lack(c.Missing, c.Lab)
+	out.Shimmer = &MendShimmer{Gleam: c.Look.Gleam, GleamWord: c.Look.GleamWord, Grain: c.Look.Grain, Planned: c.Planned.Gleam}
+	if w := c.Wanted; w != nil && (w.GleamLo > 0 || w.GleamHi > 0) {
+		out.Shimmer.Wanted = gleamRange(w.GleamLo, w.GleamHi)
+	}
 	for _, k := range c.Strengths {
 		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
 	}

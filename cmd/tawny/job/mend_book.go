@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -89,7 +90,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 		if r, err = Correct(ctx, in); err != nil {
 			return err
 		}
-		r.Notes = append(notes, k.made.notes...)
+		r.Notes = slices.Concat(notes, k.made.notes, r.Notes)
 		if q.Choose == 0 {
 			return nil
 		}
@@ -134,6 +135,14 @@ func (k *booked) lots(s *setting) {
 		drawer.Pigments = append(drawer.Pigments, g)
 	}
 	s.drawer = drawer
+}
+
+// planned are the powders of its recipe as parts of a stated blend.
+func (k *booked) planned() (list []string) {
+	for _, p := range k.old.Powders {
+		list = append(list, fmt.Sprintf("%s=%.9g", p.Name, 100*p.Then.PlannedG/k.old.Batch.PlannedG))
+	}
+	return list
 }
 
 // takes keeps the reading it is mended by; without a batch in the book there is

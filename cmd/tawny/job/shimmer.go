@@ -28,10 +28,13 @@ const anyGrain = "any"
 
 // gleamRange writes bounds of a gleam.
 func gleamRange(lo, hi float64) string {
-	if hi == 0 || hi > 1e9 {
-		return fmt.Sprintf("%g and over", lo)
+	switch {
+	case hi == 0 || hi > 1e9:
+		return fmt.Sprintf("%.3g and over", lo)
+	case lo == hi:
+		return fmt.Sprintf("about %.3g", lo)
 	}
-	return fmt.Sprintf("%g to %g", lo, hi)
+	return fmt.Sprintf("%.3g to %.3g", lo, hi)
 }
 
 // wanted is what a request wants beside the shade; nil for the shade alone.

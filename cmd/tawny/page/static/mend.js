@@ -49,7 +49,7 @@ async function help(at, l, record, said) {
     if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, record, { nearer: [...said.nearer, answer] }))); return; }
     const cards = r.options.map((o) => option(l, r, o, said));
     const more = cards.length || said.new ? [] : [act("Try powders it has none of", l.title, () => help(at, l, record, { ...said, new: 1 }))];
-    at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(": --new 1 tries those", "")].filter(Boolean).join(" "), "says"), ...cards, ...more);
+    at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, "")].filter(Boolean).join(" "), "says"), ...cards, ...more);
     paint(at);
     tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
   } catch (e) { if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }

@@ -1,0 +1,197 @@
+package mend
+
+import (
+	"math"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/colour/skin"
+)
+
+// goldOn is a batch of a gold with some red on a preset, right as it is.
+func goldOn(t *testing.T, preset string) *maker {
+	t.Helper()
+	s, err := skin.Find(preset)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &maker{t: t, r: search.Request{Ground: film.Ground{Reflectance: s.Reflectance}, LoadLo: 4, LoadHi: 4, Apply: 1, Powders: drawer(t).Pigments}}
+	m.made.BatchGrams = 200
+	for name, grams := range map[string]float64{"bright gold": 7, "red oxide": 0.6} {
+		g, err := drawer(t).Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m.made.Powders = append(m.made.Powders, Weighed{g, grams})
+	}
+	m.recipe = m.made.Parts()
+	m.r.Targets = []search.Goal{{Lab: m.predicted(m.recipe).Lab}}
+	return m
+}
+
+func (m *maker) predicted(parts []film.Part) *film.Look {
+	m.t.Helper()
+	look, err := film.Predict(film.Worn{Ground: m.r.Ground, Parts: parts, Apply: m.r.Apply})
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	return look
+}
+
+// told is what would help a batch of which an eye says something.
+func (m *maker) told(text string, change func(*Request)) (*Found, error) {
+	m.t.Helper()
+	l, err := ParseLooks(text, m.r.Targets[0].Lab)
+	if err != nil {
+		m.t.Fatal(err)
+	}
+	q := Request{
+		Shade: m.r, Batch: m.made, Readings: []Reading{{Batch: m.made, Lab: l.Lab, ByEye: true}},
+		BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe, GleamBy: l.GleamBy,
+	}
+	if change != nil {
+		change(&q)
+	}
+	return Options(m.t.Context(), q)
+}
+
+// What an eye says of the gleam, and a gleam asked for, lead the same way; the
+// gleam told of each addition is the film's own; and what pulls apart is refused.
+func TestGleamAsked(t *testing.T) {
+	m := goldOn(t, "brown")
+	asked := func(lo, hi float64) func(*Request) {
+		return func(q *Request) {
+			q.KeepGleam, q.Shade.Shimmer = false, &search.Shimmer{GleamLo: lo, GleamHi: hi}
+		}
+	}
+	g := m.predicted(m.recipe).Gleam()
+	for _, c := range []struct {
+		looks  string
+		change func(*Request)
+		way    float64
+	}{
+		{"too flat", nil, 1}, {"too sparkly", nil, -1}, {"a little too flat, a little too dark", nil, 1},
+		{"a little too dark", asked(1.15*g, 2*g), 1}, {"a little too dark", asked(0, 0.85*g), -1}, {"too flat", asked(1.1*g, 0), 1},
+	} {
+		found, err := m.told(c.looks, c.change)
+		if err != nil || len(found.Options) == 0 {
+			t.Fatalf("%s: %+v, %v", c.looks, found, err)
+		}
+		aim, near := found.Wanted, found.Look.Gleam
+		if math.Abs(found.Planned.Gleam-g) > 1e-9 || math.Abs(near-m.predicted(partsOf(found, m)).Gleam()) > 1e-9 {
+			t.Errorf("%s: gleam %.3f planned, %.3f now", c.looks, found.Planned.Gleam, near)
+		}
+		for _, o := range found.Options {
+			gleam := m.predicted(o.Parts).Gleam()
+			if (gleam-near)*c.way <= 0 || aim.GleamHi > 0 && c.way > 0 && gleam > aim.GleamHi+0.1 || c.way < 0 && gleam < aim.GleamLo-0.1 {
+				t.Errorf("%s: gleam %.2f before, %.2f after, wanted %.2f to %.2f", c.looks, near, gleam, aim.GleamLo, aim.GleamHi)
+			}
+			near = gleam
+		}
+	}
+	if _, err := m.told("too flat", asked(0.5, 0.6*g)); err == nil {
+		t.Error("too flat and less gleam are both taken")
+	}
+}
+
+// partsOf is the batch as it stands, its powders as strong as they turned out.
+func partsOf(f *Found, m *maker) (parts []film.Part) {
+	for i, p := range m.made.Parts() {
+		parts = append(parts, film.Part{Pigment: p.Pigment.AtStrength(f.Strengths[i].Factor), Percent: p.Percent})
+	}
+	return parts
+}
+
+// Where none is asked for, the gleam counts beside the shade: what keeps it is
+// preferred, and the two together are what an answer is judged by.
+func TestGleamKept(t *testing.T) {
+	m := goldOn(t, "tan")
+	compared := 0
+	for _, looks := range []string{"too yellow", "too green", "too strong, a little too dark"} {
+		q := func(q *Request) { q.NewPowders = 1 }
+		kept, err := m.told(looks, q)
+		if err != nil || kept.Wanted == nil {
+			t.Fatalf("%s: %v, %v", looks, kept, err)
+		}
+		free, err := m.told(looks, func(r *Request) { q(r); r.KeepGleam = false })
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := kept.Wanted
+		off := func(o *Correction) (both, missing float64) {
+			g := m.predicted(o.Parts).Gleam()
+			missing = math.Max(0, math.Max(w.GleamLo-g, g-w.GleamHi))
+			return math.Hypot(o.DeltaE00, keptWorth*missing), missing
+		}
+		if len(kept.Options) == 0 || len(free.Options) == 0 {
+			continue
+		}
+		compared++
+		a, lost := off(kept.Options[len(kept.Options)-1])
+		b, wild := off(free.Options[len(free.Options)-1])
+		t.Logf("%s: kept %.2f (%.2f of gleam lost), free %.2f (%.2f)", looks, a, lost, b, wild)
+		if a > b+0.1 || lost > wild+0.1 {
+			t.Errorf("%s: with the gleam kept ΔE00 %.2f, L* %.2f of gleam lost; without, %.2f and %.2f", looks, a, lost, b, wild)
+		}
+	}
+	if compared < 2 {
+		t.Errorf("%d compared", compared)
+	}
+}
+
+// On deep skin every word ends in something that can be made: small additions,
+// or what takes least, and that is what the film and the drawer say it is.
+func TestOtherwise(t *testing.T) {
+	kinds := map[string]int{}
+	for _, preset := range []string{"brown", "dark"} {
+		m := goldOn(t, preset)
+		target := m.r.Targets[0].Lab
+		for _, looks := range []string{"too pink", "too yellow", "too strong", "too light"} {
+			found, err := m.told(looks, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(found.Options) > 0 {
+				kinds["small"]++
+				continue
+			}
+			o, fresh, err := found.Otherwise()
+			if err != nil || o == nil || found.Right() {
+				t.Errorf("%s, %s: %v, %v", preset, looks, o, err)
+				continue
+			}
+			at := plus(m.predicted(o.Parts).Lab, found.Offset)
+			if d := colour.DeltaE00(at, target); math.Abs(d-o.DeltaE00) > 1e-6 || d > 0.75*found.Missing.DeltaE00+1e-9 {
+				t.Errorf("%s, %s: said to leave ΔE00 %.3f of %.3f, leaves %.3f", preset, looks, o.DeltaE00, found.Missing.DeltaE00, d)
+			}
+			sum := o.BaseGrams
+			for _, a := range o.Additions {
+				sum += a.Grams
+			}
+			switch {
+			case fresh:
+				kinds["fresh"]++
+				if math.Abs(sum-m.made.BatchGrams) > 1e-6 {
+					t.Errorf("%s, %s: a fresh batch of %.3f g", preset, looks, sum)
+				}
+			case o.Growth > UsualGrowth:
+				kinds["grown"]++
+			default:
+				kinds["new"]++
+				with, err := m.told(looks, func(q *Request) { q.NewPowders = 1 })
+				if err != nil || len(with.Options) == 0 || len(o.Additions) != 1 || !o.Additions[0].New {
+					t.Errorf("%s, %s: %+v is not offered: %v", preset, looks, o.Additions, err)
+				}
+			}
+			if !fresh && math.Abs(m.made.BatchGrams*(1+o.Growth)-m.made.BatchGrams-sum) > 1e-6 {
+				t.Errorf("%s, %s: grown by %g, %.3f g added", preset, looks, o.Growth, sum)
+			}
+		}
+	}
+	t.Log(kinds)
+	if kinds["new"] == 0 || kinds["fresh"] == 0 {
+		t.Errorf("not put to the test: %v", kinds)
+	}
+}
