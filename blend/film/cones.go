@@ -6,9 +6,9 @@ import (
 	"tawny/colour"
 )
 
-// orders is how many Legendre moments of a phase function are used. A
-// Henyey–Greenstein g of 0.93 has faded to 1e-8 by then.
-const orders = 256
+// orders is how many Legendre moments of a phase function are used. A drawer holds
+// fewer; whole, a Henyey–Greenstein g of 0.9 has faded to 1e-6 by then.
+const orders = 128
 
 // cones holds what the binder's index alone settles: light inside the escape
 // cone (0) and outside it (1), σ-weighted and isotropic within each.
@@ -59,9 +59,18 @@ func (c *cones) of(mu float64) int {
 func legendre(x float64, p []float64) {
 	p[0], p[1] = 1, x
 	for l := 1; l+1 < len(p); l++ {
-		p[l+1] = (float64(2*l+1)*x*p[l] - float64(l)*p[l-1]) / float64(l+1)
+		next := x * p[l]
+		p[l+1] = next + legendreRatio[l]*(next-p[l-1])
 	}
 }
+
+// legendreRatio is l/(l+1).
+var legendreRatio = func() (r [orders + 1]float64) {
+	for l := range r {
+		r[l] = float64(l) / float64(l+1)
+	}
+	return r
+}()
 
 // fresnelInside is the same from within, for a cosine in the binder: 1 outside
 // the escape cone.

@@ -52,6 +52,19 @@ func normals(slope float64, n int) []vec {
 	return m
 }
 
+// fineTilts is how many slopes an average over a jump takes.
+const fineTilts = 1500
+
+// tilts are flakes' normals as averages need them.
+type tilts struct {
+	fine        []vec // where what is averaged jumps
+	lobe, again []vec // of the flakes that mirror a beam, and of those it meets then
+}
+
+func newTilts(slope float64) *tilts {
+	return &tilts{normals(slope, fineTilts), normals(slope, 400), normals(slope, 160)}
+}
+
 // slopeDensity is the density of Gaussian slopes at normal m.
 func slopeDensity(m vec, slope float64) float64 {
 	if slope == 0 {

@@ -30,10 +30,10 @@ type entry struct {
 	mirror [orders + 1]float64 // ⟨P_l(μ)/μ⟩ of b
 }
 
-func newEntry(c *cones, g *grid, slope float64, d vec) *entry {
+func newEntry(c *cones, g *grid, t *tilts, d vec) *entry {
 	e := &entry{d: d}
 	var met tally
-	m := normals(slope, lattice)
+	m := t.fine
 	all := 0.0
 	for _, n := range m {
 		cos := d.dot(n)
@@ -54,19 +54,17 @@ func newEntry(c *cones, g *grid, slope float64, d vec) *entry {
 	e.met = met.weights(g, e.p0/d[2]/all)
 	legendre(d[2], e.light[:])
 	floats.Scale(1/d[2], e.light[:])
-	e.onward(c, g, slope)
+	e.onward(c, g, t)
 	return e
 }
 
 // onward is what becomes of b: its paths and orders, and the flakes it meets.
 // Nothing of it jumps where the reading is sensitive, so fewer slopes serve.
-func (e *entry) onward(c *cones, g *grid, slope float64) {
-	var all tally
-	var down, up [2]tally
-	again := normals(slope, 160)
+func (e *entry) onward(c *cones, g *grid, t *tilts) {
+	var met [2][2]tally // by b turned down or going on, and cone
 	var p [orders + 1]float64
 	sum, above := 0.0, 0.0
-	for _, n := range normals(slope, 400) {
+	for _, n := range t.lobe {
 		v := e.d.mirrored(n)
 		if v[2] >= 0 {
 			continue
@@ -80,27 +78,29 @@ func (e *entry) onward(c *cones, g *grid, slope float64) {
 			legendre(up, p[:])
 			floats.AddScaled(e.mirror[:], w/up, p[:])
 		}
-		w /= max(-v[2], grazing) * float64(len(again))
-		for _, m := range again {
-			cos := v.dot(m)
-			z := v[2] - 2*cos*m[2]
-			cos = math.Abs(cos)
-			all.add(cos, w*cos)
-			if z > 0 {
-				down[c.of(z)].add(cos, w*cos)
-			} else {
-				up[c.of(-z)].add(cos, w*cos)
+		w /= max(-v[2], grazing) * float64(len(t.again))
+		x, y, down := v[0], v[1], v[2]
+		for i := range t.again {
+			m := &t.again[i]
+			cos := x*m[0] + y*m[1] + down*m[2]
+			z, onward := down-2*cos*m[2], 0
+			if z < 0 {
+				z, onward = -z, 1
 			}
+			cos = math.Abs(cos)
+			met[onward][c.of(z)].add(cos, w*cos)
 		}
 	}
 	e.inv /= above
 	e.invIn[0] /= above
 	e.invIn[1] /= above
 	floats.Scale(1/above, e.mirror[:])
-	e.beam = all.weights(g, 1/sum)
 	for k := range 2 {
-		e.down[k] = down[k].weights(g, 1/sum)
-		e.up[k] = up[k].weights(g, 1/sum)
+		e.down[k] = met[0][k].weights(g, 1/sum)
+		e.up[k] = met[1][k].weights(g, 1/sum)
+		for q := range e.beam {
+			e.beam[q] += e.down[k][q] + e.up[k][q]
+		}
 	}
 }
 

@@ -62,6 +62,7 @@ type Film struct {
 	cones   *cones
 	grid    *grid
 	mixing  *mixing
+	tilts   *tilts
 	slope   float64 // tan of the flakes' tilt to the surface
 	surface float64 // tan of the surface's
 	mu      sync.Mutex
@@ -87,7 +88,8 @@ func New(lay Lay) (*Film, error) {
 	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
 	f.cones = newCones(lay.Index)
 	f.grid = newGrid(lay.Index)
-	f.mixing = newMixing(f.cones, f.grid, f.slope)
+	f.tilts = newTilts(f.slope)
+	f.mixing = newMixing(f.cones, f.grid, f.tilts)
 	return f, nil
 }
 
@@ -98,7 +100,7 @@ func (f *Film) entry(cos float64) *entry {
 	defer f.mu.Unlock()
 	e := f.entries[key]
 	if e == nil {
-		e = newEntry(f.cones, f.grid, f.slope, vec{sine(key), 0, key}.refracted(f.Index))
+		e = newEntry(f.cones, f.grid, f.tilts, vec{sine(key), 0, key}.refracted(f.Index))
 		f.entries[key] = e
 	}
 	return e

@@ -16,8 +16,9 @@ const (
 type grid struct {
 	critical float64
 	cosine   [nodes]float64
-	over     [nodes]float64 // barycentric weights within the node's panel
-	lambert  [nodes]float64 // of the average over light from all sides, 2∫ μ dμ
+	over     [nodes]float64           // barycentric weights within the node's panel
+	lambert  [nodes]float64           // of the average over light from all sides, 2∫ μ dμ
+	tally    [bins + 1][nodes]float64 // what at gives for a tally's bins
 }
 
 func newGrid(index float64) *grid {
@@ -36,6 +37,9 @@ func newGrid(index float64) *grid {
 				}
 			}
 		}
+	}
+	for i := range g.tally {
+		g.tally[i] = g.at(float64(i) / bins)
 	}
 	return g
 }
@@ -67,13 +71,13 @@ const bins = 512
 
 type tally [bins + 1]float64
 
-// add shares a weight between the two nearest bins.
+// add shares a weight between the two bins nearest a cosine of 0 to 1.
 func (t *tally) add(cos, weight float64) {
-	at := min(max(cos, 0), 1) * bins
+	at := cos * bins
 	i := min(int(at), bins-1)
-	part := at - float64(i)
-	t[i] += weight * (1 - part)
-	t[i+1] += weight * part
+	part := weight * (at - float64(i))
+	t[i] += weight - part
+	t[i+1] += part
 }
 
 // weights turns a tally into weights of the flake's values at the nodes.
@@ -82,7 +86,7 @@ func (t *tally) weights(g *grid, scale float64) (w [nodes]float64) {
 		if v == 0 {
 			continue
 		}
-		for j, x := range g.at(float64(i) / bins) {
+		for j, x := range g.tally[i] {
 			w[j] += scale * v * x
 		}
 	}

@@ -2,9 +2,6 @@ package film
 
 import "gonum.org/v1/gonum/integrate/quad"
 
-// lattice is how many slopes an average over tilt takes.
-const lattice = 1500
-
 // mixing is what tilted flakes do to the diffuse streams, as weights of R or A
 // at the local incidences, per unit of face area.
 type mixing struct {
@@ -14,22 +11,21 @@ type mixing struct {
 	absorption [2][nodes]float64 // of A: h_k
 }
 
-func newMixing(c *cones, g *grid, slope float64) *mixing {
+func newMixing(c *cones, g *grid, t *tilts) *mixing {
 	const across = 16
 	var x, w [across]float64
-	var cross [2][2]tally // [onward, back][from]
-	var back, all [2]tally
-	m := normals(slope, lattice)
-	each := 1 / float64(len(m))
+	var met [2][2][2]tally // by going on or turned back, from, to
+	each := 1 / float64(len(t.fine))
 	low := [2]float64{c.critical, 0}
 	for j := range 2 {
 		quad.Legendre{}.FixedLocations(x[:], w[:], low[j], low[j]+c.width[j])
 		for i, mu := range x {
-			d := vec{sine(mu), 0, mu}
+			sin := sine(mu)
 			weight := w[i] / c.width[j] * each
-			for _, n := range m {
-				cos := d.dot(n)
-				z := d[2] - 2*cos*n[2]
+			for q := range t.fine {
+				n := &t.fine[q]
+				cos := sin*n[0] + mu*n[2]
+				z := mu - 2*cos*n[2]
 				turned := 0
 				if cos < 0 {
 					cos = -cos
@@ -37,26 +33,21 @@ func newMixing(c *cones, g *grid, slope float64) *mixing {
 				if z < 0 {
 					turned, z = 1, -z
 				}
-				all[j].add(cos, weight*cos)
-				switch k := c.of(z); {
-				case k != j:
-					cross[turned][j].add(cos, weight*cos)
-				case turned == 1:
-					back[j].add(cos, weight*cos)
-				}
+				met[turned][j][c.of(z)].add(cos, weight*cos)
 			}
 		}
 	}
 	var mix mixing
 	for j := range 2 {
-		mix.back[j] = back[j].weights(g, c.path[j])
-		mix.absorption[j] = all[j].weights(g, c.path[j])
-		// σ_j l_j = 2Δ_j; sampled slopes leave the two directions unlike by
-		// 5e-4, and their mean is symmetric.
-		on, off := cross[0][j].weights(g, c.width[j]), cross[1][j].weights(g, c.width[j])
+		within, back := met[0][j][j].weights(g, 1), met[1][j][j].weights(g, 1)
+		on, off := met[0][j][1-j].weights(g, 1), met[1][j][1-j].weights(g, 1)
 		for q := range nodes {
-			mix.exchange[q] += on[q] + off[q]
-			mix.turned[q] += off[q] - on[q]
+			mix.back[j][q] = c.path[j] * back[q]
+			mix.absorption[j][q] = c.path[j] * (within[q] + back[q] + on[q] + off[q])
+			// σ_j l_j = 2Δ_j; sampled slopes leave the two directions unlike by
+			// 5e-4, and their mean is symmetric.
+			mix.exchange[q] += c.width[j] * (on[q] + off[q])
+			mix.turned[q] += c.width[j] * (off[q] - on[q])
 		}
 	}
 	return &mix

@@ -375,6 +375,7 @@ func BenchmarkMaking(b *testing.B) {
 			f := &Film{}
 			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
 			f.grid = newGrid(DefaultIndex)
+			f.tilts = newTilts(f.slope)
 			f.mixing = &mixing{}
 			mustReader(b, f, colour.At45)
 		}

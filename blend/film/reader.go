@@ -155,7 +155,7 @@ func (f *Film) sideways(in vec) float64 {
 	out := vec{in[0], in[1], -in[2]}
 	edge := math.Cos(trapDeg * math.Pi / 180)
 	sum := 0.0
-	m := normals(f.surface, lattice)
+	m := normals(f.surface, fineTilts)
 	for _, n := range m {
 		cos := in.dot(n)
 		if cos <= 0 {
