@@ -80,7 +80,7 @@ func (t Text) draw(cv canvas.Canvas, b canvas.Box) {
 type Columns []Block
 
 // leastColumn is the least width of a column of them, mm.
-const leastColumn = 36.0
+const leastColumn = 46.0
 
 func (c Columns) at(width float64, i int) canvas.Box {
 	return canvas.Box{W: width}.Column(i, len(c), gutter)

@@ -23,6 +23,7 @@ type Card struct {
 	Rig    shimmer.Rig // light of the pictures, where looks have films
 	Seed   uint64      // of their flakes' places
 	Blocks []Block     // what is said beside the pictures, in this order
+	Back   []Block     // what a back also says, where a card of a set size needs one
 	Small  bool        // the picture may be small
 	Plain  bool        // pictures only: no strip in even light, no numbers
 }
@@ -31,7 +32,7 @@ type Card struct {
 type Row struct {
 	Name    string
 	Right   string          // at the other end of the name's line
-	Gap     string          // how far this row looks from the one above it
+	Gap     string          // how far this arm looks from the one at its left; arms are else one above the other
 	Viewing *colour.Viewing // of every Lab in the row; nil is D65/2
 	Skin    Patch
 	Target  *Patch // nil where nothing was aimed at

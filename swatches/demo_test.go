@@ -139,7 +139,7 @@ func compareCard() *Card {
 	c.Rows[1].Gap = "The gap: ΔE00 4.2, clearly different; cool is redder"
 	a, b := warm.blend(), cool.blend()
 	a.Name, a.Named, b.Name, b.Named = "Warm", true, "Cool", true
-	c.Blocks = []Block{Numbers{Row: &c.Rows[0], Title: "Warm"}, Numbers{Row: &c.Rows[1], Title: "Cool"}, Columns{a, b}, Text{Lines: []string{"Light: daylight, noon (D65/2)"}, Small: true}}
+	c.Blocks = []Block{Numbers{Row: &c.Rows[0], Title: "Warm", Named: true}, Numbers{Row: &c.Rows[1], Title: "Cool", Named: true}, Columns{a, b}, Text{Lines: []string{"Light: daylight, noon (D65/2)"}, Small: true}}
 	return c
 }
 
@@ -152,8 +152,8 @@ func skinsCard() *Card {
 		r := Row{Name: s.Name, Skin: look(s.Name, 0, "", 0)}
 		r.Target = &Patch{Lab: colour.Lab{L: r.Skin.Lab.L + 1, A: 9, B: 20}}
 		for _, cov := range film.Coverages {
-			l := Look{Patch: look(s.Name, cov.MgPerCM2, "bronze", 4)}
-			l.Name = cov.Name + " " + amount(cov.MgPerCM2) + " mg/cm²"
+			l := Look{Patch: look(s.Name, cov.MgPerCM2, "bronze", 4), Amount: amount(cov.MgPerCM2) + "\u00a0mg/cm²"}
+			l.Name = cov.Name
 			r.Looks = append(r.Looks, l)
 		}
 		r.Words = []string{fmt.Sprintf("Deepest antique bronze over rutile 2.4%d %% (4.81 g) + Champagne satin, extra fine, spring delivery 1.10 %% (2.20 g) = load 4 %%", i)}

@@ -12,6 +12,7 @@ const (
 	leastArm    = 44.0 // of a card's picture
 	leastRow    = 12.0 // of each of a board's, and of all of them
 	leastRows   = 52.0
+	leastFacing = 64.0 // of arms side by side
 	rowsGap     = 3.5
 	headGap     = 2.0  // over the title
 	columnLeast = 13.5 // width of a column of numbers
@@ -34,9 +35,12 @@ type cardLayout struct {
 func (c *Card) layout(page canvas.Box) (l cardLayout) {
 	w, h := page.W, page.H
 	n := float64(len(c.Rows))
+	if c.facing() {
+		n = 1
+	}
 	// Columns of numbers have room beside the words, or else stand over them.
 	wide := w > h && float64(len(c.Rows[0].Looks)+1)*columnLeast <= w*(1-sideShare)
-	single := n == 1
+	single := len(c.Rows) == 1
 	l.blocks = c.said()
 	room := page.Inset(margin)
 	left := room
@@ -68,11 +72,13 @@ func (c *Card) layout(page canvas.Box) (l cardLayout) {
 	fixed := c.rowsHeight(rowsW, l.under)
 	words := stacked(l.blocks, l.words.W)
 	least := max(leastRow, leastRows/n)
-	if single {
+	switch {
+	case single && c.Small:
+		least = leastRows * 0.42
+	case single:
 		least = leastArm
-		if c.Small {
-			least = leastRows * 0.42
-		}
+	case c.facing():
+		least = leastFacing
 	}
 	switch {
 	case single && wide:
@@ -122,7 +128,7 @@ func (c *Card) Paper(p Paper) Paper {
 }
 
 // Pages returns the card on paper of a size that must be kept: what does not
-// fit stands on pages of its own.
+// fit stands on its back.
 func (c *Card) Pages(p Paper) []Drawing {
 	p = p.filled()
 	front := *c
@@ -133,16 +139,35 @@ func (c *Card) Pages(p Paper) []Drawing {
 		front.Blocks = front.Blocks[:last:last]
 	}
 	pages := []Drawing{&front}
-	room := p.HeightMM - 2*margin
+	if len(back) > 0 {
+		back = append(back, c.Back...)
+	}
+	page := p.page().Inset(margin)
 	for len(back) > 0 {
 		n := 1
-		for n < len(back) && stacked(append([]Block{c.Heading}, back[:n+1]...), p.WidthMM-2*margin) <= room {
+		for n < len(back) && stacked(append([]Block{c.Heading}, back[:n+1]...), page.W) <= page.H {
 			n++
 		}
-		pages = append(pages, &reverse{c.Heading, back[:n]})
+		pages = append(pages, &reverse{c.Heading, roomy(back[:n], page.W, page.H-c.Heading.height(page.W)-blockGap)})
 		back = back[n:]
 	}
 	return pages
+}
+
+// roomy sets small print as large as the rest, from the last of it, where there is
+// room.
+func roomy(blocks []Block, width, room float64) []Block {
+	blocks = slices.Clone(blocks)
+	for i, b := range slices.Backward(blocks) {
+		if t, ok := b.(Text); ok && t.Small {
+			t.Small = false
+			blocks[i] = t
+			if stacked(blocks, width) > room {
+				blocks[i] = b
+			}
+		}
+	}
+	return blocks
 }
 
 // reverse is a page of words.
@@ -184,7 +209,11 @@ func (c *Card) said() []Block {
 // pictureWords tell what light the pictures are in. Light above a perfect
 // diffuser's is rolled off.
 func (c *Card) pictureWords() string {
-	s := "Picture: " + c.Rig.Words() + ", highlights toned down"
+	where := "above"
+	if c.facing() {
+		where = "at the left"
+	}
+	s := "Picture: " + c.Rig.Words(where) + ", highlights toned down"
 	if !c.Plain {
 		s += "; strip: even light"
 	}

@@ -1,7 +1,7 @@
 package swatches
 
 import (
-	"slices"
+	"image"
 	"strings"
 
 	"tawny/colour"
@@ -9,7 +9,7 @@ import (
 	"tawny/swatches/shimmer"
 )
 
-// Heights of the strip in even light, mm.
+// Widths of the strip in even light, mm.
 const (
 	evenStrip   = 5.0
 	targetStrip = 3.0
@@ -20,49 +20,40 @@ var columnStyle = noteStyle.In(ink).Strong()
 
 // rowsHeight is what the rows take beside their pictures, mm.
 func (c *Card) rowsHeight(width float64, under []Block) float64 {
-	if len(c.Rows) == 1 {
-		return c.Rows[0].stripHeight(c.Plain) + namesGap + stacked(under, width-2*margin)
+	switch {
+	case len(c.Rows) == 1:
+		return c.stripWidth(&c.Rows[0]) + namesGap + stacked(under, width-2*margin)
+	case c.facing():
+		return c.facingHeight(width)
 	}
 	h := columnNames(c.names()).height(width) + 1
 	for i := range c.Rows {
-		h += c.Rows[i].height(width, c.Plain, c.numbered())
+		h += c.rowHeight(&c.Rows[i], width)
 		if i > 0 {
-			h += c.Rows[i].gapHeight(width)
+			h += rowsGap
 		}
 	}
 	return h
 }
 
-// numbered tells whether each row has its numbers under it: a board's, which are
-// not set close to be compared.
-func (c *Card) numbered() bool {
-	return !c.Plain && !slices.ContainsFunc(c.Rows, func(r Row) bool { return r.Gap != "" })
-}
-
 const namesGap = 1.2
 
-// height is what a board's row takes beside its picture, mm.
-func (r *Row) height(width float64, plain, numbered bool) float64 {
-	h := r.stripHeight(plain) + paragraphs(r.Words).height(width, noteStyle)
+// rowHeight is what a board's row takes beside its picture, mm.
+func (c *Card) rowHeight(r *Row, width float64) float64 {
+	h := c.stripWidth(r) + paragraphs(r.Words).height(width, noteStyle)
 	if r.Name+r.Right != "" {
 		h += headStyle.LineHeight()
 	}
-	if numbered {
+	if !c.Plain {
 		h += 1 + Numbers{Row: r}.height(width)
 	}
 	return h
 }
 
-func (r *Row) gapHeight(width float64) float64 {
-	if r.Gap == "" {
-		return rowsGap
-	}
-	return rowsGap + paragraphs{r.Gap}.height(width, headStyle) + 1
-}
-
-func (r *Row) stripHeight(plain bool) float64 {
+// stripWidth is that of the strip in even light along an arm, mm.
+func (c *Card) stripWidth(r *Row) float64 {
 	switch {
-	case !r.lit() || plain:
+	case !r.lit() || c.Plain:
 		return 0
 	case r.Target != nil:
 		return evenStrip + targetStrip
@@ -75,10 +66,14 @@ func (r *Row) stripHeight(plain bool) float64 {
 func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under []Block) {
 	if len(c.Rows) == 1 {
 		r := &c.Rows[0]
-		at, rest := b.CutTop(picture + r.stripHeight(c.Plain))
+		at, rest := b.CutTop(picture + c.stripWidth(r))
 		c.drawScaled(cv, at, r, c.Seed)
 		_, rest = rest.CutTop(namesGap)
 		stack(cv, rest.InsetXY(margin, 0), under)
+		return
+	}
+	if c.facing() {
+		c.drawFacing(cv, b, picture)
 		return
 	}
 	names, b := b.CutTop(columnNames(c.names()).height(b.W) + 1)
@@ -86,9 +81,7 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	for i := range c.Rows {
 		r := &c.Rows[i]
 		if i > 0 {
-			var gap canvas.Box
-			gap, b = b.CutTop(r.gapHeight(b.W))
-			paragraphs{r.Gap}.draw(cv, canvas.Box{X: gap.X, Y: gap.Y + 2, W: gap.W, H: gap.H}, headStyle)
+			_, b = b.CutTop(rowsGap)
 		}
 		if r.Name+r.Right != "" {
 			var title canvas.Box
@@ -97,9 +90,9 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 			canvas.Line(cv, title, r.Right, noteStyle, canvas.Right)
 		}
 		var at canvas.Box
-		at, b = b.CutTop(picture + r.stripHeight(c.Plain))
+		at, b = b.CutTop(picture + c.stripWidth(r))
 		c.drawScaled(cv, at, r, c.Seed+uint64(i)<<8)
-		if c.numbered() {
+		if !c.Plain {
 			n := Numbers{Row: r}
 			_, b = b.CutTop(1)
 			at, b = b.CutTop(n.height(b.W))
@@ -109,9 +102,13 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	}
 }
 
+// names are those of the first arm's films, on a board with how much is worn.
 func (c *Card) names() []string {
 	var names []string
-	for _, p := range c.Rows[0].patches() {
+	for i, p := range c.Rows[0].patches() {
+		if i > 0 && len(c.Rows) > 1 {
+			p.Name = strings.TrimSpace(p.Name + " " + c.Rows[0].Looks[i-1].Amount)
+		}
 		names = append(names, p.Name)
 	}
 	return names
@@ -156,53 +153,84 @@ func (n armNames) draw(cv canvas.Canvas, b canvas.Box) {
 	}
 }
 
+// along cuts what runs along an arm off its foot, or off its right where arms
+// face each other.
+func (c *Card) along(b canvas.Box, mm float64) (strip, rest canvas.Box) {
+	if c.facing() {
+		return b.CutRight(mm)
+	}
+	return b.CutBottom(mm)
+}
+
+// seamMM is over how much a coverage thins out into the next, mm: a hand leaves no
+// line (drawn by eye).
+const seamMM = 7.0
+
 // drawArm draws the row's films side by side on one arm, over a strip of their
 // colours in even light that the target runs along: life size, so that the
 // flakes are too. Where there is no film all of it is flat.
 func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
-	all := r.patches()
-	if !r.lit() {
+	even, arm, target := b, b, 0.2*min(b.W, b.H)
+	if r.lit() {
+		even, arm = c.along(b, c.stripWidth(r))
+		target = targetStrip
+		c.drawColours(cv, arm, r) // under the picture
+	}
+	if min(even.W, even.H) > 0 {
+		c.drawColours(cv, even, r)
 		if r.Target != nil {
-			var band canvas.Box
-			band, b = b.CutTop(b.H * 0.2)
+			band, _ := c.along(even, target)
 			r.paint(cv, band, r.Target.Lab)
 		}
-		drawColours(cv, b, r, all)
-		return
 	}
-	even, arm := b.CutBottom(r.stripHeight(c.Plain))
-	if even.H > 0 {
-		drawColours(cv, even, r, all)
-	}
-	if r.Target != nil && even.H > 0 {
-		band, _ := even.CutBottom(targetStrip)
-		r.paint(cv, band, r.Target.Lab)
-	}
-	drawColours(cv, arm, r, all) // under the picture
 	w, h := cv.Pixels(arm)
-	if w < len(all) || h < 1 {
+	if !r.lit() || w < 1 || h < 1 {
 		return
 	}
 	var films []*shimmer.Film
-	for _, p := range all {
+	for _, p := range r.patches() {
 		films = append(films, p.Film)
 	}
-	m, err := shimmer.Arm(films, c.Rig.Scene(), shimmer.Options{Width: w, Height: h, MMPerPixel: arm.H / float64(h), Seed: seed, Viewing: r.Viewing})
+	o := shimmer.Options{Width: w, Height: h, MMPerPixel: arm.H / float64(h), FeatherMM: seamMM, Seed: seed, Viewing: r.Viewing}
+	if c.facing() {
+		o.Width, o.Height, o.MMPerPixel = h, w, arm.W/float64(w)
+	}
+	m, err := shimmer.Arm(films, c.Rig.Scene(), o)
 	if err != nil {
-		// Check has passed the films, so only a picture of more pixels than any
-		// canvas holds comes here; its flat colour stays.
+		// Only a picture of more pixels than any canvas holds comes here; its flat
+		// colour stays.
 		return
+	}
+	if c.facing() {
+		m = onEnd(m)
 	}
 	cv.Image(arm, m)
 }
 
-// drawScaled draws an arm with its scale.
+// onEnd stands a picture on its right end: its left is the top, its top the left.
+func onEnd(m *image.RGBA) *image.RGBA {
+	out := image.NewRGBA(image.Rect(0, 0, m.Rect.Dy(), m.Rect.Dx()))
+	for y := range m.Rect.Dy() {
+		for x := range m.Rect.Dx() {
+			copy(out.Pix[out.PixOffset(y, x):], m.Pix[m.PixOffset(x, y):][:4])
+		}
+	}
+	return out
+}
+
+// drawScaled draws an arm with its scale along the foot of the bare skin, on the
+// side that turns away from the light.
 func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 	c.drawArm(cv, b, r, seed)
-	if r.lit() {
-		_, arm := b.CutBottom(r.stripHeight(c.Plain))
-		r.drawScale(cv, arm.Column(0, len(r.Looks)+1, 0), c.Rig)
+	if !r.lit() {
+		return
 	}
+	in := paperWhite
+	if bare, _ := viewing(r.Viewing).Screen(r.Skin.Lab); c.Rig == shimmer.Even && bare.Lab().L > 55 {
+		in = ink
+	}
+	_, arm := c.along(b, c.stripWidth(r))
+	drawScale(cv, arm.Column(0, len(r.Looks)+1, 0), in)
 }
 
 // Arm is a card's first arm and nothing else, for a page of any size that says the
@@ -216,31 +244,34 @@ func (a Arm) Draw(cv canvas.Canvas, page canvas.Box) {
 	c.drawArm(cv, page, &c.Rows[0], c.Seed)
 }
 
-// drawColours paints colours edge to edge, which is how the eye compares best.
-func drawColours(cv canvas.Canvas, b canvas.Box, r *Row, all []Patch) {
+// drawColours paints a row's colours edge to edge along its arm, which is how the
+// eye compares best.
+func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box, r *Row) {
+	all := r.patches()
 	for i, p := range all {
-		r.paint(cv, b.Column(i, len(all), 0), p.Lab)
+		at := b.Column(i, len(all), 0)
+		if c.facing() {
+			at = b.Row(i, len(all), 0)
+		}
+		r.paint(cv, at, p.Lab)
 	}
 }
 
-// drawScale marks 10 mm, or 5 where there is no more room, along the foot of the
-// bare skin, so that the size is known however the drawing is reduced.
-func (r *Row) drawScale(cv canvas.Canvas, b canvas.Box, rig shimmer.Rig) {
+// drawScale marks 10 mm, or 5 where there is no more room, at the foot of a box, so
+// that the size is known however the drawing is reduced.
+func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
 	const tick = 0.8
 	length, name := 10.0, "10 mm"
 	if b.W < length+3 {
 		length, name = 5, "5 mm"
 	}
-	st := noteStyle.In(paperWhite) // on the side that turns away from the light
-	if skin, _ := viewing(r.Viewing).Screen(r.Skin.Lab); rig == shimmer.Even && skin.Lab().L > 55 {
-		st.Colour = ink
-	}
+	st := noteStyle.In(in)
 	text := canvas.Width(name, st)
 	if b.W < max(length, text)+3 || b.H < 6 {
 		return
 	}
 	x, y := b.X+2, b.Bottom()-1.5
-	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.2, st.Colour)
+	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.2, in)
 	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.8, W: max(length, text+0.1), H: 3}, name, st, canvas.Centre)
 }
 
@@ -256,7 +287,7 @@ func (n Numbers) columns() (all []paragraphs) {
 	r := n.Row
 	for i, p := range r.patches() {
 		lines := paragraphs{p.Name}
-		if i > 0 && r.Looks[i-1].Amount != "" {
+		if i > 0 && n.Named && r.Looks[i-1].Amount != "" {
 			lines = append(lines, r.Looks[i-1].Amount)
 		}
 		lines = append(lines, labText(p.Lab))

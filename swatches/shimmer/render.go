@@ -111,11 +111,11 @@ func render(f *Film, s Scene, o Options) *Picture {
 // own last ones. What lies between two coverages is taken as a share of each, and
 // the seam wanders as a hand leaves it (drawn by eye).
 func (p *Picture) feather(before *Picture, wide int) {
-	const seamMM, wanders = 5.0, 0.5
+	const cellMM, wanders = 5.0, 0.4
 	for y := range p.Height {
 		to := p.Pix[3*y*p.Width : 3*(y*p.Width+wide)]
 		from := before.Pix[3*((y+1)*before.Width-wide) : 3*(y+1)*before.Width]
-		shift := wanders / 2 * wander(0, float64(y)*p.MMPerPixel/seamMM/64, 64, 5)
+		shift := wanders / 2 * wander(0, float64(y)*p.MMPerPixel/cellMM/64, 64, 5)
 		for x := range wide {
 			t := max(0, min(1, ((float64(x)+0.5)/float64(wide)+shift-wanders/2)/(1-wanders)))
 			own := float32(t * t * (3 - 2*t))

@@ -17,15 +17,15 @@ const (
 // Rigs lists them, the usual one first.
 var Rigs = []Rig{Window, Lamp, Even}
 
-// Words say what light a picture was taken in.
-func (r Rig) Words() string {
+// Words say what light a picture was taken in, and where it stood, such as "above".
+func (r Rig) Words(where string) string {
 	switch r {
 	case Lamp:
-		return "one small lamp above, a little light from all round"
+		return "one small lamp " + where + ", a little light from all round"
 	case Even:
 		return "even light from all round"
 	}
-	return "a window above, some light from all round"
+	return "a window " + where + ", some light from all round"
 }
 
 // Scene returns the rig's lights on an arm, seen square on.

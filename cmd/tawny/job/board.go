@@ -59,7 +59,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 			if kind == "lights" {
 				row.Name = v.Illuminant.Name
 			}
-			if err := r.coverages(&row, o); err != nil {
+			if _, err := r.coverages(&row, o); err != nil {
 				return nil, err
 			}
 			b.Rows = append(b.Rows, row)
@@ -83,24 +83,31 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 
 // boardFacts are what holds for every row, and the remarks.
 func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
-	var lines []string
-	first := &b.Rows[0]
-	one := true
-	for i := range b.Rows {
-		one = one && b.Rows[i].Viewing == first.Viewing
-	}
+	var lines, lights, aims []string
+	along := "foot"
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		light := r.Viewing.Illuminant.Plain + " (" + r.Viewing.Name() + ")"
-		switch {
-		case !one:
-			r.Right = light
-		case i == 0:
-			lines = append(lines, "Light: "+light)
+		lights = append(lights, r.Viewing.Illuminant.Plain+" ("+r.Viewing.Name()+")")
+		if r.Target != nil {
+			aims = append(aims, r.Target.Name)
 		}
-		if r.Target != nil && i == 0 {
-			lines = append(lines, "Target, along the foot of the strip: "+r.Target.Name)
+		if r.Gap != "" {
+			along = "right"
 		}
+	}
+	if one := slices.Compact(slices.Clone(lights)); len(one) == 1 {
+		lines = append(lines, "Light: "+one[0])
+	} else {
+		for i, light := range lights {
+			b.Rows[i].Right = light
+		}
+	}
+	switch aims = slices.Compact(aims); len(aims) {
+	case 0:
+	case 1:
+		lines = append(lines, "Target, along the "+along+" of the strip: "+aims[0])
+	default:
+		lines = append(lines, "Targets, along the "+along+" of their strips: "+strings.Join(aims, "; "))
 	}
 	return swatches.Text{Lines: append(lines, remarks...), Small: true}
 }
@@ -138,17 +145,18 @@ func (r *BlendResult) readAs() []string {
 // wearer is who wears it: the demo's dancer, else the skin's name.
 func (s *setting) wearer() string { return orElse(s.in.demoDancer, s.skin.Name) }
 
-// coverages adds the blend rubbed in, smoothed on and laid on full to a row.
-func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) error {
+// coverages adds the blend rubbed in, smoothed on and laid on full to a row, the
+// coverage asked for among them, which it returns.
+func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) (film.Coverage, error) {
 	worn, matched := film.Beside(r.setting.apply, r.setting.tilt)
 	for i, c := range worn {
-		l := swatches.Look{Matched: i == matched && row.Target != nil}
-		l.Name = fmt.Sprintf("%s %.3g\u00a0mg/cm²", c.Name, c.MgPerCM2)
+		l := swatches.Look{Matched: i == matched && row.Target != nil, Amount: fmt.Sprintf("%.3g\u00a0mg/cm²", c.MgPerCM2)}
+		l.Name = c.Name
 		if err := r.look(row, l, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
-			return err
+			return film.Coverage{}, err
 		}
 	}
-	return nil
+	return worn[matched], nil
 }
 
 // coverageWords says how thickly the setting's product is worn.
@@ -239,7 +247,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := r.coverages(&row, o); err != nil {
+		if _, err := r.coverages(&row, o); err != nil {
 			return nil, nil, err
 		}
 		if !stated {

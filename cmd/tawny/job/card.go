@@ -31,18 +31,20 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	worn, matched := film.Beside(s.apply, s.tilt)
-	for i, cov := range worn {
-		l := swatches.Look{Matched: r.target != nil && i == matched, Amount: fmt.Sprintf("%.3g mg/cm²", cov.MgPerCM2)}
-		l.Name = cov.Name
-		if err := r.look(&row, l, v.parts, cov.MgPerCM2, cov.SigmaDeg, o); err != nil {
-			return nil, err
-		}
+	as, err := r.coverages(&row, o)
+	if err != nil {
+		return nil, err
 	}
 	c.Rows = []swatches.Row{row}
 	c.Small = o.Small
+	told, err := r.wearing(as)
+	if err != nil {
+		return nil, err
+	}
 	if o.Client {
-		return c, r.forClient(c, worn[matched])
+		r.forClient(c)
+		c.Blocks = told
+		return c, nil
 	}
 	weigh, err := r.weigh()
 	if err != nil {
@@ -62,21 +64,32 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 		return nil, err
 	}
 	// What one would show comes first: the rest is the back's, where a card has one.
+	c.Back = told
 	c.Blocks = append(c.Blocks, weigh, r.facts(why), numbers, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars})
 	return c, nil
 }
 
-// forClient is what she reads: no recipe, no figures of colour, no cost.
-func (r *BlendResult) forClient(c *swatches.Card, as film.Coverage) error {
+// forClient leaves what she reads: no recipe, no figures of colour, no cost, and
+// the look's name once.
+func (r *BlendResult) forClient(c *swatches.Card) {
 	c.Plain, c.Source = true, ""
 	c.Title, c.Date = orElse(r.Title, r.setting.wearer()), ""
-	c.Note = strings.ToUpper(r.Blend.Look[:1]) + r.Blend.Look[1:]
+	c.Note = capital(r.Blend.Look)
 	if r.setting.in.note() != "" {
 		c.Note += " (demo: invented)"
 	}
+	if _, rest, ok := strings.Cut(c.Lead, ", "); ok {
+		c.Lead = capital(rest)
+	}
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// wearing is what whoever wears it needs: how, of what, and what to mind.
+func (r *BlendResult) wearing(as film.Coverage) ([]swatches.Block, error) {
 	b, err := r.Batch()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var how []string
 	if as.Plain != "" {
@@ -88,12 +101,11 @@ func (r *BlendResult) forClient(c *swatches.Card, as film.Coverage) error {
 		}
 	}
 	name, list, _ := strings.Cut(b.Label.EU.Ingredients, ": ")
-	c.Blocks = append(c.Blocks,
+	return []swatches.Block{
 		swatches.Text{Name: "How to wear it", Lines: []string{strings.Join(how, " ")}},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
 		swatches.Text{Name: "Take care", Lines: []string{strings.Join(b.Label.EU.Cautions, " ")}, Small: true},
-	)
-	return nil
+	}, nil
 }
 
 // heading is what stands at the head of the blend's drawings.

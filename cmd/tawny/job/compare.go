@@ -207,7 +207,7 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 		u.shift = &d
 	}
 	u.view.Text = fmt.Sprintf("%s, %s by %.3g°", t.view.Text, name, math.Abs(by))
-	u.view.Words = fmt.Sprintf("%s, %s by %.3g°", t.view.Words, name, math.Abs(by))
+	u.view.Words = fmt.Sprintf("%s, %s by %.2g°", t.view.Words, name, math.Abs(by))
 	u.view.ColourView = colourView(s.viewing, c.Lab())
 	bare, err := s.bareIn(t.view.Geometry)
 	if err != nil {
@@ -227,48 +227,42 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	var recipes swatches.Columns
 	var remarks []string
-	var looks []colour.Lab
-	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		best, err := m.one(1)
-		if err != nil {
+	var sides [2]*BlendResult
+	for i, m := range []*MatchResult{r.Warm, r.Cool} {
+		var err error
+		if sides[i], err = m.one(1); err != nil {
 			return nil, err
 		}
 		var why string
-		if o, why = best.lit(o); why != "" { // both are lit or neither
+		if o, why = sides[i].lit(o); why != "" { // both are lit or neither
 			remarks = append(remarks, why)
 		}
 	}
-	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		best, err := m.one(1)
-		if err != nil {
-			return nil, err
-		}
-		row, err := best.row(m.Title, best.setting.viewing)
+	for i, name := range []string{r.Warm.Title, r.Cool.Title} {
+		best := sides[i]
+		row, err := best.row(name, best.setting.viewing)
 		if err != nil {
 			return nil, err
 		}
 		row.Right = best.Blend.Look
-		if err := best.coverages(&row, o); err != nil {
+		if _, err := best.coverages(&row, o); err != nil {
 			return nil, err
 		}
 		weigh, err := best.weigh()
 		if err != nil {
 			return nil, err
 		}
-		weigh.Name, weigh.Named = m.Title, true
+		weigh.Name, weigh.Named = name, true
 		recipes = append(recipes, weigh)
-		looks = append(looks, best.Blend.Lab)
 		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
-		if m == r.Cool { // both are read alike
-			remarks = append(remarks, best.readAs()...)
-		}
 	}
+	remarks = append(remarks, sides[1].readAs()...) // both are read alike
 	c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L))
-	if t := colour.TurnWords(looks[0], looks[1]); t != "" {
+	if t := colour.TurnWords(sides[0].Blend.Lab, sides[1].Blend.Lab); t != "" {
 		c.Rows[1].Gap += "; cool is " + t
 	}
 	for i := range c.Rows {
-		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name})
+		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name, Named: true})
 	}
 	c.Blocks = append(c.Blocks, recipes, boardFacts(c, append(remarks, r.Warm.setting.extrapolated()...)))
 	return c, nil
