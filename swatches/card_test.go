@@ -125,6 +125,38 @@ func TestCardSaysItAll(t *testing.T) {
 	}
 }
 
+// The two arms of a comparison stand side by side, alike large, with their light at
+// the left and one scale for both.
+func TestArmsStandSideBySide(t *testing.T) {
+	c := compareCard()
+	for name, p := range map[string]Paper{"upright": Upright, "wide": Wide, "phone": Phone} {
+		r := record(t, name, c, c.Paper(p), sevenPoint)
+		if len(r.images) != 2 {
+			t.Fatalf("%s: %d arms", name, len(r.images))
+		}
+		a, b := r.images[0], r.images[1]
+		if a.Y != b.Y || math.Abs(a.W-b.W) > 1e-9 || a.H != b.H || a.Right() >= b.X || a.H < leastFacing-0.01 {
+			t.Errorf("%s: arms at %+v and %+v", name, a, b)
+		}
+	}
+	r, err := Raster(c, c.Paper(Upright))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lightness := func(b canvas.Box, from, to float64) (sum float64) {
+		k := Upright.DPI / inch
+		for x := int((b.X + from*b.W) * k); x < int((b.X+to*b.W)*k); x++ {
+			sum += float64(r.Pix.RGBAAt(x, int((b.Y+5)*k)).G)
+		}
+		return sum
+	}
+	for _, b := range record(t, "compare", c, c.Paper(Upright), 0).images {
+		if !(lightness(b, 0.1, 0.4) > 1.2*lightness(b, 0.6, 0.9)) {
+			t.Errorf("the arm at %+v is not lit from the left", b)
+		}
+	}
+}
+
 // A board of six skins is one page of A4 whose arms can be seen, all its words on
 // it.
 func TestSixSkinsOnOnePage(t *testing.T) {

@@ -50,6 +50,25 @@ func TestCardThatFailsBeforeTheBook(t *testing.T) {
 	}
 }
 
+// Letters that no font here has are told of in words and in the answer, and nothing
+// else is warned of.
+func TestLettersNoFontHasAreTold(t *testing.T) {
+	args := []string{"card", "--skin", "tan", "--part", "pale gold=2", "--kind", "card", "--json", "--out", t.TempDir(), "--title"}
+	for title, want := range map[string]string{"Lantern für Łucja": "", "花 for Ｍaris": "no font here has 花 (U+82B1), Ｍ (U+FF2D)"} {
+		code, said, errs := tawny(t, append(args, title)...)
+		var answer struct{ Warnings []string }
+		if err := json.Unmarshal([]byte(said), &answer); err != nil {
+			t.Fatal(err)
+		}
+		if code != 0 || !strings.Contains(errs, want) || len(answer.Warnings) == 1 != (want != "") {
+			t.Errorf("%s: exit %d, %q, answer %q", title, code, errs, answer.Warnings)
+		}
+		if want == "" && errs != "" || want != "" && !strings.HasPrefix(answer.Warnings[0], want) {
+			t.Errorf("%s: %q, answer %q", title, errs, answer.Warnings)
+		}
+	}
+}
+
 // What is written over is named, and a file of another folder that a link leads
 // to is the one that is written.
 func TestWrittenOverIsNamed(t *testing.T) {

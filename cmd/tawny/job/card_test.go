@@ -244,6 +244,9 @@ func TestClientsCard(t *testing.T) {
 			t.Errorf("the card does not say %q: %s", want, said)
 		}
 	}
+	if n := strings.Count(strings.ToLower(said), "gold pearl"); n != 1 {
+		t.Errorf("the card names the look %d times: %s", n, said)
+	}
 	for _, banned := range []string{"L*", "ΔE", "pale gold", " g ", "%", "price"} {
 		if strings.Contains(said, banned) {
 			t.Errorf("the card says %q: %s", banned, said)

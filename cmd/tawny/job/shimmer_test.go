@@ -3,6 +3,7 @@ package job
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"tawny/blend/batch"
@@ -38,6 +39,9 @@ func TestWarmAndCool(t *testing.T) {
 		name := in.Skin + in.demoDancer
 		if r.Between < 3 {
 			t.Errorf("%s: warm and cool are ΔE00 %.2f apart", name, r.Between)
+		}
+		if c, err := r.Picture(CardOptions{}); err != nil || !strings.Contains(strings.Join(smallPrint(c), " "), r.Warm.Target.Words+"; "+r.Cool.Target.Words) {
+			t.Errorf("%s: the picture's foot says %q, %v", name, smallPrint(c), err)
 		}
 		if (warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain) && len(r.Cool.GivenUp) == 0 {
 			t.Errorf("%s: warm is a %s, cool a %s", name, warm.Look, cool.Look)
