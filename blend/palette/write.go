@@ -72,19 +72,39 @@ func PutRow(file []byte, g *Pigment, replace bool) ([]byte, error) {
 		err := w.Flush()
 		return out.Bytes(), err
 	}
-	f, err := table.Read("the drawer", bytes.NewReader(file), drawerKind)
+	f, line, err := findRow(file, g.Name)
 	if err != nil {
 		return nil, err
-	}
-	line := 0
-	for _, r := range f.Rows {
-		if strings.EqualFold(r.Fields[0], strings.TrimSpace(g.Name)) {
-			line = r.Line
-		}
 	}
 	if line > 0 && !replace {
 		return nil, fmt.Errorf("powder %q is %w", g.Name, ErrListed)
 	}
 	cells := g.cells(f.Figure)
 	return f.Put(file, line, func(column string) string { return cells[column] })
+}
+
+// TakeRow returns a drawer's file without the row of a powder; every other line is
+// kept as it stands.
+func TakeRow(file []byte, name string) ([]byte, error) {
+	f, line, err := findRow(file, name)
+	if err != nil {
+		return nil, err
+	}
+	if line == 0 {
+		return nil, fmt.Errorf("powder %q is not in the drawer", table.Clip(name))
+	}
+	return f.Put(file, line, nil)
+}
+
+// findRow finds the line of a powder in a drawer's file, 0 for none.
+func findRow(file []byte, name string) (f *table.File, line int, err error) {
+	if f, err = table.Read("the drawer", bytes.NewReader(file), drawerKind); err != nil {
+		return nil, 0, err
+	}
+	for _, r := range f.Rows {
+		if strings.EqualFold(r.Fields[0], strings.TrimSpace(name)) {
+			line = r.Line
+		}
+	}
+	return f, line, nil
 }

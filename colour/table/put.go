@@ -3,6 +3,7 @@ package table
 import (
 	"bytes"
 	"encoding/csv"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -19,7 +20,8 @@ func (f *File) Figure(x float64) string {
 }
 
 // Put returns the file's bytes with a row, cell by cell from what value gives
-// for a column, in the place of the row at a line, or at the end for line 0.
+// for a column, in the place of the row at a line, or at the end for line 0; where
+// value is nil the row at that line goes.
 // All else stays as it is, but that a file in another alphabet becomes UTF-8.
 func (f *File) Put(data []byte, line int, value func(column string) string) ([]byte, error) {
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) || !utf8.Valid(data) {
@@ -28,6 +30,10 @@ func (f *File) Put(data []byte, line int, value func(column string) string) ([]b
 			return nil, err
 		}
 		data = []byte("\ufeff" + text) // with the mark, by which a spreadsheet knows UTF-8
+	}
+	all := endedLines(data)
+	if value == nil {
+		return []byte(strings.Join(slices.Delete(all, line-1, line), "")), nil
 	}
 	var row bytes.Buffer
 	w := csv.NewWriter(&row)
@@ -40,7 +46,6 @@ func (f *File) Put(data []byte, line int, value func(column string) string) ([]b
 		return nil, err
 	}
 	w.Flush()
-	all := endedLines(data)
 	end := lineEnd(all[f.HeaderLine-1])
 	if end == "" {
 		end = "\n"

@@ -226,19 +226,15 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		}
 		p.Family, r.Like, r.Family = near.Family, near.Name, near.Family
 	}
-	switch own := env.own(); {
-	case in.Drawer != "":
-		r.Added, r.Row, err = putPowder(env, in.Drawer, &p, note, in.Replace)
-	case own != "":
-		// The face was begun with this drawer: it alone is written, and nothing
-		// that the request names is read.
-		r.Added, r.Row, err = putPowder(&Env{Files: Disk, Now: env.Now}, own, &p, note, in.Replace)
-		env.Drawers.forget()
-	default:
+	if in.Drawer == "" && env.own() == "" {
 		r.Row = strings.Join(p.Row(), ",")
 		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
+		return r, nil
 	}
-	return r, err
+	return r, env.inDrawer(in.Drawer, func(env *Env, drawer string) error {
+		r.Added, r.Row, err = putPowder(env, drawer, &p, note, in.Replace)
+		return err
+	})
 }
 
 // label is the jar's, nil where nothing of it is given.

@@ -26,6 +26,16 @@ func (e *Env) own() string {
 	return e.Drawers.Path
 }
 
+// inDrawer changes a drawer: the one named, or the one the face was begun with, which
+// it alone writes, whatever files it lends a request.
+func (e *Env) inDrawer(named string, change func(env *Env, drawer string) error) error {
+	if named != "" || e.own() == "" {
+		return change(e, named)
+	}
+	defer e.Drawers.forget()
+	return change(&Env{Files: Disk, Now: e.Now}, e.own())
+}
+
 // Open returns the drawer for a binder of the given refractive index.
 func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	d.mu.Lock()

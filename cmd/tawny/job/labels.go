@@ -1,10 +1,15 @@
 package job
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"io"
+	"slices"
+	"time"
 
 	"tawny/blend/batch"
+	"tawny/blend/book"
 )
 
 var labelsJob = &Job{
@@ -12,14 +17,25 @@ var labelsJob = &Job{
 	Short: "Print a batch's labels, front and back, on sheets of them",
 	Long: `Writes labels.pdf: a front and a back for every container of the batch, on sheets of
 self-adhesive labels, in the form of the European Union or the United States. The
-batch is asked for as with tawny batch. Where a bought mixture's shares are guessed
-the back says so, to be settled before anything is sold. Print one sheet on plain
-paper first and hold it against the labels. Without --out the text is shown.`,
-	Example: "  tawny labels --skin tan --part 'pale gold=2' --containers 8 --ml 100 --title 'Evening gold' --sheet a4 --per 14 --out out\n  tawny labels --demo --containers 8 --ml 100 --market us",
+batch is one of the book, as it stands with its weights, lots and mendings, or is
+asked for as with tawny batch. Where a bought mixture's shares are guessed the back
+says so, to be settled before anything is sold. Print one sheet on plain paper first
+and hold it against the labels. Without --out the text is shown.`,
+	Example: "  tawny labels --skin tan --part 'pale gold=2' --containers 8 --ml 100 --title 'Evening gold' --sheet a4 --per 14 --out out\n  tawny labels --demo --containers 8 --ml 100 --market us\n  tawny labels --batch 3 --out out",
 	New: func() Task {
 		q := &labelsRequest{paper: "a4", market: "eu", per: 14}
 		in := &q.in
-		return asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
+		asks := in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{partField(&in.Parts)}})
+		batchOf := Field{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, market and containers may be given anew", Lists: "batch", To: &q.batch}
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			if q.batch != "" {
+				if err := env.knownOf("a batch in the book", asks, "code", "containers", "ml"); err != nil {
+					return nil, err
+				}
+			}
+			return q.run(ctx, env)
+		}, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
+			batchOf,
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},
@@ -33,6 +49,7 @@ paper first and hold it against the labels. Without --out the text is shown.`,
 // labelsRequest is a batch and the sheet its labels go on.
 type labelsRequest struct {
 	sheetRequest
+	batch         string // its number in the book; blank for one that is asked for
 	paper, market string
 	per           int
 }
@@ -42,7 +59,13 @@ func (q *labelsRequest) run(ctx context.Context, env *Env) (Result, error) {
 	if err != nil {
 		return nil, faultf("per", "is %d: %v", q.per, err)
 	}
-	_, b, err := q.made(ctx, env)
+	var b *batch.Batch
+	var notes []string
+	if q.batch != "" {
+		b, notes, err = env.booked(ctx, q.batch, q.in)
+	} else {
+		_, b, err = q.made(ctx, env)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -51,10 +74,73 @@ func (q *labelsRequest) run(ctx context.Context, env *Env) (Result, error) {
 		label = b.Label.Markets()[1]
 	}
 	r := &LabelsResult{Market: label.Name, Count: b.Filling.Filled, LabelText: label.Text, Findings: b.Findings}
+	r.Notes = append(notes, r.Notes...)
 	if !env.Sends {
 		return r, nil
 	}
 	return r, env.deliver("labels.pdf", func(w io.Writer) error { return input(batch.LabelsPDF(w, b, label, on)) })
+}
+
+// knownOf refuses fields that are given although they are known, all of some groups
+// but those excepted.
+func (e *Env) knownOf(what string, groups []Group, but ...string) error {
+	for _, g := range groups {
+		for _, f := range g.Fields {
+			if e.given(f.Name) && !slices.Contains(but, f.Name) {
+				return faultf(f.Name, "is known of %s; leave it or {batch} out", what)
+			}
+		}
+	}
+	return nil
+}
+
+// booked is a batch of the book as it stands: what was weighed and added to it, the
+// day it was made and the first of its lots to run out. A code and containers may be
+// given anew.
+func (e *Env) booked(ctx context.Context, number string, now Input) (out *batch.Batch, notes []string, err error) {
+	id, err := RecordID("batch", number)
+	if err != nil {
+		return nil, nil, err
+	}
+	return out, notes, e.Book.read(ctx, func(b *book.Book) error {
+		old, err := b.MakeAgain(ctx, id)
+		if err != nil {
+			return err
+		}
+		asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, &old)
+		if err != nil {
+			return err
+		}
+		made, err := stands(ctx, b, &old)
+		if err != nil {
+			return err
+		}
+		for _, p := range made.powders {
+			if p.LotID == 0 {
+				continue
+			}
+			lot, err := b.Lot(ctx, p.LotID)
+			if err != nil {
+				return err
+			}
+			asked.Bench.runsOut(lot.ExpiresOn)
+		}
+		if day, err := time.Parse(time.DateOnly, old.Batch.MadeOn); err == nil {
+			asked.env.Now = func() time.Time { return day }
+		} else {
+			made.notes = append(made.notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
+		}
+		asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
+		asked.Title, asked.Skin = orElse(asked.Title, old.Batch.Name), ""
+		asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
+		r, _, err := asked.blended(ctx, nil)
+		if err != nil {
+			return err
+		}
+		notes = made.notes
+		out, err = r.Batch()
+		return err
+	})
 }
 
 // LabelsResult is the text of a batch's labels.

@@ -49,11 +49,10 @@ to the batch in the book, and what a reading taught of its powders to their lots
 		out, marks := "", q.Photo.markFields()
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
-			for _, g := range []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})} {
-				for _, f := range g.Fields {
-					if q.BatchText != "" && env.given(f.Name) {
-						return nil, faultf(f.Name, "is known of a batch in the book; leave it or {batch} out")
-					}
+			if q.BatchText != "" {
+				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
+				if err := env.knownOf("a batch in the book", known); err != nil {
+					return nil, err
 				}
 			}
 			if q.Choose > 0 && q.BatchText == "" {

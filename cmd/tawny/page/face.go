@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/http"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -109,7 +110,7 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 		defer give(s.long)
 	}
 	data, err := s.answerOf(ctx, d, nil)
-	if err == nil && name == drawerAdd {
+	if err == nil && slices.Contains(drawerChanges, name) {
 		err = s.renew()
 	}
 	if err != nil {
@@ -120,8 +121,8 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 	w.Write(data)
 }
 
-// drawerAdd is the job that changes what the page offers.
-const drawerAdd = "drawer add"
+// drawerChanges are the jobs that change what the page offers.
+var drawerChanges = []string{"drawer add", "drawer remove"}
 
 func (s *Server) answerOf(ctx context.Context, d *job.Doc, progress func(float64)) ([]byte, error) {
 	v, err := d.Do(ctx, s.env(progress))

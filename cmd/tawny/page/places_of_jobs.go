@@ -12,6 +12,7 @@ var byCommand = map[string]string{
 	"base check":      "what is found in a base stands on its sheet",
 	"drawer":          "the powders are listed under Blend",
 	"drawer show":     "all of a powder, by angle",
+	"drawer remove":   "a powder taken out for good",
 	"book add powder": "a powder comes with its lot",
 	"book add photo":  "it keeps a file of the machine",
 	"book move":       "grams spilt or given away; counting puts a lot right too",

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tawny/cmd/tawny/job"
+)
+
+// Labels of a batch in the book are of what is in it: what was weighed and not
+// planned, the sooner of its lots' last days, its day and its number; a code and
+// containers may be given anew, and nothing else.
+func TestLabelsOfABookedBatch(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	book := func(args ...string) { mustRun(t, append(append([]string{"book"}, args...), "--book", file)...) }
+	book("add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", "2026-10-31")
+	book("add", "lot", "U-1", "--powder", "ultramarine blue", "--grams", "50", "--expires", "2029-03-31")
+	book("save", "--skin", "tan", "--part", "pale gold=2", "--part", "ultramarine blue=1", "--containers", "3", "--ml", "50", "--title", "House blue (demo)")
+	labels := func(args ...string) job.LabelsResult {
+		return fromJSON[job.LabelsResult](t, mustRun(t, append([]string{"labels", "--batch", "1", "--book", file, "--json"}, args...)...))
+	}
+	if r := labels(); r.Count != 3 || !strings.Contains(strings.Join(r.Notes, " "), "planned and not made") {
+		t.Errorf("planned: %+v", r)
+	}
+	book("weigh", "1", "--as-planned", "--on", "2026-08-03")
+	r := labels()
+	if lines := strings.Join(r.Lines, "\n"); !strings.Contains(lines, "Batch: 1\n") || !strings.Contains(lines, "end of: 10/2026") || strings.Contains(strings.Join(r.Notes, " "), "planned") {
+		t.Errorf("made: %q %q", r.Lines, r.Notes)
+	}
+	if !strings.Contains(r.Ingredients, "CI 77007") || strings.Contains(r.Ingredients, "CI 77492") {
+		t.Error(r.Ingredients)
+	}
+	// A mending is in it too.
+	book("mend-record", "1", "--how", "by eye", "--add", "yellow oxide=0.4", "--weighed")
+	if r := labels("--code", "HB-1", "--containers", "9", "--ml", "15"); r.Count != 9 || !strings.Contains(r.Ingredients, "CI 77492") || !strings.Contains(strings.Join(r.Lines, "\n"), "Batch: HB-1") {
+		t.Errorf("mended: %+v", r)
+	}
+	for flag, value := range map[string]string{"--part": "bronze=1", "--skin": "tan", "--grams": "50", "--samples": "1"} {
+		if code, _, errs := tawny(t, "labels", "--batch", "1", "--book", file, flag, value); code != exitInput || !strings.Contains(errs, "known of a batch in the book") {
+			t.Errorf("%s: %d %s", flag, code, errs)
+		}
+	}
+}
+
+// A powder leaves a drawer at a second yes, and nothing else of the file changes.
+func TestDrawerRemove(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "drawer.csv")
+	for name, like := range map[string]string{"fair gold": "gold", "my red": "red oxide"} {
+		mustRun(t, "drawer", "add", "--name", name, "--like", like, "--drawer", file)
+	}
+	read := func() string {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(data)
+	}
+	before := read()
+	if code, _, errs := tawny(t, "drawer", "remove", "MY RED", "--drawer", file); code != exitInput || !strings.Contains(errs, "--yes takes my red out of") || read() != before {
+		t.Errorf("without yes: %d %s", code, errs)
+	}
+	r := fromJSON[job.DrawerRemoved](t, mustRun(t, "drawer", "remove", "my red", "--drawer", file, "--yes", "--json"))
+	if r.Powder != "my red" || r.Spectrum != "my-red.csv" || strings.Replace(before, r.Row+"\n", "", 1) != read() || read() == before {
+		t.Errorf("%+v\n%s", r, read())
+	}
+	for name, says := range map[string]string{"fair gold": "only powder", "my red": "not in the drawer"} {
+		if code, _, errs := tawny(t, "drawer", "remove", name, "--drawer", file, "--yes"); code != exitInput || !strings.Contains(errs, says) {
+			t.Errorf("%s: %d %s", name, code, errs)
+		}
+	}
+	if code, _, errs := tawny(t, "drawer", "remove", "pale gold", "--yes"); code != exitInput || !strings.Contains(errs, "built-in drawer") {
+		t.Errorf("built-in: %d %s", code, errs)
+	}
+}
