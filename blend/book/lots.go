@@ -21,6 +21,7 @@ type Lot struct {
 	ShadeShiftDE00 *float64  `json:"shade_shift_de00,omitempty"`
 	Note           string    `json:"note,omitempty"`
 	RecordedAt     time.Time `json:"recorded_at"`
+	Held           string    `json:"held,omitempty"` // why it is not to be used; empty where it may be
 }
 
 func (l *Lot) columns() []column {
@@ -28,7 +29,8 @@ func (l *Lot) columns() []column {
 		id(&l.ID), refers("powder_id", "powder", &l.PowderID), word("lot", &l.Lot).given(), word("supplier", &l.Supplier),
 		date("received_on", &l.ReceivedOn).orNull(), date("expires_on", &l.ExpiresOn).orNull(),
 		known("price_per_g", &l.PricePerG, 0, 1e9), known("strength", &l.Strength, 0, 100),
-		known("shade_shift_de00", &l.ShadeShiftDE00, 0, 1000), word("note", &l.Note), recorded(&l.RecordedAt))
+		known("shade_shift_de00", &l.ShadeShiftDE00, 0, 1000), word("note", &l.Note), recorded(&l.RecordedAt),
+		word("held", &l.Held))
 }
 
 // AddLot writes a new lot and, where boughtG is above 0, that many grams of it
@@ -72,22 +74,17 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 
 // LearnStrength writes how strong a lot turned out, against the powder's data.
 func (b *Book) LearnStrength(ctx context.Context, lotID int64, strength float64) error {
-	where := fmt.Sprintf("lot %d", lotID)
-	t := tableNamed("lot")
-	return b.update(ctx, where, func(tx *sql.Tx) error {
-		return t.change(ctx, tx, lotID, where, func(row []any) { row[t.column("strength")] = strength })
-	})
+	return b.setField(ctx, Lots, lotID, "strength", strength)
+}
+
+// Hold writes why a lot is not to be used, or with nothing that it may be.
+func (b *Book) Hold(ctx context.Context, lotID int64, why string) error {
+	return b.setField(ctx, Lots, lotID, "held", why)
 }
 
 // Lot returns the lot with this id.
 func (b *Book) Lot(ctx context.Context, id int64) (Lot, error) {
 	return byID[Lot](ctx, b, "lot", id)
-}
-
-// Lots returns the lots of a powder, or of all where powderID is 0, oldest
-// first.
-func (b *Book) Lots(ctx context.Context, powderID int64) ([]Lot, error) {
-	return all[Lot](ctx, b, "lot", "WHERE ?1 = 0 OR powder_id = ?1 ORDER BY powder_id, received_on, id", powderID)
 }
 
 func today() string { return time.Now().Format(time.DateOnly) }

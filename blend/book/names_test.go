@@ -119,7 +119,7 @@ func TestImportWithoutFiles(t *testing.T) {
 	files := csvFiles(t, b)
 	delete(files, "file.csv")
 	for _, f := range files {
-		f.Data = bytes.Replace(f.Data, []byte("# schema: 10\n"), []byte("# schema: 8\n"), 1)
+		f.Data = bytes.Replace(f.Data, []byte("# schema: 11\n"), []byte("# schema: 8\n"), 1)
 	}
 	other := newBook(t)
 	if _, err := other.ImportCSV(t.Context(), files); err != nil {
@@ -135,8 +135,9 @@ func TestImportOfTheFirstEdition(t *testing.T) {
 	t.Parallel()
 	export := exportJSON(t, demoBook(t), ExportOptions{Clients: true})
 	for old, of := range map[string]string{
-		`"schema": 7`: `"schema": 10`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
+		`"schema": 7`: `"schema": 11`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
 		`"geometry":"d:8 SCI"`: `"geometry":"di"`, `{"skin":"Ada in winter","palette":"a.csv"`: `{"skin":"Ada in winter"`,
+		`"recorded_at":"2026-03-02T09:30:00Z"}`: `"recorded_at":"2026-03-02T09:30:00Z","held":""}`,
 	} {
 		if !strings.Contains(export, of) {
 			t.Fatalf("%s is not in the demo book", of)

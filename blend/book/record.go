@@ -76,15 +76,15 @@ func (b *Book) add(ctx context.Context, tableName, where string, r record, then 
 
 // SetNote writes the note of a record over.
 func (b *Book) SetNote(ctx context.Context, kind Kind, id int64, note string) error {
-	return b.setText(ctx, kind, id, "note", note)
+	return b.setField(ctx, kind, id, "note", note)
 }
 
 // SetName writes the name of a record over, where its kind has names.
 func (b *Book) SetName(ctx context.Context, kind Kind, id int64, name string) error {
-	return b.setText(ctx, kind, id, "name", name)
+	return b.setField(ctx, kind, id, "name", name)
 }
 
-func (b *Book) setText(ctx context.Context, kind Kind, id int64, field, value string) error {
+func (b *Book) setField(ctx context.Context, kind Kind, id int64, field string, value any) error {
 	t, err := kind.table()
 	if err != nil {
 		return err

@@ -90,12 +90,33 @@ type LotStock struct {
 	UsedG      float64 `json:"used_g"`
 	OtherG     float64 `json:"other_g"`
 	LeftG      float64 `json:"left_g"`
+
+	// As its lot has them.
+	Supplier       string   `json:"supplier,omitempty"`
+	ReceivedOn     string   `json:"received_on,omitempty"`
+	ExpiresOn      string   `json:"expires_on,omitempty"`
+	Held           string   `json:"held,omitempty"`
+	Strength       *float64 `json:"strength,omitempty"`
+	ShadeShiftDE00 *float64 `json:"shade_shift_de00,omitempty"`
 }
 
-// Stock returns what is left of every lot, by powder, oldest lot first.
+// NotFor says why a lot is not to be used on a day: it is past its own, or held back.
+// It is empty where it may be.
+func (l *LotStock) NotFor(day string) string {
+	switch {
+	case l.Held != "":
+		return "held back: " + l.Held
+	case l.ExpiresOn != "" && l.ExpiresOn < day:
+		return "past its day, " + l.ExpiresOn
+	}
+	return ""
+}
+
+// Stock returns what is left of every lot by powder, those good for the shortest time
+// first, and of those the oldest.
 func (b *Book) Stock(ctx context.Context) (lots []LotStock, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		lots, err = stockOf(ctx, tx, "ORDER BY powder_name COLLATE NOCASE, lot_id")
+		lots, err = stockOf(ctx, tx, "ORDER BY powder_name COLLATE NOCASE, expires_on IS NULL, expires_on, received_on, lot_id")
 		return err
 	})
 	return lots, err
@@ -103,8 +124,11 @@ func (b *Book) Stock(ctx context.Context) (lots []LotStock, err error) {
 
 func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
 	return gather(ctx, tx, func(rows *sql.Rows, l *LotStock) error {
-		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG)
-	}, "SELECT lot_id, powder_id, powder_name, lot, bought_g, used_g, other_g, left_g FROM stock "+where, args...)
+		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG,
+			&l.Supplier, &l.ReceivedOn, &l.ExpiresOn, &l.Held, &l.Strength, &l.ShadeShiftDE00)
+	}, "SELECT lot_id, stock.powder_id, powder_name, stock.lot, bought_g, used_g, other_g, left_g, "+
+		"supplier, coalesce(received_on, ''), coalesce(expires_on, ''), held, strength, shade_shift_de00 "+
+		"FROM stock JOIN lot ON lot.id = lot_id "+where, args...)
 }
 
 // LedgerLine is one coming or going of a lot, weighings among them.

@@ -134,6 +134,9 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return nil, input(err)
 	}
 	b.Notes = append(b.Notes, s.weighingNote(r.Look))
+	if s.inStock != "" {
+		b.Notes = append(b.Notes, s.inStock)
+	}
 	if v.Rank > 0 && len(v.parts) > 1 {
 		note, err := s.smallestNote(v, t)
 		if err != nil {

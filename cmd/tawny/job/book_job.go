@@ -58,16 +58,18 @@ and went. The whole result kept with a blend or a batch is in --json.`,
 var bookEditJob = &Job{
 	Name:  "book edit",
 	Args:  "KIND NUMBER",
-	Short: "Write a record's name or note over",
+	Short: "Write a record's name or note over, or hold a lot back",
 	Long: `Writes the name or the note of a record over; a powder, a client and a lot may be
-named by their own name. Colours and weights stay as they were written.`,
-	Example: "  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
+named by their own name. Colours and weights stay as they were written. A lot that is
+held back is planned for nothing and counts for nothing until it may be used again.`,
+	Example: "  tawny book edit lot G-0117 --held 'recalled by the supplier'\n  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
 	New: func() Task {
 		q := &BookEdit{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Edit(ctx, *q) },
 			recordArgs(&q.Kind, &q.Record), Group{Title: "Record", Fields: []Field{
 				{Name: "name", Words: "what to call it", To: &q.Name},
 				{Name: "note", Words: "a note in your own words", To: &q.Note},
+				{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &q.Held},
 			}})
 	},
 }

@@ -169,18 +169,21 @@ func singular(k book.Kind) string {
 
 // BookEdit writes a name or a note over.
 type BookEdit struct {
-	Kind, Record string
-	Name, Note   *string // nil leaves it as it was
+	Kind, Record     string
+	Name, Note, Held *string // nil leaves it as it was
 }
 
-// Edit writes the name or the note of a record over.
+// Edit writes the name or the note of a record over, or holds a lot back.
 func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 	one, err := book.ParseKind(q.Kind)
 	if err != nil {
 		return nil, input(err)
 	}
-	if q.Name == nil && q.Note == nil {
-		return nil, inputf("nothing to write; {name} or {note} is accepted")
+	if q.Name == nil && q.Note == nil && q.Held == nil {
+		return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
+	}
+	if q.Held != nil && one != book.Lots {
+		return nil, faultf("held", "is for a lot")
 	}
 	v := &BookRecord{Kind: one}
 	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
@@ -195,6 +198,11 @@ func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 		}
 		if q.Note != nil {
 			if err := b.SetNote(ctx, one, id, *q.Note); err != nil {
+				return err
+			}
+		}
+		if q.Held != nil {
+			if err := b.Hold(ctx, id, *q.Held); err != nil {
 				return err
 			}
 		}

@@ -19,55 +19,35 @@ type PlannedPowder struct {
 	LeftG   float64 `json:"leftG,omitempty"` // of the lot, before this batch; of a lot the book has
 }
 
-// bag is a lot of the book with what is known of it.
-type bag struct {
-	book.LotStock
-	lot   book.Lot
-	today string
-}
-
-// bags are the lots of the book with anything left, oldest first, by the
-// powder's name in lower case. known names the powders the book has any lot of.
-func bags(ctx context.Context, b *book.Book, today string) (by map[string][]bag, known map[string]bool, err error) {
+// lotsLeft are the lots of the book with anything left, in the order of its stock, by
+// the powder's name in lower case. known names the powders the book has any lot of.
+func lotsLeft(ctx context.Context, b *book.Book) (by map[string][]book.LotStock, known map[string]bool, err error) {
 	stock, err := b.Stock(ctx)
-	if err != nil {
-		return nil, nil, err
-	}
-	lots, err := b.Lots(ctx, 0)
-	if err != nil {
-		return nil, nil, err
-	}
-	left := map[int64]book.LotStock{}
+	by, known = map[string][]book.LotStock{}, map[string]bool{}
 	for _, l := range stock {
-		left[l.LotID] = l
-	}
-	by, known = map[string][]bag{}, map[string]bool{}
-	for _, l := range lots {
-		name := strings.ToLower(left[l.ID].PowderName)
+		name := strings.ToLower(l.PowderName)
 		known[name] = true
-		if left[l.ID].LeftG > 0 {
-			by[name] = append(by[name], bag{left[l.ID], l, today})
+		if l.LeftG > 0 {
+			by[name] = append(by[name], l)
 		}
 	}
-	return by, known, nil
+	return by, known, err
 }
 
-// expired reports whether a lot is past its day.
-func (g bag) expired() bool { return g.lot.ExpiresOn != "" && g.lot.ExpiresOn < g.today }
-
-// choose takes the oldest lot with enough left, else the one with most; a lot
-// past its day only where there is no other.
-func choose(list []bag, grams float64) (best bag, found bool) {
+// choose takes the lot with enough left that is good for the shortest time, else the
+// one with most; a lot past its day only where there is no other, and one that is held
+// back never.
+func choose(list []book.LotStock, grams float64, today string) (best book.LotStock, found bool) {
 	for _, late := range []bool{false, true} {
-		for _, g := range list {
-			if g.expired() != late {
+		for _, l := range list {
+			if l.Held != "" || (l.NotFor(today) != "") != late {
 				continue
 			}
-			if g.LeftG >= grams {
-				return g, true
+			if l.LeftG >= grams {
+				return l, true
 			}
-			if !found || g.LeftG > best.LeftG {
-				best, found = g, true
+			if !found || l.LeftG > best.LeftG {
+				best, found = l, true
 			}
 		}
 		if found {
@@ -75,6 +55,43 @@ func choose(list []bag, grams float64) (best bag, found bool) {
 		}
 	}
 	return best, false
+}
+
+// stockFromLots puts a copy of the drawer in place in which there is as much of each
+// powder that the book has lots of as the fullest that may be used has: a batch takes
+// a powder from one lot. Of others there is what the drawer says.
+func (s *setting) stockFromLots() error {
+	ctx, e := context.Background(), s.in.lent()
+	there, err := e.Book.there(ctx)
+	if err != nil || !there {
+		return err
+	}
+	return e.Book.read(ctx, func(b *book.Book) error {
+		by, known, err := lotsLeft(ctx, b)
+		if err != nil {
+			return err
+		}
+		drawer := &palette.Drawer{Title: s.drawer.Title}
+		var counted []string
+		for _, g := range s.drawer.Pigments {
+			if name := strings.ToLower(g.Name); known[name] {
+				g = withLot(g, g.Lot)
+				g.StockG = 0
+				for _, l := range by[name] {
+					if l.NotFor(e.today()) == "" {
+						g.StockG = math.Max(g.StockG, l.LeftG)
+					}
+				}
+				counted = append(counted, g.Name)
+			}
+			drawer.Pigments = append(drawer.Pigments, g)
+		}
+		if len(counted) > 0 {
+			s.inStock = fmt.Sprintf("What is in stock of %s is taken from the lots in the book, one lot for a batch; of other powders from the drawer.", strings.Join(counted, ", "))
+		}
+		s.drawer = drawer
+		return nil
+	})
 }
 
 // named looks up the lots a maker names: "pale gold=G-0117".
@@ -95,11 +112,12 @@ func namedLots(items []string) (map[string]string, error) {
 }
 
 // takeLots says for each powder of a blend which bag it is weighed from: the
-// one asked for, the drawer's, or the oldest in the book with enough left. The
+// one asked for, the drawer's, or the first in the book with enough left. The
 // pigments are copied, since drawers are shared. allowed says that the blend
 // allows for the strength of its lots already.
 func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (notes []string, err error) {
-	by, _, err := bags(ctx, b, r.setting.in.lent().today())
+	today := r.setting.in.lent().today()
+	by, _, err := lotsLeft(ctx, b)
 	if err != nil {
 		return nil, err
 	}
@@ -122,21 +140,21 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 				notes = append(notes, n)
 			}
 		} else if lot == "" {
-			if g, ok := choose(by[name], needs[p.Pigment.Name]); ok {
+			if g, ok := choose(by[name], needs[p.Pigment.Name], today); ok {
 				lot = g.Lot
 			}
 		}
 		delete(rest, name)
 		for _, g := range by[name] {
 			if strings.EqualFold(g.Lot, lot) {
-				r.setting.in.Bench.runsOut(g.lot.ExpiresOn)
+				r.setting.in.Bench.runsOut(g.ExpiresOn)
 			}
 		}
 		if !allowed {
 			notes = append(notes, strengthNotes(by[name], p.Pigment, lot)...)
 		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
-		notes = append(notes, lotNotes(by[name], p.Pigment.Name, lot, needs[p.Pigment.Name])...)
+		notes = append(notes, lotNotes(by[name], p.Pigment.Name, lot, needs[p.Pigment.Name], today)...)
 	}
 	for name := range rest {
 		return nil, inputf("a lot is named for %q, which is not in the blend", name)
@@ -149,7 +167,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 }
 
 // unknownLot tells of a lot the book has none of, or nothing left of.
-func unknownLot(list []bag, powder, lot string) string {
+func unknownLot(list []book.LotStock, powder, lot string) string {
 	var left []string
 	for _, g := range list {
 		if strings.EqualFold(g.Lot, lot) {
@@ -169,8 +187,8 @@ func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 	return &c
 }
 
-// lotNotes warns of a lot with too little left or past its day.
-func lotNotes(list []bag, powder, lot string, grams float64) (notes []string) {
+// lotNotes warns of a lot with too little left, past its day or held back.
+func lotNotes(list []book.LotStock, powder, lot string, grams float64, today string) (notes []string) {
 	for _, g := range list {
 		if !strings.EqualFold(g.Lot, lot) {
 			continue
@@ -178,8 +196,8 @@ func lotNotes(list []bag, powder, lot string, grams float64) (notes []string) {
 		if g.LeftG < grams {
 			notes = append(notes, fmt.Sprintf("Lot %s of %s has %.4g g left; this batch needs %.4g g.", lot, powder, g.LeftG, grams))
 		}
-		if g.expired() {
-			notes = append(notes, fmt.Sprintf("Lot %s of %s is past its day, %s.", lot, powder, g.lot.ExpiresOn))
+		if why := g.NotFor(today); why != "" {
+			notes = append(notes, fmt.Sprintf("Lot %s of %s is %s.", lot, powder, why))
 		}
 	}
 	return notes
@@ -187,12 +205,12 @@ func lotNotes(list []bag, powder, lot string, grams float64) (notes []string) {
 
 // strengthNotes says where a lot colours otherwise than the drawer's data, on
 // which the match stands. Within 2 % is as good as a fit tells (our own choice).
-func strengthNotes(list []bag, g *palette.Pigment, lot string) (notes []string) {
+func strengthNotes(list []book.LotStock, g *palette.Pigment, lot string) (notes []string) {
 	for _, b := range list {
 		if !strings.EqualFold(b.Lot, lot) {
 			continue
 		}
-		if x := strengthIn(g, b.lot); math.Abs(x-1) > 0.02 {
+		if x := strengthIn(g, b.Lot, b.Strength); math.Abs(x-1) > 0.02 {
 			notes = append(notes, fmt.Sprintf("Lot %s of %s colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", lot, g.Name, x))
 		}
 	}

@@ -293,10 +293,10 @@ func additions(items []string, lots map[string]string, weighed bool) ([]book.Wei
 }
 
 // takeBatchLots says for each addition that names no lot which it comes from:
-// the batch's own of that powder as long as it lasts, else the oldest with
+// the batch's own of that powder as long as it lasts, else the first with
 // enough left.
 func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.Batch, add []book.Weight) error {
-	by, _, err := bags(ctx, b, today)
+	by, _, err := lotsLeft(ctx, b)
 	if err != nil {
 		return err
 	}
@@ -305,12 +305,12 @@ func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.B
 			continue
 		}
 		list := by[fold(w.Name)]
-		if g, ok := choose(list, w.PlannedG); ok {
+		if g, ok := choose(list, w.PlannedG, today); ok {
 			add[i].Lot = g.Lot
 		}
 		for _, was := range batch.Weights {
 			for _, g := range list {
-				if was.Role == "powder" && strings.EqualFold(was.Name, w.Name) && was.LotID == g.LotID && g.LeftG >= w.PlannedG {
+				if was.Role == "powder" && strings.EqualFold(was.Name, w.Name) && was.LotID == g.LotID && g.Held == "" && g.LeftG >= w.PlannedG {
 					add[i].Lot = g.Lot
 				}
 			}

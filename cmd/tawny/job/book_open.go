@@ -136,8 +136,8 @@ func bookError(err error) error {
 
 // there reports whether there is a file for the book, and looks it over.
 func (k Book) there(ctx context.Context) (bool, error) {
-	if k.Open != nil {
-		return true, nil
+	if k.Open != nil && k.File == "" {
+		return false, nil // the page was begun without one
 	}
 	path, err := k.path()
 	if err != nil {

@@ -18,7 +18,7 @@ one given with --part, and writes it into the book with its batch, planned and
 not yet weighed. What was asked is kept whole, so that it can be made again.
 
 Each powder is weighed from the lot named by --lot, else by the drawer, else from
-the oldest lot in the book with enough left. With --client alone the skin is the
+the lot in the book with enough left that is good for the shortest time. With --client alone the skin is the
 average of the client's readings. With --out the swatch card and the batch sheet
 are written too.`,
 	Example: `  tawny book save --skin tan --target skin:4,6,10 --load 4 --grams 250 --title 'House gold (demo)'

@@ -148,6 +148,7 @@ func (s *Screen) bookLot(r book.Lot, v *BookRecord) {
 	s.fact("Supplier", r.Supplier)
 	s.fact("Received", r.ReceivedOn)
 	s.fact("Good until", r.ExpiresOn)
+	s.fact("Held back", r.Held)
 	s.numberFact("Per gram", r.PricePerG)
 	s.numberFact("Strength", r.Strength)
 	s.numberFact("Shade off", r.ShadeShiftDE00)

@@ -38,8 +38,8 @@ func (v *BookStock) Show(s *Screen) {
 		switch {
 		case l.LeftG < 0:
 			end += "   less than nothing: something was not written down"
-		case l.Expired:
-			end += "   past its day, " + l.ExpiresOn
+		case l.NotFor(v.Today) != "":
+			end += "   " + l.NotFor(v.Today)
 		case l.ExpiresOn != "":
 			end += "   good until " + l.ExpiresOn
 		}
@@ -167,17 +167,9 @@ func (v *LotUses) Show(s *Screen) {
 
 // BookStock is what is left of every lot.
 type BookStock struct {
-	Lots   []StockLine    `json:"lots"`
-	Totals []PowderInHand `json:"totals"` // by powder
-	Today  string         `json:"today"`
-}
-
-// StockLine is a lot with its days.
-type StockLine struct {
-	book.LotStock
-	ReceivedOn string `json:"received_on,omitempty"`
-	ExpiresOn  string `json:"expires_on,omitempty"`
-	Expired    bool   `json:"expired,omitempty"`
+	Lots   []book.LotStock `json:"lots"`
+	Totals []PowderInHand  `json:"totals"` // by powder
+	Today  string          `json:"today"`
 }
 
 // PowderInHand is what is left of a powder over its lots.
@@ -189,7 +181,7 @@ type PowderInHand struct {
 
 // Stock lists what is left, of all powders or of one.
 func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
-	v := &BookStock{Lots: []StockLine{}, Today: e.today()}
+	v := &BookStock{Lots: []book.LotStock{}, Today: e.today()}
 	return v, e.Book.read(ctx, func(b *book.Book) error {
 		only := int64(0)
 		if powder != "" {
@@ -207,13 +199,7 @@ func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
 			if only != 0 && l.PowderID != only {
 				continue
 			}
-			full, err := b.Lot(ctx, l.LotID)
-			if err != nil {
-				return err
-			}
-			line := StockLine{LotStock: l, ReceivedOn: full.ReceivedOn, ExpiresOn: full.ExpiresOn}
-			line.Expired = bag{lot: full, today: v.Today}.expired()
-			v.Lots = append(v.Lots, line)
+			v.Lots = append(v.Lots, l)
 			v.total(l)
 		}
 		return nil
@@ -292,16 +278,10 @@ func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) 
 
 // LotUses is where a lot went, for a recall.
 type LotUses struct {
-	Lot     string        `json:"lot"`
-	Uses    []book.Use    `json:"uses"`
-	Clients []string      `json:"clients"` // to be told
-	Bags    []LotInTheBag `json:"bags,omitempty"`
-}
-
-// LotInTheBag is what the book has of a lot itself.
-type LotInTheBag struct {
-	book.LotStock
-	Supplier string `json:"supplier,omitempty"`
+	Lot     string          `json:"lot"`
+	Uses    []book.Use      `json:"uses"`
+	Clients []string        `json:"clients"` // to be told
+	Bags    []book.LotStock `json:"bags,omitempty"`
 }
 
 // Uses finds all that a lot went into, powder or ingredient of a base.
@@ -325,14 +305,9 @@ func (k Book) Uses(ctx context.Context, lot string) (*LotUses, error) {
 			return err
 		}
 		for _, l := range stock {
-			if !strings.EqualFold(l.Lot, lot) {
-				continue
+			if strings.EqualFold(l.Lot, lot) {
+				v.Bags = append(v.Bags, l)
 			}
-			full, err := b.Lot(ctx, l.LotID)
-			if err != nil {
-				return err
-			}
-			v.Bags = append(v.Bags, LotInTheBag{l, full.Supplier})
 		}
 		if len(v.Uses) == 0 && len(v.Bags) == 0 {
 			return fmt.Errorf("lot %q is %w, neither bought nor used; look at the number on the bag", lot, book.ErrNotFound)

@@ -13,7 +13,7 @@ import (
 // book has lots of is one lot: of its strength, and no more of it than is
 // left. Powders with nothing left, or retired, are taken out and returned.
 func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again) (gone map[string]bool, err error) {
-	by, known, err := bags(ctx, b, s.in.lent().today())
+	by, known, err := lotsLeft(ctx, b)
 	if err != nil {
 		return nil, err
 	}
@@ -38,16 +38,16 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 			if err != nil {
 				return nil, err
 			}
-			line.StrengthThen = strengthIn(g, l)
+			line.StrengthThen = strengthIn(g, l.Lot, l.Strength)
 		}
 		switch {
 		case was.RetireOn != "":
 			line.Gone = true
 		case known[name]:
-			bag, ok := choose(by[name], was.Then.PlannedG*scale)
+			bag, ok := choose(by[name], was.Then.PlannedG*scale, s.in.lent().today())
 			line.Gone = !ok
 			if ok {
-				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.lot)
+				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.Lot, bag.Strength)
 				g = withLot(g, bag.Lot).AtStrength(line.StrengthNow)
 				g.StockG = bag.LeftG
 				v.Notes = append(v.Notes, v.shifted(bag, was)...)
@@ -84,11 +84,11 @@ const plenty = 1e9
 
 // shifted warns of a lot whose own shade lies off the powder's data, for a
 // powder that was used.
-func (v *BookMadeAgain) shifted(g bag, was book.AgainPowder) (notes []string) {
+func (v *BookMadeAgain) shifted(g book.LotStock, was book.AgainPowder) (notes []string) {
 	if was.Name == "" {
 		return nil
 	}
-	if d := g.lot.ShadeShiftDE00; d != nil && *d > 0 {
+	if d := g.ShadeShiftDE00; d != nil && *d > 0 {
 		notes = append(notes, fmt.Sprintf("Lot %s of %s is ΔE00 %.2g off the drawer's data beyond its strength, which the match does not know.", g.Lot, g.PowderName, *d))
 	}
 	return notes
@@ -96,9 +96,9 @@ func (v *BookMadeAgain) shifted(g bag, was book.AgainPowder) (notes []string) {
 
 // strengthIn is a lot's strength against the drawer's data. The data of a
 // drawer that names this lot are the lot's own.
-func strengthIn(g *palette.Pigment, l book.Lot) float64 {
-	if l.Strength == nil || *l.Strength <= 0 || strings.EqualFold(g.Lot, l.Lot) {
+func strengthIn(g *palette.Pigment, lot string, strength *float64) float64 {
+	if strength == nil || *strength <= 0 || strings.EqualFold(g.Lot, lot) {
 		return 1
 	}
-	return *l.Strength
+	return *strength
 }

@@ -57,22 +57,24 @@ func TestStrengthActsAsShare(t *testing.T) {
 }
 
 func TestChooseALot(t *testing.T) {
-	lot := func(id int64, left float64, expires string) bag {
-		return bag{book.LotStock{LotID: id, LeftG: left}, book.Lot{ExpiresOn: expires}, "2026-05-31"}
+	lot := func(id int64, left float64, expires string) book.LotStock {
+		return book.LotStock{LotID: id, LeftG: left, ExpiresOn: expires}
 	}
 	for _, c := range []struct {
 		what string
-		list []bag
+		list []book.LotStock
 		want int64 // 0 for none
 	}{
 		{"none", nil, 0},
-		{"the oldest with enough", []bag{lot(1, 2, ""), lot(2, 9, ""), lot(3, 20, "")}, 2},
-		{"just enough", []bag{lot(1, 5, ""), lot(2, 9, "")}, 1},
-		{"else the most", []bag{lot(1, 2, ""), lot(2, 4, ""), lot(3, 3, "")}, 2},
-		{"not one past its day", []bag{lot(1, 50, "2001-01-01"), lot(2, 3, "2999-01-01")}, 2},
-		{"past its day only where there is no other", []bag{lot(1, 3, "2001-01-01"), lot(2, 50, "2001-01-01")}, 2},
+		{"one held back never", []book.LotStock{{LotID: 1, LeftG: 50, Held: "smells"}, lot(2, 3, "")}, 2},
+		{"held back and nothing else", []book.LotStock{{LotID: 1, LeftG: 50, Held: "smells"}}, 0},
+		{"the first with enough", []book.LotStock{lot(1, 2, ""), lot(2, 9, ""), lot(3, 20, "")}, 2},
+		{"just enough", []book.LotStock{lot(1, 5, ""), lot(2, 9, "")}, 1},
+		{"else the most", []book.LotStock{lot(1, 2, ""), lot(2, 4, ""), lot(3, 3, "")}, 2},
+		{"not one past its day", []book.LotStock{lot(1, 50, "2001-01-01"), lot(2, 3, "2999-01-01")}, 2},
+		{"past its day only where there is no other", []book.LotStock{lot(1, 3, "2001-01-01"), lot(2, 50, "2001-01-01")}, 2},
 	} {
-		got, ok := choose(c.list, 5)
+		got, ok := choose(c.list, 5, "2026-05-31")
 		if got.LotID != c.want || ok != (c.want != 0) {
 			t.Errorf("%s: lot %d, want %d", c.what, got.LotID, c.want)
 		}

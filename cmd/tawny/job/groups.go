@@ -75,7 +75,7 @@ func (in *Input) powderGroup() Group {
 		{Name: "use", Words: "powders every blend must hold", Lists: "powders", Commas: true, To: &in.Must},
 		{Name: "at-most", Words: "limit a powder: 'pale gold=1.5' (% w/w of the product)", Lists: "powder=", To: &in.AtMost},
 		{Name: "at-least", Words: "require a powder: 'pale gold=0.5'", Lists: "powder=", To: &in.AtLeast},
-		{Name: "in-stock", Words: "keep each powder to the grams on hand", To: &in.InStock},
+		{Name: "in-stock", Words: "keep each powder to the grams on hand: of the lots in the book, else of the drawer", To: &in.InStock},
 		{Name: "cost-max", Words: "most the powders of 100 g may cost", High: 1e6, Above: true, To: &in.CostMax},
 	}, Check: in.checkLoads}
 }

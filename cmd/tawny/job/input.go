@@ -110,6 +110,7 @@ type setting struct {
 	base      batch.Base
 	optics    film.Base
 	drawer    *palette.Drawer
+	inStock   string // says what the grams in stock were taken from, where it was the book
 	viewing   *colour.Viewing
 	second    *colour.Viewing
 	apply     float64
@@ -205,6 +206,9 @@ func secondBeside(first *colour.Viewing, second string) string {
 // openDrawer computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openDrawer() (err error) {
 	s.drawer, err = s.in.lent().OpenDrawer(s.in.Drawer, s.optics.Index)
+	if err == nil && s.in.InStock && !s.in.demo {
+		err = s.stockFromLots()
+	}
 	return err
 }
 

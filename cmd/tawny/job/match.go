@@ -344,6 +344,9 @@ func (m *MatchResult) notes() {
 	if m.Target.Note != "" {
 		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
 	}
+	if m.setting.inStock != "" {
+		m.Notes = append(m.Notes, m.setting.inStock)
+	}
 	best := m.Blends[0]
 	if best.Overall > m.Conditions.EqualWithin {
 		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)

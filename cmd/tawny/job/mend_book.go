@@ -19,7 +19,7 @@ import (
 type booked struct {
 	old  book.Again
 	made standing
-	bags map[string][]bag
+	bags map[string][]book.LotStock
 	lot  map[int64]book.Lot // those its powders were weighed from
 	has  map[string]bool    // powders the book has lots of
 
@@ -84,7 +84,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 				}
 			}
 		}
-		if k.bags, k.has, err = bags(ctx, b, e.today()); err != nil {
+		if k.bags, k.has, err = lotsLeft(ctx, b); err != nil {
 			return err
 		}
 		if r, err = Correct(ctx, in); err != nil {
@@ -116,7 +116,7 @@ func (k *booked) lots(s *setting) {
 			}
 			stock = plenty // unless the book says what is left
 			if l, ok := k.lot[p.LotID]; ok {
-				g = withLot(g, l.Lot).AtStrength(strengthIn(g, l))
+				g = withLot(g, l.Lot).AtStrength(strengthIn(g, l.Lot, l.Strength))
 			}
 		}
 		name := strings.ToLower(g.Name)
@@ -124,7 +124,7 @@ func (k *booked) lots(s *setting) {
 		case k.has[name]:
 			stock = 0
 			for _, bag := range k.bags[name] {
-				if !bag.expired() {
+				if bag.NotFor(s.in.lent().today()) == "" {
 					stock = math.Max(stock, bag.LeftG)
 				}
 			}

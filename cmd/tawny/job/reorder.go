@@ -14,9 +14,10 @@ var reorderJob = &Job{
 	Name:  "reorder",
 	Short: "List what is running out for the planned batches",
 	Long: `Adds up the powders of every batch in the book that is planned and not yet weighed,
-and lists those whose lots will not do, with what is short. A lot past its day
-counts for nothing. What the bases take is added up too; the book keeps no stock of
-that.`,
+and lists those whose lots will not do, with what is short. They are taken from the
+lots in the book, those good for the shortest time first; a lot past its day or held
+back counts for nothing, and neither do the grams a drawer has. What the bases take is
+added up too; the book keeps no stock of that.`,
 	Example: "  tawny reorder\n  tawny reorder --spare 20 --json",
 	New: func() Task {
 		spare := 0.0
@@ -38,8 +39,33 @@ type Reorder struct {
 type ReorderLine struct {
 	Name   string  `json:"name"`
 	NeedG  float64 `json:"needG"`
-	LeftG  float64 `json:"leftG"`  // in lots not past their day
+	LeftG  float64 `json:"leftG"`  // in lots that may be used
 	ShortG float64 `json:"shortG"` // to buy
+
+	Lots []ReorderLot `json:"lots,omitempty"` // of the book, in the order they are taken from
+}
+
+// ReorderLot is what the planned batches take of a lot.
+type ReorderLot struct {
+	Lot    string  `json:"lot"`
+	LeftG  float64 `json:"leftG"`
+	TakesG float64 `json:"takesG"`
+	NotFor string  `json:"notFor,omitempty"` // why it is not counted
+}
+
+// take takes what is needed from the lots there are.
+func (l *ReorderLine) take(lots []book.LotStock, spare float64, today string) {
+	rest := l.NeedG
+	for _, g := range lots {
+		lot := ReorderLot{Lot: g.Lot, LeftG: g.LeftG, NotFor: g.NotFor(today)}
+		if lot.NotFor == "" {
+			lot.TakesG = math.Min(rest, g.LeftG)
+			rest -= lot.TakesG
+			l.LeftG += g.LeftG
+		}
+		l.Lots = append(l.Lots, lot)
+	}
+	l.ShortG = math.Max(0, l.NeedG+spare-l.LeftG)
 }
 
 // Show lists what is to be bought, then what will do.
@@ -55,6 +81,13 @@ func (r *Reorder) Show(s *Screen) {
 			end = "BUY " + grams(l.ShortG, 0.01) + " g"
 		}
 		s.line("  %-38s needs %10s   %10s left   %s", l.Name, grams(l.NeedG, 0.01)+" g", grams(l.LeftG, 0.01)+" g", end)
+		for _, lot := range l.Lots {
+			from := "takes " + grams(lot.TakesG, 0.01) + " g of "
+			if lot.NotFor != "" {
+				from = lot.NotFor + "; not counted: "
+			}
+			s.line("    lot %s: %s%s g", lot.Lot, from, grams(lot.LeftG, 0.01))
+		}
 	}
 	for _, l := range r.Base {
 		s.line("  %-38s needs %10s   look in the cupboard", l.Name, grams(l.NeedG, 0.01)+" g")
@@ -90,18 +123,12 @@ func (e *Env) Reorder(ctx context.Context, spare float64) (*Reorder, error) {
 				(*to)[i].NeedG += w.PlannedG
 			}
 		}
-		have, _, err := bags(ctx, b, e.today())
+		have, _, err := lotsLeft(ctx, b)
 		if err != nil {
 			return err
 		}
 		for i := range v.Powders {
-			l := &v.Powders[i]
-			for _, lot := range have[strings.ToLower(l.Name)] {
-				if !lot.expired() {
-					l.LeftG += lot.LeftG
-				}
-			}
-			l.ShortG = math.Max(0, l.NeedG+spare-l.LeftG)
+			v.Powders[i].take(have[strings.ToLower(v.Powders[i].Name)], spare, e.today())
 		}
 		slices.SortStableFunc(v.Powders, func(x, y ReorderLine) int { return cmp.Compare(y.ShortG, x.ShortG) })
 		return nil

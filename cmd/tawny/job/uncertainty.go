@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tawny/blend/book"
 	"tawny/blend/doubt"
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -50,11 +51,11 @@ type doubts struct {
 func lotKey(powder, lot string) string { return fold(powder) + "\x00" + fold(lot) }
 
 // knows notes the lots of the book that were compared with the drawer's data.
-func (d *doubts) knows(by map[string][]bag) {
+func (d *doubts) knows(by map[string][]book.LotStock) {
 	d.compared = map[string]bool{}
 	for _, list := range by {
 		for _, g := range list {
-			if g.lot.Strength != nil {
+			if g.Strength != nil {
 				d.compared[lotKey(g.PowderName, g.Lot)] = true
 			}
 		}

@@ -100,7 +100,7 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 		t.Fatalf("own lot %+v, another %+v", own, other)
 	}
 	strength := 0.95
-	s.doubts.knows(map[string][]bag{"tested": {{LotStock: book.LotStock{PowderName: "Tested", Lot: "f-2"}, lot: book.Lot{Strength: &strength}}}})
+	s.doubts.knows(map[string][]book.LotStock{"tested": {{PowderName: "Tested", Lot: "f-2", Strength: &strength}}})
 	if known := of("F-2"); known.DeltaE00 != own.DeltaE00 {
 		t.Errorf("compared %+v, own lot %+v", known, own)
 	}
