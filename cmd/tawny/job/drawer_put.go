@@ -111,7 +111,7 @@ func (e *Env) drawerText(drawerFile string) (file []byte, fresh bool, err error)
 
 // freeName returns a name for a powder's spectrum that no file in dir has.
 func (e *Env) freeName(dir, powder, lot string) (string, error) {
-	base := slug(powder + " " + lot)
+	base := Slug(powder+" "+lot, "powder")
 	for i := 1; i < 10000; i++ {
 		name := base + ".csv"
 		if i > 1 {

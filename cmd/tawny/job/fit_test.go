@@ -186,7 +186,7 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 		}
 		mean, worst, seeds := 0.0, 0.0, 6
 		for seed := range seeds {
-			file, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
+			file, drawerFile := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", Slug(name, "powder"), seed))
 			drawing{powder: p, like: name, loads: loads, massOff: 0.02, sigma: 0.3, seed: uint64(seed)}.write(t, file)
 			r, err := Fit(desk, FitInput{File: file, Add: true, Drawer: drawerFile})
 			if err != nil {

@@ -175,7 +175,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 // deliver makes a card and a batch sheet for each shade.
 func (r *RangeResult) deliver(env *Env, o CardOptions) error {
 	for i, b := range r.blends {
-		name := fmt.Sprintf("%d-%s", i+1, slug(orElse(r.Shades[i].Name, b.Skin.Class)))
+		name := fmt.Sprintf("%d-%s", i+1, Slug(orElse(r.Shades[i].Name, b.Skin.Class), "shade"))
 		if err := b.deliver(env, name, name, "text", o); err != nil {
 			return err
 		}

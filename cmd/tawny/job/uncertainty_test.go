@@ -131,7 +131,7 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 			loads, percent = []float64{0.01, 0.02, 0.04}, 0.3
 		}
 		for seed := range 6 {
-			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", slug(name), seed))
+			file, palette := filepath.Join(dir, "d.csv"), filepath.Join(dir, fmt.Sprintf("%s-%d.csv", Slug(name, "powder"), seed))
 			drawing{powder: truth, like: name, loads: loads, massOff: 0.03, sigma: 0.3, seed: uint64(100 + seed)}.write(t, file)
 			if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 				t.Fatal(err)

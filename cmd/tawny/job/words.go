@@ -47,8 +47,8 @@ func wrapped(words []string, width int, indent string) string {
 	return out.String()
 }
 
-// slug writes words as a file name.
-func slug(s string) string {
+// Slug writes words as a file name: letters, digits and dashes, or else or.
+func Slug(s, or string) string {
 	var b strings.Builder
 	for _, r := range strings.ToLower(s) {
 		switch {
@@ -58,7 +58,7 @@ func slug(s string) string {
 			b.WriteByte('-')
 		}
 	}
-	return orElse(strings.Trim(b.String(), "-"), "powder")
+	return orElse(strings.Trim(b.String(), "-"), or)
 }
 
 // decimals of a balance's display.

@@ -2,6 +2,8 @@ package page
 
 import (
 	"net/http"
+	"slices"
+	"strings"
 	"sync"
 	"time"
 )
@@ -12,7 +14,7 @@ const enterPath = "/enter"
 // accounts of the machine can reach the port too. Each comes in with a key that
 // works once.
 type door struct {
-	announce func(key string) // prints a fresh key
+	announce func() // prints a fresh key
 
 	mu       sync.Mutex
 	key      string
@@ -35,7 +37,7 @@ const (
 	maxDelay    = 3 * time.Second
 )
 
-func newDoor(announce func(string)) *door {
+func newDoor(announce func()) *door {
 	return &door{announce: announce, key: secret(), wrong: map[string]int{}}
 }
 
@@ -57,21 +59,15 @@ func (d *door) enter(key, address, device string) string {
 	}
 	delete(d.wrong, address)
 	d.key = secret()
-	fresh := d.key
 	s := &session{ID: secret()[:12], Device: device, Since: time.Now(), Last: time.Now(), secret: secret()}
 	d.sessions = append(d.sessions, s)
 	if len(d.sessions) > maxDevices {
-		quiet := 0
-		for i, o := range d.sessions {
-			if o.Last.Before(d.sessions[quiet].Last) {
-				quiet = i
-			}
-		}
-		d.sessions = append(d.sessions[:quiet], d.sessions[quiet+1:]...)
+		quiet := slices.MinFunc(d.sessions, func(a, b *session) int { return a.Last.Compare(b.Last) })
+		d.sessions = slices.DeleteFunc(d.sessions, func(o *session) bool { return o == quiet })
 	}
 	d.mu.Unlock()
 	if d.announce != nil {
-		d.announce(fresh)
+		d.announce()
 	}
 	return s.secret
 }
@@ -102,26 +98,16 @@ func (d *door) knows(secret string) *session {
 
 // endQuiet ends the sessions that have been quiet too long.
 func (d *door) endQuiet() {
-	kept := d.sessions[:0]
-	for _, s := range d.sessions {
-		if time.Since(s.Last) < sessionTime {
-			kept = append(kept, s)
-		}
-	}
-	d.sessions = kept
+	d.sessions = slices.DeleteFunc(d.sessions, func(s *session) bool { return time.Since(s.Last) >= sessionTime })
 }
 
 // end sends a browser out.
 func (d *door) end(id string) bool {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	for i, s := range d.sessions {
-		if s.ID == id {
-			d.sessions = append(d.sessions[:i], d.sessions[i+1:]...)
-			return true
-		}
-	}
-	return false
+	in := len(d.sessions)
+	d.sessions = slices.DeleteFunc(d.sessions, func(s *session) bool { return s.ID == id })
+	return len(d.sessions) < in
 }
 
 func (d *door) list() []session {
@@ -143,30 +129,28 @@ func keyOf(r *http.Request) string { return r.URL.Query().Get("key") }
 // the network a button is shown first, so that a preview of the link does not
 // use the key up.
 func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
-	v := struct{ Key, Fault string }{}
 	key := keyOf(r)
-	if r.Method == http.MethodPost || s.guard.local[r.Host] {
-		if secret := s.guard.door.enter(key, addressOf(r.RemoteAddr), deviceOf(r)); secret != "" {
-			http.SetCookie(w, &http.Cookie{Name: cookieName(r.Host), Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-			http.Redirect(w, r, "/", http.StatusSeeOther)
-			return
-		}
-		v.Fault = "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."
-		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		w.WriteHeader(http.StatusForbidden)
-		s.templates.ExecuteTemplate(w, "enter.html", v)
+	if r.Method != http.MethodPost && !s.guard.local[r.Host] {
+		view(w, http.StatusOK, "enter.html", key[:min(len(key), 64)])
 		return
 	}
-	if len(key) <= 64 {
-		v.Key = key
+	secret := s.guard.door.enter(key, addressOf(r.RemoteAddr), deviceOf(r))
+	if secret == "" {
+		view(w, http.StatusForbidden, "fault.html", fault{Error: "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."})
+		return
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	s.templates.ExecuteTemplate(w, "enter.html", v)
+	http.SetCookie(w, &http.Cookie{Name: cookieName(r.Host), Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	http.Redirect(w, r, "/", http.StatusSeeOther)
 }
 
 // deviceOf is what a browser says of itself, as far as it tells devices apart.
 func deviceOf(r *http.Request) string {
-	return firstOf(r.UserAgent(), "iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")
+	for _, kind := range []string{"iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux"} {
+		if strings.Contains(r.UserAgent(), kind) {
+			return kind
+		}
+	}
+	return "a browser"
 }
 
 // serveDevices lists who is let in; with an id posted, it sends that one out,
@@ -174,13 +158,13 @@ func deviceOf(r *http.Request) string {
 func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) {
 	if id := r.URL.Query().Get("end"); r.Method == http.MethodPost && id != "" {
 		if mine := s.guard.known(r); !fromHere(r) && (mine == nil || mine.ID != id) {
-			s.fail(w, ask("", "others are sent out from the machine that tawny runs on"))
+			s.fail(w, ask("others are sent out from the machine that tawny runs on"))
 			return
 		}
 		if !s.guard.door.end(id) {
-			s.fail(w, ask("", "that device is out already"))
+			s.fail(w, ask("that device is out already"))
 			return
 		}
 	}
-	s.answer(w, map[string]any{"devices": s.guard.door.list()})
+	answer(w, http.StatusOK, map[string]any{"devices": s.guard.door.list()})
 }

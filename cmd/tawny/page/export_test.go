@@ -36,19 +36,6 @@ func TestExports(t *testing.T) {
 	}
 }
 
-// A title makes a name of plain letters, whatever it holds.
-func FuzzFileName(f *testing.F) {
-	for _, s := range []string{"", "Dusk / .. two", "\x00\r\n\"", "Ünder", strings.Repeat("a-", 90)} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, title string) {
-		name := fileName(title)
-		if name == "" || len(name) > 60 || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" {
-			t.Errorf("%q is saved as %q", title, name)
-		}
-	})
-}
-
 // A view that cannot be made is told in words to a person, in JSON to a script.
 func TestExportFaults(t *testing.T) {
 	s := serve(t, nil)

@@ -26,17 +26,13 @@ func (s *Server) jobs(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/file", s.serveSent)
 }
 
-// askError is a fault of one field of a request, in words for the maker.
-type askError struct {
-	Field string
-	Says  string
-}
+// askError is a fault of a request, in words for the maker.
+type askError string
 
-func (e *askError) Error() string { return e.Says }
+func (e askError) Error() string        { return string(e) }
+func (e askError) Is(target error) bool { return target == job.ErrInput }
 
-func ask(field, format string, args ...any) error {
-	return &askError{field, fmt.Sprintf(format, args...)}
-}
+func ask(format string, args ...any) error { return askError(fmt.Sprintf(format, args...)) }
 
 // maxDocument bounds a request: a usual one is under 1 kB, one that leaves out
 // most of a large drawer about 10 kB.
@@ -47,9 +43,9 @@ func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
 	j := job.Find(name)
 	switch {
 	case j == nil || j.New == nil:
-		return nil, ask("", "tawny does nothing called %.40q", name)
+		return nil, ask("tawny does nothing called %.40q", name)
 	case j.Local != "":
-		return nil, ask("", "tawny %s is for the command line: %s", name, j.Local)
+		return nil, ask("tawny %s is for the command line: %s", name, j.Local)
 	}
 	d := job.NewDoc(j)
 	if err := fill(d); err != nil {
@@ -57,7 +53,7 @@ func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
 	}
 	for _, f := range d.Fields() {
 		if f.Local && d.Given(f.Name) {
-			return nil, ask(f.Name, "%s is for the command line", called(f.Name))
+			return nil, &job.FieldError{Field: f.Name, Says: "is for the command line"}
 		}
 	}
 	return d, nil
@@ -67,7 +63,7 @@ func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
 func (s *Server) posted(w http.ResponseWriter, r *http.Request, name string) (*job.Doc, error) {
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxDocument))
 	if err != nil {
-		return nil, ask("", "the request is too long or broke off")
+		return nil, ask("the request is too long or broke off")
 	}
 	return document(name, func(d *job.Doc) error { return d.Read(body) })
 }
@@ -177,8 +173,8 @@ func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) 
 		var b bytes.Buffer
 		if err := json.NewEncoder(&b).Encode(l); err != nil {
 			b.Reset()
-			_, says, _ := s.wordsOf(err)
-			json.NewEncoder(&b).Encode(line{fault: &fault{Error: says}})
+			_, f := s.faultOf(err)
+			json.NewEncoder(&b).Encode(line{fault: &f})
 		}
 		w.Write(b.Bytes())
 		flush.Flush()
@@ -195,8 +191,8 @@ func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) 
 			send(line{Progress: last})
 		case o := <-end:
 			if o.err != nil {
-				_, says, field := s.wordsOf(o.err)
-				send(line{Progress: last, fault: &fault{says, field}})
+				_, f := s.faultOf(o.err)
+				send(line{Progress: last, fault: &f})
 				return
 			}
 			send(line{Progress: 1, Result: o.data})
@@ -219,34 +215,26 @@ func give(places chan struct{}) { <-places }
 
 // fail answers with an error: the asker's in full, any other in the log only.
 func (s *Server) fail(w http.ResponseWriter, err error) {
-	status, says, field := s.wordsOf(err)
-	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	w.WriteHeader(status)
-	json.NewEncoder(w).Encode(fault{says, field})
-}
-
-type fault struct {
-	Error string `json:"error"`
-	Field string `json:"field,omitempty"`
+	status, f := s.faultOf(err)
+	answer(w, status, f)
 }
 
 const statusStale = http.StatusConflict
 
-func (s *Server) wordsOf(err error) (status int, says, field string) {
-	var a *askError
-	var f *job.FieldError
+func (s *Server) faultOf(err error) (status int, f fault) {
+	var of *job.FieldError
+	if errors.As(err, &of) {
+		f.Field = of.Field
+	}
+	f.Error = sayOf(err)
 	switch {
-	case errors.As(err, &a):
-		return http.StatusUnprocessableEntity, a.Says, a.Field
-	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return statusStale, "stopped", ""
-	case errors.As(err, &f):
-		return http.StatusUnprocessableEntity, sayOf(f), f.Field
 	case errors.Is(err, job.ErrInput):
-		return http.StatusUnprocessableEntity, sayOf(err), ""
+		return http.StatusUnprocessableEntity, f
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return statusStale, fault{Error: "stopped"}
 	}
 	s.cfg.Log.Print(err)
-	return http.StatusInternalServerError, "something went wrong in tawny: " + sayOf(err), ""
+	return http.StatusInternalServerError, fault{Error: "something went wrong in tawny: " + f.Error}
 }
 
 // sayOf writes an error as the page calls its fields, and what was sent in.
@@ -266,10 +254,4 @@ var fieldNames = map[string]string{
 	"target": "the shade wanted", "load-max": "the load", "max": "powders in a blend", "ml": "ml in each", "apply": "how thickly it is worn",
 	"illuminant": "the light", "second-light": "the second light", "only": "the powders", "use": "the powders to use", "part": "the blend",
 	"in-stock": "stock", "title": "the name",
-}
-
-// answer sends what is no job's.
-func (s *Server) answer(w http.ResponseWriter, v any) {
-	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	json.NewEncoder(w).Encode(v)
 }

@@ -1,10 +1,8 @@
 package page
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/base64"
-	"errors"
 	"fmt"
 	"mime"
 	"net/http"
@@ -21,15 +19,17 @@ import (
 func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
 	f, err := s.file(r)
 	if err != nil {
-		s.failView(w, r, err)
+		status, f := s.faultOf(err)
+		f.Link, f.To = "Back to the bench", "/?"+r.URL.RawQuery
+		refuse(w, r, status, f)
 		return
 	}
 	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(f.Name)))
 	if path.Ext(f.Name) == ".html" {
 		w.Header().Set("Content-Security-Policy", sheetPolicy(f.Data))
 	} else {
-		title := fileName(r.URL.Query().Get("title"))
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title+"-"+f.Name))
+		title := job.Slug(r.URL.Query().Get("title"), "blend")
+		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title[:min(len(title), 60)]+"-"+f.Name))
 	}
 	w.Write(f.Data)
 }
@@ -38,7 +38,7 @@ func (s *Server) file(r *http.Request) (*job.File, error) {
 	asked, name := path.Split(r.PathValue("path"))
 	q, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil || len(r.URL.RawQuery) > maxDocument {
-		return nil, ask("", "the address is not understood, or too long")
+		return nil, ask("the address is not understood, or too long")
 	}
 	d, err := document(strings.ReplaceAll(strings.Trim(asked, "/"), "/", " "), func(d *job.Doc) error {
 		if f := d.Field("format"); f != nil && name != jsonFile {
@@ -77,7 +77,7 @@ func (s *Server) file(r *http.Request) (*job.File, error) {
 			return &f, nil
 		}
 	}
-	return nil, ask("", "tawny %s makes no file called %.40q", d.Job.Name, name)
+	return nil, ask("tawny %s makes no file called %.40q", d.Job.Name, name)
 }
 
 // jsonFile is any job's result document.
@@ -96,34 +96,3 @@ func sheetPolicy(sheet []byte) string {
 	}
 	return "default-src 'none'; img-src data:; style-src" + style + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 }
-
-// failView answers a view that a person opened: a page in words.
-func (s *Server) failView(w http.ResponseWriter, r *http.Request, err error) {
-	if !strings.Contains(r.Header.Get("Accept"), "text/html") {
-		s.fail(w, err)
-		return
-	}
-	status, says, _ := s.wordsOf(err)
-	var b bytes.Buffer
-	if e := s.templates.ExecuteTemplate(&b, "fault.html", struct{ Says, Back string }{says, "/?" + r.URL.RawQuery}); e != nil {
-		s.fail(w, errors.Join(err, e))
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
-	w.Write(b.Bytes())
-}
-
-// fileName makes a plain name of a title: letters, digits and dashes.
-func fileName(title string) string {
-	name := strings.Trim(notPlain.ReplaceAllString(strings.ToLower(title), "-"), "-")
-	if len(name) > 60 {
-		name = name[:60]
-	}
-	if name == "" {
-		name = "blend"
-	}
-	return name
-}
-
-var notPlain = regexp.MustCompile(`[^a-z0-9]+`)

@@ -5,13 +5,10 @@ import (
 	"crypto/subtle"
 	"encoding/hex"
 	"errors"
-	"fmt"
-	"html/template"
 	"log"
 	"net"
 	"net/http"
 	"runtime/debug"
-	"strings"
 )
 
 // policy is what the page may load: itself. Scripts and styles come from this
@@ -78,7 +75,7 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 		defer g.recovered(w, r)
 		leave, ok := g.place(r)
 		if !ok {
-			refuse(w, http.StatusServiceUnavailable, "too much at once; try again in a moment")
+			answer(w, http.StatusServiceUnavailable, fault{Error: "too much at once; try again in a moment"})
 			return
 		}
 		defer leave()
@@ -86,11 +83,13 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 			c.letIn.Store(true)
 		}
 		if status, why := g.admit(r); status != 0 {
-			if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
-				refuseView(w, r, status, why)
-			} else {
-				refuse(w, status, why)
+			f := fault{Error: why}
+			if status == http.StatusUnauthorized && r.URL.Path == "/" && r.Header.Get("Sec-Fetch-Site") == "cross-site" {
+				// Who followed a link from elsewhere may be in already: browsers keep
+				// the session back then, and send it from here.
+				f.Link, f.To = "Open it from here", r.URL.RequestURI()
 			}
+			refuse(w, r, status, f)
 			return
 		}
 		next.ServeHTTP(w, r)
@@ -198,43 +197,5 @@ func (g *guard) recovered(w http.ResponseWriter, r *http.Request) {
 	}
 	g.log.Printf("fault at %s: %v\n%s", r.URL.Path, e, debug.Stack())
 	// Where an answer has begun, this only adds to it and says the same.
-	refuse(w, http.StatusInternalServerError, "something went wrong in tawny; what you entered is still in the address")
-}
-
-// refuseView answers a person. One who followed a link from elsewhere may be in
-// already: browsers keep the session back then, and send it from here.
-func refuseView(w http.ResponseWriter, r *http.Request, status int, why string) {
-	again := ""
-	if status == http.StatusUnauthorized && r.URL.Path == "/" && r.Header.Get("Sec-Fetch-Site") == "cross-site" {
-		again = fmt.Sprintf(`<p><a href="%s">Open it from here</a></p>`, template.HTMLEscapeString(r.URL.RequestURI()))
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
-	fmt.Fprintf(w, `<!DOCTYPE html>
-<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<title>tawny: not let in</title><link rel="stylesheet" href="/static/page.css"></head>
-<body class="plain"><main class="door"><h1>tawny</h1><p role="alert">%s</p>%s</main></body></html>
-`, template.HTMLEscapeString(why), again)
-}
-
-// refuse answers the page's own scripts.
-func refuse(w http.ResponseWriter, status int, why string) {
-	w.Header().Set("Content-Type", "application/json; charset=utf-8")
-	w.WriteHeader(status)
-	fmt.Fprintf(w, "{\"error\":%s}\n", quoted(why))
-}
-
-// quoted is a JSON string that is safe in HTML too.
-func quoted(s string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "<", `\u003c`, ">", `\u003e`, "&", `\u0026`, "\n", `\n`).Replace(s) + `"`
-}
-
-// firstOf is the first of some words that a text has, or "a browser".
-func firstOf(text string, words ...string) string {
-	for _, w := range words {
-		if strings.Contains(text, w) {
-			return w
-		}
-	}
-	return "a browser"
+	answer(w, http.StatusInternalServerError, fault{Error: "something went wrong in tawny; what you entered is still in the address"})
 }

@@ -8,13 +8,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
-	"mime"
 	"net/http"
 	"path"
+	"time"
 
 	"tawny/blend/batch"
 	"tawny/blend/film"
-	"tawny/blend/search"
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/reading"
@@ -23,25 +22,24 @@ import (
 
 // home is what the page's template shows.
 type home struct {
-	Token      string
-	Presets    []job.SkinView
-	Families   []family
-	Shades     []string // the words for one
-	Gleams     []film.GleamWord
-	Grains     []string
-	Coverages  []film.Coverage
-	Bases      []batch.Base
-	Lights     []colour.Illuminant
-	Dancers    []dancer
-	Bench      []*job.Field // of a batch, beside its size
-	Fields     string       // what each job understands, as JSON
-	Book       bool
-	Own        bool // the drawer is the maker's own
-	Drawer     string
-	Powders    int
-	EqualRange float64
-	Advice     []string
-	ByCommand  map[string]string
+	Token     string
+	Presets   []job.SkinView
+	Families  []family
+	Shades    []string // the words for one
+	Gleams    []film.GleamWord
+	Grains    []string
+	Coverages []film.Coverage
+	Bases     []batch.Base
+	Lights    []colour.Illuminant
+	Dancers   []dancer
+	Bench     []*job.Field // of a batch, beside its size
+	Fields    string       // what each job understands, as JSON
+	Book      bool
+	Own       bool // the drawer is the maker's own
+	Drawer    string
+	Powders   int
+	Advice    []string
+	ByCommand map[string]string
 }
 
 // fieldsOf names the fields of each job a page may ask for.
@@ -85,13 +83,12 @@ var templateFuncs = template.FuncMap{
 		}
 		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
 	},
-	"whole": func(x float64) string { return fmt.Sprintf("%.0f", x) },
 }
 
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", EqualRange: search.EqualDeltaE, Advice: reading.Advice(), ByCommand: byCommand}
+	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
 	var err error
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
@@ -142,13 +139,7 @@ func (s *Server) renew() error {
 }
 
 func (s *Server) serveHome(w http.ResponseWriter, r *http.Request) {
-	var b bytes.Buffer
-	if err := s.templates.ExecuteTemplate(&b, "home.html", s.home.Load()); err != nil {
-		s.fail(w, err)
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Write(b.Bytes())
+	view(w, http.StatusOK, "home.html", s.home.Load())
 }
 
 // serveStatic serves an embedded file by its name in one flat folder; the name
@@ -157,17 +148,11 @@ func (s *Server) serveStatic(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("file")
 	data, err := assets.ReadFile(path.Join("static", path.Base("/"+name)))
 	if err != nil {
-		refuse(w, http.StatusNotFound, "there is nothing here; the page is at /")
+		answer(w, http.StatusNotFound, nothingHere)
 		return
 	}
 	sum := sha256.Sum256(data)
-	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
-	w.Header().Set("ETag", tag)
+	w.Header().Set("ETag", `"`+hex.EncodeToString(sum[:8])+`"`)
 	w.Header().Set("Cache-Control", "no-cache")
-	if r.Header.Get("If-None-Match") == tag {
-		w.WriteHeader(http.StatusNotModified)
-		return
-	}
-	w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
-	w.Write(data)
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(data))
 }

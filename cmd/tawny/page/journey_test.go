@@ -194,7 +194,7 @@ func TestJourney(t *testing.T) {
 			do(until("the ways are pictured", `document.querySelectorAll("#book-body .under .version img").length > 0`),
 				script(`document.querySelector("#book-body .under .version").scrollIntoView({ block: "center" })`), see("10-mend"),
 				script(`document.querySelector("#book-body .under .version button").click()`),
-				until("it is written down", `document.querySelector("#book-body .under .version .says")?.textContent.includes("Correction 1 of batch 1")`))
+				until("it is written down", `document.querySelector("#book-body .under .version .says")?.textContent.includes("Correction 1 of the batch")`))
 
 			// A link brings the look back.
 			var again string

@@ -3,9 +3,10 @@ package page
 import (
 	"fmt"
 	"io"
-	"os"
 
 	"rsc.io/qr"
+
+	"tawny/cmd/tawny/job"
 )
 
 // PrintPhone prints an address and its QR code, two rows of dots to a line of
@@ -18,7 +19,7 @@ func PrintPhone(w io.Writer, url string) {
 	}
 	const quiet = 4 // dots of margin (ISO/IEC 18004, 6.3.8)
 	before, after := "  ", ""
-	if isTerminal(w) {
+	if job.IsTerminal(w) {
 		// White on black whatever the terminal's own colours: not every scanner
 		// reads a code with light and dark the other way round.
 		before, after = "  \x1b[97;40m", "\x1b[0m"
@@ -45,13 +46,4 @@ func PrintPhone(w io.Writer, url string) {
 		fmt.Fprintln(w, after)
 	}
 	fmt.Fprintln(w)
-}
-
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

@@ -10,7 +10,7 @@ import (
 )
 
 // asksFor finds the jobs that the page's scripts and templates ask for.
-var asksFor = regexp.MustCompile(`job: "([a-z -]+)"|(?:asked|withParts|understood)\("([a-z -]+)"|href="/file/([a-z]+)/`)
+var asksFor = regexp.MustCompile(`job: "([a-z -]+)"|(?:asked|withParts)\("([a-z -]+)"|href="/file/([a-z]+)/`)
 
 // Every job is somewhere on the page, or says that it is for the command line.
 func TestWhereEachJobIs(t *testing.T) {

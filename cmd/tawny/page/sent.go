@@ -86,19 +86,19 @@ func (f *sent) drop() {
 func (s *Server) serveSent(w http.ResponseWriter, r *http.Request) {
 	data, err := s.received(w, r)
 	if c, _, no := image.DecodeConfig(bytes.NewReader(data)); no == nil && int64(c.Width)*int64(c.Height) > maxPhotoPixels {
-		err = ask("", "the photo is %d × %d pixels; at most %d megapixels is accepted here, so share it at a smaller size", c.Width, c.Height, maxPhotoPixels/1_000_000)
+		err = ask("the photo is %d × %d pixels; at most %d megapixels is accepted here, so share it at a smaller size", c.Width, c.Height, maxPhotoPixels/1_000_000)
 	}
 	if err != nil {
 		s.fail(w, err)
 		return
 	}
-	s.answer(w, map[string]string{"file": s.sent.hold(data)})
+	answer(w, http.StatusOK, map[string]string{"file": s.sent.hold(data)})
 }
 
 // received reads a body of bounded size, in its turn.
 func (s *Server) received(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	if r.ContentLength > maxSent {
-		return nil, ask("", "the file is %.1f MB; at most %d MB is accepted", float64(r.ContentLength)/(1<<20), maxSent>>20)
+		return nil, ask("the file is %.1f MB; at most %d MB is accepted", float64(r.ContentLength)/(1<<20), maxSent>>20)
 	}
 	if err := take(r.Context(), s.sending); err != nil {
 		return nil, err
@@ -109,7 +109,7 @@ func (s *Server) received(w http.ResponseWriter, r *http.Request) ([]byte, error
 		b.Grow(int(r.ContentLength) + bytes.MinRead) // a buffer that doubles takes three times as much
 	}
 	if _, err := b.ReadFrom(http.MaxBytesReader(w, r.Body, maxSent)); err != nil {
-		return nil, ask("", "the file is over %d MB or broke off on its way", maxSent>>20)
+		return nil, ask("the file is over %d MB or broke off on its way", maxSent>>20)
 	}
 	return b.Bytes(), nil
 }

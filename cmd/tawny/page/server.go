@@ -5,7 +5,6 @@ import (
 	"embed"
 	"errors"
 	"fmt"
-	"html/template"
 	"io"
 	"log"
 	"net"
@@ -35,17 +34,16 @@ type Config struct {
 
 // Server serves the page.
 type Server struct {
-	cfg       Config
-	guard     *guard
-	templates *template.Template
-	home      atomic.Pointer[home] // made anew once the drawer has changed
-	drawers   *job.Drawers
-	long      chan struct{} // held by searches and exports, so that sliders stay quick
-	drawing   chan struct{} // held by the picture being drawn
-	sending   chan struct{} // held by files being sent in
-	turns     turns
-	sent      sent
-	shelf     shelf
+	cfg     Config
+	guard   *guard
+	home    atomic.Pointer[home] // made anew once the drawer has changed
+	drawers *job.Drawers
+	long    chan struct{} // held by searches and exports, so that sliders stay quick
+	drawing chan struct{} // held by the picture being drawn
+	sending chan struct{} // held by files being sent in
+	turns   turns
+	sent    sent
+	shelf   shelf
 
 	listeners []net.Listener
 	localURL  string
@@ -74,10 +72,6 @@ func New(cfg Config) (*Server, error) {
 	s.drawing = make(chan struct{}, 1)
 	s.sending = make(chan struct{}, maxSending)
 	s.shelf.path = cfg.Book
-	var err error
-	if s.templates, err = template.New("").Funcs(templateFuncs).ParseFS(assets, "templates/*.html"); err != nil {
-		return nil, err
-	}
 	// A drawer that cannot be read is told before anything is served.
 	if err := s.renew(); err != nil {
 		return nil, err
@@ -178,7 +172,7 @@ func (s *Server) keyed() string {
 }
 
 // announce prints a fresh key after one was used.
-func (s *Server) announce(string) {
+func (s *Server) announce() {
 	if s.cfg.Out == nil {
 		return
 	}
@@ -187,6 +181,8 @@ func (s *Server) announce(string) {
 		PrintPhone(s.cfg.Out, u)
 	}
 }
+
+var nothingHere = fault{Error: "there is nothing here; the page is at /"}
 
 // Handler is the whole page, guarded.
 func (s *Server) Handler() http.Handler {
@@ -197,7 +193,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("/api/devices", s.serveDevices)
 	s.jobs(mux)
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
-		refuse(w, http.StatusNotFound, "there is nothing here; the page is at /")
+		answer(w, http.StatusNotFound, nothingHere)
 	})
 	return s.guard.wrap(mux)
 }
@@ -220,13 +216,11 @@ func (s *Server) Serve(ctx context.Context) error {
 	failed := make(chan error, len(s.listeners))
 	var wg sync.WaitGroup
 	for _, l := range s.listeners {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
+		wg.Go(func() {
 			if err := h.Serve(l); !errors.Is(err, http.ErrServerClosed) {
 				failed <- err
 			}
-		}()
+		})
 	}
 	var err error
 	select {

@@ -19,7 +19,7 @@ type shelf struct {
 
 func (s *shelf) open(ctx context.Context) (*book.Book, error) {
 	if s.path == "" {
-		return nil, ask("", "this page was started without a book")
+		return nil, ask("this page was started without a book")
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -24,8 +24,6 @@ const maxTabs = 64
 type turns struct {
 	mu  sync.Mutex
 	now map[turnKey]*turn
-
-	stale int // requests stopped or turned away before they were done
 }
 
 type turnKey struct{ tab, kind string }
@@ -50,7 +48,6 @@ func (t *turns) begin(r *http.Request) (ctx context.Context, done func(), ok boo
 	defer t.mu.Unlock()
 	old := t.now[key]
 	if old != nil && old.number >= number {
-		t.stale++
 		return nil, nil, false
 	}
 	if old != nil && old.stop != nil {
@@ -67,9 +64,6 @@ func (t *turns) begin(r *http.Request) (ctx context.Context, done func(), ok boo
 	t.now[key] = mine
 	return ctx, func() {
 		t.mu.Lock()
-		if ctx.Err() != nil {
-			t.stale++
-		}
 		mine.stop = nil
 		mine.seen = time.Now()
 		t.mu.Unlock()

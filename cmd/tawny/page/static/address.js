@@ -31,9 +31,6 @@ export function asked(job, changes = {}) {
   return doc;
 }
 
-// understood is what a job understands of a request for another.
-export const understood = (job, doc) => Object.fromEntries(Object.entries(doc).filter(([key]) => fields[job].includes(key)));
-
 // query is the same for a link.
 export function query(job, changes = {}) {
   const q = choice(changes);

@@ -1,7 +1,6 @@
 // A batch of the book that came out off its shade: how it looks, what would help,
 // and what was added.
 
-import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { arm, paint } from "./arms.js";
 import { act, capital, element, fixed, statedParts, tell, tint } from "./words.js";
@@ -11,8 +10,7 @@ const much = ["a little too", "too", "much too"];
 const words = ["pink", "red", "yellow", "green", "light", "dark", "strong", "dull", "sparkly", "flat"];
 
 // form asks how a batch looks, in a place under its line.
-export async function form(div, l) {
-  const { record } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "mend show");
+export function form(div, l) {
   const how = element("select"), looks = element("input"), read = element("input"), found = element("div"), chips = element("div", "", "nudges");
   how.append(...much.map((m) => element("option", m)));
   how.value = "too";
@@ -30,8 +28,8 @@ export async function form(div, l) {
   }
   found.setAttribute("role", "status");
   div.append(element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read),
-    act("What would help?", l.title, () => help(found, l, record, { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) })),
-    act("By pairs of colours", l.title, () => help(found, l, record, { nearer: [] })), found);
+    act("What would help?", l.title, () => help(found, l, { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) })),
+    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] })), found);
 }
 
 function labelled(text, input) {
@@ -43,12 +41,12 @@ function labelled(text, input) {
 
 // help asks what to add, by what is said of its look: words, a reading, or which
 // of two colours was nearer, pair after pair.
-async function help(at, l, record, said) {
+async function help(at, l, said) {
   try {
-    const r = await ask.job({ ...request(record), ...said }, "mend");
-    if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, record, { nearer: [...said.nearer, answer] }))); return; }
-    const cards = r.options.map((o) => option(l, r, o, said));
-    const more = cards.length || said.new ? [] : [act("Try powders it has none of", l.title, () => help(at, l, record, { ...said, new: 1 }))];
+    const r = await ask.job(mending(l, said));
+    if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, { nearer: [...said.nearer, answer] }))); return; }
+    const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 })));
+    const more = cards.length || said.new ? [] : [act("Try powders it has none of", l.title, () => help(at, l, { ...said, new: 1 }))];
     at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, "")].filter(Boolean).join(" "), "says"), ...cards, ...more);
     paint(at);
     tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
@@ -72,29 +70,36 @@ function pair(p, answer) {
   return [element("p", "Hold the batch, worn, beside the two: which is nearer?", "says"), sides, acts];
 }
 
-// request is what the batch was made for, with what was weighed.
-function request(record) {
-  const doc = { ...address.understood("mend", record.request), job: "mend" };
-  const sum = record.weights.reduce((g, w) => g + (w.weighed_g ?? w.planned_g), 0);
-  doc.weighed = record.weights.filter((w) => w.role === "powder").map((w) => `${w.name}=${w.weighed_g ?? w.planned_g}`);
-  doc.made = record.made_g ?? Number(sum.toFixed(6));
-  delete doc.grams; delete doc.containers; delete doc.ml;
-  return doc;
-}
+const mending = (l, said) => ({ job: "mend", batch: String(l.id), ...said });
 
-function option(l, r, o, said) {
-  const div = element("div", "", "version"), what = o.additions.map((a) => `${fixed(a.grams, 2)} g of ${a.powder || a.base}`).join(" and ");
+const named = (a) => a.powder || a.base;
+const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).join(" and ");
+
+// option is one way; chosen asks for it to be written to the batch. What the
+// balance said goes with it.
+function option(r, o, chosen) {
+  const div = element("div", "", "version"), what = sum(o.additions);
+  const balance = o.additions.map((a) => {
+    const input = element("input");
+    input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal"; input.dataset.own = "";
+    input.value = String(Number(a.grams.toFixed(3)));
+    return { a, input, line: labelled(`${capital(named(a))}, g on the balance`, input) };
+  });
+  const write = act("It is added: write it down", what, async () => {
+    write.disabled = true;
+    try {
+      const { chosen: c } = await ask.job(chosen);
+      await ask.job({ job: "book weigh", correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${input.value}`) });
+      const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
+      div.append(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
+    } catch (e) {
+      div.append(element("p", capital(e.message) + ".", "fault"));
+      write.disabled = false;
+    }
+  });
   div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`), element("h4", `Add ${what}`),
-    element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g.`),
-    act("It is added: write it down", what, async () => {
-      try {
-        const base = o.additions.filter((a) => a.base).map((a) => `${a.grams} g of ${a.base} too`);
-        const v = await ask.job({
-          job: "book mend-record", batch: String(l.id), add: o.additions.filter((a) => a.powder).map((a) => `${a.powder}=${a.grams}`),
-          weighed: true, after: o.afterGrams, note: [said.looks, ...base].filter(Boolean).join("; "),
-        });
-        div.append(element("p", v.says, "says"));
-      } catch (e) { div.append(element("p", capital(e.message) + ".", "fault")); }
-    }));
+    element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g.`));
+  if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
+  div.append(...balance.map((b) => b.line), write);
   return div;
 }
