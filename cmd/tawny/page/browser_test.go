@@ -9,9 +9,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	cdplog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 )
 
@@ -52,6 +54,7 @@ type complaints struct {
 	mu       sync.Mutex
 	list     []string
 	forgiven string // an address that is meant to be refused
+	own      cdp.BrowserContextID
 }
 
 func (c *complaints) add(text string) {
@@ -60,25 +63,72 @@ func (c *complaints) add(text string) {
 	c.list = append(c.list, text)
 }
 
-// browse opens a fresh browser of a size. Faults in its console are collected
-// and fail the test at its end.
-func browse(t testing.TB, sz size) (context.Context, *complaints) {
-	t.Helper()
+// chromium is the browser of all tests, started with the first that wants one.
+var chromium struct {
+	once sync.Once
+	ctx  context.Context
+	err  error
+	end  func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if chromium.end != nil {
+		chromium.end()
+	}
+	os.Exit(code)
+}
+
+func startBrowser(path string) {
 	profile, err := os.MkdirTemp("", "tawny-browser-*")
 	if err != nil {
-		t.Fatal(err)
+		chromium.err = err
+		return
 	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(browserPath(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-		chromedp.UserDataDir(profile), chromedp.WindowSize(int(sz.width), int(sz.height)),
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.UserDataDir(profile),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-dev-shm-usage", true),
 	)
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
 	ctx, stop := chromedp.NewContext(alloc)
+	chromium.ctx, chromium.err = ctx, chromedp.Run(ctx)
+	chromium.end = func() {
+		chromedp.Cancel(ctx) // waits until the browser has ended
+		stop()
+		stopAlloc()
+		// Its last helpers may still be writing.
+		for range 20 {
+			if os.RemoveAll(profile) == nil {
+				break
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
+	}
+}
+
+// browse opens a page of a size that shares nothing with those of other tests but
+// the browser. Faults in its console are collected and fail the test at its end.
+func browse(t testing.TB, sz size) (context.Context, *complaints) {
+	t.Helper()
+	path := browserPath(t)
+	chromium.once.Do(func() { startBrowser(path) })
+	if chromium.err != nil {
+		t.Fatalf("the browser did not start: %v", chromium.err)
+	}
+	all := cdp.WithExecutor(chromium.ctx, chromedp.FromContext(chromium.ctx).Browser)
+	own, err := target.CreateBrowserContext().Do(all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	window, err := target.CreateTarget("about:blank").WithBrowserContextID(own).WithNewWindow(true).Do(all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := chromedp.NewContext(chromium.ctx, chromedp.WithTargetID(window))
 	ctx, cancel := context.WithTimeout(ctx, 5*time.Minute)
-	c := &complaints{}
+	c := &complaints{own: own}
 	chromedp.ListenTarget(ctx, func(e any) {
 		switch e := e.(type) {
 		case *runtime.EventExceptionThrown:
@@ -98,16 +148,10 @@ func browse(t testing.TB, sz size) (context.Context, *complaints) {
 		}
 	})
 	t.Cleanup(func() {
-		chromedp.Cancel(ctx) // waits until the browser has ended
 		cancel()
 		stop()
-		stopAlloc()
-		// Its last helpers may still be writing.
-		for range 20 {
-			if os.RemoveAll(profile) == nil {
-				break
-			}
-			time.Sleep(50 * time.Millisecond)
+		if err := target.DisposeBrowserContext(own).Do(all); err != nil {
+			t.Error(err)
 		}
 		c.mu.Lock()
 		defer c.mu.Unlock()
@@ -118,16 +162,19 @@ func browse(t testing.TB, sz size) (context.Context, *complaints) {
 			t.Errorf("the browser complained: %s", text)
 		}
 	})
-	actions := []chromedp.Action{cdplog.Enable(), runtime.Enable()}
-	if sz.phone {
-		actions = append(actions, emulation.SetDeviceMetricsOverride(sz.width, sz.height, 2, true), emulation.SetTouchEmulationEnabled(true))
-	} else {
-		actions = append(actions, emulation.SetDeviceMetricsOverride(sz.width, sz.height, 1, false))
-	}
-	if err := chromedp.Run(ctx, actions...); err != nil {
-		t.Fatalf("the browser did not start: %v", err)
+	if err := chromedp.Run(ctx, cdplog.Enable(), runtime.Enable(), emulation.SetFocusEmulationEnabled(true), as(sz)); err != nil {
+		t.Fatalf("no page was opened: %v", err)
 	}
 	return ctx, c
+}
+
+// as gives a page a size.
+func as(sz size) chromedp.Action {
+	dots := 1.0
+	if sz.phone {
+		dots = 2
+	}
+	return chromedp.Tasks{emulation.SetDeviceMetricsOverride(sz.width, sz.height, dots, sz.phone), emulation.SetTouchEmulationEnabled(sz.phone)}
 }
 
 // awaitPromise waits for what a script promised.

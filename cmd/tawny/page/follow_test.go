@@ -75,6 +75,7 @@ func BenchmarkFollowsTheSlider(b *testing.B) {
 // The job can be done without a pointer: skip link first, the load by arrow keys,
 // shades and blends as one group of radio buttons each, undo by Ctrl+Z.
 func TestKeyboard(t *testing.T) {
+	t.Parallel()
 	s := serve(t, nil)
 	ctx, _ := browse(t, desktop)
 	focus := func(into *string) chromedp.Action {
@@ -122,6 +123,7 @@ func TestKeyboard(t *testing.T) {
 
 // When tawny does not answer the page says so, and goes on once it does.
 func TestTawnyGone(t *testing.T) {
+	t.Parallel()
 	s := serve(t, nil)
 	ctx, _ := browse(t, phone)
 	var says string
@@ -147,11 +149,12 @@ func TestTawnyGone(t *testing.T) {
 // What is tried from the list of ways is in use and said, though it is none of
 // the named coverages.
 func TestTryingAWay(t *testing.T) {
+	t.Parallel()
 	s := serve(t, nil)
 	ctx, _ := browse(t, desktop)
 	var says, apply string
 	err := chromedp.Run(ctx,
-		letIn(s), chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&max=2"), until("blends are ranked", ranked),
+		letIn(s), chromedp.Navigate(s.URL()+"?skin=brown&target=skin:8,6,4&load=1&max=1"), until("blends are ranked", ranked),
 		onto("blend"), chromedp.Click("#reach"),
 		until("the ways are listed", `document.querySelectorAll("#routes button").length === 2`),
 		chromedp.Evaluate(`document.querySelectorAll("#routes button")[1].click()`, nil),

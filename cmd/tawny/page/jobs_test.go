@@ -18,7 +18,7 @@ var long = doc("skin=light&target=skin:1,4,5&load-max=9&max=4")
 // its blends apart.
 func TestSearchStreams(t *testing.T) {
 	s := serve(t, nil)
-	r := call(t, s, "POST", "/api/job/match", long, lines)
+	r := call(t, s, "POST", "/api/job/match", doc("skin=light&target=skin:1,4,5&load-max=9&max=3"), lines)
 	sent := bufio.NewScanner(r.Body)
 	sent.Buffer(nil, 1<<20)
 	last, n := -1.0, 0
@@ -104,27 +104,6 @@ func TestNothingFits(t *testing.T) {
 		t.Errorf("answered %.300s", got)
 	}
 	t.Log(got)
-}
-
-// A shade out of reach comes with what would come nearer; at a load of 1 % a
-// greater one always does.
-func TestReach(t *testing.T) {
-	s := serve(t, nil)
-	got := text(t, call(t, s, "POST", "/api/job/match", doc("skin=brown&target=skin:8,6,4&load=1&max=2&reach=true"), nil))
-	var l struct {
-		Reach struct {
-			Load *struct {
-				LoadPercent float64
-				DeltaE00    float64
-			}
-		}
-	}
-	if err := json.Unmarshal([]byte(got), &l); err != nil {
-		t.Fatalf("%v in %.300s", err, got)
-	}
-	if l.Reach.Load == nil || l.Reach.Load.LoadPercent <= 1 {
-		t.Errorf("no greater load comes nearer: %.300s", got)
-	}
 }
 
 // lines asks for progress, as the page does of a search.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	cdppage "github.com/chromedp/cdproto/page"
@@ -35,27 +34,30 @@ func TestNarrowScreens(t *testing.T) {
 		}
 		return rows * 4 / innerHeight;
 	})()`
+	t.Parallel()
 	s := serve(t, nil)
-	for _, sz := range narrow {
-		t.Run(sz.name, func(t *testing.T) {
-			ctx, _ := browse(t, sz)
-			if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()), until("blends are ranked", ranked)); err != nil {
+	ctx, _ := browse(t, narrow[0])
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()), until("blends are ranked", ranked)); err != nil {
+		t.Fatal(err)
+	}
+	for _, step := range []string{"who", "look", "blend", "make", "keep", "drawer"} {
+		if err := chromedp.Run(ctx, as(narrow[0]), onto(step)); err != nil {
+			t.Fatal(err)
+		}
+		for _, sz := range narrow {
+			var got float64
+			if err := chromedp.Run(ctx, as(sz), laidOut, shown(t, sz, step), chromedp.Evaluate(covered, &got)); err != nil {
 				t.Fatal(err)
 			}
-			for _, step := range []string{"who", "look", "blend", "make", "keep", "drawer"} {
-				var got float64
-				err := chromedp.Run(ctx, script(`location.hash = "#`+step+`"`), until("it shows", `!document.getElementById("step-`+step+`").hidden`),
-					chromedp.Sleep(200*time.Millisecond), shown(t, sz, step), chromedp.Evaluate(covered, &got))
-				if err != nil {
-					t.Fatal(err)
-				}
-				if got > 0.5 {
-					t.Errorf("%s: %.0f %% of the screen is covered", step, 100*got)
-				}
+			if got > 0.5 {
+				t.Errorf("%s, %s: %.0f %% of the screen is covered", sz.name, step, 100*got)
 			}
-		})
+		}
 	}
 }
+
+// laidOut waits until the page has been drawn twice.
+var laidOut = chromedp.Evaluate(`new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(0))))`, nil, awaitPromise)
 
 // BenchmarkFirstView opens the page on a phone four times as slow as this machine:
 // how long until it is painted, and how far what is seen shifts before the picture

@@ -60,6 +60,7 @@ func TestPhotoInBrowser(t *testing.T) {
 	shift := chromedp.KeyModifiers(input.ModifierShift)
 	for _, sz := range []size{phone, desktop} {
 		t.Run(sz.name, func(t *testing.T) {
+			t.Parallel()
 			s := serve(t, nil)
 			ctx, _ := browse(t, sz)
 			var label, address, result, untouched string
@@ -68,7 +69,7 @@ func TestPhotoInBrowser(t *testing.T) {
 				chromedp.Evaluate(`document.getElementById("skin-photo").open = true`, nil),
 				chromedp.SetUploadFiles("#photo-file", []string{photo}),
 				until("the photo is shown", `document.getElementById("photo").open && document.getElementById("photo-image").naturalWidth > 0`),
-				chromedp.Sleep(600*time.Millisecond), // as long as a measurement would take to be asked for
+				chromedp.Sleep(300*time.Millisecond), // as long as a measurement would take to be asked for
 				chromedp.Evaluate(`String(document.getElementById("photo-skin").disabled) + " " + document.getElementById("photo-result").textContent + document.getElementById("photo-next").textContent`, &untouched),
 				chromedp.Evaluate(`(() => {
 					const s = document.querySelector("#marks select");
