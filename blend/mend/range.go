@@ -41,8 +41,9 @@ type RangeResult struct {
 	// Sets is how many sets of this size serve every shade; the one returned
 	// has the least worst ΔE00, then the least sum, then the first names.
 	Sets int
-	// Counted is false where there were too many to look at every one.
+	// Counted is false where there were too many sets or powders to look at every one.
 	Counted bool
+	LeftOut string // what was left out of a large drawer
 }
 
 // Shade is one member's blend from the set.
@@ -57,7 +58,7 @@ type Shade struct {
 const maxMembers = 12
 
 // Range finds the smallest set of powders from which a blend for every member
-// comes within the limit of its target. The search is exact: sets are grown a
+// comes within the limit of its target. Of what is searched it is exact: sets are grown a
 // size at a time, and a set is only passed over where some member has no blend
 // within it. Cancelling ctx stops it.
 func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
@@ -76,18 +77,18 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 		}
 	}
 	g := &gathering{ctx: ctx}
-	nearest := make([]float64, len(q.Members))
+	nearest, leftOut := make([]float64, len(q.Members)), ""
 	for i, m := range q.Members {
 		r := m.Request
 		r.Progress = nil
-		sets, near, err := search.Subsets(ctx, r, q.Within, rangeSlack)
+		sets, near, counts, err := search.Subsets(ctx, r, q.Within, rangeSlack)
 		if err != nil {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
-		nearest[i] = near
+		nearest[i], leftOut = near, cmp.Or(leftOut, counts.LeftOut())
 		if err = g.add(r.Powders, sets); err != nil {
 			return nil, fmt.Errorf("%s: %w", m.Name, err)
 		}
@@ -98,7 +99,7 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 		return nil, err
 	}
 	tell(0.9)
-	res := &RangeResult{Within: q.Within, Sets: g.sets, Counted: g.sets < mostSets}
+	res := &RangeResult{Within: q.Within, Sets: g.sets, Counted: g.sets < mostSets && leftOut == "", LeftOut: leftOut}
 	var names []string
 	for i, p := range g.powders {
 		if set.has(i) {

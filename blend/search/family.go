@@ -39,7 +39,7 @@ type family struct {
 // between lights, then the least powder.
 func (k *ranker) leastShift(e *evaluator, m *found) {
 	start := present(k.problem, m)
-	e.chooseFound(&start)
+	e.choose(start.subset(&[MostParts]int{}))
 	f := &family{e: e, v: &k.problem.views[0], p: k.problem, from: k.request.Light, to: k.request.Second}
 	x := start.x
 	if !f.correct(&x) {

@@ -34,6 +34,7 @@ func TestEverySubsetIsSettled(t *testing.T) {
 		if err := s.run(t.Context(), nil); err != nil {
 			t.Fatal(err)
 		}
+		s.settle(t.Context())
 		inherited += s.counts.Inherited
 		if n := s.counts; n.Solved+n.Inherited+n.Infeasible != n.Subsets {
 			t.Errorf("seed %d: counts do not add up: %+v", seed, n)

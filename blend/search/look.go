@@ -140,7 +140,7 @@ func (k *ranker) family(m *found) string {
 
 // look tells what a mixture looks like.
 func (k *ranker) look(e *evaluator, m *found) Look {
-	e.chooseFound(m)
+	e.choose(m.subset(&[MostParts]int{}))
 	e.wishing, e.looking = true, true
 	e.film(&m.x, false)
 	e.wishing, e.looking = false, false

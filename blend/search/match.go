@@ -148,6 +148,10 @@ func (r *Request) settle(ctx context.Context, q rules, near *within, progress fu
 	if err := k.search.run(ctx, progress); err != nil {
 		return nil, err
 	}
+	k.search.settle(ctx)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if len(k.search.found) == 0 {
 		return nil, r.noBlend()
 	}
@@ -172,7 +176,7 @@ func (r *Request) pose(q rules) (*ranker, error) {
 		return nil, err
 	}
 	q.bind(r, p, use)
-	s := &search{p: p, most: r.Most, workers: r.Workers}
+	s := &search{p: p, most: r.Most, limits: ofDrawer, workers: r.Workers}
 	for i := range use {
 		if must[i] {
 			s.must = append(s.must, i)
@@ -218,11 +222,11 @@ type Subset struct {
 
 // Subsets returns every set of powders that makes a blend of its own within a
 // ΔE00 of the target, or within slack of the nearest where none comes so near,
-// and how near that is.
-func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subset, nearest float64, err error) {
+// how near that is, and how the search went.
+func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subset, nearest float64, counts Counts, err error) {
 	k, err := explore(ctx, r)
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, counts, err
 	}
 	list := k.candidates()
 	nearest = math.Inf(1)
@@ -241,7 +245,7 @@ func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subs
 		}
 		sets = append(sets, one)
 	}
-	return sets, nearest, nil
+	return sets, nearest, k.search.counts, nil
 }
 
 func (r *Request) loadWords() string {
@@ -257,22 +261,34 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &problem{film: f, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, limitHi: math.Inf(1)}
+	p := &problem{film: &layer{film: f}, mass: r.Apply * r.LoadHi / 100, apply: r.Apply, sumLo: r.LoadLo / r.LoadHi, sumHi: 1, limitHi: math.Inf(1)}
+	p.quick = p.film
+	if r.SurfaceShare > 0 {
+		flat := *r
+		flat.SurfaceShare = 0
+		q, err := flat.film()
+		if err != nil {
+			return nil, err
+		}
+		p.quick = &layer{film: q}
+	}
 	if p.under, err = f.Ground(r.Ground.Geometry.Assumed(), &r.Ground.Reflectance); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
 	}
-	worn, err := f.Reader(r.Geometry)
-	if err != nil {
-		return nil, err
+	for _, on := range p.layers() {
+		worn, err := on.film.Reader(r.Geometry)
+		if err != nil {
+			return nil, err
+		}
+		on.readers = append(on.readers, worn)
 	}
-	p.readers = append(p.readers, worn)
 	channel := map[float64]int{0: 0}
 	for _, g := range r.Targets {
 		if _, err := p.channelAt(g.Aspecular, channel); err != nil {
 			return nil, err
 		}
 	}
-	p.goals = len(p.readers)
+	p.goals = len(p.film.readers)
 	for _, g := range r.Targets {
 		v := view{channel: channel[g.Aspecular], viewing: g.Viewing, target: g.Lab, weight: orOne(g.Weight), offset: g.Offset}
 		if v.viewing == nil {
@@ -309,25 +325,34 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 	return p, nil
 }
 
+// layers lists the films that a search needs, each once.
+func (p *problem) layers() []*layer {
+	if p.quick == p.film {
+		return []*layer{p.film}
+	}
+	return []*layer{p.film, p.quick}
+}
+
 // prepare makes the powders, and a base that is not clear, ready for every
 // channel, shared out over the processors.
 func (p *problem) prepare(use []*palette.Pigment, base *film.Powder) {
-	p.ready = make([][]*film.Prepared, len(p.readers))
-	for c := range p.readers {
-		p.ready[c] = make([]*film.Prepared, len(use))
-	}
-	parallel.For(0, len(use), func(i int) {
-		powder := film.PowderOf(&use[i].Optics)
-		for c, reader := range p.readers {
-			p.ready[c][i] = reader.Prepare(powder)
-			p.powders[i].ready[c] = p.ready[c][i]
+	for _, on := range p.layers() {
+		on.ready = make([][]*film.Prepared, len(on.readers))
+		for c := range on.readers {
+			on.ready[c] = make([]*film.Prepared, len(use))
 		}
-	})
-	if base == nil {
-		return
-	}
-	for _, reader := range p.readers {
-		p.base = append(p.base, reader.Prepare(base))
+		parallel.For(0, len(use), func(i int) {
+			powder := film.PowderOf(&use[i].Optics)
+			for c, reader := range on.readers {
+				on.ready[c][i] = reader.Prepare(powder)
+			}
+		})
+		if base == nil {
+			continue
+		}
+		for _, reader := range on.readers {
+			on.base = append(on.base, reader.Prepare(base))
+		}
 	}
 }
 

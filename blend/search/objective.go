@@ -10,14 +10,12 @@ import (
 // shares of the largest allowed areal mass, so that every share is of order one.
 type problem struct {
 	powders []powder
-	film    *film.Film
-	under   film.Under     // the skin just under its surface
-	readers []*film.Reader // of each channel: the diffuse one, the aspecular ones in use, those of the shimmer
-	goals   int            // channels the goals are in; the others are a shimmer's alone
-	base    []*film.Prepared
-	ready   [][]*film.Prepared // of each channel, every powder
-	mass    float64            // areal mass of a share of 1, mg/cm²
-	apply   float64            // of the base, mg/cm²
+	under   film.Under // the skin just under its surface
+	film    *layer     // what a mixture is judged on
+	quick   *layer     // the same under a flat surface, for the walks of a search
+	goals   int        // channels the goals are in; the others are a shimmer's alone
+	mass    float64    // areal mass of a share of 1, mg/cm²
+	apply   float64    // of the base, mg/cm²
 	views   []view
 	band    *bandTarget // the spectral part of the target, or nil
 	wish    *wish       // for a shimmer, or nil
@@ -26,9 +24,16 @@ type problem struct {
 	limitHi      float64 // of Σ limited·share, +Inf for none
 }
 
+// layer is a film with what is read of it.
+type layer struct {
+	film    *film.Film
+	readers []*film.Reader     // of each channel: the diffuse one, the aspecular ones in use, those of the shimmer
+	ready   [][]*film.Prepared // of each channel, every powder
+	base    []*film.Prepared   // of each channel, or nil for a clear base
+}
+
 // powder is one palette entry.
 type powder struct {
-	ready [maxChannels]*film.Prepared
 	// lo and hi bound its share. A powder that need not be used may be left out
 	// of a blend, but not be in it with less.
 	lo, hi  float64
@@ -82,53 +87,61 @@ type evaluator struct {
 	r  [maxChannels]colour.Spectrum            // reading in each channel
 	dr [maxChannels][MostParts]colour.Spectrum // its derivatives by each share
 
-	powders [maxChannels][MostParts + 1]*film.Prepared // the base after the subset's
-	masses  [MostParts + 1]float64
-	coarse  [MostParts + 1]float64       // of the powders, where a grain is wanted
-	layers  int                          // of both, the base counted if there is one
-	looking bool                         // the shimmer's channels count in every band
-	wishing bool                         // all channels count, and the wish for a shimmer
-	slope   [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
+	slow, quick mixed // on the problem's film, and on the quick one
+	masses      [MostParts + 1]float64
+	coarse      [MostParts + 1]float64       // of the powders, where a grain is wanted
+	layers      int                          // powders in use, the base counted if there is one
+	looking     bool                         // the shimmer's channels count in every band
+	wishing     bool                         // all channels count, and the wish for a shimmer
+	slope       [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
+	hurried     bool                         // r is the quick film's, moved by shift
+	shift       shift
 }
+
+// mixed is what is in use, prepared for each channel, the base after the powders.
+type mixed [maxChannels][MostParts + 1]*film.Prepared
+
+// shift is by how much the film reads otherwise than the quick one, in each channel.
+type shift [maxChannels]colour.Spectrum
 
 func newEvaluator(p *problem) *evaluator { return &evaluator{p: p} }
 
-// choose sets the powders of the subset.
+// choose sets the powders of the subset and lays them out for the films.
 func (e *evaluator) choose(index []int) {
-	e.n, e.wishing = len(index), false
+	p := e.p
+	e.n, e.layers, e.wishing, e.hurried = len(index), len(index), false, false
 	for i, k := range index {
-		e.use[i] = &e.p.powders[k]
-	}
-	e.chosen()
-}
-
-// chosen lays out the powders in use for the film.
-func (e *evaluator) chosen() {
-	e.layers = e.n
-	for i := range e.n {
+		e.use[i] = &p.powders[k]
 		e.coarse[i] = e.use[i].coarse
 	}
 	e.coarse[e.n] = 0
-	for c := range e.p.readers {
-		for i := range e.n {
-			e.powders[c][i] = e.use[i].ready[c]
-		}
-		if len(e.p.base) > 0 {
-			e.powders[c][e.n] = e.p.base[c]
-		}
-	}
-	if len(e.p.base) > 0 {
-		e.masses[e.n] = e.p.apply
+	if p.film.base != nil {
+		e.masses[e.n] = p.apply
 		e.layers++
+	}
+	e.slow.lay(p.film, index)
+	if p.quick != p.film {
+		e.quick.lay(p.quick, index)
 	}
 }
 
-// channels are the readers that count just now.
-func (e *evaluator) channels() []*film.Reader {
-	if e.wishing {
-		return e.p.readers
+func (m *mixed) lay(l *layer, index []int) {
+	for c := range l.readers {
+		for i, k := range index {
+			m[c][i] = l.ready[c][k]
+		}
+		if l.base != nil {
+			m[c][len(index)] = l.base[c]
+		}
 	}
-	return e.p.readers[:e.p.goals]
+}
+
+// channels is how many channels count just now.
+func (e *evaluator) channels() int {
+	if e.wishing {
+		return len(e.p.film.readers)
+	}
+	return e.p.goals
 }
 
 // film fills r and, where derivatives are wanted, dr for shares x.
@@ -137,19 +150,27 @@ func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 	for i := range e.n {
 		e.masses[i] = x[i] * p.mass
 	}
-	for c, reader := range e.channels() {
+	on, mix := p.film, &e.slow
+	if e.hurried && p.quick != p.film {
+		on, mix = p.quick, &e.quick
+	}
+	for c, reader := range on.readers[:e.channels()] {
 		var slopes []colour.Spectrum
 		if derivatives {
 			slopes = e.dr[c][:e.n]
 		}
-		bands := film.AllBands[:]
-		if c >= p.goals && !e.looking {
-			bands = brightBands[:]
-		}
-		reader.ReadBands(bands, &e.r[c], slopes, &p.under, e.powders[c][:e.layers], e.masses[:e.layers])
+		bands := e.bands(c)
+		reader.ReadBands(bands, &e.r[c], slopes, &p.under, mix[c][:e.layers], e.masses[:e.layers])
+		between(&e.r[c], bands)
 		for i := range slopes {
+			between(&slopes[i], bands)
 			for j := range slopes[i] {
 				slopes[i][j] *= p.mass
+			}
+		}
+		if e.hurried {
+			for j := range e.r[c] {
+				e.r[c][j] += e.shift[c][j]
 			}
 		}
 	}
@@ -264,7 +285,7 @@ func (e *evaluator) addBands(t *bandTarget) {
 // first trace of it would do.
 func (e *evaluator) foreign(grad []float64) {
 	p := e.p
-	for c := range p.readers {
+	for c := range e.channels() {
 		e.slope[c] = colour.Spectrum{}
 	}
 	for i := range p.views {
@@ -289,8 +310,9 @@ func (e *evaluator) foreign(grad []float64) {
 	if e.wishing {
 		e.leanWish(grad)
 	}
-	for c, reader := range e.channels() {
-		reader.Lean(grad, &e.slope[c], &p.under, e.powders[c][:e.layers], e.masses[:e.layers], p.ready[c])
+	for c, reader := range p.film.readers[:e.channels()] {
+		gather(&e.slope[c], e.bands(c))
+		reader.Lean(grad, &e.slope[c], &p.under, e.slow[c][:e.layers], e.masses[:e.layers], p.film.ready[c])
 	}
 	for l := range grad {
 		grad[l] *= p.mass

@@ -17,7 +17,7 @@ func gradientProblem(rng *rand.Rand) *problem {
 	if err != nil {
 		panic(err)
 	}
-	p := &problem{film: f, mass: 0.5, sumHi: 1, limitHi: math.Inf(1)}
+	p := &problem{film: &layer{film: f}, mass: 0.5, sumHi: 1, limitHi: math.Inf(1)}
 	for _, deg := range []float64{0, 15, 75} {
 		reader, err := f.Reader(colour.DI)
 		if deg > 0 {
@@ -26,8 +26,9 @@ func gradientProblem(rng *rand.Rand) *problem {
 		if err != nil {
 			panic(err)
 		}
-		p.readers = append(p.readers, reader)
+		p.film.readers = append(p.film.readers, reader)
 	}
+	p.quick, p.goals = p.film, len(p.film.readers)
 	smooth := func(low, high float64) (s colour.Spectrum) {
 		a, b, c := rng.Float64(), 6*rng.Float64(), 0.5+0.5*rng.Float64()
 		for j := range s {

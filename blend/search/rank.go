@@ -170,7 +170,7 @@ func (k *ranker) measure(work *solver, c *candidate) {
 		k.leastShift(work.eval, m)
 	}
 	e := work.eval
-	e.chooseFound(m)
+	e.choose(m.subset(&[MostParts]int{}))
 	e.film(&m.x, false)
 	c.shift = steps(colour.Shift(&e.r[0], k.request.Light, k.request.Second), shiftStep)
 	for i := range m.n {
@@ -201,14 +201,6 @@ func (c *candidate) compareDelta(d *candidate) int {
 	return cmp.Or(cmp.Compare(c.delta, d.delta), cmp.Compare(c.count, d.count), slices.Compare(c.key[:], d.key[:]))
 }
 
-func (e *evaluator) chooseFound(m *found) {
-	e.n, e.wishing = m.n, false
-	for i := range m.n {
-		e.use[i] = &e.p.powders[m.index[i]]
-	}
-	e.chosen()
-}
-
 // blend fills in a candidate, walked on to the last digit over the powders
 // really in it, its shares brought to the exact load.
 func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
@@ -217,11 +209,7 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)
 	}
-	var index [MostParts]int
-	for i := range m.n {
-		index[i] = int(m.index[i])
-	}
-	o := work.solve(index[:m.n], &m.x, polished, m.wishing)
+	o := work.solve(m.subset(&[MostParts]int{}), &m.x, polished, m.wishing)
 	m.x = o.x
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)

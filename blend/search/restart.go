@@ -17,10 +17,25 @@ import (
 const (
 	restartBest = 200
 	widenBest   = 10
+	settleBest  = 400
 )
 
 // polished is the promised gain in f below which a blend to be shown is done.
 const polished = 1e-13
+
+// settle walks on the best of the last level, which were settled roughly.
+func (s *search) settle(ctx context.Context) {
+	best := s.bestInexact(settleBest, s.most)
+	s.parallel(ctx, len(best), func(work *solver, i int) {
+		m := &s.found[best[i]]
+		if m.grad != nil {
+			return
+		}
+		if r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing); r.f <= m.f {
+			m.take(&r)
+		}
+	})
+}
 
 // restart solves the best subsets again and keeps what is better.
 func (s *search) restart(ctx context.Context) error {
@@ -28,10 +43,7 @@ func (s *search) restart(ctx context.Context) error {
 	starts := make([]int, len(again))
 	better := make([]bool, len(again))
 	s.parallel(ctx, len(again), func(work *solver, i int) {
-		m := &s.found[again[i]]
-		before := m.f
-		starts[i] = s.again(work, m)
-		better[i] = math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
+		starts[i], better[i] = s.again(work, &s.found[again[i]])
 	})
 	var wide []int
 	if !s.exact() {
@@ -111,25 +123,26 @@ func (s *search) parallel(ctx context.Context, n int, task func(work *solver, i 
 	wg.Wait()
 }
 
-// again starts a solved subset from other mixtures, then walks on from the
-// best of them to the last digit.
-func (s *search) again(work *solver, m *found) (starts int) {
-	var index [MostParts]int
-	var from [maxStarts][MostParts]float64
-	for i := range m.n {
-		index[i] = int(m.index[i])
-	}
-	starts = s.p.starts(index[:m.n], &m.x, &from)
-	for i := range starts {
-		if r := work.solve(index[:m.n], &from[i], stopDecrease, m.wishing); r.f < m.f {
+// again walks a solved mixture on to the last digit and starts its subset from
+// others; better reports whether one of them led to another optimum.
+func (s *search) again(work *solver, m *found) (starts int, better bool) {
+	index := m.subset(&[MostParts]int{})
+	polish := func(x [MostParts]float64, wishing bool) {
+		if r := work.solve(index, &x, polished, wishing); r.f <= m.f {
 			m.take(&r)
 		}
 	}
-	x := m.x
-	if r := work.solve(index[:m.n], &x, polished, m.wishing); r.f <= m.f {
-		m.take(&r)
+	polish(m.x, m.wishing)
+	before := m.f
+	work.eval.holdAt(&m.x)
+	var from [maxStarts][MostParts]float64
+	starts = s.p.starts(index, &m.x, &from)
+	for i := range starts {
+		if r := work.approach(index, &from[i], m.wishing, work.eval.shift[:]); r.f < m.f {
+			polish(r.x, r.wishing)
+		}
 	}
-	return starts + 1
+	return starts + 1, math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
 }
 
 func (m *found) take(r *outcome) {
@@ -155,7 +168,9 @@ func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
 	starts = s.p.starts(index[:n], nil, &from)
 	best := math.Sqrt(m.f) - 1e-3
 	for i := range starts {
-		if r := work.solve(index[:n], &from[i], polished, m.wishing); math.Sqrt(r.f) < best {
+		r := work.approach(index[:n], &from[i], m.wishing, nil)
+		if math.Sqrt(r.f) < best {
+			r = work.solve(index[:n], &r.x, polished, r.wishing)
 			best = math.Sqrt(r.f)
 			f = found{n: n}
 			f.take(&r)

@@ -5,6 +5,8 @@ import (
 	"math"
 	"runtime"
 	"sync/atomic"
+
+	"tawny/colour"
 )
 
 // The search tries every subset of the palette up to a number of powders.
@@ -34,15 +36,18 @@ type found struct {
 	index          [MostParts]uint16
 	x              [MostParts]float64
 	muSum, muLimit float64
-	grad           []float64 // ∂f/∂share of every powder, nil on the last level
+	grad           []float64         // ∂f/∂share of every powder, nil on the last level
+	shift          []colour.Spectrum // of the quick film, in each channel; nil on the last level
 	converged      bool
 	wishing        bool // the wish for a shimmer was needed
 	extra          bool // from widening: its subset may be among the found already
 }
 
-// Counts says how a search went. Every subset is either solved, inherited or
-// infeasible; none is left out.
+// Counts says how a search went. Every subset of the powders searched is either
+// solved, inherited or infeasible; none is left out.
 type Counts struct {
+	Powders    int `json:"powders"`    // that may be used
+	Searched   int `json:"searched"`   // of them, those that blends of three and more were made of
 	Subsets    int `json:"subsets"`    // considered
 	Solved     int `json:"solved"`     // by a descent of their own
 	Inherited  int `json:"inherited"`  // settled by a facet's KKT point
@@ -52,11 +57,20 @@ type Counts struct {
 	Improved   int `json:"improved"`   // of those, found better by over 0.001 ΔE00
 }
 
+// subset is the mixture's powders, in room.
+func (m *found) subset(room *[MostParts]int) []int {
+	for i := range m.n {
+		room[i] = int(m.index[i])
+	}
+	return room[:m.n]
+}
+
 type search struct {
 	p       *problem
 	must    []int // powders in every subset
-	choice  []int // powders that may be added
+	choice  []int // powders that may be added; of a large drawer only some, once narrowed
 	most    int   // powders a blend may have, must-use ones included
+	limits  limits
 	workers int
 
 	found  []found
@@ -90,22 +104,19 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 		first = 1
 	}
 	total, done := 0, atomic.Int64{}
-	for k := first; k <= levels; k++ {
-		total += binomial(len(s.choice), k)
+	for k, n := first, len(s.choice); k <= levels; k++ {
+		n = s.limits.searchable(n, k, levels)
+		total += binomial(n, k)
 	}
+	s.counts.Powders = len(s.must) + len(s.choice)
 	for k := first; k <= levels; k++ {
 		count := binomial(len(s.choice), k)
-		last := k == levels
 		chunk := chunkOf(count)
-		chunks := (count + chunk - 1) / chunk
-		results := make([]levelChunk, chunks)
-		var after []int32
-		if !last {
-			after = make([]int32, count)
-		}
-		s.parallel(ctx, chunks, func(work *solver, c int) {
+		results := make([]levelChunk, (count+chunk-1)/chunk)
+		after := make([]int32, count)
+		s.parallel(ctx, len(results), func(work *solver, c int) {
 			lo, hi := c*chunk, min((c+1)*chunk, count)
-			s.level(work, k, lo, hi, before, after, !last, &results[c])
+			s.level(work, k, lo, hi, before, after, &results[c])
 			if n := done.Add(int64(hi - lo)); progress != nil {
 				progress(float64(n) / float64(total))
 			}
@@ -113,17 +124,15 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		base := int32(len(s.found))
+		start := len(s.found)
 		for c := range results {
 			r := &results[c]
-			if !last {
-				for i := c * chunk; i < min((c+1)*chunk, count); i++ {
-					if after[i] <= ownMark {
-						after[i] = base + (ownMark - after[i])
-					}
+			base := int32(len(s.found))
+			for i := c * chunk; i < min((c+1)*chunk, count); i++ {
+				if after[i] <= ownMark {
+					after[i] = base + (ownMark - after[i])
 				}
 			}
-			base += int32(len(r.found))
 			s.found = append(s.found, r.found...)
 			s.counts.Subsets += r.counts.Subsets
 			s.counts.Solved += r.counts.Solved
@@ -131,9 +140,13 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 			s.counts.Infeasible += r.counts.Infeasible
 			s.counts.Starts += r.counts.Starts
 		}
-		before = after
+		if k < levels {
+			before = s.narrow(k, s.limits.searchable(len(s.choice), k+1, levels), after)
+			s.finish(ctx, start)
+		}
 	}
-	return nil
+	s.counts.Searched = len(s.must) + len(s.choice)
+	return ctx.Err()
 }
 
 // ownMark and below stand for a chunk's own results before they are numbered:
@@ -143,11 +156,10 @@ const ownMark = -2
 type levelChunk struct {
 	found  []found
 	counts Counts
-	room   []float64
 }
 
-// level settles the subsets of k choices with ranks lo to hi.
-func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep bool, out *levelChunk) {
+// level settles the subsets of k choices with ranks lo to hi, roughly.
+func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *levelChunk) {
 	m := len(s.must)
 	n := m + k
 	started := k <= startedLevels && binomial(len(s.choice), k) <= startedMost
@@ -176,10 +188,14 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		mark, bar := int32(-1), math.Inf(1)
 		var own outcome
 		solved := false
-		wishing := best >= 0 && s.found[best].wishing
+		wishing := false
+		var near []colour.Spectrum
+		if best >= 0 {
+			wishing, near = s.found[best].wishing, s.found[best].shift
+		}
 		try := func(x *[MostParts]float64) {
 			out.counts.Starts++
-			if r := work.solve(index[:n], x, stopDecrease, wishing); r.f < bar {
+			if r := work.approach(index[:n], x, wishing, near); r.f < bar {
 				own, bar, solved = r, r.f, true
 			}
 		}
@@ -205,16 +221,9 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		case solved:
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
-			f := found{f: own.f, n: n, x: own.x, muSum: own.muSum, muLimit: own.muLimit, converged: own.converged, wishing: own.wishing}
+			f := found{f: own.f, n: n, x: own.x, converged: own.converged, wishing: own.wishing}
 			for i := 0; i < n; i++ {
 				f.index[i] = uint16(index[i])
-			}
-			if keep {
-				f.grad = out.slab(len(s.p.powders))
-				work.eval.choose(index[:n])
-				work.eval.wishing = own.wishing
-				work.eval.all(&own.x)
-				work.eval.foreign(f.grad)
 			}
 			out.found = append(out.found, f)
 		case mark >= 0:
@@ -222,9 +231,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 		default:
 			out.counts.Infeasible++
 		}
-		if after != nil {
-			after[rank] = mark
-		}
+		after[rank] = mark
 		advance(pick[:k])
 	}
 }
@@ -233,14 +240,37 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, keep 
 // own to be kept over what it inherits.
 const improves = 1e-8
 
-// slab returns room for one gradient, taken from the chunk's own supply.
-func (h *levelChunk) slab(n int) []float64 {
-	if len(h.room) < n {
-		h.room = make([]float64, 32*n)
-	}
-	g := h.room[:n:n]
-	h.room = h.room[n:]
-	return g
+// finish walks the mixtures found from one on to the optimum on the film itself,
+// and works out what larger subsets inherit from them.
+func (s *search) finish(ctx context.Context, from int) {
+	const chunk = 32
+	list := s.found[from:]
+	s.parallel(ctx, (len(list)+chunk-1)/chunk, func(work *solver, c int) {
+		e, n := work.eval, len(s.p.powders)
+		some := list[c*chunk : min((c+1)*chunk, len(list))]
+		var grads []float64
+		var shifts []colour.Spectrum
+		for i := range some {
+			m := &some[i]
+			if !s.searches(m) {
+				continue
+			}
+			r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
+			m.take(&r)
+			m.muSum, m.muLimit = r.muSum, r.muLimit
+			if !r.converged {
+				e.all(&m.x)
+			}
+			channels := len(e.p.film.readers)
+			if grads == nil {
+				grads, shifts = make([]float64, n*len(some)), make([]colour.Spectrum, channels*len(some))
+			}
+			m.grad, m.shift = grads[i*n:][:n:n], shifts[i*channels:][:channels:channels]
+			e.foreign(m.grad)
+			e.holdAt(&m.x)
+			copy(m.shift, e.shift[:])
+		}
+	})
 }
 
 // inherits reports whether a mixture stays optimal when powder l is allowed

@@ -51,43 +51,21 @@ type wish struct {
 	bound        bool       // one of them is finite
 	steep, level int        // channels at 15° and 45°
 	light        *colour.Viewing
-	bright, day  colour.Spectrum // weights of Y under the light, and under D65, on brightBands
 	weight       float64
 	speckle      *film.Speckle
 	coarse       []float64 // of each powder
 }
 
-// brightBands are those a film is worked out in where only its lightness is
-// wanted: every second one, 420 to 680 nm. Of 60 blends L* at 15° less L* at 45°
-// comes to within 0.04 of all bands'.
-var brightBands = [...]int{4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30}
-
-// onBright shares the weights of Y out over brightBands: the reflectance between
-// two is taken as straight, beyond the last as level.
-func onBright(v *colour.Viewing) (on colour.Spectrum) {
-	const first, last = 4, 30
-	for b, y := range v.Weights()[1] {
-		at := min(max(b, first), last)
-		low := at - at%2
-		part := float64(at%2) / 2
-		on[low] += y * (1 - part)
-		if part > 0 {
-			on[low+2] += y * part
-		}
-	}
-	return on
-}
-
 // wishFor adds the channels a shimmer is judged in.
 func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float64]int) (err error) {
 	none := [2]float64{math.Inf(-1), math.Inf(1)}
-	w := &wish{light: r.Light, bright: onBright(r.Light), day: onBright(colour.D65), weight: r.weight(), gleam: none, grain: none}
+	w := &wish{light: r.Light, weight: r.weight(), gleam: none, grain: none}
 	for i, to := range [2]*int{&w.steep, &w.level} {
 		if *to, err = p.channelAt(flake.Aspecular[i], channel); err != nil {
 			return err
 		}
 	}
-	if w.speckle, err = p.film.Speckle(); err != nil {
+	if w.speckle, err = p.film.film.Speckle(); err != nil {
 		return err
 	}
 	for i, g := range use {
@@ -113,6 +91,9 @@ func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float6
 	return nil
 }
 
+// binds reports whether a wish bounds anything.
+func (w *wish) binds() bool { return w != nil && w.bound }
+
 // channelAt returns the channel of an aspecular direction, a new one where it
 // has none yet.
 func (p *problem) channelAt(deg float64, channel map[float64]int) (int, error) {
@@ -122,13 +103,16 @@ func (p *problem) channelAt(deg float64, channel map[float64]int) (int, error) {
 	if !slices.Contains(flake.Aspecular[:], deg) {
 		return 0, fmt.Errorf("no direction at %g degrees; 0 (diffuse), 15, 45, 75 and 110 are accepted", deg)
 	}
-	reader, err := p.film.Angle(deg)
-	if err != nil {
-		return 0, err
+	c := len(p.film.readers)
+	for _, on := range p.layers() {
+		reader, err := on.film.Angle(deg)
+		if err != nil {
+			return 0, err
+		}
+		on.readers = append(on.readers, reader)
 	}
-	channel[deg] = len(p.readers)
-	p.readers = append(p.readers, reader)
-	return channel[deg], nil
+	channel[deg] = c
+	return c, nil
 }
 
 // beyond is how far x lies outside bounds, signed.
@@ -142,27 +126,25 @@ func (e *evaluator) gleam() float64 {
 	return w.lightness(&e.r[w.steep]) - w.lightness(&e.r[w.level])
 }
 
-// lightness is L* under the light, from brightBands.
-func (w *wish) lightness(r *colour.Spectrum) float64 { return w.light.LabOf(w.xyz(r)).L }
+func (w *wish) lightness(r *colour.Spectrum) float64 { return w.light.LabOf(w.y(r)).L }
 
-// xyz has Y alone, which is all that L* comes from.
-func (w *wish) xyz(r *colour.Spectrum) colour.XYZ { return colour.XYZ{Y: onBands(&w.bright, r)} }
+// y has Y alone, which is all that L* comes from.
+func (w *wish) y(r *colour.Spectrum) colour.XYZ { return colour.XYZ{Y: luminance(w.light, r)} }
 
-// onBands is Σ over brightBands.
-func onBands(weight, r *colour.Spectrum) (sum float64) {
-	for _, b := range brightBands {
-		sum += weight[b] * r[b]
+func luminance(v *colour.Viewing, r *colour.Spectrum) (y float64) {
+	for b, w := range v.Weights()[1] {
+		y += w * r[b]
 	}
-	return sum
+	return y
 }
 
 // brightness is the film's mean where its grain is looked at, white being 1.
-func (e *evaluator) brightness() float64 { return onBands(&e.p.wish.day, &e.r[e.p.wish.steep]) / 100 }
+func (e *evaluator) brightness() float64 { return luminance(colour.D65, &e.r[e.p.wish.steep]) / 100 }
 
 // variance is the speckle's, with its derivatives by mass where by is not nil.
 func (e *evaluator) variance(by []float64, all []*film.Prepared, coarse []float64) float64 {
 	w := e.p.wish
-	return w.speckle.Variance(e.powders[w.steep][:e.layers], e.coarse[:e.layers], e.masses[:e.layers], by, all, coarse)
+	return w.speckle.Variance(e.slow[w.steep][:e.layers], e.coarse[:e.layers], e.masses[:e.layers], by, all, coarse)
 }
 
 // missing is the penalty for what is missing of the gleam, and of the grain.
@@ -209,7 +191,7 @@ func (w *wish) reach(near *within) {
 // something of the wish is missing there.
 func (k *ranker) reached() (near within, missing bool) {
 	m, e := k.best(), newEvaluator(k.problem)
-	e.chooseFound(m)
+	e.choose(m.subset(&[MostParts]int{}))
 	e.wishing = true
 	e.film(&m.x, false)
 	gleam, grain := e.missing()
@@ -232,7 +214,7 @@ func (e *evaluator) logContrast() float64 {
 // been worked out in the channels of the goals.
 func (e *evaluator) lacks(x *[MostParts]float64) bool {
 	w := e.p.wish
-	if w == nil || !w.bound {
+	if !w.binds() {
 		return false
 	}
 	e.wishing = true
@@ -257,18 +239,18 @@ func (e *evaluator) addWish() {
 	gleam := &e.hinges[0]
 	gleam.weight, gleam.value, gleam.bounds = w.weight*gleamWeight, e.gleam(), w.gleam
 	for sign, c := range [2]int{w.level, w.steep} {
-		slope := float64(2*sign-1) * w.light.LabSlope(w.xyz(&e.r[c]))[0][1]
+		slope := float64(2*sign-1) * w.light.LabSlope(w.y(&e.r[c]))[0][1]
 		for i := range e.n {
-			gleam.by[i] += slope * onBands(&w.bright, &e.dr[c][i])
+			gleam.by[i] += slope * luminance(w.light, &e.dr[c][i])
 		}
 	}
 	if w.grains() {
 		grain := &e.hinges[1]
 		var v [MostParts]float64
-		variance := noSpeckle + e.variance(v[:e.n], e.powders[w.steep][:e.n], e.coarse[:e.n])
+		variance := noSpeckle + e.variance(v[:e.n], e.slow[w.steep][:e.n], e.coarse[:e.n])
 		mean := e.brightness()
 		for i := range e.n {
-			grain.by[i] = e.p.mass*v[i]/(2*variance) - onBands(&w.day, &e.dr[w.steep][i])/(100*mean)
+			grain.by[i] = e.p.mass*v[i]/(2*variance) - luminance(colour.D65, &e.dr[w.steep][i])/(100*mean)
 		}
 		grain.weight, grain.value, grain.bounds = w.weight*grainWeight, math.Log(variance)/2-math.Log(mean), w.grain
 	}
@@ -316,9 +298,9 @@ func (e *evaluator) leanWish(grad []float64) {
 	w := e.p.wish
 	if d := beyond(e.gleam(), w.gleam); d != 0 {
 		for sign, c := range [2]int{w.level, w.steep} {
-			by := 2 * w.weight * gleamWeight * d * float64(2*sign-1) * w.light.LabSlope(w.xyz(&e.r[c]))[0][1]
-			for _, b := range brightBands {
-				e.slope[c][b] += by * w.bright[b]
+			by := 2 * w.weight * gleamWeight * d * float64(2*sign-1) * w.light.LabSlope(w.y(&e.r[c]))[0][1]
+			for b, y := range w.light.Weights()[1] {
+				e.slope[c][b] += by * y
 			}
 		}
 	}
@@ -331,11 +313,11 @@ func (e *evaluator) leanWish(grad []float64) {
 	}
 	mean := e.brightness()
 	scale := 2 * w.weight * grainWeight * d
-	variance := noSpeckle + e.variance(grad, e.p.ready[w.steep], w.coarse)
+	variance := noSpeckle + e.variance(grad, e.p.film.ready[w.steep], w.coarse)
 	for l := range grad {
 		grad[l] *= scale / (2 * variance)
 	}
-	for _, b := range brightBands {
-		e.slope[w.steep][b] -= scale * w.day[b] / (100 * mean)
+	for b, y := range colour.D65.Weights()[1] {
+		e.slope[w.steep][b] -= scale * y / (100 * mean)
 	}
 }

@@ -4,14 +4,17 @@ import (
 	"math"
 
 	"tawny/blend/nnls"
+	"tawny/colour"
 )
 
-// Tolerances of one solve, in units of f = ΔE00².
+// Tolerances of one solve, in units of f = ΔE00². A step that promises less than a
+// decrease ends it.
 const (
-	maxSteps     = 80
-	gaussSteps   = 4
-	stopDecrease = 1e-8 // a step that promises less ends the solve: 1e-4 in ΔE00 at ΔE00 0.1, less elsewhere
-	exactEnough  = 1e-9 // f below which a match counts as exact: ΔE00 3e-5; a tenth of stopDecrease
+	maxSteps      = 80
+	gaussSteps    = 4
+	roughDecrease = 1e-3  // of a walk that is walked on where it matters
+	stopDecrease  = 1e-10 // under 1e-5 in ΔE00 at ΔE00 0.1, less elsewhere
+	exactEnough   = 1e-9  // f below which a match counts as exact, ΔE00 3e-5
 )
 
 // solver owns the scratch of one worker.
@@ -36,32 +39,67 @@ type outcome struct {
 }
 
 // solve walks from the feasible shares x to the nearest optimum over the chosen
-// subset. Most mixtures that have the shade are shimmer enough, so unless wishing
+// subset.
+func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
+	w.eval.choose(index)
+	return w.descend(*x, decrease, wishing)
+}
+
+// approach is solve on the quick film, roughly, moved by a shift that was taken
+// near x, or by that at x.
+func (w *solver) approach(index []int, x *[MostParts]float64, wishing bool, near []colour.Spectrum) outcome {
+	e := w.eval
+	e.choose(index)
+	if near == nil {
+		e.holdAt(x)
+	}
+	copy(e.shift[:], near)
+	e.hurried = true
+	return w.descend(*x, roughDecrease, wishing)
+}
+
+// A rough walk is walked on, so often at most, where f at its end is another on
+// the film itself by more than a share of it and heldTo.
+const (
+	mostRounds = 4
+	heldShare  = 0.02
+	heldTo     = 1e-3
+)
+
+// descend walks from x, and on until all of the wish and the film itself bear it
+// out. Most mixtures that have the shade are shimmer enough, so unless wishing
 // says that it was needed where x comes from, the wish for one is looked at only
 // where a walk by the shade alone ends: an optimum that lacks nothing is one with
 // the wish too.
-func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
+func (w *solver) descend(x [MostParts]float64, decrease float64, wishing bool) outcome {
 	e := w.eval
-	e.choose(index)
-	wish := e.p.wish
-	if wish == nil || !wish.bound {
-		return w.walk(x, decrease)
-	}
-	from, steps := *x, 0
-	if !wishing {
-		out := w.walk(x, decrease)
-		e.wishing = true
-		e.film(&out.x, false)
-		if gleam, grain := e.missing(); gleam+grain == 0 {
+	binds, hurried, steps := e.p.wish.binds(), e.hurried, 0
+	wishing = wishing && binds
+	for round := 1; ; round++ {
+		e.wishing = wishing
+		out := w.walk(&x, decrease)
+		steps += out.steps
+		out.steps, out.wishing = steps, wishing
+		if wishing == binds && !hurried {
 			return out
 		}
-		from, steps = out.x, out.steps
+		e.hurried, e.wishing = false, binds
+		f := e.value(&out.x)
+		if binds && !wishing {
+			gleam, grain := e.missing()
+			wishing = gleam+grain > 0
+		}
+		again := wishing && !out.wishing || hurried && math.Abs(f-out.f) > heldShare*f+heldTo
+		if !again || round == mostRounds {
+			out.f = f
+			e.wishing = out.wishing
+			return out
+		}
+		if hurried {
+			e.hold(&out.x)
+		}
+		x = out.x
 	}
-	e.wishing = true
-	out := w.walk(&from, decrease)
-	out.steps += steps
-	out.wishing = true
-	return out
 }
 
 // walk goes from the feasible shares x to the nearest optimum by sequential least squares: Gauss–Newton on ΔE00² with the
@@ -78,8 +116,8 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 	out := outcome{x: *x}
 	h := &w.h
 	var lastG, lastX [MostParts]float64
+	e.all(&out.x)
 	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
-		e.all(&out.x)
 		out.f = e.f
 		if out.steps <= gaussSteps {
 			*h = e.h
@@ -113,24 +151,36 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 			out.converged = true
 			return out
 		}
-		t, moved := 1.0, false
-		for half := 0; half < 20 && !moved; half++ {
-			var next [MostParts]float64
-			for i := 0; i < n; i++ {
-				// Rounding may leave a share 1e-17 outside its bounds.
-				u := e.use[i]
-				next[i] = math.Min(math.Max(out.x[i]+t*w.d[i], u.lo), u.hi)
+		// The whole step is mostly the one taken, so all is worked out there at once.
+		next := w.along(&out.x, 1)
+		e.all(&next)
+		if !(e.f <= out.f+1e-4*slope) {
+			t := 1.0
+			for e.f > out.f+1e-4*t*slope {
+				if t /= 2; t < shortest {
+					return out
+				}
+				next = w.along(&out.x, t)
+				e.f = e.value(&next)
 			}
-			if e.value(&next) <= out.f+1e-4*t*slope {
-				out.x, moved = next, true
-			}
-			t /= 2
+			e.all(&next)
 		}
-		if !moved {
-			return out
-		}
+		out.x, out.f = next, e.f
 	}
 	return out
+}
+
+// shortest is the least part of a step that is tried.
+const shortest = 0x1p-19
+
+// along is part of the step from x. Rounding may leave a share 1e-17 outside its
+// bounds.
+func (w *solver) along(x *[MostParts]float64, part float64) (next [MostParts]float64) {
+	for i := range w.eval.n {
+		u := w.eval.use[i]
+		next[i] = math.Min(math.Max(x[i]+part*w.d[i], u.lo), u.hi)
+	}
+	return next
 }
 
 // next finds the step from x, the non-negative least-squares problem of the

@@ -57,6 +57,9 @@ func (r *RangeResult) Show(s *Screen) {
 	if r.Sets > 1 {
 		s.fold("", fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets))
 	}
+	if r.LeftOut != "" {
+		s.fold("", r.LeftOut)
+	}
 	for i := range r.Shades {
 		v := &r.Shades[i]
 		s.line("")
@@ -100,6 +103,7 @@ type RangeResult struct {
 	Within  float64      `json:"withinDeltaE00"`
 	Sets    int          `json:"setsOfThisSize"`
 	Counted bool         `json:"allSetsLookedAt"`
+	LeftOut string       `json:"leftOut,omitempty"` // of a large drawer
 	Shades  []RangeShade `json:"shades"`
 
 	blends []*BlendResult
@@ -150,7 +154,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 	if err != nil {
 		return nil, searched(ctx, err)
 	}
-	out := &RangeResult{Within: res.Within, Sets: res.Sets, Counted: res.Counted}
+	out := &RangeResult{Within: res.Within, Sets: res.Sets, Counted: res.Counted, LeftOut: res.LeftOut}
 	for _, p := range res.Powders {
 		out.Powders = append(out.Powders, p.Name)
 	}
