@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -12,20 +13,21 @@ import (
 var areaWords = map[palette.Area]string{palette.Body: "the body", palette.Eyes: "the eye area", palette.Lips: "the lips"}
 
 // colours checks that every colourant is allowed where it is worn and stays
-// itself at the product's pH, and that titania is not breathed.
+// itself at the product's pH, and that no rule keeps a powder out of the product.
 func (c *checker) colours() {
 	if !slices.Contains(c.Base.Areas, c.Area) {
 		c.add(Fault, c.Base.Name, "the base's own file", "%s is not made for %s.", c.Base.Name, areaWords[c.Area])
 	}
 	for _, part := range c.req.Parts {
 		p := part.Pigment
-		if len(p.Areas) > 0 && !slices.Contains(p.Areas, c.Area) {
-			c.add(Stop, p.Name, "the palette", "%s is not for %s by its own palette row.", p.Name, areaWords[c.Area])
+		for _, b := range Bars(p, c.Base.Kind, c.Area) {
+			more := ""
+			if b.breathed {
+				more = c.mayBeSprayed()
+			}
+			c.add(Stop, p.Name, b.Source, "%s %s.%s", p.Name, b.Words, more)
 		}
 		for _, col := range coloursOf(p) {
-			if !col.On(c.Area) {
-				c.add(Stop, p.Name, col.Source(), "%s holds %s, which may not be worn on %s in the US%s.", p.Name, col.USName, areaWords[c.Area], because(col, c.Area))
-			}
 			if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() {
 				if col.PHLow > 0 && ph.Low < col.PHLow {
 					c.add(Fault, p.Name, practice, "%s needs a pH of %g or more; this base is at %s: it %s.", col.USName, col.PHLow, span(ph), col.Condition)
@@ -41,14 +43,35 @@ func (c *checker) colours() {
 			}
 		}
 	}
-	if !c.Base.Kind.Sprayed() {
-		return
+}
+
+// Bar is a rule that keeps a powder out of a product, however little of it.
+type Bar struct {
+	Words  string // what follows on the powder's name
+	Source string
+
+	breathed bool
+}
+
+// Bars lists the rules that keep a powder out of a kind of product worn in an area.
+func Bars(p *palette.Pigment, kind Kind, area palette.Area) (list []Bar) {
+	if len(p.Areas) > 0 && !slices.Contains(p.Areas, area) {
+		list = append(list, Bar{Words: "is not for " + areaWords[area] + " by its own palette row", Source: "the palette"})
 	}
-	for _, part := range c.req.Parts {
-		if col := notBreathed(part.Pigment); col != nil {
-			c.add(Stop, part.Pigment.Name, titaniaSource, "%s holds %s: not for sale in the EU in a spray without an assessor, since it may be breathed.%s", part.Pigment.Name, strings.ToLower(col.USName), c.mayBeSprayed())
+	for _, col := range coloursOf(p) {
+		if !col.On(area) {
+			list = append(list, Bar{Words: fmt.Sprintf("holds %s, which may not be worn on %s in the US%s", col.USName, areaWords[area], because(col, area)), Source: col.Source()})
 		}
 	}
+	if col := notBreathed(p); col != nil && kind.Sprayed() {
+		words := fmt.Sprintf("holds %s: not for sale in the EU in a spray without an assessor, since it may be breathed", strings.ToLower(col.USName))
+		list = append(list, Bar{Words: words, Source: titaniaSource, breathed: true})
+	}
+	if size, percentile := tooCoarse(p); percentile != "" {
+		words := fmt.Sprintf("has %s %.4g µm: outside the fineness of the mica colour additive, all of which must pass %d µm. It may not be used in a cosmetic under that rule; take a finer grade", percentile, size, fineness)
+		list = append(list, Bar{Words: words, Source: finenessSource})
+	}
+	return list
 }
 
 const titaniaSource = "Annex III entry 321 of Regulation (EC) No 1223/2009, as amended by Regulation (EU) 2021/850"

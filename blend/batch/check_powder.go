@@ -21,15 +21,11 @@ func (c *checker) passage() float64 {
 	return fineMistUM
 }
 
-// grade checks flake sizes against a nozzle, the eye area and the fineness
-// rule.
+// grade checks flake sizes against a nozzle, the eye area and how near they are to
+// the fineness rule.
 func (c *checker) grade() {
 	for _, part := range c.req.Parts {
 		p := part.Pigment
-		size, percentile := tooCoarse(p)
-		if percentile != "" {
-			c.add(Stop, p.Name, finenessSource, "%s has %s %.4g µm: outside the fineness of the mica colour additive, all of which must pass %d µm. It may not be used in a cosmetic under that rule; take a finer grade.", p.Name, percentile, size, fineness)
-		}
 		if p.D90 == 0 {
 			continue
 		}
@@ -45,7 +41,7 @@ func (c *checker) grade() {
 		if c.Area == palette.Eyes && p.D90 > 100 {
 			c.add(Advice, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch.", p.Name, p.D90)
 		}
-		if p.D90 > 100 && percentile == "" && holdsMica(p) {
+		if _, percentile := tooCoarse(p); p.D90 > 100 && percentile == "" && holdsMica(p) {
 			c.add(Advice, p.Name, finenessSource, "%s has d90 %g µm: near the 150 µm that all of a mica colour additive must pass. Look for the sieve line on its certificate.", p.Name, p.D90)
 		}
 	}

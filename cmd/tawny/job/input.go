@@ -3,7 +3,9 @@ package job
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tawny/blend/batch"
@@ -119,6 +121,7 @@ type setting struct {
 	tilt      float64
 	quick     bool // leave the uncertainty out: it takes as long as all the rest
 	doubts    doubts
+	barred    string // which powders a rule keeps out of the product, and why
 }
 
 // open looks up everything but the target.
@@ -389,7 +392,45 @@ func (s *setting) choice() (c search.Choice, err error) {
 			c.Limits[name] = limit
 		}
 	}
+	s.bar(&c)
 	return c, nil
+}
+
+// bar leaves out the powders of the drawer that a rule keeps out of the product,
+// unless they are asked for by name or nothing else is there: the sheet stops
+// those.
+func (s *setting) bar(c *search.Choice) {
+	s.barred = ""
+	if s.drawer == nil {
+		return
+	}
+	named := slices.Concat(c.Only, c.Must, slices.Collect(maps.Keys(c.Limits)))
+	var out, why []string
+	by := map[string][]string{}
+	free := 0
+	for _, p := range s.drawer.Pigments {
+		bars := batch.Bars(p, s.base.Kind, c.Area)
+		is := func(name string) bool { return fold(name) == fold(p.Name) }
+		switch {
+		case len(bars) == 0 || slices.ContainsFunc(named, is):
+			free++
+		case !slices.ContainsFunc(c.Without, is):
+			words := bars[0].Words
+			if by[words] == nil {
+				why = append(why, words)
+			}
+			out, by[words] = append(out, p.Name), append(by[words], p.Name)
+		}
+	}
+	if free == 0 || len(out) == 0 || len(c.Only) > 0 {
+		return
+	}
+	c.Without = append(slices.Clone(c.Without), out...)
+	var said []string
+	for _, words := range why {
+		said = append(said, fmt.Sprintf("%s: each %s", strings.Join(by[words], ", "), words))
+	}
+	s.barred = "Left out by rule: " + strings.Join(said, "; ") + "."
 }
 
 // batchGrams is the size of the batch in grams, for stock: the grams asked

@@ -341,6 +341,11 @@ func (m *MatchResult) notes() {
 	if m.Skin.Note != "" {
 		m.Notes = append(m.Notes, "Skin: "+strings.TrimSuffix(m.Skin.Note, ".")+".")
 	}
+	for _, left := range []string{m.setting.barred, m.Search.LeftOut()} {
+		if left != "" {
+			m.Notes = append(m.Notes, left)
+		}
+	}
 	if m.Target.Note != "" {
 		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
 	}
