@@ -17,17 +17,13 @@ type grid struct {
 	critical float64
 	cosine   [nodes]float64
 	over     [nodes]float64           // barycentric weights within the node's panel
-	lambert  [nodes]float64           // of the average over light from all sides, 2∫ μ dμ
 	tally    [bins + 1][nodes]float64 // what at gives for a tally's bins
 }
 
 func newGrid(index float64) *grid {
 	g := &grid{critical: math.Sqrt(1 - 1/(index*index))}
-	cosine, w := flake.Incidences(index)
+	cosine, _ := flake.Incidences(index)
 	copy(g.cosine[:], cosine)
-	for i, mu := range g.cosine {
-		g.lambert[i] = 2 * w[i] * mu
-	}
 	for _, span := range [][2]int{{0, grazingNodes}, {grazingNodes, nodes}} {
 		for i := span[0]; i < span[1]; i++ {
 			g.over[i] = 1

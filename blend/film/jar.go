@@ -3,35 +3,67 @@ package film
 import (
 	"math"
 
+	"gonum.org/v1/gonum/integrate/quad"
+
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
+// jarOrders is how many moments stirred flakes have.
+const jarOrders = grain.Kept
+
 // Stirred returns the powder as it lies in a jar, its flakes turned every way.
-// Light then meets a face at random, half of its area across, and is mirrored
-// every way alike: flakes become grains that scatter isotropically, with R and
-// T averaged over directions.
+// Light then meets a face at random, half of its area across. A face met at cosine
+// μ turns what it mirrors by cosΘ = 1 − 2μ², so the reflection by incidence is the
+// grain's phase function,
+//
+//	χ_l = ∫ R(μ) P_l(1 − 2μ²) μ dμ / ∫ R(μ) μ dμ
+//
+// isotropic where R is the same at every incidence.
 func (f *Film) Stirred(p *Powder) *Powder {
 	if p.FaceArea == 0 {
 		return p
 	}
-	out := &Powder{MuA: p.MuA}
-	out.Moments = append(out.Moments, [colour.Bands]float64{})
-	for range max(0, len(p.Moments)-1) {
-		out.Moments = append(out.Moments, [colour.Bands]float64{})
-	}
+	out := &Powder{MuA: p.MuA, Moments: make([][colour.Bands]float64, max(jarOrders+1, len(p.Moments)))}
+	turned := f.grid.turned()
 	for b := range colour.Bands {
-		r, a := p.flake(&f.grid.lambert, b)
+		all, a := p.flake(&turned[0], b)
 		out.MuA[b] += p.FaceArea * a / 2
-		mirrored := p.FaceArea * r / 2
-		out.MuS[b] = p.MuS[b] + mirrored
+		out.MuS[b] = p.MuS[b] + p.FaceArea*all/2
 		for l := range out.Moments {
+			sent := p.MuS[b] * p.moment(l, b)
+			if l < len(turned) && len(p.R) > 1 || l == 0 {
+				r, _ := p.flake(&turned[l], b)
+				sent += p.FaceArea * r / 2
+			}
 			if out.MuS[b] > 0 {
-				out.Moments[l][b] = p.MuS[b] * p.moment(l, b) / out.MuS[b]
+				out.Moments[l][b] = sent / out.MuS[b]
 			}
 		}
 		out.Moments[0][b] = 1
 	}
 	return out
+}
+
+// turned returns, by order, the weights of R at the local incidences in
+// 2∫ R P_l(1 − 2μ²) μ dμ.
+func (g *grid) turned() (w [jarOrders + 1][nodes]float64) {
+	const across = 2*jarOrders + nodes // exact for the polynomial of each panel
+	var x, step [across]float64
+	var p [jarOrders + 1]float64
+	for _, span := range [2][2]float64{{0, g.critical}, {g.critical, 1}} {
+		quad.Legendre{}.FixedLocations(x[:], step[:], span[0], span[1])
+		for i, mu := range x {
+			at := g.at(mu)
+			legendre(1-2*mu*mu, p[:])
+			for l := range w {
+				for q, v := range at {
+					w[l][q] += 2 * step[i] * mu * p[l] * v
+				}
+			}
+		}
+	}
+	return w
 }
 
 // Infinite returns the reading of a layer too deep to see through, such as a

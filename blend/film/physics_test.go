@@ -198,6 +198,22 @@ func TestStirred(t *testing.T) {
 	if math.Abs(p.MuS[0]-1.2) > 1e-12 || math.Abs(p.MuA[0]-0.6) > 1e-12 || p.moment(1, 0) != 0 {
 		t.Errorf("μs %g, μa %g, g %g", p.MuS[0], p.MuA[0], p.moment(1, 0))
 	}
+	// One that reflects 1 − μ² at cosine μ sends light on with a phase function
+	// 1 + cosΘ: half its faces' quarter, χ_1 a third and no more.
+	cosine, _ := flake.Incidences(1.47)
+	slant := &Powder{FaceArea: 6}
+	for _, mu := range cosine {
+		slant.R, slant.T = append(slant.R, colour.Constant(1-mu*mu)), append(slant.T, colour.Constant(mu*mu))
+	}
+	p = f.Stirred(slant)
+	for l, want := range []float64{1, 1. / 3, 0, 0, 0} {
+		if got := p.moment(l, 0); math.Abs(got-want) > 1e-12 {
+			t.Errorf("χ_%d of faces that mirror at grazing is %g, want %g", l, got, want)
+		}
+	}
+	if math.Abs(p.MuS[0]-1.5) > 1e-12 || math.Abs(p.MuA[0]) > 1e-12 {
+		t.Errorf("μs %g, μa %g of them", p.MuS[0], p.MuA[0])
+	}
 }
 
 // The share of a beam that leaves within 5° of the mirror, and gloss: the trap
