@@ -76,7 +76,9 @@ func GrainBounds(word string) (lo, hi float64, ok bool) {
 //	N = n · D(β) cosβ · Ω / (4 n² cosθ_loc)
 //
 // are tilted so as to send the lamp to the eye, where Ω is the solid angle in
-// air of lamp, eye and the flake's own diffraction together.
+// air of lamp, eye and the flake's own diffraction together. Cones aslant narrow
+// more than by n² on entering, the lamp's to 0.81 and the eye's to 0.92 of it,
+// which is left out: up to a fifth too many glints.
 func Glints(w Worn) (Glint, error) {
 	w, err := w.defaulted()
 	if err != nil {

@@ -152,7 +152,7 @@ func TestDarkPresetNearPublishedCluster(t *testing.T) {
 	if plain := colour.DeltaE00(dark.Lab, published); plain < colour.DeltaE00(at45, published)+1.5 {
 		t.Errorf("without regard to geometry they are ΔE00 %.1f apart, with it %.1f", plain, colour.DeltaE00(at45, published))
 	}
-	s, err := FromReading(colour.Reading{Lab: published, Geometry: colour.DE})
+	s, err := FromReading(colour.Reading{Lab: published, Geometry: colour.At45})
 	if err != nil || s.Method != Modelled || s.Class != Dark || s.Extrapolated {
 		t.Errorf("the cluster is %s by the %s, extrapolated %v, %v", s.Class, s.Method, s.Extrapolated, err)
 	}

@@ -8,10 +8,11 @@
 //	Sellmeier   n² = A + B/(λ² − C)                    λ in µm, k = 0
 //	Lorentz     ε(E) = ε∞ + Σ f_j E_j²/(E_j² − E² − iγ_j E)   E in eV
 //	Dimmed      a Lorentz sum with a share of its k
-//	Bands       n by a Sellmeier form, k as a sum of Gaussian bands in eV
+//	Gaussians   a Sellmeier background and Gaussian bands in ε″ over eV, each
+//	            with the ε′ that goes with it
 //
-// A Lorentz sum obeys Kramers and Kronig, so n and k are bound to each other.
-// Where it is a fit to tabulated data its oscillators are means to that end
+// Lorentz and Gaussian sums obey Kramers and Kronig, so n and k are bound to each
+// other; Dimmed does not, its k being cut and its n left. Where a sum is a fit to tabulated data its oscillators are means to that end
 // and not assignments of electronic transitions: an amplitude may be negative.
 // It stands for the data on 380 to 730 nm only.
 //
