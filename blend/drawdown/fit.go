@@ -25,7 +25,7 @@ type Options struct {
 
 // Fit is a powder found from readings, with all there is to judge it by.
 type Fit struct {
-	Powder   palette.Optics      // Options.Like with the K and S that were found
+	Powder   palette.Optics      // Options.Like with the K and S that were found, without its coat where that misled
 	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
 	Ratio    Range               // 95 % band of K/S; math.MaxFloat64 where it has no upper end
 	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
@@ -91,12 +91,39 @@ func FitPowder(readings []Reading, opt Options) (*Fit, error) {
 	if !differ(obs) {
 		return nil, fmt.Errorf("drawdown: all readings are of one load over one ground: %w", ErrTooFew)
 	}
-	w := newWork(obs, len(films), like)
-	w.start()
-	if err := w.run(); err != nil {
+	w, err := fitted(obs, len(films), like)
+	if err != nil {
 		return nil, err
 	}
-	return w.result(films, opt), nil
+	found := w.result(films, opt)
+	if len(like.R) == 0 || found.Chi2 <= 1 {
+		return found, nil
+	}
+	// A coat far from the powder's own turns the readings of one angle into others,
+	// and is then worse than none.
+	plain := *like
+	plain.R, plain.T = nil, nil
+	if obs, _, err = observe(&plain, readings, opt.Noise); err != nil {
+		return nil, err
+	}
+	without, err := fitted(obs, len(films), &plain)
+	if err != nil || without.total() > w.total()-unlikely {
+		return found, nil
+	}
+	found = without.result(films, opt)
+	found.worse(WithCare, "flakes that reflect alike at every angle explain the readings better than the powder it is said to be like; how it turns with the angle is left open, and a nearer powder after like would tell")
+	return found, nil
+}
+
+// unlikely is by how much a like's cost must pass that of none for it to be given
+// up: two standard errors.
+const unlikely = 2
+
+// fitted is the work done for one like.
+func fitted(obs []observation, films int, like *palette.Optics) (*work, error) {
+	w := newWork(obs, films, like)
+	w.start()
+	return w, w.run()
 }
 
 // differ reports whether loads or grounds differ by more than a per cent.

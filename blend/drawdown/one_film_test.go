@@ -94,3 +94,55 @@ func TestLotInEveryGeometry(t *testing.T) {
 		t.Logf("%-5s an unchanged lot: shade to ΔE00 %.1g, strength to %.1g; a coat 3 nm thicker: ΔE00 %.2f or more, given back to %.3f on average, %.2f at worst", geometry, shade, strength, leastTold, floats.Sum(back)/float64(len(back)), slices.Max(back))
 	}
 }
+
+// A powder said to be like one of another colour is fitted as well as one said to
+// be like none: at 45°:0° such a coat put unseen films off by ΔE00 3 to 7. A like of
+// its own colour is kept.
+func TestFarOffLike(t *testing.T) {
+	drawer, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	find := func(name string) palette.Optics {
+		p, err := drawer.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p.Optics
+	}
+	black, white := cards()
+	for _, c := range []struct{ name, like string }{
+		{"silver white", "blue gleam satin"}, {"silver white", "rose gleam"}, {"green gleam", "blue gleam"},
+		{"blue gleam", "rose gleam"}, {"bright gold", "violet gleam"}, {"bright gold", "straw gold"},
+	} {
+		truth, like := find(c.name), find(c.like)
+		var readings []Reading
+		for i, m := range []float64{0.05, 0.1, 0.2} {
+			for _, card := range []colour.Spectrum{black, white} {
+				r := worn(t, truth, colour.At45, card, m)
+				r.Film, r.Mass.Err = string(rune('a'+i)), 0.03*m
+				readings = append(readings, r)
+			}
+		}
+		f, err := FitPowder(readings, Options{Like: &like})
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst := 0.0
+		for _, m := range []float64{0.02, 0.07, 0.3} {
+			want, got := worn(t, truth, colour.At45, skinGround(), m), worn(t, f.Powder, colour.At45, skinGround(), m)
+			worst = max(worst, colour.DeltaE00(colour.D65.Lab(&want.Read), colour.D65.Lab(&got.Read)))
+		}
+		t.Logf("%s said to be like %s: ΔE00 %.2f at worst, %s", c.name, c.like, worst, f.Verdict)
+		near := c.like == "straw gold"
+		if kept := len(f.Powder.R) > 0; kept != near {
+			t.Errorf("%s: the coat of %s was kept: %v", c.name, c.like, kept)
+		}
+		if worst > 1.6 || near && worst > 0.7 {
+			t.Errorf("%s said to be like %s: ΔE00 %.2f", c.name, c.like, worst)
+		}
+		if !near && f.Verdict == Holds {
+			t.Errorf("%s said to be like %s: %s", c.name, c.like, f.Verdict)
+		}
+	}
+}

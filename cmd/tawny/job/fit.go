@@ -282,7 +282,7 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !g.Flake {
+	if len(f.Powder.R) == 0 {
 		coat, substrate = "", 0
 	}
 	p.Source, p.Lot, p.Optics = palette.Source(r.Source), orElse(r.Lot, p.Lot), f.Powder
