@@ -118,6 +118,9 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		s := job.NewScreen(c.OutOrStdout())
 		result.Show(s)
 		s.Wrote(paths, over)
+		if says := r.doc.Drawer(); says != "" {
+			fmt.Fprintln(c.ErrOrStderr(), "tawny: the powders are", says)
+		}
 		if s.Err() != nil {
 			return s.Err()
 		}

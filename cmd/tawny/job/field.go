@@ -68,6 +68,7 @@ type Doc struct {
 	given map[string]bool
 
 	warnings []string // of what was done, for its answer
+	own      string   // the drawer the face was begun with
 }
 
 // NewDoc begins a request.

@@ -127,7 +127,18 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 		}
 	}
 	env.doc = d
+	d.own = env.own()
 	return d.Task.Run(ctx, env)
+}
+
+// Drawer says where the powders are from where none was named: from the built-in
+// drawer, which is nobody's; "" where that was meant or there is nothing to say. A
+// batch of the book has its own.
+func (d *Doc) Drawer() string {
+	if d.Field("demo") == nil || d.Field("drawer") == nil || d.own != "" || d.given["demo"] || d.given["drawer"] || d.given["batch"] {
+		return ""
+	}
+	return "from the built-in demo drawer; --drawer drawer.csv takes your own"
 }
 
 // Answer is a result's document with the request that asked for it.
@@ -144,6 +155,9 @@ func Answer(d *Doc, r Result) ([]byte, error) {
 		return nil, err
 	}
 	head := append([]byte("{\n  \"request\": "), asked...)
+	if says := d.Drawer(); says != "" {
+		head = fmt.Appendf(head, ",\n  \"drawer\": %q", says)
+	}
 	if len(d.warnings) > 0 {
 		told, err := json.MarshalIndent(d.warnings, "  ", "  ")
 		if err != nil {
