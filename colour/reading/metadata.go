@@ -1,7 +1,6 @@
 package reading
 
 import (
-	"bufio"
 	"bytes"
 	"compress/zlib"
 	"encoding/binary"
@@ -31,28 +30,23 @@ func (m *metadata) exif(tiff []byte) {
 }
 
 // jpegMetadata walks the marker segments up to the first scan.
-func jpegMetadata(r io.Reader) (metadata, error) {
+func jpegMetadata(data []byte) (metadata, error) {
 	m := metadata{turn: upright}
-	b := bufio.NewReader(r)
-	if _, err := b.Discard(2); err != nil {
-		return m, fmt.Errorf("the JPEG is cut short")
-	}
 	parts := map[byte][]byte{}
 	var count byte
 	seenExif := false
-	for {
-		marker, err := b.ReadByte()
-		if err != nil {
+	for at := 2; ; {
+		for at < len(data) && data[at] != 0xff {
+			at++ // padding between segments; the decoder is as lenient
+		}
+		for at < len(data) && data[at] == 0xff {
+			at++
+		}
+		if at >= len(data) {
 			return m, fmt.Errorf("the JPEG ends before its picture begins")
 		}
-		if marker != 0xff {
-			continue // padding between segments; the decoder is as lenient
-		}
-		for marker == 0xff {
-			if marker, err = b.ReadByte(); err != nil {
-				return m, fmt.Errorf("the JPEG ends before its picture begins")
-			}
-		}
+		marker := data[at]
+		at++
 		switch {
 		case marker == 0xda || marker == 0xd9: // start of scan, end of image
 			m.profile = join(parts, count)
@@ -60,35 +54,29 @@ func jpegMetadata(r io.Reader) (metadata, error) {
 		case marker == 0 || marker == 1 || marker >= 0xd0 && marker <= 0xd8:
 			continue // no payload
 		}
-		var size [2]byte
-		if _, err := io.ReadFull(b, size[:]); err != nil {
-			return m, fmt.Errorf("the JPEG is cut short in its header")
+		length := 2
+		if at+2 <= len(data) {
+			length = int(binary.BigEndian.Uint16(data[at:]))
 		}
-		length := int(binary.BigEndian.Uint16(size[:])) - 2
-		if length < 0 {
+		if length < 2 {
 			return m, fmt.Errorf("the JPEG has a segment of impossible length")
 		}
-		if marker != 0xe1 && marker != 0xe2 && marker != 0xdb {
-			if _, err := b.Discard(length); err != nil {
-				return m, fmt.Errorf("the JPEG is cut short in its header")
-			}
-			continue
-		}
-		data := make([]byte, length)
-		if _, err := io.ReadFull(b, data); err != nil {
+		if at+length > len(data) {
 			return m, fmt.Errorf("the JPEG is cut short in its header")
 		}
-		if marker == 0xdb {
-			m.quantisation(data)
-			continue
-		}
-		if tiff, ok := bytes.CutPrefix(data, []byte("Exif\x00\x00")); ok && marker == 0xe1 && !seenExif {
-			seenExif = true
-			m.exif(tiff)
-		}
-		// A profile is split in numbered parts (ICC.1, annex B).
-		if part, ok := bytes.CutPrefix(data, []byte("ICC_PROFILE\x00")); ok && marker == 0xe2 && len(part) > 2 {
-			if _, have := parts[part[0]]; !have {
+		segment := data[at+2 : at+length]
+		at += length
+		switch marker {
+		case 0xdb:
+			m.quantisation(segment)
+		case 0xe1:
+			if tiff, ok := bytes.CutPrefix(segment, []byte("Exif\x00\x00")); ok && !seenExif {
+				seenExif = true
+				m.exif(tiff)
+			}
+		case 0xe2:
+			// A profile is split in numbered parts (ICC.1, annex B).
+			if part, ok := bytes.CutPrefix(segment, []byte("ICC_PROFILE\x00")); ok && len(part) > 2 && parts[part[0]] == nil {
 				parts[part[0]] = part[2:]
 				count = part[1]
 			}
@@ -133,52 +121,29 @@ func join(parts map[byte][]byte, count byte) []byte {
 	return profile
 }
 
-// pngMetadata walks the chunks up to the pixels; eXIf may also follow them.
-func pngMetadata(r io.Reader) (metadata, error) {
+// pngMetadata walks the chunks; eXIf may follow the pixels.
+func pngMetadata(data []byte) (metadata, error) {
 	m := metadata{turn: upright}
-	b := bufio.NewReader(r)
-	if _, err := b.Discard(8); err != nil {
-		return m, fmt.Errorf("the PNG is cut short")
-	}
-	for {
-		var head [8]byte
-		if _, err := io.ReadFull(b, head[:]); err != nil {
-			return m, nil // the decoder says what is missing
+	for at := 8; at+12 <= len(data); {
+		length := int(binary.BigEndian.Uint32(data[at:]))
+		kind := string(data[at+4 : at+8])
+		if kind == "IEND" || length < 0 || length > len(data)-at-12 {
+			break // the decoder says what is missing
 		}
-		length := int64(binary.BigEndian.Uint32(head[:4]))
-		kind := string(head[4:])
-		wanted := kind == "iCCP" || kind == "eXIf" || kind == "gAMA" || kind == "cICP"
+		body := data[at+8 : at+8+length]
+		at += 12 + length // with the checksum, which the decoder holds it to
 		switch {
-		case kind == "IEND":
-			return m, nil
-		case !wanted || length > maxProfile:
-			if _, err := io.CopyN(io.Discard, b, length+4); err != nil {
-				return m, nil
-			}
-			continue
-		}
-		data := make([]byte, length)
-		if _, err := io.ReadFull(b, data); err != nil {
-			return m, nil
-		}
-		if _, err := b.Discard(4); err != nil { // the checksum, which the decoder holds it to
-			return m, nil
-		}
-		switch kind {
-		case "eXIf":
-			m.exif(data)
-		case "gAMA":
-			if len(data) == 4 {
-				m.gamma = float64(binary.BigEndian.Uint32(data)) / 100000
-			}
-		case "cICP":
-			if len(data) == 4 && (data[0] != 1 || data[1] != 13) { // BT.709 primaries, sRGB curve
-				m.note = "the PNG names a colour space by number that is not sRGB; sRGB was assumed unless a profile is embedded"
-			}
-		case "iCCP":
-			m.profile = inflate(data)
+		case kind == "eXIf":
+			m.exif(body)
+		case kind == "gAMA" && length == 4:
+			m.gamma = float64(binary.BigEndian.Uint32(body)) / 100000
+		case kind == "cICP" && length == 4 && (body[0] != 1 || body[1] != 13): // BT.709 primaries, sRGB curve
+			m.note = "the PNG names a colour space by number that is not sRGB; sRGB was assumed unless a profile is embedded"
+		case kind == "iCCP":
+			m.profile = inflate(body)
 		}
 	}
+	return m, nil
 }
 
 // inflate takes the profile out of an iCCP chunk: name, 0, method 0, zlib.

@@ -33,39 +33,24 @@ type Photo struct {
 }
 
 // DecodePhoto reads a JPEG or PNG; name is used in errors.
-func DecodePhoto(name string, r io.ReadSeeker) (*Photo, error) {
-	size, err := r.Seek(0, io.SeekEnd)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+func DecodePhoto(name string, data []byte) (*Photo, error) {
+	if len(data) > MaxPhotoBytes {
+		return nil, fmt.Errorf("%s is %d MB; at most %d MB is accepted", name, len(data)>>20, MaxPhotoBytes>>20)
 	}
-	if size > MaxPhotoBytes {
-		return nil, fmt.Errorf("%s is %d MB; at most %d MB is accepted", name, size>>20, MaxPhotoBytes>>20)
-	}
-	head := make([]byte, 16)
-	if err := rewind(r); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	n, _ := io.ReadFull(r, head)
-	head = head[:n]
-
 	var decodeConfig func(io.Reader) (image.Config, error)
 	var decode func(io.Reader) (image.Image, error)
-	var read func(io.Reader) (metadata, error)
+	var read func([]byte) (metadata, error)
 	switch {
-	case bytes.HasPrefix(head, []byte("\xff\xd8\xff")):
+	case bytes.HasPrefix(data, []byte("\xff\xd8\xff")):
 		decodeConfig, decode, read = jpeg.DecodeConfig, jpeg.Decode, jpegMetadata
-	case bytes.HasPrefix(head, []byte("\x89PNG\r\n\x1a\n")):
+	case bytes.HasPrefix(data, []byte("\x89PNG\r\n\x1a\n")):
 		decodeConfig, decode, read = png.DecodeConfig, png.Decode, pngMetadata
-	case len(head) >= 12 && string(head[4:8]) == "ftyp":
+	case len(data) >= 12 && string(data[4:8]) == "ftyp":
 		return nil, fmt.Errorf("%s is a HEIC or AVIF photo; save or share it as JPEG and try again", name)
 	default:
 		return nil, fmt.Errorf("%s is neither JPEG nor PNG; one of these is accepted", name)
 	}
-
-	if err := rewind(r); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	c, err := decodeConfig(r)
+	c, err := decodeConfig(bytes.NewReader(data))
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read as a picture: %w", name, err)
 	}
@@ -78,18 +63,11 @@ func DecodePhoto(name string, r io.ReadSeeker) (*Photo, error) {
 	case color.CMYKModel:
 		return nil, fmt.Errorf("%s is made for printing (CMYK); a photo in RGB is accepted", name)
 	}
-
-	if err := rewind(r); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	meta, err := read(r)
+	meta, err := read(data)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	if err := rewind(r); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	img, err := decode(r)
+	img, err := decode(bytes.NewReader(data))
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read as a picture: %w", name, err)
 	}
@@ -111,11 +89,6 @@ func NewPhoto(name string, img image.Image) (*Photo, error) {
 	}
 	b := img.Bounds()
 	return &Photo{Name: name, Width: b.Dx(), Height: b.Dy(), Profile: "sRGB", pixels: pixels, turn: upright, space: srgb}, nil
-}
-
-func rewind(r io.Seeker) error {
-	_, err := r.Seek(0, io.SeekStart)
-	return err
 }
 
 // at returns the stored pixel at an upright position.

@@ -93,14 +93,14 @@ func TestBrokenProfileIsSaid(t *testing.T) {
 	if err := png.Encode(&b, img); err != nil {
 		t.Fatal(err)
 	}
-	p, err := DecodePhoto("x.png", bytes.NewReader(insertChunk(b.Bytes(), "iCCP", []byte("name\x00\x00not zlib"))))
+	p, err := DecodePhoto("x.png", insertChunk(b.Bytes(), "iCCP", []byte("name\x00\x00not zlib")))
 	if err != nil {
 		t.Fatal(err)
 	}
 	if p.Profile != "sRGB, assumed" || len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "not understood") {
 		t.Errorf("%q, %q", p.Profile, p.Notes)
 	}
-	p, err = DecodePhoto("x.png", bytes.NewReader(insertChunk(b.Bytes(), "gAMA", []byte{0, 0, 0xd9, 0x03}))) // 0.55555
+	p, err = DecodePhoto("x.png", insertChunk(b.Bytes(), "gAMA", []byte{0, 0, 0xd9, 0x03})) // 0.55555
 	if err != nil || len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "gamma") {
 		t.Errorf("%q, %v", p.Notes, err)
 	}
@@ -123,12 +123,12 @@ func TestImageBombIsRefused(t *testing.T) {
 	body := append([]byte("IHDR"), header...)
 	file := append([]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0d"), body...)
 	file = binary.BigEndian.AppendUint32(file, crc32.ChecksumIEEE(body))
-	_, err := DecodePhoto("bomb.png", bytes.NewReader(file))
+	_, err := DecodePhoto("bomb.png", file)
 	if err == nil || !strings.Contains(err.Error(), "20000 × 20000") || !strings.Contains(err.Error(), "60 megapixels") {
 		t.Errorf("PNG: %v", err)
 	}
 	frame := []byte("\xff\xd8\xff\xc0\x00\x11\x08\xff\xff\xff\xff\x03\x01\x22\x00\x02\x11\x01\x03\x11\x01\xff\xda\x00\x0c\x03\x01\x00\x02\x11\x03\x11\x00\x3f\x00")
-	if _, err := DecodePhoto("bomb.jpg", bytes.NewReader(frame)); err == nil || !strings.Contains(err.Error(), "65535 × 65535") {
+	if _, err := DecodePhoto("bomb.jpg", frame); err == nil || !strings.Contains(err.Error(), "65535 × 65535") {
 		t.Errorf("JPEG: %v", err)
 	}
 }
@@ -152,7 +152,7 @@ func TestPhotoFaultsAreNamed(t *testing.T) {
 		{"\xff\xd8\xff", "cannot be read as a picture"},
 		{"\x89PNG\r\n\x1a\n", "cannot be read as a picture"},
 	} {
-		if _, err := DecodePhoto("f", strings.NewReader(c.data)); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := DecodePhoto("f", []byte(c.data)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%.20q: %v, want %q", c.data, err, c.want)
 		}
 	}
@@ -172,7 +172,7 @@ func TestBrokenOrientationIsSaid(t *testing.T) {
 	for i := at + tag + 8; i < at+tag+10; i++ {
 		broken[i] = 99
 	}
-	p, err := DecodePhoto("x.jpg", bytes.NewReader(broken))
+	p, err := DecodePhoto("x.jpg", broken)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -380,9 +380,9 @@ func FuzzProfile(f *testing.F) {
 		}
 		var m metadata
 		if strings.HasSuffix(name, "jpg") {
-			m, err = jpegMetadata(bytes.NewReader(data))
+			m, err = jpegMetadata(data)
 		} else {
-			m, err = pngMetadata(bytes.NewReader(data))
+			m, err = pngMetadata(data)
 		}
 		if err != nil || len(m.profile) == 0 {
 			f.Fatalf("%s: no profile, %v", name, err)
@@ -422,7 +422,7 @@ func FuzzDecodePhoto(f *testing.F) {
 		if c, err := png.DecodeConfig(bytes.NewReader(data)); err == nil && c.Width*c.Height > 1<<16 {
 			return
 		}
-		p, err := DecodePhoto("f", bytes.NewReader(data))
+		p, err := DecodePhoto("f", data)
 		if err != nil {
 			return
 		}

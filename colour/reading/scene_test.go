@@ -193,7 +193,7 @@ func throughJPEG(t testing.TB, deep *image.NRGBA64, quality int) *Photo {
 	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality}); err != nil {
 		t.Fatal(err)
 	}
-	p, err := DecodePhoto("scene.jpg", bytes.NewReader(b.Bytes()))
+	p, err := DecodePhoto("scene.jpg", b.Bytes())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -207,7 +207,7 @@ func throughPNG(t testing.TB, img image.Image) *Photo {
 	if err := fast.Encode(&b, img); err != nil {
 		t.Fatal(err)
 	}
-	p, err := DecodePhoto("scene.png", bytes.NewReader(b.Bytes()))
+	p, err := DecodePhoto("scene.png", b.Bytes())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -215,12 +215,11 @@ func throughPNG(t testing.TB, img image.Image) *Photo {
 }
 
 func openPhoto(path string) (*Photo, error) {
-	f, err := os.Open(path)
+	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	return DecodePhoto(path, f)
+	return DecodePhoto(path, data)
 }
 
 func readFile(path string) ([]Sample, Notes, error) {

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"image"
@@ -161,7 +160,7 @@ func measurePhoto(env *Env, in PhotoInput) (*PhotoResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := reading.DecodePhoto(in.File, bytes.NewReader(data))
+	p, err := reading.DecodePhoto(in.File, data)
 	if err != nil {
 		return nil, input(err)
 	}
