@@ -15,18 +15,35 @@ import (
 // strings; '#' to the end of the line is a comment. A file may hold several
 // tables; one without a format of its own uses the last. Tables without a
 // colour (densities, ink values) are passed over and named in the notes.
-func parseCGATS(file string, lines []string) ([]Sample, Notes, error) {
+func parseCGATS(file, text string) ([]Sample, Notes, error) {
 	p := &cgats{file: file, keys: map[string]table.Key{}}
-	for i, line := range lines {
-		if err := p.line(line, i+1); err != nil {
-			return nil, nil, err
+	n := 0
+	for line := range strings.Lines(text) {
+		n++
+		if err := p.tokenise(line, n); err != nil {
+			return nil, nil, p.fault(n, "%v", err)
 		}
 	}
-	switch p.state {
-	case inFormat:
-		return nil, nil, p.fault(p.opened, "BEGIN_DATA_FORMAT has no END_DATA_FORMAT after it")
-	case inData:
-		return nil, nil, p.fault(p.opened, "BEGIN_DATA has no END_DATA after it; the file may be cut short")
+	for w, ok := p.next(); ok; w, ok = p.next() {
+		var err error
+		switch w.text {
+		case "BEGIN_DATA_FORMAT":
+			err = p.format(w)
+		case "BEGIN_DATA":
+			err = p.data(w)
+		case "END_DATA", "END_DATA_FORMAT":
+			err = p.fault(w.line, "%s without its BEGIN", w.text)
+		default:
+			var words []string
+			for len(p.words) > 0 && p.words[0].line == w.line {
+				words = append(words, p.words[0].text)
+				p.words = p.words[1:]
+			}
+			p.keyword(strings.ToLower(w.text), strings.Join(words, " "), w.line)
+		}
+		if err != nil {
+			return nil, nil, err
+		}
 	}
 	if len(p.samples) == 0 {
 		return nil, nil, fmt.Errorf("%s holds no colour; SPECTRAL_nnn, SPEC_nnn or SPECTRAL_NMnnn fields, or LAB_L, LAB_A and LAB_B are accepted", file)
@@ -34,26 +51,21 @@ func parseCGATS(file string, lines []string) ([]Sample, Notes, error) {
 	return p.samples, p.notes, nil
 }
 
-type cgatsState int
-
-const (
-	inHeader cgatsState = iota
-	inFormat
-	inData
-)
-
 type cgats struct {
 	file    string
+	words   []cgatsWord // not read yet
 	keys    map[string]table.Key
-	state   cgatsState
-	opened  int // line of the BEGIN
 	tables  int
 	columns []column
-	rows    []table.Row
-	part    []string // a set not yet complete
-	partAt  int
 	samples []Sample
 	notes   Notes
+}
+
+// cgatsWord is a word of a file, or a comment that stands on a line of its own.
+type cgatsWord struct {
+	text            string
+	line            int
+	quoted, comment bool
 }
 
 func (p *cgats) fault(line int, format string, args ...any) error {
@@ -65,87 +77,49 @@ func (p *cgats) set(key, value string, line int) {
 	p.keys[key] = table.Key{Name: key, Value: strings.TrimSpace(value), Line: line}
 }
 
-func (p *cgats) line(line string, n int) error {
-	if trimmed := strings.TrimSpace(line); strings.HasPrefix(trimmed, "#") {
-		if key, value, ok := strings.Cut(strings.TrimLeft(trimmed, "# \t"), ":"); ok {
-			p.set(key, value, n)
+// next takes the next word. What a comment says before it is kept, "# key: value"
+// as in a CSV.
+func (p *cgats) next() (w cgatsWord, ok bool) {
+	for len(p.words) > 0 {
+		w, p.words = p.words[0], p.words[1:]
+		if !w.comment {
+			return w, true
 		}
-		return nil
+		if key, value, ok := strings.Cut(w.text, ":"); ok {
+			p.set(key, value, w.line)
+		}
 	}
-	tokens, err := tokenise(line)
+	return w, false
+}
+
+// section takes the words up to its end.
+func (p *cgats) section(begin cgatsWord, end string) (words []cgatsWord, err error) {
+	for w, ok := p.next(); ok; w, ok = p.next() {
+		if w.text == end && !w.quoted {
+			return words, nil
+		}
+		words = append(words, w)
+	}
+	return nil, p.fault(begin.line, "%s has no %s after it; the file may be cut short", begin.text, end)
+}
+
+func (p *cgats) format(begin cgatsWord) error {
+	words, err := p.section(begin, "END_DATA_FORMAT")
 	if err != nil {
-		return p.fault(n, "%v", err)
+		return err
 	}
-	for i := 0; i < len(tokens); i++ {
-		word := tokens[i]
-		switch p.state {
-		case inHeader:
-			switch word.text {
-			case "BEGIN_DATA_FORMAT":
-				p.state, p.opened, p.columns = inFormat, n, nil
-			case "BEGIN_DATA":
-				if len(p.columns) == 0 {
-					return p.fault(n, "BEGIN_DATA comes before any BEGIN_DATA_FORMAT; the fields must be named first")
-				}
-				if err := p.count("number_of_fields", len(p.columns), "fields are named"); err != nil {
-					return err
-				}
-				p.state, p.opened, p.rows = inData, n, nil
-			case "END_DATA", "END_DATA_FORMAT":
-				return p.fault(n, "%s without its BEGIN", word.text)
-			default:
-				p.keyword(tokens[i:], n)
-				return nil
-			}
-		case inFormat:
-			if word.text == "END_DATA_FORMAT" && !word.quoted {
-				if err := p.endFormat(); err != nil {
-					return err
-				}
-				continue
-			}
-			if len(p.columns) >= MaxColumns {
-				return p.fault(n, "more than %d fields", MaxColumns)
-			}
-			p.columns = append(p.columns, cgatsColumn(word.text))
-		case inData:
-			if word.text == "END_DATA" && !word.quoted {
-				if err := p.endData(n); err != nil {
-					return err
-				}
-				continue
-			}
-			if len(p.part) == len(p.columns) {
-				return p.fault(p.partAt, "this set has more than %d values; the format has %d fields", len(p.columns), len(p.columns))
-			}
-			if len(p.part) == 0 {
-				p.partAt = n
-			}
-			p.part = append(p.part, table.Point(word.text))
-		}
+	if len(words) == 0 {
+		return p.fault(begin.line, "the data format names no fields")
 	}
-	// A set may be broken over lines, but none begins in the middle of one.
-	if p.state == inData && len(p.part) == len(p.columns) {
-		p.rows = append(p.rows, table.Row{Line: p.partAt, Fields: p.part})
-		p.part = nil
-		if len(p.rows) > MaxSamples {
-			return p.fault(n, "more than %d sets; split the file", MaxSamples)
-		}
+	p.columns = nil
+	for _, w := range words {
+		p.columns = append(p.columns, readHeader(w.text))
 	}
-	return nil
+	return p.table(begin.line, nil).check(begin.line)
 }
 
-func (p *cgats) endFormat() error {
-	p.state = inHeader
-	if len(p.columns) == 0 {
-		return p.fault(p.opened, "the data format names no fields")
-	}
-	return p.table().check(p.opened)
-}
-
-// table is the table as far as it has been read.
-func (p *cgats) table() *sampleTable {
-	f := &table.File{Name: p.file, HeaderLine: p.opened, Rows: p.rows}
+func (p *cgats) table(line int, rows []table.Row) *sampleTable {
+	f := &table.File{Name: p.file, HeaderLine: line, Rows: rows}
 	for _, k := range p.keys {
 		f.Keys = append(f.Keys, k)
 	}
@@ -157,27 +131,44 @@ func (p *cgats) table() *sampleTable {
 	return &sampleTable{File: f, columns: p.columns, labDefault: "D50"}
 }
 
-func (p *cgats) endData(n int) error {
-	p.state = inHeader
-	// END_DATA may share the last set's line.
-	if len(p.part) > 0 && len(p.part) == len(p.columns) {
-		p.rows = append(p.rows, table.Row{Line: p.partAt, Fields: p.part})
-		p.part = nil
+func (p *cgats) data(begin cgatsWord) error {
+	fields := len(p.columns)
+	if fields == 0 {
+		return p.fault(begin.line, "BEGIN_DATA comes before any BEGIN_DATA_FORMAT; the fields must be named first")
 	}
-	if len(p.part) > 0 {
-		return p.fault(p.partAt, "this set has %d values; the format has %d fields", len(p.part), len(p.columns))
+	if err := p.count("number_of_fields", fields, "fields are named"); err != nil {
+		return err
 	}
-	if err := p.count("number_of_sets", len(p.rows), "sets follow"); err != nil {
+	words, err := p.section(begin, "END_DATA")
+	if err != nil {
+		return err
+	}
+	var rows []table.Row
+	for i, w := range words {
+		if i%fields == 0 {
+			// A set may be broken over lines, but none begins in the middle of one.
+			if i > 0 && words[i-1].line == w.line {
+				return p.fault(rows[len(rows)-1].Line, "this set has more than %d values; the format has %d fields", fields, fields)
+			}
+			rows = append(rows, table.Row{Line: w.line})
+		}
+		r := &rows[len(rows)-1]
+		r.Fields = append(r.Fields, table.Point(w.text))
+	}
+	if over := len(words) % fields; over > 0 {
+		return p.fault(rows[len(rows)-1].Line, "this set has %d values; the format has %d fields", over, fields)
+	}
+	if err := p.count("number_of_sets", len(rows), "sets follow"); err != nil {
 		return err
 	}
 	p.tables++
-	t := p.table()
+	t := p.table(begin.line, rows)
 	if !t.holdsColour() {
-		p.notes.add("%s:%d: table %d holds neither a spectrum nor L*a*b* and was passed over", p.file, p.opened, p.tables)
+		p.notes.add("%s:%d: table %d holds neither a spectrum nor L*a*b* and was passed over", p.file, begin.line, p.tables)
 		return nil
 	}
-	if len(p.samples)+len(p.rows) > MaxSamples {
-		return p.fault(n, "more than %d sets in all; split the file", MaxSamples)
+	if len(p.samples)+len(rows) > MaxSamples {
+		return p.fault(begin.line, "more than %d sets in all; split the file", MaxSamples)
 	}
 	samples, err := t.samples(&p.notes)
 	p.samples = append(p.samples, samples...)
@@ -203,120 +194,72 @@ func (p *cgats) count(key string, found int, what string) error {
 
 // keyword takes a header line, and carries those that state how the readings
 // were made to the keys a CSV uses.
-func (p *cgats) keyword(tokens []token, n int) {
-	words := make([]string, 0, len(tokens)-1)
-	for _, t := range tokens[1:] {
-		words = append(words, t.text)
-	}
-	value := strings.Join(words, " ")
-	key := strings.ToLower(tokens[0].text)
+func (p *cgats) keyword(key, value string, n int) {
 	switch key {
-	case "illumination_name", "illuminant":
-		p.set("illuminant", value, n)
-	case "observer_angle", "observer":
-		p.set("observer", value, n)
+	case "illumination_name":
+		key = "illuminant"
+	case "observer_angle":
+		key = "observer"
 	case "measurement_geometry", "geometry":
-		if _, err := parseGeometry(value); err == nil {
-			p.set("geometry", value, n)
-		} else {
+		key = "geometry"
+		if _, err := parseGeometry(value); err != nil {
 			p.notes.add("%s:%d: geometry %q is not known here; %s is", p.file, n, value, colour.GeometryForms)
+			return
 		}
 	case "spectral_norm", "scale":
+		key = "scale"
 		if x, err := table.Finite(value); err == nil {
 			value = strconv.FormatFloat(x, 'g', -1, 64)
 		}
-		p.set("scale", value, n)
 	case "weighting_function", "measurement_source":
 		// "ILLUMINANT, D50", "OBSERVER, 2 degree", "Illumination=D50 ObserverAngle=2°"
 		for _, pair := range strings.Fields(strings.NewReplacer(", ", "=", ",", "=").Replace(value)) {
 			k, v, _ := strings.Cut(pair, "=")
+			to, parse, what := "illuminant", parseIlluminant, "light"
 			switch strings.ToLower(k) {
 			case "illuminant", "illumination":
-				if name, err := parseIlluminant(v); err == nil {
-					p.set("illuminant", name, n)
-				} else {
-					p.notes.add("%s:%d: light %q is not known here", p.file, n, v)
-				}
 			case "observer", "observerangle":
-				if o, err := parseObserver(v); err == nil {
-					p.set("observer", o, n)
-				} else {
-					p.notes.add("%s:%d: observer %q is not known here", p.file, n, v)
-				}
+				to, parse, what = "observer", parseObserver, "observer"
+			default:
+				continue
+			}
+			if said, err := parse(v); err == nil {
+				p.set(to, said, n)
+			} else {
+				p.notes.add("%s:%d: %s %q is not known here", p.file, n, what, v)
 			}
 		}
-	default:
-		p.set(key, value, n)
+		return
 	}
+	p.set(key, value, n)
 }
 
-// cgatsColumn reads a field name. The names of the standard come first; the
-// rest is what a CSV header may say.
-func cgatsColumn(field string) column {
-	c := column{header: field}
-	switch strings.ToUpper(field) {
-	case "SPECTRAL_NM":
-		c.kind = pairNM
-	case "SPECTRAL_PCT":
-		c.kind = pairPct
-	case "SPECTRAL_DEC":
-		c.kind = pairDec
-	case "SAMPLE_NAME":
-		c.kind = name
-	case "SAMPLE_ID":
-		c.kind = id
-	case "LAB_L":
-		c.kind = labL
-	case "LAB_A":
-		c.kind = labA
-	case "LAB_B":
-		c.kind = labB
-	default:
-		if got := readHeader(field); got.kind == band || got.kind >= gloss || got.kind == name || got.kind == id {
-			return got
-		}
+// tokenise splits a line at blanks, keeps text in double quotes whole ("" inside is
+// one quote), and drops a comment after them.
+func (p *cgats) tokenise(line string, n int) error {
+	const blanks = " \t\v\f\r\n"
+	line = strings.TrimLeft(line, blanks)
+	if comment := strings.TrimLeft(line, "# \t"); strings.HasPrefix(line, "#") {
+		p.words = append(p.words, cgatsWord{text: comment, line: n, comment: true})
+		return nil
 	}
-	return c
-}
-
-type token struct {
-	text   string
-	quoted bool
-}
-
-// tokenise splits at blanks, keeps text in double quotes whole ("" inside is
-// one quote), and drops a comment.
-func tokenise(line string) (tokens []token, err error) {
-	for {
-		line = strings.TrimLeft(line, " \t\v\f")
-		switch {
-		case line == "" || line[0] == '#':
-			return tokens, nil
-		case line[0] == '"':
-			var text strings.Builder
-			rest := line[1:]
-			for {
-				end := strings.IndexByte(rest, '"')
-				if end < 0 {
-					return nil, fmt.Errorf("a quote opens and does not close on this line")
+	for line != "" && line[0] != '#' {
+		w := cgatsWord{line: n, quoted: line[0] == '"'}
+		if w.quoted {
+			for joint := ""; joint == "" || strings.HasPrefix(line, `"`); joint = `"` {
+				part, rest, closed := strings.Cut(line[1:], `"`)
+				if !closed {
+					return fmt.Errorf("a quote opens and does not close on this line")
 				}
-				text.WriteString(rest[:end])
-				rest = rest[end+1:]
-				if !strings.HasPrefix(rest, `"`) {
-					break
-				}
-				text.WriteByte('"')
-				rest = rest[1:]
+				w.text, line = w.text+joint+part, rest
 			}
-			tokens = append(tokens, token{text.String(), true})
-			line = rest
-		default:
-			end := strings.IndexAny(line, " \t\v\f")
-			if end < 0 {
-				end = len(line)
-			}
-			tokens = append(tokens, token{line[:end], false})
-			line = line[end:]
+		} else if end := strings.IndexAny(line, blanks); end >= 0 {
+			w.text, line = line[:end], line[end:]
+		} else {
+			w.text, line = line, ""
 		}
+		p.words = append(p.words, w)
+		line = strings.TrimLeft(line, blanks)
 	}
+	return nil
 }

@@ -50,6 +50,7 @@ var headerWords = map[string]kind{
 	"a": labA, "laba": labA, "ciea": labA, "cielaba": labA, "astar": labA,
 	"b": labB, "labb": labB, "cieb": labB, "cielabb": labB, "bstar": labB,
 	"geometry": geometry, "specular": gloss, "illuminant": light, "observer": eye,
+	"spectralnm": pairNM, "spectralpct": pairPct, "spectraldec": pairDec,
 }
 
 // readHeader says what a column is from its header.

@@ -58,7 +58,7 @@ func Parse(name string, r io.Reader) ([]Sample, Notes, error) {
 		word, _, _ := strings.Cut(strings.TrimSpace(line), " ")
 		word, _, _ = strings.Cut(word, "\t")
 		if word == "BEGIN_DATA_FORMAT" || word == "BEGIN_DATA" {
-			return parseCGATS(name, strings.Split(text, "\n"))
+			return parseCGATS(name, text)
 		}
 	}
 	return parseCSV(name, text)
