@@ -1,7 +1,10 @@
 package reading
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/colour"
@@ -13,24 +16,21 @@ import (
 // package colour draws the line in the same place.
 const ambiguous = 2.0
 
-// cell is one reflectance as read, before scaling.
+// cell is one reflectance as read, before scaling, and where it stands.
 type cell struct {
 	nm, value float64
+	row       table.Row
 	column    int
 }
 
-// spectra reads every row's spectrum, nil where it has none. The scale is
-// judged over the whole table, since a dark sample in per cent may stay under
-// 2 by itself.
+// spectra reads every row's spectrum, nil where it has none.
 func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 	cells := make([][]cell, len(t.Rows))
-	largest := 0.0
 	for i, r := range t.Rows {
 		for k, c := range t.columns {
-			at := k
-			nm := c.nm
+			at, nm := k, c.nm
 			switch {
-			case c.kind == pairNM && k+1 < len(t.columns) && (t.columns[k+1].kind == pairPct || t.columns[k+1].kind == pairDec):
+			case t.pair(k):
 				w, err := t.number(r, k, 200, 2500)
 				if err != nil {
 					return nil, err
@@ -46,30 +46,45 @@ func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 			if err != nil {
 				return nil, err
 			}
-			largest = max(largest, v)
-			cells[i] = append(cells[i], cell{nm, v, at})
+			cells[i] = append(cells[i], cell{nm, v, r, at})
 		}
 	}
-	factor, err := t.scale(largest, cells, notes)
+	return t.resampled(cells, notes)
+}
+
+// resampled brings each sample's reflectances to fractions on the grid; nil has
+// none. The scale is judged over all of them, since a dark sample in per cent may
+// stay under 2 by itself.
+func (t *sampleTable) resampled(cells [][]cell, notes *Notes) ([]*colour.Spectrum, error) {
+	out := make([]*colour.Spectrum, len(cells))
+	all := slices.Concat(cells...)
+	if len(all) == 0 {
+		return out, nil
+	}
+	largest := slices.MaxFunc(all, func(a, b cell) int { return cmp.Compare(a.value, b.value) })
+	factor, err := t.scale(largest.value, notes)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]*colour.Spectrum, len(t.Rows))
+	if largest.value*factor > ambiguous {
+		return nil, t.Fault(largest.row, largest.column, fmt.Sprintf("it is %g", largest.value), fmt.Sprintf("0 to %g", ambiguous/factor))
+	}
 	var nm, value []float64
-	for i, r := range t.Rows {
-		if len(cells[i]) == 0 {
+	for i, sample := range cells {
+		if len(sample) == 0 {
 			continue
 		}
 		nm, value = nm[:0], value[:0]
-		for _, c := range cells[i] {
-			if c.value*factor > ambiguous {
-				return nil, t.Fault(r, c.column, fmt.Sprintf("it is %g", c.value), fmt.Sprintf("0 to %g", ambiguous/factor))
-			}
+		for _, c := range sample {
 			nm, value = append(nm, c.nm), append(value, c.value*factor)
+		}
+		if fault, ok := errors.AsType[*colour.SampleError](colour.CheckSamples(nm, value)); ok {
+			at := sample[fault.Index]
+			return nil, t.Fault(at.row, at.column, fault.Error(), "")
 		}
 		s, err := colour.Resample(nm, value)
 		if err != nil {
-			return nil, t.LineFault(r.Line, "", err.Error(), "")
+			return nil, t.LineFault(sample[0].row.Line, "", err.Error(), "")
 		}
 		out[i] = &s
 	}
@@ -77,7 +92,7 @@ func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 }
 
 // scale returns the factor that makes the values 0 to 1.
-func (t *sampleTable) scale(largest float64, cells [][]cell, notes *Notes) (float64, error) {
+func (t *sampleTable) scale(largest float64, notes *Notes) (float64, error) {
 	if said, ok := t.Key("scale"); ok && said.Value != "" {
 		switch strings.ToLower(said.Value) {
 		case "percent", "per cent", "%", "100":
@@ -87,8 +102,8 @@ func (t *sampleTable) scale(largest float64, cells [][]cell, notes *Notes) (floa
 		}
 		return 0, t.KeyFault(said, fmt.Sprintf("it is %q", table.Clip(said.Value)), "percent or unit")
 	}
-	headers, percent, any := 0, 0, false
-	for i, c := range t.columns {
+	headers, percent := 0, 0
+	for _, c := range t.columns {
 		switch c.kind {
 		case pairPct:
 			return 0.01, nil
@@ -96,17 +111,12 @@ func (t *sampleTable) scale(largest float64, cells [][]cell, notes *Notes) (floa
 			return 1, nil
 		case band:
 			headers++
-			if t.columns[i].percent {
+			if c.percent {
 				percent++
 			}
 		}
 	}
-	for _, c := range cells {
-		any = any || len(c) > 0
-	}
 	switch {
-	case !any:
-		return 1, nil
 	case percent > 0 && percent == headers:
 		return 0.01, nil
 	case largest > ambiguous:

@@ -17,26 +17,21 @@ type sampleTable struct {
 
 // holdsColour says whether the columns give a spectrum or L*a*b*.
 func (t *sampleTable) holdsColour() bool {
-	return len(t.bands()) >= 2 || t.pairs() >= 2 || len(t.labSets()) > 0
-}
-
-func (t *sampleTable) bands() (at []int) {
+	bands, pairs := 0, 0
 	for i, c := range t.columns {
 		if c.kind == band {
-			at = append(at, i)
+			bands++
+		}
+		if t.pair(i) {
+			pairs++
 		}
 	}
-	return at
+	return bands >= 2 || pairs >= 2 || len(t.labSets()) > 0
 }
 
-// pairs counts columns of wavelength followed by value.
-func (t *sampleTable) pairs() (n int) {
-	for i, c := range t.columns {
-		if c.kind == pairNM && i+1 < len(t.columns) && (t.columns[i+1].kind == pairPct || t.columns[i+1].kind == pairDec) {
-			n++
-		}
-	}
-	return n
+// pair tells a column of wavelengths with the values at them in the next.
+func (t *sampleTable) pair(i int) bool {
+	return t.columns[i].kind == pairNM && i+1 < len(t.columns) && (t.columns[i+1].kind == pairPct || t.columns[i+1].kind == pairDec)
 }
 
 // labSets returns the columns of each complete L*, a*, b*, in file order.
