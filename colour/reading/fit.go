@@ -23,86 +23,67 @@ func (o *observed) slopeTold(patches int) bool {
 }
 
 // residuals fills r: three of ΔE00 a patch, two of slope where they are
-// used, and one for each unknown's prior. It returns how many are patch
-// colours. With a Jacobian it fills that too.
-func (c *camera) residuals(patches []observed, p prior, r []float64, jacobian *mat.Dense) int {
+// used, and one for each unknown's prior.
+func (c *camera) residuals(patches []observed, p prior, r []float64) {
 	n := 0
-	if jacobian != nil {
-		jacobian.Zero()
+	put := func(v float64) {
+		r[n] = v
+		n++
 	}
 	for i := range patches {
 		o := &patches[i]
-		l := c.through(o.stat.rgb, o.stat.u, o.stat.v)
-		d := [3]float64{l.lab.L - o.known.Lab.L, l.lab.A - o.known.Lab.A, l.lab.B - o.known.Lab.B}
-		var j [3][unknowns]float64
-		if jacobian != nil {
-			j = c.slopes(&l, o.stat.rgb, o.stat.u, o.stat.v, &o.weight)
-		}
-		for k := range 3 {
-			r[n] = (o.weight[k][0]*d[0] + o.weight[k][1]*d[1] + o.weight[k][2]*d[2]) / o.sigma
-			if jacobian != nil {
-				for q := range unknowns {
-					jacobian.Set(n, q, j[k][q]/o.sigma)
-				}
-			}
-			n++
+		l := c.lab(o.stat.rgb, o.stat.u, o.stat.v)
+		for _, w := range o.weight {
+			put((w[0]*(l.L-o.known.Lab.L) + w[1]*(l.A-o.known.Lab.A) + w[2]*(l.B-o.known.Lab.B)) / o.sigma)
 		}
 	}
-	colours := n
 	for i := range patches {
 		o := &patches[i]
 		if !o.slopeTold(len(patches)) {
 			continue
 		}
 		for k, size := range [2]float64{o.stat.width, o.stat.height} {
-			sigma := math.Hypot(o.stat.slopeSE[k], slopeSpread/size)
-			r[n] = (o.stat.slope[k] - c.at[slopeAt+k]) / sigma
-			if jacobian != nil {
-				jacobian.Set(n, slopeAt+k, -1/sigma)
-			}
-			n++
+			put((o.stat.slope[k] - c.at[slopeAt+k]) / math.Hypot(o.stat.slopeSE[k], slopeSpread/size))
 		}
 	}
 	for i := range c.at {
-		r[n] = c.at[i] / p[i]
-		if jacobian != nil {
-			jacobian.Set(n, i, 1/p[i])
-		}
-		n++
+		put(c.at[i] / p[i])
 	}
-	return colours
 }
 
-func residualCount(patches []observed) int {
+// problem is the fit of the patches with its prior.
+func (c *camera) problem(patches []observed) *leastsquares.Residuals {
 	n := 3*len(patches) + unknowns
 	for i := range patches {
 		if patches[i].slopeTold(len(patches)) {
 			n += 2
 		}
 	}
-	return n
+	at, p := *c, c.model.prior()
+	return &leastsquares.Residuals{Count: n, At: func(x, r []float64, _ *mat.Dense) error {
+		copy(at.at[:], x)
+		at.residuals(patches, p, r)
+		return nil
+	}}
 }
 
 // fit finds the camera by Levenberg–Marquardt from start.
 func fit(patches []observed, m model, start *camera) camera {
-	p := m.prior()
 	c := camera{model: m, scatter: 1}
 	if start != nil {
 		c.at = start.at
 	} else {
 		c.begin(patches)
 	}
-	at := c.at
-	r := leastsquares.Residuals{Count: residualCount(patches), Analytic: true, At: func(x, r []float64, jacobian *mat.Dense) error {
-		copy(at[:], x)
-		(&camera{at: at, model: m}).residuals(patches, p, r, jacobian)
-		return nil
-	}}
+	r := c.problem(patches)
 	var w leastsquares.Workspace
 	// No error can come of residuals that have none.
-	w.Minimise(&r, c.at[:], leastsquares.Settings{Gain: 1e-9, Least: 1e-9, Steps: 60})
+	w.Minimise(r, c.at[:], leastsquares.Settings{Gain: 1e-9, Least: 1e-9, Steps: 60})
 	list := make([]float64, r.Count)
-	c.misfit = sumSquares(list[:c.residuals(patches, p, list, nil)])
+	r.At(c.at[:], list, nil)
+	for _, v := range list[:3*len(patches)] {
+		c.misfit += v * v
+	}
 	return c
 }
 
@@ -127,12 +108,11 @@ func (c *camera) begin(patches []observed) {
 // errors explain, they are trusted less in proportion; the priors are not.
 func (c *camera) spread(patches []observed) {
 	p := c.model.prior()
-	n := residualCount(patches)
-	r := make([]float64, n)
-	jacobian := mat.NewDense(n, unknowns, nil)
-	colours := c.residuals(patches, p, r, jacobian)
 	data := mat.NewSymDense(unknowns, nil)
-	data.SymOuterK(1, jacobian.Slice(0, n-unknowns, 0, unknowns).T())
+	c.problem(patches).Normal(c.at[:], make([]float64, unknowns), data)
+	for a := range unknowns {
+		data.SetSym(a, a, data.At(a, a)-1/(p[a]*p[a]))
+	}
 	inverse := func(scale float64) (*mat.SymDense, bool) {
 		sum := mat.NewSymDense(unknowns, nil)
 		for a := range unknowns {
@@ -155,7 +135,7 @@ func (c *camera) spread(patches []observed) {
 	}
 	var share mat.Dense // posterior covariance × data: its trace is how many numbers were fitted
 	share.Mul(cov, data)
-	if freedom := float64(colours) - mat.Trace(&share); freedom > 0.5 {
+	if freedom := float64(3*len(patches)) - mat.Trace(&share); freedom > 0.5 {
 		c.scatter = math.Max(1, math.Sqrt(c.misfit/freedom))
 	}
 	if cov, ok = inverse(1 / (c.scatter * c.scatter)); !ok {
@@ -167,11 +147,4 @@ func (c *camera) spread(patches []observed) {
 			c.covariance[a][b] = cov.At(a, b)
 		}
 	}
-}
-
-func sumSquares(v []float64) (s float64) {
-	for _, x := range v {
-		s += x * x
-	}
-	return s
 }

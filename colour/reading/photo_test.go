@@ -298,28 +298,8 @@ func TestPatchValueIsRobust(t *testing.T) {
 	}
 }
 
-// The Jacobian agrees with differences, W with CIEDE2000, and the matrix with
-// package colour's sRGB.
+// W agrees with CIEDE2000, and a camera at rest with sRGB.
 func TestCameraMathematics(t *testing.T) {
-	c := camera{at: [unknowns]float64{0.1, -0.05, 0.2, 0.05, -0.03, 0.02, 0.04, -0.06, 0.01, 0.2, -0.15, 0.06, -0.2}}
-	rgb, u, v := [3]float64{0.35, 0.22, 0.12}, 0.21, -0.17
-	l := c.through(rgb, u, v)
-	w := ellipsoid(l.lab)
-	j := c.slopes(&l, rgb, u, v, &w)
-	for q := range unknowns {
-		const h = 1e-6
-		up, down := c, c
-		up.at[q] += h
-		down.at[q] -= h
-		p, m := up.lab(rgb, u, v), down.lab(rgb, u, v)
-		d := [3]float64{(p.L - m.L) / (2 * h), (p.A - m.A) / (2 * h), (p.B - m.B) / (2 * h)}
-		for a := range 3 {
-			want := w[a][0]*d[0] + w[a][1]*d[1] + w[a][2]*d[2]
-			if math.Abs(j[a][q]-want) > 1e-5*(1+math.Abs(want)) {
-				t.Errorf("row %d, unknown %d: %g, want %g", a, q, j[a][q], want)
-			}
-		}
-	}
 	for _, lab := range append(skins, colour.Lab{L: 50}, colour.Lab{L: 60, A: 30, B: -10}) {
 		w := ellipsoid(lab)
 		for _, d := range [][3]float64{{0.1, 0, 0}, {0, 0.1, 0}, {0, 0, 0.1}, {0.05, -0.08, 0.06}} {
@@ -335,6 +315,7 @@ func TestCameraMathematics(t *testing.T) {
 		}
 	}
 	rest := camera{}
+	rgb := [3]float64{0.35, 0.22, 0.12}
 	x, y, z := colorful.LinearRgb(rgb[0], rgb[1], rgb[2]).Lab()
 	if got, want := rest.lab(rgb, 0, 0), (colour.Lab{L: x * 100, A: y * 100, B: z * 100}); colour.DeltaE76(got, want) > 1e-3 {
 		t.Errorf("a camera at rest gives %v, sRGB is %v", got, want)
