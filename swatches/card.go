@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"cmp"
 	"tawny/colour"
 	"tawny/colour/canvas"
 	"tawny/swatches/shimmer"
@@ -63,14 +64,6 @@ type Block interface {
 	draw(cv canvas.Canvas, b canvas.Box)
 }
 
-// viewing is v, or D65/2 where it is nil.
-func viewing(v *colour.Viewing) *colour.Viewing {
-	if v == nil {
-		return colour.D65
-	}
-	return v
-}
-
 // lit tells whether the row has an arm to picture.
 func (r *Row) lit() bool { return r.Skin.Film != nil }
 
@@ -88,6 +81,6 @@ func (r *Row) patches() []Patch {
 
 // paint fills a box with a colour as a screen shows it.
 func (r *Row) paint(cv canvas.Canvas, b canvas.Box, l colour.Lab) {
-	rgb, _ := viewing(r.Viewing).Screen(l)
+	rgb, _ := cmp.Or(r.Viewing, colour.D65).Screen(l)
 	cv.Fill(b, rgb)
 }

@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"cmp"
 	"math"
 
 	"tawny/colour"
@@ -26,7 +27,7 @@ type Curve struct {
 // along the foot and a key below.
 func (c *ReflectanceChart) Draw(cv canvas.Canvas, page canvas.Box) {
 	rest := c.Heading.drawHeading(cv, page)
-	v := viewing(c.Viewing)
+	v := cmp.Or(c.Viewing, colour.D65)
 	high := 0.0
 	var key []legend
 	for i, k := range c.Curves {
@@ -110,7 +111,7 @@ func (c *PlaneChart) patches() []plotted {
 // is an outline, so that a blend which meets it is seen inside it.
 func (c *PlaneChart) Draw(cv canvas.Canvas, page canvas.Box) {
 	rest := c.Heading.drawHeading(cv, page)
-	v := viewing(c.Viewing)
+	v := cmp.Or(c.Viewing, colour.D65)
 	all := c.patches()
 	var key []legend
 	a0, a1, b0, b1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)

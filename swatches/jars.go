@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"cmp"
 	"tawny/colour"
 	"tawny/colour/canvas"
 )
@@ -33,7 +34,7 @@ func (j Jars) draw(cv canvas.Canvas, b canvas.Box) {
 	for i, p := range j.Patches {
 		cell := b.Column(i, len(j.Patches), columnGap)
 		at := canvas.Point{X: cell.X + jarMM/2, Y: cell.Y + cell.H/2}
-		rgb, _ := viewing(j.Viewing).Screen(p.Lab)
+		rgb, _ := cmp.Or(j.Viewing, colour.D65).Screen(p.Lab)
 		cv.Shape(canvas.Ring(at, jarMM/2), hairline)
 		cv.Shape(canvas.Ring(at, jarMM/2-0.5), paperWhite)
 		cv.Shape(canvas.Ring(at, jarMM/2-0.9), rgb)

@@ -61,7 +61,7 @@ func (c *Card) layout(page canvas.Box) (l cardLayout) {
 		l.head, _ = room.CutTop(c.Heading.height(room.W))
 	}
 	if single {
-		l.under = []Block{armNames(c.names())}
+		l.under = []Block{columnNames{c.names(), margin}}
 		for i, b := range l.blocks {
 			if _, ok := b.(Numbers); ok && wide {
 				l.under, l.blocks = []Block{b}, slices.Delete(slices.Clone(l.blocks), i, i+1)

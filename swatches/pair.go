@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"cmp"
 	"tawny/colour"
 	"tawny/colour/canvas"
 )
@@ -27,7 +28,7 @@ func (p *Pair) Draw(cv canvas.Canvas, page canvas.Box) {
 	for i, side := range []Patch{p.Left, p.Right} {
 		cell := rest.Column(i, 2, gutter*2)
 		label, patch := cell.CutBottom(titleStyle.LineHeight() + paragraphs{side.Name}.height(cell.W, bodyStyle) + 1)
-		rgb, _ := viewing(p.Viewing).Screen(side.Lab)
+		rgb, _ := cmp.Or(p.Viewing, colour.D65).Screen(side.Lab)
 		cv.Fill(patch, rgb)
 		label = paragraphs{[]string{"left", "right"}[i]}.draw(cv, label, titleStyle)
 		paragraphs{side.Name}.draw(cv, label, bodyStyle)

@@ -1,6 +1,7 @@
 package swatches
 
 import (
+	"cmp"
 	"image"
 	"strings"
 
@@ -26,7 +27,7 @@ func (c *Card) rowsHeight(width float64, under []Block) float64 {
 	case c.facing():
 		return c.facingHeight(width)
 	}
-	h := columnNames(c.names()).height(width) + 1
+	h := columnNames{names: c.names()}.height(width) + 1
 	for i := range c.Rows {
 		h += c.rowHeight(&c.Rows[i], width)
 		if i > 0 {
@@ -76,8 +77,9 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 		c.drawFacing(cv, b, picture)
 		return
 	}
-	names, b := b.CutTop(columnNames(c.names()).height(b.W) + 1)
-	columnNames(c.names()).draw(cv, names)
+	over := columnNames{names: c.names()}
+	names, b := b.CutTop(over.height(b.W) + 1)
+	over.draw(cv, names)
 	for i := range c.Rows {
 		r := &c.Rows[i]
 		if i > 0 {
@@ -114,41 +116,31 @@ func (c *Card) names() []string {
 	return names
 }
 
-// columnNames are names over or under colours that touch.
-type columnNames []string
+// columnNames are names over or under colours that touch. Under an arm that runs
+// from edge to edge each is as far in from the edge of its own film as text is
+// from the page's, which it bleeds over.
+type columnNames struct {
+	names []string
+	bleed float64 // mm
+}
+
+func (n columnNames) at(b canvas.Box, i int) canvas.Box {
+	b = canvas.Box{X: b.X - n.bleed, Y: b.Y, W: b.W + 2*n.bleed, H: b.H}.Column(i, len(n.names), 0)
+	in := min(n.bleed, b.W/5)
+	b.X += in
+	b.W -= max(in, columnGap)
+	return b
+}
 
 func (n columnNames) height(width float64) (most float64) {
-	for _, s := range n {
-		most = max(most, paragraphs{s}.height(width/float64(len(n))-columnGap, columnStyle))
-	}
-	return most
-}
-
-func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) {
-	for i, s := range n {
-		paragraphs{s}.draw(cv, textColumn(b, i, len(n)), columnStyle)
-	}
-}
-
-// armNames are names under an arm that runs from edge to edge, each as far in
-// from the edge of its own film as text is from the page's.
-type armNames []string
-
-func (n armNames) at(b canvas.Box, i int) canvas.Box {
-	film := canvas.Box{X: b.X - margin, Y: b.Y, W: b.W + 2*margin, H: b.H}.Column(i, len(n), 0)
-	in := min(margin, film.W/5)
-	return canvas.Box{X: film.X + in, Y: film.Y, W: film.W - in, H: film.H}
-}
-
-func (n armNames) height(width float64) (most float64) {
-	for i, s := range n {
+	for i, s := range n.names {
 		most = max(most, paragraphs{s}.height(n.at(canvas.Box{W: width}, i).W, columnStyle))
 	}
 	return most
 }
 
-func (n armNames) draw(cv canvas.Canvas, b canvas.Box) {
-	for i, s := range n {
+func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) {
+	for i, s := range n.names {
 		paragraphs{s}.draw(cv, n.at(b, i), columnStyle)
 	}
 }
@@ -226,7 +218,7 @@ func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 		return
 	}
 	in := paperWhite
-	if bare, _ := viewing(r.Viewing).Screen(r.Skin.Lab); c.Rig == shimmer.Even && bare.Lab().L > 55 {
+	if bare, _ := cmp.Or(r.Viewing, colour.D65).Screen(r.Skin.Lab); c.Rig == shimmer.Even && bare.Lab().L > 55 {
 		in = ink
 	}
 	_, arm := c.along(b, c.stripWidth(r))
@@ -291,7 +283,7 @@ func (n Numbers) columns() (all []paragraphs) {
 			lines = append(lines, r.Looks[i-1].Amount)
 		}
 		lines = append(lines, labText(p.Lab))
-		if _, in := viewing(r.Viewing).Screen(p.Lab); !in {
+		if _, in := cmp.Or(r.Viewing, colour.D65).Screen(p.Lab); !in {
 			lines = append(lines, "more than a screen can show")
 		}
 		if i > 0 {
@@ -351,7 +343,8 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) {
 	}
 	all := n.columns()
 	for i, lines := range all {
-		col := textColumn(b, i, len(all))
+		col := b.Column(i, len(all), 0)
+		col.W -= columnGap
 		if n.Named {
 			col = lines[:1].draw(cv, col, columnStyle)
 		}

@@ -58,12 +58,3 @@ func (p paragraphs) draw(cv canvas.Canvas, b canvas.Box, st canvas.Style) (rest 
 
 // ruleGap is the room between a rule and what stands on either side of it, mm.
 const ruleGap = 1.5
-
-// textColumn is column i of n, for text that keeps clear of the next one.
-func textColumn(b canvas.Box, i, n int) canvas.Box {
-	b = b.Column(i, n, 0)
-	if i < n-1 {
-		b.W -= columnGap
-	}
-	return b
-}

@@ -1,8 +1,11 @@
 package reading
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+
+	"gonum.org/v1/gonum/stat"
 
 	"tawny/colour"
 )
@@ -14,8 +17,7 @@ type Mean struct {
 	N              int        // readings
 	Sigma          colour.Lab // standard deviation of L*, a*, b* of one reading (n − 1); 0 for N = 1
 	DeltaE         float64    // mean ΔE00 of the readings from the mean, the usual repeatability figure
-	Furthest       int        // index of the reading furthest from the mean
-	FurthestDeltaE float64    // and its ΔE00
+	FurthestDeltaE float64    // ΔE00 of the reading furthest from the mean
 }
 
 // SE returns the standard error of the mean in L*, a*, b*: Sigma/√N.
@@ -38,10 +40,7 @@ func Average(readings []colour.Reading) (Mean, error) {
 		return m, fmt.Errorf("no readings to average; at least one is needed")
 	}
 	first := readings[0]
-	viewing := first.Viewing
-	if viewing == nil {
-		viewing = colour.D65
-	}
+	viewing := cmp.Or(first.Viewing, colour.D65)
 	spectral := true
 	for _, r := range readings {
 		spectral = spectral && r.Spectrum != nil
@@ -57,7 +56,7 @@ func Average(readings []colour.Reading) (Mean, error) {
 			continue
 		}
 		if !sameViewing(r.Viewing, viewing) {
-			return m, fmt.Errorf("reading %d (%s) is under %s but reading 1 is under %s; one light and observer is accepted", i+1, r.Text, viewingName(r.Viewing), viewing.Name())
+			return m, fmt.Errorf("reading %d (%s) is under %s but reading 1 is under %s; one light and observer is accepted", i+1, r.Text, cmp.Or(r.Viewing, colour.D65).Name(), viewing.Name())
 		}
 	}
 	for i, lab := range labs {
@@ -67,23 +66,20 @@ func Average(readings []colour.Reading) (Mean, error) {
 	}
 	n := float64(m.N)
 	m.Reading = colour.Reading{Text: fmt.Sprintf("mean of %d readings", m.N), Viewing: viewing, Geometry: first.Geometry}
-	var mean colour.Lab
-	for _, lab := range labs {
-		mean.L += lab.L / n
-		mean.A += lab.A / n
-		mean.B += lab.B / n
-	}
-	if m.N > 1 {
+	channel := func(of func(colour.Lab) float64) (mean, sigma float64) {
+		var values []float64
 		for _, lab := range labs {
-			m.Sigma.L += (lab.L - mean.L) * (lab.L - mean.L)
-			m.Sigma.A += (lab.A - mean.A) * (lab.A - mean.A)
-			m.Sigma.B += (lab.B - mean.B) * (lab.B - mean.B)
+			values = append(values, of(lab))
 		}
-		m.Sigma.L = math.Sqrt(m.Sigma.L / (n - 1))
-		m.Sigma.A = math.Sqrt(m.Sigma.A / (n - 1))
-		m.Sigma.B = math.Sqrt(m.Sigma.B / (n - 1))
+		mean, sigma = stat.MeanStdDev(values, nil)
+		if m.N == 1 {
+			sigma = 0
+		}
+		return mean, sigma
 	}
-	m.Lab = mean
+	m.Lab.L, m.Sigma.L = channel(func(c colour.Lab) float64 { return c.L })
+	m.Lab.A, m.Sigma.A = channel(func(c colour.Lab) float64 { return c.A })
+	m.Lab.B, m.Sigma.B = channel(func(c colour.Lab) float64 { return c.B })
 	if spectral {
 		var s colour.Spectrum
 		for _, r := range readings {
@@ -94,12 +90,10 @@ func Average(readings []colour.Reading) (Mean, error) {
 		m.Spectrum = &s
 		m.Lab = viewing.Lab(&s)
 	}
-	for i, lab := range labs {
+	for _, lab := range labs {
 		d := colour.DeltaE00(lab, m.Lab)
 		m.DeltaE += d / n
-		if d > m.FurthestDeltaE {
-			m.Furthest, m.FurthestDeltaE = i, d
-		}
+		m.FurthestDeltaE = max(m.FurthestDeltaE, d)
 	}
 	return m, nil
 }
@@ -107,15 +101,6 @@ func Average(readings []colour.Reading) (Mean, error) {
 // sameViewing compares by the weights, since two lights from files may share a
 // name.
 func sameViewing(a, b *colour.Viewing) bool {
-	if a == nil {
-		a = colour.D65
-	}
+	a = cmp.Or(a, colour.D65)
 	return a == b || *a.Weights() == *b.Weights()
-}
-
-func viewingName(v *colour.Viewing) string {
-	if v == nil {
-		v = colour.D65
-	}
-	return v.Name()
 }

@@ -1,6 +1,7 @@
 package shimmer
 
 import (
+	"cmp"
 	"fmt"
 	"image"
 	"math"
@@ -38,12 +39,8 @@ type Options struct {
 const maxPixels = 50e6
 
 func (o Options) filled() (Options, error) {
-	if o.MMPerPixel == 0 {
-		o.MMPerPixel = 25.4 / 300
-	}
-	if o.Viewing == nil {
-		o.Viewing = colour.D65
-	}
+	o.MMPerPixel = cmp.Or(o.MMPerPixel, 25.4/300)
+	o.Viewing = cmp.Or(o.Viewing, colour.D65)
 	if o.Width < 1 || o.Height < 1 || float64(o.Width)*float64(o.Height) > maxPixels {
 		return o, fmt.Errorf("a picture of %d × %d pixels; 1 to %.0f million are accepted", o.Width, o.Height, maxPixels/1e6)
 	}
@@ -77,16 +74,8 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 	return whole, nil
 }
 
-// Render pictures a film in a scene. The same film, scene, size and seed give
+// render pictures a film in a scene. The same film, scene, size and seed give
 // the same picture whatever the number of workers.
-func Render(f *Film, s Scene, o Options) (*Picture, error) {
-	o, err := o.filled()
-	if err != nil {
-		return nil, err
-	}
-	return render(f, s, o), nil
-}
-
 func render(f *Film, s Scene, o Options) *Picture {
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
 	r := newRenderer(f, s, o, p)

@@ -47,3 +47,12 @@ func aspecularEye(aspecularDeg float64) float64 { return aspecularDeg - 45 }
 func measured(lampDeg, aspecularDeg float64) Scene {
 	return Scene{Flat: true, LightDeg: 45, LampDeg: lampDeg, EyeDeg: aspecularEye(aspecularDeg)}
 }
+
+// Render pictures a film with what is not said of it at its usual.
+func Render(f *Film, s Scene, o Options) (*Picture, error) {
+	o, err := o.filled()
+	if err != nil {
+		return nil, err
+	}
+	return render(f, s, o), nil
+}
