@@ -1,6 +1,11 @@
 package swatches
 
-import "tawny/colour/canvas"
+import (
+	"image"
+
+	"tawny/colour"
+	"tawny/colour/canvas"
+)
 
 // blockGap is the room between two blocks, a hairline in its middle, mm.
 const blockGap = 2 * ruleGap
@@ -24,27 +29,42 @@ func small(b Block) bool {
 	return ok && t.Small
 }
 
-// stacked is the height of blocks one under the other, mm.
-func stacked(blocks []Block, width float64) (h float64) {
-	for i, b := range blocks {
-		h += gapBefore(blocks, i) + b.height(width)
-	}
-	return h
+// nowhere is paper that nothing is drawn on, to see how much room it takes.
+type nowhere struct{}
+
+func (nowhere) Fill(canvas.Box, colour.RGB8)                          {}
+func (nowhere) Shape([]canvas.Point, colour.RGB8)                     {}
+func (nowhere) Line([]canvas.Point, float64, colour.RGB8, ...float64) {}
+func (nowhere) Text(canvas.Point, string, canvas.Style)               {}
+func (nowhere) Image(canvas.Box, *image.RGBA)                         {}
+func (nowhere) Pixels(canvas.Box) (width, height int)                 { return 0, 0 }
+
+// height is how high blocks are, one under the other, mm.
+func height(width float64, blocks ...Block) float64 {
+	return stack(nowhere{}, canvas.Box{W: width}, blocks).Y
+}
+
+// below is what is left of a box under a height on the page.
+func below(b canvas.Box, y float64) canvas.Box {
+	_, rest := b.CutTop(y - b.Y)
+	return rest
 }
 
 // stack draws blocks one under the other with a hairline between them.
-func stack(cv canvas.Canvas, b canvas.Box, blocks []Block) {
+func stack(cv canvas.Canvas, b canvas.Box, blocks []Block) canvas.Box {
 	for i, k := range blocks {
 		gap := gapBefore(blocks, i)
 		if gap == blockGap {
 			cv.Fill(canvas.Box{X: b.X, Y: b.Y + gap/2, W: b.W, H: 0.2}, hairline)
 		}
 		_, b = b.CutTop(gap)
-		var at canvas.Box
-		at, b = b.CutTop(k.height(b.W))
-		k.draw(cv, at)
+		b = k.draw(cv, b)
 	}
+	return b
 }
+
+// hair keeps a block's last line inside it, whatever the rounding, mm.
+const hair = 0.01
 
 // Text is lines under a name.
 type Text struct {
@@ -53,26 +73,14 @@ type Text struct {
 	Small bool // remarks
 }
 
-func (t Text) style() canvas.Style {
+func (t Text) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
+	st := bodyStyle
 	if t.Small {
-		return noteStyle
+		st = noteStyle
 	}
-	return bodyStyle
-}
-
-func (t Text) height(width float64) float64 {
-	h := paragraphs(t.Lines).height(width, t.style()) + 0.01
-	if t.Name != "" {
-		h += paragraphs{t.Name}.height(width, t.style().Strong())
-	}
-	return h
-}
-
-func (t Text) draw(cv canvas.Canvas, b canvas.Box) {
-	if t.Name != "" {
-		b = paragraphs{t.Name}.draw(cv, b, t.style().Strong().In(ink))
-	}
-	paragraphs(t.Lines).draw(cv, b, t.style())
+	b = paragraphs{t.Name}.draw(cv, b, st.Strong().In(ink))
+	b = paragraphs(t.Lines).draw(cv, b, st)
+	return below(b, b.Y+hair)
 }
 
 // Columns are blocks beside each other, or one under the other where there is no
@@ -82,26 +90,13 @@ type Columns []Block
 // leastColumn is the least width of a column of them, mm.
 const leastColumn = 46.0
 
-func (c Columns) at(width float64, i int) canvas.Box {
-	return canvas.Box{W: width}.Column(i, len(c), gutter)
-}
-
-func (c Columns) height(width float64) (most float64) {
-	if c.at(width, 0).W < leastColumn {
-		return stacked(c, width)
+func (c Columns) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
+	if b.Column(0, len(c), gutter).W < leastColumn {
+		return stack(cv, b, c)
 	}
-	for i, b := range c {
-		most = max(most, b.height(c.at(width, i).W))
-	}
-	return most
-}
-
-func (c Columns) draw(cv canvas.Canvas, b canvas.Box) {
-	if c.at(b.W, 0).W < leastColumn {
-		stack(cv, b, c)
-		return
-	}
+	y := b.Y
 	for i, k := range c {
-		k.draw(cv, b.Column(i, len(c), gutter))
+		y = max(y, k.draw(cv, b.Column(i, len(c), gutter)).Y)
 	}
+	return below(b, y)
 }

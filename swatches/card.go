@@ -58,10 +58,10 @@ type Look struct {
 }
 
 // Block is a piece of what is said: as wide as it is told to be and as high as
-// it needs.
+// it needs. It is drawn from the top of a box, and what is left of the box under it
+// returned.
 type Block interface {
-	height(width float64) float64 // mm
-	draw(cv canvas.Canvas, b canvas.Box)
+	draw(cv canvas.Canvas, b canvas.Box) (rest canvas.Box)
 }
 
 // lit tells whether the row has an arm to picture.

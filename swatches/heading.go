@@ -25,31 +25,23 @@ func (h Heading) side() float64 {
 	return max(canvas.Width(h.Date, bodyStyle), canvas.Width(h.Source, noteStyle.Strong())) + 0.1
 }
 
-func (h Heading) height(width float64) float64 {
-	room := width - h.side() - gutter
-	left := paragraphs{h.Title}.height(room, titleStyle) + paragraphs{h.Note}.height(room, noteStyle)
-	return max(left, titleStyle.LineHeight()+noteStyle.LineHeight()) + 0.01
-}
-
 // draw sets the title, the note under it and, at the right, the date and
 // whether the colours are modelled or measured.
-func (h Heading) draw(cv canvas.Canvas, b canvas.Box) {
+func (h Heading) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	side, main := b.CutRight(h.side())
 	main.W -= gutter
 	main = paragraphs{h.Title}.draw(cv, main, titleStyle)
-	paragraphs{h.Note}.draw(cv, main, noteStyle)
+	main = paragraphs{h.Note}.draw(cv, main, noteStyle)
 	date, source := side.CutTop(titleStyle.LineHeight())
 	canvas.Line(cv, date, h.Date, bodyStyle, canvas.Right)
 	source.H = noteStyle.LineHeight()
 	canvas.Line(cv, source, h.Source, noteStyle.Strong(), canvas.Right)
+	return below(b, max(main.Y, source.Bottom())+hair)
 }
 
 // drawHeading sets a heading at the top of a page and returns what is left
 // under it, inside the margins.
 func (h Heading) drawHeading(cv canvas.Canvas, page canvas.Box) (rest canvas.Box) {
-	page = page.Inset(margin)
-	head, rest := page.CutTop(h.height(page.W))
-	h.draw(cv, head)
-	_, rest = rest.CutTop(2)
+	_, rest = h.draw(cv, page.Inset(margin)).CutTop(2)
 	return rest
 }

@@ -16,32 +16,26 @@ type Jars struct {
 
 const jarMM = 10.0
 
-func (j Jars) text(i int, width float64) (lines paragraphs, room float64) {
-	p := j.Patches[i]
-	return paragraphs{p.Name, labText(p.Lab)}, canvas.Box{W: width}.Column(i, len(j.Patches), columnGap).W - jarMM - 1.5
-}
-
-func (j Jars) height(width float64) (most float64) {
-	most = jarMM
-	for i := range j.Patches {
-		lines, room := j.text(i, width)
-		most = max(most, lines[:1].height(room, columnStyle)+lines[1:].height(room, noteStyle)+0.01)
+func (j Jars) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
+	// What is said of a jar stands beside its middle.
+	text := func(cv canvas.Canvas, b canvas.Box, p Patch) canvas.Box {
+		return paragraphs{labText(p.Lab)}.draw(cv, paragraphs{p.Name}.draw(cv, b, columnStyle), noteStyle.In(ink))
 	}
-	return most
-}
-
-func (j Jars) draw(cv canvas.Canvas, b canvas.Box) {
+	_, beside := b.Column(0, len(j.Patches), columnGap).CutLeft(jarMM + 1.5)
+	most := jarMM
+	var highs []float64
+	for _, p := range j.Patches {
+		highs = append(highs, text(nowhere{}, canvas.Box{W: beside.W}, p).Y)
+		most = max(most, highs[len(highs)-1]+hair)
+	}
 	for i, p := range j.Patches {
-		cell := b.Column(i, len(j.Patches), columnGap)
-		at := canvas.Point{X: cell.X + jarMM/2, Y: cell.Y + cell.H/2}
+		disc, beside := b.Column(i, len(j.Patches), columnGap).CutLeft(jarMM + 1.5)
+		at := canvas.Point{X: disc.X + jarMM/2, Y: disc.Y + most/2}
 		rgb, _ := cmp.Or(j.Viewing, colour.D65).Screen(p.Lab)
 		cv.Shape(canvas.Ring(at, jarMM/2), hairline)
 		cv.Shape(canvas.Ring(at, jarMM/2-0.5), paperWhite)
 		cv.Shape(canvas.Ring(at, jarMM/2-0.9), rgb)
-		_, text := cell.CutLeft(jarMM + 1.5)
-		lines, room := j.text(i, b.W)
-		_, text = text.CutTop((text.H - lines[:1].height(room, columnStyle) - lines[1:].height(room, noteStyle)) / 2)
-		text = lines[:1].draw(cv, text, columnStyle)
-		lines[1:].draw(cv, text, noteStyle.In(ink))
+		text(cv, below(beside, at.Y-highs[i]/2), p)
 	}
+	return below(b, b.Y+most)
 }

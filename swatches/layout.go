@@ -58,7 +58,7 @@ func (c *Card) layout(page canvas.Box) (l cardLayout) {
 		}
 	} else {
 		l.blocks = l.blocks[1:]
-		l.head, _ = room.CutTop(c.Heading.height(room.W))
+		l.head, _ = room.CutTop(height(room.W, c.Heading))
 	}
 	if single {
 		l.under = []Block{columnNames{c.names(), margin}}
@@ -69,8 +69,8 @@ func (c *Card) layout(page canvas.Box) (l cardLayout) {
 			}
 		}
 	}
-	fixed := c.rowsHeight(rowsW, l.under)
-	words := stacked(l.blocks, l.words.W)
+	fixed := c.drawRows(nowhere{}, canvas.Box{W: rowsW}, 0, l.under).Y
+	words := height(l.words.W, l.blocks...)
 	least := max(leastRow, leastRows/n)
 	switch {
 	case single && c.Small:
@@ -145,10 +145,10 @@ func (c *Card) Pages(p Paper) []Drawing {
 	page := p.page().Inset(margin)
 	for len(back) > 0 {
 		n := 1
-		for n < len(back) && stacked(append([]Block{c.Heading}, back[:n+1]...), page.W) <= page.H {
+		for n < len(back) && height(page.W, append([]Block{c.Heading}, back[:n+1]...)...) <= page.H {
 			n++
 		}
-		pages = append(pages, &reverse{c.Heading, roomy(back[:n], page.W, page.H-c.Heading.height(page.W)-blockGap)})
+		pages = append(pages, &reverse{c.Heading, roomy(back[:n], page.W, page.H-height(page.W, c.Heading)-blockGap)})
 		back = back[n:]
 	}
 	return pages
@@ -162,7 +162,7 @@ func roomy(blocks []Block, width, room float64) []Block {
 		if t, ok := b.(Text); ok && t.Small {
 			t.Small = false
 			blocks[i] = t
-			if stacked(blocks, width) > room {
+			if height(width, blocks...) > room {
 				blocks[i] = b
 			}
 		}

@@ -22,7 +22,7 @@ func (p *Pair) Draw(cv canvas.Canvas, page canvas.Box) {
 	if len(p.Earlier) > 0 {
 		t := Text{Lines: p.Earlier, Small: true}
 		var foot canvas.Box
-		foot, rest = rest.CutBottom(t.height(rest.W) + 1)
+		foot, rest = rest.CutBottom(height(rest.W, t) + 1)
 		t.draw(cv, foot)
 	}
 	for i, side := range []Patch{p.Left, p.Right} {

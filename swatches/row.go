@@ -19,37 +19,7 @@ const (
 // columnStyle is that of the names over or under colours.
 var columnStyle = noteStyle.In(ink).Strong()
 
-// rowsHeight is what the rows take beside their pictures, mm.
-func (c *Card) rowsHeight(width float64, under []Block) float64 {
-	switch {
-	case len(c.Rows) == 1:
-		return c.stripWidth(&c.Rows[0]) + namesGap + stacked(under, width-2*margin)
-	case c.facing():
-		return c.facingHeight(width)
-	}
-	h := columnNames{names: c.names()}.height(width) + 1
-	for i := range c.Rows {
-		h += c.rowHeight(&c.Rows[i], width)
-		if i > 0 {
-			h += rowsGap
-		}
-	}
-	return h
-}
-
 const namesGap = 1.2
-
-// rowHeight is what a board's row takes beside its picture, mm.
-func (c *Card) rowHeight(r *Row, width float64) float64 {
-	h := c.stripWidth(r) + paragraphs(r.Words).height(width, noteStyle)
-	if r.Name+r.Right != "" {
-		h += headStyle.LineHeight()
-	}
-	if !c.Plain {
-		h += 1 + Numbers{Row: r}.height(width)
-	}
-	return h
-}
 
 // stripWidth is that of the strip in even light along an arm, mm.
 func (c *Card) stripWidth(r *Row) float64 {
@@ -64,26 +34,23 @@ func (c *Card) stripWidth(r *Row) float64 {
 
 // drawRows draws the arms with their names and numbers, pictures of a height in
 // mm. A single one runs from edge to edge.
-func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under []Block) {
-	if len(c.Rows) == 1 {
+func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under []Block) canvas.Box {
+	var arm canvas.Box
+	switch {
+	case len(c.Rows) == 1:
 		r := &c.Rows[0]
-		at, rest := b.CutTop(picture + c.stripWidth(r))
-		c.drawScaled(cv, at, r, c.Seed)
-		_, rest = rest.CutTop(namesGap)
-		stack(cv, rest.InsetXY(margin, 0), under)
-		return
+		arm, b = b.CutTop(picture + c.stripWidth(r))
+		c.drawScaled(cv, arm, r, c.Seed)
+		return stack(cv, below(b, b.Y+namesGap).InsetXY(margin, 0), under)
+	case c.facing():
+		return c.drawFacing(cv, b, picture)
 	}
-	if c.facing() {
-		c.drawFacing(cv, b, picture)
-		return
-	}
-	over := columnNames{names: c.names()}
-	names, b := b.CutTop(over.height(b.W) + 1)
-	over.draw(cv, names)
+	b = columnNames{names: c.names()}.draw(cv, b)
+	b = below(b, b.Y+1)
 	for i := range c.Rows {
 		r := &c.Rows[i]
 		if i > 0 {
-			_, b = b.CutTop(rowsGap)
+			b = below(b, b.Y+rowsGap)
 		}
 		if r.Name+r.Right != "" {
 			var title canvas.Box
@@ -91,17 +58,14 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 			canvas.Line(cv, title, r.Name, headStyle, canvas.Left)
 			canvas.Line(cv, title, r.Right, noteStyle, canvas.Right)
 		}
-		var at canvas.Box
-		at, b = b.CutTop(picture + c.stripWidth(r))
-		c.drawScaled(cv, at, r, c.Seed+uint64(i)<<8)
+		arm, b = b.CutTop(picture + c.stripWidth(r))
+		c.drawScaled(cv, arm, r, c.Seed+uint64(i)<<8)
 		if !c.Plain {
-			n := Numbers{Row: r}
-			_, b = b.CutTop(1)
-			at, b = b.CutTop(n.height(b.W))
-			n.draw(cv, at)
+			b = Numbers{Row: r}.draw(cv, below(b, b.Y+1))
 		}
 		b = paragraphs(r.Words).draw(cv, b, noteStyle.In(ink))
 	}
+	return b
 }
 
 // names are those of the first arm's films, on a board with how much is worn.
@@ -132,17 +96,12 @@ func (n columnNames) at(b canvas.Box, i int) canvas.Box {
 	return b
 }
 
-func (n columnNames) height(width float64) (most float64) {
+func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
+	y := b.Y
 	for i, s := range n.names {
-		most = max(most, paragraphs{s}.height(n.at(canvas.Box{W: width}, i).W, columnStyle))
+		y = max(y, paragraphs{s}.draw(cv, n.at(b, i), columnStyle).Y)
 	}
-	return most
-}
-
-func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) {
-	for i, s := range n.names {
-		paragraphs{s}.draw(cv, n.at(b, i), columnStyle)
-	}
+	return below(b, y)
 }
 
 // along cuts what runs along an arm off its foot, or off its right where arms
@@ -305,51 +264,27 @@ func (n Numbers) columns() (all []paragraphs) {
 // page instead, a paragraph each.
 const narrow = 17.0
 
-func (n Numbers) across(width float64) (lines paragraphs, ok bool) {
-	all := n.columns()
-	for _, c := range all {
-		lines = append(lines, c[0]+": "+strings.Join(c[1:], "; "))
-	}
-	return lines, width/float64(len(all)) < narrow
-}
-
-func (n Numbers) height(width float64) (most float64) {
-	if lines, ok := n.across(width); ok {
-		most = lines.height(width, noteStyle)
-	} else {
-		all := n.columns()
-		for _, lines := range all {
-			room := width/float64(len(all)) - columnGap
-			h := lines[1:].height(room, noteStyle)
-			if n.Named {
-				h += lines[:1].height(room, columnStyle)
-			}
-			most = max(most, h)
-		}
-	}
-	if n.Title != "" {
-		most += headStyle.LineHeight()
-	}
-	return most + 0.01
-}
-
-func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) {
+func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	if n.Title != "" {
 		b = paragraphs{n.Title}.draw(cv, b, headStyle)
 	}
-	if lines, ok := n.across(b.W); ok {
-		lines.draw(cv, b, noteStyle.In(ink))
-		return
-	}
 	all := n.columns()
-	for i, lines := range all {
-		col := b.Column(i, len(all), 0)
-		col.W -= columnGap
-		if n.Named {
-			col = lines[:1].draw(cv, col, columnStyle)
+	if b.W/float64(len(all)) < narrow {
+		for _, c := range all {
+			b = paragraphs{c[0] + ": " + strings.Join(c[1:], "; ")}.draw(cv, b, noteStyle.In(ink))
 		}
-		lines[1:].draw(cv, col, noteStyle.In(ink))
+		return below(b, b.Y+hair)
 	}
+	y := b.Y
+	for i, lines := range all {
+		column := b.Column(i, len(all), 0)
+		column.W -= columnGap
+		if n.Named {
+			column = lines[:1].draw(cv, column, columnStyle)
+		}
+		y = max(y, lines[1:].draw(cv, column, noteStyle.In(ink)).Y)
+	}
+	return below(b, y+hair)
 }
 
 // differenceText says how far apart two colours are on a skin of lightness l,

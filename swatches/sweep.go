@@ -18,9 +18,7 @@ type Sweep struct {
 
 const sweepMM = 6.0
 
-func (s Sweep) height(float64) float64 { return sweepMM + 1 + 2*noteStyle.LineHeight() }
-
-func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) {
+func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	strip, text := b.CutTop(sweepMM)
 	first, last := s.Deg[0], s.Deg[len(s.Deg)-1]
 	steps := int(b.W)
@@ -44,6 +42,8 @@ func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) {
 		w := canvas.Width(name, noteStyle) + 0.1
 		canvas.Line(cv, canvas.Box{X: max(b.X, min(x-w/2, b.Right()-w)), Y: numbers.Y, W: w, H: numbers.H}, name, noteStyle.In(ink), canvas.Left)
 	}
-	canvas.Line(cv, text, "towards the lamp's gleam", noteStyle, canvas.Left)
-	canvas.Line(cv, text, "away from it", noteStyle, canvas.Right)
+	ends, rest := text.CutTop(noteStyle.LineHeight())
+	canvas.Line(cv, ends, "towards the lamp's gleam", noteStyle, canvas.Left)
+	canvas.Line(cv, ends, "away from it", noteStyle, canvas.Right)
+	return rest
 }
