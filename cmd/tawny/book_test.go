@@ -464,7 +464,7 @@ func TestBookRefusals(t *testing.T) {
 		"save", "save --skin tan", "save --skin tan --part bronze=1 --rank 2", "save --skin tan --target skin:1,1,1 --rank 0", "save --skin tan --part bronze=1 --client nobody",
 		"save --skin tan --part bronze=1 --lot bronze", "save --skin tan --part bronze=1 --lot copper=C-1", "save --client nobody --target skin:1,1,1", "save --skin tan --part bronze=1 --format nosuch",
 		"weigh", "weigh x", "weigh 99 --as-planned", "weigh 1", "weigh 1 nosuch=3", "weigh 1|pale gold=-1", "weigh 1|pale gold=NaN", "weigh 1|pale gold=1|pale gold=2", "weigh 1|pale gold", "weigh 1 --as-planned --on nosuch", "weigh 1 --lot|pale gold=G-0245",
-		"mend-record 1", "mend-record 99 --add bronze=1", "mend-record 1 --add bronze=x", "mend-record 1 --add bronze=1 --add bronze=2", "mend-record 1 --add bronze=1 --measured nosuch", "mend-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
+		"mend-record 1", "mend-record 99 --add bronze=1", "mend-record 1 --add bronze=x", "mend-record 1 --add stardust=0.2", "mend-record 1 --add bronze=1 --add bronze=2", "mend-record 1 --add bronze=1 --measured nosuch", "mend-record 1 --add bronze=1 --how magic --measured lab:50,10,10",
 		"again", "again x", "again 99", "again 1 --grams 5 --containers 2", "again 1 --skin nosuch",
 		"stock nosuch", "count G-0117", "count G-0117 x", "count G-0117 -1", "count nosuch 3", "uses nosuch", "uses", "move G-0117 3", "move G-0117 3 --why counted", "move G-0117 -3 --why spilt", "move nosuch 3 --why spilt",
 		"edit batch 1", "edit batch 99 --note x", "edit nosuch 1 --note x", "edit client 1 --name|",

@@ -76,3 +76,29 @@ func TestDrawerRemove(t *testing.T) {
 		t.Errorf("built-in: %d %s", code, errs)
 	}
 }
+
+// Where no drawer is named a job says once whose powders it took, in words and in
+// JSON, and nothing where the demo or a drawer was asked for.
+func TestWhosePowdersTheyAre(t *testing.T) {
+	t.Parallel()
+	drawer := filepath.Join(t.TempDir(), "drawer.csv")
+	mustRun(t, "drawer", "add", "--name", "bronze", "--like", "bronze", "--drawer", drawer)
+	for _, c := range []struct {
+		says bool
+		args []string
+	}{
+		{true, []string{"batch", "--skin", "tan", "--part", "bronze=1"}},
+		{false, []string{"batch", "--demo", "--part", "bronze=1"}},
+		{false, []string{"batch", "--skin", "tan", "--part", "bronze=1", "--drawer", drawer}},
+		{false, []string{"base", "check", "Everyday lotion"}},
+	} {
+		_, out, errs := tawny(t, c.args...)
+		if strings.Contains(out, "--drawer") || strings.Contains(errs, "built-in demo drawer; --drawer") != c.says {
+			t.Errorf("%q: %q", c.args, errs)
+		}
+		_, out, errs = tawny(t, append(c.args, "--json")...)
+		if strings.Contains(out, "\n  \"drawer\": \"from the built-in") != c.says || errs != "" {
+			t.Errorf("%q as JSON: %q", c.args, errs)
+		}
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"tawny/blend/book"
+	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -121,6 +123,9 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		default:
 			c.BeforeG = batch.PlannedG
 		}
+		if err := e.mayAdd(ctx, b, batch, c.Weights); err != nil {
+			return err
+		}
 		if r != nil && c.Seen == "skin" {
 			if c.DE00Before, err = offTarget(ctx, b, batch, r); err != nil {
 				return err
@@ -135,6 +140,46 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		return err
 	})
 	return v, err
+}
+
+// mayAdd refuses powders that neither the batch, the book nor the drawer that the
+// batch was asked of has, which nothing could be made of again.
+func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []book.Weight) error {
+	drawer, err := e.OpenDrawer("", film.DefaultIndex)
+	if err != nil {
+		return err
+	}
+	if old, err := b.MakeAgain(ctx, batch.ID); err != nil {
+		return err
+	} else if asked, err := e.askedThen(BookAgain{Batch: batch.ID}, &old); err == nil && asked.Drawer != "" {
+		if drawer, err = asked.env.OpenDrawer(asked.Drawer, film.DefaultIndex); err != nil {
+			return err
+		}
+	}
+	all := &palette.Drawer{Pigments: slices.Clone(drawer.Pigments)}
+	also := func(name string) {
+		if _, err := all.Find(name); err != nil {
+			all.Pigments = append(all.Pigments, &palette.Pigment{Name: name})
+		}
+	}
+	own, err := b.Powders(ctx)
+	if err != nil {
+		return err
+	}
+	for _, p := range own {
+		also(p.Name)
+	}
+	for _, w := range batch.Weights {
+		if w.Role == "powder" {
+			also(w.Name)
+		}
+	}
+	for _, w := range add {
+		if _, err := all.Find(w.Name); err != nil {
+			return input(err)
+		}
+	}
+	return nil
 }
 
 func correctionSays(id, batch int64, weighed bool) string {
