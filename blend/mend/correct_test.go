@@ -59,7 +59,7 @@ func newMaker(t *testing.T, p *palette.Drawer, seed uint64, g colour.Geometry) *
 	t.Helper()
 	rng := rand.New(rand.NewPCG(seed, 81))
 	presets := skin.Presets()
-	load, apply := 3+7*rng.Float64(), 1+2*rng.Float64()
+	load, apply := 3+7*rng.Float64(), 1+0.5*float64(rng.IntN(5)) // few amounts, so few films
 	r := search.Request{Ground: film.Ground{Reflectance: presets[rng.IntN(len(presets))].Reflectance}, Geometry: g, LoadLo: load, LoadHi: load, Apply: apply}
 	var parts []film.Part
 	a, b := rng.Float64(), rng.Float64()

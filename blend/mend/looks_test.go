@@ -68,7 +68,10 @@ func (m *maker) words(batch, wanted colour.Lab) string {
 }
 
 // Eyes alone, three looks at most and the nearest of the small additions each
-// time, end within ΔE00 2 in 90 of 100 batches, and none worse than it was made.
+// time, of a powder the batch has none of where its own give none, end within ΔE00
+// 2 in 90 of 100 batches, and none worse than it was made. (Of 300 batches of
+// other seeds one or two end worse, by ΔE00 0.1 at most: an eye may miss what the
+// words leave out, and there is no word for too blue.)
 func TestSmallByEye(t *testing.T) {
 	p := drawer(t)
 	var made, ended []float64
@@ -90,9 +93,12 @@ func TestSmallByEye(t *testing.T) {
 				t.Fatal(err)
 			}
 			m.seen = append(m.seen, Reading{Batch: m.made, Specimen: Specimen{Geometry: colour.Photo}, Lab: l.Lab, ByEye: true})
-			found, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe})
-			if err != nil {
-				t.Fatal(err)
+			var found *Found
+			for fresh := 0; fresh <= 1 && (found == nil || len(found.Options) == 0); fresh++ {
+				found, err = Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe, NewPowders: fresh})
+				if err != nil {
+					t.Fatal(err)
+				}
 			}
 			list := found.Options
 			if len(list) == 0 {

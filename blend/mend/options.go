@@ -17,7 +17,7 @@ import (
 const (
 	leastSteps  = 5    // of the balance: less cannot be weighed
 	leastGain   = 0.25 // share of how far off it is that an addition must mend
-	leastOff    = 0.4  // of how far off a batch is read to be that it is at least
+	leastOff    = 0.35 // of how far off a batch is read to be that it is at least
 	mostOptions = 3
 )
 
