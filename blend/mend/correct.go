@@ -271,9 +271,10 @@ func (c *correcting) judge(m *search.Mixture, a *answer) {
 	for i, g := range a.grams {
 		percent[i] = 100 * g / (c.left * (1 + a.growth))
 	}
-	a.miss = c.Shade.Distance(m.Missing(percent))
-	a.delta = math.Hypot(c.Shade.Distance(m.Objective(percent)), a.miss)
-	a.lab = plus(m.Lab(percent), c.offset)
+	shade, missing, lab := m.Seen(percent)
+	a.miss = c.Shade.Distance(missing)
+	a.delta = c.Shade.Distance(shade + missing)
+	a.lab = plus(lab, c.offset)
 }
 
 // stock is what there is of a powder, g; what is not known is enough.

@@ -73,6 +73,7 @@ func (m *maker) words(batch, wanted colour.Lab) string {
 // other seeds one or two end worse, by ΔE00 0.1 at most: an eye may miss what the
 // words leave out, and there is no word for too blue.)
 func TestSmallByEye(t *testing.T) {
+	t.Parallel()
 	p := drawer(t)
 	var made, ended []float64
 	cases, offered := max(30, seeded(300)), 0

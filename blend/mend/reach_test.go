@@ -95,6 +95,7 @@ func checkRoute(t *testing.T, r search.Request, got *ReachReport, route *Route) 
 
 // A shade nothing reaches still gets the nearest and what it lacks.
 func TestReachFarAway(t *testing.T) {
+	t.Parallel()
 	p := drawer(t)
 	r := forwardCase(t, p, 950).request
 	r.Powders = p.Pigments[:8]

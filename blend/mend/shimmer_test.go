@@ -107,6 +107,7 @@ func partsOf(f *Found, m *maker) (parts []film.Part) {
 // Where none is asked for, the gleam counts beside the shade: what keeps it is
 // preferred, and the two together are what an answer is judged by.
 func TestGleamKept(t *testing.T) {
+	t.Parallel()
 	m := goldOn(t, "tan")
 	compared := 0
 	for _, looks := range []string{"too yellow", "too green", "too strong, a little too dark"} {
@@ -144,6 +145,7 @@ func TestGleamKept(t *testing.T) {
 // On deep skin every word ends in something that can be made: small additions,
 // or what takes least, and that is what the film and the drawer say it is.
 func TestOtherwise(t *testing.T) {
+	t.Parallel()
 	kinds := map[string]int{}
 	for _, preset := range []string{"brown", "dark"} {
 		m := goldOn(t, preset)

@@ -58,18 +58,17 @@ func (mix *Mixture) Objective(percent []float64) float64 {
 	return mix.e.value(&x)
 }
 
-// Missing returns what amounts in per cent miss of the request's shimmer, in the
-// same units; 0 where none was asked for.
-func (mix *Mixture) Missing(percent []float64) float64 {
-	if mix.p.wish == nil {
-		return 0
+// Seen returns the objective of amounts in per cent, what they miss of the
+// request's shimmer in the same units, and the diffuse colour.
+func (mix *Mixture) Seen(percent []float64) (objective, missing float64, lab colour.Lab) {
+	x, e := mix.shares(percent), mix.e
+	e.wishing = mix.p.wish != nil
+	e.film(&x, false)
+	if e.wishing {
+		gleam, grain := e.missing()
+		missing, e.wishing = gleam+grain, false
 	}
-	x := mix.shares(percent)
-	mix.e.wishing = true
-	mix.e.film(&x, false)
-	mix.e.wishing = false
-	gleam, grain := mix.e.missing()
-	return gleam + grain
+	return e.shade(), missing, mix.r.Light.Lab(&e.r[0])
 }
 
 // Lab returns the diffuse colour under the request's light.

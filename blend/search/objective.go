@@ -179,17 +179,22 @@ func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 // value returns f alone, for the line search.
 func (e *evaluator) value(x *[MostParts]float64) float64 {
 	e.film(x, false)
-	f := 0.0
+	f := e.shade()
+	if e.wishing {
+		gleam, grain := e.missing()
+		f += gleam + grain
+	}
+	return f
+}
+
+// shade is f of the film last worked out, but for the wish.
+func (e *evaluator) shade() (f float64) {
 	for i := range e.p.views {
 		v := &e.p.views[i]
 		f += v.weight * colour.DeltaE00Squared(v.lab(v.viewing.XYZ(&e.r[v.channel])), v.target)
 	}
 	if t := e.p.band; t != nil {
 		f += t.value(&e.r[0])
-	}
-	if e.wishing {
-		gleam, grain := e.missing()
-		f += gleam + grain
 	}
 	return f
 }
