@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"time"
 
@@ -72,13 +71,6 @@ func (b *Book) Correction(ctx context.Context, id int64) (Correction, error) {
 
 // Corrections returns the corrections of a batch in the order they were
 // written.
-func (b *Book) Corrections(ctx context.Context, batchID int64) (found []Correction, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = find[Correction](ctx, tx, "correction", "WHERE batch_id = ? ORDER BY id", batchID)
-		for i := range found {
-			err = errors.Join(err, found[i].readParts(ctx, tx))
-		}
-		return err
-	})
-	return found, err
+func (b *Book) Corrections(ctx context.Context, batchID int64) ([]Correction, error) {
+	return all[Correction](ctx, b, "correction", "WHERE batch_id = ? ORDER BY id", batchID)
 }

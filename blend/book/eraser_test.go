@@ -204,7 +204,7 @@ func TestClientsFoldByUnicode(t *testing.T) {
 			t.Errorf("%s was added: %v", name, err)
 		}
 	}
-	if err := b.SetName(ctx, Clients, id, "ÉMILIE"); err != nil {
+	if err := b.Set(ctx, Clients, id, "name", "ÉMILIE"); err != nil {
 		t.Errorf("her own name in capitals: %v", err)
 	}
 }
@@ -220,7 +220,7 @@ func TestForgetOneABaseIsNamedAfter(t *testing.T) {
 		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
 		lot := id(b.AddLot(ctx, Lot{PowderID: id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo"})), Lot: "Zzyxqa-7"}, 5))
 		hers := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Request: json.RawMessage(`{"code":"Zzyxqa1","skin":"zzyxqa.csv#arm"}`), Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
-		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false))
+		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false, true))
 		if blend := must1[Blend](t)(b.Blend(ctx, hers)); blend.Name != "as …'s" || blend.Base != base || string(blend.Request) != `{"code":"…","skin":"zzyxqa.csv#arm"}` {
 			t.Errorf("%s: %+v", base, blend)
 		}
@@ -233,7 +233,7 @@ func TestForgetOneABaseIsNamedAfter(t *testing.T) {
 	}
 	b := newBook(t)
 	id(b.AddClient(ctx, Client{Name: "Zzyxqa Rose"}))
-	if f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false)); !strings.Contains(f.Says, shared) {
+	if f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false, true)); !strings.Contains(f.Says, shared) {
 		t.Errorf("%s", f.Says)
 	}
 }
@@ -246,7 +246,7 @@ func TestForgetOneNamedAsAPowder(t *testing.T) {
 	b := demoBook(t)
 	must1[int64](t)(b.AddClient(ctx, Client{Name: "Pale gold demo"}))
 	blend := must1[int64](t)(b.AddBlend(ctx, Blend{Name: "for pale gold demo", Request: json.RawMessage(`{"part":["pale gold demo=2"]}`)}))
-	f := must1[Forgotten](t)(b.Forget(ctx, "pale GOLD demo", false))
+	f := must1[Forgotten](t)(b.Forget(ctx, "pale GOLD demo", false, true))
 	if got := must1[Blend](t)(b.Blend(ctx, blend)); string(got.Request) != `{"part":["pale gold demo=2"]}` || got.Name != "for pale gold demo" {
 		t.Errorf("%+v", got)
 	}

@@ -56,45 +56,27 @@ const (
 // name. Then the file is written anew, so that nothing removed remains in it or
 // in its log. Should another program keep the file from being written anew, the
 // error is ErrBusy: the client is gone from the record, and the next opening
-// finishes the rest.
-func (b *Book) Forget(ctx context.Context, nameOrID string, listed bool) (f Forgotten, err error) {
-	if f, err = b.forget(ctx, nameOrID, listed, nil); err != nil {
-		return f, err
-	}
+// finishes the rest. Without sure it tells what it would do, and changes nothing.
+func (b *Book) Forget(ctx context.Context, nameOrID string, listed, sure bool) (f Forgotten, err error) {
 	b.write.Lock()
 	defer b.write.Unlock()
-	err = b.writeAnew(ctx)
-	f.PutAside = putAside(b.path)
-	if err != nil {
-		return f, fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
-			"They go the next time the book is opened", err)
+	errNotSure := errors.New("not to be kept")
+	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
+		if f, err = forget(ctx, tx, nameOrID, listed); err == nil && !sure {
+			err = errNotSure
+		}
+		return err
+	})
+	if err == nil {
+		if err = b.writeAnew(ctx); err != nil {
+			err = fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
+				"They go the next time the book is opened", err)
+		}
 	}
-	return f, nil
-}
-
-// errNotSure ends a transaction that was only to be looked at.
-var errNotSure = errors.New("not to be kept")
-
-// WouldForget tells what Forget would do, and changes nothing.
-func (b *Book) WouldForget(ctx context.Context, nameOrID string, listed bool) (Forgotten, error) {
-	f, err := b.forget(ctx, nameOrID, listed, errNotSure)
-	if errors.Is(err, errNotSure) {
+	f.PutAside = putAside(b.path)
+	if err == errNotSure {
 		err = nil
 	}
-	return f, err
-}
-
-// forget does it in the record, in a transaction that ends with the error end.
-func (b *Book) forget(ctx context.Context, nameOrID string, listed bool, end error) (f Forgotten, err error) {
-	b.write.Lock()
-	defer b.write.Unlock()
-	err = b.updateLocked(ctx, fmt.Sprintf("client %q", nameOrID), func(tx *sql.Tx) error {
-		if f, err = forget(ctx, tx, nameOrID, listed); err != nil {
-			return err
-		}
-		return end
-	})
-	f.PutAside = putAside(b.path)
 	return f, err
 }
 

@@ -81,7 +81,7 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if found := traces(t, b, gone); len(found) < len(gone) {
 		t.Fatalf("the search itself does not find what is there: only %v", found)
 	}
-	f, err := b.Forget(ctx, "xaquira demo", false)
+	f, err := b.Forget(ctx, "xaquira demo", false, true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -157,7 +157,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 	if _, err := b.db.Exec("PRAGMA busy_timeout = 20"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Forget(t.Context(), "Xaquira Demo", false); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
+	if _, err := b.Forget(t.Context(), "Xaquira Demo", false, true); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
 		t.Errorf("forgotten while another program reads: %v", err)
 	}
 	if _, err := b.Client(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
@@ -184,7 +184,7 @@ func TestForgetNobody(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	before := exportJSON(t, b, ExportOptions{Clients: true})
-	if _, err := b.Forget(t.Context(), "nobody", false); !errors.Is(err, ErrNotFound) {
+	if _, err := b.Forget(t.Context(), "nobody", false, true); !errors.Is(err, ErrNotFound) {
 		t.Error(err)
 	}
 	if exportJSON(t, b, ExportOptions{Clients: true}) != before {
@@ -200,7 +200,7 @@ func TestForgetKeepsOtherClients(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Forget(t.Context(), "1", false); err != nil {
+	if _, err := b.Forget(t.Context(), "1", false, true); err != nil {
 		t.Fatal(err)
 	}
 	if batch, err := b.Batch(t.Context(), id); err != nil || batch.ClientID != 2 {
@@ -224,7 +224,7 @@ func TestForgetSweepsUnfinishedCopies(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	f := must1[Forgotten](t)(b.Forget(t.Context(), "Dancer Ada (demo)", false))
+	f := must1[Forgotten](t)(b.Forget(t.Context(), "Dancer Ada (demo)", false, true))
 	left, _ := filepath.Glob(filepath.Join(dir, store.Unfinished+"*"))
 	if len(left) != 1 || filepath.Base(left[0]) != store.Unfinished+"new" || !slices.Equal(f.PutAside, left) {
 		t.Errorf("left: %v, named: %v", left, f.PutAside)
@@ -261,7 +261,7 @@ func TestForgetListed(t *testing.T) {
 		if err := b.Backup(ctx, filepath.Join(t.TempDir(), "own.db")); err != nil {
 			t.Fatal(err)
 		}
-		would, err := b.WouldForget(ctx, "zzyxqa rose", false)
+		would, err := b.Forget(ctx, "zzyxqa rose", false, false)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -271,7 +271,7 @@ func TestForgetListed(t *testing.T) {
 	if c, err := b.Client(ctx, "Zzyxqa Rose"); err != nil || c.ID != 1 {
 		t.Errorf("asked what would go, and they went: %v %v", c, err)
 	}
-	f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false))
+	f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false, true))
 	if !reflect.DeepEqual(f, would) {
 		t.Errorf("what would be done is\n%+v, what was done\n%+v", would, f)
 	}
@@ -284,7 +284,7 @@ func TestForgetListed(t *testing.T) {
 		t.Errorf("named %v", f.Files)
 	}
 	b, _ = fill()
-	f = must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", true))
+	f = must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", true, true))
 	if !slices.Equal(f.Mentions, []Mention{{"powder", 2, "name", "Zzyxqaline"}}) {
 		t.Errorf("left once it was said: %v", f.Mentions)
 	}
@@ -342,7 +342,7 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 		t.Fatalf("the search itself finds only %v", found)
 	}
 	slices.Sort(want)
-	f := must1[Forgotten](t)(b.Forget(ctx, "zzyxqa quill", false))
+	f := must1[Forgotten](t)(b.Forget(ctx, "zzyxqa quill", false, true))
 	if !slices.Equal(f.Files, want) || len(f.Mentions) > 0 || !strings.Contains(f.Says, homeStays) {
 		t.Errorf("told of %q, want %q; listed %v: %s", f.Files, want, f.Mentions, f.Says)
 	}
@@ -355,7 +355,7 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 	if file := must1[any](t)(b.Show(ctx, Files, 5)).(File); file.Path != filepath.Join(home, "bench", "card.png") {
 		t.Errorf("the path of another is %s", file.Path)
 	}
-	f = must1[Forgotten](t)(b.Forget(ctx, "Dancer Bel (demo)", false))
+	f = must1[Forgotten](t)(b.Forget(ctx, "Dancer Bel (demo)", false, true))
 	if !slices.Contains(f.Files, filepath.Join(home, gap, "sheet.txt")) || !slices.Contains(f.Files, filepath.Join(elsewhere, "for "+gap+".json")) {
 		t.Errorf("of another, told of %q", f.Files)
 	}

@@ -96,7 +96,7 @@ func BenchmarkLargeBook(b *testing.B) {
 	n := 0
 	each("forget", func(b *testing.B) error {
 		n++
-		_, err := book.Forget(ctx, fmt.Sprint(n), false)
+		_, err := book.Forget(ctx, fmt.Sprint(n), false, true)
 		return err
 	})
 	n += 5

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -132,15 +133,17 @@ func (b *Book) Show(ctx context.Context, kind Kind, id int64) (any, error) {
 	}
 	var found any
 	return found, b.view(ctx, func(tx *sql.Tx) error {
-		r, err := t.byID(ctx, tx, id)
-		if err != nil {
-			return err
+		records, err := t.records(ctx, tx, "WHERE id = ?", id)
+		if err == nil && len(records) == 0 {
+			err = fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound)
 		}
-		if p, ok := r.(*Photo); ok {
-			p.Data = nil
+		for _, r := range records {
+			if p, ok := r.(*Photo); ok {
+				p.Data = nil
+			}
+			found = reflect.ValueOf(r).Elem().Interface()
 		}
-		found = t.value(r)
-		return nil
+		return err
 	})
 }
 

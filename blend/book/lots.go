@@ -74,12 +74,7 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 
 // LearnStrength writes how strong a lot turned out, against the powder's data.
 func (b *Book) LearnStrength(ctx context.Context, lotID int64, strength float64) error {
-	return b.setField(ctx, Lots, lotID, "strength", strength)
-}
-
-// Hold writes why a lot is not to be used, or with nothing that it may be.
-func (b *Book) Hold(ctx context.Context, lotID int64, why string) error {
-	return b.setField(ctx, Lots, lotID, "held", why)
+	return b.Set(ctx, Lots, lotID, "strength", strength)
 }
 
 // Lot returns the lot with this id.

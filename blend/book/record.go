@@ -74,17 +74,8 @@ func (b *Book) add(ctx context.Context, tableName, where string, r record, then 
 	return id, nil
 }
 
-// SetNote writes the note of a record over.
-func (b *Book) SetNote(ctx context.Context, kind Kind, id int64, note string) error {
-	return b.setField(ctx, kind, id, "note", note)
-}
-
-// SetName writes the name of a record over, where its kind has names.
-func (b *Book) SetName(ctx context.Context, kind Kind, id int64, name string) error {
-	return b.setField(ctx, kind, id, "name", name)
-}
-
-func (b *Book) setField(ctx context.Context, kind Kind, id int64, field string, value any) error {
+// Set writes one field of a record over, where its kind has that.
+func (b *Book) Set(ctx context.Context, kind Kind, id int64, field string, value any) error {
 	t, err := kind.table()
 	if err != nil {
 		return err

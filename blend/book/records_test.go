@@ -155,7 +155,7 @@ func TestBadRecordsAreRefused(t *testing.T) {
 		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 9, WeighedG: 1}}), `batch 1, weight 9: not in the book`},
 		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 1, WeighedG: 1}, {Position: 2, WeighedG: math.NaN()}}), `batch 1, weight 2: weighed_g: NaN will not do`},
 		{b.Weigh(ctx, 9, "", nil, nil), `batch 9: not in the book`},
-		{b.SetName(ctx, Clients, 9, "nobody"), `client 9: not in the book`},
+		{b.Set(ctx, Clients, 9, "name", "nobody"), `client 9: not in the book`},
 	} {
 		if c.err == nil || !strings.Contains(c.err.Error(), c.says) {
 			t.Errorf("%v\nwant %s", c.err, c.says)
@@ -193,7 +193,7 @@ func TestUpdateAndDelete(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.Name = "Dark bronze demo"
-	if err := b.SetName(ctx, Powders, 2, p.Name); err != nil {
+	if err := b.Set(ctx, Powders, 2, "name", p.Name); err != nil {
 		t.Fatal(err)
 	}
 	if got, err := b.PowderNamed(ctx, "dark bronze demo"); err != nil || !reflect.DeepEqual(got, p) {
@@ -234,22 +234,22 @@ func TestSetNoteAndName(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
-	if err := b.SetNote(ctx, Batches, 1, "too much sparkle\r\nnext time less"); err != nil {
+	if err := b.Set(ctx, Batches, 1, "note", "too much sparkle\r\nnext time less"); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.SetName(ctx, Batches, 1, "opening night"); err != nil {
+	if err := b.Set(ctx, Batches, 1, "name", "opening night"); err != nil {
 		t.Fatal(err)
 	}
 	if batch, err := b.Batch(ctx, 1); err != nil || batch.Note != "too much sparkle\nnext time less" || batch.Name != "opening night" || len(batch.Weights) != 3 {
 		t.Errorf("%+v %v", batch, err)
 	}
 	for says, err := range map[string]error{
-		"lot 1: name: a lot has none":                            b.SetName(ctx, Lots, 1, "x"),
-		"powder 1: name: empty; give some text":                  b.SetName(ctx, Powders, 1, ""),
-		"powder 1: name: already used by another record":         b.SetName(ctx, Powders, 1, "bronze DEMO"),
-		"batch 9: not in the book":                               b.SetNote(ctx, Batches, 9, "x"),
-		"note: holds the control character U+0007; leave it out": b.SetNote(ctx, Batches, 1, "\a"),
-		"is not a kind of record":                                b.SetNote(ctx, "spoons", 1, "x"),
+		"lot 1: name: a lot has none":                            b.Set(ctx, Lots, 1, "name", "x"),
+		"powder 1: name: empty; give some text":                  b.Set(ctx, Powders, 1, "name", ""),
+		"powder 1: name: already used by another record":         b.Set(ctx, Powders, 1, "name", "bronze DEMO"),
+		"batch 9: not in the book":                               b.Set(ctx, Batches, 9, "note", "x"),
+		"note: holds the control character U+0007; leave it out": b.Set(ctx, Batches, 1, "note", "\a"),
+		"is not a kind of record":                                b.Set(ctx, "spoons", 1, "note", "x"),
 	} {
 		if err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%v\nwant %s", err, says)

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -268,53 +267,46 @@ func (t *table) eachRow(ctx context.Context, tx *sql.Tx, where string, args []an
 	return rows.Err()
 }
 
-// find returns the records of a table that match where, without their parts.
-func find[T any](ctx context.Context, tx *sql.Tx, tableName, where string, args ...any) ([]T, error) {
-	found := []T{}
-	t := tableNamed(tableName)
-	err := t.eachRow(ctx, tx, where, args, func(row []any) error {
+// records returns the records of t that match where, with their parts.
+func (t *table) records(ctx context.Context, tx *sql.Tx, where string, args ...any) (found []record, err error) {
+	err = t.eachRow(ctx, tx, where, args, func(row []any) error {
 		r, err := t.read(row)
-		if err != nil {
-			return err
-		}
-		found = append(found, *any(r).(*T))
-		return nil
+		found = append(found, r)
+		return err
 	})
+	for _, r := range found {
+		if r, ok := r.(whole); ok && err == nil {
+			err = r.readParts(ctx, tx)
+		}
+	}
 	return found, err
 }
 
+// find is records of the named table, as their own type.
+func find[T any](ctx context.Context, tx *sql.Tx, tableName, where string, args ...any) ([]T, error) {
+	records, err := tableNamed(tableName).records(ctx, tx, where, args...)
+	if err != nil {
+		return nil, err
+	}
+	found := make([]T, len(records))
+	for i, r := range records {
+		found[i] = *any(r).(*T)
+	}
+	return found, nil
+}
+
 // one returns the only record that matches where; what names it for errors.
-func one[T any](ctx context.Context, tx *sql.Tx, tableName, what, where string, args ...any) (T, error) {
+func one[T any](ctx context.Context, tx *sql.Tx, tableName, what, where string, args ...any) (none T, err error) {
 	found, err := find[T](ctx, tx, tableName, where, args...)
 	if err == nil && len(found) == 0 {
 		err = fmt.Errorf("%s: %w", what, ErrNotFound)
 	}
 	if err != nil {
-		var none T
 		return none, err
 	}
 	return found[0], nil
 }
 
-// byID returns the record with this id and its parts.
-func (t *table) byID(ctx context.Context, tx *sql.Tx, id int64) (r record, err error) {
-	err = t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(row []any) error {
-		r, err = t.read(row)
-		return err
-	})
-	switch r := r.(type) {
-	case nil:
-		return nil, cmp.Or(err, fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound))
-	case whole:
-		err = cmp.Or(err, r.readParts(ctx, tx))
-	}
-	return r, err
-}
-
-func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (found T, err error) {
-	r, err := tableNamed(tableName).byID(ctx, tx, id)
-	if err == nil {
-		found = *any(r).(*T)
-	}
-	return found, err
+func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (T, error) {
+	return one[T](ctx, tx, tableName, fmt.Sprintf("%s %d", tableName, id), "WHERE id = ?", id)
 }

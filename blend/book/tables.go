@@ -13,8 +13,7 @@ type table struct {
 	key     int  // how many leading columns make the primary key
 	since   int  // the step of the schema that made it, where not the first edition's
 	empty   func() record
-	value   func(record) any // what the pointer leads to
-	columns []column         // of an empty record
+	columns []column // of an empty record
 }
 
 // Bounds used again and again: grams and the like cannot be negative, and no
@@ -55,7 +54,6 @@ func describe[T any](name string, kind Kind, key int) *table {
 		}
 		return any(r).(record)
 	}
-	t.value = func(r record) any { return *any(r).(*T) }
 	t.columns = t.empty().columns()
 	return t
 }

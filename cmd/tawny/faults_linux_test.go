@@ -10,11 +10,11 @@ import (
 	"testing"
 )
 
-// smallDisk is a disk of a megabyte in memory, and a way to make it read-only.
+// smallDisk is a disk of four megabytes in memory, which holds a run's files twice, and a way to make it read-only.
 func smallDisk(t *testing.T) (dir string, readOnly func()) {
 	t.Helper()
 	dir = t.TempDir()
-	mount := func(flags uintptr) error { return syscall.Mount("tmpfs", dir, "tmpfs", flags, "size=2m") }
+	mount := func(flags uintptr) error { return syscall.Mount("tmpfs", dir, "tmpfs", flags, "size=4m") }
 	if err := mount(0); err != nil {
 		t.Skip("no disk can be mounted here, as an administrator of a Linux machine could:", err)
 	}

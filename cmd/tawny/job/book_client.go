@@ -225,11 +225,7 @@ func (k Book) Forget(ctx context.Context, name string, sure, listed bool) (v *Bo
 			return err
 		}
 		v = &BookForgotten{Name: c.Name}
-		if sure {
-			v.Forgotten, err = b.Forget(ctx, c.Name, listed)
-			return err
-		}
-		if v.Forgotten, err = b.WouldForget(ctx, c.Name, listed); err != nil {
+		if v.Forgotten, err = b.Forget(ctx, c.Name, listed, sure); err != nil || sure {
 			return err
 		}
 		var lists strings.Builder

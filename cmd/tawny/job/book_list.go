@@ -182,27 +182,20 @@ func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
 	if q.Name == nil && q.Note == nil && q.Held == nil {
 		return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
 	}
-	if q.Held != nil && one != book.Lots {
-		return nil, faultf("held", "is for a lot")
-	}
 	v := &BookRecord{Kind: one}
 	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
 		id, err := idOf(ctx, b, one, q.Record)
 		if err != nil {
 			return err
 		}
-		if q.Name != nil {
-			if err := b.SetName(ctx, one, id, *q.Name); err != nil {
-				return err
+		for _, to := range []struct {
+			field string
+			text  *string
+		}{{"name", q.Name}, {"note", q.Note}, {"held", q.Held}} {
+			if to.text == nil {
+				continue
 			}
-		}
-		if q.Note != nil {
-			if err := b.SetNote(ctx, one, id, *q.Note); err != nil {
-				return err
-			}
-		}
-		if q.Held != nil {
-			if err := b.Hold(ctx, id, *q.Held); err != nil {
+			if err := b.Set(ctx, one, id, to.field, *to.text); err != nil {
 				return err
 			}
 		}

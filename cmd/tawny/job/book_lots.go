@@ -3,7 +3,9 @@ package job
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -127,34 +129,32 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	}
 	r.batch = nil // it names the lots that are found here
 	needs := weighed(whole)
-	rest := map[string]string{}
-	for name, lot := range asked {
-		rest[name] = lot
-	}
+	rest := maps.Clone(asked)
 	for i, p := range r.Blend.parts {
-		name := strings.ToLower(p.Pigment.Name)
+		name, need := strings.ToLower(p.Pigment.Name), needs[p.Pigment.Name]
 		lot := p.Pigment.Lot
 		if asked[name] != "" {
 			lot = asked[name]
-			if n := unknownLot(by[name], p.Pigment.Name, lot); n != "" {
-				notes = append(notes, n)
-			}
 		} else if lot == "" {
-			if g, ok := choose(by[name], needs[p.Pigment.Name], today); ok {
+			if g, ok := choose(by[name], need, today); ok {
 				lot = g.Lot
 			}
 		}
 		delete(rest, name)
-		for _, g := range by[name] {
-			if strings.EqualFold(g.Lot, lot) {
-				r.setting.in.Bench.runsOut(g.ExpiresOn)
+		from := slices.IndexFunc(by[name], func(g book.LotStock) bool { return strings.EqualFold(g.Lot, lot) })
+		switch {
+		case from >= 0:
+			g := &by[name][from]
+			r.setting.in.Bench.runsOut(g.ExpiresOn)
+			notes = append(notes, lotNotes(g, p.Pigment, need, today, allowed)...)
+		case asked[name] != "" && len(by[name]) > 0:
+			var left []string
+			for _, g := range by[name] {
+				left = append(left, g.Lot)
 			}
-		}
-		if !allowed {
-			notes = append(notes, strengthNotes(by[name], p.Pigment, lot)...)
+			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, strings.Join(left, ", ")))
 		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
-		notes = append(notes, lotNotes(by[name], p.Pigment.Name, lot, needs[p.Pigment.Name], today)...)
 	}
 	for name := range rest {
 		return nil, inputf("a lot is named for %q, which is not in the blend", name)
@@ -166,53 +166,26 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	return notes, err
 }
 
-// unknownLot tells of a lot the book has none of, or nothing left of.
-func unknownLot(list []book.LotStock, powder, lot string) string {
-	var left []string
-	for _, g := range list {
-		if strings.EqualFold(g.Lot, lot) {
-			return ""
-		}
-		left = append(left, g.Lot)
-	}
-	if len(left) == 0 {
-		return ""
-	}
-	return fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, powder, strings.Join(left, ", "))
-}
-
 func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 	c := *g
 	c.Lot = lot
 	return &c
 }
 
-// lotNotes warns of a lot with too little left, past its day or held back.
-func lotNotes(list []book.LotStock, powder, lot string, grams float64, today string) (notes []string) {
-	for _, g := range list {
-		if !strings.EqualFold(g.Lot, lot) {
-			continue
-		}
-		if g.LeftG < grams {
-			notes = append(notes, fmt.Sprintf("Lot %s of %s has %.4g g left; this batch needs %.4g g.", lot, powder, g.LeftG, grams))
-		}
-		if why := g.NotFor(today); why != "" {
-			notes = append(notes, fmt.Sprintf("Lot %s of %s is %s.", lot, powder, why))
-		}
+// lotNotes warns of a lot with too little left, past its day or held back, and, where
+// the blend does not allow for it, of one that colours otherwise than the drawer's
+// data, on which the match stands. Within 2 % is as good as a fit tells (our own
+// choice).
+func lotNotes(l *book.LotStock, g *palette.Pigment, grams float64, today string, allowed bool) (notes []string) {
+	what := fmt.Sprintf("Lot %s of %s ", l.Lot, g.Name)
+	if x := strengthIn(g, l.Lot, l.Strength); !allowed && math.Abs(x-1) > 0.02 {
+		notes = append(notes, what+fmt.Sprintf("colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", x))
 	}
-	return notes
-}
-
-// strengthNotes says where a lot colours otherwise than the drawer's data, on
-// which the match stands. Within 2 % is as good as a fit tells (our own choice).
-func strengthNotes(list []book.LotStock, g *palette.Pigment, lot string) (notes []string) {
-	for _, b := range list {
-		if !strings.EqualFold(b.Lot, lot) {
-			continue
-		}
-		if x := strengthIn(g, b.Lot, b.Strength); math.Abs(x-1) > 0.02 {
-			notes = append(notes, fmt.Sprintf("Lot %s of %s colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", lot, g.Name, x))
-		}
+	if l.LeftG < grams {
+		notes = append(notes, what+fmt.Sprintf("has %.4g g left; this batch needs %.4g g.", l.LeftG, grams))
+	}
+	if why := l.NotFor(today); why != "" {
+		notes = append(notes, what+"is "+why+".")
 	}
 	return notes
 }
