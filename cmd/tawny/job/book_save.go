@@ -97,10 +97,8 @@ func toMend(list []batch.Finding) (words []string) {
 }
 
 func quoteIfSpaced(name string) string {
-	for _, r := range name {
-		if r == ' ' {
-			return "'" + name + "'"
-		}
+	if strings.Contains(name, " ") {
+		return "'" + name + "'"
 	}
 	return name
 }

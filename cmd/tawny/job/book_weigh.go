@@ -119,7 +119,7 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		return nil, err
 	}
 	err = k.read(ctx, func(b *book.Book) error {
-		planned, err := q.planned(ctx, b)
+		_, planned, err := q.read(ctx, b)
 		if err != nil {
 			return err
 		}
@@ -141,13 +141,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 	return v, err
 }
 
-func (q *BookWeigh) planned(ctx context.Context, b *book.Book) ([]book.Weight, error) {
+// read is the batch or the correction as the book has it, and its weights.
+func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []book.Weight, error) {
 	if q.Correction != 0 {
 		c, err := b.Correction(ctx, q.Correction)
-		return c.Weights, err
+		return &BookWeighed{Correction: &c}, c.Weights, err
 	}
 	batch, err := b.Batch(ctx, q.Batch)
-	return batch.Weights, err
+	return &BookWeighed{Batch: &batch}, batch.Weights, err
 }
 
 // weighings matches what was written to the list of what is to be weighed.
@@ -192,7 +193,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Lot: of[w.Position]})
 	}
 	if len(list) == 0 && q.MadeG == 0 && q.On == "" {
-		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", weightNames(planned))
+		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
 	}
 	return list, nil
 }
@@ -212,14 +213,11 @@ func pickWeight(list []book.Weight, name string) (book.Weight, error) {
 	case 1:
 		return found[0], nil
 	case 0:
-		var names []string
-		for _, w := range list {
-			names = append(names, w.Name)
-		}
-		if len(names) == 0 {
+		if len(list) == 0 {
 			return book.Weight{}, inputf("no weights are planned for it")
 		}
-		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), weightNames(list))
+		names := weightNames(list)
+		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), strings.Join(names, ", "))
 	}
 	var at []string
 	for _, w := range found {
@@ -228,12 +226,11 @@ func pickWeight(list []book.Weight, name string) (book.Weight, error) {
 	return book.Weight{}, inputf("%s is in it %d times; name it by its number: %s", found[0].Name, len(found), strings.Join(at, ", "))
 }
 
-func weightNames(list []book.Weight) string {
-	var names []string
+func weightNames(list []book.Weight) (names []string) {
 	for _, w := range list {
 		names = append(names, w.Name)
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 // far is how far a weight may lie from the planned before it is worth a word:
@@ -246,20 +243,9 @@ func far(w book.Weight) bool {
 
 // weighed is what the book now says.
 func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, error) {
-	v := &BookWeighed{}
-	var weights []book.Weight
-	if q.Correction != 0 {
-		c, err := b.Correction(ctx, q.Correction)
-		if err != nil {
-			return nil, err
-		}
-		v.Correction, weights = &c, c.Weights
-	} else {
-		made, err := b.Batch(ctx, q.Batch)
-		if err != nil {
-			return nil, err
-		}
-		v.Batch, weights = &made, made.Weights
+	v, weights, err := q.read(ctx, b)
+	if err != nil {
+		return nil, err
 	}
 	powders := 0.0
 	for _, w := range weights {
