@@ -50,12 +50,9 @@ func ReadBase(r io.Reader, name string) (Base, error) {
 		if err != nil {
 			return Base{}, err
 		}
-		for _, was := range b.Ingredients {
-			if strings.EqualFold(was.Name, in.Name) && was.Phase == in.Phase {
-				return Base{}, f.Fault(row, 1, fmt.Sprintf("%q stands in the %s phase already, on line %d", in.Name, in.Phase, was.Line), "each ingredient once a phase")
-			}
+		if err := b.put(in); err != nil {
+			return Base{}, f.Fault(row, 1, err.Error(), oncePhase)
 		}
-		b.Ingredients = append(b.Ingredients, in)
 	}
 	if b.Filler != "" && b.filler("") < 0 {
 		k := f.Keys[slices.IndexFunc(f.Keys, func(k table.Key) bool { return k.Name == "filler" })]

@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"slices"
+
 	"tawny/blend/palette"
 )
 
@@ -67,6 +69,9 @@ type Weighing struct {
 	subs    []palette.Ingredient
 	most    float64 // limit on its own certificate, % of the finished product; 0: none
 }
+
+// Has reports whether what is weighed has the role.
+func (l Weighing) Has(r Role) bool { return slices.Contains(l.Roles, r) }
 
 // Format writes a weight of so many steps with the balance's digits.
 func (b *Batch) Format(steps int64) string { return b.scale().Format(steps) }

@@ -104,7 +104,7 @@ func (c *checker) AreaWords() string { return areaWords[c.Area] }
 
 // Has reports whether any line has a role.
 func (c *checker) Has(r Role) bool {
-	return slices.ContainsFunc(c.Lines, func(l Weighing) bool { return hasRole(l, r) })
+	return slices.ContainsFunc(c.Lines, func(l Weighing) bool { return l.Has(r) })
 }
 
 // OilPhase is the weight of the oils the emulsifiers have to hold: everything
@@ -112,7 +112,7 @@ func (c *checker) Has(r Role) bool {
 func (c *checker) OilPhase() float64 {
 	sum := 0.0
 	for _, l := range c.Lines {
-		if l.Phase == PhaseOil && !hasRole(l, RoleEmulsifier) {
+		if l.Phase == PhaseOil && !l.Has(RoleEmulsifier) {
 			sum += l.Percent
 		}
 	}
@@ -124,7 +124,7 @@ func (c *checker) OilPhase() float64 {
 func (c *checker) HLB() float64 {
 	weight, sum := 0.0, 0.0
 	for _, l := range c.Lines {
-		if !hasRole(l, RoleEmulsifier) {
+		if !l.Has(RoleEmulsifier) {
 			continue
 		}
 		if l.hlb == 0 {
@@ -209,7 +209,7 @@ func (c *checker) usual() {
 			p, of = 100*l.Percent/oil, "the oils"
 		}
 		sev := Advice
-		if hasRole(l, RoleEmulsifier) {
+		if l.Has(RoleEmulsifier) {
 			sev = Fault
 		}
 		const eps = 1e-9
@@ -223,7 +223,7 @@ func (c *checker) usual() {
 }
 
 func tooLittle(l Weighing) string {
-	if hasRole(l, RoleEmulsifier) {
+	if l.Has(RoleEmulsifier) {
 		return " to hold that much oil"
 	}
 	return " to do its work"

@@ -26,7 +26,7 @@ func (c *checker) oils() {
 			if in.Family != rules.Ricinoleate && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.Base.Kind == Ready) {
 				worst, worstName, worstIV = l.Name, s.INCI, in.IodineValue
 			}
-			if in.Family == rules.Ricinoleate && (l.Phase == PhaseWetting || hasRole(l, RoleWetting)) {
+			if in.Family == rules.Ricinoleate && (l.Phase == PhaseWetting || l.Has(RoleWetting)) {
 				castor = &c.Lines[i]
 			} else if l.Phase == PhaseOil {
 				family[in.Family] += l.Percent * share

@@ -39,7 +39,7 @@ func (c *checker) preservatives() {
 				c.add(Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
 			}
 		}
-		if hasRole(l, RolePreservative) && !found {
+		if l.Has(RolePreservative) && !found {
 			c.add(Fault, l.Name, "Article 14(1)(d) and Annex V, Regulation (EC) No 1223/2009", "%s is named a preservative but none of it is on the EU's list, so it must not be relied on as one there.", l.Name)
 		}
 	}

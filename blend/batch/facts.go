@@ -35,21 +35,19 @@ const spoonSpread = 0.30
 // teaspoonML is a measuring teaspoon.
 const teaspoonML = 5
 
-// Grade bands, µm of d10 to d90 (common practice): under 15 satin and
-// covering, 10 to 60 pearl, 20 to 150 sparkle and transparent. They overlap,
-// so the middle decides.
+// gradeWords are a powder's grade and what it does.
 func gradeWords(p *palette.Pigment) string {
-	switch {
+	switch grade := palette.GradeWord([3]float64{p.D10, p.D50, p.D90}); {
 	case p.D50 == 0:
 		return "grade not given"
 	case !isFlake(p):
 		return fmt.Sprintf("plain colour, %g µm", p.D50)
-	case p.D90 > 0 && p.D90 <= 15 || p.D50 < 10:
-		return "satin, covering"
-	case p.D50 <= 30 && (p.D90 == 0 || p.D90 <= 75):
+	case grade == "sparkle":
+		return "sparkle, transparent"
+	case grade == "pearl":
 		return "pearl"
 	}
-	return "sparkle, transparent"
+	return "satin, covering"
 }
 
 func powderFacts(req *Request, b *Batch) []PowderFact {

@@ -49,7 +49,7 @@ func label(p product) *Label {
 	subs, colours := composition(p.Batch)
 	scentPercent := 0.0
 	for _, l := range p.Weighings {
-		if hasRole(l, RoleScent) {
+		if l.Has(RoleScent) {
 			scentPercent += l.Weighed
 		}
 	}

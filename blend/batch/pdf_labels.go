@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -58,7 +59,7 @@ type side []block
 
 // front is what it is and how much; what is guessed is marked on the back.
 func (b *Batch) front(m LabelText) side {
-	out := side{{Text: orText(b.Title, m.Product), Strong: true}}
+	out := side{{Text: cmp.Or(b.Title, m.Product), Strong: true}}
 	if b.Title != "" {
 		out = append(out, block{Text: m.Product})
 	}

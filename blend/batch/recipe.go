@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -232,13 +233,13 @@ func (it item) ingredient() (Ingredient, error) {
 	switch {
 	case mix != nil:
 		in.Phase, in.AddBelowC, roles = Phase(mix.Phase), mix.AddBelowC, mix.Roles
-		in.INCI = orText(in.INCI, mix.INCI)
+		in.INCI = cmp.Or(in.INCI, mix.INCI)
 	case known != nil:
 		in.Phase, in.AddBelowC, roles = Phase(known.Phase), known.AddBelowC, known.Roles
-		in.INCI = orText(in.INCI, known.INCI)
-	case rules.PreservativeOf(orText(it.inci, it.name)) != nil:
+		in.INCI = cmp.Or(in.INCI, known.INCI)
+	case rules.PreservativeOf(cmp.Or(it.inci, it.name)) != nil:
 		in.Phase, in.AddBelowC, roles = PhaseCool, 45, []string{string(RolePreservative)} // below 45 °C: common practice
-		in.INCI = orText(in.INCI, rules.PreservativeOf(it.name).INCI)
+		in.INCI = cmp.Or(in.INCI, rules.PreservativeOf(it.name).INCI)
 	case it.inci == "":
 		text := fmt.Sprintf("%q is not known", table.Clip(it.name))
 		if near := colour.NearBy(it.name, rules.Names()); near != "" {
@@ -252,13 +253,6 @@ func (it item) ingredient() (Ingredient, error) {
 		in.Roles = append(in.Roles, Role(r))
 	}
 	return in, nil
-}
-
-func orText(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }
 
 // bought fills a base from a label, in its order; line is where one is named twice.
@@ -283,7 +277,7 @@ const oncePhase = "each ingredient once a phase"
 func (b *Base) put(in Ingredient) error {
 	for _, was := range b.Ingredients {
 		if strings.EqualFold(was.Name, in.Name) && was.Phase == in.Phase {
-			return fmt.Errorf("%q stands there already, on line %d", in.Name, was.Line)
+			return fmt.Errorf("%q stands there already, on line %d in the %s phase", in.Name, was.Line, in.Phase)
 		}
 	}
 	b.Ingredients = append(b.Ingredients, in)

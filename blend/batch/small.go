@@ -73,7 +73,7 @@ var premixParts = []int{5, 10, 20, 50, 100}
 func premixes(b *Batch) []Premix {
 	carrier := -1
 	for i, l := range b.Weighings {
-		wet := hasRole(l, RoleWetting) || hasRole(l, RoleHumectant)
+		wet := l.Has(RoleWetting) || l.Has(RoleHumectant)
 		if wet && (carrier < 0 || l.Steps > b.Weighings[carrier].Steps) {
 			carrier = i
 		}
@@ -180,13 +180,4 @@ func notePremixes(b *Batch) {
 			l.Note = fmt.Sprintf("%s g more is in the premix", b.balance.Format(n))
 		}
 	}
-}
-
-func hasRole(l Weighing, r Role) bool {
-	for _, x := range l.Roles {
-		if x == r {
-			return true
-		}
-	}
-	return false
 }

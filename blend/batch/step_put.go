@@ -41,10 +41,10 @@ func newWork(of product) *work {
 	}
 	for _, i := range w.phase(PhaseWater) {
 		l := of.Weighings[i]
-		if hasRole(l, RoleThickener) || hasRole(l, RoleSuspender) {
+		if l.Has(RoleThickener) || l.Has(RoleSuspender) {
 			w.Gum = l.Name
 		}
-		if hasRole(l, RoleHumectant) {
+		if l.Has(RoleHumectant) {
 			w.Humectant = l.Name
 		}
 	}
@@ -121,7 +121,7 @@ func (w *work) slurry() {
 func (w *work) coolDown() {
 	for _, i := range w.phase(PhaseCool) {
 		l := w.Weighings[i]
-		g := cooling{C: w.CoolC, PH: hasRole(l, RolePH)}
+		g := cooling{C: w.CoolC, PH: l.Has(RolePH)}
 		if l.AddBelowC > 0 {
 			g.C = min(l.AddBelowC, w.CoolC)
 		}
@@ -232,7 +232,7 @@ func (w *work) phase(p Phase) []int {
 	}
 	key := func(i int) (late, limit float64) {
 		l := w.Weighings[i]
-		if hasRole(l, RolePH) {
+		if l.Has(RolePH) {
 			late = 1
 		}
 		if limit = l.AddBelowC; limit == 0 {

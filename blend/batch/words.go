@@ -116,7 +116,7 @@ func (p product) Warmed() bool { return p.Hot() || (p.Kind == Ready && !p.Base.p
 // Named is the first line with a role, "" for none.
 func (p product) Named(r Role) string {
 	for _, l := range p.Weighings {
-		if hasRole(l, r) {
+		if l.Has(r) {
 			return l.Name
 		}
 	}

@@ -75,6 +75,20 @@ type Pigment struct {
 	Optics            Optics
 }
 
+// GradeWord names a size, d10, d50 and d90 in µm (common practice): ordinary pigment
+// is fine, under 15 satin, 10 to 60 pearl, 20 to 150 sparkle.
+func GradeWord(d [3]float64) string {
+	switch {
+	case d[2] > 0 && d[2] <= 7.5:
+		return "fine"
+	case d[1] < 12:
+		return "satin"
+	case d[1] < 40:
+		return "pearl"
+	}
+	return "sparkle"
+}
+
 // Optics is what one powder does to light, per unit areal mass.
 type Optics struct {
 	K colour.Spectrum // absorption, cm²/mg

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
-	"tawny/blend/palette"
 	"tawny/blend/store"
 )
 
@@ -47,7 +46,14 @@ var baseListJob = &Job{
 	Long:    "Lists the built-in bases, lotions first, then oils, mists and ready-made ones.",
 	Example: "  tawny base list\n  tawny base list --json",
 	New: func() Task {
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return Bases() })
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			list, err := batch.Builtin()
+			var views BaseList
+			for _, b := range list {
+				views = append(views, *viewBase(b, batch.Request{}))
+			}
+			return views, err
+		})
 	},
 }
 
@@ -84,28 +90,12 @@ var baseShowJob = &Job{
 			if err != nil {
 				return nil, err
 			}
-			return &baseShown{v, csv}, nil
+			v.csv, v.whole = csv, true
+			return v, nil
 		}, baseArg(&name), Group{Title: "Output", Fields: []Field{
 			{Name: "csv", Words: "print the base as a CSV file, to start your own from", Local: true, To: &csv},
 		}})
 	},
-}
-
-// baseShown is a base looked at whole.
-type baseShown struct {
-	*BaseView
-	csv bool
-}
-
-// Show writes the base, and what was found in it.
-func (v *baseShown) Show(s *Screen) {
-	if v.csv {
-		s.with(func(w io.Writer) error { return batch.WriteBase(w, v.Base) })
-		return
-	}
-	s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
-	s.line("")
-	v.BaseView.Show(s)
 }
 
 var baseAddJob = &Job{
@@ -158,8 +148,9 @@ func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 		return nil, input(err)
 	}
 	v := viewBase(b, batch.Request{})
+	v.whole = true
 	if q.file == "" {
-		return &baseShown{BaseView: &v}, nil
+		return v, nil
 	}
 	if env.isFile(q.file) && !q.replace {
 		return nil, faultf("file", "is %s, which is there already; {replace} puts this base in its place", q.file)
@@ -168,7 +159,7 @@ func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 	if err := batch.WriteBase(&out, b); err != nil {
 		return nil, err
 	}
-	return &baseShown{BaseView: &v}, env.write(store.File{Path: q.file, Data: out.Bytes()})
+	return v, env.write(store.File{Path: q.file, Data: out.Bytes()})
 }
 
 var baseCheckJob = &Job{
@@ -192,30 +183,44 @@ base is made.`,
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.env = env
 			v, err := BaseOf(name, *q)
-			return &baseChecked{v}, err
+			if err != nil {
+				return nil, err
+			}
+			v.strict = true
+			return v, nil
 		}, baseArg(&name), Group{Title: "With", Fields: fields})
 	},
 }
 
-// Show writes what was found.
+// Show writes the base, where it is to be seen whole, and what was found in it.
 func (v *BaseView) Show(s *Screen) {
+	if v.csv {
+		s.with(func(w io.Writer) error { return batch.WriteBase(w, v.Base) })
+		return
+	}
+	if v.whole {
+		s.with(func(w io.Writer) error { return batch.BaseText(w, v.Base) })
+		s.line("")
+	}
 	s.with(func(w io.Writer) error { return batch.FindingsText(w, v.Findings) })
 }
 
-// baseChecked is a base looked at for what is to be mended.
-type baseChecked struct{ *BaseView }
-
-// Fault is the error of a base with stops or faults.
-func (v *baseChecked) Fault() error {
+// Fault is the error of a base that was checked and is not to be made or sold as it
+// is.
+func (v *BaseView) Fault() error {
 	var parts []string
-	stops, faults := v.ToMend()
-	if stops > 0 {
-		parts = append(parts, plural(stops, string(batch.Stop)))
+	for _, sev := range []batch.Severity{batch.Stop, batch.Fault} {
+		n := 0
+		for _, f := range v.Findings {
+			if f.Severity == sev {
+				n++
+			}
+		}
+		if n > 0 {
+			parts = append(parts, plural(n, string(sev)))
+		}
 	}
-	if faults > 0 {
-		parts = append(parts, plural(faults, string(batch.Fault)))
-	}
-	if len(parts) == 0 {
+	if !v.strict || len(parts) == 0 {
 		return nil
 	}
 	return inputf("%s: %s to mend first", v.Name, strings.Join(parts, " and "))
@@ -243,19 +248,8 @@ type BaseView struct {
 	SumPercent float64         `json:"sumPercent"`
 	HasWater   bool            `json:"hasWater"`
 	Findings   []batch.Finding `json:"findings"`
-}
 
-// Bases lists the built-in bases.
-func Bases() (BaseList, error) {
-	list, err := batch.Builtin()
-	if err != nil {
-		return nil, err
-	}
-	var views []BaseView
-	for _, b := range list {
-		views = append(views, viewBase(b, batch.Request{}))
-	}
-	return views, nil
+	csv, whole, strict bool // told as its file, with its ingredients, or as an error where it has faults
 }
 
 // BaseOf checks a base, built in or from a file, alone or with the powders, area
@@ -294,27 +288,9 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 		return nil, err
 	}
 	use.Scent = r.Scent
-	v := viewBase(b, use)
-	return &v, nil
+	return viewBase(b, use), nil
 }
 
-func viewBase(b batch.Base, use batch.Request) BaseView {
-	if use.Area == "" {
-		use.Area = palette.Body
-	}
-	return BaseView{Base: b, SumPercent: b.Sum(), HasWater: b.HasWater(), Findings: batch.Check(b, use)}
-}
-
-// ToMend counts the findings that must be mended before the base is made:
-// what may not be made or sold, and what is wrong.
-func (v *BaseView) ToMend() (stops, faults int) {
-	for _, f := range v.Findings {
-		switch f.Severity {
-		case batch.Stop:
-			stops++
-		case batch.Fault:
-			faults++
-		}
-	}
-	return stops, faults
+func viewBase(b batch.Base, use batch.Request) *BaseView {
+	return &BaseView{Base: b, SumPercent: b.Sum(), HasWater: b.HasWater(), Findings: batch.Check(b, use)}
 }

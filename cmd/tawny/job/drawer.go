@@ -74,7 +74,7 @@ func (v *DrawerView) Show(s *Screen) {
 	s.line("")
 	for _, p := range v.Powders {
 		c := p.OnBlack.Lab.LCh()
-		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %3.0f°   %s", s.patch(p.OnBlack.Hex), p.Name, GradeWords(p.Grade), p.Grade[1], c.L, c.C, c.H, p.Source)
+		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %3.0f°   %s", s.patch(p.OnBlack.Hex), p.Name, palette.GradeWord(p.Grade), p.Grade[1], c.L, c.C, c.H, p.Source)
 		if !v.named {
 			continue
 		}
@@ -343,20 +343,6 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 		view.Powders = append(view.Powders, v)
 	}
 	return view, nil
-}
-
-// GradeWords names a size grade: under 15 µm satin, 10 to 60 µm pearl, 20 to
-// 150 µm sparkle (common practice).
-func GradeWords(g [3]float64) string {
-	switch {
-	case g[2] <= 1.5*5:
-		return "fine"
-	case g[1] < 12:
-		return "satin"
-	case g[1] < 40:
-		return "pearl"
-	}
-	return "sparkle"
 }
 
 // fitWords says how a powder came by its numbers.

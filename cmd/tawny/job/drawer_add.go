@@ -81,7 +81,7 @@ func (r *AddResult) Show(s *Screen) {
 	if r.Coat != "" {
 		s.line("Coat       %s on %.0f nm mica", r.Coat, r.Substrate)
 	}
-	s.line("Size       %s, %.3g µm (%.3g to %.3g)", GradeWords(r.Grade), r.Grade[1], r.Grade[0], r.Grade[2])
+	s.line("Size       %s, %.3g µm (%.3g to %.3g)", palette.GradeWord(r.Grade), r.Grade[1], r.Grade[0], r.Grade[2])
 	s.line("INCI       %s (%s)", strings.Join(r.INCI, "; "), strings.Join(r.CI, ", "))
 	s.line("Worn on    %s", strings.Join(r.Areas, ", "))
 	if r.Doubt > 0 {

@@ -143,11 +143,11 @@ func (e *Env) likeOf(d *drawdown.File, drawerFile string, replace bool, binder f
 	case old != nil && like == "":
 		*p = *old
 	case like != "":
-		g, err := findLike(like, drawer, binder)
+		list, err := findAlike(like, drawer, binder)
 		if err != nil {
 			return nil, fmt.Errorf("%s: like: %w", d.Name, err)
 		}
-		*p = *g
+		*p = *list[0]
 		p.StockG, p.PricePerG, p.Lot = 0, 0, ""
 		if old != nil {
 			p.StockG, p.PricePerG = old.StockG, old.PricePerG
@@ -197,18 +197,8 @@ func (e *Env) coatOf(p *palette.Pigment, drawerFile string) (coat string, substr
 	return n.Coat, n.Substrate, nil
 }
 
-// findLike finds a powder by name in the maker's drawer, then in the built-in
-// one, or the first of a family there.
-func findLike(name string, drawer *palette.Drawer, binder float64) (*palette.Pigment, error) {
-	list, err := findAlike(name, drawer, binder)
-	if err != nil {
-		return nil, err
-	}
-	return list[0], nil
-}
-
-// findAlike is findLike with all of a family, or what a word for a colour looks
-// like.
+// findAlike finds a powder by name in the maker's drawer, then in the built-in one,
+// or all of a family there, or what a word for a colour looks like.
 func findAlike(name string, drawer *palette.Drawer, binder float64) (list []*palette.Pigment, err error) {
 	built, err := palette.Builtin(binder)
 	if err != nil {

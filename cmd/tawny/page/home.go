@@ -14,6 +14,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/reading"
@@ -75,7 +76,7 @@ type family struct {
 }
 
 var templateFuncs = template.FuncMap{
-	"grade": job.GradeWords,
+	"grade": palette.GradeWord,
 	"one":   func(x float64) string { return fmt.Sprintf("%.1f", x) },
 	"reach": func(w film.GleamWord) string {
 		if w.Hi > 1e9 {
