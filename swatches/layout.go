@@ -19,94 +19,80 @@ const (
 	sideShare   = 0.44 // of a wide page that the words take
 )
 
-// cardLayout is where a card's parts stand. The pictures take what the words
-// leave: no text is ever set smaller.
-type cardLayout struct {
-	head, rows, words canvas.Box
-	blocks            []Block // that stand in words
-	under             []Block // that stand under a single picture
-	picture           float64 // height of each row's picture, mm
-	least             float64 // height of page at which the pictures are tall enough, mm
+// lying tells whether the words stand at the right of a page. Columns of numbers
+// have room beside them, or else stand over them.
+func (c *Card) lying(page canvas.Box) bool {
+	return page.W > page.H && float64(len(c.Rows[0].Looks)+1)*columnLeast <= page.W*(1-sideShare)
 }
 
-// layout fits the card on a page. Upright: a single picture from edge to edge,
-// then title and words; of several, title, rows and words one under the other.
-// Wide: the words stand at the right.
-func (c *Card) layout(page canvas.Box) (l cardLayout) {
-	w, h := page.W, page.H
-	n := float64(len(c.Rows))
-	if c.facing() {
-		n = 1
-	}
-	// Columns of numbers have room beside the words, or else stand over them.
-	wide := w > h && float64(len(c.Rows[0].Looks)+1)*columnLeast <= w*(1-sideShare)
-	single := len(c.Rows) == 1
-	l.blocks = c.said()
+// set draws the card with pictures of a height, mm, and tells how far down the page
+// the arms reach and the words. Upright: a single picture from edge to edge, then
+// title and words; of several, title, rows and words one under the other.
+func (c *Card) set(cv canvas.Canvas, page canvas.Box, picture float64) (arms, words float64) {
+	lying, single := c.lying(page), len(c.Rows) == 1
+	blocks := c.said()
 	room := page.Inset(margin)
-	left := room
-	if wide {
-		l.words, left = room.CutRight(room.W * sideShare)
-		_, l.words = l.words.CutLeft(gutter)
-	} else {
-		l.words = room
+	if !single {
+		room = c.Heading.draw(cv, room)
+		room = below(room, room.Y+gutter/2)
+		blocks = blocks[1:]
 	}
-	rowsW := left.W
-	if single {
-		rowsW = w - room.W + left.W
-		if wide {
-			rowsW = left.W + margin
-		}
-	} else {
-		l.blocks = l.blocks[1:]
-		l.head, _ = room.CutTop(height(room.W, c.Heading))
+	left, side := room, room
+	if lying {
+		side, left = room.CutRight(room.W * sideShare)
+		_, side = side.CutLeft(gutter)
 	}
+	under := []Block{columnNames{c.names(), margin}}
 	if single {
-		l.under = []Block{columnNames{c.names(), margin}}
-		for i, b := range l.blocks {
-			if _, ok := b.(Numbers); ok && wide {
-				l.under, l.blocks = []Block{b}, slices.Delete(slices.Clone(l.blocks), i, i+1)
-				break
-			}
+		left = canvas.Box{X: page.X, Y: page.Y, W: left.Right() - page.X, H: page.H}
+		if !lying {
+			left.W += margin
 		}
 	}
-	fixed := c.drawRows(nowhere{}, canvas.Box{W: rowsW}, 0, l.under).Y
-	words := height(l.words.W, l.blocks...)
-	least := max(leastRow, leastRows/n)
+	for i, b := range blocks {
+		if _, ok := b.(Numbers); ok && single && lying {
+			under, blocks = []Block{b}, slices.Delete(slices.Clone(blocks), i, i+1)
+			break
+		}
+	}
+	left = c.drawRows(cv, left, picture, under)
 	switch {
-	case single && c.Small:
-		least = leastRows * 0.42
+	case lying:
 	case single:
+		side = below(side, left.Y+headGap)
+	case len(blocks) > 0:
+		side = below(side, left.Y+ruleGap)
+	}
+	return left.Y - page.Y, stack(cv, side, blocks).Y - page.Y
+}
+
+// layout returns the height of each row's picture, mm, on a page, and that of the
+// page at which they are tall enough. The pictures take what the words leave: no
+// text is ever set smaller.
+func (c *Card) layout(page canvas.Box) (picture, least float64) {
+	arms, words := c.set(nowhere{}, page, 0)
+	n := float64(len(c.Rows))
+	least = max(leastRow, leastRows/n)
+	switch {
+	case n == 1 && c.Small:
+		least = leastRows * 0.42
+	case n == 1:
 		least = leastArm
 	case c.facing():
-		least = leastFacing
+		n, least = 1, leastFacing
 	}
-	switch {
-	case single && wide:
-		l.least = max(fixed+least+margin, words+2*margin)
-		l.rows = canvas.Box{X: page.X, Y: page.Y, W: rowsW, H: h}
-		l.picture = h - fixed - margin
-	case single:
-		l.least = fixed + least + headGap + words + margin
-		l.picture = h - words - headGap - margin - fixed
-		l.rows, _ = page.CutTop(fixed + l.picture)
-		_, l.words = room.CutTop(l.rows.H + headGap - margin)
-	default:
-		head := l.head.H + gutter/2
-		body := 2*margin + head + fixed
-		l.least = body + n*least
-		used := body
-		if wide {
-			l.least = max(l.least, 2*margin+head+words)
-			_, l.words = l.words.CutTop(head)
-		} else if words > 0 {
-			l.least += words + ruleGap
-			used += words + ruleGap
-			l.words, _ = room.CutBottom(words)
-		}
-		l.picture = (h - used) / n
-		_, l.rows = left.CutTop(head)
+	least *= n
+	if c.lying(page) {
+		return (page.H - margin - arms) / n, margin + max(arms+least, words)
 	}
-	return l
+	fixed := margin + max(arms, words)
+	return (page.H - fixed) / n, fixed + least
+}
+
+// least is the height of a page of a size that holds the card, mm.
+func (c *Card) least(page canvas.Box) float64 {
+	_, least := c.layout(page)
+	return least
 }
 
 // Paper returns the paper made larger, where it must be, to hold all that stands
@@ -116,11 +102,11 @@ func (c *Card) Paper(p Paper) Paper {
 	if n := float64(len(c.Rows[0].Looks) + 1); n*columnLeast+2*margin > p.WidthMM && p.WidthMM < p.HeightMM {
 		p.WidthMM = n*columnLeast + 2*margin
 	}
-	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.layout(p.page()).least > 1.8*p.HeightMM {
+	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.least(p.page()) > 1.8*p.HeightMM {
 		p.WidthMM, p.HeightMM = A4.WidthMM, A4.HeightMM // a page rather than a strip
 	}
 	for range 2 { // once more where a wide page has become an upright one
-		if least := c.layout(p.page()).least; least > p.HeightMM {
+		if least := c.least(p.page()); least > p.HeightMM {
 			p.HeightMM = math.Ceil(least)
 		}
 	}
@@ -133,7 +119,7 @@ func (c *Card) Pages(p Paper) []Drawing {
 	p = p.filled()
 	front := *c
 	var back []Block
-	for len(front.Blocks) > 0 && front.layout(p.page()).least > p.HeightMM {
+	for len(front.Blocks) > 0 && front.least(p.page()) > p.HeightMM {
 		last := len(front.Blocks) - 1
 		back = append([]Block{front.Blocks[last]}, back...)
 		front.Blocks = front.Blocks[:last:last]
@@ -183,12 +169,8 @@ func (r *reverse) Draw(cv canvas.Canvas, page canvas.Box) {
 
 // Draw lays the card out.
 func (c *Card) Draw(cv canvas.Canvas, page canvas.Box) {
-	l := c.layout(page)
-	if l.head.H > 0 {
-		c.Heading.draw(cv, l.head)
-	}
-	c.drawRows(cv, l.rows, l.picture, l.under)
-	stack(cv, l.words, l.blocks)
+	picture, _ := c.layout(page)
+	c.set(cv, page, picture)
 }
 
 // said is all that is said of the pictures, the heading first.

@@ -36,7 +36,7 @@ func Sheets(p Paper, cards ...*Card) ([]*Sheet, error) {
 		w, h := cell(p.WidthMM, p.HeightMM, down)
 		fits := true
 		for _, c := range cards {
-			fits = fits && c.layout(canvas.Box{W: w, H: h}).least <= h
+			fits = fits && c.least(canvas.Box{W: w, H: h}) <= h
 		}
 		if !fits {
 			continue
