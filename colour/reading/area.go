@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
+
 	"tawny/colour/table"
 )
 
@@ -235,29 +237,25 @@ func robust(list []pixel, r image.Rectangle, frame float64) patchStat {
 	return s
 }
 
-// ninths compares the mean light of the nine parts of an area.
+// ninths compares the mean light of the nine parts of an area, each two cells wide
+// and high.
 func ninths(sum [][3]float64, count []float64, side int) float64 {
-	low, high, all, n := math.Inf(1), 0.0, 0.0, 0.0
-	for by := range 3 {
-		for bx := range 3 {
-			total, c := 0.0, 0.0
-			for y := by * side / 3; y < (by+1)*side/3; y++ {
-				for x := bx * side / 3; x < (bx+1)*side/3; x++ {
-					total += lightOf(sum[y*side+x])
-					c += count[y*side+x]
-				}
-			}
-			if c == 0 {
-				continue
-			}
-			low, high = min(low, total/c), max(high, total/c)
-			all, n = all+total, n+c
+	var total, n [9]float64
+	for k := range count {
+		part := k/side/2*3 + k%side/2
+		total[part] += lightOf(sum[k])
+		n[part] += count[k]
+	}
+	low, high := math.Inf(1), 0.0
+	for part := range n {
+		if n[part] > 0 {
+			low, high = min(low, total[part]/n[part]), max(high, total[part]/n[part])
 		}
 	}
-	if n == 0 || all <= 0 {
-		return 0
+	if all := floats.Sum(total[:]); all > 0 {
+		return (high - low) / (all / floats.Sum(n[:]))
 	}
-	return (high - low) / (all / n)
+	return 0
 }
 
 // lightOf is relative luminance of linear sRGB (IEC 61966-2-1).

@@ -3,7 +3,7 @@ package reading
 import (
 	"fmt"
 	"image"
-	"math"
+	"strconv"
 	"strings"
 
 	"tawny/colour"
@@ -65,11 +65,10 @@ func FindKnown(text string) ([]Known, Notes, error) {
 	case base == "grey-strip":
 		n := 5
 		if numbered {
-			x, err := table.Finite(count)
-			if err != nil || x != math.Trunc(x) || x < 1 || x > 1000 {
+			var err error
+			if n, err = strconv.Atoi(count); err != nil {
 				return nil, nil, fmt.Errorf("%q: a whole number of steps is accepted after the colon", text)
 			}
-			n = int(x)
 		}
 		known, err := GreyStrip(n)
 		return known, nil, err

@@ -8,13 +8,6 @@ import (
 	"tawny/colour"
 )
 
-// Marks is what the maker marks in a photo: the known patches and the area
-// whose colour is wanted, in pixels of the upright photo.
-type Marks struct {
-	Patches []Patch
-	Target  image.Rectangle
-}
-
 // MaxPatches is the most patches a photo is measured by.
 const MaxPatches = 200
 
@@ -33,18 +26,8 @@ type Calibration struct {
 	areas    []Patch
 }
 
-// Measure finds the colour of the target. Marks that lie outside the photo,
-// overlap or are too small are an error; a photo that cannot be trusted gives
-// a Result whose Verdict is Refused and whose Why says so.
-func (p *Photo) Measure(m Marks) (Result, error) {
-	c, err := p.Calibrate(m.Patches)
-	if err != nil {
-		return Result{name: p.Name}, err
-	}
-	return c.Measure(m.Target)
-}
-
-// Calibrate finds the camera and the light from known patches.
+// Calibrate finds the camera and the light from known patches. Those that lie
+// outside the photo, overlap or are too small are an error.
 func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 	if len(patches) == 0 {
 		return nil, fmt.Errorf("%s: no known patch is marked; one grey card, or four or more patches of known colour, is accepted", p.Name)
@@ -106,7 +89,9 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 	return c, nil
 }
 
-// Measure finds the colour of one area of the photo.
+// Measure finds the colour of one area of the photo; one that lies outside it, on a
+// patch or is too small is an error. A photo that cannot be trusted gives a Result
+// whose Verdict is Refused and whose Why says so.
 func (c *Calibration) Measure(area image.Rectangle) (Result, error) {
 	p := c.photo
 	r := Result{name: p.Name, Warnings: append([]string(nil), c.warnings...), Patches: append([]PatchResult(nil), c.patches...)}

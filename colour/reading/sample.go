@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"tawny/colour"
@@ -35,13 +36,9 @@ type Notes []string
 
 // add appends a note once.
 func (n *Notes) add(format string, args ...any) {
-	s := fmt.Sprintf(format, args...)
-	for _, have := range *n {
-		if have == s {
-			return
-		}
+	if s := fmt.Sprintf(format, args...); !slices.Contains(*n, s) {
+		*n = append(*n, s)
 	}
-	*n = append(*n, s)
 }
 
 // accepted is what errors about a whole file offer.

@@ -238,3 +238,19 @@ func knownIn(path string) ([]Known, Notes, error) {
 	}
 	return KnownFrom(samples)
 }
+
+// Marks is what the maker marks in a photo: the known patches and the area
+// whose colour is wanted.
+type Marks struct {
+	Patches []Patch
+	Target  image.Rectangle
+}
+
+// Measure finds the camera and the colour of the target in one.
+func (p *Photo) Measure(m Marks) (Result, error) {
+	c, err := p.Calibrate(m.Patches)
+	if err != nil {
+		return Result{name: p.Name}, err
+	}
+	return c.Measure(m.Target)
+}
