@@ -20,8 +20,9 @@ grams. The blend is given with --part, or matched first.
 
 Kinds: card; arm, just the picture (arm.png: bare skin left, worn right); or a
 board of loads, coverages, lights (daylight and stage) or skins (--on, once for
-each). What does not fit a card stands on its back (card-2.png); a board of
-several rows is drawn longer. --for client leaves recipe and figures out.
+each). What does not fit a card stands on its back (card-2.png), with how to wear
+it, what is in it and what to mind; a board of several rows is drawn longer.
+--for client leaves recipe and figures out.
 --tile a4 or letter lays a card of each of the best --keep blends out with cut
 marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 	Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",

@@ -17,7 +17,8 @@ var compareJob = &Job{
 	Long: `Takes the target towards the yellow of gold powders (warm) and towards rose and
 pearl (cool), at the same lightness and strength and as far as those powders go on
 this skin at this load, matches both to one gleam and grain, and with --out writes
-one picture of the two (compare.png, or compare.pdf with --format pdf).`,
+one picture of the two on arms side by side (compare.png, or compare.pdf with
+--format pdf).`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
