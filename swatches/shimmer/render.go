@@ -19,9 +19,6 @@ type Picture struct {
 	// The perfect diffuser is 1; lit flakes go far beyond, and colours outside
 	// sRGB have negative parts. Nothing is clipped.
 	Pix []float32
-	// Expected is the number of glints that theory puts in the picture, Drawn
-	// how many fell inside it under this seed.
-	Expected, Drawn float64
 }
 
 // Options are what a rendering needs besides film and scene.
@@ -77,8 +74,13 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 // render pictures a film in a scene. The same film, scene, size and seed give
 // the same picture whatever the number of workers.
 func render(f *Film, s Scene, o Options) *Picture {
-	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
-	r := newRenderer(f, s, o, p)
+	r := newRenderer(f, s, o)
+	r.draw()
+	return r.p
+}
+
+func (r *renderer) draw() {
+	o := r.o
 	parallel.For(o.Workers, len(r.rows), r.count)
 	first := 0
 	for i := range r.rows {
@@ -87,13 +89,6 @@ func render(f *Film, s Scene, o Options) *Picture {
 	}
 	bands := (o.Height + bandRows - 1) / bandRows
 	parallel.For(o.Workers, bands, r.band)
-	for i := range r.rows[edge : edge+o.Height] {
-		p.Expected += r.rows[edge+i].expected
-	}
-	for _, n := range r.drawn {
-		p.Drawn += n
-	}
-	return p
 }
 
 // feather lets the film before run out over the first columns of p, which are its
@@ -130,7 +125,6 @@ type rgb [3]float64
 // row is one line of pixels of the arm.
 type row struct {
 	normalDeg float64
-	expected  float64 // glints inside the picture
 	mean      float64 // glints to draw, edges included
 	glints    int     // number drawn
 	each      float64 // how many glints one that is drawn stands for
@@ -157,11 +151,11 @@ type renderer struct {
 	relief *relief       // nil of a smooth plane
 	bright []*brightness // by powder
 	shift  [3]float64    // seed's turn of the low-discrepancy sequence
-	drawn  []float64     // glints inside the picture, by band
 }
 
-func newRenderer(f *Film, s Scene, o Options, p *Picture) *renderer {
-	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge), drawn: make([]float64, (o.Height+bandRows-1)/bandRows)}
+func newRenderer(f *Film, s Scene, o Options) *renderer {
+	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
+	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge)}
 	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
 	if f.TiltDeg > 0 {
 		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
@@ -249,7 +243,6 @@ func (r *renderer) deal(line *row, l *light) {
 	if perPixel == 0 {
 		return
 	}
-	line.expected = perPixel * float64(r.o.Width)
 	line.each = math.Max(1, perPixel/mostPerPixel)
 	// N glints of light E/N vary by E²/N; N/each of them varying alike share
 	// E/√each.
@@ -305,14 +298,9 @@ func (r *renderer) glintRow(y, y0, y1 int) {
 	}
 	c := stream(r.o.Seed, 2*(y+edge)+1)
 	width := float64(r.o.Width)
-	own := y >= y0 && y < y1
-	inPicture := 0
 	for k := range line.glints {
 		x := c.next()*(width+2*edge) - edge
 		dy := c.next()
-		if own && x >= 0 && x < width {
-			inPicture++
-		}
 		// The size and kind of glint number q follow a low-discrepancy
 		// sequence (Roberts' generalised golden ratios, three dimensions), so
 		// that even a small patch has its share of large and small ones.
@@ -326,8 +314,5 @@ func (r *renderer) glintRow(y, y0, y1 int) {
 		bright *= r.catching(line, int(math.Floor(x)), y)
 		e := line.kinds[kind].energy
 		r.splat(x, y, dy, y0, y1, float32(bright*e[0]), float32(bright*e[1]), float32(bright*e[2]))
-	}
-	if own {
-		r.drawn[y0/bandRows] += float64(inPicture) * line.each
 	}
 }

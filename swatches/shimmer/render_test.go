@@ -52,7 +52,7 @@ func TestMeanIsTheModelsColour(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				got := labOf(p)
+				got := labOf(p.Picture)
 				r := look.Angles[i].Reflectance
 				for j := range r { // the picture's light is without what skin's own surface throws sideways
 					r[j] -= skin.HazeShare * colour.Fresnel(skin.SurfaceIndex, math.Sqrt2/2)

@@ -48,11 +48,26 @@ func measured(lampDeg, aspecularDeg float64) Scene {
 	return Scene{Flat: true, LightDeg: 45, LampDeg: lampDeg, EyeDeg: aspecularEye(aspecularDeg)}
 }
 
+// counted is a picture with the glints that theory puts in it, and those that were
+// drawn under this seed.
+type counted struct {
+	*Picture
+	Expected, Drawn float64
+}
+
 // Render pictures a film with what is not said of it at its usual.
-func Render(f *Film, s Scene, o Options) (*Picture, error) {
+func Render(f *Film, s Scene, o Options) (counted, error) {
 	o, err := o.filled()
 	if err != nil {
-		return nil, err
+		return counted{}, err
 	}
-	return render(f, s, o), nil
+	r := newRenderer(f, s, o)
+	r.draw()
+	c := counted{Picture: r.p}
+	for _, row := range r.rows[edge : edge+o.Height] {
+		inside := row.each * float64(o.Width) / float64(o.Width+2*edge)
+		c.Expected += row.mean * inside
+		c.Drawn += float64(row.glints) * inside
+	}
+	return c, nil
 }
