@@ -112,7 +112,6 @@ const (
 	disc mark = iota
 	square
 	diamond
-	triangle
 )
 
 // drawMark draws a point of the given colour with an outline in ink.
@@ -129,9 +128,6 @@ func outlineOf(at canvas.Point, m mark, r float64) []canvas.Point {
 	case diamond:
 		r *= 1.2
 		return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y}, {X: at.X, Y: at.Y + r}, {X: at.X - r, Y: at.Y}}
-	case triangle:
-		r *= 1.15
-		return []canvas.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.8*r}, {X: at.X - r, Y: at.Y + 0.8*r}}
 	}
 	return canvas.Ring(at, r)
 }

@@ -67,7 +67,6 @@ type PlaneChart struct {
 	Skin      Patch
 	Target    *Patch
 	Blend     *Patch
-	Others    []Patch      // such as the same blend at other coverages
 	Reachable []colour.Lab // corners of the region, in order round it; empty for none
 	Viewing   *colour.Viewing
 }
@@ -94,9 +93,6 @@ func (c *PlaneChart) patches() []plotted {
 		return p
 	}
 	all := []plotted{{Patch: named(c.Skin, "bare skin"), mark: disc}}
-	for _, p := range c.Others {
-		all = append(all, plotted{Patch: p, mark: triangle})
-	}
 	if c.Blend != nil {
 		all = append(all, plotted{Patch: named(*c.Blend, "blend"), mark: square})
 	}

@@ -35,17 +35,13 @@ func Line(c Canvas, b Box, s string, st Style, a Align) {
 	c.Text(Point{x, b.Y + (b.H+st.CapHeight())/2}, s, st)
 }
 
-// cut shortens s with an ellipsis until it is at most width mm wide.
+// cut ends as much of s as is at most width mm wide with an ellipsis, where not all
+// is.
 func cut(s string, st Style, width float64) string {
 	const e = 1e-9
 	if Width(s, st) <= width+e {
 		return s
 	}
-	return shorten(s, st, width)
-}
-
-// shorten ends as much of s as fits with an ellipsis.
-func shorten(s string, st Style, width float64) string {
 	room := width - Width(ellipsis, st)
 	if room < 0 {
 		return ""

@@ -11,12 +11,9 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// FontName is the embedded typeface: Lato 2.0 by Łukasz Dziedzic, with Latin,
-// Greek and Cyrillic letters and figures of one width, under the SIL Open Font
-// License.
-const FontName = "Lato"
-
-// FontLicence is the text under which the embedded font is distributed.
+// FontLicence is the text under which the embedded font is distributed: Lato 2.0 by
+// Łukasz Dziedzic, with Latin, Greek and Cyrillic letters and figures of one width,
+// under the SIL Open Font License.
 //
 //go:embed fonts/OFL.txt
 var FontLicence string

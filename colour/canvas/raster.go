@@ -3,7 +3,6 @@ package canvas
 import (
 	"fmt"
 	"image"
-	"image/color"
 	"image/draw"
 	"math"
 
@@ -153,5 +152,3 @@ func (r *Raster) face(st Style) font.Face {
 	r.faces[k] = f
 	return f
 }
-
-var _ color.Color = colour.RGB8{}

@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"image"
+	"math"
 	"strconv"
 	"strings"
 
@@ -21,10 +22,7 @@ type Known struct {
 // 49.5 by CIELAB's own definition. Cards differ by a point or two (common
 // practice: makers state 18 % to about ± 1 %), hence its SE.
 func GreyCard() Known {
-	lab := colour.D65.LabOf(colour.XYZ{
-		X: 0.18 * colour.D65.White().X, Y: 18, Z: 0.18 * colour.D65.White().Z,
-	})
-	return Known{Name: "grey card, 18 %", Lab: lab, SE: 1}
+	return Known{Name: "grey card, 18 %", Lab: colour.Lab{L: 116*math.Cbrt(0.18) - 16}, SE: 1}
 }
 
 // WhitePaper is plain office paper: about L* 94 and bluish from its

@@ -11,7 +11,7 @@ const (
 	// common practice). Where at least four patches settle a full 3 × 3, the
 	// prior is made so loose that it is plain least squares.
 	usualMixing = 0.06
-	looseMixing = 3
+	looseMixing = 3.0
 	// Window light falls by up to a half over an arm's length (guessed).
 	usualSlope = 0.4
 	// Bent tone curves (guessed); loose enough that a few greys override them.
@@ -20,22 +20,13 @@ const (
 	usualBending  = 0.25
 )
 
-func (m model) prior() (p prior) {
-	for i := range p {
-		switch {
-		case i < mixing:
-			p[i] = looseTint
-		case i < slopeAt && m == full:
-			p[i] = looseMixing
-		case i < slopeAt:
-			p[i] = usualMixing
-		case i < contrast:
-			p[i] = usualSlope
-		case i == contrast:
-			p[i] = usualContrast
-		default:
-			p[i] = usualBending
-		}
+func (m model) prior() prior {
+	mix := usualMixing
+	if m == full {
+		mix = looseMixing
 	}
-	return p
+	return prior{
+		looseTint, looseTint, looseTint, mix, mix, mix, mix, mix, mix,
+		usualSlope, usualSlope, usualContrast, usualBending,
+	}
 }
