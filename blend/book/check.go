@@ -39,7 +39,7 @@ func (b *Book) Check(ctx context.Context) ([]Finding, error) {
 
 func check(ctx context.Context, tx *sql.Tx, path string) ([]Finding, error) {
 	c := checker{ctx: ctx, tx: tx, path: path, found: []Finding{}}
-	for _, look := range []func() error{c.file, c.schema, c.references, c.records, c.sums, c.lots, c.movements} {
+	for _, look := range []func() error{c.file, c.schema, c.references, c.records, c.agreement, c.movements} {
 		if err := look(); err != nil {
 			return nil, err
 		}
@@ -176,9 +176,12 @@ func (c *checker) records() error {
 	return nil
 }
 
-// sums compares totals with what they are totals of.
-func (c *checker) sums() error {
-	for _, q := range []struct{ query, field, says string }{
+// agreement compares what is written twice: totals with what they are totals of, what
+// a weight says of its lot with the lot; and it looks for weighings that no stock can
+// account for. A query gives the record and what is said of it.
+func (c *checker) agreement() error {
+	type query struct{ query, field, says string }
+	queries := []query{
 		{`SELECT 'batch ' || b.id, planned_g, round((SELECT sum(planned_g) FROM batch_weight WHERE batch_id = b.id), 6) AS s
 			FROM batch b WHERE abs(s - planned_g) > ?1`, "planned_g", "the batch is %s g, but its weights add up to %s g"},
 		{`SELECT 'batch ' || b.id, made_g, round((SELECT sum(weighed_g) FROM batch_weight WHERE batch_id = b.id), 6) AS s
@@ -188,10 +191,32 @@ func (c *checker) sums() error {
 			FROM blend b WHERE abs(s - load_percent) > ?2`, "load_percent", "the load is %s %%, but its powders add up to %s %%"},
 		{`SELECT 'correction ' || k.id, after_g, round(before_g + (SELECT sum(weighed_g) FROM correction_weight WHERE correction_id = k.id), 6) AS s
 			FROM correction k WHERE after_g > s + ?1`, "after_g", "the batch weighs %s g after it, more than the %s g it was with what was added"},
-	} {
-		query := strings.NewReplacer("?1", gramsTolerance, "?2", percentTolerance).Replace(q.query)
-		err := c.each(query, func(cells []string) {
-			c.look(cells[0], q.field, fmt.Sprintf(q.says, cells[1], cells[2]))
+	}
+	for _, t := range []string{"batch", "correction"} {
+		for _, q := range []query{
+			{`SELECT '{of} ' || w.{of}_id || ', weight ' || w.position FROM {of}_weight w JOIN lot l ON l.id = w.lot_id
+				WHERE w.powder_id IS NOT l.powder_id`, "lot_id", anothersLot},
+			{`SELECT '{of} ' || w.{of}_id || ', weight ' || w.position, w.lot, l.lot FROM {of}_weight w JOIN lot l ON l.id = w.lot_id
+				WHERE w.lot <> l.lot COLLATE NOCASE AND w.powder_id IS l.powder_id`, "lot", "says %q, but the lot is now %q"},
+			{`SELECT '{of} ' || {of}_id || ', weight ' || position, name FROM {of}_weight
+				WHERE role = 'powder' AND lot_id IS NULL AND weighed_g > 0 AND powder_id IS NOT NULL`,
+				"lot", "%s was weighed from a lot the book does not have, so no stock went down; add the lot"},
+			{`SELECT DISTINCT '{of} ' || h.id FROM {of} h JOIN {of}_weight w ON w.{of}_id = h.id
+				WHERE h.made_on IS NULL AND w.weighed_g IS NOT NULL`, "made_on", "weighed, but on no day"},
+		} {
+			q.query = strings.ReplaceAll(q.query, "{of}", t)
+			queries = append(queries, q)
+		}
+	}
+	queries = append(queries, query{"SELECT 'lot ' || lot_id, left_g, powder_name, lot FROM stock WHERE left_g < 0", "left_g",
+		"%s g left of %s, lot %s: more was used than bought; a purchase was not written, or count the lot"})
+	for _, q := range queries {
+		err := c.each(strings.NewReplacer("?1", gramsTolerance, "?2", percentTolerance).Replace(q.query), func(cells []string) {
+			said := make([]any, len(cells)-1)
+			for i := range said {
+				said[i] = cells[i+1]
+			}
+			c.found = append(c.found, Finding{q.says == anothersLot, cells[0], q.field, fmt.Sprintf(q.says, said...)})
 		})
 		if err != nil {
 			return err
@@ -200,44 +225,7 @@ func (c *checker) sums() error {
 	return nil
 }
 
-// lots compares what a weight says of its lot with the lot, and looks for
-// weighings that no stock can account for.
-func (c *checker) lots() error {
-	for _, t := range []string{"batch", "correction"} {
-		err := c.each(`SELECT w.`+t+`_id, w.position, w.lot, l.lot, w.powder_id IS NOT l.powder_id
-			FROM `+t+`_weight w JOIN lot l ON l.id = w.lot_id
-			WHERE w.lot <> l.lot COLLATE NOCASE OR w.powder_id IS NOT l.powder_id`, func(cells []string) {
-			where := fmt.Sprintf("%s %s, weight %s", t, cells[0], cells[1])
-			if cells[4] == "1" {
-				c.serious(where, "lot_id", "the lot is another powder's")
-			} else {
-				c.look(where, "lot", fmt.Sprintf("says %q, but the lot is now %q", cells[2], cells[3]))
-			}
-		})
-		if err != nil {
-			return err
-		}
-		err = c.each(`SELECT `+t+`_id, position, name FROM `+t+`_weight
-			WHERE role = 'powder' AND lot_id IS NULL AND weighed_g > 0 AND powder_id IS NOT NULL`, func(cells []string) {
-			c.look(fmt.Sprintf("%s %s, weight %s", t, cells[0], cells[1]), "lot",
-				cells[2]+" was weighed from a lot the book does not have, so no stock went down; add the lot")
-		})
-		if err != nil {
-			return err
-		}
-		err = c.each(`SELECT DISTINCT h.id FROM `+t+` h JOIN `+t+`_weight w ON w.`+t+`_id = h.id
-			WHERE h.made_on IS NULL AND w.weighed_g IS NOT NULL`, func(cells []string) {
-			c.look(t+" "+cells[0], "made_on", "weighed, but on no day")
-		})
-		if err != nil {
-			return err
-		}
-	}
-	return c.each("SELECT lot_id, powder_name, lot, left_g FROM stock WHERE left_g < 0", func(cells []string) {
-		c.look("lot "+cells[0], "left_g", fmt.Sprintf("%s g left of %s, lot %s: more was used than bought; "+
-			"a purchase was not written, or count the lot", cells[3], cells[1], cells[2]))
-	})
-}
+const anothersLot = "the lot is another powder's"
 
 // movements looks for stock that went the wrong way.
 func (c *checker) movements() error {

@@ -27,53 +27,33 @@ func (s ids) list() string {
 
 // whoLeaves finds what goes with the client, or with all of them where
 // clientID is 0.
-func whoLeaves(ctx context.Context, tx *sql.Tx, clientID int64) (*leaving, error) {
-	l := &leaving{gone: map[string]ids{}, cleared: map[string]ids{}}
-	collect := func(into map[string]ids, table, where string, args ...any) error {
-		set, err := idsWhere(ctx, tx, table, where, args...)
-		into[table] = set
-		return err
+func whoLeaves(ctx context.Context, tx *sql.Tx, clientID int64) (l *leaving, err error) {
+	l = &leaving{gone: map[string]ids{}, cleared: map[string]ids{}}
+	collect := func(into map[string]ids, table, where string, args ...any) (list string) {
+		found := ids{}
+		into[table] = found
+		if err != nil {
+			return ""
+		}
+		var all []int64
+		all, err = gather(ctx, tx, cell[int64], "SELECT id FROM "+table+" WHERE "+where, args...)
+		for _, id := range all {
+			found[id] = true
+		}
+		return found.list()
 	}
 	const in = " IN (SELECT value FROM json_each(?))"
-	if err := collect(l.gone, "client", "?1 = 0 OR id = ?1", clientID); err != nil {
-		return nil, err
-	}
-	clients := l.gone["client"].list()
-	if err := collect(l.gone, "skin", "client_id"+in, clients); err != nil {
-		return nil, err
-	}
-	skins := l.gone["skin"].list()
-	if err := collect(l.cleared, "blend", "client_id"+in+" OR skin_id"+in, clients, skins); err != nil {
-		return nil, err
-	}
-	blends := l.cleared["blend"].list()
-	if err := collect(l.cleared, "batch", "client_id"+in+" OR blend_id"+in, clients, blends); err != nil {
-		return nil, err
-	}
-	batches := l.cleared["batch"].list()
-	if err := collect(l.gone, "file", "client_id"+in+" OR blend_id"+in+" OR batch_id"+in, clients, blends, batches); err != nil {
-		return nil, err
-	}
+	clients := collect(l.gone, "client", "?1 = 0 OR id = ?1", clientID)
+	skins := collect(l.gone, "skin", "client_id"+in, clients)
+	blends := collect(l.cleared, "blend", "client_id"+in+" OR skin_id"+in, clients, skins)
+	batches := collect(l.cleared, "batch", "client_id"+in+" OR blend_id"+in, clients, blends)
+	collect(l.gone, "file", "client_id"+in+" OR blend_id"+in+" OR batch_id"+in, clients, blends, batches)
 	// A batch read in the jar or on a card tells nothing of the person.
-	if err := collect(l.gone, "reading", "client_id"+in+" OR skin_id"+in+" OR seen = 'skin' AND batch_id"+in,
-		clients, skins, batches); err != nil {
-		return nil, err
-	}
-	readings := l.gone["reading"].list()
-	if err := collect(l.cleared, "correction", "batch_id"+in+" OR reading_id"+in, batches, readings); err != nil {
-		return nil, err
-	}
-	return l, collect(l.gone, "photo", "client_id"+in+" OR skin_id"+in+" OR reading_id"+in+
-		" OR blend_id"+in+" OR batch_id"+in, clients, skins, readings, blends, batches)
-}
-
-func idsWhere(ctx context.Context, tx *sql.Tx, table, where string, args ...any) (ids, error) {
-	found, err := gather(ctx, tx, cell[int64], "SELECT id FROM "+table+" WHERE "+where, args...)
-	set := ids{}
-	for _, id := range found {
-		set[id] = true
-	}
-	return set, err
+	readings := collect(l.gone, "reading", "client_id"+in+" OR skin_id"+in+" OR seen = 'skin' AND batch_id"+in, clients, skins, batches)
+	collect(l.cleared, "correction", "batch_id"+in+" OR reading_id"+in, batches, readings)
+	collect(l.gone, "photo", "client_id"+in+" OR skin_id"+in+" OR reading_id"+in+" OR blend_id"+in+" OR batch_id"+in,
+		clients, skins, readings, blends, batches)
+	return l, err
 }
 
 // row reports whether a row stays, and empties it of what is personal where it
