@@ -118,42 +118,34 @@ const mostShown = 30
 
 // lists writes where the name was and where it is still.
 func (v *BookForgotten) lists(line func(format string, args ...any)) {
-	for _, list := range []struct {
-		says string
-		of   []book.Mention
-	}{
-		{"Taken out of what was written of others:", v.Erased},
-		{"Still written elsewhere, where it may be another's or a thing's:", v.Mentions},
-	} {
-		if len(list.of) > 0 {
-			line("")
-			line("%s", list.says)
-		}
-		for n, m := range list.of {
-			if n == mostShown {
-				line("  and %d more", len(list.of)-n)
-				break
-			}
-			words := ""
+	places := func(of []book.Mention) (list []string) {
+		for _, m := range of[:min(len(of), mostShown)] {
+			place := fmt.Sprintf("%s %d, in its %s", strings.ReplaceAll(m.Table, "_", " "), m.ID, m.Field)
 			if m.Words != "" {
-				words = fmt.Sprintf(": %q", m.Words)
+				place += fmt.Sprintf(": %q", m.Words)
 			}
-			line("  %s %d, in its %s%s", strings.ReplaceAll(m.Table, "_", " "), m.ID, m.Field, words)
+			list = append(list, place)
 		}
+		if more := len(of) - mostShown; more > 0 {
+			list = append(list, fmt.Sprintf("and %d more", more))
+		}
+		return list
 	}
-	for _, list := range []struct {
-		says  string
-		files []string
+	for _, l := range []struct {
+		says string
+		list []string
 	}{
+		{"Taken out of what was written of others:", places(v.Erased)},
+		{"Still written elsewhere, where it may be another's or a thing's:", places(v.Mentions)},
 		{"Put aside by a restore or left of a copy broken off, these may hold it still; delete them if you need them no more:", v.PutAside},
 		{"Files that tawny wrote or read, which may hold it still; delete them or put them right yourself:", v.Files},
 	} {
-		if len(list.files) > 0 {
+		if len(l.list) > 0 {
 			line("")
-			line("%s", list.says)
+			line("%s", l.says)
 		}
-		for _, file := range list.files {
-			line("  %s", file)
+		for _, item := range l.list {
+			line("  %s", item)
 		}
 	}
 }

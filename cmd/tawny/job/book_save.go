@@ -277,21 +277,9 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if v.Batch, err = r.Batch(); err != nil {
 		return nil, err
 	}
-	rec, err := r.BlendRecord(raw)
+	rec, planned, err := r.records(raw, client.ID, note)
 	if err != nil {
 		return nil, err
-	}
-	rec.ClientID, rec.Note = client.ID, note
-	if u := r.Blend.Uncertainty; u != nil {
-		rec.DE00At95 = &u.DeltaE00
-	}
-	planned, err := r.BatchRecord(raw)
-	if err != nil {
-		return nil, err
-	}
-	planned.ClientID, planned.Note = client.ID, note
-	if c := v.Batch.Cost; c != nil && len(c.Missing) == 0 {
-		planned.Cost = &c.Total
 	}
 	if v.Powders, err = r.planned(ctx, b); err != nil {
 		return nil, err

@@ -231,10 +231,7 @@ func (k Book) Count(ctx context.Context, number, powder string, leftG float64, n
 		v.DifferenceG, err = b.CountStock(ctx, lot, leftG, note)
 		return err
 	})
-	if err != nil {
-		return nil, err
-	}
-	return v, nil
+	return v, err
 }
 
 // changeLot changes the stock of a lot and returns it as it stands then.
@@ -270,10 +267,7 @@ func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) 
 		v.ID, err = b.AddMovement(ctx, m)
 		return err
 	})
-	if err != nil {
-		return nil, err
-	}
-	return v, nil
+	return v, err
 }
 
 // LotUses is where a lot went, for a recall.
