@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -15,14 +16,14 @@ import (
 
 // Route is one change that brings a blend nearer a target out of reach.
 type Route struct {
-	Reaches     bool             // within the report's Within
-	LoadPercent float64          // % w/w, the blend's
-	Apply       float64          // mg/cm² of product
-	Powder      *palette.Pigment // the powder to add; nil for none
-	InDrawer    bool             // the powder is among the request's, but its choices left it out
-	Invented    bool             // no listed powder but a coat that would do, modelled
-	DeltaE00    float64          // what the nearest blend then has, √f where there are several goals
-	Blend       search.Blend
+	Reaches     bool             `json:"reaches"`            // within the report's Within
+	LoadPercent float64          `json:"loadPercent"`        // % w/w, the blend's
+	Apply       float64          `json:"applyMgCm2"`         // of product
+	Powder      *palette.Pigment `json:"-"`                  // the powder to add; nil for none
+	InDrawer    bool             `json:"inDrawer,omitempty"` // the powder is among the request's, but its choices left it out
+	Invented    bool             `json:"invented,omitempty"` // no listed powder but a coat that would do, modelled
+	DeltaE00    float64          `json:"deltaE00"`           // what the nearest blend then has, √f where there are several goals
+	Blend       search.Blend     `json:"-"`
 }
 
 // ReachReport says how far a target is out of reach and what would reach it.
@@ -60,26 +61,26 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 	if res == nil || len(res.Blends) == 0 {
 		return nil, errors.New("there is no blend to start from; match first")
 	}
-	s := &reach{ctx: ctx, r: r, within: math.Max(res.Request.Equal, search.EqualDeltaE)}
-	s.r.Keep, s.r.Equal, s.r.Progress = 1, 1e-9, nil // nearest first
-	nearest := res.Blends[0]
-	for _, b := range slices.Concat(res.Blends, res.Front) {
-		if b.Objective < nearest.Objective {
-			nearest = b
-		}
-	}
 	d, err := r.WithDefaults()
 	if err != nil {
 		return nil, err
 	}
-	s.full = d
-	s.now = s.full.Distance(nearest.Objective)
+	s := &reach{ctx: ctx, r: r, full: d, within: math.Max(res.Request.Equal, search.EqualDeltaE)}
+	s.r.Keep, s.r.Equal, s.r.Progress = 1, 1e-9, nil // nearest first
+	nearest := slices.MinFunc(slices.Concat(res.Blends, res.Front), func(a, b search.Blend) int { return cmp.Compare(a.Objective, b.Objective) })
+	s.now = d.Distance(nearest.Objective)
 	report := &ReachReport{
 		Within: s.within, Nearest: nearest, Reached: s.now <= s.within,
 		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab),
 	}
 	if report.Reached {
 		return report, nil
+	}
+	if s.use, _, err = d.Usable(); err != nil {
+		return nil, err
+	}
+	if err = s.others(); err != nil {
+		return nil, err
 	}
 	if report.Load, err = s.byLoad(); err != nil {
 		return nil, err
@@ -90,33 +91,32 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 	if report.Powders, err = s.byPowder(); err != nil {
 		return nil, err
 	}
-	one := report.Load != nil && report.Load.Reaches || report.Coverage != nil && report.Coverage.Reaches ||
-		len(report.Powders) > 0 && report.Powders[0].Reaches
-	if !one {
-		if report.Together, err = s.together(); err != nil {
-			return nil, err
-		}
-		// All of it at once is worth telling only where it beats one change.
-		for _, single := range report.Powders {
-			s.now = math.Min(s.now, single.DeltaE00)
-		}
-		for _, single := range []*Route{report.Load, report.Coverage} {
-			if single != nil {
-				s.now = math.Min(s.now, single.DeltaE00)
-			}
-		}
-		report.Together = s.useful(report.Together)
+	// All of it at once is worth telling only where it beats one change.
+	singles := []*Route{report.Load, report.Coverage}
+	if len(report.Powders) > 0 {
+		singles = append(singles, &report.Powders[0])
 	}
-	return report, nil
+	for _, single := range singles {
+		if single == nil {
+			continue
+		}
+		if single.Reaches {
+			return report, nil
+		}
+		s.now = math.Min(s.now, single.DeltaE00)
+	}
+	report.Together, err = s.together()
+	return report, err
 }
 
 type reach struct {
 	ctx    context.Context
 	r      search.Request // asking for the nearest blend only
 	full   search.Request // with defaults taken
+	use    []*palette.Pigment
+	more   []*palette.Pigment // known but not in use
 	within float64
 	now    float64 // the nearest blend's difference
-	known  *palette.Drawer
 }
 
 // try matches a changed request; nil where it has no answer.
@@ -141,56 +141,58 @@ func (s *reach) useful(route *Route) *Route {
 	return route
 }
 
+// best is the route that reaches by the least change, or else comes nearest; nil
+// of none.
+func best(list []*Route, change func(*Route) float64) *Route {
+	list = slices.DeleteFunc(list, func(r *Route) bool { return r == nil })
+	if len(list) == 0 {
+		return nil
+	}
+	return slices.MinFunc(list, func(a, b *Route) int {
+		switch {
+		case a.Reaches && b.Reaches:
+			return cmp.Compare(change(a), change(b))
+		case a.Reaches:
+			return -1
+		case b.Reaches:
+			return 1
+		}
+		return cmp.Compare(a.DeltaE00, b.DeltaE00)
+	})
+}
+
 // byLoad finds the load nearest the asked one that reaches. The more loads are
 // allowed the nearer the best of them, so halving finds the least widening.
 func (s *reach) byLoad() (*Route, error) {
-	var best *Route
-	better := func(a *Route) bool {
-		if a == nil || best == nil || a.Reaches != best.Reaches {
-			return a != nil && (best == nil || a.Reaches)
-		}
-		if a.Reaches {
-			return s.away(a.LoadPercent) < s.away(best.LoadPercent)
-		}
-		return a.DeltaE00 < best.DeltaE00
+	more := func(load float64) (*Route, error) {
+		r := s.r
+		r.LoadHi = load
+		return s.try(r)
 	}
-	for _, end := range [2]float64{film.MaxLoad, 0} {
-		widened := func(to float64) search.Request {
-			r := s.r
-			if end > 0 {
-				r.LoadHi = to
-			} else {
-				r.LoadLo = to
-			}
-			return r
-		}
-		inner := s.r.LoadLo
-		if end > 0 {
-			inner = s.r.LoadHi
-		}
-		outer := end
-		if inner == outer {
+	fewer := func(load float64) (*Route, error) {
+		r := s.r
+		r.LoadLo = load
+		return s.try(r)
+	}
+	var list []*Route
+	for _, way := range []struct {
+		inner, outer float64
+		try          func(float64) (*Route, error)
+	}{{s.r.LoadHi, film.MaxLoad, more}, {s.r.LoadLo, 0, fewer}} {
+		if way.inner == way.outer {
 			continue
 		}
-		route, err := s.try(widened(outer))
+		route, err := way.try(way.outer)
+		if err == nil && route != nil && route.Reaches {
+			route, err = nearer(route, way.inner, way.outer, way.try)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if route != nil && route.Reaches {
-			if route, err = nearer(route, inner, outer, func(load float64) (*Route, error) { return s.try(widened(load)) }); err != nil {
-				return nil, err
-			}
-		}
-		if better(route) {
-			best = route
-		}
+		list = append(list, route)
 	}
-	return s.useful(best), nil
-}
-
-// away is how far a load lies outside those asked for.
-func (s *reach) away(load float64) float64 {
-	return math.Max(math.Max(s.r.LoadLo-load, load-s.r.LoadHi), 0)
+	outside := func(r *Route) float64 { return math.Max(r.LoadPercent-s.r.LoadHi, s.r.LoadLo-r.LoadPercent) }
+	return s.useful(best(list, outside)), nil
 }
 
 // byCoverage finds the amount put on, nearest the asked one, that reaches.
@@ -204,28 +206,20 @@ func (s *reach) byCoverage() (*Route, error) {
 		}
 		return s.try(r)
 	}
-	var best *Route
+	var list []*Route
 	step := math.Pow(reachMostApply/reachLeastApply, 1.0/(reachApplies-1))
 	for i := range reachApplies {
 		route, err := at(reachLeastApply * math.Pow(step, float64(i)))
 		if err != nil {
 			return nil, err
 		}
-		if route == nil {
-			continue
-		}
-		apart := func(r *Route) float64 { return math.Abs(math.Log(r.Apply / asked)) }
-		switch {
-		case best == nil, route.Reaches && !best.Reaches:
-			best = route
-		case route.Reaches == best.Reaches && (route.Reaches && apart(route) < apart(best) || !route.Reaches && route.DeltaE00 < best.DeltaE00):
-			best = route
-		}
+		list = append(list, route)
 	}
-	if best == nil || !best.Reaches {
-		return s.useful(best), nil
+	b := best(list, func(r *Route) float64 { return math.Abs(math.Log(r.Apply / asked)) })
+	if b == nil || !b.Reaches {
+		return s.useful(b), nil
 	}
-	return nearer(best, math.Log(asked), math.Log(best.Apply), func(x float64) (*Route, error) { return at(math.Exp(x)) })
+	return nearer(b, math.Log(asked), math.Log(b.Apply), func(x float64) (*Route, error) { return at(math.Exp(x)) })
 }
 
 // nearer halves the way from inner, which does not reach, to outer, whose route
@@ -249,11 +243,7 @@ func nearer(route *Route, inner, outer float64, at func(float64) (*Route, error)
 // byPowder tries every powder that is not yet to be had, alone; where none
 // reaches, coats that would.
 func (s *reach) byPowder() ([]Route, error) {
-	more, err := s.others()
-	if err != nil {
-		return nil, err
-	}
-	list, err := s.adding(more)
+	list, err := s.adding(s.more)
 	if err != nil {
 		return nil, err
 	}
@@ -279,10 +269,6 @@ func (s *reach) byPowder() ([]Route, error) {
 
 // adding tries each powder on top of those in use, best first.
 func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
-	use, _, err := s.full.Usable()
-	if err != nil {
-		return nil, err
-	}
 	var list []Route
 	for _, g := range more {
 		r := s.r
@@ -292,7 +278,7 @@ func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
 			bought.StockG = math.Inf(1)
 			one = &bought
 		}
-		r.Powders, r.Choice.Only = s.with(use, []*palette.Pigment{one})
+		r.Powders, r.Choice.Only = s.with([]*palette.Pigment{one})
 		r.Choice.Must = append(slices.Clone(s.r.Choice.Must), g.Name)
 		route, err := s.try(r)
 		if err != nil {
@@ -305,11 +291,8 @@ func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Route) int {
-		switch {
-		case a.DeltaE00 < b.DeltaE00-1e-9:
-			return -1
-		case b.DeltaE00 < a.DeltaE00-1e-9:
-			return 1
+		if math.Abs(a.DeltaE00-b.DeltaE00) > 1e-9 {
+			return cmp.Compare(a.DeltaE00, b.DeltaE00)
 		}
 		return strings.Compare(a.Powder.Name, b.Powder.Name)
 	})
@@ -318,64 +301,46 @@ func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
 
 // with returns the drawer with some powders more, and the names of those that
 // may be used: the ones in use and these.
-func (s *reach) with(use, more []*palette.Pigment) (powders []*palette.Pigment, only []string) {
-	replaced := map[string]bool{}
-	for _, g := range more {
-		replaced[strings.ToLower(g.Name)] = true
-	}
+func (s *reach) with(more []*palette.Pigment) (powders []*palette.Pigment, only []string) {
 	for _, g := range s.full.Powders {
-		if !replaced[strings.ToLower(g.Name)] {
+		if !slices.ContainsFunc(more, func(h *palette.Pigment) bool { return strings.EqualFold(g.Name, h.Name) }) {
 			powders = append(powders, g)
 		}
 	}
-	for _, g := range slices.Concat(use, more) {
+	for _, g := range slices.Concat(s.use, more) {
 		only = append(only, g.Name)
 	}
 	return append(powders, more...), only
 }
 
-// others returns the powders known but not in use: those the request's own
-// choices passed over, then the built-in ones of other names. Powders the
-// maker left out by name, or that may not be worn there, are not offered.
-func (s *reach) others() ([]*palette.Pigment, error) {
-	use, _, err := s.full.Usable()
+// others finds the powders known but not in use: those the request's own choices
+// passed over, then the built-in ones of other names. Powders the maker left out
+// by name, or that may not be worn there, are not offered.
+func (s *reach) others() error {
+	known, err := palette.Builtin(s.full.Base.Index)
 	if err != nil {
-		return nil, err
-	}
-	if s.known == nil {
-		if s.known, err = palette.Builtin(s.full.Base.Index); err != nil {
-			return nil, err
-		}
+		return err
 	}
 	taken := map[string]bool{}
-	for _, g := range use {
+	for _, g := range s.use {
 		taken[strings.ToLower(g.Name)] = true
 	}
 	for _, name := range s.full.Choice.Without {
 		taken[strings.ToLower(strings.TrimSpace(name))] = true
 	}
-	var more []*palette.Pigment
-	for _, g := range slices.Concat(s.full.Powders, s.known.Pigments) {
+	for _, g := range slices.Concat(s.full.Powders, known.Pigments) {
 		if key := strings.ToLower(g.Name); !taken[key] && (s.full.Choice.Area == "" || g.AllowedOn(s.full.Choice.Area)) {
 			taken[key] = true
-			more = append(more, g)
+			s.more = append(s.more, g)
 		}
 	}
-	return more, nil
+	return nil
 }
 
 // together matches with any load and every powder known.
 func (s *reach) together() (*Route, error) {
-	more, err := s.others()
-	if err != nil {
-		return nil, err
-	}
-	use, _, err := s.full.Usable()
-	if err != nil {
-		return nil, err
-	}
 	r := s.r
-	r.Powders, r.Choice.Only = s.with(use, more)
+	r.Powders, r.Choice.Only = s.with(s.more)
 	r.Choice.InStock = 0
 	r.LoadLo, r.LoadHi = 0, film.MaxLoad
 	route, err := s.try(r)

@@ -22,17 +22,12 @@ type ReachView struct {
 
 // RouteView is one change that comes nearer, worked out by a match of its own.
 type RouteView struct {
-	Reaches     bool    `json:"reaches"`
-	LoadPercent float64 `json:"loadPercent"`
-	Apply       float64 `json:"applyMgCm2"`
-	Powder      string  `json:"powder,omitempty"`
-	InDrawer    bool    `json:"inDrawer,omitempty"` // left out by the wishes
-	Invented    bool    `json:"invented,omitempty"` // no listed powder: a coat that would do
-	DeltaE00    float64 `json:"deltaE00"`
-	Cost        float64 `json:"powderCostPer100"`
-	Caution     string  `json:"caution,omitempty"`  // where the load is not usual for the kind of product
-	Cheapest    bool    `json:"cheapest,omitempty"` // of those that reach, the one whose powders cost least on the skin
-	Words       string  `json:"words"`
+	mend.Route
+	PowderName string  `json:"powder,omitempty"`
+	Cost       float64 `json:"powderCostPer100"`
+	Caution    string  `json:"caution,omitempty"`  // where the load is not usual for the kind of product
+	Cheapest   bool    `json:"cheapest,omitempty"` // of those that reach, the one whose powders cost least on the skin
+	Words      string  `json:"words"`
 }
 
 // FindReach works out which load, coverage or further powder would reach the
@@ -92,9 +87,9 @@ func routeView(r *mend.Route, words func(*mend.Route) string) *RouteView {
 	if r == nil {
 		return nil
 	}
-	v := &RouteView{Reaches: r.Reaches, LoadPercent: r.LoadPercent, Apply: r.Apply, InDrawer: r.InDrawer, Invented: r.Invented, DeltaE00: r.DeltaE00, Cost: r.Blend.CostPer100, Words: words(r)}
+	v := &RouteView{Route: *r, Cost: r.Blend.CostPer100, Words: words(r)}
 	if r.Powder != nil {
-		v.Powder = r.Powder.Name
+		v.PowderName = r.Powder.Name
 	}
 	return v
 }
