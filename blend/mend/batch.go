@@ -2,6 +2,8 @@ package mend
 
 import (
 	"fmt"
+	"slices"
+
 	"tawny/blend/film"
 	"tawny/blend/palette"
 )
@@ -83,18 +85,15 @@ func (b *Batch) partsOf(powders []*palette.Pigment) ([]film.Part, error) {
 		return nil, err
 	}
 	parts := make([]film.Part, len(powders))
-	seen := 0
 	for i, g := range powders {
 		parts[i].Pigment = g
-		for _, p := range b.Parts() {
-			if p.Pigment == g {
-				parts[i].Percent = p.Percent
-				seen++
-			}
-		}
 	}
-	if seen != len(b.Powders) {
-		return nil, fmt.Errorf("the batch read holds a powder the batch made does not")
+	for _, p := range b.Parts() {
+		k := slices.Index(powders, p.Pigment)
+		if k < 0 {
+			return nil, fmt.Errorf("the batch read holds a powder the batch made does not")
+		}
+		parts[k].Percent = p.Percent
 	}
 	return parts, nil
 }
@@ -108,16 +107,11 @@ func (b *Batch) Add(additions []Addition, baseGrams float64) Batch {
 	}
 	for _, a := range additions {
 		next.BatchGrams += a.Grams
-		found := false
-		for i := range next.Powders {
-			if next.Powders[i].Pigment == a.Pigment {
-				next.Powders[i].Grams += a.Grams
-				found = true
-			}
+		k := slices.IndexFunc(next.Powders, func(p Weighed) bool { return p.Pigment == a.Pigment })
+		if k < 0 {
+			next.Powders, k = append(next.Powders, Weighed{Pigment: a.Pigment}), len(next.Powders)
 		}
-		if !found {
-			next.Powders = append(next.Powders, Weighed{a.Pigment, a.Grams})
-		}
+		next.Powders[k].Grams += a.Grams
 	}
 	return next
 }
