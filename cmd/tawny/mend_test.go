@@ -130,6 +130,10 @@ func TestMendBooked(t *testing.T) {
 	if len(first.Options) == 0 || first.Options[0].Additions[0].Powder != "pale gold" || first.Options[0].LoadPercent > 8 || first.Options[0].Growth > 15 {
 		t.Fatalf("%+v", first.Options)
 	}
+	// Another gleam can be asked for than was planned.
+	if g, was := fromJSON[job.CorrectResult](t, mustRun(t, append(ask, "--gleam", "50..60")...)).Shimmer, first.Shimmer; g.Wanted != "50 to 60" || g.Planned != was.Planned || math.Abs(g.Gleam-was.Gleam) > 1e-9 || was.Gleam >= was.Planned {
+		t.Errorf("%+v, %+v", g, was)
+	}
 	// Never more than there is.
 	book("count", "G-0117", "0.6")
 	book("count", "G-0245", "0.4")

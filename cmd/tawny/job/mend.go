@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -25,9 +26,9 @@ batch; or, where nothing small helps, what takes least and would. None takes mor
 than is in stock, more than a point of load over the recipe's, or grows the batch
 by more than 15 % unless --grow says so. The gleam is kept to what was planned,
 beside the shade; --gleam and --grain ask for others, as 'too flat' and 'too
-sparkly' do for more and less. Name the batch in the book, which knows its weights, lots,
-skin, target and how it is worn, or say what was weighed in; and what the batch looks
-like now:
+sparkly' do for more and less. Name the batch in the book, which knows its weights,
+lots, skin, target and how it is worn, or say what was weighed in; and what the
+batch looks like now:
 
   --looks 'too pink, a little too dark'
                          by eye beside what was wanted
@@ -50,7 +51,9 @@ to the batch in the book, and what a reading taught of its powders to their lots
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
 			if q.BatchText != "" {
-				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
+				shade := in.shadeGroup()
+				shade.Fields = slices.DeleteFunc(shade.Fields, func(f Field) bool { return f.Name == "gleam" || f.Name == "grain" })
+				known := []Group{shade, in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
 				if err := env.knownOf("a batch in the book", known); err != nil {
 					return nil, err
 				}
@@ -90,7 +93,7 @@ to the batch in the book, and what a reading taught of its powders to their lots
 			{Name: "without", Words: "add none of these powders", Lists: "powders", Commas: true, To: &in.Without},
 			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as can be)", High: 100, Above: true, To: &q.Within},
 			{Name: "grow", Words: "most the batch may grow, per cent (default 15)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
-			{Name: "new", Words: "how many powders the batch has none of may be added", High: 4, To: &q.New},
+			{Name: "new", Words: "how many powders the batch has none of may be added", High: 2, To: &q.New},
 			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, To: &q.Choose},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(&out),
@@ -167,11 +170,7 @@ func (s *Screen) option(o *MendOption, balance float64) {
 		s.line("Add %8s g  %s%s", grams(a.Grams, balance), name, more)
 	}
 	if t := o.Trial; t != nil {
-		var parts []string
-		for _, a := range t.Additions {
-			parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), cmp.Or(a.Powder, "base")))
-		}
-		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", strings.Join(parts, " and "), t.Grams))
+		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
 	}
 	s.line("")
 	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
@@ -232,7 +231,6 @@ type CorrectResult struct {
 	balance float64
 	viewing *colour.Viewing
 	title   string
-	date    string
 }
 
 // PairView is two colours to say which is nearer of.
@@ -287,13 +285,6 @@ type TrialView struct {
 	Additions []AdditionView `json:"additions"`
 }
 
-func (o *MendOption) trial(t *mend.Trial, base string) {
-	if t == nil {
-		return
-	}
-	o.Trial = &TrialView{t.Grams, added(t.Additions, t.BaseGrams, base)}
-}
-
 func added(powders []mend.Addition, baseGrams float64, base string) (list []AdditionView) {
 	for _, a := range powders {
 		list = append(list, AdditionView{Powder: a.Pigment.Name, Grams: exact(a.Grams), New: a.New})
@@ -302,6 +293,15 @@ func added(powders []mend.Addition, baseGrams float64, base string) (list []Addi
 		list = append(list, AdditionView{Base: base, Grams: exact(baseGrams)})
 	}
 	return list
+}
+
+// addedWords lists additions: "0.05 g of red oxide, 6.50 g of base".
+func addedWords(list []AdditionView, balance float64) string {
+	var parts []string
+	for _, a := range list {
+		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), orElse(a.Powder, "base")))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // exact takes off what a sum of steps of a balance leaves behind it.
@@ -391,7 +391,9 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if err != nil {
 			return nil, err
 		}
-		o.trial(c.Trial(q.Batch.Grams(), s.balance()), s.base.Name)
+		if small := c.Trial(q.Batch.Grams(), s.balance()); small != nil {
+			o.Trial = &TrialView{small.Grams, added(small.Additions, small.BaseGrams, s.base.Name)}
+		}
 		out.Options = append(out.Options, *o)
 	}
 	if n := len(out.Options); n > 0 && (in.Gleam != "" || in.Grain != "") {
@@ -425,11 +427,7 @@ func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
 	if c == nil {
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
-	var parts []string
-	for _, a := range added(c.Additions, c.BaseGrams, s.base.Name) {
-		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, s.balance()), orElse(a.Powder, "base")))
-	}
-	what, leaves := strings.Join(parts, ", "), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
+	what, leaves := addedWords(added(c.Additions, c.BaseGrams, s.base.Name), s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
 	switch {
 	case fresh:
 		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
@@ -605,9 +603,9 @@ func (s *setting) byEye(in CorrectInput, shade search.Request, last *mend.Readin
 // Picture draws the pair.
 func (r *CorrectResult) Picture() swatches.Drawing {
 	p := &swatches.Pair{Viewing: r.viewing, Heading: swatches.Heading{
-		Title: "Which is nearer, left or right?",
-		Note:  fmt.Sprintf("%s, seen on: %s; pair %d", r.title, r.Seen, len(r.Pair.Answers)+1),
-		Date:  r.date, Source: "by eye",
+		Title:  "Which is nearer, left or right?",
+		Note:   fmt.Sprintf("%s, seen on: %s; pair %d", r.title, r.Seen, len(r.Pair.Answers)+1),
+		Source: "by eye",
 	}}
 	p.Left, p.Right = swatches.Patch{Name: r.Pair.Left.Words, Lab: r.Pair.Left.Lab}, swatches.Patch{Name: r.Pair.Right.Words, Lab: r.Pair.Right.Lab}
 	return p

@@ -65,6 +65,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 		in := q
 		in.Input, in.booked, in.face = asked.Input, k, e
 		in.Only, in.Without = q.Only, q.Without
+		in.Gleam, in.Grain = orElse(q.Gleam, in.Gleam), orElse(q.Grain, in.Grain)
 		if q.Balance > 0 {
 			in.Balance = q.Balance
 		}
