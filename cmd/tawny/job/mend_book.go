@@ -140,9 +140,16 @@ func (k *booked) lots(s *setting) {
 
 // planned are the powders of its recipe as parts of a stated blend.
 func (k *booked) planned() (list []string) {
-	for _, p := range k.old.Powders {
-		list = append(list, fmt.Sprintf("%s=%.9g", p.Name, 100*p.Then.PlannedG/k.old.Batch.PlannedG))
+	grams := map[string]float64{}
+	for _, p := range k.old.Powders { // one that came from two lots is there twice
+		grams[p.Name] += p.Then.PlannedG
 	}
+	for name, g := range grams {
+		if g > 0 {
+			list = append(list, fmt.Sprintf("%s=%.9g", name, 100*g/k.old.Batch.PlannedG))
+		}
+	}
+	slices.Sort(list)
 	return list
 }
 
