@@ -19,12 +19,15 @@ func goldOn(t *testing.T, preset string) *maker {
 	}
 	m := &maker{t: t, r: search.Request{Ground: film.Ground{Reflectance: s.Reflectance}, LoadLo: 4, LoadHi: 4, Apply: 1, Powders: drawer(t).Pigments}}
 	m.made.BatchGrams = 200
-	for name, grams := range map[string]float64{"bright gold": 7, "red oxide": 0.6} {
-		g, err := drawer(t).Find(name)
+	for _, p := range []struct {
+		name  string
+		grams float64
+	}{{"bright gold", 7}, {"red oxide", 0.6}} {
+		g, err := drawer(t).Find(p.name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		m.made.Powders = append(m.made.Powders, Weighed{g, grams})
+		m.made.Powders = append(m.made.Powders, Weighed{g, p.grams})
 	}
 	m.recipe = m.made.Parts()
 	m.r.Targets = []search.Goal{{Lab: m.predicted(m.recipe).Lab}}

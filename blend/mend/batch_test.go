@@ -1,0 +1,100 @@
+package mend
+
+import (
+	"math"
+	"testing"
+
+	"tawny/blend/palette"
+)
+
+// Of 200 g with 10 of gold, 20 g of water lost leaves 180 at 5.56 %; of that 30 g
+// taken out leaves 150 with 8.33 g of gold (by hand).
+func TestBatchStands(t *testing.T) {
+	gold, red := &palette.Pigment{Name: "gold"}, &palette.Pigment{Name: "red"}
+	b := Batch{Powders: []Weighed{{gold, 10}, {red, 2}}, BatchGrams: 200, EvaporatedG: 20, RemovedG: 30}
+	near := func(what string, got, want float64) {
+		t.Helper()
+		if math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s is %g, want %g", what, got, want)
+		}
+	}
+	near("what is left", b.Grams(), 150)
+	near("gold, per cent", b.Parts()[0].Percent, 1000.0/180)
+	near("red, per cent", b.Parts()[1].Percent, 200.0/180)
+	blue := &palette.Pigment{Name: "blue"}
+	next := b.Add([]Addition{{red, 1, false}, {blue, 0.5, true}}, 8.5)
+	near("after additions", next.Grams(), 160)
+	if len(next.Powders) != 3 || next.EvaporatedG != 0 || next.RemovedG != 0 {
+		t.Fatalf("%+v", next)
+	}
+	for i, want := range []float64{10 * 150.0 / 180, 2*150.0/180 + 1, 0.5} {
+		near(next.Powders[i].Pigment.Name, next.Powders[i].Grams, want)
+	}
+	parts, err := b.partsOf([]*palette.Pigment{blue, red, gold})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []float64{0, 200.0 / 180, 1000.0 / 180} {
+		near("by place", parts[i].Percent, want)
+	}
+	if _, err := b.partsOf([]*palette.Pigment{gold}); err == nil {
+		t.Error("a batch with a powder more is taken")
+	}
+	for what, change := range map[string]func(*Batch){
+		"more lost than there is":  func(b *Batch) { b.EvaporatedG = 188 },
+		"all of it taken":          func(b *Batch) { b.RemovedG = 180 },
+		"negative powder":          func(b *Batch) { b.Powders[0].Grams = -1 },
+		"nothing but no powder":    func(b *Batch) { b.Powders = []Weighed{{gold, 0}} },
+		"a powder without a name":  func(b *Batch) { b.Powders[0].Pigment = nil },
+		"a batch too large to be":  func(b *Batch) { b.BatchGrams = 2e9 },
+		"water gained":             func(b *Batch) { b.EvaporatedG = -1 },
+		"put in, not taken out":    func(b *Batch) { b.RemovedG = -1 },
+		"a batch of no number":     func(b *Batch) { b.BatchGrams = math.NaN() },
+		"one powder on two lines":  func(b *Batch) { b.Powders[1].Pigment = gold },
+		"a powder of no number":    func(b *Batch) { b.Powders[1].Grams = math.NaN() },
+		"no powder on any line":    func(b *Batch) { b.Powders = nil },
+		"all lost but the powders": func(b *Batch) { b.BatchGrams, b.EvaporatedG = 32, 20 },
+	} {
+		bad := b
+		bad.Powders = []Weighed{{gold, 10}, {red, 2}}
+		change(&bad)
+		if bad.Check() == nil {
+			t.Errorf("%s is taken", what)
+		}
+	}
+}
+
+// Of a powder no more goes in than is there: where the batch is to be kept to the
+// stock, none of what there is none of; else what is not known is enough.
+func TestMendKeepsToTheStock(t *testing.T) {
+	m := goldOn(t, "brown")
+	added := func(stock, inStock float64) (most float64) {
+		gold := *m.made.Powders[0].Pigment
+		gold.StockG = stock
+		found, err := m.told("too flat", func(q *Request) {
+			q.Batch.Powders = []Weighed{{&gold, m.made.Powders[0].Grams}, m.made.Powders[1]}
+			q.Readings[0].Batch = q.Batch
+			q.Planned, q.Shade.Choice.InStock = q.Batch.Parts(), inStock
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range found.Options {
+			for _, a := range o.Additions {
+				if a.Pigment == &gold {
+					most = math.Max(most, a.Grams)
+				}
+			}
+		}
+		return most
+	}
+	if got := added(0, 0); got < 1 {
+		t.Errorf("%g g of gold, of which any amount is there", got)
+	}
+	if got := added(1.5, 0); got > 1.5 || got < 1 {
+		t.Errorf("%g g of gold, of which 1.5 is there", got)
+	}
+	if got := added(0, 200); got != 0 {
+		t.Errorf("%g g of gold, of which there is none", got)
+	}
+}
