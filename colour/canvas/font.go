@@ -11,13 +11,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// FontLicence is the text under which the embedded font is distributed: Lato 2.0 by
-// Łukasz Dziedzic, with Latin, Greek and Cyrillic letters and figures of one width,
-// under the SIL Open Font License.
-//
-//go:embed fonts/OFL.txt
-var FontLicence string
-
+// The typeface is Lato 2.0 by Łukasz Dziedzic, with Latin, Greek and Cyrillic letters
+// and figures of one width, under the SIL Open Font License (fonts/OFL.txt).
 var (
 	//go:embed fonts/Lato-Regular.ttf
 	regularTTF []byte

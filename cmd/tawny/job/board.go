@@ -219,7 +219,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	stated := len(in.Parts) > 0
 	var blends []*BlendResult
 	var weighs []*swatches.Blend
-	var remarks, beyond []string
+	var beyond []string
 	for _, name := range skins {
 		one := in
 		one.Skin, one.Rank = name, 1
@@ -232,11 +232,8 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			return nil, nil, err
 		}
 		blends, weighs = append(blends, r), append(weighs, weigh)
-		var why string
-		if o, why = r.lit(o); why != "" { // a board is lit as a whole or not at all
-			remarks = append(remarks, why)
-		}
 	}
+	o, remarks := litAlike(blends, o)
 	first := blends[0]
 	if stated {
 		b.Blocks = append(b.Blocks, weighs[0])

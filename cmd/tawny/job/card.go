@@ -206,6 +206,17 @@ func (r *BlendResult) lit(o CardOptions) (CardOptions, string) {
 	return o, why
 }
 
+// litAlike lights blends on one page all or none, and says why not.
+func litAlike(blends []*BlendResult, o CardOptions) (_ CardOptions, remarks []string) {
+	for _, r := range blends {
+		var why string
+		if o, why = r.lit(o); why != "" {
+			remarks = append(remarks, why)
+		}
+	}
+	return o, remarks
+}
+
 // sparkle says how much single flakes of a worn blend show.
 func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Sparkle, error) {
 	shows, why := pictured(parts)

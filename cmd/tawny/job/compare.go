@@ -38,7 +38,7 @@ one picture of the two on arms side by side (compare.png, or compare.pdf with
 			if err != nil || !env.Sends {
 				return r, err
 			}
-			d, err := r.Picture(CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed})
+			d, err := r.Picture(p.options())
 			if err != nil {
 				return nil, err
 			}
@@ -227,18 +227,15 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	var recipes swatches.Columns
-	var remarks []string
-	var sides [2]*BlendResult
-	for i, m := range []*MatchResult{r.Warm, r.Cool} {
-		var err error
-		if sides[i], err = m.one(1); err != nil {
+	var sides []*BlendResult
+	for _, m := range []*MatchResult{r.Warm, r.Cool} {
+		best, err := m.one(1)
+		if err != nil {
 			return nil, err
 		}
-		var why string
-		if o, why = sides[i].lit(o); why != "" { // both are lit or neither
-			remarks = append(remarks, why)
-		}
+		sides = append(sides, best)
 	}
+	o, remarks := litAlike(sides, o)
 	for i, name := range []string{r.Warm.Title, r.Cool.Title} {
 		best := sides[i]
 		row, err := best.row(name, best.setting.viewing)
