@@ -12,10 +12,6 @@ import (
 	"tawny/swatches/shimmer"
 )
 
-// BoardKinds lists the boards: one blend at several loads, coverages or
-// lights, or the best blends on several skins.
-var BoardKinds = []string{"loads", "coverages", "lights", "skins"}
-
 // Board draws a table of looks of kind loads, coverages or lights; loads are
 // % w/w, nil for a usual ladder.
 func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatches.Card, error) {
@@ -67,8 +63,6 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		if kind == "lights" {
 			remarks = append(remarks, r.shiftRemark())
 		}
-	default:
-		return nil, inputf("board %q; %s is accepted", kind, strings.Join(BoardKinds, ", "))
 	}
 	if len(b.Rows) == 1 {
 		b.Lead = "On " + b.Rows[0].Name + "."

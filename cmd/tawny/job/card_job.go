@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -48,7 +47,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &q.audience},
-			Field{Name: "kind", Words: "card, arm, " + choices(BoardKinds), To: &q.kind},
+			Field{Name: "kind", Words: choices(cardKinds) + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
@@ -58,6 +57,10 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 		), Check: func(given func(string) bool) error { return q.check(in, given) }})...)
 	},
 }
+
+// cardKinds are a card, its picture alone, and the boards: one blend at several
+// loads, coverages or lights, or the best blends on several skins.
+var cardKinds = []string{"card", "arm", "loads", "coverages", "lights", "skins"}
 
 // cardRequest is what a card asks for.
 type cardRequest struct {
@@ -124,13 +127,9 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("size", "is for {kind} arm; {kind} is %s", q.kind)
 	case q.kind == "arm" && (q.format != "png" || q.wide || q.paperIs != "" || q.flat || set("dpi")):
 		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {paper}, {wide}, {flat} and {dpi} away")
-	case q.kind == "arm":
-		_, _, err := q.pixels()
-		return err
-	case q.kind == "card" || slices.Contains(BoardKinds, q.kind):
-		return nil
 	}
-	return faultf("kind", "is %q; card, arm, %s is accepted", q.kind, strings.Join(BoardKinds, ", "))
+	_, _, err = q.pixels()
+	return err
 }
 
 // pixels is the size of an arm's picture.

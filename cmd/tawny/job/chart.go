@@ -24,7 +24,7 @@ load. The blend is given with --part, or matched first.`,
 		p := &picture{}
 		kind, out := "reflectance", "."
 		fields := append(p.fields(in),
-			Field{Name: "kind", Words: choices(ChartKinds), To: &kind},
+			Field{Name: "kind", Words: choices(chartKinds) + " (default reflectance)", Choices: chartKinds, To: &kind},
 			outField(&out))
 		for i, f := range fields {
 			fields[i].Hidden = f.Name == "wide" || f.Name == "flat" || f.Name == "seed" || f.Name == "rig" || f.Name == "paper"
@@ -49,8 +49,7 @@ load. The blend is given with --part, or matched first.`,
 	},
 }
 
-// ChartKinds lists the charts.
-var ChartKinds = []string{"reflectance", "plane", "load"}
+var chartKinds = []string{"reflectance", "plane", "load"}
 
 // Chart draws a blend as a chart: its reflectance, its place on the a*b*
 // plane, or its colour against the load.
@@ -97,7 +96,7 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 		}
 		c.Reachable = region
 		return c, nil
-	case "load":
+	default: // load
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: r.Blend.LoadPercent}
 		most := math.Min(film.MaxLoad, math.Max(8, 1.5*r.Blend.LoadPercent))
 		var loads []float64
@@ -113,5 +112,4 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 		}
 		return c, nil
 	}
-	return nil, inputf("chart %q; %s is accepted", kind, strings.Join(ChartKinds, ", "))
 }
