@@ -10,12 +10,6 @@ import (
 	"tawny/swatches/shimmer"
 )
 
-// Widths of the strip in even light, mm.
-const (
-	evenStrip   = 5.0
-	targetStrip = 3.0
-)
-
 // columnStyle is that of the names over or under colours.
 var columnStyle = noteStyle.In(ink).Strong()
 
@@ -23,13 +17,23 @@ const namesGap = 1.2
 
 // stripWidth is that of the strip in even light along an arm, mm.
 func (c *Card) stripWidth(r *Row) float64 {
+	even, target := c.strips()
 	switch {
 	case !r.lit() || c.Plain:
 		return 0
 	case r.Target != nil:
-		return evenStrip + targetStrip
+		return even + target
 	}
-	return evenStrip
+	return even
+}
+
+// strips are the widths of the strip in even light and of the target's along it, mm:
+// arms side by side have less room.
+func (c *Card) strips() (even, target float64) {
+	if c.facing() {
+		return 3, 2
+	}
+	return 5, 3
 }
 
 // drawRows draws the arms with their names and numbers, pictures of a height in
@@ -124,7 +128,7 @@ func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 	even, arm, target := b, b, 0.2*min(b.W, b.H)
 	if r.lit() {
 		even, arm = c.along(b, c.stripWidth(r))
-		target = targetStrip
+		_, target = c.strips()
 		c.drawColours(cv, arm, r) // under the picture
 	}
 	if min(even.W, even.H) > 0 {
