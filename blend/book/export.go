@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -143,15 +142,23 @@ func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (do
 	if _, err := os.Lstat(path); err == nil {
 		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
 	}
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".json":
-		done, err = b.exportTo(ctx, path, o, b.ExportJSON)
-	case ".zip":
-		done, err = b.exportTo(ctx, path, o, b.ExportZip)
-	default:
-		err = store.Beside(path, func(temp string) error {
-			if done, err = b.export(ctx, o, &csvWriter{files: folder(temp)}); err != nil {
+	form := strings.ToLower(filepath.Ext(path))
+	if form == ".json" {
+		err = store.Make(path, func(temp string) error {
+			f, err := os.OpenFile(temp, os.O_WRONLY, 0)
+			if err != nil {
 				return err
+			}
+			done, err = b.ExportJSON(ctx, f, o)
+			return errors.Join(err, f.Close())
+		})
+	} else {
+		err = store.Beside(path, func(temp string) error {
+			if done, err = b.export(ctx, o, &csvWriter{dir: temp}); err != nil {
+				return err
+			}
+			if form == ".zip" {
+				return store.Make(path, func(archive string) error { return zipFolder(temp, archive) })
 			}
 			return os.Rename(temp, path)
 		})
@@ -160,17 +167,4 @@ func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (do
 		return Exported{}, fmt.Errorf("the export was not written: %w", err)
 	}
 	return done, nil
-}
-
-// exportTo exports to a new file.
-func (b *Book) exportTo(ctx context.Context, path string, o ExportOptions, write func(context.Context, io.Writer, ExportOptions) (Exported, error)) (done Exported, err error) {
-	err = store.Make(path, func(temp string) error {
-		f, err := os.OpenFile(temp, os.O_WRONLY, 0)
-		if err != nil {
-			return err
-		}
-		done, err = write(ctx, f, o)
-		return errors.Join(err, f.Close())
-	})
-	return done, err
 }

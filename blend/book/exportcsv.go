@@ -2,10 +2,10 @@ package book
 
 import (
 	"archive/zip"
-	"context"
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -15,54 +15,39 @@ import (
 	csv "tawny/colour/table"
 )
 
-// ExportZip writes the book as a zip of one CSV file a table, with the photos
-// as files in a folder of their own.
-func (b *Book) ExportZip(ctx context.Context, w io.Writer, o ExportOptions) (Exported, error) {
-	z := zip.NewWriter(w)
-	done, err := b.export(ctx, o, &csvWriter{files: zipped{z}})
-	return done, errors.Join(err, z.Close())
-}
-
-// files is a place to write files one after the other.
-type files interface {
-	create(name string) (io.WriteCloser, error)
-}
-
-// folder writes files into a folder.
-type folder string
-
-func (f folder) create(name string) (io.WriteCloser, error) {
-	full := filepath.Join(string(f), filepath.FromSlash(name))
-	if err := os.MkdirAll(filepath.Dir(full), 0o700); err != nil {
-		return nil, err
+// zipFolder writes a folder's files into an archive, all with one fixed time, so that
+// the same book makes the same bytes.
+func zipFolder(dir, name string) error {
+	f, err := os.OpenFile(name, os.O_WRONLY, 0)
+	if err != nil {
+		return err
 	}
-	return os.OpenFile(full, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
-}
-
-// zipped writes files into a zip, all with one fixed time, so that the same
-// book makes the same bytes.
-type zipped struct{ z *zip.Writer }
-
-func (z zipped) create(name string) (io.WriteCloser, error) {
-	w, err := z.z.CreateHeader(&zip.FileHeader{
-		Name: name, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC),
+	z := zip.NewWriter(f)
+	err = fs.WalkDir(os.DirFS(dir), ".", func(path string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		from, err := os.Open(filepath.Join(dir, path))
+		if err != nil {
+			return err
+		}
+		defer from.Close()
+		w, err := z.CreateHeader(&zip.FileHeader{Name: path, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
+		if err == nil {
+			_, err = io.Copy(w, from)
+		}
+		return err
 	})
-	return unclosed{w}, err
+	return errors.Join(err, z.Close(), f.Close())
 }
 
-type unclosed struct{ io.Writer }
-
-func (unclosed) Close() error { return nil }
-
-// csvWriter writes each table as lines of "# key: value", a header and rows.
-// Photos are gathered until the tables are done, since a zip takes one file at
-// a time, so their pictures are written as they come and the table last.
+// csvWriter writes each table into a folder, as a file of lines of "# key: value", a
+// header and rows, and the photos' pictures as files in a folder of their own.
 type csvWriter struct {
-	files files
+	dir   string
 	h     *heading
-	file  io.WriteCloser
+	file  *os.File
 	out   *csv.Writer
-	late  *strings.Builder // the photo table, held back until its pictures are written
 	cells []string
 }
 
@@ -71,6 +56,9 @@ const lastIDsFile = "last_ids.csv"
 
 func (w *csvWriter) head(h *heading) error {
 	w.h = h
+	if err := os.Mkdir(w.dir, 0o700); err != nil {
+		return err
+	}
 	if err := w.open(lastIDsFile, "last_ids"); err != nil {
 		return err
 	}
@@ -82,15 +70,14 @@ func (w *csvWriter) head(h *heading) error {
 }
 
 // open begins the next file with what it says of itself.
-func (w *csvWriter) open(name, tableName string) error {
-	if err := w.close(); err != nil {
+func (w *csvWriter) open(name, tableName string) (err error) {
+	if err := w.end(); err != nil {
 		return err
 	}
-	f, err := w.files.create(name)
-	if err != nil {
+	if w.file, err = os.OpenFile(filepath.Join(w.dir, name), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600); err != nil {
 		return err
 	}
-	w.file, w.out = f, csv.NewWriter(f)
+	w.out = csv.NewWriter(w.file)
 	w.out.Key("format", formatName)
 	w.out.Key("format_version", fmt.Sprint(formatVersion))
 	w.out.Key("schema", fmt.Sprint(w.h.schema))
@@ -100,7 +87,8 @@ func (w *csvWriter) open(name, tableName string) error {
 	return nil
 }
 
-func (w *csvWriter) close() error {
+// end ends the file that was begun.
+func (w *csvWriter) end() error {
 	if w.file == nil {
 		return nil
 	}
@@ -110,17 +98,11 @@ func (w *csvWriter) close() error {
 }
 
 func (w *csvWriter) begin(t *table) error {
-	if t.column("data") >= 0 { // the last table
-		if err := w.close(); err != nil {
-			return err
-		}
-		w.late = &strings.Builder{}
-		w.out = csv.NewWriter(w.late)
-	} else if err := w.open(t.name+".csv", t.name); err != nil {
-		return err
+	err := w.open(t.name+".csv", t.name)
+	if err == nil {
+		w.out.Row(t.names()...)
 	}
-	w.out.Row(t.names()...)
-	return nil
+	return err
 }
 
 func (w *csvWriter) row(t *table, row []any) error {
@@ -140,7 +122,8 @@ func (w *csvWriter) row(t *table, row []any) error {
 		case []byte:
 			mediaType, _ := row[t.column("media_type")].(string)
 			cell = pictureName(row[0], mediaType)
-			if err := w.picture(cell, v); err != nil {
+			file := filepath.Join(w.dir, cell)
+			if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), os.WriteFile(file, v, 0o600)); err != nil {
 				return err
 			}
 		}
@@ -153,33 +136,6 @@ func (w *csvWriter) row(t *table, row []any) error {
 // pictureName is the file that a photo's picture is in.
 func pictureName(id any, mediaType string) string {
 	return path.Join("photo", fmt.Sprintf("%v.%s", id, strings.TrimPrefix(mediaType, "image/")))
-}
-
-func (w *csvWriter) picture(name string, data []byte) error {
-	f, err := w.files.create(name)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
-}
-
-func (w *csvWriter) end() error {
-	if w.late != nil {
-		if err := w.out.Flush(); err != nil {
-			return err
-		}
-		if err := w.open("photo.csv", "photo"); err != nil {
-			return err
-		}
-		if err := w.out.Flush(); err != nil {
-			return err
-		}
-		if _, err := io.WriteString(w.file, w.late.String()); err != nil {
-			return err
-		}
-	}
-	return w.close()
 }
 
 // A spreadsheet takes a cell that begins with one of these for a formula, and

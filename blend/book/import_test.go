@@ -85,6 +85,11 @@ func csvFiles(t testing.TB, b *Book) fstest.MapFS {
 	if _, err := b.ExportFile(t.Context(), dir, ExportOptions{Clients: true}); err != nil {
 		t.Fatal(err)
 	}
+	return filesOf(t, dir)
+}
+
+func filesOf(t testing.TB, dir string) fstest.MapFS {
+	t.Helper()
 	files := fstest.MapFS{}
 	err := filepath.WalkDir(dir, func(path string, d os.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
@@ -229,8 +234,12 @@ func (c *collector) json(t testing.TB) string {
 	return out.String()
 }
 
-// memory is a place to write files in memory.
-type memory fstest.MapFS
+// csv is what the collector holds as the files of an export.
+func (c *collector) csv(t testing.TB) fstest.MapFS {
+	dir := filepath.Join(t.TempDir(), "e")
+	c.write(t, &csvWriter{dir: dir})
+	return filesOf(t, dir)
+}
 
 // Any text that the book takes comes back the same from CSV and from JSON:
 // quotes, line ends, formulas, what looks like a comment, and all.
@@ -257,10 +266,9 @@ func TestAnyTextComesBack(t *testing.T) {
 		if back.json(t) != text {
 			r.Fatalf("JSON changed %q", s)
 		}
-		files := memory{}
-		in.write(t, &csvWriter{files: files})
+		files := in.csv(t)
 		back = &collector{rows: map[*table][][]any{}}
-		if err := parseCSV(fstest.MapFS(files), back); err != nil {
+		if err := parseCSV(files, back); err != nil {
 			r.Fatalf("CSV: %v", err)
 		}
 		if back.json(t) != text {
