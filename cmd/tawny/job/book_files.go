@@ -25,9 +25,25 @@ tells of them, are left out unless --clients asks for them.`,
 	New: func() Task {
 		var file string
 		var clients bool
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Export(ctx, file, clients) },
-			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}), Group{Title: "Export", Fields: []Field{{Name: "clients", Words: "clients too, with their readings and photos", To: &clients}}})
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			v := &BookExported{File: file}
+			return v, env.Book.read(ctx, func(b *book.Book) (err error) {
+				if err := newFile(file); err != nil {
+					return err
+				}
+				v.Exported, err = b.ExportFile(ctx, file, book.ExportOptions{Clients: clients})
+				return err
+			})
+		}, words(fileArg("a file or folder", &file)), Group{Title: "Export", Fields: []Field{
+			{Name: "clients", Words: "clients too, with their readings and photos", To: &clients},
+		}})
 	},
+}
+
+// BookExported is an export written.
+type BookExported struct {
+	File string `json:"file"`
+	book.Exported
 }
 
 // Show says what was written.
@@ -47,7 +63,7 @@ nothing where something in it is wrong.`,
 	New: func() Task {
 		var file string
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Import(ctx, file) },
-			words(Field{Name: "file", Words: "a file or folder is accepted", Arg: true, Lists: "file", To: &file}))
+			words(fileArg("a file or folder", &file)))
 	},
 }
 
@@ -66,9 +82,23 @@ copy is read through before it gets its name. Keep it on another disk.`,
 	Local:   "it reads or writes a file of this machine",
 	New: func() Task {
 		var file string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Backup(ctx, file) },
-			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			v := &BookBackup{File: file}
+			return v, env.Book.read(ctx, func(b *book.Book) error {
+				v.Book = b.Path()
+				if err := newFile(file); err != nil {
+					return err
+				}
+				return b.Backup(ctx, file)
+			})
+		}, words(fileArg("a file", &file)))
 	},
+}
+
+// BookBackup is a backup written.
+type BookBackup struct {
+	File string `json:"file"`
+	Book string `json:"book"`
 }
 
 // Show says where the copy is.
@@ -88,9 +118,25 @@ damaged, is kept beside it under another name.`,
 	Local:   "it reads or writes a file of this machine",
 	New: func() Task {
 		var file string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Restore(ctx, file) },
-			words(Field{Name: "file", Words: "a file is accepted", Arg: true, Lists: "file", To: &file}))
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			path, err := env.Book.path()
+			if err != nil {
+				return nil, err
+			}
+			if _, err := os.Stat(file); err != nil {
+				return nil, inputf("backup %s: %w", file, reason(err))
+			}
+			kept, err := book.Restore(ctx, disk{}.whole(file), path)
+			return &BookRestored{path, file, kept}, bookError(err)
+		}, words(fileArg("a file", &file)))
 	},
+}
+
+// BookRestored is a backup put in the book's place.
+type BookRestored struct {
+	Book   string `json:"book"`
+	File   string `json:"file"`
+	KeptAs string `json:"keptAs,omitempty"` // what was in its place
 }
 
 // Show says what stands where now.
@@ -110,13 +156,36 @@ newest automatic backup that reads back whole, and exits with 2 where something
 is broken.`,
 	Example: "  tawny book check\n  tawny book check --book old.db --json",
 	New: func() Task {
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Check(ctx) })
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			v := &BookChecked{Findings: []book.Finding{}}
+			return v, env.Book.read(ctx, func(b *book.Book) error {
+				v.Book = b.Path()
+				v.Backups, v.Newest = book.BackupFolder(v.Book), book.NewestBackup(ctx, v.Book)
+				found, err := b.Check(ctx)
+				v.Findings = append(v.Findings, found...)
+				return err
+			})
+		})
 	},
+}
+
+// BookChecked is what a check of the whole book found.
+type BookChecked struct {
+	Book     string         `json:"book"`
+	Backups  string         `json:"backups"`                // the folder of the automatic ones
+	Newest   string         `json:"newestBackup,omitempty"` // the newest of them that reads back whole
+	Findings []book.Finding `json:"findings"`
 }
 
 // Fault is the error of a book with something broken in it.
 func (v *BookChecked) Fault() error {
-	if n := v.Serious(); n > 0 {
+	n := 0
+	for _, f := range v.Findings {
+		if f.Serious {
+			n++
+		}
+	}
+	if n > 0 {
 		return inputf("%s: %s in it", v.Book, plural(n, "fault"))
 	}
 	return nil
@@ -162,24 +231,6 @@ func recordWords(records map[string]int) string {
 		return "no records"
 	}
 	return strings.Join(words, ", ")
-}
-
-// BookExported is an export written.
-type BookExported struct {
-	File string `json:"file"`
-	book.Exported
-}
-
-// Export writes the whole book, clients only where asked for.
-func (k Book) Export(ctx context.Context, file string, clients bool) (*BookExported, error) {
-	v := &BookExported{File: file}
-	return v, k.read(ctx, func(b *book.Book) (err error) {
-		if err := newFile(file); err != nil {
-			return err
-		}
-		v.Exported, err = b.ExportFile(ctx, file, book.ExportOptions{Clients: clients})
-		return err
-	})
 }
 
 // BookImported is an export read into an empty book.
@@ -233,24 +284,6 @@ func tryImport(ctx context.Context, file string) error {
 	return ctx.Err()
 }
 
-// BookBackup is a backup written.
-type BookBackup struct {
-	File string `json:"file"`
-	Book string `json:"book"`
-}
-
-// Backup writes a whole copy of the book, clients among it.
-func (k Book) Backup(ctx context.Context, file string) (*BookBackup, error) {
-	v := &BookBackup{File: file}
-	return v, k.read(ctx, func(b *book.Book) error {
-		v.Book = b.Path()
-		if err := newFile(file); err != nil {
-			return err
-		}
-		return b.Backup(ctx, file)
-	})
-}
-
 // newFile refuses a name that is taken.
 func newFile(file string) error {
 	if _, err := os.Lstat(file); err == nil {
@@ -259,57 +292,4 @@ func newFile(file string) error {
 		return inputf("%s: %w", file, reason(err))
 	}
 	return nil
-}
-
-// BookRestored is a backup put in the book's place.
-type BookRestored struct {
-	Book   string `json:"book"`
-	File   string `json:"file"`
-	KeptAs string `json:"keptAs,omitempty"` // what was in its place
-}
-
-// Restore puts a backup in the book's place and keeps what was there.
-func (k Book) Restore(ctx context.Context, file string) (*BookRestored, error) {
-	path, err := k.path()
-	if err != nil {
-		return nil, err
-	}
-	if _, err := os.Stat(file); err != nil {
-		return nil, inputf("backup %s: %w", file, reason(err))
-	}
-	kept, err := book.Restore(ctx, disk{}.whole(file), path)
-	if err != nil {
-		return nil, bookError(err)
-	}
-	return &BookRestored{path, file, kept}, nil
-}
-
-// BookChecked is what a check of the whole book found.
-type BookChecked struct {
-	Book     string         `json:"book"`
-	Backups  string         `json:"backups"`                // the folder of the automatic ones
-	Newest   string         `json:"newestBackup,omitempty"` // the newest of them that reads back whole
-	Findings []book.Finding `json:"findings"`
-}
-
-// Serious counts the findings that say something is broken.
-func (v *BookChecked) Serious() (n int) {
-	for _, f := range v.Findings {
-		if f.Serious {
-			n++
-		}
-	}
-	return n
-}
-
-// Check reads the whole book.
-func (k Book) Check(ctx context.Context) (*BookChecked, error) {
-	v := &BookChecked{Findings: []book.Finding{}}
-	return v, k.read(ctx, func(b *book.Book) error {
-		v.Book = b.Path()
-		v.Backups, v.Newest = book.BackupFolder(v.Book), book.NewestBackup(ctx, v.Book)
-		found, err := b.Check(ctx)
-		v.Findings = append(v.Findings, found...)
-		return err
-	})
 }

@@ -59,9 +59,20 @@ func choose(list []book.LotStock, grams float64, today string) (best book.LotSto
 	return best, false
 }
 
+// fullest is the most that one of the lots has which may be used: a batch takes a
+// powder from one lot.
+func fullest(list []book.LotStock, today string) (g float64) {
+	for _, l := range list {
+		if l.NotFor(today) == "" {
+			g = math.Max(g, l.LeftG)
+		}
+	}
+	return g
+}
+
 // stockFromLots puts a copy of the drawer in place in which there is as much of each
-// powder that the book has lots of as the fullest that may be used has: a batch takes
-// a powder from one lot. Of others there is what the drawer says.
+// powder that the book has lots of as the fullest has. Of others there is what the
+// drawer says.
 func (s *setting) stockFromLots() error {
 	ctx, e := context.Background(), s.in.lent()
 	there, err := e.Book.there(ctx)
@@ -78,12 +89,7 @@ func (s *setting) stockFromLots() error {
 		for _, g := range s.drawer.Pigments {
 			if name := strings.ToLower(g.Name); known[name] {
 				g = withLot(g, g.Lot)
-				g.StockG = 0
-				for _, l := range by[name] {
-					if l.NotFor(e.today()) == "" {
-						g.StockG = math.Max(g.StockG, l.LeftG)
-					}
-				}
+				g.StockG = fullest(by[name], e.today())
 				counted = append(counted, g.Name)
 			}
 			drawer.Pigments = append(drawer.Pigments, g)

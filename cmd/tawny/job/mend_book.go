@@ -123,12 +123,7 @@ func (k *booked) lots(s *setting) {
 		name := strings.ToLower(g.Name)
 		switch {
 		case k.has[name]:
-			stock = 0
-			for _, bag := range k.bags[name] {
-				if bag.NotFor(s.in.lent().today()) == "" {
-					stock = math.Max(stock, bag.LeftG)
-				}
-			}
+			stock = fullest(k.bags[name], s.in.lent().today())
 		case own > 0 && s.in.Drawer != "":
 			stock = own
 		}
