@@ -36,6 +36,15 @@ func (e *Env) inDrawer(named string, change func(env *Env, drawer string) error)
 	return change(&Env{Files: Disk, Now: e.Now}, e.own())
 }
 
+// inUse is the file, or "" for the built-in drawer: until its first powder is added
+// there is none.
+func (d *Drawers) inUse() string {
+	if _, err := fs.Stat(Disk, d.Path); errors.Is(err, fs.ErrNotExist) {
+		return ""
+	}
+	return d.Path
+}
+
 // Open returns the drawer for a binder of the given refractive index.
 func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	d.mu.Lock()
@@ -43,11 +52,7 @@ func (d *Drawers) Open(binder float64) (*palette.Drawer, error) {
 	if p := d.by[binder]; p != nil {
 		return p, nil
 	}
-	path := d.Path
-	if _, err := fs.Stat(Disk, path); errors.Is(err, fs.ErrNotExist) {
-		path = "" // until its first powder is added
-	}
-	p, err := (&Env{Files: Disk}).OpenDrawer(path, binder)
+	p, err := (&Env{Files: Disk}).OpenDrawer(d.inUse(), binder)
 	if err != nil {
 		return nil, err
 	}

@@ -89,7 +89,7 @@ func (in Input) ready(env *Env) (Input, error) {
 		if in.Drawer != "" && in.Drawer != env.Drawers.Path {
 			return in, faultf("drawer", "is not to be chosen here; the one this was begun with is used")
 		}
-		in.Drawer = env.Drawers.Path
+		in.Drawer = env.Drawers.inUse()
 	}
 	if in.demo {
 		return in.Demo()

@@ -236,6 +236,8 @@ func TestPageHoldsTheBook(t *testing.T) {
 func TestPowderFromItsLabel(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "drawer.csv")
 	s := serve(t, func(c *Config) { c.Drawer = path })
+	// Until there is one, the built-in drawer is in use.
+	answered[any](t, s, "/api/job/match", `{"job":"match","skin":"tan","target":"skin:-4,0,0","max":"1"}`)
 	const label = `{"job":"drawer add","name":"rose from the fair","inci":"Mica, Titanium Dioxide, Iron Oxides (CI 77491)","size":"10-60","colour":"rose","grams":"20"}`
 	r := call(t, s, "POST", "/api/job/drawer/add", label, nil)
 	if got := text(t, r); r.StatusCode != 200 || !strings.Contains(got, `"added"`) {
