@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"os"
 	"path"
 	"time"
 
@@ -37,6 +38,7 @@ type home struct {
 	Fields    string       // what each job understands, as JSON
 	Book      bool
 	Own       bool // the drawer is the maker's own
+	Begun     bool // and has a powder
 	Drawer    string
 	Powders   int
 	Advice    []string
@@ -90,7 +92,8 @@ var templateFuncs = template.FuncMap{
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
 	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
-	var err error
+	_, err := os.Stat(s.cfg.Drawer)
+	h.Begun = err == nil
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
 	}

@@ -3,15 +3,16 @@
 import { drawn } from "./look.js";
 import { element } from "./words.js";
 
-const waiting = new WeakMap(); // box to the blend's parts
+const waiting = new WeakMap(); // box to what is asked for
 
-// arm is such a picture of a blend on a skin; says is read out in its place.
-export function arm(bare, hex, parts, says) {
+// arm is such a picture of a blend on a skin, the one chosen unless more is asked;
+// says is read out in its place.
+export function arm(bare, hex, part, says, more = {}) {
   const box = element("div", "", "arm small");
   box.setAttribute("role", "img");
   box.setAttribute("aria-label", says);
   box.style.backgroundImage = `linear-gradient(90deg, ${bare} 50%, ${hex} 50%)`;
-  waiting.set(box, parts);
+  waiting.set(box, { part, ...more });
   return box;
 }
 
@@ -28,11 +29,11 @@ export function paint(within) {
 
 async function draw(within, wanted) {
   for (const box of within.querySelectorAll(".arm.small")) {
-    const parts = waiting.get(box);
+    const asked = waiting.get(box);
     if (!wanted()) return;
-    if (!parts || !box.clientWidth) continue;
+    if (!asked || !box.clientWidth) continue;
     try {
-      const p = await drawn(box, parts, "arms");
+      const p = await drawn(box, asked, "arms");
       const img = element("img"), url = URL.createObjectURL(p.blob);
       img.alt = "";
       img.src = url;

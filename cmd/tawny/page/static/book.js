@@ -130,11 +130,10 @@ async function fold(li, l, show) {
   try { await show(div, l); } catch (e) { div.append(element("p", capital(e.message) + ".", "fault")); }
 }
 
+// again writes a new batch of the same, once asked.
 async function again(div, l) {
+  if (!await confirm(`Make ${l.title} again?`, [element("p", "A new batch of it is written in the book, of today's lots, to be weighed.")], "Write the new batch")) { div.remove(); return; }
   const v = await ask.job({ job: "book again", batch: String(l.id) });
-  const ul = element("ul", "", "lines");
-  for (const p of v.then) ul.append(element("li", `${p.name}: ${p.lotThen ? "then lot " + p.lotThen : "then no lot"}; ${p.gone ? "nothing left" : p.lotToday ? "today lot " + p.lotToday : "today no lot"}.`));
-  await list();
   address.settle({ sheet: String(v.batchId) });
   steps.go("make");
   tell(`${capital(v.choice)} It is batch ${v.batchId}.`);

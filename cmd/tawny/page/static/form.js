@@ -1,7 +1,7 @@
 // The form and the address: what is changed in one shows in the other.
 
 import * as address from "./address.js";
-import { byId, fixed } from "./words.js";
+import { byId, fixed, rig } from "./words.js";
 
 const form = byId("bench");
 const presets = () => form.querySelectorAll("[name=preset]");
@@ -90,6 +90,7 @@ function follow() {
   const grams = form.elements.size.value === "grams";
   byId("size-grams").hidden = !grams;
   byId("size-containers").hidden = grams;
+  for (const e of document.querySelectorAll("[data-rig]")) e.textContent = rig();
   let all = 0, out = 0;
   for (const d of document.querySelectorAll("#powder-list .kind")) {
     const rules = [...d.querySelectorAll("select")], left = rules.filter((s) => s.value !== "without").length;

@@ -21,7 +21,7 @@ export function follow(skin) {
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
   for (const a of document.querySelectorAll("a[data-export]")) {
     const to = new URLSearchParams(address.query(a.dataset.job, { part: parts() }));
-    for (const [key, value] of new URLSearchParams(a.dataset.with || "")) to.set(key, value);
+    for (const [key, value] of new URLSearchParams(a.dataset.with || "")) if (value) to.set(key, value); else to.delete(key);
     a.href = `${a.pathname}?${to}`;
   }
 }

@@ -83,21 +83,30 @@ function draw() {
     if (w.weighed_g != null && all.length === 1 && !all[0].w.premix && kept[all[0].key] == null && !all[0].w.part) kept[all[0].key] = w.weighed_g;
     else if (w.weighed_g != null && all.every(({ key }) => kept[key] == null)) for (const { key, w: p } of all) kept[key] = p.grams;
   }
-  const head = element("p", "", "now"), back = element("button", "Leave it for now"), done = element("button", "Finish the batch", "main");
+  const bar = element("div", "", "now"), head = element("p"), back = element("button", "Leave it for now"), done = element("button", "Finish the batch", "main");
   head.id = "live-says";
   head.setAttribute("role", "status");
-  back.type = done.type = "button";
+  const next = element("button", "To the next one");
+  next.id = "live-next";
+  next.addEventListener("click", () => {
+    const box = byId("paper").querySelector(".weight input[type=checkbox]:not(:checked)");
+    box.scrollIntoView({ block: "center" });
+    box.focus({ preventScroll: true });
+  });
+  back.type = done.type = next.type = "button";
   back.addEventListener("click", leave);
   done.addEventListener("click", finish);
   const acts = element("p", "", "acts");
   acts.append(done, back);
-  byId("paper").replaceChildren(head, element("p", `Batch ${made.id} in the book`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  bar.append(head, next);
+  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
   says();
 }
 
 function says(fault = "") {
   const left = made.weights.filter((w) => weighedLine(w.position - 1) == null).length;
   byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", fault].filter(Boolean).join(" ");
+  byId("live-next").hidden = !left;
 }
 
 // lot lets a line's lot be chosen among those of its powder, or written.

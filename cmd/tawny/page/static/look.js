@@ -99,18 +99,18 @@ function numbers(v) {
   }
 }
 
-// drawn asks for the picture of a blend as large as its place is.
-export function drawn(box, parts, kind) {
+// drawn asks for a picture as large as its place is.
+export function drawn(box, asked, kind) {
   const dots = Math.min(2, devicePixelRatio || 1);
   const wide = Math.max(30, Math.min(1200, Math.round(box.clientWidth * dots))), high = Math.max(30, Math.min(400, Math.round(box.clientHeight * dots)));
-  return ask.picture(address.asked("arm", { part: parts, wide, high }), kind);
+  return ask.picture(address.asked("arm", { ...asked, wide, high }), kind);
 }
 
 const drawPicture = ask.latest(async () => {
   const b = shown;
   if (!b || !byId("arm").clientWidth) return;
   try {
-    const p = await drawn(byId("arm"), statedParts(b.parts));
+    const p = await drawn(byId("arm"), { part: statedParts(b.parts) });
     if (b !== shown) return;
     const old = pictureURL;
     pictureURL = URL.createObjectURL(p.blob);

@@ -3,7 +3,7 @@
 
 import * as ask from "./ask.js";
 import { arm, paint } from "./arms.js";
-import { act, capital, element, fixed, statedParts, tell, tint } from "./words.js";
+import { act, capital, element, fixed, rig, statedParts, tell, tint } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
@@ -27,9 +27,11 @@ export function form(div, l) {
     chips.append(b);
   }
   found.setAttribute("role", "status");
-  div.append(element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read),
+  const acts = element("p", "", "acts");
+  acts.append(
     act("What would help?", l.title, () => help(found, l, { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) })),
-    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] })), found);
+    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] })));
+  div.append(element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
 }
 
 function labelled(text, input) {
@@ -46,8 +48,9 @@ async function help(at, l, said) {
     const r = await ask.job(mending(l, said));
     if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, { nearer: [...said.nearer, answer] }))); return; }
     const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 })));
+    if (!cards.length && said.new) cards.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"));
     const more = cards.length || said.new ? [] : [act("Try powders it has none of", l.title, () => help(at, l, { ...said, new: 1 }))];
-    at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, "")].filter(Boolean).join(" "), "says"), ...cards, ...more);
+    at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, ""), cards.length && `Pictured in ${rig()}.`].filter(Boolean).join(" "), "says"), ...cards, ...more);
     paint(at);
     tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
   } catch (e) { if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
@@ -97,7 +100,7 @@ function option(r, o, chosen) {
       write.disabled = false;
     }
   });
-  div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`), element("h4", `Add ${what}`),
+  div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.name : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "" }), element("h4", `Add ${what}`),
     element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g.`));
   if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
   div.append(...balance.map((b) => b.line), write);

@@ -18,7 +18,7 @@ export function sheet(doc, beside) {
   const parts = [head];
   for (const f of doc.findings || []) parts.push(element("p", `${f.severity.toUpperCase()}: ${f.about ? f.about + ": " : ""}${f.text}`, "finding"));
   parts.push(weights(doc, beside));
-  parts.push(element("h4", "Before you start"), list([...doc.vessels.map((v) => `${v.ml} ml: ${v.for} (${v.why})`)]), cautions(doc, ["buying", "making"]));
+  parts.push(element("h4", "Before you start"), list([...doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)]), cautions(doc, ["buying", "making"]));
   parts.push(element("h4", "Steps"));
   const ol = element("ol", "", "doing");
   for (const s of doc.steps) ol.append(step(doc, s, beside));

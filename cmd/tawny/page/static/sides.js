@@ -4,7 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { arm, paint } from "./arms.js";
-import { byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts } from "./words.js";
+import { byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
 
 let timer = 0;
 
@@ -33,7 +33,7 @@ async function run() {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version("Cool", r.cool), version("Warm", r.warm), element("p", `${fixed(r.betweenDeltaE00)} apart.`, "gap"));
+    byId("versions").replaceChildren(version("Cool", r.cool), version("Warm", r.warm), element("p", `${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
     if (!address.get("turn")) { byId("turn").value = String(Math.round(r.turnDegrees)); form.label(byId("turn")); }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
     paint(byId("versions"));

@@ -25,7 +25,14 @@ async function addPowder() {
       ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", capital(w) + ".", "hint")));
     text.append(tint(r.onBlack.hex), words);
     says.replaceChildren(text);
-    if (r.added) says.prepend(element("p", "It is in the drawer. ", "says"), act("Use it", r.name, () => location.reload()));
+    if (!r.added) return;
+    let lot = "";
+    if (doc.lot && doc.grams && byId("stock-body")) {
+      await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.price ? { price: doc.price } : {}) });
+      lot = ` Its lot ${doc.lot} is in the book.`;
+      await list();
+    }
+    says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Use it", r.name, () => { location.hash = "#look"; location.reload(); }));
   } catch (e) { if (!e.stale) says.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
 }
 

@@ -48,6 +48,9 @@ export function offText(b) {
   return b.off ? `${b.words}: ${b.off} than wanted (off by ${far})` : `${b.words} (off by ${far})`;
 }
 
+// rig is the light of the pictures.
+export const rig = () => byId("rig").selectedOptions[0].text;
+
 // steady says how much a colour moves between two lights.
 export const steady = (d) => d < 2 ? "holds" : d < 4 ? "moves a little" : "moves";
 
