@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -133,5 +134,54 @@ func TestIngredients(t *testing.T) {
 		if !families[in.Family] {
 			t.Errorf("%s: family %q", k, in.Family)
 		}
+	}
+}
+
+// A name is what makers call it, its INCI or US name; a mixture's substances in any
+// order are that mixture, with its usual shares as estimates, and others are none.
+func TestNamed(t *testing.T) {
+	for name, inci := range map[string]string{"Water": "Aqua", " glycerin ": "Glycerin", "vitamin e": "Tocopherol", "shea butter": "Butyrospermum Parkii Butter"} {
+		if in, mix := Named(name); mix != nil || in == nil || in.INCI != inci {
+			t.Errorf("%q: %+v, %+v", name, in, mix)
+		}
+	}
+	for _, no := range []string{"", "  ", "dragon oil"} {
+		if in, mix := Named(no); in != nil || mix != nil {
+			t.Errorf("%q: %+v, %+v", no, in, mix)
+		}
+	}
+	for _, m := range mixtures() {
+		for _, name := range append([]string{m.Name}, m.also...) {
+			if in, mix := Named(name); in != nil || mix != m {
+				t.Errorf("%q: %+v, %+v", name, in, mix)
+			}
+		}
+		turned := slices.Clone(m.subs)
+		slices.Reverse(turned)
+		if got := UsualShares(turned); len(got) == 0 || got[0] != m.subs[0] || !got[0].Estimated {
+			t.Errorf("%s: %+v", m.Name, got)
+		}
+		turned[0].INCI += " and more"
+		if got := UsualShares(turned); got != nil {
+			t.Errorf("%s with another substance: %+v", m.Name, got)
+		}
+		if got := UsualShares(m.subs[1:]); got != nil {
+			t.Errorf("%s with one less: %+v", m.Name, got)
+		}
+	}
+	names := Names()
+	for _, want := range []string{"aqua", "vitamin e", mixtures()[0].Name} {
+		if !slices.Contains(names, want) {
+			t.Errorf("%q is not among the names", want)
+		}
+	}
+}
+
+func TestSources(t *testing.T) {
+	if s := PreservativeOf("Phenoxyethanol").Source(); s != "Annex V entry 29, Regulation (EC) No 1223/2009" {
+		t.Error(s)
+	}
+	if s := ColourByCI("CI 77019").Source(); s != "21 CFR 73.2496" {
+		t.Error(s)
 	}
 }
