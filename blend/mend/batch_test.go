@@ -98,3 +98,50 @@ func TestMendKeepsToTheStock(t *testing.T) {
 		t.Errorf("%g g of gold, of which there is none", got)
 	}
 }
+
+// Powders alone, where no base may go in: as they can be weighed, and as much as
+// helps.
+func TestMendWithoutBase(t *testing.T) {
+	helped := 0
+	for _, preset := range []string{"light", "brown", "dark"} {
+		m := goldOn(t, preset)
+		for _, looks := range []string{"too light", "a little too dark", "too flat", "too sparkly"} {
+			found, err := m.told(looks, func(q *Request) { q.NoBase, q.NewPowders, q.MaxLoad = true, 1, 8 })
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, o := range found.Options {
+				helped++
+				if o.BaseGrams != 0 || o.WaterGrams != 0 || len(o.Additions) == 0 {
+					t.Errorf("%s, %s: %+v", preset, looks, o)
+				}
+				if len(o.Additions) > 1 {
+					helped += 100
+				}
+			}
+		}
+	}
+	if helped < 104 {
+		t.Errorf("helped %d times", helped)
+	}
+}
+
+// Without a balance much smaller amounts count, and help at least as much.
+func TestMendWithoutBalance(t *testing.T) {
+	m := goldOn(t, "brown")
+	fine, err := m.told("a little too flat", func(q *Request) { q.BalanceStep = 0 })
+	if err != nil {
+		t.Fatal(err)
+	}
+	coarse, err := m.told("a little too flat", func(q *Request) { q.BalanceStep = 0.1 })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(fine.Options) == 0 || len(coarse.Options) == 0 {
+		t.Fatalf("%d and %d ways", len(fine.Options), len(coarse.Options))
+	}
+	a, b := fine.Options[0].Additions[0].Grams, coarse.Options[0].Additions[0].Grams
+	if math.Abs(a-b) > 0.1+2.0/60 || math.Abs(b/0.1-math.Round(b/0.1)) > 1e-6 || b < 0.5-1e-9 {
+		t.Errorf("%g g without a balance, %g g on one of 0.1 g", a, b)
+	}
+}

@@ -363,7 +363,8 @@ func (c *correcting) others() (more []*palette.Pigment) {
 
 // rounded brings the additions to whole steps of the balance that can be
 // weighed and are there: of every way to round each up or down, the one that
-// grows the batch least within the ΔE00 asked for, or else the nearest.
+// grows the batch least within the ΔE00 asked for, or else the nearest; none where
+// nothing that can be weighed comes nearer.
 func (c *correcting) rounded(a answer) (answer, error) {
 	m, err := c.mixture(a.use)
 	if err != nil {
@@ -383,7 +384,7 @@ func (c *correcting) rounded(a answer) (answer, error) {
 		}
 		ways[i] = [2]float64{low * c.BalanceStep, high * c.BalanceStep}
 	}
-	best := answer{delta: math.Inf(1)}
+	best := c.none
 	for way := range 1 << (n + 1) {
 		b := answer{use: a.use, grams: make([]float64, n), base: ways[n][way>>n&1]}
 		added, powders, there := b.base, 0.0, true
@@ -400,7 +401,7 @@ func (c *correcting) rounded(a answer) (answer, error) {
 			continue
 		}
 		c.judge(m, &b)
-		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE && best.use != nil
+		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE
 		switch {
 		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.delta < best.delta:
 			best = b

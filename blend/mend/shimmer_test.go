@@ -94,6 +94,13 @@ func TestGleamAsked(t *testing.T) {
 			near = gleam
 		}
 	}
+	// What was weighed in is what was planned, where nothing else is said, whatever
+	// water it lost since.
+	m.made.EvaporatedG = 10
+	if found, err := m.told("too dark", func(q *Request) { q.Planned = nil }); err != nil || math.Abs(found.Planned.Gleam-g) > 1e-9 {
+		t.Errorf("planned %+v, want %.3f; %v", found, g, err)
+	}
+	m.made.EvaporatedG = 0
 	if _, err := m.told("too flat", asked(0.5, 0.6*g)); err == nil {
 		t.Error("too flat and less gleam are both taken")
 	}

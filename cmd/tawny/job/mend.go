@@ -180,7 +180,7 @@ func (s *Screen) option(o *MendOption, balance float64) {
 	}
 }
 
-// CorrectInput is a made batch to bring back to its last.
+// CorrectInput is a made batch to bring back to its shade.
 type CorrectInput struct {
 	Input
 	Weighed    []string // "pale gold=5.02": grams of each powder weighed in
