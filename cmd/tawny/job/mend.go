@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -51,10 +50,8 @@ to the batch in the book, and what a reading taught of its powders to their lots
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
 			if q.BatchText != "" {
-				shade := in.shadeGroup()
-				shade.Fields = slices.DeleteFunc(shade.Fields, func(f Field) bool { return f.Name == "gleam" || f.Name == "grain" })
-				known := []Group{shade, in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
-				if err := env.knownOf("a batch in the book", known); err != nil {
+				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
+				if err := env.knownOf("a batch in the book", known, "gleam", "grain"); err != nil {
 					return nil, err
 				}
 			}
