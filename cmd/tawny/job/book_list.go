@@ -60,19 +60,27 @@ type BookRecord struct {
 	Readings    []book.Reading    `json:"readings,omitempty"`    // of a batch or a lot
 }
 
-// Show shows one record, named by its number or, of a powder, a client and a
-// lot, by its name.
-func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) {
+// record opens the book for do with the record of a kind that is named by its number
+// or, of a powder, a client and a lot, by its name.
+func (k Book) record(ctx context.Context, kind, name string, do func(b *book.Book, kind book.Kind, id int64) error) error {
 	one, err := book.ParseKind(kind)
 	if err != nil {
-		return nil, input(err)
+		return input(err)
 	}
-	v := &BookRecord{Kind: one}
-	return v, k.read(ctx, func(b *book.Book) error {
+	return k.read(ctx, func(b *book.Book) error {
 		id, err := idOf(ctx, b, one, name)
 		if err != nil {
 			return err
 		}
+		return do(b, one, id)
+	})
+}
+
+// Show shows one record.
+func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) {
+	v := &BookRecord{}
+	return v, k.record(ctx, kind, name, func(b *book.Book, kind book.Kind, id int64) error {
+		v.Kind = kind
 		return v.fill(ctx, b, id)
 	})
 }
@@ -133,30 +141,25 @@ type Deleted struct {
 // Delete takes out a record that was written by mistake. Without sure it only says
 // what would go, as an error.
 func (k Book) Delete(ctx context.Context, kind, name string, sure bool) (*Deleted, error) {
-	one, err := book.ParseKind(kind)
-	if err != nil {
-		return nil, input(err)
-	}
-	if one == book.Clients {
-		return nil, inputf("a client goes with all that tells of them: 'tawny book forget %s'", name)
-	}
-	v := &Deleted{Kind: one}
-	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
-		if v.ID, err = idOf(ctx, b, one, name); err != nil {
-			return err
+	v := &Deleted{}
+	return v, k.record(ctx, kind, name, func(b *book.Book, kind book.Kind, id int64) error {
+		if kind == book.Clients {
+			return inputf("a client goes with all that tells of them: 'tawny book forget %s'", name)
 		}
-		list, err := b.List(ctx, one)
-		if err != nil {
-			return err
-		}
-		if err := b.Delete(ctx, one, v.ID); err != nil || sure {
-			v.Says = fmt.Sprintf("Took %s %d out of the book.", singular(one), v.ID)
-			return err
-		}
-		e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == v.ID })]
-		what := strings.Join(slices.DeleteFunc([]string{e.Title, e.On, shortNumbers(e.Says)}, func(s string) bool { return s == "" }), ", ")
-		return inputf("nothing is done yet. {yes} takes %s %d out of the book for good: %s", singular(one), v.ID, what)
-	}))
+		*v = Deleted{kind, id, fmt.Sprintf("Took %s %d out of the book.", singular(kind), id)}
+		return b.Together(ctx, func(b *book.Book) error {
+			list, err := b.List(ctx, kind)
+			if err != nil {
+				return err
+			}
+			if err := b.Delete(ctx, kind, id); err != nil || sure {
+				return err
+			}
+			e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == id })]
+			what := strings.Join(slices.DeleteFunc([]string{e.Title, e.On, shortNumbers(e.Says)}, func(s string) bool { return s == "" }), ", ")
+			return inputf("nothing is done yet. {yes} takes %s %d out of the book for good: %s", singular(kind), id, what)
+		})
+	})
 }
 
 // singular names one record of a kind.
@@ -175,30 +178,25 @@ type BookEdit struct {
 
 // Edit writes the name or the note of a record over, or holds a lot back.
 func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
-	one, err := book.ParseKind(q.Kind)
-	if err != nil {
-		return nil, input(err)
-	}
 	if q.Name == nil && q.Note == nil && q.Held == nil {
 		return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
 	}
-	v := &BookRecord{Kind: one}
-	return v, k.read(ctx, together(ctx, func(b *book.Book) error {
-		id, err := idOf(ctx, b, one, q.Record)
-		if err != nil {
-			return err
-		}
-		for _, to := range []struct {
-			field string
-			text  *string
-		}{{"name", q.Name}, {"note", q.Note}, {"held", q.Held}} {
-			if to.text == nil {
-				continue
+	v := &BookRecord{}
+	return v, k.record(ctx, q.Kind, q.Record, func(b *book.Book, kind book.Kind, id int64) error {
+		v.Kind = kind
+		return b.Together(ctx, func(b *book.Book) error {
+			for _, to := range []struct {
+				field string
+				text  *string
+			}{{"name", q.Name}, {"note", q.Note}, {"held", q.Held}} {
+				if to.text == nil {
+					continue
+				}
+				if err := b.Set(ctx, kind, id, to.field, *to.text); err != nil {
+					return err
+				}
 			}
-			if err := b.Set(ctx, one, id, to.field, *to.text); err != nil {
-				return err
-			}
-		}
-		return v.fill(ctx, b, id)
-	}))
+			return v.fill(ctx, b, id)
+		})
+	})
 }

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -133,8 +134,10 @@ given away by your local rules.`,
 	Example: "  tawny book uses G-0117\n  tawny book uses LOT-7 --json",
 	New: func() Task {
 		var lot string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Uses(ctx, lot) },
-			lotArg(&lot))
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			v := &LotUses{Lot: lot, Clients: []string{}}
+			return v, env.Book.read(ctx, func(b *book.Book) error { return v.find(ctx, b) })
+		}, lotArg(&lot))
 	},
 }
 
@@ -278,34 +281,24 @@ type LotUses struct {
 	Bags    []book.LotStock `json:"bags,omitempty"`
 }
 
-// Uses finds all that a lot went into, powder or ingredient of a base.
-func (k Book) Uses(ctx context.Context, lot string) (*LotUses, error) {
-	v := &LotUses{Lot: lot, Uses: []book.Use{}, Clients: []string{}}
-	return v, k.read(ctx, func(b *book.Book) error {
-		uses, err := b.UsesOfLot(ctx, lot)
-		if err != nil {
-			return err
+// find looks for all that the lot went into, powder or ingredient of a base.
+func (v *LotUses) find(ctx context.Context, b *book.Book) (err error) {
+	if v.Uses, err = b.UsesOfLot(ctx, v.Lot); err != nil {
+		return err
+	}
+	for _, u := range v.Uses {
+		if u.Client != "" && !slices.Contains(v.Clients, u.Client) {
+			v.Clients = append(v.Clients, u.Client)
 		}
-		v.Uses = append(v.Uses, uses...)
-		told := map[string]bool{}
-		for _, u := range uses {
-			if u.Client != "" && !told[u.Client] {
-				told[u.Client] = true
-				v.Clients = append(v.Clients, u.Client)
-			}
+	}
+	stock, err := b.Stock(ctx)
+	for _, l := range stock {
+		if strings.EqualFold(l.Lot, v.Lot) {
+			v.Bags = append(v.Bags, l)
 		}
-		stock, err := b.Stock(ctx)
-		if err != nil {
-			return err
-		}
-		for _, l := range stock {
-			if strings.EqualFold(l.Lot, lot) {
-				v.Bags = append(v.Bags, l)
-			}
-		}
-		if len(v.Uses) == 0 && len(v.Bags) == 0 {
-			return fmt.Errorf("lot %q is %w, neither bought nor used; look at the number on the bag", lot, book.ErrNotFound)
-		}
-		return nil
-	})
+	}
+	if err == nil && len(v.Uses) == 0 && len(v.Bags) == 0 {
+		err = fmt.Errorf("lot %q is %w, neither bought nor used; look at the number on the bag", v.Lot, book.ErrNotFound)
+	}
+	return err
 }
