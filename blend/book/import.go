@@ -200,14 +200,25 @@ func (h *heading) check(format, version string) error {
 	return nil
 }
 
-// fill gives a row's missing columns what an older export means by their
-// absence: no text, or unknown.
-func (t *table) fill(row []any, given func(name string) bool) {
+// take makes a row of what value gives for each column, in their order, and hands it
+// to s. where names the record.
+func (t *table) take(s sink, where string, value func(row []any, c *column) (any, error)) (err error) {
+	row := make([]any, len(t.columns))
 	for i := range t.columns {
-		if c := &t.columns[i]; !given(c.name) && c.kind == text && !c.required && (c.words == nil || slices.Contains(c.words, "")) {
-			row[i] = ""
+		c := &t.columns[i]
+		if row[i], err = value(row, c); err != nil {
+			return &FieldError{where, c.name, err.Error()}
 		}
 	}
+	return s.row(t, row, where)
+}
+
+// left is what an older export means by leaving a column out: no text, or unknown.
+func (c *column) left() any {
+	if c.kind == text && !c.required && (c.words == nil || slices.Contains(c.words, "")) {
+		return ""
+	}
+	return nil
 }
 
 // unknown says which names a record may have.

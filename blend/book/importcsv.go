@@ -50,46 +50,30 @@ func parseCSV(files fs.FS, s sink) error {
 
 func parseTable(files fs.FS, t *table, h *heading, s sink) error {
 	return readCSV(files, t.name+".csv", t.name, h, func(r *csv.Reader) (func([]string, string) error, error) {
-		at := make([]int, len(r.Header)) // the column of each cell
-		seen := map[string]bool{}
+		at := map[string]int{} // the cell of each column
 		for i, name := range r.Header {
 			name = strings.ToLower(strings.TrimSpace(name))
-			if at[i] = t.column(name); at[i] < 0 {
+			if t.column(name) < 0 {
 				return nil, &FieldError{t.name + ".csv", name, t.unknown(name)}
 			}
-			if seen[name] {
+			if _, twice := at[name]; twice {
 				return nil, &FieldError{t.name + ".csv", name, "given twice in the header"}
 			}
-			seen[name] = true
+			at[name] = i
 		}
-		row := make([]any, len(t.columns))
 		return func(cells []string, where string) error {
-			clear(row)
-			t.fill(row, func(name string) bool { return seen[name] })
-			pictureAt := -1
-			for i, cell := range cells {
-				c := &t.columns[at[i]]
-				if c.kind == picture {
-					pictureAt = i
-					continue
+			return t.take(s, where, func(row []any, c *column) (any, error) {
+				i, ok := at[c.name]
+				switch {
+				case !ok:
+					return c.left(), nil
+				case c.kind == picture: // the last, by what comes before it
+					return readPicture(files, t, row, cells[i])
+				case c.kind == number && r.Separator != ',':
+					return fromCell(c, csv.Point(strings.TrimSpace(cells[i])))
 				}
-				if c.kind == number && r.Separator != ',' {
-					cell = csv.Point(strings.TrimSpace(cell))
-				}
-				v, err := fromCell(c, cell)
-				if err != nil {
-					return &FieldError{where, c.name, err.Error()}
-				}
-				row[at[i]] = v
-			}
-			if pictureAt >= 0 {
-				data, err := readPicture(files, t, row, cells[pictureAt])
-				if err != nil {
-					return &FieldError{where, t.columns[at[pictureAt]].name, err.Error()}
-				}
-				row[at[pictureAt]] = data
-			}
-			return s.row(t, row, where)
+				return fromCell(c, cells[i])
+			})
 		}, nil
 	})
 }

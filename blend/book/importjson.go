@@ -155,24 +155,17 @@ func (j *jsonReader) record(t *table) error {
 		return err
 	}
 	for _, name := range slices.Sorted(maps.Keys(fields)) {
-		if !slices.ContainsFunc(t.columns, func(c column) bool { return c.name == name }) {
+		if t.column(name) < 0 {
 			return &FieldError{j.where, name, t.unknown(name)}
 		}
 	}
-	row := make([]any, len(t.columns))
-	t.fill(row, func(name string) bool { return fields[name] != nil })
-	for i := range t.columns {
-		raw := fields[t.columns[i].name]
-		if raw == nil {
-			continue
+	return t.take(j.sink, j.where, func(_ []any, c *column) (any, error) {
+		raw, ok := fields[c.name]
+		if !ok {
+			return c.left(), nil
 		}
-		v, err := fromJSON(&t.columns[i], raw)
-		if err != nil {
-			return &FieldError{j.where, t.columns[i].name, err.Error()}
-		}
-		row[i] = v
-	}
-	return j.sink.row(t, row, j.where)
+		return fromJSON(c, raw)
+	})
 }
 
 // fromJSON turns a value of an export back into a column's.
