@@ -7,9 +7,8 @@ type boundary struct {
 	rd      float64 // of what comes up in the first cone, turned back; of the second all is
 	root    pair    // √σ
 	product float64 // √σ1 √σ2
-	turned  pair    // of b, turned back into each cone, over √σ
 	byCone  float64 // reading per light coming up in the first cone
-	byBeam  float64 // reading per b coming up
+	byBeam  float64 // reading per b let out
 	byLobe  float64 // reading per b at the view's local incidence
 }
 
@@ -111,7 +110,8 @@ type band struct {
 	perRate    float64 // 1/(e0+eb)
 	through    float64 // mean of e^−(e0+eb)z
 	throughBy  float64
-	intoTop    float64 // w·R̂z + byBeam
+	top        pair    // R̂z, the reading per light turned back at the surface
+	atTop      float64 // the reading of b that comes up, per b's fading
 }
 
 // source is ∫ of sources Σ e^−ez, Δ e^−ez against the fields p and q.
@@ -205,9 +205,17 @@ func (b *band) read(s *boundary, ground float64) float64 {
 	c.diff = pair{k[diffLight1], k[diffLight2]}.plus(m.diff.scaled(b.rho))
 	reading := b.integrate(c, 0) - b.rho*b.left[0]*b.integrate(m, 1)
 	reading += b.kappa * b.left[0]
-	b.intoTop = dot(s.turned, b.over.times(b.z)) + s.byBeam
-	reading += k[mirror] * b.through * b.intoTop
+	b.top = b.over.times(b.z)
+	b.atTop = dot(b.turned(), b.top) + k[leaving]*s.byBeam
+	reading += b.through * b.atTop
 	return reading + b.view()
+}
+
+// turned is what the surface turns back of b into each cone, over √σ, per b's
+// fading.
+func (b *band) turned() pair {
+	k, s := &b.k, b.s
+	return pair{(k[reaching] - k[leaving]) / s.root.x, (k[mirror] - k[reaching]) / s.root.y}
 }
 
 // reflect solves the surface over R of all below it: z = e + K R z, with e the
@@ -246,8 +254,10 @@ func (b *band) back(by *coefficients) {
 	var byP, byQ fields
 	var f level
 	byDetG, byDetE := 0.0, 0.0
-	byRate := b.throughBy * k[mirror] * b.intoTop
-	byMirror := b.through * b.intoTop
+	byRate := b.throughBy * b.atTop
+	first, second := b.through*b.top.x/v.x, b.through*b.top.y/v.y
+	by[reaching] = first - second
+	by[leaving] = b.through*s.byBeam - first
 
 	// A view's own.
 	if s.byLobe != 0 || k[viewPhase] != 0 {
@@ -279,7 +289,7 @@ func (b *band) back(by *coefficients) {
 	by[sumBeam2] = b.rho*sum.y + again.y
 	by[diffBeam1] = b.rho*diff.x + apart.x
 	by[diffBeam2] = b.rho*diff.y + apart.y
-	by[mirror] = byMirror + byRho*b.perRate
+	by[mirror] = second + byRho*b.perRate
 	byRate -= byRho * b.rho * b.perRate
 	byFade[0] += byRate
 	byFade[1] += byRate
@@ -310,14 +320,14 @@ func (b *band) back(by *coefficients) {
 	byKappa := dot(even, v) - dot(odd, v) + b.left[0]
 
 	// The boundary. κ = Rg rest (Tv·z)
-	intoBeam := k[mirror] * b.through
+	turned := b.turned().scaled(b.through)
 	scale := b.ground * b.rest
 	byZ = byZ.plus(b.tv.scaled(byKappa * scale))
 	byTv := b.z.scaled(byKappa * scale)
 	byRest := byKappa * b.ground * dot(b.tv, b.z)
 	var byOver symmetric
-	byOver.outer(s.turned.scaled(intoBeam), b.z)
-	byZ = byZ.plus(b.over.times(s.turned).scaled(intoBeam))
+	byOver.outer(turned, b.z)
+	byZ = byZ.plus(b.over.times(turned))
 	// z = solve·e1·(1 − o.c, o.b)
 	e1 := s.byCone * v.x
 	o := &b.over

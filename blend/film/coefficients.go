@@ -18,6 +18,8 @@ const (
 	fadeLight         // e0: of c
 	fadeBeam          // eb: of b
 	mirror            // C0 R: from c to b
+	reaching          // of it, what is within the escape cone
+	leaving           // of it, what the surface would let out
 	sumLight1         // Σ of c: sent onward and back, into each cone
 	sumLight2         //
 	diffLight1        // Δ of c: back less onward
@@ -110,6 +112,10 @@ func (f *facet) flakes(p *Powder, band int, k *coefficients) {
 	}
 	r, a := p.flake(&e.met, band)
 	k[mirror] += area * r
+	r1, _ := p.flake(&e.reaching, band)
+	r2, _ := p.flake(&e.leaving, band)
+	k[reaching] += area * r1
+	k[leaving] += area * r2
 	k[fadeLight] += area * (r + a)
 	r, a = p.flake(&e.beam, band)
 	k[fadeBeam] += area * (r + a)
@@ -150,7 +156,10 @@ func (f *facet) grains(p *Powder, band int, k *coefficients) {
 		}
 		sign = -sign
 	}
-	g, cut := p.moment(1, band), p.moment(2, band)
+	g, cut := p.moment(1, band), 0.0
+	if g > 0 { // a peak behind is none to go on with the beam
+		cut = p.moment(2, band)
+	}
 	// Scaled so that thick films diffuse as they should.
 	kappa := 3 * (c.width[0]*c.cosine[0]*c.cosine[0] + c.width[1]*c.cosine[1]*c.cosine[1])
 	apart, along := c.cosine[0]-c.cosine[1], c.cosine[0]+c.cosine[1]

@@ -17,14 +17,16 @@ type entry struct {
 	d  vec     // in the binder
 	p0 float64 // mean |d·m| over the slopes
 
-	tau, tauC float64 // share of b let out; inside the escape cone
+	tau float64 // share let out of b from flakes that mirror alike at every angle
 
-	met   [nodes]float64 // of R and A: C0 with the incidences in which c meets flakes
-	beam  [nodes]float64 // of A (and of R, with the two below): h_b
-	down  [2][nodes]float64
-	up    [2][nodes]float64
-	inv   float64    // ⟨1/μ⟩ of b
-	invIn [2]float64 // ⟨[μ in cone]/μ⟩ of b
+	met      [nodes]float64 // of R and A: C0 with the incidences in which c meets flakes
+	reaching [nodes]float64 // of R: of that, b inside the escape cone
+	leaving  [nodes]float64 // of R: of that, b let out
+	beam     [nodes]float64 // of A (and of R, with the two below): h_b
+	down     [2][nodes]float64
+	up       [2][nodes]float64
+	inv      float64    // ⟨1/μ⟩ of b
+	invIn    [2]float64 // ⟨[μ in cone]/μ⟩ of b
 
 	light  [orders + 1]float64 // P_l(μ0)/μ0
 	mirror [orders + 1]float64 // ⟨P_l(μ)/μ⟩ of b
@@ -32,7 +34,7 @@ type entry struct {
 
 func newEntry(c *cones, g *grid, t *tilts, d vec) *entry {
 	e := &entry{d: d}
-	var met tally
+	var met, reaching, leaving tally
 	m := t.fine
 	all := 0.0
 	for _, n := range m {
@@ -42,16 +44,19 @@ func newEntry(c *cones, g *grid, t *tilts, d vec) *entry {
 		all += w
 		met.add(w, w)
 		if up > 0 {
-			e.tau += w * (1 - fresnelInside(c.index, up))
+			out := w * (1 - fresnelInside(c.index, up))
+			e.tau += out
+			leaving.add(w, out)
 		}
 		if up > c.critical {
-			e.tauC += w
+			reaching.add(w, w)
 		}
 	}
 	e.p0 = all / float64(len(m))
 	e.tau /= all
-	e.tauC /= all
 	e.met = met.weights(g, e.p0/d[2]/all)
+	e.reaching = reaching.weights(g, e.p0/d[2]/all)
+	e.leaving = leaving.weights(g, e.p0/d[2]/all)
 	legendre(d[2], e.light[:])
 	floats.Scale(1/d[2], e.light[:])
 	e.onward(c, g, t)

@@ -49,11 +49,10 @@ func (f *frame) local(v vec) vec { return vec{v.dot(f.x), v.dot(f.y), v.dot(f.z)
 func (f *Film) facet(fr *frame, share float64) facet {
 	c := f.cones
 	e := f.entry(fr.in[2])
-	b := boundary{rd: c.rd, root: pair{c.root[0], c.root[1]}, product: c.root[0] * c.root[1],
-		turned: pair{(e.tauC - e.tau) / c.root[0], (1 - e.tauC) / c.root[1]}}
+	b := boundary{rd: c.rd, root: pair{c.root[0], c.root[1]}, product: c.root[0] * c.root[1]}
 	in := share * (1 - colour.Fresnel(f.Index, fr.in[2]))
 	b.byCone = in * (1 - c.rd)
-	b.byBeam = in * e.tau
+	b.byBeam = in
 	return facet{cones: c, mixing: f.mixing, entry: e, boundary: b, cos: fr.in[2], share: share}
 }
 

@@ -111,7 +111,7 @@ func (b *band) infinite(s *boundary) float64 {
 	field := b.g.adjugate(b.e.adjugate(b.p))
 	field = b.p.scaled(at).plus(field).scaled(q)
 	turned := b.w.times(field)
-	reading := rho * (dot(s.turned, b.over.times(b.z)) + s.byBeam)
+	reading := perRate * (dot(b.turned(), b.over.times(b.z)) + k[leaving]*s.byBeam)
 	sum := pair{k[sumLight1] + rho*k[sumBeam1], k[sumLight2] + rho*k[sumBeam2]}
 	diff := pair{k[diffLight1] + rho*k[diffBeam1], k[diffLight2] + rho*k[diffBeam2]}
 	reading += (dot(sum, field) + dot(diff, turned)) / 2

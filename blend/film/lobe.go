@@ -24,12 +24,11 @@ func (r *Reader) Parts(diffuse *colour.Spectrum, beams []colour.Spectrum, ground
 		for i := range r.facets {
 			f := &r.facets[i]
 			reading := r.read(&w, i, band, ground.Below[band], powders, mass, false)
-			b := w.through * w.k[mirror]
-			seen, at := b, mirror
+			at := mirror
 			if f.view != nil {
-				seen, at = w.through*w.k[viewMirror], viewMirror
+				at = viewMirror
 			}
-			diffuse[band] += reading - b*f.byBeam - seen*f.byLobe
+			diffuse[band] += reading - w.through*(w.k[leaving]*f.byBeam+w.k[viewMirror]*f.byLobe)
 			for j, p := range powders {
 				beams[j][band] += w.through * mass[j] * p.facet[i][band][at] * f.share / all
 			}

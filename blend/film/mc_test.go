@@ -248,3 +248,24 @@ func (r traced) seen(f *Film, in, out vec) float64 {
 	fc := f.from(f.facet(&fr, 1), fr.local(out), 1)
 	return one(&fc, r.powder(), r["ground"])
 }
+
+// Real coats mirror unlike at each incidence, and the flakes that send light past the
+// critical angle are the steepest met. Reflectances without gloss of films of face
+// area 1.2 over a ground of 0.05, tilt 15°, traced flake by flake by an independent
+// program (60,000 photons, noise about L* 0.1).
+func TestTracedCoats(t *testing.T) {
+	f := mustFilm(t, Lay{DefaultIndex, 15, 0, 0})
+	ground := Under{Below: colour.Constant(0.05)}
+	for _, c := range []struct{ coat, nm, deg, traced float64 }{{120, 550, 0, 0.0930}, {75, 450, 45, 0.0559}} {
+		o, err := flake.New(flake.Layer{Material: "rutile", ThicknessNM: c.coat}).Table()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := f.round(towards(c.deg))
+		p := r.Prepare(&Powder{FaceArea: 1, R: o.R, T: o.T})
+		got := r.Band(int(c.nm-380)/10, &ground, []*Prepared{p}, []float64{1.2}, nil)
+		if d := lightness(got+0.04) - lightness(c.traced+0.04); math.Abs(d) > 0.4 {
+			t.Errorf("rutile %g nm at %g nm, light at %g°: %.4f, traced %.4f, L* off by %.2f", c.coat, c.nm, c.deg, got, c.traced, d)
+		}
+	}
+}

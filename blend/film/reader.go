@@ -108,9 +108,8 @@ func (f *Film) sphere(trapped bool) *Reader {
 	for i := range r.facets {
 		a := &r.facets[i]
 		fr := newFrame(pieces[i].normal, in)
-		share := a.byBeam / a.entry.tau
 		lost := f.trapped(a, &fr, out)
-		a.byBeam = share * (a.entry.tau - lost) / (1 - trapShare)
+		a.byBeam *= (1 - lost/a.entry.tau) / (1 - trapShare)
 	}
 	r.gloss = f.sideways(in)
 	return r
@@ -224,8 +223,14 @@ func (r *Reader) Prepare(p *Powder) *Prepared {
 }
 
 // Gloss is what the film's surface adds to every band: its own reflection as
-// far as the geometry sees it, and never less than bare skin's.
-func (r *Reader) Gloss(g *Under) float64 { return max(r.gloss, r.skin*g.Mirror) }
+// far as the geometry sees it. Where that is only what goes sideways, it is never
+// less than bare skin's.
+func (r *Reader) Gloss(g *Under) float64 {
+	if r.way == colour.DI {
+		return r.gloss
+	}
+	return max(r.gloss, r.skin*g.Mirror)
+}
 
 // workspace is a band's room, kept on the stack.
 type workspace struct {

@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
@@ -161,5 +162,28 @@ func BenchmarkRead4(b *testing.B) {
 				r.Read(&out, nil, &ground, powders, mass)
 			}
 		})
+	}
+}
+
+// What scatters backwards has no peak ahead to cut off, and reads as no less than
+// nothing; and no surface gives more light than came in, over a binder less dense than
+// skin too.
+func TestNothingBelowNothing(t *testing.T) {
+	f := mustFilm(t, Lay{1.47, 10, 0, 0})
+	for _, geometry := range colour.Geometries {
+		r := mustReader(t, f, geometry)
+		for _, g := range []float64{-0.9, -0.6, 0.9} {
+			p := r.Prepare(&Powder{MuA: colour.Constant(0.1), MuS: colour.Constant(1), Moments: grain.HenyeyGreenstein(g)})
+			for _, m := range []float64{0.03, 1, 30} {
+				dark := r.Band(0, &Under{}, []*Prepared{p}, []float64{m}, nil) - r.Gloss(&Under{})
+				if dark < 0 || dark > 0.5 {
+					t.Errorf("%s, g %g, %g mg/cm²: %.4g over black", geometry, g, m, dark)
+				}
+			}
+		}
+	}
+	r := mustReader(t, mustFilm(t, Lay{1.333, 10, 0, 0}), colour.DI)
+	if white := r.Band(0, &Under{Below: colour.Constant(1), Mirror: 1}, nil, nil, nil); math.Abs(white-1) > 1e-12 {
+		t.Errorf("a white furnace in water reads %.12f", white)
 	}
 }

@@ -190,7 +190,7 @@ func TestPhaseAndDispersion(t *testing.T) {
 		t.Errorf("written and read: %v, %v", again.Moments, err)
 	}
 	for text, want := range map[string]string{
-		"# g: 1\nwavelength,k,s\n" + rows(""):                       "-0.95 to 0.95",
+		"# g: 1\nwavelength,k,s\n" + rows(""):                       "-0.9 to 0.9",
 		"wavelength,k,s,moments\n" + rows(",0.5;1.5"):               "numbers from -1 to 1",
 		"wavelength,k,s,moments\n380,2,4,0.5;0.2\n730,2,4,0.5\n":    "2, as in the first row",
 		"# grain: hematite;0.2;x;1.5\nwavelength,k,s\n" + rows(""):  "binder index",

@@ -226,9 +226,9 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 // phase fills the moments of a phase function from a file's '# g:' or its rows.
 func (o *Optics) phase(f *table.File, nm []float64, moments [][]float64) error {
 	if k, ok := f.Key("g"); ok {
-		g, err := table.Number(k.Value, -0.95, 0.95)
+		g, err := table.Number(k.Value, -0.9, 0.9)
 		if err != nil {
-			return f.KeyFault(k, err.Error(), "a number from -0.95 to 0.95")
+			return f.KeyFault(k, err.Error(), "a number from -0.9 to 0.9")
 		}
 		if len(moments) > 0 {
 			return f.KeyFault(k, "the rows have moments too", "one of the two")
