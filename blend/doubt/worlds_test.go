@@ -79,7 +79,7 @@ func (w *world) powder(t testing.TB, g *palette.Pigment, rng *rand.Rand) *palett
 // The 95 % that is stated holds in honest other worlds. In each are drawn anew the
 // constants, thickness and evenness of coats, the strength and dispersion of
 // powders, the tilt of flakes, what the surface shares of it, and skin's haze; and
-// with each blend its weights, its amount and the skin's reading. In nine to
+// with each blend its weights, its amount and the skin's reading. In ninety to
 // ninety-nine of a hundred blends the colour there, in the geometry the skin was
 // read in, must lie within what is stated here.
 func TestCovers(t *testing.T) {

@@ -8,8 +8,8 @@
 //
 // K and S are in cm²/mg; areal masses are of powder, not of film, in mg/cm².
 // Readings are reflectances in air, as a film.Reader takes them; grounds are
-// read the same way, best under a film of the binder alone, since dry card and
-// binder have different surfaces.
+// read the same way, under a film of the binder alone, and taken so: its surface is
+// the binder's and throws nothing sideways. A dry card has another.
 //
 // What a drawdown cannot say: a reading by a sphere adds up all directions and
 // one at 45°:0° sees a single one, so neither tells how flakes' light is

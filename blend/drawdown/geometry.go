@@ -72,7 +72,7 @@ func (d *File) boundary(g *Geometry) (err error) {
 
 // Readings turns the rows into readings of reflectance.
 func (d *File) Readings(g Geometry) ([]Reading, error) {
-	floor := g.Reader.Gloss(&film.Under{Mirror: 1})
+	floor := g.Reader.Gloss(&film.Under{})
 	grounds := map[string]colour.Spectrum{}
 	for name, list := range d.Bare {
 		var sum colour.Spectrum

@@ -12,17 +12,17 @@ import (
 	"tawny/colour"
 )
 
-// worn is a powder as the film of a worn blend predicts it on a card.
-func worn(t *testing.T, p palette.Optics, g colour.Geometry, card colour.Spectrum, m float64) Reading {
+// worn is a powder as the film of a worn blend predicts it on a card, or on skin.
+func worn(t *testing.T, p palette.Optics, g colour.Geometry, ground colour.Spectrum, m float64) Reading {
 	t.Helper()
 	lay := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}
 	reader, err := lay.Reader(g)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := Reading{Ground: card, Mass: Mass{MgPerCM2: m, Err: 0.01 * m}, Reader: reader}
+	r := Reading{Ground: ground, Mass: Mass{MgPerCM2: m, Err: 0.01 * m}, Reader: reader}
 	if r.Read, err = film.Diffuse(film.Worn{
-		Ground: film.Ground{Reflectance: card, Geometry: g}, Tilt: lay.TiltDeg,
+		Ground: film.Ground{Reflectance: ground, Geometry: g, Card: ground != skinGround()}, Tilt: lay.TiltDeg,
 		Parts: []film.Part{{Pigment: &palette.Pigment{Optics: p}, Percent: 100 * m / film.MaxApply}}, Apply: film.MaxApply,
 	}); err != nil {
 		t.Fatal(err)
@@ -143,6 +143,40 @@ func TestFarOffLike(t *testing.T) {
 		}
 		if !near && f.Verdict == Holds {
 			t.Errorf("%s said to be like %s: %s", c.name, c.like, f.Verdict)
+		}
+	}
+}
+
+// Films over a card whose bare reading is of the binder alone, as the film itself
+// reads both, give the powder back in every geometry: nothing of skin's surface is in
+// them. Square on under 45° a black one may be darker than any skin.
+func TestCardUnderBinder(t *testing.T) {
+	for _, geometry := range colour.Geometries {
+		reader, err := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(geometry)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range []string{"black", "red", "yellow", "bronze"} {
+			p := powders()[name]
+			ready := []*film.Prepared{reader.Prepare(film.PowderOf(&p))}
+			var readings []Reading
+			for _, m := range []float64{0.05, 0.1, 0.2} {
+				for _, below := range []float64{0.02, 0.9} {
+					under := film.Under{Below: colour.Constant(below)}
+					r := Reading{Mass: Mass{MgPerCM2: m}, Reader: reader}
+					reader.Read(&r.Ground, nil, &under, nil, nil)
+					reader.Read(&r.Read, nil, &under, ready, []float64{m})
+					readings = append(readings, r)
+				}
+			}
+			f, err := FitPowder(readings, Options{Like: &p})
+			if err != nil {
+				t.Errorf("%s, %s: %v", geometry, name, err)
+				continue
+			}
+			if k, s := colour.RMS(&f.Powder.K, &p.K), colour.RMS(&f.Powder.S, &p.S); k > 1e-6 || s > 1e-6 {
+				t.Errorf("%s, %s: K off by %.2g, S by %.2g", geometry, name, k, s)
+			}
 		}
 	}
 }

@@ -64,7 +64,7 @@ type observation struct {
 // lay takes the ground below the surface and makes ready what K and S are to be
 // found of: the film a prediction makes of such a powder.
 func (o *observation) lay(like *palette.Optics) (err error) {
-	if o.under, err = o.Reader.Ground(&o.Ground); err != nil {
+	if o.under, err = o.Reader.Card(&o.Ground); err != nil {
 		return err
 	}
 	absorbs, scatters := *like, *like

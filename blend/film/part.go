@@ -16,6 +16,7 @@ const (
 type Ground struct {
 	Reflectance colour.Spectrum
 	Geometry    colour.Geometry // it was read in
+	Card        bool            // it is flat and was read under the binder alone, as a drawdown's card is
 }
 
 // Base is what the dried vehicle itself does to light, per areal mass of

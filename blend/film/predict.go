@@ -185,7 +185,7 @@ func (w *Worn) lain() (*lain, error) {
 		return nil, err
 	}
 	l := &lain{film: f}
-	if l.under, err = f.Ground(w.Ground.Geometry, &w.Ground.Reflectance); err != nil {
+	if l.under, err = f.under(&w.Ground); err != nil {
 		return nil, fmt.Errorf("bare skin: %w", err)
 	}
 	if w.Apply == 0 {

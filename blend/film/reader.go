@@ -71,6 +71,10 @@ func (f *Film) reader(g colour.Geometry) (*Reader, error) {
 	return r, nil
 }
 
+// Card takes the surface off a reading of a card in the reader's own geometry, as
+// Film.Card does.
+func (r *Reader) Card(read *colour.Spectrum) (Under, error) { return r.film.Card(r.way, read) }
+
 // Ground takes the surface off a reading of a bare ground in the reader's own
 // geometry, as Film.Ground does.
 func (r *Reader) Ground(read *colour.Spectrum) (Under, error) { return r.film.Ground(r.way, read) }

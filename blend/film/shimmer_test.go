@@ -56,7 +56,7 @@ func TestNothingApplied(t *testing.T) {
 	f := mustFilm(t, Lay{Index: DefaultIndex})
 	for _, s := range skin.Presets() {
 		for _, g := range colour.Geometries {
-			w := Worn{Ground: Ground{s.Reflectance, g}, Parts: []Part{{Pigment: p.Pigments[9], Percent: 4}}, SurfaceShare: 0.5}
+			w := Worn{Ground: Ground{Reflectance: s.Reflectance, Geometry: g}, Parts: []Part{{Pigment: p.Pigments[9], Percent: 4}}, SurfaceShare: 0.5}
 			look, err := Predict(w)
 			if err != nil {
 				t.Fatal(err)

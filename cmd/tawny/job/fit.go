@@ -32,7 +32,7 @@ FILE is a CSV: '# key: value' lines, a header, one row for each reading.
   # like: pale gold            where grade, INCI, areas and a coat's turn with
                                angle come from; leave it out if no coat is near
   film,ground,load_percent,wet_um,density_g_cm3,R400,R410 …
-  bare,black,,,,0.043, …       the ground by itself, best under a film of binder
+  bare,black,,,,0.043, …       the ground by itself, under a film of binder alone
   a,black,5,40,0.97,0.08, …    film a over black
 
 How much powder lies on a cm² is given in one of four ways: powder_mg_cm2;

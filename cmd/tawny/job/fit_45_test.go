@@ -81,7 +81,7 @@ func TestFittedIsPredictedAsItWasFitted(t *testing.T) {
 	}
 	drawnAt := func(p *palette.Pigment, g colour.Geometry, ground string, mg float64) colour.Lab {
 		s, err := film.Diffuse(film.Worn{
-			Ground: film.Ground{Reflectance: card(ground), Geometry: g}, Tilt: 10, Base: film.Base{Index: index},
+			Ground: film.Ground{Reflectance: card(ground), Geometry: g, Card: true}, Tilt: 10, Base: film.Base{Index: index},
 			Parts: []film.Part{{Pigment: p, Percent: 100 * mg / film.MaxApply}}, Apply: film.MaxApply,
 		})
 		if err != nil {

@@ -105,7 +105,7 @@ func (d drawing) write(t testing.TB, path string) {
 // worn blend.
 func (d drawing) read(ground string, mg float64) (colour.Spectrum, error) {
 	return film.Diffuse(film.Worn{
-		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry}, Tilt: 10, Base: film.Base{Index: d.index},
+		Ground: film.Ground{Reflectance: card(ground), Geometry: d.geometry, Card: true}, Tilt: 10, Base: film.Base{Index: d.index},
 		Parts: []film.Part{{Pigment: &palette.Pigment{Optics: d.powder}, Percent: 100 * mg / film.MaxApply}}, Apply: film.MaxApply,
 	})
 }

@@ -70,7 +70,7 @@ func TestLotOfAnotherShade(t *testing.T) {
 	reader, _ := film.Lay{Index: film.DefaultIndex, TiltDeg: 10}.Reader(colour.DI)
 	at := func(q palette.Optics, ground string, m float64) colour.Lab {
 		bare := card(ground)
-		under, err := reader.Ground(&bare)
+		under, err := reader.Card(&bare)
 		if err != nil {
 			t.Fatal(err)
 		}
