@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -43,7 +44,7 @@ type onPaper struct {
 }
 
 // allDrawings lists every kind of drawing on the papers it is meant for.
-func allDrawings() map[string]onPaper {
+var allDrawings = sync.OnceValue(func() map[string]onPaper {
 	all := map[string]onPaper{
 		"reflectance": {plainReflectance(), Wide},
 		"plane":       {plainPlane(), Upright},
@@ -67,7 +68,7 @@ func allDrawings() map[string]onPaper {
 	}
 	all["sheet"] = onPaper{sheets[0], A4}
 	return all
-}
+})
 
 func demoPair() *Pair {
 	return &Pair{Heading: Heading{"Which is nearer, left or right?", "hold it beside the smear", "14 March 2026", "by eye"}, Left: Patch{"a little lighter", colour.Lab{L: 66, A: 10, B: 20}, nil}, Right: Patch{"a little redder", colour.Lab{L: 64, A: 13, B: 20}, nil}, Earlier: []string{"So far: left, right."}}
@@ -77,26 +78,17 @@ func demoPair() *Pair {
 const sevenPoint = 7 * 25.4 / 72
 
 // No text leaves its page, touches other text, is cut or is under 7 points,
-// whatever it says and on whatever paper.
-func TestTextKeepsItsPlace(t *testing.T) {
+// whatever it says and on whatever paper; and on cards text of one kind is of one
+// size, beside whatever it stands.
+func TestTextKeepsItsPlaceAndSize(t *testing.T) {
+	sizes := []float64{titleStyle.Size, bodyText, noteText}
 	for name, d := range allDrawings() {
+		_, card := d.d.(*Card)
 		for _, x := range record(t, name, d.d, d.p, sevenPoint).texts {
 			if strings.Contains(x.s, "…") {
 				t.Errorf("%s: %q was cut", name, x.s)
 			}
-		}
-	}
-}
-
-// Text of one kind is of one size, beside whatever it stands.
-func TestNothingIsShrunk(t *testing.T) {
-	sizes := []float64{titleStyle.Size, bodyText, noteText}
-	for name, d := range allDrawings() {
-		if _, chart := d.d.(*Card); !chart {
-			continue
-		}
-		for _, x := range record(t, name, d.d, d.p, sevenPoint).texts {
-			if !slices.Contains(sizes, x.size) {
+			if card && !slices.Contains(sizes, x.size) {
 				t.Errorf("%s: %q is %.2f mm", name, x.s, x.size)
 			}
 		}

@@ -57,20 +57,11 @@ func labText(c colour.Lab) string {
 	return "L*\u00a0" + number(c.L, 1) + " a*\u00a0" + number(c.A, 1) + " b*\u00a0" + number(c.B, 1)
 }
 
-// Sparkle is how much single flakes show.
-type Sparkle struct {
-	Word   string  // "satin", "pearl", "sparkle"; empty hides it
-	PerCM2 float64 // glints in each cm² of skin
-	None   bool    // the blend has no flakes
-}
-
-// Words says how much single flakes show, or "" where it is not to be said.
-func (s Sparkle) Words() string {
-	switch {
-	case s.None:
-		return "no flakes"
-	case s.Word != "":
-		return s.Word + ", " + count(s.PerCM2) + " glints per\u00a0cm²"
+// GlintWords say how much single flakes show: their grain's word and how many glint
+// on each cm² of skin; no word says nothing.
+func GlintWords(grain string, perCM2 float64) string {
+	if grain == "" {
+		return ""
 	}
-	return ""
+	return grain + ", " + count(perCM2) + " glints per\u00a0cm²"
 }

@@ -172,12 +172,12 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 	if row.Name != "" {
 		l.Words = append(l.Words, undertoneShort(row.Skin.Lab, l.Lab))
 	}
-	sparkle, err := r.setting.sparkle(parts, apply, tilt)
+	glints, err := r.setting.glints(parts, apply, tilt)
 	if err != nil {
 		return err
 	}
-	if words := sparkle.Words(); words != "" {
-		l.Words = append(l.Words, words)
+	if glints != "" {
+		l.Words = append(l.Words, glints)
 	}
 	if o.Shimmer {
 		w := r.setting.worn(parts, apply, tilt)

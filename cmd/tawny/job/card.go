@@ -127,8 +127,8 @@ func (r *BlendResult) facts(why string) swatches.Text {
 		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
 	}
 	lines = append(lines, r.readAs()...)
-	if sparkle, err := s.sparkle(r.Blend.parts, s.apply, s.tilt); err == nil && sparkle.Words() != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", sparkle.Words(), r.Blend.Gleam, r.Blend.GleamWord))
+	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
+		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", glints, r.Blend.Gleam, r.Blend.GleamWord))
 	}
 	lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
 	if why != "" {
@@ -217,14 +217,17 @@ func litAlike(blends []*BlendResult, o CardOptions) (_ CardOptions, remarks []st
 	return o, remarks
 }
 
-// sparkle says how much single flakes of a worn blend show.
-func (s *setting) sparkle(parts []film.Part, apply, tilt float64) (swatches.Sparkle, error) {
+// glints say how much single flakes of a worn blend show.
+func (s *setting) glints(parts []film.Part, apply, tilt float64) (string, error) {
 	shows, why := pictured(parts)
-	if !shows {
-		return swatches.Sparkle{None: why == ""}, nil
+	switch {
+	case !shows && why == "":
+		return "no flakes", nil
+	case !shows:
+		return "", nil
 	}
 	g, err := film.Glints(s.worn(parts, apply, tilt))
-	return swatches.Sparkle{Word: g.Word, PerCM2: g.PerCM2}, input(err)
+	return swatches.GlintWords(g.Word, g.PerCM2), input(err)
 }
 
 // jars returns the product in the jar, too deep to see through: a lotion wet
