@@ -70,9 +70,6 @@ func (r *Row) lit() bool { return r.Skin.Film != nil }
 // patches are the row's colours, bare skin first.
 func (r *Row) patches() []Patch {
 	all := []Patch{r.Skin}
-	if all[0].Name == "" {
-		all[0].Name = "bare skin"
-	}
 	for _, l := range r.Looks {
 		all = append(all, l.Patch)
 	}

@@ -86,18 +86,12 @@ func (p plotted) clear() float64 {
 }
 
 func (c *PlaneChart) patches() []plotted {
-	named := func(p Patch, name string) Patch {
-		if p.Name == "" {
-			p.Name = name
-		}
-		return p
-	}
-	all := []plotted{{Patch: named(c.Skin, "bare skin"), mark: disc}}
+	all := []plotted{{Patch: c.Skin, mark: disc}}
 	if c.Blend != nil {
-		all = append(all, plotted{Patch: named(*c.Blend, "blend"), mark: square})
+		all = append(all, plotted{Patch: *c.Blend, mark: square})
 	}
 	if c.Target != nil {
-		all = append(all, plotted{named(*c.Target, "target"), diamond, true})
+		all = append(all, plotted{*c.Target, diamond, true})
 	}
 	return all
 }

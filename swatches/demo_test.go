@@ -42,7 +42,7 @@ func look(tone string, apply float64, powder string, percent float64) Patch {
 	if err != nil {
 		panic(err)
 	}
-	return Patch{Lab: l.Lab, Film: f}
+	return Patch{Name: "bare skin", Lab: l.Lab, Film: f}
 }
 
 // shimmerCard is a demo card whose colours and pictures are the model's own.
@@ -50,7 +50,6 @@ func shimmerCard(tone, powder string) *Card {
 	c := demoCard()
 	r := &c.Rows[0]
 	r.Skin = look(tone, 0, "", 0)
-	r.Skin.Name = "bare skin"
 	for i, cov := range film.Coverages {
 		r.Looks[i].Patch = look(tone, cov.MgPerCM2, powder, 4)
 		r.Looks[i].Name = cov.Name
@@ -66,7 +65,7 @@ func demoCard() *Card {
 		Heading: Heading{"Lantern gold", "demo · for Łucja, second act", "14 March 2026", "modelled"},
 		Lead:    "Pearl shimmer, warmer than the skin by 5°.",
 		Rows: []Row{{
-			Skin:   Patch{Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
+			Skin:   Patch{Name: "bare skin", Lab: colour.Lab{L: 64.1, A: 11.3, B: 14.4}},
 			Target: &Patch{Name: "warm gold", Lab: colour.Lab{L: 68.0, A: 9.2, B: 19.8}},
 			Looks: []Look{
 				{Patch: Patch{Name: "sheer", Lab: colour.Lab{L: 65.6, A: 10.4, B: 16.1}}, Amount: "0.5 mg/cm²"},
