@@ -19,6 +19,22 @@ func TestParseLooks(t *testing.T) {
 			t.Errorf("%q: %v, ΔE00 %.3f, %v", text, l, colour.DeltaE00(l.Lab, wanted), err)
 		}
 	}
+	// Each the way it says: of L*, a*, b* and C*, up, down, or not at all (2 is any).
+	for word, way := range map[string][4]float64{
+		"pink": {0, 1, -1, 2}, "red": {0, 1, 0, 2}, "green": {0, -1, 0, 2}, "yellow": {0, 0, 1, 1}, "light": {1, 0, 0, 0}, "dark": {-1, 0, 0, 0},
+		"strong": {0, 1, 1, 1}, "dull": {0, -1, -1, -1}, "sparkly": {0, 0, 0, 0},
+	} {
+		l, err := ParseLooks(word, wanted)
+		d := less(l.Lab, wanted)
+		for i, moved := range []float64{d.L, d.A, d.B, l.Lab.LCh().C - wanted.LCh().C} {
+			if sign := math.Round(moved*1e6) / 1e6; way[i] != 2 && (sign > 0) != (way[i] > 0) || way[i] != 2 && (sign < 0) != (way[i] < 0) || err != nil {
+				t.Errorf("%s moves %v, %v", word, d, err)
+			}
+		}
+		if turn := colour.HueTurn(wanted.LCh().H, l.Lab.LCh().H); (word == "strong" || word == "dull") && math.Abs(turn) > 1e-6 {
+			t.Errorf("%s turns the hue by %g", word, turn)
+		}
+	}
 	for text, want := range map[string]float64{"too flat": 1.4, "flat": 1.4, "a little too sparkly": 1 / 1.15, "red, much too sparkly": 0.5, "too red": 0} {
 		if l, err := ParseLooks(text, wanted); err != nil || math.Abs(l.GleamBy-want) > 1e-9 {
 			t.Errorf("%q: gleam by %g, want %g; %v", text, l.GleamBy, want, err)
