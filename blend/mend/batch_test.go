@@ -4,7 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
+	"tawny/colour"
 )
 
 // Of 200 g with 10 of gold, 20 g of water lost leaves 180 at 5.56 %; of that 30 g
@@ -143,5 +146,73 @@ func TestMendWithoutBalance(t *testing.T) {
 	a, b := fine.Options[0].Additions[0].Grams, coarse.Options[0].Additions[0].Grams
 	if math.Abs(a-b) > 0.1+2.0/60 || math.Abs(b/0.1-math.Round(b/0.1)) > 1e-6 || b < 0.5-1e-9 {
 		t.Errorf("%g g without a balance, %g g on one of 0.1 g", a, b)
+	}
+}
+
+// What can be weighed comes as near as each amount rounded to its nearest step.
+func TestMendRoundsToTheNearest(t *testing.T) {
+	tried := 0
+	for seed := range uint64(30) {
+		m := newMaker(t, drawer(t), 700+seed, colour.DI)
+		m.read()
+		q := m.correcting(0, 0.2)
+		q.MaxLoad = film.MaxLoad
+		c, err := q.begin(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole, err := c.remake()
+		if err != nil || whole.growth == 0 {
+			continue
+		}
+		c.BalanceStep = 0.2
+		got, err := c.rounded(whole)
+		if err != nil {
+			t.Fatal(err)
+		}
+		nearest := func(g float64) float64 {
+			if steps := math.Round(g / c.BalanceStep); steps >= leastSteps {
+				return steps * c.BalanceStep
+			}
+			return 0
+		}
+		plain := answer{use: whole.use, base: nearest(whole.base)}
+		plain.growth = plain.base / c.left
+		for i, g := range whole.use {
+			more := nearest(whole.grams[i] - c.had(g))
+			plain.grams = append(plain.grams, c.had(g)+more)
+			plain.growth += more / c.left
+		}
+		if plain.growth > c.MaxGrowth {
+			continue
+		}
+		tried++
+		mix, err := c.mixture(whole.use)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.judge(mix, &plain)
+		if got.delta > plain.delta+1e-9 {
+			t.Errorf("seed %d: ΔE00 %.4f, %.4f with each amount at its nearest step", seed, got.delta, plain.delta)
+		}
+	}
+	if tried < 10 {
+		t.Errorf("%d tried", tried)
+	}
+}
+
+// A batch without gleam cannot be too sparkly, and is told so by nothing to mend;
+// too flat it wants some flakes.
+func TestGleamOfNone(t *testing.T) {
+	m := goldOn(t, "tan")
+	m.made.Powders = m.made.Powders[1:]
+	m.recipe = m.made.Parts()
+	m.r.Targets = []search.Goal{{Lab: m.predicted(m.recipe).Lab}}
+	if f, err := m.told("too sparkly", nil); err != nil || !f.Right() {
+		t.Errorf("%+v, %v", f, err)
+	}
+	f, err := m.told("too flat", func(q *Request) { q.NewPowders = 1 })
+	if err != nil || len(f.Options) == 0 || !f.Options[0].Additions[0].Pigment.Optics.Flake {
+		t.Errorf("%+v, %v", f, err)
 	}
 }

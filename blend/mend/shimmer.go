@@ -41,8 +41,11 @@ func (c *correcting) shimmer() (err error) {
 	s.Worth = askedWorth
 	now, planned := c.Look.Gleam, c.State.Planned.Gleam
 	switch {
-	case c.GleamBy > 0:
-		aim := c.GleamBy * max(now, film.LeastGleam)
+	case c.GleamBy > 1 || c.GleamBy > 0 && now > 0: // of none there cannot be less
+		aim := c.GleamBy * now
+		if c.GleamBy > 1 {
+			aim = max(aim, c.GleamBy*film.LeastGleam)
+		}
 		if !c.KeepGleam {
 			if s.GleamHi > 0 {
 				aim = min(aim, s.GleamHi)
