@@ -93,7 +93,7 @@ func (f *family) been(x *[MostParts]float64) bool {
 // look keeps x if it is the best so far and shimmer enough.
 func (f *family) look(x *[MostParts]float64) {
 	f.e.film(x, false)
-	if f.e.lacks(x) {
+	if f.p.wish.binds() && f.e.lacks(x, wishMet) {
 		return
 	}
 	r := &f.e.r[0]

@@ -203,10 +203,9 @@ func Nearest(ctx context.Context, r Request) (*Blend, error) {
 	for _, id := range s.bestInexact(nearestAgain, MostParts) {
 		s.again(work, &s.found[id])
 	}
-	best := &s.found[0]
-	at := 0
+	best, at := (*found)(nil), 0
 	for i := range s.found {
-		if m := &s.found[i]; m.f < best.f-1e-12 || m.f < best.f+1e-12 && m.n < best.n {
+		if m := &s.found[i]; m.settled && (best == nil || m.f < best.f-1e-12 || m.f < best.f+1e-12 && m.n < best.n) {
 			best, at = m, i
 		}
 	}
@@ -322,6 +321,7 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		}
 	}
 	p.prepare(use, r.Base.Powder())
+	p.hold()
 	return p, nil
 }
 

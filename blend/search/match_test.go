@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -113,7 +114,7 @@ func kkt(t *testing.T, r Request, b Blend) float64 {
 	step := h * r.LoadHi
 	slope := make([]float64, n)
 	for i := range n {
-		up, down := at, at
+		up, down := slices.Clone(at), slices.Clone(at)
 		up[i] += step
 		down[i] -= step
 		slope[i] = (g.Objective(up) - g.Objective(down)) / (2 * h)

@@ -10,12 +10,13 @@ import (
 // shares of the largest allowed areal mass, so that every share is of order one.
 type problem struct {
 	powders []powder
-	under   film.Under // the skin just under its surface
-	film    *layer     // what a mixture is judged on
-	quick   *layer     // the same under a flat surface, for the walks of a search
-	goals   int        // channels the goals are in; the others are a shimmer's alone
-	mass    float64    // areal mass of a share of 1, mg/cm²
-	apply   float64    // of the base, mg/cm²
+	under   film.Under                   // the skin just under its surface
+	film    *layer                       // what a mixture is judged on
+	quick   *layer                       // the same under a flat surface, for the walks of a search
+	shift   [maxChannels]colour.Spectrum // by how much the film reads otherwise than the quick one
+	goals   int                          // channels the goals are in; the others are a shimmer's alone
+	mass    float64                      // areal mass of a share of 1, mg/cm²
+	apply   float64                      // of the base, mg/cm²
 	views   []view
 	band    *bandTarget // the spectral part of the target, or nil
 	wish    *wish       // for a shimmer, or nil
@@ -94,22 +95,18 @@ type evaluator struct {
 	looking     bool                         // the shimmer's channels count in every band
 	wishing     bool                         // all channels count, and the wish for a shimmer
 	slope       [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
-	hurried     bool                         // r is the quick film's, moved by shift
-	shift       shift
+	rough       bool                         // on the quick film
 }
 
 // mixed is what is in use, prepared for each channel, the base after the powders.
 type mixed [maxChannels][MostParts + 1]*film.Prepared
-
-// shift is by how much the film reads otherwise than the quick one, in each channel.
-type shift [maxChannels]colour.Spectrum
 
 func newEvaluator(p *problem) *evaluator { return &evaluator{p: p} }
 
 // choose sets the powders of the subset and lays them out for the films.
 func (e *evaluator) choose(index []int) {
 	p := e.p
-	e.n, e.layers, e.wishing, e.hurried = len(index), len(index), false, false
+	e.n, e.layers, e.wishing, e.rough = len(index), len(index), false, false
 	for i, k := range index {
 		e.use[i] = &p.powders[k]
 		e.coarse[i] = e.use[i].coarse
@@ -150,30 +147,39 @@ func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
 	for i := range e.n {
 		e.masses[i] = x[i] * p.mass
 	}
-	on, mix := p.film, &e.slow
-	if e.hurried && p.quick != p.film {
-		on, mix = p.quick, &e.quick
-	}
+	on, mix := e.on()
 	for c, reader := range on.readers[:e.channels()] {
 		var slopes []colour.Spectrum
 		if derivatives {
 			slopes = e.dr[c][:e.n]
 		}
-		bands := e.bands(c)
-		reader.ReadBands(bands, &e.r[c], slopes, &p.under, mix[c][:e.layers], e.masses[:e.layers])
-		between(&e.r[c], bands)
+		in := e.sparse(c)
+		reader.ReadBands(in.list(), &e.r[c], slopes, &p.under, mix[c][:e.layers], e.masses[:e.layers])
+		if in != nil {
+			in.fill(&e.r[c])
+		}
 		for i := range slopes {
-			between(&slopes[i], bands)
+			if in != nil {
+				in.fill(&slopes[i])
+			}
 			for j := range slopes[i] {
 				slopes[i][j] *= p.mass
 			}
 		}
-		if e.hurried {
+		if e.rough {
 			for j := range e.r[c] {
-				e.r[c][j] += e.shift[c][j]
+				e.r[c][j] += p.shift[c][j]
 			}
 		}
 	}
+}
+
+// on is the film that counts just now, with what is in use on it.
+func (e *evaluator) on() (*layer, *mixed) {
+	if e.rough && e.p.quick != e.p.film {
+		return e.p.quick, &e.quick
+	}
+	return e.p.film, &e.slow
 }
 
 // value returns f alone, for the line search.
@@ -315,9 +321,12 @@ func (e *evaluator) foreign(grad []float64) {
 	if e.wishing {
 		e.leanWish(grad)
 	}
-	for c, reader := range p.film.readers[:e.channels()] {
-		gather(&e.slope[c], e.bands(c))
-		reader.Lean(grad, &e.slope[c], &p.under, e.slow[c][:e.layers], e.masses[:e.layers], p.film.ready[c])
+	on, mix := e.on()
+	for c, reader := range on.readers[:e.channels()] {
+		if in := e.sparse(c); in != nil {
+			in.gather(&e.slope[c])
+		}
+		reader.Lean(grad, &e.slope[c], &p.under, mix[c][:e.layers], e.masses[:e.layers], on.ready[c])
 	}
 	for l := range grad {
 		grad[l] *= p.mass

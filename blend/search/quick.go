@@ -5,102 +5,126 @@ import (
 	"tawny/colour"
 )
 
-// A walk goes on a quick film: read in every second band, under a flat surface
-// whatever the film's. What the film itself reads otherwise where the walk begins
-// is added throughout (a shift, inherited from the mixture it begins at), and
-// taken anew where it ends: near there the quick film is the film, but for what
-// their slopes differ. A walk whose end moves by it is walked on.
+// A search walks on a quick film: read in every second band, under a flat surface
+// whatever the film's, and moved by what the film itself reads otherwise of one
+// mixture of the drawer. Of 300 blends it comes to within ΔE00 0.03 in 95 of 100,
+// 0.09 at worst. The best of what is found so is settled on the film itself.
 
-// The bands of a quick reading, and of a coarse one where lightness alone is
-// wanted: of 60 blends L* at 15° less L* at 45° comes to within 0.04 of all bands'
-// by the quick ones.
+// sparse reads a spectrum in some bands and works out the others.
+type sparse struct {
+	bands []int
+	// Of every band, the first of four places in bands that it follows from, and
+	// their parts in it.
+	from [colour.Bands]int
+	part [colour.Bands][4]float64
+}
+
+// quickBands are 400 to 700 nm by 20; brightBands, for lightness alone, 420 to 690
+// by 30.
 var (
-	quickBands  = every(2)
-	coarseBands = every(4)
+	quickBands  = newSparse(2, 2, 32)
+	brightBands = newSparse(4, 3, 31)
 )
 
-// every lists the bands from 420 nm so many apart.
-func every(step int) (list []int) {
-	for b := 4; b <= 32; b += step {
-		list = append(list, b)
+// newSparse reads every step-th band from one to another. Between them a spectrum
+// follows the cubic through the four nearest (Lagrange's); before them it goes on
+// straight, after them level.
+func newSparse(from, step, to int) *sparse {
+	s := &sparse{}
+	for b := from; b <= to; b += step {
+		s.bands = append(s.bands, b)
 	}
-	return list
+	last := len(s.bands) - 4
+	for b := range colour.Bands {
+		x := float64(b-from) / float64(step) // in places
+		at := min(max((b-from)/step-1, 0), last)
+		s.from[b] = at
+		switch {
+		case b < from:
+			s.part[b] = [4]float64{1 - x, x}
+			continue
+		case b > to:
+			s.part[b] = [4]float64{0, 0, 0, 1}
+			continue
+		}
+		for i := range 4 {
+			s.part[b][i] = 1
+			for j := range 4 {
+				if j != i {
+					s.part[b][i] *= (x - float64(at+j)) / float64(i-j)
+				}
+			}
+		}
+	}
+	return s
 }
 
-// bands are those a channel is read in.
-func (e *evaluator) bands(c int) []int {
-	brightness := c >= e.p.goals && !e.looking
+// fill works out the bands of r that were not read.
+func (s *sparse) fill(r *colour.Spectrum) {
+	var read colour.Spectrum
+	for i, b := range s.bands {
+		read[i] = r[b]
+	}
+	for b := range r {
+		p, v := &s.part[b], read[s.from[b]:][:4]
+		r[b] = p[0]*v[0] + p[1]*v[1] + p[2]*v[2] + p[3]*v[3]
+	}
+}
+
+// gather is fill backwards: weights of all bands shared out over those read.
+func (s *sparse) gather(weight *colour.Spectrum) {
+	var read colour.Spectrum
+	for b, w := range weight {
+		for i, p := range s.part[b] {
+			read[s.from[b]+i] += p * w
+		}
+	}
+	*weight = colour.Spectrum{}
+	for i, b := range s.bands {
+		weight[b] = read[i]
+	}
+}
+
+// sparse is what a channel is read in; nil for every band.
+func (e *evaluator) sparse(c int) *sparse {
+	bright := c >= e.p.goals && !e.looking
 	switch {
-	case brightness && e.hurried:
-		return coarseBands
-	case brightness || e.hurried:
+	case bright && e.rough:
+		return brightBands
+	case bright || e.rough:
 		return quickBands
 	}
-	return film.AllBands[:]
+	return nil
 }
 
-// between fills in a spectrum between the bands it was read in: straight, beyond
-// them level.
-func between(r *colour.Spectrum, bands []int) {
-	if len(bands) == len(r) {
-		return
+// bands are those of sparse.
+func (s *sparse) list() []int {
+	if s == nil {
+		return film.AllBands[:]
 	}
-	first, last := bands[0], bands[len(bands)-1]
-	for b := range first {
-		r[b] = r[first]
-	}
-	for i, to := range bands[1:] {
-		from := bands[i]
-		slope := (r[to] - r[from]) / float64(to-from)
-		for b := from + 1; b < to; b++ {
-			r[b] = r[from] + slope*float64(b-from)
-		}
-	}
-	for b := last + 1; b < len(r); b++ {
-		r[b] = r[last]
-	}
+	return s.bands
 }
 
-// gather is between backwards: weights of all bands shared out over those read.
-func gather(weight *colour.Spectrum, bands []int) {
-	if len(bands) == len(weight) {
-		return
+// hold takes the quick film's shift, at an even mixture of powders from all over
+// the drawer.
+func (p *problem) hold() {
+	var index [MostParts]int
+	var x [MostParts]float64
+	n := min(len(p.powders), MostParts)
+	for i := range n {
+		index[i], x[i] = i*len(p.powders)/n, 1/float64(n)
 	}
-	first, last := bands[0], bands[len(bands)-1]
-	for b := range first {
-		weight[first] += weight[b]
-		weight[b] = 0
-	}
-	for i, to := range bands[1:] {
-		from := bands[i]
-		for b := from + 1; b < to; b++ {
-			part := float64(b-from) / float64(to-from)
-			weight[from] += (1 - part) * weight[b]
-			weight[to] += part * weight[b]
-			weight[b] = 0
-		}
-	}
-	for b := last + 1; b < len(weight); b++ {
-		weight[last] += weight[b]
-		weight[b] = 0
-	}
-}
-
-// hold takes the shift at x, where r is the film's own.
-func (e *evaluator) hold(x *[MostParts]float64) {
+	p.shift = [maxChannels]colour.Spectrum{}
+	e := newEvaluator(p)
+	e.choose(index[:n])
+	e.wishing, e.looking = p.wish != nil, true
+	e.film(&x, false)
 	own := e.r
-	e.shift, e.hurried = shift{}, true
-	e.film(x, false)
+	e.rough, e.looking = true, false
+	e.film(&x, false)
 	for c := range e.channels() {
 		for b := range own[c] {
-			e.shift[c][b] = own[c][b] - e.r[c][b]
+			p.shift[c][b] = own[c][b] - e.r[c][b]
 		}
 	}
-}
-
-// holdAt is hold where r may be of another mixture.
-func (e *evaluator) holdAt(x *[MostParts]float64) {
-	e.hurried, e.wishing = false, e.p.wish.binds()
-	e.film(x, false)
-	e.hold(x)
 }

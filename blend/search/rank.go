@@ -32,13 +32,12 @@ type ranker struct {
 	yields  bool      // not all of the wish can be had
 }
 
-// best is the nearest mixture found.
-func (k *ranker) best() *found {
+// best is the nearest mixture that was settled.
+func (k *ranker) best() (best *found) {
 	list := k.search.found
-	best := &list[0]
 	for i := range list {
-		if list[i].f < best.f {
-			best = &list[i]
+		if m := &list[i]; m.settled && (best == nil || m.f < best.f) {
+			best = m
 		}
 	}
 	return best

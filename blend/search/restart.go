@@ -13,27 +13,48 @@ import (
 // mixtures, in case their optimum is not the only one; widenBest how many of
 // the best are tried with each further powder, for the sake of the subsets
 // that inherited their answer from them. Exact answers cannot be bettered and
-// are passed over.
+// are passed over. Before that the settleBest, and settleEach of each number of
+// powders, are settled to the end.
 const (
 	restartBest = 200
 	widenBest   = 10
 	settleBest  = 400
+	settleEach  = 20
 )
 
 // polished is the promised gain in f below which a blend to be shown is done.
 const polished = 1e-13
 
-// settle walks on the best of the last level, which were settled roughly.
+// roughly is how much farther, in ΔE00, a rough walk may end and yet be nearer on
+// the film itself.
+const roughly = 0.1
+
+// sameEnd is the share by which rough walks to one optimum may end apart.
+const sameEnd = 0.02
+
+// apart is the largest difference of two mixtures' shares.
+func apart(x, y *[MostParts]float64) (most float64) {
+	for i := range x {
+		most = math.Max(most, math.Abs(x[i]-y[i]))
+	}
+	return most
+}
+
+// settle walks the best found, and the best of each number of powders, to their
+// optima on the film itself.
 func (s *search) settle(ctx context.Context) {
-	best := s.bestInexact(settleBest, s.most)
+	var best []int
+	var of [MostParts + 1]int
+	for i, id := range s.order(func(*found) bool { return true }) {
+		m := &s.found[id]
+		if of[m.n]++; i < settleBest || of[m.n] <= settleEach {
+			best = append(best, id)
+		}
+	}
 	s.parallel(ctx, len(best), func(work *solver, i int) {
 		m := &s.found[best[i]]
-		if m.grad != nil {
-			return
-		}
-		if r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing); r.f <= m.f {
-			m.take(&r)
-		}
+		r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
+		m.take(&r)
 	})
 }
 
@@ -82,26 +103,31 @@ func (s *search) restart(ctx context.Context) error {
 // exact reports whether an exact answer has been found.
 func (s *search) exact() bool {
 	for i := range s.found {
-		if s.found[i].f < exactEnough {
+		if m := &s.found[i]; m.settled && m.f < exactEnough {
 			return true
 		}
 	}
 	return false
 }
 
-// bestInexact returns the best found mixtures of at most n powders that are
-// not exact, best first.
+// bestInexact returns the best settled mixtures of at most n powders that are not
+// exact, best first.
 func (s *search) bestInexact(most, n int) []int {
-	var order []int
+	order := s.order(func(m *found) bool { return m.settled && m.f >= exactEnough && m.n <= n })
+	return order[:min(most, len(order))]
+}
+
+// order lists some of the mixtures found, best first.
+func (s *search) order(some func(*found) bool) (order []int) {
 	for i := range s.found {
-		if s.found[i].f >= exactEnough && s.found[i].n <= n {
+		if some(&s.found[i]) {
 			order = append(order, i)
 		}
 	}
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(s.found[a].f, s.found[b].f), cmp.Compare(a, b))
 	})
-	return order[:min(most, len(order))]
+	return order
 }
 
 // parallel shares tasks 0 to n−1 out over the workers.
@@ -134,11 +160,10 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 	}
 	polish(m.x, m.wishing)
 	before := m.f
-	work.eval.holdAt(&m.x)
 	var from [maxStarts][MostParts]float64
 	starts = s.p.starts(index, &m.x, &from)
 	for i := range starts {
-		if r := work.approach(index, &from[i], m.wishing, work.eval.shift[:]); r.f < m.f {
+		if r := work.approach(index, &from[i], roughDecrease, m.wishing); math.Sqrt(r.f) < math.Sqrt(m.f)+roughly && apart(&r.x, &m.x) > sameEnd {
 			polish(r.x, r.wishing)
 		}
 	}
@@ -146,7 +171,7 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 }
 
 func (m *found) take(r *outcome) {
-	m.f, m.x, m.converged, m.wishing = r.f, r.x, r.converged, r.wishing
+	m.f, m.x, m.converged, m.wishing, m.settled = r.f, r.x, r.converged, r.wishing, true
 }
 
 // widen starts a mixture's subset with powder l added from mixtures of its
@@ -168,9 +193,12 @@ func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
 	starts = s.p.starts(index[:n], nil, &from)
 	best := math.Sqrt(m.f) - 1e-3
 	for i := range starts {
-		r := work.approach(index[:n], &from[i], m.wishing, nil)
+		r := work.approach(index[:n], &from[i], roughDecrease, m.wishing)
+		if math.Sqrt(r.f) > best+roughly {
+			continue
+		}
+		r = work.solve(index[:n], &r.x, polished, r.wishing)
 		if math.Sqrt(r.f) < best {
-			r = work.solve(index[:n], &r.x, polished, r.wishing)
 			best = math.Sqrt(r.f)
 			f = found{n: n}
 			f.take(&r)

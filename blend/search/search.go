@@ -5,8 +5,6 @@ import (
 	"math"
 	"runtime"
 	"sync/atomic"
-
-	"tawny/colour"
 )
 
 // The search tries every subset of the palette up to a number of powders.
@@ -36,8 +34,8 @@ type found struct {
 	index          [MostParts]uint16
 	x              [MostParts]float64
 	muSum, muLimit float64
-	grad           []float64         // ∂f/∂share of every powder, nil on the last level
-	shift          []colour.Spectrum // of the quick film, in each channel; nil on the last level
+	grad           []float64 // ∂f/∂share of every powder, nil on the last level
+	settled        bool      // on the film itself
 	converged      bool
 	wishing        bool // the wish for a shimmer was needed
 	extra          bool // from widening: its subset may be among the found already
@@ -188,14 +186,10 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 		mark, bar := int32(-1), math.Inf(1)
 		var own outcome
 		solved := false
-		wishing := false
-		var near []colour.Spectrum
-		if best >= 0 {
-			wishing, near = s.found[best].wishing, s.found[best].shift
-		}
+		wishing := best >= 0 && s.found[best].wishing
 		try := func(x *[MostParts]float64) {
 			out.counts.Starts++
-			if r := work.approach(index[:n], x, wishing, near); r.f < bar {
+			if r := work.approach(index[:n], x, roughDecrease, wishing); r.f < bar {
 				own, bar, solved = r, r.f, true
 			}
 		}
@@ -240,35 +234,30 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 // own to be kept over what it inherits.
 const improves = 1e-8
 
-// finish walks the mixtures found from one on to the optimum on the film itself,
-// and works out what larger subsets inherit from them.
+// finish walks the mixtures found from one on to the optimum, and works out what
+// larger subsets inherit from them.
 func (s *search) finish(ctx context.Context, from int) {
 	const chunk = 32
 	list := s.found[from:]
 	s.parallel(ctx, (len(list)+chunk-1)/chunk, func(work *solver, c int) {
-		e, n := work.eval, len(s.p.powders)
+		n := len(s.p.powders)
 		some := list[c*chunk : min((c+1)*chunk, len(list))]
 		var grads []float64
-		var shifts []colour.Spectrum
 		for i := range some {
 			m := &some[i]
 			if !s.searches(m) {
 				continue
 			}
-			r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
+			r := work.approach(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
 			m.take(&r)
-			m.muSum, m.muLimit = r.muSum, r.muLimit
-			if !r.converged {
-				e.all(&m.x)
-			}
-			channels := len(e.p.film.readers)
+			m.muSum, m.muLimit, m.settled = r.muSum, r.muLimit, false
 			if grads == nil {
-				grads, shifts = make([]float64, n*len(some)), make([]colour.Spectrum, channels*len(some))
+				grads = make([]float64, n*len(some))
 			}
-			m.grad, m.shift = grads[i*n:][:n:n], shifts[i*channels:][:channels:channels]
-			e.foreign(m.grad)
-			e.holdAt(&m.x)
-			copy(m.shift, e.shift[:])
+			m.grad = grads[i*n:][:n:n]
+			work.eval.wishing = m.wishing
+			work.eval.all(&m.x)
+			work.eval.foreign(m.grad)
 		}
 	})
 }

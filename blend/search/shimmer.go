@@ -210,18 +210,13 @@ func (e *evaluator) logContrast() float64 {
 	return math.Log(e.variance(nil, nil, nil)+noSpeckle)/2 - math.Log(e.brightness())
 }
 
-// lacks reports whether something of the wish is missing at x, whose film has
-// been worked out in the channels of the goals.
-func (e *evaluator) lacks(x *[MostParts]float64) bool {
-	w := e.p.wish
-	if !w.binds() {
-		return false
-	}
+// lacks reports whether more than so much of a wish is missing at x.
+func (e *evaluator) lacks(x *[MostParts]float64, over float64) bool {
 	e.wishing = true
 	e.film(x, false)
 	e.wishing = false
 	gleam, grain := e.missing()
-	return gleam+grain > wishMet*w.weight
+	return gleam+grain > over*e.p.wish.weight
 }
 
 // hinge is one part of the wish where a walk stands: weight times the square of

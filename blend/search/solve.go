@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"tawny/blend/nnls"
-	"tawny/colour"
 )
 
 // Tolerances of one solve, in units of f = ΔE00². A step that promises less than a
@@ -45,61 +44,31 @@ func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64, wis
 	return w.descend(*x, decrease, wishing)
 }
 
-// approach is solve on the quick film, roughly, moved by a shift that was taken
-// near x, or by that at x.
-func (w *solver) approach(index []int, x *[MostParts]float64, wishing bool, near []colour.Spectrum) outcome {
-	e := w.eval
-	e.choose(index)
-	if near == nil {
-		e.holdAt(x)
-	}
-	copy(e.shift[:], near)
-	e.hurried = true
-	return w.descend(*x, roughDecrease, wishing)
+// approach is solve on the quick film.
+func (w *solver) approach(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
+	w.eval.choose(index)
+	w.eval.rough = true
+	return w.descend(*x, decrease, wishing)
 }
 
-// A rough walk is walked on, so often at most, where f at its end is another on
-// the film itself by more than a share of it and heldTo.
-const (
-	mostRounds = 4
-	heldShare  = 0.02
-	heldTo     = 1e-3
-)
-
-// descend walks from x, and on until all of the wish and the film itself bear it
-// out. Most mixtures that have the shade are shimmer enough, so unless wishing
-// says that it was needed where x comes from, the wish for one is looked at only
-// where a walk by the shade alone ends: an optimum that lacks nothing is one with
-// the wish too.
+// descend walks from x. Most mixtures that have the shade are shimmer enough, so
+// unless wishing says that it was needed where x comes from, the wish for one is
+// looked at only where a walk by the shade alone ends: an optimum that lacks
+// nothing is one with the wish too.
 func (w *solver) descend(x [MostParts]float64, decrease float64, wishing bool) outcome {
-	e := w.eval
-	binds, hurried, steps := e.p.wish.binds(), e.hurried, 0
-	wishing = wishing && binds
-	for round := 1; ; round++ {
-		e.wishing = wishing
+	e, steps := w.eval, 0
+	if wishing = wishing && e.p.wish.binds(); !wishing {
 		out := w.walk(&x, decrease)
-		steps += out.steps
-		out.steps, out.wishing = steps, wishing
-		if wishing == binds && !hurried {
+		if !e.p.wish.binds() || !e.lacks(&out.x, 0) {
 			return out
 		}
-		e.hurried, e.wishing = false, binds
-		f := e.value(&out.x)
-		if binds && !wishing {
-			gleam, grain := e.missing()
-			wishing = gleam+grain > 0
-		}
-		again := wishing && !out.wishing || hurried && math.Abs(f-out.f) > heldShare*f+heldTo
-		if !again || round == mostRounds {
-			out.f = f
-			e.wishing = out.wishing
-			return out
-		}
-		if hurried {
-			e.hold(&out.x)
-		}
-		x = out.x
+		x, steps = out.x, out.steps
 	}
+	e.wishing = true
+	out := w.walk(&x, decrease)
+	out.steps += steps
+	out.wishing = true
+	return out
 }
 
 // walk goes from the feasible shares x to the nearest optimum by sequential least squares: Gauss–Newton on ΔE00² with the
