@@ -141,9 +141,9 @@ func (k *ranker) family(m *found) string {
 // look tells what a mixture looks like.
 func (k *ranker) look(e *evaluator, m *found) Look {
 	e.choose(m.subset(&[MostParts]int{}))
-	e.wishing, e.looking = true, true
+	e.wishing = true
 	e.film(&m.x, false)
-	e.wishing, e.looking = false, false
+	e.wishing = false
 	w := e.p.wish
 	l := Look{Steep: w.light.Lab(&e.r[w.steep])}
 	l.Gleam = l.Steep.L - w.light.Lab(&e.r[w.level]).L

@@ -120,6 +120,11 @@ func explore(ctx context.Context, r Request) (*ranker, error) {
 // be had.
 func (r *Request) settleWhole(ctx context.Context, q rules, progress func(done float64)) (*ranker, error) {
 	k, err := r.settle(ctx, q, nil, progress)
+	return r.startAgain(ctx, q, k, err)
+}
+
+// startAgain is settleWhole of what was settled.
+func (r *Request) startAgain(ctx context.Context, q rules, k *ranker, err error) (*ranker, error) {
 	for range 2 {
 		if err == nil {
 			err = k.search.restart(ctx)

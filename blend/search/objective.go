@@ -92,7 +92,6 @@ type evaluator struct {
 	masses      [MostParts + 1]float64
 	coarse      [MostParts + 1]float64       // of the powders, where a grain is wanted
 	layers      int                          // powders in use, the base counted if there is one
-	looking     bool                         // the shimmer's channels count in every band
 	wishing     bool                         // all channels count, and the wish for a shimmer
 	slope       [maxChannels]colour.Spectrum // ∂f/∂R of each channel, after foreign
 	rough       bool                         // on the quick film

@@ -87,14 +87,13 @@ func (s *sparse) gather(weight *colour.Spectrum) {
 
 // sparse is what a channel is read in; nil for every band.
 func (e *evaluator) sparse(c int) *sparse {
-	bright := c >= e.p.goals && !e.looking
 	switch {
-	case bright && e.rough:
+	case !e.rough:
+		return nil
+	case c >= e.p.goals:
 		return brightBands
-	case bright || e.rough:
-		return quickBands
 	}
-	return nil
+	return quickBands
 }
 
 // bands are those of sparse.
@@ -117,10 +116,10 @@ func (p *problem) hold() {
 	p.shift = [maxChannels]colour.Spectrum{}
 	e := newEvaluator(p)
 	e.choose(index[:n])
-	e.wishing, e.looking = p.wish != nil, true
+	e.wishing = p.wish != nil
 	e.film(&x, false)
 	own := e.r
-	e.rough, e.looking = true, false
+	e.rough = true
 	e.film(&x, false)
 	for c := range e.channels() {
 		for b := range own[c] {

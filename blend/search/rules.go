@@ -36,10 +36,6 @@ const FlakeShare = 1.0 / 3
 // rule aside.
 const ruleWorth = 1.0
 
-// probePowders is the most powders of the blends that show whether setting rules
-// aside is worth a search.
-const probePowders = 3
-
 // ruled returns the rules that bear on a request that has its defaults.
 func (r *Request) ruled() rules {
 	q := rules{steps: r.leastShare() > 0}
@@ -128,19 +124,11 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 	if r.Shimmer != nil {
 		none.ordinary = 1 - FlakeShare
 	}
-	if best != nil && !best.yields {
-		// Mostly nothing comes of it, which blends of three powders show before
-		// the best are started again: that, and a fourth, gain little.
-		probe := *r
-		if probe.Most > probePowders && len(best.search.must) < probePowders {
-			probe.Most = probePowders
-		}
-		free, err := probe.settle(ctx, none, nil, nil)
-		if err == nil && strict-free.nearest() <= ruleWorth-0.05 {
-			return best, nil
-		}
+	free, freeErr := r.settle(ctx, none, nil, nil)
+	if freeErr == nil && best != nil && !best.yields && strict-free.nearest() <= ruleWorth-0.05 {
+		return best, nil // mostly nothing comes of it; starting the best again gains little
 	}
-	free, freeErr := r.settleWhole(ctx, none, nil)
+	free, freeErr = r.startAgain(ctx, none, free, freeErr)
 	if freeErr != nil && none.ordinary > 0 && ctx.Err() == nil {
 		none.ordinary = 0
 		free, freeErr = r.settleWhole(ctx, none, nil)

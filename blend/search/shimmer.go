@@ -73,14 +73,16 @@ func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float6
 		w.coarse = append(w.coarse, p.powders[i].coarse)
 	}
 	if s := r.Shimmer; s != nil {
+		inside := gleamInside
 		if s.Worth > 0 {
 			w.weight *= s.Worth * s.Worth / gleamWeight
+			inside = 0 // what is weighed against the shade need not be met
 		}
 		if s.GleamLo > 0 {
-			w.gleam[0] = s.GleamLo + gleamInside
+			w.gleam[0] = s.GleamLo + inside
 		}
 		if s.GleamHi > 0 {
-			w.gleam[1] = math.Max(w.gleam[0], s.GleamHi-gleamInside)
+			w.gleam[1] = math.Max(w.gleam[0], s.GleamHi-inside)
 		}
 		if lo, hi, ok := film.GrainBounds(s.Grain); ok {
 			w.grain = [2]float64{math.Log(lo) + grainInside, math.Log(hi) - grainInside}
