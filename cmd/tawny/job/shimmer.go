@@ -186,7 +186,14 @@ func (s *setting) givenUp(v *BlendView) (list []string, err error) {
 		}
 		list = append(list, fmt.Sprintf("The gleam asked for, %s, is not to be had so: the nearest has %.1f.%s", gleamRange(want.GleamLo, want.GleamHi), v.Gleam, more))
 	case want.GleamHi > 0 && v.Gleam > want.GleamHi+shown:
-		list = append(list, fmt.Sprintf("Less gleam than %.1f is not to be had so; %s was asked for. A lower load, rubbing it in, or clear mica in place of some powder gives less.", v.Gleam, gleamRange(want.GleamLo, want.GleamHi)))
+		less, err := s.lessGleam(v, want)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, fmt.Sprintf("Less gleam than %.1f is not to be had so; %s was asked for. Rubbing it in, or clear mica in place of some powder, gives less.%s", v.Gleam, gleamRange(want.GleamLo, want.GleamHi), less))
+	}
+	if least, most := s.in.loads(); v.Because != "" && want.GleamHi > 0 && least == most {
+		list = append(list, fmt.Sprintf("A rule is set aside for so little gleam at a load of exactly %.3g %%: --load-max %g lets the load be less.", most, most))
 	}
 	if want.Grain != "" && v.Grain != want.Grain {
 		list = append(list, fmt.Sprintf("The grain asked for, %s, is not to be had so: the nearest is %s.%s", want.Grain, orElse(v.Grain, "without flakes"), s.grainPowders(want.Grain, v.Grain)))
@@ -224,6 +231,38 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 		says += fmt.Sprintf(" %s%s %s %.1f.", strings.ToUpper(way.words[:1]), way.words[1:], word, look.Gleam())
 	}
 	return says, nil
+}
+
+// lessGleam says at what lower load a blend has a gleam between bounds, and how to
+// ask for it.
+func (s *setting) lessGleam(v *BlendView, want *search.Shimmer) (string, error) {
+	least, most := s.in.loads()
+	if least < most && v.LoadPercent > least*(1+1e-6) {
+		return "", nil // less was free to be chosen
+	}
+	middle := (want.GleamLo + want.GleamHi) / 2
+	lo, hi, gleam := 0.0, v.LoadPercent, 0.0
+	for range 12 {
+		load := (lo + hi) / 2
+		parts := append([]film.Part(nil), v.parts...)
+		for i := range parts {
+			parts[i].Percent *= load / v.LoadPercent
+		}
+		look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+		if err != nil {
+			return "", input(err)
+		}
+		if gleam = look.Gleam(); gleam > middle {
+			hi = load
+		} else {
+			lo = load
+		}
+	}
+	how := fmt.Sprintf("--load-max %g lets the load be less", most)
+	if least < most {
+		how = fmt.Sprintf("--load-min %.2g lets it", lo)
+	}
+	return fmt.Sprintf(" At a load of %.2g %% it would have %.1f: %s.", lo, gleam, how), nil
 }
 
 // grainPowders names powders of a size that gives a grain.
