@@ -3,6 +3,7 @@ package doubt
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"tawny/blend/film"
@@ -76,6 +77,33 @@ func (w *world) powder(t testing.TB, g *palette.Pigment, rng *rand.Rand) *palett
 	return &p
 }
 
+// lay gives a worn blend this world's tilt, by its doubt, surface and haze.
+func (w *world) lay(worn *film.Worn, doubt float64) {
+	worn.Tilt += w.tilt * doubt
+	worn.HazeOff = w.haze
+	if slices.ContainsFunc(worn.Parts, func(p film.Part) bool { return p.Pigment.Optics.Flake }) { // what has none lies flat
+		worn.SurfaceShare = w.surface
+	}
+}
+
+// For the tests from outside, which may search.
+var (
+	NewWorld = newWorld
+	ReadIn   = readIn
+)
+
+// Wears is a blend as it is worn in this world.
+func (w *world) Wears(t testing.TB, worn film.Worn, rng *rand.Rand) film.Worn {
+	w.lay(&worn, Usual(worn).Tilt)
+	parts := worn.Parts
+	worn.Parts = nil
+	for _, p := range parts {
+		p.Pigment = w.powder(t, p.Pigment, rng)
+		worn.Parts = append(worn.Parts, p)
+	}
+	return worn
+}
+
 // The 95 % that is stated holds in honest other worlds. In each are drawn anew the
 // constants, thickness and evenness of coats, the strength and dispersion of
 // powders, the tilt of flakes, what the surface shares of it, and skin's haze; and
@@ -121,10 +149,8 @@ func TestCovers(t *testing.T) {
 				for range each {
 					on := bare[s][i%len(colour.Geometries)]
 					blend := film.Worn{Ground: on.ground, Apply: coverage.MgPerCM2, Tilt: coverage.SigmaDeg, Light: colour.D65}
-					flakes := false
 					for _, g := range rng.Perm(len(drawer.Pigments))[:1+rng.IntN(3)] {
 						blend.Parts = append(blend.Parts, film.Part{Pigment: drawer.Pigments[g], Percent: 0.3 + 1.7*rng.Float64()})
-						flakes = flakes || drawer.Pigments[g].Optics.Flake
 					}
 					d := Usual(blend)
 					d.Skin, d.Powders, d.Weigh = on.moves, doubts, 0.01
@@ -140,11 +166,7 @@ func TestCovers(t *testing.T) {
 					}
 					there := blend
 					there.Apply *= math.Exp(d.Apply * rng.NormFloat64())
-					there.Tilt += w.tilt * d.Tilt
-					there.HazeOff = w.haze
-					if flakes { // what has none lies flat
-						there.SurfaceShare = w.surface
-					}
+					w.lay(&there, d.Tilt)
 					for _, m := range on.moves {
 						z := rng.NormFloat64()
 						for b := range m {

@@ -1,0 +1,84 @@
+package doubt_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"tawny/blend/doubt"
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/blend/search"
+	"tawny/colour"
+	"tawny/colour/parallel"
+	"tawny/colour/skin"
+)
+
+// Blends found here for shades made in other worlds, seen there. In each of 40
+// worlds (see TestCovers) two or three flakes make a shade on a skin; the search
+// finds a shimmer for it by what is known here, and what that looks like there is
+// compared with the shade. The bounds are ΔE00 1.0 on average and 3 at worst.
+func TestBlindWorlds(t *testing.T) {
+	drawer, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var flakes []*palette.Pigment
+	for _, g := range drawer.Pigments {
+		if g.Optics.Flake {
+			flakes = append(flakes, g)
+		}
+	}
+	targets := 40
+	if testing.Short() {
+		targets = 4
+	}
+	skins := skin.Presets()
+	for _, apply := range []float64{0.5, 1, 2} {
+		for _, geometry := range []colour.Geometry{colour.DI, colour.At45} {
+			off := make([]float64, targets)
+			here := make([]float64, targets)
+			parallel.For(0, targets, func(i int) {
+				rng := rand.New(rand.NewPCG(14, uint64(i)))
+				w := doubt.NewWorld(rng)
+				bare, _ := doubt.ReadIn(t, &skins[rng.IntN(len(skins))], geometry)
+				worn := film.Worn{Ground: bare, Apply: apply, Tilt: film.TiltFor(apply), Light: colour.D65}
+				load := 0.0
+				for _, k := range rng.Perm(len(flakes))[:2+rng.IntN(2)] {
+					p := film.Part{Pigment: flakes[k], Percent: 0.5 + rng.Float64()}
+					worn.Parts = append(worn.Parts, p)
+					load += p.Percent
+				}
+				there := func(parts []film.Part) colour.Lab {
+					worn.Parts = parts
+					r, err := film.Diffuse(w.Wears(t, worn, rng))
+					if err != nil {
+						t.Error(err)
+					}
+					return colour.D65.Lab(&r)
+				}
+				target := there(worn.Parts)
+				res, err := search.Match(t.Context(), search.Request{
+					Ground: bare, Geometry: geometry, Targets: []search.Goal{{Lab: target}}, Powders: drawer.Pigments, Workers: 1,
+					LoadLo: load, LoadHi: load, Apply: apply, Shimmer: &search.Shimmer{GleamLo: film.LeastGleam}, Keep: 1,
+				})
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				here[i] = res.Blends[0].DeltaE00
+				off[i] = colour.DeltaE00(target, there(res.Blends[0].Parts))
+			})
+			mean, worst, found := 0.0, 0.0, 0.0
+			for i, d := range off {
+				mean += d / float64(targets)
+				found += here[i] / float64(targets)
+				worst = math.Max(worst, d)
+			}
+			t.Logf("blind worlds %s at %.3g mg/cm² mean %.2f worst %.2f (thought to be %.2f off)", geometry, apply, mean, worst, found)
+			if (mean > 1 || worst > 3) && apply <= 1 {
+				t.Errorf("%s at %.3g mg/cm²: over 1 on average or 3 at worst", geometry, apply)
+			}
+		}
+	}
+}
