@@ -11,6 +11,7 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"tawny/cmd/tawny/job"
@@ -58,7 +59,7 @@ func TestParity(t *testing.T) {
 		}
 	}
 	s := serve(t, func(c *Config) { c.Book = byPage })
-	ran, exempt := 0, map[string]int{}
+	ran, exempt, asked := 0, map[string]int{}, map[string]bool{}
 	for _, line := range examples(t, root) {
 		d, words, why := documentOf(line)
 		if why != "" {
@@ -66,13 +67,21 @@ func TestParity(t *testing.T) {
 			t.Logf("exempt, %s: %s", why, line)
 			continue
 		}
-		want, fault := run(byCommand, append(words, "--json")...)
 		body, err := json.Marshal(d)
 		if err != nil {
 			t.Fatal(err)
 		}
+		if asked[string(body)] && !strings.HasPrefix(d.Job.Name, "book") {
+			continue // but for where its files go
+		}
+		asked[string(body)] = true
+		var want []byte
+		var fault error
+		var command sync.WaitGroup
+		command.Go(func() { want, fault = run(byCommand, append(words, "--json")...) })
 		r := call(t, s, "POST", "/api/job/"+strings.ReplaceAll(d.Job.Name, " ", "/"), string(body), nil)
 		got := text(t, r)
+		command.Wait()
 		ran++
 		if len(want) == 0 {
 			if r.StatusCode != 422 {

@@ -15,7 +15,6 @@ import (
 	"sync/atomic"
 	"time"
 
-	"tawny/blend/film"
 	"tawny/cmd/tawny/job"
 )
 
@@ -74,9 +73,6 @@ func New(cfg Config) (*Server, error) {
 	s.shelf.path = cfg.Book
 	// A drawer that cannot be read is told before anything is served.
 	if err := s.renew(); err != nil {
-		return nil, err
-	}
-	if _, err := s.drawers.Open(film.DefaultIndex); err != nil {
 		return nil, err
 	}
 	if err := s.listen(); err != nil {

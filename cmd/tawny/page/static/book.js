@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm } from "./confirm.js";
-import { act, byId, element, capital, tell } from "./words.js";
+import { act, byId, element, capital, tell, failed } from "./words.js";
 
 let take = () => {};
 
@@ -33,7 +33,7 @@ export async function list() {
       parts.push(element("h3", name), ul);
     }
   } catch (e) {
-    if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault"));
+    failed(at, e);
     return;
   }
   const says = sessionStorage.getItem(said);
@@ -127,7 +127,7 @@ async function fold(li, l, show) {
   const div = element("div", "", "under");
   div.dataset.of = show.name;
   li.append(div);
-  try { await show(div, l); } catch (e) { div.append(element("p", capital(e.message) + ".", "fault")); }
+  try { await show(div, l); } catch (e) { failed(div, e); }
 }
 
 // again writes a new batch of the same, once asked.

@@ -7,7 +7,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell } from "./words.js";
+import { byId, capital, element, tell, act, button, option, weighed } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, change }
 
@@ -29,10 +29,7 @@ export async function open(id) {
     else if (last) write(last.position, last.weighed_g); // once more, for what it means for the rest
   } catch (e) {
     if (e.stale) return;
-    const back = element("button", "Back to the plan");
-    back.type = "button";
-    back.addEventListener("click", leave);
-    paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), back);
+    paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), button("Back to the plan", leave));
   }
 }
 
@@ -83,21 +80,16 @@ function draw() {
     if (w.weighed_g != null && all.length === 1 && !all[0].w.premix && kept[all[0].key] == null && !all[0].w.part) kept[all[0].key] = w.weighed_g;
     else if (w.weighed_g != null && all.every(({ key }) => kept[key] == null)) for (const { key, w: p } of all) kept[key] = p.grams;
   }
-  const bar = element("div", "", "now"), head = element("p"), back = element("button", "Leave it for now"), done = element("button", "Finish the batch", "main");
+  const bar = element("div", "", "now"), head = element("p"), acts = element("p", "", "acts");
   head.id = "live-says";
   head.setAttribute("role", "status");
-  const next = element("button", "To the next one");
-  next.id = "live-next";
-  next.addEventListener("click", () => {
+  const next = button("To the next one", () => {
     const box = byId("paper").querySelector(".weight input[type=checkbox]:not(:checked)");
     box.scrollIntoView({ block: "center" });
     box.focus({ preventScroll: true });
   });
-  back.type = done.type = next.type = "button";
-  back.addEventListener("click", leave);
-  done.addEventListener("click", finish);
-  const acts = element("p", "", "acts");
-  acts.append(done, back);
+  next.id = "live-next";
+  acts.append(button("Finish the batch", finish, "main"), button("Leave it for now", leave));
   bar.append(head, next);
   byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
   says();
@@ -116,11 +108,7 @@ function lot(i) {
   box.dataset.own = "";
   box.setAttribute("aria-label", `Lot of ${w.name}`);
   if (lots.length) {
-    box.append(element("option", ""), ...lots.map((l) => {
-      const o = element("option", `${l.lot}, ${grams(made.doc, l.left_g)} g left`);
-      o.value = l.lot;
-      return o;
-    }));
+    box.append(element("option", ""), ...lots.map((l) => option(l.lot, `${l.lot}, ${grams(made.doc, l.left_g)} g left`)));
   } else box.type = "text";
   box.value = w.lot || made.kept["lot " + i] || "";
   box.addEventListener("change", () => {
@@ -134,13 +122,12 @@ function lot(i) {
 
 // weight is a weight of a step: ticked as planned, or what the balance said.
 function weight(s, w, i) {
-  const { doc, kept } = made, key = at(s, i), row = element("div", "", "weight"), tick = element("label", "", "tick"), box = element("input"), name = element("span"), input = element("input"), now = element("em");
+  const { doc, kept } = made, key = at(s, i), row = element("div", "", "weight"), tick = element("label", "", "tick"), box = element("input"), name = element("span"), input = weighed(), now = element("em");
   name.append(w.name + (w.part ? ` (${w.part})` : "") + " ", element("b", grams(doc, w.grams) + " g"), now);
   box.type = "checkbox";
-  box.dataset.own = input.dataset.own = "";
+  box.dataset.own = "";
   box.checked = kept[key] != null;
   box.setAttribute("aria-label", `${w.name}, ${grams(doc, w.grams)} g: weighed as planned`);
-  input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal";
   input.setAttribute("aria-label", `What the balance said of ${w.name}, g`);
   input.placeholder = "g";
   if (kept[key] != null && kept[key] !== w.grams) input.value = String(kept[key]);
@@ -190,11 +177,7 @@ function blank(s, r, i) {
   label.append(input);
   row.append(label);
   if (r.unit === "time") {
-    const b = element("button", "Now");
-    b.type = "button";
-    b.setAttribute("aria-label", `${capital(r.what)}: now`);
-    b.addEventListener("click", () => { input.value = clock(new Date()); write(); });
-    row.append(b);
+    row.append(act("Now", r.what, () => { input.value = clock(new Date()); write(); }));
   }
   row.append(until);
   held();

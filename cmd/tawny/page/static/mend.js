@@ -3,7 +3,7 @@
 
 import * as ask from "./ask.js";
 import { arm, paint } from "./arms.js";
-import { act, capital, element, fixed, rig, statedParts, tell, tint } from "./words.js";
+import { act, capital, element, fixed, rig, statedParts, tell, tint, button, failed, weighed } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
@@ -20,12 +20,7 @@ export function form(div, l) {
   read.placeholder = "lab:56.1,12,22/di";
   chips.setAttribute("role", "group");
   chips.setAttribute("aria-label", "It is too");
-  for (const w of words) {
-    const b = element("button", w);
-    b.type = "button";
-    b.addEventListener("click", () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); });
-    chips.append(b);
-  }
+  chips.append(...words.map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
   found.setAttribute("role", "status");
   const acts = element("p", "", "acts");
   acts.append(
@@ -53,7 +48,7 @@ async function help(at, l, said) {
     at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, ""), cards.length && `Pictured in ${rig()}.`].filter(Boolean).join(" "), "says"), ...cards, ...more);
     paint(at);
     tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
-  } catch (e) { if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+  } catch (e) { failed(at, e); }
 }
 
 // pair shows two colours to be held beside the batch.
@@ -64,12 +59,7 @@ function pair(p, answer) {
     div.append(tint(side.hex), element("p", `${name}: ${side.words || ""}`));
     sides.append(div);
   }
-  for (const [text, key] of [["Left is nearer", "l"], ["Right is nearer", "r"], ["Both alike", "s"]]) {
-    const b = element("button", text);
-    b.type = "button";
-    b.addEventListener("click", () => answer(key));
-    acts.append(b);
-  }
+  for (const [text, key] of [["Left is nearer", "l"], ["Right is nearer", "r"], ["Both alike", "s"]]) acts.append(button(text, () => answer(key)));
   return [element("p", "Hold the batch, worn, beside the two: which is nearer?", "says"), sides, acts];
 }
 
@@ -81,11 +71,9 @@ const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).j
 // option is one way; chosen asks for it to be written to the batch. What the
 // balance said goes with it.
 function option(r, o, chosen) {
-  const div = element("div", "", "version"), what = sum(o.additions);
+  const div = element("div", "", "version"), said = element("div"), what = sum(o.additions);
   const balance = o.additions.map((a) => {
-    const input = element("input");
-    input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal"; input.dataset.own = "";
-    input.value = String(Number(a.grams.toFixed(3)));
+    const input = weighed(String(Number(a.grams.toFixed(3))));
     return { a, input, line: labelled(`${capital(named(a))}, g on the balance`, input) };
   });
   const write = act("It is added: write it down", what, async () => {
@@ -94,15 +82,15 @@ function option(r, o, chosen) {
       const { chosen: c } = await ask.job(chosen);
       await ask.job({ job: "book weigh", correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${input.value}`) });
       const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
-      div.append(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
+      said.replaceChildren(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
     } catch (e) {
-      div.append(element("p", capital(e.message) + ".", "fault"));
+      failed(said, e);
       write.disabled = false;
     }
   });
   div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.name : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "" }), element("h4", `Add ${what}`),
     element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g.`));
   if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
-  div.append(...balance.map((b) => b.line), write);
+  div.append(...balance.map((b) => b.line), write, said);
   return div;
 }

@@ -1,7 +1,7 @@
 // A batch's sheet as it is on paper. What stands beside a line or a blank while
 // the batch is made comes from its caller.
 
-import { element, fixed, capital } from "./words.js";
+import { element, fixed, capital, list } from "./words.js";
 
 const digits = (doc) => Math.max(0, Math.ceil(-Math.log10(doc.balanceG) - 1e-9));
 export const grams = (doc, g) => fixed(g, digits(doc));
@@ -18,7 +18,7 @@ export function sheet(doc, beside) {
   const parts = [head];
   for (const f of doc.findings || []) parts.push(element("p", `${f.severity.toUpperCase()}: ${f.about ? f.about + ": " : ""}${f.text}`, "finding"));
   parts.push(weights(doc, beside));
-  parts.push(element("h4", "Before you start"), list([...doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)]), cautions(doc, ["buying", "making"]));
+  parts.push(element("h4", "Before you start"), list(doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)), cautions(doc, ["buying", "making"]));
   parts.push(element("h4", "Steps"));
   const ol = element("ol", "", "doing");
   for (const s of doc.steps) ol.append(step(doc, s, beside));
@@ -30,17 +30,7 @@ export function sheet(doc, beside) {
   return parts;
 }
 
-function list(lines) {
-  const ul = element("ul", "", "plainly");
-  ul.append(...lines.map((l) => element("li", l)));
-  return ul;
-}
-
-const cautions = (doc, when) => {
-  const ul = list(doc.cautions.filter((c) => when.includes(c.when)).map((c) => c.text));
-  ul.classList.add("cautions");
-  return ul;
-};
+const cautions = (doc, when) => list(doc.cautions.filter((c) => when.includes(c.when)).map((c) => c.text), "plainly cautions");
 
 function weights(doc, beside) {
   const box = element("div", "", "table"), table = element("table"), head = element("tr");

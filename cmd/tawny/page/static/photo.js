@@ -1,7 +1,7 @@
 // A colour from a photo: frames dragged onto known patches and onto the skin.
 
 import * as ask from "./ask.js";
-import { byId, element, tint, fixed, labText, capital, tell } from "./words.js";
+import { byId, element, tint, fixed, labText, capital, tell, button, option, failed } from "./words.js";
 
 const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
 const most = 12;
@@ -100,8 +100,7 @@ function nudge(m, x, y, w, h) {
 }
 
 function box(m) {
-  const b = element("button", "", "mark");
-  b.type = "button";
+  const b = button("", null, "mark");
   b.setAttribute("aria-describedby", "mark-help");
   b.append(element("b", nameOfMark(m)), element("i"));
   b.classList.toggle("unplaced", !m.placed);
@@ -136,19 +135,14 @@ function row(m, i) {
     li.append(element("span", `The ${what} to be measured`), m.says);
     return li;
   }
-  const kind = element("select"), own = element("input"), away = element("button", "Remove");
+  const kind = element("select"), own = element("input"), away = button("Remove", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
   kind.setAttribute("aria-label", `What known patch ${i + 1} is`);
-  for (const [value, text] of kinds) {
-    const o = element("option", text);
-    o.value = value;
-    kind.append(o);
-  }
+  kind.append(...kinds.map((k) => option(...k)));
   kind.value = m.known;
   own.type = "text";
   own.value = m.own;
   own.hidden = m.known !== "own";
   own.setAttribute("aria-label", `Colour of known patch ${i + 1}, such as lab:60,0,0`);
-  away.type = "button";
   away.setAttribute("aria-label", `Remove known patch ${i + 1}`);
   kind.addEventListener("change", () => {
     m.known = kind.value;
@@ -158,7 +152,6 @@ function row(m, i) {
     measure();
   });
   own.addEventListener("change", () => { m.own = own.value.trim(); measure(); });
-  away.addEventListener("click", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
   m.says = element("span", "", "hint");
   li.append(kind, own, m.says);
   if (marks.filter((x) => x.known !== null).length > 1) li.append(away);
@@ -211,7 +204,7 @@ async function measure() {
     place.replaceChildren(shown(result));
   } catch (e) {
     if (e.stale) return;
-    place.replaceChildren(element("p", capital(e.message) + ".", "fault"));
+    failed(place, e);
   }
   const astray = !result?.reading || result.marks.some((s) => !s.ok);
   byId("photo-shade").disabled = byId("photo-smear").disabled = astray;

@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, blendText, offText, fixed, capital, statedParts, tell } from "./words.js";
+import { byId, element, blendText, offText, fixed, capital, statedParts, tell, act } from "./words.js";
 import { arm, paint } from "./arms.js";
 import { directions } from "./look.js";
 
@@ -57,9 +57,5 @@ function card(bare, b, pin) {
 }
 
 function away(pin) {
-  const b = element("button", "Take off");
-  b.type = "button";
-  b.setAttribute("aria-label", "Take off " + pin.replaceAll("|", ", "));
-  b.addEventListener("click", () => { address.settle({ pin: address.all("pin").filter((p) => p !== pin) }); refresh(); });
-  return b;
+  return act("Take off", pin.replaceAll("|", ", "), () => { address.settle({ pin: address.all("pin").filter((p) => p !== pin) }); refresh(); });
 }

@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, fixed, capital, tell } from "./words.js";
+import { byId, element, fixed, capital, tell, act } from "./words.js";
 
 let attempt = () => {};
 
@@ -39,12 +39,6 @@ async function run() {
 function way(r, changes) {
   const li = element("li");
   li.append(element("span", `${capital(r.words)}: ${r.reaches ? "reaches it" : "comes nearer"} (off by ${fixed(r.deltaE00)}).`, "says"));
-  if (changes) {
-    const b = element("button", "Try it");
-    b.type = "button";
-    b.setAttribute("aria-label", "Try " + r.words);
-    b.addEventListener("click", () => attempt(changes));
-    li.append(b);
-  }
+  if (changes) li.append(act("Try it", r.words, () => attempt(changes)));
   return li;
 }

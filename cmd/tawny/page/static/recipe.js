@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, capital } from "./words.js";
+import { byId, element, capital, option, failed, list } from "./words.js";
 
 let use = () => {};
 const kept = "tawny recipes";
@@ -22,11 +22,7 @@ export function offer() {
   const named = /(?:^|\n)name: (.*)$/m.exec(chosen)?.[1];
   if (chosen.startsWith("recipe:")) list[named || "own recipe"] = chosen;
   for (const o of at.querySelectorAll("[value^='recipe:']")) o.remove();
-  for (const [name, base] of Object.entries(list)) {
-    const o = element("option", `${name} (own)`);
-    o.value = base;
-    at.append(o);
-  }
+  at.append(...Object.entries(list).map(([name, base]) => option(base, `${name} (own)`)));
   at.value = chosen || "Everyday lotion";
 }
 
@@ -37,10 +33,9 @@ async function read() {
     const b = await ask.job({ job: "base add", name, recipe, ...(ph ? { ph } : {}) });
     const base = "recipe:" + [recipe, "name: " + name, ...(ph ? ["ph: " + ph] : [])].join("\n");
     localStorage.setItem(kept, JSON.stringify({ ...recipes(), [name]: base }));
-    const ul = element("ul", "", "plainly");
-    for (const s of [...(b.implied || []), ...(b.findings || []).map((f) => `${f.severity}: ${f.about ? f.about + ": " : ""}${f.text}`)]) ul.append(element("li", capital(s)));
-    says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), ul);
+    const found = [...(b.implied || []), ...(b.findings || []).map((f) => `${f.severity}: ${f.about ? f.about + ": " : ""}${f.text}`)];
+    says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), list(found.map(capital)));
     use(base);
     offer();
-  } catch (e) { if (!e.stale) says.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+  } catch (e) { failed(says, e); }
 }

@@ -2,22 +2,27 @@
 
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
-import { act, byId, element, fixed, capital, tint } from "./words.js";
+import { act, byId, element, fixed, capital, tint, failed, weighed, list } from "./words.js";
 
 export function bind() {
   byId("add-powder").addEventListener("click", addPowder);
   if (!byId("stock-body")) return;
-  steps.watch((step) => { if (step === "drawer") list(); });
+  steps.watch((step) => { if (step === "drawer") lots(); });
   byId("find-lot").addEventListener("click", findLot);
   byId("lot").addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); findLot(); } });
   byId("add-lot").addEventListener("click", add);
   byId("show-short").addEventListener("click", short);
 }
 
+// filled is what a form of the drawer says, by the job's fields.
+function filled(form) {
+  const said = [...byId(form).querySelectorAll("[data-field]")].map((e) => [e.dataset.field, e.value.trim()]);
+  return Object.fromEntries(said.filter(([, v]) => v));
+}
+
 // addPowder puts a powder by its label into the drawer.
 async function addPowder() {
-  const says = byId("jar-says"), doc = { job: "drawer add" };
-  for (const e of document.querySelectorAll("[data-field]")) if (e.value.trim()) doc[e.dataset.field] = e.value.trim();
+  const says = byId("jar-says"), doc = { job: "drawer add", ...filled("jar") };
   try {
     const r = await ask.job(doc);
     const text = element("div", "", "result"), words = element("div");
@@ -30,13 +35,13 @@ async function addPowder() {
     if (doc.lot && doc.grams && byId("stock-body")) {
       await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.price ? { price: doc.price } : {}) });
       lot = ` Its lot ${doc.lot} is in the book.`;
-      await list();
+      await lots();
     }
     says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Use it", r.name, () => { location.hash = "#look"; location.reload(); }));
-  } catch (e) { if (!e.stale) says.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+  } catch (e) { failed(says, e); }
 }
 
-async function list() {
+async function lots() {
   const at = byId("stock-body");
   try {
     const { lots } = await ask.job({ job: "book stock" });
@@ -48,19 +53,18 @@ async function list() {
       ul.append(li);
     }
     at.replaceChildren(ul);
-  } catch (e) { if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+  } catch (e) { failed(at, e); }
 }
 
 // count writes what the balance shows is left.
 function count(li, l) {
   if (li.querySelector("input")) return;
-  const label = element("label", "Left now, g "), input = element("input");
-  input.type = "number"; input.inputMode = "decimal"; input.step = "any"; input.min = "0"; input.dataset.own = "";
+  const label = element("label", "Left now, g "), input = weighed();
   label.append(input);
   li.append(label, act("Write", `what is left of lot ${l.lot}`, async () => {
     try {
       await ask.job({ job: "book count", lot: l.lot, left: input.value });
-      await list();
+      await lots();
     } catch (e) { li.append(element("p", capital(e.message) + ".", "fault")); }
   }));
   input.focus();
@@ -71,20 +75,17 @@ async function short() {
   const at = byId("lot-body");
   try {
     const r = await ask.job({ job: "reorder" });
-    const ul = element("ul", "", "lines");
-    for (const p of [...(r.powders || []), ...(r.base || [])]) ul.append(element("li", `${p.name}: ${fixed(p.needG, 2)} g wanted${p.leftG ? `, ${fixed(p.leftG, 2)} g left` : ""}${p.shortG > 0 ? `; ${fixed(p.shortG, 2)} g to buy` : ""}`));
-    at.replaceChildren(ul.childElementCount ? ul : element("p", "No batch is planned that is not weighed.", "empty"));
-  } catch (e) { at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+    const wanted = [...(r.powders || []), ...(r.base || [])].map((p) => `${p.name}: ${fixed(p.needG, 2)} g wanted${p.leftG ? `, ${fixed(p.leftG, 2)} g left` : ""}${p.shortG > 0 ? `; ${fixed(p.shortG, 2)} g to buy` : ""}`);
+    at.replaceChildren(wanted.length ? list(wanted, "lines") : element("p", "No batch is planned that is not weighed.", "empty"));
+  } catch (e) { failed(at, e); }
 }
 
 async function add() {
   const says = byId("lot-says");
-  const doc = { job: "book add lot", lot: byId("lot-number").value.trim(), powder: byId("lot-powder").value };
-  for (const [key, id] of [["grams", "lot-grams"], ["price", "lot-price"], ["expires", "lot-expires"]]) if (byId(id).value) doc[key] = byId(id).value;
   try {
-    says.textContent = (await ask.job(doc)).says;
+    says.textContent = (await ask.job({ job: "book add lot", ...filled("bag") })).says;
     byId("lot-number").value = "";
-    await list();
+    await lots();
   } catch (e) { says.textContent = "Not written: " + e.message; }
 }
 
@@ -93,8 +94,6 @@ async function findLot() {
   try {
     const { uses } = await ask.job({ job: "book uses", lot });
     if (!uses?.length) { at.replaceChildren(element("p", `Nothing in the book used lot ${lot}.`, "empty")); return; }
-    const ul = element("ul", "", "lines");
-    for (const u of uses) ul.append(element("li", `${capital(u.kind)} ${u.title || ""}${u.made_on ? " of " + u.made_on : ""}: ${u.name}, ${u.weighed_g ? fixed(u.weighed_g, 2) + " g weighed" : u.planned_g ? fixed(u.planned_g, 2) + " g planned" : fixed(u.percent || 0, 2) + " %"}${u.client ? ", for " + u.client : ""}`));
-    at.replaceChildren(ul);
-  } catch (e) { at.replaceChildren(element("p", capital(e.message) + ".", "fault")); }
+    at.replaceChildren(list(uses.map((u) => `${capital(u.kind)} ${u.title || ""}${u.made_on ? " of " + u.made_on : ""}: ${u.name}, ${u.weighed_g ? fixed(u.weighed_g, 2) + " g weighed" : u.planned_g ? fixed(u.planned_g, 2) + " g planned" : fixed(u.percent || 0, 2) + " %"}${u.client ? ", for " + u.client : ""}`), "lines"));
+  } catch (e) { failed(at, e); }
 }

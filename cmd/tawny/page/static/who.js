@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, labText, tint } from "./words.js";
+import { byId, element, labText, tint, option } from "./words.js";
 
 const most = 200; // readings of a file to choose from
 let take = () => {};
@@ -76,11 +76,7 @@ export function bindFile() {
       const v = await ask.job({ job: "read", file: await ask.file(file, "reading") });
       const samples = v.samples.filter((s) => s.reading);
       if (!samples.length) { says.textContent = "The file has no reading under D65 and no spectrum; one of these is needed."; return; }
-      which.replaceChildren(...samples.slice(0, most).map((s, i) => {
-        const o = element("option", `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`);
-        o.value = s.reading;
-        return o;
-      }));
+      which.replaceChildren(...samples.slice(0, most).map((s, i) => option(s.reading, `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`)));
       byId("reading-choose").hidden = samples.length < 2;
       says.textContent = [`${samples.length} reading${samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
       take("skin", samples[0].reading);

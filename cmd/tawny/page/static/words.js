@@ -17,13 +17,43 @@ export function tint(hex) {
   return e;
 }
 
+export function button(text, run, kind) {
+  const b = element("button", text, kind);
+  b.type = "button";
+  if (run) b.addEventListener("click", run);
+  return b;
+}
+
 // act is a button for one of several alike; of says which to who hears it.
 export function act(text, of, run) {
-  const b = element("button", text);
-  b.type = "button";
+  const b = button(text, run);
   b.setAttribute("aria-label", `${text}: ${of}`);
-  b.addEventListener("click", run);
   return b;
+}
+
+export function option(value, text) {
+  const o = element("option", text);
+  o.value = value;
+  return o;
+}
+
+// weighed is a field for what the balance said.
+export function weighed(value = "") {
+  const input = element("input");
+  input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal"; input.dataset.own = "";
+  input.value = value;
+  return input;
+}
+
+export function list(lines, kind = "plainly") {
+  const ul = element("ul", "", kind);
+  ul.append(...lines.map((l) => element("li", l)));
+  return ul;
+}
+
+// failed says in a place what went wrong there.
+export function failed(at, e) {
+  if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault"));
 }
 
 export const fixed = (x, n = 1) => {
