@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"log"
@@ -104,6 +105,29 @@ func TestPhoneComesInByAKeyOnce(t *testing.T) {
 	next, err := url.Parse(s.PhoneURL())
 	if err != nil || next.Query().Get("key") == u.Query().Get("key") {
 		t.Fatalf("the next key is %v, %v", next, err)
+	}
+}
+
+// Another account of this machine comes in neither by the network's address nor, with
+// that in its request, over the loopback; nobody does the latter.
+func TestOtherAccountByTheNetwork(t *testing.T) {
+	s, h := lanServer(t)
+	from := func(address string, foreign bool) int {
+		return fromPhone(h, "POST", "/enter?key="+s.guard.door.key, "", func(r *http.Request) {
+			r.RemoteAddr = address
+			*r = *r.WithContext(context.WithValue(r.Context(), accountKey{}, func() bool { return foreign }))
+		}).Code
+	}
+	if got := from("192.168.1.5:40000", true); got != 403 {
+		t.Errorf("another account by the network's address: %d", got)
+	}
+	for _, foreign := range []bool{true, false} {
+		if got := from("127.0.0.1:40000", foreign); got != 421 {
+			t.Errorf("the network's address over the loopback: %d", got)
+		}
+	}
+	if got := from("192.168.1.5:40000", false); got != 303 {
+		t.Errorf("this account by the network's address: %d", got)
 	}
 }
 

@@ -48,3 +48,19 @@ func TestExportFaults(t *testing.T) {
 		t.Errorf("without a blend: %d", req.StatusCode)
 	}
 }
+
+// A view changes nothing: what it may ask for writes nothing, and what writes is
+// asked for by a post.
+func TestViewsWriteNothing(t *testing.T) {
+	s := serve(t, nil)
+	answered[any](t, s, "/api/job/book/add/client", `{"job":"book add client","name":"Zed (demo)"}`)
+	for _, path := range []string{"book/add/client/data.json?name=ByGet", "book/forget/data.json?client=Zed+(demo)&yes=true", "book/save/data.json" + worn, "drawer/add/data.json?name=x&like=gold", "mend/data.json?batch=1&looks=too+pink&choose=1"} {
+		if r := call(t, s, "GET", "/file/"+path, "", nil); r.StatusCode != 422 {
+			t.Errorf("%s: answered %d %.100s", path, r.StatusCode, text(t, r))
+		}
+	}
+	got := text(t, call(t, s, "POST", "/api/job/book/list", `{"job":"book list","kind":"clients"}`, nil))
+	if !strings.Contains(got, "Zed (demo)") || strings.Contains(got, "ByGet") {
+		t.Errorf("the book holds %s", got)
+	}
+}

@@ -9,10 +9,15 @@ import (
 	"net/url"
 	"path"
 	"regexp"
+	"slices"
 	"strings"
 
 	"tawny/cmd/tawny/job"
 )
+
+// viewed are the jobs that a view may ask for. None of them writes: a view comes
+// without the page's token, and a browser asks again for one as it likes.
+var viewed = []string{"batch", "card", "chart", "compare", "labels"}
 
 // serveFile answers /file/JOB/NAME with a file the job makes, its request the
 // address' query. The name's ending says in which format.
@@ -40,7 +45,11 @@ func (s *Server) file(r *http.Request) (*job.File, error) {
 	if err != nil || len(r.URL.RawQuery) > maxDocument {
 		return nil, ask("the address is not understood, or too long")
 	}
-	d, err := document(strings.ReplaceAll(strings.Trim(asked, "/"), "/", " "), func(d *job.Doc) error {
+	asked = strings.ReplaceAll(strings.Trim(asked, "/"), "/", " ")
+	if !slices.Contains(viewed, asked) {
+		return nil, ask("tawny %.40s makes nothing to be viewed", asked)
+	}
+	d, err := document(asked, func(d *job.Doc) error {
 		if f := d.Field("format"); f != nil && name != jsonFile {
 			if err := d.Put("format", strings.TrimPrefix(path.Ext(name), ".")); err != nil {
 				return err

@@ -110,13 +110,11 @@ func (g *guard) place(r *http.Request) (leave func(), ok bool) {
 
 // admit returns the status and reason of a refusal, or 0.
 func (g *guard) admit(r *http.Request) (status int, why string) {
-	local, lan := g.local[r.Host], g.lan[r.Host]
-	if !local && !lan {
-		// A name that leads here by someone else's doing (DNS rebinding).
+	local := g.local[r.Host]
+	if !local && !g.lan[r.Host] || local != fromHere(r) {
+		// A name that leads here by someone else's doing (DNS rebinding), or one that
+		// does not go with the way the request came.
 		return http.StatusMisdirectedRequest, "this page answers only at the address it printed"
-	}
-	if local && !fromHere(r) {
-		return http.StatusMisdirectedRequest, "this address is for this machine only"
 	}
 	write := r.Method != http.MethodGet && r.Method != http.MethodHead
 	if r.Method != http.MethodGet && r.Method != http.MethodHead && r.Method != http.MethodPost {
@@ -141,7 +139,7 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 	case "/static/page.css", "/static/icon.svg": // how the door looks
 		return 0, ""
 	}
-	if local && otherAccount(r) {
+	if otherAccount(r) {
 		return http.StatusForbidden, "this came from another account of this machine"
 	}
 	if r.URL.Path == enterPath {

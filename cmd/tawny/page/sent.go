@@ -73,15 +73,6 @@ func (f *sent) forget(name string) {
 	f.list = slices.DeleteFunc(f.list, func(h heldFile) bool { return h.name == name })
 }
 
-func (f *sent) drop() {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	for _, h := range f.list {
-		h.timer.Stop()
-	}
-	f.list = nil
-}
-
 // serveSent takes a file in and answers with the name that jobs know it by.
 func (s *Server) serveSent(w http.ResponseWriter, r *http.Request) {
 	data, err := s.received(w, r)

@@ -238,6 +238,5 @@ func (s *Server) Close() error {
 	for _, l := range s.listeners {
 		l.Close()
 	}
-	s.sent.drop()
 	return s.shelf.close()
 }
