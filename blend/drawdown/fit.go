@@ -218,8 +218,7 @@ func (w *work) costAt(j int, k, s float64) float64 {
 	sum := 0.0
 	for i := range w.obs {
 		o := &w.obs[i]
-		r, _, _, _ := o.at(j, k, s)
-		e := (o.Read[j] - r) / o.noise[j]
+		e := (o.Read[j] - o.reads(j, k, s)) / o.noise[j]
 		sum += e * e / 2
 	}
 	return sum

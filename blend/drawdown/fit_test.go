@@ -42,7 +42,7 @@ func TestPredictsUnseenLoads(t *testing.T) {
 	bands := 0
 	for name, p := range powders() {
 		worst, mean := 0.0, 0.0
-		const seeds = 20
+		const seeds = 10
 		for seed := range uint64(seeds) {
 			rng := rand.New(rand.NewPCG(seed, 7))
 			readings := drawn(t, p, loads, 0.02)
@@ -113,7 +113,7 @@ func TestConfidenceIsHonest(t *testing.T) {
 	within, bands := 0, 0
 	for _, name := range []string{"red", "gold", "yellow"} {
 		p := powders()[name]
-		for seed := range uint64(40) {
+		for seed := range uint64(20) {
 			rng := rand.New(rand.NewPCG(seed, 11))
 			readings := drawn(t, p, []float64{0.06, 0.12, 0.24}, 0)
 			for i := range readings {

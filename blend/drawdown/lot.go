@@ -83,7 +83,7 @@ func (a *factors) Cost(x []float64) (cost float64, err error) {
 		o := &a.obs[i]
 		for j := range o.Read {
 			by := math.Exp(x[unknown(j, len(x))])
-			r, _, _, _ := o.at(j, by*a.old.K[j], by*a.old.S[j])
+			r := o.reads(j, by*a.old.K[j], by*a.old.S[j])
 			e := (o.Read[j] - r) / o.noise[j]
 			cost += e * e / 2
 		}
@@ -183,7 +183,7 @@ func shade(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d sha
 		o := &obs[i]
 		var model colour.Spectrum
 		for j := range model {
-			model[j], _, _, _ = o.at(j, p.K[j], p.S[j])
+			model[j] = o.reads(j, p.K[j], p.S[j])
 		}
 		read, gives := viewing.Lab(&o.Read), viewing.Lab(&model)
 		d.de += colour.DeltaE00(read, gives) / n

@@ -53,7 +53,7 @@ func TestFitByAnotherSolver(t *testing.T) {
 				x, c := least(t, found[j], 0.02, within, func(x []float64) (c float64) {
 					for i := range obs {
 						o := &obs[i]
-						r, _, _, _ := o.at(j, math.Exp(x[0]), math.Exp(x[1]))
+						r := o.reads(j, math.Exp(x[0]), math.Exp(x[1]))
 						c += (o.Read[j] - r) * (o.Read[j] - r) / (2 * o.noise[j] * o.noise[j])
 					}
 					return c

@@ -122,7 +122,7 @@ func Predict(p *palette.Optics, r *Reading) (colour.Spectrum, error) {
 	}
 	var out colour.Spectrum
 	for j := range out {
-		out[j], _, _, _ = o.at(j, p.K[j], p.S[j])
+		out[j] = o.reads(j, p.K[j], p.S[j])
 	}
 	return out, nil
 }

@@ -79,6 +79,12 @@ func (o *observation) lay(like *palette.Optics) (err error) {
 	return nil
 }
 
+// reads is at without derivatives.
+func (o *observation) reads(j int, k, s float64) float64 {
+	mass := [3]float64{o.m * k, o.m * s, 1}
+	return o.Reader.Band(j, &o.under, o.powders, mass[:len(o.powders)], nil)
+}
+
 // at returns the model's reading of band j for K and S per mass, with its
 // derivatives in K, in S (with the flakes' part following), and in ln m.
 func (o *observation) at(j int, k, s float64) (r, dk, ds, dm float64) {

@@ -36,7 +36,7 @@ func (w *work) result(films []string, opt Options) *Fit {
 		o := &w.obs[i]
 		var model colour.Spectrum
 		for j := range model {
-			model[j], _, _, _ = o.at(j, f.Powder.K[j], f.Powder.S[j])
+			model[j] = o.reads(j, f.Powder.K[j], f.Powder.S[j])
 		}
 		r := Residual{Read: viewing.Lab(&o.Read), Model: viewing.Lab(&model)}
 		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)

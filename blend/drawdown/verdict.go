@@ -140,7 +140,7 @@ func (w *work) doubt(f *Fit) (most float64) {
 			if by != 0 {
 				k, s = max(0, k+by*w.spread[j][which][0]), max(0, s+by*w.spread[j][which][1])
 			}
-			r[j], _, _, _ = o.at(j, k, s)
+			r[j] = o.reads(j, k, s)
 		}
 		return colour.D65.Lab(&r)
 	}
