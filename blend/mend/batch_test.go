@@ -195,6 +195,23 @@ func TestMendRoundsToTheNearest(t *testing.T) {
 		if got.delta > plain.delta+1e-9 {
 			t.Errorf("seed %d: ΔE00 %.4f, %.4f with each amount at its nearest step", seed, got.delta, plain.delta)
 		}
+		// Within a ΔE00 that this is within too, it grows no more.
+		c.DeltaE = plain.delta + 0.01
+		if got, err = c.rounded(whole); err != nil || c.none.delta > c.DeltaE && (got.delta > c.DeltaE || got.growth > plain.growth+1e-9) {
+			t.Errorf("seed %d: ΔE00 %.3f by %.4f, %.3f is to be had by %.4f; %v", seed, got.delta, got.growth, plain.delta, plain.growth, err)
+		}
+		// Nor more than is there.
+		for i, g := range whole.use {
+			g.StockG = math.Floor((whole.grams[i]-c.had(g))/c.BalanceStep)*c.BalanceStep + 1e-6 // a copy, as strong as it turned out
+		}
+		if got, err = c.rounded(whole); err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range got.use {
+			if more := got.grams[i] - c.had(g); more > g.StockG+1e-9 {
+				t.Errorf("seed %d: %.3f g more of %s, of which there is %.3f", seed, more, g.Name, g.StockG)
+			}
+		}
 	}
 	if tried < 10 {
 		t.Errorf("%d tried", tried)

@@ -421,6 +421,29 @@ func TestCorrectCarriesTheOffset(t *testing.T) {
 	}
 }
 
+// What is carried along is only for what was read: not towards the lamp, nor under
+// another light, nor from where the batch was not worn as it will be.
+func TestOffsetWhereItWasRead(t *testing.T) {
+	m := aBatch(t, 301)
+	at := m.r.Targets[0].Lab
+	m.r.Targets = []search.Goal{{Lab: at}, {Lab: at, Aspecular: 45}, {Lab: at, Viewing: film.StageView()}, {Lab: at, Viewing: colour.D65}}
+	lab := m.look(Specimen{})
+	lab.L += 6
+	for where, seen := range map[Where]Specimen{OnSkin: {}, OnWhite: {Where: OnWhite, Apply: 3}} {
+		q := Request{Shade: m.r, Batch: m.made, Readings: []Reading{{Batch: m.made, Specimen: seen, Lab: lab, Error: 3}}}
+		c, err := q.begin(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range c.Shade.Targets {
+			carried := where == OnSkin && (i == 0 || i == 3)
+			if (g.Offset != colour.Lab{}) != carried || carried && g.Offset != c.Offset {
+				t.Errorf("read on %s, goal %d: offset %v of %v", where, i, g.Offset, c.Offset)
+			}
+		}
+	}
+}
+
 // Strengths are learnt: from readings on black and white, exactly enough.
 func TestCorrectLearnsStrengths(t *testing.T) {
 	m := newMaker(t, drawer(t), 5, colour.DI)
