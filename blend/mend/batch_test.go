@@ -233,3 +233,44 @@ func TestGleamOfNone(t *testing.T) {
 		t.Errorf("%+v, %v", f, err)
 	}
 }
+
+// Where the whole of a remake would make something worse that the batch may look
+// like, a part of it may not, and is what it is said to be.
+func TestPartOfARemake(t *testing.T) {
+	parts := 0
+	for seed := range uint64(40) {
+		m := newMaker(t, drawer(t), 900+seed, colour.Photo)
+		m.noise = 0
+		m.read()
+		m.seen[0].Error = EyeError
+		c, err := m.correcting(0, UsualGrowth).begin(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.risk(EyeError)
+		whole, err := c.remake()
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := c.careful()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.safe(whole) || !c.safe(a) {
+			continue
+		}
+		parts++
+		mix, err := c.mixture(a.use)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again := a
+		c.judge(mix, &again)
+		if share := a.growth / whole.growth; math.Abs(again.delta-a.delta) > 1e-9 || again.lab != a.lab || math.Abs(4*share-math.Round(4*share)) > 1e-9 || share >= 1 {
+			t.Errorf("seed %d: %.2f of the remake, ΔE00 %.3f, is %.3f", seed, share, a.delta, again.delta)
+		}
+	}
+	if parts < 3 {
+		t.Errorf("%d remakes in part", parts)
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tawny/blend/film"
 	"tawny/colour"
 )
 
@@ -135,6 +136,13 @@ func TestSmallByEye(t *testing.T) {
 				}
 				if c.Growth > UsualGrowth+1e-9 || c.Growth <= growth || after > load+MoreLoad+1e-6 || c.DeltaE00 > before {
 					t.Errorf("seed %d: grown by %g, load %g of %g, ΔE00 %.2f of %.2f", seed, c.Growth, after, load, c.DeltaE00, before)
+				}
+				worn, err := film.Diffuse(film.Worn{Ground: m.r.Ground, Geometry: m.r.Geometry, Parts: c.Parts, Apply: m.r.Apply})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if at := plus(colour.D65.Lab(&worn), found.Offset); colour.DeltaE00(at, c.Lab) > 1e-6 || math.Abs(colour.DeltaE00(at, m.r.Targets[0].Lab)-c.DeltaE00) > 1e-6 {
+					t.Errorf("seed %d: said to be %v then, is %v", seed, c.Lab, at)
 				}
 				for _, a := range c.Additions {
 					if a.Grams < 0.05-1e-9 {
