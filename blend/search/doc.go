@@ -7,10 +7,10 @@
 //
 //	m_i = application [mg/cm²] × percent_i [% w/w of the product] / 100
 //
-// and package film's own film is what every mixture is judged on, with its
-// slopes by each areal mass: there is no faster stand-in to be held to it. Inside
-// the search, amounts are shares x_i = m_i / M of the largest
-// areal mass allowed, M = application × LoadHi / 100.
+// and package film's own film is what every answer is settled on, with its slopes
+// by each areal mass; the search before that reads it in fewer bands (quick.go).
+// Inside the search, amounts are shares x_i = m_i / M of the largest areal mass
+// allowed, M = application × LoadHi / 100.
 //
 // # The match
 //
@@ -23,7 +23,7 @@
 // step linearises the colours, asks package nnls for the least-squares shares
 // under the bounds, and goes as far that way as f falls (solve.go). Every
 // subset of up to four powders is settled so (search.go says why most need no
-// solve of their own) and what is found is ranked by what a maker cares for
+// solve of their own, narrow.go what is left out of a large drawer) and what is found is ranked by what a maker cares for
 // (rank.go).
 //
 // ../MODEL.md tells what the model was checked against and what it leaves out.
