@@ -8,11 +8,10 @@ import (
 // Coverage is a way of putting the product on: how much of it lies on the skin
 // and how flat that lays the flakes.
 type Coverage struct {
-	Name      string  // one word, for commands and files
-	Plain     string  // what the wearer does
-	MgPerCM2  float64 // of finished product, wet, mg per cm² of skin
-	SigmaDeg  float64 // tilt of the flakes, degrees
-	Rationale string  // where the two figures come from
+	Name     string  // one word, for commands and files
+	Plain    string  // what the wearer does
+	MgPerCM2 float64 // of finished product, wet, mg per cm² of skin
+	SigmaDeg float64 // tilt of the flakes, degrees
 }
 
 // Coverages lists the named coverages from least to most. The amounts are
@@ -20,12 +19,14 @@ type Coverage struct {
 // of this tool, not a measurement: brushing lays flakes down and rubbing
 // stirs them up, and both figures can be changed wherever they are used.
 var Coverages = []Coverage{
-	{"sheer", "rubbed in until it disappears", 0.5, 15,
-		"as thin as people were seen to spread lotion on Danish beaches: about 0.5 mg/cm² in 1992, 0.6 in 2016 (Heerfordt et al. 2017)"},
-	{"smoothed", "smoothed on by hand", 1.0, 10,
-		"what people apply when they take some care: about 1 mg/cm² (Stenberg & Larkö, Arch. Dermatol. 121:1400, 1985)"},
-	{"full", "laid on with a brush or sponge, not rubbed", 2.0, 6,
-		"the laboratory amount, 2 mg/cm² (ISO 24444)"},
+	// As thin as people were seen to spread lotion on Danish beaches: about 0.5 mg/cm²
+	// in 1992, 0.6 in 2016 (Heerfordt et al. 2017).
+	{"sheer", "rubbed in until it disappears", 0.5, 15},
+	// What people apply when they take some care: about 1 mg/cm² (Stenberg & Larkö,
+	// Arch. Dermatol. 121:1400, 1985).
+	{"smoothed", "smoothed on by hand", 1.0, 10},
+	// The laboratory amount, 2 mg/cm² (ISO 24444).
+	{"full", "laid on with a brush or sponge, not rubbed", 2.0, 6},
 }
 
 // TiltFor returns the flake tilt, degrees, that goes with an application in

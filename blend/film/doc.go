@@ -62,7 +62,8 @@
 // s = μs(1 − χ_2): the phase function's forward peak is cut off, and goes on with
 // the beam. Both feed the streams, by the same phase function at μ0 and over the
 // lobe (its part with μ > 0.05). Of b a share τ leaves at the surface, τc reaches
-// it inside the escape cone:
+// it inside the escape cone; both are means over the slopes with |d·m| R as weight,
+// and so C0 R τ and C0 R τc are linear in the masses as C0 R is:
 //
 //	top:     I_1 = r_d J_1 + (τc−τ) b,  I_2 = J_2 + (1−τc) b
 //	ground:  J_k = R_g σ_k (I_1 + I_2 + c)
