@@ -2,6 +2,7 @@ package mend
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"tawny/blend/film"
@@ -187,6 +188,10 @@ func TestOtherwise(t *testing.T) {
 				kinds["fresh"]++
 				if math.Abs(sum-m.made.BatchGrams) > 1e-6 {
 					t.Errorf("%s, %s: a fresh batch of %.3f g", preset, looks, sum)
+				}
+				// Its own powder is in it, as strong as it turned out.
+				if !slices.ContainsFunc(o.Parts, func(p film.Part) bool { return slices.Contains(found.c.own, p.Pigment) }) {
+					t.Errorf("%s, %s: %+v", preset, looks, o.Parts)
 				}
 			case o.Growth > UsualGrowth:
 				kinds["grown"]++
