@@ -17,6 +17,7 @@ type Reading struct {
 	Viewing  *Viewing  // D65/2 unless written otherwise
 	Geometry Geometry  // how it was read; "" where nobody said
 	Spectrum *Spectrum // reflectance factor, or nil where only L*a*b* is known
+	Bright   error     // names the line of a file where Spectrum reaches 1, which no skin does; nil where it does not
 	Note     string    // what was taken for granted, e.g. a percent scale
 }
 

@@ -83,6 +83,7 @@ func Average(readings []colour.Reading) (Mean, error) {
 	if spectral {
 		var s colour.Spectrum
 		for _, r := range readings {
+			m.Bright = cmp.Or(m.Bright, r.Bright)
 			for b := range s {
 				s[b] += r.Spectrum[b] / n
 			}

@@ -14,6 +14,7 @@ import (
 	"unicode/utf16"
 
 	"tawny/colour"
+	"tawny/colour/skin"
 )
 
 const testdata = "../../testdata/reading/"
@@ -216,6 +217,43 @@ func TestOtherColumnsAreKept(t *testing.T) {
 }
 
 // Every fault is one error with file, line, what is wrong and what would do.
+// everyTen is a reflectance every 10 nm, other at some of them.
+func everyTen(value float64, other map[int]float64) string {
+	var w strings.Builder
+	for nm := 400; nm <= 700; nm += 10 {
+		v, have := other[nm]
+		if !have {
+			v = value
+		}
+		fmt.Fprintf(&w, "%d,%g\n", nm, v)
+	}
+	return w.String()
+}
+
+// No skin returns all the light, though shimmer read near its gleam returns more:
+// where a file says so is kept for whoever wants a skin.
+func TestBrightIsLocated(t *testing.T) {
+	for text, want := range map[string]string{
+		"wavelength,a\n" + everyTen(0.4, map[int]float64{450: 1.2}):                  "f:7: a: reflectance 1.2 at 450 nm; accepted: more than 0 and less than 1",
+		"# scale: percent\nwavelength,a\n" + everyTen(40, map[int]float64{450: 120}): "f:8: a: reflectance 120 at 450 nm; accepted: more than 0 and less than 100",
+	} {
+		s, _, err := Parse("f", strings.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		mean, err := Average([]colour.Reading{s[0].Reading, s[0].Reading})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if mean.Bright == nil || mean.Bright.Error() != want {
+			t.Errorf("%v, want %q", mean.Bright, want)
+		}
+		if _, err := skin.FromReading(mean.Reading); err == nil || err.Error() != want {
+			t.Errorf("as a skin: %v, want %q", err, want)
+		}
+	}
+}
+
 func TestFaultsAreNamed(t *testing.T) {
 	bands := "name"
 	values := ""
@@ -256,6 +294,8 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"wavelength,value\n400,0.5\n700,0.5\n", "f:3: value: a gap of"},
 		{"# scale: unit\nwavelength,a,b\n400,0.5,0.5\n410,0.5,3\n", "f:4: b: it is 3; accepted: 0 to 2"},
 		{"wavelength,a,b\n400,0.5\n", "f:2: 2 cells"},
+		// A value is told as it stands in the file, whatever its scale.
+		{"wavelength,a\n" + everyTen(0.45, map[int]float64{600: 4.5}), "f:22: a: reflectance 4.5 at 600 nm is 10 times its neighbours"},
 		{"<?xml version=\"1.0\"?>", "XML"},
 		{"PK\x03\x04rest", "spreadsheet workbook"},
 		{"a\x00b", "not text"},

@@ -65,7 +65,7 @@ func (t *sampleTable) long() ([]Sample, Notes, error) {
 	for k, s := range spectra {
 		r := colour.Reading{
 			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Geometry: colour.Geometry(base.geometry),
-			Spectrum: s, Lab: viewing.Lab(s),
+			Spectrum: s.Spectrum, Bright: s.bright, Lab: viewing.Lab(s.Spectrum),
 		}
 		samples[k] = Sample{Name: t.longName(heads, k), Line: t.HeaderLine, Reading: r}
 	}

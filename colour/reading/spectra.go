@@ -23,8 +23,14 @@ type cell struct {
 	column    int
 }
 
-// spectra reads every row's spectrum, nil where it has none.
-func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
+// sampleSpectrum is a sample's reflectance; nil where it has none.
+type sampleSpectrum struct {
+	*colour.Spectrum
+	bright error // see [colour.Reading]
+}
+
+// spectra reads every row's spectrum.
+func (t *sampleTable) spectra(notes *Notes) ([]sampleSpectrum, error) {
 	cells := make([][]cell, len(t.Rows))
 	for i, r := range t.Rows {
 		for k, c := range t.columns {
@@ -52,11 +58,10 @@ func (t *sampleTable) spectra(notes *Notes) ([]*colour.Spectrum, error) {
 	return t.resampled(cells, notes)
 }
 
-// resampled brings each sample's reflectances to fractions on the grid; nil has
-// none. The scale is judged over all of them, since a dark sample in per cent may
+// resampled brings each sample's reflectances to fractions on the grid. The scale is judged over all of them, since a dark sample in per cent may
 // stay under 2 by itself.
-func (t *sampleTable) resampled(cells [][]cell, notes *Notes) ([]*colour.Spectrum, error) {
-	out := make([]*colour.Spectrum, len(cells))
+func (t *sampleTable) resampled(cells [][]cell, notes *Notes) ([]sampleSpectrum, error) {
+	out := make([]sampleSpectrum, len(cells))
 	all := slices.Concat(cells...)
 	if len(all) == 0 {
 		return out, nil
@@ -76,17 +81,23 @@ func (t *sampleTable) resampled(cells [][]cell, notes *Notes) ([]*colour.Spectru
 		}
 		nm, value = nm[:0], value[:0]
 		for _, c := range sample {
-			nm, value = append(nm, c.nm), append(value, c.value*factor)
+			nm, value = append(nm, c.nm), append(value, c.value)
+			if c.value*factor >= 1 && out[i].bright == nil {
+				out[i].bright = t.Fault(c.row, c.column, fmt.Sprintf("reflectance %g at %g nm", c.value, c.nm), fmt.Sprintf("more than 0 and less than %g", 1/factor))
+			}
 		}
 		if fault, ok := errors.AsType[*colour.SampleError](colour.CheckSamples(nm, value)); ok {
 			at := sample[fault.Index]
 			return nil, t.Fault(at.row, at.column, fault.Error(), "")
 		}
+		for k := range value {
+			value[k] *= factor
+		}
 		s, err := colour.Resample(nm, value)
 		if err != nil {
 			return nil, t.LineFault(sample[0].row.Line, "", err.Error(), "")
 		}
-		out[i] = &s
+		out[i].Spectrum = &s
 	}
 	return out, nil
 }

@@ -122,7 +122,7 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 		}
 		c.unsaid(t.Name, notes)
 		s.Geometry = colour.Geometry(c.geometry)
-		s.Spectrum = spectra[i]
+		s.Spectrum, s.Bright = spectra[i].Spectrum, spectra[i].bright
 		var lab *colour.Lab
 		if len(sets) > 0 {
 			if lab, err = t.lab(r, sets[0]); err != nil {

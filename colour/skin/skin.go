@@ -49,6 +49,9 @@ func FromReading(r colour.Reading) (Skin, error) {
 		s.Name = r.String()
 	}
 	if r.Spectrum != nil {
+		if r.Bright != nil {
+			return Skin{}, r.Bright
+		}
 		for i, x := range r.Spectrum {
 			if !(x > 0 && x < 1) {
 				return Skin{}, fmt.Errorf("skin %s: reflectance %g at %g nm; more than 0 and less than 1 is accepted", s.Name, x, colour.WavelengthNM(i))
