@@ -60,8 +60,8 @@ const (
 	nothing   reach = iota
 	wholeName       // all of it, in its order, but where that is only a powder's name or the trade's
 	ownWords        // and each word that stands for nothing else
-	nearWords       // and what only holds such a word
-	everyWord       // and words that stand for something else too
+	nearWords       // and what only holds such a word, or is one that another has too
+	everyWord       // and words of the trade
 )
 
 // eraser takes a person's name out of texts that are others'.
@@ -77,16 +77,30 @@ type eraser struct {
 	metHome bool // a path that was looked at lies in a home folder with a word of the name
 }
 
-// madeOf reports whether a text has no word but those of a name.
-func madeOf(text, name string) bool {
+// isTrade reports whether a bare word is the workshop's, or stands beside names.
+func isTrade(word string) bool {
+	return slices.Contains(tradeWords, word) || slices.Contains(besideWords, word)
+}
+
+// calledAfter reports whether a thing is called after somebody: of its words some are
+// of the name, and all others the workshop's.
+func calledAfter(thing, name string) (after bool) {
 	words := func(s string) (all []string) {
 		for _, at := range wordsOf(s) {
-			all = append(all, bareName(s[at.from:at.to]))
+			if word := bareName(s[at.from:at.to]); letters(word) > 1 && !isTrade(word) {
+				all = append(all, word)
+			}
 		}
 		return all
 	}
 	own := words(name)
-	return !slices.ContainsFunc(words(text), func(word string) bool { return !slices.Contains(own, word) })
+	for _, word := range words(thing) {
+		if !slices.ContainsFunc(own, func(o string) bool { return isForm(word, o) }) {
+			return false
+		}
+		after = true
+	}
+	return after
 }
 
 // shares reports whether a word of the name stands for something else too.
@@ -277,6 +291,8 @@ func (e *eraser) takes(got string, far reach) bool {
 			return true
 		case e.own[word] && far >= nearWords && (got == word+"s" || letters(word) > 3 && strings.Contains(got, word)):
 			return true
+		case far >= nearWords && letters(word) > 1 && isForm(got, word) && !isTrade(word):
+			return true // another's too
 		case far >= everyWord && letters(word) > 1 && isForm(got, word) && !slices.Contains(besideWords, word):
 			return true
 		}
@@ -395,8 +411,10 @@ func endOfString(s string, from int) int {
 var besideWords = strings.Fields("client dancer demo test")
 
 // tradeWords are words of the workshop that people are also called by.
-var tradeWords = strings.Fields(`amber apricot arm bare base batch beige black blend blue blush body bright bronze brown
-	card champagne cool copper coral cream dark deep drawdown evening fair film flake gleam gold golden
-	gram green grey heather honey hazel ivory jar jade lavender light lily lot lotion matt mica mint morning mulberry oil
-	olive opal pale pearl peach photo pink plum powder purple reading red rose rosy ruby rust satin scarlet shade sheen
-	shimmer silver skin soft spark sparkle stage summer sun tan tawny topaz violet warm wear white winter yellow`)
+var tradeWords = strings.Fields(`amber apricot arm bare base batch beige black blend blue blush body bright bronze brown card
+	champagne chromia clear coat cool copper coral cream dark deep drawdown drawer evening fair film
+	flake fox gleam gold golden gram green grey hazel heather honey ivory jade jar lavender light lily
+	lot lotion matt mica mint mix mixture morning mulberry new oil old olive opal oxide pale peach pearl
+	photo pigment pink plum pot powder purple reading red rose rosy ruby rust sample satin scarlet sea
+	shade sheen shimmer silver skin smear soft spark sparkle special stage straw summer sun tan tawny
+	titanium topaz ultramarine veil violet warm wear white winter yellow`)

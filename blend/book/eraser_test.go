@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -252,5 +254,48 @@ func TestForgetOneNamedAsAPowder(t *testing.T) {
 	}
 	if !slices.Contains(f.Mentions, Mention{"blend", blend, "name", "pale gold demo"}) {
 		t.Errorf("listed: %v", f.Mentions)
+	}
+}
+
+// A powder called after the client does not make her name a word of the trade: it goes
+// out of what was written of others, and what still has it is listed, other people of
+// her name too.
+func TestForgetOneAPowderIsCalledAfter(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	id := must1[int64](t)
+	for _, listed := range []bool{false, true} {
+		b := newBook(t)
+		drawer := filepath.Join(t.TempDir(), "Zzyxqa drawer.csv")
+		if err := os.WriteFile(drawer, []byte("name\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
+		id(b.AddClient(ctx, Client{Name: "Noor Quill"}))
+		powder := id(b.AddPowder(ctx, Powder{Name: "Zzyxqa smear", Source: "guessed"}))
+		lot := id(b.AddLot(ctx, Lot{PowderID: powder, Lot: "L-Zzyxqa-7"}, 5))
+		request, _ := json.Marshal(map[string]any{"code": "Zzyxqa2", "drawer": drawer, "part": []string{"Zzyxqa smear=1"}})
+		blend := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", LoadPercent: 1, Request: request, Document: []byte(`{"lines":["Batch: Zzyxqa2"]}`),
+			Powders: []BlendPowder{{PowderName: "Zzyxqa smear", Lot: "L-Zzyxqa-7", Percent: 1}}}))
+		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", listed, true))
+		if !slices.Contains(f.Files, drawer) {
+			t.Errorf("the drawer is not named: %v", f.Files)
+		}
+		for _, m := range []Mention{{"powder", powder, "name", "Zzyxqa"}, {"blend_powder", blend, "powder_name", "Zzyxqa"}, {"client", 2, "name", "Quill"}, {"blend", blend, "request", "Zzyxqa"}} {
+			if !slices.ContainsFunc(f.Mentions, func(got Mention) bool {
+				return got.Table == m.Table && got.ID == m.ID && got.Field == m.Field && strings.Contains(got.Words, m.Words)
+			}) {
+				t.Errorf("with listed %v, %v is not listed among %v", listed, m, f.Mentions)
+			}
+		}
+		got := must1[Blend](t)(b.Blend(ctx, blend))
+		number := must1[Lot](t)(b.Lot(ctx, lot)).Lot
+		if got.Name != "as …'s" || strings.Contains(string(got.Request), "Zzyxqa2") || strings.Contains(string(got.Document), "Zzyxqa") ||
+			!strings.Contains(string(got.Request), "Zzyxqa smear=1") {
+			t.Errorf("with listed %v %s %s %s", listed, got.Name, got.Request, got.Document)
+		}
+		if listed && (number != "L-…-7" || strings.Contains(string(got.Request), "drawer.csv\",\"part") && strings.Contains(string(got.Request), "Zzyxqa drawer")) {
+			t.Errorf("left once it was said: %s %s", number, got.Request)
+		}
 	}
 }

@@ -192,10 +192,12 @@ func (t *table) careOf(c *column, key string) care {
 			return care{ownWords, nearWords, nearWords}
 		case "lot":
 			return care{nothing, nearWords, nearWords}
+		case "part", "only", "use", "without", "at-most", "at-least", "base": // powders' and bases' names
+			return care{wholeName, wholeName, nearWords}
 		case "drawer_csv":
 			return care{wholeName, nearWords, nearWords}
 		}
-		return care{wholeName, ownWords, ownWords}
+		return care{wholeName, nearWords, nearWords}
 	case c.name == "path":
 		return carePath
 	case theirs[c.name] || theirs[t.name+"."+c.name]:
@@ -207,19 +209,18 @@ func (t *table) careOf(c *column, key string) care {
 }
 
 // eraserOf is the eraser of a client's name. The names of powders, bases, other
-// clients and the trade, and their words, stand for those too; a base called by
-// nothing but words of the name is named after the client, and stands for nobody else.
+// clients and the trade, and their words, stand for those too, but where a powder or a
+// base is called after the client.
 func eraserOf(ctx context.Context, tx *sql.Tx, client Client) (*eraser, error) {
-	names, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM client WHERE id <> ?1 "+
-		"UNION SELECT name FROM batch_weight WHERE name NOT IN (SELECT base FROM batch) UNION SELECT powder_name FROM blend_powder "+
-		"UNION SELECT name FROM correction_weight", client.ID)
+	clients, err := gather(ctx, tx, cell[string], "SELECT name FROM client WHERE id <> ?", client.ID)
 	if err != nil {
 		return nil, err
 	}
-	bases, err := gather(ctx, tx, cell[string], "SELECT base FROM blend UNION SELECT base FROM batch")
-	bases = slices.DeleteFunc(bases, func(base string) bool { return madeOf(base, client.Name) })
+	things, err := gather(ctx, tx, cell[string], "SELECT name FROM powder UNION SELECT family FROM powder UNION SELECT name FROM batch_weight "+
+		"UNION SELECT powder_name FROM blend_powder UNION SELECT name FROM correction_weight UNION SELECT base FROM blend UNION SELECT base FROM batch")
+	things = slices.DeleteFunc(things, func(thing string) bool { return calledAfter(thing, client.Name) })
 	stays := map[string]bool{}
-	for _, name := range slices.Concat(names, bases, tradeWords, besideWords) {
+	for _, name := range slices.Concat(clients, things, tradeWords, besideWords) {
 		stays[foldName(name)] = true
 		for _, s := range wordsOf(name) {
 			stays[foldName(name[s.from:s.to])] = true
