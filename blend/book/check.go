@@ -104,6 +104,8 @@ func (c *checker) schema() error {
 	err = c.each(schemaSQL, func(cells []string) {
 		name := cells[0]
 		switch sql, ok := want[name]; {
+		case !ok && cells[2] != "table" && cells[2] != "index":
+			c.serious(c.path, name, "a "+cells[2]+" that is not the book's own: it may change what is written or read; restore a backup from before it")
 		case !ok:
 			c.look(c.path, name, "not of the book's own making; nothing here uses it")
 		case sql != cells[1]:
@@ -117,7 +119,7 @@ func (c *checker) schema() error {
 	return err
 }
 
-const schemaSQL = "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name"
+const schemaSQL = "SELECT name, sql, type FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name"
 
 // freshSchema is the schema of a new book, by name.
 var freshSchema = sync.OnceValues(func() (map[string]string, error) {

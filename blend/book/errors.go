@@ -38,11 +38,25 @@ func (e *FieldError) Error() string {
 	return fmt.Sprintf("%s: %s: %s", e.Where, e.Field, e.Problem)
 }
 
+// fileError is a file that is no sound book, and how to go on.
+type fileError struct {
+	path   string
+	kind   error
+	what   string
+	advice string
+}
+
+func (e *fileError) Error() string {
+	return fmt.Sprintf("%s: %v (%s). Nothing in it was changed. %s", e.path, e.kind, e.what, e.advice)
+}
+
+func (e *fileError) Unwrap() error { return e.kind }
+
 // damaged is the error for a file SQLite cannot make sense of. It tells how to
 // go on without losing what may still be saved.
 func damaged(path, what string) error {
-	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. %s. "+
-		"The damaged file is kept beside it under another name, so that nothing that might be saved from it is lost", path, ErrDamaged, what, toRestore(path))
+	return &fileError{path, ErrDamaged, what, toRestore(path) + ". " +
+		"The damaged file is kept beside it under another name, so that nothing that might be saved from it is lost"}
 }
 
 // toRestore tells how to go on with a backup.

@@ -50,5 +50,5 @@ func glance(ctx context.Context, path, mode string, atMost time.Duration) (versi
 }
 
 func notABook(path, why string) error {
-	return fmt.Errorf("%s: %w (%s). Nothing in it was changed. Where it never was one, name another file. %s", path, ErrNotABook, why, toRestore(path))
+	return &fileError{path, ErrNotABook, why, "Where it never was one, name another file. " + toRestore(path)}
 }

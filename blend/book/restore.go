@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io"
@@ -46,13 +47,79 @@ func Restore(ctx context.Context, backup, path string) (keptAs string, err error
 			return "", &FieldError{Where: backup, Problem: "it is the book itself; name a backup of it. Nothing was changed"}
 		}
 	}
+	if from, err := os.Stat(backup); err == nil && !from.Mode().IsRegular() {
+		return "", &FieldError{Where: backup, Problem: "it is not a file; name a backup. Nothing was changed"}
+	}
 	if err := sound(ctx, backup); err != nil {
-		return "", fmt.Errorf("the backup will not do: %w", err)
+		return "", unfit(ctx, err, path)
 	}
 	if keptAs, err = restore(ctx, backup, path); err != nil {
 		return keptAs, fmt.Errorf("the backup cannot be restored: %w", err)
 	}
 	return keptAs, nil
+}
+
+// unfit is the error of a backup that is not to be restored to path.
+func unfit(ctx context.Context, err error, path string) error {
+	if e, ok := errors.AsType[*fileError](err); ok {
+		e.advice = "Name another backup"
+		if newest := NewestBackup(ctx, path); newest != "" && newest != e.path {
+			e.advice += ", such as '" + newest + "'"
+		}
+	}
+	return fmt.Errorf("the backup will not do: %w", err)
+}
+
+// ready brings a copy of a backup to the present schema, refuses one whose schema is
+// not the book's own, and notes in it what forgetting a client of it is to name: the
+// backup itself, and the files that the book it is put in place of knows of.
+func ready(ctx context.Context, copied, backup, path string) (err error) {
+	b := &Book{path: backup, db: open(copied, "rw")}
+	defer func() { err = errors.Join(err, b.Close()) }()
+	if err := b.migrate(ctx); err != nil {
+		return unfit(ctx, err, path)
+	}
+	n := readNoted(ctx, path)
+	return b.updateLocked(ctx, "", func(tx *sql.Tx) error {
+		c := checker{ctx: ctx, tx: tx, path: backup}
+		if err := c.schema(); err != nil {
+			return err
+		}
+		for _, f := range c.found {
+			if f.Serious {
+				return unfit(ctx, damaged(backup, f.Field+": "+f.Says), path)
+			}
+		}
+		for _, name := range append(n.copies, backup) {
+			if _, err := tx.ExecContext(ctx, "INSERT OR IGNORE INTO copy (path) VALUES (?)", name); err != nil {
+				return err
+			}
+		}
+		for _, f := range n.made {
+			_, err := tx.ExecContext(ctx, `INSERT INTO file (client_id, blend_id, batch_id, path, recorded_at)
+				SELECT (SELECT id FROM client WHERE id = ?1) AS c, (SELECT id FROM blend WHERE id = ?2) AS b, (SELECT id FROM batch WHERE id = ?3) AS m, ?4, ?5
+				WHERE (c > 0 OR b > 0 OR m > 0) AND NOT EXISTS (SELECT 1 FROM file WHERE path = ?4)`,
+				f.ClientID, f.BlendID, f.BatchID, f.Path, f.RecordedAt.UTC().Format(time.RFC3339))
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// readNoted are the files that the book at path tells of, as far as it can be read.
+func readNoted(ctx context.Context, path string) (n noted) {
+	if _, err := glance(ctx, path, "ro", glanceTime); err != nil {
+		return n
+	}
+	b := &Book{path: path, db: open(path, "ro")}
+	defer b.db.Close()
+	_ = b.view(ctx, func(tx *sql.Tx) (err error) {
+		n, err = notedFiles(ctx, tx)
+		return err
+	})
+	return n
 }
 
 func restore(ctx context.Context, backup, path string) (keptAs string, err error) {
@@ -71,7 +138,10 @@ func restore(ctx context.Context, backup, path string) (keptAs string, err error
 		// since, and which has a log, comes whole.
 		from := &Book{path: backup, db: open(backup, "ro")}
 		_, err := from.db.ExecContext(ctx, "VACUUM INTO ?", temp)
-		if err = errors.Join(from.uncopied(err, path), from.db.Close(), os.Chmod(temp, mode)); err != nil {
+		if err = errors.Join(from.uncopied(err, path), from.db.Close()); err == nil {
+			err = ready(ctx, temp, backup, path)
+		}
+		if err = errors.Join(err, os.Chmod(temp, mode)); err != nil {
 			return err
 		}
 		if err := store.SyncFile(temp); err != nil {
@@ -93,15 +163,17 @@ func restore(ctx context.Context, backup, path string) (keptAs string, err error
 }
 
 // keep gives the book at path a second name. Its log, which would be taken for
-// the new book's, is folded into it first; that of one too damaged for it is
-// kept with it.
+// the new book's, is folded into it first, which SQLite lets nobody do to a book that
+// another has open, whatever account it holds it under; that of one too damaged for it
+// is kept with it.
 func keep(ctx context.Context, path string) (keptAs string, err error) {
 	if err := fault("fold"); err != nil {
 		return "", err
 	}
 	if _, err := glance(ctx, path, "ro", glanceTime); err == nil {
 		old := &Book{path: path, db: open(path, "rw")}
-		_, err := old.checkpoint(ctx)
+		old.db.SetMaxOpenConns(1)
+		_, err := old.db.ExecContext(ctx, "PRAGMA busy_timeout = 500; PRAGMA journal_mode = delete")
 		if err := errors.Join(old.explain(err, ""), old.db.Close()); err != nil && !errors.Is(err, ErrDamaged) {
 			return "", err
 		}
@@ -131,6 +203,7 @@ func keep(ctx context.Context, path string) (keptAs string, err error) {
 			return keptAs, err
 		}
 	}
+	store.SyncFolder(filepath.Dir(path)) // no log on the disk that would be taken for the new one's
 	if !kept {
 		return "", nil
 	}

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -200,6 +201,79 @@ func TestRestoreThatFails(t *testing.T) {
 		left := must1[[]string](t)(filepath.Glob(filepath.Join(filepath.Dir(path), store.Unfinished+"*")))
 		if len(left) > 0 {
 			t.Errorf("%s: left behind %v", step, left)
+		}
+	}
+}
+
+// A restored book knows of the backup that it came from and of the files that the book
+// before it knew of, so that forgetting a client still names them.
+func TestRestoreKeepsWhatWasNoted(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	dir := t.TempDir()
+	path, backup, export, card := filepath.Join(dir, "b", "book.db"), filepath.Join(dir, "bk.db"), filepath.Join(dir, "ex.json"), filepath.Join(dir, "card.png")
+	if err := os.WriteFile(card, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b := must1[*Book](t)(Open(ctx, path))
+	who := must1[int64](t)(b.AddClient(ctx, Client{Name: "Dancer Ada (demo)"}))
+	if err := b.Backup(ctx, backup); err != nil {
+		t.Fatal(err)
+	}
+	must1[Exported](t)(b.ExportFile(ctx, export, ExportOptions{Clients: true}))
+	must1[int64](t)(b.AddFile(ctx, File{ClientID: who, Path: card}))
+	b.Close()
+	must1[string](t)(Restore(ctx, backup, path))
+	b = must1[*Book](t)(Open(ctx, path))
+	defer b.Close()
+	if f := must1[Forgotten](t)(b.Forget(ctx, "Dancer Ada (demo)", false, true)); !slices.Equal(f.Files, []string{backup, card, export}) {
+		t.Errorf("named %v", f.Files)
+	}
+}
+
+// A book that another account has open, which shares no lock's folder with this one, is
+// not replaced.
+func TestRestoreWhileAnotherAccountHasItOpen(t *testing.T) {
+	t.Parallel()
+	path, backup := oldAndNew(t)
+	other := open(path, "rw")
+	defer other.Close()
+	var n int
+	if err := other.QueryRow("SELECT count(*) FROM client").Scan(&n); err != nil {
+		t.Fatal(err)
+	}
+	if kept, err := Restore(t.Context(), backup, path); !errors.Is(err, ErrBusy) || kept != "" {
+		t.Errorf("%q %v", kept, err)
+	}
+	other.Close()
+	if got := clientsOf(t, path); got != "old" {
+		t.Errorf("the book is %q", got)
+	}
+}
+
+// A backup with somebody else's trigger, or whose schema is not what it says, is not
+// restored, and neither is what is no file; the words are of the book, not of it.
+func TestRestoreRefusesAnotherSchema(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ spoil, says string }{
+		{"CREATE TRIGGER a AFTER INSERT ON client BEGIN UPDATE client SET name = 'x' || id; END", "not the book's own"},
+		{"PRAGMA user_version = 3", "its schema is said to be 3"},
+		{"DROP VIEW stock", "stock: missing"},
+	} {
+		path, backup := oldAndNew(t)
+		db := open(backup, "rw")
+		if _, err := db.Exec(c.spoil); err != nil {
+			t.Fatal(err)
+		}
+		db.Close()
+		if _, err := Restore(t.Context(), backup, path); !errors.Is(err, ErrDamaged) || !strings.Contains(err.Error(), c.says) || !strings.Contains(err.Error(), "Name another backup") {
+			t.Errorf("%s: %v", c.spoil, err)
+		}
+		if got := clientsOf(t, path); got != "old" {
+			t.Errorf("%s: the book is %q", c.spoil, got)
+		}
+		if _, err := Restore(t.Context(), filepath.Dir(backup), path); err == nil || !strings.Contains(err.Error(), "not a file") {
+			t.Errorf("a folder: %v", err)
 		}
 	}
 }
