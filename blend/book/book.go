@@ -71,7 +71,8 @@ func Open(ctx context.Context, path string) (*Book, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		if err := create(ctx, path); err != nil {
+		err := create(ctx, path, func(*Book) error { return nil })
+		if err != nil && !errors.Is(err, fs.ErrExist) {
 			return nil, err
 		}
 	case err != nil:

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"time"
 )
 
 // keptDays is how many automatic backups are kept. Our own choice: a working
@@ -29,7 +31,8 @@ func BackupFolder(path string) string {
 // where it was made before a change of that.
 var backupName = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}(-schema-\d+)?\.db$`)
 
-// backups are the automatic backups of the book at path, oldest first.
+// backups are the automatic backups of the book at path, oldest first. A day that is
+// still to come is of a clock that was wrong, and counts as the oldest.
 func backups(path string) (files []string) {
 	list, _ := os.ReadDir(BackupFolder(path)) // none where there is no folder
 	for _, e := range list {
@@ -37,7 +40,16 @@ func backups(path string) (files []string) {
 			files = append(files, filepath.Join(BackupFolder(path), e.Name()))
 		}
 	}
+	slices.SortStableFunc(files, func(a, b string) int { return cmp.Compare(daysPast(a), daysPast(b)) })
 	return files
+}
+
+// daysPast is the day of a backup, empty where that is still to come.
+func daysPast(file string) string {
+	if day := filepath.Base(file)[:len(time.DateOnly)]; day <= today() {
+		return day
+	}
+	return ""
 }
 
 // NewestBackup is the newest automatic backup of the book at path that reads

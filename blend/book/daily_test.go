@@ -90,3 +90,32 @@ func TestBackupBeforeTheSchemaChanges(t *testing.T) {
 		t.Errorf("%d %v", v, err)
 	}
 }
+
+// Backups of days still to come, by a clock that was ahead, are neither the newest nor
+// what is kept before true ones.
+func TestBackupsOfAClockAhead(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	folder := BackupFolder(b.path)
+	for _, day := range []string{"2099-01-01", "2099-01-02", "2099-01-03", "2099-01-04", "2099-01-05", "2099-01-06", "2026-01-02"} {
+		if err := b.copyTo(t.Context(), filepath.Join(mustFolder(t, folder), day+".db")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if newest := NewestBackup(t.Context(), b.path); filepath.Base(newest) != "2026-01-02.db" {
+		t.Errorf("the newest is %s", newest)
+	}
+	must1[int64](t)(b.AddSkin(t.Context(), Skin{Name: "later", How: "hex"}))
+	kept := backups(b.path)
+	if len(kept) != keptDays || filepath.Base(kept[len(kept)-1]) != today()+".db" || filepath.Base(kept[len(kept)-2]) != "2026-01-02.db" {
+		t.Errorf("kept %v", kept)
+	}
+}
+
+func mustFolder(t *testing.T, dir string) string {
+	t.Helper()
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}

@@ -22,6 +22,7 @@ var (
 	ErrReadOnly = errors.New("the book cannot be written")
 	ErrReplaced = errors.New("the book's file was replaced")
 	ErrInUse    = errors.New("other records stand on it")
+	ErrTraces   = errors.New("the client is forgotten, but traces are still in the file")
 )
 
 // FieldError is a value that a record cannot hold.

@@ -69,8 +69,7 @@ func (b *Book) Forget(ctx context.Context, nameOrID string, listed, sure bool) (
 	})
 	if err == nil {
 		if err = b.writeAnew(ctx); err != nil {
-			err = fmt.Errorf("the client is forgotten, but traces are still in the file: %w. "+
-				"They go the next time the book is opened", err)
+			err = fmt.Errorf("%w: %w. They go the next time the book is opened", ErrTraces, err)
 		}
 	}
 	f.PutAside = putAside(b.path)

@@ -157,7 +157,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 	if _, err := b.db.Exec("PRAGMA busy_timeout = 20"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Forget(t.Context(), "Xaquira Demo", false, true); !errors.Is(err, ErrBusy) || !strings.Contains(err.Error(), "traces") {
+	if _, err := b.Forget(t.Context(), "Xaquira Demo", false, true); !errors.Is(err, ErrBusy) || !errors.Is(err, ErrTraces) {
 		t.Errorf("forgotten while another program reads: %v", err)
 	}
 	if _, err := b.Client(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrNotFound) {

@@ -308,6 +308,23 @@ func TestAgainWithoutTheSkinsFile(t *testing.T) {
 	}
 }
 
+// An import that is refused leaves nothing, in the folder for passing files neither.
+func TestImportRefusedLeavesNothing(t *testing.T) {
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	file := filepath.Join(t.TempDir(), "book.db")
+	for _, export := range []string{"book_test.go", "."} {
+		if code, _, errs := tawny(t, "book", "import", export, "--book", file); code != exitInput {
+			t.Errorf("exit %d: %s", code, errs)
+		}
+	}
+	for _, dir := range []string{temp, filepath.Dir(file)} {
+		if left := filesIn(t, dir); len(left) > 0 {
+			t.Errorf("left in %s: %v", dir, left)
+		}
+	}
+}
+
 // What is exported and imported is the same book, byte for byte as exported
 // again; clients only go where they are asked for.
 func TestBookRoundTripByCommands(t *testing.T) {

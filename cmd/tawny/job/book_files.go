@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"tawny/blend/book"
@@ -245,43 +244,29 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 	if _, err := os.Stat(file); err != nil {
 		return nil, inputf("export %s: %w", file, reason(err))
 	}
+	v := &BookImported{File: file}
 	there, err := k.there(ctx)
 	if err != nil {
 		return nil, err
 	}
-	if !there {
-		// An export that is refused leaves no empty book behind: it is tried
-		// on another first.
-		if err := tryImport(ctx, file); err != nil {
-			return nil, err
-		}
-	}
-	v := &BookImported{File: file}
-	return v, k.write(ctx, func(b *book.Book) (err error) {
-		v.Book = b.Path()
-		v.Imported, err = b.ImportFile(ctx, file)
-		if err != nil && ctx.Err() == nil {
+	read := func(err error) error {
+		if err != nil && ctx.Err() == nil && !errors.Is(err, book.ErrReadOnly) && !isDisk(err) {
 			return input(err) // what is wrong is the export
 		}
 		return err
+	}
+	if !there {
+		// An export that is refused leaves no empty book behind.
+		if v.Book, err = k.path(); err == nil {
+			v.Imported, err = book.ImportNew(ctx, v.Book, file)
+		}
+		return v, read(err)
+	}
+	return v, k.write(ctx, func(b *book.Book) (err error) {
+		v.Book = b.Path()
+		v.Imported, err = b.ImportFile(ctx, file)
+		return read(err)
 	})
-}
-
-func tryImport(ctx context.Context, file string) error {
-	dir, err := os.MkdirTemp("", "tawny-import-*")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(dir)
-	b, err := book.Open(ctx, filepath.Join(dir, "book.db"))
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	if _, err := b.ImportFile(ctx, file); err != nil && ctx.Err() == nil {
-		return input(err)
-	}
-	return ctx.Err()
 }
 
 // newFile refuses a name that is taken.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"syscall"
 
 	"tawny/blend/book"
@@ -117,6 +118,9 @@ func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
 // bookError marks what the maker can do something about. What is left, such as
 // a full disk, is not hers.
 func bookError(err error) error {
+	if errors.Is(err, book.ErrTraces) || isDisk(err) {
+		return err
+	}
 	for _, known := range []error{
 		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrReplaced,
 		book.ErrNotEmpty, book.ErrInUse, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
@@ -128,10 +132,15 @@ func bookError(err error) error {
 	if _, ok := errors.AsType[*book.FieldError](err); ok {
 		return input(err)
 	}
-	if _, ok := errors.AsType[*fs.PathError](err); ok && !errors.Is(err, syscall.ENOSPC) && !errors.Is(err, syscall.EIO) {
+	if _, ok := errors.AsType[*fs.PathError](err); ok {
 		return input(err) // a name that leads nowhere
 	}
 	return err
+}
+
+// isDisk reports whether it was the disk that failed.
+func isDisk(err error) bool {
+	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EROFS, syscall.EFBIG}, func(e error) bool { return errors.Is(err, e) })
 }
 
 // there reports whether there is a file for the book, and looks it over.
