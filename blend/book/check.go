@@ -162,6 +162,8 @@ func (c *checker) records() error {
 					c.serious(where, t.columns[i].name, err.Error())
 				} else if s, ok := v.(string); ok && s != row[i] {
 					c.serious(where, t.columns[i].name, "not in the form the book writes it")
+				} else if err := t.columns[i].gate(v); err != nil {
+					c.look(where, t.columns[i].name, err.Error())
 				}
 			}
 			if t.name == "photo" {

@@ -3,6 +3,7 @@ package book
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"tawny/colour"
+	csv "tawny/colour/table"
 )
 
 // Sizes a single value may have. Our own choice: far above what a maker
@@ -219,6 +221,32 @@ func (c *column) checkText(s string) (any, error) {
 		return nil, c.wrong(s)
 	}
 	return s, nil
+}
+
+// gate is the gate of new text, beside check: what was written before there was one
+// stays as it is. Only notes are of several lines.
+func (c *column) gate(v any) error {
+	s, ok := v.(string)
+	if !ok || c.kind != text || c.words != nil {
+		return nil
+	}
+	if _, err := csv.Clean(strings.ReplaceAll(s, "\ufffd", "")); err != nil { // the mark of what could not be shown is text
+		return err
+	}
+	if c.name != "note" && c.name != "why" && strings.ContainsAny(s, "\n\t") {
+		return errors.New("is of several lines; one is accepted")
+	}
+	return nil
+}
+
+// gate is every column's.
+func (t *table) gate(row []any, where string) error {
+	for i := range t.columns {
+		if err := t.columns[i].gate(row[i]); err != nil {
+			return &FieldError{where, t.columns[i].name, err.Error()}
+		}
+	}
+	return nil
 }
 
 func (c *column) checkJSON(s string) (any, error) {

@@ -2,6 +2,7 @@ package book
 
 import (
 	"archive/zip"
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -113,7 +114,7 @@ func (in *importer) row(t *table, row []any, where string) error {
 	if in.h.schema < namesStep {
 		t.rename(row, powderNow)
 	}
-	if err := t.check(row, where); err != nil {
+	if err := cmp.Or(t.check(row, where), t.gate(row, where)); err != nil {
 		return err
 	}
 	if t.name == "client" && in.h.clients == clientsLeftOut {

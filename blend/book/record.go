@@ -85,6 +85,12 @@ func (b *Book) Set(ctx context.Context, kind Kind, id int64, field string, value
 	if at < 0 {
 		return &FieldError{where, field, "a " + t.name + " has none"}
 	}
+	if value, err = t.columns[at].check(value); err == nil {
+		err = t.columns[at].gate(value)
+	}
+	if err != nil {
+		return &FieldError{where, field, err.Error()}
+	}
 	return b.update(ctx, where, func(tx *sql.Tx) error {
 		return t.change(ctx, tx, id, where, func(row []any) { row[at] = value })
 	})

@@ -279,3 +279,29 @@ func crc(p []byte) (sum [4]byte) {
 	binary.BigEndian.PutUint32(sum[:], crc32.ChecksumIEEE(p))
 	return sum
 }
+
+// A name is one line of letters that can be printed, by whatever door it comes; a note
+// is of as many lines as it has.
+func TestNamesAreOneLine(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	b := newBook(t)
+	who := must1[int64](t)(b.AddClient(ctx, Client{Name: "Dancer Ada (demo)", Note: "one\ntwo"}))
+	export := exportJSON(t, b, ExportOptions{Clients: true})
+	for _, name := range []string{"a\nb", "a\tb", "a\u202eb", "a\u2066b"} {
+		_, add := b.AddClient(ctx, Client{Name: name})
+		set := b.Set(ctx, Clients, who, "name", name)
+		_, read := newBook(t).ImportJSON(ctx, strings.NewReader(strings.Replace(export, `"Dancer Ada (demo)"`, jsonString(name), 1)))
+		for door, err := range map[string]error{"add": add, "set": set, "import": read} {
+			if f, ok := errors.AsType[*FieldError](err); !ok || f.Field != "name" {
+				t.Errorf("%s took %q: %v", door, name, err)
+			}
+		}
+	}
+	if _, err := b.db.Exec("UPDATE client SET name = 'a' || char(10) || 'b'"); err != nil {
+		t.Fatal(err)
+	}
+	if found := must1[[]Finding](t)(b.Check(ctx)); len(found) != 1 || found[0].Field != "name" || found[0].Serious {
+		t.Errorf("a name of two lines that is there: %v", found)
+	}
+}

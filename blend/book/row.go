@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -166,7 +167,7 @@ func (t *table) insert(ctx context.Context, tx *sql.Tx, r record, where string) 
 	if t.numbered() {
 		row[0] = int64(1) // stands in for the one to be given
 	}
-	if err := t.check(row, where); err != nil {
+	if err := cmp.Or(t.check(row, where), t.gate(row, where)); err != nil {
 		return 0, err
 	}
 	if t.numbered() {

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tawny/cmd/tawny/job"
+	"tawny/colour/table"
 )
 
 // addJobs grows the tree of commands from the jobs, by their names.
@@ -93,7 +94,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		}
 	}
 	report, stop := progress()
-	r.book.Warn = func(err error) { fmt.Fprintln(c.ErrOrStderr(), "tawny:", printable(says(err))) }
+	r.book.Warn = func(err error) { fmt.Fprintln(c.ErrOrStderr(), "tawny:", table.Visible(says(err))) }
 	env := &job.Env{Files: job.Disk, Now: time.Now, Progress: report, Book: *r.book, JSON: r.json, Sends: out != "", Out: out}
 	result, err := r.doc.Do(c.Context(), env)
 	stop()

@@ -11,11 +11,10 @@ import (
 	"os"
 	"os/signal"
 	"runtime/debug"
-	"strings"
 	"syscall"
-	"unicode"
 
 	"tawny/cmd/tawny/job"
+	"tawny/colour/table"
 )
 
 // Exit codes, as the help states them.
@@ -54,23 +53,9 @@ func run(ctx context.Context, args []string, out, errs io.Writer) (code int) {
 		fmt.Fprintln(errs, "tawny: stopped")
 		return exitInterrupted
 	}
-	fmt.Fprintln(errs, "tawny:", printable(says(err)))
+	fmt.Fprintln(errs, "tawny:", table.Visible(says(err)))
 	if errors.Is(err, job.ErrInput) || errors.Is(err, errUsage) {
 		return exitInput
 	}
 	return exitFailed
-}
-
-// printable shows the control characters of a text instead of sending them to
-// a terminal: an error quotes what it was given.
-func printable(s string) string {
-	var b strings.Builder
-	for _, r := range s {
-		if unicode.IsControl(r) && r != '\n' && r != '\t' {
-			fmt.Fprintf(&b, "\\x%02x", r)
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }

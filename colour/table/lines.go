@@ -148,6 +148,26 @@ func (l *lines) decode(line []byte) (string, error) {
 // direction of writing, by which one name can pass for another.
 var steering = []*unicode.RangeTable{unicode.Cc, unicode.Zl, unicode.Zp, unicode.Bidi_Control}
 
+// Visible is text for a terminal, with what would steer that, or turn the direction of
+// writing, shown as its number.
+func Visible(text string) string {
+	if unprintable(text) < 0 {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case r == '\n' || r == '\t' || !unicode.In(r, steering...):
+			b.WriteRune(r)
+		case r < 0x100:
+			fmt.Fprintf(&b, "\\x%02x", r)
+		default:
+			fmt.Fprintf(&b, "\\u%04x", r)
+		}
+	}
+	return b.String()
+}
+
 // unprintable finds the first character that is no text, or -1.
 func unprintable(text string) rune {
 	for _, r := range text {

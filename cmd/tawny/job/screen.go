@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 
 	"tawny/colour"
+	"tawny/colour/table"
 )
 
 // Screen writes plain text, with patches of colour where the terminal shows
@@ -39,10 +41,21 @@ func IsTerminal(w io.Writer) bool {
 func (s *Screen) Err() error { return s.err }
 
 func (s *Screen) line(format string, args ...any) {
-	if s.err == nil {
-		_, s.err = fmt.Fprintf(s.w, format+"\n", args...)
+	if s.err != nil {
+		return
 	}
+	// What another program or an older book wrote may steer a terminal: of that only
+	// our own patches are let through.
+	text := fmt.Sprintf(format, args...)
+	parts, patches := patched.Split(text, -1), append(patched.FindAllString(text, -1), "")
+	for i, part := range parts {
+		parts[i] = table.Visible(part) + patches[i]
+	}
+	_, s.err = fmt.Fprintln(s.w, strings.Join(parts, ""))
 }
+
+// patched finds what patch writes.
+var patched = regexp.MustCompile(`\x1b\[48;2;\d+;\d+;\d+m   \x1b\[0m `)
 
 // patch is three cells of a colour with a space after, or nothing where the
 // terminal cannot show it.
