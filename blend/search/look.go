@@ -17,6 +17,7 @@ type Look struct {
 	Contrast  float64    // of its speckle
 	Steep     colour.Lab // at 15°, under the request's light
 	Family    string     // of most of its flakes, or of most of it
+	Light     string     // the family of powders it is called by: that gleam in its colour, or Family
 	Name      string     // in trade words: no two of a list have the same
 }
 
@@ -183,28 +184,31 @@ func LookOf(w film.Worn) (Look, error) {
 }
 
 // lightWords name the light a blend gleams with by its hue, each up to a limit,
-// degrees (this tool's own cut of the trade's words, by how the built-in powders
-// come out; common practice).
+// degrees, and the family of powders whose own light it is (this tool's own cut of
+// the trade's words, by how the built-in powders come out; common practice).
 var lightWords = []struct {
-	to   float64
-	word string
+	to           float64
+	word, family string
 }{
-	{25, "rose"}, {45, "deep rose"}, {62, "red copper"}, {78, "bronze"}, {94, "warm gold"}, {120, "gold"}, {140, "green gold"},
-	{205, "green"}, {245, "sea green"}, {295, "blue"}, {340, "violet"}, {360, "rose"},
+	{25, "rose", "rose"}, {43, "deep rose", "rose"}, {62, "russet", "fox"}, {78, "bronze", "bronze"}, {94, "warm gold", "gold"}, {120, "gold", "gold"}, {140, "green gold", "green"},
+	{205, "green", "green"}, {245, "sea green", "green"}, {295, "blue", "blue"}, {340, "violet", "violet"}, {360, "rose", "rose"},
 }
 
 // Of the gleaming light, taken at mid lightness: under the first chroma it is
-// white, under the second pale, and bronze over the third is copper.
+// white, under the second pale. Bronze and copper gleam in one hue: mostly of the
+// one or the other powder they are called by it, else over the third it is copper
+// (at 1 to 4 % the built-in bronzes have 22 to 26, the coppers 29 to 32).
 const (
 	whiteLight  = 8.0
 	paleLight   = 14.0
-	copperLight = 23.0
+	copperLight = 27.0
 )
 
-// lookName names a look by the colour of the light it gleams with, what it has
+// lookName names a look, and notes its Light, by the colour of the light it gleams with, what it has
 // more of at 15° than at 45°, its grain and its gleam.
 func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) string {
 	if l.GleamWord == film.NoGleam {
+		l.Light = l.Family
 		return l.Family + ", no gleam"
 	}
 	a, b := light.XYZ(steep), light.XYZ(level)
@@ -214,18 +218,19 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 	word := ""
 	for _, w := range lightWords {
 		if word == "" && c.H <= w.to {
-			word = w.word
+			word, l.Light = w.word, w.family
 		}
 	}
 	switch {
 	case c.C < whiteLight && (l.Family == "champagne" || l.Family == "rose"):
-		word = l.Family
+		word, l.Light = l.Family, l.Family
 	case c.C < whiteLight:
-		word = "silver"
-	case c.C < paleLight:
+		word, l.Light = "silver", "silver"
+	case word == "bronze" && (l.Family == "copper" || l.Family != "bronze" && c.C > copperLight):
+		word, l.Light = "copper", "copper"
+	}
+	if whiteLight <= c.C && c.C < paleLight {
 		word = "pale " + word
-	case word == "bronze" && c.C > copperLight:
-		word = "copper"
 	}
 	if l.Grain != "" {
 		word += " " + l.Grain

@@ -1,0 +1,50 @@
+package search
+
+import (
+	"strings"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/colour/skin"
+)
+
+// Worn alone, every powder of the six families that shades are asked by looks as
+// its family is called, on every preset at 1 to 4 %. One built-in gold does not:
+// old gold, whose thick coat of titanium and iron oxide gleams russet.
+func TestPowdersLookAsTheirFamilyIsCalled(t *testing.T) {
+	words := map[string]string{"silver": "silver", "champagne": "champagne", "gold": "gold", "rose": "rose", "bronze": "bronze", "copper": "copper"}
+	met := map[string]int{}
+	for _, g := range drawer(t).Pigments {
+		want, ok := words[g.Family]
+		if !ok || !g.Optics.Flake {
+			continue
+		}
+		family := g.Family
+		if g.Name == "old gold" {
+			want, family = "russet", "fox"
+		}
+		names := map[string]bool{}
+		for _, s := range skin.Presets() {
+			for _, load := range [3]float64{1, 2, 4} {
+				l, err := LookOf(film.Worn{
+					Ground: film.Ground{Reflectance: s.Reflectance, Geometry: s.Reading.Geometry},
+					Parts:  []film.Part{{Pigment: g, Percent: load}}, Apply: DefaultApply,
+				})
+				if err != nil {
+					t.Fatal(err)
+				}
+				colour, _, _ := strings.Cut(l.Name, ",")
+				colour = strings.TrimSuffix(colour, " "+l.Grain)
+				names[colour] = true
+				if !strings.HasSuffix(colour, want) || l.Light != family {
+					t.Errorf("%s at %g %% on %s is called %q, its light %q", g.Name, load, s.Name, l.Name, l.Light)
+				}
+			}
+		}
+		met[g.Family]++
+		t.Logf("%-10s %-20s %v", g.Family, g.Name, names)
+	}
+	if len(met) != len(words) {
+		t.Errorf("powders of %v only", met)
+	}
+}
