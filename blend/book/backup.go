@@ -15,12 +15,14 @@ import (
 // path, while the book stays in use. The copy is read through and found sound
 // before it is given its name; nothing that exists is replaced.
 func (b *Book) Backup(ctx context.Context, path string) error {
-	err := b.copyTo(ctx, path)
-	if err == nil {
+	if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
 		b.noteCopy(ctx, path)
 	}
-	return err
+	return b.copyTo(ctx, path)
 }
+
+// errTaken is the refusal of a name that a file has.
+var errTaken = errors.New("is there already; name a new file for the backup")
 
 func (b *Book) copyTo(ctx context.Context, path string) error {
 	path, err := filepath.Abs(path)
@@ -28,7 +30,7 @@ func (b *Book) copyTo(ctx context.Context, path string) error {
 		return err
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return fmt.Errorf("%s is there already; name a new file for the backup", path)
+		return fmt.Errorf("%s %w", path, errTaken)
 	}
 	err = store.Make(path, func(temp string) error {
 		if _, err := b.db.ExecContext(ctx, "VACUUM INTO ?", temp); err != nil {
@@ -41,7 +43,7 @@ func (b *Book) copyTo(ctx context.Context, path string) error {
 	})
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s is there already; name a new file for the backup", path)
+		return fmt.Errorf("%s %w", path, errTaken)
 	case err != nil:
 		return fmt.Errorf("the backup was not written: %w", err)
 	}

@@ -44,8 +44,8 @@ func (b *Book) AddFile(ctx context.Context, f File) (int64, error) {
 	return b.add(ctx, "file", "file "+path, &f)
 }
 
-// noteCopy notes a copy of the book, where there is anybody in it. The copy
-// stands where that fails, and Warning tells of it: a book that cannot be written
+// noteCopy notes a copy of the book that is about to be written, where there is
+// anybody in it. It is written all the same where that fails, and Warning tells of it: a book that cannot be written
 // is one to make copies of.
 func (b *Book) noteCopy(ctx context.Context, path string) {
 	clients, err := b.Clients(ctx)
@@ -58,7 +58,7 @@ func (b *Book) noteCopy(ctx context.Context, path string) {
 		}
 	}
 	if err != nil {
-		b.warn(fmt.Errorf("%s is written, but the book could not note where, to name it when a client is forgotten: %w", path, err))
+		b.warn(fmt.Errorf("the book could not note that a copy of it is in %s, to name that when a client is forgotten: %w", path, err))
 	}
 }
 
@@ -113,7 +113,7 @@ func (n noted) eraseCopies(ctx context.Context, tx *sql.Tx, e *eraser, listed bo
 // out of, whole copies of the book, and drawers that blends were matched from. A
 // path that another's name was taken out of before can only be given as it is.
 func (n noted) files(e *eraser, l *leaving, erased []Mention) []string {
-	paths := n.copies
+	paths := slices.Clone(n.copies)
 	of := func(table string, id int64) bool {
 		return slices.ContainsFunc(erased, func(m Mention) bool { return id != 0 && m.Table == table && m.ID == id })
 	}
@@ -126,6 +126,9 @@ func (n noted) files(e *eraser, l *leaving, erased []Mention) []string {
 		_, err := os.Lstat(path)
 		return errors.Is(err, fs.ErrNotExist) && !strings.Contains(path, gap)
 	})
+	for _, path := range n.copies { // and what was left of one that was broken off
+		paths = append(paths, unfinished(filepath.Dir(path))...)
+	}
 	for _, path := range n.drawers {
 		if f, err := os.Open(path); err == nil {
 			text, _ := io.ReadAll(io.LimitReader(f, largestDrawer))

@@ -39,6 +39,9 @@ func create(ctx context.Context, path string, fill func(*Book) error) error {
 
 // ImportNew makes a new book at path of an export: all of it, or no book.
 func ImportNew(ctx context.Context, path, export string) (done Imported, err error) {
+	if path, err = filepath.Abs(path); err != nil {
+		return done, err
+	}
 	err = create(ctx, path, func(b *Book) error {
 		done, err = b.ImportFile(ctx, export)
 		return err

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -74,6 +75,9 @@ func (b *Book) backUp(ctx context.Context, name string) error {
 		return fmt.Errorf("the automatic backup cannot be written: %w", err)
 	}
 	if err := b.copyTo(ctx, file); err != nil {
+		if errors.Is(err, errTaken) {
+			return nil // another program's, made of the same book in the meantime
+		}
 		return err
 	}
 	old := slices.DeleteFunc(backups(b.path), func(f string) bool { return f == file })
@@ -123,8 +127,11 @@ func (b *Book) backUpAnew(ctx context.Context) error {
 		return nil
 	}
 	for _, f := range backups(b.path) {
-		if err := os.Remove(f); err != nil {
-			return err
+		// A log is there where one was opened and its program killed.
+		for _, suffix := range []string{"-wal", "-shm", ""} {
+			if err := os.Remove(f + suffix); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return err
+			}
 		}
 	}
 	return b.backUp(ctx, today()+".db")

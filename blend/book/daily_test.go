@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -118,4 +119,26 @@ func mustFolder(t *testing.T, dir string) string {
 		t.Fatal(err)
 	}
 	return dir
+}
+
+// A backup that another program made in the meantime is as good.
+func TestBackupsMadeAtOnce(t *testing.T) {
+	t.Parallel()
+	b := demoBook(t)
+	var wait sync.WaitGroup
+	for range 4 {
+		other := must1[*Book](t)(Open(t.Context(), b.path))
+		defer other.Close()
+		wait.Go(func() {
+			for range 5 {
+				if err := other.backUpAnew(t.Context()); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	if NewestBackup(t.Context(), b.path) == "" {
+		t.Error("no backup is left")
+	}
 }

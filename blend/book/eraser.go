@@ -35,20 +35,24 @@ var oneI = strings.NewReplacer("ı", "i", "i\u0307", "i")
 var noStroke = strings.NewReplacer("đ", "d", "ħ", "h", "ł", "l", "ø", "o", "ŧ", "t")
 
 // bareName is a folded name without the marks over, under and through Latin, Greek
-// and Cyrillic letters, which people leave out: Zoë is written Zoe. In other
-// scripts marks are letters of their own.
+// and Cyrillic letters, and the points of Arabic and Hebrew, which people leave out:
+// Zoë is written Zoe. In other scripts marks are letters of their own. Letters of one
+// kind that are only drawn otherwise, such as full-width ones, are one.
 func bareName(name string) string {
 	var b strings.Builder
 	base := false
-	for _, r := range noStroke.Replace(norm.NFD.String(foldName(name))) {
-		if base && unicode.Is(unicode.Mn, r) {
+	for _, r := range noStroke.Replace(norm.NFD.String(foldName(norm.NFKC.String(name)))) {
+		if base && unicode.Is(unicode.Mn, r) || r == tatweel {
 			continue
 		}
-		base = unicode.In(r, unicode.Latin, unicode.Greek, unicode.Cyrillic)
+		base = unicode.In(r, unicode.Latin, unicode.Greek, unicode.Cyrillic, unicode.Arabic, unicode.Hebrew)
 		b.WriteRune(r)
 	}
 	return norm.NFC.String(b.String())
 }
+
+// tatweel only draws an Arabic word longer.
+const tatweel = '\u0640'
 
 // gap stands where a name was.
 const gap = "…"
@@ -184,7 +188,7 @@ func (e *eraser) mayBegin(r rune) bool {
 	if e.from[r] {
 		return true
 	}
-	base, _ := utf8.DecodeRuneInString(norm.NFD.String(string(r)))
+	base, _ := utf8.DecodeRuneInString(norm.NFKD.String(string(r)))
 	return e.from[base]
 }
 

@@ -23,8 +23,9 @@ const (
 	clientsIncluded = "included"
 	clientsLeftOut  = "left out"
 	saysIncluded    = "Everything in the book, clients with their readings and photos among it: keep it as private as the book."
-	saysLeftOut     = "Clients, their skins, readings and photos are left out, and the names, notes, requests and results " +
-		"of what was made for them are emptied. Lots and weights are complete. Ask for clients to have them too."
+	saysLeftOut     = "Clients, their skins, readings and photos are left out, and so is which files were written; the names, notes, requests " +
+		"and results of what was made for clients are emptied. Titles and notes of everything else stand as they were written, with " +
+		"any client's name in them: read it before you give it away. Lots and weights are complete. Ask for clients to have them too."
 )
 
 // ExportOptions says what an export holds.
@@ -95,7 +96,7 @@ func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Expo
 				return err
 			}
 			err := t.eachRow(ctx, tx, t.orderSQL(), nil, func(row []any) error {
-				if !l.row(t, row) {
+				if !l.row(t, row) || !o.Clients && t.name == "file" { // a path tells of the maker's folders, and of whom they are named after
 					done.LeftOut[t.name]++
 					return nil
 				}
@@ -132,16 +133,10 @@ func lastIDs(ctx context.Context, tx *sql.Tx) ([]lastID, error) {
 // written under another name and renamed when complete; nothing that exists is
 // replaced. Only its owner can read it.
 func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
-	if done, err = b.exportFile(ctx, path, o); err == nil && o.Clients {
-		b.noteCopy(ctx, path)
-	}
-	return done, err
-}
-
-func (b *Book) exportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
 	if _, err := os.Lstat(path); err == nil {
 		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
 	}
+	b.noteCopy(ctx, path)
 	form := strings.ToLower(filepath.Ext(path))
 	if form == ".json" {
 		err = store.Make(path, func(temp string) error {

@@ -40,7 +40,7 @@ type Mention struct {
 
 const (
 	forgetSays = "The automatic backups were made anew. A name is found as it is written, not as a nickname or as other languages " +
-		"bend it. What browsers were sent, and copies and prints of your own, no program can know of: look for those " +
+		"bend it, and what a picture has within itself, such as a camera's comment, is not looked at. What browsers were sent, and copies and prints of your own, no program can know of: look for those " +
 		"yourself. Nor can one promise what a disk keeps beneath its files"
 	allTaken  = "The name stands nowhere in the file any more"
 	someStays = "But for the places listed, the name stands nowhere in the file any more"

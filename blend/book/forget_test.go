@@ -363,3 +363,36 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 		t.Errorf("check: %v %v", found, err)
 	}
 }
+
+// A copy is noted before it is written, an export without clients too, so that one that
+// was broken off is named with what is left of it; and no log stays beside a backup.
+func TestForgetNamesCopiesBrokenOff(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	b := demoBook(t)
+	dir := t.TempDir()
+	backup, export, left := filepath.Join(dir, "bk.db"), filepath.Join(dir, "ex.json"), filepath.Join(dir, store.Unfinished+"x")
+	if err := b.Backup(ctx, backup); err != nil {
+		t.Fatal(err)
+	}
+	copied := open(backup, "ro")
+	var noted string
+	if err := copied.QueryRow("SELECT path FROM copy").Scan(&noted); err != nil || noted != backup {
+		t.Errorf("the copy knows of %q: %v", noted, err)
+	}
+	copied.Close()
+	must1[Exported](t)(b.ExportFile(ctx, export, ExportOptions{}))
+	log := filepath.Join(BackupFolder(b.path), today()+".db-wal")
+	if err := errors.Join(os.Mkdir(left, 0o700), os.WriteFile(log, []byte("Dancer Ada (demo)"), 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	f := must1[Forgotten](t)(b.Forget(ctx, "Dancer Ada (demo)", false, true))
+	for _, path := range []string{backup, export, left} {
+		if !slices.Contains(f.Files, path) {
+			t.Errorf("%s is not named: %v", path, f.Files)
+		}
+	}
+	if _, err := os.Stat(log); err == nil {
+		t.Error("the log of a backup stays")
+	}
+}

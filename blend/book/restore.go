@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -216,16 +217,18 @@ func putAside(path string) (files []string) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	for _, dir := range []string{filepath.Dir(path), BackupFolder(path)} {
-		list, _ := os.ReadDir(dir) // what cannot be read is not named
-		for _, e := range list {
-			if strings.HasPrefix(e.Name(), filepath.Base(path)+keptSuffix) || strings.HasPrefix(e.Name(), store.Unfinished) {
-				files = append(files, filepath.Join(dir, e.Name()))
-			}
-		}
-	}
+	files, _ = filepath.Glob(globbed.Replace(path+keptSuffix) + "*") // what cannot be read is not named
+	return slices.Concat(files, unfinished(filepath.Dir(path)), unfinished(BackupFolder(path)))
+}
+
+// unfinished is what programs that were ended left of files in a folder.
+func unfinished(dir string) (files []string) {
+	files, _ = filepath.Glob(globbed.Replace(dir) + string(filepath.Separator) + store.Unfinished + "*")
 	return files
 }
+
+// globbed takes the meaning from the signs of a pattern.
+var globbed = strings.NewReplacer(`*`, `[*]`, `?`, `[?]`, `[`, `[[]`)
 
 // keptSuffix comes before the time in the name of a book put aside.
 const keptSuffix = ".kept-"

@@ -568,6 +568,8 @@ func TestRestoreByRelativeName(t *testing.T) {
 	run("backup", "kept.db")
 	run("delete", "reading", "3", "--yes")
 	run("restore", "kept.db")
+	run("export", "kept.json", "--clients")
+	mustRun(t, "book", "import", "kept.json", "--book", "new.db")
 	if out := run("list", "readings"); !strings.Contains(out, "shoulder") {
 		t.Errorf("the reading is not back: %s", out)
 	}
