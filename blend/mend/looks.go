@@ -88,8 +88,10 @@ func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 			return l, fmt.Errorf("%q is not understood; too, a little too or much too with %s is accepted, with commas between", part, LooksWords())
 		}
 		w := looksWords[at]
-		if w.opposite != "" && slices.Contains(said, w.opposite) {
-			return l, fmt.Errorf("%s and %s are both said; one is accepted", w.opposite, w.word)
+		for _, other := range looksWords { // pink and red are both green's opposite
+			if slices.Contains(said, other.word) && (other.word == w.opposite || other.opposite == w.word) {
+				return l, fmt.Errorf("%s and %s are both said; one is accepted", other.word, w.word)
+			}
 		}
 		from := l.Lab
 		l.Lab = stepped(from, grade.step, func(by float64) colour.Lab { return w.toward(from, by) })

@@ -45,7 +45,7 @@ func TestParseLooks(t *testing.T) {
 	if err != nil || l.Lab.A <= wanted.A || l.Lab.L >= wanted.L {
 		t.Errorf("%v, %v", l, err)
 	}
-	for _, bad := range []string{"", "too mauve", "too red, too green", "light, a little dark", "red, red", "sparkly, flat", "very pink"} {
+	for _, bad := range []string{"", "too mauve", "too red, too green", "too pink, too green", "green, pink", "light, a little dark", "red, red", "sparkly, flat", "very pink"} {
 		if _, err := ParseLooks(bad, wanted); err == nil {
 			t.Errorf("%q is taken", bad)
 		}
