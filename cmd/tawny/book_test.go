@@ -57,7 +57,7 @@ type savedIDs struct {
 // nothing that is only planned; a lot is found again wherever it went.
 func TestBookFollowsALot(t *testing.T) {
 	t.Parallel()
-	_, run := bookAt(t)
+	file, run := bookAt(t)
 	left := func(lot string) float64 {
 		t.Helper()
 		for _, l := range fromJSON[job.BookStock](t, run("stock", "--json")).Lots {
@@ -110,6 +110,15 @@ func TestBookFollowsALot(t *testing.T) {
 	if got := left("B-9"); got != 31.5 {
 		t.Errorf("%g g left of 23, less 1.5, and 10", got)
 	}
+	// A slip of the point is asked about, either way; what is meant is written.
+	for _, slip := range []string{"pale gold=40.3", "pale gold=0.403"} {
+		if code, _, errs := tawny(t, "book", "weigh", "1", slip, "--book", file); code != exitInput || !strings.Contains(errs, "--yes writes 4") && !strings.Contains(errs, "--yes writes 0.4") || left("G-0117") != 45.97 {
+			t.Errorf("%s: exit %d, %s; %g g left", slip, code, errs, left("G-0117"))
+		}
+	}
+	run("weigh", "1", "pale gold=13", "--yes")
+	run("weigh", "1", "pale gold=13") // is in the book
+	run("weigh", "1", "pale gold=4.03")
 	// Put right: it was another bag.
 	run("weigh", "1", "--lot", "pale gold=G-0245")
 	if left("G-0117") != 50 || left("G-0245") != 95.97 {

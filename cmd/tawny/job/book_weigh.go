@@ -21,7 +21,8 @@ var bookWeighJob = &Job{
 	Long: `Writes the weights of a planned batch as actually weighed, which is what goes off
 the stock. Name what you weighed as the sheet does, or by its line's number where
 a name is in it twice. What is left out stays as it was; with --as-planned it was
-weighed as planned. Weighing again replaces what was written.`,
+weighed as planned. Weighing again replaces what was written. A weight over three
+times the planned, or under a third of it, is written with --yes alone.`,
 	Example: `  tawny book weigh 3 'pale gold=3.01' bronze=0.98
   tawny book weigh 3 'pale gold=3.01' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
@@ -42,6 +43,7 @@ weighed as planned. Weighing again replaces what was written.`,
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
+			{Name: "yes", Words: "write weights that look like a slip of the point", To: &q.Yes},
 			{Name: "made", Words: "what the finished batch weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.MadeG},
 		}})
 	},
@@ -82,6 +84,7 @@ type BookWeigh struct {
 	AsPlanned  bool     // what is not named was weighed as planned
 	On         string   // day; default today
 	MadeG      float64  // what the finished batch weighed; 0 where not known yet
+	Yes        bool     // weights that look like a slip are what the balance showed
 }
 
 // BookWeighed is a batch or a correction as weighed.
@@ -166,6 +169,9 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 		if _, twice := grams[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
+		if !q.Yes && slip(w, g) {
+			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned; nothing is written yet", g, w.Name, w.PlannedG)
+		}
 		grams[w.Position] = g
 	}
 	of := map[int64]string{}
@@ -239,6 +245,16 @@ func weightNames(list []book.Weight) (names []string) {
 func far(w book.Weight) bool {
 	off := math.Abs(*w.WeighedG - w.PlannedG)
 	return off > 0.02 && off > 0.05*w.PlannedG
+}
+
+// slip reports whether grams look like a slip of the point: over three times the
+// planned or under a third, about half way to tenfold (our own choice), and not
+// what the book has already.
+func slip(w book.Weight, grams float64) bool {
+	const most = 3
+	known := w.WeighedG != nil && *w.WeighedG == grams
+	w.WeighedG = &grams
+	return !known && far(w) && (grams > most*w.PlannedG || grams*most < w.PlannedG)
 }
 
 // weighed is what the book now says.

@@ -1,6 +1,7 @@
 // A question before something that cannot be taken back.
 
-import { byId } from "./words.js";
+import * as ask from "./ask.js";
+import { byId, element } from "./words.js";
 
 // confirm asks, with what would happen in the body; it resolves to yes or no.
 export function confirm(title, body, yes) {
@@ -20,4 +21,15 @@ export function confirm(title, body, yes) {
     at.showModal();
     byId("ask-no").focus();
   });
+}
+
+// weigh writes what the balance showed; of what looks like a slip it asks first.
+export async function weigh(what) {
+  const asked = { job: "book weigh", ...what };
+  try {
+    return await ask.job(asked);
+  } catch (e) {
+    if (e.field !== "yes" || !await confirm("Is the weight right?", [element("p", e.message)], "Write it as weighed")) throw e;
+    return ask.job({ ...asked, yes: true });
+  }
 }

@@ -6,6 +6,7 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
+import { weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
 import { byId, capital, element, tell, act, button, option, weighed } from "./words.js";
 
@@ -199,7 +200,7 @@ const send = ask.latest(async () => {
   const sent = new Map(at.waiting);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await ask.job({ job: "book weigh", batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
+    const r = await weigh({ batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
     if (at !== made) return;
     at.weights = r.batch.weights;
@@ -245,7 +246,7 @@ async function finish() {
       await send();
       await new Promise((done) => { setTimeout(done, 100); });
     }
-    await ask.job({ job: "book weigh", batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
+    await weigh({ batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
     if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
     localStorage.removeItem(place(made.id));
     tell(`Batch ${made.id} is finished and in the book.`);

@@ -3,6 +3,7 @@
 
 import * as ask from "./ask.js";
 import { arm, paint } from "./arms.js";
+import { weigh } from "./confirm.js";
 import { act, capital, element, fixed, rig, statedParts, tell, tint, button, failed, weighed } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
@@ -76,11 +77,12 @@ function option(r, o, chosen) {
     const input = weighed(String(Number(a.grams.toFixed(3))));
     return { a, input, line: labelled(`${capital(named(a))}, g on the balance`, input) };
   });
+  let c; // the correction, once written: a weight put right is not a second one
   const write = act("It is added: write it down", what, async () => {
     write.disabled = true;
     try {
-      const { chosen: c } = await ask.job(chosen);
-      await ask.job({ job: "book weigh", correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${input.value}`) });
+      c ??= (await ask.job(chosen)).chosen;
+      await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${input.value}`) });
       const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
       said.replaceChildren(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
     } catch (e) {
