@@ -98,14 +98,10 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 
 // place takes a place among the requests being served.
 func (g *guard) place(r *http.Request) (leave func(), ok bool) {
-	address := addressOf(r.RemoteAddr)
-	switch {
-	case g.known(r) == nil && !g.door.opens(keyOf(r)):
-		return g.busy.take(map[string]int{"stranger " + address: maxOfStranger, "strangers": maxStrangers})
-	case fromHere(r):
-		return g.busy.take(map[string]int{address: maxAtOnce})
+	if g.known(r) == nil && !g.door.opens(keyOf(r)) {
+		return g.busy.take(map[string]int{"stranger " + addressOf(r.RemoteAddr): maxOfStranger, "strangers": maxStrangers})
 	}
-	return g.busy.take(map[string]int{address: maxOfAddress, "network": maxOfNetwork})
+	return g.busy.take(shares(r, maxAtOnce, maxOfAddress, maxOfNetwork))
 }
 
 // admit returns the status and reason of a refusal, or 0.

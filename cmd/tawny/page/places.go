@@ -1,7 +1,9 @@
 package page
 
 import (
+	"context"
 	"net"
+	"net/http"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -9,8 +11,38 @@ import (
 
 // places counts what is under way, by whom.
 type places struct {
-	mu   sync.Mutex
-	busy map[string]int
+	mu    sync.Mutex
+	busy  map[string]int
+	freed chan struct{} // closed with the next place given back, where somebody waits for one
+}
+
+// shares are the places for a request: this machine's own, or those of its address
+// and of the network together.
+func shares(r *http.Request, ofHere, ofAddress, ofNetwork int) map[string]int {
+	if fromHere(r) {
+		return map[string]int{"here": ofHere}
+	}
+	return map[string]int{addressOf(r.RemoteAddr): ofAddress, "network": ofNetwork}
+}
+
+// wait takes a place for each name, once there is one.
+func (p *places) wait(ctx context.Context, most map[string]int) (leave func(), err error) {
+	for {
+		p.mu.Lock()
+		if p.freed == nil {
+			p.freed = make(chan struct{})
+		}
+		freed := p.freed
+		p.mu.Unlock()
+		if leave, ok := p.take(most); ok {
+			return leave, nil
+		}
+		select {
+		case <-freed:
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
 }
 
 // take takes a place for each name, where none of them has its most already.
@@ -35,6 +67,10 @@ func (p *places) take(most map[string]int) (leave func(), ok bool) {
 			if p.busy[who]--; p.busy[who] == 0 {
 				delete(p.busy, who)
 			}
+		}
+		if p.freed != nil {
+			close(p.freed)
+			p.freed = nil
 		}
 	}), true
 }

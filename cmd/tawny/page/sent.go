@@ -5,6 +5,7 @@ import (
 	"image"
 	_ "image/jpeg" // for a photo's size
 	_ "image/png"
+	"io"
 	"io/fs"
 	"net/http"
 	"slices"
@@ -20,7 +21,14 @@ import (
 const (
 	maxSent        = 25 << 20
 	maxPhotoPixels = 25_000_000
-	maxSending     = 4 // on their way at a time, 100 MB together; others wait
+)
+
+// How many are on their way at a time, 100 MB together; others wait. Slow ones of the
+// network leave this machine its own places, and another device one.
+const (
+	maxSendingHere    = 2
+	maxSendingNetwork = 2
+	maxSendingAddress = 1
 )
 
 // What is held of them, and for how long after it was last read.
@@ -91,16 +99,37 @@ func (s *Server) received(w http.ResponseWriter, r *http.Request) ([]byte, error
 	if r.ContentLength > maxSent {
 		return nil, ask("the file is %.1f MB; at most %d MB is accepted", float64(r.ContentLength)/(1<<20), maxSent>>20)
 	}
-	if err := take(r.Context(), s.sending); err != nil {
+	leave, err := s.sending.wait(r.Context(), shares(r, maxSendingHere, maxSendingAddress, maxSendingNetwork))
+	if err != nil {
 		return nil, err
 	}
-	defer give(s.sending)
+	defer leave()
 	var b bytes.Buffer
 	if r.ContentLength > 0 {
 		b.Grow(int(r.ContentLength) + bytes.MinRead) // a buffer that doubles takes three times as much
 	}
-	if _, err := b.ReadFrom(http.MaxBytesReader(w, r.Body, maxSent)); err != nil {
+	body := timedBody{http.MaxBytesReader(w, r.Body, maxSent), http.NewResponseController(w), time.Now().Add(bodyTimeout)}
+	if _, err := b.ReadFrom(body); err != nil {
 		return nil, ask("the file is over %d MB or broke off on its way", maxSent>>20)
 	}
 	return b.Bytes(), nil
+}
+
+// timedBody is a body that is cut off where nothing comes for a while, or where all of
+// it takes too long.
+type timedBody struct {
+	io.Reader
+	control *http.ResponseController
+	end     time.Time
+}
+
+func (b timedBody) Read(to []byte) (int, error) {
+	next := time.Now().Add(stallTimeout)
+	if b.end.Before(next) {
+		next = b.end
+	}
+	if err := b.control.SetReadDeadline(next); err != nil {
+		return 0, err
+	}
+	return b.Reader.Read(to)
 }

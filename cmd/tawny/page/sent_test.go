@@ -4,18 +4,20 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"image"
 	"image/png"
 	"io"
+	"net"
 	"net/http/httptest"
 	"net/url"
 	"os"
 	"strconv"
 	"strings"
-	"sync/atomic"
 	"testing"
 	"testing/synctest"
+	"time"
 
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
@@ -158,42 +160,104 @@ func TestPhoto(t *testing.T) {
 	}
 }
 
-// heldBody is a file on its way that has begun and does not go on.
-type heldBody struct {
-	begun *atomic.Int32
-	rest  chan struct{}
+// sender is a file on its way from an address, with the other end of its connection.
+type sender struct {
+	*httptest.ResponseRecorder
+	net.Conn // where the server reads
+	from     net.Conn
+	ended    chan error
 }
 
-func (b heldBody) Read([]byte) (int, error) {
-	b.begun.Add(1)
-	<-b.rest
-	return 0, io.EOF
+func (s *sender) Write(b []byte) (int, error) { return s.ResponseRecorder.Write(b) }
+
+// SetReadDeadline sets it also where the sender has ended, as a network's connection
+// does.
+func (s *sender) SetReadDeadline(t time.Time) error {
+	if err := s.Conn.SetReadDeadline(t); !errors.Is(err, io.ErrClosedPipe) {
+		return err
+	}
+	return nil
 }
 
-// However many files are sent at once, only so many are held.
+// sends begins a file from an address: a first piece, and nothing more.
+func sends(s *Server, address string) *sender {
+	here, from := net.Pipe()
+	f := &sender{httptest.NewRecorder(), here, from, make(chan error, 1)}
+	r := httptest.NewRequest("POST", "/api/file", here)
+	r.RemoteAddr = address + ":1"
+	go func() {
+		_, err := s.received(f, r)
+		f.ended <- err
+	}()
+	go from.Write([]byte("begun"))
+	return f
+}
+
+// rests ends the file as its sender does.
+func (s *sender) rests() error {
+	s.from.Close()
+	return <-s.ended
+}
+
+// However many files are sent at once, only so many are held, in turn.
 func TestFilesAreHeldInTurn(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		s := &Server{sending: make(chan struct{}, maxSending)}
-		body := heldBody{new(atomic.Int32), make(chan struct{})}
-		read, ended := 0, make(chan bool)
-		for range 60 {
-			go func() {
-				_, err := s.received(httptest.NewRecorder(), httptest.NewRequest("POST", "/api/file", body))
-				ended <- err == nil
-			}()
+		s := &Server{}
+		var list []*sender
+		for i := range 60 {
+			list = append(list, sends(s, []string{"127.0.0.1", "192.168.1.7", "192.168.1.8", "192.168.1.9"}[i%4]))
 		}
 		synctest.Wait()
-		if n := body.begun.Load(); n != maxSending {
-			t.Errorf("%d of 60 are held, want %d", n, maxSending)
+		held := s.sending.busy
+		if held["here"] != maxSendingHere || held["network"] != maxSendingNetwork || len(held) != 2+maxSendingNetwork/maxSendingAddress {
+			t.Errorf("held are %v", held)
 		}
-		close(body.rest)
-		for range 60 {
-			if <-ended {
-				read++
+		for _, f := range list {
+			f.from.Close()
+		}
+		for _, f := range list {
+			if err := <-f.ended; err != nil {
+				t.Error(err)
 			}
 		}
-		if read != 60 || len(s.sending) != 0 {
-			t.Errorf("%d of 60 were read, %d places are still taken", read, len(s.sending))
+		if len(held) != 0 {
+			t.Errorf("%v are still held", held)
+		}
+	})
+}
+
+// Files of a device that come to a stop leave room for another device's and this
+// machine's, and are cut off; so is one that comes too slowly.
+func TestStoppedFilesLeaveRoom(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := &Server{}
+		start := time.Now()
+		var stopped []*sender
+		for range 4 {
+			stopped = append(stopped, sends(s, "192.168.1.7"))
+		}
+		synctest.Wait()
+		for _, address := range []string{"192.168.1.8", "127.0.0.1"} {
+			if err := sends(s, address).rests(); err != nil || time.Since(start) > 0 {
+				t.Errorf("%s: %v after %v", address, err, time.Since(start))
+			}
+		}
+		for _, f := range stopped {
+			if err := <-f.ended; err == nil {
+				t.Error("a file that stopped was taken for whole")
+			}
+		}
+		if took := time.Since(start); took != 4*stallTimeout {
+			t.Errorf("four were cut off after %v", took)
+		}
+		slow := sends(s, "192.168.1.7")
+		for range 100 {
+			time.Sleep(stallTimeout - time.Second)
+			slow.from.SetWriteDeadline(time.Now().Add(time.Second))
+			slow.from.Write([]byte("x"))
+		}
+		if err := <-slow.ended; err == nil {
+			t.Error("a slow file was not cut off")
 		}
 	})
 }

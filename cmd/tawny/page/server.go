@@ -39,7 +39,7 @@ type Server struct {
 	drawers *job.Drawers
 	long    chan struct{} // held by searches and exports, so that sliders stay quick
 	drawing chan struct{} // held by the picture being drawn
-	sending chan struct{} // held by files being sent in
+	sending places        // held by files being sent in
 	turns   turns
 	sent    sent
 	shelf   shelf
@@ -54,6 +54,7 @@ type Server struct {
 const (
 	headerTimeout = 5 * time.Second
 	bodyTimeout   = 60 * time.Second // a photo over a slow network
+	stallTimeout  = 5 * time.Second  // of it, with nothing coming
 	writeTimeout  = 120 * time.Second
 	idleTimeout   = 2 * time.Minute
 	graceTimeout  = 5 * time.Second
@@ -69,7 +70,6 @@ func New(cfg Config) (*Server, error) {
 	// One processor is left for what follows the slider.
 	s.long = make(chan struct{}, max(1, runtime.GOMAXPROCS(0)-1))
 	s.drawing = make(chan struct{}, 1)
-	s.sending = make(chan struct{}, maxSending)
 	s.shelf.path = cfg.Book
 	// A drawer that cannot be read is told before anything is served.
 	if err := s.renew(); err != nil {
