@@ -1,8 +1,10 @@
 package page
 
 import (
+	"bufio"
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"log"
@@ -10,6 +12,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -271,6 +274,47 @@ func TestIdleConnectionsLeaveRoom(t *testing.T) {
 	(<-accepted).Close()
 	if n := len(d.open); n != maxOfOneDevice-1 {
 		t.Errorf("%d places are taken, want %d", n, maxOfOneDevice-1)
+	}
+}
+
+// Slow strangers of this machine put out one another, and neither a browser that was
+// let in nor one that comes after them.
+func TestSlowStrangersOfThisMachineLeaveRoom(t *testing.T) {
+	s := serve(t, nil)
+	in := sessionOf(s)
+	dial := func() net.Conn {
+		c, err := net.Dial("tcp", host(s))
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { c.Close() })
+		c.SetDeadline(time.Now().Add(headerTimeout / 2)) // before slow ones are cut off anyway
+		return c
+	}
+	asks := func(c net.Conn) error {
+		fmt.Fprintf(c, "GET /api/devices HTTP/1.1\r\nHost: %s\r\nCookie: %s=%s\r\n\r\n", host(s), cookieName(host(s)), in)
+		_, err := http.ReadResponse(bufio.NewReader(c), nil)
+		return err
+	}
+	owner := dial()
+	if err := asks(owner); err != nil {
+		t.Fatal(err)
+	}
+	var slow []net.Conn
+	for range maxConnections + 10 {
+		c := dial()
+		fmt.Fprint(c, "GET / HTTP/1.1\r\nHost: ")
+		slow = append(slow, c)
+	}
+	for _, c := range slow[:10] {
+		if _, err := c.Read(make([]byte, 1)); errors.Is(err, os.ErrDeadlineExceeded) {
+			t.Fatal("a slow stranger holds its place")
+		}
+	}
+	for _, c := range []net.Conn{owner, dial()} {
+		if err := asks(c); err != nil {
+			t.Errorf("the owner is kept out: %v", err)
+		}
 	}
 }
 

@@ -75,19 +75,19 @@ func (p *places) take(most map[string]int) (leave func(), ok bool) {
 	}), true
 }
 
-// Connections held open from the network; a browser opens about six (common
-// practice).
+// Connections held open by a listener; a browser opens about six (common practice).
 const (
 	maxConnections = 128
 	maxOfOneDevice = 32
 )
 
-// doorway is the network's listener. Connections beyond those places are closed at
-// once, so that idle ones do not use this machine up; and where all places are
-// taken, one that nobody was let in by makes room, of the address that has most of
-// them: strangers with many addresses keep no device of yours out.
+// doorway is a listener with places. Connections beyond those are closed at once, so
+// that idle ones do not use this machine up; and where all places are taken, the
+// oldest that nobody was let in by makes room, of the address that has most of them:
+// strangers with many addresses keep no device of yours out.
 type doorway struct {
 	net.Listener
+	here bool // the loopback's, whose addresses anybody of this machine has: they tell nobody apart
 
 	mu   sync.Mutex
 	open []*connection // oldest first
@@ -99,10 +99,13 @@ func (d *doorway) Accept() (net.Conn, error) {
 		if err != nil {
 			return nil, err
 		}
-		in := &connection{Conn: c, door: d, address: addressOf(c.RemoteAddr().String())}
+		in := &connection{TCPConn: c.(*net.TCPConn), door: d}
+		if !d.here {
+			in.address = addressOf(c.RemoteAddr().String())
+		}
 		out, ok := d.place(in)
 		if out != nil {
-			out.Conn.Close()
+			out.TCPConn.Close()
 		}
 		if ok {
 			return in, nil
@@ -119,7 +122,7 @@ func (d *doorway) place(in *connection) (out *connection, ok bool) {
 	for _, c := range d.open {
 		of[c.address]++
 	}
-	if of[in.address] >= maxOfOneDevice {
+	if !d.here && of[in.address] >= maxOfOneDevice {
 		return in, false
 	}
 	if len(d.open) >= maxConnections {
@@ -142,9 +145,9 @@ func (d *doorway) leave(c *connection) {
 	d.open = slices.DeleteFunc(d.open, func(o *connection) bool { return o == c })
 }
 
-// connection is one of the network's.
+// connection is one that has a place.
 type connection struct {
-	net.Conn
+	*net.TCPConn
 	door    *doorway
 	address string
 	letIn   atomic.Bool // a request of somebody let in came by it
@@ -154,7 +157,7 @@ func (c *connection) Close() error {
 	c.door.mu.Lock()
 	c.door.leave(c)
 	c.door.mu.Unlock()
-	return c.Conn.Close()
+	return c.TCPConn.Close()
 }
 
 // connectionKey leads from a request to its connection.

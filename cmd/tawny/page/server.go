@@ -110,7 +110,7 @@ func (s *Server) listen() error {
 	if err != nil {
 		return fmt.Errorf("cannot listen at %s: %w", addr, err)
 	}
-	s.listeners = append(s.listeners, l)
+	s.listeners = append(s.listeners, &doorway{Listener: l, here: true})
 	s.guard.door = newDoor(s.announce)
 	at := l.Addr().(*net.TCPAddr)
 	s.localURL = "http://" + at.String() + "/"
