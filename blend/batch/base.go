@@ -143,13 +143,14 @@ const (
 	RolePH           Role = "ph"
 	RoleScent        Role = "scent"
 	RoleActive       Role = "active"
-	RoleFiller       Role = "filler" // gives way to what is added
+	RoleFiller       Role = "filler"  // gives way to what is added
+	RoleUnknown      Role = "unknown" // nothing is known of it, nor checked
 )
 
 // Roles lists the accepted roles.
 var Roles = []Role{RoleSolvent, RoleHumectant, RoleEmulsifier, RoleCoEmulsifier, RoleThickener,
 	RoleSuspender, RoleEmollient, RoleButter, RoleWetting, RolePreservative, RoleBooster,
-	RoleAntioxidant, RoleChelator, RolePH, RoleScent, RoleActive, RoleFiller}
+	RoleAntioxidant, RoleChelator, RolePH, RoleScent, RoleActive, RoleFiller, RoleUnknown}
 
 // Has reports whether the ingredient has the role.
 func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }

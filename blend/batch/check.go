@@ -48,6 +48,7 @@ func newChecker(req *Request, lines []Weighing) *checker {
 
 func (c *checker) run() []Finding {
 	c.tell("water")
+	c.known()
 	c.preservatives()
 	c.tell("emulsion")
 	c.heat()

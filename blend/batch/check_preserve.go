@@ -35,7 +35,7 @@ func (c *checker) preservatives() {
 			}
 			found = true
 			uses = append(uses, use{p, l, l.Percent * s.Percent / 100})
-			if s.Percent == 0 && c.Base.Kind != Ready {
+			if s.Percent == 0 && p.LimitPercent > 0 && c.Base.Kind != Ready {
 				c.add(Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
 			}
 		}
@@ -81,7 +81,7 @@ func (c *checker) preservatives() {
 		entries = append(entries, e)
 	}
 	sort.Strings(entries)
-	enough := false
+	enough := false // or not known to be too little
 	for _, e := range entries {
 		u := first[e]
 		if u.p.LimitPercent > 0 && total[e] > u.p.LimitPercent*(1+1e-9) {
@@ -91,7 +91,7 @@ func (c *checker) preservatives() {
 			}
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is %.3g %%%s; at most %g %% is allowed.", u.p.INCI, total[e], as, u.p.LimitPercent)
 		}
-		enough = enough || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
+		enough = enough || total[e] == 0 || u.p.LimitPercent == 0 || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
 	}
 	c.parabens(total)
 	if c.Base.Kind == Ready || !c.Base.HasWater() {

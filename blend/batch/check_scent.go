@@ -2,8 +2,6 @@ package batch
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
 	"tawny/blend/batch/rules"
 	"tawny/colour"
@@ -24,7 +22,7 @@ func (s *Scent) Check() error {
 		if !finite(a.Percent) || a.Percent < 0 || a.Percent > 100 {
 			return fmt.Errorf("allergen %s is %v %% of the scent; accepted: 0 to 100", a.INCI, a.Percent)
 		}
-		if rules.AllergenOf(a.INCI) == nil && !banned(a.INCI) {
+		if rules.AllergenOf(a.INCI) == nil && rules.BarredOf(a.INCI) == nil {
 			return fmt.Errorf("%q is not on the list of scent allergens; nearest is %q; accepted: the names in Annex III as amended by Regulation (EU) 2023/1545 (what is not on it is not named on the label)", a.INCI, colour.Nearest(a.INCI, rules.AllergenNames()))
 		}
 		sum += a.Percent
@@ -33,10 +31,6 @@ func (s *Scent) Check() error {
 		return fmt.Errorf("the allergens are %.4g %% of scent %s; accepted: 100 together at most", sum, s.Name)
 	}
 	return nil
-}
-
-func banned(name string) bool {
-	return slices.ContainsFunc(rules.Banned, func(b string) bool { return strings.EqualFold(b, strings.TrimSpace(name)) })
 }
 
 // Scent is the product's, nil for none.
@@ -62,7 +56,7 @@ func (s *Scent) Fault() string {
 }
 
 // Prohibited reports whether the EU bans it.
-func (a Allergen) Prohibited() bool { return a.Percent > 0 && banned(a.INCI) }
+func (a Allergen) Prohibited() bool { return a.Percent > 0 && rules.BarredOf(a.INCI) != nil }
 
 func scentName(s *Scent) string {
 	if s.Name == "" {

@@ -85,6 +85,10 @@ var heldBy = map[string]func(t *testing.T, name string) string{
 		list := strings.Split(b.Label.EU.Ingredients, ", ")
 		return list[len(list)-1] + fmt.Sprintf(" new %t", strings.Contains(strings.Join(b.Label.EU.Notes, " "), "longer list"))
 	},
+	"barred": func(t *testing.T, name string) string {
+		return briefly(slices.DeleteFunc(Check(baseFrom(t, plainLotion), Request{Extras: []Ingredient{{Phase: PhaseCool, Name: "It", INCI: name, Percent: 0.001, Roles: []Role{RoleUnknown}}}}),
+			func(f Finding) bool { return f.About != "It" }))
+	},
 	"ingredient": func(t *testing.T, name string) string {
 		b, err := ParseRecipe("water 60, "+name+" 40", "r")
 		if err != nil {
@@ -115,7 +119,7 @@ func number64(s string) (v float64) { fmt.Sscan(s, &v); return v }
 // ruleRows are the names that there are rows of, of each kind.
 func ruleRows(t *testing.T) map[string][]string {
 	out := map[string][]string{}
-	for kind, file := range map[string]string{"preservative": "preservatives.csv", "colour": "colours.csv", "allergen": "allergens.csv", "ingredient": "ingredients.csv"} {
+	for kind, file := range map[string]string{"preservative": "preservatives.csv", "colour": "colours.csv", "allergen": "allergens.csv", "barred": "barred.csv", "ingredient": "ingredients.csv"} {
 		data, err := os.ReadFile("rules/" + file)
 		if err != nil {
 			t.Fatal(err)
@@ -148,7 +152,7 @@ func TestEveryRuleIsHeld(t *testing.T) {
 	if *update {
 		var out strings.Builder
 		rows := ruleRows(t)
-		for _, kind := range []string{"preservative", "colour", "allergen", "ingredient"} {
+		for _, kind := range []string{"preservative", "colour", "allergen", "barred", "ingredient"} {
 			for _, name := range rows[kind] {
 				fmt.Fprintf(&out, "%s | %s | %s\n", kind, name, heldBy[kind](t, name))
 			}
@@ -202,7 +206,7 @@ func TestEveryWordIsSaid(t *testing.T) {
 		{swap("80.2", "70.2", "solvent;filler", "solvent", "# ph: 4.8-5.2\n", "", "70-75", "60-62", ",emulsifier,,20,40,oil,11", ",emulsifier,,20,40,oil,5"), Request{Area: palette.Eyes, Scent: &Scent{Name: "Scent", Percent: 0.5}}},
 		{swap("Emulsifier,Glyceryl Stearate;PEG-100 Stearate,4,emulsifier,,20,40,oil,11", "More,Squalane,4,emollient,,,,,"), Request{Area: palette.Lips}},
 		{swap("kind: lotion", "kind: oil", "water,Water,Aqua,80.2", "oil,Water,Aqua,80.2", "70-75", "88-90"), Request{}},
-		{plainLotion, Request{Scent: scent}},
+		{plainLotion, Request{Scent: scent}}, {swap("4.8-5.2", "9-9"), Request{}},
 		{plainLotion, Request{Parts: []Part{{titania, 0.1}}}}, {plainLotion, Request{Parts: []Part{{titania, 7}}}}, {plainLotion, Request{Parts: []Part{{titania, 15}}}},
 		{waterSpray, Request{Parts: []Part{{titania, 3}}}},
 		{strings.NewReplacer("Aqua,90", "Alcohol Denat.,90", "# ph", "# heat_c: 30-31\n# ph").Replace(waterSpray), Request{}},

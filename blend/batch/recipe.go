@@ -160,14 +160,18 @@ func splitItems(line string) (out []string) {
 }
 
 func readItem(text string) item {
+	text = strings.ReplaceAll(text, "(and)", "and")
 	it := item{text: text, name: text}
 	if _, after, found := strings.Cut(text, ":"); found && slices.Contains([]string{"ingredients", "inci"}, strings.ToLower(text[:strings.Index(text, ":")])) {
 		it.name = strings.TrimSpace(after)
 	}
 	number, unit := "", ""
+	if named(it.name) && !strings.Contains(text, "%") { // such as polysorbate 60
+		return it
+	}
 	if m := amountTop.FindStringSubmatch(it.name); m != nil {
 		number, unit, it.name = m[1], m[2], m[3]
-	} else if m := amountEnd.FindStringSubmatch(it.name); m != nil && strings.TrimSpace(m[1]) != "" {
+	} else if m := amountEnd.FindStringSubmatch(it.name); m != nil && strings.TrimSpace(m[1]) != "" && !strings.HasSuffix(m[1], "-") { // as in ceteareth-20
 		it.name, number, unit, it.rest = m[1], m[2], m[3], m[4] != ""
 	}
 	it.grams = strings.HasPrefix(strings.ToLower(unit), "g")
@@ -221,45 +225,93 @@ func percents(items []item) error {
 
 // ingredient is what the tables know of an item.
 func (it item) ingredient() (Ingredient, error) {
-	in := Ingredient{Name: it.name, INCI: it.inci, Percent: it.amount, Line: it.line}
-	known, mix := rules.Named(it.name)
-	if it.inci != "" {
-		known, mix = rules.Named(strings.Split(it.inci, ";")[0])
-		if _, err := palette.ParseINCI(it.inci); err != nil {
-			return in, err
+	in := Ingredient{Name: it.name, INCI: strings.Join(palette.Listed(it.inci), ";"), Percent: it.amount, Line: it.line}
+	known, mix := rules.Named(cmp.Or(it.inci, it.name))
+	if mix != nil {
+		in.INCI = mix.INCI
+	} else if it.inci == "" && known == nil {
+		var names []string
+		for _, n := range palette.Listed(it.name) {
+			if r := role(n); r != nil {
+				names = append(names, r.INCI)
+			}
+		}
+		if len(names) == len(palette.Listed(it.name)) {
+			in.INCI = strings.Join(names, ";")
 		}
 	}
-	var roles []string
+	var subs []palette.Ingredient
+	if in.INCI != "" {
+		var err error
+		if subs, err = palette.ParseINCI(in.INCI); err != nil {
+			return in, err
+		}
+		mix = cmp.Or(mix, rules.SoldAs(subs))
+	}
 	switch {
 	case mix != nil:
-		in.Phase, in.AddBelowC, roles = Phase(mix.Phase), mix.AddBelowC, mix.Roles
-		in.INCI = cmp.Or(in.INCI, mix.INCI)
-	case known != nil:
-		in.Phase, in.AddBelowC, roles = Phase(known.Phase), known.AddBelowC, known.Roles
-		in.INCI = cmp.Or(in.INCI, known.INCI)
-	case rules.PreservativeOf(cmp.Or(it.inci, it.name)) != nil:
-		in.Phase, in.AddBelowC, roles = PhaseCool, 45, []string{string(RolePreservative)} // below 45 °C: common practice
-		in.INCI = cmp.Or(in.INCI, rules.PreservativeOf(it.name).INCI)
-	case it.inci == "":
+		subs = nil
+		in.take(&rules.Ingredient{Phase: mix.Phase, AddBelowC: mix.AddBelowC, Roles: mix.Roles})
+	case in.INCI == "" && known != nil:
+		in.INCI = known.INCI
+		in.take(known)
+	case in.INCI == "":
 		text := fmt.Sprintf("%q is not known", table.Clip(it.name))
 		if near := colour.NearBy(it.name, rules.Names()); near != "" {
 			text += fmt.Sprintf("; is %s meant?", near)
 		}
 		return in, errors.New(text)
-	default:
-		in.Phase, roles = PhaseOil, []string{string(RoleEmollient)}
 	}
-	for _, r := range roles {
-		in.Roles = append(in.Roles, Role(r))
+	for _, s := range subs {
+		in.take(role(s.INCI))
+	}
+	if in.Phase == "" {
+		in.Phase, in.Roles = PhaseOil, []Role{RoleUnknown}
+		if slices.ContainsFunc(subs, func(s palette.Ingredient) bool { return watery(s.INCI) }) {
+			in.Phase = PhaseWater
+		}
 	}
 	return in, nil
+}
+
+func named(name string) bool {
+	known, mix := rules.Named(name)
+	return known != nil || mix != nil
+}
+
+// role is what a substance is in a recipe for, nil where that is not known.
+func role(inci string) *rules.Ingredient {
+	known, _ := rules.Named(inci)
+	if known == nil && rules.PreservativeOf(inci) != nil {
+		return &rules.Ingredient{INCI: rules.PreservativeOf(inci).INCI, Phase: string(PhaseCool), AddBelowC: 45, Roles: []string{string(RolePreservative)}} // below 45 °C: common practice
+	}
+	return known
+}
+
+// take adds what one of an ingredient's substances is there for; what heat would
+// harm takes the whole of it into the cool phase.
+func (i *Ingredient) take(known *rules.Ingredient) {
+	if known == nil {
+		return
+	}
+	if i.Phase == "" || Phase(known.Phase) == PhaseCool {
+		i.Phase = Phase(known.Phase)
+	}
+	if known.AddBelowC > 0 && (i.AddBelowC == 0 || known.AddBelowC < i.AddBelowC) {
+		i.AddBelowC = known.AddBelowC
+	}
+	for _, r := range known.Roles {
+		if !i.Has(Role(r)) {
+			i.Roles = append(i.Roles, Role(r))
+		}
+	}
 }
 
 // bought fills a base from a label, in its order; line is where one is named twice.
 func (b *Base) bought(items []item) (line int, err error) {
 	b.Kind, b.Source = Ready, "its label"
 	for _, it := range items {
-		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: it.name, Line: it.line}
+		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: strings.Join(palette.Listed(it.name), ";"), Line: it.line}
 		if it.inci != "" && rules.IngredientOf(it.name) == nil {
 			in.INCI = it.name + " (" + it.inci + ")"
 		}

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -122,8 +123,54 @@ func TestUnknownsAreAsked(t *testing.T) {
 	}
 }
 
+// What stands in brackets after a trade name gives the ingredient its role and its
+// limits; where it is not known, that is its role, and the checks say so.
+func TestRolesByINCI(t *testing.T) {
+	read := func(more string) (Base, []Finding) {
+		b, err := ParseRecipe("water to 100, MCT oil 10, "+more, "mine.txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b, Check(b, Request{})
+	}
+	for text, want := range map[string][]Role{
+		"keeper (Phenoxyethanol, Caprylyl Glycol) 1":                      {RolePreservative, RoleBooster},
+		"keeper (Phenoxyethanol (and) Ethylhexylglycerin) 1":              {RolePreservative, RoleBooster},
+		"Phenoxyethanol (and) Benzyl Alcohol 1":                           {RolePreservative},
+		"olive stuff (Cetearyl Olivate, Sorbitan Olivate) 5":              {RoleEmulsifier},
+		"my wax (Glyceryl Stearate SE + Cetearyl Alcohol) 5":              {RoleEmulsifier, RoleCoEmulsifier, RoleThickener},
+		"my wax (emulsifying wax) 5":                                      {RoleEmulsifier},
+		"lemon (Citrus Limon Juice) 1":                                    {RoleUnknown},
+		"dragon (Dragon Extract) 1":                                       {RoleUnknown},
+		"kathon (Methylisothiazolinone, Methylchloroisothiazolinone) 0.5": {RolePreservative},
+	} {
+		b, _ := read(text)
+		i := slices.IndexFunc(b.Ingredients, func(in Ingredient) bool { return !in.Has(RoleSolvent) && in.Name != "MCT oil" })
+		if got := b.Ingredients[i].Roles; !slices.Equal(got, want) {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+	_, fs := read("keeper (Phenoxyethanol, Caprylyl Glycol) 1, olive stuff (Cetearyl Olivate, Sorbitan Olivate) 5")
+	if find(fs, Stop, "no preservative") || find(fs, Fault, "no emulsifier") {
+		t.Errorf("%+v", fs)
+	}
+	_, fs = read("keeper (Phenoxyethanol, Caprylyl Glycol) 2, kathon (Methylisothiazolinone, Methylchloroisothiazolinone) 0.5, hq (Hydroquinone) 0.5, lemon (Citrus Limon Juice) 1")
+	for _, stop := range []string{"Phenoxyethanol is 1.4 %", "Methylisothiazolinone is not allowed", "Methylchloroisothiazolinone is not allowed", "Hydroquinone is not allowed"} {
+		if !find(fs, Stop, stop) {
+			t.Errorf("no stop says %q: %+v", stop, fs)
+		}
+	}
+	if !find(fs, Advice, "Citrus Limon Juice is not known") || find(fs, Advice, "use more") || find(fs, Advice, "limit of 0 %") {
+		t.Errorf("%+v", fs)
+	}
+}
+
 // A bought base's label is one, in its order, without shares.
 func TestParseRecipeLabel(t *testing.T) {
+	if b, err := ParseRecipe("Aqua, Cetearyl Alcohol (and) Ceteareth-20, Polysorbate 60, Methylisothiazolinone, Dragon Extract", "mine.txt"); err != nil || b.Kind != Ready ||
+		!find(Check(b, Request{}), Stop, "Methylisothiazolinone is not allowed") || !find(Check(b, Request{}), Note, "not checked: Dragon Extract.") {
+		t.Errorf("%+v, %v", Check(b, Request{}), err)
+	}
 	b, err := ParseRecipe("Ingredients: Aqua, Glycerin, Cetearyl Alcohol, Prunus Amygdalus Dulcis (Sweet Almond) Oil, Phenoxyethanol", "mine.txt")
 	if err != nil || b.Kind != Ready || len(b.Ingredients) != 5 || b.Ingredients[0].INCI != "Aqua" || !b.HasWater() {
 		t.Fatalf("%+v, %v", b, err)

@@ -3,6 +3,7 @@ package palette
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"tawny/colour/table"
@@ -114,6 +115,22 @@ func ParseINCI(s string) ([]Ingredient, error) {
 		return nil, fmt.Errorf("the shares sum to %.4g, not 100", sum)
 	}
 	return out, nil
+}
+
+// joins are how suppliers write one substance after another, but for the comma;
+// what a product may contain follows on signs of its own.
+var joins = regexp.MustCompile(`(?i)\s*(?:[;\[\]&±]|\(and\)|\s(?:and|\+)\s|\s/\s|\+/-|\bmay contain\b:?)\s*`)
+
+// Listed are the names of a list of substances, as suppliers write them: by
+// commas, semicolons, "(and)", "and", &, + or / with spaces about them, or after
+// "may contain" or +/-.
+func Listed(text string) (names []string) {
+	for _, n := range strings.Split(joins.ReplaceAllString(text, ", "), ", ") {
+		if n = strings.Trim(n, " ,"); n != "" {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 // ParseAreas reads body, eyes, lips joined by `;`.

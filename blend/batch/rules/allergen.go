@@ -33,10 +33,6 @@ var old = func() map[string]bool {
 	return m
 }()
 
-// Banned are scent substances that were on the old list and are now
-// prohibited (Annex II of Regulation (EC) No 1223/2009).
-var Banned = []string{"Butylphenyl Methylpropional", "Hydroxyisohexyl 3-Cyclohexene Carboxaldehyde"}
-
 var allergens = sync.OnceValue(func() []*Allergen {
 	t := open(allergenFile, "allergens.csv", "label,entry,starts,also")
 	var out []*Allergen
@@ -56,7 +52,10 @@ func AllergenNames() []string {
 	for _, a := range allergens() {
 		out = append(append(out, a.Label), a.also...)
 	}
-	return append(out, Banned...)
+	for _, b := range barred() {
+		out = append(out, b.INCI)
+	}
+	return out
 }
 
 // AllergenOf returns the entry a name belongs to, nil for none. Names are

@@ -43,11 +43,20 @@ var mixtures = sync.OnceValue(func() []*Mixture {
 // UsualShares are those of the mixture that these substances are sold as, nil
 // where no such one is known.
 func UsualShares(of []palette.Ingredient) []palette.Ingredient {
+	if m := SoldAs(of); m != nil {
+		return m.subs
+	}
+	return nil
+}
+
+// SoldAs is the mixture of these substances, in any order, nil where no such one
+// is known.
+func SoldAs(of []palette.Ingredient) *Mixture {
 	for _, m := range mixtures() {
 		if len(m.subs) == len(of) && !slices.ContainsFunc(of, func(s palette.Ingredient) bool {
 			return !slices.ContainsFunc(m.subs, func(x palette.Ingredient) bool { return key(x.INCI) == key(s.INCI) })
 		}) {
-			return m.subs
+			return m
 		}
 	}
 	return nil

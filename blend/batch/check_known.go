@@ -1,0 +1,56 @@
+package batch
+
+import (
+	"slices"
+	"strings"
+
+	"tawny/blend/batch/rules"
+)
+
+// strongScent is the share of a scent or an essential oil over which it is too
+// strong for something worn all over, % w/w (common practice: 0.3 to 1).
+const strongScent = 1
+
+// known stops what no product that stays on skin may hold, minds essential oils,
+// and names every ingredient of which nothing could be checked.
+func (c *checker) known() {
+	var bought []string
+	for _, l := range c.Lines {
+		if l.Phase == PhasePowder || c.req.Scent != nil && l.Name == scentName(c.req.Scent) {
+			continue // which have checks of their own
+		}
+		for _, s := range c.substances(l) {
+			barred, percent := rules.BarredOf(s.INCI), l.Percent*s.Percent/100
+			switch {
+			case barred != nil:
+				c.add(Stop, l.Name, barred.Source(), "%s is not allowed here: %s.", barred.INCI, barred.Reason)
+			case rules.PreservativeOf(s.INCI) != nil:
+			case scented(l, s.INCI) && percent > strongScent:
+				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
+			case scented(l, s.INCI):
+				c.add(Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label.", s.INCI)
+			case named(s.INCI) || len(rules.ColoursByName(s.INCI)) > 0:
+			case l.Phase == PhaseBase:
+				bought = append(bought, s.INCI)
+			default:
+				c.add(Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get.", s.INCI)
+			}
+		}
+	}
+	if len(bought) > 0 {
+		c.add(Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them.", strings.Join(bought, ", "))
+	}
+}
+
+// scented reports whether a substance is an essential oil or another scent; the
+// waters of such plants are not.
+func scented(l Weighing, inci string) bool {
+	known, _ := rules.Named(inci)
+	switch {
+	case known != nil:
+		return slices.Contains(known.Roles, string(RoleScent))
+	case watery(inci):
+		return false
+	}
+	return rules.AllergenOf(inci) != nil || strings.Contains(strings.ToLower(l.Name), "essential oil")
+}
