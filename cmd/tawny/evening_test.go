@@ -72,6 +72,32 @@ func TestAgainTakesALotThatLasts(t *testing.T) {
 	}
 }
 
+// A bag of the book that was not compared with the lot measured brings the doubt of
+// lots, though the drawer names the lot measured.
+func TestALotNotComparedIsLessSure(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	drawer := filepath.Join(dir, "drawer.csv")
+	mustRun(t, "fit", "../../testdata/fit/pale-gold-demo.csv", "--add", "--drawer", drawer)
+	save := func(bag string) (lot string, deltaE float64) {
+		file := filepath.Join(dir, bag+".db")
+		mustRun(t, "book", "add", "lot", bag, "--powder", "pale gold", "--grams", "60", "--book", file)
+		v := fromJSON[struct {
+			Powders []struct{ Lot string }
+			Result  struct {
+				Blend struct {
+					Uncertainty struct{ DeltaE00At95 float64 }
+				}
+			}
+		}](t, mustRun(t, "book", "save", "--skin", "tan", "--part", "pale gold=3", "--drawer", drawer, "--book", file, "--json"))
+		return v.Powders[0].Lot, v.Result.Blend.Uncertainty.DeltaE00At95
+	}
+	_, measured := save("KR-07")
+	if lot, fresh := save("F-1"); lot != "F-1" || fresh <= measured+0.01 {
+		t.Errorf("lot %q is known to ΔE00 %.3f, the one measured to %.3f", lot, fresh, measured)
+	}
+}
+
 // A slip is answered with what would be accepted.
 func TestSlipsAreAnswered(t *testing.T) {
 	t.Parallel()

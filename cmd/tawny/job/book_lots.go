@@ -59,15 +59,15 @@ func choose(list []book.LotStock, grams float64, today string) (best book.LotSto
 	return best, false
 }
 
-// fullest is the most that one of the lots has which may be used: a batch takes a
+// fullest is the lot with most left of those that may be used: a batch takes a
 // powder from one lot.
-func fullest(list []book.LotStock, today string) (g float64) {
+func fullest(list []book.LotStock, today string) (most book.LotStock) {
 	for _, l := range list {
-		if l.NotFor(today) == "" {
-			g = math.Max(g, l.LeftG)
+		if l.NotFor(today) == "" && l.LeftG > most.LeftG {
+			most = l
 		}
 	}
-	return g
+	return most
 }
 
 // stockFromLots puts a copy of the drawer in place in which there is as much of each
@@ -84,12 +84,14 @@ func (s *setting) stockFromLots() error {
 		if err != nil {
 			return err
 		}
+		s.doubts.knows(by)
 		drawer := &palette.Drawer{Title: s.drawer.Title}
 		var counted []string
 		for _, g := range s.drawer.Pigments {
 			if name := strings.ToLower(g.Name); known[name] {
-				g = withLot(g, g.Lot)
-				g.StockG = fullest(by[name], e.today())
+				fullest := fullest(by[name], e.today())
+				g = withLot(g, fullest.Lot)
+				g.StockG = fullest.LeftG
 				counted = append(counted, g.Name)
 			}
 			drawer.Pigments = append(drawer.Pigments, g)
@@ -138,16 +140,20 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	rest := maps.Clone(asked)
 	for i, p := range r.Blend.parts {
 		name, need := strings.ToLower(p.Pigment.Name), needs[p.Pigment.Name]
+		bag := func(lot string) int {
+			return slices.IndexFunc(by[name], func(g book.LotStock) bool { return strings.EqualFold(g.Lot, lot) })
+		}
 		lot := p.Pigment.Lot
 		if asked[name] != "" {
 			lot = asked[name]
-		} else if lot == "" {
+		} else if bag(lot) < 0 {
+			// The drawer's lot is used up, or never came into the book.
 			if g, ok := choose(by[name], need, today); ok {
 				lot = g.Lot
 			}
 		}
 		delete(rest, name)
-		from := slices.IndexFunc(by[name], func(g book.LotStock) bool { return strings.EqualFold(g.Lot, lot) })
+		from := bag(lot)
 		switch {
 		case from >= 0:
 			g := &by[name][from]

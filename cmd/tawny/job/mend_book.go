@@ -123,7 +123,7 @@ func (k *booked) lots(s *setting) {
 		name := strings.ToLower(g.Name)
 		switch {
 		case k.has[name]:
-			stock = fullest(k.bags[name], s.in.lent().today())
+			stock = fullest(k.bags[name], s.in.lent().today()).LeftG
 		case own > 0 && s.in.Drawer != "":
 			stock = own
 		}
