@@ -118,7 +118,7 @@ func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
 // bookError marks what the maker can do something about. What is left, such as
 // a full disk, is not hers.
 func bookError(err error) error {
-	if errors.Is(err, book.ErrTraces) || isDisk(err) {
+	if errors.Is(err, book.ErrTraces) || isDisk(err) || errors.Is(err, syscall.EROFS) {
 		return err
 	}
 	for _, known := range []error{
@@ -138,9 +138,10 @@ func bookError(err error) error {
 	return err
 }
 
-// isDisk reports whether it was the disk that failed.
+// isDisk reports whether it was the disk that failed: another name on it would do no
+// better.
 func isDisk(err error) bool {
-	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EROFS, syscall.EFBIG}, func(e error) bool { return errors.Is(err, e) })
+	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EFBIG}, func(e error) bool { return errors.Is(err, e) })
 }
 
 // there reports whether there is a file for the book, and looks it over.

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"syscall"
 
 	"tawny/blend/store"
 )
@@ -75,7 +74,7 @@ func (e *Env) mayWrite(path string) error {
 // writeError marks what the asker can do something about: a name that leads
 // nowhere, but not a full or a broken disk, nor a write that had begun.
 func writeError(err error) error {
-	if err == nil || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EIO) || errors.Is(err, store.ErrBegun) {
+	if err == nil || isDisk(err) || errors.Is(err, store.ErrBegun) {
 		return err
 	}
 	return input(err)
