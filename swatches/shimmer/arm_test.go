@@ -151,3 +151,40 @@ func TestWindowGlintsInThePowdersColour(t *testing.T) {
 		}
 	}
 }
+
+// A fine powder does not take a coarse one's glints: along the limb the share of
+// pixels 6 L* over their row goes up and down with the light as it does without the
+// fine powder, which throws some light of its own and no points.
+func TestCoarseGlintsBesideAFinePowder(t *testing.T) {
+	const coarse, fine, bands = "deep gold sparkle", "warm gold satin", 15
+	for _, tone := range []string{"light", "dark"} {
+		for apply, least := range map[float64]float64{0.25: 0.8, 1: 2} {
+			shares := func(parts map[string]float64) (share [bands]float64) {
+				m := arm(t, Window, worn(t, tone, apply, parts))
+				wide, high := m.Rect.Dx(), m.Rect.Dy()
+				for y := range high {
+					var row []float64
+					for x := wide / 2; x < wide; x++ {
+						l, _, _ := pixel(m, x, y).Lab()
+						row = append(row, 100*l)
+					}
+					slices.Sort(row)
+					over, _ := slices.BinarySearch(row, row[len(row)/2]+6)
+					share[y*bands/high] += 100 * float64(len(row)-over) / float64(len(row)*high/bands)
+				}
+				return share
+			}
+			alone := shares(map[string]float64{coarse: 1.53})
+			beside := shares(map[string]float64{coarse: 1.53, fine: 2.47})
+			t.Logf("%s, %g mg/cm²: %.1f %% alone, %.1f %% beside %s", tone, apply, alone, beside, fine)
+			for i, share := range beside {
+				if alone[i] > least && share < 0.5*alone[i] {
+					t.Errorf("%s, %g mg/cm², band %d of %d from the top: %.1f %% glint beside %s, %.1f %% without", tone, apply, i, bands, share, fine, alone[i])
+				}
+				if i > 0 && math.Abs(share-beside[i-1]) > 1+0.4*max(share, beside[i-1]) {
+					t.Errorf("%s, %g mg/cm², band %d of %d from the top: %.1f %% glint, above it %.1f %%", tone, apply, i, bands, share, beside[i-1])
+				}
+			}
+		}
+	}
+}

@@ -82,10 +82,13 @@ func render(f *Film, s Scene, o Options) *Picture {
 func (r *renderer) draw() {
 	o := r.o
 	parallel.For(o.Workers, len(r.rows), r.count)
-	first := 0
+	first := make([]int, len(r.bright))
 	for i := range r.rows {
-		r.rows[i].first = first
-		first += r.rows[i].glints
+		for k := range first {
+			line := &r.rows[i].kinds[k]
+			line.first = first[k]
+			first[k] += line.glints
+		}
 	}
 	bands := (o.Height + bandRows - 1) / bandRows
 	parallel.For(o.Workers, bands, r.band)
@@ -114,8 +117,9 @@ const (
 	bandRows = 16    // rows a worker takes at a time
 	edge     = reach // rows and columns beyond the picture whose glints reach in
 	// mostPerPixel is the number of glints in a pixel past which fewer are drawn:
-	// they share so much of the light, and the rest is added evenly, that mean
-	// and spread stay those of them all.
+	// they share so much of the light, and the rest is added evenly, that mean and
+	// spread stay those of them all. Each powder has an equal part of it, so a
+	// coarse one's few stay whole beside a fine one's many.
 	mostPerPixel = 3
 )
 
@@ -125,32 +129,29 @@ type rgb [3]float64
 // row is one line of pixels of the arm.
 type row struct {
 	normalDeg float64
-	mean      float64 // glints to draw, edges included
-	glints    int     // number drawn
-	each      float64 // how many glints one that is drawn stands for
-	first     int     // number drawn in the rows above
-	even      float32 // part of the flakes' light that is not drawn as single glints
 	kinds     []kind
 }
 
 // kind is one powder of flakes as a row sees it.
 type kind struct {
-	upTo   float64 // share of the row's glints up to and with this powder
+	mean   float64 // glints to draw, edges included
+	glints int     // number drawn
+	each   float64 // how many glints one that is drawn stands for
+	first  int     // number drawn in the rows above
+	even   float32 // part of its light that is not drawn as single glints
 	energy rgb     // light, in pixels, of a glint of mean brightness
 }
-
-// turned is how skin of one normal looks.
-type turned struct{ base, flakes [3]float32 }
 
 type renderer struct {
 	o      Options
 	film   *film.Film // as wide as the lamp shows it
 	p      *Picture
 	rows   []row // edge rows above and below included
-	turns  []turned
+	bases  turns
+	flakes []turns       // of each powder
 	relief *relief       // nil of a smooth plane
 	bright []*brightness // by powder
-	shift  [3]float64    // seed's turn of the low-discrepancy sequence
+	shift  [][2]float64  // by powder, the seed's turn of the low-discrepancy sequence
 }
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
@@ -161,12 +162,10 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
 	}
 	c := stream(o.Seed, math.MinInt32)
-	for i := range r.shift {
-		r.shift[i] = c.next()
-	}
 	l := newLight(f, s, o.Viewing, r.film)
 	for i := range f.Flakes {
 		r.bright = append(r.bright, newBrightness(f.Flakes[i].Size, l.blur))
+		r.shift = append(r.shift, [2]float64{c.next(), c.next()})
 	}
 	kinds := make([]kind, len(r.rows)*len(f.Flakes))
 	for i := range r.rows {
@@ -178,14 +177,12 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 	if !s.Flat {
 		r.relief = reliefOf(o.MMPerPixel, o.Workers)
 	}
-	r.turns = make([]turned, turnSteps+1)
-	for i := range r.turns {
+	r.flakes = make([]turns, len(f.Flakes))
+	for i := range r.bases {
 		at := l.at((float64(i)/turnSteps*2 - 1) * 90)
-		for ch := range 3 {
-			r.turns[i].base[ch] = float32(at.base[ch])
-			for k := range at.kinds {
-				r.turns[i].flakes[ch] += float32(at.kinds[k].light[ch])
-			}
+		r.bases.set(i, at.base)
+		for k := range at.kinds {
+			r.flakes[k].set(i, at.kinds[k].light)
 		}
 	}
 	return r
@@ -200,61 +197,57 @@ func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
 	return float64(r.relief.lean[i]), r.relief.shade[i]
 }
 
-// catching is how much more light a flake throws where the skin leans.
-func (r *renderer) catching(line *row, x, y int) float64 {
+// catching is how much more light a powder's flake throws where the skin leans.
+func (r *renderer) catching(line *row, k, x, y int) float64 {
 	lean, _ := r.reliefAt(x, y)
 	if lean == 0 {
 		return 1
 	}
-	_, there := r.seen(line.normalDeg + lean)
-	_, mean := r.seen(line.normalDeg)
+	there, mean := r.flakes[k].at(line.normalDeg+lean), r.flakes[k].at(line.normalDeg)
 	return float64(there[1] / (mean[1] + 1e-9))
 }
 
 const turnSteps = 720 // a quarter of a degree each
 
-// seen returns how the skin looks where its normal leans so far.
-func (r *renderer) seen(deg float64) (base, flakes [3]float32) {
+// turns is a light by how far the skin's normal leans, from -90° to 90°.
+type turns [turnSteps + 1][3]float32
+
+func (t *turns) set(i int, v rgb) {
+	for ch := range v {
+		t[i][ch] = float32(v[ch])
+	}
+}
+
+func (t *turns) at(deg float64) (v [3]float32) {
 	at := max(0, min(turnSteps-1e-6, (deg+90)/180*turnSteps))
 	i := int(at)
-	t := float32(at - float64(i))
-	a, b := &r.turns[i], &r.turns[i+1]
-	for ch := range 3 {
-		base[ch] = a.base[ch] + t*(b.base[ch]-a.base[ch])
-		flakes[ch] = a.flakes[ch] + t*(b.flakes[ch]-a.flakes[ch])
+	part := float32(at - float64(i))
+	a, b := &t[i], &t[i+1]
+	for ch := range v {
+		v[ch] = a[ch] + part*(b[ch]-a[ch])
 	}
-	return base, flakes
+	return v
 }
 
 // deal works out the single glints of a row.
 func (r *renderer) deal(line *row, l *light) {
 	at := l.at(line.normalDeg)
 	mm := r.o.MMPerPixel / 10
-	perPixel := 0.0
-	for k := range at.kinds {
-		count := at.kinds[k].perCM2 * mm * mm
-		perPixel += count
-		line.kinds[k].upTo = perPixel
-		if count > 0 { // the glints share the light
-			add(&line.kinds[k].energy, at.kinds[k].light, 1/count)
-		}
-	}
-	line.even = 1
-	if perPixel == 0 {
-		return
-	}
-	line.each = math.Max(1, perPixel/mostPerPixel)
-	// N glints of light E/N vary by E²/N; N/each of them varying alike share
-	// E/√each.
-	single := 1 / math.Sqrt(line.each)
-	line.even = float32(1 - single)
 	for k := range line.kinds {
-		line.kinds[k].upTo /= perPixel
-		for ch := range line.kinds[k].energy {
-			line.kinds[k].energy[ch] *= single * line.each
+		kind := &line.kinds[k]
+		perPixel := at.kinds[k].perCM2 * mm * mm
+		if perPixel == 0 {
+			kind.even = 1
+			continue
 		}
+		kind.each = math.Max(1, perPixel*float64(len(line.kinds))/mostPerPixel)
+		// N glints of light E/N vary by E²/N; N/each of them varying alike share
+		// E/√each.
+		single := 1 / math.Sqrt(kind.each)
+		kind.even = float32(1 - single)
+		add(&kind.energy, at.kinds[k].light, single*kind.each/perPixel)
+		kind.mean = perPixel / kind.each * float64(r.o.Width+2*edge)
 	}
-	line.mean = perPixel / line.each * float64(r.o.Width+2*edge)
 }
 
 func add(to *rgb, v rgb, k float64) {
@@ -263,10 +256,17 @@ func add(to *rgb, v rgb, k float64) {
 	}
 }
 
+// stream is the number of the stream that places a powder's glints in row i; the
+// one before it counts them.
+func (r *renderer) stream(i, k int) int { return 2*(i*len(r.bright)+k) + 1 }
+
 // count draws how many glints fall in row i.
 func (r *renderer) count(i int) {
-	c := stream(r.o.Seed, 2*i)
-	r.rows[i].glints = c.poisson(r.rows[i].mean)
+	for k := range r.rows[i].kinds {
+		kind := &r.rows[i].kinds[k]
+		c := stream(r.o.Seed, r.stream(i, k)-1)
+		kind.glints = c.poisson(kind.mean)
+	}
 }
 
 // band paints one band of the picture: its even light, then the glints of its
@@ -279,40 +279,45 @@ func (r *renderer) band(b int) {
 		px := r.p.Pix[3*y*r.o.Width : 3*(y+1)*r.o.Width]
 		for x := range r.o.Width {
 			lean, shade := r.reliefAt(x, y)
-			base, flakes := r.seen(line.normalDeg + lean)
-			for ch := range 3 {
-				px[3*x+ch] = shade * (base[ch] + line.even*flakes[ch])
+			light := r.bases.at(line.normalDeg + lean)
+			for k := range line.kinds {
+				even := line.kinds[k].even
+				if even == 0 {
+					continue
+				}
+				flakes := r.flakes[k].at(line.normalDeg + lean)
+				for ch := range light {
+					light[ch] += even * flakes[ch]
+				}
+			}
+			for ch := range light {
+				px[3*x+ch] = shade * light[ch]
 			}
 		}
 	}
 	for y := y0 - edge; y < y1+edge; y++ {
-		r.glintRow(y, y0, y1)
+		for k := range r.bright {
+			r.glintRow(y, k, y0, y1)
+		}
 	}
 }
 
-// glintRow draws the glints of row y that touch rows y0 to y1.
-func (r *renderer) glintRow(y, y0, y1 int) {
+// glintRow draws those glints of a powder in row y that touch rows y0 to y1.
+func (r *renderer) glintRow(y, k, y0, y1 int) {
 	line := &r.rows[y+edge]
-	if line.glints == 0 {
-		return
-	}
-	c := stream(r.o.Seed, 2*(y+edge)+1)
+	kind := &line.kinds[k]
+	c := stream(r.o.Seed, r.stream(y+edge, k))
 	width := float64(r.o.Width)
-	for k := range line.glints {
+	for i := range kind.glints {
 		x := c.next()*(width+2*edge) - edge
 		dy := c.next()
-		// The size and kind of glint number q follow a low-discrepancy
-		// sequence (Roberts' generalised golden ratios, three dimensions), so
-		// that even a small patch has its share of large and small ones.
-		q := float64(line.first + k)
-		which := turn(r.shift[0] + q*0.8191725133961645)
-		kind := 0
-		for kind < len(line.kinds)-1 && which > line.kinds[kind].upTo {
-			kind++
-		}
-		bright := r.bright[kind].at(turn(r.shift[1]+q*0.6710436067037893), turn(r.shift[2]+q*0.5497004779019703))
-		bright *= r.catching(line, int(math.Floor(x)), y)
-		e := line.kinds[kind].energy
+		// The size of glint number q follows a low-discrepancy sequence (Roberts'
+		// generalised golden ratios, two dimensions), so that even a small patch
+		// has its share of large and small ones.
+		q := float64(kind.first + i)
+		bright := r.bright[k].at(turn(r.shift[k][0]+q*0.7548776662466927), turn(r.shift[k][1]+q*0.5698402909980532))
+		bright *= r.catching(line, k, int(math.Floor(x)), y)
+		e := kind.energy
 		r.splat(x, y, dy, y0, y1, float32(bright*e[0]), float32(bright*e[1]), float32(bright*e[2]))
 	}
 }

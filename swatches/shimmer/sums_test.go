@@ -65,9 +65,11 @@ func Render(f *Film, s Scene, o Options) (counted, error) {
 	r.draw()
 	c := counted{Picture: r.p}
 	for _, row := range r.rows[edge : edge+o.Height] {
-		inside := row.each * float64(o.Width) / float64(o.Width+2*edge)
-		c.Expected += row.mean * inside
-		c.Drawn += float64(row.glints) * inside
+		for _, k := range row.kinds {
+			inside := k.each * float64(o.Width) / float64(o.Width+2*edge)
+			c.Expected += k.mean * inside
+			c.Drawn += float64(k.glints) * inside
+		}
 	}
 	return c, nil
 }
