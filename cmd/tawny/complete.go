@@ -13,6 +13,7 @@ import (
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/skin"
+	"tawny/colour/table"
 )
 
 // words are completions: each a word, or a word, a tab and what it means.
@@ -91,11 +92,12 @@ func anyFile(c *cobra.Command, args []string, begun string) (words, cobra.ShellC
 	return nil, orAFile
 }
 
-// starting keeps the words that go on from what was begun, capitals aside.
+// starting keeps the words that go on from what was begun, capitals aside, and none
+// that would steer a terminal.
 func starting(list words, begun string) words {
 	var kept words
 	for _, w := range list {
-		if len(w) >= len(begun) && strings.EqualFold(w[:len(begun)], begun) {
+		if len(w) >= len(begun) && strings.EqualFold(w[:len(begun)], begun) && table.Visible(w) == w {
 			kept = append(kept, w)
 		}
 	}

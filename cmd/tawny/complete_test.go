@@ -73,3 +73,10 @@ func TestCompletion(t *testing.T) {
 		}
 	}
 }
+
+// A name that another program wrote is offered only where it steers no terminal.
+func TestCompletionOffersOnlyText(t *testing.T) {
+	if got := starting(words{"Ada", "Ad\x1b[2J", "Ad\u202e", "Ad\u009b2J"}, "ad"); !slices.Equal(got, words{"Ada"}) {
+		t.Errorf("offered are %q", got)
+	}
+}

@@ -45,6 +45,7 @@ func TestRequestAskedAgain(t *testing.T) {
 		"cut short":     {"match", "{\n\"skin\":", "asked.json: the request is not understood at line 2"},
 		"no object":     {"match", "[]", "a JSON object is accepted"},
 		"escapes":       {"match", `{"\u001b[31mzz":"x"}`, `\x1b[31mzz" is not understood by match`},
+		"turned words":  {"match", `{"\u202ezz":"x"}`, `\u202ezz" is not understood by match`},
 	} {
 		if err := os.WriteFile(file, []byte(c.text), 0o600); err != nil {
 			t.Fatal(err)

@@ -170,6 +170,21 @@ func TestClean(t *testing.T) {
 	}
 }
 
+func TestVisible(t *testing.T) {
+	for text, want := range map[string]string{"a\tb\né 💜": "a\tb\né 💜", "\x00\x1b[2J\x7f\r": `\x00\x1b[2J\x7f\x0d`, "\u2028\u061c\u200e\u200f": `\u2028\u061c\u200e\u200f`, "\x9b\xff": "\ufffd\ufffd"} {
+		if got := Visible(text); got != want {
+			t.Errorf("%q is shown as %q, want %q", text, got, want)
+		}
+	}
+	for _, r := range [][2]rune{{0x80, 0x9f}, {0x202a, 0x202e}, {0x2066, 0x2069}} {
+		for c := r[0]; c <= r[1]; c++ {
+			if got := Visible(string(c)); strings.ContainsRune(got, c) || got == "" {
+				t.Errorf("%U is shown as %q", c, got)
+			}
+		}
+	}
+}
+
 func TestText(t *testing.T) {
 	got, err := Text("t.txt", strings.NewReader("\ufeffa\r\ne\u0301\rb"), 100)
 	if err != nil || got != "a\né\nb\n" {

@@ -44,9 +44,9 @@ func (s *Screen) line(format string, args ...any) {
 	if s.err != nil {
 		return
 	}
-	// What another program or an older book wrote may steer a terminal: of that only
-	// our own patches are let through.
-	text := fmt.Sprintf(format, args...)
+	// What another program or an older book wrote may steer a terminal, or look like a
+	// row of its own: of that only our own patches are let through.
+	text := strings.ReplaceAll(fmt.Sprintf(format, args...), "\n", `\n`)
 	parts, patches := patched.Split(text, -1), append(patched.FindAllString(text, -1), "")
 	for i, part := range parts {
 		parts[i] = table.Visible(part) + patches[i]
