@@ -3,6 +3,8 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
+	"strings"
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -50,13 +52,8 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 		}
 		return blends, nil
 	}
-	ranked = ranked[:min(lookedAt, len(ranked))]
-	looks := make([]Look, len(ranked))
-	k.search.parallel(ctx, len(ranked), func(work *solver, i int) {
-		m := present(k.problem, &k.search.found[ranked[i].id])
-		looks[i] = k.look(work.eval, &m)
-	})
-	if err := ctx.Err(); err != nil {
+	ranked, looks, err := k.lookAt(ctx, ranked)
+	if err != nil {
 		return nil, err
 	}
 	var kept []int
@@ -93,6 +90,51 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 		kept, blends = append(kept, i), append(blends, b)
 	}
 	return blends, nil
+}
+
+// lookAt tells what the first of a ranked list look like. Where a family was asked
+// for, those that gleam in its colour come first, unless the nearest of them is
+// over ruleWorth farther than the nearest of all.
+func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, []Look, error) {
+	r := k.request
+	some := slices.Clone(ranked[:min(lookedAt, len(ranked))])
+	worth := math.Max(r.Equal, k.nearest()+ruleWorth)
+	if r.Family != "" {
+		for i := lookedAt; i < len(ranked) && len(some) < 2*lookedAt; i++ {
+			c := &ranked[i]
+			if c.delta <= worth && strings.EqualFold(k.family(&k.search.found[c.id]), r.Family) {
+				some = append(some, *c)
+			}
+		}
+	}
+	looks := make([]Look, len(some))
+	k.search.parallel(ctx, len(some), func(work *solver, i int) {
+		m := present(k.problem, &k.search.found[some[i].id])
+		looks[i] = k.look(work.eval, &m)
+	})
+	if err := ctx.Err(); err != nil || r.Family == "" {
+		return some, looks, err
+	}
+	order := make([]int, len(some))
+	own := func(i int) bool { return some[i].delta <= worth && strings.EqualFold(looks[i].Light, r.Family) }
+	for i := range order {
+		order[i] = i
+		k.asked = k.asked || own(i)
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case own(a) == own(b):
+			return 0
+		case own(a):
+			return -1
+		}
+		return 1
+	})
+	first, firstLooks := make([]candidate, len(some)), make([]Look, len(some))
+	for i, of := range order {
+		first[i], firstLooks[i] = some[of], looks[of]
+	}
+	return first, firstLooks, nil
 }
 
 // named gives a look a name that none of those kept has, and reports whether it

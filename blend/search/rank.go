@@ -30,6 +30,7 @@ type ranker struct {
 	glints  []float64 // of each powder at a share of 1, per cm²
 	without float64   // ΔE00 of the best by the rules set aside
 	yields  bool      // not all of the wish can be had
+	asked   bool      // some blend gleams in the colour of the family asked for
 }
 
 // best is the nearest mixture that was settled.
@@ -226,10 +227,10 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 		}
 	}
 	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
-	b.Because = k.because(&b)
 	if p.wish != nil {
 		b.Look = k.look(e, &m)
 	}
+	b.Because = k.because(&b)
 	return b, r.tell(&b)
 }
 

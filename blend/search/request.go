@@ -44,7 +44,7 @@ type Request struct {
 	BalanceStep float64  // g, the balance's readability, for the same
 	MustWeigh   bool     // powders of less than LeastSteps are never worth it: no premix helps
 	Shimmer     *Shimmer // what is wanted beside the shade; nil for the shade alone
-	Family      string   // of powder asked for by its word: of equal blends those of most flakes of it come first
+	Family      string   // of powder asked for by its word: blends that gleam in its colour come first, of equal ones those of most flakes of it
 	Looks       bool     // list only blends that look different, the others folded under them
 	ShowTwins   bool     // with Looks: keep some of those folded
 	Workers     int      // 0 means one a processor; results do not depend on it

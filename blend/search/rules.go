@@ -182,11 +182,20 @@ func (k *ranker) because(b *Blend) string {
 	if q.ordinary > 0 && pigment > OrdinaryShare*load*(1+1e-9) {
 		said = append(said, "over a third of its powder is ordinary pigment")
 	}
+	because := ""
 	switch {
 	case len(said) == 0:
-		return ""
 	case math.IsInf(k.without, 1):
-		return strings.Join(said, ", ") + ": no blend does without"
+		because = strings.Join(said, ", ") + ": no blend does without"
+	default:
+		because = fmt.Sprintf("%s: without, the nearest would be ΔE00 %.1f off", strings.Join(said, ", "), k.without)
 	}
-	return fmt.Sprintf("%s: without, the nearest would be ΔE00 %.1f off", strings.Join(said, ", "), k.without)
+	if r.Family != "" && !k.asked {
+		unlike := fmt.Sprintf("its look is not the one asked for: none that has it comes within ΔE00 %.0f of the nearest", ruleWorth)
+		if because != "" {
+			because += "; "
+		}
+		because += unlike
+	}
+	return because
 }

@@ -112,8 +112,8 @@ func TestNothingTooSmallToWeigh(t *testing.T) {
 	}
 }
 
-// A shade in trade words is one its own powders reach on every skin, and rich
-// lies farther from the skin than plain, plain than soft.
+// A shade in trade words is one its own powders reach on every skin, by a blend that
+// looks so, and rich lies farther from the skin than plain, plain than soft.
 func TestShadesInWordsAreReached(t *testing.T) {
 	for _, p := range skin.Presets() {
 		in := Input{Skin: p.Name, Load: 3}
@@ -137,15 +137,28 @@ func TestShadesInWordsAreReached(t *testing.T) {
 		}
 		for _, w := range []string{"soft rose", "gold", "rich bronze"} {
 			one := in
-			one.Target, one.Keep, one.Most = w, 1, 2
+			one.Target, one.Keep = w, 1
 			m, err := Match(t.Context(), one, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if d := m.Blends[0].Overall; d > 1 {
-				t.Errorf("%s on %s is ΔE00 %.2f off", w, p.Name, d)
+			best := &m.Blends[0]
+			if best.Overall > 1 {
+				t.Errorf("%s on %s is ΔE00 %.2f off", w, p.Name, best.Overall)
+			}
+			family, _, _ := shadeWord(w)
+			if look, _, _ := strings.Cut(best.Look, ","); !strings.Contains(look, family) && !strings.Contains(best.Because, "not the one asked for") {
+				t.Errorf("%s on %s is answered first with a %s", w, p.Name, best.Look)
 			}
 		}
+	}
+	// A drawer that has no such look says so.
+	m, err := Match(t.Context(), Input{Skin: "tan", Load: 3, Target: "rose", Keep: 1, Only: []string{"satin veil", "warm gold satin", "red oxide"}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if best := &m.Blends[0]; !strings.Contains(best.Because, "not the one asked for") {
+		t.Errorf("rose of no rose powder is a %s, because %q", best.Look, best.Because)
 	}
 	if _, err := (Input{}).wanted(); err != nil {
 		t.Error(err)
