@@ -1,7 +1,9 @@
 package jar
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -44,12 +46,12 @@ var plates = []string{"mica", "synthetic fluorphlogopite", "fluorphlogopite", "c
 var (
 	ciNumber = regexp.MustCompile(`(?i)\bc\.?i\.?\s*(?:no\.?\s*)?(\d{4,5})\b|^(\d{5})$`)
 	share    = regexp.MustCompile(`^(.*?)\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*(?:[-–]\s*(\d+(?:[.,]\d+)?)\s*)?%?$`)
-	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains|may contain|\+/-)\s*:?\s*`)
+	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
 
-// Parse reads the substances and colour index numbers of a label: names by
-// commas, semicolons or slashes with spaces about them, a number in brackets
-// after a name or by itself, a share or a range of it where one is printed.
+// Parse reads the substances and colour index numbers of a label: names as
+// palette.Listed takes them, a number in brackets after a name or by itself, a
+// share or a range of it where one is printed.
 func Parse(inci, ci string) (*Label, error) {
 	l := &Label{}
 	number := func(text string) (found bool) {
@@ -66,15 +68,26 @@ func Parse(inci, ci string) (*Label, error) {
 			return nil, fmt.Errorf("%q is no colour index number; such as CI 77891 is accepted", part)
 		}
 	}
-	text := strings.NewReplacer("[", "(", "]", ")", "\n", ",", ";", ",", " / ", ",").Replace(heading.ReplaceAllString(inci, ""))
-	for _, part := range strings.Split(text, ",") {
+	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(heading.ReplaceAllString(inci, ""))
+	var parts []string
+	for _, part := range palette.Listed(text) {
+		pieces := strings.Split(part, "/") // of substances, and not of a name that has one in it
+		if slices.ContainsFunc(pieces, func(s string) bool { return kind(s) == other }) {
+			pieces = []string{part}
+		}
+		parts = append(parts, pieces...)
+	}
+	for _, part := range parts {
 		part = heading.ReplaceAllString(strings.TrimSpace(part), "")
 		named := number(part)
-		name := strings.TrimSpace(strings.Trim(ciNumber.ReplaceAllString(part, ""), "() "))
+		name := strings.Trim(ciNumber.ReplaceAllString(part, ""), "(). ")
 		in := palette.Ingredient{INCI: name}
-		if m := share.FindStringSubmatch(name); m != nil && m[1] != "" {
+		if m := share.FindStringSubmatch(name); m != nil && m[1] != "" && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
 			in.INCI = m[1]
 			in.Percent, in.Estimated = percent(m[2], m[3])
+		}
+		if c := rules.ColoursByName(name); len(c) == 1 && !strings.EqualFold(name, c[0].INCI) {
+			in.INCI = c[0].INCI // for the product's own label
 		}
 		if in.INCI == "" && named { // a number by itself
 			if c := rules.ColourByCI(l.CI[len(l.CI)-1]); c != nil {
@@ -87,6 +100,9 @@ func Parse(inci, ci string) (*Label, error) {
 		if strings.ContainsAny(in.INCI, "=~") || len(in.INCI) > 100 {
 			return nil, fmt.Errorf("%q is no INCI name", in.INCI)
 		}
+		if kind(in.INCI) == 0 && slices.ContainsFunc(slices.Collect(maps.Keys(ofCI)), func(ci string) bool { return strings.Contains(key(in.INCI), key(rules.ColourByCI(ci).INCI)) }) {
+			return nil, fmt.Errorf("%q was read as one substance; commas between them are accepted, such as Mica, Titanium Dioxide", in.INCI)
+		}
 		l.INCI = append(l.INCI, in)
 	}
 	for _, n := range l.CI { // a number alone names its substance too
@@ -98,7 +114,9 @@ func Parse(inci, ci string) (*Label, error) {
 		return nil, fmt.Errorf("the label names no substance; such as Mica, Titanium Dioxide, Iron Oxides is accepted")
 	}
 	for _, in := range l.INCI {
-		l.coats |= l.kind(in.INCI)
+		if l.coats |= kind(in.INCI); kind(in.INCI) == 0 {
+			l.plate = cmp.Or(l.plate, in.INCI)
+		}
 	}
 	return l, nil
 }
@@ -116,23 +134,20 @@ func percent(low, high string) (float64, bool) {
 
 func key(name string) string { return strings.ToLower(strings.TrimSpace(name)) }
 
-// kind is what a substance is, and notes a plate.
-func (l *Label) kind(name string) uint {
+// kind is what a substance is, 0 for what flakes are cut from.
+func kind(name string) uint {
 	k := key(name)
 	for _, p := range plates {
 		if strings.Contains(k, p) {
-			if l.plate == "" {
-				l.plate = name
-			}
 			return 0
 		}
 	}
-	if kind := ofName[k]; kind != 0 {
-		return kind
+	if of := ofName[k]; of != 0 {
+		return of
 	}
 	for _, c := range rules.ColoursByName(name) {
-		if kind := ofCI[c.CI]; kind != 0 {
-			return kind
+		if of := ofCI[c.CI]; of != 0 {
+			return of
 		}
 	}
 	return other
@@ -147,7 +162,7 @@ func (l *Label) Plate() string { return l.plate }
 // Unmodelled lists the colourants no coat is modelled of.
 func (l *Label) Unmodelled() (names []string) {
 	for _, in := range l.INCI {
-		if l.kind(in.INCI) == other {
+		if kind(in.INCI) == other {
 			names = append(names, in.INCI)
 		}
 	}
@@ -287,15 +302,15 @@ func (l *Label) weight(p *palette.Pigment, name string) float64 {
 	if strings.EqualFold(name, l.plate) {
 		return plate
 	}
-	kind, w := l.kind(name), 0.0
+	of, w := kind(name), 0.0
 	for _, c := range p.Layers {
-		if m, err := constants.Find(c.Material); err == nil && ofMaterial[c.Material]&kind != 0 {
+		if m, err := constants.Find(c.Material); err == nil && ofMaterial[c.Material]&of != 0 {
 			w += 2 * c.ThicknessNM * m.Density * m.Packing
 		}
 	}
 	switch {
 	case w > 0:
-	case kind == other:
+	case of == other:
 		w = printedOn * plate
 	default:
 		w = trace * plate
