@@ -65,7 +65,11 @@ func (w *Powder) Like() (like *palette.Pigment, off float64, err error) {
 					return g, 0, nil
 				}
 			}
-			return nil, 0, fmt.Errorf("%s is an ordinary pigment this tool has none like; draw it down and use tawny fit", strings.Join(l.Unmodelled(), ", "))
+			var names []string
+			for _, in := range l.INCI {
+				names = append(names, in.INCI)
+			}
+			return nil, 0, fmt.Errorf("%s: no mica, and no one ordinary pigment that this tool knows; draw it down and use tawny fit", strings.Join(names, ", "))
 		}
 		model := Middling(w.Alike)
 		if len(list) == 0 { // for what does not show: its density, its oil absorption

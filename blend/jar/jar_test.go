@@ -77,6 +77,11 @@ func TestAllows(t *testing.T) {
 		"Mica":                                {"clear mica": true, "pale gold": false},
 		"Titanium Dioxide":                    {"titanium white": true, "silver white": false},
 		"Iron Oxides (CI 77492)":              {"yellow oxide": true, "red oxide": false, "bronze": false},
+		"CI 77499, Dimethicone, Silica":       {"black oxide": true},
+		"CI 77492, CI 77891":                  {"yellow oxide": false, "titanium white": false},
+
+		"Polyethylene Terephthalate, Aluminum, CI 77491": {"red oxide": false, "bronze": false},
+		"Polyethylene Terephthalate, CI 77491":           {"red oxide": false},
 	} {
 		l, err := Parse(label, "")
 		if err != nil {
@@ -194,7 +199,7 @@ func TestWordsLookAsTheyAreCalled(t *testing.T) {
 			t.Errorf("%s %v: L* %.0f C* %.0f, hue %.0f; want C* %g to %g, hue %g to %g", said, size, c.L, c.C, c.H, want.least, want.most, want.from, want.to)
 		}
 	}
-	done := map[string]bool{"titanium white": true} // which is no shimmer
+	done := map[string]bool{"titanium white": true, "black oxide": true} // which are no shimmers
 	for _, said := range words() {
 		if !done[said] {
 			done[said] = true

@@ -176,7 +176,7 @@ func (l *Label) Allows(p *palette.Pigment) bool {
 		return false
 	}
 	if !l.Flake() {
-		return len(p.CI) == 1 && slices.Contains(l.numbers(), p.CI[0])
+		return len(p.CI) == 1 && slices.Contains(l.numbers(), p.CI[0]) && l.only(p.CI[0])
 	}
 	has := uint(0)
 	for _, c := range p.Layers {
@@ -184,6 +184,15 @@ func (l *Label) Allows(p *palette.Pigment) bool {
 	}
 	const coloured = titania | iron | chromium
 	return has&coloured == l.coats&coloured
+}
+
+// only reports whether a label without flakes is of one colourant, and of nothing
+// else that may show.
+func (l *Label) only(ci string) bool {
+	return !slices.ContainsFunc(l.CI, func(n string) bool { return n != ci }) && !slices.ContainsFunc(l.INCI, func(in palette.Ingredient) bool {
+		known, _ := rules.Named(in.INCI)
+		return known == nil && kind(in.INCI) != minor && !slices.Contains(rules.ColoursByName(in.INCI), rules.ColourByCI(ci))
+	})
 }
 
 // numbers are the label's colour index numbers, of which it prints any, else

@@ -3,6 +3,8 @@ package jar
 import (
 	"bytes"
 	_ "embed"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 
@@ -24,6 +26,9 @@ var words = sync.OnceValue(func() map[string]string {
 	}
 	return m
 })
+
+// Words are those for a colour, in their order.
+func Words() []string { return slices.Sorted(maps.Keys(words())) }
 
 // Word finds the longest word for a colour in a text, and the built-in powder
 // it looks like; "" for none.

@@ -34,7 +34,9 @@ stays with the powder as its doubt. The powder is marked guessed; tawny fit
 replaces it once it has been drawn down.
 
 A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
-/45 or /photo says. Without --drawer nothing is written.`,
+/45 or /photo says. Without --drawer nothing is written. The words for a colour:
+
+  ` + wrapped(jar.Words(), 76, "  "),
 	Example: "  tawny drawer add --name 'rose gold' --inci 'Mica, Titanium Dioxide, Iron Oxides (CI 77491)' --size 10-60 --colour rose --drawer drawer.csv\n" +
 		"  tawny drawer add --like gold --colour lab:75,-6,26/de --name 'gold smear'\n" +
 		"  tawny drawer add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",
@@ -176,6 +178,9 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	like, off, err := w.Like()
 	if err != nil {
 		return nil, input(err)
+	}
+	if word && like.Substrate == 0 && !slices.ContainsFunc(w.Alike, func(g *palette.Pigment) bool { return g.Name == like.Name }) {
+		r.Words = append(r.Words, fmt.Sprintf("the colour %s was not used: an ordinary pigment's is that of what the label names", table.Clip(in.Colour)))
 	}
 	if off > 0 {
 		r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*off)
@@ -416,7 +421,7 @@ func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 	case in.Colour != "":
 		c, err := env.ReadColour(in.Colour)
 		if err != nil {
-			return nil, inputf("%w; or a word such as rose, bronze or pale gold", err)
+			return nil, inputf("%w; or a word, one of those that tawny drawer add --help lists, such as rose, bronze or black", err)
 		}
 		if c.Viewing == nil {
 			c.Viewing = colour.D65

@@ -230,6 +230,13 @@ func TestAddOrdinary(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for _, c := range []struct{ inci, colour, said string }{
+		{"Iron Oxides (CI 77499)", "black", ""}, {"Iron Oxides", "black", ""}, {"Iron Oxides (CI 77499)", "bronze", "the colour bronze was not used"},
+	} {
+		if r, err := Add(desk, AddInput{Name: "x", INCI: c.inci, Colour: c.colour}); err != nil || r.Like != "black oxide" || !strings.HasPrefix(r.Words[0], c.said) || c.said == "" && len(r.Words) > 1 {
+			t.Errorf("%+v: %+v, %v", c, r, err)
+		}
+	}
 	want, g := powderOf(t, "red oxide"), p.Pigments[0]
 	if !desk.isFile(r.Added.Spectrum) || colour.RMS(&g.Optics.K, &want.K) > 1e-4 || g.Optics.Flake || g.StockG != 30 || g.Source != palette.Guessed {
 		t.Errorf("%+v", g)
@@ -327,6 +334,9 @@ func TestAddByLabel(t *testing.T) {
 		want string
 	}{
 		{AddInput{Name: "x", INCI: "Carmine", Colour: "red"}, "ordinary pigment"},
+		{AddInput{Name: "x", INCI: "Polyethylene Terephthalate, Aluminum, CI 77491", Colour: "gold", Size: "200-400"}, "no mica, and no one ordinary pigment"},
+		{AddInput{Name: "x", INCI: "CI 77492, CI 77891", Colour: "cream"}, "no mica, and no one ordinary pigment"},
+		{AddInput{Name: "x", INCI: "Iron Oxides (CI 77499)", Colour: "grass"}, "--help lists"},
 		{AddInput{Name: "x", INCI: "Mica, Iron Oxides", Like: "pale gold"}, "no coat of the label's substances"},
 		{AddInput{Name: "x", INCI: "Mica, Iron Oxides"}, "nothing says its colour"},
 		{AddInput{Name: "x", INCI: "Mica", CI: "red", Colour: "rose"}, "no colour index number"},
