@@ -533,3 +533,33 @@ func TestNearerLeadsToTheColour(t *testing.T) {
 		t.Errorf("answers of no difference lead to %v, %v", at, err)
 	}
 }
+
+// What may grow more comes at least as near, but for the 0.01 that no base is
+// worth adding for.
+func TestMoreGrowthIsNeverWorse(t *testing.T) {
+	t.Parallel()
+	p := drawer(t)
+	for seed := range uint64(12) {
+		m := newMaker(t, p, seed, colour.Photo)
+		l, err := ParseLooks(m.words(m.look(Specimen{Geometry: colour.Photo}), m.r.Targets[0].Lab)+", dull", m.r.Targets[0].Lab)
+		if err != nil {
+			continue
+		}
+		m.seen = []Reading{{Batch: m.made, Specimen: Specimen{Geometry: colour.Photo}, Lab: l.Lab, ByEye: true}}
+		left, by := math.Inf(1), 0.0
+		for _, grow := range []float64{0.05, 0.1, 0.15, 0.2, 0.4, 1} {
+			found, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01, NewPowders: int(seed % 2), MaxGrowth: grow})
+			if err != nil {
+				t.Fatal(err)
+			}
+			now := found.Missing.DeltaE00
+			if n := len(found.Options); n > 0 {
+				now = found.Options[n-1].DeltaE00
+			}
+			if now > left+0.01 {
+				t.Errorf("seed %d: ΔE00 %.3f growing by at most %g, %.3f by %g", seed, now, grow, left, by)
+			}
+			left, by = now, grow
+		}
+	}
+}

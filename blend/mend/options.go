@@ -90,14 +90,43 @@ func (c *correcting) mends(a answer, best float64) bool {
 // gain is the least worth adding for, ΔE00.
 func (c *correcting) gain() float64 { return math.Max(leastGain*c.none.delta, unseen) }
 
-// careful is as much of the remake as risks nothing.
+// growthStep is between the growths looked at up to as much again, a convention
+// of this tool.
+const growthStep = 0.05
+
+// careful is the remake where it risks nothing, or else the nearest of it and of
+// what is best at each growth below, or as much of those as risks nothing. They are
+// gone through upwards, so that to allow more growth makes nothing worse.
 func (c *correcting) careful() (answer, error) {
 	whole, err := c.remake()
-	a := whole
-	for part := 0.75; err == nil && part > 0.2 && !c.safe(a); part -= 0.25 {
-		a, err = c.partOf(whole, part)
+	if err != nil || c.safe(whole) {
+		return whole, err
 	}
-	return a, err
+	best := c.none
+	for n := 1.0; ; n++ {
+		now, growth := whole, n*growthStep
+		below := growth < min(1, whole.growth)
+		if below {
+			if now, err = c.at(growth); err != nil {
+				return best, err
+			}
+		}
+		for part := 1.0; part > 0.2 && now.delta < best.delta-0.01; part -= 0.25 {
+			a, err := c.partOf(now, part)
+			if err != nil {
+				return best, err
+			}
+			if c.safe(a) {
+				if a.delta < best.delta-0.01 { // later ones must be worth being larger
+					best = a
+				}
+				break
+			}
+		}
+		if !below || c.DeltaE > 0 && best.delta <= c.DeltaE {
+			return best, nil
+		}
+	}
 }
 
 // Otherwise finds what takes least where nothing small helps: a bit of a powder
