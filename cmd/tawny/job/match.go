@@ -150,7 +150,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		}
 	}
 	apart(m.Blends)
-	if m.GivenUp, err = s.givenUp(&m.Blends[0]); err != nil {
+	if m.GivenUp, err = s.givenUp(&m.Blends[0], m.Blends[1:]); err != nil {
 		return nil, err
 	}
 	m.notes()

@@ -97,7 +97,7 @@ func (m *MatchResult) Show(s *Screen) {
 func (s *Screen) reach(r *ReachView) {
 	s.line("")
 	if r.Missing.DeltaE00 <= r.Within {
-		s.line("The target is reached.")
+		s.fold("", "The shade is reached"+butNot(r.Lacks)+".")
 		return
 	}
 	s.line("What would come nearer:")
@@ -107,9 +107,9 @@ func (s *Screen) reach(r *ReachView) {
 		}
 		how := "comes to"
 		if v.Reaches {
-			how = "reaches it,"
+			how = "reaches the shade,"
 		}
-		text := fmt.Sprintf("%s: %s ΔE00 %.2f; powders of 100 g cost %.2f", v.Words, how, v.DeltaE00, v.Cost)
+		text := fmt.Sprintf("%s: %s ΔE00 %.2f%s; powders of 100 g cost %.2f", v.Words, how, v.DeltaE00, butNot(v.Lacks), v.Cost)
 		if v.Cheapest {
 			text += ", the cheapest way out"
 		}
@@ -124,6 +124,14 @@ func (s *Screen) reach(r *ReachView) {
 		tell(&r.Powders[i])
 	}
 	tell(r.Together)
+}
+
+// butNot says what of a shimmer is lacking, after what is reached.
+func butNot(lacks []string) string {
+	if len(lacks) == 0 {
+		return ""
+	}
+	return ", but not " + strings.Join(lacks, " or ")
 }
 
 func (s *Screen) skinLine(k *SkinView) {

@@ -394,7 +394,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		out.Options = append(out.Options, *o)
 	}
 	if n := len(out.Options); n > 0 && (in.Gleam != "" || in.Grain != "") {
-		given, err := s.givenUp(&out.Options[n-1].BlendView)
+		given, err := s.givenUp(&out.Options[n-1].BlendView, nil)
 		if err != nil {
 			return nil, err
 		}

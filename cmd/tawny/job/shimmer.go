@@ -171,21 +171,38 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	return w.String()
 }
 
-// givenUp says what of a shimmer the best blend has not, and what would give it.
-func (s *setting) givenUp(v *BlendView) (list []string, err error) {
+// lacks tells what of a wanted shimmer a blend has not.
+func lacks(want *search.Shimmer, gleam float64, grain string) (list []string) {
+	if want == nil {
+		return nil
+	}
+	if gleam < want.GleamLo-gleamShown || want.GleamHi > 0 && gleam > want.GleamHi+gleamShown {
+		list = append(list, fmt.Sprintf("the gleam (%.1f)", gleam))
+	}
+	if want.Grain != "" && grain != want.Grain {
+		list = append(list, fmt.Sprintf("the grain (%s)", orElse(grain, "without flakes")))
+	}
+	return list
+}
+
+// gleamShown is half of the last decimal that a gleam is told with.
+const gleamShown = 0.05
+
+// givenUp says what of a shimmer a blend has not, and which of the others has it or
+// what would give it.
+func (s *setting) givenUp(v *BlendView, others []BlendView) (list []string, err error) {
 	want, err := s.in.wanted()
 	if err != nil || want == nil {
 		return nil, err
 	}
-	const shown = 0.05 // of what is told with one decimal
 	switch {
-	case v.Gleam < want.GleamLo-shown:
+	case v.Gleam < want.GleamLo-gleamShown:
 		more, err := s.moreGleam(v, want.GleamLo)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, fmt.Sprintf("The gleam asked for, %s, is not to be had so: the nearest has %.1f.%s", gleamRange(want.GleamLo, want.GleamHi), v.Gleam, more))
-	case want.GleamHi > 0 && v.Gleam > want.GleamHi+shown:
+	case want.GleamHi > 0 && v.Gleam > want.GleamHi+gleamShown:
 		less, err := s.lessGleam(v, want)
 		if err != nil {
 			return nil, err
@@ -195,9 +212,15 @@ func (s *setting) givenUp(v *BlendView) (list []string, err error) {
 	if least, most := s.in.loads(); v.Because != "" && want.GleamHi > 0 && least == most {
 		list = append(list, fmt.Sprintf("A rule is set aside for so little gleam at a load of exactly %.3g %%: --load-max %g lets the load be less.", most, most))
 	}
-	if want.Grain != "" && v.Grain != want.Grain {
-		list = append(list, fmt.Sprintf("The grain asked for, %s, is not to be had so: the nearest is %s.%s", want.Grain, orElse(v.Grain, "without flakes"), s.grainPowders(want.Grain, v.Grain)))
+	if want.Grain == "" || v.Grain == want.Grain {
+		return list, nil
 	}
+	for i := range others {
+		if o := &others[i]; o.Grain == want.Grain {
+			return append(list, fmt.Sprintf("The grain asked for, %s, is not to be had with so much of the rest: the first is %s; no. %d is %s, with a gleam of %.1f and ΔE00 %.1f off.", want.Grain, orElse(v.Grain, "without flakes"), o.Rank, o.Grain, o.Gleam, o.Overall)), nil
+		}
+	}
+	list = append(list, fmt.Sprintf("The grain asked for, %s, is not to be had so: the nearest is %s.%s", want.Grain, orElse(v.Grain, "without flakes"), s.grainPowders(want.Grain, v.Grain)))
 	return list, nil
 }
 
@@ -281,7 +304,7 @@ func (s *setting) grainPowders(want, have string) string {
 	case best < 0:
 		return " A powder with flakes would give it."
 	case coarser:
-		return fmt.Sprintf(" A coarser powder gives it; the coarsest of this drawer is %s, %g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+		return fmt.Sprintf(" A coarser powder gives it; the coarsest of this drawer is %s, %.3g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
 	}
-	return fmt.Sprintf(" A finer powder gives it; the finest of this drawer is %s, %g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+	return fmt.Sprintf(" A finer powder gives it; the finest of this drawer is %s, %.3g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
 }

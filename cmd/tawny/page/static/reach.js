@@ -38,7 +38,7 @@ async function run() {
 
 function way(r, changes) {
   const li = element("li");
-  li.append(element("span", `${capital(r.words)}: ${r.reaches ? "reaches it" : "comes nearer"} (off by ${fixed(r.deltaE00)}).`, "says"));
+  li.append(element("span", `${capital(r.words)}: ${r.reaches ? "reaches the shade" : "comes nearer"} (off by ${fixed(r.deltaE00)})${r.lacks ? `, but not ${r.lacks.join(" or ")}` : ""}.`, "says"));
   if (changes) li.append(act("Try it", r.words, () => attempt(changes)));
   return li;
 }
