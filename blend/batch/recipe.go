@@ -18,10 +18,11 @@ import (
 // RecipeWords say how a recipe is written, for helps.
 const RecipeWords = `It is an amount to each ingredient, by commas or lines: 'water 70 %, glycerin 4,
 emulsifying wax 5'. Grams will do for per cent where all are grams; 'water to 100'
-is what is left. An ingredient this tool does not know wants its INCI name after
-it: 'my wax (Cetearyl Alcohol) 3'. Lines such as 'oil phase' and 'cool down' part
-the phases, 'pH 5-5.5' and 'kind: mist' say the rest. Without any amount it is the
-label of a base bought ready made.`
+is what is left. An ingredient this tool does not know wants its INCI names after
+it: 'my wax (Cetearyl Alcohol, Ceteareth-20) 3'. Lines such as 'oil phase' and
+'cool down', or 'oil phase:' before an ingredient, part the phases; 'pH 5-5.5' and
+'kind: mist' say the rest. Without any amount it is the label of a base bought
+ready made.`
 
 // item is one part of a recipe.
 type item struct {
@@ -39,6 +40,7 @@ var (
 	amountEnd = regexp.MustCompile(`(?i)^(.*?)[\s:=]*(?:(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)?|(q\.? ?s\.?(?: to 100 ?%?)?|to 100 ?%?|ad 100 ?%?))$`)
 	amountTop = regexp.MustCompile(`(?i)^(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)\s*(?:of\s+)?(.+)$`)
 	inBracket = regexp.MustCompile(`^(.*?)\s*\(([^()]*[A-Za-z][^()]*)\)$`)
+	phaseHead = regexp.MustCompile(`(?i)^(water phase|oil phase|cool|wetting)(?:[- ]?down|ing)?(?: phase)?\s*:(.*)$`)
 	phLine    = regexp.MustCompile(`(?i)^ph[\s:=]+(.+)$`)
 )
 
@@ -74,7 +76,16 @@ func ParseRecipe(text, file string) (Base, error) {
 			continue
 		}
 		for _, part := range splitItems(line) {
-			if part = strings.TrimSpace(bullet.ReplaceAllString(strings.TrimSpace(part), "")); part == "" {
+			part = strings.TrimSpace(bullet.ReplaceAllString(strings.TrimSpace(part), ""))
+			if m := phaseHead.FindStringSubmatch(part); m != nil {
+				part = strings.TrimSpace(m[2])
+				for _, w := range phaseWords {
+					if strings.EqualFold(m[1], w.word) {
+						phase = w.phase
+					}
+				}
+			}
+			if part == "" {
 				continue
 			}
 			it := readItem(part)

@@ -19,6 +19,7 @@ func TestParseRecipe(t *testing.T) {
 	}{
 		"water 70 %, glycerin 4, emulsifying wax 5, sunflower oil 20, phenoxyethanol and ethylhexylglycerin 1":          {Lotion, 70, map[string]float64{"water": 70, "emulsifying wax": 5}},
 		"Kitchen:\nwater to 100\n- 4 % of glycerine\n* beeswax 2,5\nalmond oil: 20 %\nGlyceryl stearate SE 4\npH 5-5.5": {Lotion, 70, map[string]float64{"water": 69.5, "beeswax": 2.5, "glycerine": 4}},
+		"Water phase: water 75 %, glycerin 4; Oil phase: shea butter 5%, almond oil 10\ncool-down phase: tocopherol 6":  {Lotion, 70, map[string]float64{"shea butter": 5, "almond oil": 10, "tocopherol": 6}},
 		"70 g castor oil; 25 g MCT oil; 5 g carnauba wax":                                                               {Oil, 90, map[string]float64{"castor oil": 70, "carnauba wax": 5}},
 		"jojoba 90, my thing (Octyldodecanol) 10, kind: mist":                                                           {Oil, 0, map[string]float64{"my thing": 10}},
 		"alcohol 75, water 20, glycerin 5":                                                                              {Spray, 0, map[string]float64{"alcohol": 75}},
