@@ -467,23 +467,42 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 		r.CoatDoubt = 0
 		return nil
 	}
-	p.Doubt = r.CoatDoubt
-	for _, by := range [2]float64{1 + 1.96*r.CoatDoubt, 1 - 1.96*r.CoatDoubt} { // 95 in 100
+	// Not surer of it than of the one smear that is known.
+	for {
+		if r.Doubt, err = smearSpread(p, r.CoatDoubt, r.OnBlack.Lab); err != nil {
+			return input(err)
+		}
+		if r.Doubt >= r.DeltaE00 || r.CoatDoubt >= mostDoubt {
+			break
+		}
+		r.CoatDoubt = min(mostDoubt, math.Round(1100*r.CoatDoubt)/1000)
+	}
+	p.Doubt, r.Doubt = r.CoatDoubt, max(r.Doubt, r.DeltaE00)
+	return nil
+}
+
+// mostDoubt leaves some coat at 95 in 100.
+const mostDoubt = 0.5
+
+// smearSpread is how far a test smear may be from the colour lab where the coats are
+// known to doubt, ΔE00 in 95 of 100.
+func smearSpread(p *palette.Pigment, doubt float64, lab colour.Lab) (most float64, err error) {
+	for _, by := range [2]float64{1 + 1.96*doubt, 1 - 1.96*doubt} {
 		q := *p
 		q.Layers = slices.Clone(p.Layers)
 		for i := range q.Layers {
 			q.Layers[i].ThicknessNM *= by
 		}
 		if err := (&palette.Drawer{Pigments: []*palette.Pigment{&q}}).ComputeOptics(film.DefaultIndex); err != nil {
-			return input(err)
+			return 0, err
 		}
 		off, err := smear(&q, blackCard, film.DefaultIndex)
 		if err != nil {
-			return input(err)
+			return 0, err
 		}
-		r.Doubt = math.Max(r.Doubt, colour.DeltaE00(off.Lab, r.OnBlack.Lab))
+		most = max(most, colour.DeltaE00(off.Lab, lab))
 	}
-	return nil
+	return most, nil
 }
 
 // smeared is the smear of a colour on its ground, and over white where that was

@@ -299,6 +299,7 @@ func TestAddByLabel(t *testing.T) {
 		{AddInput{INCI: "Mica, Titanium Dioxide, Tin Oxide", Size: "10-60", Like: "white"}, "rutile", "body;eyes;lips"},
 		{AddInput{INCI: "Mica, Titanium Dioxide", Size: "10-60", Like: "bronze"}, "anatase", "body;eyes;lips"},
 		{AddInput{INCI: "Mica, Titanium Dioxide, Iron Oxides", Size: "30-150", Colour: "gold", Areas: "body, eyes"}, "anatase+hematite", "body;eyes"},
+		{AddInput{INCI: "Mica, Titanium Dioxide, Iron Oxides", Colour: "#e0a0a0"}, "anatase+hematite", "body;eyes;lips"},
 		{AddInput{INCI: "Mica, Iron Oxides", Colour: "lab:45,22,25/de"}, "hematite", "body;eyes;lips"},
 	} {
 		c.in.Name, c.in.Drawer = "from the jar", filepath.Join(t.TempDir(), "drawer.csv")
@@ -325,7 +326,7 @@ func TestAddByLabel(t *testing.T) {
 		if strings.Contains(c.in.INCI, "Iron") && !strings.Contains(strings.Join(g.CI, " "), "77491") {
 			t.Errorf("%+v: numbers %q", c.in, g.CI)
 		}
-		if g.Doubt != r.CoatDoubt || r.CoatDoubt < jar.SmearDoubt || r.Doubt < 0.5 {
+		if g.Doubt != r.CoatDoubt || r.CoatDoubt < jar.SmearDoubt || r.Doubt < 0.5 || r.Doubt < r.DeltaE00 {
 			t.Errorf("%+v: doubt %g, ΔE00 %g", c.in, r.CoatDoubt, r.Doubt)
 		}
 	}
