@@ -100,7 +100,7 @@ func (s *Skin) model() error {
 		if enough {
 			s.Method = Modelled
 			if part < 1 {
-				s.note(fmt.Sprintf("so dark that its surface was taken to return %.0f %% of what skin's usually does", 100*part))
+				s.note(fmt.Sprintf("so little of some of the light comes back that its surface was taken to return %.0f %% of what skin's usually does", 100*part))
 			}
 			return nil
 		}

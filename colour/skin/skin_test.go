@@ -157,6 +157,14 @@ func TestMarks(t *testing.T) {
 	}
 }
 
+// What is bright and of a strong colour is not called dark.
+func TestWordsOfAStrongColour(t *testing.T) {
+	s, err := Parse("#ff00ff")
+	if err != nil || !strings.Contains(s.Note, "so little of some of the light comes back") || strings.Contains(s.Note, "dark") {
+		t.Errorf("%q, %v", s.Note, err)
+	}
+}
+
 func TestImpossibleReadings(t *testing.T) {
 	for _, text := range []string{"lab:0,0,0", "lab:0.5,40,-60", "lab:99.9,60,60", "lab:50,0,150"} {
 		_, err := Parse(text)
