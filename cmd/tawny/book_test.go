@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"database/sql"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -35,6 +36,28 @@ func bookAt(t testing.TB) (file string, run func(args ...string) string) {
 	run("add", "reading", "lab:63.2,11.9,15.1", "--client", bookedDancer, "--place", "inner forearm", "--on", "2026-03-01")
 	run("add", "reading", "lab:61.5,12,16", "--client", strings.ToUpper(bookedDancer), "--place", "shoulder", "--on", "2026-03-02")
 	return file, run
+}
+
+// What another program wrote into a book steers no terminal, as text and as JSON, which
+// says the same all the same.
+func TestOddBookSteersNoTerminal(t *testing.T) {
+	file, run := bookAt(t)
+	db, err := sql.Open("sqlite", file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	const odd = "a\x1b[31m\u202e\u2066\u009b2J\u007f"
+	if _, err := db.Exec("UPDATE client SET name = ?", odd); err != nil {
+		t.Fatal(err)
+	}
+	text, data := run("list", "clients"), run("list", "clients", "--json")
+	if strings.ContainsAny(text+data, "\x1b\u202e\u2066\u009b\u007f") || !strings.Contains(text, `a\u001b[31m\u202e\u2066\u009b2J\u007f`) {
+		t.Errorf("%q %q", text, data)
+	}
+	if v := fromJSON[struct{ Records []struct{ Title string } }](t, data); len(v.Records) != 1 || v.Records[0].Title != odd {
+		t.Errorf("%+v in %s", v, data)
+	}
 }
 
 func fromJSON[T any](t testing.TB, text string) (v T) {

@@ -112,7 +112,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 		if err != nil {
 			return err
 		}
-		if _, err := c.OutOrStdout().Write(append(data, '\n')); err != nil {
+		if _, err := fmt.Fprintln(c.OutOrStdout(), table.Visible(string(data))); err != nil {
 			return err
 		}
 	} else {

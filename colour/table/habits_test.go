@@ -171,7 +171,7 @@ func TestClean(t *testing.T) {
 }
 
 func TestVisible(t *testing.T) {
-	for text, want := range map[string]string{"a\tb\né 💜": "a\tb\né 💜", "\x00\x1b[2J\x7f\r": `\x00\x1b[2J\x7f\x0d`, "\u2028\u061c\u200e\u200f": `\u2028\u061c\u200e\u200f`, "\x9b\xff": "\ufffd\ufffd"} {
+	for text, want := range map[string]string{"a\tb\né 💜": "a\tb\né 💜", "\x00\x1b[2J\x7f\r": `\u0000\u001b[2J\u007f\u000d`, "\u2028\u061c\u200e\u200f": `\u2028\u061c\u200e\u200f`, "\x9b\xff": "\ufffd\ufffd"} {
 		if got := Visible(text); got != want {
 			t.Errorf("%q is shown as %q, want %q", text, got, want)
 		}

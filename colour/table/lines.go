@@ -149,19 +149,17 @@ func (l *lines) decode(line []byte) (string, error) {
 var steering = []*unicode.RangeTable{unicode.Cc, unicode.Zl, unicode.Zp, unicode.Bidi_Control}
 
 // Visible is text for a terminal, with what would steer that, or turn the direction of
-// writing, shown as its number.
+// writing, shown by its number, as JSON escapes it: of a JSON document it is the same
+// document.
 func Visible(text string) string {
 	if unprintable(text) < 0 {
 		return text
 	}
 	var b strings.Builder
 	for _, r := range text {
-		switch {
-		case r == '\n' || r == '\t' || !unicode.In(r, steering...):
+		if r == '\n' || r == '\t' || !unicode.In(r, steering...) {
 			b.WriteRune(r)
-		case r < 0x100:
-			fmt.Fprintf(&b, "\\x%02x", r)
-		default:
+		} else {
 			fmt.Fprintf(&b, "\\u%04x", r)
 		}
 	}

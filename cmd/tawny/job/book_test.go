@@ -184,7 +184,7 @@ func TestScreenShowsWhatWouldSteer(t *testing.T) {
 	var out strings.Builder
 	s := &Screen{w: &out, colours: true}
 	s.line("%s%s", s.patch("#102030"), "\x1b[31mboo\u202e\nrow")
-	if got, want := out.String(), "\x1b[48;2;16;32;48m   \x1b[0m \\x1b[31mboo\\u202e\\nrow\n"; got != want {
+	if got, want := out.String(), "\x1b[48;2;16;32;48m   \x1b[0m \\u001b[31mboo\\u202e\\nrow\n"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
