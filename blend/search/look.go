@@ -272,7 +272,7 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 		word, l.Light = "copper", "copper"
 	}
 	if whiteLight <= c.C && c.C < paleLight {
-		word = "pale " + word
+		word = "pale " + strings.TrimPrefix(word, "deep ")
 	}
 	if l.Grain != "" {
 		word += " " + l.Grain

@@ -48,3 +48,25 @@ func TestPowdersLookAsTheirFamilyIsCalled(t *testing.T) {
 		t.Errorf("powders of %v only", met)
 	}
 }
+
+// A light is pale or deep, not both.
+func TestPaleIsNotDeep(t *testing.T) {
+	d := drawer(t)
+	var parts []film.Part
+	for name, percent := range map[string]float64{"clear mica": 1.7, "fox": 0.7, "satin veil": 0.6} {
+		g, err := d.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts = append(parts, film.Part{Pigment: g, Percent: percent})
+	}
+	for _, s := range skin.Presets() {
+		l, err := LookOf(film.Worn{Ground: film.Ground{Reflectance: s.Reflectance, Geometry: s.Reading.Geometry}, Parts: parts, Apply: DefaultApply})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.HasPrefix(l.Name, "pale rose ") {
+			t.Errorf("on %s it is called %q", s.Name, l.Name)
+		}
+	}
+}
