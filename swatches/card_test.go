@@ -334,3 +334,23 @@ func BenchmarkCard(b *testing.B) {
 }
 
 var _ canvas.Canvas = (*recorder)(nil)
+
+// The first name under an arm stands over the text, however narrow the films, and
+// no amount is broken inside its unit.
+func TestNamesStandOverTheText(t *testing.T) {
+	for name, c := range map[string]*Card{"card": demoCard(), "skins": skinsCard(), "loads": loadsCard()} {
+		r := record(t, name, c, c.Paper(Phone), 0)
+		first := math.Inf(1)
+		for _, x := range r.texts {
+			if x.s == "bare skin" || x.s == "bare" {
+				first = min(first, x.box.X)
+			}
+			if strings.HasSuffix(x.s, "mg/cm") || x.s == "²" {
+				t.Errorf("%s: an amount is broken at %q", name, x.s)
+			}
+		}
+		if math.Abs(first-margin) > 0.1 {
+			t.Errorf("%s: bare skin is told %.2f mm from the left, text %.2f", name, first, margin)
+		}
+	}
+}

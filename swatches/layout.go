@@ -102,7 +102,11 @@ func (c *Card) Paper(p Paper) Paper {
 	if n := float64(len(c.Rows[0].Looks) + 1); n*columnLeast+2*margin > p.WidthMM && p.WidthMM < p.HeightMM {
 		p.WidthMM = n*columnLeast + 2*margin
 	}
-	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.least(p.page()) > 1.8*p.HeightMM {
+	most := 1.8 * p.HeightMM
+	if c.facing() {
+		most = p.HeightMM
+	}
+	if p.WidthMM >= Upright.WidthMM && p.WidthMM < p.HeightMM && len(c.Rows) > 1 && c.least(p.page()) > most {
 		p.WidthMM, p.HeightMM = A4.WidthMM, A4.HeightMM // a page rather than a strip
 	}
 	for range 2 { // once more where a wide page has become an upright one

@@ -13,7 +13,11 @@ import (
 // columnStyle is that of the names over or under colours.
 var columnStyle = noteStyle.In(ink).Strong()
 
-const namesGap = 1.2
+// Under names of an arm, and between those of narrow films, mm.
+const (
+	namesGap = 1.2
+	leastGap = 0.7
+)
 
 // stripWidth is that of the strip in even light along an arm, mm.
 func (c *Card) stripWidth(r *Row) float64 {
@@ -76,7 +80,7 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 func (c *Card) names() []string {
 	var names []string
 	for i, p := range c.Rows[0].patches() {
-		if i > 0 && len(c.Rows) > 1 {
+		if i > 0 && len(c.Rows) > 1 && !c.Plain {
 			p.Name = strings.TrimSpace(p.Name + " " + c.Rows[0].Looks[i-1].Amount)
 		}
 		names = append(names, p.Name)
@@ -86,7 +90,8 @@ func (c *Card) names() []string {
 
 // columnNames are names over or under colours that touch. Under an arm that runs
 // from edge to edge each is as far in from the edge of its own film as text is
-// from the page's, which it bleeds over.
+// from the page's, which it bleeds over, or less where films are narrow: but the
+// first stands over the text.
 type columnNames struct {
 	names []string
 	bleed float64 // mm
@@ -94,9 +99,12 @@ type columnNames struct {
 
 func (n columnNames) at(b canvas.Box, i int) canvas.Box {
 	b = canvas.Box{X: b.X - n.bleed, Y: b.Y, W: b.W + 2*n.bleed, H: b.H}.Column(i, len(n.names), 0)
-	in := min(n.bleed, b.W/5)
+	in := n.bleed
+	if i > 0 {
+		in = min(in, b.W/5)
+	}
 	b.X += in
-	b.W -= max(in, columnGap)
+	b.W -= max(in, leastGap)
 	return b
 }
 

@@ -143,13 +143,18 @@ func TestPDFTitle(t *testing.T) {
 	}
 }
 
-// The comparison is upright unless asked wide, and can be a PDF.
+// The comparison is upright unless asked wide, a page of A4 where 4 × 6 inches do
+// not hold it, and can be a PDF.
 func TestComparePictures(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new")
 	args := []string{"compare", "--demo", "--out", dir, "--dpi", "100"}
 	mustRun(t, args...)
-	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w != 400 || h < 600 {
+	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w != 827 || h != 1169 {
 		t.Errorf("upright is %d × %d", w, h)
+	}
+	mustRun(t, append(args, "--for", "client")...)
+	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w != 400 || h != 600 {
+		t.Errorf("a client's is %d × %d", w, h)
 	}
 	mustRun(t, append(args, "--wide", "--rig", "lamp", "--seed", "7")...)
 	if w, h := pngSize(t, filepath.Join(dir, "compare.png")); w < 600 || h < 400 {

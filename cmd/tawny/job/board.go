@@ -65,7 +65,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		}
 	}
 	if len(b.Rows) == 1 {
-		b.Lead = "On " + b.Rows[0].Name + "."
+		b.Lead = fmt.Sprintf("On %s: %s.", b.Rows[0].Name, r.ownLook())
 		b.Blocks = append(b.Blocks, swatches.Numbers{Row: &b.Rows[0], Named: true})
 	}
 	if why != "" {
@@ -136,8 +136,16 @@ func (r *BlendResult) readAs() []string {
 	return []string{"Colours, skin's and target's too: " + r.target.view.Geometry.Words() + "."}
 }
 
-// wearer is who wears it: the demo's dancer, else the skin's name.
-func (s *setting) wearer() string { return orElse(s.in.demoDancer, s.skin.Name) }
+// wearer is who wears it, else the skin's name.
+func (s *setting) wearer() string { return orElse(s.herName(), s.skin.Name) }
+
+// herName is that of the demo's dancer or of the book's client, or "".
+func (s *setting) herName() string {
+	if _, ok := clientOf(s.in.Skin); ok {
+		return s.skin.Name
+	}
+	return s.in.demoDancer
+}
 
 // coverages adds the blend rubbed in, smoothed on and laid on full to a row, the
 // coverage asked for among them, which it returns.
@@ -229,7 +237,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	}
 	o, remarks := litAlike(blends, o)
 	first := blends[0]
-	if stated {
+	if stated && !o.Client {
 		b.Blocks = append(b.Blocks, weighs[0])
 	}
 	var told []SkinBlend
@@ -241,7 +249,9 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		if _, err := r.coverages(&row, o); err != nil {
 			return nil, nil, err
 		}
-		if !stated {
+		if o.Client {
+			row.Right = capital(r.ownLook())
+		} else if !stated {
 			row.Words = r.recipe(weighs[i])
 			for i := range row.Looks {
 				row.Looks[i].Words = nil
@@ -256,6 +266,10 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		if r.setting.skin.Extrapolated {
 			beyond = append(beyond, r.setting.skin.Name)
 		}
+	}
+	if o.Client {
+		first.setting.plain(b)
+		return b, told, nil
 	}
 	if !stated {
 		remarks = append(remarks, fmt.Sprintf("Each skin's own blend, matched at %s; weights are for %.4g g of %s.", first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))

@@ -42,8 +42,8 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 		return nil, err
 	}
 	if o.Client {
-		r.forClient(c)
 		c.Blocks = told
+		r.forClient(c)
 		return c, nil
 	}
 	weigh, err := r.weigh()
@@ -70,17 +70,34 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 }
 
 // forClient leaves what she reads: no recipe, no figures of colour, no cost, and
-// the look's name once.
+// the look's name once: at the head where she has no name.
 func (r *BlendResult) forClient(c *swatches.Card) {
-	c.Plain, c.Source = true, ""
-	c.Title, c.Date = orElse(r.Title, r.setting.wearer()), ""
-	c.Note = capital(r.Blend.Look)
+	r.setting.plain(c)
+	c.Title, c.Note = orElse(r.Title, r.setting.herName()), capital(r.ownLook())
+	if c.Title == "" {
+		c.Title, c.Note = c.Note, ""
+	}
 	if r.setting.in.note() != "" {
 		c.Note += " (demo: invented)"
 	}
 	if _, rest, ok := strings.Cut(c.Lead, ", "); ok {
 		c.Lead = capital(rest)
 	}
+}
+
+// plain leaves figures out of a client's drawing, and tells of a light that is not
+// daylight's.
+func (s *setting) plain(c *swatches.Card) {
+	c.Plain, c.Source, c.Date = true, "", ""
+	if s.viewing.Illuminant.Name != colour.D65.Illuminant.Name {
+		c.Blocks = append(c.Blocks, swatches.Text{Lines: []string{"Light: " + s.lightWords()}, Small: true})
+	}
+}
+
+// ownLook is the blend's look without how it differs from others found with it.
+func (r *BlendResult) ownLook() string {
+	words := strings.SplitN(r.Blend.Look, ", ", 3)
+	return strings.Join(words[:min(2, len(words))], ", ")
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
@@ -101,6 +118,7 @@ func (r *BlendResult) wearing(as film.Coverage) ([]swatches.Block, error) {
 		}
 	}
 	name, list, _ := strings.Cut(b.Label.EU.Ingredients, ": ")
+	list = strings.ReplaceAll(list, "CI ", "CI\u00a0") // a number keeps to its index
 	return []swatches.Block{
 		swatches.Text{Name: "How to wear it", Lines: []string{strings.Join(how, " ")}},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},

@@ -23,7 +23,8 @@ each). What does not fit a card stands on its back (card-2.png), with how to wea
 it, what is in it and what to mind; a board of several rows is drawn longer.
 --for client leaves recipe and figures out.
 --tile a4 or letter lays a card of each of the best --keep blends out with cut
-marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
+marks, two to a page, or a client's four: pages of one PDF, or cards.png,
+cards-2.png and so on.`,
 	Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",
 	New: func() Task {
 		in := &Input{}
@@ -46,7 +47,7 @@ marks, four to a page: pages of one PDF, or cards.png, cards-2.png and so on.`,
 			}
 			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
-			Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &q.audience},
+			q.forField(),
 			Field{Name: "kind", Words: choices(cardKinds) + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
@@ -105,8 +106,8 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return err
 	case q.tile != "" && q.kind != "card":
 		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)
-	case q.audience == "client" && q.kind != "card":
-		return faultf("for", "client is a card of its own and {kind} is %s; one of the two is accepted", q.kind)
+	case q.audience == "client" && q.kind != "card" && q.kind != "skins":
+		return faultf("for", "client is for {kind} card or skins; {kind} is %s", q.kind)
 	case q.tile != "" && (q.wide || q.paperIs != ""):
 		return faultf("tile", "lays out upright cards on its own paper; leave {wide} and {paper} away")
 	case q.tile != "" && len(in.Parts) > 0:

@@ -239,6 +239,10 @@ func TestClientsCard(t *testing.T) {
 		}
 		said += " " + text.Name + ": " + strings.Join(text.Lines, " ")
 	}
+	if strings.Contains(said, "CI 7") {
+		t.Error("a colour's number may stand on another line than its index")
+	}
+	said = strings.ReplaceAll(said, "\u00a0", " ")
 	for _, want := range []string{"Lantern for Maris", "gold pearl", "bright gleam", "smoothed on by hand", b.Label.EU.Ingredients, b.Label.EU.Cautions[0]} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the card does not say %q: %s", want, said)
@@ -254,6 +258,76 @@ func TestClientsCard(t *testing.T) {
 	}
 	if !c.Plain || c.Source != "" {
 		t.Error("the card has numbers under its pictures or says how they were found")
+	}
+}
+
+// A client's drawing without a name is headed by the look, not by what her skin is
+// called; where she chooses, among skins or sides, no recipe and no figure stands.
+func TestClientsChoice(t *testing.T) {
+	in := Input{Skin: "dark", Parts: []string{"pale gold=3"}, Illuminant: "stage"}
+	r, err := blendOf(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := CardOptions{Shimmer: true, Client: true}
+	r.Blend.Look += ", darker and redder" // as of one among several
+	card, err := r.Card(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if card.Title != capital(r.ownLook()) || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
+		t.Errorf("the card is headed %q, %q, %q", card.Title, card.Note, card.Lead)
+	}
+	skins, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both, err := Compare(context.Background(), Input{Skin: "tan", Target: "skin:1,4,0", Illuminant: "stage"}, 0, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sides, err := both.Picture(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, c := range map[string]*swatches.Card{"card": card, "skins": skins, "sides": sides} {
+		if all := strings.Join(smallPrint(c), " "); !strings.Contains(all, "Light: stage") {
+			t.Errorf("%s does not say under what light: %q", what, all)
+		}
+		for _, b := range c.Blocks {
+			if _, ok := b.(swatches.Text); !ok {
+				t.Errorf("%s holds a %T", what, b)
+			}
+		}
+		for _, row := range c.Rows {
+			if len(row.Words) > 0 || strings.Contains(row.Gap, "ΔE") || !c.Plain || c.Date+c.Source != "" {
+				t.Errorf("%s has figures: %+v", what, row.Words)
+			}
+		}
+	}
+}
+
+// A phone's card, which has no back, says what the others' backs do.
+func TestPhoneCardTakesCare(t *testing.T) {
+	r, err := blendOf(Input{Skin: "tan", Parts: []string{"pale gold=2"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := r.Card(CardOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages, _ := (&picture{paperIs: "phone"}).on(c)
+	var names []string
+	for _, b := range pages[0].(*swatches.Card).Blocks {
+		if t, ok := b.(swatches.Text); ok {
+			names = append(names, t.Name)
+		}
+	}
+	for _, want := range []string{"How to wear it", "Ingredients", "Take care"} {
+		if len(pages) != 1 || !slices.Contains(names, want) {
+			t.Errorf("%d pages, without %q: %q", len(pages), want, names)
+		}
 	}
 }
 

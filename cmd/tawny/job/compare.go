@@ -18,7 +18,8 @@ var compareJob = &Job{
 pearl (cool), at the same lightness and strength and as far as those powders go on
 this skin at this load, matches both to one gleam and grain, and with --out writes
 one picture of the two on arms side by side (compare.png, or compare.pdf with
---format pdf).`,
+--format pdf), on A4 where the paper is too small. --for client leaves recipes and
+figures out.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
@@ -29,7 +30,7 @@ one picture of the two on arms side by side (compare.png, or compare.pdf with
 			if err != nil {
 				return nil, err
 			}
-			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig"} {
+			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig", "for"} {
 				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
@@ -46,6 +47,7 @@ one picture of the two on arms side by side (compare.png, or compare.pdf with
 			return r, env.drawn("compare", p.format, paper, pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
 			p.flatField(),
+			p.forField(),
 			Field{Name: "turn", Words: "degrees of hue to either side (default as far as gold and rose powders go)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),
 		)})...)
@@ -242,7 +244,7 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		if err != nil {
 			return nil, err
 		}
-		row.Right = best.Blend.Look
+		row.Right = capital(best.ownLook())
 		if _, err := best.coverages(&row, o); err != nil {
 			return nil, err
 		}
@@ -255,9 +257,17 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
 	}
 	remarks = append(remarks, sides[1].readAs()...) // both are read alike
-	c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L))
+	gap := colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L)
+	if !o.Client {
+		gap = fmt.Sprintf("ΔE00 %.1f, %s", r.Between, gap)
+	}
+	c.Rows[1].Gap = "The gap: " + gap
 	if t := colour.TurnWords(sides[0].Blend.Lab, sides[1].Blend.Lab); t != "" {
 		c.Rows[1].Gap += "; cool is " + t
+	}
+	if o.Client {
+		r.Warm.setting.plain(c)
+		return c, nil
 	}
 	for i := range c.Rows {
 		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name, Named: true})

@@ -2,6 +2,7 @@ package job
 
 import (
 	"encoding/json"
+	"slices"
 
 	"tawny/swatches"
 	"tawny/swatches/shimmer"
@@ -32,6 +33,10 @@ func (p *picture) fields(in *Input) []Field {
 
 func (p *picture) flatField() Field {
 	return Field{Name: "flat", Words: "flat colours instead of shimmer", To: &p.flat}
+}
+
+func (p *picture) forField() Field {
+	return Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &p.audience}
 }
 
 // paperFields are what any picture has.
@@ -78,10 +83,12 @@ func (p *picture) paper() swatches.Paper {
 // needs.
 func (p *picture) on(c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
 	paper := p.paper()
-	if len(c.Rows) == 1 && p.paperIs != "phone" && !p.wide {
+	if len(c.Rows) == 1 && p.paperIs != "phone" {
 		return c.Pages(paper), paper
 	}
-	return []swatches.Drawing{c}, c.Paper(paper)
+	long := *c
+	long.Blocks = append(slices.Clip(c.Blocks), c.Back...)
+	return []swatches.Drawing{&long}, long.Paper(paper)
 }
 
 // quiet is a result that a picture tells of: it says nothing beside it.
