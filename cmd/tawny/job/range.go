@@ -19,11 +19,12 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 	New: func() Task {
 		in := &Input{}
 		q := &RangeInput{Within: 1}
-		shimmer, out := false, ""
+		p, out := &picture{seed: 1}, ""
 		groups := in.matchGroups(Group{Title: "Range", Fields: []Field{
 			onField(&q.Skins, "a skin; repeatable, 2 to 12"),
 			{Name: "within", Words: "how near each shade must come to its target, ΔE00 (default 1)", High: 100, Above: true, To: &q.Within},
-			{Name: "shimmer", Words: "picture the flakes under a lamp on the cards", To: &shimmer},
+			p.flatField(),
+			rigField(&p.rig),
 			outField(&out),
 		}})
 		groups[0].Fields[0].Hidden = true // the skins are those of on
@@ -40,7 +41,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 			}
 			r, err := Range(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
-				err = r.deliver(env, CardOptions{Shimmer: shimmer, Seed: 1})
+				err = r.deliver(env, p.options())
 			}
 			return r, err
 		}, groups...)
@@ -106,7 +107,7 @@ type RangeResult struct {
 	LeftOut string       `json:"leftOut,omitempty"` // of a large drawer
 	Shades  []RangeShade `json:"shades"`
 
-	blends []*BlendResult
+	blends []*BlendResult // each called after whom it is for
 }
 
 // RangeShade is one skin of a range.
@@ -170,7 +171,11 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			Name: name, Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
 		})
 		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
-		r.Title = fmt.Sprintf("%s on %s", orElse(r.Title, "Range"), orElse(name, s.skin.Name))
+		whose := "on " + s.skin.Name
+		if name != "" {
+			whose = "for " + name
+		}
+		r.Title = fmt.Sprintf("%s %s", orElse(orElse(in.Title, in.demoLook), "Range"), whose)
 		out.blends = append(out.blends, r)
 	}
 	return out, nil
