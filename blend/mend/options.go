@@ -130,8 +130,8 @@ func (c *correcting) careful() (answer, error) {
 }
 
 // Otherwise finds what takes least where nothing small helps: a bit of a powder
-// the batch has none of, more of its own than may be added, or a fresh batch as
-// large as this one was; nil where nothing does.
+// the batch has none of, a remake with one or two of those, more of its own than
+// may be added, or a fresh batch as large as this one was; nil where nothing does.
 func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
 	c := f.c
 	k := *c
@@ -161,13 +161,20 @@ func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
 			return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(a.growth, b.growth))
 		})), false, nil
 	}
+	tries := []correcting{}
+	for n := c.NewPowders + 1; n <= 2 && len(c.own)+n <= search.MostParts; n++ {
+		k.NewPowders = n
+		tries = append(tries, k)
+	}
 	k.NewPowders, k.MaxGrowth = c.NewPowders, math.Max(c.MaxGrowth, 1)
-	a, err := k.careful()
-	switch {
-	case err != nil:
-		return nil, false, err
-	case k.mends(a, c.none.delta):
-		return c.correction(a), false, nil
+	for _, k := range append(tries, k) {
+		a, err := k.careful()
+		if err != nil {
+			return nil, false, err
+		}
+		if k.mends(a, c.none.delta) && (k.NewPowders > c.NewPowders || a.growth > c.MaxGrowth) {
+			return c.correction(a), false, nil
+		}
 	}
 	return c.anew()
 }

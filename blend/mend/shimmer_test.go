@@ -179,13 +179,21 @@ func TestOtherwise(t *testing.T) {
 			if d := colour.DeltaE00(at, target); math.Abs(d-o.DeltaE00) > 1e-6 || d > 0.75*found.Missing.DeltaE00+1e-9 {
 				t.Errorf("%s, %s: said to leave ΔE00 %.3f of %.3f, leaves %.3f", preset, looks, o.DeltaE00, found.Missing.DeltaE00, d)
 			}
-			sum := o.BaseGrams
+			sum, more := o.BaseGrams, 0
 			for _, a := range o.Additions {
 				sum += a.Grams
+				if a.New {
+					more++
+				}
 			}
 			switch {
 			case fresh:
 				kinds["fresh"]++
+				for n := 1; n <= 2; n++ {
+					if with, err := m.told(looks, func(q *Request) { q.NewPowders = n }); err != nil || len(with.Options) > 0 {
+						t.Errorf("%s, %s: made anew, where %d new powders would mend it; %v", preset, looks, n, err)
+					}
+				}
 				if math.Abs(sum-m.made.BatchGrams) > 1e-6 {
 					t.Errorf("%s, %s: a fresh batch of %.3f g", preset, looks, sum)
 				}
@@ -197,8 +205,8 @@ func TestOtherwise(t *testing.T) {
 				kinds["grown"]++
 			default:
 				kinds["new"]++
-				with, err := m.told(looks, func(q *Request) { q.NewPowders = 1 })
-				if err != nil || len(with.Options) == 0 || len(o.Additions) != 1 || !o.Additions[0].New {
+				with, err := m.told(looks, func(q *Request) { q.NewPowders = more })
+				if err != nil || more == 0 || len(with.Options) == 0 {
 					t.Errorf("%s, %s: %+v is not offered: %v", preset, looks, o.Additions, err)
 				}
 			}

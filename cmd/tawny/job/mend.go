@@ -425,13 +425,19 @@ func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
 	what, leaves := addedWords(added(c.Additions, c.BaseGrams, s.base.Name), s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
+	var more []string
+	for _, a := range c.Additions {
+		if a.New {
+			more = append(more, a.Pigment.Name)
+		}
+	}
 	switch {
 	case fresh:
 		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
 	case c.Growth > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %.0f); %s %s. Or wear it as it is.", 100*c.Growth, math.Ceil(100*c.Growth), what, leaves), nil
 	}
-	return fmt.Sprintf("Nothing small of its own powders helps. Cheapest: %s, of which it has none, %s (--new 1 offers it); or wear it as it is.", what, leaves), nil
+	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, len(more)), nil
 }
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
