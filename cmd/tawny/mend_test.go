@@ -188,3 +188,31 @@ func TestMendBooked(t *testing.T) {
 		t.Errorf("made again ΔE00 %.2f off the shade wanted; the batch was %.2f off", again.OffOld, first.Now.DeltaE00)
 	}
 }
+
+// A way that leaves the gleam outside what it was to be says so; no other does.
+func TestMendGleamOff(t *testing.T) {
+	t.Parallel()
+	said, kept := 0, 0
+	for _, looks := range []string{"too pink", "too yellow", "too dark", "too flat", "too strong, a little dark"} {
+		r := fromJSON[job.CorrectResult](t, mustRun(t, "mend", "--skin", "brown", "--target", "skin:2,3,0", "--weighed", "pale gold=4", "--weighed", "copper=2", "--made", "200", "--new", "1", "--looks", looks, "--json"))
+		var lo, hi float64
+		if n, _ := fmt.Sscanf(r.Shimmer.Wanted, "%f to %f", &lo, &hi); n < 2 {
+			fmt.Sscanf(r.Shimmer.Wanted, "about %f", &lo)
+			hi = lo
+		}
+		for _, o := range r.Options {
+			off := o.Gleam < lo-0.06 || o.Gleam > hi+0.06
+			if off && !strings.Contains(o.GleamOff, fmt.Sprintf("%.1f, not %s", o.Gleam, r.Shimmer.Wanted)) || o.GleamOff != "" && o.Gleam > lo-0.04 && o.Gleam < hi+0.04 {
+				t.Errorf("%s: gleam %.2f, to be %s: %q", looks, o.Gleam, r.Shimmer.Wanted, o.GleamOff)
+			}
+			if off {
+				said++
+			} else {
+				kept++
+			}
+		}
+	}
+	if said == 0 || kept == 0 {
+		t.Errorf("not put to the test: %d outside, %d kept", said, kept)
+	}
+}

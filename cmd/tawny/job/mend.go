@@ -172,6 +172,9 @@ func (s *Screen) option(o *MendOption, balance float64) {
 	s.line("")
 	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
 	s.blendLines(&o.BlendView, true)
+	if o.GleamOff != "" {
+		s.fold("    ", o.GleamOff)
+	}
 	if !o.Reached {
 		s.fold("    ", "This does not come as near as asked within the growth allowed.")
 	}
@@ -273,6 +276,7 @@ type MendOption struct {
 	AfterGrams float64        `json:"afterGrams"`
 	Reached    bool           `json:"reached"`
 	Trial      *TrialView     `json:"trial,omitempty"`
+	GleamOff   string         `json:"gleamOff,omitempty"` // where its gleam is not what it was to be
 	BlendView
 }
 
@@ -388,6 +392,10 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		if err != nil {
 			return nil, err
 		}
+		const shown = 0.05 // of what is told with one decimal
+		if w := found.Wanted; w != nil && (o.Gleam < w.GleamLo-shown || w.GleamHi > 0 && o.Gleam > w.GleamHi+shown) {
+			o.GleamOff = fmt.Sprintf("Its gleam comes to %.1f, not %s: shade and gleam were weighed together.", o.Gleam, out.Shimmer.Wanted)
+		}
 		if small := c.Trial(q.Batch.Grams(), s.balance()); small != nil {
 			o.Trial = &TrialView{small.Grams, added(small.Additions, small.BaseGrams, s.base.Name)}
 		}
@@ -437,7 +445,7 @@ func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
 	case c.Growth > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %.0f); %s %s. Or wear it as it is.", 100*c.Growth, math.Ceil(100*c.Growth), what, leaves), nil
 	}
-	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, len(more)), nil
+	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, max(len(more), in.New+1)), nil
 }
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
