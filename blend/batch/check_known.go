@@ -29,7 +29,10 @@ func (c *checker) known() {
 				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
 			case scented(l, s.INCI):
 				c.add(Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label.", s.INCI)
-			case named(s.INCI) || len(rules.ColoursByName(s.INCI)) > 0:
+			case named(s.INCI):
+			case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
+				c.add(Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
+			case len(rules.ColoursByName(s.INCI)) > 0:
 			case l.Phase == PhaseBase:
 				bought = append(bought, s.INCI)
 			default:

@@ -101,7 +101,7 @@ func ParseRecipe(text, file string) (Base, error) {
 	}
 	if !slices.ContainsFunc(items, func(it item) bool { return it.amount > 0 || it.rest }) {
 		if line, err := b.bought(items); err != nil {
-			return b, fault(line, err.Error(), oncePhase)
+			return b, fault(line, err.Error(), "INCI names as the label has them, each once")
 		}
 		return b, nil
 	}
@@ -318,13 +318,16 @@ func (i *Ingredient) take(known *rules.Ingredient) {
 	}
 }
 
-// bought fills a base from a label, in its order; line is where one is named twice.
+// bought fills a base from a label, in its order; line is that of a fault.
 func (b *Base) bought(items []item) (line int, err error) {
 	b.Kind, b.Source = Ready, "its label"
 	for _, it := range items {
-		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: strings.Join(palette.Listed(it.name), ";"), Line: it.line}
+		in := Ingredient{Phase: PhaseBase, Name: it.text, INCI: cmp.Or(strings.Join(palette.Listed(it.name), ";"), it.name), Line: it.line}
 		if it.inci != "" && rules.IngredientOf(it.name) == nil {
 			in.INCI = it.name + " (" + it.inci + ")"
+		}
+		if _, err := palette.ParseINCI(in.INCI); err != nil {
+			return it.line, err
 		}
 		if err := b.put(in); err != nil {
 			return it.line, err

@@ -57,6 +57,8 @@ func TestParseRecipe(t *testing.T) {
 func FuzzParseRecipe(f *testing.F) {
 	f.Add("water 70 %, glycerin 4, emulsifying wax 6, jojoba 19, phenoxyethanol and ethylhexylglycerin 1")
 	f.Add("water to 100\njojoba 20 g; vitamin E 1,5")
+	f.Add("&")
+	f.Add("=")
 	f.Fuzz(func(t *testing.T, text string) {
 		text, err := table.Text("mine.txt", strings.NewReader(text), table.MaxBytes)
 		if err != nil {
@@ -135,6 +137,8 @@ func TestRolesByINCI(t *testing.T) {
 		return b, Check(b, Request{})
 	}
 	for text, want := range map[string][]Role{
+		"phenox (Phenoxyethanol) 1":                                       {RolePreservative},
+		"sun (Titanium Dioxide) 1":                                        {RoleUnknown},
 		"keeper (Phenoxyethanol, Caprylyl Glycol) 1":                      {RolePreservative, RoleBooster},
 		"keeper (Phenoxyethanol (and) Ethylhexylglycerin) 1":              {RolePreservative, RoleBooster},
 		"Phenoxyethanol (and) Benzyl Alcohol 1":                           {RolePreservative},
@@ -160,6 +164,9 @@ func TestRolesByINCI(t *testing.T) {
 		if !find(fs, Stop, stop) {
 			t.Errorf("no stop says %q: %+v", stop, fs)
 		}
+	}
+	if _, coloured := read("sun (Titanium Dioxide) 1"); !find(coloured, Advice, "Titanium Dioxide is a colour, and inside a base nothing of it is checked") {
+		t.Errorf("%+v", coloured)
 	}
 	if !find(fs, Advice, "Citrus Limon Juice is not known") || find(fs, Advice, "use more") || find(fs, Advice, "limit of 0 %") {
 		t.Errorf("%+v", fs)
