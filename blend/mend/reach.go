@@ -56,7 +56,8 @@ const (
 )
 
 // Reach works out what a target out of reach lacks and which load, coverage
-// or further powder would reach it. res is the request's own result.
+// or further powder would reach it. res is the request's own result; its Progress is
+// told how much of the work known of so far is done.
 func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachReport, error) {
 	if res == nil || len(res.Blends) == 0 {
 		return nil, errors.New("there is no blend to start from; match first")
@@ -82,6 +83,7 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 	if err = s.others(); err != nil {
 		return nil, err
 	}
+	s.tell, s.searches = r.Progress, 2*(1+reachHalvings)+reachApplies+reachHalvings+len(s.more)
 	if report.Load, err = s.byLoad(); err != nil {
 		return nil, err
 	}
@@ -117,6 +119,9 @@ type reach struct {
 	more   []*palette.Pigment // known but not in use
 	within float64
 	now    float64 // the nearest blend's difference
+
+	tell            func(done float64) // or nil
+	tried, searches int                // matches, and as many as there may be
 }
 
 // try matches a changed request; nil where it has no answer.
@@ -124,6 +129,9 @@ func (s *reach) try(r search.Request) (*Route, error) {
 	res, err := search.Match(s.ctx, r)
 	if s.ctx.Err() != nil {
 		return nil, s.ctx.Err()
+	}
+	if s.tried++; s.tell != nil {
+		s.tell(math.Min(1, float64(s.tried)/float64(s.searches)))
 	}
 	if err != nil {
 		return nil, nil // such a load or limit has no blend: not a route
@@ -252,6 +260,7 @@ func (s *reach) byPowder() ([]Route, error) {
 		if err != nil {
 			return nil, err
 		}
+		s.searches += len(coats)
 		invented, err := s.adding(coats)
 		if err != nil {
 			return nil, err

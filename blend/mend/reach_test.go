@@ -35,6 +35,12 @@ func TestReachFindsWhatWasTakenAway(t *testing.T) {
 		}
 		res := mustMatch(t, r)
 		start := time.Now()
+		told := 0
+		r.Progress = func(done float64) {
+			if told++; !(done > 0 && done <= 1) {
+				t.Errorf("seed %d: %g of it is done", seed, done)
+			}
+		}
 		got, err := Reach(t.Context(), r, res)
 		took = max(took, time.Since(start))
 		if err != nil {
@@ -42,6 +48,9 @@ func TestReachFindsWhatWasTakenAway(t *testing.T) {
 		}
 		if got.Reached {
 			continue // nothing was taken away that mattered
+		}
+		if told < reachApplies {
+			t.Errorf("seed %d: told %d times how far it is", seed, told)
 		}
 		kinds[what]++
 		route := map[string]*Route{"load": got.Load, "coverage": got.Coverage}[what]
