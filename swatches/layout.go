@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tawny/colour/canvas"
+	"tawny/swatches/shimmer"
 )
 
 // Heights that a card's parts keep, mm.
@@ -199,7 +200,10 @@ func (c *Card) pictureWords() string {
 	if c.facing() {
 		where = "at the left"
 	}
-	s := "Picture: " + c.Rig.Words(where) + ", highlights toned down"
+	s := "Picture: " + c.Rig.Words(where)
+	if c.Rig != shimmer.Even {
+		s += ", highlights toned down"
+	}
 	if !c.Plain {
 		s += "; strip: even light"
 	}

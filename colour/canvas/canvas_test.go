@@ -72,6 +72,7 @@ func TestWrapKeepsEveryLetter(t *testing.T) {
 
 func TestCleanComposesAndFlattens(t *testing.T) {
 	for in, want := range map[string]string{
+		"A\u200dB\ufe0f\u200e":   "AB",
 		"Nu\u0301n\u0303ez":      "Núñez",
 		"a\r\n b\t\x07c ":        "a b c",
 		"Z\u0307o\u0301łc\u0301": "Żółć",

@@ -120,11 +120,15 @@ func (s Style) LineHeight() float64 { return s.Size * Leading }
 const noBreak = '\u00a0'
 
 // Clean makes text safe to set on one line: line ends, tabs and other control
-// characters become single spaces, and letters written as base plus combining
-// accent become the one letter that fonts carry.
+// characters become single spaces, letters written as base plus combining accent
+// become the one letter that fonts carry, and marks that nothing is seen of, such as
+// a joiner, are left out.
 func Clean(s string) string {
 	out := make([]rune, 0, len(s))
 	for _, r := range norm.NFC.String(s) {
+		if unicode.In(r, unicode.Cf, unicode.Variation_Selector) {
+			continue
+		}
 		if r != noBreak && (unicode.IsControl(r) || unicode.IsSpace(r)) {
 			r = ' '
 		}

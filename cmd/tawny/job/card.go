@@ -69,20 +69,25 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	return c, nil
 }
 
-// forClient leaves what she reads: no recipe, no figures of colour, no cost, and
-// the look's name once: at the head where she has no name.
+// forClient leaves what she reads: no recipe, no figures of colour, no cost, but her
+// name, and the look's in its sentence, or at the head where nothing else is.
 func (r *BlendResult) forClient(c *swatches.Card) {
 	r.setting.plain(c)
-	c.Title, c.Note = orElse(r.Title, r.setting.herName()), capital(r.ownLook())
-	if c.Title == "" {
-		c.Title, c.Note = c.Note, ""
+	her, note := r.setting.herName(), ""
+	if c.Title = orElse(r.Title, her); c.Title == "" {
+		look, _, _ := strings.Cut(r.Blend.Look, ",")
+		c.Title = capital(look)
+		if _, rest, ok := strings.Cut(c.Lead, " with "); ok {
+			c.Lead = capital(rest)
+		}
+	}
+	if !strings.Contains(c.Title, her) {
+		note = "For " + her
 	}
 	if r.setting.in.note() != "" {
-		c.Note += " (demo: invented)"
+		note = strings.TrimSpace(note + " (demo: invented)")
 	}
-	if _, rest, ok := strings.Cut(c.Lead, ", "); ok {
-		c.Lead = capital(rest)
-	}
+	c.Note = note
 }
 
 // plain leaves figures out of a client's drawing, and tells of a light that is not

@@ -275,8 +275,24 @@ func TestClientsChoice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if card.Title != capital(r.ownLook()) || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
+	if card.Title+", "+r.Blend.GleamWord+" gleam" != capital(r.ownLook()) || !strings.HasPrefix(card.Lead, "A "+r.Blend.GleamWord+" gleam, most in the light") || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
 		t.Errorf("the card is headed %q, %q, %q", card.Title, card.Note, card.Lead)
+	}
+	// Her name, the look's name and its sentence, whole.
+	r.setting.in.demoDancer, r.Title = "Oda", "Ember"
+	named, err := r.Card(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if named.Title != "Ember" || !strings.HasPrefix(named.Note, "For Oda") || named.Lead != r.sentence() {
+		t.Errorf("hers is headed %q, %q, %q", named.Title, named.Note, named.Lead)
+	}
+	oxide, err := blendOf(Input{Skin: "tan", Parts: []string{"yellow oxide=1"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := oxide.sentence(); !strings.HasPrefix(s, "An oxide tint without gleam") {
+		t.Errorf("an oxide is told as %q", s)
 	}
 	skins, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, o)
 	if err != nil {

@@ -149,7 +149,11 @@ const (
 func (s *setting) sentence(v *BlendView, t *target) string {
 	var w strings.Builder
 	colourAndGrain, _, _ := strings.Cut(v.Look, ",")
-	fmt.Fprintf(&w, "A %s", colourAndGrain)
+	article := "A"
+	if strings.ContainsRune("aeiou", rune(colourAndGrain[0])) {
+		article = "An"
+	}
+	fmt.Fprintf(&w, "%s %s", article, colourAndGrain)
 	if v.GleamWord != film.NoGleam {
 		fmt.Fprintf(&w, " with a %s gleam, most in the light", v.GleamWord)
 	} else {
