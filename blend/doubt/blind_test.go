@@ -80,8 +80,13 @@ func TestBlindWorlds(t *testing.T) {
 				worst = math.Max(worst, d)
 			}
 			t.Logf("blind worlds %s at %.3g mg/cm² mean %.2f worst %.2f (thought to be %.2f off)", geometry, apply, mean, worst, found)
-			if (mean > 1 || worst > 3) && apply <= 1 {
-				t.Errorf("%s at %.3g mg/cm²: over 1 on average or 3 at worst", geometry, apply)
+			// What is wanted of the worlds is not had at 2 mg/cm²: there what is had is held.
+			most := [2]float64{1, 3}
+			if apply > 1 {
+				most = map[colour.Geometry][2]float64{colour.DI: {1.3, 4}, colour.At45: {2.4, 8}}[geometry]
+			}
+			if mean > most[0] || worst > most[1] {
+				t.Errorf("%s at %.3g mg/cm²: over %g on average or %g at worst", geometry, apply, most[0], most[1])
 			}
 		}
 	}

@@ -57,6 +57,9 @@ func TestParse(t *testing.T) {
 			t.Errorf("%q: %q %q, %v", text, names(l.INCI), l.CI, err)
 		}
 	}
+	if l, err := Parse("Mica 59,4 %, Titanium Dioxide 40,1-40,9%", ""); err != nil || names(l.INCI) != "Mica;Titanium Dioxide" || l.INCI[0].Percent != 59.4 {
+		t.Errorf("decimal commas: %+v, %v", l, err)
+	}
 	for _, c := range [][2]string{{"", ""}, {"Mica", "red"}, {"a=b=c", ""}, {"mica titanium dioxide", ""}} {
 		if l, err := Parse(c[0], c[1]); err == nil {
 			t.Errorf("%q is read as %+v", c, l)

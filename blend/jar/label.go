@@ -46,6 +46,7 @@ var plates = []string{"mica", "synthetic fluorphlogopite", "fluorphlogopite", "c
 var (
 	ciNumber = regexp.MustCompile(`(?i)\bc\.?i\.?\s*(?:no\.?\s*)?(\d{4,5})\b|^(\d{5})$`)
 	share    = regexp.MustCompile(`^(.*?)\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*(?:[-–]\s*(\d+(?:[.,]\d+)?)\s*)?%?$`)
+	decimal  = regexp.MustCompile(`(\d),(\d+\s*(?:%|[-–]))`) // of a share, where a comma else parts substances
 	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
 
@@ -68,7 +69,7 @@ func Parse(inci, ci string) (*Label, error) {
 			return nil, fmt.Errorf("%q is no colour index number; such as CI 77891 is accepted", part)
 		}
 	}
-	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(heading.ReplaceAllString(inci, ""))
+	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(decimal.ReplaceAllString(heading.ReplaceAllString(inci, ""), "$1.$2"))
 	var parts []string
 	for _, part := range palette.Listed(text) {
 		pieces := strings.Split(part, "/") // of substances, and not of a name that has one in it

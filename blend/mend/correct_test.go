@@ -208,7 +208,7 @@ func shareWithin(list []float64, bound float64) float64 {
 
 // On a simulated maker whose powders are up to ± 25 % stronger or weaker than
 // listed, two additions bring 95 of 100 batches within ΔE00 1.0, growing by half
-// at most each: the project's own requirement, 200 seeded cases read in
+// at most each: a convention of this tool, 200 seeded cases read in
 // each geometry, their targets in any.
 func TestCorrectSimulatedMaker(t *testing.T) {
 	cases := seeded(200)

@@ -1,17 +1,12 @@
 package search
 
 import (
-	"flag"
 	"fmt"
 	"math/rand/v2"
-	"runtime"
 	"testing"
-	"time"
 
 	"tawny/blend/film"
 )
-
-var scalingTable = flag.Bool("scaling-table", false, "print how the match scales with powders and workers, as the README has it")
 
 // benchMatches are four matches of up to four powders out of n: two targets
 // that some blend has exactly, two that none quite reaches, on skins of
@@ -121,42 +116,4 @@ func BenchmarkMatchScaling(b *testing.B) {
 			}
 		}
 	}
-}
-
-// The table of the README: go test ./blend/search -run TestScalingTable -scaling-table -v
-func TestScalingTable(t *testing.T) {
-	if !*scalingTable {
-		t.Skip("run with -scaling-table -v")
-	}
-	fmt.Println("| powders | subsets of ≤ 4 | exact load, 1 worker | 2 workers | free load, 1 worker | 2 workers |")
-	fmt.Println("|---|---|---|---|---|---|")
-	for _, n := range []int{10, 20, 40, 80} {
-		row := fmt.Sprintf("| %d | %s |", n, thousands(binomial(n, 1)+binomial(n, 2)+binomial(n, 3)+binomial(n, 4)))
-		for _, free := range []bool{false, true} {
-			list := benchMatches(t, n, free)
-			for _, workers := range []int{1, 2} {
-				// The best of some runs is what the machine can do undisturbed.
-				best := time.Duration(1 << 62)
-				for range 5 {
-					runtime.GC()
-					start := time.Now()
-					for _, r := range list {
-						r.Workers = workers
-						matched(t, r)
-					}
-					best = min(best, time.Since(start)/time.Duration(len(list)))
-				}
-				row += fmt.Sprintf(" %.0f ms |", float64(best.Microseconds())/1000)
-			}
-		}
-		fmt.Println(row)
-	}
-}
-
-func thousands(n int) string {
-	s := fmt.Sprint(n)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
 }

@@ -35,7 +35,8 @@ A target may also be  skin:3,5,8              the skin, 3 lighter, 5 stronger,
                                               8° turned towards yellow
 
 Exit codes: 0 done, 1 failed, 2 the request makes no sense and nothing was
-written, 3 a fault of tawny itself, 130 interrupted. NO_COLOR turns colour off.`
+written, or what was checked is at fault, 3 a fault of tawny itself, 130
+interrupted. NO_COLOR turns colour off.`
 
 func newRoot() *cobra.Command {
 	root := &cobra.Command{

@@ -13,7 +13,7 @@ import (
 func (in *Input) skinGroup() Group {
 	return Group{Title: "Skin", Fields: []Field{
 		{Name: "skin", Words: "the bare skin: a preset, a colour, a reflectance file, file#sample or client:NAME", Lists: "skin", To: &in.Skin},
-		{Name: "site", Words: "where it is on the body, for its undertone and its preset (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
+		{Name: "site", Words: "where it is on the body, for its undertone and its preset: " + orList(skin.SiteNames()) + " (default not said; presets are faces)", Choices: skin.SiteNames(), To: &in.Site},
 		{Name: "repeat", Words: "how well the skin's reading repeats, ΔE00 (default by its kind)", High: 20, Above: true, To: &in.Repeat},
 	}}
 }

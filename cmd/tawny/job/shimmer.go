@@ -18,9 +18,10 @@ func (in *Input) shimmerFields() []Field {
 	for _, w := range film.GleamWords {
 		words = append(words, fmt.Sprintf("%s (%s)", w.Name, gleamRange(w.Lo, w.Hi)))
 	}
+	grains := append([]string{anyGrain}, film.GrainWords[:]...)
 	return []Field{
 		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone (default %g or more)", strings.Join(words, ", "), film.LeastGleam), Lists: "gleam", To: &in.Gleam},
-		{Name: "grain", Words: "how single flakes show (default any)", Choices: append([]string{anyGrain}, film.GrainWords[:]...), To: &in.Grain},
+		{Name: "grain", Words: "how single flakes show: " + orList(grains) + " (default any)", Choices: grains, To: &in.Grain},
 	}
 }
 
