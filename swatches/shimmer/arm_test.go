@@ -39,6 +39,11 @@ func meanLab(m *image.RGBA, x0, x1 int) colour.Lab {
 // arm pictures bare and worn skin as screens show it.
 func arm(t *testing.T, rig Rig, w film.Worn) *image.RGBA {
 	t.Helper()
+	return armOf(t, rig, w, 400, 300)
+}
+
+func armOf(t *testing.T, rig Rig, w film.Worn, width, height int) *image.RGBA {
+	t.Helper()
 	bare := w
 	bare.Parts, bare.Apply = nil, 0
 	var films []*Film
@@ -49,8 +54,7 @@ func arm(t *testing.T, rig Rig, w film.Worn) *image.RGBA {
 		}
 		films = append(films, f)
 	}
-	const width, height = 400, 300
-	m, err := Arm(films, rig.Scene(), Options{Width: width, Height: height, MMPerPixel: 46.0 / height, Seed: 1})
+	m, err := Arm(films, rig.Scene(), Options{Width: width, Height: height, MMPerPixel: 46.0 / float64(height), Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,6 +152,28 @@ func TestWindowGlintsInThePowdersColour(t *testing.T) {
 				}
 				last = spread
 			}
+		}
+	}
+}
+
+// Satin stays a sheen in a picture of pixels finer than an eye tells apart.
+func TestSatinIsASheenInFinePixels(t *testing.T) {
+	const width, height = 300, 900
+	for _, name := range []string{"bronze satin", "warm gold satin"} {
+		m := armOf(t, Window, worn(t, "dark", 1, map[string]float64{name: 4}), width, height)
+		spread := 0.0
+		for y := range height {
+			sum, square := 0.0, 0.0
+			for x := width / 2; x < width; x++ {
+				l, _, _ := pixel(m, x, y).Lab()
+				sum += 100 * l
+				square += 1e4 * l * l
+			}
+			const n = width / 2
+			spread += math.Sqrt(square/n-sum*sum/n/n) / height
+		}
+		if spread >= 2.5 {
+			t.Errorf("%s: L* spreads %.2f within a row", name, spread)
 		}
 	}
 }

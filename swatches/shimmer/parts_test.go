@@ -180,7 +180,7 @@ func TestBareSkin(t *testing.T) {
 
 // Splats keep their energy wherever the point falls.
 func TestSplatKeepsEnergy(t *testing.T) {
-	for name, table := range map[string]*[subpixels][2*reach + 1]float32{"spline": &splineWeights, "gauss": &gaussWeights} {
+	for name, table := range map[string]*kernel{"spline": &splineWeights, "gauss": &gaussWeights} {
 		for i, w := range table {
 			sum, middle := 0.0, 0.0
 			for k, v := range w {

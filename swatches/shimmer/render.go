@@ -152,11 +152,14 @@ type renderer struct {
 	relief *relief       // nil of a smooth plane
 	bright []*brightness // by powder
 	shift  [][2]float64  // by powder, the seed's turn of the low-discrepancy sequence
+	faint  *kernel       // of faint glints
+	foot   int           // pixels that it reaches
 }
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
 	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge)}
+	r.faint, r.foot = faintAt(o.MMPerPixel)
 	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
 	if f.TiltDeg > 0 {
 		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree

@@ -1,18 +1,27 @@
 package shimmer
 
-import "math"
+import (
+	"math"
+
+	"tawny/blend/film"
+)
 
 // A point of light is spread over the pixels round it, the weights adding up
 // to one wherever it lies between them, so that its energy is kept and a
 // moving point does not flicker. A faint one takes the quadratic B-spline over
 // 3 × 3 pixels; a bright one, whose foot would show as a square once it is
-// rolled off, a Gaussian of 0.65 pixels over 5 × 5.
+// rolled off, a Gaussian of 0.65 pixels over 5 × 5. Where pixels are finer than the
+// spots an eye tells apart a faint one takes a Gaussian that is as wide at half its
+// height as such a spot, as far as it goes on 5 × 5.
 const (
 	reach       = 2 // pixels to each side
 	subpixels   = 64
 	brightSplat = 3 // light, in pixels of perfect diffuser, from which the Gaussian is used
 	gaussSigma  = 0.65
+	mostSigma   = 0.9
 )
+
+type kernel [subpixels][2*reach + 1]float32
 
 var (
 	splineWeights = weights(func(x float64) float64 {
@@ -24,19 +33,33 @@ var (
 		}
 		return 0
 	})
-	gaussWeights = weights(func(x float64) float64 { return math.Exp(-x * x / (2 * gaussSigma * gaussSigma)) })
+	gaussWeights = gaussian(gaussSigma)
 )
 
+func gaussian(sigma float64) kernel {
+	return weights(func(x float64) float64 { return math.Exp(-x * x / (2 * sigma * sigma)) })
+}
+
+// faintAt is the kernel of faint glints at a scale, and how many pixels it reaches.
+func faintAt(mmPerPixel float64) (*kernel, int) {
+	sigma := min(mostSigma, film.SpotMM/math.Sqrt(8*math.Ln2)/mmPerPixel)
+	if sigma <= gaussSigma {
+		return &splineWeights, 1
+	}
+	fine := gaussian(sigma)
+	return &fine, reach
+}
+
 // weights tabulates a kernel for points at each sub-pixel, normalised.
-func weights(kernel func(float64) float64) (t [subpixels][2*reach + 1]float32) {
+func weights(shape func(float64) float64) (t kernel) {
 	for i := range t {
 		at := (float64(i) + 0.5) / subpixels // across the middle pixel
 		sum := 0.0
 		for k := range t[i] {
-			sum += kernel(float64(k-reach) + 0.5 - at)
+			sum += shape(float64(k-reach) + 0.5 - at)
 		}
 		for k := range t[i] {
-			t[i][k] = float32(kernel(float64(k-reach)+0.5-at) / sum)
+			t[i][k] = float32(shape(float64(k-reach)+0.5-at) / sum)
 		}
 	}
 	return t
@@ -47,9 +70,9 @@ func weights(kernel func(float64) float64) (t [subpixels][2*reach + 1]float32) {
 func (r *renderer) splat(x float64, y int, dy float64, y0, y1 int, red, green, blue float32) {
 	column := math.Floor(x)
 	ix, iy := int((x-column)*subpixels), int(dy*subpixels)
-	table, foot := &splineWeights, 1
+	table, foot := r.faint, r.foot
 	if red > brightSplat || green > brightSplat || blue > brightSplat {
-		table, foot = &gaussWeights, 2
+		table, foot = &gaussWeights, reach
 	}
 	wx, wy := &table[ix], &table[iy]
 	left := int(column)
