@@ -354,3 +354,14 @@ func TestNamesStandOverTheText(t *testing.T) {
 		}
 	}
 }
+
+// A picture's paper is as white as a PDF's: printed, it lays no veil.
+func TestPaperIsWhite(t *testing.T) {
+	r, err := Raster(demoCard(), Paper{101.6, 200, 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if q := r.Pix.RGBAAt(2, r.Pix.Rect.Dy()-2); q.R != 255 || q.G != 255 || q.B != 255 {
+		t.Errorf("the paper is %v", q)
+	}
+}

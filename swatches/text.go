@@ -25,7 +25,7 @@ var (
 // The inks are neutral so that they do not tint the eye's judgement of the
 // patches beside them.
 var (
-	paperWhite = colour.RGB8{R: 250, G: 250, B: 250}
+	paperWhite = colour.RGB8{R: 255, G: 255, B: 255} // no veil where a picture is printed
 	ink        = colour.RGB8{R: 34, G: 34, B: 34}
 	softInk    = colour.RGB8{R: 92, G: 92, B: 92}
 	hairline   = colour.RGB8{R: 205, G: 205, B: 205}
