@@ -86,6 +86,20 @@ var templateFuncs = template.FuncMap{
 		}
 		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
 	},
+	"limits": limits,
+}
+
+// limits are the attributes of a box for a field of a job.
+func limits(of, field string) (template.HTMLAttr, error) {
+	f := job.NewDoc(job.Find(of)).Field(field)
+	if f == nil {
+		return "", fmt.Errorf("%s has no field %s", of, field)
+	}
+	text := fmt.Sprintf(`min="%g"`, f.Low)
+	if f.High != 0 {
+		text += fmt.Sprintf(` max="%g"`, f.High)
+	}
+	return template.HTMLAttr(text), nil
 }
 
 // newHome gathers what the page offers. The drawer is computed for it, which

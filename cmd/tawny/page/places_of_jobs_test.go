@@ -55,3 +55,27 @@ func TestWhereEachJobIs(t *testing.T) {
 		}
 	}
 }
+
+// A box for a number has the limits its field has, and no second ones.
+func TestBoxesHaveTheirFieldsLimits(t *testing.T) {
+	typed := regexp.MustCompile(`<input id="[a-z-]+" name="([a-z-]+)" type="number"[^>]*>`)
+	boxes := 0
+	for _, page := range []string{"make", "look", "blend", "keep", "who", "drawer"} {
+		data, err := assets.ReadFile("templates/" + page + ".html")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, box := range typed.FindAllStringSubmatch(string(data), -1) {
+			boxes++
+			if !strings.Contains(box[0], `" "`+box[1]+`"}}`) {
+				t.Errorf("%s.html: %s", page, box[0])
+			}
+		}
+	}
+	if boxes < 4 {
+		t.Errorf("%d boxes found", boxes)
+	}
+	if got, err := limits("batch", "grams"); err != nil || got != `min="1" max="1e+06"` {
+		t.Errorf("%q, %v", got, err)
+	}
+}
