@@ -24,7 +24,7 @@ type field struct {
 // fields are the keys of a base's file, in order.
 func (b *Base) fields() []field {
 	areas := wordsField("areas", &b.Areas, nil)
-	areas.accept = "body, eyes, lips joined by ;"
+	areas.accept = palette.AreasForm
 	areas.read = func(s string) (err error) { b.Areas, err = palette.ParseAreas(s); return err }
 	return []field{
 		textField("base", &b.Name).needed(true),

@@ -16,7 +16,8 @@ var areaWords = map[palette.Area]string{palette.Body: "the body", palette.Eyes: 
 // itself at the product's pH, and that no rule keeps a powder out of the product.
 func (c *checker) colours() {
 	if !slices.Contains(c.Base.Areas, c.Area) {
-		c.add(Fault, c.Base.Name, "the base's own file", "%s is not made for %s.", c.Base.Name, areaWords[c.Area])
+		say := "areas: " + list(append(slices.Clone(c.Base.Areas), c.Area))
+		c.add(Fault, c.Base.Name, "the base's own file", "%s is not made for %s. Where a safety assessor finds that it may be worn there, write '%s' on a line of its recipe, or '# %s' above the rows of its CSV file.", c.Base.Name, areaWords[c.Area], say, say)
 	}
 	for _, part := range c.req.Parts {
 		p := part.Pigment

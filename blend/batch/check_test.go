@@ -108,7 +108,7 @@ func TestCheckFaults(t *testing.T) {
 		{"ferrocyanide in alkali", swap("4.8-5.2", "7.5-8"), Request{Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Fault, "pH of 7 or less", practice},
 		{"chromium on lips", swap("# ph", "# areas: body;lips\n# ph"), Request{Area: palette.Lips, Parts: []Part{{powder("Green", "Chromium Oxide Greens", "CI 77288"), 1}}}, Stop, "may not be worn on the lips", "21 CFR 73.2327"},
 		{"ferrocyanide on lips", swap("# ph", "# areas: body;lips\n# ph"), Request{Area: palette.Lips, Parts: []Part{{powder("Navy", "Ferric Ferrocyanide", "CI 77510"), 1}}}, Stop, "70.3(v)", "21 CFR 73.2299"},
-		{"base not for lips", plainLotion, Request{Area: palette.Lips}, Fault, "not made for the lips", "file"},
+		{"base not for lips", plainLotion, Request{Area: palette.Lips}, Fault, "not made for the lips. Where a safety assessor finds that it may be worn there, write 'areas: body, lips'", "file"},
 		{"scent limit", plainLotion, Request{Scent: &Scent{Name: "Demo scent", Percent: 1.5, MaxPercent: 1.1}}, Stop, "its certificate allows 1.1 %", "certificate"},
 		{"scent banned", plainLotion, Request{Scent: &Scent{Name: "Demo scent", Percent: 0.5, MaxPercent: 1.1, Allergens: []Allergen{{"Butylphenyl Methylpropional", 1}}}}, Stop, "prohibited", "Annex II"},
 		{"heavy load", plainLotion, Request{Parts: []Part{{demoRed(), 12}}}, Advice, "far above the usual 1 to 5 %", practice},

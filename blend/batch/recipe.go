@@ -21,8 +21,10 @@ emulsifying wax 5'. Grams will do for per cent where all are grams; 'water to 10
 is what is left. An ingredient this tool does not know wants its INCI names after
 it: 'my wax (Cetearyl Alcohol, Ceteareth-20) 3'. Lines such as 'oil phase' and
 'cool down', or 'oil phase:' before an ingredient, part the phases; 'pH 5-5.5' and
-'kind: mist' say the rest. Without any amount it is the label of a base bought
-ready made.`
+'kind: mist' say the rest. 'areas: body, eyes' on a line of its own says that it
+may be worn at the eyes too; without, it is for the body. That is yours to say, once
+a safety assessor has found it fit for there. Without any amount it is the label of
+a base bought ready made.`
 
 // item is one part of a recipe.
 type item struct {
@@ -71,7 +73,7 @@ func ParseRecipe(text, file string) (Base, error) {
 			}
 		}
 		if said, err := b.recipeKey(line); err != nil {
-			return b, fault(n+1, err.Error(), "a line such as '"+said+": …' as in a base's file")
+			return b, fault(n+1, err.Error(), said)
 		} else if said != "" {
 			continue
 		}
@@ -127,8 +129,8 @@ func ParseRecipe(text, file string) (Base, error) {
 	return b, nil
 }
 
-// recipeKey reads a line that says something of the whole base, and returns the
-// key; "" for a line of ingredients.
+// recipeKey reads a line that says something of the whole base, and returns what
+// such a line is; "" for a line of ingredients.
 func (b *Base) recipeKey(line string) (string, error) {
 	if m := phLine.FindStringSubmatch(line); m != nil {
 		line = "ph: " + m[1]
@@ -145,7 +147,7 @@ func (b *Base) recipeKey(line string) (string, error) {
 	}
 	for _, f := range b.fields() {
 		if f.name == name {
-			return name, f.set(strings.TrimSpace(value))
+			return name + ": " + f.accept, f.set(strings.TrimSpace(value))
 		}
 	}
 	return "", nil

@@ -188,3 +188,18 @@ func TestParseRecipeLabel(t *testing.T) {
 		t.Errorf("%v: %+v", err, made)
 	}
 }
+
+// A recipe says where it may be worn, by commas or semicolons; what is no such
+// place is told with those that are.
+func TestRecipeAreas(t *testing.T) {
+	for said, want := range map[string]string{"": "body", "areas: body, eyes\n": "body, eyes", "areas: body;eyes\n": "body, eyes"} {
+		b, err := ParseRecipe(said+"castor oil 95, beeswax 5", "mine.txt")
+		if err != nil || list(b.Areas) != want {
+			t.Errorf("%q: for %v, %v", said, b.Areas, err)
+		}
+	}
+	_, err := ParseRecipe("areas: body, feet\ncastor oil 95, beeswax 5", "mine.txt")
+	if err == nil || !strings.Contains(err.Error(), `"feet"`) || !strings.Contains(err.Error(), "body, eyes and lips") {
+		t.Error(err)
+	}
+}

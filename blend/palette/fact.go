@@ -64,7 +64,7 @@ func (g *Pigment) Set(column, text string) *table.Error {
 		}
 	case "areas":
 		if g.Areas, err = ParseAreas(text); err != nil {
-			return fault(err.Error(), "one or more of body, eyes and lips joined by ;")
+			return fault(err.Error(), AreasForm)
 		}
 	case "source":
 		switch s := Source(strings.ToLower(text)); s {
@@ -133,10 +133,13 @@ func Listed(text string) (names []string) {
 	return names
 }
 
-// ParseAreas reads body, eyes, lips joined by `;`.
+// AreasForm is what ParseAreas reads.
+const AreasForm = "body, eyes and lips, joined by , or ;"
+
+// ParseAreas reads a list such as `body, eyes`.
 func ParseAreas(s string) ([]Area, error) {
 	var out []Area
-	for _, w := range table.Words(s) {
+	for _, w := range table.Words(strings.ReplaceAll(s, ",", ";")) {
 		switch a := Area(strings.ToLower(w)); a {
 		case Body, Eyes, Lips:
 			out = append(out, a)

@@ -350,8 +350,8 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 	}
 	if in.Areas != "" {
 		var err error
-		if p.Areas, err = palette.ParseAreas(strings.ReplaceAll(in.Areas, ",", ";")); err != nil {
-			return inputf("{areas}: %w; body, eyes and lips, joined by ;, are accepted", err)
+		if p.Areas, err = palette.ParseAreas(in.Areas); err != nil {
+			return inputf("{areas}: %w; %s, are accepted", err, palette.AreasForm)
 		}
 		for _, a := range p.Areas {
 			if label != nil && !slices.Contains(label.Areas(0), a) {
