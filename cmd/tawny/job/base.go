@@ -25,8 +25,8 @@ The columns of a base file, its first line after the keys:
 
 areas says where it may be worn: body (if nothing is said), eyes, lips, joined by ,
 or ;. The built-in ones are for the body; a safety assessor says of yours whether it
-is fit for more. percent is % w/w of the base (empty where it is bought ready made, its rows then
-in label order); add_below_c is the temperature in °C an ingredient goes in below;
+is fit for more. percent is
+% w/w of the base (empty where it is bought ready made, its rows then in label order); add_below_c is the temperature in °C an ingredient goes in below;
 usual_low and usual_high are its supplier's range, in per cent of usual_of, which
 is product or oil; all from add_below_c on may be empty. An inci of several
 substances is name=percent joined by ;. Roles are joined by ; and are some of
