@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -12,14 +13,27 @@ import (
 type substance struct {
 	inci    string
 	percent float64 // % w/w
-	guess   bool    // the supplier gives no share, so this one is a guess
+	spread  float64 // % w/w: how far off that may be, where a supplier gives no share
+}
+
+// usualSpread is how far a mixture's usual share, or one estimated from a label,
+// may be off, of the whole of it: suppliers' differ by a few per cent (a convention
+// of this tool).
+const usualSpread = 0.1
+
+// unplaced reports whether a substance's place in the list hangs on a guess: it may
+// be over anyOrder, and as much as another that may be.
+func (s substance) unplaced(all []substance) bool {
+	return s.spread > 0 && s.percent+s.spread > anyOrder && slices.ContainsFunc(all, func(t substance) bool {
+		return t.inci != s.inci && t.percent+t.spread > anyOrder && math.Abs(s.percent-t.percent) < s.spread+t.spread
+	})
 }
 
 // composition sums the substances of a batch that are no colourants, largest
 // first, and lists its colour additives.
 func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
 	at := map[string]int{}
-	add := func(inci string, percent float64, guess bool) {
+	add := func(inci string, percent, spread float64) {
 		k := strings.ToLower(inci)
 		i, ok := at[k]
 		if !ok {
@@ -28,7 +42,7 @@ func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
 			subs = append(subs, substance{inci: inci})
 		}
 		subs[i].percent += percent
-		subs[i].guess = subs[i].guess || guess
+		subs[i].spread += spread
 	}
 	for _, l := range b.Weighings {
 		if l.Phase == PhaseBase {
@@ -41,23 +55,23 @@ func composition(b *Batch) (subs []substance, colours []*rules.Colour) {
 					colours = append(colours, c)
 				}
 			}
-			for _, s := range l.pigment.INCI {
-				if len(rules.ColoursByName(s.INCI)) == 0 {
-					add(s.INCI, l.Weighed*s.Percent/100, s.Percent == 0 || s.Estimated)
-				}
-			}
-			continue
-		}
-		if l.subs == nil {
-			add(l.INCI, l.Weighed, false)
-			continue
+		} else if l.subs == nil {
+			add(l.INCI, l.Weighed, 0)
 		}
 		for _, s := range l.subs {
-			if s.Percent == 0 {
-				add(s.INCI, l.Weighed/float64(len(l.subs)), true)
-			} else {
-				add(s.INCI, l.Weighed*s.Percent/100, s.Estimated)
+			percent, spread := s.Percent, 0.0
+			switch {
+			case l.Powder && len(rules.ColoursByName(s.INCI)) > 0:
+				continue
+			case s.Estimated:
+				spread = 100 * usualSpread
+			case percent == 0:
+				spread = 100
+				if !l.Powder { // a powder's are its colourants and traces
+					percent = 100 / float64(len(l.subs))
+				}
 			}
+			add(s.INCI, l.Weighed*percent/100, l.Weighed*spread/100)
 		}
 	}
 	// Equal weights keep the order they were met in; a powder's own order is

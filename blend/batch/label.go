@@ -23,7 +23,7 @@ type LabelText struct {
 	Ingredients string   `json:"ingredients"` // the list, with its heading
 	Lines       []string `json:"lines"`       // batch code, durability, address …
 	Cautions    []string `json:"cautions"`
-	Guessed     []string `json:"guessed,omitempty"` // of Ingredients: stand where a guessed share puts them
+	Guessed     []string `json:"guessed,omitempty"` // of Ingredients: whose place hangs on a guessed share
 	Notes       []string `json:"notes"`             // to the maker
 	Source      string   `json:"source"`
 }
@@ -34,7 +34,7 @@ type labelled struct {
 	Colours      []*rules.Colour
 	NewAllergens bool     // some must be named only since Regulation (EU) 2023/1545
 	OrderUnsure  bool     // of a bought base with additions
-	Guessed      []string // substances whose shares are
+	Guessed      []string // substances whose places hang on a guessed share
 }
 
 // Holds reports whether any of some colour index numbers is in it.
@@ -107,7 +107,7 @@ func (l *labelled) ingredients(subs []substance) (list []string) {
 	}
 	for _, s := range subs {
 		list = append(list, s.inci)
-		if s.guess {
+		if s.unplaced(subs) {
 			l.Guessed = append(l.Guessed, s.inci)
 		}
 	}

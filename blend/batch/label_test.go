@@ -211,3 +211,45 @@ func TestPowderFacts(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// Only a place that hangs on a guess is marked: not a trace's, nor one far from all
+// others; and the supplier's shares, in the base or a recipe's brackets, settle it.
+func TestGuessedPlaces(t *testing.T) {
+	gold := powder("Gold", "Mica", "CI 77019")
+	gold.INCI = []palette.Ingredient{{INCI: "Mica", Percent: 70, Estimated: true}, {INCI: "Titanium Dioxide", Percent: 29.5, Estimated: true}, {INCI: "Tin Oxide", Percent: 0.5, Estimated: true}}
+	everyday := mustFind(t, "everyday-lotion")
+	settled := everyday
+	settled.Ingredients = slices.Clone(everyday.Ingredients)
+	for i, in := range settled.Ingredients {
+		if in.Has(RoleEmulsifier) {
+			settled.Ingredients[i].INCI = "Cetearyl Olivate=60;Sorbitan Olivate=40"
+		}
+	}
+	recipe := func(oil string) Base {
+		b, err := ParseRecipe("water 80, jojoba "+oil+", phenoxyethanol and ethylhexylglycerin 1\npH 5", "mine.txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	for name, c := range map[string]struct {
+		base Base
+		want string
+	}{
+		"built in":              {everyday, "Cetearyl Olivate, Sorbitan Olivate"},
+		"settled":               {settled, ""},
+		"no near neighbour":     {recipe("14, wax (Cetearyl Alcohol, Cetearyl Glucoside) 5"), ""},
+		"as much as another":    {recipe("12, wax (Cetearyl Alcohol, Cetearyl Glucoside) 4, glycerin 3"), "Cetearyl Alcohol"},
+		"none the trade knows":  {recipe("15, wax (Cetearyl Alcohol, Ceteareth-20) 4"), "Cetearyl Alcohol, Ceteareth-20"},
+		"in a recipe's bracket": {recipe("15, wax (Cetearyl Alcohol=80; Ceteareth-20=20) 4"), ""},
+	} {
+		b, err := Scale(Request{Base: c.base, Containers: 3, ContainerML: 100, Parts: []Part{{gold, 3}}})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if got := strings.Join(b.Label.EU.Guessed, ", "); got != c.want {
+			t.Errorf("%s: %q marked, want %q; %s", name, got, c.want, b.Label.EU.Ingredients)
+		}
+	}
+}

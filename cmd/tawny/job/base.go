@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
+	"tawny/blend/palette"
 	"tawny/blend/store"
 )
 
@@ -23,13 +24,12 @@ The columns of a base file, its first line after the keys:
 
   ` + strings.Join(batch.BaseHeader, ",") + `
 
-areas says where it may be worn: body (if nothing is said), eyes, lips, joined by ,
-or ;. The built-in ones are for the body; a safety assessor says of yours whether it
-is fit for more. percent is
-% w/w of the base (empty where it is bought ready made, its rows then in label order); add_below_c is the temperature in °C an ingredient goes in below;
+percent is % w/w of the base (empty where it is bought ready made, its rows then
+in label order); add_below_c is the temperature in °C an ingredient goes in below;
 usual_low and usual_high are its supplier's range, in per cent of usual_of, which
 is product or oil; all from add_below_c on may be empty. An inci of several
-substances is name=percent joined by ;. Roles are joined by ; and are some of
+substances is name=percent joined by ;, the percent from its supplier's sheet, which
+takes the word draft off the labels. Roles are joined by ; and are some of
 
   ` + wrapped(spelt(batch.Roles), 76, "  ") + `
 
@@ -38,7 +38,10 @@ density_g_ml and consistency are needed, others as the kind asks:
 
   ` + wrapped(strings.Split(batch.BaseKeys, ", "), 76, "  ") + `
 
-kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.`,
+kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `. areas is
+where it may be worn, body where not said, or ` + palette.AreasForm + `;
+those built in are for the body, and a safety assessor says whether yours is fit for
+more.`,
 	Example: "  tawny base list\n  tawny base show 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3'",
 }
 

@@ -18,8 +18,12 @@ var labelsJob = &Job{
 	Long: `Writes labels.pdf: a front and a back for every container of the batch, on sheets of
 self-adhesive labels, in the form of the European Union or the United States. The
 batch is one of the book, as it stands with its weights, lots and mendings, or is
-asked for as with tawny batch. Where a bought mixture's shares are guessed the back
-says so, to be settled before anything is sold. Print one sheet on plain paper first
+asked for as with tawny batch. Where a bought mixture's shares are guessed and a
+place in the list hangs on them the back says DRAFT. To settle it, write the shares
+of the supplier's sheet into the base: in the inci column of its CSV file, as
+'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
+NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
+stand in the inci column of its drawer. Print one sheet on plain paper first
 and hold it against the labels. Without --out the text is shown.`,
 	Example: "  tawny labels --skin tan --part 'pale gold=2' --containers 8 --ml 100 --title 'Evening gold' --sheet a4 --per 14 --out out\n  tawny labels --demo --containers 8 --ml 100 --market us\n  tawny labels --batch 3 --out out",
 	New: func() Task {
