@@ -56,6 +56,7 @@ type Correction struct {
 	Lab      colour.Lab  // then, as worn, with what the readings taught
 	DeltaE00 float64     // then, from the first target
 	Reached  bool        // within the DeltaE asked for (always true where none was)
+	Because  string      // why it brings in a green, blue or violet powder; blank for none
 }
 
 // State is a batch as it stands, by the readings.
@@ -84,6 +85,9 @@ type correcting struct {
 	offset colour.Lab         // State's, or 0 where it was not read as worn
 	none   answer             // nothing added
 	risks  []colour.Lab       // what the batch may look like instead of what was read of it
+
+	plain   bool    // no green, blue or violet powder is brought into it that was not asked for
+	without float64 // ΔE00 the best comes to that brings none; 0 where none may be
 }
 
 // begin checks a request and takes its defaults.
@@ -354,6 +358,9 @@ func (c *correcting) others() (more []*palette.Pigment) {
 		return nil // none is left to choose from
 	}
 	for _, g := range use {
+		if c.plain && c.Shade.Unasked(g) {
+			continue
+		}
 		if !slices.ContainsFunc(c.listed, func(h *palette.Pigment) bool { return h.Name == g.Name }) {
 			more = append(more, g)
 		}
@@ -417,6 +424,9 @@ func (c *correcting) correction(a answer) *Correction {
 		WaterGrams: math.Min(a.base, c.Batch.EvaporatedG*c.Batch.left()),
 		Lab:        a.lab, DeltaE00: colour.DeltaE00(a.lab, c.Shade.Targets[0].Lab),
 		Reached: c.DeltaE == 0 || a.delta <= c.DeltaE+0.02,
+	}
+	if said := c.odd(a); len(said) > 0 {
+		out.Because = search.Unlike(said, c.without)
 	}
 	for i, g := range a.use {
 		listed, k := g, slices.Index(c.own, g)

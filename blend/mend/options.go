@@ -37,15 +37,35 @@ func Options(ctx context.Context, q Request) (*Found, error) {
 		return nil, err
 	}
 	c.risk(q.Readings[len(q.Readings)-1].sigma())
+	out := &Found{State: c.State, c: c}
+	k := *c
+	k.plain = true
+	list, nearest, err := k.ways()
+	if err == nil && nearest > search.RuleWorth && len(c.others()) > len(k.others()) {
+		k.plain, k.without = false, nearest
+		more, best, freeErr := k.ways()
+		if err = freeErr; nearest-best > search.RuleWorth {
+			list = more
+		}
+	}
+	for _, a := range list {
+		out.Options = append(out.Options, k.correction(a))
+	}
+	return out, err
+}
+
+// ways are the answers that Options gives, and the ΔE00 the last comes to.
+func (c *correcting) ways() (list []answer, best float64, err error) {
+	best = c.none.delta
 	remake, err := c.careful()
 	if err != nil {
-		return nil, err
+		return nil, best, err
 	}
 	found := []answer{remake}
 	for _, g := range slices.Concat(c.own, c.others(), []*palette.Pigment{nil}) {
 		a, err := c.bit(g)
 		if err != nil {
-			return nil, err
+			return nil, best, err
 		}
 		found = append(found, a)
 	}
@@ -53,17 +73,16 @@ func Options(ctx context.Context, q Request) (*Found, error) {
 		a, b := found[i], found[j]
 		return a.growth < b.growth-1e-9 || a.growth < b.growth+1e-9 && a.delta < b.delta
 	})
-	out, best := &Found{State: c.State, c: c}, c.none.delta
 	for _, a := range found {
-		if c.DeltaE > 0 && best <= c.DeltaE || len(out.Options) == mostOptions {
+		if c.DeltaE > 0 && best <= c.DeltaE || len(list) == mostOptions {
 			break
 		}
 		if c.mends(a, best) {
 			best = a.delta
-			out.Options = append(out.Options, c.correction(a))
+			list = append(list, a)
 		}
 	}
-	return out, nil
+	return list, best, nil
 }
 
 // Found is what would mend a batch.
@@ -82,9 +101,21 @@ func (f *Found) Right() bool { return f.c.none.delta <= math.Max(f.c.DeltaE, Rig
 const RightWithin = InstrumentError
 
 // mends reports whether an answer is worth its growth after one that comes to a
-// ΔE00 of best, and risks nothing.
+// ΔE00 of best, and risks nothing; with a green, blue or violet powder it must also
+// be worth that, as in a match.
 func (c *correcting) mends(a answer, best float64) bool {
-	return a.growth > 0 && a.delta <= best-c.gain() && c.safe(a)
+	return a.growth > 0 && a.delta <= best-c.gain() && c.safe(a) &&
+		(len(c.odd(a)) == 0 || c.without-a.delta > search.RuleWorth)
+}
+
+// odd says which green, blue or violet powders an answer brings into the batch.
+func (c *correcting) odd(a answer) (said []string) {
+	for i, g := range a.use {
+		if a.grams[i] > 1e-9*c.left && !slices.Contains(c.own, g) && c.Shade.Unasked(g) {
+			said = append(said, g.Name+" is in it")
+		}
+	}
+	return said
 }
 
 // gain is the least worth adding for, ΔE00.
@@ -133,33 +164,37 @@ func (c *correcting) careful() (answer, error) {
 // the batch has none of, a remake with one or two of those, more of its own than
 // may be added, or a fresh batch as large as this one was; nil where nothing does.
 func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
-	c := f.c
+	c := *f.c
+	for _, c.plain = range []bool{true, false} {
+		if out, err := c.goesIn(); out != nil || err != nil {
+			return out, false, err
+		}
+		c.without = c.none.delta
+	}
+	return f.c.anew()
+}
+
+// goesIn is that of Otherwise which goes into the batch; nil where nothing helps.
+func (c *correcting) goesIn() (*Correction, error) {
 	k := *c
 	k.NewPowders = 1
 	var bits []answer
 	nearest := math.Inf(1)
-	// A green or blue powder must be worth it, as in a match.
-	off := func(a *answer) float64 {
-		if search.OddHue(a.use[len(a.use)-1]) {
-			return a.delta + 1
-		}
-		return a.delta
-	}
 	for _, g := range k.others() {
 		a, err := k.bit(g)
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
 		if k.mends(a, c.none.delta) {
 			bits = append(bits, a)
-			nearest = math.Min(nearest, off(&a))
+			nearest = math.Min(nearest, a.delta)
 		}
 	}
-	bits = slices.DeleteFunc(bits, func(a answer) bool { return off(&a) > nearest+search.EqualDeltaE })
+	bits = slices.DeleteFunc(bits, func(a answer) bool { return a.delta > nearest+search.EqualDeltaE })
 	if len(bits) > 0 {
 		return c.correction(slices.MinFunc(bits, func(a, b answer) int {
 			return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(a.growth, b.growth))
-		})), false, nil
+		})), nil
 	}
 	tries := []correcting{}
 	for n := c.NewPowders + 1; n <= 2 && len(c.own)+n <= search.MostParts; n++ {
@@ -170,13 +205,13 @@ func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
 	for _, k := range append(tries, k) {
 		a, err := k.careful()
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
 		if k.mends(a, c.none.delta) && (k.NewPowders > c.NewPowders || a.growth > c.MaxGrowth) {
-			return c.correction(a), false, nil
+			return c.correction(a), nil
 		}
 	}
-	return c.anew()
+	return nil, nil
 }
 
 // cost is that of the powder added last.

@@ -121,7 +121,7 @@ func TestGleamKept(t *testing.T) {
 	t.Parallel()
 	m := goldOn(t, "tan")
 	compared := 0
-	for _, looks := range []string{"too yellow", "too green", "too strong, a little too dark"} {
+	for _, looks := range []string{"too yellow", "too green", "too strong, a little too dark", "much too yellow", "too red"} {
 		q := func(q *Request) { q.NewPowders = 1 }
 		kept, err := m.told(looks, q)
 		if err != nil || kept.Wanted == nil {
@@ -218,5 +218,63 @@ func TestOtherwise(t *testing.T) {
 	t.Log(kinds)
 	if kinds["new"] == 0 || kinds["fresh"] == 0 {
 		t.Errorf("not put to the test: %v", kinds)
+	}
+}
+
+// A green, blue or violet powder is brought into a batch only where the best without
+// is over ΔE00 1 farther, and then it is said; one asked for by name may be.
+func TestOddHuesAreEarned(t *testing.T) {
+	t.Parallel()
+	m := goldOn(t, "tan")
+	var odd []string
+	for _, g := range m.r.Powders {
+		if search.OddHue(g) {
+			odd = append(odd, g.Name)
+		}
+	}
+	brings := func(c *Correction) bool {
+		return slices.ContainsFunc(c.Additions, func(a Addition) bool { return a.New && search.OddHue(a.Pigment) })
+	}
+	held, passed := 0, 0
+	for _, looks := range []string{"much too pink", "too pink", "too pink, a little dark", "too red", "much too red, too dark", "much too red", "much too yellow", "too strong"} {
+		of := func(change func(*Request)) (least float64, list []*Correction, f *Found) {
+			f, err := m.told(looks, func(q *Request) {
+				q.KeepGleam, q.NewPowders, q.Shade.Choice.Only = false, 1, []string{}
+				change(q)
+			})
+			if err != nil {
+				t.Fatal(err)
+			}
+			least = f.Missing.DeltaE00
+			for _, o := range f.Options {
+				least = math.Min(least, o.DeltaE00)
+			}
+			return least, f.Options, f
+		}
+		without, _, _ := of(func(q *Request) { q.Shade.Choice.Without = odd })
+		_, all, _ := of(func(q *Request) {
+			for _, g := range m.r.Powders {
+				q.Shade.Choice.Only = append(q.Shade.Choice.Only, g.Name)
+			}
+		})
+		_, list, f := of(func(q *Request) {})
+		for _, o := range list {
+			green := brings(o)
+			if green != (o.Because != "") || green && without-o.DeltaE00 <= search.RuleWorth {
+				t.Errorf("%s: %+v at ΔE00 %.2f, without %.2f, because %q", looks, o.Additions, o.DeltaE00, without, o.Because)
+			}
+			if green {
+				held++
+			}
+		}
+		if slices.ContainsFunc(all, brings) && !slices.ContainsFunc(list, brings) {
+			passed++
+		}
+		if o, fresh, err := f.Otherwise(); len(list) == 0 && (err != nil || o != nil && !fresh && o.Because != "" && without-o.DeltaE00 <= search.RuleWorth) {
+			t.Errorf("%s: advises %+v, %v", looks, o, err)
+		}
+	}
+	if held == 0 || passed == 0 {
+		t.Errorf("%d brought in, %d not worth it: nothing was tested", held, passed)
 	}
 }

@@ -94,11 +94,11 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 
 // lookAt tells what the first of a ranked list look like. Where a family was asked
 // for, those that gleam in its colour come first, unless the nearest of them is
-// over ruleWorth farther than the nearest of all.
+// over RuleWorth farther than the nearest of all.
 func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, []Look, error) {
 	r := k.request
 	some := slices.Clone(ranked[:min(lookedAt, len(ranked))])
-	worth := math.Max(r.Equal, k.nearest()+ruleWorth)
+	worth := math.Max(r.Equal, k.nearest()+RuleWorth)
 	if r.Family != "" {
 		for i := lookedAt; i < len(ranked) && len(some) < 2*lookedAt; i++ {
 			c := &ranked[i]

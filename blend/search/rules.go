@@ -32,9 +32,9 @@ const OrdinaryShare = 1.0 / 3
 // blend with so much.
 const FlakeShare = 1.0 / 3
 
-// ruleWorth is how much nearer, in ΔE00, the best answer must come by setting a
+// RuleWorth is how much nearer, in ΔE00, the best answer must come by setting a
 // rule aside.
-const ruleWorth = 1.0
+const RuleWorth = 1.0
 
 // ruled returns the rules that bear on a request that has its defaults.
 func (r *Request) ruled() rules {
@@ -62,15 +62,25 @@ func OddHue(g *palette.Pigment) bool {
 	return slices.Contains(oddHues, strings.ToLower(g.Family)) || slices.ContainsFunc(g.CI, func(ci string) bool { return slices.Contains(oddHues, ci) })
 }
 
+// Unasked reports whether a powder is green, blue or violet and not asked for by
+// name.
+func (r *Request) Unasked(g *palette.Pigment) bool {
+	return OddHue(g) && !slices.ContainsFunc(slices.Concat(r.Choice.Only, r.Choice.Must), func(name string) bool { return sameName(name, g.Name) })
+}
+
+// Unlike says what a blend does against a rule, and how far off the nearest is
+// that does not, ΔE00.
+func Unlike(said []string, without float64) string {
+	return fmt.Sprintf("%s: without, the nearest would be ΔE00 %.1f off", strings.Join(said, ", "), without)
+}
+
 // ordinary reports whether a powder has no flakes.
 func ordinary(g *palette.Pigment) bool { return !g.Optics.Flake }
 
 // leave takes out of use what the rules do not let in.
 func (q rules) leave(r *Request, use []*palette.Pigment, must []bool) (kept []*palette.Pigment, keptMust []bool) {
-	asked := append(slices.Clone(r.Choice.Only), r.Choice.Must...)
 	for i, g := range use {
-		named := must[i] || slices.ContainsFunc(asked, func(name string) bool { return sameName(name, g.Name) })
-		if q.hues && !named && OddHue(g) {
+		if q.hues && !must[i] && r.Unasked(g) {
 			continue
 		}
 		if q.steps && !must[i] {
@@ -118,14 +128,14 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 		strict = best.nearest()
 	}
 	none := rules{steps: all.steps && r.MustWeigh}
-	if all == none || strict <= ruleWorth {
+	if all == none || strict <= RuleWorth {
 		return best, err
 	}
 	if r.Shimmer != nil {
 		none.ordinary = 1 - FlakeShare
 	}
 	free, freeErr := r.settle(ctx, none, nil, nil)
-	if freeErr == nil && best != nil && !best.yields && strict-free.nearest() <= ruleWorth-0.05 {
+	if freeErr == nil && best != nil && !best.yields && strict-free.nearest() <= RuleWorth-0.05 {
 		return best, nil // mostly nothing comes of it; starting the best again gains little
 	}
 	free, freeErr = r.startAgain(ctx, none, free, freeErr)
@@ -136,7 +146,7 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 	if freeErr != nil {
 		return nil, freeErr // what does not go without rules does not go with them
 	}
-	if strict-free.nearest() <= ruleWorth {
+	if strict-free.nearest() <= RuleWorth {
 		return best, err
 	}
 	// Something is worth setting aside: one rule if that will do, else all.
@@ -149,7 +159,7 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if err == nil && strict-k.nearest() > ruleWorth && k.nearest()-free.nearest() <= ruleWorth {
+		if err == nil && strict-k.nearest() > RuleWorth && k.nearest()-free.nearest() <= RuleWorth {
 			chosen = k
 			break
 		}
@@ -162,13 +172,11 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 func (k *ranker) because(b *Blend) string {
 	r := k.request
 	q := r.ruled()
-	asked := append(slices.Clone(r.Choice.Only), r.Choice.Must...)
 	var said []string
 	pigment, load := 0.0, 0.0
 	for _, part := range b.Parts {
 		load += part.Percent
-		named := slices.ContainsFunc(asked, func(name string) bool { return sameName(name, part.Pigment.Name) })
-		if q.hues && !named && OddHue(part.Pigment) {
+		if q.hues && r.Unasked(part.Pigment) {
 			said = append(said, part.Pigment.Name+" is in it")
 		}
 		if ordinary(part.Pigment) {
@@ -188,10 +196,10 @@ func (k *ranker) because(b *Blend) string {
 	case math.IsInf(k.without, 1):
 		because = strings.Join(said, ", ") + ": no blend does without"
 	default:
-		because = fmt.Sprintf("%s: without, the nearest would be ΔE00 %.1f off", strings.Join(said, ", "), k.without)
+		because = Unlike(said, k.without)
 	}
 	if r.Family != "" && !k.asked {
-		unlike := fmt.Sprintf("its look is not the one asked for: none that has it comes within ΔE00 %.0f of the nearest", ruleWorth)
+		unlike := fmt.Sprintf("its look is not the one asked for: none that has it comes within ΔE00 %.0f of the nearest", RuleWorth)
 		if because != "" {
 			because += "; "
 		}

@@ -230,7 +230,7 @@ func TestOddHuesAreEarned(t *testing.T) {
 		}
 		r.Powders = plain
 		without := mustMatch(t, r).Blends[0]
-		if without.DeltaE00-best.DeltaE00 <= ruleWorth-0.05 || best.Because == "" {
+		if without.DeltaE00-best.DeltaE00 <= RuleWorth-0.05 || best.Because == "" {
 			t.Errorf("seed %d: %v at ΔE00 %.2f, without %.2f, because %q", seed, amounts(best.Parts), best.DeltaE00, without.DeltaE00, best.Because)
 		}
 	}

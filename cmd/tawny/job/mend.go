@@ -433,6 +433,9 @@ func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
 	what, leaves := addedWords(added(c.Additions, c.BaseGrams, s.base.Name), s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
+	if c.Because != "" {
+		leaves += " (" + c.Because + ")"
+	}
 	var more []string
 	for _, a := range c.Additions {
 		if a.New {
@@ -538,6 +541,7 @@ func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
 	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
 	v.Sentence = s.sentence(v, t)
+	v.Because = c.Because
 	o.BlendView = *v
 	return o, nil
 }
