@@ -29,6 +29,9 @@ var Coverages = []Coverage{
 	{"full", "laid on with a brush or sponge, not rubbed", 2.0, 6},
 }
 
+// LobeHeldTo says what the lobe of flakes that lie flat was held to (TestMeasuredLobe).
+const LobeHeldTo = "lobes of three pearl and gold paints, through fits published of them (from memory): by the light at 45° their flakes tilt by 6.5 to 6.7°, by that at 25° by 5.2 to 6.0°; laid on full they are taken to tilt by 6°"
+
 // TiltFor returns the flake tilt, degrees, that goes with an application in
 // mg/cm²: the named coverages' own, between them linear in the logarithm of
 // the amount, and beyond them the nearest's. A convention of this tool: the

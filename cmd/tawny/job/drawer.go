@@ -99,6 +99,9 @@ func (v *DrawerView) Show(s *Screen) {
 		for _, c := range p.Constants {
 			s.fold("    ", c.Material+": "+c.Source+orWord("; held to ", c.HeldTo))
 		}
+		if p.Lobe != "" {
+			s.fold("    ", "lobe: held to "+p.Lobe)
+		}
 		if n := p.Fit; n != nil {
 			s.fold("    ", fitWords(n))
 		}
@@ -153,6 +156,7 @@ type PowderView struct {
 	Masstone   *MasstoneView  `json:"masstone,omitempty"`         // of ordinary pigment that was named
 	Dispersion *[2]float64    `json:"dispersionDoubt,omitempty"`  // share of the strength of grains all apart, and its standard error
 	Constants  []MaterialView `json:"opticalConstants,omitempty"` // a modelled powder that was named is computed from these
+	Lobe       string         `json:"lobeHeldTo,omitempty"`       // of flakes that were named: what the spread of their gleam was held to
 }
 
 // MasstoneView is the colour of a film too deep to see through, in a binder of
@@ -334,6 +338,9 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 			}
 			if g.Dispersion > 0 {
 				v.Dispersion = &[2]float64{g.Dispersion, g.Doubt}
+			}
+			if g.Optics.Flake {
+				v.Lobe = film.LobeHeldTo
 			}
 			v.Bare = bare
 			if v.Film, err = env.filmView(g, 0, on, film.DefaultIndex, colour.D65); err != nil {
