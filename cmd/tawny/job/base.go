@@ -38,9 +38,9 @@ density_g_ml and consistency are needed, others as the kind asks:
 
   ` + wrapped(strings.Split(batch.BaseKeys, ", "), 76, "  ") + `
 
-kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `. areas is
-where it may be worn, body where not said, or ` + palette.AreasForm + `;
-those built in are for the body, and a safety assessor says whether yours is fit for
+kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.
+areas is where it may be worn: ` + palette.AreasForm + ` (default body).
+Those built in are for the body, and a safety assessor says whether yours is fit for
 more.`,
 	Example: "  tawny base list\n  tawny base show 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3'",
 }
