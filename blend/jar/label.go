@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tawny/blend/batch/rules"
 	"tawny/blend/flake/constants"
@@ -81,7 +82,7 @@ func Parse(inci, ci string) (*Label, error) {
 	for _, part := range parts {
 		part = heading.ReplaceAllString(strings.TrimSpace(part), "")
 		named := number(part)
-		name := strings.Trim(ciNumber.ReplaceAllString(part, ""), "(). ")
+		name := strings.TrimFunc(ciNumber.ReplaceAllString(part, ""), func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("().", r) })
 		in := palette.Ingredient{INCI: name}
 		if m := share.FindStringSubmatch(name); m != nil && m[1] != "" && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
 			in.INCI = m[1]
