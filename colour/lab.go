@@ -92,5 +92,10 @@ func (c LCh) Lab() Lab {
 	return Lab{c.L, c.C * cos, c.C * sin}
 }
 
+// Towards returns the colour a share t of the straight way to another.
+func (c Lab) Towards(to Lab, t float64) Lab {
+	return Lab{c.L + t*(to.L-c.L), c.A + t*(to.A-c.A), c.B + t*(to.B-c.B)}
+}
+
 // Finite reports whether all three numbers are finite.
 func (c Lab) Finite() bool { return finite(c.L) && finite(c.A) && finite(c.B) }

@@ -30,7 +30,7 @@ func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 		}
 		t := (deg - s.Deg[at]) / (s.Deg[at+1] - s.Deg[at])
 		a, z := s.Labs[at], s.Labs[at+1]
-		rgb, _ := cmp.Or(s.Viewing, colour.D65).Screen(colour.Lab{L: a.L + t*(z.L-a.L), A: a.A + t*(z.A-a.A), B: a.B + t*(z.B-a.B)})
+		rgb, _ := cmp.Or(s.Viewing, colour.D65).Screen(a.Towards(z, t))
 		cv.Fill(strip.Column(i, steps, 0), rgb)
 	}
 	_, text = text.CutTop(1)

@@ -269,7 +269,7 @@ func (c *correcting) risk(sigma float64) {
 	}
 	sigma /= math.Sqrt(3) // of one axis
 	near := math.Max(leastOff, 1-3*sigma/c.Missing.DeltaE00)
-	middle := between(target, c.Lab, near)
+	middle := target.Towards(c.Lab, near)
 	step := [3]float64{}
 	for k, unit := range [3]colour.Lab{{L: 1}, {A: 1}, {B: 1}} {
 		step[k] = sigma / colour.DeltaE00(middle, plus(middle, unit))

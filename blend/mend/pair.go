@@ -54,18 +54,14 @@ func Nearer(expected colour.Lab, answers []string) (at colour.Lab, next Pair, wh
 		}
 		switch answers[i] {
 		case "l":
-			at = between(at, next.Left.Lab, halfMean)
+			at = at.Towards(next.Left.Lab, halfMean)
 		case "r":
-			at = between(at, next.Right.Lab, halfMean)
+			at = at.Towards(next.Right.Lab, halfMean)
 		case "s":
 		default:
 			return at, next, false, fmt.Errorf("answer %d is %q; l (left), r (right) or s (as near) is accepted", i+1, answers[i])
 		}
 	}
-}
-
-func between(a, b colour.Lab, t float64) colour.Lab {
-	return colour.Lab{L: a.L + t*(b.L-a.L), A: a.A + t*(b.A-a.A), B: a.B + t*(b.B-a.B)}
 }
 
 // pairAbout returns the two colours a step of ΔE00 from the middle on an axis of

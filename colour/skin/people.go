@@ -24,15 +24,11 @@ func fromPeople(c colour.Lab) (middle colour.Lab, distance float64) {
 	at := math.Min(math.Max(c.L, peopleLine[0].L), peopleLine[len(peopleLine)-1].L)
 	for i := 1; i < len(peopleLine); i++ {
 		if p, q := peopleLine[i-1], peopleLine[i]; at <= q.L {
-			middle = between(p, q, (at-p.L)/(q.L-p.L))
+			middle = p.Towards(q, (at-p.L)/(q.L-p.L))
 			break
 		}
 	}
 	return middle, colour.DeltaE00(middle, c)
-}
-
-func between(p, q colour.Lab, t float64) colour.Lab {
-	return colour.Lab{L: p.L + t*(q.L-p.L), A: p.A + t*(q.A-p.A), B: p.B + t*(q.B-p.B)}
 }
 
 // farWords says where a reading beyond everyone lies, or "" where people are.

@@ -21,10 +21,10 @@ func TestPresetsAreMeasuredFaces(t *testing.T) {
 		readings string
 	}{
 		{colour.Lab{L: 68.2, A: 10.2, B: 10.2}, " 16 "},
-		{between(colour.Lab{L: 62.2, A: 11.4, B: 15.7}, colour.Lab{L: 65.7, A: 10.7, B: 13.4}, 10.0/12), " 1093 "},
-		{between(colour.Lab{L: 58.3, A: 11.2, B: 17.9}, colour.Lab{L: 62.2, A: 11.4, B: 15.7}, 9.5/13), " 1503 "},
-		{between(colour.Lab{L: 54, A: 11.7, B: 18.9}, colour.Lab{L: 58.3, A: 11.2, B: 17.9}, 7.0/13), " 1232 "},
-		{between(colour.Lab{L: 45.3, A: 11.1, B: 18.1}, colour.Lab{L: 50.3, A: 11.7, B: 19}, 5.0/15), " 333 "},
+		{colour.Lab{L: 62.2, A: 11.4, B: 15.7}.Towards(colour.Lab{L: 65.7, A: 10.7, B: 13.4}, 10.0/12), " 1093 "},
+		{colour.Lab{L: 58.3, A: 11.2, B: 17.9}.Towards(colour.Lab{L: 62.2, A: 11.4, B: 15.7}, 9.5/13), " 1503 "},
+		{colour.Lab{L: 54, A: 11.7, B: 18.9}.Towards(colour.Lab{L: 58.3, A: 11.2, B: 17.9}, 7.0/13), " 1232 "},
+		{colour.Lab{L: 45.3, A: 11.1, B: 18.1}.Towards(colour.Lab{L: 50.3, A: 11.7, B: 19}, 5.0/15), " 333 "},
 		{colour.Lab{L: 37.2, A: 10.2, B: 13}, " 58 "},
 	} {
 		p := all[i]

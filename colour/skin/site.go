@@ -141,7 +141,7 @@ func (t *siteTable) at(x float64, scale []float64) middleSkin {
 		}
 		if x < scale[i] {
 			p, q := t.skins[i-1], t.skins[i]
-			return middleSkin{p.readings + q.readings, between(p.colour, q.colour, (x-scale[i-1])/(scale[i]-scale[i-1]))}
+			return middleSkin{p.readings + q.readings, p.colour.Towards(q.colour, (x-scale[i-1])/(scale[i]-scale[i-1]))}
 		}
 	}
 	return t.skins[last]

@@ -37,7 +37,7 @@ func (m *Model) Reflectance(c colour.Lab, v *colour.Viewing) (colour.Spectrum, e
 		if colour.DeltaE76(next, at) < settled {
 			return r, nil
 		}
-		at = between(at, next, part)
+		at = at.Towards(next, part)
 	}
 	return colour.Spectrum{}, errNoSpectrum
 }
