@@ -22,11 +22,12 @@ const (
 )
 
 // Options returns at most three ways of mending a batch, smallest first: a bit
-// of one powder, a bit of base, a small remake; and the batch as it stands. None is over the load allowed, asks for more of a powder than is in
-// stock where that is known, or cannot be weighed; each mends a quarter of what
-// is wrong at least, and as much again more than the smaller ones; and none
-// would make worse what was only just as said (see risks). With DeltaE the list
-// ends with the first to come within it.
+// of one powder, a bit of base, a small remake; and the batch as it stands. None
+// is over the load allowed, asks for more of a powder than is in stock where that
+// is known, or cannot be weighed; each mends a quarter of what is wrong at least,
+// and as much again more than the smaller ones; and none would make worse what was
+// only just as said (see risks). With DeltaE the list ends with the first to come
+// within it.
 //
 // The readings first teach how strong the powders in the batch really are (see
 // Reading); what strengths do not explain of a colour read as worn is carried

@@ -8,8 +8,9 @@ import (
 	"tawny/blend/palette"
 )
 
-// Drawers keeps one drawer computed for each binder it was asked for, so that
-// jobs in quick succession do not compute it again. The drawers are only read.
+// Drawers keeps one drawer read and computed for each binder it was asked for, so
+// that jobs in quick succession do not read the files again (package palette keeps
+// the optics themselves). The drawers are only read.
 // The zero value keeps the built-in drawer.
 type Drawers struct {
 	Path string // CSV file; "" for the built-in drawer
