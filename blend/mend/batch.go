@@ -35,7 +35,7 @@ func (b *Batch) Check() error {
 		return fmt.Errorf("a batch of %g g; more than 0 is accepted", b.BatchGrams)
 	}
 	if len(b.Powders) == 0 {
-		return fmt.Errorf("a batch without powders has no shade to correct")
+		return fmt.Errorf("a batch without powders has no shade to mend")
 	}
 	sum := 0.0
 	for i, p := range b.Powders {
@@ -53,7 +53,7 @@ func (b *Batch) Check() error {
 		sum += p.Grams
 	}
 	if !(sum > 0) {
-		return fmt.Errorf("a batch without powders has no shade to correct")
+		return fmt.Errorf("a batch without powders has no shade to mend")
 	}
 	if !(b.EvaporatedG >= 0 && b.EvaporatedG < b.BatchGrams-sum) {
 		return fmt.Errorf("%g g lost as water of a batch with %g g beside its powders; 0 to less than that is accepted", b.EvaporatedG, b.BatchGrams-sum)

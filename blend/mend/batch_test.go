@@ -155,7 +155,7 @@ func TestMendRoundsToTheNearest(t *testing.T) {
 	for seed := range uint64(30) {
 		m := newMaker(t, drawer(t), 700+seed, colour.DI)
 		m.read()
-		q := m.correcting(0, 0.2)
+		q := m.mending(0, 0.2)
 		q.MaxLoad = film.MaxLoad
 		c, err := q.begin(t.Context())
 		if err != nil {
@@ -244,7 +244,7 @@ func TestPartOfARemake(t *testing.T) {
 		m.noise = 0
 		m.read()
 		m.seen[0].Error = EyeError
-		c, err := m.correcting(0, UsualGrowth).begin(t.Context())
+		c, err := m.mending(0, UsualGrowth).begin(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}

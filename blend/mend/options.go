@@ -50,13 +50,13 @@ func Options(ctx context.Context, q Request) (*Found, error) {
 		}
 	}
 	for _, a := range list {
-		out.Options = append(out.Options, k.correction(a))
+		out.Options = append(out.Options, k.asMending(a))
 	}
 	return out, err
 }
 
 // ways are the answers that Options gives, and the ΔE00 the last comes to.
-func (c *correcting) ways() (list []answer, best float64, err error) {
+func (c *problem) ways() (list []answer, best float64, err error) {
 	best = c.none.delta
 	remake, err := c.careful()
 	if err != nil {
@@ -89,9 +89,9 @@ func (c *correcting) ways() (list []answer, best float64, err error) {
 // Found is what would mend a batch.
 type Found struct {
 	State
-	Options []*Correction // smallest first
+	Options []*Mending // smallest first
 
-	c *correcting
+	c *problem
 }
 
 // Right reports whether the batch needs nothing.
@@ -104,13 +104,13 @@ const RightWithin = InstrumentError
 // mends reports whether an answer is worth its growth after one that comes to a
 // ΔE00 of best, and risks nothing; with a green, blue or violet powder it must also
 // be worth that, as in a match.
-func (c *correcting) mends(a answer, best float64) bool {
+func (c *problem) mends(a answer, best float64) bool {
 	return a.growth > 0 && a.delta <= best-c.gain() && c.safe(a) &&
 		(len(c.odd(a)) == 0 || c.without-a.delta > search.RuleWorth)
 }
 
 // odd says which green, blue or violet powders an answer brings into the batch.
-func (c *correcting) odd(a answer) (said []string) {
+func (c *problem) odd(a answer) (said []string) {
 	for i, g := range a.use {
 		if a.grams[i] > 1e-9*c.left && !slices.Contains(c.own, g) && c.Shade.Unasked(g) {
 			said = append(said, g.Name+" is in it")
@@ -120,7 +120,7 @@ func (c *correcting) odd(a answer) (said []string) {
 }
 
 // gain is the least worth adding for, ΔE00.
-func (c *correcting) gain() float64 { return math.Max(leastGain*c.none.delta, unseen) }
+func (c *problem) gain() float64 { return math.Max(leastGain*c.none.delta, unseen) }
 
 // growthStep is between the growths looked at up to as much again, a convention
 // of this tool.
@@ -129,7 +129,7 @@ const growthStep = 0.05
 // careful is the remake where it risks nothing, or else the nearest of it and of
 // what is best at each growth below, or as much of those as risks nothing. They are
 // gone through upwards, so that to allow more growth makes nothing worse.
-func (c *correcting) careful() (answer, error) {
+func (c *problem) careful() (answer, error) {
 	whole, err := c.remake()
 	if err != nil || c.safe(whole) {
 		return whole, err
@@ -164,7 +164,7 @@ func (c *correcting) careful() (answer, error) {
 // Otherwise finds what takes least where nothing small helps: a bit of a powder
 // the batch has none of, a remake with one or two of those, more of its own than
 // may be added, or a fresh batch as large as this one was; nil where nothing does.
-func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
+func (f *Found) Otherwise() (_ *Mending, fresh bool, err error) {
 	c := *f.c
 	for _, c.plain = range []bool{true, false} {
 		if out, err := c.goesIn(); out != nil || err != nil {
@@ -176,7 +176,7 @@ func (f *Found) Otherwise() (_ *Correction, fresh bool, err error) {
 }
 
 // goesIn is that of Otherwise which goes into the batch; nil where nothing helps.
-func (c *correcting) goesIn() (*Correction, error) {
+func (c *problem) goesIn() (*Mending, error) {
 	k := *c
 	k.NewPowders = 1
 	var bits []answer
@@ -193,11 +193,11 @@ func (c *correcting) goesIn() (*Correction, error) {
 	}
 	bits = slices.DeleteFunc(bits, func(a answer) bool { return a.delta > nearest+search.EqualDeltaE })
 	if len(bits) > 0 {
-		return c.correction(slices.MinFunc(bits, func(a, b answer) int {
+		return c.asMending(slices.MinFunc(bits, func(a, b answer) int {
 			return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(a.growth, b.growth))
 		})), nil
 	}
-	tries := []correcting{}
+	tries := []problem{}
 	for n := c.NewPowders + 1; n <= 2 && len(c.own)+n <= search.MostParts; n++ {
 		k.NewPowders = n
 		tries = append(tries, k)
@@ -209,7 +209,7 @@ func (c *correcting) goesIn() (*Correction, error) {
 			return nil, err
 		}
 		if k.mends(a, c.none.delta) && (k.NewPowders > c.NewPowders || a.growth > c.MaxGrowth) {
-			return c.correction(a), nil
+			return c.asMending(a), nil
 		}
 	}
 	return nil, nil
@@ -223,7 +223,7 @@ func (a *answer) cost() float64 {
 
 // anew is the best batch made from the beginning with the powder it has most of,
 // each as strong as it turned out.
-func (c *correcting) anew() (*Correction, bool, error) {
+func (c *problem) anew() (*Mending, bool, error) {
 	r := c.Shade
 	r.Powders = slices.Clone(r.Powders)
 	load, most := 0.0, 0
@@ -246,7 +246,7 @@ func (c *correcting) anew() (*Correction, bool, error) {
 		return nil, false, nil // nothing helps
 	}
 	b := &res.Blends[0]
-	out := &Correction{AfterGrams: c.Batch.BatchGrams, Parts: b.Parts, Lab: plus(b.Lab, c.offset)}
+	out := &Mending{AfterGrams: c.Batch.BatchGrams, Parts: b.Parts, Lab: plus(b.Lab, c.offset)}
 	out.BaseGrams = out.AfterGrams
 	out.DeltaE00 = colour.DeltaE00(out.Lab, c.Shade.Targets[0].Lab)
 	for _, part := range b.Parts {
@@ -260,7 +260,7 @@ func (c *correcting) anew() (*Correction, bool, error) {
 // risk notes what the batch may look like where it is taken to look as it does:
 // nearer to what was wanted by three times the reading's error, though at least
 // leastOff times as far, and there off to any side by that error.
-func (c *correcting) risk(sigma float64) {
+func (c *problem) risk(sigma float64) {
 	target := c.Shade.Targets[0].Lab
 	d := less(c.Lab, target)
 	off := [3]float64{d.L, d.A, d.B}
@@ -289,7 +289,7 @@ func (c *correcting) risk(sigma float64) {
 
 // safe reports whether an answer makes nothing worse that the batch may look
 // like.
-func (c *correcting) safe(a answer) bool {
+func (c *problem) safe(a answer) bool {
 	target := c.Shade.Targets[0].Lab
 	for _, r := range c.risks {
 		if math.Hypot(colour.DeltaE00(plus(r, less(a.lab, c.Lab)), target), a.miss) > math.Hypot(colour.DeltaE00(r, target), c.none.miss) {
@@ -300,7 +300,7 @@ func (c *correcting) safe(a answer) bool {
 }
 
 // partOf is a part of an answer's additions.
-func (c *correcting) partOf(a answer, part float64) (answer, error) {
+func (c *problem) partOf(a answer, part float64) (answer, error) {
 	a.grams = slices.Clone(a.grams)
 	for i, g := range a.use {
 		had := c.had(g)
@@ -320,7 +320,7 @@ func (c *correcting) partOf(a answer, part float64) (answer, error) {
 }
 
 // step is the balance's, or a hundred-thousandth of the batch without one, g.
-func (c *correcting) step() float64 {
+func (c *problem) step() float64 {
 	if c.BalanceStep > 0 {
 		return c.BalanceStep
 	}
@@ -329,7 +329,7 @@ func (c *correcting) step() float64 {
 
 // bit is the best addition of one powder, or of base where g is nil: none where
 // it cannot be weighed or helps nothing.
-func (c *correcting) bit(g *palette.Pigment) (answer, error) {
+func (c *problem) bit(g *palette.Pigment) (answer, error) {
 	most := c.MaxGrowth * c.left
 	use, at := c.own, 0
 	if g == nil && c.NoBase {

@@ -17,7 +17,7 @@ const (
 )
 
 // shimmer works out how the batch looks, and what its additions are held to.
-func (c *correcting) shimmer() (err error) {
+func (c *problem) shimmer() (err error) {
 	worn := film.Worn{Ground: c.Shade.Ground, Apply: c.Shade.Apply, Tilt: c.Shade.Tilt, SurfaceShare: c.Shade.SurfaceShare, Base: c.Shade.Base, Light: c.Shade.Light}
 	if worn.Parts = c.Request.Planned; worn.Parts == nil {
 		for _, p := range c.Batch.Powders {

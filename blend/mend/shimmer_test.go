@@ -132,7 +132,7 @@ func TestGleamKept(t *testing.T) {
 			t.Fatal(err)
 		}
 		w := kept.Wanted
-		off := func(o *Correction) (both, missing float64) {
+		off := func(o *Mending) (both, missing float64) {
 			g := m.predicted(o.Parts).Gleam()
 			missing = math.Max(0, math.Max(w.GleamLo-g, g-w.GleamHi))
 			return math.Hypot(o.DeltaE00, keptWorth*missing), missing
@@ -232,12 +232,12 @@ func TestOddHuesAreEarned(t *testing.T) {
 			odd = append(odd, g.Name)
 		}
 	}
-	brings := func(c *Correction) bool {
+	brings := func(c *Mending) bool {
 		return slices.ContainsFunc(c.Additions, func(a Addition) bool { return a.New && search.OddHue(a.Pigment) })
 	}
 	held, passed := 0, 0
 	for _, looks := range []string{"much too pink", "too pink", "too pink, a little dark", "too red", "much too red, too dark", "much too red", "much too yellow", "too strong"} {
-		of := func(change func(*Request)) (least float64, list []*Correction, f *Found) {
+		of := func(change func(*Request)) (least float64, list []*Mending, f *Found) {
 			f, err := m.told(looks, func(q *Request) {
 				q.KeepGleam, q.NewPowders, q.Shade.Choice.Only = false, 1, []string{}
 				change(q)

@@ -12,7 +12,7 @@ type Trial struct {
 // Trial returns the same additions on the smallest whole gram of a batch of
 // grams at which each is five steps of the balance at least; nil where that is
 // the batch itself, or without a balance.
-func (c *Correction) Trial(grams, step float64) *Trial {
+func (c *Mending) Trial(grams, step float64) *Trial {
 	least := math.Inf(1)
 	if c.BaseGrams > 0 {
 		least = c.BaseGrams

@@ -15,7 +15,7 @@ func TestTrial(t *testing.T) {
 		{400, 0.01, 0.5, 0, 40}, {400, 0.01, 0.5, 0.25, 80}, {400, 0.01, 0, 20, 1}, {400, 0.001, 0.5, 0, 4},
 		{421, 0.01, 0.37, 0, 57}, {200, 0.01, 0.05, 0, 0}, {200, 0, 1, 0, 0},
 	} {
-		m := &Correction{BaseGrams: c.base}
+		m := &Mending{BaseGrams: c.base}
 		if c.powder > 0 {
 			m.Additions = []Addition{{Grams: c.powder}}
 		}

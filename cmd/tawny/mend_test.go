@@ -15,7 +15,7 @@ import (
 
 // Without a reading a pair is shown and drawn; with answers or a reading the
 // additions are.
-func TestCorrectCommand(t *testing.T) {
+func TestMendCommand(t *testing.T) {
 	made := []string{"mend", "--demo", "--weighed", "warm gold=7", "--weighed", "yellow oxide=0.1", "--made", "200"}
 	dir := t.TempDir()
 	out := mustRun(t, append(made, "--out", dir)...)
@@ -75,19 +75,19 @@ func TestCorrectCommand(t *testing.T) {
 	}
 	// A gleam and a grain are asked for as everywhere; of more powder there is more.
 	fix := []string{"mend", "--skin", "brown", "--target", "skin:1,3,4", "--weighed", "bright gold=6", "--weighed", "red oxide=1.2", "--made", "200", "--looks", "a little too dark"}
-	plain, bright := fromJSON[job.CorrectResult](t, mustRun(t, append(fix, "--json")...)), fromJSON[job.CorrectResult](t, mustRun(t, append(fix, "--gleam", "bright", "--grain", "pearl", "--json")...))
+	plain, bright := fromJSON[job.MendResult](t, mustRun(t, append(fix, "--json")...)), fromJSON[job.MendResult](t, mustRun(t, append(fix, "--gleam", "bright", "--grain", "pearl", "--json")...))
 	if g := bright.Shimmer; g.GleamWord != "clear" || g.Wanted != "6 to 20" || len(bright.Options) == 0 || bright.Options[0].GleamWord != "bright" || bright.Options[0].Grain != "pearl" || plain.Shimmer.Wanted == g.Wanted {
 		t.Errorf("%+v, %+v, %+v", bright.Shimmer, bright.Options, plain.Shimmer)
 	}
 	if text := mustRun(t, append(fix, "--gleam", "bright")...); !strings.Contains(text, "planned 5.9, to be 6 to 20") {
 		t.Error(text)
 	}
-	if a := fromJSON[job.CorrectResult](t, mustRun(t, append(fix[:len(fix)-1], "too pink", "--json")...)); len(a.Options) > 0 || !strings.Contains(a.Advice, "g of") || !strings.Contains(a.Advice, "would leave ΔE00") {
+	if a := fromJSON[job.MendResult](t, mustRun(t, append(fix[:len(fix)-1], "too pink", "--json")...)); len(a.Options) > 0 || !strings.Contains(a.Advice, "g of") || !strings.Contains(a.Advice, "would leave ΔE00") {
 		t.Errorf("%d options, %s", len(a.Options), a.Advice)
 	}
 	photo := []string{"../../testdata/photo/smear-demo.jpg", "--strip", "../../testdata/photo/strip-demo.csv@60,40,680,100"}
 	said := fromJSON[struct{ Reading string }](t, mustRun(t, append([]string{"photo"}, append(photo, "--area", "500,280,160,160", "--json")...)...))
-	read := fromJSON[job.CorrectResult](t, mustRun(t, append(append(made, "--photo"), append(photo, "--smear", "500,280,160,160", "--json")...)...)).Read
+	read := fromJSON[job.MendResult](t, mustRun(t, append(append(made, "--photo"), append(photo, "--smear", "500,280,160,160", "--json")...)...)).Read
 	if want, err := colour.ParseReading(said.Reading); err != nil || colour.DeltaE00(*read, want.Lab) > 0.02 {
 		t.Errorf("photographed %v, %s by photo; %v", read, said.Reading, err)
 	}
@@ -126,18 +126,18 @@ func TestMendBooked(t *testing.T) {
 		return math.NaN()
 	}
 
-	first := fromJSON[job.CorrectResult](t, mustRun(t, ask...))
+	first := fromJSON[job.MendResult](t, mustRun(t, ask...))
 	if len(first.Options) == 0 || first.Options[0].Additions[0].Powder != "pale gold" || first.Options[0].LoadPercent > 8 || first.Options[0].Growth > 15 {
 		t.Fatalf("%+v", first.Options)
 	}
 	// Another gleam can be asked for than was planned.
-	if g, was := fromJSON[job.CorrectResult](t, mustRun(t, append(ask, "--gleam", "50..60")...)).Shimmer, first.Shimmer; g.Wanted != "50 to 60" || g.Planned != was.Planned || math.Abs(g.Gleam-was.Gleam) > 1e-9 || was.Gleam >= was.Planned {
+	if g, was := fromJSON[job.MendResult](t, mustRun(t, append(ask, "--gleam", "50..60")...)).Shimmer, first.Shimmer; g.Wanted != "50 to 60" || g.Planned != was.Planned || math.Abs(g.Gleam-was.Gleam) > 1e-9 || was.Gleam >= was.Planned {
 		t.Errorf("%+v, %+v", g, was)
 	}
 	// Never more than there is.
 	book("count", "G-0117", "0.6")
 	book("count", "G-0245", "0.4")
-	for _, o := range fromJSON[job.CorrectResult](t, mustRun(t, ask...)).Options {
+	for _, o := range fromJSON[job.MendResult](t, mustRun(t, ask...)).Options {
 		for _, a := range o.Additions {
 			if a.Powder == "pale gold" && a.Grams > 0.6 {
 				t.Errorf("%g g of pale gold, of which 0.6 g is left", a.Grams)
@@ -147,7 +147,7 @@ func TestMendBooked(t *testing.T) {
 	book("count", "G-0117", "30")
 	// Nor of a powder she has none of.
 	for _, looks := range []string{"too dark", "too light", "too strong", "too pink"} {
-		for _, o := range fromJSON[job.CorrectResult](t, mustRun(t, "mend", "--batch", "1", "--book", file, "--json", "--new", "1", "--looks", looks)).Options {
+		for _, o := range fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "1", "--book", file, "--json", "--new", "1", "--looks", looks)).Options {
 			for _, a := range o.Additions {
 				if a.New || a.Base == "" && a.Powder != "pale gold" && a.Powder != "bronze" {
 					t.Errorf("%s: %+v, of which the book has none", looks, a)
@@ -167,7 +167,7 @@ func TestMendBooked(t *testing.T) {
 	if n := strings.Count(book("list", "corrections"), "planned"); n != 0 {
 		t.Fatalf("%d corrections without one chosen", n)
 	}
-	chosen := fromJSON[job.CorrectResult](t, mustRun(t, append(ask, "--choose", "1")...)).Chosen
+	chosen := fromJSON[job.MendResult](t, mustRun(t, append(ask, "--choose", "1")...)).Chosen
 	if chosen == nil || chosen.CorrectionID != 1 || chosen.ReadingID == 0 || len(chosen.Lessons) == 0 || chosen.Lessons[0].Lot != "G-0117" || !(chosen.Lessons[0].Strength < 0.95 && chosen.Lessons[0].Strength > 0.7) {
 		t.Fatalf("%+v", chosen)
 	}
@@ -194,7 +194,7 @@ func TestMendGleamOff(t *testing.T) {
 	t.Parallel()
 	said, kept := 0, 0
 	for _, looks := range []string{"too pink", "too yellow", "too dark", "too flat", "too strong, a little dark"} {
-		r := fromJSON[job.CorrectResult](t, mustRun(t, "mend", "--skin", "brown", "--target", "skin:2,3,0", "--weighed", "pale gold=4", "--weighed", "copper=2", "--made", "200", "--new", "1", "--looks", looks, "--json"))
+		r := fromJSON[job.MendResult](t, mustRun(t, "mend", "--skin", "brown", "--target", "skin:2,3,0", "--weighed", "pale gold=4", "--weighed", "copper=2", "--made", "200", "--new", "1", "--looks", looks, "--json"))
 		var lo, hi float64
 		if n, _ := fmt.Sscanf(r.Shimmer.Wanted, "%f to %f", &lo, &hi); n < 2 {
 			fmt.Sscanf(r.Shimmer.Wanted, "about %f", &lo)

@@ -66,7 +66,7 @@ func (q *labelsRequest) run(ctx context.Context, env *Env) (Result, error) {
 	var b *batch.Batch
 	var notes []string
 	if q.batch != "" {
-		b, notes, err = env.booked(ctx, q.batch, q.in)
+		b, notes, err = env.batchAsMade(ctx, q.batch, q.in)
 	} else {
 		_, b, err = q.made(ctx, env)
 	}
@@ -98,10 +98,10 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 	return nil
 }
 
-// booked is a batch of the book as it stands: what was weighed and added to it, the
+// batchAsMade is a batch of the book as it stands: what was weighed and added to it, the
 // day it was made and the first of its lots to run out. A code and containers may be
 // given anew.
-func (e *Env) booked(ctx context.Context, number string, now Input) (out *batch.Batch, notes []string, err error) {
+func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (out *batch.Batch, notes []string, err error) {
 	id, err := RecordID("batch", number)
 	if err != nil {
 		return nil, nil, err

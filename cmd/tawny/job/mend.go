@@ -44,7 +44,7 @@ to the batch in the book, and what a reading taught of its powders to their lots
 'tawny book again' then makes the mended recipe.`,
 	Example: "  tawny mend --batch 3 --looks 'too pink, a little dark'\n  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'too dull, a little light'",
 	New: func() Task {
-		q := &CorrectInput{}
+		q := &MendInput{}
 		in := &q.Input
 		out, marks := "", q.Photo.markFields()
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
@@ -61,11 +61,11 @@ to the batch in the book, and what a reading taught of its powders to their lots
 			if asked.Input, err = in.ready(env); err != nil {
 				return nil, err
 			}
-			var r *CorrectResult
+			var r *MendResult
 			if q.BatchText != "" {
 				r, err = env.mendBooked(ctx, asked)
 			} else {
-				r, err = Correct(ctx, asked)
+				r, err = Mend(ctx, asked)
 			}
 			if err == nil && env.Sends && r.Pair != nil {
 				err = env.drawn("pair", "png", swatches.Wide, r.Picture())
@@ -99,7 +99,7 @@ to the batch in the book, and what a reading taught of its powders to their lots
 }
 
 // Show writes what to add, or the pair to choose from.
-func (r *CorrectResult) Show(s *Screen) {
+func (r *MendResult) Show(s *Screen) {
 	s.skinLine(&r.Skin)
 	s.targetLine(&r.Target)
 	if p := r.Pair; p != nil {
@@ -180,8 +180,8 @@ func (s *Screen) option(o *MendOption, balance float64) {
 	}
 }
 
-// CorrectInput is a made batch to bring back to its shade.
-type CorrectInput struct {
+// MendInput is a made batch to bring back to its shade.
+type MendInput struct {
 	Input
 	Weighed    []string // "pale gold=5.02": grams of each powder weighed in
 	Made       float64  // g weighed in all, powders and base together
@@ -199,20 +199,20 @@ type CorrectInput struct {
 	BatchText  string   // a batch's number in the book, instead of Weighed and Made
 	Choose     int      // the way to write to it, from 1; 0 writes nothing
 
-	booked *booked
+	inBook *bookBatch
 	face   *Env // lends what this request names, where the rest is the book's
 }
 
 // reader lends the files that the reading names.
-func (in *CorrectInput) reader() *Env {
+func (in *MendInput) reader() *Env {
 	if in.face != nil {
 		return in.face
 	}
 	return in.lent()
 }
 
-// CorrectResult is what to add, or the pair to choose from.
-type CorrectResult struct {
+// MendResult is what to add, or the pair to choose from.
+type MendResult struct {
 	Pair      *PairView      `json:"pair,omitempty"` // where no reading was given and no round of answers is whole
 	ByEye     bool           `json:"byEye"`
 	Seen      string         `json:"seen"`
@@ -328,10 +328,10 @@ type StrengthView struct {
 // sphere's at 2 mg/cm².
 const unsaidApply = 1.0
 
-// Correct works out what to add to a batch, from its colour as read, or as
+// Mend works out what to add to a batch, from its colour as read, or as
 // told from pairs of colours about what was expected. With neither it
 // returns the next pair.
-func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
+func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	s, err := in.open()
 	if err != nil {
 		return nil, err
@@ -339,8 +339,8 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
-	if in.booked != nil {
-		in.booked.lots(s)
+	if in.inBook != nil {
+		in.inBook.lots(s)
 	}
 	t, err := s.target(in.Target)
 	if err != nil {
@@ -360,21 +360,21 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 	if q.KeepGleam = in.Gleam == ""; q.KeepGleam && r.Shimmer != nil {
 		r.Shimmer.GleamLo = 0 // what was planned, not the least
 	}
-	if in.booked != nil {
-		if q.Planned, err = s.parts(in.booked.planned()); err != nil {
+	if in.inBook != nil {
+		if q.Planned, err = s.parts(in.inBook.planned()); err != nil {
 			return nil, err
 		}
-		q.MaxLoad, q.Shade.Choice.InStock = in.booked.mostLoad(in), q.Batch.Grams()
+		q.MaxLoad, q.Shade.Choice.InStock = in.inBook.mostLoad(in), q.Batch.Grams()
 	}
-	lies, err := s.specimen(in.Seen)
+	specimen, err := s.specimen(in.Seen)
 	if err != nil {
 		return nil, err
 	}
-	out := &CorrectResult{
+	out := &MendResult{
 		Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
-		balance: s.balance(), viewing: s.viewing, title: orElse(in.DemoTitle(), "Correction"),
+		balance: s.balance(), viewing: s.viewing, title: orElse(in.DemoTitle(), "Mending"),
 	}
-	read, err := s.read(in, &q, lies, t, out)
+	read, err := s.read(in, &q, specimen, t, out)
 	if err != nil || read == nil {
 		return out, err
 	}
@@ -408,7 +408,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 		}
 		out.Notes = append(out.Notes, given...)
 	}
-	if b := in.booked; b != nil {
+	if b := in.inBook; b != nil {
 		b.now, b.grams = &found.State, q.Batch.Grams()
 	}
 	if len(out.Options) == 0 {
@@ -421,7 +421,7 @@ func Correct(ctx context.Context, in CorrectInput) (*CorrectResult, error) {
 
 // advice is what to do where nothing small helps: what takes least, and what it
 // would leave.
-func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
+func (s *setting) advice(f *mend.Found, in MendInput) (string, error) {
 	if f.Right() {
 		return "Nothing to add.", nil
 	}
@@ -453,7 +453,7 @@ func (s *setting) advice(f *mend.Found, in CorrectInput) (string, error) {
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
 // out, until the answers to pairs make a round.
-func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *target, out *CorrectResult) (*mend.Reading, error) {
+func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t *target, out *MendResult) (*mend.Reading, error) {
 	given := 0
 	for _, said := range []bool{in.Reading != "", in.Photo.File != "", in.Looks != "", len(in.Nearer) > 0} {
 		if said {
@@ -463,7 +463,7 @@ func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *
 	if given > 1 {
 		return nil, inputf("more than one of {reading}, {photo}, {looks} and {nearer} is given; one is accepted")
 	}
-	r := &mend.Reading{Batch: q.Batch, Specimen: lies}
+	r := &mend.Reading{Batch: q.Batch, Specimen: specimen}
 	r.Specimen.Geometry = colour.Photo // the eye's
 	switch {
 	case in.Looks != "":
@@ -485,17 +485,17 @@ func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *
 		if photo.Reading == "" {
 			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {smear}", in.Photo.File)
 		}
-		in.booked.takes(photo.mean)
+		in.inBook.takes(photo.mean)
 		r.Lab, r.Error = photo.mean.Lab, math.Hypot(mend.InstrumentError, photo.Repeat)
 	case in.Reading != "":
 		read, err := in.reader().ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}
-		if thick := cmp.Or(lies.Apply, s.apply); read.Geometry == "" && lies.Where != mend.InJar && thick > unsaidApply {
+		if thick := cmp.Or(specimen.Apply, s.apply); read.Geometry == "" && specimen.Where != mend.InJar && thick > unsaidApply {
 			return nil, inputf("{reading} does not say how it was read, and at %.3g mg/cm² that counts for more than most mendings; %s is accepted, as in lab:56,12,22/45", thick, colour.GeometryForms)
 		}
-		in.booked.takes(read.Reading)
+		in.inBook.takes(read.Reading)
 		r.Specimen.Geometry, r.Lab = read.Geometry, read.Lab
 		if read.Spectrum != nil {
 			r.Lab = s.viewing.Lab(read.Spectrum)
@@ -512,7 +512,7 @@ func (s *setting) read(in CorrectInput, q *mend.Request, lies mend.Specimen, t *
 }
 
 // asItIs tells of the batch as it stands.
-func (s *setting) asItIs(c *mend.Found, out *CorrectResult) {
+func (s *setting) asItIs(c *mend.Found, out *MendResult) {
 	out.ByEye = c.ByEye
 	out.Now = lack(c.Missing, c.Lab)
 	out.Shimmer = &MendShimmer{Gleam: c.Look.Gleam, GleamWord: c.Look.GleamWord, Grain: c.Look.Grain, Planned: c.Planned.Gleam}
@@ -526,7 +526,7 @@ func (s *setting) asItIs(c *mend.Found, out *CorrectResult) {
 }
 
 // option is one way of mending.
-func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
+func (s *setting) option(c *mend.Mending, t *target) (*MendOption, error) {
 	o := &MendOption{Growth: 100 * c.Growth, AfterGrams: c.AfterGrams, Reached: c.Reached, Additions: added(c.Additions, c.BaseGrams, s.base.Name)}
 	if c.BaseGrams > 0 {
 		o.Additions[len(o.Additions)-1].WaterGrams = c.WaterGrams
@@ -547,7 +547,7 @@ func (s *setting) option(c *mend.Correction, t *target) (*MendOption, error) {
 }
 
 // asWeighed reads what was weighed into the batch.
-func (s *setting) asWeighed(in CorrectInput) (mend.Batch, error) {
+func (s *setting) asWeighed(in MendInput) (mend.Batch, error) {
 	m := mend.Batch{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
 		return m, inputf("no powders; give {weighed} 'powder=grams' for each")
@@ -576,15 +576,15 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 	case "", string(mend.OnSkin):
 		return mend.Specimen{}, nil
 	case string(mend.InJar):
-		lies := mend.Specimen{Where: mend.InJar}
+		specimen := mend.Specimen{Where: mend.InJar}
 		if s.base.HasWater() {
 			wet, err := film.WetLotion(s.base.OilShare(), s.optics.Index)
 			if err != nil {
-				return lies, input(err)
+				return specimen, input(err)
 			}
-			lies.Base = &wet
+			specimen.Base = &wet
 		}
-		return lies, nil
+		return specimen, nil
 	case string(mend.OnWhite):
 		x, err := table.Finite(mg)
 		if err != nil || !(x > 0 && x <= film.MaxApply) {
@@ -597,7 +597,7 @@ func (s *setting) specimen(text string) (mend.Specimen, error) {
 
 // byEye follows the answers from pair to pair. It reports false, with the next
 // pair in out, until they make whole rounds.
-func (s *setting) byEye(in CorrectInput, shade search.Request, last *mend.Reading, out *CorrectResult) (done bool, err error) {
+func (s *setting) byEye(in MendInput, shade search.Request, last *mend.Reading, out *MendResult) (done bool, err error) {
 	expected, err := mend.Expected(shade, last.Specimen, last.Batch)
 	if err != nil {
 		return false, input(err)
@@ -616,7 +616,7 @@ func (s *setting) byEye(in CorrectInput, shade search.Request, last *mend.Readin
 }
 
 // Picture draws the pair.
-func (r *CorrectResult) Picture() swatches.Drawing {
+func (r *MendResult) Picture() swatches.Drawing {
 	p := &swatches.Pair{Viewing: r.viewing, Heading: swatches.Heading{
 		Title:  "Which is nearer, left or right?",
 		Note:   fmt.Sprintf("%s, seen on: %s; pair %d", r.title, r.Seen, len(r.Pair.Answers)+1),

@@ -15,8 +15,8 @@ import (
 	"tawny/colour"
 )
 
-// booked is a batch of the book that is to be mended.
-type booked struct {
+// bookBatch is a batch of the book that is to be mended.
+type bookBatch struct {
 	old  book.Again
 	made standing
 	bags map[string][]book.LotStock
@@ -41,13 +41,13 @@ type MendChosen struct {
 
 // mendBooked mends a batch of the book: what was asked for it, its weights and
 // lots, and what is in stock, are the book's.
-func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult, err error) {
+func (e *Env) mendBooked(ctx context.Context, q MendInput) (r *MendResult, err error) {
 	id, err := RecordID("batch", q.BatchText)
 	if err != nil {
 		return nil, err
 	}
 	return r, e.Book.read(ctx, func(b *book.Book) error {
-		k := &booked{lot: map[int64]book.Lot{}}
+		k := &bookBatch{lot: map[int64]book.Lot{}}
 		if k.old, err = b.MakeAgain(ctx, id); err != nil {
 			return err
 		}
@@ -63,7 +63,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 			return err
 		}
 		in := q
-		in.Input, in.booked, in.face = asked.Input, k, e
+		in.Input, in.inBook, in.face = asked.Input, k, e
 		in.Only, in.Without = q.Only, q.Without
 		in.Gleam, in.Grain = orElse(q.Gleam, in.Gleam), orElse(q.Grain, in.Grain)
 		if q.Balance > 0 {
@@ -88,7 +88,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 		if k.bags, k.has, err = lotsLeft(ctx, b); err != nil {
 			return err
 		}
-		if r, err = Correct(ctx, in); err != nil {
+		if r, err = Mend(ctx, in); err != nil {
 			return err
 		}
 		r.Notes = slices.Concat(notes, k.made.notes, r.Notes)
@@ -103,7 +103,7 @@ func (e *Env) mendBooked(ctx context.Context, q CorrectInput) (r *CorrectResult,
 // it was weighed from, and no more of any than the fullest of its lots has. Of a
 // powder that is in neither the book, the batch nor a drawer of her own there is
 // nothing.
-func (k *booked) lots(s *setting) {
+func (k *bookBatch) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	k.drawerLot = map[string]string{}
 	s.doubts.knows(k.bags)
@@ -134,7 +134,7 @@ func (k *booked) lots(s *setting) {
 }
 
 // planned are the powders of its recipe as parts of a stated blend.
-func (k *booked) planned() (list []string) {
+func (k *bookBatch) planned() (list []string) {
 	grams := map[string]float64{}
 	for _, p := range k.old.Powders { // one that came from two lots is there twice
 		grams[p.Name] += p.Then.PlannedG
@@ -150,14 +150,14 @@ func (k *booked) planned() (list []string) {
 
 // takes keeps the reading it is mended by; without a batch in the book there is
 // nothing to keep it with.
-func (k *booked) takes(r colour.Reading) {
+func (k *bookBatch) takes(r colour.Reading) {
 	if k != nil {
 		k.taken = r
 	}
 }
 
 // mostLoad is the most powder the batch may have, % w/w.
-func (k *booked) mostLoad(in CorrectInput) float64 {
+func (k *bookBatch) mostLoad(in MendInput) float64 {
 	most := math.Min(film.MaxLoad, k.old.Batch.LoadPercent+mend.MoreLoad)
 	if in.LoadMax > 0 {
 		most = math.Min(most, in.LoadMax)
@@ -167,7 +167,7 @@ func (k *booked) mostLoad(in CorrectInput) float64 {
 
 // chooseMending writes a way of mending to the batch, with the reading it was
 // found by and what that taught of the lots.
-func (e *Env) chooseMending(ctx context.Context, b *book.Book, in CorrectInput, k *booked, r *CorrectResult) error {
+func (e *Env) chooseMending(ctx context.Context, b *book.Book, in MendInput, k *bookBatch, r *MendResult) error {
 	if in.Choose > len(r.Options) {
 		return faultf("choose", "is %d, and there are %s; nothing was written", in.Choose, plural(len(r.Options), "way"))
 	}
@@ -216,7 +216,7 @@ func (e *Env) chooseMending(ctx context.Context, b *book.Book, in CorrectInput, 
 // lessons are the strengths of lots that a reading teaches: not words, which are
 // too coarse, nor a reading that strengths explain badly. Within 2 % is as good
 // as a fit tells (our own choice). Data of the lot itself are not changed so.
-func (k *booked) lessons(in CorrectInput) (list []LotLesson) {
+func (k *bookBatch) lessons(in MendInput) (list []LotLesson) {
 	if in.Looks != "" || k.now.Unexplained > mend.EyeError {
 		return nil
 	}

@@ -238,17 +238,17 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 		heavy[i].Percent *= 2
 	}
 	says := ""
-	for _, way := range []struct {
+	for _, other := range []struct {
 		words string
 		worn  film.Worn
 	}{
 		{full.Plain, s.worn(v.parts, full.MgPerCM2, full.SigmaDeg)},
 		{fmt.Sprintf("at a load of %.3g %%", load), s.worn(heavy, s.apply, s.tilt)},
 	} {
-		if load > film.MaxLoad && way.worn.Apply == s.apply || full.MgPerCM2 <= s.apply && way.worn.Apply != s.apply {
+		if load > film.MaxLoad && other.worn.Apply == s.apply || full.MgPerCM2 <= s.apply && other.worn.Apply != s.apply {
 			continue
 		}
-		look, err := film.Predict(way.worn)
+		look, err := film.Predict(other.worn)
 		if err != nil {
 			return "", input(err)
 		}
@@ -256,7 +256,7 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 		if look.Gleam() >= want {
 			word = "it has enough,"
 		}
-		says += fmt.Sprintf(" %s%s %s %.1f.", strings.ToUpper(way.words[:1]), way.words[1:], word, look.Gleam())
+		says += fmt.Sprintf(" %s%s %s %.1f.", strings.ToUpper(other.words[:1]), other.words[1:], word, look.Gleam())
 	}
 	return says, nil
 }

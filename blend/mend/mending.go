@@ -44,8 +44,8 @@ const (
 	MoreLoad    = 1.0  // points of load over what it has
 )
 
-// Correction is what to add to a batch, and what it is then expected to be.
-type Correction struct {
+// Mending is what to add to a batch, and what it is then expected to be.
+type Mending struct {
 	Additions  []Addition // powders, the batch's own first
 	BaseGrams  float64    // g of base, water included
 	WaterGrams float64    // g of that which is only water lost to be made good
@@ -73,8 +73,8 @@ type State struct {
 	ByEye       bool       // the last reading was told from pairs, or in words
 }
 
-// correcting is one such search.
-type correcting struct {
+// problem is one such search.
+type problem struct {
 	Request
 	State
 	ctx    context.Context
@@ -91,7 +91,7 @@ type correcting struct {
 }
 
 // begin checks a request and takes its defaults.
-func (q Request) begin(ctx context.Context) (*correcting, error) {
+func (q Request) begin(ctx context.Context) (*problem, error) {
 	r, err := q.Shade.WithDefaults()
 	if err != nil {
 		return nil, err
@@ -112,12 +112,12 @@ func (q Request) begin(ctx context.Context) (*correcting, error) {
 	case len(q.Readings) == 0:
 		return nil, errors.New("nothing was read of the batch; a reading, or whole rounds of pairs, is needed")
 	case len(q.Batch.Powders) > search.MostParts-q.NewPowders:
-		return nil, fmt.Errorf("%d powders in the batch; at most %d can be corrected", len(q.Batch.Powders), search.MostParts-q.NewPowders)
+		return nil, fmt.Errorf("%d powders in the batch; at most %d can be mended", len(q.Batch.Powders), search.MostParts-q.NewPowders)
 	}
 	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	c := &correcting{Request: q, ctx: ctx, left: q.Batch.Grams()}
+	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams()}
 	if err := c.learn(); err != nil {
 		return nil, err
 	}
@@ -133,7 +133,7 @@ func (q Request) begin(ctx context.Context) (*correcting, error) {
 }
 
 // learn turns the readings into strengths and an offset.
-func (c *correcting) learn() error {
+func (c *problem) learn() error {
 	for _, p := range c.Batch.Powders {
 		c.listed = append(c.listed, p.Pigment)
 		c.grams = append(c.grams, p.Grams*c.Batch.left())
@@ -194,7 +194,7 @@ const unseen = 0.1
 
 // remake is the mixture of all powders and base that grows the batch least
 // within the ΔE00 asked for, or comes nearest.
-func (c *correcting) remake() (best answer, err error) {
+func (c *problem) remake() (best answer, err error) {
 	if c.DeltaE > 0 && c.none.delta <= c.DeltaE {
 		return c.none, nil
 	}
@@ -218,7 +218,7 @@ func (c *correcting) remake() (best answer, err error) {
 
 // least returns the answer of the least growth within a ΔE00, to a share fine
 // of a growth, a being one that is. What growth allows, more growth allows too.
-func (c *correcting) least(a answer, within, fine float64) (answer, error) {
+func (c *problem) least(a answer, within, fine float64) (answer, error) {
 	low, high := 0.0, a.growth
 	for high-low > fine*(1+high) {
 		middle := (low + high) / 2
@@ -236,7 +236,7 @@ func (c *correcting) least(a answer, within, fine float64) (answer, error) {
 }
 
 // at returns the best mixture when the batch may grow by a share of itself.
-func (c *correcting) at(growth float64) (answer, error) {
+func (c *problem) at(growth float64) (answer, error) {
 	if err := c.ctx.Err(); err != nil {
 		return answer{}, err
 	}
@@ -270,7 +270,7 @@ func (c *correcting) at(growth float64) (answer, error) {
 }
 
 // judge fills in how an answer looks, m being of its powders.
-func (c *correcting) judge(m *search.Mixture, a *answer) {
+func (c *problem) judge(m *search.Mixture, a *answer) {
 	percent := make([]float64, len(a.use))
 	for i, g := range a.grams {
 		percent[i] = 100 * g / (c.left * (1 + a.growth))
@@ -282,7 +282,7 @@ func (c *correcting) judge(m *search.Mixture, a *answer) {
 }
 
 // stock is what there is of a powder, g; what is not known is enough.
-func (c *correcting) stock(g *palette.Pigment) float64 {
+func (c *problem) stock(g *palette.Pigment) float64 {
 	if c.Shade.Choice.InStock == 0 && g.StockG == 0 {
 		return math.Inf(1)
 	}
@@ -290,7 +290,7 @@ func (c *correcting) stock(g *palette.Pigment) float64 {
 }
 
 // had is what the batch holds of a powder, g.
-func (c *correcting) had(g *palette.Pigment) float64 {
+func (c *problem) had(g *palette.Pigment) float64 {
 	if k := slices.Index(c.own, g); k >= 0 {
 		return c.grams[k]
 	}
@@ -298,7 +298,7 @@ func (c *correcting) had(g *palette.Pigment) float64 {
 }
 
 // mixture tells what amounts of powders look like on the skin.
-func (c *correcting) mixture(powders []*palette.Pigment) (*search.Mixture, error) {
+func (c *problem) mixture(powders []*palette.Pigment) (*search.Mixture, error) {
 	parts := make([]film.Part, len(powders))
 	for i, g := range powders {
 		parts[i].Pigment = g
@@ -308,7 +308,7 @@ func (c *correcting) mixture(powders []*palette.Pigment) (*search.Mixture, error
 
 // asked is the match a growth allows: no powder below what is in the batch
 // already, and no more in all than the growth.
-func (c *correcting) asked(growth float64) search.Request {
+func (c *problem) asked(growth float64) search.Request {
 	r := c.Shade
 	after, added := c.left*(1+growth), growth*c.left
 	r.Powders, r.Looks = nil, false
@@ -336,7 +336,7 @@ func (c *correcting) asked(growth float64) search.Request {
 
 // most is the most there may be of a powder, % w/w: what is in cannot be taken
 // out.
-func (c *correcting) most(g *palette.Pigment, least, added, after float64) float64 {
+func (c *problem) most(g *palette.Pigment, least, added, after float64) float64 {
 	most := least + 100*math.Min(added, c.stock(g))/after
 	if l := c.Shade.Choice.Limit(g.Name); l.AtMost > 0 {
 		most = math.Min(most, l.AtMost)
@@ -346,7 +346,7 @@ func (c *correcting) most(g *palette.Pigment, least, added, after float64) float
 
 // others are the powders that may go in beside the batch's own: the drawer's
 // choices say which.
-func (c *correcting) others() (more []*palette.Pigment) {
+func (c *problem) others() (more []*palette.Pigment) {
 	if c.NewPowders == 0 {
 		return nil
 	}
@@ -372,7 +372,7 @@ func (c *correcting) others() (more []*palette.Pigment) {
 // weighed and are there: of every way to round each up or down, the one that
 // grows the batch least within the ΔE00 asked for, or else the nearest; none where
 // nothing that can be weighed comes nearer.
-func (c *correcting) rounded(a answer) (answer, error) {
+func (c *problem) rounded(a answer) (answer, error) {
 	m, err := c.mixture(a.use)
 	if err != nil {
 		return a, err
@@ -417,9 +417,9 @@ func (c *correcting) rounded(a answer) (answer, error) {
 	return best, nil
 }
 
-// correction tells an answer.
-func (c *correcting) correction(a answer) *Correction {
-	out := &Correction{
+// asMending tells an answer.
+func (c *problem) asMending(a answer) *Mending {
+	out := &Mending{
 		Growth: a.growth, AfterGrams: c.left * (1 + a.growth), BaseGrams: a.base,
 		WaterGrams: math.Min(a.base, c.Batch.EvaporatedG*c.Batch.left()),
 		Lab:        a.lab, DeltaE00: colour.DeltaE00(a.lab, c.Shade.Targets[0].Lab),

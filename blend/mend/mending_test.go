@@ -16,7 +16,7 @@ import (
 
 // remade is the mending that uses all powders and base, as near as can be or
 // growing least, whatever may be risked.
-func remade(ctx context.Context, q Request) (*Correction, *State, error) {
+func remade(ctx context.Context, q Request) (*Mending, *State, error) {
 	if q.MaxGrowth == 0 {
 		q.MaxGrowth = 0.5
 	}
@@ -31,11 +31,11 @@ func remade(ctx context.Context, q Request) (*Correction, *State, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	return c.correction(best), &c.State, nil
+	return c.asMending(best), &c.State, nil
 }
 
 // maker makes batches with powders whose true strength is not what their data
-// say, reads them and corrects them.
+// say, reads them and mends them.
 type maker struct {
 	t      *testing.T
 	r      search.Request
@@ -154,8 +154,8 @@ func (m *maker) read() {
 	m.seen = append(m.seen, Reading{Batch: m.made, Specimen: m.how, Lab: pick, ByEye: true})
 }
 
-// correct reads, corrects and adds.
-func (m *maker) correct(deltaE float64) *Correction {
+// mend reads, mends and adds.
+func (m *maker) mend(deltaE float64) *Mending {
 	m.t.Helper()
 	m.read()
 	c, _, err := remade(m.t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: 0.5, BalanceStep: 0.01, KeepGleam: true, Planned: m.recipe})
@@ -168,7 +168,7 @@ func (m *maker) correct(deltaE float64) *Correction {
 	return c
 }
 
-// simulate corrects many makers' batches, twice at most, and returns how far
+// simulate mends many makers' batches, twice at most, and returns how far
 // off each was made and ended. Batches made within ΔE00 1.0 need nothing and
 // are passed over; passed says how many.
 func simulate(t *testing.T, cases int, how Specimen, byEye bool, goal float64) (made, ended, growth []float64, passed int) {
@@ -183,7 +183,7 @@ func simulate(t *testing.T, cases int, how Specimen, byEye bool, goal float64) (
 			continue
 		}
 		for m.added < 2 && m.off() > 1 {
-			m.correct(goal)
+			m.mend(goal)
 		}
 		made, ended, growth = append(made, off), append(ended, m.off()), append(growth, m.growth)
 	}
@@ -210,17 +210,17 @@ func shareWithin(list []float64, bound float64) float64 {
 // listed, two additions bring 95 of 100 batches within ΔE00 1.0, growing by half
 // at most each: a convention of this tool, 200 seeded cases read in
 // each geometry, their targets in any.
-func TestCorrectSimulatedMaker(t *testing.T) {
+func TestMendSimulatedMaker(t *testing.T) {
 	cases := seeded(200)
 	for _, g := range colour.Geometries {
 		t.Run(string(g), func(t *testing.T) {
 			t.Parallel()
-			correctSimulated(t, cases, g)
+			mendSimulated(t, cases, g)
 		})
 	}
 }
 
-func correctSimulated(t *testing.T, cases int, g colour.Geometry) {
+func mendSimulated(t *testing.T, cases int, g colour.Geometry) {
 	made, ended, growth, passed := simulate(t, cases, Specimen{Geometry: g}, false, 0.5)
 	within := shareWithin(ended, 1)
 	t.Logf("%d batches (and %d more made within 1.0): made off by ΔE00 %.2f (median; 95 %% %.2f), within 1.0 after at most two additions %.1f %%, 95 %% within %.2f; grown by %.1f %% (median; 95 %% %.0f %%)",
@@ -231,7 +231,7 @@ func correctSimulated(t *testing.T, cases int, g colour.Geometry) {
 }
 
 // The same read in the jar, on a white card, and by eye on the skin.
-func TestCorrectReadElsewhere(t *testing.T) {
+func TestMendReadElsewhere(t *testing.T) {
 	cases := max(12, seeded(40))
 	for _, c := range []struct {
 		name   string
@@ -268,23 +268,23 @@ func aBatch(t *testing.T, seed uint64) *maker {
 	return m
 }
 
-func (m *maker) correcting(deltaE, growth float64) Request {
+func (m *maker) mending(deltaE, growth float64) Request {
 	return Request{Shade: m.r, Batch: m.made, Readings: m.seen, DeltaE: deltaE, MaxGrowth: growth}
 }
 
 // A batch that is as it should be needs nothing, however it and its target were
 // read.
-func TestCorrectNothing(t *testing.T) {
+func TestMendNothing(t *testing.T) {
 	for seed := range uint64(16) {
 		m := aBatch(t, seed)
 		m.how.Geometry = colour.Geometries[seed%4]
 		m.r.Geometry = colour.Geometries[seed/4]
 		m.r.Targets[0].Lab = m.look(Specimen{Geometry: m.r.Geometry})
 		m.read()
-		if c, _, err := remade(t.Context(), m.correcting(0, 0)); err != nil || c.Growth != 0 {
+		if c, _, err := remade(t.Context(), m.mending(0, 0)); err != nil || c.Growth != 0 {
 			t.Errorf("seed %d: grown by %g, %v", seed, c.Growth, err)
 		}
-		c, now, err := remade(t.Context(), m.correcting(0.6, 0))
+		c, now, err := remade(t.Context(), m.mending(0.6, 0))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -300,14 +300,14 @@ func TestCorrectNothing(t *testing.T) {
 // Water lost is made good with water: nothing else comes as near. A little less
 // of it will do for the last hundredth of a ΔE00. Now and then powders alone come
 // as near with less growth; of twenty batches two may be such.
-func TestCorrectEvaporation(t *testing.T) {
+func TestMendEvaporation(t *testing.T) {
 	others := 0
 	for seed := range uint64(20) {
 		m := aBatch(t, 20+seed)
 		m.r.Targets[0].Lab = m.look(Specimen{})
 		m.made.EvaporatedG, m.made.RemovedG = 60, 20
 		m.read()
-		c, _, err := remade(t.Context(), m.correcting(0, 0.5))
+		c, _, err := remade(t.Context(), m.mending(0, 0.5))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -332,7 +332,7 @@ func TestCorrectEvaporation(t *testing.T) {
 
 // No batch that grows less comes within the ΔE00 asked for, and none that grows
 // as much as allowed comes nearer: tried with many random additions.
-func TestCorrectIsLeast(t *testing.T) {
+func TestMendIsLeast(t *testing.T) {
 	tried := 0
 	for seed := uint64(0); tried < 12; seed++ {
 		m := newMaker(t, drawer(t), 100+seed, colour.DI)
@@ -343,7 +343,7 @@ func TestCorrectIsLeast(t *testing.T) {
 		tried++
 		m.read()
 		for _, goal := range []float64{0.7, 0} {
-			q := m.correcting(goal, 0.2)
+			q := m.mending(goal, 0.2)
 			c, _, err := remade(t.Context(), q)
 			if err != nil {
 				t.Fatal(err)
@@ -397,7 +397,7 @@ func TestCorrectIsLeast(t *testing.T) {
 
 // What no strength explains, a skin that reads otherwise, is carried along: the
 // additions aim the batch as read, not as modelled, at the target.
-func TestCorrectCarriesTheOffset(t *testing.T) {
+func TestMendCarriesTheOffset(t *testing.T) {
 	m := aBatch(t, 300)
 	lab := m.look(Specimen{})
 	lab.L, lab.B = lab.L+6, lab.B-4
@@ -445,7 +445,7 @@ func TestOffsetWhereItWasRead(t *testing.T) {
 }
 
 // Strengths are learnt: from readings on black and white, exactly enough.
-func TestCorrectLearnsStrengths(t *testing.T) {
+func TestMendLearnsStrengths(t *testing.T) {
 	m := newMaker(t, drawer(t), 5, colour.DI)
 	m.noise = 0
 	black := film.Ground{Reflectance: colour.Constant(0.05)}
@@ -454,7 +454,7 @@ func TestCorrectLearnsStrengths(t *testing.T) {
 		m.read()
 		m.seen[len(m.seen)-1].Error = 0.02
 	}
-	_, now, err := remade(t.Context(), m.correcting(0.5, 1))
+	_, now, err := remade(t.Context(), m.mending(0.5, 1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -465,7 +465,7 @@ func TestCorrectLearnsStrengths(t *testing.T) {
 	}
 }
 
-func TestCorrectRefuses(t *testing.T) {
+func TestMendRefuses(t *testing.T) {
 	m := aBatch(t, 1)
 	m.read()
 	for name, change := range map[string]func(*Request){
@@ -482,7 +482,7 @@ func TestCorrectRefuses(t *testing.T) {
 		"three new powders": func(q *Request) { q.NewPowders = 3 },
 		"the same twice":    func(q *Request) { q.Batch.Powders = append(q.Batch.Powders, q.Batch.Powders[0]) },
 	} {
-		q := m.correcting(0.5, 0)
+		q := m.mending(0.5, 0)
 		q.Readings = append([]Reading(nil), m.seen...)
 		q.Batch.Powders = append([]Weighed(nil), m.made.Powders...)
 		change(&q)
