@@ -24,8 +24,8 @@ const (
 // preferred: with more coats any colour can be met.
 const perCoat = 0.5
 
-// Smear is a powder rubbed on a ground, and the colour read of it. It is
-// compared in the reading's geometry.
+// Smear is a powder rubbed on a card, and the colour read of it. It is compared in
+// the reading's geometry.
 type Smear struct {
 	read   colour.Reading
 	reader *film.Reader
@@ -33,7 +33,7 @@ type Smear struct {
 	also   *Smear // the same film on another ground
 }
 
-// And takes the same film's colour on another ground too: a coat has to come
+// And takes the same film's colour on another card too: a coat has to come
 // near both at one mass.
 func (s *Smear) And(other *Smear) { s.also = other }
 
@@ -53,11 +53,11 @@ func NewSmear(read colour.Reading) (*Smear, error) {
 }
 
 // Mirror is the surface's own reflection in such a reading.
-func (s *Smear) Mirror() float64 { return s.reader.Gloss(&film.Under{Mirror: 1}) }
+func (s *Smear) Mirror() float64 { return s.reader.Gloss(&s.under) }
 
-// On sets the ground, its reflectance read as the smear was.
-func (s *Smear) On(ground colour.Spectrum) (err error) {
-	s.under, err = s.reader.Ground(&ground)
+// On sets the card, its reflectance read as the smear was.
+func (s *Smear) On(card colour.Spectrum) (err error) {
+	s.under, err = s.reader.Card(&card)
 	return err
 }
 
@@ -236,7 +236,7 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 	return g, nil
 }
 
-// Look is the colour of m mg/cm² of a flake on the ground.
+// Look is the colour of m mg/cm² of a flake on the card.
 func (s *Smear) Look(f flake.Flake, m float64) (colour.Lab, error) {
 	p, err := s.powder(f)
 	if err != nil {
@@ -245,7 +245,7 @@ func (s *Smear) Look(f flake.Flake, m float64) (colour.Lab, error) {
 	return s.look(p, m), nil
 }
 
-// look is the colour of m mg/cm² of the powder on the ground.
+// look is the colour of m mg/cm² of the powder on the card.
 func (s *Smear) look(p *film.Prepared, m float64) colour.Lab {
 	var r colour.Spectrum
 	s.reader.Read(&r, nil, &s.under, []*film.Prepared{p}, []float64{m})

@@ -9,52 +9,55 @@ import (
 type Under struct {
 	Below colour.Spectrum // reflectance just below the surface
 	// Mirror is the share kept of the surface reflection that the conventions
-	// would take off: 1 but on grounds too dark for it, and shown when less.
+	// would take off: 1 but on skin too dark for it, and shown when less; 0 on a card.
 	Mirror float64
+	card   bool
 }
 
-// Ground takes the surface off a reading r of bare skin, or of a card, with the
-// binder's index: see [skin.SurfaceOf].
+// Ground takes the surface off a reading r of bare skin with the binder's index:
+// see [skin.SurfaceOf].
 func (f *Film) Ground(g colour.Geometry, r *colour.Spectrum) (Under, error) {
-	s, err := f.bare(g)
-	if err != nil {
-		return Under{}, err
-	}
-	below, share, err := s.Below(r)
-	return Under{below, share}, err
+	return f.under(&Ground{Reflectance: *r, Geometry: g})
 }
 
 // Card takes the surface off a reading of a card under the binder alone: smooth, it
 // mirrors as the binder does and throws nothing sideways, and no film on it has a
 // skin's haze.
 func (f *Film) Card(g colour.Geometry, r *colour.Spectrum) (Under, error) {
-	s, err := f.bare(g)
-	if err != nil {
-		return Under{}, err
-	}
-	s.Mirror = 0
-	if g == colour.DI {
-		s.Mirror = colour.Fresnel(f.Index, towards(skin.SphereDeg)[2])
-	}
-	below, _, err := s.Below(r)
-	return Under{Below: below}, err
+	return f.under(&Ground{Reflectance: *r, Geometry: g, Card: true})
 }
 
 // under is what a ground is seen as from within the binder.
 func (f *Film) under(g *Ground) (Under, error) {
-	if g.Card {
-		return f.Card(g.Geometry, &g.Reflectance)
+	s, err := f.bare(g.Geometry, g.Card)
+	if err != nil {
+		return Under{}, err
 	}
-	return f.Ground(g.Geometry, &g.Reflectance)
+	below, share, err := s.Below(&g.Reflectance)
+	if g.Card {
+		share = 0
+	}
+	return Under{Below: below, Mirror: share, card: g.Card}, err
 }
 
-// Bare is Ground backwards: the reading of a ground with no film on it.
+// Bare is Ground and Card backwards: the reading of a ground with no film on it.
 func (f *Film) Bare(g colour.Geometry, ground *Under) (colour.Spectrum, error) {
-	s, err := f.bare(g)
-	return s.Read(&ground.Below, ground.Mirror), err
+	s, err := f.bare(g, ground.card)
+	share := ground.Mirror
+	if ground.card {
+		share = 1
+	}
+	return s.Read(&ground.Below, share), err
 }
 
 // bare is a bare ground's surface in one geometry.
-func (f *Film) bare(g colour.Geometry) (skin.Surface, error) {
-	return skin.SurfaceOf(g, f.Index, skin.HazeShare+f.HazeOff)
+func (f *Film) bare(g colour.Geometry, card bool) (skin.Surface, error) {
+	s, err := skin.SurfaceOf(g, f.Index, skin.HazeShare+f.HazeOff)
+	if card {
+		s.Mirror = 0
+		if g == colour.DI {
+			s.Mirror = colour.Fresnel(f.Index, towards(skin.SphereDeg)[2])
+		}
+	}
+	return s, err
 }

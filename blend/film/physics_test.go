@@ -115,7 +115,7 @@ func TestEmptyFilmIsSaunderson(t *testing.T) {
 			t.Fatalf("bare skin reads %.15g, read %.15g", skin[4], r[4])
 		}
 		// The film has a surface of its own, and but for gloss nothing else.
-		bare, _ := f.bare(g)
+		bare, _ := f.bare(g, false)
 		film := reader.Band(4, &ground, nil, nil, nil) - reader.Gloss(&ground) + bare.Mirror*ground.Mirror
 		if math.Abs(film-r[4]) > 1e-13 {
 			t.Fatalf("%s: an empty film reads %.15g, the skin %.15g", g, film, r[4])

@@ -23,7 +23,7 @@ func TestCutPeakReadsAlike(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			under, err := r.Ground(&white)
+			under, err := f.Ground(way, &white)
 			if err != nil {
 				t.Fatal(err)
 			}

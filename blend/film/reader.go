@@ -53,7 +53,7 @@ func (f *Film) keep(w way, make func() (*Reader, error)) (*Reader, error) {
 
 func (f *Film) reader(g colour.Geometry) (*Reader, error) {
 	var r *Reader
-	skins, err := f.bare(g)
+	skins, err := f.bare(g, false)
 	if err != nil {
 		return nil, fmt.Errorf("film: %w", err)
 	}
@@ -74,10 +74,6 @@ func (f *Film) reader(g colour.Geometry) (*Reader, error) {
 // Card takes the surface off a reading of a card in the reader's own geometry, as
 // Film.Card does.
 func (r *Reader) Card(read *colour.Spectrum) (Under, error) { return r.film.Card(r.way, read) }
-
-// Ground takes the surface off a reading of a bare ground in the reader's own
-// geometry, as Film.Ground does.
-func (r *Reader) Ground(read *colour.Spectrum) (Under, error) { return r.film.Ground(r.way, read) }
 
 // Of the surface's slopes so many points an axis are taken where everything that
 // leaves counts, and where a direction does: within L* 0.01 and 0.03 of 15 points.
@@ -185,7 +181,7 @@ func (f *Film) angle(aspecularDeg float64) (*Reader, error) {
 	in := towards(45)
 	out := towards(45 - aspecularDeg)
 	out[2] = -out[2]
-	skins, err := f.bare(colour.At45)
+	skins, err := f.bare(colour.At45, false)
 	if err != nil {
 		return nil, err
 	}

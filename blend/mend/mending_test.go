@@ -448,7 +448,7 @@ func TestOffsetWhereItWasRead(t *testing.T) {
 func TestMendLearnsStrengths(t *testing.T) {
 	m := newMaker(t, drawer(t), 5, colour.DI)
 	m.noise = 0
-	black := film.Ground{Reflectance: colour.Constant(0.05)}
+	black := film.Ground{Reflectance: colour.Constant(0.05), Card: true}
 	for _, how := range []Specimen{{Where: OnWhite, Apply: 2}, {Where: OnWhite, Apply: 2, Ground: &black}, {}} {
 		m.how = how
 		m.read()

@@ -67,7 +67,7 @@ func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
 		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
 	case OnWhite:
 		if e.Ground == nil {
-			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard)}
+			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard), Card: true}
 		}
 		if e.Apply == 0 {
 			return nil, fmt.Errorf("a drawdown needs the amount drawn down; mg/cm² over 0 and at most %g is accepted", film.MaxApply)

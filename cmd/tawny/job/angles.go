@@ -42,9 +42,9 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 	f := &FilmView{Mass: mg, Tilt: w.Tilt, Light: v.Name()}
 	switch word := strings.ToLower(strings.TrimSpace(on)); word {
 	case "", "black":
-		f.On, w.Ground.Reflectance = "black card", colour.Constant(blackCard)
+		f.On, w.Ground = "black card", film.Ground{Reflectance: colour.Constant(blackCard), Card: true}
 	case "white":
-		f.On, w.Ground.Reflectance = "white card", colour.Constant(whiteCard)
+		f.On, w.Ground = "white card", film.Ground{Reflectance: colour.Constant(whiteCard), Card: true}
 	default:
 		k, _, err := e.openSkin(on)
 		if err != nil {

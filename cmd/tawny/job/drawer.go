@@ -238,7 +238,7 @@ const (
 
 func smear(g *palette.Pigment, card, binder float64) (SmearView, error) {
 	look, err := film.Predict(film.Worn{
-		Ground: film.Ground{Reflectance: colour.Constant(card)},
+		Ground: film.Ground{Reflectance: colour.Constant(card), Card: true},
 		Parts:  []film.Part{{Pigment: g, Percent: smearPercent}}, Apply: smearApply,
 		Base: film.Base{Index: binder},
 	})

@@ -58,7 +58,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 			Group{Title: "Colour", Fields: append([]Field{
 				{Name: "colour", Words: "its colour: a word such as rose, or that of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
 				{Name: "like", Words: "a powder it is like, a family or a word: gold, pink, brown, peach, glitter …", Lists: "powder", To: &in.Like},
-				{Name: "on", Words: "what the smear is on: black, white or a colour (default black)", To: &in.On},
+				{Name: "on", Words: "what the smear is on: black, white or a card's colour (default black)", To: &in.On},
 				{Name: "over-white", Words: "the same smear over white card: its colour or, in the photo, its area x,y,w,h", To: &in.White},
 				{Name: "photo", Words: "or a photo of the smear, marked with patch or strip and area", To: &in.Photo.File},
 			}, in.Photo.markFields()...)},
