@@ -27,12 +27,12 @@ type AgainPowder struct {
 // matches the request again with today's lots.
 func (b *Book) MakeAgain(ctx context.Context, batchID int64) (again Again, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		if again.Batch, err = oneByID[Batch](ctx, tx, "batch", batchID); err != nil {
+		if again.Batch, err = get[Batch](ctx, tx, batchID); err != nil {
 			return err
 		}
 		again.Request = again.Batch.Request
 		if again.Request == nil && again.Batch.BlendID != 0 {
-			blend, err := oneByID[Blend](ctx, tx, "blend", again.Batch.BlendID)
+			blend, err := get[Blend](ctx, tx, again.Batch.BlendID)
 			if err != nil {
 				return err
 			}
@@ -48,7 +48,7 @@ func (b *Book) MakeAgain(ctx context.Context, batchID int64) (again Again, err e
 			}
 			p := AgainPowder{Name: w.Name, Then: w}
 			if w.PowderID != 0 {
-				powder, err := oneByID[Powder](ctx, tx, "powder", w.PowderID)
+				powder, err := get[Powder](ctx, tx, w.PowderID)
 				if err != nil {
 					return err
 				}

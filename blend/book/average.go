@@ -1,7 +1,6 @@
 package book
 
 import (
-	"context"
 	"maps"
 	"math"
 	"slices"
@@ -41,18 +40,9 @@ type SkinAverage struct {
 	Average
 }
 
-// ClientSkin averages a client's readings on the skin. With none, Readings is
-// 0 and there is no colour.
-func (b *Book) ClientSkin(ctx context.Context, clientID int64) (SkinAverage, error) {
-	readings, err := b.Readings(ctx, ReadingsOf{ClientID: clientID})
-	if err != nil {
-		return SkinAverage{}, err
-	}
-	return AverageSkin(readings), nil
-}
-
-// AverageSkin averages readings by place and day. Readings seen anywhere but
-// on skin, and those of a batch worn on it, are left out.
+// AverageSkin averages a client's readings by place and day. Readings seen anywhere
+// but on skin, and those of a batch worn on it, are left out; with none, Readings is 0
+// and there is no colour.
 func AverageSkin(readings []Reading) SkinAverage {
 	byPlace := map[string]map[string][]Reading{}
 	for _, r := range readings {

@@ -50,7 +50,8 @@ func TestAverageSkin(t *testing.T) {
 func TestClientSkin(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
-	skin, err := b.ClientSkin(t.Context(), 1)
+	readings, err := Of[Reading](t.Context(), b, "client_id", 1)
+	skin := AverageSkin(readings)
 	if err != nil || skin.Readings != 3 || len(skin.Places) != 2 || skin.Places[0].Place != "inner forearm" || len(skin.Places[0].Days) != 2 {
 		t.Errorf("%+v %v", skin, err)
 	}

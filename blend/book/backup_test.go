@@ -92,7 +92,7 @@ func TestRestoreFromRelativePath(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.AddClient(ctx, Client{Name: "Dancer Ada (demo)"}); err != nil {
+	if _, err := Add(ctx, b, Client{Name: "Dancer Ada (demo)"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := b.Backup(ctx, "copy.db"); err != nil {

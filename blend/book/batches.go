@@ -67,19 +67,11 @@ func (w *Weight) columns() []column {
 		amount("planned_g", &w.PlannedG, 0, maxGrams), known("weighed_g", &w.WeighedG, 0, maxGrams))
 }
 
-func (b *Batch) readParts(ctx context.Context, tx *sql.Tx) (err error) {
-	b.Weights, err = find[Weight](ctx, tx, "batch_weight", "WHERE batch_id = ? ORDER BY position", b.ID)
-	return err
-}
+func (b *Batch) parts() parts { return partList[Weight, *Weight]{"batch_weight", &b.Weights} }
 
-// AddBatch writes a new batch with its weights and returns its id. One that
-// has been weighed and names no day was made today.
-func (b *Book) AddBatch(ctx context.Context, batch Batch) (int64, error) {
-	where := fmt.Sprintf("batch %q", batch.Name)
-	batch.MadeOn = madeOn(batch.MadeOn, batch.Weights)
-	return b.add(ctx, "batch", where, &batch, func(tx *sql.Tx, id int64) error {
-		return insertWeights(ctx, tx, where, "batch", id, batch.Weights)
-	})
+func (b *Batch) prepare(string) error {
+	b.MadeOn = madeOn(b.MadeOn, b.Weights)
+	return nil
 }
 
 // madeOn is the day of what names none: today where it has been weighed.
@@ -90,20 +82,12 @@ func madeOn(day string, ws []Weight) string {
 	return day
 }
 
-func insertWeights(ctx context.Context, tx *sql.Tx, where, of string, id int64, ws []Weight) error {
-	for i, w := range ws {
-		w.of, w.ofID, w.Position = of, id, int64(i+1)
-		where := fmt.Sprintf("%s, weight %d", where, i+1)
-		if w.Role == "powder" {
-			if err := resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID); err != nil {
-				return err
-			}
-		} else if w.PowderID != 0 || w.LotID != 0 {
-			return &FieldError{where, "role", "an ingredient of the base has no powder; give powder as its role"}
-		}
-		if _, err := tableNamed(of+"_weight").insert(ctx, tx, &w, where); err != nil {
-			return err
-		}
+func (w *Weight) resolve(ctx context.Context, tx *sql.Tx, where string) error {
+	if w.Role == "powder" {
+		return resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID)
+	}
+	if w.PowderID != 0 || w.LotID != 0 {
+		return &FieldError{where, "role", "an ingredient of the base has no powder; give powder as its role"}
 	}
 	return nil
 }
@@ -115,18 +99,15 @@ type Weighing struct {
 	Lot      string  // the bag it came from; empty keeps the one planned
 }
 
-// Weigh writes the weights of a planned batch as actually weighed. madeOn is
-// the day, today where empty; madeG what the finished batch weighed, nil where
+// Weigh writes the weights of a planned batch or correction as actually weighed.
+// madeOn is the day, today where empty; totalG what the batch weighed then, nil where
 // not known yet. Weighing one again replaces what was written.
-func (b *Book) Weigh(ctx context.Context, batchID int64, madeOn string, madeG *float64, weights []Weighing) error {
-	return b.weigh(ctx, "batch", "made_g", batchID, madeOn, madeG, weights)
-}
-
-// weigh writes the weighings of a batch or a correction; total names the
-// column of what all of it weighed.
-func (b *Book) weigh(ctx context.Context, of, total string, id int64, madeOn string, totalG *float64, weights []Weighing) error {
-	where := fmt.Sprintf("%s %d", of, id)
-	head := tableNamed(of)
+func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, totalG *float64, weights []Weighing) error {
+	head, total := tableOf[Batch](), "made_g"
+	if kind == Corrections {
+		head, total = tableOf[Correction](), "after_g"
+	}
+	where := fmt.Sprintf("%s %d", head.name, id)
 	return b.update(ctx, where, func(tx *sql.Tx) error {
 		err := head.change(ctx, tx, id, where, func(row []any) {
 			if on := head.column("made_on"); madeOn != "" || row[on] == nil {
@@ -140,7 +121,7 @@ func (b *Book) weigh(ctx context.Context, of, total string, id int64, madeOn str
 			return err
 		}
 		for _, g := range weights {
-			if err := g.write(ctx, tx, of, id, fmt.Sprintf("%s, weight %d", where, g.Position)); err != nil {
+			if err := g.write(ctx, tx, head.name, id, fmt.Sprintf("%s, weight %d", where, g.Position)); err != nil {
 				return err
 			}
 		}
@@ -150,23 +131,20 @@ func (b *Book) weigh(ctx context.Context, of, total string, id int64, madeOn str
 
 func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, where string) error {
 	parts := tableNamed(of + "_weight")
-	w, err := one[Weight](ctx, tx, parts.name, where, "WHERE "+of+"_id = ? AND position = ?", id, g.Position)
+	found, err := findIn[Weight](ctx, tx, parts, "WHERE "+of+"_id = ? AND position = ?", id, g.Position)
+	if err == nil && len(found) == 0 {
+		err = fmt.Errorf("%s: %w", where, ErrNotFound)
+	}
 	if err != nil {
 		return err
 	}
+	w := found[0]
 	w.WeighedG = &g.WeighedG
 	if g.Lot != "" && g.Lot != w.Lot {
 		w.Lot, w.LotID = g.Lot, 0
-		if w.Role == "powder" {
-			if err := resolve(ctx, tx, where, &w.Name, &w.PowderID, &w.Lot, &w.LotID); err != nil {
-				return err
-			}
+		if err := w.resolve(ctx, tx, where); err != nil {
+			return err
 		}
 	}
 	return parts.replace(ctx, tx, rowOf(&w), where)
-}
-
-// Batch returns the batch with this id, weights and all.
-func (b *Book) Batch(ctx context.Context, id int64) (Batch, error) {
-	return byID[Batch](ctx, b, "batch", id)
 }

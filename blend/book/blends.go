@@ -65,32 +65,17 @@ func (p *BlendPowder) columns() []column {
 		refers("lot_id", "lot", &p.LotID).orNull(), word("lot", &p.Lot), amount("percent", &p.Percent, 0, 100))
 }
 
-func (b *Blend) readParts(ctx context.Context, tx *sql.Tx) (err error) {
-	b.Powders, err = find[BlendPowder](ctx, tx, "blend_powder", "WHERE blend_id = ? ORDER BY position", b.ID)
-	return err
+func (b *Blend) parts() parts {
+	return partList[BlendPowder, *BlendPowder]{"blend_powder", &b.Powders}
 }
 
-// AddBlend writes a new blend with its powders and returns its id.
-func (b *Book) AddBlend(ctx context.Context, blend Blend) (int64, error) {
-	where := fmt.Sprintf("blend %q", blend.Name)
-	return b.add(ctx, "blend", where, &blend, func(tx *sql.Tx, id int64) error {
-		for i, p := range blend.Powders {
-			p.BlendID, p.Position = id, int64(i+1)
-			where := fmt.Sprintf("%s, powder %d", where, i+1)
-			if err := resolve(ctx, tx, where, &p.PowderName, &p.PowderID, &p.Lot, &p.LotID); err != nil {
-				return err
-			}
-			if _, err := tableNamed("blend_powder").insert(ctx, tx, &p, where); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+// mention is a part that may tell of a powder and its lot.
+type mention interface {
+	resolve(ctx context.Context, tx *sql.Tx, where string) error
 }
 
-// Blend returns the blend with this id, powders and all.
-func (b *Book) Blend(ctx context.Context, id int64) (Blend, error) {
-	return byID[Blend](ctx, b, "blend", id)
+func (p *BlendPowder) resolve(ctx context.Context, tx *sql.Tx, where string) error {
+	return resolve(ctx, tx, where, &p.PowderName, &p.PowderID, &p.Lot, &p.LotID)
 }
 
 // resolve fills in the names or ids that were left out of a powder's mention
@@ -98,7 +83,7 @@ func (b *Book) Blend(ctx context.Context, id int64) (Blend, error) {
 // kept as text.
 func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powderID *int64, lot *string, lotID *int64) error {
 	if *lotID != 0 {
-		l, err := oneByID[Lot](ctx, tx, "lot", *lotID)
+		l, err := get[Lot](ctx, tx, *lotID)
 		if err != nil {
 			return fmt.Errorf("%s: lot_id: %w", where, err)
 		}
@@ -115,12 +100,12 @@ func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powder
 	var p []Powder
 	var err error
 	if *powderID != 0 {
-		p, err = find[Powder](ctx, tx, "powder", "WHERE id = ?", *powderID)
+		p, err = find[Powder](ctx, tx, "WHERE id = ?", *powderID)
 		if err == nil && len(p) == 0 {
 			err = &FieldError{where, "powder_id", fmt.Sprintf("there is no powder %d", *powderID)}
 		}
 	} else {
-		p, err = find[Powder](ctx, tx, "powder", "WHERE name = ? COLLATE NOCASE", *name)
+		p, err = find[Powder](ctx, tx, "WHERE name = ? COLLATE NOCASE", *name)
 	}
 	if err != nil || len(p) == 0 {
 		return err
@@ -135,8 +120,7 @@ func resolve(ctx context.Context, tx *sql.Tx, where string, name *string, powder
 	if *lotID != 0 || *lot == "" {
 		return nil
 	}
-	lots, err := find[Lot](ctx, tx, "lot",
-		"WHERE powder_id = ? AND lot = ? COLLATE NOCASE", *powderID, *lot)
+	lots, err := find[Lot](ctx, tx, "WHERE powder_id = ? AND lot = ? COLLATE NOCASE", *powderID, *lot)
 	if err == nil && len(lots) > 0 {
 		*lotID, *lot = lots[0].ID, lots[0].Lot
 	}

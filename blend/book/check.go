@@ -233,7 +233,7 @@ const anothersLot = "the lot is another powder's"
 
 // movements looks for stock that went the wrong way.
 func (c *checker) movements() error {
-	all, err := find[Movement](c.ctx, c.tx, "movement", "ORDER BY id")
+	all, err := find[Movement](c.ctx, c.tx, "ORDER BY id")
 	for _, m := range all {
 		if problem := m.wrongWay(); problem != "" {
 			c.look(fmt.Sprintf("movement %d", m.ID), "grams", problem)

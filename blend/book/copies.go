@@ -34,21 +34,16 @@ func (f *File) columns() []column {
 		refers("batch_id", "batch", &f.BatchID).orNull(), word("path", &f.Path).given(), recorded(&f.RecordedAt))
 }
 
-// AddFile notes a file that is written, or about to be, and returns its id.
-func (b *Book) AddFile(ctx context.Context, f File) (int64, error) {
-	path, err := filepath.Abs(f.Path)
-	if err != nil {
-		return 0, err
-	}
-	f.Path = path
-	return b.add(ctx, "file", "file "+path, &f)
+func (f *File) prepare(string) (err error) {
+	f.Path, err = filepath.Abs(f.Path)
+	return err
 }
 
 // noteCopy notes a copy of the book that is about to be written, where there is
 // anybody in it. It is written all the same where that fails, and Warning tells of it: a book that cannot be written
 // is one to make copies of.
 func (b *Book) noteCopy(ctx context.Context, path string) {
-	clients, err := b.Clients(ctx)
+	clients, err := All[Client](ctx, b)
 	if err == nil && len(clients) > 0 {
 		if path, err = filepath.Abs(path); err == nil {
 			err = b.update(ctx, "", func(tx *sql.Tx) error {
@@ -83,7 +78,7 @@ type noted struct {
 }
 
 func notedFiles(ctx context.Context, tx *sql.Tx) (n noted, err error) {
-	if n.made, err = find[File](ctx, tx, "file", ""); err != nil {
+	if n.made, err = find[File](ctx, tx, ""); err != nil {
 		return n, err
 	}
 	if n.copies, err = gather(ctx, tx, cell[string], "SELECT path FROM copy"); err != nil {

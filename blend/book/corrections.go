@@ -1,10 +1,7 @@
 package book
 
 import (
-	"context"
-	"database/sql"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"tawny/colour"
@@ -43,34 +40,9 @@ func (c *Correction) columns() []column {
 		recorded(&c.RecordedAt), oneOf("geometry", &c.Geometry, geometries...))
 }
 
-func (c *Correction) readParts(ctx context.Context, tx *sql.Tx) (err error) {
-	c.Weights, err = find[Weight](ctx, tx, "correction_weight", "WHERE correction_id = ? ORDER BY position", c.ID)
-	return err
-}
+func (c *Correction) parts() parts { return partList[Weight, *Weight]{"correction_weight", &c.Weights} }
 
-// AddCorrection writes a new correction with its additions and returns its id.
-// One that has been weighed and names no day was made today.
-func (b *Book) AddCorrection(ctx context.Context, c Correction) (int64, error) {
-	where := fmt.Sprintf("correction of batch %d", c.BatchID)
+func (c *Correction) prepare(string) error {
 	c.MadeOn = madeOn(c.MadeOn, c.Weights)
-	return b.add(ctx, "correction", where, &c, func(tx *sql.Tx, id int64) error {
-		return insertWeights(ctx, tx, where, "correction", id, c.Weights)
-	})
-}
-
-// WeighCorrection writes the additions of a planned correction as actually
-// weighed; see Weigh.
-func (b *Book) WeighCorrection(ctx context.Context, correctionID int64, madeOn string, afterG *float64, weights []Weighing) error {
-	return b.weigh(ctx, "correction", "after_g", correctionID, madeOn, afterG, weights)
-}
-
-// Correction returns the correction with this id, additions and all.
-func (b *Book) Correction(ctx context.Context, id int64) (Correction, error) {
-	return byID[Correction](ctx, b, "correction", id)
-}
-
-// Corrections returns the corrections of a batch in the order they were
-// written.
-func (b *Book) Corrections(ctx context.Context, batchID int64) ([]Correction, error) {
-	return all[Correction](ctx, b, "correction", "WHERE batch_id = ? ORDER BY id", batchID)
+	return nil
 }

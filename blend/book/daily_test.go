@@ -28,7 +28,7 @@ func TestAutomaticBackups(t *testing.T) {
 	own := filepath.Join(folder, "before the season.db")
 	os.WriteFile(own, []byte("hers"), 0o600)
 	for range 2 {
-		must1[int64](t)(b.AddSkin(ctx, Skin{Name: "later", How: "hex"}))
+		must1[int64](t)(Add(ctx, b, Skin{Name: "later", How: "hex"}))
 	}
 	if kept := backups(b.path); len(kept) != keptDays || filepath.Base(kept[0]) != "2026-01-03.db" {
 		t.Errorf("%v", kept)
@@ -64,7 +64,7 @@ func TestWriteWithoutBackup(t *testing.T) {
 	if err := os.WriteFile(BackupFolder(b.path), []byte("in the way"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	must1[int64](t)(b.AddSkin(t.Context(), Skin{Name: "later", How: "hex"}))
+	must1[int64](t)(Add(t.Context(), b, Skin{Name: "later", How: "hex"}))
 	if newest := NewestBackup(t.Context(), b.path); newest != "" {
 		t.Errorf("backed up to %s", newest)
 	}
@@ -106,7 +106,7 @@ func TestBackupsOfAClockAhead(t *testing.T) {
 	if newest := NewestBackup(t.Context(), b.path); filepath.Base(newest) != "2026-01-02.db" {
 		t.Errorf("the newest is %s", newest)
 	}
-	must1[int64](t)(b.AddSkin(t.Context(), Skin{Name: "later", How: "hex"}))
+	must1[int64](t)(Add(t.Context(), b, Skin{Name: "later", How: "hex"}))
 	kept := backups(b.path)
 	if len(kept) != keptDays || filepath.Base(kept[len(kept)-1]) != today()+".db" || filepath.Base(kept[len(kept)-2]) != "2026-01-02.db" {
 		t.Errorf("kept %v", kept)

@@ -86,16 +86,16 @@ func TestForgetNamesInSixScripts(t *testing.T) {
 		for i, name := range names {
 			one := forms(name)
 			said := func(at int) string { return one[(i+at)%len(one)] }
-			who, err := b.AddClient(ctx, Client{Name: name, Note: "sister of " + names[(i+1)%len(names)]})
+			who, err := Add(ctx, b, Client{Name: name, Note: "sister of " + names[(i+1)%len(names)]})
 			if err != nil {
 				return fmt.Errorf("%s: %w", name, err)
 			}
-			must1[int64](t)(b.AddSkin(ctx, Skin{ClientID: who, Name: said(0), How: "hex"}))
-			must1[int64](t)(b.AddMovement(ctx, Movement{LotID: 1, Kind: "spilt", Grams: -0.001, Note: "while " + said(1) + "'s jar was filled; " + said(6) + ", again"}))
+			must1[int64](t)(Add(ctx, b, Skin{ClientID: who, Name: said(0), How: "hex"}))
+			must1[int64](t)(Add(ctx, b, Movement{LotID: 1, Kind: "spilt", Grams: -0.001, Note: "while " + said(1) + "'s jar was filled; " + said(6) + ", again"}))
 			title, _ := json.Marshal("evening of " + said(3))
-			must1[int64](t)(b.AddBlend(ctx, Blend{Name: said(2) + ", but for another", Note: "as (" + said(4) + ")",
+			must1[int64](t)(Add(ctx, b, Blend{Name: said(2) + ", but for another", Note: "as (" + said(4) + ")",
 				Document: json.RawMessage(`{"title":` + string(title) + `,"notes":["kept note",` + escaped(said(5)) + `],"skin":{"of":` + escaped("client:"+name) + `}}`)}))
-			must1[int64](t)(b.AddBlend(ctx, Blend{Name: said(5), ClientID: who, Request: json.RawMessage(`{"client":` + escaped(name) + `}`)}))
+			must1[int64](t)(Add(ctx, b, Blend{Name: said(5), ClientID: who, Request: json.RawMessage(`{"client":` + escaped(name) + `}`)}))
 		}
 		return nil
 	})
@@ -200,12 +200,12 @@ func TestClientsFoldByUnicode(t *testing.T) {
 	t.Parallel()
 	ctx := t.Context()
 	b := newBook(t)
-	id := must1[int64](t)(b.AddClient(ctx, Client{Name: "Émilie"}))
+	id := must1[int64](t)(Add(ctx, b, Client{Name: "Émilie"}))
 	for _, name := range []string{"émilie", "E\u0301MILIE"} {
-		if c, err := b.Client(ctx, name); err != nil || c.ID != id {
+		if c, err := Named[Client](ctx, b, name); err != nil || c.ID != id {
 			t.Errorf("%s: %+v %v", name, c, err)
 		}
-		if _, err := b.AddClient(ctx, Client{Name: name}); err == nil || !strings.Contains(err.Error(), "already used") {
+		if _, err := Add(ctx, b, Client{Name: name}); err == nil || !strings.Contains(err.Error(), "already used") {
 			t.Errorf("%s was added: %v", name, err)
 		}
 	}
@@ -222,11 +222,11 @@ func TestForgetOneABaseIsNamedAfter(t *testing.T) {
 	id := must1[int64](t)
 	for _, base := range []string{"Zzyxqa", "zzyxqa quill"} {
 		b := newBook(t)
-		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
-		lot := id(b.AddLot(ctx, Lot{PowderID: id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo"})), Lot: "Zzyxqa-7"}, 5))
-		hers := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Request: json.RawMessage(`{"code":"Zzyxqa1","skin":"zzyxqa.csv#arm"}`), Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
+		id(Add(ctx, b, Client{Name: "Zzyxqa Quill"}))
+		lot := id(b.AddLot(ctx, Lot{PowderID: id(Add(ctx, b, Powder{Name: "rose", Source: "demo"})), Lot: "Zzyxqa-7"}, 5))
+		hers := id(Add(ctx, b, Blend{Name: "as Zzyxqa's", Base: base, LoadPercent: 1, Request: json.RawMessage(`{"code":"Zzyxqa1","skin":"zzyxqa.csv#arm"}`), Powders: []BlendPowder{{PowderName: "rose", Percent: 1}}}))
 		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false, true))
-		if blend := must1[Blend](t)(b.Blend(ctx, hers)); blend.Name != "as …'s" || blend.Base != base || string(blend.Request) != `{"code":"…","skin":"zzyxqa.csv#arm"}` {
+		if blend := must1[Blend](t)(Get[Blend](ctx, b, hers)); blend.Name != "as …'s" || blend.Base != base || string(blend.Request) != `{"code":"…","skin":"zzyxqa.csv#arm"}` {
 			t.Errorf("%s: %+v", base, blend)
 		}
 		if !slices.Contains(f.Mentions, Mention{"lot", lot, "lot", "Zzyxqa"}) || !slices.Contains(f.Mentions, Mention{"blend", hers, "request", "zzyxqa"}) || !slices.ContainsFunc(f.Mentions, func(m Mention) bool { return m.Field == "base" }) {
@@ -237,7 +237,7 @@ func TestForgetOneABaseIsNamedAfter(t *testing.T) {
 		}
 	}
 	b := newBook(t)
-	id(b.AddClient(ctx, Client{Name: "Zzyxqa Rose"}))
+	id(Add(ctx, b, Client{Name: "Zzyxqa Rose"}))
 	if f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false, true)); !strings.Contains(f.Says, shared) {
 		t.Errorf("%s", f.Says)
 	}
@@ -249,10 +249,10 @@ func TestForgetOneNamedAsAPowder(t *testing.T) {
 	t.Parallel()
 	ctx := t.Context()
 	b := demoBook(t)
-	must1[int64](t)(b.AddClient(ctx, Client{Name: "Pale gold demo"}))
-	blend := must1[int64](t)(b.AddBlend(ctx, Blend{Name: "for pale gold demo", Request: json.RawMessage(`{"part":["pale gold demo=2"]}`)}))
+	must1[int64](t)(Add(ctx, b, Client{Name: "Pale gold demo"}))
+	blend := must1[int64](t)(Add(ctx, b, Blend{Name: "for pale gold demo", Request: json.RawMessage(`{"part":["pale gold demo=2"]}`)}))
 	f := must1[Forgotten](t)(b.Forget(ctx, "pale GOLD demo", false, true))
-	if got := must1[Blend](t)(b.Blend(ctx, blend)); string(got.Request) != `{"part":["pale gold demo=2"]}` || got.Name != "for pale gold demo" {
+	if got := must1[Blend](t)(Get[Blend](ctx, b, blend)); string(got.Request) != `{"part":["pale gold demo=2"]}` || got.Name != "for pale gold demo" {
 		t.Errorf("%+v", got)
 	}
 	if !slices.Contains(f.Mentions, Mention{"blend", blend, "name", "pale gold demo"}) {
@@ -273,12 +273,12 @@ func TestForgetOneAPowderIsCalledAfter(t *testing.T) {
 		if err := os.WriteFile(drawer, []byte("name\n"), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
-		id(b.AddClient(ctx, Client{Name: "Noor Quill"}))
-		powder := id(b.AddPowder(ctx, Powder{Name: "Zzyxqa smear", Source: "guessed"}))
+		id(Add(ctx, b, Client{Name: "Zzyxqa Quill"}))
+		id(Add(ctx, b, Client{Name: "Noor Quill"}))
+		powder := id(Add(ctx, b, Powder{Name: "Zzyxqa smear", Source: "guessed"}))
 		lot := id(b.AddLot(ctx, Lot{PowderID: powder, Lot: "L-Zzyxqa-7"}, 5))
 		request, _ := json.Marshal(map[string]any{"code": "Zzyxqa2", "drawer": drawer, "part": []string{"Zzyxqa smear=1"}})
-		blend := id(b.AddBlend(ctx, Blend{Name: "as Zzyxqa's", LoadPercent: 1, Request: request, Document: []byte(`{"lines":["Batch: Zzyxqa2"]}`),
+		blend := id(Add(ctx, b, Blend{Name: "as Zzyxqa's", LoadPercent: 1, Request: request, Document: []byte(`{"lines":["Batch: Zzyxqa2"]}`),
 			Powders: []BlendPowder{{PowderName: "Zzyxqa smear", Lot: "L-Zzyxqa-7", Percent: 1}}}))
 		f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", listed, true))
 		if !slices.Contains(f.Files, drawer) {
@@ -291,8 +291,8 @@ func TestForgetOneAPowderIsCalledAfter(t *testing.T) {
 				t.Errorf("with listed %v, %v is not listed among %v", listed, m, f.Mentions)
 			}
 		}
-		got := must1[Blend](t)(b.Blend(ctx, blend))
-		number := must1[Lot](t)(b.Lot(ctx, lot)).Lot
+		got := must1[Blend](t)(Get[Blend](ctx, b, blend))
+		number := must1[Lot](t)(Get[Lot](ctx, b, lot)).Lot
 		if got.Name != "as …'s" || strings.Contains(string(got.Request), "Zzyxqa2") || strings.Contains(string(got.Document), "Zzyxqa") ||
 			!strings.Contains(string(got.Request), "Zzyxqa smear=1") {
 			t.Errorf("with listed %v %s %s %s", listed, got.Name, got.Request, got.Document)

@@ -61,7 +61,7 @@ func TestExportImportIsTheSameBook(t *testing.T) {
 			if found, err := other.Check(ctx); err != nil || len(found) > 0 {
 				t.Errorf("check after import of %s: %v %v", name, found, err)
 			}
-			id, err := other.AddPhoto(ctx, Photo{TakenOn: "2026-04-01", Data: demoPicture(t, 1)})
+			id, err := Add(ctx, other, Photo{TakenOn: "2026-04-01", Data: demoPicture(t, 1)})
 			if err != nil || id != 4 {
 				t.Errorf("%s: the next photo is %d (%v), want 4: ids are never given twice", name, id, err)
 			}

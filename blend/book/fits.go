@@ -1,11 +1,7 @@
 package book
 
 import (
-	"cmp"
-	"context"
-	"database/sql"
 	"encoding/json"
-	"fmt"
 	"time"
 )
 
@@ -50,27 +46,4 @@ func (r *FitReading) columns() []column {
 		amount("residual_de00", &r.ResidualDE00, 0, 1000))
 }
 
-func (f *Fit) readParts(ctx context.Context, tx *sql.Tx) (err error) {
-	f.Readings, err = find[FitReading](ctx, tx, "fit_reading", "WHERE fit_id = ? ORDER BY reading_id", f.ID)
-	return err
-}
-
-// AddFit writes a new fit with the readings it stands on and returns its id.
-func (b *Book) AddFit(ctx context.Context, f Fit) (int64, error) {
-	f.FittedOn = cmp.Or(f.FittedOn, today())
-	where := fmt.Sprintf("fit of powder %d", f.PowderID)
-	return b.add(ctx, "fit", where, &f, func(tx *sql.Tx, id int64) error {
-		for i, r := range f.Readings {
-			r.FitID = id
-			if _, err := tableNamed("fit_reading").insert(ctx, tx, &r, fmt.Sprintf("%s, reading %d", where, i+1)); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-}
-
-// Fit returns the fit with this id, residuals and all.
-func (b *Book) Fit(ctx context.Context, id int64) (Fit, error) {
-	return byID[Fit](ctx, b, "fit", id)
-}
+func (f *Fit) parts() parts { return partList[FitReading, *FitReading]{"fit_reading", &f.Readings} }

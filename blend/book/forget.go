@@ -81,7 +81,7 @@ func (b *Book) Forget(ctx context.Context, nameOrID string, listed, sure bool) (
 
 // forget is what of it is one transaction.
 func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Forgotten, err error) {
-	client, err := clientNamed(ctx, tx, nameOrID)
+	client, err := named[Client](ctx, tx, nameOrID)
 	if err != nil {
 		return f, err
 	}

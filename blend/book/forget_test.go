@@ -45,20 +45,20 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 	ctx := t.Context()
 	id := must1[int64](t)
 	picture := append(demoPicture(t, 3), bytes.Repeat([]byte("XQ-PHOTO-TAIL "), 3000)...)
-	who := id(b.AddClient(ctx, Client{Name: "Xaquira Demo", Note: "XQ-CLIENT-NOTE"}))
-	skin := id(b.AddSkin(ctx, Skin{ClientID: who, Name: "XQ-SKIN", How: "reading"}))
+	who := id(Add(ctx, b, Client{Name: "Xaquira Demo", Note: "XQ-CLIENT-NOTE"}))
+	skin := id(Add(ctx, b, Skin{ClientID: who, Name: "XQ-SKIN", How: "reading"}))
 	for range 40 {
-		id(b.AddReading(ctx, Reading{ClientID: who, Place: "XQ-PLACE", How: "instrument", Seen: "skin", Reflectance: flat(0.4), Note: "XQ-READING"}))
+		id(Add(ctx, b, Reading{ClientID: who, Place: "XQ-PLACE", How: "instrument", Seen: "skin", Reflectance: flat(0.4), Note: "XQ-READING"}))
 	}
-	reading := id(b.AddReading(ctx, Reading{SkinID: skin, How: "instrument", Seen: "skin", Note: "XQ-SKIN-READING"}))
-	id(b.AddPhoto(ctx, Photo{ReadingID: reading, Note: "XQ-PHOTO", Data: picture}))
-	blend := id(b.AddBlend(ctx, Blend{Name: "XQ-BLEND", SkinID: skin, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
-	batch := id(b.AddBatch(ctx, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST"}`),
+	reading := id(Add(ctx, b, Reading{SkinID: skin, How: "instrument", Seen: "skin", Note: "XQ-SKIN-READING"}))
+	id(Add(ctx, b, Photo{ReadingID: reading, Note: "XQ-PHOTO", Data: picture}))
+	blend := id(Add(ctx, b, Blend{Name: "XQ-BLEND", SkinID: skin, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
+	batch := id(Add(ctx, b, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST"}`),
 		Weights: []Weight{{Role: "powder", Name: "Pale gold demo", Lot: "G-0117", PlannedG: 3, WeighedG: new(3.0)}}}))
-	id(b.AddReading(ctx, Reading{BatchID: batch, How: "photo", Seen: "skin", Note: "XQ-WORN"}))
-	id(b.AddReading(ctx, Reading{BatchID: batch, How: "photo", Seen: "jar", Note: "KEPT-IN-THE-JAR"}))
-	id(b.AddCorrection(ctx, Correction{BatchID: batch, ReadingID: reading, How: "instrument", Seen: "skin", BeforeG: 3, Note: "XQ-CORRECTION", Request: []byte(`{"at":"XQ-CORRECTION-REQUEST"}`)}))
-	id(b.AddMovement(ctx, Movement{LotID: 1, Kind: "given", Grams: -1, Note: "a gram for xaquira DEMO to try"}))
+	id(Add(ctx, b, Reading{BatchID: batch, How: "photo", Seen: "skin", Note: "XQ-WORN"}))
+	id(Add(ctx, b, Reading{BatchID: batch, How: "photo", Seen: "jar", Note: "KEPT-IN-THE-JAR"}))
+	id(Add(ctx, b, Correction{BatchID: batch, ReadingID: reading, How: "instrument", Seen: "skin", BeforeG: 3, Note: "XQ-CORRECTION", Request: []byte(`{"at":"XQ-CORRECTION-REQUEST"}`)}))
+	id(Add(ctx, b, Movement{LotID: 1, Kind: "given", Grams: -1, Note: "a gram for xaquira DEMO to try"}))
 
 	gone, kept = map[string][]byte{}, map[string][]byte{}
 	for _, s := range []string{"Xaquira", "xaquira", "XQ-CLIENT-NOTE", "XQ-SKIN", "XQ-PLACE", "XQ-READING", "XQ-SKIN-READING", "XQ-PHOTO", "XQ-PHOTO-TAIL",
@@ -110,13 +110,13 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if again, err := b.MakeAgain(ctx, 3); err != nil || again.Request != nil || !strings.Contains(again.Says, "forgotten") || len(again.Powders) != 1 {
 		t.Errorf("%+v %v", again, err)
 	}
-	if _, err := b.Client(ctx, "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
+	if _, err := Named[Client](ctx, b, "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
 		t.Error(err)
 	}
 	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
 		t.Errorf("check: %v %v", found, err)
 	}
-	if id, err := b.AddClient(ctx, Client{Name: "Dancer Cyd (demo)"}); err != nil || id != 4 {
+	if id, err := Add(ctx, b, Client{Name: "Dancer Cyd (demo)"}); err != nil || id != 4 {
 		t.Errorf("the next client is %d (%v), want 4: a forgotten one's id is not given again", id, err)
 	}
 	if err := b.Close(); err != nil {
@@ -160,7 +160,7 @@ func TestForgetIsFinishedLater(t *testing.T) {
 	if _, err := b.Forget(t.Context(), "Xaquira Demo", false, true); !errors.Is(err, ErrBusy) || !errors.Is(err, ErrTraces) {
 		t.Errorf("forgotten while another program reads: %v", err)
 	}
-	if _, err := b.Client(t.Context(), "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
+	if _, err := Named[Client](t.Context(), b, "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
 		t.Error("the client is still in the record")
 	}
 	b.db.Close()
@@ -196,17 +196,17 @@ func TestForgetNobody(t *testing.T) {
 func TestForgetKeepsOtherClients(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
-	id, err := b.AddBatch(t.Context(), Batch{BlendID: 1, ClientID: 2, PlannedG: 5})
+	id, err := Add(t.Context(), b, Batch{BlendID: 1, ClientID: 2, PlannedG: 5})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if _, err := b.Forget(t.Context(), "1", false, true); err != nil {
 		t.Fatal(err)
 	}
-	if batch, err := b.Batch(t.Context(), id); err != nil || batch.ClientID != 2 {
+	if batch, err := Get[Batch](t.Context(), b, id); err != nil || batch.ClientID != 2 {
 		t.Errorf("%+v %v", batch, err)
 	}
-	if batch, err := b.Batch(t.Context(), 1); err != nil || batch.ClientID != 0 || batch.Name != "" || batch.Request != nil {
+	if batch, err := Get[Batch](t.Context(), b, 1); err != nil || batch.ClientID != 0 || batch.Name != "" || batch.Request != nil {
 		t.Errorf("%+v %v", batch, err)
 	}
 }
@@ -249,15 +249,15 @@ func TestForgetListed(t *testing.T) {
 	sheet, second, drawer := there("sheet.txt", ""), there("second.txt", ""), there("drawer.csv", "name,note\ngold,for Zzyxqas arm\n")
 	fill := func() (*Book, Forgotten) {
 		b := newBook(t)
-		powder := id(b.AddPowder(ctx, Powder{Name: "rose", Source: "demo", Document: []byte(`{"drawer_csv":"name,lot\nrose,Zzyxqa-3\n"}`)}))
-		id(b.AddPowder(ctx, Powder{Name: "Zzyxqaline", Source: "demo"}))
+		powder := id(Add(ctx, b, Powder{Name: "rose", Source: "demo", Document: []byte(`{"drawer_csv":"name,lot\nrose,Zzyxqa-3\n"}`)}))
+		id(Add(ctx, b, Powder{Name: "Zzyxqaline", Source: "demo"}))
 		id(b.AddLot(ctx, Lot{PowderID: powder, Lot: "ZZYXQA-7"}, 5))
-		who := id(b.AddClient(ctx, Client{Name: "Zzyxqa Rose"}))
-		id(b.AddFile(ctx, File{ClientID: who, Path: sheet}))
-		id(b.AddFile(ctx, File{ClientID: who, Path: filepath.Join(dir, "gone.txt")}))
-		hers := id(b.AddBlend(ctx, Blend{Name: "zzyxqaish rose", LoadPercent: 1, Note: "as Zzyxqa's", Request: []byte(fmt.Sprintf(`{"drawer":%q}`, drawer)),
+		who := id(Add(ctx, b, Client{Name: "Zzyxqa Rose"}))
+		id(Add(ctx, b, File{ClientID: who, Path: sheet}))
+		id(Add(ctx, b, File{ClientID: who, Path: filepath.Join(dir, "gone.txt")}))
+		hers := id(Add(ctx, b, Blend{Name: "zzyxqaish rose", LoadPercent: 1, Note: "as Zzyxqa's", Request: []byte(fmt.Sprintf(`{"drawer":%q}`, drawer)),
 			Powders: []BlendPowder{{PowderName: "rose", Lot: "zzyxqa-7", Percent: 1}}}))
-		id(b.AddFile(ctx, File{BlendID: hers, Path: second}))
+		id(Add(ctx, b, File{BlendID: hers, Path: second}))
 		if err := b.Backup(ctx, filepath.Join(t.TempDir(), "own.db")); err != nil {
 			t.Fatal(err)
 		}
@@ -268,7 +268,7 @@ func TestForgetListed(t *testing.T) {
 		return b, would
 	}
 	b, would := fill()
-	if c, err := b.Client(ctx, "Zzyxqa Rose"); err != nil || c.ID != 1 {
+	if c, err := Named[Client](ctx, b, "Zzyxqa Rose"); err != nil || c.ID != 1 {
 		t.Errorf("asked what would go, and they went: %v %v", c, err)
 	}
 	f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Rose", false, true))
@@ -291,7 +291,7 @@ func TestForgetListed(t *testing.T) {
 	if lots := must1[[]LotStock](t)(b.Stock(ctx)); lots[0].Lot != "…-7" {
 		t.Errorf("%+v", lots)
 	}
-	if blend := must1[Blend](t)(b.Blend(ctx, 1)); blend.Name != "… …" || blend.Powders[0].Lot != "…-7" || blend.Powders[0].PowderName != "rose" {
+	if blend := must1[Blend](t)(Get[Blend](ctx, b, 1)); blend.Name != "… …" || blend.Powders[0].Lot != "…-7" || blend.Powders[0].PowderName != "rose" {
 		t.Errorf("%+v", blend)
 	}
 	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
@@ -313,14 +313,14 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 		t.Fatal(err)
 	}
 	elsewhere := t.TempDir()
-	id(b.AddClient(ctx, Client{Name: "Zzyxqa Quill"}))
-	bel := id(b.AddClient(ctx, Client{Name: "Dancer Bel (demo)"}))
+	id(Add(ctx, b, Client{Name: "Zzyxqa Quill"}))
+	bel := id(Add(ctx, b, Client{Name: "Dancer Bel (demo)"}))
 	var want []string
 	for _, name := range []string{filepath.Join(dir, "sheet.txt"), filepath.Join(elsewhere, "cardOfZzyxqaQuill.png"), filepath.Join(elsewhere, "zzyxqa_2.png")} {
 		if err := os.WriteFile(name, nil, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		id(b.AddFile(ctx, File{ClientID: bel, Path: name}))
+		id(Add(ctx, b, File{ClientID: bel, Path: name}))
 		want = append(want, name)
 	}
 	for _, name := range []string{filepath.Join(dir, "before.db"), filepath.Join(elsewhere, "for zzyxqa.json")} {
@@ -335,8 +335,8 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 		}
 		want = append(want, name)
 	}
-	id(b.AddFile(ctx, File{ClientID: bel, Path: filepath.Join(elsewhere, "zzyxqa", "no more")}))
-	id(b.AddFile(ctx, File{ClientID: bel, Path: filepath.Join(home, "bench", "card.png")}))
+	id(Add(ctx, b, File{ClientID: bel, Path: filepath.Join(elsewhere, "zzyxqa", "no more")}))
+	id(Add(ctx, b, File{ClientID: bel, Path: filepath.Join(home, "bench", "card.png")}))
 	needles := map[string][]byte{"quill": []byte("Quill"), "zzyxqa elsewhere": []byte(filepath.Join(elsewhere, "zzyxqa")), "card": []byte("cardOf"), "copy": []byte("for zzyxqa")}
 	if found := traces(t, b, needles); len(found) < len(needles) {
 		t.Fatalf("the search itself finds only %v", found)

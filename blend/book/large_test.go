@@ -23,18 +23,18 @@ func largeBook(b *testing.B) *Book {
 	err := book.Together(ctx, func(book *Book) error {
 		lots := make([]int64, 40)
 		for i := range lots {
-			powder := must1[int64](b)(book.AddPowder(ctx, Powder{Name: fmt.Sprintf("powder %d", i), Source: "demo"}))
+			powder := must1[int64](b)(Add(ctx, book, Powder{Name: fmt.Sprintf("powder %d", i), Source: "demo"}))
 			lots[i] = must1[int64](b)(book.AddLot(ctx, Lot{PowderID: powder, Lot: fmt.Sprintf("L-%d", i)}, 5000))
 		}
 		for i := range 200 {
-			client := must1[int64](b)(book.AddClient(ctx, Client{Name: fmt.Sprintf("Dancer %c%d (demo)", 'A'+i%26, i)}))
+			client := must1[int64](b)(Add(ctx, book, Client{Name: fmt.Sprintf("Dancer %c%d (demo)", 'A'+i%26, i)}))
 			for range 10 {
-				must1[int64](b)(book.AddReading(ctx, Reading{ClientID: client, How: "instrument", Seen: "skin", Lab: colour.Lab{L: 50}, Reflectance: flat(0.2)}))
+				must1[int64](b)(Add(ctx, book, Reading{ClientID: client, How: "instrument", Seen: "skin", Lab: colour.Lab{L: 50}, Reflectance: flat(0.2)}))
 			}
 			for n := range 25 {
-				blend := must1[int64](b)(book.AddBlend(ctx, Blend{Name: "a shade", ClientID: client, LoadPercent: 3, Document: long, Request: json.RawMessage(`{"version":2}`),
+				blend := must1[int64](b)(Add(ctx, book, Blend{Name: "a shade", ClientID: client, LoadPercent: 3, Document: long, Request: json.RawMessage(`{"version":2}`),
 					Powders: []BlendPowder{{PowderName: fmt.Sprintf("powder %d", n), Lot: fmt.Sprintf("L-%d", n), Percent: 3}}}))
-				must1[int64](b)(book.AddBatch(ctx, Batch{Name: "a shade", BlendID: blend, ClientID: client, PlannedG: 100, LoadPercent: 3, MadeOn: "2026-03-01", Document: long,
+				must1[int64](b)(Add(ctx, book, Batch{Name: "a shade", BlendID: blend, ClientID: client, PlannedG: 100, LoadPercent: 3, MadeOn: "2026-03-01", Document: long,
 					Weights: []Weight{{Role: "powder", Name: fmt.Sprintf("powder %d", n), Lot: fmt.Sprintf("L-%d", n), PlannedG: 3, WeighedG: new(3.0)},
 						{Role: "base", Name: "demo lotion", PlannedG: 97, WeighedG: new(97.0)}}}))
 			}
@@ -62,7 +62,8 @@ func BenchmarkLargeBook(b *testing.B) {
 	}
 	each("list", func(*testing.B) error { _, err := book.List(ctx, Batches); return err })
 	each("client", func(*testing.B) error {
-		_, err := book.ClientSkin(ctx, 7)
+		readings, err := Of[Reading](ctx, book, "client_id", 7)
+		AverageSkin(readings)
 		for _, kind := range []Kind{Blends, Batches} {
 			made, failed := book.MadeFor(ctx, kind, 7)
 			if failed != nil || len(made) != 25 {

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"cmp"
 	"context"
 	"database/sql"
 	"fmt"
@@ -36,25 +35,29 @@ func (l *Lot) columns() []column {
 // AddLot writes a new lot and, where boughtG is above 0, that many grams of it
 // coming in, together. Weighings already written with this powder and lot
 // number are linked to it, so that they count against its stock.
-func (b *Book) AddLot(ctx context.Context, l Lot, boughtG float64) (int64, error) {
+func (b *Book) AddLot(ctx context.Context, l Lot, boughtG float64) (id int64, err error) {
 	where := fmt.Sprintf("lot %q", l.Lot)
-	return b.add(ctx, "lot", where, &l, func(tx *sql.Tx, id int64) error {
-		if boughtG < 0 {
-			return &FieldError{where, "bought_g", "cannot be less than 0"}
+	if boughtG < 0 {
+		return 0, &FieldError{where, "bought_g", "cannot be less than 0"}
+	}
+	err = b.update(ctx, where, func(tx *sql.Tx) error {
+		if id, err = tableOf[Lot]().add(ctx, tx, &l, where); err != nil {
+			return err
 		}
 		if boughtG != 0 {
-			m := Movement{LotID: id, Kind: "bought", Grams: boughtG, MovedOn: cmp.Or(l.ReceivedOn, today())}
-			if _, err := tableNamed("movement").insert(ctx, tx, &m, where); err != nil {
+			m := &Movement{LotID: id, Kind: "bought", Grams: boughtG, MovedOn: l.ReceivedOn}
+			if _, err := tableOf[Movement]().add(ctx, tx, m, where); err != nil {
 				return err
 			}
 		}
 		return linkWeights(ctx, tx, l, id)
 	})
+	return id, err
 }
 
 // linkWeights gives the lot to what was written before the lot was.
 func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
-	p, err := oneByID[Powder](ctx, tx, "powder", l.PowderID)
+	p, err := get[Powder](ctx, tx, l.PowderID)
 	if err != nil {
 		return err
 	}
@@ -70,16 +73,6 @@ func linkWeights(ctx context.Context, tx *sql.Tx, l Lot, id int64) error {
 		}
 	}
 	return nil
-}
-
-// LearnStrength writes how strong a lot turned out, against the powder's data.
-func (b *Book) LearnStrength(ctx context.Context, lotID int64, strength float64) error {
-	return b.Set(ctx, Lots, lotID, "strength", strength)
-}
-
-// Lot returns the lot with this id.
-func (b *Book) Lot(ctx context.Context, id int64) (Lot, error) {
-	return byID[Lot](ctx, b, "lot", id)
 }
 
 func today() string { return time.Now().Format(time.DateOnly) }

@@ -47,14 +47,14 @@ func TestNamesOfTheSecondEdition(t *testing.T) {
 	if found, err := b.Check(ctx); err != nil || len(found) > 3 { // a planned weight and load that do not add up, and the second of two clients of one name
 		t.Errorf("%v %v", found, err)
 	}
-	powders := must1[[]Powder](t)(b.Powders(ctx))
+	powders := must1[[]Powder](t)(All[Powder](ctx, b))
 	if powders[0].Name != "fox" || powders[0].Family != "fox" || powders[1].Name != "Russet of mine" {
 		t.Errorf("%+v", powders)
 	}
-	if l := must1[Lot](t)(b.Lot(ctx, 1)); l.Note != "from Zoë\ufffds" {
+	if l := must1[Lot](t)(Get[Lot](ctx, b, 1)); l.Note != "from Zoë\ufffds" {
 		t.Errorf("%q", l.Note)
 	}
-	if c := must1[[]Client](t)(b.Clients(ctx)); len(c) != 2 || c[0].Name == c[1].Name {
+	if c := must1[[]Client](t)(All[Client](ctx, b)); len(c) != 2 || c[0].Name == c[1].Name {
 		t.Errorf("two clients of one name: %+v", c)
 	}
 	for i, want := range []Reading{
@@ -66,15 +66,15 @@ func TestNamesOfTheSecondEdition(t *testing.T) {
 		{Geometry: "", Instrument: "d:8"},
 		{Geometry: "", Instrument: "demo"},
 	} {
-		r := must1[Reading](t)(b.Reading(ctx, int64(i+1)))
+		r := must1[Reading](t)(Get[Reading](ctx, b, int64(i+1)))
 		if r.Geometry != want.Geometry || r.Instrument != want.Instrument || string(r.Document) != string(want.Document) {
 			t.Errorf("reading %d: %q %q %s, want %+v", r.ID, r.Geometry, r.Instrument, r.Document, want)
 		}
 	}
-	if s := must1[Skin](t)(b.Skin(ctx, 1)); string(s.Document) != `{"text":"lab:44,12,19@A/10/de"}` {
+	if s := must1[Skin](t)(Get[Skin](ctx, b, 1)); string(s.Document) != `{"text":"lab:44,12,19@A/10/de"}` {
 		t.Errorf("%s", s.Document)
 	}
-	blend := must1[Blend](t)(b.Blend(ctx, 1))
+	blend := must1[Blend](t)(Get[Blend](ctx, b, 1))
 	asked := `{"drawer":"/home/me/spex/drawer.csv","job":"book save","labour-hours":2,"max":2,"only":["fox","mulberry","bronze"],` +
 		`"part":["fox=2","mulberry= 1"],"skin":"lab:44,12,19/de","target":"lab:50,12,26/de","title":"russet evening","version":2}`
 	if string(blend.Request) != asked {
@@ -86,7 +86,7 @@ func TestNamesOfTheSecondEdition(t *testing.T) {
 	if blend.Powders[0].PowderName != "fox" || blend.Powders[0].LotID != 1 || blend.Powders[1].PowderName != "mulberry" {
 		t.Errorf("%+v", blend.Powders)
 	}
-	if w := must1[Batch](t)(b.Batch(ctx, 1)).Weights; w[0].Name != "mulberry" || w[1].Name != "wine" {
+	if w := must1[Batch](t)(Get[Batch](ctx, b, 1)).Weights; w[0].Name != "mulberry" || w[1].Name != "wine" {
 		t.Errorf("%+v", w)
 	}
 }
@@ -103,7 +103,7 @@ func TestNameTaken(t *testing.T) {
 	old.Close()
 	b := must1[*Book](t)(Open(ctx, path))
 	defer b.Close()
-	if p := must1[[]Powder](t)(b.Powders(ctx)); p[0].Name != "Fox" || p[1].Name != "russet" {
+	if p := must1[[]Powder](t)(All[Powder](ctx, b)); p[0].Name != "Fox" || p[1].Name != "russet" {
 		t.Errorf("%+v", p)
 	}
 }

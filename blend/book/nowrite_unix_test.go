@@ -75,7 +75,7 @@ func readAll(ctx context.Context, path, elsewhere string) error {
 			return fmt.Errorf("backup: %w", err)
 		}
 	}
-	if _, err := b.AddClient(ctx, Client{Name: "too much"}); !errors.Is(err, ErrReadOnly) || !strings.Contains(err.Error(), "nothing of this change was written") {
+	if _, err := Add(ctx, b, Client{Name: "too much"}); !errors.Is(err, ErrReadOnly) || !strings.Contains(err.Error(), "nothing of this change was written") {
 		return fmt.Errorf("a write: %w", err)
 	}
 	return b.Close()

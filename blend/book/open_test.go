@@ -34,7 +34,7 @@ func TestOpenMakesABook(t *testing.T) {
 			t.Errorf("%s is %s (%v), want %s", pragma, got, err, want)
 		}
 	}
-	if _, err := b.AddClient(t.Context(), Client{Name: "Dancer demo"}); err != nil {
+	if _, err := Add(t.Context(), b, Client{Name: "Dancer demo"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := b.Close(); err != nil {
@@ -49,7 +49,7 @@ func TestOpenMakesABook(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer again.Close()
-	if _, err := again.Client(t.Context(), "dancer demo"); err != nil {
+	if _, err := Named[Client](t.Context(), again, "dancer demo"); err != nil {
 		t.Error(err)
 	}
 }
@@ -211,10 +211,10 @@ func TestDamageMetLater(t *testing.T) {
 	os.WriteFile(path, content, 0o600)
 	b.db = open(path, "rw")
 	defer b.db.Close()
-	if _, err := b.Batch(t.Context(), 1); !errors.Is(err, ErrDamaged) {
+	if _, err := Get[Batch](t.Context(), b, 1); !errors.Is(err, ErrDamaged) {
 		t.Errorf("reading: %v", err)
 	}
-	if _, err := b.AddBatch(t.Context(), smallBatch("x")); !errors.Is(err, ErrDamaged) {
+	if _, err := Add(t.Context(), b, smallBatch("x")); !errors.Is(err, ErrDamaged) {
 		t.Errorf("writing: %v", err)
 	}
 }
@@ -226,7 +226,7 @@ func TestDamagedSchema(t *testing.T) {
 	if _, err := b.db.Exec("ALTER TABLE client RENAME COLUMN note TO nqte"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Clients(t.Context()); !errors.Is(err, ErrDamaged) {
+	if _, err := All[Client](t.Context(), b); !errors.Is(err, ErrDamaged) {
 		t.Errorf("reading: %v", err)
 	}
 }
@@ -249,7 +249,7 @@ func TestBusy(t *testing.T) {
 	if _, err := b.db.Exec("PRAGMA busy_timeout = 20"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.AddClient(t.Context(), Client{Name: "Dancer demo"}); !errors.Is(err, ErrBusy) {
+	if _, err := Add(t.Context(), b, Client{Name: "Dancer demo"}); !errors.Is(err, ErrBusy) {
 		t.Errorf("%v, want ErrBusy", err)
 	}
 }
@@ -282,11 +282,11 @@ func TestTogether(t *testing.T) {
 	before := exportJSON(t, b, ExportOptions{Clients: true})
 	stop := errors.New("stop")
 	err := b.Together(ctx, func(b *Book) error {
-		blend, err := b.AddBlend(ctx, Blend{Name: "half"})
+		blend, err := Add(ctx, b, Blend{Name: "half"})
 		if err != nil {
 			return err
 		}
-		if kept, err := b.Blend(ctx, blend); err != nil || kept.Name != "half" {
+		if kept, err := Get[Blend](ctx, b, blend); err != nil || kept.Name != "half" {
 			t.Errorf("not seen from inside: %v %v", kept, err)
 		}
 		return stop
@@ -295,10 +295,10 @@ func TestTogether(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	err = b.Together(ctx, func(b *Book) error {
-		if _, err := b.AddBlend(ctx, Blend{Name: "half"}); err != nil {
+		if _, err := Add(ctx, b, Blend{Name: "half"}); err != nil {
 			return err
 		}
-		_, _ = b.AddBatch(ctx, Batch{PlannedG: -1})
+		_, _ = Add(ctx, b, Batch{PlannedG: -1})
 		return nil
 	})
 	if field, ok := errors.AsType[*FieldError](err); !ok || field.Field != "planned_g" {
@@ -309,16 +309,16 @@ func TestTogether(t *testing.T) {
 	}
 	var blend, batch int64
 	err = b.Together(ctx, func(b *Book) (err error) {
-		if blend, err = b.AddBlend(ctx, Blend{Name: "whole"}); err != nil {
+		if blend, err = Add(ctx, b, Blend{Name: "whole"}); err != nil {
 			return err
 		}
-		batch, err = b.AddBatch(ctx, Batch{BlendID: blend, PlannedG: 1, Weights: []Weight{{Role: "base", Name: "demo oil", PlannedG: 1}}})
+		batch, err = Add(ctx, b, Batch{BlendID: blend, PlannedG: 1, Weights: []Weight{{Role: "base", Name: "demo oil", PlannedG: 1}}})
 		return err
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if kept, err := b.Batch(ctx, batch); err != nil || kept.BlendID != blend {
+	if kept, err := Get[Batch](ctx, b, batch); err != nil || kept.BlendID != blend {
 		t.Errorf("%+v %v", kept, err)
 	}
 }

@@ -2,7 +2,6 @@ package book
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -32,7 +31,7 @@ type Photo struct {
 	SHA256     string    `json:"sha256"`          // of Data, in hex; found by looking
 	Note       string    `json:"note,omitempty"`
 	RecordedAt time.Time `json:"recorded_at"`
-	Data       []byte    `json:"data,omitempty"` // the file as it came, with all it says of itself
+	Data       []byte    `json:"data,omitempty"` // a JPEG or PNG of at most MaxPhotoBytes and 60 megapixels, as it came, with all it says of itself
 }
 
 func (p *Photo) columns() []column {
@@ -46,17 +45,11 @@ func (p *Photo) columns() []column {
 		column{name: "data", kind: picture, at: &p.Data})
 }
 
-// AddPhoto writes a new photo and returns its id. Data must be a JPEG or PNG
-// of at most MaxPhotoBytes and 60 megapixels.
-func (b *Book) AddPhoto(ctx context.Context, p Photo) (int64, error) {
-	if p.TakenOn == "" {
-		p.TakenOn = today()
-	}
-	where := fmt.Sprintf("photo of %s", p.TakenOn)
+func (p *Photo) prepare(where string) error {
 	if err := p.look(); err != nil {
-		return 0, &FieldError{where, "data", err.Error()}
+		return &FieldError{where, "data", err.Error()}
 	}
-	return b.add(ctx, "photo", where, &p)
+	return nil
 }
 
 // look fills in what the picture itself tells, from its first bytes: the
@@ -76,11 +69,6 @@ func (p *Photo) look() error {
 	p.MediaType, p.SHA256 = "image/"+format, hex.EncodeToString(sum[:])
 	p.WidthPx, p.HeightPx = int64(info.Width), int64(info.Height)
 	return nil
-}
-
-// Photo returns the photo with this id, picture and all.
-func (b *Book) Photo(ctx context.Context, id int64) (Photo, error) {
-	return byID[Photo](ctx, b, "photo", id)
 }
 
 // checkPhoto reports a photo's row that says other than its picture does.

@@ -64,7 +64,7 @@ func child(does, path string) error {
 	fmt.Println("ready")
 	bufio.NewReader(os.Stdin).ReadString('\n')
 	for i := range n {
-		id, err := b.AddBatch(ctx, smallBatch(fmt.Sprintf("%s %d", name, i)))
+		id, err := Add(ctx, b, smallBatch(fmt.Sprintf("%s %d", name, i)))
 		if err != nil {
 			return err
 		}
@@ -249,7 +249,7 @@ func TestGoroutinesAtOnce(t *testing.T) {
 	for g := range 4 {
 		wait.Go(func() {
 			for i := range 10 {
-				if _, err := b.AddBatch(t.Context(), smallBatch(fmt.Sprint(g, i))); err != nil {
+				if _, err := Add(t.Context(), b, smallBatch(fmt.Sprint(g, i))); err != nil {
 					t.Error(err)
 				}
 				if _, err := b.Stock(t.Context()); err != nil {

@@ -1,9 +1,7 @@
 package book
 
 import (
-	"context"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"tawny/colour"
@@ -53,27 +51,4 @@ func (r *Reading) columns() []column {
 		known("load_percent", &r.LoadPercent, 0, 100), known("areal_mg_cm2", &r.ArealMgCM2, 0, 1000),
 		known("areal_error_mg_cm2", &r.ArealErrorMgCM2, 0, 1000),
 		doc("document", &r.Document), word("note", &r.Note), recorded(&r.RecordedAt))
-}
-
-// AddReading writes a new reading and returns its id.
-func (b *Book) AddReading(ctx context.Context, r Reading) (int64, error) {
-	if r.TakenOn == "" {
-		r.TakenOn = today()
-	}
-	return b.add(ctx, "reading", fmt.Sprintf("reading of %s", r.TakenOn), &r)
-}
-
-// Reading returns the reading with this id.
-func (b *Book) Reading(ctx context.Context, id int64) (Reading, error) {
-	return byID[Reading](ctx, b, "reading", id)
-}
-
-// ReadingsOf says whose readings are wanted; a zero field asks nothing.
-type ReadingsOf struct{ ClientID, SkinID, LotID, BatchID int64 }
-
-// Readings returns the readings that match every field given, oldest first.
-func (b *Book) Readings(ctx context.Context, of ReadingsOf) ([]Reading, error) {
-	return all[Reading](ctx, b, "reading",
-		"WHERE (?1 = 0 OR client_id = ?1) AND (?2 = 0 OR skin_id = ?2) AND (?3 = 0 OR lot_id = ?3) "+
-			"AND (?4 = 0 OR batch_id = ?4) ORDER BY taken_on, id", of.ClientID, of.SkinID, of.LotID, of.BatchID)
 }

@@ -4,21 +4,119 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 )
 
 // What every kind of record is read and written with.
 
-func byID[T any](ctx context.Context, b *Book, tableName string, id int64) (found T, err error) {
+// kept is a type of record: a Powder, a Lot, and so on.
+type kept[T any] interface {
+	*T
+	record
+}
+
+// Add writes a new record, with its parts, and returns its id. A day that is not
+// given is today. What a record tells of powders and lots that the book has is
+// completed by them.
+func Add[T any, R kept[T]](ctx context.Context, b *Book, r T) (id int64, err error) {
+	t := tableOf[T]()
+	where := t.called(rowOf(R(&r)))
+	err = b.update(ctx, where, func(tx *sql.Tx) error {
+		id, err = t.add(ctx, tx, R(&r), where)
+		return err
+	})
+	if err != nil {
+		return 0, err
+	}
+	return id, nil
+}
+
+// called is what errors call a new record.
+func (t *table) called(row []any) string {
+	for _, name := range []string{"name", "lot", "path"} {
+		if i := t.column(name); i >= 0 {
+			return fmt.Sprintf("%s %q", t.name, row[i])
+		}
+	}
+	return "the new " + t.name
+}
+
+// add writes a new record and its parts.
+func (t *table) add(ctx context.Context, tx *sql.Tx, r record, where string) (int64, error) {
+	if p, ok := r.(prepared); ok {
+		if err := p.prepare(where); err != nil {
+			return 0, err
+		}
+	}
+	id, err := t.insert(ctx, tx, rowOf(r), where)
+	if w, ok := r.(whole); ok && err == nil {
+		err = w.parts().write(ctx, tx, id, where)
+	}
+	return id, err
+}
+
+// Get returns the record with this id, parts and all.
+func Get[T any, R kept[T]](ctx context.Context, b *Book, id int64) (found T, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = oneByID[T](ctx, tx, tableName, id)
+		found, err = get[T](ctx, tx, id)
 		return err
 	})
 	return found, err
 }
 
-func all[T any](ctx context.Context, b *Book, tableName, where string, args ...any) (found []T, err error) {
+// Named returns the record of this name, capitals aside, or with this id, which may
+// have a # before it: of a type whose records are known by name.
+func Named[T any, R kept[T]](ctx context.Context, b *Book, nameOrID string) (found T, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = find[T](ctx, tx, tableName, where, args...)
+		found, err = named[T](ctx, tx, nameOrID)
+		return err
+	})
+	return found, err
+}
+
+func named[T any](ctx context.Context, tx *sql.Tx, nameOrID string) (none T, err error) {
+	t := tableOf[T]()
+	type entry struct {
+		id   int64
+		name string
+	}
+	all, err := gather(ctx, tx, func(rows *sql.Rows, e *entry) error { return rows.Scan(&e.id, &e.name) },
+		"SELECT id, name FROM "+t.name+" ORDER BY name = ? DESC", nameOrID)
+	if err != nil {
+		return none, err
+	}
+	i := slices.IndexFunc(all, func(e entry) bool { return foldName(e.name) == foldName(nameOrID) })
+	if i < 0 {
+		id, _ := strconv.ParseInt(strings.TrimPrefix(nameOrID, "#"), 10, 64)
+		i = slices.IndexFunc(all, func(e entry) bool { return e.id == id })
+	}
+	if i < 0 {
+		return none, fmt.Errorf("%s %q: %w", t.name, nameOrID, ErrNotFound)
+	}
+	return get[T](ctx, tx, all[i].id)
+}
+
+// All returns all records of a type: by name or by day where they have one of their
+// own, else in the order they were written.
+func All[T any, R kept[T]](ctx context.Context, b *Book) ([]T, error) {
+	return all[T](ctx, b, tableOf[T]().inOrder())
+}
+
+// Of returns the records of a type that refer to another, in the order of All:
+// Of[Reading](ctx, b, "client_id", 3).
+func Of[T any, R kept[T]](ctx context.Context, b *Book, column string, id int64) ([]T, error) {
+	t := tableOf[T]()
+	if i := t.column(column); i < 0 || t.columns[i].ref == "" {
+		return nil, &FieldError{t.name, column, "refers to no record"}
+	}
+	return all[T](ctx, b, "WHERE "+column+" = ? "+t.inOrder(), id)
+}
+
+func all[T any](ctx context.Context, b *Book, where string, args ...any) (found []T, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		found, err = find[T](ctx, tx, where, args...)
 		return err
 	})
 	return found, err
@@ -53,25 +151,6 @@ func gathered[T any](ctx context.Context, b *Book, scan func(*sql.Rows, *T) erro
 		return err
 	})
 	return found, err
-}
-
-// add writes one new record, and with it what then writes of its parts.
-func (b *Book) add(ctx context.Context, tableName, where string, r record, then ...func(tx *sql.Tx, id int64) error) (id int64, err error) {
-	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		if id, err = tableNamed(tableName).insert(ctx, tx, r, where); err != nil {
-			return err
-		}
-		for _, write := range then {
-			if err := write(tx, id); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		return 0, err
-	}
-	return id, nil
 }
 
 // Set writes one field of a record over, where its kind has that.

@@ -54,15 +54,15 @@ func TestRecordsComeBack(t *testing.T) {
 			t.Errorf("%s:\n%s\nwant\n%s", kind, text, want)
 		}
 	}
-	r, err := b.Reading(ctx, 6)
+	r, err := Get[Reading](ctx, b, 6)
 	if err != nil || *r.Reflectance != *flat(0.1) || r.Ground != "black" || *r.ArealErrorMgCM2 != 0.05 || r.Lab != (colour.Lab{L: 40, A: 1, B: 8}) {
 		t.Errorf("%+v %v", r, err)
 	}
-	s, err := b.Skin(ctx, 1)
+	s, err := Get[Skin](ctx, b, 1)
 	if err != nil || *s.Reflectance != *flat(0.2) || s.Lab.B != 19.25 || *s.SpreadDE00 != 0.7 {
 		t.Errorf("%+v %v", s, err)
 	}
-	p, err := b.Photo(ctx, 2)
+	p, err := Get[Photo](ctx, b, 2)
 	if err != nil || !bytes.Equal(p.Data, demoPicture(t, 60)) || p.MediaType != "image/png" || p.WidthPx != 6 || p.HeightPx != 4 || len(p.SHA256) != 64 {
 		t.Errorf("%+v %v", p, err)
 	}
@@ -119,42 +119,42 @@ func TestBadRecordsAreRefused(t *testing.T) {
 		err  error
 		says string
 	}{
-		{err1(b.AddPowder(ctx, Powder{Source: "demo"})), `powder "": name: empty; give some text`},
-		{err1(b.AddPowder(ctx, Powder{Name: "pale GOLD demo", Source: "demo"})), `powder "pale GOLD demo": name: already used by another record`},
-		{err1(b.AddPowder(ctx, Powder{Name: "x", Source: "demo", Document: json.RawMessage("{")})), `document: not JSON`},
-		{err1(b.AddPowder(ctx, Powder{Name: "x", Source: "demo", Note: strings.Repeat("long ", 5000)})), `note: 25000 bytes long; at most 20000 fit`},
+		{err1(Add(ctx, b, Powder{Source: "demo"})), `powder "": name: empty; give some text`},
+		{err1(Add(ctx, b, Powder{Name: "pale GOLD demo", Source: "demo"})), `powder "pale GOLD demo": name: already used by another record`},
+		{err1(Add(ctx, b, Powder{Name: "x", Source: "demo", Document: json.RawMessage("{")})), `document: not JSON`},
+		{err1(Add(ctx, b, Powder{Name: "x", Source: "demo", Note: strings.Repeat("long ", 5000)})), `note: 25000 bytes long; at most 20000 fit`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 9, Lot: "x"}, 1)), `lot "x": powder_id: there is no powder 9`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "g-0117"}, 1)), `powder_id and lot: already used by another record`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "new"}, -1)), `bought_g: cannot be less than 0`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "new"}, math.NaN())), `grams: NaN will not do`},
 		{err1(b.AddLot(ctx, Lot{PowderID: 1, Lot: "new", ReceivedOn: "2026-13-01"}, 1)), `received_on: "2026-13-01" is not a day`},
-		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "spilt", Grams: 1})), `grams: what is spilt goes out; give grams below 0`},
-		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "given", Grams: 1})), `grams: what is given goes out; give grams below 0`},
-		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "returned", Grams: 1})), `grams: what is returned goes out; give grams below 0`},
-		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "bought", Grams: -1})), `grams: what is bought comes in`},
-		{err1(b.AddMovement(ctx, Movement{LotID: 1, Kind: "lost", Grams: -1})), `kind: "lost" will not do; give one of: bought, counted, spilt, given, returned, adjusted`},
-		{err1(b.AddClient(ctx, Client{Name: "DANCER ADA (demo)"})), `name: already used by another record`},
-		{err1(b.AddSkin(ctx, Skin{How: "hex", Lab: colour.Lab{L: math.Inf(1)}})), `lab_l: +Inf will not do; give a number from -1 to 1000`},
-		{err1(b.AddReading(ctx, Reading{How: "guess", Seen: "skin"})), `how: "guess" will not do; give one of: instrument, photo, by eye, typed`},
-		{err1(b.AddReading(ctx, Reading{How: "typed", Seen: "skin", ClientID: 7})), `client_id: there is no client 7`},
-		{err1(b.AddReading(ctx, Reading{How: "typed", Seen: "skin", Reflectance: flat(math.NaN())})), `reflectance: not JSON`},
-		{err1(b.AddBlend(ctx, Blend{DE00: -1})), `de00: -1 will not do; give a number from 0 to 1000`},
-		{err1(b.AddBlend(ctx, Blend{Powders: []BlendPowder{{PowderName: "Bronze demo", LotID: 3}, {PowderName: "Bronze demo", LotID: 1}}})),
+		{err1(Add(ctx, b, Movement{LotID: 1, Kind: "spilt", Grams: 1})), `grams: what is spilt goes out; give grams below 0`},
+		{err1(Add(ctx, b, Movement{LotID: 1, Kind: "given", Grams: 1})), `grams: what is given goes out; give grams below 0`},
+		{err1(Add(ctx, b, Movement{LotID: 1, Kind: "returned", Grams: 1})), `grams: what is returned goes out; give grams below 0`},
+		{err1(Add(ctx, b, Movement{LotID: 1, Kind: "bought", Grams: -1})), `grams: what is bought comes in`},
+		{err1(Add(ctx, b, Movement{LotID: 1, Kind: "lost", Grams: -1})), `kind: "lost" will not do; give one of: bought, counted, spilt, given, returned, adjusted`},
+		{err1(Add(ctx, b, Client{Name: "DANCER ADA (demo)"})), `name: already used by another record`},
+		{err1(Add(ctx, b, Skin{How: "hex", Lab: colour.Lab{L: math.Inf(1)}})), `lab_l: +Inf will not do; give a number from -1 to 1000`},
+		{err1(Add(ctx, b, Reading{How: "guess", Seen: "skin"})), `how: "guess" will not do; give one of: instrument, photo, by eye, typed`},
+		{err1(Add(ctx, b, Reading{How: "typed", Seen: "skin", ClientID: 7})), `client_id: there is no client 7`},
+		{err1(Add(ctx, b, Reading{How: "typed", Seen: "skin", Reflectance: flat(math.NaN())})), `reflectance: not JSON`},
+		{err1(Add(ctx, b, Blend{DE00: -1})), `de00: -1 will not do; give a number from 0 to 1000`},
+		{err1(Add(ctx, b, Blend{Powders: []BlendPowder{{PowderName: "Bronze demo", LotID: 3}, {PowderName: "Bronze demo", LotID: 1}}})),
 			`powder 2: powder_id: powder 1 is "Pale gold demo", not "Bronze demo"`},
-		{err1(b.AddBatch(ctx, Batch{PlannedG: 1, Weights: []Weight{{Role: "powder", Name: "Bronze demo", PlannedG: 1, WeighedG: new(-0.1)}}})),
+		{err1(Add(ctx, b, Batch{PlannedG: 1, Weights: []Weight{{Role: "powder", Name: "Bronze demo", PlannedG: 1, WeighedG: new(-0.1)}}})),
 			`batch "", weight 1: weighed_g: -0.1 will not do; give a number from 0 to 1000000`},
-		{err1(b.AddBatch(ctx, Batch{PlannedG: 1, Weights: []Weight{{Role: "base", Name: "oil", PowderID: 1}}})), `role: an ingredient of the base has no powder`},
-		{err1(b.AddBatch(ctx, Batch{PlannedG: 1, Weights: []Weight{{Role: "powder", Name: "x", LotID: 99}}})), `lot 99: not in the book`},
-		{err1(b.AddBatch(ctx, Batch{PlannedG: 1, BlendID: 44})), `blend_id: there is no blend 44`},
-		{err1(b.AddCorrection(ctx, Correction{BatchID: 5, How: "typed", Seen: "jar"})), `batch_id: there is no batch 5`},
-		{err1(b.AddFit(ctx, Fit{PowderID: 1, Verdict: "fine"})), `verdict: "fine" will not do; give one of: holds, use with care, does not hold`},
-		{err1(b.AddFit(ctx, Fit{PowderID: 1, Verdict: "holds", Readings: []FitReading{{ReadingID: 99}}})), `reading 1: reading_id: there is no reading 99`},
-		{err1(b.AddPhoto(ctx, Photo{Data: []byte("GIF89a")})), `data: not a picture the book can keep; give a JPEG or PNG`},
-		{err1(b.AddPhoto(ctx, Photo{Data: make([]byte, MaxPhotoBytes+1)})), `data: 12.0 MiB; give a JPEG or PNG of at most 12 MiB`},
-		{err1(b.AddPhoto(ctx, Photo{Data: hugePicture(t)})), `data: 20000 × 20000 pixels; at most 60 million`},
-		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 9, WeighedG: 1}}), `batch 1, weight 9: not in the book`},
-		{b.Weigh(ctx, 1, "", nil, []Weighing{{Position: 1, WeighedG: 1}, {Position: 2, WeighedG: math.NaN()}}), `batch 1, weight 2: weighed_g: NaN will not do`},
-		{b.Weigh(ctx, 9, "", nil, nil), `batch 9: not in the book`},
+		{err1(Add(ctx, b, Batch{PlannedG: 1, Weights: []Weight{{Role: "base", Name: "oil", PowderID: 1}}})), `role: an ingredient of the base has no powder`},
+		{err1(Add(ctx, b, Batch{PlannedG: 1, Weights: []Weight{{Role: "powder", Name: "x", LotID: 99}}})), `lot 99: not in the book`},
+		{err1(Add(ctx, b, Batch{PlannedG: 1, BlendID: 44})), `blend_id: there is no blend 44`},
+		{err1(Add(ctx, b, Correction{BatchID: 5, How: "typed", Seen: "jar"})), `batch_id: there is no batch 5`},
+		{err1(Add(ctx, b, Fit{PowderID: 1, Verdict: "fine"})), `verdict: "fine" will not do; give one of: holds, use with care, does not hold`},
+		{err1(Add(ctx, b, Fit{PowderID: 1, Verdict: "holds", Readings: []FitReading{{ReadingID: 99}}})), `reading 1: reading_id: there is no reading 99`},
+		{err1(Add(ctx, b, Photo{Data: []byte("GIF89a")})), `data: not a picture the book can keep; give a JPEG or PNG`},
+		{err1(Add(ctx, b, Photo{Data: make([]byte, MaxPhotoBytes+1)})), `data: 12.0 MiB; give a JPEG or PNG of at most 12 MiB`},
+		{err1(Add(ctx, b, Photo{Data: hugePicture(t)})), `data: 20000 × 20000 pixels; at most 60 million`},
+		{b.Weigh(ctx, Batches, 1, "", nil, []Weighing{{Position: 9, WeighedG: 1}}), `batch 1, weight 9: not in the book`},
+		{b.Weigh(ctx, Batches, 1, "", nil, []Weighing{{Position: 1, WeighedG: 1}, {Position: 2, WeighedG: math.NaN()}}), `batch 1, weight 2: weighed_g: NaN will not do`},
+		{b.Weigh(ctx, Batches, 9, "", nil, nil), `batch 9: not in the book`},
 		{b.Set(ctx, Clients, 9, "name", "nobody"), `client 9: not in the book`},
 	} {
 		if c.err == nil || !strings.Contains(c.err.Error(), c.says) {
@@ -188,7 +188,7 @@ func TestUpdateAndDelete(t *testing.T) {
 	t.Parallel()
 	b := demoBook(t)
 	ctx := t.Context()
-	p, err := b.Powder(ctx, 2)
+	p, err := Get[Powder](ctx, b, 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -196,7 +196,7 @@ func TestUpdateAndDelete(t *testing.T) {
 	if err := b.Set(ctx, Powders, 2, "name", p.Name); err != nil {
 		t.Fatal(err)
 	}
-	if got, err := b.PowderNamed(ctx, "dark bronze demo"); err != nil || !reflect.DeepEqual(got, p) {
+	if got, err := Named[Powder](ctx, b, "dark bronze demo"); err != nil || !reflect.DeepEqual(got, p) {
 		t.Errorf("%+v %v, want %+v", got, err, p)
 	}
 	for _, c := range []struct {
@@ -240,7 +240,7 @@ func TestSetNoteAndName(t *testing.T) {
 	if err := b.Set(ctx, Batches, 1, "name", "opening night"); err != nil {
 		t.Fatal(err)
 	}
-	if batch, err := b.Batch(ctx, 1); err != nil || batch.Note != "too much sparkle\nnext time less" || batch.Name != "opening night" || len(batch.Weights) != 3 {
+	if batch, err := Get[Batch](ctx, b, 1); err != nil || batch.Note != "too much sparkle\nnext time less" || batch.Name != "opening night" || len(batch.Weights) != 3 {
 		t.Errorf("%+v %v", batch, err)
 	}
 	for says, err := range map[string]error{
@@ -269,7 +269,7 @@ func TestMinusZero(t *testing.T) {
 func BenchmarkAddBatch(b *testing.B) {
 	book := newBook(b)
 	for b.Loop() {
-		if _, err := book.AddBatch(b.Context(), smallBatch("x")); err != nil {
+		if _, err := Add(b.Context(), book, smallBatch("x")); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -286,10 +286,10 @@ func TestNamesAreOneLine(t *testing.T) {
 	t.Parallel()
 	ctx := t.Context()
 	b := newBook(t)
-	who := must1[int64](t)(b.AddClient(ctx, Client{Name: "Dancer Ada (demo)", Note: "one\ntwo"}))
+	who := must1[int64](t)(Add(ctx, b, Client{Name: "Dancer Ada (demo)", Note: "one\ntwo"}))
 	export := exportJSON(t, b, ExportOptions{Clients: true})
 	for _, name := range []string{"a\nb", "a\tb", "a\u202eb", "a\u2066b"} {
-		_, add := b.AddClient(ctx, Client{Name: name})
+		_, add := Add(ctx, b, Client{Name: name})
 		set := b.Set(ctx, Clients, who, "name", name)
 		_, read := newBook(t).ImportJSON(ctx, strings.NewReader(strings.Replace(export, `"Dancer Ada (demo)"`, jsonString(name), 1)))
 		for door, err := range map[string]error{"add": add, "set": set, "import": read} {

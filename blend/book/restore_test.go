@@ -24,7 +24,7 @@ func oldAndNew(t *testing.T) (path, backup string) {
 	path, backup = filepath.Join(dir, "book.db"), filepath.Join(dir, "backup.db")
 	other := newBook(t)
 	for b, name := range map[*Book]string{other: "new", must1[*Book](t)(Open(ctx, filepath.Join(dir, "live.db"))): "old"} {
-		must1[int64](t)(b.AddClient(ctx, Client{Name: name}))
+		must1[int64](t)(Add(ctx, b, Client{Name: name}))
 		if name == "new" {
 			if err := b.Backup(ctx, backup); err != nil {
 				t.Fatal(err)
@@ -57,7 +57,7 @@ func clientsOf(t *testing.T, path string) (names string) {
 	if found, err := b.Check(t.Context()); err != nil || len(found) > 0 {
 		t.Errorf("%s: %v %v", path, found, err)
 	}
-	for _, c := range must1[[]Client](t)(b.Clients(t.Context())) {
+	for _, c := range must1[[]Client](t)(All[Client](t.Context(), b)) {
 		names += c.Name
 	}
 	return names
@@ -79,7 +79,7 @@ func TestRestoreWhileOpen(t *testing.T) {
 			t.Errorf("%s: %q %v", name, kept, err)
 		}
 	}
-	must1[int64](t)(b.AddClient(ctx, Client{Name: "er"}))
+	must1[int64](t)(Add(ctx, b, Client{Name: "er"}))
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
@@ -108,11 +108,11 @@ func TestReplacedWhileOpen(t *testing.T) {
 	if err := os.Rename(backup, path); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.AddClient(ctx, Client{Name: "lost"}); !errors.Is(err, ErrReplaced) || !strings.Contains(err.Error(), path) {
+	if _, err := Add(ctx, b, Client{Name: "lost"}); !errors.Is(err, ErrReplaced) || !strings.Contains(err.Error(), path) {
 		t.Errorf("%v", err)
 	}
 	os.Remove(path)
-	if _, err := b.AddClient(ctx, Client{Name: "lost"}); !errors.Is(err, ErrReplaced) {
+	if _, err := Add(ctx, b, Client{Name: "lost"}); !errors.Is(err, ErrReplaced) {
 		t.Errorf("gone: %v", err)
 	}
 }
@@ -216,12 +216,12 @@ func TestRestoreKeepsWhatWasNoted(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := must1[*Book](t)(Open(ctx, path))
-	who := must1[int64](t)(b.AddClient(ctx, Client{Name: "Dancer Ada (demo)"}))
+	who := must1[int64](t)(Add(ctx, b, Client{Name: "Dancer Ada (demo)"}))
 	if err := b.Backup(ctx, backup); err != nil {
 		t.Fatal(err)
 	}
 	must1[Exported](t)(b.ExportFile(ctx, export, ExportOptions{Clients: true}))
-	must1[int64](t)(b.AddFile(ctx, File{ClientID: who, Path: card}))
+	must1[int64](t)(Add(ctx, b, File{ClientID: who, Path: card}))
 	b.Close()
 	must1[string](t)(Restore(ctx, backup, path))
 	b = must1[*Book](t)(Open(ctx, path))

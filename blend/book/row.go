@@ -20,10 +20,55 @@ type record interface {
 	columns() []column
 }
 
+// prepared is a record that completes or refuses itself before it is first
+// written.
+type prepared interface{ prepare(where string) error }
+
 // whole is a record with parts in a table of their own.
 type whole interface {
 	record
-	readParts(ctx context.Context, tx *sql.Tx) error
+	parts() parts
+}
+
+// parts are read and written by the id of the record they belong to.
+type parts interface {
+	read(ctx context.Context, tx *sql.Tx, id int64) error
+	write(ctx context.Context, tx *sql.Tx, id int64, where string) error
+}
+
+// partList is the parts that a record has in the named table, whose key is the
+// record's id and then their position or what else tells them apart.
+type partList[T any, R kept[T]] struct {
+	table string
+	list  *[]T
+}
+
+func (p partList[T, R]) read(ctx context.Context, tx *sql.Tx, id int64) (err error) {
+	t := tableNamed(p.table)
+	*p.list, err = findIn[T](ctx, tx, t, "WHERE "+t.columns[0].name+" = ? "+t.orderSQL(), id)
+	return err
+}
+
+func (p partList[T, R]) write(ctx context.Context, tx *sql.Tx, id int64, where string) error {
+	t := tableNamed(p.table)
+	_, noun, _ := strings.Cut(p.table, "_")
+	for i, part := range *p.list {
+		r, where := R(&part), fmt.Sprintf("%s, %s %d", where, noun, i+1)
+		if m, ok := any(r).(mention); ok {
+			if err := m.resolve(ctx, tx, where); err != nil {
+				return err
+			}
+		}
+		row := rowOf(r)
+		row[0] = id
+		if t.columns[1].name == "position" {
+			row[1] = int64(i + 1)
+		}
+		if _, err := t.insert(ctx, tx, row, where); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // labPart is one number of a colour that may be unknown.
@@ -32,8 +77,9 @@ type labPart struct {
 	part func(*colour.Lab) *float64
 }
 
-// value is what the record has for the column. Ids of 0, empty days and nil
-// pointers are nil; a time that was not given is now.
+// value is what the record has for the column. Ids of 0, days that may
+// be unknown and nil pointers are nil; a time that was not given is now, and another
+// day today.
 func (c *column) value() any {
 	switch at := c.at.(type) {
 	case *int64:
@@ -52,8 +98,11 @@ func (c *column) value() any {
 			return *at.part(*at.of)
 		}
 	case *string:
-		if *at != "" || c.kind != day {
+		switch {
+		case *at != "" || c.kind != day:
 			return *at
+		case !c.null:
+			return today()
 		}
 	case *time.Time:
 		if at.IsZero() {
@@ -160,10 +209,9 @@ func (t *table) read(row []any) (record, error) {
 	return r, nil
 }
 
-// insert checks a new record and writes it, returning the id it was given
-// where the table gives ids. where names the record for errors.
-func (t *table) insert(ctx context.Context, tx *sql.Tx, r record, where string) (int64, error) {
-	row := rowOf(r)
+// insert checks a new row and writes it, returning the id it was given where the
+// table gives ids. where names the record for errors.
+func (t *table) insert(ctx context.Context, tx *sql.Tx, row []any, where string) (int64, error) {
 	if t.numbered() {
 		row[0] = int64(1) // stands in for the one to be given
 	}
@@ -276,16 +324,20 @@ func (t *table) records(ctx context.Context, tx *sql.Tx, where string, args ...a
 		return err
 	})
 	for _, r := range found {
-		if r, ok := r.(whole); ok && err == nil {
-			err = r.readParts(ctx, tx)
+		if w, ok := r.(whole); ok && err == nil {
+			err = w.parts().read(ctx, tx, *w.columns()[0].at.(*int64))
 		}
 	}
 	return found, err
 }
 
-// find is records of the named table, as their own type.
-func find[T any](ctx context.Context, tx *sql.Tx, tableName, where string, args ...any) ([]T, error) {
-	records, err := tableNamed(tableName).records(ctx, tx, where, args...)
+// find is records of a type's own table, as that type.
+func find[T any](ctx context.Context, tx *sql.Tx, where string, args ...any) ([]T, error) {
+	return findIn[T](ctx, tx, tableOf[T](), where, args...)
+}
+
+func findIn[T any](ctx context.Context, tx *sql.Tx, t *table, where string, args ...any) ([]T, error) {
+	records, err := t.records(ctx, tx, where, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -296,18 +348,14 @@ func find[T any](ctx context.Context, tx *sql.Tx, tableName, where string, args 
 	return found, nil
 }
 
-// one returns the only record that matches where; what names it for errors.
-func one[T any](ctx context.Context, tx *sql.Tx, tableName, what, where string, args ...any) (none T, err error) {
-	found, err := find[T](ctx, tx, tableName, where, args...)
+// get returns the record with this id.
+func get[T any](ctx context.Context, tx *sql.Tx, id int64) (none T, err error) {
+	found, err := find[T](ctx, tx, "WHERE id = ?", id)
 	if err == nil && len(found) == 0 {
-		err = fmt.Errorf("%s: %w", what, ErrNotFound)
+		err = fmt.Errorf("%s %d: %w", tableOf[T]().name, id, ErrNotFound)
 	}
 	if err != nil {
 		return none, err
 	}
 	return found[0], nil
-}
-
-func oneByID[T any](ctx context.Context, tx *sql.Tx, tableName string, id int64) (T, error) {
-	return one[T](ctx, tx, tableName, fmt.Sprintf("%s %d", tableName, id), "WHERE id = ?", id)
 }

@@ -121,7 +121,7 @@ func TestMigrationsInOrder(t *testing.T) {
 		if err != nil {
 			t.Fatalf("from step %d: %v", from, err)
 		}
-		if p, err := b.PowderNamed(ctx, "kept DEMO"); err != nil || p.ID != 1 {
+		if p, err := Named[Powder](ctx, b, "kept DEMO"); err != nil || p.ID != 1 {
 			t.Errorf("from step %d: %v %v", from, p, err)
 		}
 		if found, err := b.Check(ctx); err != nil || len(found) > 0 {
@@ -165,7 +165,7 @@ func TestNewerIsRefused(t *testing.T) {
 	if _, err := b.db.Exec(fmt.Sprintf("PRAGMA user_version = %d", len(migrations)+1)); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.AddClient(ctx, Client{Name: "x"}); !errors.Is(err, ErrNewer) {
+	if _, err := Add(ctx, b, Client{Name: "x"}); !errors.Is(err, ErrNewer) {
 		t.Errorf("write after the upgrade: %v", err)
 	}
 	if _, err := Open(ctx, path); !errors.Is(err, ErrNewer) {

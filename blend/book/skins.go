@@ -1,9 +1,7 @@
 package book
 
 import (
-	"context"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"tawny/colour"
@@ -30,20 +28,4 @@ func (s *Skin) columns() []column {
 		oneOf("how", &s.How, "reading", "average", "photo", "sliders", "hex", "preset"),
 		lab("lab", &s.Lab), known("spread_de00", &s.SpreadDE00, 0, 1000), spectrum("reflectance", &s.Reflectance),
 		doc("document", &s.Document), word("note", &s.Note), recorded(&s.RecordedAt), oneOf("geometry", &s.Geometry, geometries...))
-}
-
-// AddSkin writes a new skin and returns its id.
-func (b *Book) AddSkin(ctx context.Context, s Skin) (int64, error) {
-	return b.add(ctx, "skin", fmt.Sprintf("skin %q", s.Name), &s)
-}
-
-// Skin returns the skin with this id.
-func (b *Book) Skin(ctx context.Context, id int64) (Skin, error) {
-	return byID[Skin](ctx, b, "skin", id)
-}
-
-// Skins returns the skins of a client, or all where clientID is 0, newest
-// first.
-func (b *Book) Skins(ctx context.Context, clientID int64) ([]Skin, error) {
-	return all[Skin](ctx, b, "skin", "WHERE ?1 = 0 OR client_id = ?1 ORDER BY id DESC", clientID)
 }

@@ -15,7 +15,7 @@ func TestEndedAtEveryStepOfAWrite(t *testing.T) {
 	t.Parallel()
 	ctx := t.Context()
 	b := newBook(t)
-	powder := must1[int64](t)(b.AddPowder(ctx, Powder{Name: "gold", Source: "demo"}))
+	powder := must1[int64](t)(Add(ctx, b, Powder{Name: "gold", Source: "demo"}))
 	must1[int64](t)(b.AddLot(ctx, Lot{PowderID: powder, Lot: "G-1"}, 50))
 	log := func() []byte {
 		data, err := os.ReadFile(b.path + "-wal")
@@ -27,9 +27,9 @@ func TestEndedAtEveryStepOfAWrite(t *testing.T) {
 	var whole []int // how long the log was once each batch was written
 	for range 4 {
 		err := b.Together(ctx, func(b *Book) error {
-			blend, err := b.AddBlend(ctx, Blend{LoadPercent: 2, Powders: []BlendPowder{{PowderName: "gold", Lot: "G-1", Percent: 2}}})
+			blend, err := Add(ctx, b, Blend{LoadPercent: 2, Powders: []BlendPowder{{PowderName: "gold", Lot: "G-1", Percent: 2}}})
 			if err == nil {
-				_, err = b.AddBatch(ctx, Batch{BlendID: blend, PlannedG: 50, LoadPercent: 2, Weights: []Weight{
+				_, err = Add(ctx, b, Batch{BlendID: blend, PlannedG: 50, LoadPercent: 2, Weights: []Weight{
 					{Role: "powder", Name: "gold", Lot: "G-1", PlannedG: 1, WeighedG: new(1.0)}, {Role: "base", Name: "demo oil", PlannedG: 49}}})
 			}
 			return err

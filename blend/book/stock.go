@@ -13,7 +13,7 @@ type Movement struct {
 	ID         int64     `json:"id"`
 	LotID      int64     `json:"lot_id"`
 	Kind       string    `json:"kind"`     // bought, counted, spilt, given, returned or adjusted
-	Grams      float64   `json:"grams"`    // in is positive, out negative
+	Grams      float64   `json:"grams"`    // bought is positive; spilt, given and returned are negative
 	MovedOn    string    `json:"moved_on"` // day; today where empty
 	Note       string    `json:"note,omitempty"`
 	RecordedAt time.Time `json:"recorded_at"`
@@ -27,17 +27,11 @@ func (m *Movement) columns() []column {
 		word("note", &m.Note), recorded(&m.RecordedAt))
 }
 
-// AddMovement writes stock coming or going and returns its id. Bought adds to
-// a lot; spilt, given and returned take from it, so their grams are negative.
-func (b *Book) AddMovement(ctx context.Context, m Movement) (int64, error) {
-	if m.MovedOn == "" {
-		m.MovedOn = today()
-	}
-	where := fmt.Sprintf("movement of lot %d", m.LotID)
+func (m *Movement) prepare(where string) error {
 	if problem := m.wrongWay(); problem != "" {
-		return 0, &FieldError{where, "grams", problem}
+		return &FieldError{where, "grams", problem}
 	}
-	return b.add(ctx, "movement", where, &m)
+	return nil
 }
 
 // wrongWay says what is wrong where the grams and the kind disagree.
@@ -71,8 +65,7 @@ func (b *Book) CountStock(ctx context.Context, lotID int64, leftG float64, note 
 			return fmt.Errorf("lot %d: %w", lotID, ErrNotFound)
 		}
 		differenceG = leftG - lots[0].LeftG
-		m := Movement{LotID: lotID, Kind: "counted", Grams: differenceG, MovedOn: today(), Note: note}
-		_, err = tableNamed("movement").insert(ctx, tx, &m, where)
+		_, err = tableOf[Movement]().add(ctx, tx, &Movement{LotID: lotID, Kind: "counted", Grams: differenceG, Note: note}, where)
 		return err
 	})
 	return differenceG, err

@@ -45,7 +45,7 @@ func TestStock(t *testing.T) {
 
 	// Weighing the planned batch takes from its lot; weighing it again replaces.
 	for _, g := range []float64{1.2, 1.1} {
-		if err := b.Weigh(ctx, 2, "2026-03-01", nil, []Weighing{{Position: 1, WeighedG: g}}); err != nil {
+		if err := b.Weigh(ctx, Batches, 2, "2026-03-01", nil, []Weighing{{Position: 1, WeighedG: g}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -53,13 +53,13 @@ func TestStock(t *testing.T) {
 		t.Errorf("after weighing: %+v", l)
 	}
 	// From another bag than planned.
-	if err := b.Weigh(ctx, 2, "", new(49.8), []Weighing{{Position: 1, WeighedG: 1.1, Lot: "g-0117"}, {Position: 2, WeighedG: 49}}); err != nil {
+	if err := b.Weigh(ctx, Batches, 2, "", new(49.8), []Weighing{{Position: 1, WeighedG: 1.1, Lot: "g-0117"}, {Position: 2, WeighedG: 49}}); err != nil {
 		t.Fatal(err)
 	}
 	if s := stock(b.Stock(ctx)); s[1].UsedG != 4.41 || s[2].UsedG != 0 {
 		t.Errorf("after weighing from another lot: %+v", s)
 	}
-	if batch, err := b.Batch(ctx, 2); err != nil || batch.MadeOn != "2026-03-01" || *batch.MadeG != 49.8 || batch.Weights[0].Lot != "G-0117" {
+	if batch, err := Get[Batch](ctx, b, 2); err != nil || batch.MadeOn != "2026-03-01" || *batch.MadeG != 49.8 || batch.Weights[0].Lot != "G-0117" {
 		t.Errorf("%+v %v", batch, err)
 	}
 	// What the balance shows becomes a movement of the difference.
@@ -77,13 +77,13 @@ func TestStockOfManyTenths(t *testing.T) {
 	b := newBook(t)
 	ctx := t.Context()
 	id := must1[int64](t)
-	powder := id(b.AddPowder(ctx, Powder{Name: "Pale gold demo", Source: "demo"}))
+	powder := id(Add(ctx, b, Powder{Name: "Pale gold demo", Source: "demo"}))
 	id(b.AddLot(ctx, Lot{PowderID: powder, Lot: "1"}, 10))
 	ws := make([]Weight, 99)
 	for i := range ws {
 		ws[i] = Weight{Role: "powder", Name: "pale gold DEMO", Lot: "1", PlannedG: 0.1, WeighedG: new(0.1)}
 	}
-	id(b.AddBatch(ctx, Batch{PlannedG: 9.9, Weights: ws}))
+	id(Add(ctx, b, Batch{PlannedG: 9.9, Weights: ws}))
 	s, err := b.Stock(ctx)
 	if err != nil || s[0].UsedG != 9.9 || s[0].LeftG != 0.1 {
 		t.Errorf("%+v %v, want 9.9 g used and 0.1 g left exactly", s, err)
@@ -103,7 +103,7 @@ func TestLotAddedLater(t *testing.T) {
 	b := demoBook(t)
 	ctx := t.Context()
 	id := must1[int64](t)
-	id(b.AddBatch(ctx, Batch{PlannedG: 2, Weights: []Weight{{Role: "powder", Name: "bronze demo", Lot: "B-10", PlannedG: 2, WeighedG: new(2.0)}}}))
+	id(Add(ctx, b, Batch{PlannedG: 2, Weights: []Weight{{Role: "powder", Name: "bronze demo", Lot: "B-10", PlannedG: 2, WeighedG: new(2.0)}}}))
 	found, err := b.Check(ctx)
 	if err != nil || len(found) != 1 || found[0].Serious || found[0].Field != "lot" {
 		t.Errorf("a weighing from an unknown lot: %v %v", found, err)

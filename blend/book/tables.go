@@ -13,7 +13,8 @@ type table struct {
 	key     int  // how many leading columns make the primary key
 	since   int  // the step of the schema that made it, where not the first edition's
 	empty   func() record
-	columns []column // of an empty record
+	record  record   // an empty one
+	columns []column // its
 }
 
 // Bounds used again and again: grams and the like cannot be negative, and no
@@ -54,7 +55,8 @@ func describe[T any](name string, kind Kind, key int) *table {
 		}
 		return any(r).(record)
 	}
-	t.columns = t.empty().columns()
+	t.record = t.empty()
+	t.columns = t.record.columns()
 	return t
 }
 
@@ -70,6 +72,14 @@ func columns(parts ...any) []column {
 		}
 	}
 	return all
+}
+
+// tableOf is the table of a type of record; of parts that have several, the first.
+func tableOf[T any]() *table {
+	return tables[slices.IndexFunc(tables, func(t *table) bool {
+		_, its := any(t.record).(*T)
+		return its
+	})]
 }
 
 // tableNamed returns nil where there is none of that name.
@@ -99,6 +109,17 @@ func (t *table) names() []string {
 
 // orderSQL is the order of an export: by primary key.
 func (t *table) orderSQL() string { return "ORDER BY " + strings.Join(t.names()[:t.key], ", ") }
+
+// inOrder is the order in which a maker looks for records.
+func (t *table) inOrder() string {
+	if i := t.column("name"); i >= 0 && t.columns[i].required {
+		return "ORDER BY name COLLATE NOCASE"
+	}
+	if t.column("taken_on") >= 0 {
+		return "ORDER BY taken_on, id"
+	}
+	return "ORDER BY id"
+}
 
 func (t *table) insertSQL() string {
 	return "INSERT INTO " + t.name + " (" + strings.Join(t.names(), ", ") + ") VALUES (?" +

@@ -29,7 +29,7 @@ func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err e
 		return nil, inputf("a client without a name; any name is accepted, a made-up one too")
 	}
 	err = k.write(ctx, func(b *book.Book) error {
-		id, err := b.AddClient(ctx, c)
+		id, err := book.Add(ctx, b, c)
 		v = &BookAdded{Kind: book.Clients, ID: id, Says: fmt.Sprintf("%s is client %d.", c.Name, id)}
 		return err
 	})
@@ -50,7 +50,7 @@ func (e *Env) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err err
 		return nil, err
 	}
 	err = e.Book.write(ctx, func(b *book.Book) error {
-		id, err := b.AddPowder(ctx, p)
+		id, err := book.Add(ctx, b, p)
 		v = &BookAdded{Kind: book.Powders, ID: id, Says: fmt.Sprintf("%s is powder %d.", p.Name, id)}
 		return err
 	})
@@ -109,7 +109,7 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 			if p, err = (NewPowder{Name: n.Powder, Drawer: n.Drawer}).record(e); err != nil {
 				return err
 			}
-			p.ID, err = b.AddPowder(ctx, p)
+			p.ID, err = book.Add(ctx, b, p)
 			v.Also = fmt.Sprintf("%s was not in the book and is now powder %d.", p.Name, p.ID)
 		}
 		if err != nil {
@@ -184,7 +184,7 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 		case n.Client != "":
 			of = client.Name
 		}
-		id, err := b.AddReading(ctx, n.Reading)
+		id, err := book.Add(ctx, b, n.Reading)
 		v = &BookAdded{Kind: book.Readings, ID: id, Also: noteWords(c.Note),
 			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
 		return err
@@ -276,14 +276,14 @@ func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) 
 			}
 			n.ClientID = c.ID
 			if fromClient {
-				average, err := b.ClientSkin(ctx, c.ID)
+				readings, err := book.Of[book.Reading](ctx, b, "client_id", c.ID)
 				if err != nil {
 					return err
 				}
-				n.SpreadDE00 = &average.MeanDE00
+				n.SpreadDE00 = new(book.AverageSkin(readings).MeanDE00)
 			}
 		}
-		id, err := b.AddSkin(ctx, n.Skin)
+		id, err := book.Add(ctx, b, n.Skin)
 		v = &BookAdded{Kind: book.Skins, ID: id, Says: fmt.Sprintf("%s is skin %d: L* %.1f a* %.1f b* %.1f.", orElse(n.Name, "It"), id, n.Lab.L, n.Lab.A, n.Lab.B)}
 		return err
 	})
@@ -311,7 +311,7 @@ func (e *Env) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error
 			return err
 		}
 		n.ClientID, n.LotID = client.ID, lot.LotID
-		id, err := b.AddPhoto(ctx, n.Photo)
+		id, err := book.Add(ctx, b, n.Photo)
 		v = &BookAdded{Kind: book.Photos, ID: id, Says: fmt.Sprintf("%s is photo %d.", filepath.Base(n.File), id)}
 		return err
 	})

@@ -249,7 +249,7 @@ func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSav
 	if given || old.Batch.BlendID == 0 || !daylight {
 		return nil, fmt.Errorf("%w; {skin} names another", err)
 	}
-	was, bookErr := b.Blend(ctx, old.Batch.BlendID)
+	was, bookErr := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
 	if bookErr != nil {
 		return nil, bookErr
 	}
@@ -365,7 +365,7 @@ func (v *BookMadeAgain) compare(ctx context.Context, b *book.Book, old *book.Aga
 	if old.Batch.BlendID == 0 {
 		return nil
 	}
-	was, err := b.Blend(ctx, old.Batch.BlendID)
+	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
 	if err != nil {
 		return err
 	}

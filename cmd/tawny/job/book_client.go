@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -171,7 +172,7 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 			return err
 		}
 		id := v.Client.ID
-		if v.Readings, err = b.Readings(ctx, book.ReadingsOf{ClientID: id}); err != nil {
+		if v.Readings, err = book.Of[book.Reading](ctx, b, "client_id", id); err != nil {
 			return err
 		}
 		v.Skin = book.AverageSkin(v.Readings)
@@ -192,9 +193,10 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 			view := viewSkin(clientPrefix+v.Client.Name, s, day, stage, false)
 			v.View, v.Says = &view, averageWords(v.Skin)
 		}
-		if v.Skins, err = b.Skins(ctx, id); err != nil {
+		if v.Skins, err = book.Of[book.Skin](ctx, b, "client_id", id); err != nil {
 			return err
 		}
+		slices.Reverse(v.Skins) // the newest first
 		if v.Blends, err = b.MadeFor(ctx, book.Blends, id); err == nil {
 			v.Batches, err = b.MadeFor(ctx, book.Batches, id)
 		}

@@ -13,11 +13,11 @@ import (
 
 // findClient looks a client up by name or id.
 func findClient(ctx context.Context, b *book.Book, name string) (book.Client, error) {
-	c, err := b.Client(ctx, name)
+	c, err := book.Named[book.Client](ctx, b, name)
 	if !errors.Is(err, book.ErrNotFound) {
 		return c, err
 	}
-	all, err := b.Clients(ctx)
+	all, err := book.All[book.Client](ctx, b)
 	if err != nil {
 		return c, err
 	}
@@ -33,16 +33,11 @@ func findClient(ctx context.Context, b *book.Book, name string) (book.Client, er
 
 // findPowder looks a powder up by name or id.
 func findPowder(ctx context.Context, b *book.Book, name string) (book.Powder, error) {
-	p, err := b.PowderNamed(ctx, name)
-	if !errors.Is(err, book.ErrNotFound) {
-		return p, err
+	p, err := book.Named[book.Powder](ctx, b, name)
+	if errors.Is(err, book.ErrNotFound) {
+		err = fmt.Errorf("powder %q is %w; 'tawny book list powders' lists those that are", name, book.ErrNotFound)
 	}
-	if id, isID := recordID(name); isID {
-		if p, err := b.Powder(ctx, id); !errors.Is(err, book.ErrNotFound) {
-			return p, err
-		}
-	}
-	return p, fmt.Errorf("powder %q is %w; 'tawny book list powders' lists those that are", name, book.ErrNotFound)
+	return p, err
 }
 
 // findLot looks a lot up by the number on the bag, of a powder where two

@@ -110,12 +110,12 @@ func (v *BookRecord) fill(ctx context.Context, b *book.Book, id int64) (err erro
 	}
 	switch v.Kind {
 	case book.Batches:
-		if v.Corrections, err = b.Corrections(ctx, id); err == nil {
-			v.Readings, err = b.Readings(ctx, book.ReadingsOf{BatchID: id})
+		if v.Corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id); err == nil {
+			v.Readings, err = book.Of[book.Reading](ctx, b, "batch_id", id)
 		}
 	case book.Lots:
 		if v.Ledger, err = b.Ledger(ctx, id); err == nil {
-			v.Readings, err = b.Readings(ctx, book.ReadingsOf{LotID: id})
+			v.Readings, err = book.Of[book.Reading](ctx, b, "lot_id", id)
 		}
 	case book.Powders:
 		var all []book.LotStock

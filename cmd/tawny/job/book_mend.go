@@ -111,7 +111,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	}
 	c.How = orElse(c.How, "by eye")
 	err = e.Book.read(ctx, func(b *book.Book) error {
-		batch, err := b.Batch(ctx, q.Batch)
+		batch, err := book.Get[book.Batch](ctx, b, q.Batch)
 		if err != nil {
 			return err
 		}
@@ -136,7 +136,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 			return err
 		}
 		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: correctionSays(id, q.Batch, q.Weighed)}
-		v.Correction, err = b.Correction(ctx, id)
+		v.Correction, err = book.Get[book.Correction](ctx, b, id)
 		return err
 	})
 	return v, err
@@ -162,7 +162,7 @@ func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []
 			all.Pigments = append(all.Pigments, &palette.Pigment{Name: name})
 		}
 	}
-	own, err := b.Powders(ctx)
+	own, err := book.All[book.Powder](ctx, b)
 	if err != nil {
 		return err
 	}
@@ -203,16 +203,16 @@ func (e *Env) keepCorrection(ctx context.Context, b *book.Book, batch book.Batch
 			if c.Seen == "skin" {
 				r.ClientID = batch.ClientID
 			}
-			if c.ReadingID, err = b.AddReading(ctx, *r); err != nil {
+			if c.ReadingID, err = book.Add(ctx, b, *r); err != nil {
 				return err
 			}
 		}
 		for _, l := range lessons {
-			if err := b.LearnStrength(ctx, l.id, l.Strength); err != nil {
+			if err := b.Set(ctx, book.Lots, l.id, "strength", l.Strength); err != nil {
 				return err
 			}
 		}
-		id, err = b.AddCorrection(ctx, *c)
+		id, err = book.Add(ctx, b, *c)
 		return err
 	})
 }
@@ -283,7 +283,7 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 	if old.Batch.MadeG != nil {
 		cut(*old.Batch.MadeG)
 	}
-	list, err := b.Corrections(ctx, old.Batch.ID)
+	list, err := book.Of[book.Correction](ctx, b, "batch_id", old.Batch.ID)
 	for _, c := range list {
 		planned = false
 		cut(c.BeforeG)
@@ -370,7 +370,7 @@ func offTarget(ctx context.Context, b *book.Book, batch book.Batch, r *book.Read
 	if batch.BlendID == 0 {
 		return nil, nil
 	}
-	blend, err := b.Blend(ctx, batch.BlendID)
+	blend, err := book.Get[book.Blend](ctx, b, batch.BlendID)
 	if err != nil {
 		return nil, err
 	}

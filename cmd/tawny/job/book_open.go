@@ -74,7 +74,7 @@ func (e *Env) noteFiles(ctx context.Context, b *book.Book, of book.File) error {
 	}
 	for _, f := range e.files {
 		of.Path = filepath.Join(e.Out, f.Name)
-		if _, err := b.AddFile(ctx, of); err != nil {
+		if _, err := book.Add(ctx, b, of); err != nil {
 			return err
 		}
 	}

@@ -288,11 +288,11 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 		return nil, err
 	}
 	err = b.Together(ctx, func(b *book.Book) error {
-		if v.BlendID, err = b.AddBlend(ctx, rec); err != nil {
+		if v.BlendID, err = book.Add(ctx, b, rec); err != nil {
 			return err
 		}
 		planned.BlendID = v.BlendID
-		if v.BatchID, err = b.AddBatch(ctx, planned); err != nil {
+		if v.BatchID, err = book.Add(ctx, b, planned); err != nil {
 			return err
 		}
 		return asked.files.face.noteFiles(ctx, b, book.File{ClientID: client.ID, BlendID: v.BlendID, BatchID: v.BatchID})

@@ -44,7 +44,7 @@ func clientSkin(ctx context.Context, b *book.Book, name string) (c book.Client, 
 	if c, err = findClient(ctx, b, name); err != nil {
 		return c, k, nil, err
 	}
-	readings, err := b.Readings(ctx, book.ReadingsOf{ClientID: c.ID})
+	readings, err := book.Of[book.Reading](ctx, b, "client_id", c.ID)
 	if err != nil {
 		return c, k, nil, err
 	}

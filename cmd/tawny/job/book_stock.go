@@ -267,7 +267,7 @@ func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) 
 	v = &Moved{}
 	v.Lot, err = k.changeLot(ctx, number, powder, func(b *book.Book, lot int64) (err error) {
 		m.LotID = lot
-		v.ID, err = b.AddMovement(ctx, m)
+		v.ID, err = book.Add(ctx, b, m)
 		return err
 	})
 	return v, err

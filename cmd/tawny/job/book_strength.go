@@ -34,7 +34,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		was := then[name]
 		line := AgainLine{Name: g.Name, Lot: was.Then.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
 		if was.Then.LotID != 0 {
-			l, err := b.Lot(ctx, was.Then.LotID)
+			l, err := book.Get[book.Lot](ctx, b, was.Then.LotID)
 			if err != nil {
 				return nil, err
 			}

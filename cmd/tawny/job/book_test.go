@@ -149,9 +149,9 @@ func TestFilesOfAClientAreNoted(t *testing.T) {
 	at := Book{File: filepath.Join(t.TempDir(), "book.db")}
 	out := t.TempDir()
 	err := at.write(ctx, func(b *book.Book) error {
-		who, err := b.AddClient(ctx, book.Client{Name: "Dancer Ada (demo)"})
+		who, err := book.Add(ctx, b, book.Client{Name: "Dancer Ada (demo)"})
 		if err == nil {
-			_, err = b.AddReading(ctx, book.Reading{ClientID: who, How: "typed", Seen: "skin", Lab: colour.Lab{L: 56, A: 11, B: 18}})
+			_, err = book.Add(ctx, b, book.Reading{ClientID: who, How: "typed", Seen: "skin", Lab: colour.Lab{L: 56, A: 11, B: 18}})
 		}
 		return err
 	})

@@ -130,12 +130,11 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
+		kind, id := book.Batches, q.Batch
 		if q.Correction != 0 {
-			err = b.WeighCorrection(ctx, q.Correction, q.On, notGiven(q.MadeG), weighings)
-		} else {
-			err = b.Weigh(ctx, q.Batch, q.On, notGiven(q.MadeG), weighings)
+			kind, id = book.Corrections, q.Correction
 		}
-		if err != nil {
+		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), weighings); err != nil {
 			return err
 		}
 		v, err = q.weighed(ctx, b)
@@ -147,10 +146,10 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 // read is the batch or the correction as the book has it, and its weights.
 func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []book.Weight, error) {
 	if q.Correction != 0 {
-		c, err := b.Correction(ctx, q.Correction)
+		c, err := book.Get[book.Correction](ctx, b, q.Correction)
 		return &BookWeighed{Correction: &c}, c.Weights, err
 	}
-	batch, err := b.Batch(ctx, q.Batch)
+	batch, err := book.Get[book.Batch](ctx, b, q.Batch)
 	return &BookWeighed{Batch: &batch}, batch.Weights, err
 }
 

@@ -123,7 +123,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (out *b
 			if p.LotID == 0 {
 				continue
 			}
-			lot, err := b.Lot(ctx, p.LotID)
+			lot, err := book.Get[book.Lot](ctx, b, p.LotID)
 			if err != nil {
 				return err
 			}

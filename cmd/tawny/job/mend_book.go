@@ -70,7 +70,7 @@ func (e *Env) mendBooked(ctx context.Context, q MendInput) (r *MendResult, err e
 			in.Balance = q.Balance
 		}
 		if in.Target == "" { // a stated blend's is what it should look like
-			was, err := b.Blend(ctx, k.old.Batch.BlendID)
+			was, err := book.Get[book.Blend](ctx, b, k.old.Batch.BlendID)
 			if err != nil {
 				return err
 			}
@@ -80,7 +80,7 @@ func (e *Env) mendBooked(ctx context.Context, q MendInput) (r *MendResult, err e
 		for _, p := range k.made.powders {
 			in.Weighed = append(in.Weighed, fmt.Sprintf("%s=%.9g", p.Name, *p.WeighedG))
 			if p.LotID != 0 {
-				if k.lot[p.LotID], err = b.Lot(ctx, p.LotID); err != nil {
+				if k.lot[p.LotID], err = book.Get[book.Lot](ctx, b, p.LotID); err != nil {
 					return err
 				}
 			}

@@ -106,7 +106,7 @@ func (e *Env) Reorder(ctx context.Context, spare float64) (*Reorder, error) {
 			if entry.On != "" { // a day: made
 				continue
 			}
-			batch, err := b.Batch(ctx, entry.ID)
+			batch, err := book.Get[book.Batch](ctx, b, entry.ID)
 			if err != nil {
 				return err
 			}

@@ -79,7 +79,7 @@ func samplesOf(s string) (any, error) {
 func bookExport(t *testing.T) fstest.MapFS {
 	t.Helper()
 	b := newTestBook(t)
-	powder, err := b.AddPowder(t.Context(), book.Powder{Name: "Nacré gold", Family: "gold", Source: "demo", Note: `"pale", not deep`})
+	powder, err := book.Add(t.Context(), b, book.Powder{Name: "Nacré gold", Family: "gold", Source: "demo", Note: `"pale", not deep`})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +88,7 @@ func bookExport(t *testing.T) fstest.MapFS {
 		t.Fatal(err)
 	}
 	for _, m := range []book.Movement{{LotID: lot, Kind: "spilt", Grams: -0.25, Note: "tombé, à côté"}, {LotID: lot, Kind: "given", Grams: -1.5, Note: "-1,5"}} {
-		if _, err := b.AddMovement(t.Context(), m); err != nil {
+		if _, err := book.Add(t.Context(), b, m); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -58,7 +58,7 @@ func TestBookFromThePage(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	rec, err := b.Skin(context.Background(), skin.ID)
+	rec, err := book.Get[book.Skin](context.Background(), b, skin.ID)
 	if err != nil || rec.ClientID == 0 || rec.Lab.L < 59.9 || rec.Lab.L > 60.1 {
 		t.Errorf("the skin is kept as %+v, %v", rec, err)
 	}
@@ -75,17 +75,17 @@ func noa(t *testing.T) (path string) {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	id, err := b.AddClient(ctx, book.Client{Name: "Noa"})
+	id, err := book.Add(ctx, b, book.Client{Name: "Noa"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, l := range []float64{58, 60} {
 		r := book.Reading{ClientID: id, How: "instrument", Seen: "skin", Place: "arm", Geometry: "de", Lab: colour.Lab{L: l, A: 11, B: 17}}
-		if _, err := b.AddReading(ctx, r); err != nil {
+		if _, err := book.Add(ctx, b, r); err != nil {
 			t.Fatal(err)
 		}
 	}
-	powder, err := b.AddPowder(ctx, book.Powder{Name: "bronze", Family: "bronze", Source: "modelled"})
+	powder, err := book.Add(ctx, b, book.Powder{Name: "bronze", Family: "bronze", Source: "modelled"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -271,7 +271,7 @@ func checkBook(t *testing.T, path, blendText string) {
 	if err != nil || len(list) != 1 {
 		t.Fatalf("the book lists %d batches (%v), not 1", len(list), err)
 	}
-	batch, err := b.Batch(ctx, list[0].ID)
+	batch, err := book.Get[book.Batch](ctx, b, list[0].ID)
 	if err != nil {
 		t.Fatal(err)
 	}
