@@ -191,7 +191,7 @@ func TestMendRoundsToTheNearest(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c.judge(mix, &plain)
+		c.judge(mix, &plain, math.Inf(1))
 		if got.delta > plain.delta+1e-9 {
 			t.Errorf("seed %d: ΔE00 %.4f, %.4f with each amount at its nearest step", seed, got.delta, plain.delta)
 		}
@@ -266,7 +266,7 @@ func TestPartOfARemake(t *testing.T) {
 			t.Fatal(err)
 		}
 		again := a
-		c.judge(mix, &again)
+		c.judge(mix, &again, math.Inf(1))
 		if share := a.growth / whole.growth; math.Abs(again.delta-a.delta) > 1e-9 || again.lab != a.lab || share >= 1 {
 			t.Errorf("seed %d: %.2f of the remake, ΔE00 %.3f, is %.3f", seed, share, a.delta, again.delta)
 		}

@@ -86,6 +86,8 @@ type problem struct {
 	none   answer             // nothing added
 	risks  []colour.Lab       // what the batch may look like instead of what was read of it
 
+	mixtures map[[search.MostParts]*palette.Pigment]*search.Mixture // of these powders
+
 	plain   bool    // no green, blue or violet powder is brought into it that was not asked for
 	without float64 // ΔE00 the best comes to that brings none; 0 where none may be
 }
@@ -117,7 +119,8 @@ func (q Request) begin(ctx context.Context) (*problem, error) {
 	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams()}
+	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams(), mixtures: map[[search.MostParts]*palette.Pigment]*search.Mixture{}}
+	c.Shade.Memory = new(search.Memory)
 	if err := c.learn(); err != nil {
 		return nil, err
 	}
@@ -243,12 +246,12 @@ func (c *problem) at(growth float64) (answer, error) {
 	after := c.left * (1 + growth)
 	a := answer{growth: growth, use: c.own, grams: c.grams}
 	if growth > 0 {
-		b, err := search.Nearest(c.ctx, c.asked(growth))
+		parts, err := search.Nearest(c.ctx, c.asked(growth))
 		if err != nil {
 			return a, err
 		}
 		a.use, a.grams = nil, nil
-		for _, part := range b.Parts {
+		for _, part := range parts {
 			g := part.Percent * after / 100
 			if k := slices.Index(c.own, part.Pigment); k >= 0 {
 				g = math.Max(g, c.grams[k])
@@ -265,17 +268,18 @@ func (c *problem) at(growth float64) (answer, error) {
 	if err != nil {
 		return a, err
 	}
-	c.judge(m, &a)
+	c.judge(m, &a, math.Inf(1))
 	return a, nil
 }
 
-// judge fills in how an answer looks, m being of its powders.
-func (c *problem) judge(m *search.Mixture, a *answer) {
+// judge fills in how an answer looks, m being of its powders. Of one whose shade
+// alone is farther off than a ΔE00 within, the shimmer is left out.
+func (c *problem) judge(m *search.Mixture, a *answer, within float64) {
 	percent := make([]float64, len(a.use))
 	for i, g := range a.grams {
 		percent[i] = 100 * g / (c.left * (1 + a.growth))
 	}
-	shade, missing, lab := m.Seen(percent)
+	shade, missing, lab := m.Seen(percent, within)
 	a.miss = c.Shade.Distance(missing)
 	a.delta = c.Shade.Distance(shade + missing)
 	a.lab = plus(lab, c.offset)
@@ -299,11 +303,20 @@ func (c *problem) had(g *palette.Pigment) float64 {
 
 // mixture tells what amounts of powders look like on the skin.
 func (c *problem) mixture(powders []*palette.Pigment) (*search.Mixture, error) {
+	var these [search.MostParts]*palette.Pigment
+	copy(these[:], powders)
+	if m := c.mixtures[these]; m != nil {
+		return m, nil
+	}
 	parts := make([]film.Part, len(powders))
 	for i, g := range powders {
 		parts[i].Pigment = g
 	}
-	return search.NewMixture(c.Shade, parts)
+	m, err := search.NewMixture(c.Shade, parts)
+	if err == nil {
+		c.mixtures[these] = m
+	}
+	return m, err
 }
 
 // asked is the match a growth allows: no powder below what is in the batch
@@ -407,7 +420,7 @@ func (c *problem) rounded(a answer) (answer, error) {
 		if !there || over || b.growth > c.MaxGrowth+1e-12 || b.base > 0 && c.NoBase {
 			continue
 		}
-		c.judge(m, &b)
+		c.judge(m, &b, max(best.delta, c.DeltaE))
 		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE
 		switch {
 		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.delta < best.delta:

@@ -312,7 +312,7 @@ func (c *problem) partOf(a answer, part float64) (answer, error) {
 	if err != nil {
 		return a, err
 	}
-	c.judge(m, &a)
+	c.judge(m, &a, math.Inf(1))
 	if c.BalanceStep > 0 {
 		return c.rounded(a)
 	}
@@ -364,7 +364,7 @@ func (c *problem) bit(g *palette.Pigment) (answer, error) {
 		} else {
 			a.base = grams
 		}
-		c.judge(m, &a)
+		c.judge(m, &a, best.delta)
 		// Later ones must be worth being larger.
 		if a.delta < best.delta-0.01 && c.safe(a) {
 			best = a

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -180,6 +181,7 @@ func (r *Request) pose(q rules) (*ranker, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.hold()
 	q.bind(r, p, use)
 	s := &search{p: p, most: r.Most, limits: ofDrawer, workers: r.Workers}
 	for i := range use {
@@ -195,11 +197,11 @@ func (r *Request) pose(q rules) (*ranker, error) {
 // nearestAgain is how many of the best mixtures Nearest starts again.
 const nearestAgain = 20
 
-// Nearest returns the blend of the least objective, the fewest powders of
-// equals, without ranking what else was found. r has its defaults taken (see
-// WithDefaults); beyond what a match may ask for it may have up to eight powders
-// in a blend and any load.
-func Nearest(ctx context.Context, r Request) (*Blend, error) {
+// Nearest returns the parts of the blend of the least objective, the fewest
+// powders of equals, without ranking what else was found. r has its defaults taken
+// (see WithDefaults); beyond what a match may ask for it may have up to eight
+// powders in a blend and any load.
+func Nearest(ctx context.Context, r Request) ([]film.Part, error) {
 	k, err := r.settle(ctx, rules{}, nil, nil)
 	if err != nil {
 		return nil, err
@@ -214,8 +216,8 @@ func Nearest(ctx context.Context, r Request) (*Blend, error) {
 			best, at = m, i
 		}
 	}
-	b, err := k.blend(work, &candidate{id: at})
-	return &b, err
+	m, _ := k.polish(work, at)
+	return k.parts(&m), nil
 }
 
 // Subset is the powders of a blend and the ΔE00 to which they come.
@@ -325,8 +327,7 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 			return nil, err
 		}
 	}
-	p.prepare(use, r.Base.Powder())
-	p.hold()
+	p.prepare(use, r.Base.Powder(), r.Memory)
 	return p, nil
 }
 
@@ -340,16 +341,17 @@ func (p *problem) layers() []*layer {
 
 // prepare makes the powders, and a base that is not clear, ready for every
 // channel, shared out over the processors.
-func (p *problem) prepare(use []*palette.Pigment, base *film.Powder) {
+func (p *problem) prepare(use []*palette.Pigment, base *film.Powder, memory *Memory) {
 	for _, on := range p.layers() {
 		on.ready = make([][]*film.Prepared, len(on.readers))
 		for c := range on.readers {
 			on.ready[c] = make([]*film.Prepared, len(use))
 		}
 		parallel.For(0, len(use), func(i int) {
-			powder := film.PowderOf(&use[i].Optics)
+			optics := &use[i].Optics
+			powder := sync.OnceValue(func() *film.Powder { return film.PowderOf(optics) })
 			for c, reader := range on.readers {
-				on.ready[c][i] = reader.Prepare(powder)
+				on.ready[c][i] = memory.prepared(reader, optics, powder)
 			}
 		})
 		if base == nil {

@@ -59,16 +59,19 @@ func (mix *Mixture) Objective(percent []float64) float64 {
 }
 
 // Seen returns the objective of amounts in per cent, what they miss of the
-// request's shimmer in the same units, and the diffuse colour.
-func (mix *Mixture) Seen(percent []float64) (objective, missing float64, lab colour.Lab) {
+// request's shimmer in the same units, and the diffuse colour. What is missing is
+// not looked at where the shade alone is farther than a ΔE00 within.
+func (mix *Mixture) Seen(percent []float64, within float64) (objective, missing float64, lab colour.Lab) {
 	x, e := mix.shares(percent), mix.e
-	e.wishing = mix.p.wish != nil
 	e.film(&x, false)
-	if e.wishing {
+	objective, lab = e.shade(), mix.r.Light.Lab(&e.r[0])
+	if e.p.wish.binds() && mix.r.Distance(objective) <= within {
+		e.wishing = true
+		e.film(&x, false)
 		gleam, grain := e.missing()
 		missing, e.wishing = gleam+grain, false
 	}
-	return e.shade(), missing, mix.r.Light.Lab(&e.r[0])
+	return objective, missing, lab
 }
 
 // Lab returns the diffuse colour under the request's light.

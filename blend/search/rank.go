@@ -204,8 +204,25 @@ func (c *candidate) compareDelta(d *candidate) int {
 // blend fills in a candidate, walked on to the last digit over the powders
 // really in it, its shares brought to the exact load.
 func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
-	r, p := k.request, k.problem
-	m := present(p, &k.search.found[c.id])
+	m, o := k.polish(work, c.id)
+	e := work.eval
+	e.wishing = o.wishing
+	e.all(&m.x)
+	b := Blend{Parts: k.parts(&m), Residual: e.residual(&m), AtJump: !o.converged && e.atJump()}
+	e.wishing = false
+	b.Objective = e.value(&m.x)
+	b.Reflectance = e.r[0]
+	if k.problem.wish != nil {
+		b.Look = k.look(e, &m)
+	}
+	b.Because = k.because(&b)
+	return b, k.request.tell(&b)
+}
+
+// polish walks a mixture found on to the last digit, and how that ended.
+func (k *ranker) polish(work *solver, id int) (found, outcome) {
+	p := k.problem
+	m := present(p, &k.search.found[id])
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)
 	}
@@ -214,24 +231,18 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 	if p.sumLo == p.sumHi {
 		p.exactLoad(&m)
 	}
-	e := work.eval
-	e.wishing = o.wishing
-	e.all(&m.x)
-	b := Blend{Residual: e.residual(&m), AtJump: !o.converged && e.atJump()}
-	e.wishing = false
-	b.Objective = e.value(&m.x)
-	b.Reflectance = e.r[0]
+	return m, o
+}
+
+// parts are a mixture's, the largest first.
+func (k *ranker) parts(m *found) (list []film.Part) {
 	for i := range m.n {
 		if m.x[i] != 0 {
-			b.Parts = append(b.Parts, film.Part{Pigment: k.use[m.index[i]], Percent: m.x[i] * r.LoadHi})
+			list = append(list, film.Part{Pigment: k.use[m.index[i]], Percent: m.x[i] * k.request.LoadHi})
 		}
 	}
-	sort.SliceStable(b.Parts, func(i, j int) bool { return b.Parts[i].Percent > b.Parts[j].Percent })
-	if p.wish != nil {
-		b.Look = k.look(e, &m)
-	}
-	b.Because = k.because(&b)
-	return b, r.tell(&b)
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Percent > list[j].Percent })
+	return list
 }
 
 // present returns m without the powders at nothing.

@@ -49,6 +49,7 @@ type Request struct {
 	ShowTwins   bool     // with Looks: keep some of those folded
 	Workers     int      // 0 means one a processor; results do not depend on it
 	Progress    func(done float64)
+	Memory      *Memory // of requests for the same powders that follow one another; nil for none
 }
 
 // Goal is one colour to approach: seen at a direction, under a light.
