@@ -84,46 +84,29 @@ func (w *walk) face() (y Vector) {
 // what keeps the total.
 func (w *walk) solveReduced(y *Vector, index []int, part []float64, r, s int) {
 	p := w.p
-	// basis is the move that a unit of index[a] makes in r and s.
-	basis := func(a int) (ofR, ofS float64) {
-		if s >= 0 {
-			ofS = -part[a]
-		}
+	// ofR and ofS are the moves that a unit of index[a] makes in r and s: 0
+	// where there is none, whose number then does not matter.
+	var ofR, ofS [Most]float64
+	for a := range index {
+		ofS[a] = -part[a]
 		if r >= 0 {
-			ofR = -1 - ofS
+			ofR[a] = -1 - ofS[a]
 		}
-		return ofR, ofS
 	}
+	r, s = max(r, 0), max(s, 0)
 	var m [Most]Vector // L below the diagonal, D on it; D is 0 for dependent ones
 	var z Vector
 	for a, i := range index {
-		aR, aS := basis(a)
-		v, full := -w.slope[i], p.H[i][i]
-		if r >= 0 {
-			v -= aR * w.slope[r]
-			full += aR * aR * p.H[r][r]
-		}
-		if s >= 0 {
-			v -= aS * w.slope[s]
-			full += aS * aS * p.H[s][s]
-		}
-		for b := 0; b <= a; b++ {
-			j := index[b]
-			t := p.H[i][j]
-			bR, bS := 0.0, 0.0
-			if r >= 0 {
-				bR, bS = basis(b)
-				t += bR*p.H[i][r] + aR*p.H[r][j] + aR*bR*p.H[r][r]
-			} else if s >= 0 {
-				bR, bS = basis(b)
-			}
-			if s >= 0 {
-				t += bS*p.H[i][s] + aS*p.H[s][j] + aS*bS*p.H[s][s]
-			}
-			if r >= 0 && s >= 0 {
-				t += (aR*bS + aS*bR) * p.H[r][s]
-			}
-			for e := 0; e < b; e++ {
+		aR, aS := ofR[a], ofS[a]
+		v := -w.slope[i] - aR*w.slope[r] - aS*w.slope[s]
+		full := p.H[i][i] + aR*aR*p.H[r][r] + aS*aS*p.H[s][s]
+		for b, j := range index[:a+1] {
+			bR, bS := ofR[b], ofS[b]
+			t := p.H[i][j] +
+				bR*p.H[i][r] + aR*p.H[r][j] + aR*bR*p.H[r][r] +
+				bS*p.H[i][s] + aS*p.H[s][j] + aS*bS*p.H[s][s] +
+				(aR*bS+aS*bR)*p.H[r][s]
+			for e := range b {
 				t -= m[a][e] * m[b][e] * m[e][e]
 			}
 			switch {
@@ -133,7 +116,7 @@ func (w *walk) solveReduced(y *Vector, index []int, part []float64, r, s int) {
 				m[a][b] = t / m[b][b]
 			}
 		}
-		for e := 0; e < a; e++ {
+		for e := range a {
 			v -= m[a][e] * z[e]
 		}
 		z[a] = v
@@ -147,12 +130,7 @@ func (w *walk) solveReduced(y *Vector, index []int, part []float64, r, s int) {
 			v -= m[e][a] * y[index[e]]
 		}
 		y[index[a]] = v
-		aR, aS := basis(a)
-		if r >= 0 {
-			y[r] += aR * v
-		}
-		if s >= 0 {
-			y[s] += aS * v
-		}
+		y[r] += ofR[a] * v
+		y[s] += ofS[a] * v
 	}
 }
