@@ -193,7 +193,11 @@ func (w *Worn) lain() (*lain, error) {
 		return l, nil
 	}
 	for _, p := range w.Parts {
-		l.powders = append(l.powders, PowderOf(&p.Pigment.Optics))
+		o := &p.Pigment.Optics
+		if b := o.Binder(); b != 0 && b != w.Base.Index {
+			return nil, fmt.Errorf("powder %q: its optics are for a binder of index %g, the film's has %g", p.Pigment.Name, b, w.Base.Index)
+		}
+		l.powders = append(l.powders, PowderOf(o))
 		l.mass = append(l.mass, w.Apply*p.Percent/100)
 	}
 	if base := w.Base.Powder(); base != nil {
@@ -242,7 +246,8 @@ func (r *Reader) prepare(powders []*Powder) []*Prepared {
 const jarAbsorption = 0.0007
 
 // InTheJar returns the reflectance of the product too deep to see through,
-// flakes lying every way. The amounts per cm² do not matter, only the blend.
+// flakes lying every way and every powder as it is in a binder of the base's index,
+// a wet lotion's water. The amounts per cm² do not matter, only the blend.
 func InTheJar(w Worn) (colour.Spectrum, error) {
 	w.Apply = 1
 	w, err := w.defaulted()
@@ -263,9 +268,13 @@ func InTheJar(w Worn) (colour.Spectrum, error) {
 	var powders []*Powder
 	var mass []float64
 	for _, p := range w.Parts {
-		stirred := *f.Stirred(PowderOf(&p.Pigment.Optics))
+		o, err := p.Pigment.Optics.In(w.Base.Index)
+		if err != nil {
+			return colour.Spectrum{}, fmt.Errorf("powder %q: %w", p.Pigment.Name, err)
+		}
+		stirred := *f.Stirred(PowderOf(o))
 		for j := range stirred.MuA {
-			stirred.MuA[j] += p.Pigment.Optics.FaceArea * jarAbsorption / 2
+			stirred.MuA[j] += o.FaceArea * jarAbsorption / 2
 		}
 		powders, mass = append(powders, &stirred), append(mass, p.Percent/100)
 	}

@@ -3,6 +3,7 @@ package film
 import (
 	"testing"
 
+	"tawny/blend/palette"
 	"tawny/colour"
 )
 
@@ -41,6 +42,47 @@ func TestWetLotionIsWhite(t *testing.T) {
 	}
 	if _, err := WetLotion(0.9, 1.47); err == nil {
 		t.Error("an oil share of 0.9 was accepted")
+	}
+}
+
+// In a wet jar powders lie in water: they look as those of a drawer made ready for
+// water do, stronger or weaker ones too, and not as they would in oil. A film of one
+// index takes no powder made ready for another.
+func TestWetJarIsWater(t *testing.T) {
+	wet, err := WetLotion(0.2, DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	inWater, err := palette.Builtin(wet.Index)
+	if err != nil {
+		t.Fatal(err)
+	}
+	jar := func(g *palette.Pigment, strength float64) colour.Lab {
+		r, err := InTheJar(Worn{Parts: []Part{{Pigment: g.AtStrength(strength), Percent: 3}}, Base: wet})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&r)
+	}
+	worst, of := 0.0, ""
+	for i, g := range drawer(t).Pigments {
+		for _, strength := range []float64{1, 0.7} {
+			if d := colour.DeltaE00(jar(g, strength), jar(inWater.Pigments[i], strength)); d > 1e-4 {
+				t.Errorf("%s × %g: ΔE00 %.2g from the same powder made ready for water", g.Name, strength, d)
+			}
+		}
+		dry := *g // its optics taken to hold in any binder
+		dry.Optics.Coat.Binder, dry.Optics.Grain.Binder = 0, 0
+		if d := colour.DeltaE00(jar(g, 1), jar(&dry, 1)); d > worst {
+			worst, of = d, g.Name
+		}
+	}
+	t.Logf("in water for oil: ΔE00 %.2f at most, %s", worst, of)
+	if worst < 0.5 {
+		t.Errorf("water is like oil to all of them: ΔE00 %.2f at most", worst)
+	}
+	if _, err := Diffuse(Worn{Ground: Ground{Reflectance: colour.Constant(0.3)}, Apply: 1, Parts: []Part{{Pigment: inWater.Pigments[0], Percent: 3}}}); err == nil {
+		t.Error("a film of 1.47 took a powder made ready for water")
 	}
 }
 

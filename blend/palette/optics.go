@@ -40,13 +40,16 @@ func (g *Pigment) Flake(binder float64) flake.Flake {
 	return f
 }
 
-func (g *Pigment) computeOptics(binder float64) error {
+func (g *Pigment) computeOptics(binder float64) (err error) {
+	o := &Optics{Coat: g.Flake(binder)}
 	if g.Spectrum != "" {
-		return g.immerse(binder)
+		o, err = g.Optics.In(binder)
+	} else {
+		o, err = o.model()
 	}
-	f := g.Flake(binder)
-	o, err := known.optics(f, func() (Optics, error) { return FlakeOptics(f) })
-	g.Optics = o
+	if err == nil {
+		g.Optics = *o
+	}
 	return err
 }
 
@@ -54,16 +57,73 @@ func (g *Pigment) computeOptics(binder float64) error {
 // powders time and again. What it keeps is only read.
 type memory struct {
 	mu sync.Mutex
-	by map[string]Optics
+	by map[string]*Optics
 }
 
 var known memory
+
+// model returns the optics of the coat or the grains that others go by.
+func (o *Optics) model() (*Optics, error) {
+	if o.Grain.Material == "" {
+		return known.optics(o.Coat, func() (Optics, error) { return FlakeOptics(o.Coat) })
+	}
+	return known.optics(o.Grain, func() (Optics, error) {
+		m, err := o.Grain.Optics()
+		return Optics{K: m.K, S: m.S, Moments: m.Moments, Grain: o.Grain}, err
+	})
+}
+
+// Binder is the refractive index of the binder the optics were modelled in, 0 where
+// they were not and hold in any.
+func (o *Optics) Binder() float64 {
+	if len(o.R) > 0 {
+		return o.Coat.Binder
+	}
+	return o.Grain.Binder
+}
+
+// In returns the optics in a binder of another index. What was measured of them and
+// their strength stay as they are against the model's.
+func (o *Optics) In(binder float64) (*Optics, error) {
+	if was := o.Binder(); was == 0 || was == binder {
+		return o, nil
+	}
+	was, err := o.model()
+	if err != nil {
+		return nil, err
+	}
+	in := *o
+	if len(o.R) > 0 {
+		in.Coat.Binder = binder
+	} else {
+		in.Grain.Binder = binder
+	}
+	now, err := in.model()
+	if err != nil {
+		return nil, err
+	}
+	for b := range in.K {
+		in.K[b] *= changed(was.K[b], now.K[b])
+		in.S[b] *= changed(was.S[b], now.S[b])
+	}
+	in.R, in.T, in.MeanR, in.MeanA, in.Moments = now.R, now.T, now.MeanR, now.MeanA, now.Moments
+	return &in, nil
+}
+
+// changed is the ratio of two figures in cm²/mg, 1 where the first is only the
+// rounding of none.
+func changed(was, now float64) float64 {
+	if was < 1e-9 {
+		return 1
+	}
+	return now / was
+}
 
 // mostKnown bounds it to about 20 MB.
 const mostKnown = 1000
 
 // optics returns what was computed of this before, or computes it.
-func (m *memory) optics(of any, compute func() (Optics, error)) (Optics, error) {
+func (m *memory) optics(of any, compute func() (Optics, error)) (*Optics, error) {
 	key := fmt.Sprintf("%#v", of)
 	m.mu.Lock()
 	o, have := m.by[key]
@@ -71,14 +131,15 @@ func (m *memory) optics(of any, compute func() (Optics, error)) (Optics, error) 
 	if have {
 		return o, nil
 	}
-	o, err := compute()
+	made, err := compute()
 	if err != nil {
-		return o, err
+		return nil, err
 	}
+	o = &made
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.by == nil || len(m.by) >= mostKnown {
-		m.by = map[string]Optics{}
+		m.by = map[string]*Optics{}
 	}
 	m.by[key] = o
 	return o, nil
@@ -91,7 +152,7 @@ func FlakeOptics(f flake.Flake) (o Optics, err error) {
 	if err != nil {
 		return o, err
 	}
-	o = Optics{K: t.K, S: t.S, R: t.R, T: t.T, Flake: true, FaceArea: t.FaceArea}
+	o = Optics{K: t.K, S: t.S, R: t.R, T: t.T, Flake: true, FaceArea: t.FaceArea, Coat: f}
 	for j, k := range o.K {
 		// A clear stack absorbs nothing, less a rounding of 1 − R − T.
 		if k < 0 && k > -1e-9 {
@@ -100,27 +161,6 @@ func FlakeOptics(f flake.Flake) (o Optics, err error) {
 		o.MeanR[j], o.MeanA[j] = o.S[j]/o.FaceArea, o.K[j]/o.FaceArea
 	}
 	return o, nil
-}
-
-// immerse models grains anew for a binder other than their own.
-func (g *Pigment) immerse(binder float64) error {
-	o := &g.Optics
-	if o.Flake || o.Grain.Material == "" || o.Grain.Binder == binder {
-		return nil
-	}
-	o.Grain.Binder = binder
-	model, err := known.optics(o.Grain, func() (Optics, error) {
-		m, err := o.Grain.Optics()
-		return Optics{K: m.K, S: m.S, Moments: m.Moments}, err
-	})
-	if err != nil {
-		return err
-	}
-	o.K, o.S, o.Moments = model.K, model.S, model.Moments
-	if g.Dispersion > 0 {
-		o.dim(g.Dispersion)
-	}
-	return nil
 }
 
 // readPowderSpectrum reads a powder's K and S: '# kind: flake' or 'diffuse',

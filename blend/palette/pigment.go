@@ -99,10 +99,12 @@ type Optics struct {
 	Flake bool
 	// FaceArea is the area of one flake face per mass, cm²/mg; 0 where unknown.
 	FaceArea float64
-	// R and T are a coated flake's at each of flake.Cosines, with the averages
+	// R and T are a coated flake's at each of flake.Incidences, with the averages
 	// over incoming light that K and S were made of; none where no coat is known.
 	R, T         []colour.Spectrum
 	MeanR, MeanA colour.Spectrum
+	// Coat is what R, T and the averages were computed of, in its binder.
+	Coat flake.Flake
 	// Moments are the Legendre moments of ordinary pigment's phase function, from
 	// χ_0 = 1 and χ_1 = g; none where it is taken to scatter alike every way.
 	Moments [][colour.Bands]float64

@@ -189,7 +189,7 @@ func (p *Drawer) CompleteMeasured(files fs.FS, binder float64) error {
 		if g.Optics.FaceArea == 0 {
 			g.Optics.FaceArea = coat.FaceArea
 		}
-		g.Optics.R, g.Optics.T, g.Optics.MeanR, g.Optics.MeanA = coat.R, coat.T, coat.MeanR, coat.MeanA
+		g.Optics.R, g.Optics.T, g.Optics.MeanR, g.Optics.MeanA, g.Optics.Coat = coat.R, coat.T, coat.MeanR, coat.MeanA, coat.Coat
 	}
 	return nil
 }

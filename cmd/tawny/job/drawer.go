@@ -182,15 +182,11 @@ func masstone(g *palette.Pigment) (*MasstoneView, error) {
 	if g.Optics.Flake {
 		return nil, nil
 	}
-	in := *g
-	if err := (&palette.Drawer{Pigments: []*palette.Pigment{&in}}).ComputeOptics(paintIndex); err != nil {
-		return nil, err
-	}
 	var v MasstoneView
 	for geometry, to := range map[colour.Geometry]*colour.Lab{colour.DI: &v.DI, colour.DE: &v.DE} {
 		r, err := film.InTheJar(film.Worn{
 			Ground: film.Ground{Geometry: geometry},
-			Parts:  []film.Part{{Pigment: &in, Percent: 100}}, Base: film.Base{Index: paintIndex},
+			Parts:  []film.Part{{Pigment: g, Percent: 100}}, Base: film.Base{Index: paintIndex},
 		})
 		if err != nil {
 			return nil, err

@@ -108,7 +108,7 @@ type AddInput struct {
 	Size    string     // "10-60", µm; blank keeps that of Like, of a family its middle one
 	Colour  string     // a word, or the colour of a smear, as ReadColour takes it; may be left out
 	Photo   PhotoInput // or a photo of the smear
-	On      string     // what it is smeared on: black, white or a colour; default black
+	On      string     // what it is smeared on: black, white or a card's colour; default black
 	White   string     // the same smear over white: its colour, or its area in the photo
 	Drawer  string     // the drawer; blank only shows what would be added
 	Lot     string
