@@ -1,6 +1,7 @@
 package mend
 
 import (
+	"cmp"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -125,9 +126,7 @@ var recipeSpread = 0.1 / math.Sqrt(1e-3)
 // wanted one, by the free parts alone. No powder goes below half or above twice
 // what it was.
 func BringBack(w film.Worn, wanted colour.Lab, free []int) ([]film.Part, error) {
-	if w.Light == nil {
-		w.Light = colour.D65
-	}
+	w.Light = cmp.Or(w.Light, colour.D65)
 	a := amounts{films: []*sample{{worn: w}}, wanted: []colour.Lab{wanted}, errors: []float64{1}, free: free, spread: recipeSpread, parts: len(w.Parts)}
 	factor, err := a.find(2)
 	if err != nil {

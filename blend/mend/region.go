@@ -13,6 +13,7 @@ import (
 // Reachable returns the outline, on the a*b* plane, of the colours that two of a
 // list of powders reach at a load in %, worn as w: the hull of every pair in steps.
 func Reachable(w film.Worn, list []*palette.Pigment, load float64) ([]colour.Lab, error) {
+	w.Light = cmp.Or(w.Light, colour.D65)
 	var points []colour.Lab
 	for i := range list {
 		for j := i; j < len(list); j++ {
@@ -26,11 +27,11 @@ func Reachable(w film.Worn, list []*palette.Pigment, load float64) ([]colour.Lab
 					t = float64(k) / float64(steps)
 				}
 				w.Parts = []film.Part{{Pigment: list[i], Percent: t * load}, {Pigment: list[j], Percent: (1 - t) * load}}
-				look, err := film.Predict(w)
+				r, err := film.Diffuse(w)
 				if err != nil {
 					return nil, fmt.Errorf("reachable region: %w", err)
 				}
-				points = append(points, look.Lab)
+				points = append(points, w.Light.Lab(&r))
 			}
 		}
 	}

@@ -37,26 +37,35 @@ func Round(ctx context.Context, r Request, b Blend, batchGrams, stepGrams float6
 	if err != nil {
 		return Rounded{}, err
 	}
-	return g.round(ctx, b, batchGrams, stepGrams, roundEvery)
+	s, err := g.steps(ctx, b.Parts, batchGrams, stepGrams, roundEvery, 0)
+	if err != nil {
+		return Rounded{}, err
+	}
+	return s.rounded(b)
 }
 
 // rounding is one search for whole steps.
 type rounding struct {
 	*Mixture
-	k       int
-	total   int
-	lo, hi  [MostParts]int
-	percent float64 // of one step
-	best    [MostParts]int
-	f       float64
+	batch, step float64 // g
+	k           int
+	total       int
+	lo, hi      [MostParts]int
+	percent     float64 // of one step
+	enough      float64 // an objective that will do
+	best        [MostParts]int
+	f           float64
+	every       bool
 }
 
-func (mix *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams float64, every int) (Rounded, error) {
+// steps looks for the best whole steps of a balance, or for such as come to an
+// objective of enough. Up to every ways of weighing are tried one by one.
+func (mix *Mixture) steps(ctx context.Context, parts []film.Part, batchGrams, stepGrams float64, every int, enough float64) (*rounding, error) {
 	if !(batchGrams > 0 && batchGrams <= 1e9) || !(stepGrams > 0 && stepGrams <= batchGrams) {
-		return Rounded{}, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
+		return nil, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
 	}
-	s := &rounding{Mixture: mix, k: len(b.Parts), percent: 100 * stepGrams / batchGrams, f: math.Inf(1)}
-	exact := Percents(b.Parts)
+	s := &rounding{Mixture: mix, batch: batchGrams, step: stepGrams, k: len(parts), percent: 100 * stepGrams / batchGrams, enough: enough, f: math.Inf(1)}
+	exact := Percents(parts)
 	load := 0.0
 	for i := range s.k {
 		load += exact[i]
@@ -66,39 +75,42 @@ func (mix *Mixture) round(ctx context.Context, b Blend, batchGrams, stepGrams fl
 		s.total--
 	}
 	if s.total < 1 {
-		return Rounded{}, fmt.Errorf("%.3g %% of %g g is less than half a step of the balance, %g g; weigh a larger batch or on a finer balance", load, batchGrams, stepGrams)
+		return nil, fmt.Errorf("%.3g %% of %g g is less than half a step of the balance, %g g; weigh a larger batch or on a finer balance", load, batchGrams, stepGrams)
 	}
-	if err := s.bounds(b.Parts); err != nil {
-		return Rounded{}, err
+	if err := s.bounds(parts); err != nil {
+		return nil, err
 	}
-	out := Rounded{StepGrams: stepGrams, BatchGrams: batchGrams, TotalSteps: s.total}
-	switch {
-	case s.ways() <= float64(every):
-		out.Every = true
-		var n [MostParts]int
-		s.all(ctx, 0, s.total, &n)
-	default:
+	s.every = s.ways() <= float64(every)
+	if !s.every || enough > 0 {
 		s.nearest(exact)
 	}
+	if s.every && s.f > enough {
+		var n [MostParts]int
+		s.all(ctx, 0, s.total, &n)
+	}
 	if err := ctx.Err(); err != nil {
-		return Rounded{}, err
+		return nil, err
 	}
 	if math.IsInf(s.f, 1) {
-		return Rounded{}, fmt.Errorf("no whole steps of %g g in a batch of %g g keep the limits on the powders; weigh a larger batch or on a finer balance", stepGrams, batchGrams)
+		return nil, fmt.Errorf("no whole steps of %g g in a batch of %g g keep the limits on the powders; weigh a larger batch or on a finer balance", stepGrams, batchGrams)
 	}
-	parts := append([]film.Part(nil), b.Parts...)
+	return s, nil
+}
+
+// rounded is a blend in the steps found.
+func (q *rounding) rounded(b Blend) (out Rounded, err error) {
+	out = Rounded{StepGrams: q.step, BatchGrams: q.batch, TotalSteps: q.total, Every: q.every}
+	parts, exact := append([]film.Part(nil), b.Parts...), Percents(b.Parts)
 	for i := range parts {
-		out.Steps = append(out.Steps, s.best[i])
-		out.Grams = append(out.Grams, stepsGrams(s.best[i], stepGrams))
-		parts[i].Percent = float64(s.best[i]) * s.percent
+		out.Steps = append(out.Steps, q.best[i])
+		out.Grams = append(out.Grams, stepsGrams(q.best[i], q.step))
+		parts[i].Percent = float64(q.best[i]) * q.percent
 	}
-	var err error
-	if out.Blend, err = mix.Blend(parts); err != nil {
-		return Rounded{}, err
+	if out.Blend, err = q.Blend(parts); err != nil {
+		return out, err
 	}
-	was := mix.Lab(exact)
-	out.Apart = colour.DeltaE00(was, out.Blend.Lab)
-	out.Costs = math.Sqrt(s.f) - math.Sqrt(mix.Objective(exact))
+	out.Apart = colour.DeltaE00(q.Lab(exact), out.Blend.Lab)
+	out.Costs = math.Sqrt(q.f) - math.Sqrt(q.Objective(exact))
 	return out, nil
 }
 
@@ -168,7 +180,7 @@ func (q *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
 		}
 		return
 	}
-	for v := q.lo[i]; v <= min(rest, q.hi[i]) && ctx.Err() == nil; v++ {
+	for v := q.lo[i]; v <= min(rest, q.hi[i]) && q.f > q.enough && ctx.Err() == nil; v++ {
 		n[i] = v
 		q.all(ctx, i+1, rest-v, n)
 	}

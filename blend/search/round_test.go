@@ -51,14 +51,18 @@ func TestRoundAgainstBruteForce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		every, err := g.round(context.Background(), b, batch, step, math.MaxInt)
-		if err != nil {
-			t.Fatal(err)
+		round := func(ways int) Rounded {
+			q, err := g.steps(context.Background(), b.Parts, batch, step, ways, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out, err := q.rounded(b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out
 		}
-		nearest, err := g.round(context.Background(), b, batch, step, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
+		every, nearest := round(math.MaxInt), round(0)
 		if !every.Every || nearest.Every {
 			t.Fatal("the wrong way was taken")
 		}

@@ -45,6 +45,7 @@ func SmallestBatch(ctx context.Context, r Request, b Blend, stepGrams, under flo
 	if !(load > 0) {
 		return s, fmt.Errorf("a blend of no powder has no smallest batch")
 	}
+	exact := math.Sqrt(g.Objective(Percents(b.Parts)))
 	run, first := 0, 0.0
 	var lastErr error
 	for n := 1; n <= smallestSteps; n++ {
@@ -57,17 +58,24 @@ func SmallestBatch(ctx context.Context, r Request, b Blend, stepGrams, under flo
 		if grams <= stepGrams {
 			continue
 		}
-		rounded, err := g.round(ctx, b, grams, stepGrams, roundEvery/20)
+		enough := (exact + under) * (exact + under)
+		if s.BatchGrams == 0 { // which is told with its best weights
+			enough = 0
+		}
+		way, err := g.steps(ctx, b.Parts, grams, stepGrams, roundEvery/20, enough)
 		if ctx.Err() != nil {
 			return s, ctx.Err()
 		}
-		if err != nil || !(rounded.Costs < under) {
+		if err != nil || !(math.Sqrt(way.f)-exact < under) {
 			lastErr = err
 			run = 0
 			continue
 		}
 		if s.BatchGrams == 0 {
-			s.BatchGrams, s.Rounded = grams, rounded
+			s.BatchGrams = grams
+			if s.Rounded, err = way.rounded(b); err != nil {
+				return s, err
+			}
 		}
 		if run == 0 {
 			first = grams

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"syscall"
@@ -23,6 +24,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv(asTawny) != "" {
 		main()
 	}
+	debug.SetGCPercent(400) // hundreds of commands in one process
 	os.Exit(m.Run())
 }
 
