@@ -25,6 +25,8 @@ type Film struct {
 	Index float64
 	// Gloss is the surface that mirrors the light.
 	Gloss Gloss
+	// Filled is the part of the skin's relief that the film fills, 0 to 1.
+	Filled float64
 }
 
 // Flakes is one powder in the film. Its flakes share one colour, the mean over
@@ -48,6 +50,11 @@ type Gloss struct {
 	Slope float64 // tan of the slope's standard deviation per axis
 }
 
+// halfFilled is the film, mg/cm², that fills half of the skin's relief: 10 µm of a
+// product as dense as water, where furrows are some tens of µm deep (a convention
+// of this tool, drawn by eye).
+const halfFilled = 1.0
+
 // Slopes of the surfaces that gloss, beside the relief that is drawn. Bare skin
 // is dull; a film fills its furrows (conventions of this tool, chosen by eye).
 const (
@@ -65,7 +72,7 @@ func Of(w film.Worn) (*Film, error) {
 	}
 	// A surface that tilts with its flakes does so beside its own slopes.
 	lay := film.LayOf(lit.Index, lit.TiltDeg, w.SurfaceShare)
-	f := &Film{TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
+	f := &Film{Filled: w.Apply / (w.Apply + halfFilled), TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
 	if w.Apply == 0 {
 		f.Gloss = Gloss{skin.SurfaceIndex, bareSlope}
 	}

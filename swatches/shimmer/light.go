@@ -11,6 +11,7 @@ import (
 // whatever is linear in them is worked out in linear sRGB.
 type light struct {
 	scene         Scene
+	exposure      float64
 	film          *film.Film
 	gloss         Gloss // as wide as the lamp shows it
 	reading, even rgb
@@ -23,7 +24,7 @@ type light struct {
 func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
 	e := newEye(v, !s.OwnColour)
 	one := colour.Constant(1)
-	l := &light{scene: s, film: wide, gloss: f.Gloss, reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), blur: film.NewBlur(s.LampDeg), flakes: f.Flakes}
+	l := &light{scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), blur: film.NewBlur(s.LampDeg), flakes: f.Flakes}
 	l.gloss.Slope = widened(l.gloss.Slope, s.LampDeg, 1)
 	if s.Flat {
 		l.gloss = Gloss{}
@@ -55,14 +56,12 @@ func (l *light) at(deg float64) point {
 	p := point{kinds: make([]glints, len(l.flakes))}
 	s := l.scene
 	normal := across(deg)
-	add(&p.base, l.reading, s.FillShare*s.fillAt(normal))
+	add(&p.base, l.reading, l.exposure*s.FillShare*s.fillAt(normal))
 	g, lit := geometry(normal, across(s.LightDeg), across(s.EyeDeg), l.film, l.gloss)
 	if !lit || s.FillShare == 1 {
 		return p
 	}
-	// The key is as strong as makes a perfect diffuser in the middle 1 with
-	// the fill's help.
-	key := (1 - s.FillShare) / math.Cos(s.LightDeg*degree) * g.ci
+	key := l.exposure * s.keyOn(normal)
 	add(&p.base, l.even, key*g.ti/(1-colour.Fresnel(l.film.Index, math.Sqrt2/2))*g.to/(1-colour.Fresnel(l.film.Index, 1)))
 	add(&p.base, l.white, key*g.mirror)
 	for k := range l.flakes {

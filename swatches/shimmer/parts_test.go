@@ -178,23 +178,34 @@ func TestBareSkin(t *testing.T) {
 	}
 }
 
-// Splats keep their energy wherever the point falls.
-func TestSplatKeepsEnergy(t *testing.T) {
-	for name, table := range map[string]*kernel{"spline": &splineWeights, "gauss": &gaussWeights} {
-		for i, w := range table {
-			sum, middle := 0.0, 0.0
-			for k, v := range w {
-				sum += float64(v)
-				middle += float64(v) * (float64(k-reach) + 0.5)
-			}
-			at := (float64(i) + 0.5) / subpixels
-			if math.Abs(sum-1) > 1e-6 {
-				t.Errorf("%s at %.2f adds up to %g", name, at, sum)
-			}
-			if math.Abs(middle-at) > 0.06 {
-				t.Errorf("%s at %.2f has its middle at %.3f", name, at, middle)
+// A glint keeps its light wherever it falls and however far it reaches, lies where
+// it fell, and is half as high at half the finest spot an eye tells apart.
+func TestSpreadKeepsTheLight(t *testing.T) {
+	for _, mm := range []float64{0.2, 0.085, 0.04} {
+		s := spreadAt(mm)
+		for foot := s.least; foot <= reach; foot++ {
+			for place, w := range s.kernels[foot] {
+				sum, x, y := 0.0, 0.0, 0.0
+				for i, v := range w {
+					sum += float64(v)
+					x += float64(v) * (float64(i%(2*foot+1)-foot) + 0.5)
+					y += float64(v) * (float64(i/(2*foot+1)-foot) + 0.5)
+				}
+				if math.Abs(sum-1) > 1e-5 {
+					t.Errorf("%g mm, %d pixels, place %d: adds up to %g", mm, foot, place, sum)
+				}
+				at := (float64(place%subpixels) + 0.5) / subpixels
+				if down := (float64(place/subpixels) + 0.5) / subpixels; math.Hypot(x-at, y-down) > 0.25 {
+					t.Errorf("%g mm, %d pixels, place %d: the middle is at %.2f %.2f", mm, foot, place, x, y)
+				}
 			}
 		}
+	}
+	const mm = 0.01
+	s := spreadAt(mm)
+	half := spotMM / 2 / mm
+	if v := 1 + half*half/(s.alpha*s.alpha); math.Abs(1/(v*v)-0.5) > 1e-9 {
+		t.Errorf("at half a spot the light is %.3f of the middle's", 1/(v*v))
 	}
 }
 
@@ -237,20 +248,26 @@ func TestChance(t *testing.T) {
 // Matte colours pass the tone unchanged, brighter ones roll off smoothly and
 // never reach white, and hue is kept.
 func TestTone(t *testing.T) {
-	for _, v := range []float64{0, 0.1, 0.5, 0.8} {
-		if r, g, b := tone(v, v/2, v/3); r != v || g != v/2 || b != v/3 {
+	for _, knee := range []float64{evenKnee, litKnee} {
+		toned(t, knee)
+	}
+}
+
+func toned(t *testing.T, knee float64) {
+	for _, v := range []float64{0, 0.1, 0.5, knee} {
+		if r, g, b := tone(v, v/2, v/3, knee); r != v || g != v/2 || b != v/3 {
 			t.Errorf("%g is shown as %g %g %g", v, r, g, b)
 		}
 	}
-	last, slope := 0.8, 1.0
-	for v := 0.801; v < 100; v *= 1.01 {
-		r, g, _ := tone(v, v/2, v/3)
+	last, slope := knee, 1.0
+	for v := knee + 0.001; v < 100; v *= 1.01 {
+		r, g, _ := tone(v, v/2, v/3, knee)
 		if r <= last || r >= 1 {
 			t.Errorf("%g is shown as %g after %g", v, r, last)
 		}
-		if s := (r - last) / (v - v/1.01); v > 0.82 && s > slope+1e-9 {
+		if s := (r - last) / (v - v/1.01); v > knee+0.02 && s > slope+1e-9 {
 			t.Errorf("the roll-off steepens at %g", v)
-		} else if v > 0.82 {
+		} else if v > knee+0.02 {
 			slope = s
 		}
 		if math.Abs(g/r-0.5) > 1e-12 {
@@ -259,11 +276,11 @@ func TestTone(t *testing.T) {
 		last = r
 	}
 	// The straight part and the roll-off meet with one slope.
-	a, _, _ := tone(0.8+1e-6, 0, 0)
-	if math.Abs((a-0.8)/1e-6-1) > 1e-4 {
-		t.Errorf("slope past the knee is %g", (a-0.8)/1e-6)
+	a, _, _ := tone(knee+1e-6, 0, 0, knee)
+	if math.Abs((a-knee)/1e-6-1) > 1e-4 {
+		t.Errorf("slope past the knee is %g", (a-knee)/1e-6)
 	}
-	r, g, b := tone(0.3, 0.2, -0.05)
+	r, g, b := tone(0.3, 0.2, -0.05, knee)
 	if r < 0 || g < 0 || math.Abs(b) > 1e-12 {
 		t.Errorf("outside sRGB gives %g %g %g", r, g, b)
 	}

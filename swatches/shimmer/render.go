@@ -65,7 +65,7 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 		if before != nil {
 			p.feather(before, 2*half)
 		}
-		p.onto(whole, one.Left)
+		p.onto(whole, one.Left, s.knee())
 		before = p
 	}
 	return whole, nil
@@ -114,13 +114,8 @@ func (p *Picture) feather(before *Picture, wide int) {
 }
 
 const (
-	bandRows = 16    // rows a worker takes at a time
+	bandRows = 40    // rows a worker takes at a time
 	edge     = reach // rows and columns beyond the picture whose glints reach in
-	// mostPerPixel is the number of glints in a pixel past which fewer are drawn:
-	// they share so much of the light, and the rest is added evenly, that mean and
-	// spread stay those of them all. Each powder has an equal part of it, so a
-	// coarse one's few stay whole beside a fine one's many.
-	mostPerPixel = 3
 )
 
 // rgb is linear sRGB.
@@ -152,14 +147,14 @@ type renderer struct {
 	relief *relief       // nil of a smooth plane
 	bright []*brightness // by powder
 	shift  [][2]float64  // by powder, the seed's turn of the low-discrepancy sequence
-	faint  *kernel       // of faint glints
-	foot   int           // pixels that it reaches
+	spread *spread
+	filled float64 // part of the relief that the film fills
 }
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
 	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge)}
-	r.faint, r.foot = faintAt(o.MMPerPixel)
+	r.spread, r.filled = spreadAt(o.MMPerPixel), f.Filled
 	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
 	if f.TiltDeg > 0 {
 		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
@@ -197,7 +192,7 @@ func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
 		return 0, 1
 	}
 	i := r.relief.at(x+r.o.Left+edge, y+edge)
-	return float64(r.relief.lean[i]), r.relief.shade[i]
+	return (1 - r.filled) * float64(r.relief.lean[i]), r.relief.shade[i]
 }
 
 // catching is how much more light a powder's flake throws where the skin leans.
@@ -243,7 +238,7 @@ func (r *renderer) deal(line *row, l *light) {
 			kind.even = 1
 			continue
 		}
-		kind.each = math.Max(1, perPixel*float64(len(line.kinds))/mostPerPixel)
+		kind.each = math.Max(1, perPixel*float64(len(line.kinds))/r.spread.perPixel())
 		// N glints of light E/N vary by E²/N; N/each of them varying alike share
 		// E/√each.
 		single := 1 / math.Sqrt(kind.each)
@@ -311,6 +306,7 @@ func (r *renderer) glintRow(y, k, y0, y1 int) {
 	kind := &line.kinds[k]
 	c := stream(r.o.Seed, r.stream(y+edge, k))
 	width := float64(r.o.Width)
+	off := max(y0-y, y-y1+1) // rows that the band is away
 	for i := range kind.glints {
 		x := c.next()*(width+2*edge) - edge
 		dy := c.next()
@@ -320,7 +316,12 @@ func (r *renderer) glintRow(y, k, y0, y1 int) {
 		q := float64(kind.first + i)
 		bright := r.bright[k].at(turn(r.shift[k][0]+q*0.7548776662466927), turn(r.shift[k][1]+q*0.5698402909980532))
 		bright *= r.catching(line, k, int(math.Floor(x)), y)
-		e := kind.energy
-		r.splat(x, y, dy, y0, y1, float32(bright*e[0]), float32(bright*e[1]), float32(bright*e[2]))
+		var light [3]float32
+		for ch, e := range kind.energy {
+			light[ch] = float32(bright * e)
+		}
+		if foot := r.spread.foot(max(light[0], light[1], light[2])); foot >= off {
+			r.splat(x, y, dy, y0, y1, foot, light)
+		}
 	}
 }

@@ -138,7 +138,7 @@ func TestManyGlintsKeepTheMean(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if per := p.Expected / 1e4; per < 10*mostPerPixel {
+	if per := p.Expected / 1e4; per < 10*spreadAt(0.2).perPixel() {
 		t.Fatalf("only %.0f glints in a pixel: the case does not test what it should", per)
 	}
 	lobe, _ := geometry(vector{0, 0, 1}, across(45), across(aspecularEye(15)), laid(film.DefaultIndex, 8), Gloss{})

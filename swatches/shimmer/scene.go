@@ -73,6 +73,24 @@ func (s Scene) normalDeg(height float64) float64 {
 	return math.Asin(max(-1, min(1, limb*height))) / degree
 }
 
+// exposure makes a perfect diffuser 1 where the arm is lit best, as a light meter
+// held to the light does, so that skin there is as bright as its reading.
+func (s Scene) exposure() float64 {
+	best := 0.0
+	for height := -1.0; height <= 1; height += 1. / 64 {
+		normal := across(s.normalDeg(height))
+		best = max(best, s.keyOn(normal)+s.FillShare*s.fillAt(normal))
+	}
+	return 1 / best
+}
+
+// keyOn is the key's light on a normal, as strong as makes a perfect diffuser in the
+// middle 1 with the fill's help.
+func (s Scene) keyOn(normal vector) float64 {
+	light := across(s.LightDeg)
+	return (1 - s.FillShare) / light.z * max(0, normal.dot(light))
+}
+
 // fillAt is the fill light on a normal against that on the middle of the
 // picture: a dome brightest overhead, as in a room, (1 + n·up)/2 of it seen.
 // Even light has no dome.

@@ -2,95 +2,105 @@ package shimmer
 
 import (
 	"math"
+	"sync/atomic"
 
 	"tawny/blend/film"
 )
 
-// A point of light is spread over the pixels round it, the weights adding up
-// to one wherever it lies between them, so that its energy is kept and a
-// moving point does not flicker. A faint one takes the quadratic B-spline over
-// 3 × 3 pixels; a bright one, whose foot would show as a square once it is
-// rolled off, a Gaussian of 0.65 pixels over 5 × 5. Where pixels are finer than the
-// spots an eye tells apart a faint one takes a Gaussian that is as wide at half its
-// height as such a spot, as far as it goes on 5 × 5.
+// A glint is far brighter than a screen can be, so its light is spread before it
+// is toned, as an eye or a lens spreads a point's: by 1/(1 + (r/α)²)², the profile
+// of stars on photographs (Moffat, Astronomy and Astrophysics 3, 455, 1969) with
+// a tail as slow as glare's in an eye. It is half as high at half the finest spot
+// an eye tells apart from half a metre, and never narrower than a moving point needs not to flicker.
 const (
-	reach       = 2 // pixels to each side
-	subpixels   = 64
-	brightSplat = 3 // light, in pixels of perfect diffuser, from which the Gaussian is used
-	gaussSigma  = 0.65
-	mostSigma   = 0.9
+	spotMM     = film.SpotMM * 50 / 40 // that film counts on is seen from 40 cm
+	leastAlpha = 0.65                  // pixels
+	subpixels  = 8                     // places that a point has in its pixel, each way
+	reach      = 8                     // most pixels to each side
+	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
+	// mostPerSpot is the number of glints in what a glint is spread over past which
+	// fewer are drawn: they share so much of the light, and the rest is added evenly,
+	// that mean and spread stay those of them all. Each powder has an equal part of
+	// it, so a coarse one's few stay whole beside a fine one's many.
+	mostPerSpot = 12
 )
 
-type kernel [subpixels][2*reach + 1]float32
-
-var (
-	splineWeights = weights(func(x float64) float64 {
-		switch x = math.Abs(x); {
-		case x < 0.5:
-			return 0.75 - x*x
-		case x < 1.5:
-			return (1.5 - x) * (1.5 - x) / 2
-		}
-		return 0
-	})
-	gaussWeights = gaussian(gaussSigma)
-)
-
-func gaussian(sigma float64) kernel {
-	return weights(func(x float64) float64 { return math.Exp(-x * x / (2 * sigma * sigma)) })
+// spread is how glints are spread at a scale: a kernel for each reach in pixels
+// from least on, at each place in a pixel, row by row; each adds up to 1.
+type spread struct {
+	mmPerPixel float64
+	alpha      float64 // pixels
+	least      int
+	kernels    [reach + 1][][]float32
 }
 
-// faintAt is the kernel of faint glints at a scale, and how many pixels it reaches.
-func faintAt(mmPerPixel float64) (*kernel, int) {
-	sigma := min(mostSigma, film.SpotMM/math.Sqrt(8*math.Ln2)/mmPerPixel)
-	if sigma <= gaussSigma {
-		return &splineWeights, 1
+// spreadAt returns the spread at a scale, kept for the next picture of it.
+func spreadAt(mmPerPixel float64) *spread {
+	if s := lastSpread.Load(); s != nil && s.mmPerPixel == mmPerPixel {
+		return s
 	}
-	fine := gaussian(sigma)
-	return &fine, reach
+	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
+	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: min(reach, int(math.Ceil(2*alpha)))}
+	for foot := s.least; foot <= reach; foot++ {
+		for i := range subpixels * subpixels {
+			x, y := (float64(i%subpixels)+0.5)/subpixels, (float64(i/subpixels)+0.5)/subpixels
+			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot))
+		}
+	}
+	lastSpread.Store(s)
+	return s
 }
 
-// weights tabulates a kernel for points at each sub-pixel, normalised.
-func weights(shape func(float64) float64) (t kernel) {
-	for i := range t {
-		at := (float64(i) + 0.5) / subpixels // across the middle pixel
-		sum := 0.0
-		for k := range t[i] {
-			sum += shape(float64(k-reach) + 0.5 - at)
-		}
-		for k := range t[i] {
-			t[i][k] = float32(shape(float64(k-reach)+0.5-at) / sum)
+var lastSpread atomic.Pointer[spread]
+
+// moffat is the kernel of a point at x, y in its pixel.
+func moffat(x, y, alpha float64, foot int) []float32 {
+	var w []float32
+	sum := float32(0)
+	for j := -foot; j <= foot; j++ {
+		for i := -foot; i <= foot; i++ {
+			dx, dy := float64(i)+0.5-x, float64(j)+0.5-y
+			v := 1 + (dx*dx+dy*dy)/(alpha*alpha)
+			w = append(w, float32(1/(v*v)))
+			sum += w[len(w)-1]
 		}
 	}
-	return t
+	for i := range w {
+		w[i] /= sum
+	}
+	return w
+}
+
+// perPixel is the most glints that are drawn in a pixel: a spot is as large as
+// an even patch of the same noise, 3πα².
+func (s *spread) perPixel() float64 { return mostPerSpot / (3 * math.Pi * s.alpha * s.alpha) }
+
+// foot is how many pixels to each side a glint reaches before it is fainter than
+// the rim: e α²/(π r⁴) far out.
+func (s *spread) foot(light float32) int {
+	r := math.Sqrt(math.Sqrt(float64(light) * s.alpha * s.alpha / (math.Pi * rimLight)))
+	return max(s.least, min(reach, int(r)))
 }
 
 // splat adds a point of light at x, in row y and dy of it down, to those of
-// rows y0 to y1 that it touches.
-func (r *renderer) splat(x float64, y int, dy float64, y0, y1 int, red, green, blue float32) {
-	column := math.Floor(x)
-	ix, iy := int((x-column)*subpixels), int(dy*subpixels)
-	table, foot := r.faint, r.foot
-	if red > brightSplat || green > brightSplat || blue > brightSplat {
-		table, foot = &gaussWeights, reach
+// rows y0 to y1 that it touches, foot pixels to each side.
+func (r *renderer) splat(x float64, y int, dy float64, y0, y1, foot int, light [3]float32) {
+	left := int(math.Floor(x))
+	ix, iy := int((x-float64(left))*subpixels), int(dy*subpixels)
+	k := r.spread.kernels[foot][iy*subpixels+ix]
+	side := 2*foot + 1
+	from, to := max(0, foot-left), min(side, r.o.Width+foot-left)
+	if from >= to {
+		return
 	}
-	wx, wy := &table[ix], &table[iy]
-	left := int(column)
-	for j := -foot; j <= foot; j++ {
-		line := y + j
-		if line < y0 || line >= y1 {
-			continue
-		}
-		b := wy[j+reach]
-		px := r.p.Pix[3*line*r.o.Width : 3*(line+1)*r.o.Width]
-		for i := -foot; i <= foot; i++ {
-			if at := left + i; at >= 0 && at < r.o.Width {
-				w := wx[i+reach] * b
-				q := px[3*at : 3*at+3 : 3*at+3]
-				q[0] += w * red
-				q[1] += w * green
-				q[2] += w * blue
-			}
+	for j := max(0, y0-y+foot); j < min(side, y1-y+foot); j++ {
+		at := 3 * ((y+j-foot)*r.o.Width + left + from - foot)
+		px := r.p.Pix[at : at+3*(to-from)]
+		for i, w := range k[j*side+from : j*side+to] {
+			q := px[3*i : 3*i+3 : 3*i+3]
+			q[0] += w * light[0]
+			q[1] += w * light[1]
+			q[2] += w * light[2]
 		}
 	}
 }

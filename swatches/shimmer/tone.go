@@ -7,23 +7,35 @@ import (
 	"tawny/colour/parallel"
 )
 
-// knee leaves every skin and most films untouched: 0.8 of the perfect diffuser
-// is L* 92.
-const knee = 0.8
+// Up to a knee a value is shown as it is. In even light, where a picture is the
+// reading, that leaves every skin and most films untouched: 0.8 of the perfect
+// diffuser is L* 92. A light that gleams needs more room above the skin.
+const (
+	evenKnee = 0.8
+	litKnee  = 0.65
+)
 
-// tone brings linear light to a screen, each channel 0 to 1. Up to the knee a
-// value is shown as it is, so that every matte colour on the picture is exact;
-// above it the brightest channel v rolls off towards white as
+// knee is the rig's.
+func (s Scene) knee() float64 {
+	if s.FillShare == 1 {
+		return evenKnee
+	}
+	return litKnee
+}
+
+// tone brings linear light to a screen, each channel 0 to 1. Above the knee k the
+// brightest channel v rolls off towards white as
 //
-//	v′ = 1 − (1 − knee)² / (v − 2·knee + 1)
+//	v′ = 1 − (1 − k) u^(−3/4),  u = 1 + 4/3 · (v − k)/(1 − k)
 //
-// which meets the straight part with the same slope and never reaches 1, and
-// the other channels follow in proportion, so a glint keeps its hue. A colour
-// outside sRGB is then moved towards the grey of the same luminance just far
-// enough.
-func tone(r, g, b float64) (float64, float64, float64) {
+// which meets the straight part with the same slope and never reaches 1, so slowly
+// that a gleam of ten times a diffuser still has its lights and shades; and the other
+// channels follow in proportion, so a glint keeps its hue. A colour outside sRGB
+// is then moved towards the grey of the same luminance just far enough.
+func tone(r, g, b, knee float64) (float64, float64, float64) {
 	if v := math.Max(r, math.Max(g, b)); v > knee {
-		k := (1 - (1-knee)*(1-knee)/(v-2*knee+1)) / v
+		root := math.Sqrt(1 + 4./3*(v-knee)/(1-knee))
+		k := (1 - (1-knee)/(root*math.Sqrt(root))) / v
 		r, g, b = r*k, g*k, b*k
 	}
 	if low := math.Min(r, math.Min(g, b)); low < 0 {
@@ -41,14 +53,14 @@ func tone(r, g, b float64) (float64, float64, float64) {
 // onto draws the picture on a screen's, 8-bit sRGB, left pixels from its left.
 // Each value is rounded up or down by a fixed pattern of chance in proportion to
 // what it lies between, so that the slow shading of skin shows no steps.
-func (p *Picture) onto(m *image.RGBA, left int) {
+func (p *Picture) onto(m *image.RGBA, left int, knee float64) {
 	w := p.Width
 	parallel.For(0, p.Height, func(y int) {
 		from := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
 		to := m.Pix[y*m.Stride+4*left : y*m.Stride+4*(left+w)]
 		grain := mix(uint64(y))
 		for x := range w {
-			r, g, b := tone(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]))
+			r, g, b := tone(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]), knee)
 			bits := mix(grain + uint64(left+x)*golden)
 			to[4*x] = encode(r, uint8(bits))
 			to[4*x+1] = encode(g, uint8(bits>>8))
