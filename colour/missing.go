@@ -40,9 +40,10 @@ func (d LChShift) Words() string {
 
 // Missing is what a colour lacks of a target.
 type Missing struct {
-	DeltaE00 float64
-	LChShift        // target less colour
-	Words    string // such as "lighter, yellower", the most wanting first; "" where no part reaches half a unit
+	DeltaE00 float64        `json:"deltaE00"`
+	LChShift `json:"shift"` // target less colour
+	Lab      Lab            `json:"lab"`   // the colour
+	Words    string         `json:"words"` // such as "lighter, yellower", the most wanting first; "" where no part reaches half a unit
 }
 
 // MissingOf returns what separates a colour from a target, both under one
@@ -50,7 +51,7 @@ type Missing struct {
 // hue are CIELAB's own as the numbers beside them are.
 func MissingOf(from, target Lab) Missing {
 	a, b := from.LCh(), target.LCh()
-	m := Missing{DeltaE00: DeltaE00(from, target), LChShift: ShiftBetween(from, target)}
+	m := Missing{Lab: from, DeltaE00: DeltaE00(from, target), LChShift: ShiftBetween(from, target)}
 	hue := 2 * math.Sqrt(a.C*b.C) * math.Sin(m.DH*math.Pi/360)
 	m.Words = strings.Join(turns(from, target, m.DL, m.DC/(1+0.045*a.C), hue/(1+0.015*a.C)), ", ")
 	return m

@@ -24,9 +24,9 @@ type Weighed struct {
 
 // Addition is a powder added to a batch.
 type Addition struct {
-	Pigment *palette.Pigment
-	Grams   float64
-	New     bool // the batch had none of it
+	Pigment *palette.Pigment `json:"powder,omitempty"`
+	Grams   float64          `json:"grams"`
+	New     bool             `json:"new,omitempty"` // the batch had none of it
 }
 
 // Check reports the first amount no batch has.

@@ -15,8 +15,8 @@ type Pair struct {
 
 // Choice is one side of a pair.
 type Choice struct {
-	Words string // how it differs from what is expected so far: "darker"
-	Lab   colour.Lab
+	Words string     `json:"words"` // how it differs from what is expected so far: "darker"
+	Lab   colour.Lab `json:"lab"`
 }
 
 // A round asks of lightness, red and yellow in turn. What is known of an axis is

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -19,30 +20,38 @@ type Route struct {
 	Reaches     bool             `json:"reaches"`            // within the report's Within
 	LoadPercent float64          `json:"loadPercent"`        // % w/w, the blend's
 	Apply       float64          `json:"applyMgCm2"`         // of product
-	Powder      *palette.Pigment `json:"-"`                  // the powder to add; nil for none
+	Powder      *palette.Pigment `json:"powder,omitempty"`   // the powder to add; nil for none
 	InDrawer    bool             `json:"inDrawer,omitempty"` // the powder is among the request's, but its choices left it out
 	Invented    bool             `json:"invented,omitempty"` // no listed powder but a coat that would do, modelled
 	DeltaE00    float64          `json:"deltaE00"`           // what the nearest blend then has, √f where there are several goals
 	Blend       search.Blend     `json:"-"`
+	Cost        float64          `json:"powderCostPer100"`
+	Lacks       []string         `json:"lacks,omitempty"` // what it has not of the shimmer asked for
+	Words       string           `json:"words"`
+
+	// WeighUp tells these.
+	Caution  string `json:"caution,omitempty"`  // where the load is not usual for the kind of product
+	Cheapest bool   `json:"cheapest,omitempty"` // of those that reach, the one whose powders cost least on the skin
 }
 
 // ReachReport says how far a target is out of reach and what would reach it.
 // Every route is a match of its own; none is a guess.
 type ReachReport struct {
-	Within  float64 // ΔE00 that counts as reached
-	Reached bool    // the nearest blend is within it already
-	Nearest search.Blend
-	Missing colour.Missing // from the nearest blend to the first target
+	Within  float64        `json:"withinDeltaE00"` // ΔE00 that counts as reached
+	Reached bool           `json:"-"`              // the nearest blend is within it already
+	Nearest search.Blend   `json:"-"`
+	Missing colour.Missing `json:"missing"`         // from the nearest blend to the first target
+	Lacks   []string       `json:"lacks,omitempty"` // what the first blend has not of the shimmer asked for
 
 	// The least change of load, or of coverage, that reaches the target, or
 	// else the one that comes nearest; nil where none comes nearer.
-	Load     *Route
-	Coverage *Route
+	Load     *Route `json:"load,omitempty"`
+	Coverage *Route `json:"coverage,omitempty"`
 	// Powders that would help, the best first, one more in the drawer each.
-	Powders []Route
+	Powders []Route `json:"powders,omitempty"`
 	// Together is the nearest with any load and every powder known, where no
 	// one change reaches.
-	Together *Route
+	Together *Route `json:"together,omitempty"`
 }
 
 // Bounds and steps of the search for what would reach.
@@ -72,7 +81,7 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 	s.now = d.Distance(nearest.Objective)
 	report := &ReachReport{
 		Within: s.within, Nearest: nearest, Reached: s.now <= s.within,
-		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab),
+		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab), Lacks: d.Shimmer.Lacks(res.Blends[0].Look),
 	}
 	if report.Reached {
 		return report, nil
@@ -89,6 +98,12 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 	}
 	if report.Coverage, err = s.byCoverage(); err != nil {
 		return nil, err
+	}
+	if r := report.Load; r != nil {
+		r.Words = fmt.Sprintf("a load of %.3g %%", r.LoadPercent)
+	}
+	if r := report.Coverage; r != nil {
+		r.Words = fmt.Sprintf("worn at %.3g mg/cm²", r.Apply)
 	}
 	if report.Powders, err = s.byPowder(); err != nil {
 		return nil, err
@@ -138,7 +153,10 @@ func (s *reach) try(r search.Request) (*Route, error) {
 	}
 	b := res.Blends[0]
 	d := s.full.Distance(b.Objective)
-	return &Route{Reaches: d <= s.within, LoadPercent: b.LoadPercent, Apply: res.Request.Apply, DeltaE00: d, Blend: b}, nil
+	return &Route{
+		Reaches: d <= s.within, LoadPercent: b.LoadPercent, Apply: res.Request.Apply, DeltaE00: d, Blend: b,
+		Cost: b.CostPer100, Lacks: s.full.Shimmer.Lacks(b.Look),
+	}, nil
 }
 
 // useful passes a route on if it gains anything.
@@ -267,6 +285,7 @@ func (s *reach) byPowder() ([]Route, error) {
 		}
 		for i := range invented {
 			invented[i].Invented = true
+			invented[i].Words = "a powder like this modelled one: " + invented[i].Powder.Name
 		}
 		// Only a coat that beats every powder on the list is worth inventing.
 		if len(invented) > 0 && (len(list) == 0 || invented[0].DeltaE00 < list[0].DeltaE00-reachGain) {
@@ -295,7 +314,10 @@ func (s *reach) adding(more []*palette.Pigment) ([]Route, error) {
 		}
 		if route = s.useful(route); route != nil {
 			route.Powder = g
-			route.InDrawer = slices.Contains(s.r.Powders, g)
+			route.Words = g.Name + " from the built-in drawer"
+			if route.InDrawer = slices.Contains(s.r.Powders, g); route.InDrawer {
+				route.Words = g.Name + ", which was left out"
+			}
 			list = append(list, *route)
 		}
 	}
@@ -353,5 +375,46 @@ func (s *reach) together() (*Route, error) {
 	r.Choice.InStock = 0
 	r.LoadLo, r.LoadHi = 0, film.MaxLoad
 	route, err := s.try(r)
-	return s.useful(route), err
+	if route = s.useful(route); route != nil {
+		var names []string
+		for _, p := range route.Blend.Parts {
+			names = append(names, p.Pigment.Name)
+		}
+		route.Words = fmt.Sprintf("any load and every powder known: %.3g %% of %s", route.LoadPercent, strings.Join(names, ", "))
+	}
+	return route, err
 }
+
+// WeighUp adds a caution where a load, % w/w, is not from low to high, as is usual in
+// such a product, and says which route costs least: of those that reach the target
+// without a caution and with the shimmer asked for, if there is one.
+func (r *ReachReport) WeighUp(low, high float64, product string) {
+	routes := []*Route{r.Load, r.Coverage, r.Together}
+	for i := range r.Powders {
+		routes = append(routes, &r.Powders[i])
+	}
+	var best *Route
+	for _, r := range routes {
+		if r == nil {
+			continue
+		}
+		if r.LoadPercent < low-1e-9 || r.LoadPercent > high+1e-9 {
+			r.Caution = fmt.Sprintf("%.3g %% is outside the %g to %g %% that is usual in a %s: it may not stay suspended, or feel and spread as it should; make a small test batch", r.LoadPercent, low, high, product)
+		}
+		if !r.Reaches {
+			continue
+		}
+		switch calm := r.calm(); {
+		case best == nil, calm && !best.calm():
+			best = r
+		case calm == best.calm() && r.Cost*r.Apply < best.Cost*best.Apply:
+			best = r
+		}
+	}
+	if best != nil {
+		best.Cheapest = true
+	}
+}
+
+// calm reports whether nothing speaks against a route.
+func (r *Route) calm() bool { return r.Caution == "" && len(r.Lacks) == 0 }

@@ -43,8 +43,8 @@ const StrengthSpread = 0.15
 
 // Strength is how strong a powder turned out, against its data.
 type Strength struct {
-	Pigment *palette.Pigment
-	Factor  float64 // 1 is as listed
+	Pigment *palette.Pigment `json:"powder"`
+	Factor  float64          `json:"factor"` // 1 is as listed
 }
 
 // learnt gathers what was read of a batch of these powders, to be told how

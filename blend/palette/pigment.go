@@ -75,6 +75,15 @@ type Pigment struct {
 	Optics            Optics
 }
 
+// MarshalText is a powder as documents tell of it: its name.
+func (p *Pigment) MarshalText() ([]byte, error) { return []byte(p.Name), nil }
+
+// UnmarshalText reads the name alone.
+func (p *Pigment) UnmarshalText(name []byte) error {
+	p.Name = string(name)
+	return nil
+}
+
 // GradeWord names a size, d10, d50 and d90 in µm (common practice): ordinary pigment
 // is fine, under 15 satin, 10 to 60 pearl, 20 to 150 sparkle.
 func GradeWord(d [3]float64) string {

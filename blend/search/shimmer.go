@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -22,6 +23,28 @@ type Shimmer struct {
 	// that it is missing only where it cannot be had.
 	Worth float64
 }
+
+// Lacks tells what of the shimmer a look has not.
+func (s *Shimmer) Lacks(l Look) (list []string) {
+	if s == nil {
+		return nil
+	}
+	if s.GleamOff(l.Gleam) {
+		list = append(list, fmt.Sprintf("the gleam (%.1f)", l.Gleam))
+	}
+	if s.Grain != "" && l.Grain != s.Grain {
+		list = append(list, fmt.Sprintf("the grain (%s)", cmp.Or(l.Grain, "without flakes")))
+	}
+	return list
+}
+
+// GleamOff reports whether a gleam, as it is told, is out of the bounds.
+func (s *Shimmer) GleamOff(gleam float64) bool {
+	return gleam < s.GleamLo-GleamShown || s.GleamHi > 0 && gleam > s.GleamHi+GleamShown
+}
+
+// GleamShown is half of the last decimal that a gleam is told with.
+const GleamShown = 0.05
 
 func (s *Shimmer) check() error {
 	if !(s.GleamLo >= 0 && s.GleamHi >= 0 && s.Worth >= 0) || s.GleamHi > 0 && s.GleamHi < s.GleamLo {

@@ -215,9 +215,9 @@ func (v flagValue) Type() string {
 		return "bool"
 	case *float64, **float64:
 		return "number"
-	case *int, *int64, *uint64:
+	case *int, *int64:
 		return "whole"
-	case *[]string, *[]float64, *[]int:
+	case *[]string, *[]float64:
 		return "list"
 	}
 	return "text"

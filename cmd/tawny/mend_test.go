@@ -127,7 +127,7 @@ func TestMendBooked(t *testing.T) {
 	}
 
 	first := fromJSON[job.MendResult](t, mustRun(t, ask...))
-	if len(first.Options) == 0 || first.Options[0].Additions[0].Powder != "pale gold" || first.Options[0].LoadPercent > 8 || first.Options[0].Growth > 15 {
+	if len(first.Options) == 0 || first.Options[0].Additions[0].Pigment.Name != "pale gold" || first.Options[0].LoadPercent > 8 || first.Options[0].Growth > 15 {
 		t.Fatalf("%+v", first.Options)
 	}
 	// Another gleam can be asked for than was planned.
@@ -139,7 +139,7 @@ func TestMendBooked(t *testing.T) {
 	book("count", "G-0245", "0.4")
 	for _, o := range fromJSON[job.MendResult](t, mustRun(t, ask...)).Options {
 		for _, a := range o.Additions {
-			if a.Powder == "pale gold" && a.Grams > 0.6 {
+			if a.Name() == "pale gold" && a.Grams > 0.6 {
 				t.Errorf("%g g of pale gold, of which 0.6 g is left", a.Grams)
 			}
 		}
@@ -149,7 +149,7 @@ func TestMendBooked(t *testing.T) {
 	for _, looks := range []string{"too dark", "too light", "too strong", "too pink"} {
 		for _, o := range fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "1", "--book", file, "--json", "--new", "1", "--looks", looks)).Options {
 			for _, a := range o.Additions {
-				if a.New || a.Base == "" && a.Powder != "pale gold" && a.Powder != "bronze" {
+				if a.New || a.Base == "" && a.Name() != "pale gold" && a.Name() != "bronze" {
 					t.Errorf("%s: %+v, of which the book has none", looks, a)
 				}
 			}

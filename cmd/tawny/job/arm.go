@@ -61,11 +61,7 @@ var armJob = &Job{
 	New: func() Task {
 		in := &Input{}
 		wide, high, rig := 0, 0, shimmer.Window
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			asked, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, asked Input) (Result, error) {
 			if wide == 0 || high == 0 {
 				return nil, faultf("wide", "and {high} are needed, in pixels")
 			}

@@ -32,7 +32,7 @@ overhead per each; labour per hour.`,
 		q := &sheetRequest{}
 		in := &q.in
 		out := outField(&q.out)
-		return asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
+		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
@@ -51,11 +51,7 @@ type sheetRequest struct {
 }
 
 // made is the blend and its batch.
-func (q *sheetRequest) made(ctx context.Context, env *Env) (*BlendResult, *batch.Batch, error) {
-	in, err := q.in.ready(env)
-	if err != nil {
-		return nil, nil, err
-	}
+func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (*BlendResult, *batch.Batch, error) {
 	in.weighOnly = len(in.Parts) > 0
 	r, _, err := in.blended(ctx, env.Progress)
 	if err != nil {
@@ -65,11 +61,11 @@ func (q *sheetRequest) made(ctx context.Context, env *Env) (*BlendResult, *batch
 	return r, b, err
 }
 
-func (q *sheetRequest) run(ctx context.Context, env *Env) (Result, error) {
+func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {
 	if q.format == "pdf" && !env.Sends {
 		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
 	}
-	r, b, err := q.made(ctx, env)
+	r, b, err := q.made(ctx, env, in)
 	if err != nil {
 		return nil, err
 	}

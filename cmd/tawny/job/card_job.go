@@ -29,11 +29,7 @@ cards-2.png and so on.`,
 	New: func() Task {
 		in := &Input{}
 		q := &cardRequest{picture: &picture{}, kind: "card", out: "."}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			asked, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, asked Input) (Result, error) {
 			if q.kind == "arm" {
 				r, err := q.drawArm(ctx, env, asked)
 				return quiet{r}, err
@@ -162,7 +158,7 @@ func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, 
 	}
 	scene := q.rig.Scene()
 	scene.OwnColour = q.ownColour
-	p, err := blend.setting.arm(blend.Blend.parts, scene, width, height, q.seed)
+	p, err := blend.setting.arm(blend.Blend.parts, scene, width, height, uint64(q.seed))
 	if err != nil || !env.Sends {
 		return r, err
 	}

@@ -29,11 +29,7 @@ load. The blend is given with --part, or matched first.`,
 		for i, f := range fields {
 			fields[i].Hidden = f.Name == "wide" || f.Name == "flat" || f.Name == "seed" || f.Name == "rig" || f.Name == "paper"
 		}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			asked, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, asked Input) (Result, error) {
 			blend, r, err := asked.blended(ctx, env.Progress)
 			if err != nil {
 				return nil, err

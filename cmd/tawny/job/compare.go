@@ -25,11 +25,7 @@ figures out.`,
 		in := &Input{}
 		p := &picture{}
 		turn, out := 0.0, ""
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig", "for"} {
 				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")

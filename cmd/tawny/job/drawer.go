@@ -25,11 +25,7 @@ its columns, and tawny drawer add makes one.`,
 		"  tawny drawer add --like gold --name 'gold from the fair' --drawer drawer.csv\n  tawny drawer --drawer drawer.csv",
 	New: func() Task {
 		in := &Input{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			return q.drawer(nil)
 		}, Group{Title: "Drawer", Fields: []Field{in.drawerField()}})
 	},
@@ -45,11 +41,7 @@ With --json a single powder is one object, several are a list as in tawny drawer
 	New: func() Task {
 		in := &Input{}
 		var names []string
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			return q.drawer(names)
 		}, words(Field{Name: "powder", Words: "which powder? its name is accepted; tawny drawer lists them", Arg: true, Rest: true, Lists: "powder", To: &names}),
 			Group{Title: "Drawer", Fields: []Field{

@@ -32,7 +32,7 @@ type Field struct {
 	Lines   bool     // of a text: it may have several
 	Local   bool     // for the command line only: it names a place on the disk
 	Hidden  bool     // understood, but not in the help
-	To      any      // *string, *int, *int64, *uint64, *float64, *bool, **string, **float64, *[]string, *[]int or *[]float64
+	To      any      // *string, *int, *int64, *float64, *bool, **string, **float64, *[]string or *[]float64
 }
 
 // NamesFile tells whether a field names a file and nothing else.
@@ -91,38 +91,9 @@ func newDoc(j *Job, t Task) *Doc {
 func docOf(name string, groups []Group) *Doc {
 	d := newDoc(&Job{Name: name}, task{groups: groups})
 	for _, f := range d.order {
-		d.given[f.Name] = !f.empty()
+		d.given[f.Name] = !f.value().empty
 	}
 	return d
-}
-
-// empty tells whether a field holds its type's zero value.
-func (f *Field) empty() bool {
-	switch to := f.To.(type) {
-	case *string:
-		return *to == ""
-	case **string:
-		return *to == nil
-	case *[]string:
-		return len(*to) == 0
-	case *bool:
-		return !*to
-	case *float64:
-		return *to == 0
-	case **float64:
-		return *to == nil
-	case *[]float64:
-		return len(*to) == 0
-	case *int:
-		return *to == 0
-	case *[]int:
-		return len(*to) == 0
-	case *int64:
-		return *to == 0
-	case *uint64:
-		return *to == 0
-	}
-	return true
 }
 
 // Given tells whether a field was said, by whichever face.
@@ -150,7 +121,7 @@ func (d *Doc) Put(name, text string) error {
 	return nil
 }
 
-func (f *Field) put(text string, first bool) (err error) {
+func (f *Field) put(text string, first bool) error {
 	if len(text) > maxTextBytes {
 		return faultf(f.Name, "is %d bytes long; at most %d is accepted", len(text), maxTextBytes)
 	}
@@ -162,79 +133,17 @@ func (f *Field) put(text string, first bool) (err error) {
 		lines = strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
 	}
 	for i := range lines {
-		if lines[i], err = table.Clean(lines[i]); err != nil {
+		clean, err := table.Clean(lines[i])
+		if err != nil {
 			return faultf(f.Name, "is not text: %v", err)
 		}
+		lines[i] = clean
 	}
 	text = strings.Join(lines, "\n")
 	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
 		return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))
 	}
-	switch to := f.To.(type) {
-	case *string:
-		*to = text
-	case **string:
-		*to = &text
-	case *[]string:
-		if first {
-			*to = nil
-		}
-		items := []string{text}
-		if f.Commas {
-			items = strings.Split(text, ",")
-		}
-		if len(*to)+len(items) > maxList {
-			return faultf(f.Name, "is given over %d times; at most %d is accepted", maxList, maxList)
-		}
-		*to = append(*to, items...)
-	case *bool:
-		*to, err = strconv.ParseBool(text)
-		if err != nil {
-			return faultf(f.Name, "is %q; true or false is accepted", text)
-		}
-	case *float64:
-		*to, err = f.number(text)
-	case **float64:
-		var x float64
-		if x, err = f.number(text); err == nil {
-			*to = &x
-		}
-	case *[]float64:
-		if first {
-			*to = nil
-		}
-		for item := range strings.SplitSeq(text, ",") {
-			x, err := f.number(item)
-			if err != nil {
-				return err
-			}
-			*to = append(*to, x)
-		}
-	case *int:
-		var n int64
-		n, err = f.whole(text)
-		*to = int(n)
-	case *[]int:
-		if first {
-			*to = nil
-		}
-		for item := range strings.SplitSeq(text, ",") {
-			n, err := f.whole(item)
-			if err != nil {
-				return err
-			}
-			*to = append(*to, int(n))
-		}
-	case *int64:
-		*to, err = f.whole(text)
-	case *uint64:
-		if *to, err = strconv.ParseUint(strings.TrimSpace(text), 10, 64); err != nil {
-			return faultf(f.Name, "is %q; a whole number of at least 0 is accepted", text)
-		}
-	default:
-		panic(fmt.Sprintf("field %s points to a %T", f.Name, to)) // a fault of the row itself
-	}
-	return err
+	return f.value().put(text, first)
 }
 
 // Bounds of what a request may carry.
@@ -243,27 +152,6 @@ const (
 	maxTextBytes = 16 << 10  // of one value: a spectrum in words is about 300
 	maxList      = 500       // values of a list: as many powders as a drawer may hold
 )
-
-// number reads a number; a comma is understood as its decimal point.
-func (f *Field) number(text string) (float64, error) {
-	x, err := table.Finite(text)
-	if err != nil {
-		return 0, faultf(f.Name, "is %q, which %v; %s is accepted", strings.TrimSpace(text), err, f.range_())
-	}
-	if !(x >= f.Low) || f.Above && x == f.Low || f.High != 0 && !(x <= f.High) {
-		return 0, faultf(f.Name, "is %s; %s is accepted", strings.TrimSpace(text), f.range_())
-	}
-	return x, nil
-}
-
-func (f *Field) whole(text string) (int64, error) {
-	n, err := strconv.ParseInt(strings.TrimSpace(text), 10, 64)
-	x := float64(n)
-	if err != nil || x < f.Low || f.Above && x == f.Low || f.High != 0 && x > f.High {
-		return 0, faultf(f.Name, "is %s; a whole number, %s, is accepted", strings.TrimSpace(text), f.range_())
-	}
-	return n, nil
-}
 
 // range_ says which numbers are accepted.
 func (f *Field) range_() string {
@@ -288,35 +176,6 @@ func orList(list []string) string {
 		return strings.Join(list[:n-1], ", ") + " or " + list[n-1]
 	}
 	return strings.Join(list, "")
-}
-
-// Value is what a field holds, as the document writes it.
-func (f *Field) Value() any {
-	switch to := f.To.(type) {
-	case *string:
-		return *to
-	case **string:
-		return *to
-	case *[]string:
-		return *to
-	case *bool:
-		return *to
-	case *float64:
-		return *to
-	case **float64:
-		return *to
-	case *[]float64:
-		return *to
-	case *int:
-		return *to
-	case *[]int:
-		return *to
-	case *int64:
-		return *to
-	case *uint64:
-		return *to
-	}
-	return nil
 }
 
 // Version of the request document.

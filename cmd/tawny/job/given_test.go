@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"tawny/blend/batch"
 	"tawny/blend/mend"
 	"tawny/blend/search"
 )
@@ -53,12 +52,12 @@ func TestGrainPowdersAreRounded(t *testing.T) {
 // A way to the shade that lacks the gleam or grain asked for says so, and is not the
 // cheapest way out where another lacks nothing.
 func TestReachTellsWhatIsLacking(t *testing.T) {
-	route := func(gleam float64, grain string, cost float64) *RouteView {
-		r := mend.Route{Reaches: true, LoadPercent: 3, Apply: 1, Blend: search.Blend{CostPer100: cost, Look: search.Look{Gleam: gleam, Grain: grain}}}
-		return routeView(&r, func(*mend.Route) string { return "" })
+	want := &search.Shimmer{GleamLo: 20, Grain: "satin"}
+	route := func(gleam float64, grain string, cost float64) *mend.Route {
+		return &mend.Route{Reaches: true, LoadPercent: 3, Apply: 1, Cost: cost, Lacks: want.Lacks(search.Look{Gleam: gleam, Grain: grain})}
 	}
-	v := &ReachView{Load: route(12.3, "pearl", 1), Coverage: route(24, "satin", 2)}
-	v.weighUp(batch.Lotion, &search.Shimmer{GleamLo: 20, Grain: "satin"})
+	v := &mend.ReachReport{Load: route(12.3, "pearl", 1), Coverage: route(24, "satin", 2)}
+	v.WeighUp(1, 5, "lotion")
 	if got := butNot(v.Load.Lacks); got != ", but not the gleam (12.3) or the grain (pearl)" || v.Load.Cheapest {
 		t.Errorf("lacks %q, cheapest %v", got, v.Load.Cheapest)
 	}

@@ -103,6 +103,17 @@ func asking(run func(ctx context.Context, env *Env) (Result, error), groups ...G
 	return task{groups, run}
 }
 
+// asking is a task whose request is the input: what is done gets a copy, ready.
+func (in *Input) asking(run func(ctx context.Context, env *Env, q Input) (Result, error), groups ...Group) Task {
+	return asking(func(ctx context.Context, env *Env) (Result, error) {
+		q, err := in.ready(env)
+		if err != nil {
+			return nil, err
+		}
+		return run(ctx, env, q)
+	}, groups...)
+}
+
 type task struct {
 	groups []Group
 	run    func(context.Context, *Env) (Result, error)

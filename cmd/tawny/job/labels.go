@@ -29,17 +29,8 @@ and hold it against the labels. Without --out the text is shown.`,
 	New: func() Task {
 		q := &labelsRequest{paper: "a4", market: "eu", per: 14}
 		in := &q.in
-		asks := in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{partField(&in.Parts)}})
-		batchOf := Field{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, market and containers may be given anew", Lists: "batch", To: &q.batch}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			if q.batch != "" {
-				if err := env.knownOf("a batch in the book", asks, "code", "containers", "ml"); err != nil {
-					return nil, err
-				}
-			}
-			return q.run(ctx, env)
-		}, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
-			batchOf,
+		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
+			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, market and containers may be given anew", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},
@@ -58,17 +49,17 @@ type labelsRequest struct {
 	per           int
 }
 
-func (q *labelsRequest) run(ctx context.Context, env *Env) (Result, error) {
+func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {
 	on, err := batch.LabelSheetOf(q.paper == "letter", q.per)
 	if err != nil {
 		return nil, faultf("per", "is %d: %v", q.per, err)
 	}
 	var b *batch.Batch
 	var notes []string
-	if q.batch != "" {
-		b, notes, err = env.batchAsMade(ctx, q.batch, q.in)
-	} else {
-		_, b, err = q.made(ctx, env)
+	if q.batch == "" {
+		_, b, err = q.made(ctx, env, in)
+	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
+		b, notes, err = env.batchAsMade(ctx, q.batch, in)
 	}
 	if err != nil {
 		return nil, err

@@ -62,11 +62,7 @@ var liveJob = &Job{
 	New: func() Task {
 		in := &Input{}
 		var parts []string
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			if len(parts) > search.MostPowders {
 				return nil, faultf("part", "names %d powders; at most %d is accepted", len(parts), search.MostPowders)
 			}

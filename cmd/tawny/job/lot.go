@@ -33,12 +33,10 @@ old one's place in the drawer; a full set of films with tawny fit is surer.`,
 	New: func() Task {
 		in := &LotInput{}
 		worn := in.wornGroup().Fields[0]
-		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
-			q := *in
-			if q.Input, err = in.ready(env); err != nil {
-				return nil, err
-			}
-			return Lot(q)
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
+			asked := *in
+			asked.Input = q
+			return Lot(asked)
 		}, words(fileArg("a drawdown of the new lot", &in.File)), in.skinGroup(), Group{Title: "Blend", Fields: []Field{
 			in.drawerField(), partField(&in.Parts), worn, in.baseField(),
 			{Name: "add", Words: "put the new lot into the drawer in the old one's place", To: &in.Add},

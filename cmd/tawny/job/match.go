@@ -8,6 +8,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/mend"
 	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
@@ -17,11 +18,11 @@ import (
 // MatchResult is what a match found; --json prints it.
 type MatchResult struct {
 	Wearing
-	Blends []BlendView   `json:"blends"` // best first
-	Front  []BlendView   `json:"front"`  // the best of each number of powders
-	Search search.Counts `json:"search"`
-	Reach  *ReachView    `json:"reach,omitempty"`
-	Notes  []string      `json:"notes,omitempty"`
+	Blends []BlendView       `json:"blends"` // best first
+	Front  []BlendView       `json:"front"`  // the best of each number of powders
+	Search search.Counts     `json:"search"`
+	Reach  *mend.ReachReport `json:"reach,omitempty"`
+	Notes  []string          `json:"notes,omitempty"`
 	// GivenUp says what of the shimmer asked for the best has not, and what
 	// would give it.
 	GivenUp []string `json:"givenUp,omitempty"`

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"tawny/blend/mend"
 	"tawny/colour"
 )
 
@@ -30,11 +31,7 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 		var reach bool
 		p := &picture{seed: 1}
 		var out string
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			m, err := Match(ctx, q, env.Progress)
 			if err != nil {
 				return nil, err
@@ -94,14 +91,14 @@ func (m *MatchResult) Show(s *Screen) {
 }
 
 // reach tells what would come nearer a target out of reach.
-func (s *Screen) reach(r *ReachView) {
+func (s *Screen) reach(r *mend.ReachReport) {
 	s.line("")
 	if r.Missing.DeltaE00 <= r.Within {
 		s.fold("", "The shade is reached"+butNot(r.Lacks)+".")
 		return
 	}
 	s.line("What would come nearer:")
-	tell := func(v *RouteView) {
+	tell := func(v *mend.Route) {
 		if v == nil {
 			return
 		}

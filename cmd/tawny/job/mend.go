@@ -47,8 +47,9 @@ to the batch in the book, and what a reading taught of its powders to their lots
 		q := &MendInput{}
 		in := &q.Input
 		out, marks := "", q.Photo.markFields()
-		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
+		return in.asking(func(ctx context.Context, env *Env, lent Input) (_ Result, err error) {
 			asked := *q
+			asked.Input = lent
 			if q.BatchText != "" {
 				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
 				if err := env.knownOf("a batch in the book", known, "gleam", "grain"); err != nil {
@@ -58,15 +59,11 @@ to the batch in the book, and what a reading taught of its powders to their lots
 			if q.Choose > 0 && q.BatchText == "" {
 				return nil, faultf("choose", "is written to a batch in the book; give {batch}")
 			}
-			if asked.Input, err = in.ready(env); err != nil {
-				return nil, err
-			}
-			var r *MendResult
+			mending := Mend
 			if q.BatchText != "" {
-				r, err = env.mendBooked(ctx, asked)
-			} else {
-				r, err = Mend(ctx, asked)
+				mending = env.mendInBook
 			}
+			r, err := mending(ctx, asked)
 			if err == nil && env.Sends && r.Pair != nil {
 				err = env.drawn("pair", "png", swatches.Wide, r.Picture())
 			}
@@ -134,7 +131,7 @@ func (r *MendResult) Show(s *Screen) {
 		s.option(&r.Options[i], r.balance)
 	}
 	for _, k := range r.Strengths {
-		s.line("    %s turned out %.0f %% as strong as listed", k.Powder, 100*k.Factor)
+		s.line("    %s turned out %.0f %% as strong as listed", k.Pigment.Name, 100*k.Factor)
 	}
 	if r.Left >= 0.5 {
 		s.fold("    ", fmt.Sprintf("ΔE00 %.1f of what was seen is explained by no powder's strength; check the weights and the reading.", r.Left))
@@ -154,17 +151,14 @@ func (r *MendResult) Show(s *Screen) {
 // option writes one way of mending.
 func (s *Screen) option(o *MendOption, balance float64) {
 	for _, a := range o.Additions {
-		name, more := a.Powder, ""
+		more := ""
 		switch {
 		case a.New:
 			more = "   (new to this batch)"
 		case a.WaterGrams > 0:
 			more = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams)
 		}
-		if a.Base != "" {
-			name = "base"
-		}
-		s.line("Add %8s g  %s%s", grams(a.Grams, balance), name, more)
+		s.line("Add %8s g  %s%s", grams(a.Grams, balance), a.Name(), more)
 	}
 	if t := o.Trial; t != nil {
 		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
@@ -213,20 +207,20 @@ func (in *MendInput) reader() *Env {
 
 // MendResult is what to add, or the pair to choose from.
 type MendResult struct {
-	Pair      *PairView      `json:"pair,omitempty"` // where no reading was given and no round of answers is whole
-	ByEye     bool           `json:"byEye"`
-	Seen      string         `json:"seen"`
-	Read      *colour.Lab    `json:"read,omitempty"` // the batch's colour as seen
-	Now       *LackView      `json:"now,omitempty"`  // what it lacks of the target as worn
-	Shimmer   *MendShimmer   `json:"shimmer,omitempty"`
-	Options   []MendOption   `json:"options"` // smallest first
-	Chosen    *MendChosen    `json:"chosen,omitempty"`
-	Notes     []string       `json:"notes,omitempty"`
-	Advice    string         `json:"advice,omitempty"`
-	Strengths []StrengthView `json:"strengths"`           // as the reading has them
-	Left      float64        `json:"unexplainedDeltaE00"` // what strengths do not explain
-	Target    TargetView     `json:"target"`
-	Skin      SkinView       `json:"skin"`
+	Pair      *PairView       `json:"pair,omitempty"` // where no reading was given and no round of answers is whole
+	ByEye     bool            `json:"byEye"`
+	Seen      string          `json:"seen"`
+	Read      *colour.Lab     `json:"read,omitempty"` // the batch's colour as seen
+	Now       *colour.Missing `json:"now,omitempty"`  // what it lacks of the target as worn
+	Shimmer   *MendShimmer    `json:"shimmer,omitempty"`
+	Options   []MendOption    `json:"options"` // smallest first
+	Chosen    *MendChosen     `json:"chosen,omitempty"`
+	Notes     []string        `json:"notes,omitempty"`
+	Advice    string          `json:"advice,omitempty"`
+	Strengths []mend.Strength `json:"strengths"`           // as the reading has them
+	Left      float64         `json:"unexplainedDeltaE00"` // what strengths do not explain
+	Target    TargetView      `json:"target"`
+	Skin      SkinView        `json:"skin"`
 
 	balance float64
 	viewing *colour.Viewing
@@ -243,17 +237,8 @@ type PairView struct {
 
 // ChoiceView is one side of a pair.
 type ChoiceView struct {
-	Words string     `json:"words"`
-	Lab   colour.Lab `json:"lab"`
-	Hex   string     `json:"hex"`
-}
-
-// LackView is what a colour lacks of its target.
-type LackView struct {
-	DeltaE00 float64         `json:"deltaE00"`
-	Shift    colour.LChShift `json:"shift"` // target less colour
-	Words    string          `json:"words"`
-	Lab      colour.Lab      `json:"lab"` // as worn
+	mend.Choice
+	Hex string `json:"hex"`
 }
 
 // MendShimmer is how a batch gleams as it stands, and what additions keep to.
@@ -263,10 +248,6 @@ type MendShimmer struct {
 	Grain     string  `json:"grain"`
 	Planned   float64 `json:"plannedGleam"` // the recipe's, with powders as listed
 	Wanted    string  `json:"wantedGleam,omitempty"`
-}
-
-func lack(m colour.Missing, lab colour.Lab) *LackView {
-	return &LackView{m.DeltaE00, m.LChShift, m.Words, lab}
 }
 
 // MendOption is one way of mending: what to add, and the blend then expected.
@@ -288,10 +269,11 @@ type TrialView struct {
 
 func added(powders []mend.Addition, baseGrams float64, base string) (list []AdditionView) {
 	for _, a := range powders {
-		list = append(list, AdditionView{Powder: a.Pigment.Name, Grams: exact(a.Grams), New: a.New})
+		a.Grams = exact(a.Grams)
+		list = append(list, AdditionView{Addition: a})
 	}
 	if baseGrams > 0 {
-		list = append(list, AdditionView{Base: base, Grams: exact(baseGrams)})
+		list = append(list, AdditionView{Addition: mend.Addition{Grams: exact(baseGrams)}, Base: base})
 	}
 	return list
 }
@@ -300,7 +282,7 @@ func added(powders []mend.Addition, baseGrams float64, base string) (list []Addi
 func addedWords(list []AdditionView, balance float64) string {
 	var parts []string
 	for _, a := range list {
-		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), orElse(a.Powder, "base")))
+		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), a.Name()))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -310,17 +292,17 @@ func exact(grams float64) float64 { return math.Round(grams*1e6) / 1e6 }
 
 // AdditionView is one powder, or base, to add.
 type AdditionView struct {
-	Powder     string  `json:"powder,omitempty"`
+	mend.Addition
 	Base       string  `json:"base,omitempty"`
-	Grams      float64 `json:"grams"`
 	WaterGrams float64 `json:"waterGrams,omitempty"` // of base, only water lost to be made good
-	New        bool    `json:"new,omitempty"`        // the batch has none of it
 }
 
-// StrengthView is how strong a powder turned out.
-type StrengthView struct {
-	Powder string  `json:"powder"`
-	Factor float64 `json:"factor"` // 1 is as listed
+// Name is the powder's, or base.
+func (a *AdditionView) Name() string {
+	if a.Pigment == nil {
+		return "base"
+	}
+	return a.Pigment.Name
 }
 
 // unsaidApply is the most product, mg/cm², of which a reading may leave its
@@ -392,8 +374,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 		if err != nil {
 			return nil, err
 		}
-		const shown = 0.05 // of what is told with one decimal
-		if w := found.Wanted; w != nil && (o.Gleam < w.GleamLo-shown || w.GleamHi > 0 && o.Gleam > w.GleamHi+shown) {
+		if w := found.Wanted; w != nil && w.GleamOff(o.Gleam) {
 			o.GleamOff = fmt.Sprintf("Its gleam comes to %.1f, not %s: shade and gleam were weighed together.", o.Gleam, out.Shimmer.Wanted)
 		}
 		if small := c.Trial(q.Batch.Grams(), s.balance()); small != nil {
@@ -514,15 +495,12 @@ func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t 
 // asItIs tells of the batch as it stands.
 func (s *setting) asItIs(c *mend.Found, out *MendResult) {
 	out.ByEye = c.ByEye
-	out.Now = lack(c.Missing, c.Lab)
+	out.Now = &c.Missing
 	out.Shimmer = &MendShimmer{Gleam: c.Look.Gleam, GleamWord: c.Look.GleamWord, Grain: c.Look.Grain, Planned: c.Planned.Gleam}
 	if w := c.Wanted; w != nil && (w.GleamLo > 0 || w.GleamHi > 0) {
 		out.Shimmer.Wanted = gleamRange(w.GleamLo, w.GleamHi)
 	}
-	for _, k := range c.Strengths {
-		out.Strengths = append(out.Strengths, StrengthView{k.Pigment.Name, k.Factor})
-	}
-	out.Left = c.Unexplained
+	out.Strengths, out.Left = c.Strengths, c.Unexplained
 }
 
 // option is one way of mending.
@@ -610,7 +588,7 @@ func (s *setting) byEye(in MendInput, shade search.Request, last *mend.Reading, 
 		last.Lab, last.ByEye = at, true
 		return true, nil
 	}
-	view := func(c mend.Choice) ChoiceView { return ChoiceView{c.Words, c.Lab, hexOf(s.viewing, c.Lab)} }
+	view := func(c mend.Choice) ChoiceView { return ChoiceView{c, hexOf(s.viewing, c.Lab)} }
 	out.Pair = &PairView{view(next.Left), view(next.Right), next.DeltaE00, append([]string{}, in.Nearer...)}
 	return false, nil
 }

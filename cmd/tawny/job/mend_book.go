@@ -39,9 +39,9 @@ type MendChosen struct {
 	Says         string      `json:"says"`
 }
 
-// mendBooked mends a batch of the book: what was asked for it, its weights and
+// mendInBook mends a batch of the book: what was asked for it, its weights and
 // lots, and what is in stock, are the book's.
-func (e *Env) mendBooked(ctx context.Context, q MendInput) (r *MendResult, err error) {
+func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err error) {
 	id, err := RecordID("batch", q.BatchText)
 	if err != nil {
 		return nil, err
@@ -195,7 +195,7 @@ func (e *Env) chooseMending(ctx context.Context, b *book.Book, in MendInput, k *
 		return err
 	}
 	for _, a := range o.Additions {
-		w := book.Weight{Role: "powder", Name: a.Powder, PlannedG: a.Grams}
+		w := book.Weight{Role: "powder", Name: a.Name(), PlannedG: a.Grams}
 		if a.Base != "" {
 			w.Role, w.Name = "base", a.Base
 		}

@@ -15,7 +15,7 @@ type picture struct {
 	paperIs  string
 	dpi      float64
 	flat     bool
-	seed     uint64
+	seed     int64
 	rig      shimmer.Rig
 	audience string
 }
@@ -61,7 +61,7 @@ func (in *Input) rankOrPart(given func(string) bool) error {
 }
 
 func (p *picture) options() CardOptions {
-	return CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: p.seed, Client: p.audience == "client"}
+	return CardOptions{Shimmer: !p.flat, Rig: p.rig, Seed: uint64(p.seed), Client: p.audience == "client"}
 }
 
 func (p *picture) paper() swatches.Paper {

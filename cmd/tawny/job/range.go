@@ -28,11 +28,9 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 			outField(&out),
 		}})
 		groups[0].Fields[0].Hidden = true // the skins are those of on
-		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
+		return in.asking(func(ctx context.Context, env *Env, in Input) (Result, error) {
 			asked := *q
-			if asked.Input, err = in.ready(env); err != nil {
-				return nil, err
-			}
+			asked.Input = in
 			if len(asked.Skins) == 0 {
 				return nil, faultf("on", "is given for no skin; twice or more is accepted")
 			}

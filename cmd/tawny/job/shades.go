@@ -172,11 +172,7 @@ var shadesJob = &Job{
 	Follows: true,
 	New: func() Task {
 		in := &Input{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			return q.shades(ctx)
 		}, in.matchGroups()...)
 	},

@@ -176,23 +176,6 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	return w.String()
 }
 
-// lacks tells what of a wanted shimmer a blend has not.
-func lacks(want *search.Shimmer, gleam float64, grain string) (list []string) {
-	if want == nil {
-		return nil
-	}
-	if gleam < want.GleamLo-gleamShown || want.GleamHi > 0 && gleam > want.GleamHi+gleamShown {
-		list = append(list, fmt.Sprintf("the gleam (%.1f)", gleam))
-	}
-	if want.Grain != "" && grain != want.Grain {
-		list = append(list, fmt.Sprintf("the grain (%s)", orElse(grain, "without flakes")))
-	}
-	return list
-}
-
-// gleamShown is half of the last decimal that a gleam is told with.
-const gleamShown = 0.05
-
 // givenUp says what of a shimmer a blend has not, and which of the others has it or
 // what would give it.
 func (s *setting) givenUp(v *BlendView, others []BlendView) (list []string, err error) {
@@ -201,13 +184,13 @@ func (s *setting) givenUp(v *BlendView, others []BlendView) (list []string, err 
 		return nil, err
 	}
 	switch {
-	case v.Gleam < want.GleamLo-gleamShown:
+	case v.Gleam < want.GleamLo-search.GleamShown:
 		more, err := s.moreGleam(v, want.GleamLo)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, fmt.Sprintf("The gleam asked for, %s, is not to be had so: the nearest has %.1f.%s", gleamRange(want.GleamLo, want.GleamHi), v.Gleam, more))
-	case want.GleamHi > 0 && v.Gleam > want.GleamHi+gleamShown:
+	case want.GleamHi > 0 && v.Gleam > want.GleamHi+search.GleamShown:
 		less, err := s.lessGleam(v, want)
 		if err != nil {
 			return nil, err

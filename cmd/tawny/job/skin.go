@@ -16,11 +16,7 @@ Without --skin it lists the presets, each a stand-in for a reading.`,
 	Example: "  tawny skin --skin lab:64.1,11.3,14.4\n  tawny skin --skin '#8d5b3f' --json\n  tawny skin",
 	New: func() Task {
 		in := &Input{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q, err := in.ready(env)
-			if err != nil {
-				return nil, err
-			}
+		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			if q.Skin == "" {
 				return Presets(q)
 			}
