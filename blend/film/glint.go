@@ -36,8 +36,8 @@ const SpotMM = 0.116
 // powders of 4–14 µm, 10–55 µm and 28–118 µm come out as the trade calls
 // those grades: satin, pearl and sparkle (common practice).
 const (
-	satinContrast   = 1.0
-	sparkleContrast = 4.8
+	satinContrast   = 1.05
+	sparkleContrast = 5.25
 )
 
 // GrainWords are the words for a grain, the finest first.
@@ -75,10 +75,8 @@ func GrainBounds(word string) (lo, hi float64, ok bool) {
 //
 //	N = n · D(β) cosβ · Ω / (4 n² cosθ_loc)
 //
-// are tilted so as to send the lamp to the eye, where Ω is the solid angle in
-// air of lamp, eye and the flake's own diffraction together. Cones aslant narrow
-// more than by n² on entering, the lamp's to 0.81 and the eye's to 0.92 of it,
-// which is left out: up to a fifth too many glints.
+// are tilted so as to send the lamp to the eye, where Ω/n² is the solid angle in
+// the binder of lamp, eye and the flake's own diffraction together.
 func Glints(w Worn) (Glint, error) {
 	w, err := w.defaulted()
 	if err != nil {
@@ -118,18 +116,21 @@ func Glints(w Worn) (Glint, error) {
 	return g, nil
 }
 
-// Blur is how wide, in air, the light of a lamp that a flake mirrors to an eye
-// is spread: half-angles squared, rad², so that Ω is π times them.
+// Blur is how wide the light of a lamp that a flake mirrors to an eye is spread:
+// half-angles squared in the binder times n², rad², so that Ω is π times them.
 type Blur struct {
 	steady      float64 // of lamp and eye
 	diffraction float64 // of the flake, × d² in µm
 }
 
-// NewBlur returns that of a lamp of a half-angle, degrees.
-func NewBlur(lampDeg float64) Blur {
+// NewBlur returns that of a lamp of a half-angle, degrees, light and eye at these
+// cosines in air. A cone of solid angle ω narrows on entering by n² cosθ_b dω_b =
+// cosθ_a dω_a, more than by n² where it stands aslant.
+func (f *Film) NewBlur(lampDeg, cosLight, cosEye float64) Blur {
 	l := lampDeg * math.Pi / 180
-	// A flake's half-angle is λ/(n d) inside the binder and λ/d on leaving.
-	return Blur{l*l + glintEyeRad*glintEyeRad, glintUM * glintUM}
+	narrow := func(cos float64) float64 { return cos / math.Sqrt(1-(1-cos*cos)/(f.Index*f.Index)) }
+	// A flake's half-angle is λ/(n d) inside the binder.
+	return Blur{l*l*narrow(cosLight) + glintEyeRad*glintEyeRad*narrow(cosEye), glintUM * glintUM}
 }
 
 // At returns the part of a flake d µm across.
@@ -155,7 +156,7 @@ func (f *Film) GlintScene() GlintScene {
 	in, out := towards(45), towards(45-flake.Aspecular[0])
 	out[2] = -out[2]
 	d, _, m := f.mirrored(flake.Aspecular[0])
-	return GlintScene{in, out, f.GlintChance(m[2], d.dot(m)), NewBlur(glintLampDeg)}
+	return GlintScene{in, out, f.GlintChance(m[2], d.dot(m)), f.NewBlur(glintLampDeg, in[2], -out[2])}
 }
 
 // PerMass returns glints per mg of powder; 0 where size or face area is not

@@ -64,8 +64,8 @@ func (f *Film) Density(cos float64) float64 {
 	return slopeDensity(vec{sine(cos), 0, cos}, slope) / (cos * cos * cos * cos)
 }
 
-// GlintChance returns the share of flakes, per sr in air, that are tilted so as
-// to mirror one direction into another: D(β) cosβ / (4 n² cosθ_loc).
+// GlintChance returns the share of flakes, per sr in the binder times n², that are
+// tilted so as to mirror one direction into another: D(β) cosβ / (4 n² cosθ_loc).
 func (f *Film) GlintChance(cosTilt, cosLocal float64) float64 {
 	return f.Density(cosTilt) * cosTilt / (4 * f.Index * f.Index * cosLocal)
 }

@@ -197,7 +197,7 @@ func TestCoarseGlintsBesideAFinePowder(t *testing.T) {
 	for _, tone := range []string{"light", "dark"} {
 		for apply, least := range map[float64]float64{0.25: 0.8, 1: 2} {
 			shares := func(parts map[string]float64) (share [bands]float64) {
-				m := arm(t, Window, worn(t, tone, apply, parts))
+				m := armOf(t, Window, worn(t, tone, apply, parts), 800, 300) // wide, for many glints in a band
 				wide, high := m.Rect.Dx(), m.Rect.Dy()
 				for y := range high {
 					var row []float64

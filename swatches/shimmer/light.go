@@ -15,8 +15,8 @@ type light struct {
 	film          *film.Film
 	gloss         Gloss // as wide as the lamp shows it
 	reading, even rgb
-	white         rgb // of what mirrors every colour alike
-	blur          film.Blur
+	white         rgb       // of what mirrors every colour alike
+	blur          film.Blur // of skin that lies flat
 	flakes        []Flakes
 	beams         [][]rgb // of each powder, by angle
 }
@@ -24,7 +24,11 @@ type light struct {
 func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
 	e := newEye(v, !s.OwnColour)
 	one := colour.Constant(1)
-	l := &light{scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), blur: film.NewBlur(s.LampDeg), flakes: f.Flakes}
+	l := &light{
+		scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, flakes: f.Flakes,
+		reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one),
+		blur: wide.NewBlur(s.LampDeg, across(s.LightDeg).z, across(s.EyeDeg).z),
+	}
 	l.gloss.Slope = widened(l.gloss.Slope, s.LampDeg, 1)
 	if s.Flat {
 		l.gloss = Gloss{}
@@ -66,7 +70,7 @@ func (l *light) at(deg float64) point {
 	add(&p.base, l.white, key*g.mirror)
 	for k := range l.flakes {
 		add(&p.kinds[k].light, l.beamAt(k, g.localDeg), key*g.weight)
-		p.kinds[k].perCM2 = l.flakes[k].PerCM2 * g.chance * l.blur.Omega(l.flakes[k].Size) / g.co
+		p.kinds[k].perCM2 = l.flakes[k].PerCM2 * g.chance * l.film.NewBlur(s.LampDeg, g.ci, g.co).Omega(l.flakes[k].Size) / g.co
 	}
 	return p
 }

@@ -105,7 +105,7 @@ func TestSizes(t *testing.T) {
 
 // The glints' brightness has mean 1, and large flakes are the brighter.
 func TestBrightness(t *testing.T) {
-	b := newBrightness(film.Size{D10: 10, D50: 24, D90: 55}, film.NewBlur(3))
+	b := newBrightness(film.Size{D10: 10, D50: 24, D90: 55}, laid(1.47, 10).NewBlur(3, 1, 1))
 	sum := 0.0
 	const n = 1024
 	for i := range n {

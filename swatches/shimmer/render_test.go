@@ -79,7 +79,8 @@ func labOf(p *Picture) colour.Lab {
 // The number of glints is that of the formula written out by hand:
 // N = n D(β) cosβ Ω / (4 n² cosθ_loc), with the angles of the 15° view
 // inside a binder of index 1.47 (28.75° in, 19.89° out, tilt 4.43°, local
-// 24.32°).
+// 24.32°), and the cones of lamp and eye aslant narrower in it by the law of
+// refraction, cos 45°/cos 28.75° and cos 30°/cos 19.89°.
 func TestGlintCountByHand(t *testing.T) {
 	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
 	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
@@ -87,7 +88,7 @@ func TestGlintCountByHand(t *testing.T) {
 	s := math.Hypot(math.Tan(sigma*rad), lamp*rad/(4*1.47)) // as wide as the lamp shows it
 	tilt, local := 4.43*rad, 24.32*rad
 	density := math.Exp(-math.Pow(math.Tan(tilt), 2)/(2*s*s)) / (2 * math.Pi * s * s * math.Pow(math.Cos(tilt), 4))
-	omega := math.Pi * (math.Pow(lamp*rad, 2) + math.Pow(0.004, 2) + math.Pow(0.55/d, 2))
+	omega := math.Pi * (math.Pow(lamp*rad, 2)*math.Cos(45*rad)/math.Cos(28.75*rad) + math.Pow(0.004, 2)*math.Cos(30*rad)/math.Cos(19.89*rad) + math.Pow(0.55/d, 2))
 	want := perCM2 * density * math.Cos(tilt) * omega / (4 * 1.47 * 1.47 * math.Cos(local))
 	scene := measured(lamp, 15)
 	got := glintsPerCM2(f, scene)

@@ -3,8 +3,6 @@ package shimmer
 import (
 	"image"
 	"math"
-
-	"tawny/blend/film"
 )
 
 // Mean returns the average linear sRGB of the picture.
@@ -32,7 +30,7 @@ func glintsPerCM2(f *Film, s Scene) float64 {
 	g, _ := geometry(vector{0, 0, 1}, across(s.LightDeg), across(s.EyeDeg), laid(f.index(), wide), Gloss{})
 	sum := 0.0
 	for _, k := range f.Flakes {
-		sum += k.PerCM2 * g.chance * film.NewBlur(s.LampDeg).Omega(k.Size)
+		sum += k.PerCM2 * g.chance * laid(f.index(), wide).NewBlur(s.LampDeg, g.ci, g.co).Omega(k.Size)
 	}
 	return sum
 }
