@@ -15,15 +15,16 @@ import (
 var flat = vec{0, 0, 1}
 
 // A layer lying free is the same from both sides and between any two cones: R
-// and T are symmetric, here W and Y, of which they are made, against an
-// integration of the streams in small steps.
+// and T are symmetric, here W and Y, of which they are made. Streams followed through
+// it by matrices that need not be say so too, and that it is this layer, to 1e-12.
 func TestLayerAgainstSteps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
-	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 15, 0, 0}} {
+	unlike, off := 0.0, 0.0
+	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 15, 0, 0}, {1.33, 30, 0, 0}} {
 		f := mustFilm(t, lay)
 		fr := newFrame(flat, towards(0))
 		fc := f.facet(&fr, 1)
-		for range 20 {
+		for range 40 {
 			p := sample(rng, true)
 			var b band
 			fc.prepare(p, 3, &b.k)
@@ -33,12 +34,15 @@ func TestLayerAgainstSteps(t *testing.T) {
 			}
 			r, tr := b.layer(&fc.boundary)
 			sr, st := stepped(&b)
-			for i, v := range [][2]float64{{r.a, sr[0][0]}, {r.b, sr[0][1]}, {r.b, sr[1][0]}, {r.c, sr[1][1]}, {tr.a, st[0][0]}, {tr.b, st[0][1]}, {tr.b, st[1][0]}, {tr.c, st[1][1]}} {
-				if math.Abs(v[0]-v[1]) > 1e-9 {
-					t.Fatalf("entry %d of R, T: %.15g, in steps %.15g", i, v[0], v[1])
-				}
+			unlike = max(unlike, math.Abs(sr[0][1]-sr[1][0]), math.Abs(st[0][1]-st[1][0]))
+			for _, v := range [][2]float64{{r.a, sr[0][0]}, {r.b, sr[0][1]}, {r.b, sr[1][0]}, {r.c, sr[1][1]}, {tr.a, st[0][0]}, {tr.b, st[0][1]}, {tr.b, st[1][0]}, {tr.c, st[1][1]}} {
+				off = max(off, math.Abs(v[0]-v[1]))
 			}
 		}
+	}
+	t.Logf("followed in steps R and T are symmetric to %.1e and the layer's own to %.1e", unlike, off)
+	if unlike > 1e-12 || off > 1e-12 {
+		t.Errorf("R and T in steps are unsymmetric by %.1e and off by %.1e", unlike, off)
 	}
 }
 
@@ -53,8 +57,8 @@ func (a matrix) times(b matrix) (c matrix) {
 	return c
 }
 
-func (a matrix) less(b matrix) matrix {
-	return matrix{{a[0][0] - b[0][0], a[0][1] - b[0][1]}, {a[1][0] - b[1][0], a[1][1] - b[1][1]}}
+func (a matrix) plus(b matrix, by float64) matrix {
+	return matrix{{a[0][0] + by*b[0][0], a[0][1] + by*b[0][1]}, {a[1][0] + by*b[1][0], a[1][1] + by*b[1][1]}}
 }
 
 func (a matrix) inverse() matrix {
@@ -62,31 +66,36 @@ func (a matrix) inverse() matrix {
 	return matrix{{a[1][1] / d, -a[0][1] / d}, {-a[1][0] / d, a[0][0] / d}}
 }
 
-// stepped builds the layer from a very thin one by Kubelka's adding of layers:
-// T' = T(1−R²)⁻¹T, R' = R + TR(1−R²)⁻¹T.
+// stepped builds the layer from a thin one by Kubelka's adding of layers,
+// T' = T(1−R²)⁻¹T, R' = R + TR(1−R²)⁻¹T. The thin one is the power series of Riccati's
+// R' = B − AR − RA + RBR, T' = −TA + TBR.
 func stepped(b *band) (r, t matrix) {
 	unit := matrix{{1, 0}, {0, 1}}
-	// As thin as leaves rounding, which doubles too, and the fourth order alike.
-	doublings := max(0, int(math.Log2(max(b.e.a, b.e.c)/1e-3)))
+	doublings := max(0, int(math.Log2(max(b.e.a, b.e.c)/0.02)))
 	h := math.Ldexp(1, -doublings)
 	a := matrix{{(b.e.a + b.g.a) / 2, (b.e.b + b.g.b) / 2}, {(b.e.b + b.g.b) / 2, (b.e.c + b.g.c) / 2}}
 	back := matrix{{(b.e.a - b.g.a) / 2, (b.e.b - b.g.b) / 2}, {(b.e.b - b.g.b) / 2, (b.e.c - b.g.c) / 2}}
-	// Thin: to third order in h, from Riccati's R' = B − AR − RA + RBR, T' = −TA + TBR.
-	ab, ba, aa, bb := a.times(back), back.times(a), a.times(a), back.times(back)
-	r3 := aa.times(back)
-	r3b, r3c, r3d := a.times(ba), ba.times(a), bb.times(back)
-	t3, t3b, t3c, t3d := aa.times(a), a.times(bb), bb.times(a), back.times(ab)
-	for i := range 2 {
-		for j := range 2 {
-			r[i][j] = h*back[i][j] - h*h/2*(ab[i][j]+ba[i][j]) + h*h*h/6*(r3[i][j]+2*r3b[i][j]+r3c[i][j]+2*r3d[i][j])
-			t[i][j] = unit[i][j] - h*a[i][j] + h*h/2*(aa[i][j]+bb[i][j]) - h*h*h/6*(t3[i][j]+2*t3b[i][j]+2*t3c[i][j]+t3d[i][j])
+	const order = 12
+	var rs, ts [order + 1]matrix
+	ts[0], t = unit, unit
+	power := 1.0
+	for n := range order {
+		dr, dt := matrix{}.plus(a.times(rs[n]), -1).plus(rs[n].times(a), -1), matrix{}.plus(ts[n].times(a), -1)
+		if n == 0 {
+			dr = dr.plus(back, 1)
 		}
+		for i := range n + 1 {
+			dr = dr.plus(rs[i].times(back).times(rs[n-i]), 1)
+			dt = dt.plus(ts[i].times(back).times(rs[n-i]), 1)
+		}
+		power *= h
+		each := 1 / float64(n+1)
+		rs[n+1], ts[n+1] = matrix{}.plus(dr, each), matrix{}.plus(dt, each)
+		r, t = r.plus(rs[n+1], power), t.plus(ts[n+1], power)
 	}
 	for range doublings {
-		m := unit.less(r.times(r)).inverse()
-		tm := t.times(m)
-		add := tm.times(r).times(t)
-		r, t = matrix{{r[0][0] + add[0][0], r[0][1] + add[0][1]}, {r[1][0] + add[1][0], r[1][1] + add[1][1]}}, tm.times(t)
+		tm := t.times(unit.plus(r.times(r), -1).inverse())
+		r, t = r.plus(tm.times(r).times(t), 1), tm.times(t)
 	}
 	return r, t
 }
