@@ -230,7 +230,7 @@ func TestBruggeman(t *testing.T) {
 	}
 	// It satisfies its own equation and lies between the parts.
 	for _, eps := range []complex128{one, complex(9, 5), complex(3, 7)} {
-		for _, share := range []float64{0.31, 0.5, 0.9} {
+		for _, share := range []float64{0.31, 0.5, 0.9, 0.99} {
 			m := bruggeman(eps, two, share)
 			left := complex(share, 0)*(eps-m)/(eps+2*m) + complex(1-share, 0)*(two-m)/(two+2*m)
 			if norm(left) > 1e-28 || imag(m) < 0 || imag(m) > imag(eps) {

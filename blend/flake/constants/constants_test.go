@@ -36,6 +36,7 @@ func TestQuotedValues(t *testing.T) {
 		{"hematite", 550, (2*3.318 + 2.927) / 3, (2*0.498 + 0.460) / 3, 0.007, 0.007},
 		{"hematite", 600, (2*3.265 + 2.898) / 3, (2*0.149 + 0.186) / 3, 0.007, 0.007},
 		{"hematite", 700, (2*2.972 + 2.675) / 3, (2*0.031 + 0.075) / 3, 0.007, 0.007},
+		{"rutile", 589.3, (2*2.613 + 2.909) / 3, 0, 0.003, 0},
 		{"anatase", 400, 2.7733, 0, 0.003, 0},
 		{"anatase", 590, 2.4910, 0, 0.003, 0},
 		{"silica", 587.6, 1.4585, 0, 0.0002, 0},
@@ -132,10 +133,34 @@ func readTable(t *testing.T) map[string][]float64 {
 	return table
 }
 
+// All is in the order of names, as errors and help list them.
+func TestAllIsSorted(t *testing.T) {
+	for i, m := range All()[1:] {
+		if before := All()[i]; before.Name >= m.Name {
+			t.Errorf("%s before %s", before.Name, m.Name)
+		}
+	}
+}
+
+// Dimmed leaves n alone and takes the share of k told for that wavelength.
+func TestDimmed(t *testing.T) {
+	d := Dimmed{Querry, []float64{500, 540, 585}, []float64{1, 0.8, 0.2}}
+	for _, c := range []struct{ nm, share float64 }{
+		{400, 1}, {500, 1}, {510, 0.95}, {540, 0.8}, {570, 0.4}, {585, 0.2}, {700, 0.2},
+	} {
+		whole, got := cmplx.Sqrt(Querry.Epsilon(c.nm)), cmplx.Sqrt(d.Epsilon(c.nm))
+		if want := complex(real(whole), imag(whole)*c.share); !(cmplx.Abs(got-want) < 1e-12) {
+			t.Errorf("%g nm: %v, want %v", c.nm, got, want)
+		}
+	}
+}
+
 func TestFindSuggests(t *testing.T) {
 	for _, c := range []struct{ name, want string }{
 		{"rutille", "did you mean rutile?"},
 		{"tinoxide", "did you mean tin oxide?"},
+		{"rotille", "did you mean rutile?"},              // two letters of seven
+		{"rutxx", `unknown material "rutxx"; known are`}, // three of five
 		{"", "known are"},
 		{"zzzzzzzz", "known are"},
 	} {

@@ -46,12 +46,11 @@ func dawson(x float64) float64 {
 	if math.Abs(x) < 1e-3 {
 		return x * (1 - 2*x*x/3)
 	}
-	centre := 2*int(math.Round((math.Abs(x)/h-1)/2)) + 1 // odd k nearest x/h
+	centre := int(math.Abs(x)/h) | 1 // an odd k beside x/h
 	sum := 0.0
-	for j := -26; j <= 26; j += 2 {
-		k := float64(centre + j)
-		d := math.Abs(x) - k*h
-		sum += math.Exp(-d*d) / k
+	for k := centre - 26; k <= centre+26; k += 2 {
+		d := math.Abs(x) - float64(k)*h
+		sum += math.Exp(-d*d) / float64(k)
 	}
 	return math.Copysign(sum/math.Sqrt(math.Pi), x)
 }

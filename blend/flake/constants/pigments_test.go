@@ -39,6 +39,17 @@ func TestGaussiansObeyKramersKronig(t *testing.T) {
 	}
 }
 
+// A real response in time has ε(−E) the conjugate of ε(E), also of a band so wide
+// that it reaches past 0.
+func TestGaussiansAreReal(t *testing.T) {
+	g := Gaussians{Sellmeier{2, 0.1, 0.05}, []Band{{0.5, 0.4, 1.2}}}
+	for _, nm := range []float64{380, 730, 5000, 50000} {
+		if there, back := g.Epsilon(nm), g.Epsilon(-nm); !(cmplx.Abs(back-cmplx.Conj(there)) < 1e-12) {
+			t.Errorf("%g nm: %v and %v", nm, there, back)
+		}
+	}
+}
+
 // What is known of the modelled pigments beside the bands put into them.
 func TestModelledPigments(t *testing.T) {
 	at := func(name string, nm float64) complex128 {

@@ -87,6 +87,26 @@ func TestSmallGrainLimit(t *testing.T) {
 	}
 }
 
+// The sizes are lognormal by volume: ln d has the median's mean and ln GSD for
+// standard deviation, less what lies beyond ±3.5 of it.
+func TestSizesAreLognormal(t *testing.T) {
+	d, share := sizes(0.7, 1.6)
+	var total, mean, square float64
+	for i := range d {
+		u := math.Log(d[i]/0.7) / math.Log(1.6)
+		total += share[i]
+		mean += share[i] * u
+		square += share[i] * u * u
+	}
+	// ∫u²φ over ±3.5 of it: 1 − 2·3.5 φ(3.5)/(Φ(3.5) − Φ(−3.5)) = 0.99389.
+	if !(math.Abs(total-1) < 1e-12 && math.Abs(mean) < 1e-12 && math.Abs(square-0.99389) < 1e-3) {
+		t.Errorf("shares %g, mean %g, variance %g", total, mean, square)
+	}
+	if first, last := d[0], d[len(d)-1]; !(math.Abs(first*last-0.49) < 1e-12) {
+		t.Errorf("from %g to %g µm is not even about 0.7", first, last)
+	}
+}
+
 // The sizes taken are enough: ten times as many change K and S by under 2 %,
 // most in titania, whose resonances are sharp.
 func TestSizesConverged(t *testing.T) {

@@ -51,6 +51,7 @@ func TestWiscombe(t *testing.T) {
 		within := func(v float64) float64 { return 1e-6 * math.Abs(v) }
 		close(t, "Q_ext", e.Ext, c.ext, within(c.ext))
 		close(t, "Q_sca", e.Sca, c.sca, within(c.sca))
+		close(t, "Q_abs", e.Abs, c.ext-c.sca, within(c.ext))
 		// His cases under x|m| = 0.1 come from a small-particle expansion, whose
 		// g is good to 1e-3 of itself.
 		g := within(c.gTimes)
@@ -159,10 +160,17 @@ func TestRefuses(t *testing.T) {
 		m complex128
 	}{
 		{0, 1.5}, {-1, 1.5}, {nan, 1.5}, {math.Inf(1), 1.5}, {1e6, 1.5},
-		{1, 0}, {1, -1.5}, {1, 1.5 - 0.1i}, {1, complex(nan, 0)}, {1, complex(1.5, nan)}, {1, 20}, {1, complex(math.Inf(1), 0)},
+		{1, 0}, {1, -1.5}, {1, 0.5i}, {1, 0.009}, {1, 15.1}, {9e-7, 1.5}, {2.1e4, 1.5}, {1, 1.5 - 0.1i}, {1, complex(nan, 0)}, {1, complex(1.5, nan)}, {1, 20}, {1, complex(math.Inf(1), 0)},
 	} {
 		if e, err := Sphere(c.x, c.m); err == nil {
 			t.Errorf("x %g, m %g gave %+v", c.x, c.m, e)
+		}
+	}
+	for _, m := range []complex128{0.01, 15, 1.5} {
+		for _, x := range []float64{MinSize, 1} {
+			if _, err := Sphere(x, m); err != nil {
+				t.Errorf("x %g, m %g: %v", x, m, err)
+			}
 		}
 	}
 }
