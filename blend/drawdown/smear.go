@@ -245,6 +245,9 @@ func (s *Smear) Look(f flake.Flake, m float64) (colour.Lab, error) {
 	return s.look(p, m), nil
 }
 
+// LookOf is Look of a powder that is no flake.
+func (s *Smear) LookOf(p *film.Powder, m float64) colour.Lab { return s.look(s.reader.Prepare(p), m) }
+
 // look is the colour of m mg/cm² of the powder on the card.
 func (s *Smear) look(p *film.Prepared, m float64) colour.Lab {
 	var r colour.Spectrum

@@ -7,10 +7,19 @@ import (
 	"tawny/blend/palette"
 )
 
+const blackIron = "CI 77499"
+
+// onlyIron reports whether of the iron oxides' numbers the label has one alone.
+func (l *Label) onlyIron(number string) bool {
+	return !slices.ContainsFunc([]string{"CI 77491", "CI 77492", blackIron}, func(n string) bool {
+		return slices.Contains(l.numbers(), n) != (n == number)
+	})
+}
+
 // Coats lists flakes like p with every coat the label allows, from thin to
 // thick: rutile, or anatase where no tin oxide is named to turn it, through
 // silver, gold, red, blue and green; red iron oxide, or black where that is the
-// only number, through bronze, copper and wine; and one over the other
+// only number or what is said, through bronze, copper and wine; and one over the other
 // (thicknesses as of interference and metallic shades, Pfaff and Reynders, Chem.
 // Rev. 1999). step is between two of titania, nm.
 func (l *Label) Coats(p *palette.Pigment, step float64) (list []*palette.Pigment) {
@@ -19,12 +28,12 @@ func (l *Label) Coats(p *palette.Pigment, step float64) (list []*palette.Pigment
 		q.Layers, q.Spectrum = coats, ""
 		list = append(list, &q)
 	}
-	white, dark := "anatase", "hematite"
+	white, dark, over := "anatase", "hematite", []float64{3, 7, 13, 20}
 	if slices.ContainsFunc(l.INCI, func(in palette.Ingredient) bool { return ofName[key(in.INCI)] == minor && key(in.INCI) != "silica" }) {
 		white = "rutile"
 	}
-	if numbers := l.numbers(); slices.Contains(numbers, "CI 77499") && !slices.Contains(numbers, "CI 77491") && !slices.Contains(numbers, "CI 77492") {
-		dark = "magnetite"
+	if l.black || l.onlyIron(blackIron) {
+		dark, over = "magnetite", append(over, 40, 80) // a black hides what is under it
 	}
 	switch l.coats & (titania | iron | chromium) {
 	case titania:
@@ -37,8 +46,8 @@ func (l *Label) Coats(p *palette.Pigment, step float64) (list []*palette.Pigment
 		}
 	case titania | iron:
 		for t := 30.0; t <= 150; t += step {
-			for _, over := range []float64{3, 7, 13, 20} {
-				add(flake.Layer{Material: white, ThicknessNM: t}, flake.Layer{Material: dark, ThicknessNM: over})
+			for _, o := range over {
+				add(flake.Layer{Material: white, ThicknessNM: t}, flake.Layer{Material: dark, ThicknessNM: o})
 			}
 		}
 	case titania | chromium:

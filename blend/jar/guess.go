@@ -77,6 +77,7 @@ func (w *Powder) Like() (like *palette.Pigment, off float64, err error) {
 				model = built.Pigments[at]
 			}
 		}
+		l.black = slices.Contains(w.Alike[0].CI, blackIron) && w.Alike[0].Substrate == 0 && !slices.ContainsFunc(l.CI, func(n string) bool { return ofCI[n] == iron })
 		step := smearStep
 		if w.Smear == nil {
 			step = wordStep
@@ -106,26 +107,33 @@ func (w *Powder) Like() (like *palette.Pigment, off float64, err error) {
 	return list[n], 0, nil
 }
 
-// nearest is the coat that, as much of it on black card, looks most like what is
-// said.
+// nearest is the coat that looks most like what is said, as much of it on black
+// card, or for a black on white.
 func (w *Powder) nearest(coats []*palette.Pigment) (best *palette.Pigment, off float64, err error) {
 	said := Graded(Middling(w.Alike), w.Size)
 	if err := w.unknownCoat(coats[0]); err != nil {
 		return nil, 0, err
 	}
-	if said.Substrate == 0 {
+	card := BlackCard
+	switch {
+	case said.Substrate > 0:
+	case slices.Contains(said.CI, blackIron):
+		card = WhiteCard
+	default:
 		return nil, 0, fmt.Errorf("%s is an ordinary pigment, and the label's are flakes; the name of a shimmer is accepted", said.Name)
 	}
 	s, err := drawdown.NewSmear(colour.Reading{Viewing: colour.D65, Geometry: colour.At45})
 	if err != nil {
 		return nil, 0, err
 	}
-	if err := s.On(colour.Constant(BlackCard + s.Mirror())); err != nil {
+	if err := s.On(colour.Constant(card + s.Mirror())); err != nil {
 		return nil, 0, err
 	}
-	wanted, err := s.Look(said.Flake(film.DefaultIndex), usualSmear)
-	if err != nil {
-		return nil, 0, err
+	wanted := s.LookOf(film.PowderOf(&w.Alike[0].Optics), usualSmear)
+	if said.Substrate > 0 {
+		if wanted, err = s.Look(said.Flake(film.DefaultIndex), usualSmear); err != nil {
+			return nil, 0, err
+		}
 	}
 	off = math.Inf(1)
 	for _, g := range coats {

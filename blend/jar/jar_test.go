@@ -2,10 +2,12 @@ package jar
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 
+	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/palette"
@@ -135,8 +137,8 @@ func TestNumbersAndAreas(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n, guessed := l.Numbers(); strings.Join(n, ";") != "CI 77019;CI 77891;CI 77491" || !guessed {
-		t.Errorf("%q guessed %t", n, guessed)
+	if n, guessed := l.Numbers(); strings.Join(n, ";") != "CI 77019;CI 77891;CI 77491" || guessed != "CI 77491" {
+		t.Errorf("%q guessed %q", n, guessed)
 	}
 	if a := l.Areas(60); len(a) != 3 {
 		t.Errorf("60 µm: %q", a)
@@ -233,6 +235,42 @@ func TestWords(t *testing.T) {
 	for _, w := range []string{"pink", "brown", "peach", "glitter", "white"} {
 		if p := PowderOf(w); p == "" || builtin(t, p).Substrate == 0 {
 			t.Errorf("%s is %q", w, p)
+		}
+	}
+}
+
+// A mica sold as black is so by its label: of black iron oxide, dark over white card
+// too, and without a hue. Of red iron oxide or of titania none is.
+func TestBlackMica(t *testing.T) {
+	for inci, ok := range map[string]bool{
+		"Mica, Iron Oxides": true, "Mica, CI 77499": true, "Mica, Titanium Dioxide, Iron Oxides (CI 77499)": true,
+		"Mica, CI 77491": false, "Mica, CI 77491, CI 77499": false, "Mica, Titanium Dioxide, Tin Oxide": false,
+	} {
+		label, err := Parse(inci, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := Powder{Label: label, Alike: []*palette.Pigment{builtin(t, "black oxide")}, Said: "black", Size: [3]float64{10, 24, 60}}
+		like, _, err := w.Like()
+		if (err == nil) != ok {
+			t.Errorf("%s: %v", inci, err)
+		}
+		if err != nil {
+			continue
+		}
+		if numbers, _ := label.Numbers(); !slices.Contains(numbers, "CI 77499") || slices.Contains(numbers, "CI 77491") {
+			t.Errorf("%s: numbers %v", inci, numbers)
+		}
+		s, err := drawdown.NewSmear(colour.Reading{Viewing: colour.D65, Geometry: colour.At45})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.On(colour.Constant(WhiteCard + s.Mirror())); err != nil {
+			t.Fatal(err)
+		}
+		lab, err := s.Look(like.Flake(film.DefaultIndex), 2)
+		if c := lab.LCh(); err != nil || c.L > 30 || c.C > 10 {
+			t.Errorf("%s: L* %.0f, C* %.0f; %v", inci, c.L, c.C, err)
 		}
 	}
 }

@@ -21,6 +21,7 @@ type Label struct {
 
 	plate string // INCI name of what the flakes are cut from, "" for none
 	coats uint   // of the kinds below
+	black bool   // iron oxides without a number are the black
 }
 
 // Kinds of substance a coat may be of, as bits.
@@ -212,9 +213,13 @@ func (l *Label) numbers() (list []string) {
 }
 
 // Numbers are the label's colour index numbers with those of substances it
-// names without one. guessed tells that a name stands for several: the iron
-// oxides are taken for the red, which the coats are of.
-func (l *Label) Numbers() (list []string, guessed bool) {
+// names without one. guessed is that of a name that stands for several: the iron
+// oxides are taken for the red, which the coats are of, or for the black.
+func (l *Label) Numbers() (list []string, guessed string) {
+	iron := "CI 77491"
+	if l.black {
+		iron = blackIron
+	}
 	list = slices.Clone(l.CI)
 	for _, in := range l.INCI {
 		may := rules.ColoursByName(in.INCI)
@@ -223,8 +228,8 @@ func (l *Label) Numbers() (list []string, guessed bool) {
 		}
 		n := may[0].CI
 		for _, c := range may {
-			if len(may) > 1 && c.CI == "CI 77491" {
-				n, guessed = c.CI, true
+			if len(may) > 1 && c.CI == iron {
+				n, guessed = c.CI, c.CI
 			}
 		}
 		list = append(list, n)

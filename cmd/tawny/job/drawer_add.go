@@ -321,15 +321,15 @@ func nearestListed(built *palette.Drawer, lab colour.Lab) (best *palette.Pigment
 // does not, and says which those are.
 func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) error {
 	if label != nil {
-		var guessed bool
+		var guessed string
 		p.INCI = label.Shares(p)
 		p.CI, guessed = label.Numbers()
 		p.Areas = label.Areas(p.D90)
 		if slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated }) {
 			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
 		}
-		if guessed {
-			r.Notes = append(r.Notes, "the label names iron oxides without a number: CI 77491, the red, is assumed; --ci says otherwise")
+		if guessed != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("the label names iron oxides without a number: %s is assumed, of the red 77491, yellow 77492 and black 77499; --ci says otherwise", guessed))
 		}
 		if list := label.Unmodelled(); label.Flake() && len(list) > 0 {
 			r.Notes = append(r.Notes, fmt.Sprintf("what %s does to the colour is not modelled; a smear's colour, or better a drawdown, tells", strings.Join(list, ", ")))
