@@ -40,24 +40,22 @@ func deltaE00Terms(p, q Lab) (dl, dc, dh, rt float64) {
 	c1, c2 := math.Hypot(a1, p.B), math.Hypot(a2, q.B)
 	h1, h2 := hueRadians(a1, p.B), hueRadians(a2, q.B)
 
-	// Mean hue and hue difference, both undefined (0) where a colour is grey.
-	turn, mean := 0.0, h1+h2
-	if c1*c2 != 0 {
-		turn = h2 - h1
-		switch {
-		case turn > halfTurn:
-			turn -= 2 * math.Pi
-		case turn < -halfTurn:
-			turn += 2 * math.Pi
-		}
-		switch {
-		case math.Abs(h1-h2) <= halfTurn:
-			mean = (h1 + h2) / 2
-		case h1+h2 < 2*math.Pi:
-			mean = (h1 + h2 + 2*math.Pi) / 2
-		default:
-			mean = (h1 + h2 - 2*math.Pi) / 2
-		}
+	// Hue difference and mean hue. Where a colour is grey its hue is none, and ΔH′
+	// is 0 whatever they are.
+	turn := h2 - h1
+	switch {
+	case turn > halfTurn:
+		turn -= 2 * math.Pi
+	case turn < -halfTurn:
+		turn += 2 * math.Pi
+	}
+	mean := (h1 + h2) / 2
+	switch {
+	case math.Abs(h1-h2) <= halfTurn:
+	case h1+h2 < 2*math.Pi:
+		mean += math.Pi
+	default:
+		mean -= math.Pi
 	}
 	dH := 2 * math.Sqrt(c1*c2) * math.Sin(turn/2)
 
@@ -82,9 +80,6 @@ func pow7(x float64) float64 {
 }
 
 func hueRadians(a, b float64) float64 {
-	if a == 0 && b == 0 {
-		return 0
-	}
 	h := math.Atan2(b, a)
 	if h < 0 {
 		h += 2 * math.Pi

@@ -33,8 +33,6 @@ func DeltaE00Gradient(p, q Lab) (f float64, gradient [3]float64, hessian [3][3]f
 		}
 		meanHue = sum.times(0.5)
 		dh = sqrtDual(c1.mul(c2)).mul(sinDual(turn.times(0.5))).times(2)
-	} else {
-		meanHue = constant(hueRadians(a1.v, p.B) + hueRadians(a2.v, q.B))
 	}
 
 	c := c1.plus(c2).times(0.5)

@@ -61,3 +61,79 @@ func BenchmarkDeltaE00(b *testing.B) {
 		DeltaE00(p, q)
 	}
 }
+
+// The Hessian against the terms' own differences: 2 JᵀJ with the rotation's share.
+func TestDeltaE00Hessian(t *testing.T) {
+	for _, pair := range [][2]Lab{
+		{{62, 12, 20}, {58, 15, 18}}, {{30, -20, -35}, {34, -8, -42}}, {{75, 3, -30}, {70, -6, -28}},
+	} {
+		p, q := pair[0], pair[1]
+		_, _, h := DeltaE00Gradient(p, q)
+		_, _, _, rt := deltaE00Terms(p, q)
+		const e = 1e-5
+		var j [3][3]float64 // by L*, a*, b*: of the lightness, chroma and hue terms
+		for i := range j {
+			up, down := [3]float64{p.L, p.A, p.B}, [3]float64{p.L, p.A, p.B}
+			up[i] += e
+			down[i] -= e
+			l1, c1, h1, _ := deltaE00Terms(labOf(up), q)
+			l0, c0, h0, _ := deltaE00Terms(labOf(down), q)
+			j[i] = [3]float64{(l1 - l0) / (2 * e), (c1 - c0) / (2 * e), (h1 - h0) / (2 * e)}
+		}
+		for i, x := range j {
+			for k, y := range j {
+				want := 2*(x[0]*y[0]+x[1]*y[1]+x[2]*y[2]) + rt*(x[1]*y[2]+y[1]*x[2])
+				if !(math.Abs(h[i][k]-want) < 1e-6) {
+					t.Errorf("%v, %v: H[%d][%d] = %.9g, want %.9g", p, q, i, k, h[i][k], want)
+				}
+			}
+		}
+	}
+}
+
+// Where a colour is grey there is no hue: the value is still the difference's own,
+// and the slopes are numbers.
+func TestGradientOfGreys(t *testing.T) {
+	for _, pair := range [][2]Lab{
+		{{L: 50}, {52, 10, -7}}, {{52, 10, -7}, {L: 50}}, {{L: 50}, {L: 40}}, {{50, -10, 0}, {L: 50, B: 3}},
+	} {
+		f, g, h := DeltaE00Gradient(pair[0], pair[1])
+		if want := DeltaE00Squared(pair[0], pair[1]); !(math.Abs(f-want) < 1e-12*(1+want)) {
+			t.Errorf("%v: %g, want %g", pair, f, want)
+		}
+		for i := range g {
+			for _, x := range append(h[i][:], g[i]) {
+				if !finite(x) {
+					t.Fatalf("%v: slopes %v, %v", pair, g, h)
+				}
+			}
+		}
+	}
+}
+
+// Each operation of duals against differences, its arguments going with both
+// variables.
+func TestDuals(t *testing.T) {
+	x := func(a, b float64) dual { return dual{1.3 + 0.7*a - 0.4*b, 0.7, -0.4} }
+	y := func(a, b float64) dual { return dual{2.1 - 0.3*a + 0.9*b, -0.3, 0.9} }
+	const e = 1e-6
+	for name, f := range map[string]func(x, y dual) dual{
+		"plus": dual.plus, "minus": dual.minus, "mul": dual.mul, "over": dual.over,
+		"hypot": hypotDual, "atan2": atan2Dual,
+		"sin":        func(x, _ dual) dual { return sinDual(x) },
+		"cos":        func(x, _ dual) dual { return cosDual(x) },
+		"exp":        func(x, _ dual) dual { return expDual(x) },
+		"sqrt":       func(x, _ dual) dual { return sqrtDual(x) },
+		"saturation": func(x, y dual) dual { return saturation(x.mul(y).times(8)) },
+	} {
+		at := func(a, b float64) dual { return f(x(a, b), y(a, b)) }
+		got := at(0, 0)
+		byA, byB := (at(e, 0).v-at(-e, 0).v)/(2*e), (at(0, e).v-at(0, -e).v)/(2*e)
+		if !(math.Abs(got.a-byA) < 1e-8 && math.Abs(got.b-byB) < 1e-8) {
+			t.Errorf("%s: slopes %.9g, %.9g; differences give %.9g, %.9g", name, got.a, got.b, byA, byB)
+		}
+	}
+	if s := saturation(constant(25)).v; !(math.Abs(s-math.Sqrt(0.5)) < 1e-15) {
+		t.Errorf("saturation at 25 is %g, half under the root", s)
+	}
+}
