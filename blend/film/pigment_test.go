@@ -39,7 +39,8 @@ func TestCutPeakReadsAlike(t *testing.T) {
 	}
 }
 
-// The lobe measured of three pearl and gold paints, through published fits: at 45°
+// The lobe measured of three pearl and gold paints, through published fits (from
+// memory; whose they are was looked for and not found): at 45°
 // aspecular 0.10 to 0.12 of the light at 15°, at 25° 0.48 to 0.57. Slopes spread
 // alike every way, as here, cannot have both at once: the first wants flakes
 // within 6.3 to 6.8° of flat, the second 5.2 to 6.1°. The film is thin and black

@@ -97,9 +97,10 @@ func TestPresetsOfOtherSites(t *testing.T) {
 	}
 }
 
-// Published of deep skin, 47 subjects of four groups by a d:8 instrument: its
-// spectrum is flatter, its haemoglobin W fades, and its chroma rises with
-// depth only to a point and falls again.
+// Published of deep skin, 47 subjects of four groups by a d:8 instrument ("Comparing
+// Skin Colours Between Different Skin Groups", Springer; the abstract was read, its
+// authors not found): its spectrum is flatter, its haemoglobin W fades, and its
+// chroma rises with depth only to a point and falls again.
 func TestDeepSkinAsPublished(t *testing.T) {
 	all := Presets()
 	rise := func(r *colour.Spectrum) float64 { return r[34] - r[4] } // 420 to 720 nm
@@ -132,10 +133,12 @@ func TestDeepSkinAsPublished(t *testing.T) {
 	}
 }
 
-// A cluster of deep faces is published at L*a*b* (26.7, 14.6, 14.7), read at
-// 45°:0°, 120 subjects. The dark preset, with skin's gloss taken off as that
+// A cluster of deep faces is published at L*a*b* (26.7, 14.6, 14.7), read at 45°:0° on
+// nose and lip, 120 subjects (A. G. Wee, "Proposed shade guide for human facial skin",
+// IADR abstract 120461, Miami 2009; in full, Wee, Beatty, Gozalo-Diaz, Kim-Pusateri
+// and Marx, J. Prosthet. Dent. 110:82, 2013). The dark preset, with skin's gloss taken off as that
 // geometry does, lies nearer it than taken as it stands; the cluster is deeper
-// than the median at ITA −45° all the same.
+// and redder than the median at ITA −45° all the same.
 func TestDarkPresetNearPublishedCluster(t *testing.T) {
 	published := colour.Lab{L: 26.7, A: 14.6, B: 14.7}
 	dark := Presets()[Dark]

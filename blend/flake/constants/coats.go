@@ -25,7 +25,7 @@ func rutile() *Material {
 	return &Material{
 		Name: "rutile", Density: 4.23, Coat: true, Packing: 0.92,
 		Source: "n measured by Devore 1951, 2:1 mean of ordinary and extraordinary; extrapolated below 430 nm, no absorption",
-		HeldTo: "the published colours of titania coats on mica, 40 to 160 nm; as a white pigment the strength measured in epoxy and in one other binder",
+		HeldTo: "the published colours of titania coats on mica, 40 to 160 nm; as a white pigment the strength measured in epoxy (Walter et al. 2023) and in one other binder (from memory)",
 		Epsilon: func(nm float64) complex128 {
 			n := (2*RutileOrdinary.N(nm) + RutileExtraordinary.N(nm)) / 3
 			return complex(n*n, 0)

@@ -11,8 +11,9 @@ import (
 	"tawny/colour/leastsquares"
 )
 
-// epoxyDensity is in g/cm³, of the binder titania was measured in (assumed).
-const epoxyDensity = 1.1
+// Of the binder titania was measured in: g/cm³ (assumed), and its refractive index
+// (from memory, 1.55 to 1.57).
+const epoxyDensity, epoxyIndex = 1.1, 1.55
 
 // fitTitania finds the sizes of titania's grains, and the share of their strength,
 // that give the reduced scattering measured in epoxy, in 1/mm per mg in 1 g.
@@ -27,7 +28,7 @@ func fitTitania(t map[string][]float64) error {
 		return fmt.Errorf("no column PW6 musp from 400 to 730 nm")
 	}
 	at := func(x []float64) (grain.Optics, error) {
-		return grain.Grain{Material: "rutile", DiameterUM: x[0], GSD: x[1]}.Optics()
+		return grain.Grain{Material: "rutile", DiameterUM: x[0], GSD: x[1], Binder: epoxyIndex}.Optics()
 	}
 	x := []float64{0.35, 1.6, 0.3}
 	var w leastsquares.Workspace

@@ -37,9 +37,10 @@ func TestMasstones(t *testing.T) {
 		}
 	}
 	// As it is rubbed in, titania scatters between two measurements: 2.9 cm²/mg at
-	// 550 nm in epoxy (A. B. Walter et al., J. Biomed. Opt. 28:025002, 2023), and
-	// 1.2 to 1.5 times that.
-	if s := inFull(t, "titanium white").S[17]; s < 2.9 || s > 1.5*2.9 {
+	// 550 nm in epoxy (A. B. Walter et al., J. Biomed. Opt. 28:025002, 2023), which its
+	// own model makes 1.12 times as much under the lower index here, and 1.2 to 1.5
+	// times that in a binder not told.
+	if s := inFull(t, "titanium white").S[17]; s < 1.12*2.9 || s > 1.5*2.9 {
 		t.Errorf("titania: S %.2f cm²/mg at 550 nm", s)
 	}
 	// Ultramarine over white is a blue glaze, as painters know it.
