@@ -9,8 +9,8 @@ import (
 // Point is a place on the paper, mm.
 type Point struct{ X, Y float64 }
 
-// Canvas is what a drawing needs of its paper. Text is one line, placed with
-// its baseline's left end at the point.
+// Canvas is what a drawing needs of its paper. Text is letters of
+// the typeface, placed with their baseline's left end at the point.
 type Canvas interface {
 	Fill(b Box, c colour.RGB8)
 	Shape(outline []Point, c colour.RGB8)

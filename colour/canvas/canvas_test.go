@@ -33,6 +33,17 @@ func (n *nothing) Text(at Point, s string, st Style) {
 	}
 }
 
+// Fill is the line left for letters that no font has.
+func (n *nothing) Fill(b Box, c colour.RGB8) {
+	n.n++
+	if b.X < n.box.X-0.01 || b.Right() > n.box.Right()+0.01 {
+		n.t.Errorf("a line from %.3f to %.3f leaves %.3f to %.3f", b.X, b.Right(), n.box.X, n.box.Right())
+	}
+}
+
+// Shape is a letter of another script.
+func (n *nothing) Shape([]Point, colour.RGB8) { n.n++ }
+
 // Whatever the text, a line keeps inside its box.
 func FuzzTextKeepsItsBox(f *testing.F) {
 	for _, s := range []string{"", "gold", "Łucja Núñez 日本 \U0001F600", strings.Repeat("wide ", 80), strings.Repeat("W", 300), "a\nb\tc\u0301\x00", "\xff\xfe", "ﷺﷺﷺﷺ"} {
@@ -95,38 +106,87 @@ func TestFontCoverage(t *testing.T) {
 		}
 		// Figures of one width keep columns straight.
 		for r := '1'; r <= '9'; r++ {
-			if f.advance(r) != f.advance('0') {
+			if f.own(r) != f.own('0') {
 				t.Errorf("weight %d: %c is not as wide as 0", i, r)
 			}
 		}
 	}
 }
 
-// A letter the font lacks leaves a mark as wide as it claims, not a gap.
-func TestMissingLetterIsSeen(t *testing.T) {
-	paper := colour.RGB8{R: 255, G: 255, B: 255}
-	r, err := NewRaster(20, 10, 200, paper)
+// onPaper sets a line on paper of 60 × 10 mm.
+func onPaper(t *testing.T, s string, st Style) *Raster {
+	t.Helper()
+	r, err := NewRaster(60, 10, 200, colour.RGB8{R: 255, G: 255, B: 255})
 	if err != nil {
 		t.Fatal(err)
 	}
-	st := Style{Size: 5}
-	r.Text(Point{2, 7}, "日", st)
-	r.Text(Point{2, 7}, "日", st)
-	if string(r.Missing) != "日" {
-		t.Errorf("missing are %q", string(r.Missing))
-	}
-	if w := Width("日", st); w < 4 || w > 6 {
-		t.Errorf("a missing letter is %.2f mm wide at 5 mm", w)
-	}
-	dark := 0
-	for i := 0; i < len(r.Pix.Pix); i += 4 {
-		if r.Pix.Pix[i] < 128 {
-			dark++
+	Line(r, Box{1, 1, 58, 8}, s, st, Left)
+	return r
+}
+
+// dark lists the columns, pixels, that have ink, and counts the pixels.
+func dark(r *Raster) (columns []int, pixels int) {
+	for x := range r.Pix.Rect.Dx() {
+		before := pixels
+		for y := range r.Pix.Rect.Dy() {
+			if r.Pix.RGBAAt(x, y).R < 128 {
+				pixels++
+			}
+		}
+		if pixels > before {
+			columns = append(columns, x)
 		}
 	}
-	// The outline alone, 4 × 4.5 mm × 0.25 mm, is 280 pixels at 200 dpi.
-	if dark < 280 {
-		t.Errorf("a missing letter made only %d dark pixels", dark)
+	return columns, pixels
+}
+
+// Letters that no font here has leave a line to write them on, as wide as they
+// claim, and are told of.
+func TestMissingLettersLeaveALine(t *testing.T) {
+	st := Style{Size: 5}
+	r := onPaper(t, "日本日", st)
+	if string(r.Missing) != "日本" {
+		t.Errorf("missing are %q", string(r.Missing))
+	}
+	columns, pixels := dark(r)
+	mm := float64(len(columns)) * 25.4 / 200
+	if w := Width("日本日", st); w < 13 || w > 17 || mm < 0.9*w || mm > w {
+		t.Errorf("three missing letters are %.2f mm wide at 5 mm, and their line %.2f", w, mm)
+	}
+	if pixels > 4*len(columns) {
+		t.Errorf("%d dark pixels in %d columns are more than a line", pixels, len(columns))
+	}
+}
+
+// Names in other scripts are joined and ordered as their readers write them: Arabic
+// letters hang together and run from the right, a vowel sign of Devanagari that is
+// written after its consonant stands before it.
+func TestOtherScripts(t *testing.T) {
+	st := Style{Size: 5}
+	for _, name := range []string{"ليلى أحمد", "שרה כהן", "नीलिमा", "নীলা", "தமிழ்", "ਅਮਨ", "มาลี", "Անի", "ნინო"} {
+		r := onPaper(t, "for "+name, st)
+		if len(r.Missing) > 0 {
+			t.Errorf("%s: missing are %q", name, string(r.Missing))
+		}
+		end := Width("for ", st) + 1
+		columns, _ := dark(r)
+		last := float64(columns[len(columns)-1]+1) * 25.4 / 200
+		if w := Width(name, st); last < end+0.8*w || last > end+w+0.3 {
+			t.Errorf("%s ends at %.1f mm, and is to begin at %.1f and be %.1f wide", name, last, end, w)
+		}
+	}
+	// Joined letters are of other forms: beside each other, not joined, they are wider.
+	if joined, apart := Width("ببب", st), 3*Width("ب", st); joined > 0.95*apart {
+		t.Errorf("three joined letters are %.2f mm wide, three single ones %.2f", joined, apart)
+	}
+	one := runs("ab ليلى أحمد 7", Regular)
+	if len(one) != 3 || string(one[1].text) != "ليلى أحمد" {
+		t.Errorf("the words of a name read from the right are parted: %d runs", len(one))
+	}
+	// Both words' first letters stand at the right of what follows them.
+	out := one[1].shaped()
+	if first, last := out.Glyphs[0].TextIndex(), out.Glyphs[len(out.Glyphs)-1].TextIndex(); first < last {
+		t.Errorf("the name begins at the left, letter %d before letter %d", first, last)
 	}
 }
 
@@ -134,14 +194,8 @@ func TestMissingLetterIsSeen(t *testing.T) {
 // as they are, and is told of all the same.
 func TestNearestLetter(t *testing.T) {
 	for _, c := range [][2]string{{"Ｇｏｌｄ", "Gold"}, {"𝐆𝐨", "Go"}} {
-		r, err := NewRaster(20, 10, 100, colour.RGB8{R: 255, G: 255, B: 255})
-		if err != nil {
-			t.Fatal(err)
-		}
 		st := Style{Size: 4}
-		r.Text(Point{1, 7}, c[0], st)
-		plain, _ := NewRaster(20, 10, 100, colour.RGB8{R: 255, G: 255, B: 255})
-		plain.Text(Point{1, 7}, c[1], st)
+		r, plain := onPaper(t, c[0], st), onPaper(t, c[1], st)
 		if !bytes.Equal(r.Pix.Pix, plain.Pix.Pix) || Width(c[0], st) != Width(c[1], st) {
 			t.Errorf("%s is not drawn as %s", c[0], c[1])
 		}

@@ -1,6 +1,10 @@
 package canvas
 
-import "strings"
+import (
+	"sort"
+	"strings"
+	"unicode/utf8"
+)
 
 // Align is where a line sits between the sides of its box.
 type Align uint8
@@ -24,15 +28,17 @@ func Line(c Canvas, b Box, s string, st Style, a Align) {
 		return
 	}
 	s = cut(s, st, b.W)
-	w := Width(s, st)
 	x := b.X
-	switch a {
+	switch w := Width(s, st); a {
 	case Centre:
 		x += (b.W - w) / 2
 	case Right:
 		x += b.W - w
 	}
-	c.Text(Point{x, b.Y + (b.H+st.CapHeight())/2}, s, st)
+	for _, r := range runs(s, st.Weight) {
+		r.set(c, Point{x, b.Y + (b.H+st.CapHeight())/2}, st)
+		x += r.width(faces[st.Weight]) * st.Size
+	}
 }
 
 // cut ends as much of s as is at most width mm wide with an ellipsis, where not all
@@ -46,14 +52,7 @@ func cut(s string, st Style, width float64) string {
 	if room < 0 {
 		return ""
 	}
-	t := faces[st.Weight]
-	for i, r := range s {
-		if room -= t.advance(r) * st.Size; room < 0 {
-			s = s[:i]
-			break
-		}
-	}
-	return strings.TrimRight(s, " ,;·-") + ellipsis
+	return strings.TrimRight(s[:leading(s, st, room)], " ,;·-") + ellipsis
 }
 
 // Wrap breaks s into lines at most width mm wide, between words where it can
@@ -75,7 +74,8 @@ func Wrap(s string, st Style, width float64) []string {
 		}
 		line = word
 		for Width(line, st) > width {
-			n := leading(line, st, width)
+			_, first := utf8.DecodeRuneInString(line)
+			n := max(first, leading(line, st, width))
 			if n == len(line) {
 				break
 			}
@@ -89,14 +89,13 @@ func Wrap(s string, st Style, width float64) []string {
 	return lines
 }
 
-// leading returns how many bytes of s, at least one letter's, are at most width
-// wide.
+// leading returns how many bytes of s are at most width wide.
 func leading(s string, st Style, width float64) int {
-	t, w := faces[st.Weight], 0.0
-	for i, r := range s {
-		if w += t.advance(r) * st.Size; w > width && i > 0 {
-			return i
-		}
+	var ends []int
+	for i := range s {
+		ends = append(ends, i)
 	}
-	return len(s)
+	ends = append(ends, len(s))
+	n := sort.Search(len(ends), func(i int) bool { return Width(s[:ends[i]], st) > width })
+	return ends[max(0, n-1)]
 }

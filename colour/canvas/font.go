@@ -75,33 +75,6 @@ func (t *typeface) own(r rune) float64 {
 
 func (t *typeface) has(r rune) bool { return t.own(r) != 0 || t.font.Index(r) != 0 }
 
-func (t *typeface) advance(r rune) float64 {
-	if w := t.own(r); w != 0 {
-		return w
-	}
-	if t.font.Index(r) != 0 {
-		return 0 // a mark set over the letter before it
-	}
-	near := t.nearest(r)
-	if near == "" {
-		return missingAdvance
-	}
-	w := 0.0
-	for _, part := range near {
-		w += t.own(part)
-	}
-	return w
-}
-
-// Width returns the width of a line of text, mm.
-func Width(s string, st Style) float64 {
-	t, w := faces[st.Weight], 0.0
-	for _, r := range s {
-		w += t.advance(r)
-	}
-	return w * st.Size
-}
-
 // CapHeight returns the height of capitals, mm.
 func (s Style) CapHeight() float64 { return faces[s.Weight].cap * s.Size }
 
@@ -121,12 +94,12 @@ const noBreak = '\u00a0'
 
 // Clean makes text safe to set on one line: line ends, tabs and other control
 // characters become single spaces, letters written as base plus combining accent
-// become the one letter that fonts carry, and marks that nothing is seen of, such as
-// a joiner, are left out.
+// become the one letter that fonts carry, and marks that nothing is seen of are left
+// out, but for joiners after letters that they change.
 func Clean(s string) string {
 	out := make([]rune, 0, len(s))
 	for _, r := range norm.NFC.String(s) {
-		if unicode.In(r, unicode.Cf, unicode.Variation_Selector) {
+		if unicode.In(r, unicode.Cf, unicode.Variation_Selector) && !(joiner(r) && len(out) > 0 && otherFace(out[len(out)-1]) != nil) {
 			continue
 		}
 		if r != noBreak && (unicode.IsControl(r) || unicode.IsSpace(r)) {

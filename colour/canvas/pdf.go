@@ -6,6 +6,7 @@ import (
 	"image"
 	"io"
 	"math"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -124,39 +125,12 @@ func (p *PDF) path(points []Point) {
 	}
 }
 
-// Text sets one line with its baseline's left end at the point.
+// Text sets letters that the typeface has with their baseline's left end at the point.
 func (p *PDF) Text(at Point, s string, st Style) {
-	t := faces[st.Weight]
-	family := pdfFonts[st.Weight].family
-	p.doc.SetFont(family, "", 0)
+	p.doc.SetFont(pdfFonts[st.Weight].family, "", 0)
 	p.doc.SetFontUnitSize(st.Size)
 	p.doc.SetTextColor(int(st.Colour.R), int(st.Colour.G), int(st.Colour.B))
-	x, start, run := at.X, at.X, []rune(nil)
-	flush := func() {
-		if len(run) > 0 {
-			p.doc.Text(start, at.Y, string(run))
-			run = run[:0]
-		}
-	}
-	for _, c := range s {
-		switch {
-		case c == noBreak:
-			c = ' '
-			fallthrough
-		case t.has(c):
-			if len(run) == 0 {
-				start = x
-			}
-			run = append(run, c)
-		default:
-			flush()
-			p.Missing.draw(p, Point{x, at.Y}, c, st)
-			p.doc.SetFont(family, "", 0)
-			p.doc.SetFontUnitSize(st.Size)
-		}
-		x += t.advance(c) * st.Size
-	}
-	flush()
+	p.doc.Text(at.X, at.Y, strings.ReplaceAll(s, string(noBreak), " "))
 }
 
 // Image places a picture in a box.

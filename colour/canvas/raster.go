@@ -122,22 +122,20 @@ func (r *Raster) Image(b Box, m *image.RGBA) {
 	xdraw.CatmullRom.Scale(r.Pix, to, m, m.Bounds(), xdraw.Src, nil)
 }
 
-// Text sets one line with its baseline's left end at the point.
+// Text sets letters that the typeface has with their baseline's left end at the point.
 func (r *Raster) Text(at Point, s string, st Style) {
 	t := faces[st.Weight]
 	face := r.face(st)
 	ink := image.NewUniform(st.Colour)
 	x := at.X
 	for _, c := range s {
-		if !t.has(c) {
-			r.Missing.draw(r, Point{x, at.Y}, c, st)
-		} else if c != ' ' && c != noBreak {
+		if c != ' ' && c != noBreak {
 			dot := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * r.scale * 64)), Y: fixed.Int26_6(math.Round(at.Y * r.scale * 64))}
 			if dr, mask, mp, _, ok := face.Glyph(dot, c); ok {
 				draw.DrawMask(r.Pix, dr, ink, image.Point{}, mask, mp, draw.Over)
 			}
 		}
-		x += t.advance(c) * st.Size
+		x += t.own(c) * st.Size
 	}
 }
 

@@ -84,5 +84,5 @@ func (e *Env) warnOf(missing canvas.Missing) {
 	for _, r := range slices.Compact(missing) {
 		list = append(list, fmt.Sprintf("%c (U+%04X)", r, r))
 	}
-	e.warn(fmt.Sprintf("no font here has %s; drawn as the nearest letter or as a box with that number", strings.Join(list, ", ")))
+	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, or a line is left to write on", strings.Join(list, ", ")))
 }

@@ -1,0 +1,255 @@
+package canvas
+
+import (
+	"bytes"
+	"embed"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+
+	"github.com/go-text/typesetting/di"
+	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/font/opentype"
+	"github.com/go-text/typesetting/language"
+	"github.com/go-text/typesetting/shaping"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/norm"
+)
+
+// Letters that the typeface lacks are set in those of Noto Sans for other scripts,
+// under the same licence, each cut down to its script's own letters: half a megabyte
+// in all. Chinese, Japanese and Korean would take ten more, for a name on a card.
+//
+//go:embed fonts/NotoSans*.ttf
+var otherFonts embed.FS
+
+// others are the fonts of other scripts, read when one is first needed.
+var others = sync.OnceValue(func() (faces []*font.Face) {
+	files, _ := otherFonts.ReadDir("fonts")
+	for _, f := range files {
+		data, _ := otherFonts.ReadFile("fonts/" + f.Name())
+		face, err := font.ParseTTF(bytes.NewReader(data))
+		if err != nil {
+			panic(err) // compiled in, so a fault of the build
+		}
+		faces = append(faces, face)
+	}
+	return faces
+})
+
+// otherFace is the font of another script that has a letter, or nil.
+func otherFace(r rune) *font.Face {
+	if r < knownRunes {
+		return nil
+	}
+	for _, f := range others() {
+		if _, ok := f.NominalGlyph(r); ok {
+			return f
+		}
+	}
+	return nil
+}
+
+// run is a stretch of a line that is set in one way.
+type run struct {
+	way
+	text []rune
+}
+
+// way is how a letter is set: in the typeface, in another script's font, or, where
+// no font has it, as the nearest or with a line left to write it on.
+type way struct {
+	other         *font.Face
+	lacking, near bool
+}
+
+func (t *typeface) way(r rune) (w way) {
+	if t.has(r) {
+		return w
+	}
+	w.other = otherFace(r)
+	w.lacking = w.other == nil
+	w.near = w.lacking && t.nearest(r) != ""
+	return w
+}
+
+// runs splits a line by what it is set in. What stands between two letters of
+// another script, such as a space, goes with them, so that words keep their order
+// where it is read from the right.
+func runs(s string, weight Weight) (all []run) {
+	letters := []rune(s)
+	ways := make([]way, len(letters))
+	last := -1 // of another script, with nothing but common signs since
+	for i, r := range letters {
+		ways[i] = faces[weight].way(r)
+		switch {
+		case ways[i].other != nil:
+			if last >= 0 && ways[last] == ways[i] {
+				for ; last < i; last++ {
+					ways[last] = ways[i]
+				}
+			}
+			last = i
+		case ways[i].lacking || unicode.IsDigit(r) || !unicode.In(r, unicode.Common, unicode.Inherited):
+			last = -1
+		}
+	}
+	for i, w := range ways {
+		if i == 0 || ways[i-1] != w {
+			all = append(all, run{way: w})
+		}
+		last := &all[len(all)-1]
+		last.text = append(last.text, letters[i])
+	}
+	return all
+}
+
+// missingAdvance is the breadth left for a letter that no font has, em.
+const missingAdvance = 1.02
+
+// joiner tells the two marks that say how letters of some scripts hang together.
+func joiner(r rune) bool { return r == '\u200c' || r == '\u200d' }
+
+// nearest is what the typeface has of a letter that it lacks: a letter without its
+// rare accent, a full-width one narrow.
+func (t *typeface) nearest(r rune) string {
+	return strings.Map(func(part rune) rune {
+		if part == r || !t.has(part) {
+			return -1
+		}
+		return part
+	}, norm.NFKD.String(string(r)))
+}
+
+// latin is the run's text as the typeface has it.
+func (r *run) latin(t *typeface) string {
+	if !r.near {
+		return string(r.text)
+	}
+	var text strings.Builder
+	for _, c := range r.text {
+		text.WriteString(t.nearest(c))
+	}
+	return text.String()
+}
+
+// shaped is the run of another script as its font joins and orders it, in
+// thousandths of an em and 64ths of those.
+func (r *run) shaped() shaping.Output {
+	script := language.LookupScript(r.text[0])
+	direction := di.DirectionLTR
+	if script == language.Arabic || script == language.Hebrew {
+		direction = di.DirectionRTL
+	}
+	return new(shaping.HarfbuzzShaper).Shape(shaping.Input{
+		Text: r.text, RunEnd: len(r.text), Face: r.other, Size: fixed.I(1000), Script: script, Direction: direction,
+	})
+}
+
+// width of the run, em.
+func (r *run) width(t *typeface) (w float64) {
+	switch {
+	case r.other != nil:
+		return float64(r.shaped().Advance) / 64000
+	case r.lacking && !r.near:
+		return missingAdvance * float64(len(r.text))
+	}
+	for _, c := range r.latin(t) {
+		w += t.own(c)
+	}
+	return w
+}
+
+// set draws the run from the left end of its baseline.
+func (r *run) set(c Canvas, at Point, st Style) {
+	if m, ok := c.(interface{ lack([]rune) }); ok && r.lacking {
+		m.lack(r.text)
+	}
+	t := faces[st.Weight]
+	switch {
+	case r.other != nil:
+		r.setOther(c, at, st)
+	case r.lacking && !r.near:
+		const gap = missingAdvance - 1
+		c.Fill(Box{at.X + gap*st.Size, at.Y, (r.width(t) - 2*gap) * st.Size, 0.05 * st.Size}, st.Colour)
+	default:
+		c.Text(at, r.latin(t), st)
+	}
+}
+
+// setOther draws the outlines of another script's letters.
+func (r *run) setOther(c Canvas, at Point, st Style) {
+	em := st.Size / float64(r.other.Upem())
+	x := at.X
+	for _, g := range r.shaped().Glyphs {
+		outline, _ := r.other.GlyphData(g.GlyphID).(font.GlyphOutline)
+		left := x + float64(g.XOffset)/64000*st.Size
+		foot := at.Y - float64(g.YOffset)/64000*st.Size
+		flat := flattened(outline, func(p font.SegmentPoint) Point {
+			return Point{left + float64(p.X)*em, foot - float64(p.Y)*em}
+		})
+		if len(flat) > 0 {
+			c.Shape(flat, st.Colour)
+		}
+		x += float64(g.Advance) / 64000 * st.Size
+	}
+}
+
+// flattened is a letter's outline in straight pieces. Its parts and holes hang
+// together by lines there and back, which paint nothing.
+func flattened(o font.GlyphOutline, place func(font.SegmentPoint) Point) (all []Point) {
+	const pieces = 6 // of a curve
+	var starts []Point
+	for _, s := range o.Segments {
+		switch s.Op {
+		case opentype.SegmentOpMoveTo:
+			if len(starts) > 0 {
+				all = append(all, starts[len(starts)-1])
+			}
+			starts = append(starts, place(s.Args[0]))
+			all = append(all, place(s.Args[0]))
+		case opentype.SegmentOpLineTo:
+			all = append(all, place(s.Args[0]))
+		case opentype.SegmentOpQuadTo:
+			a, b, z := all[len(all)-1], place(s.Args[0]), place(s.Args[1])
+			for i := 1; i <= pieces; i++ {
+				t := float64(i) / pieces
+				u := 1 - t
+				all = append(all, Point{u*u*a.X + 2*u*t*b.X + t*t*z.X, u*u*a.Y + 2*u*t*b.Y + t*t*z.Y})
+			}
+		}
+	}
+	if len(starts) > 0 {
+		all = append(all, starts[len(starts)-1])
+	}
+	slices.Reverse(starts)
+	return append(all, starts...)
+}
+
+// Missing are the letters that were not drawn as they are written, each once.
+type Missing []rune
+
+func (m *Missing) lack(letters []rune) {
+	for _, r := range letters {
+		if !slices.Contains(*m, r) {
+			*m = append(*m, r)
+		}
+	}
+}
+
+// Width returns the width of a line of text, mm.
+func Width(s string, st Style) float64 {
+	t, w := faces[st.Weight], 0.0
+	for _, r := range s {
+		if !t.has(r) {
+			w = 0
+			for _, r := range runs(s, st.Weight) {
+				w += r.width(t)
+			}
+			break
+		}
+		w += t.own(r)
+	}
+	return w * st.Size
+}
