@@ -136,7 +136,7 @@ func (p *printer) measure(s style, text string) float64 { return canvas.Width(te
 // text writes one line with its top at y.
 func (p *printer) text(s style, x, y float64, text string) {
 	s = p.set(s)
-	p.doc.Text(canvas.Point{X: x, Y: y + s.Size*0.95}, text, s)
+	canvas.Set(p.doc, canvas.Point{X: x, Y: y + s.Size*0.95}, text, s)
 }
 
 func (p *printer) line(c colour.RGB8, x1, y1, x2, y2, w float64) {

@@ -17,12 +17,7 @@ func pdfText(t *testing.T, raw []byte) (string, int) {
 	t.Helper()
 	var out strings.Builder
 	shown := regexp.MustCompile(`(?s)\((.*?[^\\]|)\)\s*Tj`)
-	for _, part := range bytes.Split(raw, []byte("stream\n"))[1:] {
-		z, err := zlib.NewReader(bytes.NewReader(part))
-		if err != nil {
-			continue
-		}
-		text, _ := io.ReadAll(z)
+	for _, text := range contents(raw) {
 		for _, m := range shown.FindAllSubmatch(text, -1) {
 			units := []byte(strings.NewReplacer(`\(`, "(", `\)`, ")", `\\`, `\`, `\r`, "\r").Replace(string(m[1])))
 			for i := 0; i+1 < len(units); i += 2 {
@@ -32,6 +27,17 @@ func pdfText(t *testing.T, raw []byte) (string, int) {
 		}
 	}
 	return out.String(), bytes.Count(raw, []byte("/Type /Page\n"))
+}
+
+// contents are the streams of a PDF, unpacked.
+func contents(raw []byte) (all [][]byte) {
+	for _, part := range bytes.Split(raw, []byte("stream\n"))[1:] {
+		if z, err := zlib.NewReader(bytes.NewReader(part)); err == nil {
+			text, _ := io.ReadAll(z)
+			all = append(all, text)
+		}
+	}
+	return all
 }
 
 // A normal batch of every built-in base has its bench side on one page and
@@ -185,19 +191,25 @@ func TestPDFRefuses(t *testing.T) {
 	}
 }
 
-// Any text can be printed: what the font lacks stands as a box with its
-// Unicode number.
+// Any text can be printed: letters of another script stand as their outlines, and
+// what no font has leaves a line to write it on.
 func TestPDFAnyText(t *testing.T) {
-	b := sheetBatch(t)
-	b.Title = "💜 gold עברית \x00\xff"
-	var out bytes.Buffer
-	if err := PDF(&out, b, PDFOptions{}); err != nil {
-		t.Fatal(err)
-	}
-	text, _ := pdfText(t, out.Bytes())
-	for _, want := range []string{"gold", "1F4", "9C", "05", "E2"} { // 1F49C and the letters from 05D1
-		if !strings.Contains(text, want) {
-			t.Errorf("%q is not on the sheet", want)
+	outlines := map[string]int{}
+	for _, title := range []string{"gold \x00\xff", "💜 gold \x00\xff", "💜 gold עברית \x00\xff"} {
+		b := sheetBatch(t)
+		b.Title = title
+		var out bytes.Buffer
+		if err := PDF(&out, b, PDFOptions{}); err != nil {
+			t.Fatal(err)
 		}
+		if text, _ := pdfText(t, out.Bytes()); !strings.Contains(text, "gold") {
+			t.Errorf("gold of %q is not on the sheet", title)
+		}
+		for _, text := range contents(out.Bytes()) {
+			outlines[title] += bytes.Count(text, []byte("h\nf\n")) + bytes.Count(text, []byte(" re f\n"))
+		}
+	}
+	if plain, line, hebrew := outlines["gold \x00\xff"], outlines["💜 gold \x00\xff"], outlines["💜 gold עברית \x00\xff"]; line < plain+1 || hebrew < line+5 {
+		t.Errorf("%d shapes without a missing letter, %d with one, %d with five Hebrew ones", plain, line, hebrew)
 	}
 }

@@ -35,9 +35,15 @@ func Line(c Canvas, b Box, s string, st Style, a Align) {
 	case Right:
 		x += b.W - w
 	}
+	Set(c, Point{x, b.Y + (b.H+st.CapHeight())/2}, s, st)
+}
+
+// Set sets one line in whatever fonts have its letters, with its baseline's left end
+// at the point.
+func Set(c Canvas, at Point, s string, st Style) {
 	for _, r := range runs(s, st.Weight) {
-		r.set(c, Point{x, b.Y + (b.H+st.CapHeight())/2}, st)
-		x += r.width(faces[st.Weight]) * st.Size
+		r.set(c, at, st)
+		at.X += r.width(faces[st.Weight]) * st.Size
 	}
 }
 
