@@ -75,8 +75,8 @@ type eraser struct {
 	own   map[string]bool        // those that stand for nothing else
 	stays func(word string) bool // whether a folded word stands for something else
 	runs  []run                  // what goes in scripts that do not part words
-	from  map[rune]bool          // what the words and runs may begin with, to pass over most of a text quickly
-	ascii [128]bool              // the same, of the English letters and digits
+	first map[rune]bool          // by letter, as far as met: whether a word of the name may begin with it
+	ascii [utf8.RuneSelf]bool    // the same, of the English letters and digits
 
 	metHome bool // a path that was looked at lies in a home folder with a word of the name
 }
@@ -123,7 +123,7 @@ type run struct {
 // newEraser is for a name; stays tells of a folded word that stands for something
 // else too.
 func newEraser(name string, stays func(word string) bool) *eraser {
-	e := &eraser{own: map[string]bool{}, stays: stays, from: map[rune]bool{}, whole: wholeName}
+	e := &eraser{own: map[string]bool{}, stays: stays, first: map[rune]bool{}, whole: wholeName}
 	name = norm.NFC.String(strings.TrimSpace(name))
 	unparted := strings.ContainsFunc(name, func(r rune) bool {
 		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
@@ -142,7 +142,9 @@ func newEraser(name string, stays func(word string) bool) *eraser {
 				e.addRun(written, ownWords)
 			}
 		}
-		e.addFirst(word)
+	}
+	for r := range rune(utf8.RuneSelf) {
+		e.ascii[r] = e.mayBegin(r)
 	}
 	switch {
 	case len(e.words) == 0 && name != "": // signs alone
@@ -160,62 +162,39 @@ func (e *eraser) addRun(text string, far reach) {
 		pattern.WriteString(regexp.QuoteMeta(string(r)) + `\p{Cf}*`)
 	}
 	e.runs = append(e.runs, run{regexp.MustCompile(pattern.String()), far})
-	e.addFirst(text)
 }
 
-// addFirst adds every letter that a word may begin with, as it may be written.
-func (e *eraser) addFirst(word string) {
-	for _, form := range []string{word, norm.NFD.String(word)} {
-		first, _ := utf8.DecodeRuneInString(form)
-		for r := unicode.SimpleFold(first); ; r = unicode.SimpleFold(r) {
-			e.from[r] = true
-			if r < utf8.RuneSelf {
-				e.ascii[r] = true
-			}
-			if r == first {
-				break
-			}
-		}
-		for _, r := range foldTogether[first] {
-			e.from[r] = true
-		}
-	}
-}
-
-// mayBegin reports whether a letter, or the one under its marks, is one that a
-// word may begin with.
+// mayBegin reports whether a letter is one that a word of the name may begin with,
+// as it may be written.
 func (e *eraser) mayBegin(r rune) bool {
-	if e.from[r] {
-		return true
+	may, met := e.first[r]
+	if !met {
+		bare, _ := utf8.DecodeRuneInString(bareName(string(r)))
+		may = slices.ContainsFunc(e.words, func(word string) bool { return strings.HasPrefix(word, string(bare)) })
+		e.first[r] = may
 	}
-	base, _ := utf8.DecodeRuneInString(norm.NFKD.String(string(r)))
-	return e.from[base]
+	return may
 }
-
-// foldTogether are letters that fold to several, by the first of those
-// (Unicode's CaseFolding.txt, status F, as far as words begin with them), the
-// Turkish letters i, and by their bare letter those of noStroke.
-var foldTogether = map[rune]string{'s': "ßẞ", 'f': "ﬀﬁﬂﬃﬄ", 'i': "ıİ", 'd': "đĐ", 'h': "ħĦ", 'l': "łŁ", 'o': "øØ", 't': "ŧŦ"}
 
 // may reports whether any of the name may be in a text or a JSON text, without
 // telling where: most are passed over by it.
 func (e *eraser) may(s string) bool {
-	for i := 0; i < len(s); i++ {
-		c := s[i]
-		if c < utf8.RuneSelf {
-			if e.ascii[c] && (len(e.words) == 0 || e.begins(s[i:])) {
-				return true
-			}
-			if c == '\\' && strings.HasPrefix(s[i:], `\u`) && !strings.HasPrefix(s[i:], `\u003`) && !strings.HasPrefix(s[i:], `\u0026`) {
+	if len(e.words) == 0 {
+		return true // signs alone
+	}
+	for i, r := range s {
+		switch {
+		case r == '\\':
+			if strings.HasPrefix(s[i:], `\u`) && !strings.HasPrefix(s[i:], `\u003`) && !strings.HasPrefix(s[i:], `\u0026`) {
 				return true // a letter of any kind, in JSON's disguise
 			}
-			continue
-		}
-		r, size := utf8.DecodeRuneInString(s[i:])
-		if e.mayBegin(r) {
+		case r < utf8.RuneSelf:
+			if e.ascii[r] && e.begins(s[i:]) {
+				return true
+			}
+		case e.mayBegin(r):
 			return true
 		}
-		i += size - 1
 	}
 	return false
 }
@@ -225,7 +204,7 @@ func (e *eraser) may(s string) bool {
 func (e *eraser) begins(s string) bool {
 	for _, word := range e.words {
 		i := 0
-		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && s[i] < utf8.RuneSelf && word[i] == lower(s[i]) {
+		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && word[i] == lower(s[i]) {
 			i++
 		}
 		if i == len(word) || i < len(s) && (word[i] >= utf8.RuneSelf || s[i] >= utf8.RuneSelf) {
@@ -252,7 +231,7 @@ type span struct{ from, to int }
 func wordsOf(s string) (spans []span) {
 	start := -1
 	for i, r := range s {
-		in := unicode.In(r, unicode.L, unicode.M, unicode.N) || start >= 0 && unicode.Is(unicode.Cf, r)
+		in := unicode.IsLetter(r) || unicode.IsNumber(r) || unicode.IsMark(r) || start >= 0 && unicode.Is(unicode.Cf, r)
 		if in && start < 0 {
 			start = i
 		}
