@@ -349,10 +349,10 @@ func TestForgetTakesTheNameOutOfPaths(t *testing.T) {
 	if found := traces(t, b, needles); len(found) > 0 {
 		t.Errorf("still there: %v", found)
 	}
-	if file := must1[any](t)(b.Show(ctx, Files, 1)).(File); file.Path != filepath.Join(home, gap, "sheet.txt") {
+	if file := must1[File](t)(Get[File](ctx, b, 1)); file.Path != filepath.Join(home, gap, "sheet.txt") {
 		t.Errorf("the path is %s", file.Path)
 	}
-	if file := must1[any](t)(b.Show(ctx, Files, 5)).(File); file.Path != filepath.Join(home, "bench", "card.png") {
+	if file := must1[File](t)(Get[File](ctx, b, 5)); file.Path != filepath.Join(home, "bench", "card.png") {
 		t.Errorf("the path of another is %s", file.Path)
 	}
 	f = must1[Forgotten](t)(b.Forget(ctx, "Dancer Bel (demo)", false, true))

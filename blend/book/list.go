@@ -4,9 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
+	"tawny/colour"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
@@ -124,27 +124,62 @@ func (b *Book) list(ctx context.Context, kind Kind, query string, args ...any) (
 	}, query, args...)
 }
 
-// Show returns the whole record of a kind with this id, as its own type: a
-// Powder, a Lot, and so on. A photo comes without its picture; see Photo.
+// Show returns the whole record of a kind with this id, as its own type: a *Powder,
+// a *Lot, and so on. A photo comes without its picture.
 func (b *Book) Show(ctx context.Context, kind Kind, id int64) (any, error) {
 	t, err := kind.table()
 	if err != nil {
 		return nil, err
 	}
-	var found any
-	return found, b.view(ctx, func(tx *sql.Tx) error {
-		records, err := t.records(ctx, tx, "WHERE id = ?", id)
-		if err == nil && len(records) == 0 {
-			err = fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound)
-		}
-		for _, r := range records {
-			if p, ok := r.(*Photo); ok {
-				p.Data = nil
-			}
-			found = reflect.ValueOf(r).Elem().Interface()
-		}
+	var found []record
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		found, err = t.records(ctx, tx, "WHERE id = ?", id)
 		return err
 	})
+	if err == nil && len(found) == 0 {
+		err = fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if p, ok := found[0].(*Photo); ok {
+		p.Data = nil
+	}
+	return found[0], nil
+}
+
+// Fact is a field of a record of which something is known.
+type Fact struct {
+	Field string // its column; of a colour without _l, _a and _b
+	Value any    // an int64, a float64, a string or a colour.Lab
+	Of    string // what Value is the id of, such as a client; else empty
+}
+
+// Facts are what is known of a record that Show returned, in the order of its fields
+// and without its documents and parts.
+func Facts(of any) (facts []Fact) {
+	r, _ := of.(record)
+	list := r.columns()
+	for i := 0; i < len(list); i++ {
+		c := &list[i]
+		f := Fact{c.name, c.value(), c.ref}
+		if f.Value == nil || f.Value == "" || c.kind == document || c.kind == picture {
+			continue
+		}
+		if c.kind == reflectance {
+			f.Value = "380 to 730 nm"
+		}
+		if prefix, ok := strings.CutSuffix(c.name, "_l"); ok {
+			lab := colour.Lab{}
+			for n, part := range []*float64{&lab.L, &lab.A, &lab.B} {
+				*part, _ = list[i+n].value().(float64)
+			}
+			f.Field, f.Value = prefix, lab
+			i += 2
+		}
+		facts = append(facts, f)
+	}
+	return facts
 }
 
 // Delete removes one record that was written by mistake, with its parts. One

@@ -104,7 +104,8 @@ func TestSlipsAreAnswered(t *testing.T) {
 	file, _ := bookAt(t)
 	for _, c := range []struct{ line, says string }{
 		{"match --client Ada --target rose", "--skin client:NAME is accepted"},
-		{"book add reading deep --client 1 --book " + file, "a stand-in for a reading"},
+		{"book add reading deep --batch 1 --book " + file, "lab:"},
+		{"book add reading depe --client 1 --book " + file, "lab:"},
 	} {
 		if code, _, errs := tawny(t, strings.Fields(c.line)...); code != exitInput || !strings.Contains(errs, c.says) {
 			t.Errorf("tawny %s: exit %d, %s", c.line, code, errs)
@@ -112,5 +113,12 @@ func TestSlipsAreAnswered(t *testing.T) {
 	}
 	if out := mustRun(t, "book", "list", "clients", "--book", file); !strings.Contains(out, "3 readings") {
 		t.Errorf("clients: %s", out)
+	}
+	// A skin may be judged by a word, as elsewhere; it is told what that stands for.
+	if out := mustRun(t, "book", "add", "reading", "deep", "--client", "1", "--book", file); !strings.Contains(out, "a stand-in for a reading") {
+		t.Errorf("a reading by eye: %s", out)
+	}
+	if out := mustRun(t, "book", "show", "reading", "4", "--book", file); !strings.Contains(out, "by eye") || !strings.Contains(out, "on skin") {
+		t.Errorf("a reading by eye: %s", out)
 	}
 }

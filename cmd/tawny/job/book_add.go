@@ -152,11 +152,8 @@ type NewReading struct {
 
 // AddReading writes a new reading.
 func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
-	c, err := e.ReadColour(n.Colour)
+	c, err := e.readOrJudged(n.Colour, &n)
 	if err != nil {
-		if _, none := skin.Find(n.Colour); none == nil {
-			return nil, inputf("%q is a stand-in for a reading, and the book keeps readings; a colour such as lab:64.1,11.3,14.4 or #b98a6e is accepted; until there is one, give 'tawny book save' the client and the skin %s", n.Colour, n.Colour)
-		}
 		return nil, err
 	}
 	if n.Client == "" && n.Lot == "" && n.BatchID == 0 && n.SkinID == 0 {
@@ -190,6 +187,18 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 		return err
 	})
 	return v, err
+}
+
+// readOrJudged is ReadColour, which for bare skin also takes the word that a maker
+// judges it by: the colour is then the preset's.
+func (e *Env) readOrJudged(text string, n *NewReading) (ColourRead, error) {
+	k, err := skin.Find(text)
+	if err != nil || n.Lot != "" || n.BatchID != 0 {
+		return e.ReadColour(text)
+	}
+	n.How, n.Seen = orElse(n.How, "by eye"), orElse(n.Seen, "skin")
+	k.Reading.Note = k.Name + " is " + k.Note
+	return ColourRead{Reading: k.Reading}, nil
 }
 
 // noteWords makes a sentence of a note.

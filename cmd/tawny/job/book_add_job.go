@@ -42,9 +42,10 @@ var bookAddReadingJob = &Job{
 	Args:  "COLOUR",
 	Short: "Add a colour read: of a client's skin, a lot or a batch",
 	Long: `Adds a colour as 'tawny --help' says colours are written: numbers, a hex colour
-from a picture, or an instrument's file, or one sample of it. Read a skin at
-several places, each on its own with --place: the book averages them by place
-and day, and a skin of client:NAME is that average.`,
+from a picture, or an instrument's file, or one sample of it; a skin judged by eye
+also by a word of 'tawny skin', such as deep. Read a skin at several places, each
+on its own with --place: the book averages them by place and day, and a skin of
+client:NAME is that average.`,
 	Example: `  tawny book add reading lab:64.1,11.3,14.4 --client 'Dancer Ada (demo)' --place 'inner forearm'
   tawny book add reading 'testdata/fit/skin-demo.csv#forearm' --client 'Dancer Ada (demo)' --place forearm --on 2026-05-31
   tawny book add reading lab:71,6,28 --batch 3 --seen jar`,

@@ -161,18 +161,13 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		r.Title = orElse(asked.Title, old.Batch.Name)
-		notes, err := r.takeLots(ctx, b, nil, true)
+		asked.Note, asked.files = q.Note, q.files
+		saved, err := r.keep(ctx, b, asked, client, nil, true)
 		if err != nil {
 			return err
 		}
-		notes = append(v.Notes, notes...)
-		asked.files = q.files
-		saved, err := r.keep(ctx, b, asked, client, q.Note)
-		if err != nil {
-			return err
-		}
+		saved.Notes = append(v.Notes, saved.Notes...)
 		v.BookSaved = *saved
-		v.Notes = notes
 		return v.compare(ctx, b, &old)
 	})
 	return v, err
@@ -212,11 +207,8 @@ func clientName(ctx context.Context, b *book.Book, id int64) (string, error) {
 	if id == 0 {
 		return "", nil
 	}
-	record, err := b.Show(ctx, book.Clients, id)
-	if err != nil {
-		return "", err
-	}
-	return record.(book.Client).Name, nil
+	c, err := book.Get[book.Client](ctx, b, id)
+	return c.Name, err
 }
 
 // request reads what was asked then, with what is asked differently now.

@@ -121,19 +121,19 @@ func namedLots(items []string) (map[string]string, error) {
 	return lots, nil
 }
 
-// takeLots says for each powder of a blend which bag it is weighed from: the
+// takeLots says for each powder of a blend's batch which bag it is weighed from: the
 // one asked for, the drawer's, or the first in the book with enough left. The
 // pigments are copied, since drawers are shared. allowed says that the blend
 // allows for the strength of its lots already.
-func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (notes []string, err error) {
+func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (list []PlannedPowder, notes []string, err error) {
 	today := r.setting.in.lent().today()
 	by, _, err := lotsLeft(ctx, b)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	whole, err := r.Batch()
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	r.batch = nil // it names the lots that are found here
 	needs := weighed(whole)
@@ -153,10 +153,12 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			}
 		}
 		delete(rest, name)
+		plan := PlannedPowder{Name: p.Pigment.Name, Percent: p.Percent, Grams: need, Lot: lot}
 		from := bag(lot)
 		switch {
 		case from >= 0:
 			g := &by[name][from]
+			plan.LeftG = g.LeftG
 			r.setting.in.Bench.runsOut(g.ExpiresOn)
 			notes = append(notes, lotNotes(g, p.Pigment, need, today, allowed)...)
 		case asked[name] != "" && len(by[name]) > 0:
@@ -167,15 +169,16 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, strings.Join(left, ", ")))
 		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
+		list = append(list, plan)
 	}
 	for name := range rest {
-		return nil, inputf("a lot is named for %q, which is not in the blend", name)
+		return nil, nil, inputf("a lot is named for %q, which is not in the blend", name)
 	}
 	r.setting.doubts.knows(by)
 	if !r.setting.weighOnly { // other lots may be less sure
 		r.Blend.Uncertainty, err = r.setting.uncertainty(r.setting.wornAs(r.Blend.parts, r.target))
 	}
-	return notes, err
+	return list, notes, err
 }
 
 func withLot(g *palette.Pigment, lot string) *palette.Pigment {
@@ -200,28 +203,4 @@ func lotNotes(l *book.LotStock, g *palette.Pigment, grams float64, today string,
 		notes = append(notes, what+"is "+why+".")
 	}
 	return notes
-}
-
-// planned lists the powders of a result's batch with their lots.
-func (r *BlendResult) planned(ctx context.Context, b *book.Book) ([]PlannedPowder, error) {
-	stock, err := b.Stock(ctx)
-	if err != nil {
-		return nil, err
-	}
-	whole, err := r.Batch()
-	if err != nil {
-		return nil, err
-	}
-	needs := weighed(whole)
-	var list []PlannedPowder
-	for _, p := range r.Blend.parts {
-		v := PlannedPowder{Name: p.Pigment.Name, Percent: p.Percent, Grams: needs[p.Pigment.Name], Lot: p.Pigment.Lot}
-		for _, l := range stock {
-			if strings.EqualFold(l.PowderName, v.Name) && strings.EqualFold(l.Lot, v.Lot) {
-				v.LeftG = l.LeftG
-			}
-		}
-		list = append(list, v)
-	}
-	return list, nil
 }

@@ -227,14 +227,7 @@ func (e *Env) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 		if err != nil {
 			return err
 		}
-		notes, err := r.takeLots(ctx, b, lots, false)
-		if err != nil {
-			return err
-		}
-		v, err = r.keep(ctx, b, q, client, q.Note)
-		if v != nil {
-			v.Notes = notes
-		}
+		v, err = r.keep(ctx, b, q, client, lots, false)
 		return err
 	})
 	return v, err
@@ -263,8 +256,13 @@ func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err 
 	return own, nil
 }
 
-// keep writes the result and its batch into the book, both or neither.
-func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, note string) (*BookSaved, error) {
+// keep writes the result and its batch into the book, both or neither, its powders
+// from the lots as takeLots has it.
+func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string, allowed bool) (*BookSaved, error) {
+	powders, notes, err := r.takeLots(ctx, b, lots, allowed)
+	if err != nil {
+		return nil, err
+	}
 	r.Title = r.title()
 	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {
 		r.Title += " (demo)"
@@ -273,15 +271,12 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if err != nil {
 		return nil, err
 	}
-	v := &BookSaved{Name: r.Title, Client: client.Name, Result: r}
+	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: notes, Result: r}
 	if v.Batch, err = r.Batch(); err != nil {
 		return nil, err
 	}
-	rec, planned, err := r.records(raw, client.ID, note)
+	rec, planned, err := r.records(raw, client.ID, asked.Note)
 	if err != nil {
-		return nil, err
-	}
-	if v.Powders, err = r.planned(ctx, b); err != nil {
 		return nil, err
 	}
 	if err := asked.files.draw(r); err != nil {

@@ -2,10 +2,13 @@ package job
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"tawny/blend/book"
 	"tawny/colour"
@@ -55,104 +58,24 @@ func shortNumbers(says string) string {
 	})
 }
 
-// Show writes the record.
+// Show writes the record and what belongs to it.
 func (v *BookRecord) Show(s *Screen) {
+	s.record(v.Kind, v.Record)
 	switch r := v.Record.(type) {
-	case book.Powder:
-		s.line("Powder %d, %s", r.ID, r.Name)
-		s.fact("Family", r.Family)
-		s.fact("Colour is", r.Source)
-		s.fact("Retired on", r.RetiredOn)
-		s.fact("Note", r.Note)
-		for _, l := range v.Stock {
-			s.line("  lot %-12s %9.2f g left", l.Lot, l.LeftG)
-		}
-	case book.Lot:
-		s.bookLot(r, v)
-	case book.Movement:
-		s.line("Movement %d of lot %d", r.ID, r.LotID)
-		s.fact(r.Kind, fmt.Sprintf("%+.6g g on %s", r.Grams, r.MovedOn))
-		s.fact("Note", r.Note)
-	case book.Client:
-		s.line("Client %d, %s", r.ID, r.Name)
-		s.fact("Note", r.Note)
+	case *book.Client:
 		s.line("'tawny book client %d' shows their skin and what was made.", r.ID)
-	case book.Skin:
-		s.line("Skin %d, %s", r.ID, orNothing(r.Name))
-		s.colourFact("Colour", &r.Lab, r.How)
-		s.fact("Geometry", geometryWords(r.Geometry))
-		s.numberFact("Spread ΔE00", r.SpreadDE00)
-		s.fact("Note", r.Note)
-	case book.Reading:
-		s.bookReading(r)
-	case book.Blend:
-		s.bookBlend(r)
-	case book.Batch:
-		s.bookBatch(r, v)
-	case book.Correction:
-		s.bookCorrection(r)
-	case book.Fit:
-		s.line("Fit %d of powder %d, %s", r.ID, r.PowderID, r.FittedOn)
-		s.fact("Verdict", strings.TrimSuffix(r.Verdict+": "+r.Why, ": "))
-		s.fact("Off", fmt.Sprintf("ΔE00 %.2f on average, %.2f at most", r.MeanDE00, r.WorstDE00))
-		s.numberFact("Strength", r.Strength)
-		s.fact("Geometry", geometryWords(r.Geometry))
-		s.fact("Note", r.Note)
-	case book.File:
-		s.line("File %d, %s", r.ID, r.Path)
-		s.of("client", r.ClientID)
-		s.of("blend", r.BlendID)
-		s.of("batch", r.BatchID)
-	case book.Photo:
-		s.line("Photo %d, %s", r.ID, r.TakenOn)
-		s.fact("Place", r.Place)
-		s.fact("Picture", fmt.Sprintf("%d × %d, %s", r.WidthPx, r.HeightPx, r.MediaType))
-		s.fact("Note", r.Note)
+	case *book.Blend:
+		for _, p := range r.Powders {
+			s.line("  %-22s %6.2f %%   %s", p.PowderName, p.Percent, lotWords(p.Lot, 1))
+		}
+	case *book.Batch:
+		s.bookWeights(r.Weights)
+	case *book.Correction:
+		s.bookWeights(r.Weights)
 	}
-}
-
-// fact is one line of a record, left out where nothing is known.
-func (s *Screen) fact(name, value string) {
-	if value != "" {
-		s.line("  %-12s %s", name, value)
+	for _, l := range v.Stock {
+		s.line("  lot %-12s %9.2f g left", l.Lot, l.LeftG)
 	}
-}
-
-// of names the record that one is of, where there is one.
-func (s *Screen) of(kind string, id int64) {
-	if id != 0 {
-		s.fact("Of", fmt.Sprintf("%s %d", kind, id))
-	}
-}
-
-func (s *Screen) numberFact(name string, x *float64) {
-	if x != nil {
-		s.fact(name, fmt.Sprintf("%.4g", *x))
-	}
-}
-
-func (s *Screen) colourFact(name string, c *colour.Lab, how string) {
-	if c == nil {
-		return
-	}
-	rgb, _ := colour.SRGB(*c)
-	text := s.patch(rgb.Hex()) + labText(*c)
-	if how != "" {
-		text += ", " + how
-	}
-	s.fact(name, text)
-}
-
-func (s *Screen) bookLot(r book.Lot, v *BookRecord) {
-	s.line("Lot %d, number %s on the bag", r.ID, r.Lot)
-	s.fact("Supplier", r.Supplier)
-	s.fact("Received", r.ReceivedOn)
-	s.fact("Good until", r.ExpiresOn)
-	s.fact("Held back", r.Held)
-	s.numberFact("Per gram", r.PricePerG)
-	s.numberFact("Strength", r.Strength)
-	s.numberFact("Shade off", r.ShadeShiftDE00)
-	s.fact("Note", r.Note)
 	for _, l := range v.Ledger {
 		what := l.Kind
 		switch {
@@ -163,7 +86,87 @@ func (s *Screen) bookLot(r book.Lot, v *BookRecord) {
 		}
 		s.line("  %-10s  %-14s %+9.2f g  %9.2f g left   %s", l.MovedOn, what, l.Grams, l.LeftG, l.Note)
 	}
-	s.bookReadings(v.Readings)
+	for _, r := range v.Readings {
+		s.line("  %-10s  read as %s, %s", r.TakenOn, labText(r.Lab), seenWords(r.Seen))
+	}
+	for _, c := range v.Corrections {
+		s.line("")
+		s.record(book.Corrections, &c)
+		s.bookWeights(c.Weights)
+	}
+}
+
+// record writes a record of a kind by its fields, each that is known on a line.
+func (s *Screen) record(kind book.Kind, of any) {
+	name := singular(kind)
+	title, made := strings.ToUpper(name[:1])+name[1:], kind != book.Batches && kind != book.Corrections
+	facts := book.Facts(of)
+	for _, f := range facts {
+		switch made = made || f.Field == "made_on"; f.Field {
+		case "id":
+			title += fmt.Sprintf(" %d", f.Value)
+		case "name", "lot", "path":
+			title += fmt.Sprintf(", %s", f.Value)
+		}
+	}
+	if !made {
+		title += ", planned, not weighed yet"
+	}
+	s.line("%s", title)
+	for _, f := range facts {
+		name, value := factWords(f)
+		if c, ok := f.Value.(colour.Lab); ok {
+			rgb, _ := colour.SRGB(c)
+			value = s.patch(rgb.Hex()) + labText(c)
+		}
+		if name != "" {
+			s.line("  %-18s %s", name, value)
+		}
+	}
+}
+
+// fieldWords names the fields that their columns do not, and leaves out those that a
+// record's first line has.
+var fieldWords = map[string]string{
+	"id": "", "name": "", "path": "", "lot": "", "sha256": "SHA-256", "recorded_at": "Written", "lab": "Colour", "measured": "Read as",
+	"source": "Colour is", "expires_on": "Good until", "held": "Held back", "price_per_g": "Price of a gram",
+	"de00": "Predicted ΔE00 off", "de00_95": "95 in 100 within", "applied_mg_cm2": "Worn",
+}
+
+// fieldUnits are the units that columns end in.
+var fieldUnits = [][2]string{{"_per_g", ""}, {"_mg_cm2", " mg/cm²"}, {"_percent", " %"}, {"_ml", " ml"}, {"_px", " px"}, {"_g", " g"}}
+
+// factWords names a field and tells its value with its unit; one without a name is
+// not told.
+func factWords(f book.Fact) (name, value string) {
+	name, value = f.Field, fmt.Sprint(f.Value)
+	if x, ok := f.Value.(float64); ok {
+		value = fmt.Sprintf("%.6g", math.Round(x*1000)/1000)
+	}
+	for _, u := range fieldUnits {
+		if short, ok := strings.CutSuffix(name, u[0]); ok {
+			name, value = short, value+u[1]
+			break
+		}
+	}
+	switch {
+	case f.Of != "":
+		return "Of", f.Of + " " + value
+	case f.Field == "geometry" || f.Field == "skin_geometry":
+		value = geometryWords(value)
+	case f.Field == "seen":
+		value = seenWords(value)
+	case f.Field == "recorded_at":
+		value, _, _ = strings.Cut(value, "T")
+	case f.Field == "de00_95":
+		value = "ΔE00 " + value
+	}
+	if word, ok := fieldWords[f.Field]; ok {
+		return word, value
+	}
+	name = strings.ReplaceAll(strings.ReplaceAll(name, "_", " "), "de00", "ΔE00")
+	first, size := utf8.DecodeRuneInString(name)
+	return string(unicode.ToUpper(first)) + name[size:], value
 }
 
 // geometryWords is how a colour was read, nothing where nobody said, and what an
@@ -175,79 +178,7 @@ func geometryWords(g string) string {
 	return colour.Geometry(g).Words()
 }
 
-func (s *Screen) bookReading(r book.Reading) {
-	s.line("Reading %d, %s", r.ID, r.TakenOn)
-	s.colourFact("Colour", &r.Lab, r.How+", "+seenWords(r.Seen))
-	s.fact("Place", r.Place)
-	s.fact("Instrument", r.Instrument)
-	s.fact("Geometry", geometryWords(r.Geometry))
-	if r.Reflectance != nil {
-		s.fact("Spectrum", "380 to 730 nm")
-	}
-	s.of("client", r.ClientID)
-	s.of("skin", r.SkinID)
-	s.of("lot", r.LotID)
-	s.of("batch", r.BatchID)
-	s.fact("Note", r.Note)
-}
-
-func (s *Screen) bookReadings(list []book.Reading) {
-	for _, r := range list {
-		s.line("  %-10s  read as %s, %s", r.TakenOn, labText(r.Lab), seenWords(r.Seen))
-	}
-}
-
-func (s *Screen) bookBlend(r book.Blend) {
-	s.line("Blend %d, %s, written %s", r.ID, orNothing(r.Name), r.RecordedAt.Format("2006-01-02"))
-	s.fact("Base", r.Base)
-	s.colourFact("Skin", r.Skin, geometryWords(r.SkinGeometry))
-	s.colourFact("Target", &r.Target, geometryWords(r.Geometry))
-	s.colourFact("Predicted", &r.Predicted, fmt.Sprintf("ΔE00 %.2f off", r.DE00))
-	if r.DE00At95 != nil {
-		s.fact("Certainty", fmt.Sprintf("95 of 100 wearings lie within ΔE00 %.1f of it", *r.DE00At95))
-	}
-	s.fact("Load", fmt.Sprintf("%.4g %%", r.LoadPercent))
-	if r.AppliedMgCM2 != nil {
-		s.fact("Worn", fmt.Sprintf("%.3g mg/cm²", *r.AppliedMgCM2))
-	}
-	s.fact("Note", r.Note)
-	for _, p := range r.Powders {
-		s.line("  %-22s %6.2f %%   %s", p.PowderName, p.Percent, lotWords(p.Lot, 1))
-	}
-}
-
-func (s *Screen) bookBatch(r book.Batch, v *BookRecord) {
-	s.line("Batch %d, %s, %s", r.ID, orNothing(r.Name), madeWords(r.MadeOn, "planned, not weighed yet"))
-	s.fact("Base", r.Base)
-	s.of("blend", r.BlendID)
-	s.fact("Planned", fmt.Sprintf("%.6g g, powders %.4g %%", r.PlannedG, r.LoadPercent))
-	if r.MadeG != nil {
-		s.fact("Made", fmt.Sprintf("%.6g g", *r.MadeG))
-	}
-	if r.Containers != nil && r.ContainerML != nil {
-		s.fact("Into", fmt.Sprintf("%d of %.4g ml", *r.Containers, *r.ContainerML))
-	}
-	s.numberFact("Cost", r.Cost)
-	s.fact("Note", r.Note)
-	s.bookWeights(r.Weights)
-	s.bookReadings(v.Readings)
-	for _, c := range v.Corrections {
-		s.line("")
-		s.bookCorrection(c)
-	}
-}
-
-func (s *Screen) bookCorrection(r book.Correction) {
-	s.line("Correction %d of batch %d, %s", r.ID, r.BatchID, madeWords(r.MadeOn, "planned, not weighed yet"))
-	s.colourFact("Read as", r.Measured, r.How+", "+seenWords(r.Seen))
-	s.fact("Geometry", geometryWords(r.Geometry))
-	s.numberFact("ΔE00 before", r.DE00Before)
-	s.numberFact("ΔE00 after", r.DE00Predicted)
-	s.fact("Note", r.Note)
-	s.bookWeights(r.Weights)
-}
-
-// weights lists what is weighed into a batch, numbered as 'weigh' takes them.
+// bookWeights lists what is weighed into a batch, numbered as 'weigh' takes them.
 func (s *Screen) bookWeights(list []book.Weight) {
 	for _, w := range list {
 		weighed := "not weighed yet"
