@@ -563,3 +563,25 @@ func TestMoreGrowthIsNeverWorse(t *testing.T) {
 		}
 	}
 }
+
+// Where each mends a quarter of what is wrong more than the smaller one, three are
+// offered: two bits of powders and a remake.
+func TestThreeAreOffered(t *testing.T) {
+	for _, seed := range []uint64{74, 156, 189} {
+		m := newMaker(t, drawer(t), seed, colour.DI)
+		m.made.EvaporatedG = float64(seed%3) * 15
+		m.read()
+		found, err := Options(t.Context(), Request{Shade: m.r, Batch: m.made, Readings: m.seen, BalanceStep: 0.01, NewPowders: 1})
+		if err != nil || len(found.Options) != 3 {
+			t.Errorf("seed %d: %d offered, %v", seed, len(found.Options), err)
+			continue
+		}
+		left, growth := found.Missing.DeltaE00, 0.0
+		for i, o := range found.Options {
+			if bit := len(o.Additions) == 1 && o.BaseGrams == 0; bit != (i < 2) || o.Growth <= growth || o.DeltaE00 > left-leastGain*found.Missing.DeltaE00+1e-9 {
+				t.Errorf("seed %d: option %d grows by %g to ΔE00 %.3f, after %g and %.3f: %+v", seed, i+1, o.Growth, o.DeltaE00, growth, left, o.Additions)
+			}
+			left, growth = o.DeltaE00, o.Growth
+		}
+	}
+}

@@ -76,7 +76,7 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 		return nil, err
 	}
 	s := &reach{ctx: ctx, r: r, full: d, within: math.Max(res.Request.Equal, search.EqualDeltaE)}
-	s.r.Keep, s.r.Equal, s.r.Family, s.r.Progress = 1, 1e-9, "", nil // nearest first
+	s.r.Keep, s.r.Equal, s.r.Family, s.r.Progress, s.r.Memory = 1, 1e-9, "", nil, new(search.Memory) // nearest first
 	nearest := slices.MinFunc(slices.Concat(res.Blends, res.Front), func(a, b search.Blend) int { return cmp.Compare(a.Objective, b.Objective) })
 	s.now = d.Distance(nearest.Objective)
 	report := &ReachReport{
