@@ -46,7 +46,7 @@ func TestFamilyLeastShift(t *testing.T) {
 			if !ok {
 				continue
 			}
-			if o := s.solve([]int{0, 1, 2, 3}, &x, 1e-14, false); o.f < 1e-8 {
+			if o := s.solve([]int{0, 1, 2, 3}, &x, stop{decrease: 1e-14}, false); o.f < 1e-8 {
 				s.eval.film(&o.x, false)
 				shift := colour.Shift(&s.eval.r[0], r.Light, r.Second)
 				best, spread = math.Min(best, shift), math.Max(spread, shift)
@@ -92,7 +92,7 @@ func TestFamilyLeastPowder(t *testing.T) {
 		if !ok {
 			continue
 		}
-		if o := s.solve([]int{0, 1, 2, 3}, &x, 1e-14, false); o.f < 1e-8 {
+		if o := s.solve([]int{0, 1, 2, 3}, &x, stop{decrease: 1e-14}, false); o.f < 1e-8 {
 			least = math.Min(least, (o.x[0]+o.x[1]+o.x[2]+o.x[3])*r.LoadHi)
 		}
 	}

@@ -151,17 +151,22 @@ func (r *Request) settle(ctx context.Context, q rules, near *within, progress fu
 		return nil, err
 	}
 	k.problem.wish.reach(near)
+	return k, k.run(ctx, progress)
+}
+
+// run searches, and settles what is found.
+func (k *ranker) run(ctx context.Context, progress func(done float64)) error {
 	if err := k.search.run(ctx, progress); err != nil {
-		return nil, err
+		return err
 	}
 	k.search.settle(ctx)
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return err
 	}
 	if len(k.search.found) == 0 {
-		return nil, r.noBlend()
+		return k.request.noBlend()
 	}
-	return k, k.prepare()
+	return k.prepare()
 }
 
 func (r *Request) noBlend() error {
@@ -183,7 +188,7 @@ func (r *Request) pose(q rules) (*ranker, error) {
 	}
 	p.hold()
 	q.bind(r, p, use)
-	s := &search{p: p, most: r.Most, limits: ofDrawer, workers: r.Workers}
+	s := &search{p: p, most: r.Most, limits: ofDrawer, every: r.every, worth: math.Inf(1), workers: r.Workers}
 	for i := range use {
 		if must[i] {
 			s.must = append(s.must, i)
@@ -230,6 +235,7 @@ type Subset struct {
 // ΔE00 of the target, or within slack of the nearest where none comes so near,
 // how near that is, and how the search went.
 func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subset, nearest float64, counts Counts, err error) {
+	r.every = true
 	k, err := explore(ctx, r)
 	if err != nil {
 		return nil, 0, counts, err

@@ -108,7 +108,7 @@ func multiStart(t *testing.T, r Request, p *problem, use []*palette.Pigment, s *
 			f := math.Inf(1)
 			for range starts {
 				if x, ok := randomMixture(rng, p, c); ok {
-					f = math.Min(f, work.solve(c, &x, 1e-12, false).f)
+					f = math.Min(f, work.solve(c, &x, stop{decrease: 1e-12}, false).f)
 				}
 			}
 			subsets++
@@ -175,7 +175,7 @@ func TestSolveBeatsGrid(t *testing.T) {
 		s := newSolver(pr)
 		index := rng.Perm(len(use))[:3]
 		x, _ := pr.feasible(index)
-		found := s.solve(index, &x, 1e-12, false).f
+		found := s.solve(index, &x, stop{decrease: 1e-12}, false).f
 		e := newEvaluator(pr)
 		e.choose(index)
 		const n = 60

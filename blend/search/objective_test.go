@@ -100,7 +100,7 @@ func TestObjectiveDoesNotAllocate(t *testing.T) {
 	p.sumLo = 1
 	index := []int{0, 1, 4, 6}
 	x, _ := p.feasible(index)
-	if n := testing.AllocsPerRun(20, func() { s.solve(index, &x, stopDecrease, false) }); n != 0 {
+	if n := testing.AllocsPerRun(20, func() { s.solve(index, &x, settled, false) }); n != 0 {
 		t.Errorf("a solve allocates %v times", n)
 	}
 }

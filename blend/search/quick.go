@@ -19,11 +19,11 @@ type sparse struct {
 	part [colour.Bands][4]float64
 }
 
-// quickBands are 400 to 700 nm by 20; brightBands, for lightness alone, 420 to 690
-// by 30.
+// quickBands are 400 to 700 nm by 20; brightBands, for lightness alone, 440 to 690
+// by 50.
 var (
 	quickBands  = newSparse(2, 2, 32)
-	brightBands = newSparse(4, 3, 31)
+	brightBands = newSparse(6, 5, 31)
 )
 
 // newSparse reads every step-th band from one to another. Between them a spectrum

@@ -50,6 +50,8 @@ type Request struct {
 	Workers     int      // 0 means one a processor; results do not depend on it
 	Progress    func(done float64)
 	Memory      *Memory // of requests for the same powders that follow one another; nil for none
+
+	every bool // no subset is given up
 }
 
 // Goal is one colour to approach: seen at a direction, under a light.

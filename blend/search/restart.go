@@ -22,12 +22,9 @@ const (
 	settleEach  = 20
 )
 
-// polished is the promised gain in f below which a blend to be shown is done.
-const polished = 1e-13
-
-// roughly is how much farther, in ΔE00, a rough walk may end and yet be nearer on
-// the film itself.
-const roughly = 0.1
+// quickOff is how much farther, in ΔE00, a walk on the quick film may end and yet
+// be nearer on the film itself.
+const quickOff = 0.1
 
 // sameEnd is the share by which rough walks to one optimum may end apart.
 const sameEnd = 0.02
@@ -53,7 +50,7 @@ func (s *search) settle(ctx context.Context) {
 	}
 	s.parallel(ctx, len(best), func(work *solver, i int) {
 		m := &s.found[best[i]]
-		r := work.solve(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
+		r := work.solve(m.subset(&[MostParts]int{}), &m.x, settled, m.wishing)
 		m.take(&r)
 	})
 }
@@ -160,14 +157,21 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 	}
 	polish(m.x, m.wishing)
 	before := m.f
+	defer work.worth(math.Sqrt(before) + quickOff)()
 	var from [maxStarts][MostParts]float64
 	starts = s.p.starts(index, &m.x, &from)
 	for i := range starts {
-		if r := work.approach(index, &from[i], roughDecrease, m.wishing); math.Sqrt(r.f) < math.Sqrt(m.f)+roughly && apart(&r.x, &m.x) > sameEnd {
+		if r := work.approach(index, &from[i], roughly, m.wishing); math.Sqrt(r.f) < math.Sqrt(m.f)+quickOff && apart(&r.x, &m.x) > sameEnd {
 			polish(r.x, r.wishing)
 		}
 	}
 	return starts + 1, math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
+}
+
+// worth sets the bar of a solver to a √f, and returns what takes it away.
+func (w *solver) worth(root float64) (off func()) {
+	w.bar = root * root
+	return func() { w.bar = math.Inf(1) }
 }
 
 func (m *found) take(r *outcome) {
@@ -192,9 +196,10 @@ func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
 	slices.Sort(index[len(s.must):n])
 	starts = s.p.starts(index[:n], nil, &from)
 	best := math.Sqrt(m.f) - 1e-3
+	defer work.worth(best + quickOff)()
 	for i := range starts {
-		r := work.approach(index[:n], &from[i], roughDecrease, m.wishing)
-		if math.Sqrt(r.f) > best+roughly {
+		r := work.approach(index[:n], &from[i], roughly, m.wishing)
+		if math.Sqrt(r.f) > best+quickOff {
 			continue
 		}
 		r = work.solve(index[:n], &r.x, polished, r.wishing)

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -134,39 +135,66 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 	if r.Shimmer != nil {
 		none.ordinary = 1 - FlakeShare
 	}
-	free, freeErr := r.settle(ctx, none, nil, nil)
-	if freeErr == nil && best != nil && !best.yields && strict-free.nearest() <= RuleWorth-0.05 {
-		return best, nil // mostly nothing comes of it; starting the best again gains little
+	free, err2 := r.probe(ctx, none, best, strict)
+	if free == nil && err2 == nil {
+		return best, err
 	}
-	free, freeErr = r.startAgain(ctx, none, free, freeErr)
-	if freeErr != nil && none.ordinary > 0 && ctx.Err() == nil {
+	if err2 != nil && none.ordinary > 0 && ctx.Err() == nil {
 		none.ordinary = 0
-		free, freeErr = r.settleWhole(ctx, none, nil)
+		free, err2 = r.settleWhole(ctx, none, nil)
 	}
-	if freeErr != nil {
-		return nil, freeErr // what does not go without rules does not go with them
+	if err2 != nil {
+		return nil, err2 // what does not go without rules does not go with them
 	}
 	if strict-free.nearest() <= RuleWorth {
 		return best, err
 	}
 	// Something is worth setting aside: one rule if that will do, else all.
-	chosen := free
-	for _, q := range []rules{{all.steps, false, all.ordinary}, {all.steps, all.hues, none.ordinary}, {none.steps, all.hues, all.ordinary}} {
-		if q == all || q == none {
+	for _, q := range []rules{{all.steps, false, all.ordinary}, {all.steps, all.hues, none.ordinary}, {none.steps, all.hues, all.ordinary}, none} {
+		if q == all {
 			continue
 		}
-		k, err := r.settleWhole(ctx, q, nil)
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
+		k, err := free, error(nil)
+		if q != none || free.search.probing {
+			k, err = r.settleWhole(ctx, q, nil)
 		}
-		if err == nil && strict-k.nearest() > RuleWorth && k.nearest()-free.nearest() <= RuleWorth {
-			chosen = k
-			break
+		if ctx.Err() != nil || err != nil && q == none {
+			return nil, cmp.Or(ctx.Err(), err)
+		}
+		if q == none || err == nil && strict-k.nearest() > RuleWorth && k.nearest()-free.nearest() <= RuleWorth {
+			k.without = strict
+			return k, nil
 		}
 	}
-	chosen.without = strict
-	return chosen, nil
+	return best, err
 }
+
+// probe tells how near a blend comes that is free of rules. Mostly it is not by
+// RuleWorth nearer than the best by the rules: then it is nil, which the powders
+// most able to help tell.
+func (r *Request) probe(ctx context.Context, none rules, best *ranker, strict float64) (*ranker, error) {
+	if best == nil || best.yields {
+		return r.settleWhole(ctx, none, nil)
+	}
+	k, err := r.pose(none)
+	if err != nil {
+		return nil, err
+	}
+	k.search.probing, k.search.worth = true, (strict-RuleWorth+probeGains)*math.Sqrt(r.weight())
+	if err := k.run(ctx, nil); err != nil {
+		return nil, err
+	}
+	switch gains := strict - k.nearest(); {
+	case gains <= RuleWorth-probeGains:
+		return nil, nil
+	case gains <= RuleWorth:
+		return k, k.search.restart(ctx)
+	}
+	return k, nil
+}
+
+// probeGains is what starting its best again may gain a probe, ΔE00.
+const probeGains = 0.05
 
 // because says which rules a blend sets aside and what keeping them would cost.
 func (k *ranker) because(b *Blend) string {

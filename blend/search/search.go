@@ -69,6 +69,9 @@ type search struct {
 	choice  []int // powders that may be added; of a large drawer only some, once narrowed
 	most    int   // powders a blend may have, must-use ones included
 	limits  limits
+	every   bool    // no subset is given up
+	probing bool    // it is only to tell how near something comes
+	worth   float64 // √f that is asked for, where farther ones may be left where they are
 	workers int
 
 	found  []found
@@ -112,7 +115,12 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 		chunk := chunkOf(count)
 		results := make([]levelChunk, (count+chunk-1)/chunk)
 		after := make([]int32, count)
+		bar := math.Inf(1)
+		if k == levels && !s.every {
+			bar = s.bar()
+		}
 		s.parallel(ctx, len(results), func(work *solver, c int) {
+			work.bar = bar
 			lo, hi := c*chunk, min((c+1)*chunk, count)
 			s.level(work, k, lo, hi, before, after, &results[c])
 			if n := done.Add(int64(hi - lo)); progress != nil {
@@ -139,12 +147,26 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 			s.counts.Starts += r.counts.Starts
 		}
 		if k < levels {
-			before = s.narrow(k, s.limits.searchable(len(s.choice), k+1, levels), after)
+			keep := s.limits.searchable(len(s.choice), k+1, levels)
+			if s.probing && k == 2 {
+				keep = max(k+1, int(probedShare*float64(keep)))
+			}
+			before = s.narrow(k, keep, after)
 			s.finish(ctx, start)
 		}
 	}
 	s.counts.Searched = len(s.must) + len(s.choice)
 	return ctx.Err()
+}
+
+// bar is the f that the largest subsets, of which no others are made, are worth
+// solving for: that of the last to be settled among the smaller ones.
+func (s *search) bar() float64 {
+	worth := s.worth
+	if order := s.order(func(*found) bool { return true }); len(order) >= settleBest {
+		worth = min(worth, math.Sqrt(s.found[order[settleBest-1]].f)+quickOff)
+	}
+	return worth * worth
 }
 
 // ownMark and below stand for a chunk's own results before they are numbered:
@@ -189,7 +211,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 		wishing := best >= 0 && s.found[best].wishing
 		try := func(x *[MostParts]float64) {
 			out.counts.Starts++
-			if r := work.approach(index[:n], x, roughDecrease, wishing); r.f < bar {
+			if r := work.approach(index[:n], x, roughly, wishing); r.f < bar {
 				own, bar, solved = r, r.f, true
 			}
 		}
@@ -205,7 +227,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 				try(&x)
 			}
 		}
-		if bar > exactEnough && (solved || mark >= 0) && (started || solved && !own.converged) {
+		if bar > exactEnough && (solved || mark >= 0) && (started || solved && !own.converged && !own.hopeless) {
 			var from [maxStarts][MostParts]float64
 			for i := range s.p.starts(index[:n], nil, &from) {
 				try(&from[i])
@@ -248,7 +270,7 @@ func (s *search) finish(ctx context.Context, from int) {
 			if !s.searches(m) {
 				continue
 			}
-			r := work.approach(m.subset(&[MostParts]int{}), &m.x, stopDecrease, m.wishing)
+			r := work.approach(m.subset(&[MostParts]int{}), &m.x, settled, m.wishing)
 			m.take(&r)
 			m.muSum, m.muLimit, m.settled = r.muSum, r.muLimit, false
 			if grads == nil {

@@ -96,7 +96,7 @@ func (s *search) wishes(m *found) bool {
 	}
 	x := m.x
 	w.eval.choose(index[:m.n])
-	return math.Abs(w.walk(&x, stopDecrease).f-m.f) > 1e-4
+	return math.Abs(w.walk(&x, settled).f-m.f) > 1e-4
 }
 
 // The wish's derivatives, of the powders in a mixture and of all others, against

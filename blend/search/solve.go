@@ -6,15 +6,25 @@ import (
 	"tawny/blend/nnls"
 )
 
-// Tolerances of one solve, in units of f = ΔE00². A step that promises less than a
-// decrease ends it.
 const (
-	maxSteps      = 80
-	gaussSteps    = 4
-	roughDecrease = 1e-3  // of a walk that is walked on where it matters
-	stopDecrease  = 1e-10 // under 1e-5 in ΔE00 at ΔE00 0.1, less elsewhere
-	exactEnough   = 1e-9  // f below which a match counts as exact, ΔE00 3e-5
+	maxSteps    = 80
+	gaussSteps  = 4
+	exactEnough = 1e-9 // f below which a match counts as exact, ΔE00 3e-5
 )
+
+// stop says when a walk is done: when its step promises less than decrease, in units
+// of f = ΔE00², and than that share of f.
+type stop struct{ decrease, share float64 }
+
+var (
+	roughly  = stop{1e-3, 1e-2}  // walked on where it matters
+	settled  = stop{1e-10, 1e-6} // under 1e-5 in ΔE00 at ΔE00 0.1
+	polished = stop{1e-13, 0}    // to be shown
+)
+
+// overPromise is how many times what a step promises a walk may yet gain: one that
+// cannot come under its bar so is given up (200 winners are none the worse, a test).
+const overPromise = 2
 
 // solver owns the scratch of one worker.
 type solver struct {
@@ -23,9 +33,10 @@ type solver struct {
 	step nnls.Problem           // of the linearised match, from where the walk stands
 	d    nnls.Vector            // its answer
 	mu   nnls.Multipliers
+	bar  float64 // the f that a walk on the quick film is worth going on for
 }
 
-func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p)} }
+func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p), bar: math.Inf(1)} }
 
 // outcome is where a solve ended.
 type outcome struct {
@@ -34,52 +45,53 @@ type outcome struct {
 	muSum, muLimit float64
 	steps          int
 	converged      bool
+	hopeless       bool // given up
 	wishing        bool // the wish for a shimmer bears on it
 }
 
 // solve walks from the feasible shares x to the nearest optimum over the chosen
 // subset.
-func (w *solver) solve(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
+func (w *solver) solve(index []int, x *[MostParts]float64, until stop, wishing bool) outcome {
 	w.eval.choose(index)
-	return w.descend(*x, decrease, wishing)
+	return w.descend(*x, until, wishing)
 }
 
 // approach is solve on the quick film.
-func (w *solver) approach(index []int, x *[MostParts]float64, decrease float64, wishing bool) outcome {
+func (w *solver) approach(index []int, x *[MostParts]float64, until stop, wishing bool) outcome {
 	w.eval.choose(index)
 	w.eval.rough = true
-	return w.descend(*x, decrease, wishing)
+	return w.descend(*x, until, wishing)
 }
 
 // descend walks from x. Most mixtures that have the shade are shimmer enough, so
 // unless wishing says that it was needed where x comes from, the wish for one is
 // looked at only where a walk by the shade alone ends: an optimum that lacks
 // nothing is one with the wish too.
-func (w *solver) descend(x [MostParts]float64, decrease float64, wishing bool) outcome {
+func (w *solver) descend(x [MostParts]float64, until stop, wishing bool) outcome {
 	e, steps := w.eval, 0
 	if wishing = wishing && e.p.wish.binds(); !wishing {
-		out := w.walk(&x, decrease)
-		if !e.p.wish.binds() || !e.lacks(&out.x, 0) {
+		out := w.walk(&x, until)
+		if out.hopeless || !e.p.wish.binds() || !e.lacks(&out.x, 0) {
 			return out
 		}
 		x, steps = out.x, out.steps
 	}
 	e.wishing = true
-	out := w.walk(&x, decrease)
+	out := w.walk(&x, until)
 	out.steps += steps
 	out.wishing = true
 	return out
 }
 
-// walk goes from the feasible shares x to the nearest optimum by sequential least squares: Gauss–Newton on ΔE00² with the
-// load and bounds held exactly in every step, and a step halved until it
-// helps. decrease is the promised gain in f below which it stops.
+// walk goes from the feasible shares x to the nearest optimum by sequential least
+// squares: Gauss–Newton on ΔE00² with the load and bounds held exactly in every
+// step, and a step halved until it helps.
 //
 // Three colour numbers cannot bend f in every direction of four shares, so
 // where the first steps have not settled it the Hessian is carried on by BFGS
 // updates, Powell's damping keeping it positive (Nocedal and Wright,
 // procedure 18.2), which learn the curvature Gauss–Newton leaves out.
-func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
+func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 	e := w.eval
 	n := e.n
 	out := outcome{x: *x}
@@ -116,7 +128,11 @@ func (w *solver) walk(x *[MostParts]float64, decrease float64) outcome {
 			from, to := h.beyond(0), h.beyond(h.along(&w.d, n))
 			change += h.weight * (to*to - from*from)
 		}
-		if -change < decrease || out.f < decrease/10 {
+		if e.rough && out.f+overPromise*change > w.bar {
+			out.hopeless = true
+			return out
+		}
+		if -change < max(until.decrease, until.share*out.f) || out.f < until.decrease/10 {
 			out.converged = true
 			return out
 		}
