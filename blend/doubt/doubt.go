@@ -24,6 +24,7 @@ type Doubts struct {
 	Haze    float64           // of the share of its surface's reflection skin throws sideways
 	Weigh   float64           // of each powder's weight, % w/w of the product
 	Powders map[*palette.Pigment]Powder
+	Taken   map[string]string // what was assumed of a cause, in words, by its name
 }
 
 // Powder is how far one powder's data may be off, one sigma.
@@ -42,16 +43,17 @@ type Change struct{ K, S colour.Spectrum }
 
 // Spread is how far a worn blend may lie from its prediction.
 type Spread struct {
-	Sigma      colour.Lab    // standard errors of L*, a*, b*, what Residual adds left out
-	Covariance [3][3]float64 // of L*, a*, b*, likewise
-	DeltaE95   float64       // 95 of 100 wearings lie within this ΔE00
-	Causes     []Cause       // largest first; those that add nothing left out
+	Sigma      colour.Lab    `json:"sigmaLab"`     // standard errors of L*, a*, b*, what Residual adds left out
+	Covariance [3][3]float64 `json:"-"`            // of L*, a*, b*, likewise
+	DeltaE95   float64       `json:"deltaE00At95"` // 95 of 100 wearings lie within this ΔE00
+	Causes     []Cause       `json:"causes"`       // largest first; those that add nothing left out
 }
 
 // Cause is one source's part in a spread, as if it were the only one.
 type Cause struct {
-	Name     string // reading, application, tilt, surface tilt, haze, weighing or a powder's name
-	DeltaE95 float64
+	Name     string  `json:"name"` // reading, application, tilt, surface tilt, haze, weighing or a powder's name
+	DeltaE95 float64 `json:"deltaE00At95"`
+	Taken    string  `json:"taken"` // what was assumed of it
 }
 
 // The causes' names, beside those of powders.
@@ -168,7 +170,7 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	if u.err != nil {
 		return nil, u.err
 	}
-	return u.spread(), nil
+	return u.spread(d.Taken), nil
 }
 
 // hazy tells whether skin's haze is a part of what a geometry reads.
@@ -259,7 +261,7 @@ func (u *doubting) cause(name string) *doubtCause {
 	return c
 }
 
-func (u *doubting) spread() *Spread {
+func (u *doubting) spread(taken map[string]string) *Spread {
 	s := &Spread{}
 	all := doubtCause{}
 	for _, c := range u.causes {
@@ -270,7 +272,7 @@ func (u *doubting) spread() *Spread {
 		}
 		all.round += c.round
 		if de := u.within95(c); de > 0 {
-			s.Causes = append(s.Causes, Cause{c.name, de})
+			s.Causes = append(s.Causes, Cause{c.name, de, taken[c.name]})
 		}
 	}
 	sort.SliceStable(s.Causes, func(i, j int) bool { return s.Causes[i].DeltaE95 > s.Causes[j].DeltaE95 })

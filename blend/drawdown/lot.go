@@ -19,10 +19,17 @@ type Shift struct {
 	Strength, Err float64
 	DeltaE00      float64 // of the drawdowns against the old powder, mean
 	// Shade is what strength does not explain, mean over the readings at the
-	// new strength: new minus old.
-	DL, DC, DH    float64 // ΔL*, ΔC*, ΔH* (the metric hue difference, + towards yellow from red)
-	ShadeDeltaE00 float64
-	Powder        palette.Optics // the old powder at the new strength
+	// new strength.
+	Shade  Shade
+	Powder palette.Optics // the old powder at the new strength
+}
+
+// Shade is a change of shade at equal strength, new less old.
+type Shade struct {
+	DL       float64 `json:"dL"`
+	DC       float64 `json:"dC"`
+	DH       float64 `json:"dH"` // metric hue difference, + towards yellow from red
+	DeltaE00 float64 `json:"deltaE00"`
 }
 
 // noShow is the change of reflectance, for a doubling or so of strength, below
@@ -51,7 +58,7 @@ func CompareLot(old *palette.Optics, readings []Reading, opt Options) (*Shift, e
 	s := &Shift{Strength: math.Exp(x), DeltaE00: before.de}
 	s.Powder = old.Scaled(s.Strength)
 	after := shade(&s.Powder, obs, viewing)
-	s.DL, s.DC, s.DH, s.ShadeDeltaE00 = after.dl, after.dc, after.dh, after.de
+	s.Shade = Shade{after.dl, after.dc, after.dh, after.de}
 	// Films err independently; readings of one film share its error.
 	mass := make([]float64, len(films))
 	for _, o := range obs {

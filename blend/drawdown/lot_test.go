@@ -19,7 +19,7 @@ func TestLotStrength(t *testing.T) {
 				t.Errorf("%s: %v", name, err)
 				continue
 			}
-			if math.Abs(s.Strength-strength) > 1e-6 || s.ShadeDeltaE00 > 1e-5 || math.Abs(s.DL)+math.Abs(s.DC)+math.Abs(s.DH) > 1e-4 {
+			if math.Abs(s.Strength-strength) > 1e-6 || s.Shade.DeltaE00 > 1e-5 || math.Abs(s.Shade.DL)+math.Abs(s.Shade.DC)+math.Abs(s.Shade.DH) > 1e-4 {
 				t.Errorf("%s × %g: %+v", name, strength, *s)
 			}
 			if colour.RMS(&s.Powder.K, &lot.K) > 1e-5 {
@@ -65,7 +65,7 @@ func TestLotShade(t *testing.T) {
 		}
 	}
 	s, err := CompareLot(&old, drawn(t, lot, []float64{0.08}, 0.02)[1:], Options{})
-	if err != nil || s.DH >= 0 || s.ShadeDeltaE00 < 0.5 || s.ShadeDeltaE00 > s.DeltaE00 {
+	if err != nil || s.Shade.DH >= 0 || s.Shade.DeltaE00 < 0.5 || s.Shade.DeltaE00 > s.DeltaE00 {
 		t.Errorf("%+v %v, want a turn towards red", s, err)
 	}
 }

@@ -55,9 +55,9 @@ func TestLotInEveryGeometry(t *testing.T) {
 					t.Errorf("%s, %s: %v", p.Name, geometry, err)
 					continue
 				}
-				shade, strength = max(shade, c.ShadeDeltaE00), max(strength, math.Abs(c.Strength/by-1))
-				if c.ShadeDeltaE00 >= 0.1 || math.Abs(c.Strength/by-1) > 0.01 {
-					t.Errorf("%s, %s: a lot × %g is told as × %.4f, shade ΔE00 %.3f", p.Name, geometry, by, c.Strength, c.ShadeDeltaE00)
+				shade, strength = max(shade, c.Shade.DeltaE00), max(strength, math.Abs(c.Strength/by-1))
+				if c.Shade.DeltaE00 >= 0.1 || math.Abs(c.Strength/by-1) > 0.01 {
+					t.Errorf("%s, %s: a lot × %g is told as × %.4f, shade ΔE00 %.3f", p.Name, geometry, by, c.Strength, c.Shade.DeltaE00)
 				}
 			}
 			if len(p.Layers) == 0 {

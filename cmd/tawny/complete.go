@@ -10,6 +10,7 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
 	"tawny/colour/skin"
@@ -19,9 +20,13 @@ import (
 // words are completions: each a word, or a word, a tab and what it means.
 type words = []cobra.Completion
 
-// completer lists what may stand at a place of a command line. Whatever goes
-// wrong, there is just nothing to offer.
-type completer func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective)
+// offer is what may stand at a place of a command line.
+type offer struct {
+	list   func(c *cobra.Command, args []string) words // what goes wrong leaves nothing to offer
+	commas bool                                        // several may stand there, with commas between
+	end    string                                      // goes on from a word, before an amount
+	then   cobra.ShellCompDirective
+}
 
 const (
 	onlyThese = cobra.ShellCompDirectiveNoFileComp
@@ -29,67 +34,53 @@ const (
 	thenMore  = cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
 )
 
-// listWords completes what a field lists.
-var listWords = map[string]completer{
-	"skin":        skinWords,
-	"light":       lightWords,
+// offers are by what a field lists.
+var offers = map[string]offer{
+	"skin":        {list: skinWords, then: orAFile},
+	"light":       {list: lightWords, then: orAFile},
 	"observer":    fixed("2\tdegrees, the usual", "10\tdegrees"),
-	"coverage":    coverageWords,
+	"coverage":    {list: coverageWords, then: onlyThese},
 	"area":        fixed("body", "eyes", "lips"),
-	"base":        baseWords,
-	"csv":         csvFile,
-	"folder":      folder,
-	"file":        anyFile,
-	"powder":      powderWords,
-	"powders":     listOf(powderWords),
-	"powder=":     before("=", powderWords),
-	"book powder": bookPowderWords,
-	"client":      clientWords,
-	"lot":         lotWordsOf,
-	"batch":       batchWords,
-	"kind":        kindWords,
-	"record":      recordWordsOf,
-	"weight":      weighWords,
+	"base":        {list: baseWords, then: orAFile},
+	"csv":         {list: fixed("csv").list, then: cobra.ShellCompDirectiveFilterFileExt},
+	"folder":      {list: fixed().list, then: cobra.ShellCompDirectiveFilterDirs},
+	"file":        {list: fixed().list, then: orAFile},
+	"powder":      {list: powderWords, then: onlyThese},
+	"powders":     {list: powderWords, commas: true, then: thenMore},
+	"powder=":     {list: powderWords, end: "=", then: thenMore},
+	"book powder": {list: bookPowderWords, then: onlyThese},
+	"client":      {list: clientWords, then: onlyThese},
+	"lot":         {list: lotWords, then: onlyThese},
+	"batch":       {list: numbersOf(string(book.Batches)), then: onlyThese},
+	"kind":        fixed(each(book.Kinds, func(k book.Kind) string { return string(k) })...),
+	"record":      {list: func(c *cobra.Command, args []string) words { return numbersOf(args[0])(c, args) }, then: onlyThese},
+	"weight":      {list: weighWords, end: "=", then: thenMore},
 	"how":         fixed("instrument", "photo", "by eye", "typed"),
 	"seen":        fixed("skin", "jar", "drawdown", "powder", "card"),
 	"source":      fixed("modelled", "guessed", "measured", "demo"),
 }
 
-// completeFlag registers what may stand behind a field's flag.
-func completeFlag(c *cobra.Command, f *job.Field) {
-	words := listWords[f.Lists]
-	if len(f.Choices) > 0 {
-		words = fixed(f.Choices...)
-	}
-	if words == nil {
-		return
-	}
-	if err := c.RegisterFlagCompletionFunc(f.Name, cobra.CompletionFunc(words)); err != nil {
-		panic(err) // not so: the flag is there and has none
-	}
+func fixed(list ...string) offer {
+	return offer{list: func(*cobra.Command, []string) words { return list }, then: onlyThese}
 }
 
-// completeArgs completes the words of a command line by their fields.
-func completeArgs(args []*job.Field) cobra.CompletionFunc {
-	return func(c *cobra.Command, done []string, begun string) ([]cobra.Completion, cobra.ShellCompDirective) {
-		at := min(len(done), len(args)-1)
-		if at < 0 || len(done) >= len(args) && !args[at].Rest {
-			return nil, onlyThese
+// complete offers what goes on from what was begun.
+func (o offer) complete(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
+	list, done := o.list(c, args), ""
+	if o.then == cobra.ShellCompDirectiveFilterFileExt {
+		return list, o.then // what files end in
+	}
+	if o.commas {
+		at := strings.LastIndexByte(begun, ',') + 1
+		done, begun = begun[:at], begun[at:]
+	}
+	return each(starting(list, begun), func(w string) string {
+		name, means, described := strings.Cut(w, "\t")
+		if described {
+			means = "\t" + means
 		}
-		words := listWords[args[at].Lists]
-		if words == nil {
-			return nil, onlyThese
-		}
-		return words(c, done, begun)
-	}
-}
-
-func folder(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	return nil, cobra.ShellCompDirectiveFilterDirs
-}
-
-func anyFile(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	return nil, orAFile
+		return done + name + o.end + means
+	}), o.then
 }
 
 // starting keeps the words that go on from what was begun, capitals aside, and none
@@ -104,195 +95,123 @@ func starting(list words, begun string) words {
 	return kept
 }
 
-func fixed(list ...string) completer {
-	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-		return starting(list, begun), onlyThese
+// completeFlag registers what may stand behind a field's flag.
+func completeFlag(c *cobra.Command, f *job.Field) {
+	o, ok := offers[f.Lists]
+	if len(f.Choices) > 0 {
+		o, ok = fixed(f.Choices...), true
+	}
+	if !ok {
+		return
+	}
+	if err := c.RegisterFlagCompletionFunc(f.Name, o.complete); err != nil {
+		panic(err) // not so: the flag is there and has none
 	}
 }
 
-// before completes the name of "name=amount" and waits for the amount.
-func before(end string, f completer) completer {
-	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-		list, _ := f(c, args, begun)
-		for i, w := range list {
-			name, means, described := strings.Cut(w, "\t")
-			list[i] = name + end
-			if described {
-				list[i] += "\t" + means
-			}
+// completeArgs completes the words of a command line by their fields.
+func completeArgs(args []*job.Field) cobra.CompletionFunc {
+	return func(c *cobra.Command, done []string, begun string) (words, cobra.ShellCompDirective) {
+		at := min(len(done), len(args)-1)
+		if at < 0 || len(done) >= len(args) && !args[at].Rest {
+			return nil, onlyThese
 		}
-		return list, thenMore
-	}
-}
-
-// listOf completes the last of names with commas between.
-func listOf(f completer) completer {
-	return func(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-		done, last := "", begun
-		if at := strings.LastIndexByte(begun, ','); at >= 0 {
-			done, last = begun[:at+1], begun[at+1:]
+		o, ok := offers[args[at].Lists]
+		if !ok {
+			return nil, onlyThese
 		}
-		list, _ := f(c, args, last)
-		for i := range list {
-			list[i] = done + list[i]
-		}
-		return list, thenMore
+		return o.complete(c, done, begun)
 	}
 }
 
-func csvFile(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	return words{"csv"}, cobra.ShellCompDirectiveFilterFileExt
+// each is a word for each of a list.
+func each[T any](list []T, word func(T) string) (out words) {
+	for _, x := range list {
+		out = append(out, word(x))
+	}
+	return out
 }
 
-func skinWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, k := range skin.Presets() {
-		list = append(list, fmt.Sprintf("%s\tITA %.0f°, a stand-in for a reading", k.Name, k.ITA))
-	}
-	clients, _ := clientWords(c, args, "")
-	for _, name := range clients {
-		list = append(list, "client:"+name)
-	}
-	return starting(list, begun), orAFile
+func skinWords(c *cobra.Command, args []string) words {
+	presets := each(skin.Presets(), func(k skin.Skin) string {
+		return fmt.Sprintf("%s\tITA %.0f°, a stand-in for a reading", k.Name, k.ITA)
+	})
+	return append(presets, each(clientWords(c, args), func(name string) string { return "client:" + name })...)
 }
 
-func lightWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, l := range colour.Illuminants() {
-		list = append(list, l.Name+"\t"+l.Plain)
-	}
-	return starting(list, begun), orAFile
+func lightWords(*cobra.Command, []string) words {
+	return each(colour.Illuminants(), func(l colour.Illuminant) string { return l.Name + "\t" + l.Plain })
 }
 
-func coverageWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, f := range film.Coverages {
-		list = append(list, fmt.Sprintf("%s\t%g mg/cm²: %s", f.Name, f.MgPerCM2, skin.AmountWords(f.MgPerCM2)))
-	}
-	return starting(list, begun), onlyThese
+func coverageWords(*cobra.Command, []string) words {
+	return each(film.Coverages[:], func(f film.Coverage) string {
+		return fmt.Sprintf("%s\t%g mg/cm²: %s", f.Name, f.MgPerCM2, skin.AmountWords(f.MgPerCM2))
+	})
 }
 
-func baseWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	bases, err := batch.Builtin()
-	if err != nil {
-		return nil, orAFile
+func baseWords(*cobra.Command, []string) words {
+	bases, _ := batch.Builtin()
+	return each(bases, func(b batch.Base) string { return b.Name + "\t" + string(b.Kind) })
+}
+
+// flag is what the command line gave a flag, "" where there is none.
+func flag(c *cobra.Command, name string) string {
+	if f := c.Flags().Lookup(name); f != nil {
+		return f.Value.String()
 	}
-	var list words
-	for _, b := range bases {
-		list = append(list, b.Name+"\t"+string(b.Kind))
-	}
-	return starting(list, begun), orAFile
+	return ""
 }
 
 // powderWords lists the powders of the drawer the command line names.
-func powderWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	file := ""
-	if f := c.Flags().Lookup("drawer"); f != nil {
-		file = f.Value.String()
-	}
-	p, err := (&job.Env{Files: job.Disk}).OpenDrawer(file, film.DefaultIndex)
+func powderWords(c *cobra.Command, _ []string) words {
+	p, err := (&job.Env{Files: job.Disk}).OpenDrawer(flag(c, "drawer"), film.DefaultIndex)
 	if err != nil {
-		return nil, onlyThese
+		return nil
 	}
-	var list words
-	for _, g := range p.Pigments {
-		list = append(list, g.Name+"\t"+g.Family)
-	}
-	return starting(list, begun), onlyThese
+	return each(p.Pigments, func(g *palette.Pigment) string { return g.Name + "\t" + g.Family })
 }
 
-func kindWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, k := range book.Kinds {
-		list = append(list, string(k))
-	}
-	return starting(list, begun), onlyThese
-}
-
-// entriesOf lists a kind of the book the command line names; none where there
-// is no book.
-func entriesOf(c *cobra.Command, kind string) []book.Entry {
-	k := job.Book{}
-	if f := c.Flags().Lookup("book"); f != nil {
-		k.File = f.Value.String()
-	}
+// entriesOf has a word for each record of a kind in the book the command line names;
+// none where there is no book.
+func entriesOf(c *cobra.Command, kind string, word func(book.Entry) string) words {
 	ctx := c.Context()
 	if ctx == nil {
 		ctx = context.Background()
 	}
-	v, err := k.List(ctx, kind)
+	v, err := job.Book{File: flag(c, "book")}.List(ctx, kind)
 	if err != nil {
 		return nil
 	}
-	return v.Records
+	return each(v.Records, word)
 }
 
-func clientWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, e := range entriesOf(c, string(book.Clients)) {
-		list = append(list, e.Title)
-	}
-	return starting(list, begun), onlyThese
+func clientWords(c *cobra.Command, _ []string) words {
+	return entriesOf(c, string(book.Clients), func(e book.Entry) string { return e.Title })
 }
 
-func bookPowderWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, e := range entriesOf(c, string(book.Powders)) {
-		list = append(list, e.Title+"\t"+e.Says)
-	}
-	return starting(list, begun), onlyThese
+func bookPowderWords(c *cobra.Command, _ []string) words {
+	return entriesOf(c, string(book.Powders), func(e book.Entry) string { return e.Title + "\t" + e.Says })
 }
 
-// lotWordsOf lists the numbers on the bags.
-func lotWordsOf(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	var list words
-	for _, e := range entriesOf(c, string(book.Lots)) {
-		if powder, lot, ok := strings.Cut(e.Title, ", lot "); ok {
-			list = append(list, fmt.Sprintf("%s\t%s, %s", lot, powder, e.Says))
-		}
-	}
-	return starting(list, begun), onlyThese
+// lotWords lists the numbers on the bags.
+func lotWords(c *cobra.Command, _ []string) words {
+	return entriesOf(c, string(book.Lots), func(e book.Entry) string {
+		powder, lot, _ := strings.Cut(e.Title, ", lot ")
+		return fmt.Sprintf("%s\t%s, %s", lot, powder, e.Says)
+	})
 }
 
-func batchWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	return numbersOf(c, string(book.Batches), begun), onlyThese
+func numbersOf(kind string) func(*cobra.Command, []string) words {
+	return func(c *cobra.Command, _ []string) words {
+		return entriesOf(c, kind, func(e book.Entry) string { return fmt.Sprintf("%d\t%s", e.ID, e.Title) })
+	}
 }
 
-func numbersOf(c *cobra.Command, kind, begun string) words {
-	var list words
-	for _, e := range entriesOf(c, kind) {
-		list = append(list, fmt.Sprintf("%d\t%s", e.ID, e.Title))
-	}
-	return starting(list, begun)
-}
-
-// recordWordsOf completes a kind and then the number of a record.
-func recordWordsOf(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	switch len(args) {
-	case 0:
-		return kindWords(c, args, begun)
-	case 1:
-		return numbersOf(c, args[0], begun), onlyThese
-	}
-	return nil, onlyThese
-}
-
-// weighWords completes a batch and then the names on its sheet.
-func weighWords(c *cobra.Command, args []string, begun string) (words, cobra.ShellCompDirective) {
-	if len(args) == 0 {
-		return batchWords(c, args, begun)
-	}
-	k := job.Book{}
-	if f := c.Flags().Lookup("book"); f != nil {
-		k.File = f.Value.String()
-	}
-	v, err := k.Show(c.Context(), string(book.Batches), args[0])
+// weighWords lists the names on a batch's sheet.
+func weighWords(c *cobra.Command, args []string) words {
+	v, err := job.Book{File: flag(c, "book")}.Show(c.Context(), string(book.Batches), args[0])
 	if err != nil {
-		return nil, onlyThese
+		return nil
 	}
-	var list words
-	for _, w := range v.Record.(book.Batch).Weights {
-		list = append(list, fmt.Sprintf("%s=\t%.2f g planned", w.Name, w.PlannedG))
-	}
-	return starting(list, begun), thenMore
+	return each(v.Record.(book.Batch).Weights, func(w book.Weight) string { return fmt.Sprintf("%s\t%.2f g planned", w.Name, w.PlannedG) })
 }

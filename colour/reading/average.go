@@ -13,11 +13,11 @@ import (
 // Mean is the mean of repeated readings of one place, and how far they lie
 // apart.
 type Mean struct {
-	colour.Reading            // Lab is of the mean spectrum where every reading has one
-	N              int        // readings
-	Sigma          colour.Lab // standard deviation of L*, a*, b* of one reading (n − 1); 0 for N = 1
-	DeltaE         float64    // mean ΔE00 of the readings from the mean, the usual repeatability figure
-	FurthestDeltaE float64    // ΔE00 of the reading furthest from the mean
+	colour.Reading `json:"-"` // Lab is of the mean spectrum where every reading has one
+	N              int        `json:"n"`             // readings
+	Sigma          colour.Lab `json:"sigma"`         // standard deviation of L*, a*, b* of one reading (n − 1); 0 for N = 1
+	DeltaE         float64    `json:"deltaE00"`      // mean ΔE00 of the readings from the mean, the usual repeatability figure
+	FurthestDeltaE float64    `json:"worstDeltaE00"` // ΔE00 of the reading furthest from the mean
 }
 
 // SE returns the standard error of the mean in L*, a*, b*: Sigma/√N.

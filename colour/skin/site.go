@@ -30,6 +30,12 @@ func (s Site) String() string { return siteNames[s] }
 // MarshalText writes the site in a word.
 func (s Site) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
+// UnmarshalText reads a site.
+func (s *Site) UnmarshalText(word []byte) (err error) {
+	*s, err = ParseSite(string(word))
+	return err
+}
+
 // ParseSite reads a site; "" is Anywhere.
 func ParseSite(text string) (Site, error) {
 	word := strings.ToLower(strings.TrimSpace(text))

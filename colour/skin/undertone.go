@@ -12,12 +12,12 @@ import (
 // Both hues are as a sphere with gloss reads them, under D65/2; a reading
 // without gloss has skin's own put back first.
 type Undertone struct {
-	Degrees   float64 // h − median, degrees: + towards yellow (warm), − towards red (cool)
-	Word      string  // warm, neutral or cool; unclear where there is too little chroma
-	Hue       float64 // h of the skin, degrees
-	MedianHue float64 // h of the middle skin of this depth, degrees
-	Neutral   float64 // how far from it, degrees, is still neutral
-	Site      Site    // whose middle it is
+	Degrees   float64 `json:"degrees"`   // h − median, degrees: + towards yellow (warm), − towards red (cool)
+	Word      string  `json:"word"`      // warm, neutral or cool; unclear where there is too little chroma
+	Hue       float64 `json:"hue"`       // h of the skin, degrees
+	MedianHue float64 `json:"medianHue"` // h of the middle skin of this depth, degrees
+	Neutral   float64 `json:"neutral"`   // how far from it, degrees, is still neutral
+	Site      Site    `json:"site"`      // whose middle it is
 }
 
 // bodyHues is the middle hue of skin by ITA° where the site is not said, and

@@ -11,17 +11,17 @@ import (
 
 // Material is a substance with optical constants on 380 to 730 nm.
 type Material struct {
-	Name    string  // as written in a palette, "rutile"
-	Density float64 // g/cm³ of the solid without pores
-	Source  string  // of n and k: what is measured, fitted by us or from memory
-	HeldTo  string  // what the look of its powders was held to; empty where nothing
-	Coat    bool    // true where it is met as a coat on mica
+	Name    string  `json:"material"`         // as written in a palette, "rutile"
+	Density float64 `json:"-"`                // g/cm³ of the solid without pores
+	Source  string  `json:"source"`           // of n and k: what is measured, fitted by us or from memory
+	HeldTo  string  `json:"heldTo,omitempty"` // what the look of its powders was held to; empty where nothing
+	Coat    bool    `json:"-"`                // true where it is met as a coat on mica
 	// Packing is the share of a coat's volume that is solid as coats are
 	// usually made, the rest being pores; 1 where nothing is known.
-	Packing float64
+	Packing float64 `json:"-"`
 	// Epsilon returns the dielectric function ε = (n + ik)² at a vacuum
 	// wavelength in nm. Outside 380 to 730 nm it extrapolates.
-	Epsilon func(nm float64) complex128
+	Epsilon func(nm float64) complex128 `json:"-"`
 	onGrid  [colour.Bands]complex128
 }
 

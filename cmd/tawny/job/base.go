@@ -31,12 +31,12 @@ is product or oil; all from add_below_c on may be empty. An inci of several
 substances is name=percent joined by ;, the percent from its supplier's sheet, which
 takes the word draft off the labels. Roles are joined by ; and are some of
 
-  ` + wrapped(spelt(batch.Roles), 76, "  ") + `
+  ` + wrapped(spelt(batch.Roles)) + `
 
 Before them stand the keys, one to a line, such as '# kind: lotion'. base, kind,
 density_g_ml and consistency are needed, others as the kind asks:
 
-  ` + wrapped(strings.Split(batch.BaseKeys, ", "), 76, "  ") + `
+  ` + wrapped(strings.Split(batch.BaseKeys, ", ")) + `
 
 kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.
 areas is where it may be worn: ` + palette.AreasForm + ` (default body).

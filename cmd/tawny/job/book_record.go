@@ -23,7 +23,7 @@ func (r *BlendResult) records(request json.RawMessage, client int64, note string
 		b.Target, b.Geometry = r.Target.Lab, string(r.Target.Geometry)
 	}
 	if u := r.Blend.Uncertainty; u != nil {
-		b.DE00At95 = &u.DeltaE00
+		b.DE00At95 = &u.DeltaE95
 	}
 	for _, p := range r.Blend.parts {
 		b.Powders = append(b.Powders, book.BlendPowder{PowderName: p.Pigment.Name, Lot: p.Pigment.Lot, Percent: p.Percent})

@@ -207,17 +207,8 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	}
 	u.view.Text = fmt.Sprintf("%s, %s by %.3g°", t.view.Text, name, math.Abs(by))
 	u.view.Words = fmt.Sprintf("%s, %s by %.2g°", t.view.Words, name, math.Abs(by))
-	u.view.ColourView = colourView(s.viewing, c.Lab())
-	bare, err := s.bareIn(t.view.Geometry)
-	if err != nil {
-		return nil, err
-	}
-	u.view.Shift = colour.ShiftBetween(bare, u.view.Lab)
-	u.view.SecondLab = u.view.Lab
-	if like := like(u.view.Lab, s.viewing, u.view.Geometry); like != nil {
-		u.view.SecondLab = s.second.Lab(like)
-	}
-	return u, nil
+	u.view.Lab = c.Lab()
+	return u, s.place(&u.view, like(u.view.Lab, s.viewing, u.view.Geometry))
 }
 
 // Picture sets the two versions beside each other on two arms in the same light,

@@ -89,7 +89,7 @@ func (v *DrawerView) Show(s *Screen) {
 			s.line("    %.2f ± %.2f of its strength shows when it is rubbed in and not milled", d[0], d[1])
 		}
 		for _, c := range p.Constants {
-			s.fold("    ", c.Material+": "+c.Source+orWord("; held to ", c.HeldTo))
+			s.fold("    ", c.Name+": "+c.Source+orWord("; held to ", c.HeldTo))
 		}
 		if p.Lobe != "" {
 			s.fold("    ", "lobe: held to "+p.Lobe)
@@ -145,10 +145,10 @@ type PowderView struct {
 	Bare    *BareView            `json:"bare,omitempty"` // the skin of Film by itself
 	Fit     *palette.FitNote     `json:"fit,omitempty"`  // the drawdowns it was measured by
 
-	Masstone   *MasstoneView  `json:"masstone,omitempty"`         // of ordinary pigment that was named
-	Dispersion *[2]float64    `json:"dispersionDoubt,omitempty"`  // share of the strength of grains all apart, and its standard error
-	Constants  []MaterialView `json:"opticalConstants,omitempty"` // a modelled powder that was named is computed from these
-	Lobe       string         `json:"lobeHeldTo,omitempty"`       // of flakes that were named: what the spread of their gleam was held to
+	Masstone   *MasstoneView         `json:"masstone,omitempty"`         // of ordinary pigment that was named
+	Dispersion *[2]float64           `json:"dispersionDoubt,omitempty"`  // share of the strength of grains all apart, and its standard error
+	Constants  []*constants.Material `json:"opticalConstants,omitempty"` // a modelled powder that was named is computed from these
+	Lobe       string                `json:"lobeHeldTo,omitempty"`       // of flakes that were named: what the spread of their gleam was held to
 }
 
 // MasstoneView is the colour of a film too deep to see through, in a binder of
@@ -156,14 +156,6 @@ type PowderView struct {
 type MasstoneView struct {
 	DI colour.Lab `json:"di"`
 	DE colour.Lab `json:"de"`
-}
-
-// MaterialView says where a material's optical constants come from and what its
-// powders' look was held to.
-type MaterialView struct {
-	Material string `json:"material"`
-	Source   string `json:"source"`
-	HeldTo   string `json:"heldTo,omitempty"`
 }
 
 // paintIndex is the index of the artists' binders that masstones are quoted in.
@@ -189,7 +181,7 @@ func masstone(g *palette.Pigment) (*MasstoneView, error) {
 }
 
 // materials are what a powder's optics were modelled by; none of a measured one.
-func materials(g *palette.Pigment) (list []MaterialView, err error) {
+func materials(g *palette.Pigment) (list []*constants.Material, err error) {
 	names := []string{g.Optics.Grain.Material}
 	for _, l := range g.Layers {
 		names = append(names, l.Material)
@@ -202,7 +194,7 @@ func materials(g *palette.Pigment) (list []MaterialView, err error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, MaterialView{m.Name, m.Source, m.HeldTo})
+		list = append(list, m)
 	}
 	return list, nil
 }

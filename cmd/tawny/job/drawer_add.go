@@ -36,7 +36,7 @@ replaces it once it has been drawn down.
 A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 /45 or /photo says. Without --drawer nothing is written. The words for a colour:
 
-  ` + wrapped(jar.Words(), 76, "  "),
+  ` + wrapped(jar.Words()),
 	Example: "  tawny drawer add --name 'rose gold' --inci 'Mica, Titanium Dioxide, Iron Oxides (CI 77491)' --size 10-60 --colour rose --drawer drawer.csv\n" +
 		"  tawny drawer add --like gold --colour lab:75,-6,26/de --name 'gold smear'\n" +
 		"  tawny drawer add --like gold --photo testdata/photo/smear-demo.jpg --strip testdata/photo/strip-demo.csv@60,40,680,100 --area 500,280,160,160 --name 'gold smear'",

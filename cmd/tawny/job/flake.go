@@ -19,14 +19,14 @@ mirror direction, 110° on the light's own side.
 Coats are usually rutile, anatase or hematite; bare is plain mica.`,
 	Example: "  tawny flake --coat rutile:75\n  tawny flake --coat rutile:60 --coat hematite:8 --average --json",
 	New: func() Task {
-		in := &FlakeInput{}
+		in := &FlakeInput{Flake: flake.New()}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return Flake(env, *in) }, Group{Title: "Flake", Fields: []Field{
-			{Name: "coat", Words: "a coat as material:nm, inner first; repeatable", Commas: true, To: &in.Coats},
+			{Name: "coat", Words: "a coat as material:nm, inner first; repeatable", Commas: true, To: &in.Layers},
 			{Name: "substrate-nm", Words: "thickness of the mica in nm (default 400)", Unit: "nm", High: 1e5, Above: true, To: &in.SubstrateNM},
-			{Name: "spread-nm", Words: "standard deviation of that thickness in nm (default a quarter)", Unit: "nm", High: 1e5, To: &in.SpreadNM},
+			{Name: "spread-nm", Words: "standard deviation of that thickness in nm (default a quarter)", Unit: "nm", High: 1e5, To: &in.Spread},
 			{Name: "coat-spread", Words: "relative standard deviation of the coats (default 0.05)", High: 1, To: &in.CoatSpread},
 			{Name: "binder", Words: "refractive index around the flake (default 1.47)", High: 5, Above: true, To: &in.Binder},
-			{Name: "packing", Words: "share of the coat that is solid (default the material's usual)", High: 1, Above: true, To: &in.Packing},
+			{Name: "packing", Words: "share of the coat that is solid (default the material's usual)", High: 1, Above: true, To: &in.CoatPacking},
 			{Name: "angle", Words: "angle in the binder, degrees from straight on", Unit: "degrees", High: 90, To: &in.AngleDeg},
 			{Name: "average", Words: "mean over the light coming in", To: &in.Average},
 			{Name: "film-mg", Words: "powder in the film looked at by angle, mg/cm² (default 0.3)", Unit: "mg/cm²", High: 1000, Above: true, To: &in.FilmMg},
@@ -50,12 +50,9 @@ func (v *FlakeView) Show(s *Screen) {
 
 // FlakeInput is a coated flake as a maker writes it.
 type FlakeInput struct {
-	Coats       []string // "rutile:75", inner first; none is plain mica
-	SubstrateNM float64  // nm; 0 means the default
-	SpreadNM    *float64 // nm; nil means the default
-	CoatSpread  *float64 // relative; nil means the default
-	Binder      float64  // refractive index; 0 means the default
-	Packing     float64  // share of the coat that is solid; 0 means the usual
+	flake.Flake          // but for its coats and its spread
+	Layers      []string // "rutile:75", inner first; none is plain mica
+	Spread      *float64 // nm; nil means a quarter of the thickness
 	AngleDeg    float64  // in the binder, from the normal
 	Average     bool     // over the light coming in, instead of one angle
 	FilmMg      float64  // mg/cm² of the film looked at by angle; 0 means that of a test smear
@@ -90,30 +87,17 @@ func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
 	if err != nil {
 		return nil, err
 	}
-	layers := strings.Join(in.Coats, "+")
+	layers := strings.Join(in.Layers, "+")
 	if strings.EqualFold(layers, palette.Bare) {
 		layers = ""
 	}
-	coats, err := flake.ParseLayers(layers)
-	if err != nil {
+	f := in.Flake
+	if f.Coats, err = flake.ParseLayers(layers); err != nil {
 		return nil, input(err)
 	}
-	f := flake.New(coats...)
-	if in.SubstrateNM != 0 {
-		f.SubstrateNM, f.SubstrateSpreadNM = in.SubstrateNM, in.SubstrateNM/4
-	}
-	if in.SpreadNM != nil {
-		f.SubstrateSpreadNM = *in.SpreadNM
-	}
-	if in.CoatSpread != nil {
-		f.CoatSpread = *in.CoatSpread
-	}
-	if in.Binder != 0 {
-		f.Binder = in.Binder
-	}
-	f.CoatPacking = in.Packing
+	f.SubstrateSpreadNM = valueOr(in.Spread, f.SubstrateNM/4)
 	view := &FlakeView{
-		Coats: flake.FormatLayers(coats), SubstrateNM: f.SubstrateNM, SpreadNM: f.SubstrateSpreadNM,
+		Coats: flake.FormatLayers(f.Coats), SubstrateNM: f.SubstrateNM, SpreadNM: f.SubstrateSpreadNM,
 		CoatSpread: f.CoatSpread, Binder: f.Binder, Light: v.Name(), Wavelengths: colour.Wavelengths(),
 	}
 	if view.Coats == "" {
@@ -139,17 +123,11 @@ func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
 	view.Reflectance, view.Transmittance, view.Absorptance = r[:], t[:], a[:]
 	view.K, view.S = o.K[:], o.S[:]
 	if f.Binder > 1 {
-		view.Film, err = env.flakeFilm(f, in, v)
+		g := &palette.Pigment{Name: "flake"}
+		if g.Optics, err = palette.FlakeOptics(f); err != nil {
+			return nil, input(err)
+		}
+		view.Film, err = env.filmView(g, in.FilmMg, in.On, f.Binder, v)
 	}
 	return view, err
-}
-
-// flakeFilm is the flake as a powder, laid on a ground.
-func (e *Env) flakeFilm(f flake.Flake, in FlakeInput, v *colour.Viewing) (*FilmView, error) {
-	o, err := palette.FlakeOptics(f)
-	if err != nil {
-		return nil, input(err)
-	}
-	g := &palette.Pigment{Name: "flake", Optics: o}
-	return e.filmView(g, in.FilmMg, in.On, f.Binder, v)
 }

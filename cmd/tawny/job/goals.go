@@ -1,7 +1,9 @@
 package job
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -51,7 +53,7 @@ func (s *setting) goal(item string, t *target) (search.Goal, error) {
 		}
 	}
 	if name != "diffuse" {
-		if g.Aspecular, err = table.Finite(name); err != nil || !knownDirection(g.Aspecular) {
+		if g.Aspecular, err = table.Finite(name); err != nil || !slices.Contains(flake.Aspecular[:], g.Aspecular) {
 			return g, inputf("direction %q; diffuse, 15, 45, 75 or 110, with =weight, is accepted", item)
 		}
 	}
@@ -93,12 +95,7 @@ func (s *setting) bareAt(aspecular float64) (colour.Lab, error) {
 	if err != nil {
 		return colour.Lab{}, input(err)
 	}
-	for _, a := range look.Angles {
-		if a.AspecularDeg == aspecular {
-			return a.Lab, nil
-		}
-	}
-	return colour.Lab{}, inputf("no direction at %g degrees", aspecular)
+	return look.Angles[slices.Index(flake.Aspecular[:], aspecular)].Lab, nil
 }
 
 // judge notes how far a blend is from each goal, and from all of them.
@@ -109,10 +106,7 @@ func (s *setting) judge(v *BlendView, t *target) error {
 	}
 	sum, weights := 0.0, 0.0
 	for _, g := range goals {
-		w := g.Weight
-		if w == 0 {
-			w = 1
-		}
+		w := cmp.Or(g.Weight, 1)
 		seen := v.compared
 		switch {
 		case g.Viewing == s.second:
@@ -132,13 +126,4 @@ func (s *setting) judge(v *BlendView, t *target) error {
 	}
 	v.Overall = math.Sqrt(sum / weights)
 	return nil
-}
-
-func knownDirection(deg float64) bool {
-	for _, a := range flake.Aspecular {
-		if a == deg {
-			return true
-		}
-	}
-	return false
 }

@@ -155,31 +155,19 @@ func (d *Doc) Drawer() string {
 // Answer is a result's document with the request that asked for it.
 func Answer(d *Doc, r Result) ([]byte, error) {
 	body, err := json.MarshalIndent(r, "", "  ")
-	if err != nil {
-		return nil, err
+	if err != nil || len(body) < 2 || body[0] != '{' {
+		return body, err
 	}
-	if len(body) < 2 || body[0] != '{' {
-		return body, nil
+	head, err := json.MarshalIndent(struct {
+		Request  *Doc     `json:"request"`
+		Drawer   string   `json:"drawer,omitempty"`
+		Warnings []string `json:"warnings,omitempty"`
+	}{d, d.Drawer(), d.warnings}, "", "  ")
+	if err != nil || string(body) == "{}" {
+		return head, err
 	}
-	asked, err := json.MarshalIndent(d, "  ", "  ")
-	if err != nil {
-		return nil, err
-	}
-	head := append([]byte("{\n  \"request\": "), asked...)
-	if says := d.Drawer(); says != "" {
-		head = fmt.Appendf(head, ",\n  \"drawer\": %q", says)
-	}
-	if len(d.warnings) > 0 {
-		told, err := json.MarshalIndent(d.warnings, "  ", "  ")
-		if err != nil {
-			return nil, err
-		}
-		head = append(append(head, ",\n  \"warnings\": "...), told...)
-	}
-	if string(body) != "{}" {
-		head = append(head, ',')
-	}
-	return append(head, body[1:]...), nil
+	head = bytes.TrimSuffix(head, []byte("\n}"))
+	return append(append(head, ','), body[1:]...), nil
 }
 
 // ErrInput marks an error as a fault of what was asked, not of the program.

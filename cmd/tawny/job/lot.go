@@ -60,14 +60,10 @@ func (r *LotResult) Show(s *Screen) {
 		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), b.Old.shares(3))
 		s.line("Same      %s%s   %s", s.patch(b.Unchanged.Hex), labText(b.Unchanged.Lab), "the same recipe with the new lot")
 		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, inBrackets(b.Unchanged.Off))
-		if b.Kept {
-			s.fold("          ", b.Words)
-			s.added(r.Added, r.Powder)
-			s.notes(r.Notes)
-			return
+		if !b.Kept {
+			s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), b.Rematched.shares(3))
+			s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
 		}
-		s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), b.Rematched.shares(3))
-		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
 		s.fold("          ", b.Words)
 	}
 	s.added(r.Added, r.Powder)
@@ -91,29 +87,21 @@ type LotInput struct {
 
 // LotResult is how a new lot differs from the powder on record.
 type LotResult struct {
-	Powder   string     `json:"powder"`
-	Lot      string     `json:"lot"`
-	Old      string     `json:"oldLot,omitempty"`
-	OldFrom  string     `json:"oldSource"` // where the old powder's data come from
-	Films    int        `json:"readings"`
-	Strength float64    `json:"strength"`      // 1.05 is 5 % stronger
-	Err      float64    `json:"strengthError"` // one standard error
-	Beside   bool       `json:"besideOld"`     // the old lot was drawn down with it
-	Apart    float64    `json:"deltaE00"`      // of the films against the old powder
-	Shade    ShadeView  `json:"shade"`         // what strength does not explain
-	Method   string     `json:"method"`        // how the new lot's K and S were had
-	Words    []string   `json:"words"`
-	Blend    *LotBlend  `json:"blend,omitempty"`
-	Added    *AddedView `json:"added,omitempty"`
-	Notes    []string   `json:"notes,omitempty"`
-}
-
-// ShadeView is a change of shade at equal strength, new less old.
-type ShadeView struct {
-	DL       float64 `json:"dL"`
-	DC       float64 `json:"dC"`
-	DH       float64 `json:"dH"` // metric hue difference, + towards yellow from red
-	DeltaE00 float64 `json:"deltaE00"`
+	Powder   string         `json:"powder"`
+	Lot      string         `json:"lot"`
+	Old      string         `json:"oldLot,omitempty"`
+	OldFrom  string         `json:"oldSource"` // where the old powder's data come from
+	Films    int            `json:"readings"`
+	Strength float64        `json:"strength"`      // 1.05 is 5 % stronger
+	Err      float64        `json:"strengthError"` // one standard error
+	Beside   bool           `json:"besideOld"`     // the old lot was drawn down with it
+	Apart    float64        `json:"deltaE00"`      // of the films against the old powder
+	Shade    drawdown.Shade `json:"shade"`         // what strength does not explain
+	Method   string         `json:"method"`        // how the new lot's K and S were had
+	Words    []string       `json:"words"`
+	Blend    *LotBlend      `json:"blend,omitempty"`
+	Added    *AddedView     `json:"added,omitempty"`
+	Notes    []string       `json:"notes,omitempty"`
 
 	hue float64 // of the old powder's smear, degrees
 }
@@ -184,13 +172,13 @@ func Lot(in LotInput) (*LotResult, error) {
 	}
 	r := &LotResult{
 		Powder: old.Name, Lot: d.Keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
-		Strength: c.Strength, Err: c.Err, Apart: c.DeltaE00, Shade: ShadeView{DL: c.DL, DC: c.DC, DH: c.DH, DeltaE00: c.ShadeDeltaE00}, Beside: len(beside) > 0, Notes: d.Notes,
+		Strength: c.Strength, Err: c.Err, Apart: c.DeltaE00, Shade: c.Shade, Beside: len(beside) > 0, Notes: d.Notes,
 	}
 	was, err := smear(old, blackCard, g.Index)
 	if err != nil {
 		return nil, input(err)
 	}
-	r.Shade.hue = was.Lab.LCh().H
+	r.hue = was.Lab.LCh().H
 	r.Method = "the old lot's K and S, brought to the film band by band"
 	switch {
 	case c.Fitted:
@@ -232,7 +220,7 @@ func (r *LotResult) words() {
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
 	shade := fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00, 100))
-	if turn := r.Shade.turn(); turn != "" {
+	if turn := turnWords(r.Shade, r.hue); turn != "" {
 		shade += " (" + turn + ")"
 	}
 	r.Words = append(r.Words, shade)
@@ -245,13 +233,13 @@ func (r *LotResult) words() {
 	}
 }
 
-// turn names the parts of a shade shift of half a unit or more.
-func (s ShadeView) turn() string {
+// turnWords names the parts of a shade shift of half a unit or more, from a hue.
+func turnWords(s drawdown.Shade, hue float64) string {
 	var list []string
 	for _, p := range []struct {
 		by   float64
 		word colour.Pair
-	}{{s.DL, colour.LightnessWords}, {s.DC, colour.ChromaWords}, {s.DH, colour.HueWords(s.hue)}} {
+	}{{s.DL, colour.LightnessWords}, {s.DC, colour.ChromaWords}, {s.DH, colour.HueWords(hue)}} {
 		if math.Abs(p.by) >= 0.5 {
 			list = append(list, p.word.Of(p.by))
 		}

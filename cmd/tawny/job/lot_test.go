@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tawny/blend/drawdown"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
@@ -242,7 +243,7 @@ func TestShadeTurns(t *testing.T) {
 		hue, dh float64
 		want    string
 	}{{60, 1, "yellower"}, {60, -1, "redder"}, {100, 1, "greener"}, {100, -1, "yellower"}, {290, -1, "bluer"}, {290, 1, "redder"}, {60, 0.1, ""}} {
-		if got := (ShadeView{DH: c.dh, hue: c.hue}).turn(); got != c.want {
+		if got := turnWords(drawdown.Shade{DH: c.dh}, c.hue); got != c.want {
 			t.Errorf("hue %g°, ΔH* %g: %q, want %q", c.hue, c.dh, got, c.want)
 		}
 	}

@@ -47,7 +47,7 @@ func TestMasstones(t *testing.T) {
 	if h := inFull(t, "ultramarine blue").OnWhite.Lab.LCh(); h.C < 20 || h.H < 265 || h.H > 310 {
 		t.Errorf("ultramarine over white: C* %.0f, hue %.0f°", h.C, h.H)
 	}
-	if v := inFull(t, "bronze"); v.Masstone != nil || len(v.Constants) != 1 || v.Constants[0].Material != "hematite" || v.Lobe == "" {
+	if v := inFull(t, "bronze"); v.Masstone != nil || len(v.Constants) != 1 || v.Constants[0].Name != "hematite" || v.Lobe == "" {
 		t.Errorf("bronze: masstone %v, constants %+v", v.Masstone, v.Constants)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
+	"tawny/blend/doubt"
 	"tawny/blend/film"
 	"tawny/blend/mend"
 	"tawny/blend/palette"
@@ -71,7 +72,7 @@ type BlendView struct {
 	Premix  []batch.Premix `json:"premix,omitempty"`
 	// Uncertainty is how far the skin may lie from this when it is made and
 	// worn.
-	Uncertainty *UncertaintyView `json:"uncertainty"`
+	Uncertainty *doubt.Spread `json:"uncertainty"`
 
 	parts []film.Part
 	small bool // holds less of a powder than can be weighed

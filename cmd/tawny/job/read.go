@@ -45,7 +45,7 @@ func (r *ReadResult) Show(s *Screen) {
 	for _, m := range r.Means {
 		s.line("")
 		s.line("%s: mean of %d  %s", m.Name, m.N, labText(m.Lab))
-		s.line("    the readings lie ΔE00 %.2f from it on average, %.2f at most", m.DeltaE, m.Worst)
+		s.line("    the readings lie ΔE00 %.2f from it on average, %.2f at most", m.DeltaE, m.FurthestDeltaE)
 	}
 	s.notes(r.Notes)
 	s.line("")
@@ -96,12 +96,9 @@ type SampleView struct {
 
 // MeanView is the mean of several readings of one place.
 type MeanView struct {
-	Name   string     `json:"name"`
-	N      int        `json:"n"`
-	Lab    colour.Lab `json:"lab"`
-	Sigma  colour.Lab `json:"sigma"`         // of one reading
-	DeltaE float64    `json:"deltaE00"`      // mean of the readings from their mean
-	Worst  float64    `json:"worstDeltaE00"` // the furthest
+	Name string     `json:"name"`
+	Lab  colour.Lab `json:"lab"`
+	reading.Mean
 }
 
 // Read lists the samples of an instrument file.
@@ -138,7 +135,7 @@ func Read(env *Env, file string) (*ReadResult, error) {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s has several readings that cannot be averaged: %v", n, err))
 			continue
 		}
-		r.Means = append(r.Means, MeanView{Name: n, N: m.N, Lab: m.Lab, Sigma: m.Sigma, DeltaE: m.DeltaE, Worst: m.FurthestDeltaE})
+		r.Means = append(r.Means, MeanView{n, m.Lab, m})
 	}
 	return r, nil
 }

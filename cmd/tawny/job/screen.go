@@ -69,20 +69,8 @@ func (s *Screen) patch(hex string) string {
 
 // fold writes text under a hanging indent, wrapped at 78 columns.
 func (s *Screen) fold(indent, text string) {
-	width := 78 - len(indent)
-	line := ""
-	for _, word := range strings.Fields(text) {
-		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
-			s.line("%s%s", indent, line)
-			line = ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	if line != "" {
-		s.line("%s%s", indent, line)
+	for _, line := range wrap(strings.Fields(text), 78-len(indent), indent) {
+		s.line("%s", line)
 	}
 }
 

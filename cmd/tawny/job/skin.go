@@ -71,7 +71,7 @@ type SkinView struct {
 	ITAReliable   bool            `json:"itaReliable"`
 	Class         string          `json:"class"`
 	ClassSubjects int             `json:"classSubjects"` // of this class among those the model was fitted to
-	Undertone     UndertoneView   `json:"undertone"`
+	Undertone     skin.Undertone  `json:"undertone"`
 	Method        string          `json:"method"`
 	Extrapolated  bool            `json:"extrapolated"`
 	Preset        bool            `json:"preset"`
@@ -83,16 +83,6 @@ type SkinView struct {
 	Reflectance   []float64       `json:"reflectance,omitempty"`
 }
 
-// UndertoneView is a skin's hue against the middle skin of its depth.
-type UndertoneView struct {
-	Word      string  `json:"word"`
-	Degrees   float64 `json:"degrees"` // + towards yellow (warm)
-	Hue       float64 `json:"hue"`
-	MedianHue float64 `json:"medianHue"`
-	Neutral   float64 `json:"neutral"` // degrees either way that are neutral
-	Site      string  `json:"site"`    // whose middle it is
-}
-
 func (s *setting) skinView(spectrum bool) SkinView {
 	return viewSkin(s.in.Skin, s.skin, s.viewing, s.second, spectrum)
 }
@@ -102,7 +92,7 @@ func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool
 	view := SkinView{
 		Text: text, Name: k.Name, Geometry: k.Reading.Geometry, ColourView: colourView(v, lab), Light: v.Name(),
 		ITA: k.ITA, ITAReliable: k.ITAReliable, Class: k.Class.String(), ClassSubjects: k.Class.Subjects(),
-		Undertone: UndertoneView{k.Undertone.Word, k.Undertone.Degrees, k.Undertone.Hue, k.Undertone.MedianHue, k.Undertone.Neutral, k.Undertone.Site.String()},
+		Undertone: k.Undertone,
 		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
 		SecondLab: second.Lab(&k.Reflectance), SecondLight: second.Name(),
 		LightShift: colour.Shift(&k.Reflectance, v, second),

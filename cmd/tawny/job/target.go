@@ -86,7 +86,6 @@ func relative(text string) (d colour.LChShift, ok bool, err error) {
 
 // target works out what to match, under the setting's light.
 func (s *setting) target(text string) (*target, error) {
-	bare := s.viewing.Lab(&s.skin.Reflectance)
 	if strings.TrimSpace(text) == "" {
 		return nil, inputf("no target; give {target} as skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file")
 	}
@@ -109,6 +108,7 @@ func (s *setting) target(text string) (*target, error) {
 	case isRelative:
 		t.shift = &d
 		t.view.Geometry = s.skin.Reading.Geometry
+		bare := s.viewing.Lab(&s.skin.Reflectance)
 		c := bare.LCh()
 		c.L, c.C, c.H = c.L+d.DL, c.C+d.DC, c.H+d.DH
 		if c.L < 0 || c.L > 100 || c.C < 0 {
@@ -140,16 +140,21 @@ func (s *setting) target(text string) (*target, error) {
 			t.view.Note = strings.TrimSpace(t.view.Note + fmt.Sprintf(" read under %s and carried to %s by the spectrum of a skin of that colour", r.Viewing.Name(), s.viewing.Name()))
 		}
 	}
-	t.view.ColourView = colourView(s.viewing, t.view.Lab)
-	if bare, err = s.bareIn(t.view.Geometry); err != nil {
-		return nil, err
+	return t, s.place(&t.view, spectrum)
+}
+
+// place tells the rest of a target of which colour, geometry and, where it is known,
+// spectrum are.
+func (s *setting) place(t *TargetView, spectrum *colour.Spectrum) error {
+	bare, err := s.bareIn(t.Geometry)
+	if err != nil {
+		return err
 	}
-	t.view.Shift = colour.ShiftBetween(bare, t.view.Lab)
-	t.view.SecondLab = t.view.Lab
+	t.ColourView, t.Shift, t.SecondLab = colourView(s.viewing, t.Lab), colour.ShiftBetween(bare, t.Lab), t.Lab
 	if spectrum != nil {
-		t.view.SecondLab = s.second.Lab(spectrum)
+		t.SecondLab = s.second.Lab(spectrum)
 	}
-	return t, nil
+	return nil
 }
 
 // bareIn is the bare skin's colour in a geometry.

@@ -22,24 +22,9 @@ const (
 	PictureRepeat = 3.0
 )
 
-// UncertaintyView is how far a worn blend may lie from its prediction.
-type UncertaintyView struct {
-	DeltaE00 float64     `json:"deltaE00At95"` // 95 of 100 wearings lie within
-	Sigma    colour.Lab  `json:"sigmaLab"`     // standard errors of L*, a*, b*
-	Causes   []CauseView `json:"causes"`       // largest first
-}
-
-// CauseView is one cause's part, as if it were the only one.
-type CauseView struct {
-	Name     string  `json:"name"`
-	DeltaE00 float64 `json:"deltaE00At95"`
-	Taken    string  `json:"taken"` // what was assumed of it
-}
-
 // doubts are a setting's, kept from one blend to the next.
 type doubts struct {
 	doubt.Doubts
-	taken map[string]string
 	// se is the standard error of the skin reading's L*, a*, b* from repeats,
 	// or nil.
 	se *colour.Lab
@@ -63,23 +48,15 @@ func (d *doubts) knows(by map[string][]book.LotStock) {
 }
 
 // uncertainty carries what is doubtful through the prediction of a blend.
-func (s *setting) uncertainty(worn film.Worn) (*UncertaintyView, error) {
+func (s *setting) uncertainty(worn film.Worn) (*doubt.Spread, error) {
 	if s.quick {
 		return nil, nil
 	}
 	if err := s.openDoubts(worn.Parts); err != nil {
 		return nil, err
 	}
-	d := &s.doubts
-	u, err := doubt.Uncertainty(worn, d.Doubts)
-	if err != nil {
-		return nil, input(err)
-	}
-	v := &UncertaintyView{DeltaE00: u.DeltaE95, Sigma: u.Sigma}
-	for _, c := range u.Causes {
-		v.Causes = append(v.Causes, CauseView{c.Name, c.DeltaE95, d.taken[c.Name]})
-	}
-	return v, nil
+	u, err := doubt.Uncertainty(worn, s.doubts.Doubts)
+	return u, input(err)
 }
 
 // openDoubts settles what is doubted of a blend, once for each setting and powder;
@@ -88,7 +65,7 @@ func (s *setting) openDoubts(parts []film.Part) error {
 	if s.quick {
 		return nil
 	}
-	if s.doubts.taken == nil {
+	if s.doubts.Taken == nil {
 		if err := s.openUsual(); err != nil {
 			return err
 		}
@@ -104,18 +81,17 @@ func (s *setting) openDoubts(parts []film.Part) error {
 // openUsual settles what does not depend on the blend.
 func (s *setting) openUsual() error {
 	d := &s.doubts
-	d.taken = map[string]string{}
 	d.Doubts = doubt.Usual(s.worn(nil, s.apply, s.tilt))
-	d.Powders = map[*palette.Pigment]doubt.Powder{}
+	d.Powders, d.Taken = map[*palette.Pigment]doubt.Powder{}, map[string]string{}
 	if s.in.ApplySpread > 0 {
 		d.Apply = s.in.ApplySpread / 100
 	}
-	d.taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", 100*d.Apply)
-	d.taken[doubt.FromSurface] = fmt.Sprintf("the film's surface may share any part up to %g of the flakes' tilt", film.MostSurfaceShare)
-	d.taken[doubt.FromHaze] = fmt.Sprintf("skin throws %g ± %g of its surface's reflection sideways", skin.HazeShare, d.Haze)
-	d.taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
+	d.Taken[doubt.FromApplication] = fmt.Sprintf("the amount put on varies by %.3g %%", 100*d.Apply)
+	d.Taken[doubt.FromSurface] = fmt.Sprintf("the film's surface may share any part up to %g of the flakes' tilt", film.MostSurfaceShare)
+	d.Taken[doubt.FromHaze] = fmt.Sprintf("skin throws %g ± %g of its surface's reflection sideways", skin.HazeShare, d.Haze)
+	d.Taken[doubt.FromTilt] = fmt.Sprintf("the flakes' tilt is known to %.2g°", d.Tilt)
 	d.Weigh = doubt.Weighing(s.balance(), s.batchGrams())
-	d.taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
+	d.Taken[doubt.FromWeighing] = fmt.Sprintf("a balance step of %g g in %g g", s.balance(), s.batchGrams())
 	return s.doubtSkin()
 }
 
@@ -127,7 +103,7 @@ func (s *setting) doubtSkin() error {
 	switch {
 	case s.in.Repeat == 0 && d.se != nil:
 		moves = []colour.Lab{{L: d.se.L}, {A: d.se.A}, {B: d.se.B}}
-		d.taken[doubt.FromReading] = "as the readings averaged lie apart"
+		d.Taken[doubt.FromReading] = "as the readings averaged lie apart"
 	case s.in.Repeat == 0 && k.Preset:
 		return nil // a stand-in is no one's skin; there is no reading to doubt
 	default:
@@ -139,7 +115,7 @@ func (s *setting) doubtSkin() error {
 		default:
 			de, why = DefaultRepeat, "assumed for one reading"
 		}
-		d.taken[doubt.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
+		d.Taken[doubt.FromReading] = fmt.Sprintf("the skin's reading repeats to ΔE00 %.2g, %s", de, why)
 		moves = doubt.Alike(k.Reading.Lab, de)
 	}
 	var err error
@@ -171,22 +147,22 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 	d.Powders[g] = p
 	switch {
 	case note != nil && doubt.OtherLot(g, note):
-		d.taken[g.Name] = fmt.Sprintf("%s, but of lot %s; lot %s was not compared with it, so strength to %.2g %%", g.Source, note.Lot, g.Lot, 100*p.Strength)
+		d.Taken[g.Name] = fmt.Sprintf("%s, but of lot %s; lot %s was not compared with it, so strength to %.2g %%", g.Source, note.Lot, g.Lot, 100*p.Strength)
 	case note != nil:
-		d.taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
+		d.Taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
 	case g.Spectrum != "" && p.Residual == 0:
-		d.taken[g.Name] = fmt.Sprintf("%s: what it absorbs and what it scatters each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
+		d.Taken[g.Name] = fmt.Sprintf("%s: what it absorbs and what it scatters each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
 	case p.Residual > 0:
-		d.taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
+		d.Taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
 	default:
-		d.taken[g.Name] = fmt.Sprintf("%s: coat, its constants and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
+		d.Taken[g.Name] = fmt.Sprintf("%s: coat, its constants and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
 	}
 	return nil
 }
 
 // uncertaintyWords says how far the real thing may lie from its prediction,
 // and the three largest reasons.
-func uncertaintyWords(u *UncertaintyView) string {
+func uncertaintyWords(u *doubt.Spread) string {
 	var why []string
 	for i, c := range u.Causes {
 		if i == 3 {
@@ -196,9 +172,9 @@ func uncertaintyWords(u *UncertaintyView) string {
 		if name == "reading" {
 			name = "skin reading"
 		}
-		why = append(why, fmt.Sprintf("%s %.1f", name, c.DeltaE00))
+		why = append(why, fmt.Sprintf("%s %.1f", name, c.DeltaE95))
 	}
-	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE00)
+	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95)
 	if len(why) > 0 {
 		words += " (" + strings.Join(why, ", ") + ")"
 	}

@@ -8,12 +8,13 @@ import (
 	"testing"
 
 	"tawny/blend/book"
+	"tawny/blend/doubt"
 	"tawny/blend/film"
 	"tawny/colour"
 )
 
 // worn is the uncertainty of one stated blend.
-func worn(t testing.TB, in Input, parts ...string) *UncertaintyView {
+func worn(t testing.TB, in Input, parts ...string) *doubt.Spread {
 	t.Helper()
 	in.Parts = parts
 	r, err := blendOf(in)
@@ -23,7 +24,7 @@ func worn(t testing.TB, in Input, parts ...string) *UncertaintyView {
 	return r.Blend.Uncertainty
 }
 
-func cause(u *UncertaintyView, name string) *CauseView {
+func cause(u *doubt.Spread, name string) *doubt.Cause {
 	for i := range u.Causes {
 		if u.Causes[i].Name == name {
 			return &u.Causes[i]
@@ -39,10 +40,10 @@ func TestUncertaintyOfReading(t *testing.T) {
 	for _, skin := range []string{"lab:64.1,11.3,14.4", "lab:40.2,12.4,15.9", "lab:64.1,11.3,14.4@A/10", "#8d5b3f"} {
 		u := worn(t, Input{Skin: skin, Repeat: 0.5, Apply: "0.01"}, "pale gold=0.01")
 		got := cause(u, "reading")
-		if got == nil || math.Abs(got.DeltaE00-0.5*2.79548/1.59577) > 0.03 && !strings.Contains(skin, "@") {
+		if got == nil || math.Abs(got.DeltaE95-0.5*2.79548/1.59577) > 0.03 && !strings.Contains(skin, "@") {
 			t.Errorf("%s: %+v", skin, u.Causes)
 		}
-		t.Logf("%s: %.3f of %.3f", skin, got.DeltaE00, 0.5*2.79548/1.59577)
+		t.Logf("%s: %.3f of %.3f", skin, got.DeltaE95, 0.5*2.79548/1.59577)
 	}
 	// A preset is no reading; repeats in a file count as they lie.
 	if u := worn(t, Input{Skin: "tan"}, "bronze=2"); cause(u, "reading") != nil {
@@ -67,10 +68,10 @@ func TestUncertaintyOfPowder(t *testing.T) {
 	in.Drawer = palette
 	measured := worn(t, in, "tested=2")
 	a, b := cause(modelled, "bronze"), cause(measured, "tested")
-	if a == nil || b == nil || b.DeltaE00 > 0.8*a.DeltaE00 || !strings.Contains(b.Taken, "drawdowns") || measured.DeltaE00 >= modelled.DeltaE00 {
+	if a == nil || b == nil || b.DeltaE95 > 0.8*a.DeltaE95 || !strings.Contains(b.Taken, "drawdowns") || measured.DeltaE95 >= modelled.DeltaE95 {
 		t.Fatalf("modelled %+v, measured %+v", a, b)
 	}
-	t.Logf("bronze 2 %% on light skin: 95 %% ΔE00 %.2f modelled, %.2f measured", modelled.DeltaE00, measured.DeltaE00)
+	t.Logf("bronze 2 %% on light skin: 95 %% ΔE00 %.2f modelled, %.2f measured", modelled.DeltaE95, measured.DeltaE95)
 }
 
 // A measured powder of another lot carries the spread from lot to lot, until the
@@ -86,7 +87,7 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	of := func(lot string) *CauseView {
+	of := func(lot string) *doubt.Cause {
 		t.Helper()
 		parts[0].Pigment = withLot(parts[0].Pigment, lot)
 		u, err := s.uncertainty(s.wornAs(parts, nil))
@@ -96,12 +97,12 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 		return cause(u, "tested")
 	}
 	own, other := of("F-1"), of("F-2")
-	if !(other.DeltaE00 > own.DeltaE00) || !strings.Contains(other.Taken, "F-2 was not compared") || strings.Contains(own.Taken, "compared") {
+	if !(other.DeltaE95 > own.DeltaE95) || !strings.Contains(other.Taken, "F-2 was not compared") || strings.Contains(own.Taken, "compared") {
 		t.Fatalf("own lot %+v, another %+v", own, other)
 	}
 	strength := 0.95
 	s.doubts.knows(map[string][]book.LotStock{"tested": {{PowderName: "Tested", Lot: "f-2", Strength: &strength}}})
-	if known := of("F-2"); known.DeltaE00 != own.DeltaE00 {
+	if known := of("F-2"); known.DeltaE95 != own.DeltaE95 {
 		t.Errorf("compared %+v, own lot %+v", known, own)
 	}
 }
@@ -110,7 +111,7 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 func TestUncertaintyOfApplication(t *testing.T) {
 	little := cause(worn(t, Input{Skin: "light", ApplySpread: 5}, "bronze=3"), "application")
 	much := cause(worn(t, Input{Skin: "light", ApplySpread: 40}, "bronze=3"), "application")
-	if r := much.DeltaE00 / little.DeltaE00; r < 6 || r > 10 {
+	if r := much.DeltaE95 / little.DeltaE95; r < 6 || r > 10 {
 		t.Errorf("eight times the spread: %g times the part", r)
 	}
 }
@@ -159,10 +160,10 @@ func TestUncertaintyOfMeasuredPowderCovers(t *testing.T) {
 					t.Fatal(err)
 				}
 				off, c := colour.DeltaE00(v.Lab, look.Lab), cause(v.Uncertainty, "tested")
-				if off <= c.DeltaE00 {
+				if off <= c.DeltaE95 {
 					inside++
 				}
-				n, said, was = n+1, said+c.DeltaE00, was+off
+				n, said, was = n+1, said+c.DeltaE95, was+off
 			}
 		}
 	}

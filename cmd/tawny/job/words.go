@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 )
 
 func orElse(s, fallback string) string {
@@ -25,26 +26,27 @@ func plural(n int, word string) string {
 	return fmt.Sprintf("%d %s", n, word)
 }
 
-// wrapped joins words with commas to lines of at most width columns.
-func wrapped(words []string, width int, indent string) string {
-	var out strings.Builder
-	column := 0
-	for i, w := range words {
-		if i < len(words)-1 {
-			w += ","
+// wrap sets words in lines of at most width columns, each behind an indent.
+func wrap(words []string, width int, indent string) (lines []string) {
+	line := ""
+	for _, word := range words {
+		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
+			lines, line = append(lines, indent+line), ""
 		}
-		switch {
-		case column == 0:
-		case column+1+len(w) > width:
-			out.WriteString("\n" + indent)
-			column = 0
-		default:
-			w = " " + w
+		if line != "" {
+			line += " "
 		}
-		out.WriteString(w)
-		column += len(w)
+		line += word
 	}
-	return out.String()
+	if line == "" {
+		return lines
+	}
+	return append(lines, indent+line)
+}
+
+// wrapped is a list with commas, in lines under each other in a job's help.
+func wrapped(list []string) string {
+	return strings.TrimSpace(strings.Join(wrap(strings.Split(strings.Join(list, ",\n"), "\n"), 76, "  "), "\n"))
 }
 
 // Slug writes words as a file name: letters, digits and dashes, or else or.
