@@ -213,5 +213,5 @@ func weighWords(c *cobra.Command, args []string) words {
 	if err != nil {
 		return nil
 	}
-	return each(v.Record.(book.Batch).Weights, func(w book.Weight) string { return fmt.Sprintf("%s\t%.2f g planned", w.Name, w.PlannedG) })
+	return each(v.Record.(*book.Batch).Weights, func(w book.Weight) string { return fmt.Sprintf("%s\t%.2f g planned", w.Name, w.PlannedG) })
 }
