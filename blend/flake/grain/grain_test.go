@@ -68,6 +68,75 @@ func TestUnits(t *testing.T) {
 	}
 }
 
+// The phase function's peak past the order kept is cut off, and what is left counts
+// as all: of one fine size by its own moments, of one coarse by Henyey and
+// Greenstein's of its g, of both sizes together by what each scatters.
+func TestPeakIsCut(t *testing.T) {
+	const band, binder = 17, 1.47
+	m, err := constants.Find("chromia")
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := func(um float64) (moments []float64, e mie.Efficiency) {
+		x := math.Pi * um * 1000 * binder / colour.WavelengthNM(band)
+		var w mie.Workspace
+		e, err := w.Sphere(x, m.Index(colour.WavelengthNM(band))/binder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		moments = make([]float64, Kept+2)
+		p := mie.NewPhase(mie.Terms(x), 2*mie.Terms(x))
+		p.Add(&w, 1)
+		p.Moments(moments)
+		if x > peaked {
+			for l := range moments {
+				moments[l] = math.Pow(e.G, float64(l))
+			}
+		}
+		return moments, e
+	}
+	for _, um := range []float64{0.3, 4, 7, 9, 20} {
+		g := Grain{Material: "chromia", DiameterUM: um, GSD: 1, Binder: binder}
+		o, err := g.Optics()
+		if err != nil {
+			t.Fatal(err)
+		}
+		moments, e := one(um)
+		if len(o.Moments) != Kept+1 {
+			t.Fatalf("%d moments", len(o.Moments))
+		}
+		for l := range o.Moments {
+			want := (moments[l] - moments[Kept+1]) / (1 - moments[Kept+1])
+			if got := o.Moments[l][band]; !(math.Abs(got-want) < 1e-9) {
+				t.Errorf("%g µm: χ_%d %.9g, want %.9g", um, l, got, want)
+			}
+		}
+		want := 0.75 * e.Sca * (1 - e.G) * 15 / (um * m.Density)
+		if !(math.Abs(o.S[band]/want-1) < 1e-9) {
+			t.Errorf("%g µm: S %.9g, want %.9g", um, o.S[band], want)
+		}
+	}
+	g := Grain{Material: "chromia", DiameterUM: 7, GSD: 1.5, Binder: binder}
+	o, err := g.Optics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var sum [Kept + 2]float64
+	diameter, share := sizes(7, 1.5)
+	for i, d := range diameter {
+		moments, e := one(d)
+		for l, v := range moments {
+			sum[l] += share[i] / d * e.Sca * v
+		}
+	}
+	for l := range o.Moments {
+		want := (sum[l] - sum[Kept+1]) / (sum[0] - sum[Kept+1])
+		if got := o.Moments[l][band]; !(math.Abs(got-want) < 1e-9) {
+			t.Errorf("mixed sizes: χ_%d %.9g, want %.9g", l, got, want)
+		}
+	}
+}
+
 // Very small grains absorb as Rayleigh says, whatever their size:
 // μ_a = 6π/(λρ) n₀ Im((m²−1)/(m²+2)) (Bohren & Huffman 5.11).
 func TestSmallGrainLimit(t *testing.T) {

@@ -72,3 +72,26 @@ func TestMomentsStop(t *testing.T) {
 		t.Errorf("moments %v of a Phase to the order 3", chi)
 	}
 }
+
+// The angles taken are exact: twice as many give the same moments, up to the last
+// that a sphere of so many terms has, and 0 past it.
+func TestMomentsAreExact(t *testing.T) {
+	for _, x := range []float64{0.5, 3, 20} {
+		var w Workspace
+		if _, err := w.Sphere(x, 1.6+0.01i); err != nil {
+			t.Fatal(err)
+		}
+		orders := 2*Terms(x) + 4
+		few, many := make([]float64, orders), make([]float64, orders)
+		for chi, terms := range map[*[]float64]int{&few: Terms(x), &many: 2 * Terms(x)} {
+			p := NewPhase(terms, orders)
+			p.rules = p.rules[len(p.rules)-1:]
+			p.Add(&w, 1)
+			p.Moments(*chi)
+		}
+		for l := range few {
+			close(t, "moment", few[l], many[l], 1e-12)
+		}
+		close(t, "past the last", few[2*Terms(x)+1], 0, 1e-12)
+	}
+}
