@@ -47,6 +47,16 @@ func SRGB(c Lab) (rgb RGB8, inGamut bool) {
 // D65/2, not clipped: a colour outside the gamut has parts below 0 or above 1.
 func LinearSRGB(c Lab) (r, g, b float64) { return colorfulLab(c).LinearRgb() }
 
+// DecodeSRGB returns the linear light of a stored value, and EncodeSRGB the value
+// of a light, all from 0 to 1 (IEC 61966-2-1).
+func DecodeSRGB(v float64) float64 {
+	light, _, _ := colorful.Color{R: v}.LinearRgb()
+	return light
+}
+
+// EncodeSRGB is the inverse of DecodeSRGB.
+func EncodeSRGB(light float64) float64 { return colorful.LinearRgb(light, 0, 0).R }
+
 // LinearRGB returns linear-light sRGB, 1 for white, of X, Y, Z in D65 (Y = 100
 // for white), not clipped (IEC 61966-2-1, its matrix inverted to full
 // precision).

@@ -38,11 +38,11 @@ func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
 		draw.Draw(swatch, swatch.Rect, m, swatch.Rect.Min, draw.Src)
 	}
 	s := sheetOf(b)
-	trial := newPrinter(b, opt, 0)
+	trial := newPrinter("Batch sheet", b, opt.Letter, 0)
 	var placed int
 	benchSize := trial.fit(func() { placed = trial.bench(s, swatch) })
 	afterSize := trial.fit(func() { trial.after(s, placed) })
-	p := newPrinter(b, opt, benchSize)
+	p := newPrinter("Batch sheet", b, opt.Letter, benchSize)
 	placed = p.bench(s, swatch)
 	p.size = afterSize
 	p.after(s, placed)
@@ -89,10 +89,10 @@ var (
 	warm = colour.RGB8{R: 138, G: 75, B: 31}
 )
 
-func newPrinter(b *Batch, opt PDFOptions, size float64) *printer {
-	made, _ := time.Parse(time.DateOnly, b.Date)                                                                            // a sheet without a day is of the day it is printed
-	p := &printer{doc: canvas.NewPDF("Batch sheet: "+b.Heading(), made), code: b.Code, size: size, width: 210, height: 297} // A4, ISO 216
-	if opt.Letter {
+func newPrinter(what string, b *Batch, letter bool, size float64) *printer {
+	made, _ := time.Parse(time.DateOnly, b.Date)                                                                      // a sheet without a day is of the day it is printed
+	p := &printer{doc: canvas.NewPDF(what+": "+b.Heading(), made), code: b.Code, size: size, width: 210, height: 297} // A4, ISO 216
+	if letter {
 		p.width, p.height = 8.5*25.4, 11*25.4
 	}
 	return p

@@ -6,9 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"time"
-
-	"tawny/colour/canvas"
 )
 
 // LabelSheet is a page of self-adhesive labels, mm, set in the middle of its
@@ -81,11 +78,7 @@ func (m LabelText) back() side {
 // LabelsPDF writes a front and a back for each container, or one sheet of each
 // where none are counted; market is one of the batch's label's.
 func LabelsPDF(w io.Writer, b *Batch, market NamedLabel, on LabelSheet) error {
-	made, _ := time.Parse(time.DateOnly, b.Date)
-	p := &printer{doc: canvas.NewPDF("Labels: "+b.Heading(), made), width: 210, height: 297} // A4, ISO 216
-	if on.Letter {
-		p.width, p.height = 8.5*25.4, 11*25.4
-	}
+	p := newPrinter("Labels", b, on.Letter, 0)
 	per := on.Columns * on.Rows
 	n := b.Filling.Filled
 	if n == 0 {

@@ -3,6 +3,8 @@ package canvas
 import (
 	"encoding/binary"
 	"math"
+
+	"tawny/colour"
 )
 
 // sRGBProfile returns the ICC profile of sRGB (IEC 61966-2-1) that a PDF names
@@ -26,12 +28,7 @@ func sRGBProfile() []byte {
 	const steps = 1024
 	curve := append([]byte("curv\x00\x00\x00\x00"), be32(steps)...)
 	for i := range steps {
-		v := float64(i) / (steps - 1)
-		if v <= 0.04045 {
-			v /= 12.92
-		} else {
-			v = math.Pow((v+0.055)/1.055, 2.4)
-		}
+		v := colour.DecodeSRGB(float64(i) / (steps - 1))
 		curve = binary.BigEndian.AppendUint16(curve, uint16(math.Round(65535*v)))
 	}
 	tags := []tag{

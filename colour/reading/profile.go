@@ -32,12 +32,7 @@ func newCurve(f func(float64) float64) *toneCurve {
 
 // srgb is IEC 61966-2-1, what a photo without a profile is taken to be.
 var srgb = func() space {
-	c := newCurve(func(v float64) float64 {
-		if v <= 0.04045 {
-			return v / 12.92
-		}
-		return math.Pow((v+0.055)/1.055, 2.4)
-	})
+	c := newCurve(colour.DecodeSRGB)
 	return space{[3]*toneCurve{c, c, c}, [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}
 }()
 

@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 
+	"tawny/colour"
 	"tawny/colour/parallel"
 )
 
@@ -78,13 +79,7 @@ var encoded = encodeTable()
 
 func encodeTable() (t [encodeSteps + 1]uint16) {
 	for i := range t {
-		v := float64(i) / encodeSteps
-		if v <= 0.0031308 {
-			v *= 12.92
-		} else {
-			v = 1.055*math.Pow(v, 1/2.4) - 0.055
-		}
-		t[i] = uint16(math.Round(255 * 256 * v))
+		t[i] = uint16(math.Round(255 * 256 * colour.EncodeSRGB(float64(i)/encodeSteps)))
 	}
 	return t
 }
