@@ -43,9 +43,7 @@ func (c *Card) drawFacing(cv canvas.Canvas, b canvas.Box, picture float64) canva
 		at.W -= columnGap
 		paragraphs{s}.draw(cv, below(at, at.Y+1), columnStyle)
 	}
-	if c.Rows[0].lit() {
-		beside.X -= 2
-		drawScale(cv, beside, ink)
-	}
+	beside.X -= 2
+	drawScale(cv, beside, ink)
 	return c.gaps().draw(cv, below(rest, rest.Y+1), headStyle)
 }

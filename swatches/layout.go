@@ -185,17 +185,15 @@ func (c *Card) said() []Block {
 		all = append(all, Text{Lines: []string{c.Lead}})
 	}
 	all = append(all, c.Blocks...)
-	for i := range c.Rows {
-		if c.Rows[i].lit() {
-			return append(all, Text{Lines: []string{c.pictureWords()}, Small: true})
-		}
-	}
-	return all
+	return append(all, Text{Lines: []string{c.pictureWords()}, Small: true})
 }
 
 // pictureWords tell what light the pictures are in. Light above a perfect
 // diffuser's is rolled off.
 func (c *Card) pictureWords() string {
+	if !slices.ContainsFunc(c.Rows, func(r Row) bool { return r.lit() }) {
+		return "Picture: flat colours, as in even light from all round."
+	}
 	where := "above"
 	if c.facing() {
 		where = "at the left"

@@ -32,9 +32,9 @@ func (c *Card) stripWidth(r *Row) float64 {
 }
 
 // strips are the widths of the strip in even light and of the target's along it, mm:
-// arms side by side have less room.
+// arms side by side have less room, and many under each other.
 func (c *Card) strips() (even, target float64) {
-	if c.facing() {
+	if c.facing() || len(c.Rows) > 3 {
 		return 3, 2
 	}
 	return 5, 3
@@ -185,11 +185,8 @@ func onEnd(m *image.RGBA) *image.RGBA {
 // side that turns away from the light.
 func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 	c.drawArm(cv, b, r, seed)
-	if !r.lit() {
-		return
-	}
 	in := paperWhite
-	if bare, _ := cmp.Or(r.Viewing, colour.D65).Screen(r.Skin.Lab); c.Rig == shimmer.Even && bare.Lab().L > 55 {
+	if bare, _ := cmp.Or(r.Viewing, colour.D65).Screen(r.Skin.Lab); (c.Rig == shimmer.Even || !r.lit()) && bare.Lab().L > 55 {
 		in = ink
 	}
 	_, arm := c.along(b, c.stripWidth(r))

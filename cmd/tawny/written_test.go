@@ -69,6 +69,25 @@ func TestLettersNoFontHasAreTold(t *testing.T) {
 	}
 }
 
+// A board that needs more paper than it was given says what it is drawn on; a card,
+// which has a back, and a board that fits do not.
+func TestOtherPaperIsTold(t *testing.T) {
+	blend := []string{"card", "--skin", "tan", "--part", "pale gold=2", "--flat", "--dpi", "72", "--json", "--out", t.TempDir()}
+	for kind, want := range map[string]string{
+		"skins --on light --on tan --on dark --paper a6": "105 × 148 mm is too small for the picture, which is ",
+		"coverages --paper photo":                        "",
+		"card --paper a6":                                "",
+	} {
+		var answer struct{ Warnings []string }
+		if err := json.Unmarshal([]byte(mustRun(t, append(blend, strings.Fields("--kind "+kind)...)...)), &answer); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(answer.Warnings, ""); !strings.HasPrefix(got, want) || want == "" && got != "" {
+			t.Errorf("%s: %q, want %q", kind, got, want)
+		}
+	}
+}
+
 // What is written over is named, and a file of another folder that a link leads
 // to is the one that is written.
 func TestWrittenOverIsNamed(t *testing.T) {

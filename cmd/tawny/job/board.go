@@ -152,7 +152,7 @@ func (s *setting) herName() string {
 func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) (film.Coverage, error) {
 	worn, matched := film.Beside(r.setting.apply, r.setting.tilt)
 	for i, c := range worn {
-		l := swatches.Look{Matched: i == matched && row.Target != nil, Amount: fmt.Sprintf("%.3g\u00a0mg/cm²", c.MgPerCM2)}
+		l := swatches.Look{Matched: i == matched && row.Target != nil && len(r.setting.in.Parts) == 0, Amount: fmt.Sprintf("%.3g\u00a0mg/cm²", c.MgPerCM2)}
 		l.Name = c.Name
 		if err := r.look(row, l, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
 			return film.Coverage{}, err
@@ -238,7 +238,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	o, remarks := litAlike(blends, o)
 	first := blends[0]
 	if stated && !o.Client {
-		b.Blocks = append(b.Blocks, weighs[0])
+		b.Lead = first.recipe(weighs[0])[0]
 	}
 	var told []SkinBlend
 	for i, r := range blends {
@@ -271,9 +271,11 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		first.setting.plain(b)
 		return b, told, nil
 	}
-	if !stated {
-		remarks = append(remarks, fmt.Sprintf("Each skin's own blend, matched at %s; weights are for %.4g g of %s.", first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))
+	each := "Each skin's own blend, matched"
+	if stated {
+		each = "Worn"
 	}
+	remarks = append(remarks, fmt.Sprintf("%s at %s; weights are for %.4g g of %s.", each, first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))
 	if len(beyond) > 0 {
 		remarks = append(remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
 	}

@@ -52,7 +52,10 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	}
 	numbers := swatches.Numbers{Row: &c.Rows[0], Named: true}
 	if o.Small {
-		c.Blocks = append(c.Blocks, weigh, numbers, r.facts(why))
+		for i := range row.Looks {
+			row.Looks[i].Words = nil // the facts tell the grain as it was matched
+		}
+		c.Blocks = append(c.Blocks, weigh, numbers, r.facts(why, o))
 		return c, nil
 	}
 	sweep := swatches.Sweep{Viewing: s.viewing, Marks: flake.Aspecular[:]}
@@ -65,7 +68,7 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	}
 	// What one would show comes first: the rest is the back's, where a card has one.
 	c.Back = told
-	c.Blocks = append(c.Blocks, weigh, r.facts(why), numbers, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars})
+	c.Blocks = append(c.Blocks, weigh, r.facts(why, o), numbers, sweep, swatches.Jars{Viewing: s.viewing, Patches: jars})
 	return c, nil
 }
 
@@ -142,8 +145,9 @@ func (r *BlendResult) sentence() string {
 	return words + "."
 }
 
-// facts are the small print of a card.
-func (r *BlendResult) facts(why string) swatches.Text {
+// facts are the small print of a card, one that shares a page without how the shade
+// turns.
+func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	s := r.setting
 	lines := []string{"Light: " + s.lightWords() + " (" + s.viewing.Name() + ")"}
 	if r.target != nil {
@@ -153,7 +157,9 @@ func (r *BlendResult) facts(why string) swatches.Text {
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
 		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", glints, r.Blend.Gleam, r.Blend.GleamWord))
 	}
-	lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
+	if !o.Small {
+		lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
+	}
 	if why != "" {
 		lines = append(lines, why)
 	}

@@ -23,7 +23,7 @@ each). What does not fit a card stands on its back (card-2.png), with how to wea
 it, what is in it and what to mind; a board of several rows is drawn longer.
 --for client leaves recipe and figures out.
 --tile a4 or letter lays a card of each of the best --keep blends out with cut
-marks, two to a page, or a client's four: pages of one PDF, or cards.png,
+marks, four to a page, or two where they say more: pages of one PDF, or cards.png,
 cards-2.png and so on.`,
 	Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",
 	New: func() Task {
@@ -190,7 +190,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 		if err != nil {
 			return nil, err
 		}
-		return q.page(b, &skinsResult{q.kind, told}), nil
+		return q.page(env, b, &skinsResult{q.kind, told}), nil
 	}
 	blend, r, err := in.blended(ctx, env.Progress)
 	if err != nil {
@@ -208,12 +208,12 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 	if err != nil {
 		return nil, err
 	}
-	return q.page(c, r), nil
+	return q.page(env, c, r), nil
 }
 
 // page is a card or a board on its paper.
-func (q *cardRequest) page(c *swatches.Card, data Result) *drawnCard {
-	pages, paper := q.on(c)
+func (q *cardRequest) page(env *Env, c *swatches.Card, data Result) *drawnCard {
+	pages, paper := q.on(env, c)
 	return &drawnCard{pages, q.kind, paper, data}
 }
 

@@ -333,7 +333,7 @@ func TestPhoneCardTakesCare(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, _ := (&picture{paperIs: "phone"}).on(c)
+	pages, _ := (&picture{paperIs: "phone"}).on(&Env{}, c)
 	var names []string
 	for _, b := range pages[0].(*swatches.Card).Blocks {
 		if t, ok := b.(swatches.Text); ok {

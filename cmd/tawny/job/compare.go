@@ -39,7 +39,7 @@ figures out.`,
 			if err != nil {
 				return nil, err
 			}
-			pages, paper := p.on(d)
+			pages, paper := p.on(env, d)
 			return r, env.drawn("compare", p.format, paper, pages...)
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
 			p.flatField(),

@@ -38,7 +38,7 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 	if err != nil {
 		return err
 	}
-	pages, paper := (&picture{}).on(c)
+	pages, paper := (&picture{}).on(env, c)
 	if err := env.drawn(card, "png", paper, pages...); err != nil {
 		return err
 	}

@@ -2,6 +2,7 @@ package job
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 
 	"tawny/swatches"
@@ -80,15 +81,19 @@ func (p *picture) paper() swatches.Paper {
 
 // on returns a card's pages and their paper: a card that is cut out or printed
 // keeps its size and has a back, a board or a phone's picture is as long as it
-// needs.
-func (p *picture) on(c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
+// needs, and where that is another paper than was asked for it is told.
+func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
 	paper := p.paper()
 	if len(c.Rows) == 1 && p.paperIs != "phone" {
 		return c.Pages(paper), paper
 	}
 	long := *c
 	long.Blocks = append(slices.Clip(c.Blocks), c.Back...)
-	return []swatches.Drawing{&long}, long.Paper(paper)
+	got := long.Paper(paper)
+	if got.WidthMM != paper.WidthMM || got.HeightMM != paper.HeightMM && p.paperIs != "phone" {
+		env.warn(fmt.Sprintf("%.0f × %.0f mm is too small for the picture, which is %.0f × %.0f mm%s", paper.WidthMM, paper.HeightMM, got.WidthMM, got.HeightMM, map[bool]string{true: ", an A4 page"}[got.WidthMM == swatches.A4.WidthMM && got.HeightMM == swatches.A4.HeightMM]))
+	}
+	return []swatches.Drawing{&long}, got
 }
 
 // quiet is a result that a picture tells of: it says nothing beside it.
