@@ -1,6 +1,7 @@
 package book
 
 import (
+	"iter"
 	"maps"
 	"math"
 	"slices"
@@ -44,45 +45,40 @@ type SkinAverage struct {
 // but on skin, and those of a batch worn on it, are left out; with none, Readings is 0
 // and there is no colour.
 func AverageSkin(readings []Reading) SkinAverage {
-	byPlace := map[string]map[string][]Reading{}
-	for _, r := range readings {
-		if r.Seen != "skin" || r.BatchID != 0 {
-			continue
-		}
-		place := strings.ToLower(strings.TrimSpace(r.Place))
-		if byPlace[place] == nil {
-			byPlace[place] = map[string][]Reading{}
-		}
-		byPlace[place][r.TakenOn] = append(byPlace[place][r.TakenOn], r)
-	}
+	under := slices.DeleteFunc(slices.Clone(readings), func(r Reading) bool { return r.Seen != "skin" || r.BatchID != 0 })
 	var skin SkinAverage
-	var under []Reading
 	var places []Average
-	for _, place := range slices.Sorted(maps.Keys(byPlace)) {
+	for place, under := range each(under, func(r Reading) string { return strings.ToLower(strings.TrimSpace(r.Place)) }) {
 		p := PlaceAverage{Place: place}
-		var underPlace []Reading
 		var days []Average
-		for _, day := range slices.Sorted(maps.Keys(byPlace[place])) {
-			rs := byPlace[place][day]
-			d := DayAverage{day, averageOf(single(rs), rs)}
+		for day, under := range each(under, func(r Reading) string { return r.TakenOn }) {
+			var alone []Average
+			for _, r := range under {
+				alone = append(alone, Average{Lab: r.Lab, Reflectance: r.Reflectance})
+			}
+			d := DayAverage{day, averageOf(alone, under)}
 			p.Days, days = append(p.Days, d), append(days, d.Average)
-			underPlace = append(underPlace, rs...)
 		}
-		p.Average = averageOf(days, underPlace)
+		p.Average = averageOf(days, under)
 		skin.Places, places = append(skin.Places, p), append(places, p.Average)
-		under = append(under, underPlace...)
 	}
 	skin.Average = averageOf(places, under)
 	return skin
 }
 
-// single is each reading as an average of its own.
-func single(readings []Reading) []Average {
-	singles := make([]Average, len(readings))
-	for i, r := range readings {
-		singles[i] = Average{Lab: r.Lab, Reflectance: r.Reflectance}
+// each groups readings by what of says of them, in its order.
+func each(readings []Reading, of func(Reading) string) iter.Seq2[string, []Reading] {
+	by := map[string][]Reading{}
+	for _, r := range readings {
+		by[of(r)] = append(by[of(r)], r)
 	}
-	return singles
+	return func(yield func(string, []Reading) bool) {
+		for _, key := range slices.Sorted(maps.Keys(by)) {
+			if !yield(key, by[key]) {
+				return
+			}
+		}
+	}
 }
 
 // averageOf is the plain mean of parts, with the spread of the readings under

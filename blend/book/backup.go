@@ -49,26 +49,3 @@ func (b *Book) copyTo(ctx context.Context, path string) error {
 	}
 	return nil
 }
-
-// sound reads the whole of a book that nobody else has open.
-func sound(ctx context.Context, path string) error {
-	if info, err := os.Stat(path); err != nil {
-		return err
-	} else if info.Size() == 0 {
-		return damaged(path, "the file is empty")
-	}
-	// What is wrong with the pages is found below.
-	if _, err := glance(ctx, path, "ro", 0); err != nil {
-		return err
-	}
-	db := open(path, "ro")
-	defer db.Close()
-	var found string
-	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&found); err != nil {
-		return (&Book{path: path}).explain(err, "")
-	}
-	if found != "ok" {
-		return damaged(path, found)
-	}
-	return nil
-}

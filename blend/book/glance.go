@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
+	"os"
 	"strings"
 	"time"
 
@@ -16,6 +18,23 @@ import (
 // through SQLite alone: opening it beside SQLite and closing it again would
 // drop the locks this process holds on it (POSIX record locks).
 func glance(ctx context.Context, path, mode string, atMost time.Duration) (version int, err error) {
+	return inspect(ctx, path, mode, "quick_check", atMost)
+}
+
+// sound reads the whole of a book that nobody else has open.
+func sound(ctx context.Context, path string) error {
+	if info, err := os.Stat(path); err != nil {
+		return err
+	} else if info.Size() == 0 {
+		return damaged(path, "the file is empty")
+	}
+	_, err := inspect(ctx, path, "ro", "integrity_check", forever)
+	return err
+}
+
+const forever = time.Duration(math.MaxInt64)
+
+func inspect(ctx context.Context, path, mode, check string, atMost time.Duration) (version int, err error) {
 	db := open(path, mode)
 	defer db.Close()
 	var id int64
@@ -39,7 +58,7 @@ func glance(ctx context.Context, path, mode string, atMost time.Duration) (versi
 	short, cancel := context.WithTimeout(ctx, atMost)
 	defer cancel()
 	var found string
-	err = db.QueryRowContext(short, "PRAGMA quick_check(1)").Scan(&found)
+	err = db.QueryRowContext(short, "PRAGMA "+check+"(1)").Scan(&found)
 	switch {
 	case err == nil && found != "ok":
 		return 0, damaged(path, strings.TrimPrefix(found, "*** in database main ***\n"))

@@ -1,6 +1,13 @@
 package job
 
-import "context"
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tawny/blend/book"
+)
 
 var bookTopic = &Job{
 	Name:  "book",
@@ -64,13 +71,31 @@ named by their own name. Colours and weights stay as they were written. A lot th
 held back is planned for nothing and counts for nothing until it may be used again.`,
 	Example: "  tawny book edit lot G-0117 --held 'recalled by the supplier'\n  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
 	New: func() Task {
-		q := &BookEdit{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Edit(ctx, *q) },
-			recordArgs(&q.Kind, &q.Record), Group{Title: "Record", Fields: []Field{
-				{Name: "name", Words: "what to call it", To: &q.Name},
-				{Name: "note", Words: "a note in your own words", To: &q.Note},
-				{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &q.Held},
-			}})
+		var kind, record string
+		var name, note, held *string // nil leaves it as it was
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			if name == nil && note == nil && held == nil {
+				return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
+			}
+			v := &BookRecord{}
+			return v, env.Book.record(ctx, kind, record, func(b *book.Book, kind book.Kind, id int64) error {
+				return b.Together(ctx, func(b *book.Book) error {
+					for i, text := range []*string{name, note, held} {
+						if text == nil {
+							continue
+						}
+						if err := b.Set(ctx, kind, id, []string{"name", "note", "held"}[i], *text); err != nil {
+							return err
+						}
+					}
+					return v.fill(ctx, b, kind, id)
+				})
+			})
+		}, recordArgs(&kind, &record), Group{Title: "Record", Fields: []Field{
+			{Name: "name", Words: "what to call it", To: &name},
+			{Name: "note", Words: "a note in your own words", To: &note},
+			{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &held},
+		}})
 	},
 }
 
@@ -90,8 +115,27 @@ Without --yes it only says what would go.`,
 	New: func() Task {
 		var kind, record string
 		var yes bool
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Delete(ctx, kind, record, yes) },
-			recordArgs(&kind, &record), Group{Title: "Delete", Fields: []Field{yesField(&yes)}})
+		return asking(func(ctx context.Context, env *Env) (Result, error) {
+			v := &Deleted{}
+			return v, env.Book.record(ctx, kind, record, func(b *book.Book, kind book.Kind, id int64) error {
+				if kind == book.Clients {
+					return inputf("a client goes with all that tells of them: 'tawny book forget %s'", record)
+				}
+				*v = Deleted{kind, id, fmt.Sprintf("Took %s %d out of the book.", singular(kind), id)}
+				return b.Together(ctx, func(b *book.Book) error {
+					list, err := b.List(ctx, kind)
+					if err != nil {
+						return err
+					}
+					if err := b.Delete(ctx, kind, id); err != nil || yes {
+						return err
+					}
+					e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == id })]
+					what := slices.DeleteFunc([]string{e.Title, e.On, shortNumbers(e.Says)}, func(s string) bool { return s == "" })
+					return inputf("nothing is done yet. {yes} takes %s %d out of the book for good: %s", singular(kind), id, strings.Join(what, ", "))
+				})
+			})
+		}, recordArgs(&kind, &record), Group{Title: "Delete", Fields: []Field{yesField(&yes)}})
 	},
 }
 

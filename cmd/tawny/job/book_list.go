@@ -2,9 +2,7 @@ package job
 
 import (
 	"context"
-	"fmt"
 	"slices"
-	"strings"
 
 	"tawny/blend/book"
 )
@@ -80,8 +78,7 @@ func (k Book) record(ctx context.Context, kind, name string, do func(b *book.Boo
 func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) {
 	v := &BookRecord{}
 	return v, k.record(ctx, kind, name, func(b *book.Book, kind book.Kind, id int64) error {
-		v.Kind = kind
-		return v.fill(ctx, b, id)
+		return v.fill(ctx, b, kind, id)
 	})
 }
 
@@ -104,7 +101,8 @@ func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64
 }
 
 // fill reads the record and what others tell of it.
-func (v *BookRecord) fill(ctx context.Context, b *book.Book, id int64) (err error) {
+func (v *BookRecord) fill(ctx context.Context, b *book.Book, kind book.Kind, id int64) (err error) {
+	v.Kind = kind
 	if v.Record, err = b.Show(ctx, v.Kind, id); err != nil {
 		return err
 	}
@@ -118,15 +116,8 @@ func (v *BookRecord) fill(ctx context.Context, b *book.Book, id int64) (err erro
 			v.Readings, err = book.Of[book.Reading](ctx, b, "lot_id", id)
 		}
 	case book.Powders:
-		var all []book.LotStock
-		if all, err = b.Stock(ctx); err != nil {
-			return err
-		}
-		for _, l := range all {
-			if l.PowderID == id {
-				v.Stock = append(v.Stock, l)
-			}
-		}
+		v.Stock, err = b.Stock(ctx)
+		v.Stock = slices.DeleteFunc(v.Stock, func(l book.LotStock) bool { return l.PowderID != id })
 	}
 	return err
 }
@@ -138,65 +129,10 @@ type Deleted struct {
 	Says string    `json:"says"`
 }
 
-// Delete takes out a record that was written by mistake. Without sure it only says
-// what would go, as an error.
-func (k Book) Delete(ctx context.Context, kind, name string, sure bool) (*Deleted, error) {
-	v := &Deleted{}
-	return v, k.record(ctx, kind, name, func(b *book.Book, kind book.Kind, id int64) error {
-		if kind == book.Clients {
-			return inputf("a client goes with all that tells of them: 'tawny book forget %s'", name)
-		}
-		*v = Deleted{kind, id, fmt.Sprintf("Took %s %d out of the book.", singular(kind), id)}
-		return b.Together(ctx, func(b *book.Book) error {
-			list, err := b.List(ctx, kind)
-			if err != nil {
-				return err
-			}
-			if err := b.Delete(ctx, kind, id); err != nil || sure {
-				return err
-			}
-			e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == id })]
-			what := strings.Join(slices.DeleteFunc([]string{e.Title, e.On, shortNumbers(e.Says)}, func(s string) bool { return s == "" }), ", ")
-			return inputf("nothing is done yet. {yes} takes %s %d out of the book for good: %s", singular(kind), id, what)
-		})
-	})
-}
-
 // singular names one record of a kind.
 func singular(k book.Kind) string {
 	if k == book.Batches {
 		return "batch"
 	}
 	return string(k[:len(k)-1])
-}
-
-// BookEdit writes a name or a note over.
-type BookEdit struct {
-	Kind, Record     string
-	Name, Note, Held *string // nil leaves it as it was
-}
-
-// Edit writes the name or the note of a record over, or holds a lot back.
-func (k Book) Edit(ctx context.Context, q BookEdit) (*BookRecord, error) {
-	if q.Name == nil && q.Note == nil && q.Held == nil {
-		return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
-	}
-	v := &BookRecord{}
-	return v, k.record(ctx, q.Kind, q.Record, func(b *book.Book, kind book.Kind, id int64) error {
-		v.Kind = kind
-		return b.Together(ctx, func(b *book.Book) error {
-			for _, to := range []struct {
-				field string
-				text  *string
-			}{{"name", q.Name}, {"note", q.Note}, {"held", q.Held}} {
-				if to.text == nil {
-					continue
-				}
-				if err := b.Set(ctx, kind, id, to.field, *to.text); err != nil {
-					return err
-				}
-			}
-			return v.fill(ctx, b, id)
-		})
-	})
 }

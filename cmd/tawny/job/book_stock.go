@@ -66,7 +66,11 @@ thought is kept as a movement of its own, so that nothing before is changed.`,
 		var lot, powder, note string
 		var left float64
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			return env.Book.Count(ctx, lot, powder, left, note)
+			v := &BookCounted{}
+			return v, env.Book.changeLot(ctx, lot, powder, &v.Lot, func(b *book.Book, id int64) (err error) {
+				v.DifferenceG, err = b.CountStock(ctx, id, left, note)
+				return err
+			})
 		},
 			lotArg(&lot), words(Field{Name: "left", Words: "the grams left are accepted, such as 43.2", Unit: "g", High: 1e7, Arg: true, To: &left}),
 			Group{Title: "Count", Fields: []Field{
@@ -105,7 +109,15 @@ var bookMoveJob = &Job{
 			if m.Kind == "" {
 				return nil, faultf("why", "is missing; %s is accepted", orList(moveKinds))
 			}
-			return env.Book.Move(ctx, lot, powder, *m)
+			if m.Kind != "bought" {
+				m.Grams = -m.Grams // it goes out
+			}
+			v := &Moved{}
+			return v, env.Book.changeLot(ctx, lot, powder, &v.Lot, func(b *book.Book, id int64) (err error) {
+				m.LotID = id
+				v.ID, err = book.Add(ctx, b, *m)
+				return err
+			})
 		}, lotArg(&lot), words(Field{Name: "grams", Words: "grams above 0 are accepted, such as 2.5", Unit: "g", High: 1e6, Above: true, Arg: true, To: &m.Grams}),
 			Group{Title: "Movement", Fields: []Field{
 				{Name: "why", Words: orList(moveKinds), Choices: moveKinds, To: &m.Kind},
@@ -227,50 +239,24 @@ type BookCounted struct {
 	DifferenceG float64       `json:"differenceG"` // counted less what the book thought
 }
 
-// Count writes what the balance shows is left of a lot.
-func (k Book) Count(ctx context.Context, number, powder string, leftG float64, note string) (v *BookCounted, err error) {
-	v = &BookCounted{}
-	v.Lot, err = k.changeLot(ctx, number, powder, func(b *book.Book, lot int64) (err error) {
-		v.DifferenceG, err = b.CountStock(ctx, lot, leftG, note)
-		return err
-	})
-	return v, err
-}
-
-// changeLot changes the stock of a lot and returns it as it stands then.
-func (k Book) changeLot(ctx context.Context, number, powder string, change func(b *book.Book, lot int64) error) (now book.LotStock, err error) {
-	err = k.read(ctx, func(b *book.Book) error {
-		l, err := findLot(ctx, b, number, powder)
-		if err != nil {
+// changeLot changes the stock of a lot and finds it as it stands then.
+func (k Book) changeLot(ctx context.Context, number, powder string, lot *book.LotStock, change func(b *book.Book, id int64) error) error {
+	return k.read(ctx, func(b *book.Book) (err error) {
+		if *lot, err = findLot(ctx, b, number, powder); err != nil {
 			return err
 		}
-		if err := change(b, l.LotID); err != nil {
+		if err := change(b, lot.LotID); err != nil {
 			return err
 		}
-		now, err = findLot(ctx, b, l.Lot, l.PowderName)
+		*lot, err = findLot(ctx, b, lot.Lot, lot.PowderName)
 		return err
 	})
-	return now, err
 }
 
 // Moved is stock that came or went.
 type Moved struct {
 	ID  int64         `json:"id"`
 	Lot book.LotStock `json:"lot"` // as it stands now
-}
-
-// Move writes grams of a lot bought, spilt, given away or returned; the kind says whether they come or go.
-func (k Book) Move(ctx context.Context, number, powder string, m book.Movement) (v *Moved, err error) {
-	if m.Kind != "bought" {
-		m.Grams = -m.Grams
-	}
-	v = &Moved{}
-	v.Lot, err = k.changeLot(ctx, number, powder, func(b *book.Book, lot int64) (err error) {
-		m.LotID = lot
-		v.ID, err = book.Add(ctx, b, m)
-		return err
-	})
-	return v, err
 }
 
 // LotUses is where a lot went, for a recall.
