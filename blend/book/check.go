@@ -29,12 +29,7 @@ const (
 // has its record, that every value is one the book would take, and that what
 // is written twice agrees. It changes nothing. A sound book gives none.
 func (b *Book) Check(ctx context.Context) ([]Finding, error) {
-	var found []Finding
-	err := b.view(ctx, func(tx *sql.Tx) (err error) {
-		found, err = check(ctx, tx, b.path)
-		return err
-	})
-	return found, err
+	return viewed(ctx, b, func(tx *sql.Tx) ([]Finding, error) { return check(ctx, tx, b.path) })
 }
 
 func check(ctx context.Context, tx *sql.Tx, path string) ([]Finding, error) {

@@ -131,21 +131,11 @@ func (b *Book) Show(ctx context.Context, kind Kind, id int64) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	var found []record
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = t.records(ctx, tx, "WHERE id = ?", id)
-		return err
-	})
-	if err == nil && len(found) == 0 {
-		err = fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound)
-	}
-	if err != nil {
-		return nil, err
-	}
-	if p, ok := found[0].(*Photo); ok {
+	r, err := viewed(ctx, b, func(tx *sql.Tx) (record, error) { return t.one(ctx, tx, id) })
+	if p, ok := r.(*Photo); ok {
 		p.Data = nil
 	}
-	return found[0], nil
+	return r, err
 }
 
 // Fact is a field of a record of which something is known.

@@ -58,22 +58,14 @@ func (t *table) add(ctx context.Context, tx *sql.Tx, r record, where string) (in
 }
 
 // Get returns the record with this id, parts and all.
-func Get[T any, R kept[T]](ctx context.Context, b *Book, id int64) (found T, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = get[T](ctx, tx, id)
-		return err
-	})
-	return found, err
+func Get[T any, R kept[T]](ctx context.Context, b *Book, id int64) (T, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) (T, error) { return get[T](ctx, tx, id) })
 }
 
 // Named returns the record of this name, capitals aside, or with this id, which may
 // have a # before it: of a type whose records are known by name.
-func Named[T any, R kept[T]](ctx context.Context, b *Book, nameOrID string) (found T, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = named[T](ctx, tx, nameOrID)
-		return err
-	})
-	return found, err
+func Named[T any, R kept[T]](ctx context.Context, b *Book, nameOrID string) (T, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) (T, error) { return named[T](ctx, tx, nameOrID) })
 }
 
 func named[T any](ctx context.Context, tx *sql.Tx, nameOrID string) (none T, err error) {
@@ -114,9 +106,14 @@ func Of[T any, R kept[T]](ctx context.Context, b *Book, column string, id int64)
 	return all[T](ctx, b, "WHERE "+column+" = ? "+t.inOrder(), id)
 }
 
-func all[T any](ctx context.Context, b *Book, where string, args ...any) (found []T, err error) {
+func all[T any](ctx context.Context, b *Book, where string, args ...any) ([]T, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) ([]T, error) { return find[T](ctx, tx, where, args...) })
+}
+
+// viewed is what look finds in one unchanging state of the book.
+func viewed[T any](ctx context.Context, b *Book, look func(*sql.Tx) (T, error)) (found T, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = find[T](ctx, tx, where, args...)
+		found, err = look(tx)
 		return err
 	})
 	return found, err
@@ -145,12 +142,8 @@ func gather[T any](ctx context.Context, tx *sql.Tx, scan func(*sql.Rows, *T) err
 func cell[T any](rows *sql.Rows, to *T) error { return rows.Scan(to) }
 
 // gathered is gather in a view of its own.
-func gathered[T any](ctx context.Context, b *Book, scan func(*sql.Rows, *T) error, query string, args ...any) (found []T, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		found, err = gather(ctx, tx, scan, query, args...)
-		return err
-	})
-	return found, err
+func gathered[T any](ctx context.Context, b *Book, scan func(*sql.Rows, *T) error, query string, args ...any) ([]T, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) ([]T, error) { return gather(ctx, tx, scan, query, args...) })
 }
 
 // Set writes one field of a record over, where its kind has that.

@@ -116,10 +116,7 @@ func readNoted(ctx context.Context, path string) (n noted) {
 	}
 	b := &Book{path: path, db: open(path, "ro")}
 	defer b.db.Close()
-	_ = b.view(ctx, func(tx *sql.Tx) (err error) {
-		n, err = notedFiles(ctx, tx)
-		return err
-	})
+	n, _ = viewed(ctx, b, func(tx *sql.Tx) (noted, error) { return notedFiles(ctx, tx) })
 	return n
 }
 

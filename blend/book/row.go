@@ -331,6 +331,18 @@ func (t *table) records(ctx context.Context, tx *sql.Tx, where string, args ...a
 	return found, err
 }
 
+// one is the record of t with this id.
+func (t *table) one(ctx context.Context, tx *sql.Tx, id int64) (record, error) {
+	found, err := t.records(ctx, tx, "WHERE id = ?", id)
+	if err == nil && len(found) == 0 {
+		err = fmt.Errorf("%s %d: %w", t.name, id, ErrNotFound)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return found[0], nil
+}
+
 // find is records of a type's own table, as that type.
 func find[T any](ctx context.Context, tx *sql.Tx, where string, args ...any) ([]T, error) {
 	return findIn[T](ctx, tx, tableOf[T](), where, args...)
@@ -350,12 +362,9 @@ func findIn[T any](ctx context.Context, tx *sql.Tx, t *table, where string, args
 
 // get returns the record with this id.
 func get[T any](ctx context.Context, tx *sql.Tx, id int64) (none T, err error) {
-	found, err := find[T](ctx, tx, "WHERE id = ?", id)
-	if err == nil && len(found) == 0 {
-		err = fmt.Errorf("%s %d: %w", tableOf[T]().name, id, ErrNotFound)
-	}
+	r, err := tableOf[T]().one(ctx, tx, id)
 	if err != nil {
 		return none, err
 	}
-	return found[0], nil
+	return *any(r).(*T), nil
 }

@@ -107,12 +107,10 @@ func (l *LotStock) NotFor(day string) string {
 
 // Stock returns what is left of every lot by powder, those good for the shortest time
 // first, and of those the oldest.
-func (b *Book) Stock(ctx context.Context) (lots []LotStock, err error) {
-	err = b.view(ctx, func(tx *sql.Tx) error {
-		lots, err = stockOf(ctx, tx, "ORDER BY powder_name COLLATE NOCASE, expires_on IS NULL, expires_on, received_on, lot_id")
-		return err
+func (b *Book) Stock(ctx context.Context) ([]LotStock, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) ([]LotStock, error) {
+		return stockOf(ctx, tx, "ORDER BY powder_name COLLATE NOCASE, expires_on IS NULL, expires_on, received_on, lot_id")
 	})
-	return lots, err
 }
 
 func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
