@@ -3,7 +3,8 @@ package batch
 import "tawny/blend/batch/rules"
 
 // rancid is the iodine value above which an oil wants an antioxidant, g per
-// 100 g (common practice: non-drying oils lie below about 80–100).
+// 100 g (common practice: non-drying oils lie below about 80–100). Castor oil and
+// jojoba, a wax of single double bonds, keep in spite of theirs (common practice).
 const rancid = 80
 
 // oils checks for an antioxidant with unsaturated oils and for a wetting oil
@@ -23,7 +24,7 @@ func (c *checker) oils() {
 			if c.Base.Kind == Ready {
 				share = 1
 			}
-			if in.Family != rules.Ricinoleate && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.Base.Kind == Ready) {
+			if in.Family == rules.Triglyceride && in.IodineValue > max(rancid, worstIV) && (l.Percent*share >= 1 || c.Base.Kind == Ready) {
 				worst, worstName, worstIV = l.Name, s.INCI, in.IodineValue
 			}
 			if in.Family == rules.Ricinoleate && (l.Phase == PhaseWetting || l.Has(RoleWetting)) {

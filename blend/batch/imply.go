@@ -42,5 +42,5 @@ func (b *Base) imply() {
 		b.HoldMinutes = max(b.HoldMinutes, lotionHoldMinutes)
 	}
 	b.HeatC = Range{low, low + 5}
-	b.Implied = append(b.Implied, fmt.Sprintf("%s melts at about %g °C and no heat_c is given: taken as %s °C.", name, melts, span(b.HeatC)))
+	b.Implied = append(b.Implied, fmt.Sprintf("%s melts at about %g °C and how hot it is made is not given: taken as %s °C.", name, melts, span(b.HeatC)))
 }

@@ -17,9 +17,9 @@ type LabelSheet struct {
 	GapX          float64 // between two columns; rows touch
 }
 
-// labelSheets are usual ones (from memory; a trial on plain paper held against
+// LabelSheets are usual ones (from memory; a trial on plain paper held against
 // the sheet tells).
-var labelSheets = []LabelSheet{
+var LabelSheets = []LabelSheet{
 	{false, 2, 4, 99.1, 67.7, 2.5},
 	{false, 2, 7, 99.1, 38.1, 2.5},
 	{false, 3, 7, 63.5, 38.1, 2.5},
@@ -29,17 +29,20 @@ var labelSheets = []LabelSheet{
 	{true, 3, 10, 66.7, 25.4, 3.2},
 }
 
+// Per is how many labels are on it.
+func (s LabelSheet) Per() int { return s.Columns * s.Rows }
+
 // LabelSheetOf finds the sheet of so many labels on A4, or on US Letter.
 func LabelSheetOf(letter bool, per int) (LabelSheet, error) {
 	var have []string
-	for _, s := range labelSheets {
+	for _, s := range LabelSheets {
 		if s.Letter != letter {
 			continue
 		}
-		if s.Columns*s.Rows == per {
+		if s.Per() == per {
 			return s, nil
 		}
-		have = append(have, fmt.Sprint(s.Columns*s.Rows))
+		have = append(have, fmt.Sprint(s.Per()))
 	}
 	return LabelSheet{}, fmt.Errorf("no sheet of %d labels is known; %s are accepted on this paper", per, strings.Join(have, ", "))
 }

@@ -96,6 +96,7 @@ func (w *Weight) resolve(ctx context.Context, tx *sql.Tx, where string) error {
 type Weighing struct {
 	Position int64   // of the weight in the batch, from 1
 	WeighedG float64 // grams
+	Undone   bool    // what was written of it is taken back
 	Lot      string  // the bag it came from; empty keeps the one planned
 }
 
@@ -140,6 +141,9 @@ func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, w
 	}
 	w := found[0]
 	w.WeighedG = &g.WeighedG
+	if g.Undone {
+		w.WeighedG = nil
+	}
 	if g.Lot != "" && g.Lot != w.Lot {
 		w.Lot, w.LotID = g.Lot, 0
 		if err := w.resolve(ctx, tx, where); err != nil {

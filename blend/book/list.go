@@ -78,7 +78,8 @@ var listSQL = map[Kind]string{
 	Blends: `SELECT b.id, date(b.recorded_at), coalesce(nullif(b.name, ''), 'blend ' || b.id),
 		(SELECT group_concat(printf('%.15g %% %s', percent, powder_name), ', ') FROM blend_powder WHERE blend_id = b.id) || printf(', ΔE00 %.2f', de00)
 		FROM blend b ORDER BY b.id DESC`,
-	Batches: `SELECT b.id, coalesce(made_on, ''), coalesce(nullif(b.name, ''), 'batch ' || b.id), printf('%.15g g of %s', planned_g, coalesce(nullif(base, ''), 'base')) || iif(made_on IS NULL, ', planned', '')
+	Batches: `SELECT b.id, coalesce(made_on, ''), coalesce(nullif(b.name, ''), 'batch ' || b.id), printf('%.15g g of %s', coalesce((SELECT round(sum(weighed_g), 6) FROM batch_weight WHERE batch_id = b.id HAVING count(*) = count(weighed_g)), planned_g), coalesce(nullif(base, ''), 'base'))
+		|| iif(made_on IS NULL, ', planned', '') || iif(EXISTS (SELECT 1 FROM correction WHERE batch_id = b.id), ', mended', '')
 		FROM batch b ORDER BY b.id DESC`,
 	Readings: `SELECT r.id, taken_on, coalesce(c.name, p.name || ', lot ' || l.lot, 'batch ' || r.batch_id, nullif(s.name, ''), 'reading ' || r.id) || iif(r.place = '', '', ', ' || r.place),
 		printf('L* %.1f a* %.1f b* %.1f, %s, %s', r.lab_l, r.lab_a, r.lab_b, r.how, seen)

@@ -61,11 +61,11 @@ func LooksWords() string {
 }
 
 // ParseLooks reads what an eye says of a batch whose colour was to be wanted:
-// "too pink, a little too dark".
+// "too pink and a little too dark", or with commas between.
 func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 	l := Looks{Lab: wanted}
 	var said []string
-	for _, part := range strings.Split(strings.ToLower(text), ",") {
+	for _, part := range strings.Split(strings.ReplaceAll(strings.ToLower(text), " and ", ", "), ",") {
 		part = strings.Join(strings.Fields(part), " ")
 		at := slices.IndexFunc(grades, func(g grade) bool { return strings.HasPrefix(part, g.words) })
 		grade, word := grades[at], part[len(grades[at].words):]

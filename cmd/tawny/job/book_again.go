@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -32,7 +33,7 @@ their readings today. The new blend and batch are written into the book; with
 		in := &Input{}
 		var format, out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q.Grams, q.Containers, q.ML = in.Grams, in.Containers, in.ML
+			q.Grams, q.Containers, q.ML, q.Samples = in.Grams, in.Containers, in.ML, in.Bench.Samples
 			q.files = filesFor{env, format}
 			return env.Again(ctx, *q, env.Progress)
 		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
@@ -84,9 +85,10 @@ type BookAgain struct {
 	Grams      float64 // instead of what was asked then
 	Containers int
 	ML         float64 // of one container, with Containers
-	Skin       string  // instead of the skin then
-	Drawer     string  // instead of the drawer then
-	AnyPowder  bool    // match from all the request allowed, not only the powders used then
+	Samples    *float64
+	Skin       string // instead of the skin then
+	Drawer     string // instead of the drawer then
+	AnyPowder  bool   // match from all the request allowed, not only the powders used then
 	Note       string
 
 	files filesFor
@@ -225,8 +227,9 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 	case q.Containers > 0:
 		r.Grams, r.Containers, r.ML = 0, q.Containers, q.ML
 	case q.Grams > 0:
-		r.Grams, r.Containers, r.ML = q.Grams, 0, 0
+		r.Grams, r.Containers, r.ML, r.Bench.Samples = q.Grams, 0, 0, nil
 	}
+	r.Bench.Samples = cmp.Or(q.Samples, r.Bench.Samples)
 	return r, nil
 }
 

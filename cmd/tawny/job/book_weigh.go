@@ -21,8 +21,9 @@ var bookWeighJob = &Job{
 	Long: `Writes the weights of a planned batch as actually weighed, which is what goes off
 the stock. Name what you weighed as the sheet does, or by its line's number where
 a name is in it twice. What is left out stays as it was; with --as-planned it was
-weighed as planned. Weighing again replaces what was written. A weight over three
-times the planned, or under a third of it, is written with --yes alone.`,
+weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
+it back. A weight over one and a half times what it should be by now, or under two
+thirds of it, is written with --yes alone.`,
 	Example: `  tawny book weigh 3 'pale gold=3.01' bronze=0.98
   tawny book weigh 3 'pale gold=3.01' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
@@ -37,13 +38,13 @@ times the planned, or under a third of it, is written with --yes alone.`,
 			return env.Book.Weigh(ctx, *q)
 		}, words(
 			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
-			Field{Name: "weight", Words: "what the balance showed: name=grams", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},
+			Field{Name: "weight", Words: "what the balance showed: name=grams, or name=none", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},
 		), Group{Title: "Weights", Fields: []Field{
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
-			{Name: "yes", Words: "write weights that look like a slip of the point", To: &q.Yes},
+			{Name: "yes", Words: "write weights that look like a slip", To: &q.Yes},
 			{Name: "made", Words: "what the finished batch weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.MadeG},
 		}})
 	},
@@ -122,11 +123,11 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		return nil, err
 	}
 	err = k.read(ctx, func(b *book.Book) error {
-		_, planned, err := q.read(ctx, b)
+		was, planned, err := q.read(ctx, b)
 		if err != nil {
 			return err
 		}
-		weighings, err := q.weighings(planned, lots)
+		weighings, err := q.weighings(planned, was.toCome(planned), lots)
 		if err != nil {
 			return err
 		}
@@ -154,9 +155,21 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []boo
 }
 
 // weighings matches what was written to the list of what is to be weighed.
-func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]book.Weighing, error) {
-	grams := map[int64]float64{}
+func (q *BookWeigh) weighings(planned []book.Weight, toCome []ToComeView, lots map[string]string) ([]book.Weighing, error) {
+	grams, undone := map[int64]float64{}, map[int64]bool{}
+	due := map[int64]float64{}
+	for _, l := range toCome {
+		due[l.Position] = l.NowG
+	}
 	for _, item := range q.Weights {
+		if name, none := strings.CutSuffix(item, "=none"); none {
+			w, err := pickWeight(planned, name)
+			if err != nil {
+				return nil, err
+			}
+			undone[w.Position] = true
+			continue
+		}
 		name, g, err := amount(item, inGrams)
 		if err != nil {
 			return nil, err
@@ -168,7 +181,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 		if _, twice := grams[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
-		if !q.Yes && slip(w, g) {
+		if !q.Yes && slip(w, due[w.Position], g) {
 			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned; nothing is written yet", g, w.Name, w.PlannedG)
 		}
 		grams[w.Position] = g
@@ -185,7 +198,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 	for _, w := range planned {
 		g, given := grams[w.Position]
 		switch {
-		case given:
+		case given, undone[w.Position]:
 		case q.AsPlanned && w.WeighedG == nil:
 			g = w.PlannedG
 		case of[w.Position] != "" && w.WeighedG != nil:
@@ -195,7 +208,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, lots map[string]string) ([]
 		default:
 			continue
 		}
-		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Lot: of[w.Position]})
+		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Undone: undone[w.Position], Lot: of[w.Position]})
 	}
 	if len(list) == 0 && q.MadeG == 0 && q.On == "" {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
@@ -238,22 +251,27 @@ func weightNames(list []book.Weight) (names []string) {
 	return names
 }
 
-// far is how far a weight may lie from the planned before it is worth a word:
-// 5 % or 0.02 g (our own choice: a shade shifts visibly at about 5 % of one
-// powder).
+// slight is how far a weight may lie from the planned before it is worth a word, a
+// share of it (our own choice: a shade shifts visibly at about 5 % of one powder).
+const slight = 0.05
+
+// far tells whether a weight is off by that and by 0.02 g.
 func far(w book.Weight) bool {
 	off := math.Abs(*w.WeighedG - w.PlannedG)
-	return off > 0.02 && off > 0.05*w.PlannedG
+	return off > 0.02 && off > slight*w.PlannedG
 }
 
-// slip reports whether grams look like a slip of the point: over three times the
-// planned or under a third, about half way to tenfold (our own choice), and not
-// what the book has already.
-func slip(w book.Weight, grams float64) bool {
-	const most = 3
+// slip reports whether grams look like a slip: over one and a half times the
+// planned or under two thirds, as a point or two digits in the wrong place and the
+// neighbour's weight are (our own choice), off by more than 0.05 g, neither near
+// what keeps the proportions by now nor what the book has already.
+func slip(w book.Weight, due, grams float64) bool {
+	const most, least = 1.5, 0.05
+	off := func(from float64) bool {
+		return math.Abs(grams-from) > least && (grams > most*from || grams*most < from)
+	}
 	known := w.WeighedG != nil && *w.WeighedG == grams
-	w.WeighedG = &grams
-	return !known && far(w) && (grams > most*w.PlannedG || grams*most < w.PlannedG)
+	return !known && off(w.PlannedG) && (due == 0 || off(due))
 }
 
 // weighed is what the book now says.
@@ -272,11 +290,9 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 		if w.Role == "powder" {
 			powders += *w.WeighedG
 		}
-		if far(w) {
-			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
-		}
 	}
-	v.toCome(weights)
+	v.offPlan(weights)
+	v.ToCome = v.toCome(weights)
 	v.SumG = math.Round(v.SumG*1e6) / 1e6
 	if len(v.Unweighed) == 0 && v.SumG > 0 {
 		v.Load = 100 * powders / v.SumG
@@ -284,14 +300,39 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 	return v, q.short(ctx, b, weights, v)
 }
 
+// offPlan tells of weights far from the planned. Where lines were weighed to keep
+// the proportions with the first ones, that is told once, and of single lines those
+// that did not follow.
+func (v *BookWeighed) offPlan(weights []book.Weight) {
+	var shares []float64
+	for _, w := range weights {
+		if w.WeighedG != nil && w.PlannedG > 0 {
+			shares = append(shares, *w.WeighedG/w.PlannedG)
+		}
+	}
+	slices.Sort(shares)
+	all := 1.0
+	if len(shares) > 2 && math.Abs(shares[len(shares)/2]-1) > slight {
+		all = shares[len(shares)/2]
+		v.Notes = append(v.Notes, fmt.Sprintf("Most of it is weighed at %.3g %% of the plan, in proportion.", 100*all))
+	}
+	for _, w := range weights {
+		due := w
+		due.PlannedG *= all
+		if w.WeighedG != nil && far(due) {
+			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
+		}
+	}
+}
+
 // toCome says which lines still to weigh should change. A batch written without
 // a sheet is taken as weighed to 0.01 g.
-func (v *BookWeighed) toCome(weights []book.Weight) {
+func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 	var sheet struct {
 		BalanceG float64 `json:"balanceG"`
 	}
 	if v.Batch == nil {
-		return // a correction is weighed on its own
+		return nil // a correction is weighed on its own
 	}
 	if json.Unmarshal(v.Batch.Document, &sheet) != nil || !(sheet.BalanceG > 0) {
 		sheet.BalanceG = 0.01
@@ -303,9 +344,10 @@ func (v *BookWeighed) toCome(weights []book.Weight) {
 	for i, now := range batch.ToCome(lines, sheet.BalanceG) {
 		if now != nil {
 			w := weights[i]
-			v.ToCome = append(v.ToCome, ToComeView{w.Position, w.Name, w.PlannedG, *now})
+			list = append(list, ToComeView{w.Position, w.Name, w.PlannedG, *now})
 		}
 	}
+	return list
 }
 
 // short tells of lots that the weighing emptied, and of powders from none.
@@ -324,7 +366,7 @@ func (q *BookWeigh) short(ctx context.Context, b *book.Book, weights []book.Weig
 	}
 	for _, w := range weights {
 		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && lots[fold(w.Name)] > 0 {
-			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; --lot '%s=NUMBER' says which it was.", w.Name, w.Name))
+			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; say which lot it was.", w.Name))
 		}
 	}
 	return nil

@@ -107,6 +107,7 @@ func (in *Input) sizeFields() []Field {
 		{Name: "grams", Words: "size of the batch in grams (default 100)", Unit: "g", Low: 1, High: 1e6, To: &in.Grams},
 		{Name: "containers", Words: "instead of grams: how many containers", Low: 1, High: 1e5, To: &in.Containers},
 		{Name: "ml", Words: "content of one container in ml, with containers", Unit: "ml", High: 1e5, Above: true, To: &in.ML},
+		{Name: "samples", Words: "containers to keep, made over and above those to sell (default one of them is kept)", High: 100, To: &in.Bench.Samples},
 	}
 }
 
@@ -138,7 +139,6 @@ func (in *Input) benchGroup() Group {
 		{Name: "code", Words: "batch code (default a line to write it on)", To: &k.Code},
 		{Name: "filler", Words: "ingredient that gives way to the powders (default the base's own)", To: &k.Filler},
 		{Name: "closure", Words: "closure of the containers (default the usual)", To: &k.Closure},
-		{Name: "samples", Words: "containers to keep, made over and above those to sell (default one of them is kept)", High: 100, To: &k.Samples},
 		{Name: "lot-until", Words: "day the first of its lots to run out is good until: 2027-03 (default as the book has it)", To: &k.LotUntil},
 		{Name: "overfill", Words: "given over the nominal content, per cent of it (default 1)", Unit: "%", High: 50, To: &k.Overfill},
 		{Name: "loss", Words: "left on pans and tools, per cent of the batch (default 4)", Unit: "%", High: 50, To: &k.Loss},

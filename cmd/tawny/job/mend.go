@@ -217,6 +217,8 @@ type MendResult struct {
 	Chosen    *MendChosen     `json:"chosen,omitempty"`
 	Notes     []string        `json:"notes,omitempty"`
 	Advice    string          `json:"advice,omitempty"`
+	Fresh     *FreshView      `json:"fresh,omitempty"`     // with advice: the batch to make instead
+	Retry     map[string]int  `json:"retry,omitempty"`     // with advice: what else to ask, grow or new, for a way
 	Strengths []mend.Strength `json:"strengths"`           // as the reading has them
 	Left      float64         `json:"unexplainedDeltaE00"` // what strengths do not explain
 	Target    TargetView      `json:"target"`
@@ -259,6 +261,12 @@ type MendOption struct {
 	Trial      *TrialView     `json:"trial,omitempty"`
 	GleamOff   string         `json:"gleamOff,omitempty"` // where its gleam is not what it was to be
 	BlendView
+}
+
+// FreshView is a batch to make instead of mending one.
+type FreshView struct {
+	Grams     float64        `json:"grams"`
+	Additions []AdditionView `json:"additions"` // all that goes into it
 }
 
 // TrialView is the same on a little of the batch, to be tried first.
@@ -393,7 +401,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 		b.now, b.grams = &found.State, q.Batch.Grams()
 	}
 	if len(out.Options) == 0 {
-		if out.Advice, err = s.advice(found, in); err != nil {
+		if out.Advice, err = s.advice(found, in, out); err != nil {
 			return nil, searched(ctx, err)
 		}
 	}
@@ -402,7 +410,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 
 // advice is what to do where nothing small helps: what takes least, and what it
 // would leave.
-func (s *setting) advice(f *mend.Found, in MendInput) (string, error) {
+func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, error) {
 	if f.Right() {
 		return "Nothing to add.", nil
 	}
@@ -413,7 +421,8 @@ func (s *setting) advice(f *mend.Found, in MendInput) (string, error) {
 	if c == nil {
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
-	what, leaves := addedWords(added(c.Additions, c.BaseGrams, s.base.Name), s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
+	all := added(c.Additions, c.BaseGrams, s.base.Name)
+	what, leaves := addedWords(all, s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
 	if c.Because != "" {
 		leaves += " (" + c.Because + ")"
 	}
@@ -425,11 +434,14 @@ func (s *setting) advice(f *mend.Found, in MendInput) (string, error) {
 	}
 	switch {
 	case fresh:
+		out.Fresh = &FreshView{c.AfterGrams, all}
 		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
 	case c.Growth > cmp.Or(in.Growth/100, mend.UsualGrowth):
-		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %.0f); %s %s. Or wear it as it is.", 100*c.Growth, math.Ceil(100*c.Growth), what, leaves), nil
+		out.Retry = map[string]int{"grow": int(math.Ceil(100 * c.Growth))}
+		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %d); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil
 	}
-	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, max(len(more), in.New+1)), nil
+	out.Retry = map[string]int{"new": max(len(more), in.New+1)}
+	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, out.Retry["new"]), nil
 }
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in

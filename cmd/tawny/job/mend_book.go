@@ -100,9 +100,9 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 }
 
 // lots puts a drawer in place with each powder of the batch as strong as the lot
-// it was weighed from, and no more of any than the fullest of its lots has. Of a
-// powder that is in neither the book, the batch nor a drawer of her own there is
-// nothing.
+// it was weighed from, and no more of any than the fullest of its lots has. Where
+// the book has lots, of a powder that is in neither them, the batch nor a drawer of
+// her own there is nothing.
 func (k *bookBatch) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	k.drawerLot = map[string]string{}
@@ -126,6 +126,8 @@ func (k *bookBatch) lots(s *setting) {
 			stock = fullest(k.bags[name], s.in.lent().today()).LeftG
 		case own > 0 && s.in.Drawer != "":
 			stock = own
+		case len(k.has) == 0 && s.in.Drawer == "":
+			stock = plenty // nothing is kept of stock: what a blend is made from is at hand
 		}
 		g.StockG = stock
 		drawer.Pigments = append(drawer.Pigments, g)

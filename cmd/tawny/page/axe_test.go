@@ -61,7 +61,7 @@ func TestAxe(t *testing.T) {
 				{"make", []chromedp.Action{onto("make"), until("the sheet is drawn", `document.querySelectorAll("#paper .doing > li").length > 5`), open}},
 				{"making", []chromedp.Action{
 					chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input").length > 5`),
-					script(`(() => { const i = document.querySelector("#paper .weight input[type=number]"); i.value = "99"; i.dispatchEvent(new Event("change")); })()`),
+					script(`(() => { const i = document.querySelector("#paper .weight input[type=text]"); i.value = "99"; i.dispatchEvent(new Event("change")); })()`),
 					until("lines to come change", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
 				}},
 				{"keep", []chromedp.Action{onto("keep"), until("the book lists it", `document.querySelectorAll("#book-body li").length > 0`), open}},

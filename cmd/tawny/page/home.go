@@ -33,6 +33,7 @@ type home struct {
 	Coverages []film.Coverage
 	Bases     []batch.Base
 	Lights    []colour.Illuminant
+	Labels    []batch.LabelSheet
 	Dancers   []dancer
 	Bench     []*job.Field // of a batch, beside its size
 	Fields    string       // what each job understands, as JSON
@@ -105,7 +106,7 @@ func limits(of, field string) (template.HTMLAttr, error) {
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
+	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
 	_, err := os.Stat(s.cfg.Drawer)
 	h.Begun = err == nil
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {

@@ -63,6 +63,15 @@ func onto(step string) chromedp.Action {
 // script runs text on the page.
 func script(text string) chromedp.Action { return chromedp.Evaluate(text, nil) }
 
+// weighed writes what the balance said of a line of the live sheet.
+func weighed(line int, text string) chromedp.Action {
+	return script(fmt.Sprintf(`(() => {
+		const i = document.querySelectorAll("#paper .weight input[type=text]")[%d];
+		i.value = %q;
+		i.dispatchEvent(new Event("change", { bubbles: true }));
+	})()`, line, text))
+}
+
 // fill types into a field and leaves it.
 func fill(id, value string) chromedp.Action {
 	return script(fmt.Sprintf(`(() => {
@@ -109,7 +118,7 @@ func TestJourney(t *testing.T) {
 				answered[any](t, s, "/api/job/book/add/lot", doc(url.Values{"lot": {"L-" + powder}, "powder": {powder}, "grams": {"50"}}.Encode()))
 			}
 			ctx, c := browse(t, sz)
-			c.forgiven = "job/book/forget" // what would go is told as a refusal
+			c.forgiven = "job/book/" // what would go, and a slip, are told as refusals
 			down := t.TempDir()
 			see := func(name string) chromedp.Action { return shown(t, sz, name) }
 			var verdict, parts, address, says string
@@ -155,7 +164,7 @@ func TestJourney(t *testing.T) {
 			do(onto("make"), until("the sheet is drawn", `document.querySelectorAll("#paper .doing > li").length > 5`), see("6-plan"),
 				chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input[type=checkbox]").length > 5`), see("7-begun"),
 				script(`(() => {
-					const i = document.querySelector("#paper .weight input[type=number]");
+					const i = document.querySelector("#paper .weight input[type=text]");
 					i.value = String(1.1 * parseFloat(i.closest(".weight").querySelector("b").textContent));
 					i.dispatchEvent(new Event("change", { bubbles: true }));
 				})()`),
@@ -164,12 +173,19 @@ func TestJourney(t *testing.T) {
 				// A sleep and a reload lose nothing.
 				chromedp.Reload(), until("the sheet is back", `document.querySelectorAll("#paper .weight input:checked").length === 1`),
 				until("lines to come change still", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
+				// What is no weight is not taken for one, and a slip is asked about.
+				weighed(1, "-5"), until("less than nothing is refused", `document.getElementById("live-says").textContent.includes("-5")`),
+				weighed(1, "12a,5"), until("letters are refused", `document.getElementById("live-says").textContent.includes("12a,5")`),
+				weighed(0, "7,1"), until("a slip is asked about", `document.getElementById("ask").open`), see("8-slip"), chromedp.Click("#ask-no"),
+				until("what the book has stands", `document.querySelectorAll("#paper .weight input:checked").length === 1 && document.getElementById("live-says").textContent.includes("Not written")`),
 				script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) b.click()`),
 				script(`[...document.querySelectorAll("#paper .blank button")].forEach((b) => b.click())`),
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
 				until("the book has it", `!(JSON.parse(localStorage.getItem("tawny batch 1")).waiting?.[1])`),
 				script(`document.querySelector("#paper .acts").scrollIntoView({ block: "center" })`), see("9-weighed"),
 				script(`document.querySelector("#paper .acts .main").click()`),
+				until("what is off or open is told first", `document.getElementById("ask").open && /110 % of the plan/.test(document.getElementById("ask-body").textContent)`), see("9-finish"),
+				chromedp.Click("#ask-yes"),
 				until("it is finished", `location.hash === "#keep" && localStorage.getItem("tawny batch 1") === null`))
 
 			// Keep: the card, the history.
@@ -199,6 +215,9 @@ func TestJourney(t *testing.T) {
 				press("Try powders it has none of"), until("a way is offered", under+`.querySelector(".version") !== null`))
 			do(until("the ways are pictured", `document.querySelectorAll("#book-body .under .version img").length > 0`),
 				script(`document.querySelector("#book-body .under .version").scrollIntoView({ block: "center" })`), see("10-mend"),
+				script(`document.querySelector("#book-body .under .version button").click()`),
+				until("weights are wanted first", `document.querySelector("#book-body .under .version .fault") !== null`),
+				script(`for (const i of document.querySelectorAll("#book-body .under .version:first-of-type input")) i.value = i.placeholder.replace(".", ",")`),
 				script(`document.querySelector("#book-body .under .version button").click()`),
 				until("it is written down", `document.querySelector("#book-body .under .version .says")?.textContent.includes("Correction 1 of the batch")`))
 

@@ -59,6 +59,12 @@ export function settle(changes = {}) {
   tell(false);
 }
 
+// fix puts into the present step what it already shows, such as the blend at hand.
+export function fix(changes) {
+  put(chosen, changes);
+  history.replaceState({ place }, "", "?" + chosen.toString() + location.hash);
+}
+
 // open puts a kept request in place of all that is chosen.
 export function open(doc) {
   chosen = new URLSearchParams();

@@ -3,7 +3,7 @@
 import * as address from "./address.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { byId, element, blendText, offText, fixed, sameSet, nameOf, statedParts, capital } from "./words.js";
+import { byId, element, blendText, offText, fixed, sameSet, statedParts, capital } from "./words.js";
 
 let match = null;
 let pick = -1;
@@ -19,8 +19,8 @@ export function setMatch(m, kept, onPick) {
     m.blends.push(kept);
     kept.apart = "as it was kept";
   }
-  const wanted = address.all("part").map(nameOf);
-  pick = kept ? m.blends.length - 1 : Math.max(0, m.blends.findIndex((b) => sameSet(b.parts.map((p) => p.powder), wanted)));
+  const wanted = address.all("part");
+  pick = kept ? m.blends.length - 1 : Math.max(0, m.blends.findIndex((b) => sameSet(statedParts(b.parts), wanted)));
   const rows = byId("rows");
   const here = rows.contains(document.activeElement);
   rows.replaceChildren(...m.blends.map((b, i) => row(m, b, i, onPick)));

@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm } from "./confirm.js";
-import { act, byId, element, capital, tell, failed } from "./words.js";
+import { act, byId, element, capital, fixed, list as lines, tell, failed } from "./words.js";
 
 let take = () => {};
 
@@ -15,6 +15,8 @@ export function bind(onSkin) {
   take = onSkin;
   steps.watch((step) => { if (step === "keep") list(); });
 }
+
+export const told = "tawny says"; // what is to be said above the history, over a reload too
 
 const most = 30; // lines of a kind; the whole book is the command's
 
@@ -36,15 +38,17 @@ export async function list() {
     failed(at, e);
     return;
   }
-  const says = sessionStorage.getItem(said);
-  sessionStorage.removeItem(said);
+  const says = sessionStorage.getItem(told);
+  sessionStorage.removeItem(told);
   if (says) parts.unshift(element("p", says, "says"));
+  const first = says && parts[0];
   at.replaceChildren(...(parts.length ? parts : [element("p", "Nothing in the book yet. What you write in it shows here.", "empty")]));
+  if (first) first.scrollIntoView({ block: "center" });
 }
 
 // short rounds the numbers of a line of the book, which are whole, to what a maker
 // can weigh.
-const short = (says = "") => says.replace(/\d+\.\d{3,}/g, (x) => String(Number(Number(x).toFixed(2))));
+const short = (says = "") => says.replace(/ΔE00 ([\d.]+)/, "$1 off the shade").replace(/\d+\.\d{3,}/g, (x) => String(Number(Number(x).toFixed(2))));
 
 function line(l, more) {
   const li = element("li");
@@ -68,11 +72,18 @@ async function bring(kind, l) {
 function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", l))); }
 
 function batchActs(li, l) {
+  const labels = element("a", "Labels", "button");
+  labels.download = "";
+  labels.setAttribute("aria-label", `Labels: ${l.title}`);
+  labels.addEventListener("click", () => { labels.href = "/file/labels/labels.pdf?" + new URLSearchParams({ batch: l.id, sheet: "a4", market: byId("market").value, per: byId("per").value }); });
+  labels.href = "#keep";
   li.append(
-    act("Open", l.title, () => bring("batch", l)),
     act("Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
+    labels,
     act("Mend", l.title, () => fold(li, l, mend.form)),
-    act("Make again", l.title, () => fold(li, l, again)));
+    act("Make again", l.title, () => fold(li, l, again)),
+    act("History", l.title, () => fold(li, l, history)),
+    act("Its blend", l.title, () => bring("batch", l)));
 }
 
 function skinActs(li, l) {
@@ -108,14 +119,13 @@ async function forget(l) {
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);
-    sessionStorage.setItem(said, [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
+    sessionStorage.setItem(told, [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
       r.files && `Files that may hold it still: ${r.files.join("; ")}.`].filter(Boolean).join(" "));
     if (address.get("skin") === "client:" + l.id) address.settle({ skin: "", part: [] });
     location.reload(); // nothing of them stays on the page either
   } catch (e) { byId("book-body").prepend(element("p", "Not forgotten: " + e.message, "fault")); }
 }
 
-const said = "tawny says"; // what forgetting answered, over the page's reload
 
 const skinText = (r) => r.reflectance ? "bands:" + r.reflectance.map((x) => Math.round(x * 1e4)).join(",") : "lab:" + r.lab.map((x) => x.toFixed(2)).join(",");
 
@@ -128,6 +138,15 @@ async function fold(li, l, show) {
   div.dataset.of = show.name;
   li.append(div);
   try { await show(div, l); } catch (e) { failed(div, e); }
+}
+
+// history tells what was weighed for a batch and what was added to it since.
+async function history(div, l) {
+  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) });
+  const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
+  div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
+  if (record.note) div.append(element("p", capital(record.note) + ".", "hint"));
+  for (const c of corrections || []) div.append(element("h4", `Mended${c.made_on ? ", " + c.made_on : ", not weighed yet"}`), weights(c), element("p", c.note ? capital(c.note) + "." : "", "hint"));
 }
 
 // again writes a new batch of the same, once asked.

@@ -1,7 +1,7 @@
 // A question before something that cannot be taken back.
 
 import * as ask from "./ask.js";
-import { byId, element } from "./words.js";
+import { byId, capital, element } from "./words.js";
 
 // confirm asks, with what would happen in the body; it resolves to yes or no.
 export function confirm(title, body, yes) {
@@ -29,7 +29,7 @@ export async function weigh(what) {
   try {
     return await ask.job(asked);
   } catch (e) {
-    if (e.field !== "yes" || !await confirm("Is the weight right?", [element("p", e.message)], "Write it as weighed")) throw e;
+    if (e.field !== "yes" || !await confirm("Is the weight right?", [element("p", capital(e.message.replace(/^yes writes /, "")) + ".")], "Write it as weighed")) throw e;
     return ask.job({ ...asked, yes: true });
   }
 }

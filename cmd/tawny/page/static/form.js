@@ -122,9 +122,9 @@ function read(at) {
 }
 
 // bind calls changed(search) while a control moves and settled(search) after;
-// what stands under Make and Keep calls for no search, unless the stock is minded.
+// what stands under Make and Keep calls for no search: the blend is at hand there.
 export function bind(changed, settled) {
-  const search = (at) => !at.closest("#step-make, #step-keep") || form.elements["in-stock"].checked;
+  const search = (at) => !at.closest("#step-make, #step-keep");
   form.addEventListener("input", (e) => {
     if (e.target.id === "powder-find") find(e.target.value);
     if (e.target.type !== "range") return;
@@ -140,7 +140,8 @@ export function bind(changed, settled) {
     follow();
     if (e.target.name === "apply") byId("apply-own").hidden = true;
     if (e.target.name === "preset") byId("skin-text").value = "";
-    address.settle(changes);
+    // At the bench there is nothing to go back to: Back leaves it.
+    if (e.target.closest("#step-make")) address.fix(changes); else address.settle(changes);
     settled(search(e.target));
   });
   form.addEventListener("submit", (e) => e.preventDefault());

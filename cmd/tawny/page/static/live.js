@@ -6,25 +6,28 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
-import { weigh } from "./confirm.js";
+import { told } from "./book.js";
+import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, act, button, option, weighed } from "./words.js";
+import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, change }
 
 const place = (id) => `tawny batch ${id}`;
 
 // open shows a batch of the book; one that is open stays as it is.
-export async function open(id) {
+export async function open(id, notes = []) {
   if (made?.id === id) return;
   const paper = byId("paper");
+  paper.replaceChildren(element("p", "Reading the batch from the book…", "hint"));
   try {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
     if (!record.document) throw new Error("this batch was written without a sheet");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), change: new Map(), name: record.name, client: record.client_id, waiting: new Map() };
+    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), change: new Map(), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
     for (const [position, g] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(position), g);
     draw();
+    says(notes.join(" "));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
     if (made.waiting.size) send();
     else if (last) write(last.position, last.weighed_g); // once more, for what it means for the rest
@@ -90,15 +93,16 @@ function draw() {
     box.focus({ preventScroll: true });
   });
   next.id = "live-next";
-  acts.append(button("Finish the batch", finish, "main"), button("Leave it for now", leave));
+  acts.append(button(made.since ? "Write what I put right" : "Finish the batch", finish, "main"), button("Leave it for now", leave));
   bar.append(head, next);
-  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${made.since ? `, all weighed, made on ${made.since}` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  change();
   says();
 }
 
-function says(fault = "") {
+function says(more = "") {
   const left = made.weights.filter((w) => weighedLine(w.position - 1) == null).length;
-  byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", fault].filter(Boolean).join(" ");
+  byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", more].filter(Boolean).join(" ");
   byId("live-next").hidden = !left;
 }
 
@@ -128,17 +132,26 @@ function weight(s, w, i) {
   box.type = "checkbox";
   box.dataset.own = "";
   box.checked = kept[key] != null;
-  box.setAttribute("aria-label", `${w.name}, ${grams(doc, w.grams)} g: weighed as planned`);
   input.setAttribute("aria-label", `What the balance said of ${w.name}, g`);
   input.placeholder = "g";
-  if (kept[key] != null && kept[key] !== w.grams) input.value = String(kept[key]);
   now.dataset.line = String(w.line);
   now.dataset.of = String(w.grams);
+  const show = () => {
+    const g = kept[key], off = g != null && g !== w.grams;
+    box.checked = g != null;
+    input.value = off ? String(g) : "";
+    input.removeAttribute("aria-invalid");
+    now.textContent = off ? `weighed ${grams(doc, g)} g` : "";
+    box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
+  };
+  row.addEventListener("due", show);
   const enter = (g) => {
+    const was = weighedLine(w.line);
     if (g == null) delete kept[key]; else kept[key] = g;
     keep();
+    show();
     const line = weighedLine(w.line);
-    if (line != null) write(w.line + 1, line);
+    if (line != null || was != null) write(w.line + 1, line);
     if (w.premix) for (const m of doc.premixes || []) {
       const carrier = doc.weighings.findIndex((x) => x.name === m.carrier), all = weighedLine(carrier);
       if (m.powder === doc.weighings[w.line].name && all != null) write(carrier + 1, all);
@@ -146,19 +159,17 @@ function weight(s, w, i) {
     says();
   };
   box.addEventListener("change", () => {
-    input.value = "";
-    if (!box.checked) { enter(null); input.focus(); return; }
-    enter(Number(now.dataset.grams || w.grams));
-    if (now.dataset.grams) input.value = now.dataset.grams;
+    enter(box.checked ? Number(now.dataset.grams || w.grams) : null);
+    if (!box.checked) input.focus();
   });
   input.addEventListener("change", () => {
-    const g = Number(input.value.replace(",", "."));
-    if (input.value === "" || !(g > 0)) return;
-    box.checked = true;
-    enter(g);
+    if (!input.value.trim()) { enter(null); return; }
+    const g = gramsIn(input);
+    if (g != null) enter(g); else says(`“${input.value}” is no weight of ${w.name}; nothing was written.`);
   });
   tick.append(box, name);
   row.append(tick, input);
+  show();
   return row;
 }
 
@@ -200,30 +211,38 @@ const send = ask.latest(async () => {
   const sent = new Map(at.waiting);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await weigh({ batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
+    const r = await weigh({ batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g ?? "none"}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
     if (at !== made) return;
     at.weights = r.batch.weights;
     keep();
-    change(r.toCome || []);
-    says((r.notes || []).filter((n) => !/ planned\.$/.test(n)).join(" "));
+    made.notes = r.notes || [];
+    made.toCome = r.toCome || [];
+    change();
+    says([...made.notes, r.toCome && "The lines to come change with it, to keep the proportions."].filter(Boolean).join(" "));
   } catch (e) {
     if (e.stale || at !== made) return;
     if (e.field === "" && /answer/.test(e.message)) { says("Kept here, and written once tawny answers again."); return; }
-    for (const p of sent.keys()) at.waiting.delete(p);
+    // What the book did not take is not shown as weighed either.
+    for (const p of sent.keys()) {
+      at.waiting.delete(p);
+      for (const { key } of parts(p - 1)) delete at.kept[key];
+    }
     keep();
+    draw();
     says("Not written: " + e.message);
   }
 });
 
 // change shows which lines still to come should be other than planned. The part of
 // a line follows the line.
-function change(list) {
-  const by = new Map(list.map((c) => [c.position - 1, c.now_g / c.planned_g]));
+function change() {
+  const list = made.toCome || [], by = new Map(list.map((c) => [c.position - 1, c.now_g / c.planned_g]));
   for (const em of byId("paper").querySelectorAll("em[data-line]")) {
     const x = by.get(Number(em.dataset.line)), g = x && Math.round(Number(em.dataset.of) * x / made.doc.balanceG) * made.doc.balanceG;
-    em.textContent = x ? `now ${grams(made.doc, g)} g` : "";
     if (x) em.dataset.grams = grams(made.doc, g); else delete em.dataset.grams;
+    em.closest(".weight").dispatchEvent(new Event("due"));
+    if (x) em.textContent = `now ${grams(made.doc, g)} g`;
   }
   if (list.length) tell(`${list.length} lines still to come change: ${list.map((c) => `${c.name} ${grams(made.doc, c.now_g)} g`).join(", ")}.`);
 }
@@ -232,14 +251,16 @@ function change(list) {
 async function finish() {
   const missing = made.weights.filter((w) => weighedLine(w.position - 1) == null);
   if (missing.length) { says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`); byId("live-says").scrollIntoView({ block: "center" }); return; }
-  const said = [];
+  const said = [], empty = [];
   let weight = "";
   for (const s of made.doc.steps) (s.readings || []).forEach((r, i) => {
     const v = made.kept[`${s.number}?${i}`];
-    if (!v) return;
+    if (!v) { empty.push(r.what); return; }
     said.push(`${r.what}: ${v}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`);
     if (r.what.startsWith("batch weighs") && Number(v) > 0) weight = v;
   });
+  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
+  if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   try {
     for (let tries = 0; made.waiting.size; tries++) {
       if (tries === 50) return;
@@ -249,7 +270,9 @@ async function finish() {
     await weigh({ batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
     if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
     localStorage.removeItem(place(made.id));
-    tell(`Batch ${made.id} is finished and in the book.`);
+    const done = `Batch ${made.id} is finished and in the book.`;
+    tell(done);
+    sessionStorage.setItem(told, done);
     close();
     address.settle({ sheet: "" });
     steps.go("keep");

@@ -2,12 +2,16 @@
 
 import * as ask from "./ask.js";
 import * as address from "./address.js";
+import * as steps from "./steps.js";
 import { byId, element, fixed, signed, labText, offText, steady, statedParts, capital } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
 
 let shown = null; // what the picture is of
+let pictured = null; // what it shows
 let pictureURL = "";
+
+steps.watch(() => { if (shown !== pictured) drawPicture(); }); // its place may have been hidden
 
 // show paints a live result or a match: skin, target, conditions, blend.
 export function show(v) {
@@ -121,6 +125,7 @@ const drawPicture = ask.latest(async () => {
     if (b !== shown) return;
     img.alt = `Bare skin, and beside it the blend in the light: ${b.look || p.grain || "no single glints"}.`;
     img.hidden = false;
+    pictured = b;
     const grain = byId("grain");
     if (grain) grain.textContent = p.grain ? `${p.grain}, ${p.glints < 1000 ? p.glints : Math.round(p.glints / 100) * 100} glints a cm²` : "matt";
   } catch (e) {

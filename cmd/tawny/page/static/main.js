@@ -18,7 +18,7 @@ import * as steps from "./steps.js";
 import * as photo from "./photo.js";
 import * as devices from "./devices.js";
 import * as reach from "./reach.js";
-import { byId, blendText, tell, trouble, nameOf, sameSet, offText } from "./words.js";
+import { byId, blendText, tell, trouble, sameSet, statedParts, offText } from "./words.js";
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
 
@@ -62,7 +62,6 @@ async function search() {
     });
     await found(m);
     trouble(null);
-    byId("ranked").setAttribute("aria-busy", "false");
   } catch (e) {
     if (e.stale) return;
     byId("ranked").setAttribute("aria-busy", "false");
@@ -77,10 +76,11 @@ async function search() {
 async function found(m) {
   const wanted = address.all("part");
   let kept = null;
-  if (wanted.length && !m.blends.some((b) => sameSet(b.parts.map((p) => p.powder), wanted.map(nameOf)))) {
+  if (wanted.length && !m.blends.some((b) => sameSet(statedParts(b.parts), wanted))) {
     try { kept = (await ask.job(address.asked("card"), "kept")).blend; } catch (e) { trouble(e); }
   }
   blends.setMatch(m, kept, picked);
+  byId("ranked").setAttribute("aria-busy", "false");
   reach.offer(m);
   showPicked(m);
   tell(`Best blend: ${blendText(m.blends[0].parts)}. ${offText(m.blends[0])}.`);
@@ -110,7 +110,7 @@ function moved(searches) {
 
 form.bind(moved, (searches) => { if (searches && address.all("part").length) address.attempt({ part: [] }); moved(searches); });
 address.watch((restored, canUndo, canRedo) => {
-  byId("undo").disabled = !canUndo;
+  byId("undo").disabled = !canUndo || address.get("sheet") !== ""; // a weight is taken back on its line
   byId("redo").disabled = !canRedo;
   if (restored) { recipe.offer(); form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
 });
@@ -120,7 +120,7 @@ document.addEventListener("keydown", (e) => {
   const writing = e.target.matches?.("input[type=text], input[type=number], input[type=search]");
   if (writing || !(e.ctrlKey || e.metaKey) || e.altKey) return;
   const key = e.key.toLowerCase();
-  if (key === "z" && !e.shiftKey) { e.preventDefault(); address.undo(); }
+  if (key === "z" && !e.shiftKey) { e.preventDefault(); if (!byId("undo").disabled) address.undo(); }
   if (key === "y" || (key === "z" && e.shiftKey)) { e.preventDefault(); address.redo(); }
 });
 byId("stop").addEventListener("click", () => {

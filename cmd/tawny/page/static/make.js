@@ -35,6 +35,15 @@ export function follow() {
 
 const preview = ask.latest(async () => {
   if (!parts().length) return;
+  if (byId("ranked").getAttribute("aria-busy") === "true") {
+    of = "";
+    byId("begin")?.toggleAttribute("disabled", true);
+    byId("paper").replaceChildren(element("p", "The blend is still being looked for…", "hint"));
+    return;
+  }
+  byId("begin")?.toggleAttribute("disabled", false);
+  // From here on it is this blend, whatever else a search would find for the base.
+  if (!address.all("part").length) address.fix({ part: parts() });
   const doc = address.asked("batch", { part: parts() }), text = JSON.stringify(doc);
   if (text === of) return;
   try {
@@ -42,6 +51,7 @@ const preview = ask.latest(async () => {
     of = text;
     if (address.get("sheet")) return;
     fault("", "");
+    trouble(null);
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
     byId("paper").replaceChildren(...sheet(b));
   } catch (e) {
@@ -58,6 +68,7 @@ async function begin() {
     const r = await ask.job(address.asked("book save", { part: parts() }));
     address.settle({ sheet: String(r.batchId), part: parts() });
     tell(`Batch ${r.batchId} is begun.`);
+    await live.open(String(r.batchId), r.notes);
     follow();
     byId("paper").focus();
   } catch (e) {

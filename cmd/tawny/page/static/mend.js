@@ -1,10 +1,12 @@
 // A batch of the book that came out off its shade: how it looks, what would help,
 // and what was added.
 
+import * as address from "./address.js";
 import * as ask from "./ask.js";
+import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
 import { weigh } from "./confirm.js";
-import { act, capital, element, fixed, rig, statedParts, tell, tint, button, failed, weighed } from "./words.js";
+import { act, capital, element, fixed, rig, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
@@ -25,9 +27,13 @@ export function form(div, l) {
   found.setAttribute("role", "status");
   const acts = element("p", "", "acts");
   acts.append(
-    act("What would help?", l.title, () => help(found, l, { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) })),
+    act("What would help?", l.title, () => {
+      const said = { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) };
+      if (Object.keys(said).length) help(found, l, said);
+      else found.replaceChildren(element("p", "Say first how it looks: tap a word above, write it, or go by pairs of colours.", "fault"));
+    }),
     act("By pairs of colours", l.title, () => help(found, l, { nearer: [] })));
-  div.append(element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
+  div.append(element("h4", `Mend batch ${l.id}`), element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
 }
 
 function labelled(text, input) {
@@ -44,12 +50,30 @@ async function help(at, l, said) {
     const r = await ask.job(mending(l, said));
     if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, { nearer: [...said.nearer, answer] }))); return; }
     const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 })));
-    if (!cards.length && said.new) cards.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"));
-    const more = cards.length || said.new ? [] : [act("Try powders it has none of", l.title, () => help(at, l, { ...said, new: 1 }))];
-    at.replaceChildren(element("p", [r.now && `It lacks: ${r.now.words}.`, r.advice && capital(r.advice).replace(/ \(--[^)]*\)/, ""), cards.length && `Pictured in ${rig()}.`].filter(Boolean).join(" "), "says"), ...cards, ...more);
+    const more = [];
+    if (r.fresh) more.push(act(`Make a fresh ${fixed(r.fresh.grams, 0)} g instead`, l.title, () => fresh(l, r.fresh).catch((e) => failed(at, e))));
+    if (r.retry?.grow) more.push(act(`Let it grow by ${r.retry.grow} %`, l.title, () => help(at, l, { ...said, grow: r.retry.grow })));
+    const others = r.retry?.new || (said.new ? 0 : 1);
+    if (!cards.length && others) more.push(act("Try powders it has none of", l.title, () => help(at, l, { ...said, new: others })));
+    if (!cards.length && said.new) {
+      const a = element("a", "Write down a lot that has come");
+      a.href = "#drawer";
+      more.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"), a);
+    }
+    const says = [r.now && `It lacks: ${r.now.words}.`, ...(r.advice ? capital(r.advice).replace(/ \(--[^)]*\)/, "").split(/(?<=\.) (?=[A-Z])|; (?=or )/) : []), cards.length && `Pictured in ${rig()}.`];
+    at.replaceChildren(...says.filter(Boolean).map((t) => element("p", t, "says")), ...cards, ...more);
     paint(at);
     tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
   } catch (e) { failed(at, e); }
+}
+
+// fresh opens a batch to be made instead, for what the old one was made for.
+async function fresh(l, f) {
+  const { record } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) });
+  const { job, version, ...asked } = record.request || {};
+  const parts = f.additions.filter((a) => a.powder).map((a) => `${a.powder}=${Number((100 * a.grams / f.grams).toFixed(4))}`);
+  address.open({ ...asked, part: parts, grams: String(f.grams), containers: "", ml: "", samples: "" });
+  steps.go("make");
 }
 
 // pair shows two colours to be held beside the batch.
@@ -74,15 +98,20 @@ const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).j
 function option(r, o, chosen) {
   const div = element("div", "", "version"), said = element("div"), what = sum(o.additions);
   const balance = o.additions.map((a) => {
-    const input = weighed(String(Number(a.grams.toFixed(3))));
-    return { a, input, line: labelled(`${capital(named(a))}, g on the balance`, input) };
+    const input = weighed();
+    input.placeholder = String(Number(a.grams.toFixed(3)));
+    return { a, input, line: labelled(`${capital(named(a))}${a.base ? ", bare, made fresh if none is left" : ""}: g on the balance`, input) };
   });
   let c; // the correction, once written: a weight put right is not a second one
   const write = act("It is added: write it down", what, async () => {
+    if (balance.map(({ input }) => gramsIn(input)).includes(null)) {
+      failed(said, new Error("Write what the balance showed of each; nothing is in the book yet"));
+      return;
+    }
     write.disabled = true;
     try {
       c ??= (await ask.job(chosen)).chosen;
-      await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${input.value}`) });
+      await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${gramsIn(input)}`) });
       const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
       said.replaceChildren(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
     } catch (e) {

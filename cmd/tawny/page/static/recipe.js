@@ -6,6 +6,7 @@ import { byId, element, capital, option, failed, list } from "./words.js";
 
 let use = () => {};
 const kept = "tawny recipes";
+const severities = { stop: "Do not make it so", fault: "To put right", advice: "Better", note: "Worth knowing" };
 const recipes = () => JSON.parse(localStorage.getItem(kept) || "{}");
 
 // bind calls use(base) with a base as a request has it.
@@ -31,10 +32,14 @@ async function read() {
   const says = byId("recipe-says");
   try {
     const b = await ask.job({ job: "base add", name, recipe, ...(ph ? { ph } : {}) });
+    const found = (b.findings || []).map((f) => `${severities[f.severity] || capital(f.severity)}: ${f.line ? f.about + ": " : ""}${f.text}`);
+    if (Math.abs(b.sumPercent - 100) > 0.5) {
+      says.replaceChildren(element("p", `Its lines come to ${b.sumPercent} %, not 100: it is not taken as a base yet.`, "fault"), list(found));
+      return;
+    }
     const base = "recipe:" + [recipe, "name: " + name, ...(ph ? ["ph: " + ph] : [])].join("\n");
     localStorage.setItem(kept, JSON.stringify({ ...recipes(), [name]: base }));
-    const found = [...(b.implied || []), ...(b.findings || []).map((f) => `${f.severity}: ${f.about ? f.about + ": " : ""}${f.text}`)];
-    says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), list(found.map(capital)));
+    says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), list(found));
     use(base);
     offer();
   } catch (e) { failed(says, e); }

@@ -37,12 +37,19 @@ export function option(value, text) {
   return o;
 }
 
-// weighed is a field for what the balance said.
-export function weighed(value = "") {
+// weighed is a field for what the balance said. It is of text: a browser's number
+// field drops a comma unsaid.
+export function weighed() {
   const input = element("input");
-  input.type = "number"; input.step = "any"; input.min = "0"; input.inputMode = "decimal"; input.dataset.own = "";
-  input.value = value;
+  input.type = "text"; input.inputMode = "decimal"; input.autocomplete = "off"; input.dataset.own = "";
   return input;
+}
+
+// gramsIn reads such a field, with a point or a comma; null where it is no weight.
+export function gramsIn(input) {
+  const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(input.value.replace(",", ".")) : 0;
+  input.toggleAttribute("aria-invalid", !(g > 0));
+  return g > 0 ? g : null;
 }
 
 export function list(lines, kind = "plainly") {
@@ -71,7 +78,6 @@ export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.perc
 // statedParts is a blend for a request, at full precision.
 export const statedParts = (parts) => parts.map((p) => `${p.powder}=${p.percent}`);
 export const sameSet = (a, b) => a.length === b.length && [...a].sort().join("|") === [...b].sort().join("|");
-export const nameOf = (stated) => stated.split("=")[0];
 
 export function offText(b) {
   const far = b.deltaE00 < 0.05 ? "0" : fixed(b.deltaE00, b.deltaE00 < 1 ? 2 : 1);
