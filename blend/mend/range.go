@@ -109,7 +109,7 @@ func Range(ctx context.Context, q RangeRequest) (*RangeResult, error) {
 	}
 	for i, m := range q.Members {
 		r := m.Request
-		r.Progress, r.Keep, r.Family = nil, 1, ""
+		r.Progress, r.Keep, r.Looks = nil, 1, r.Family != ""
 		r.Choice.Only = names
 		r.Equal = 1e-9 // the nearest, not the simplest: the powders are bought
 		one, err := search.Match(ctx, r)

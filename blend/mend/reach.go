@@ -76,12 +76,12 @@ func Reach(ctx context.Context, r search.Request, res *search.Result) (*ReachRep
 		return nil, err
 	}
 	s := &reach{ctx: ctx, r: r, full: d, within: math.Max(res.Request.Equal, search.EqualDeltaE)}
-	s.r.Keep, s.r.Equal, s.r.Family, s.r.Progress, s.r.Memory = 1, 1e-9, "", nil, new(search.Memory) // nearest first
+	s.r.Keep, s.r.Equal, s.r.Looks, s.r.Progress, s.r.Memory = 1, 1e-9, d.Family != "", nil, new(search.Memory) // nearest first
 	nearest := slices.MinFunc(slices.Concat(res.Blends, res.Front), func(a, b search.Blend) int { return cmp.Compare(a.Objective, b.Objective) })
 	s.now = d.Distance(nearest.Objective)
 	report := &ReachReport{
 		Within: s.within, Nearest: nearest, Reached: s.now <= s.within,
-		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab), Lacks: d.Shimmer.Lacks(res.Blends[0].Look),
+		Missing: colour.MissingOf(nearest.Lab, d.Targets[0].Lab), Lacks: s.lacks(&res.Blends[0]),
 	}
 	if report.Reached {
 		return report, nil
@@ -151,12 +151,27 @@ func (s *reach) try(r search.Request) (*Route, error) {
 	if err != nil {
 		return nil, nil // such a load or limit has no blend: not a route
 	}
+	// The look asked for first, unless the shade is reached only without.
 	b := res.Blends[0]
 	d := s.full.Distance(b.Objective)
+	for _, other := range res.Front {
+		if off := s.full.Distance(other.Objective); d > s.within && off <= s.within {
+			b, d = other, off
+		}
+	}
 	return &Route{
 		Reaches: d <= s.within, LoadPercent: b.LoadPercent, Apply: res.Request.Apply, DeltaE00: d, Blend: b,
-		Cost: b.CostPer100, Lacks: s.full.Shimmer.Lacks(b.Look),
+		Cost: b.CostPer100, Lacks: s.lacks(&b),
 	}, nil
+}
+
+// lacks tells what of the shimmer and the look asked for a blend has not.
+func (s *reach) lacks(b *search.Blend) []string {
+	list := s.full.Shimmer.Lacks(b.Look)
+	if s.full.Family != "" && !b.Look.Is(s.full.Family) {
+		list = append(list, "the look ("+b.Look.Name+")")
+	}
+	return list
 }
 
 // useful passes a route on if it gains anything.

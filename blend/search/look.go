@@ -26,6 +26,9 @@ type Look struct {
 // LooksApart is the ΔE00 at 15° from which two blends differ in colour.
 const LooksApart = 3.0
 
+// Is reports whether a look gleams in the colour of a family of powders.
+func (l *Look) Is(family string) bool { return strings.EqualFold(l.Light, family) }
+
 // differs reports whether two looks are different answers.
 func (l *Look) differs(m *Look) bool {
 	return l.Grain != m.Grain || l.GleamWord != m.GleamWord || l.Family != m.Family || colour.DeltaE00(l.Steep, m.Steep) > LooksApart
@@ -107,16 +110,12 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 			}
 		}
 	}
-	looks := make([]Look, len(some))
-	k.search.parallel(ctx, len(some), func(work *solver, i int) {
-		m := present(k.problem, &k.search.found[some[i].id])
-		looks[i] = k.look(work.eval, &m)
-	})
-	if err := ctx.Err(); err != nil || r.Family == "" {
+	looks, err := k.looks(ctx, some)
+	if err != nil || r.Family == "" {
 		return some, looks, err
 	}
 	order := make([]int, len(some))
-	own := func(i int) bool { return some[i].delta <= worth && strings.EqualFold(looks[i].Light, r.Family) }
+	own := func(i int) bool { return some[i].delta <= worth && looks[i].Is(r.Family) }
 	for i := range order {
 		order[i] = i
 		k.asked = k.asked || own(i)
@@ -135,6 +134,16 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 		first[i], firstLooks[i] = some[of], looks[of]
 	}
 	return first, firstLooks, nil
+}
+
+// looks tells what candidates look like.
+func (k *ranker) looks(ctx context.Context, list []candidate) ([]Look, error) {
+	looks := make([]Look, len(list))
+	k.search.parallel(ctx, len(list), func(work *solver, i int) {
+		m := present(k.problem, &k.search.found[list[i].id])
+		looks[i] = k.look(work.eval, &m)
+	})
+	return looks, ctx.Err()
 }
 
 // named gives a look a name that none of those kept has, and reports whether it

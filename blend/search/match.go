@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"tawny/blend/film"
@@ -231,19 +232,42 @@ type Subset struct {
 	Distance float64
 }
 
+func nearestOf(list []candidate) float64 {
+	nearest := math.Inf(1)
+	for i := range list {
+		nearest = math.Min(nearest, list[i].delta)
+	}
+	return nearest
+}
+
 // Subsets returns every set of powders that makes a blend of its own within a
 // ΔE00 of the target, or within slack of the nearest where none comes so near,
-// how near that is, and how the search went.
+// how near that is, and how the search went. Where a family is asked for they are of
+// those that gleam in its colour, as a match has them first.
 func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subset, nearest float64, counts Counts, err error) {
-	r.every = true
+	r.every, r.Looks = true, r.Family != ""
 	k, err := explore(ctx, r)
 	if err != nil {
 		return nil, 0, counts, err
 	}
 	list := k.candidates()
-	nearest = math.Inf(1)
-	for i := range list {
-		nearest = math.Min(nearest, list[i].delta)
+	nearest = nearestOf(list)
+	if r.Family != "" {
+		worth := math.Max(within, nearest+RuleWorth)
+		list = slices.DeleteFunc(list, func(c candidate) bool { return c.delta > worth })
+		looks, err := k.looks(ctx, list)
+		if err != nil {
+			return nil, 0, counts, err
+		}
+		var own []candidate
+		for i := range list {
+			if looks[i].Is(r.Family) {
+				own = append(own, list[i])
+			}
+		}
+		if len(own) > 0 {
+			list, nearest = own, nearestOf(own)
+		}
 	}
 	within = math.Max(within, nearest+slack)
 	for i := range list {

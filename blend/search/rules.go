@@ -15,7 +15,7 @@ import (
 // farther from the target than a rule is worth.
 type rules struct {
 	steps bool // every powder weighs LeastSteps of the balance at the batch size, or is left out
-	hues  bool // no green, blue or violet powder that was not asked for
+	hues  bool // no green, blue, violet or black powder that was not asked for
 	// ordinary is the most of the load that is ordinary pigment; 0 for any.
 	ordinary float64
 }
@@ -63,10 +63,23 @@ func OddHue(g *palette.Pigment) bool {
 	return slices.Contains(oddHues, strings.ToLower(g.Family)) || slices.ContainsFunc(g.CI, func(ci string) bool { return slices.Contains(oddHues, ci) })
 }
 
+// blacks are the colour index numbers of black pigments, which put a shimmer's light
+// out with its shade: no maker takes one who can do without.
+var blacks = []string{"CI 77499", "CI 77266", "CI 77267", "CI 77268"}
+
 // Unasked reports whether a powder is green, blue or violet and not asked for by
 // name.
-func (r *Request) Unasked(g *palette.Pigment) bool {
-	return OddHue(g) && !slices.ContainsFunc(slices.Concat(r.Choice.Only, r.Choice.Must), func(name string) bool { return sameName(name, g.Name) })
+func (r *Request) Unasked(g *palette.Pigment) bool { return OddHue(g) && !r.named(g) }
+
+// spared reports whether a shimmer does without a powder where it can.
+func (r *Request) spared(g *palette.Pigment) bool {
+	black := ordinary(g) && len(g.CI) > 0 && !slices.ContainsFunc(g.CI, func(ci string) bool { return !slices.Contains(blacks, ci) })
+	return (OddHue(g) || black) && !r.named(g)
+}
+
+// named reports whether a powder was asked for by name.
+func (r *Request) named(g *palette.Pigment) bool {
+	return slices.ContainsFunc(slices.Concat(r.Choice.Only, r.Choice.Must), func(name string) bool { return sameName(name, g.Name) })
 }
 
 // Unlike says what a blend does against a rule, and how far off the nearest is
@@ -81,7 +94,7 @@ func ordinary(g *palette.Pigment) bool { return !g.Optics.Flake }
 // leave takes out of use what the rules do not let in.
 func (q rules) leave(r *Request, use []*palette.Pigment, must []bool) (kept []*palette.Pigment, keptMust []bool) {
 	for i, g := range use {
-		if q.hues && !must[i] && r.Unasked(g) {
+		if q.hues && !must[i] && r.spared(g) {
 			continue
 		}
 		if q.steps && !must[i] {
@@ -204,7 +217,7 @@ func (k *ranker) because(b *Blend) string {
 	pigment, load := 0.0, 0.0
 	for _, part := range b.Parts {
 		load += part.Percent
-		if q.hues && r.Unasked(part.Pigment) {
+		if q.hues && r.spared(part.Pigment) {
 			said = append(said, part.Pigment.Name+" is in it")
 		}
 		if ordinary(part.Pigment) {

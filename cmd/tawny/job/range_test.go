@@ -3,6 +3,7 @@ package job
 import (
 	"testing"
 
+	"tawny/blend/search"
 	"tawny/testdata/demo"
 )
 
@@ -22,6 +23,28 @@ func TestRangeIsNamedAfterEach(t *testing.T) {
 	for i, b := range r.blends {
 		if want := demo.Looks()[0].Name + " for " + names[i]; b.Title != want {
 			t.Errorf("%q, want %q", b.Title, want)
+		}
+	}
+}
+
+// A range for a shade in trade words is of blends that look so on every skin, as a
+// match's first answer is.
+func TestRangeLooksAsAsked(t *testing.T) {
+	for _, shade := range []string{"gold", "rose", "bronze", "pearl"} {
+		in := RangeInput{Input: Input{Target: shade, Load: 4, Most: 2}, Skins: []string{"light", "dark"}, Within: 1.5}
+		r, err := Range(t.Context(), in, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		family, _, _ := shadeWord(shade)
+		for i, b := range r.blends {
+			look, err := search.LookOf(b.setting.worn(b.Blend.parts, b.setting.apply, b.setting.tilt))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !look.Is(family) && b.Blend.Because == "" {
+				t.Errorf("%s on %s is a %s, and it is not said why", shade, in.Skins[i], look.Name)
+			}
 		}
 	}
 }
