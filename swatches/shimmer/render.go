@@ -113,10 +113,7 @@ func (p *Picture) feather(before *Picture, wide int) {
 	}
 }
 
-const (
-	bandRows = 40    // rows a worker takes at a time
-	edge     = reach // rows and columns beyond the picture whose glints reach in
-)
+const bandRows = 40 // rows a worker takes at a time
 
 // rgb is linear sRGB.
 type rgb [3]float64
@@ -141,7 +138,8 @@ type renderer struct {
 	o      Options
 	film   *film.Film // as wide as the lamp shows it
 	p      *Picture
-	rows   []row // edge rows above and below included
+	edge   int   // rows and columns beyond the picture whose glints reach in
+	rows   []row // those included
 	bases  turns
 	flakes []turns       // of each powder
 	relief *relief       // nil of a smooth plane
@@ -153,8 +151,9 @@ type renderer struct {
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
 	p := &Picture{Width: o.Width, Height: o.Height, MMPerPixel: o.MMPerPixel, Pix: make([]float32, 3*o.Width*o.Height)}
-	r := &renderer{o: o, p: p, rows: make([]row, o.Height+2*edge)}
-	r.spread, r.filled = spreadAt(o.MMPerPixel), f.Filled
+	r := &renderer{o: o, p: p, spread: spreadAt(o.MMPerPixel), filled: f.Filled}
+	r.edge = r.spread.most
+	r.rows = make([]row, o.Height+2*r.edge)
 	r.film = &film.Film{Lay: film.Lay{Index: f.index()}}
 	if f.TiltDeg > 0 {
 		r.film.TiltDeg = math.Atan(widened(math.Tan(f.TiltDeg*degree), s.LampDeg, f.index())) / degree
@@ -168,7 +167,7 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 	kinds := make([]kind, len(r.rows)*len(f.Flakes))
 	for i := range r.rows {
 		line := &r.rows[i]
-		line.normalDeg = s.normalDeg(1 - 2*(float64(i-edge)+0.5)/float64(o.Height))
+		line.normalDeg = s.normalDeg(1 - 2*(float64(i-r.edge)+0.5)/float64(o.Height))
 		line.kinds = kinds[i*len(f.Flakes) : (i+1)*len(f.Flakes)]
 		r.deal(line, l)
 	}
@@ -191,7 +190,7 @@ func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
 	if r.relief == nil {
 		return 0, 1
 	}
-	i := r.relief.at(x+r.o.Left+edge, y+edge)
+	i := r.relief.at(x+r.o.Left+r.edge, y+r.edge)
 	return (1 - r.filled) * float64(r.relief.lean[i]), r.relief.shade[i]
 }
 
@@ -244,7 +243,7 @@ func (r *renderer) deal(line *row, l *light) {
 		single := 1 / math.Sqrt(kind.each)
 		kind.even = float32(1 - single)
 		add(&kind.energy, at.kinds[k].light, single*kind.each/perPixel)
-		kind.mean = perPixel / kind.each * float64(r.o.Width+2*edge)
+		kind.mean = perPixel / kind.each * float64(r.o.Width+2*r.edge)
 	}
 }
 
@@ -273,7 +272,7 @@ func (r *renderer) band(b int) {
 	y0 := b * bandRows
 	y1 := min(y0+bandRows, r.o.Height)
 	for y := y0; y < y1; y++ {
-		line := &r.rows[y+edge]
+		line := &r.rows[y+r.edge]
 		px := r.p.Pix[3*y*r.o.Width : 3*(y+1)*r.o.Width]
 		for x := range r.o.Width {
 			lean, shade := r.reliefAt(x, y)
@@ -293,7 +292,7 @@ func (r *renderer) band(b int) {
 			}
 		}
 	}
-	for y := y0 - edge; y < y1+edge; y++ {
+	for y := y0 - r.edge; y < y1+r.edge; y++ {
 		for k := range r.bright {
 			r.glintRow(y, k, y0, y1)
 		}
@@ -302,10 +301,10 @@ func (r *renderer) band(b int) {
 
 // glintRow draws those glints of a powder in row y that touch rows y0 to y1.
 func (r *renderer) glintRow(y, k, y0, y1 int) {
-	line := &r.rows[y+edge]
+	line := &r.rows[y+r.edge]
 	kind := &line.kinds[k]
-	c := stream(r.o.Seed, r.stream(y+edge, k))
-	width := float64(r.o.Width)
+	c := stream(r.o.Seed, r.stream(y+r.edge, k))
+	width, edge := float64(r.o.Width), float64(r.edge)
 	off := max(y0-y, y-y1+1) // rows that the band is away
 	for i := range kind.glints {
 		x := c.next()*(width+2*edge) - edge

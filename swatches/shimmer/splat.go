@@ -16,7 +16,7 @@ const (
 	spotMM     = film.SpotMM * 50 / 40 // that film counts on is seen from 40 cm
 	leastAlpha = 0.65                  // pixels
 	subpixels  = 8                     // places that a point has in its pixel, each way
-	reach      = 8                     // most pixels to each side
+	usualReach = 8                     // pixels to each side that a bright one has at least
 	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
 	// mostPerSpot is the number of glints in what a glint is spread over past which
 	// fewer are drawn: they share so much of the light, and the rest is added evenly,
@@ -26,12 +26,12 @@ const (
 )
 
 // spread is how glints are spread at a scale: a kernel for each reach in pixels
-// from least on, at each place in a pixel, row by row; each adds up to 1.
+// from least to most, at each place in a pixel, row by row; each adds up to 1.
 type spread struct {
-	mmPerPixel float64
-	alpha      float64 // pixels
-	least      int
-	kernels    [reach + 1][][]float32
+	mmPerPixel  float64
+	alpha       float64 // pixels
+	least, most int
+	kernels     [][][]float32
 }
 
 // spreadAt returns the spread at a scale, kept for the next picture of it.
@@ -40,8 +40,10 @@ func spreadAt(mmPerPixel float64) *spread {
 		return s
 	}
 	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
-	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: min(reach, int(math.Ceil(2*alpha)))}
-	for foot := s.least; foot <= reach; foot++ {
+	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Ceil(2 * alpha))}
+	s.most = max(usualReach, s.least)
+	s.kernels = make([][][]float32, s.most+1)
+	for foot := s.least; foot <= s.most; foot++ {
 		for i := range subpixels * subpixels {
 			x, y := (float64(i%subpixels)+0.5)/subpixels, (float64(i/subpixels)+0.5)/subpixels
 			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot))
@@ -79,7 +81,7 @@ func (s *spread) perPixel() float64 { return mostPerSpot / (3 * math.Pi * s.alph
 // the rim: e α²/(π r⁴) far out.
 func (s *spread) foot(light float32) int {
 	r := math.Sqrt(math.Sqrt(float64(light) * s.alpha * s.alpha / (math.Pi * rimLight)))
-	return max(s.least, min(reach, int(r)))
+	return max(s.least, min(s.most, int(r)))
 }
 
 // splat adds a point of light at x, in row y and dy of it down, to those of

@@ -62,9 +62,9 @@ func Render(f *Film, s Scene, o Options) (counted, error) {
 	r := newRenderer(f, s, o)
 	r.draw()
 	c := counted{Picture: r.p}
-	for _, row := range r.rows[edge : edge+o.Height] {
+	for _, row := range r.rows[r.edge : r.edge+o.Height] {
 		for _, k := range row.kinds {
-			inside := k.each * float64(o.Width) / float64(o.Width+2*edge)
+			inside := k.each * float64(o.Width) / float64(o.Width+2*r.edge)
 			c.Expected += k.mean * inside
 			c.Drawn += float64(k.glints) * inside
 		}
