@@ -73,26 +73,15 @@ func (p *Photo) look() error {
 
 // checkPhoto reports a photo's row that says other than its picture does.
 func checkPhoto(t *table, row []any, where string) error {
-	r, err := t.read(row)
-	if err != nil {
+	seen := &Photo{}
+	seen.Data, _ = row[t.column("data")].([]byte)
+	if err := seen.prepare(where); err != nil {
 		return err
 	}
-	p, seen := r.(*Photo), Photo{}
-	seen.Data = p.Data
-	if err := seen.look(); err != nil {
-		return &FieldError{where, "data", err.Error()}
-	}
-	for _, f := range []struct {
-		name      string
-		has, real any
-	}{
-		{"sha256", p.SHA256, seen.SHA256},
-		{"media_type", p.MediaType, seen.MediaType},
-		{"width_px", p.WidthPx, seen.WidthPx},
-		{"height_px", p.HeightPx, seen.HeightPx},
-	} {
-		if f.has != f.real {
-			return &FieldError{where, f.name, fmt.Sprintf("says %v, but the picture's own is %v", f.has, f.real)}
+	own := rowOf(seen)
+	for _, name := range []string{"sha256", "media_type", "width_px", "height_px"} {
+		if i := t.column(name); row[i] != own[i] {
+			return &FieldError{where, name, fmt.Sprintf("says %v, but the picture's own is %v", row[i], own[i])}
 		}
 	}
 	return nil

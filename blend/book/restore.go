@@ -47,9 +47,9 @@ func Restore(ctx context.Context, backup, path string) (keptAs string, err error
 		if to, err := os.Stat(path); err == nil && os.SameFile(from, to) {
 			return "", &FieldError{Where: backup, Problem: "it is the book itself; name a backup of it. Nothing was changed"}
 		}
-	}
-	if from, err := os.Stat(backup); err == nil && !from.Mode().IsRegular() {
-		return "", &FieldError{Where: backup, Problem: "it is not a file; name a backup. Nothing was changed"}
+		if !from.Mode().IsRegular() {
+			return "", &FieldError{Where: backup, Problem: "it is not a file; name a backup. Nothing was changed"}
+		}
 	}
 	if err := sound(ctx, backup); err != nil {
 		return "", unfit(ctx, err, path)

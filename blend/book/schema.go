@@ -4,9 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"embed"
+	"errors"
 	"fmt"
-	"io/fs"
-	"sort"
 
 	sqlite3 "modernc.org/sqlite/lib"
 )
@@ -23,18 +22,16 @@ var migrationFiles embed.FS
 var migrations = readMigrations()
 
 func readMigrations() []string {
-	names, err := fs.Glob(migrationFiles, "migrations/*.sql")
-	if err != nil {
-		panic(err) // a malformed pattern, which this is not
+	const dir = "migrations"
+	files, err := migrationFiles.ReadDir(dir) // by name
+	var steps []string
+	for _, f := range files {
+		text, failed := migrationFiles.ReadFile(dir + "/" + f.Name())
+		err = errors.Join(err, failed)
+		steps = append(steps, string(text))
 	}
-	sort.Strings(names)
-	steps := make([]string, len(names))
-	for i, name := range names {
-		text, err := migrationFiles.ReadFile(name)
-		if err != nil {
-			panic(err) // embedded at build time
-		}
-		steps[i] = string(text)
+	if err != nil {
+		panic(err) // embedded at build time
 	}
 	return steps
 }

@@ -139,11 +139,10 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		name, err := clientName(ctx, b, old.Batch.ClientID)
-		if err != nil {
-			return err
+		if id := old.Batch.ClientID; id != 0 {
+			asked.Client = fmt.Sprintf("#%d", id)
 		}
-		client, err := (&BookSave{Input: asked.Input, Client: name}).whose(ctx, b)
+		client, err := asked.whose(ctx, b)
 		if err != nil {
 			return err
 		}
@@ -202,15 +201,6 @@ func (e *Env) keeper(q BookAgain) (*Env, error) {
 	k := *e
 	k.Files, k.Drawers = Disk, nil
 	return &k, nil
-}
-
-// clientName is the name of the client with this id, "" for none.
-func clientName(ctx context.Context, b *book.Book, id int64) (string, error) {
-	if id == 0 {
-		return "", nil
-	}
-	c, err := book.Get[book.Client](ctx, b, id)
-	return c.Name, err
 }
 
 // request reads what was asked then, with what is asked differently now.

@@ -245,7 +245,11 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 		return nil, inputf("export %s: %w", file, reason(err))
 	}
 	v := &BookImported{File: file}
-	there, err := k.there(ctx)
+	there := false
+	err := k.ifThere(ctx, func(*book.Book) error {
+		there = true
+		return nil
+	})
 	if err != nil {
 		return nil, err
 	}

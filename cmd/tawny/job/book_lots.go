@@ -75,11 +75,7 @@ func fullest(list []book.LotStock, today string) (most book.LotStock) {
 // drawer says.
 func (s *setting) stockFromLots() error {
 	ctx, e := context.Background(), s.in.lent()
-	there, err := e.Book.there(ctx)
-	if err != nil || !there {
-		return err
-	}
-	return e.Book.read(ctx, func(b *book.Book) error {
+	return e.Book.ifThere(ctx, func(b *book.Book) error {
 		by, known, err := lotsLeft(ctx, b)
 		if err != nil {
 			return err

@@ -144,19 +144,19 @@ func isDisk(err error) bool {
 	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EFBIG}, func(e error) bool { return errors.Is(err, e) })
 }
 
-// there reports whether there is a file for the book, and looks it over.
-func (k Book) there(ctx context.Context) (bool, error) {
+// ifThere is read where there is a file for the book, and nothing where there is none.
+func (k Book) ifThere(ctx context.Context, do func(*book.Book) error) error {
 	if k.Open != nil && k.File == "" {
-		return false, nil // the page was begun without one
+		return nil // the page was begun without one
 	}
 	path, err := k.path()
 	if err != nil {
-		return false, err
+		return err
 	}
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return false, nil
+		return nil
 	}
-	return true, k.read(ctx, func(*book.Book) error { return nil })
+	return k.read(ctx, do)
 }
 
 // notGiven is nil for 0, which on a command line means that nothing was said.

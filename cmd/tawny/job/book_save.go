@@ -201,18 +201,12 @@ func (e *Env) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 	}
 	q.env = e
 	// The book is looked at before the search, and made only after it.
-	there, err := e.Book.there(ctx)
+	err = e.Book.ifThere(ctx, func(b *book.Book) error {
+		_, err := q.whose(ctx, b)
+		return err
+	})
 	if err != nil {
 		return nil, err
-	}
-	if there {
-		err = e.Book.read(ctx, func(b *book.Book) error {
-			_, err := q.whose(ctx, b)
-			return err
-		})
-		if err != nil {
-			return nil, err
-		}
 	}
 	r, _, err := q.blended(ctx, progress)
 	if err != nil {
