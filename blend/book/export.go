@@ -46,14 +46,7 @@ type Exported struct {
 type heading struct {
 	schema  int
 	clients string
-	lastIDs []lastID
-}
-
-// lastID is the highest id a table ever gave, so that an imported book does
-// not give it again.
-type lastID struct {
-	table string
-	id    int64
+	lastIDs map[string]int64 // the highest that each table ever gave, not to be given again
 }
 
 // says is the heading's sentence.
@@ -112,18 +105,15 @@ func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Expo
 	return done, err
 }
 
-func lastIDs(ctx context.Context, tx *sql.Tx) ([]lastID, error) {
-	var last []lastID
-	for _, t := range tables {
-		if !t.numbered() {
-			continue
-		}
-		n := lastID{table: t.name}
-		err := tx.QueryRowContext(ctx, "SELECT coalesce((SELECT seq FROM sqlite_sequence WHERE name = ?), 0)", t.name).Scan(&n.id)
+func lastIDs(ctx context.Context, tx *sql.Tx) (map[string]int64, error) {
+	last := map[string]int64{}
+	for _, t := range numbered() {
+		var id int64
+		err := tx.QueryRowContext(ctx, "SELECT coalesce((SELECT seq FROM sqlite_sequence WHERE name = ?), 0)", t.name).Scan(&id)
 		if err != nil {
 			return nil, err
 		}
-		last = append(last, n)
+		last[t.name] = id
 	}
 	return last, nil
 }

@@ -63,8 +63,8 @@ func (w *csvWriter) head(h *heading) error {
 		return err
 	}
 	w.out.Row("table", "last_id")
-	for _, n := range h.lastIDs {
-		w.out.Row(n.table, fmt.Sprint(n.id))
+	for _, t := range numbered() {
+		w.out.Row(t.name, fmt.Sprint(h.lastIDs[t.name]))
 	}
 	return nil
 }

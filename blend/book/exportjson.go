@@ -33,11 +33,11 @@ func newJSONWriter(w io.Writer) *jsonWriter { return &jsonWriter{w: bufio.NewWri
 func (j *jsonWriter) head(h *heading) error {
 	fmt.Fprintf(j.w, "{\n\"format\": %s,\n\"format_version\": %d,\n\"schema\": %d,\n\"clients\": %s,\n\"says\": %s,\n\"last_ids\": {",
 		jsonString(formatName), formatVersion, h.schema, jsonString(h.clients), jsonString(h.says()))
-	for i, n := range h.lastIDs {
+	for i, t := range numbered() {
 		if i > 0 {
 			j.w.WriteString(", ")
 		}
-		fmt.Fprintf(j.w, "%s: %d", jsonString(n.table), n.id)
+		fmt.Fprintf(j.w, "%s: %d", jsonString(t.name), h.lastIDs[t.name])
 	}
 	_, err := j.w.WriteString("},\n\"tables\": {")
 	return err

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -162,13 +163,13 @@ func (in *importer) finish() error {
 			}
 		}
 	}
-	for _, n := range in.h.lastIDs {
+	for name, id := range in.h.lastIDs {
 		if _, err := in.tx.ExecContext(in.ctx, "INSERT INTO sqlite_sequence (name, seq) SELECT ?1, 0 "+
-			"WHERE NOT EXISTS (SELECT 1 FROM sqlite_sequence WHERE name = ?1)", n.table); err != nil {
+			"WHERE NOT EXISTS (SELECT 1 FROM sqlite_sequence WHERE name = ?1)", name); err != nil {
 			return err
 		}
 		if _, err := in.tx.ExecContext(in.ctx, "UPDATE sqlite_sequence SET seq = max(seq, ?2) WHERE name = ?1",
-			n.table, n.id); err != nil {
+			name, id); err != nil {
 			return err
 		}
 	}
@@ -190,12 +191,12 @@ func (h *heading) check(format, version string) error {
 	case h.clients != clientsIncluded && h.clients != clientsLeftOut:
 		return &FieldError{where, "clients", fmt.Sprintf("%s will not do; give %q or %q", quoted(h.clients), clientsIncluded, clientsLeftOut)}
 	}
-	for _, n := range h.lastIDs {
-		if t := tableNamed(n.table); t == nil || !t.numbered() {
-			return &FieldError{"last_ids", n.table, "there is no such table"}
+	for _, name := range slices.Sorted(maps.Keys(h.lastIDs)) {
+		if t := tableNamed(name); t == nil || !t.numbered() {
+			return &FieldError{"last_ids", name, "there is no such table"}
 		}
-		if n.id < 0 || n.id > maxID {
-			return &FieldError{"last_ids", n.table, "give a whole number of 0 or more"}
+		if id := h.lastIDs[name]; id < 0 || id > maxID {
+			return &FieldError{"last_ids", name, "give a whole number of 0 or more"}
 		}
 	}
 	return nil

@@ -16,7 +16,7 @@ var exportFile = csv.Kind{MaxBytes: 1 << 30, MaxRow: 4 * maxDocumentBytes, Raw: 
 
 // parseCSV reads an export in CSV: every table's file, and the last ids.
 func parseCSV(files fs.FS, s sink) error {
-	var h heading
+	h := heading{lastIDs: map[string]int64{}}
 	err := readCSV(files, lastIDsFile, "last_ids", &h, func(r *csv.Reader) (func([]string, string) error, error) {
 		if strings.ToLower(strings.Join(r.Header, ",")) != "table,last_id" {
 			return nil, &FieldError{lastIDsFile, "header", "give table,last_id"}
@@ -26,7 +26,7 @@ func parseCSV(files fs.FS, s sink) error {
 			if err != nil {
 				return &FieldError{where, "last_id", quoted(cells[1]) + " is not a whole number"}
 			}
-			h.lastIDs = append(h.lastIDs, lastID{cells[0], n})
+			h.lastIDs[cells[0]] = n
 			return nil
 		}, nil
 	})

@@ -74,7 +74,7 @@ func (j *jsonReader) document() error {
 			var says string
 			err = j.d.Decode(&says)
 		case "last_ids":
-			err = j.lastIDs(&h)
+			err = j.d.Decode(&h.lastIDs)
 		case "tables":
 			for _, need := range []string{"format", "format_version", "schema", "clients"} {
 				if !seen[need] {
@@ -103,17 +103,6 @@ func (j *jsonReader) document() error {
 	j.where = "the end of the export"
 	if _, err := j.d.Token(); !errors.Is(err, io.EOF) {
 		return errors.New("near the end of the export: something follows it")
-	}
-	return nil
-}
-
-func (j *jsonReader) lastIDs(h *heading) error {
-	var last map[string]int64
-	if err := j.d.Decode(&last); err != nil {
-		return err
-	}
-	for _, name := range slices.Sorted(maps.Keys(last)) {
-		h.lastIDs = append(h.lastIDs, lastID{name, last[name]})
 	}
 	return nil
 }

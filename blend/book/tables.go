@@ -99,6 +99,11 @@ func (t *table) column(name string) int {
 // numbered reports whether the table gives its records ids.
 func (t *table) numbered() bool { return t.columns[0].name == "id" }
 
+// numbered are the tables that do.
+func numbered() []*table {
+	return slices.DeleteFunc(slices.Clone(tables), func(t *table) bool { return !t.numbered() })
+}
+
 func (t *table) names() []string {
 	names := make([]string, len(t.columns))
 	for i := range t.columns {
