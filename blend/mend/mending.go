@@ -219,13 +219,14 @@ func (c *problem) remake() (best answer, err error) {
 	return c.rounded(best)
 }
 
-// least returns the answer of the least growth within a ΔE00, to a share fine
-// of a growth, a being one that is. What growth allows, more growth allows too.
+// least returns the answer of the least growth within a ΔE00, a being one that is,
+// of those a whole number of times fine, so that it does not hang on where the search
+// begins. What growth allows, more growth allows too.
 func (c *problem) least(a answer, within, fine float64) (answer, error) {
-	low, high := 0.0, a.growth
-	for high-low > fine*(1+high) {
+	low, high := 0, int(math.Ceil(a.growth/fine-1e-9))
+	for high-low > 1 {
 		middle := (low + high) / 2
-		b, err := c.at(middle)
+		b, err := c.at(float64(middle) * fine)
 		if err != nil {
 			return a, err
 		}
