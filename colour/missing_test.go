@@ -29,6 +29,22 @@ func TestMissingWords(t *testing.T) {
 	if !strings.Contains(m.Words, "redder") || !strings.Contains(m.Words, "darker") || math.Abs(m.DL+6) > 1e-12 {
 		t.Errorf("%+v", m)
 	}
+	// A term is told from half a unit on: of CIE 94 from a chroma of 40, ΔC* is over
+	// 2.8 and ΔH* over 1.6, ΔH* the chord of the hue's turn.
+	strong := LCh{L: 50, C: 40, H: 60}
+	for _, c := range []struct {
+		dl, dc, dh float64
+		want       string
+	}{
+		{0.51, 0, 0, "lighter"}, {0.49, 0, 0, ""}, {0, 1.41, 0, "stronger"}, {0, 1.39, 0, ""},
+		{0, 0, 1.16, "yellower"}, {0, 0, 1.13, ""}, {1, 2.7, 0, "lighter, stronger"}, {1, 2.9, 0, "stronger, lighter"},
+		{0, 3, 2.3, "stronger, yellower"}, {0, 3, 2.45, "yellower, stronger"},
+	} {
+		to := LCh{L: strong.L + c.dl, C: strong.C + c.dc, H: strong.H + c.dh}
+		if got := MissingOf(strong.Lab(), to.Lab()); got.Words != c.want {
+			t.Errorf("%+v: %q, want %q", c, got.Words, c.want)
+		}
+	}
 	// Hue names go round the circle and back.
 	for h := range 360 {
 		a := LCh{L: 50, C: 40, H: float64(h)}

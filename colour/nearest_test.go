@@ -15,10 +15,13 @@ func TestEditDistance(t *testing.T) {
 }
 
 func TestNearest(t *testing.T) {
-	for written, want := range map[string]string{"pale golf": "pale gold", "BRONSE": "Bronze", "": "Bronze"} {
+	for written, want := range map[string]string{"pale golf": "pale gold", "BRONSE": "Bronze", "bronze": "Bronze", "": "Bronze"} {
 		if got := Nearest(written, []string{"pale gold", "Bronze", "silver white"}); got != want {
 			t.Errorf("%q: %q, want %q", written, got, want)
 		}
+	}
+	if got := Nearest("ab", []string{"xy", "ac", "cb"}); got != "ac" {
+		t.Errorf("of two as near: %q, want the first", got)
 	}
 	if got := Nearest("x", nil); got != "" {
 		t.Errorf("of no names: %q", got)

@@ -62,19 +62,10 @@ func readObservers() (f [2][3][cmfCount]float64) {
 
 // cmfAt returns x̄, ȳ, z̄ at a whole nanometre. Between the 5 nm samples it is
 // the four-point Lagrange cubic, which CIE 15 §7.2.1 names among its
-// interpolations.
+// interpolations, and at them it is they.
 func cmfAt(o Observer, nm int) (x [3]float64) {
-	k := (nm - cmfFirstNM) / cmfStepNM
-	t := float64(nm-cmfFirstNM)/cmfStepNM - float64(k)
-	if t == 0 {
-		for c := range x {
-			x[c] = cmf[o][c][k]
-		}
-		return x
-	}
-	k = min(max(k, 1), cmfCount-3)
-	t = float64(nm-cmfFirstNM)/cmfStepNM - float64(k)
-	w := lagrange4(t)
+	k := min(max((nm-cmfFirstNM)/cmfStepNM, 1), cmfCount-3)
+	w := lagrange4(float64(nm-cmfFirstNM)/cmfStepNM - float64(k))
 	for c := range x {
 		f := &cmf[o][c]
 		x[c] = w[0]*f[k-1] + w[1]*f[k] + w[2]*f[k+1] + w[3]*f[k+2]

@@ -41,6 +41,48 @@ func TestWhitePointsArePublished(t *testing.T) {
 	}
 }
 
+// Between the 5 nm samples the matching functions are whole too: ȳ summed at 1 nm is
+// 106.857 of CIE 15, within what 360 to 780 nm leaves out, the photopic maximum lies
+// at 555 nm, and light of equal energy has the white (100, 100, 100).
+func TestObserverBetweenSamples(t *testing.T) {
+	sum, most, at := 0.0, 0.0, 0
+	for nm := 360; nm <= 830; nm++ {
+		x := cmfAt(CIE1931, nm)
+		sum += x[1]
+		if x[1] > most {
+			most, at = x[1], nm
+		}
+		if nm%5 != 0 && nm > 365 && nm < 825 {
+			before, after := cmfAt(CIE1931, nm-nm%5), cmfAt(CIE1931, nm-nm%5+5)
+			for c := range x {
+				if straight := before[c] + float64(nm%5)/5*(after[c]-before[c]); !(math.Abs(x[c]-straight) < 0.016) {
+					t.Errorf("%d nm: %g, between its samples lies %g", nm, x[c], straight)
+				}
+			}
+		}
+	}
+	if !(math.Abs(sum-106.857) < 0.01) || at != 555 {
+		t.Errorf("ȳ sums to %.4f and is greatest at %d nm", sum, at)
+	}
+	for i, want := range [3]float64{cmf[0][0][40], cmf[0][1][40], cmf[0][2][40]} { // 560 nm
+		if got := cmfAt(CIE1931, 560)[i]; got != want {
+			t.Errorf("at a sample: %g, want %g", got, want)
+		}
+	}
+	for _, nm := range []int{360, 365, 825, 830} {
+		if got, want := cmfAt(CIE1964, nm)[1], cmf[CIE1964][1][(nm-360)/5]; got != want {
+			t.Errorf("%d nm: %g, want %g", nm, got, want)
+		}
+	}
+	equal, err := NewIlluminant("E", []float64{360, 560, 780}, []float64{1, 1, 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := NewViewing(equal, CIE1931).White(); !(math.Abs(w.X-100) < 0.05 && math.Abs(w.Z-100) < 0.05) {
+		t.Errorf("white of equal energy %+v", w)
+	}
+}
+
 // A Planckian radiator's chromaticity: 2856 K is CIE illuminant A, (0.44757,
 // 0.40745); CIE 15.
 func TestPlanckianIsIlluminantA(t *testing.T) {
