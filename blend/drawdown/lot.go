@@ -24,7 +24,7 @@ type Shift struct {
 	Powder palette.Optics // the old powder at the new strength
 }
 
-// Shade is a change of shade at equal strength, new less old.
+// Shade is a difference of shade, new less old.
 type Shade struct {
 	DL       float64 `json:"dL"`
 	DC       float64 `json:"dC"`
@@ -50,15 +50,14 @@ func CompareLot(old *palette.Optics, readings []Reading, opt Options) (*Shift, e
 	if viewing == nil {
 		viewing = colour.D65
 	}
-	before := shade(old, obs, viewing)
+	before := shadeOf(old, obs, viewing)
 	x, information, err := strength(old, obs)
 	if err != nil {
 		return nil, err
 	}
-	s := &Shift{Strength: math.Exp(x), DeltaE00: before.de}
+	s := &Shift{Strength: math.Exp(x), DeltaE00: before.DeltaE00}
 	s.Powder = old.Scaled(s.Strength)
-	after := shade(&s.Powder, obs, viewing)
-	s.Shade = Shade{after.dl, after.dc, after.dh, after.de}
+	s.Shade = shadeOf(&s.Powder, obs, viewing)
 	// Films err independently; readings of one film share its error.
 	mass := make([]float64, len(films))
 	for _, o := range obs {
@@ -181,10 +180,8 @@ func Bandwise(old *palette.Optics, strength float64, readings []Reading) (p pale
 	return p, nil
 }
 
-type shadeShift struct{ dl, dc, dh, de float64 }
-
-// shade returns the mean difference of the readings from what p gives.
-func shade(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d shadeShift) {
+// shadeOf returns the mean difference of the readings from what p gives.
+func shadeOf(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d Shade) {
 	n := float64(len(obs))
 	for i := range obs {
 		o := &obs[i]
@@ -193,11 +190,11 @@ func shade(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d sha
 			model[j] = o.reads(j, p.K[j], p.S[j])
 		}
 		read, gives := viewing.Lab(&o.Read), viewing.Lab(&model)
-		d.de += colour.DeltaE00(read, gives) / n
-		d.dl += (read.L - gives.L) / n
+		d.DeltaE00 += colour.DeltaE00(read, gives) / n
+		d.DL += (read.L - gives.L) / n
 		c, e := read.LCh(), gives.LCh()
-		d.dc += (c.C - e.C) / n
-		d.dh += 2 * math.Sqrt(c.C*e.C) * math.Sin((c.H-e.H)*math.Pi/360) / n
+		d.DC += (c.C - e.C) / n
+		d.DH += 2 * math.Sqrt(c.C*e.C) * math.Sin((c.H-e.H)*math.Pi/360) / n
 	}
 	return d
 }

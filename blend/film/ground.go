@@ -20,13 +20,6 @@ func (f *Film) Ground(g colour.Geometry, r *colour.Spectrum) (Under, error) {
 	return f.under(&Ground{Reflectance: *r, Geometry: g})
 }
 
-// Card takes the surface off a reading of a card under the binder alone: smooth, it
-// mirrors as the binder does and throws nothing sideways, and no film on it has a
-// skin's haze.
-func (f *Film) Card(g colour.Geometry, r *colour.Spectrum) (Under, error) {
-	return f.under(&Ground{Reflectance: *r, Geometry: g, Card: true})
-}
-
 // under is what a ground is seen as from within the binder.
 func (f *Film) under(g *Ground) (Under, error) {
 	s, err := f.bare(g.Geometry, g.Card)
@@ -40,7 +33,7 @@ func (f *Film) under(g *Ground) (Under, error) {
 	return Under{Below: below, Mirror: share, card: g.Card}, err
 }
 
-// Bare is Ground and Card backwards: the reading of a ground with no film on it.
+// Bare is the way back: the reading of a ground with no film on it.
 func (f *Film) Bare(g colour.Geometry, ground *Under) (colour.Spectrum, error) {
 	s, err := f.bare(g, ground.card)
 	share := ground.Mirror

@@ -71,9 +71,12 @@ func (f *Film) reader(g colour.Geometry) (*Reader, error) {
 	return r, nil
 }
 
-// Card takes the surface off a reading of a card in the reader's own geometry, as
-// Film.Card does.
-func (r *Reader) Card(read *colour.Spectrum) (Under, error) { return r.film.Card(r.way, read) }
+// Card takes the surface off a reading, in the reader's own geometry, of a card under
+// the binder alone: smooth, it mirrors as the binder does and throws nothing sideways,
+// and no film on it has a skin's haze.
+func (r *Reader) Card(read *colour.Spectrum) (Under, error) {
+	return r.film.under(&Ground{Reflectance: *read, Geometry: r.way, Card: true})
+}
 
 // Of the surface's slopes so many points an axis are taken where everything that
 // leaves counts, and where a direction does: within L* 0.01 and 0.03 of 15 points.

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tawny/blend/flake/mie"
 )
 
 func TestFaceArea(t *testing.T) {
@@ -233,7 +235,7 @@ func TestBruggeman(t *testing.T) {
 		for _, share := range []float64{0.31, 0.5, 0.9, 0.99} {
 			m := bruggeman(eps, two, share)
 			left := complex(share, 0)*(eps-m)/(eps+2*m) + complex(1-share, 0)*(two-m)/(two+2*m)
-			if norm(left) > 1e-28 || imag(m) < 0 || imag(m) > imag(eps) {
+			if mie.Norm(left) > 1e-28 || imag(m) < 0 || imag(m) > imag(eps) {
 				t.Errorf("ε %v at %g: %v leaves %v", eps, share, m, left)
 			}
 		}

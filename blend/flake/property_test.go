@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tawny/blend/flake/constants"
+	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
 
@@ -93,16 +94,16 @@ func TestReciprocity(t *testing.T) {
 		}
 		near, far := complex(p.binder*cos, 0), complex(inMica, 0)
 		one, other := forth.face(near, far), back.face(far, near)
-		scale := 1 + norm(one.through)
-		if d := norm(one.through - other.through); d > 1e-18*scale {
+		scale := 1 + mie.Norm(one.through)
+		if d := mie.Norm(one.through - other.through); d > 1e-18*scale {
 			t.Fatalf("through one way and the other differ by %g", math.Sqrt(d))
 		}
-		if d := norm(one.inner - other.outer); d > 1e-18 {
+		if d := mie.Norm(one.inner - other.outer); d > 1e-18 {
 			t.Fatalf("reflection from the mica, two ways, differs by %g", math.Sqrt(d))
 		}
 		if clear {
-			if d := math.Abs(norm(one.inner) - norm(one.outer)); d > 1e-10 {
-				t.Fatalf("clear coats reflect %g and %g from the two sides", norm(one.outer), norm(one.inner))
+			if d := math.Abs(mie.Norm(one.inner) - mie.Norm(one.outer)); d > 1e-10 {
+				t.Fatalf("clear coats reflect %g and %g from the two sides", mie.Norm(one.outer), mie.Norm(one.inner))
 			}
 		}
 	})

@@ -3,6 +3,8 @@ package flake
 import (
 	"math"
 	"math/cmplx"
+
+	"tawny/blend/flake/mie"
 )
 
 // matrix is a characteristic matrix for one polarisation, determinant 1.
@@ -61,7 +63,7 @@ func cosSinc(delta complex128) (c, sinc complex128) {
 		sin, cos := math.Sincos(x)
 		e := math.Exp(y)
 		up, down := (e+1/e)/2, (e-1/e)/2 // cosh, sinh
-		return complex(cos*up, -sin*down), complex(sin*up, cos*down) * inverse(delta)
+		return complex(cos*up, -sin*down), complex(sin*up, cos*down) * mie.Inverse(delta)
 	}
 }
 
@@ -73,7 +75,7 @@ type side struct{ outer, inner, through complex128 }
 // and mica.
 func (m matrix) face(binder, mica complex128) side {
 	ba, bb, md := binder*m.a, binder*mica*m.b, mica*m.d
-	inv := inverse(ba + bb + m.c + md)
+	inv := mie.Inverse(ba + bb + m.c + md)
 	return side{
 		outer:   (ba + bb - m.c - md) * inv,
 		inner:   (md + bb - m.c - ba) * inv,
@@ -122,18 +124,8 @@ func (f fringe) series(q complex128) complex128 {
 func (f fringe) whole(s side) (r, t float64) {
 	q := s.inner * s.inner
 	sum := f.series(q)
-	inner2 := norm(s.inner)
-	t = norm(s.through) / (1 - inner2*inner2) * (1 + 2*real(q*sum))
-	r = norm(s.outer) + inner2*t + 2*real(cmplx.Conj(s.outer)*s.through*s.inner*sum)
+	inner2 := mie.Norm(s.inner)
+	t = mie.Norm(s.through) / (1 - inner2*inner2) * (1 + 2*real(q*sum))
+	r = mie.Norm(s.outer) + inner2*t + 2*real(cmplx.Conj(s.outer)*s.through*s.inner*sum)
 	return r, t
 }
-
-// inverse is 1/z without the care for infinities that the language's division
-// takes; nothing here comes near them.
-func inverse(z complex128) complex128 {
-	n := 1 / norm(z)
-	return complex(real(z)*n, -imag(z)*n)
-}
-
-// norm is |z|².
-func norm(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tawny/blend/flake/constants"
+	"tawny/blend/flake/mie"
 )
 
 // surface returns the reflectance for s and p light of films between two
@@ -20,8 +21,8 @@ func surface(front float64, films [][2]float64, back, nm, deg float64) (rs, rp f
 		s, p = s.times(fs), p.times(fp)
 	}
 	inBack := math.Sqrt(back*back - beta2)
-	rs = norm(s.face(complex(front*cos, 0), complex(inBack, 0)).outer)
-	rp = norm(p.face(complex(front/cos, 0), complex(back*back/inBack, 0)).outer)
+	rs = mie.Norm(s.face(complex(front*cos, 0), complex(inBack, 0)).outer)
+	rp = mie.Norm(p.face(complex(front/cos, 0), complex(back*back/inBack, 0)).outer)
 	return rs, rp
 }
 

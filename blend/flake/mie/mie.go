@@ -75,7 +75,7 @@ func (w *Workspace) Sphere(x float64, m complex128) (Efficiency, error) {
 		b := w.b[i]
 		fn := float64(i + 1)
 		e.Ext += (2*fn + 1) * (real(a) + real(b))
-		e.Sca += (2*fn + 1) * (norm(a) + norm(b))
+		e.Sca += (2*fn + 1) * (Norm(a) + Norm(b))
 		forward += (2*fn + 1) / (fn * (fn + 1)) * dot(a, b)
 		if i > 0 {
 			forward += (fn*fn - 1) / fn * (dot(aBefore, a) + dot(bBefore, b))
@@ -118,8 +118,8 @@ func (w *Workspace) series(x float64, m complex128) {
 
 		u := w.inside[n]*overM + complex(fn/x, 0)
 		v := w.inside[n]*m + complex(fn/x, 0)
-		w.a = append(w.a, (u*complex(psi, 0)-complex(psiBefore, 0))*inverse(u*xi-xiBefore))
-		w.b = append(w.b, (v*complex(psi, 0)-complex(psiBefore, 0))*inverse(v*xi-xiBefore))
+		w.a = append(w.a, (u*complex(psi, 0)-complex(psiBefore, 0))*Inverse(u*xi-xiBefore))
+		w.b = append(w.b, (v*complex(psi, 0)-complex(psiBefore, 0))*Inverse(v*xi-xiBefore))
 	}
 }
 
@@ -138,7 +138,7 @@ func (w *Workspace) derivatives(x float64, m complex128, terms int) {
 	d, overZ := complex(0, 0), 1/z
 	for n := past(math.Hypot(real(z), imag(z))); n > 0; n-- {
 		r := complex(float64(n), 0) * overZ
-		d = r - inverse(d+r) // D_{n−1}
+		d = r - Inverse(d+r) // D_{n−1}
 		if n-1 <= terms {
 			w.inside[n-1] = d
 		}
@@ -153,15 +153,15 @@ func (w *Workspace) derivatives(x float64, m complex128, terms int) {
 	}
 }
 
-// inverse is 1/z without the care for infinities that the language's division
+// Inverse is 1/z without the care for infinities that the language's division
 // takes, and in a third of its time; nothing here comes near them.
-func inverse(z complex128) complex128 {
-	n := 1 / norm(z)
+func Inverse(z complex128) complex128 {
+	n := 1 / Norm(z)
 	return complex(real(z)*n, -imag(z)*n)
 }
 
-// norm is |z|².
-func norm(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }
+// Norm is |z|².
+func Norm(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }
 
 // dot is Re(a b*).
 func dot(a, b complex128) float64 { return real(a)*real(b) + imag(a)*imag(b) }

@@ -88,7 +88,7 @@ func TestRayleigh(t *testing.T) {
 				t.Fatal(err)
 			}
 			lorentz := (m*m - 1) / (m*m + 2)
-			sca := 8.0 / 3 * math.Pow(x, 4) * norm(lorentz)
+			sca := 8.0 / 3 * math.Pow(x, 4) * Norm(lorentz)
 			abs := 4 * x * imag(lorentz)
 			close(t, "Q_sca", e.Sca/sca, 1, 10*x*x+1e-9)
 			if imag(m) > 0 {

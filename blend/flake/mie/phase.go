@@ -97,8 +97,8 @@ func (p *angles) add(w *Workspace, share float64) {
 			diffBack += complex(real(v)*plus, imag(v)*plus)
 			sign = -sign
 		}
-		p.ahead[j] += share / 2 * (norm(sum) + norm(diff))
-		p.behind[j] += share / 2 * (norm(sumBack) + norm(diffBack))
+		p.ahead[j] += share / 2 * (Norm(sum) + Norm(diff))
+		p.behind[j] += share / 2 * (Norm(sumBack) + Norm(diffBack))
 	}
 }
 
