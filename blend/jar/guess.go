@@ -20,10 +20,11 @@ import (
 // from the colour wanted, a tenth of a coat being about 5 ΔE00.
 const WordDoubt, ScreenDoubt, SmearDoubt, MisfitDoubt = 0.12, 0.07, 0.03, 0.02
 
-// A guess this far off is not this coat, whatever the light and the camera.
+// A guess this far off is not this coat, whatever the light and the camera; nor is
+// what lies so far from it called by the same word.
 const (
 	FarOff   = 5.0 // ΔE00: hardly known
-	hopeless = 15.0
+	Hopeless = 15.0
 )
 
 // What cards that powder is rubbed on reflect below their gloss (from memory).
@@ -148,7 +149,7 @@ func (w *Powder) nearest(coats []*palette.Pigment) (best *palette.Pigment, off f
 			best, off = g, d
 		}
 	}
-	if off > hopeless {
+	if off > Hopeless {
 		return nil, 0, fmt.Errorf("no coat of the label's substances comes nearer the look of %s than ΔE00 %.0f; is a line of the label missing, or the colour another powder's?", said.Name, off)
 	}
 	return best, off, nil
@@ -182,9 +183,9 @@ func (w *Powder) Coat(p *palette.Pigment, like string) (*drawdown.Guess, error) 
 	switch {
 	case err != nil:
 		return nil, err
-	case best.DeltaE00 > hopeless && w.Label != nil:
+	case best.DeltaE00 > Hopeless && w.Label != nil:
 		return nil, fmt.Errorf("no coat of the label's substances comes nearer that colour than ΔE00 %.0f; is a line of the label missing, or the colour another powder's?", best.DeltaE00)
-	case best.DeltaE00 > hopeless:
+	case best.DeltaE00 > Hopeless:
 		return nil, fmt.Errorf("no coat like that of %s comes nearer the smear's colour than ΔE00 %.0f; check what it is like, what it was smeared on and the colour", like, best.DeltaE00)
 	}
 	p.Layers = best.Coats

@@ -274,3 +274,27 @@ func TestBlackMica(t *testing.T) {
 		}
 	}
 }
+
+// The hue of a name goes before its lustre, however long the word for that.
+func TestWordTakesTheColour(t *testing.T) {
+	for text, want := range map[string]string{"rose pearl": "rose", "Pearl Rose": "rose", "pearl": "pearl", "white glitter": "white glitter", "pale gold pearl": "pale gold", "glitter": "glitter"} {
+		if word, _ := Word(text); word != want {
+			t.Errorf("%q is taken as %q, not %q", text, word, want)
+		}
+	}
+}
+
+// Numbers are read as jars print them, and a substance nobody knows is told and
+// keeps the powder off eyes and lips.
+func TestUnknownSubstance(t *testing.T) {
+	for _, ci := range []string{"77019/77891/77491", "77019 77891 77491", "CI 77019 / CI 77891, 77491"} {
+		l, err := Parse("Mica, Titanium Dioxide, Iron Oxides", ci)
+		if err != nil || strings.Join(l.CI, " ") != "CI 77019 CI 77891 CI 77491" || len(l.Unknown()) > 0 || len(l.Areas(60)) != 3 {
+			t.Errorf("%s: %+v, %v", ci, l, err)
+		}
+	}
+	l, err := Parse("Mica, Titanium Dioxide, Moondust", "")
+	if err != nil || strings.Join(l.Unknown(), " ") != "Moondust" || len(l.Areas(60)) != 1 {
+		t.Errorf("%+v, %v", l, err)
+	}
+}

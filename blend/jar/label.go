@@ -48,6 +48,7 @@ var plates = []string{"mica", "synthetic fluorphlogopite", "fluorphlogopite", "c
 var (
 	ciNumber = regexp.MustCompile(`(?i)\bc\.?i\.?\s*(?:no\.?\s*)?(\d{4,5})\b|^(\d{5})$`)
 	share    = regexp.MustCompile(`^(.*?)\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*(?:[-–]\s*(\d+(?:[.,]\d+)?)\s*)?%?$`)
+	spaced   = regexp.MustCompile(`(\d{4,5})\s+`)
 	decimal  = regexp.MustCompile(`(\d),(\d+\s*(?:%|[-–]))`) // of a share, where a comma else parts substances
 	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
@@ -66,9 +67,9 @@ func Parse(inci, ci string) (*Label, error) {
 		}
 		return found
 	}
-	for _, part := range strings.FieldsFunc(ci, func(r rune) bool { return strings.ContainsRune(",;\n+", r) }) {
+	for _, part := range strings.FieldsFunc(spaced.ReplaceAllString(ci, "$1,"), func(r rune) bool { return strings.ContainsRune(",;\n+/", r) }) {
 		if part = strings.TrimSpace(part); part != "" && !number(part) {
-			return nil, fmt.Errorf("%q is no colour index number; such as CI 77891 is accepted", part)
+			return nil, fmt.Errorf("%q is no colour index number; such as CI 77891, or several as 77019/77891/77491, is accepted", part)
 		}
 	}
 	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(decimal.ReplaceAllString(heading.ReplaceAllString(inci, ""), "$1.$2"))
@@ -172,6 +173,17 @@ func (l *Label) Unmodelled() (names []string) {
 	return names
 }
 
+// Unknown lists what is no substance that tawny has a name for.
+func (l *Label) Unknown() (names []string) {
+	for _, in := range l.INCI {
+		one, several := rules.Named(in.INCI)
+		if kind(in.INCI) == other && one == nil && several == nil && len(rules.ColoursByName(in.INCI)) == 0 {
+			names = append(names, in.INCI)
+		}
+	}
+	return names
+}
+
 // Allows reports whether a powder is of the substances the label names, tin
 // oxide and silica aside: no coat the label lacks, and none left out.
 func (l *Label) Allows(p *palette.Pigment) bool {
@@ -238,9 +250,9 @@ func (l *Label) Numbers() (list []string, guessed string) {
 }
 
 // Areas are where the law and the size let the powder be worn: over CoarsestUM
-// (d90) on the body only.
+// (d90), or with a substance nobody knows in it, on the body only.
 func (l *Label) Areas(d90 float64) []palette.Area {
-	if d90 > CoarsestUM {
+	if d90 > CoarsestUM || len(l.Unknown()) > 0 {
 		return []palette.Area{palette.Body}
 	}
 	var out []palette.Area

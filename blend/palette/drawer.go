@@ -81,6 +81,18 @@ func Parse(name string, r io.Reader, files fs.FS) (*Drawer, error) {
 	return p, nil
 }
 
+// And is the powders of a drawer, and those of another that it has none of by that
+// name.
+func (p *Drawer) And(other *Drawer) *Drawer {
+	all := &Drawer{Title: p.Title + ", and " + other.Title, Pigments: slices.Clone(p.Pigments)}
+	for _, g := range other.Pigments {
+		if !slices.ContainsFunc(p.Pigments, func(o *Pigment) bool { return strings.EqualFold(o.Name, g.Name) }) {
+			all.Pigments = append(all.Pigments, g)
+		}
+	}
+	return all
+}
+
 // CheckName says what is wrong with a powder's name, or nothing. A comma would
 // end it in a list of powders, an equals sign where it stands before its share.
 func CheckName(name string) error {

@@ -6,6 +6,7 @@ import (
 	"log"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"runtime"
 
 	"github.com/spf13/cobra"
@@ -21,8 +22,8 @@ func newPage() *cobra.Command {
 		Use:   "page",
 		Short: "Serve the bench as a page in your browser",
 		Long: `Serves a page on this machine that does the whole job, step by step: who, look,
-blend, make, keep, and the drawer. Powders added on it go into --drawer, which need
-not be there yet. Nothing leaves the machine, and the page needs no network. It
+blend, make, keep, and the drawer. Powders added on it go into a drawer of your own;
+until it has one, the built-in powders stand in. Nothing leaves the machine, and the page needs no network. It
 ends with Ctrl-C.
 
 Only this machine is let in, by an address with a key that works once, so that
@@ -39,6 +40,9 @@ sends them out.`,
 					return err
 				}
 				cfg.Book = path
+			}
+			if cfg.Drawer == "" {
+				cfg.Drawer = filepath.Join(filepath.Dir(cfg.Book), "drawer.csv")
 			}
 			out := c.OutOrStdout()
 			cfg.Out = out
@@ -60,7 +64,7 @@ sends them out.`,
 	fs := c.Flags()
 	fs.StringVar(&cfg.Addr, "addr", "", "host:port on this machine (default a free port)")
 	fs.BoolVar(&cfg.LAN, "lan", false, "let a phone in the same private network in, by a key that works once")
-	fs.StringVar(&cfg.Drawer, "drawer", "", "your drawer, a CSV file (default the built-in one)")
+	fs.StringVar(&cfg.Drawer, "drawer", "", "your drawer, a CSV file; made with its first powder (default drawer.csv beside the book)")
 	fs.StringVar(&cfg.Book, "book", "", "the book's file (default TAWNY_BOOK, or book.db in your settings folder)")
 	fs.BoolVar(&noOpen, "no-open", false, "do not open a browser")
 	return c

@@ -182,6 +182,7 @@ base is made.`,
 		var name string
 		fields := append([]Field{
 			q.drawerField(),
+			q.alsoField(),
 			{Name: "part", Words: "a powder it is to carry: 'pale gold=2' (% w/w of the product); repeatable", Lists: "powder=", To: &q.Parts},
 			q.areaField(),
 		}, q.Bench.scentFields()...)

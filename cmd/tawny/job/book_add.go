@@ -90,17 +90,49 @@ type NewLot struct {
 	book.Lot
 	Powder string
 	Grams  float64 // bought
+	Paid   float64 // for all of it, instead of the price of a gram
+	Sure   bool    // of one past its day
 	Drawer string  // drawer its powder is looked up in, where the book lacks it
+}
+
+func paidField(to *float64) Field {
+	return Field{Name: "paid", Words: "what the whole of it cost, instead of the price of a gram", High: 1e6, To: to}
+}
+
+// perGram is the price of a gram, of which it or that of the whole is given.
+func perGram(price, paid, grams float64) (float64, error) {
+	switch {
+	case paid == 0:
+		return price, nil
+	case price > 0:
+		return 0, faultf("paid", "and {price} are both given; one is accepted")
+	case grams == 0:
+		return 0, faultf("grams", "is missing: what was paid is for how many?")
+	}
+	return paid / grams, nil
 }
 
 // AddLot writes a new lot and its grams coming in, and its powder where the
 // book does not have it.
 func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 	if n.Grams == 0 {
-		return nil, inputf("how much was bought? {grams} says it")
+		return nil, faultf("grams", "is missing: how much was bought?")
 	}
 	if strings.TrimSpace(n.Powder) == "" {
-		return nil, inputf("no powder; {powder} names what is in the bag")
+		return nil, faultf("powder", "is missing: what is in the bag?")
+	}
+	if n.Paid > 0 {
+		price := 0.0
+		if n.PricePerG != nil {
+			price = *n.PricePerG
+		}
+		if price, err = perGram(price, n.Paid, n.Grams); err != nil {
+			return nil, err
+		}
+		n.PricePerG = &price
+	}
+	if n.ExpiresOn != "" && n.ExpiresOn < e.today() && !n.Sure {
+		return nil, inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and batches are warned of it", n.ExpiresOn)
 	}
 	err = e.Book.write(ctx, together(ctx, func(b *book.Book) error {
 		v = &BookAdded{Kind: book.Lots}
@@ -147,11 +179,15 @@ func (n *shown) find(ctx context.Context, b *book.Book) (client book.Client, lot
 type NewReading struct {
 	book.Reading
 	shown
-	Colour string // as ReadColour takes it
+	Colour    string // as ReadColour takes it
+	NewClient bool   // the client is added with it, where the book has none of that name
 }
 
 // AddReading writes a new reading.
 func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
+	if _, kept := clientOf(n.Colour); kept {
+		return nil, faultf("colour", "is in the book already, as the average of what was read of a client; a reading of its own is accepted, taken where on the body it is of")
+	}
 	c, err := e.readOrJudged(n.Colour, &n)
 	if err != nil {
 		return nil, err
@@ -168,8 +204,17 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 	if err := fillReading(&n.Reading, c.Reading, n.BatchID == 0); err != nil {
 		return nil, err
 	}
-	err = e.Book.read(ctx, func(b *book.Book) error {
-		of := "batch " + trimNumber(float64(n.BatchID))
+	err = e.Book.write(ctx, together(ctx, func(b *book.Book) error {
+		of, also := "batch " + trimNumber(float64(n.BatchID)), []string{noteWords(c.Note)}
+		if n.NewClient && n.Client != "" {
+			if _, err := book.Named[book.Client](ctx, b, n.Client); errors.Is(err, book.ErrNotFound) {
+				id, err := book.Add(ctx, b, book.Client{Name: strings.TrimSpace(n.Client)})
+				if err != nil {
+					return err
+				}
+				also = append(also, fmt.Sprintf("%s is client %d.", strings.TrimSpace(n.Client), id))
+			}
+		}
 		client, lot, err := n.find(ctx, b)
 		if err != nil {
 			return err
@@ -182,10 +227,10 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 			of = client.Name
 		}
 		id, err := book.Add(ctx, b, n.Reading)
-		v = &BookAdded{Kind: book.Readings, ID: id, Also: noteWords(c.Note),
+		v = &BookAdded{Kind: book.Readings, ID: id, Also: strings.TrimSpace(strings.Join(also, " ")),
 			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
 		return err
-	})
+	}))
 	return v, err
 }
 

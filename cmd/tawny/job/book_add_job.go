@@ -33,9 +33,18 @@ takes everything of them out again, and exports leave clients out unless asked.`
 	New: func() Task {
 		n := &book.Client{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddClient(ctx, *n) },
-			words(nameArg("name", "a name; put one with spaces in quotes:", &n.Name)), Group{Title: "Client", Fields: []Field{noteField(&n.Note)}})
+			words(newClientName(&n.Name)), Group{Title: "Client", Fields: []Field{noteField(&n.Note)}})
 	},
 }
+
+func newClientName(to *string) Field {
+	f := nameArg("name", "a name; put one with spaces in quotes:", to)
+	f.Unit, f.High = letters, longestName
+	return f
+}
+
+// longestName is of a client, letters; three lines of a label.
+const longestName = 120
 
 var bookAddReadingJob = &Job{
 	Name:  "book add reading",
@@ -53,7 +62,8 @@ client:NAME is that average.`,
 		n := &NewReading{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddReading(ctx, *n) },
 			words(colourArg("a colour", &n.Colour)), Group{Title: "Reading", Fields: []Field{
-				{Name: "client", Words: "whose skin it is, or who wore the batch", Lists: "client", To: &n.Client},
+				{Name: "client", Words: "whose skin it is, or who wore the batch", Unit: letters, High: longestName, Lists: "client", To: &n.Client},
+				{Name: "new-client", Words: "add the client too, where the book has none of that name", To: &n.NewClient},
 				{Name: "lot", Words: "the lot it was read of, by the number on the bag", To: &n.Lot},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &n.Powder},
 				{Name: "batch", Words: "the batch it was read of, by its number in the book", Low: 1, To: &n.BatchID},
@@ -87,9 +97,11 @@ strength is how much it colours for its weight against the drawer's data, as
 				{Name: "received", Words: "the day it came", To: &n.ReceivedOn},
 				{Name: "expires", Words: "the day it is good until", To: &n.ExpiresOn},
 				{Name: "price", Words: "price of a gram, in your currency", High: 1e6, To: &n.PricePerG},
+				paidField(&n.Paid),
 				{Name: "strength", Words: "how much it colours for its weight, against the drawer's data (default 1)", High: 100, Above: true, To: &n.Strength},
 				drawerField(&n.Drawer, "your drawer, a CSV file, where the powder is looked up (default the built-in one)"),
 				noteField(&n.Note),
+				{Name: "yes", Words: "it is past its day, and to be written all the same", To: &n.Sure},
 			}})
 	},
 }

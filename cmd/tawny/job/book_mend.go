@@ -152,7 +152,7 @@ func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []
 	if old, err := b.MakeAgain(ctx, batch.ID); err != nil {
 		return err
 	} else if asked, err := e.askedThen(BookAgain{Batch: batch.ID}, &old); err == nil && asked.Drawer != "" {
-		if drawer, err = asked.env.OpenDrawer(asked.Drawer, film.DefaultIndex); err != nil {
+		if drawer, err = asked.openDrawer(film.DefaultIndex); err != nil {
 			return err
 		}
 	}

@@ -39,8 +39,8 @@ func (v *BookStock) Show(s *Screen) {
 		switch {
 		case l.LeftG < 0:
 			end += "   less than nothing: something was not written down"
-		case l.NotFor(v.Today) != "":
-			end += "   " + l.NotFor(v.Today)
+		case l.Barred != "":
+			end += "   " + l.Barred
 		case l.ExpiresOn != "":
 			end += "   good until " + l.ExpiresOn
 		}
@@ -182,9 +182,15 @@ func (v *LotUses) Show(s *Screen) {
 
 // BookStock is what is left of every lot.
 type BookStock struct {
-	Lots   []book.LotStock `json:"lots"`
-	Totals []PowderInHand  `json:"totals"` // by powder
-	Today  string          `json:"today"`
+	Lots   []LotLeft      `json:"lots"`
+	Totals []PowderInHand `json:"totals"` // by powder
+	Today  string         `json:"today"`
+}
+
+// LotLeft is what is left of a lot.
+type LotLeft struct {
+	book.LotStock
+	Barred string `json:"notFor,omitempty"` // why it is not to be used today
 }
 
 // PowderInHand is what is left of a powder over its lots.
@@ -196,7 +202,7 @@ type PowderInHand struct {
 
 // Stock lists what is left, of all powders or of one.
 func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
-	v := &BookStock{Lots: []book.LotStock{}, Today: e.today()}
+	v := &BookStock{Lots: []LotLeft{}, Today: e.today()}
 	return v, e.Book.read(ctx, func(b *book.Book) error {
 		only := int64(0)
 		if powder != "" {
@@ -214,7 +220,7 @@ func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
 			if only != 0 && l.PowderID != only {
 				continue
 			}
-			v.Lots = append(v.Lots, l)
+			v.Lots = append(v.Lots, LotLeft{l, l.NotFor(v.Today)})
 			v.total(l)
 		}
 		return nil

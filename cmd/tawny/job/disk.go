@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -137,7 +138,11 @@ func (e *Env) fitNote(drawer string, g *palette.Pigment) (*palette.FitNote, erro
 	if drawer == "" || g.Spectrum == "" {
 		return nil, nil
 	}
-	n, err := palette.ReadFitNote(e.beside(drawer), g.Spectrum)
+	files := e.beside(drawer)
+	if _, err := fs.Stat(files, g.Spectrum); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil // of the built-in drawer, beside this one
+	}
+	n, err := palette.ReadFitNote(files, g.Spectrum)
 	return n, input(err)
 }
 

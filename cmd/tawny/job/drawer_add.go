@@ -54,6 +54,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 				{Name: "lot", Words: "its lot", To: &in.Lot},
 				{Name: "grams", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Grams},
 				{Name: "price", Words: "what a gram costs", High: 1e6, To: &in.Price},
+				paidField(&in.Paid),
 			}},
 			Group{Title: "Colour", Fields: append([]Field{
 				{Name: "colour", Words: "its colour: a word such as rose, or that of a smear: lab:L,a,b, #rrggbb, file#sample …", To: &in.Colour},
@@ -65,6 +66,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 			Group{Title: "Drawer", Fields: []Field{
 				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", To: &in.Drawer},
 				{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
+				{Name: "yes", Words: "the label is right, though it names what tawny does not know", To: &in.Sure},
 			}})
 	},
 }
@@ -113,8 +115,10 @@ type AddInput struct {
 	Drawer  string     // the drawer; blank only shows what would be added
 	Lot     string
 	Price   float64 // per g
+	Paid    float64 // for all of it, instead of Price
 	Grams   float64 // on hand
 	Replace bool
+	Sure    bool // of a label with a substance nobody knows
 }
 
 // AddResult is a powder guessed from its description.
@@ -153,6 +157,9 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	if err != nil {
 		return nil, err
 	}
+	if in.Price, err = perGram(in.Price, in.Paid, in.Grams); err != nil {
+		return nil, err
+	}
 	built, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		return nil, err
@@ -189,7 +196,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	p := *jar.Graded(like, w.Size)
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams
 	if p.Name == "" {
-		return nil, inputf("it needs a name: {name} '%s'", nameHint)
+		return nil, faultf("name", "is empty: it needs a name, such as '%s'", nameHint)
 	}
 	if err := palette.CheckName(p.Name); err != nil {
 		return nil, inputf("{name} %q: %w", table.Clip(p.Name), err)
@@ -236,6 +243,9 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		r.Notes = append(r.Notes, "nothing was written; --drawer drawer.csv adds it")
 		return r, nil
 	}
+	if label != nil && len(label.Unknown()) > 0 && !in.Sure {
+		return nil, inputf("tawny knows no substance called %q: is it spelt as on the jar? With {yes} the powder goes in, for the body only unless {areas} says that its label allows more", strings.Join(label.Unknown(), ", "))
+	}
 	return r, env.inDrawer(in.Drawer, func(env *Env, drawer string) error {
 		r.Added, r.Row, err = putPowder(env, drawer, &p, note, in.Replace)
 		return err
@@ -280,7 +290,7 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 		w.Alike, w.Said = byWord, in.Colour
 		return w, true, nil
 	case label == nil:
-		return nil, false, inputf("nothing says what it is; {inci} as its label has it, or {like} 'pale gold' or a family such as gold is needed")
+		return nil, false, faultf("inci", "is empty, so nothing says what it is: give it as the label has it, or with {like} a powder or a family it is like")
 	case in.Colour != "" || in.Photo.File != "":
 		for _, g := range built.Pigments {
 			if label.Flake() == (g.Substrate > 0) {
@@ -291,7 +301,7 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 	}
 	said, powder := jar.Word(in.Name)
 	if said == "" {
-		return nil, false, inputf("nothing says its colour; {colour} takes a word such as rose or bronze, or a # colour, and {photo} a smear's")
+		return nil, false, faultf("colour", "is empty, so nothing says its colour: a word such as rose or bronze is accepted, a # colour, or a {photo} of a smear")
 	}
 	w.Said = said
 	w.Alike, err = findAlike(powder, nil, film.DefaultIndex)
@@ -327,6 +337,9 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		p.Areas = label.Areas(p.D90)
 		if slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated }) {
 			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
+		}
+		if list := label.Unknown(); len(list) > 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("tawny knows nothing of %s, nor whether it may be worn: ask its supplier, and let a safety assessor decide", strings.Join(list, ", ")))
 		}
 		if guessed != "" {
 			r.Notes = append(r.Notes, fmt.Sprintf("the label names iron oxides without a number: %s is assumed, of the red 77491, yellow 77492 and black 77499; --ci says otherwise", guessed))
@@ -476,6 +489,13 @@ func (r *AddResult) show(p *palette.Pigment) (err error) {
 			break
 		}
 		r.CoatDoubt = min(mostDoubt, math.Round(1100*r.CoatDoubt)/1000)
+	}
+	// Word or smear say what it looks like: a coat of quite another colour is not meant.
+	for r.Doubt > jar.Hopeless && r.CoatDoubt > jar.SmearDoubt {
+		r.CoatDoubt = max(jar.SmearDoubt, math.Round(900*r.CoatDoubt)/1000)
+		if r.Doubt, err = smearSpread(p, r.CoatDoubt, r.OnBlack.Lab); err != nil {
+			return input(err)
+		}
 	}
 	p.Doubt, r.Doubt = r.CoatDoubt, max(r.Doubt, r.DeltaE00)
 	return nil

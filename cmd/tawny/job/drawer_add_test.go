@@ -350,3 +350,39 @@ func TestAddByLabel(t *testing.T) {
 		}
 	}
 }
+
+// Beside a drawer of one's own the built-in powders are chosen from where that is
+// asked for, and judged as those of a drawer are; a substance nobody knows goes in once
+// that is asked for too, and the last powder taken out leaves no drawer behind.
+func TestOwnDrawerBesideTheBuiltIn(t *testing.T) {
+	drawerFile := filepath.Join(t.TempDir(), "drawer.csv")
+	in := AddInput{Name: "rose pearl", INCI: "Mica, Titanium Dioxide, Moondust", CI: "77019/77891", Size: "10-60", Drawer: drawerFile, Paid: 10, Grams: 25}
+	if _, err := Add(desk, in); FieldOf(err) != "yes" || desk.isFile(drawerFile) {
+		t.Fatalf("a substance nobody knows: %v", err)
+	}
+	in.Sure = true
+	r, err := Add(desk, in)
+	if err != nil || strings.Join(r.Areas, " ") != "body" || r.Like != "rose gleam" || r.Doubt > 20 || !strings.Contains(r.Row, ",0.4,25,") {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	ask := Input{Skin: "tan", Target: "bronze", Load: 4, Most: 2, Drawer: drawerFile, env: desk}
+	for also, want := range map[bool]bool{false: false, true: true} {
+		ask.AlsoBuiltin = also
+		m, err := Match(t.Context(), ask, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := m.Blends[0].DeltaE00 < 1; got != want {
+			t.Errorf("with the built-in powders %v: off by %.2f", also, m.Blends[0].DeltaE00)
+		}
+	}
+	d := NewDoc(Find("drawer remove"))
+	for field, text := range map[string]string{"powder": "rose pearl", "drawer": drawerFile, "yes": "true"} {
+		if err := d.Put(field, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := d.Do(t.Context(), desk); err != nil || desk.isFile(drawerFile) {
+		t.Errorf("taken out: %v", err)
+	}
+}

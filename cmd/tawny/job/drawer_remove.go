@@ -16,7 +16,7 @@ var drawerRemoveJob = &Job{
 	Short: "Take a powder out of your drawer",
 	Long: `Takes a powder's row out of a drawer's file; all other lines stay as they are, and
 so do the file of its spectrum, where it has one, and all that the book has of it.
-Without --yes it only says what would go.`,
+With the last powder the file goes. Without --yes it only says what would go.`,
 	Example: "  tawny drawer add --like gold --name 'gold smear' --drawer drawer.csv\n" +
 		"  tawny drawer add --like bronze --name 'old bronze' --drawer drawer.csv\n" +
 		"  tawny drawer remove 'gold smear' --drawer drawer.csv --yes",
@@ -85,13 +85,15 @@ func (r *DrawerRemoved) take(env *Env, drawer string, q DrawerRemove) error {
 		return input(err)
 	}
 	r.Drawer, r.Powder, r.Spectrum, r.Row = drawer, g.Name, g.Spectrum, strings.Join(g.Row(), ",")
-	switch _, err := palette.Parse(drawer, bytes.NewReader(out), env.beside(drawer)); {
-	case len(p.Pigments) == 1:
-		return inputf("%s is the only powder of %s; delete the file instead", g.Name, drawer)
-	case err != nil:
+	last := len(p.Pigments) == 1
+	if _, err := palette.Parse(drawer, bytes.NewReader(out), env.beside(drawer)); err != nil && !last {
 		return input(err)
+	}
+	switch {
 	case !q.Yes:
 		return inputf("nothing is done yet. {yes} takes %s out of %s for good: %s", g.Name, drawer, r.Row)
+	case last:
+		return env.remove(drawer)
 	}
 	return env.write(store.File{Path: drawer, Data: out})
 }

@@ -49,14 +49,42 @@ type Group struct {
 type FieldError struct {
 	Field string
 	Says  string
+	err   error // instead of Says: what says it all
 }
 
-func (e *FieldError) Error() string        { return "{" + e.Field + "} " + e.Says }
-func (e *FieldError) Is(target error) bool { return target == ErrInput }
+func (e *FieldError) Error() string {
+	if e.err != nil {
+		return e.err.Error()
+	}
+	return "{" + e.Field + "} " + e.Says
+}
+
+func (e *FieldError) Unwrap() error        { return e.err }
+func (e *FieldError) Is(target error) bool { return e.err == nil && target == ErrInput }
+
+// FieldOf is the field that an error is about, or first speaks of; "" for none.
+func FieldOf(err error) string {
+	var of *FieldError
+	if errors.As(err, &of) {
+		return of.Field
+	}
+	if m := fieldMark.FindStringSubmatch(err.Error()); m != nil {
+		return m[1]
+	}
+	return ""
+}
+
+// of marks a field's words as not understood, in their own words.
+func of(field string, err error) error {
+	if err == nil || FieldOf(err) != "" {
+		return err
+	}
+	return &FieldError{Field: field, err: err}
+}
 
 // faultf is a fault of a field.
 func faultf(field, format string, args ...any) error {
-	return &FieldError{field, fmt.Sprintf(format, args...)}
+	return &FieldError{Field: field, Says: fmt.Sprintf(format, args...)}
 }
 
 // Doc is a request being filled, by one face or another.

@@ -64,6 +64,13 @@ func (e *Env) write(files ...store.File) error {
 	return writeError(store.Write(files...))
 }
 
+func (e *Env) remove(path string) error {
+	if err := e.mayWrite(path); err != nil {
+		return err
+	}
+	return writeError(os.Remove(path))
+}
+
 func (e *Env) mayWrite(path string) error {
 	if _, ok := e.Files.(disk); !ok {
 		return inputf("%s cannot be written from here; the command line can", path)

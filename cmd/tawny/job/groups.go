@@ -57,6 +57,11 @@ func (in *Input) drawerField() Field {
 	return drawerField(&in.Drawer, "your drawer, a CSV file (default the built-in one)")
 }
 
+// alsoField is for a maker whose own drawer does not reach yet.
+func (in *Input) alsoField() Field {
+	return Field{Name: "also-built-in", Words: "beside the powders of your own drawer, those of the built-in one", To: &in.AlsoBuiltin}
+}
+
 func drawerField(to *string, says string) Field {
 	return Field{Name: "drawer", Words: says, Lists: "csv", To: to}
 }
@@ -64,6 +69,7 @@ func drawerField(to *string, says string) Field {
 func (in *Input) powderGroup() Group {
 	return Group{Title: "Powders", Fields: []Field{
 		in.drawerField(),
+		in.alsoField(),
 		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3, in a spray 0.6)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
 		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
 		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, To: &in.LoadMin},

@@ -42,15 +42,16 @@ type Input struct {
 	Keep        int     // blends reported; default 5
 	Twins       bool    // show the blends folded under those reported
 
-	Drawer  string // CSV file; default the built-in drawer
-	Only    []string
-	Without []string
-	Must    []string
-	AtMost  []string // "name=percent"
-	AtLeast []string // "name=percent"
-	Area    string   // body, eyes or lips; default body
-	InStock bool     // keep to the grams on hand for the batch
-	CostMax float64  // powders of 100 g of product
+	Drawer      string // CSV file; default the built-in drawer
+	AlsoBuiltin bool   // and the built-in one's powders beside it
+	Only        []string
+	Without     []string
+	Must        []string
+	AtMost      []string // "name=percent"
+	AtLeast     []string // "name=percent"
+	Area        string   // body, eyes or lips; default body
+	InStock     bool     // keep to the grams on hand for the batch
+	CostMax     float64  // powders of 100 g of product
 
 	Base       string // a base's name or CSV file; default Everyday lotion
 	Grams      float64
@@ -164,7 +165,7 @@ func (in Input) open() (*setting, error) {
 		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
-		return nil, err
+		return nil, of("skin", err)
 	}
 	site, err := skin.ParseSite(in.Site)
 	if err != nil {
@@ -208,11 +209,24 @@ func secondBeside(first *colour.Viewing, second string) string {
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openDrawer() (err error) {
-	s.drawer, err = s.in.lent().OpenDrawer(s.in.Drawer, s.optics.Index)
+	s.drawer, err = s.in.openDrawer(s.optics.Index)
 	if err == nil && s.in.InStock && !s.in.demo {
 		err = s.stockFromLots()
 	}
 	return err
+}
+
+// openDrawer opens what the powders are chosen from.
+func (in Input) openDrawer(binder float64) (*palette.Drawer, error) {
+	own, err := in.lent().OpenDrawer(in.Drawer, binder)
+	if err != nil || in.Drawer == "" || !in.AlsoBuiltin {
+		return own, err
+	}
+	built, err := palette.Builtin(binder)
+	if err != nil {
+		return nil, err
+	}
+	return own.And(built), nil
 }
 
 // openBlend opens a request for a stated blend, with the powders of it.

@@ -83,6 +83,7 @@ to the batch in the book, and what a reading taught of its powders to their lots
 			{Name: "seen", Words: "where it was looked at: skin, jar or drawdown:MG (mg/cm² on white) (default skin)", To: &q.Seen},
 		}}, Group{Title: "Additions", Fields: []Field{
 			in.drawerField(),
+			in.alsoField(),
 			{Name: "only", Words: "add from these powders only", Lists: "powders", Commas: true, To: &in.Only},
 			{Name: "without", Words: "add none of these powders", Lists: "powders", Commas: true, To: &in.Without},
 			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as can be)", High: 100, Above: true, To: &q.Within},

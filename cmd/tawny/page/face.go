@@ -222,10 +222,7 @@ func (s *Server) fail(w http.ResponseWriter, err error) {
 const statusStale = http.StatusConflict
 
 func (s *Server) faultOf(err error) (status int, f fault) {
-	var of *job.FieldError
-	if errors.As(err, &of) {
-		f.Field = of.Field
-	}
+	f.Field = job.FieldOf(err)
 	f.Error = sayOf(err)
 	switch {
 	case errors.Is(err, job.ErrInput):
@@ -253,5 +250,5 @@ func called(field string) string {
 var fieldNames = map[string]string{
 	"target": "the shade wanted", "load-max": "the load", "max": "powders in a blend", "ml": "ml in each", "apply": "how thickly it is worn",
 	"illuminant": "the light", "second-light": "the second light", "only": "the powders", "use": "the powders to use", "part": "the blend",
-	"in-stock": "stock", "title": "the name",
+	"in-stock": "stock", "title": "the name", "yes": "a yes", "inci": "its INCI list", "ci": "its CI numbers", "areas": "where its label allows it", "paid": "what it cost",
 }

@@ -11,6 +11,8 @@ import (
 	"net/http"
 	"os"
 	"path"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"tawny/blend/batch"
@@ -40,8 +42,8 @@ type home struct {
 	Book      bool
 	Own       bool // the drawer is the maker's own
 	Begun     bool // and has a powder
-	Drawer    string
-	Powders   int
+	File      string // the own drawer's name
+	Powders   int    // of the drawer in use
 	Advice    []string
 	ByCommand map[string]string
 }
@@ -75,7 +77,13 @@ type dancer struct {
 // family is powders of one kind.
 type family struct {
 	Name    string
-	Powders []job.PowderView
+	Powders []powder
+}
+
+// powder is one of the drawer, or beside it of the built-in one.
+type powder struct {
+	job.PowderView
+	BuiltIn bool
 }
 
 var templateFuncs = template.FuncMap{
@@ -108,7 +116,7 @@ func limits(of, field string) (template.HTMLAttr, error) {
 func (s *Server) newHome() (*home, error) {
 	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
 	_, err := os.Stat(s.cfg.Drawer)
-	h.Begun = err == nil
+	h.Begun, h.File = err == nil, filepath.Base(s.cfg.Drawer)
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
 		return nil, err
 	}
@@ -133,19 +141,40 @@ func (s *Server) newHome() (*home, error) {
 	if err != nil {
 		return nil, err
 	}
-	drawer := listed.(*job.DrawerView)
-	h.Drawer, h.Powders = drawer.Title, len(drawer.Powders)
+	h.Powders = len(listed.(*job.DrawerView).Powders)
+	h.add(listed.(*job.DrawerView).Powders, false)
+	if h.Begun {
+		built, err := job.NewDoc(job.Find("drawer")).Do(context.Background(), &job.Env{})
+		if err != nil {
+			return nil, err
+		}
+		h.add(built.(*job.DrawerView).Powders, true)
+	}
+	return h, nil
+}
+
+// add lists powders by their families; what is listed by a name stays the only one.
+func (h *home) add(powders []job.PowderView, builtIn bool) {
+	listed := map[string]bool{}
 	at := map[string]int{}
-	for _, p := range drawer.Powders {
+	for i, f := range h.Families {
+		at[f.Name] = i
+		for _, p := range f.Powders {
+			listed[strings.ToLower(p.Name)] = true
+		}
+	}
+	for _, p := range powders {
+		if listed[strings.ToLower(p.Name)] {
+			continue
+		}
 		i, ok := at[p.Family]
 		if !ok {
 			i = len(h.Families)
 			at[p.Family] = i
 			h.Families = append(h.Families, family{Name: p.Family})
 		}
-		h.Families[i].Powders = append(h.Families[i].Powders, p)
+		h.Families[i].Powders = append(h.Families[i].Powders, powder{p, builtIn})
 	}
-	return h, nil
 }
 
 // renew makes the page anew.

@@ -1,7 +1,7 @@
 // A question before something that cannot be taken back.
 
 import * as ask from "./ask.js";
-import { byId, capital, element } from "./words.js";
+import { byId, element, sentence } from "./words.js";
 
 // confirm asks, with what would happen in the body; it resolves to yes or no.
 export function confirm(title, body, yes) {
@@ -23,13 +23,17 @@ export function confirm(title, body, yes) {
   });
 }
 
-// weigh writes what the balance showed; of what looks like a slip it asks first.
-export async function weigh(what) {
-  const asked = { job: "book weigh", ...what };
+// sure asks a job, and where it wants a word first asks for that: by the field it
+// wants set, what is asked and what a yes says.
+export async function sure(doc, questions) {
   try {
-    return await ask.job(asked);
+    return await ask.job(doc);
   } catch (e) {
-    if (e.field !== "yes" || !await confirm("Is the weight right?", [element("p", capital(e.message.replace(/^yes writes /, "")) + ".")], "Write it as weighed")) throw e;
-    return ask.job({ ...asked, yes: true });
+    const q = questions[e.field];
+    if (!q || doc[e.field] || !await confirm(q[0], [element("p", sentence(e.message.replace(/^a yes writes /, "")))], q[1])) throw e;
+    return sure({ ...doc, [e.field]: true }, questions);
   }
 }
+
+// weigh writes what the balance showed; of what looks like a slip it asks first.
+export const weigh = (what) => sure({ job: "book weigh", ...what }, { yes: ["Is the weight right?", "Write it as weighed"] });

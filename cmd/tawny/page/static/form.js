@@ -1,7 +1,7 @@
 // The form and the address: what is changed in one shows in the other.
 
 import * as address from "./address.js";
-import { byId, fixed, rig } from "./words.js";
+import { byId, element, fixed, rig, sentence, tell } from "./words.js";
 
 const form = byId("bench");
 const presets = () => form.querySelectorAll("[name=preset]");
@@ -91,9 +91,12 @@ function follow() {
   byId("size-grams").hidden = !grams;
   byId("size-containers").hidden = grams;
   for (const e of document.querySelectorAll("[data-rig]")) e.textContent = rig();
+  const also = form.elements["also-built-in"], both = !also || also.checked;
+  for (const li of document.querySelectorAll("[data-built-in]")) li.classList.toggle("away", !both);
   let all = 0, out = 0;
   for (const d of document.querySelectorAll("#powder-list .kind")) {
-    const rules = [...d.querySelectorAll("select")], left = rules.filter((s) => s.value !== "without").length;
+    const rules = [...d.querySelectorAll("li:not(.away) select")], left = rules.filter((s) => s.value !== "without").length;
+    d.classList.toggle("away", !rules.length);
     d.querySelector(".tally").textContent = `${left} of ${rules.length}`;
     all += rules.length;
     out += rules.length - left;
@@ -140,13 +143,14 @@ export function bind(changed, settled) {
     follow();
     if (e.target.name === "apply") byId("apply-own").hidden = true;
     if (e.target.name === "preset") byId("skin-text").value = "";
+    if (e.target.name === "also-built-in") follow();
     // At the bench there is nothing to go back to: Back leaves it.
     if (e.target.closest("#step-make")) address.fix(changes); else address.settle(changes);
     settled(search(e.target));
   });
   form.addEventListener("submit", (e) => e.preventDefault());
   const all = (rule) => () => {
-    for (const s of document.querySelectorAll("[data-rule]")) s.value = rule;
+    for (const s of document.querySelectorAll("li:not(.away) [data-rule]")) s.value = rule;
     follow();
     address.settle(ruled());
     settled(true);
@@ -170,18 +174,40 @@ function find(text) {
   }
 }
 
-// Where a fault of a field is said, where its control has a place for it.
-const places = { skin: "skin-text-fault", target: "target-text-fault", grams: "batch-fault", containers: "batch-fault", ml: "batch-fault", balance: "batch-fault" };
+// Where a fault is said, for fields whose control is of another name or which share
+// a place.
+const controls = { skin: "skin-text", target: "target-text" };
+const places = { grams: "batch-fault", containers: "batch-fault", ml: "batch-fault", balance: "batch-fault" };
 
-// fault shows a fault beside its field; it returns whether it had a place.
-export function fault(field, says) {
-  const id = places[field];
-  for (const other of new Set(Object.values(places))) {
-    const on = other === id && says, control = byId(other.replace(/-fault$/, ""));
-    byId(other).hidden = !on;
-    byId(other).textContent = on ? says : "";
-    if (control instanceof HTMLInputElement) control.toggleAttribute("aria-invalid", Boolean(on));
+// fault says what is wrong with a field under its control, on the screen, and takes
+// back what was said within the same form before; that is the part of the page with an
+// id, or the choices of all steps. It returns whether the control is to be seen.
+export function fault(field, says, within = "") {
+  const all = within ? byId(within) : form;
+  for (const old of document.querySelectorAll(`.fault[data-within="${within}"]`)) {
+    old.hidden = true;
+    old.textContent = "";
+    byId(old.dataset.of)?.removeAttribute("aria-invalid");
   }
-  if (field === "skin" && says) byId("skin-other").open = true;
-  return Boolean(id);
+  if (!says) return false;
+  const at = within ? all.querySelector(`[data-field="${field}"]`) : byId(controls[field]) || all.querySelector(`[name="${field}"]:not([type=radio])`);
+  for (let d = at?.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
+  if (!at?.offsetParent && within) return fault(all.querySelector("[data-field]").dataset.field, says, within);
+  if (!at?.offsetParent) return false;
+  at.id ||= "field-" + field;
+  const id = places[field] || at.id + "-fault";
+  let place = byId(id);
+  if (!place) {
+    place = element("p", "", "fault");
+    place.id = id;
+    at.after(place);
+    at.setAttribute("aria-describedby", [at.getAttribute("aria-describedby"), id].filter(Boolean).join(" "));
+  }
+  Object.assign(place.dataset, { within, of: at.id });
+  place.textContent = sentence(says);
+  place.hidden = false;
+  at.setAttribute("aria-invalid", "true");
+  place.scrollIntoView({ block: "nearest" });
+  tell(place.textContent);
+  return true;
 }

@@ -3,7 +3,7 @@
 import * as ask from "./ask.js";
 import * as address from "./address.js";
 import * as steps from "./steps.js";
-import { byId, element, fixed, signed, labText, offText, steady, statedParts, capital } from "./words.js";
+import { byId, element, fixed, signed, labText, offText, steady, statedParts, capital, sentence } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
 
@@ -13,21 +13,24 @@ let pictureURL = "";
 
 steps.watch(() => { if (shown !== pictured) drawPicture(); }); // its place may have been hidden
 
-// show paints a live result or a match: skin, target, conditions, blend.
-export function show(v) {
+// show paints a live result or a match: skin, target, conditions, blend. While a blend
+// is looked for, the one at hand is worn but not judged: it was found for another wish.
+export function show(v, searching) {
   byId("flat-bare").style.backgroundColor = v.skin.hex;
   byId("flat-worn").style.backgroundColor = (v.blend || v.skin).hex;
   byId("flat-wanted").style.backgroundColor = v.target ? v.target.hex : "";
   if (byId("shimmer").hidden) byId("arm").style.backgroundColor = (v.blend || v.skin).hex;
   skinSays(v.skin);
   if (!v.blend) {
+    old("");
     byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
     shown = null;
     byId("shimmer").hidden = true;
     byId("shimmer").alt = "";
     return;
   }
-  byId("verdict").textContent = v.blend.sentence || capital(offText(v.blend)) + ".";
+  old(searching ? "Looking for the nearest blend; the one worn here is from before." : "");
+  if (!searching) byId("verdict").textContent = v.blend.sentence || capital(offText(v.blend)) + ".";
   angles(v.blend);
   numbers(v);
   shown = v.blend;
@@ -35,11 +38,18 @@ export function show(v) {
 }
 
 function skinSays(k) {
-  let text = `${capital(k.class)} skin, ${k.undertone.word} undertone (ITA ${fixed(k.ita, 0)}°, ${signed(k.undertone.degrees)}° from the middle of its lightness).`;
-  if (!k.itaReliable) text += " The skin is so grey that ITA means little.";
-  if (!k.preset) text += ` Its spectrum: ${k.method}.`;
-  if (k.extrapolated) text += " Outside the skins the model was fitted to: less certain.";
+  const text = k.extrapolated ? `${sentence(k.note || "no one measured is like this")} Is the reading or the code right?` : `${capital(k.class)} skin, ${k.undertone.word} undertone.`;
   byId("skin-says").textContent = text;
+  byId("skin-says").classList.toggle("fault", k.extrapolated);
+  for (const p of document.querySelectorAll("[name=preset]")) p.checked = p.value === k.text || k.preset && p.value === k.name;
+  for (const e of document.querySelectorAll("[data-whose]")) e.textContent = k.text.startsWith("client:") ? `${k.name}, bare` : "bare skin";
+}
+
+// old marks what is shown as from before; says tells why, or is empty where all of it
+// is of what is chosen.
+export function old(says) {
+  document.body.classList.toggle("old", Boolean(says));
+  if (says) byId("verdict").textContent = says;
 }
 
 // sweep is one run of colour from where the light gleams to the far side, its four
@@ -86,6 +96,8 @@ function numbers(v) {
     ["19 in 20 wearings within", b.uncertainty ? fixed(b.uncertainty.deltaE00At95) : "…"],
     ["Shift between lights", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
     ["Bare skin shifts", fixed(v.skin.lightShiftDeltaE00)],
+    ["Bare skin's ITA", v.skin.itaReliable ? `${fixed(v.skin.ita, 0)}°` : "too grey to have one"],
+    ["Its undertone", `${v.skin.undertone.word}, ${signed(v.skin.undertone.degrees)}°`],
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
     ["Gleam", `${b.gleamWord}, ${fixed(b.gleam)} lighter towards the lamp`],
     ["Powders for 100 g cost", fixed(b.powderCostPer100, 2)],

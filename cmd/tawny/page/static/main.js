@@ -30,7 +30,7 @@ const live = ask.latest(async () => {
     const v = await ask.job(withParts("live"));
     form.fault("", "");
     trouble(null);
-    look.show(v);
+    look.show(v, searching);
     map.follow(v.target);
   } catch (e) { failed(e); }
 });
@@ -38,12 +38,15 @@ const live = ask.latest(async () => {
 function failed(e) {
   if (e.stale) return;
   const beside = form.fault(e.field, e.message);
-  if (!beside) trouble(e);
-  byId("verdict").textContent = beside ? "Something is not understood yet; it is said beside the field." : "This cannot be shown yet.";
+  trouble(beside ? null : e);
+  look.old(`${beside ? "What you wrote is not understood; it is said under its field." : "This cannot be shown yet."} What is worn here is from before.`);
+  byId("shade-says").textContent = "";
 }
 
 let timer = 0;
+let searching = false; // a search is due or under way
 function searchSoon(wait = searchDelay) {
+  searching = true;
   clearTimeout(timer);
   ask.stop("match");
   byId("ranked").setAttribute("aria-busy", "true");
@@ -53,6 +56,7 @@ function searchSoon(wait = searchDelay) {
 async function search() {
   const bar = byId("progress");
   const late = setTimeout(() => { bar.hidden = false; }, 300);
+
   byId("bar").value = 0;
   byId("bar-says").textContent = "Searching…";
   try {
@@ -60,10 +64,12 @@ async function search() {
       byId("bar").value = x;
       byId("bar-says").textContent = `${Math.round(100 * x)} % searched`;
     });
+    searching = false;
     await found(m);
     trouble(null);
   } catch (e) {
     if (e.stale) return;
+    searching = false;
     byId("ranked").setAttribute("aria-busy", "false");
     blends.empty("No blends yet: " + e.message);
     failed(e);
@@ -102,8 +108,9 @@ function picked() {
 }
 
 function moved(searches) {
+  if (searches) searchSoon();
   live();
-  if (searches) { searchSoon(); sides.outOfDate(); pins.soon(); }
+  if (searches) { sides.outOfDate(); pins.soon(); }
   keep.follow();
   make.follow();
 }
@@ -112,7 +119,7 @@ form.bind(moved, (searches) => { if (searches && address.all("part").length) add
 address.watch((restored, canUndo, canRedo) => {
   byId("undo").disabled = !canUndo || address.get("sheet") !== ""; // a weight is taken back on its line
   byId("redo").disabled = !canRedo;
-  if (restored) { recipe.offer(); form.fill(); live(); searchSoon(0); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
+  if (restored) { recipe.offer(); form.fill(); searchSoon(0); live(); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
 });
 byId("undo").addEventListener("click", address.undo);
 byId("redo").addEventListener("click", address.redo);
@@ -127,7 +134,8 @@ byId("stop").addEventListener("click", () => {
   clearTimeout(timer);
   ask.stop("match");
   byId("ranked").setAttribute("aria-busy", "false");
-  tell("The search is stopped; what is shown is from before.");
+  searching = false;
+  look.old("The search is stopped; what is worn here is from before.");
 });
 
 // The sticky picture's height, so that links do not land behind it.
@@ -151,7 +159,10 @@ book.bind(take);
 map.bind(take);
 make.bind(() => blends.currentParts());
 recipe.bind((base) => { address.settle({ base }); keep.follow(); make.follow(); });
-stock.bind();
+stock.bind((powder) => {
+  change({ use: [powder], without: address.all("without").filter((p) => p !== powder) });
+  steps.go("blend");
+});
 steps.watch(blends.follow);
 reach.bind(change);
 devices.bind();
@@ -164,5 +175,5 @@ steps.show();
 keep.bind(() => blends.currentParts());
 pins.bind(() => blends.current());
 sides.bind();
-live();
 searchSoon(0);
+live();

@@ -2,10 +2,20 @@
 
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
+import { sure } from "./confirm.js";
+import { fault } from "./form.js";
 import { act, byId, element, fixed, capital, tint, failed, weighed, list } from "./words.js";
 
-export function bind() {
+let use = () => {};
+
+// bind calls use(powder) for one that blends are to be made with.
+export function bind(onUse) {
+  use = onUse;
   byId("add-powder").addEventListener("click", addPowder);
+  for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
+  const done = sessionStorage.getItem("tawny drawer");
+  sessionStorage.removeItem("tawny drawer");
+  if (done) told(JSON.parse(done));
   if (!byId("stock-body")) return;
   steps.watch((step) => { if (step === "drawer") lots(); });
   byId("find-lot").addEventListener("click", findLot);
@@ -22,23 +32,45 @@ function filled(form) {
 
 // addPowder puts a powder by its label into the drawer.
 async function addPowder() {
-  const says = byId("jar-says"), doc = { job: "drawer add", ...filled("jar") };
+  const doc = { job: "drawer add", ...filled("jar") };
   try {
-    const r = await ask.job(doc);
-    const text = element("div", "", "result"), words = element("div");
-    words.append(element("p", `${r.name}: ${r.source}, like ${r.like}; 95 in 100 within ${fixed(r.doubtDeltaE00)} of its true colour.`, "says"),
-      ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", capital(w) + ".", "hint")));
-    text.append(tint(r.onBlack.hex), words);
-    says.replaceChildren(text);
-    if (!r.added) return;
+    const r = await sure(doc, { yes: ["Is the label right?", "Put it in for the body only"], replace: ["Is it the same powder?", "Put it in the old one's place"] });
     let lot = "";
-    if (doc.lot && doc.grams && byId("stock-body")) {
-      await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.price ? { price: doc.price } : {}) });
+    if (r.added && doc.lot && doc.grams && byId("stock-body")) {
+      await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.paid ? { paid: doc.paid } : {}) });
       lot = ` Its lot ${doc.lot} is in the book.`;
-      await lots();
     }
-    says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Use it", r.name, () => { location.hash = "#look"; location.reload(); }));
-  } catch (e) { failed(says, e); }
+    fault("", "", "jar");
+    if (r.added) changed({ r, lot }); else told({ r });
+  } catch (e) { fault(e.field, e.message, "jar"); }
+}
+
+// changed reads the page anew, which lists the drawer's powders, and tells there what
+// was done.
+function changed(what) {
+  sessionStorage.setItem("tawny drawer", JSON.stringify(what));
+  location.reload();
+}
+
+// told says what became of a powder.
+function told({ r, lot, out }) {
+  const says = byId("jar-says");
+  if (out) { says.replaceChildren(element("p", out, "says")); return; }
+  const text = element("div", "", "result"), words = element("div");
+  words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: in 95 of 100 such jars it lies within ΔE00 ${fixed(r.doubtDeltaE00)} of this.`, "says"),
+    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", capital(w) + ".", "hint")));
+  text.append(tint(r.onBlack.hex), words);
+  says.replaceChildren(text);
+  if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
+  says.scrollIntoView({ block: "nearest" });
+}
+
+// takeOut takes a powder out of the drawer, once asked.
+async function takeOut(powder) {
+  try {
+    const r = await sure({ job: "drawer remove", powder }, { yes: [`Take ${powder} out?`, "Take it out"] });
+    changed({ out: `${capital(r.powder)} is out of the drawer. Its row was ${r.row}` });
+  } catch (e) { if (e.field !== "yes") failed(byId("jar-says"), e); }
 }
 
 async function lots() {
@@ -49,7 +81,7 @@ async function lots() {
     const ul = element("ul", "", "lines");
     for (const l of lots) {
       const li = element("li");
-      li.append(element("span", l.powder_name), element("span", `lot ${l.lot}: ${fixed(l.left_g, 2)} g left of ${fixed(l.bought_g, 2)} g`, "says"), act("Count", `lot ${l.lot}`, () => count(li, l)));
+      li.append(element("span", l.powder_name), element("span", `lot ${l.lot}: ${fixed(l.left_g, 2)} g left of ${fixed(l.bought_g, 2)} g${l.expires_on && !l.notFor ? ", good until " + l.expires_on : ""}`, "says"), ...(l.notFor ? [element("strong", capital(l.notFor), "fault")] : []), act("Count", `lot ${l.lot}`, () => count(li, l)));
       ul.append(li);
     }
     at.replaceChildren(ul);
@@ -82,11 +114,13 @@ async function short() {
 
 async function add() {
   const says = byId("lot-says");
+  says.textContent = "";
   try {
-    says.textContent = (await ask.job({ job: "book add lot", ...filled("bag") })).says;
-    byId("lot-number").value = "";
+    says.textContent = (await sure({ job: "book add lot", ...filled("bag") }, { yes: ["Is the day right?", "Write it all the same"] })).says;
+    fault("", "", "bag");
+    for (const id of ["lot-number", "lot-grams", "lot-paid", "lot-expires"]) byId(id).value = "";
     await lots();
-  } catch (e) { says.textContent = "Not written: " + e.message; }
+  } catch (e) { fault(e.field, e.message, "bag"); }
 }
 
 async function findLot() {

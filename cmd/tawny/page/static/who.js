@@ -2,6 +2,8 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
+import { confirm } from "./confirm.js";
+import { fault } from "./form.js";
 import { byId, element, labText, tint, option } from "./words.js";
 
 const most = 200; // readings of a file to choose from
@@ -20,9 +22,6 @@ export function bind(onTake) {
   byId("save-skin")?.addEventListener("click", save);
   list();
 }
-
-// knows tells whether the book has a client of a name.
-const knows = (name) => clients.some((c) => c.title.toLowerCase() === name.toLowerCase());
 
 // list shows the book's clients who have a skin.
 export async function list() {
@@ -47,20 +46,18 @@ export async function list() {
 }
 
 async function save() {
-  const kept = byId("skin-kept"), name = byId("skin-name").value.trim(), client = byId("skin-client").value.trim();
+  const kept = byId("skin-kept"), place = byId("skin-name").value.trim(), client = byId("skin-client").value.trim(), colour = address.get("skin");
+  kept.textContent = "";
+  fault("", "", "skin-keep");
+  if (!client && !await confirm("Whose skin is it?", [element("p", "Nobody is named. It can be kept without a name: it stands under Keep, among the skins.")], "Keep it without a name")) return;
   try {
-    if (client && !knows(client)) await ask.job({ job: "book add client", name: client });
-    const r = client
-      ? await ask.job({ job: "book add reading", colour: address.get("skin"), client, ...(name ? { place: name } : {}) })
-      : await ask.job({ job: "book add skin", colour: address.get("skin"), name });
-    kept.textContent = r.says;
+    const r = await ask.job(client ? { job: "book add reading", colour, client, "new-client": true, place } : { job: "book add skin", colour, name: place });
+    kept.textContent = `It is in the book. ${r.says}`;
     await list();
     const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
     if (who) take("skin", "client:" + who.id);
     byId("skin-client").value = byId("skin-name").value = "";
-  } catch (e) {
-    kept.textContent = "Not kept: " + e.message;
-  }
+  } catch (e) { if (!e.stale) fault(e.field, e.message, "skin-keep"); }
 }
 
 // file reads an instrument's file.

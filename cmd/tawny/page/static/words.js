@@ -60,7 +60,7 @@ export function list(lines, kind = "plainly") {
 
 // failed says in a place what went wrong there.
 export function failed(at, e) {
-  if (!e.stale) at.replaceChildren(element("p", capital(e.message) + ".", "fault"));
+  if (!e.stale) at.replaceChildren(element("p", sentence(e.message), "fault"));
 }
 
 export const fixed = (x, n = 1) => {
@@ -74,6 +74,8 @@ export const signed = (x, n = 0) => {
 // Colours come as three numbers: L*, a*, b* or L*, C*, h.
 export const labText = (c) => `L* ${fixed(c[0])}  a* ${fixed(c[1])}  b* ${fixed(c[2])}`;
 export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
+// sentence is what tawny says, as one that ends.
+export const sentence = (s) => capital(s).replace(/[.:\s]*$/, ".").replace(/\?\.$/, "?");
 export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.percent, 2)} %`).join(" + ");
 // statedParts is a blend for a request, at full precision.
 export const statedParts = (parts) => parts.map((p) => `${p.powder}=${p.percent}`);
@@ -100,6 +102,6 @@ export function trouble(e) {
   const at = byId("trouble");
   if (!e) { at.hidden = true; return; }
   if (e.stale) return;
-  at.textContent = e.message;
+  at.textContent = sentence(e.message);
   at.hidden = false;
 }
