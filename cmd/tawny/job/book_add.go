@@ -205,7 +205,7 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 		return nil, err
 	}
 	err = e.Book.write(ctx, together(ctx, func(b *book.Book) error {
-		of, also := "batch " + trimNumber(float64(n.BatchID)), []string{noteWords(c.Note)}
+		of, also := "batch "+trimNumber(float64(n.BatchID)), []string{noteWords(c.Note)}
 		if n.NewClient && n.Client != "" {
 			if _, err := book.Named[book.Client](ctx, b, n.Client); errors.Is(err, book.ErrNotFound) {
 				id, err := book.Add(ctx, b, book.Client{Name: strings.TrimSpace(n.Client)})

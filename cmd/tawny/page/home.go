@@ -40,8 +40,8 @@ type home struct {
 	Bench     []*job.Field // of a batch, beside its size
 	Fields    string       // what each job understands, as JSON
 	Book      bool
-	Own       bool // the drawer is the maker's own
-	Begun     bool // and has a powder
+	Own       bool   // the drawer is the maker's own
+	Begun     bool   // and has a powder
 	File      string // the own drawer's name
 	Powders   int    // of the drawer in use
 	Advice    []string
