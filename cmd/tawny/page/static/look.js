@@ -29,10 +29,10 @@ export function show(v, searching) {
     byId("shimmer").alt = "";
     return;
   }
-  old(searching ? "Looking for the nearest blend; the one worn here is from before." : "");
-  if (!searching) byId("verdict").textContent = v.blend.sentence || capital(offText(v.blend)) + ".";
+  old("");
+  byId("verdict").textContent = searching ? "Looking for the nearest blend; the one worn here is from before." : v.blend.sentence || capital(offText(v.blend)) + ".";
   angles(v.blend);
-  numbers(v);
+  numbers(v, searching);
   shown = v.blend;
   drawPicture();
 }
@@ -87,12 +87,12 @@ export function directions(b) {
   return all;
 }
 
-function numbers(v) {
+function numbers(v, searching) {
   const b = v.blend;
   const rows = [
     ["Blend", labText(b.lab)],
     ["Wanted", labText(v.target.lab)],
-    ["How far off (ΔE00)", fixed(b.deltaE00, 2)],
+    ["How far off (ΔE00)", searching ? "…" : fixed(b.deltaE00, 2)],
     ["19 in 20 wearings within", b.uncertainty ? fixed(b.uncertainty.deltaE00At95) : "…"],
     ["Shift between lights", `${steady(b.lightShiftDeltaE00)}, ${fixed(b.lightShiftDeltaE00)}`],
     ["Bare skin shifts", fixed(v.skin.lightShiftDeltaE00)],

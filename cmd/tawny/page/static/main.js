@@ -56,7 +56,6 @@ function searchSoon(wait = searchDelay) {
 async function search() {
   const bar = byId("progress");
   const late = setTimeout(() => { bar.hidden = false; }, 300);
-
   byId("bar").value = 0;
   byId("bar-says").textContent = "Searching…";
   try {
