@@ -9,6 +9,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/blend/search"
 	"tawny/colour"
 )
 
@@ -43,9 +44,6 @@ const (
 	rareShare    = 0.01
 )
 
-// oddFamilies are those that turn skin to no shade of skin.
-var oddFamilies = []string{"green", "blue", "violet"}
-
 // shades predicts every flake alone, with each other one, and with a little of
 // each plain pigment.
 func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
@@ -62,10 +60,15 @@ func (in Input) shades(ctx context.Context) (*ShadeMap, error) {
 		return nil, err
 	}
 	m := &ShadeMap{Wearing: s.wearing(nil, lo, hi), Columns: shadeColumns, Rows: shadeRows}
+	may := search.Request{Powders: s.drawer.Pigments, Choice: choice, Most: search.MostPowders}
+	use, _, err := may.Usable()
+	if err != nil {
+		return nil, input(err)
+	}
 	var flakes, plain []*palette.Pigment
-	for _, p := range s.drawer.Pigments {
+	for _, p := range use {
 		switch {
-		case slices.Contains(oddFamilies, p.Family), slices.ContainsFunc(choice.Without, func(name string) bool { return fold(name) == fold(p.Name) }), !p.AllowedOn(choice.Area):
+		case may.Unasked(p): // turns skin to no shade of skin
 		case p.Optics.Flake:
 			flakes = append(flakes, p)
 		default:
