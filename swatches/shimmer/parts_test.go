@@ -179,7 +179,7 @@ func TestBareSkin(t *testing.T) {
 }
 
 // A glint keeps its light wherever it falls and however far it reaches, lies where
-// it fell, and is half as high at half the finest spot an eye tells apart.
+// it fell, ends round and without an edge where it is bright, and is half as high at half the finest spot an eye tells apart.
 func TestSpreadKeepsTheLight(t *testing.T) {
 	for _, mm := range []float64{0.2, 0.085, 0.04, 0.01} {
 		s := spreadAt(mm)
@@ -190,6 +190,9 @@ func TestSpreadKeepsTheLight(t *testing.T) {
 					sum += float64(v)
 					x += float64(v) * (float64(i%(2*foot+1)-foot) + 0.5)
 					y += float64(v) * (float64(i/(2*foot+1)-foot) + 0.5)
+				}
+				if rim := w[foot]; foot > s.least && (w[0] != 0 || rim > 0.05*w[len(w)/2]) {
+					t.Errorf("%g mm, %d pixels, place %d: ends with an edge, %.3g in a corner and %.3g at its top", mm, foot, place, w[0], rim)
 				}
 				if math.Abs(sum-1) > 1e-5 {
 					t.Errorf("%g mm, %d pixels, place %d: adds up to %g", mm, foot, place, sum)

@@ -41,12 +41,12 @@ func spreadAt(mmPerPixel float64) *spread {
 	}
 	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
 	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Ceil(2 * alpha))}
-	s.most = max(usualReach, s.least)
+	s.most = max(usualReach, int(math.Ceil(5*alpha)))
 	s.kernels = make([][][]float32, s.most+1)
 	for foot := s.least; foot <= s.most; foot++ {
 		for i := range subpixels * subpixels {
 			x, y := (float64(i%subpixels)+0.5)/subpixels, (float64(i/subpixels)+0.5)/subpixels
-			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot))
+			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot, foot > s.least))
 		}
 	}
 	lastSpread.Store(s)
@@ -55,15 +55,20 @@ func spreadAt(mmPerPixel float64) *spread {
 
 var lastSpread atomic.Pointer[spread]
 
-// moffat is the kernel of a point at x, y in its pixel.
-func moffat(x, y, alpha float64, foot int) []float32 {
+// moffat is the kernel of a point at x, y in its pixel. A bright point's runs out over
+// the outer third of its reach, so that it is round and has no edge.
+func moffat(x, y, alpha float64, foot int, bright bool) []float32 {
 	var w []float32
 	sum := float32(0)
 	for j := -foot; j <= foot; j++ {
 		for i := -foot; i <= foot; i++ {
 			dx, dy := float64(i)+0.5-x, float64(j)+0.5-y
 			v := 1 + (dx*dx+dy*dy)/(alpha*alpha)
-			w = append(w, float32(1/(v*v)))
+			out := 1.0
+			if bright {
+				out = max(0, min(1, 3*(1-math.Hypot(dx, dy)/(float64(foot)+0.5))))
+			}
+			w = append(w, float32(out*out*(3-2*out)/(v*v)))
 			sum += w[len(w)-1]
 		}
 	}
