@@ -134,7 +134,7 @@ func newWorkshop(t *testing.T) (w workshop) {
 		run("add", "reading", fmt.Sprintf("lab:%.1f,11.3,14.4", 64+0.1*float64(i)), "--client", bookedDancer, "--place", "inner forearm")
 	}
 	for range 3 {
-		run("save", "--skin", "tan", "--part", "pale gold=2", "--part", "bronze=1", "--grams", "100")
+		run("save", "--skin", "tan", "--part", "pale gold=3", "--part", "bronze=1", "--grams", "100")
 	}
 	run("mend-record", "2", "--how", "by eye", "--add", "bronze=0.2")
 	run("backup", filepath.Join(dir, "whole.db"))
