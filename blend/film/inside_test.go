@@ -400,3 +400,36 @@ func TestLitIncidences(t *testing.T) {
 		t.Error("the reading of a picture is not the prediction's")
 	}
 }
+
+// The mean of e^−xz over the depth and its slope, by series and by form.
+func TestMeanFading(t *testing.T) {
+	for _, x := range []float64{1e-12, 1e-4, 0.005, 0.0199, 0.02, 0.5, 30} {
+		m, by := mean(x, math.Exp(-x))
+		holds(t, "mean", m, -math.Expm1(-x)/x, 1e-14)
+		// Of it the slope is −∫ z e^−xz dz, here by Simpson's rule.
+		want, steps := 0.0, 2000
+		for i := range steps + 1 {
+			z, w := float64(i)/float64(steps), 2.0
+			switch {
+			case i == 0 || i == steps:
+				w = 1
+			case i%2 == 1:
+				w = 4
+			}
+			want -= w * z * math.Exp(-x*z) / float64(3*steps)
+		}
+		holds(t, "slope", by, want, 1e-9)
+	}
+}
+
+// A share of skin's mirror thrown sideways is the one asked for.
+func TestHazeIsWhatIsAsked(t *testing.T) {
+	for _, off := range []float64{-0.2, 0, 0.15} {
+		f := mustFilm(t, Lay{Index: 1.47, TiltDeg: 10, HazeOff: off})
+		got, err := f.bare(colour.At45, false)
+		want, err2 := skin.SurfaceOf(colour.At45, 1.47, skin.HazeShare+off)
+		if err != nil || err2 != nil || got != want {
+			t.Errorf("haze off by %g: %+v (%v), want %+v", off, got, err, want)
+		}
+	}
+}

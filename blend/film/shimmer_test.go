@@ -88,3 +88,37 @@ func TestNothingApplied(t *testing.T) {
 		}
 	}
 }
+
+// What a surface that tilts with its flakes does, as MODEL tells it: little to a
+// sphere with gloss, a light of its own by the mirror.
+func TestTiltingSurfaceShows(t *testing.T) {
+	gold, err := drawer(t).Find("pale gold")
+	if err != nil {
+		t.Fatal(err)
+	}
+	presets := skin.Presets()
+	dark := presets[len(presets)-1]
+	at := func(share float64, g colour.Geometry) (sphere, mirror float64) {
+		w := Worn{Ground: Ground{Reflectance: dark.Reflectance}, Geometry: g, Apply: Coverages[0].MgPerCM2, SurfaceShare: share,
+			Parts: []Part{{Pigment: gold, Percent: 5}}}
+		look, err := Predict(w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return colour.D65.Lab(&look.Reflectance).L, look.Angles[0].Lab.L
+	}
+	four := 4 / TiltFor(Coverages[0].MgPerCM2)
+	flat, from := at(0, colour.DI)
+	_, to := at(four, colour.DI)
+	without, _ := at(0, colour.DE)
+	lifted, _ := at(four, colour.DE)
+	most := 0.0
+	for _, share := range []float64{four, 0.5, MostSurfaceShare} {
+		tilted, _ := at(share, colour.DI)
+		most = max(most, math.Abs(tilted-flat))
+	}
+	t.Logf("with gloss moved by L* %.2f at most; at 15° L* %.1f to %.1f; without gloss by %.1f", most, from, to, lifted-without)
+	if math.Abs(most-1.1) > 0.1 || math.Abs(from-42) > 1 || math.Abs(to-70) > 1 || math.Abs(lifted-without-3.5) > 0.3 {
+		t.Error("not what MODEL tells")
+	}
+}

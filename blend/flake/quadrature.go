@@ -31,7 +31,7 @@ var hermite = sync.OnceValue(func() []rule {
 
 // normal returns a rule for a standard normal variable ξ that integrates
 // cos(4ωξ) to 3e-5: the fringe of both faces together and its overtone. Where Gauss–Hermite cannot,
-// the trapezoidal rule does, being spectrally accurate for a Gaussian; bend is
+// the trapezoidal rule does cos(2ωξ), being spectrally accurate for a Gaussian; bend is
 // how much faster than ω the phase may run at the ends of its ±6.
 func normal(omega, bend float64) rule {
 	for _, r := range hermite()[3:] {

@@ -1,0 +1,103 @@
+package flake
+
+import (
+	"math"
+	"testing"
+)
+
+// missed is how far a rule is from ⟨cos ωξ⟩ = e^(−ω²/2), the mean of a normal
+// variable's fringe.
+func missed(r rule, omega float64) float64 {
+	sum := 0.0
+	for i, x := range r.node {
+		sum += r.weight[i] * math.Cos(omega*x)
+	}
+	return math.Abs(sum - math.Exp(-omega*omega/2))
+}
+
+// A rule for a normal variable integrates its fringe and three overtones to 3e-5,
+// with the fewest nodes of Gauss–Hermite that do, or the fringe and one by the
+// trapezoidal rule, whose step resolves that phase.
+func TestNormalRules(t *testing.T) {
+	for _, omega := range []float64{0, 0.05, 0.3, 0.7, 1, 1.3, 2, 5, 20, 60} {
+		r := normal(omega, 1.2)
+		worst, fewer := 0.0, 0.0
+		n := len(r.node)
+		even := math.Abs(r.node[2]-2*r.node[1]+r.node[0]) < 1e-12 && n > 3
+		overtones := 4.0
+		if even {
+			overtones = 2
+		}
+		for k := 1.0; k <= overtones; k++ {
+			worst = max(worst, missed(r, k*omega))
+			if n > 3 && !even {
+				fewer = max(fewer, missed(hermite()[n-1], k*omega))
+			}
+		}
+		if !(worst < 3e-5) {
+			t.Errorf("ω %g: off by %.1e with %d nodes", omega, worst, n)
+		}
+		if n > 3 && !even && fewer < 3e-5 {
+			t.Errorf("ω %g: %d nodes where %d would do", omega, n, n-1)
+		}
+		if even {
+			if want := 2*int(math.Ceil(6*(2*omega*1.2+6)/(2*math.Pi))) + 1; n != want {
+				t.Errorf("ω %g: %d nodes, want %d", omega, n, want)
+			}
+		}
+		near(t, "first", r.node[0]+r.node[n-1], 0, 1e-12)
+	}
+	if n := len(normal(0, 1).node); n != 3 {
+		t.Errorf("no fringe takes %d nodes", n)
+	}
+}
+
+// Thickness factors have the mean 1 and the relative deviation asked for, finer for
+// faster fringes: a factor's phase runs by fringe × spread, more in thick flakes.
+func TestLognormalFactors(t *testing.T) {
+	for _, spread := range []float64{0.05, 0.2, 0.3} {
+		for _, fringe := range []float64{0.5, 6, 60} {
+			r := lognormal(spread, fringe)
+			sum, mean, square := 0.0, 0.0, 0.0
+			for i, x := range r.node {
+				sum += r.weight[i]
+				mean += r.weight[i] * x
+				square += r.weight[i] * (x - 1) * (x - 1)
+			}
+			near(t, "weights", sum, 1, 1e-12)
+			near(t, "mean", mean, 1, 1e-12)
+			near(t, "deviation", math.Sqrt(square), spread, 2e-2*spread)
+			s := math.Sqrt(math.Log1p(spread * spread))
+			if want := len(normal(fringe*s*math.Exp(2*s), math.Exp(4*s)).node); len(r.node) != want {
+				t.Errorf("spread %g, fringe %g: %d nodes, want %d", spread, fringe, len(r.node), want)
+			}
+			// ln of them is normal about −s²/2.
+			middle := r.node[len(r.node)/2]
+			if len(r.node)%2 == 1 {
+				near(t, "middle", math.Log(middle), -s*s/2, 2e-3)
+			}
+		}
+	}
+	if r := lognormal(0, 5); len(r.node) != 1 || r.node[0] != 1 {
+		t.Errorf("no spread: %v", r)
+	}
+	if r := lognormal(0.1, 0); len(r.node) != 1 || r.node[0] != 1 {
+		t.Errorf("no fringe: %v", r)
+	}
+}
+
+// Uniform in sin²θ up to u, cos θ has the mean ⅔(1 − (1−u)^(3/2))/u, and lies
+// between √(1−u) and 1.
+func TestCosinesOfACone(t *testing.T) {
+	for _, u := range []float64{0.1, 1 / (1.47 * 1.47), 0.9, 1} {
+		r := cosines(u, 9)
+		mean := 0.0
+		for i, c := range r.node {
+			mean += r.weight[i] * c
+			if c < math.Sqrt(1-u) || c > 1 {
+				t.Errorf("u %g: cosine %g", u, c)
+			}
+		}
+		near(t, "mean cosine", mean, 2.0/3*(1-math.Pow(1-u, 1.5))/u, 1e-12)
+	}
+}
