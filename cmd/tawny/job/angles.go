@@ -40,21 +40,9 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 		Tilt: film.TiltFor(smearApply), Light: v, Base: film.Base{Index: index},
 	}
 	f := &FilmView{Mass: mg, Tilt: w.Tilt, Light: v.Name()}
-	switch word := strings.ToLower(strings.TrimSpace(on)); word {
-	case "", "black":
-		f.On, w.Ground = "black card", film.Ground{Reflectance: colour.Constant(blackCard), Card: true}
-	case "white":
-		f.On, w.Ground = "white card", film.Ground{Reflectance: colour.Constant(whiteCard), Card: true}
-	default:
-		k, _, err := e.openSkin(on)
-		if err != nil {
-			return nil, err
-		}
-		f.On = k.Name
-		if k.Preset {
-			f.On += " skin"
-		}
-		w.Ground = film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}
+	var err error
+	if w.Ground, f.On, err = e.groundOf(on); err != nil {
+		return nil, err
 	}
 	look, err := film.Predict(w)
 	if err != nil {
@@ -63,6 +51,23 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look)
 	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), look.Travel()
 	return f, nil
+}
+
+// groundOf is what a film is looked at on: black card, where nothing is said, or
+// white, a preset skin or any colour.
+func (e *Env) groundOf(on string) (g film.Ground, name string, err error) {
+	switch strings.ToLower(strings.TrimSpace(on)) {
+	case "", "black":
+		return film.Ground{Reflectance: colour.Constant(blackCard), Card: true}, "black card", nil
+	case "white":
+		return film.Ground{Reflectance: colour.Constant(whiteCard), Card: true}, "white card", nil
+	}
+	k, _, err := e.openSkin(on)
+	name = k.Name
+	if k.Preset {
+		name += " skin"
+	}
+	return film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}, name, err
 }
 
 // film shows a powder's film by angle.

@@ -86,9 +86,5 @@ var armJob = &Job{
 // rigField is the light that pictures are taken in.
 func rigField(to *shimmer.Rig) Field {
 	*to = shimmer.Window
-	var names []string
-	for _, r := range shimmer.Rigs {
-		names = append(names, string(r))
-	}
-	return Field{Name: "rig", Words: "light of the picture: window (default), lamp or even", Choices: names, To: (*string)(to)}
+	return Field{Name: "rig", Words: "light of the picture: window (default), lamp or even", Choices: spelt(shimmer.Rigs[:]), To: (*string)(to)}
 }

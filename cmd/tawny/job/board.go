@@ -163,11 +163,7 @@ func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) (film.Coverage
 
 // coverageWords says how thickly the setting's product is worn.
 func (s *setting) coverageWords() string {
-	words := fmt.Sprintf("%.3g mg/cm²", s.apply)
-	if s.coverage != "" {
-		words += " (" + s.coverage + ")"
-	}
-	return words
+	return fmt.Sprintf("%.3g mg/cm²", s.apply) + around(" (", s.coverage, ")")
 }
 
 // look adds a worn blend to a row, with its flakes where they are pictured.
@@ -286,9 +282,8 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 // recipe is a row's own blend in lines: what to weigh, then how it looks worn
 // as it was matched.
 func (r *BlendResult) recipe(w *swatches.Blend) []string {
-	var words []string
-	for _, part := range w.Parts {
-		words = append(words, fmt.Sprintf("%s %.2f\u00a0%%\u00a0(%.*f\u00a0g)", part.Powder, part.Percent, w.Decimals, part.Grams))
-	}
-	return []string{strings.Join(words, " + ") + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), r.sentence()}
+	words := listed(w.Parts, " + ", func(p swatches.Part) string {
+		return fmt.Sprintf("%s %.2f\u00a0%%\u00a0(%.*f\u00a0g)", p.Powder, p.Percent, w.Decimals, p.Grams)
+	})
+	return []string{words + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), r.sentence()}
 }

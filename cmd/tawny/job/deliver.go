@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"tawny/colour/canvas"
 	"tawny/swatches"
@@ -80,9 +79,6 @@ func (e *Env) warnOf(missing canvas.Missing) {
 		return
 	}
 	slices.Sort(missing)
-	var list []string
-	for _, r := range slices.Compact(missing) {
-		list = append(list, fmt.Sprintf("%c (U+%04X)", r, r))
-	}
-	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, or a line is left to write on", strings.Join(list, ", ")))
+	list := listed(slices.Compact(missing), ", ", func(r rune) string { return fmt.Sprintf("%c (U+%04X)", r, r) })
+	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, or a line is left to write on", list))
 }

@@ -56,14 +56,7 @@ func (in Input) Demo() (Input, error) {
 
 // DemoTitle names a demo job, or "".
 func (in Input) DemoTitle() string {
-	var words []string
-	if in.demoLook != "" {
-		words = append(words, in.demoLook)
-	}
-	if in.demoDancer != "" {
-		words = append(words, "for "+in.demoDancer)
-	}
-	return strings.Join(words, " ")
+	return strings.TrimSpace(in.demoLook + around(" for ", in.demoDancer, ""))
 }
 
 // note is the line under a card's title.
@@ -87,9 +80,5 @@ func DemoSkins(names []string) []string {
 }
 
 func dancerNames() string {
-	var names []string
-	for _, d := range demo.Dancers() {
-		names = append(names, d.Name)
-	}
-	return strings.Join(names, ", ")
+	return listed(demo.Dancers(), ", ", func(d demo.Dancer) string { return d.Name })
 }

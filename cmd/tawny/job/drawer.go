@@ -70,18 +70,14 @@ func (v *DrawerView) Show(s *Screen) {
 		if !v.named {
 			continue
 		}
-		var inci []string
-		for _, i := range p.INCI {
-			inci = append(inci, i.INCI)
-		}
-		s.line("    INCI %s; %s", strings.Join(inci, ", "), strings.Join(p.CI, ", "))
+		s.line("    INCI %s; %s", listed(p.INCI, ", ", func(i palette.Ingredient) string { return i.INCI }), strings.Join(p.CI, ", "))
 		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
 		price := ""
 		if p.Price > 0 {
 			price = fmt.Sprintf("%.2f per g; ", p.Price)
 		}
-		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock by this drawer", coatWords(p.Layers), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
+		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock by this drawer", around("coats ", p.Layers, "; "), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
 		if m := p.Masstone; m != nil {
 			s.line("    masstone %s read with gloss, %s without (too deep to see through, binder %.1f)", labText(m.DI), labText(m.DE), paintIndex)
 		}
@@ -89,11 +85,9 @@ func (v *DrawerView) Show(s *Screen) {
 			s.line("    %.2f ± %.2f of its strength shows when it is rubbed in and not milled", d[0], d[1])
 		}
 		for _, c := range p.Constants {
-			s.fold("    ", c.Name+": "+c.Source+orWord("; held to ", c.HeldTo))
+			s.fold("    ", c.Name+": "+c.Source+around("; held to ", c.HeldTo, ""))
 		}
-		if p.Lobe != "" {
-			s.fold("    ", "lobe: held to "+p.Lobe)
-		}
+		s.fold("    ", around("lobe: held to ", p.Lobe, ""))
 		if n := p.Fit; n != nil {
 			s.fold("    ", fitWords(n))
 		}
@@ -105,21 +99,6 @@ func (v *DrawerView) Show(s *Screen) {
 	}
 	s.line("")
 	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", plural(len(v.Powders), "powder"))
-}
-
-// orWord is words with what they lead to, or nothing.
-func orWord(words, to string) string {
-	if to == "" {
-		return ""
-	}
-	return words + to
-}
-
-func coatWords(layers string) string {
-	if layers == "" {
-		return ""
-	}
-	return "coats " + layers + "; "
 }
 
 // PowderView is one powder of a drawer.
@@ -237,15 +216,11 @@ type BareView struct {
 
 // bareOn looks at a skin by itself; on a card it is nil.
 func (e *Env) bareOn(on string) (*BareView, error) {
-	switch strings.ToLower(strings.TrimSpace(on)) {
-	case "", "black", "white":
-		return nil, nil
-	}
-	k, _, err := e.openSkin(on)
-	if err != nil {
+	ground, _, err := e.groundOf(on)
+	if ground.Card || err != nil {
 		return nil, err
 	}
-	look, err := film.Predict(film.Worn{Ground: film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}})
+	look, err := film.Predict(film.Worn{Ground: ground})
 	if err != nil {
 		return nil, input(err)
 	}
@@ -334,21 +309,13 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 
 // fitWords says how a powder came by its numbers.
 func fitWords(n *palette.FitNote) string {
-	var list []string
-	for _, w := range []string{n.Date, n.Verdict, geometryWords(n.Geometry), n.Method} {
-		if w != "" {
-			list = append(list, w)
-		}
-	}
-	words := "by drawdowns: " + strings.Join(list, "; ")
+	list := slices.DeleteFunc([]string{n.Date, n.Verdict, geometryWords(n.Geometry), n.Method}, func(w string) bool { return w == "" })
+	words := strings.Join(list, "; ")
 	if n.Readings == 0 {
-		return strings.Join(list, "; ")
+		return words
 	}
 	if n.Readings > 2 {
 		words += fmt.Sprintf("; %d readings lie ΔE00 %.2f from the fit on average, %.2f at most", n.Readings, n.Residual, n.Worst)
 	}
-	if n.KnownTo != "" {
-		words += "; " + n.KnownTo
-	}
-	return words
+	return "by drawdowns: " + words + around("; ", n.KnownTo, "")
 }

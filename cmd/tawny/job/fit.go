@@ -58,11 +58,7 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 
 // Show writes the fit.
 func (r *FitResult) Show(s *Screen) {
-	lot := ""
-	if r.Lot != "" {
-		lot = ", lot " + r.Lot
-	}
-	s.line("%s%s%s: %s (%s, %s)", s.patch(r.OnBlack.Hex), r.Powder, lot, r.Verdict, r.Source, r.Date)
+	s.line("%s%s%s: %s (%s, %s)", s.patch(r.OnBlack.Hex), r.Powder, around(", lot ", r.Lot, ""), r.Verdict, r.Source, r.Date)
 	for _, w := range r.Why {
 		s.fold("  ", w)
 	}
@@ -312,9 +308,5 @@ func (r *FitResult) fill(d *drawdown.File, f *drawdown.Fit) {
 
 // residuals lists each reading's ΔE00 from the fit.
 func (r *FitResult) residuals() string {
-	var list []string
-	for _, v := range r.Readings {
-		list = append(list, fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00))
-	}
-	return strings.Join(list, "; ")
+	return listed(r.Readings, "; ", func(v FitReadingView) string { return fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00) })
 }

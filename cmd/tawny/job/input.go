@@ -129,14 +129,7 @@ type setting struct {
 func (in Input) open() (*setting, error) {
 	s := &setting{in: in}
 	var err error
-	if s.viewing, err = in.lent().viewing(in.Illuminant, in.Observer); err != nil {
-		return nil, err
-	}
-	second := in.Second
-	if second == "" {
-		second = "stage"
-	}
-	if s.second, err = in.lent().viewing(secondBeside(s.viewing, second), in.Observer); err != nil {
+	if s.viewing, s.second, err = in.lights(); err != nil {
 		return nil, err
 	}
 	if s.apply, s.coverage, s.tilt, err = application(in.Apply); err != nil {
@@ -198,13 +191,18 @@ func (s *setting) lessMirror() error {
 	return nil
 }
 
-// secondBeside is the second light: stage, the default, says nothing beside
-// itself, so a job seen under stage is compared with daylight.
-func secondBeside(first *colour.Viewing, second string) string {
-	if strings.EqualFold(strings.TrimSpace(second), "stage") && first.Illuminant.Name == "stage" {
-		return "D65"
+// lights are the one seen under and the one to compare with: stage, which says
+// nothing beside itself, so that a job seen under it is compared with daylight.
+func (in Input) lights() (first, second *colour.Viewing, err error) {
+	if first, err = in.lent().viewing(in.Illuminant, in.Observer); err != nil {
+		return nil, nil, err
 	}
-	return second
+	other := orElse(strings.TrimSpace(in.Second), "stage")
+	if strings.EqualFold(other, "stage") && first.Illuminant.Name == "stage" {
+		other = "D65"
+	}
+	second, err = in.lent().viewing(other, in.Observer)
+	return first, second, err
 }
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.
@@ -251,11 +249,7 @@ func (s *setting) targetIfSaid() (*target, error) {
 }
 
 func presetNames() string {
-	var names []string
-	for _, p := range skin.Presets() {
-		names = append(names, p.Name)
-	}
-	return strings.Join(names, ", ")
+	return listed(skin.Presets(), ", ", func(p skin.Skin) string { return p.Name })
 }
 
 func (e *Env) viewing(light, observer string) (*colour.Viewing, error) {
@@ -440,11 +434,7 @@ func (s *setting) bar(c *search.Choice) {
 		return
 	}
 	c.Without = append(slices.Clone(c.Without), out...)
-	var said []string
-	for _, words := range why {
-		said = append(said, fmt.Sprintf("%s: each %s", strings.Join(by[words], ", "), words))
-	}
-	s.barred = "Left out by rule: " + strings.Join(said, "; ") + "."
+	s.barred = "Left out by rule: " + listed(why, "; ", func(words string) string { return strings.Join(by[words], ", ") + ": each " + words }) + "."
 }
 
 // batchGrams is the size of the batch in grams, for stock: the grams asked

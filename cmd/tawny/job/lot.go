@@ -46,10 +46,7 @@ old one's place in the drawer; a full set of films with tawny fit is surer.`,
 
 // Show writes how the lots differ.
 func (r *LotResult) Show(s *Screen) {
-	of := "the powder in the drawer"
-	if r.Old != "" {
-		of = "lot " + r.Old
-	}
+	of := orElse(around("lot ", r.Old, ""), "the powder in the drawer")
 	s.line("%s, lot %s, against %s, whose data are %s", r.Powder, orElse(r.Lot, "not named"), of, r.OldFrom)
 	for _, w := range r.Words {
 		s.fold("  ", w)
@@ -59,22 +56,15 @@ func (r *LotResult) Show(s *Screen) {
 		s.skinLine(&b.Skin)
 		s.line("Old lot   %s%s   %s", s.patch(b.Old.Hex), labText(b.Old.Lab), b.Old.shares(3))
 		s.line("Same      %s%s   %s", s.patch(b.Unchanged.Hex), labText(b.Unchanged.Lab), "the same recipe with the new lot")
-		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, inBrackets(b.Unchanged.Off))
+		s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Unchanged.DeltaE00, b.Unchanged.Words, around(" (", b.Unchanged.Off, ")"))
 		if !b.Kept {
 			s.line("Changed   %s%s   %s", s.patch(b.Rematched.Hex), labText(b.Rematched.Lab), b.Rematched.shares(3))
-			s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, inBrackets(b.Rematched.Off))
+			s.line("          ΔE00 %.2f from the old lot's, %s%s", b.Rematched.DeltaE00, b.Rematched.Words, around(" (", b.Rematched.Off, ")"))
 		}
 		s.fold("          ", b.Words)
 	}
 	s.added(r.Added, r.Powder)
 	s.notes(r.Notes)
-}
-
-func inBrackets(s string) string {
-	if s == "" {
-		return ""
-	}
-	return " (" + s + ")"
 }
 
 // LotInput is a quick drawdown of a new lot, and a blend that uses the powder.
@@ -219,11 +209,7 @@ func (r *LotResult) words() {
 	default:
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
-	shade := fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00, 100))
-	if turn := turnWords(r.Shade, r.hue); turn != "" {
-		shade += " (" + turn + ")"
-	}
-	r.Words = append(r.Words, shade)
+	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00, 100))+around(" (", turnWords(r.Shade, r.hue), ")"))
 	if r.Beside {
 		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
 		return

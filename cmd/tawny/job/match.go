@@ -82,20 +82,12 @@ type BlendView struct {
 
 // names lists the powders.
 func (v *BlendView) names() string {
-	var names []string
-	for _, p := range v.Parts {
-		names = append(names, p.Powder)
-	}
-	return strings.Join(names, ", ")
+	return listed(v.Parts, ", ", func(p PartView) string { return p.Powder })
 }
 
 // shares lists the powders with their per cent of the product.
 func (v *BlendView) shares(digits int) string {
-	var words []string
-	for _, p := range v.Parts {
-		words = append(words, fmt.Sprintf("%s %.*f %%", p.Powder, digits, p.Percent))
-	}
-	return strings.Join(words, " + ")
+	return listed(v.Parts, " + ", func(p PartView) string { return fmt.Sprintf("%s %.*f %%", p.Powder, digits, p.Percent) })
 }
 
 // PartView is one powder of a blend.
@@ -360,7 +352,7 @@ func (m *MatchResult) notes() {
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall, m.Skin.Lab.L), thanTarget(best.Off)))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall, m.Skin.Lab.L), around(", ", best.Off, " than the target")))
 	}
 	if best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
@@ -373,11 +365,4 @@ func overWords(m *MatchResult) string {
 		return ""
 	}
 	return " over everything that was to be matched"
-}
-
-func thanTarget(off string) string {
-	if off == "" {
-		return ""
-	}
-	return ", " + off + " than the target"
 }

@@ -72,12 +72,10 @@ func (m *MatchResult) Show(s *Screen) {
 		s.blend(&m.Blends[i], true)
 	}
 	if len(m.Front) > 1 {
-		var list []string
-		for _, b := range m.Front {
-			list = append(list, fmt.Sprintf("%s ΔE00 %.2f", plural(len(b.Parts), "powder"), b.Overall))
-		}
 		s.line("")
-		s.line("Nearest by number of powders: %s.", strings.Join(list, ", "))
+		s.line("Nearest by number of powders: %s.", listed(m.Front, ", ", func(b BlendView) string {
+			return fmt.Sprintf("%s ΔE00 %.2f", plural(len(b.Parts), "powder"), b.Overall)
+		}))
 	}
 	for _, n := range append(m.GivenUp, m.Notes...) {
 		s.line("")
@@ -110,10 +108,7 @@ func (s *Screen) reach(r *mend.ReachReport) {
 		if v.Cheapest {
 			text += ", the cheapest way out"
 		}
-		if v.Caution != "" {
-			text += ". Caution: " + v.Caution + "."
-		}
-		s.fold("  ", text)
+		s.fold("  ", text+around(". Caution: ", v.Caution, "."))
 	}
 	tell(r.Load)
 	tell(r.Coverage)
@@ -124,12 +119,7 @@ func (s *Screen) reach(r *mend.ReachReport) {
 }
 
 // butNot says what of a shimmer is lacking, after what is reached.
-func butNot(lacks []string) string {
-	if len(lacks) == 0 {
-		return ""
-	}
-	return ", but not " + strings.Join(lacks, " or ")
-}
+func butNot(lacks []string) string { return around(", but not ", strings.Join(lacks, " or "), "") }
 
 func (s *Screen) skinLine(k *SkinView) {
 	what := k.Class
@@ -155,10 +145,7 @@ func (s *Screen) wornLine(c *ConditionsView) {
 	case c.LoadMin != c.LoadMax:
 		load = fmt.Sprintf("load %.4g to %.4g %%", c.LoadMin, c.LoadMax)
 	}
-	worn := c.Coverage
-	if worn != "" {
-		worn += ", "
-	}
+	worn := around("", c.Coverage, ", ")
 	if c.SurfaceTilt > 0 {
 		worn += fmt.Sprintf("surface tilting by %.3g°, ", c.SurfaceTilt)
 	}
@@ -193,10 +180,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 		if math.Abs(b.Overall-b.DeltaE00) > 0.005 {
 			off = fmt.Sprintf("ΔE00 %.2f over all that was wanted; in even light %.2f, %s", b.Overall, b.DeltaE00, b.Words)
 		}
-		if b.Off != "" {
-			off += " (" + b.Off + ")"
-		}
-		off += "; "
+		off += around(" (", b.Off, ")") + "; "
 	}
 	s.line("    %s   %sshift between lights %.1f", labText(b.compared), off, b.LightShift)
 	if b.compared != b.Lab {
@@ -215,9 +199,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 		}
 	}
 	s.line("    %s; covers %.0f %% of the skin%s; %s", gleamText(b), 100*b.Covered, cost, b.Source)
-	if b.Because != "" {
-		s.fold("    ", b.Because+".")
-	}
+	s.fold("    ", around("", b.Because, "."))
 	for _, p := range b.Premix {
 		s.fold("    ", fmt.Sprintf("%s goes in as a premix of one part in %d of %s: %.3g g of it.", p.Powder, p.Parts, p.Carrier, p.TakeG))
 	}
@@ -254,11 +236,7 @@ func gleamText(b *BlendView) string {
 	if b.GleamFactor > 1 {
 		text += fmt.Sprintf(", to within × %.1f", b.GleamFactor)
 	}
-	text += ")"
-	if b.Grain != "" {
-		text += ", " + b.Grain
-	}
-	return text
+	return text + ")" + around(", ", b.Grain, "")
 }
 
 // shiftWords says a shift from the bare skin.

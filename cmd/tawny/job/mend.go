@@ -112,18 +112,12 @@ func (r *MendResult) Show(s *Screen) {
 		eye = ", by eye"
 	}
 	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, eye)
-	off := r.Now.Words
-	if off != "" {
-		off = "; wants to be " + off
-	}
-	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, off)
+	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, around("; wants to be ", r.Now.Words, ""))
 	if g := r.Shimmer; g.Wanted != "" {
 		s.line("Gleam     %s; planned %.1f, to be %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), g.Planned, g.Wanted)
 	}
 	s.line("")
-	if r.Advice != "" {
-		s.fold("", r.Advice)
-	}
+	s.fold("", r.Advice)
 	for i := range r.Options {
 		if i > 0 {
 			s.line("")
@@ -167,9 +161,7 @@ func (s *Screen) option(o *MendOption, balance float64) {
 	s.line("")
 	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
 	s.blendLines(&o.BlendView, true)
-	if o.GleamOff != "" {
-		s.fold("    ", o.GleamOff)
-	}
+	s.fold("    ", o.GleamOff)
 	if !o.Reached {
 		s.fold("    ", "This does not come as near as asked within the growth allowed.")
 	}
@@ -289,11 +281,7 @@ func added(powders []mend.Addition, baseGrams float64, base string) (list []Addi
 
 // addedWords lists additions: "0.05 g of red oxide, 6.50 g of base".
 func addedWords(list []AdditionView, balance float64) string {
-	var parts []string
-	for _, a := range list {
-		parts = append(parts, fmt.Sprintf("%s g of %s", grams(a.Grams, balance), a.Name()))
-	}
-	return strings.Join(parts, ", ")
+	return listed(list, ", ", func(a AdditionView) string { return fmt.Sprintf("%s g of %s", grams(a.Grams, balance), a.Name()) })
 }
 
 // exact takes off what a sum of steps of a balance leaves behind it.
@@ -423,10 +411,7 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
 	all := added(c.Additions, c.BaseGrams, s.base.Name)
-	what, leaves := addedWords(all, s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)
-	if c.Because != "" {
-		leaves += " (" + c.Because + ")"
-	}
+	what, leaves := addedWords(all, s.balance()), fmt.Sprintf("would leave ΔE00 %.1f", c.DeltaE00)+around(" (", c.Because, ")")
 	var more []string
 	for _, a := range c.Additions {
 		if a.New {

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
@@ -56,9 +57,7 @@ func (r *RangeResult) Show(s *Screen) {
 	if r.Sets > 1 {
 		s.fold("", fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets))
 	}
-	if r.LeftOut != "" {
-		s.fold("", r.LeftOut)
-	}
+	s.fold("", r.LeftOut)
 	for i := range r.Shades {
 		v := &r.Shades[i]
 		s.line("")
@@ -169,11 +168,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			Name: name, Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
 		})
 		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
-		whose := "on " + s.skin.Name
-		if name != "" {
-			whose = "for " + name
-		}
-		r.Title = fmt.Sprintf("%s %s", orElse(orElse(in.Title, in.demoLook), "Range"), whose)
+		r.Title = cmp.Or(in.Title, in.demoLook, "Range") + " " + orElse(around("for ", name, ""), "on "+s.skin.Name)
 		out.blends = append(out.blends, r)
 	}
 	return out, nil

@@ -14,13 +14,10 @@ import (
 
 // shimmerFields ask for what a shimmer has beside its shade.
 func (in *Input) shimmerFields() []Field {
-	var words []string
-	for _, w := range film.GleamWords {
-		words = append(words, fmt.Sprintf("%s (%s)", w.Name, gleamRange(w.Lo, w.Hi)))
-	}
+	words := listed(film.GleamWords[:], ", ", func(w film.GleamWord) string { return w.Name + " (" + gleamRange(w.Lo, w.Hi) + ")" })
 	grains := append([]string{anyGrain}, film.GrainWords[:]...)
 	return []Field{
-		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone (default %g or more)", strings.Join(words, ", "), film.LeastGleam), Lists: "gleam", To: &in.Gleam},
+		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone (default %g or more)", words, film.LeastGleam), Lists: "gleam", To: &in.Gleam},
 		{Name: "grain", Words: "how single flakes show: " + orList(grains) + " (default any)", Choices: grains, To: &in.Grain},
 	}
 }

@@ -116,19 +116,15 @@ func Skin(in Input) (*SkinView, error) {
 
 // Presets reports the stand-ins for a reading, lightest first.
 func Presets(in Input) (PresetList, error) {
-	v, err := in.lent().viewing(in.Illuminant, in.Observer)
+	v, second, err := in.lights()
 	if err != nil {
 		return nil, err
 	}
-	second, err := in.lent().viewing(secondBeside(v, orElse(in.Second, "stage")), in.Observer)
-	if err != nil {
-		return nil, err
-	}
-	var list []SkinView
 	site, err := skin.ParseSite(in.Site)
 	if err != nil {
 		return nil, input(err)
 	}
+	var list []SkinView
 	for _, k := range site.Presets() {
 		list = append(list, viewSkin(k.Name, k, v, second, false))
 	}

@@ -163,20 +163,12 @@ func (s *setting) doubtPowder(g *palette.Pigment) error {
 // uncertaintyWords says how far the real thing may lie from its prediction,
 // and the three largest reasons.
 func uncertaintyWords(u *doubt.Spread) string {
-	var why []string
-	for i, c := range u.Causes {
-		if i == 3 {
-			break
-		}
+	why := listed(u.Causes[:min(3, len(u.Causes))], ", ", func(c doubt.Cause) string {
 		name := c.Name
-		if name == "reading" {
+		if name == doubt.FromReading {
 			name = "skin reading"
 		}
-		why = append(why, fmt.Sprintf("%s %.1f", name, c.DeltaE95))
-	}
-	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95)
-	if len(why) > 0 {
-		words += " (" + strings.Join(why, ", ") + ")"
-	}
-	return words
+		return fmt.Sprintf("%s %.1f", name, c.DeltaE95)
+	})
+	return fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")")
 }

@@ -14,6 +14,23 @@ func orElse(s, fallback string) string {
 	return s
 }
 
+// around is words with what leads to them and what follows, or nothing.
+func around(before, words, after string) string {
+	if words == "" {
+		return ""
+	}
+	return before + words + after
+}
+
+// listed is a word for each of a list, joined.
+func listed[T any](list []T, join string, word func(T) string) string {
+	words := make([]string, len(list))
+	for i, x := range list {
+		words[i] = word(x)
+	}
+	return strings.Join(words, join)
+}
+
 // plural counts things: "1 batch", "2 batches".
 func plural(n int, word string) string {
 	switch {
