@@ -19,7 +19,7 @@ was read. 'tawny match --skin client:NAME' matches to the average.`,
 	Example: "  tawny book client 'Dancer Ada (demo)'\n  tawny book client 1 --json",
 	New: func() Task {
 		var name string
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.Client(ctx, name) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Client(ctx, name) },
 			clientArg(&name))
 	},
 }
@@ -165,9 +165,9 @@ type BookClient struct {
 
 // Client shows a client: the average of the readings, their spread by place
 // and day, and what was made.
-func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
-	v := &BookClient{}
-	return v, k.read(ctx, func(b *book.Book) (err error) {
+func (e *Env) Client(ctx context.Context, name string) (*BookClient, error) {
+	v := &BookClient{Says: "No reading of their bare skin yet."}
+	err := e.Book.read(ctx, func(b *book.Book) (err error) {
 		if v.Client, err = findClient(ctx, b, name); err != nil {
 			return err
 		}
@@ -176,23 +176,6 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 			return err
 		}
 		v.Skin = book.AverageSkin(v.Readings)
-		v.Says = "No reading of their bare skin yet."
-		if v.Skin.Readings > 0 {
-			_, s, _, err := clientSkin(ctx, b, v.Client.Name)
-			if err != nil {
-				return err
-			}
-			day, err := (&Env{}).viewing("", "")
-			if err != nil {
-				return err
-			}
-			stage, err := (&Env{}).viewing("stage", "")
-			if err != nil {
-				return err
-			}
-			view := viewSkin(clientPrefix+v.Client.Name, s, day, stage, false)
-			v.View, v.Says = &view, averageWords(v.Skin)
-		}
 		if v.Skins, err = book.Of[book.Skin](ctx, b, "client_id", id); err != nil {
 			return err
 		}
@@ -202,6 +185,15 @@ func (k Book) Client(ctx context.Context, name string) (*BookClient, error) {
 		}
 		return err
 	})
+	if err != nil || v.Skin.Readings == 0 {
+		return v, err
+	}
+	s, err := Input{Skin: clientPrefix + v.Client.Name, env: e}.open()
+	if err != nil {
+		return nil, err
+	}
+	v.View, v.Says = new(s.skinView(false)), averageWords(v.Skin)
+	return v, nil
 }
 
 // BookForgotten is a client gone.

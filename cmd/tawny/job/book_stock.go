@@ -213,30 +213,22 @@ func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
 			only = p.ID
 		}
 		lots, err := b.Stock(ctx)
-		if err != nil {
-			return err
-		}
-		for _, l := range lots {
+		for _, l := range lots { // by powder
 			if only != 0 && l.PowderID != only {
 				continue
 			}
 			v.Lots = append(v.Lots, LotLeft{l, l.NotFor(v.Today)})
-			v.total(l)
+			if n := len(v.Totals); n == 0 || v.Totals[n-1].Name != l.PowderName {
+				v.Totals = append(v.Totals, PowderInHand{Name: l.PowderName})
+			}
+			t := &v.Totals[len(v.Totals)-1]
+			t.LeftG += l.LeftG
+			if l.LeftG > 0 {
+				t.Lots++
+			}
 		}
-		return nil
+		return err
 	})
-}
-
-// total adds a lot to its powder's; lots come by powder.
-func (v *BookStock) total(l book.LotStock) {
-	if n := len(v.Totals); n == 0 || v.Totals[n-1].Name != l.PowderName {
-		v.Totals = append(v.Totals, PowderInHand{Name: l.PowderName})
-	}
-	t := &v.Totals[len(v.Totals)-1]
-	t.LeftG += l.LeftG
-	if l.LeftG > 0 {
-		t.Lots++
-	}
 }
 
 // BookCounted is a lot counted.
