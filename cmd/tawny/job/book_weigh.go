@@ -24,8 +24,8 @@ a name is in it twice. What is left out stays as it was; with --as-planned it wa
 weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
 it back. A weight over one and a half times what it should be by now, or under two
 thirds of it, is written with --yes alone.`,
-	Example: `  tawny book weigh 3 'pale gold=3.01' bronze=0.98
-  tawny book weigh 3 'pale gold=3.01' --as-planned --made 98.6
+	Example: `  tawny book weigh 3 'pale gold=2.01' bronze=0.98
+  tawny book weigh 3 'pale gold=2.01' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
   tawny book weigh --correction 1 bronze=0.21`,
 	New: func() Task {
