@@ -33,6 +33,8 @@
 // however many flakes there are, while their number and brightness are those
 // of the powder.
 //
-// Everything is kept in linear light, where 1 is the perfect diffuser and a
-// lit flake may be far above; tone brings that to a screen.
+// Everything is kept in linear light, where 1 is the perfect diffuser lit best
+// on the arm and a lit flake may be far above. Each glint is spread as an eye
+// half a metre away spreads it, alike at every scale, and tone brings the whole
+// to a screen.
 package shimmer
