@@ -64,7 +64,7 @@ func OddHue(g *palette.Pigment) bool {
 }
 
 // blacks are the colour index numbers of black pigments, which put a shimmer's light
-// out with its shade: no maker takes one who can do without.
+// out with its shade.
 var blacks = []string{"CI 77499", "CI 77266", "CI 77267", "CI 77268"}
 
 // Unasked reports whether a powder is green, blue or violet and not asked for by
@@ -74,7 +74,7 @@ func (r *Request) Unasked(g *palette.Pigment) bool { return OddHue(g) && !r.name
 // spared reports whether a shimmer does without a powder where it can.
 func (r *Request) spared(g *palette.Pigment) bool {
 	black := ordinary(g) && len(g.CI) > 0 && !slices.ContainsFunc(g.CI, func(ci string) bool { return !slices.Contains(blacks, ci) })
-	return (OddHue(g) || black) && !r.named(g)
+	return (OddHue(g) || black && r.Shimmer != nil && r.Shimmer.SpareBlack) && !r.named(g)
 }
 
 // named reports whether a powder was asked for by name.

@@ -19,6 +19,7 @@ type Shimmer struct {
 	// is no bound.
 	GleamLo, GleamHi float64
 	Grain            string // one of film.GrainWords; "" for any
+	SpareBlack       bool   // black pigment stays out as green, blue and violet do
 	// Worth is the ΔE00 that an L* of gleam missing counts as; 0 means so many
 	// that it is missing only where it cannot be had.
 	Worth float64

@@ -156,6 +156,7 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 			return nil, err
 		}
 	}
+	s.in.spareBlack = true // a warm and a cool shimmer are told by their light
 	r := &CompareResult{Turn: turn, TurnCool: turn, Title: in.DemoTitle()}
 	if turn == 0 {
 		if r.Turn, r.TurnCool, err = s.sides(t); err != nil {

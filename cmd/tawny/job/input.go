@@ -69,6 +69,7 @@ type Input struct {
 
 	weighOnly            bool // the skin may be left out: a batch sheet then predicts nothing
 	demo                 bool
+	spareBlack           bool   // of a warm and a cool version, see search.Shimmer
 	demoDancer, demoLook string // where the invented data filled in
 
 	env *Env // what the face lends

@@ -21,8 +21,8 @@ the least. Blends nearer the target than ΔE00 0.3 count as equally good; they a
 told apart by fewer powders, then a smaller shift between lights, then cost. Those
 listed look different: by grain, gleam, family of powder or colour in the light;
 --twins shows what was folded under them. Every powder weighs five steps of the
-balance or more, at most a third is ordinary pigment, and green, blue, violet and
-black powders stay out, unless that leaves the shade over ΔE00 1 farther off.
+balance or more, at most a third is ordinary pigment, and green, blue and violet
+powders stay out, unless that leaves the shade over ΔE00 1 farther off.
 With --out the best one's swatch card (card.png, its back card-2.png), batch sheet
 (sheet.txt) and data (match.json) are written.`,
 	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",

@@ -37,7 +37,7 @@ func gleamRange(lo, hi float64) string {
 
 // wanted is what a request wants beside the shade; nil for the shade alone.
 func (in Input) wanted() (*search.Shimmer, error) {
-	s := &search.Shimmer{GleamLo: film.LeastGleam}
+	s := &search.Shimmer{GleamLo: film.LeastGleam, SpareBlack: in.spareBlack}
 	if in.Grain != anyGrain {
 		s.Grain = in.Grain
 	}
