@@ -16,7 +16,7 @@ func TestLabelsOfABookedBatch(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "book.db")
 	book := func(args ...string) { mustRun(t, append(append([]string{"book"}, args...), "--book", file)...) }
-	book("add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", "2026-10-31")
+	book("add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", "2026-10-31", "--yes")
 	book("add", "lot", "U-1", "--powder", "ultramarine blue", "--grams", "50", "--expires", "2029-03-31")
 	book("save", "--skin", "tan", "--part", "pale gold=2", "--part", "ultramarine blue=1", "--containers", "3", "--ml", "50", "--title", "House blue (demo)")
 	labels := func(args ...string) job.LabelsResult {

@@ -14,7 +14,7 @@ func TestReorder(t *testing.T) {
 	t.Parallel()
 	book := filepath.Join(t.TempDir(), "book.db")
 	mustRun(t, "book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "5", "--book", book)
-	mustRun(t, "book", "add", "lot", "G-2", "--powder", "pale gold", "--grams", "50", "--expires", "2001-01-01", "--book", book)
+	mustRun(t, "book", "add", "lot", "G-2", "--powder", "pale gold", "--grams", "50", "--expires", "2001-01-01", "--yes", "--book", book)
 	for _, part := range []string{"bronze=0.5", "copper=0.2"} {
 		mustRun(t, "book", "save", "--skin", "tan", "--part", "pale gold=3", "--part", part, "--grams", "100", "--book", book)
 	}
