@@ -3,6 +3,7 @@ package colour
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -30,7 +31,7 @@ const readingForms = "lab:L,a,b or lch:L,C,h (then @D65/2 and /di, /de, /45 or /
 //	lab:64.1,11.3,14.4/45         and how it was read: di, de, 45 or photo
 //	lab:64.1,11.3,14.4@A/10/de    another light and observer
 //	lch:64.1,18.3,51.9            L*, C*, h in degrees
-//	#b98a6e                       sRGB, and so D65/2 and as a photo has it
+//	#b98a6e or b98a6e             sRGB, and so D65/2 and as a photo has it
 //
 // L* must lie from 0 to 100 and a*, b* within ±150. A file is read by
 // package reading.
@@ -42,11 +43,17 @@ func ParseReading(text string) (Reading, error) {
 		return Reading{}, fmt.Errorf("an empty colour; %s is accepted", readingForms)
 	case strings.HasPrefix(s, "#"):
 		return parseHex(s)
+	case len(s) == 6 && bareHex.MatchString(s):
+		return parseHex("#" + s)
 	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
 		return parseNumbers(s)
 	}
 	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
 }
+
+// bareHex is a screen's colour without its mark; a word of six such letters has no
+// figure in it.
+var bareHex = regexp.MustCompile(`^[0-9a-fA-F]*[0-9][0-9a-fA-F]*$`)
 
 // notation is the geometry a reading's notation names, none where it is none of
 // the four.

@@ -240,7 +240,7 @@ func (k *ranker) because(b *Blend) string {
 		because = Unlike(said, k.without)
 	}
 	if r.Family != "" && !k.asked {
-		unlike := fmt.Sprintf("its look is not the one asked for: none that has it comes within ΔE00 %.0f of the nearest", RuleWorth)
+		unlike := fmt.Sprintf("its look is not the one asked for: blends that have it lie over ΔE00 %.0f farther from the shade", RuleWorth)
 		if because != "" {
 			because += "; "
 		}

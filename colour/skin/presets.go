@@ -90,7 +90,7 @@ func (s Site) Find(name string) (Skin, error) {
 	if colour.EditDistance(key, near) <= max(2, len(key)/3) {
 		hint = fmt.Sprintf("; did you mean %s?", near)
 	}
-	return Skin{}, fmt.Errorf("skin %q is not a preset%s; %s", name, hint, accepted)
+	return Skin{}, fmt.Errorf("no skin is called %q%s; %s", name, hint, accepted)
 }
 
 func presetKey(name string) string {

@@ -186,7 +186,7 @@ type NewReading struct {
 // AddReading writes a new reading.
 func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err error) {
 	if _, kept := clientOf(n.Colour); kept {
-		return nil, faultf("colour", "is in the book already, as the average of what was read of a client; a reading of its own is accepted, taken where on the body it is of")
+		return nil, of("colour", inputf("this skin is in the book already, as the average of what was read of a client: read the other place or the other person, and write that reading"))
 	}
 	c, err := e.readOrJudged(n.Colour, &n)
 	if err != nil {

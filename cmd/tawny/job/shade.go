@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/jar"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -38,26 +39,32 @@ func ShadeNames() (words []string) {
 	return words
 }
 
-// shadeWord reads a shade in trade words.
+// shadeWord reads a shade in trade words; soft or rich may stand before them.
 func shadeWord(text string) (family string, share float64, ok bool) {
-	words := strings.Fields(strings.ToLower(text))
+	words := strings.Join(strings.Fields(strings.ToLower(text)), " ")
 	share = plainShade
-	if len(words) == 2 {
-		switch words[0] {
-		case "soft":
-			share = softShade
-		case "rich":
-			share = richShade
-		default:
-			return "", 0, false
-		}
-		words = words[1:]
-	}
-	if len(words) != 1 {
-		return "", 0, false
+	if rest, soft := strings.CutPrefix(words, "soft "); soft {
+		words, share = rest, softShade
+	} else if rest, rich := strings.CutPrefix(words, "rich "); rich {
+		words, share = rest, richShade
 	}
 	for _, s := range shadeWords {
-		if s.word == words[0] {
+		if s.word == words {
+			return s.family, share, true
+		}
+	}
+	// Other words for a colour, as jars have them: rose gold, honey.
+	powder := jar.PowderOf(words)
+	if powder == "" {
+		return "", 0, false
+	}
+	built, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		return "", 0, false
+	}
+	g, err := built.Find(powder)
+	for _, s := range shadeWords {
+		if err == nil && s.family == g.Family {
 			return s.family, share, true
 		}
 	}

@@ -235,7 +235,12 @@ func (s *Server) faultOf(err error) (status int, f fault) {
 }
 
 // sayOf writes an error as the page calls its fields, and what was sent in.
-func sayOf(err error) string { return sentName.ReplaceAllString(job.Say(err, called), "the file") }
+// Files of the disk are not to be named here.
+func sayOf(err error) string {
+	return diskFiles.ReplaceAllString(sentName.ReplaceAllString(job.Say(err, called), "the file"), "")
+}
+
+var diskFiles = regexp.MustCompile(` or a (CSV|reflectance) file`)
 
 var sentName = regexp.MustCompile(`\b[0-9a-f]{32}\b`)
 

@@ -8,7 +8,7 @@ const presets = () => form.querySelectorAll("[name=preset]");
 
 const slideText = {
   "load": (v) => `${fixed(v)} % of the product`,
-  "turn": (v) => `${v}° each way`,
+  "turn": (v) => `hue turned ${v}° each way`,
 };
 
 export function label(slider) {

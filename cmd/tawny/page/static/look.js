@@ -19,7 +19,8 @@ export function show(v, searching) {
   byId("flat-bare").style.backgroundColor = v.skin.hex;
   byId("flat-worn").style.backgroundColor = (v.blend || v.skin).hex;
   byId("flat-wanted").style.backgroundColor = v.target ? v.target.hex : "";
-  if (byId("shimmer").hidden) byId("arm").style.backgroundColor = (v.blend || v.skin).hex;
+  byId("arm").style.backgroundColor = (v.blend || v.skin).hex; // until its picture is there
+  byId("flat-bare").parentElement.style.backgroundColor = v.skin.hex; // at its seams
   skinSays(v.skin);
   if (!v.blend) {
     old("");

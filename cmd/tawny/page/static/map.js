@@ -25,6 +25,7 @@ export function bind(onTake) {
   byId("strength").addEventListener("change", () => { draw(); if (word()) take("target", worded()); });
   for (const w of words) w.addEventListener("change", () => take("target", worded()));
   byId("map").addEventListener("change", (e) => take("target", e.target.value));
+  byId("map").addEventListener("keydown", upOrDown);
   for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
 }
 
@@ -47,6 +48,17 @@ function nudge(by) {
   if (!from) return;
   const now = from.map((x, i) => Number((x + by[i]).toFixed(1)));
   take("target", "skin:" + now.join(","));
+}
+
+// upOrDown goes to the nearest shade of the next row.
+function upOrDown(e) {
+  const by = { ArrowUp: -1, ArrowDown: 1 }[e.key], { row, column } = e.target.dataset;
+  if (!by || !row) return;
+  e.preventDefault();
+  const away = (r) => Math.abs(r.dataset.column - column);
+  const next = [...byId("map").querySelectorAll("input")].filter((r) => Number(r.dataset.row) === Number(row) + by).sort((a, b) => away(a) - away(b))[0];
+  next?.focus();
+  next?.click();
 }
 
 let timer = 0;
@@ -75,6 +87,7 @@ function draw() {
   const cells = map.shades.filter((s) => s.rich === rich).map((s) => {
     const box = element("label", "", "shade"), radio = element("input"), name = element("span", s.words, "unseen");
     radio.type = "radio"; radio.name = "shade"; radio.value = s.target; radio.dataset.own = "";
+    Object.assign(radio.dataset, { row: s.row, column: s.column });
     radio.checked = s.target === address.get("target");
     box.title = `${capital(s.words)}: ${s.powders.join(" and ")}`;
     box.style.backgroundColor = s.hex;

@@ -1,7 +1,7 @@
 // A colour from a photo: frames dragged onto known patches and onto the skin.
 
 import * as ask from "./ask.js";
-import { byId, element, tint, fixed, labText, capital, tell, button, option, failed } from "./words.js";
+import { byId, element, tint, fixed, labText, capital, tell, button, option, failed, sentence } from "./words.js";
 
 const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
 const most = 12;
@@ -60,7 +60,8 @@ async function open(file, buttons) {
     byId("photo").showModal();
     outOfDate();
   } catch (e) {
-    if (!e.stale) says.textContent = e.message;
+    if (!e.stale) (file.id === "smear-file" ? byId("jar-says") : says).replaceChildren(element("span", sentence(e.message), "fault"));
+    says.scrollIntoView({ block: "nearest" });
     tell(e.message);
   }
   file.value = "";

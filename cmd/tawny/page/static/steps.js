@@ -22,8 +22,8 @@ export function show() {
 addEventListener("hashchange", () => {
   if (!names.includes(location.hash.slice(1))) return; // the skip link
   show();
-  scrollTo(0, 0);
   const head = document.querySelector(`#step-${current()} h2`);
+  if (innerHeight < 400) head.scrollIntoView(); else scrollTo(0, 0); // in a low window straight to the work
   head.tabIndex = -1;
   head.focus({ preventScroll: true });
 });

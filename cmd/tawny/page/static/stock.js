@@ -91,7 +91,7 @@ async function lots() {
 // count writes what the balance shows is left.
 function count(li, l) {
   if (li.querySelector("input")) return;
-  const label = element("label", "Left now, g "), input = weighed();
+  const label = element("label", "Grams left"), input = weighed();
   label.append(input);
   li.append(label, act("Write", `what is left of lot ${l.lot}`, async () => {
     try {
