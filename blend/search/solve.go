@@ -17,9 +17,9 @@ const (
 type stop struct{ decrease, share float64 }
 
 var (
-	roughly  = stop{1e-3, 1e-2}  // walked on where it matters
-	settled  = stop{1e-10, 1e-6} // under 1e-5 in ΔE00 at ΔE00 0.1
-	polished = stop{1e-13, 0}    // to be shown
+	roughly  = stop{1e-3, 1e-2} // walked on where it matters
+	settled  = stop{1e-10, 0}   // under 1e-5 in ΔE00 at ΔE00 0.1, less elsewhere
+	polished = stop{1e-13, 0}   // to be shown
 )
 
 // overPromise is how many times what a step promises a walk may yet gain: one that
