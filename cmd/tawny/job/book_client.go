@@ -105,13 +105,14 @@ func (v *BookForgotten) Show(s *Screen) {
 
 // counts says how much of what goes.
 func (v *BookForgotten) counts() string {
-	batches := fmt.Sprintf("%d batches", v.Batches)
-	if v.Batches == 1 {
-		batches = "1 batch"
+	some := func(all []string) string {
+		return strings.Join(slices.DeleteFunc(all, func(s string) bool { return strings.HasPrefix(s, "0 ") }), ", ")
 	}
-	return fmt.Sprintf("%s, %s and %s are gone; %s, %s and %s are emptied of what told of them",
-		plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo"),
-		plural(v.Blends, "blend"), batches, plural(v.Corrections, "correction"))
+	gone := "gone: " + orElse(some([]string{plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo")}), "the name alone")
+	if emptied := some([]string{plural(v.Blends, "blend"), plural(v.Batches, "batch"), plural(v.Corrections, "correction")}); emptied != "" {
+		gone += "; emptied of what told of them: " + emptied
+	}
+	return gone
 }
 
 // mostShown is how many places are listed; a document has them all.
@@ -220,7 +221,7 @@ func (k Book) Forget(ctx context.Context, name string, sure, listed bool) (v *Bo
 		if len(v.Mentions) > 0 && !listed {
 			also = ", and with {listed} also much of what would stay written elsewhere"
 		}
-		return inputf("nothing is done yet. Once %s is forgotten, %s; {yes} does it for good%s%s", c.Name, v.counts(), also, lists.String())
+		return inputf("nothing is done yet. {yes} forgets %s for good; %s%s%s", c.Name, v.counts(), also, lists.String())
 	})
 	return v, err
 }

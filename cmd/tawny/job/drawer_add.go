@@ -258,7 +258,10 @@ func (in AddInput) label() (*jar.Label, error) {
 		return nil, nil
 	}
 	l, err := jar.Parse(in.INCI, in.CI)
-	return l, input(err)
+	if err != nil && strings.Contains(err.Error(), "colour index") {
+		return nil, of("ci", input(err))
+	}
+	return l, of("inci", input(err))
 }
 
 // look finds the powders that it is said to be like: by {like}, by the word for
@@ -386,7 +389,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment, word bool) (d [3]float64, err error) {
 	if in.Size != "" {
 		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Size)
-		return d, input(err)
+		return d, of("size", input(err))
 	}
 	m := jar.Middling(alike)
 	if (len(alike) > 1 || word) && m.Substrate > 0 {
@@ -434,7 +437,7 @@ func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 	case in.Colour != "":
 		c, err := env.ReadColour(in.Colour)
 		if err != nil {
-			return nil, inputf("%w; or a word, one of those that tawny drawer add --help lists, such as rose, bronze or black", err)
+			return nil, of("colour", inputf("%w; or a word: %s", err, strings.Join(jar.Words(), ", ")))
 		}
 		if c.Viewing == nil {
 			c.Viewing = colour.D65

@@ -337,7 +337,7 @@ func TestAddByLabel(t *testing.T) {
 		{AddInput{Name: "x", INCI: "Carmine", Colour: "red"}, "ordinary pigment"},
 		{AddInput{Name: "x", INCI: "Polyethylene Terephthalate, Aluminum, CI 77491", Colour: "gold", Size: "200-400"}, "no mica, and no one ordinary pigment"},
 		{AddInput{Name: "x", INCI: "CI 77492, CI 77891", Colour: "cream"}, "no mica, and no one ordinary pigment"},
-		{AddInput{Name: "x", INCI: "Iron Oxides (CI 77499)", Colour: "grass"}, "--help lists"},
+		{AddInput{Name: "x", INCI: "Iron Oxides (CI 77499)", Colour: "grass"}, "or a word: amber"},
 		{AddInput{Name: "x", INCI: "Mica, Iron Oxides", Like: "pale gold"}, "no coat of the label's substances"},
 		{AddInput{Name: "x", INCI: "Mica, Iron Oxides"}, "nothing says its colour"},
 		{AddInput{Name: "x", INCI: "Mica", CI: "red", Colour: "rose"}, "no colour index number"},

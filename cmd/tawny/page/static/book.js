@@ -113,9 +113,9 @@ async function forget(l) {
   const also = element("label", "", "tick"), box = element("input");
   box.type = "checkbox";
   also.append(box, "Also take out what is only listed otherwise");
-  const body = would.split("\n").filter(Boolean).map((s) => element("p", capital(s)));
+  const body = would.replace("nothing is done yet. a yes forgets", "this forgets").split("\n").filter(Boolean).map((s) => element("p", capital(s)));
   if (body.length > 1) body.push(also);
-  if (!await confirm(`Forget ${l.title}?`, body, "Forget them for good")) return;
+  if (!await confirm(`Forget ${l.title}?`, body, "Forget for good")) return;
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);

@@ -202,6 +202,8 @@ async function measure() {
       lies(m, its.find((s) => !s.ok) || its[0]);
     }
     if (result.reading && result.marks.every((s) => s.ok) && what === "skin") await plausible();
+    // Above the picture, which keeps still: what lies below may be out of sight.
+    byId("photo-next").textContent = `${capital(result.verdict)}; may be off by ${fixed(result.se_de00)}. More below.`;
     place.replaceChildren(shown(result));
   } catch (e) {
     if (e.stale) return;
@@ -225,7 +227,7 @@ async function plausible() {
 
 function shown(r) {
   const div = element("div", "", "result"), text = element("div");
-  text.append(element("p", `${capital(r.verdict)}. ${labText(r.lab)}; may be off by ${fixed(r.se_de00)}.`, "says"));
+  text.append(element("p", `${labText(r.lab)}.`, "says"));
   for (const w of [r.noSkin, r.far].filter(Boolean)) text.append(element("p", w, "fault"));
   for (const w of [...(r.why || []), ...(r.warnings || [])]) text.append(element("p", capital(w) + ".", "hint"));
   div.append(tint(r.hex), text);

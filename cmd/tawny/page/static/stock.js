@@ -4,7 +4,7 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { sure } from "./confirm.js";
 import { fault } from "./form.js";
-import { act, byId, element, fixed, capital, tint, failed, weighed, list } from "./words.js";
+import { act, byId, element, fixed, capital, tint, failed, sentence, weighed, list } from "./words.js";
 
 let use = () => {};
 
@@ -52,13 +52,16 @@ function changed(what) {
   location.reload();
 }
 
+// labelled is what the page calls a field of the jar.
+const labelled = (field) => `“${byId("jar").querySelector(`[data-field="${field}"]`)?.labels[0].textContent.split(",")[0] || field}”`;
+
 // told says what became of a powder.
 function told({ r, lot, out }) {
   const says = byId("jar-says");
   if (out) { says.replaceChildren(element("p", out, "says")); return; }
   const text = element("div", "", "result"), words = element("div");
   words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: in 95 of 100 such jars it lies within ΔE00 ${fixed(r.doubtDeltaE00)} of this.`, "says"),
-    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", capital(w) + ".", "hint")));
+    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   text.append(tint(r.onBlack.hex), words);
   says.replaceChildren(text);
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));

@@ -1,0 +1,78 @@
+package page
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// What is not understood is said under its field, on the screen, and the look at hand
+// is marked as from before; what is refused is not written in part.
+func TestRefusalsOnThePage(t *testing.T) {
+	dir := t.TempDir()
+	drawer := filepath.Join(dir, "drawer.csv")
+	t.Parallel()
+	s := serve(t, func(c *Config) { c.Book, c.Drawer = filepath.Join(dir, "book.db"), drawer })
+	ctx, c := browse(t, phone)
+	c.forgiven = "422"
+	do := func(actions ...chromedp.Action) {
+		t.Helper()
+		if err := chromedp.Run(ctx, actions...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	under := func(id, says string) chromedp.Action {
+		return until(says+" is said under "+id, `(() => {
+			const p = document.getElementById("`+id+`-fault"), at = p?.getBoundingClientRect();
+			return !!p && !p.hidden && p.textContent.includes("`+says+`") && at.top > 0 && at.bottom < innerHeight;
+		})()`)
+	}
+	question := func(says string) chromedp.Action {
+		return until(says+" is asked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("`+says+`")`)
+	}
+	jarSays := func(says string) chromedp.Action {
+		return until("of the jar it is said "+says, `document.readyState === "complete" && document.getElementById("jar-says").textContent.includes("`+says+`")`)
+	}
+	do(letIn(s), chromedp.Navigate(s.URL()), until("the shimmer is pictured", pictured), script(`document.getElementById("skin-other").open = document.getElementById("skin-keep").open = true`),
+		fill("skin-text", "dark brown"), under("skin-text", "skin is called"), until("it is from before", `document.body.classList.contains("old")`),
+		fill("skin-text", "#00ff00"), until("no skin is green", `document.getElementById("skin-says").classList.contains("fault")`),
+		fill("skin-text", "deep"), until("deep is dark", `document.querySelector("[name=preset][value=dark]").checked && !document.body.classList.contains("old")`),
+		fill("skin-client", strings.Repeat("L", 400)), chromedp.Click("#save-skin"), under("skin-client", "at most 120"),
+		fill("skin-client", strings.Repeat("L", 110)), chromedp.Click("#save-skin"), until("the client is chosen", `location.search.includes("client")`),
+		fill("skin-client", "Somebody else"), chromedp.Click("#save-skin"), under("skin-client", "in the book already"), shown(t, phone, "refused"))
+	if names := clientsOf(t, s); len(names) != 1 {
+		t.Errorf("a refused reading left clients: %q", names)
+	}
+	do(onto("look"), fill("target-text", "banana glow"), under("target-text", "shade is called"), fill("target-text", "rose gold"), until("rose gold is wanted", `document.getElementById("shade-says").textContent.includes("rose gold")`))
+
+	label := []chromedp.Action{fill("jar-name", "rose pearl"), fill("jar-inci", "Mica, Titanium Dioxide, Moondust"), fill("jar-ci", "77019/77891"), fill("jar-size", "60-10")}
+	do(onto("drawer"))
+	do(label...)
+	do(chromedp.Click("#add-powder"), under("jar-size", "the smaller first"), fill("jar-size", "10-60"),
+		chromedp.Click("#add-powder"), question("Moondust"), chromedp.Click("#ask-no"))
+	if _, err := os.Stat(drawer); err == nil {
+		t.Error("a substance nobody knows went in unasked")
+	}
+	do(chromedp.Click("#add-powder"), question("Moondust"), chromedp.Click("#ask-yes"), jarSays("It is in the drawer"))
+	do(label...)
+	do(fill("jar-size", "5-25"), fill("jar-inci", "Mica, Titanium Dioxide"), chromedp.Click("#add-powder"), question("already in the drawer"), chromedp.Click("#ask-yes"), jarSays("It is in the drawer"), shown(t, phone, "drawer"))
+	if data, err := os.ReadFile(drawer); err != nil || strings.Count(string(data), "rose pearl") != 1 || strings.Contains(string(data), "Moondust") {
+		t.Errorf("replaced: %s, %v", data, err)
+	}
+	do(onto("look"), until("few shades are reached", `document.querySelectorAll("#map .shade").length > 0`), chromedp.Click(`[name="also-built-in"]`), until("many are, with tawny's own", `document.querySelectorAll("#map .shade").length > 12`),
+		onto("drawer"), script(`document.querySelector("[data-out]").click()`), question("rose pearl"), chromedp.Click("#ask-yes"), jarSays("is out of the drawer"))
+	if _, err := os.Stat(drawer); err == nil {
+		t.Error("the last powder taken out left a drawer")
+	}
+}
+
+// clientsOf are the names of the book's clients.
+func clientsOf(t *testing.T, s *Server) (names []string) {
+	for _, r := range asked[struct{ Records []struct{ Title string } }](t, s, "book list", "kind=clients").Records {
+		names = append(names, r.Title)
+	}
+	return names
+}
