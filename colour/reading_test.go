@@ -131,6 +131,15 @@ func TestResample(t *testing.T) {
 			t.Errorf("%g nm: %g, want %g", WavelengthNM(i), got, want)
 		}
 	}
+	nm[9] = 486 // 465, then 486
+	if _, err := Resample(nm, v); err == nil || !strings.Contains(err.Error(), "a gap of 21 nm between 465 and 486 nm") {
+		t.Errorf("a gap of 21 nm: %v", err)
+	}
+	nm[9] = 485
+	// Beyond the grid a gap is no matter.
+	if _, err := Resample(append([]float64{FirstNM - 80, FirstNM, 715, LastNM, LastNM + 90}, nm...), append(make([]float64, 5), v...)); err != nil {
+		t.Errorf("gaps beyond the grid: %v", err)
+	}
 	if _, err := Resample(nm, v[1:]); err == nil {
 		t.Error("columns of unequal length were accepted")
 	}

@@ -60,6 +60,8 @@ func TestCheckSamples(t *testing.T) {
 	// Steep and near-black spectra of real colours pass.
 	for name, v := range map[string][]float64{
 		"red pigment": {0.004, 0.004, 0.005, 0.02, 0.08, 0.3, 0.6, 0.65}, "black": {0.001, 0.004, 0.0005, 0.003, 0.001, 0.002, 0.001, 0.001},
+		"red that ends at its edge":    {0.005, 0.005, 0.005, 0.005, 0.005, 0.005, 0.03, 0.2},
+		"blue that begins at its edge": {0.2, 0.03, 0.005, 0.005, 0.005, 0.005, 0.005, 0.005},
 	} {
 		nm := []float64{400, 420, 440, 460, 480, 500, 520, 540}
 		if err := CheckSamples(nm, v); err != nil {

@@ -83,6 +83,27 @@ func TestObserverBetweenSamples(t *testing.T) {
 	}
 }
 
+// A spectrum that is a parabola in the wavelength is interpolated exactly, in the
+// end intervals too; a cubic everywhere between them.
+func TestBandWeightsAreExact(t *testing.T) {
+	for nm := FirstNM - 5; nm <= LastNM+5; nm += 2.5 {
+		first, w := bandWeights(nm)
+		at := min(max(nm, FirstNM), LastNM)
+		for power := range 4 {
+			if power == 3 && (at < FirstNM+StepNM || at > LastNM-StepNM) {
+				continue
+			}
+			want, got := math.Pow((at-600)/200, float64(power)), 0.0
+			for k, share := range w {
+				got += share * math.Pow((WavelengthNM(first+k)-600)/200, float64(power))
+			}
+			if math.Abs(got-want) > 1e-12 {
+				t.Errorf("%g nm, power %d: %g, want %g", nm, power, got, want)
+			}
+		}
+	}
+}
+
 // A Planckian radiator's chromaticity: 2856 K is CIE illuminant A, (0.44757,
 // 0.40745); CIE 15.
 func TestPlanckianIsIlluminantA(t *testing.T) {

@@ -15,6 +15,10 @@ func TestDifferenceWords(t *testing.T) {
 			}
 		}
 	}
+	// Half way between light and dark skin it is half way between what is seen there.
+	if got := JustSeen(51); math.Abs(got-(0.6+1.75)/2) > 1e-12 {
+		t.Errorf("just seen at L* 51: %g", got)
+	}
 	// Half of observers see 0.6 on light skin and only 1.75 on dark (Vision
 	// Research 223:108474): the same words there, and on dark what is
 	// "just visible" on light looks the same.
