@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/blend/flake/grain"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -398,6 +399,26 @@ func TestLitIncidences(t *testing.T) {
 	}
 	if l.Reading != look.Reflectance {
 		t.Error("the reading of a picture is not the prediction's")
+	}
+}
+
+// Of a trace of flakes alike at every angle a picture's beam is the share of light
+// that meets them, their area, times what they mirror of it, whatever the direction.
+func TestLitBeamOfATrace(t *testing.T) {
+	const perCM2 = 1e-6
+	p := &palette.Pigment{Name: "demo", Optics: palette.Optics{Flake: true, FaceArea: 5, K: colour.Constant(0.5), S: colour.Constant(1.5)}}
+	w := Worn{Ground: Ground{Reflectance: skin.Presets()[1].Reflectance}, Parts: []Part{{Pigment: p, Percent: 100 * perCM2}}, Apply: 1}
+	l, err := w.Lit()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range l.LocalDeg {
+		for b, v := range l.Beams[0][i] {
+			holds(t, "beam", v/perCM2, 1.5, 0.005)
+			if t.Failed() {
+				t.Fatalf("angle %d, band %d", i, b)
+			}
+		}
 	}
 }
 

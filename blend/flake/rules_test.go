@@ -101,3 +101,57 @@ func TestCosinesOfACone(t *testing.T) {
 		near(t, "mean cosine", mean, 2.0/3*(1-math.Pow(1-u, 1.5))/u, 1e-12)
 	}
 }
+
+// The rule of ∫ dμ over the cosines in a binder is cut at the edge of the escape
+// cone, √(1 − 1/n²), where R and T bend: its parts integrate a power of μ each.
+func TestIncidenceRule(t *testing.T) {
+	for _, n := range []float64{1.33, 1.47, 1.7} {
+		cosine, weight := Incidences(n)
+		edge := math.Sqrt(1 - 1/(n*n))
+		for power := 0.0; power < 4; power++ {
+			var sum [2]float64
+			for i, c := range cosine {
+				part := 0
+				if i >= GrazingCosines {
+					part = 1
+				}
+				if (c > edge) != (part == 1) || c <= 0 || c >= 1 {
+					t.Errorf("index %g: cosine %d is %g, the edge %g", n, i, c, edge)
+				}
+				sum[part] += weight[i] * math.Pow(c, power)
+			}
+			grazing := math.Pow(edge, power+1) / (power + 1)
+			near(t, "grazing", sum[0], grazing, 1e-13)
+			near(t, "steep", sum[1], 1/(power+1)-grazing, 1e-13)
+		}
+	}
+}
+
+// Light let in from air to a binder reaches no further than its escape cone.
+func TestIncomingCone(t *testing.T) {
+	for _, n := range []float64{1, 1.33, MaxBinder} {
+		p, err := Flake{Binder: n}.prepare()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, u, mean := p.incoming(), 1/(n*n), 0.0
+		for i, c := range r.node {
+			mean += r.weight[i] * c
+		}
+		near(t, "mean cosine", mean, 2.0/3*(1-math.Pow(1-u, 1.5))/u, 1e-12)
+	}
+}
+
+// A double pass through mica of mean thickness d turns by 2kγd, and a spread of s
+// fades it to e^(−(2kγs)²/2), the mean of a normal variable's turn.
+func TestMicaFringe(t *testing.T) {
+	const k0, gamma, d, s = 2 * math.Pi / 550, 1.5, 410.0, 20.0
+	f := newFringe(k0, gamma, d, s)
+	near(t, "cos", real(f.z), math.Cos(4*math.Pi*gamma*d/550), 1e-12)
+	near(t, "sin", imag(f.z), math.Sin(4*math.Pi*gamma*d/550), 1e-12)
+	r, mean := normal(4*math.Pi*gamma*s/550, 1), 0.0
+	for i, x := range r.node {
+		mean += r.weight[i] * math.Cos(4*math.Pi*gamma*s/550*x)
+	}
+	near(t, "faded", f.fade, mean, 3e-5)
+}

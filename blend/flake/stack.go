@@ -110,7 +110,7 @@ func (f fringe) series(q complex128) complex128 {
 	for {
 		t := term * complex(damp, 0)
 		sum += t
-		if math.Abs(real(t))+math.Abs(imag(t)) < 1e-17 {
+		if !(math.Abs(real(t))+math.Abs(imag(t)) >= 1e-17) { // NaN ends it too
 			return sum
 		}
 		term *= step
