@@ -23,8 +23,8 @@ func newPage() *cobra.Command {
 		Short: "Serve the bench as a page in your browser",
 		Long: `Serves a page on this machine that does the whole job, step by step: who, look,
 blend, make, keep, and the drawer. Powders added on it go into a drawer of your own;
-until it has one, the built-in powders stand in. Nothing leaves the machine, and the page needs no network. It
-ends with Ctrl-C.
+until it has one, the built-in powders stand in. Nothing leaves the machine, and the
+page needs no network. It ends with Ctrl-C.
 
 Only this machine is let in, by an address with a key that works once, so that
 other accounts of the machine stay out. With --lan a phone in the same private

@@ -9,7 +9,7 @@ import { byId, element, blendText, offText, fixed, capital, tell, trouble, state
 let timer = 0;
 
 export function bind() {
-  byId("sides").addEventListener("click", () => { address.settle({ sides: "true" }); run(); byId("warmcool").scrollIntoView(); });
+  byId("sides").addEventListener("click", () => { address.settle({ sides: "true" }); run(true); });
   byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); run(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
   restore();
@@ -25,11 +25,12 @@ export function outOfDate() {
   if (byId("warmcool").hidden) return;
   ask.stop("compare");
   clearTimeout(timer);
-  timer = setTimeout(run, 900);
+  timer = setTimeout(() => run(), 900);
 }
 
-async function run() {
+async function run(look) {
   byId("warmcool").hidden = false;
+  if (look) byId("warmcool").scrollIntoView();
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
@@ -37,6 +38,7 @@ async function run() {
     if (!address.get("turn")) { byId("turn").value = String(Math.round(r.turnDegrees)); form.label(byId("turn")); }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
     paint(byId("versions"));
+    if (look) byId("warmcool").scrollIntoView(); // there is room for it now
   } catch (e) {
     if (!e.stale) { byId("versions").replaceChildren(element("p", capital(e.message) + ".", "empty")); trouble(e.field ? e : null); }
   } finally { byId("side-progress").hidden = true; }

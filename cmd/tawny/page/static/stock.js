@@ -15,7 +15,7 @@ export function bind(onUse) {
   for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
   const done = sessionStorage.getItem("tawny drawer");
   sessionStorage.removeItem("tawny drawer");
-  if (done) told(JSON.parse(done));
+  if (done) setTimeout(() => told(JSON.parse(done))); // once its step shows
   if (!byId("stock-body")) return;
   steps.watch((step) => { if (step === "drawer") lots(); });
   byId("find-lot").addEventListener("click", findLot);
@@ -58,14 +58,18 @@ const labelled = (field) => `“${byId("jar").querySelector(`[data-field="${fiel
 // told says what became of a powder.
 function told({ r, lot, out }) {
   const says = byId("jar-says");
-  if (out) { says.replaceChildren(element("p", out, "says")); return; }
+  if (out) {
+    says.replaceChildren(element("p", out, "says"));
+    says.scrollIntoView({ block: "center" });
+    return;
+  }
   const text = element("div", "", "result"), words = element("div");
   words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: in 95 of 100 such jars it lies within ΔE00 ${fixed(r.doubtDeltaE00)} of this.`, "says"),
     ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   text.append(tint(r.onBlack.hex), words);
   says.replaceChildren(text);
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
-  says.scrollIntoView({ block: "nearest" });
+  says.scrollIntoView({ block: "center" });
 }
 
 // takeOut takes a powder out of the drawer, once asked.
