@@ -57,8 +57,8 @@ func (b *Book) noteCopy(ctx context.Context, path string) {
 	}
 }
 
-// largestDrawer is far above any drawer's size: our own choice.
-const largestDrawer = 16 << 20
+// largestRead is far above any drawer's or base's size: our own choice.
+const largestRead = 16 << 20
 
 // home is what a path begins with where it lies in the maker's home folder: that is
 // named after her, whatever a client is called.
@@ -73,8 +73,8 @@ func (e *eraser) home(path string) string {
 
 // noted are the files that the book tells of.
 type noted struct {
-	made            []File
-	copies, drawers []string // paths
+	made         []File
+	copies, read []string // paths; read are drawers, and bases where they are files
 }
 
 func notedFiles(ctx context.Context, tx *sql.Tx) (n noted, err error) {
@@ -84,7 +84,8 @@ func notedFiles(ctx context.Context, tx *sql.Tx) (n noted, err error) {
 	if n.copies, err = gather(ctx, tx, cell[string], "SELECT path FROM copy"); err != nil {
 		return n, err
 	}
-	n.drawers, err = gather(ctx, tx, cell[string], "SELECT DISTINCT json_extract(request, '$.drawer') AS d FROM blend WHERE d <> ''")
+	n.read, err = gather(ctx, tx, cell[string], "SELECT json_extract(request, '$.drawer') AS f FROM blend WHERE f <> '' "+
+		"UNION SELECT json_extract(request, '$.base') AS f FROM blend WHERE f <> ''")
 	return n, err
 }
 
@@ -105,7 +106,7 @@ func (n noted) eraseCopies(ctx context.Context, tx *sql.Tx, e *eraser, listed bo
 
 // files are those of all that are still there and may hold the name: what was made
 // for the one who leaves, or is called or is of something that the name was taken
-// out of, whole copies of the book, and drawers that blends were matched from. A
+// out of, whole copies of the book, and drawers and bases that blends were matched from. A
 // path that another's name was taken out of before can only be given as it is.
 func (n noted) files(e *eraser, l *leaving, erased []Mention) []string {
 	paths := slices.Clone(n.copies)
@@ -124,9 +125,9 @@ func (n noted) files(e *eraser, l *leaving, erased []Mention) []string {
 	for _, path := range n.copies { // and what was left of one that was broken off
 		paths = append(paths, unfinished(filepath.Dir(path))...)
 	}
-	for _, path := range n.drawers {
+	for _, path := range n.read {
 		if f, err := os.Open(path); err == nil {
-			text, _ := io.ReadAll(io.LimitReader(f, largestDrawer))
+			text, _ := io.ReadAll(io.LimitReader(f, largestRead))
 			f.Close()
 			if e.find(path+"\n"+string(text), nearWords) != nil {
 				paths = append(paths, path)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -299,6 +300,53 @@ func TestForgetOneAPowderIsCalledAfter(t *testing.T) {
 		}
 		if listed && (number != "L-…-7" || strings.Contains(string(got.Request), "drawer.csv\",\"part") && strings.Contains(string(got.Request), "Zzyxqa drawer")) {
 			t.Errorf("left once it was said: %s %s", number, got.Request)
+		}
+	}
+}
+
+// What was only listed goes later too, when the client is forgotten already: a base's
+// name then, but other people's and powders' never; a name of which nothing is left is
+// nobody's, and without a yes nothing goes.
+func TestForgetListedLater(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	id := must1[int64](t)
+	base := filepath.Join(t.TempDir(), "lotion.csv")
+	if err := os.WriteFile(base, []byte("# base: Zzyxqa lotion\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b := newBook(t)
+	id(Add(ctx, b, Client{Name: "Zzyxqa Quill"}))
+	id(Add(ctx, b, Client{Name: "Noor Quill"}))
+	id(Add(ctx, b, Powder{Name: "Zzyxqa smear", Source: "guessed"}))
+	blend := id(Add(ctx, b, Blend{Base: "Zzyxqa lotion", LoadPercent: 1, Request: fmt.Appendf(nil, `{"base":%q}`, base)}))
+	if _, err := b.Forget(ctx, "Zzyxqa Quill", true, false); err != nil {
+		t.Fatal(err)
+	}
+	f := must1[Forgotten](t)(b.Forget(ctx, "Zzyxqa Quill", false, true))
+	if !slices.Contains(f.Files, base) {
+		t.Errorf("the base's file is not named: %v", f.Files)
+	}
+	if _, err := b.Forget(ctx, "Zzyxqa Quill", false, true); !errors.Is(err, ErrNotFound) {
+		t.Errorf("forgotten twice: %v", err)
+	}
+	was := must1[Blend](t)(Get[Blend](ctx, b, blend)).Base
+	if must1[Forgotten](t)(b.Forget(ctx, "zzyxqa quill", true, false)); was != "Zzyxqa lotion" || must1[Blend](t)(Get[Blend](ctx, b, blend)).Base != was {
+		t.Errorf("the base was %q, and without a yes it changed", was)
+	}
+	must1[Forgotten](t)(b.Forget(ctx, "zzyxqa quill", true, true))
+	if got := must1[Blend](t)(Get[Blend](ctx, b, blend)).Base; got != "… lotion" {
+		t.Errorf("the base is called %q", got)
+	}
+	if _, err := Named[Client](ctx, b, "Noor Quill"); err != nil {
+		t.Error(err)
+	}
+	if _, err := Named[Powder](ctx, b, "Zzyxqa smear"); err != nil {
+		t.Error(err)
+	}
+	for _, nobody := range []string{"Wexford", "7", "#9"} {
+		if f, err := b.Forget(ctx, nobody, true, true); !errors.Is(err, ErrNotFound) {
+			t.Errorf("%s: %+v %v", nobody, f, err)
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode"
 
 	sqlite3 "modernc.org/sqlite/lib"
 
@@ -53,7 +54,8 @@ const (
 // names, notes, requests and results. Out of what was written of others goes the
 // name, and each word of it that stands for nothing else; with listed also the
 // words that without it would be listed, where they are not some record's own
-// name. Then the file is written anew, so that nothing removed remains in it or
+// name; listed also takes the name of one forgotten before, of whom something was
+// left. Then the file is written anew, so that nothing removed remains in it or
 // in its log. Should another program keep the file from being written anew, the
 // error is ErrBusy: the client is gone from the record, and the next opening
 // finishes the rest. Without sure it tells what it would do, and changes nothing.
@@ -82,9 +84,13 @@ func (b *Book) Forget(ctx context.Context, nameOrID string, listed, sure bool) (
 // forget is what of it is one transaction.
 func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Forgotten, err error) {
 	client, err := named[Client](ctx, tx, nameOrID)
-	if err != nil {
+	before := listed && errors.Is(err, ErrNotFound) && strings.ContainsFunc(nameOrID, unicode.IsLetter)
+	if before {
+		client = Client{ID: -1, Name: nameOrID} // nobody's number
+	} else if err != nil {
 		return f, err
 	}
+	notFound := err
 	l, err := whoLeaves(ctx, tx, client.ID)
 	if err != nil {
 		return f, err
@@ -110,6 +116,9 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 	}
 	if err := n.eraseCopies(ctx, tx, e, listed); err != nil {
 		return f, err
+	}
+	if before && len(f.Erased)+len(f.Mentions) == 0 {
+		return f, notFound
 	}
 	f.Files = n.files(e, l, f.Erased)
 	if len(f.Mentions) > 0 {
@@ -191,8 +200,10 @@ func (t *table) careOf(c *column, key string) care {
 			return care{ownWords, nearWords, nearWords}
 		case "lot":
 			return care{nothing, nearWords, nearWords}
-		case "part", "only", "use", "without", "at-most", "at-least", "base": // powders' and bases' names
+		case "part", "only", "use", "without", "at-most", "at-least": // powders' names
 			return care{wholeName, wholeName, nearWords}
+		case "base":
+			return care{wholeName, ownWords, nearWords}
 		case "drawer_csv":
 			return care{wholeName, nearWords, nearWords}
 		}
@@ -203,6 +214,8 @@ func (t *table) careOf(c *column, key string) care {
 		return care{ownWords, everyWord, everyWord}
 	case c.name == "lot":
 		return care{nothing, nearWords, nearWords}
+	case c.name == "base": // of one called after the client
+		return care{nothing, ownWords, nearWords}
 	}
 	return care{nothing, nothing, nearWords} // others' names
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -79,9 +80,11 @@ batches made for them of names, notes and requests; the weights stay, so that a
 recall still finds every batch. Out of the titles and notes of others the name goes
 too, and each word of it that no powder, base or other client has and that is no
 word of the trade. Where else such words stand, in lots' numbers too, is listed, and
-goes with --listed; names of powders, bases and others never do. The file and its
+goes with --listed, at once or later; names of powders and of others never do, and a
+base's only where it is called after the client. The file and its
 automatic backups are written anew, so that nothing of them remains there, and the
-cards, sheets and copies that tawny wrote are named. Without --yes it only says what
+cards, sheets and copies that tawny wrote, and the drawers and bases that blends in the
+book were made of, are named where they may hold it. Without --yes it only says what
 would go.`,
 	Example: "  tawny book forget 'Dancer Ada (demo)'\n  tawny book forget 'Dancer Ada (demo)' --yes",
 	New: func() Task {
@@ -100,6 +103,9 @@ func (v *BookForgotten) Show(s *Screen) {
 	s.fold("", fmt.Sprintf("%s is forgotten: %s.", v.Name, v.counts()))
 	v.lists(s.line)
 	s.line("")
+	if len(v.Mentions) > 0 && !v.listed {
+		s.fold("", fmt.Sprintf("'tawny book forget %q --listed' tells what of these can go too, and takes it out with --yes.", v.Name))
+	}
 	s.fold("", v.Says+".")
 }
 
@@ -201,6 +207,7 @@ func (e *Env) Client(ctx context.Context, name string) (*BookClient, error) {
 type BookForgotten struct {
 	Name string `json:"name"`
 	book.Forgotten
+	listed bool
 }
 
 // Forget removes a client with all that tells of them. Without sure it only
@@ -208,11 +215,16 @@ type BookForgotten struct {
 func (k Book) Forget(ctx context.Context, name string, sure, listed bool) (v *BookForgotten, err error) {
 	err = k.read(ctx, func(b *book.Book) error {
 		c, err := findClient(ctx, b, name)
+		if _, none := book.Named[book.Client](ctx, b, name); listed && errors.Is(none, book.ErrNotFound) {
+			c, err = book.Client{Name: name}, nil // perhaps one forgotten before
+		}
 		if err != nil {
 			return err
 		}
-		v = &BookForgotten{Name: c.Name}
-		if v.Forgotten, err = b.Forget(ctx, c.Name, listed, sure); err != nil || sure {
+		v = &BookForgotten{Name: c.Name, listed: listed}
+		if v.Forgotten, err = b.Forget(ctx, c.Name, listed, sure); errors.Is(err, book.ErrNotFound) {
+			return inputf("the book has no client %q, and nothing of the name is left in it", name)
+		} else if err != nil || sure {
 			return err
 		}
 		var lists strings.Builder

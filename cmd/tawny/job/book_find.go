@@ -28,7 +28,11 @@ func findClient(ctx context.Context, b *book.Book, name string) (book.Client, er
 	for _, c := range all {
 		names = append(names, c.Name)
 	}
-	return c, inputf("the book has no client %q; the nearest is %q, and 'tawny book add client NAME' adds one", name, colour.Nearest(name, names))
+	near := colour.NearBy(name, names)
+	if near != "" {
+		near = fmt.Sprintf(" the nearest is %q, and", near)
+	} // no other's name is told to one who did not nearly write it
+	return c, inputf("the book has no client %q;%s 'tawny book list clients' lists those that are; 'tawny book add client NAME' adds one", name, near)
 }
 
 // findPowder looks a powder up by name or id.
