@@ -31,7 +31,7 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 			lines[i].Steps = s
 			used += s
 		}
-	} else if len(powders) > 0 {
+	} else {
 		load := int64(math.Round(b.AskedLoad / 100 * float64(total)))
 		if err := share(lines, powders, load); err != nil {
 			return err

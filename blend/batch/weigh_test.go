@@ -209,6 +209,80 @@ func TestScaleRefuses(t *testing.T) {
 	}
 }
 
+// What is just allowed is scaled, and what is just not is refused by name.
+func TestScaleAtTheLimits(t *testing.T) {
+	good := func() Request {
+		return Request{Base: mustFind(t, "silk-body-oil"), Grams: 100, Parts: []Part{{demoGold(), 3}}}
+	}
+	small := func(r *Request) {
+		r.Base.Ingredients = []Ingredient{{Phase: PhaseOil, Name: "Oil", Percent: 99.95}, {Phase: PhaseOil, Name: "Ester", Percent: 0.05}}
+	}
+	for name, change := range map[string]func(*Request){
+		"overfill 50": func(r *Request) { r.OverfillPercent = 50 },
+		"loss 50":     func(r *Request) { r.LossPercent = 50 },
+		"wetting 10":  func(r *Request) { r.Wetting, r.Parts[0].Percent = 10, 0.1 },
+		"nozzle 5000": func(r *Request) { r.NozzleUM = 5000 },
+		"one step": func(r *Request) {
+			r.Balance, r.Grams, r.Parts = Balance{1, 0}, 1, nil
+			r.Base = mustFind(t, "bought-white-lotion")
+		},
+		"one container":   func(r *Request) { r.Grams, r.Containers, r.ContainerML = 0, 1, 50 },
+		"a trace":         small,
+		"weights at zero": func(r *Request) { r.PowderGrams = []float64{0} },
+		"no weights":      func(r *Request) { r.Parts, r.PowderGrams = nil, []float64{} },
+	} {
+		r := good()
+		change(&r)
+		if _, err := Scale(r); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for want, spoil := range map[string]func(*Request){
+		"the overfill is 50.1":    func(r *Request) { r.OverfillPercent = 50.1 },
+		"the loss is -0.1":        func(r *Request) { r.LossPercent = -0.1 },
+		"the wetting factor is":   func(r *Request) { r.Wetting = math.Inf(1) },
+		"the nozzle is 5001":      func(r *Request) { r.NozzleUM = 5001 },
+		"addition Tint is 0 %":    func(r *Request) { r.Extras = []Ingredient{{Name: "Tint"}} },
+		"addition Tint is 100 %":  func(r *Request) { r.Extras = []Ingredient{{Name: "Tint", Percent: 100}} },
+		"powder Demo gold is 0 %": func(r *Request) { r.Parts[0].Percent = 0 },
+		"Demo gold is 100 %":      func(r *Request) { r.Parts[0].Percent = 100 },
+		"the density is 0 g/ml":   func(r *Request) { r.Base.Density = 0 },
+		"Ester is 0 %":            func(r *Request) { small(r); r.Base.Ingredients[0].Percent, r.Base.Ingredients[1].Percent = 100, 0 },
+		"sum to 100.2 %":          func(r *Request) { small(r); r.Base.Ingredients[1].Percent = 0.25 },
+		"2 weights for 1 powders": func(r *Request) { r.PowderGrams = []float64{1, 2} },
+		"0 containers of 50 ml":   func(r *Request) { r.Grams, r.ContainerML = 0, 50 },
+		"3 containers of 0 ml":    func(r *Request) { r.Grams, r.Containers = 0, 3 },
+		"a batch of 0 steps":      func(r *Request) { r.Grams = 0.04 },
+		"nothing is left of": func(r *Request) {
+			allGive(r)
+			r.Parts[0].Percent, r.Extras = 60, []Ingredient{{Name: "Tint", Percent: 40}}
+		},
+		"left for the base": func(r *Request) { r.PowderGrams = []float64{100} },
+		"cannot give way to 50 %": func(r *Request) {
+			small(r)
+			r.Base.Ingredients[0].Percent = 50
+			r.Base.Ingredients[1].Percent = 50
+			r.Filler = "Oil"
+			r.Parts[0].Percent = 50
+		},
+		"cannot give way to these": func(r *Request) { r.PowderGrams = []float64{90} },
+	} {
+		r := good()
+		spoil(&r)
+		if _, err := Scale(r); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("want %q, got %v", want, err)
+		}
+	}
+}
+
+// allGive makes a base whose ingredients give way together.
+func allGive(r *Request) {
+	for i := range r.Base.Ingredients {
+		r.Base.Ingredients[i].Roles = nil
+	}
+	r.Base.Filler = ""
+}
+
 // A named filler gives way instead of the base's own; wetting oil is raised
 // by the powder's oil absorption, 5 % × 80/100 × 1.5 = 6 %.
 func TestFillerAndWetting(t *testing.T) {

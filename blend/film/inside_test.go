@@ -402,6 +402,33 @@ func TestLitIncidences(t *testing.T) {
 	}
 }
 
+// An angle is asked for between the mirror direction and the far horizon, and a wet
+// lotion holds up to 60 % of oil; without any it is clear.
+func TestLimitsOfAskedFilms(t *testing.T) {
+	f := mustFilm(t, Lay{Index: 1.47, TiltDeg: 10})
+	for deg, good := range map[float64]bool{0: false, 0.5: true, 134.5: true, 135: false, -5: false, math.NaN(): false} {
+		if _, err := f.Angle(deg); (err == nil) != good {
+			t.Errorf("%g°: %v", deg, err)
+		}
+	}
+	for share, good := range map[float64]bool{0: true, 0.6: true, 0.61: false, -0.01: false, math.NaN(): false} {
+		b, err := WetLotion(share, 1.45)
+		if (err == nil) != good {
+			t.Errorf("%g of oil: %v", share, err)
+		}
+		if share == 0 && b.S != (colour.Spectrum{}) {
+			t.Errorf("without oil: S %g", b.S[9])
+		}
+	}
+	// Flakes that mirror nothing scatter nothing when they are stirred.
+	black := colour.Constant(2)
+	p := f.Stirred(Facing(5, &black, &colour.Spectrum{}))
+	holds(t, "χ_0", p.Moments[0][3], 1, 0)
+	holds(t, "χ_1", p.Moments[1][3], 0, 0)
+	holds(t, "μs", p.MuS[3], 0, 0)
+	holds(t, "μa", p.MuA[3], 1, 1e-12)
+}
+
 // Of a trace of flakes alike at every angle a picture's beam is the share of light
 // that meets them, their area, times what they mirror of it, whatever the direction.
 func TestLitBeamOfATrace(t *testing.T) {
