@@ -8,7 +8,7 @@ import (
 )
 
 // ErrNoReflectance says that no reflectance between 0 and 1 has a colour.
-var ErrNoReflectance = errors.New("no surface that returns between none and all of the light in every band has this colour")
+var ErrNoReflectance = errors.New("no surface has this colour: it would return more than all of some of the light, or less than none")
 
 // Smoothest returns the reflectance with the least sum of squared second
 // differences that has the colour c under v and lies strictly between floor

@@ -83,7 +83,7 @@ async function takeOut(powder) {
 async function lots() {
   const at = byId("stock-body");
   try {
-    const { lots } = await ask.job({ job: "book stock" });
+    const { lots, totals } = await ask.job({ job: "book stock" });
     if (!lots.length) { at.replaceChildren(element("p", "No lots in the book yet.", "empty")); return; }
     const ul = element("ul", "", "lines");
     for (const l of lots) {
@@ -91,7 +91,8 @@ async function lots() {
       li.append(element("span", l.powder_name), element("span", `lot ${l.lot}: ${fixed(l.left_g, 2)} g left of ${fixed(l.bought_g, 2)} g${l.expires_on && !l.notFor ? ", good until " + l.expires_on : ""}`, "says"), ...(l.notFor ? [element("strong", capital(l.notFor), "fault")] : []), act("Count", `lot ${l.lot}`, () => count(li, l)));
       ul.append(li);
     }
-    at.replaceChildren(ul);
+    const several = totals.filter((t) => t.lots > 1).map((t) => `${t.name}: ${fixed(t.leftG, 2)} g in ${t.lots} lots`);
+    at.replaceChildren(ul, ...(several.length ? [element("p", `In all, ${several.join("; ")}.`, "says")] : []));
   } catch (e) { failed(at, e); }
 }
 
