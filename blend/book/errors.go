@@ -22,6 +22,7 @@ var (
 	ErrReadOnly = errors.New("the book cannot be written")
 	ErrReplaced = errors.New("the book's file was replaced")
 	ErrInUse    = errors.New("other records stand on it")
+	ErrWeighed  = errors.New("it was weighed")
 	ErrTraces   = errors.New("the client is forgotten, but traces are still in the file")
 )
 

@@ -174,7 +174,8 @@ func Facts(of any) (facts []Fact) {
 }
 
 // Delete removes one record that was written by mistake, with its parts. One
-// that others stand on stays (ErrInUse); a client is removed by Forget.
+// that others stand on stays (ErrInUse), and a batch or a correction of which anything
+// was weighed (ErrWeighed); a lot goes with its buyings. A client is removed by Forget.
 func (b *Book) Delete(ctx context.Context, kind Kind, id int64) error {
 	t, err := kind.table()
 	if err != nil {
@@ -185,6 +186,20 @@ func (b *Book) Delete(ctx context.Context, kind Kind, id int64) error {
 	}
 	where := fmt.Sprintf("%s %d", t.name, id)
 	return b.update(ctx, where, func(tx *sql.Tx) error {
+		switch kind {
+		case Batches, Corrections:
+			weighed, err := gather(ctx, tx, cell[string], "SELECT name FROM "+t.name+"_weight WHERE "+t.name+"_id = ? AND weighed_g IS NOT NULL", id)
+			if err != nil {
+				return err
+			}
+			if len(weighed) > 0 {
+				return fmt.Errorf("%s: %w (%s), and a recall must find it", where, ErrWeighed, strings.Join(weighed, ", "))
+			}
+		case Lots:
+			if _, err := tx.ExecContext(ctx, "DELETE FROM movement WHERE lot_id = ? AND kind = 'bought'", id); err != nil {
+				return err
+			}
+		}
 		result, err := tx.ExecContext(ctx, "DELETE FROM "+t.name+" WHERE id = ?", id)
 		if code(err) == sqlite3.SQLITE_CONSTRAINT {
 			return fmt.Errorf("%s: %w (%s); delete those first", where, ErrInUse, standing(ctx, tx, t, id))

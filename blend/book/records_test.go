@@ -8,6 +8,7 @@ import (
 	"hash/crc32"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -204,8 +205,8 @@ func TestUpdateAndDelete(t *testing.T) {
 		id   int64
 		says string
 	}{
-		{Powders, 1, "lot 1 is one"}, {Lots, 1, "movement 1 is one"}, {Skins, 1, "blend 1 is one"}, {Blends, 2, "batch 2 is one"},
-		{Batches, 1, "reading"}, {Readings, 6, "fit 1 is one"}, {Readings, 8, "correction 1 is one"},
+		{Powders, 1, "lot 1 is one"}, {Lots, 1, "movement 4 is one"}, {Skins, 1, "blend 1 is one"}, {Blends, 2, "batch 2 is one"},
+		{Readings, 6, "fit 1 is one"}, {Readings, 8, "correction 1 is one"},
 	} {
 		if err := b.Delete(ctx, c.kind, c.id); !errors.Is(err, ErrInUse) || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("delete %s %d: %v, want %s", c.kind, c.id, err, c.says)
@@ -224,6 +225,24 @@ func TestUpdateAndDelete(t *testing.T) {
 	}
 	if err := b.Delete(ctx, Clients, 1); err == nil || !strings.Contains(err.Error(), "forget") {
 		t.Error(err)
+	}
+	for _, kind := range []Kind{Batches, Corrections} {
+		if err := b.Delete(ctx, kind, 1); !errors.Is(err, ErrWeighed) || !strings.Contains(err.Error(), "Pale gold demo") {
+			t.Errorf("%s 1, weighed: %v", kind, err)
+		}
+	}
+	uses, err := b.UsesOfLot(ctx, "G-0117")
+	if err != nil || len(uses) < 2 {
+		t.Errorf("a recall finds %v %v", uses, err)
+	}
+	// A lot written by mistake goes with its buying; that of one used stays with it.
+	lot := must1[int64](t)(b.AddLot(ctx, Lot{PowderID: 1, Lot: "SLIP"}, 7))
+	if err := b.Delete(ctx, Lots, lot); err != nil {
+		t.Error(err)
+	}
+	bought := must1[[]LotStock](t)(b.Stock(ctx))
+	if slices.ContainsFunc(bought, func(l LotStock) bool { return l.Lot == "SLIP" || l.LotID == 1 && l.BoughtG == 0 }) {
+		t.Errorf("left: %+v", bought)
 	}
 	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
 		t.Errorf("check: %v %v", found, err)

@@ -91,7 +91,7 @@ type NewLot struct {
 	Powder string
 	Grams  float64 // bought
 	Paid   float64 // for all of it, instead of the price of a gram
-	Sure   bool    // of one past its day
+	Sure   bool    // of what looks like a slip, such as one past its day
 	Drawer string  // drawer its powder is looked up in, where the book lacks it
 }
 
@@ -131,8 +131,18 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 		}
 		n.PricePerG = &price
 	}
-	if n.ExpiresOn != "" && n.ExpiresOn < e.today() && !n.Sure {
-		return nil, inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and batches are warned of it", n.ExpiresOn)
+	if n.ExpiresOn, err = e.goodUntil(n.ExpiresOn, n.Sure); err != nil {
+		return nil, err
+	}
+	if !n.Sure {
+		if err := e.ahead("received", n.ReceivedOn); err != nil {
+			return nil, err
+		}
+		if n.Strength != nil {
+			if err := strengthSlip(*n.Strength); err != nil {
+				return nil, err
+			}
+		}
 	}
 	err = e.Book.write(ctx, together(ctx, func(b *book.Book) error {
 		v = &BookAdded{Kind: book.Lots}

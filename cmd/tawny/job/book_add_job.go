@@ -95,13 +95,13 @@ strength is how much it colours for its weight against the drawer's data, as
 				{Name: "grams", Words: "grams bought", Unit: "g", High: 1e6, Above: true, To: &n.Grams},
 				{Name: "supplier", Words: "where it was bought", To: &n.Supplier},
 				{Name: "received", Words: "the day it came", To: &n.ReceivedOn},
-				{Name: "expires", Words: "the day it is good until", To: &n.ExpiresOn},
+				{Name: "expires", Words: "the day or month it is good until", To: &n.ExpiresOn},
 				{Name: "price", Words: "price of a gram, in your currency", High: 1e6, To: &n.PricePerG},
 				paidField(&n.Paid),
-				{Name: "strength", Words: "how much it colours for its weight, against the drawer's data (default 1)", High: 100, Above: true, To: &n.Strength},
+				{Name: "strength", Words: "how much it colours for its weight, against the drawer's data: 0.9 is nine tenths of it (default 1)", High: 100, Above: true, To: &n.Strength},
 				drawerField(&n.Drawer, "your drawer, a CSV file, where the powder is looked up (default the built-in one)"),
 				noteField(&n.Note),
-				{Name: "yes", Words: "it is past its day, and to be written all the same", To: &n.Sure},
+				{Name: "yes", Words: "write a lot past its day, or one that looks like a slip", To: &n.Sure},
 			}})
 	},
 }

@@ -2,7 +2,9 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -65,26 +67,49 @@ and went. The whole result kept with a blend or a batch is in --json.`,
 var bookEditJob = &Job{
 	Name:  "book edit",
 	Args:  "KIND NUMBER",
-	Short: "Write a record's name or note over, or hold a lot back",
-	Long: `Writes the name or the note of a record over; a powder, a client and a lot may be
-named by their own name. Colours and weights stay as they were written. A lot that is
-held back is planned for nothing and counts for nothing until it may be used again.`,
+	Short: "Write a record's name or note over, put a lot right or hold it back",
+	Long: `Writes the name or the note of a record over, and a lot's day, price and strength; a
+powder, a client and a lot may be named by their own name. Colours and weights stay as
+they were written. A lot that is held back is planned for nothing and counts for
+nothing until it may be used again.`,
 	Example: "  tawny book edit lot G-0117 --held 'recalled by the supplier'\n  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
 	New: func() Task {
 		var kind, record string
-		var name, note, held *string // nil leaves it as it was
+		var name, note, held, expires *string // nil leaves it as it was
+		var strength, price *float64
+		var sure bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			if name == nil && note == nil && held == nil {
-				return nil, inputf("nothing to write; {name}, {note} or {held} is accepted")
+			over := map[string]any{}
+			for column, text := range map[string]*string{"name": name, "note": note, "held": held, "expires_on": expires} {
+				if text != nil {
+					over[column] = *text
+				}
+			}
+			for column, x := range map[string]*float64{"strength": strength, "price_per_g": price} {
+				if x != nil {
+					over[column] = *x
+				}
+			}
+			if len(over) == 0 {
+				return nil, inputf("nothing to write; {name}, {note}, {held}, {expires}, {price} or {strength} is accepted")
+			}
+			if strength != nil && !sure {
+				if err := strengthSlip(*strength); err != nil {
+					return nil, err
+				}
+			}
+			if expires != nil {
+				day, err := env.goodUntil(*expires, sure)
+				if err != nil {
+					return nil, err
+				}
+				over["expires_on"] = day
 			}
 			v := &BookRecord{}
 			return v, env.Book.record(ctx, kind, record, func(b *book.Book, kind book.Kind, id int64) error {
 				return b.Together(ctx, func(b *book.Book) error {
-					for i, text := range []*string{name, note, held} {
-						if text == nil {
-							continue
-						}
-						if err := b.Set(ctx, kind, id, []string{"name", "note", "held"}[i], *text); err != nil {
+					for _, column := range slices.Sorted(maps.Keys(over)) {
+						if err := b.Set(ctx, kind, id, column, over[column]); err != nil {
 							return err
 						}
 					}
@@ -95,6 +120,10 @@ held back is planned for nothing and counts for nothing until it may be used aga
 			{Name: "name", Words: "what to call it", To: &name},
 			{Name: "note", Words: "a note in your own words", To: &note},
 			{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &held},
+			{Name: "expires", Words: "the day or month a lot is good until", To: &expires},
+			{Name: "price", Words: "price of a gram of a lot, in your currency", High: 1e6, To: &price},
+			{Name: "strength", Words: "how much a lot colours for its weight, against the drawer's data: 0.9 is nine tenths of it", High: 100, Above: true, To: &strength},
+			{Name: "yes", Words: "write a day past or a strength that looks like a slip", To: &sure},
 		}})
 	},
 }
@@ -109,7 +138,8 @@ var bookDeleteJob = &Job{
 	Args:  "KIND NUMBER",
 	Short: "Take out a record written by mistake",
 	Long: `Takes one record out of the book, by its number. One that others stand on stays,
-and so the record of what was made does. A client goes with 'tawny book forget'.
+and so does a batch or a correction that was weighed, or a recall would miss it; a lot
+that went into nothing goes with what was bought of it. A client goes with 'tawny book forget'.
 Without --yes it only says what would go.`,
 	Example: "  tawny book delete reading 12 --yes\n  tawny book delete batch 3 --yes",
 	New: func() Task {
@@ -127,7 +157,9 @@ Without --yes it only says what would go.`,
 					if err != nil {
 						return err
 					}
-					if err := b.Delete(ctx, kind, id); err != nil || yes {
+					if err := b.Delete(ctx, kind, id); errors.Is(err, book.ErrWeighed) {
+						return inputf("%w. What never went in is taken back first, with 'tawny book weigh' and NAME=none", err)
+					} else if err != nil || yes {
 						return err
 					}
 					e := list[slices.IndexFunc(list, func(e book.Entry) bool { return e.ID == id })]

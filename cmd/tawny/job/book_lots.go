@@ -192,6 +192,9 @@ func lotNotes(l *book.LotStock, g *palette.Pigment, grams float64, today string,
 	if x := strengthIn(g, l.Lot, l.Strength); !allowed && math.Abs(x-1) > 0.02 {
 		notes = append(notes, what+fmt.Sprintf("colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", x))
 	}
+	if l.Strength != nil && strengthSlip(*l.Strength) != nil {
+		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, 'tawny book edit lot %s --strength' puts it right.", *l.Strength, l.Lot))
+	}
 	if l.LeftG < grams {
 		notes = append(notes, what+fmt.Sprintf("has %.4g g left; this batch needs %.4g g.", l.LeftG, grams))
 	}

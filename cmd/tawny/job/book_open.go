@@ -123,7 +123,7 @@ func bookError(err error) error {
 	}
 	for _, known := range []error{
 		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrReplaced,
-		book.ErrNotEmpty, book.ErrInUse, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
+		book.ErrNotEmpty, book.ErrInUse, book.ErrWeighed, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
 	} {
 		if errors.Is(err, known) {
 			return input(err)

@@ -65,9 +65,15 @@ thought is kept as a movement of its own, so that nothing before is changed.`,
 	New: func() Task {
 		var lot, powder, note string
 		var left float64
+		var sure bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			v := &BookCounted{}
 			return v, env.Book.changeLot(ctx, lot, powder, &v.Lot, func(b *book.Book, id int64) (err error) {
+				if !sure {
+					if err := countSlip(v.Lot, left); err != nil {
+						return err
+					}
+				}
 				v.DifferenceG, err = b.CountStock(ctx, id, left, note)
 				return err
 			})
@@ -76,6 +82,7 @@ thought is kept as a movement of its own, so that nothing before is changed.`,
 			Group{Title: "Count", Fields: []Field{
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},
 				noteField(&note),
+				{Name: "yes", Words: "write more than ever came of it", To: &sure},
 			}})
 	},
 }

@@ -35,6 +35,11 @@ thirds of it, is written with --yes alone.`,
 				// A correction's words are all weights.
 				q.Weights, q.BatchText = append([]string{q.BatchText}, q.Weights...), ""
 			}
+			if !q.Yes {
+				if err := env.ahead("on", q.On); err != nil {
+					return nil, err
+				}
+			}
 			return env.Book.Weigh(ctx, *q)
 		}, words(
 			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
@@ -131,9 +136,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		kind, id := book.Batches, q.Batch
+		kind, id, before := book.Batches, q.Batch, 0.0
 		if q.Correction != 0 {
-			kind, id = book.Corrections, q.Correction
+			kind, id, before = book.Corrections, q.Correction, was.Correction.BeforeG
+		}
+		if !q.Yes {
+			if err := madeSlip(q.MadeG, before, planned, weighings); err != nil {
+				return err
+			}
 		}
 		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), weighings); err != nil {
 			return err

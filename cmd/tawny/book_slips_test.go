@@ -1,0 +1,64 @@
+package main
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+// What looks like a slip is asked about and not written; a second yes writes it.
+func TestBookSlips(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "100")
+	tomorrow := time.Now().AddDate(0, 0, 2).Format(time.DateOnly)
+	for _, c := range []struct{ line, says string }{
+		{"add lot R-1 --powder bronze --grams 20 --strength 90", "90 % is 0.9"},
+		{"add lot R-2 --powder bronze --grams 20 --strength 0.09", "0.09 times"},
+		{"add lot R-3 --powder bronze --grams 20 --received " + tomorrow, "still to come"},
+		{"edit lot B-9 --strength 90", "90 % is 0.9"},
+		{"edit lot B-9 --expires 2020-01", "2020-01-31, which is past"},
+		{"count B-9 100", "of which 25.5 g came"},
+		{"weigh 1 --as-planned --made 1000", "100 g went into it"},
+		{"weigh 1 --as-planned --made 20", "100 g went into it"},
+		{"weigh 1 --as-planned --on " + tomorrow, "still to come"},
+	} {
+		args := append([]string{"book"}, append(strings.Fields(c.line), "--book", file)...)
+		before := run("stock") + run("show", "batch", "1")
+		code, out, errs := tawny(t, args...)
+		if after := run("stock") + run("show", "batch", "1"); code != exitInput || out != "" || !strings.Contains(strings.Join(strings.Fields(errs), " "), c.says) || after != before {
+			t.Errorf("%s: exit %d: %s%s", c.line, code, out, errs)
+		}
+		mustRun(t, append(args, "--yes")...)
+	}
+	if code, _, errs := tawny(t, "book", "delete", "batch", "1", "--yes", "--book", file); code != exitInput || !strings.Contains(errs, "recall") {
+		t.Errorf("a weighed batch: exit %d: %s", code, errs)
+	}
+	if out := run("uses", "G-0117") + run("uses", "G-0245"); !strings.Contains(out, "batch 1") {
+		t.Errorf("the recall misses it: %s", out)
+	}
+}
+
+// A lot is put right: its strength, and its day in a month as bags have it; a date of
+// another form is not taken for one past.
+func TestBookLotPutRight(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("add", "lot", "R-1", "--powder", "bronze", "--grams", "20", "--strength", "90", "--yes")
+	if out := run("edit", "lot", "R-1", "--strength", "0.9", "--expires", "2049-02", "--price", "0.4"); !strings.Contains(out, "0.9") || !strings.Contains(out, "2049-02-28") {
+		t.Errorf("put right: %s", out)
+	}
+	for _, day := range []string{"01/02/2049", "2049-13", "soon"} {
+		code, _, errs := tawny(t, "book", "edit", "lot", "R-1", "--expires", day, "--book", file)
+		if code != exitInput || strings.Contains(errs, "past") || !strings.Contains(errs, "2027-03") {
+			t.Errorf("%s: exit %d: %s", day, code, errs)
+		}
+	}
+	if code, _, errs := tawny(t, "book", "edit", "client", "1", "--strength", "0.9", "--book", file); code != exitInput || !strings.Contains(errs, "has none") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	run("delete", "lot", "4", "--yes")
+	if out := run("stock"); strings.Contains(out, "R-1") {
+		t.Errorf("it stays: %s", out)
+	}
+}

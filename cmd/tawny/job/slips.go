@@ -1,0 +1,89 @@
+package job
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"time"
+
+	"tawny/blend/book"
+)
+
+// What looks like a slip of the pen is asked about, and written with a second yes.
+
+// lotApart is how many times as much or as little as its data a lot may colour before
+// it is asked about: lots of a powder differ by a tenth or so (common practice), and a
+// percent typed for a factor lies far outside.
+const lotApart = 2.0
+
+// strengthSlip asks about a lot's strength that no lot has.
+func strengthSlip(x float64) error {
+	if x == 0 || x <= lotApart && x >= 1/lotApart {
+		return nil
+	}
+	percent := ""
+	if x > 10 {
+		percent = ", and " + strconv.FormatFloat(x, 'g', 4, 64) + " % is " + strconv.FormatFloat(x/100, 'g', 4, 64)
+	}
+	return faultf("strength", "is %g: it would colour %.3g times as much for its weight as the drawer's data. 1 is the same%s; nothing is written. With {yes} it is", x, x, percent)
+}
+
+// ahead asks about a day still to come of what has been done.
+func (e *Env) ahead(field, day string) error {
+	if _, err := time.Parse(time.DateOnly, day); err != nil || day <= e.today() {
+		return nil // what is no day, the book refuses
+	}
+	return faultf(field, "is %s, a day still to come, and today is %s: is that right? Nothing is written; with {yes} it is", day, e.today())
+}
+
+// goodUntil is a lot's last day, in a month its last as bags have it, and asks about
+// one that is past, but where that is sure.
+func (e *Env) goodUntil(text string, sure bool) (string, error) {
+	if onlyMonth.MatchString(text) {
+		if first, err := time.Parse("2006-01", text); err == nil {
+			text = first.AddDate(0, 1, -1).Format(time.DateOnly)
+		}
+	}
+	if _, err := time.Parse(time.DateOnly, text); err != nil && text != "" {
+		return "", faultf("expires", "is %q; a day or a month such as 2027-03-31 or 2027-03 is accepted", text)
+	}
+	if text != "" && text < e.today() && !sure {
+		return "", inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and batches are warned of it", text)
+	}
+	return text, nil
+}
+
+var onlyMonth = regexp.MustCompile(`^\d{4}-\d{2}$`)
+
+// countSlip asks about more of a lot counted than ever came of it; bags are overfilled
+// by a few percent (common practice).
+func countSlip(l book.LotStock, left float64) error {
+	if most := math.Max(l.BoughtG, l.LeftG+l.UsedG); left > 1.05*most {
+		return faultf("yes", "writes %.6g g left of lot %s, of which %.6g g came and %.6g g was used; a bag bought since is a lot of its own, or {why} bought of 'tawny book move'. Nothing is written yet", left, l.Lot, most, l.UsedG)
+	}
+	return nil
+}
+
+// madeSlip asks about a finished batch heavier than what went into it, or under two
+// thirds of it: water dries off, and some stays in the pan, but not so much (our own
+// choice). What is not weighed yet counts as planned; before is what a correction was
+// added to.
+func madeSlip(madeG, before float64, planned []book.Weight, now []book.Weighing) error {
+	in := before
+	for _, w := range planned {
+		grams := w.PlannedG
+		if w.WeighedG != nil {
+			grams = *w.WeighedG
+		}
+		for _, g := range now {
+			if g.Position == w.Position && !g.Undone {
+				grams = g.WeighedG
+			}
+		}
+		in += grams
+	}
+	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
+		return nil
+	}
+	return faultf("made", "is %.6g g, and %.6g g went into it: is that right? Nothing is written yet; with {yes} it is", madeG, in)
+}
