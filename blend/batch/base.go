@@ -74,6 +74,7 @@ type Base struct {
 	Areas         []palette.Area `json:"areas"`
 	Ingredients   []Ingredient   `json:"ingredients"`
 	Implied       []string       `json:"implied,omitempty"` // what follows from the ingredients where the file says nothing, in words
+	Assumed       []string       `json:"assumed,omitempty"` // keys of its file whose values nobody gave
 	File          string         `json:"-"`                 // for messages
 }
 

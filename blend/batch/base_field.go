@@ -45,6 +45,7 @@ func (b *Base) fields() []field {
 		monthsField("keep_months", &b.KeepMonths),
 		textField("filler", &b.Filler),
 		areas,
+		wordsField("assumed", &b.Assumed, []string{assumedDensity, assumedConsistency, assumedHeat}),
 	}
 }
 

@@ -58,6 +58,11 @@ func ReadBase(r io.Reader, name string) (Base, error) {
 		k := f.Keys[slices.IndexFunc(f.Keys, func(k table.Key) bool { return k.Name == "filler" })]
 		return Base{}, f.KeyFault(k, fmt.Sprintf("no ingredient is called %q", b.Filler), "a name or INCI from the rows")
 	}
+	said := b.Assumed
+	b.Assumed = nil
+	for _, key := range said {
+		b.assumed(key)
+	}
 	b.imply()
 	return b, nil
 }

@@ -60,3 +60,24 @@ func TestBaseText(t *testing.T) {
 		}
 	}
 }
+
+// What a recipe was not told stays assumed in the file made of it, until its maker
+// takes the key off that line.
+func TestAssumedStays(t *testing.T) {
+	b, err := ParseRecipe("water 75, jojoba 14, emulsifying wax 10, phenoxyethanol 1", "mine.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := WriteBase(&out, b); err != nil {
+		t.Fatal(err)
+	}
+	got, err := ReadBase(strings.NewReader(out.String()), "mine.csv")
+	if err != nil || len(got.Implied) != 3 || !reflect.DeepEqual(got.Implied, b.Implied) {
+		t.Errorf("%v: %q, want %q", err, got.Implied, b.Implied)
+	}
+	got, err = ReadBase(strings.NewReader(strings.Replace(out.String(), "density_g_ml;", "", 1)), "mine.csv")
+	if err != nil || !reflect.DeepEqual(got.Implied, b.Implied[1:]) {
+		t.Errorf("%v: %q, want %q", err, got.Implied, b.Implied[1:])
+	}
+}

@@ -29,12 +29,15 @@ func (c *checker) colours() {
 			c.add(Stop, p.Name, b.Source, "%s %s.%s", p.Name, b.Words, more)
 		}
 		for _, col := range coloursOf(p) {
+			if !col.Known() {
+				c.add(Fault, p.Name, col.Source(), "%s in %s is not among the colour additives this tool knows: whether it may be worn, and where, is for its supplier to show and a safety assessor to say.", col.CI, p.Name)
+			}
 			if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() {
 				if col.PHLow > 0 && ph.Low < col.PHLow {
-					c.add(Fault, p.Name, practice, "%s needs a pH of %g or more; this base is at %s: it %s.", col.USName, col.PHLow, span(ph), col.Condition)
+					c.add(Fault, p.Name, practice, "%s needs a pH of %g or more; this base is at %s: it %s.", col.Name(), col.PHLow, span(ph), col.Condition)
 				}
 				if col.PHHigh > 0 && ph.High > col.PHHigh {
-					c.add(Fault, p.Name, practice, "%s needs a pH of %g or less; this base is at %s: it %s.", col.USName, col.PHHigh, span(ph), col.Condition)
+					c.add(Fault, p.Name, practice, "%s needs a pH of %g or less; this base is at %s: it %s.", col.Name(), col.PHHigh, span(ph), col.Condition)
 				}
 			}
 		}
@@ -60,12 +63,16 @@ func Bars(p *palette.Pigment, kind Kind, area palette.Area) (list []Bar) {
 		list = append(list, Bar{Words: "is not for " + areaWords[area] + " by its own palette row", Source: "the palette"})
 	}
 	for _, col := range coloursOf(p) {
-		if !col.On(area) {
-			list = append(list, Bar{Words: fmt.Sprintf("holds %s, which may not be worn on %s in the US%s", col.USName, areaWords[area], because(col, area)), Source: col.Source()})
+		switch {
+		case col.On(area):
+		case !col.Known():
+			list = append(list, Bar{Words: fmt.Sprintf("holds %s, and nothing known of it allows it on %s", col.CI, areaWords[area]), Source: col.Source()})
+		default:
+			list = append(list, Bar{Words: fmt.Sprintf("holds %s, which may not be worn on %s in the US%s", col.Name(), areaWords[area], because(col, area)), Source: col.Source()})
 		}
 	}
 	if col := notBreathed(p); col != nil && kind.Sprayed() {
-		words := fmt.Sprintf("holds %s: not for sale in the EU in a spray without an assessor, since it may be breathed", strings.ToLower(col.USName))
+		words := fmt.Sprintf("holds %s: not for sale in the EU in a spray without an assessor, since it may be breathed", strings.ToLower(col.Name()))
 		list = append(list, Bar{Words: words, Source: titaniaSource, breathed: true})
 	}
 	if size, percentile := tooCoarse(p); percentile != "" {

@@ -97,6 +97,13 @@ var heldBy = map[string]func(t *testing.T, name string) string{
 		var out []string
 		for _, in := range b.Ingredients {
 			if in.Percent == 40 {
+				var of []string
+				for _, s := range in.Substances() { // with their usual shares
+					of = append(of, s.String())
+				}
+				if len(of) > 1 && !strings.ContainsAny(in.INCI, "=~") {
+					in.INCI = "usually " + strings.Join(of, ";")
+				}
 				out = append(out, fmt.Sprintf("%s %s %s below %g", in.Phase, list(in.Roles), in.INCI, in.AddBelowC))
 			}
 		}

@@ -22,14 +22,7 @@ func (b *Base) imply() {
 	if b.HeatC.Stated() || b.Kind == Ready || b.Kind == Spray {
 		return
 	}
-	name, melts := "", 0.0
-	for _, in := range b.Ingredients {
-		for _, s := range in.Substances() {
-			if known := rules.IngredientOf(s.INCI); known != nil && known.MeltsC > melts && in.Phase != PhaseCool {
-				name, melts = in.Name, known.MeltsC
-			}
-		}
-	}
+	_, melts := b.melts()
 	if melts == 0 {
 		return
 	}
@@ -42,5 +35,34 @@ func (b *Base) imply() {
 		b.HoldMinutes = max(b.HoldMinutes, lotionHoldMinutes)
 	}
 	b.HeatC = Range{low, low + 5}
-	b.Implied = append(b.Implied, fmt.Sprintf("%s melts at about %g °C and how hot it is made is not given: taken as %s °C.", name, melts, span(b.HeatC)))
+	b.assumed(assumedHeat)
+}
+
+// Keys of a base's file that are filled in where nobody gives them.
+const assumedDensity, assumedConsistency, assumedHeat = "density_g_ml", "consistency", "heat_c"
+
+// assumed writes down that a key's value is nobody's.
+func (b *Base) assumed(key string) {
+	b.Assumed = append(b.Assumed, key)
+	switch key {
+	case assumedDensity:
+		b.Implied = append(b.Implied, fmt.Sprintf("Its density is not given: %g g/ml is assumed. Weigh 10 ml and write it down.", b.Density))
+	case assumedConsistency:
+		b.Implied = append(b.Implied, fmt.Sprintf("Its consistency is not given: %s is assumed.", b.Consistency))
+	case assumedHeat:
+		name, melts := b.melts()
+		b.Implied = append(b.Implied, fmt.Sprintf("%s melts at about %g °C and how hot it is made is not given: taken as %s °C.", name, melts, span(b.HeatC)))
+	}
+}
+
+// melts is the ingredient that melts highest, and at how many °C; 0 for none.
+func (b *Base) melts() (name string, at float64) {
+	for _, in := range b.Ingredients {
+		for _, s := range in.Substances() {
+			if known := rules.IngredientOf(s.INCI); known != nil && known.MeltsC > at && in.Phase != PhaseCool {
+				name, at = in.Name, known.MeltsC
+			}
+		}
+	}
+	return name, at
 }

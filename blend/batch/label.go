@@ -24,6 +24,7 @@ type LabelText struct {
 	Lines       []string `json:"lines"`       // batch code, durability, address …
 	Cautions    []string `json:"cautions"`
 	Guessed     []string `json:"guessed,omitempty"` // of Ingredients: whose place hangs on a guessed share
+	Draft       []string `json:"draft,omitempty"`   // why it must not go on what is sold yet
 	Notes       []string `json:"notes"`             // to the maker
 	Source      string   `json:"source"`
 }
@@ -66,21 +67,28 @@ func label(p product) *Label {
 	for i, n := range list {
 		us[i] = usName(n)
 	}
-	var usColours []string
+	var usColours, nameless []string
 	for _, c := range colours {
 		eu = append(eu, c.CI)
-		if !slices.Contains(usColours, c.USName) {
-			usColours = append(usColours, c.USName)
+		name := of.usColour(c)
+		if name == c.CI {
+			nameless = append(nameless, name)
+		}
+		if !slices.Contains(usColours, name) {
+			usColours = append(usColours, name)
 		}
 	}
 	out := &Label{EU: of.text("label eu", eu), US: of.text("label us", append(us, usColours...))}
+	if len(nameless) > 0 {
+		out.US.Draft = append(out.US.Draft, "the US name of "+strings.Join(nameless, ", ")+", as its certified lot has it, is wanted")
+	}
 	out.EU.Net, out.US.Net = netEU(p.req), netUS(p.req, p.Batch)
 	return out
 }
 
 // text is one market's label.
 func (l labelled) text(name string, ingredients []string) LabelText {
-	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", "), Guessed: l.Guessed}
+	out := LabelText{Ingredients: "Ingredients: " + strings.Join(ingredients, ", "), Guessed: l.Guessed, Draft: l.draft()}
 	for _, line := range tell(name, l) {
 		switch what, text, _ := strings.Cut(line, ": "); what {
 		case "source":
@@ -112,6 +120,53 @@ func (l *labelled) ingredients(subs []substance) (list []string) {
 		}
 	}
 	return list
+}
+
+// draft is why the label must not go on what is sold yet: what in it is a guess, and
+// what the checks found.
+func (l *labelled) draft() (why []string) {
+	if len(l.Guessed) > 0 {
+		why = append(why, "shares guessed, so check the place of "+strings.Join(l.Guessed, ", "))
+	}
+	if of := l.Assumed(); len(of) > 0 {
+		why = append(why, "made of what is a guess: "+strings.Join(of, ", "))
+	}
+	var open []string
+	for _, f := range l.findings(Stop, Fault) {
+		if !slices.Contains(open, f.About) {
+			open = append(open, f.About)
+		}
+	}
+	if len(open) > 0 {
+		why = append(why, "to mend before it is sold: "+strings.Join(open, ", "))
+	}
+	return why
+}
+
+// Assumed are the ingredients of whose substances only a trade name tells.
+func (l labelled) Assumed() (names []string) {
+	for _, w := range l.Weighings {
+		if !w.Powder && strings.Contains(w.INCI, "~") {
+			names = append(names, w.Name)
+		}
+	}
+	return names
+}
+
+// usColour is a colour additive as a US label writes it: a certified dye by the name
+// its jar gives, by its number where the jar gives none.
+func (l *labelled) usColour(c *rules.Colour) string {
+	if c.USName != "" {
+		return c.USName
+	}
+	for _, p := range l.req.Parts {
+		for _, s := range p.Pigment.INCI {
+			if slices.Contains(rules.ColoursByName(s.INCI), c) && !strings.EqualFold(s.INCI, c.CI) {
+				return s.INCI
+			}
+		}
+	}
+	return c.CI
 }
 
 // usName is an ingredient as a US label writes it.

@@ -253,3 +253,61 @@ func TestGuessedPlaces(t *testing.T) {
 		}
 	}
 }
+
+// Every colourant a jar gives stands on the product's labels: in the Union by its
+// number, in the US by its certified name, and where only the number is known there
+// the label is a draft. What the checks stop, or what only a trade name tells, makes
+// both a draft.
+func TestJarsDyesAndDrafts(t *testing.T) {
+	base, err := ParseRecipe("jojoba 80, sunflower oil 19, vitamin e 1", "mine.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	waxed, err := ParseRecipe("water 70, jojoba 14, glycerin 10, emulsifying wax 5, phenoxyethanol 1\npH 5", "mine.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	red := func(name, ci string) *palette.Pigment {
+		p := powder("Red", "Mica", "CI 77019")
+		p.CI = append(p.CI, ci)
+		p.INCI = []palette.Ingredient{{INCI: "Mica", Percent: 98}, {INCI: name, Percent: 2}}
+		return p
+	}
+	for name, c := range map[string]struct {
+		base   Base
+		red    *palette.Pigment
+		eu, us string // what their lists end on
+		drafts [2]string
+	}{
+		"by number":      {base, red("CI 15850", "CI 15850"), "CI 15850, CI 77019", "CI 15850, Mica", [2]string{"", "the US name of CI 15850"}},
+		"by its US name": {base, red("Red 7 Lake", "CI 15850"), "CI 15850, CI 77019", "Red 7 Lake, Mica", [2]string{}},
+		"known nowhere":  {base, red("CI 12345", "CI 12345"), "CI 12345, CI 77019", "CI 12345, Mica", [2]string{"to mend before it is sold: Red", "the US name of CI 12345"}},
+		"a trade name":   {waxed, red("Red 40", "CI 16035"), "CI 16035, CI 77019", "Red 40, Mica", [2]string{"made of what is a guess: emulsifying wax", "emulsifying wax"}},
+	} {
+		b, err := Scale(Request{Base: c.base, Containers: 3, ContainerML: 100, Parts: []Part{{c.red, 3}}})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for i, m := range b.Label.Markets() {
+			if want := []string{c.eu, c.us}[i]; !strings.HasSuffix(m.Text.Ingredients, ", "+want) {
+				t.Errorf("%s, %s: %s, want it to end on %s", name, m.Name, m.Text.Ingredients, want)
+			}
+			draft := strings.Join(m.Text.Draft, "; ")
+			if want := c.drafts[i]; (want == "") != (draft == "") || !strings.Contains(draft, want) {
+				t.Errorf("%s, %s: draft %q, want %q", name, m.Name, draft, want)
+			}
+			if back := m.Text.back(); draft != "" && back[len(back)-1].Text != "DRAFT: "+draft {
+				t.Errorf("%s, %s: the back ends on %q", name, m.Name, back[len(back)-1].Text)
+			}
+		}
+	}
+	for area, stopped := range map[palette.Area]bool{palette.Eyes: true, palette.Lips: false} {
+		if got := len(Bars(red("Red 7 Lake", "CI 15850"), Lotion, area)) > 0; got != stopped {
+			t.Errorf("CI 15850 on %s: stopped %v", area, got)
+		}
+		if len(Bars(red("CI 12345", "CI 12345"), Lotion, area)) == 0 {
+			t.Errorf("CI 12345 on %s is not stopped", area)
+		}
+	}
+}

@@ -72,8 +72,8 @@ func (m LabelText) back() side {
 	for _, l := range m.Lines {
 		out = append(out, block{Text: l})
 	}
-	if len(m.Guessed) > 0 {
-		out = append(out, block{Text: "DRAFT: shares guessed, so check the place of " + strings.Join(m.Guessed, ", "), Strong: true})
+	if len(m.Draft) > 0 {
+		out = append(out, block{Text: "DRAFT: " + strings.Join(m.Draft, "; "), Strong: true})
 	}
 	return out
 }

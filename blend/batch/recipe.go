@@ -241,7 +241,7 @@ func (it item) ingredient() (Ingredient, error) {
 	in := Ingredient{Name: it.name, INCI: strings.Join(palette.Listed(it.inci), ";"), Percent: it.amount, Line: it.line}
 	known, mix := rules.Named(cmp.Or(it.inci, it.name))
 	if mix != nil {
-		in.INCI = mix.INCI
+		in.INCI = mix.Of(cmp.Or(it.inci, it.name))
 	} else if it.inci == "" && known == nil {
 		var names []string
 		for _, n := range palette.Listed(it.name) {
@@ -422,10 +422,10 @@ func (b *Base) assume() {
 	}
 	if b.Density == 0 {
 		b.Density = density
-		b.Implied = append(b.Implied, fmt.Sprintf("Its density is not given: %g g/ml is assumed. Weigh 10 ml and write it down.", density))
+		b.assumed(assumedDensity)
 	}
 	if b.Consistency == "" {
 		b.Consistency = how
-		b.Implied = append(b.Implied, fmt.Sprintf("Its consistency is not given: %s is assumed.", how))
+		b.assumed(assumedConsistency)
 	}
 }

@@ -190,6 +190,9 @@ func labelSection(m NamedLabel) section {
 	s.add("", m.Text.Ingredients)
 	s.add("", m.Text.Lines...)
 	s.add("", strings.Join(m.Text.Cautions, " "))
+	for _, d := range m.Text.Draft {
+		s.Blocks = append(s.Blocks, block{Text: "DRAFT: " + d + ".", Strong: true})
+	}
 	for _, n := range m.Text.Notes {
 		s.note("Not printed: " + n)
 	}

@@ -81,7 +81,7 @@ func (p product) Powders() bool { return len(p.req.Parts) > 0 }
 func (p product) Breathed() string {
 	for _, part := range p.req.Parts {
 		if col := notBreathed(part.Pigment); col != nil {
-			return col.USName
+			return col.Name()
 		}
 	}
 	return ""

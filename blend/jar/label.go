@@ -90,8 +90,8 @@ func Parse(inci, ci string) (*Label, error) {
 			in.INCI = m[1]
 			in.Percent, in.Estimated = percent(m[2], m[3])
 		}
-		if c := rules.ColoursByName(name); len(c) == 1 && !strings.EqualFold(name, c[0].INCI) {
-			in.INCI = c[0].INCI // for the product's own label
+		if c := rules.ColoursByName(name); len(c) == 1 && c[0].USName != "" && !strings.EqualFold(name, c[0].INCI) {
+			in.INCI = c[0].INCI // for the product's own label; a dye's own name is that of the US one
 		}
 		if in.INCI == "" && named { // a number by itself
 			if c := rules.ColourByCI(l.CI[len(l.CI)-1]); c != nil {
@@ -112,6 +112,9 @@ func Parse(inci, ci string) (*Label, error) {
 	for _, n := range l.CI { // a number alone names its substance too
 		if c := rules.ColourByCI(n); c != nil && !slices.ContainsFunc(l.INCI, func(x palette.Ingredient) bool { return slices.Contains(rules.ColoursByName(x.INCI), c) }) {
 			l.INCI = append(l.INCI, palette.Ingredient{INCI: c.INCI})
+		}
+		if n == rules.TinOxide && !slices.ContainsFunc(l.INCI, func(x palette.Ingredient) bool { return kind(x.INCI) == minor }) {
+			l.INCI = append(l.INCI, palette.Ingredient{INCI: "Tin Oxide"})
 		}
 	}
 	if len(l.INCI) == 0 {
@@ -177,7 +180,7 @@ func (l *Label) Unmodelled() (names []string) {
 func (l *Label) Unknown() (names []string) {
 	for _, in := range l.INCI {
 		one, several := rules.Named(in.INCI)
-		if kind(in.INCI) == other && one == nil && several == nil && len(rules.ColoursByName(in.INCI)) == 0 {
+		if kind(in.INCI) == other && one == nil && several == nil && !slices.ContainsFunc(rules.ColoursByName(in.INCI), (*rules.Colour).Known) {
 			names = append(names, in.INCI)
 		}
 	}

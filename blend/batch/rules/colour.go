@@ -1,7 +1,9 @@
 package rules
 
 import (
+	"cmp"
 	_ "embed"
+	"regexp"
 	"strings"
 	"sync"
 
@@ -15,8 +17,8 @@ var colourFile []byte
 type Colour struct {
 	CI        string // "CI 77891"
 	INCI      string
-	USName    string  // as a US label writes it
-	Section   string  // of 21 CFR
+	USName    string  // as a US label writes it; empty for a certified dye, whose jar says which and whether it is a lake
+	Section   string  // of 21 CFR; empty where nothing but the number is known
 	Body      bool    // external use
 	Eyes      bool    // area of the eye, 21 CFR 70.3(s)
 	Lips      bool    // 21 CFR 70.3(v): "externally applied" leaves lips out
@@ -39,8 +41,19 @@ func (c *Colour) On(a palette.Area) bool {
 	return c.Body
 }
 
+// Name is what to call it.
+func (c *Colour) Name() string { return cmp.Or(c.USName, c.CI) }
+
+// Known reports whether more than its number is known.
+func (c *Colour) Known() bool { return c.Section != "" }
+
 // Source cites the section.
-func (c *Colour) Source() string { return "21 CFR " + c.Section }
+func (c *Colour) Source() string {
+	if !c.Known() {
+		return "21 CFR parts 73 and 74"
+	}
+	return "21 CFR " + c.Section
+}
 
 // Certified reports whether each lot must be certified: those of part 74.
 func (c *Colour) Certified() bool { return strings.HasPrefix(c.Section, "74") }
@@ -59,6 +72,9 @@ var colours = sync.OnceValue(func() colourTable {
 		out.byCI[ciKey(c.CI)] = c
 		for _, n := range append([]string{c.INCI, c.USName}, c.Also...) {
 			k := key(n)
+			if n == "" {
+				continue
+			}
 			if l := out.byINCI[k]; len(l) == 0 || l[len(l)-1] != c {
 				out.byINCI[k] = append(l, c)
 			}
@@ -73,15 +89,32 @@ func ciKey(s string) string {
 	return strings.TrimSpace(s)
 }
 
-// ColourByCI returns the additive of a colour index number, nil for none.
-func ColourByCI(ci string) *Colour { return colours().byCI[ciKey(ci)] }
+// ColourByCI returns the additive of a colour index number, nil for what is none. Of a
+// number the table lacks only that is known: labels must bear it, and it is for the
+// body at most.
+func ColourByCI(ci string) *Colour {
+	k := ciKey(ci)
+	if c := colours().byCI[k]; c != nil || !number.MatchString(k) || k == ciKey(TinOxide) {
+		return c
+	}
+	c, _ := unknown.LoadOrStore(k, &Colour{CI: "CI " + k, INCI: "CI " + k, Body: true, Spray: true})
+	return c.(*Colour)
+}
+
+// TinOxide is the colour index number of what is under a rutile coat: it has one and is
+// no colour additive (from memory).
+const TinOxide = "CI 77861"
+
+var (
+	number  = regexp.MustCompile(`^\d{5}(:\d)?$`)
+	unknown sync.Map // *Colour by number, so that each is one
+)
 
 // ColoursByName returns the additives an INCI, US or CI name may mean; the
 // iron oxides share one name.
 func ColoursByName(name string) []*Colour {
-	t := colours()
-	if c := t.byCI[ciKey(name)]; c != nil {
+	if c := ColourByCI(name); c != nil {
 		return []*Colour{c}
 	}
-	return t.byINCI[key(name)]
+	return colours().byINCI[key(name)]
 }

@@ -3,6 +3,7 @@ package rules
 import (
 	_ "embed"
 	"slices"
+	"strings"
 	"sync"
 
 	"tawny/blend/palette"
@@ -21,6 +22,19 @@ type Mixture struct {
 
 	also []string
 	subs []palette.Ingredient
+}
+
+// Of is what a name says is in the mixture, as an INCI list: where the name tells the
+// substances, those, and the usual shares follow; else all of it is a guess, marked ~.
+func (m *Mixture) Of(name string) string {
+	var told []string
+	for _, s := range m.subs {
+		if s.INCI != "Aqua" && !strings.Contains(key(name), key(s.INCI)) {
+			return strings.ReplaceAll(m.INCI, "=", "~")
+		}
+		told = append(told, s.INCI)
+	}
+	return strings.Join(told, ";")
 }
 
 var mixtures = sync.OnceValue(func() []*Mixture {

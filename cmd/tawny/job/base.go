@@ -3,6 +3,7 @@ package job
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"path/filepath"
 	"strings"
@@ -40,6 +41,8 @@ density_g_ml and consistency are needed, others as the kind asks:
 
 kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.
 areas is where it may be worn: ` + palette.AreasForm + ` (default body).
+assumed lists keys that were filled in and nobody measured; once you have, take them
+off that line.
 Those built in are for the body, and a safety assessor says whether yours is fit for
 more.`,
 	Example: "  tawny base list\n  tawny base show 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3'",
@@ -155,8 +158,10 @@ func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 	v := viewBase(b, batch.Request{})
 	v.whole = true
 	if q.file == "" {
+		v.Notes = []string{"nothing was written; --file mine.csv writes it, and --base mine.csv takes it from there"}
 		return v, nil
 	}
+	v.Notes = []string{fmt.Sprintf("its name to tawny is its file's: --base %s", q.file)}
 	if env.isFile(q.file) && !q.replace {
 		return nil, faultf("file", "is %s, which is there already; {replace} puts this base in its place", q.file)
 	}
@@ -209,6 +214,7 @@ func (v *BaseView) Show(s *Screen) {
 		s.line("")
 	}
 	s.with(func(w io.Writer) error { return batch.FindingsText(w, v.Findings) })
+	s.notes(v.Notes)
 }
 
 // Fault is the error of a base that was checked and is not to be made or sold as it
@@ -254,6 +260,7 @@ type BaseView struct {
 	SumPercent float64         `json:"sumPercent"`
 	HasWater   bool            `json:"hasWater"`
 	Findings   []batch.Finding `json:"findings"`
+	Notes      []string        `json:"notes,omitempty"`
 
 	csv, whole, strict bool // told as its file, with its ingredients, or as an error where it has faults
 }

@@ -50,7 +50,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 				{Name: "inci", Words: "its INCI list as the label has it: 'Mica, Titanium Dioxide, Iron Oxides'", To: &in.INCI},
 				{Name: "ci", Words: "its colour index numbers: '77019, 77891'", To: &in.CI},
 				{Name: "size", Words: "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)", To: &in.Size},
-				{Name: "areas", Words: "where its label allows it: body, eyes, lips (default by its colours and size)", Lists: "area", To: &in.Areas},
+				{Name: "areas", Words: "where its label allows it: body, eyes, lips (default by its colours and size, the body where no label is given)", Lists: "area", To: &in.Areas},
 				{Name: "lot", Words: "its lot", To: &in.Lot},
 				{Name: "grams", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Grams},
 				{Name: "price", Words: "what a gram costs", High: 1e6, To: &in.Price},
@@ -359,10 +359,8 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		for i := range p.INCI {
 			p.INCI[i].Estimated = len(p.INCI) > 1
 		}
-		if p.D90 > jar.CoarsestUM {
-			p.Areas = []palette.Area{palette.Body}
-		}
-		r.Notes = append(r.Notes, fmt.Sprintf("INCI shares, densities, oil absorption and areas are those of %s; --inci as your jar's label has it, and the supplier's figures, go before them", r.Like))
+		p.Areas = []palette.Area{palette.Body} // what is in it is not known
+		r.Notes = append(r.Notes, fmt.Sprintf("what is in it is not given, so it is for the body only; INCI, densities and oil absorption are those of %s, and its products' labels would be too: --inci as your jar's label has it, and the supplier's figures, go before them", r.Like))
 	}
 	if in.Areas != "" {
 		var err error
@@ -374,7 +372,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 				r.Notes = append(r.Notes, fmt.Sprintf("one of its colours may not be worn on the %s in the US, whatever its label says: a batch for there is stopped", a))
 			}
 		}
-	} else if p.D90 > jar.CoarsestUM {
+	} else if label != nil && p.D90 > jar.CoarsestUM {
 		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless --areas says that its label allows more", p.D90))
 	}
 	for _, i := range p.INCI {

@@ -386,3 +386,18 @@ func TestOwnDrawerBesideTheBuiltIn(t *testing.T) {
 		t.Errorf("taken out: %v", err)
 	}
 }
+
+// A powder of which no label is given is for the body, whatever it is like; a dye's
+// number that the rules do not let near the eye keeps it away from there.
+func TestAreasNeedALabel(t *testing.T) {
+	for want, in := range map[string]AddInput{
+		"body":           {Name: "mine", Colour: "pink"},
+		"body lips":      {Name: "mine", Colour: "pink", INCI: "Mica, Titanium Dioxide, CI 15850"},
+		"body eyes lips": {Name: "mine", Colour: "pink", INCI: "Mica, Titanium Dioxide"},
+	} {
+		r, err := Add(desk, in)
+		if err != nil || strings.Join(r.Areas, " ") != want {
+			t.Errorf("%s %s: %v, %v", in.Colour, in.INCI, r, err)
+		}
+	}
+}

@@ -19,8 +19,9 @@ var labelsJob = &Job{
 self-adhesive labels, in the form of the European Union or the United States. The
 batch is one of the book, as it stands with its weights, lots and mendings, or is
 asked for as with tawny batch. Where a bought mixture's shares are guessed and a
-place in the list hangs on them the back says DRAFT. To settle it, write the shares
-of the supplier's sheet into the base: in the inci column of its CSV file, as
+place in the list hangs on them, where only a trade name tells what is in it, or a
+check found what is to be mended, the back says DRAFT. To settle a guess, write the
+shares of the supplier's sheet into the base: in the inci column of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
 stand in the inci column of its drawer. Print one sheet on plain paper first
@@ -155,8 +156,8 @@ func (r *LabelsResult) Show(s *Screen) {
 			s.fold("", l)
 		}
 	}
-	if len(r.Guessed) > 0 {
-		s.line("Shares guessed, so check their places: %s", choices(r.Guessed))
+	for _, d := range r.Draft {
+		s.fold("", "DRAFT: "+d)
 	}
 	s.notes(r.Notes)
 	s.toMend(r.Findings)
