@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/png"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -179,14 +180,65 @@ func TestOtherScripts(t *testing.T) {
 	if joined, apart := Width("ببب", st), 3*Width("ب", st); joined > 0.95*apart {
 		t.Errorf("three joined letters are %.2f mm wide, three single ones %.2f", joined, apart)
 	}
-	one := runs("ab ليلى أحمد 7", Regular)
-	if len(one) != 3 || string(one[1].text) != "ليلى أحمد" {
-		t.Errorf("the words of a name read from the right are parted: %d runs", len(one))
+	one := runs("ab ليلى أحمد", Regular)
+	if len(one) != 2 || string(one[1].text) != "ليلى أحمد" {
+		t.Fatalf("the words of a name read from the right are parted: %d runs", len(one))
 	}
 	// Both words' first letters stand at the right of what follows them.
 	out := one[1].shaped()
 	if first, last := out.Glyphs[0].TextIndex(), out.Glyphs[len(out.Glyphs)-1].TextIndex(); first < last {
 		t.Errorf("the name begins at the left, letter %d before letter %d", first, last)
+	}
+}
+
+// Lines with letters read from the right stand as the bidirectional algorithm orders
+// them: digits from the left in them, brackets the other way round, and the first
+// letter that has a direction gives the line's. The orders from the left are worked
+// out by hand by UAX 9.
+func TestReadFromTheRight(t *testing.T) {
+	for _, c := range [][2]string{
+		{"فانوس ١٢ لمريم", "ميرمل ١٢ سوناف"},
+		{"ماریه ۱۴۰۵", "۱۴۰۵ هیرام"},
+		{"فانوس 12 لمريم", "ميرمل 12 سوناف"},
+		{"פנס (זהב) 12", "12 (בהז) סנפ"},
+		{"«פנס»", "«סנפ»"},
+		{"Lantern פנס 12, new", "Lantern 12 סנפ, new"},
+		{"abc ١٢ שלום", "abc םולש ١٢"},
+		{"פנס Gold 2", "Gold 2 סנפ"},
+		{"for פנס 12 and שרה 3", "for 12 סנפ and 3 הרש"},
+		{"Gold (1.5 %)", "Gold (1.5 %)"},
+	} {
+		r := onPaper(t, c[0], Style{Size: 4})
+		if len(r.Missing) > 0 {
+			t.Errorf("%s: missing are %q", c[0], string(r.Missing))
+		}
+		var left strings.Builder
+		for _, part := range runs(c[0], Bold) {
+			switch text := slices.Clone(part.text); {
+			case part.other == nil:
+				left.WriteString(part.latin(faces[Bold]))
+			case part.level%2 == 1:
+				slices.Reverse(text)
+				left.WriteString(string(text))
+			default:
+				left.WriteString(string(text))
+			}
+			if part.other == nil {
+				continue
+			}
+			for _, g := range part.shaped().Glyphs {
+				if g.GlyphID == 0 {
+					t.Errorf("%s: a letter of %q is not in its font", c[0], string(part.text))
+				}
+			}
+		}
+		if left.String() != c[1] {
+			t.Errorf("%q stands as %q from the left, and is to be %q", c[0], left.String(), c[1])
+		}
+	}
+	digits := runs("١٢", Regular)[0].shaped().Glyphs
+	if digits[0].TextIndex() != 0 {
+		t.Errorf("of ١٢ the first digit is letter %d", digits[0].TextIndex())
 	}
 }
 

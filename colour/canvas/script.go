@@ -8,12 +8,14 @@ import (
 	"sync"
 	"unicode"
 
+	"github.com/go-text/typesetting/bidi"
 	"github.com/go-text/typesetting/di"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
+	classes "golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
 )
 
@@ -51,7 +53,8 @@ func otherFace(r rune) *font.Face {
 	return nil
 }
 
-// run is a stretch of a line that is set in one way.
+// run is a stretch of a line that is set in one way, its letters in the order they
+// are read in.
 type run struct {
 	way
 	text []rune
@@ -62,6 +65,7 @@ type run struct {
 type way struct {
 	other         *font.Face
 	lacking, near bool
+	level         bidi.Level // odd where it is read from the right
 }
 
 func (t *typeface) way(r rune) (w way) {
@@ -74,15 +78,17 @@ func (t *typeface) way(r rune) (w way) {
 	return w
 }
 
-// runs splits a line by what it is set in. What stands between two letters of
-// another script, such as a space, goes with them, so that words keep their order
-// where it is read from the right.
+// runs splits a line by what it is set in, in the order they stand from the left by
+// the Unicode bidirectional algorithm (UAX 9). A common sign between two letters of
+// another script, such as a space, goes with them where their font has it.
 func runs(s string, weight Weight) (all []run) {
 	letters := []rune(s)
 	ways := make([]way, len(letters))
+	levels := levelsOf(letters)
 	last := -1 // of another script, with nothing but common signs since
 	for i, r := range letters {
 		ways[i] = faces[weight].way(r)
+		ways[i].level = levels[i]
 		switch {
 		case ways[i].other != nil:
 			if last >= 0 && ways[last] == ways[i] {
@@ -91,8 +97,12 @@ func runs(s string, weight Weight) (all []run) {
 				}
 			}
 			last = i
-		case ways[i].lacking || unicode.IsDigit(r) || !unicode.In(r, unicode.Common, unicode.Inherited):
+		case last < 0 || ways[i].lacking || levels[i] != levels[last] || !unicode.In(r, unicode.Common, unicode.Inherited):
 			last = -1
+		default:
+			if _, ok := ways[last].other.NominalGlyph(r); !ok {
+				last = -1
+			}
 		}
 	}
 	for i, w := range ways {
@@ -102,7 +112,82 @@ func runs(s string, weight Weight) (all []run) {
 		last := &all[len(all)-1]
 		last.text = append(last.text, letters[i])
 	}
+	arrange(all)
 	return all
+}
+
+// levelsOf are the embedding levels of a line's letters: 0 and 2 read from the left, 1
+// from the right. Signs that steer the order are none: Clean leaves them out.
+func levelsOf(letters []rune) []bidi.Level {
+	class := func(i int) classes.Class {
+		p, _ := classes.LookupRune(letters[i])
+		return p.Class()
+	}
+	levels := make([]bidi.Level, len(letters))
+	base := bidi.Level(0)
+	for i := range letters {
+		if c := class(i); c == classes.L || c == classes.R || c == classes.AL {
+			base = map[bool]bidi.Level{true: 0, false: 1}[c == classes.L]
+			break
+		}
+	}
+	parts := new(bidi.Paragraph).Segment(letters, bidi.Neutral)
+	for i := range parts.NumRuns() {
+		p := parts.Run(i)
+		for at := p.Start; at < p.End; at++ {
+			levels[at] = p.Level
+		}
+		if base == 1 || p.Level == 1 {
+			continue
+		}
+		// The segmenter joins levels 0 and 2 and tells the first's: a number after
+		// letters from the right is at 2, and Arabic digits before them.
+		end := p.Start
+		for at := p.Start; at < p.End && p.Level == 2; at++ {
+			if c := class(at); c == classes.EN || c == classes.AN || c == classes.ET {
+				end = at + 1
+			} else if c != classes.ES && c != classes.CS {
+				break
+			}
+		}
+		for at := end; at < p.End; at++ {
+			levels[at] = 0
+		}
+		for at := p.End - 1; at >= end && class(at) == classes.AN; at-- {
+			levels[at] = 2
+		}
+	}
+	return levels
+}
+
+// arrange turns runs in the order of reading about, those of the highest level first
+// (UAX 9, rule L2).
+func arrange(all []run) {
+	highest := bidi.Level(0)
+	for i := range all {
+		highest = max(highest, all[i].level)
+	}
+	for level := highest; level > 0; level-- {
+		for i := 0; i < len(all); i++ {
+			from := i
+			for i < len(all) && all[i].level >= level {
+				i++
+			}
+			slices.Reverse(all[from:i])
+		}
+	}
+}
+
+// mirrors are signs that stand the other way round where they are read from the
+// right, in pairs (those that the typeface has of Unicode's BidiMirroring.txt).
+const mirrors = "()[]{}<>«»‹›≤≥"
+
+func mirrored(r rune) rune {
+	pairs := []rune(mirrors)
+	if i := slices.Index(pairs, r); i >= 0 {
+		return pairs[i^1]
+	}
+	return r
 }
 
 // missingAdvance is the breadth left for a letter that no font has, em.
@@ -122,16 +207,23 @@ func (t *typeface) nearest(r rune) string {
 	}, norm.NFKD.String(string(r)))
 }
 
-// latin is the run's text as the typeface has it.
+// latin is the run's text as the typeface has it, from the left.
 func (r *run) latin(t *typeface) string {
+	text := slices.Clone(r.text)
+	if r.level%2 == 1 {
+		slices.Reverse(text)
+		for i := range text {
+			text[i] = mirrored(text[i])
+		}
+	}
 	if !r.near {
-		return string(r.text)
+		return string(text)
 	}
-	var text strings.Builder
-	for _, c := range r.text {
-		text.WriteString(t.nearest(c))
+	var near strings.Builder
+	for _, c := range text {
+		near.WriteString(t.nearest(c))
 	}
-	return text.String()
+	return near.String()
 }
 
 // shaped is the run of another script as its font joins and orders it, in
@@ -139,7 +231,7 @@ func (r *run) latin(t *typeface) string {
 func (r *run) shaped() shaping.Output {
 	script := language.LookupScript(r.text[0])
 	direction := di.DirectionLTR
-	if script == language.Arabic || script == language.Hebrew {
+	if r.level%2 == 1 {
 		direction = di.DirectionRTL
 	}
 	return new(shaping.HarfbuzzShaper).Shape(shaping.Input{
