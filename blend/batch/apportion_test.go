@@ -2,6 +2,8 @@ package batch
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -36,6 +38,30 @@ func TestApportionIsOptimal(t *testing.T) {
 			r.Fatalf("%v for %v costs %v, best is %v", x, w, got, best)
 		}
 	})
+}
+
+// Limits that do not reach for the total, a share that is no weight, and one of
+// nothing, which takes nothing.
+func TestApportionRefuses(t *testing.T) {
+	for _, c := range []struct {
+		quota []float64
+		limit []int64
+		total int64
+		want  string
+	}{
+		{[]float64{2, 2}, []int64{1, 2}, 4, "cannot be made to sum"},
+		{[]float64{0, 0}, nil, 1, "cannot be made to sum"},
+		{[]float64{-1, 2}, nil, 1, "not a weight"},
+		{[]float64{math.NaN(), 2}, nil, 1, "not a weight"},
+		{[]float64{math.Inf(1), 2}, nil, 1, "not a weight"},
+	} {
+		if x, err := apportion(c.quota, c.limit, c.total); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%v within %v: %v, %v", c.quota, c.limit, x, err)
+		}
+	}
+	if x, err := apportion([]float64{0, 1, 2}, []int64{0, 1, 2}, 3); err != nil || !slices.Equal(x, []int64{0, 1, 2}) {
+		t.Errorf("%v, %v", x, err)
+	}
 }
 
 func cost(q []float64, x []int64) float64 {

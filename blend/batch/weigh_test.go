@@ -87,6 +87,18 @@ func TestContainers(t *testing.T) {
 	}
 }
 
+// How it is filled goes by how stiff it is; what is not said to be is taken to run.
+func TestFillingMethod(t *testing.T) {
+	for how, want := range map[Consistency]string{"": "funnel", Thin: "lipped jug", Runny: "pour through a funnel", Soft: "syringe", Thick: "piping bag"} {
+		base := mustFind(t, "everyday-lotion")
+		base.Consistency = how
+		b, err := Scale(Request{Base: base, Grams: 100})
+		if err != nil || !strings.Contains(b.Filling.Method, want) {
+			t.Errorf("%q: %q, %v", how, b.Filling.Method, err)
+		}
+	}
+}
+
 // Volumes add: 4 % of a 3.1 g/ml powder in a 0.94 g/ml oil is
 // 1/(0.96/0.94 + 0.04/3.1) g/ml.
 func TestDensity(t *testing.T) {
@@ -116,6 +128,11 @@ func TestSmallWeights(t *testing.T) {
 	}
 	p := b.Premixes[0]
 	if p.Powder != "Demo iron red" || p.PowderG < 20*b.BalanceG || p.TakeG < 20*b.BalanceG {
+		t.Errorf("%+v", p)
+	}
+	// 4 steps want 20 of one part in five; 20 of powder in 80 of carrier make it, and
+	// half a step of each is 2.5, 2.5 and 0.625 %.
+	if p.Parts != 5 || p.TakeSteps != 20 || p.LessSteps != 16 || p.PowderG != 2 || p.CarrierG != 8 || math.Abs(p.ErrorPct-5.625) > 1e-12 {
 		t.Errorf("%+v", p)
 	}
 	if powder := p.TakeG / float64(p.Parts); math.Abs(powder-0.4) > b.BalanceG/2/float64(p.Parts)+1e-12 {
