@@ -38,8 +38,8 @@ func apportion(quota []float64, limit []int64, total int64) ([]int64, error) {
 			if n < 0 || n > cap64(limit, i) || q == 0 {
 				continue
 			}
-			// the rise of (x−q)²/q over this one step
-			if c := (2*float64(step)*(float64(x[i])-q) + 1) / q; c < cost {
+			// the rise of (x−q)²/q over this one step, and 2·step, the same for all
+			if c := float64(2*step*x[i]+1) / q; c < cost {
 				best, cost = i, c
 			}
 		}

@@ -4,6 +4,9 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tawny/blend/flake"
+	"tawny/blend/palette"
 )
 
 // The powders' weights sum to the load and override the rounding when given.
@@ -149,7 +152,7 @@ func TestSmallWeights(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !find(b.Findings, Stop, "shows as nothing") {
+	if !find(b.Findings, Stop, "should weigh 0.24 g, which a balance of 1 g shows as nothing") {
 		t.Errorf("0.24 g on a 1 g balance: %+v", b.Findings)
 	}
 }
@@ -298,6 +301,26 @@ func allGive(r *Request) {
 		r.Base.Ingredients[i].Roles = nil
 	}
 	r.Base.Filler = ""
+}
+
+// Where a powder's oil absorption is not given, a flake's is assumed of any flake,
+// coated or not, and an oxide's of the rest.
+func TestAssumedOil(t *testing.T) {
+	for _, c := range []struct {
+		p       palette.Pigment
+		want    float64
+		assumed bool
+	}{
+		{palette.Pigment{OilAbsorption: 42}, 42, false},
+		{palette.Pigment{}, 30, true},
+		{palette.Pigment{Substrate: 400}, 75, true},
+		{palette.Pigment{Layers: []flake.Layer{{Material: "rutile", ThicknessNM: 60}}}, 75, true},
+		{palette.Pigment{Optics: palette.Optics{Flake: true}}, 75, true},
+	} {
+		if oa, assumed := oilAbsorption(&c.p); oa != c.want || assumed != c.assumed {
+			t.Errorf("%+v: %g, assumed %v", c.p, oa, assumed)
+		}
+	}
 }
 
 // A named filler gives way instead of the base's own; wetting oil is raised
