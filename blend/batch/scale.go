@@ -142,7 +142,7 @@ const sumTolerance = 0.1
 func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 	base := &req.Base
 	var lines []Weighing
-	filler := -1
+	var filler int
 	if base.Kind == Ready {
 		lines = append(lines, Weighing{Phase: PhaseBase, Name: base.Name, INCI: readyINCI(base), Filler: true})
 		filler = 0
