@@ -251,6 +251,14 @@ function change() {
 async function finish() {
   const missing = made.weights.filter((w) => weighedLine(w.position - 1) == null);
   if (missing.length) { says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`); byId("live-says").scrollIntoView({ block: "center" }); return; }
+  // What is told first is of all that was weighed.
+  const at = made;
+  for (let tries = 0; at.waiting.size; tries++) {
+    if (tries === 50) return;
+    await send();
+    await new Promise((done) => { setTimeout(done, 100); });
+    if (at !== made) return; // another sheet is open
+  }
   const said = [], empty = [];
   let weight = "";
   for (const s of made.doc.steps) (s.readings || []).forEach((r, i) => {
@@ -262,11 +270,6 @@ async function finish() {
   const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   try {
-    for (let tries = 0; made.waiting.size; tries++) {
-      if (tries === 50) return;
-      await send();
-      await new Promise((done) => { setTimeout(done, 100); });
-    }
     await weigh({ batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
     if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
     localStorage.removeItem(place(made.id));
