@@ -79,6 +79,14 @@ func TestContainers(t *testing.T) {
 				t.Fatal(err)
 			}
 			f := b.Filling
+			for what, v := range map[string][2]float64{
+				"ml filled": {f.FillML, ml * 1.015}, "g filled": {f.FillG, f.FillML * b.DensityGML}, "g lost": {f.LossG, b.TotalG * 0.04},
+				"g left over": {f.LeftoverG, b.TotalG - f.LossG - float64(n)*f.FillG},
+			} {
+				if math.Abs(v[0]-v[1]) > 1e-9 {
+					t.Errorf("%d × %g ml: %s %v, want %v", n, ml, what, v[0], v[1])
+				}
+			}
 			if f.Filled != n || f.LeftoverG < 0 || f.LeftoverG > 0.2 {
 				t.Errorf("%d × %g ml: %+v", n, ml, f)
 			}
@@ -86,6 +94,17 @@ func TestContainers(t *testing.T) {
 			if b.TotalG < want-1e-9 || b.TotalG > want+b.BalanceG {
 				t.Errorf("%d × %g ml: %v g, want %v", n, ml, b.TotalG, want)
 			}
+		}
+	}
+}
+
+// Containers that hold a whole number of steps take no step more.
+func TestContainersOfWholeSteps(t *testing.T) {
+	base := mustFind(t, "velvet-glow-oil")
+	base.Density = 1
+	for _, ml := range []float64{12.3, 50, 100} {
+		if b, err := Scale(Request{Base: base, Containers: 3, ContainerML: ml}); err != nil || math.Abs(b.TotalG-3*ml) > 1e-9 || len(b.Notes) != 0 {
+			t.Errorf("3 × %g ml: %v g, %v, %q", ml, b.TotalG, err, b.Notes)
 		}
 	}
 }
@@ -291,6 +310,26 @@ func TestScaleAtTheLimits(t *testing.T) {
 		spoil(&r)
 		if _, err := Scale(r); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want %q, got %v", want, err)
+		}
+	}
+}
+
+// Only a base without a filler says that all of it gives way, and so much of it.
+func TestWhoGivesWayIsTold(t *testing.T) {
+	for name, all := range map[string]bool{"bought-white-lotion": false, "silk-body-oil": true} {
+		r := Request{Base: mustFind(t, name), Grams: 100, Parts: []Part{{demoGold(), 3}}}
+		if all {
+			allGive(&r)
+		}
+		b, err := Scale(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(strings.Join(b.Notes, " "), "names no filler, so all its ingredients give way together and its preservative is diluted to 97 %") != all {
+			t.Errorf("%s: %q", name, b.Notes)
+		}
+		if oil := b.Weighings[0].Percent; all && math.Abs(oil-0.97*r.Base.Ingredients[0].Percent) > 1e-9 {
+			t.Errorf("%s of %g %% is %g %% beside 3 %%", b.Weighings[0].Name, r.Base.Ingredients[0].Percent, oil)
 		}
 	}
 }
