@@ -2,6 +2,7 @@ package batch
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -190,6 +191,57 @@ func TestPremixForTheSmallestFirst(t *testing.T) {
 		if l.Name == "Demo gold" && !strings.Contains(l.Note, "too small a batch for a premix") {
 			t.Errorf("%s: %q", l.Name, l.Note)
 		}
+	}
+}
+
+// Half of a humectant stays in the batch: a premix that wants all the rest has none.
+// Of carriers of one weight the first is taken.
+func TestPremixLeavesHalf(t *testing.T) {
+	for steps, want := range map[int64]int{32: 0, 33: 0, 34: 1, 400: 1} {
+		wet := Weighing{Name: "Glycerin", Roles: []Role{RoleHumectant}, Steps: steps}
+		b := &Batch{TotalG: 200, BalanceG: 0.1, Weighings: []Weighing{wet, {Name: "Propanediol", Roles: wet.Roles, Steps: steps}, {Name: "Red", Powder: true, Percent: 0.2, Steps: 4}}}
+		got := premixes(b) // 20 steps of one in five, 16 of them carrier
+		if len(got) != want || want == 1 && got[0].Carrier != "Glycerin" {
+			t.Errorf("%d steps of carrier: %+v", steps, got)
+		}
+		if said := b.Weighings[2].Note != ""; said != (want == 0) {
+			t.Errorf("%d steps of carrier: note %q", steps, b.Weighings[2].Note)
+		}
+	}
+}
+
+// From the size of batch that a small weight's note names it is small no more.
+func TestFineFromIsEnough(t *testing.T) {
+	req := Request{Base: mustFind(t, "everyday-lotion"), Grams: 30}
+	b, err := Scale(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	for i, l := range b.Weighings {
+		_, from, ok := strings.Cut(l.Note, "fine from a batch of ")
+		if !ok {
+			continue
+		}
+		told++
+		if req.Grams, err = strconv.ParseFloat(strings.TrimSuffix(from, " g"), 64); err != nil {
+			t.Fatal(err)
+		}
+		enough, err := Scale(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Grams *= 0.85 // less than by rounding the size up to two digits
+		few, err := Scale(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if enough.Weighings[i].Steps < minSteps || few.Weighings[i].Steps >= minSteps {
+			t.Errorf("%s: %q; %d steps then, %d of a smaller batch", l.Name, l.Note, enough.Weighings[i].Steps, few.Weighings[i].Steps)
+		}
+	}
+	if told == 0 {
+		t.Error("nothing is small in 30 g")
 	}
 }
 
