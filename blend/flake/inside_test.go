@@ -102,7 +102,11 @@ func TestConstantsOff(t *testing.T) {
 func TestCosSinc(t *testing.T) {
 	for _, d := range []complex128{1e-9, 9e-4, 9e-4i, 6e-4 + 3e-4i, 2e-3, 2e-3i, 1, 2i, 0.3 + 0.4i, -7 + 2i, 5 - 3i, 30 + 0.01i} {
 		c, s := cosSinc(d)
-		if !(cmplx.Abs(c/cmplx.Cos(d)-1) < 1e-13 && cmplx.Abs(s*d/cmplx.Sin(d)-1) < 1e-13) {
+		within := 1e-13
+		if cmplx.Abs(d) < 1 { // no rounding of many turns hides a term there
+			within = 2e-15
+		}
+		if !(cmplx.Abs(c/cmplx.Cos(d)-1) < within && cmplx.Abs(s*d/cmplx.Sin(d)-1) < within) {
 			t.Errorf("δ %v: cos %v and %v, sin δ/δ %v and %v", d, c, cmplx.Cos(d), s, cmplx.Sin(d)/d)
 		}
 	}
