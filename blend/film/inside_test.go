@@ -420,13 +420,30 @@ func TestLimitsOfAskedFilms(t *testing.T) {
 			t.Errorf("without oil: S %g", b.S[9])
 		}
 	}
+	p := drawer(t).Pigments[0]
+	worn := func(apply, percent float64) Worn {
+		return Worn{Ground: Ground{Reflectance: skin.Presets()[1].Reflectance}, Apply: apply, Parts: []Part{{Pigment: p, Percent: percent}}}
+	}
+	for amounts, good := range map[[2]float64]bool{
+		{0, 3}: true, {MaxApply, 3}: true, {MaxApply + 0.1, 3}: false, {-0.1, 3}: false, {math.NaN(), 3}: false,
+		{1, 0}: true, {1, 100}: true, {1, 100.1}: false, {1, -0.1}: false, {1, math.NaN()}: false,
+	} {
+		if _, err := Predict(worn(amounts[0], amounts[1])); (err == nil) != good {
+			t.Errorf("%g mg/cm² at %g %%: %v", amounts[0], amounts[1], err)
+		}
+	}
+	for load, good := range map[float64]bool{0: true, MaxLoad: true, MaxLoad + 0.1: false, -0.1: false, math.NaN(): false} {
+		if _, err := Curve(worn(1, 3), []float64{load}); (err == nil) != good {
+			t.Errorf("a load of %g %%: %v", load, err)
+		}
+	}
 	// Flakes that mirror nothing scatter nothing when they are stirred.
 	black := colour.Constant(2)
-	p := f.Stirred(Facing(5, &black, &colour.Spectrum{}))
-	holds(t, "χ_0", p.Moments[0][3], 1, 0)
-	holds(t, "χ_1", p.Moments[1][3], 0, 0)
-	holds(t, "μs", p.MuS[3], 0, 0)
-	holds(t, "μa", p.MuA[3], 1, 1e-12)
+	stirred := f.Stirred(Facing(5, &black, &colour.Spectrum{}))
+	holds(t, "χ_0", stirred.Moments[0][3], 1, 0)
+	holds(t, "χ_1", stirred.Moments[1][3], 0, 0)
+	holds(t, "μs", stirred.MuS[3], 0, 0)
+	holds(t, "μa", stirred.MuA[3], 1, 1e-12)
 }
 
 // Of a trace of flakes alike at every angle a picture's beam is the share of light
