@@ -132,6 +132,12 @@ func TestDensity(t *testing.T) {
 	if want := 1 / (0.96/0.94 + 0.04/3.1); math.Abs(b.DensityGML-want) > 1e-12 {
 		t.Errorf("%v, want %v", b.DensityGML, want)
 	}
+	// A powder whose density is not known is taken as the base.
+	p := demoGold()
+	p.Density = 0
+	if b, err = Scale(Request{Base: mustFind(t, "velvet-glow-oil"), Grams: 100, Parts: []Part{{p, 4}}}); err != nil || math.Abs(b.DensityGML-0.94) > 1e-12 {
+		t.Errorf("%v, %v", b.DensityGML, err)
+	}
 }
 
 // Under 20 steps is flagged, and a powder that small gets a premix whose
