@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"iter"
 	"maps"
 	"math"
@@ -37,16 +38,32 @@ type PlaceAverage struct {
 // its days, each the mean of that day's readings. Reading one place five times
 // in a row therefore does not outweigh the others.
 type SkinAverage struct {
-	Places []PlaceAverage `json:"places"` // by name
+	Places   []PlaceAverage  `json:"places"`             // by name
+	Geometry colour.Geometry `json:"geometry,omitempty"` // of the readings averaged; empty where nobody said
+	ByEye    bool            `json:"by_eye,omitempty"`   // all were judged by eye: a stand-in for a reading
+	Judged   int             `json:"judged,omitempty"`   // by eye, left out beside what was read
+	Others   int             `json:"others,omitempty"`   // of another geometry, left out: with and without gloss have no mean
 	Average
 }
 
 // AverageSkin averages a client's readings by place and day. Readings seen anywhere
 // but on skin, and those of a batch worn on it, are left out; with none, Readings is 0
-// and there is no colour.
+// and there is no colour. What was judged by eye counts only where nothing was read,
+// and of several geometries the one with most readings, or the newest of those.
 func AverageSkin(readings []Reading) SkinAverage {
 	under := slices.DeleteFunc(slices.Clone(readings), func(r Reading) bool { return r.Seen != "skin" || r.BatchID != 0 })
-	var skin SkinAverage
+	judged := func(r Reading) bool { return r.How == "by eye" }
+	skin := SkinAverage{ByEye: len(under) > 0 && !slices.ContainsFunc(under, func(r Reading) bool { return !judged(r) })}
+	if all := len(under); !skin.ByEye {
+		under = slices.DeleteFunc(under, judged)
+		skin.Judged = all - len(under)
+	}
+	all := len(under)
+	under = oneGeometry(under)
+	skin.Others = all - len(under)
+	for _, r := range under {
+		skin.Geometry = cmp.Or(skin.Geometry, colour.Geometry(r.Geometry))
+	}
 	var places []Average
 	for place, under := range each(under, func(r Reading) string { return strings.ToLower(strings.TrimSpace(r.Place)) }) {
 		p := PlaceAverage{Place: place}
@@ -64,6 +81,23 @@ func AverageSkin(readings []Reading) SkinAverage {
 	}
 	skin.Average = averageOf(places, under)
 	return skin
+}
+
+// oneGeometry are those readings of the geometry that most have, of equals that of the
+// newest.
+func oneGeometry(readings []Reading) []Reading {
+	kind := func(r Reading) colour.Geometry { return colour.Geometry(r.Geometry).Assumed() }
+	count := map[colour.Geometry]int{}
+	for _, r := range readings {
+		count[kind(r)]++
+	}
+	if len(count) < 2 {
+		return readings
+	}
+	most := slices.MaxFunc(readings, func(a, b Reading) int {
+		return cmp.Or(cmp.Compare(count[kind(a)], count[kind(b)]), cmp.Compare(a.TakenOn, b.TakenOn), cmp.Compare(a.ID, b.ID))
+	})
+	return slices.DeleteFunc(readings, func(r Reading) bool { return kind(r) != kind(most) })
 }
 
 // each groups readings by what of says of them, in its order.

@@ -56,3 +56,37 @@ func TestClientSkin(t *testing.T) {
 		t.Errorf("%+v %v", skin, err)
 	}
 }
+
+// Readings of one kind are averaged in it; of two kinds the one of most counts, or of
+// the newest, and what was judged by eye only where nothing was read.
+func TestAverageOfKinds(t *testing.T) {
+	t.Parallel()
+	r := func(l float64, how, geometry, day string) Reading {
+		return Reading{Seen: "skin", How: how, Geometry: geometry, TakenOn: day, Lab: colour.Lab{L: l, A: 10, B: 16}}
+	}
+	for _, c := range []struct {
+		what     string
+		readings []Reading
+		l        float64
+		geometry colour.Geometry
+		byEye    bool
+		judged   int
+		others   int
+	}{
+		{"one kind", []Reading{r(60, "typed", "45", "2026-01-01"), r(62, "typed", "45", "2026-01-01")}, 61, colour.At45, false, 0, 0},
+		{"unsaid", []Reading{r(60, "typed", "", "2026-01-01"), r(62, "typed", "", "2026-01-01")}, 61, "", false, 0, 0},
+		{"unsaid and a sphere", []Reading{r(60, "typed", "", "2026-01-01"), r(62, "typed", "di", "2026-01-01")}, 61, colour.DI, false, 0, 0},
+		{"most", []Reading{r(60, "typed", "", "2026-01-01"), r(62, "typed", "di", "2026-01-01"), r(50, "typed", "45", "2026-02-01")}, 61, colour.DI, false, 0, 1},
+		{"newest", []Reading{r(60, "typed", "de", "2026-01-01"), r(50, "typed", "45", "2026-02-01")}, 50, colour.At45, false, 0, 1},
+		{"by eye", []Reading{r(40, "by eye", "di", "2026-01-01")}, 40, colour.DI, true, 0, 0},
+		{"by eye beside a reading", []Reading{r(40, "by eye", "di", "2026-01-01"), r(60, "instrument", "45", "2026-01-01")}, 60, colour.At45, false, 1, 0},
+	} {
+		skin := AverageSkin(append(c.readings, Reading{Seen: "jar", Geometry: "photo"}))
+		if skin.Lab.L != c.l || skin.Geometry != c.geometry || skin.ByEye != c.byEye || skin.Judged != c.judged || skin.Others != c.others {
+			t.Errorf("%s: %+v", c.what, skin)
+		}
+	}
+	if none := AverageSkin(nil); none.ByEye {
+		t.Errorf("%+v", none)
+	}
+}

@@ -43,10 +43,11 @@ type Change struct{ K, S colour.Spectrum }
 
 // Spread is how far a worn blend may lie from its prediction.
 type Spread struct {
-	Sigma      colour.Lab    `json:"sigmaLab"`     // standard errors of L*, a*, b*, what Residual adds left out
-	Covariance [3][3]float64 `json:"-"`            // of L*, a*, b*, likewise
-	DeltaE95   float64       `json:"deltaE00At95"` // 95 of 100 wearings lie within this ΔE00
-	Causes     []Cause       `json:"causes"`       // largest first; those that add nothing left out
+	Sigma      colour.Lab    `json:"sigmaLab"`              // standard errors of L*, a*, b*, what Residual adds left out
+	Covariance [3][3]float64 `json:"-"`                     // of L*, a*, b*, likewise
+	DeltaE95   float64       `json:"deltaE00At95"`          // 95 of 100 wearings lie within this ΔE00
+	Causes     []Cause       `json:"causes"`                // largest first; those that add nothing left out
+	StandIn    bool          `json:"skinStandIn,omitempty"` // the skin is no one's: how far a person's lies from it is not in this
 }
 
 // Cause is one source's part in a spread, as if it were the only one.

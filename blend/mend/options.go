@@ -126,24 +126,37 @@ func (c *problem) gain() float64 { return math.Max(leastGain*c.none.delta, unsee
 // of this tool.
 const growthStep = 0.05
 
+// leastPart is the smallest part of a remake that is looked at, and the step between
+// parts, a convention of this tool.
+const leastPart = 0.25
+
 // careful is the remake where it risks nothing, or else the nearest of it and of
-// what is best at each growth below, or as much of those as risks nothing. They are
-// gone through upwards, so that to allow more growth makes nothing worse.
+// what is best at each growth, or as much of those as risks nothing and may be added:
+// a part of a larger one may do where a smaller one whole does not. Where more than
+// usual may be added they are gone through to the end, so that what one growth offers
+// more does too; else to where the remake stops: of 300 told in words one would come
+// out worse by going on.
 func (c *problem) careful() (answer, error) {
 	whole, err := c.remake()
 	if err != nil || c.safe(whole) {
 		return whole, err
 	}
-	best := c.none
+	best, end := c.none, min(1, whole.growth)
+	if c.MaxGrowth > UsualGrowth {
+		end = min(1, c.MaxGrowth/leastPart)
+	}
 	for n := 1.0; ; n++ {
 		now, growth := whole, n*growthStep
-		below := growth < min(1, whole.growth)
+		below := growth < end-1e-9
 		if below {
 			if now, err = c.at(growth); err != nil {
 				return best, err
 			}
 		}
-		for part := 1.0; part > 0.2 && now.delta < best.delta-0.01; part -= 0.25 {
+		for part := 1.0; part >= leastPart && now.delta < best.delta-0.01; part -= leastPart {
+			if now.growth*part > c.MaxGrowth+1e-9 {
+				continue
+			}
 			a, err := c.partOf(now, part)
 			if err != nil {
 				return best, err
@@ -164,19 +177,21 @@ func (c *problem) careful() (answer, error) {
 // Otherwise finds what takes least where nothing small helps: a bit of a powder
 // the batch has none of, a remake with one or two of those, more of its own than
 // may be added, or a fresh batch as large as this one was; nil where nothing does.
-func (f *Found) Otherwise() (_ *Mending, fresh bool, err error) {
+// grow is the MaxGrowth that offers what is found, the same as before where that does.
+func (f *Found) Otherwise() (_ *Mending, grow float64, fresh bool, err error) {
 	c := *f.c
 	for _, c.plain = range []bool{true, false} {
-		if out, err := c.goesIn(); out != nil || err != nil {
-			return out, false, err
+		if out, grow, err := c.goesIn(); out != nil || err != nil {
+			return out, grow, false, err
 		}
 		c.without = c.none.delta
 	}
-	return f.c.anew()
+	out, fresh, err := f.c.anew()
+	return out, c.MaxGrowth, fresh, err
 }
 
 // goesIn is that of Otherwise which goes into the batch; nil where nothing helps.
-func (c *problem) goesIn() (*Mending, error) {
+func (c *problem) goesIn() (*Mending, float64, error) {
 	k := *c
 	k.NewPowders = 1
 	var bits []answer
@@ -184,7 +199,7 @@ func (c *problem) goesIn() (*Mending, error) {
 	for _, g := range k.others() {
 		a, err := k.bit(g)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		if k.mends(a, c.none.delta) {
 			bits = append(bits, a)
@@ -195,7 +210,7 @@ func (c *problem) goesIn() (*Mending, error) {
 	if len(bits) > 0 {
 		return c.asMending(slices.MinFunc(bits, func(a, b answer) int {
 			return cmp.Or(cmp.Compare(a.cost(), b.cost()), cmp.Compare(a.growth, b.growth))
-		})), nil
+		})), c.MaxGrowth, nil
 	}
 	tries := []problem{}
 	for n := c.NewPowders + 1; n <= 2 && len(c.own)+n <= search.MostParts; n++ {
@@ -206,13 +221,38 @@ func (c *problem) goesIn() (*Mending, error) {
 	for _, k := range append(tries, k) {
 		a, err := k.careful()
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
-		if k.mends(a, c.none.delta) && (k.NewPowders > c.NewPowders || a.growth > c.MaxGrowth) {
-			return c.asMending(a), nil
+		switch {
+		case !k.mends(a, c.none.delta):
+		case k.NewPowders > c.NewPowders:
+			return c.asMending(a), c.MaxGrowth, nil
+		case a.growth > c.MaxGrowth:
+			return k.grown(a, c.MaxGrowth)
 		}
 	}
-	return nil, nil
+	return nil, 0, nil
+}
+
+// grown is a, the nearest way there is by growing, or the one of the least MaxGrowth
+// over most that offers any, to a growthStep; and that MaxGrowth.
+func (c *problem) grown(a answer, most float64) (*Mending, float64, error) {
+	low, high := int(most/growthStep+1e-9), int(math.Ceil(c.MaxGrowth/growthStep-1e-9))
+	k := *c
+	for high-low > 1 {
+		middle := (low + high) / 2
+		k.MaxGrowth = float64(middle) * growthStep
+		b, err := k.careful()
+		if err != nil {
+			return nil, 0, err
+		}
+		if k.mends(b, c.none.delta) {
+			high, a = middle, b
+		} else {
+			low = middle
+		}
+	}
+	return c.asMending(a), float64(high) * growthStep, nil
 }
 
 // cost is that of the powder added last.

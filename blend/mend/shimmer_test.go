@@ -158,17 +158,18 @@ func TestGleamKept(t *testing.T) {
 func TestOtherwise(t *testing.T) {
 	t.Parallel()
 	kinds := map[string]int{}
-	for _, preset := range []string{"brown", "dark"} {
+	for n, preset := range []string{"brown", "dark", "brown", "dark"} {
+		alone := n > 1 // with its own powders
 		m := goldOn(t, preset)
 		all := m.r.Powders
 		m.r.Powders = nil
 		for i, g := range all { // half the drawer, since every two of it are tried
-			if i%2 == 0 || slices.ContainsFunc(m.made.Powders, func(w Weighed) bool { return w.Pigment == g }) {
+			if !alone && i%2 == 0 || slices.ContainsFunc(m.made.Powders, func(w Weighed) bool { return w.Pigment == g }) {
 				m.r.Powders = append(m.r.Powders, g)
 			}
 		}
 		target := m.r.Targets[0].Lab
-		for _, looks := range []string{"too pink", "too yellow", "too strong", "too light"} {
+		for _, looks := range []string{"too pink", "too yellow", "too strong", "too light", "much too light"} {
 			found, err := m.told(looks, nil)
 			if err != nil {
 				t.Fatal(err)
@@ -177,7 +178,7 @@ func TestOtherwise(t *testing.T) {
 				kinds["small"]++
 				continue
 			}
-			o, fresh, err := found.Otherwise()
+			o, grow, fresh, err := found.Otherwise()
 			if err != nil || o == nil || found.Right() {
 				t.Errorf("%s, %s: %v, %v", preset, looks, o, err)
 				continue
@@ -208,8 +209,15 @@ func TestOtherwise(t *testing.T) {
 				if !slices.ContainsFunc(o.Parts, func(p film.Part) bool { return slices.Contains(found.c.own, p.Pigment) }) {
 					t.Errorf("%s, %s: %+v", preset, looks, o.Parts)
 				}
-			case o.Growth > UsualGrowth:
+			case grow > UsualGrowth:
 				kinds["grown"]++
+				// What is advised is offered when it is asked for, and with more growth too.
+				for _, most := range []float64{grow, math.Ceil(grow*10+1e-9) / 10, math.Ceil(grow*10+1e-9)/10 + 0.3} {
+					with, err := m.told(looks, func(q *Request) { q.MaxGrowth = most })
+					if err != nil || len(with.Options) == 0 {
+						t.Errorf("%s, %s: advised to grow by %.3g with at most %.3g, and with %.3g nothing is offered: %v", preset, looks, o.Growth, grow, most, err)
+					}
+				}
 			default:
 				kinds["new"]++
 				with, err := m.told(looks, func(q *Request) { q.NewPowders = more })
@@ -223,7 +231,7 @@ func TestOtherwise(t *testing.T) {
 		}
 	}
 	t.Log(kinds)
-	if kinds["new"] == 0 || kinds["fresh"] == 0 {
+	if kinds["new"] == 0 || kinds["fresh"] == 0 || kinds["grown"] == 0 {
 		t.Errorf("not put to the test: %v", kinds)
 	}
 }
@@ -277,7 +285,7 @@ func TestOddHuesAreEarned(t *testing.T) {
 		if slices.ContainsFunc(all, brings) && !slices.ContainsFunc(list, brings) {
 			passed++
 		}
-		if o, fresh, err := f.Otherwise(); len(list) == 0 && (err != nil || o != nil && !fresh && o.Because != "" && without-o.DeltaE00 <= search.RuleWorth) {
+		if o, _, fresh, err := f.Otherwise(); len(list) == 0 && (err != nil || o != nil && !fresh && o.Because != "" && without-o.DeltaE00 <= search.RuleWorth) {
 			t.Errorf("%s: advises %+v, %v", looks, o, err)
 		}
 	}

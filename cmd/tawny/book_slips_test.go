@@ -62,3 +62,44 @@ func TestBookLotPutRight(t *testing.T) {
 		t.Errorf("it stays: %s", out)
 	}
 }
+
+// A skin judged by a word is a stand-in in what is made for the client, and no surer
+// than a reading; it gives way to one, and a reading of another kind is told of and
+// leaves the client as good as before.
+func TestBookClientByEye(t *testing.T) {
+	file, run := bookAt(t)
+	match := func() (out string, within float64) {
+		args := []string{"match", "--skin", "client:Noor (demo)", "--target", "rose"}
+		t.Setenv("TAWNY_BOOK", file)
+		found := fromJSON[struct {
+			Blends []struct {
+				Uncertainty struct{ DeltaE00At95 float64 }
+			}
+		}](t, mustRun(t, append(args, "--json")...))
+		return mustRun(t, args...), found.Blends[0].Uncertainty.DeltaE00At95
+	}
+	run("add", "reading", "deep", "--client", "Noor (demo)", "--new-client")
+	out, judged := match()
+	if n := strings.Count(out, "stand-in"); n < 2 || strings.Contains(out, "One reading") {
+		t.Errorf("as if it was read:\n%s", out)
+	}
+	if out := run("client", "Noor (demo)"); !strings.Contains(out, "Judged by eye") {
+		t.Errorf("%s", out)
+	}
+	if out := run("add", "reading", "lab:37,11,13/di", "--client", "Noor (demo)"); !strings.Contains(out, "by eye no longer counts") {
+		t.Errorf("%s", out)
+	}
+	out, read := match()
+	if strings.Contains(out, "dark preset") || !strings.Contains(out, "L* 37.0  a* 11.0  b* 13.0") || judged < read+1 {
+		t.Errorf("within ΔE00 %.1f by eye and %.1f read:\n%s", judged, read, out)
+	}
+	if out := run("add", "reading", "lab:36,11,14/45", "--client", "Noor (demo)", "--on", "2026-01-01"); !strings.Contains(out, "1 reading left out") {
+		t.Errorf("no warning: %s", out)
+	}
+	if out := run("client", "Noor (demo)"); !strings.Contains(out, "L* 37.0  a* 11.0  b* 13.0") || !strings.Contains(out, "numbers them") {
+		t.Errorf("%s", out)
+	}
+	if again, _ := match(); !strings.Contains(again, "L* 37.0  a* 11.0  b* 13.0") {
+		t.Errorf("%s", again)
+	}
+}

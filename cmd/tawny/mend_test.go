@@ -189,6 +189,40 @@ func TestMendBooked(t *testing.T) {
 	}
 }
 
+// Where nothing is offered a choice is told why, powders that count as not at hand are
+// said, and what is written from words is said to be from no reading; base is weighed by
+// the word that the mending prints.
+func TestMendBookedWords(t *testing.T) {
+	t.Parallel()
+	file, book := bookAt(t)
+	book("save", "--skin", "tan", "--target", "skin:1,4,5", "--load", "4", "--grams", "150")
+	slight := []string{"mend", "--batch", "1", "--looks", "a little too light", "--book", file}
+	if out := mustRun(t, slight...); !strings.Contains(out, "not at hand") {
+		t.Errorf("nothing is said of what is left out:\n%s", out)
+	}
+	code, _, errs := tawny(t, append(slight, "--choose", "1")...)
+	if code != exitInput || !strings.Contains(errs, "0 ways") || !strings.Contains(errs, "wear it as it is") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	out := mustRun(t, "mend", "--batch", "1", "--looks", "too light", "--choose", "1", "--book", file)
+	if !strings.Contains(out, "Expected:") || strings.Contains(out, "reading taught") {
+		t.Errorf("%s", out)
+	}
+	if list := book("list", "batches"); !strings.Contains(list, "mended with 0.15 g more") {
+		t.Errorf("%s", list)
+	}
+	book("mend-record", "1", "--add", "pale gold=0.3")
+	if code, _, errs := tawny(t, "book", "weigh", "--correction", "2", "base=12", "--book", file); code != exitInput || !strings.Contains(errs, "not in it") {
+		t.Errorf("base where there is none: exit %d, %s", code, errs)
+	}
+	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--book", file); !strings.Contains(out, "g  base") {
+		t.Fatalf("%s", out)
+	}
+	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12 g weighed") {
+		t.Errorf("%s", out)
+	}
+}
+
 // A way that leaves the gleam outside what it was to be says so; no other does.
 func TestMendGleamOff(t *testing.T) {
 	t.Parallel()

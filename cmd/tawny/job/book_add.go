@@ -237,6 +237,13 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 			of = client.Name
 		}
 		id, err := book.Add(ctx, b, n.Reading)
+		if err == nil && n.ClientID != 0 && n.Seen == "skin" && n.BatchID == 0 {
+			all, err := book.Of[book.Reading](ctx, b, "client_id", n.ClientID)
+			if err != nil {
+				return err
+			}
+			also = append(also, strings.TrimSpace(leftOutWords(book.AverageSkin(all))))
+		}
 		v = &BookAdded{Kind: book.Readings, ID: id, Also: strings.TrimSpace(strings.Join(also, " ")),
 			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
 		return err

@@ -52,14 +52,15 @@ func clientSkin(ctx context.Context, b *book.Book, name string) (c book.Client, 
 	if average.Readings == 0 {
 		return c, k, nil, inputf("the book has no reading of %s's bare skin; 'tawny book add reading COLOUR --client %q' adds one", c.Name, c.Name)
 	}
-	r := colour.Reading{Text: c.Name, Lab: average.Lab, Viewing: colour.D65, Spectrum: average.Reflectance}
-	if r.Geometry, err = geometryOf(c.Name, readings); err != nil {
-		return c, k, nil, err
-	}
+	r := colour.Reading{Text: c.Name, Lab: average.Lab, Viewing: colour.D65, Geometry: average.Geometry, Spectrum: average.Reflectance}
 	if k, err = skin.FromReading(r); err != nil {
 		return c, k, nil, input(fmt.Errorf("the skin of client %q: %w", c.Name, err))
 	}
 	k.Note = strings.TrimSpace(averageWords(average) + " " + k.Note)
+	if average.ByEye { // as the preset of its class, which the eye chose
+		k.Preset, k.Name = true, k.Class.String()
+		return c, k, nil, nil
+	}
 	if n := float64(average.Readings); n > 1 {
 		by := 1 / math.Sqrt(n)
 		se = &colour.Lab{L: average.SD.L * by, A: average.SD.A * by, B: average.SD.B * by}
@@ -69,29 +70,25 @@ func clientSkin(ctx context.Context, b *book.Book, name string) (c book.Client, 
 
 // averageWords says what a client's colour is the mean of.
 func averageWords(a book.SkinAverage) string {
-	if a.Readings == 1 {
-		return "One reading; several, at several places, tell more."
-	}
-	return fmt.Sprintf("The mean of %d readings at %s, which lie ΔE00 %.2f from it on average and %.2f at most.",
+	says := fmt.Sprintf("The mean of %d readings at %s, which lie ΔE00 %.2f from it on average and %.2f at most.",
 		a.Readings, plural(len(a.Places), "place"), a.MeanDE00, a.WorstDE00)
+	switch {
+	case a.ByEye:
+		says = "Judged by eye and not read: a stand-in for a reading, until one is written."
+	case a.Readings == 1:
+		says = "One reading; several, at several places, tell more."
+	}
+	return says + leftOutWords(a)
 }
 
-// geometryOf is how a client's readings of bare skin were read. They must
-// agree: readings with and without gloss cannot be averaged.
-func geometryOf(name string, readings []book.Reading) (g colour.Geometry, err error) {
-	first := true
-	for _, r := range readings {
-		if r.Seen != "skin" || r.BatchID != 0 {
-			continue
-		}
-		now := colour.Geometry(r.Geometry)
-		if !first && now.Assumed() != g.Assumed() {
-			return "", inputf("of %s's readings they are of two kinds (%s; %s), and these cannot be averaged; give {skin} a colour, or take the few out with 'tawny book delete reading ID'", name, g.Words(), now.Words())
-		}
-		if first || g == "" {
-			g = now
-		}
-		first = false
+// leftOutWords says which readings of a client do not count, and why.
+func leftOutWords(a book.SkinAverage) (says string) {
+	if a.Judged > 0 {
+		says += fmt.Sprintf(" %s by eye no longer counts beside what was read.", plural(a.Judged, "judgement"))
 	}
-	return g, nil
+	if a.Others > 0 {
+		says += fmt.Sprintf(" %s left out: read otherwise than the %d that count (%s), and with and without gloss have no mean. 'tawny book list readings' numbers them.",
+			plural(a.Others, "reading"), a.Readings, a.Geometry.Words())
+	}
+	return says
 }

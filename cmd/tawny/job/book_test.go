@@ -81,28 +81,6 @@ func TestChooseALot(t *testing.T) {
 	}
 }
 
-// Readings of one kind are averaged in it; two kinds are not averaged.
-func TestGeometryOfReadings(t *testing.T) {
-	of := func(geometries ...string) (list []book.Reading) {
-		for _, g := range geometries {
-			list = append(list, book.Reading{Seen: "skin", Geometry: g})
-		}
-		return append(list, book.Reading{Seen: "jar", Geometry: "photo"})
-	}
-	for _, c := range []struct {
-		list []book.Reading
-		want colour.Geometry
-		ok   bool
-	}{
-		{of("45", "45"), colour.At45, true}, {of("", ""), "", true}, {of("", "di"), colour.DI, true}, {of(), "", true},
-		{of("de", "45"), "", false}, {of("", "de"), "", false},
-	} {
-		if got, err := geometryOf("x", c.list); got != c.want || (err == nil) != c.ok {
-			t.Errorf("%v: %q, %v", c.list, got, err)
-		}
-	}
-}
-
 // Whatever is written, a weight read is one that a balance can show.
 func FuzzNamedGrams(f *testing.F) {
 	for _, s := range []string{"pale gold=3.01", "bronze = 2 g", "=3", "a=", "a=b=3", "a=NaN", "a=-1", "a=1e300", "x", "", " =1"} {

@@ -229,10 +229,17 @@ func (q *BookWeigh) weighings(planned []book.Weight, toCome []ToComeView, lots m
 // pickWeight finds a line by name or by its number.
 func pickWeight(list []book.Weight, name string) (book.Weight, error) {
 	var found []book.Weight
+	var base []book.Weight // by its part in it, as a mending prints it
 	for _, w := range list {
 		if strings.EqualFold(w.Name, name) {
 			found = append(found, w)
 		}
+		if w.Role == "base" && strings.EqualFold(name, "base") {
+			base = append(base, w)
+		}
+	}
+	if len(found) == 0 && len(base) == 1 {
+		found = base
 	}
 	if n, err := strconv.Atoi(name); err == nil && len(found) == 0 && n >= 1 && n <= len(list) {
 		return list[n-1], nil

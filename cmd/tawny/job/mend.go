@@ -123,7 +123,7 @@ func (r *MendResult) Show(s *Screen) {
 			s.line("")
 			s.line("Or")
 		}
-		s.option(&r.Options[i], r.balance)
+		s.option(&r.Options[i], r)
 	}
 	for _, k := range r.Strengths {
 		s.line("    %s turned out %.0f %% as strong as listed", k.Pigment.Name, 100*k.Factor)
@@ -144,7 +144,11 @@ func (r *MendResult) Show(s *Screen) {
 }
 
 // option writes one way of mending.
-func (s *Screen) option(o *MendOption, balance float64) {
+func (s *Screen) option(o *MendOption, r *MendResult) {
+	balance, taught := r.balance, ", with what the reading taught"
+	if len(r.Strengths) == 0 {
+		taught = "" // words are too coarse to
+	}
 	for _, a := range o.Additions {
 		more := ""
 		switch {
@@ -159,7 +163,7 @@ func (s *Screen) option(o *MendOption, balance float64) {
 		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
 	}
 	s.line("")
-	s.line("The batch then weighs %.2f g, %.1f %% more. Expected, with what the reading taught:", o.AfterGrams, o.Growth)
+	s.line("The batch then weighs %.2f g, %.1f %% more. Expected%s:", o.AfterGrams, o.Growth, taught)
 	s.blendLines(&o.BlendView, true)
 	s.fold("    ", o.GleamOff)
 	if !o.Reached {
@@ -388,6 +392,9 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	}
 	if b := in.inBook; b != nil {
 		b.now, b.grams = &found.State, q.Batch.Grams()
+		if b.none > 0 && (in.New > 0 || len(out.Options) == 0) {
+			out.Notes = append(out.Notes, fmt.Sprintf("The book keeps lots, so powders of which it has no lot and your drawer no grams count as not at hand and are not offered, %d of them. 'tawny book add lot' writes one down.", b.none))
+		}
 	}
 	if len(out.Options) == 0 {
 		if out.Advice, err = s.advice(found, in, out); err != nil {
@@ -403,7 +410,7 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	if f.Right() {
 		return "Nothing to add.", nil
 	}
-	c, fresh, err := f.Otherwise()
+	c, grow, fresh, err := f.Otherwise()
 	if err != nil {
 		return "", err
 	}
@@ -422,9 +429,9 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	case fresh:
 		out.Fresh = &FreshView{c.AfterGrams, all}
 		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
-	case c.Growth > cmp.Or(in.Growth/100, mend.UsualGrowth):
-		out.Retry = map[string]int{"grow": int(math.Ceil(100 * c.Growth))}
-		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.0f %% (--grow %d); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil
+	case grow > cmp.Or(in.Growth/100, mend.UsualGrowth):
+		out.Retry = map[string]int{"grow": int(math.Ceil(100*grow - 1e-9))}
+		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.3g %% (--grow %d offers it); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil
 	}
 	out.Retry = map[string]int{"new": max(len(more), in.New+1)}
 	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, out.Retry["new"]), nil

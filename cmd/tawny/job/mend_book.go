@@ -22,6 +22,7 @@ type bookBatch struct {
 	bags map[string][]book.LotStock
 	lot  map[int64]book.Lot // those its powders were weighed from
 	has  map[string]bool    // powders the book has lots of
+	none int                // how many powders of the drawer count as not at hand
 
 	// What was found of it.
 	now       *mend.State
@@ -129,6 +130,9 @@ func (k *bookBatch) lots(s *setting) {
 		case len(k.has) == 0 && s.in.Drawer == "":
 			stock = plenty // nothing is kept of stock: what a blend is made from is at hand
 		}
+		if stock <= 0 {
+			k.none++
+		}
 		g.StockG = stock
 		drawer.Pigments = append(drawer.Pigments, g)
 	}
@@ -171,7 +175,7 @@ func (k *bookBatch) mostLoad(in MendInput) float64 {
 // found by and what that taught of the lots.
 func (e *Env) chooseMending(ctx context.Context, b *book.Book, in MendInput, k *bookBatch, r *MendResult) error {
 	if in.Choose > len(r.Options) {
-		return faultf("choose", "is %d, and there are %s; nothing was written", in.Choose, plural(len(r.Options), "way"))
+		return faultf("choose", "is %d, and there are %s; nothing was written. %s", in.Choose, plural(len(r.Options), "way"), r.Advice)
 	}
 	o := &r.Options[in.Choose-1]
 	where, _, _ := strings.Cut(r.Seen, ":")

@@ -20,6 +20,9 @@ const (
 	// A colour picked from a screen or a plain picture (guess: no card, no
 	// known light).
 	PictureRepeat = 3.0
+	// A skin judged by eye by a word: the presets lie ΔE00 4 to 10 apart, so one
+	// chosen right is off by up to half of that, besides the person's own hue (guess).
+	EyeRepeat = 4.0
 )
 
 // doubts are a setting's, kept from one blend to the next.
@@ -56,6 +59,9 @@ func (s *setting) uncertainty(worn film.Worn) (*doubt.Spread, error) {
 		return nil, err
 	}
 	u, err := doubt.Uncertainty(worn, s.doubts.Doubts)
+	if u != nil {
+		u.StandIn = len(s.doubts.Skin) == 0
+	}
 	return u, input(err)
 }
 
@@ -99,17 +105,20 @@ func (s *setting) openUsual() error {
 // reflectance, one for each direction of L*a*b* that varies on its own.
 func (s *setting) doubtSkin() error {
 	d, k := &s.doubts, &s.skin
+	_, ofClient := clientOf(s.in.Skin)
 	var moves []colour.Lab
 	switch {
 	case s.in.Repeat == 0 && d.se != nil:
 		moves = []colour.Lab{{L: d.se.L}, {A: d.se.A}, {B: d.se.B}}
 		d.Taken[doubt.FromReading] = "as the readings averaged lie apart"
-	case s.in.Repeat == 0 && k.Preset:
+	case s.in.Repeat == 0 && k.Preset && !ofClient:
 		return nil // a stand-in is no one's skin; there is no reading to doubt
 	default:
 		de, why := s.in.Repeat, "as given"
 		switch {
 		case de > 0:
+		case k.Preset:
+			de, why = EyeRepeat, "assumed for a skin judged by eye"
 		case strings.HasPrefix(strings.TrimSpace(s.in.Skin), "#"):
 			de, why = PictureRepeat, "assumed for a colour from a picture"
 		default:
@@ -170,5 +179,9 @@ func uncertaintyWords(u *doubt.Spread) string {
 		}
 		return fmt.Sprintf("%s %.1f", name, c.DeltaE95)
 	})
-	return fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")")
+	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")")
+	if u.StandIn {
+		words += ", on just this skin: how far a person's own lies from a stand-in is not in it"
+	}
+	return words
 }
