@@ -182,6 +182,41 @@ func (b *Base) share(is func(inci string) bool) float64 {
 	return sum
 }
 
+// AsWeighed is the base as it is in a finished batch of totalG grams: rest are the grams
+// of what is no powder, by name, the base itself among them where more of it was put in
+// whole. What none was weighed of is not in it.
+func (b Base) AsWeighed(rest map[string]float64, totalG float64) Base {
+	if b.Kind == Ready || totalG <= 0 {
+		return b
+	}
+	planned := map[string]float64{} // one name may stand in two phases
+	for _, in := range b.Ingredients {
+		planned[in.Name] += in.Percent
+	}
+	filler, left := b.filler(""), 100.0
+	var made []Ingredient
+	for i, in := range b.Ingredients {
+		share := in.Percent / planned[in.Name]
+		in.Percent = 100 / totalG * (share*rest[in.Name] + in.Percent/100*rest[b.Name])
+		if i != filler {
+			left -= in.Percent
+		}
+		made = append(made, in)
+	}
+	if filler >= 0 { // it gives way to the powders again
+		made[filler].Percent = left
+	}
+	sum := 0.0
+	b.Ingredients = slices.DeleteFunc(made, func(in Ingredient) bool {
+		sum += max(0, in.Percent)
+		return in.Percent <= 0
+	})
+	for i := range b.Ingredients {
+		b.Ingredients[i].Percent *= 100 / sum // without a filler the powders are not in it yet
+	}
+	return b
+}
+
 // alcohol reports whether an INCI name is ethanol's.
 func alcohol(inci string) bool {
 	n := strings.ToLower(inci)

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"bytes"
+	"math"
 	"reflect"
 	"strings"
 	"testing"
@@ -79,5 +80,30 @@ func TestAssumedStays(t *testing.T) {
 	got, err = ReadBase(strings.NewReader(strings.Replace(out.String(), "density_g_ml;", "", 1)), "mine.csv")
 	if err != nil || !reflect.DeepEqual(got.Implied, b.Implied[1:]) {
 		t.Errorf("%v: %q, want %q", err, got.Implied, b.Implied[1:])
+	}
+}
+
+// As weighed as planned a base is itself, whatever of powder went in; more of the base
+// put in later thins what was weighed too freely.
+func TestAsWeighed(t *testing.T) {
+	b, err := ParseRecipe("water 80, glycerin 10, jojoba 9, phenoxyethanol 1", "mine.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	weighed := func(phenoxyethanol, more float64) Base {
+		return b.AsWeighed(map[string]float64{"water": 780 - phenoxyethanol + 10, "glycerin": 100, "jojoba": 90, "phenoxyethanol": phenoxyethanol, b.Name: more}, 980+20+more)
+	}
+	percent := func(b Base) float64 { return b.share(func(inci string) bool { return inci == "Phenoxyethanol" }) }
+	for _, c := range []struct{ grams, more, want float64 }{{10, 0, 1}, {20, 0, 2}, {20, 1000, 1.5}, {0, 0, 0}} {
+		got := weighed(c.grams, c.more)
+		if math.Abs(percent(got)-c.want) > 1e-9 || math.Abs(got.Sum()-100) > 1e-9 {
+			t.Errorf("%+v: %g %% of %g", c, percent(got), got.Sum())
+		}
+		if n := len(got.Ingredients); (n == 3) != (c.grams == 0) {
+			t.Errorf("%+v: %d ingredients", c, n)
+		}
+	}
+	if percent(b) != 1 {
+		t.Error("the recipe itself was changed")
 	}
 }

@@ -89,7 +89,7 @@ func (c *checker) preservatives() {
 			if u.p.AcidFactor != 1 || strings.HasSuffix(u.p.INCI, "Acid") {
 				as = " as acid"
 			}
-			c.add(Stop, u.line.Name, u.p.Source(), "%s is %.3g %%%s; at most %g %% is allowed.", u.p.INCI, total[e], as, u.p.LimitPercent)
+			c.add(Stop, u.line.Name, u.p.Source(), "%s is %.4g %%%s; at most %g %% is allowed.", u.p.INCI, total[e], as, u.p.LimitPercent)
 		}
 		enough = enough || total[e] == 0 || u.p.LimitPercent == 0 || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
 	}

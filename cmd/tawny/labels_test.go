@@ -35,6 +35,9 @@ func TestLabelsOfABookedBatch(t *testing.T) {
 	}
 	// A mending is in it too.
 	book("mend-record", "1", "--how", "by eye", "--add", "yellow oxide=0.4", "--weighed")
+	if r := labels("--containers", "7"); r.Count != 7 || r.Net != "50 ml" {
+		t.Errorf("more of the same containers: %+v", r)
+	}
 	if r := labels("--code", "HB-1", "--containers", "9", "--ml", "15"); r.Count != 9 || !strings.Contains(r.Ingredients, "CI 77492") || !strings.Contains(strings.Join(r.Lines, "\n"), "Batch: HB-1") {
 		t.Errorf("mended: %+v", r)
 	}
@@ -99,6 +102,34 @@ func TestWhosePowdersTheyAre(t *testing.T) {
 		_, out, errs = tawny(t, append(c.args, "--json")...)
 		if strings.Contains(out, "\n  \"drawer\": \"from the built-in") != c.says || errs != "" {
 			t.Errorf("%q as JSON: %q", c.args, errs)
+		}
+	}
+}
+
+// What was weighed is what the limits are held to: a preservative over its own, or left
+// out, is told as it is written down and makes the label a draft; one added with more of
+// the base counts.
+func TestPreservativeAsWeighed(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	file, base := filepath.Join(dir, "book.db"), filepath.Join(dir, "mine.csv")
+	mustRun(t, "base", "add", "Mine", "water 75.2, glycerin 4, emulsifier (Cetearyl Alcohol=80; Ceteareth-20=20) 5, squalane 15, phenoxyethanol 0.8\npH 5", "--file", base)
+	book := func(args ...string) string {
+		return mustRun(t, append(append([]string{"book"}, args...), "--book", file)...)
+	}
+	book("save", "--skin", "tan", "--part", "pale gold=2", "--base", base, "--grams", "500")
+	for _, c := range []struct{ weighed, says string }{
+		{"phenoxyethanol=4", ""},
+		{"phenoxyethanol=5.9", "Phenoxyethanol is 1.176 %; at most 1 % is allowed"}, // 5.9 of 501.9 g
+		{"phenoxyethanol=0", "no preservative"},
+	} {
+		told := strings.Join(strings.Fields(book("weigh", "1", "--as-planned", c.weighed, "--yes")), " ")
+		if strings.Contains(told, "To mend first") != (c.says != "") || !strings.Contains(told, c.says) {
+			t.Errorf("%s: %s", c.weighed, told)
+		}
+		r := fromJSON[job.LabelsResult](t, mustRun(t, "labels", "--batch", "1", "--containers", "4", "--ml", "50", "--book", file, "--json"))
+		if draft := strings.Join(r.Draft, "; "); strings.Contains(draft, "to mend") != (c.says != "") || strings.Contains(r.Ingredients, "Phenoxyethanol") == (c.weighed == "phenoxyethanol=0") {
+			t.Errorf("%s: %q %s", c.weighed, draft, r.Ingredients)
 		}
 	}
 }

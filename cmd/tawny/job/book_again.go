@@ -215,7 +215,10 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 	}
 	switch {
 	case q.Containers > 0:
-		r.Grams, r.Containers, r.ML = 0, q.Containers, q.ML
+		r.Grams, r.Containers, r.ML = 0, q.Containers, cmp.Or(q.ML, r.ML)
+		if r.ML == 0 {
+			return r, faultf("containers", sizeWanted)
+		}
 	case q.Grams > 0:
 		r.Grams, r.Containers, r.ML, r.Bench.Samples = q.Grams, 0, 0, nil
 	}

@@ -230,7 +230,8 @@ type LotLesson struct {
 // standing is a batch of the book as it stands: its powders and its corrections'
 // in grams, and all of it.
 type standing struct {
-	powders     []book.Weight // WeighedG is what is in it
+	powders     []book.Weight      // WeighedG is what is in it
+	rest        map[string]float64 // grams by name of what is no powder
 	grams       float64
 	corrections []int64
 	notes       []string
@@ -240,6 +241,7 @@ type standing struct {
 // planned; what was lost on the way took its share of everything.
 func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err error) {
 	planned := false
+	s.rest = map[string]float64{}
 	add := func(list []book.Weight) {
 		for _, w := range list {
 			g := w.PlannedG
@@ -250,6 +252,7 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 			}
 			s.grams += g
 			if w.Role != "powder" {
+				s.rest[w.Name] += g
 				continue
 			}
 			at := slices.IndexFunc(s.powders, func(p book.Weight) bool { return strings.EqualFold(p.Name, w.Name) })
@@ -264,6 +267,9 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 		if to > 0 && to < s.grams {
 			for _, p := range s.powders {
 				*p.WeighedG *= to / s.grams
+			}
+			for name := range s.rest {
+				s.rest[name] *= to / s.grams
 			}
 			s.grams = to
 		}

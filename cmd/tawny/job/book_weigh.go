@@ -40,7 +40,17 @@ thirds of it, is written with --yes alone.`,
 					return nil, err
 				}
 			}
-			return env.Book.Weigh(ctx, *q)
+			v, err := env.Book.Weigh(ctx, *q)
+			if err != nil || v.Batch == nil {
+				return v, err
+			}
+			made, _, err := env.batchAsMade(ctx, q.BatchText, Input{})
+			if err != nil { // the weights are written all the same
+				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
+				return v, nil
+			}
+			v.Notes = append(v.Notes, toMend(made.Findings)...)
+			return v, nil
 		}, words(
 			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
 			Field{Name: "weight", Words: "what the balance showed: name=grams, or name=none", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},

@@ -117,10 +117,12 @@ func (in *Input) sizeFields() []Field {
 	}
 }
 
-func (in *Input) checkSize(func(string) bool) error {
+const sizeWanted = "are of what size? give {ml} too"
+
+func (in *Input) checkSize(given func(string) bool) error {
 	switch {
-	case in.Containers > 0 && in.ML == 0:
-		return faultf("containers", "are of what size? give {ml} too")
+	case in.Containers > 0 && in.ML == 0 && !given("batch"): // the book's know
+		return faultf("containers", sizeWanted)
 	case in.ML > 0 && in.Containers == 0:
 		return faultf("ml", "is the content of how many containers? give {containers} too")
 	case in.Containers > 0 && in.Grams > 0:

@@ -67,7 +67,8 @@ type Input struct {
 	BothLights bool     // match under both lights together
 	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
-	weighOnly            bool // the skin may be left out: a batch sheet then predicts nothing
+	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
+	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
 	demo                 bool
 	spareBlack           bool   // of a warm and a cool version, see search.Shimmer
 	demoDancer, demoLook string // where the invented data filled in
@@ -144,6 +145,9 @@ func (in Input) open() (*setting, error) {
 	}
 	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err
+	}
+	if in.asWeighed != nil {
+		s.base = in.asWeighed(s.base)
 	}
 	if s.base.Kind.Sprayed() && in.Load == 0 && in.LoadMax == 0 {
 		s.in.Load = sprayLoad

@@ -129,6 +129,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (out *b
 		asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
 		asked.Title, asked.Skin = orElse(asked.Title, old.Batch.Name), ""
 		asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
+		asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
 		r, _, err := asked.blended(ctx, nil)
 		if err != nil {
 			return err
