@@ -127,7 +127,7 @@ func (in *Input) checkSize(given func(string) bool) error {
 		return faultf("ml", "is the content of how many containers? give {containers} too")
 	case in.Containers > 0 && in.Grams > 0:
 		return faultf("grams", "and {containers} are both given; one is accepted")
-	case in.Containers > 0:
+	case in.Containers > 0 && in.ML > 0:
 		// Of any base this is about as many grams.
 		if all := float64(in.Containers) * in.ML; all < 1 || all > 1e6 {
 			return faultf("ml", "is %g; %s of it would hold %.4g ml in all, and 1 to 1e+06 ml is accepted", in.ML, plural(in.Containers, "container"), all)
