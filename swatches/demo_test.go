@@ -87,7 +87,7 @@ func demoCard() *Card {
 		Numbers{Row: &c.Rows[0], Named: true},
 		Sweep{Deg: []float64{10, 45, 115}, Labs: []colour.Lab{{L: 82, A: 8, B: 26}, {L: 67, A: 9, B: 19}, {L: 60, A: 10, B: 15}}, Marks: []float64{15, 45, 75, 110}},
 		Jars{Patches: []Patch{{Name: "in the jar, wet", Lab: colour.Lab{L: 90, A: 3, B: 9}}, {Name: "dried, in depth", Lab: colour.Lab{L: 78, A: 7, B: 24}}}},
-		Text{Lines: []string{"Light: daylight, noon (D65/2)", "Shimmer: " + GlintWords("pearl", 342), "Modelled from coat thickness; try it on a wrist before a batch."}, Small: true},
+		Text{Lines: []string{"Light: daylight, noon (D65/2)", "Shimmer: " + "pearl, " + GlintWords(342), "Modelled from coat thickness; try it on a wrist before a batch."}, Small: true},
 	}
 	return c
 }
@@ -168,7 +168,7 @@ func loadsCard() *Card {
 	c := &Card{Heading: Heading{Title: "Lantern gold by load", Note: "demo", Date: "14 March 2026", Source: "modelled"}}
 	r := Row{Skin: look("light", 0, "", 0)}
 	for load := range MaxLooks {
-		l := Look{Patch: look("light", 1, "bright gold", float64(load+1)), Words: []string{"warmer by 12°", GlintWords("sparkle", 45210)}}
+		l := Look{Patch: look("light", 1, "bright gold", float64(load+1)), Words: []string{"warmer by 12°", GlintWords(45210)}}
 		l.Name = fmt.Sprintf("%d %%", load+1)
 		r.Looks = append(r.Looks, l)
 	}

@@ -51,8 +51,9 @@ func (c *Card) set(cv canvas.Canvas, page canvas.Box, picture float64) (arms, wo
 		}
 	}
 	for i, b := range blocks {
-		if _, ok := b.(Numbers); ok && single && lying {
-			under, blocks = []Block{b}, slices.Delete(slices.Clone(blocks), i, i+1)
+		if n, ok := b.(Numbers); ok && single && lying {
+			n.bleed = margin
+			under, blocks = []Block{n}, slices.Delete(slices.Clone(blocks), i, i+1)
 			break
 		}
 	}

@@ -238,7 +238,8 @@ func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
 // Numbers are a row's colours in numbers and words, a column each.
 type Numbers struct {
 	Row   *Row
-	Named bool // each column has its name above
+	Named bool    // each column has its name above
+	bleed float64 // mm that the row's picture reaches beyond the columns on either side
 	Title string
 }
 
@@ -286,8 +287,8 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	}
 	y := b.Y
 	for i, lines := range all {
-		column := b.Column(i, len(all), 0)
-		column.W -= columnGap
+		column := columnNames{make([]string, len(all)), n.bleed}.at(b, i)
+		column.W -= columnGap - leastGap
 		if n.Named {
 			column = lines[:1].draw(cv, column, columnStyle)
 		}

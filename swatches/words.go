@@ -57,11 +57,5 @@ func labText(c colour.Lab) string {
 	return "L*\u00a0" + number(c.L, 1) + " a*\u00a0" + number(c.A, 1) + " b*\u00a0" + number(c.B, 1)
 }
 
-// GlintWords say how much single flakes show: their grain's word and how many glint
-// on each cm² of skin; no word says nothing.
-func GlintWords(grain string, perCM2 float64) string {
-	if grain == "" {
-		return ""
-	}
-	return grain + ", " + count(perCM2) + " glints per\u00a0cm²"
-}
+// GlintWords say how many single flakes glint on each cm² of skin.
+func GlintWords(perCM2 float64) string { return count(perCM2) + " glints per\u00a0cm²" }

@@ -20,11 +20,17 @@ type Look struct {
 	Steep     colour.Lab // at 15°, under the request's light
 	Family    string     // of most of its flakes, or of most of it
 	Light     string     // the family of powders it is called by: that gleam in its colour, or Family
+	Grade     string     // of the flakes in the bottle: satin, pearl or sparkle; "" without
 	Name      string     // in trade words: no two of a list have the same
 }
 
 // LooksApart is the ΔE00 at 15° from which two blends differ in colour.
 const LooksApart = 3.0
+
+// Scattered reports whether flakes are seen one by one that together do not gleam.
+func (l *Look) Scattered() bool {
+	return l.GleamWord == film.NoGleam && l.Grade != "" && l.Grain != "" && l.Grain != film.GrainWords[0]
+}
 
 // Is reports whether a look gleams in the colour of a family of powders.
 func (l *Look) Is(family string) bool { return strings.EqualFold(l.Light, family) }
@@ -105,7 +111,7 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 	if r.Family != "" {
 		for i := lookedAt; i < len(ranked) && len(some) < 2*lookedAt; i++ {
 			c := &ranked[i]
-			if c.delta <= worth && strings.EqualFold(k.family(&k.search.found[c.id]), r.Family) {
+			if c.delta <= worth && strings.EqualFold(k.leading(&k.search.found[c.id]).family, r.Family) {
 				some = append(some, *c)
 			}
 		}
@@ -169,25 +175,39 @@ func (k *ranker) named(looks []Look, kept []int, i int) bool {
 	return false
 }
 
-// leading finds the family of most of a blend's flakes, or of most of it.
+// leading finds the family of most of a blend's flakes, or of most of it, and their
+// grade.
 type leading struct {
-	family string
-	flake  bool
-	most   float64
+	family       string
+	flake        bool
+	most         float64
+	area, square float64 // of flakes of known size, and times their diameter squared, µm²
+}
+
+// grade is that of flakes as large as these in the mean by area.
+func (l *leading) grade() string {
+	if l.area == 0 {
+		return ""
+	}
+	return film.GradeWord(math.Sqrt(l.square / l.area))
 }
 
 func (l *leading) meet(g *palette.Pigment, amount float64) {
+	if g.Optics.Flake && g.D50 > 0 {
+		area := amount * g.Optics.FaceArea
+		l.area += area
+		l.square += area * g.D50 * g.D50
+	}
 	if o := g.Optics.Flake; o && !l.flake || o == l.flake && amount > l.most {
 		l.family, l.flake, l.most = g.Family, o, amount
 	}
 }
 
-func (k *ranker) family(m *found) string {
-	var most leading
+func (k *ranker) leading(m *found) (most leading) {
 	for i := range m.n {
 		most.meet(k.use[m.index[i]], m.x[i])
 	}
-	return most.family
+	return most
 }
 
 // look tells what a mixture looks like.
@@ -204,7 +224,8 @@ func (k *ranker) look(e *evaluator, m *found) Look {
 		l.Contrast = 100 * math.Sqrt(v) / colour.D65.XYZ(&e.r[w.steep]).Y
 		l.Grain = film.GrainWord(l.Contrast)
 	}
-	l.Family = k.family(m)
+	most := k.leading(m)
+	l.Family, l.Grade = most.family, most.grade()
 	l.Name = lookName(&l, w.light, &e.r[w.steep], &e.r[w.level])
 	return l
 }
@@ -225,7 +246,7 @@ func LookOf(w film.Worn) (Look, error) {
 	for _, p := range w.Parts {
 		most.meet(p.Pigment, p.Percent)
 	}
-	l.Family = most.family
+	l.Family, l.Grade = most.family, most.grade()
 	light := w.Light
 	if light == nil {
 		light = colour.D65
@@ -256,10 +277,14 @@ const (
 )
 
 // lookName names a look, and notes its Light, by the colour of the light it gleams with, what it has
-// more of at 15° than at 45°, its grain and its gleam.
+// more of at 15° than at 45°, its grade and its gleam. Flakes that gleam too little
+// together may still be seen one by one.
 func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) string {
 	if l.GleamWord == film.NoGleam {
 		l.Light = l.Family
+		if l.Scattered() {
+			return l.Family + " " + l.Grade + ", scattered glints"
+		}
 		return l.Family + ", no gleam"
 	}
 	a, b := light.XYZ(steep), light.XYZ(level)
@@ -283,8 +308,8 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 	if whiteLight <= c.C && c.C < paleLight {
 		word = "pale " + strings.TrimPrefix(word, "deep ")
 	}
-	if l.Grain != "" {
-		word += " " + l.Grain
+	if l.Grade != "" {
+		word += " " + l.Grade
 	}
 	return word + ", " + l.GleamWord + " gleam"
 }

@@ -23,6 +23,12 @@ func TestPowdersLookAsTheirFamilyIsCalled(t *testing.T) {
 		if g.Name == "old gold" {
 			want, family = "russet", "fox"
 		}
+		grade := "pearl" // the trade's: a powder's own name tells another
+		for _, other := range []string{"satin", "sparkle"} {
+			if strings.Contains(g.Name, other) {
+				grade = other
+			}
+		}
 		names := map[string]bool{}
 		for _, s := range skin.Presets() {
 			for _, load := range [3]float64{1, 2, 4} {
@@ -34,8 +40,14 @@ func TestPowdersLookAsTheirFamilyIsCalled(t *testing.T) {
 					t.Fatal(err)
 				}
 				colour, _, _ := strings.Cut(l.Name, ",")
-				colour = strings.TrimSuffix(colour, " "+l.Grain)
+				colour = strings.TrimSuffix(colour, " "+l.Grade)
 				names[colour] = true
+				if l.Grade != grade {
+					t.Errorf("%s at %g %% on %s is of the grade %s", g.Name, load, s.Name, l.Grade)
+				}
+				if l.GleamWord == film.NoGleam && l.Contrast > 1.05 && !strings.Contains(l.Name, "glints") {
+					t.Errorf("%s at %g %% on %s is called %q, and its flakes are seen", g.Name, load, s.Name, l.Name)
+				}
 				if !strings.HasSuffix(colour, want) || l.Light != family {
 					t.Errorf("%s at %g %% on %s is called %q, its light %q", g.Name, load, s.Name, l.Name, l.Light)
 				}

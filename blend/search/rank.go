@@ -179,7 +179,7 @@ func (k *ranker) measure(work *solver, c *candidate) {
 		c.glints += m.x[i] * k.glints[m.index[i]]
 		c.amount += m.x[i]
 	}
-	if f := k.request.Family; f != "" && !strings.EqualFold(k.family(m), f) {
+	if f := k.request.Family; f != "" && !strings.EqualFold(k.leading(m).family, f) {
 		c.other = 1
 	}
 	c.cost, c.amount = steps(c.cost, costStep), steps(c.amount, amountStep)

@@ -153,7 +153,9 @@ func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) (film.Coverage
 	worn, matched := film.Beside(r.setting.apply, r.setting.tilt)
 	for i, c := range worn {
 		l := swatches.Look{Matched: i == matched && row.Target != nil && len(r.setting.in.Parts) == 0, Amount: fmt.Sprintf("%.3g\u00a0mg/cm²", c.MgPerCM2)}
-		l.Name = c.Name
+		if l.Name = c.Name; c.Plain == "" && !l.Matched {
+			l.Name = "as chosen"
+		}
 		if err := r.look(row, l, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {
 			return film.Coverage{}, err
 		}
@@ -213,7 +215,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	if len(skins) < 2 || len(skins) > swatches.MaxRows {
 		return nil, nil, inputf("%d skins; 2 to %d are accepted", len(skins), swatches.MaxRows)
 	}
-	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(in.Title, "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
+	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(strings.TrimSpace(in.Title), "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	stated := len(in.Parts) > 0
 	var blends []*BlendResult
 	var weighs []*swatches.Blend
@@ -246,6 +248,9 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			return nil, nil, err
 		}
 		if o.Client {
+			if !r.Skin.Preset && r.setting.herName() == "" {
+				row.Name = fmt.Sprintf("skin %d, %s", i+1, r.Skin.Class)
+			}
 			row.Right = capital(r.ownLook())
 		} else if !stated {
 			row.Words = r.recipe(weighs[i])

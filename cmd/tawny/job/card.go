@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/swatches"
 	"tawny/swatches/shimmer"
@@ -78,8 +79,7 @@ func (r *BlendResult) forClient(c *swatches.Card) {
 	r.setting.plain(c)
 	her, note := r.setting.herName(), ""
 	if c.Title = orElse(r.Title, her); c.Title == "" {
-		look, _, _ := strings.Cut(r.Blend.Look, ",")
-		c.Title = capital(look)
+		c.Title = capital(r.setting.lookWords(&r.Blend))
 		if _, rest, ok := strings.Cut(c.Lead, " with "); ok {
 			c.Lead = capital(rest)
 		}
@@ -110,25 +110,53 @@ func (r *BlendResult) ownLook() string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
+// howToWear says how it is put on: sprays and what is for eyelids or lips as is usual
+// (common practice), anything else by the coverages.
+func (s *setting) howToWear(as film.Coverage) string {
+	switch {
+	case s.base.Kind.Sprayed():
+		return "Shake it, hold it about 20 cm away and spray in light passes, never towards the face. One pass is sheer; let each settle before the next for more."
+	case s.in.Area == string(palette.Eyes):
+		return "For the eyelids, though the picture shows an arm: pat it on with a fingertip or a soft brush, away from the lash line. A second layer makes it fuller."
+	case s.in.Area == string(palette.Lips):
+		return "For the lips, though the picture shows an arm: pat it on with a fingertip or a brush. A second layer makes it fuller."
+	}
+	var less, more []string // the nearest first
+	for _, c := range film.Coverages {
+		switch {
+		case c.Name == as.Name:
+		case c.MgPerCM2 < as.MgPerCM2:
+			less = append([]string{c.Plain}, less...)
+		default:
+			more = append(more, c.Plain)
+		}
+	}
+	best := "Best " + as.Plain + "."
+	switch {
+	case as.Plain != "":
+	case len(less) == 0:
+		best = "Best thinner still than what is " + more[0] + "."
+	case len(more) == 0:
+		best = "Best thicker still than what is " + less[0] + "."
+	default:
+		best = "Best thicker than what is " + less[0] + ", and thinner than what is " + more[0] + "."
+	}
+	turn := func(word string, ways []string) string {
+		return around(" "+capital(word)+" when ", strings.Join(ways, "; "+word+" still when "), ".")
+	}
+	return best + turn("sheerer", less) + turn("fuller", more)
+}
+
 // wearing is what whoever wears it needs: how, of what, and what to mind.
 func (r *BlendResult) wearing(as film.Coverage) ([]swatches.Block, error) {
 	b, err := r.Batch()
 	if err != nil {
 		return nil, err
 	}
-	var how []string
-	if as.Plain != "" {
-		how = append(how, "Best "+as.Plain+".")
-	}
-	for _, cov := range film.Coverages {
-		if cov.Name != as.Name {
-			how = append(how, map[bool]string{true: "Sheerer", false: "Fuller"}[cov.MgPerCM2 < as.MgPerCM2]+" when "+cov.Plain+".")
-		}
-	}
 	name, list, _ := strings.Cut(b.Label.EU.Ingredients, ": ")
 	list = strings.ReplaceAll(list, "CI ", "CI\u00a0") // a number keeps to its index
 	return []swatches.Block{
-		swatches.Text{Name: "How to wear it", Lines: []string{strings.Join(how, " ")}},
+		swatches.Text{Name: "How to wear it", Lines: []string{r.setting.howToWear(as)}},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
 		swatches.Text{Name: "Take care", Lines: []string{strings.Join(b.Label.EU.Cautions, " ")}, Small: true},
 	}, nil
@@ -155,7 +183,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	}
 	lines = append(lines, r.readAs()...)
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %s; gleam %.1f (%s)", glints, r.Blend.Gleam, r.Blend.GleamWord))
+		lines = append(lines, fmt.Sprintf("Shimmer: %s%s towards a small lamp; gleam %.1f (%s)", around("", r.Blend.grade, ", "), glints, r.Blend.Gleam, r.Blend.GleamWord))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
@@ -188,10 +216,15 @@ func (r *BlendResult) weigh() (*swatches.Blend, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &swatches.Blend{Name: r.title(), LoadPercent: r.Blend.LoadPercent, Base: b.Base, BatchGrams: b.TotalG, Decimals: decimals(b.BalanceG)}
+	w := &swatches.Blend{Name: r.title(), Base: b.Base, BatchGrams: b.TotalG, Decimals: decimals(b.BalanceG)}
 	grams := weighed(b)
 	for _, part := range r.Blend.Parts {
-		w.Parts = append(w.Parts, swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]})
+		one := swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]}
+		if r.Blend.Rank > 0 { // matched: what is weighed was chosen beside it
+			one.Percent = 100 * one.Grams / b.TotalG
+		}
+		w.Parts = append(w.Parts, one)
+		w.LoadPercent += one.Percent
 	}
 	return w, nil
 }
@@ -256,7 +289,10 @@ func (s *setting) glints(parts []film.Part, apply, tilt float64) (string, error)
 		return "", nil
 	}
 	g, err := film.Glints(s.worn(parts, apply, tilt))
-	return swatches.GlintWords(g.Word, g.PerCM2), input(err)
+	if err != nil || g.Word == "" {
+		return "", input(err)
+	}
+	return swatches.GlintWords(g.PerCM2), nil
 }
 
 // jars returns the product in the jar, too deep to see through: a lotion wet

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"time"
 
 	"tawny/colour/canvas"
 	"tawny/swatches"
@@ -48,7 +49,9 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 // warns of letters that could not be drawn.
 func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches.Drawing) error {
 	if format == "pdf" {
-		data, missing, err := swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), e.Now(), pages...)
+		// To the day, as it is printed, so that a drawing made again is the same file.
+		day := e.Now().UTC().Truncate(24 * time.Hour)
+		data, missing, err := swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), day, pages...)
 		if err != nil {
 			return input(err)
 		}

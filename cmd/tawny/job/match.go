@@ -39,7 +39,7 @@ type BlendView struct {
 	Gleam       float64    `json:"gleam"`                 // L* at 15° less L* at 45°
 	GleamFactor float64    `json:"gleamFactor,omitempty"` // it may be so many times more or less, by the tilt's doubt
 	GleamWord   string     `json:"gleamWord"`             // "none" under the least
-	Grain       string     `json:"grain"`                 // satin, pearl or sparkle; "" without flakes
+	Grain       string     `json:"grain"`                 // as it shows here: satin, pearl or sparkle; "" without flakes
 	Parts       []PartView `json:"parts"`
 	LoadPercent float64    `json:"loadPercent"`
 	ColourView
@@ -76,6 +76,9 @@ type BlendView struct {
 
 	parts []film.Part
 	small bool // holds less of a powder than can be weighed
+	// As search.Look has them.
+	grade     string
+	scattered bool
 	// As the target was read, under both lights: what is compared with it.
 	compared, comparedSecond colour.Lab
 }

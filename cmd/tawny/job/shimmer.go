@@ -87,6 +87,7 @@ func (s *setting) looked(v *BlendView) error {
 		return input(err)
 	}
 	v.Gleam, v.GleamWord, v.Grain, v.Look = l.Gleam, l.GleamWord, l.Grain, l.Name
+	v.grade, v.scattered = l.Grade, l.Scattered()
 	if s.quick {
 		return nil
 	}
@@ -143,19 +144,35 @@ const (
 	faintlySeen = 4
 )
 
+// lookWords name a blend by its colour and grade; one whose family is no colour, such
+// as an oxide, by what it does to the skin.
+func (s *setting) lookWords(v *BlendView) string {
+	look, _, _ := strings.Cut(v.Look, ",")
+	switch {
+	case look == "oxide" || look == "plain":
+		return orElse(colour.TurnWords(s.viewing.Lab(&s.skin.Reflectance), v.Lab), "sheer") + " tint"
+	case v.GleamWord == film.NoGleam && !v.scattered:
+		look += " tint"
+	}
+	return look
+}
+
 // sentence says what she will see.
 func (s *setting) sentence(v *BlendView, t *target) string {
 	var w strings.Builder
-	colourAndGrain, _, _ := strings.Cut(v.Look, ",")
+	look := s.lookWords(v)
 	article := "A"
-	if strings.ContainsRune("aeiou", rune(colourAndGrain[0])) {
+	if strings.ContainsRune("aeiou", rune(look[0])) {
 		article = "An"
 	}
-	fmt.Fprintf(&w, "%s %s", article, colourAndGrain)
-	if v.GleamWord != film.NoGleam {
+	fmt.Fprintf(&w, "%s %s", article, look)
+	switch {
+	case v.GleamWord != film.NoGleam:
 		fmt.Fprintf(&w, " with a %s gleam, most in the light", v.GleamWord)
-	} else {
-		w.WriteString(" tint without gleam")
+	case v.scattered:
+		w.WriteString(" with scattered glints, most in the light")
+	default:
+		w.WriteString(" without gleam")
 	}
 	change := colour.DeltaE00(v.Lab, s.viewing.Lab(&s.skin.Reflectance))
 	switch {
