@@ -189,6 +189,18 @@ func TestGradesInFinePixels(t *testing.T) {
 	}
 }
 
+// Laid on full, where the sheen's edge is steepest, satin is a sheen too: what an eye
+// runs together of the glints it runs together of the skin's relief.
+func TestFullSatinInFinePixels(t *testing.T) {
+	for _, name := range []string{"warm gold satin", "bronze satin"} {
+		w := worn(t, "dark", 2, map[string]float64{name: 3})
+		w.Tilt = film.TiltFor(2)
+		if _, most := rowSpread(armOf(t, Window, w, 1200, 900)); most >= 2.5 {
+			t.Errorf("%s: L* spreads up to %.2f within a row", name, most)
+		}
+	}
+}
+
 // A fine powder does not take a coarse one's glints: along the limb the share of
 // pixels 6 L* over their row goes up and down with the light as it does without the
 // fine powder, which throws some light of its own and no points.

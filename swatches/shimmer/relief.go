@@ -59,8 +59,9 @@ func newRelief(mmPerPixel float64, workers int) *relief {
 		square += float64(r.lean[i]) * float64(r.lean[i])
 		sum += float64(r.shade[i])
 	}
-	// A pixel wider than a furrow sees its two sides together.
-	close := furrowDeg / (1 + math.Pow(mmPerPixel/0.2, 2)) / math.Sqrt(square/float64(len(r.lean))+1e-12)
+	// A pixel wider than a furrow sees its two sides together, and so does the finest
+	// spot of an eye, as it spreads a glint.
+	close := furrowDeg / (1 + math.Pow(math.Hypot(mmPerPixel, spotMM)/0.16, 2)) / math.Sqrt(square/float64(len(r.lean))+1e-12)
 	mean := float32(sum / float64(len(r.shade)))
 	for i := range r.lean {
 		r.lean[i] *= float32(close)

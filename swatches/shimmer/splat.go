@@ -16,7 +16,7 @@ const (
 	spotMM     = film.SpotMM * 50 / 40 // that film counts on is seen from 40 cm
 	leastAlpha = 0.65                  // pixels
 	subpixels  = 8                     // places that a point has in its pixel, each way
-	usualReach = 8                     // pixels to each side that a bright one has at least
+	mostReach  = 3                     // times α to each side that the brightest reaches: however hot, it stays a point
 	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
 	// mostPerSpot is the number of glints in what a glint is spread over past which
 	// fewer are drawn: they share so much of the light, and the rest is added evenly,
@@ -41,7 +41,7 @@ func spreadAt(mmPerPixel float64) *spread {
 	}
 	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
 	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Ceil(2 * alpha))}
-	s.most = max(usualReach, int(math.Ceil(5*alpha)))
+	s.most = max(s.least+1, int(math.Ceil(mostReach*alpha)))
 	s.kernels = make([][][]float32, s.most+1)
 	for foot := s.least; foot <= s.most; foot++ {
 		for i := range subpixels * subpixels {
@@ -56,7 +56,7 @@ func spreadAt(mmPerPixel float64) *spread {
 var lastSpread atomic.Pointer[spread]
 
 // moffat is the kernel of a point at x, y in its pixel. A bright point's runs out over
-// the outer third of its reach, so that it is round and has no edge.
+// its reach, so that it is round and has no edge.
 func moffat(x, y, alpha float64, foot int, bright bool) []float32 {
 	var w []float32
 	sum := float32(0)
@@ -66,9 +66,10 @@ func moffat(x, y, alpha float64, foot int, bright bool) []float32 {
 			v := 1 + (dx*dx+dy*dy)/(alpha*alpha)
 			out := 1.0
 			if bright {
-				out = max(0, min(1, 3*(1-math.Hypot(dx, dy)/(float64(foot)+0.5))))
+				reach := float64(foot) + 0.5
+				out = max(0, 1-(dx*dx+dy*dy)/(reach*reach))
 			}
-			w = append(w, float32(out*out*(3-2*out)/(v*v)))
+			w = append(w, float32(out*out/(v*v)))
 			sum += w[len(w)-1]
 		}
 	}
