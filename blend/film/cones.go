@@ -3,12 +3,12 @@ package film
 import (
 	"math"
 
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
-// orders is how many Legendre moments of a phase function are used. A drawer holds
-// fewer; whole, a Henyey–Greenstein g of 0.9 has faded to 1e-6 by then.
-const orders = 128
+// orders is how many Legendre moments of a phase function are used.
+const orders = grain.Kept
 
 // cones holds what the binder's index alone settles: light inside the escape
 // cone (0) and outside it (1), σ-weighted and isotropic within each.

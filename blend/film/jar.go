@@ -5,12 +5,12 @@ import (
 
 	"gonum.org/v1/gonum/integrate/quad"
 
-	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
-// jarOrders is how many moments stirred flakes have.
-const jarOrders = grain.Kept
+// jarOrders is how many moments stirred flakes have, which mirror every way and
+// have no narrow peak.
+const jarOrders = 32
 
 // Stirred returns the powder as it lies in a jar, its flakes turned every way.
 // Light then meets a face at random, half of its area across. A face met at cosine

@@ -3,36 +3,32 @@ package film
 import (
 	"testing"
 
-	"tawny/blend/flake/grain"
 	"tawny/colour"
 )
 
-// A phase function whose peak ahead is cut off reads like the whole one, less
-// what the cut light would have gone on as.
-func TestCutPeakReadsAlike(t *testing.T) {
-	f, err := New(Lay{Index: 1.47, TiltDeg: 10})
-	if err != nil {
-		t.Fatal(err)
+// No powder of the drawer takes light away, over black and in the jar, however its
+// grains throw it.
+func TestBuiltinPowdersOverBlack(t *testing.T) {
+	var readers []*Reader
+	for _, lay := range []Lay{{1.47, 10, 0, 0}, {1.47, 15, 10, 0}} {
+		readers = append(readers, allReaders(t, mustFilm(t, lay))...)
 	}
-	white := colour.Constant(0.9)
-	for _, g := range []float64{0.5, 0.7, 0.9} {
-		k, s, forward := colour.Constant(3), colour.Constant(4), colour.Constant(g)
-		whole, cut := Grains(&k, &s, peaked(&forward)), Grains(&k, &s, grain.HenyeyGreenstein(g))
-		for _, way := range []colour.Geometry{colour.DI, colour.At45} {
-			r, err := f.Reader(way)
-			if err != nil {
-				t.Fatal(err)
+	still := mustFilm(t, Lay{1.47, 10, 0, 0})
+	for _, g := range drawer(t).Pigments {
+		powder := PowderOf(&g.Optics)
+		for i, r := range readers {
+			laid := []*Prepared{r.Prepare(powder)}
+			for mass := 0.001; mass <= 30; mass *= 2 {
+				for b := range colour.Bands {
+					if got := r.Band(b, &Under{}, laid, []float64{mass}, nil) - r.Gloss(&Under{}); !(got >= 0) {
+						t.Fatalf("%s, reader %d, %g mg/cm², %g nm: %.5f", g.Name, i, mass, colour.WavelengthNM(b), got)
+					}
+				}
 			}
-			under, err := f.Ground(way, &white)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, mass := range []float64{0.02, 0.3, 3} {
-				var a, b colour.Spectrum
-				r.Read(&a, nil, &under, []*Prepared{r.Prepare(whole)}, []float64{mass})
-				r.Read(&b, nil, &under, []*Prepared{r.Prepare(cut)}, []float64{mass})
-				if d := offBy(a[0], b[0], veil); d > 0.4 {
-					t.Errorf("g %g, %s, %g mg/cm²: %.4f whole, %.4f cut", g, way, mass, a[0], b[0])
+			laid[0] = r.Prepare(still.Stirred(powder))
+			for b, got := range r.Infinite(laid, []float64{1}) {
+				if !(got >= r.gloss) {
+					t.Fatalf("%s, reader %d, jar, %g nm: %.5f", g.Name, i, colour.WavelengthNM(b), got)
 				}
 			}
 		}

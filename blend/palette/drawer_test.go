@@ -92,7 +92,7 @@ func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
 				if l < len(g.Optics.Moments) {
 					kept = g.Optics.Moments[l][j]
 				}
-				if math.Abs(kept-chi[j]) > 1e-4 {
+				if math.Abs(kept-chi[j]) > 1e-6 {
 					t.Fatalf("%s band %d: moment %d is %g in the file, %g in the model", name, j, l, kept, chi[j])
 				}
 			}

@@ -187,9 +187,6 @@ func readPowderSpectrum(files fs.FS, name string) (Optics, error) {
 // spectrumKind is a powder's spectrum: K and S in cm²/mg by wavelength.
 var spectrumKind = table.Kind{Header: []string{"wavelength", "k", "s", "moments"}, Optional: []string{"moments"}}
 
-// maxMoments bounds what a row may hold of a phase function.
-const maxMoments = 64
-
 // ParsePowderSpectrum reads K and S of one powder from r; name is used in
 // errors.
 func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
@@ -213,8 +210,8 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	}
 	var column [3][]float64
 	moments := make([][]float64, len(table.Words(f.Rows[0].Fields[3])))
-	if len(moments) > maxMoments {
-		return o, f.Fault(f.Rows[0], 3, fmt.Sprintf("%d moments", len(moments)), fmt.Sprintf("at most %d", maxMoments))
+	if len(moments) > grain.Kept {
+		return o, f.Fault(f.Rows[0], 3, fmt.Sprintf("%d moments", len(moments)), fmt.Sprintf("at most %d", grain.Kept))
 	}
 	for _, row := range f.Rows {
 		chi := table.Words(row.Fields[3])

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tawny/blend/flake"
+	"tawny/blend/flake/grain"
 	"tawny/colour"
 	"tawny/colour/table"
 )
@@ -72,11 +73,8 @@ func WritePowderSpectrum(w io.Writer, o *Optics, n *FitNote) error {
 
 // rows writes K, S and, where they are known, the moments of the phase function.
 func (o *Optics) rows(t *table.Writer) {
-	header, orders := spectrumKind.Header, len(o.Moments)
-	for orders > 1 && faint(&o.Moments[orders-1]) {
-		orders--
-	}
-	if orders < 2 {
+	header := spectrumKind.Header
+	if len(o.Moments) < 2 {
 		header = header[:3]
 	}
 	t.Row(header...)
@@ -84,23 +82,13 @@ func (o *Optics) rows(t *table.Writer) {
 		row := []string{figure(colour.WavelengthNM(j)), figure(o.K[j]), figure(o.S[j])}
 		if len(header) > 3 {
 			var chi []string
-			for _, m := range o.Moments[1:orders] {
-				chi = append(chi, strconv.FormatFloat(math.Round(m[j]*1e5)/1e5, 'g', -1, 64))
+			for _, m := range o.Moments[1:] {
+				chi = append(chi, strconv.FormatFloat(math.Round(m[j]/grain.Faint)*grain.Faint, 'g', 6, 64))
 			}
 			row = append(row, strings.Join(chi, ";"))
 		}
 		t.Row(row...)
 	}
-}
-
-// faint says that no band of a moment is worth writing.
-func faint(m *[colour.Bands]float64) bool {
-	for _, v := range m {
-		if math.Abs(v) > 1e-4 {
-			return false
-		}
-	}
-	return true
 }
 
 // figure keeps six digits, past any instrument.

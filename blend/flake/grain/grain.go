@@ -29,23 +29,41 @@ type Grain struct {
 type Optics struct {
 	K colour.Spectrum // absorption of diffuse light, 2 μ_a, cm²/mg
 	S colour.Spectrum // scattering of diffuse light, ¾ μ_s(1 − g), cm²/mg
-	// Moments are the Legendre moments of the phase function, χ_0 = 1, χ_1 = g,
-	// to the order Kept, its forward peak beyond that cut off.
+	// Moments are the Legendre moments of the phase function, χ_0 = 1, χ_1 = g, as
+	// many as count and at most to the order Kept, its forward peak beyond that cut off.
 	Moments [][colour.Bands]float64
 }
 
 // Kept is the order to which a phase function is kept. What lies beyond is a peak
-// ahead that a film cannot tell from light going on.
-const Kept = 32
+// ahead that a film cannot tell from light going on. Cut short of what a grain of a
+// few µm has, the rest would swing below nothing behind.
+const Kept = 128
 
-// HenyeyGreenstein returns the moments g^l, to the order Kept with the peak
-// beyond cut off, of the phase function of that name (Astrophys. J. 93 (1941)
-// 70), the usual stand-in where only the mean cosine g is known.
+// Faint is a moment that counts for nothing: all past it together move the phase
+// function of the built-in pigments by less than its least, 0.001.
+const Faint = 1e-6
+
+// HenyeyGreenstein returns the moments g^l, as [Optics] has them, of the phase
+// function of that name (Astrophys. J. 93 (1941) 70), the usual stand-in where only
+// the mean cosine g is known.
 func HenyeyGreenstein(g float64) [][colour.Bands]float64 {
 	m := make([][colour.Bands]float64, Kept+1)
 	beyond := math.Pow(g, Kept+1)
 	for l := range m {
 		m[l] = colour.Constant((math.Pow(g, float64(l)) - beyond) / (1 - beyond))
+	}
+	return counting(m)
+}
+
+// counting leaves out the last moments, faint in every band.
+func counting(m [][colour.Bands]float64) [][colour.Bands]float64 {
+	for len(m) > 1 {
+		for _, v := range m[len(m)-1] {
+			if math.Abs(v) >= Faint {
+				return m
+			}
+		}
+		m = m[:len(m)-1]
 	}
 	return m
 }
@@ -114,6 +132,7 @@ func (g Grain) Of(m *constants.Material) (Optics, error) {
 		}
 		o.Moments[0][b] = 1
 	}
+	o.Moments = counting(o.Moments)
 	return o, nil
 }
 

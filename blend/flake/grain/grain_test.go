@@ -102,12 +102,14 @@ func TestPeakIsCut(t *testing.T) {
 			t.Fatal(err)
 		}
 		moments, e := one(um)
-		if len(o.Moments) != Kept+1 {
-			t.Fatalf("%d moments", len(o.Moments))
-		}
-		for l := range o.Moments {
-			want := (moments[l] - moments[Kept+1]) / (1 - moments[Kept+1])
-			if got := o.Moments[l][band]; !(math.Abs(got-want) < 1e-9) {
+		for l := range Kept + 1 {
+			want, got, within := (moments[l]-moments[Kept+1])/(1-moments[Kept+1]), 0.0, 1e-9
+			if l < len(o.Moments) {
+				got = o.Moments[l][band]
+			} else {
+				within = Faint // in this band too
+			}
+			if !(math.Abs(got-want) < within) {
 				t.Errorf("%g µm: χ_%d %.9g, want %.9g", um, l, got, want)
 			}
 		}
