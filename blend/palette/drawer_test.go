@@ -190,11 +190,14 @@ func TestPhaseAndDispersion(t *testing.T) {
 		t.Errorf("written and read: %v, %v", again.Moments, err)
 	}
 	for text, want := range map[string]string{
-		"# g: 1\nwavelength,k,s\n" + rows(""):                       "-0.9 to 0.9",
-		"wavelength,k,s,moments\n" + rows(",0.5;1.5"):               "numbers from -1 to 1",
-		"wavelength,k,s,moments\n380,2,4,0.5;0.2\n730,2,4,0.5\n":    "2, as in the first row",
-		"# grain: hematite;0.2;x;1.5\nwavelength,k,s\n" + rows(""):  "binder index",
-		"# g: 0.5\nwavelength,k,s,moments\n" + rows(",0.5;0.2;0.1"): "one of the two",
+		"# g: 1\nwavelength,k,s\n" + rows(""):                      "-0.9 to 0.9",
+		"wavelength,k,s,moments\n" + rows(",0.5;1.5"):              "numbers from -1 to 1",
+		"wavelength,k,s,moments\n" + rows(",0.9;0.9;0.9"):          "f:2: moments: no scattering has these moments",
+		"wavelength,k,s,moments\n" + rows(",0.9;0.9;0.9;-0.9"):     "below 0",
+		"wavelength,k,s,moments\n" + rows(",0;0.9"):                "at 90°",
+		"wavelength,k,s,moments\n380,2,4,0.5;0.2\n730,2,4,0.5\n":   "2, as in the first row",
+		"# grain: hematite;0.2;x;1.5\nwavelength,k,s\n" + rows(""): "binder index",
+		"# g: 0.5\nwavelength,k,s,moments\n" + rows(",0.3;0.1"):    "one of the two",
 	} {
 		if _, err := ParsePowderSpectrum("f", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%.40q: %v, want %q", text, err, want)

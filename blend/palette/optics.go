@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"strings"
 	"sync"
 
@@ -213,17 +214,24 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 	if len(moments) > grain.Kept {
 		return o, f.Fault(f.Rows[0], 3, fmt.Sprintf("%d moments", len(moments)), fmt.Sprintf("at most %d", grain.Kept))
 	}
+	chi := []float64{1}
 	for _, row := range f.Rows {
-		chi := table.Words(row.Fields[3])
-		if len(chi) != len(moments) {
-			return o, f.Fault(row, 3, fmt.Sprintf("%d moments", len(chi)), fmt.Sprintf("%d, as in the first row", len(moments)))
+		words := table.Words(row.Fields[3])
+		if len(words) != len(moments) {
+			return o, f.Fault(row, 3, fmt.Sprintf("%d moments", len(words)), fmt.Sprintf("%d, as in the first row", len(moments)))
 		}
-		for l, text := range chi {
+		chi = chi[:1]
+		for l, text := range words {
 			x, err := table.Number(text, -1, 1)
 			if err != nil {
 				return o, f.Fault(row, 3, err.Error(), "numbers from -1 to 1 joined by ;")
 			}
 			moments[l] = append(moments[l], x)
+			chi = append(chi, x)
+		}
+		if deg, p := leastScattered(chi); p < -negligible {
+			return o, f.Fault(row, 3, fmt.Sprintf("no scattering has these moments: at %g° they come to %.3g of the mean", deg, p),
+				fmt.Sprintf("those of a phase function nowhere below 0, of a narrow one more of them (at most %d)", grain.Kept))
 		}
 		for c, text := range row.Fields[:3] {
 			x, err := table.Number(text, 0, 1e4)
@@ -258,6 +266,22 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 		return o, err
 	}
 	return o, nil
+}
+
+// negligible is how far below nothing a phase function may swing where its moments
+// are rounded, as a share of its mean.
+const negligible = 0.02
+
+// leastScattered returns where the phase function of moments χ is least, degrees,
+// and what it is there.
+func leastScattered(chi []float64) (deg, least float64) {
+	least = math.Inf(1)
+	for d := 0.0; d <= 180; d += 2 {
+		if p := grain.Scattered(chi, math.Cos(d*math.Pi/180)); p < least {
+			deg, least = d, p
+		}
+	}
+	return deg, least
 }
 
 // phase fills the moments of a phase function from a file's '# g:' or its rows.

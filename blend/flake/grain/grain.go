@@ -55,6 +55,18 @@ func HenyeyGreenstein(g float64) [][colour.Bands]float64 {
 	return counting(m)
 }
 
+// Scattered returns the phase function p = Σ (2l+1) χ_l P_l of moments χ at a cosine
+// of the angle turned by, 1 on average over all directions.
+func Scattered(chi []float64, cos float64) (p float64) {
+	before, now := 0.0, 1.0
+	for l, x := range chi {
+		fl := float64(l)
+		p += (2*fl + 1) * x * now
+		before, now = now, ((2*fl+1)*cos*now-fl*before)/(fl+1)
+	}
+	return p
+}
+
 // counting leaves out the last moments, faint in every band.
 func counting(m [][colour.Bands]float64) [][colour.Bands]float64 {
 	for len(m) > 1 {
