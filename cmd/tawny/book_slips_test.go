@@ -1,6 +1,8 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -101,5 +103,27 @@ func TestBookClientByEye(t *testing.T) {
 	}
 	if again, _ := match(); !strings.Contains(again, "L* 37.0  a* 11.0  b* 13.0") {
 		t.Errorf("%s", again)
+	}
+}
+
+// A result holds its request, and is asked again as that.
+func TestResultAskedAgain(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "result.json")
+	first := mustRun(t, "skin", "--skin", "deep", "--json")
+	if err := os.WriteFile(file, []byte(first), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if again := mustRun(t, "skin", "--request", file, "--json"); again != first || !strings.Contains(again, "dark") {
+		t.Errorf("%s", again)
+	}
+	if other := mustRun(t, "skin", "--request", file, "--skin", "fair"); !strings.Contains(other, "L* 68.2") {
+		t.Errorf("%s", other)
+	}
+	if code, _, errs := tawny(t, "match", "--request", file); code != exitInput || !strings.Contains(errs, "is for tawny skin") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	if list := mustRun(t, "skin"); !strings.Contains(list, "also called deep") || !strings.Contains(list, "also called fair, pale") {
+		t.Errorf("%s", list)
 	}
 }

@@ -66,7 +66,7 @@ func command(j *job.Job, last string, book *job.Book) *cobra.Command {
 		groups = append(groups, fg)
 	}
 	c.Flags().BoolVar(&r.json, "json", false, "print the result as JSON at full precision")
-	c.Flags().StringVar(&r.request, "request", "", "a saved request (JSON): what is not given is taken from it")
+	c.Flags().StringVar(&r.request, "request", "", "a saved request, or a result that holds it (JSON): what is not given is taken from it")
 	groupedHelp(c, groups)
 	c.ValidArgsFunction = completeArgs(args)
 	c.Args = cobra.ArbitraryArgs
@@ -136,7 +136,7 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 }
 
 // maxRequest bounds a saved request: one that leaves out most of a large drawer
-// is about 10 kB.
+// is about 10 kB, a result of 20 blends that holds its request about 190 kB.
 const maxRequest = 256 << 10
 
 // fill puts the command line's words and the saved request into the document;

@@ -2,6 +2,7 @@ package skin
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 
@@ -16,6 +17,17 @@ var presetITA = [Classes]float64{VeryLight: 62, Light: 48, Intermediate: 34.5, T
 // tradeWords are what else a maker calls a preset (common practice).
 var tradeWords = map[string]Class{
 	"fair": VeryLight, "pale": VeryLight, "medium": Intermediate, "tanned": Tan, "deep": Dark,
+}
+
+// AlsoCalled are the other words for a preset, in order of the alphabet.
+func AlsoCalled(preset string) (words []string) {
+	for word, c := range tradeWords {
+		if c.String() == preset {
+			words = append(words, word)
+		}
+	}
+	slices.Sort(words)
+	return words
 }
 
 var madePresets = func() (all [len(siteNames)]func() []Skin) {

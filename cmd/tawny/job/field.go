@@ -226,8 +226,10 @@ func (d *Doc) MarshalJSON() ([]byte, error) {
 	return append(out, '}'), nil
 }
 
-// Read fills a request from its document. What is already given stays.
+// Read fills a request from its document, or from that of a result, which holds it.
+// What is already given stays.
 func (d *Doc) Read(data []byte) error {
+	data = requestIn(data)
 	var items map[string]json.RawMessage
 	if err := json.Unmarshal(data, &items); err != nil {
 		return noRequest(data, err)
@@ -263,8 +265,23 @@ func noRequest(data []byte, err error) error {
 	return inputf(`the request is not understood at line %d; a JSON object is accepted, such as {"job": "match", "skin": "tan"}`, line)
 }
 
-// JobOf says which job a request's document is for.
+// requestIn is the request that a result's document holds; another document is it.
+func requestIn(data []byte) []byte {
+	var result struct {
+		Request json.RawMessage `json:"request"`
+	}
+	var asked struct {
+		Job string `json:"job"`
+	}
+	if json.Unmarshal(data, &result) == nil && json.Unmarshal(result.Request, &asked) == nil && asked.Job != "" {
+		return result.Request
+	}
+	return data
+}
+
+// JobOf says which job a document's request is for.
 func JobOf(data []byte) (string, error) {
+	data = requestIn(data)
 	var head struct {
 		Job     string `json:"job"`
 		Version int    `json:"version"`

@@ -56,7 +56,8 @@ func (list PresetList) Show(s *Screen) {
 		if v.Extrapolated {
 			mark = ", extrapolated"
 		}
-		s.line("%s%-13s %s   ITA %4.0f°   %s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, strings.TrimPrefix(v.Note, "a stand-in for a reading, from the "), mark)
+		s.line("%s%-13s %s   ITA %4.0f°   %s%s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, strings.TrimPrefix(v.Note, "a stand-in for a reading, from the "), mark,
+			around("; also called ", strings.Join(skin.AlsoCalled(v.Name), ", "), ""))
 	}
 }
 
