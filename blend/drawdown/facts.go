@@ -48,5 +48,5 @@ func ParseGrade(text string) (d10, d50, d90 float64, err error) {
 	case len(v) == 3 && v[0] < v[1] && v[1] < v[2]:
 		return v[0], v[1], v[2], nil
 	}
-	return 0, 0, 0, fmt.Errorf("grade %q; sizes in µm, the smaller first, such as 10-60 (or with the middle one, 10-24-55) are accepted", table.Clip(text))
+	return 0, 0, 0, fmt.Errorf("%q; sizes in µm, the smaller first, such as 10-60 (or with the middle one, 10-24-55) are accepted", table.Clip(text))
 }
