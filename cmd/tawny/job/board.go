@@ -213,7 +213,7 @@ type SkinBlend struct {
 // skins: a row a skin, bare skin first.
 func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Card, []SkinBlend, error) {
 	if len(skins) < 2 || len(skins) > swatches.MaxRows {
-		return nil, nil, inputf("%d skins; 2 to %d are accepted", len(skins), swatches.MaxRows)
+		return nil, nil, inputf("%s; 2 to %d are accepted", plural(len(skins), "skin"), swatches.MaxRows)
 	}
 	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(strings.TrimSpace(in.Title), "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	stated := len(in.Parts) > 0

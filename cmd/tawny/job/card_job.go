@@ -234,7 +234,7 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 		if err != nil {
 			return nil, err
 		}
-		card.Title = fmt.Sprintf("%s, no. %d", card.Title, rank+1)
+		card.Title = fmt.Sprintf("%s, no.\u00a0%d", card.Title, rank+1)
 		cards = append(cards, card)
 	}
 	sheets, err := swatches.Sheets(paper, cards...)

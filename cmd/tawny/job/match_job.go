@@ -236,6 +236,9 @@ func gleamText(b *BlendView) string {
 	if b.GleamFactor > 1 {
 		text += fmt.Sprintf(", to within × %.1f", b.GleamFactor)
 	}
+	if b.grade != "" && b.grade != b.Grain {
+		return text + ")" + around(", flakes seen here as in a ", b.Grain, "")
+	}
 	return text + ")" + around(", ", b.Grain, "")
 }
 
