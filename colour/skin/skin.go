@@ -138,10 +138,10 @@ func (s *Skin) describe() {
 	s.Undertone = s.Site.undertone(c)
 	if s.Method == Measured {
 		s.note(flatInRed(&with, c))
-		return
+	} else {
+		_, distance := fromPeople(c)
+		s.Extrapolated = s.Method == Smooth || distance > furthest
 	}
-	_, distance := fromPeople(c)
-	s.Extrapolated = s.Method == Smooth || distance > furthest
 	s.note(farWords(c))
 }
 

@@ -157,6 +157,22 @@ func TestMarks(t *testing.T) {
 	}
 }
 
+// A spectrum of no one's skin, a white tile's or a sleeve's, is used as it is and
+// remarked on.
+func TestSpectrumFarFromEveryone(t *testing.T) {
+	tile := colour.Constant(0.93)
+	sleeve, err := Smoothest(colour.Lab{L: 50, A: -38, B: 39}, colour.D65, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, spectrum := range []colour.Spectrum{tile, sleeve} {
+		s, err := FromReading(colour.Reading{Lab: colour.D65.Lab(&spectrum), Spectrum: &spectrum})
+		if err != nil || s.Extrapolated || s.Reflectance != spectrum || !strings.Contains(s.Note, "no one measured is like this") || !strings.Contains(s.Note, "check the reading") {
+			t.Errorf("extrapolated %v, note %q, %v", s.Extrapolated, s.Note, err)
+		}
+	}
+}
+
 // What is bright and of a strong colour is not called dark.
 func TestWordsOfAStrongColour(t *testing.T) {
 	s, err := Parse("#ff00ff")

@@ -30,7 +30,7 @@ func fitTitania(t map[string][]float64) error {
 	at := func(x []float64) (grain.Optics, error) {
 		return grain.Grain{Material: "rutile", DiameterUM: x[0], GSD: x[1], Binder: epoxyIndex}.Optics()
 	}
-	x := []float64{0.35, 1.6, 0.3}
+	x := []float64{0.41, 1.65, 0.27}
 	var w leastsquares.Workspace
 	cost, err := w.Minimise(&leastsquares.Residuals{Count: len(nm), At: func(x, r []float64, _ *mat.Dense) error {
 		o, err := at(x)
