@@ -17,9 +17,9 @@ var compareJob = &Job{
 	Long: `Takes the target towards the yellow of gold powders (warm) and towards rose and
 pearl (cool), at the same lightness and strength and as far as those powders go on
 this skin at this load, matches both to one gleam and grain as near as the powders
-reach (the figures beside them tell), and with --out writes one picture of the two on arms side by side (compare.png, or compare.pdf with
---format pdf), on A4 where the paper is too small. --for client leaves recipes and
-figures out.`,
+reach (the figures beside them tell), and with --out writes one picture of the two
+on arms side by side (compare.png, or compare.pdf with --format pdf), on A4 where
+the paper is too small. --for client leaves recipes and figures out.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}

@@ -387,7 +387,10 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 func (in AddInput) sizes(r *AddResult, alike []*palette.Pigment, word bool) (d [3]float64, err error) {
 	if in.Size != "" {
 		d[0], d[1], d[2], err = drawdown.ParseGrade(in.Size)
-		return d, of("size", input(err))
+		if err != nil {
+			err = of("size", inputf("{size} %w", err))
+		}
+		return d, err
 	}
 	m := jar.Middling(alike)
 	if (len(alike) > 1 || word) && m.Substrate > 0 {
