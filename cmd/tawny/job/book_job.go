@@ -139,7 +139,8 @@ var bookDeleteJob = &Job{
 	Short: "Take out a record written by mistake",
 	Long: `Takes one record out of the book, by its number. One that others stand on stays,
 and so does a batch or a correction that was weighed, or a recall would miss it; a lot
-that went into nothing goes with what was bought of it. A client goes with 'tawny book forget'.
+that went into nothing goes with what was bought of it. A client
+goes with 'tawny book forget'.
 Without --yes it only says what would go.`,
 	Example: "  tawny book delete reading 12 --yes\n  tawny book delete batch 3 --yes",
 	New: func() Task {
