@@ -14,7 +14,7 @@ type Grade struct {
 // ultramarine one to two. Titanium dioxide's follows how its scattering in
 // epoxy (index 1.55, from memory) falls with the wavelength, rms 1.5 % from 400 to 730
 // nm (A. B. Walter et al., J. Biomed. Opt. 28:025002, 2023; fitconstants). The best fit
-// is a median of 0.41 µm and a spread of 1.65, rms 0.2 %; in oil it scatters 2 % less.
+// is a median of 0.41 µm and a spread of 1.65, rms 0.3 %; in oil it scatters 2 % less.
 var Grades = map[string]Grade{
 	"hematite":    {"red iron oxide", "CI 77491", "Iron Oxides", Grain{Material: "hematite", DiameterUM: 0.17, GSD: 1.5}},
 	"goethite":    {"yellow iron oxide", "CI 77492", "Iron Oxides", Grain{Material: "goethite", DiameterUM: 0.25, GSD: 1.5}},
