@@ -137,12 +137,12 @@ async function fold(li, l, show) {
   const div = element("div", "", "under");
   div.dataset.of = show.name;
   li.append(div);
-  try { await show(div, l); } catch (e) { failed(div, e); }
+  try { await show(div, l); div.scrollIntoView({ block: "nearest" }); } catch (e) { failed(div, e); }
 }
 
 // history tells what was weighed for a batch and what was added to it since.
 async function history(div, l) {
-  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) });
+  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "history");
   const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
   div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
   if (record.note) div.append(element("p", capital(record.note) + ".", "hint"));

@@ -19,6 +19,7 @@ export function bind(current) {
 export function follow(skin) {
   if (skin) skinName = skin;
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
+  byId("keep-base").textContent = byId("base").selectedOptions[0]?.text || "";
   for (const a of document.querySelectorAll("a[data-export]")) {
     const to = new URLSearchParams(address.query(a.dataset.job, { part: parts() }));
     for (const [key, value] of new URLSearchParams(a.dataset.with || "")) if (value) to.set(key, value); else to.delete(key);

@@ -22,7 +22,7 @@ export async function open(id, notes = []) {
   paper.replaceChildren(element("p", "Reading the batch from the book…", "hint"));
   try {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
-    if (!record.document) throw new Error("this batch was written without a sheet");
+    if (!record.document) throw new Error("its sheet is not in the book; it was written without one, or it went with a client who was forgotten");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
     made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), change: new Map(), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
     for (const [position, g] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(position), g);
@@ -137,9 +137,9 @@ function weight(s, w, i) {
   now.dataset.line = String(w.line);
   now.dataset.of = String(w.grams);
   const show = () => {
-    const g = kept[key], off = g != null && g !== w.grams;
+    const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g;
     box.checked = g != null;
-    input.value = off ? String(g) : "";
+    if (!typed) input.value = off ? String(g) : "";
     input.removeAttribute("aria-invalid");
     now.textContent = off ? `weighed ${grams(doc, g)} g` : "";
     box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
@@ -181,6 +181,11 @@ function blank(s, r, i) {
   if (r.unit && r.unit !== "time") input.inputMode = "decimal";
   input.value = made.kept[key] || "";
   const held = () => {
+    const v = Number(input.value.replace(",", ".")), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, s.tempC.low, /^temperature/i.test(r.what) ? s.tempC.high : 0];
+    if (input.value && Number(high) && (v < Number(low) || v > Number(high))) {
+      until.textContent = `${input.value} where ${Number(low) ? `${low}–${high}` : `at most ${high}`} is asked: put it right before you go on.`;
+      return;
+    }
     const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [];
     until.textContent = h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least` : "";
   };

@@ -37,6 +37,13 @@ const live = ask.latest(async () => {
 
 function failed(e) {
   if (e.stale) return;
+  if (address.get("skin").startsWith("client:") && /no client/.test(e.message)) { // forgotten, and come back to
+    address.fix({ skin: "", part: [] });
+    form.fill();
+    moved(true);
+    tell("That client is not in the book any more. Choose a skin.");
+    return;
+  }
   const beside = form.fault(e.field, e.message);
   trouble(beside ? null : e);
   look.old(`${beside ? "What you wrote is not understood; it is said under its field." : "This cannot be shown yet."} What is worn here is from before.`);

@@ -5,7 +5,8 @@ import * as ask from "./ask.js";
 import * as live from "./live.js";
 import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
-import { byId, capital, element, tell, trouble } from "./words.js";
+import { confirm } from "./confirm.js";
+import { byId, button, capital, element, tell, trouble } from "./words.js";
 import { fault } from "./form.js";
 
 let parts = () => [];
@@ -33,7 +34,13 @@ export function follow() {
   preview();
 }
 
+// halfWeighed are the batches this browser has weights of that were not finished.
+const halfWeighed = () => Object.keys(localStorage).map((k) => /^tawny batch (\d+)$/.exec(k)?.[1]).filter(Boolean);
+
+const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); });
+
 const preview = ask.latest(async () => {
+  byId("begun").replaceChildren(...halfWeighed().map(goOn));
   if (!parts().length) return;
   if (byId("ranked").getAttribute("aria-busy") === "true") {
     of = "";
@@ -63,6 +70,8 @@ const preview = ask.latest(async () => {
 
 // begin writes the batch into the book as planned and opens its sheet.
 async function begin() {
+  const half = halfWeighed();
+  if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished. “Go on weighing” opens it.`)], "Begin another")) return;
   byId("begin").disabled = true;
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));

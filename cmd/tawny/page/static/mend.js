@@ -109,6 +109,7 @@ function option(r, o, chosen) {
       return;
     }
     write.disabled = true;
+    said.replaceChildren(element("p", "Writing it…", "says"));
     try {
       c ??= (await ask.job(chosen)).chosen;
       await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${gramsIn(input)}`) });

@@ -37,8 +37,10 @@ async function addPowder() {
     const r = await sure(doc, { yes: ["Is the label right?", "Put it in for the body only"], replace: ["Is it the same powder?", "Put it in the old one's place"] });
     let lot = "";
     if (r.added && doc.lot && doc.grams && byId("stock-body")) {
-      await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.paid ? { paid: doc.paid } : {}) });
-      lot = ` Its lot ${doc.lot} is in the book.`;
+      try {
+        await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.paid ? { paid: doc.paid } : {}) });
+        lot = ` Its lot ${doc.lot} is in the book.`;
+      } catch (e) { lot = ` Its lot was not written, and stands as it was where the book had it: ${e.message}.`; }
     }
     fault("", "", "jar");
     if (r.added) changed({ r, lot }); else told({ r });

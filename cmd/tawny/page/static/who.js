@@ -14,7 +14,7 @@ let clients = [];
 export function bind(onTake) {
   take = onTake;
   byId("read-take").addEventListener("click", () => {
-    const lab = ["read-l", "read-a", "read-b"].map((id) => byId(id).value);
+    const lab = ["read-l", "read-a", "read-b"].map((id) => byId(id).value.trim().replace(",", "."));
     const missing = lab.findIndex((v) => v === "");
     if (missing >= 0) { byId(["read-l", "read-a", "read-b"][missing]).focus(); return; }
     take("skin", `lab:${lab.join(",")}${byId("read-by").value}`);
