@@ -137,7 +137,7 @@ func TestAddRefuses(t *testing.T) {
 		{AddInput{Like: "gold"}, "needs a name"},
 		{AddInput{Name: "x", Like: "gald"}, "did you mean \"gold\""},
 		{AddInput{Name: "x", Like: "quartz"}, "or a family"},
-		{AddInput{Name: "x", Like: "gold", Size: "big"}, "grade"},
+		{AddInput{Name: "x", Like: "gold", Size: "big"}, "{size} \"big\"; sizes in µm"},
 		{AddInput{Name: "x", Like: "gold", Colour: "#0000ff"}, "no coat like"},
 		{AddInput{Name: "x", Like: "gold", Colour: "grass"}, "not understood"},
 		{AddInput{Name: "x", Like: "gold", Colour: "lab:70,0,30", Photo: PhotoInput{File: "x.jpg"}}, "both given"},

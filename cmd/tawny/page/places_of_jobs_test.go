@@ -72,7 +72,7 @@ func TestBoxesHaveTheirFieldsLimits(t *testing.T) {
 			}
 		}
 	}
-	if boxes < 4 {
+	if boxes < 2 { // those of whole numbers; others are of text, for their commas
 		t.Errorf("%d boxes found", boxes)
 	}
 	if got, err := limits("batch", "grams"); err != nil || got != `min="1" max="1e+06"` {
