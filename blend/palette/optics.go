@@ -21,8 +21,10 @@ import (
 // what the file says, unless it tells of grains modelled in another. Powders are
 // shared out over the processors.
 func (p *Drawer) ComputeOptics(binder float64) error {
-	errs := make([]error, len(p.Pigments))
-	parallel.For(0, len(p.Pigments), func(i int) { errs[i] = p.Pigments[i].computeOptics(binder) })
+	n := len(p.Pigments)
+	errs := make([]error, n)
+	// From the end, where the grains mostly stand, whose optics take longest.
+	parallel.For(0, n, func(i int) { errs[n-1-i] = p.Pigments[n-1-i].computeOptics(binder) })
 	for i, err := range errs {
 		if err != nil {
 			return fmt.Errorf("powder %q: %w", p.Pigments[i].Name, err)

@@ -22,6 +22,7 @@ type angles struct {
 	ahead  []float64      // intensity gathered at cosine
 	behind []float64      // and at its opposite
 	used   bool
+	ab     [][4]float64 // scratch: a_n + b_n and a_n − b_n of the sphere being added
 }
 
 // NewPhase returns a Phase for spheres of at most so many [Terms] and for moments
@@ -43,7 +44,7 @@ func newAngles(terms, orders int) angles {
 	half := (2*terms+min(orders, 2*terms))/4 + 1
 	x, w := make([]float64, 2*half), make([]float64, 2*half)
 	quad.Legendre{}.FixedLocations(x, w, -1, 1)
-	a := angles{terms: terms, cosine: x[half:], weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half)}
+	a := angles{terms: terms, cosine: x[half:], weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half), ab: make([][4]float64, terms)}
 	for _, mu := range a.cosine {
 		basis := make([][2]float64, terms)
 		before, now := 0.0, 1.0
@@ -82,25 +83,36 @@ func (p *Phase) Add(w *Workspace, share float64) {
 // opposite direction: π_n(−μ) = (−1)^(n−1) π_n(μ), τ_n(−μ) = (−1)^n τ_n(μ).
 func (p *angles) add(w *Workspace, share float64) {
 	p.used = true
+	ab := p.ab[:len(w.a)]
+	for i, a := range w.a {
+		u, v := a+w.b[i], a-w.b[i]
+		ab[i] = [4]float64{real(u), imag(u), real(v), imag(v)}
+	}
 	for j, basis := range p.basis {
-		var sum, diff, sumBack, diffBack complex128
+		var sum, diff, sumBack, diffBack [2]float64
 		sign := 1.0
-		for i, a := range w.a {
-			b := w.b[i]
-			u, v := a+b, a-b
+		basis = basis[:len(ab)]
+		for i := range ab {
+			u0, u1, v0, v1 := ab[i][0], ab[i][1], ab[i][2], ab[i][3]
 			plus, minus := basis[i][0], basis[i][1]
-			sum += complex(real(u)*plus, imag(u)*plus)
-			diff += complex(real(v)*minus, imag(v)*minus)
+			sum[0] += u0 * plus
+			sum[1] += u1 * plus
+			diff[0] += v0 * minus
+			diff[1] += v1 * minus
 			plus *= sign
 			minus *= sign
-			sumBack += complex(real(u)*minus, imag(u)*minus)
-			diffBack += complex(real(v)*plus, imag(v)*plus)
+			sumBack[0] += u0 * minus
+			sumBack[1] += u1 * minus
+			diffBack[0] += v0 * plus
+			diffBack[1] += v1 * plus
 			sign = -sign
 		}
-		p.ahead[j] += share / 2 * (Norm(sum) + Norm(diff))
-		p.behind[j] += share / 2 * (Norm(sumBack) + Norm(diffBack))
+		p.ahead[j] += share / 2 * (square(sum) + square(diff))
+		p.behind[j] += share / 2 * (square(sumBack) + square(diffBack))
 	}
 }
+
+func square(z [2]float64) float64 { return z[0]*z[0] + z[1]*z[1] }
 
 // Moments fills chi with the Legendre moments χ_l = ½∫ p P_l dμ of what was
 // added, χ_0 = 1, χ_1 = g, up to the order the Phase is for; those past 2·terms
