@@ -113,7 +113,7 @@ func (in *Input) sizeFields() []Field {
 		{Name: "grams", Words: "size of the batch in grams (default 100)", Unit: "g", Low: 1, High: 1e6, To: &in.Grams},
 		{Name: "containers", Words: "instead of grams: how many containers", Low: 1, High: 1e5, To: &in.Containers},
 		{Name: "ml", Words: "content of one container in ml, with containers", Unit: "ml", High: 1e5, Above: true, To: &in.ML},
-		{Name: "samples", Words: "containers to keep, made over and above those to sell (default one of them is kept)", High: 100, To: &in.Bench.Samples},
+		{Name: "samples", Words: "containers to keep, made over and above those to sell (default one of them is kept closed, and what the jars of the log take is filled from others)", High: 100, To: &in.Bench.Samples},
 	}
 }
 

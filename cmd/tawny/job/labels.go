@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"time"
 
 	"tawny/blend/batch"
@@ -64,6 +65,9 @@ func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, er
 	}
 	if err != nil {
 		return nil, err
+	}
+	if strings.HasPrefix(b.Title, blendFor) {
+		b.Title = "" // nobody named it, and a client's name is not for goods: the label says what it is
 	}
 	label := b.Label.Markets()[0]
 	if q.market == "us" {
