@@ -214,7 +214,7 @@ type MendResult struct {
 	Chosen    *MendChosen     `json:"chosen,omitempty"`
 	Notes     []string        `json:"notes,omitempty"`
 	Advice    string          `json:"advice,omitempty"`
-	Fresh     *FreshView      `json:"fresh,omitempty"`     // with advice: the batch to make instead
+	Fresh     *PortionView    `json:"fresh,omitempty"`     // with advice: the batch to make instead
 	Retry     map[string]int  `json:"retry,omitempty"`     // with advice: what else to ask, grow or new, for a way
 	Strengths []mend.Strength `json:"strengths"`           // as the reading has them
 	Left      float64         `json:"unexplainedDeltaE00"` // what strengths do not explain
@@ -255,20 +255,15 @@ type MendOption struct {
 	Growth     float64        `json:"growPercent"`
 	AfterGrams float64        `json:"afterGrams"`
 	Reached    bool           `json:"reached"`
-	Trial      *TrialView     `json:"trial,omitempty"`
+	Trial      *PortionView   `json:"trial,omitempty"`
 	GleamOff   string         `json:"gleamOff,omitempty"` // where its gleam is not what it was to be
 	BlendView
 }
 
-// FreshView is a batch to make instead of mending one.
-type FreshView struct {
+// PortionView is what goes into so many grams: of the batch, as a trial of a way, or of
+// one made afresh.
+type PortionView struct {
 	Grams     float64        `json:"grams"`
-	Additions []AdditionView `json:"additions"` // all that goes into it
-}
-
-// TrialView is the same on a little of the batch, to be tried first.
-type TrialView struct {
-	Grams     float64        `json:"grams"` // of the batch
 	Additions []AdditionView `json:"additions"`
 }
 
@@ -379,7 +374,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 			o.GleamOff = fmt.Sprintf("Its gleam comes to %.1f, not %s: shade and gleam were weighed together.", o.Gleam, out.Shimmer.Wanted)
 		}
 		if small := c.Trial(q.Batch.Grams(), s.balance()); small != nil {
-			o.Trial = &TrialView{small.Grams, added(small.Additions, small.BaseGrams, s.base.Name)}
+			o.Trial = &PortionView{small.Grams, added(small.Additions, small.BaseGrams, s.base.Name)}
 		}
 		out.Options = append(out.Options, *o)
 	}
@@ -427,7 +422,7 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	}
 	switch {
 	case fresh:
-		out.Fresh = &FreshView{c.AfterGrams, all}
+		out.Fresh = &PortionView{c.AfterGrams, all}
 		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
 	case grow > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		out.Retry = map[string]int{"grow": int(math.Ceil(100*grow - 1e-9))}

@@ -9,11 +9,14 @@ import * as steps from "./steps.js";
 import { told } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn } from "./words.js";
+import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
 
-let made = null; // { id, doc, weights, lots, kept, change }
+let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }
 
 const place = (id) => `tawny batch ${id}`;
+
+// halfWeighed are the batches this browser has weights of that were not finished.
+export const halfWeighed = () => Object.keys(localStorage).filter((k) => k.startsWith(place(""))).map((k) => k.slice(place("").length));
 
 // open shows a batch of the book; one that is open stays as it is.
 export async function open(id, notes = []) {
@@ -24,7 +27,7 @@ export async function open(id, notes = []) {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one, or it went with a client who was forgotten");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), change: new Map(), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
+    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
     for (const [position, g] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(position), g);
     draw();
     says(notes.join(" "));
@@ -181,7 +184,7 @@ function blank(s, r, i) {
   if (r.unit && r.unit !== "time") input.inputMode = "decimal";
   input.value = made.kept[key] || "";
   const held = () => {
-    const v = Number(input.value.replace(",", ".")), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, s.tempC.low, /^temperature/i.test(r.what) ? s.tempC.high : 0];
+    const v = Number(pointed(input)), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, s.tempC.low, /^temperature/i.test(r.what) ? s.tempC.high : 0];
     if (input.value && Number(high) && (v < Number(low) || v > Number(high))) {
       until.textContent = `${input.value} where ${Number(low) ? `${low}–${high}` : `at most ${high}`} is asked: put it right before you go on.`;
       return;

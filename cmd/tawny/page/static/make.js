@@ -34,13 +34,10 @@ export function follow() {
   preview();
 }
 
-// halfWeighed are the batches this browser has weights of that were not finished.
-const halfWeighed = () => Object.keys(localStorage).map((k) => /^tawny batch (\d+)$/.exec(k)?.[1]).filter(Boolean);
-
 const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); });
 
 const preview = ask.latest(async () => {
-  byId("begun").replaceChildren(...halfWeighed().map(goOn));
+  byId("begun").replaceChildren(...live.halfWeighed().map(goOn));
   if (!parts().length) return;
   if (byId("ranked").getAttribute("aria-busy") === "true") {
     of = "";
@@ -70,7 +67,7 @@ const preview = ask.latest(async () => {
 
 // begin writes the batch into the book as planned and opens its sheet.
 async function begin() {
-  const half = halfWeighed();
+  const half = live.halfWeighed();
   if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished. “Go on weighing” opens it.`)], "Begin another")) return;
   byId("begin").disabled = true;
   try {

@@ -45,9 +45,12 @@ export function weighed() {
   return input;
 }
 
+// pointed is a number as it was typed, its comma made a point.
+export const pointed = (input) => input.value.trim().replace(",", ".");
+
 // gramsIn reads such a field, with a point or a comma; null where it is no weight.
 export function gramsIn(input) {
-  const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(input.value.replace(",", ".")) : 0;
+  const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(pointed(input)) : 0;
   input.toggleAttribute("aria-invalid", !(g > 0));
   return g > 0 ? g : null;
 }
