@@ -120,24 +120,14 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 	if err != nil || r.Family == "" {
 		return some, looks, err
 	}
-	order := make([]int, len(some))
-	own := func(i int) bool { return some[i].delta <= worth && looks[i].Is(r.Family) }
-	for i := range order {
-		order[i] = i
-		k.asked = k.asked || own(i)
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case own(a) == own(b):
-			return 0
-		case own(a):
-			return -1
+	first, firstLooks := make([]candidate, 0, len(some)), make([]Look, 0, len(some))
+	for _, asked := range []bool{true, false} {
+		for i, c := range some {
+			if own := c.delta <= worth && looks[i].Is(r.Family); own == asked {
+				k.asked = k.asked || own
+				first, firstLooks = append(first, c), append(firstLooks, looks[i])
+			}
 		}
-		return 1
-	})
-	first, firstLooks := make([]candidate, len(some)), make([]Look, len(some))
-	for i, of := range order {
-		first[i], firstLooks[i] = some[of], looks[of]
 	}
 	return first, firstLooks, nil
 }
