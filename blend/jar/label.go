@@ -2,6 +2,7 @@ package jar
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"regexp"
@@ -53,6 +54,10 @@ var (
 	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
 
+// ErrNumber is the fault of a colour index number, where [Parse]'s others are of the
+// names.
+var ErrNumber = errors.New("no colour index number")
+
 // Parse reads the substances and colour index numbers of a label: names as
 // palette.Listed takes them, a number in brackets after a name or by itself, a
 // share or a range of it where one is printed.
@@ -69,7 +74,7 @@ func Parse(inci, ci string) (*Label, error) {
 	}
 	for _, part := range strings.FieldsFunc(spaced.ReplaceAllString(ci, "$1,"), func(r rune) bool { return strings.ContainsRune(",;\n+/", r) }) {
 		if part = strings.TrimSpace(part); part != "" && !number(part) {
-			return nil, fmt.Errorf("%q is no colour index number; such as CI 77891, or several as 77019/77891/77491, is accepted", part)
+			return nil, fmt.Errorf("%q is %w; such as CI 77891, or several as 77019/77891/77491, is accepted", part, ErrNumber)
 		}
 	}
 	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(decimal.ReplaceAllString(heading.ReplaceAllString(inci, ""), "$1.$2"))

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -258,7 +259,7 @@ func (in AddInput) label() (*jar.Label, error) {
 		return nil, nil
 	}
 	l, err := jar.Parse(in.INCI, in.CI)
-	if err != nil && strings.Contains(err.Error(), "colour index") {
+	if errors.Is(err, jar.ErrNumber) {
 		return nil, of("ci", input(err))
 	}
 	return l, of("inci", input(err))
