@@ -46,20 +46,29 @@ func Builtin() ([]Base, error) {
 	return slices.Clone(bs), err
 }
 
-// Find returns the built-in base of that name, whatever its case, or whose
-// file is called that ("everyday-lotion"). An unknown name is an error that
+// Find returns the built-in base of that name, whatever its case, whose file is
+// called that ("everyday-lotion"), or the only one with all of its words. An unknown name is an error that
 // suggests the nearest.
 func Find(name string) (Base, error) {
 	bs, err := builtin()
 	if err != nil {
 		return Base{}, err
 	}
+	words := strings.Split(slug(name), "-")
 	var names []string
+	var alike []Base
 	for _, b := range bs {
 		if strings.EqualFold(slug(b.Name), slug(name)) || strings.EqualFold(strings.TrimSuffix(b.File, ".csv"), name) {
 			return b, nil
 		}
 		names = append(names, b.Name)
+		own := strings.Split(slug(b.Name), "-")
+		if !slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(own, w) }) {
+			alike = append(alike, b)
+		}
+	}
+	if len(alike) == 1 {
+		return alike[0], nil
 	}
 	return Base{}, fmt.Errorf("no base called %q; nearest is %q (all: %s)", name, colour.Nearest(name, names), strings.Join(names, ", "))
 }

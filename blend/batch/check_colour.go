@@ -136,7 +136,7 @@ func notBreathed(p *palette.Pigment) *rules.Colour {
 func (c *checker) mayBeSprayed() string {
 	var names []string
 	for _, p := range c.req.Drawer {
-		if notBreathed(p) == nil && p.AllowedOn(c.Area) && nozzleRatio*p.D90 <= c.passage() {
+		if notBreathed(p) == nil && p.AllowedOn(c.Area) && !Clogs(p, c.req.NozzleUM) {
 			names = append(names, p.Name)
 		}
 	}

@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"cmp"
+
 	"tawny/blend/palette"
 )
 
@@ -13,12 +15,10 @@ const nozzleRatio = 5
 // inserts have 0.2 to 0.4 mm).
 const fineMistUM = 300
 
-// passage is the smallest of the nozzle, µm.
-func (c *checker) passage() float64 {
-	if c.req.NozzleUM > 0 {
-		return c.req.NozzleUM
-	}
-	return fineMistUM
+// Clogs reports whether a powder's flakes may block a nozzle's smallest passage, µm;
+// 0 is that of a usual fine-mist pump.
+func Clogs(p *palette.Pigment, nozzleUM float64) bool {
+	return nozzleRatio*p.D90 > cmp.Or(nozzleUM, fineMistUM)
 }
 
 // grade checks flake sizes against a nozzle, the eye area and how near they are to
@@ -30,12 +30,12 @@ func (c *checker) grade() {
 			continue
 		}
 		if c.Base.Kind.Sprayed() {
-			passage, word := c.passage(), "the nozzle's passage"
+			word := "the nozzle's passage"
 			if c.req.NozzleUM == 0 {
 				word = "the passage of a usual fine-mist pump"
 			}
-			if need := nozzleRatio * p.D90; need > passage {
-				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, need, word, passage)
+			if Clogs(p, c.req.NozzleUM) {
+				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, nozzleRatio*p.D90, word, cmp.Or(c.req.NozzleUM, fineMistUM))
 			}
 		}
 		if c.Area == palette.Eyes && p.D90 > 100 {

@@ -168,7 +168,7 @@ func (w *Powder) unknownCoat(p *palette.Pigment) error {
 	if len(p.Layers) > 0 || w.Label == nil || len(w.Label.Unmodelled()) == 0 {
 		return nil
 	}
-	return fmt.Errorf("no coat is known of %s; such as Titanium Dioxide, Iron Oxides or Chromium Oxide Greens is accepted, spelt as on the jar, or leave the colour out", strings.Join(w.Label.Unmodelled(), ", "))
+	return fmt.Errorf("no coat is known of %s: %s Such as Titanium Dioxide, Iron Oxides or Chromium Oxide Greens is accepted, or leave the colour out", strings.Join(w.Label.Unmodelled(), ", "), w.Label.Meant())
 }
 
 // Coat fits the coats of a powder to the smear's colour.

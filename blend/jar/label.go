@@ -13,6 +13,7 @@ import (
 	"tawny/blend/batch/rules"
 	"tawny/blend/flake/constants"
 	"tawny/blend/palette"
+	"tawny/colour"
 )
 
 // Label is what a jar says of its substances.
@@ -90,6 +91,9 @@ func Parse(inci, ci string) (*Label, error) {
 		part = heading.ReplaceAllString(strings.TrimSpace(part), "")
 		named := number(part)
 		name := strings.TrimFunc(ciNumber.ReplaceAllString(part, ""), func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("().", r) })
+		if strings.Count(name, "(") > strings.Count(name, ")") {
+			name += ")" // which was its own
+		}
 		in := palette.Ingredient{INCI: name}
 		if m := share.FindStringSubmatch(name); m != nil && m[1] != "" && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
 			in.INCI = m[1]
@@ -190,6 +194,20 @@ func (l *Label) Unknown() (names []string) {
 		}
 	}
 	return names
+}
+
+// Meant asks of its unknown substances which is a slip of the pen.
+func (l *Label) Meant() string {
+	known := slices.Concat(plates, slices.Collect(maps.Keys(ofName)))
+	for ci := range ofCI {
+		known = append(known, rules.ColourByCI(ci).INCI)
+	}
+	for _, name := range l.Unknown() {
+		if near := colour.NearBy(name, known); near != "" {
+			return "is " + near + " meant?"
+		}
+	}
+	return "is it spelt as on the jar?"
 }
 
 // Allows reports whether a powder is of the substances the label names, tin

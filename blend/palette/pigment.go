@@ -64,6 +64,7 @@ type Pigment struct {
 	OilAbsorption float64 // g oil per 100 g powder (ISO 787-5 / ASTM D281)
 	PricePerG     float64 // in the maker's own currency
 	StockG        float64 // g on hand
+	Invented      bool    // price and stock are: it was lent to a maker's own drawer
 	Lot           string
 	// Dispersion is the share of an ordinary pigment's strength that shows when it
 	// is rubbed in by hand and not milled, 1 with every grain apart, 0 where unsaid;

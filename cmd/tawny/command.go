@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -55,7 +54,7 @@ func command(j *job.Job, last string, book *job.Book) *cobra.Command {
 				args = append(args, f)
 				continue
 			}
-			flag := fg.flags.VarPF(flagValue{d, f}, f.Name, "", f.Words)
+			flag := fg.flags.VarPF(flagValue{d, f, &r.faults}, f.Name, "", f.Words)
 			if _, yes := f.To.(*bool); yes {
 				flag.NoOptDefVal = "true"
 			}
@@ -80,6 +79,7 @@ type invocation struct {
 	book    *job.Book
 	json    bool
 	request string
+	faults  job.Faults // of its flags
 }
 
 func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) error {
@@ -147,22 +147,18 @@ func (r *invocation) fill(c *cobra.Command, args []*job.Field, words []string) e
 		case i >= len(words):
 		case f.Rest:
 			for _, w := range words[i:] {
-				if err := r.doc.Put(f.Name, w); err != nil {
-					return err
-				}
+				r.faults.Note(r.doc.Put(f.Name, w))
 			}
 			words = words[:i+1]
 		default:
-			if err := r.doc.Put(f.Name, words[i]); err != nil {
-				return err
-			}
+			r.faults.Note(r.doc.Put(f.Name, words[i]))
 		}
 	}
 	if len(words) > len(args) {
 		return usageError{fmt.Errorf("%q is not understood here; put names with spaces in quotes; see %s --help", words[len(args)], c.CommandPath())}
 	}
-	if r.request == "" {
-		return nil
+	if r.request == "" || len(r.faults) > 0 {
+		return r.faults.Err()
 	}
 	f, err := os.Open(r.request)
 	if err != nil {
@@ -186,19 +182,16 @@ func (r *invocation) fill(c *cobra.Command, args []*job.Field, words []string) e
 	return r.doc.Read(data)
 }
 
-// flagValue is a field as a flag.
+// flagValue is a field as a flag. Its fault waits for those of the others.
 type flagValue struct {
-	d *job.Doc
-	f *job.Field
+	d      *job.Doc
+	f      *job.Field
+	faults *job.Faults
 }
 
 func (v flagValue) Set(text string) error {
-	err := v.d.Put(v.f.Name, text)
-	var fault *job.FieldError
-	if errors.As(err, &fault) {
-		return fieldFault{fault}
-	}
-	return err
+	v.faults.Note(v.d.Put(v.f.Name, text))
+	return nil
 }
 
 func (v flagValue) String() string {
@@ -222,10 +215,6 @@ func (v flagValue) Type() string {
 	}
 	return "text"
 }
-
-// fieldFault lets a field's own words stand where a flag library would wrap
-// them in its own.
-type fieldFault struct{ *job.FieldError }
 
 // says writes an error as the command line calls things.
 func says(err error) string {

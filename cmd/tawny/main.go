@@ -53,7 +53,13 @@ func run(ctx context.Context, args []string, out, errs io.Writer) (code int) {
 		fmt.Fprintln(errs, "tawny: stopped")
 		return exitInterrupted
 	}
-	fmt.Fprintln(errs, "tawny:", table.Visible(says(err)))
+	faults, several := err.(job.Faults)
+	if !several {
+		faults = job.Faults{err}
+	}
+	for _, fault := range faults {
+		fmt.Fprintln(errs, "tawny:", table.Visible(says(fault)))
+	}
 	if errors.Is(err, job.ErrInput) || errors.Is(err, errUsage) {
 		return exitInput
 	}

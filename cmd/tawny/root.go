@@ -55,10 +55,6 @@ func newRoot() *cobra.Command {
 		if args := c.Flags().Args(); c == root && len(args) > 0 {
 			return unknownCommand(c, args) // the word is the fault, not its flag
 		}
-		var fault fieldFault
-		if errors.As(err, &fault) {
-			return fault.FieldError
-		}
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) && renamedFlags[unknown.GetSpecifiedName()] != "" {
 			return usageError{fmt.Errorf("--%s is now --%s", unknown.GetSpecifiedName(), renamedFlags[unknown.GetSpecifiedName()])}

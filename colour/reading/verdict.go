@@ -89,7 +89,7 @@ func (r *Result) judge(c *camera, used []observed, target patchStat) {
 		grade(worst.DeltaE, worstPatch/2, worstPatch, "patch %q comes out %.1f ΔE00 off (over %g is refused); is it the colour it is said to be, and in the same light?", worst.Name, worst.DeltaE, worstPatch)
 	}
 	if !(r.SE <= goodSE) {
-		say(Care, "the colour is known to ± %.1f ΔE00 only; more patches, nearer the skin, would narrow it", r.SE)
+		say(Care, "the colour is known to ΔE00 %.1f only (one standard error); more patches, nearer the skin, would narrow it", r.SE)
 	}
 	grade(r.Clipped, fewClipped, manyClipped, "%.0f %% of the area is at the end of the scale (over %.0f %% is refused); expose for the skin", 100*r.Clipped, 100*manyClipped)
 	grade(r.Uneven, someUneven, veryUneven, "the light changes by %.0f %% within the area (over %.0f %% is refused); mark a smaller, evenly lit part", 100*r.Uneven, 100*veryUneven)

@@ -81,7 +81,7 @@ func (s *Screen) film(f *FilmView) {
 // from beside the mirror direction to the light's own side.
 func (s *Screen) angles(indent string, list []AngleView, travel colour.LChShift) {
 	s.directions(indent, list)
-	s.line("%sfrom 15° to 110°: %s", indent, travelWords(travel))
+	s.line("%sfrom 15° to 110°: %s", indent, shiftWords(travel))
 }
 
 func (s *Screen) directions(indent string, list []AngleView) {
@@ -94,8 +94,4 @@ func (s *Screen) directions(indent string, list []AngleView) {
 // and b* too may.
 func labColumns(c colour.Lab) string {
 	return fmt.Sprintf("L* %5.1f  a* %6.1f  b* %6.1f", c.L, c.A, c.B)
-}
-
-func travelWords(t colour.LChShift) string {
-	return fmt.Sprintf("ΔL* %+.1f, ΔC* %+.1f, Δh %+.0f°", t.DL, t.DC, t.DH)
 }

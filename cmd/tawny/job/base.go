@@ -190,6 +190,7 @@ base is made.`,
 			q.alsoField(),
 			{Name: "part", Words: "a powder it is to carry: 'pale gold=2' (% w/w of the product); repeatable", Lists: "powder=", To: &q.Parts},
 			q.areaField(),
+			q.nozzleField(),
 		}, q.Bench.scentFields()...)
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.env = env

@@ -66,12 +66,12 @@ func (v *DrawerView) Show(s *Screen) {
 	s.line("")
 	for _, p := range v.Powders {
 		c := p.OnBlack.Lab.LCh()
-		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %3.0f°   %s", s.patch(p.OnBlack.Hex), p.Name, palette.GradeWord(p.Grade), p.Grade[1], c.L, c.C, c.H, p.Source)
+		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %4s   %s", s.patch(p.OnBlack.Hex), p.Name, palette.GradeWord(p.Grade), p.Grade[1], c.L, c.C, hueText(c), p.Source)
 		if !v.named {
 			continue
 		}
 		s.line("    INCI %s; %s", listed(p.INCI, ", ", func(i palette.Ingredient) string { return i.INCI }), strings.Join(p.CI, ", "))
-		s.line("    over black %s; near the mirror %s", labText(p.OnBlack.Lab), labText(p.OnBlack.Bright))
+		s.line("    over black %s; towards the lamp %s", labText(p.OnBlack.Lab), brightText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
 		price := ""
 		if p.Price > 0 {

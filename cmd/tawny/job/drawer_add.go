@@ -90,9 +90,13 @@ func (r *AddResult) Show(s *Screen) {
 	s.line("INCI       %s (%s)", strings.Join(r.INCI, "; "), strings.Join(r.CI, ", "))
 	s.line("Worn on    %s", strings.Join(r.Areas, ", "))
 	if r.Doubt > 0 {
-		s.line("Doubt      coat known to %.0f %%, so 95 in 100 such smears within ΔE00 %.1f of this", 100*r.CoatDoubt, r.Doubt)
+		more := ""
+		if r.Wanted == nil {
+			more = "; a --photo of a smear would tell more"
+		}
+		s.line("Doubt      95 in 100 jars described so smear within ΔE00 %.1f of this%s", r.Doubt, more)
 	}
-	s.line("Test smear %s on black, near the mirror %s", labText(r.OnBlack.Lab), labText(r.OnBlack.Bright))
+	s.line("Test smear %s on black, towards the lamp %s", labText(r.OnBlack.Lab), brightText(r.OnBlack.Bright))
 	s.added(r.Added, r.Name)
 	if r.Added == nil {
 		s.line("")
@@ -154,19 +158,27 @@ const nameHint = "pale gold (new)"
 // a drawer.
 func Add(env *Env, in AddInput) (*AddResult, error) {
 	r := &AddResult{Source: string(palette.Guessed), CoatDoubt: jar.WordDoubt}
+	var faults Faults
+	faults.Note(in.checkName())
 	label, err := in.label()
-	if err != nil {
-		return nil, err
+	if faults.Note(err); err != nil {
+		label = &jar.Label{} // one that could not be read
 	}
-	if in.Price, err = perGram(in.Price, in.Paid, in.Grams); err != nil {
-		return nil, err
-	}
+	areas, err := in.allowed()
+	faults.Note(err)
+	in.Price, err = perGram(in.Price, in.Paid, in.Grams)
+	faults.Note(err)
 	built, err := palette.Builtin(film.DefaultIndex)
 	if err != nil {
 		return nil, err
 	}
 	w, word, err := in.look(env, label, built)
-	if err != nil {
+	faults.Note(err)
+	if err == nil || in.Size != "" {
+		w.Size, err = in.sizes(r, w.Alike, word)
+		faults.Note(err)
+	}
+	if err := faults.Err(); err != nil {
 		return nil, err
 	}
 	var wanted *colour.Reading
@@ -180,9 +192,6 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 			return nil, err
 		}
 	}
-	if w.Size, err = in.sizes(r, w.Alike, word); err != nil {
-		return nil, err
-	}
 	like, off, err := w.Like()
 	if err != nil {
 		return nil, input(err)
@@ -192,16 +201,10 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	}
 	if off > 0 {
 		r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*off)
-		r.Words = append(r.Words, fmt.Sprintf("no coat of just these substances is listed as %s: the one nearest its look was taken, ΔE00 %.1f from it", orElse(w.Said, "that"), off))
+		r.Words = append(r.Words, fmt.Sprintf("no powder of just these substances is listed as %s; taken is the coat of them that looks most like %s, ΔE00 %.1f off", orElse(w.Said, "that"), jar.Middling(w.Alike).Name, off))
 	}
 	p := *jar.Graded(like, w.Size)
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams
-	if p.Name == "" {
-		return nil, faultf("name", "is empty: it needs a name, such as '%s'", nameHint)
-	}
-	if err := palette.CheckName(p.Name); err != nil {
-		return nil, inputf("{name} %q: %w", table.Clip(p.Name), err)
-	}
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := env.coatOf(like, in.Drawer)
 	if err != nil {
@@ -226,9 +229,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 			r.Notes = append(r.Notes, fmt.Sprintf("the size is noted in the drawer, but the colour stays that of %s: how an ordinary pigment absorbs and scatters changes with its grains in ways the size does not tell; draw it down and use tawny fit", like.Name))
 		}
 	}
-	if err := in.printed(r, label, &p); err != nil {
-		return nil, err
-	}
+	in.printed(r, label, areas, &p)
 	if err := r.show(&p); err != nil {
 		return nil, err
 	}
@@ -245,12 +246,35 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		return r, nil
 	}
 	if label != nil && len(label.Unknown()) > 0 && !in.Sure {
-		return nil, inputf("tawny knows no substance called %q: is it spelt as on the jar? With {yes} the powder goes in, for the body only unless {areas} says that its label allows more", strings.Join(label.Unknown(), ", "))
+		return nil, inputf("tawny knows no substance called %q: %s With {yes} the powder goes in, for the body only unless {areas} says that its label allows more", strings.Join(label.Unknown(), ", "), label.Meant())
 	}
 	return r, env.inDrawer(in.Drawer, func(env *Env, drawer string) error {
 		r.Added, r.Row, err = putPowder(env, drawer, &p, note, in.Replace)
 		return err
 	})
+}
+
+func (in AddInput) checkName() error {
+	name := strings.TrimSpace(in.Name)
+	if name == "" {
+		return faultf("name", "is empty: it needs a name, such as '%s'", nameHint)
+	}
+	if err := palette.CheckName(name); err != nil {
+		return inputf("{name} %q: %w", table.Clip(name), err)
+	}
+	return nil
+}
+
+// allowed is where its label is said to allow it, nil where nothing is.
+func (in AddInput) allowed() ([]palette.Area, error) {
+	if in.Areas == "" {
+		return nil, nil
+	}
+	areas, err := palette.ParseAreas(in.Areas)
+	if err != nil {
+		err = inputf("{areas}: %w; %s, are accepted", err, palette.AreasForm)
+	}
+	return areas, err
 }
 
 // label is the jar's, nil where nothing of it is given.
@@ -273,11 +297,11 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 	var drawer *palette.Drawer
 	if in.Drawer != "" && env.isFile(in.Drawer) {
 		if drawer, err = env.OpenDrawer(in.Drawer, film.DefaultIndex); err != nil {
-			return nil, false, err
+			return w, false, err
 		}
 	}
 	var byWord []*palette.Pigment
-	if in.Colour != "" && !strings.ContainsAny(in.Colour, ":#.,;/0123456789") {
+	if in.Colour != "" && inWords(in.Colour) {
 		if powder := jar.PowderOf(in.Colour); powder != "" {
 			byWord, err = findAlike(powder, nil, film.DefaultIndex)
 		} else {
@@ -294,7 +318,7 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 		w.Alike, w.Said = byWord, in.Colour
 		return w, true, nil
 	case label == nil:
-		return nil, false, faultf("inci", "is empty, so nothing says what it is: give it as the label has it, or with {like} a powder or a family it is like")
+		return w, false, faultf("inci", "is empty, so nothing says what it is: give it as the label has it, or with {like} a powder or a family it is like")
 	case in.Colour != "" || in.Photo.File != "":
 		for _, g := range built.Pigments {
 			if label.Flake() == (g.Substrate > 0) {
@@ -305,7 +329,7 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 	}
 	said, powder := jar.Word(in.Name)
 	if said == "" {
-		return nil, false, faultf("colour", "is empty, so nothing says its colour: a word such as rose or bronze is accepted, a # colour, or a {photo} of a smear")
+		return w, false, faultf("colour", "is empty, so nothing says its colour: a word such as rose or bronze is accepted, a # colour, a {photo} of a smear, or a {name} with the word in it")
 	}
 	w.Said = said
 	w.Alike, err = findAlike(powder, nil, film.DefaultIndex)
@@ -332,8 +356,8 @@ func nearestListed(built *palette.Drawer, lab colour.Lab) (best *palette.Pigment
 }
 
 // printed puts what the label prints on the powder, with estimates for what it
-// does not, and says which those are.
-func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) error {
+// does not, and says which those are; areas are those it is said to allow.
+func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area, p *palette.Pigment) {
 	if label != nil {
 		var guessed string
 		p.INCI = label.Shares(p)
@@ -363,12 +387,9 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		p.Areas = []palette.Area{palette.Body} // what is in it is not known
 		r.Notes = append(r.Notes, fmt.Sprintf("what is in it is not given, so it is for the body only; INCI, densities and oil absorption are those of %s, and its products' labels would be too: --inci as your jar's label has it, and the supplier's figures, go before them", r.Like))
 	}
-	if in.Areas != "" {
-		var err error
-		if p.Areas, err = palette.ParseAreas(in.Areas); err != nil {
-			return inputf("{areas}: %w; %s, are accepted", err, palette.AreasForm)
-		}
-		for _, a := range p.Areas {
+	if areas != nil {
+		p.Areas = areas
+		for _, a := range areas {
 			if label != nil && !slices.Contains(label.Areas(0), a) {
 				r.Notes = append(r.Notes, fmt.Sprintf("one of its colours may not be worn on the %s in the US, whatever its label says: a batch for there is stopped", a))
 			}
@@ -380,7 +401,6 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, p *palette.Pigment) e
 		r.INCI = append(r.INCI, i.String())
 	}
 	r.CI, r.Areas = p.CI, spelt(p.Areas)
-	return nil
 }
 
 // sizes is the size that was given; else that of the powder it is like, or of
@@ -421,7 +441,7 @@ func (r *AddResult) guess(w *jar.Powder, p *palette.Pigment, coat string, wanted
 	}
 	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
 	r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*best.DeltaE00)
-	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour, taken as %.2g mg/cm² on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, on))
+	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour; it seems to be %.2g mg/cm² thick, on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, on))
 	if best.DeltaE00 > jar.FarOff {
 		r.Words = append(r.Words, "that is far off: treat this powder's colour as hardly known")
 	}
@@ -457,7 +477,7 @@ func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {area}", in.Photo.File)
 		}
 		for _, a := range photo.Areas {
-			r.Notes = append(r.Notes, a.Warnings...)
+			r.Notes = append(append(r.Notes, a.Why...), a.Warnings...)
 		}
 		r.Notes = append(r.Notes, photo.Notes...)
 		mean := photo.mean

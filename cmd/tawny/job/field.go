@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,6 +62,30 @@ func (e *FieldError) Error() string {
 
 func (e *FieldError) Unwrap() error        { return e.err }
 func (e *FieldError) Is(target error) bool { return e.err == nil && target == ErrInput }
+
+// Faults are all that is wrong with a request, to be told at once.
+type Faults []error
+
+// Note keeps an error; nil is none.
+func (f *Faults) Note(err error) {
+	if err != nil {
+		*f = append(*f, err)
+	}
+}
+
+// Err is nil without a fault, and a single one itself.
+func (f Faults) Err() error {
+	switch len(f) {
+	case 0:
+		return nil
+	case 1:
+		return f[0]
+	}
+	return f
+}
+
+func (f Faults) Error() string   { return listed(f, "; ", error.Error) }
+func (f Faults) Unwrap() []error { return f }
 
 // FieldOf is the field that an error is about, or first speaks of; "" for none.
 func FieldOf(err error) string {
@@ -234,24 +259,21 @@ func (d *Doc) Read(data []byte) error {
 	if err := json.Unmarshal(data, &items); err != nil {
 		return noRequest(data, err)
 	}
-	for name, raw := range items {
-		if name == "job" || name == "version" {
+	var faults Faults
+	for _, name := range slices.Sorted(maps.Keys(items)) {
+		if name == "job" || name == "version" || d.given[name] {
 			continue
 		}
-		if d.given[name] {
-			continue
-		}
-		texts, err := texts(raw)
+		texts, err := texts(items[name])
 		if err != nil {
-			return faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", table.Clip(string(raw)))
+			err = faultf(name, "is %s; a text, a number, true, false or a list of them is accepted", table.Clip(string(items[name])))
 		}
-		for _, t := range texts {
-			if err := d.Put(name, t); err != nil {
-				return err
-			}
+		for i := 0; i < len(texts) && err == nil; i++ {
+			err = d.Put(name, texts[i])
 		}
+		faults.Note(err)
 	}
-	return nil
+	return faults.Err()
 }
 
 // noRequest is the error of a text that is no request's document, with the line

@@ -52,6 +52,12 @@ func TestNumbersAsWritten(t *testing.T) {
 		{"match", "load", "4.5", 4.5, ""},
 		{"match", "load", "4,5", 4.5, ""},
 		{"match", "load", "1,234.5", nil, "more than 0 and at most 30 % w/w is accepted"},
+		{"match", "load", "4 %", 4.0, ""},
+		{"match", "load", "4,5 % w/w", 4.5, ""},
+		{"match", "load", "4 g", nil, "which is not a number"},
+		{"match", "load", "%", nil, "which is not a number"},
+		{"drawer add", "grams", " 25 g ", 25.0, ""},
+		{"match", "tilt", "9 degrees", 9.0, ""},
 		{"match", "load", "0", nil, "more than 0"},
 		{"match", "cost-max", "0", nil, "more than 0"},
 		{"match", "balance", "100", nil, "1e-05 to 10 g is accepted"},
@@ -111,6 +117,28 @@ func TestRulesAcrossFields(t *testing.T) {
 		if !errors.As(err, &fault) || fault.Field != c.field || !strings.Contains(fault.Says, c.says) {
 			t.Errorf("%s %s: %v", c.job, c.said, err)
 		}
+	}
+}
+
+// All that is wrong with a request is told at once, and the field of the first.
+func TestFaultsAreToldTogether(t *testing.T) {
+	d := NewDoc(Find("match"))
+	for name, text := range map[string]string{"load": "3", "load-max": "5", "ml": "30"} {
+		if err := d.Put(name, text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, err := d.Do(t.Context(), desk)
+	if faults, _ := err.(Faults); len(faults) != 2 || FieldOf(err) != "load" || FieldOf(faults[1]) != "ml" || !errors.Is(err, ErrInput) {
+		t.Errorf("%v", err)
+	}
+	_, err = Add(desk, AddInput{INCI: "Mica", CI: "red", Size: "60-10", Areas: "nose", Paid: 9})
+	if faults, _ := err.(Faults); len(faults) != 6 {
+		t.Errorf("%d: %v", len(faults), err)
+	}
+	err = NewDoc(Find("match")).Read([]byte(`{"load": "x", "ml": -1, "nothing": 2}`))
+	if faults, _ := err.(Faults); len(faults) != 3 {
+		t.Errorf("%v", err)
 	}
 }
 

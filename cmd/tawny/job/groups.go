@@ -105,7 +105,12 @@ func (in *Input) baseField() Field {
 func (in *Input) batchGroup() Group {
 	return Group{Title: "Batch", Fields: append([]Field{in.baseField(),
 		{Name: "balance", Words: "smallest step of the balance in grams (default 0.01)", Unit: "g", Low: 1e-5, High: 10, To: &in.Balance},
+		in.nozzleField(),
 	}, in.sizeFields()...), Check: in.checkSize}
+}
+
+func (in *Input) nozzleField() Field {
+	return Field{Name: "nozzle-um", Words: "smallest passage of a spray's nozzle (default a usual fine-mist pump's)", Unit: "µm", High: 5000, To: &in.Bench.NozzleUM}
 }
 
 func (in *Input) sizeFields() []Field {
@@ -161,7 +166,6 @@ func (k *Bench) scentFields() []Field {
 		{Name: "scent", Words: "scent and its share: 'bergamot=0.3' (% w/w of the product)", To: &k.Scent},
 		{Name: "scent-limit", Words: "most its own certificate allows, per cent", Unit: "%", High: 100, To: &k.ScentLimit},
 		{Name: "allergen", Words: "an allergen of the scent: 'Linalool=12' (% of the scent); repeatable", To: &k.Allergens},
-		{Name: "nozzle-um", Words: "smallest passage of a mist's nozzle, µm", Unit: "µm", High: 5000, To: &k.NozzleUM},
 	}
 }
 

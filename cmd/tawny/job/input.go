@@ -229,6 +229,9 @@ func (in Input) openDrawer(binder float64) (*palette.Drawer, error) {
 	if err != nil {
 		return nil, err
 	}
+	for _, g := range built.Pigments {
+		g.Invented = true
+	}
 	return own.And(built), nil
 }
 
@@ -419,10 +422,13 @@ func (s *setting) bar(c *search.Choice) {
 	}
 	named := slices.Concat(c.Only, c.Must, slices.Collect(maps.Keys(c.Limits)))
 	var out, why []string
-	by := map[string][]string{}
+	by, in := map[string][]string{}, s.in
 	free := 0
 	for _, p := range s.drawer.Pigments {
 		bars := batch.Bars(p, s.base.Kind, c.Area)
+		if s.base.Kind.Sprayed() && batch.Clogs(p, in.Bench.NozzleUM) {
+			bars = append(bars, batch.Bar{Words: "is too coarse for the pump's nozzle"})
+		}
 		is := func(name string) bool { return fold(name) == fold(p.Name) }
 		switch {
 		case len(bars) == 0 || slices.ContainsFunc(named, is):

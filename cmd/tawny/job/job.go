@@ -124,18 +124,19 @@ func (t task) Run(ctx context.Context, env *Env) (Result, error) { return t.run(
 
 // Do runs a filled request, once its groups hold together.
 func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
+	var faults Faults
 	for _, f := range d.order {
 		if f.Arg && !f.Maybe && !d.given[f.Name] {
-			return nil, faultf(f.Name, "is missing; %s", f.Words)
+			faults.Note(faultf(f.Name, "is missing; %s", f.Words))
 		}
 	}
 	for _, g := range d.Task.Groups() {
-		if g.Check == nil {
-			continue
+		if g.Check != nil {
+			faults.Note(g.Check(d.Given))
 		}
-		if err := g.Check(d.Given); err != nil {
-			return nil, err
-		}
+	}
+	if err := faults.Err(); err != nil {
+		return nil, err
 	}
 	env.doc = d
 	d.own = env.own()

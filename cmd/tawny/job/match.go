@@ -54,7 +54,7 @@ type BlendView struct {
 	SecondOff   float64                       `json:"secondDeltaE00"`       // to the target under the second light
 	Covered     float64                       `json:"covered"`              // share of skin behind a flake
 	Cost        float64                       `json:"powderCostPer100"`     // powders of 100 g
-	DemoPrices  bool                          `json:"demoPrices,omitempty"` // Cost is by the built-in drawer's invented prices
+	DemoPrices  bool                          `json:"demoPrices,omitempty"` // some of Cost is by the built-in drawer's invented prices
 	Source      string                        `json:"source"`               // the least certain of its powders'
 	Angles      []AngleView                   `json:"angles"`               // under light at 45°
 	Sweep       []AngleView                   `json:"sweep"`                // the same from towards the lamp to away from it, close enough to be drawn as one
@@ -248,11 +248,11 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		Covered: look.Covered, Source: string(leastCertain(parts)), parts: parts,
 		Reflectance: append([]float64(nil), look.Reflectance[:]...),
 	}
-	v.DemoPrices = s.in.Drawer == ""
 	_, v.InGamut = s.viewing.Screen(look.Lab)
 	for _, p := range parts {
 		v.LoadPercent += p.Percent
 		v.Cost += p.Percent * p.Pigment.PricePerG
+		v.DemoPrices = v.DemoPrices || p.Pigment.Invented || s.in.Drawer == ""
 	}
 	v.Parts = s.partViews(parts)
 	v.Angles = angleViews(s.viewing, look)

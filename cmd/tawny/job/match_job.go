@@ -77,6 +77,7 @@ func (m *MatchResult) Show(s *Screen) {
 			return fmt.Sprintf("%s ΔE00 %.2f", plural(len(b.Parts), "powder"), b.Overall)
 		}))
 	}
+	s.fold("", "Gleam is how many L* lighter it is towards the lamp.")
 	for _, n := range append(m.GivenUp, m.Notes...) {
 		s.line("")
 		s.fold("", n)
@@ -126,12 +127,12 @@ func (s *Screen) skinLine(k *SkinView) {
 	if k.Preset {
 		what += " preset, a stand-in for a reading"
 	}
-	s.line("Skin      %s%s   %s, %s undertone; shift between lights %.1f", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
+	s.line("Skin      %s%s   %s, %s undertone; shifts by ΔE00 %.1f under the second light", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
 	s.line("          %s", k.Geometry.Words())
 }
 
 func (s *Screen) targetLine(t *TargetView) {
-	s.line("Target    %s%s   %s", s.patch(t.Hex), labText(t.Lab), shiftWords(t.Shift))
+	s.line("Target    %s%s   %s", s.patch(t.Hex), labText(t.Lab), shiftWords(t.Shift)+" than the skin")
 	if _, shift, _ := relative(t.Text); !shift {
 		s.line("          %s", t.Geometry.Words())
 	}
@@ -149,7 +150,8 @@ func (s *Screen) wornLine(c *ConditionsView) {
 	if c.SurfaceTilt > 0 {
 		worn += fmt.Sprintf("surface tilting by %.3g°, ", c.SurfaceTilt)
 	}
-	s.line("Worn      %s%.3g mg/cm², %s in %s, seen under %s", worn, c.Apply, load, c.Base, c.Light)
+	s.line("Worn      %s%.3g mg/cm², %s in %s", worn, c.Apply, load, c.Base)
+	s.line("          seen under %s; the second light is %s", c.Light, c.SecondLight)
 }
 
 // blend writes a blend, the best in full and the others in short.
@@ -159,7 +161,7 @@ func (s *Screen) blend(b *BlendView, target bool) {
 		return
 	}
 	if n := len(b.Angles); n > 0 {
-		s.line("    tilted from the lamp's mirror (15°) to away from it (110°): %s", travelWords(b.Travel))
+		s.line("    turned from the lamp's mirror (15°) away from it (110°): %s", shiftWords(b.Travel))
 	}
 	if b.Uncertainty != nil {
 		s.fold("    ", uncertaintyWords(b.Uncertainty))
@@ -182,7 +184,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 		}
 		off += around(" (", b.Off, ")") + "; "
 	}
-	s.line("    %s   %sshift between lights %.1f", labText(b.compared), off, b.LightShift)
+	s.line("    %s   %sshifts by %.1f under the second light", labText(b.compared), off, b.LightShift)
 	if b.compared != b.Lab {
 		s.line("    %s   read as the skin was", labText(b.Lab))
 	}
@@ -195,7 +197,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	if c, known := b.costText(); known {
 		cost = "; powders of 100 g cost " + c
 		if b.DemoPrices {
-			cost += " (demo prices)"
+			cost += " (with demo prices)"
 		}
 	}
 	s.line("    %s; covers %.0f %% of the skin%s; %s", gleamText(b), 100*b.Covered, cost, b.Source)
@@ -234,7 +236,7 @@ func (b *BlendView) costText() (text string, known bool) {
 func gleamText(b *BlendView) string {
 	text := fmt.Sprintf("gleam %.1f (%s", b.Gleam, b.GleamWord)
 	if b.GleamFactor > 1 {
-		text += fmt.Sprintf(", to within × %.1f", b.GleamFactor)
+		text += fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor)
 	}
 	if b.grade != "" && b.grade != b.Grain {
 		return text + ")" + around(", flakes seen here as in a ", b.Grain, "")
@@ -242,8 +244,8 @@ func gleamText(b *BlendView) string {
 	return text + ")" + around(", ", b.Grain, "")
 }
 
-// shiftWords says a shift from the bare skin.
+// shiftWords says a shift.
 func shiftWords(d colour.LChShift) string {
-	return fmt.Sprintf("%.1f %s, %.1f %s, %.0f° %s than the skin",
+	return fmt.Sprintf("%.1f %s, %.1f %s, %.0f° %s",
 		math.Abs(d.DL), colour.LightnessWords.Of(d.DL), math.Abs(d.DC), colour.ChromaWords.Of(d.DC), math.Abs(d.DH), colour.WarmthWords.Of(d.DH))
 }

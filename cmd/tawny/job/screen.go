@@ -89,6 +89,14 @@ func labText(c colour.Lab) string {
 	return noMinusZero(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B))
 }
 
+// brightText is labText of a lit flake, which may pass white.
+func brightText(c colour.Lab) string {
+	if c.L > 100 {
+		return labText(c) + " (brighter than white paper)"
+	}
+	return labText(c)
+}
+
 // Wrote names the files written, and those that had been there.
 func (s *Screen) Wrote(paths, over []string) {
 	defer func() {

@@ -28,7 +28,7 @@ const (
 
 // shadeList is the words for an error or a help.
 func shadeList() string {
-	return strings.Join(ShadeNames(), ", ") + ", each also soft or rich"
+	return strings.Join(ShadeNames(), ", ") + " or a jar's word such as peach or rose gold, each also soft or rich"
 }
 
 // ShadeNames lists the words for a shade, for a face to offer.
@@ -39,14 +39,23 @@ func ShadeNames() (words []string) {
 	return words
 }
 
-// shadeWord reads a shade in trade words; soft or rich may stand before them.
+// shadeWord reads a shade in trade words; soft or rich may stand with them.
 func shadeWord(text string) (family string, share float64, ok bool) {
-	words := strings.Join(strings.Fields(strings.ToLower(text)), " ")
-	share = plainShade
-	if rest, soft := strings.CutPrefix(words, "soft "); soft {
-		words, share = rest, softShade
-	} else if rest, rich := strings.CutPrefix(words, "rich "); rich {
-		words, share = rest, richShade
+	var kept []string
+	for _, word := range strings.Fields(strings.ToLower(text)) {
+		of := map[string]float64{"soft": softShade, "softly": softShade, "rich": richShade, "richly": richShade}[word]
+		switch {
+		case of == 0:
+			kept = append(kept, strings.TrimSuffix(word, "ish"))
+		case share != 0:
+			return "", 0, false
+		default:
+			share = of
+		}
+	}
+	words := strings.Join(kept, " ")
+	if share == 0 {
+		share = plainShade
 	}
 	for _, s := range shadeWords {
 		if s.word == words {
@@ -71,19 +80,12 @@ func shadeWord(text string) (family string, share float64, ok bool) {
 	return "", 0, false
 }
 
-// inWords reports whether a target is words and no notation of a colour.
-func inWords(text string) bool {
-	for _, r := range text {
-		if r != ' ' && r != '-' && (r < 'a' || r > 'z') && (r < 'A' || r > 'Z') {
-			return false
-		}
-	}
-	return true
-}
+// inWords reports whether a colour is words and no notation of one.
+func inWords(text string) bool { return !strings.ContainsAny(text, ":#.,;/\\0123456789") }
 
 // shade is the colour that a family's powders give this skin at this load: the
-// mean of them, so that it is about what can be had.
-func (s *setting) shade(family string, share float64) (lab colour.Lab, note string, err error) {
+// mean of them, so that it is about what can be had; from says whose.
+func (s *setting) shade(family string, share float64) (lab colour.Lab, from string, err error) {
 	if s.drawer == nil {
 		if err := s.openDrawer(); err != nil {
 			return lab, "", err
@@ -97,14 +99,14 @@ func (s *setting) shade(family string, share float64) (lab colour.Lab, note stri
 		}
 		return list
 	}
-	powders, clear := pick(s.drawer, family), pick(s.drawer, "plain")
+	powders, clear, whose := pick(s.drawer, family), pick(s.drawer, "plain"), "this drawer"
 	if len(powders) == 0 || len(clear) == 0 {
 		own, err := palette.Builtin(s.optics.Index)
 		if err != nil {
 			return lab, "", err
 		}
 		if len(powders) == 0 {
-			powders, note = pick(own, family), fmt.Sprintf("this drawer has no %s powder; the shade is that of the built-in ones", family)
+			powders, whose = pick(own, family), "the built-in drawer, this one having none,"
 		}
 		if len(clear) == 0 {
 			clear = pick(own, "plain")
@@ -124,5 +126,5 @@ func (s *setting) shade(family string, share float64) (lab colour.Lab, note stri
 		n := float64(len(powders))
 		lab.L, lab.A, lab.B = lab.L+c.L/n, lab.A+c.A/n, lab.B+c.B/n
 	}
-	return lab, note, nil
+	return lab, fmt.Sprintf("what the %s powders of %s make of this skin at a load of %.3g %%; with other jars it is another shade", family, whose, load), nil
 }

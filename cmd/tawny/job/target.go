@@ -109,7 +109,7 @@ func (s *setting) wanted(text string) (*target, error) {
 		t.view.Geometry, t.family = s.skin.Reading.Geometry, family
 		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	case inWords(text) && !s.in.lent().isFile(text):
-		return nil, inputf("no shade is called %q; %s, skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())
+		return nil, inputf("no shade is called %q; %s (tawny compare makes a warm and a cool one), skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())
 	case isRelative:
 		t.shift = &d
 		t.view.Geometry = s.skin.Reading.Geometry

@@ -93,16 +93,27 @@ func (f *Field) truth(text string) (bool, error) {
 	return yes, err
 }
 
-// number reads a number; a comma is understood as its decimal point.
+// number reads a number; a comma is understood as its decimal point, and its unit
+// may follow.
 func (f *Field) number(text string) (float64, error) {
-	x, err := table.Finite(text)
+	text = strings.TrimSpace(text)
+	x, err := table.Finite(f.bare(text))
 	if err != nil {
-		return 0, faultf(f.Name, "is %q, which %v; %s is accepted", strings.TrimSpace(text), err, f.range_())
+		return 0, faultf(f.Name, "is %q, which %v; %s is accepted", text, err, f.range_())
 	}
 	if f.outside(x) {
-		return 0, faultf(f.Name, "is %s; %s is accepted", strings.TrimSpace(text), f.range_())
+		return 0, faultf(f.Name, "is %s; %s is accepted", text, f.range_())
 	}
 	return x, nil
+}
+
+// bare takes the field's unit off a number, of "% w/w" the first word too.
+func (f *Field) bare(text string) string {
+	if number, found := strings.CutSuffix(text, f.Unit); found {
+		return number
+	}
+	short, _, _ := strings.Cut(f.Unit, " ")
+	return strings.TrimSuffix(text, short)
 }
 
 func whole[T int | int64](f *Field) func(string) (T, error) {
