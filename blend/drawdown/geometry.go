@@ -101,7 +101,7 @@ func (d *File) Readings(g Geometry) ([]Reading, error) {
 	return list, nil
 }
 
-// Reflectance returns a reading's spectrum, or the smoothest one of its colour.
+// Reflectance returns a reading's spectrum, or a smooth one of its colour.
 func Reflectance(c colour.Reading, floor float64) (s colour.Spectrum, smooth bool, err error) {
 	if c.Spectrum != nil {
 		return *c.Spectrum, false, nil
@@ -110,6 +110,6 @@ func Reflectance(c colour.Reading, floor float64) (s colour.Spectrum, smooth boo
 	if v == nil {
 		v = colour.D65
 	}
-	s, err = skin.Smoothest(c.Lab, v, floor)
+	s, err = skin.SmoothSpectrum(c.Lab, v, floor)
 	return s, true, err
 }

@@ -248,15 +248,15 @@ func median(list []colour.Lab, of func(colour.Lab) float64) float64 {
 	return (v[(len(v)-1)/2] + v[len(v)/2]) / 2
 }
 
-// The last resort is far off on skin, which is why it is the last.
-func TestSmoothestIsNoSkin(t *testing.T) {
+// What knows nothing of skin is far off on it.
+func TestSmoothSpectrumIsNoSkin(t *testing.T) {
 	all, _ := readAll(t)
 	built := (*standard())
 	var smooth, model offBy
 	n := 0.0
 	for i := range all {
 		r := &all[i]
-		s, err := Smoothest(r.Lab(), colour.D65, 0)
+		s, err := SmoothSpectrum(r.Lab(), colour.D65, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -265,8 +265,8 @@ func TestSmoothestIsNoSkin(t *testing.T) {
 		smooth.rms, smooth.d00 = smooth.rms+rms(&s, &r.Reflectance), smooth.d00+colour.DeltaE00(underA.Lab(&s), underA.Lab(&r.Reflectance))
 		model.rms, model.d00 = model.rms+m.rms, model.d00+m.d00
 	}
-	t.Logf("smoothest spectrum: RMS %.4f ΔE00 under A %.2f; the model %.4f and %.2f", smooth.rms/n, smooth.d00/n, model.rms/n, model.d00/n)
+	t.Logf("smooth spectrum: RMS %.4f ΔE00 under A %.2f; the model %.4f and %.2f", smooth.rms/n, smooth.d00/n, model.rms/n, model.d00/n)
 	if smooth.rms < 3*model.rms || smooth.d00 < 5*model.d00 {
-		t.Error("the smoothest spectrum is too near for what is said of it")
+		t.Error("the smooth spectrum is too near for what is said of it")
 	}
 }

@@ -1,7 +1,6 @@
 package skin
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -12,7 +11,7 @@ import (
 const (
 	Measured  = "measured spectrum"
 	Modelled  = "skin model"
-	Smooth    = "smoothest spectrum"
+	Smooth    = "smooth spectrum"
 	FromModel = "skin model, of the middle of measured people"
 )
 
@@ -35,8 +34,8 @@ type Skin struct {
 
 // FromReading returns the skin of a reading, whose site is not said: see
 // [Skin.At]. A reading's own spectrum
-// is used as it is and only remarked on; L*a*b* goes through the skin model, or, where the model has
-// no such colour, the smoothest spectrum. The Reflectance has the reading's
+// is used as it is and only remarked on; L*a*b* goes through the skin model or, where the
+// model has no such colour, is given a smooth spectrum. The Reflectance has the reading's
 // colour to 1e-9 in L*, a*, b* under its own light and observer and in its own
 // geometry. Only a spectrum outside (0, 1) or with a leap in it that nothing has,
 // or a colour no spectrum has, is an error.
@@ -67,8 +66,13 @@ func FromReading(r colour.Reading) (Skin, error) {
 	if !r.Lab.Finite() {
 		return Skin{}, fmt.Errorf("skin %s: L*a*b* (%g, %g, %g); finite numbers are accepted", s.Name, r.Lab.L, r.Lab.A, r.Lab.B)
 	}
-	if err := s.model(); err != nil {
-		return smoothSkin(s)
+	if s.model() != nil {
+		smooth, err := SmoothSpectrum(r.Lab, r.Viewing, 0)
+		if err != nil {
+			return Skin{}, fmt.Errorf("skin %s: %w; check the reading", s.Name, err)
+		}
+		s.Reflectance, s.Method = smooth, Smooth
+		s.note("not a colour the skin model can have; its spectrum is only a smooth one of this colour")
 	}
 	s.describe()
 	return s, nil
@@ -105,22 +109,7 @@ func (s *Skin) model() error {
 			return nil
 		}
 	}
-	return errNoSpectrum
-}
-
-// smoothSkin gives s the smoothest spectrum of its reading.
-func smoothSkin(s Skin) (Skin, error) {
-	spectrum, err := Smoothest(s.Reading.Lab, s.Reading.Viewing, 0)
-	if errors.Is(err, ErrNoReflectance) {
-		return Skin{}, fmt.Errorf("skin %s: %w; check the reading", s.Name, err)
-	}
-	if err != nil {
-		return Skin{}, fmt.Errorf("skin %s: %w", s.Name, err)
-	}
-	s.Reflectance, s.Method = spectrum, Smooth
-	s.note("not a colour the skin model can have; its spectrum is only the smoothest one of this colour")
-	s.describe()
-	return s, nil
+	return ErrNoReflectance
 }
 
 // describe fills in what follows from the reflectance.

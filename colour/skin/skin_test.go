@@ -161,7 +161,7 @@ func TestMarks(t *testing.T) {
 // remarked on.
 func TestSpectrumFarFromEveryone(t *testing.T) {
 	tile := colour.Constant(0.93)
-	sleeve, err := Smoothest(colour.Lab{L: 50, A: -38, B: 39}, colour.D65, 0)
+	sleeve, err := SmoothSpectrum(colour.Lab{L: 50, A: -38, B: 39}, colour.D65, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,7 +27,7 @@ func randomSkin(rng *rand.Rand) colour.Lab {
 func TestSlopes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for _, v := range viewings(t) {
-		curves := curves()
+		curves := skinCurves()
 		for range 20 {
 			y := standard().Mean(randomSkin(rng))
 			_, _, j := miss(&y, curves, v, &[3]float64{})
