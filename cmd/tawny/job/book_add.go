@@ -40,7 +40,7 @@ func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err e
 // fields left empty.
 type NewPowder struct {
 	Name, Family, Source, Note string
-	Drawer                     string // drawer it is looked up in; default the built-in one
+	Drawer                     string // drawer it is looked up in before the built-in one
 }
 
 // AddPowder writes a new powder.
@@ -60,7 +60,7 @@ func (e *Env) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err err
 // record is the powder as the book keeps it, with its row of the drawer.
 func (n NewPowder) record(env *Env) (book.Powder, error) {
 	p := book.Powder{Name: strings.TrimSpace(n.Name), Family: n.Family, Source: n.Source, Note: n.Note}
-	drawer, err := env.OpenDrawer(n.Drawer, film.DefaultIndex)
+	drawer, err := Input{Drawer: n.Drawer, AlsoBuiltin: true, env: env}.openDrawer(film.DefaultIndex)
 	if err != nil {
 		return p, err
 	}

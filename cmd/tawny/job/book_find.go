@@ -22,7 +22,7 @@ func findClient(ctx context.Context, b *book.Book, name string) (book.Client, er
 		return c, err
 	}
 	if len(all) == 0 {
-		return c, inputf("the book has no client %q and none at all; 'tawny book add client NAME' adds one", name)
+		return c, of("client", inputf("the book has no client %q and none at all; 'tawny book add client NAME' adds one", name))
 	}
 	var names []string
 	for _, c := range all {
@@ -32,7 +32,7 @@ func findClient(ctx context.Context, b *book.Book, name string) (book.Client, er
 	if near != "" {
 		near = fmt.Sprintf(" the nearest is %q, and", near)
 	} // no other's name is told to one who did not nearly write it
-	return c, inputf("the book has no client %q;%s 'tawny book list clients' lists those that are; 'tawny book add client NAME' adds one", name, near)
+	return c, of("client", inputf("the book has no client %q;%s 'tawny book list clients' lists those that are; 'tawny book add client NAME' adds one", name, near))
 }
 
 // findPowder looks a powder up by name or id.

@@ -378,7 +378,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 		if label.Flake() && !strings.EqualFold(label.Plate(), "mica") {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s is taken to do to light what mica does", label.Plate()))
 		}
-		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s; put the supplier's in their place", r.Like))
+		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s: write the supplier's in the drawer's file where you know them", r.Like))
 	} else {
 		p.INCI = slices.Clone(p.INCI)
 		for i := range p.INCI {

@@ -18,5 +18,4 @@ var byCommand = map[string]string{
 	"book mend-record": "the page writes a mending as it is chosen",
 	"book move":        "grams spilt or given away; counting puts a lot right too",
 	"book check":       "it reads the whole book",
-	"book delete":      "a record written by mistake",
 }

@@ -13,6 +13,7 @@ const first = { skin: "light", target: "gold", load: "4" };
 
 export const get = (key, or = "") => chosen.get(key) ?? first[key] ?? or;
 export const all = (key) => chosen.getAll(key);
+export const has = (key) => chosen.has(key);
 
 // What each job understands, as its declaration has it.
 const fields = JSON.parse(document.querySelector('meta[name="tawny-fields"]').content);

@@ -4,8 +4,9 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as mend from "./mend.js";
 import * as steps from "./steps.js";
-import { confirm } from "./confirm.js";
-import { act, byId, element, capital, fixed, list as lines, tell, failed } from "./words.js";
+import { confirm, sure } from "./confirm.js";
+import { halfWeighed } from "./live.js";
+import { act, byId, element, capital, fixed, leave, left, list as lines, tell, failed } from "./words.js";
 
 let take = () => {};
 
@@ -16,11 +17,20 @@ export function bind(onSkin) {
   steps.watch((step) => { if (step === "keep") list(); });
 }
 
-export const told = "tawny says"; // what is to be said above the history, over a reload too
+// say tells above the history, now or when it next shows.
+export async function say(text) {
+  leave("keep", text);
+  tell(text);
+  if (steps.current() === "keep") await list();
+}
 
 const most = 30; // lines of a kind; the whole book is the command's
 
-const records = async (kind) => (await ask.job({ job: "book list", kind }, "list " + kind)).records || [];
+// records are the book's of a kind; batches and blends of one name go by their numbers.
+const records = async (kind) => ((await ask.job({ job: "book list", kind }, "list " + kind)).records || []).map((l) => {
+  const of = { batches: "batch", blends: "blend" }[kind], number = `${of} ${l.id}`;
+  return of ? { ...l, title: capital(number) + (l.title === number ? "" : `: ${l.title}`) } : l;
+});
 
 export async function list() {
   const at = byId("book-body");
@@ -38,8 +48,7 @@ export async function list() {
     failed(at, e);
     return;
   }
-  const says = sessionStorage.getItem(told);
-  sessionStorage.removeItem(told);
+  const says = left("keep");
   if (says) parts.unshift(element("p", says, "says"));
   const first = says && parts[0];
   at.replaceChildren(...(parts.length ? parts : [element("p", "Nothing in the book yet. What you write in it shows here.", "empty")]));
@@ -73,17 +82,29 @@ function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", 
 
 function batchActs(li, l) {
   const labels = element("a", "Labels", "button");
-  labels.download = "";
+  labels.target = "_blank"; // what is refused is said there in words
+  labels.rel = "noopener";
   labels.setAttribute("aria-label", `Labels: ${l.title}`);
   labels.addEventListener("click", () => { labels.href = "/file/labels/labels.pdf?" + new URLSearchParams({ batch: l.id, sheet: "a4", market: byId("market").value, per: byId("per").value }); });
   labels.href = "#keep";
   li.append(
-    act("Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
+    act(halfWeighed().includes(String(l.id)) ? "Go on weighing" : "Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
     labels,
-    act("Mend", l.title, () => fold(li, l, mend.form)),
+    act("Mend", l.title, () => fold(li, l, mending)),
     act("Make again", l.title, () => fold(li, l, again)),
     act("History", l.title, () => fold(li, l, history)),
     act("Its blend", l.title, () => bring("batch", l)));
+  if (!l.on) li.append(act("Take out", l.title, () => takeOut(l)));
+}
+
+const mending = (div, l) => mend.form(div, l, say);
+
+// takeOut takes a batch out that was never weighed.
+async function takeOut(l) {
+  try {
+    await sure({ job: "book delete", kind: "batch", record: String(l.id) }, { yes: [`Take ${l.title} out of the book?`, "Take it out", "It was not weighed. Its blend stays."] });
+    await say(`${l.title} is out of the book.`);
+  } catch (e) { if (e.field !== "yes") failed(byId("kept"), e); }
 }
 
 function skinActs(li, l) {
@@ -119,13 +140,12 @@ async function forget(l) {
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);
-    sessionStorage.setItem(told, [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
+    leave("keep", [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
       r.files && `Files that may hold it still: ${r.files.join("; ")}.`].filter(Boolean).join(" "));
     if (address.get("skin") === "client:" + l.id) address.settle({ skin: "", part: [] });
     location.reload(); // nothing of them stays on the page either
   } catch (e) { byId("book-body").prepend(element("p", "Not forgotten: " + e.message, "fault")); }
 }
-
 
 const skinText = (r) => r.reflectance ? "bands:" + r.reflectance.map((x) => Math.round(x * 1e4)).join(",") : "lab:" + r.lab.map((x) => x.toFixed(2)).join(",");
 
@@ -145,7 +165,7 @@ async function history(div, l) {
   const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "history");
   const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
   div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
-  if (record.note) div.append(element("p", capital(record.note) + ".", "hint"));
+  if (record.note) div.append(element("h4", "Written down at the bench"), lines(record.note.split("; ").map(capital), "lines"));
   for (const c of corrections || []) div.append(element("h4", `Mended${c.made_on ? ", " + c.made_on : ", not weighed yet"}`), weights(c), element("p", c.note ? capital(c.note) + "." : "", "hint"));
 }
 

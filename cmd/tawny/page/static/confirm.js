@@ -24,13 +24,15 @@ export function confirm(title, body, yes) {
 }
 
 // sure asks a job, and where it wants a word first asks for that: by the field it
-// wants set, what is asked and what a yes says.
+// wants set, what is asked, what a yes says, and where the job's words are not for
+// the page those that are.
 export async function sure(doc, questions) {
   try {
     return await ask.job(doc);
   } catch (e) {
-    const q = questions[e.field];
-    if (!q || doc[e.field] || !await confirm(q[0], [element("p", sentence(e.message.replace(/^a yes writes /, "")))], q[1])) throw e;
+    const [title, yes, says] = questions[e.field] || [];
+    if (!title || doc[e.field]) throw e;
+    if (!await confirm(title, [element("p", says || sentence(e.message.replace(/^a yes writes /, "")))], yes)) throw new ask.Trouble("left as it was", e.field);
     return sure({ ...doc, [e.field]: true }, questions);
   }
 }

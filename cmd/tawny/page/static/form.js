@@ -36,9 +36,9 @@ const simple = () => [...form.elements].filter((e) => e.name && e.type !== "radi
 export function fill() {
   const skin = address.get("skin");
   let listed = false;
-  for (const p of presets()) listed = (p.checked = p.value === skin) || listed;
-  byId("skin-text").value = listed || skin.startsWith("bands:") ? "" : skin;
-  byId("target-text").value = address.get("target");
+  for (const p of presets()) listed = (p.checked = address.has("skin") && p.value === skin) || listed;
+  byId("skin-text").value = listed || !address.has("skin") || skin.startsWith("bands:") ? "" : skin;
+  byId("target-text").value = address.has("target") ? address.get("target") : "";
   const most = address.get("load-max");
   slide("load", most || address.get("load"));
   form.elements.atmost.value = most ? "1" : "";

@@ -6,10 +6,10 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
-import { told } from "./book.js";
+import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
+import { byId, capital, element, fixed, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }
 
@@ -33,7 +33,8 @@ export async function open(id, notes = []) {
     says(notes.join(" "));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
     if (made.waiting.size) send();
-    else if (last) write(last.position, last.weighed_g); // once more, for what it means for the rest
+    else if (last && !made.since) write(last.position, last.weighed_g); // once more, for what it means for the rest
+    if (last && !made.since) toNext();
   } catch (e) {
     if (e.stale) return;
     paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), button("Back to the plan", leave));
@@ -46,6 +47,14 @@ function leave() {
   close();
   address.settle({ sheet: "" });
   steps.show();
+  byId("begun").scrollIntoView({ block: "center" });
+}
+
+// toNext brings the next line to weigh in sight.
+function toNext() {
+  const box = byId("paper").querySelector(".weight input[type=checkbox]:not(:checked)");
+  box?.scrollIntoView({ block: "center" });
+  box?.focus({ preventScroll: true });
 }
 
 function keep() {
@@ -90,11 +99,7 @@ function draw() {
   const bar = element("div", "", "now"), head = element("p"), acts = element("p", "", "acts");
   head.id = "live-says";
   head.setAttribute("role", "status");
-  const next = button("To the next one", () => {
-    const box = byId("paper").querySelector(".weight input[type=checkbox]:not(:checked)");
-    box.scrollIntoView({ block: "center" });
-    box.focus({ preventScroll: true });
-  });
+  const next = button("To the next one", toNext);
   next.id = "live-next";
   acts.append(button(made.since ? "Write what I put right" : "Finish the batch", finish, "main"), button("Leave it for now", leave));
   bar.append(head, next);
@@ -131,7 +136,7 @@ function lot(i) {
 // weight is a weight of a step: ticked as planned, or what the balance said.
 function weight(s, w, i) {
   const { doc, kept } = made, key = at(s, i), row = element("div", "", "weight"), tick = element("label", "", "tick"), box = element("input"), name = element("span"), input = weighed(), now = element("em");
-  name.append(w.name + (w.part ? ` (${w.part})` : "") + " ", element("b", grams(doc, w.grams) + " g"), now);
+  name.append(w.name + (w.part ? ` (${w.part})` : "") + " ", element("b", grams(doc, w.grams) + " g"), " ", now);
   box.type = "checkbox";
   box.dataset.own = "";
   box.checked = kept[key] != null;
@@ -176,28 +181,56 @@ function weight(s, w, i) {
   return row;
 }
 
+// outside is what a step asks of a reading that is not so, or "". A temperature that
+// a step cools down to may lie below.
+function outside(s, r, text) {
+  const v = Number(text.replace(",", ".")), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, r.what === "temperature" ? 0 : s.tempC.low, r.unit === "°C" ? s.tempC.high : 0];
+  if (!text || !Number(high) || v >= Number(low) && v <= Number(high)) return "";
+  return `${text} where ${Number(low) ? `${low}–${high}` : `at most ${high}`} is asked`;
+}
+
+// What is lighter than what, and the blank that says by how much, each by how it begins.
+const lighter = [["empty main pot weighs", "pot and all weigh", "batch weighs"], ["pot and water phase weigh now", "pot and water phase weigh"]];
+
+// reckon fills in what two weights of pots give, where it is not written yet.
+function reckon() {
+  const of = (says) => byId("paper").querySelector(`[data-what^="${says}"]`), g = (b) => Number(pointed(b));
+  for (const [light, heavy, by] of lighter) {
+    const [a, b, to] = [of(light), of(heavy), by && of(by)];
+    if (!a?.value || !b?.value || !(g(b) > g(a)) || to?.value) continue;
+    const less = fixed(g(b) - g(a), 2);
+    if (to) { to.value = less; to.dispatchEvent(new Event("change")); } else a.closest(".blank").querySelector(".until").textContent = `${less} g are lost`;
+  }
+}
+
 // blank is something to write down; a time is a tap.
 function blank(s, r, i) {
   const key = `${s.number}?${i}`, row = element("div", "", "blank"), label = element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : "")), input = element("input"), until = element("span", "", "until");
   input.type = "text";
   input.dataset.own = "";
-  if (r.unit && r.unit !== "time") input.inputMode = "decimal";
-  input.value = made.kept[key] || "";
+  input.dataset.what = r.what;
+  if (r.unit ? r.unit !== "time" : /^(pH|number)/.test(r.what)) input.inputMode = "decimal";
+  let was = input.value = made.kept[key] || "";
   const held = () => {
-    const v = Number(pointed(input)), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, s.tempC.low, /^temperature/i.test(r.what) ? s.tempC.high : 0];
-    if (input.value && Number(high) && (v < Number(low) || v > Number(high))) {
-      until.textContent = `${input.value} where ${Number(low) ? `${low}–${high}` : `at most ${high}`} is asked: put it right before you go on.`;
-      return;
-    }
     const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [];
-    until.textContent = h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least` : "";
+    const is = outside(s, r, input.value);
+    until.textContent = is ? `${is}: put it right before you go on.` : h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least` : "";
   };
-  const write = () => { made.kept[key] = input.value.trim(); keep(); held(); };
-  input.addEventListener("change", write);
+  const write = () => { made.kept[key] = input.value.trim(); keep(); };
+  const asked = async () => {
+    const is = outside(s, r, input.value);
+    if (is && input.value !== was && !await confirm("Is the reading right?", [element("p", `${capital(r.what.split(",")[0])}: ${is}.`)], "Write it as read")) { input.value = was; input.focus(); }
+    was = input.value;
+    write();
+    held();
+    reckon();
+  };
+  input.addEventListener("input", write);
+  input.addEventListener("change", asked);
   label.append(input);
   row.append(label);
   if (r.unit === "time") {
-    row.append(act("Now", r.what, () => { input.value = clock(new Date()); write(); }));
+    row.append(act("Now", r.what, () => { input.value = clock(new Date()); asked(); }));
   }
   row.append(until);
   held();
@@ -224,10 +257,11 @@ const send = ask.latest(async () => {
     if (at !== made) return;
     at.weights = r.batch.weights;
     keep();
-    made.notes = r.notes || [];
+    made.notes = (r.notes || []).map((n) => n.replace(", ph:", ", pH:"));
     made.toCome = r.toCome || [];
     change();
-    says([...made.notes, r.toCome && "The lines to come change with it, to keep the proportions."].filter(Boolean).join(" "));
+    const onPaper = (n) => made.doc.findings?.some((f) => n.endsWith(f.text));
+    says([...made.notes.filter((n) => !onPaper(n)), r.toCome && "The lines to come change with it, to keep the proportions."].filter(Boolean).join(" "));
   } catch (e) {
     if (e.stale || at !== made) return;
     if (e.field === "" && /answer/.test(e.message)) { says("Kept here, and written once tawny answers again."); return; }
@@ -238,7 +272,7 @@ const send = ask.latest(async () => {
     }
     keep();
     draw();
-    says("Not written: " + e.message);
+    says(`Not written: ${e.message}.`);
   }
 });
 
@@ -267,23 +301,22 @@ async function finish() {
     await new Promise((done) => { setTimeout(done, 100); });
     if (at !== made) return; // another sheet is open
   }
-  const said = [], empty = [];
+  const said = [], empty = [], off = [];
   let weight = "";
   for (const s of made.doc.steps) (s.readings || []).forEach((r, i) => {
     const v = made.kept[`${s.number}?${i}`];
     if (!v) { empty.push(r.what); return; }
+    if (outside(s, r, v)) off.push(`${capital(r.what.split(",")[0])}: ${outside(s, r, v)}.`);
     said.push(`${r.what}: ${v}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`);
     if (r.what.startsWith("batch weighs") && Number(v) > 0) weight = v;
   });
-  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
+  const open = [...(made.notes || []), ...off, empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   try {
     await weigh({ batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
     if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
     localStorage.removeItem(place(made.id));
-    const done = `Batch ${made.id} is finished and in the book.`;
-    tell(done);
-    sessionStorage.setItem(told, done);
+    say(`Batch ${made.id} is finished and in the book.`);
     close();
     address.settle({ sheet: "" });
     steps.go("keep");

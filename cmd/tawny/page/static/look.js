@@ -31,7 +31,8 @@ export function show(v, searching) {
     return;
   }
   old("");
-  byId("verdict").textContent = searching ? "Looking for the nearest blend; the one worn here is from before." : v.blend.sentence || capital(offText(v.blend)) + ".";
+  byId("verdict").textContent = searching ? "Looking for the nearest blend; the one worn here is from before."
+    : !address.has("target") ? `No look is chosen yet; ${v.target.words} stands in: ${v.blend.look || offText(v.blend)}.` : v.blend.sentence || capital(offText(v.blend)) + ".";
   angles(v.blend);
   numbers(v, searching);
   shown = v.blend;
@@ -39,10 +40,10 @@ export function show(v, searching) {
 }
 
 function skinSays(k) {
-  const text = k.extrapolated ? `${sentence(k.note || "no one measured is like this")} Is the reading or the code right?` : `${capital(k.class)} skin, ${k.undertone.word} undertone.`;
+  const text = !address.has("skin") ? `No skin is chosen yet; ${k.name} stands in.` : k.extrapolated ? `${sentence(k.note || "no one measured is like this")} Is the reading or the code right?` : `${capital(k.class)} skin, ${k.undertone.word} undertone.`;
   byId("skin-says").textContent = text;
   byId("skin-says").classList.toggle("fault", k.extrapolated);
-  for (const p of document.querySelectorAll("[name=preset]")) p.checked = p.value === k.text || k.preset && p.value === k.name;
+  for (const p of document.querySelectorAll("[name=preset]")) p.checked = address.has("skin") && (p.value === k.text || k.preset && p.value === k.name);
   for (const e of document.querySelectorAll("[data-whose]")) e.textContent = k.text.startsWith("client:") ? `${k.name}, bare` : "bare skin";
 }
 

@@ -37,10 +37,11 @@ const live = ask.latest(async () => {
 
 function failed(e) {
   if (e.stale) return;
-  if (address.get("skin").startsWith("client:") && /no client/.test(e.message)) { // forgotten, and come back to
+  if (e.field === "client") { // forgotten, and come back to
     address.fix({ skin: "", part: [] });
     form.fill();
     moved(true);
+    steps.go("who");
     tell("That client is not in the book any more. Choose a skin.");
     return;
   }
@@ -167,7 +168,7 @@ make.bind(() => blends.currentParts());
 recipe.bind((base) => { address.settle({ base }); keep.follow(); make.follow(); });
 stock.bind((powder) => {
   change({ use: [powder], without: address.all("without").filter((p) => p !== powder) });
-  steps.go("blend");
+  steps.go(address.has("target") ? "blend" : "look");
 });
 steps.watch(blends.follow);
 reach.bind(change);

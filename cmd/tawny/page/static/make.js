@@ -34,10 +34,12 @@ export function follow() {
   preview();
 }
 
-const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); });
+const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); }, "main");
 
 const preview = ask.latest(async () => {
-  byId("begun").replaceChildren(...live.halfWeighed().map(goOn));
+  const half = live.halfWeighed();
+  byId("begun").replaceChildren(...half.map(goOn));
+  byId("begin")?.classList.toggle("main", !half.length);
   if (!parts().length) return;
   if (byId("ranked").getAttribute("aria-busy") === "true") {
     of = "";

@@ -33,9 +33,9 @@ export function bind(onTake) {
 export function follow(target) {
   if (target) {
     shift = target.shift;
-    byId("shade-says").textContent = `Wanted: ${target.words}.`;
+    byId("shade-says").textContent = address.has("target") ? `Wanted: ${target.words}.` : `No look is chosen yet; ${target.words} stands in.`;
   }
-  const said = /^(?:(soft|rich) )?(\w+)$/.exec(address.get("target"));
+  const said = address.has("target") && /^(?:(soft|rich) )?(\w+)$/.exec(address.get("target"));
   for (const w of words) w.checked = w.value === said?.[2];
   if (said) for (const r of document.querySelectorAll("[name=strength]")) r.checked = r.value === (said[1] || "");
   for (const r of byId("map").querySelectorAll("input")) r.checked = r.value === address.get("target");

@@ -6,14 +6,15 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
 import { weigh } from "./confirm.js";
-import { act, capital, element, fixed, rig, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
+import { act, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
 const words = ["pink", "red", "yellow", "green", "light", "dark", "strong", "dull", "sparkly", "flat"];
 
-// form asks how a batch looks, in a place under its line.
-export function form(div, l) {
+// form asks how a batch looks, in a place under its line; done(says) follows what was
+// written.
+export function form(div, l, done) {
   const how = element("select"), looks = element("input"), read = element("input"), found = element("div"), chips = element("div", "", "nudges");
   how.append(...much.map((m) => element("option", m)));
   how.value = "too";
@@ -29,10 +30,10 @@ export function form(div, l) {
   acts.append(
     act("What would help?", l.title, () => {
       const said = { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) };
-      if (Object.keys(said).length) help(found, l, said);
+      if (Object.keys(said).length) help(found, l, said, done);
       else found.replaceChildren(element("p", "Say first how it looks: tap a word above, write it, or go by pairs of colours.", "fault"));
     }),
-    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] })));
+    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] }, done)));
   div.append(element("h4", `Mend batch ${l.id}`), element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
 }
 
@@ -45,25 +46,29 @@ function labelled(text, input) {
 
 // help asks what to add, by what is said of its look: words, a reading, or which
 // of two colours was nearer, pair after pair.
-async function help(at, l, said) {
+async function help(at, l, said, done, before = "") {
+  const again = (more, advice) => help(at, l, { ...said, ...more }, done, advice);
   try {
     const r = await ask.job(mending(l, said));
-    if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => help(at, l, { nearer: [...said.nearer, answer] }))); return; }
-    const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 })));
+    if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => again({ nearer: [...said.nearer, answer] }))); return; }
+    // What the advice names is shown, to be chosen.
+    if (!r.options.length && r.retry && !before) { await again(r.retry, r.advice); return; }
+    const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 }), done)), advice = [before, r.advice].filter(Boolean).join(" ");
     const more = [];
     if (r.fresh) more.push(act(`Make a fresh ${fixed(r.fresh.grams, 0)} g instead`, l.title, () => fresh(l, r.fresh).catch((e) => failed(at, e))));
-    if (r.retry?.grow) more.push(act(`Let it grow by ${r.retry.grow} %`, l.title, () => help(at, l, { ...said, grow: r.retry.grow })));
+    if (r.retry?.grow) more.push(act(`Let it grow by ${r.retry.grow} %`, l.title, () => again({ grow: r.retry.grow }, " ")));
     const others = r.retry?.new || (said.new ? 0 : 1);
-    if (!cards.length && others) more.push(act("Try powders it has none of", l.title, () => help(at, l, { ...said, new: others })));
+    if (!cards.length && others) more.push(act("Try powders it has none of", l.title, () => again({ new: others }, " ")));
     if (!cards.length && said.new) {
       const a = element("a", "Write down a lot that has come");
       a.href = "#drawer";
       more.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"), a);
     }
-    const says = [r.now && `It lacks: ${r.now.words}.`, ...(r.advice ? capital(r.advice).replace(/ \(--[^)]*\)/, "").split(/(?<=\.) (?=[A-Z])|; (?=or )/) : []), cards.length && `Pictured in ${rig()}.`];
+    const says = [r.now && `It lacks: ${r.now.words}.`, ...(advice.trim() ? capital(advice).replace(/ \(--[^)]*\)/g, "").split(/(?<=\.) (?=[A-Z])|; (?=or )/).filter((t) => !cards.length || !t.startsWith("Cheapest")).map(sentence) : []), cards.length && `Pictured in ${rig()}.`];
     at.replaceChildren(...says.filter(Boolean).map((t) => element("p", t, "says")), ...cards, ...more);
     paint(at);
-    tell(cards.length ? `${cards.length} ways to mend it.` : r.advice);
+    at.scrollIntoView({ block: "nearest" });
+    tell(cards.length ? `${cards.length} ways to mend it.` : advice);
   } catch (e) { failed(at, e); }
 }
 
@@ -93,19 +98,20 @@ const mending = (l, said) => ({ job: "mend", batch: String(l.id), ...said });
 const named = (a) => a.powder || a.base;
 const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).join(" and ");
 
-// option is one way; chosen asks for it to be written to the batch. What the
-// balance said goes with it.
-function option(r, o, chosen) {
+// option is one way; chosen asks for it to be written to the batch, and done(says)
+// follows. What the balance said goes with it.
+function option(r, o, chosen, done) {
   const div = element("div", "", "version"), said = element("div"), what = sum(o.additions);
   const balance = o.additions.map((a) => {
     const input = weighed();
-    input.placeholder = String(Number(a.grams.toFixed(3)));
-    return { a, input, line: labelled(`${capital(named(a))}${a.base ? ", bare, made fresh if none is left" : ""}: g on the balance`, input) };
+    input.placeholder = "g";
+    return { a, input, line: labelled(`${capital(named(a))}${a.base ? ", bare, made fresh if none is left" : ""}, ${fixed(a.grams, 2)} g: what the balance said`, input) };
   });
   let c; // the correction, once written: a weight put right is not a second one
   const write = act("It is added: write it down", what, async () => {
     if (balance.map(({ input }) => gramsIn(input)).includes(null)) {
       failed(said, new Error("Write what the balance showed of each; nothing is in the book yet"));
+      said.scrollIntoView({ block: "center" });
       return;
     }
     write.disabled = true;
@@ -114,14 +120,14 @@ function option(r, o, chosen) {
       c ??= (await ask.job(chosen)).chosen;
       await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${gramsIn(input)}`) });
       const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
-      said.replaceChildren(element("p", [`Correction ${c.correctionId} of the batch is in the book.`, ...learnt].join(" "), "says"));
+      await done([`Batch ${chosen.batch} is mended: correction ${c.correctionId} is in the book.`, ...learnt].join(" "));
     } catch (e) {
       failed(said, e);
       write.disabled = false;
     }
   });
   div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.name : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "" }), element("h4", `Add ${what}`),
-    element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g.`));
+    element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`));
   if (o.gleamOff) div.append(element("p", o.gleamOff, "hint"));
   if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
   div.append(...balance.map((b) => b.line), write, said);

@@ -1,7 +1,7 @@
 // A batch's sheet as it is on paper. What stands beside a line or a blank while
 // the batch is made comes from its caller.
 
-import { element, fixed, capital, list } from "./words.js";
+import { element, finding, fixed, capital, list } from "./words.js";
 
 const digits = (doc) => Math.max(0, Math.ceil(-Math.log10(doc.balanceG) - 1e-9));
 export const grams = (doc, g) => fixed(g, digits(doc));
@@ -16,7 +16,8 @@ export function sheet(doc, beside) {
   head.append(element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look ? "; for " + doc.look.skin : ""}.`));
   if (doc.look) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
   const parts = [head];
-  for (const f of doc.findings || []) parts.push(element("p", `${f.severity.toUpperCase()}: ${f.about ? f.about + ": " : ""}${f.text}`, "finding"));
+  const found = doc.findings || [], bad = (f) => f.severity === "stop" || f.severity === "fault";
+  for (const f of found) if (bad(f)) parts.push(element("p", finding(f), "finding"));
   parts.push(weights(doc, beside));
   parts.push(element("h4", "Before you start"), list(doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)), cautions(doc, ["buying", "making"]));
   parts.push(element("h4", "Steps"));
@@ -26,7 +27,7 @@ export function sheet(doc, beside) {
   const f = doc.filling;
   if (f) parts.push(element("p", `Fill by ${f.method}; closure: ${f.closure}.${f.filled ? ` ${f.filled} bottles of ${f.containerMl} ml: ${f.filled - (f.kept || 0)} to sell, ${f.kept || 0} kept. Of the ${grams(doc, doc.totalG)} g ${grams(doc, f.fillG * f.filled)} g go into them, ${grams(doc, f.lossG)} g stay on pans and tools and ${grams(doc, f.leftoverG)} g are left, for the small jars of the log among others.` : ""}`, "hint"));
   if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
-  for (const n of doc.notes || []) parts.push(element("p", n, "hint"));
+  for (const n of [...found.filter((f) => !bad(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
   return parts;
 }
 
@@ -47,6 +48,7 @@ function weights(doc, beside) {
     const tr = element("tr"), name = element("th", w.name), lot = element("td"), g = element("td");
     name.scope = "row";
     if (w.note) name.append(element("small", w.note));
+    if (w.filler && doc.loadPercent) name.append(element("small", "less by what is added to the base"));
     g.append(element("b", grams(doc, w.weighG ?? w.grams)));
     lot.append(beside?.lot(i) ?? element("span", w.lot || ""));
     tr.append(element("td", w.phase), name, element("td", String(Number(w.percent.toFixed(3))).replace("-", "−")), g, lot);

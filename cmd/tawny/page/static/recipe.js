@@ -2,11 +2,10 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, capital, option, failed, list } from "./words.js";
+import { byId, element, option, failed, finding, list } from "./words.js";
 
 let use = () => {};
 const kept = "tawny recipes";
-const severities = { stop: "Do not make it so", fault: "To put right", advice: "Better", note: "Worth knowing" };
 const recipes = () => JSON.parse(localStorage.getItem(kept) || "{}");
 
 // bind calls use(base) with a base as a request has it.
@@ -32,7 +31,7 @@ async function read() {
   const says = byId("recipe-says");
   try {
     const b = await ask.job({ job: "base add", name, recipe, ...(ph ? { ph } : {}) });
-    const found = (b.findings || []).map((f) => `${severities[f.severity] || capital(f.severity)}: ${f.line ? f.about + ": " : ""}${f.text}`);
+    const found = (b.findings || []).map(finding);
     if (Math.abs(b.sumPercent - 100) > 0.5) {
       says.replaceChildren(element("p", `Its lines come to ${b.sumPercent} %, not 100: it is not taken as a base yet.`, "fault"), list(found));
       return;

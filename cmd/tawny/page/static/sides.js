@@ -34,7 +34,7 @@ async function run(look) {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version("Cool", r.cool), version("Warm", r.warm), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
+    byId("versions").replaceChildren(version("Cooler", r.cool), version("Warmer", r.warm), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
     if (!address.get("turn")) { byId("turn").value = String(Math.round(r.turnDegrees)); form.label(byId("turn")); }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
     paint(byId("versions"));

@@ -4,7 +4,7 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { sure } from "./confirm.js";
 import { fault } from "./form.js";
-import { act, byId, element, fixed, capital, tint, failed, sentence, weighed, list } from "./words.js";
+import { act, byId, element, fixed, capital, leave, left, tint, failed, option, sentence, weighed, list } from "./words.js";
 
 let use = () => {};
 
@@ -13,9 +13,8 @@ export function bind(onUse) {
   use = onUse;
   byId("add-powder").addEventListener("click", addPowder);
   for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
-  const done = sessionStorage.getItem("tawny drawer");
-  sessionStorage.removeItem("tawny drawer");
-  if (done) setTimeout(() => told(JSON.parse(done))); // once its step shows
+  const done = left("drawer");
+  if (done) setTimeout(() => told(done)); // once its step shows
   if (!byId("stock-body")) return;
   steps.watch((step) => { if (step === "drawer") lots(); });
   byId("find-lot").addEventListener("click", findLot);
@@ -39,7 +38,7 @@ async function addPowder() {
     if (r.added && doc.lot && doc.grams && byId("stock-body")) {
       try {
         await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.paid ? { paid: doc.paid } : {}) });
-        lot = ` Its lot ${doc.lot} is in the book.`;
+        lot = ` Its lot ${doc.lot} is in the book${doc.paid ? `, ${doc.grams} g for ${doc.paid}` : ""}.`;
       } catch (e) { lot = ` Its lot was not written, and stands as it was where the book had it: ${e.message}.`; }
     }
     fault("", "", "jar");
@@ -50,7 +49,7 @@ async function addPowder() {
 // changed reads the page anew, which lists the drawer's powders, and tells there what
 // was done.
 function changed(what) {
-  sessionStorage.setItem("tawny drawer", JSON.stringify(what));
+  leave("drawer", what);
   location.reload();
 }
 
@@ -66,7 +65,7 @@ function told({ r, lot, out }) {
     return;
   }
   const text = element("div", "", "result"), words = element("div");
-  words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: in 95 of 100 such jars it lies within ΔE00 ${fixed(r.doubtDeltaE00)} of this.`, "says"),
+  words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
     ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   text.append(tint(r.onBlack.hex), words);
   says.replaceChildren(text);
@@ -77,15 +76,22 @@ function told({ r, lot, out }) {
 // takeOut takes a powder out of the drawer, once asked.
 async function takeOut(powder) {
   try {
-    const r = await sure({ job: "drawer remove", powder }, { yes: [`Take ${powder} out?`, "Take it out"] });
-    changed({ out: `${capital(r.powder)} is out of the drawer. Its row was ${r.row}` });
+    const r = await sure({ job: "drawer remove", powder }, { yes: [`Take ${powder} out?`, "Take it out", `That takes ${powder} out of the drawer for good; by its jar's label it can be put in again.`] });
+    changed({ out: `${capital(r.powder)} is out of the drawer.` });
   } catch (e) { if (e.field !== "yes") failed(byId("jar-says"), e); }
+}
+
+// offer adds powders that no drawer has any more to those a lot may come of.
+function offer(names) {
+  const at = byId("lot-powder"), there = new Set([...at.options].map((o) => o.value.toLowerCase()));
+  at.append(...names.filter((n) => !there.has(n.toLowerCase())).map((n) => option(n, n)));
 }
 
 async function lots() {
   const at = byId("stock-body");
   try {
     const { lots, totals } = await ask.job({ job: "book stock" });
+    offer(((await ask.job({ job: "book list", kind: "powders" }, "list lots")).records || []).map((p) => p.title));
     if (!lots.length) { at.replaceChildren(element("p", "No lots in the book yet.", "empty")); return; }
     const ul = element("ul", "", "lines");
     for (const l of lots) {
@@ -117,6 +123,7 @@ async function short() {
   const at = byId("lot-body");
   try {
     const r = await ask.job({ job: "reorder" });
+    offer((r.powders || []).map((p) => p.name));
     const wanted = [...(r.powders || []), ...(r.base || [])].map((p) => `${p.name}: ${fixed(p.needG, 2)} g wanted${p.leftG ? `, ${fixed(p.leftG, 2)} g left` : ""}${p.shortG > 0 ? `; ${fixed(p.shortG, 2)} g to buy` : ""}`);
     at.replaceChildren(wanted.length ? list(wanted, "lines") : element("p", "No batch is planned that is not weighed.", "empty"));
   } catch (e) { failed(at, e); }
@@ -138,6 +145,6 @@ async function findLot() {
   try {
     const { uses } = await ask.job({ job: "book uses", lot });
     if (!uses?.length) { at.replaceChildren(element("p", `Nothing in the book used lot ${lot}.`, "empty")); return; }
-    at.replaceChildren(list(uses.map((u) => `${capital(u.kind)} ${u.title || ""}${u.made_on ? " of " + u.made_on : ""}: ${u.name}, ${u.weighed_g ? fixed(u.weighed_g, 2) + " g weighed" : u.planned_g ? fixed(u.planned_g, 2) + " g planned" : fixed(u.percent || 0, 2) + " %"}${u.client ? ", for " + u.client : ""}`), "lines"));
+    at.replaceChildren(list(uses.map((u) => `${capital(u.kind)} ${u.correction_id || u.batch_id || u.blend_id || ""} ${u.title || ""}${u.made_on ? " of " + u.made_on : ""}: ${u.name}, ${u.weighed_g ? fixed(u.weighed_g, 2) + " g weighed" : u.planned_g ? fixed(u.planned_g, 2) + " g planned" : fixed(u.percent || 0, 2) + " %"}${u.client ? ", for " + u.client : ""}`), "lines"));
   } catch (e) { failed(at, e); }
 }

@@ -51,7 +51,7 @@ export const pointed = (input) => input.value.trim().replace(",", ".");
 // gramsIn reads such a field, with a point or a comma; null where it is no weight.
 export function gramsIn(input) {
   const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(pointed(input)) : 0;
-  input.toggleAttribute("aria-invalid", !(g > 0));
+  if (g > 0) input.removeAttribute("aria-invalid"); else input.setAttribute("aria-invalid", "true");
   return g > 0 ? g : null;
 }
 
@@ -76,7 +76,7 @@ export const signed = (x, n = 0) => {
 };
 // Colours come as three numbers: L*, a*, b* or L*, C*, h.
 export const labText = (c) => `L* ${fixed(c[0])}  a* ${fixed(c[1])}  b* ${fixed(c[2])}`;
-export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
+export const capital = (s) => s.startsWith("pH") ? s : s.charAt(0).toUpperCase() + s.slice(1);
 // sentence is what tawny says, as one that ends.
 export const sentence = (s) => capital(s).replace(/[.:\s]*$/, ".").replace(/\?\.$/, "?");
 export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.percent, 2)} %`).join(" + ");
@@ -95,10 +95,24 @@ export const rig = () => byId("rig").selectedOptions[0].text;
 // steady says how much a colour moves between two lights.
 export const steady = (d) => d < 2 ? "holds" : d < 4 ? "moves a little" : "moves";
 
-let told = 0;
+// finding is what was found in a base or a batch, and how bad it is.
+const severities = { stop: "Do not make it so", fault: "To put right", advice: "Better", note: "Worth knowing" };
+export const finding = (f) => `${severities[f.severity]}: ${!f.about || f.text.startsWith(f.about) ? "" : f.about.replace(/^ph$/, "pH") + ": "}${f.text}`;
+
+// leave keeps what a step is to tell, over a reload too; left takes it.
+const kept = "tawny told";
+export function leave(step, what) { sessionStorage.setItem(kept, JSON.stringify({ step, what })); }
+export function left(step) {
+  const said = JSON.parse(sessionStorage.getItem(kept));
+  if (said?.step !== step) return null;
+  sessionStorage.removeItem(kept);
+  return said.what;
+}
+
+let due = 0;
 export function tell(text) {
-  clearTimeout(told);
-  told = setTimeout(() => { byId("tell").textContent = text; }, 600);
+  clearTimeout(due);
+  due = setTimeout(() => { byId("tell").textContent = text; }, 600);
 }
 
 export function trouble(e) {
