@@ -27,6 +27,10 @@ type Card struct {
 	Back   []Block     // what a back also says, where a card of a set size needs one
 	Small  bool        // the picture may be small
 	Plain  bool        // pictures only: no strip in even light, no numbers
+
+	Unmeasured string // what the pictures rest on that nobody measured, such as "powders"
+
+	side float64 // of a wide page that the words take, where that is more than sideShare
 }
 
 // Row is one arm: bare skin, then the looks on it, in one light.

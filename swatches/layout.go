@@ -17,14 +17,17 @@ const (
 	rowsGap     = 3.5
 	headGap     = 2.0  // over the title
 	columnLeast = 13.5 // width of a column of numbers
-	sideShare   = 0.44 // of a wide page that the words take
+	sideShare   = 0.44 // of a wide page that the words take, and the most of one that must hold them
+	mostSide    = 0.56
 )
 
 // lying tells whether the words stand at the right of a page. Columns of numbers
 // have room beside them, or else stand over them.
 func (c *Card) lying(page canvas.Box) bool {
-	return page.W > page.H && float64(len(c.Rows[0].Looks)+1)*columnLeast <= page.W*(1-sideShare)
+	return page.W > page.H && float64(len(c.Rows[0].Looks)+1)*columnLeast <= page.W*(1-c.sideShare())
 }
+
+func (c *Card) sideShare() float64 { return max(sideShare, c.side) }
 
 // set draws the card with pictures of a height, mm, and tells how far down the page
 // the arms reach and the words. Upright: a single picture from edge to edge, then
@@ -40,7 +43,7 @@ func (c *Card) set(cv canvas.Canvas, page canvas.Box, picture float64) (arms, wo
 	}
 	left, side := room, room
 	if lying {
-		side, left = room.CutRight(room.W * sideShare)
+		side, left = room.CutRight(room.W * c.sideShare())
 		_, side = side.CutLeft(gutter)
 	}
 	under := []Block{columnNames{c.names(), margin}}
@@ -124,6 +127,12 @@ func (c *Card) Paper(p Paper) Paper {
 func (c *Card) Pages(p Paper) []Drawing {
 	p = p.filled()
 	front := *c
+	for c.lying(p.page()) && front.side < mostSide && front.least(p.page()) > p.HeightMM {
+		front.side = front.sideShare() + 0.02
+	}
+	if front.least(p.page()) > p.HeightMM {
+		front.side = 0 // it has a back, and its picture the room
+	}
 	var back []Block
 	for len(front.Blocks) > 0 && front.least(p.page()) > p.HeightMM {
 		last := len(front.Blocks) - 1
@@ -189,17 +198,21 @@ func (c *Card) said() []Block {
 	return append(all, Text{Lines: []string{c.pictureWords()}, Small: true})
 }
 
-// pictureWords tell what light the pictures are in. Light above a perfect
+// pictureWords tell what the pictures are and what light they are in. Light above a perfect
 // diffuser's is rolled off.
 func (c *Card) pictureWords() string {
+	s := "Picture: worked out, not a photo"
+	if c.Unmeasured != "" {
+		s += " (" + c.Unmeasured + " not measured)"
+	}
 	if !slices.ContainsFunc(c.Rows, func(r Row) bool { return r.lit() }) {
-		return "Picture: flat colours, as in even light from all round."
+		return s + "; flat colours, as in even light from all round."
 	}
 	where := "above"
 	if c.facing() {
 		where = "at the left"
 	}
-	s := "Picture: " + c.Rig.Words(where)
+	s += "; " + c.Rig.Words(where)
 	if c.Rig != shimmer.Even {
 		s += ", highlights toned down"
 	}

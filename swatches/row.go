@@ -127,7 +127,7 @@ func (c *Card) along(b canvas.Box, mm float64) (strip, rest canvas.Box) {
 
 // seamMM is over how much a coverage thins out into the next, mm: a hand leaves no
 // line (drawn by eye).
-const seamMM = 7.0
+const seamMM = 10.0
 
 // drawArm draws the row's films side by side on one arm, over a strip of their
 // colours in even light that the target runs along: life size, so that the
@@ -217,10 +217,13 @@ func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box, r *Row) {
 	}
 }
 
+// barMM is how thick the scale's bar is. It has no ticks, whose strokes would leave
+// open where its length ends.
+const barMM = 0.4
+
 // drawScale marks 10 mm, or 5 where there is no more room, at the foot of a box, so
 // that the size is known however the drawing is reduced.
 func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
-	const tick = 0.8
 	length, name := 10.0, "10 mm"
 	if b.W < length+3 {
 		length, name = 5, "5 mm"
@@ -231,7 +234,7 @@ func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
 		return
 	}
 	x, y := b.X+2, b.Bottom()-1.5
-	cv.Line([]canvas.Point{{X: x, Y: y - tick}, {X: x, Y: y}, {X: x + length, Y: y}, {X: x + length, Y: y - tick}}, 0.2, in)
+	cv.Fill(canvas.Box{X: x, Y: y - barMM, W: length, H: barMM}, in)
 	canvas.Line(cv, canvas.Box{X: x, Y: y - 3.8, W: max(length, text+0.1), H: 3}, name, st, canvas.Centre)
 }
 

@@ -2,6 +2,7 @@ package swatches
 
 import (
 	"fmt"
+	"math"
 
 	"tawny/colour"
 	"tawny/colour/canvas"
@@ -14,18 +15,26 @@ var (
 )
 
 // Sheet is several cards on one page with cut marks, each drawn at the size it
-// has when it is cut out; a row of cards shares its cuts.
+// has when it is cut out; those of a row have one height of picture and share their
+// cuts.
 type Sheet struct {
 	Cards []*Card
 	down  int
 }
 
-// sheetMargin leaves room for the marks and for what a printer cannot reach, mm.
-const sheetMargin = 7.5
+const (
+	// sheetMargin leaves room for the marks and for what a printer cannot reach, mm.
+	sheetMargin = 7.5
+	// sheetGap keeps the pictures of neighbours apart, mm.
+	sheetGap = 3.0
+	// tallest is the height of a picture on a sheet against its width: taller, it shows
+	// more of the arm's shade and no more of the look.
+	tallest = 0.8
+)
 
 // cell is the size of a card, two across.
 func cell(w, h float64, down int) (width, height float64) {
-	return (w - 2*sheetMargin) / 2, (h - 2*sheetMargin) / float64(down)
+	return (w - 2*sheetMargin - sheetGap) / 2, (h - 2*sheetMargin) / float64(down)
 }
 
 // Sheets deals cards out over as many sheets of paper as they need, four to one,
@@ -57,14 +66,23 @@ func (s *Sheet) Draw(cv canvas.Canvas, page canvas.Box) {
 	wide, tall := cell(page.W, page.H, s.down)
 	across := min(2, len(s.Cards))
 	rows := (len(s.Cards) + 1) / 2
-	block := page.InsetXY((page.W-float64(across)*wide)/2, (page.H-float64(rows)*tall)/2)
-	for i, c := range s.Cards {
-		c.Draw(cv, block.Row(i/2, rows, 0).Column(i%2, across, 0))
+	picture := math.Inf(1)
+	for _, c := range s.Cards {
+		high, _ := c.layout(canvas.Box{W: wide, H: tall})
+		picture = min(picture, high)
 	}
-	for i := 0; i <= across; i++ {
-		x := block.X + float64(i)*wide
-		cutMark(cv, canvas.Point{X: x, Y: block.Y}, 0, -1)
-		cutMark(cv, canvas.Point{X: x, Y: block.Bottom()}, 0, 1)
+	if over := picture - tallest*wide; over > 0 {
+		picture, tall = picture-over, tall-over
+	}
+	block := page.InsetXY((page.W-float64(across)*wide-float64(across-1)*sheetGap)/2, (page.H-float64(rows)*tall)/2)
+	for i, c := range s.Cards {
+		c.set(cv, block.Row(i/2, rows, 0).Column(i%2, across, sheetGap), picture)
+	}
+	for i := range across {
+		for _, x := range []float64{block.Column(i, across, sheetGap).X, block.Column(i, across, sheetGap).Right()} {
+			cutMark(cv, canvas.Point{X: x, Y: block.Y}, 0, -1)
+			cutMark(cv, canvas.Point{X: x, Y: block.Bottom()}, 0, 1)
+		}
 	}
 	for i := 0; i <= rows; i++ {
 		y := block.Y + float64(i)*tall

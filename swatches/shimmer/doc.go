@@ -35,6 +35,7 @@
 //
 // Everything is kept in linear light, where 1 is the perfect diffuser lit best
 // on the arm and a lit flake may be far above. Each glint is spread as an eye
-// half a metre away spreads it, alike at every scale, and tone brings the whole
-// to a screen.
+// half a metre away spreads it, alike at every scale; one far beyond a screen is
+// first toned down as a whole, so that it stays a point; and tone brings the rest to
+// a screen.
 package shimmer

@@ -1,6 +1,7 @@
 package shimmer
 
 import (
+	"image"
 	"math"
 	"slices"
 	"testing"
@@ -80,4 +81,37 @@ func TestGrainIsThePicturesContrast(t *testing.T) {
 		t.Errorf("the picture's contrast is %.2f, the grain's %.2f", got, want.Contrast)
 	}
 	t.Logf("the picture's contrast is %.2f, the grain's %.2f", got, want.Contrast)
+}
+
+// However hot, a glint is a point that falls off from its middle: in pixels finer than
+// an eye's spot, on dark skin, what is half as bright as its middle is under two and a
+// half spots across, and there is no flat top a whole spot wide.
+func TestHotGlintIsAPoint(t *testing.T) {
+	const side, mm = 61, 0.038
+	for _, hot := range []float64{1, 30, 1000} { // times a perfect diffuser in the middle
+		r := &renderer{o: Options{Width: side, Height: side}, spread: spreadAt(mm), p: &Picture{Width: side, Height: side, Pix: make([]float32, 3*side*side)}}
+		for i := range r.p.Pix {
+			r.p.Pix[i] = 0.1
+		}
+		light := hot * math.Pi * r.spread.alpha * r.spread.alpha
+		l := float32(light * r.spread.shown(light))
+		r.splat(side/2+0.5, side/2, 0.5, 0, side, r.spread.foot(l), [3]float32{l, l, l})
+		r.p.tone(litKnee)
+		m := image.NewRGBA(image.Rect(0, 0, side, side))
+		r.p.onto(m, 0)
+		at := func(x int) float64 { return float64(m.RGBAAt(x, side/2).G) }
+		half, flat := 0, 0
+		for x := range side {
+			if at(x) > (at(0)+at(side/2))/2 {
+				half++
+			}
+			if at(x) > at(side/2)-3 { // about 1 L*
+				flat++
+			}
+		}
+		t.Logf("%g: half as bright over %.2f mm, flat over %.2f", hot, float64(half)*mm, float64(flat)*mm)
+		if float64(half)*mm > 2.5*spotMM || float64(flat)*mm > spotMM {
+			t.Errorf("%g times a diffuser: half as bright over %.2f mm, flat over %.2f; a spot is %.2f", hot, float64(half)*mm, float64(flat)*mm, spotMM)
+		}
+	}
 }

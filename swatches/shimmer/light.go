@@ -16,6 +16,7 @@ type light struct {
 	gloss         Gloss // as wide as the lamp shows it
 	reading, even rgb
 	white         rgb       // of what mirrors every colour alike
+	twice         rgb       // the reading lit by its like
 	blur          film.Blur // of skin that lies flat
 	flakes        []Flakes
 	beams         [][]rgb // of each powder, by angle
@@ -23,10 +24,13 @@ type light struct {
 
 func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
 	e := newEye(v, !s.OwnColour)
-	one := colour.Constant(1)
+	one, twice := colour.Constant(1), f.Reading
+	for i := range twice {
+		twice[i] *= twice[i]
+	}
 	l := &light{
 		scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, flakes: f.Flakes,
-		reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one),
+		reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), twice: e.see(&twice),
 		blur: wide.NewBlur(s.LampDeg, across(s.LightDeg).z, across(s.EyeDeg).z),
 	}
 	l.gloss.Slope = widened(l.gloss.Slope, s.LampDeg, 1)
@@ -61,6 +65,7 @@ func (l *light) at(deg float64) point {
 	s := l.scene
 	normal := across(deg)
 	add(&p.base, l.reading, l.exposure*s.FillShare*s.fillAt(normal))
+	add(&p.base, l.twice, s.bounceOn(normal))
 	g, lit := geometry(normal, across(s.LightDeg), across(s.EyeDeg), l.film, l.gloss)
 	if !lit || s.FillShare == 1 {
 		return p

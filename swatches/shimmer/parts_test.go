@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"github.com/lucasb-eyer/go-colorful"
+
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/colour/skin"
@@ -248,8 +250,9 @@ func TestChance(t *testing.T) {
 	}
 }
 
-// Matte colours pass the tone unchanged, brighter ones roll off smoothly and
-// never reach white, and hue is kept.
+// Matte colours pass the tone unchanged, brighter ones roll off smoothly, paler the
+// brighter they are, never reach white, and turn in hue no more than 20°, less than
+// half of what a powder's glints may lie from its own.
 func TestTone(t *testing.T) {
 	for _, knee := range []float64{evenKnee, litKnee} {
 		toned(t, knee)
@@ -262,9 +265,13 @@ func toned(t *testing.T, knee float64) {
 			t.Errorf("%g is shown as %g %g %g", v, r, g, b)
 		}
 	}
-	last, slope := knee, 1.0
+	last, slope, pale := knee, 1.0, 0.5
+	hue := func(r, g, b float64) float64 {
+		l, a, bb := colorful.LinearRgb(r, g, b).Lab()
+		return colour.Lab{L: l, A: a, B: bb}.LCh().H
+	}
 	for v := knee + 0.001; v < 100; v *= 1.01 {
-		r, g, _ := tone(v, v/2, v/3, knee)
+		r, g, b := tone(v, v/2, v/3, knee)
 		if r <= last || r >= 1 {
 			t.Errorf("%g is shown as %g after %g", v, r, last)
 		}
@@ -273,10 +280,13 @@ func toned(t *testing.T, knee float64) {
 		} else if v > knee+0.02 {
 			slope = s
 		}
-		if math.Abs(g/r-0.5) > 1e-12 {
-			t.Errorf("%g changes hue", v)
+		if turn := colour.HueTurn(hue(1, 1./2, 1./3), hue(r, g, b)); math.Abs(turn) > 20 {
+			t.Errorf("%g turns by %.1f°", v, turn)
 		}
-		last = r
+		if g/r < pale-1e-12 || b >= g {
+			t.Errorf("%g is shown as %g %g %g", v, r, g, b)
+		}
+		last, pale = r, g/r
 	}
 	// The straight part and the roll-off meet with one slope.
 	a, _, _ := tone(knee+1e-6, 0, 0, knee)

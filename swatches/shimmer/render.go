@@ -54,19 +54,22 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 		return nil, err
 	}
 	whole := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
-	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, float64(o.Width)/float64(3*len(films))) / 2))
+	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, float64(o.Width)/float64(2*len(films))) / 2))
 	var before *Picture
 	for i, f := range films {
 		one := o
 		one.Left = max(0, o.Width*i/len(films)-half)
 		one.Width = min(o.Width, o.Width*(i+1)/len(films)+half) - one.Left
 		one.Seed = o.Seed + uint64(i)
-		p := render(f, s, one)
+		r := newRenderer(f, s, one)
+		r.toned = true
+		r.draw()
+		r.p.tone(s.knee())
 		if before != nil {
-			p.feather(before, 2*half)
+			r.p.feather(before, 2*half)
 		}
-		p.onto(whole, one.Left, s.knee())
-		before = p
+		r.p.onto(whole, one.Left)
+		before = r.p
 	}
 	return whole, nil
 }
@@ -95,7 +98,8 @@ func (r *renderer) draw() {
 }
 
 // feather lets the film before run out over the first columns of p, which are its
-// own last ones. What lies between two coverages is taken as a share of each, and
+// own last ones. What lies between two coverages is taken as a share of each as it is
+// shown, so that a gleam far beyond a screen comes up over the whole of the seam; and
 // the seam wanders as a hand leaves it (drawn by eye).
 func (p *Picture) feather(before *Picture, wide int) {
 	const cellMM, wanders = 5.0, 0.4
@@ -147,6 +151,7 @@ type renderer struct {
 	shift  [][2]float64  // by powder, the seed's turn of the low-discrepancy sequence
 	spread *spread
 	filled float64 // part of the relief that the film fills
+	toned  bool    // glints as they are shown, not as bright as they are
 }
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
@@ -316,6 +321,9 @@ func (r *renderer) glintRow(y, k, y0, y1 int) {
 		bright := r.bright[k].at(turn(r.shift[k][0]+q*0.7548776662466927), turn(r.shift[k][1]+q*0.5698402909980532))
 		bright *= r.catching(line, k, int(math.Floor(x)), y)
 		var light [3]float32
+		if r.toned {
+			bright *= r.spread.shown(bright * max(kind.energy[0], kind.energy[1], kind.energy[2]))
+		}
 		for ch, e := range kind.energy {
 			light[ch] = float32(bright * e)
 		}

@@ -100,3 +100,13 @@ func (s Scene) fillAt(normal vector) float64 {
 	}
 	return (1 + normal.z) / 2
 }
+
+// bounceOn is how much of what a normal sees is not the dome but the body beside the
+// arm, as well lit as the arm where it is lit best: in the shade skin is lit by skin,
+// and keeps its colour.
+func (s Scene) bounceOn(normal vector) float64 {
+	if s.FillShare == 1 {
+		return 0
+	}
+	return (1 - normal.z) / 2
+}

@@ -17,6 +17,7 @@ const (
 	leastAlpha = 0.65                  // pixels
 	subpixels  = 8                     // places that a point has in its pixel, each way
 	mostReach  = 3                     // times α to each side that the brightest reaches: however hot, it stays a point
+	mostPoint  = 0.35                  // of a perfect diffuser
 	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
 	// mostPerSpot is the number of glints in what a glint is spread over past which
 	// fewer are drawn: they share so much of the light, and the rest is added evenly,
@@ -46,7 +47,7 @@ func spreadAt(mmPerPixel float64) *spread {
 	for foot := s.least; foot <= s.most; foot++ {
 		for i := range subpixels * subpixels {
 			x, y := (float64(i%subpixels)+0.5)/subpixels, (float64(i/subpixels)+0.5)/subpixels
-			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot, foot > s.least))
+			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot))
 		}
 	}
 	lastSpread.Store(s)
@@ -55,20 +56,16 @@ func spreadAt(mmPerPixel float64) *spread {
 
 var lastSpread atomic.Pointer[spread]
 
-// moffat is the kernel of a point at x, y in its pixel. A bright point's runs out over
-// its reach, so that it is round and has no edge.
-func moffat(x, y, alpha float64, foot int, bright bool) []float32 {
+// moffat is the kernel of a point at x, y in its pixel. It runs out over its reach, so
+// that it is round and has no edge.
+func moffat(x, y, alpha float64, foot int) []float32 {
 	var w []float32
-	sum := float32(0)
+	sum, reach := float32(0), float64(foot)+0.5
 	for j := -foot; j <= foot; j++ {
 		for i := -foot; i <= foot; i++ {
 			dx, dy := float64(i)+0.5-x, float64(j)+0.5-y
 			v := 1 + (dx*dx+dy*dy)/(alpha*alpha)
-			out := 1.0
-			if bright {
-				reach := float64(foot) + 0.5
-				out = max(0, 1-(dx*dx+dy*dy)/(reach*reach))
-			}
+			out := max(0, 1-math.Pow((dx*dx+dy*dy)/(reach*reach), 3))
 			w = append(w, float32(out*out/(v*v)))
 			sum += w[len(w)-1]
 		}
@@ -82,6 +79,17 @@ func moffat(x, y, alpha float64, foot int, bright bool) []float32 {
 // perPixel is the most glints that are drawn in a pixel: a spot is as large as
 // an even patch of the same noise, 3πα².
 func (s *spread) perPixel() float64 { return mostPerSpot / (3 * math.Pi * s.alpha * s.alpha) }
+
+// shown is the part of a glint's light that is drawn: one whose middle is brighter
+// than mostPoint goes on by the logarithm, as a film's or an eye's answer does. A
+// screen would else show its spread as a disc, flat to where it falls to white.
+func (s *spread) shown(light float64) float64 {
+	middle := light / (math.Pi * s.alpha * s.alpha)
+	if middle <= mostPoint {
+		return 1
+	}
+	return mostPoint * (1 + math.Log(middle/mostPoint)) / middle
+}
 
 // foot is how many pixels to each side a glint reaches before it is fainter than
 // the rim: e α²/(π r⁴) far out.

@@ -19,7 +19,8 @@ func (p *Picture) Mean() (r, g, b float64) {
 // RGBA is the picture as a screen has it.
 func (p *Picture) RGBA() *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
-	p.onto(m, 0, litKnee)
+	p.tone(litKnee)
+	p.onto(m, 0)
 	return m
 }
 

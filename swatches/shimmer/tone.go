@@ -24,6 +24,19 @@ func (s Scene) knee() float64 {
 	return litKnee
 }
 
+// paled is how far a light beyond the screen goes to white, as every picture of one
+// does, instead of staying in its colour: so its middle stands out (drawn by eye).
+const paled = 0.4
+
+// rolled is the curve of tone.
+func rolled(v, knee float64) float64 {
+	if v <= knee {
+		return v
+	}
+	root := math.Sqrt(1 + 4./3*(v-knee)/(1-knee))
+	return 1 - (1-knee)/(root*math.Sqrt(root))
+}
+
 // tone brings linear light to a screen, each channel 0 to 1. Above the knee k the
 // brightest channel v rolls off towards white as
 //
@@ -34,10 +47,9 @@ func (s Scene) knee() float64 {
 // channels follow in proportion, so a glint keeps its hue. A colour outside sRGB
 // is then moved towards the grey of the same luminance just far enough.
 func tone(r, g, b, knee float64) (float64, float64, float64) {
-	if v := math.Max(r, math.Max(g, b)); v > knee {
-		root := math.Sqrt(1 + 4./3*(v-knee)/(1-knee))
-		k := (1 - (1-knee)/(root*math.Sqrt(root))) / v
-		r, g, b = r*k, g*k, b*k
+	if v := max(r, g, b); v > knee {
+		k := (1 - paled) * rolled(v, knee) / v
+		r, g, b = r*k+paled*rolled(r, knee), g*k+paled*rolled(g, knee), b*k+paled*rolled(b, knee)
 	}
 	if low := math.Min(r, math.Min(g, b)); low < 0 {
 		// Rec. 709 luminance, which is sRGB's.
@@ -51,21 +63,31 @@ func tone(r, g, b, knee float64) (float64, float64, float64) {
 	return r, g, b
 }
 
-// onto draws the picture on a screen's, 8-bit sRGB, left pixels from its left.
+// tone brings every pixel to a screen.
+func (p *Picture) tone(knee float64) {
+	parallel.For(0, p.Height, func(y int) {
+		row := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
+		for i := 0; i < len(row); i += 3 {
+			r, g, b := tone(float64(row[i]), float64(row[i+1]), float64(row[i+2]), knee)
+			row[i], row[i+1], row[i+2] = float32(r), float32(g), float32(b)
+		}
+	})
+}
+
+// onto draws the toned picture on a screen's, 8-bit sRGB, left pixels from its left.
 // Each value is rounded up or down by a fixed pattern of chance in proportion to
 // what it lies between, so that the slow shading of skin shows no steps.
-func (p *Picture) onto(m *image.RGBA, left int, knee float64) {
+func (p *Picture) onto(m *image.RGBA, left int) {
 	w := p.Width
 	parallel.For(0, p.Height, func(y int) {
 		from := p.Pix[3*y*p.Width : 3*(y+1)*p.Width]
 		to := m.Pix[y*m.Stride+4*left : y*m.Stride+4*(left+w)]
 		grain := mix(uint64(y))
 		for x := range w {
-			r, g, b := tone(float64(from[3*x]), float64(from[3*x+1]), float64(from[3*x+2]), knee)
 			bits := mix(grain + uint64(left+x)*golden)
-			to[4*x] = encode(r, uint8(bits))
-			to[4*x+1] = encode(g, uint8(bits>>8))
-			to[4*x+2] = encode(b, uint8(bits>>16))
+			to[4*x] = encode(from[3*x], uint8(bits))
+			to[4*x+1] = encode(from[3*x+1], uint8(bits>>8))
+			to[4*x+2] = encode(from[3*x+2], uint8(bits>>16))
 			to[4*x+3] = 255
 		}
 	})
@@ -85,7 +107,7 @@ func encodeTable() (t [encodeSteps + 1]uint16) {
 }
 
 // encode returns the 8-bit value of linear v, 0 to 1, rounded by grain.
-func encode(v float64, grain uint8) uint8 {
-	i := int(math.Min(math.Max(v, 0), 1)*encodeSteps + 0.5)
+func encode(v float32, grain uint8) uint8 {
+	i := int(min(max(v, 0), 1)*encodeSteps + 0.5)
 	return uint8((uint32(encoded[i]) + uint32(grain)) >> 8)
 }

@@ -16,7 +16,7 @@ import (
 // % w/w, nil for a usual ladder.
 func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatches.Card, error) {
 	s := r.setting
-	b := &swatches.Card{Heading: r.heading(), Seed: o.Seed, Rig: o.Rig}
+	b := &swatches.Card{Heading: r.heading(), Seed: o.Seed, Rig: o.Rig, Unmeasured: unmeasured(r)}
 	weigh, err := r.weigh()
 	if err != nil {
 		return nil, err
@@ -235,6 +235,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	}
 	o, remarks := litAlike(blends, o)
 	first := blends[0]
+	b.Unmeasured = unmeasured(blends...)
 	if stated && !o.Client {
 		b.Lead = first.recipe(weighs[0])[0]
 	}

@@ -26,7 +26,7 @@ type CardOptions struct {
 // one matched at among them.
 func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
-	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(), Seed: o.Seed, Rig: o.Rig}
+	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(), Seed: o.Seed, Rig: o.Rig, Unmeasured: unmeasured(r)}
 	o, why := r.lit(o)
 	row, err := r.row("", s.viewing)
 	if err != nil {
@@ -77,20 +77,41 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 // name, and the look's in its sentence, or at the head where nothing else is.
 func (r *BlendResult) forClient(c *swatches.Card) {
 	r.setting.plain(c)
-	her, note := r.setting.herName(), ""
-	if c.Title = orElse(r.Title, her); c.Title == "" {
+	if c.Title = orElse(r.Title, r.setting.herName()); c.Title == "" {
 		c.Title = capital(r.setting.lookWords(&r.Blend))
 		if _, rest, ok := strings.Cut(c.Lead, " with "); ok {
 			c.Lead = capital(rest)
 		}
 	}
-	if !strings.Contains(c.Title, her) {
+	c.Note = r.setting.clientNote(c.Title)
+}
+
+// clientNote stands under a client's title: her name where the title has it not.
+func (s *setting) clientNote(title string) (note string) {
+	if her := s.herName(); !strings.Contains(title, her) {
 		note = "For " + her
 	}
-	if r.setting.in.note() != "" {
+	if s.in.note() != "" {
 		note = strings.TrimSpace(note + " (demo: invented)")
 	}
-	c.Note = note
+	return note
+}
+
+// unmeasured says what pictures of blends rest on that nobody has measured.
+func unmeasured(blends ...*BlendResult) string {
+	powders, skin := "", ""
+	for _, r := range blends {
+		if r.Blend.Source != string(palette.Measured) {
+			powders = "powders"
+		}
+		if r.Skin.Preset {
+			skin = "skin"
+		}
+	}
+	if powders != "" && skin != "" {
+		return powders + " and " + skin
+	}
+	return powders + skin
 }
 
 // plain leaves figures out of a client's drawing, and tells of a light that is not
@@ -167,9 +188,14 @@ func (r *BlendResult) heading() swatches.Heading {
 	return swatches.Heading{Title: r.title(), Note: r.setting.in.note(), Date: r.setting.in.lent().today(), Source: r.Blend.Source}
 }
 
-// sentence says what she will see, without the figures.
+// sentence says what she will see, without the figures: its gleam's colour, and what it
+// does to the skin beside that.
 func (r *BlendResult) sentence() string {
 	words, _, _ := strings.Cut(strings.TrimSuffix(r.Blend.Sentence, "."), ";")
+	bare := r.setting.viewing.Lab(&r.setting.skin.Reflectance)
+	if turn := colour.TurnWords(bare, r.Blend.Lab); colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
+		words += ", where it is " + turn + " than bare skin"
+	}
 	return words + "."
 }
 
@@ -186,7 +212,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 		lines = append(lines, fmt.Sprintf("Shimmer: %s%s towards a small lamp; gleam %.1f (%s)", around("", r.Blend.grade, ", "), glints, r.Blend.Gleam, r.Blend.GleamWord))
 	}
 	if !o.Small {
-		lines = append(lines, "Undertone: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
+		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
 	}
 	if why != "" {
 		lines = append(lines, why)
@@ -345,6 +371,8 @@ func undertoneShort(bare, worn colour.Lab) string {
 	switch {
 	case worn.Chroma() < 3:
 		return "almost colourless"
+	case d > 2 && bare.A-worn.A > worn.B-bare.B: // towards yellow by what it lost of red
+		return fmt.Sprintf("less red by\u00a0%.0f°", d)
 	case math.Abs(d) > 2:
 		return fmt.Sprintf("%s by\u00a0%.0f°", colour.WarmthWords.Of(d), math.Abs(d))
 	}

@@ -17,7 +17,7 @@ var cardJob = &Job{
 blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
 grams. The blend is given with --part, or matched first.
 
-Kinds: card; arm, just the picture (arm.png: bare skin left, worn right); or a
+Kinds: card; arm, just the picture (arm.png: bare skin left, worn right; never --flat); or a
 board of loads, coverages, lights (daylight and stage) or skins (--on, once for
 each). What does not fit a card stands on its back (card-2.png), with how to wear
 it, what is in it and what to mind; a board of several rows is drawn longer.
@@ -94,6 +94,9 @@ func (v *skinsResult) Show(s *Screen) {
 // check refuses what would be left unused.
 func (q *cardRequest) check(in *Input, set func(string) bool) error {
 	if err := in.rankOrPart(set); err != nil {
+		return err
+	}
+	if err := q.picture.check(set); err != nil {
 		return err
 	}
 	_, _, err := q.sheet()

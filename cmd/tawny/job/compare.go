@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"tawny/blend/film"
 	"tawny/colour"
@@ -19,17 +20,21 @@ pearl (cool), at the same lightness and strength and as far as those powders go 
 this skin at this load, matches both to one gleam and grain as near as the powders
 reach (the figures beside them tell), and with --out writes one picture of the two
 on arms side by side (compare.png, or compare.pdf with --format pdf), on A4 where
-the paper is too small. --for client leaves recipes and figures out.`,
+the paper is too small. --for client leaves recipes and figures out, and tells how
+to wear the two, what is in each and what to mind.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
 		p := &picture{}
 		turn, out := 0.0, ""
 		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
-			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig", "for"} {
+			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig", "for", "title"} {
 				if !env.Sends && env.given(name) {
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
+			}
+			if err := p.check(env.given); err != nil {
+				return nil, err
 			}
 			r, err := Compare(ctx, q, turn, env.Progress)
 			if err != nil || !env.Sends {
@@ -44,6 +49,7 @@ the paper is too small. --for client leaves recipes and figures out.`,
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(p.paperFields(),
 			p.flatField(),
 			p.forField(),
+			titleField(&in.Title, "what stands over the two (default Warm and cool)"),
 			Field{Name: "turn", Words: "degrees of hue to either side (default as far as gold and rose powders go)", Unit: "degrees", High: 90, Above: true, To: &turn},
 			outField(&out),
 		)})...)
@@ -53,7 +59,7 @@ the paper is too small. --for client leaves recipes and figures out.`,
 // Show writes the best blend of each side.
 func (r *CompareResult) Show(s *Screen) {
 	if r.Title != "" {
-		s.line("%s (demo: invented)", r.Title)
+		s.line("%s%s", r.Title, map[bool]string{true: " (demo: invented)"}[r.Warm.setting.in.note() != ""])
 	}
 	s.skinLine(&r.Warm.Skin)
 	s.wornLine(&r.Warm.Conditions)
@@ -157,7 +163,7 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		}
 	}
 	s.in.spareBlack = true // a warm and a cool shimmer are told by their light
-	r := &CompareResult{Turn: turn, TurnCool: turn, Title: in.DemoTitle()}
+	r := &CompareResult{Turn: turn, TurnCool: turn, Title: orElse(strings.TrimSpace(in.Title), in.DemoTitle())}
 	if turn == 0 {
 		if r.Turn, r.TurnCool, err = s.sides(t); err != nil {
 			return nil, err
@@ -216,7 +222,8 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 // the gap between them told.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
-	var recipes swatches.Columns
+	var recipes, lists, cares swatches.Columns
+	var how, care swatches.Block
 	var sides []*BlendResult
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		best, err := m.one(1)
@@ -233,8 +240,19 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 			return nil, err
 		}
 		row.Right = capital(best.ownLook())
-		if _, err := best.coverages(&row, o); err != nil {
+		as, err := best.coverages(&row, o)
+		if err != nil {
 			return nil, err
+		}
+		told, err := best.wearing(as)
+		if err != nil {
+			return nil, err
+		}
+		how, care = told[0], told[2]
+		for i, list := range []*swatches.Columns{&lists, &cares} {
+			text := told[i+1].(swatches.Text)
+			text.Name = name + ": " + text.Name
+			*list = append(*list, text)
 		}
 		weigh, err := best.weigh()
 		if err != nil {
@@ -253,8 +271,14 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	if t := colour.TurnWords(sides[0].Blend.Lab, sides[1].Blend.Lab); t != "" {
 		c.Rows[1].Gap += "; cool is " + t
 	}
+	c.Unmeasured = unmeasured(sides...)
 	if o.Client {
 		r.Warm.setting.plain(c)
+		c.Note = r.Warm.setting.clientNote(c.Title)
+		if a, b := cares[0].(swatches.Text), cares[1].(swatches.Text); a.Lines[0] != b.Lines[0] {
+			care = cares
+		}
+		c.Blocks = append(c.Blocks, how, lists, care)
 		return c, nil
 	}
 	for i := range c.Rows {

@@ -40,6 +40,14 @@ func (p *picture) forField() Field {
 	return Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &p.audience}
 }
 
+// check refuses a light that no picture is taken in.
+func (p *picture) check(given func(string) bool) error {
+	if p.flat && given("rig") {
+		return faultf("rig", "is the light of pictures with shimmer, and {flat} draws flat colours; one of the two is accepted")
+	}
+	return nil
+}
+
 // paperFields are what any picture has.
 func (p *picture) paperFields() []Field {
 	p.format, p.seed = "png", 1
@@ -81,7 +89,7 @@ func (p *picture) paper() swatches.Paper {
 
 // on returns a card's pages and their paper: a card that is cut out or printed
 // keeps its size and has a back, a board or a phone's picture is as long as it
-// needs, and where that is another paper than was asked for it is told.
+// needs, and where another paper was asked for that is told.
 func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
 	paper := p.paper()
 	if len(c.Rows) == 1 && p.paperIs != "phone" {
@@ -90,7 +98,8 @@ func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.P
 	long := *c
 	long.Blocks = append(slices.Clip(c.Blocks), c.Back...)
 	got := long.Paper(paper)
-	if got.WidthMM != paper.WidthMM || got.HeightMM != paper.HeightMM && p.paperIs != "phone" {
+	asked := p.paperIs != "" || p.wide
+	if asked && (got.WidthMM != paper.WidthMM || got.HeightMM != paper.HeightMM && p.paperIs != "phone") {
 		env.warn(fmt.Sprintf("%.0f × %.0f mm is too small for the picture, which is %.0f × %.0f mm%s", paper.WidthMM, paper.HeightMM, got.WidthMM, got.HeightMM, map[bool]string{true: ", an A4 page"}[got.WidthMM == swatches.A4.WidthMM && got.HeightMM == swatches.A4.HeightMM]))
 	}
 	return []swatches.Drawing{&long}, got
