@@ -1,9 +1,9 @@
-package main
+package fitconstants
 
 import (
-	"fmt"
 	"maps"
 	"math"
+	"testing"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -126,8 +126,24 @@ func gaussians(background constants.Sellmeier, bands ...float64) func(nm float64
 	return g.Epsilon
 }
 
-// fit prints the numbers nearest the masstone and the literature together.
-func (p *paint) fit(m *masstone) error {
+func TestMasstones(t *testing.T) {
+	films := readMasstones(t)
+	for i := range paints {
+		p := &paints[i]
+		t.Run(p.material, func(t *testing.T) {
+			if films[p.name] == nil {
+				t.Fatalf("no film of %s", p.name)
+			}
+			if err := p.fit(t, films[p.name]); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+}
+
+// fit finds the numbers nearest the masstone and the literature together, and holds
+// the committed ones to them.
+func (p *paint) fit(t *testing.T, m *masstone) error {
 	grade := grain.Grades[p.material]
 	grade.Grain.Binder = paintIndex
 	maps.Copy(m.at, p.memory)
@@ -140,14 +156,21 @@ func (p *paint) fit(m *masstone) error {
 		return err
 	}
 	tried := *material
-	look := func(x []float64) (colour.Spectrum, error) {
-		tried.Epsilon = p.epsilon(x)
+	opaque := func() (colour.Spectrum, error) {
 		o, err := grade.Grain.Of(&tried)
 		if err != nil {
 			return colour.Spectrum{}, err
 		}
 		powder := reader.Prepare(film.Grains(&o.K, &o.S, o.Moments))
 		return reader.Infinite([]*film.Prepared{powder}, []float64{1}), nil
+	}
+	committed, err := opaque()
+	if err != nil {
+		return err
+	}
+	look := func(x []float64) (colour.Spectrum, error) {
+		tried.Epsilon = p.epsilon(x)
+		return opaque()
 	}
 	x := append([]float64(nil), p.from...)
 	copy(x, p.start)
@@ -186,11 +209,11 @@ func (p *paint) fit(m *masstone) error {
 	for b, want := range m.at {
 		sum += (s[b] - want) * (s[b] - want)
 	}
-	fmt.Printf("%s: %.4g\n  L* %.1f a* %.1f b* %.1f, ΔE00 %.2f; of %d bands rms %.4f\n ", p.material, x, lab.L, lab.A, lab.B,
+	t.Logf("%.4g", x)
+	t.Logf("L* %.1f a* %.1f b* %.1f, ΔE00 %.2f; of %d bands rms %.4f", lab.L, lab.A, lab.B,
 		colour.DeltaE00(lab, m.lab), len(m.at), math.Sqrt(sum/float64(max(1, len(m.at)))))
-	for b := 0; b < colour.Bands; b += 3 {
-		fmt.Printf(" %g: %.4f", colour.WavelengthNM(b), s[b])
+	if off := colour.DeltaE00(lab, colour.D65.Lab(&committed)); off > 0.3 {
+		t.Errorf("what is committed is ΔE00 %.2f from what is fitted", off)
 	}
-	fmt.Println()
 	return nil
 }

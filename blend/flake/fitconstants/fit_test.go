@@ -1,7 +1,9 @@
-// Fitconstants fits the dispersion models of blend/flake/constants to measured
-// things and prints coefficients and residuals, ready to be put into that package:
+// Package fitconstants holds the fits behind the dispersion models of
+// blend/flake/constants, as tests: each fits anew to measured things, prints
+// coefficients and residuals, ready to be put into that package, and holds what is
+// there to them.
 //
-//	go run ./blend/flake/fitconstants FOLDER
+//	TAWNY_DATA=FOLDER go test ./blend/flake/fitconstants -v
 //
 // optical-constants.csv has the header nm, rutile_o_n, anatase_n, anatase_k, and
 // hematite_o_n, _o_k, _e_n, _e_k. Anatase becomes a one-term Sellmeier form,
@@ -12,17 +14,17 @@
 // pigment-masstones.csv (pigment,ci,L,a,b,geometry) and pigment-masstones-bands.csv
 // (wavelength and a column of reflectances for each pigment that has them) are
 // opaque films of ordinary pigments; what is uncertain in their constants is
-// fitted to those through the film engine (masstone.go). pigment-in-epoxy.csv
-// (wavelength,PW6 musp) is the scattering of titania per mass (titania.go).
-package main
+// fitted to those through the film engine (masstone_test.go). pigment-in-epoxy.csv
+// (wavelength,PW6 musp) is the scattering of titania per mass (titania_test.go).
+package fitconstants
 
 import (
-	"fmt"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"testing"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -32,87 +34,51 @@ import (
 	"tawny/colour/table"
 )
 
-func main() {
-	if err := run(os.Args[1:]); err != nil {
-		fmt.Fprintln(os.Stderr, "fitconstants:", err)
-		os.Exit(2)
+// openTable reads a table of the folder of data, without which the test is skipped.
+func openTable(t *testing.T, name string) *table.File {
+	folder := os.Getenv("TAWNY_DATA")
+	if folder == "" {
+		t.Skip("set TAWNY_DATA to the folder of " + name)
 	}
-}
-
-func run(args []string) error {
-	if len(args) != 1 {
-		return fmt.Errorf("usage: fitconstants FOLDER")
-	}
-	indices, err := read(filepath.Join(args[0], "optical-constants.csv"))
+	r, err := os.Open(filepath.Join(folder, name))
 	if err != nil {
-		return err
+		t.Fatal(err)
 	}
-	fitAnatase(indices)
-	fitHematite(indices, 5)
-	epoxy, err := read(filepath.Join(args[0], "pigment-in-epoxy.csv"))
+	defer r.Close()
+	f, err := table.Read(name, r, table.Kind{})
 	if err != nil {
-		return err
+		t.Fatal(err)
 	}
-	if err := fitTitania(epoxy); err != nil {
-		return err
-	}
-	films, err := readMasstones(args[0])
-	if err != nil {
-		return err
-	}
-	for i := range paints {
-		if err := paints[i].fit(films[paints[i].name]); err != nil {
-			return err
-		}
-	}
-	return nil
+	return f
 }
 
 // read returns a table's columns of numbers by name.
-func read(path string) (map[string][]float64, error) {
-	f, err := openTable(path)
-	if err != nil {
-		return nil, err
-	}
+func read(t *testing.T, name string) map[string][]float64 {
+	f := openTable(t, name)
 	columns := map[string][]float64{}
 	for _, row := range f.Rows {
 		for c, cell := range row.Fields {
 			v, err := table.Number(cell, -1e4, 1e4)
 			if err != nil {
-				return nil, f.Fault(row, c, err.Error(), "a number")
+				t.Fatal(f.Fault(row, c, err.Error(), "a number"))
 			}
 			columns[f.Header[c]] = append(columns[f.Header[c]], v)
 		}
 	}
-	return columns, nil
-}
-
-func openTable(path string) (*table.File, error) {
-	r, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	return table.Read(path, r, table.Kind{})
+	return columns
 }
 
 // readMasstones returns the opaque films by pigment.
-func readMasstones(folder string) (map[string]*masstone, error) {
-	f, err := openTable(filepath.Join(folder, "pigment-masstones.csv"))
-	if err != nil {
-		return nil, err
-	}
-	bands, err := read(filepath.Join(folder, "pigment-masstones-bands.csv"))
-	if err != nil {
-		return nil, err
-	}
+func readMasstones(t *testing.T) map[string]*masstone {
+	f, bands := openTable(t, "pigment-masstones.csv"), read(t, "pigment-masstones-bands.csv")
 	films := map[string]*masstone{}
 	for _, row := range f.Rows {
 		name := f.Cell(row, "pigment")
 		m := &masstone{geometry: colour.Geometry(f.Cell(row, "geometry")), at: map[int]float64{}}
 		for column, to := range map[string]*float64{"L": &m.lab.L, "a": &m.lab.A, "b": &m.lab.B} {
+			var err error
 			if *to, err = table.Number(f.Cell(row, column), -200, 200); err != nil {
-				return nil, fmt.Errorf("%s:%d: %s: %w", f.Name, row.Line, column, err)
+				t.Fatal(err)
 			}
 		}
 		for i, r := range bands[name] {
@@ -120,16 +86,12 @@ func readMasstones(folder string) (map[string]*masstone, error) {
 		}
 		films[name] = m
 	}
-	for _, p := range paints {
-		if films[p.name] == nil {
-			return nil, fmt.Errorf("%s: no row %s", f.Name, p.name)
-		}
-	}
-	return films, nil
+	return films
 }
 
-func fitAnatase(t map[string][]float64) {
-	nm, n := t["nm"], t["anatase_n"]
+func TestAnatase(t *testing.T) {
+	data := read(t, "optical-constants.csv")
+	nm, n := data["nm"], data["anatase_n"]
 	residual := func(p, r []float64) {
 		s := constants.Sellmeier{A: p[0], B: p[1], C: p[2]}
 		for i := range nm {
@@ -140,16 +102,28 @@ func fitAnatase(t map[string][]float64) {
 	fit(residual, p, leastsquares.Settings{}, len(nm))
 	r := make([]float64, len(nm))
 	residual(p, r)
-	fmt.Printf("anatase: Sellmeier{%.5f, %.6f, %.6f}  n rms %.4f max %.4f\n", p[0], p[1], p[2], rms(r), largest(r))
+	t.Logf("Sellmeier{%.5f, %.6f, %.6f}  n rms %.4f max %.4f", p[0], p[1], p[2], rms(r), largest(r))
+	committed, err := constants.Find("anatase")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := constants.Sellmeier{A: p[0], B: p[1], C: p[2]}
+	for _, x := range nm {
+		if d := s.N(x) - real(cmplx.Sqrt(committed.Epsilon(x))); math.Abs(d) > 1e-5 {
+			t.Errorf("n at %g nm is fitted %g above what is committed", x, d)
+		}
+	}
 }
 
-func fitHematite(t map[string][]float64, count int) {
-	nm := t["nm"]
+func TestHematite(t *testing.T) {
+	const count = 5 // oscillators
+	data := read(t, "optical-constants.csv")
+	nm := data["nm"]
 	m := len(nm)
 	n, k := make([]float64, m), make([]float64, m)
 	for i := range nm {
-		n[i] = (2*t["hematite_o_n"][i] + t["hematite_e_n"][i]) / 3
-		k[i] = (2*t["hematite_o_k"][i] + t["hematite_e_k"][i]) / 3
+		n[i] = (2*data["hematite_o_n"][i] + data["hematite_e_n"][i]) / 3
+		k[i] = (2*data["hematite_o_k"][i] + data["hematite_e_k"][i]) / 3
 	}
 	residual := func(p, r []float64) {
 		l := lorentz(p)
@@ -180,11 +154,16 @@ func fitHematite(t map[string][]float64, count int) {
 		}
 	}
 	residual(best, r)
-	fmt.Printf("hematite: Infinity %.5f\n", best[0])
+	t.Logf("Infinity %.5f", best[0])
 	for i := 1; i < len(best); i += 3 {
-		fmt.Printf("\t{%.5f, %.5f, %.5f},\n", best[i], best[i+1], best[i+2])
+		t.Logf("{%.5f, %.5f, %.5f},", best[i], best[i+1], best[i+2])
 	}
-	fmt.Printf("  n rms %.4f max %.4f, k rms %.4f max %.4f\n", rms(r[:m]), largest(r[:m]), rms(r[m:]), largest(r[m:]))
+	t.Logf("n rms %.4f max %.4f, k rms %.4f max %.4f", rms(r[:m]), largest(r[:m]), rms(r[m:]), largest(r[m:]))
+	for _, x := range nm {
+		if d := cmplx.Abs(index(lorentz(best).Epsilon(x)) - index(constants.Querry.Epsilon(x))); d > 1e-4 {
+			t.Errorf("n + ik at %g nm is %g from what is committed", x, d)
+		}
+	}
 }
 
 func lorentz(p []float64) constants.Lorentz {
@@ -222,4 +201,29 @@ func fit(residual func(p, r []float64), p []float64, s leastsquares.Settings, m 
 		residual(x, r)
 		return nil
 	}}, p, s)
+}
+
+func TestFitFindsWhatMadeTheData(t *testing.T) {
+	truth := constants.Lorentz{Infinity: 3.2, Oscillators: []constants.Oscillator{
+		{Amplitude: 1.4, Energy: 3.0, Width: 0.7}, {Amplitude: 0.3, Energy: 2.3, Width: 0.4},
+	}}
+	var nm []float64
+	for x := 380.0; x <= 730; x += 10 {
+		nm = append(nm, x)
+	}
+	residual := func(p, r []float64) {
+		l := lorentz(p)
+		for i := range nm {
+			d := index(l.Epsilon(nm[i])) - index(truth.Epsilon(nm[i]))
+			r[i], r[len(nm)+i] = real(d), imag(d)
+		}
+	}
+	p := []float64{3, 1, 3.2, 0.5, 0.2, 2.2, 0.3}
+	fit(residual, p, leastsquares.Settings{}, 2*len(nm))
+	want := []float64{3.2, 1.4, 3.0, 0.7, 0.3, 2.3, 0.4}
+	for i := range p {
+		if math.Abs(p[i]-want[i]) > 1e-5 {
+			t.Errorf("parameter %d is %.7f, want %g", i, p[i], want[i])
+		}
+	}
 }
