@@ -41,6 +41,16 @@ type Powder struct {
 // Change is a change of one powder's optics, cm²/mg.
 type Change struct{ K, S colour.Spectrum }
 
+// Of returns optics changed by so many sigmas.
+func (c *Change) Of(o *palette.Optics, by float64) palette.Optics {
+	changed := *o
+	for j := range c.K {
+		changed.K[j] += by * c.K[j]
+		changed.S[j] += by * c.S[j]
+	}
+	return changed
+}
+
 // Spread is how far a worn blend may lie from its prediction.
 type Spread struct {
 	Sigma      colour.Lab    `json:"sigmaLab"`              // standard errors of L*, a*, b*, what Residual adds left out
@@ -155,10 +165,7 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 		for _, change := range doubt.Changes {
 			u.move(p.Pigment.Name, func(w *film.Worn, by float64) {
 				changed := *w.Parts[i].Pigment
-				for j := range change.K {
-					changed.Optics.K[j] += by * change.K[j]
-					changed.Optics.S[j] += by * change.S[j]
-				}
+				changed.Optics = change.Of(&changed.Optics, by)
 				w.Parts[i].Pigment = &changed
 			})
 		}

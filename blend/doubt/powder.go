@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/blend/palette"
+	"tawny/colour"
 )
 
 // What is taken for the doubt of a powder nobody has measured, one sigma. None
@@ -45,6 +46,21 @@ const LotToLot = 0.05
 // fit; without it a measured powder counts as the fit's least claim, a verdict
 // of use with care. A powder of another lot than was fitted has LotToLot besides.
 func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder, error) {
+	return ofPowder(g, note, func(coat float64) ([]Change, error) { return ofCoat(g, binder, coat) })
+}
+
+// MostQuickChanges is the most changes that [Quick] gives.
+const MostQuickChanges = 2
+
+// Quick is OfPowder without a note and without computing a coat again: thicker by a
+// share, it does what it did at wavelengths longer by that share, as far as what it
+// mirrors goes. That is most of what is doubted of it.
+func Quick(g *palette.Pigment) Powder {
+	d, _ := ofPowder(g, nil, func(coat float64) ([]Change, error) { return []Change{shifted(g, coat)}, nil })
+	return d
+}
+
+func ofPowder(g *palette.Pigment, note *palette.FitNote, ofCoat func(coat float64) ([]Change, error)) (Powder, error) {
 	if note != nil {
 		d := Powder{Strength: math.Hypot(note.StrengthError, g.StrengthDoubt()), Residual: note.Residual}
 		if note.Readings < 3 {
@@ -82,7 +98,7 @@ func OfPowder(g *palette.Pigment, binder float64, note *palette.FitNote) (Powder
 	if len(g.Layers) == 0 {
 		return d, nil
 	}
-	if d.Changes, err = ofCoat(g, binder, coat); err != nil {
+	if d.Changes, err = ofCoat(coat); err != nil {
 		return d, err
 	}
 	return d, nil
@@ -128,6 +144,19 @@ func between(g *palette.Pigment, up, down *flake.Optics, by float64) (c Change) 
 		c.K[j], c.S[j] = (up.K[j]-down.K[j])/by, (up.S[j]-down.S[j])/by
 		c.K[j] = math.Copysign(min(math.Abs(c.K[j]), g.Optics.K[j]), c.K[j])
 		c.S[j] = math.Copysign(min(math.Abs(c.S[j]), g.Optics.S[j]), c.S[j])
+	}
+	return c
+}
+
+// shifted moves S along the spectrum by the doubt of a coat's thickness and index.
+func shifted(g *palette.Pigment, coat float64) (c Change) {
+	coat = math.Hypot(coat, indexDoubt)
+	s := &g.Optics.S
+	for j := range s {
+		lo, hi := max(j-1, 0), min(j+1, colour.Bands-1)
+		slope := (s[hi] - s[lo]) / (colour.WavelengthNM(hi) - colour.WavelengthNM(lo))
+		c.S[j] = -coat * colour.WavelengthNM(j) * slope
+		c.S[j] = math.Copysign(min(math.Abs(c.S[j]), s[j]), c.S[j])
 	}
 	return c
 }

@@ -17,8 +17,11 @@ import (
 
 // ranker orders what the search found.
 //
-// Blends nearer the target than Equal count as equally good. They are told
-// apart by fewer powders, smaller shift between lights, lower cost, glints,
+// Blends nearer the target than Equal count as equally good, and of a shimmer all
+// that were settled and are no more than Equal farther than the nearest: these are
+// told apart first by how far off they are thought to be seen, the root of the
+// square of their distance and the mean square of how far they move with what is
+// doubted of tilts, strengths and coats. Then equals are told apart by fewer powders, smaller shift between lights, lower cost, glints,
 // less powder and name, each compared in the digits a screen shows: a shift
 // that differs by a thousandth should not outweigh the cost. The others follow
 // by distance, then the same.
@@ -30,6 +33,7 @@ type ranker struct {
 	glints  []float64 // of each powder at a share of 1, per cm²
 	without float64   // ΔE00 of the best by the rules set aside
 	yields  bool      // not all of the wish can be had
+	moving  *unsteady // of a shimmer, how far its blends move
 	asked   bool      // some blend gleams in the colour of the family asked for
 }
 
@@ -53,6 +57,7 @@ type candidate struct {
 	count  int     // powders really in it
 	other  int     // 1 where a family was asked for and most of its flakes are of another
 	delta  float64 // ΔE00 to the target; the weighted root mean square of several
+	seen   float64 // of a shimmer, how far off it is thought to be seen, in steps
 	shift  float64 // the rest in steps of what is shown
 	cost   float64
 	glints float64
@@ -68,6 +73,7 @@ var errBare = errors.New("bare skin is nearer the target than any blend; ask for
 
 // The digits that equals are compared in.
 const (
+	seenStep   = 0.1  // ΔE00
 	shiftStep  = 0.01 // ΔE00
 	costStep   = 0.01 // currency for 100 g
 	amountStep = 1e-6 // of the largest load
@@ -82,14 +88,23 @@ func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
 	if len(list) == 0 {
 		return nil, nil, errBare
 	}
+	shimmer, within := r.Shimmer != nil, r.Equal
+	if shimmer {
+		within += nearestOf(list)
+	}
 	equal := 0 // the first so many are within Equal
 	for i := range list {
-		if list[i].delta <= r.Equal {
+		if list[i].delta <= within && (!shimmer || k.search.found[list[i].id].settled) {
 			list[i], list[equal] = list[equal], list[i]
 			equal++
 		}
 	}
 	near, far := list[:equal], list[equal:]
+	if shimmer {
+		if k.moving, err = k.unsteady(near); err != nil {
+			return nil, nil, err
+		}
+	}
 	k.search.parallel(ctx, (len(near)+63)/64, func(work *solver, i int) {
 		for j := 64 * i; j < min(64*i+64, len(near)); j++ {
 			k.measure(work, &near[j])
@@ -172,6 +187,9 @@ func (k *ranker) measure(work *solver, c *candidate) {
 	e := work.eval
 	e.choose(m.subset(&[MostParts]int{}))
 	e.film(&m.x, false)
+	if k.moving != nil {
+		c.seen = steps(math.Sqrt(c.delta*c.delta+k.moving.moves(m)), seenStep)
+	}
 	c.shift = steps(colour.Shift(&e.r[0], k.request.Light, k.request.Second), shiftStep)
 	for i := range m.n {
 		u := &p.powders[m.index[i]]
@@ -192,7 +210,7 @@ func steps(x, step float64) float64 { return math.Round(x / step) }
 // compareEqual orders blends that count as equally near.
 func (c *candidate) compareEqual(d *candidate) int {
 	glints := cmp.Compare(d.glints, c.glints) // more first: shimmer is what it is for
-	return cmp.Or(cmp.Compare(c.other, d.other), cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
+	return cmp.Or(cmp.Compare(c.other, d.other), cmp.Compare(c.seen, d.seen), cmp.Compare(c.count, d.count), cmp.Compare(c.shift, d.shift), cmp.Compare(c.cost, d.cost),
 		glints, cmp.Compare(c.amount, d.amount), slices.Compare(c.key[:], d.key[:]))
 }
 
