@@ -17,9 +17,11 @@ var matchJob = &Job{
 	Long: `Tries every blend of at most --max powders at the load and ranks them.
 
 What is found is a shimmer: of at least the least gleam, a third of it flakes at
-the least. Blends nearer the target than ΔE00 0.3 count as equally good; they are
-told apart by fewer powders, then a smaller shift between lights, then cost. Those
-listed look different: by grain, gleam, family of powder or colour in the light;
+the least. Of those at most ΔE00 0.3 farther than the nearest the one comes first
+that should be seen nearest, what moves it counted: flakes' tilts, coats, strengths.
+Without a gleam asked for, blends nearer the target than ΔE00 0.3 count as equally
+good. Equals are told apart by fewer powders, then a smaller shift between lights, then
+cost. Those listed look different: by grain, gleam, family of powder or colour in the light;
 --twins shows what was folded under them. Every powder weighs five steps of the
 balance or more, at most a third is ordinary pigment, and green, blue and violet
 powders stay out, unless that leaves the shade over ΔE00 1 farther off.
