@@ -195,7 +195,7 @@ func TestMendBooked(t *testing.T) {
 func TestMendBookedWords(t *testing.T) {
 	t.Parallel()
 	file, book := bookAt(t)
-	book("save", "--skin", "tan", "--target", "skin:1,4,5", "--load", "4", "--grams", "150")
+	book("save", "--skin", "tan", "--target", "skin:1,3,5", "--load", "4", "--grams", "150")
 	slight := []string{"mend", "--batch", "1", "--looks", "a little too light", "--book", file}
 	if out := mustRun(t, slight...); !strings.Contains(out, "not at hand") {
 		t.Errorf("nothing is said of what is left out:\n%s", out)

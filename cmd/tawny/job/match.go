@@ -349,13 +349,13 @@ func (m *MatchResult) notes() {
 	if m.setting.inStock != "" {
 		m.Notes = append(m.Notes, m.setting.inStock)
 	}
-	best := m.Blends[0]
-	if best.Overall > m.Conditions.EqualWithin {
+	best, nearest := &m.Blends[0], &m.Front[len(m.Front)-1]
+	if nearest.Overall > m.Conditions.EqualWithin {
 		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, best.Overall, overWords(m), colour.DifferenceWords(best.Overall, m.Skin.Lab.L), around(", ", best.Off, " than the target")))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, m.Skin.Lab.L), around(", ", nearest.Off, " than the target")))
 	}
 	if best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
