@@ -76,6 +76,14 @@ func (o *Optics) model() (*Optics, error) {
 	})
 }
 
+// strength is K and S alone of the grains that others go by.
+func (o *Optics) strength() (*Optics, error) {
+	return known.optics(struct{ Strength grain.Grain }{o.Grain}, func() (Optics, error) {
+		m, err := o.Grain.Strength()
+		return Optics{K: m.K, S: m.S}, err
+	})
+}
+
 // Binder is the refractive index of the binder the optics were modelled in, 0 where
 // they were not and hold in any.
 func (o *Optics) Binder() float64 {
@@ -91,15 +99,16 @@ func (o *Optics) In(binder float64) (*Optics, error) {
 	if was := o.Binder(); was == 0 || was == binder {
 		return o, nil
 	}
-	was, err := o.model()
-	if err != nil {
-		return nil, err
-	}
-	in := *o
+	in, of := *o, o.model
 	if len(o.R) > 0 {
 		in.Coat.Binder = binder
 	} else {
 		in.Grain.Binder = binder
+		of = o.strength
+	}
+	was, err := of()
+	if err != nil {
+		return nil, err
 	}
 	now, err := in.model()
 	if err != nil {

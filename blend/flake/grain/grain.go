@@ -93,21 +93,33 @@ func (g Grain) Optics() (Optics, error) {
 	return g.Of(m)
 }
 
-// Of returns the optics of such grains of a material.
-func (g Grain) Of(m *constants.Material) (Optics, error) {
-	g, err := g.complete(m)
+// Strength returns K and S alone, in half the time.
+func (g Grain) Strength() (Optics, error) {
+	m, err := constants.Find(g.Material)
 	if err != nil {
 		return Optics{}, err
 	}
-	diameter, share := sizes(g.DiameterUM, g.GSD)
-	most := math.Pi * diameter[len(diameter)-1] * 1000 * g.Binder / colour.WavelengthNM(0)
-	phase := mie.NewPhase(mie.Terms(min(most, peaked)), Kept+1)
-	o := Optics{Moments: make([][colour.Bands]float64, Kept+1)}
+	return g.of(m, false)
+}
+
+// Of returns the optics of such grains of a material.
+func (g Grain) Of(m *constants.Material) (Optics, error) { return g.of(m, true) }
+
+func (g Grain) of(m *constants.Material, moments bool) (o Optics, err error) {
+	if g, err = g.complete(m); err != nil {
+		return o, err
+	}
+	diameter, share := g.sizes(m)
+	var phase *mie.Phase
+	if moments {
+		most := math.Pi * diameter[len(diameter)-1] * 1000 * g.Binder / colour.WavelengthNM(0)
+		phase = mie.NewPhase(mie.Terms(min(most, peaked)), Kept+1)
+		o.Moments = make([][colour.Bands]float64, Kept+1)
+	}
 	var w mie.Workspace
 	for b := range colour.Bands {
 		nm := colour.WavelengthNM(b)
 		relative := m.Index(nm) / complex(g.Binder, 0)
-		phase.Reset()
 		scattered, fine := 0.0, 0.0 // μ_s, and of it the spheres whose own phase function is taken
 		var chi, sum [Kept + 2]float64
 		for i, d := range diameter {
@@ -118,24 +130,31 @@ func (g Grain) Of(m *constants.Material) (Optics, error) {
 			}
 			// Shadow over mass of a sphere, 3/(2dρ): µm and g/cm³ to cm²/mg.
 			perMass := share[i] * 15 / (d * g.Density)
+			power := perMass * e.Sca
 			o.K[b] += 2 * perMass * e.Abs
-			scattered += perMass * e.Sca
+			o.S[b] += 0.75 * power * (1 - e.G)
+			if !moments {
+				continue
+			}
+			scattered += power
 			if x <= peaked {
-				fine += perMass * e.Sca
+				fine += power
 				phase.Add(&w, perMass/(x*x))
 				continue
 			}
-			power := perMass * e.Sca
 			for l := range sum {
 				sum[l] += power
 				power *= e.G
 			}
 		}
+		if !moments {
+			continue
+		}
 		phase.Moments(chi[:])
+		phase.Reset()
 		for l, v := range chi {
 			sum[l] += fine * v
 		}
-		o.S[b] = 0.75 * (sum[0] - sum[1])
 		beyond := sum[Kept+1]
 		for l := range o.Moments {
 			if scattered > beyond {
@@ -148,21 +167,34 @@ func (g Grain) Of(m *constants.Material) (Optics, error) {
 	return o, nil
 }
 
-// steps is the number of sizes a distribution is taken at: the trapezoidal
-// rule over ±3.5 geometric standard deviations, whose step of a fourteenth keeps
-// the ripples of single sizes out.
-const steps = 101
+// A distribution is taken at so many sizes: the trapezoidal rule over ±3.5
+// geometric standard deviations. A sphere's ripples run with its phase
+// ρ = 2x|m − 1|; where at the median it passes rippled in some band, steps of a
+// fourteenth of a deviation keep the ripples of single sizes out, elsewhere of a
+// seventh.
+const (
+	smoothSizes  = 51
+	rippledSizes = 101
+	rippled      = 8.0
+)
 
 // sizes returns diameters in µm and their shares of volume, summing to 1.
-func sizes(median, gsd float64) (diameter, share []float64) {
-	if gsd == 1 {
-		return []float64{median}, []float64{1}
+func (g Grain) sizes(m *constants.Material) (diameter, share []float64) {
+	if g.GSD == 1 {
+		return []float64{g.DiameterUM}, []float64{1}
+	}
+	steps := smoothSizes
+	for b := range colour.Bands {
+		nm := colour.WavelengthNM(b)
+		if off := m.Index(nm)/complex(g.Binder, 0) - 1; 2*math.Pi*g.DiameterUM*1000*g.Binder/nm*math.Sqrt(mie.Norm(off)) > rippled {
+			steps = rippledSizes
+		}
 	}
 	diameter, share = make([]float64, steps), make([]float64, steps)
 	sum := 0.0
 	for i := range diameter {
-		u := 3.5 * (2*float64(i)/(steps-1) - 1)
-		diameter[i] = median * math.Pow(gsd, u)
+		u := 3.5 * (2*float64(i)/float64(steps-1) - 1)
+		diameter[i] = g.DiameterUM * math.Pow(g.GSD, u)
 		share[i] = math.Exp(-u * u / 2)
 		sum += share[i]
 	}

@@ -124,7 +124,7 @@ func TestPeakIsCut(t *testing.T) {
 		t.Fatal(err)
 	}
 	var sum [Kept + 2]float64
-	diameter, share := sizes(7, 1.5)
+	diameter, share := g.sizes(m)
 	for i, d := range diameter {
 		moments, e := one(d)
 		for l, v := range moments {
@@ -161,7 +161,11 @@ func TestSmallGrainLimit(t *testing.T) {
 // The sizes are lognormal by volume: ln d has the median's mean and ln GSD for
 // standard deviation, less what lies beyond ±3.5 of it.
 func TestSizesAreLognormal(t *testing.T) {
-	d, share := sizes(0.7, 1.6)
+	m, err := constants.Find("chromia")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, share := Grain{DiameterUM: 0.7, GSD: 1.6, Binder: 1.47}.sizes(m)
 	var total, mean, square float64
 	for i := range d {
 		u := math.Log(d[i]/0.7) / math.Log(1.6)

@@ -16,13 +16,13 @@ type Phase struct {
 // angles are those that spheres of so many terms need.
 type angles struct {
 	terms  int
-	cosine []float64      // those above 0; each stands for its opposite too
-	weight []float64      //
-	basis  [][][2]float64 // by angle and n, (2n+1)/(n(n+1)) (π_n + τ_n), (π_n − τ_n)
-	ahead  []float64      // intensity gathered at cosine
+	weight []float64      // of the cosines above 0; each stands for its opposite too
+	basis  [][][2]float64 // by cosine and n, (2n+1)/(n(n+1)) times the even and the odd one of π_n and τ_n
+	legend [][]float64    // by cosine, its Legendre polynomials
+	ahead  []float64      // intensity gathered at a cosine
 	behind []float64      // and at its opposite
 	used   bool
-	ab     [][4]float64 // scratch: a_n + b_n and a_n − b_n of the sphere being added
+	ab     [][4]float64 // scratch: a_n + b_n and ±(a_n − b_n) of the sphere being added
 }
 
 // NewPhase returns a Phase for spheres of at most so many [Terms] and for moments
@@ -44,18 +44,29 @@ func newAngles(terms, orders int) angles {
 	half := (2*terms+min(orders, 2*terms))/4 + 1
 	x, w := make([]float64, 2*half), make([]float64, 2*half)
 	quad.Legendre{}.FixedLocations(x, w, -1, 1)
-	a := angles{terms: terms, cosine: x[half:], weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half), ab: make([][4]float64, terms)}
-	for _, mu := range a.cosine {
+	a := angles{terms: terms, weight: w[half:], ahead: make([]float64, half), behind: make([]float64, half), ab: make([][4]float64, terms)}
+	for _, mu := range x[half:] {
 		basis := make([][2]float64, terms)
 		before, now := 0.0, 1.0
 		for n := 1; n <= terms; n++ {
 			fn := float64(n)
 			scale := (2*fn + 1) / (fn * (fn + 1))
-			tau := fn*mu*now - (fn+1)*before
-			basis[n-1] = [2]float64{scale * (now + tau), scale * (now - tau)}
+			even, odd := scale*now, scale*(fn*mu*now-(fn+1)*before) // π_n, τ_n
+			if n&1 == 0 {
+				even, odd = odd, even
+			}
+			basis[n-1] = [2]float64{even, odd}
 			before, now = now, ((2*fn+1)*mu*now-(fn+1)*before)/fn
 		}
 		a.basis = append(a.basis, basis)
+		legend := make([]float64, min(orders, 2*terms)+1)
+		before, now = 0, 1
+		for l := range legend {
+			legend[l] = now
+			fl := float64(l)
+			before, now = now, ((2*fl+1)*mu*now-fl*before)/(fl+1)
+		}
+		a.legend = append(a.legend, legend)
 	}
 	return a
 }
@@ -79,40 +90,42 @@ func (p *Phase) Add(w *Workspace, share float64) {
 	p.rules[i].add(w, share)
 }
 
-// add goes by 2i = |S₁+S₂|² + |S₁−S₂|², whose sums over (a±b)(π±τ) also serve the
-// opposite direction: π_n(−μ) = (−1)^(n−1) π_n(μ), τ_n(−μ) = (−1)^n τ_n(μ).
+// add goes by 2i = |S₁+S₂|² + |S₁−S₂|², sums over (a±b)(π±τ). Of π_n and τ_n one is
+// even in μ and one odd, π_n the even where n is odd; with their sums apart,
+// and a−b turned about where n is even, the opposite direction is had as well.
 func (p *angles) add(w *Workspace, share float64) {
 	p.used = true
 	ab := p.ab[:len(w.a)]
 	for i, a := range w.a {
 		u, v := a+w.b[i], a-w.b[i]
+		if i&1 == 1 {
+			v = -v
+		}
 		ab[i] = [4]float64{real(u), imag(u), real(v), imag(v)}
 	}
 	for j, basis := range p.basis {
-		var sum, diff, sumBack, diffBack [2]float64
-		sign := 1.0
+		// Of each sum the real and the imaginary part, in registers.
+		var evenU, evenUi, oddU, oddUi, evenV, evenVi, oddV, oddVi float64
 		basis = basis[:len(ab)]
 		for i := range ab {
-			u0, u1, v0, v1 := ab[i][0], ab[i][1], ab[i][2], ab[i][3]
-			plus, minus := basis[i][0], basis[i][1]
-			sum[0] += u0 * plus
-			sum[1] += u1 * plus
-			diff[0] += v0 * minus
-			diff[1] += v1 * minus
-			plus *= sign
-			minus *= sign
-			sumBack[0] += u0 * minus
-			sumBack[1] += u1 * minus
-			diffBack[0] += v0 * plus
-			diffBack[1] += v1 * plus
-			sign = -sign
+			x, of := &ab[i], &basis[i]
+			even, odd := of[0], of[1]
+			evenU += x[0] * even
+			evenUi += x[1] * even
+			oddU += x[0] * odd
+			oddUi += x[1] * odd
+			evenV += x[2] * even
+			evenVi += x[3] * even
+			oddV += x[2] * odd
+			oddVi += x[3] * odd
 		}
-		p.ahead[j] += share / 2 * (square(sum) + square(diff))
-		p.behind[j] += share / 2 * (square(sumBack) + square(diffBack))
+		// |e ± o|² = |e|² + |o|² ± 2 Re(e o*)
+		same := evenU*evenU + evenUi*evenUi + oddU*oddU + oddUi*oddUi + evenV*evenV + evenVi*evenVi + oddV*oddV + oddVi*oddVi
+		turned := 2 * (evenU*oddU + evenUi*oddUi - evenV*oddV - evenVi*oddVi)
+		p.ahead[j] += share / 2 * (same + turned)
+		p.behind[j] += share / 2 * (same - turned)
 	}
 }
-
-func square(z [2]float64) float64 { return z[0]*z[0] + z[1]*z[1] }
 
 // Moments fills chi with the Legendre moments χ_l = ½∫ p P_l dμ of what was
 // added, χ_0 = 1, χ_1 = g, up to the order the Phase is for; those past 2·terms
@@ -136,18 +149,15 @@ func (p *Phase) Moments(chi []float64) {
 
 // moments adds ∫ i P_l dμ to chi.
 func (p *angles) moments(chi []float64) {
-	for j, mu := range p.cosine {
+	for j, legend := range p.legend {
 		even := p.weight[j] * (p.ahead[j] + p.behind[j])
 		odd := p.weight[j] * (p.ahead[j] - p.behind[j])
-		before, now := 0.0, 1.0
-		for l := range chi {
+		for l, v := range legend[:len(chi)] {
 			if l&1 == 0 {
-				chi[l] += even * now
+				chi[l] += even * v
 			} else {
-				chi[l] += odd * now
+				chi[l] += odd * v
 			}
-			fl := float64(l)
-			before, now = now, ((2*fl+1)*mu*now-fl*before)/(fl+1)
 		}
 	}
 }
