@@ -60,7 +60,7 @@ type Bar struct {
 // Bars lists the rules that keep a powder out of a kind of product worn in an area.
 func Bars(p *palette.Pigment, kind Kind, area palette.Area) (list []Bar) {
 	if len(p.Areas) > 0 && !slices.Contains(p.Areas, area) {
-		list = append(list, Bar{Words: "is not for " + areaWords[area] + " by its own palette row", Source: "the palette"})
+		list = append(list, Bar{Words: "is not for " + areaWords[area] + " by its own row in the drawer", Source: "the drawer"})
 	}
 	for _, col := range coloursOf(p) {
 		switch {

@@ -14,7 +14,7 @@ type Cost struct {
 	Currency      string     `json:"currency,omitempty"`
 	Lines         []CostLine `json:"lines"`
 	Missing       []string   `json:"missing,omitempty"`    // no price known
-	FromDrawer    []string   `json:"fromDrawer,omitempty"` // powders without a row, at the palette's own price; "(demo)" where that is invented
+	FromDrawer    []string   `json:"fromDrawer,omitempty"` // powders without a row, at the drawer's own price; "(demo)" where that is invented
 	Unused        []string   `json:"unused,omitempty"`     // rows that price nothing here, with the name a misspelt one is near to
 	Powders       float64    `json:"powders"`
 	Base          float64    `json:"base"`

@@ -133,7 +133,7 @@ func TestCostTellsWhereFrom(t *testing.T) {
 	if want := "Demo gold (demo), " + palette.Pigments[0].Name + " (demo), " + own.Name; !strings.HasSuffix(said["from the drawer"], want) {
 		t.Errorf("drawer: %q", said["from the drawer"])
 	}
-	if got := said["rows not used"]; got != "Glycerine (is Glycerin meant?), contianer (is container meant?), Peat" {
+	if got := said["rows not used"]; got != "Glycerine (is Glycerin meant?), contianer (is container meant?), Peat; the names wanted are those of the weights, container, closure, label, labour and overhead" {
 		t.Errorf("unused: %q", got)
 	}
 }

@@ -206,7 +206,7 @@ func percents(items []item) error {
 		case it.rest:
 			rest = i
 		case it.amount <= 0:
-			return fmt.Errorf("%q on line %d has no amount", table.Clip(it.text), it.line)
+			return fmt.Errorf("%q on line %d has no amount over 0", table.Clip(it.text), it.line)
 		}
 		sum += it.amount
 		if it.grams {

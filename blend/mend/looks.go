@@ -20,7 +20,7 @@ type Looks struct {
 // skin of middle depth, then about twice and four times that. It is rather less
 // than what makes an eye say so, since an addition cannot be taken out again. The
 // factors are of the gleam, whose words are a factor of three apart.
-var grades = []grade{{"a little too ", 1, 1.15}, {"a little ", 1, 1.15}, {"much too ", 4.5, 2}, {"too ", 2.2, 1.4}, {"", 2.2, 1.4}}
+var grades = []grade{{"a little too ", 1, 1.15}, {"a little ", 1, 1.15}, {"much too ", 4.5, 2}, {"far too ", 4.5, 2}, {"too ", 2.2, 1.4}, {"", 2.2, 1.4}}
 
 type grade struct {
 	words    string

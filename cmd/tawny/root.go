@@ -59,8 +59,12 @@ func newRoot() *cobra.Command {
 		if errors.As(err, &unknown) && renamedFlags[unknown.GetSpecifiedName()] != "" {
 			return usageError{fmt.Errorf("--%s is now --%s", unknown.GetSpecifiedName(), renamedFlags[unknown.GetSpecifiedName()])}
 		}
-		if errors.As(err, &unknown) && unknown.GetSpecifiedName() == "client" && c.Flags().Lookup("skin") != nil {
+		switch {
+		case unknown == nil:
+		case unknown.GetSpecifiedName() == "client" && c.Flags().Lookup("skin") != nil:
 			return usageError{errors.New("--client is not understood here; --skin client:NAME is accepted")}
+		case unknown.GetSpecifiedName() == "skin" && c.CommandPath() == "tawny book add client":
+			return usageError{errors.New("--skin is not understood here; tawny book add reading deep --client NAME --new-client adds a client with a skin")}
 		}
 		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
 	})

@@ -27,7 +27,7 @@ for you to read why.
 A price list is a CSV file: a line "# currency: EUR", the header ` + batch.PricesHeader + `, then
 rows: an ingredient or powder per g, kg, ml or l; container, closure, label or
 overhead per each; labour per hour.`,
-	Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench",
+	Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench\n  tawny batch --no-powder --grams 75",
 	New: func() Task {
 		q := &sheetRequest{}
 		in := &q.in
@@ -36,6 +36,7 @@ overhead per each; labour per hour.`,
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
+			{Name: "no-powder", Words: "the base alone, such as what a batch is mended with", To: &q.bare},
 			{Name: "letter", Words: "US Letter paper for a PDF, instead of A4", To: &q.letter},
 			out,
 		}})...)
@@ -47,16 +48,36 @@ type sheetRequest struct {
 	in     Input
 	format string
 	letter bool
+	bare   bool // the base alone
 	out    string
 }
 
 // made is the blend and its batch.
 func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (*BlendResult, *batch.Batch, error) {
+	if q.bare {
+		return in.baseAlone()
+	}
 	in.weighOnly = len(in.Parts) > 0
 	r, _, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, nil, err
 	}
+	b, err := r.Batch()
+	return r, b, err
+}
+
+// baseAlone is a batch of the base, without powders.
+func (in Input) baseAlone() (*BlendResult, *batch.Batch, error) {
+	if len(in.Parts) > 0 {
+		return nil, nil, faultf("part", "and {no-powder} are both given; one is accepted")
+	}
+	in.weighOnly, in.Skin = true, ""
+	s, err := in.open()
+	if err != nil {
+		return nil, nil, err
+	}
+	r := &BlendResult{Wearing: s.wearing(nil, 0, 0)}
+	r.Title = orElse(r.Title, "Base alone")
 	b, err := r.Batch()
 	return r, b, err
 }

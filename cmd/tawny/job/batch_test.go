@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"testing"
+
+	"tawny/blend/batch"
 )
 
 // A recipe the maker gives is weighed as given: each powder within half a step
@@ -43,5 +45,26 @@ func TestSheetKeepsTheRecipe(t *testing.T) {
 		if want := p.Percent * 1.5; math.Abs(grams[p.Powder]-want) > 0.02+1e-9 {
 			t.Errorf("%s: %g g on the sheet, %g g matched", p.Powder, grams[p.Powder], want)
 		}
+	}
+}
+
+// A base can be made by itself, for a mending, its weights making all of it.
+func TestBaseAlone(t *testing.T) {
+	_, b, err := Input{Base: "Silk body oil", Grams: 75}.baseAlone()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := 0.0
+	for _, w := range b.Weighings {
+		sum += w.Grams
+		if w.Phase == batch.PhasePowder {
+			t.Errorf("%s is in it", w.Name)
+		}
+	}
+	if math.Abs(sum-75) > 1e-9 {
+		t.Errorf("%g g of 75", sum)
+	}
+	if _, _, err := (Input{Parts: []string{"bronze=1"}}).baseAlone(); FieldOf(err) != "part" {
+		t.Error(err)
 	}
 }

@@ -27,7 +27,8 @@ var bookAddClientJob = &Job{
 	Name:  "book add client",
 	Args:  "NAME",
 	Short: "Add a person shades are made for",
-	Long: `Adds a client. Keep no more of a person than the work needs: 'tawny book forget'
+	Long: `Adds a client. 'tawny book add reading deep --client NAME --new-client' adds one with
+a skin. Keep no more of a person than the work needs: 'tawny book forget'
 takes everything of them out again, and exports leave clients out unless asked.`,
 	Example: "  tawny book add client 'Dancer Ada (demo)'\n  tawny book add client 'Dancer Bel (demo)' --note 'second row'",
 	New: func() Task {

@@ -147,7 +147,7 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 // drawer, which is nobody's; "" where that was meant or there is nothing to say. A
 // batch of the book has its own.
 func (d *Doc) Drawer() string {
-	if d.Field("demo") == nil || d.Field("drawer") == nil || d.own != "" || d.given["demo"] || d.given["drawer"] || d.given["batch"] {
+	if d.Field("demo") == nil || d.Field("drawer") == nil || d.own != "" || d.given["demo"] || d.given["no-powder"] || d.given["drawer"] || d.given["batch"] {
 		return ""
 	}
 	return "from the built-in demo drawer; --drawer drawer.csv takes your own"

@@ -158,6 +158,9 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 			more = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams)
 		}
 		s.line("Add %8s g  %s%s", grams(a.Grams, balance), a.Name(), more)
+		if a.Base != "" && a.Grams > a.WaterGrams {
+			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
+		}
 	}
 	if t := o.Trial; t != nil {
 		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
