@@ -4,6 +4,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"tawny/colour"
 )
 
 // What an evening at the bench comes on.
@@ -120,5 +122,29 @@ func TestSlipsAreAnswered(t *testing.T) {
 	}
 	if out := mustRun(t, "book", "show", "reading", "4", "--book", file); !strings.Contains(out, "by eye") || !strings.Contains(out, "on skin") {
 		t.Errorf("a reading by eye: %s", out)
+	}
+}
+
+// A shade asked for in words is, of a batch that was made, what it was then, though
+// another jar in the drawer has changed what the words mean; and a client judged by
+// eye keeps her name.
+func TestAShadeInWordsStays(t *testing.T) {
+	t.Parallel()
+	drawer, file := ownDrawer(t), filepath.Join(t.TempDir(), "book.db")
+	mustRun(t, "book", "add", "reading", "deep", "--client", "Ada", "--new-client", "--book", file)
+	type view struct {
+		Skin   struct{ Name string }
+		Target struct{ Lab colour.Lab }
+	}
+	asked := []string{"--skin", "client:Ada", "--target", "soft rose", "--drawer", drawer, "--book", file, "--json"}
+	then := fromJSON[struct{ Result view }](t, mustRun(t, append([]string{"book", "save"}, asked...)...)).Result
+	mustRun(t, "drawer", "add", "--name", "Pale rose", "--inci", "Mica, Titanium Dioxide", "--size", "10-60", "--colour", "rose", "--drawer", drawer)
+	mended := fromJSON[view](t, mustRun(t, "mend", "--batch", "1", "--looks", "too pink", "--book", file, "--json"))
+	anew := fromJSON[struct{ Result view }](t, mustRun(t, append([]string{"book", "save"}, asked...)...)).Result
+	if mended.Target.Lab != then.Target.Lab || colour.DeltaE00(anew.Target.Lab, then.Target.Lab) < 0.1 {
+		t.Errorf("asked for %v, mended to %v, asked again %v", then.Target.Lab, mended.Target.Lab, anew.Target.Lab)
+	}
+	if then.Skin.Name != "Ada" {
+		t.Errorf("for %q", then.Skin.Name)
 	}
 }

@@ -226,12 +226,25 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 	return r, nil
 }
 
+// keepShade keeps a shade that was asked for in words on a skin that is still of
+// that colour as it was: with other jars in the drawer the words mean another.
+func keepShade(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, on colour.Lab) error {
+	if _, _, words := shadeWord(asked.Target); !words || old.Batch.BlendID == 0 {
+		return nil
+	}
+	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
+	if err == nil && was.Skin != nil && colour.DeltaE00(*was.Skin, on) < 0.05 {
+		asked.shadeThen = &colour.Reading{Lab: was.Target, Geometry: colour.Geometry(was.Geometry)}
+	}
+	return err
+}
+
 // findSkin sees that the skin asked for then is still to be had. Where it is
 // not, such as a file since moved, the colour kept with the blend stands in.
 func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, given bool) (notes []string, err error) {
-	_, _, err = asked.Input.openSkin()
+	k, _, err := asked.Input.openSkin()
 	if err == nil {
-		return nil, nil
+		return nil, keepShade(ctx, b, old, asked, k.Reading.Lab)
 	}
 	daylight := (asked.Illuminant == "" || asked.Illuminant == "D65") && (asked.Observer == "" || asked.Observer == "2")
 	if given || old.Batch.BlendID == 0 || !daylight {

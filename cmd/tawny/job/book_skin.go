@@ -58,7 +58,7 @@ func clientSkin(ctx context.Context, b *book.Book, name string) (c book.Client, 
 	}
 	k.Note = strings.TrimSpace(averageWords(average) + " " + k.Note)
 	if average.ByEye { // as the preset of its class, which the eye chose
-		k.Preset, k.Name = true, k.Class.String()
+		k.Preset = true
 		return c, k, nil, nil
 	}
 	if n := float64(average.Readings); n > 1 {

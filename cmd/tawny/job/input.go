@@ -70,8 +70,9 @@ type Input struct {
 	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
 	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
 	demo                 bool
-	spareBlack           bool   // of a warm and a cool version, see search.Shimmer
-	demoDancer, demoLook string // where the invented data filled in
+	spareBlack           bool            // of a warm and a cool version, see search.Shimmer
+	demoDancer, demoLook string          // where the invented data filled in
+	shadeThen            *colour.Reading // what a target in words was of a batch in the book; nil works it out
 
 	env *Env // what the face lends
 }

@@ -130,12 +130,15 @@ func (s *Screen) skinLine(k *SkinView) {
 		what += " preset, a stand-in for a reading"
 	}
 	s.line("Skin      %s%s   %s, %s undertone; shifts by ΔE00 %.1f under the second light", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
-	s.line("          %s", k.Geometry.Words())
+	if !k.Preset {
+		s.line("          %s", k.Geometry.Words())
+	}
 }
 
 func (s *Screen) targetLine(t *TargetView) {
 	s.line("Target    %s%s   %s", s.patch(t.Hex), labText(t.Lab), shiftWords(t.Shift)+" than the skin")
-	if _, shift, _ := relative(t.Text); !shift {
+	_, shift, _ := relative(t.Text)
+	if _, _, words := shadeWord(t.Text); !shift && !words {
 		s.line("          %s", t.Geometry.Words())
 	}
 }

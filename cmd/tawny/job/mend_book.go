@@ -65,7 +65,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		}
 		in := q
 		in.Input, in.inBook, in.face = asked.Input, k, e
-		in.Only, in.Without = q.Only, q.Without
+		in.Only, in.Without, in.AlsoBuiltin = q.Only, q.Without, in.AlsoBuiltin || q.AlsoBuiltin
 		in.Gleam, in.Grain = orElse(q.Gleam, in.Gleam), orElse(q.Grain, in.Grain)
 		if q.Balance > 0 {
 			in.Balance = q.Balance
@@ -125,9 +125,9 @@ func (k *bookBatch) lots(s *setting) {
 		switch {
 		case k.has[name]:
 			stock = fullest(k.bags[name], s.in.lent().today()).LeftG
-		case own > 0 && s.in.Drawer != "":
+		case own > 0 && s.in.Drawer != "" && !g.Invented:
 			stock = own
-		case len(k.has) == 0 && s.in.Drawer == "":
+		case len(k.has) == 0 && (s.in.Drawer == "" || g.Invented):
 			stock = plenty // nothing is kept of stock: what a blend is made from is at hand
 		}
 		if stock <= 0 {

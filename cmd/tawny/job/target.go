@@ -102,6 +102,9 @@ func (s *setting) wanted(text string) (*target, error) {
 	var spectrum *colour.Spectrum
 	family, share, inTrade := shadeWord(text)
 	switch {
+	case inTrade && s.in.shadeThen != nil:
+		t.view.Lab, t.view.Geometry, t.family = s.in.shadeThen.Lab, s.in.shadeThen.Geometry, family
+		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	case inTrade:
 		if t.view.Lab, t.view.Note, err = s.shade(family, share); err != nil {
 			return nil, err
