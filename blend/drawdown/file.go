@@ -260,7 +260,7 @@ func (r drawRow) mass(assumed map[string]bool) (m Mass, err error) {
 		}
 	}
 	const load, powder, wholeFilm, wet, density, grams, area = 0, 1, 2, 3, 4, 5, 6
-	ways := 0
+	one, ways := Figure{Value: 1}, 0
 	for _, way := range [4]bool{given[powder], given[wholeFilm], given[wet] || given[density], given[grams] || given[area]} {
 		if way {
 			ways++
@@ -276,17 +276,11 @@ func (r drawRow) mass(assumed map[string]bool) (m Mass, err error) {
 	case !given[powder] && !given[load]:
 		return m, r.fault("load_percent", "it is empty", "the % w/w of powder in the wet film")
 	case given[powder]:
-		m, err = FromMass(f[powder])
+		return massOf(1, one, f[powder]), nil
 	case given[wholeFilm]:
-		// As grams over the area that makes a milligram a square centimetre.
-		m, err = FromGrams(f[wholeFilm], Figure{Value: 1000}, f[load])
+		return massOf(1./100, one, f[wholeFilm], f[load]), nil
 	case given[wet]:
-		m, err = FromThickness(f[wet], f[density], f[load])
-	default:
-		m, err = FromGrams(f[grams], f[area], f[load])
+		return massOf(0.1/100, one, f[wet], f[density], f[load]), nil
 	}
-	if err != nil {
-		return m, r.fault("film", err.Error(), "")
-	}
-	return m, nil
+	return massOf(1000./100, f[area], f[grams], f[load]), nil
 }

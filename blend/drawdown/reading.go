@@ -104,8 +104,8 @@ func observe(like *palette.Optics, readings []Reading, noise Noise) (obs []obser
 	number := map[string]int{}
 	for i := range readings {
 		r := &readings[i]
-		if err := (Figure{r.Mass.MgPerCM2, r.Mass.Err}).positive("the areal mass"); err != nil {
-			return nil, nil, fmt.Errorf("reading %d, film %q: %w", i+1, r.Film, err)
+		if m := r.Mass; !(m.MgPerCM2 > 0 && m.Err >= 0) || math.IsInf(m.MgPerCM2, 1) || math.IsInf(m.Err, 1) {
+			return nil, nil, fmt.Errorf("reading %d, film %q: an areal mass of %g ± %g mg/cm²; above 0, with an error of 0 or more, is accepted", i+1, r.Film, m.MgPerCM2, m.Err)
 		}
 		name := r.Film
 		n, seen := number[name]
