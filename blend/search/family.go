@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tawny/colour"
+	"tawny/colour/leastsquares"
 )
 
 // isFamily reports whether a candidate is one of a whole family of exact
@@ -207,16 +208,15 @@ func (f *family) correct(x *[MostParts]float64) bool {
 			return true
 		}
 		// (J Jᵀ) y = off, step = −Jᵀ y.
-		var a [3][4]float64
+		var a [3][3]float64
 		for r := range 3 {
 			for c := range 3 {
 				for i := range j {
 					a[r][c] += j[i][r] * j[i][c]
 				}
 			}
-			a[r][3] = off[r]
 		}
-		y, ok := solve3(&a)
+		y, ok := leastsquares.Solve3(a, off)
 		if !ok {
 			return false
 		}
@@ -229,36 +229,6 @@ func (f *family) correct(x *[MostParts]float64) bool {
 		}
 	}
 	return false
-}
-
-// solve3 solves three equations by elimination with pivots.
-func solve3(a *[3][4]float64) (y [3]float64, ok bool) {
-	for k := range 3 {
-		p := k
-		for i := k + 1; i < 3; i++ {
-			if math.Abs(a[i][k]) > math.Abs(a[p][k]) {
-				p = i
-			}
-		}
-		if !(math.Abs(a[p][k]) > 1e-300) {
-			return y, false
-		}
-		a[k], a[p] = a[p], a[k]
-		for i := k + 1; i < 3; i++ {
-			f := a[i][k] / a[k][k]
-			for c := k; c < 4; c++ {
-				a[i][c] -= f * a[k][c]
-			}
-		}
-	}
-	for k := 2; k >= 0; k-- {
-		y[k] = a[k][3]
-		for c := k + 1; c < 3; c++ {
-			y[k] -= a[k][c] * y[c]
-		}
-		y[k] /= a[k][k]
-	}
-	return y, true
 }
 
 // inside reports whether x is within all bounds.

@@ -118,3 +118,13 @@ func BenchmarkMisra1a(b *testing.B) {
 		}
 	}
 }
+
+func TestSolve3RefusesSingular(t *testing.T) {
+	if _, ok := Solve3([3][3]float64{{1, 2, 3}, {2, 4, 6}, {0, 0, 1}}, [3]float64{1, 2, 3}); ok {
+		t.Error("a singular system was solved")
+	}
+	x, ok := Solve3([3][3]float64{{0, 2, 0}, {1, 0, 0}, {0, 0, 4}}, [3]float64{2, 3, 8})
+	if !ok || x != [3]float64{3, 1, 2} {
+		t.Errorf("solution %v, want (3, 1, 2)", x)
+	}
+}

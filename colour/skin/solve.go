@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"tawny/colour"
+	"tawny/colour/leastsquares"
 )
 
 // ErrNoReflectance says that no smooth reflectance between 0 and 1 has a colour.
@@ -82,7 +83,7 @@ func bend(mean *colour.Spectrum, x colour.XYZ, v *colour.Viewing, curves *[3]col
 	r, f, j := miss(&y, curves, v, &goal)
 	size := norm(f)
 	for n := 0; n < iterations && size > close; n++ {
-		step, regular := solve3(j, f)
+		step, regular := leastsquares.Solve3(j, f)
 		if !regular {
 			break
 		}
@@ -178,41 +179,3 @@ func curves(nm float64) *[3]colour.Spectrum {
 }
 
 func norm(v [3]float64) float64 { return math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2]) }
-
-// solve3 solves a·x = b by elimination with row exchange; regular is false
-// where a is singular to rounding.
-func solve3(a [3][3]float64, b [3]float64) (x [3]float64, regular bool) {
-	largest := 0.0
-	for i := range a {
-		for k := range a[i] {
-			largest = math.Max(largest, math.Abs(a[i][k]))
-		}
-	}
-	for c := 0; c < 3; c++ {
-		p := c
-		for r := c + 1; r < 3; r++ {
-			if math.Abs(a[r][c]) > math.Abs(a[p][c]) {
-				p = r
-			}
-		}
-		if !(math.Abs(a[p][c]) > 1e-14*largest) {
-			return x, false
-		}
-		a[c], a[p], b[c], b[p] = a[p], a[c], b[p], b[c]
-		for r := c + 1; r < 3; r++ {
-			t := a[r][c] / a[c][c]
-			for k := c; k < 3; k++ {
-				a[r][k] -= t * a[c][k]
-			}
-			b[r] -= t * b[c]
-		}
-	}
-	for c := 2; c >= 0; c-- {
-		x[c] = b[c]
-		for k := c + 1; k < 3; k++ {
-			x[c] -= a[c][k] * x[k]
-		}
-		x[c] /= a[c][c]
-	}
-	return x, true
-}

@@ -116,16 +116,6 @@ func TestWideGrid(t *testing.T) {
 	}
 }
 
-func TestSolve3RefusesSingular(t *testing.T) {
-	if _, ok := solve3([3][3]float64{{1, 2, 3}, {2, 4, 6}, {0, 0, 1}}, [3]float64{1, 2, 3}); ok {
-		t.Error("a singular system was solved")
-	}
-	x, ok := solve3([3][3]float64{{0, 2, 0}, {1, 0, 0}, {0, 0, 4}}, [3]float64{2, 3, 8})
-	if !ok || x != [3]float64{3, 1, 2} {
-		t.Errorf("solution %v, want (3, 1, 2)", x)
-	}
-}
-
 func TestLogKSInvertsAndSlopes(t *testing.T) {
 	for y := -14.0; y <= 14; y += 0.25 {
 		r, slope := fromLogKS(y)
