@@ -3,6 +3,9 @@ package drawdown
 import (
 	"fmt"
 	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
 
 	"tawny/blend/film"
 	"tawny/colour"
@@ -172,30 +175,19 @@ func (f *Fit) DoubtWords() string {
 // logarithm of the load, and whether it is surely there and matters: three
 // standard errors, and 0.5 in L* from the least load to the greatest.
 func (f *Fit) trend(w *work) (slope float64, sure bool) {
-	n := float64(len(w.obs))
-	if n < 5 {
+	if len(w.obs) < 5 {
 		return 0, false
 	}
-	var mx, my, sxx, sxy, syy float64
-	x := make([]float64, len(w.obs))
-	y := make([]float64, len(w.obs))
-	lo, hi := math.Inf(1), math.Inf(-1)
+	x, y := make([]float64, len(w.obs)), make([]float64, len(w.obs))
 	for i := range w.obs {
 		x[i] = math.Log(w.obs[i].Mass.MgPerCM2)
 		y[i] = f.Readings[i].Read.L - f.Readings[i].Model.L
-		mx += x[i] / n
-		my += y[i] / n
-		lo, hi = min(lo, x[i]), max(hi, x[i])
 	}
-	for i := range x {
-		sxx += (x[i] - mx) * (x[i] - mx)
-		sxy += (x[i] - mx) * (y[i] - my)
-		syy += (y[i] - my) * (y[i] - my)
-	}
+	sxx, sxy, syy := stat.Variance(x, nil), stat.Covariance(x, y, nil), stat.Variance(y, nil)
 	if sxx == 0 {
 		return 0, false
 	}
 	slope = sxy / sxx
-	e := math.Sqrt(max(0, syy-slope*sxy) / (n - 2) / sxx)
-	return slope, math.Abs(slope) > 3*e && math.Abs(slope)*(hi-lo) > 0.5
+	e := math.Sqrt(max(0, syy-slope*sxy) / float64(len(x)-2) / sxx)
+	return slope, math.Abs(slope) > 3*e && math.Abs(slope)*(slices.Max(x)-slices.Min(x)) > 0.5
 }

@@ -94,7 +94,7 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 // whose Verdict is Refused and whose Why says so.
 func (c *Calibration) Measure(area image.Rectangle) (Result, error) {
 	p := c.photo
-	r := Result{name: p.Name, Warnings: append([]string(nil), c.warnings...), Patches: append([]PatchResult(nil), c.patches...)}
+	r := Result{name: p.Name, Verdict: Refused, Warnings: append([]string(nil), c.warnings...), Patches: append([]PatchResult(nil), c.patches...)}
 	for _, patch := range c.areas {
 		if patch.Area.Overlaps(area) {
 			return r, fmt.Errorf("%s: the area to be measured overlaps patch %q; mark it elsewhere", p.Name, patch.Name)

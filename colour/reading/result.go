@@ -67,7 +67,7 @@ type Result struct {
 
 // Reading returns the colour as a reading in a photo's geometry. A refused result is an error.
 func (r Result) Reading() (colour.Reading, error) {
-	if r.Verdict == Refused {
+	if r.Verdict != Good && r.Verdict != Care {
 		why := "it was not measured"
 		if len(r.Why) > 0 {
 			why = r.Why[0]

@@ -5,29 +5,15 @@ import (
 	"math"
 )
 
-// Verdict says what a result is good for.
-type Verdict int
+// Verdict says what a result is good for, in words.
+type Verdict string
 
-// The verdicts, worst first, so that the zero Result is refused.
+// The verdicts, worst first.
 const (
-	Refused Verdict = iota
-	Care            // use with care
-	Good
+	Refused Verdict = "refused"
+	Care    Verdict = "use with care"
+	Good    Verdict = "good"
 )
-
-// String returns the verdict in words.
-func (v Verdict) String() string {
-	switch v {
-	case Good:
-		return "good"
-	case Care:
-		return "use with care"
-	}
-	return "refused"
-}
-
-// MarshalText writes the verdict in words.
-func (v Verdict) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
 
 // The thresholds behind a verdict, all conventions of this tool.
 const (
@@ -58,7 +44,9 @@ func (r *Result) judge(c *camera, used []observed, target patchStat) {
 	r.Verdict = Good
 	by := map[Verdict][]string{}
 	say := func(v Verdict, format string, args ...any) {
-		r.Verdict = min(r.Verdict, v)
+		if v == Refused || r.Verdict == Good {
+			r.Verdict = v
+		}
 		by[v] = append(by[v], fmt.Sprintf(format, args...))
 	}
 	// Why holds what the verdict rests on; what would only have asked for care
