@@ -29,7 +29,9 @@ func (h Heading) side() float64 {
 // whether the colours are modelled or measured.
 func (h Heading) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	side, main := b.CutRight(h.side())
-	main.W -= gutter
+	if h.Date+h.Source != "" {
+		main.W -= gutter
+	}
 	main = paragraphs{h.Title}.draw(cv, main, titleStyle)
 	main = paragraphs{h.Note}.draw(cv, main, noteStyle)
 	date, source := side.CutTop(titleStyle.LineHeight())

@@ -16,6 +16,9 @@ type Jars struct {
 
 const jarMM = 10.0
 
+// deepWords tell how a jar is unlike its disc.
+const deepWords = "Light that has gone deep, mixed. The gleam of flakes that lie flat at a jar's surface is not in it; the left end of the strip above shows that on skin."
+
 func (j Jars) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	// What is said of a jar stands beside its middle.
 	text := func(cv canvas.Canvas, b canvas.Box, p Patch) canvas.Box {
@@ -37,5 +40,5 @@ func (j Jars) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 		cv.Shape(canvas.Ring(at, jarMM/2-0.9), rgb)
 		text(cv, below(beside, at.Y-highs[i]/2), p)
 	}
-	return below(b, b.Y+most)
+	return paragraphs{deepWords}.draw(cv, below(b, b.Y+most+0.5), noteStyle)
 }

@@ -13,7 +13,7 @@ const (
 	leastArm    = 44.0 // of a card's picture
 	leastRow    = 12.0 // of each of a board's, and of all of them
 	leastRows   = 52.0
-	leastFacing = 64.0 // of arms side by side
+	leastFacing = 60.0 // of arms side by side
 	rowsGap     = 3.5
 	headGap     = 2.0  // over the title
 	columnLeast = 13.5 // width of a column of numbers

@@ -46,12 +46,17 @@ func (p paragraphs) height(width float64, st canvas.Style) float64 {
 	return float64(len(p.wrapped(width, st))) * st.LineHeight()
 }
 
-// draw returns what is left of the box under them.
+// draw returns what is left of the box under them. A line that is read from the right
+// stands there.
 func (p paragraphs) draw(cv canvas.Canvas, b canvas.Box, st canvas.Style) (rest canvas.Box) {
 	for _, line := range p.wrapped(b.W, st) {
 		var row canvas.Box
 		row, b = b.CutTop(st.LineHeight())
-		canvas.Line(cv, row, line, st, canvas.Left)
+		side := canvas.Left
+		if canvas.RightToLeft(line) {
+			side = canvas.Right
+		}
+		canvas.Line(cv, row, line, st, side)
 	}
 	return b
 }

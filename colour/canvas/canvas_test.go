@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/png"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -156,6 +157,29 @@ func TestMissingLettersLeaveALine(t *testing.T) {
 	}
 	if pixels > 4*len(columns) {
 		t.Errorf("%d dark pixels in %d columns are more than a line", pixels, len(columns))
+	}
+}
+
+// A small picture that no font has is left out and told of: no line is left for it.
+func TestSignsLeaveNoLine(t *testing.T) {
+	st := Style{Size: 5}
+	with, without := onPaper(t, "Lantern 🏮 for Maris 🏮", st), onPaper(t, "Lantern for Maris", st)
+	_, a := dark(with)
+	_, b := dark(without)
+	if string(with.Missing) != "🏮" || math.Abs(float64(a-b)) > 0.02*float64(b) { // letters at another part of a pixel
+		t.Errorf("missing are %q, and %d dark pixels are %d without", string(with.Missing), a, b)
+	}
+}
+
+// Bold letters of scripts whose fonts have one weight are bolder all the same.
+func TestOtherScriptsInBold(t *testing.T) {
+	st := Style{Size: 5}
+	for _, name := range []string{"فانوس لمريم", "פנס למאיה", "नीलिमा", "มาลี"} {
+		_, plain := dark(onPaper(t, name, st))
+		_, bold := dark(onPaper(t, name, st.Strong()))
+		if share := float64(bold) / float64(plain); share < 1.15 || share > 1.8 {
+			t.Errorf("%s: bold has %.2f times the ink", name, share)
+		}
 	}
 }
 

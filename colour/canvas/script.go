@@ -61,7 +61,8 @@ type run struct {
 }
 
 // way is how a letter is set: in the typeface, in another script's font, or, where
-// no font has it, as the nearest or with a line left to write it on.
+// no font has it, as the nearest or with a line left to write it on. A sign that is no
+// letter, such as a small picture, has nothing nearest and is left out.
 type way struct {
 	other         *font.Face
 	lacking, near bool
@@ -74,7 +75,7 @@ func (t *typeface) way(r rune) (w way) {
 	}
 	w.other = otherFace(r)
 	w.lacking = w.other == nil
-	w.near = w.lacking && t.nearest(r) != ""
+	w.near = w.lacking && (unicode.In(r, unicode.So, unicode.Sk) || t.nearest(r) != "")
 	return w
 }
 
@@ -89,6 +90,9 @@ func runs(s string, weight Weight) (all []run) {
 	for i, r := range letters {
 		ways[i] = faces[weight].way(r)
 		ways[i].level = levels[i]
+		if r == ' ' && i > 1 && letters[i-2] == ' ' && ways[i-1].near && faces[weight].nearest(letters[i-1]) == "" {
+			ways[i] = ways[i-1] // one of the spaces about a sign goes with it
+		}
 		switch {
 		case ways[i].other != nil:
 			if last >= 0 && ways[last] == ways[i] {
@@ -119,25 +123,16 @@ func runs(s string, weight Weight) (all []run) {
 // levelsOf are the embedding levels of a line's letters: 0 and 2 read from the left, 1
 // from the right. Signs that steer the order are none: Clean leaves them out.
 func levelsOf(letters []rune) []bidi.Level {
-	class := func(i int) classes.Class {
-		p, _ := classes.LookupRune(letters[i])
-		return p.Class()
-	}
+	class := func(i int) classes.Class { return classOf(letters[i]) }
 	levels := make([]bidi.Level, len(letters))
-	base := bidi.Level(0)
-	for i := range letters {
-		if c := class(i); c == classes.L || c == classes.R || c == classes.AL {
-			base = map[bool]bidi.Level{true: 0, false: 1}[c == classes.L]
-			break
-		}
-	}
+	fromRight := RightToLeft(string(letters))
 	parts := new(bidi.Paragraph).Segment(letters, bidi.Neutral)
 	for i := range parts.NumRuns() {
 		p := parts.Run(i)
 		for at := p.Start; at < p.End; at++ {
 			levels[at] = p.Level
 		}
-		if base == 1 || p.Level == 1 {
+		if fromRight || p.Level == 1 {
 			continue
 		}
 		// The segmenter joins levels 0 and 2 and tells the first's: a number after
@@ -158,6 +153,21 @@ func levelsOf(letters []rune) []bidi.Level {
 		}
 	}
 	return levels
+}
+
+func classOf(r rune) classes.Class {
+	p, _ := classes.LookupRune(r)
+	return p.Class()
+}
+
+// RightToLeft reports whether a line is read from the right, as its first letter is.
+func RightToLeft(s string) bool {
+	for _, r := range s {
+		if c := classOf(r); c == classes.L || c == classes.R || c == classes.AL {
+			return c != classes.L
+		}
+	}
+	return false
 }
 
 // arrange turns runs in the order of reading about, those of the highest level first
@@ -270,6 +280,10 @@ func (r *run) set(c Canvas, at Point, st Style) {
 	}
 }
 
+// boldBy is how far to each side the strokes of another script's letters, whose fonts
+// have one weight, are drawn broader in bold, em.
+const boldBy = 0.02
+
 // setOther draws the outlines of another script's letters.
 func (r *run) setOther(c Canvas, at Point, st Style) {
 	em := st.Size / float64(r.other.Upem())
@@ -278,11 +292,13 @@ func (r *run) setOther(c Canvas, at Point, st Style) {
 		outline, _ := r.other.GlyphData(g.GlyphID).(font.GlyphOutline)
 		left := x + float64(g.XOffset)/64000*st.Size
 		foot := at.Y - float64(g.YOffset)/64000*st.Size
-		flat := flattened(outline, func(p font.SegmentPoint) Point {
-			return Point{left + float64(p.X)*em, foot - float64(p.Y)*em}
-		})
-		if len(flat) > 0 {
-			c.Shape(flat, st.Colour)
+		for aside := -float64(st.Weight); aside <= float64(st.Weight); aside++ {
+			flat := flattened(outline, func(p font.SegmentPoint) Point {
+				return Point{left + aside*boldBy*st.Size + float64(p.X)*em, foot - float64(p.Y)*em}
+			})
+			if len(flat) > 0 {
+				c.Shape(flat, st.Colour)
+			}
 		}
 		x += float64(g.Advance) / 64000 * st.Size
 	}
@@ -324,7 +340,7 @@ type Missing []rune
 
 func (m *Missing) lack(letters []rune) {
 	for _, r := range letters {
-		if !slices.Contains(*m, r) {
+		if r != ' ' && !slices.Contains(*m, r) {
 			*m = append(*m, r)
 		}
 	}

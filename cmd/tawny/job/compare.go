@@ -21,7 +21,7 @@ this skin at this load, matches both to one gleam and grain as near as the powde
 reach (the figures beside them tell), and with --out writes one picture of the two
 on arms side by side (compare.png, or compare.pdf with --format pdf), on A4 where
 the paper is too small. --for client leaves recipes and figures out, and tells how
-to wear the two, what is in each and what to mind.`,
+to wear the two, what is in each and what to mind, if need be on a back.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}

@@ -83,5 +83,5 @@ func (e *Env) warnOf(missing canvas.Missing) {
 	}
 	slices.Sort(missing)
 	list := listed(slices.Compact(missing), ", ", func(r rune) string { return fmt.Sprintf("%c (U+%04X)", r, r) })
-	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, or a line is left to write on", list))
+	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, a sign left out, or a line left to write on", list))
 }

@@ -88,11 +88,12 @@ func (p *picture) paper() swatches.Paper {
 }
 
 // on returns a card's pages and their paper: a card that is cut out or printed
-// keeps its size and has a back, a board or a phone's picture is as long as it
+// and a client's comparison keep their size and have a back, a board or a phone's picture is as long as it
 // needs, and where another paper was asked for that is told.
 func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
 	paper := p.paper()
-	if len(c.Rows) == 1 && p.paperIs != "phone" {
+	comparison := c.Rows[len(c.Rows)-1].Gap != ""
+	if (len(c.Rows) == 1 || c.Plain && comparison) && p.paperIs != "phone" {
 		return c.Pages(paper), paper
 	}
 	long := *c
