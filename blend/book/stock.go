@@ -91,6 +91,7 @@ type LotStock struct {
 	Held           string   `json:"held,omitempty"`
 	Strength       *float64 `json:"strength,omitempty"`
 	ShadeShiftDE00 *float64 `json:"shade_shift_de00,omitempty"`
+	PricePerG      *float64 `json:"price_per_g,omitempty"`
 }
 
 // NotFor says why a lot is not to be used on a day: it is past its own, or held back.
@@ -116,9 +117,9 @@ func (b *Book) Stock(ctx context.Context) ([]LotStock, error) {
 func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
 	return gather(ctx, tx, func(rows *sql.Rows, l *LotStock) error {
 		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG,
-			&l.Supplier, &l.ReceivedOn, &l.ExpiresOn, &l.Held, &l.Strength, &l.ShadeShiftDE00)
+			&l.Supplier, &l.ReceivedOn, &l.ExpiresOn, &l.Held, &l.Strength, &l.ShadeShiftDE00, &l.PricePerG)
 	}, "SELECT lot_id, stock.powder_id, powder_name, stock.lot, bought_g, used_g, other_g, left_g, "+
-		"supplier, coalesce(received_on, ''), coalesce(expires_on, ''), held, strength, shade_shift_de00 "+
+		"supplier, coalesce(received_on, ''), coalesce(expires_on, ''), held, strength, shade_shift_de00, price_per_g "+
 		"FROM stock JOIN lot ON lot.id = lot_id "+where, args...)
 }
 

@@ -60,7 +60,7 @@ func (e *Env) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err err
 // record is the powder as the book keeps it, with its row of the drawer.
 func (n NewPowder) record(env *Env) (book.Powder, error) {
 	p := book.Powder{Name: strings.TrimSpace(n.Name), Family: n.Family, Source: n.Source, Note: n.Note}
-	drawer, err := Input{Drawer: n.Drawer, AlsoBuiltin: true, env: env}.openDrawer(film.DefaultIndex)
+	drawer, err := Input{Drawer: orElse(n.Drawer, env.own()), AlsoBuiltin: true, env: env}.openDrawer(film.DefaultIndex)
 	if err != nil {
 		return p, err
 	}
@@ -156,6 +156,9 @@ func (e *Env) AddLot(ctx context.Context, n NewLot) (v *BookAdded, err error) {
 		}
 		if err != nil {
 			return err
+		}
+		if l, err := findLot(ctx, b, n.Lot.Lot, p.Name); err == nil {
+			return of("lot", inputf("lot %s of %s is in the book already, with %.6g g left; 'tawny book edit lot' puts its day and its price right", l.Lot, p.Name, l.LeftG))
 		}
 		n.PowderID = p.ID
 		v.ID, err = b.AddLot(ctx, n.Lot, n.Grams)

@@ -46,6 +46,10 @@ func (v *BookStock) Show(s *Screen) {
 		}
 		s.line("%-22s %-12s %9.2f %9.2f %9.2f%s", l.PowderName, l.Lot, l.BoughtG, l.UsedG, l.LeftG, end)
 	}
+	if v.Value > 0 {
+		s.line("")
+		s.line("What is left cost %.2f.", v.Value)
+	}
 	if len(v.Totals) == len(v.Lots) {
 		return
 	}
@@ -190,7 +194,8 @@ func (v *LotUses) Show(s *Screen) {
 // BookStock is what is left of every lot.
 type BookStock struct {
 	Lots   []LotLeft      `json:"lots"`
-	Totals []PowderInHand `json:"totals"` // by powder
+	Totals []PowderInHand `json:"totals"`          // by powder
+	Value  float64        `json:"value,omitempty"` // of what is left, as far as prices were written, in the maker's currency
 	Today  string         `json:"today"`
 }
 
@@ -230,6 +235,9 @@ func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
 			}
 			t := &v.Totals[len(v.Totals)-1]
 			t.LeftG += l.LeftG
+			if l.PricePerG != nil {
+				v.Value += l.LeftG * *l.PricePerG
+			}
 			if l.LeftG > 0 {
 				t.Lots++
 			}

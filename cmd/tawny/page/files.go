@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
@@ -33,10 +34,23 @@ func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
 	if path.Ext(f.Name) == ".html" {
 		w.Header().Set("Content-Security-Policy", sheetPolicy(f.Data))
 	} else {
-		title := job.Slug(r.URL.Query().Get("title"), "blend")
+		title := job.Slug(titleOf(r.URL.Query()), "blend")
 		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title[:min(len(title), 60)]+"-"+f.Name))
 	}
 	w.Write(f.Data)
+}
+
+// titleOf is what a file is called by: its batch, its title or its powders.
+func titleOf(q url.Values) string {
+	if batch := q.Get("batch"); batch != "" {
+		return "batch " + batch
+	}
+	var powders []string
+	for _, part := range q["part"] {
+		name, _, _ := strings.Cut(part, "=")
+		powders = append(powders, name)
+	}
+	return cmp.Or(q.Get("title"), strings.Join(powders, " "))
 }
 
 func (s *Server) file(r *http.Request) (*job.File, error) {

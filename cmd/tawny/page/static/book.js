@@ -6,7 +6,7 @@ import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
 import { halfWeighed } from "./live.js";
-import { act, byId, element, capital, fixed, leave, left, list as lines, tell, failed } from "./words.js";
+import { act, byId, element, capital, fixed, leave, left, list as lines, sentence, tell, failed } from "./words.js";
 
 let take = () => {};
 
@@ -78,7 +78,7 @@ async function bring(kind, l) {
   } catch (e) { tell(e.message); }
 }
 
-function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", l))); }
+function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", l)), act("Take out", l.title, () => takeOut("blend", l))); }
 
 function batchActs(li, l) {
   const labels = element("a", "Labels", "button");
@@ -94,17 +94,17 @@ function batchActs(li, l) {
     act("Make again", l.title, () => fold(li, l, again)),
     act("History", l.title, () => fold(li, l, history)),
     act("Its blend", l.title, () => bring("batch", l)));
-  if (!l.on) li.append(act("Take out", l.title, () => takeOut(l)));
+  if (!l.on) li.append(act("Take out", l.title, () => takeOut("batch", l)));
 }
 
 const mending = (div, l) => mend.form(div, l, say);
 
-// takeOut takes a batch out that was never weighed.
-async function takeOut(l) {
+// takeOut takes a record out that nothing else stands on.
+async function takeOut(kind, l) {
   try {
-    await sure({ job: "book delete", kind: "batch", record: String(l.id) }, { yes: [`Take ${l.title} out of the book?`, "Take it out", "It was not weighed. Its blend stays."] });
+    await sure({ job: "book delete", kind, record: String(l.id) }, { yes: [`Take ${l.title} out of the book?`, "Take it out", `That is for good: ${short(l.says)}.`] });
     await say(`${l.title} is out of the book.`);
-  } catch (e) { if (e.field !== "yes") failed(byId("kept"), e); }
+  } catch (e) { if (e.field !== "yes") await say(sentence(`It stays: ${e.message}`)); }
 }
 
 function skinActs(li, l) {
@@ -140,7 +140,7 @@ async function forget(l) {
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);
-    leave("keep", [r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
+    leave("keep", ["They are forgotten.", r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
       r.files && `Files that may hold it still: ${r.files.join("; ")}.`].filter(Boolean).join(" "));
     if (address.get("skin") === "client:" + l.id) address.settle({ skin: "", part: [] });
     location.reload(); // nothing of them stays on the page either

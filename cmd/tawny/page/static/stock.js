@@ -33,17 +33,24 @@ function filled(form) {
 async function addPowder() {
   const doc = { job: "drawer add", ...filled("jar") };
   try {
-    const r = await sure(doc, { yes: ["Is the label right?", "Put it in for the body only"], replace: ["Is it the same powder?", "Put it in the old one's place"] });
-    let lot = "";
-    if (r.added && doc.lot && doc.grams && byId("stock-body")) {
-      try {
-        await ask.job({ job: "book add lot", lot: doc.lot, powder: r.name, grams: doc.grams, ...(doc.paid ? { paid: doc.paid } : {}) });
-        lot = ` Its lot ${doc.lot} is in the book${doc.paid ? `, ${doc.grams} g for ${doc.paid}` : ""}.`;
-      } catch (e) { lot = ` Its lot was not written, and stands as it was where the book had it: ${e.message}.`; }
-    }
+    const r = await sure(doc, { yes: ["Is the label right?", "Put it in for the body only"], replace: ["Is it the same powder?", "Put it in the old one's place", `${doc.name} is already in the drawer; the new one takes its place.`] });
+    const lot = r.added && doc.lot && doc.grams && byId("stock-body") ? await lotOf(r, doc) : "";
     fault("", "", "jar");
     if (r.added) changed({ r, lot }); else told({ r });
   } catch (e) { fault(e.field, e.message, "jar"); }
+}
+
+// lotOf writes the jar's lot in the book, or its price where the book has it.
+async function lotOf(r, { lot, grams, paid }) {
+  const price = paid && Number(paid.replace(",", ".")) / Number(grams.replace(",", ".")), costs = price ? `, at ${fixed(price, 2)} a gram` : "";
+  try {
+    await ask.job({ job: "book add lot", lot, powder: r.name, grams, ...(paid ? { paid } : {}) });
+    return ` Its lot ${lot} is in the book, ${grams} g${costs}.`;
+  } catch (e) {
+    if (e.field !== "lot") return ` Its lot was not written: ${e.message}.`;
+    if (price) await ask.job({ job: "book edit", kind: "lot", record: lot, price: String(price) });
+    return ` Its lot ${lot} was in the book already and is left as it was${costs && ", but now" + costs.slice(1)}.`;
+  }
 }
 
 // changed reads the page anew, which lists the drawer's powders, and tells there what
@@ -90,7 +97,7 @@ function offer(names) {
 async function lots() {
   const at = byId("stock-body");
   try {
-    const { lots, totals } = await ask.job({ job: "book stock" });
+    const { lots, totals, value } = await ask.job({ job: "book stock" });
     offer(((await ask.job({ job: "book list", kind: "powders" }, "list lots")).records || []).map((p) => p.title));
     if (!lots.length) { at.replaceChildren(element("p", "No lots in the book yet.", "empty")); return; }
     const ul = element("ul", "", "lines");
@@ -100,7 +107,8 @@ async function lots() {
       ul.append(li);
     }
     const several = totals.filter((t) => t.lots > 1).map((t) => `${t.name}: ${fixed(t.leftG, 2)} g in ${t.lots} lots`);
-    at.replaceChildren(ul, ...(several.length ? [element("p", `In all, ${several.join("; ")}.`, "says")] : []));
+    const inAll = [...several, ...(value ? [`what is left cost ${fixed(value, 2)}`] : [])];
+    at.replaceChildren(ul, ...(inAll.length ? [element("p", `In all, ${inAll.join("; ")}.`, "says")] : []));
   } catch (e) { failed(at, e); }
 }
 
