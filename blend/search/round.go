@@ -187,7 +187,7 @@ func (q *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
 }
 
 // nearest tries the lattice points nearest the optimum, then improves the best
-// by moving steps from one powder to another until none helps.
+// by moving steps from one powder to another until none helps, or until one will do.
 func (q *rounding) nearest(exact []float64) {
 	// The real optimum of the total to be weighed, in steps.
 	x := q.shares(exact)
@@ -226,14 +226,10 @@ func (q *rounding) nearest(exact []float64) {
 		return
 	}
 	t.search()
-	for i := range t.best {
+	for i := 0; i < len(t.best) && q.f > q.enough; i++ {
 		q.try(&t.best[i].n)
 	}
-	if len(t.best) == 0 {
-		return
-	}
-	for better := true; better; {
-		better = false
+	for better := len(t.best) > 0; better && q.f > q.enough; {
 		from, was := q.best, q.f
 		for i := range q.k {
 			for j := range q.k {

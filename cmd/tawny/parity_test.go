@@ -1,20 +1,22 @@
-package page
+package main
 
 import (
-	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
+	"net/http"
+	"net/http/cookiejar"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"reflect"
 	"regexp"
 	"strings"
-	"sync"
 	"testing"
 
 	"tawny/cmd/tawny/job"
+	"tawny/cmd/tawny/page"
 )
 
 // What a job answers does not depend on who asks: every example of the help and
@@ -24,30 +26,14 @@ func TestParity(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs every example twice")
 	}
-	root, err := filepath.Abs("../../..")
+	root, err := filepath.Abs("../..")
 	if err != nil {
 		t.Fatal(err)
 	}
-	tawny := filepath.Join(t.TempDir(), "tawny")
-	build := exec.Command("go", "build", "-o", tawny, "./cmd/tawny")
-	build.Dir = root
-	if out, err := build.CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
 	dir := t.TempDir()
-	run := func(book string, words ...string) ([]byte, error) {
-		c := exec.Command(tawny, words...)
-		c.Dir = dir
-		c.Env = append(os.Environ(), "TAWNY_BOOK="+book)
-		var out, errs bytes.Buffer
-		c.Stdout, c.Stderr = &out, &errs
-		if err := c.Run(); err != nil {
-			return out.Bytes(), fmt.Errorf("%w: %s", err, strings.TrimSpace(errs.String()))
-		}
-		return out.Bytes(), nil
-	}
+	t.Chdir(dir)
 	first := filepath.Join(dir, "first.db")
-	stock(t, first, run)
+	stock(t, first)
 	byCommand, byPage := filepath.Join(dir, "command.db"), filepath.Join(dir, "page.db")
 	data, err := os.ReadFile(first)
 	if err != nil {
@@ -58,7 +44,8 @@ func TestParity(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	s := serve(t, func(c *Config) { c.Book = byPage })
+	ask := visit(t, byPage)
+	t.Setenv("TAWNY_BOOK", byCommand)
 	ran, exempt, asked := 0, map[string]int{}, map[string]bool{}
 	for _, line := range examples(t, root) {
 		d, words, why := documentOf(line)
@@ -75,25 +62,20 @@ func TestParity(t *testing.T) {
 			continue // but for where its files go
 		}
 		asked[string(body)] = true
-		var want []byte
-		var fault error
-		var command sync.WaitGroup
-		command.Go(func() { want, fault = run(byCommand, append(words, "--json")...) })
-		r := call(t, s, "POST", "/api/job/"+strings.ReplaceAll(d.Job.Name, " ", "/"), string(body), nil)
-		got := text(t, r)
-		command.Wait()
+		_, want, fault := tawny(t, append(words, "--json")...)
+		code, got := ask("/api/job/"+strings.ReplaceAll(d.Job.Name, " ", "/"), string(body))
 		ran++
-		if len(want) == 0 {
-			if r.StatusCode != 422 {
-				t.Errorf("%s\nthe command fails (%v), the page answers %d", line, fault, r.StatusCode)
+		if want == "" {
+			if code != 422 {
+				t.Errorf("%s\nthe command fails (%s), the page answers %d", line, fault, code)
 			}
 			continue
 		}
-		if r.StatusCode != 200 {
-			t.Errorf("%s\nthe page answers %d %s", line, r.StatusCode, got)
+		if code != 200 {
+			t.Errorf("%s\nthe page answers %d %s", line, code, got)
 			continue
 		}
-		a, b := plainJSON(t, want), plainJSON(t, []byte(got))
+		a, b := plainJSON(t, []byte(want)), plainJSON(t, got)
 		if where := differs(a, b, ""); where != "" {
 			t.Errorf("%s\n%s", line, where)
 		}
@@ -107,6 +89,64 @@ func TestParity(t *testing.T) {
 	}
 }
 
+// visit serves a book's page, is let in by its key, and returns what a request sent
+// from there answers.
+func visit(t *testing.T, book string) (ask func(path, body string) (code int, answer []byte)) {
+	t.Helper()
+	s, err := page.New(page.Config{Book: book})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- s.Serve(ctx) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-done; err != nil {
+			t.Error(err)
+		}
+	})
+	cookies, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	browser := http.Client{Jar: cookies}
+	answer := func(r *http.Request) (int, []byte) {
+		got, err := browser.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer got.Body.Close()
+		data, err := io.ReadAll(got.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got.StatusCode, data
+	}
+	request := func(method, at, body string) *http.Request {
+		r, err := http.NewRequest(method, at, strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	key := request("GET", s.OpenURL(), "")
+	root := "http://" + key.Host
+	_, home := answer(key)
+	token := pageToken.FindSubmatch(home)
+	if token == nil {
+		t.Fatalf("no token in %.200s", home)
+	}
+	return func(path, body string) (int, []byte) {
+		r := request("POST", root+path, body)
+		r.Header.Set("Origin", root)
+		r.Header.Set("X-Tawny-Token", string(token[1]))
+		return answer(r)
+	}
+}
+
+var pageToken = regexp.MustCompile(`name="tawny-token" content="([^"]+)"`)
+
 func sum(counts map[string]int) (n int) {
 	for _, x := range counts {
 		n += x
@@ -115,13 +155,9 @@ func sum(counts map[string]int) (n int) {
 }
 
 // stock begins a book as the examples of the help speak of one.
-func stock(t *testing.T, path string, run func(string, ...string) ([]byte, error)) {
+func stock(t *testing.T, path string) {
 	t.Helper()
-	must := func(words ...string) {
-		if _, err := run(path, words...); err != nil {
-			t.Fatal(err)
-		}
-	}
+	must := func(words ...string) { mustRun(t, append(words, "--book", path)...) }
 	for _, lot := range [][2]string{{"G-0117", "pale gold"}, {"G-0245", "pale gold"}, {"B-9", "bronze"}, {"LOT-7", "red oxide"}} {
 		must("book", "add", "lot", lot[0], "--powder", lot[1], "--grams", "100")
 	}
