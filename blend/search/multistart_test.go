@@ -108,7 +108,7 @@ func multiStart(t *testing.T, r Request, p *problem, use []*palette.Pigment, s *
 			f := math.Inf(1)
 			for range starts {
 				if x, ok := randomMixture(rng, p, c); ok {
-					f = math.Min(f, work.solve(c, &x, stop{decrease: 1e-12}, false).f)
+					f = math.Min(f, work.solve(c, &x, stop{decrease: 1e-6}, false).f)
 				}
 			}
 			subsets++
