@@ -2,6 +2,8 @@ package batch
 
 import (
 	"slices"
+	"strings"
+	"unicode"
 
 	"tawny/blend/palette"
 )
@@ -72,6 +74,29 @@ type Weighing struct {
 
 // Has reports whether what is weighed has the role.
 func (l Weighing) Has(r Role) bool { return slices.Contains(l.Roles, r) }
+
+// ForNobody takes out of a batch what tells of whom it was made for: its title, the skin
+// it was predicted on with the shade wanted there, and whatever was written at the bench
+// in words. Recipe, weights, lots, steps, labels, numbers and times stay.
+func (b *Batch) ForNobody() {
+	var powders []string
+	for _, w := range b.Weighings {
+		if w.Powder {
+			powders = append(powders, w.Name)
+		}
+	}
+	b.Title = strings.Join(powders, ", ")
+	if b.Look != nil {
+		b.Look = &Look{ApplyMgCm2: b.Look.ApplyMgCm2}
+	}
+	for i := range b.Steps {
+		for j, r := range b.Steps[i].Readings {
+			if strings.ContainsFunc(r.Value, unicode.IsLetter) && !slices.Contains([]string{"yes", "no", "ok"}, strings.ToLower(r.Value)) {
+				b.Steps[i].Readings[j].Value = ""
+			}
+		}
+	}
+}
 
 // Format writes a weight of so many steps with the balance's digits.
 func (b *Batch) Format(steps int64) string { return b.scale().Format(steps) }

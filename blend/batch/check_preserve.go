@@ -73,7 +73,11 @@ func (c *checker) preservatives() {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed in lip products: %s.", u.p.INCI, u.p.Condition)
 		}
 		if ph := c.Base.PH; ph.Stated() && c.Base.HasWater() && (ph.High > u.p.PHHigh || ph.Low < u.p.PHLow) {
-			c.add(Fault, u.line.Name, practice, "%s works at pH %g to %g; this product is at %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, span(ph))
+			how, is := Fault, "this product is at"
+			if c.req.PH > 0 {
+				how, is = Stop, "this batch was measured at"
+			}
+			c.add(how, u.line.Name, practice, "%s works at pH %g to %g; %s %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, is, span(ph))
 		}
 	}
 	entries := make([]string, 0, len(first))

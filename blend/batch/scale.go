@@ -22,6 +22,9 @@ func Scale(req Request) (*Batch, error) {
 	if err := req.check(); err != nil {
 		return nil, err
 	}
+	if req.PH > 0 {
+		req.Base.PH = Range{req.PH, req.PH}
+	}
 	bal := req.Balance.orDefault()
 	b := &Batch{
 		Title: req.Title, Code: req.Code, Date: req.Date, Look: req.Look,
@@ -239,6 +242,9 @@ func giveWay(base *Base, own []Weighing, filler int, added float64) error {
 	}
 	if left <= 0 {
 		return fmt.Errorf("base %s: %s cannot give way to %.4g %% of additions; name a larger filler or lower the load", base.Name, own[filler].Name, added)
+	}
+	if added > 0 && base.Kind != Ready {
+		own[filler].Note = fmt.Sprintf("of %s %% in the base; what is added is taken out of it", percentText(own[filler].Percent))
 	}
 	own[filler].Percent = left
 	return nil

@@ -127,10 +127,6 @@ func weightBlocks(b *Batch) []block {
 	phase := Phase("")
 	for i, l := range b.Weighings {
 		name, steps := b.toWeigh(i)
-		if l.Filler {
-			name += " *"
-			s.note("* " + l.Name + " gives way to the powders and other additions.")
-		}
 		t.Rows = append(t.Rows, tableRow{Cells: []string{string(l.Phase), name, percentText(l.Percent), b.Format(steps), l.Lot},
 			Note: l.Note, Steps: steps, First: phase != "" && l.Phase != phase})
 		phase = l.Phase
@@ -155,7 +151,7 @@ func stepBlock(b *Batch, s Step) block {
 		out.Under = append(out.Under, block{Mark: tick, Text: name, Value: b.Format(w.Steps) + " g"})
 	}
 	for _, r := range s.Readings {
-		out.Under = append(out.Under, block{Text: strings.TrimSpace(r.What + ": " + blank("", 7) + " " + r.Unit)})
+		out.Under = append(out.Under, block{Text: strings.TrimSpace(r.What + ": " + blank(r.Value, 7) + " " + r.Unit)})
 	}
 	return out
 }

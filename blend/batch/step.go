@@ -33,9 +33,25 @@ type StepWeight struct {
 
 // Reading is a blank to fill in at the bench.
 type Reading struct {
-	What string `json:"what"`
-	Unit string `json:"unit,omitempty"`
+	What  string `json:"what"`
+	Unit  string `json:"unit,omitempty"`
+	Is    What   `json:"is,omitempty"`
+	Asked *Range `json:"asked,omitempty"` // what the step asks for; 0 low is at most
+	Value string `json:"value,omitempty"` // as it was written down
 }
+
+// What tells a reading that others follow from.
+type What string
+
+// They are the marks of the steps' words.
+const (
+	IsPH        What = "ph"     // of the batch, the last of them
+	IsEmptyPot  What = "pot"    // the main pot, g
+	IsPotAndAll What = "all"    // the same with the batch in it, g
+	IsMade      What = "made"   // the batch, g
+	IsHeated    What = "before" // pot and water phase before they are heated, g
+	IsLeft      What = "left"   // and after it, g
+)
 
 // workSteps are the steps in working order, told by their template from base
 // and weights.
@@ -60,11 +76,18 @@ func workSteps(p product) []Step {
 			s.TempC = rangeOf(rest)
 		case "+":
 			s.Weights = append(s.Weights, w.put[rest]...)
-		case "?":
-			what, unit, _ := strings.Cut(rest, " | ")
-			s.Readings = append(s.Readings, Reading{what, unit})
 		default:
-			s.Do = append(s.Do, line)
+			is, blank := strings.CutPrefix(mark, "?")
+			if !blank {
+				s.Do = append(s.Do, line)
+				break
+			}
+			said := append(strings.Split(rest, " | "), "", "")
+			r := Reading{What: said[0], Unit: said[1], Is: What(is)}
+			if said[2] != "" {
+				r.Asked = new(rangeOf(said[2]))
+			}
+			s.Readings = append(s.Readings, r)
 		}
 	}
 	return out

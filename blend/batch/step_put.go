@@ -48,6 +48,11 @@ func newWork(of product) *work {
 			w.Humectant = l.Name
 		}
 	}
+	if w.Gum == "" { // water last, which is then the line to bring the pot to its weight with
+		slices.SortStableFunc(w.put[string(PhaseWater)], func(a, b StepWeight) int {
+			return cmp.Compare(w.waters(a), w.waters(b))
+		})
+	}
 	for _, p := range of.Batch.Premixes {
 		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.PowderLine].pigment)})
 	}
@@ -67,6 +72,16 @@ func newWork(of product) *work {
 	}
 	w.coolDown()
 	return w
+}
+
+// waters is 1 for what is water, 0 for what goes in before it.
+func (w *work) waters(of StepWeight) int {
+	for _, s := range w.Weighings[of.Line].subs {
+		if watery(s.INCI) {
+			return 1
+		}
+	}
+	return 0
 }
 
 // powders splits the powders into flakes, ordinary pigments and those that go

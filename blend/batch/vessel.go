@@ -12,14 +12,13 @@ type Vessel struct {
 	Why string `json:"why"`
 }
 
-// beakers are the usual sizes, ml: low-form beakers (ISO 3819, from memory),
-// then stock pots.
-var beakers = []int{25, 50, 100, 250, 400, 600, 800, 1000, 2000, 3000, 5000, 10000, 15000, 20000, 30000, 50000, 100000}
+// beakers are the usual sizes, ml: low-form beakers (ISO 3819, from memory), a
+// kitchen's pot of 1.5 l, then stock pots.
+var beakers = []int{25, 50, 100, 250, 400, 600, 800, 1000, 1500, 2000, 3000, 5000, 10000, 15000, 20000, 30000, 50000, 100000}
 
-// sizeFor is the smallest usual vessel for a content of so many g of product
-// with room over it.
-func sizeFor(g, density, room float64) int {
-	ml := g / density * room
+// sizeFor is the smallest usual vessel for so many times a content of g of product.
+func sizeFor(g, density, times float64) int {
+	ml := g / density * times
 	for _, b := range beakers {
 		if float64(b) >= ml {
 			return b
@@ -28,31 +27,27 @@ func sizeFor(g, density, room float64) int {
 	return int(math.Ceil(ml/100000) * 100000)
 }
 
-// Room over the content (common practice): half as much again to heat, twice
-// where a stick blender works, half as much again to stir.
-const (
-	heatRoom  = 1.5
-	blendRoom = 2.0
-	stirRoom  = 1.5
-)
+// room over the content (common practice): half as much again to heat, stir or blend
+// in; more would leave a film at the bottom, in which a stick blender draws air.
+const room = 1.5
 
 func vessels(base *Base, b *Batch) []Vessel {
 	var out []Vessel
-	add := func(what string, g, room float64, why string) {
+	add := func(what string, g, times float64, why string) {
 		if g > 0 {
-			out = append(out, Vessel{what, sizeFor(g, b.DensityGML, room), why})
+			out = append(out, Vessel{what, sizeFor(g, b.DensityGML, times), why})
 		}
 	}
 	switch b.Kind {
 	case Lotion:
-		add("main pot, water phase and then all of it", b.TotalG, blendRoom, "the blender head must stay under the surface; a tall narrow pot takes in less air")
-		add("oil phase", b.phaseG(PhaseOil), heatRoom, "heatproof, with a lid")
-		add("cool-down items", b.phaseG(PhaseCool), heatRoom, "")
+		add("main pot, water phase and then all of it", b.TotalG, room, "the blender head must stay under the surface; a tall narrow pot takes in less air")
+		add("oil phase", b.phaseG(PhaseOil), room, "heatproof, with a lid")
+		add("cool-down items", b.phaseG(PhaseCool), room, "")
 	case Ready:
-		add("main bowl", b.TotalG, stirRoom, "wide, so that a spatula reaches everywhere")
+		add("main bowl", b.TotalG, room, "wide, so that a spatula reaches everywhere")
 	default:
-		add("main jug, with a lip", b.TotalG, stirRoom, "dry")
-		add("slurry of powder and what wets it, thinned", 3*(b.phaseG(PhasePowder)+b.phaseG(PhaseWetting)), stirRoom, "wide enough to work a spatula in")
+		add("main jug, with a lip", b.TotalG, room, "dry")
+		add("slurry of powder and what wets it, thinned", 3*(b.phaseG(PhasePowder)+b.phaseG(PhaseWetting)), room, "wide enough to work a spatula in")
 	}
 	add("powders, weighed together", b.powderML(), 2, "lidded: the powders are light and fly")
 	return out

@@ -87,11 +87,11 @@ func (p product) Breathed() string {
 	return ""
 }
 
-// PHWanted is the pH the base's file gives or, where it gives none, the window
-// its preservatives work in.
-func (p product) PHWanted() string {
+// ph is the pH the base's file gives or, where it gives none, the window its
+// preservatives work in; not stated where neither is known.
+func (p product) ph() (wanted Range, given bool) {
 	if p.Base.PH.Stated() {
-		return "wanted " + span(p.Base.PH)
+		return p.Base.PH, true
 	}
 	window := Range{Low: 0, High: 14}
 	for _, l := range p.Weighings {
@@ -102,9 +102,29 @@ func (p product) PHWanted() string {
 		}
 	}
 	if window.High == 14 || window.Low > window.High {
-		return "not given: write it down"
+		return Range{}, false
 	}
-	return "not given: the preservative works at " + span(window)
+	return window, false
+}
+
+// PHWanted says which pH is wanted.
+func (p product) PHWanted() string {
+	switch wanted, given := p.ph(); {
+	case given:
+		return "wanted " + span(wanted)
+	case !wanted.Stated():
+		return "not given: write it down"
+	default:
+		return "not given: the preservative works at " + span(wanted)
+	}
+}
+
+// PHAsked is the lowest and the highest of it, "" where it is not known.
+func (p product) PHAsked() string {
+	if wanted, _ := p.ph(); wanted.Stated() {
+		return fmt.Sprintf("%g %g", wanted.Low, wanted.High)
+	}
+	return ""
 }
 
 // Hot reports whether the base is heated.

@@ -101,9 +101,10 @@ type Weighing struct {
 }
 
 // Weigh writes the weights of a planned batch or correction as actually weighed.
-// madeOn is the day, today where empty; totalG what the batch weighed then, nil where
-// not known yet. Weighing one again replaces what was written.
-func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, totalG *float64, weights []Weighing) error {
+// madeOn is the day, today where empty and any was weighed; totalG what the batch
+// weighed then, nil where not known yet; sheet its document with what was read at the
+// bench, nil where nothing was. Weighing one again replaces what was written.
+func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, totalG *float64, sheet json.RawMessage, weights []Weighing) error {
 	head, total := tableOf[Batch](), "made_g"
 	if kind == Corrections {
 		head, total = tableOf[Correction](), "after_g"
@@ -111,8 +112,11 @@ func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, to
 	where := fmt.Sprintf("%s %d", head.name, id)
 	return b.update(ctx, where, func(tx *sql.Tx) error {
 		err := head.change(ctx, tx, id, where, func(row []any) {
-			if on := head.column("made_on"); madeOn != "" || row[on] == nil {
+			if on := head.column("made_on"); madeOn != "" || row[on] == nil && (len(weights) > 0 || totalG != nil) {
 				row[on] = cmp.Or(madeOn, today())
+			}
+			if sheet != nil {
+				row[head.column("document")] = string(sheet)
 			}
 			if totalG != nil {
 				row[head.column(total)] = *totalG

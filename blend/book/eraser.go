@@ -165,12 +165,16 @@ func (e *eraser) addRun(text string, far reach) {
 }
 
 // mayBegin reports whether a letter is one that a word of the name may begin with,
-// as it may be written.
+// as it may be written: of a Hangul syllable the first of its letters may stand alone.
 func (e *eraser) mayBegin(r rune) bool {
 	may, met := e.first[r]
 	if !met {
-		bare, _ := utf8.DecodeRuneInString(bareName(string(r)))
-		may = slices.ContainsFunc(e.words, func(word string) bool { return strings.HasPrefix(word, string(bare)) })
+		first := func(s string) rune {
+			letter, _ := utf8.DecodeRuneInString(norm.NFD.String(s))
+			return letter
+		}
+		bare := first(bareName(string(r)))
+		may = slices.ContainsFunc(e.words, func(word string) bool { return first(word) == bare })
 		e.first[r] = may
 	}
 	return may

@@ -96,6 +96,10 @@ func TestForgetNamesInSixScripts(t *testing.T) {
 			title, _ := json.Marshal("evening of " + said(3))
 			must1[int64](t)(Add(ctx, b, Blend{Name: said(2) + ", but for another", Note: "as (" + said(4) + ")",
 				Document: json.RawMessage(`{"title":` + string(title) + `,"notes":["kept note",` + escaped(said(5)) + `],"skin":{"of":` + escaped("client:"+name) + `}}`)}))
+			must1[int64](t)(Add(ctx, b, Batch{Name: said(1), ClientID: who, PlannedG: 3, Document: sheetFor(t, "by "+said(2), "client:"+said(3)), Note: said(3),
+				Request: json.RawMessage(`{"client":` + escaped(name) + `,"code":` + escaped(said(4)) + `,"title":` + escaped(said(0)) + `,"grams":3}`),
+				Weights: []Weight{{Role: "powder", Name: "Pale gold demo", PlannedG: 3}}}))
+			must1[int64](t)(Add(ctx, b, Batch{Name: "for another", PlannedG: 3, Document: sheetFor(t, "after "+said(5), "tan")}))
 			must1[int64](t)(Add(ctx, b, Blend{Name: said(5), ClientID: who, Request: json.RawMessage(`{"client":` + escaped(name) + `}`)}))
 		}
 		return nil

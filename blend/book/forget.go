@@ -23,6 +23,7 @@ type Forgotten struct {
 	Photos      int       `json:"photos"`
 	Blends      int       `json:"blends"` // kept, emptied of what told of them
 	Batches     int       `json:"batches"`
+	Recipes     int       `json:"recipes"` // of Batches: those that can be made again, labelled and printed as before
 	Corrections int       `json:"corrections"`
 	Erased      []Mention `json:"erased,omitempty"`    // texts of others that the name was taken out of
 	Mentions    []Mention `json:"mentions,omitempty"`  // of the name where nothing was changed, for the maker to look at
@@ -51,7 +52,8 @@ const (
 
 // Forget removes a client, by name or id, with the skins, readings and photos
 // of them, and empties the blends, batches and corrections made for them of
-// names, notes, requests and results. Out of what was written of others goes the
+// names, notes, requests and results; of a batch its recipe and its sheet stay, without
+// them. Out of what was written of others goes the
 // name, and each word of it that stands for nothing else; with listed also the
 // words that without it would be listed, where they are not some record's own
 // name; listed also takes the name of one forgotten before, of whom something was
@@ -108,7 +110,7 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 	if err != nil {
 		return f, err
 	}
-	if err := l.carryOut(ctx, tx); err != nil {
+	if f.Recipes, err = l.carryOut(ctx, tx); err != nil {
 		return f, err
 	}
 	if f.Erased, f.Mentions, err = e.book(ctx, tx, listed); err != nil {
@@ -136,17 +138,31 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 }
 
 // carryOut empties and removes what leaves: emptied first, then removed from
-// the last table to the first, so that nothing ever refers to what is gone.
-func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
+// the last table to the first, so that nothing ever refers to what is gone. recipes
+// is of how many batches it stays known how they were made.
+func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) (recipes int, err error) {
+	made := map[int64]Again{} // while their blends have their requests
+	for id := range l.cleared["batch"] {
+		if again, err := makeAgain(ctx, tx, id); err == nil { // of one that cannot be read all goes
+			made[id] = again
+		}
+	}
 	for _, t := range tables {
 		for _, id := range slices.Sorted(maps.Keys(l.cleared[t.name])) {
 			where := fmt.Sprintf("%s %d", t.name, id)
 			err := t.eachRow(ctx, tx, "WHERE id = ?", []any{id}, func(row []any) error {
 				l.row(t, row)
+				if again, ok := made[id]; ok && t.name == "batch" {
+					request, sheet := again.forNobody()
+					row[t.column("request")], row[t.column("document")] = request, sheet
+					if request != nil {
+						recipes++
+					}
+				}
 				return t.overwrite(ctx, tx, row, where)
 			})
 			if err != nil {
-				return err
+				return 0, err
 			}
 		}
 	}
@@ -162,11 +178,11 @@ func (l *leaving) carryOut(ctx context.Context, tx *sql.Tx) error {
 			_, err := tx.ExecContext(ctx, "DELETE FROM "+t.name+" WHERE "+c.name+
 				" IN (SELECT value FROM json_each(?))", gone.list())
 			if err != nil {
-				return err
+				return 0, err
 			}
 		}
 	}
-	return nil
+	return recipes, nil
 }
 
 // theirs are the columns in which people write what they like.
@@ -194,7 +210,7 @@ func (t *table) careOf(c *column, key string) care {
 	switch {
 	case c.kind == document:
 		switch key {
-		case "title", "note", "client", "code":
+		case "title", "note", "client", "code", "value":
 			return care{ownWords, everyWord, everyWord}
 		case "name", "notes", "text", "words", "says", "lines": // a powder's or the program's own words among them
 			return care{ownWords, nearWords, nearWords}

@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -13,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"tawny/blend/batch"
 	"tawny/blend/store"
 )
 
@@ -53,7 +55,7 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 	reading := id(Add(ctx, b, Reading{SkinID: skin, How: "instrument", Seen: "skin", Note: "XQ-SKIN-READING"}))
 	id(Add(ctx, b, Photo{ReadingID: reading, Note: "XQ-PHOTO", Data: picture}))
 	blend := id(Add(ctx, b, Blend{Name: "XQ-BLEND", SkinID: skin, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
-	batch := id(Add(ctx, b, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST"}`),
+	batch := id(Add(ctx, b, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST","skin":"lab:55,12,17","base":"demo lotion","title":"XQ-TITLE"}`), Document: sheetFor(t, "XQ-SHEET", "XQ-SKIN"),
 		Weights: []Weight{{Role: "powder", Name: "Pale gold demo", Lot: "G-0117", PlannedG: 3, WeighedG: new(3.0)}}}))
 	id(Add(ctx, b, Reading{BatchID: batch, How: "photo", Seen: "skin", Note: "XQ-WORN"}))
 	id(Add(ctx, b, Reading{BatchID: batch, How: "photo", Seen: "jar", Note: "KEPT-IN-THE-JAR"}))
@@ -62,13 +64,25 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 
 	gone, kept = map[string][]byte{}, map[string][]byte{}
 	for _, s := range []string{"Xaquira", "xaquira", "XQ-CLIENT-NOTE", "XQ-SKIN", "XQ-PLACE", "XQ-READING", "XQ-SKIN-READING", "XQ-PHOTO", "XQ-PHOTO-TAIL",
-		"XQ-BLEND", "XQ-REQUEST", "XQ-DOCUMENT", "XQ-BATCH", "XQ-WORN", "XQ-CORRECTION", "XQ-"} {
+		"XQ-BLEND", "XQ-REQUEST", "XQ-TITLE", "XQ-SHEET", "lab:55,12,17", "XQ-DOCUMENT", "XQ-BATCH", "XQ-WORN", "XQ-CORRECTION", "XQ-"} {
 		gone[s] = []byte(s)
 	}
 	for _, s := range []string{"KEPT-IN-THE-JAR", "Dancer Ada (demo)", "to try", "G-0117"} {
 		kept[s] = []byte(s)
 	}
 	return gone, kept
+}
+
+// sheetFor is a batch's sheet with somebody's words wherever it has place for them.
+func sheetFor(t *testing.T, words, skin string) []byte {
+	t.Helper()
+	sheet, err := json.Marshal(batch.Batch{Title: words, Code: "A-7", Look: &batch.Look{Skin: skin, Target: skin}, LoadPercent: 3,
+		Weighings: []batch.Weighing{{Name: "Pale gold demo", Powder: true, Grams: 3}},
+		Steps:     []batch.Step{{Number: 1, Readings: []batch.Reading{{What: "pH", Value: "5.4"}, {What: "smell", Value: words}}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sheet
 }
 
 // A forgotten client is not in a single byte of the file, its log or anything
@@ -107,8 +121,12 @@ func TestForgetLeavesNoByte(t *testing.T) {
 	if uses, err := b.UsesOfLot(ctx, "G-0117"); err != nil || len(uses) != 4 || uses[1].WeighedG != 3 {
 		t.Errorf("a recall no longer finds the batch: %+v %v", uses, err)
 	}
-	if again, err := b.MakeAgain(ctx, 3); err != nil || again.Request != nil || !strings.Contains(again.Says, "forgotten") || len(again.Powders) != 1 {
-		t.Errorf("%+v %v", again, err)
+	if again, err := b.MakeAgain(ctx, 3); err != nil || string(again.Request) != `{"base":"demo lotion","part":["Pale gold demo=100"]}` || len(again.Powders) != 1 {
+		t.Errorf("%s %+v %v", again.Request, again, err)
+	}
+	sheet := must1[Batch](t)(Get[Batch](ctx, b, 3)).Document
+	if !bytes.Contains(sheet, []byte(`"value":"5.4"`)) || !bytes.Contains(sheet, []byte("A-7")) {
+		t.Errorf("the sheet is %s", sheet)
 	}
 	if _, err := Named[Client](ctx, b, "Xaquira Demo"); !errors.Is(err, ErrNotFound) {
 		t.Error(err)
@@ -206,7 +224,7 @@ func TestForgetKeepsOtherClients(t *testing.T) {
 	if batch, err := Get[Batch](t.Context(), b, id); err != nil || batch.ClientID != 2 {
 		t.Errorf("%+v %v", batch, err)
 	}
-	if batch, err := Get[Batch](t.Context(), b, 1); err != nil || batch.ClientID != 0 || batch.Name != "" || batch.Request != nil {
+	if batch, err := Get[Batch](t.Context(), b, 1); err != nil || batch.ClientID != 0 || batch.Name != "" || strings.Contains(string(batch.Request), "skin") {
 		t.Errorf("%+v %v", batch, err)
 	}
 }

@@ -158,7 +158,7 @@ func TestBookSavesAMatch(t *testing.T) {
 	t.Parallel()
 	_, run := bookAt(t)
 	dir := filepath.Join(t.TempDir(), "bench")
-	out := run("save", "--skin", "tan", "--target", "skin:3,4,6", "--only", "pale gold,bronze", "--title", "House gold (demo)", "--note", "for the gala", "--out", dir)
+	out := run("save", "--skin", "tan", "--target", "skin:3,4,6", "--use", "pale gold,bronze", "--title", "House gold (demo)", "--note", "for the gala", "--out", dir)
 	if !strings.Contains(out, "House gold (demo) is in the book as blend 1 and batch 1.") {
 		t.Errorf("says %s", out)
 	}
@@ -453,8 +453,68 @@ func TestForgetLeavesNoBytes(t *testing.T) {
 	if uses := fromJSON[job.LotUses](t, run("uses", "G-0117", "--json")); len(uses.Clients) != 0 || len(uses.Uses) == 0 {
 		t.Errorf("the recall finds %+v", uses)
 	}
-	if code, _, errs := tawny(t, "book", "again", "1", "--book", file); code != exitInput || !strings.Contains(errs, "forgotten") {
-		t.Errorf("exit %d: %s", code, errs)
+	for _, said := range []string{run("again", "1"), run("again", "2", "--any")} {
+		if !strings.Contains(said, "forgotten") || strings.Contains(said, "On the skin") {
+			t.Errorf("made again: %s", said)
+		}
+	}
+}
+
+// After a client is forgotten the bench's record stays: the sheet with what was read, the
+// labels as they were, the lots' uses, and the same recipe again from today's lots. None
+// of them has the name or the skin.
+func TestForgetKeepsWhatWasMade(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	dir := t.TempDir()
+	run("save", "--client", bookedDancer, "--target", "skin:-3,4,6", "--use", "pale gold,bronze", "--title", "For Ada (demo)", "--note", "Ada likes it", "--containers", "8", "--ml", "50", "--code", "EG-7", "--keep", "1")
+	run("weigh", "1", "--as-planned", "--reading", "pH=5,1", "--reading", "7 temperature=38", "--reading", "number filled=8", "--reading", "colour and smell=as Ada wished",
+		"--reading", "empty=812.5", "--reading", "pot and all=1230.4")
+	labels := func() string { return mustRun(t, "labels", "--batch", "1", "--book", file) }
+	before, sheet := labels(), mustRun(t, "batch", "--batch", "1", "--book", file)
+	if !strings.Contains(sheet, "Ada") || strings.Contains(before, "DRAFT: to mend") {
+		t.Fatalf("before:\n%s\n%s", sheet, before)
+	}
+	was := fromJSON[struct{ Record book.Batch }](t, run("show", "batch", "1", "--json")).Record
+	if was.MadeG == nil || *was.MadeG != 417.9 {
+		t.Errorf("the pots say that it weighs %v", was.MadeG)
+	}
+	run("forget", bookedDancer, "--yes")
+	after := labels()
+	if want := strings.Replace(before, "For Ada (demo)   ", "", 1); after != want {
+		t.Errorf("labels were\n%s and are\n%s", before, after)
+	}
+	again := fromJSON[job.BookMadeAgain](t, run("again", "1", "--lot", "pale gold=G-0245", "--json"))
+	if again.Result != nil || len(again.Batch.Weighings) != len(was.Weights) || again.Client != "" || again.BlendID != 1 {
+		t.Errorf("made again: %+v", again.BookSaved)
+	}
+	for i, w := range again.Batch.Weighings {
+		asThen := was.Weights[i].PlannedG
+		switch w.Name {
+		case "pale gold": // of a lot that colours 0.8 times as much
+			if w.Lot != "G-0245" || math.Abs(w.Grams-asThen/0.8) > 0.011 {
+				t.Errorf("%s: %v g of lot %s, then %v g", w.Name, w.Grams, w.Lot, asThen)
+			}
+		case "bronze":
+			if math.Abs(w.Grams-asThen) > 0.011 {
+				t.Errorf("%s: %v g, then %v g", w.Name, w.Grams, asThen)
+			}
+		}
+	}
+	now := mustRun(t, "batch", "--batch", "1", "--out", dir, "--format", "markdown", "--book", file) + filesIn(t, dir)["sheet.md"]
+	for _, want := range []string{"pH, wanted 4.8–5.2: 5.1", "temperature: 38 °C", "number filled: 8", "417.9", "EG-7", "G-0117"} {
+		if !strings.Contains(now, want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, now)
+		}
+	}
+	kept := now + after + run("show", "batch", "1") + run("show", "batch", "1", "--json") + run("again", "1") + run("uses", "G-0117") + run("list", "batches")
+	for _, gone := range []string{"Ada", "64.1", "63.0", "skin:", `"skin":"`, "On the skin"} {
+		if strings.Contains(strings.ReplaceAll(kept, `"skin":""`, ""), gone) {
+			t.Errorf("%q is still told:\n%s", gone, kept)
+		}
+	}
+	if code, _, errs := tawny(t, "mend", "--batch", "1", "--looks", "too light", "--book", file); code != exitInput || !strings.Contains(errs, "--skin") {
+		t.Errorf("mended without a skin, exit %d: %s", code, errs)
 	}
 }
 

@@ -27,7 +27,7 @@ func addJobs(root *cobra.Command) {
 			above, last = j.Name[:i], j.Name[i+1:]
 		}
 		c := command(j, last, book)
-		if j.Name == "book" || j.Name == "reorder" || j.Name == "mend" || j.Name == "labels" {
+		if j.Name == "book" || j.Name == "reorder" || j.Name == "mend" || j.Name == "labels" || j.Name == "batch" {
 			c.PersistentFlags().StringVar(&book.File, "book", "", "the book's file (default TAWNY_BOOK, or book.db in your settings folder)")
 		}
 		at[above].AddCommand(c)

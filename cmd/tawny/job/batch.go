@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"tawny/blend/batch"
+	"tawny/blend/book"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/search"
@@ -22,17 +23,19 @@ and their sum exactly the batch, the steps in working order, the cautions where
 they belong, label text and a stability log. The blend is given with --part, or
 matched first; with --part the skin may be left out. With --out the sheet goes
 to a file there, else to the screen. A sheet with a STOP on it is still written,
-for you to read why.
+for you to read why. With --batch it is the sheet that the book has of a batch, with
+what was read at the bench in its blanks.
 
 A price list is a CSV file: a line "# currency: EUR", the header ` + batch.PricesHeader + `, then
 rows: an ingredient or powder per g, kg, ml or l; container, closure, label or
 overhead per each; labour per hour.`,
-	Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench\n  tawny batch --no-powder --grams 75",
+	Example: "  tawny batch --skin tan --part 'pale gold=2' --part bronze=1 --grams 500 --balance 0.1\n  tawny batch --demo --containers 8 --ml 30 --format pdf --out bench\n  tawny batch --no-powder --grams 75\n  tawny batch --batch 3",
 	New: func() Task {
 		q := &sheetRequest{}
 		in := &q.in
 		out := outField(&q.out)
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
+			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
@@ -46,6 +49,7 @@ overhead per each; labour per hour.`,
 // sheetRequest is a blend, stated or matched, and the sheet wanted of it.
 type sheetRequest struct {
 	in     Input
+	batch  string // its number in the book; blank for one that is asked for
 	format string
 	letter bool
 	bare   bool // the base alone
@@ -82,16 +86,42 @@ func (in Input) baseAlone() (*BlendResult, *batch.Batch, error) {
 	return r, b, err
 }
 
+// kept is the sheet that the book has of a batch.
+func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error) {
+	if err := env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "format", "letter", "out"); err != nil {
+		return nil, err
+	}
+	id, err := RecordID("batch", q.batch)
+	if err != nil {
+		return nil, err
+	}
+	var b batch.Batch
+	return &b, env.Book.read(ctx, func(k *book.Book) error {
+		of, err := book.Get[book.Batch](ctx, k, id)
+		if b = sheetIn(of.Document); err == nil && len(b.Steps) == 0 {
+			err = inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
+		}
+		return err
+	})
+}
+
 func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {
 	if q.format == "pdf" && !env.Sends {
 		return nil, faultf("format", "is pdf, which goes to a file; give {out}")
 	}
-	r, b, err := q.made(ctx, env, in)
+	var r *BlendResult
+	var b *batch.Batch
+	var card *swatches.Card
+	var err error
+	if q.batch != "" {
+		b, err = q.kept(ctx, env)
+	} else {
+		r, b, err = q.made(ctx, env, in)
+	}
 	if err != nil {
 		return nil, err
 	}
-	var card *swatches.Card
-	if !r.setting.weighOnly {
+	if r != nil && !r.setting.weighOnly {
 		if card, err = r.Card(CardOptions{Shimmer: true, Seed: 1}); err != nil {
 			return nil, err
 		}
@@ -248,7 +278,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
-		Base: s.base, Balance: balance, Title: title, Date: s.in.lent().today(),
+		Base: s.base, PH: s.in.ph, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
 	}
 	switch {

@@ -138,9 +138,6 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 	return parts, nil
 }
 
-// blendFor begins the name of a blend that was given none.
-const blendFor = "Blend for "
-
 // title is what the blend is called: the words given, or whose it is.
 func (r *BlendResult) title() string {
 	switch {
@@ -149,7 +146,7 @@ func (r *BlendResult) title() string {
 	case r.setting.weighOnly:
 		return r.Blend.names()
 	}
-	return blendFor + r.Skin.Name
+	return "Blend for " + r.Skin.Name
 }
 
 // Batch scales the blend.

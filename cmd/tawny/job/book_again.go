@@ -25,7 +25,8 @@ all are to be had; else, or with --any, all that the request allowed are tried. 
 blend that was stated keeps its powders, with their shares put right for strength;
 with --any it is matched anew to its target. A batch that was mended is made as it
 was mended. A client's skin is the average of
-their readings today. The new blend and batch are written into the book; with
+their readings today; of a client who was forgotten the recipe is left, and made as
+it was, without a prediction. The new blend and batch are written into the book; with
 --out the swatch card and the batch sheet too.`,
 	Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
 	New: func() Task {
@@ -39,6 +40,7 @@ their readings today. The new blend and batch are written into the book; with
 		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
+			lotsField(&q.Lots),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
 			formatField(&format),
@@ -86,9 +88,10 @@ type BookAgain struct {
 	Containers int
 	ML         float64 // of one container, with Containers
 	Samples    *float64
-	Skin       string // instead of the skin then
-	Drawer     string // instead of the drawer then
-	AnyPowder  bool   // match from all the request allowed, not only the powders used then
+	Skin       string   // instead of the skin then
+	Drawer     string   // instead of the drawer then
+	AnyPowder  bool     // match from all the request allowed, not only the powders used then
+	Lots       []string // "powder=lot"
 	Note       string
 
 	files filesFor
@@ -130,6 +133,10 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
 		return nil, err
 	}
+	lots, err := namedLots(q.Lots)
+	if err != nil {
+		return nil, err
+	}
 	err = e.Book.read(ctx, func(b *book.Book) error {
 		old, err := b.MakeAgain(ctx, q.Batch)
 		if err != nil {
@@ -157,13 +164,13 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if v.Mended = made.corrections; len(v.Mended) > 0 {
 			asked.Parts, asked.Rank = made.shares(), 0
 		}
-		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, progress)
+		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, lots, progress)
 		if err != nil {
 			return err
 		}
 		r.Title = orElse(asked.Title, old.Batch.Name)
-		asked.Note, asked.files = q.Note, q.files
-		saved, err := r.keep(ctx, b, asked, client, nil, true)
+		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
+		saved, err := r.keep(ctx, b, asked, client, lots, true)
 		if err != nil {
 			return err
 		}
@@ -210,7 +217,8 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 		return r, inputf("what was asked for batch %d cannot be read: %w", q.Batch, err)
 	}
 	r.Skin, r.Drawer = orElse(q.Skin, r.Skin), orElse(q.Drawer, r.Drawer)
-	if r.Skin == "" {
+	// Of a client who was forgotten only the recipe is left.
+	if r.weighOnly = r.Skin == ""; r.weighOnly && len(r.Parts) == 0 {
 		return r, inputf("what was asked for batch %d names no skin; give {skin}", q.Batch)
 	}
 	switch {
@@ -242,6 +250,9 @@ func keepShade(ctx context.Context, b *book.Book, old *book.Again, asked *BookSa
 // findSkin sees that the skin asked for then is still to be had. Where it is
 // not, such as a file since moved, the colour kept with the blend stands in.
 func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, given bool) (notes []string, err error) {
+	if asked.weighOnly {
+		return nil, nil
+	}
 	k, _, err := asked.Input.openSkin()
 	if err == nil {
 		return nil, keepShade(ctx, b, old, asked, k.Reading.Lab)
@@ -264,7 +275,7 @@ func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSav
 }
 
 // rematch asks again with today's lots.
-func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, any bool, progress func(float64)) (*BlendResult, error) {
+func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, any bool, lots map[string]string, progress func(float64)) (*BlendResult, error) {
 	s, err := asked.Input.open()
 	if err != nil {
 		return nil, fmt.Errorf("asking again for batch %d: %w", v.From, err)
@@ -276,7 +287,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
-	gone, err := v.todaysDrawer(ctx, b, s, old)
+	gone, err := v.todaysDrawer(ctx, b, s, old, lots)
 	if err != nil {
 		return nil, err
 	}
@@ -318,6 +329,9 @@ func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[
 		}
 	}
 	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
+	if s.weighOnly {
+		v.Choice = "Whom it was made for is forgotten, so nothing is predicted: it is the recipe as it was, put right for the strength of today's lots."
+	}
 	if n := len(v.Mended); n > 0 {
 		v.Choice = fmt.Sprintf("The mended recipe: the batch with what %s added, put right for the strength of today's lots.", plural(n, "correction"))
 	}
@@ -363,7 +377,7 @@ func (v *BookMadeAgain) choose(s *setting, old *book.Again, any bool, gone map[s
 
 // compare says how far the new prediction lies from the old.
 func (v *BookMadeAgain) compare(ctx context.Context, b *book.Book, old *book.Again) error {
-	if old.Batch.BlendID == 0 {
+	if old.Batch.BlendID == 0 || v.Result == nil {
 		return nil
 	}
 	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)

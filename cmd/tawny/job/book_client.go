@@ -76,8 +76,9 @@ var bookForgetJob = &Job{
 	Args:  "CLIENT",
 	Short: "Take a client and all that tells of them out of the book",
 	Long: `Removes a client with their skins, readings and photos, and empties the blends and
-batches made for them of names, notes and requests; the weights stay, so that a
-recall still finds every batch. Out of the titles and notes of others the name goes
+batches made for them of names, notes and requests. Of a batch stay its recipe and
+lots, what was weighed and the numbers read at the bench, so that a recall still finds
+it, its sheet and labels are printed as before and it is made again. Out of the titles and notes of others the name goes
 too, and each word of it that no powder, base or other client has and that is no
 word of the trade. Where else such words stand, in lots' numbers too, is listed, and
 goes with --listed, at once or later; names of powders and of others never do, and a
@@ -116,7 +117,10 @@ func (v *BookForgotten) counts() string {
 	}
 	gone := "gone: " + orElse(some([]string{plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo")}), "the name alone")
 	if emptied := some([]string{plural(v.Blends, "blend"), plural(v.Batches, "batch"), plural(v.Corrections, "correction")}); emptied != "" {
-		gone += "; emptied of what told of them: " + emptied
+		gone += "; emptied of name, skin, shade and notes: " + emptied
+	}
+	if v.Recipes > 0 {
+		gone += "; of " + plural(v.Recipes, "batch") + " the recipe, weights, lots, numbers read at the bench, sheet and labels stay, without name and skin"
 	}
 	return gone
 }

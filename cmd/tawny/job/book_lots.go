@@ -158,11 +158,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			r.setting.in.Bench.runsOut(g.ExpiresOn)
 			notes = append(notes, lotNotes(g, p.Pigment, need, today, allowed)...)
 		case asked[name] != "" && len(by[name]) > 0:
-			var left []string
-			for _, g := range by[name] {
-				left = append(left, g.Lot)
-			}
-			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, strings.Join(left, ", ")))
+			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, lotNumbers(by[name])))
 		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
 		list = append(list, plan)
@@ -175,6 +171,18 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 		r.Blend.Uncertainty, err = r.setting.uncertainty(r.setting.wornAs(r.Blend.parts, r.target))
 	}
 	return list, notes, err
+}
+
+// ofLot are those of a number, capitals aside, all where none is named.
+func ofLot(list []book.LotStock, number string) []book.LotStock {
+	if number == "" {
+		return list
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(l book.LotStock) bool { return !strings.EqualFold(l.Lot, number) })
+}
+
+func lotNumbers(list []book.LotStock) string {
+	return listed(list, ", ", func(l book.LotStock) string { return l.Lot })
 }
 
 func withLot(g *palette.Pigment, lot string) *palette.Pigment {

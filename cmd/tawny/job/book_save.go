@@ -40,12 +40,16 @@ readings. With --out the swatch card and the batch sheet are written too.`,
 			return env.Save(ctx, asked, env.Progress)
 		}, append(q.fields(), Group{Title: "Book", Fields: []Field{
 			{Name: "client", Words: "whom it is for", Lists: "client", To: &q.Client},
-			{Name: "lot", Words: "the lot a powder is weighed from: 'pale gold=G-0117'; repeatable", To: &q.Lots},
+			lotsField(&q.Lots),
 			noteField(&q.Note),
 			formatField(&format),
 			outField(&out),
 		}})...)
 	},
+}
+
+func lotsField(to *[]string) Field {
+	return Field{Name: "lot", Words: "the lot a powder is weighed from: 'pale gold=G-0117'; repeatable", To: to}
 }
 
 // Show says what is in the book and what to weigh.
@@ -54,16 +58,22 @@ func (v *BookSaved) Show(s *Screen) {
 	if v.Client != "" {
 		whom = ", for " + v.Client
 	}
-	s.line("%s is in the book as blend %d and batch %d%s.", v.Name, v.BlendID, v.BatchID, whom)
+	blend := ""
+	if v.BlendID != 0 {
+		blend = fmt.Sprintf("blend %d and ", v.BlendID)
+	}
+	s.line("%s is in the book as %sbatch %d%s.", v.Name, blend, v.BatchID, whom)
 	s.line("")
 	s.plan(v)
-	b := &v.Result.Blend
-	off := ""
-	if v.Result.Target != nil {
-		off = fmt.Sprintf("   ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+	if v.Result != nil {
+		b := &v.Result.Blend
+		off := ""
+		if v.Result.Target != nil {
+			off = fmt.Sprintf("   ΔE00 %.2f, %s", b.DeltaE00, b.Words)
+		}
+		s.line("")
+		s.line("On the skin  %s%s%s", s.patch(b.Hex), labText(b.Lab), off)
 	}
-	s.line("")
-	s.line("On the skin  %s%s%s", s.patch(b.Hex), labText(b.Lab), off)
 	for _, n := range v.Notes {
 		s.line("")
 		s.fold("", n)
@@ -127,6 +137,7 @@ type BookSave struct {
 	Note   string
 
 	files filesFor
+	of    int64 // the blend it is made of, where no skin is known to predict another on
 }
 
 // filesFor is where a blend's card and sheet go, and the sheet's format.
@@ -183,7 +194,7 @@ type BookSaved struct {
 	Client  string          `json:"client,omitempty"`
 	Powders []PlannedPowder `json:"powders"`
 	Notes   []string        `json:"notes,omitempty"`
-	Result  *BlendResult    `json:"result"`
+	Result  *BlendResult    `json:"result,omitempty"` // nil where no skin is known
 	Batch   *batch.Batch    `json:"batch"`
 }
 
@@ -265,7 +276,7 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if err != nil {
 		return nil, err
 	}
-	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: notes, Result: r}
+	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: notes}
 	if v.Batch, err = r.Batch(); err != nil {
 		return nil, err
 	}
@@ -277,8 +288,11 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 		return nil, err
 	}
 	err = b.Together(ctx, func(b *book.Book) error {
-		if v.BlendID, err = book.Add(ctx, b, rec); err != nil {
-			return err
+		if v.BlendID = asked.of; !r.setting.weighOnly {
+			v.Result = r
+			if v.BlendID, err = book.Add(ctx, b, rec); err != nil {
+				return err
+			}
 		}
 		planned.BlendID = v.BlendID
 		if v.BatchID, err = book.Add(ctx, b, planned); err != nil {

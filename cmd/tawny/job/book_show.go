@@ -70,6 +70,13 @@ func (v *BookRecord) Show(s *Screen) {
 		}
 	case *book.Batch:
 		s.bookWeights(r.Weights)
+		for _, step := range sheetIn(r.Document).Steps {
+			for _, k := range step.Readings {
+				if k.Value != "" {
+					s.line("  %s", strings.TrimSpace(fmt.Sprintf("step %d, %s: %s %s", step.Number, k.What, k.Value, k.Unit)))
+				}
+			}
+		}
 	case *book.Correction:
 		s.bookWeights(r.Weights)
 	}

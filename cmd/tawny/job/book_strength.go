@@ -12,7 +12,7 @@ import (
 // todaysDrawer puts a copy of the drawer in place in which each powder the
 // book has lots of is one lot: of its strength, and no more of it than is
 // left. Powders with nothing left, or retired, are taken out and returned.
-func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again) (gone map[string]bool, err error) {
+func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again, lots map[string]string) (gone map[string]bool, err error) {
 	by, known, err := lotsLeft(ctx, b)
 	if err != nil {
 		return nil, err
@@ -44,7 +44,10 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		case was.RetireOn != "":
 			line.Gone = true
 		case known[name]:
-			bag, ok := choose(by[name], was.Then.PlannedG*scale, s.in.lent().today())
+			bag, ok := choose(ofLot(by[name], lots[name]), was.Then.PlannedG*scale, s.in.lent().today())
+			if !ok && lots[name] != "" {
+				return nil, inputf("nothing of a lot %s of %s is to be had; of it there is %s", lots[name], g.Name, orElse(lotNumbers(by[name]), "none"))
+			}
 			line.Gone = !ok
 			if ok {
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.Lot, bag.Strength)

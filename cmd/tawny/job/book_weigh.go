@@ -1,8 +1,8 @@
 package job
 
 import (
+	"cmp"
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -22,11 +22,16 @@ var bookWeighJob = &Job{
 the stock. Name what you weighed as the sheet does, or by its line's number where
 a name is in it twice. What is left out stays as it was; with --as-planned it was
 weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
-it back. A weight over one and a half times what it should be by now, or under two
-thirds of it, is written with --yes alone.`,
+it back. A weight that is off by more than 3 % and five steps of the balance from what
+it should be by now, or has its digits in another order, is written with --yes alone.
+
+What the sheet has a blank for is written with --reading, a temperature outside what
+its step asks with --yes alone. A pH counts on the batch's labels, and from the pot
+empty and full follows what the batch weighs.`,
 	Example: `  tawny book weigh 3 'pale gold=2.01' bronze=0.98
   tawny book weigh 3 'pale gold=2.01' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
+  tawny book weigh 3 --reading 'pH=5.4' --reading '9 temperature=38'
   tawny book weigh --correction 1 bronze=0.21`,
 	New: func() Task {
 		q := &BookWeigh{}
@@ -44,7 +49,7 @@ thirds of it, is written with --yes alone.`,
 			if err != nil || v.Batch == nil {
 				return v, err
 			}
-			made, _, err := env.batchAsMade(ctx, q.BatchText, Input{})
+			_, made, _, err := env.batchAsMade(ctx, q.BatchText, Input{})
 			if err != nil { // the weights are written all the same
 				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
 				return v, nil
@@ -57,9 +62,10 @@ thirds of it, is written with --yes alone.`,
 		), Group{Title: "Weights", Fields: []Field{
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
+			{Name: "reading", Words: "what was read for a blank of the sheet: 'pH=5.4', with its step first where several ask it: '9 temperature=38'; repeatable", To: &q.Readings},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
-			{Name: "yes", Words: "write weights that look like a slip", To: &q.Yes},
+			{Name: "yes", Words: "write what looks like a slip", To: &q.Yes},
 			{Name: "made", Words: "what the finished batch weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.MadeG},
 		}})
 	},
@@ -96,11 +102,12 @@ type BookWeigh struct {
 	Batch      int64
 	Correction int64    // instead of Batch
 	Weights    []string // "name=grams", or "number=grams" by the place in the list
+	Readings   []string // "blank=what was read", or "step blank=what was read"
 	Lots       []string // "name=lot": the bag it came from, where not the one planned
 	AsPlanned  bool     // what is not named was weighed as planned
 	On         string   // day; default today
 	MadeG      float64  // what the finished batch weighed; 0 where not known yet
-	Yes        bool     // weights that look like a slip are what the balance showed
+	Yes        bool     // what looks like a slip is so
 }
 
 // BookWeighed is a batch or a correction as weighed.
@@ -137,12 +144,16 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 	if err != nil {
 		return nil, err
 	}
-	err = k.read(ctx, func(b *book.Book) error {
+	err = k.read(ctx, together(ctx, func(b *book.Book) error {
 		was, planned, err := q.read(ctx, b)
 		if err != nil {
 			return err
 		}
-		weighings, err := q.weighings(planned, was.toCome(planned), lots)
+		sheet, says, err := q.bench(was.Batch)
+		if err != nil {
+			return err
+		}
+		weighings, err := q.weighings(planned, was, lots)
 		if err != nil {
 			return err
 		}
@@ -155,12 +166,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 				return err
 			}
 		}
-		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), weighings); err != nil {
+		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
 			return err
 		}
-		v, err = q.weighed(ctx, b)
+		if v, err = q.weighed(ctx, b); err == nil {
+			v.Notes = append(says, v.Notes...)
+		}
 		return err
-	})
+	}))
 	return v, err
 }
 
@@ -175,10 +188,10 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []boo
 }
 
 // weighings matches what was written to the list of what is to be weighed.
-func (q *BookWeigh) weighings(planned []book.Weight, toCome []ToComeView, lots map[string]string) ([]book.Weighing, error) {
+func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[string]string) ([]book.Weighing, error) {
 	grams, undone := map[int64]float64{}, map[int64]bool{}
-	due := map[int64]float64{}
-	for _, l := range toCome {
+	due, balance := map[int64]float64{}, was.balance()
+	for _, l := range was.toCome(planned) {
 		due[l.Position] = l.NowG
 	}
 	for _, item := range q.Weights {
@@ -201,8 +214,8 @@ func (q *BookWeigh) weighings(planned []book.Weight, toCome []ToComeView, lots m
 		if _, twice := grams[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
-		if !q.Yes && slip(w, due[w.Position], g) {
-			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned; nothing is written yet", g, w.Name, w.PlannedG)
+		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes {
+			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned%s; nothing is written yet", g, w.Name, w.PlannedG, why)
 		}
 		grams[w.Position] = g
 	}
@@ -230,7 +243,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, toCome []ToComeView, lots m
 		}
 		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Undone: undone[w.Position], Lot: of[w.Position]})
 	}
-	if len(list) == 0 && q.MadeG == 0 && q.On == "" {
+	if len(list) == 0 && q.MadeG == 0 && q.On == "" && len(q.Readings) == 0 {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
 	}
 	return list, nil
@@ -278,27 +291,39 @@ func weightNames(list []book.Weight) (names []string) {
 	return names
 }
 
-// slight is how far a weight may lie from the planned before it is worth a word, a
-// share of it (our own choice: a shade shifts visibly at about 5 % of one powder).
-const slight = 0.05
+// slight is how far a weight may lie from what it should be before it is worth a word,
+// a share of it (our own choice: a shade shifts visibly at about 5 % of one powder).
+const slight = 0.03
 
-// far tells whether a weight is off by that and by 0.02 g.
-func far(w book.Weight) bool {
-	off := math.Abs(*w.WeighedG - w.PlannedG)
-	return off > 0.02 && off > slight*w.PlannedG
+// far tells whether grams are off from others by that and by five steps of the balance,
+// which is as near as a hand comes (our own choice).
+func far(grams, from, balance float64) bool {
+	off := math.Abs(grams - from)
+	return off > 5.5*balance && off > slight*from
 }
 
-// slip reports whether grams look like a slip: over one and a half times the
-// planned or under two thirds, as a point or two digits in the wrong place and the
-// neighbour's weight are (our own choice), off by more than 0.05 g, neither near
-// what keeps the proportions by now nor what the book has already.
-func slip(w book.Weight, due, grams float64) bool {
-	const most, least = 1.5, 0.05
-	off := func(from float64) bool {
-		return math.Abs(grams-from) > least && (grams > most*from || grams*most < from)
+// slip is why grams look like a slip, "" where they do not: far off what keeps the
+// proportions by now, or with its digits in another order, and neither as planned nor
+// what the book has already.
+func slip(w book.Weight, due, grams, balance float64) string {
+	due = cmp.Or(due, w.PlannedG)
+	show := func(g float64) string {
+		return strconv.FormatFloat(g, 'f', max(0, int(math.Ceil(-math.Log10(balance)))), 64)
 	}
-	known := w.WeighedG != nil && *w.WeighedG == grams
-	return !known && off(w.PlannedG) && (due == 0 || off(due))
+	sorted := func(g float64) string {
+		digits := []byte(show(g))
+		slices.Sort(digits)
+		return string(digits)
+	}
+	switch {
+	case w.WeighedG != nil && *w.WeighedG == grams, show(grams) == show(w.PlannedG), show(grams) == show(due):
+		return ""
+	case sorted(grams) == sorted(w.PlannedG), sorted(grams) == sorted(due):
+		return ", the same digits in another order"
+	case far(grams, w.PlannedG, balance) && far(grams, due, balance):
+		return fmt.Sprintf(", %.3g times as much", grams/due)
+	}
+	return ""
 }
 
 // weighed is what the book now says.
@@ -318,7 +343,7 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 			powders += *w.WeighedG
 		}
 	}
-	v.offPlan(weights)
+	v.offPlan(weights, v.balance())
 	v.ToCome = v.toCome(weights)
 	v.SumG = math.Round(v.SumG*1e6) / 1e6
 	if len(v.Unweighed) == 0 && v.SumG > 0 {
@@ -330,7 +355,7 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 // offPlan tells of weights far from the planned. Where lines were weighed to keep
 // the proportions with the first ones, that is told once, and of single lines those
 // that did not follow.
-func (v *BookWeighed) offPlan(weights []book.Weight) {
+func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 	var shares []float64
 	for _, w := range weights {
 		if w.WeighedG != nil && w.PlannedG > 0 {
@@ -344,31 +369,30 @@ func (v *BookWeighed) offPlan(weights []book.Weight) {
 		v.Notes = append(v.Notes, fmt.Sprintf("Most of it is weighed at %.3g %% of the plan, in proportion.", 100*all))
 	}
 	for _, w := range weights {
-		due := w
-		due.PlannedG *= all
-		if w.WeighedG != nil && far(due) {
+		if w.WeighedG != nil && far(*w.WeighedG, all*w.PlannedG, balance) {
 			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
 		}
 	}
 }
 
-// toCome says which lines still to weigh should change. A batch written without
-// a sheet is taken as weighed to 0.01 g.
-func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
-	var sheet struct {
-		BalanceG float64 `json:"balanceG"`
+// balance is the step of the balance it is weighed on, g; 0.01 without a sheet.
+func (v *BookWeighed) balance() float64 {
+	if v.Batch != nil {
+		return cmp.Or(sheetIn(v.Batch.Document).BalanceG, 0.01)
 	}
+	return 0.01
+}
+
+// toCome says which lines still to weigh should change.
+func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 	if v.Batch == nil {
 		return nil // a correction is weighed on its own
-	}
-	if json.Unmarshal(v.Batch.Document, &sheet) != nil || !(sheet.BalanceG > 0) {
-		sheet.BalanceG = 0.01
 	}
 	var lines []batch.Made
 	for _, w := range weights {
 		lines = append(lines, batch.Made{PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"})
 	}
-	for i, now := range batch.ToCome(lines, sheet.BalanceG) {
+	for i, now := range batch.ToCome(lines, v.balance()) {
 		if now != nil {
 			w := weights[i]
 			list = append(list, ToComeView{w.Position, w.Name, w.PlannedG, *now})

@@ -30,17 +30,19 @@ func (m *MatchResult) deliver(env *Env, o CardOptions) error {
 
 // deliver makes the card and the batch sheet of a blend.
 func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOptions) error {
-	c, err := r.Card(o)
-	if err != nil {
-		return err
-	}
 	b, err := r.Batch()
 	if err != nil {
 		return err
 	}
-	pages, paper := (&picture{}).on(env, c)
-	if err := env.drawn(card, "png", paper, pages...); err != nil {
-		return err
+	var c *swatches.Card
+	if !r.setting.weighOnly { // there is a skin to draw it on
+		if c, err = r.Card(o); err != nil {
+			return err
+		}
+		pages, paper := (&picture{}).on(env, c)
+		if err := env.drawn(card, "png", paper, pages...); err != nil {
+			return err
+		}
 	}
 	return env.deliver(sheet+"."+sheetEndings[format], func(w io.Writer) error { return WriteSheet(w, b, format, c, false) })
 }

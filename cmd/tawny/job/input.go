@@ -67,6 +67,7 @@ type Input struct {
 	BothLights bool     // match under both lights together
 	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
+	ph                   float64                     // measured in a batch that was made; 0 not known
 	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
 	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
 	demo                 bool

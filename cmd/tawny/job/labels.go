@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 	"time"
 
 	"tawny/blend/batch"
@@ -46,7 +45,6 @@ and hold it against the labels. Without --out the text is shown.`,
 // labelsRequest is a batch and the sheet its labels go on.
 type labelsRequest struct {
 	sheetRequest
-	batch         string // its number in the book; blank for one that is asked for
 	paper, market string
 	per           int
 }
@@ -56,19 +54,18 @@ func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, er
 	if err != nil {
 		return nil, faultf("per", "is %d: %v", q.per, err)
 	}
+	var of *BlendResult
 	var b *batch.Batch
 	var notes []string
 	if q.batch == "" {
-		_, b, err = q.made(ctx, env, in)
+		of, b, err = q.made(ctx, env, in)
 	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
-		b, notes, err = env.batchAsMade(ctx, q.batch, in)
+		of, b, notes, err = env.batchAsMade(ctx, q.batch, in)
 	}
 	if err != nil {
 		return nil, err
 	}
-	if strings.HasPrefix(b.Title, blendFor) {
-		b.Title = "" // nobody named it, and a client's name is not for goods: the label says what it is
-	}
+	b.Title = of.Title // where nobody named it the label says what it is: a client's name is not for goods
 	label := b.Label.Markets()[0]
 	if q.market == "us" {
 		label = b.Label.Markets()[1]
@@ -97,12 +94,12 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 // batchAsMade is a batch of the book as it stands: what was weighed and added to it, the
 // day it was made and the first of its lots to run out. A code and containers may be
 // given anew.
-func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (out *batch.Batch, notes []string, err error) {
+func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id, err := RecordID("batch", number)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	return out, notes, e.Book.read(ctx, func(b *book.Book) error {
+	return r, out, notes, e.Book.read(ctx, func(b *book.Book) error {
 		old, err := b.MakeAgain(ctx, id)
 		if err != nil {
 			return err
@@ -131,11 +128,15 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (out *b
 			made.notes = append(made.notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
 		}
 		asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
-		asked.Title, asked.Skin = orElse(asked.Title, old.Batch.Name), ""
+		sheet := sheetIn(old.Batch.Document)
+		if old.Batch.Name != sheet.Title { // it was named since
+			asked.Title = old.Batch.Name
+		}
+		asked.ph, _ = sheet.Read(batch.IsPH)
+		asked.Skin = ""
 		asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
 		asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
-		r, _, err := asked.blended(ctx, nil)
-		if err != nil {
+		if r, _, err = asked.blended(ctx, nil); err != nil {
 			return err
 		}
 		notes = made.notes

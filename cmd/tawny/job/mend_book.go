@@ -56,6 +56,9 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		if err != nil {
 			return err
 		}
+		if asked.weighOnly {
+			return inputf("batch %d was made for a client who is forgotten, and the skin went with them; {skin} says on which it is to be looked at", id)
+		}
 		notes, err := findSkin(ctx, b, &k.old, &asked, q.Skin != "")
 		if err != nil {
 			return err
@@ -137,21 +140,6 @@ func (k *bookBatch) lots(s *setting) {
 		drawer.Pigments = append(drawer.Pigments, g)
 	}
 	s.drawer = drawer
-}
-
-// planned are the powders of its recipe as parts of a stated blend.
-func (k *bookBatch) planned() (list []string) {
-	grams := map[string]float64{}
-	for _, p := range k.old.Powders { // one that came from two lots is there twice
-		grams[p.Name] += p.Then.PlannedG
-	}
-	for name, g := range grams {
-		if g > 0 {
-			list = append(list, fmt.Sprintf("%s=%.9g", name, 100*g/k.old.Batch.PlannedG))
-		}
-	}
-	slices.Sort(list)
-	return list
 }
 
 // takes keeps the reading it is mended by; without a batch in the book there is

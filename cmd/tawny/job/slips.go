@@ -85,5 +85,5 @@ func madeSlip(madeG, before float64, planned []book.Weight, now []book.Weighing)
 	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
 		return nil
 	}
-	return faultf("made", "is %.6g g, and %.6g g went into it: is that right? Nothing is written yet; with {yes} it is", madeG, in)
+	return faultf("yes", "writes %.6g g made, and %.6g g went into it; nothing is written yet", madeG, in)
 }

@@ -1,0 +1,123 @@
+package batch
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// blankAt is a reading of the sheet and the step that asks it.
+type blankAt struct {
+	step *Step
+	*Reading
+}
+
+func (b *Batch) blanks() (all []blankAt) {
+	for i := range b.Steps {
+		for j := range b.Steps[i].Readings {
+			all = append(all, blankAt{&b.Steps[i], &b.Steps[i].Readings[j]})
+		}
+	}
+	return all
+}
+
+// stepFirst is a step's number before the name of its blank.
+var stepFirst = regexp.MustCompile(`^(\d+)[.:]? +(.+)$`)
+
+// Blank finds the sheet's blank that a maker names by its words or how they begin,
+// capitals aside, with its step's number first where several steps ask that:
+// "9 temperature". The pH is the last one measured.
+func (b *Batch) Blank(name string) (*Step, *Reading, error) {
+	step, words := 0, strings.ToLower(strings.TrimSpace(name))
+	if m := stepFirst.FindStringSubmatch(words); m != nil {
+		step, _ = strconv.Atoi(m[1])
+		words = m[2]
+	}
+	var whole, begun []blankAt
+	var all []string
+	for _, k := range b.blanks() {
+		all = append(all, k.What)
+		what := strings.ToLower(k.What)
+		switch {
+		case step != 0 && step != k.step.Number:
+		case words == string(IsPH) && step == 0 && k.Is == IsPH:
+			whole = []blankAt{k}
+		case what == words:
+			whole = append(whole, k)
+		case strings.HasPrefix(what, words):
+			begun = append(begun, k)
+		}
+	}
+	if len(whole) > 0 {
+		begun = whole
+	}
+	switch len(begun) {
+	case 0:
+		return nil, nil, fmt.Errorf("the sheet does not ask %q; it asks: %s", name, strings.Join(all, "; "))
+	case 1:
+		return begun[0].step, begun[0].Reading, nil
+	}
+	var at []string
+	for _, k := range begun {
+		at = append(at, fmt.Sprintf("'%d %s'", k.step.Number, k.What))
+	}
+	return nil, nil, fmt.Errorf("the sheet asks %q in several places; with the step's number it is told apart: %s", name, strings.Join(at, ", "))
+}
+
+// Number is what was written down, where it is a number.
+func (r Reading) Number() (x float64, ok bool) {
+	x, err := strconv.ParseFloat(strings.Replace(r.Value, ",", ".", 1), 64)
+	return x, err == nil && !math.IsInf(x, 0) && !math.IsNaN(x)
+}
+
+// Off says what is asked where a number was written down that lies outside it, ""
+// otherwise.
+func (r Reading) Off() string {
+	x, ok := r.Number()
+	switch {
+	case !ok || r.Asked == nil || x >= r.Asked.Low && x <= r.Asked.High:
+		return ""
+	case r.Asked.Low == 0:
+		return strings.TrimSpace(fmt.Sprintf("at most %g %s", r.Asked.High, r.Unit))
+	}
+	return strings.TrimSpace(span(*r.Asked) + " " + r.Unit)
+}
+
+// Read is the last number written down of a kind.
+func (b *Batch) Read(is What) (x float64, ok bool) {
+	for _, k := range b.blanks() {
+		if k.Is != is {
+			continue
+		}
+		if n, read := k.Number(); read {
+			x, ok = n, true
+		}
+	}
+	return x, ok
+}
+
+// Reckon writes down what the batch weighs where the pot was weighed empty and with it,
+// over what stands there where that was afresh, and says how much water went while it
+// was hot.
+func (b *Batch) Reckon(afresh bool) (says []string) {
+	pot, empty := b.Read(IsEmptyPot)
+	all, full := b.Read(IsPotAndAll)
+	for _, k := range b.blanks() {
+		if k.Is == IsMade && (afresh || k.Value == "") && empty && full && all > pot {
+			k.Value = b.netOf(all - pot)
+			says = append(says, fmt.Sprintf("The batch weighs %s g: the pot with it less the empty pot.", k.Value))
+		}
+	}
+	before, heated := b.Read(IsHeated)
+	if left, now := b.Read(IsLeft); heated && now && before > left {
+		says = append(says, fmt.Sprintf("%s g of water went while it was hot: stir in as much boiled purified water.", b.netOf(before-left)))
+	}
+	return says
+}
+
+// netOf is a difference of two weights with the balance's digits.
+func (b *Batch) netOf(g float64) string {
+	return b.Format(int64(math.Round(g / b.scale().StepG())))
+}
