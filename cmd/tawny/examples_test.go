@@ -163,7 +163,7 @@ func (w workshop) open(t *testing.T, command string) {
 	for name, data := range w.files {
 		put(name, data)
 	}
-	if !strings.HasPrefix(command, "tawny book") && command != "tawny reorder" && command != "tawny mend" && command != "tawny labels" || fromNothing[command] {
+	if !strings.HasPrefix(command, "tawny book") && command != "tawny reorder" && command != "tawny mend" && command != "tawny labels" && command != "tawny batch" || fromNothing[command] {
 		return
 	}
 	for _, name := range []string{"book.db", "old.db", "book-2026-05-31.db"} {

@@ -28,10 +28,10 @@ it should be by now, or has its digits in another order, is written with --yes a
 What the sheet has a blank for is written with --reading, a temperature outside what
 its step asks with --yes alone. A pH counts on the batch's labels, and from the pot
 empty and full follows what the batch weighs.`,
-	Example: `  tawny book weigh 3 'pale gold=2.01' bronze=0.98
-  tawny book weigh 3 'pale gold=2.01' --as-planned --made 98.6
+	Example: `  tawny book weigh 3 'pale gold=2.97' bronze=0.98
+  tawny book weigh 3 'pale gold=2.97' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
-  tawny book weigh 3 --reading 'pH=5.4' --reading '9 temperature=38'
+  tawny book weigh 3 --reading pH=5.1 --reading '8 temperature=38'
   tawny book weigh --correction 1 bronze=0.21`,
 	New: func() Task {
 		q := &BookWeigh{}

@@ -168,6 +168,7 @@ func TestJourney(t *testing.T) {
 					i.value = String(1.1 * parseFloat(i.closest(".weight").querySelector("b").textContent));
 					i.dispatchEvent(new Event("change", { bubbles: true }));
 				})()`),
+				until("a tenth more is asked about", `document.getElementById("ask").open`), chromedp.Click("#ask-yes"),
 				until("lines to come change", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
 				script(`document.querySelector("#paper .weight em:not(:empty)").scrollIntoView({ block: "center" })`), see("8-over"),
 				// A sleep and a reload lose nothing.
