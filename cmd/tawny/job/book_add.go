@@ -67,7 +67,7 @@ func (n NewPowder) record(env *Env) (book.Powder, error) {
 	g, err := drawer.Find(n.Name)
 	if err != nil {
 		if n.Source == "" {
-			return p, inputf("%w; 'tawny book add powder' with {source} adds one that is in no drawer", err)
+			return p, inputf("%w; {drawer} names a drawer of yours, and 'tawny book add powder' with {source} adds one that is in none", err)
 		}
 		return p, nil
 	}

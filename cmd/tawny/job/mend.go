@@ -158,7 +158,7 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 			more = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams)
 		}
 		s.line("Add %8s g  %s%s", grams(a.Grams, balance), a.Name(), more)
-		if a.Base != "" && a.Grams > a.WaterGrams {
+		if a.Base != "" && a.Grams-a.WaterGrams >= 10 { // less is not made by itself
 			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
 		}
 	}
@@ -426,7 +426,7 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	switch {
 	case fresh:
 		out.Fresh = &PortionView{c.AfterGrams, all}
-		return fmt.Sprintf("Nothing that goes into it helps. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
+		return fmt.Sprintf("Nothing that goes into it is sure to help. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
 	case grow > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		out.Retry = map[string]int{"grow": int(math.Ceil(100*grow - 1e-9))}
 		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.3g %% (--grow %d offers it); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil

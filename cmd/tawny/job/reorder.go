@@ -43,6 +43,8 @@ type ReorderLine struct {
 	ShortG float64 `json:"shortG"` // to buy
 
 	Lots []ReorderLot `json:"lots,omitempty"` // of the book, in the order they are taken from
+
+	counted bool // the book has, or had, lots of it
 }
 
 // ReorderLot is what the planned batches take of a lot.
@@ -76,6 +78,10 @@ func (r *Reorder) Show(s *Screen) {
 	}
 	s.line("For %s:", plural(len(r.Batches), "planned batch"))
 	for _, l := range r.Powders {
+		if !l.counted {
+			s.line("  %-38s needs %10s   look in the jar: the book has no lot of it", l.Name, grams(l.NeedG, 0.01)+" g")
+			continue
+		}
 		end := "enough"
 		if l.ShortG > 0 {
 			end = "BUY " + grams(l.ShortG, 0.01) + " g"
@@ -123,12 +129,14 @@ func (e *Env) Reorder(ctx context.Context, spare float64) (*Reorder, error) {
 				(*to)[i].NeedG += w.PlannedG
 			}
 		}
-		have, _, err := lotsLeft(ctx, b)
+		have, has, err := lotsLeft(ctx, b)
 		if err != nil {
 			return err
 		}
 		for i := range v.Powders {
-			v.Powders[i].take(have[strings.ToLower(v.Powders[i].Name)], spare, e.today())
+			name := strings.ToLower(v.Powders[i].Name)
+			v.Powders[i].counted = has[name]
+			v.Powders[i].take(have[name], spare, e.today())
 		}
 		slices.SortStableFunc(v.Powders, func(x, y ReorderLine) int { return cmp.Compare(y.ShortG, x.ShortG) })
 		return nil
