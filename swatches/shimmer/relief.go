@@ -11,13 +11,14 @@ import (
 // leans to the top of the picture in each pixel, and how dark the skin is there.
 //
 // Furrows run between plates of four tenths of a millimetre, with finer ones in
-// them, and the tone wanders by about a fortieth over millimetres (from memory:
-// skin's relief is some tens of µm deep; drawn by eye).
+// them, and keep a little of the light; the tone wanders by about a fortieth over
+// millimetres (from memory: skin's relief is some tens of µm deep; drawn by eye).
 type relief struct {
 	mm    float64   // of a pixel
 	side  int       // pixels
 	lean  []float32 // degrees
 	shade []float32 // of the light returned; its mean is 1
+	deep  []float32 // what furrows keep of it beside that; its mean is 0
 }
 
 const (
@@ -28,6 +29,7 @@ const (
 	mottled      = 0.016
 	blotchMM     = 2.6
 	blotchWideMM = 8.0
+	keptDeep     = 0.075 // of the light, in a furrow, seen close
 )
 
 // reliefOf returns the relief at a scale, kept for the next picture of it.
@@ -53,18 +55,22 @@ func newRelief(mmPerPixel float64, workers int) *relief {
 			r.shade[y*r.side+x] = float32(wander(u, v, cells(mm, blotchMM), 3) + 1.2*wander(u, v, cells(mm, blotchWideMM), 4))
 		}
 	})
-	sum, square := 0.0, 0.0
+	sum, square, depth := 0.0, 0.0, 0.0
 	for i := range r.lean {
 		r.lean[i] = height[(i+r.side)%len(height)] - height[i]
 		square += float64(r.lean[i]) * float64(r.lean[i])
 		sum += float64(r.shade[i])
+		depth += float64(height[i])
 	}
 	// A pixel wider than a furrow sees its two sides together, and so does the finest
 	// spot of an eye, as it spreads a glint.
-	close := furrowDeg / (1 + math.Pow(math.Hypot(mmPerPixel, spotMM)/0.16, 2)) / math.Sqrt(square/float64(len(r.lean))+1e-12)
+	seen := 1 / (1 + math.Pow(math.Hypot(mmPerPixel, spotMM)/0.16, 2))
+	slope := furrowDeg * seen / math.Sqrt(square/float64(len(r.lean))+1e-12)
+	r.deep = height
 	mean := float32(sum / float64(len(r.shade)))
 	for i := range r.lean {
-		r.lean[i] *= float32(close)
+		r.lean[i] *= float32(slope)
+		r.deep[i] = float32(keptDeep * seen * (float64(height[i]) - depth/float64(len(height))))
 		r.shade[i] = 1 + mottled*(r.shade[i]-mean)
 	}
 	return r

@@ -196,7 +196,8 @@ func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
 		return 0, 1
 	}
 	i := r.relief.at(x+r.o.Left+r.edge, y+r.edge)
-	return (1 - r.filled) * float64(r.relief.lean[i]), r.relief.shade[i]
+	open := 1 - r.filled
+	return open * float64(r.relief.lean[i]), r.relief.shade[i] + float32(open)*r.relief.deep[i]
 }
 
 // catching is how much more light a powder's flake throws where the skin leans.

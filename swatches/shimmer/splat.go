@@ -16,6 +16,7 @@ const (
 	spotMM     = film.SpotMM * 50 / 40 // that film counts on is seen from 40 cm
 	leastAlpha = 0.65                  // pixels
 	subpixels  = 8                     // places that a point has in its pixel, each way
+	leastReach = 2.4                   // times α to each side that the faintest reaches
 	mostReach  = 3                     // times α to each side that the brightest reaches: however hot, it stays a point
 	mostPoint  = 0.35                  // of a perfect diffuser
 	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
@@ -41,7 +42,7 @@ func spreadAt(mmPerPixel float64) *spread {
 		return s
 	}
 	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
-	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Ceil(2 * alpha))}
+	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Round(leastReach * alpha))}
 	s.most = max(s.least+1, int(math.Ceil(mostReach*alpha)))
 	s.kernels = make([][][]float32, s.most+1)
 	for foot := s.least; foot <= s.most; foot++ {
@@ -65,7 +66,7 @@ func moffat(x, y, alpha float64, foot int) []float32 {
 		for i := -foot; i <= foot; i++ {
 			dx, dy := float64(i)+0.5-x, float64(j)+0.5-y
 			v := 1 + (dx*dx+dy*dy)/(alpha*alpha)
-			out := max(0, 1-math.Pow((dx*dx+dy*dy)/(reach*reach), 3))
+			out := max(0, 1-math.Pow((dx*dx+dy*dy)/(reach*reach), 6))
 			w = append(w, float32(out*out/(v*v)))
 			sum += w[len(w)-1]
 		}

@@ -96,6 +96,9 @@ func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
 			b.Rows[i].Right = light
 		}
 	}
+	if b.Rows[0].Skin.Film != nil && len(b.Rows[0].Looks[0].Words) > 0 {
+		lines = append(lines, "Glints: "+glintLight)
+	}
 	switch aims = slices.Compact(aims); len(aims) {
 	case 0:
 	case 1:

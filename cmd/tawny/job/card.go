@@ -199,6 +199,9 @@ func (r *BlendResult) sentence() string {
 	return words + "."
 }
 
+// glintLight says what light glints are counted in.
+const glintLight = "towards a small lamp, more and fainter under a window"
+
 // facts are the small print of a card, one that shares a page without how the shade
 // turns.
 func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
@@ -209,7 +212,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	}
 	lines = append(lines, r.readAs()...)
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %s%s towards a small lamp; gleam %.1f (%s)", around("", r.Blend.grade, ", "), glints, r.Blend.Gleam, r.Blend.GleamWord))
+		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %.1f (%s); %s %s", around("", r.Blend.grade, ", "), r.Blend.Gleam, r.Blend.GleamWord, glints, glintLight))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
