@@ -3,6 +3,7 @@ package swatches
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"tawny/colour"
 	"tawny/colour/canvas"
@@ -175,46 +176,24 @@ func alongEdge(a *axes, corners []colour.Lab) (boxes []canvas.Box) {
 	return boxes
 }
 
-// nameBeside writes a point's name in the first place near it that is free: at
-// its sides, else farther out with a line leading to it. The region's edge is
-// crossed only where there is no other room.
+// nameBeside writes a point's name in the first place near it that is free: at its
+// sides, over or under it, else farther out with a line leading to it. The region's
+// edge is crossed only where there is no other room.
 func nameBeside(cv canvas.Canvas, a *axes, at canvas.Point, name string, clear float64, taken, edge []canvas.Box) canvas.Box {
 	st := noteStyle.In(ink)
-	w, h := canvas.Width(canvas.Clean(name), st)+0.2, st.Size
-	w = min(w, a.box.W)
-	free := func(b canvas.Box, lists ...[]canvas.Box) bool {
-		for _, list := range lists {
-			for _, t := range list {
-				if t.Overlaps(b) {
-					return false
-				}
-			}
-		}
-		return a.box.Contains(b)
-	}
-	near := []canvas.Box{
-		{X: at.X + clear, Y: at.Y - h/2, W: w, H: h}, {X: at.X - clear - w, Y: at.Y - h/2, W: w, H: h},
-		{X: at.X - w/2, Y: at.Y - clear - h, W: w, H: h}, {X: at.X - w/2, Y: at.Y + clear, W: w, H: h},
-	}
-	for _, b := range near {
-		if free(b, taken, edge) {
-			canvas.Line(cv, b, name, st, canvas.Left)
-			return b
-		}
-	}
-	for _, avoid := range [][]canvas.Box{edge, nil} {
-		for r := clear + 2; r <= 30; r += 1.5 {
-			for k := range 12 {
-				sin, cos := math.Sincos(float64(k) * math.Pi / 6)
+	w, h := min(canvas.Width(canvas.Clean(name), st)+0.2, a.box.W), st.Size
+	for _, avoid := range [][]canvas.Box{slices.Concat(taken, edge), taken} {
+		for r := clear; r <= 30; r += 1.5 {
+			for _, twelfth := range [12]float64{0, 6, 9, 3, 1, 2, 4, 5, 7, 8, 10, 11} {
+				sin, cos := math.Sincos(twelfth * math.Pi / 6)
 				end := canvas.Point{X: at.X + r*cos, Y: at.Y + r*sin}
-				b := canvas.Box{X: end.X + 0.6, Y: end.Y - h/2, W: w, H: h}
-				if cos < -1e-9 {
-					b.X = end.X - 0.6 - w
-				}
-				if !free(b, taken, avoid) {
+				b := canvas.Box{X: end.X - w*(1-cos)/2, Y: end.Y - h*(1-sin)/2, W: w, H: h}
+				if !a.box.Contains(b) || slices.ContainsFunc(avoid, b.Overlaps) {
 					continue
 				}
-				cv.Line([]canvas.Point{{X: at.X + (clear-0.6)*cos, Y: at.Y + (clear-0.6)*sin}, end}, 0.2, ink)
+				if r > clear {
+					cv.Line([]canvas.Point{{X: at.X + (clear-0.6)*cos, Y: at.Y + (clear-0.6)*sin}, end}, 0.2, ink)
+				}
 				canvas.Line(cv, b, name, st, canvas.Left)
 				return b
 			}

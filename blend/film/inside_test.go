@@ -432,11 +432,6 @@ func TestLimitsOfAskedFilms(t *testing.T) {
 			t.Errorf("%g mg/cm² at %g %%: %v", amounts[0], amounts[1], err)
 		}
 	}
-	for load, good := range map[float64]bool{0: true, MaxLoad: true, MaxLoad + 0.1: false, -0.1: false, math.NaN(): false} {
-		if _, err := Curve(worn(1, 3), []float64{load}); (err == nil) != good {
-			t.Errorf("a load of %g %%: %v", load, err)
-		}
-	}
 	// Flakes that mirror nothing scatter nothing when they are stirred.
 	black := colour.Constant(2)
 	stirred := f.Stirred(Facing(5, &black, &colour.Spectrum{}))

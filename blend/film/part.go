@@ -56,3 +56,17 @@ func mustStage() colour.Illuminant {
 // StageView is the stage lantern and the 2° observer, the second light unless
 // another is asked for.
 func StageView() *colour.Viewing { return stageView }
+
+// Scaled returns a blend at another load, % w/w, its powders kept in their
+// proportions.
+func Scaled(parts []Part, load float64) []Part {
+	sum := 0.0
+	for _, p := range parts {
+		sum += p.Percent
+	}
+	scaled := append([]Part(nil), parts...)
+	for i := range scaled {
+		scaled[i].Percent *= load / sum
+	}
+	return scaled
+}

@@ -95,16 +95,15 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	default: // load
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: r.Blend.LoadPercent}
 		most := math.Min(film.MaxLoad, math.Max(8, 1.5*r.Blend.LoadPercent))
-		var loads []float64
-		for i := 1; i <= 24; i++ {
-			loads = append(loads, most*float64(i)/24)
-		}
-		curve, err := film.Curve(r.seen(r.Blend.parts, s.apply, s.tilt), loads)
-		if err != nil {
-			return nil, input(err)
-		}
-		for _, at := range curve {
-			c.Points = append(c.Points, swatches.LoadPoint{Percent: at.LoadPercent, Lab: at.Lab})
+		w := r.seen(nil, s.apply, s.tilt)
+		for i := 1.0; i <= 24; i++ {
+			load := most * i / 24
+			w.Parts = film.Scaled(r.Blend.parts, load)
+			look, err := film.Predict(w)
+			if err != nil {
+				return nil, input(err)
+			}
+			c.Points = append(c.Points, swatches.LoadPoint{Percent: load, Lab: look.Lab})
 		}
 		return c, nil
 	}
