@@ -65,9 +65,9 @@ type Film struct {
 	tilts   *tilts
 	slope   float64 // tan of the flakes' tilt to the surface
 	surface float64 // tan of the surface's
-	mu      sync.Mutex
-	entries map[float64]*entry // by cosine of incidence in air
-	readers map[way]*Reader
+	turned  func() *[jarOrders + 1][nodes]float64
+	entries once[float64, *entry] // by cosine of incidence in air
+	readers once[way, *Reader]
 }
 
 // New checks a Lay and averages over its slopes.
@@ -85,9 +85,10 @@ func New(lay Lay) (*Film, error) {
 		return nil, fmt.Errorf("film: skin throws 0 to 1 of its surface's reflection sideways, got %g", h)
 	}
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
-	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
+	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface}
 	f.cones = newCones(lay.Index)
 	f.grid = newGrid(lay.Index)
+	f.turned = sync.OnceValue(f.grid.turned)
 	f.tilts = newTilts(f.slope)
 	f.mixing = newMixing(f.cones, f.grid, f.tilts)
 	return f, nil
@@ -96,12 +97,8 @@ func New(lay Lay) (*Film, error) {
 // entry returns the light of one incidence, cosine in air.
 func (f *Film) entry(cos float64) *entry {
 	key := math.Round(cos*1e12) / 1e12
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	e := f.entries[key]
-	if e == nil {
-		e = newEntry(f.cones, f.grid, f.tilts, vec{sine(key), 0, key}.refracted(f.Index))
-		f.entries[key] = e
-	}
+	e, _ := f.entries.get(key, func() (*entry, error) {
+		return newEntry(f.cones, f.grid, f.tilts, vec{sine(key), 0, key}.refracted(f.Index)), nil
+	})
 	return e
 }

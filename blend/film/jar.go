@@ -25,7 +25,7 @@ func (f *Film) Stirred(p *Powder) *Powder {
 		return p
 	}
 	out := &Powder{MuA: p.MuA, Moments: make([][colour.Bands]float64, max(jarOrders+1, len(p.Moments)))}
-	turned := f.grid.turned()
+	turned := f.turned()
 	for b := range colour.Bands {
 		all, a := p.flake(&turned[0], b)
 		out.MuA[b] += p.FaceArea * a / 2
@@ -47,7 +47,8 @@ func (f *Film) Stirred(p *Powder) *Powder {
 
 // turned returns, by order, the weights of R at the local incidences in
 // 2∫ R P_l(1 − 2μ²) μ dμ.
-func (g *grid) turned() (w [jarOrders + 1][nodes]float64) {
+func (g *grid) turned() *[jarOrders + 1][nodes]float64 {
+	var w [jarOrders + 1][nodes]float64
 	const across = 2*jarOrders + nodes // exact for the polynomial of each panel
 	var x, step [across]float64
 	var p [jarOrders + 1]float64
@@ -63,7 +64,7 @@ func (g *grid) turned() (w [jarOrders + 1][nodes]float64) {
 			}
 		}
 	}
-	return w
+	return &w
 }
 
 // Infinite returns the reading of a layer too deep to see through, such as a

@@ -55,23 +55,7 @@ func ofMean(x, mean float64) float64 {
 // Kept returns the film of a Lay. Its averages over slopes take milliseconds
 // and the same few films come up again and again, so they are kept.
 func Kept(lay Lay) (*Film, error) {
-	kept.Lock()
-	f := kept.by[lay]
-	kept.Unlock()
-	if f != nil {
-		return f, nil
-	}
-	f, err := New(lay)
-	if err != nil {
-		return nil, err
-	}
-	kept.Lock()
-	defer kept.Unlock()
-	if len(kept.by) >= mostKept {
-		clear(kept.by)
-	}
-	kept.by[lay] = f
-	return f, nil
+	return kept.get(lay, func() (*Film, error) { return New(lay) })
 }
 
 // Reader returns a reader of films that lie so.
@@ -83,9 +67,28 @@ func (l Lay) Reader(g colour.Geometry) (*Reader, error) {
 	return f.Reader(g)
 }
 
+var kept once[Lay, *Film]
+
+// mostKept bounds what is kept of one kind.
 const mostKept = 200
 
-var kept = struct {
-	sync.Mutex
-	by map[Lay]*Film
-}{by: map[Lay]*Film{}}
+// once keeps what was made by key, each made by who asks for it first while others
+// wait. The zero once is empty.
+type once[K comparable, V any] struct {
+	mu sync.Mutex
+	by map[K]func() (V, error)
+}
+
+func (o *once[K, V]) get(key K, new func() (V, error)) (V, error) {
+	o.mu.Lock()
+	made := o.by[key]
+	if made == nil {
+		if o.by == nil || len(o.by) >= mostKept {
+			o.by = map[K]func() (V, error){}
+		}
+		made = sync.OnceValues(new)
+		o.by[key] = made
+	}
+	o.mu.Unlock()
+	return made()
+}

@@ -398,7 +398,7 @@ func BenchmarkMaking(b *testing.B) {
 	b.Run("reader", func(b *testing.B) {
 		for b.Loop() {
 			f := &Film{}
-			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176, entries: map[float64]*entry{}, readers: map[way]*Reader{}}
+			*f = Film{Lay: Lay{DefaultIndex, 10, 0, 0}, cones: newCones(DefaultIndex), slope: 0.176}
 			f.grid = newGrid(DefaultIndex)
 			f.tilts = newTilts(f.slope)
 			f.mixing = &mixing{}

@@ -31,24 +31,7 @@ type way struct {
 
 // Reader returns the reader of a geometry. It is kept with the film.
 func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
-	return f.keep(way{geometry: g}, func() (*Reader, error) { return f.reader(g) })
-}
-
-func (f *Film) keep(w way, make func() (*Reader, error)) (*Reader, error) {
-	f.mu.Lock()
-	r := f.readers[w]
-	f.mu.Unlock()
-	if r != nil {
-		return r, nil
-	}
-	r, err := make()
-	if err != nil {
-		return nil, err
-	}
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	f.readers[w] = r
-	return r, nil
+	return f.readers.get(way{geometry: g}, func() (*Reader, error) { return f.reader(g) })
 }
 
 func (f *Film) reader(g colour.Geometry) (*Reader, error) {
@@ -174,7 +157,7 @@ func (f *Film) sideways(in vec) float64 {
 // plane of light at 45°: from above 0° (the mirror direction) to below 135°. It is
 // kept with the film.
 func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
-	return f.keep(way{deg: aspecularDeg}, func() (*Reader, error) { return f.angle(aspecularDeg) })
+	return f.readers.get(way{deg: aspecularDeg}, func() (*Reader, error) { return f.angle(aspecularDeg) })
 }
 
 func (f *Film) angle(aspecularDeg float64) (*Reader, error) {

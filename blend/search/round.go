@@ -81,7 +81,10 @@ func (mix *Mixture) steps(ctx context.Context, parts []film.Part, batchGrams, st
 		return nil, err
 	}
 	s.every = s.ways() <= float64(every)
-	if !s.every || enough > 0 {
+	if enough > 0 {
+		s.plain(exact, load)
+	}
+	if s.f > enough && (!s.every || enough > 0) {
 		s.nearest(exact)
 	}
 	if s.every && s.f > enough {
@@ -184,6 +187,21 @@ func (q *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
 		n[i] = v
 		q.all(ctx, i+1, rest-v, n)
 	}
+}
+
+// plain tries each amount rounded so that none is a step off and all keep the total.
+func (q *rounding) plain(exact []float64, load float64) {
+	var n [MostParts]int
+	sum, before := 0.0, 0
+	for i := range q.k {
+		sum += exact[i]
+		upTo := int(math.Round(sum / load * float64(q.total)))
+		n[i], before = upTo-before, upTo
+		if n[i] < q.lo[i] || n[i] > q.hi[i] {
+			return
+		}
+	}
+	q.try(&n)
 }
 
 // nearest tries the lattice points nearest the optimum, then improves the best

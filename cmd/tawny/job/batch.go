@@ -161,7 +161,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return nil, input(err)
 	}
 	if len(v.parts) == 0 {
-		return b, s.in.Bench.price(s.in.lent(), b)
+		return b, nil
 	}
 	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
 		rounded, err := s.roundedParts(v, t, b.TotalG)
@@ -171,7 +171,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		r.PowderGrams = rounded.Grams
 	}
 	if s.weighOnly {
-		return b, s.in.Bench.price(s.in.lent(), b)
+		return b, nil
 	}
 	// Once more, saying what the weights on the sheet make.
 	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
@@ -184,14 +184,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	if s.inStock != "" {
 		b.Notes = append(b.Notes, s.inStock)
 	}
-	if v.Rank > 0 && len(v.parts) > 1 {
-		note, err := s.smallestNote(v, t)
-		if err != nil {
-			return nil, err
-		}
-		b.Notes = append(b.Notes, note)
-	}
-	return b, s.in.Bench.price(s.in.lent(), b)
+	return b, nil
 }
 
 // roundedParts finds whole steps of the balance for a matched blend: each

@@ -149,12 +149,33 @@ func (r *BlendResult) title() string {
 	return "Blend for " + r.Skin.Name
 }
 
-// Batch scales the blend.
-func (r *BlendResult) Batch() (_ *batch.Batch, err error) {
-	if r.batch == nil {
-		r.batch, err = r.setting.batchOf(r.title(), &r.Blend, r.target)
+// Batch scales the blend and prices it.
+func (r *BlendResult) Batch() (*batch.Batch, error) {
+	if r.batch != nil {
+		return r.batch, nil
 	}
-	return r.batch, err
+	b, err := r.scaled()
+	if err != nil {
+		return nil, err
+	}
+	s := r.setting
+	if v := &r.Blend; v.Rank > 0 && len(v.parts) > 1 && !s.weighOnly {
+		note, err := s.smallestNote(v, r.target)
+		if err != nil {
+			return nil, err
+		}
+		b.Notes = append(b.Notes, note)
+	}
+	if err := s.in.Bench.price(s.in.lent(), b); err != nil {
+		return nil, err
+	}
+	r.batch = b
+	return b, nil
+}
+
+// scaled is the batch without its price and what other sizes would do.
+func (r *BlendResult) scaled() (*batch.Batch, error) {
+	return r.setting.batchOf(r.title(), &r.Blend, r.target)
 }
 
 // Show writes the blend and its look.

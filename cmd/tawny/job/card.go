@@ -1,6 +1,7 @@
 package job
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
@@ -356,16 +357,23 @@ type JarView struct {
 	Hex  string     `json:"hex"`
 }
 
-// jarViews is the product in the jar, or nothing where no look is predicted.
-func (s *setting) jarViews(parts []film.Part) (views []JarView, err error) {
-	if s.weighOnly || s.quick {
-		return nil, nil
+// jarViews is the product in the jar, reckoned when it is written: only data tells it.
+type jarViews struct {
+	s     *setting
+	parts []film.Part
+}
+
+// MarshalJSON writes a list of JarView.
+func (v *jarViews) MarshalJSON() ([]byte, error) {
+	jars, err := v.s.jars(v.parts)
+	if err != nil {
+		return nil, err
 	}
-	jars, err := s.jars(parts)
+	var views []JarView
 	for _, j := range jars {
-		views = append(views, JarView{j.Name, j.Lab, hexOf(s.viewing, j.Lab)})
+		views = append(views, JarView{j.Name, j.Lab, hexOf(v.s.viewing, j.Lab)})
 	}
-	return views, err
+	return json.Marshal(views)
 }
 
 // undertoneShort compares the hue of a worn blend with that of the bare skin.

@@ -63,7 +63,7 @@ type BlendView struct {
 	Residual    float64                       `json:"kktResidual"`          // of the search, 0 for a perfect optimum
 	Reflectance []float64                     `json:"reflectance"`
 	Apart       string                        `json:"apart,omitempty"` // what sets it apart from the others found
-	Jars        []JarView                     `json:"jars,omitempty"`  // the product too deep to see through
+	Jars        *jarViews                     `json:"jars,omitempty"`  // the product too deep to see through
 	Twins       int                           `json:"twins"`           // blends that look like it, folded under it
 	Alike       []TwinView                    `json:"alike,omitempty"` // some of them, where asked for
 	// Because says which rule is set aside and what keeping it would cost;
@@ -269,8 +269,8 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		}
 	}
 	v.Travel = look.Travel()
-	if v.Jars, err = s.jarViews(parts); err != nil {
-		return nil, err
+	if !s.weighOnly && !s.quick {
+		v.Jars = &jarViews{s, parts}
 	}
 	worn = s.wornAs(parts, t)
 	if v.Uncertainty, err = s.uncertainty(worn); err != nil {

@@ -39,7 +39,7 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 				return nil, err
 			}
 			if best, err := m.one(1); err == nil {
-				if b, err := best.Batch(); err == nil {
+				if b, err := best.scaled(); err == nil {
 					m.Notes = append(m.Notes, toMend(b.Findings)...)
 				}
 			}
