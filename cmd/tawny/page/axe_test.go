@@ -62,7 +62,10 @@ func TestAxe(t *testing.T) {
 				{"making", []chromedp.Action{
 					chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input").length > 5`),
 					script(`(() => { const i = document.querySelector("#paper .weight input[type=text]"); i.value = "99"; i.dispatchEvent(new Event("change")); })()`),
-					until("lines to come change", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
+					until("it is asked about", `document.getElementById("ask").open`),
+				}},
+				{"weighed", []chromedp.Action{
+					chromedp.Click("#ask-yes"), until("lines to come change", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
 				}},
 				{"keep", []chromedp.Action{onto("keep"), until("the book lists it", `document.querySelectorAll("#book-body li").length > 0`), open}},
 				{"drawer", []chromedp.Action{onto("drawer"), until("the stock is counted", `document.querySelector("#stock-body").textContent.includes("No lots")`), open}},

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -294,8 +295,9 @@ func checkBook(t *testing.T, path, blendText string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if batch.PlannedG != 100 || batch.BlendID == 0 || batch.ClientID == 0 || !strings.Contains(batch.Note, "held from: ") {
-		t.Errorf("batch of %g g, blend %d, client %d, note %q", batch.PlannedG, batch.BlendID, batch.ClientID, batch.Note)
+	held := regexp.MustCompile(`"what":"held from","unit":"time","value":"\d\d:\d\d"`).Match(batch.Document)
+	if batch.PlannedG != 100 || batch.BlendID == 0 || batch.ClientID == 0 || !held {
+		t.Errorf("batch of %g g, blend %d, client %d, sheet %s", batch.PlannedG, batch.BlendID, batch.ClientID, batch.Document)
 	}
 	powders := 0
 	for i, w := range batch.Weights {

@@ -81,15 +81,19 @@ async function bring(kind, l) {
 function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", l)), act("Take out", l.title, () => takeOut("blend", l))); }
 
 function batchActs(li, l) {
-  const labels = element("a", "Labels", "button");
-  labels.target = "_blank"; // what is refused is said there in words
-  labels.rel = "noopener";
-  labels.setAttribute("aria-label", `Labels: ${l.title}`);
-  labels.addEventListener("click", () => { labels.href = "/file/labels/labels.pdf?" + new URLSearchParams({ batch: l.id, sheet: "a4", market: byId("market").value, per: byId("per").value }); });
-  labels.href = "#keep";
+  const file = (text, path, more = () => ({})) => {
+    const a = element("a", text, "button");
+    a.target = "_blank"; // what is refused is said there in words
+    a.rel = "noopener";
+    a.setAttribute("aria-label", `${text}: ${l.title}`);
+    a.addEventListener("click", () => { a.href = `/file/${path}?` + new URLSearchParams({ batch: l.id, ...more() }); });
+    a.href = "#keep";
+    return a;
+  };
   li.append(
     act(halfWeighed().includes(String(l.id)) ? "Go on weighing" : "Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
-    labels,
+    file("Sheet, PDF", "batch/sheet.pdf"),
+    file("Labels", "labels/labels.pdf", () => ({ sheet: "a4", market: byId("market").value, per: byId("per").value })),
     act("Mend", l.title, () => fold(li, l, mending)),
     act("Make again", l.title, () => fold(li, l, again)),
     act("History", l.title, () => fold(li, l, history)),
@@ -165,7 +169,9 @@ async function history(div, l) {
   const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "history");
   const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
   div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
-  if (record.note) div.append(element("h4", "Written down at the bench"), lines(record.note.split("; ").map(capital), "lines"));
+  const read = (record.document?.steps || []).flatMap((s) => s.readings || []).filter((r) => r.value).map((r) => capital(`${r.what}: ${r.value}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`));
+  if (read.length) div.append(element("h4", "Read at the bench"), lines(read, "lines"));
+  if (record.note) div.append(element("p", capital(record.note) + ".", "hint"));
   for (const c of corrections || []) div.append(element("h4", `Mended${c.made_on ? ", " + c.made_on : ", not weighed yet"}`), weights(c), element("p", c.note ? capital(c.note) + "." : "", "hint"));
 }
 

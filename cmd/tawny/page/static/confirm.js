@@ -37,5 +37,5 @@ export async function sure(doc, questions) {
   }
 }
 
-// weigh writes what the balance showed; of what looks like a slip it asks first.
-export const weigh = (what) => sure({ job: "book weigh", ...what }, { yes: ["Is the weight right?", "Write it as weighed"] });
+// weigh writes what was weighed and read; of what looks like a slip it asks first.
+export const weigh = (what) => sure({ job: "book weigh", ...what }, { yes: ["Is that right?", "Write it so"] });

@@ -1,7 +1,7 @@
-// The sheet of a batch while it is made: a line is ticked as planned or given
-// what the balance said, and goes into the book at once. What the book has no
-// line for (parts of a weight, temperatures, times) is kept in this browser until
-// the batch is finished, and goes into its note then.
+// The sheet of a batch while it is made: a line is ticked as planned or given what the
+// balance said, a blank what was read, and both go into the book at once. What the book
+// has no line for (parts of a weight) or was not reached for is kept in this browser
+// until the batch is finished.
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
@@ -9,11 +9,12 @@ import * as steps from "./steps.js";
 import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, fixed, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
+import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
 
-let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }
+let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }; waiting has a line's position or a blank's name
 
 const place = (id) => `tawny batch ${id}`;
+const typing = "typed "; // before the name of a blank that was not left yet
 
 // halfWeighed are the batches this browser has weights of that were not finished.
 export const halfWeighed = () => Object.keys(localStorage).filter((k) => k.startsWith(place(""))).map((k) => k.slice(place("").length));
@@ -25,10 +26,14 @@ export async function open(id, notes = []) {
   paper.replaceChildren(element("p", "Reading the batch from the book…", "hint"));
   try {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
-    if (!record.document) throw new Error("its sheet is not in the book; it was written without one, or it went with a client who was forgotten");
+    if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
     made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
-    for (const [position, g] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(position), g);
+    for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
+    for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
+      made.waiting.set(k.slice(typing.length), made.kept[k]);
+      delete made.kept[k];
+    }
     draw();
     says(notes.join(" "));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
@@ -181,67 +186,39 @@ function weight(s, w, i) {
   return row;
 }
 
-// outside is what a step asks of a reading that is not so, or "". A temperature that
-// a step cools down to may lie below.
-function outside(s, r, text) {
-  const v = Number(text.replace(",", ".")), [, low, high] = /([\d.]+)–([\d.]+)/.exec(r.what) || [0, r.what === "temperature" ? 0 : s.tempC.low, r.unit === "°C" ? s.tempC.high : 0];
-  if (!text || !Number(high) || v >= Number(low) && v <= Number(high)) return "";
-  return `${text} where ${Number(low) ? `${low}–${high}` : `at most ${high}`} is asked`;
-}
-
-// What is lighter than what, and the blank that says by how much, each by how it begins.
-const lighter = [["empty main pot weighs", "pot and all weigh", "batch weighs"], ["pot and water phase weigh now", "pot and water phase weigh"]];
-
-// reckon fills in what two weights of pots give, where it is not written yet.
-function reckon() {
-  const of = (says) => byId("paper").querySelector(`[data-what^="${says}"]`), g = (b) => Number(pointed(b));
-  for (const [light, heavy, by] of lighter) {
-    const [a, b, to] = [of(light), of(heavy), by && of(by)];
-    if (!a?.value || !b?.value || !(g(b) > g(a)) || to?.value) continue;
-    const less = fixed(g(b) - g(a), 2);
-    if (to) { to.value = less; to.dispatchEvent(new Event("change")); } else a.closest(".blank").querySelector(".until").textContent = `${less} g are lost`;
-  }
-}
-
-// blank is something to write down; a time is a tap.
+// blank is something to write down on the sheet; a time is a tap.
 function blank(s, r, i) {
-  const key = `${s.number}?${i}`, row = element("div", "", "blank"), label = element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : "")), input = element("input"), until = element("span", "", "until");
+  const name = `${s.number} ${r.what}`, row = element("div", "", "blank"), label = element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : "")), input = element("input"), until = element("span", "", "until");
   input.type = "text";
   input.dataset.own = "";
-  input.dataset.what = r.what;
   if (r.unit ? r.unit !== "time" : /^(pH|number)/.test(r.what)) input.inputMode = "decimal";
-  let was = input.value = made.kept[key] || "";
   const held = () => {
-    const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [];
-    const is = outside(s, r, input.value);
-    until.textContent = is ? `${is}: put it right before you go on.` : h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least` : "";
+    const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [], v = Number(pointed(input));
+    until.textContent = h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least`
+      : r.asked && input.value && (v < r.asked.low || v > r.asked.high) ? "not as the step asks: put it right before you go on" : "";
   };
-  const write = () => { made.kept[key] = input.value.trim(); keep(); };
-  const asked = async () => {
-    const is = outside(s, r, input.value);
-    if (is && input.value !== was && !await confirm("Is the reading right?", [element("p", `${capital(r.what.split(",")[0])}: ${is}.`)], "Write it as read")) { input.value = was; input.focus(); }
-    was = input.value;
-    write();
-    held();
-    reckon();
-  };
-  input.addEventListener("input", write);
-  input.addEventListener("change", asked);
+  const show = () => { input.value = made.waiting.get(name) ?? made.doc.steps[s.number - 1].readings[i].value ?? ""; held(); };
+  const typed = (text) => { if (text) made.kept[typing + name] = text; else delete made.kept[typing + name]; keep(); };
+  const wrote = () => { typed(""); held(); write(name, input.value.trim()); };
+  input.addEventListener("input", () => typed(input.value.trim()));
+  input.addEventListener("change", wrote);
+  row.addEventListener("due", () => { if (input !== document.activeElement) show(); });
   label.append(input);
   row.append(label);
   if (r.unit === "time") {
-    row.append(act("Now", r.what, () => { input.value = clock(new Date()); asked(); }));
+    row.append(act("Now", r.what, () => { input.value = clock(new Date()); wrote(); }));
   }
   row.append(until);
-  held();
+  show();
   return row;
 }
 
 const clock = (d) => `${String(d.getHours()).padStart(2, "0")}:${String(d.getMinutes()).padStart(2, "0")}`;
 
-// write sends a line's weight to the book, now or once tawny answers again.
-function write(position, g) {
-  made.waiting.set(position, g);
+// write sends a line's weight or what was read to the book, now or once tawny answers
+// again.
+function write(of, said) {
+  made.waiting.set(of, said);
   keep();
   send();
 }
@@ -249,13 +226,14 @@ function write(position, g) {
 const send = ask.latest(async () => {
   const at = made;
   if (!at?.waiting.size) return;
-  const sent = new Map(at.waiting);
+  const sent = new Map(at.waiting), read = (of) => typeof of === "string", pairs = (list) => list.map(([of, said]) => `${of}=${said ?? "none"}`);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await weigh({ batch: at.id, weight: [...sent].map(([p, g]) => `${p}=${g ?? "none"}`), ...(lots.length ? { lot: lots.map(([p, l]) => `${p}=${l}`) } : {}) });
+    const r = await weigh({ batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
     if (at !== made) return;
     at.weights = r.batch.weights;
+    at.doc = r.batch.document;
     keep();
     made.notes = (r.notes || []).map((n) => n.replace(", ph:", ", pH:"));
     made.toCome = r.toCome || [];
@@ -268,7 +246,7 @@ const send = ask.latest(async () => {
     // What the book did not take is not shown as weighed either.
     for (const p of sent.keys()) {
       at.waiting.delete(p);
-      for (const { key } of parts(p - 1)) delete at.kept[key];
+      if (!read(p)) for (const { key } of parts(p - 1)) delete at.kept[key];
     }
     keep();
     draw();
@@ -286,6 +264,7 @@ function change() {
     em.closest(".weight").dispatchEvent(new Event("due"));
     if (x) em.textContent = `now ${grams(made.doc, g)} g`;
   }
+  for (const row of byId("paper").querySelectorAll(".blank")) row.dispatchEvent(new Event("due"));
   if (list.length) tell(`${list.length} lines still to come change: ${list.map((c) => `${c.name} ${grams(made.doc, c.now_g)} g`).join(", ")}.`);
 }
 
@@ -301,26 +280,14 @@ async function finish() {
     await new Promise((done) => { setTimeout(done, 100); });
     if (at !== made) return; // another sheet is open
   }
-  const said = [], empty = [], off = [];
-  let weight = "";
-  for (const s of made.doc.steps) (s.readings || []).forEach((r, i) => {
-    const v = made.kept[`${s.number}?${i}`];
-    if (!v) { empty.push(r.what); return; }
-    if (outside(s, r, v)) off.push(`${capital(r.what.split(",")[0])}: ${outside(s, r, v)}.`);
-    said.push(`${r.what}: ${v}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`);
-    if (r.what.startsWith("batch weighs") && Number(v) > 0) weight = v;
-  });
-  const open = [...(made.notes || []), ...off, empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
+  const empty = made.doc.steps.flatMap((s) => s.readings || []).filter((r) => !r.value).map((r) => r.what);
+  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
-  try {
-    await weigh({ batch: made.id, weight: [`1=${weighedLine(0)}`], ...(weight ? { made: weight } : {}) });
-    if (said.length) await ask.job({ job: "book edit", kind: "batch", record: made.id, note: said.join("; ") });
-    localStorage.removeItem(place(made.id));
-    say(`Batch ${made.id} is finished and in the book.`);
-    close();
-    address.settle({ sheet: "" });
-    steps.go("keep");
-  } catch (e) { says("Not finished: " + e.message); }
+  localStorage.removeItem(place(made.id));
+  say(`Batch ${made.id} is finished and in the book.`);
+  close();
+  address.settle({ sheet: "" });
+  steps.go("keep");
 }
 
 const again = () => { if (made?.waiting.size && !document.hidden) send(); };

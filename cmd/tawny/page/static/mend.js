@@ -69,7 +69,10 @@ async function help(at, l, said, done, before = "") {
     paint(at);
     at.scrollIntoView({ block: "nearest" });
     tell(cards.length ? `${cards.length} ways to mend it.` : advice);
-  } catch (e) { failed(at, e); }
+  } catch (e) {
+    // Where nobody is known any more whom it was for, it is looked at on the skin chosen.
+    if (e.field === "skin" && address.has("skin") && !said.skin) await again({ skin: address.get("skin") }); else failed(at, e);
+  }
 }
 
 // fresh opens a batch to be made instead, for what the old one was made for.

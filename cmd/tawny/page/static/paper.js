@@ -13,10 +13,11 @@ const range = (r, unit) => r.low === r.high ? `${r.low} ${unit}` : r.low ? `${r.
 // with where it stands.
 export function sheet(doc, beside) {
   const head = element("header");
-  head.append(element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look ? "; for " + doc.look.skin : ""}.`));
-  if (doc.look) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
+  head.append(element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look?.skin ? "; for " + doc.look.skin : ""}.`));
+  if (doc.look?.lab) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
   const parts = [head];
-  const found = doc.findings || [], bad = (f) => f.severity === "stop" || f.severity === "fault";
+  const measured = doc.steps.some((s) => s.readings?.some((r) => r.is === "ph" && r.value));
+  const found = (doc.findings || []).filter((f) => f.about !== "ph" || !measured), bad = (f) => f.severity === "stop" || f.severity === "fault";
   for (const f of found) if (bad(f)) parts.push(element("p", finding(f), "finding"));
   parts.push(weights(doc, beside));
   parts.push(element("h4", "Before you start"), list(doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)), cautions(doc, ["buying", "making"]));
@@ -48,7 +49,6 @@ function weights(doc, beside) {
     const tr = element("tr"), name = element("th", w.name), lot = element("td"), g = element("td");
     name.scope = "row";
     if (w.note) name.append(element("small", w.note));
-    if (w.filler && doc.loadPercent) name.append(element("small", "less by what is added to the base"));
     g.append(element("b", grams(doc, w.weighG ?? w.grams)));
     lot.append(beside?.lot(i) ?? element("span", w.lot || ""));
     tr.append(element("td", w.phase), name, element("td", String(Number(w.percent.toFixed(3))).replace("-", "−")), g, lot);
