@@ -37,10 +37,8 @@ func (b *Base) Powder() *Powder {
 
 // Part is one powder of a blend.
 type Part struct {
-	Pigment   *palette.Pigment
-	Percent   float64 // % w/w of the product
-	Share     float64 // % of the powders
-	ArealMass float64 // mg/cm² on skin
+	Pigment *palette.Pigment
+	Percent float64 // % w/w of the product
 }
 
 var stageView = colour.NewViewing(mustStage(), colour.CIE1931)

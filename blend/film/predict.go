@@ -30,7 +30,6 @@ type Look struct {
 	Views       map[colour.Geometry]colour.Lab // under Light, in each geometry
 	Angles      []AngleLook                    // at flake.Aspecular, under light at 45°
 	Covered     float64                        // share of the skin behind at least one flake, 0 to 1
-	Tilt        float64                        // degrees, as used
 }
 
 // AngleLook is the look in one direction.
@@ -93,7 +92,7 @@ func Predict(w Worn) (*Look, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Look{Covered: w.covered(), Tilt: w.Tilt, Views: map[colour.Geometry]colour.Lab{}}
+	l := &Look{Covered: w.covered(), Views: map[colour.Geometry]colour.Lab{}}
 	for _, g := range colour.Geometries {
 		r, err := lain.reading(g)
 		if err != nil {

@@ -28,8 +28,6 @@ const WhiteCard = 0.85
 type Specimen struct {
 	Where   Where           // "" means OnSkin
 	Apply   float64         // mg/cm² of product: 0 means the request's on skin, and must be given for a drawdown
-	Tilt    float64         // degrees; 0 means that of the amount
-	Ground  *film.Ground    // nil means the request's skin, or WhiteCard
 	Base    *film.Base      // of the product as it was read; nil means the request's. A jar of lotion is read wet: see film.WetLotion
 	Viewing *colour.Viewing // nil means the request's light
 	// Geometry is how it was read; "" is taken as with a sphere, gloss included.
@@ -45,13 +43,10 @@ type sample struct {
 
 // with completes a specimen from the request, with the powders in it.
 func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
-	l := &sample{worn: film.Worn{Ground: r.Ground, Geometry: e.Geometry.Assumed(), Base: r.Base, Apply: e.Apply, Tilt: e.Tilt, SurfaceShare: r.SurfaceShare, Light: e.Viewing, Parts: parts}}
+	l := &sample{worn: film.Worn{Ground: r.Ground, Geometry: e.Geometry.Assumed(), Base: r.Base, Apply: e.Apply, SurfaceShare: r.SurfaceShare, Light: e.Viewing, Parts: parts}}
 	w := &l.worn
 	if w.Light == nil {
 		w.Light = r.Light
-	}
-	if e.Ground != nil {
-		w.Ground = *e.Ground
 	}
 	if e.Base != nil {
 		w.Base = *e.Base
@@ -59,16 +54,11 @@ func (e Specimen) with(r *search.Request, parts []film.Part) (*sample, error) {
 	switch e.Where {
 	case "", OnSkin:
 		if e.Apply == 0 {
-			w.Apply = r.Apply
-			if e.Tilt == 0 {
-				w.Tilt = r.Tilt
-			}
+			w.Apply, w.Tilt = r.Apply, r.Tilt
 		}
-		l.asWorn = e.Ground == nil && e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
+		l.asWorn = e.Base == nil && w.Light == r.Light && math.Abs(w.Apply-r.Apply) < 1e-9
 	case OnWhite:
-		if e.Ground == nil {
-			w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard), Card: true}
-		}
+		w.Ground = film.Ground{Reflectance: colour.Constant(WhiteCard), Card: true}
 		if e.Apply == 0 {
 			return nil, fmt.Errorf("a drawdown needs the amount drawn down; mg/cm² over 0 and at most %g is accepted", film.MaxApply)
 		}

@@ -64,16 +64,8 @@ func (r *Request) tell(b *Blend) error {
 	b.LoadPercent = 0
 	for _, part := range b.Parts {
 		b.LoadPercent += part.Percent
-	}
-	for i := range b.Parts {
-		part := &b.Parts[i]
-		part.ArealMass = r.Apply * part.Percent / 100
-		part.Share = 0
-		if b.LoadPercent > 0 {
-			part.Share = 100 * part.Percent / b.LoadPercent
-		}
 		b.CostPer100 += part.Percent * part.Pigment.PricePerG
-		b.GlintsPerCM2 += part.ArealMass * scene.PerMass(part.Pigment)
+		b.GlintsPerCM2 += r.Apply * part.Percent / 100 * scene.PerMass(part.Pigment)
 	}
 	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)
 	b.Shift = colour.Shift(&b.Reflectance, r.Light, r.Second)

@@ -206,7 +206,7 @@ func TestShimmerIsWhatWasAsked(t *testing.T) {
 			flakes, least := 0.0, math.Inf(1)
 			for _, part := range b.Parts {
 				if part.Pigment.Optics.Flake {
-					flakes += part.Share
+					flakes += 100 * part.Percent / b.LoadPercent
 				}
 				least = math.Min(least, part.Percent*r.BatchGrams/100/r.BalanceStep)
 			}

@@ -9,11 +9,7 @@ import (
 // Residuals is a Problem of Count residuals.
 type Residuals struct {
 	Count int
-	// At fills r at x and, unless j is nil, their derivatives: a row for each
-	// residual, a column for each unknown. Without Analytic j is always nil and
-	// the derivatives are forward differences.
-	At       func(x, r []float64, j *mat.Dense) error
-	Analytic bool
+	At    func(x, r []float64) error // fills r at x
 
 	r, moved, x []float64
 	j           *mat.Dense
@@ -22,7 +18,7 @@ type Residuals struct {
 // Cost is half the sum of squares.
 func (p *Residuals) Cost(x []float64) (float64, error) {
 	p.size(len(x))
-	if err := p.At(x, p.r, nil); err != nil {
+	if err := p.At(x, p.r); err != nil {
 		return math.Inf(1), err
 	}
 	sum := 0.0
@@ -58,19 +54,16 @@ func (p *Residuals) Normal(x, g []float64, h *mat.SymDense) error {
 	return nil
 }
 
-// slopes fills r and j.
+// slopes fills r and j, by forward differences.
 func (p *Residuals) slopes(x []float64) error {
-	if p.Analytic {
-		return p.At(x, p.r, p.j)
-	}
-	if err := p.At(x, p.r, nil); err != nil {
+	if err := p.At(x, p.r); err != nil {
 		return err
 	}
 	copy(p.x, x)
 	for i := range x {
 		by := 1e-7 * (1 + math.Abs(x[i]))
 		p.x[i] = x[i] + by
-		if err := p.At(p.x, p.moved, nil); err != nil {
+		if err := p.At(p.x, p.moved); err != nil {
 			return err
 		}
 		p.x[i] = x[i]

@@ -26,7 +26,6 @@ type patchStat struct {
 	noise   float64    // median relative deviation of a pixel's light
 	step    [2]float64 // by which the photo rounds light and colour, in 8-bit levels
 	cells   [][3]float64
-	pixels  int
 }
 
 // Areas must be large enough for a mean and for the 8 × 8 blocks of a JPEG not
@@ -120,7 +119,6 @@ func (p *Photo) measure(r image.Rectangle) (patchStat, error) {
 	}
 	s := robust(list, r, p.frame())
 	s.clipped = float64(clipped) / float64(len(list))
-	s.pixels = len(list)
 	s.step = p.step
 	s.round()
 	f := p.frame()

@@ -60,7 +60,7 @@ func (c *camera) problem(patches []observed) *leastsquares.Residuals {
 		}
 	}
 	at, p := *c, c.model.prior()
-	return &leastsquares.Residuals{Count: n, At: func(x, r []float64, _ *mat.Dense) error {
+	return &leastsquares.Residuals{Count: n, At: func(x, r []float64) error {
 		copy(at.at[:], x)
 		at.residuals(patches, p, r)
 		return nil
@@ -80,7 +80,7 @@ func fit(patches []observed, m model, start *camera) camera {
 	// No error can come of residuals that have none.
 	w.Minimise(r, c.at[:], leastsquares.Settings{Gain: 1e-9, Least: 1e-9, Steps: 60})
 	list := make([]float64, r.Count)
-	r.At(c.at[:], list, nil)
+	r.At(c.at[:], list)
 	for _, v := range list[:3*len(patches)] {
 		c.misfit += v * v
 	}

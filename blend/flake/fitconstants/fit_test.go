@@ -26,8 +26,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
-
 	"tawny/blend/flake/constants"
 	"tawny/colour"
 	"tawny/colour/leastsquares"
@@ -197,7 +195,7 @@ func index(eps complex128) complex128 { return cmplx.Sqrt(eps) }
 func fit(residual func(p, r []float64), p []float64, s leastsquares.Settings, m int) {
 	var w leastsquares.Workspace
 	// No error can come of residuals that have none.
-	w.Minimise(&leastsquares.Residuals{Count: m, At: func(x, r []float64, _ *mat.Dense) error {
+	w.Minimise(&leastsquares.Residuals{Count: m, At: func(x, r []float64) error {
 		residual(x, r)
 		return nil
 	}}, p, s)

@@ -5,8 +5,6 @@ import (
 	"math"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
-
 	"tawny/blend/film"
 	"tawny/blend/flake"
 	"tawny/blend/flake/constants"
@@ -175,7 +173,7 @@ func (p *paint) fit(t *testing.T, m *masstone) error {
 	x := append([]float64(nil), p.from...)
 	copy(x, p.start)
 	var w leastsquares.Workspace
-	_, err = w.Minimise(&leastsquares.Residuals{Count: len(x) + 3 + len(m.at) + len(series), At: func(x, r []float64, _ *mat.Dense) error {
+	_, err = w.Minimise(&leastsquares.Residuals{Count: len(x) + 3 + len(m.at) + len(series), At: func(x, r []float64) error {
 		s, err := look(x)
 		if err != nil {
 			return err
