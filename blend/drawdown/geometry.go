@@ -88,6 +88,9 @@ func (d *File) Readings(g Geometry) ([]Reading, error) {
 				sum[j] += s[j] / float64(len(list))
 			}
 		}
+		if _, err := g.Reader.Card(&sum); err != nil {
+			return nil, fmt.Errorf("%s: ground %q: %w", d.Name, name, err)
+		}
 		grounds[name] = sum
 	}
 	var list []Reading

@@ -66,11 +66,17 @@ func skinGround() (s colour.Spectrum) {
 // both cards.
 func drawn(t testing.TB, p palette.Optics, loads []float64, massErr float64) []Reading {
 	t.Helper()
+	return drawnBy(t, sphere(t), p, loads, massErr)
+}
+
+// drawnBy is the same, read by another reader.
+func drawnBy(t testing.TB, reader *film.Reader, p palette.Optics, loads []float64, massErr float64) []Reading {
+	t.Helper()
 	black, white := cards()
 	var out []Reading
 	for i, m := range loads {
 		for _, g := range []colour.Spectrum{black, white} {
-			r := Reading{Film: string(rune('a' + i)), Ground: g, Mass: Mass{m, massErr * m}, Reader: sphere(t)}
+			r := Reading{Film: string(rune('a' + i)), Ground: g, Mass: Mass{m, massErr * m}, Reader: reader}
 			var err error
 			if r.Read, err = Predict(&p, &r); err != nil {
 				t.Fatal(err)

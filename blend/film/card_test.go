@@ -2,6 +2,7 @@ package film
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"tawny/blend/palette"
@@ -37,6 +38,24 @@ func TestCardHasNoSkin(t *testing.T) {
 		}
 		if sideways := g == colour.DE || g == colour.At45; sideways != (skin[9]-want > 0.009) {
 			t.Errorf("%s: soot on skin reads %.5f", g, skin[9])
+		}
+	}
+}
+
+// A card can read no darker than the mirror of the binder over it where that is seen;
+// a reading's own error is let pass.
+func TestCardDarkerThanItsBinder(t *testing.T) {
+	for g, want := range map[colour.Geometry]bool{colour.DI: true, colour.DE: false, colour.At45: false, colour.Photo: false} {
+		for read, fault := range map[float64]bool{0.01: want, 0.033: want, 0.035: false} {
+			_, err := mustReader(t, mustFilm(t, Lay{Index: DefaultIndex, TiltDeg: 10}), g).Card(&colour.Spectrum{})
+			if err == nil {
+				t.Errorf("%s: nothing is taken for a card", g)
+			}
+			card := colour.Constant(read)
+			_, err = mustReader(t, mustFilm(t, Lay{Index: DefaultIndex, TiltDeg: 10}), g).Card(&card)
+			if (err != nil) != fault || fault && !strings.Contains(err.Error(), "read without gloss") {
+				t.Errorf("%s, a card of %g: %v", g, read, err)
+			}
 		}
 	}
 }

@@ -117,7 +117,7 @@
 //
 // Films traced photon by photon by an independent program (mc_test.go: errors of
 // L* 0.02 to 0.3 on average, below 1.2 at worst, radiance factors 0.3 to 0.6,
-// below 1.7); energy to 1e-12; thick films to the infinite one and layers to
+// below 1.7 as the mean of four directions, below 4 in one and 2.4 at 45°); energy to 1e-12; thick films to the infinite one and layers to
 // Kubelka's adding to rounding; derivatives to differences to 1e-7; Saunderson's
 // correction exactly where the film is empty.
 //

@@ -18,8 +18,9 @@ type Glint struct {
 }
 
 // The scene glints are counted in. The lamp is 20 cm wide at 2 m; the eye's
-// pupil 4 mm at half a metre; the finest spot an eye tells apart is a minute
-// of arc, here at 40 cm (all common practice). Diffraction is reckoned where
+// pupil 4 mm at half a metre, as one looks at another's arm; the finest spot an eye
+// tells apart is a minute of arc, at 40 cm, as one looks at one's own for the finest
+// there is (all common practice). Diffraction is reckoned where
 // the eye is most sensitive.
 const (
 	glintLampDeg = 3

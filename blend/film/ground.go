@@ -1,6 +1,8 @@
 package film
 
 import (
+	"fmt"
+
 	"tawny/colour"
 	"tawny/colour/skin"
 )
@@ -27,10 +29,15 @@ func (f *Film) under(g *Ground) (Under, error) {
 		return Under{}, err
 	}
 	below, share, err := s.Below(&g.Reflectance)
-	if g.Card {
-		share = 0
+	if !g.Card || err != nil {
+		return Under{Below: below, Mirror: share}, err
 	}
-	return Under{Below: below, Mirror: share, card: g.Card}, err
+	for b, v := range g.Reflectance {
+		if v < s.Mirror-skin.LeastBelow {
+			return Under{}, fmt.Errorf("at %g nm: a sphere with gloss reads at least %.3f of a card under a binder of index %.3g, got %.4g; was it read without gloss?", colour.WavelengthNM(b), s.Mirror, f.Index, v)
+		}
+	}
+	return Under{Below: below, card: true}, nil
 }
 
 // Bare is the way back: the reading of a ground with no film on it.

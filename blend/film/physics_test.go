@@ -14,12 +14,11 @@ import (
 
 var flat = vec{0, 0, 1}
 
-// A layer lying free is the same from both sides and between any two cones: R
-// and T are symmetric, here W and Y, of which they are made. Streams followed through
-// it by matrices that need not be say so too, and that it is this layer, to 1e-12.
+// A layer is what streams followed through it make of it, by matrices that need not
+// be symmetric as its own R and T are, to 1e-12.
 func TestLayerAgainstSteps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
-	unlike, off := 0.0, 0.0
+	off := 0.0
 	for _, lay := range []Lay{{1.47, 0, 0, 0}, {1.47, 15, 0, 0}, {1.33, 30, 0, 0}} {
 		f := mustFilm(t, lay)
 		fr := newFrame(flat, towards(0))
@@ -34,15 +33,14 @@ func TestLayerAgainstSteps(t *testing.T) {
 			}
 			r, tr := b.layer(&fc.boundary)
 			sr, st := stepped(&b)
-			unlike = max(unlike, math.Abs(sr[0][1]-sr[1][0]), math.Abs(st[0][1]-st[1][0]))
 			for _, v := range [][2]float64{{r.a, sr[0][0]}, {r.b, sr[0][1]}, {r.b, sr[1][0]}, {r.c, sr[1][1]}, {tr.a, st[0][0]}, {tr.b, st[0][1]}, {tr.b, st[1][0]}, {tr.c, st[1][1]}} {
 				off = max(off, math.Abs(v[0]-v[1]))
 			}
 		}
 	}
-	t.Logf("followed in steps R and T are symmetric to %.1e and the layer's own to %.1e", unlike, off)
-	if unlike > 1e-12 || off > 1e-12 {
-		t.Errorf("R and T in steps are unsymmetric by %.1e and off by %.1e", unlike, off)
+	t.Logf("R and T are those followed in steps to %.1e", off)
+	if off > 1e-12 {
+		t.Errorf("R and T are off those in steps by %.1e", off)
 	}
 }
 

@@ -62,7 +62,7 @@ func (r *Reader) Card(read *colour.Spectrum) (Under, error) {
 }
 
 // Of the surface's slopes so many points an axis are taken where everything that
-// leaves counts, and where a direction does: within L* 0.01 and 0.03 of 15 points.
+// leaves counts, and where a direction does: within L* 0.01 and 0.07 of 21 points.
 const (
 	roundPoints  = 3
 	viewedPoints = 5
