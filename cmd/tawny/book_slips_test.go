@@ -24,8 +24,16 @@ func TestBookSlips(t *testing.T) {
 		{"weigh 1 --as-planned --made 1000", "100 g went into it"},
 		{"weigh 1 --as-planned --made 20", "100 g went into it"},
 		{"weigh 1 --as-planned --on " + tomorrow, "still to come"},
+		{"weigh 1 pale_gold=20", "10 times as much"},
+		{"weigh 1 1=74.14", "1.04 times as much"}, // of 71.40 planned
+		{"weigh 1 10=0.09", "digits in another order"},
+		{"weigh 1 --reading oil=65", "70–75 °C is asked"},
+		{"weigh 1 --reading pH=12", "4.8–5.2 is asked"},
 	} {
 		args := append([]string{"book"}, append(strings.Fields(c.line), "--book", file)...)
+		for i := range args {
+			args[i] = strings.ReplaceAll(args[i], "_", " ")
+		}
 		before := run("stock") + run("show", "batch", "1")
 		code, out, errs := tawny(t, args...)
 		if after := run("stock") + run("show", "batch", "1"); code != exitInput || out != "" || !strings.Contains(strings.Join(strings.Fields(errs), " "), c.says) || after != before {
@@ -125,5 +133,30 @@ func TestResultAskedAgain(t *testing.T) {
 	}
 	if list := mustRun(t, "skin"); !strings.Contains(list, "also called deep") || !strings.Contains(list, "also called fair, pale") {
 		t.Errorf("%s", list)
+	}
+}
+
+// A pH measured at the bench counts on the labels of its batch: within the preservative's
+// window nothing is left to mend, outside it they stop in words. Nor has
+// the label of a batch that nobody named the client's name.
+func TestMeasuredPHOnTheLabel(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--client", bookedDancer, "--part", "pale gold=2", "--containers", "8", "--ml", "50",
+		"--base", "recipe:water 70 %, glycerin 4, Cetearyl Olivate 5, jojoba oil 20, phenoxyethanol 1")
+	labels := func() string { return mustRun(t, "labels", "--batch", "1", "--book", file) }
+	if said := labels(); !strings.Contains(said, "to mend before it is sold: pH") || strings.Contains(said, "Ada") || !strings.HasPrefix(said, "Shimmer body lotion   50 ml") {
+		t.Errorf("before it is measured:\n%s", said)
+	}
+	for _, c := range []struct{ ph, says, not string }{
+		{"5,4", "Shimmer body lotion", "to mend before"}, {"12", "phenoxyethanol, pH", "no pH is given"}, {"5.4", "Shimmer body lotion", "to mend before"},
+	} {
+		told := strings.Join(strings.Fields(run("weigh", "1", "--as-planned", "--reading", "pH="+c.ph, "--yes")), " ")
+		if said := labels(); !strings.Contains(said, c.says) || strings.Contains(said, c.not) {
+			t.Errorf("measured at %s:\n%s", c.ph, said)
+		}
+		if strings.Contains(told, "this batch was measured at 12") != (c.ph == "12") {
+			t.Errorf("measured at %s, it is told %s", c.ph, told)
+		}
 	}
 }

@@ -76,11 +76,17 @@ func Blend(in Input) (*BlendResult, error) {
 	return s.stated(parts, t)
 }
 
-// stated is the result of a blend's parts.
+// stated is the result of a blend's parts; without a skin nothing is predicted.
 func (s *setting) stated(parts []film.Part, t *target) (*BlendResult, error) {
-	v, err := s.lookView(parts, t)
-	if err != nil {
-		return nil, err
+	v := &BlendView{parts: parts, Parts: s.partViews(parts)}
+	for _, p := range parts {
+		v.LoadPercent += p.Percent
+	}
+	if !s.weighOnly {
+		var err error
+		if v, err = s.lookView(parts, t); err != nil {
+			return nil, err
+		}
 	}
 	return &BlendResult{Wearing: s.wearing(t, v.LoadPercent, v.LoadPercent), Blend: *v}, nil
 }

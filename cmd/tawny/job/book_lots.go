@@ -156,7 +156,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 			g := &by[name][from]
 			plan.LeftG = g.LeftG
 			r.setting.in.Bench.runsOut(g.ExpiresOn)
-			notes = append(notes, lotNotes(g, p.Pigment, need, today, allowed)...)
+			notes = append(notes, lotNotes(g, by[name], p.Pigment, need, today, allowed)...)
 		case asked[name] != "" && len(by[name]) > 0:
 			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, lotNumbers(by[name])))
 		}
@@ -195,7 +195,7 @@ func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 // the blend does not allow for it, of one that colours otherwise than the drawer's
 // data, on which the match stands. Within 2 % is as good as a fit tells (our own
 // choice).
-func lotNotes(l *book.LotStock, g *palette.Pigment, grams float64, today string, allowed bool) (notes []string) {
+func lotNotes(l *book.LotStock, all []book.LotStock, g *palette.Pigment, grams float64, today string, allowed bool) (notes []string) {
 	what := fmt.Sprintf("Lot %s of %s ", l.Lot, g.Name)
 	if x := strengthIn(g, l.Lot, l.Strength); !allowed && math.Abs(x-1) > 0.02 {
 		notes = append(notes, what+fmt.Sprintf("colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", x))
@@ -204,7 +204,11 @@ func lotNotes(l *book.LotStock, g *palette.Pigment, grams float64, today string,
 		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, 'tawny book edit lot %s --strength' puts it right.", *l.Strength, l.Lot))
 	}
 	if l.LeftG < grams {
-		notes = append(notes, what+fmt.Sprintf("has %.4g g left; this batch needs %.4g g.", l.LeftG, grams))
+		note := fmt.Sprintf("has %.4g g left; this batch needs %.4g g", l.LeftG, grams)
+		if other, ok := choose(all, grams, today); ok && other.LeftG >= grams {
+			note += fmt.Sprintf(", and lot %s has %.4g g", other.Lot, other.LeftG)
+		}
+		notes = append(notes, what+note+".")
 	}
 	if why := l.NotFor(today); why != "" {
 		notes = append(notes, what+"is "+why+".")

@@ -368,10 +368,15 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 		all = shares[len(shares)/2]
 		v.Notes = append(v.Notes, fmt.Sprintf("Most of it is weighed at %.3g %% of the plan, in proportion.", 100*all))
 	}
+	shade := false
 	for _, w := range weights {
 		if w.WeighedG != nil && far(*w.WeighedG, all*w.PlannedG, balance) {
+			shade = shade || w.Role == "powder"
 			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
 		}
+	}
+	if shade && v.Batch != nil && len(v.Unweighed) == 0 {
+		v.Notes = append(v.Notes, fmt.Sprintf("A powder that is off moves the shade: look at it worn, and 'tawny mend --batch %d --looks' says what would help.", v.Batch.ID))
 	}
 }
 
