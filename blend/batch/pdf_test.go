@@ -195,7 +195,7 @@ func TestPDFRefuses(t *testing.T) {
 // what no font has leaves a line to write it on.
 func TestPDFAnyText(t *testing.T) {
 	outlines := map[string]int{}
-	for _, title := range []string{"gold \x00\xff", "💜 gold \x00\xff", "💜 gold עברית \x00\xff"} {
+	for _, title := range []string{"gold \x00\xff", "林 gold \x00\xff", "林 gold עברית \x00\xff"} {
 		b := sheetBatch(t)
 		b.Title = title
 		var out bytes.Buffer
@@ -209,7 +209,7 @@ func TestPDFAnyText(t *testing.T) {
 			outlines[title] += bytes.Count(text, []byte("h\nf\n")) + bytes.Count(text, []byte(" re f\n"))
 		}
 	}
-	if plain, line, hebrew := outlines["gold \x00\xff"], outlines["💜 gold \x00\xff"], outlines["💜 gold עברית \x00\xff"]; line < plain+1 || hebrew < line+5 {
+	if plain, line, hebrew := outlines["gold \x00\xff"], outlines["林 gold \x00\xff"], outlines["林 gold עברית \x00\xff"]; line < plain+1 || hebrew < line+5 {
 		t.Errorf("%d shapes without a missing letter, %d with one, %d with five Hebrew ones", plain, line, hebrew)
 	}
 }

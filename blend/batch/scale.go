@@ -60,9 +60,6 @@ func (req *Request) describe(b *Batch) {
 	b.TopUp = topUp(&req.Base, b)
 	b.Vessels = vessels(&req.Base, b)
 	b.Filling = filling(req, b)
-	if f := b.Filling; f.Filled > 0 && f.ToUse() == 0 {
-		b.Notes = append(b.Notes, "Nothing of it is left to sell or use: samples asked for by their number are made over and above.")
-	}
 	b.Steps = workSteps(p)
 	b.Powders = powderFacts(req, b)
 	b.Suspension = suspension(req, b)
