@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
-import { halfWeighed } from "./live.js";
+import { drop, halfWeighed } from "./live.js";
 import { act, byId, element, capital, fixed, leave, left, list as lines, sentence, tell, failed } from "./words.js";
 
 let take = () => {};
@@ -107,6 +107,7 @@ const mending = (div, l) => mend.form(div, l, say);
 async function takeOut(kind, l) {
   try {
     await sure({ job: "book delete", kind, record: String(l.id) }, { yes: [`Take ${l.title} out of the book?`, "Take it out", `That is for good: ${short(l.says)}.`] });
+    if (kind === "batch") drop(l.id);
     await say(`${l.title} is out of the book.`);
   } catch (e) { if (e.field !== "yes") await say(sentence(`It stays: ${e.message}`)); }
 }

@@ -62,7 +62,11 @@ function toNext() {
   box?.focus({ preventScroll: true });
 }
 
-function keep() {
+// drop forgets what is kept of a batch here.
+export const drop = (id) => localStorage.removeItem(place(id));
+
+// keep writes down here that a batch is being weighed, and what the book has not of it.
+export function keep() {
   made.kept.waiting = Object.fromEntries(made.waiting);
   localStorage.setItem(place(made.id), JSON.stringify(made.kept));
 }
@@ -283,7 +287,7 @@ async function finish() {
   const empty = made.doc.steps.flatMap((s) => s.readings || []).filter((r) => !r.value).map((r) => r.what);
   const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
-  localStorage.removeItem(place(made.id));
+  drop(made.id);
   say(`Batch ${made.id} is finished and in the book.`);
   close();
   address.settle({ sheet: "" });

@@ -77,6 +77,7 @@ async function begin() {
     address.settle({ sheet: String(r.batchId), part: parts() });
     tell(`Batch ${r.batchId} is begun.`);
     await live.open(String(r.batchId), r.notes);
+    live.keep();
     follow();
     byId("paper").focus();
   } catch (e) {

@@ -33,7 +33,7 @@ export function bind(onTake) {
 export function follow(target) {
   if (target) {
     shift = target.shift;
-    byId("shade-says").textContent = address.has("target") ? `Wanted: ${target.words}.` : `No look is chosen yet; ${target.words} stands in.`;
+    byId("shade-says").textContent = address.has("target") ? `Wanted: ${target.words}${target.shift && address.get("target").startsWith("skin:") ? " than this skin" : ""}.` : `No look is chosen yet; ${target.words} stands in.`;
   }
   const said = address.has("target") && /^(?:(soft|rich) )?(\w+)$/.exec(address.get("target"));
   for (const w of words) w.checked = w.value === said?.[2];
