@@ -11,22 +11,35 @@ import (
 // practice) and 1, 2, 3.5 and 5 (Mokrzycki and Tatol, "Colour difference ΔE: a
 // survey", Machine Graphics & Vision 20, 2011, from memory). On darker skin
 // less is seen: the first two rise with [JustSeen], and the others move up with
-// them, a convention, since only what is just seen was measured.
+// them, a convention, since only what is just seen was measured. Where a darker skin
+// makes another word of it, that is said.
 func DifferenceWords(de, skinL float64) string {
-	more := JustSeen(skinL) / justSeenLight
+	word, light := differenceWord(de, JustSeen(skinL)/justSeenLight), differenceWord(de, 1)
+	if word != light {
+		word += " on this skin"
+	}
+	return word
+}
+
+// Unseen reports whether a ΔE00 is no visible difference on skin of lightness L*.
+func Unseen(de, skinL float64) bool { return de < unseenLight/justSeenLight*JustSeen(skinL) }
+
+// differenceWord is the word for a ΔE00 where so many times more than on light skin
+// is just seen.
+func differenceWord(de, more float64) string {
 	switch {
 	case !(de >= 0):
 		return "unknown"
-	case de < 0.5*more:
-		return "looks the same"
+	case de < unseenLight*more:
+		return "no visible difference"
 	case de < more:
-		return "hardly visible"
+		return "hardly a difference"
 	case de < more+1:
-		return "just visible"
+		return "a slight difference"
 	case de < more+2.5:
-		return "visible"
+		return "a visible difference"
 	case de < more+4:
-		return "clearly different"
+		return "a clear difference"
 	}
 	return "another colour"
 }
@@ -35,6 +48,7 @@ func DifferenceWords(de, skinL float64) string {
 // 223:108474, 2024). The lightnesses they stand at here are those of the light
 // and the dark preset, a convention.
 const (
+	unseenLight               = 0.5 // ΔE00, under which nobody is taken to see one on light skin
 	justSeenLight, lightSkinL = 0.6, 65.0
 	justSeenDark, darkSkinL   = 1.75, 37.0
 )

@@ -7,8 +7,8 @@ import (
 )
 
 func TestDifferenceWords(t *testing.T) {
-	for de, want := range map[float64]string{0: "looks the same", 0.49: "looks the same", 0.8: "hardly visible", 1: "just visible",
-		2: "visible", 3.5: "clearly different", 5: "another colour", 40: "another colour", math.NaN(): "unknown"} {
+	for de, want := range map[float64]string{0: "no visible difference", 0.49: "no visible difference", 0.8: "hardly a difference", 1: "a slight difference",
+		2: "a visible difference", 3.5: "a clear difference", 5: "another colour", 40: "another colour", math.NaN(): "unknown"} {
 		for _, l := range []float64{65, 80, 100} {
 			if got := DifferenceWords(de, l); got != want {
 				t.Errorf("ΔE00 %g on L* %g reads %q, want %q", de, l, got, want)
@@ -20,21 +20,22 @@ func TestDifferenceWords(t *testing.T) {
 		t.Errorf("just seen at L* 51: %g", got)
 	}
 	// Half of observers see 0.6 on light skin and only 1.75 on dark (Vision
-	// Research 223:108474): the same words there, and on dark what is
-	// "just visible" on light looks the same.
+	// Research 223:108474): the same word there, and on dark a slight
+	// difference on light is not visible. What the skin makes of it is said.
 	for _, row := range []struct{ de, l float64 }{{0.6, 65}, {1.75, 37}, {1.75, 25}} {
-		if got := DifferenceWords(row.de, row.l); got != "hardly visible" {
+		if got := strings.TrimSuffix(DifferenceWords(row.de, row.l), " on this skin"); got != "hardly a difference" {
 			t.Errorf("ΔE00 %g on L* %g reads %q", row.de, row.l, got)
 		}
 	}
-	if got := DifferenceWords(1.2, 37); got != "looks the same" {
+	if got := DifferenceWords(1.2, 37); got != "no visible difference on this skin" {
 		t.Errorf("ΔE00 1.2 on dark skin reads %q", got)
 	}
 	// Words never come sooner on darker skin.
-	rank := map[string]int{"looks the same": 0, "hardly visible": 1, "just visible": 2, "visible": 3, "clearly different": 4, "another colour": 5}
+	rank := map[string]int{"no visible difference": 0, "hardly a difference": 1, "a slight difference": 2, "a visible difference": 3, "a clear difference": 4, "another colour": 5}
 	for de := 0.0; de < 10; de += 0.1 {
 		for l := 70.0; l > 20; l -= 5 {
-			if rank[DifferenceWords(de, l-5)] > rank[DifferenceWords(de, l)] {
+			darker, ok := rank[strings.TrimSuffix(DifferenceWords(de, l-5), " on this skin")]
+			if lighter := rank[strings.TrimSuffix(DifferenceWords(de, l), " on this skin")]; !ok || darker > lighter {
 				t.Errorf("ΔE00 %.1f is more on L* %g than on %g", de, l-5, l)
 			}
 		}

@@ -55,27 +55,6 @@ func GrainWord(contrast float64) string {
 	return GrainWords[1]
 }
 
-// A grade lies between these, µm: midway in ratio between the 4–14, 10–55 and
-// 28–118 µm of the trade, by their middles of 8, 24 and 62 (common practice).
-const (
-	satinUM   = 14.0
-	sparkleUM = 39.0
-)
-
-// GradeWord returns the word for the grade of flakes of a diameter, µm: that of what
-// is in the bottle, whatever the skin and however much is worn.
-func GradeWord(um float64) string {
-	switch {
-	case !(um > 0):
-		return ""
-	case um < satinUM:
-		return GrainWords[0]
-	case um > sparkleUM:
-		return GrainWords[2]
-	}
-	return GrainWords[1]
-}
-
 // GrainBounds returns the contrasts between which a film has a grain; false for
 // a word that is none.
 func GrainBounds(word string) (lo, hi float64, ok bool) {

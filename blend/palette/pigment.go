@@ -85,18 +85,27 @@ func (p *Pigment) UnmarshalText(name []byte) error {
 	return nil
 }
 
-// GradeWord names a size, d10, d50 and d90 in µm (common practice): ordinary pigment
-// is fine, under 15 satin, 10 to 60 pearl, 20 to 150 sparkle.
+// A grade of flakes lies between these, µm: midway in ratio between the 4–14, 10–55 and
+// 28–118 µm of the trade, by their middles of 8, 24 and 62 (common practice).
+const (
+	satinUM   = 14.0
+	sparkleUM = 39.0
+)
+
+// GradeWord names a size, d10, d50 and d90 in µm, by what is in the bottle, whatever the
+// skin and however much is worn; "" where no middle is known. Ordinary pigment is fine.
 func GradeWord(d [3]float64) string {
 	switch {
+	case !(d[1] > 0):
+		return ""
 	case d[2] > 0 && d[2] <= 7.5:
 		return "fine"
-	case d[1] < 12:
+	case d[1] < satinUM:
 		return "satin"
-	case d[1] < 40:
-		return "pearl"
+	case d[1] > sparkleUM:
+		return "sparkle"
 	}
-	return "sparkle"
+	return "pearl"
 }
 
 // Optics is what one powder does to light, per unit areal mass.

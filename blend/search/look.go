@@ -103,7 +103,8 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 
 // lookAt tells what the first of a ranked list look like. Where a family was asked
 // for, those that gleam in its colour come first, unless the nearest of them is
-// over RuleWorth farther than the nearest of all.
+// over RuleWorth farther than the nearest of all; of a soft shade first of all those
+// as near that have the softest gleam.
 func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, []Look, error) {
 	r := k.request
 	some := slices.Clone(ranked[:min(lookedAt, len(ranked))])
@@ -121,10 +122,18 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 		return some, looks, err
 	}
 	first, firstLooks := make([]candidate, 0, len(some)), make([]Look, 0, len(some))
-	for _, asked := range []bool{true, false} {
+	softest := math.Inf(1)
+	for i, c := range some {
+		if r.Soft && c.delta <= k.nearest()+r.Equal && looks[i].Is(r.Family) {
+			softest = math.Min(softest, looks[i].Gleam)
+		}
+	}
+	for pass := range 3 {
 		for i, c := range some {
-			if own := c.delta <= worth && looks[i].Is(r.Family); own == asked {
-				k.asked = k.asked || own
+			own := c.delta <= worth && looks[i].Is(r.Family)
+			soft := own && c.delta <= k.nearest()+r.Equal && looks[i].GleamWord == film.WordOfGleam(softest)
+			k.asked = k.asked || own
+			if soft && pass == 0 || own && !soft && pass == 1 || !own && pass == 2 {
 				first, firstLooks = append(first, c), append(firstLooks, looks[i])
 			}
 		}
@@ -176,10 +185,7 @@ type leading struct {
 
 // grade is that of flakes as large as these in the mean by area.
 func (l *leading) grade() string {
-	if l.area == 0 {
-		return ""
-	}
-	return film.GradeWord(math.Sqrt(l.square / l.area))
+	return palette.GradeWord([3]float64{1: math.Sqrt(l.square / l.area)})
 }
 
 func (l *leading) meet(g *palette.Pigment, amount float64) {
@@ -252,7 +258,7 @@ var lightWords = []struct {
 	to           float64
 	word, family string
 }{
-	{25, "rose", "rose"}, {43, "deep rose", "rose"}, {62, "russet", "fox"}, {78, "bronze", "bronze"}, {94, "warm gold", "gold"}, {120, "gold", "gold"}, {140, "green gold", "green"},
+	{25, "rose", "rose"}, {43, "coral rose", "rose"}, {62, "russet", "fox"}, {78, "bronze", "bronze"}, {94, "warm gold", "gold"}, {120, "gold", "gold"}, {140, "green gold", "green"},
 	{205, "green", "green"}, {245, "sea green", "green"}, {295, "blue", "blue"}, {340, "violet", "violet"}, {360, "rose", "rose"},
 }
 
@@ -296,7 +302,7 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 		word, l.Light = "copper", "copper"
 	}
 	if whiteLight <= c.C && c.C < paleLight {
-		word = "pale " + strings.TrimPrefix(word, "deep ")
+		word = "pale " + word
 	}
 	if l.Grade != "" {
 		word += " " + l.Grade

@@ -61,8 +61,8 @@ func TestPowdersLookAsTheirFamilyIsCalled(t *testing.T) {
 	}
 }
 
-// A light is pale or deep, not both.
-func TestPaleIsNotDeep(t *testing.T) {
+// A light is not called deep, which is a shade's word: a soft rose was answered so.
+func TestLightIsNotDeep(t *testing.T) {
 	d := drawer(t)
 	var parts []film.Part
 	for name, percent := range map[string]float64{"clear mica": 1.7, "fox": 0.7, "satin veil": 0.6} {
@@ -77,7 +77,7 @@ func TestPaleIsNotDeep(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(l.Name, "pale rose ") {
+		if !strings.HasPrefix(l.Name, "pale coral rose ") {
 			t.Errorf("on %s it is called %q", s.Name, l.Name)
 		}
 	}

@@ -45,6 +45,7 @@ type Request struct {
 	MustWeigh   bool     // powders of less than LeastSteps are never worth it: no premix helps
 	Shimmer     *Shimmer // what is wanted beside the shade; nil for the shade alone
 	Family      string   // of powder asked for by its word: blends that gleam in its colour come first, of equal ones those of most flakes of it
+	Soft        bool     // of those the ones of soft gleam, where as near
 	Looks       bool     // list only blends that look different, the others folded under them
 	ShowTwins   bool     // with Looks: keep some of those folded
 	Workers     int      // 0 means one a processor; results do not depend on it

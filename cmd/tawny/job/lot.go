@@ -209,7 +209,7 @@ func (r *LotResult) words() {
 	default:
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
-	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart: %s", r.Shade.DeltaE00, colour.DifferenceWords(r.Shade.DeltaE00, 100))+around(" (", turnWords(r.Shade, r.hue), ")"))
+	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart%s: %s", r.Shade.DeltaE00, around(" (", turnWords(r.Shade, r.hue), ")"), colour.DifferenceWords(r.Shade.DeltaE00, 100)))
 	if r.Beside {
 		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
 		return

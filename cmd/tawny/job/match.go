@@ -192,7 +192,7 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	r.SurfaceShare = s.in.SurfaceTilt / s.tilt
 	r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
-	r.Looks, r.ShowTwins, r.Family = true, s.in.Twins, t.family
+	r.Looks, r.ShowTwins, r.Family, r.Soft = true, s.in.Twins, t.family, t.soft
 	if r.Shimmer, err = s.in.wanted(); err != nil {
 		return r, err
 	}
@@ -289,8 +289,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		}
 		v.DeltaE00 = colour.DeltaE00(v.compared, t.view.Lab)
 		v.SecondOff = colour.DeltaE00(v.comparedSecond, t.view.SecondLab)
-		v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
-		v.Off = colour.TurnWords(t.view.Lab, v.compared)
+		s.tellOff(v, t)
 		v.Shift = colour.ShiftBetween(t.view.Lab, v.compared)
 	}
 	if len(parts) > 0 {
@@ -300,6 +299,14 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		v.Sentence = s.sentence(v, t)
 	}
 	return v, nil
+}
+
+// tellOff says how far a blend is off a target, and which way where that is seen.
+func (s *setting) tellOff(v *BlendView, t *target) {
+	v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
+	if v.Off = ""; !colour.Unseen(v.DeltaE00, s.skin.Lab.L) {
+		v.Off = colour.TurnWords(t.view.Lab, v.compared)
+	}
 }
 
 // partViews tells the powders of a blend.

@@ -519,7 +519,8 @@ func (s *setting) option(c *mend.Mending, t *target) (*MendOption, error) {
 	// The number carries the offset too, which no powder explains.
 	v.Rank, v.ColourView, v.DeltaE00 = 1, colourView(s.viewing, c.Lab), c.DeltaE00
 	v.compared = v.Lab
-	v.Overall, v.Words, v.Off = v.DeltaE00, colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L), colour.TurnWords(t.view.Lab, v.Lab)
+	v.Overall = v.DeltaE00
+	s.tellOff(v, t)
 	_, v.InGamut = s.viewing.Screen(v.Lab)
 	v.Sentence = s.sentence(v, t)
 	v.Because = c.Because

@@ -137,7 +137,7 @@ func TestShadesInWordsAreReached(t *testing.T) {
 		}
 		for _, w := range []string{"soft rose", "gold", "rich bronze"} {
 			one := in
-			one.Target, one.Keep = w, 1
+			one.Target, one.Keep = w, 5
 			m, err := Match(t.Context(), one, nil)
 			if err != nil {
 				t.Fatal(err)
@@ -149,6 +149,12 @@ func TestShadesInWordsAreReached(t *testing.T) {
 			family, _, _ := shadeWord(w)
 			if look, _, _ := strings.Cut(best.Look, ","); !strings.Contains(look, family) && !strings.Contains(best.Because, "not the one asked for") {
 				t.Errorf("%s on %s is answered first with a %s", w, p.Name, best.Look)
+			}
+			nearest := m.Front[len(m.Front)-1].Overall
+			for _, b := range m.Blends[1:] {
+				if w == "soft rose" && strings.Contains(b.Look, "rose") && b.Overall <= nearest+m.Conditions.EqualWithin && b.Gleam < best.Gleam && b.GleamWord != best.GleamWord {
+					t.Errorf("%s on %s is a %s first, though no. %d is a %s", w, p.Name, best.Look, b.Rank, b.Look)
+				}
 			}
 		}
 	}
