@@ -73,6 +73,18 @@ func weighed(line int, text string) chromedp.Action {
 	})()`, line, text))
 }
 
+// pH is the blank of the live sheet for it, which a step names with what is wanted.
+const pH = `[...document.querySelectorAll("#paper .blank")].find((b) => b.textContent.startsWith("pH, wanted")).querySelector("input")`
+
+// read writes into it what was measured.
+func read(text string) chromedp.Action {
+	return script(fmt.Sprintf(`(() => {
+		const i = %s;
+		i.value = %q;
+		i.dispatchEvent(new Event("change", { bubbles: true }));
+	})()`, pH, text))
+}
+
 // fill types into a field and leaves it.
 func fill(id, value string) chromedp.Action {
 	return script(fmt.Sprintf(`(() => {
@@ -180,6 +192,9 @@ func TestJourney(t *testing.T) {
 				weighed(1, "12a,5"), until("letters are refused", `document.getElementById("live-says").textContent.includes("12a,5")`),
 				weighed(0, "7,1"), until("a slip is asked about", `document.getElementById("ask").open`), see("8-slip"), chromedp.Click("#ask-no"),
 				until("what the book has stands", `document.querySelectorAll("#paper .weight input:checked").length === 1 && document.getElementById("live-says").textContent.includes("Not written")`),
+				// So is what was read where the step asks for something else.
+				read("12"), until("a pH of 12 is asked about", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("12 for pH")`), chromedp.Click("#ask-no"),
+				until("it is not kept", pH+`.value === ""`), read("5,1"), until("it is on the sheet", pH+`.value === "5.1" && !document.getElementById("ask").open`),
 				script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) b.click()`),
 				script(`[...document.querySelectorAll("#paper .blank button")].forEach((b) => b.click())`),
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
@@ -235,6 +250,9 @@ func TestJourney(t *testing.T) {
 				until("it is asked", `document.getElementById("ask").open`), chromedp.Text("#ask-body", &says), see("11-forget"),
 				chromedp.Click("#ask-yes"),
 				until("the client is gone", `document.querySelectorAll("#book-body .lines").length > 0 && !document.body.textContent.includes("Maris Quill") && !location.search.includes("client")`), see("12-forgotten"))
+			// What was made stays: its sheet, with what was read.
+			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Sheet").click()`),
+				until("the sheet is there", `document.querySelectorAll("#paper .weight input:checked").length > 5 && `+pH+`.value === "5.1"`))
 			if !strings.Contains(says, "2 readings") {
 				t.Errorf("before it forgets the page says %q", says)
 			}
