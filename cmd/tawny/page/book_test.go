@@ -123,7 +123,7 @@ func TestSavedFromThePageAsByCommand(t *testing.T) {
 	if blend.ClientID == 0 || blend.DE00At95 == nil || len(blend.Powders) != 1 || blend.Powders[0].Lot != "B-9" {
 		t.Errorf("the blend is kept as %+v", blend)
 	}
-	asked[any](t, s, "book weigh", fmt.Sprintf("batch=%d&as-planned=true", kept.BatchID))
+	asked[any](t, s, "book weigh", fmt.Sprintf("batch=%d&as-planned=true&reading=pH%%3D5.1", kept.BatchID))
 	lots := asked[struct{ Lots []book.LotStock }](t, s, "book stock", "").Lots
 	if len(lots) != 1 || lots[0].LeftG < 96.9 || lots[0].LeftG > 97.1 {
 		t.Errorf("left of the lot: %+v", lots)
@@ -132,6 +132,23 @@ func TestSavedFromThePageAsByCommand(t *testing.T) {
 	batch := asked[recordOf[book.Batch]](t, s, "book show", fmt.Sprintf("kind=batch&record=%d", kept.BatchID)).Record
 	if batch.ClientID != 0 || strings.Contains(string(batch.Request), "Noa") || strings.Contains(string(batch.Document), "Noa") {
 		t.Errorf("after she was forgotten: %s %.200s", batch.Request, batch.Document)
+	}
+	// What was made of it is still there: sheet, labels, and the same again.
+	if !strings.Contains(string(batch.Document), `"value": "5.1"`) {
+		t.Errorf("the sheet has lost its readings: %.200s", batch.Document)
+	}
+	for _, path := range []string{"batch/sheet.pdf?", "batch/sheet.html?", "labels/labels.pdf?sheet=a4&market=eu&per=14&"} {
+		if r := call(t, s, "GET", fmt.Sprintf("/file/%sbatch=%d", path, kept.BatchID), "", nil); r.StatusCode != 200 {
+			t.Errorf("%s: answered %d %.200s", path, r.StatusCode, text(t, r))
+		}
+	}
+	again := asked[struct {
+		BatchID int64
+		Powders []struct{ Name, Lot string }
+		Result  any
+	}](t, s, "book again", fmt.Sprintf("batch=%d", kept.BatchID))
+	if again.BatchID != kept.BatchID+1 || len(again.Powders) != 1 || again.Powders[0].Lot != "B-9" || again.Result != nil {
+		t.Errorf("made again: %+v", again)
 	}
 }
 
