@@ -244,7 +244,7 @@ func giveWay(base *Base, own []Weighing, filler int, added float64) error {
 		return fmt.Errorf("base %s: %s cannot give way to %.4g %% of additions; name a larger filler or lower the load", base.Name, own[filler].Name, added)
 	}
 	if added > 0 && base.Kind != Ready {
-		own[filler].Note = fmt.Sprintf("of %s %% in the base; what is added is taken out of it", percentText(own[filler].Percent))
+		own[filler].Note = fmt.Sprintf("%s %% in the base, less what is added", percentText(own[filler].Percent))
 	}
 	own[filler].Percent = left
 	return nil

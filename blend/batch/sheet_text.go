@@ -113,7 +113,7 @@ func (t *textSheet) table(tb *grid) {
 		}
 		row(lead, cells)
 		if r.Note != "" {
-			t.para(pad("", 4+widths[0])+care+" ", r.Note)
+			t.para(pad("", 4+widths[0])+point+" ", r.Note)
 		}
 	}
 }

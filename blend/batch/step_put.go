@@ -48,10 +48,10 @@ func newWork(of product) *work {
 			w.Humectant = l.Name
 		}
 	}
-	if w.Gum == "" { // water last, which is then the line to bring the pot to its weight with
-		slices.SortStableFunc(w.put[string(PhaseWater)], func(a, b StepWeight) int {
-			return cmp.Compare(w.waters(a), w.waters(b))
-		})
+	if water := w.put[string(PhaseWater)]; w.Gum == "" { // what brings the pot to its weight goes in last
+		if i := slices.IndexFunc(water, func(sw StepWeight) bool { return w.Weighings[sw.Line].Filler }); i >= 0 {
+			w.put[string(PhaseWater)] = append(slices.Delete(slices.Clone(water), i, i+1), water[i])
+		}
 	}
 	for _, p := range of.Batch.Premixes {
 		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.PowderLine].pigment)})
@@ -72,16 +72,6 @@ func newWork(of product) *work {
 	}
 	w.coolDown()
 	return w
-}
-
-// waters is 1 for what is water, 0 for what goes in before it.
-func (w *work) waters(of StepWeight) int {
-	for _, s := range w.Weighings[of.Line].subs {
-		if watery(s.INCI) {
-			return 1
-		}
-	}
-	return 0
 }
 
 // powders splits the powders into flakes, ordinary pigments and those that go

@@ -235,7 +235,7 @@ func (k Book) Forget(ctx context.Context, name string, sure, listed bool) (v *Bo
 		v.lists(func(format string, args ...any) { fmt.Fprintf(&lists, "\n"+format, args...) })
 		also := ""
 		if len(v.Mentions) > 0 && !listed {
-			also = ", and with {listed} also much of what would stay written elsewhere"
+			also = ". With {listed} also much of what would stay written elsewhere"
 		}
 		return inputf("nothing is done yet. {yes} forgets %s for good; %s%s%s", c.Name, v.counts(), also, lists.String())
 	})
