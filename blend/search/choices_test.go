@@ -238,3 +238,36 @@ func TestRankOrder(t *testing.T) {
 		t.Errorf("only %d pairs of equals", equals)
 	}
 }
+
+// Of equal blends those of most flakes of a family asked for come first.
+func TestFamilyAskedForIsFirst(t *testing.T) {
+	behind := 0
+	for seed := range uint64(3) {
+		f := forwardCase(t, drawer(t), 1300+seed)
+		r := f.request
+		r.Keep, r.Equal, r.Family = 40, 2, "GOLD"
+		r.Powders = f.some(rand.New(rand.NewPCG(seed, 7)), 12)
+		other := false
+		for i, b := range mustMatch(t, r).Blends {
+			if b.DeltaE00 > r.Equal {
+				break
+			}
+			var most leading
+			for _, part := range b.Parts {
+				most.meet(part.Pigment, part.Percent)
+			}
+			if most.family == "gold" && other {
+				t.Errorf("seed %d: blend %d is gold, behind others", seed, i)
+			}
+			if most.family != "gold" {
+				if !other && i > 0 {
+					behind++
+				}
+				other = true
+			}
+		}
+	}
+	if behind == 0 {
+		t.Error("no gold before others: nothing was tested")
+	}
+}

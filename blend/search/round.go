@@ -84,7 +84,7 @@ func (mix *Mixture) steps(ctx context.Context, parts []film.Part, batchGrams, st
 	if enough > 0 {
 		s.plain(exact, load)
 	}
-	if s.f > enough && (!s.every || enough > 0) {
+	if s.f > enough {
 		s.nearest(exact)
 	}
 	if s.every && s.f > enough {

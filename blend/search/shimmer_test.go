@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"tawny/blend/film"
@@ -204,12 +205,24 @@ func TestShimmerIsWhatWasAsked(t *testing.T) {
 				}
 			}
 			flakes, least := 0.0, math.Inf(1)
+			says := func(what string, is bool) {
+				if strings.Contains(b.Because, what) != is {
+					t.Errorf("seed %d blend %d: that %s is %t, because %q", seed, i, what, is, b.Because)
+				}
+			}
 			for _, part := range b.Parts {
+				small := part.Percent*r.BatchGrams/100 < LeastSteps*r.BalanceStep*(1-1e-9)
+				says(part.Pigment.Name+" is in it", OddHue(part.Pigment))
+				says(part.Pigment.Name+" is less than 5 steps", small)
+				if slices.Contains(b.Small, part.Pigment) != small {
+					t.Errorf("seed %d blend %d: small are %v", seed, i, b.Small)
+				}
 				if part.Pigment.Optics.Flake {
 					flakes += 100 * part.Percent / b.LoadPercent
 				}
 				least = math.Min(least, part.Percent*r.BatchGrams/100/r.BalanceStep)
 			}
+			says("over a third", 100-flakes > 100*OrdinaryShare*(1+1e-9))
 			if flakes < 100*FlakeShare-1e-6 || flakes < 100*(1-OrdinaryShare)-1e-6 && b.Because == "" {
 				t.Errorf("seed %d blend %d is %.0f %% flakes, because %q", seed, i, flakes, b.Because)
 			}

@@ -1,0 +1,264 @@
+package search
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"tawny/blend/film"
+	"tawny/blend/palette"
+	"tawny/colour"
+)
+
+// A spectrum read in some bands follows every cubic exactly between them, goes on
+// straight before and level after; and weights gathered weigh what was read as they
+// would have weighed what is filled in.
+func TestSparse(t *testing.T) {
+	for _, s := range []*sparse{quickBands, brightBands, newSparse(1, 3, 31)} {
+		rng := rand.New(rand.NewPCG(1, 81))
+		var r, weight colour.Spectrum
+		a, b, c, d := rng.Float64(), rng.Float64(), rng.Float64(), rng.Float64()
+		cubic := func(x float64) float64 { x /= 10; return a + x*(b+x*(c+x*d)) }
+		first, last := s.bands[0], s.bands[len(s.bands)-1]
+		for i := range r {
+			r[i], weight[i] = math.NaN(), rng.Float64()
+		}
+		for _, i := range s.bands {
+			r[i] = cubic(float64(i))
+		}
+		read := r
+		s.fill(&r)
+		want := 0.0
+		for i, got := range r {
+			is := cubic(float64(i))
+			switch {
+			case i < first:
+				is = read[first] + float64(i-first)*(read[s.bands[1]]-read[first])/float64(s.bands[1]-first)
+			case i > last:
+				is = read[last]
+			}
+			if math.Abs(got-is) > 1e-9*math.Abs(is) {
+				t.Errorf("every %d: band %d is %g, want %g", s.bands[1]-first, i, got, is)
+			}
+			want += weight[i] * got
+		}
+		s.gather(&weight)
+		sum := 0.0
+		for i, w := range weight {
+			if w != 0 {
+				sum += w * read[i]
+			}
+		}
+		if !(math.Abs(sum-want) < 1e-9*want) {
+			t.Errorf("gathered %g of %g", sum, want)
+		}
+	}
+}
+
+// As many powders are searched as there is room for, and what is kept of a table of
+// subsets is each subset's own.
+func TestNarrow(t *testing.T) {
+	for _, l := range []limits{{30, 100}, {45, 45}, {6, 1000}} {
+		for n := 1; n < 16; n++ {
+			for levels := 1; levels <= 4; levels++ {
+				for k := 1; k <= levels; k++ {
+					count := func(n int) (sum int) {
+						for j := k; j <= levels && (k > 2 || j == k); j++ {
+							sum += binomial(n, j)
+						}
+						return sum
+					}
+					most := l.larger
+					if k <= 2 {
+						most = l.pairs
+					}
+					got := l.searchable(n, k, levels)
+					if got > n || got > k && count(got) > most || got < n && got >= k && count(got+1) <= most {
+						t.Errorf("%+v: %d of %d for %d of %d", l, got, n, k, levels)
+					}
+				}
+			}
+		}
+	}
+	// Powders 0, 2, … 18 may be added beside 1; what each comes to alone is as in alone.
+	s := &search{p: &problem{powders: make([]powder, 20)}, must: []int{1}}
+	alone := []float64{5, 1, 8, 2, 9, 3, 7, 4, 6, 0}
+	for i, f := range alone {
+		s.choice = append(s.choice, 2*i)
+		s.found = append(s.found, found{f: f, n: 2, index: [MostParts]uint16{1, uint16(2 * i)}})
+	}
+	s.found = append(s.found, found{f: 2.5, n: 2, index: [MostParts]uint16{8, 1}}) // and 8 comes nearer so
+	table := make([]int32, binomial(len(alone), 2))
+	name := func(a, b int) int32 { return int32(100*a + b) }
+	pick := []int{0, 1}
+	for rank := range table {
+		table[rank] = name(s.choice[pick[0]], s.choice[pick[1]])
+		advance(pick)
+	}
+	kept := s.narrow(2, 5, table)
+	if want := []int{2, 6, 8, 10, 18}; !slices.Equal(s.choice, want) {
+		t.Fatalf("%v are kept, want %v", s.choice, want)
+	}
+	pick = []int{0, 1}
+	for rank := range kept {
+		if want := name(s.choice[pick[0]], s.choice[pick[1]]); kept[rank] != want {
+			t.Errorf("%d stands for %d", kept[rank], want)
+		}
+		advance(pick)
+	}
+	if len(kept) != binomial(5, 2) || !s.searches(&s.found[1]) || s.searches(&s.found[0]) {
+		t.Errorf("%d kept; of those kept %t, of those left out %t", len(kept), s.searches(&s.found[1]), s.searches(&s.found[0]))
+	}
+	if again := s.narrow(2, 5, kept); &again[0] != &kept[0] {
+		t.Error("a table that fits is made anew")
+	}
+	if c := (Counts{Powders: 300, Searched: 300}); c.LeftOut() != "" {
+		t.Error(c.LeftOut())
+	}
+	if c := (Counts{Powders: 300, Searched: 134}); !strings.Contains(c.LeftOut(), "134 powders most able to help of 300") {
+		t.Error(c.LeftOut())
+	}
+	for count, want := range map[int]int{1: 128, 1 << 21: 128, 1 << 22: 256, 3 << 22: 768} {
+		if got := chunkOf(count); got != want {
+			t.Errorf("%d in chunks of %d, want %d", count, got, want)
+		}
+	}
+}
+
+// What is done of a search grows to all of it.
+func TestProgressEnds(t *testing.T) {
+	for _, must := range []bool{false, true} {
+		r := forwardCase(t, drawer(t), 21).request
+		r.Powders, r.Most, r.Workers = r.Powders[:7], 4, 1
+		if must {
+			r.Choice.Must = []string{r.Powders[0].Name}
+		}
+		last := 0.0
+		r.Progress = func(done float64) {
+			if done <= last {
+				t.Errorf("%g after %g", done, last)
+			}
+			last = done
+		}
+		mustMatch(t, r)
+		if math.Abs(last-1) > 1e-12 {
+			t.Errorf("ended at %g", last)
+		}
+	}
+}
+
+// A colour that readings showed the model to be off by is added before a blend is
+// compared.
+func TestOffsetIsAdded(t *testing.T) {
+	for seed := range uint64(3) {
+		f := forwardCase(t, drawer(t), 30+seed)
+		r := f.request
+		off := colour.Lab{L: 1.5, A: -2, B: 0.7}
+		goal := &r.Targets[0]
+		goal.Offset = off
+		goal.Lab = colour.Lab{L: goal.Lab.L + off.L, A: goal.Lab.A + off.A, B: goal.Lab.B + off.B}
+		r.Powders, r.Equal = f.some(rand.New(rand.NewPCG(seed, 3)), 3), 1e-9
+		if b := mustMatch(t, r).Blends[0]; b.Objective > 1e-6 {
+			t.Errorf("seed %d: a colour of three powders, off by %v, is met to √f %.4f", seed, off, math.Sqrt(b.Objective))
+		}
+	}
+}
+
+// Up to 20,000 ways of weighing are all tried: C(n+2, 2) of n steps over three.
+func TestEveryWayIsTried(t *testing.T) {
+	r, b := roundCase(t, drawer(t), rand.New(rand.NewPCG(4, 21)), 3)
+	for steps, want := range map[int]bool{198: true, 199: false} {
+		got, err := Round(context.Background(), r, b, float64(steps)*100/b.LoadPercent, 1)
+		if err != nil || got.TotalSteps != steps || got.Every != want {
+			t.Errorf("%d steps: %d, every way %t; %v", steps, got.TotalSteps, got.Every, err)
+		}
+	}
+}
+
+// What no blend fits is said with the load as it was asked for.
+func TestNoBlendSaysTheLoad(t *testing.T) {
+	r := forwardCase(t, drawer(t), 1).request
+	r.Choice.CostPer100 = 1e-6
+	for lo, want := range map[float64]string{3: "the load of 3 % and", 1: "the load between 1 and 3 % and"} {
+		r.LoadLo, r.LoadHi = lo, 3
+		if _, err := Match(context.Background(), r); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v, want %q", err, want)
+		}
+	}
+}
+
+// A shimmer is refused, and missed, by its bounds as they are told.
+func TestShimmerBounds(t *testing.T) {
+	for _, c := range []struct {
+		s  Shimmer
+		ok bool
+	}{
+		{Shimmer{}, true}, {Shimmer{GleamLo: 3, GleamHi: 3}, true}, {Shimmer{GleamLo: 3}, true}, {Shimmer{GleamHi: 3, Worth: 1, Grain: film.GrainWords[0]}, true},
+		{Shimmer{GleamLo: -1}, false}, {Shimmer{GleamHi: -1}, false}, {Shimmer{Worth: -1}, false}, {Shimmer{GleamLo: 3, GleamHi: 2}, false},
+		{Shimmer{GleamLo: math.NaN()}, false}, {Shimmer{Grain: "coarse"}, false},
+	} {
+		if err := c.s.check(); (err == nil) != c.ok {
+			t.Errorf("%+v: %v", c.s, err)
+		}
+	}
+	s := &Shimmer{GleamLo: 5, GleamHi: 9, Grain: film.GrainWords[1]}
+	for gleam, off := range map[float64]bool{4.94: true, 4.96: false, 7: false, 9.04: false, 9.06: true} {
+		l := Look{Gleam: gleam, Grain: film.GrainWords[1]}
+		if s.GleamOff(gleam) != off || len(s.Lacks(l)) > 0 != off {
+			t.Errorf("a gleam of %g of 5 to 9: %v", gleam, s.Lacks(l))
+		}
+	}
+	open := &Shimmer{GleamLo: 5}
+	if open.GleamOff(1e6) || (*Shimmer)(nil).Lacks(Look{}) != nil || len(s.Lacks(Look{Gleam: 7, Grain: film.GrainWords[0]})) != 1 {
+		t.Error("what is not asked for is missed, or another grain is not")
+	}
+	for x, want := range map[float64]float64{1: -1, 2: 0, 3: 0, 4: 0, 6: 2} {
+		if got := beyond(x, [2]float64{2, 4}); got != want {
+			t.Errorf("%g lies %g beyond 2 to 4", x, got)
+		}
+	}
+}
+
+// Two looks differ by a word or by ΔE00 3, and a blend is called by most of its
+// flakes.
+func TestLooks(t *testing.T) {
+	l := Look{Grain: film.GrainWords[1], GleamWord: "some", Family: "gold", Light: "gold", Steep: colour.Lab{L: 60, A: 5, B: 20}}
+	for name, change := range map[string]func(*Look){
+		"grain": func(m *Look) { m.Grain = "" }, "gleam": func(m *Look) { m.GleamWord = "more" }, "family": func(m *Look) { m.Family = "rose" },
+		"colour": func(m *Look) { m.Steep.L += 4 },
+	} {
+		m := l
+		if change(&m); !l.differs(&m) {
+			t.Errorf("another %s is no other look", name)
+		}
+	}
+	near := l
+	near.Steep.L += 2
+	if l.differs(&near) || !l.Is("Gold") || l.Is("rose") {
+		t.Error("looks that are the same differ")
+	}
+	s := Look{GleamWord: film.NoGleam, Grade: "sparkle", Grain: film.GrainWords[2]}
+	if satin := (Look{GleamWord: film.NoGleam, Grade: "satin", Grain: film.GrainWords[0]}); !s.Scattered() || satin.Scattered() || l.Scattered() {
+		t.Error("glints are scattered that are not, or the other way about")
+	}
+	flake := func(family string, d50, area float64) *palette.Pigment {
+		return &palette.Pigment{Family: family, D50: d50, Optics: palette.Optics{Flake: true, FaceArea: area}}
+	}
+	pigment := &palette.Pigment{Family: "red"}
+	var most leading
+	most.meet(pigment, 5)
+	if most.family != "red" || most.grade() != "" {
+		t.Errorf("%+v of a pigment", most)
+	}
+	most.meet(flake("gold", 20, 2), 1)
+	most.meet(flake("rose", 60, 1), 2)
+	most.meet(pigment, 9)
+	most.meet(flake("blue", 0, 1), 1.5)
+	// 2 mg at 2 and 2 at 1: equal areas of 20 and of 60 µm.
+	if want := math.Sqrt((20*20 + 60*60) / 2); most.family != "rose" || math.Abs(math.Sqrt(most.square/most.area)-want) > 1e-12 {
+		t.Errorf("%+v, want rose flakes of %g µm", most, want)
+	}
+}
