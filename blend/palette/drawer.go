@@ -10,6 +10,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"tawny/blend/flake"
@@ -45,16 +46,26 @@ var builtin embed.FS
 // Builtin returns tawny's own drawer of modelled powders, optics computed for
 // a binder of the given refractive index.
 func Builtin(binder float64) (*Drawer, error) {
+	p, err := parsed()
+	if err != nil {
+		return nil, err
+	}
+	own := &Drawer{Title: p.Title}
+	for _, g := range p.Pigments {
+		powder := *g
+		own.Pigments = append(own.Pigments, &powder)
+	}
+	return own, own.ComputeOptics(binder)
+}
+
+// parsed is the built-in drawer without its optics, read once.
+var parsed = sync.OnceValues(func() (*Drawer, error) {
 	data, err := builtin.ReadFile("palette.csv")
 	if err != nil {
 		return nil, err
 	}
-	p, err := Parse("palette.csv", bytes.NewReader(data), builtin)
-	if err != nil {
-		return nil, err
-	}
-	return p, p.ComputeOptics(binder)
-}
+	return Parse("palette.csv", bytes.NewReader(data), builtin)
+})
 
 // Parse reads a maker's own drawer from a CSV file; name is used in errors and
 // files is where spectrum files are looked for. Optics are not computed.
