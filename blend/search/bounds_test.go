@@ -302,3 +302,35 @@ func TestRepair(t *testing.T) {
 		}
 	}
 }
+
+// A member of a family is within the bounds of its powders, of the load and of what is
+// limited.
+func TestInside(t *testing.T) {
+	counts := map[bool]int{}
+	for seed := range uint64(2000) {
+		rng := rand.New(rand.NewPCG(seed, 76))
+		p, index := bounded(rng)
+		x, _ := randomMixture(rng, p, index)
+		x[rng.IntN(len(index))] += 0.05 * rng.NormFloat64()
+		f := &family{p: p, e: &evaluator{p: p, n: len(index)}}
+		for i, k := range index {
+			f.e.use[i] = &p.powders[k]
+		}
+		sum, within := p.sumWithin(index, &x)
+		limited := p.limitOf(index, &x)
+		if math.Abs(sum-1) < tiny || math.Abs(sum-p.sumLo) < tiny || math.Abs(limited-p.limitHi) < tiny {
+			continue
+		}
+		want := within && sum >= p.sumLo && sum <= 1 && limited <= p.limitHi
+		for i, k := range index {
+			want = want && x[i] >= p.powders[k].lo && x[i] <= p.powders[k].hi
+		}
+		counts[want]++
+		if f.inside(&x) != want {
+			t.Errorf("seed %d: %v, sum %g from %g, limited %g to %g: inside is %t", seed, x, sum, p.sumLo, limited, p.limitHi, !want)
+		}
+	}
+	if counts[true] < 200 || counts[false] < 200 {
+		t.Errorf("inside and not: %v", counts)
+	}
+}

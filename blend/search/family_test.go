@@ -105,3 +105,55 @@ func TestFamilyLeastPowder(t *testing.T) {
 func memberStart(rng *rand.Rand, p *problem) (x [MostParts]float64, ok bool) {
 	return randomMixture(rng, p, []int{0, 1, 2, 3})
 }
+
+// A family's line leaves the colour as it is, by a step of length 1; what is off it is
+// brought back to the target; and where it was walked is known.
+func TestTangent(t *testing.T) {
+	for seed := range uint64(10) {
+		f := forwardCase(t, drawer(t), 340+seed)
+		r := f.request
+		r.Powders, r.LoadLo = f.some(rand.New(rand.NewPCG(seed, 33)), 4), 0
+		_, p, _, _ := problemOf(t, r)
+		line := &family{e: newEvaluator(p), v: &p.views[0], p: p}
+		line.e.choose([]int{0, 1, 2, 3})
+		x := [MostParts]float64{0.2, 0.3, 0.15, 0.25}
+		way, ok := line.tangent(&x)
+		_, slope := line.jacobian(&x)
+		long := 0.0
+		for _, t := range way {
+			long += t * t
+		}
+		for c := range 3 {
+			moved, most := 0.0, 0.0
+			for i := range way {
+				moved += way[i] * slope[i][c]
+				most = math.Max(most, math.Abs(slope[i][c]))
+			}
+			if !ok || math.Abs(moved) > 1e-9*most || math.Abs(long-1) > 1e-12 {
+				t.Errorf("seed %d: along %v, of length %g, the colour moves by %g", seed, way, long, moved)
+			}
+		}
+		line.walked = append(line.walked, [MostParts]float64{}, x)
+		for by, want := range map[float64]bool{0.5: true, 0.99: true, 1.01: false} {
+			for _, sign := range [2]float64{1, -1} {
+				y := x
+				for i := range way {
+					y[i] += sign * by * familyStep * way[i]
+				}
+				if line.been(&y) != want {
+					t.Errorf("seed %d: %g steps from where it was walked, been there is %t", seed, by, !want)
+				}
+			}
+		}
+		line.v.target = line.v.viewing.Lab(&line.e.r[0])
+		y := x
+		for i := range way {
+			y[i] += 0.01 * float64(i)
+		}
+		if line.correct(&y) {
+			if off, _ := line.jacobian(&y); math.Hypot(math.Hypot(off[0], off[1]), off[2]) > 1e-9 {
+				t.Errorf("seed %d: brought back to %v off", seed, off)
+			}
+		}
+	}
+}

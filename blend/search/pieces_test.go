@@ -262,3 +262,48 @@ func TestLooks(t *testing.T) {
 		t.Errorf("%+v, want rose flakes of %g µm", most, want)
 	}
 }
+
+// What is asked of a gleam and a grain is aimed at from just inside, and what is not
+// asked is no bound.
+func TestWishIsAimedInside(t *testing.T) {
+	lo, hi, _ := film.GrainBounds(film.GrainWords[1])
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		s            Shimmer
+		gleam, grain [2]float64
+	}{
+		{Shimmer{}, [2]float64{-inf, inf}, [2]float64{-inf, inf}},
+		{Shimmer{GleamLo: 4}, [2]float64{4.05, inf}, [2]float64{-inf, inf}},
+		{Shimmer{GleamHi: 4}, [2]float64{-inf, 3.95}, [2]float64{-inf, inf}},
+		{Shimmer{GleamLo: 4, GleamHi: 4}, [2]float64{4.05, 4.05}, [2]float64{-inf, inf}},
+		{Shimmer{GleamLo: 4, GleamHi: 6, Worth: 2}, [2]float64{4, 6}, [2]float64{-inf, inf}},
+		{Shimmer{Grain: film.GrainWords[1]}, [2]float64{-inf, inf}, [2]float64{math.Log(lo) + 0.01, math.Log(hi) - 0.01}},
+	} {
+		r := forwardCase(t, drawer(t), 2).request
+		r.Powders, r.Shimmer = r.Powders[:2], &c.s
+		r.Targets = append(r.Targets, Goal{Lab: r.Targets[0].Lab, Weight: 2})
+		_, p, _, _ := problemOf(t, r)
+		near := func(a, b float64) bool { return a == b || math.Abs(a-b) < 1e-9 }
+		w := p.wish
+		if !near(w.gleam[0], c.gleam[0]) || !near(w.gleam[1], c.gleam[1]) || !near(w.grain[0], c.grain[0]) || !near(w.grain[1], c.grain[1]) {
+			t.Errorf("%+v aims at a gleam of %v and a grain of %v", c.s, w.gleam, w.grain)
+		}
+		weight := 3.0 // of the goals
+		if c.s.Worth > 0 {
+			weight *= c.s.Worth * c.s.Worth / gleamWeight
+		}
+		if w.binds() != (c.s != Shimmer{}) || w.grains() != (c.s.Grain != "") || math.Abs(w.weight-weight) > 1e-12 {
+			t.Errorf("%+v: binds %t, grains %t, weight %g", c.s, w.binds(), w.grains(), w.weight)
+		}
+	}
+	// Bounds out of reach come down to what there is, and a little farther.
+	w := &wish{gleam: [2]float64{8, 9}, grain: [2]float64{1, 2}}
+	w.reach(&within{gleam: 5, grain: 3})
+	if w.gleam != [2]float64{4.5, 9} || w.grain != [2]float64{1, 3.05} {
+		t.Errorf("reaching 5 and 3: %v and %v", w.gleam, w.grain)
+	}
+	w.reach(&within{gleam: 6, grain: 1.5})
+	if w.reach(nil); w.gleam != [2]float64{4.5, 9} || w.grain != [2]float64{1, 3.05} {
+		t.Errorf("what is met moved the bounds to %v and %v", w.gleam, w.grain)
+	}
+}

@@ -185,6 +185,9 @@ func TestSmallestBatch(t *testing.T) {
 			if !(s.Rounded.Costs < 0.2) || s.AlwaysGrams < s.BatchGrams {
 				t.Errorf("step %g: %+v", step, s)
 			}
+			if best, err := Round(context.Background(), r, b, s.BatchGrams, step); err != nil || s.Rounded.Blend.Objective > best.Blend.Objective*(1+1e-9) {
+				t.Errorf("step %g: %v for %g g are not the best, %v; %v", step, s.Rounded.Steps, s.BatchGrams, best.Steps, err)
+			}
 			for n := 1; ; n++ {
 				grams := math.Round(float64(n) * step * 100 / b.LoadPercent)
 				if grams >= s.BatchGrams {

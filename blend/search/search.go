@@ -192,7 +192,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 			index[m+i] = s.choice[pick[i]]
 		}
 		out.counts.Subsets++
-		best, without := int32(-1), -1
+		best, without := int32(-1), 0
 		for drop := 0; drop < k && before != nil; drop++ {
 			for i, j := 0, 0; i < k; i++ {
 				if i != drop {

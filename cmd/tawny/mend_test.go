@@ -228,7 +228,13 @@ func TestMendGleamOff(t *testing.T) {
 	t.Parallel()
 	said, kept := 0, 0
 	for _, looks := range []string{"too pink", "too yellow", "too dark", "too flat", "too strong, a little dark"} {
-		r := fromJSON[job.MendResult](t, mustRun(t, "mend", "--skin", "brown", "--target", "skin:2,3,0", "--weighed", "pale gold=4", "--weighed", "copper=2", "--made", "200", "--new", "1", "--looks", looks, "--json"))
+		r := fromJSON[struct {
+			Shimmer *job.MendShimmer
+			Options []struct {
+				Gleam    float64
+				GleamOff string
+			}
+		}](t, mustRun(t, "mend", "--skin", "brown", "--target", "skin:2,3,0", "--weighed", "pale gold=4", "--weighed", "copper=2", "--made", "200", "--new", "1", "--looks", looks, "--json"))
 		var lo, hi float64
 		if n, _ := fmt.Sscanf(r.Shimmer.Wanted, "%f to %f", &lo, &hi); n < 2 {
 			fmt.Sscanf(r.Shimmer.Wanted, "about %f", &lo)
