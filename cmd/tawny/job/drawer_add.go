@@ -159,13 +159,19 @@ const nameHint = "pale gold (new)"
 func Add(env *Env, in AddInput) (*AddResult, error) {
 	r := &AddResult{Source: string(palette.Guessed), CoatDoubt: jar.WordDoubt}
 	var faults Faults
-	faults.Note(in.checkName())
+	if err := palette.CheckName(strings.TrimSpace(in.Name)); err != nil {
+		faults.Note(inputf("{name} %q: %w, such as '%s'", table.Clip(in.Name), err, nameHint))
+	}
 	label, err := in.label()
 	if faults.Note(err); err != nil {
 		label = &jar.Label{} // one that could not be read
 	}
-	areas, err := in.allowed()
-	faults.Note(err)
+	var areas []palette.Area // where it is said to be allowed
+	if in.Areas != "" {
+		if areas, err = palette.ParseAreas(in.Areas); err != nil {
+			faults.Note(inputf("{areas}: %w; %s, are accepted", err, palette.AreasForm))
+		}
+	}
 	in.Price, err = perGram(in.Price, in.Paid, in.Grams)
 	faults.Note(err)
 	built, err := palette.Builtin(film.DefaultIndex)
@@ -252,29 +258,6 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		r.Added, r.Row, err = putPowder(env, drawer, &p, note, in.Replace)
 		return err
 	})
-}
-
-func (in AddInput) checkName() error {
-	name := strings.TrimSpace(in.Name)
-	if name == "" {
-		return faultf("name", "is empty: it needs a name, such as '%s'", nameHint)
-	}
-	if err := palette.CheckName(name); err != nil {
-		return inputf("{name} %q: %w", table.Clip(name), err)
-	}
-	return nil
-}
-
-// allowed is where its label is said to allow it, nil where nothing is.
-func (in AddInput) allowed() ([]palette.Area, error) {
-	if in.Areas == "" {
-		return nil, nil
-	}
-	areas, err := palette.ParseAreas(in.Areas)
-	if err != nil {
-		err = inputf("{areas}: %w; %s, are accepted", err, palette.AreasForm)
-	}
-	return areas, err
 }
 
 // label is the jar's, nil where nothing of it is given.

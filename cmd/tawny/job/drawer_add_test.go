@@ -134,7 +134,7 @@ func TestAddRefuses(t *testing.T) {
 		want string
 	}{
 		{AddInput{Name: "x"}, "{inci}"},
-		{AddInput{Like: "gold"}, "needs a name"},
+		{AddInput{Like: "gold"}, "{name} \"\": 1 to 60 characters are accepted, such as"},
 		{AddInput{Name: "x", Like: "gald"}, "did you mean \"gold\""},
 		{AddInput{Name: "x", Like: "quartz"}, "or a family"},
 		{AddInput{Name: "x", Like: "gold", Size: "big"}, "{size} \"big\"; sizes in µm"},

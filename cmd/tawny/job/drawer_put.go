@@ -164,9 +164,6 @@ func (e *Env) pigmentOf(d *drawdown.File, like *palette.Pigment, drawerFile stri
 	if err := palette.CheckName(k["powder"]); err != nil {
 		return nil, "", 0, inputf("%s: powder is %q; %w", d.Name, table.Clip(k["powder"]), err)
 	}
-	if drawerFile == "" {
-		return nil, "", 0, inputf("no drawer to add to; give {drawer} drawer.csv")
-	}
 	p = like
 	if coat, substrate, err = e.coatOf(p, drawerFile); err != nil {
 		return nil, "", 0, err

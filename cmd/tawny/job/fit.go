@@ -79,7 +79,7 @@ func (r *FitResult) Show(s *Screen) {
 	}
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
-	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
+	s.line("                   which leaves a film like these open by ΔE00 %s", (&drawdown.Fit{Doubt: r.Doubt}).DoubtWords())
 	s.line("Readings           %s", colour.Geometry(r.Geometry).Words())
 	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {
@@ -176,11 +176,6 @@ type FitFilmView struct {
 	Stated float64 `json:"statedMgCm2"`
 	Err    float64 `json:"errorMgCm2"`
 	Seen   float64 `json:"seenMgCm2"`
-}
-
-// DoubtWords writes the doubt for a screen.
-func (r *FitResult) DoubtWords() string {
-	return (&drawdown.Fit{Doubt: r.Doubt}).DoubtWords()
 }
 
 // Methods of a fit.

@@ -162,7 +162,11 @@ func (in Input) open() (*setting, error) {
 		in.Skin = "intermediate" // any will do; nothing of it is shown
 	}
 	if strings.TrimSpace(in.Skin) == "" {
-		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME", presetNames())
+		batch := ""
+		if d := in.lent().doc; d != nil && d.Field("batch") != nil {
+			batch = "; or {batch} for one in the book"
+		}
+		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME%s", presetNames(), batch)
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, of("skin", err)

@@ -25,23 +25,16 @@ batch; or, where nothing small helps, what takes least and would. None takes mor
 than is in stock, more than a point of load over the recipe's, or grows the batch
 by more than 15 % unless --grow says so. The gleam is kept to what was planned,
 beside the shade; --gleam and --grain ask for others, as 'too flat' and 'too
-sparkly' do for more and less. Name the batch in the book, which knows its weights,
-lots, skin, target and how it is worn, or say what was weighed in; and what the
-batch looks like now:
+sparkly' do for more and less.
 
-  --looks 'too pink, a little too dark'
-                         by eye beside what was wanted
-  --reading lab:…        read with an instrument
-  --photo smear.jpg      a photo, marked with --patch or --strip and --smear
-  --nearer l,r,l         without one: of two colours, which is nearer to the batch,
-                         left, right or the same (l, r, s)? Without an answer, and
-                         until a round of three is whole, the next pair is shown,
-                         and drawn into --out (pair.png). Four rounds are the most.
+Name the batch in the book, which knows its weights, lots, skin, target and how it is
+worn, or say what was weighed in; and say what it looks like now, by --looks,
+--reading or --photo. With none of them two colours are shown, and drawn into --out
+(pair.png): --nearer tells which is nearer, round by round, four rounds of three at
+the most. What an eye says is trusted less.
 
---seen says where it was looked at: skin, jar, or drawdown:MG on white.
-Answers are marked by eye and trusted less. With --choose one of the ways is written
-to the batch in the book, and what a reading taught of its powders to their lots;
-'tawny book again' then makes the mended recipe.`,
+With --choose one of the ways is written to the batch in the book, and what a reading
+taught of its powders to their lots; 'tawny book again' then makes the mended recipe.`,
 	Example: "  tawny mend --batch 3 --looks 'too pink, a little dark'\n  tawny mend --demo --weighed 'warm gold=7.9' --weighed 'yellow oxide=0.08' --made 200 --out fix\n  tawny mend --skin tan --target skin:1,3,4 --weighed 'amber gold=8' --made 200 --evaporated 4 --reading lab:56.1,12.0,22.0 --within 0.5\n  tawny mend --skin light --target skin:2,3,0 --weighed champagne=4 --weighed copper=2 --made 200 --looks 'too dull, a little light'",
 	New: func() Task {
 		q := &MendInput{}
@@ -102,7 +95,7 @@ func (r *MendResult) Show(s *Screen) {
 	s.targetLine(&r.Target)
 	if p := r.Pair; p != nil {
 		s.line("")
-		s.fold("", fmt.Sprintf("Which is nearer to the batch, seen on: %s? Add l, r or s (the same) to --nearer.", r.Seen))
+		s.fold("", fmt.Sprintf("Which is nearer to the batch, seen on: %s? Add l, r or s (the same) to --nearer, or say it in words: --looks 'too pink'.", r.Seen))
 		s.line("  left   %s%s   %s", s.patch(p.Left.Hex), labText(p.Left.Lab), p.Left.Words)
 		s.line("  right  %s%s   %s", s.patch(p.Right.Hex), labText(p.Right.Lab), p.Right.Words)
 		return
