@@ -376,6 +376,9 @@ func (v *jarViews) MarshalJSON() ([]byte, error) {
 	return json.Marshal(views)
 }
 
+// UnmarshalJSON takes nothing of what was written: it comes of the blend's parts.
+func (v *jarViews) UnmarshalJSON([]byte) error { return nil }
+
 // undertoneShort compares the hue of a worn blend with that of the bare skin.
 func undertoneShort(bare, worn colour.Lab) string {
 	d := colour.HueTurn(bare.LCh().H, worn.LCh().H)
