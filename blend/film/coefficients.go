@@ -3,6 +3,7 @@ package film
 import (
 	"math"
 
+	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
 
@@ -62,7 +63,7 @@ func newView(c *cones, g *grid, slope float64, e *entry, out vec) *view {
 	}
 	v.onward = g.at(v.mu)
 	v.cone = g.at(c.cosine[0])
-	legendre(e.d.dot(out), v.scatter[:])
+	mie.Legendre(e.d.dot(out), v.scatter[:])
 	return v
 }
 

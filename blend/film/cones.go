@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tawny/blend/flake/grain"
+	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
 
@@ -36,8 +37,8 @@ func newCones(index float64) *cones {
 	// ∫ P_l from μ to 1 is (P_{l−1}(μ) − P_{l+1}(μ))/(2l+1); from 0 to 1 it is
 	// nothing for even l, and the second cone is the rest.
 	var at, zero [orders + 2]float64
-	legendre(mc, at[:])
-	legendre(0, zero[:])
+	mie.Legendre(mc, at[:])
+	mie.Legendre(0, zero[:])
 	c.integral[0] = c.width
 	for l := 1; l <= orders; l++ {
 		top := (at[l-1] - at[l+1]) / float64(2*l+1)
@@ -54,23 +55,6 @@ func (c *cones) of(mu float64) int {
 	}
 	return 1
 }
-
-// legendre fills p with the Legendre polynomials at x.
-func legendre(x float64, p []float64) {
-	p[0], p[1] = 1, x
-	for l := 1; l+1 < len(p); l++ {
-		next := x * p[l]
-		p[l+1] = next + legendreRatio[l]*(next-p[l-1])
-	}
-}
-
-// legendreRatio is l/(l+1).
-var legendreRatio = func() (r [orders + 1]float64) {
-	for l := range r {
-		r[l] = float64(l) / float64(l+1)
-	}
-	return r
-}()
 
 // fresnelInside is the same from within, for a cosine in the binder: 1 outside
 // the escape cone.

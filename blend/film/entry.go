@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
+
+	"tawny/blend/flake/mie"
 )
 
 // Below grazing the mirrored beam's path is not followed: 1/μ would diverge.
@@ -57,7 +59,7 @@ func newEntry(c *cones, g *grid, t *tilts, d vec) *entry {
 	e.met = met.weights(g, e.p0/d[2]/all)
 	e.reaching = reaching.weights(g, e.p0/d[2]/all)
 	e.leaving = leaving.weights(g, e.p0/d[2]/all)
-	legendre(d[2], e.light[:])
+	mie.Legendre(d[2], e.light[:])
 	floats.Scale(1/d[2], e.light[:])
 	e.onward(c, g, t)
 	return e
@@ -80,7 +82,7 @@ func (e *entry) onward(c *cones, g *grid, t *tilts) {
 			above += w
 			e.inv += w / up
 			e.invIn[c.of(up)] += w / up
-			legendre(up, p[:])
+			mie.Legendre(up, p[:])
 			floats.AddScaled(e.mirror[:], w/up, p[:])
 		}
 		w /= max(-v[2], grazing) * float64(len(t.again))

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/integrate/quad"
 
+	"tawny/blend/flake/mie"
 	"tawny/colour"
 )
 
@@ -56,7 +57,7 @@ func (g *grid) turned() *[jarOrders + 1][nodes]float64 {
 		quad.Legendre{}.FixedLocations(x[:], step[:], span[0], span[1])
 		for i, mu := range x {
 			at := g.at(mu)
-			legendre(1-2*mu*mu, p[:])
+			mie.Legendre(1-2*mu*mu, p[:])
 			for l := range w {
 				for q, v := range at {
 					w[l][q] += 2 * step[i] * mu * p[l] * v

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
 	"strings"
 	"sync"
 
@@ -240,7 +239,7 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 			moments[l] = append(moments[l], x)
 			chi = append(chi, x)
 		}
-		if deg, p := leastScattered(chi); p < -negligible {
+		if deg, p := grain.LeastScattered(chi); p < -negligible {
 			return o, f.Fault(row, 3, fmt.Sprintf("no scattering has these moments: at %g° they come to %.3g of the mean", deg, p),
 				fmt.Sprintf("those of a phase function nowhere below 0, of a narrow one more of them (at most %d)", grain.Kept))
 		}
@@ -282,18 +281,6 @@ func ParsePowderSpectrum(name string, r io.Reader) (Optics, error) {
 // negligible is how far below nothing a phase function may swing where its moments
 // are rounded, as a share of its mean.
 const negligible = 0.02
-
-// leastScattered returns where the phase function of moments χ is least, degrees,
-// and what it is there.
-func leastScattered(chi []float64) (deg, least float64) {
-	least = math.Inf(1)
-	for d := 0.0; d <= 180; d += 2 {
-		if p := grain.Scattered(chi, math.Cos(d*math.Pi/180)); p < least {
-			deg, least = d, p
-		}
-	}
-	return deg, least
-}
 
 // phase fills the moments of a phase function from a file's '# g:' or its rows.
 func (o *Optics) phase(f *table.File, nm []float64, moments [][]float64) error {

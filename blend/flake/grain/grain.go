@@ -3,6 +3,7 @@ package grain
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"tawny/blend/flake/constants"
 	"tawny/blend/flake/mie"
@@ -55,17 +56,38 @@ func HenyeyGreenstein(g float64) [][colour.Bands]float64 {
 	return counting(m)
 }
 
-// Scattered returns the phase function p = Σ (2l+1) χ_l P_l of moments χ at a cosine
-// of the angle turned by, 1 on average over all directions.
-func Scattered(chi []float64, cos float64) (p float64) {
-	before, now := 0.0, 1.0
-	for l, x := range chi {
-		fl := float64(l)
-		p += (2*fl + 1) * x * now
-		before, now = now, ((2*fl+1)*cos*now-fl*before)/(fl+1)
+// LeastScattered returns where the phase function p = Σ (2l+1) χ_l P_l of moments χ, up
+// to the order Kept, is least, degrees of the angle turned by, and what it is there: 1
+// on average over all directions.
+func LeastScattered(chi []float64) (deg, least float64) {
+	least = math.Inf(1)
+	for i, weight := range everyAngle() {
+		p := 0.0
+		for l, x := range chi {
+			p += x * weight[l]
+		}
+		if p < least {
+			deg, least = float64(i)*angleStep, p
+		}
 	}
-	return p
+	return deg, least
 }
+
+// angleStep is how far apart angles are at which a phase function is looked at, degrees.
+const angleStep = 2
+
+// everyAngle is (2l+1) P_l at each of them.
+var everyAngle = sync.OnceValue(func() (list [][Kept + 1]float64) {
+	for deg := 0.0; deg <= 180; deg += angleStep {
+		var p [Kept + 1]float64
+		mie.Legendre(math.Cos(deg*math.Pi/180), p[:])
+		for l := range p {
+			p[l] *= float64(2*l + 1)
+		}
+		list = append(list, p)
+	}
+	return list
+})
 
 // counting leaves out the last moments, faint in every band.
 func counting(m [][colour.Bands]float64) [][colour.Bands]float64 {

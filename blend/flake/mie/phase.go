@@ -60,15 +60,19 @@ func newAngles(terms, orders int) angles {
 		}
 		a.basis = append(a.basis, basis)
 		legend := make([]float64, min(orders, 2*terms)+1)
-		before, now = 0, 1
-		for l := range legend {
-			legend[l] = now
-			fl := float64(l)
-			before, now = now, ((2*fl+1)*mu*now-fl*before)/(fl+1)
-		}
+		Legendre(mu, legend)
 		a.legend = append(a.legend, legend)
 	}
 	return a
+}
+
+// Legendre fills p, of two elements or more, with the Legendre polynomials P_l at x.
+func Legendre(x float64, p []float64) {
+	p[0], p[1] = 1, x
+	for l := 1; l+1 < len(p); l++ {
+		next := x * p[l]
+		p[l+1] = next + float64(l)/float64(l+1)*(next-p[l-1])
+	}
 }
 
 // Reset forgets the spheres added.

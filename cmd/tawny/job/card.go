@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
@@ -358,22 +359,25 @@ type JarView struct {
 }
 
 // jarViews is the product in the jar, reckoned when it is written: only data tells it.
-type jarViews struct {
-	s     *setting
-	parts []film.Part
+type jarViews struct{ list func() ([]JarView, error) }
+
+func (s *setting) jarViews(parts []film.Part) *jarViews {
+	return &jarViews{sync.OnceValues(func() (views []JarView, err error) {
+		jars, err := s.jars(parts)
+		for _, j := range jars {
+			views = append(views, JarView{j.Name, j.Lab, hexOf(s.viewing, j.Lab)})
+		}
+		return views, err
+	})}
 }
 
 // MarshalJSON writes a list of JarView.
 func (v *jarViews) MarshalJSON() ([]byte, error) {
-	jars, err := v.s.jars(v.parts)
+	list, err := v.list()
 	if err != nil {
 		return nil, err
 	}
-	var views []JarView
-	for _, j := range jars {
-		views = append(views, JarView{j.Name, j.Lab, hexOf(v.s.viewing, j.Lab)})
-	}
-	return json.Marshal(views)
+	return json.Marshal(list)
 }
 
 // UnmarshalJSON takes nothing of what was written: it comes of the blend's parts.

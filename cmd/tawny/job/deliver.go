@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tawny/colour/canvas"
+	"tawny/colour/parallel"
 	"tawny/swatches"
 )
 
@@ -19,6 +20,13 @@ func (m *MatchResult) deliver(env *Env, o CardOptions) error {
 	if err := best.deliver(env, "card", "sheet", "text", o); err != nil {
 		return err
 	}
+	// Their jars at once, for the data asks for one after another.
+	all := slices.Concat(m.Blends, m.Front)
+	parallel.For(env.Workers, len(all), func(i int) {
+		if jars := all[i].Jars; jars != nil {
+			jars.list() // a fault is told where they are written
+		}
+	})
 	return env.deliver("match.json", func(w io.Writer) error {
 		data, err := Answer(env.doc, m)
 		if err == nil {
@@ -61,18 +69,19 @@ func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches
 		e.warnOf(missing)
 		return nil
 	}
+	drawn, missing, errs := make([][]byte, len(pages)), make([]canvas.Missing, len(pages)), make([]error, len(pages))
+	parallel.For(e.Workers, len(pages), func(i int) { drawn[i], missing[i], errs[i] = swatches.PNG(pages[i], paper) })
 	var all canvas.Missing
-	for i, d := range pages {
+	for i, err := range errs {
 		page := name + ".png"
 		if i > 0 {
 			page = fmt.Sprintf("%s-%d.png", name, i+1)
 		}
-		data, missing, err := swatches.PNG(d, paper)
 		if err != nil {
 			return input(err)
 		}
-		e.files = append(e.files, File{page, data})
-		all = append(all, missing...)
+		e.files = append(e.files, File{page, drawn[i]})
+		all = append(all, missing[i]...)
 	}
 	e.warnOf(all)
 	return nil

@@ -158,10 +158,12 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 func (m *MatchResult) take(res *search.Result) error {
 	m.result, m.Search, m.Conditions.EqualWithin = res, res.Counts, res.Request.Equal
 	all := slices.Concat(res.Blends, res.Front)
+	var parts []film.Part
 	for _, b := range all {
-		if err := m.setting.openDoubts(b.Parts); err != nil {
-			return err
-		}
+		parts = append(parts, b.Parts...)
+	}
+	if err := m.setting.openDoubts(parts); err != nil {
+		return err
 	}
 	views, errs := make([]*BlendView, len(all)), make([]error, len(all))
 	parallel.For(m.setting.in.lent().Workers, len(all), func(i int) {
@@ -270,7 +272,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 	}
 	v.Travel = look.Travel()
 	if !s.weighOnly && !s.quick {
-		v.Jars = &jarViews{s, parts}
+		v.Jars = s.jarViews(parts)
 	}
 	worn = s.wornAs(parts, t)
 	if v.Uncertainty, err = s.uncertainty(worn); err != nil {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -9,6 +10,7 @@ import (
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/parallel"
 	"tawny/colour/skin"
 )
 
@@ -76,10 +78,19 @@ func (s *setting) openDoubts(parts []film.Part) error {
 			return err
 		}
 	}
+	var powders []*palette.Pigment
 	for _, p := range parts {
-		if err := s.doubtPowder(p.Pigment); err != nil {
-			return err
+		if _, have := s.doubts.Powders[p.Pigment]; !have && !slices.Contains(powders, p.Pigment) {
+			powders = append(powders, p.Pigment)
 		}
+	}
+	found, words, errs := make([]doubt.Powder, len(powders)), make([]string, len(powders)), make([]error, len(powders))
+	parallel.For(s.in.lent().Workers, len(powders), func(i int) { found[i], words[i], errs[i] = s.doubtPowder(powders[i]) })
+	for i, g := range powders {
+		if errs[i] != nil {
+			return errs[i]
+		}
+		s.doubts.Powders[g], s.doubts.Taken[g.Name] = found[i], words[i]
 	}
 	return nil
 }
@@ -134,39 +145,33 @@ func (s *setting) doubtSkin() error {
 	return nil
 }
 
-// doubtPowder settles a powder's doubt once.
-func (s *setting) doubtPowder(g *palette.Pigment) error {
-	d := &s.doubts
-	if _, have := d.Powders[g]; have {
-		return nil
-	}
+// doubtPowder returns a powder's doubt, and what was assumed of it.
+func (s *setting) doubtPowder(g *palette.Pigment) (p doubt.Powder, taken string, err error) {
 	note, err := s.in.lent().fitNote(s.in.Drawer, g)
 	if err != nil {
-		return err
+		return p, "", err
 	}
-	if note != nil && d.compared[lotKey(g.Name, g.Lot)] {
+	if note != nil && s.doubts.compared[lotKey(g.Name, g.Lot)] {
 		same := *note
 		same.Lot = g.Lot
 		note = &same
 	}
-	p, err := doubt.OfPowder(g, s.optics.Index, note)
-	if err != nil {
-		return err
+	if p, err = doubt.OfPowder(g, s.optics.Index, note); err != nil {
+		return p, "", err
 	}
-	d.Powders[g] = p
 	switch {
 	case note != nil && doubt.OtherLot(g, note):
-		d.Taken[g.Name] = fmt.Sprintf("%s, but of lot %s; lot %s was not compared with it, so strength to %.2g %%", g.Source, note.Lot, g.Lot, 100*p.Strength)
+		taken = fmt.Sprintf("%s, but of lot %s; lot %s was not compared with it, so strength to %.2g %%", g.Source, note.Lot, g.Lot, 100*p.Strength)
 	case note != nil:
-		d.Taken[g.Name] = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
+		taken = fmt.Sprintf("%s: its drawdowns lie ΔE00 %.2f from the fit, strength to %.2g %%", g.Source, note.Residual, 100*note.StrengthError)
 	case g.Spectrum != "" && p.Residual == 0:
-		d.Taken[g.Name] = fmt.Sprintf("%s: what it absorbs and what it scatters each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
+		taken = fmt.Sprintf("%s: what it absorbs and what it scatters each assumed to %.0f %%, how finely it is rubbed in to %.0f %%", g.Source, 100*doubt.ModelledGrain, 100*p.Strength)
 	case p.Residual > 0:
-		d.Taken[g.Name] = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
+		taken = fmt.Sprintf("%s, but its file does not say how well; assumed ΔE00 %.2g, strength to %.2g %%", g.Source, p.Residual, 100*p.Strength)
 	default:
-		d.Taken[g.Name] = fmt.Sprintf("%s: coat, its constants and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
+		taken = fmt.Sprintf("%s: coat, its constants and strength assumed (strength to %.2g %%)", g.Source, 100*p.Strength)
 	}
-	return nil
+	return p, taken, nil
 }
 
 // uncertaintyWords says how far the real thing may lie from its prediction,
