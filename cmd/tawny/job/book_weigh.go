@@ -417,7 +417,7 @@ func (q *BookWeigh) short(ctx context.Context, b *book.Book, weights []book.Weig
 		lots[fold(l.PowderName)]++
 		used := slices.ContainsFunc(weights, func(w book.Weight) bool { return w.LotID == l.LotID })
 		if used && l.LeftG < 0 {
-			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down; count it with 'tawny book count'.", l.Lot, l.PowderName, l.LeftG))
+			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down: count what is left.", l.Lot, l.PowderName, l.LeftG))
 		}
 	}
 	for _, w := range weights {

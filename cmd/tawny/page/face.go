@@ -235,10 +235,14 @@ func (s *Server) faultOf(err error) (status int, f fault) {
 }
 
 // sayOf writes an error as the page calls its fields, and what was sent in.
-// Files of the disk are not to be named here.
+// Files of the disk and commands are not for here.
 func sayOf(err error) string {
-	return diskFiles.ReplaceAllString(sentName.ReplaceAllString(job.Say(err, called), "the file"), "")
+	says := sentName.ReplaceAllString(job.Say(err, called), "the file")
+	return commands.ReplaceAllString(diskFiles.ReplaceAllString(says, ""), "")
 }
+
+// commands are clauses of what a command does.
+var commands = regexp.MustCompile(`[;,:.] [^;,:.]*'tawny [^']*'[^;,.]*`)
 
 var diskFiles = regexp.MustCompile(` or a (CSV|reflectance) file`)
 

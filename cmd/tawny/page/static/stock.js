@@ -119,9 +119,9 @@ function count(li, l) {
   label.append(input);
   li.append(label, act("Write", `what is left of lot ${l.lot}`, async () => {
     try {
-      await ask.job({ job: "book count", lot: l.lot, left: input.value });
+      await sure({ job: "book count", lot: l.lot, powder: l.powder_name, left: input.value }, { yes: ["Is that right?", "Write it so"] });
       await lots();
-    } catch (e) { li.append(element("p", capital(e.message) + ".", "fault")); }
+    } catch (e) { li.append(element("p", sentence(e.message), "fault")); }
   }));
   input.focus();
 }
