@@ -47,7 +47,9 @@ func (q *BookWeigh) bench(a *book.Batch) (sheet json.RawMessage, says []string, 
 		}
 		was := r.Value
 		what, _, _ := strings.Cut(r.What, ",")
-		r.Value = strings.TrimSpace(value)
+		if r.Value = strings.TrimSpace(value); r.Value == "none" {
+			r.Value = ""
+		}
 		if x, is := r.Number(); is {
 			r.Value = strconv.FormatFloat(x, 'f', -1, 64)
 		}

@@ -117,7 +117,7 @@ func (v *BookForgotten) counts() string {
 	}
 	gone := "gone: " + orElse(some([]string{plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo")}), "the name alone")
 	if emptied := some([]string{plural(v.Blends, "blend"), plural(v.Batches, "batch"), plural(v.Corrections, "correction")}); emptied != "" {
-		gone += "; emptied of name, skin, shade and notes: " + emptied
+		gone += "; emptied of name, skin, notes and what was asked: " + emptied
 	}
 	if v.Recipes > 0 {
 		gone += "; of " + plural(v.Recipes, "batch") + " the recipe, weights, lots, numbers read at the bench, sheet and labels stay, without name and skin"

@@ -25,9 +25,9 @@ weighed as planned. Weighing again replaces what was written; 'bronze=none' take
 it back. A weight that is off by more than 3 % and five steps of the balance from what
 it should be by now, or has its digits in another order, is written with --yes alone.
 
-What the sheet has a blank for is written with --reading, a temperature outside what
-its step asks with --yes alone. A pH counts on the batch's labels, and from the pot
-empty and full follows what the batch weighs.`,
+What the sheet has a blank for is written with --reading and taken back with 'pH=none';
+a temperature outside what its step asks is written with --yes alone. A pH counts on
+the batch's labels, and from the pot empty and full follows what the batch weighs.`,
 	Example: `  tawny book weigh 3 'pale gold=2.97' bronze=0.98
   tawny book weigh 3 'pale gold=2.97' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
