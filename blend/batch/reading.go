@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"tawny/colour/table"
 )
 
 // blankAt is a reading of the sheet and the step that asks it.
@@ -66,10 +68,10 @@ func (b *Batch) Blank(name string) (*Step, *Reading, error) {
 	return nil, nil, fmt.Errorf("the sheet asks %q in several places; with the step's number it is told apart: %s", name, strings.Join(at, ", "))
 }
 
-// Number is what was written down, where it is a number.
+// Number is what was written down, where it is a number, its unit after it or not.
 func (r Reading) Number() (x float64, ok bool) {
-	x, err := strconv.ParseFloat(strings.Replace(r.Value, ",", ".", 1), 64)
-	return x, err == nil && !math.IsInf(x, 0) && !math.IsNaN(x)
+	x, err := table.Finite(strings.TrimSpace(strings.TrimSuffix(r.Value, r.Unit)))
+	return x, err == nil
 }
 
 // Off says what is asked where a number was written down that lies outside it, ""

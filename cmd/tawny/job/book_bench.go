@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tawny/blend/batch"
@@ -51,7 +50,7 @@ func (q *BookWeigh) bench(a *book.Batch) (sheet json.RawMessage, says []string, 
 			r.Value = ""
 		}
 		if x, is := r.Number(); is {
-			r.Value = strconv.FormatFloat(x, 'f', -1, 64)
+			r.Value = trimNumber(x)
 		}
 		if asked := r.Off(); asked != "" && r.Value != was && !q.Yes {
 			return nil, nil, faultf("yes", "writes %s for %s where %s is asked (step %d, %s): put it right first; nothing is written yet", r.Value, what, asked, step.Number, step.Title)

@@ -305,23 +305,21 @@ func far(grams, from, balance float64) bool {
 // slip is why grams look like a slip, "" where they do not: far off what keeps the
 // proportions by now, or with its digits in another order, and neither as planned nor
 // what the book has already.
-func slip(w book.Weight, due, grams, balance float64) string {
+func slip(w book.Weight, due, g, balance float64) string {
 	due = cmp.Or(due, w.PlannedG)
-	show := func(g float64) string {
-		return strconv.FormatFloat(g, 'f', max(0, int(math.Ceil(-math.Log10(balance)))), 64)
-	}
-	sorted := func(g float64) string {
-		digits := []byte(show(g))
+	show := func(of float64) string { return grams(of, balance) }
+	sorted := func(of float64) string {
+		digits := []byte(show(of))
 		slices.Sort(digits)
 		return string(digits)
 	}
 	switch {
-	case w.WeighedG != nil && *w.WeighedG == grams, show(grams) == show(w.PlannedG), show(grams) == show(due):
+	case w.WeighedG != nil && *w.WeighedG == g, show(g) == show(w.PlannedG), show(g) == show(due):
 		return ""
-	case sorted(grams) == sorted(w.PlannedG), sorted(grams) == sorted(due):
+	case sorted(g) == sorted(w.PlannedG), sorted(g) == sorted(due):
 		return ", the same digits in another order"
-	case far(grams, w.PlannedG, balance) && far(grams, due, balance):
-		return fmt.Sprintf(", %.3g times as much", grams/due)
+	case far(g, w.PlannedG, balance) && far(g, due, balance):
+		return fmt.Sprintf(", %.3g times as much", g/due)
 	}
 	return ""
 }
