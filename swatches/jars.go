@@ -17,7 +17,7 @@ type Jars struct {
 const jarMM = 10.0
 
 // deepWords tell how a jar is unlike its disc.
-const deepWords = "Light that has gone deep, mixed. The gleam of flakes that lie flat at a jar's surface is not in it; the left end of the strip above shows that on skin."
+const deepWords = "The colour in depth. Over it an eye sees the gleam of the uppermost flakes, as at the left end of the strip above."
 
 func (j Jars) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	// What is said of a jar stands beside its middle.

@@ -109,7 +109,6 @@ func (s *Screen) Wrote(paths, over []string) {
 	case 1:
 		s.line("Wrote %s", paths[0])
 	default:
-		s.line("")
 		s.fold("", "Wrote "+strings.Join(paths[:n-1], ", ")+" and "+paths[n-1])
 	}
 }
