@@ -242,6 +242,7 @@ func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
 type Numbers struct {
 	Row   *Row
 	Named bool    // each column has its name above
+	Brief bool    // what lies off the target is told by its way, where it is seen, and not by its size in words
 	bleed float64 // mm that the row's picture reaches beyond the columns on either side
 	Title string
 }
@@ -261,7 +262,7 @@ func (n Numbers) columns() (all []paragraphs) {
 		if i > 0 {
 			l := r.Looks[i-1]
 			if r.Target != nil {
-				lines = append(lines, differenceText(r.Target.Lab, p.Lab, r.Skin.Lab.L))
+				lines = append(lines, differenceText(r.Target.Lab, p.Lab, r.Skin.Lab.L, n.Brief))
 				if l.Matched {
 					lines = append(lines, "matched here")
 				}
@@ -302,11 +303,18 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 
 // differenceText says how far apart two colours are on a skin of lightness l,
 // and, where half of people would see it, which way the second lies.
-func differenceText(a, b colour.Lab, l float64) string {
+func differenceText(a, b colour.Lab, l float64, brief bool) string {
 	de := colour.DeltaE00(a, b)
-	s := "ΔE00\u00a0" + number(de, 1) + ", " + colour.DifferenceWords(de, l)
-	if t := colour.TurnWords(a, b); t != "" && de >= max(1, colour.JustSeen(l)) {
-		s += ": " + t
+	s := "ΔE00\u00a0" + number(de, 1)
+	way := colour.TurnWords(a, b)
+	if de < max(1, colour.JustSeen(l)) {
+		way = ""
+	}
+	if !brief || way == "" {
+		s += ", " + colour.DifferenceWords(de, l)
+	}
+	if way != "" {
+		s += ": " + way
 	}
 	return s
 }

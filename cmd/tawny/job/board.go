@@ -97,7 +97,7 @@ func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
 		}
 	}
 	if b.Rows[0].Skin.Film != nil && len(b.Rows[0].Looks[0].Words) > 0 {
-		lines = append(lines, "Glints: "+glintLight)
+		lines = append(lines, "Glints: towards a small lamp, more and fainter under a window")
 	}
 	switch aims = slices.Compact(aims); len(aims) {
 	case 0:
@@ -294,5 +294,5 @@ func (r *BlendResult) recipe(w *swatches.Blend) []string {
 	words := listed(w.Parts, " + ", func(p swatches.Part) string {
 		return fmt.Sprintf("%s %.2f\u00a0%%\u00a0(%.*f\u00a0g)", p.Powder, p.Percent, w.Decimals, p.Grams)
 	})
-	return []string{words + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), r.sentence()}
+	return []string{words + fmt.Sprintf(" =\u00a0load\u00a0%.4g\u00a0%%", r.Blend.LoadPercent), r.sentence(false)}
 }

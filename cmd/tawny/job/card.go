@@ -28,7 +28,7 @@ type CardOptions struct {
 // one matched at among them.
 func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	s, v := r.setting, &r.Blend
-	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(), Seed: o.Seed, Rig: o.Rig, Unmeasured: unmeasured(r)}
+	c := &swatches.Card{Heading: r.heading(), Lead: r.sentence(!o.Small || o.Client), Seed: o.Seed, Rig: o.Rig, Unmeasured: unmeasured(r)}
 	o, why := r.lit(o)
 	row, err := r.row("", s.viewing)
 	if err != nil {
@@ -53,7 +53,7 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	numbers := swatches.Numbers{Row: &c.Rows[0], Named: true}
+	numbers := swatches.Numbers{Row: &c.Rows[0], Named: true, Brief: o.Small}
 	if o.Small {
 		for i := range row.Looks {
 			row.Looks[i].Words = nil // the facts tell the grain as it was matched
@@ -190,19 +190,28 @@ func (r *BlendResult) heading() swatches.Heading {
 	return swatches.Heading{Title: r.title(), Note: r.setting.in.note(), Date: r.setting.in.lent().today(), Source: r.Blend.Source}
 }
 
-// sentence says what she will see, without the figures: its gleam's colour, and what it
-// does to the skin beside that.
-func (r *BlendResult) sentence() string {
+// sentence says what she will see, without the figures: its gleam's colour, and where
+// there is room what it does to the skin beside that.
+func (r *BlendResult) sentence(whole bool) string {
 	words, _, _ := strings.Cut(strings.TrimSuffix(r.Blend.Sentence, "."), ";")
 	bare := r.setting.viewing.Lab(&r.setting.skin.Reflectance)
-	if turn := colour.TurnWords(bare, r.Blend.Lab); colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
+	if turn := colour.TurnWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
 		words += ", where it is " + turn + " than bare skin"
 	}
 	return words + "."
 }
 
-// glintLight says what light glints are counted in.
-const glintLight = "towards a small lamp, more and fainter under a window"
+// glintLight says what light a blend's glints are counted in.
+func glintLight(parts []film.Part, o CardOptions) string {
+	shows, _ := pictured(parts)
+	switch {
+	case !shows:
+		return ""
+	case o.Small:
+		return " towards a small lamp"
+	}
+	return " towards a small lamp, more and fainter under a window"
+}
 
 // facts are the small print of a card, one that shares a page without how the shade
 // turns.
@@ -214,7 +223,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	}
 	lines = append(lines, r.readAs()...)
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %.1f (%s); %s %s", around("", r.Blend.grade, ", "), r.Blend.Gleam, r.Blend.GleamWord, glints, glintLight))
+		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %.1f (%s); %s", around("", r.Blend.grade, ", "), r.Blend.Gleam, r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())

@@ -284,14 +284,14 @@ func TestClientsChoice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if named.Title != "Ember" || !strings.HasPrefix(named.Note, "For Oda") || named.Lead != r.sentence() {
+	if named.Title != "Ember" || !strings.HasPrefix(named.Note, "For Oda") || named.Lead != r.sentence(true) {
 		t.Errorf("hers is headed %q, %q, %q", named.Title, named.Note, named.Lead)
 	}
 	oxide, err := blendOf(Input{Skin: "tan", Parts: []string{"yellow oxide=1"}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s := oxide.sentence(); !strings.Contains(s, " tint without gleam") || strings.Contains(s, "oxide") {
+	if s := oxide.sentence(true); !strings.Contains(s, " tint without gleam") || strings.Contains(s, "oxide") {
 		t.Errorf("an oxide is told as %q", s)
 	}
 	skins, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, o)
