@@ -23,7 +23,7 @@ type Change struct {
 func ChangeOfLot(onRecord *palette.Optics, fresh, beside []Reading) (*Change, error) {
 	c := &Change{before: *onRecord}
 	if len(beside) > 0 {
-		s, err := CompareLot(onRecord, beside, Options{})
+		s, err := CompareLot(onRecord, beside)
 		if err == nil {
 			c.before, err = Bandwise(onRecord, s.Strength, beside)
 		}
@@ -31,14 +31,14 @@ func ChangeOfLot(onRecord *palette.Optics, fresh, beside []Reading) (*Change, er
 			return nil, fmt.Errorf("the old lot: %w", err)
 		}
 	}
-	s, err := CompareLot(&c.before, fresh, Options{})
+	s, err := CompareLot(&c.before, fresh)
 	if err != nil {
 		return nil, err
 	}
 	c.Shift = *s
 	// K and S from its own films where they tell both apart and the fit holds.
 	if len(fresh) > 1 {
-		if f, err := FitPowder(fresh, Options{Like: &c.before}); err == nil && f.Verdict != DoesNotHold {
+		if f, err := FitPowder(fresh, &c.before); err == nil && f.Verdict != DoesNotHold {
 			c.now, c.Fitted = f.Powder, len(beside) == 0
 			return c, nil
 		}

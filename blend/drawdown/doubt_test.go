@@ -21,7 +21,7 @@ func TestOneGroundDoesNotHold(t *testing.T) {
 		if len(black) != 3 {
 			t.Fatalf("%d readings over black", len(black))
 		}
-		f, err := FitPowder(black, Options{Like: &p})
+		f, err := FitPowder(black, &p)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -29,7 +29,7 @@ func TestOneGroundDoesNotHold(t *testing.T) {
 		if f.Mean > 0.01 || f.Verdict != WithCare || !strings.Contains(why, "only one ground") {
 			t.Errorf("%s over black: residual %.3f, doubt %.2f, %s: %s", name, f.Mean, f.Doubt, f.Verdict, why)
 		}
-		whole, err := FitPowder(both, Options{Like: &p})
+		whole, err := FitPowder(both, &p)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -44,7 +44,7 @@ func TestOneGroundDoesNotHold(t *testing.T) {
 // residuals.
 func TestDoubtOfMassesIsSaid(t *testing.T) {
 	p := powders()["gold"]
-	f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.3), Options{Like: &p})
+	f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.3), &p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +57,7 @@ func TestDoubtOfMassesIsSaid(t *testing.T) {
 func TestDoubtIsANumber(t *testing.T) {
 	for name, p := range powders() {
 		for _, loads := range [][]float64{{1e-6, 2e-6}, {1e-6, 50}, {50, 80}} {
-			f, err := FitPowder(drawn(t, p, loads, 0.05), Options{Like: &p})
+			f, err := FitPowder(drawn(t, p, loads, 0.05), &p)
 			if err != nil {
 				continue // said so
 			}

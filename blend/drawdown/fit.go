@@ -12,20 +12,9 @@ import (
 	"tawny/colour/leastsquares"
 )
 
-// Options says how to fit. The zero Options fits an ordinary powder with
-// DefaultNoise, judged under D65/2°.
-type Options struct {
-	// Like is what the powder is and how what it does goes by direction: flakes,
-	// perhaps of a known coat, or grains. Its K and S are not read. Nil is grains
-	// that scatter alike every way.
-	Like    *palette.Optics
-	Noise   Noise
-	Viewing *colour.Viewing // for residuals; nil for D65/2°
-}
-
 // Fit is a powder found from readings, with all there is to judge it by.
 type Fit struct {
-	Powder   palette.Optics      // Options.Like with the K and S that were found, without its coat where that misled
+	Powder   palette.Optics      // what it was said to be like with the K and S that were found, without its coat where that misled
 	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
 	Ratio    Range               // 95 % band of K/S; math.MaxFloat64 where it has no upper end
 	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
@@ -76,15 +65,18 @@ var ErrTooFew = errors.New("one reading cannot tell absorption from scattering; 
 //
 // Given the masses the bands are apart, two unknowns each; the masses are then
 // moved by Gauss–Newton on what is left (variable projection).
-func FitPowder(readings []Reading, opt Options) (*Fit, error) {
+//
+// like is what the powder is and how what it does goes by direction: flakes,
+// perhaps of a known coat, or grains. Its K and S are not read. Nil is grains
+// that scatter alike every way.
+func FitPowder(readings []Reading, like *palette.Optics) (*Fit, error) {
 	if len(readings) < 2 {
 		return nil, fmt.Errorf("drawdown: %w", ErrTooFew)
 	}
-	like := opt.Like
 	if like == nil {
 		like = &palette.Optics{}
 	}
-	obs, films, err := observe(like, readings, opt.Noise)
+	obs, films, err := observe(like, readings)
 	if err != nil {
 		return nil, err
 	}
@@ -95,7 +87,7 @@ func FitPowder(readings []Reading, opt Options) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := w.result(films, opt)
+	found := w.result(films)
 	if len(like.R) == 0 || found.Chi2 <= 1 {
 		return found, nil
 	}
@@ -103,14 +95,14 @@ func FitPowder(readings []Reading, opt Options) (*Fit, error) {
 	// and is then worse than none.
 	plain := *like
 	plain.R, plain.T = nil, nil
-	if obs, _, err = observe(&plain, readings, opt.Noise); err != nil {
+	if obs, _, err = observe(&plain, readings); err != nil {
 		return nil, err
 	}
 	without, err := fitted(obs, len(films), &plain)
 	if err != nil || without.total() > w.total()-unlikely {
 		return found, nil
 	}
-	found = without.result(films, opt)
+	found = without.result(films)
 	found.worse(WithCare, "flakes that reflect alike at every angle explain the readings better than the powder it is said to be like; how it turns with the angle is left open, and a nearer powder after like would tell")
 	return found, nil
 }

@@ -15,7 +15,7 @@ import (
 // Without noise the fit of several films is the powder itself.
 func TestFitRecoversExactly(t *testing.T) {
 	for name, p := range powders() {
-		f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.02), Options{Like: &p})
+		f, err := FitPowder(drawn(t, p, []float64{0.06, 0.15, 0.4}, 0.02), &p)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -62,7 +62,7 @@ func TestPredictsUnseenLoads(t *testing.T) {
 						readings[k].Read = disturb(rng, r, 0.3)
 					}
 				}
-				f, err := FitPowder(readings, Options{Like: &p})
+				f, err := FitPowder(readings, &p)
 				if err != nil {
 					t.Fatalf("%s: %v", name, err)
 				}
@@ -106,7 +106,6 @@ func inside(r *Range, truth *colour.Spectrum) (n int) {
 // With noise exactly as stated, the 95 % bands hold the truth about 95 times in
 // a hundred, neither much less nor always.
 func TestConfidenceIsHonest(t *testing.T) {
-	noise := Noise{Floor: 0.002, Relative: 0.005}
 	within, bands := 0, 0
 	for _, name := range []string{"red", "gold", "yellow"} {
 		p := powders()[name]
@@ -115,10 +114,10 @@ func TestConfidenceIsHonest(t *testing.T) {
 			readings := drawn(t, p, []float64{0.06, 0.12, 0.24}, 0)
 			for i := range readings {
 				for j, v := range readings[i].Read {
-					readings[i].Read[j] = v + noise.at(v)*rng.NormFloat64()
+					readings[i].Read[j] = v + noise(v)*rng.NormFloat64()
 				}
 			}
-			f, err := FitPowder(readings, Options{Like: &p, Noise: noise})
+			f, err := FitPowder(readings, &p)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -147,7 +146,7 @@ func TestWrongMassIsNamed(t *testing.T) {
 		readings[i].Read = r
 		readings[i].Mass = Mass{0.1, 0.003}
 	}
-	f, err := FitPowder(readings, Options{})
+	f, err := FitPowder(readings, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +163,7 @@ func TestOpaqueFilmsGiveTheRatio(t *testing.T) {
 	for i := range readings {
 		readings[i].Read = disturb(rng, readings[i].Read, 0.1)
 	}
-	f, err := FitPowder(readings, Options{})
+	f, err := FitPowder(readings, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -194,7 +193,7 @@ func TestClumpingDoesNotHold(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	f, err := FitPowder(readings, Options{})
+	f, err := FitPowder(readings, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -204,7 +203,7 @@ func TestClumpingDoesNotHold(t *testing.T) {
 	// Read over the wrong ground it holds even less.
 	readings = drawn(t, p, []float64{0.03, 0.08, 0.2, 0.5}, 0.02)
 	readings[0].Ground, readings[1].Ground = readings[1].Ground, readings[0].Ground
-	if f, err = FitPowder(readings, Options{}); err != nil || f.Verdict != DoesNotHold {
+	if f, err = FitPowder(readings, nil); err != nil || f.Verdict != DoesNotHold {
 		t.Errorf("grounds swapped: %v %v", f.Verdict, err)
 	}
 }
@@ -212,13 +211,13 @@ func TestClumpingDoesNotHold(t *testing.T) {
 func TestVerdictsOfThinEvidence(t *testing.T) {
 	p := powders()["yellow"]
 	readings := drawn(t, p, []float64{0.1}, 0.02)
-	f, err := FitPowder(readings, Options{})
+	f, err := FitPowder(readings, nil)
 	if err != nil || f.Verdict != WithCare || f.Chi2 != 0 || len(f.Reasons) < 2 {
 		t.Errorf("one pair: %+v %v", f, err)
 	}
 	many := drawn(t, p, []float64{0.05, 0.1, 0.3}, 0.02)
 	many[0].FromLab = true
-	f, err = FitPowder(many, Options{})
+	f, err = FitPowder(many, nil)
 	if err != nil || f.Verdict != WithCare || !strings.Contains(f.Reasons[0], "L*a*b* only") {
 		t.Errorf("from Lab: %v %v", f.Reasons, err)
 	}
@@ -230,7 +229,7 @@ func TestOneGroundFindsTheLowestValley(t *testing.T) {
 	for name, p := range powders() {
 		many := drawn(t, p, []float64{0.05, 0.1, 0.3}, 0.02)
 		for i, ground := range []string{"black", "white"} {
-			f, err := FitPowder([]Reading{many[i], many[2+i], many[4+i]}, Options{Like: &p})
+			f, err := FitPowder([]Reading{many[i], many[2+i], many[4+i]}, &p)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -261,13 +260,10 @@ func TestFitRefuses(t *testing.T) {
 		{"bright ground", func(r []Reading) []Reading { r[0].Ground[4] = 1.2; return r }, skin.ErrReading, "420 nm"},
 		{"binder", func(r []Reading) []Reading { r[0].BinderK[0] = -1; return r }, nil, "binder"},
 	} {
-		f, err := FitPowder(c.spil(good()), Options{})
+		f, err := FitPowder(c.spil(good()), nil)
 		if err == nil || c.want != nil && !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v %v", c.name, f, err)
 		}
-	}
-	if _, err := FitPowder(good(), Options{Noise: Noise{Floor: -1}}); err == nil {
-		t.Error("negative noise")
 	}
 }
 
@@ -285,7 +281,7 @@ func TestFortyFiveDegrees(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	f, err := FitPowder(readings, Options{Like: &p})
+	f, err := FitPowder(readings, &p)
 	if err != nil || colour.RMS(&f.Powder.S, &p.S) > 1e-5 {
 		t.Errorf("S off by %g, %v", colour.RMS(&f.Powder.S, &p.S), err)
 	}
@@ -299,7 +295,7 @@ func BenchmarkFitSix(b *testing.B) {
 		readings[i].Read = disturb(rng, readings[i].Read, 0.3)
 	}
 	for b.Loop() {
-		if _, err := FitPowder(readings, Options{}); err != nil {
+		if _, err := FitPowder(readings, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

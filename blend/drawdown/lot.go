@@ -38,26 +38,22 @@ const noShow = 1e-3
 
 // CompareLot reads a new lot against the powder on record, from as little as
 // one drawdown over one ground.
-func CompareLot(old *palette.Optics, readings []Reading, opt Options) (*Shift, error) {
+func CompareLot(old *palette.Optics, readings []Reading) (*Shift, error) {
 	if len(readings) == 0 {
 		return nil, fmt.Errorf("drawdown: no reading of the new lot")
 	}
-	obs, films, err := observe(old, readings, opt.Noise)
+	obs, films, err := observe(old, readings)
 	if err != nil {
 		return nil, err
 	}
-	viewing := opt.Viewing
-	if viewing == nil {
-		viewing = colour.D65
-	}
-	before := shadeOf(old, obs, viewing)
+	before := shadeOf(old, obs)
 	x, information, err := strength(old, obs)
 	if err != nil {
 		return nil, err
 	}
 	s := &Shift{Strength: math.Exp(x), DeltaE00: before.DeltaE00}
 	s.Powder = old.Scaled(s.Strength)
-	s.Shade = shadeOf(&s.Powder, obs, viewing)
+	s.Shade = shadeOf(&s.Powder, obs)
 	// Films err independently; readings of one film share its error.
 	mass := make([]float64, len(films))
 	for _, o := range obs {
@@ -163,7 +159,7 @@ const bandPrior = 0.3
 // to the lot's overall strength where the films say little.
 func Bandwise(old *palette.Optics, strength float64, readings []Reading) (p palette.Optics, err error) {
 	p = old.Scaled(strength)
-	obs, _, err := observe(old, readings, Noise{})
+	obs, _, err := observe(old, readings)
 	if err != nil {
 		return p, err
 	}
@@ -181,7 +177,7 @@ func Bandwise(old *palette.Optics, strength float64, readings []Reading) (p pale
 }
 
 // shadeOf returns the mean difference of the readings from what p gives.
-func shadeOf(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d Shade) {
+func shadeOf(p *palette.Optics, obs []observation) (d Shade) {
 	n := float64(len(obs))
 	for i := range obs {
 		o := &obs[i]
@@ -189,7 +185,7 @@ func shadeOf(p *palette.Optics, obs []observation, viewing *colour.Viewing) (d S
 		for j := range model {
 			model[j] = o.reads(j, p.K[j], p.S[j])
 		}
-		read, gives := viewing.Lab(&o.Read), viewing.Lab(&model)
+		read, gives := colour.D65.Lab(&o.Read), colour.D65.Lab(&model)
 		d.DeltaE00 += colour.DeltaE00(read, gives) / n
 		d.DL += (read.L - gives.L) / n
 		c, e := read.LCh(), gives.LCh()

@@ -14,7 +14,7 @@ func TestLotStrength(t *testing.T) {
 		for _, strength := range []float64{0.8, 0.95, 1, 1.1, 1.3} {
 			lot := old.Scaled(strength)
 			reading := drawn(t, lot, []float64{0.08}, 0.02)[1:]
-			s, err := CompareLot(&old, reading, Options{})
+			s, err := CompareLot(&old, reading)
 			if err != nil {
 				t.Errorf("%s: %v", name, err)
 				continue
@@ -42,7 +42,7 @@ func TestLotStrengthError(t *testing.T) {
 		r := drawn(t, old, []float64{m}, 0)[1]
 		r.Mass = Mass{0.08, 0.03 * 0.08}
 		r.Read = disturb(rng, r.Read, 0.3)
-		s, err := CompareLot(&old, []Reading{r}, Options{})
+		s, err := CompareLot(&old, []Reading{r})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +64,7 @@ func TestLotShade(t *testing.T) {
 			lot.K[j] *= 1.6
 		}
 	}
-	s, err := CompareLot(&old, drawn(t, lot, []float64{0.08}, 0.02)[1:], Options{})
+	s, err := CompareLot(&old, drawn(t, lot, []float64{0.08}, 0.02)[1:])
 	if err != nil || s.Shade.DH >= 0 || s.Shade.DeltaE00 < 0.5 || s.Shade.DeltaE00 > s.DeltaE00 {
 		t.Errorf("%+v %v, want a turn towards red", s, err)
 	}
@@ -111,12 +111,12 @@ func TestLotKeepsAbsorptionAndScatteringApart(t *testing.T) {
 
 func TestLotRefuses(t *testing.T) {
 	old := powders()["red"]
-	if _, err := CompareLot(&old, nil, Options{}); err == nil {
+	if _, err := CompareLot(&old, nil); err == nil {
 		t.Error("no readings")
 	}
 	// Black on black shows nothing.
 	r := drawn(t, old, []float64{1e-6}, 0)
-	if _, err := CompareLot(&old, r[:1], Options{}); err == nil {
+	if _, err := CompareLot(&old, r[:1]); err == nil {
 		t.Error("a drawdown that shows nothing")
 	}
 }

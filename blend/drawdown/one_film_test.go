@@ -124,7 +124,7 @@ func TestFarOffLike(t *testing.T) {
 				readings = append(readings, r)
 			}
 		}
-		f, err := FitPowder(readings, Options{Like: &like})
+		f, err := FitPowder(readings, &like)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -169,7 +169,7 @@ func TestCardUnderBinder(t *testing.T) {
 					readings = append(readings, r)
 				}
 			}
-			f, err := FitPowder(readings, Options{Like: &p})
+			f, err := FitPowder(readings, &p)
 			if err != nil {
 				t.Errorf("%s, %s: %v", geometry, name, err)
 				continue

@@ -33,11 +33,11 @@ func TestFitByAnotherSolver(t *testing.T) {
 		for i := range readings {
 			readings[i].Read = disturb(rng, readings[i].Read, 0.3)
 		}
-		f, err := FitPowder(readings, Options{Like: &p})
+		f, err := FitPowder(readings, &p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		obs, _, err := observe(&p, readings, Noise{})
+		obs, _, err := observe(&p, readings)
 		if err != nil {
 			t.Fatal(err)
 		}

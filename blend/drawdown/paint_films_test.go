@@ -87,7 +87,7 @@ type letDown struct {
 // pure coloured one is free, and the tint's is what makes the fit best.
 func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white, pure, tint string, share float64) letDown {
 	t.Helper()
-	w, err := FitPowder(film(white, Mass{MgPerCM2: 1}), Options{})
+	w, err := FitPowder(film(white, Mass{MgPerCM2: 1}), nil)
 	if err != nil {
 		t.Fatalf("%s: %v", white, err)
 	}
@@ -98,7 +98,7 @@ func fitLetDown(t *testing.T, film func(name string, mass Mass) []Reading, white
 			rest := w.Powder.Scaled(m * (1 - share))
 			readings[i].BinderK, readings[i].BinderS = rest.K, rest.S
 		}
-		f, err := FitPowder(append(readings, film(pure, Mass{MgPerCM2: 1, Err: 1})...), Options{})
+		f, err := FitPowder(append(readings, film(pure, Mass{MgPerCM2: 1, Err: 1})...), nil)
 		if err != nil {
 			t.Fatalf("%s and %s: %v", pure, tint, err)
 		}

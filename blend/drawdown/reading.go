@@ -21,27 +21,10 @@ type Reading struct {
 	FromLab bool            // made from an L*a*b* through a smooth spectrum
 }
 
-// Noise is the standard error of one band of one reading: Floor plus Relative
-// times the reflectance, added as squares. The zero Noise means DefaultNoise.
-type Noise struct {
-	Floor    float64 // in reflectance
-	Relative float64
-}
-
-// DefaultNoise is about what lifting and replacing a hand-held instrument on a
-// hand-drawn film gives, 0.2 to 0.3 ΔE00 (common practice): the film's own
-// unevenness is the larger part.
-var DefaultNoise = Noise{Floor: 0.001, Relative: 0.007}
-
-func (n Noise) orDefault() Noise {
-	if n == (Noise{}) {
-		return DefaultNoise
-	}
-	return n
-}
-
-// at returns the standard error at reflectance r.
-func (n Noise) at(r float64) float64 { return math.Hypot(n.Floor, n.Relative*r) }
+// noise is the standard error of one band of one reading of reflectance r: about
+// what lifting and replacing a hand-held instrument on a hand-drawn film gives, 0.2
+// to 0.3 ΔE00 (common practice): the film's own unevenness is the larger part.
+func noise(r float64) float64 { return math.Hypot(0.001, 0.007*r) }
 
 // independent is how many of a reading's bands count as separate evidence of a
 // film's mass. A wrong mass and a reading's own error of level look alike, and
@@ -96,11 +79,7 @@ func (o *observation) at(j int, k, s float64) (r, dk, ds, dm float64) {
 }
 
 // observe checks readings of a powder and makes them ready, numbering the films.
-func observe(like *palette.Optics, readings []Reading, noise Noise) (obs []observation, films []string, err error) {
-	if !(noise.Floor >= 0 && noise.Relative >= 0 && noise.Floor+noise.Relative < 1) {
-		return nil, nil, fmt.Errorf("drawdown: noise %+v; both figures lie between 0 and 1", noise)
-	}
-	noise = noise.orDefault()
+func observe(like *palette.Optics, readings []Reading) (obs []observation, films []string, err error) {
 	number := map[string]int{}
 	for i := range readings {
 		r := &readings[i]
@@ -137,7 +116,7 @@ func observe(like *palette.Optics, readings []Reading, noise Noise) (obs []obser
 			if !(r.BinderK[j] >= 0 && r.BinderS[j] >= 0) {
 				return nil, nil, fmt.Errorf("reading %d, film %q, at %g nm: the binder's K and S cannot be negative", i+1, name, colour.WavelengthNM(j))
 			}
-			o.noise[j] = noise.at(v)
+			o.noise[j] = noise(v)
 		}
 		obs = append(obs, o)
 	}

@@ -8,12 +8,8 @@ import (
 )
 
 // result gathers the fit, its bands and its residuals, and judges them.
-func (w *work) result(films []string, opt Options) *Fit {
+func (w *work) result(films []string) *Fit {
 	f := &Fit{Powder: *w.like}
-	viewing := opt.Viewing
-	if viewing == nil {
-		viewing = colour.D65
-	}
 	chi := 0.0
 	for j := range w.bands {
 		f.Powder.K[j], f.Powder.S[j] = w.bands[j].p[0], w.bands[j].p[1]
@@ -38,7 +34,7 @@ func (w *work) result(films []string, opt Options) *Fit {
 		for j := range model {
 			model[j] = o.reads(j, f.Powder.K[j], f.Powder.S[j])
 		}
-		r := Residual{Read: viewing.Lab(&o.Read), Model: viewing.Lab(&model)}
+		r := Residual{Read: colour.D65.Lab(&o.Read), Model: colour.D65.Lab(&model)}
 		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
 		f.Readings = append(f.Readings, r)
 		f.Mean += r.DeltaE00 / float64(len(w.obs))

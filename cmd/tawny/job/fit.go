@@ -233,7 +233,7 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		of = like.Optics
 		of.Grain = grain.Grain{}
 	}
-	f, err := drawdown.FitPowder(readings, drawdown.Options{Like: &of})
+	f, err := drawdown.FitPowder(readings, &of)
 	if errors.Is(err, drawdown.ErrTooFew) {
 		return nil, inputf("%s: %w; one quick film is enough to compare a new lot with tawny lot", in.File, err)
 	}

@@ -234,7 +234,7 @@ func turnWords(s drawdown.Shade, hue float64) string {
 }
 
 // readingRepeat is how far a film's reading lies from the next of the same
-// film, ΔE00 (common practice; see [drawdown.DefaultNoise]). A change of the
+// film, ΔE00 (common practice, as package drawdown has it). A change of the
 // blend smaller than that is not known to be one.
 const readingRepeat = 0.3
 
