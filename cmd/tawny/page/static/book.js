@@ -139,8 +139,9 @@ async function forget(l) {
   const also = element("label", "", "tick"), box = element("input");
   box.type = "checkbox";
   also.append(box, "Also take out what is only listed otherwise");
-  const body = would.replace("nothing is done yet. a yes forgets", "this forgets").split("\n").filter(Boolean).map((s) => element("p", capital(s)));
-  if (body.length > 1) body.push(also);
+  const [first, ...more] = would.replace("nothing is done yet. a yes forgets", "this forgets").split("\n").filter(Boolean), [says, ...goes] = first.split("; ");
+  const body = [element("p", sentence(says)), lines(goes.map(capital)), ...more.map((s) => element("p", s))];
+  if (more.length) body.push(also);
   if (!await confirm(`Forget ${l.title}?`, body, "Forget for good")) return;
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });

@@ -284,8 +284,8 @@ async function finish() {
     await new Promise((done) => { setTimeout(done, 100); });
     if (at !== made) return; // another sheet is open
   }
-  const empty = made.doc.steps.flatMap((s) => s.readings || []).filter((r) => !r.value).map((r) => r.what);
-  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${empty.some((b) => b.startsWith("pH")) ? ", the pH among them" : ""}.`].filter(Boolean);
+  const read = made.doc.steps.flatMap((s) => s.readings || []), empty = read.filter((r) => !r.value), pH = read.filter((r) => r.is === "ph");
+  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${pH.length && !pH.some((r) => r.value) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   drop(made.id);
   say(`Batch ${made.id} is finished and in the book.`);
