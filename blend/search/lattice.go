@@ -75,11 +75,7 @@ func newLattice(k, total int, lo, hi [MostParts]int, c [MostParts]float64, h *[M
 		a[i][i] += 1e-9*trace + 1e-30 // flat directions prefer the near point
 	}
 	// Cholesky in the form aᵢⱼ → dᵢ(zᵢ + Σ μᵢⱼ zⱼ)².
-	for i := range m {
-		for j := i; j < m; j++ {
-			t.l[i][j] = a[i][j]
-		}
-	}
+	t.l = a
 	for i := range m {
 		for j := i + 1; j < m; j++ {
 			t.l[j][i] = t.l[i][j]

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tawny/blend/film"
+	"tawny/blend/nnls"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -305,5 +306,57 @@ func TestWishIsAimedInside(t *testing.T) {
 	w.reach(&within{gleam: 6, grain: 1.5})
 	if w.reach(nil); w.gleam != [2]float64{4.5, 9} || w.grain != [2]float64{1, 3.05} {
 		t.Errorf("what is met moved the bounds to %v and %v", w.gleam, w.grain)
+	}
+}
+
+// Where the colour says nothing of the shares, the whole steps nearest them come first.
+func TestFlatLattice(t *testing.T) {
+	l := newLattice(3, 10, [MostParts]int{}, [MostParts]int{10, 10, 10}, [MostParts]float64{2.2, 5.1, 2.7}, &[MostParts]nnls.Vector{})
+	l.search()
+	if want := [MostParts]int{2, 5, 3}; len(l.best) == 0 || l.best[0].n != want {
+		t.Errorf("%v first, want %v", l.best[:min(1, len(l.best))], want)
+	}
+}
+
+// Without flakes there is a contrast to begin from: next to none.
+func TestContrastOfNone(t *testing.T) {
+	d := drawer(t)
+	r := forwardCase(t, d, 2).request
+	r.Powders = slices.DeleteFunc(slices.Clone(d.Pigments), func(g *palette.Pigment) bool { return g.Optics.Flake })[:2]
+	r.Shimmer = &Shimmer{Grain: film.GrainWords[0]}
+	_, p, _, _ := problemOf(t, r)
+	e := newEvaluator(p)
+	e.choose([]int{0, 1})
+	e.wishing = true
+	e.film(&[MostParts]float64{0.5, 0.5}, false)
+	if got, want := e.logContrast(), math.Log(noSpeckle)/2-math.Log(e.brightness()); !(math.Abs(got-want) < 1e-9) {
+		t.Errorf("a logarithm of %g, want %g", got, want)
+	}
+}
+
+// Black pigment is spared where that is asked: what is black alone, not what is named,
+// nor flakes.
+func TestBlackIsSpared(t *testing.T) {
+	pigment := func(ci ...string) *palette.Pigment { return &palette.Pigment{Name: "it", CI: ci} }
+	flake := pigment("CI 77499")
+	flake.Optics.Flake = true
+	for _, c := range []struct {
+		g           *palette.Pigment
+		spare, want bool
+	}{
+		{pigment("CI 77499"), true, true}, {pigment("CI 77499", "CI 77266"), true, true}, {pigment("CI 77499"), false, false}, {pigment("CI 77499", "CI 77491"), true, false},
+		{pigment(), true, false}, {flake, true, false}, {pigment("CI 77288"), false, true},
+	} {
+		r := &Request{Shimmer: &Shimmer{SpareBlack: c.spare}}
+		if got := r.spared(c.g); got != c.want {
+			t.Errorf("%v, flake %t, is spared: %t", c.g.CI, c.g.Optics.Flake, got)
+		}
+		r.Choice.Only = []string{"It"}
+		if r.spared(c.g) {
+			t.Errorf("%v is spared though named", c.g.CI)
+		}
+	}
+	if (&Request{}).spared(pigment("CI 77499")) {
+		t.Error("black is spared where no shimmer is asked")
 	}
 }

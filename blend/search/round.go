@@ -204,8 +204,7 @@ func (q *rounding) plain(exact []float64, load float64) {
 	q.try(&n)
 }
 
-// nearest tries the lattice points nearest the optimum, then improves the best
-// by moving steps from one powder to another until none helps, or until one will do.
+// nearest tries the lattice points nearest the optimum until one will do.
 func (q *rounding) nearest(exact []float64) {
 	// The real optimum of the total to be weighed, in steps.
 	x := q.shares(exact)
@@ -246,22 +245,6 @@ func (q *rounding) nearest(exact []float64) {
 	t.search()
 	for i := 0; i < len(t.best) && q.f > q.enough; i++ {
 		q.try(&t.best[i].n)
-	}
-	for better := len(t.best) > 0; better && q.f > q.enough; {
-		from, was := q.best, q.f
-		for i := range q.k {
-			for j := range q.k {
-				for _, d := range [...]int{1, 2} {
-					n := from
-					n[i] += d
-					n[j] -= d
-					if i != j && n[i] <= q.hi[i] && n[j] >= q.lo[j] {
-						q.try(&n)
-					}
-				}
-			}
-		}
-		better = q.f < was
 	}
 }
 
