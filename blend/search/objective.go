@@ -225,11 +225,11 @@ func (e *evaluator) addView(v *view) {
 	f, grad, hess := colour.DeltaE00Gradient(v.lab(xyz), v.target)
 	var lab [MostParts][3]float64 // ∂(L*, a*, b*)/∂share
 	slope, w := v.viewing.LabSlope(xyz), v.viewing.Weights()
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		lab[i] = labSlope(&slope, w, &e.dr[v.channel][i])
 	}
 	e.f += v.weight * f
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		var hi [3]float64
 		for c := range 3 {
 			e.g[i] += v.weight * grad[c] * lab[i][c]
@@ -270,7 +270,7 @@ func (b *bandTarget) value(r *colour.Spectrum) float64 {
 func (e *evaluator) addBands(t *bandTarget) {
 	e.f += t.value(&e.r[0])
 	const scale = 2e4 / colour.Bands
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		sum := 0.0
 		for j := range t.r {
 			sum += (e.r[0][j] - t.r[j]) * e.dr[0][i][j]

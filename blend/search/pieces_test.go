@@ -360,3 +360,96 @@ func TestBlackIsSpared(t *testing.T) {
 		t.Error("black is spared where no shimmer is asked")
 	}
 }
+
+// A blend of which no shimmer is asked breaks no rule of one.
+func TestNoRulesNoReasons(t *testing.T) {
+	r := forwardCase(t, drawer(t), 4).request
+	r.Powders = slices.DeleteFunc(slices.Clone(r.Powders), func(g *palette.Pigment) bool { return g.Optics.Flake })
+	for _, b := range mustMatch(t, r).Blends {
+		if b.Because != "" {
+			t.Errorf("%v, because %q", amounts(b.Parts), b.Because)
+		}
+	}
+}
+
+// An update of the Hessian keeps it positive and symmetric: along the step it is what
+// the gradient's change says, or where that is under a fifth of what it was, that
+// much of it (Nocedal and Wright, procedure 18.2).
+func TestUpdateIsDamped(t *testing.T) {
+	const n = 3
+	damped := 0
+	for seed := range uint64(200) {
+		rng := rand.New(rand.NewPCG(seed, 82))
+		var root [n][n]float64
+		var x, lastX, g, lastG [MostParts]float64
+		w := &solver{}
+		for i := range n {
+			x[i], lastX[i], g[i], lastG[i] = rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()
+			for j := range n {
+				root[i][j] = rng.NormFloat64()
+			}
+		}
+		along := func(u, v func(i int) float64) (sum float64) {
+			for i := range n {
+				sum += u(i) * v(i)
+			}
+			return sum
+		}
+		d := func(i int) float64 { return x[i] - lastX[i] }
+		y := func(i int) float64 { return g[i] - lastG[i] }
+		times := func(i int) float64 {
+			return along(func(j int) float64 { return w.h[i][j] }, d)
+		}
+		for i := range n {
+			for j := range n {
+				w.h[i][j] = along(func(k int) float64 { return root[i][k] }, func(k int) float64 { return root[j][k] })
+			}
+		}
+		was := [n]float64{times(0), times(1), times(2)}
+		before, change := along(times, d), along(y, d)
+		part := 1.0
+		if change < 0.2*before {
+			damped++
+			part = 0.8 * before / (before - change)
+		}
+		w.update(n, &x, &lastX, &g, &lastG)
+		for i := range n {
+			if want := part*y(i) + (1-part)*was[i]; math.Abs(times(i)-want) > 1e-6*(1+math.Abs(want)) {
+				t.Errorf("seed %d: along the step %g, want %g", seed, times(i), want)
+			}
+			for j := range n {
+				if math.Abs(w.h[i][j]-w.h[j][i]) > 1e-6*(1+math.Abs(w.h[i][j])) {
+					t.Errorf("seed %d: not symmetric", seed)
+				}
+			}
+		}
+		if after := along(times, d); math.Abs(after-math.Max(change, 0.2*before)) > 1e-6*(1+after) {
+			t.Errorf("seed %d: %g along the step, which was %g, with a change of %g", seed, after, before, change)
+		}
+	}
+	if damped < 50 || damped > 180 {
+		t.Errorf("%d of 200 damped", damped)
+	}
+}
+
+// A mixture that is started again ends nearer, where it stood off its optimum, and as
+// near as a walk on from there at least; what is told of it is its own.
+func TestAgainEndsNearer(t *testing.T) {
+	for seed := range uint64(10) {
+		_, p, _, s := problemOf(t, stressCase(t, drawer(t), int(seed)%kinds, 90+seed, 3))
+		index := []int{0, 1, 2}
+		x, ok := p.feasible(index)
+		if !ok {
+			t.Fatal("nothing to start from")
+		}
+		work, e := newSolver(p), newEvaluator(p)
+		e.choose(index)
+		before := e.value(&x)
+		walked := work.solve(index, &x, polished, false).f
+		m := found{f: before, n: 3, index: [MostParts]uint16{0, 1, 2}, x: x}
+		s.again(work, &m)
+		if now := e.value(&m.x); !(m.f < before-1e-6) || m.f > walked+1e-9 || math.Abs(now-m.f) > 1e-9*(1+now) || !m.settled {
+			t.Errorf("seed %d: from %.6g again to %.6g, which is %.6g, walked on to %.6g", seed, before, m.f, now, walked)
+		}
+	}
+}

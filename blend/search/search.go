@@ -188,7 +188,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 	var index, facet [MostParts]int
 	copy(index[:], s.must)
 	for rank := lo; rank < hi; rank++ {
-		for i := 0; i < k; i++ {
+		for i := range k {
 			index[m+i] = s.choice[pick[i]]
 		}
 		out.counts.Subsets++
@@ -238,7 +238,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
 			f := found{f: own.f, n: n, x: own.x, converged: own.converged, wishing: own.wishing}
-			for i := 0; i < n; i++ {
+			for i := range n {
 				f.index[i] = uint16(index[i])
 			}
 			out.found = append(out.found, f)
@@ -332,7 +332,7 @@ func (p *problem) joined(m *found, index []int) (x [MostParts]float64, ok bool) 
 // lower bound of 0.
 func spread(m *found, index []int) (x [MostParts]float64) {
 	for i, k := range index {
-		for j := 0; j < m.n; j++ {
+		for j := range m.n {
 			if int(m.index[j]) == k {
 				x[i] = m.x[j]
 			}

@@ -103,10 +103,10 @@ func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 		if out.steps <= gaussSteps {
 			*h = e.h
 			trace := 0.0
-			for i := 0; i < n; i++ {
+			for i := range n {
 				trace += h[i][i]
 			}
-			for i := 0; i < n; i++ {
+			for i := range n {
 				h[i][i] += 1e-9*trace + 1e-300
 			}
 		} else {
@@ -116,10 +116,10 @@ func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 		w.next(&out.x)
 		out.muSum, out.muLimit = w.mu.Sum, w.mu.Cost
 		slope, change := 0.0, 0.0
-		for i := 0; i < n; i++ {
+		for i := range n {
 			slope += e.g[i] * w.d[i]
 			change += e.smooth[i] * w.d[i]
-			for j := 0; j < n; j++ {
+			for j := range n {
 				change += w.d[i] * h[i][j] * w.d[j] / 2
 			}
 		}
@@ -216,7 +216,7 @@ func (w *solver) bounds(x *[MostParts]float64) {
 	above := func(b float64) float64 { return -below(-b) }
 	sum, limited := 0.0, 0.0
 	q.N = e.n
-	for i := 0; i < e.n; i++ {
+	for i := range e.n {
 		u := e.use[i]
 		sum += x[i]
 		limited += u.limited * x[i]
@@ -233,12 +233,12 @@ func (w *solver) bounds(x *[MostParts]float64) {
 func (w *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
 	h := &w.h
 	var d, y, hd [MostParts]float64
-	for i := 0; i < n; i++ {
+	for i := range n {
 		d[i], y[i] = x[i]-lastX[i], g[i]-lastG[i]
 	}
 	dy, dhd := 0.0, 0.0
-	for i := 0; i < n; i++ {
-		for j := 0; j < n; j++ {
+	for i := range n {
+		for j := range n {
 			hd[i] += h[i][j] * d[j]
 		}
 		dy += d[i] * y[i]
@@ -249,13 +249,13 @@ func (w *solver) update(n int, x, lastX, g, lastG *[MostParts]float64) {
 	}
 	if dy < 0.2*dhd {
 		theta := 0.8 * dhd / (dhd - dy)
-		for i := 0; i < n; i++ {
+		for i := range n {
 			y[i] = theta*y[i] + (1-theta)*hd[i]
 		}
 		dy = 0.2 * dhd
 	}
-	for i := 0; i < n; i++ {
-		for j := 0; j < n; j++ {
+	for i := range n {
+		for j := range n {
 			h[i][j] += y[i]*y[j]/dy - hd[i]*hd[j]/dhd
 		}
 	}

@@ -50,7 +50,7 @@ func advance(c []int) {
 	for i := range c {
 		if i == len(c)-1 || c[i]+1 < c[i+1] {
 			c[i]++
-			for j := 0; j < i; j++ {
+			for j := range i {
 				c[j] = j
 			}
 			return
