@@ -34,6 +34,8 @@ How it was read ends  /di and /de             sphere with and without gloss
 A target may also be  skin:3,5,8              the skin, 3 lighter, 5 stronger,
                                               8° turned towards yellow
 
+A number may have its unit after it: --load '4 %', --grams '25 g'.
+
 Exit codes: 0 done, 1 failed, 2 the request makes no sense and nothing was
 written, or what was checked is at fault, 3 a fault of tawny itself, 130
 interrupted. NO_COLOR turns colour off.`

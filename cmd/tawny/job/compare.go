@@ -85,7 +85,11 @@ func (r *CompareResult) Show(s *Screen) {
 	} {
 		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))
 	}
-	s.line("The two differ by ΔE00 %.1f.", r.Between)
+	not := ""
+	if warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain {
+		not = "; these powders do not bring both to one gleam and grain"
+	}
+	s.line("The two differ by ΔE00 %.1f%s.", r.Between, not)
 }
 
 // CompareResult is a warm and a cool version of one target.
