@@ -232,13 +232,20 @@ func TestUnwritableOut(t *testing.T) {
 func TestInterruptStopsCleanly(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	dir := filepath.Join(t.TempDir(), "out")
-	var o, e bytes.Buffer
-	if code := run(ctx, []string{"match", "--demo", "--out", dir}, &o, &e); code != exitInterrupted {
-		t.Errorf("exit %d, want %d: %s", code, exitInterrupted, e.String())
-	}
-	if files, _ := filepath.Glob(filepath.Join(dir, "*")); len(files) > 0 {
-		t.Errorf("wrote %v", files)
+	for _, args := range [][]string{
+		{"match", "--demo"},
+		{"card", "--skin", "tan", "--part", "bronze=2"},
+		{"card", "--skin", "tan", "--part", "bronze=2", "--format", "pdf"},
+		{"card", "--kind", "arm", "--skin", "tan", "--part", "bronze=2"},
+	} {
+		dir := filepath.Join(t.TempDir(), "out")
+		var o, e bytes.Buffer
+		if code := run(ctx, append(args, "--out", dir), &o, &e); code != exitInterrupted {
+			t.Errorf("%v: exit %d, want %d: %s", args, code, exitInterrupted, e.String())
+		}
+		if files, _ := filepath.Glob(filepath.Join(dir, "*")); len(files) > 0 {
+			t.Errorf("%v wrote %v", args, files)
+		}
 	}
 }
 

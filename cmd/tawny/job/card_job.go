@@ -161,7 +161,12 @@ func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, 
 	}
 	scene := q.rig.Scene()
 	scene.OwnColour = q.ownColour
-	p, err := blend.setting.arm(blend.Blend.parts, scene, width, height, uint64(q.seed))
+	var p *ShimmerPicture
+	if stopped := env.unlessStopped(func() {
+		p, err = blend.setting.arm(blend.Blend.parts, scene, width, height, uint64(q.seed))
+	}); stopped != nil {
+		return nil, stopped
+	}
 	if err != nil || !env.Sends {
 		return r, err
 	}

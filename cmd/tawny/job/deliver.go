@@ -61,7 +61,14 @@ func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches
 	if format == "pdf" {
 		// To the day, as it is printed, so that a drawing made again is the same file.
 		day := e.Now().UTC().Truncate(24 * time.Hour)
-		data, missing, err := swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), day, pages...)
+		var data []byte
+		var missing canvas.Missing
+		var err error
+		if stopped := e.unlessStopped(func() {
+			data, missing, err = swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), day, pages...)
+		}); stopped != nil {
+			return stopped
+		}
 		if err != nil {
 			return input(err)
 		}
@@ -70,7 +77,11 @@ func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches
 		return nil
 	}
 	drawn, missing, errs := make([][]byte, len(pages)), make([]canvas.Missing, len(pages)), make([]error, len(pages))
-	parallel.For(e.Workers, len(pages), func(i int) { drawn[i], missing[i], errs[i] = swatches.PNG(pages[i], paper) })
+	if stopped := e.unlessStopped(func() {
+		parallel.For(e.Workers, len(pages), func(i int) { drawn[i], missing[i], errs[i] = swatches.PNG(pages[i], paper) })
+	}); stopped != nil {
+		return stopped
+	}
 	var all canvas.Missing
 	for i, err := range errs {
 		page := name + ".png"

@@ -54,9 +54,10 @@ type Env struct {
 	Out      string           // the folder they go into, where the face writes them
 	JSON     bool             // the answer goes out as its document
 
-	doc   *Doc
-	files []File // to be delivered
-	whose int64  // the client of the book whose skin they show, where nothing in it says so
+	doc     *Doc
+	stopped <-chan struct{} // closed when the job is
+	files   []File          // to be delivered
+	whose   int64           // the client of the book whose skin they show, where nothing in it says so
 }
 
 // File is one a job made, to be written by its face, or sent.
@@ -73,6 +74,30 @@ func (e *Env) deliver(name string, write func(io.Writer) error) error {
 	}
 	e.files = append(e.files, File{name, b.Bytes()})
 	return nil
+}
+
+// unlessStopped waits for work that does not look up itself, such as drawing; what it
+// makes after the job is stopped is nobody's.
+func (e *Env) unlessStopped(work func()) error {
+	done := make(chan any)
+	go func() {
+		defer func() {
+			select {
+			case done <- recover():
+			case <-e.stopped:
+			}
+		}()
+		work()
+	}()
+	select {
+	case fault := <-done:
+		if fault != nil {
+			panic(fault)
+		}
+		return nil
+	case <-e.stopped:
+		return context.Canceled
+	}
 }
 
 // Delivered are the files made.
@@ -138,7 +163,7 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 	if err := faults.Err(); err != nil {
 		return nil, err
 	}
-	env.doc = d
+	env.doc, env.stopped = d, ctx.Done()
 	d.own = env.own()
 	return d.Task.Run(ctx, env)
 }
