@@ -447,9 +447,39 @@ func TestAgainEndsNearer(t *testing.T) {
 		before := e.value(&x)
 		walked := work.solve(index, &x, polished, false).f
 		m := found{f: before, n: 3, index: [MostParts]uint16{0, 1, 2}, x: x}
-		s.again(work, &m)
+		var from [maxStarts][MostParts]float64
+		if starts, _ := s.again(work, &m); starts != 1+p.starts(index, &m.x, &from) {
+			t.Errorf("seed %d: %d starts", seed, starts)
+		}
 		if now := e.value(&m.x); !(m.f < before-1e-6) || m.f > walked+1e-9 || math.Abs(now-m.f) > 1e-9*(1+now) || !m.settled {
 			t.Errorf("seed %d: from %.6g again to %.6g, which is %.6g, walked on to %.6g", seed, before, m.f, now, walked)
 		}
+		// What cannot be bettered is settled as it is.
+		at := m.f
+		m.settled = false
+		if _, better := s.again(work, &m); better || !m.settled || m.f > at {
+			t.Errorf("seed %d: %.9g again to %.9g, better %t, settled %t", seed, at, m.f, better, m.settled)
+		}
+	}
+}
+
+// A blend just as far off as counts as equal is one of the equals.
+func TestEqualIncludesItsBound(t *testing.T) {
+	r := forwardCase(t, drawer(t), 6).request
+	r.Powders, r.Equal = r.Powders[:8], 1e-9
+	k, err := explore(t.Context(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := candidate{delta: math.Inf(1)}
+	for _, c := range k.candidates() {
+		if c.count == 1 && c.delta < one.delta {
+			one = c
+		}
+	}
+	k.request.Equal = one.delta
+	blends, _, err := k.rank(t.Context())
+	if err != nil || len(blends[0].Parts) != 1 || blends[0].Parts[0].Pigment != k.use[one.key[0]-1] {
+		t.Errorf("%v first, %v", blends, err)
 	}
 }

@@ -43,7 +43,6 @@ type outcome struct {
 	x              [MostParts]float64
 	f              float64
 	muSum, muLimit float64
-	steps          int
 	converged      bool
 	hopeless       bool // given up
 	wishing        bool // the wish for a shimmer bears on it
@@ -68,17 +67,16 @@ func (w *solver) approach(index []int, x *[MostParts]float64, until stop, wishin
 // looked at only where a walk by the shade alone ends: an optimum that lacks
 // nothing is one with the wish too.
 func (w *solver) descend(x [MostParts]float64, until stop, wishing bool) outcome {
-	e, steps := w.eval, 0
+	e := w.eval
 	if wishing = wishing && e.p.wish.binds(); !wishing {
 		out := w.walk(&x, until)
 		if out.hopeless || !e.p.wish.binds() || !e.lacks(&out.x, 0) {
 			return out
 		}
-		x, steps = out.x, out.steps
+		x = out.x
 	}
 	e.wishing = true
 	out := w.walk(&x, until)
-	out.steps += steps
 	out.wishing = true
 	return out
 }
@@ -98,9 +96,9 @@ func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 	h := &w.h
 	var lastG, lastX [MostParts]float64
 	e.all(&out.x)
-	for out.steps = 1; out.steps <= maxSteps; out.steps++ {
+	for step := range maxSteps {
 		out.f = e.f
-		if out.steps <= gaussSteps {
+		if step < gaussSteps {
 			*h = e.h
 			trace := 0.0
 			for i := range n {
