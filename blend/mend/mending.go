@@ -84,7 +84,6 @@ type problem struct {
 	left   float64            // g of the batch
 	offset colour.Lab         // State's, or 0 where it was not read as worn
 	none   answer             // nothing added
-	risks  []colour.Lab       // what the batch may look like instead of what was read of it
 
 	mixtures map[[search.MostParts]*palette.Pigment]*search.Mixture // of these powders
 

@@ -566,7 +566,7 @@ func TestMoreGrowthIsNeverWorse(t *testing.T) {
 // Where each mends a quarter of what is wrong more than the smaller one, three are
 // offered: two bits of powders and a remake.
 func TestThreeAreOffered(t *testing.T) {
-	for _, seed := range []uint64{74, 156, 189} {
+	for _, seed := range []uint64{73, 156, 189} {
 		m := newMaker(t, drawer(t), seed, colour.DI)
 		m.made.EvaporatedG = float64(seed%3) * 15
 		m.read()

@@ -17,16 +17,19 @@ import (
 const (
 	leastSteps  = 5    // of the balance: less cannot be weighed
 	leastGain   = 0.25 // share of how far off it is that an addition must mend
-	leastOff    = 0.35 // of how far off a batch is read to be that it is at least
 	mostOptions = 3
 )
+
+// oneIn20 is how many standard deviations a normal error exceeds once in 20
+// (published: any table of the normal distribution).
+const oneIn20 = 1.645
 
 // Options returns at most three ways of mending a batch, smallest first: a bit
 // of one powder, a bit of base, a small remake; and the batch as it stands. None
 // is over the load allowed, asks for more of a powder than is in stock where that
 // is known, or cannot be weighed; each mends a quarter of what is wrong at least,
-// and as much again more than the smaller ones; and none would make worse what was
-// only just as said (see risks). With DeltaE the list ends with the first to come
+// and as much again more than the smaller ones; and for 95 of 100 errors of the
+// reading it makes nothing worse. With DeltaE the list ends with the first to come
 // within it.
 //
 // The readings first teach how strong the powders in the batch really are (see
@@ -37,7 +40,6 @@ func Options(ctx context.Context, q Request) (*Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.risk(q.Readings[len(q.Readings)-1].sigma())
 	out := &Found{State: c.State, c: c}
 	k := *c
 	k.plain = true
@@ -297,46 +299,12 @@ func (c *problem) anew() (*Mending, bool, error) {
 	return out, true, nil
 }
 
-// risk notes what the batch may look like where it is taken to look as it does:
-// nearer to what was wanted by three times the reading's error, though at least
-// leastOff times as far, and there off to any side by that error.
-func (c *problem) risk(sigma float64) {
-	target := c.Shade.Targets[0].Lab
-	d := less(c.Lab, target)
-	off := [3]float64{d.L, d.A, d.B}
-	square := off[0]*off[0] + off[1]*off[1] + off[2]*off[2]
-	if square == 0 {
-		return
-	}
-	sigma /= math.Sqrt(3) // of one axis
-	near := math.Max(leastOff, 1-3*sigma/c.Missing.DeltaE00)
-	middle := target.Towards(c.Lab, near)
-	step := [3]float64{}
-	for k, unit := range [3]colour.Lab{{L: 1}, {A: 1}, {B: 1}} {
-		step[k] = sigma / colour.DeltaE00(middle, plus(middle, unit))
-	}
-	for corner := range 8 {
-		// To the side alone: across the way from the target.
-		var x [3]float64
-		along := 0.0
-		for k := range x {
-			x[k] = step[k] * float64(2*(corner>>k&1)-1)
-			along += x[k] * off[k] / square
-		}
-		c.risks = append(c.risks, plus(middle, colour.Lab{L: x[0] - along*off[0], A: x[1] - along*off[1], B: x[2] - along*off[2]}))
-	}
-}
-
-// safe reports whether an answer makes nothing worse that the batch may look
-// like.
+// safe reports whether an answer makes the batch no worse for 95 of 100 errors of the
+// last reading (our own choice). Off by d now and f then, with s between, it is worse
+// where 2 e·s > d² - f², and the error e is normal, as large on each of three axes.
 func (c *problem) safe(a answer) bool {
-	target := c.Shade.Targets[0].Lab
-	for _, r := range c.risks {
-		if math.Hypot(colour.DeltaE00(plus(r, less(a.lab, c.Lab)), target), a.miss) > math.Hypot(colour.DeltaE00(r, target), c.none.miss) {
-			return false
-		}
-	}
-	return true
+	along := c.Readings[len(c.Readings)-1].sigma() / math.Sqrt(3) * colour.DeltaE00(c.Lab, a.lab)
+	return c.none.delta*c.none.delta-a.delta*a.delta >= 2*oneIn20*along
 }
 
 // partOf is a part of an answer's additions.

@@ -208,7 +208,7 @@ func TestMendBookedWords(t *testing.T) {
 	if !strings.Contains(out, "Expected:") || strings.Contains(out, "reading taught") {
 		t.Errorf("%s", out)
 	}
-	if list := book("list", "batches"); !strings.Contains(list, "mended with 0.15 g more") {
+	if list := book("list", "batches"); !strings.Contains(list, "mended with 0.42 g more") {
 		t.Errorf("%s", list)
 	}
 	book("mend-record", "1", "--add", "pale gold=0.3")
