@@ -272,6 +272,22 @@ func TestAgainAllowsForStrength(t *testing.T) {
 	if !strings.HasPrefix(anew.Choice, "Chosen from all") {
 		t.Errorf("with --any: %s", anew.Choice)
 	}
+	// Made once more, it is corrected by the lots of then and today alone.
+	run("weigh", "2", "--as-planned")
+	for lot, want := range map[string]float64{"G-0245": 2.5, "G-0117": 2} {
+		v := fromJSON[savedIDs](t, run("again", "2", "--grams", "20", "--lot", "pale gold="+lot, "--json"))
+		if got := v.Powders[0]; got.Lot != lot || math.Abs(got.Percent-want) > 1e-6 {
+			t.Errorf("of lot %s once more: %+v, want %g %%", lot, got, want)
+		}
+	}
+	// So is one that was mended, with a powder that only the mending added.
+	run("add", "lot", "R-1", "--powder", "rose gleam", "--grams", "9")
+	run("add", "lot", "R-2", "--powder", "rose gleam", "--grams", "9", "--strength", "0.5")
+	run("mend-record", "2", "--add", "rose gleam=1", "--lot", "rose gleam=R-1", "--weighed")
+	v := fromJSON[savedIDs](t, run("again", "2", "--lot", "rose gleam=R-2", "--json"))
+	if got := v.Powders[2]; got.Lot != "R-2" || math.Abs(got.Percent-2*100/201.0) > 1e-4 {
+		t.Errorf("mended and made once more: %+v, want twice 1 g of 201 g", got)
+	}
 	out := run("again", "1", "--grams", "400")
 	if !strings.Contains(out, "strength 0.8") || !strings.Contains(out, "400.00 g") {
 		t.Errorf("says %s", out)

@@ -163,6 +163,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		}
 		if v.Mended = made.corrections; len(v.Mended) > 0 {
 			asked.Parts, asked.Rank = made.shares(), 0
+			for _, w := range made.powders { // one that only a correction added has its lot too
+				if !slices.ContainsFunc(old.Powders, func(p book.AgainPowder) bool { return strings.EqualFold(p.Name, w.Name) }) {
+					old.Powders = append(old.Powders, book.AgainPowder{Name: w.Name, Then: w})
+				}
+			}
 		}
 		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, lots, progress)
 		if err != nil {
@@ -296,7 +301,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 		asked.Parts, v.Mended = nil, nil
 	}
 	if len(asked.Parts) > 0 {
-		return v.restate(s, t, asked.Parts, gone)
+		return v.restate(s, t, asked, gone)
 	}
 	if err := v.choose(s, old, any, gone); err != nil {
 		return nil, err
@@ -310,23 +315,26 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 }
 
 // restate is a stated blend with each powder's share put right for the
-// strength of its lot, so that as much of its colour is in it as then.
-func (v *BookMadeAgain) restate(s *setting, t *target, items []string, gone map[string]bool) (*BlendResult, error) {
-	for _, item := range items {
+// strength of its lot, so that as much of its colour is in it as then. It is kept as
+// what was asked, for the shares are those of today's lots.
+func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map[string]bool) (*BlendResult, error) {
+	for _, item := range asked.Parts {
 		if name, _, err := amount(item, shares); err == nil && gone[fold(name)] {
 			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; {any} matches anew where there was a target", name)
 		}
 	}
-	parts, err := s.parts(items)
+	parts, err := s.parts(asked.Parts)
 	if err != nil {
 		return nil, err
 	}
+	asked.Parts = nil
 	for i := range parts {
 		for _, line := range v.Then {
 			if strings.EqualFold(line.Name, parts[i].Pigment.Name) {
 				parts[i].Percent *= line.StrengthThen / line.StrengthNow
 			}
 		}
+		asked.Parts = append(asked.Parts, fmt.Sprintf("%s=%.9g", parts[i].Pigment.Name, parts[i].Percent))
 	}
 	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
 	if s.weighOnly {
