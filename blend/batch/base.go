@@ -73,9 +73,10 @@ type Base struct {
 	Filler        string         `json:"filler,omitempty"`        // name or INCI of the ingredient that gives way to additions
 	Areas         []palette.Area `json:"areas"`
 	Ingredients   []Ingredient   `json:"ingredients"`
-	Implied       []string       `json:"implied,omitempty"` // what follows from the ingredients where the file says nothing, in words
-	Assumed       []string       `json:"assumed,omitempty"` // keys of its file whose values nobody gave
-	File          string         `json:"-"`                 // for messages
+	Assessed      []string       `json:"assessed,omitempty"` // INCI names this tool does not know and a safety assessor has found fit
+	Implied       []string       `json:"implied,omitempty"`  // what follows from the ingredients where the file says nothing, in words
+	Assumed       []string       `json:"assumed,omitempty"`  // keys of its file whose values nobody gave
+	File          string         `json:"-"`                  // for messages
 }
 
 // Ingredient is one row of a base.

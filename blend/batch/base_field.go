@@ -26,6 +26,10 @@ func (b *Base) fields() []field {
 	areas := wordsField("areas", &b.Areas, nil)
 	areas.accept = palette.AreasForm
 	areas.read = func(s string) (err error) { b.Areas, err = palette.ParseAreas(s); return err }
+	assessed := textField("assessed", nil)
+	assessed.accept = "INCI names, joined by ;"
+	assessed.read = func(s string) error { b.Assessed = palette.Listed(s); return nil }
+	assessed.write = func() string { return strings.Join(b.Assessed, ";") }
 	return []field{
 		textField("base", &b.Name).needed(true),
 		wordField("kind", &b.Kind, Kinds).needed(true),
@@ -45,6 +49,7 @@ func (b *Base) fields() []field {
 		monthsField("keep_months", &b.KeepMonths),
 		textField("filler", &b.Filler),
 		areas,
+		assessed,
 		wordsField("assumed", &b.Assumed, []string{assumedDensity, assumedConsistency, assumedHeat}),
 	}
 }

@@ -76,11 +76,18 @@ func (c *checker) add(s Severity, about, source, format string, a ...any) {
 	c.out = append(c.out, f)
 }
 
-// tell adds what the words find.
+// open adds what is not known or not checked, which keeps a label a draft.
+func (c *checker) open(what string, s Severity, about, source, format string, a ...any) {
+	c.add(s, about, source, format, a...)
+	c.out[len(c.out)-1].Open = what
+}
+
+// tell adds what the words find; after its severity stands what is left open.
 func (c *checker) tell(name string) {
 	for _, line := range tell("check "+name, c) {
 		said := strings.SplitN(line, " | ", 4)
-		c.add(Severity(said[0]), said[1], said[2], "%s", said[3])
+		severity, open, _ := strings.Cut(said[0], " ")
+		c.open(open, Severity(severity), said[1], said[2], "%s", said[3])
 	}
 }
 

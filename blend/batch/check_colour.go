@@ -43,7 +43,7 @@ func (c *checker) colours() {
 		}
 		for _, s := range p.INCI {
 			if len(rules.ColoursByName(s.INCI)) == 0 && s.Percent >= 50 {
-				c.add(Advice, p.Name, "21 CFR parts 73 and 74", "%s is not among the colour additives this tool knows. Ask the supplier under which section it may be used, and where.", s.INCI)
+				c.open(s.INCI, Advice, p.Name, "21 CFR parts 73 and 74", "%s is not among the colour additives this tool knows. Ask the supplier under which section it may be used, and where.", s.INCI)
 			}
 		}
 	}

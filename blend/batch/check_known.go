@@ -28,20 +28,23 @@ func (c *checker) known() {
 			case scented(l, s.INCI) && percent > strongScent:
 				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
 			case scented(l, s.INCI):
-				c.add(Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label.", s.INCI)
+				c.open("the limit and the allergens of "+s.INCI, Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label. Out of the base and given as the batch's scent, it is checked against both.", s.INCI)
 			case named(s.INCI):
 			case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
-				c.add(Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
+				c.open(s.INCI, Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
 			case len(rules.ColoursByName(s.INCI)) > 0:
+			case slices.ContainsFunc(c.Base.Assessed, func(n string) bool { return strings.EqualFold(n, s.INCI) }):
+				c.add(Note, l.Name, "the base's own file", "%s is not known to this tool and nothing of it was checked; the base says that a safety assessor has.", s.INCI)
 			case l.Phase == PhaseBase:
 				bought = append(bought, s.INCI)
 			default:
-				c.add(Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get.", s.INCI)
+				c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' among the base's keys.", s.INCI, s.INCI)
 			}
 		}
 	}
 	if len(bought) > 0 {
-		c.add(Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them.", strings.Join(bought, ", "))
+		names := strings.Join(bought, ", ")
+		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. Once a safety assessor has found them fit, write 'assessed: %s' among the base's keys.", names, names)
 	}
 }
 

@@ -36,7 +36,7 @@ func (c *checker) preservatives() {
 			found = true
 			uses = append(uses, use{p, l, l.Percent * s.Percent / 100})
 			if s.Percent == 0 && p.LimitPercent > 0 && c.Base.Kind != Ready {
-				c.add(Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
+				c.open("the share of "+p.INCI, Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
 			}
 		}
 		if l.Has(RolePreservative) && !found {

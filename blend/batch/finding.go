@@ -19,4 +19,5 @@ type Finding struct {
 	Text     string   `json:"text"`
 	Source   string   `json:"source"`
 	Line     int      `json:"line,omitempty"` // of the base's file
+	Open     string   `json:"open,omitempty"` // what of the product's list is not known or not checked, in a few words
 }

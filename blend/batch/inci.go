@@ -25,7 +25,7 @@ const usualSpread = 0.1
 // be over anyOrder, and as much as another that may be.
 func (s substance) unplaced(all []substance) bool {
 	return s.spread > 0 && s.percent+s.spread > anyOrder && slices.ContainsFunc(all, func(t substance) bool {
-		return t.inci != s.inci && t.percent+t.spread > anyOrder && math.Abs(s.percent-t.percent) < s.spread+t.spread
+		return t.inci != s.inci && t.percent+t.spread > anyOrder && math.Abs(s.percent-t.percent) <= (s.spread+t.spread)*(1+1e-9) // rounding decides no tie
 	})
 }
 

@@ -123,7 +123,7 @@ func (l *labelled) ingredients(subs []substance) (list []string) {
 }
 
 // draft is why the label must not go on what is sold yet: what in it is a guess, and
-// what the checks found.
+// what the checks found or left open.
 func (l *labelled) draft() (why []string) {
 	if len(l.Guessed) > 0 {
 		why = append(why, "shares guessed, so check the place of "+strings.Join(l.Guessed, ", "))
@@ -131,14 +131,21 @@ func (l *labelled) draft() (why []string) {
 	if of := l.Assumed(); len(of) > 0 {
 		why = append(why, "made of what is a guess: "+strings.Join(of, ", "))
 	}
-	var open []string
-	for _, f := range l.findings(Stop, Fault) {
-		if !slices.Contains(open, f.About) {
-			open = append(open, f.About)
+	var mend, open []string
+	for _, f := range l.Findings {
+		to, of := &open, f.Open
+		if f.Severity == Stop || f.Severity == Fault {
+			to, of = &mend, f.About
+		}
+		if of != "" && !slices.Contains(*to, of) {
+			*to = append(*to, of)
 		}
 	}
+	if len(mend) > 0 {
+		why = append(why, "to mend before it is sold: "+strings.Join(mend, ", "))
+	}
 	if len(open) > 0 {
-		why = append(why, "to mend before it is sold: "+strings.Join(open, ", "))
+		why = append(why, "not known or not checked: "+strings.Join(open, ", "))
 	}
 	return why
 }

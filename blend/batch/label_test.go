@@ -311,3 +311,44 @@ func TestJarsDyesAndDrafts(t *testing.T) {
 		}
 	}
 }
+
+// What of a list is not known or was not checked keeps its labels drafts that name
+// it, until a certificate or a safety assessor settles it.
+func TestDraftWhileOpen(t *testing.T) {
+	lavender := func(limit float64, of ...Allergen) *Scent {
+		return &Scent{Name: "lavender", Percent: 0.5, MaxPercent: limit, Allergens: of}
+	}
+	for name, c := range map[string]struct {
+		recipe string
+		scent  *Scent
+		want   []string
+	}{
+		"known":                {"jojoba 99, vitamin e 1", nil, nil},
+		"essential oil":        {"jojoba 98.5, vitamin e 1, Lavender essential oil (Lavandula Angustifolia Oil) 0.5", nil, []string{"the limit and the allergens of Lavandula Angustifolia Oil"}},
+		"scent":                {"jojoba 99, vitamin e 1", lavender(0), []string{"the limit of lavender, the allergens of lavender"}},
+		"scent's certificate":  {"jojoba 99, vitamin e 1", lavender(2, Allergen{"Linalool", 35}), nil},
+		"unknown":              {"jojoba 94, peroxide (Hydrogen Peroxide) 5, vitamin e 1", nil, []string{"not known or not checked: Hydrogen Peroxide"}},
+		"unknown but assessed": {"jojoba 98, Sea Extract (Bakuchiol) 1, vitamin e 1\nassessed: Bakuchiol", nil, nil},
+		"bought":               {"Ingredients: Caprylic/Capric Triglyceride, Dragon Extract", nil, []string{"Dragon Extract", "how much may be added"}},
+	} {
+		base, err := ParseRecipe(c.recipe, "mine.txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Scale(Request{Base: base, Grams: 500, Scent: c.scent, Parts: []Part{{demoRed(), 1}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range b.Label.Markets() {
+			draft := strings.Join(m.Text.Draft, "; ")
+			if len(c.want) == 0 && draft != "" {
+				t.Errorf("%s, %s: draft %q", name, m.Name, draft)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(draft, want) {
+					t.Errorf("%s, %s: draft %q, want %q", name, m.Name, draft, want)
+				}
+			}
+		}
+	}
+}

@@ -21,9 +21,8 @@ func flagSmall(b *Batch) {
 		}
 		if l.Steps == 0 {
 			l.Note = "cannot be weighed on this balance"
-			b.Findings = append(b.Findings, Finding{Stop, l.Name,
-				fmt.Sprintf("%s should weigh %.3g g, which a balance of %v g shows as nothing. Use a finer balance or a larger batch.", l.Name, l.Percent/100*b.TotalG, b.BalanceG),
-				"common practice", 0})
+			b.Findings = append(b.Findings, Finding{Severity: Stop, About: l.Name, Source: practice,
+				Text: fmt.Sprintf("%s should weigh %.3g g, which a balance of %v g shows as nothing. Use a finer balance or a larger batch.", l.Name, l.Percent/100*b.TotalG, b.BalanceG)})
 			continue
 		}
 		least := minSteps * b.BalanceG / (l.Percent / 100)

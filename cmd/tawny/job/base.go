@@ -41,6 +41,8 @@ density_g_ml and consistency are needed, others as the kind asks:
 
 kind is ` + strings.Join(spelt(batch.Kinds), ", ") + `; consistency is ` + strings.Join(spelt(batch.Consistencies), ", ") + `.
 areas is where it may be worn: ` + palette.AreasForm + ` (default body).
+assessed lists INCI names tawny does not know and a safety assessor has found fit as
+they are here, joined by ;, which takes them off the labels' DRAFT.
 assumed lists keys that were filled in and nobody measured; once you have, take them
 off that line.
 Those built in are for the body, and a safety assessor says whether yours is fit for

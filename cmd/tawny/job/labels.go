@@ -20,7 +20,8 @@ self-adhesive labels, in the form of the European Union or the United States. Th
 batch is one of the book, as it stands with its weights, lots and mendings, or is
 asked for as with tawny batch. Where a bought mixture's shares are guessed and a
 place in the list hangs on them, where only a trade name tells what is in it, or a
-check found what is to be mended, the back says DRAFT. To settle a guess, write the
+check found what is to be mended or could not check something of the list, such as a
+scent's allergens, the back says DRAFT and of what. To settle a guess, write the
 shares of the supplier's sheet into the base: in the inci column of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
