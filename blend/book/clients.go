@@ -30,3 +30,17 @@ func soleClient(ctx context.Context, tx *sql.Tx, row []any, where string) error 
 	}
 	return err
 }
+
+// ClientsIn are the numbers of the clients whose name, or a word of it that is not the
+// workshop's, stands in a text.
+func (b *Book) ClientsIn(ctx context.Context, text string) ([]int64, error) {
+	return viewed(ctx, b, func(tx *sql.Tx) (ids []int64, err error) {
+		all, err := find[Client](ctx, tx, "")
+		for _, c := range all {
+			if err == nil && newEraser(c.Name, isTrade).find(text, nearWords) != nil {
+				ids = append(ids, c.ID)
+			}
+		}
+		return ids, err
+	})
+}

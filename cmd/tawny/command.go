@@ -27,7 +27,8 @@ func addJobs(root *cobra.Command) {
 			above, last = j.Name[:i], j.Name[i+1:]
 		}
 		c := command(j, last, book)
-		if j.Name == "book" || j.Name == "reorder" || j.Name == "mend" || j.Name == "labels" || j.Name == "batch" {
+		asks := func(field string) bool { return c.Flags().Lookup(field) != nil }
+		if j.Name == "book" || j.Name == "reorder" || above == "" && (asks("skin") || asks("in-stock")) { // client:NAME, or lots
 			c.PersistentFlags().StringVar(&book.File, "book", "", "the book's file (default TAWNY_BOOK, or book.db in your settings folder)")
 		}
 		at[above].AddCommand(c)

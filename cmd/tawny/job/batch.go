@@ -98,6 +98,7 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 	var b batch.Batch
 	return &b, env.Book.read(ctx, func(k *book.Book) error {
 		of, err := book.Get[book.Batch](ctx, k, id)
+		env.of = book.File{ClientID: of.ClientID, BatchID: id}
 		if b = sheetIn(of.Document); err == nil && len(b.Steps) == 0 {
 			err = inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
 		}

@@ -78,19 +78,38 @@ func (e *Env) noteFiles(ctx context.Context, b *book.Book, of book.File) error {
 			return err
 		}
 	}
-	e.whose = 0
+	e.noted = true
 	return nil
 }
 
-// NoteFiles writes the files that show a client's skin into the book, where the
-// job has not, so that they are named once the client is forgotten. A face does it
-// before it writes them.
+// NoteFiles writes the files that show a client's skin, are of a batch in the book or
+// bear a client's name in the title given into the book, where the job has not, so that
+// they are named once the client is forgotten. A face does it before it writes them.
 func (e *Env) NoteFiles(ctx context.Context) error {
-	if e.whose == 0 || e.Out == "" || len(e.files) == 0 {
+	title := ""
+	if e.doc.Given("title") {
+		title = e.doc.Field("title").Value().(string)
+	}
+	known := e.of != book.File{}
+	if e.noted || e.Out == "" || len(e.files) == 0 || !known && title == "" {
 		return nil
 	}
-	err := e.Book.read(ctx, together(ctx, func(b *book.Book) error { return e.noteFiles(ctx, b, book.File{ClientID: e.whose}) }))
-	if errors.Is(err, book.ErrReadOnly) { // reading a book needs no writing
+	open := e.Book.read
+	if !known {
+		open = e.Book.ifThere
+	}
+	err := open(ctx, together(ctx, func(b *book.Book) error {
+		if known {
+			return e.noteFiles(ctx, b, e.of)
+		}
+		named, err := b.ClientsIn(ctx, title)
+		for _, id := range named {
+			err = errors.Join(err, e.noteFiles(ctx, b, book.File{ClientID: id}))
+		}
+		return err
+	}))
+	// Reading a book needs no writing, and a title none.
+	if errors.Is(err, book.ErrReadOnly) || err != nil && !known {
 		if e.Book.Warn != nil {
 			e.Book.Warn(fmt.Errorf("the book could not note which files show its client: %w", err))
 		}

@@ -32,7 +32,7 @@ func (in Input) openSkin() (k skin.Skin, se *colour.Lab, err error) {
 	err = in.lent().Book.read(context.Background(), func(b *book.Book) error {
 		var of book.Client
 		of, k, se, err = clientSkin(context.Background(), b, name)
-		in.lent().whose = of.ID
+		in.lent().of.ClientID = of.ID
 		return err
 	})
 	return k, se, err

@@ -156,6 +156,46 @@ func TestFilesOfAClientAreNoted(t *testing.T) {
 	}
 }
 
+// So are a batch's sheet and labels, and a picture called after a client.
+func TestFilesOfABatchOrATitleAreNoted(t *testing.T) {
+	ctx := t.Context()
+	at := Book{File: filepath.Join(t.TempDir(), "book.db")}
+	out := t.TempDir()
+	err := at.write(ctx, func(b *book.Book) error {
+		_, err := book.Add(ctx, b, book.Client{Name: "Dancer Ada (demo)"})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		job   string
+		given []string // field, what is said
+		notes int
+	}{
+		{"book save", []string{"skin", "tan", "part", "bronze=2", "client", "Dancer Ada (demo)", "title", "For Ada", "out", out}, 3},
+		{"batch", []string{"batch", "1", "out", out}, 4},
+		{"labels", []string{"batch", "1", "out", out}, 5},
+		{"card", []string{"skin", "tan", "part", "bronze=2", "title", "Ember for ADA", "out", out}, 7},
+		{"card", []string{"skin", "tan", "part", "bronze=2", "title", "Ember for a dancer", "out", out}, 7},
+	} {
+		d := NewDoc(Find(c.job))
+		for i := 0; i < len(c.given); i += 2 {
+			if err := d.Put(c.given[i], c.given[i+1]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		env := &Env{Files: Disk, Now: time.Now, Book: at, Sends: true, Out: out}
+		_, err := d.Do(ctx, env)
+		if err := errors.Join(err, env.NoteFiles(ctx)); err != nil {
+			t.Fatal(err)
+		}
+		if list, err := at.List(ctx, "files"); err != nil || len(list.Records) != c.notes {
+			t.Errorf("after %s %v there are %d files noted, want %d; %v", c.job, c.given, len(list.Records), c.notes, err)
+		}
+	}
+}
+
 // What another program wrote into a record steers no terminal; our own patches of
 // colour are shown.
 func TestScreenShowsWhatWouldSteer(t *testing.T) {

@@ -11,6 +11,8 @@ import (
 	"regexp"
 	"strings"
 	"time"
+
+	"tawny/blend/book"
 )
 
 // Job is something tawny does, declared once: both faces, the command line and
@@ -57,7 +59,8 @@ type Env struct {
 	doc     *Doc
 	stopped <-chan struct{} // closed when the job is
 	files   []File          // to be delivered
-	whose   int64           // the client of the book whose skin they show, where nothing in it says so
+	of      book.File       // the client of the book whose skin they show, and the batch they are of
+	noted   bool            // the book has the files
 }
 
 // File is one a job made, to be written by its face, or sent.

@@ -105,6 +105,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 		if err != nil {
 			return err
 		}
+		e.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
 		asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, &old)
 		if err != nil {
 			return err
