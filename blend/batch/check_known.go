@@ -29,7 +29,7 @@ func (c *checker) known() {
 				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
 			case scented(l, s.INCI):
 				c.open("the limit and the allergens of "+s.INCI, Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label. Out of the base and given as the batch's scent, it is checked against both.", s.INCI)
-			case named(s.INCI):
+			case named(s.INCI) && (l.Phase != PhaseBase || isINCI(s.INCI)):
 			case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
 				c.open(s.INCI, Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
 			case len(rules.ColoursByName(s.INCI)) > 0:
@@ -46,6 +46,12 @@ func (c *checker) known() {
 		names := strings.Join(bought, ", ")
 		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. Once a safety assessor has found them fit, write 'assessed: %s' among the base's keys.", names, names)
 	}
+}
+
+// isINCI reports whether a list may name a substance so, in the Union or the US.
+func isINCI(name string) bool {
+	known, _ := rules.Named(name)
+	return known != nil && (strings.EqualFold(name, known.INCI) || strings.EqualFold(name, known.USName))
 }
 
 // scented reports whether a substance is an essential oil or another scent; the

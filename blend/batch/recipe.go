@@ -23,8 +23,8 @@ it: 'my wax (Cetearyl Alcohol, Ceteareth-20) 3'. Lines such as 'oil phase' and
 'cool down', or 'oil phase:' before an ingredient, part the phases; 'pH 5-5.5' and
 'kind: mist' say the rest. 'areas: body, eyes' on a line of its own says that it
 may be worn at the eyes too; without, it is for the body. That is yours to say, once
-a safety assessor has found it fit for there. Without any amount it is the label of
-a base bought ready made.`
+a safety assessor has found it fit for there. The label of a base bought ready made
+is its INCI names after 'Ingredients:', or with a line 'kind: ready', without amounts.`
 
 // item is one part of a recipe.
 type item struct {
@@ -35,6 +35,7 @@ type item struct {
 	amount float64
 	grams  bool
 	rest   bool // to 100
+	label  bool // headed as a label's list is
 }
 
 var (
@@ -43,6 +44,7 @@ var (
 	amountTop = regexp.MustCompile(`(?i)^(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)\s*(?:of\s+)?(.+)$`)
 	inBracket = regexp.MustCompile(`^(.*?)\s*\(([^()]*[A-Za-z][^()]*)\)$`)
 	phaseHead = regexp.MustCompile(`(?i)^(water phase|oil phase|cool|wetting)(?:[- ]?down|ing)?(?: phase)?\s*:(.*)$`)
+	measured  = regexp.MustCompile(`(?i)(?:\d|[½¼¾]|\b(?:an?|one|two|half|few))\s*(?:(?:heaped|level)\s+)?(?:cups?|tbsps?|tsps?|(?:table|tea|dessert)?spoons?(?:fuls?)?|drops?|pinch(?:es)?|dash(?:es)?|handfuls?|ml|l|cl|millilit(?:re|er)s?|lit(?:re|er)s?|pints?)\b`)
 	phLine    = regexp.MustCompile(`(?i)^ph[\s:=]+(.+)$`)
 )
 
@@ -63,6 +65,7 @@ func ParseRecipe(text, file string) (Base, error) {
 		return &table.Error{File: file, Line: line, Problem: problem, Accept: accept}
 	}
 	var items []item
+	label := false            // of a base bought ready made
 	phases := map[int]Phase{} // by item, where the recipe says them
 	phase := Phase("")
 	for n, line := range strings.Split(text, "\n") {
@@ -92,6 +95,13 @@ func ParseRecipe(text, file string) (Base, error) {
 			}
 			it := readItem(part)
 			it.line = n + 1
+			label = label || it.label
+			if it.label && it.name == "" {
+				continue
+			}
+			if it.amount == 0 && measured.MatchString(part) {
+				return b, fault(it.line, fmt.Sprintf("%q: cups, spoons, drops and ml are not weights", table.Clip(part)), "per cent or grams: put what it takes on a balance once")
+			}
 			if phase != "" {
 				phases[len(items)] = phase
 			}
@@ -102,13 +112,16 @@ func ParseRecipe(text, file string) (Base, error) {
 		return b, fault(1, "there is no ingredient", "ingredients with their amounts, such as water 70 %, glycerin 4")
 	}
 	if !slices.ContainsFunc(items, func(it item) bool { return it.amount > 0 || it.rest }) {
+		if !label && b.Kind != Ready {
+			return b, fault(items[0].line, "no ingredient has an amount", "amounts, such as water 70 %, glycerin 4; or 'Ingredients:' before the label of a base bought ready made, or a line 'kind: ready'")
+		}
 		if line, err := b.bought(items); err != nil {
 			return b, fault(line, err.Error(), "INCI names as the label has them, each once")
 		}
 		return b, nil
 	}
-	if err := percents(items); err != nil {
-		return b, fault(items[0].line, err.Error(), "per cent of the whole that sum to 100, or grams throughout")
+	if line, err := percents(items); err != nil {
+		return b, fault(line, err.Error(), "per cent of the whole that sum to 100, or grams throughout")
 	}
 	for i, it := range items {
 		in, err := it.ingredient()
@@ -176,7 +189,7 @@ func readItem(text string) item {
 	text = strings.ReplaceAll(text, "(and)", "and")
 	it := item{text: text, name: text}
 	if _, after, found := strings.Cut(text, ":"); found && slices.Contains([]string{"ingredients", "inci"}, strings.ToLower(text[:strings.Index(text, ":")])) {
-		it.name = strings.TrimSpace(after)
+		it.name, it.label = strings.TrimSpace(after), true
 	}
 	number, unit := "", ""
 	if named(it.name) && !strings.Contains(text, "%") { // such as polysorbate 60
@@ -196,17 +209,19 @@ func readItem(text string) item {
 	return it
 }
 
-// percents turns amounts into per cent of the whole.
-func percents(items []item) error {
+// percents turns amounts into per cent of the whole; line is that of a fault.
+func percents(items []item) (line int, err error) {
 	sum, rest, grams := 0.0, -1, 0
 	for i, it := range items {
 		switch {
 		case it.rest && rest >= 0:
-			return errors.New("two ingredients are to fill up to 100")
+			return it.line, errors.New("two ingredients are to fill up to 100")
 		case it.rest:
 			rest = i
+		case it.amount <= 0 && i+1 < len(items) && items[i+1].line == it.line:
+			return it.line, fmt.Errorf("%q has no amount over 0; where it is sold as one with what follows, write: %s and %s", table.Clip(it.text), it.text, items[i+1].text)
 		case it.amount <= 0:
-			return fmt.Errorf("%q on line %d has no amount over 0", table.Clip(it.text), it.line)
+			return it.line, fmt.Errorf("%q has no amount over 0", table.Clip(it.text))
 		}
 		sum += it.amount
 		if it.grams {
@@ -215,25 +230,25 @@ func percents(items []item) error {
 	}
 	if rest >= 0 {
 		if items[rest].amount = math.Round((100-sum)*1e6) / 1e6; items[rest].amount <= 0 {
-			return fmt.Errorf("%s is to fill up to 100, but the rest is %.4g already", items[rest].name, sum)
+			return items[rest].line, fmt.Errorf("%s is to fill up to 100, but the rest is %.4g already", items[rest].name, sum)
 		}
-		return nil
+		return 0, nil
 	}
 	if grams > 0 {
 		if grams < len(items) {
-			return errors.New("some amounts are grams and some are not")
+			return items[0].line, errors.New("some amounts are grams and some are not")
 		}
 		for i := range items {
 			items[i].amount *= 100 / sum
 		}
-		return nil
+		return 0, nil
 	}
 	for _, it := range items {
 		if it.amount > 100 {
-			return fmt.Errorf("%q on line %d is more than the whole", table.Clip(it.text), it.line)
+			return it.line, fmt.Errorf("%q is more than the whole", table.Clip(it.text))
 		}
 	}
-	return nil
+	return 0, nil
 }
 
 // ingredient is what the tables know of an item.
@@ -242,6 +257,8 @@ func (it item) ingredient() (Ingredient, error) {
 	known, mix := rules.Named(cmp.Or(it.inci, it.name))
 	if mix != nil {
 		in.INCI = mix.Of(cmp.Or(it.inci, it.name))
+	} else if known != nil && it.inci != "" {
+		in.INCI = known.INCI
 	} else if it.inci == "" && known == nil {
 		var names []string
 		for _, n := range palette.Listed(it.name) {

@@ -81,16 +81,20 @@ func FuzzParseRecipe(f *testing.F) {
 // What is wrong names the line and what would be accepted.
 func TestParseRecipeFaults(t *testing.T) {
 	for text, want := range map[string]string{
-		"water 90\nglycerin 4\nemulsifing wax 6": `mine.txt:3: "emulsifing wax" is not known; is Emulsifying wax meant?`,
-		"water 90\nglycerin\njojoba 4":           `"glycerin" on line 2 has no amount`,
-		"water to 100, glycerin q.s.":            "two ingredients are to fill up",
-		"water 70 g, glycerin 30 %":              "some amounts are grams",
-		"Aqua, Glycerin, aqua":                   "stands there already",
-		"water 101":                              "is more than the whole",
-		"water 95, water 5":                      "stands there already",
-		"":                                       "no ingredient",
-		"pH acid\nwater 100":                     "mine.txt:1",
-		"water 90, jojoba 110, glycerin to 100":  "fill up to 100",
+		"water 90\nglycerin 4\nemulsifing wax 6":         `mine.txt:3: "emulsifing wax" is not known; is Emulsifying wax meant?`,
+		"water 90\nglycerin\njojoba 4":                   `mine.txt:2: "glycerin" has no amount`,
+		"water to 100, glycerin q.s.":                    "two ingredients are to fill up",
+		"water 70 g, glycerin 30 %":                      "some amounts are grams",
+		"kind: ready\nAqua, Glycerin, aqua":              "stands there already",
+		"Aqua, Glycerin":                                 "mine.txt:1: no ingredient has an amount; accepted: amounts",
+		"water 2 cups, jojoba 1 tbsp":                    `mine.txt:1: "water 2 cups": cups, spoons, drops and ml are not weights`,
+		"water 95\nhalf a teaspoon of glycerin":          `mine.txt:2: "half a teaspoon of glycerin": cups`,
+		"water 95\ncetearyl olivate, sorbitan olivate 5": "mine.txt:2: \"cetearyl olivate\" has no amount over 0; where it is sold as one with what follows, write: cetearyl olivate and sorbitan olivate 5",
+		"water 101":                             "is more than the whole",
+		"water 95, water 5":                     "stands there already",
+		"":                                      "no ingredient",
+		"pH acid\nwater 100":                    "mine.txt:1",
+		"water 90, jojoba 110, glycerin to 100": "fill up to 100",
 	} {
 		if b, err := ParseRecipe(text, "mine.txt"); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, %+v; want %q", text, err, b, want)
@@ -175,7 +179,7 @@ func TestRolesByINCI(t *testing.T) {
 
 // A bought base's label is one, in its order, without shares.
 func TestParseRecipeLabel(t *testing.T) {
-	if b, err := ParseRecipe("Aqua, Cetearyl Alcohol (and) Ceteareth-20, Polysorbate 60, Methylisothiazolinone, Dragon Extract", "mine.txt"); err != nil || b.Kind != Ready ||
+	if b, err := ParseRecipe("kind: ready\nAqua, Cetearyl Alcohol (and) Ceteareth-20, Polysorbate 60, Methylisothiazolinone, Dragon Extract", "mine.txt"); err != nil || b.Kind != Ready ||
 		!find(Check(b, Request{}), Stop, "Methylisothiazolinone is not allowed") || !find(Check(b, Request{}), Note, "not checked: Dragon Extract.") {
 		t.Errorf("%+v, %v", Check(b, Request{}), err)
 	}

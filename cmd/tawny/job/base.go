@@ -120,7 +120,7 @@ What it implies is filled in and said: the phases, the heat its waxes and butter
 want, the usual shares of a preservative sold as a mixture. What is not known is
 asked for. Without --file nothing is written.`,
 	Example: "  tawny base add 'Kitchen lotion' 'water 70 %, glycerin 4, emulsifying wax 6, sunflower oil 18.6, phenoxyethanol and ethylhexylglycerin 1, vitamin e 0.4' --ph 5-5.5\n" +
-		"  tawny base add 'Bucket lotion' 'Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol' --file bucket.csv",
+		"  tawny base add 'Bucket lotion' 'Ingredients: Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol' --file bucket.csv",
 	New: func() Task {
 		q := &baseAdd{}
 		return asking(q.run, words(nameArg("name", "what to call it", &q.name), Field{Name: "recipe", Words: "the recipe, or a .txt file of it, is accepted", Arg: true, Lines: true, To: &q.recipe}),
