@@ -43,26 +43,28 @@ type Batch struct {
 	Findings []Finding `json:"findings,omitempty"`
 	Cautions []Caution `json:"cautions"`
 	Notes    []string  `json:"notes,omitempty"`
+	AsMade   []string  `json:"asMade,omitempty"` // what the book has of its making, where that is not the plan
 
 	balance Balance
 }
 
 // Weighing is one line of the sheet's table.
 type Weighing struct {
-	Phase     Phase   `json:"phase"`
-	Name      string  `json:"name"`
-	INCI      string  `json:"inci"`
-	Percent   float64 `json:"percent"`        // asked, % w/w of the finished product
-	Steps     int64   `json:"steps"`          // balance steps
-	Grams     float64 `json:"grams"`          // Steps × readability
-	WeighG    float64 `json:"weighG"`         // what goes on the balance: the premix of a powder that has one, of its carrier the rest
-	Weighed   float64 `json:"weighedPercent"` // % w/w of the batch after rounding
-	Roles     []Role  `json:"roles,omitempty"`
-	AddBelowC float64 `json:"addBelowC,omitempty"`
-	Lot       string  `json:"lot,omitempty"`
-	Powder    bool    `json:"powder,omitempty"`
-	Filler    bool    `json:"filler,omitempty"`
-	Note      string  `json:"note,omitempty"`
+	Phase     Phase    `json:"phase"`
+	Name      string   `json:"name"`
+	INCI      string   `json:"inci"`
+	Percent   float64  `json:"percent"`            // asked, % w/w of the finished product
+	Steps     int64    `json:"steps"`              // balance steps
+	Grams     float64  `json:"grams"`              // Steps × readability
+	WeighG    float64  `json:"weighG"`             // what goes on the balance: the premix of a powder that has one, of its carrier the rest
+	Weighed   float64  `json:"weighedPercent"`     // % w/w of the batch after rounding
+	WeighedG  *float64 `json:"weighedG,omitempty"` // what the book has as put in, g; nil for nothing yet
+	Roles     []Role   `json:"roles,omitempty"`
+	AddBelowC float64  `json:"addBelowC,omitempty"`
+	Lot       string   `json:"lot,omitempty"`
+	Powder    bool     `json:"powder,omitempty"`
+	Filler    bool     `json:"filler,omitempty"`
+	Note      string   `json:"note,omitempty"`
 
 	usual   Range
 	usualOf Of

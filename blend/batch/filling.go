@@ -70,6 +70,15 @@ func filling(req *Request, b *Batch) Filling {
 	return f
 }
 
+// Fills is how many containers so many grams of the batch fill, as much of them lost on
+// tools as of it; 0 where none are known.
+func (b *Batch) Fills(grams float64) int {
+	if b.Filling.FillG == 0 {
+		return 0
+	}
+	return int(grams * (1 - b.Filling.LossG/b.TotalG) / b.Filling.FillG)
+}
+
 // closed is how many filled containers are kept.
 func (req *Request) closed() int {
 	if req.Samples != nil {

@@ -143,10 +143,14 @@ func (p *printer) line(c colour.RGB8, x1, y1, x2, y2, w float64) {
 	p.doc.Line([]canvas.Point{{X: x1, Y: y1}, {X: x2, Y: y2}}, w, c)
 }
 
-// tick draws a box to tick, its top at y.
-func (p *printer) tick(x, y float64) {
+// tick draws a box to tick, its top at y, or one that is ticked.
+func (p *printer) tick(x, y float64, ticked bool) {
 	side := p.size * mmPerPoint * 0.82
 	canvas.Frame(p.doc, canvas.Box{X: x, Y: y + 0.25, W: side, H: side}, 0.25, ink)
+	if ticked {
+		p.line(ink, x, y+0.25, x+side, y+0.25+side, 0.3)
+		p.line(ink, x, y+0.25+side, x+side, y+0.25, 0.3)
+	}
 }
 
 // tickRoom is the width a tick box takes before its text.

@@ -143,8 +143,8 @@ func (p *printer) rows(b block, w float64) []row {
 	out[0] = out[0].with(func(x, y float64) {
 		switch b.Mark {
 		case "":
-		case tick:
-			p.tick(x, y)
+		case tick, done:
+			p.tick(x, y, b.Mark == done)
 		default:
 			p.text(alarm, x, y, b.Mark)
 		}
@@ -216,7 +216,7 @@ func (p *printer) table(t *grid, w float64) []row {
 				}
 				p.line(rule, x, y, x+w, y, 0.15)
 				if t.Tick {
-					p.tick(x, y+0.25)
+					p.tick(x, y+0.25, r.Done)
 				}
 				at := x + lead
 				for i, c := range t.Columns {

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -29,7 +30,7 @@ type section struct {
 // block is a paragraph or, where Facts or Table is set, what that says. A
 // block with others under it is a step.
 type block struct {
-	Mark   string // tick, care, point or none
+	Mark   string // tick, done, care, point or none
 	Text   string
 	Value  string // at the right of the text: a weight
 	Strong bool
@@ -42,6 +43,7 @@ type block struct {
 // The marks that stand before a paragraph.
 const (
 	tick  = "☐"
+	done  = "☑"
 	care  = "!"
 	point = "·"
 )
@@ -69,6 +71,15 @@ type tableRow struct {
 	Steps int64  // of the balance, of a weighing
 	First bool   // of another phase than the row before
 	Total bool
+	Done  bool // ticked
+}
+
+// mark is the row's box.
+func (r tableRow) mark() string {
+	if r.Done {
+		return done
+	}
+	return tick
 }
 
 // sheetOf lays a batch out.
@@ -124,14 +135,35 @@ func weightBlocks(b *Batch) []block {
 	t := &grid{Tick: true, Columns: []column{{Name: "phase", Width: 7}, {Name: "ingredient"}, {Name: "% w/w", Width: 8, Right: true},
 		{Name: "g", Width: 10, Right: true, Strong: true}, {Name: "lot", Width: 8, Write: true}}}
 	s := section{Blocks: []block{{Table: t}}}
-	phase := Phase("")
+	made := slices.ContainsFunc(b.Weighings, func(l Weighing) bool { return l.WeighedG != nil })
+	if made {
+		t.Columns[3].Name = "planned g"
+		t.Columns = slices.Insert(t.Columns, 4, column{Name: "weighed g", Width: 10, Right: true, Strong: true, Write: true})
+	}
+	row := func(r tableRow, weighed string) {
+		if made {
+			r.Cells = slices.Insert(r.Cells, 4, weighed)
+		}
+		t.Rows = append(t.Rows, r)
+	}
+	phase, whole, all := Phase(""), 0.0, true
 	for i, l := range b.Weighings {
 		name, steps := b.toWeigh(i)
-		t.Rows = append(t.Rows, tableRow{Cells: []string{string(l.Phase), name, percentText(l.Percent), b.Format(steps), l.Lot},
-			Note: l.Note, Steps: steps, First: phase != "" && l.Phase != phase})
+		row(tableRow{Cells: []string{string(l.Phase), name, percentText(l.Percent), b.Format(steps), l.Lot},
+			Note: l.Note, Steps: steps, First: phase != "" && l.Phase != phase, Done: l.WeighedG != nil}, b.asWeighed(i))
 		phase = l.Phase
+		if all = all && l.WeighedG != nil; all {
+			whole += *l.WeighedG
+		}
 	}
-	t.Rows = append(t.Rows, tableRow{Cells: []string{"", "total", "100", b.Format(b.TotalSteps), ""}, Total: true})
+	weighed := ""
+	if all {
+		weighed = b.netOf(whole)
+	}
+	row(tableRow{Cells: []string{"", "total", "100", b.Format(b.TotalSteps), ""}, Total: true}, weighed)
+	for _, n := range b.AsMade {
+		s.Blocks = append(s.Blocks, block{Text: n, Strong: true})
+	}
 	for _, p := range b.Premixes {
 		s.note("Premix: " + p.String())
 	}
@@ -148,7 +180,14 @@ func stepBlock(b *Batch, s Step) block {
 		if w.Part != "" {
 			name += ", " + w.Part
 		}
-		out.Under = append(out.Under, block{Mark: tick, Text: name, Value: b.Format(w.Steps) + " g"})
+		put := block{Mark: tick, Text: name, Value: b.Format(w.Steps) + " g"}
+		if weighed := b.asWeighed(w.Line); weighed != "" {
+			put.Mark = done
+			if _, steps := b.toWeigh(w.Line); w.Part == "" && weighed != b.Format(steps) {
+				put.Text += ", weighed " + weighed + " g, planned"
+			}
+		}
+		out.Under = append(out.Under, put)
 	}
 	for _, r := range s.Readings {
 		out.Under = append(out.Under, block{Text: strings.TrimSpace(r.What + ": " + blank(r.Value, 7) + " " + r.Unit)})

@@ -47,7 +47,7 @@ func (m *markdown) facts(facts []Fact) {
 }
 
 // listMarks are a block's marks as the start of a list's item.
-var listMarks = map[string]string{tick: "- [ ] ", care: "- **!** ", point: "- "}
+var listMarks = map[string]string{tick: "- [ ] ", done: "- [x] ", care: "- **!** ", point: "- "}
 
 func (m *markdown) block(indent string, b block) {
 	text := cell(b.Text)
@@ -94,7 +94,7 @@ func (m *markdown) table(t *grid) {
 		for i, c := range r.Cells {
 			cells[i] = cell(c)
 		}
-		lead := tick
+		lead := r.mark()
 		if r.Total {
 			lead, cells[1] = "", "**"+cells[1]+"**"
 		}

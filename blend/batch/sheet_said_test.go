@@ -45,6 +45,41 @@ func TestSheetsAreWellFormed(t *testing.T) {
 	}
 }
 
+// Every format shows what was weighed beside the plan, ticked, and what was added.
+func TestSheetsTellWhatWasWeighed(t *testing.T) {
+	b := sheetBatch(t)
+	for format, s := range everySheet(t, b) {
+		if strings.Contains(s, "weighed g") || strings.Contains(s, done) {
+			t.Errorf("%s: as if something was weighed", format)
+		}
+	}
+	at := slices.IndexFunc(b.Weighings, func(l Weighing) bool { return l.Powder })
+	b.Weighings[at].WeighedG = new(77.3)
+	b.AsMade = []string{"Mended by hand."}
+	puts := 0
+	for _, one := range b.Steps {
+		for _, w := range one.Weights {
+			if w.Line == at {
+				puts++
+			}
+		}
+	}
+	for format, s := range everySheet(t, b) {
+		for _, want := range []string{"planned g", "weighed g", "77.3", "Mended by hand."} {
+			if !strings.Contains(s, want) {
+				t.Errorf("%s lacks %q", format, want)
+			}
+		}
+		ticks, want := map[string]string{"text": done, "markdown": done, "html": "box done"}[format], 1
+		if format != "markdown" { // whose steps are a task list
+			want += puts
+		}
+		if ticks != "" && strings.Count(s, ticks) != want {
+			t.Errorf("%s: %d boxes are ticked, want %d", format, strings.Count(s, ticks), want)
+		}
+	}
+}
+
 // The distance to the target is told where there is a target.
 func TestTargetIsTold(t *testing.T) {
 	b := sheetBatch(t)

@@ -109,7 +109,7 @@ func (t *textSheet) table(tb *grid) {
 		}
 		lead := gap
 		if tb.Tick && !r.Total {
-			lead = tick + " "
+			lead = r.mark() + " "
 		}
 		row(lead, cells)
 		if r.Note != "" {

@@ -163,6 +163,22 @@ func (b *Batch) toWeigh(line int) (name string, steps int64) {
 	return l.Name, l.Steps - b.brought(line)
 }
 
+// asWeighed is what the book has as weighed of a line, as it went on the balance, "" for
+// nothing: a premix in proportion, of a carrier what its premixes did not bring.
+func (b *Batch) asWeighed(line int) string {
+	l := &b.Weighings[line]
+	if l.WeighedG == nil {
+		return ""
+	}
+	g := *l.WeighedG
+	if _, steps := b.toWeigh(line); b.premixOf(line) != nil {
+		g *= float64(steps) / float64(l.Steps)
+	} else {
+		g += float64(steps-l.Steps) * b.scale().StepG()
+	}
+	return b.netOf(g)
+}
+
 // notePremixes fills in what goes on the balance, and says beside it what the
 // premix holds.
 func notePremixes(b *Batch) {

@@ -534,6 +534,25 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 	}
 }
 
+// The sheet of a batch in the book tells what was weighed of which lot and what was added
+// since, and its labels are as many as that fills.
+func TestSheetOfWhatWasWeighed(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--containers", "8", "--ml", "50")
+	sheet := func() string { return mustRun(t, "batch", "--batch", "1", "--book", file) }
+	if s := sheet(); strings.Contains(s, "☑") || strings.Contains(s, "weighed g") {
+		t.Errorf("planned alone:\n%s", s)
+	}
+	run("weigh", "1", "pale gold=9.42", "--lot", "pale gold=G-0245", "--as-planned", "--yes", "--on", "2026-03-05")
+	run("mend-record", "1", "--add", "bronze=125", "--weighed")
+	for _, want := range []string{"made on 2026-03-05", "9.42  G-0245", "☑ pale gold, weighed 9.42 g, planned", "125.00 g of bronze, lot B-9 added", "fills 10 containers"} {
+		if s := sheet(); !strings.Contains(strings.Join(strings.Fields(s), " "), strings.Join(strings.Fields(want), " ")) {
+			t.Errorf("no %q in\n%s", want, s)
+		}
+	}
+}
+
 // A damaged book is reported by every command and stays as it was; a backup
 // puts a sound one in its place and keeps the damaged.
 func TestDamagedBookIsNeverWritten(t *testing.T) {

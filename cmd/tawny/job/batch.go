@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"tawny/blend/batch"
 	"tawny/blend/book"
@@ -24,7 +25,7 @@ they belong, label text and a stability log. The blend is given with --part, or
 matched first; with --part the skin may be left out. With --out the sheet goes
 to a file there, else to the screen. A sheet with a STOP on it is still written,
 for you to read why. With --batch it is the sheet that the book has of a batch, with
-what was read at the bench in its blanks.
+what was weighed beside the plan and what was read at the bench in its blanks.
 
 A price list is a CSV file: a line "# currency: EUR", the header ` + batch.PricesHeader + `, then
 rows: an ingredient or powder per g, kg, ml or l; container, closure, label or
@@ -86,7 +87,7 @@ func (in Input) baseAlone() (*BlendResult, *batch.Batch, error) {
 	return r, b, err
 }
 
-// kept is the sheet that the book has of a batch.
+// kept is the sheet that the book has of a batch, with what was weighed and added.
 func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error) {
 	if err := env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "format", "letter", "out"); err != nil {
 		return nil, err
@@ -97,13 +98,70 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 	}
 	var b batch.Batch
 	return &b, env.Book.read(ctx, func(k *book.Book) error {
-		of, err := book.Get[book.Batch](ctx, k, id)
-		env.of = book.File{ClientID: of.ClientID, BatchID: id}
-		if b = sheetIn(of.Document); err == nil && len(b.Steps) == 0 {
-			err = inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
+		old, err := k.MakeAgain(ctx, id)
+		if err != nil {
+			return err
 		}
-		return err
+		env.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
+		if b = sheetIn(old.Batch.Document); len(b.Steps) == 0 {
+			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
+		}
+		return asMade(ctx, k, &old, &b)
 	})
+}
+
+// asMade writes into a batch's sheet what was weighed into it, of which lots, and what was
+// added since.
+func asMade(ctx context.Context, k *book.Book, old *book.Again, b *batch.Batch) error {
+	corrections, err := book.Of[book.Correction](ctx, k, "batch_id", old.Batch.ID)
+	if err != nil {
+		return err
+	}
+	weighed, missing, off := 0, []string{}, len(corrections) > 0
+	for i, w := range old.Batch.Weights {
+		switch {
+		case i >= len(b.Weighings):
+		case w.WeighedG == nil:
+			missing = append(missing, w.Name)
+		default:
+			weighed++
+			off = off || *w.WeighedG != w.PlannedG
+			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
+		}
+	}
+	if weighed == 0 && !off {
+		return nil
+	}
+	b.Date = orElse(old.Batch.MadeOn, b.Date)
+	if len(missing) > 0 {
+		b.AsMade = append(b.AsMade, fmt.Sprintf("Not weighed yet: %s.", strings.Join(missing, ", ")))
+	}
+	for _, c := range corrections {
+		var added []string
+		when := orElse(c.MadeOn, "not weighed yet")
+		for _, w := range c.Weights {
+			g := w.PlannedG
+			if w.WeighedG != nil {
+				g = *w.WeighedG
+			}
+			what := fmt.Sprintf("%s g of %s", grams(g, b.BalanceG), w.Name)
+			if w.Lot != "" {
+				what += ", lot " + w.Lot
+			}
+			added = append(added, what)
+		}
+		b.AsMade = append(b.AsMade, fmt.Sprintf("Mended by correction %d (%s): %s added.", c.ID, when, strings.Join(added, "; ")))
+	}
+	made, err := stands(ctx, k, old)
+	if err != nil || !off {
+		return err
+	}
+	says := fmt.Sprintf("As it stands it is %s g", grams(made.grams, b.BalanceG))
+	if n := b.Fills(made.grams); n > 0 && len(corrections) > 0 {
+		says += " and fills " + plural(n, "container")
+	}
+	b.AsMade = append(b.AsMade, says+". What is predicted, the shares, filling, labels and cost on this sheet are of the plan; 'tawny labels --batch' has the labels of what was weighed.")
+	return nil
 }
 
 func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {

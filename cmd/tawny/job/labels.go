@@ -142,8 +142,14 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 			return err
 		}
 		notes = made.notes
-		out, err = r.Batch()
-		return err
+		if out, err = r.Batch(); err != nil {
+			return err
+		}
+		if n := out.Fills(made.grams); len(made.corrections) > 0 && now.Containers == 0 && n > out.Filling.Filled {
+			notes = append(notes, fmt.Sprintf("As mended the batch is %s g and fills %s, where %d were planned: there is a label for each.", grams(made.grams, out.BalanceG), plural(n, "container"), out.Filling.Filled))
+			out.Filling.Filled = n
+		}
+		return nil
 	})
 }
 
