@@ -196,6 +196,9 @@ func (c *checker) heat() {
 		return
 	}
 	for _, l := range c.Lines {
+		if l.AddBelowC == 0 && slices.ContainsFunc(l.subs, func(s palette.Ingredient) bool { return scented(l.Name, s.INCI) }) {
+			l.AddBelowC = scentRole.AddBelowC
+		}
 		if l.AddBelowC > 0 && l.AddBelowC < h.High && (l.Phase == PhaseWater || l.Phase == PhaseOil) {
 			c.add(Fault, l.Name, practice, "%s goes in below %g °C but stands in the %s phase, heated to %g °C. Move it to the cool phase.", l.Name, l.AddBelowC, l.Phase, h.High)
 		}

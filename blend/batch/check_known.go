@@ -25,9 +25,9 @@ func (c *checker) known() {
 			case barred != nil:
 				c.add(Stop, l.Name, barred.Source(), "%s is not allowed here: %s.", barred.INCI, barred.Reason)
 			case rules.PreservativeOf(s.INCI) != nil:
-			case scented(l, s.INCI) && percent > strongScent:
+			case scented(l.Name, s.INCI) && percent > strongScent:
 				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
-			case scented(l, s.INCI):
+			case scented(l.Name, s.INCI):
 				c.open("the limit and the allergens of "+s.INCI, Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label. Out of the base and given as the batch's scent, it is checked against both.", s.INCI)
 			case named(s.INCI) && (l.Phase != PhaseBase || isINCI(s.INCI)):
 			case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
@@ -54,15 +54,15 @@ func isINCI(name string) bool {
 	return known != nil && (strings.EqualFold(name, known.INCI) || strings.EqualFold(name, known.USName))
 }
 
-// scented reports whether a substance is an essential oil or another scent; the
-// waters of such plants are not.
-func scented(l Weighing, inci string) bool {
+// scented reports whether a substance of an ingredient is an essential oil or another
+// scent; the waters of such plants are not.
+func scented(name, inci string) bool {
 	known, _ := rules.Named(inci)
 	switch {
 	case known != nil:
 		return slices.Contains(known.Roles, string(RoleScent))
-	case watery(inci):
+	case watery(inci) || rules.PreservativeOf(inci) != nil:
 		return false
 	}
-	return rules.AllergenOf(inci) != nil || strings.Contains(strings.ToLower(l.Name), "essential oil")
+	return rules.AllergenOf(inci) != nil || strings.Contains(strings.ToLower(name), "essential oil")
 }

@@ -126,7 +126,7 @@ func ParseRecipe(text, file string) (Base, error) {
 	for i, it := range items {
 		in, err := it.ingredient()
 		if err != nil {
-			return b, fault(it.line, err.Error(), "a name this tool knows, or its INCI name in brackets, as its jar has it: "+it.name+" (…) "+fmt.Sprintf("%g", max(1, it.amount)))
+			return b, fault(it.line, err.Error(), "a name this tool knows, or its INCI name in brackets, as its jar has it: "+it.name+" (…) "+fmt.Sprintf("%g", it.amount))
 		}
 		if p := phases[i]; p != "" {
 			in.Phase = p
@@ -293,7 +293,11 @@ func (it item) ingredient() (Ingredient, error) {
 		return in, errors.New(text)
 	}
 	for _, s := range subs {
-		in.take(role(s.INCI))
+		of := role(s.INCI)
+		if of == nil && scented(it.name, s.INCI) {
+			of = scentRole
+		}
+		in.take(of)
 	}
 	if in.Phase == "" {
 		in.Phase, in.Roles = PhaseOil, []Role{RoleUnknown}
@@ -317,6 +321,10 @@ func role(inci string) *rules.Ingredient {
 	}
 	return known
 }
+
+// scentRole is that of a scent, which boils off where it is warm (common practice:
+// below 40 °C).
+var scentRole = &rules.Ingredient{Phase: string(PhaseCool), AddBelowC: 40, Roles: []string{string(RoleScent)}}
 
 // take adds what one of an ingredient's substances is there for; what heat would
 // harm takes the whole of it into the cool phase.

@@ -207,3 +207,44 @@ func TestRecipeAreas(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A scent goes into the cool-down below 40 °C, and one that the recipe heats is a
+// fault; a single pH is asked to within what can be hit, inside the preservative's
+// window, and the sheet says how.
+func TestScentAndPHOfARecipe(t *testing.T) {
+	oils := map[string]string{"lavender oil": "Lavandula Angustifolia Oil", "geranium oil (Pelargonium Graveolens Flower Oil)": "Pelargonium Graveolens Flower Oil"}
+	for oil, inci := range oils {
+		for at, heated := range map[string]bool{"": false, "oil phase: ": true} {
+			b, err := ParseRecipe("water 72, glycerin 4, phenoxyethanol 1, jojoba 16, glyceryl stearate se 6, vitamin e 0.5\npH 5.2\n"+at+oil+" 0.5", "mine.txt")
+			if err != nil {
+				t.Fatal(err)
+			}
+			i := slices.IndexFunc(b.Ingredients, func(in Ingredient) bool { return in.INCI == inci })
+			if i < 0 || (b.Ingredients[i].Phase == PhaseCool) == heated || b.Ingredients[i].AddBelowC != 40 {
+				t.Errorf("%s, %s: %+v", oil, at, b.Ingredients)
+			}
+			if find(Check(b, Request{}), Fault, "goes in below 40 °C but stands in the oil phase") != heated {
+				t.Errorf("%s, %s: %+v", oil, at, Check(b, Request{}))
+			}
+		}
+	}
+	for ph, want := range map[string]string{"5.2": "4.9–5.5", "5-5.4": "5–5.4", "9.9": "9.6–10", "3": "3–3.3", "11": "10.7–11"} {
+		b, err := ParseRecipe("water 98, glycerin 1, phenoxyethanol 1\npH "+ph, "mine.txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		made, err := Scale(Request{Base: b, Grams: 200})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out strings.Builder
+		if err := Text(&out, made); err != nil {
+			t.Fatal(err)
+		}
+		for _, says := range []string{"pH, wanted " + want + ":", "citric or lactic acid drop by drop"} {
+			if !strings.Contains(oneLine(out.String()), says) {
+				t.Errorf("pH %s: the sheet lacks %q", ph, says)
+			}
+		}
+	}
+}

@@ -173,7 +173,7 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 		lines = append(lines, l)
 	}
 	if s := req.Scent; s != nil {
-		lines = append(lines, Weighing{Phase: PhaseCool, Name: scentName(s), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: 40, most: s.MaxPercent}) // below 40 °C: common practice
+		lines = append(lines, Weighing{Phase: PhaseCool, Name: scentName(s), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: scentRole.AddBelowC, most: s.MaxPercent})
 	}
 	added := 0.0
 	for _, l := range lines[own:] {

@@ -3,6 +3,7 @@ package batch
 import (
 	"embed"
 	"fmt"
+	"math"
 	"strings"
 	"sync"
 	"text/template"
@@ -87,12 +88,14 @@ func (p product) Breathed() string {
 	return ""
 }
 
-// ph is the pH the base's file gives or, where it gives none, the window its
-// preservatives work in; not stated where neither is known.
+// nearPH is how far from one pH that is wanted a batch may lie, within the window its
+// preservatives work in: what strips and drops can hit (common practice).
+const nearPH = 0.3
+
+// ph is the pH the base's file gives, with what is near it where that is one number,
+// or, where it gives none, the window its preservatives work in; not stated where
+// neither is known.
 func (p product) ph() (wanted Range, given bool) {
-	if p.Base.PH.Stated() {
-		return p.Base.PH, true
-	}
 	window := Range{Low: 0, High: 14}
 	for _, l := range p.Weighings {
 		for _, s := range l.subs {
@@ -100,6 +103,12 @@ func (p product) ph() (wanted Range, given bool) {
 				window.Low, window.High = max(window.Low, k.PHLow), min(window.High, k.PHHigh)
 			}
 		}
+	}
+	if r := p.Base.PH; r.Stated() {
+		if x := r.Low; x == r.High {
+			r.Low, r.High = math.Round(100*max(x-nearPH, min(x, window.Low)))/100, math.Round(100*min(x+nearPH, max(x, window.High)))/100
+		}
+		return r, true
 	}
 	if window.High == 14 || window.Low > window.High {
 		return Range{}, false

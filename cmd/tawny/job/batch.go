@@ -298,8 +298,9 @@ func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []f
 // what is hardly visible (a convention of this tool).
 const littleDeltaE = 0.2
 
-// smallestNote says from what size on the balance is fine enough for a blend.
-func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
+// smallestNote says from what size on the balance is fine enough for a blend, "" of a
+// batch that is twice that or more.
+func (s *setting) smallestNote(v *BlendView, t *target, batchGrams float64) (string, error) {
 	q, err := s.request(t)
 	if err != nil {
 		return "", err
@@ -308,6 +309,9 @@ func (s *setting) smallestNote(v *BlendView, t *target) (string, error) {
 	small, err := search.SmallestBatch(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
 	if err != nil {
 		return "", input(err)
+	}
+	if batchGrams >= 2*small.AlwaysGrams {
+		return "", nil
 	}
 	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", small.AlwaysGrams, littleDeltaE), nil
 }

@@ -166,11 +166,13 @@ func (r *BlendResult) Batch() (*batch.Batch, error) {
 	}
 	s := r.setting
 	if v := &r.Blend; v.Rank > 0 && len(v.parts) > 1 && !s.weighOnly {
-		note, err := s.smallestNote(v, r.target)
+		note, err := s.smallestNote(v, r.target, b.TotalG)
 		if err != nil {
 			return nil, err
 		}
-		b.Notes = append(b.Notes, note)
+		if note != "" {
+			b.Notes = append(b.Notes, note)
+		}
 	}
 	if err := s.in.Bench.price(s.in.lent(), b); err != nil {
 		return nil, err
