@@ -43,7 +43,7 @@ func TestCardHasNoSkin(t *testing.T) {
 }
 
 // A card can read no darker than the mirror of the binder over it where that is seen;
-// a reading's own error is let pass.
+// a reading's own error is let pass, and reads back as it was.
 func TestCardDarkerThanItsBinder(t *testing.T) {
 	for g, want := range map[colour.Geometry]bool{colour.DI: true, colour.DE: false, colour.At45: false, colour.Photo: false} {
 		for read, fault := range map[float64]bool{0.01: want, 0.033: want, 0.035: false} {
@@ -55,6 +55,19 @@ func TestCardDarkerThanItsBinder(t *testing.T) {
 			_, err = mustReader(t, mustFilm(t, Lay{Index: DefaultIndex, TiltDeg: 10}), g).Card(&card)
 			if (err != nil) != fault || fault && !strings.Contains(err.Error(), "read without gloss") {
 				t.Errorf("%s, a card of %g: %v", g, read, err)
+			}
+		}
+		f := mustFilm(t, Lay{Index: DefaultIndex, TiltDeg: 10})
+		one := colour.Constant(0.05)
+		one[9] = 0.0343
+		for _, read := range []colour.Spectrum{colour.Constant(0.0343), colour.Constant(0.037), one} {
+			under, err := mustReader(t, f, g).Card(&read)
+			if err != nil {
+				t.Fatal(err)
+			}
+			back, err := f.Bare(g, &under)
+			if err != nil || colour.RMS(&back, &read) > 1e-12 {
+				t.Errorf("%s: a card of %.4f, %.4f reads back %.4f, %.4f, %v", g, read[8], read[9], back[8], back[9], err)
 			}
 		}
 	}

@@ -37,7 +37,9 @@ func (f *Film) under(g *Ground) (Under, error) {
 			return Under{}, fmt.Errorf("at %g nm: a sphere with gloss reads at least %.3f of a card under a binder of index %.3g, got %.4g; was it read without gloss?", colour.WavelengthNM(b), s.Mirror, f.Index, v)
 		}
 	}
-	return Under{Below: below, card: true}, nil
+	// A card's mirror is known, so all of it comes off: by a reading's own error less
+	// than nothing may be left, which reads back as it was.
+	return Under{Below: s.Without(&g.Reflectance, 1), card: true}, nil
 }
 
 // Bare is the way back: the reading of a ground with no film on it.

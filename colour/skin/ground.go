@@ -87,14 +87,20 @@ func (s Surface) Below(r *colour.Spectrum) (below colour.Spectrum, share float64
 			share = min(share, max(0, (v-LeastBelow)/s.Mirror))
 		}
 	}
+	return s.Without(r, share), share, nil
+}
+
+// Without takes the surface off a reading, with a share of the mirror. Under a reading
+// of less than that lies less than nothing.
+func (s Surface) Without(r *colour.Spectrum, share float64) (below colour.Spectrum) {
 	for b, v := range r {
 		v -= share * s.Mirror
 		below[b] = v / (s.Through + s.Kept*v)
 	}
-	return below, share, nil
+	return below
 }
 
-// Read is Below backwards: what is read of it, with a share of the mirror.
+// Read is Without backwards: what is read of it, with a share of the mirror.
 func (s Surface) Read(below *colour.Spectrum, share float64) (r colour.Spectrum) {
 	for b, v := range below {
 		r[b] = share*s.Mirror + s.Through*v/(1-s.Kept*v)

@@ -9,8 +9,10 @@ import (
 	"tawny/colour/leastsquares"
 )
 
-// ErrNoReflectance says that no smooth reflectance between 0 and 1 has a colour.
-var ErrNoReflectance = errors.New("no surface has this colour: it would return more than all of some of the light, or less than none")
+// ErrNoReflectance says that bending found no reflectance of a colour between 0, or the
+// floor asked for, and 1. A few possible colours are not found either, all within 4 %
+// of that limit.
+var ErrNoReflectance = errors.New("no smooth reflectance has this colour: it lies at or beyond the limit of what a surface can have")
 
 // Reflectance returns the reflectance of skin of the colour c under v, gloss
 // included, exactly: to 1e-9 in L*, a*, b*.

@@ -29,13 +29,14 @@
 //
 // flakes of a size are tilted so that they send the lamp to the eye, Ω being
 // the solid angle, as seen in air, of lamp, eye and diffraction together. Each
-// then carries the light R / N, so a picture's mean is the model's colour
+// then carries the light R / N, so the light's mean is the model's colour
 // however many flakes there are, while their number and brightness are those
 // of the powder.
 //
 // Everything is kept in linear light, where 1 is the perfect diffuser lit best
 // on the arm and a lit flake may be far above. Each glint is spread as an eye
-// half a metre away spreads it, alike at every scale; one far beyond a screen is
-// first toned down as a whole, so that it stays a point; and tone brings the rest to
-// a screen.
+// half a metre away spreads it, alike at every scale unless pixels are coarser; one
+// far beyond a screen is first toned down as a whole, so that it stays a point, and
+// what it loses is given to nothing: a sparkle under the lamp is pictured darker than
+// its light is. Tone brings the rest to a screen.
 package shimmer

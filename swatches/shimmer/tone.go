@@ -43,8 +43,9 @@ func rolled(v, knee float64) float64 {
 //	v′ = 1 − (1 − k) u^(−3/4),  u = 1 + 4/3 · (v − k)/(1 − k)
 //
 // which meets the straight part with the same slope and never reaches 1, so slowly
-// that a gleam of ten times a diffuser still has its lights and shades; and the other
-// channels follow in proportion, so a glint keeps its hue. A colour outside sRGB
+// that a gleam of ten times a diffuser still has its lights and shades; the other
+// channels follow partly in proportion and partly each along the curve, so a glint
+// pales and turns in hue by less than 20°. A colour outside sRGB
 // is then moved towards the grey of the same luminance just far enough.
 func tone(r, g, b, knee float64) (float64, float64, float64) {
 	if v := max(r, g, b); v > knee {

@@ -63,7 +63,7 @@ func ultramarine() *Material {
 	return &Material{
 		Name: "ultramarine", Density: 2.35, Packing: 1,
 		Source: "index 1.55 and places of the bands from memory, their strengths and widths fitted by us to a measured masstone",
-		HeldTo: "the masstone of an ultramarine blue oil paint, L* 4.8, a* 24.9, b* -37.9 without gloss: ΔE00 1.4",
+		HeldTo: "the masstone of an ultramarine blue oil paint, L* 4.8, a* 24.9, b* -37.9 without gloss: ΔE00 1.5",
 		Epsilon: Gaussians{Sellmeier{2.376, 0.009, 0.01}, []Band{
 			{0.4934, 2.05, 0.1882},
 			{0.2941, 2.22, 0.1887},

@@ -191,9 +191,11 @@ func (g Grain) of(m *constants.Material, moments bool) (o Optics, err error) {
 
 // A distribution is taken at so many sizes: the trapezoidal rule over ±3.5
 // geometric standard deviations. A sphere's ripples run with its phase
-// ρ = 2x|m − 1|; where at the median it passes rippled in some band, steps of a
-// fourteenth of a deviation keep the ripples of single sizes out, elsewhere of a
-// seventh.
+// ρ = 2x|m − 1|; where at the median it passes rippled in some band, steps are a
+// fourteenth of a deviation, elsewhere a seventh. The ripples of single sizes that are
+// left are 2 % of K and S in the built-in pigments, 4.1 % in a jar's water (titania near
+// 400 nm, chromia), up to 7 % in other titania: four times as many sizes would bring
+// these to 0.4 %, and take 12 ms more for each of the two.
 const (
 	smoothSizes  = 51
 	rippledSizes = 101
