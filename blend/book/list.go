@@ -79,7 +79,7 @@ var listSQL = map[Kind]string{
 		(SELECT group_concat(printf('%.15g %% %s', percent, powder_name), ', ') FROM blend_powder WHERE blend_id = b.id) || printf(', ΔE00 %.2f', de00)
 		FROM blend b ORDER BY b.id DESC`,
 	Batches: `SELECT b.id, coalesce(made_on, ''), coalesce(nullif(b.name, ''), 'batch ' || b.id), printf('%.15g g of %s', coalesce((SELECT round(sum(weighed_g), 6) FROM batch_weight WHERE batch_id = b.id HAVING count(*) = count(weighed_g)), planned_g), coalesce(nullif(base, ''), 'base'))
-		|| iif(made_on IS NULL, ', planned', coalesce((SELECT printf(', %d of %d lines weighed', count(weighed_g), count(*)) FROM batch_weight WHERE batch_id = b.id HAVING count(weighed_g) < count(*)), '')) || coalesce((SELECT printf(', mended with %.15g g more', round(sum(coalesce(weighed_g, planned_g)), 6)) FROM correction k JOIN correction_weight ON correction_id = k.id WHERE batch_id = b.id HAVING count(*) > 0), '')
+		|| iif(made_on IS NULL, ', planned', coalesce((SELECT printf(', %d of %d lines weighed', count(weighed_g), count(*)) FROM batch_weight WHERE batch_id = b.id HAVING count(weighed_g) < count(*)), '')) || coalesce((SELECT printf(', mended with %.15g g more', round(sum(coalesce(weighed_g, planned_g)), 6)) FROM correction k JOIN correction_weight ON correction_id = k.id WHERE batch_id = b.id HAVING count(*) > 0), '') || iif(json_valid(request), coalesce(', code ' || nullif(json_extract(request, '$.code'), ''), ''), '')
 		FROM batch b ORDER BY b.id DESC`,
 	Readings: `SELECT r.id, taken_on, coalesce(c.name, p.name || ', lot ' || l.lot, 'batch ' || r.batch_id, nullif(s.name, ''), 'reading ' || r.id) || iif(r.place = '', '', ', ' || r.place),
 		printf('L* %.1f a* %.1f b* %.1f, %s, %s', r.lab_l, r.lab_a, r.lab_b, r.how, seen)

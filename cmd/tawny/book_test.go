@@ -501,6 +501,15 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 		t.Errorf("labels were\n%s and are\n%s", before, after)
 	}
 	again := fromJSON[job.BookMadeAgain](t, run("again", "1", "--lot", "pale gold=G-0245", "--json"))
+	if code := again.Batch.Code; code != "" {
+		t.Errorf("made again under the batch code %s of the old", code)
+	}
+	if s := mustRun(t, "batch", "--batch", "2", "--book", file); !strings.Contains(s, "Batch code 2, made on ___") {
+		t.Errorf("planned alone its sheet says\n%s", s)
+	}
+	if list := run("list", "batches"); !strings.Contains(list, "code EG-7") || strings.Count(list, "code") != 1 {
+		t.Errorf("the codes listed:\n%s", list)
+	}
 	if again.Result != nil || len(again.Batch.Weighings) != len(was.Weights) || again.Client != "" || again.BlendID != 1 {
 		t.Errorf("made again: %+v", again.BookSaved)
 	}

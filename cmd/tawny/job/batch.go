@@ -129,10 +129,10 @@ func asMade(ctx context.Context, k *book.Book, old *book.Again, b *batch.Batch) 
 			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
 		}
 	}
+	b.Code, b.Date = orElse(b.Code, fmt.Sprint(old.Batch.ID)), old.Batch.MadeOn // its labels are of that code
 	if weighed == 0 && !off {
 		return nil
 	}
-	b.Date = orElse(old.Batch.MadeOn, b.Date)
 	if len(missing) > 0 {
 		b.AsMade = append(b.AsMade, fmt.Sprintf("Not weighed yet: %s.", strings.Join(missing, ", ")))
 	}

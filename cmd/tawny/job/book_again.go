@@ -41,6 +41,7 @@ it was, without a prediction. The new blend and batch are written into the book;
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			lotsField(&q.Lots),
+			codeField(&q.Code),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
 			formatField(&format),
@@ -92,6 +93,7 @@ type BookAgain struct {
 	Drawer     string   // instead of the drawer then
 	AnyPowder  bool     // match from all the request allowed, not only the powders used then
 	Lots       []string // "powder=lot"
+	Code       string   // of the new batch: that of the old is its own
 	Note       string
 
 	files filesFor
@@ -173,6 +175,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
+		asked.Bench.Code, r.setting.in.Bench.Code = q.Code, q.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
 		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
 		saved, err := r.keep(ctx, b, asked, client, lots, true)

@@ -149,7 +149,7 @@ func (in *Input) matchGroups(more ...Group) []Group {
 func (in *Input) benchGroup() Group {
 	k := &in.Bench
 	return Group{Title: "Bench", Fields: append([]Field{
-		{Name: "code", Words: "batch code (default a line to write it on)", To: &k.Code},
+		codeField(&k.Code),
 		{Name: "filler", Words: "ingredient that gives way to the powders (default the base's own)", To: &k.Filler},
 		{Name: "closure", Words: "closure of the containers (default the usual)", To: &k.Closure},
 		{Name: "lot-until", Words: "day the first of its lots to run out is good until: 2027-03 (default as the book has it)", To: &k.LotUntil},
@@ -176,6 +176,10 @@ func partField(to *[]string) Field {
 func titleField(to *string, words string) Field {
 	// 200 letters are ten lines of a card's heading.
 	return Field{Name: "title", Words: words, Unit: letters, High: 200, To: to}
+}
+
+func codeField(to *string) Field {
+	return Field{Name: "code", Words: "batch code (default a line to write it on)", To: to}
 }
 
 func noteField(to *string) Field {
