@@ -87,7 +87,7 @@ func (req *Request) check() error {
 			}
 		}
 		if s := base.Sum(); math.Abs(s-100) > sumTolerance {
-			return fmt.Errorf("base %s: the ingredients sum to %.4g %%, not 100; mend the file", base.Name, s)
+			return fmt.Errorf("base %s: the ingredients sum to %.4g %%, not 100; mend its percentages, or in a recipe write 'to 100' for what fills up", base.Name, s)
 		}
 	}
 	for i, p := range req.Parts {

@@ -32,7 +32,7 @@ and hold it against the labels. Without --out the text is shown.`,
 		q := &labelsRequest{paper: "a4", market: "eu", per: 14}
 		in := &q.in
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
-			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, market and containers may be given anew", Lists: "batch", To: &q.batch},
+			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, title, market and containers may be given anew", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},
@@ -93,8 +93,8 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 }
 
 // batchAsMade is a batch of the book as it stands: what was weighed and added to it, the
-// day it was made and the first of its lots to run out. A code and containers may be
-// given anew.
+// day it was made and the first of its lots to run out. A code, a title and containers
+// may be given anew.
 func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id, err := RecordID("batch", number)
 	if err != nil {
@@ -134,6 +134,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 		if old.Batch.Name != sheet.Title { // it was named since
 			asked.Title = old.Batch.Name
 		}
+		asked.Title = cmp.Or(now.Title, asked.Title)
 		asked.ph, _ = sheet.Read(batch.IsPH)
 		asked.Skin = ""
 		asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
