@@ -37,7 +37,8 @@ func TestMissingWords(t *testing.T) {
 		want       string
 	}{
 		{0.51, 0, 0, "lighter"}, {0.49, 0, 0, ""}, {0, 1.41, 0, "stronger"}, {0, 1.39, 0, ""},
-		{0, 0, 1.16, "yellower"}, {0, 0, 1.13, ""}, {1, 2.7, 0, "lighter, stronger"}, {1, 2.9, 0, "stronger, lighter"},
+		{0, 0, -1.16, "redder"}, {0, 0, 1.16, "greener"}, // a* moves by 0.7, b* by 0.4, less than is told
+		{0, 0, 1.13, ""}, {1, 2.7, 0, "lighter, stronger"}, {1, 2.9, 0, "stronger, lighter"},
 		{0, 3, 2.3, "stronger, yellower"}, {0, 3, 2.45, "yellower, stronger"},
 	} {
 		to := LCh{L: strong.L + c.dl, C: strong.C + c.dc, H: strong.H + c.dh}

@@ -78,29 +78,57 @@ var (
 	WarmthWords    = Pair{"warmer", "cooler"} // of hue on skin: towards yellow, towards red
 )
 
+// hueNames are for more of red, yellow, green and blue, which stand at 0°, 90°, 180°
+// and 270°.
+var hueNames = [4]string{"redder", "yellower", "greener", "bluer"}
+
 // HueWords are for a turn of hue at a: each is the next of red, yellow, green
-// and blue (0°, 90°, 180°, 270°) that way.
+// and blue that way.
 func HueWords(hue float64) Pair {
-	names := [4]string{"redder", "yellower", "greener", "bluer"}
-	q := int(math.Floor(hue/90)) & 3 // between names q and q+1
-	return Pair{names[(q+1)&3], names[q]}
+	q := hueQuarter(hue)
+	return Pair{hueNames[(q+1)&3], hueNames[q]}
 }
+
+// hueQuarter is q of a hue between names q and q+1.
+func hueQuarter(hue float64) int { return int(math.Floor(hue/90)) & 3 }
 
 // toldTerm is the least part of a difference that is put into words.
 const toldTerm = 0.5
 
+// nextHue is the least share of the change towards the hue after the next that the
+// change towards the next one is told from (our own choice): a blue over dark skin is
+// bluer, and no redder, though its hue passes red.
+const nextHue = 0.25
+
+// hueWord is the word for a turn of hue from one colour to another by what really
+// changes, a* or b*: the next of the names that way, or the one after it where the
+// colour moved too little towards the next.
+func hueWord(from, to Lab) string {
+	a, turn := from.LCh().H, HueTurn(from.LCh().H, to.LCh().H)
+	next, step := hueQuarter(a+turn/2), -1
+	if turn >= 0 {
+		next, step = next+1, 1
+	}
+	red, yellow := to.A-from.A, to.B-from.B
+	more := [4]float64{red, yellow, -red, -yellow}
+	one, after := more[next&3], more[(next+step)&3]
+	if one < nextHue*after || one < toldTerm && one < after {
+		next += step
+	}
+	return hueNames[next&3]
+}
+
 // turns are the words for the parts of a turn from one colour to another, the
 // largest first; those under toldTerm are left out.
 func turns(from, to Lab, lightness, chroma, hue float64) (words []string) {
-	a, b := from.LCh().H, to.LCh().H
 	terms := []struct {
 		size float64
-		word Pair
-	}{{lightness, LightnessWords}, {chroma, ChromaWords}, {hue, HueWords(a + HueTurn(a, b)/2)}}
+		word string
+	}{{lightness, LightnessWords.Of(lightness)}, {chroma, ChromaWords.Of(chroma)}, {hue, hueWord(from, to)}}
 	sort.SliceStable(terms, func(i, j int) bool { return math.Abs(terms[i].size) > math.Abs(terms[j].size) })
 	for _, t := range terms {
 		if math.Abs(t.size) >= toldTerm {
-			words = append(words, t.word.Of(t.size))
+			words = append(words, t.word)
 		}
 	}
 	return words

@@ -59,3 +59,36 @@ func TestTurnWords(t *testing.T) {
 		}
 	}
 }
+
+// A word of hue is said of a* or b* that really changed: changes that powders make of
+// skin, as smoothed on.
+func TestHueWordIsOfWhatChanged(t *testing.T) {
+	tan, dark, veryLight := Lab{L: 56.3, A: 11.4, B: 18.4}, Lab{L: 37.2, A: 10.2, B: 13}, Lab{L: 68.2, A: 10.2, B: 10.2}
+	for _, c := range []struct {
+		skin     Lab
+		da, db   float64
+		want, no string
+	}{
+		{dark, -1.8, -11.4, "bluer", "redder"},     // blue gleam
+		{tan, -0.6, -6.5, "bluer", "redder"},       // the same
+		{veryLight, -0.3, -2.9, "bluer", "redder"}, // the same
+		{dark, -2, -11.2, "bluer", "redder"},       // satin veil
+		{veryLight, -5.3, -10, "bluer", "redder"},  // ultramarine
+		{dark, -6.4, 0.8, "greener", "yellower"},   // green gleam
+		{tan, -3.6, 0, "greener", "yellower"},      // the same
+		{tan, -2.5, -0.2, "greener", "yellower"},   // pale gold
+		{tan, 0.1, -2.2, "bluer", "redder"},        // apricot
+		{tan, -0.1, 6, "yellower", "greener"},      // ochre
+		{dark, 2.7, 0.5, "redder", "bluer"},        // red oxide
+		{tan, 2, -2, "redder", "bluer"},            // rose gleam
+		{tan, -1.5, 1, "yellower", "greener"},      // gold
+	} {
+		words := TurnWords(c.skin, Lab{L: c.skin.L, A: c.skin.A + c.da, B: c.skin.B + c.db})
+		if !strings.Contains(words, c.want) || strings.Contains(words, c.no) {
+			t.Errorf("Δa* %g, Δb* %g on %v reads %q, want %q", c.da, c.db, c.skin, words, c.want)
+		}
+	}
+	if words := TurnWords(dark, Lab{L: dark.L, A: dark.A - 1.8, B: dark.B - 11.4}); words != "bluer and greyer" {
+		t.Errorf("a blue gleam on dark skin reads %q", words)
+	}
+}

@@ -222,13 +222,19 @@ func (k *ranker) look(e *evaluator, m *found) Look {
 	}
 	most := k.leading(m)
 	l.Family, l.Grade = most.family, most.grade()
-	l.Name = lookName(&l, w.light, &e.r[w.steep], &e.r[w.level])
+	l.Name = lookName(&l, w.light, &w.bare, &e.r[w.steep], &e.r[w.level])
 	return l
 }
 
 // LookOf tells what a worn blend looks like.
 func LookOf(w film.Worn) (Look, error) {
 	seen, err := film.Predict(w)
+	if err != nil {
+		return Look{}, err
+	}
+	bare := w
+	bare.Parts = nil
+	skin, err := film.Predict(bare)
 	if err != nil {
 		return Look{}, err
 	}
@@ -247,7 +253,7 @@ func LookOf(w film.Worn) (Look, error) {
 	if light == nil {
 		light = colour.D65
 	}
-	l.Name = lookName(&l, light, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
+	l.Name = lookName(&l, light, &skin.Angles[1].Reflectance, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
 	return l, nil
 }
 
@@ -272,10 +278,13 @@ const (
 	copperLight = 27.0
 )
 
-// lookName names a look, and notes its Light, by the colour of the light it gleams with, what it has
-// more of at 15° than at 45°, its grade and its gleam. Flakes that gleam too little
-// together may still be seen one by one.
-func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) string {
+// middleY is that mid lightness, as luminance.
+const middleY = 50
+
+// lookName names a look by the colour seen in the light, its grade and its gleam, and
+// notes its Light: the gleam's, what there is more of at 15° than at 45°, unless a tint
+// makes the colour. Flakes that gleam too little together may still be seen one by one.
+func lookName(l *Look, light *colour.Viewing, bare, steep, level *colour.Spectrum) string {
 	if l.GleamWord == film.NoGleam {
 		l.Light = l.Family
 		if l.Scattered() {
@@ -284,10 +293,21 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 		return l.Family + ", no gleam"
 	}
 	a, b := light.XYZ(steep), light.XYZ(level)
-	const middle = 50 // Y
-	k := middle / (a.Y - b.Y)
-	c := light.LabOf(colour.XYZ{X: k * (a.X - b.X), Y: middle, Z: k * (a.Z - b.Z)}).LCh()
-	word := ""
+	k := middleY / (a.Y - b.Y)
+	gleam := light.LabOf(colour.XYZ{X: k * (a.X - b.X), Y: middleY, Z: k * (a.Z - b.Z)})
+	lit := light.LabOf(colour.XYZ{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2, Z: (a.Z + b.Z) / 2})
+	word := tintWord(l, gleam, light.Lab(bare), lit)
+	if word == "" {
+		word = gleamWord(l, gleam.LCh())
+	}
+	if l.Grade != "" {
+		word += " " + l.Grade
+	}
+	return word + ", " + l.GleamWord + " gleam"
+}
+
+// gleamWord names a look, and notes its Light, by the colour it gleams in.
+func gleamWord(l *Look, c colour.LCh) (word string) {
 	for _, w := range lightWords {
 		if word == "" && c.H <= w.to {
 			word, l.Light = w.word, w.family
@@ -298,14 +318,53 @@ func lookName(l *Look, light *colour.Viewing, steep, level *colour.Spectrum) str
 		word, l.Light = l.Family, l.Family
 	case c.C < whiteLight:
 		word, l.Light = "silver", "silver"
+	case word == "russet" && c.C < paleLight:
+		word, l.Light = "rose", "rose" // on skin a pale russet is seen as pink
 	case word == "bronze" && (l.Family == "copper" || l.Family != "bronze" && c.C > copperLight):
 		word, l.Light = "copper", "copper"
 	}
 	if whiteLight <= c.C && c.C < paleLight {
 		word = "pale " + word
 	}
-	if l.Grade != "" {
-		word += " " + l.Grade
+	return word
+}
+
+// When a tint makes the colour of a look (our own choice, held to the cards a client
+// looked at). A gleam alone takes skin's a*, b* towards its own: what the colour seen in
+// the light has changed across that way, or against it, is a tint's. It names the look
+// from so much on, if it is over a share of the change along the way, and if the change
+// has not the hue of a coloured gleam anyhow, as of powders that tint as they gleam.
+const (
+	leastTint = 2.0  // of a*, b*
+	tintShare = 0.5  // of the change along
+	likeGleam = 45.0 // degrees of hue
+	darkens   = 0.5  // L*
+)
+
+// tintWord names a look, and notes its Light, by the tint that makes its colour, rose
+// or gold, russet or bronze where it darkens the skin; "" where the gleam makes it.
+func tintWord(l *Look, gleam, bare, lit colour.Lab) string {
+	to := colour.Lab{A: gleam.A - bare.A, B: gleam.B - bare.B}
+	by := colour.Lab{A: lit.A - bare.A, B: lit.B - bare.B}
+	way := to.LCh().C
+	along := math.Max(0, (by.A*to.A+by.B*to.B)/way)
+	tint := colour.Lab{A: by.A - along*to.A/way, B: by.B - along*to.B/way}.LCh()
+	if c := gleam.LCh(); tint.C < math.Max(leastTint, tintShare*along) || c.C >= whiteLight && math.Abs(colour.HueTurn(c.H, by.LCh().H)) < likeGleam {
+		return ""
 	}
-	return word + ", " + l.GleamWord + " gleam"
+	word, darker, family := "rose", "russet", "fox"
+	switch {
+	case tint.H > 62 && tint.H <= 120: // as lightWords has them
+		word, darker, family = "gold", "bronze", "bronze"
+	case tint.H > 62 && tint.H < 340:
+		return "" // greyer, more than green or blue
+	}
+	l.Light = word
+	switch {
+	case lit.L < bare.L-darkens:
+		word, l.Light = darker, family
+	case lit.LCh().C < bare.LCh().C:
+		word = "pale " + word
+	}
+	return word
 }

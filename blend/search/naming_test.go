@@ -82,3 +82,47 @@ func TestLightIsNotDeep(t *testing.T) {
 		}
 	}
 }
+
+// A look is named by the colour an eye sees in the light, whether the gleam or a tint
+// makes it: cards a client looked at, and what they are called.
+func TestNamedByTheColourSeen(t *testing.T) {
+	d := drawer(t)
+	for _, card := range []struct {
+		skin  string
+		parts map[string]float64
+		want  string
+	}{
+		{"tan", map[string]float64{"yellow oxide": 2.01, "apricot": 0.99}, "gold pearl"},                               // ochre
+		{"dark", map[string]float64{"clear mica": 1.87, "red oxide": 1, "amber gold": 0.13}, "russet pearl"},           // maroon
+		{"very light", map[string]float64{"satin veil": 2.26, "red oxide": 0.4, "mulberry": 0.34}, "rose satin"},       // rose pink
+		{"light", map[string]float64{"satin veil": 2.69, "mulberry": 1.16, "black oxide": 0.15}, "pale rose satin"},    // orchid pink
+		{"light", map[string]float64{"apricot": 2.42, "fox": 1.03, "titanium white": 0.55}, "pale rose pearl"},         // pale pink
+		{"light", map[string]float64{"warm gold": 2.87, "bright gold": 0.84, "yellow oxide": 0.29}, "warm gold pearl"}, // gold
+		{"tan", map[string]float64{"apricot": 1.64, "titanium white": 1, "mulberry": 0.36}, "rose pearl"},              // peach
+		{"tan", map[string]float64{"silver white satin": 1.45, "titanium white": 1, "apricot": 0.55}, "silver satin"},  // pearl
+		{"dark", map[string]float64{"satin veil": 3}, "silver satin"},                                                  // lavender grey
+		{"tan", map[string]float64{"silver white": 2, "yellow oxide": 0.05}, "silver pearl"},                           // a trace of ochre
+		{"light", map[string]float64{"rose gleam": 1.5, "yellow oxide": 1.5}, "bronze pearl"},                          // dark ochre under a rose gleam
+		{"light", map[string]float64{"bright gold": 3, "titanium white": 0.5, "red oxide": 0.02}, "gold pearl"},        // a trace of red
+	} {
+		var parts []film.Part
+		for name, percent := range card.parts {
+			g, err := d.Find(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			parts = append(parts, film.Part{Pigment: g, Percent: percent})
+		}
+		s, err := skin.Find(card.skin)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := LookOf(film.Worn{Ground: film.Ground{Reflectance: s.Reflectance, Geometry: s.Reading.Geometry}, Parts: parts, Apply: DefaultApply})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if name, _, _ := strings.Cut(l.Name, ","); name != card.want {
+			t.Errorf("%v on %s is called %q, not %q", card.parts, card.skin, name, card.want)
+		}
+	}
+}

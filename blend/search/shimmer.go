@@ -71,9 +71,10 @@ const (
 // wish is a Shimmer in numbers: a penalty that is nothing within its bounds and
 // grows as the square of what is missing.
 type wish struct {
-	gleam, grain [2]float64 // bounds of the gleam and of ln contrast
-	bound        bool       // one of them is finite
-	steep, level int        // channels at 15° and 45°
+	gleam, grain [2]float64      // bounds of the gleam and of ln contrast
+	bound        bool            // one of them is finite
+	steep, level int             // channels at 15° and 45°
+	bare         colour.Spectrum // of the skin at 45°
 	light        *colour.Viewing
 	weight       float64
 	speckle      *film.Speckle
@@ -89,6 +90,7 @@ func (r *Request) wishFor(p *problem, use []*palette.Pigment, channel map[float6
 			return err
 		}
 	}
+	p.film.readers[w.level].Read(&w.bare, nil, &p.under, nil, nil)
 	if w.speckle, err = p.film.film.Speckle(); err != nil {
 		return err
 	}

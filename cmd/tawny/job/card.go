@@ -198,6 +198,9 @@ func (r *BlendResult) sentence(whole bool) string {
 	if turn := colour.TurnWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
 		words += ", where it is " + turn + " than bare skin"
 	}
+	if t := r.target; t != nil && t.family != "" && !strings.EqualFold(t.family, r.Blend.light) {
+		words += ". " + capital(t.view.Words) + " was asked for, which this look is not"
+	}
 	return words + "."
 }
 

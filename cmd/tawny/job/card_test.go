@@ -294,6 +294,32 @@ func TestClientsChoice(t *testing.T) {
 	if s := oxide.sentence(true); !strings.Contains(s, " tint without gleam") || strings.Contains(s, "oxide") {
 		t.Errorf("an oxide is told as %q", s)
 	}
+	// Nor by its own colour, which skin has not; and there is no place but shade.
+	for part, want := range map[string]string{"titanium white=2": "A lighter and greyer tint without gleam, faint.", "ultramarine blue=3": "A greyer and darker tint without gleam, plain to see."} {
+		tint, err := blendOf(Input{Skin: "tan", Parts: []string{part}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := tint.sentence(true); s != want {
+			t.Errorf("%s is told as %q", part, s)
+		}
+	}
+	// A look that was asked for and is not had is said on both cards.
+	for _, client := range []bool{false, true} {
+		for target, unlike := range map[string]bool{"violet": true, "gold": false} {
+			asked, err := blendOf(Input{Skin: "light", Parts: []string{"pale gold=3"}, Target: target})
+			if err != nil {
+				t.Fatal(err)
+			}
+			card, err := asked.Card(CardOptions{Shimmer: true, Client: client})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if strings.Contains(card.Lead, capital(target)+" was asked for, which this look is not.") != unlike {
+				t.Errorf("for %s, client %t: %q", target, client, card.Lead)
+			}
+		}
+	}
 	skins, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, o)
 	if err != nil {
 		t.Fatal(err)

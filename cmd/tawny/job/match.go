@@ -77,8 +77,8 @@ type BlendView struct {
 	parts []film.Part
 	small bool // holds less of a powder than can be weighed
 	// As search.Look has them.
-	grade     string
-	scattered bool
+	grade, light string
+	scattered    bool
 	// As the target was read, under both lights: what is compared with it.
 	compared, comparedSecond colour.Lab
 }

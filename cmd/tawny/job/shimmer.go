@@ -87,7 +87,7 @@ func (s *setting) looked(v *BlendView) error {
 		return input(err)
 	}
 	v.Gleam, v.GleamWord, v.Grain, v.Look = l.Gleam, l.GleamWord, l.Grain, l.Name
-	v.grade, v.scattered = l.Grade, l.Scattered()
+	v.grade, v.scattered, v.light = l.Grade, l.Scattered(), l.Light
 	if s.quick {
 		return nil
 	}
@@ -144,15 +144,15 @@ const (
 	faintlySeen = 4
 )
 
-// lookWords name a blend by its colour and grade; one whose family is no colour, such
-// as an oxide, by what it does to the skin.
+// tint reports whether nothing of a blend gleams or glints.
+func (v *BlendView) tint() bool { return v.GleamWord == film.NoGleam && !v.scattered }
+
+// lookWords name a blend by its colour and grade; a tint, whose powders' colour is not
+// seen as theirs, by what it does to the skin.
 func (s *setting) lookWords(v *BlendView) string {
 	look, _, _ := strings.Cut(v.Look, ",")
-	switch {
-	case look == "oxide" || look == "plain":
+	if v.tint() {
 		return orElse(colour.TurnWords(s.viewing.Lab(&s.skin.Reflectance), v.Lab), "sheer") + " tint"
-	case v.GleamWord == film.NoGleam && !v.scattered:
-		look += " tint"
 	}
 	return look
 }
@@ -174,15 +174,21 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	default:
 		w.WriteString(" without gleam")
 	}
-	change := colour.DeltaE00(v.Lab, s.viewing.Lab(&s.skin.Reflectance))
-	switch {
+	there, where := ", there", " in shade"
+	switch change := colour.DeltaE00(v.Lab, s.viewing.Lab(&s.skin.Reflectance)); {
 	case change < hardlyThere:
-		w.WriteString(", hardly there in shade")
+		there = ", hardly there"
 	case change < faintlySeen:
-		w.WriteString(", faint in shade")
+		there = ", faint"
+	case v.tint():
+		there = ", plain to see"
 	default:
-		w.WriteString(", there in shade too")
+		where += " too"
 	}
+	if v.tint() {
+		where = "" // nor is it more in the light
+	}
+	w.WriteString(there + where)
 	if t != nil {
 		fmt.Fprintf(&w, "; %.1f off the shade you asked for: %s", v.Overall, colour.DifferenceWords(v.Overall, s.skin.Lab.L))
 	}
