@@ -10,16 +10,17 @@ import (
 	"tawny/colour/table"
 )
 
-// blankAt is a reading of the sheet and the step that asks it.
-type blankAt struct {
-	step *Step
+// ReadingAt is a reading of a sheet and the step that asks it.
+type ReadingAt struct {
+	Step *Step
 	*Reading
 }
 
-func (b *Batch) blanks() (all []blankAt) {
+// Readings are those of all steps, to be read and written.
+func (b *Batch) Readings() (all []ReadingAt) {
 	for i := range b.Steps {
 		for j := range b.Steps[i].Readings {
-			all = append(all, blankAt{&b.Steps[i], &b.Steps[i].Readings[j]})
+			all = append(all, ReadingAt{&b.Steps[i], &b.Steps[i].Readings[j]})
 		}
 	}
 	return all
@@ -37,15 +38,15 @@ func (b *Batch) Blank(name string) (*Step, *Reading, error) {
 		step, _ = strconv.Atoi(m[1])
 		words = m[2]
 	}
-	var whole, begun []blankAt
+	var whole, begun []ReadingAt
 	var all []string
-	for _, k := range b.blanks() {
+	for _, k := range b.Readings() {
 		all = append(all, k.What)
 		what := strings.ToLower(k.What)
 		switch {
-		case step != 0 && step != k.step.Number:
+		case step != 0 && step != k.Step.Number:
 		case words == string(IsPH) && step == 0 && k.Is == IsPH:
-			whole = []blankAt{k}
+			whole = []ReadingAt{k}
 		case what == words:
 			whole = append(whole, k)
 		case strings.HasPrefix(what, words):
@@ -59,11 +60,11 @@ func (b *Batch) Blank(name string) (*Step, *Reading, error) {
 	case 0:
 		return nil, nil, fmt.Errorf("the sheet does not ask %q; it asks: %s", name, strings.Join(all, "; "))
 	case 1:
-		return begun[0].step, begun[0].Reading, nil
+		return begun[0].Step, begun[0].Reading, nil
 	}
 	var at []string
 	for _, k := range begun {
-		at = append(at, fmt.Sprintf("'%d %s'", k.step.Number, k.What))
+		at = append(at, fmt.Sprintf("'%d %s'", k.Step.Number, k.What))
 	}
 	return nil, nil, fmt.Errorf("the sheet asks %q in several places; with the step's number it is told apart: %s", name, strings.Join(at, ", "))
 }
@@ -74,22 +75,9 @@ func (r Reading) Number() (x float64, ok bool) {
 	return x, err == nil
 }
 
-// Off says what is asked where a number was written down that lies outside it, ""
-// otherwise.
-func (r Reading) Off() string {
-	x, ok := r.Number()
-	switch {
-	case !ok || r.Asked == nil || x >= r.Asked.Low && x <= r.Asked.High:
-		return ""
-	case r.Asked.Low == 0:
-		return strings.TrimSpace(fmt.Sprintf("at most %g %s", r.Asked.High, r.Unit))
-	}
-	return strings.TrimSpace(span(*r.Asked) + " " + r.Unit)
-}
-
 // Read is the last number written down of a kind.
 func (b *Batch) Read(is What) (x float64, ok bool) {
-	for _, k := range b.blanks() {
+	for _, k := range b.Readings() {
 		if k.Is != is {
 			continue
 		}
@@ -101,19 +89,27 @@ func (b *Batch) Read(is What) (x float64, ok bool) {
 }
 
 // Reckon writes down what the batch weighs where the pot was weighed empty and with it,
-// over what stands there where that was afresh, and says how much water went while it
-// was hot.
-func (b *Batch) Reckon(afresh bool) (says []string) {
+// over what stands there where that was afresh, and says how much of inG, what went in
+// line by line, is missing, and how much water went while it was hot.
+func (b *Batch) Reckon(inG []float64, afresh bool) (says []string) {
 	pot, empty := b.Read(IsEmptyPot)
 	all, full := b.Read(IsPotAndAll)
-	for _, k := range b.blanks() {
+	for _, k := range b.Readings() {
 		if k.Is == IsMade && (afresh || k.Value == "") && empty && full && all > pot {
 			k.Value = b.netOf(all - pot)
-			says = append(says, fmt.Sprintf("The batch weighs %s g: the pot with it less the empty pot.", k.Value))
+			text := fmt.Sprintf("The batch weighs %s g: the pot with it less the empty pot.", k.Value)
+			if short := sum(inG) - (all - pot); short > near*b.BalanceG {
+				text += fmt.Sprintf(" That is %s g less than went in.", b.netOf(short))
+				if b.Kind == Lotion {
+					text += " Stir in as much boiled purified water, cooled."
+				}
+			}
+			says = append(says, text)
 		}
 	}
 	before, heated := b.Read(IsHeated)
-	if left, now := b.Read(IsLeft); heated && now && before > left {
+	left, now := b.Read(IsLeft)
+	if _, added := b.Read(IsAdded); heated && now && before > left && !added {
 		says = append(says, fmt.Sprintf("%s g of water went while it was hot: stir in as much boiled purified water.", b.netOf(before-left)))
 	}
 	return says

@@ -38,6 +38,7 @@ type Reading struct {
 	Is    What   `json:"is,omitempty"`
 	Asked *Range `json:"asked,omitempty"` // what the step asks for; 0 low is at most
 	Value string `json:"value,omitempty"` // as it was written down
+	Off   string `json:"off,omitempty"`   // what is asked, where that is something else
 }
 
 // What tells a reading that others follow from.
@@ -51,6 +52,9 @@ const (
 	IsMade      What = "made"   // the batch, g
 	IsHeated    What = "before" // pot and water phase before they are heated, g
 	IsLeft      What = "left"   // and after it, g
+	IsAdded     What = "added"  // water to make that good, g
+	IsFrom      What = "from"   // when holding hot began
+	IsTo        What = "to"     // and ended
 )
 
 // workSteps are the steps in working order, told by their template from base

@@ -486,6 +486,9 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 	run("save", "--client", bookedDancer, "--target", "skin:-3,4,6", "--use", "pale gold,bronze", "--title", "For Ada (demo)", "--note", "Ada likes it", "--containers", "8", "--ml", "50", "--code", "EG-7", "--keep", "1")
 	run("weigh", "1", "--as-planned", "--reading", "pH=5,1", "--reading", "7 temperature=38", "--reading", "number filled=8", "--reading", "colour and smell=as Ada wished",
 		"--reading", "empty=812.5", "--reading", "pot and all=1230.4")
+	if code, _, errs := tawny(t, "book", "weigh", "1", "--reading", "2 pot and water=700", "--book", file); code != exitInput || !strings.Contains(errs, "where about 11") {
+		t.Errorf("a pot of 700 g where the empty one is 812.5 g: exit %d, %s", code, errs)
+	}
 	labels := func() string { return mustRun(t, "labels", "--batch", "1", "--book", file) }
 	before, sheet := labels(), mustRun(t, "batch", "--batch", "1", "--book", file)
 	if !strings.Contains(sheet, "Ada") || strings.Contains(before, "DRAFT: to mend") {

@@ -22,17 +22,26 @@ func sheetIn(document json.RawMessage) (b batch.Batch) {
 }
 
 // bench writes what was read into the sheet and returns it, nil where nothing was read;
-// the weight of the batch is what was read of it, or follows from its pots.
-func (q *BookWeigh) bench(a *book.Batch) (sheet json.RawMessage, says []string, err error) {
-	if len(q.Readings) == 0 {
-		return nil, nil, nil
-	}
+// inG is what went in line by line. The weight of the batch is what was read of it, or
+// follows from its pots.
+func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, says []string, err error) {
 	if a == nil {
-		return nil, nil, faultf("reading", "is for a batch's sheet; a correction has none")
+		if len(q.Readings) > 0 {
+			err = faultf("reading", "is for a batch's sheet; a correction has none")
+		}
+		return nil, nil, err
 	}
 	b := sheetIn(a.Document)
+	if len(q.Readings) == 0 {
+		return nil, b.Reckon(inG, false), nil
+	}
 	if len(b.Steps) == 0 {
 		return nil, nil, faultf("reading", "is written on a batch's sheet, and batch %d has none in the book", a.ID)
+	}
+	b.Judge(inG)
+	was := map[*batch.Reading]batch.Reading{}
+	for _, r := range b.Readings() {
+		was[r.Reading] = *r.Reading
 	}
 	potsAnew := false
 	for _, item := range q.Readings {
@@ -40,27 +49,30 @@ func (q *BookWeigh) bench(a *book.Batch) (sheet json.RawMessage, says []string, 
 		if !ok {
 			return nil, nil, faultf("reading", "is %q; what the sheet asks and what was read are accepted, such as 'pH=5.4'", item)
 		}
-		step, r, err := b.Blank(name)
+		_, r, err := b.Blank(name)
 		if err != nil {
 			return nil, nil, of("reading", input(err))
 		}
-		was := r.Value
-		what, _, _ := strings.Cut(r.What, ",")
 		if r.Value = strings.TrimSpace(value); r.Value == "none" {
 			r.Value = ""
 		}
 		if x, is := r.Number(); is {
 			r.Value = trimNumber(x)
 		}
-		if asked := r.Off(); asked != "" && r.Value != was && !q.Yes {
-			return nil, nil, faultf("yes", "writes %s for %s where %s is asked (step %d, %s): put it right first; nothing is written yet", r.Value, what, asked, step.Number, step.Title)
-		}
-		if asked := r.Off(); asked != "" {
-			says = append(says, fmt.Sprintf("%s is %s, where %s is asked.", what, r.Value, asked))
-		}
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}
-	says = append(says, b.Reckon(potsAnew)...)
+	says = b.Reckon(inG, potsAnew)
+	b.Judge(inG)
+	var slips []string
+	for _, r := range b.Readings() {
+		if before := was[r.Reading]; r.Off != "" && r.Value != "" && (r.Value != before.Value || r.Off != before.Off) {
+			what, _, _ := strings.Cut(r.What, ",")
+			slips = append(slips, fmt.Sprintf("%s for %s where %s is asked (step %d, %s)", r.Value, what, r.Off, r.Step.Number, r.Step.Title))
+		}
+	}
+	if len(slips) > 0 && !q.Yes {
+		return nil, nil, faultf("yes", "writes %s; nothing is written yet", strings.Join(slips, ", and "))
+	}
 	if q.MadeG == 0 {
 		q.MadeG, _ = b.Read(batch.IsMade)
 	}

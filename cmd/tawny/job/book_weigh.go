@@ -26,7 +26,8 @@ it back. A weight that is off by more than 3 % and five steps of the balance fro
 it should be by now, or has its digits in another order, is written with --yes alone.
 
 What the sheet has a blank for is written with --reading and taken back with 'pH=none';
-a temperature outside what its step asks is written with --yes alone. A pH counts on
+what is outside what its step asks, or what follows from the pots, is written with
+--yes alone. A pH counts on
 the batch's labels, and from the pot empty and full follows what the batch weighs.`,
 	Example: `  tawny book weigh 3 'pale gold=2.97' bronze=0.98
   tawny book weigh 3 'pale gold=2.97' --as-planned --made 98.6
@@ -149,11 +150,12 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		sheet, says, err := q.bench(was.Batch)
+		weighings, err := q.weighings(planned, was, lots)
 		if err != nil {
 			return err
 		}
-		weighings, err := q.weighings(planned, was, lots)
+		inG := goneIn(planned, weighings)
+		sheet, says, err := q.bench(was.Batch, inG)
 		if err != nil {
 			return err
 		}
@@ -162,7 +164,7 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 			kind, id, before = book.Corrections, q.Correction, was.Correction.BeforeG
 		}
 		if !q.Yes {
-			if err := madeSlip(q.MadeG, before, planned, weighings); err != nil {
+			if err := madeSlip(q.MadeG, before, inG); err != nil {
 				return err
 			}
 		}
@@ -291,17 +293,6 @@ func weightNames(list []book.Weight) (names []string) {
 	return names
 }
 
-// slight is how far a weight may lie from what it should be before it is worth a word,
-// a share of it (our own choice: a shade shifts visibly at about 5 % of one powder).
-const slight = 0.03
-
-// far tells whether grams are off from others by that and by five steps of the balance,
-// which is as near as a hand comes (our own choice).
-func far(grams, from, balance float64) bool {
-	off := math.Abs(grams - from)
-	return off > 5.5*balance && off > slight*from
-}
-
 // slip is why grams look like a slip, "" where they do not: far off what keeps the
 // proportions by now, or with its digits in another order, and neither as planned nor
 // what the book has already.
@@ -318,7 +309,7 @@ func slip(w book.Weight, due, g, balance float64) string {
 		return ""
 	case sorted(g) == sorted(w.PlannedG), sorted(g) == sorted(due):
 		return ", the same digits in another order"
-	case far(g, w.PlannedG, balance) && far(g, due, balance):
+	case batch.Far(g, w.PlannedG, balance) && batch.Far(g, due, balance):
 		return fmt.Sprintf(", %.3g times as much", g/due)
 	}
 	return ""
@@ -362,13 +353,13 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 	}
 	slices.Sort(shares)
 	all := 1.0
-	if len(shares) > 2 && math.Abs(shares[len(shares)/2]-1) > slight {
+	if len(shares) > 2 && math.Abs(shares[len(shares)/2]-1) > batch.Slight {
 		all = shares[len(shares)/2]
 		v.Notes = append(v.Notes, fmt.Sprintf("Most of it is weighed at %.3g %% of the plan, in proportion.", 100*all))
 	}
 	shade := false
 	for _, w := range weights {
-		if w.WeighedG != nil && far(*w.WeighedG, all*w.PlannedG, balance) {
+		if w.WeighedG != nil && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
 			shade = shade || w.Role == "powder"
 			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
 		}

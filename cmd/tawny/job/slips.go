@@ -66,10 +66,21 @@ func countSlip(l book.LotStock, left float64) error {
 
 // madeSlip asks about a finished batch heavier than what went into it, or under two
 // thirds of it: water dries off, and some stays in the pan, but not so much (our own
-// choice). What is not weighed yet counts as planned; before is what a correction was
-// added to.
-func madeSlip(madeG, before float64, planned []book.Weight, now []book.Weighing) error {
+// choice). before is what a correction was added to.
+func madeSlip(madeG, before float64, inG []float64) error {
 	in := before
+	for _, g := range inG {
+		in += g
+	}
+	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
+		return nil
+	}
+	return faultf("yes", "writes %.6g g made, and %.6g g went into it; nothing is written yet", madeG, in)
+}
+
+// goneIn is what went in line by line with what is weighed now, g; what is not weighed
+// yet counts as planned.
+func goneIn(planned []book.Weight, now []book.Weighing) (inG []float64) {
 	for _, w := range planned {
 		grams := w.PlannedG
 		if w.WeighedG != nil {
@@ -80,10 +91,7 @@ func madeSlip(madeG, before float64, planned []book.Weight, now []book.Weighing)
 				grams = g.WeighedG
 			}
 		}
-		in += grams
+		inG = append(inG, grams)
 	}
-	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
-		return nil
-	}
-	return faultf("yes", "writes %.6g g made, and %.6g g went into it; nothing is written yet", madeG, in)
+	return inG
 }

@@ -76,13 +76,25 @@ func weighed(line int, text string) chromedp.Action {
 // pH is the blank of the live sheet for it, which a step names with what is wanted.
 const pH = `[...document.querySelectorAll("#paper .blank")].find((b) => b.textContent.startsWith("pH, wanted")).querySelector("input")`
 
-// read writes into it what was measured.
-func read(text string) chromedp.Action {
+// blank is one by its step and its words.
+func blank(name string) string {
+	return fmt.Sprintf(`document.querySelector('[data-name="%s"] input')`, name)
+}
+
+// read writes into a blank what was measured.
+func read(blank, text string) chromedp.Action {
 	return script(fmt.Sprintf(`(() => {
 		const i = %s;
 		i.value = %q;
 		i.dispatchEvent(new Event("change", { bubbles: true }));
-	})()`, pH, text))
+	})()`, blank, text))
+}
+
+// slip is a reading that is asked about, by words of the question, and left.
+func slip(blank, text, says string) chromedp.Action {
+	return chromedp.Tasks{read(blank, text),
+		until(text+" is asked about", fmt.Sprintf(`document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes(%q)`, says)),
+		chromedp.Click("#ask-no"), until("it is not kept", blank+`.value === "" && document.activeElement === `+blank)}
 }
 
 // fill types into a field and leaves it.
@@ -193,10 +205,19 @@ func TestJourney(t *testing.T) {
 				weighed(0, "7,1"), until("a slip is asked about", `document.getElementById("ask").open`), see("8-slip"), chromedp.Click("#ask-no"),
 				until("what the book has stands", `document.querySelectorAll("#paper .weight input:checked").length === 1 && document.getElementById("live-says").textContent.includes("Not written")`),
 				// So is what was read where the step asks for something else.
-				read("12"), until("a pH of 12 is asked about", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("12 for pH")`), chromedp.Click("#ask-no"),
-				until("it is not kept", pH+`.value === ""`), read("5,1"), until("it is on the sheet", pH+`.value === "5.1" && !document.getElementById("ask").open`),
+				slip(pH, "12", "12 for pH"), read(pH, "5,1"), until("it is on the sheet", pH+`.value === "5.1" && !document.getElementById("ask").open`),
+				read(blank("4 held from"), "10:00"), slip(blank("4 held to"), "10:07", "10:20 at the earliest"), read(blank("4 held to"), "10:20"),
+				read(blank("1 empty main pot weighs"), "312.4"), read(blank("5 pot and water phase weigh now"), "380"),
+				slip(blank("2 pot and water phase weigh"), "291.5", "about 39"), read(blank("2 pot and water phase weigh"), "389.5"),
+				until("the water is asked for", `/9\.50? g of water went/.test(document.getElementById("live-says").textContent) && document.querySelector('[data-name="5 boiled water added"]').textContent.includes("9.50 g is asked")`),
+				slip(blank("5 boiled water added"), "95", "where 9.50 g is asked"), read(blank("5 boiled water added"), "9,5"),
+				until("the water is written", `!/water went/.test(document.getElementById("live-says").textContent) && `+blank("5 boiled water added")+`.value === "9.5"`), see("8-read"),
+				// Back is no way out of the batch: the plan says so where one looks.
+				chromedp.NavigateBack(), until("the plan has the way back", `document.querySelector("#paper > .now button")?.textContent === "Go on weighing batch 1"`), see("8-back"),
+				chromedp.Click("#paper > .now button"), until("the sheet is back", `document.querySelectorAll("#paper .weight input:checked").length === 1`),
+				until("an empty box is in hand", `document.activeElement.matches("#paper .weight [type=checkbox]:not(:checked)")`),
+				script(blank("4 held from")+`.focus(); document.getElementById("live-next").click()`), until("the next one is, of whatever kind", `document.activeElement === `+blank("7 emulsion even")),
 				script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) b.click()`),
-				script(`[...document.querySelectorAll("#paper .blank button")].forEach((b) => b.click())`),
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
 				until("the book has it", `!(JSON.parse(localStorage.getItem("tawny batch 1")).waiting?.[1])`),
 				script(`document.querySelector("#paper .acts").scrollIntoView({ block: "center" })`), see("9-weighed"),
@@ -313,9 +334,9 @@ func checkBook(t *testing.T, path, blendText string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	held := regexp.MustCompile(`"what":"held from","unit":"time","value":"\d\d:\d\d"`).Match(batch.Document)
+	held := regexp.MustCompile(`"what":"held from","unit":"time","is":"from","value":"\d\d:\d\d"`).Match(batch.Document)
 	if batch.PlannedG != 100 || batch.BlendID == 0 || batch.ClientID == 0 || !held {
-		t.Errorf("batch of %g g, blend %d, client %d, sheet %s", batch.PlannedG, batch.BlendID, batch.ClientID, batch.Document)
+		t.Errorf("batch of %g g, blend %d, client %d, sheet %.900s", batch.PlannedG, batch.BlendID, batch.ClientID, batch.Document)
 	}
 	powders := 0
 	for i, w := range batch.Weights {

@@ -9,7 +9,7 @@ import * as steps from "./steps.js";
 import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn, pointed } from "./words.js";
+import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }; waiting has a line's position or a blank's name
 
@@ -52,12 +52,18 @@ function leave() {
   close();
   address.settle({ sheet: "" });
   steps.show();
-  byId("begun").scrollIntoView({ block: "center" });
+  byId("paper").scrollIntoView();
 }
 
-// toNext brings the next line to weigh in sight.
+// empty are the boxes of the steps that nothing was written in yet.
+const empty = () => [...byId("paper").querySelectorAll(".weight input[type=checkbox]:not(:checked), .blank input")].filter((box) => box.type === "checkbox" || !box.value);
+
+let last = null; // the box that was in hand
+byId("paper").addEventListener("focusin", (e) => { if (e.target.closest(".doing")) last = e.target; });
+
+// toNext brings the next empty box in sight, after the one in hand or else the first.
 function toNext() {
-  const box = byId("paper").querySelector(".weight input[type=checkbox]:not(:checked)");
+  const all = empty(), box = all.find((b) => last?.isConnected && last.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING && b.closest(".weight, .blank") !== last.closest(".weight, .blank")) || all[0];
   box?.scrollIntoView({ block: "center" });
   box?.focus({ preventScroll: true });
 }
@@ -112,15 +118,15 @@ function draw() {
   next.id = "live-next";
   acts.append(button(made.since ? "Write what I put right" : "Finish the batch", finish, "main"), button("Leave it for now", leave));
   bar.append(head, next);
-  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${made.since ? `, all weighed, made on ${made.since}` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.since ? `, all weighed, made on ${made.since}` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
   change();
   says();
 }
 
 function says(more = "") {
-  const left = made.weights.filter((w) => weighedLine(w.position - 1) == null).length;
+  const left = made.weights.filter((w) => weighedLine(w.position - 1) == null || made.waiting.has(w.position)).length;
   byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", more].filter(Boolean).join(" ");
-  byId("live-next").hidden = !left;
+  byId("live-next").hidden = !empty().length;
 }
 
 // lot lets a line's lot be chosen among those of its powder, or written.
@@ -154,11 +160,12 @@ function weight(s, w, i) {
   now.dataset.line = String(w.line);
   now.dataset.of = String(w.grams);
   const show = () => {
-    const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g;
-    box.checked = g != null;
+    const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g, asked = typed && made.waiting.has(w.line + 1);
+    box.checked = g != null && !asked;
     if (!typed) input.value = off ? String(g) : "";
     input.removeAttribute("aria-invalid");
-    now.textContent = off ? `weighed ${grams(doc, g)} g` : "";
+    now.className = "";
+    now.textContent = off && !asked ? `weighed ${grams(doc, g)} g` : "";
     box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
   };
   row.addEventListener("due", show);
@@ -166,9 +173,9 @@ function weight(s, w, i) {
     const was = weighedLine(w.line);
     if (g == null) delete kept[key]; else kept[key] = g;
     keep();
-    show();
     const line = weighedLine(w.line);
     if (line != null || was != null) write(w.line + 1, line);
+    show();
     if (w.premix) for (const m of doc.premixes || []) {
       const carrier = doc.weighings.findIndex((x) => x.name === m.carrier), all = weighedLine(carrier);
       if (m.powder === doc.weighings[w.line].name && all != null) write(carrier + 1, all);
@@ -197,16 +204,18 @@ function blank(s, r, i) {
   input.dataset.own = "";
   if (r.unit ? r.unit !== "time" : /^(pH|number)/.test(r.what)) input.inputMode = "decimal";
   const held = () => {
-    const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [], v = Number(pointed(input));
+    const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [], { off } = reading();
     until.textContent = h && /from/.test(r.what) && s.minutes.low ? `until ${clock(new Date(2000, 0, 1, h, Number(m) + s.minutes.low))} at least`
-      : r.asked && input.value && (v < r.asked.low || v > r.asked.high) ? "not as the step asks: put it right before you go on" : "";
+      : off && !made.waiting.has(name) ? `${off} is asked: put it right before you go on` : "";
   };
-  const show = () => { input.value = made.waiting.get(name) ?? made.doc.steps[s.number - 1].readings[i].value ?? ""; held(); };
+  const reading = () => made.doc.steps[s.number - 1].readings[i];
+  const show = () => { input.value = made.waiting.get(name) ?? reading().value ?? ""; held(); };
   const typed = (text) => { if (text) made.kept[typing + name] = text; else delete made.kept[typing + name]; keep(); };
-  const wrote = () => { typed(""); held(); write(name, input.value.trim()); };
+  const wrote = () => { typed(""); write(name, input.value.trim()); held(); };
   input.addEventListener("input", () => typed(input.value.trim()));
   input.addEventListener("change", wrote);
-  row.addEventListener("due", () => { if (input !== document.activeElement) show(); });
+  row.addEventListener("due", () => { if (made.kept[typing + name] == null) show(); });
+  row.dataset.name = name;
   label.append(input);
   row.append(label);
   if (r.unit === "time") {
@@ -230,12 +239,13 @@ function write(of, said) {
 const send = ask.latest(async () => {
   const at = made;
   if (!at?.waiting.size) return;
-  const sent = new Map(at.waiting), read = (of) => typeof of === "string", pairs = (list) => list.map(([of, said]) => `${of}=${said ?? "none"}`);
+  const sent = new Map([...at.waiting].slice(0, at.single ? 1 : undefined)), read = (of) => typeof of === "string", pairs = (list) => list.map(([of, said]) => `${of}=${said ?? "none"}`);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await weigh({ batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
+    const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
     if (at !== made) return;
+    if (at.waiting.size) send(); else at.single = false;
     at.weights = r.batch.weights;
     at.doc = r.batch.document;
     keep();
@@ -247,6 +257,7 @@ const send = ask.latest(async () => {
   } catch (e) {
     if (e.stale || at !== made) return;
     if (e.field === "" && /answer/.test(e.message)) { says("Kept here, and written once tawny answers again."); return; }
+    if (sent.size > 1) { at.single = true; send(); return; } // to ask of the one that it is about
     // What the book did not take is not shown as weighed either.
     for (const p of sent.keys()) {
       at.waiting.delete(p);
@@ -255,6 +266,9 @@ const send = ask.latest(async () => {
     keep();
     draw();
     says(`Not written: ${e.message}.`);
+    const of = [...sent.keys()].at(-1), row = read(of) ? byId("paper").querySelector(`[data-name="${CSS.escape(of)}"]`) : byId("paper").querySelector(`[data-line="${of - 1}"]`).closest(".weight");
+    row.querySelector("input[type=text]").focus({ preventScroll: true });
+    if (at.waiting.size) send();
   }
 });
 
@@ -266,6 +280,7 @@ function change() {
     const x = by.get(Number(em.dataset.line)), g = x && Math.round(Number(em.dataset.of) * x / made.doc.balanceG) * made.doc.balanceG;
     if (x) em.dataset.grams = grams(made.doc, g); else delete em.dataset.grams;
     em.closest(".weight").dispatchEvent(new Event("due"));
+    em.classList.toggle("due", Boolean(x));
     if (x) em.textContent = `now ${grams(made.doc, g)} g`;
   }
   for (const row of byId("paper").querySelectorAll(".blank")) row.dispatchEvent(new Event("due"));
@@ -284,8 +299,9 @@ async function finish() {
     await new Promise((done) => { setTimeout(done, 100); });
     if (at !== made) return; // another sheet is open
   }
-  const read = made.doc.steps.flatMap((s) => s.readings || []), empty = read.filter((r) => !r.value), pH = read.filter((r) => r.is === "ph");
-  const open = [...(made.notes || []), empty.length && `${empty.length} blanks of the sheet are empty${pH.length && !pH.some((r) => r.value) ? ", the pH among them" : ""}.`].filter(Boolean);
+  const read = made.doc.steps.flatMap((s) => (s.readings || []).map((r) => ({ ...r, step: s }))), blanks = read.filter((r) => !r.value), pH = read.filter((r) => r.is === "ph");
+  const off = read.filter((r) => r.value && r.off).map((r) => `Step ${r.step.number}, ${r.what.split(",")[0]}: ${r.value}, where ${r.off} is asked.`);
+  const open = [...off, ...(made.notes || []), blanks.length && `${blanks.length} blanks of the sheet are empty${pH.length && !pH.some((r) => r.value) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   drop(made.id);
   say(`Batch ${made.id} is finished and in the book.`);

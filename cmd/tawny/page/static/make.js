@@ -34,17 +34,24 @@ export function follow() {
   preview();
 }
 
+// plan shows what is planned, under a bar that stays in sight while batches are being
+// weighed.
+function plan(...parts) {
+  const half = live.halfWeighed(), bar = element("div", "", "now");
+  bar.append(element("p", `Batch ${half.join(" and ")} is not finished; this plans another.`), ...half.map(goOn));
+  byId("paper").replaceChildren(...(half.length ? [bar] : []), ...parts);
+  byId("begin")?.classList.toggle("main", !half.length);
+}
+
 const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); }, "main");
 
 const preview = ask.latest(async () => {
-  const half = live.halfWeighed();
-  byId("begun").replaceChildren(...half.map(goOn));
-  byId("begin")?.classList.toggle("main", !half.length);
+  byId("begun").replaceChildren();
   if (!parts().length) return;
   if (byId("ranked").getAttribute("aria-busy") === "true") {
     of = "";
     byId("begin")?.toggleAttribute("disabled", true);
-    byId("paper").replaceChildren(element("p", "The blend is still being looked for…", "hint"));
+    plan(element("p", "The blend is still being looked for…", "hint"));
     return;
   }
   byId("begin")?.toggleAttribute("disabled", false);
@@ -59,11 +66,11 @@ const preview = ask.latest(async () => {
     fault("", "");
     trouble(null);
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
-    byId("paper").replaceChildren(...sheet(b));
+    plan(...sheet(b));
   } catch (e) {
     if (e.stale) return;
     if (!fault(e.field, e.message)) trouble(e);
-    byId("paper").replaceChildren(element("p", capital(e.message) + ".", "finding"));
+    plan(element("p", capital(e.message) + ".", "finding"));
   }
 });
 

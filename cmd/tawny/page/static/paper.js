@@ -68,8 +68,9 @@ function step(doc, s, beside) {
   if (s.tempC.high) at.push(range(s.tempC, "°C"));
   if (s.minutes.high) at.push(range(s.minutes, "min"));
   li.append(element("h5", `${s.number}. ${s.title}`), element("p", at.join(", "), "at"), element("p", s.do.join(" ")));
-  (s.weights || []).forEach((w, i) => li.append(beside?.weight(s, w, i) ?? line(doc, w)));
-  (s.readings || []).forEach((r, i) => li.append(beside?.blank(s, r, i) ?? element("p", `${capital(r.what)}: ________ ${r.unit || ""}`, "blank")));
+  const lines = (s.weights || []).map((w, i) => beside?.weight(s, w, i) ?? line(doc, w)), blanks = (s.readings || []).map((r, i) => beside?.blank(s, r, i) ?? element("p", `${capital(r.what)}: ________ ${r.unit || ""}`, "blank"));
+  const first = (_, i) => lines.length && s.readings[i].unit === "°C"; // nothing goes in before it is read
+  li.append(...blanks.filter(first), ...lines, ...blanks.filter((b, i) => !first(b, i)));
   return li;
 }
 
