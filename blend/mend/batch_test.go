@@ -178,6 +178,22 @@ func TestMendRoundsToTheNearest(t *testing.T) {
 			}
 			return 0
 		}
+		// What is rounded up to be weighed at all is worth it.
+		for i, g := range got.use {
+			if more := got.grams[i] - c.had(g); more > 0 && whole.grams[i]-c.had(g) < 4.5*c.BalanceStep {
+				mix, err := c.mixture(got.use)
+				if err != nil {
+					t.Fatal(err)
+				}
+				b := got
+				b.grams = slices.Clone(got.grams)
+				b.grams[i] -= more
+				b.growth -= more / c.left
+				if c.judge(mix, &b, math.Inf(1)); b.delta < got.delta+search.EqualDeltaE-1e-9 {
+					t.Errorf("seed %d: %.2f g of %s for ΔE00 %.3f, %.3f without", seed, more, g.Name, got.delta, b.delta)
+				}
+			}
+		}
 		plain := answer{use: whole.use, base: nearest(whole.base)}
 		plain.growth = plain.base / c.left
 		for i, g := range whole.use {
@@ -339,5 +355,40 @@ func TestDoubtOfAReading(t *testing.T) {
 	t.Logf("%d offered; of %d that could be halved %d are", offered, helped, halved)
 	if offered < 60 || helped < 25 || 10*halved < 9*helped {
 		t.Errorf("%d offered; of %d that could be halved %d are", offered, helped, halved)
+	}
+}
+
+// A third of a remake that does most of what it does is offered before it, and no more
+// than three in all.
+func TestRougherIsOffered(t *testing.T) {
+	thirds := 0
+	for seed := range uint64(40) {
+		m := newMaker(t, drawer(t), seed, colour.DI)
+		m.made.EvaporatedG = 15
+		m.read()
+		q := m.mending(0, 0)
+		q.BalanceStep, q.NewPowders = 0.01, 1
+		found, err := Options(t.Context(), q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := len(found.Options) - 1
+		if n > 2 {
+			t.Errorf("seed %d: %d offered", seed, n+1)
+		}
+		if n < 1 {
+			continue
+		}
+		rough, whole := found.Options[n-1], found.Options[n]
+		if len(rough.Additions) == 0 || len(rough.Additions) == 1 && rough.BaseGrams == 0 {
+			continue // a bit
+		}
+		thirds++
+		if math.Abs(rough.Growth/whole.Growth-1.0/3) > 0.02 || rough.DeltaE00 > (found.Missing.DeltaE00+whole.DeltaE00)/2 {
+			t.Errorf("seed %d: ΔE00 %.2f, %.2f by %.2g, %.2f by %.2g", seed, found.Missing.DeltaE00, rough.DeltaE00, rough.Growth, whole.DeltaE00, whole.Growth)
+		}
+	}
+	if thirds < 4 {
+		t.Errorf("%d thirds of a remake", thirds)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 
 	"tawny/blend/film"
@@ -183,7 +184,6 @@ func (c *problem) learn() error {
 type answer struct {
 	growth float64
 	delta  float64 // ΔE00 of the shade and of what is missing of the shimmer together
-	miss   float64 // of that, the shimmer's
 	lab    colour.Lab
 	use    []*palette.Pigment // the powders of the mixture
 	grams  []float64          // of each, in all
@@ -280,7 +280,6 @@ func (c *problem) judge(m *search.Mixture, a *answer, within float64) {
 		percent[i] = 100 * g / (c.left * (1 + a.growth))
 	}
 	shade, missing, lab := m.Seen(percent, within)
-	a.miss = c.Shade.Distance(missing)
 	a.delta = c.Shade.Distance(shade + missing)
 	a.lab = plus(lab, c.offset)
 }
@@ -383,7 +382,8 @@ func (c *problem) others() (more []*palette.Pigment) {
 
 // rounded brings the additions to whole steps of the balance that can be
 // weighed and are there: of every way to round each up or down, the one that
-// grows the batch least within the ΔE00 asked for, or else the nearest; none where
+// grows the batch least within the ΔE00 asked for, or else the nearest, where what is
+// rounded up to be weighed at all counts as search.EqualDeltaE farther; none where
 // nothing that can be weighed comes nearer.
 func (c *problem) rounded(a answer) (answer, error) {
 	m, err := c.mixture(a.use)
@@ -392,6 +392,7 @@ func (c *problem) rounded(a answer) (answer, error) {
 	}
 	n := len(a.use)
 	ways := make([][2]float64, n+1) // grams of each addition, the base last
+	forced := 0                     // bits of the additions of which there would be too little
 	for i := range ways {
 		more := a.base
 		if i < n {
@@ -401,10 +402,13 @@ func (c *problem) rounded(a answer) (answer, error) {
 		high := low + 1
 		if low < leastSteps {
 			low, high = 0, leastSteps
+			if more < (leastSteps-0.5)*c.BalanceStep {
+				forced |= 1 << i
+			}
 		}
 		ways[i] = [2]float64{low * c.BalanceStep, high * c.BalanceStep}
 	}
-	best := c.none
+	best, nearest := c.none, c.none.delta
 	for way := range 1 << (n + 1) {
 		b := answer{use: a.use, grams: make([]float64, n), base: ways[n][way>>n&1]}
 		added, powders, there := b.base, 0.0, true
@@ -422,9 +426,10 @@ func (c *problem) rounded(a answer) (answer, error) {
 		}
 		c.judge(m, &b, max(best.delta, c.DeltaE))
 		in, was := c.DeltaE > 0 && b.delta <= c.DeltaE, c.DeltaE > 0 && best.delta <= c.DeltaE
+		far := b.delta + search.EqualDeltaE*float64(bits.OnesCount(uint(way&forced)))
 		switch {
-		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && b.delta < best.delta:
-			best = b
+		case in && !was, in && was && b.growth < best.growth-1e-12, !in && !was && far < nearest:
+			best, nearest = b, far
 		}
 	}
 	return best, nil
