@@ -38,13 +38,13 @@ func (c *checker) known() {
 			case l.Phase == PhaseBase:
 				bought = append(bought, s.INCI)
 			default:
-				c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' among the base's keys.", s.INCI, s.INCI)
+				c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", s.INCI, s.INCI)
 			}
 		}
 	}
 	if len(bought) > 0 {
 		names := strings.Join(bought, ", ")
-		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. Once a safety assessor has found them fit, write 'assessed: %s' among the base's keys.", names, names)
+		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. Once a safety assessor has found them fit, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", names, names)
 	}
 }
 
