@@ -122,16 +122,17 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 		return some, looks, err
 	}
 	first, firstLooks := make([]candidate, 0, len(some)), make([]Look, 0, len(some))
-	softest := math.Inf(1)
+	// Up to where the softest word ends all are as soft.
+	softest, asSoft := math.Inf(1), film.GleamWords[0].Hi
 	for i, c := range some {
 		if r.Soft && c.delta <= k.nearest()+r.Equal && looks[i].Is(r.Family) {
-			softest = math.Min(softest, looks[i].Gleam)
+			softest = math.Min(softest, math.Max(asSoft, looks[i].Gleam))
 		}
 	}
 	for pass := range 3 {
 		for i, c := range some {
 			own := c.delta <= worth && looks[i].Is(r.Family)
-			soft := own && c.delta <= k.nearest()+r.Equal && looks[i].GleamWord == film.WordOfGleam(softest)
+			soft := own && c.delta <= k.nearest()+r.Equal && looks[i].Gleam <= softest
 			k.asked = k.asked || own
 			if soft && pass == 0 || own && !soft && pass == 1 || !own && pass == 2 {
 				first, firstLooks = append(first, c), append(firstLooks, looks[i])

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/swatches"
 )
@@ -17,11 +18,12 @@ var compareJob = &Job{
 	Short:    "Set a warm and a cool version of one target side by side",
 	Long: `Takes the target towards the yellow of gold powders (warm) and towards rose and
 pearl (cool), at the same lightness and strength and as far as those powders go on
-this skin at this load, matches both to one gleam and grain as near as the powders
-reach (the figures beside them tell), and with --out writes one picture of the two
-on arms side by side (compare.png, or compare.pdf with --format pdf), on A4 where
-the paper is too small. --for client leaves recipes and figures out, and tells how
-to wear the two, what is in each and what to mind, if need be on a back.`,
+this skin at this load (warm less far where more takes green powder or another
+family than the shade's), matches both to one word of gleam and of grain as near as
+the powders reach (the figures beside them tell), and with --out writes one picture
+of the two on arms side by side (compare.png, or compare.pdf with --format pdf), on
+A4 where the paper is too small. --for client leaves recipes and figures out, and
+tells how to wear the two, what is in each and what to mind, if need be on a back.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
@@ -79,7 +81,7 @@ func (r *CompareResult) Show(s *Screen) {
 		{"look", func(b *BlendView) string { return b.Look }},
 		{"shade", func(b *BlendView) string { return labText(b.Lab) }},
 		{"gleam", func(b *BlendView) string { return fmt.Sprintf("%.1f (%s)", b.Gleam, b.GleamWord) }},
-		{"grain", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
+		{"seen as", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
 		{"cost", func(b *BlendView) string { text, _ := b.costText(); return text }},
 		{"load", func(b *BlendView) string { return fmt.Sprintf("%.3g %%", b.LoadPercent) }},
 	} {
@@ -107,6 +109,9 @@ type CompareResult struct {
 // the target at least, degrees, and from each other, ΔE00.
 const (
 	leastTurn  = 2.0
+	turnStep   = 1.0 // how finely less is tried
+	coolMore   = 1.2 // times as far is tried where the two look too alike, up to mostCool
+	mostCool   = 20.0
 	leastApart = 4.0 // a little over what two answers should be
 )
 
@@ -148,7 +153,8 @@ func (s *setting) sides(t *target) (warm, cool float64, err error) {
 
 // Compare matches the target turned towards yellow-gold (warm) and towards rose
 // (cool): by turn degrees either way, or for 0 as far as powders of those families
-// go.
+// go, the warm one less where only then the nearest keeps the rules and is of the
+// family that was asked for.
 func Compare(ctx context.Context, in Input, turn float64, progress func(float64)) (*CompareResult, error) {
 	s, err := in.open()
 	if err != nil {
@@ -167,43 +173,99 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		}
 	}
 	s.in.spareBlack = true // a warm and a cool shimmer are told by their light
-	r := &CompareResult{Turn: turn, TurnCool: turn, Title: orElse(strings.TrimSpace(in.Title), in.DemoTitle())}
+	r, err := s.compare(ctx, t, turn, progress)
+	if err != nil || turn != 0 || t.family == "" || r.Between >= search.LooksApart {
+		return r, err
+	}
+	// The warm one need not be of the family if they are too alike so.
+	t.family, s.in.Gleam, s.in.Grain = "", in.Gleam, in.Grain
+	return s.compare(ctx, t, turn, progress)
+}
+
+// compare matches both sides.
+func (s *setting) compare(ctx context.Context, t *target, turn float64, progress func(float64)) (r *CompareResult, err error) {
+	half := func(i float64) func(float64) {
+		return func(done float64) {
+			if progress != nil {
+				progress((i + done) / 2)
+			}
+		}
+	}
+	r = &CompareResult{Turn: turn, TurnCool: turn, Title: orElse(strings.TrimSpace(s.in.Title), s.in.DemoTitle())}
 	if turn == 0 {
 		if r.Turn, r.TurnCool, err = s.sides(t); err != nil {
 			return nil, err
 		}
 	}
-	for i, side := range []struct {
-		name string
-		turn float64
-		to   **MatchResult
-	}{{"warm", r.Turn, &r.Warm}, {"cool", -r.TurnCool, &r.Cool}} {
-		turned, err := s.turned(t, side.turn, side.name)
+	if r.Warm, err = s.side(ctx, t, "Warm", r.Turn, half(0)); err != nil {
+		return nil, err
+	}
+	if turn == 0 && !r.Warm.reaches() {
+		both := r.Turn + r.TurnCool
+		for least, most := leastTurn, r.Turn; most-least > turnStep; {
+			by := (least + most) / 2
+			m, err := s.side(ctx, t, "Warm", by, nil)
+			if err != nil {
+				return nil, err
+			}
+			if m.reaches() {
+				r.Warm, r.Turn, least = m, by, by
+			} else {
+				most = by
+			}
+		}
+		r.TurnCool = math.Max(r.TurnCool, math.Min(both-r.Turn, r.Turn))
+	}
+	if best := &r.Warm.Blends[0]; s.in.Gleam != film.NoGleam && best.GleamWord != film.NoGleam {
+		// The cool one to the same gleam and grain.
+		if s.in.Gleam == "" {
+			s.in.Gleam = best.GleamWord
+		}
+		if s.in.Grain == "" || s.in.Grain == anyGrain {
+			s.in.Grain = best.Grain
+		}
+	}
+	if r.Cool, err = s.side(ctx, t, "Cool", -r.TurnCool, half(1)); err != nil {
+		return nil, err
+	}
+	for by := coolMore * r.TurnCool; turn == 0 && r.between() < search.LooksApart && by < mostCool; by *= coolMore {
+		m, err := s.side(ctx, t, "Cool", -by, nil)
 		if err != nil {
 			return nil, err
 		}
-		half := func(done float64) {
-			if progress != nil {
-				progress((float64(i) + done) / 2)
-			}
+		if !m.reaches() {
+			break
 		}
-		if *side.to, err = s.match(ctx, turned, half); err != nil {
-			return nil, err
-		}
-		(*side.to).Title = map[string]string{"warm": "Warm", "cool": "Cool"}[side.name]
-		if best := &r.Warm.Blends[0]; in.Gleam != film.NoGleam && best.GleamWord != film.NoGleam {
-			// The cool one to the same gleam and grain.
-			if in.Gleam == "" {
-				s.in.Gleam = best.GleamWord
-			}
-			if in.Grain == "" || in.Grain == anyGrain {
-				s.in.Grain = best.Grain
-			}
-		}
+		r.Cool, r.TurnCool = m, by
 	}
-	a, b := r.Warm.Blends[0], r.Cool.Blends[0]
-	r.Between = colour.DeltaE00(a.Lab, b.Lab)
+	r.Between = r.between()
 	return r, nil
+}
+
+// reaches reports whether the first answer is near, keeps the rules and looks as was
+// asked for.
+func (m *MatchResult) reaches() bool {
+	b := &m.Blends[0]
+	return b.Because == "" && b.Overall <= search.RuleWorth
+}
+
+// between is how far apart the two look, ΔE00.
+func (r *CompareResult) between() float64 {
+	return colour.DeltaE00(r.Warm.Blends[0].Lab, r.Cool.Blends[0].Lab)
+}
+
+// side matches a target turned by so many degrees towards yellow.
+func (s *setting) side(ctx context.Context, t *target, title string, by float64, progress func(float64)) (*MatchResult, error) {
+	turned, err := s.turned(t, by, strings.ToLower(title))
+	if err != nil {
+		return nil, err
+	}
+	m, err := s.match(ctx, turned, progress)
+	if err != nil {
+		return nil, err
+	}
+	m.Title = title
+	return m, nil
 }
 
 // turned is a target with its hue turned, degrees towards yellow from red.
@@ -211,6 +273,9 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	c := t.view.Lab.LCh()
 	c.H += by
 	u := &target{view: t.view}
+	if by > 0 {
+		u.family = t.family // a warm rose is a rose
+	}
 	if t.shift != nil {
 		d := *t.shift
 		d.DH += by
