@@ -6,23 +6,27 @@ import (
 	"strings"
 )
 
-// DifferenceWords says what a ΔE00 means to someone looking at two patches side
-// by side on skin of lightness L*. On light skin the steps are 0.5 (common
-// practice) and 1, 2, 3.5 and 5 (Mokrzycki and Tatol, "Colour difference ΔE: a
-// survey", Machine Graphics & Vision 20, 2011, from memory). On darker skin
+// DifferenceWords says what a ΔE00 means to someone looking at two patches of skin side
+// by side, of this mean lightness L*. Of light ones the steps are 0.3 (half of what half
+// of observers see) and 1, 2, 3.5 and 5 (Mokrzycki and Tatol, "Colour difference ΔE: a
+// survey", Machine Graphics & Vision 20, 2011, from memory). Of darker ones
 // less is seen: the first two rise with [JustSeen], and the others move up with
-// them, a convention, since only what is just seen was measured. Where a darker skin
-// makes another word of it, that is said.
-func DifferenceWords(de, skinL float64) string {
-	word, light := differenceWord(de, JustSeen(skinL)/justSeenLight), differenceWord(de, 1)
+// them, a convention, since only what is just seen was measured. Where that makes
+// another word of it, it is said.
+func DifferenceWords(de, l float64) string {
+	word, light := differenceWord(de, JustSeen(l)/justSeenLight), differenceWord(de, 1)
 	if word != light {
 		word += " on this skin"
 	}
 	return word
 }
 
-// Unseen reports whether a ΔE00 is no visible difference on skin of lightness L*.
-func Unseen(de, skinL float64) bool { return de < unseenLight/justSeenLight*JustSeen(skinL) }
+// Unseen reports whether a ΔE00 between colours of mean lightness L* is no visible
+// difference.
+func Unseen(de, l float64) bool { return de < unseen*JustSeen(l) }
+
+// MeanL is the mean lightness L* of two colours that are compared.
+func MeanL(a, b Lab) float64 { return (a.L + b.L) / 2 }
 
 // differenceWord is the word for a ΔE00 where so many times more than on light skin
 // is just seen.
@@ -30,7 +34,7 @@ func differenceWord(de, more float64) string {
 	switch {
 	case !(de >= 0):
 		return "unknown"
-	case de < unseenLight*more:
+	case de < unseen*justSeenLight*more:
 		return "no visible difference"
 	case de < more:
 		return "hardly a difference"
@@ -48,15 +52,15 @@ func differenceWord(de, more float64) string {
 // 223:108474, 2024). The lightnesses they stand at here are those of the light
 // and the dark preset, a convention.
 const (
-	unseenLight               = 0.5 // ΔE00, under which nobody is taken to see one on light skin
+	unseen                    = 0.5 // of what half see, under which nobody is told of one (our own choice)
 	justSeenLight, lightSkinL = 0.6, 65.0
 	justSeenDark, darkSkinL   = 1.75, 37.0
 )
 
-// JustSeen returns the ΔE00 that half of observers see on skin of lightness L*,
+// JustSeen returns the ΔE00 that half of observers see between colours of lightness L*,
 // straight between light and dark skin and level beyond them.
-func JustSeen(skinL float64) float64 {
-	t := math.Min(math.Max((lightSkinL-skinL)/(lightSkinL-darkSkinL), 0), 1)
+func JustSeen(l float64) float64 {
+	t := math.Min(math.Max((lightSkinL-l)/(lightSkinL-darkSkinL), 0), 1)
 	return justSeenLight + t*(justSeenDark-justSeenLight)
 }
 

@@ -7,7 +7,7 @@ import (
 )
 
 func TestDifferenceWords(t *testing.T) {
-	for de, want := range map[float64]string{0: "no visible difference", 0.49: "no visible difference", 0.8: "hardly a difference", 1: "a slight difference",
+	for de, want := range map[float64]string{0: "no visible difference", 0.29: "no visible difference", 0.31: "hardly a difference", 0.8: "hardly a difference", 1: "a slight difference",
 		2: "a visible difference", 3.5: "a clear difference", 5: "another colour", 40: "another colour", math.NaN(): "unknown"} {
 		for _, l := range []float64{65, 80, 100} {
 			if got := DifferenceWords(de, l); got != want {
@@ -27,8 +27,11 @@ func TestDifferenceWords(t *testing.T) {
 			t.Errorf("ΔE00 %g on L* %g reads %q", row.de, row.l, got)
 		}
 	}
-	if got := DifferenceWords(1.2, 37); got != "no visible difference on this skin" {
-		t.Errorf("ΔE00 1.2 on dark skin reads %q", got)
+	// Under half of what half of them see next to nobody does, and not more than that.
+	for de, want := range map[float64]string{0.86: "no visible difference on this skin", 0.89: "hardly a difference"} {
+		if got := DifferenceWords(de, 37); got != want || Unseen(de, 37) != strings.HasPrefix(want, "no ") {
+			t.Errorf("ΔE00 %g on dark skin reads %q", de, got)
+		}
 	}
 	// Words never come sooner on darker skin.
 	rank := map[string]int{"no visible difference": 0, "hardly a difference": 1, "a slight difference": 2, "a visible difference": 3, "a clear difference": 4, "another colour": 5}

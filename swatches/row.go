@@ -262,7 +262,7 @@ func (n Numbers) columns() (all []paragraphs) {
 		if i > 0 {
 			l := r.Looks[i-1]
 			if r.Target != nil {
-				lines = append(lines, differenceText(r.Target.Lab, p.Lab, r.Skin.Lab.L, n.Brief))
+				lines = append(lines, differenceText(r.Target.Lab, p.Lab, n.Brief))
 				if l.Matched {
 					lines = append(lines, "matched here")
 				}
@@ -301,10 +301,10 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	return below(b, y+hair)
 }
 
-// differenceText says how far apart two colours are on a skin of lightness l,
-// and, where half of people would see it, which way the second lies.
-func differenceText(a, b colour.Lab, l float64, brief bool) string {
-	de := colour.DeltaE00(a, b)
+// differenceText says how far apart two colours are, and, where half of people would
+// see it, which way the second lies.
+func differenceText(a, b colour.Lab, brief bool) string {
+	de, l := colour.DeltaE00(a, b), colour.MeanL(a, b)
 	s := "ΔE00\u00a0" + number(de, 1)
 	way := colour.TurnWords(a, b)
 	if de < max(1, colour.JustSeen(l)) {

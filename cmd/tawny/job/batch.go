@@ -239,7 +239,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	if b, err = batch.Scale(r); err != nil {
 		return nil, input(err)
 	}
-	b.Notes = append(b.Notes, s.weighingNote(r.Look))
+	b.Notes = append(b.Notes, s.weighingNote(v, r.Look))
 	if s.inStock != "" {
 		b.Notes = append(b.Notes, s.inStock)
 	}
@@ -317,9 +317,9 @@ func (s *setting) smallestNote(v *BlendView, t *target, batchGrams float64) (str
 }
 
 // weighingNote says what the balance does to the shade.
-func (s *setting) weighingNote(look *batch.Look) string {
+func (s *setting) weighingNote(v *BlendView, look *batch.Look) string {
 	moved := look.MovedDeltaE00
-	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, s.skin.Lab.L))
+	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, v.Lab.L))
 	if moved >= littleDeltaE {
 		note += " A larger batch or a finer balance would keep it closer."
 	}

@@ -332,7 +332,7 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
 	}
 	remarks = append(remarks, sides[1].readAs()...) // both are read alike
-	gap := colour.DifferenceWords(r.Between, c.Rows[0].Skin.Lab.L)
+	gap := colour.DifferenceWords(r.Between, colour.MeanL(sides[0].Blend.Lab, sides[1].Blend.Lab))
 	if !o.Client {
 		gap = fmt.Sprintf("ΔE00 %.1f, %s", r.Between, gap)
 	}

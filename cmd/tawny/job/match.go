@@ -305,8 +305,9 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 
 // tellOff says how far a blend is off a target, and which way where that is seen.
 func (s *setting) tellOff(v *BlendView, t *target) {
-	v.Words = colour.DifferenceWords(v.DeltaE00, s.skin.Lab.L)
-	if v.Off = ""; !colour.Unseen(v.DeltaE00, s.skin.Lab.L) {
+	l := colour.MeanL(t.view.Lab, v.compared)
+	v.Words = colour.DifferenceWords(v.DeltaE00, l)
+	if v.Off = ""; !colour.Unseen(v.DeltaE00, l) {
 		v.Off = colour.TurnWords(t.view.Lab, v.compared)
 	}
 }
@@ -364,7 +365,7 @@ func (m *MatchResult) notes() {
 		if m.Conditions.LoadMin != m.Conditions.LoadMax {
 			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, m.Skin.Lab.L), around(", ", nearest.Off, " than the target")))
+		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target")))
 	}
 	if best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")

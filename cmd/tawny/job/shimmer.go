@@ -190,7 +190,7 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	}
 	w.WriteString(there + where)
 	if t != nil {
-		fmt.Fprintf(&w, "; %.1f off the shade you asked for: %s", v.Overall, colour.DifferenceWords(v.Overall, s.skin.Lab.L))
+		fmt.Fprintf(&w, "; %.1f off the shade you asked for: %s", v.Overall, colour.DifferenceWords(v.Overall, colour.MeanL(t.view.Lab, v.compared)))
 	}
 	w.WriteString(".")
 	return w.String()
