@@ -187,6 +187,8 @@ func TestJourney(t *testing.T) {
 
 			// Make: the sheet, begun, weighed line by line.
 			do(onto("make"), until("the sheet is drawn", `document.querySelectorAll("#paper .doing > li").length > 5`), see("6-plan"),
+				script(`document.querySelector('[name=size][value=containers]').click()`), until("how many are to sell is said where bottles are asked for", `/^8 bottles: \d to sell, \d kept/.test(document.getElementById("filling-says").textContent)`), see("6-bottles"),
+				script(`document.querySelector('[name=size][value=grams]').click()`), until("it is by weight again", `document.getElementById("filling-says").textContent === ""`),
 				chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input[type=checkbox]").length > 5`), see("7-begun"),
 				script(`(() => {
 					const i = document.querySelector("#paper .weight input[type=text]");
@@ -221,8 +223,10 @@ func TestJourney(t *testing.T) {
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
 				until("the book has it", `!(JSON.parse(localStorage.getItem("tawny batch 1")).waiting?.[1])`),
 				script(`document.querySelector("#paper .acts").scrollIntoView({ block: "center" })`), see("9-weighed"),
+				read(blank("4 held to"), "10:07"), until("too short is asked about again", `document.getElementById("ask").open`), chromedp.Click("#ask-yes"),
+				until("it is told beside the blank", blank("4 held to")+`.closest(".blank").textContent.includes("10:20 at the earliest is asked")`),
 				script(`document.querySelector("#paper .acts .main").click()`),
-				until("what is off or open is told first", `document.getElementById("ask").open && /110 % of the plan/.test(document.getElementById("ask-body").textContent)`), see("9-finish"),
+				until("what is off or open is told first", `document.getElementById("ask").open && /held to: 10:07, where 10:20.*110 % of the plan/.test(document.getElementById("ask-body").textContent)`), see("9-finish"),
 				chromedp.Click("#ask-yes"),
 				until("it is finished", `location.hash === "#keep" && localStorage.getItem("tawny batch 1") === null`))
 
@@ -273,7 +277,9 @@ func TestJourney(t *testing.T) {
 				until("the client is gone", `document.querySelectorAll("#book-body .lines").length > 0 && !document.body.textContent.includes("Maris Quill") && !location.search.includes("client")`), see("12-forgotten"))
 			// What was made stays: its sheet, with what was read.
 			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Sheet").click()`),
-				until("the sheet is there", `document.querySelectorAll("#paper .weight input:checked").length > 5 && `+pH+`.value === "5.1"`))
+				until("the sheet is there", `document.querySelectorAll("#paper .weight input:checked").length > 5 && `+pH+`.value === "5.1"`),
+				read(pH, "5.0"), until("what is finished is not changed unasked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("is finished")`), chromedp.Click("#ask-no"),
+				until("it stays as it was", pH+`.value === "5.1" && localStorage.getItem("tawny batch 1") === null`))
 			if !strings.Contains(says, "2 readings") {
 				t.Errorf("before it forgets the page says %q", says)
 			}

@@ -28,12 +28,13 @@ export async function open(id, notes = []) {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), waiting: new Map(), since: record.weights.every((w) => w.weighed_g != null) && record.made_on };
+    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), waiting: new Map(), since: !localStorage.getItem(place(id)) && record.weights.every((w) => w.weighed_g != null) && record.made_on };
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
       made.waiting.set(k.slice(typing.length), made.kept[k]);
       delete made.kept[k];
     }
+    if (!made.since) keep();
     draw();
     says(notes.join(" "));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
@@ -72,7 +73,8 @@ function toNext() {
 export const drop = (id) => localStorage.removeItem(place(id));
 
 // keep writes down here that a batch is being weighed, and what the book has not of it.
-export function keep() {
+function keep() {
+  if (made.since && !made.waiting.size) { drop(made.id); return; }
   made.kept.waiting = Object.fromEntries(made.waiting);
   localStorage.setItem(place(made.id), JSON.stringify(made.kept));
 }
@@ -211,7 +213,13 @@ function blank(s, r, i) {
   const reading = () => made.doc.steps[s.number - 1].readings[i];
   const show = () => { input.value = made.waiting.get(name) ?? reading().value ?? ""; held(); };
   const typed = (text) => { if (text) made.kept[typing + name] = text; else delete made.kept[typing + name]; keep(); };
-  const wrote = () => { typed(""); write(name, input.value.trim()); held(); };
+  const wrote = async () => {
+    const { value } = reading(), now = input.value.trim();
+    typed("");
+    if (made.since && value && value !== now && !await confirm("Is that right?", [element("p", `Batch ${made.id} is finished, and “${r.what.split(",")[0]}” is written as ${value}.`)], `Write ${now || "nothing"}`)) { show(); return; }
+    write(name, now);
+    held();
+  };
   input.addEventListener("input", () => typed(input.value.trim()));
   input.addEventListener("change", wrote);
   row.addEventListener("due", () => { if (made.kept[typing + name] == null) show(); });

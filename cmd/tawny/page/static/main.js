@@ -181,6 +181,6 @@ form.fill();
 steps.show();
 keep.bind(() => blends.currentParts());
 pins.bind(() => blends.current());
-sides.bind();
+sides.bind((part) => { address.settle({ part }); moved(true); steps.go("blend"); });
 searchSoon(0);
 live();

@@ -65,6 +65,8 @@ const preview = ask.latest(async () => {
     if (address.get("sheet")) return;
     fault("", "");
     trouble(null);
+    const f = b.filling;
+    byId("filling-says").textContent = f?.filled ? `${f.filled} bottles: ${f.filled - (f.kept || 0)} to sell, ${f.kept || 0} kept.` : "";
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
     plan(...sheet(b));
   } catch (e) {
@@ -84,7 +86,6 @@ async function begin() {
     address.settle({ sheet: String(r.batchId), part: parts() });
     tell(`Batch ${r.batchId} is begun.`);
     await live.open(String(r.batchId), r.notes);
-    live.keep();
     follow();
     byId("paper").focus();
   } catch (e) {

@@ -4,11 +4,15 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { arm, paint } from "./arms.js";
-import { byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
+import { act, byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
 
 let timer = 0;
 
-export function bind() {
+let take = () => {};
+
+// bind calls take(parts) for the version that is chosen.
+export function bind(onTake) {
+  take = onTake;
   byId("sides").addEventListener("click", () => { address.settle({ sides: "true" }); run(true); });
   byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); run(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
@@ -49,6 +53,6 @@ function version(name, m) {
   const div = element("div", "", "version");
   div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
     element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),
-    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`));
+    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`), act("Take this one", name, () => take(statedParts(b.parts))));
   return div;
 }
