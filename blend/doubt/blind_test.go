@@ -37,9 +37,6 @@ func TestBlindWorlds(t *testing.T) {
 		}
 	}
 	targets := *blindTargets
-	if testing.Short() {
-		targets = min(targets, 2)
-	}
 	skins := skin.Presets()
 	blind := func(apply float64, geometry colour.Geometry, knownTilt bool, most [2]float64) {
 		// How far off the first answer, the nearest one and the recipe itself are
