@@ -38,6 +38,9 @@ func (h Heading) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	canvas.Line(cv, date, h.Date, bodyStyle, canvas.Right)
 	source.H = noteStyle.LineHeight()
 	canvas.Line(cv, source, h.Source, noteStyle.Strong(), canvas.Right)
+	if h.Source == "" {
+		source.H = 0
+	}
 	return below(b, max(main.Y, source.Bottom())+hair)
 }
 

@@ -127,7 +127,7 @@ func (c *Card) along(b canvas.Box, mm float64) (strip, rest canvas.Box) {
 
 // seamMM is over how much a coverage thins out into the next, mm: a hand leaves no
 // line (drawn by eye).
-const seamMM = 10.0
+const seamMM = 16.0
 
 // drawArm draws the row's films side by side on one arm, over a strip of their
 // colours in even light that the target runs along: life size, so that the

@@ -1,6 +1,8 @@
 package swatches
 
 import (
+	"strings"
+
 	"tawny/colour"
 	"tawny/colour/canvas"
 )
@@ -34,12 +36,20 @@ var (
 // paragraphs stand one under the other, each wrapped.
 type paragraphs []string
 
-// wrapped are their lines at a width.
-func (p paragraphs) wrapped(width float64, st canvas.Style) (lines []string) {
+// wrapped are their lines at a width. No word stands alone on a last line where the
+// line before has one to spare.
+func (p paragraphs) wrapped(width float64, st canvas.Style) (all []string) {
 	for _, s := range p {
-		lines = append(lines, canvas.Wrap(s, st, width)...)
+		lines := canvas.Wrap(s, st, width)
+		if n := len(lines); n > 1 && !strings.Contains(lines[n-1], " ") {
+			before := strings.LastIndex(lines[n-2], " ")
+			if last := lines[n-2][before+1:] + " " + lines[n-1]; strings.Contains(lines[n-2][:max(0, before)], " ") && canvas.Width(last, st) <= width {
+				lines[n-2], lines[n-1] = lines[n-2][:before], last
+			}
+		}
+		all = append(all, lines...)
 	}
-	return lines
+	return all
 }
 
 func (p paragraphs) height(width float64, st canvas.Style) float64 {

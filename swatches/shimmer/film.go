@@ -50,10 +50,13 @@ type Gloss struct {
 	Slope float64 // tan of the slope's standard deviation per axis
 }
 
-// halfFilled is the film, mg/cm², that fills half of the skin's relief: 10 µm of a
+// halfFilled is the film, mg/cm², that fills half of the skin's relief: 17 µm of a
 // product as dense as water, where furrows are some tens of µm deep (a convention
-// of this tool, drawn by eye).
-const halfFilled = 1.0
+// of this tool, drawn by eye). A thinner one follows them: a film levels by the cube
+// of its thickness (Orchard, Applied Scientific Research A 11, 451, 1962).
+const halfFilled = 1.7
+
+func filled(mgPerCM2 float64) float64 { return 1 / (1 + math.Pow(halfFilled/mgPerCM2, 3)) }
 
 // Slopes of the surfaces that gloss, beside the relief that is drawn. Bare skin
 // is dull; a film fills its furrows (conventions of this tool, chosen by eye).
@@ -72,7 +75,7 @@ func Of(w film.Worn) (*Film, error) {
 	}
 	// A surface that tilts with its flakes does so beside its own slopes.
 	lay := film.LayOf(lit.Index, lit.TiltDeg, w.SurfaceShare)
-	f := &Film{Filled: w.Apply / (w.Apply + halfFilled), TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
+	f := &Film{Filled: filled(w.Apply), TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
 	if w.Apply == 0 {
 		f.Gloss = Gloss{skin.SurfaceIndex, bareSlope}
 	}

@@ -30,6 +30,7 @@ const (
 	blotchMM     = 2.6
 	blotchWideMM = 8.0
 	keptDeep     = 0.075 // of the light, in a furrow, seen close
+	shadeDeep    = 4     // times as much more out of the key light, which reaches in where the rest does not
 )
 
 // reliefOf returns the relief at a scale, kept for the next picture of it.

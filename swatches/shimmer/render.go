@@ -54,7 +54,7 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 		return nil, err
 	}
 	whole := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
-	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, float64(o.Width)/float64(2*len(films))) / 2))
+	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, 0.8*float64(o.Width)/float64(len(films))) / 2))
 	var before *Picture
 	for i, f := range films {
 		one := o
@@ -66,7 +66,7 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 		r.draw()
 		r.p.tone(s.knee())
 		if before != nil {
-			r.p.feather(before, 2*half)
+			r.p.feather(before, 2*half, one.Seed)
 		}
 		r.p.onto(whole, one.Left)
 		before = r.p
@@ -100,15 +100,19 @@ func (r *renderer) draw() {
 // feather lets the film before run out over the first columns of p, which are its
 // own last ones. What lies between two coverages is taken as a share of each as it is
 // shown, so that a gleam far beyond a screen comes up over the whole of the seam; and
-// the seam wanders as a hand leaves it (drawn by eye).
-func (p *Picture) feather(before *Picture, wide int) {
-	const cellMM, wanders = 5.0, 0.4
+// every seam wanders and softens in its own way, as a hand leaves it (drawn by eye).
+func (p *Picture) feather(before *Picture, wide int, seed uint64) {
+	const soft, softer = 0.33, 0.13 // of the seam's breadth that half of it takes
 	for y := range p.Height {
 		to := p.Pix[3*y*p.Width : 3*(y*p.Width+wide)]
 		from := before.Pix[3*((y+1)*before.Width-wide) : 3*(y+1)*before.Width]
-		shift := wanders / 2 * wander(0, float64(y)*p.MMPerPixel/cellMM/64, 64, 5)
+		at := func(cellMM float64, of uint64) float64 {
+			return wander(0, float64(y)*p.MMPerPixel/cellMM/64, 64, 4*seed+of)
+		}
+		half := soft + softer*at(7, 0)
+		middle := 0.5 + (0.5-half)*(0.75*at(11, 1)+0.25*at(3.5, 2))
 		for x := range wide {
-			t := max(0, min(1, ((float64(x)+0.5)/float64(wide)+shift-wanders/2)/(1-wanders)))
+			t := max(0, min(1, ((float64(x)+0.5)/float64(wide)-middle+half)/(2*half)))
 			own := float32(t * t * (3 - 2*t))
 			for i := 3 * x; i < 3*x+3; i++ {
 				to[i] = from[i] + own*(to[i]-from[i])
@@ -125,6 +129,7 @@ type rgb [3]float64
 // row is one line of pixels of the arm.
 type row struct {
 	normalDeg float64
+	deep      float32 // how much darker furrows are than in the key light, times
 	kinds     []kind
 }
 
@@ -173,6 +178,7 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 	for i := range r.rows {
 		line := &r.rows[i]
 		line.normalDeg = s.normalDeg(1 - 2*(float64(i-r.edge)+0.5)/float64(o.Height))
+		line.deep = float32(1 + shadeDeep*math.Pow(s.shadeOn(across(line.normalDeg)), 2))
 		line.kinds = kinds[i*len(f.Flakes) : (i+1)*len(f.Flakes)]
 		r.deal(line, l)
 	}
@@ -197,7 +203,7 @@ func (r *renderer) reliefAt(x, y int) (lean float64, shade float32) {
 	}
 	i := r.relief.at(x+r.o.Left+r.edge, y+r.edge)
 	open := 1 - r.filled
-	return open * float64(r.relief.lean[i]), r.relief.shade[i] + float32(open)*r.relief.deep[i]
+	return open * float64(r.relief.lean[i]), r.relief.shade[i] + float32(open)*r.rows[y+r.edge].deep*r.relief.deep[i]
 }
 
 // catching is how much more light a powder's flake throws where the skin leans.

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/lucasb-eyer/go-colorful"
+	"gonum.org/v1/gonum/stat"
 
 	"tawny/blend/film"
 	"tawny/blend/flake"
@@ -188,7 +189,7 @@ func TestWhatCannotBePictured(t *testing.T) {
 }
 
 // A seam that is feathered changes nothing beyond it, runs from the one film to
-// the other, and wanders; one that is not is a line.
+// the other, and wanders in its own way; one that is not is a line.
 func TestSeamIsFeathered(t *testing.T) {
 	plain := func(v float64) *Film { return &Film{Reading: colour.Constant(v), Even: colour.Constant(v)} }
 	const width, mm = 200, 0.2
@@ -213,17 +214,31 @@ func TestSeamIsFeathered(t *testing.T) {
 			}
 		}
 	}
-	first, last := width, 0
-	for y := range 120 {
-		for x := range width {
-			if soft.RGBAAt(x, y).G > 165 {
-				first, last = min(first, x), max(last, x)
-				break
-			}
+	edge := func(seed uint64) (at []float64) {
+		const high, wide = 400, 60
+		p, before := &Picture{Width: wide, Height: high, MMPerPixel: mm, Pix: make([]float32, 3*wide*high)}, &Picture{Width: wide, Pix: make([]float32, 3*wide*high)}
+		for i := range p.Pix {
+			p.Pix[i] = 1
 		}
+		p.feather(before, wide, seed)
+		for y := range high {
+			row := p.Pix[3*y*wide : 3*(y+1)*wide]
+			x := 0
+			for row[3*x] < 0.5 {
+				x++
+			}
+			at = append(at, float64(x))
+		}
+		return at
 	}
-	if last-first < 3 {
-		t.Errorf("the seam wanders from column %d to %d", first, last)
+	seams := [][]float64{edge(1), edge(2), edge(3)}
+	for i, seam := range seams {
+		if wander := slices.Max(seam) - slices.Min(seam); wander < 5 {
+			t.Errorf("seam %d wanders over %g of 60 pixels", i, wander)
+		}
+		if r := stat.Correlation(seam, seams[(i+1)%3], nil); math.Abs(r) > 0.6 {
+			t.Errorf("seams %d and %d are %.2f alike", i, (i+1)%3, r)
+		}
 	}
 }
 

@@ -91,6 +91,14 @@ func (s Scene) keyOn(normal vector) float64 {
 	return (1 - s.FillShare) / light.z * max(0, normal.dot(light))
 }
 
+// shadeOn is how far a normal is out of the key light, 0 to 1.
+func (s Scene) shadeOn(normal vector) float64 {
+	if s.FillShare == 1 {
+		return 0
+	}
+	return 1 - max(0, normal.dot(across(s.LightDeg)))
+}
+
 // fillAt is the fill light on a normal against that on the middle of the
 // picture: a dome brightest overhead, as in a room, (1 + n·up)/2 of it seen.
 // Even light has no dome.

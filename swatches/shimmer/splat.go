@@ -18,7 +18,7 @@ const (
 	subpixels  = 8                     // places that a point has in its pixel, each way
 	leastReach = 2.4                   // times α to each side that the faintest reaches
 	mostReach  = 3                     // times α to each side that the brightest reaches: however hot, it stays a point
-	mostPoint  = 0.35                  // of a perfect diffuser
+	mostPoint  = 0.22                  // of a perfect diffuser
 	rimLight   = 0.02                  // of a perfect diffuser, where the tail is cut
 	// mostPerSpot is the number of glints in what a glint is spread over past which
 	// fewer are drawn: they share so much of the light, and the rest is added evenly,
@@ -82,14 +82,16 @@ func moffat(x, y, alpha float64, foot int) []float32 {
 func (s *spread) perPixel() float64 { return mostPerSpot / (3 * math.Pi * s.alpha * s.alpha) }
 
 // shown is the part of a glint's light that is drawn: one whose middle is brighter
-// than mostPoint goes on by the logarithm, as a film's or an eye's answer does. A
-// screen would else show its spread as a disc, flat to where it falls to white.
+// than mostPoint goes on by the cube root, as an eye's answer does (CIE L*), so that a
+// lamp's glints are not all alike. A screen would else show its spread as a disc, flat
+// to where it falls to white.
 func (s *spread) shown(light float64) float64 {
 	middle := light / (math.Pi * s.alpha * s.alpha)
 	if middle <= mostPoint {
 		return 1
 	}
-	return mostPoint * (1 + math.Log(middle/mostPoint)) / middle
+	kept := math.Cbrt(mostPoint / middle)
+	return kept * kept
 }
 
 // foot is how many pixels to each side a glint reaches before it is fainter than

@@ -39,6 +39,9 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 		return nil, err
 	}
 	c.Rows = []swatches.Row{row}
+	if shows, _ := pictured(v.parts); shows && (!o.Shimmer || o.Rig == shimmer.Even) {
+		c.Lead += " Pictured in flat colours, without its gleam."
+	}
 	c.Small = o.Small
 	told, err := r.wearing(as)
 	if err != nil {

@@ -244,6 +244,7 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 		}
 		card.Title = fmt.Sprintf("%s, no.\u00a0%d", card.Title, rank+1)
 		cards = append(cards, card)
+		o.Seed += 1 << 8
 	}
 	sheets, err := swatches.Sheets(paper, cards...)
 	if err != nil {

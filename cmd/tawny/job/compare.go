@@ -333,10 +333,10 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	}
 	remarks = append(remarks, sides[1].readAs()...) // both are read alike
 	gap := colour.DifferenceWords(r.Between, colour.MeanL(sides[0].Blend.Lab, sides[1].Blend.Lab))
+	c.Rows[1].Gap = "How they differ: " + gap
 	if !o.Client {
-		gap = fmt.Sprintf("ΔE00 %.1f, %s", r.Between, gap)
+		c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, gap)
 	}
-	c.Rows[1].Gap = "The gap: " + gap
 	if t := colour.TurnWords(sides[0].Blend.Lab, sides[1].Blend.Lab); t != "" {
 		c.Rows[1].Gap += "; cool is " + t
 	}

@@ -30,7 +30,9 @@ func (in Input) Demo() (Input, error) {
 	}
 	if in.Skin == "" {
 		in.Skin = dancer.Skin
-		in.demoDancer = dancer.Name
+		if in.Title == "" { // a title of one's own is not for her
+			in.demoDancer = dancer.Name
+		}
 	}
 	if in.Target == "" {
 		in.Target = look.Target
