@@ -43,8 +43,19 @@ type SkinAverage struct {
 	ByEye    bool            `json:"by_eye,omitempty"`   // all were judged by eye: a stand-in for a reading
 	Judged   int             `json:"judged,omitempty"`   // by eye, left out beside what was read
 	Others   int             `json:"others,omitempty"`   // of another geometry, left out: with and without gloss have no mean
+	Apart    *Apart          `json:"apart,omitempty"`    // the two readings furthest apart, where that is too far
 	Average
 }
+
+// Apart are two readings of bare skin and how far apart they lie.
+type Apart struct {
+	ID   [2]int64 `json:"id"`
+	DE00 float64  `json:"de00"`
+}
+
+// OneSkin is how far apart two places of a person's skin lie at most, in ΔE00: our own
+// choice, above what sun and covered skin differ by, below two classes of skin.
+const OneSkin = 10
 
 // AverageSkin averages a client's readings by place and day. Readings seen anywhere
 // but on skin, and those of a batch worn on it, are left out; with none, Readings is 0
@@ -57,6 +68,13 @@ func AverageSkin(readings []Reading) SkinAverage {
 	if all := len(under); !skin.ByEye {
 		under = slices.DeleteFunc(under, judged)
 		skin.Judged = all - len(under)
+	}
+	for i, r := range under {
+		for _, q := range under[:i] {
+			if de := colour.DeltaE00(r.Lab, q.Lab); de > OneSkin && (skin.Apart == nil || de > skin.Apart.DE00) {
+				skin.Apart = &Apart{[2]int64{q.ID, r.ID}, de}
+			}
+		}
 	}
 	all := len(under)
 	under = oneGeometry(under)

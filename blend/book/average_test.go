@@ -7,6 +7,30 @@ import (
 	"tawny/colour"
 )
 
+// Two readings that are hardly of one person are told, by eye and in two geometries too.
+func TestReadingsApart(t *testing.T) {
+	t.Parallel()
+	r := func(id int64, how, geometry string, l float64) Reading {
+		return Reading{ID: id, How: how, Geometry: geometry, Seen: "skin", Lab: colour.Lab{L: l, A: 11, B: 16}}
+	}
+	for _, c := range []struct {
+		what string
+		list []Reading
+		want *Apart
+	}{
+		{"near", []Reading{r(1, "typed", "", 60), r(2, "typed", "", 52)}, nil},
+		{"judged", []Reading{r(1, "by eye", "", 38), r(2, "by eye", "", 55), r(3, "by eye", "", 50)}, &Apart{ID: [2]int64{1, 2}}},
+		{"judged beside read", []Reading{r(1, "by eye", "", 38), r(2, "typed", "", 55)}, nil},
+		{"two geometries", []Reading{r(1, "typed", "de", 38), r(2, "typed", "di", 55)}, &Apart{ID: [2]int64{1, 2}}},
+		{"seen elsewhere", []Reading{r(1, "typed", "", 38), {ID: 2, How: "typed", Seen: "jar", Lab: colour.Lab{L: 90}}}, nil},
+	} {
+		got := AverageSkin(c.list).Apart
+		if (got == nil) != (c.want == nil) || got != nil && (got.ID != c.want.ID || got.DE00 < 15 || got.DE00 > 17.5) {
+			t.Errorf("%s: %+v, want %+v", c.what, got, c.want) // 17 of L* about its middle is ΔE00 16 to 17 (CIE 142)
+		}
+	}
+}
+
 // Averages and spreads against numbers worked out by hand.
 func TestAverageSkin(t *testing.T) {
 	t.Parallel()

@@ -160,3 +160,29 @@ func TestMeasuredPHOnTheLabel(t *testing.T) {
 		}
 	}
 }
+
+// More out of a lot than is left of it, words for a number and a batch beside a correction
+// are asked about or refused, and nothing is written.
+func TestWeighedOutOfAnEmptyLot(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "bronze=10", "--grams", "400")
+	was := run("show", "batch", "1")
+	for _, c := range []struct{ line, says string }{
+		{"book weigh 1 bronze=40", "takes 40 g of lot B-9 of bronze, of which 25.5 g is left"},
+		{"book move B-9 500 --why spilt", "takes 500 g of lot B-9"},
+		{"book weigh 1 --reading pH=abc", "a number"},
+		{"book weigh 1 --correction 1", "the correction's number is enough"},
+	} {
+		if code, _, errs := tawny(t, append(strings.Fields(c.line), "--book", file)...); code != exitInput || !strings.Contains(errs, c.says) {
+			t.Errorf("%s: exit %d, %s", c.line, code, errs)
+		}
+	}
+	if now := run("show", "batch", "1"); now != was {
+		t.Errorf("it was\n%s and is\n%s", was, now)
+	}
+	run("weigh", "1", "bronze=40", "--yes")
+	if left := run("stock", "bronze"); !strings.Contains(left, "-14.50") {
+		t.Errorf("%s", left)
+	}
+}

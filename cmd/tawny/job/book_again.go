@@ -323,7 +323,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map[string]bool) (*BlendResult, error) {
 	for _, item := range asked.Parts {
 		if name, _, err := amount(item, shares); err == nil && gone[fold(name)] {
-			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; {any} matches anew where there was a target", name)
+			return nil, inputf("nothing is left of %s, or the drawer no longer has it, and the blend was stated, not matched; 'tawny book add lot' writes a new jar down, and {any} matches anew where there was a target", name)
 		}
 	}
 	parts, err := s.parts(asked.Parts)

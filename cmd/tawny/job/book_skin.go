@@ -81,14 +81,23 @@ func averageWords(a book.SkinAverage) string {
 	return says + leftOutWords(a)
 }
 
-// leftOutWords says which readings of a client do not count, and why.
+// leftOutWords says which readings of a client do not count, and why, and which can
+// hardly both be right.
 func leftOutWords(a book.SkinAverage) (says string) {
 	if a.Judged > 0 {
-		says += fmt.Sprintf(" %s by eye no longer counts beside what was read.", plural(a.Judged, "judgement"))
+		verb := "count"
+		if a.Judged == 1 {
+			verb = "counts"
+		}
+		says += fmt.Sprintf(" %s by eye no longer %s beside what was read.", plural(a.Judged, "judgement"), verb)
 	}
 	if a.Others > 0 {
 		says += fmt.Sprintf(" %s left out: read otherwise than the %d that count (%s), and with and without gloss have no mean. 'tawny book list readings' numbers them.",
 			plural(a.Others, "reading"), a.Readings, a.Geometry.Words())
+	}
+	if a.Apart != nil {
+		says += fmt.Sprintf(" Readings %d and %d lie ΔE00 %.3g apart, further than places of one skin do (%d at most): one of them is wrong or another person's. 'tawny book delete reading' takes it out.",
+			a.Apart.ID[0], a.Apart.ID[1], a.Apart.DE00, book.OneSkin)
 	}
 	return says
 }

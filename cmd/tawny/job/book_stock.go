@@ -115,6 +115,7 @@ var bookMoveJob = &Job{
 	Example: "  tawny book move G-0117 2.5 --why spilt --note 'on the floor'\n  tawny book move G-0117 50 --why bought",
 	New: func() Task {
 		var lot, powder string
+		var sure bool
 		m := &book.Movement{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			if m.Kind == "" {
@@ -125,6 +126,11 @@ var bookMoveJob = &Job{
 			}
 			v := &Moved{}
 			return v, env.Book.changeLot(ctx, lot, powder, &v.Lot, func(b *book.Book, id int64) (err error) {
+				if !sure {
+					if err := outSlip(v.Lot, -m.Grams, v.Lot.LeftG); err != nil {
+						return err
+					}
+				}
 				m.LotID = id
 				v.ID, err = book.Add(ctx, b, *m)
 				return err
@@ -135,6 +141,7 @@ var bookMoveJob = &Job{
 				{Name: "on", Words: "the day (default today)", To: &m.MovedOn},
 				{Name: "powder", Words: "the lot's powder, where two powders have the number", Lists: "powder", To: &powder},
 				noteField(&m.Note),
+				{Name: "yes", Words: "write more than is left of it", To: &sure},
 			}})
 	},
 }

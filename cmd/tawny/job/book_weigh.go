@@ -38,6 +38,9 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 		q := &BookWeigh{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			if q.Correction != 0 && q.BatchText != "" {
+				if _, err := RecordID("batch", q.BatchText); err == nil {
+					return nil, faultf("correction", "is %d, and batch %s is named too; the correction's number is enough", q.Correction, q.BatchText)
+				}
 				// A correction's words are all weights.
 				q.Weights, q.BatchText = append([]string{q.BatchText}, q.Weights...), ""
 			}
@@ -75,10 +78,10 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 // Show lists the weights.
 func (v *BookWeighed) Show(s *Screen) {
 	if v.Batch != nil {
-		s.line("Batch %d, %s, made on %s", v.Batch.ID, orNothing(v.Batch.Name), v.Batch.MadeOn)
+		s.line("Batch %d, %s, %s", v.Batch.ID, orNothing(v.Batch.Name), madeWords(v.Batch.MadeOn, "nothing weighed yet"))
 		s.bookWeights(v.Batch.Weights)
 	} else {
-		s.line("Correction %d of batch %d, made on %s", v.Correction.ID, v.Correction.BatchID, v.Correction.MadeOn)
+		s.line("Correction %d of batch %d, %s", v.Correction.ID, v.Correction.BatchID, madeWords(v.Correction.MadeOn, "nothing weighed yet"))
 		s.bookWeights(v.Correction.Weights)
 	}
 	if len(v.Unweighed) > 0 {
@@ -171,10 +174,11 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
 			return err
 		}
-		if v, err = q.weighed(ctx, b); err == nil {
-			v.Notes = append(says, v.Notes...)
+		if v, err = q.weighed(ctx, b); err != nil {
+			return err
 		}
-		return err
+		v.Notes = append(says, v.Notes...)
+		return q.overdrawn(ctx, b, weighings)
 	}))
 	return v, err
 }
@@ -393,6 +397,25 @@ func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 		}
 	}
 	return list
+}
+
+// overdrawn asks about more weighed from a lot than ever came of it.
+func (q *BookWeigh) overdrawn(ctx context.Context, b *book.Book, now []book.Weighing) error {
+	_, weights, err := q.read(ctx, b)
+	if err != nil || q.Yes {
+		return err
+	}
+	stock, err := b.Stock(ctx)
+	for _, w := range weights {
+		for _, l := range stock {
+			if w.LotID == l.LotID && w.WeighedG != nil && slices.ContainsFunc(now, func(g book.Weighing) bool { return g.Position == w.Position }) {
+				if err := outSlip(l, *w.WeighedG, l.LeftG+*w.WeighedG); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return err
 }
 
 // short tells of lots that the weighing emptied, and of powders from none.

@@ -64,6 +64,15 @@ func countSlip(l book.LotStock, left float64) error {
 	return nil
 }
 
+// outSlip asks about grams out of a lot that had only so much left, the overfill of a bag
+// aside.
+func outSlip(l book.LotStock, grams, left float64) error {
+	if grams <= left+0.05*l.BoughtG {
+		return nil
+	}
+	return faultf("yes", "takes %.6g g of lot %s of %s, of which %.6g g is left; 'tawny book count' puts what is left right. Nothing is written yet", grams, l.Lot, l.PowderName, math.Max(0, left))
+}
+
 // madeSlip asks about a finished batch heavier than what went into it, or under two
 // thirds of it: water dries off, and some stays in the pan, but not so much (our own
 // choice). before is what a correction was added to.
