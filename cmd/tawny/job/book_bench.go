@@ -58,8 +58,8 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 		}
 		if x, is := r.Number(); is {
 			r.Value = trimNumber(x)
-		} else if r.Value != "" && (r.Is != "" || r.Asked != nil) { // others follow from it
-			return nil, nil, faultf("reading", "is %q; %s is a number, such as %s", item, what, map[bool]string{true: "5.4", false: "70"}[r.Is == batch.IsPH])
+		} else if r.Value != "" && (r.Is == batch.IsPH || r.Asked != nil || r.Unit == "g" || r.Unit == "°C") { // others follow from it
+			return nil, nil, faultf("reading", "is %q, and a number is accepted for what the sheet asks there: %s", item, r.What)
 		}
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}
