@@ -83,9 +83,10 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 func (r *BlendResult) forClient(c *swatches.Card) {
 	r.setting.plain(c)
 	if c.Title = orElse(r.Title, r.setting.herName()); c.Title == "" {
-		c.Title = capital(r.setting.lookWords(&r.Blend))
-		if _, rest, ok := strings.Cut(c.Lead, " with "); ok {
-			c.Lead = capital(rest)
+		look := r.setting.lookWords(&r.Blend)
+		c.Title = capital(look)
+		if _, rest, ok := strings.Cut(c.Lead, look+" with"); ok {
+			c.Lead = capital(strings.TrimPrefix("with"+rest, "with "))
 		}
 	}
 	c.Note = r.setting.clientNote(c.Title)

@@ -303,6 +303,9 @@ func TestClientsChoice(t *testing.T) {
 		if s := tint.sentence(true); s != want {
 			t.Errorf("%s is told as %q", part, s)
 		}
+		if card, err := tint.Card(CardOptions{Client: true}); err != nil || !strings.HasSuffix(card.Title, " tint") || !strings.HasPrefix(card.Lead, "Without gleam, ") {
+			t.Errorf("%s is headed %q, %q, %v", part, card.Title, card.Lead, err)
+		}
 	}
 	// A look that was asked for and is not had is said on both cards.
 	for _, client := range []bool{false, true} {
