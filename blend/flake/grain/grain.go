@@ -195,7 +195,7 @@ func (g Grain) of(m *constants.Material, moments bool) (o Optics, err error) {
 // fourteenth of a deviation, elsewhere a seventh. The ripples of single sizes that are
 // left are 2 % of K and S in the built-in pigments, 4.1 % in a jar's water (titania near
 // 400 nm, chromia), up to 7 % in other titania: four times as many sizes would bring
-// these to 0.6 %, and take the README's first command 70 ms more of processor time.
+// these to 1 %, and take the README's first command 70 ms more of processor time.
 const (
 	smoothSizes  = 51
 	rippledSizes = 101
