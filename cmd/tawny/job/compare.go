@@ -72,7 +72,7 @@ func (r *CompareResult) Show(s *Screen) {
 		s.blend(&m.Blends[0], true)
 	}
 	s.line("")
-	s.line("%-12s %-30s %-30s", "", "warm", "cool")
+	s.line("%-12s %-30s %-30s", "", strings.ToLower(r.Warm.Title), strings.ToLower(r.Cool.Title))
 	warm, cool := &r.Warm.Blends[0], &r.Cool.Blends[0]
 	for _, row := range []struct {
 		word string
@@ -239,6 +239,9 @@ func (s *setting) compare(ctx context.Context, t *target, turn float64, progress
 		r.Cool, r.TurnCool = m, by
 	}
 	r.Between = r.between()
+	if r.Cool.Blends[0].Lab.B >= s.viewing.Lab(&s.skin.Reflectance).B {
+		r.Warm.Title, r.Cool.Title = "Yellower", "Redder" // nobody calls copper cool
+	}
 	return r, nil
 }
 
@@ -337,8 +340,12 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	if !o.Client {
 		c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, gap)
 	}
-	if t := colour.TurnWords(sides[0].Blend.Lab, sides[1].Blend.Lab); t != "" {
-		c.Rows[1].Gap += "; cool is " + t
+	from, to := sides[0].Blend.Lab, sides[1].Blend.Lab
+	if math.Abs(to.L-from.L) < 1 {
+		from.L = to.L // nobody sees it
+	}
+	if t := colour.TurnWords(from, to); t != "" && t != strings.ToLower(r.Cool.Title) {
+		c.Rows[1].Gap += "; the one on the right is " + t
 	}
 	c.Unmeasured = unmeasured(sides...)
 	if o.Client {
