@@ -278,6 +278,11 @@ func TestClientsChoice(t *testing.T) {
 	if card.Title+", "+r.Blend.GleamWord+" gleam" != capital(r.ownLook()) || !strings.HasPrefix(card.Lead, "A "+r.Blend.GleamWord+" gleam, most in the light") || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
 		t.Errorf("the card is headed %q, %q, %q", card.Title, card.Note, card.Lead)
 	}
+	for want, o := range map[bool]CardOptions{false: o, true: {Client: true}} {
+		if c, err := r.Card(o); err != nil || strings.Contains(c.Lead, "flat colours, without its gleam") != want {
+			t.Errorf("with a picture's gleam %t: %q %v", !want, c.Lead, err)
+		}
+	}
 	// Her name, the look's name and its sentence, whole.
 	r.setting.in.demoDancer, r.Title = "Oda", "Ember"
 	named, err := r.Card(o)
