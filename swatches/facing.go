@@ -1,6 +1,10 @@
 package swatches
 
-import "tawny/colour/canvas"
+import (
+	"strings"
+
+	"tawny/colour/canvas"
+)
 
 // facing tells a comparison: arms side by side in one light, bare skin at the top
 // of each and the gap between them told under them.
@@ -41,7 +45,7 @@ func (c *Card) drawFacing(cv canvas.Canvas, b canvas.Box, picture float64) canva
 	for i, s := range names {
 		at := beside.Row(i, len(names), 0)
 		at.W -= columnGap
-		paragraphs{s}.draw(cv, below(at, at.Y+1), columnStyle)
+		paragraphs(strings.Split(s, "\n")).draw(cv, below(at, at.Y+1), columnStyle)
 	}
 	beside.X -= 2
 	drawScale(cv, beside, ink)

@@ -76,12 +76,13 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	return b
 }
 
-// names are those of the first arm's films, on a board with how much is worn.
+// names are those of the first arm's films, on a board with how much is worn on a line
+// of its own.
 func (c *Card) names() []string {
 	var names []string
 	for i, p := range c.Rows[0].patches() {
 		if i > 0 && len(c.Rows) > 1 && !c.Plain {
-			p.Name = strings.TrimSpace(p.Name + " " + c.Rows[0].Looks[i-1].Amount)
+			p.Name = strings.TrimSpace(p.Name + "\n" + c.Rows[0].Looks[i-1].Amount)
 		}
 		names = append(names, p.Name)
 	}
@@ -111,7 +112,7 @@ func (n columnNames) at(b canvas.Box, i int) canvas.Box {
 func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	y := b.Y
 	for i, s := range n.names {
-		y = max(y, paragraphs{s}.draw(cv, n.at(b, i), columnStyle).Y)
+		y = max(y, paragraphs(strings.Split(s, "\n")).draw(cv, n.at(b, i), columnStyle).Y)
 	}
 	return below(b, y)
 }
