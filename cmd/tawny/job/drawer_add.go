@@ -207,7 +207,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 	}
 	if off > 0 {
 		r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*off)
-		r.Words = append(r.Words, fmt.Sprintf("no powder of just these substances is listed as %s; taken is the coat of them that looks most like %s, ΔE00 %.1f off", orElse(w.Said, "that"), jar.Middling(w.Alike).Name, off))
+		r.Words = append(r.Words, fmt.Sprintf("no powder of just these substances is listed as %s: guessed is the nearest they make to %s, ΔE00 %.1f off it", orElse(w.Said, "that"), jar.Middling(w.Alike).Name, off))
 	}
 	p := *jar.Graded(like, w.Size)
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams

@@ -67,12 +67,11 @@ async function help(at, l, said, done, before = "") {
     const says = [r.now && `It lacks: ${r.now.words}.`, ...(advice.trim() ? capital(advice).replace(/ \(--[^)]*\)/g, "").split(/(?<=\.) (?=[A-Z])|; (?=or )/).filter((t) => !cards.length || !t.startsWith("Cheapest")).map(sentence) : []), cards.length && `Pictured in ${rig()}.`];
     at.replaceChildren(...says.filter(Boolean).map((t) => element("p", t, "says")), ...cards, ...more);
     paint(at);
-    at.scrollIntoView({ block: "nearest" });
     tell(cards.length ? `${cards.length} ways to mend it.` : advice);
   } catch (e) {
     // Where nobody is known any more whom it was for, it is looked at on the skin chosen.
     if (e.field === "skin" && address.has("skin") && !said.skin) await again({ skin: address.get("skin") }); else failed(at, e);
-  }
+  } finally { at.scrollIntoView(); } // clear of the bar below
 }
 
 // fresh opens a batch to be made instead, for what the old one was made for.

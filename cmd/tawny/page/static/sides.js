@@ -38,8 +38,12 @@ async function run(look) {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version("Cooler", r.cool), version("Warmer", r.warm), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
-    if (!address.get("turn")) { byId("turn").value = String(Math.round(r.turnDegrees)); form.label(byId("turn")); }
+    byId("versions").replaceChildren(version("Warmer", r.warm), version("Cooler", r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
+    if (!address.get("turn")) {
+      byId("turn").value = String(Math.round(r.turnDegrees));
+      byId("turn-out").textContent = `hue turned ${fixed(r.turnDegrees)}° to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
+      byId("turn").setAttribute("aria-valuetext", byId("turn-out").textContent);
+    }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
     paint(byId("versions"));
     if (look) byId("warmcool").scrollIntoView(); // there is room for it now

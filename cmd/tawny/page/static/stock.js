@@ -73,7 +73,7 @@ function told({ r, lot, out }) {
   }
   const text = element("div", "", "result"), words = element("div");
   words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
-    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
+    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: write the supplier's .*/, "").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   text.append(tint(r.onBlack.hex), words);
   says.replaceChildren(text);
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
