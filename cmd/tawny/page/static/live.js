@@ -302,7 +302,7 @@ async function finish() {
   // What is told first is of all that was weighed.
   const at = made;
   for (let tries = 0; at.waiting.size; tries++) {
-    if (tries === 50) return;
+    if (tries === 300) return;
     await send();
     await new Promise((done) => { setTimeout(done, 100); });
     if (at !== made) return; // another sheet is open
