@@ -74,14 +74,6 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 	return whole, nil
 }
 
-// render pictures a film in a scene. The same film, scene, size and seed give
-// the same picture whatever the number of workers.
-func render(f *Film, s Scene, o Options) *Picture {
-	r := newRenderer(f, s, o)
-	r.draw()
-	return r.p
-}
-
 func (r *renderer) draw() {
 	o := r.o
 	parallel.For(o.Workers, len(r.rows), r.count)

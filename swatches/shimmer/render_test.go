@@ -16,6 +16,13 @@ import (
 	"tawny/colour/skin"
 )
 
+// render pictures a film in a scene, before its brightest glints are toned down.
+func render(f *Film, s Scene, o Options) *Picture {
+	r := newRenderer(f, s, o)
+	r.draw()
+	return r.p
+}
+
 // blends are invented, from fine to coarse.
 var blends = map[string]map[string]float64{
 	"gold pearl":   {"bright gold": 4, "champagne": 1},
