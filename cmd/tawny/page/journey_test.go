@@ -166,6 +166,10 @@ func TestJourney(t *testing.T) {
 				until("the client is chosen", `document.querySelector('#clients input[value="client:1"]')?.checked && location.search.includes("client")`),
 				see("2-client"))
 
+			// A look that nobody chose is not written unasked.
+			do(onto("keep"), chromedp.Click("#save-batch"), until("it is asked whether to make it", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("stands in")`),
+				chromedp.Click("#ask-no"), until("nothing is written", `!document.getElementById("ask").open && document.getElementById("kept").textContent === ""`))
+
 			// Look: a shade tapped on the map, a little warmer.
 			do(onto("look"), until("the map is there", `document.querySelectorAll("#map .shade").length > 12`), see("3-map"),
 				script(`document.querySelectorAll("#map input")[20].click()`),

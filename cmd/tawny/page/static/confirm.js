@@ -1,5 +1,6 @@
 // A question before something that cannot be taken back.
 
+import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, sentence } from "./words.js";
 
@@ -22,6 +23,10 @@ export function confirm(title, body, yes) {
     byId("ask-no").focus();
   });
 }
+
+// looked asks before a look that nobody chose, but stands in, is written.
+export const looked = async (yes) => address.has("target") || address.has("part")
+  || confirm("Make this look?", [element("p", byId("shade-says").textContent)], yes);
 
 // sure asks a job, and where it wants a word first asks for that: by the field it
 // wants set, what is asked, what a yes says, and where the job's words are not for

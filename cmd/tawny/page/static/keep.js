@@ -3,6 +3,7 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as book from "./book.js";
+import { looked } from "./confirm.js";
 import { byId, trouble } from "./words.js";
 
 let parts = () => [];
@@ -28,6 +29,7 @@ export function follow(skin) {
 }
 
 async function save() {
+  if (!await looked("Write it")) return;
   const kept = byId("kept");
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));

@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as live from "./live.js";
 import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
-import { confirm } from "./confirm.js";
+import { confirm, looked } from "./confirm.js";
 import { byId, button, capital, element, tell, trouble } from "./words.js";
 import { fault } from "./form.js";
 
@@ -80,6 +80,7 @@ const preview = ask.latest(async () => {
 async function begin() {
   const half = live.halfWeighed();
   if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished. “Go on weighing” opens it.`)], "Begin another")) return;
+  if (!await looked("Begin it")) return;
   byId("begin").disabled = true;
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));
