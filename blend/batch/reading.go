@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
+
 	"tawny/colour/table"
 )
 
@@ -98,7 +100,7 @@ func (b *Batch) Reckon(inG []float64, afresh bool) (says []string) {
 		if k.Is == IsMade && (afresh || k.Value == "") && empty && full && all > pot {
 			k.Value = b.netOf(all - pot)
 			text := fmt.Sprintf("The batch weighs %s g: the pot with it less the empty pot.", k.Value)
-			if short := sum(inG) - (all - pot); short > near*b.BalanceG {
+			if short := floats.Sum(inG) - (all - pot); short > near*b.BalanceG {
 				text += fmt.Sprintf(" That is %s g less than went in.", b.netOf(short))
 				if b.Kind == Lotion {
 					text += " Stir in as much boiled purified water, cooled."

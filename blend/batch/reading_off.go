@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // near is how many steps of the balance a weight may lie from another and still be it,
@@ -61,7 +63,7 @@ func (b *Batch) follows(k ReadingAt, inG []float64) string {
 			want += w.Grams * inG[w.Line] / b.Weighings[w.Line].Grams
 		}
 	case IsPotAndAll:
-		want = sum(inG)
+		want = floats.Sum(inG)
 	case IsLeft:
 		want, most, least, known, words = before-pot, 1, 2./3, heated, "at most %s g"
 	case IsAdded:
@@ -95,13 +97,6 @@ func (b *Batch) heldTo(k ReadingAt) string {
 		}
 	}
 	return ""
-}
-
-func sum(x []float64) (s float64) {
-	for _, v := range x {
-		s += v
-	}
-	return s
 }
 
 // FillAsked is what a filled container should weigh, within a tenth (our own choice; a

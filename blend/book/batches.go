@@ -47,6 +47,14 @@ type Weight struct {
 	WeighedG *float64 `json:"weighed_g,omitempty"` // none until it is on the balance
 }
 
+// Grams is what went in: as weighed, as planned until then.
+func (w *Weight) Grams() float64 {
+	if w.WeighedG != nil {
+		return *w.WeighedG
+	}
+	return w.PlannedG
+}
+
 func (b *Batch) columns() []column {
 	return columns(
 		id(&b.ID), word("name", &b.Name).private(), refers("blend_id", "blend", &b.BlendID).orNull(),

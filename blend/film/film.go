@@ -6,6 +6,7 @@ import (
 	"math"
 	"sync"
 
+	"tawny/colour/parallel"
 	"tawny/colour/skin"
 )
 
@@ -66,8 +67,8 @@ type Film struct {
 	slope   float64 // tan of the flakes' tilt to the surface
 	surface float64 // tan of the surface's
 	turned  func() *[jarOrders + 1][nodes]float64
-	entries once[float64, *entry] // by cosine of incidence in air
-	readers once[way, *Reader]
+	entries parallel.Once[float64, *entry] // by cosine of incidence in air
+	readers parallel.Once[way, *Reader]
 }
 
 // New checks a Lay and averages over its slopes.
@@ -86,6 +87,7 @@ func New(lay Lay) (*Film, error) {
 	}
 	all, surface := math.Tan(lay.TiltDeg*math.Pi/180), math.Tan(lay.SurfaceDeg*math.Pi/180)
 	f := &Film{Lay: lay, slope: math.Sqrt(max(0, all*all-surface*surface)), surface: surface}
+	f.entries.Most, f.readers.Most = mostKept, mostKept
 	f.cones = newCones(lay.Index)
 	f.grid = newGrid(lay.Index)
 	f.turned = sync.OnceValue(f.grid.turned)
@@ -97,7 +99,7 @@ func New(lay Lay) (*Film, error) {
 // entry returns the light of one incidence, cosine in air.
 func (f *Film) entry(cos float64) *entry {
 	key := math.Round(cos*1e12) / 1e12
-	e, _ := f.entries.get(key, func() (*entry, error) {
+	e, _ := f.entries.Get(key, func() (*entry, error) {
 		return newEntry(f.cones, f.grid, f.tilts, vec{sine(key), 0, key}.refracted(f.Index)), nil
 	})
 	return e

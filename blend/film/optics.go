@@ -1,10 +1,9 @@
 package film
 
 import (
-	"sync"
-
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/parallel"
 )
 
 // PowderOf returns what a powder of a drawer does to light. Flakes whose coat is
@@ -55,7 +54,7 @@ func ofMean(x, mean float64) float64 {
 // Kept returns the film of a Lay. Its averages over slopes take milliseconds
 // and the same few films come up again and again, so they are kept.
 func Kept(lay Lay) (*Film, error) {
-	return kept.get(lay, func() (*Film, error) { return New(lay) })
+	return kept.Get(lay, func() (*Film, error) { return New(lay) })
 }
 
 // Reader returns a reader of films that lie so.
@@ -67,28 +66,7 @@ func (l Lay) Reader(g colour.Geometry) (*Reader, error) {
 	return f.Reader(g)
 }
 
-var kept once[Lay, *Film]
+var kept = parallel.Once[Lay, *Film]{Most: mostKept}
 
 // mostKept bounds what is kept of one kind.
 const mostKept = 200
-
-// once keeps what was made by key, each made by who asks for it first while others
-// wait. The zero once is empty.
-type once[K comparable, V any] struct {
-	mu sync.Mutex
-	by map[K]func() (V, error)
-}
-
-func (o *once[K, V]) get(key K, new func() (V, error)) (V, error) {
-	o.mu.Lock()
-	made := o.by[key]
-	if made == nil {
-		if o.by == nil || len(o.by) >= mostKept {
-			o.by = map[K]func() (V, error){}
-		}
-		made = sync.OnceValues(new)
-		o.by[key] = made
-	}
-	o.mu.Unlock()
-	return made()
-}

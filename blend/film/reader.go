@@ -31,7 +31,7 @@ type way struct {
 
 // Reader returns the reader of a geometry. It is kept with the film.
 func (f *Film) Reader(g colour.Geometry) (*Reader, error) {
-	return f.readers.get(way{geometry: g}, func() (*Reader, error) { return f.reader(g) })
+	return f.readers.Get(way{geometry: g}, func() (*Reader, error) { return f.reader(g) })
 }
 
 func (f *Film) reader(g colour.Geometry) (*Reader, error) {
@@ -157,7 +157,7 @@ func (f *Film) sideways(in vec) float64 {
 // plane of light at 45°: from above 0° (the mirror direction) to below 135°. It is
 // kept with the film.
 func (f *Film) Angle(aspecularDeg float64) (*Reader, error) {
-	return f.readers.get(way{deg: aspecularDeg}, func() (*Reader, error) { return f.angle(aspecularDeg) })
+	return f.readers.Get(way{deg: aspecularDeg}, func() (*Reader, error) { return f.angle(aspecularDeg) })
 }
 
 func (f *Film) angle(aspecularDeg float64) (*Reader, error) {

@@ -6,7 +6,6 @@ import (
 	"io"
 	"io/fs"
 	"strings"
-	"sync"
 
 	"tawny/blend/flake"
 	"tawny/blend/flake/grain"
@@ -55,21 +54,16 @@ func (g *Pigment) computeOptics(binder float64) (err error) {
 	return err
 }
 
-// memory keeps optics by what they were computed from, since jobs open the same
-// powders time and again. What it keeps is only read.
-type memory struct {
-	mu sync.Mutex
-	by map[string]*Optics
-}
-
-var known memory
+// known keeps optics by what they were computed from, since jobs open the same
+// powders time and again, up to about 20 MB. What it keeps is only read.
+var known = parallel.Once[string, *Optics]{Most: 1000}
 
 // model returns the optics of the coat or the grains that others go by.
 func (o *Optics) model() (*Optics, error) {
 	if o.Grain.Material == "" {
-		return known.optics(o.Coat, func() (Optics, error) { return FlakeOptics(o.Coat) })
+		return computed(o.Coat, func() (Optics, error) { return FlakeOptics(o.Coat) })
 	}
-	return known.optics(o.Grain, func() (Optics, error) {
+	return computed(o.Grain, func() (Optics, error) {
 		m, err := o.Grain.Optics()
 		return Optics{K: m.K, S: m.S, Moments: m.Moments, Grain: o.Grain}, err
 	})
@@ -77,7 +71,7 @@ func (o *Optics) model() (*Optics, error) {
 
 // strength is K and S alone of the grains that others go by.
 func (o *Optics) strength() (*Optics, error) {
-	return known.optics(struct{ Strength grain.Grain }{o.Grain}, func() (Optics, error) {
+	return computed(struct{ Strength grain.Grain }{o.Grain}, func() (Optics, error) {
 		m, err := o.Grain.Strength()
 		return Optics{K: m.K, S: m.S}, err
 	})
@@ -130,30 +124,12 @@ func changed(was, now float64) float64 {
 	return now / was
 }
 
-// mostKnown bounds it to about 20 MB.
-const mostKnown = 1000
-
-// optics returns what was computed of this before, or computes it.
-func (m *memory) optics(of any, compute func() (Optics, error)) (*Optics, error) {
-	key := fmt.Sprintf("%#v", of)
-	m.mu.Lock()
-	o, have := m.by[key]
-	m.mu.Unlock()
-	if have {
-		return o, nil
-	}
-	made, err := compute()
-	if err != nil {
-		return nil, err
-	}
-	o = &made
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.by == nil || len(m.by) >= mostKnown {
-		m.by = map[string]*Optics{}
-	}
-	m.by[key] = o
-	return o, nil
+// computed returns what was computed of this before, or computes it.
+func computed(of any, compute func() (Optics, error)) (*Optics, error) {
+	return known.Get(fmt.Sprintf("%#v", of), func() (*Optics, error) {
+		o, err := compute()
+		return &o, err
+	})
 }
 
 // FlakeOptics returns what a powder of coated flakes does to light, in the

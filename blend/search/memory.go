@@ -1,17 +1,16 @@
 package search
 
 import (
-	"sync"
-
 	"tawny/blend/film"
 	"tawny/blend/palette"
+	"tawny/colour/parallel"
 )
 
 // Memory keeps powders made ready for a film from one request to the next. The
 // zero Memory is empty.
 type Memory struct {
-	ready sync.Map // *film.Prepared by onFilm
-	moved sync.Map // *movable by onFilm
+	ready parallel.Once[onFilm, *film.Prepared]
+	moved parallel.Once[onFilm, *movable]
 }
 
 type onFilm struct {
@@ -24,11 +23,7 @@ func (m *Memory) prepared(on *film.Reader, optics *palette.Optics, powder func()
 	if m == nil {
 		return on.Prepare(powder())
 	}
-	if kept, ok := m.ready.Load(onFilm{on, optics}); ok {
-		return kept.(*film.Prepared)
-	}
-	p := on.Prepare(powder())
-	m.ready.Store(onFilm{on, optics}, p)
+	p, _ := m.ready.Get(onFilm{on, optics}, func() (*film.Prepared, error) { return on.Prepare(powder()), nil })
 	return p
 }
 
@@ -37,11 +32,6 @@ func (m *Memory) movable(u *unsteady, g *palette.Pigment) *movable {
 	if m == nil {
 		return u.movable(g)
 	}
-	key := onFilm{u.reader, &g.Optics}
-	if kept, ok := m.moved.Load(key); ok {
-		return kept.(*movable)
-	}
-	p := u.movable(g)
-	m.moved.Store(key, p)
+	p, _ := m.moved.Get(onFilm{u.reader, &g.Optics}, func() (*movable, error) { return u.movable(g), nil })
 	return p
 }

@@ -140,11 +140,7 @@ func asMade(ctx context.Context, k *book.Book, old *book.Again, b *batch.Batch) 
 		var added []string
 		when := orElse(c.MadeOn, "not weighed yet")
 		for _, w := range c.Weights {
-			g := w.PlannedG
-			if w.WeighedG != nil {
-				g = *w.WeighedG
-			}
-			what := fmt.Sprintf("%s g of %s", grams(g, b.BalanceG), w.Name)
+			what := fmt.Sprintf("%s g of %s", grams(w.Grams(), b.BalanceG), w.Name)
 			if w.Lot != "" {
 				what += ", lot " + w.Lot
 			}

@@ -244,12 +244,8 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 	s.rest = map[string]float64{}
 	add := func(list []book.Weight) {
 		for _, w := range list {
-			g := w.PlannedG
-			if w.WeighedG != nil {
-				g = *w.WeighedG
-			} else {
-				planned = true
-			}
+			g := w.Grams()
+			planned = planned || w.WeighedG == nil
 			s.grams += g
 			if w.Role != "powder" {
 				s.rest[w.Name] += g

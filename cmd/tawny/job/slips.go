@@ -91,10 +91,7 @@ func madeSlip(madeG, before float64, inG []float64) error {
 // yet counts as planned.
 func goneIn(planned []book.Weight, now []book.Weighing) (inG []float64) {
 	for _, w := range planned {
-		grams := w.PlannedG
-		if w.WeighedG != nil {
-			grams = *w.WeighedG
-		}
+		grams := w.Grams()
 		for _, g := range now {
 			if g.Position == w.Position && !g.Undone {
 				grams = g.WeighedG
