@@ -23,7 +23,7 @@ addEventListener("hashchange", () => {
   if (!names.includes(location.hash.slice(1))) return; // the skip link
   show();
   const head = document.querySelector(`#step-${current()} h2`);
-  if (innerHeight < 400) head.scrollIntoView(); else scrollTo(0, 0); // in a low window straight to the work
+  if (innerHeight < 400) head.scrollIntoView({ behavior: "instant" }); else scrollTo({ top: 0, behavior: "instant" }); // in a low window straight to the work
   head.tabIndex = -1;
   head.focus({ preventScroll: true });
 });
