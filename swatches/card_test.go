@@ -71,7 +71,7 @@ var allDrawings = sync.OnceValue(func() map[string]onPaper {
 })
 
 func demoPair() *Pair {
-	return &Pair{Heading: Heading{"Which is nearer, left or right?", "hold it beside the smear", "14 March 2026", "by eye"}, Left: Patch{"a little lighter", colour.Lab{L: 66, A: 10, B: 20}, nil}, Right: Patch{"a little redder", colour.Lab{L: 64, A: 13, B: 20}, nil}, Earlier: []string{"So far: left, right."}}
+	return &Pair{Heading: Heading{"Which is nearer, left or right?", "hold it beside the smear", "14 March 2026", "by eye"}, Left: Patch{"a little lighter", colour.Lab{L: 66, A: 10, B: 20}, nil}, Right: Patch{"a little redder", colour.Lab{L: 64, A: 13, B: 20}, nil}}
 }
 
 // sevenPoint is 7 pt in mm.

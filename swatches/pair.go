@@ -12,19 +12,12 @@ type Pair struct {
 	Heading
 	Left, Right Patch // Name says how each differs
 	Viewing     *colour.Viewing
-	Earlier     []string // the answers so far, in words
 }
 
 // Draw sets the two side by side, apart so that each can be held beside the real
 // thing, with the same grey round both.
 func (p *Pair) Draw(cv canvas.Canvas, page canvas.Box) {
 	rest := p.Heading.drawHeading(cv, page)
-	if len(p.Earlier) > 0 {
-		t := Text{Lines: p.Earlier, Small: true}
-		var foot canvas.Box
-		foot, rest = rest.CutBottom(height(rest.W, t) + 1)
-		t.draw(cv, foot)
-	}
 	for i, side := range []Patch{p.Left, p.Right} {
 		cell := rest.Column(i, 2, gutter*2)
 		label, patch := cell.CutBottom(titleStyle.LineHeight() + paragraphs{side.Name}.height(cell.W, bodyStyle) + 1)

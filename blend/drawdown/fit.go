@@ -16,7 +16,6 @@ import (
 type Fit struct {
 	Powder   palette.Optics      // what it was said to be like with the K and S that were found, without its coat where that misled
 	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
-	Ratio    Range               // 95 % band of K/S; math.MaxFloat64 where it has no upper end
 	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
 	Films    []FilmMass
 	Readings []Residual

@@ -77,15 +77,10 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 	f.K.Lo[j], f.K.Hi[j] = max(0, k-z95*ek), k+z95*ek
 	f.S.Lo[j], f.S.Hi[j] = max(0, s-z95*es), s+z95*es
 	if s == 0 {
-		f.Ratio.Hi[j] = math.MaxFloat64
-		if f.K.Lo[j] > 0 {
-			f.Ratio.Lo[j] = f.K.Lo[j] / f.S.Hi[j]
-		}
 		return
 	}
 	ratio := k / s
 	e := math.Sqrt(max(0, cov[0][0]-2*ratio*cov[0][1]+ratio*ratio*cov[1][1])) / s
-	f.Ratio.Lo[j], f.Ratio.Hi[j] = max(0, ratio-z95*e), ratio+z95*e
 	// K/S is pinned down while S by itself may be half or double: the film
 	// hid its ground.
 	if es > guess*s && e < guess*ratio {

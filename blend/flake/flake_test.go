@@ -166,24 +166,20 @@ func TestQuadratureConverged(t *testing.T) {
 	t.Logf("largest quadrature error in R and T: %.2g", worst)
 }
 
-// Moments a rule of n nodes must have exactly: Legendre to degree 2n − 1 in
+// Moments a rule of n nodes must have exactly: of directions to degree 2n − 2 in
 // cos θ, Hermite the normal's 1, 3, 15 at degrees 2, 4, 6.
 func TestRulesIntegrateMoments(t *testing.T) {
 	for n := 1; n <= 120; n++ {
-		r := legendre(n)
-		for _, degree := range []int{0, 1, 2, 3, 2*n - 2, 2*n - 1} {
-			if degree < 0 || degree > 2*n-1 {
+		r := cosines(1, n)
+		for _, degree := range []int{0, 1, 2, 3, 2*n - 3, 2*n - 2} {
+			if degree < 0 || degree > 2*n-2 {
 				continue
 			}
 			sum := 0.0
 			for i, x := range r.node {
 				sum += r.weight[i] * math.Pow(x, float64(degree))
 			}
-			want := 0.0
-			if degree%2 == 0 {
-				want = 1 / float64(degree+1)
-			}
-			near(t, "Legendre", sum, want, 1e-13)
+			near(t, "directions", sum, 2/float64(degree+2), 1e-13)
 		}
 	}
 	for n, r := range hermite() {

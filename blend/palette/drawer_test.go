@@ -11,7 +11,6 @@ import (
 
 	"tawny/blend/flake"
 	"tawny/blend/flake/constants"
-	"tawny/blend/flake/grain"
 )
 
 // The built-in drawer: enough powders, every one marked modelled, allowed
@@ -66,21 +65,19 @@ func TestBuiltinPalette(t *testing.T) {
 
 var update = flag.Bool("update", false, "write the spectra of the ordinary pigments anew")
 
-// writeSpectrum writes a material's file by its grain model. It is modelled, not
+// writeSpectrum writes a pigment's file by its grain model. It is modelled, not
 // measured.
-func writeSpectrum(t *testing.T, material, file string) {
-	g := grain.Grades[material]
-	o, err := g.Grain.Optics()
+func writeSpectrum(t *testing.T, g *Pigment) {
+	o, err := g.Optics.Grain.Optics()
 	if err != nil {
 		t.Fatal(err)
 	}
 	note := FitNote{Powder: g.Name, Method: "modelled: Mie's spheres in a binder of 1.47", Source: Modelled}
-	g.Grain.Binder = grain.DefaultBinder
 	var b bytes.Buffer
-	if err := WritePowderSpectrum(&b, &Optics{K: o.K, S: o.S, Moments: o.Moments, Grain: g.Grain}, &note); err != nil {
+	if err := WritePowderSpectrum(&b, &Optics{K: o.K, S: o.S, Moments: o.Moments, Grain: g.Optics.Grain}, &note); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+	if err := os.WriteFile(g.Spectrum, b.Bytes(), 0o644); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -97,16 +94,15 @@ func TestOrdinaryPigmentsAreTheirModel(t *testing.T) {
 			t.Fatal(err)
 		}
 		if *update {
-			writeSpectrum(t, material, g.Spectrum)
+			writeSpectrum(t, g)
 			continue // what is built in is still the old one
 		}
-		grade := grain.Grades[material]
-		o, err := grade.Grain.Optics()
+		o, err := g.Optics.Grain.Optics()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if g.D50 != grade.Grain.DiameterUM {
-			t.Errorf("%s: d50 %g µm in the palette, modelled at %g", name, g.D50, grade.Grain.DiameterUM)
+		if made := g.Optics.Grain; made.Material != material || g.D50 != made.DiameterUM {
+			t.Errorf("%s: %g µm of %s in the palette, modelled as %+v", name, g.D50, material, made)
 		}
 		for j := range o.K {
 			// As it is rubbed in: a share of its strength.

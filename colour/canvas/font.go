@@ -78,13 +78,8 @@ func (t *typeface) has(r rune) bool { return t.own(r) != 0 || t.font.Index(r) !=
 // CapHeight returns the height of capitals, mm.
 func (s Style) CapHeight() float64 { return faces[s.Weight].cap * s.Size }
 
-// Line spacing, and how far letters reach above and below the baseline, in em
-// (from the font's hhea table: ascent 0.987, descent 0.213).
-const (
-	Leading = 1.22
-	ascent  = 0.987
-	descent = 0.213
-)
+// Leading is the line spacing, em.
+const Leading = 1.22
 
 // LineHeight returns the distance between baselines, mm.
 func (s Style) LineHeight() float64 { return s.Size * Leading }

@@ -32,7 +32,6 @@ type Film struct {
 // Flakes is one powder in the film. Its flakes share one colour, the mean over
 // their thicknesses: an eye sees many of them in each glint of a broad light.
 type Flakes struct {
-	Name   string
 	PerCM2 float64 // flakes in the film over each cm² of skin
 	Size   film.Size
 	Beam   []Beam // by rising LocalDeg
@@ -87,7 +86,7 @@ func Of(w film.Worn) (*Film, error) {
 		if p.Pigment.Optics.FaceArea <= 0 {
 			return nil, fmt.Errorf("powder %q: its face area per mass is not known", p.Pigment.Name)
 		}
-		k := Flakes{Name: p.Pigment.Name, Size: film.SizeOf(p.Pigment)}
+		k := Flakes{Size: film.SizeOf(p.Pigment)}
 		k.PerCM2 = k.Size.PerCM2(m * p.Pigment.Optics.FaceArea)
 		for j, deg := range lit.LocalDeg {
 			k.Beam = append(k.Beam, Beam{deg, lit.Beams[i][j]})

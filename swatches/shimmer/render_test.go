@@ -91,7 +91,7 @@ func labOf(p *Picture) colour.Lab {
 // refraction, cos 45°/cos 28.75° and cos 30°/cos 19.89°.
 func TestGlintCountByHand(t *testing.T) {
 	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
-	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{Name: "demo", PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
+	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
 	rad := math.Pi / 180
 	s := math.Hypot(math.Tan(sigma*rad), lamp*rad/(4*1.47)) // as wide as the lamp shows it
 	tilt, local := 4.43*rad, 24.32*rad
@@ -141,7 +141,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 // Where there are too many glints to tell apart, part of them is added as an
 // even light; the mean and the count must not notice.
 func TestManyGlintsKeepTheMean(t *testing.T) {
-	f := &Film{TiltDeg: 8, Flakes: []Flakes{{Name: "demo", PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+	f := &Film{TiltDeg: 8, Flakes: []Flakes{{PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
 	s := measured(0, 15)
 	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
 	if err != nil {

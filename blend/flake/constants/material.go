@@ -2,8 +2,9 @@ package constants
 
 import (
 	"fmt"
+	"maps"
 	"math/cmplx"
-	"sort"
+	"slices"
 	"strings"
 
 	"tawny/colour"
@@ -51,12 +52,7 @@ func register(all ...*Material) map[string]*Material {
 
 // All returns every material, by name.
 func All() []*Material {
-	all := make([]*Material, 0, len(registry))
-	for _, m := range registry {
-		all = append(all, m)
-	}
-	sort.Slice(all, func(i, j int) bool { return all[i].Name < all[j].Name })
-	return all
+	return slices.SortedFunc(maps.Values(registry), func(a, b *Material) int { return strings.Compare(a.Name, b.Name) })
 }
 
 // Find returns the material of that name, written in any case. An unknown
@@ -66,16 +62,9 @@ func Find(name string) (*Material, error) {
 	if m := registry[key]; m != nil {
 		return m, nil
 	}
-	var names []string
-	nearest, least := "", len(key)/2+1
-	for _, m := range All() {
-		names = append(names, m.Name)
-		if d := colour.EditDistance(key, m.Name); d < least {
-			nearest, least = m.Name, d
-		}
-	}
-	if nearest != "" {
-		return nil, fmt.Errorf("unknown material %q; did you mean %s? Known are %s", name, nearest, strings.Join(names, ", "))
+	names := slices.Sorted(maps.Keys(registry))
+	if near := colour.NearBy(key, names); near != "" {
+		return nil, fmt.Errorf("unknown material %q; did you mean %s? Known are %s", name, near, strings.Join(names, ", "))
 	}
 	return nil, fmt.Errorf("unknown material %q; known are %s", name, strings.Join(names, ", "))
 }

@@ -9,6 +9,7 @@ import (
 	"tawny/blend/flake"
 	"tawny/blend/flake/constants"
 	"tawny/blend/flake/grain"
+	"tawny/blend/palette"
 	"tawny/colour"
 	"tawny/colour/leastsquares"
 )
@@ -139,11 +140,26 @@ func TestMasstones(t *testing.T) {
 	}
 }
 
+// grainOf is the grain of the built-in pigment of a material.
+func grainOf(t *testing.T, material string) grain.Grain {
+	built, err := palette.Builtin(film.DefaultIndex)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, g := range built.Pigments {
+		if g.Optics.Grain.Material == material {
+			return g.Optics.Grain
+		}
+	}
+	t.Fatalf("no built-in pigment is of %s", material)
+	return grain.Grain{}
+}
+
 // fit finds the numbers nearest the masstone and the literature together, and holds
 // the committed ones to them.
 func (p *paint) fit(t *testing.T, m *masstone) error {
-	grade := grain.Grades[p.material]
-	grade.Grain.Binder = paintIndex
+	usual := grainOf(t, p.material)
+	usual.Binder = paintIndex
 	maps.Copy(m.at, p.memory)
 	reader, err := film.Lay{Index: paintIndex, TiltDeg: 10}.Reader(m.geometry)
 	if err != nil {
@@ -155,7 +171,7 @@ func (p *paint) fit(t *testing.T, m *masstone) error {
 	}
 	tried := *material
 	opaque := func() (colour.Spectrum, error) {
-		o, err := grade.Grain.Of(&tried)
+		o, err := usual.Of(&tried)
 		if err != nil {
 			return colour.Spectrum{}, err
 		}

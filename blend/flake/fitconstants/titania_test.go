@@ -51,7 +51,7 @@ func TestTitania(t *testing.T) {
 		}
 		t.Logf("in %.2f median %.2f µm, spread %.2f, share %.3f of their strength; rms %.2f %%", index, best.DiameterUM, best.GSD, share, 100*off)
 	}
-	if g := grain.Grades["rutile"].Grain; best.DiameterUM != g.DiameterUM || best.GSD != g.GSD {
+	if g := grainOf(t, "rutile"); best.DiameterUM != g.DiameterUM || best.GSD != g.GSD {
 		t.Errorf("committed are %g µm, %g", g.DiameterUM, g.GSD)
 	}
 	if math.Abs(share-0.27) > 0.005 || off > 0.004 {
