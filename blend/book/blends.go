@@ -19,8 +19,8 @@ type Blend struct {
 	SkinID       int64           `json:"skin_id,omitempty"`
 	Base         string          `json:"base,omitempty"`
 	Skin         *colour.Lab     `json:"skin,omitempty"`
-	Target       colour.Lab      `json:"target"`
-	Predicted    colour.Lab      `json:"predicted"` // on that skin
+	Target       *colour.Lab     `json:"target,omitempty"`
+	Predicted    *colour.Lab     `json:"predicted,omitempty"` // on that skin
 	DE00         float64         `json:"de00"`
 	DE00At95     *float64        `json:"de00_95,omitempty"` // 95 % of makings stay within this of the prediction
 	LoadPercent  float64         `json:"load_percent"`      // % w/w of colourants in the finished product
@@ -51,11 +51,12 @@ func (b *Blend) columns() []column {
 	return columns(
 		id(&b.ID), word("name", &b.Name).private(),
 		refers("client_id", "client", &b.ClientID).orNull().private(), refers("skin_id", "skin", &b.SkinID).orNull().private(),
-		word("base", &b.Base), personLab("skin", &b.Skin), lab("target", &b.Target), lab("predicted", &b.Predicted),
+		word("base", &b.Base), personLab("skin", &b.Skin),
 		amount("de00", &b.DE00, 0, 1000), known("de00_95", &b.DE00At95, 0, 1000),
 		amount("load_percent", &b.LoadPercent, 0, 100), known("applied_mg_cm2", &b.AppliedMgCM2, 0, 1000),
 		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
-		recorded(&b.RecordedAt), oneOf("skin_geometry", &b.SkinGeometry, geometries...).private(), oneOf("geometry", &b.Geometry, geometries...))
+		recorded(&b.RecordedAt), oneOf("skin_geometry", &b.SkinGeometry, geometries...).private(), oneOf("geometry", &b.Geometry, geometries...).private(),
+		personLab("target", &b.Target), personLab("predicted", &b.Predicted))
 }
 
 func (p *BlendPowder) columns() []column {

@@ -133,11 +133,11 @@ func demo(t testing.TB, b *Book) {
 		Readings: []FitReading{{ReadingID: black, ResidualDE00: 0.4}, {ReadingID: white, ResidualDE00: 0.22}}}))
 
 	blend := id(Add(ctx, b, Blend{Name: "Ada, warm, second act", ClientID: ada, SkinID: adaSkin, Base: "demo lotion", Skin: &colour.Lab{L: 44.2, A: 12.5, B: 19.25},
-		Target: colour.Lab{L: 50, A: 12, B: 26}, Predicted: colour.Lab{L: 49.8, A: 12.1, B: 25.7}, DE00: 0.28, DE00At95: new(1.4), LoadPercent: 4,
+		Target: &colour.Lab{L: 50, A: 12, B: 26}, Predicted: &colour.Lab{L: 49.8, A: 12.1, B: 25.7}, DE00: 0.28, DE00At95: new(1.4), LoadPercent: 4,
 		AppliedMgCM2: new(1.5), Request: json.RawMessage(`{"skin":"Ada in winter","target":"skin:6,7,10"}`), Document: json.RawMessage(`{"blends":[{"de00":0.28}]}`),
 		Note: "for Ada", RecordedAt: demoTime, Powders: []BlendPowder{
 			{PowderName: "Pale gold demo", Lot: "G-0117", Percent: 3}, {PowderName: "Bronze demo", LotID: bronzeA, Percent: 1}}}))
-	plain := id(Add(ctx, b, Blend{Name: "house gold", Target: colour.Lab{L: 70, A: 8, B: 22}, Predicted: colour.Lab{L: 70, A: 8, B: 22}, LoadPercent: 2,
+	plain := id(Add(ctx, b, Blend{Name: "house gold", Target: &colour.Lab{L: 70, A: 8, B: 22}, Predicted: &colour.Lab{L: 70, A: 8, B: 22}, LoadPercent: 2,
 		Request: json.RawMessage(`{"target":"#d8b48a"}`), RecordedAt: demoTime, Powders: []BlendPowder{{PowderName: "Pale gold demo", Percent: 2}}}))
 
 	made := id(Add(ctx, b, Batch{Name: "Ada's, opening night", BlendID: blend, ClientID: ada, Base: "demo lotion", MadeOn: "2026-02-14", PlannedG: 100,

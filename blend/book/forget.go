@@ -52,7 +52,7 @@ const (
 
 // Forget removes a client, by name or id, with the skins, readings and photos
 // of them, and empties the blends, batches and corrections made for them of
-// names, notes, requests and results; of a batch its recipe and its sheet stay, without
+// names, notes, requests, results and colours; of a batch its recipe and its sheet stay, without
 // them. Out of what was written of others goes the
 // name, and each word of it that stands for nothing else; with listed also the
 // words that without it would be listed, where they are not some record's own
@@ -133,7 +133,7 @@ func forget(ctx context.Context, tx *sql.Tx, nameOrID string, listed bool) (f Fo
 		f.Says += ". " + shared
 	}
 	f.Says += ". " + forgetSays
-	_, err = tx.ExecContext(ctx, "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')")
+	_, err = tx.ExecContext(ctx, writeAnewLater)
 	return f, err
 }
 
@@ -317,6 +317,8 @@ func (e *eraser) book(ctx context.Context, tx *sql.Tx, listed bool) (erased, men
 	}
 	return erased, mentions, nil
 }
+
+const writeAnewLater = "INSERT OR IGNORE INTO chore (name) VALUES ('write anew')"
 
 // writeAnew writes the whole file again without its freed pages, empties the
 // log and replaces the automatic backups, so that nothing removed remains in

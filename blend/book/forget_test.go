@@ -2,10 +2,12 @@ package book
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -16,6 +18,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/store"
+	"tawny/colour"
 )
 
 // traces finds needles in the raw bytes of the book and all that lies beside it.
@@ -54,7 +57,8 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 	}
 	reading := id(Add(ctx, b, Reading{SkinID: skin, How: "instrument", Seen: "skin", Note: "XQ-SKIN-READING"}))
 	id(Add(ctx, b, Photo{ReadingID: reading, Note: "XQ-PHOTO", Data: picture}))
-	blend := id(Add(ctx, b, Blend{Name: "XQ-BLEND", SkinID: skin, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
+	blend := id(Add(ctx, b, Blend{Name: "XQ-BLEND", SkinID: skin, Skin: &colour.Lab{L: 61.37, A: 11.43, B: 17.89}, Target: &colour.Lab{L: 63.41, A: 13.47, B: 21.53},
+		Predicted: &colour.Lab{L: 63.59, A: 13.61, B: 21.67}, Request: []byte(`{"for":"XQ-REQUEST"}`), Document: []byte(`{"on":"XQ-DOCUMENT"}`), Note: "XQ-BLEND-NOTE"}))
 	batch := id(Add(ctx, b, Batch{Name: "XQ-BATCH", BlendID: blend, PlannedG: 3, Request: []byte(`{"for":"XQ-BATCH-REQUEST","skin":"lab:55,12,17","base":"demo lotion","title":"XQ-TITLE"}`), Document: sheetFor(t, "XQ-SHEET", "XQ-SKIN"),
 		Weights: []Weight{{Role: "powder", Name: "Pale gold demo", Lot: "G-0117", PlannedG: 3, WeighedG: new(3.0)}}}))
 	id(Add(ctx, b, Reading{BatchID: batch, How: "photo", Seen: "skin", Note: "XQ-WORN"}))
@@ -67,11 +71,17 @@ func fillNeedles(t *testing.T, b *Book) (gone, kept map[string][]byte) {
 		"XQ-BLEND", "XQ-REQUEST", "XQ-TITLE", "XQ-SHEET", "lab:55,12,17", "XQ-DOCUMENT", "XQ-BATCH", "XQ-WORN", "XQ-CORRECTION", "XQ-"} {
 		gone[s] = []byte(s)
 	}
+	for _, x := range []float64{61.37, 11.43, 17.89, 63.41, 13.47, 21.53, 63.59, 13.61, 21.67} {
+		gone[fmt.Sprint(x)] = asStored(x)
+	}
 	for _, s := range []string{"KEPT-IN-THE-JAR", "Dancer Ada (demo)", "to try", "G-0117"} {
 		kept[s] = []byte(s)
 	}
 	return gone, kept
 }
+
+// asStored is a number as SQLite's file format has it: IEEE 754, the high byte first.
+func asStored(x float64) []byte { return binary.BigEndian.AppendUint64(nil, math.Float64bits(x)) }
 
 // sheetFor is a batch's sheet with somebody's words wherever it has place for them.
 func sheetFor(t *testing.T, words, skin string) []byte {

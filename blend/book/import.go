@@ -112,8 +112,10 @@ func (in *importer) head(h *heading) error {
 }
 
 func (in *importer) row(t *table, row []any, where string) error {
-	if in.h.schema < namesStep {
-		t.rename(row, powderNow)
+	for step := in.h.schema + 1; step <= len(migrations); step++ {
+		if edits[step] != nil {
+			t.edit(row, step, powderNow)
+		}
 	}
 	if err := cmp.Or(t.check(row, where), t.gate(row, where)); err != nil {
 		return err

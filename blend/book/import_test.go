@@ -26,12 +26,12 @@ func TestImportErrorsNameRecordAndField(t *testing.T) {
 	for _, c := range []struct{ old, new, says string }{
 		{`"format": "tawny book"`, `"format": "something"`, `heading of the export: format: "something" will not do; give "tawny book"`},
 		{`"format_version": 1`, `"format_version": 2`, `format_version: "2" is not known to this tawny`},
-		{`"schema": 11`, `"schema": 12`, `schema: 12 is not known to this tawny, which reads 1 to 11`},
+		{`"schema": 12`, `"schema": 13`, `schema: 13 is not known to this tawny, which reads 1 to 12`},
 		{`"clients": "included"`, `"clients": "some"`, `clients: "some" will not do; give "included" or "left out"`},
 		{`"clients": "included"`, `"clients": "left out"`, `client record 1: the export says that clients are left out`},
 		{`"clients": "included",`, ``, `clients: missing; it comes before the tables`},
 		{`"says": `, `"sings": `, `sings: no export has it`},
-		{`"schema": 11`, `"schema": 11, "schema": 11`, `schema: given twice`},
+		{`"schema": 12`, `"schema": 12, "schema": 12`, `schema: given twice`},
 		{`"powder": 3`, `"pounder": 3`, `last_ids: pounder: there is no such table`},
 		{`"lot": [`, `"lots": [`, `tables: lots: there is no such table`},
 		{`"family":"gold"`, `"colour":"gold"`, `powder record 1: colour: a powder has no such field; it has id, name`},
@@ -112,7 +112,7 @@ func TestImportCSVErrors(t *testing.T) {
 	files := csvFiles(t, full)
 	b := newBook(t)
 	for _, c := range []struct{ file, old, new, says string }{
-		{"powder.csv", "# schema: 11", "# schema: 6", `powder.csv: not of the same export as last_ids.csv`},
+		{"powder.csv", "# schema: 12", "# schema: 6", `powder.csv: not of the same export as last_ids.csv`},
 		{"powder.csv", "# table: powder", "# table: lot", `powder.csv: table: "lot" will not do; give powder`},
 		{"powder.csv", "# format: tawny book\n", "", `powder.csv: the heading of the export: format: "" will not do`},
 		{"powder.csv", "family", "familiar", `powder.csv: familiar: a powder has no such field`},

@@ -10,12 +10,22 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 	sqlite3 "modernc.org/sqlite/lib"
+
+	"tawny/blend/batch"
 )
 
-// namesStep is the step of the schema that gave what the book stores the names
-// of the second edition. An export of an earlier schema goes through the same
-// on its way in.
-const namesStep = 8
+// Steps of the schema that change what rows hold: namesStep gave it the names of the
+// second edition, emptiedStep is told at empty.
+const (
+	namesStep   = 8
+	emptiedStep = 12
+)
+
+// edits are those steps, of a row of the named table. powder is a powder's present
+// name. An export of an earlier schema goes through the same on its way in.
+var edits = map[int]func(row cells, tableName string, powder func(string) string){
+	namesStep: cells.rename, emptiedStep: cells.empty,
+}
 
 // cells are a row by the names of its columns.
 type cells map[string]any
@@ -26,8 +36,7 @@ func (row cells) text(name string) string {
 	return s
 }
 
-// rename gives one row of the named table the second edition's names. powder
-// is a powder's present name.
+// rename gives one row the second edition's names.
 func (row cells) rename(tableName string, powder func(string) string) {
 	for name, v := range row {
 		if s, ok := v.(string); ok {
@@ -187,9 +196,47 @@ func powdersNow(raw json.RawMessage, powder func(string) string) any {
 	return list
 }
 
-// renameRows does the step for a whole book. A powder keeps its name where
-// another has its new one already.
-func renameRows(ctx context.Context, tx *sql.Tx) error {
+// empty takes the target and the prediction out of a blend that forgetting had emptied
+// of all else, and makes labels of bases that must by now be said to be one.
+func (row cells) empty(tableName string, _ func(string) string) {
+	if tableName == "blend" && row["client_id"] == nil && row["skin_l"] == nil && row.text("name")+row.text("note")+row.text("request")+row.text("document") == "" {
+		for _, name := range []string{"target_l", "target_a", "target_b", "predicted_l", "predicted_a", "predicted_b"} {
+			row[name] = nil
+		}
+	}
+	if asked := row.text("request"); asked != "" {
+		row["request"] = labelNow(asked)
+	}
+}
+
+// labelNow is a request whose base, pasted as a label's names alone, says that it is the
+// label of one bought ready made.
+func labelNow(asked string) string {
+	var items map[string]json.RawMessage
+	var base string
+	if json.Unmarshal([]byte(asked), &items) != nil || json.Unmarshal(items["base"], &base) != nil {
+		return asked
+	}
+	lines, pasted := strings.CutPrefix(base, "recipe:")
+	if _, err := batch.ParseRecipe(lines, ""); !pasted || err == nil {
+		return asked
+	}
+	lines += "\nkind: " + string(batch.Ready)
+	if _, err := batch.ParseRecipe(lines, ""); err != nil { // no label either
+		return asked
+	}
+	items["base"], _ = json.Marshal("recipe:" + lines) // text always marshals
+	text, _ := json.Marshal(items)                     // so does what was JSON
+	return string(text)
+}
+
+// editRows does a step's edit for a whole book. A powder keeps its name where
+// another has its new one already. What is taken out goes from the file and its
+// backups too.
+func editRows(ctx context.Context, tx *sql.Tx, step int) error {
+	if edits[step] == nil {
+		return nil
+	}
 	taken := map[string]bool{}
 	names, err := gather(ctx, tx, cell[string], "SELECT lower(name) FROM powder")
 	if err != nil {
@@ -205,7 +252,7 @@ func renameRows(ctx context.Context, tx *sql.Tx) error {
 		return name
 	}
 	for _, now := range tables {
-		if now.since > namesStep {
+		if now.since > step {
 			continue
 		}
 		t, err := now.asStored(ctx, tx)
@@ -213,12 +260,16 @@ func renameRows(ctx context.Context, tx *sql.Tx) error {
 			return err
 		}
 		err = t.eachRow(ctx, tx, t.orderSQL(), nil, func(row []any) error {
-			if !t.rename(row, powder) {
+			changed, emptied := t.edit(row, step, powder)
+			if !changed {
 				return nil
 			}
 			err := t.overwrite(ctx, tx, row, t.name)
 			if code(err) == sqlite3.SQLITE_CONSTRAINT {
 				return nil // two names are one by now, so both stay as they are
+			}
+			if emptied && err == nil {
+				_, err = tx.ExecContext(ctx, writeAnewLater)
 			}
 			return err
 		})
@@ -239,17 +290,19 @@ func (t *table) asStored(ctx context.Context, tx *sql.Tx) (*table, error) {
 	return old, err
 }
 
-// rename is rename of cells for a row of t, and reports whether it changed.
-func (t *table) rename(row []any, powder func(string) string) (changed bool) {
+// edit does a step's edit of a row of t, and reports whether it changed and whether
+// anything was taken out of it.
+func (t *table) edit(row []any, step int, powder func(string) string) (changed, emptied bool) {
 	by := cells{}
 	for i, c := range t.columns {
 		by[c.name] = row[i]
 	}
-	by.rename(t.name, powder)
+	edits[step](by, t.name, powder)
 	for i, c := range t.columns {
-		if s, ok := by[c.name].(string); ok && s != row[i] {
-			row[i], changed = s, true
+		if _, bytes := row[i].([]byte); !bytes && by[c.name] != row[i] {
+			changed, emptied = true, emptied || by[c.name] == nil
+			row[i] = by[c.name]
 		}
 	}
-	return changed
+	return changed, emptied
 }

@@ -3,9 +3,14 @@ package book
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
+
+	"tawny/colour"
 )
 
 // What a book of the first edition held, as its program wrote it.
@@ -108,6 +113,74 @@ func TestNameTaken(t *testing.T) {
 	}
 }
 
+// A book from before targets could be forgotten keeps all that it has of a blend that is
+// for somebody; what forgetting left of another's goes, from its file and its backups, and
+// a forget after it leaves no colour of the first either. A label pasted without a word
+// that it is one is read as the label it was.
+func TestColoursOfTheForgotten(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	path := filepath.Join(t.TempDir(), "book.db")
+	old := bookAt(t, path, emptiedStep-1)
+	_, err := old.Exec(strings.ReplaceAll(`INSERT INTO client (id, name, recorded_at) VALUES (2, 'Dancer Bel (demo)', 't');
+INSERT INTO blend (id, name, client_id, skin_l, skin_a, skin_b, target_l, target_a, target_b, predicted_l, predicted_a, predicted_b, de00, load_percent, applied_mg_cm2, request, note, recorded_at, skin_geometry, geometry) VALUES
+ (1, '', NULL, NULL, NULL, NULL, 63.41, 13.47, 21.53, 63.59, 13.61, 21.67, 0.3, 3, 1, NULL, '', 't', '', 'di'),
+ (2, 'Bel', 2, 61.37, 11.43, 17.89, 64.41, 14.47, 22.53, 64.59, 14.61, 22.67, 0.4, 3, 1, '{"skin":"tan"}', 'n', 't', 'de', 'di');
+INSERT INTO blend_powder (blend_id, position, powder_name, percent) VALUES (1, 1, 'gold', 3), (2, 1, 'bronze', 3);
+INSERT INTO batch (id, blend_id, planned_g, load_percent, request, recorded_at) VALUES
+ (1, 1, 100, 3, '{"base":"recipe:Aqua, Glycerin, Caprylic/Capric Triglyceride, Phenoxyethanol\nname: Bought demo","grams":100,"part":["gold=3"]}', 't'),
+ (2, 2, 100, 3, '{"base":"recipe:water 70 %, glycerin 30","grams":100,"part":["bronze=3"]}', 't'),
+ (3, 2, 100, 3, '{"base":"recipe:two cups of oil","grams":100}', 't');`, "'t'", "'2026-03-02T09:30:00Z'"))
+	if err := errors.Join(err, old.Close()); err != nil {
+		t.Fatal(err)
+	}
+	b := must1[*Book](t)(Open(ctx, path))
+	defer b.Close()
+	if found, err := b.Check(ctx); err != nil || len(found) > 0 {
+		t.Errorf("%v %v", found, err)
+	}
+	forgotten, kept := must1[Blend](t)(Get[Blend](ctx, b, 1)), must1[Blend](t)(Get[Blend](ctx, b, 2))
+	if forgotten.Target != nil || forgotten.Predicted != nil || len(forgotten.Powders) != 1 || forgotten.LoadPercent != 3 {
+		t.Errorf("%+v", forgotten)
+	}
+	was := Blend{ID: 2, Name: "Bel", ClientID: 2, Skin: &colour.Lab{L: 61.37, A: 11.43, B: 17.89}, Target: &colour.Lab{L: 64.41, A: 14.47, B: 22.53},
+		Predicted: &colour.Lab{L: 64.59, A: 14.61, B: 22.67}, DE00: 0.4, LoadPercent: 3, AppliedMgCM2: new(1.0), Request: json.RawMessage(`{"skin":"tan"}`),
+		Note: "n", RecordedAt: demoTime, SkinGeometry: "de", Geometry: "di", Powders: []BlendPowder{{BlendID: 2, Position: 1, PowderName: "bronze", Percent: 3}}}
+	if !reflect.DeepEqual(kept, was) {
+		t.Errorf("%+v, was %+v", kept, was)
+	}
+	needles := map[string][]byte{}
+	for _, x := range []float64{63.41, 13.47, 21.53, 63.59, 13.61, 21.67} {
+		needles[fmt.Sprint(x)] = asStored(x)
+	}
+	if found := traces(t, b, needles); len(found) > 0 {
+		t.Errorf("of one forgotten before there is still %v", found)
+	}
+	for id, want := range map[int64]string{
+		1: `{"base":"recipe:Aqua, Glycerin, Caprylic/Capric Triglyceride, Phenoxyethanol\nname: Bought demo\nkind: ready","grams":100,"part":["gold=3"]}`,
+		2: `{"base":"recipe:water 70 %, glycerin 30","grams":100,"part":["bronze=3"]}`,
+		3: `{"base":"recipe:two cups of oil","grams":100}`,
+	} {
+		if asked := must1[Batch](t)(Get[Batch](ctx, b, id)).Request; string(asked) != want {
+			t.Errorf("batch %d asks %s, want %s", id, asked, want)
+		}
+	}
+	clear(needles)
+	for _, x := range []float64{61.37, 11.43, 17.89, 64.41, 14.47, 22.53, 64.59, 14.61, 22.67} {
+		needles[fmt.Sprint(x)] = asStored(x)
+	}
+	if found := traces(t, b, needles); len(found) < len(needles) {
+		t.Fatalf("the search itself finds only %v", found)
+	}
+	must1[Forgotten](t)(b.Forget(ctx, "Dancer Bel (demo)", false, true))
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if found := traces(t, b, needles); len(found) > 0 {
+		t.Errorf("once forgotten there is still %v", found)
+	}
+}
+
 // An export from before files were noted has no table of them.
 func TestImportWithoutFiles(t *testing.T) {
 	t.Parallel()
@@ -119,7 +192,7 @@ func TestImportWithoutFiles(t *testing.T) {
 	files := csvFiles(t, b)
 	delete(files, "file.csv")
 	for _, f := range files {
-		f.Data = bytes.Replace(f.Data, []byte("# schema: 11\n"), []byte("# schema: 8\n"), 1)
+		f.Data = bytes.Replace(f.Data, []byte("# schema: 12\n"), []byte("# schema: 8\n"), 1)
 	}
 	other := newBook(t)
 	if _, err := other.ImportCSV(t.Context(), files); err != nil {
@@ -135,7 +208,7 @@ func TestImportOfTheFirstEdition(t *testing.T) {
 	t.Parallel()
 	export := exportJSON(t, demoBook(t), ExportOptions{Clients: true})
 	for old, of := range map[string]string{
-		`"schema": 7`: `"schema": 11`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
+		`"schema": 7`: `"schema": 12`, `"name":"russet"`: `"name":"Bronze demo"`, `"powder_name":"russet"`: `"powder_name":"Bronze demo"`,
 		`"geometry":"d:8 SCI"`: `"geometry":"di"`, `{"skin":"Ada in winter","palette":"a.csv"`: `{"skin":"Ada in winter"`,
 		`"recorded_at":"2026-03-02T09:30:00Z"}`: `"recorded_at":"2026-03-02T09:30:00Z","held":""}`,
 	} {

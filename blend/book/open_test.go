@@ -26,7 +26,7 @@ func TestOpenMakesABook(t *testing.T) {
 		t.Errorf("%v %v, want mode 0600", info.Mode(), err)
 	}
 	for pragma, want := range map[string]string{
-		"application_id": "1415673710", "user_version": "11", "journal_mode": "wal", "synchronous": "2",
+		"application_id": "1415673710", "user_version": "12", "journal_mode": "wal", "synchronous": "2",
 		"foreign_keys": "1", "secure_delete": "1", "busy_timeout": "10000",
 	} {
 		var got string

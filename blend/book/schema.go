@@ -67,10 +67,8 @@ func migrateTo(ctx context.Context, tx *sql.Tx, have, want int) error {
 		if _, err := tx.ExecContext(ctx, migrations[v]); err != nil {
 			return fmt.Errorf("step %d of the schema: %w", v+1, err)
 		}
-		if v+1 == namesStep {
-			if err := renameRows(ctx, tx); err != nil {
-				return fmt.Errorf("step %d of the schema: %w", v+1, err)
-			}
+		if err := editRows(ctx, tx, v+1); err != nil {
+			return fmt.Errorf("step %d of the schema: %w", v+1, err)
 		}
 	}
 	_, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d",

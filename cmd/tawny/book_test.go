@@ -176,7 +176,7 @@ func TestBookSavesAMatch(t *testing.T) {
 	if err := json.Unmarshal(blend.Request, &asked); err != nil || asked.Target != "skin:3,4,6" || asked.Skin != "tan" {
 		t.Errorf("asked %s, %v", blend.Request, err)
 	}
-	if off := colour.DeltaE00(blend.Target, blend.Predicted); math.Abs(off-blend.DE00) > 1e-9 {
+	if off := colour.DeltaE00(*blend.Target, *blend.Predicted); math.Abs(off-blend.DE00) > 1e-9 {
 		t.Errorf("ΔE00 %g written, its colours are %g apart", blend.DE00, off)
 	}
 	var doc struct {

@@ -249,8 +249,8 @@ func keepShade(ctx context.Context, b *book.Book, old *book.Again, asked *BookSa
 		return nil
 	}
 	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
-	if err == nil && was.Skin != nil && colour.DeltaE00(*was.Skin, on) < 0.05 {
-		asked.shadeThen = &colour.Reading{Lab: was.Target, Geometry: colour.Geometry(was.Geometry)}
+	if err == nil && was.Skin != nil && was.Target != nil && colour.DeltaE00(*was.Skin, on) < 0.05 {
+		asked.shadeThen = &colour.Reading{Lab: *was.Target, Geometry: colour.Geometry(was.Geometry)}
 	}
 	return err
 }
@@ -392,11 +392,11 @@ func (v *BookMadeAgain) compare(ctx context.Context, b *book.Book, old *book.Aga
 		return nil
 	}
 	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
-	if err != nil {
+	if err != nil || was.Predicted == nil {
 		return err
 	}
 	v.OldKnown = true
-	v.OffOld = colour.DeltaE00(was.Predicted, v.Result.Blend.Lab)
+	v.OffOld = colour.DeltaE00(*was.Predicted, v.Result.Blend.Lab)
 	if was.Skin != nil {
 		v.SkinOff = colour.DeltaE00(*was.Skin, v.Result.Skin.Lab)
 	}

@@ -367,18 +367,18 @@ func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.B
 }
 
 // offTarget is how far a batch read on skin lies from its blend's target, nil
-// where the book has no blend of it or its target was read otherwise.
+// where the book has no blend of it, has forgotten its target or its target was read otherwise.
 func offTarget(ctx context.Context, b *book.Book, batch book.Batch, r *book.Reading) (*float64, error) {
 	if batch.BlendID == 0 {
 		return nil, nil
 	}
 	blend, err := book.Get[book.Blend](ctx, b, batch.BlendID)
-	if err != nil {
+	if err != nil || blend.Target == nil {
 		return nil, err
 	}
 	if colour.Geometry(r.Geometry).Assumed() != colour.Geometry(blend.Geometry).Assumed() {
 		return nil, nil
 	}
-	off := colour.DeltaE00(r.Lab, blend.Target)
+	off := colour.DeltaE00(r.Lab, *blend.Target)
 	return &off, nil
 }

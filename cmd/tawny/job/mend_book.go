@@ -78,7 +78,14 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 			if err != nil {
 				return err
 			}
-			in.Target = colour.Reading{Lab: was.Target, Geometry: colour.Geometry(was.Geometry)}.String()
+			if was.Target == nil { // forgotten: what the recipe makes of the skin now named
+				made, err := Blend(asked.Input)
+				if err != nil {
+					return err
+				}
+				was.Target, was.Geometry = &made.Blend.compared, string(made.Skin.Geometry)
+			}
+			in.Target = colour.Reading{Lab: *was.Target, Geometry: colour.Geometry(was.Geometry)}.String()
 		}
 		in.Weighed, in.Made = nil, k.made.grams
 		for _, p := range k.made.powders {
