@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -294,6 +296,49 @@ func TestAgainAllowsForStrength(t *testing.T) {
 	}
 }
 
+// A blend saved from a lot that colours otherwise than the drawer's data is of that lot
+// from the start: stated, it looks as predicted and its share is told; matched, it keeps
+// to what was asked of its load and powders.
+func TestSaveAllowsForStrength(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	type saved struct {
+		savedIDs
+		Result struct {
+			Blend struct {
+				Lab         colour.Lab
+				LoadPercent float64
+			}
+		}
+	}
+	save := func(args ...string) saved {
+		return fromJSON[saved](t, run(append([]string{"save", "--skin", "tan", "--grams", "200", "--json"}, args...)...))
+	}
+	stated := []string{"--part", "pale gold=2", "--part", "bronze=1"}
+	as, of := save(stated...), save(append(stated, "--lot", "pale gold=G-0245")...)
+	if d := colour.DeltaE00(as.Result.Blend.Lab, of.Result.Blend.Lab); d > 1e-6 || math.Abs(of.Result.Blend.LoadPercent-3.5) > 1e-9 {
+		t.Errorf("of a weaker lot it is ΔE00 %g off, at %g %%", d, of.Result.Blend.LoadPercent)
+	}
+	if g := of.Powders[0]; g.Lot != "G-0245" || math.Abs(g.Percent-2.5) > 1e-9 || math.Abs(g.Grams-5) > 0.011 || of.Powders[1].Percent != 1 {
+		t.Errorf("%+v", of.Powders)
+	}
+	if said := strings.Join(of.Notes, " "); !strings.Contains(said, "colours 0.8 times as much") || !strings.Contains(said, "2.5 %") || len(as.Notes) != 0 {
+		t.Errorf("%s; of the drawer's own %v", said, as.Notes)
+	}
+	again := fromJSON[savedIDs](t, run("again", "2", "--lot", "pale gold=G-0117", "--json"))
+	if g := again.Powders[0]; g.Lot != "G-0117" || math.Abs(g.Percent-2) > 1e-6 {
+		t.Errorf("made again of the lot that is as the data: %+v", g)
+	}
+	matched := []string{"--target", "skin:3,1,6", "--only", "pale gold,bronze", "--load", "3", "--at-most", "pale gold=2.5"}
+	as, of = save(matched...), save(append(matched, "--lot", "pale gold=G-0245")...)
+	gold := func(v saved) float64 {
+		return v.Powders[slices.IndexFunc(v.Powders, func(p job.PlannedPowder) bool { return p.Name == "pale gold" })].Percent
+	}
+	if gold(of) <= gold(as) || gold(of) > 2.5+1e-9 || math.Abs(of.Result.Blend.LoadPercent-3) > 1e-9 || !strings.Contains(strings.Join(of.Notes, " "), "colours 0.8 times") {
+		t.Errorf("matched of it: %g %% where else %g %%, load %g %%, %v", gold(of), gold(as), of.Result.Blend.LoadPercent, of.Notes)
+	}
+}
+
 // A match made again keeps to what is left of a lot, and tries other powders
 // only where one is gone.
 func TestAgainKeepsToTheStock(t *testing.T) {
@@ -543,6 +588,51 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 	}
 	if code, _, errs := tawny(t, "mend", "--batch", "1", "--looks", "too light", "--book", file); code != exitInput || !strings.Contains(errs, "--skin") {
 		t.Errorf("mended without a skin, exit %d: %s", code, errs)
+	}
+	mended := fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "1", "--skin", "dark", "--looks", "too light", "--book", file, "--json"))
+	if mended.Skin.Name != "dark" || colour.DeltaE00(mended.Target.Lab, mended.Skin.Lab) > 20 || mended.Target.Lab.L > 45 {
+		t.Errorf("on another's skin it is to be %v where that is %v", mended.Target.Lab, mended.Skin.Lab)
+	}
+}
+
+// A base that was pasted as a label's names alone, before that had to be said, is of the
+// batches made then the label it was: they are made again, labelled and printed.
+func TestALabelPastedBefore(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	dir := t.TempDir()
+	export, file := filepath.Join(dir, "export.json"), filepath.Join(dir, "imported.db")
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--containers", "8", "--ml", "50", "--base", "recipe:Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol\nkind: ready")
+	run("export", export, "--clients")
+	recipe := filepath.Join(dir, "own.txt")
+	here, err := os.Getwd()
+	near, errs := filepath.Rel(here, recipe)
+	if err := errors.Join(err, errs, os.WriteFile(recipe, []byte("water 70 %, glycerin 30"), 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--base", near)
+	if asked := run("show", "batch", "2", "--json"); !strings.Contains(asked, `"base": "`+recipe) {
+		t.Errorf("from another folder its recipe is not found: %s", asked)
+	}
+	now, err := os.ReadFile(export)
+	if err != nil {
+		t.Fatal(err)
+	}
+	then := strings.NewReplacer(`"schema": 12`, `"schema": 11`, `\nkind: ready`, "").Replace(string(now))
+	if len(then) != len(now)-2*len(`\nkind: ready`) {
+		t.Fatalf("the request does not stand twice in\n%s", now)
+	}
+	if err := os.WriteFile(export, []byte(then), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, "book", "import", export, "--book", file)
+	for _, c := range []struct{ line, says string }{
+		{"book again 1", "own recipe"}, {"labels --batch 1", "Ingredients: Aqua, Glycerin, Cetearyl Alcohol, Phenoxyethanol"},
+		{"batch --batch 1", "own recipe"}, {"mend --batch 1 --looks pink", "Target    L* 59.2"},
+	} {
+		if said := mustRun(t, append(strings.Fields(c.line), "--book", file)...); !strings.Contains(said, c.says) {
+			t.Errorf("%s:\n%s", c.line, said)
+		}
 	}
 }
 

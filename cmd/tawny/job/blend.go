@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"tawny/blend/batch"
@@ -142,6 +143,14 @@ func (s *setting) parts(items []string) ([]film.Part, error) {
 		return nil, inputf("the powders add up to %g %%; at most %g %% w/w is accepted", total, film.MaxLoad)
 	}
 	return parts, nil
+}
+
+// partItems are parts as a request states them, which setting.parts looks up.
+func partItems(parts []film.Part) (items []string) {
+	for _, p := range parts {
+		items = append(items, fmt.Sprintf("%s=%.9g", p.Pigment.Name, p.Percent))
+	}
+	return items
 }
 
 // title is what the blend is called: the words given, or whose it is.

@@ -178,7 +178,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		asked.Bench.Code, r.setting.in.Bench.Code = q.Code, q.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
 		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
-		saved, err := r.keep(ctx, b, asked, client, lots, true)
+		saved, err := r.keep(ctx, b, asked, client, lots)
 		if err != nil {
 			return err
 		}
@@ -330,15 +330,14 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 	if err != nil {
 		return nil, err
 	}
-	asked.Parts = nil
 	for i := range parts {
 		for _, line := range v.Then {
 			if strings.EqualFold(line.Name, parts[i].Pigment.Name) {
 				parts[i].Percent *= line.StrengthThen / line.StrengthNow
 			}
 		}
-		asked.Parts = append(asked.Parts, fmt.Sprintf("%s=%.9g", parts[i].Pigment.Name, parts[i].Percent))
 	}
+	asked.Parts = partItems(parts)
 	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
 	if s.weighOnly {
 		v.Choice = "Whom it was made for is forgotten, so nothing is predicted: it is the recipe as it was, put right for the strength of today's lots."

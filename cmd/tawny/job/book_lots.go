@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 
@@ -117,11 +116,95 @@ func namedLots(items []string) (map[string]string, error) {
 	return lots, nil
 }
 
-// takeLots says for each powder of a blend's batch which bag it is weighed from: the
-// one asked for, the drawer's, or the first in the book with enough left. The
-// pigments are copied, since drawers are shared. allowed says that the blend
-// allows for the strength of its lots already.
-func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string, allowed bool) (list []PlannedPowder, notes []string, err error) {
+// bag is the lot that a powder of a batch is weighed from: the one asked for, the
+// drawer's, or the first in the book with enough left. of is its stock, nil where the
+// book has nothing of it.
+func bag(g *palette.Pigment, list []book.LotStock, asked string, grams float64, today string) (lot string, of *book.LotStock) {
+	have := func(lot string) int {
+		return slices.IndexFunc(list, func(l book.LotStock) bool { return strings.EqualFold(l.Lot, lot) })
+	}
+	lot = orElse(asked, g.Lot)
+	if asked == "" && have(lot) < 0 {
+		// The drawer's lot is used up, or never came into the book.
+		if l, ok := choose(list, grams, today); ok {
+			lot = l.Lot
+		}
+	}
+	if at := have(lot); at >= 0 {
+		of = &list[at]
+	}
+	return lot, of
+}
+
+// ofStrength is the blend for the lots it is weighed from, where some colour otherwise
+// than the drawer's data: of one that was stated their shares are put right, and one that
+// was matched is matched from the same powders anew. asked names lots.
+func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, asked map[string]string) (_ *BlendResult, notes []string, err error) {
+	s := r.setting
+	by, _, err := lotsLeft(ctx, b)
+	if err != nil {
+		return nil, nil, err
+	}
+	whole, err := r.Batch()
+	if err != nil {
+		return nil, nil, err
+	}
+	needs := weighed(whole)
+	drawer := &palette.Drawer{Title: s.drawer.Title, Pigments: slices.Clone(s.drawer.Pigments)}
+	parts, only := slices.Clone(r.Blend.parts), []string{}
+	strength := map[int]float64{} // by part
+	rest := maps.Clone(asked)
+	for i, p := range parts {
+		name := strings.ToLower(p.Pigment.Name)
+		only = append(only, p.Pigment.Name)
+		delete(rest, name)
+		lot, of := bag(p.Pigment, by[name], asked[name], needs[p.Pigment.Name], s.in.lent().today())
+		if of == nil {
+			continue
+		}
+		if x := strengthIn(p.Pigment, lot, of.Strength); x != 1 {
+			strength[i] = x
+			parts[i].Pigment, parts[i].Percent = withLot(p.Pigment, lot).AtStrength(x), p.Percent/x
+			drawer.Pigments[slices.IndexFunc(drawer.Pigments, func(g *palette.Pigment) bool { return g.Name == p.Pigment.Name })] = parts[i].Pigment
+		}
+	}
+	for name := range rest {
+		return nil, nil, inputf("a lot is named for %q, which is not in the blend", name)
+	}
+	if len(strength) == 0 {
+		return r, nil, nil
+	}
+	s.drawer = drawer
+	now := r
+	if r.Blend.Rank == 0 {
+		now, err = s.stated(parts, r.target)
+	} else {
+		s.in.Only = only
+		var m *MatchResult
+		if m, err = s.match(ctx, r.target, nil); err == nil {
+			now, err = m.one(1)
+		}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	for i, x := range strength {
+		was, share := r.Blend.parts[i], 0.0
+		for _, p := range now.Blend.parts {
+			if p.Pigment == parts[i].Pigment {
+				share = p.Percent
+			}
+		}
+		notes = append(notes, fmt.Sprintf("Lot %s of %s colours %.3g times as much as the drawer's data for its weight. Reckoned with that, its share is %.3g %%; by the data it would be %.3g %%.",
+			parts[i].Pigment.Lot, was.Pigment.Name, x, share, was.Percent))
+	}
+	slices.Sort(notes)
+	return now, notes, nil
+}
+
+// takeLots says for each powder of a blend's batch which lot it is weighed from. The
+// pigments are copied, since drawers are shared.
+func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string) (list []PlannedPowder, notes []string, err error) {
 	today := r.setting.in.lent().today()
 	by, _, err := lotsLeft(ctx, b)
 	if err != nil {
@@ -133,38 +216,20 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	}
 	r.batch = nil // it names the lots that are found here
 	needs := weighed(whole)
-	rest := maps.Clone(asked)
 	for i, p := range r.Blend.parts {
 		name, need := strings.ToLower(p.Pigment.Name), needs[p.Pigment.Name]
-		bag := func(lot string) int {
-			return slices.IndexFunc(by[name], func(g book.LotStock) bool { return strings.EqualFold(g.Lot, lot) })
-		}
-		lot := p.Pigment.Lot
-		if asked[name] != "" {
-			lot = asked[name]
-		} else if bag(lot) < 0 {
-			// The drawer's lot is used up, or never came into the book.
-			if g, ok := choose(by[name], need, today); ok {
-				lot = g.Lot
-			}
-		}
-		delete(rest, name)
+		lot, of := bag(p.Pigment, by[name], asked[name], need, today)
 		plan := PlannedPowder{Name: p.Pigment.Name, Percent: p.Percent, Grams: need, Lot: lot}
-		from := bag(lot)
 		switch {
-		case from >= 0:
-			g := &by[name][from]
-			plan.LeftG = g.LeftG
-			r.setting.in.Bench.runsOut(g.ExpiresOn)
-			notes = append(notes, lotNotes(g, by[name], p.Pigment, need, today, allowed)...)
+		case of != nil:
+			plan.LeftG = of.LeftG
+			r.setting.in.Bench.runsOut(of.ExpiresOn)
+			notes = append(notes, lotNotes(of, by[name], p.Pigment.Name, need, today)...)
 		case asked[name] != "" && len(by[name]) > 0:
 			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, lotNumbers(by[name])))
 		}
 		r.Blend.parts[i].Pigment = withLot(p.Pigment, lot)
 		list = append(list, plan)
-	}
-	for name := range rest {
-		return nil, nil, inputf("a lot is named for %q, which is not in the blend", name)
 	}
 	r.setting.doubts.knows(by)
 	if !r.setting.weighOnly { // other lots may be less sure
@@ -191,15 +256,10 @@ func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 	return &c
 }
 
-// lotNotes warns of a lot with too little left, past its day or held back, and, where
-// the blend does not allow for it, of one that colours otherwise than the drawer's
-// data, on which the match stands. Within 2 % is as good as a fit tells (our own
-// choice).
-func lotNotes(l *book.LotStock, all []book.LotStock, g *palette.Pigment, grams float64, today string, allowed bool) (notes []string) {
-	what := fmt.Sprintf("Lot %s of %s ", l.Lot, g.Name)
-	if x := strengthIn(g, l.Lot, l.Strength); !allowed && math.Abs(x-1) > 0.02 {
-		notes = append(notes, what+fmt.Sprintf("colours %.3g times as much as the drawer's data for its weight, which this blend does not allow for; 'tawny book again' on its batch does.", x))
-	}
+// lotNotes warns of a lot with too little left, past its day or held back, and of a
+// strength that looks like a slip.
+func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float64, today string) (notes []string) {
+	what := fmt.Sprintf("Lot %s of %s ", l.Lot, powder)
 	if l.Strength != nil && strengthSlip(*l.Strength) != nil {
 		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, 'tawny book edit lot %s --strength' puts it right.", *l.Strength, l.Lot))
 	}

@@ -3,6 +3,8 @@ package job
 import (
 	"context"
 	"fmt"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"tawny/blend/batch"
@@ -19,7 +21,9 @@ not yet weighed. What was asked is kept whole, so that it can be made again.
 
 Each powder is weighed from the lot named by --lot, else from the drawer's where
 the book has it, else from the lot of the book with enough left that is good for
-the shortest time. With --client alone the skin is the average of the client's
+the shortest time. Where that lot colours otherwise than the drawer's data, the blend
+is of it: a stated share is put right for its strength, a match is made anew of the
+same powders, and it says so. With --client alone the skin is the average of the client's
 readings. With --out the swatch card and the batch sheet are written too.`,
 	Example: `  tawny book save --skin tan --target skin:4,6,10 --load 4 --grams 250 --title 'House gold (demo)'
   tawny book save --client 'Dancer Ada (demo)' --target skin:3,5,8 --out bench
@@ -171,7 +175,7 @@ func (q BookSave) lasting(env *Env) ([]byte, error) {
 	for _, file := range []*string{&q.Drawer, &q.Bench.Prices} {
 		*file = env.whole(*file)
 	}
-	if strings.HasSuffix(strings.ToLower(q.Base), ".csv") {
+	if slices.Contains([]string{".csv", ".txt"}, strings.ToLower(filepath.Ext(q.Base))) {
 		q.Base = env.whole(q.Base)
 	}
 	for _, c := range []*string{&q.Skin, &q.Target} {
@@ -232,7 +236,7 @@ func (e *Env) Save(ctx context.Context, q BookSave, progress func(float64)) (v *
 		if err != nil {
 			return err
 		}
-		v, err = r.keep(ctx, b, q, client, lots, false)
+		v, err = r.keep(ctx, b, q, client, lots)
 		return err
 	})
 	return v, err
@@ -263,8 +267,15 @@ func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err 
 
 // keep writes the result and its batch into the book, both or neither, its powders
 // from the lots as takeLots has it.
-func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string, allowed bool) (*BookSaved, error) {
-	powders, notes, err := r.takeLots(ctx, b, lots, allowed)
+func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string) (*BookSaved, error) {
+	r, moved, err := r.ofStrength(ctx, b, lots)
+	if err != nil {
+		return nil, err
+	}
+	if len(moved) > 0 && len(asked.Parts) > 0 {
+		asked.Parts = partItems(r.Blend.parts)
+	}
+	powders, notes, err := r.takeLots(ctx, b, lots)
 	if err != nil {
 		return nil, err
 	}
@@ -276,7 +287,7 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if err != nil {
 		return nil, err
 	}
-	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: notes}
+	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: append(moved, notes...)}
 	if v.Batch, err = r.Batch(); err != nil {
 		return nil, err
 	}
