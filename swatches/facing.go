@@ -34,7 +34,7 @@ func (c *Card) drawFacing(cv canvas.Canvas, b canvas.Box, picture float64) canva
 	top := b.Y
 	for i, r := range c.Rows {
 		title := paragraphs{r.Name}.draw(cv, c.facingColumn(b, i), headStyle)
-		top = max(top, paragraphs{r.Right}.draw(cv, title, noteStyle).Y)
+		top = max(top, paragraphs(strings.Split(r.Right, ", ")).draw(cv, title, noteStyle).Y)
 	}
 	arms, rest := below(b, top+1).CutTop(picture)
 	for i := range c.Rows {

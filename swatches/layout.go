@@ -15,6 +15,7 @@ const (
 	leastRows   = 52.0
 	leastFacing = 60.0 // of arms side by side
 	rowsGap     = 3.5
+	smallRows   = 0.8  // of that, where it saves a back
 	headGap     = 2.0  // over the title
 	columnLeast = 13.5 // width of a column of numbers
 	sideShare   = 0.44 // of a wide page that the words take, and the most of one that must hold them
@@ -54,11 +55,16 @@ func (c *Card) set(cv canvas.Canvas, page canvas.Box, picture float64) (arms, wo
 		}
 	}
 	for i, b := range blocks {
-		if n, ok := b.(Numbers); ok && single && lying {
-			n.bleed = margin
-			under, blocks = []Block{n}, slices.Delete(slices.Clone(blocks), i, i+1)
-			break
+		n, ok := b.(Numbers)
+		if !ok || !single {
+			continue
 		}
+		n.bleed, n.inside = margin, !lying // in the picture's columns
+		blocks = slices.Clone(blocks)
+		if blocks[i] = n; lying {
+			under, blocks = []Block{n}, slices.Delete(blocks, i, i+1)
+		}
+		break
 	}
 	left = c.drawRows(cv, left, picture, under)
 	switch {
@@ -86,7 +92,9 @@ func (c *Card) layout(page canvas.Box) (picture, least float64) {
 	case c.facing():
 		n, least = 1, leastFacing
 	}
-	least *= n
+	if least *= n; c.Small && len(c.Rows) > 1 {
+		least *= smallRows
+	}
 	if c.lying(page) {
 		return (page.H - margin - arms) / n, margin + max(arms+least, words)
 	}
@@ -98,6 +106,15 @@ func (c *Card) layout(page canvas.Box) (picture, least float64) {
 func (c *Card) least(page canvas.Box) float64 {
 	_, least := c.layout(page)
 	return least
+}
+
+// spills tells whether the words run off a page, or leave its pictures too little.
+func (c *Card) spills(page canvas.Box) bool {
+	if c.lying(page) {
+		_, words := c.set(nowhere{}, page, 0)
+		return margin+words > page.H
+	}
+	return c.least(page) > page.H
 }
 
 // Paper returns the paper made larger, where it must be, to hold all that stands
@@ -127,14 +144,19 @@ func (c *Card) Paper(p Paper) Paper {
 func (c *Card) Pages(p Paper) []Drawing {
 	p = p.filled()
 	front := *c
-	for c.lying(p.page()) && front.side < mostSide && front.least(p.page()) > p.HeightMM {
+	if small := front; len(c.Rows) > 1 {
+		if small.Small = true; !small.spills(p.page()) {
+			front = small
+		}
+	}
+	for c.lying(p.page()) && front.side < mostSide && front.spills(p.page()) {
 		front.side = front.sideShare() + 0.02
 	}
-	if front.least(p.page()) > p.HeightMM {
+	if front.spills(p.page()) {
 		front.side = 0 // it has a back, and its picture the room
 	}
 	var back []Block
-	for len(front.Blocks) > 0 && front.least(p.page()) > p.HeightMM {
+	for len(front.Blocks) > 0 && front.spills(p.page()) {
 		last := len(front.Blocks) - 1
 		back = append([]Block{front.Blocks[last]}, back...)
 		front.Blocks = front.Blocks[:last:last]

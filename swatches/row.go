@@ -48,7 +48,8 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	case len(c.Rows) == 1:
 		r := &c.Rows[0]
 		arm, b = b.CutTop(picture + c.stripWidth(r))
-		c.drawScaled(cv, arm, r, c.Seed)
+		c.drawArm(cv, arm, r, c.Seed)
+		c.drawScale(cv, arm, r)
 		return stack(cv, below(b, b.Y+namesGap).InsetXY(margin, 0), under)
 	case c.facing():
 		return c.drawFacing(cv, b, picture)
@@ -67,7 +68,10 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 			canvas.Line(cv, title, r.Right, noteStyle, canvas.Right)
 		}
 		arm, b = b.CutTop(picture + c.stripWidth(r))
-		c.drawScaled(cv, arm, r, c.Seed+uint64(i)<<8)
+		c.drawArm(cv, arm, r, c.Seed+uint64(i)<<8)
+		if i == 0 { // all are to one scale
+			c.drawScale(cv, arm, r)
+		}
 		if !c.Plain {
 			b = Numbers{Row: r}.draw(cv, below(b, b.Y+1))
 		}
@@ -182,10 +186,9 @@ func onEnd(m *image.RGBA) *image.RGBA {
 	return out
 }
 
-// drawScaled draws an arm with its scale along the foot of the bare skin, on the
-// side that turns away from the light.
-func (c *Card) drawScaled(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
-	c.drawArm(cv, b, r, seed)
+// drawScale draws an arm's scale along the foot of the bare skin, on the side that
+// turns away from the light.
+func (c *Card) drawScale(cv canvas.Canvas, b canvas.Box, r *Row) {
 	in := paperWhite
 	if bare, _ := cmp.Or(r.Viewing, colour.D65).Screen(r.Skin.Lab); (c.Rig == shimmer.Even || !r.lit()) && bare.Lab().L > 55 {
 		in = ink
@@ -242,10 +245,12 @@ func drawScale(cv canvas.Canvas, b canvas.Box, in colour.RGB8) {
 // Numbers are a row's colours in numbers and words, a column each.
 type Numbers struct {
 	Row   *Row
-	Named bool    // each column has its name above
-	Brief bool    // what lies off the target is told by its way, where it is seen, and not by its size in words
-	bleed float64 // mm that the row's picture reaches beyond the columns on either side
+	Named bool // each column has its name above
+	Brief bool // what lies off the target is told by its way, where it is seen, and not by its size in words
 	Title string
+
+	bleed  float64 // mm that the row's picture reaches beyond the columns on either side
+	inside bool    // what reaches beyond there is the page's margin
 }
 
 // columns are the lines of each colour, its name first.
@@ -293,7 +298,9 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	y := b.Y
 	for i, lines := range all {
 		column := columnNames{make([]string, len(all)), n.bleed}.at(b, i)
-		column.W -= columnGap - leastGap
+		if column.W -= columnGap - leastGap; n.inside {
+			column.W = min(column.W, b.Right()-column.X)
+		}
 		if n.Named {
 			column = lines[:1].draw(cv, column, columnStyle)
 		}

@@ -279,6 +279,10 @@ const (
 	copperLight = 27.0
 )
 
+// greenOver is the skin's lightness L* under which the greenish of the golds is seen as
+// green (held to the cards a client looked at).
+const greenOver = 40.0
+
 // middleY is that mid lightness, as luminance.
 const middleY = 50
 
@@ -300,6 +304,9 @@ func lookName(l *Look, light *colour.Viewing, bare, steep, level *colour.Spectru
 	word := tintWord(l, gleam, light.Lab(bare), lit)
 	if word == "" {
 		word = gleamWord(l, gleam.LCh())
+	}
+	if word == "gold" && light.Lab(bare).L < greenOver {
+		word = "green gold"
 	}
 	if l.Grade != "" {
 		word += " " + l.Grade

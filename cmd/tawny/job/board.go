@@ -242,20 +242,29 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	if stated && !o.Client {
 		b.Lead = first.recipe(weighs[0])[0]
 	}
-	var told []SkinBlend
+	var found []SkinBlend
+	var names []string
+	var told [][]swatches.Block
 	for i, r := range blends {
 		row, err := r.row(r.setting.skin.Name, r.setting.viewing)
 		if err != nil {
 			return nil, nil, err
 		}
-		if _, err := r.coverages(&row, o); err != nil {
+		as, err := r.coverages(&row, o)
+		if err != nil {
 			return nil, nil, err
 		}
 		if o.Client {
+			wear, err := r.wearing(as)
+			if err != nil {
+				return nil, nil, err
+			}
+			told = append(told, wear)
 			if !r.Skin.Preset && r.setting.herName() == "" {
 				row.Name = fmt.Sprintf("skin %d, %s", i+1, r.Skin.Class)
 			}
 			row.Right = capital(r.ownLook())
+			names = append(names, row.Name)
 		} else if !stated {
 			row.Words = r.recipe(weighs[i])
 			for i := range row.Looks {
@@ -266,7 +275,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			remarks = append(remarks, as[0])
 		}
 		b.Rows = append(b.Rows, row)
-		told = append(told, SkinBlend{r.Skin, r.Blend})
+		found = append(found, SkinBlend{r.Skin, r.Blend})
 		b.Source = r.Blend.Source
 		if r.setting.skin.Extrapolated {
 			beyond = append(beyond, r.setting.skin.Name)
@@ -274,7 +283,12 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	}
 	if o.Client {
 		first.setting.plain(b)
-		return b, told, nil
+		look := func(r *BlendResult) string { return r.setting.lookWords(&r.Blend) }
+		if in.Title == "" && !slices.ContainsFunc(blends, func(r *BlendResult) bool { return look(r) != look(first) }) {
+			b.Title = capital(look(first)) + " on several skins"
+		}
+		b.Blocks = append(b.Blocks, wornAlike(names, told)...)
+		return b, found, nil
 	}
 	each := "Each skin's own blend, matched"
 	if stated {
@@ -285,7 +299,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		remarks = append(remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
 	}
 	b.Blocks = append(b.Blocks, boardFacts(b, remarks))
-	return b, told, nil
+	return b, found, nil
 }
 
 // recipe is a row's own blend in lines: what to weigh, then how it looks worn

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 
@@ -85,6 +86,12 @@ func (r *BlendResult) forClient(c *swatches.Card) {
 	if c.Title = orElse(r.Title, r.setting.herName()); c.Title == "" {
 		look := r.setting.lookWords(&r.Blend)
 		c.Title = capital(look)
+		if t := r.target; t != nil && t.family != "" && strings.EqualFold(t.family, r.Blend.light) {
+			own := strings.TrimPrefix(strings.TrimPrefix(strings.ToLower(t.view.Words), "soft "), "rich ")
+			if !strings.Contains(look, own) {
+				c.Title = capital(own) + ": " + look // her own word
+			}
+		}
 		if _, rest, ok := strings.Cut(c.Lead, look+" with"); ok {
 			c.Lead = capital(strings.TrimPrefix("with"+rest, "with "))
 		}
@@ -142,11 +149,11 @@ func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 func (s *setting) howToWear(as film.Coverage) string {
 	switch {
 	case s.base.Kind.Sprayed():
-		return "Shake it, hold it about 20 cm away and spray in light passes, never towards the face. One pass is sheer; let each settle before the next for more."
+		return "Shake it, hold it about 20 cm away and spray in light passes, never towards the face, letting each settle before the next. One pass is sheer, two are smoothed, more are full."
 	case s.in.Area == string(palette.Eyes):
-		return "For the eyelids, though the picture shows an arm: pat it on with a fingertip or a soft brush, away from the lash line. A second layer makes it fuller."
+		return "For the eyelids, though the picture shows an arm: pat it on with a fingertip or a soft brush, away from the lash line. One thin layer is sheer, two are smoothed, more are full."
 	case s.in.Area == string(palette.Lips):
-		return "For the lips, though the picture shows an arm: pat it on with a fingertip or a brush. A second layer makes it fuller."
+		return "For the lips, though the picture shows an arm: pat it on with a fingertip or a brush. One thin layer is sheer, two are smoothed, more are full."
 	}
 	var less, more []string // the nearest first
 	for _, c := range film.Coverages {
@@ -161,12 +168,10 @@ func (s *setting) howToWear(as film.Coverage) string {
 	best := "Best " + as.Plain + "."
 	switch {
 	case as.Plain != "":
-	case len(less) == 0:
-		best = "Best thinner still than what is " + more[0] + "."
-	case len(more) == 0:
-		best = "Best thicker still than what is " + less[0] + "."
+	case len(less) > 0:
+		best, less = "Best thicker than what is "+less[0]+".", less[1:]
 	default:
-		best = "Best thicker than what is " + less[0] + ", and thinner than what is " + more[0] + "."
+		best, more = "Best thinner than what is "+more[0]+".", more[1:]
 	}
 	turn := func(word string, ways []string) string {
 		return around(" "+capital(word)+" when ", strings.Join(ways, "; "+word+" still when "), ".")
@@ -187,6 +192,59 @@ func (r *BlendResult) wearing(as film.Coverage) ([]swatches.Block, error) {
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
 		swatches.Text{Name: "Take care", Lines: []string{strings.Join(b.Label.EU.Cautions, " ")}, Small: true},
 	}, nil
+}
+
+// wornAlike is what whoever wears any of several blends needs, each as wearing tells it
+// and called by its name: what holds for all is said once.
+func wornAlike(names []string, told [][]swatches.Block) []swatches.Block {
+	all := told[0]
+	for k := 1; k < len(all); k++ {
+		var each swatches.Columns
+		var texts []string
+		for i, one := range told {
+			t := one[k].(swatches.Text)
+			texts = append(texts, t.Lines[0])
+			t.Name = names[i] + ": " + t.Name
+			each = append(each, t)
+		}
+		if one := oneList(texts); one != "" {
+			all[k] = swatches.Text{Name: all[k].(swatches.Text).Name, Lines: []string{one}, Small: true}
+		} else {
+			all[k] = each
+		}
+	}
+	return all
+}
+
+// oneList is a list of what is in several shades, as a label may have it (Regulation (EC)
+// No 1223/2009, article 19(1)(g)): colourants that not each has after "may contain"; ""
+// where more differs.
+func oneList(lists []string) string {
+	in := map[string]int{}
+	var rest, colourants, may []string
+	for i, list := range lists {
+		var others []string
+		for _, name := range strings.Split(list, ", ") {
+			if !strings.HasPrefix(name, "CI\u00a0") {
+				others = append(others, name)
+			} else if in[name]++; in[name] == 1 {
+				colourants = append(colourants, name)
+			}
+		}
+		if i > 0 && !slices.Equal(rest, others) {
+			return ""
+		}
+		rest = others
+	}
+	slices.Sort(colourants)
+	for _, name := range colourants {
+		if in[name] == len(lists) {
+			rest = append(rest, name)
+		} else {
+			may = append(may, name)
+		}
+	}
+	return strings.Join(rest, ", ") + around("; may contain ", strings.Join(may, ", "), "")
 }
 
 // heading is what stands at the head of the blend's drawings.

@@ -453,3 +453,23 @@ func TestDrawnAsTheTargetWasRead(t *testing.T) {
 		}
 	}
 }
+
+// Shades of one base are listed together with what not each has after "may contain"
+// (Regulation (EC) No 1223/2009, article 19(1)(g)); other lists are not.
+func TestOneList(t *testing.T) {
+	const a, b = "Aqua, Glycerin, CI\u00a077019, CI\u00a077491", "Aqua, Glycerin, CI\u00a077019, CI\u00a077492"
+	for _, c := range []struct {
+		lists []string
+		want  string
+	}{
+		{[]string{a, a}, a},
+		{[]string{a, b, a}, "Aqua, Glycerin, CI\u00a077019; may contain CI\u00a077491, CI\u00a077492"},
+		{[]string{a, "Glycerin, Aqua, CI\u00a077019, CI\u00a077491"}, ""},
+		{[]string{a, "Aqua, CI\u00a077019"}, ""},
+		{[]string{"Keep away from eyes, lips and eyes.", "Keep away from eyes, lips and eyes."}, "Keep away from eyes, lips and eyes."},
+	} {
+		if got := oneList(c.lists); got != c.want {
+			t.Errorf("%q: %q, want %q", c.lists, got, c.want)
+		}
+	}
+}

@@ -290,12 +290,15 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	return u, s.place(&u.view, like(u.view.Lab, s.viewing, u.view.Geometry))
 }
 
+// gradeVerbs say what flakes of a grade do to an eye.
+var gradeVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.GrainWords[1]: "gleams", film.GrainWords[2]: "glitters"}
+
 // Picture sets the two versions beside each other on two arms in the same light,
 // the gap between them told.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
-	var recipes, lists, cares swatches.Columns
-	var how, care swatches.Block
+	var recipes swatches.Columns
+	var told [][]swatches.Block
 	var sides []*BlendResult
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
 		best, err := m.one(1)
@@ -305,7 +308,8 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		sides = append(sides, best)
 	}
 	o, remarks := litAlike(sides, o)
-	for i, name := range []string{r.Warm.Title, r.Cool.Title} {
+	names := []string{r.Warm.Title, r.Cool.Title}
+	for i, name := range names {
 		best := sides[i]
 		row, err := best.row(name, best.setting.viewing)
 		if err != nil {
@@ -316,16 +320,11 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		if err != nil {
 			return nil, err
 		}
-		told, err := best.wearing(as)
+		wear, err := best.wearing(as)
 		if err != nil {
 			return nil, err
 		}
-		how, care = told[0], told[2]
-		for i, list := range []*swatches.Columns{&lists, &cares} {
-			text := told[i+1].(swatches.Text)
-			text.Name = name + ": " + text.Name
-			*list = append(*list, text)
-		}
+		told = append(told, wear)
 		weigh, err := best.weigh()
 		if err != nil {
 			return nil, err
@@ -347,14 +346,14 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 	if t := colour.TurnWords(from, to); t != "" && t != strings.ToLower(r.Cool.Title) {
 		c.Rows[1].Gap += "; the one on the right is " + t
 	}
+	if left, right := gradeVerbs[sides[0].Blend.grade], gradeVerbs[sides[1].Blend.grade]; left != right && left != "" && right != "" {
+		c.Rows[1].Gap += "; the left " + left + ", the right " + right
+	}
 	c.Unmeasured = unmeasured(sides...)
 	if o.Client {
 		r.Warm.setting.plain(c)
 		c.Note = r.Warm.setting.clientNote(c.Title)
-		if a, b := cares[0].(swatches.Text), cares[1].(swatches.Text); a.Lines[0] != b.Lines[0] {
-			care = cares
-		}
-		c.Blocks = append(c.Blocks, how, lists, care)
+		c.Blocks = append(c.Blocks, wornAlike(names, told)...)
 		return c, nil
 	}
 	for i := range c.Rows {

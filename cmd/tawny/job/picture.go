@@ -87,21 +87,28 @@ func (p *picture) paper() swatches.Paper {
 	return paper
 }
 
-// on returns a card's pages and their paper: a card that is cut out or printed
-// and a client's comparison keep their size and have a back, a board or a phone's picture is as long as it
-// needs, and where another paper was asked for that is told.
+// on returns a card's pages and their paper: what is cut out, printed or a client's keeps
+// to its size and has a back, but for the rows of a board; a maker's board or a phone's
+// picture is as long as it needs. Where another paper was asked for that is told.
 func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.Paper) {
-	paper := p.paper()
+	paper, long := p.paper(), *c
+	back := (len(c.Rows) == 1 || c.Plain) && p.paperIs != "phone"
+	if back {
+		long.Blocks = nil
+	} else {
+		long.Blocks = append(slices.Clip(c.Blocks), c.Back...)
+	}
 	comparison := c.Rows[len(c.Rows)-1].Gap != ""
-	if (len(c.Rows) == 1 || c.Plain && comparison) && p.paperIs != "phone" {
+	if back && (len(c.Rows) == 1 || comparison) {
 		return c.Pages(paper), paper
 	}
-	long := *c
-	long.Blocks = append(slices.Clip(c.Blocks), c.Back...)
 	got := long.Paper(paper)
 	asked := p.paperIs != "" || p.wide
 	if asked && (got.WidthMM != paper.WidthMM || got.HeightMM != paper.HeightMM && p.paperIs != "phone") {
 		env.warn(fmt.Sprintf("%.0f × %.0f mm is too small for the picture, which is %.0f × %.0f mm%s", paper.WidthMM, paper.HeightMM, got.WidthMM, got.HeightMM, map[bool]string{true: ", an A4 page"}[got.WidthMM == swatches.A4.WidthMM && got.HeightMM == swatches.A4.HeightMM]))
+	}
+	if back {
+		return c.Pages(got), got
 	}
 	return []swatches.Drawing{&long}, got
 }
