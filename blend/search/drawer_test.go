@@ -50,12 +50,12 @@ func forwardCase(t testing.TB, p *palette.Drawer, seed uint64) forward {
 		f.parts = append(f.parts, film.Part{Pigment: p.Pigments[k], Percent: load * share})
 	}
 	ground := film.Ground{Reflectance: s.Reflectance}
-	look, err := film.Predict(film.Worn{Ground: ground, Parts: f.parts, Apply: apply})
+	seen, err := film.Diffuse(film.Worn{Ground: ground, Parts: f.parts, Apply: apply})
 	if err != nil {
 		t.Fatal(err)
 	}
 	f.request = Request{
-		Ground: ground, Targets: []Goal{{Lab: look.Lab}}, Powders: p.Pigments,
+		Ground: ground, Targets: []Goal{{Lab: colour.D65.Lab(&seen)}}, Powders: p.Pigments,
 		LoadLo: load, LoadHi: load, Apply: apply,
 	}
 	return f

@@ -63,15 +63,11 @@ func (s *search) restart(ctx context.Context) error {
 	s.parallel(ctx, len(again), func(work *solver, i int) {
 		starts[i], better[i] = s.again(work, &s.found[again[i]])
 	})
-	var wide []int
-	if !s.exact() {
-		wide = s.bestInexact(widenBest, s.most-1)
-	}
-	tasks := len(wide) * len(s.choice)
-	more := make([]found, tasks)
-	wideStarts := make([]int, tasks)
-	s.parallel(ctx, tasks, func(work *solver, i int) {
-		more[i], wideStarts[i] = s.widen(work, &s.found[wide[i/len(s.choice)]], s.choice[i%len(s.choice)])
+	wide := s.wider()
+	more := make([]found, len(wide))
+	wideStarts := make([]int, len(wide))
+	s.parallel(ctx, len(wide), func(work *solver, i int) {
+		more[i], wideStarts[i] = s.widen(work, &wide[i])
 	})
 	if err := ctx.Err(); err != nil {
 		return err
@@ -90,7 +86,6 @@ func (s *search) restart(ctx context.Context) error {
 		}
 		if more[i].n > 0 {
 			s.counts.Improved++
-			more[i].extra = true
 			s.found = append(s.found, more[i])
 		}
 	}
@@ -157,59 +152,81 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 	}
 	polish(m.x, m.wishing)
 	before := m.f
-	defer work.worth(math.Sqrt(before) + quickOff)()
+	defer work.worth(math.Inf(1))
 	var from [maxStarts][MostParts]float64
 	starts = s.p.starts(index, &m.x, &from)
 	for i := range starts {
-		if r := work.approach(index, &from[i], roughly, m.wishing); math.Sqrt(r.f) < math.Sqrt(m.f)+quickOff && apart(&r.x, &m.x) > sameEnd {
+		work.worth(math.Sqrt(m.f) + quickOff)
+		if r := work.approach(index, &from[i], roughly, m.wishing); r.f < work.bar && apart(&r.x, &m.x) > sameEnd {
+			work.worth(math.Sqrt(m.f))
 			polish(r.x, r.wishing)
 		}
 	}
 	return starts + 1, math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
 }
 
-// worth sets the bar of a solver to a √f, and returns what takes it away.
-func (w *solver) worth(root float64) (off func()) {
-	w.bar = root * root
-	return func() { w.bar = math.Inf(1) }
-}
+// worth sets the bar of a solver to a √f.
+func (w *solver) worth(root float64) { w.bar = root * root }
 
 func (m *found) take(r *outcome) {
 	m.f, m.x, m.converged, m.wishing, m.settled = r.f, r.x, r.converged, r.wishing, true
 }
 
-// widen starts a mixture's subset with powder l added from mixtures of its
-// own, and returns what it finds where that is better by over 0.001 ΔE00.
-func (s *search) widen(work *solver, m *found, l int) (f found, starts int) {
-	var index [MostParts]int
-	var from [maxStarts][MostParts]float64
-	n := 0
-	for i := range m.n {
-		if int(m.index[i]) == l {
-			return f, 0
-		}
-		index[i] = int(m.index[i])
-		n++
+// wider lists the subsets of one powder more than the best, from which they have
+// their answers: none of their own, spread out over them.
+func (s *search) wider() (list []found) {
+	if s.exact() {
+		return nil
 	}
-	index[n] = l
-	n++
-	slices.Sort(index[len(s.must):n])
-	starts = s.p.starts(index[:n], nil, &from)
+	type powders struct {
+		n     int
+		index [MostParts]uint16
+	}
+	known := map[powders]bool{}
+	for i := range s.found {
+		if m := &s.found[i]; m.settled {
+			known[powders{m.n, m.index}] = true
+		}
+	}
+	for _, id := range s.bestInexact(widenBest, s.most-1) {
+		for _, l := range s.choice {
+			of := &s.found[id]
+			if slices.Contains(of.index[:of.n], uint16(l)) {
+				continue
+			}
+			m := found{f: of.f, n: of.n + 1, index: of.index, wishing: of.wishing}
+			m.index[of.n] = uint16(l)
+			slices.Sort(m.index[len(s.must):m.n])
+			if own := (powders{m.n, m.index}); !known[own] {
+				known[own] = true
+				m.x = spread(of, m.subset(&[MostParts]int{}))
+				list = append(list, m)
+			}
+		}
+	}
+	return list
+}
+
+// widen starts a subset from mixtures of its own, and returns what it finds where
+// that is better by over 0.001 ΔE00.
+func (s *search) widen(work *solver, m *found) (f found, starts int) {
+	index := m.subset(&[MostParts]int{})
+	var from [maxStarts][MostParts]float64
+	starts = s.p.starts(index, nil, &from)
 	best := math.Sqrt(m.f) - 1e-3
-	defer work.worth(best + quickOff)()
+	defer work.worth(math.Inf(1))
 	for i := range starts {
-		r := work.approach(index[:n], &from[i], roughly, m.wishing)
-		if math.Sqrt(r.f) > best+quickOff {
+		work.worth(best + quickOff)
+		r := work.approach(index, &from[i], roughly, m.wishing)
+		if r.f > work.bar || apart(&r.x, &m.x) <= sameEnd {
 			continue
 		}
-		r = work.solve(index[:n], &r.x, polished, r.wishing)
+		work.worth(best)
+		r = work.solve(index, &r.x, polished, r.wishing)
 		if math.Sqrt(r.f) < best {
 			best = math.Sqrt(r.f)
-			f = found{n: n}
+			f = found{n: m.n, index: m.index, extra: true}
 			f.take(&r)
-			for j := range n {
-				f.index[j] = uint16(index[j])
-			}
 		}
 	}
 	return f, starts

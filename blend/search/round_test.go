@@ -38,8 +38,7 @@ func roundCase(t testing.TB, p *palette.Drawer, rng *rand.Rand, k int) (Request,
 // finds the best of them.
 func TestRoundAgainstBruteForce(t *testing.T) {
 	p := drawer(t)
-	cases := 0
-	for seed := range uint64(200) {
+	for seed := range uint64(100) {
 		rng := rand.New(rand.NewPCG(seed, 21))
 		k := 2 + int(seed%3)
 		r, b := roundCase(t, p, rng, k)
@@ -70,13 +69,11 @@ func TestRoundAgainstBruteForce(t *testing.T) {
 			return out
 		}
 		every, nearest := round(true), round(false)
-		cases++
 		if math.Abs(nearest.Blend.Objective-every.Blend.Objective) > 1e-12*every.Blend.Objective {
 			t.Errorf("seed %d: %d powders, %d steps: lattice %v √f %.5f, every way %v √f %.5f", seed, k, steps,
 				nearest.Steps, math.Sqrt(nearest.Blend.Objective), every.Steps, math.Sqrt(every.Blend.Objective))
 		}
 	}
-	t.Logf("%d cases", cases)
 }
 
 // Whatever is asked, the weights are whole steps that add up to the load, and

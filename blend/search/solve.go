@@ -17,9 +17,9 @@ const (
 type stop struct{ decrease, share float64 }
 
 var (
-	roughly  = stop{1e-3, 1e-2} // walked on where it matters
-	settled  = stop{1e-10, 0}   // under 1e-5 in ΔE00 at ΔE00 0.1, less elsewhere
-	polished = stop{1e-13, 0}   // to be shown
+	roughly  = stop{1e-3, 1e-2}   // walked on where it matters
+	settled  = stop{1e-10, 1e-12} // under 1e-5 in ΔE00 at ΔE00 0.1, less elsewhere
+	polished = stop{1e-13, 1e-13} // to be shown; of a large f a smaller share is rounding
 )
 
 // overPromise is how many times what a step promises a walk may yet gain: one that
@@ -33,7 +33,7 @@ type solver struct {
 	step nnls.Problem           // of the linearised match, from where the walk stands
 	d    nnls.Vector            // its answer
 	mu   nnls.Multipliers
-	bar  float64 // the f that a walk on the quick film is worth going on for
+	bar  float64 // the f that a walk is worth going on for
 }
 
 func newSolver(p *problem) *solver { return &solver{eval: newEvaluator(p), bar: math.Inf(1)} }
@@ -126,7 +126,7 @@ func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 			from, to := h.beyond(0), h.beyond(h.along(&w.d, n))
 			change += h.weight * (to*to - from*from)
 		}
-		if e.rough && out.f+overPromise*change > w.bar {
+		if out.f+overPromise*change > w.bar {
 			out.hopeless = true
 			return out
 		}
