@@ -19,6 +19,7 @@ type Filling struct {
 	Closed       int     `json:"keptClosed"`       // of Kept
 	LeftoverG    float64 `json:"leftoverG"`        // after the containers
 	KeepStirring bool    `json:"keepStirring"`
+	Says         string  `json:"says,omitempty"`
 }
 
 // fillMethods by consistency, all common practice.
@@ -67,6 +68,7 @@ func filling(req *Request, b *Batch) Filling {
 		f.LeftoverG = max(0, usable-float64(f.Filled)*f.FillG)
 		f.Kept = f.Closed + int(math.Ceil(max(0, req.jarsG(b)-f.LeftoverG)/f.FillG-1e-9))
 	}
+	f.Says = f.String()
 	return f
 }
 

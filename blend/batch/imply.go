@@ -46,7 +46,7 @@ func (b *Base) assumed(key string) {
 	b.Assumed = append(b.Assumed, key)
 	switch key {
 	case assumedDensity:
-		b.Implied = append(b.Implied, fmt.Sprintf("Its density is not given: %g g/ml is assumed. Weigh 10 ml and write it down.", b.Density))
+		b.Implied = append(b.Implied, fmt.Sprintf("Its density is not given: %g g/ml is assumed. Weigh 10 ml, and write 'density: 0.97' or what 1 ml of it weighed among its lines.", b.Density))
 	case assumedConsistency:
 		b.Implied = append(b.Implied, fmt.Sprintf("Its consistency is not given: %s is assumed.", b.Consistency))
 	case assumedHeat:

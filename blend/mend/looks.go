@@ -38,6 +38,8 @@ var looksWords = []look{
 	{"pink", "green", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A + by, B: c.B - by/2} }},
 	{"red", "green", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A + by, B: c.B} }},
 	{"yellow", "", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A, B: c.B + by} }},
+	{"blue", "yellow", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A, B: c.B - by} }},
+	{"purple", "yellow", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A + by/2, B: c.B - by} }},
 	{"green", "red", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L, A: c.A - by, B: c.B} }},
 	{"light", "dark", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L + by, A: c.A, B: c.B} }},
 	{"dark", "light", func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L - by, A: c.A, B: c.B} }},

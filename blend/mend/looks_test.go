@@ -22,7 +22,7 @@ func TestParseLooks(t *testing.T) {
 	}
 	// Each the way it says: of L*, a*, b* and C*, up, down, or not at all (2 is any).
 	for word, way := range map[string][4]float64{
-		"pink": {0, 1, -1, 2}, "red": {0, 1, 0, 2}, "green": {0, -1, 0, 2}, "yellow": {0, 0, 1, 1}, "light": {1, 0, 0, 0}, "dark": {-1, 0, 0, 0},
+		"pink": {0, 1, -1, 2}, "red": {0, 1, 0, 2}, "green": {0, -1, 0, 2}, "yellow": {0, 0, 1, 1}, "blue": {0, 0, -1, 2}, "purple": {0, 1, -1, 2}, "light": {1, 0, 0, 0}, "dark": {-1, 0, 0, 0},
 		"strong": {0, 1, 1, 1}, "dull": {0, -1, -1, -1}, "sparkly": {0, 0, 0, 0},
 	} {
 		l, err := ParseLooks(word, wanted)
@@ -45,12 +45,12 @@ func TestParseLooks(t *testing.T) {
 	if err != nil || l.Lab.A <= wanted.A || l.Lab.L >= wanted.L {
 		t.Errorf("%v, %v", l, err)
 	}
-	for _, bad := range []string{"", "too mauve", "too red, too green", "too pink, too green", "green, pink", "light, a little dark", "red, red", "sparkly, flat", "very pink"} {
+	for _, bad := range []string{"", "too mauve", "too red, too green", "too pink, too green", "green, pink", "light, a little dark", "red, red", "purple, yellow", "sparkly, flat", "very pink"} {
 		if _, err := ParseLooks(bad, wanted); err == nil {
 			t.Errorf("%q is taken", bad)
 		}
 	}
-	if _, err := ParseLooks("too mauve", wanted); !strings.Contains(err.Error(), "pink, red, yellow, green, light, dark, strong, dull, sparkly, flat") {
+	if _, err := ParseLooks("too mauve", wanted); !strings.Contains(err.Error(), "pink, red, yellow, blue, purple, green, light, dark, strong, dull, sparkly, flat") {
 		t.Error(err)
 	}
 }

@@ -47,6 +47,9 @@ func (g *Pigment) cells(figure func(float64) string) map[string]string {
 	}
 }
 
+// Cell is one column of the powder's row.
+func (g *Pigment) Cell(column string) string { return g.cells(new(table.File).Figure)[column] }
+
 // Row returns the powder as one row of a drawer's file, in the order of
 // the header.
 func (g *Pigment) Row() []string {

@@ -127,6 +127,7 @@ asked for. Without --file nothing is written.`,
 			Group{Title: "Base", Fields: []Field{
 				{Name: "kind", Words: "what it is: " + orList(spelt(batch.Kinds)) + " (default by its ingredients)", Choices: spelt(batch.Kinds), To: &q.kind},
 				{Name: "ph", Words: "pH of the finished product: 5 or 4.8-5.2", To: &q.ph},
+				{Name: "density", Words: "what 1 ml of it weighs, g; weigh 10 ml", Unit: "g", To: &q.density},
 				{Name: "file", Words: "the CSV file to write", Lists: "csv", Local: true, To: &q.file},
 				{Name: "replace", Words: "in place of a file of that name", To: &q.replace},
 			}})
@@ -136,6 +137,7 @@ asked for. Without --file nothing is written.`,
 // baseAdd is a base in a maker's own words.
 type baseAdd struct {
 	name, recipe, kind, ph, file string
+	density                      float64 // g/ml, 0 where not known
 	replace                      bool
 }
 
@@ -152,6 +154,9 @@ func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 		if said.value != "" { // after the recipe, so that its lines keep their numbers and this goes before what they say
 			text += "\n" + said.key + ": " + said.value
 		}
+	}
+	if q.density != 0 {
+		text += fmt.Sprintf("\ndensity: %g", q.density)
 	}
 	b, err := batch.ParseRecipe(text, file)
 	if err != nil {

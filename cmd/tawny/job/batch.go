@@ -225,19 +225,20 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		}
 		r.PowderGrams = rounded.Grams
 	}
-	if s.weighOnly {
-		return b, nil
+	if !s.weighOnly {
+		// Once more, saying what the weights on the sheet make.
+		if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
+			return nil, err
+		}
+		if b, err = batch.Scale(r); err != nil {
+			return nil, input(err)
+		}
+		b.Notes = append(b.Notes, s.weighingNote(v, r.Look))
 	}
-	// Once more, saying what the weights on the sheet make.
-	if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
-		return nil, err
-	}
-	if b, err = batch.Scale(r); err != nil {
-		return nil, input(err)
-	}
-	b.Notes = append(b.Notes, s.weighingNote(v, r.Look))
-	if s.inStock != "" {
-		b.Notes = append(b.Notes, s.inStock)
+	for _, note := range []string{s.inStock, s.again} {
+		if note != "" {
+			b.Notes = append(b.Notes, note)
+		}
 	}
 	return b, nil
 }

@@ -32,12 +32,15 @@ it was, without a prediction. The new blend and batch are written into the book;
 	New: func() Task {
 		q := &BookAgain{}
 		in := &Input{}
+		size := in.sizeFields()
+		size[0].Words = "size of the batch in grams"
 		var format, out string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.Grams, q.Containers, q.ML, q.Samples = in.Grams, in.Containers, in.ML, in.Bench.Samples
 			q.files = filesFor{env, format}
 			return env.Again(ctx, *q, env.Progress)
-		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(in.sizeFields(),
+		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(size,
+			titleField(&q.Title, "another name than then"),
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			lotsField(&q.Lots),
@@ -89,6 +92,7 @@ type BookAgain struct {
 	Containers int
 	ML         float64 // of one container, with Containers
 	Samples    *float64
+	Title      string   // instead of the name then
 	Skin       string   // instead of the skin then
 	Drawer     string   // instead of the drawer then
 	AnyPowder  bool     // match from all the request allowed, not only the powders used then
@@ -224,7 +228,7 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 	if err := docOf("book save", r.fields()).Read(raw); err != nil {
 		return r, inputf("what was asked for batch %d cannot be read: %w", q.Batch, err)
 	}
-	r.Skin, r.Drawer = orElse(q.Skin, r.Skin), orElse(q.Drawer, r.Drawer)
+	r.Skin, r.Drawer, r.Title = orElse(q.Skin, r.Skin), orElse(q.Drawer, r.Drawer), orElse(q.Title, r.Title)
 	// Of a client who was forgotten only the recipe is left.
 	if r.weighOnly = r.Skin == ""; r.weighOnly && len(r.Parts) == 0 {
 		return r, inputf("what was asked for batch %d names no skin; give {skin}", q.Batch)
@@ -343,7 +347,8 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 		v.Choice = "Whom it was made for is forgotten, so nothing is predicted: it is the recipe as it was, put right for the strength of today's lots."
 	}
 	if n := len(v.Mended); n > 0 {
-		v.Choice = fmt.Sprintf("The mended recipe: the batch with what %s added, put right for the strength of today's lots.", plural(n, "correction"))
+		v.Choice = fmt.Sprintf("The mended recipe: batch %d with what %s added, put right for the strength of today's lots.", v.From, plural(n, "correction"))
+		s.again = v.Choice
 	}
 	return s.stated(parts, t)
 }

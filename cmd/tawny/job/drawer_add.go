@@ -361,7 +361,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 		if label.Flake() && !strings.EqualFold(label.Plate(), "mica") {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s is taken to do to light what mica does", label.Plate()))
 		}
-		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s: write the supplier's in the drawer's file where you know them", r.Like))
+		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s: 'tawny drawer edit' writes the supplier's where you know them", r.Like))
 	} else {
 		p.INCI = slices.Clone(p.INCI)
 		for i := range p.INCI {

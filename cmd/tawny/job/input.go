@@ -118,6 +118,7 @@ type setting struct {
 	optics    film.Base
 	drawer    *palette.Drawer
 	inStock   string // says what the grams in stock were taken from, where it was the book
+	again     string // and of a mended batch made again that it is as it was mended
 	viewing   *colour.Viewing
 	second    *colour.Viewing
 	apply     float64

@@ -6,7 +6,7 @@ var Jobs = []*Job{
 	matchJob, compareJob, rangeJob, mendJob, cardJob, chartJob, batchJob, labelsJob, reorderJob,
 	baseTopic, baseListJob, baseShowJob, baseAddJob, baseCheckJob,
 	skinJob,
-	drawerJob, drawerShowJob, drawerAddJob, drawerRemoveJob,
+	drawerJob, drawerShowJob, drawerAddJob, drawerEditJob, drawerRemoveJob,
 	flakeJob, readJob, photoJob, fitJob, lotJob,
 	bookTopic, bookListJob, bookShowJob,
 	bookAddTopic, bookAddClientJob, bookAddReadingJob, bookAddLotJob, bookAddPowderJob, bookAddSkinJob, bookAddPhotoJob,

@@ -118,7 +118,7 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 }
 
 // drawerChanges are the jobs that change what the page offers.
-var drawerChanges = []string{"drawer add", "drawer remove"}
+var drawerChanges = []string{"drawer add", "drawer edit", "drawer remove"}
 
 func (s *Server) answerOf(ctx context.Context, d *job.Doc, progress func(float64)) ([]byte, error) {
 	v, err := d.Do(ctx, s.env(progress))

@@ -17,6 +17,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/film"
+	"tawny/blend/mend"
 	"tawny/blend/palette"
 	"tawny/cmd/tawny/job"
 	"tawny/colour"
@@ -38,6 +39,10 @@ type home struct {
 	Labels    []batch.LabelSheet
 	Dancers   []dancer
 	Bench     []*job.Field // of a batch, beside its size
+	Again     []*job.Field // of one made again
+	Edit      []*job.Field // of a powder put right
+	Recipe    []*job.Field // of an own base, beside its lines
+	Looks     string       // the words an eye has for a batch
 	Fields    string       // what each job understands, as JSON
 	Book      bool
 	Own       bool   // the drawer is the maker's own
@@ -96,6 +101,16 @@ var templateFuncs = template.FuncMap{
 		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
 	},
 	"limits": limits,
+	"figure": func(f *job.Field) bool { _, text := f.Value().(string); return !text },
+}
+
+// rows are fields of a job, for boxes.
+func rows(of string, names ...string) (list []*job.Field) {
+	d := job.NewDoc(job.Find(of))
+	for _, name := range names {
+		list = append(list, d.Field(name))
+	}
+	return list
 }
 
 // limits are the attributes of a box for a field of a job.
@@ -114,7 +129,7 @@ func limits(of, field string) (template.HTMLAttr, error) {
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand}
+	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand, Looks: mend.LooksWords()}
 	_, err := os.Stat(s.cfg.Drawer)
 	h.Begun, h.File = err == nil, filepath.Base(s.cfg.Drawer)
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {
@@ -134,6 +149,9 @@ func (s *Server) newHome() (*home, error) {
 			}
 		}
 	}
+	h.Again = rows("book again", "title", "code", "containers", "ml", "samples", "grams", "note")
+	h.Edit = rows("drawer edit", "density", "bulk", "oil", "inci", "areas", "lot", "grams", "price")
+	h.Recipe = rows("base add", "kind", "ph", "density")
 	if h.Bases, err = batch.Builtin(); err != nil {
 		return nil, err
 	}

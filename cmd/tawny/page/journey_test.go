@@ -191,7 +191,7 @@ func TestJourney(t *testing.T) {
 
 			// Make: the sheet, begun, weighed line by line.
 			do(onto("make"), until("the sheet is drawn", `document.querySelectorAll("#paper .doing > li").length > 5`), see("6-plan"),
-				script(`document.querySelector('[name=size][value=containers]').click()`), until("how many are to sell is said where bottles are asked for", `/^8 bottles: \d to sell, \d kept/.test(document.getElementById("filling-says").textContent)`), see("6-bottles"),
+				script(`document.querySelector('[name=size][value=containers]').click()`), until("how many are to sell is said where bottles are asked for", `/^8 bottles: \d to sell, 1 kept closed, \d emptied .* To sell 8, write 1/.test(document.getElementById("filling-says").textContent)`), see("6-bottles"),
 				script(`document.querySelector('[name=size][value=grams]').click()`), until("it is by weight again", `document.getElementById("filling-says").textContent === ""`),
 				chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input[type=checkbox]").length > 5`), see("7-begun"),
 				script(`(() => {
@@ -248,7 +248,7 @@ func TestJourney(t *testing.T) {
 				return script(fmt.Sprintf(`[...%s.querySelectorAll("button")].find((b) => b.textContent.startsWith(%q)).click()`, under, text))
 			}
 			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Mend").click()`),
-				until("it is asked how it looks", under+`?.querySelectorAll(".nudges button").length === 10`),
+				until("it is asked how it looks", under+`?.querySelectorAll(".nudges button").length === 12`),
 				press("red"), press("What would help"),
 				until("it is answered", under+`.querySelector("[role=status]").textContent.startsWith("It lacks: ")`),
 				// What an instrument says of a batch gone light may be mended by more.
@@ -283,7 +283,15 @@ func TestJourney(t *testing.T) {
 			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Sheet").click()`),
 				until("the sheet is there", `document.querySelectorAll("#paper .weight input:checked").length > 5 && `+pH+`.value === "5.1"`),
 				read(pH, "5.0"), until("what is finished is not changed unasked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("is finished")`), chromedp.Click("#ask-no"),
-				until("it stays as it was", pH+`.value === "5.1" && localStorage.getItem("tawny batch 1") === null`))
+				until("it stays as it was", pH+`.value === "5.1" && localStorage.getItem("tawny batch 1") === null`),
+				read(blank("7 emulsion even"), "yes"), until("nor is a blank filled unasked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("written as nothing")`), chromedp.Click("#ask-yes"), until("it is written", `!document.getElementById("ask").open`),
+				script(`document.querySelector("#paper .acts .main").click()`),
+				until("it is finished still", `!document.getElementById("step-keep").hidden && !document.querySelector("#book-body[aria-busy]") && [...document.querySelectorAll("#book-body button")].some((b) => b.textContent === "Sheet") && !document.body.textContent.includes("Go on weighing")`))
+			// And it is made again, as it was mended, of another size and with a code of its own.
+			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Make again").click()`),
+				until("how is asked", `/proportions it was mended to/.test(`+under+`?.textContent)`), see("13-again"),
+				script(`for (const [f, v] of [["grams", "50,5"], ["code", "SQ-02"], ["title", "Second night"]]) document.querySelector('#book-body [data-field="'+f+'"]').value = v`),
+				press("Write the new batch"), until("its sheet is there", `/Batch 2 in the book, code SQ-02.*Second night.*50.50 g on.*The mended recipe: batch 1/s.test(document.getElementById("paper").textContent)`), see("14-again"))
 			if !strings.Contains(says, "2 readings") {
 				t.Errorf("before it forgets the page says %q", says)
 			}

@@ -65,6 +65,13 @@ func TestRefusalsOnThePage(t *testing.T) {
 	if data, err := os.ReadFile(drawer); err != nil || strings.Count(string(data), "rose pearl") != 1 || strings.Contains(string(data), "Moondust") {
 		t.Errorf("replaced: %s, %v", data, err)
 	}
+	// What its supplier says goes over what was guessed.
+	do(press(`[data-edit]`), until("what the drawer has is shown", `+document.querySelector("#mine [data-field=density]")?.placeholder > 2`),
+		script(`document.querySelector("#mine [data-field=density]").value = "99"; document.querySelector("#mine .under > button").click()`), under("field-density", "from 0.5 to 10"),
+		script(`document.querySelector("#mine [data-field=density]").value = "2,91"; document.querySelector("#mine .under > button").click()`), jarSays("put right of rose pearl"))
+	if data, err := os.ReadFile(drawer); err != nil || !strings.Contains(string(data), ",2.91,") {
+		t.Errorf("put right: %s, %v", data, err)
+	}
 	do(onto("look"), until("few shades are reached", `document.querySelectorAll("#map .shade").length > 0`), press(`[name="also-built-in"]`), until("many are, with tawny's own", `document.querySelectorAll("#map .shade").length > 12`),
 		onto("drawer"), press(`[data-out]`), question("rose pearl"), press(`#ask-yes`), jarSays("is out of the drawer"))
 	if _, err := os.Stat(drawer); err == nil {

@@ -5,8 +5,9 @@ import * as ask from "./ask.js";
 import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
-import { drop, halfWeighed } from "./live.js";
-import { act, byId, element, capital, fixed, leave, left, list as lines, sentence, tell, failed } from "./words.js";
+import { fault, filled } from "./form.js";
+import { drop, halfWeighed, open } from "./live.js";
+import { act, byId, element, capital, fixed, fold, leave, left, list as lines, sentence, tell, failed } from "./words.js";
 
 let take = () => {};
 
@@ -35,6 +36,7 @@ const records = async (kind) => ((await ask.job({ job: "book list", kind }, "lis
 export async function list() {
   const at = byId("book-body");
   if (!at) return;
+  at.setAttribute("aria-busy", "true");
   const parts = [];
   try {
     for (const [name, kind, more] of [["Batches", "batches", batchActs], ["Blends", "blends", blendActs], ["Clients", "clients", clientActs], ["Skins", "skins", skinActs]]) {
@@ -47,7 +49,7 @@ export async function list() {
   } catch (e) {
     failed(at, e);
     return;
-  }
+  } finally { at.removeAttribute("aria-busy"); }
   const says = left("keep");
   if (says) parts.unshift(element("p", says, "says"));
   const first = says && parts[0];
@@ -155,17 +157,6 @@ async function forget(l) {
 
 const skinText = (r) => r.reflectance ? "bands:" + r.reflectance.map((x) => Math.round(x * 1e4)).join(",") : "lab:" + r.lab.map((x) => x.toFixed(2)).join(",");
 
-// fold shows more under a line, or folds it away.
-async function fold(li, l, show) {
-  const old = li.querySelector(".under");
-  old?.remove();
-  if (old?.dataset.of === show.name) return;
-  const div = element("div", "", "under");
-  div.dataset.of = show.name;
-  li.append(div);
-  try { await show(div, l); div.scrollIntoView({ block: "nearest" }); } catch (e) { failed(div, e); }
-}
-
 // history tells what was weighed for a batch and what was added to it since.
 async function history(div, l) {
   const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "history");
@@ -177,11 +168,19 @@ async function history(div, l) {
   for (const c of corrections || []) div.append(element("h4", `Mended${c.made_on ? ", " + c.made_on : ", not weighed yet"}`), weights(c), element("p", c.note ? capital(c.note) + "." : "", "hint"));
 }
 
-// again writes a new batch of the same, once asked.
+// again asks how much of it, and writes a new batch of the same.
 async function again(div, l) {
-  if (!await confirm(`Make ${l.title} again?`, [element("p", "A new batch of it is written in the book, of today's lots, to be weighed.")], "Write the new batch")) { div.remove(); return; }
-  const v = await ask.job({ job: "book again", batch: String(l.id) });
-  address.settle({ sheet: String(v.batchId) });
-  steps.go("make");
-  tell(`${capital(v.choice)} It is batch ${v.batchId}.`);
+  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "again");
+  const mended = (corrections || []).some((c) => c.made_on);
+  div.append(element("h4", `Make batch ${l.id} again`), element("p", `Of today's lots, ${mended ? "in the proportions it was mended to" : "as it was planned"}. What you leave empty is as it was, but for the code, which is a new batch's own.`, "hint"), byId("again-rows").content.cloneNode(true));
+  for (const box of div.querySelectorAll("[data-field]:not([data-field=code], [data-field=note])")) box.placeholder = record.request?.[box.dataset.field] ?? "";
+  div.append(act("Write the new batch", l.title, async () => {
+    try {
+      const v = await ask.job({ job: "book again", batch: String(l.id), ...filled(div) });
+      address.settle({ sheet: String(v.batchId) });
+      await open(String(v.batchId), [v.choice]);
+      steps.go("make");
+      tell(`It is batch ${v.batchId}.`);
+    } catch (e) { fault(e.field, e.message, div.id); }
+  }));
 }

@@ -8,7 +8,7 @@ const presets = () => form.querySelectorAll("[name=preset]");
 
 const slideText = {
   "load": (v) => `${fixed(v)} % of the product`,
-  "turn": (v) => `hue turned ${v}° each way`,
+  "turn": (v) => `${v}° of hue each way`,
 };
 
 export function label(slider) {
@@ -173,6 +173,9 @@ function find(text) {
     if (words.length) d.open = any;
   }
 }
+
+// filled is what the boxes within a part of the page say, by the fields of their job.
+export const filled = (at) => Object.fromEntries([...at.querySelectorAll("[data-field]")].map((e) => [e.dataset.field, e.value.trim()]).filter(([, v]) => v));
 
 // Where a fault is said, for fields whose control is of another name or which share
 // a place.

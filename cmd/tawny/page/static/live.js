@@ -11,13 +11,15 @@ import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
 import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn } from "./words.js";
 
-let made = null; // { id, doc, weights, lots, kept, waiting, since, notes, toCome }; waiting has a line's position or a blank's name
+let made = null; // { id, doc, weights, lots, kept, waiting, notes, toCome }; waiting has a line's position or a blank's name, and kept.since the day a finished one was made
 
 const place = (id) => `tawny batch ${id}`;
 const typing = "typed "; // before the name of a blank that was not left yet
 
+const keptOf = (id) => JSON.parse(localStorage.getItem(place(id)));
+
 // halfWeighed are the batches this browser has weights of that were not finished.
-export const halfWeighed = () => Object.keys(localStorage).filter((k) => k.startsWith(place(""))).map((k) => k.slice(place("").length));
+export const halfWeighed = () => Object.keys(localStorage).filter((k) => k.startsWith(place(""))).map((k) => k.slice(place("").length)).filter((id) => !keptOf(id).since);
 
 // open shows a batch of the book; one that is open stays as it is.
 export async function open(id, notes = []) {
@@ -28,19 +30,19 @@ export async function open(id, notes = []) {
     const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: JSON.parse(localStorage.getItem(place(id)) || "{}"), waiting: new Map(), since: !localStorage.getItem(place(id)) && record.weights.every((w) => w.weighed_g != null) && record.made_on };
+    made = { id, doc: record.document, weights: record.weights, lots, kept: keptOf(id) || { since: record.weights.every((w) => w.weighed_g != null) && record.made_on }, waiting: new Map() };
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
       made.waiting.set(k.slice(typing.length), made.kept[k]);
       delete made.kept[k];
     }
-    if (!made.since) keep();
+    keep();
     draw();
     says(notes.join(" "));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
     if (made.waiting.size) send();
-    else if (last && !made.since) write(last.position, last.weighed_g); // once more, for what it means for the rest
-    if (last && !made.since) toNext();
+    else if (last && !made.kept.since) write(last.position, last.weighed_g); // once more, for what it means for the rest
+    if (last && !made.kept.since) toNext();
   } catch (e) {
     if (e.stale) return;
     paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), button("Back to the plan", leave));
@@ -73,11 +75,15 @@ function toNext() {
 export const drop = (id) => localStorage.removeItem(place(id));
 
 // keep writes down here that a batch is being weighed, and what the book has not of it.
-function keep() {
-  if (made.since && !made.waiting.size) { drop(made.id); return; }
-  made.kept.waiting = Object.fromEntries(made.waiting);
-  localStorage.setItem(place(made.id), JSON.stringify(made.kept));
+function keep(of = made) {
+  if (of.kept.since && !of.waiting.size) { drop(of.id); return; }
+  of.kept.waiting = Object.fromEntries(of.waiting);
+  localStorage.setItem(place(of.id), JSON.stringify(of.kept));
 }
+
+// agreed asks before what stands in the book of a finished batch is changed.
+const agreed = async (what, was, now) => !made.kept.since || String(was ?? "") === String(now ?? "")
+  || confirm("Is that right?", [element("p", `Batch ${made.id} is finished, and “${what}” is written as ${was || "nothing"}.`)], `Write ${now || "nothing"}`);
 
 // where a weight of a step stands in the kept entries.
 const at = (s, i) => `${s.number}.${i}`;
@@ -118,9 +124,9 @@ function draw() {
   head.setAttribute("role", "status");
   const next = button("To the next one", toNext);
   next.id = "live-next";
-  acts.append(button(made.since ? "Write what I put right" : "Finish the batch", finish, "main"), button("Leave it for now", leave));
+  acts.append(...(made.kept.since ? [button("Back to the history", toHistory, "main")] : [button("Finish the batch", finish, "main"), button("Leave it for now", leave)]));
   bar.append(head, next);
-  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.since ? `, all weighed, made on ${made.since}` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
   change();
   says();
 }
@@ -141,7 +147,8 @@ function lot(i) {
     box.append(element("option", ""), ...lots.map((l) => option(l.lot, `${l.lot}, ${grams(made.doc, l.left_g)} g left`)));
   } else box.type = "text";
   box.value = w.lot || made.kept["lot " + i] || "";
-  box.addEventListener("change", () => {
+  box.addEventListener("change", async () => {
+    if (!await agreed(`lot of ${w.name}`, w.lot, box.value)) { box.value = w.lot || ""; return; }
     made.kept["lot " + i] = box.value;
     keep();
     const g = weighedLine(i);
@@ -171,8 +178,9 @@ function weight(s, w, i) {
     box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
   };
   row.addEventListener("due", show);
-  const enter = (g) => {
+  const enter = async (g) => {
     const was = weighedLine(w.line);
+    if (!await agreed(w.name, kept[key] && grams(doc, kept[key]) + " g", g && grams(doc, g) + " g")) { show(); return; }
     if (g == null) delete kept[key]; else kept[key] = g;
     keep();
     const line = weighedLine(w.line);
@@ -184,8 +192,8 @@ function weight(s, w, i) {
     }
     says();
   };
-  box.addEventListener("change", () => {
-    enter(box.checked ? Number(now.dataset.grams || w.grams) : null);
+  box.addEventListener("change", async () => {
+    await enter(box.checked ? Number(now.dataset.grams || w.grams) : null);
     if (!box.checked) input.focus();
   });
   input.addEventListener("change", () => {
@@ -216,7 +224,7 @@ function blank(s, r, i) {
   const wrote = async () => {
     const { value } = reading(), now = input.value.trim();
     typed("");
-    if (made.since && value && value !== now && !await confirm("Is that right?", [element("p", `Batch ${made.id} is finished, and “${r.what.split(",")[0]}” is written as ${value}.`)], `Write ${now || "nothing"}`)) { show(); return; }
+    if (!await agreed(r.what.split(",")[0], value, now)) { show(); return; }
     write(name, now);
     held();
   };
@@ -252,7 +260,7 @@ const send = ask.latest(async () => {
   try {
     const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
-    if (at !== made) return;
+    if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
     at.weights = r.batch.weights;
     at.doc = r.batch.document;
@@ -313,6 +321,10 @@ async function finish() {
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   drop(made.id);
   say(`Batch ${made.id} is finished and in the book.`);
+  toHistory();
+}
+
+function toHistory() {
   close();
   address.settle({ sheet: "" });
   steps.go("keep");

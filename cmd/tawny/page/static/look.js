@@ -10,8 +10,12 @@ const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "fro
 let shown = null; // what the picture is of
 let pictured = null; // what it shows
 let pictureURL = "";
+let drawnFor = ""; // the size of its place
 
 steps.watch(() => { if (shown !== pictured) drawPicture(); }); // its place may have been hidden
+
+// unchosen says that nobody chose the shade worn; "" where somebody did.
+export const unchosen = (target) => address.has("target") ? "" : `No look is chosen yet; ${target.words} stands in`;
 
 // show paints a live result or a match: skin, target, conditions, blend. While a blend
 // is looked for, the one at hand is worn but not judged: it was found for another wish.
@@ -32,7 +36,7 @@ export function show(v, searching) {
   }
   old("");
   byId("verdict").textContent = searching ? "Looking for the nearest blend; the one worn here is from before."
-    : !address.has("target") ? `No look is chosen yet; ${v.target.words} stands in: ${v.blend.look || offText(v.blend)}.` : v.blend.sentence || capital(offText(v.blend)) + ".";
+    : unchosen(v.target) ? `${unchosen(v.target)}: ${v.blend.look || offText(v.blend)}.` : v.blend.sentence || capital(offText(v.blend)) + ".";
   angles(v.blend);
   numbers(v, searching);
   shown = v.blend;
@@ -124,9 +128,13 @@ export function drawn(box, asked, kind) {
   return ask.picture(address.asked("arm", { ...asked, wide, high }), kind);
 }
 
+const sized = () => `${byId("arm").clientWidth} × ${byId("arm").clientHeight}`;
+new ResizeObserver(() => { if (drawnFor && byId("arm").clientWidth && sized() !== drawnFor) drawPicture(); }).observe(byId("arm"));
+
 const drawPicture = ask.latest(async () => {
   const b = shown;
   if (!b || !byId("arm").clientWidth) return;
+  drawnFor = sized();
   try {
     const p = await drawn(byId("arm"), { part: statedParts(b.parts) });
     if (b !== shown) return;

@@ -43,7 +43,7 @@ function plan(...parts) {
   byId("begin")?.classList.toggle("main", !half.length);
 }
 
-const goOn = (id) => button(`Go on weighing batch ${id}`, () => { address.settle({ sheet: id }); follow(); }, "main");
+const goOn = (id) => button(`Go on weighing batch ${id}`, () => { byId("ask").close(); address.settle({ sheet: id }); follow(); }, "main");
 
 const preview = ask.latest(async () => {
   byId("begun").replaceChildren();
@@ -66,7 +66,8 @@ const preview = ask.latest(async () => {
     fault("", "");
     trouble(null);
     const f = b.filling;
-    byId("filling-says").textContent = f?.filled ? `${f.filled} bottles: ${f.filled - (f.kept || 0)} to sell, ${f.kept || 0} kept.` : "";
+    const kept = f?.kept || 0, forJars = kept - f?.keptClosed;
+    byId("filling-says").textContent = f?.filled ? `${f.filled} bottles: ${Math.max(0, f.filled - kept)} to sell, ${f.keptClosed} kept closed${forJars > 0 ? `, ${forJars} emptied into the small jars of the log` : ""}.${kept && !address.get("samples") ? ` To sell ${f.asked}, write 1 as samples.` : ""}` : "";
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
     plan(...sheet(b));
   } catch (e) {
@@ -79,7 +80,7 @@ const preview = ask.latest(async () => {
 // begin writes the batch into the book as planned and opens its sheet.
 async function begin() {
   const half = live.halfWeighed();
-  if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished. “Go on weighing” opens it.`)], "Begin another")) return;
+  if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished.`), ...half.map(goOn)], "Begin another")) return;
   if (!await looked("Begin it")) return;
   byId("begin").disabled = true;
   try {

@@ -4,6 +4,7 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
+import { unchosen } from "./look.js";
 import { byId, element, capital } from "./words.js";
 
 let take = () => {};
@@ -33,7 +34,7 @@ export function bind(onTake) {
 export function follow(target) {
   if (target) {
     shift = target.shift;
-    byId("shade-says").textContent = address.has("target") ? `Wanted: ${target.words}${target.shift && address.get("target").startsWith("skin:") ? " than this skin" : ""}.` : `No look is chosen yet; ${target.words} stands in.`;
+    byId("shade-says").textContent = (unchosen(target) || `Wanted: ${target.words}${target.shift && address.get("target").startsWith("skin:") ? " than this skin" : ""}`) + ".";
   }
   const said = address.has("target") && /^(?:(soft|rich) )?(\w+)$/.exec(address.get("target"));
   for (const w of words) w.checked = w.value === said?.[2];

@@ -6,11 +6,11 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
 import { weigh } from "./confirm.js";
-import { act, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
+import { act, byId, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
-const words = ["pink", "red", "yellow", "green", "light", "dark", "strong", "dull", "sparkly", "flat"];
+const words = () => byId("book").dataset.looks.split(", ");
 
 // form asks how a batch looks, in a place under its line; done(says) follows what was
 // written.
@@ -24,7 +24,7 @@ export function form(div, l, done) {
   read.placeholder = "lab:56.1,12,22/di";
   chips.setAttribute("role", "group");
   chips.setAttribute("aria-label", "It is too");
-  chips.append(...words.map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
+  chips.append(...words().map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
   found.setAttribute("role", "status");
   const acts = element("p", "", "acts");
   acts.append(

@@ -25,8 +25,7 @@ export function sheet(doc, beside) {
   const ol = element("ol", "", "doing");
   for (const s of doc.steps) ol.append(step(doc, s, beside));
   parts.push(ol, element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
-  const f = doc.filling;
-  if (f) parts.push(element("p", `Fill by ${f.method}; closure: ${f.closure}.${f.filled ? ` ${f.filled} bottles of ${f.containerMl} ml: ${f.filled - (f.kept || 0)} to sell, ${f.kept || 0} kept. Of the ${grams(doc, doc.totalG)} g ${grams(doc, f.fillG * f.filled)} g go into them, ${grams(doc, f.lossG)} g stay on pans and tools and ${grams(doc, f.leftoverG)} g are left, for the small jars of the log among others.` : ""}`, "hint"));
+  if (doc.filling?.says) parts.push(element("p", doc.filling.says, "hint"));
   if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
   for (const n of [...found.filter((f) => !bad(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
   return parts;

@@ -2,6 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
+import { fault, filled } from "./form.js";
 import { byId, element, option, failed, finding, list } from "./words.js";
 
 let use = () => {};
@@ -27,19 +28,20 @@ export function offer() {
 }
 
 async function read() {
-  const name = byId("recipe-name").value.trim() || "My base", recipe = byId("recipe").value.trim(), ph = byId("recipe-ph").value.trim();
+  const { name = "My base", recipe = "", ...more } = filled(byId("own-base"));
   const says = byId("recipe-says");
   try {
-    const b = await ask.job({ job: "base add", name, recipe, ...(ph ? { ph } : {}) });
+    const b = await ask.job({ job: "base add", name, recipe, ...more });
+    fault("", "", "own-base");
     const found = (b.findings || []).map(finding);
     if (Math.abs(b.sumPercent - 100) > 0.5) {
       says.replaceChildren(element("p", `Its lines come to ${b.sumPercent} %, not 100: it is not taken as a base yet.`, "fault"), list(found));
       return;
     }
-    const base = "recipe:" + [recipe, "name: " + name, ...(ph ? ["ph: " + ph] : [])].join("\n");
+    const base = "recipe:" + [recipe, "name: " + name, ...Object.entries(more).map(([key, said]) => `${key}: ${said.replace(/(\d),(\d)/g, "$1.$2")}`)].join("\n");
     localStorage.setItem(kept, JSON.stringify({ ...recipes(), [name]: base }));
     says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), list(found));
     use(base);
     offer();
-  } catch (e) { failed(says, e); }
+  } catch (e) { if (!e.field || !fault(e.field, e.message, "own-base")) failed(says, e); }
 }

@@ -38,10 +38,10 @@ async function run(look) {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version("Warmer", r.warm), version("Cooler", r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
+    byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
     if (!address.get("turn")) {
       byId("turn").value = String(Math.round(r.turnDegrees));
-      byId("turn-out").textContent = `hue turned ${fixed(r.turnDegrees)}° to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
+      byId("turn-out").textContent = `${fixed(r.turnDegrees)}° of hue to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
       byId("turn").setAttribute("aria-valuetext", byId("turn-out").textContent);
     }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
@@ -52,8 +52,8 @@ async function run(look) {
   } finally { byId("side-progress").hidden = true; }
 }
 
-function version(name, m) {
-  const b = m.blends[0];
+function version(m) {
+  const b = m.blends[0], name = m.title;
   const div = element("div", "", "version");
   div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
     element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),

@@ -3,8 +3,8 @@
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { sure } from "./confirm.js";
-import { fault } from "./form.js";
-import { act, byId, element, fixed, capital, leave, left, tint, failed, option, sentence, weighed, list } from "./words.js";
+import { fault, filled } from "./form.js";
+import { act, byId, element, fixed, fold, capital, leave, left, tint, failed, option, sentence, weighed, list } from "./words.js";
 
 let use = () => {};
 
@@ -12,6 +12,7 @@ let use = () => {};
 export function bind(onUse) {
   use = onUse;
   byId("add-powder").addEventListener("click", addPowder);
+  for (const b of document.querySelectorAll("[data-edit]")) b.addEventListener("click", () => fold(b.closest("li"), b.dataset.edit, edit));
   for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
   const done = left("drawer");
   if (done) setTimeout(() => told(done)); // once its step shows
@@ -23,15 +24,9 @@ export function bind(onUse) {
   byId("show-short").addEventListener("click", short);
 }
 
-// filled is what a form of the drawer says, by the job's fields.
-function filled(form) {
-  const said = [...byId(form).querySelectorAll("[data-field]")].map((e) => [e.dataset.field, e.value.trim()]);
-  return Object.fromEntries(said.filter(([, v]) => v));
-}
-
 // addPowder puts a powder by its label into the drawer.
 async function addPowder() {
-  const doc = { job: "drawer add", ...filled("jar") };
+  const doc = { job: "drawer add", ...filled(byId("jar")) };
   try {
     const r = await sure(doc, { yes: ["Is the label right?", "Put it in for the body only"], replace: ["Is it the same powder?", "Put it in the old one's place", `${doc.name} is already in the drawer; the new one takes its place.`] });
     const lot = r.added && doc.lot && doc.grams && byId("stock-body") ? await lotOf(r, doc) : "";
@@ -73,11 +68,24 @@ function told({ r, lot, out }) {
   }
   const text = element("div", "", "result"), words = element("div");
   words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
-    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: write the supplier's .*/, "").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
+    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: 'tawny drawer edit'.*/, ": “Put right”, under what is in the drawer, takes the supplier's").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   text.append(tint(r.onBlack.hex), words);
   says.replaceChildren(text);
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
   says.scrollIntoView({ block: "center" });
+}
+
+// edit puts right what the drawer says of a powder.
+async function edit(at, powder) {
+  const { says } = await ask.job({ job: "drawer edit", powder });
+  at.append(byId("edit-rows").content.cloneNode(true));
+  for (const box of at.querySelectorAll("[data-field]")) box.placeholder = says[box.dataset.field];
+  at.append(act("Write it", powder, async () => {
+    try {
+      await ask.job({ job: "drawer edit", powder, ...filled(at) });
+      changed({ out: `What was put right of ${powder} is in the drawer.` });
+    } catch (e) { fault(e.field, e.message, at.id); }
+  }));
 }
 
 // takeOut takes a powder out of the drawer, once asked.
@@ -141,7 +149,7 @@ async function add() {
   const says = byId("lot-says");
   says.textContent = "";
   try {
-    says.textContent = (await sure({ job: "book add lot", ...filled("bag") }, { yes: ["Is the day right?", "Write it all the same"] })).says;
+    says.textContent = (await sure({ job: "book add lot", ...filled(byId("bag")) }, { yes: ["Is the day right?", "Write it all the same"] })).says;
     fault("", "", "bag");
     for (const id of ["lot-number", "lot-grams", "lot-paid", "lot-expires"]) byId(id).value = "";
     await lots();

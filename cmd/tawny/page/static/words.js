@@ -66,6 +66,20 @@ export function failed(at, e) {
   if (!e.stale) at.replaceChildren(element("p", sentence(e.message), "fault"));
 }
 
+let folds = 0;
+
+// fold shows more under a line, or folds it away.
+export async function fold(li, l, show) {
+  const old = li.querySelector(".under");
+  old?.remove();
+  if (old?.dataset.of === show.name) return;
+  const div = element("div", "", "under");
+  div.id = `under-${++folds}`;
+  div.dataset.of = show.name;
+  li.append(div);
+  try { await show(div, l); div.scrollIntoView({ block: "nearest" }); } catch (e) { failed(div, e); }
+}
+
 export const fixed = (x, n = 1) => {
   const t = x.toFixed(n).replace("-", "−");
   return /[1-9]/.test(t) ? t : t.replace("−", "");
