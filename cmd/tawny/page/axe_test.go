@@ -67,8 +67,8 @@ func TestAxe(t *testing.T) {
 				{"weighed", []chromedp.Action{
 					chromedp.Click("#ask-yes"), until("lines to come change", `[...document.querySelectorAll("#paper em")].some((e) => e.textContent.startsWith("now"))`),
 				}},
-				{"keep", []chromedp.Action{onto("keep"), until("the book lists it", `document.querySelectorAll("#book-body li").length > 0`), open,
-					script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Make again").click()`), until("how is asked", `document.querySelector("#book-body [data-field=code]")`)}},
+				{"keep", []chromedp.Action{onto("keep"), until("the book lists it", `document.querySelectorAll("#book-body li").length > 0 && !document.querySelector("#book-body[aria-busy]")`), open,
+					script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Make again").click()`), until("how is asked", `document.querySelector("#book-body [data-field=code]") !== null`)}},
 				{"drawer", []chromedp.Action{onto("drawer"), until("the stock is counted", `document.querySelector("#stock-body").textContent.includes("No lots")`), open}},
 				{"photo", []chromedp.Action{
 					onto("who"), chromedp.SetUploadFiles("#photo-file", []string{photo}),
