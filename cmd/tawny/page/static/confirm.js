@@ -11,13 +11,13 @@ export function confirm(title, body, yes) {
   byId("ask-body").replaceChildren(...body);
   byId("ask-yes").textContent = yes;
   return new Promise((done) => {
-    let ok = false;
-    byId("ask-yes").onclick = () => { ok = true; at.close(); };
+    byId("ask-yes").onclick = () => { done(true); at.close(); }; // before anything else is pressed
     byId("ask-no").onclick = () => at.close();
     at.onclose = () => {
+      if (at.open) return; // the next question is
       byId("ask-title").textContent = ""; // nobody's name stays
       byId("ask-body").replaceChildren();
-      done(ok);
+      done(false);
     };
     at.showModal();
     byId("ask-no").focus();
