@@ -1,5 +1,7 @@
 package colour
 
+import "tawny/colour/leastsquares"
+
 // cones are a cone matrix and its inverse.
 type cones struct{ of, back [3][3]float64 }
 
@@ -19,7 +21,18 @@ var (
 	})
 )
 
-func newCones(of [3][3]float64) cones { return cones{of, inverse3(of)} }
+func newCones(of [3][3]float64) cones {
+	k := cones{of: of}
+	for j := range 3 {
+		unit := [3]float64{}
+		unit[j] = 1
+		column, _ := leastsquares.Solve3(of, unit) // both are regular
+		for i := range column {
+			k.back[i][j] = column[i]
+		}
+	}
+	return k
+}
 
 // Adapt carries tristimulus values from one white to another as eyes wholly
 // used to each light see them, by CAT16 with full adaptation.
@@ -43,21 +56,6 @@ func (k *cones) adapt(c, from, to XYZ) XYZ {
 func times3(m [3][3]float64, v [3]float64) (r [3]float64) {
 	for i := range r {
 		r[i] = m[i][0]*v[0] + m[i][1]*v[1] + m[i][2]*v[2]
-	}
-	return r
-}
-
-func inverse3(m [3][3]float64) (r [3][3]float64) {
-	minor := func(i, j int) float64 {
-		a, b := (i+1)%3, (i+2)%3
-		c, d := (j+1)%3, (j+2)%3
-		return m[a][c]*m[b][d] - m[a][d]*m[b][c]
-	}
-	det := m[0][0]*minor(0, 0) + m[0][1]*minor(0, 1) + m[0][2]*minor(0, 2)
-	for i := range r {
-		for j := range r {
-			r[i][j] = minor(j, i) / det
-		}
 	}
 	return r
 }

@@ -99,26 +99,9 @@ func Resample(nm, value []float64) (Spectrum, error) {
 	if w[0] > FirstNM+mostInvented || w[last] < LastNM-mostInvented {
 		return s, fmt.Errorf("samples cover %g to %g nm; at least %g to %g nm is needed", w[0], w[last], FirstNM+mostInvented, LastNM-mostInvented)
 	}
-	k := 0
-	for i := range s {
-		x := WavelengthNM(i)
-		switch {
-		case x <= w[0]:
-			s[i] = v[0]
-		case x >= w[last]:
-			s[i] = v[last]
-		default:
-			for w[k+1] < x {
-				k++
-			}
-			// Exact at the samples themselves, where rounding would lose a bit.
-			if w[k+1] == x {
-				s[i] = v[k+1]
-				continue
-			}
-			t := (x - w[k]) / (w[k+1] - w[k])
-			s[i] = v[k] + t*(v[k+1]-v[k])
-		}
+	for b := range s {
+		i, j, t := Place(WavelengthNM(b), len(w), func(k int) float64 { return w[k] })
+		s[b] = v[i] + t*(v[j]-v[i])
 	}
 	return s, nil
 }

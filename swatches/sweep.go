@@ -22,15 +22,10 @@ func (s Sweep) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	strip, text := b.CutTop(sweepMM)
 	first, last := s.Deg[0], s.Deg[len(s.Deg)-1]
 	steps := int(b.W)
-	at := 0
 	for i := range steps {
 		deg := first + (last-first)*(float64(i)+0.5)/float64(steps)
-		for at < len(s.Deg)-2 && s.Deg[at+1] < deg {
-			at++
-		}
-		t := (deg - s.Deg[at]) / (s.Deg[at+1] - s.Deg[at])
-		a, z := s.Labs[at], s.Labs[at+1]
-		rgb, _ := cmp.Or(s.Viewing, colour.D65).Screen(a.Towards(z, t))
+		from, to, t := colour.Place(deg, len(s.Deg), func(k int) float64 { return s.Deg[k] })
+		rgb, _ := cmp.Or(s.Viewing, colour.D65).Screen(s.Labs[from].Towards(s.Labs[to], t))
 		cv.Fill(strip.Column(i, steps, 0), rgb)
 	}
 	_, text = text.CutTop(1)

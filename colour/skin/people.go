@@ -2,7 +2,6 @@ package skin
 
 import (
 	"fmt"
-	"math"
 
 	"tawny/colour"
 )
@@ -21,13 +20,8 @@ const furthest = 6.2
 // fromPeople returns the colour of the middle of measured skin at the lightness
 // of c, and how far c lies from it, ΔE00.
 func fromPeople(c colour.Lab) (middle colour.Lab, distance float64) {
-	at := math.Min(math.Max(c.L, peopleLine[0].L), peopleLine[len(peopleLine)-1].L)
-	for i := 1; i < len(peopleLine); i++ {
-		if p, q := peopleLine[i-1], peopleLine[i]; at <= q.L {
-			middle = p.Towards(q, (at-p.L)/(q.L-p.L))
-			break
-		}
-	}
+	i, j, t := colour.Place(c.L, len(peopleLine), func(k int) float64 { return peopleLine[k].L })
+	middle = peopleLine[i].Towards(peopleLine[j], t)
 	return middle, colour.DeltaE00(middle, c)
 }
 

@@ -137,18 +137,10 @@ func each(list []middleSkin, of func(colour.Lab) float64) []float64 {
 // at returns the middle skin at x on a scale of one number a skin, straight
 // between skins and level beyond them, and how many readings it comes from.
 func (t *siteTable) at(x float64, scale []float64) middleSkin {
-	last := len(scale) - 1
-	if x <= scale[0] {
-		return t.skins[0]
+	i, j, share := colour.Place(x, len(scale), func(k int) float64 { return scale[k] })
+	m, q := t.skins[i], t.skins[j]
+	if i < j {
+		m = middleSkin{m.readings + q.readings, m.colour.Towards(q.colour, share)}
 	}
-	for i := 1; i <= last; i++ {
-		if x == scale[i] {
-			return t.skins[i]
-		}
-		if x < scale[i] {
-			p, q := t.skins[i-1], t.skins[i]
-			return middleSkin{p.readings + q.readings, p.colour.Towards(q.colour, (x-scale[i-1])/(scale[i]-scale[i-1]))}
-		}
-	}
-	return t.skins[last]
+	return m
 }

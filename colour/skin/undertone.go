@@ -81,16 +81,7 @@ func (s Site) hueAt(c colour.Lab) float64 {
 }
 
 func bodyHue(ita float64) (hue, neutral float64) {
-	for i, q := range bodyHues {
-		switch {
-		case ita > q.ita && i < len(bodyHues)-1:
-			continue
-		case i == 0 || ita >= q.ita:
-			return q.hue, q.neutral
-		}
-		p := bodyHues[i-1]
-		t := (ita - p.ita) / (q.ita - p.ita)
-		return p.hue + t*(q.hue-p.hue), p.neutral + t*(q.neutral-p.neutral)
-	}
-	return
+	i, j, t := colour.Place(ita, len(bodyHues), func(k int) float64 { return bodyHues[k].ita })
+	p, q := bodyHues[i], bodyHues[j]
+	return p.hue + t*(q.hue-p.hue), p.neutral + t*(q.neutral-p.neutral)
 }

@@ -84,18 +84,8 @@ func (l *light) at(deg float64) point {
 // the nearest beyond them.
 func (l *light) beamAt(k int, localDeg float64) (c rgb) {
 	by := l.flakes[k].Beam
-	i := 0
-	for i < len(by) && by[i].LocalDeg < localDeg {
-		i++
-	}
-	switch i {
-	case 0:
-		return l.beams[k][0]
-	case len(by):
-		return l.beams[k][i-1]
-	}
-	t := (localDeg - by[i-1].LocalDeg) / (by[i].LocalDeg - by[i-1].LocalDeg)
-	add(&c, l.beams[k][i-1], 1-t)
-	add(&c, l.beams[k][i], t)
+	i, j, t := colour.Place(localDeg, len(by), func(n int) float64 { return by[n].LocalDeg })
+	add(&c, l.beams[k][i], 1-t)
+	add(&c, l.beams[k][j], t)
 	return c
 }

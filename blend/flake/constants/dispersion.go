@@ -3,7 +3,8 @@ package constants
 import (
 	"math"
 	"math/cmplx"
-	"sort"
+
+	"tawny/colour"
 )
 
 // hcEVNM is Planck's constant times the speed of light, eV·nm (CODATA 2018).
@@ -52,11 +53,8 @@ type Dimmed struct {
 
 // Epsilon returns the dielectric function at a vacuum wavelength in nm.
 func (d Dimmed) Epsilon(nm float64) complex128 {
-	i := sort.SearchFloat64s(d.NM, nm)
-	share := d.Share[min(i, len(d.NM)-1)]
-	if i > 0 && i < len(d.NM) {
-		share -= (share - d.Share[i-1]) * (d.NM[i] - nm) / (d.NM[i] - d.NM[i-1])
-	}
+	i, j, t := colour.Place(nm, len(d.NM), func(k int) float64 { return d.NM[k] })
+	share := d.Share[i] + t*(d.Share[j]-d.Share[i])
 	z := cmplx.Sqrt(d.Of.Epsilon(nm))
 	z = complex(real(z), imag(z)*share)
 	return z * z

@@ -123,11 +123,7 @@ func (r *BlendResult) row(name string, v *colour.Viewing) (row swatches.Row, err
 // seen is a worn blend as it is drawn: read as the target was, which it is set
 // beside, else as the skin was.
 func (r *BlendResult) seen(parts []film.Part, apply, tilt float64) film.Worn {
-	w := r.setting.worn(parts, apply, tilt)
-	if r.target != nil {
-		w.Geometry = r.target.view.Geometry.Assumed()
-	}
-	return w
+	return r.setting.wornAs(parts, apply, tilt, r.target)
 }
 
 // readAs says how the colours of a drawing are read where that is not how the skin

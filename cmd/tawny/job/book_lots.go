@@ -233,7 +233,7 @@ func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[stri
 	}
 	r.setting.doubts.knows(by)
 	if !r.setting.weighOnly { // other lots may be less sure
-		r.Blend.Uncertainty, err = r.setting.uncertainty(r.setting.wornAs(r.Blend.parts, r.target))
+		r.Blend.Uncertainty, err = r.setting.uncertainty(r.seen(r.Blend.parts, r.setting.apply, r.setting.tilt))
 	}
 	return list, notes, err
 }

@@ -132,7 +132,7 @@ func unmeasured(blends ...*BlendResult) string {
 func (s *setting) plain(c *swatches.Card) {
 	c.Plain, c.Source, c.Date = true, "", ""
 	if s.viewing.Illuminant.Name != colour.D65.Illuminant.Name {
-		c.Blocks = append(c.Blocks, swatches.Text{Lines: []string{"Light: " + s.lightWords()}, Small: true})
+		c.Blocks = append(c.Blocks, swatches.Text{Lines: []string{"Light: " + s.viewing.Illuminant.Plain}, Small: true})
 	}
 }
 
@@ -282,7 +282,7 @@ func glintLight(parts []film.Part, o CardOptions) string {
 // turns.
 func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	s := r.setting
-	lines := []string{"Light: " + s.lightWords() + " (" + s.viewing.Name() + ")"}
+	lines := []string{"Light: " + s.viewing.Illuminant.Plain + " (" + s.viewing.Name() + ")"}
 	if r.target != nil {
 		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
 	}
@@ -469,13 +469,6 @@ func undertoneShort(bare, worn colour.Lab) string {
 		return fmt.Sprintf("%s by\u00a0%.0f°", colour.WarmthWords.Of(d), math.Abs(d))
 	}
 	return "as warm as skin"
-}
-
-func (s *setting) lightWords() string {
-	if l := s.viewing.Illuminant; l.Plain != "" {
-		return l.Plain
-	}
-	return s.viewing.Illuminant.Name
 }
 
 func (s *setting) balance() float64 {

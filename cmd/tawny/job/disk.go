@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"testing/fstest"
 
 	"tawny/blend/drawdown"
 	"tawny/blend/palette"
@@ -31,16 +32,9 @@ func (disk) whole(name string) string {
 	return name
 }
 
-// nothing is the files of a face that has none.
-type nothing struct{}
-
-func (nothing) Open(name string) (fs.File, error) {
-	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
-}
-
 func (e *Env) fsys() fs.FS {
 	if e.Files == nil {
-		return nothing{}
+		return fstest.MapFS{}
 	}
 	return e.Files
 }

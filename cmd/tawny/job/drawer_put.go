@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"testing/fstest"
 
 	"tawny/blend/drawdown"
 	"tawny/blend/film"
@@ -66,14 +67,14 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 		return nil, "", inputf("%s: %w; {replace} puts the new one in its place", drawerFile, err)
 	}
 	var files []store.File
-	beside := withNew{env.beside(drawerFile), Memory{}}
+	beside := withNew{env.beside(drawerFile), fstest.MapFS{}}
 	if note != nil {
 		// What is written is the powder as it lies, its dispersion in it.
 		var b bytes.Buffer
 		if err := palette.WritePowderSpectrum(&b, &p.Optics, note); err != nil {
 			return nil, "", err
 		}
-		beside.new[p.Spectrum] = b.Bytes()
+		beside.new[p.Spectrum] = &fstest.MapFile{Data: b.Bytes()}
 		files = append(files, store.File{Path: added.Spectrum, Data: b.Bytes()})
 	}
 	// The drawer as it will be must read before the old one goes.
@@ -86,7 +87,7 @@ func putPowder(env *Env, drawerFile string, p *palette.Pigment, note *palette.Fi
 // withNew is a folder with files in it that are still to be written.
 type withNew struct {
 	fs.FS
-	new Memory
+	new fstest.MapFS
 }
 
 func (w withNew) Open(name string) (fs.File, error) {

@@ -220,8 +220,8 @@ func (s *setting) worn(parts []film.Part, apply, tilt float64) film.Worn {
 }
 
 // wornAs is the same, read as the target was.
-func (s *setting) wornAs(parts []film.Part, t *target) film.Worn {
-	w := s.worn(parts, s.apply, s.tilt)
+func (s *setting) wornAs(parts []film.Part, apply, tilt float64, t *target) film.Worn {
+	w := s.worn(parts, apply, tilt)
 	if t != nil {
 		w.Geometry = t.view.Geometry.Assumed()
 	}
@@ -274,7 +274,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 	if !s.weighOnly && !s.quick {
 		v.Jars = s.jarViews(parts)
 	}
-	worn = s.wornAs(parts, t)
+	worn = s.wornAs(parts, s.apply, s.tilt, t)
 	if v.Uncertainty, err = s.uncertainty(worn); err != nil {
 		return nil, err
 	}

@@ -235,18 +235,14 @@ func (s *setting) givenUp(v *BlendView, others []BlendView) (list []string, err 
 // moreGleam says whether brushing it on, or more powder, gives a gleam.
 func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 	full := film.Coverages[len(film.Coverages)-1]
-	heavy := append([]film.Part(nil), v.parts...)
 	load := 2 * v.LoadPercent
-	for i := range heavy {
-		heavy[i].Percent *= 2
-	}
 	says := ""
 	for _, other := range []struct {
 		words string
 		worn  film.Worn
 	}{
 		{full.Plain, s.worn(v.parts, full.MgPerCM2, full.SigmaDeg)},
-		{fmt.Sprintf("at a load of %.3g %%", load), s.worn(heavy, s.apply, s.tilt)},
+		{fmt.Sprintf("at a load of %.3g %%", load), s.worn(film.Scaled(v.parts, load), s.apply, s.tilt)},
 	} {
 		if load > film.MaxLoad && other.worn.Apply == s.apply || full.MgPerCM2 <= s.apply && other.worn.Apply != s.apply {
 			continue
@@ -275,11 +271,7 @@ func (s *setting) lessGleam(v *BlendView, want *search.Shimmer) (string, error) 
 	lo, hi, gleam := 0.0, v.LoadPercent, 0.0
 	for range 12 {
 		load := (lo + hi) / 2
-		parts := append([]film.Part(nil), v.parts...)
-		for i := range parts {
-			parts[i].Percent *= load / v.LoadPercent
-		}
-		look, err := film.Predict(s.worn(parts, s.apply, s.tilt))
+		look, err := film.Predict(s.worn(film.Scaled(v.parts, load), s.apply, s.tilt))
 		if err != nil {
 			return "", input(err)
 		}

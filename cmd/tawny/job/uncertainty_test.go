@@ -90,7 +90,7 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 	of := func(lot string) *doubt.Cause {
 		t.Helper()
 		parts[0].Pigment = withLot(parts[0].Pigment, lot)
-		u, err := s.uncertainty(s.wornAs(parts, nil))
+		u, err := s.uncertainty(s.worn(parts, s.apply, s.tilt))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,9 +10,8 @@ import (
 	"net/http"
 	"slices"
 	"sync"
+	"testing/fstest"
 	"time"
-
-	"tawny/cmd/tawny/job"
 )
 
 // Limits on a file that is sent in. A day's readings are about 100 kB, a phone's
@@ -69,7 +68,7 @@ func (f *sent) Open(name string) (fs.File, error) {
 	for _, h := range f.list {
 		if same(h.name, name) {
 			h.timer.Reset(heldTime)
-			return job.Memory{name: h.data}.Open(name)
+			return fstest.MapFS{name: {Data: h.data}}.Open(name)
 		}
 	}
 	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
