@@ -55,6 +55,9 @@ func (b *Batch) Check() error {
 	if !(sum > 0) {
 		return fmt.Errorf("a batch without powders has no shade to mend")
 	}
+	if !(sum < b.BatchGrams) {
+		return fmt.Errorf("%g g of powders in a batch of %g g, powders and base together; a batch of more than its powders is accepted", sum, b.BatchGrams)
+	}
 	if !(b.EvaporatedG >= 0 && b.EvaporatedG < b.BatchGrams-sum) {
 		return fmt.Errorf("%g g lost as water of a batch with %g g beside its powders; 0 to less than that is accepted", b.EvaporatedG, b.BatchGrams-sum)
 	}

@@ -62,12 +62,15 @@ func LooksWords() string {
 	return strings.Join(append(list, "sparkly", "flat"), ", ")
 }
 
+// alsoSaid are what people say for the words above.
+var alsoSaid = strings.NewReplacer("it came out ", "", "it looks ", "", "it is ", "", "a bit ", "a little ", "slightly ", "a little ", "rosy", "pink", " and ", ", ")
+
 // ParseLooks reads what an eye says of a batch whose colour was to be wanted:
 // "too pink and a little too dark", or with commas between.
 func ParseLooks(text string, wanted colour.Lab) (Looks, error) {
 	l := Looks{Lab: wanted}
 	var said []string
-	for _, part := range strings.Split(strings.ReplaceAll(strings.ToLower(text), " and ", ", "), ",") {
+	for _, part := range strings.Split(alsoSaid.Replace(strings.ToLower(text)), ",") {
 		part = strings.Join(strings.Fields(part), " ")
 		at := slices.IndexFunc(grades, func(g grade) bool { return strings.HasPrefix(part, g.words) })
 		grade, word := grades[at], part[len(grades[at].words):]

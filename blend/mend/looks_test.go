@@ -13,7 +13,7 @@ import (
 func TestParseLooks(t *testing.T) {
 	wanted := colour.Lab{L: 55, A: 12, B: 20}
 	for text, want := range map[string]float64{
-		"too pink": 2.2, "pink": 2.2, "A little  too dark": 1, "much too strong": 4.5, "far too strong": 4.5, "too yellow": 2.2, "sparkly": 0, "too flat": 0,
+		"too pink": 2.2, "pink": 2.2, "A little  too dark": 1, "much too strong": 4.5, "far too strong": 4.5, "it came out too rosy": 2.2, "a bit too pink": 1, "slightly dark": 1, "too yellow": 2.2, "sparkly": 0, "too flat": 0,
 	} {
 		l, err := ParseLooks(text, wanted)
 		if err != nil || math.Abs(colour.DeltaE00(l.Lab, wanted)-want) > 1e-6 {

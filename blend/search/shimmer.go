@@ -41,7 +41,8 @@ func (s *Shimmer) Lacks(l Look) (list []string) {
 
 // GleamOff reports whether a gleam, as it is told, is out of the bounds.
 func (s *Shimmer) GleamOff(gleam float64) bool {
-	return gleam < s.GleamLo-GleamShown || s.GleamHi > 0 && gleam > s.GleamHi+GleamShown
+	told := func(g float64) float64 { return math.Round(g / (2 * GleamShown)) }
+	return told(gleam) < told(s.GleamLo) || s.GleamHi > 0 && told(gleam) > told(s.GleamHi)
 }
 
 // GleamShown is half of the last decimal that a gleam is told with.

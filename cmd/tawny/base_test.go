@@ -31,6 +31,15 @@ func TestBaseCheckExits(t *testing.T) {
 			t.Errorf("%v: exit %d, %q; want %q", c.args[1:], code, errs, c.want)
 		}
 	}
+	// What is no fault is noted: what settles, and what a label calls a guess.
+	for base, notes := range map[string][]string{"Silk body oil": {"starts to clear"}, "Everyday lotion": {"shimmer should stay up", "DRAFT: shares guessed"}} {
+		out := strings.Join(strings.Fields(mustRun(t, "base", "check", base, "--part", "pale gold=3")), " ")
+		for _, said := range append(notes, "Nothing to mend") {
+			if !strings.Contains(out, said) {
+				t.Errorf("%s: no %q in %s", base, said, out)
+			}
+		}
+	}
 	if code, _, errs := tawny(t, "base", "check", t.TempDir()); code != exitInput || !strings.Contains(errs, "is a folder") {
 		t.Errorf("folder: exit %d, %s", code, errs)
 	}

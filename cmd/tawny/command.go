@@ -108,6 +108,9 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	// What the job did stands, in the book for one, and is told even where its
 	// files cannot be written.
 	paths, over, failed := job.WriteOut(out, env.Delivered())
+	if out != "" && len(env.Delivered()) == 0 {
+		r.book.Warn(fmt.Errorf("this makes no file, so there is nothing in %s", out))
+	}
 	if r.json {
 		data, err := job.Answer(r.doc, result)
 		if err != nil {

@@ -80,7 +80,7 @@ func TestDiskThatTakesNothing(t *testing.T) {
 		says  string
 	}{
 		{"full", func(dir string, _ func()) func() { return fill(t, dir) }, exitFailed, "no space left"},
-		{"read-only", func(_ string, readOnly func()) func() { readOnly(); return nil }, exitInput, "read-only"},
+		{"read-only", func(_ string, readOnly func()) func() { readOnly(); return nil }, exitFailed, "read-only"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Setenv("XDG_CACHE_HOME", t.TempDir())

@@ -79,7 +79,7 @@ func TestMendCommand(t *testing.T) {
 	if g := bright.Shimmer; g.GleamWord != "clear" || g.Wanted != "6 to 20" || len(bright.Options) == 0 || bright.Options[0].GleamWord != "bright" || bright.Options[0].Grain != "pearl" || plain.Shimmer.Wanted == g.Wanted {
 		t.Errorf("%+v, %+v, %+v", bright.Shimmer, bright.Options, plain.Shimmer)
 	}
-	if text := mustRun(t, append(fix, "--gleam", "bright")...); !strings.Contains(text, "planned 5.9, to be 6 to 20") {
+	if text := mustRun(t, append(fix, "--gleam", "bright")...); !strings.Contains(text, "planned 5.9; wanted now: 6 to 20") {
 		t.Error(text)
 	}
 	if a := fromJSON[job.MendResult](t, mustRun(t, append(fix[:len(fix)-1], "too pink", "--json")...)); len(a.Options) > 0 || !strings.Contains(a.Advice, "g of") || !strings.Contains(a.Advice, "would leave ΔE00") {
@@ -161,6 +161,9 @@ func TestMendBooked(t *testing.T) {
 			t.Errorf("%v: exit %d, %s", bad, code, errs)
 		}
 	}
+	if code, _, errs := tawny(t, "mend", "--skin", "tan", "--target", "skin:1,3,4", "--weighed", "bronze=1", "--looks", "too dark"); code != exitInput || !strings.Contains(errs, "--made") {
+		t.Errorf("no weight of the batch: exit %d, %s", code, errs)
+	}
 	if code, _, _ := tawny(t, "mend", "--skin", "tan", "--target", "skin:1,3,4", "--weighed", "bronze=1", "--made", "100", "--looks", "too dark", "--choose", "1"); code != exitInput {
 		t.Errorf("chosen without a batch: exit %d", code)
 	}
@@ -199,6 +202,11 @@ func TestMendBookedWords(t *testing.T) {
 	slight := []string{"mend", "--batch", "1", "--looks", "a little too light", "--book", file}
 	if out := mustRun(t, slight...); !strings.Contains(out, "not at hand") {
 		t.Errorf("nothing is said of what is left out:\n%s", out)
+	}
+	// Nor does it say that nothing helps where what is not at hand would.
+	book("save", "--skin", "tan", "--target", "skin:1,4,5", "--load", "4", "--grams", "150")
+	if r := fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "2", "--looks", "too light", "--json", "--book", file)); len(r.Options) > 0 || strings.Contains(r.Advice, "Nothing helps") || !strings.Contains(r.Advice, "black oxide is not at hand") {
+		t.Errorf("%d ways; %s", len(r.Options), r.Advice)
 	}
 	code, _, errs := tawny(t, append(slight, "--choose", "1")...)
 	if code != exitInput || !strings.Contains(errs, "0 ways") || !strings.Contains(errs, "wear it as it is") {

@@ -185,7 +185,8 @@ var baseCheckJob = &Job{
 	Short: "Explain every fault of a base, alone or with its powders",
 	Long: `Checks a base against the quoted rules and common practice: its sum, its
 preservative and pH, emulsifier and antioxidant, and with --part, --area and
---scent whether it suits the powders, the place it is worn and the scent.
+--scent whether it suits the powders, the place it is worn and the scent. It
+notes too whether powders stay up in it, and what leaves its labels a draft.
 It exits with 2 where there is a stop or a fault: something to mend before the
 base is made.`,
 	Example: "  tawny base check 'Everyday lotion'\n  tawny base check mine.csv --part 'ultramarine blue=0.3' --area lips",
@@ -309,7 +310,23 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 		return nil, err
 	}
 	use.Scent = r.Scent
-	return viewBase(b, use), nil
+	v := viewBase(b, use)
+	use.Base, use.Grams = b, DefaultGrams
+	if made, err := batch.Scale(use); err == nil { // what cannot be made is among the findings
+		v.foretell(made)
+	}
+	return v, nil
+}
+
+// foretell notes of a batch of it what is no fault: whether the powders stay up, and
+// what of its label is not settled.
+func (v *BaseView) foretell(b *batch.Batch) {
+	if s := b.Suspension; s != nil {
+		v.Notes = append(v.Notes, s.Text)
+	}
+	for _, why := range b.Label.EU.Draft {
+		v.Notes = append(v.Notes, "Its labels say DRAFT: "+why)
+	}
 }
 
 func viewBase(b batch.Base, use batch.Request) *BaseView {

@@ -137,12 +137,12 @@ func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
 // bookError marks what the maker can do something about. What is left, such as
 // a full disk, is not hers.
 func bookError(err error) error {
-	if errors.Is(err, book.ErrTraces) || isDisk(err) || errors.Is(err, syscall.EROFS) {
+	if errors.Is(err, book.ErrTraces) || isDisk(err) {
 		return err
 	}
 	for _, known := range []error{
 		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrReplaced,
-		book.ErrNotEmpty, book.ErrInUse, book.ErrWeighed, fs.ErrNotExist, fs.ErrExist, fs.ErrPermission,
+		book.ErrNotEmpty, book.ErrInUse, book.ErrWeighed, fs.ErrNotExist, fs.ErrExist,
 	} {
 		if errors.Is(err, known) {
 			return input(err)
@@ -157,10 +157,10 @@ func bookError(err error) error {
 	return err
 }
 
-// isDisk reports whether it was the disk that failed: another name on it would do no
-// better.
+// isDisk reports whether it was the disk that failed, or may not be written: what was
+// asked made sense.
 func isDisk(err error) bool {
-	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EFBIG}, func(e error) bool { return errors.Is(err, e) })
+	return slices.ContainsFunc([]error{syscall.ENOSPC, syscall.EIO, syscall.EFBIG, syscall.EROFS, fs.ErrPermission}, func(e error) bool { return errors.Is(err, e) })
 }
 
 // ifThere is read where there is a file for the book, and nothing where there is none.

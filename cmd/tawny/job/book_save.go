@@ -77,6 +77,7 @@ func (v *BookSaved) Show(s *Screen) {
 		}
 		s.line("")
 		s.line("On the skin  %s%s%s", s.patch(b.Hex), labText(b.Lab), off)
+		s.fold("", v.Result.unlike())
 	}
 	for _, n := range v.Notes {
 		s.line("")

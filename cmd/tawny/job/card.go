@@ -260,10 +260,15 @@ func (r *BlendResult) sentence(whole bool) string {
 	if turn := colour.TurnWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
 		words += ", where it is " + turn + " than bare skin"
 	}
+	return words + "." + around(" ", r.unlike(), "")
+}
+
+// unlike says that a look is not the one asked for in words.
+func (r *BlendResult) unlike() string {
 	if t := r.target; t != nil && t.family != "" && !strings.EqualFold(t.family, r.Blend.light) {
-		words += ". " + capital(t.view.Words) + " was asked for, which this look is not"
+		return capital(t.view.Words) + " was asked for, which this look is not."
 	}
-	return words + "."
+	return ""
 }
 
 // glintLight says what light a blend's glints are counted in.

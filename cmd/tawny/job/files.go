@@ -26,13 +26,13 @@ func OpenOut(dir string) error {
 			break
 		}
 		if !errors.Is(err, os.ErrNotExist) || nearest == filepath.Dir(nearest) {
-			return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
+			return writeError(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
 		}
 		nearest = filepath.Dir(nearest)
 	}
 	f, err := os.CreateTemp(nearest, store.Unfinished+"*")
 	if err != nil {
-		return input(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
+		return writeError(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
 	}
 	f.Close()
 	return os.Remove(f.Name())
@@ -79,7 +79,7 @@ func (e *Env) mayWrite(path string) error {
 }
 
 // writeError marks what the asker can do something about: a name that leads
-// nowhere, but not a full or a broken disk, nor a write that had begun.
+// nowhere, but not a disk that takes nothing, nor a write that had begun.
 func writeError(err error) error {
 	if err == nil || isDisk(err) || errors.Is(err, store.ErrBegun) {
 		return err

@@ -107,7 +107,7 @@ func (r *MendResult) Show(s *Screen) {
 	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, eye)
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, around("; wants to be ", r.Now.Words, ""))
 	if g := r.Shimmer; g.Wanted != "" {
-		s.line("Gleam     %s; planned %.1f, to be %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), g.Planned, g.Wanted)
+		s.line("Gleam     %s; planned %.1f; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), g.Planned, g.Wanted)
 	}
 	s.line("")
 	s.fold("", r.Advice)
@@ -367,7 +367,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 			return nil, err
 		}
 		if w := found.Wanted; w != nil && w.GleamOff(o.Gleam) {
-			o.GleamOff = fmt.Sprintf("Its gleam comes to %.1f, not %s: shade and gleam were weighed together.", o.Gleam, out.Shimmer.Wanted)
+			o.GleamOff = fmt.Sprintf("Its gleam comes to %.1f, not %s: to keep to that would cost more of the shade.", o.Gleam, out.Shimmer.Wanted)
 		}
 		if small := c.Trial(q.Batch.Grams(), s.balance()); small != nil {
 			o.Trial = &PortionView{small.Grams, added(small.Additions, small.BaseGrams, s.base.Name)}
@@ -388,7 +388,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 		}
 	}
 	if len(out.Options) == 0 {
-		if out.Advice, err = s.advice(found, in, out); err != nil {
+		if out.Advice, err = s.advice(ctx, found, in, out); err != nil {
 			return nil, searched(ctx, err)
 		}
 	}
@@ -397,7 +397,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 
 // advice is what to do where nothing small helps: what takes least, and what it
 // would leave.
-func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, error) {
+func (s *setting) advice(ctx context.Context, f *mend.Found, in MendInput, out *MendResult) (string, error) {
 	if f.Right() {
 		return "Nothing to add.", nil
 	}
@@ -405,7 +405,16 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	if err != nil {
 		return "", err
 	}
-	if c == nil {
+	missing := ""
+	if c == nil || fresh {
+		if missing, err = s.withMore(ctx, in); err != nil {
+			return "", err
+		}
+	}
+	switch {
+	case c == nil && missing != "":
+		return "Nothing at hand is sure to help: wear it as it is." + missing, nil
+	case c == nil:
 		return "Nothing helps, not even a fresh batch of these powders: wear it as it is.", nil
 	}
 	all := added(c.Additions, c.BaseGrams, s.base.Name)
@@ -419,13 +428,38 @@ func (s *setting) advice(f *mend.Found, in MendInput, out *MendResult) (string, 
 	switch {
 	case fresh:
 		out.Fresh = &PortionView{c.AfterGrams, all}
-		return fmt.Sprintf("Nothing that goes into it is sure to help. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves), nil
+		return fmt.Sprintf("Nothing that goes into it is sure to help. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves) + missing, nil
 	case grow > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		out.Retry = map[string]int{"grow": int(math.Ceil(100*grow - 1e-9))}
 		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.3g %% (--grow %d offers it); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil
 	}
 	out.Retry = map[string]int{"new": max(len(more), in.New+1)}
 	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, out.Retry["new"]), nil
+}
+
+// withMore says what would mend a batch of the book if all powders were at hand; blank
+// where they are, or that would not help.
+func (s *setting) withMore(ctx context.Context, in MendInput) (string, error) {
+	if in.inBook == nil || in.inBook.none == 0 {
+		return "", nil
+	}
+	all := *in.inBook
+	all.all = true
+	in.inBook, in.New = &all, max(in.New, 1)
+	r, err := Mend(ctx, in)
+	if err != nil || len(r.Options) == 0 {
+		return "", err
+	}
+	var lacking []string
+	for _, a := range r.Options[0].Additions {
+		if a.New && a.Pigment.StockG == plenty {
+			lacking = append(lacking, a.Pigment.Name)
+		}
+	}
+	if len(lacking) == 0 {
+		return "", nil
+	}
+	return fmt.Sprintf(" %s would leave ΔE00 %.1f, but %s is not at hand: write its lot into the book and ask again.", capital(addedWords(r.Options[0].Additions, s.balance())), r.Options[0].DeltaE00, strings.Join(lacking, " and ")), nil
 }
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in
@@ -523,6 +557,9 @@ func (s *setting) option(c *mend.Mending, t *target) (*MendOption, error) {
 
 // asWeighed reads what was weighed into the batch.
 func (s *setting) asWeighed(in MendInput) (mend.Batch, error) {
+	if in.Made == 0 {
+		return mend.Batch{}, inputf("no weight of the batch; give {made}, the grams of powders and base together")
+	}
 	m := mend.Batch{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
 		return m, inputf("no powders; give {weighed} 'powder=grams' for each")

@@ -23,6 +23,7 @@ type bookBatch struct {
 	lot  map[int64]book.Lot // those its powders were weighed from
 	has  map[string]bool    // powders the book has lots of
 	none int                // how many powders of the drawer count as not at hand
+	all  bool               // and yet are
 
 	// What was found of it.
 	now       *mend.State
@@ -116,7 +117,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 // her own there is nothing.
 func (k *bookBatch) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
-	k.drawerLot = map[string]string{}
+	k.drawerLot, k.none = map[string]string{}, 0
 	s.doubts.knows(k.bags)
 	for _, g := range s.drawer.Pigments {
 		stock, own := 0.0, g.StockG
@@ -140,7 +141,10 @@ func (k *bookBatch) lots(s *setting) {
 		case len(k.has) == 0 && (s.in.Drawer == "" || g.Invented):
 			stock = plenty // nothing is kept of stock: what a blend is made from is at hand
 		}
-		if stock <= 0 {
+		switch {
+		case stock <= 0 && k.all:
+			stock = plenty
+		case stock <= 0:
 			k.none++
 		}
 		g.StockG = stock

@@ -24,15 +24,16 @@ func (in *Input) shimmerFields() []Field {
 
 const anyGrain = "any"
 
-// gleamRange writes bounds of a gleam.
+// gleamRange writes bounds of a gleam, to a decimal as gleams are.
 func gleamRange(lo, hi float64) string {
+	least, most := math.Round(10*lo)/10, math.Round(10*hi)/10
 	switch {
 	case hi == 0 || hi > 1e9:
-		return fmt.Sprintf("%.3g and over", lo)
-	case lo == hi:
-		return fmt.Sprintf("about %.3g", lo)
+		return fmt.Sprintf("%g and over", least)
+	case least == most:
+		return fmt.Sprintf("about %g", least)
 	}
-	return fmt.Sprintf("%.3g to %.3g", lo, hi)
+	return fmt.Sprintf("%g to %g", least, most)
 }
 
 // wanted is what a request wants beside the shade; nil for the shade alone.
