@@ -290,6 +290,23 @@ func TestAgainAllowsForStrength(t *testing.T) {
 	if got := v.Powders[2]; got.Lot != "R-2" || math.Abs(got.Percent-2*100/201.0) > 1e-4 {
 		t.Errorf("mended and made once more: %+v, want twice 1 g of 201 g", got)
 	}
+	// What is asked of it anew is its size, its name and its code; that it was mended is said.
+	run("mend-record", "1", "--add", "bronze=1")
+	for _, c := range []struct {
+		more, says, not string
+		mended          int
+	}{
+		{"--containers 6 --ml 30 --title Matinee --code M-2", "The mended recipe: batch 1 with what 1 correction added", "not taken over", 1},
+		{"--any", "What was added when it was mended is not taken over", "mended recipe", 0},
+	} {
+		v := fromJSON[job.BookMadeAgain](t, run(append([]string{"again", "1", "--json"}, strings.Fields(c.more)...)...))
+		if !strings.Contains(v.Choice, c.says) || strings.Contains(v.Choice, c.not) || len(v.Mended) != c.mended {
+			t.Errorf("%s: %s, of %v", c.more, v.Choice, v.Mended)
+		}
+		if c.mended > 0 && (v.Name != "Matinee" || v.Batch.Code != "M-2" || v.Batch.Filling.Asked != 6 || v.Batch.Filling.ContainerML != 30 || !strings.Contains(strings.Join(v.Notes, " "), "counts as planned")) {
+			t.Errorf("%s, code %s, %+v, %v", v.Name, v.Batch.Code, v.Batch.Filling, v.Notes)
+		}
+	}
 	out := run("again", "1", "--grams", "400")
 	if !strings.Contains(out, "strength 0.8") || !strings.Contains(out, "400.00 g") {
 		t.Errorf("says %s", out)

@@ -24,7 +24,7 @@ strength and within what is left of it. The powders stay as they were as long as
 all are to be had; else, or with --any, all that the request allowed are tried. A
 blend that was stated keeps its powders, with their shares put right for strength;
 with --any it is matched anew to its target. A batch that was mended is made as it
-was mended. A client's skin is the average of
+was mended, unless it is matched anew; the answer says which. A client's skin is the average of
 their readings today; of a client who was forgotten the recipe is left, and made as
 it was, without a prediction. The new blend and batch are written into the book; with
 --out the swatch card and the batch sheet too.`,
@@ -168,6 +168,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		if v.Mended = made.corrections; len(v.Mended) > 0 {
+			v.Notes = append(v.Notes, made.notes...)
 			asked.Parts, asked.Rank = made.shares(), 0
 			for _, w := range made.powders { // one that only a correction added has its lot too
 				if !slices.ContainsFunc(old.Powders, func(p book.AgainPowder) bool { return strings.EqualFold(p.Name, w.Name) }) {
@@ -303,8 +304,9 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, err
 	}
+	mended := len(v.Mended) > 0
 	lost := slices.ContainsFunc(v.Then, func(l AgainLine) bool { return l.Gone })
-	if (any || len(v.Mended) > 0 && lost) && t != nil {
+	if (any || mended && lost) && t != nil {
 		asked.Parts, v.Mended = nil, nil
 	}
 	if len(asked.Parts) > 0 {
@@ -312,6 +314,9 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	}
 	if err := v.choose(s, old, any, gone); err != nil {
 		return nil, err
+	}
+	if mended {
+		v.Choice += " What was added when it was mended is not taken over."
 	}
 	s.in.InStock = true
 	m, err := s.match(ctx, t, progress)
@@ -342,13 +347,19 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 		}
 	}
 	asked.Parts = partItems(parts)
-	v.Choice = "The blend was stated, so its powders stay; their shares are put right for the strength of today's lots."
-	if s.weighOnly {
-		v.Choice = "Whom it was made for is forgotten, so nothing is predicted: it is the recipe as it was, put right for the strength of today's lots."
+	v.Choice = "The blend was stated, so its powders stay"
+	switch n := len(v.Mended); {
+	case n > 0:
+		v.Choice = fmt.Sprintf("The mended recipe: batch %d with what %s added", v.From, plural(n, "correction"))
+	case s.weighOnly:
+		v.Choice = "The recipe as it was"
 	}
-	if n := len(v.Mended); n > 0 {
-		v.Choice = fmt.Sprintf("The mended recipe: batch %d with what %s added, put right for the strength of today's lots.", v.From, plural(n, "correction"))
+	v.Choice += "; the shares are put right for the strength of today's lots."
+	if len(v.Mended) > 0 {
 		s.again = v.Choice
+	}
+	if s.weighOnly {
+		v.Choice += " Whom it was made for is forgotten, so nothing is predicted."
 	}
 	return s.stated(parts, t)
 }
