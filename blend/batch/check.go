@@ -10,16 +10,13 @@ import (
 )
 
 // Check explains every fault of a base, worst first, as it is worn and with
-// the powders, scent and additions of a request; the zero request checks it
+// the powders and scent of a request; the zero request checks it
 // alone, worn on the body.
 func Check(base Base, with Request) []Finding {
 	with.Base = base
 	var lines []Weighing
 	for _, in := range base.Ingredients {
 		lines = append(lines, lineOf(in))
-	}
-	for _, e := range with.Extras {
-		lines = append(lines, lineOf(e))
 	}
 	for _, p := range with.Parts {
 		lines = append(lines, powderLine(p))
@@ -174,9 +171,6 @@ func (c *checker) Alcohol() float64 { return c.Base.share(alcohol) }
 // Added is what a bought base is given, % w/w of the finished product.
 func (c *checker) Added() float64 {
 	sum := c.Load()
-	for _, e := range c.req.Extras {
-		sum += e.Percent
-	}
 	if s := c.req.Scent; s != nil {
 		sum += s.Percent
 	}

@@ -51,10 +51,6 @@ func gradeWords(p *palette.Pigment) string {
 }
 
 func powderFacts(req *Request, b *Batch) []PowderFact {
-	factor := req.Wetting
-	if factor == 0 {
-		factor = slurryFactor
-	}
 	var out []PowderFact
 	for _, l := range b.Weighings {
 		if !l.Powder {
@@ -65,7 +61,7 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 		f.OilAbsorption, f.OilAssumed = oilAbsorption(p)
 		if b.Kind.wetted() { // elsewhere no slurry is made
 			f.PasteOilG = l.Grams * f.OilAbsorption / 100
-			f.SlurryOilG = factor * f.PasteOilG
+			f.SlurryOilG = slurryFactor * f.PasteOilG
 		}
 		f.BulkGML, f.BulkAssumed = bulkDensity(p)
 		spoons := l.Grams / f.BulkGML / teaspoonML

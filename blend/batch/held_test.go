@@ -52,7 +52,8 @@ var heldBy = map[string]func(t *testing.T, name string) string{
 			{strings.Replace(plainLotion, "4.8-5.2", "1-1", 1), "0.001", palette.Body}, {strings.Replace(plainLotion, "4.8-5.2", "13-13", 1), "0.001", palette.Body},
 		} {
 			b := baseFrom(t, keeper.ReplaceAllString(c.base, ""))
-			out = append(out, briefly(slices.DeleteFunc(Check(b, Request{Area: c.area, Extras: []Ingredient{{Phase: PhaseCool, Name: "It", INCI: name, Percent: number64(c.percent), Roles: []Role{RolePreservative}}}}),
+			b.Ingredients = append(b.Ingredients, Ingredient{Phase: PhaseCool, Name: "It", INCI: name, Percent: number64(c.percent), Roles: []Role{RolePreservative}})
+			out = append(out, briefly(slices.DeleteFunc(Check(b, Request{Area: c.area}),
 				func(f Finding) bool { return f.About != "It" })))
 		}
 		p := rules.PreservativeOf(name)
@@ -86,7 +87,9 @@ var heldBy = map[string]func(t *testing.T, name string) string{
 		return list[len(list)-1] + fmt.Sprintf(" new %t", strings.Contains(strings.Join(b.Label.EU.Notes, " "), "longer list"))
 	},
 	"barred": func(t *testing.T, name string) string {
-		return briefly(slices.DeleteFunc(Check(baseFrom(t, plainLotion), Request{Extras: []Ingredient{{Phase: PhaseCool, Name: "It", INCI: name, Percent: 0.001, Roles: []Role{RoleUnknown}}}}),
+		b := baseFrom(t, plainLotion)
+		b.Ingredients = append(b.Ingredients, Ingredient{Phase: PhaseCool, Name: "It", INCI: name, Percent: 0.001, Roles: []Role{RoleUnknown}})
+		return briefly(slices.DeleteFunc(Check(b, Request{}),
 			func(f Finding) bool { return f.About != "It" }))
 	},
 	"ingredient": func(t *testing.T, name string) string {

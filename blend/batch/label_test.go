@@ -120,12 +120,12 @@ func TestLabelAllergens(t *testing.T) {
 // the first ingredient limited to 1 %, and it says its place is not sure.
 func TestLabelReady(t *testing.T) {
 	b, err := Scale(Request{Base: mustFind(t, "bought-white-lotion"), Grams: 500, Parts: []Part{{demoGold(), 4}},
-		Extras: []Ingredient{{Name: "Squalane", INCI: "Squalane", Percent: 3}}})
+		Scent: &Scent{Percent: 3, MaxPercent: 5}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	eu := names(b.Label.EU)
-	if at, mark := slices.Index(eu, "Squalane"), slices.Index(eu, "Phenoxyethanol"); at < 0 || at != mark-1 {
+	if at, mark := slices.Index(eu, "Parfum"), slices.Index(eu, "Phenoxyethanol"); at < 0 || at != mark-1 {
 		t.Errorf("%v", eu)
 	}
 	if slices.Index(eu, "Tin Oxide") < slices.Index(eu, "Citric Acid") {

@@ -28,10 +28,8 @@ type Request struct {
 	Area     palette.Area // where it is worn; zero is the body
 	Filler   string       // ingredient that gives way; zero takes the base's own
 	Scent    *Scent
-	Extras   []Ingredient // further additions, percent of the finished product
-	Wetting  float64      // wetting oil as a multiple of oil absorption; zero is 1.5
-	NozzleUM float64      // mist: smallest passage of the nozzle, µm; zero unknown
-	Closure  string       // overrides the suggested closure
+	NozzleUM float64 // mist: smallest passage of the nozzle, µm; zero unknown
+	Closure  string  // overrides the suggested closure
 
 	Title string // blend's name, for the heading
 	Code  string // batch code; blank leaves a line to write it

@@ -114,18 +114,13 @@ func (req *Request) check() error {
 			return err
 		}
 	}
-	for _, e := range req.Extras {
-		if !finite(e.Percent) || e.Percent <= 0 || e.Percent >= 100 {
-			return fmt.Errorf("addition %s is %v %%; accepted: over 0 and under 100", e.Name, e.Percent)
-		}
-	}
 	for _, v := range []struct {
 		name   string
 		v      float64
 		lo, hi float64
 	}{
 		{"the overfill", req.OverfillPercent, 0, 50}, {"the loss", req.LossPercent, 0, 50},
-		{"the wetting factor", req.Wetting, 0, 10}, {"the nozzle", req.NozzleUM, 0, 5000},
+		{"the nozzle", req.NozzleUM, 0, 5000},
 	} {
 		if !finite(v.v) || v.v < v.lo || v.v > v.hi {
 			return fmt.Errorf("%s is %v; accepted: %v to %v", v.name, v.v, v.lo, v.hi)
@@ -165,13 +160,6 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 	}
 	own := len(lines)
 	req.addWetting(b, lines)
-	for _, e := range req.Extras {
-		l := lineOf(e)
-		if l.Phase == "" {
-			l.Phase = PhaseCool
-		}
-		lines = append(lines, l)
-	}
 	if s := req.Scent; s != nil {
 		lines = append(lines, Weighing{Phase: PhaseCool, Name: scentName(s), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: scentRole.AddBelowC, most: s.MaxPercent})
 	}

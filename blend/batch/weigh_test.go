@@ -274,25 +274,24 @@ func TestScaleRefuses(t *testing.T) {
 		return Request{Base: mustFind(t, "silk-body-oil"), Grams: 100, Parts: []Part{{demoGold(), 3}}}
 	}
 	cases := map[string]func(*Request){
-		"no batch size":       func(r *Request) { r.Grams = 0 },
-		"both grams and":      func(r *Request) { r.Containers, r.ContainerML = 2, 50 },
-		"accepted: over 0":    func(r *Request) { r.Grams = -3 },
-		"NaN g":               func(r *Request) { r.Grams = math.NaN() },
-		"+Inf g":              func(r *Request) { r.Grams = math.Inf(1) },
-		"at least one":        func(r *Request) { r.Grams, r.Containers, r.ContainerML = 0, -1, 50 },
-		"no base given":       func(r *Request) { r.Base = Base{} },
-		"has no powder":       func(r *Request) { r.Parts[0].Pigment = nil },
-		"twice":               func(r *Request) { r.Parts = append(r.Parts, r.Parts[0]) },
-		"under 100":           func(r *Request) { r.Parts[0].Percent = 120 },
-		"NaN %":               func(r *Request) { r.Parts[0].Percent = math.NaN() },
-		"cannot give way":     func(r *Request) { r.Parts[0].Percent = 60 },
-		"nearest is":          func(r *Request) { r.Filler = "Jojobas" },
-		"the loss is":         func(r *Request) { r.LossPercent = 90 },
-		"the overfill is":     func(r *Request) { r.OverfillPercent = -1 },
-		"over 0 up to 20":     func(r *Request) { r.Scent = &Scent{Percent: 40} },
-		"1 to 10000000000":    func(r *Request) { r.Grams = 1e15 },
-		"ingredients sum to":  func(r *Request) { r.Base.Ingredients = r.Base.Ingredients[1:] },
-		"addition Tint is -1": func(r *Request) { r.Extras = []Ingredient{{Name: "Tint", Percent: -1}} },
+		"no batch size":      func(r *Request) { r.Grams = 0 },
+		"both grams and":     func(r *Request) { r.Containers, r.ContainerML = 2, 50 },
+		"accepted: over 0":   func(r *Request) { r.Grams = -3 },
+		"NaN g":              func(r *Request) { r.Grams = math.NaN() },
+		"+Inf g":             func(r *Request) { r.Grams = math.Inf(1) },
+		"at least one":       func(r *Request) { r.Grams, r.Containers, r.ContainerML = 0, -1, 50 },
+		"no base given":      func(r *Request) { r.Base = Base{} },
+		"has no powder":      func(r *Request) { r.Parts[0].Pigment = nil },
+		"twice":              func(r *Request) { r.Parts = append(r.Parts, r.Parts[0]) },
+		"under 100":          func(r *Request) { r.Parts[0].Percent = 120 },
+		"NaN %":              func(r *Request) { r.Parts[0].Percent = math.NaN() },
+		"cannot give way":    func(r *Request) { r.Parts[0].Percent = 60 },
+		"nearest is":         func(r *Request) { r.Filler = "Jojobas" },
+		"the loss is":        func(r *Request) { r.LossPercent = 90 },
+		"the overfill is":    func(r *Request) { r.OverfillPercent = -1 },
+		"over 0 up to 20":    func(r *Request) { r.Scent = &Scent{Percent: 40} },
+		"1 to 10000000000":   func(r *Request) { r.Grams = 1e15 },
+		"ingredients sum to": func(r *Request) { r.Base.Ingredients = r.Base.Ingredients[1:] },
 	}
 	for want, spoil := range cases {
 		r := good()
@@ -317,7 +316,6 @@ func TestScaleAtTheLimits(t *testing.T) {
 	for name, change := range map[string]func(*Request){
 		"overfill 50": func(r *Request) { r.OverfillPercent = 50 },
 		"loss 50":     func(r *Request) { r.LossPercent = 50 },
-		"wetting 10":  func(r *Request) { r.Wetting, r.Parts[0].Percent = 10, 0.1 },
 		"nozzle 5000": func(r *Request) { r.NozzleUM = 5000 },
 		"one step": func(r *Request) {
 			r.Balance, r.Grams, r.Parts = Balance{1, 0}, 1, nil
@@ -337,10 +335,7 @@ func TestScaleAtTheLimits(t *testing.T) {
 	for want, spoil := range map[string]func(*Request){
 		"the overfill is 50.1":    func(r *Request) { r.OverfillPercent = 50.1 },
 		"the loss is -0.1":        func(r *Request) { r.LossPercent = -0.1 },
-		"the wetting factor is":   func(r *Request) { r.Wetting = math.Inf(1) },
 		"the nozzle is 5001":      func(r *Request) { r.NozzleUM = 5001 },
-		"addition Tint is 0 %":    func(r *Request) { r.Extras = []Ingredient{{Name: "Tint"}} },
-		"addition Tint is 100 %":  func(r *Request) { r.Extras = []Ingredient{{Name: "Tint", Percent: 100}} },
 		"powder Demo gold is 0 %": func(r *Request) { r.Parts[0].Percent = 0 },
 		"Demo gold is 100 %":      func(r *Request) { r.Parts[0].Percent = 100 },
 		"the density is 0 g/ml":   func(r *Request) { r.Base.Density = 0 },
@@ -352,7 +347,7 @@ func TestScaleAtTheLimits(t *testing.T) {
 		"a batch of 0 steps":      func(r *Request) { r.Grams = 0.04 },
 		"nothing is left of": func(r *Request) {
 			allGive(r)
-			r.Parts[0].Percent, r.Extras = 60, []Ingredient{{Name: "Tint", Percent: 40}}
+			r.Parts[0].Percent, r.Scent = 80, &Scent{Percent: 20}
 		},
 		"left for the base": func(r *Request) { r.PowderGrams = []float64{100} },
 		"cannot give way to 50 %": func(r *Request) {

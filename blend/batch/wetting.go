@@ -46,17 +46,13 @@ func (req *Request) addWetting(b *Batch, lines []Weighing) {
 	if !req.Base.Kind.wetted() {
 		return
 	}
-	factor := req.Wetting
-	if factor == 0 {
-		factor = slurryFactor
-	}
 	need, have, at := 0.0, 0.0, -1
 	for _, p := range req.Parts {
 		oa, assumed := oilAbsorption(p.Pigment)
 		if assumed {
 			b.Notes = append(b.Notes, fmt.Sprintf("The oil absorption of %s is not given; %.0f g per 100 g is assumed.", p.Pigment.Name, oa))
 		}
-		need += p.Percent * oa / 100 * factor
+		need += p.Percent * oa / 100 * slurryFactor
 	}
 	for i, l := range lines {
 		if l.Phase == PhaseWetting {
