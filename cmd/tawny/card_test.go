@@ -219,3 +219,32 @@ func TestSecondLightDiffers(t *testing.T) {
 		}
 	}
 }
+
+// A card of a shade that is not reached says so as the match does, for each skin; of one
+// that is, only what was written.
+func TestACardSaysWhatIsNotReached(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	for _, c := range []struct {
+		line string
+		says []string // lines' beginnings, in order
+	}{
+		{"card --skin tan --target skin:30,3,4", []string{"With a load of exactly 3 %", "Wrote"}},
+		{"card --skin tan --target skin:1,2,3", []string{"Wrote"}},
+		{"card --skin tan --target skin:30,3,4 --kind skins --on light --on dark", []string{"On light: With a load", "On dark: With a load", "Wrote"}},
+		{"chart --skin tan --target skin:1,2,3 --gleam 60..70", []string{"The gleam asked for", "Wrote"}},
+	} {
+		said := mustRun(t, append(strings.Fields(c.line), "--out", dir)...)
+		rest := strings.Join(strings.Fields(said), " ")
+		for _, want := range c.says {
+			_, after, found := strings.Cut(rest, want)
+			if !found {
+				t.Errorf("%s:\n%s\nlacks %q", c.line, said, want)
+			}
+			rest = after
+		}
+		if len(c.says) == 1 && !strings.HasPrefix(strings.TrimSpace(said), c.says[0]) {
+			t.Errorf("%s:\n%s", c.line, said)
+		}
+	}
+}

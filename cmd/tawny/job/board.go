@@ -206,6 +206,8 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 type SkinBlend struct {
 	Skin  SkinView  `json:"skin"`
 	Blend BlendView `json:"blend"`
+
+	unreached []string
 }
 
 // SkinsBoard sets the same blend, or the best match for each skin, on several
@@ -219,13 +221,21 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	var blends []*BlendResult
 	var weighs []*swatches.Blend
 	var beyond []string
+	var found []SkinBlend
 	for _, name := range skins {
 		one := in
 		one.Skin, one.Rank = name, 1
-		r, _, err := one.blended(ctx, nil)
+		r, result, err := one.blended(ctx, nil)
 		if err != nil {
 			return nil, nil, err
 		}
+		blend := SkinBlend{Skin: r.Skin, Blend: r.Blend}
+		if m, ok := result.(*MatchResult); ok {
+			for _, n := range m.unreached() {
+				blend.unreached = append(blend.unreached, "On "+r.Skin.Name+": "+n)
+			}
+		}
+		found = append(found, blend)
 		weigh, err := r.weigh()
 		if err != nil {
 			return nil, nil, err
@@ -238,7 +248,6 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	if stated && !o.Client {
 		b.Lead = first.recipe(weighs[0])[0]
 	}
-	var found []SkinBlend
 	var names []string
 	var told [][]swatches.Block
 	for i, r := range blends {
@@ -271,7 +280,6 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			remarks = append(remarks, as[0])
 		}
 		b.Rows = append(b.Rows, row)
-		found = append(found, SkinBlend{r.Skin, r.Blend})
 		b.Source = r.Blend.Source
 		if r.setting.skin.Extrapolated {
 			beyond = append(beyond, r.setting.skin.Name)

@@ -79,10 +79,7 @@ func (v *BookSaved) Show(s *Screen) {
 		s.line("On the skin  %s%s%s", s.patch(b.Hex), labText(b.Lab), off)
 		s.fold("", v.Result.unlike())
 	}
-	for _, n := range v.Notes {
-		s.line("")
-		s.fold("", n)
-	}
+	s.paragraphs(v.Notes)
 	s.toMend(v.Batch.Findings)
 	s.line("")
 	p := v.Powders[0]
@@ -91,10 +88,7 @@ func (v *BookSaved) Show(s *Screen) {
 
 // toMend tells what a batch is not to be made or sold with.
 func (s *Screen) toMend(list []batch.Finding) {
-	for _, x := range toMend(list) {
-		s.line("")
-		s.fold("", x)
-	}
+	s.paragraphs(toMend(list))
 }
 
 // toMend is what stands in a batch's way, in words.

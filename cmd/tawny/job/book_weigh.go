@@ -94,10 +94,7 @@ func (v *BookWeighed) Show(s *Screen) {
 	for _, l := range v.ToCome {
 		s.line("To keep the proportions weigh %.6g g of %s, not %.6g g.", l.NowG, l.Name, l.PlannedG)
 	}
-	for _, n := range v.Notes {
-		s.line("")
-		s.fold("", n)
-	}
+	s.paragraphs(v.Notes)
 }
 
 // BookWeigh is what the balance showed for a batch or a correction.

@@ -359,18 +359,27 @@ func (m *MatchResult) notes() {
 	if m.setting.inStock != "" {
 		m.Notes = append(m.Notes, m.setting.inStock)
 	}
-	best, nearest := &m.Blends[0], &m.Front[len(m.Front)-1]
-	if nearest.Overall > m.Conditions.EqualWithin {
-		load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
-		if m.Conditions.LoadMin != m.Conditions.LoadMax {
-			load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
-		}
-		m.Notes = append(m.Notes, fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target")))
-	}
-	if best.Source != string(palette.Measured) {
+	m.Notes = append(m.Notes, m.outOfReach()...)
+	if best := &m.Blends[0]; best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	}
 }
+
+// outOfReach says how near the shade can be come to, nothing where it is reached.
+func (m *MatchResult) outOfReach() []string {
+	nearest := &m.Front[len(m.Front)-1]
+	if nearest.Overall <= m.Conditions.EqualWithin {
+		return nil
+	}
+	load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
+	if m.Conditions.LoadMin != m.Conditions.LoadMax {
+		load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
+	}
+	return []string{fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))}
+}
+
+// unreached says what of the look asked for the best has not.
+func (m *MatchResult) unreached() []string { return slices.Concat(m.GivenUp, m.outOfReach()) }
 
 // overWords says over what a difference is taken where it is over several.
 func overWords(m *MatchResult) string {

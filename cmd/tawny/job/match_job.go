@@ -80,10 +80,7 @@ func (m *MatchResult) Show(s *Screen) {
 		}))
 	}
 	s.fold("", "Gleam is how many L* lighter it is towards the lamp.")
-	for _, n := range append(m.GivenUp, m.Notes...) {
-		s.line("")
-		s.fold("", n)
-	}
+	s.paragraphs(append(m.GivenUp, m.Notes...))
 	if m.Reach != nil {
 		s.reach(m.Reach)
 	} else if m.Blends[0].Overall >= 1 {

@@ -113,10 +113,20 @@ func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.P
 	return []swatches.Drawing{&long}, got
 }
 
-// quiet is a result that a picture tells of: it says nothing beside it.
+// quiet is a result that a picture tells of: beside it is said what was asked and is not
+// reached.
 type quiet struct{ of Result }
 
 func (q quiet) MarshalJSON() ([]byte, error) { return json.Marshal(q.of) }
 
-// Show says nothing.
-func (quiet) Show(*Screen) {}
+// Show says so.
+func (q quiet) Show(s *Screen) {
+	switch r := q.of.(type) {
+	case *MatchResult:
+		s.paragraphs(r.unreached())
+	case *skinsResult:
+		for _, k := range r.Skins {
+			s.paragraphs(k.unreached)
+		}
+	}
+}

@@ -74,6 +74,14 @@ func (s *Screen) fold(indent, text string) {
 	}
 }
 
+// paragraphs sets each text apart.
+func (s *Screen) paragraphs(list []string) {
+	for _, text := range list {
+		s.line("")
+		s.fold("", text)
+	}
+}
+
 // noMinusZero writes what rounds to nothing as 0.0.
 func noMinusZero(s string) string { return strings.ReplaceAll(s, "-0.0", "0.0") }
 
