@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/batch"
@@ -110,54 +111,56 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 	})
 }
 
-// asMade writes into a batch's sheet what was weighed into it, of which lots, and what was
-// added since.
+// asMade says on a batch's sheet what the book has of its making, where that is not the
+// plan.
 func asMade(ctx context.Context, k *book.Book, old *book.Again, b *batch.Batch) error {
-	corrections, err := book.Of[book.Correction](ctx, k, "batch_id", old.Batch.ID)
+	made, err := stands(ctx, k, old)
 	if err != nil {
 		return err
 	}
-	weighed, missing, off := 0, []string{}, len(corrections) > 0
-	for i, w := range old.Batch.Weights {
-		switch {
-		case i >= len(b.Weighings):
-		case w.WeighedG == nil:
-			missing = append(missing, w.Name)
-		default:
-			weighed++
-			off = off || *w.WeighedG != w.PlannedG
-			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
-		}
-	}
 	b.Code, b.Date = orElse(b.Code, fmt.Sprint(old.Batch.ID)), old.Batch.MadeOn // its labels are of that code
-	if weighed == 0 && !off {
+	weights, mended := old.Batch.Weights, len(made.corrections) > 0
+	putWeighed(b, weights)
+	missing := unweighed(weights)
+	if len(missing) == len(weights) && !mended {
 		return nil
 	}
 	if len(missing) > 0 {
 		b.AsMade = append(b.AsMade, fmt.Sprintf("Not weighed yet: %s.", strings.Join(missing, ", ")))
 	}
-	for _, c := range corrections {
-		var added []string
-		when := orElse(c.MadeOn, "not weighed yet")
-		for _, w := range c.Weights {
-			what := fmt.Sprintf("%s g of %s", grams(w.Grams(), b.BalanceG), w.Name)
-			if w.Lot != "" {
-				what += ", lot " + w.Lot
-			}
-			added = append(added, what)
+	for i := range made.corrections {
+		b.AsMade = append(b.AsMade, mendedWords(&made.corrections[i], b.BalanceG))
+	}
+	if mended || slices.ContainsFunc(weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
+		b.AsMade = append(b.AsMade, made.words(b))
+	}
+	return nil
+}
+
+// putWeighed puts what was weighed, and of which lots, beside a sheet's plan.
+func putWeighed(b *batch.Batch, weights []book.Weight) {
+	for i, w := range weights[:min(len(weights), len(b.Weighings))] {
+		if w.WeighedG != nil {
+			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
 		}
-		b.AsMade = append(b.AsMade, fmt.Sprintf("Mended by correction %d (%s): %s added.", c.ID, when, strings.Join(added, "; ")))
 	}
-	made, err := stands(ctx, k, old)
-	if err != nil || !off {
-		return err
-	}
-	says := fmt.Sprintf("As it stands it is %s g", grams(made.grams, b.BalanceG))
-	if n := b.Fills(made.grams); n > 0 && len(corrections) > 0 {
+}
+
+// mendedWords says what a correction added.
+func mendedWords(c *book.Correction, balance float64) string {
+	added := listed(c.Weights, "; ", func(w book.Weight) string {
+		return fmt.Sprintf("%s g of %s%s", grams(w.Grams(), balance), w.Name, around(", lot ", w.Lot, ""))
+	})
+	return fmt.Sprintf("Mended by correction %d (%s): %s added.", c.ID, orElse(c.MadeOn, "not weighed yet"), added)
+}
+
+// words say what the batch of a sheet weighs and fills as it stands.
+func (s *standing) words(b *batch.Batch) string {
+	says := fmt.Sprintf("As it stands it is %s g", grams(s.grams, b.BalanceG))
+	if n := b.Fills(s.grams); n > 0 && len(s.corrections) > 0 {
 		says += " and fills " + plural(n, "container")
 	}
-	b.AsMade = append(b.AsMade, says+". What is predicted, the shares, filling, labels and cost on this sheet are of the plan; 'tawny labels --batch' has the labels of what was weighed.")
-	return nil
+	return says + ". What is predicted, the shares, filling, labels and cost on this sheet are of the plan; 'tawny labels --batch' has the labels of what was weighed."
 }
 
 func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {

@@ -24,10 +24,10 @@ strength and within what is left of it. The powders stay as they were as long as
 all are to be had; else, or with --any, all that the request allowed are tried. A
 blend that was stated keeps its powders, with their shares put right for strength;
 with --any it is matched anew to its target. A batch that was mended is made as it
-was mended, unless it is matched anew; the answer says which. A client's skin is the average of
-their readings today; of a client who was forgotten the recipe is left, and made as
-it was, without a prediction. The new blend and batch are written into the book; with
---out the swatch card and the batch sheet too.`,
+was mended, unless it is matched anew; the answer says which. A client's skin is the
+average of their readings today; of a client who was forgotten the recipe is left,
+and made as it was, without a prediction. The new blend and batch are written into
+the book; with --out the swatch card and the batch sheet too.`,
 	Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
 	New: func() Task {
 		q := &BookAgain{}
@@ -167,7 +167,10 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		if v.Mended = made.corrections; len(v.Mended) > 0 {
+		for _, c := range made.corrections {
+			v.Mended = append(v.Mended, c.ID)
+		}
+		if len(v.Mended) > 0 {
 			v.Notes = append(v.Notes, made.notes...)
 			asked.Parts, asked.Rank = made.shares(), 0
 			for _, w := range made.powders { // one that only a correction added has its lot too

@@ -233,7 +233,7 @@ type standing struct {
 	powders     []book.Weight      // WeighedG is what is in it
 	rest        map[string]float64 // grams by name of what is no powder
 	grams       float64
-	corrections []int64
+	corrections []book.Correction
 	notes       []string
 }
 
@@ -285,8 +285,8 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 	if old.Batch.MadeG != nil {
 		cut(*old.Batch.MadeG)
 	}
-	list, err := book.Of[book.Correction](ctx, b, "batch_id", old.Batch.ID)
-	for _, c := range list {
+	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", old.Batch.ID)
+	for _, c := range s.corrections {
 		planned = false
 		cut(c.BeforeG)
 		add(c.Weights)
@@ -296,7 +296,6 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 		if c.AfterG != nil {
 			cut(*c.AfterG)
 		}
-		s.corrections = append(s.corrections, c.ID)
 	}
 	return s, err
 }

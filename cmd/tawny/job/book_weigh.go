@@ -294,6 +294,11 @@ func weightNames(list []book.Weight) (names []string) {
 	return names
 }
 
+// unweighed names the lines that were not on the balance yet.
+func unweighed(list []book.Weight) []string {
+	return weightNames(slices.DeleteFunc(slices.Clone(list), func(w book.Weight) bool { return w.WeighedG != nil }))
+}
+
 // slip is why grams look like a slip, "" where they do not: far off what keeps the
 // proportions by now, or with its digits in another order, and neither as planned nor
 // what the book has already.
@@ -323,9 +328,9 @@ func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, er
 		return nil, err
 	}
 	powders := 0.0
+	v.Unweighed = unweighed(weights)
 	for _, w := range weights {
 		if w.WeighedG == nil {
-			v.Unweighed = append(v.Unweighed, w.Name)
 			continue
 		}
 		v.SumG += *w.WeighedG
