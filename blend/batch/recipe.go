@@ -21,10 +21,11 @@ emulsifying wax 5'. Grams will do for per cent where all are grams; 'water to 10
 is what is left. An ingredient this tool does not know wants its INCI names after
 it: 'my wax (Cetearyl Alcohol, Ceteareth-20) 3'. Lines such as 'oil phase' and
 'cool down', or 'oil phase:' before an ingredient, part the phases; 'pH 5-5.5' and
-'kind: mist' say the rest, 'density: 0.97' what 1 ml weighs, g. 'areas: body, eyes' on a line of its own says that it
-may be worn at the eyes too; without, it is for the body. That is yours to say, once
-a safety assessor has found it fit for there. The label of a base bought ready made
-is its INCI names after 'Ingredients:', or with a line 'kind: ready', without amounts.`
+'kind: mist' say the rest, 'density: 0.97' what 1 ml weighs, g. 'areas: body, eyes'
+on a line of its own says that it may be worn at the eyes too; without, it is for the
+body. That is yours to say, once a safety assessor has found it fit for there. The
+label of a base bought ready made is its INCI names after 'Ingredients:', or with a
+line 'kind: ready', without amounts.`
 
 // item is one part of a recipe.
 type item struct {
