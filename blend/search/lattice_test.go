@@ -1,7 +1,6 @@
 package search
 
 import (
-	"context"
 	"tawny/blend/film"
 	"testing"
 	"time"
@@ -13,13 +12,13 @@ func TestRoundingEndsForManyPowders(t *testing.T) {
 	p := drawer(t)
 	r := forwardCase(t, p, 3).request
 	r.LoadLo, r.LoadHi = 4, 4
-	b := Blend{LoadPercent: 4}
+	var parts []film.Part
 	for _, g := range p.Pigments[:8] {
-		b.Parts = append(b.Parts, film.Part{Pigment: g, Percent: 0.5})
+		parts = append(parts, film.Part{Pigment: g, Percent: 0.5})
 	}
 	done := make(chan error, 1)
 	go func() {
-		_, err := Round(context.Background(), r, b, 200, 0.01)
+		_, err := Round(r, parts, 200, 0.01)
 		done <- err
 	}()
 	select {

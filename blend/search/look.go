@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -61,20 +62,19 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 		}
 		return blends, nil
 	}
-	ranked, looks, err := k.lookAt(ctx, ranked)
-	if err != nil {
+	if ranked, err = k.lookAt(ctx, ranked); err != nil {
 		return nil, err
 	}
 	var kept []int
 	for i := range ranked {
 		under := -1
 		for j, of := range kept {
-			if !looks[i].differs(&looks[of]) {
+			if !ranked[i].look.differs(ranked[of].look) {
 				under = j
 				break
 			}
 		}
-		if under < 0 && !k.named(looks, kept, i) {
+		if under < 0 && !named(ranked, kept, i) {
 			continue
 		}
 		switch {
@@ -95,7 +95,7 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 			blends[under].Alike = append(blends[under].Alike, b)
 			continue
 		}
-		b.Look.Name = looks[i].Name
+		b.Look.Name = ranked[i].look.Name
 		kept, blends = append(kept, i), append(blends, b)
 	}
 	return blends, nil
@@ -105,10 +105,10 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 // for, those that gleam in its colour come first, unless the nearest of them is
 // over RuleWorth farther than the nearest of all; of a soft shade first of all those
 // as near that have the softest gleam.
-func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, []Look, error) {
-	r := k.request
+func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, error) {
+	r, nearest := k.request, k.nearest()
 	some := slices.Clone(ranked[:min(lookedAt, len(ranked))])
-	worth := math.Max(r.Equal, k.nearest()+RuleWorth)
+	worth := math.Max(r.Equal, nearest+RuleWorth)
 	if r.Family != "" {
 		for i := lookedAt; i < len(ranked) && len(some) < 2*lookedAt; i++ {
 			c := &ranked[i]
@@ -117,49 +117,51 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, [
 			}
 		}
 	}
-	looks, err := k.looks(ctx, some)
-	if err != nil || r.Family == "" {
-		return some, looks, err
+	if err := k.looks(ctx, some); err != nil || r.Family == "" {
+		return some, err
 	}
-	first, firstLooks := make([]candidate, 0, len(some)), make([]Look, 0, len(some))
-	// Up to where the softest word ends all are as soft.
-	softest, asSoft := math.Inf(1), film.GleamWords[0].Hi
-	for i, c := range some {
-		if r.Soft && c.delta <= k.nearest()+r.Equal && looks[i].Is(r.Family) {
-			softest = math.Min(softest, math.Max(asSoft, looks[i].Gleam))
+	own := func(c *candidate, within float64) bool { return c.delta <= within && c.look.Is(r.Family) }
+	near := math.Min(nearest+r.Equal, worth)
+	softest := math.Inf(1)
+	for i := range some {
+		c := &some[i]
+		k.asked = k.asked || own(c, worth)
+		if r.Soft && own(c, near) {
+			// Up to where the softest word ends all are as soft.
+			softest = math.Min(softest, math.Max(film.GleamWords[0].Hi, c.look.Gleam))
 		}
 	}
-	for pass := range 3 {
-		for i, c := range some {
-			own := c.delta <= worth && looks[i].Is(r.Family)
-			soft := own && c.delta <= k.nearest()+r.Equal && looks[i].Gleam <= softest
-			k.asked = k.asked || own
-			if soft && pass == 0 || own && !soft && pass == 1 || !own && pass == 2 {
-				first, firstLooks = append(first, c), append(firstLooks, looks[i])
-			}
+	class := func(c *candidate) int {
+		switch {
+		case own(c, near) && c.look.Gleam <= softest:
+			return 0
+		case own(c, worth):
+			return 1
 		}
+		return 2
 	}
-	return first, firstLooks, nil
+	slices.SortStableFunc(some, func(a, b candidate) int { return cmp.Compare(class(&a), class(&b)) })
+	return some, nil
 }
 
 // looks tells what candidates look like.
-func (k *ranker) looks(ctx context.Context, list []candidate) ([]Look, error) {
-	looks := make([]Look, len(list))
+func (k *ranker) looks(ctx context.Context, list []candidate) error {
 	k.search.parallel(ctx, len(list), func(work *solver, i int) {
 		m := present(k.problem, &k.search.found[list[i].id])
-		looks[i] = k.look(work.eval, &m)
+		look := k.look(work.eval, &m)
+		list[i].look = &look
 	})
-	return looks, ctx.Err()
+	return ctx.Err()
 }
 
 // named gives a look a name that none of those kept has, and reports whether it
 // could: looks of one name are told apart by how their gleams differ.
-func (k *ranker) named(looks []Look, kept []int, i int) bool {
-	l := &looks[i]
+func named(list []candidate, kept []int, i int) bool {
+	l := list[i].look
 	taken := func() *Look {
 		for _, of := range kept {
-			if looks[of].Name == l.Name {
-				return &looks[of]
+			if list[of].look.Name == l.Name {
+				return list[of].look
 			}
 		}
 		return nil

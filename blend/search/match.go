@@ -247,13 +247,12 @@ func Subsets(ctx context.Context, r Request, within, slack float64) (sets []Subs
 	if r.Family != "" {
 		worth := math.Max(within, nearest+RuleWorth)
 		list = slices.DeleteFunc(list, func(c candidate) bool { return c.delta > worth })
-		looks, err := k.looks(ctx, list)
-		if err != nil {
+		if err := k.looks(ctx, list); err != nil {
 			return nil, 0, counts, err
 		}
 		var own []candidate
 		for i := range list {
-			if looks[i].Is(r.Family) {
+			if list[i].look.Is(r.Family) {
 				own = append(own, list[i])
 			}
 		}

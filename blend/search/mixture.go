@@ -74,13 +74,6 @@ func (mix *Mixture) Seen(percent []float64, within float64) (objective, missing 
 	return objective, missing, lab
 }
 
-// Lab returns the diffuse colour under the request's light.
-func (mix *Mixture) Lab(percent []float64) colour.Lab {
-	x := mix.shares(percent)
-	mix.e.film(&x, false)
-	return mix.r.Light.Lab(&mix.e.r[0])
-}
-
 func (mix *Mixture) shares(percent []float64) (x [MostParts]float64) {
 	for i := range mix.index {
 		x[i] = percent[i] * mix.scale
@@ -95,12 +88,4 @@ func Percents(parts []film.Part) []float64 {
 		p[i] = parts[i].Percent
 	}
 	return p
-}
-
-// Blend returns the blend that parts make under the request. Its Residual is
-// 0: it was given, not optimised.
-func (mix *Mixture) Blend(parts []film.Part) (Blend, error) {
-	b := Blend{Objective: mix.Objective(Percents(parts)), Parts: append([]film.Part(nil), parts...)}
-	b.Reflectance = mix.e.r[0]
-	return b, mix.r.tell(&b)
 }

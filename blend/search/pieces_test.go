@@ -168,17 +168,6 @@ func TestOffsetIsAdded(t *testing.T) {
 	}
 }
 
-// Up to 20,000 ways of weighing are all tried: C(n+2, 2) of n steps over three.
-func TestEveryWayIsTried(t *testing.T) {
-	r, b := roundCase(t, drawer(t), rand.New(rand.NewPCG(4, 21)), 3)
-	for steps, want := range map[int]bool{198: true, 199: false} {
-		got, err := Round(context.Background(), r, b, float64(steps)*100/b.LoadPercent, 1)
-		if err != nil || got.TotalSteps != steps || got.Every != want {
-			t.Errorf("%d steps: %d, every way %t; %v", steps, got.TotalSteps, got.Every, err)
-		}
-	}
-}
-
 // What no blend fits is said with the load as it was asked for.
 func TestNoBlendSaysTheLoad(t *testing.T) {
 	r := forwardCase(t, drawer(t), 1).request

@@ -63,6 +63,7 @@ type candidate struct {
 	glints float64
 	amount float64
 	key    [MostParts]uint16 // its powders, ascending, counted from 1
+	look   *Look             // once looked at
 }
 
 // presentShare is the share below which a powder counts as absent: a millionth

@@ -1,120 +1,70 @@
 package search
 
 import (
-	"context"
 	"fmt"
 	"math"
 
 	"tawny/blend/film"
-	"tawny/colour"
 )
 
-// Rounded is a blend in weights a balance can show.
-type Rounded struct {
-	Grams      []float64 // g of each part, in the blend's order; whole steps
-	Steps      []int     // the same, in steps
-	TotalSteps int
-	StepGrams  float64 // g, the balance's readability
-	BatchGrams float64 // g of product
-	Blend      Blend   // what the weights make
-	// Costs is how much further from the target rounding leaves the blend, in
-	// ΔE00 (or the root of the objective, of several goals). It can be below 0
-	// where the load was rounded too.
-	Costs float64
-	Apart float64 // ΔE00 between the blend as asked and as weighed
-	Every bool    // every way of rounding was tried; else those nearest by the quadratic model
-}
-
-// roundEvery is how many ways of weighing are tried one by one.
-const roundEvery = 20_000
-
-// Round finds the whole steps of a balance nearest a blend's look: of all
-// weights that add up to the load, rounded to the nearest step, those that come
-// nearest the request's targets. At most and at least limits of the request
-// are kept where the load leaves room for it.
-func Round(ctx context.Context, r Request, b Blend, batchGrams, stepGrams float64) (Rounded, error) {
-	g, err := NewMixture(r, b.Parts)
+// Round returns the weights of a blend's parts, g, in whole steps of a balance: of all
+// that add up to the load, rounded to the nearest step, those whose look comes nearest
+// the request's targets. At most and at least limits of the request are kept.
+func Round(r Request, parts []film.Part, batchGrams, stepGrams float64) ([]float64, error) {
+	mix, err := NewMixture(r, parts)
 	if err != nil {
-		return Rounded{}, err
+		return nil, err
 	}
-	s, err := g.steps(ctx, b.Parts, batchGrams, stepGrams, roundEvery, 0)
+	q, err := mix.steps(parts, batchGrams, stepGrams, 0)
 	if err != nil {
-		return Rounded{}, err
+		return nil, err
 	}
-	return s.rounded(b)
+	grams := make([]float64, q.k)
+	for i := range grams {
+		grams[i] = stepsGrams(q.best[i], stepGrams)
+	}
+	return grams, nil
 }
 
 // rounding is one search for whole steps.
 type rounding struct {
 	*Mixture
-	batch, step float64 // g
-	k           int
-	total       int
-	lo, hi      [MostParts]int
-	percent     float64 // of one step
-	enough      float64 // an objective that will do
-	best        [MostParts]int
-	f           float64
-	every       bool
+	k       int
+	total   int
+	lo, hi  [MostParts]int
+	percent float64 // of one step
+	enough  float64 // an objective that will do
+	best    [MostParts]int
+	f       float64
 }
 
 // steps looks for the best whole steps of a balance, or for such as come to an
-// objective of enough. Up to every ways of weighing are tried one by one.
-func (mix *Mixture) steps(ctx context.Context, parts []film.Part, batchGrams, stepGrams float64, every int, enough float64) (*rounding, error) {
+// objective of enough.
+func (mix *Mixture) steps(parts []film.Part, batchGrams, stepGrams float64, enough float64) (*rounding, error) {
 	if !(batchGrams > 0 && batchGrams <= 1e9) || !(stepGrams > 0 && stepGrams <= batchGrams) {
 		return nil, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
 	}
-	s := &rounding{Mixture: mix, batch: batchGrams, step: stepGrams, k: len(parts), percent: 100 * stepGrams / batchGrams, enough: enough, f: math.Inf(1)}
+	q := &rounding{Mixture: mix, k: len(parts), percent: 100 * stepGrams / batchGrams, enough: enough, f: math.Inf(1)}
 	exact := Percents(parts)
 	load := 0.0
-	for i := range s.k {
-		load += exact[i]
+	for _, percent := range exact {
+		load += percent
 	}
-	s.total = int(math.Round(load / s.percent))
-	if mix.r.LoadLo < mix.r.LoadHi && float64(s.total)*s.percent > mix.r.LoadHi*(1+1e-12) {
-		s.total--
-	}
-	if s.total < 1 {
+	q.total = int(math.Round(load / q.percent))
+	if q.total < 1 {
 		return nil, fmt.Errorf("%.3g %% of %g g is less than half a step of the balance, %g g; weigh a larger batch or on a finer balance", load, batchGrams, stepGrams)
 	}
-	if err := s.bounds(parts); err != nil {
+	if err := q.bounds(parts); err != nil {
 		return nil, err
 	}
-	s.every = s.ways() <= float64(every)
-	if enough > 0 {
-		s.plain(exact, load)
+	q.plain(exact, load)
+	if q.f > enough {
+		q.nearest(exact)
 	}
-	if s.f > enough {
-		s.nearest(exact)
-	}
-	if s.every && s.f > enough {
-		var n [MostParts]int
-		s.all(ctx, 0, s.total, &n)
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	if math.IsInf(s.f, 1) {
+	if math.IsInf(q.f, 1) {
 		return nil, fmt.Errorf("no whole steps of %g g in a batch of %g g keep the limits on the powders; weigh a larger batch or on a finer balance", stepGrams, batchGrams)
 	}
-	return s, nil
-}
-
-// rounded is a blend in the steps found.
-func (q *rounding) rounded(b Blend) (out Rounded, err error) {
-	out = Rounded{StepGrams: q.step, BatchGrams: q.batch, TotalSteps: q.total, Every: q.every}
-	parts, exact := append([]film.Part(nil), b.Parts...), Percents(b.Parts)
-	for i := range parts {
-		out.Steps = append(out.Steps, q.best[i])
-		out.Grams = append(out.Grams, stepsGrams(q.best[i], q.step))
-		parts[i].Percent = float64(q.best[i]) * q.percent
-	}
-	if out.Blend, err = q.Blend(parts); err != nil {
-		return out, err
-	}
-	out.Apart = colour.DeltaE00(q.Lab(exact), out.Blend.Lab)
-	out.Costs = math.Sqrt(q.f) - math.Sqrt(q.Objective(exact))
-	return out, nil
+	return q, nil
 }
 
 // stepsGrams is a whole number of steps in grams, the float nearest the
@@ -137,11 +87,6 @@ func (q *rounding) bounds(parts []film.Part) error {
 		if l.AtMost > 0 {
 			q.hi[i] = min(q.hi[i], int(math.Floor(l.AtMost/q.percent+1e-9)))
 		}
-		for _, must := range q.r.Choice.Must {
-			if sameName(must, name) {
-				q.lo[i] = max(q.lo[i], 1)
-			}
-		}
 		if q.lo[i] > q.hi[i] {
 			return fmt.Errorf("powder %q: no whole step of the balance keeps its limits; weigh a larger batch or on a finer balance", name)
 		}
@@ -154,15 +99,6 @@ func (q *rounding) bounds(parts []film.Part) error {
 	return nil
 }
 
-// ways is how many ways there are to share the total out, limits aside.
-func (q *rounding) ways() float64 {
-	w := 1.0
-	for i := 1; i < q.k; i++ {
-		w = w * float64(q.total+i) / float64(i)
-	}
-	return w
-}
-
 // try keeps n if it is the best so far; of equals the first in order.
 func (q *rounding) try(n *[MostParts]int) {
 	var p [MostParts]float64
@@ -171,21 +107,6 @@ func (q *rounding) try(n *[MostParts]int) {
 	}
 	if f := q.Objective(p[:q.k]); f < q.f {
 		q.f, q.best = f, *n
-	}
-}
-
-// all tries every way to share rest out over the parts from i on.
-func (q *rounding) all(ctx context.Context, i, rest int, n *[MostParts]int) {
-	if i == q.k-1 {
-		if rest >= q.lo[i] && rest <= q.hi[i] {
-			n[i] = rest
-			q.try(n)
-		}
-		return
-	}
-	for v := q.lo[i]; v <= min(rest, q.hi[i]) && q.f > q.enough && ctx.Err() == nil; v++ {
-		n[i] = v
-		q.all(ctx, i+1, rest-v, n)
 	}
 }
 
@@ -206,6 +127,9 @@ func (q *rounding) plain(exact []float64, load float64) {
 
 // nearest tries the lattice points nearest the optimum until one will do.
 func (q *rounding) nearest(exact []float64) {
+	if q.k == 1 {
+		return // as plain has it
+	}
 	// The real optimum of the total to be weighed, in steps.
 	x := q.shares(exact)
 	sum := 0.0
@@ -237,11 +161,6 @@ func (q *rounding) nearest(exact []float64) {
 		}
 	}
 	t := newLattice(q.k, q.total, q.lo, q.hi, c, &h)
-	if q.k == 1 {
-		n := [MostParts]int{q.total}
-		q.try(&n)
-		return
-	}
 	t.search()
 	for i := 0; i < len(t.best) && q.f > q.enough; i++ {
 		q.try(&t.best[i].n)

@@ -1,9 +1,10 @@
 package search
 
 import (
-	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
+	"strings"
 	"tawny/blend/film"
 	"tawny/blend/palette"
 	"testing"
@@ -53,26 +54,32 @@ func TestRoundAgainstBruteForce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		round := func(every bool) Rounded {
-			q, err := g.steps(context.Background(), b.Parts, batch, step, 0, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if every {
-				q.f = math.Inf(1)
-				q.all(context.Background(), 0, q.total, new([MostParts]int))
-			}
-			out, err := q.rounded(b)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return out
+		nearest, err := g.steps(b.Parts, batch, step, 0)
+		if err != nil {
+			t.Fatal(err)
 		}
-		every, nearest := round(true), round(false)
-		if math.Abs(nearest.Blend.Objective-every.Blend.Objective) > 1e-12*every.Blend.Objective {
+		every := *nearest
+		every.f = math.Inf(1)
+		every.all(0, every.total, new([MostParts]int))
+		if math.Abs(nearest.f-every.f) > 1e-12*every.f {
 			t.Errorf("seed %d: %d powders, %d steps: lattice %v √f %.5f, every way %v √f %.5f", seed, k, steps,
-				nearest.Steps, math.Sqrt(nearest.Blend.Objective), every.Steps, math.Sqrt(every.Blend.Objective))
+				nearest.best[:k], math.Sqrt(nearest.f), every.best[:k], math.Sqrt(every.f))
 		}
+	}
+}
+
+// all tries every way to share rest out over the parts from i on.
+func (q *rounding) all(i, rest int, n *[MostParts]int) {
+	if i == q.k-1 {
+		if rest >= q.lo[i] && rest <= q.hi[i] {
+			n[i] = rest
+			q.try(n)
+		}
+		return
+	}
+	for v := q.lo[i]; v <= min(rest, q.hi[i]); v++ {
+		n[i] = v
+		q.all(i+1, rest-v, n)
 	}
 }
 
@@ -97,7 +104,7 @@ func TestRoundProperties(t *testing.T) {
 		r.LoadLo, r.LoadHi = load, load
 		step := rapid.SampledFrom([]float64{1, 0.1, 0.01, 0.001}).Draw(t, "step")
 		batch := rapid.Float64Range(20, 2000).Draw(t, "batch")
-		got, err := Round(context.Background(), r, Blend{Parts: parts}, batch, step)
+		got, err := Round(r, parts, batch, step)
 		if batch*load/100 < step/2 {
 			if err == nil {
 				t.Fatal("a load under half a step was weighed")
@@ -108,18 +115,21 @@ func TestRoundProperties(t *testing.T) {
 			t.Fatal(err)
 		}
 		sum := 0
-		for i, s := range got.Steps {
-			sum += s
-			if math.Abs(got.Grams[i]-float64(s)*step) > 1e-9*batch || s < 0 {
-				t.Fatalf("%d steps of %g g given as %g g", s, step, got.Grams[i])
+		at := make([]float64, n)
+		for i, grams := range got {
+			s := math.Round(grams / step)
+			sum += int(s)
+			if math.Abs(grams-s*step) > 1e-9*batch || s < 0 {
+				t.Fatalf("%g g is not of steps of %g g", grams, step)
 			}
+			at[i] = 100 * grams / batch
 		}
-		if want := math.Round(load * batch / 100 / step); sum != int(want) || sum != got.TotalSteps {
+		if want := math.Round(load * batch / 100 / step); sum != int(want) {
 			t.Fatalf("%d steps in all, want %g", sum, want)
 		}
 		// Plain rounding.
 		plain := append([]film.Part(nil), parts...)
-		left, largest := got.TotalSteps, 0
+		left, largest := sum, 0
 		for i := range plain {
 			s := int(math.Round(parts[i].Percent * batch / 100 / step))
 			left -= s
@@ -136,9 +146,8 @@ func TestRoundProperties(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		at := Percents(plain)
-		if f := g.Objective(at); got.Blend.Objective > f+1e-9 {
-			t.Fatalf("rounded to √f %.5f; each to its nearest gives %.5f", math.Sqrt(got.Blend.Objective), math.Sqrt(f))
+		if rounded, f := g.Objective(at), g.Objective(Percents(plain)); rounded > f+1e-9 {
+			t.Fatalf("rounded to √f %.5f; each to its nearest gives %.5f", math.Sqrt(rounded), math.Sqrt(f))
 		}
 	})
 }
@@ -148,66 +157,99 @@ func TestRoundKeepsLimits(t *testing.T) {
 	p := drawer(t)
 	rng := rand.New(rand.NewPCG(3, 23))
 	r, b := roundCase(t, p, rng, 3)
-	small := b.Parts[len(b.Parts)-1]
-	r.Choice.Limits = map[string]Limit{small.Pigment.Name: {AtMost: small.Percent}}
-	got, err := Round(context.Background(), r, b, 250, 0.1)
+	first, small := b.Parts[0], b.Parts[2]
+	r.Choice.Limits = map[string]Limit{small.Pigment.Name: {AtMost: small.Percent}, first.Pigment.Name: {AtLeast: first.Percent}}
+	got, err := Round(r, b.Parts, 250, 0.1)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, part := range got.Blend.Parts {
-		if part.Pigment == small.Pigment && part.Percent > small.Percent+1e-9 {
-			t.Errorf("%s at %g %%, at most %g", small.Pigment.Name, part.Percent, small.Percent)
+	if got[2] > 2.5*small.Percent+1e-9 || got[0] < 2.5*first.Percent-1e-9 {
+		t.Errorf("%v g of 250, at most %g %% of the last and at least %g %% of the first", got, small.Percent, first.Percent)
+	}
+	// A limit that is a whole number of steps may be used to the full.
+	r.Choice.Limits = map[string]Limit{}
+	for i, part := range b.Parts {
+		whole := 100 * got[i] / 250
+		r.Choice.Limits[part.Pigment.Name] = Limit{AtLeast: whole, AtMost: whole}
+	}
+	if again, err := Round(r, b.Parts, 250, 0.1); err != nil || !slices.Equal(again, got) {
+		t.Errorf("%v; %v, only %v are left", again, err, got)
+	}
+	for name, l := range map[string]Limit{"least": {AtLeast: 1}, "most": {AtMost: 1}} {
+		r.Choice.Limits = map[string]Limit{}
+		for _, part := range b.Parts {
+			r.Choice.Limits[part.Pigment.Name] = Limit{AtLeast: l.AtLeast * (part.Percent + 0.02*b.LoadPercent), AtMost: 0.8 * l.AtMost * part.Percent}
+		}
+		if _, err := Round(r, b.Parts, 250, 0.1); err == nil || !strings.Contains(err.Error(), "allow") {
+			t.Errorf("at %s other than the load: %v", name, err)
 		}
 	}
-	r.Choice.Limits = nil
-	if _, err := Round(context.Background(), r, b, 2, 1); err == nil {
-		t.Error("three powders that must be used were weighed in less than three steps")
+	r.Choice.Limits = map[string]Limit{small.Pigment.Name: {AtLeast: 0.11, AtMost: 0.19}}
+	if _, err := Round(r, b.Parts, 100, 0.05); err != nil {
+		t.Error(err)
 	}
+	if _, err := Round(r, b.Parts, 100, 0.2); err == nil || !strings.Contains(err.Error(), small.Pigment.Name) {
+		t.Errorf("0.11 to 0.19 g in steps of 0.2 g: %v", err)
+	}
+	r.Choice.Limits = nil
 	for _, bad := range [][2]float64{{0, 1}, {100, 0}, {math.NaN(), 1}, {1, 2}, {math.Inf(1), 1}} {
-		if _, err := Round(context.Background(), r, b, bad[0], bad[1]); err == nil {
+		if _, err := Round(r, b.Parts, bad[0], bad[1]); err == nil {
 			t.Errorf("batch %g g in steps of %g g: no error", bad[0], bad[1])
 		}
 	}
 }
 
-// The smallest batch costs less than asked, and none smaller of those tried
-// does; a coarser balance needs a larger one.
-func TestSmallestBatch(t *testing.T) {
+// From the batch told on weighing costs less than asked, and just below it more; a
+// coarser balance needs a larger one.
+func TestFineFrom(t *testing.T) {
 	p := drawer(t)
 	for seed := range uint64(4) {
 		rng := rand.New(rand.NewPCG(seed, 24))
 		r, b := roundCase(t, p, rng, 3)
+		g, err := NewMixture(r, b.Parts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		exact := math.Sqrt(g.Objective(Percents(b.Parts)))
 		last := 0.0
 		for _, step := range []float64{0.001, 0.01, 0.1} {
-			s, err := SmallestBatch(context.Background(), r, b, step, 0.2)
+			from, err := FineFrom(r, b.Parts, step, 0.2)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !(s.Rounded.Costs < 0.2) || s.AlwaysGrams < s.BatchGrams {
-				t.Errorf("step %g: %+v", step, s)
-			}
-			if best, err := Round(context.Background(), r, b, s.BatchGrams, step); err != nil || s.Rounded.Blend.Objective > best.Blend.Objective*(1+1e-9) {
-				t.Errorf("step %g: %v for %g g are not the best, %v; %v", step, s.Rounded.Steps, s.BatchGrams, best.Steps, err)
-			}
-			for n := 1; ; n++ {
-				grams := math.Round(float64(n) * step * 100 / b.LoadPercent)
-				if grams >= s.BatchGrams {
-					break
-				}
+			perStep := 100 * step / b.LoadPercent // g of batch
+			cost := func(n float64) float64 {
+				grams := n * perStep
+				unit := 1.0
 				if grams < 10 {
-					continue // tried to the tenth of a gram
+					unit = 0.1
 				}
-				if got, err := Round(context.Background(), r, b, grams, step); err == nil && got.Costs < 0.2 {
-					t.Errorf("step %g: %g g costs %.3f, but %g g was called smallest", step, grams, got.Costs, s.BatchGrams)
+				grams = math.Round(grams/unit) * unit
+				weighed, err := Round(r, b.Parts, grams, step)
+				if err != nil {
+					return math.Inf(1)
+				}
+				for i := range weighed {
+					weighed[i] *= 100 / grams
+				}
+				return math.Sqrt(g.Objective(weighed)) - exact
+			}
+			first := math.Ceil((from - 0.5) / perStep)
+			if from < 10 {
+				first = math.Ceil((from - 0.05) / perStep)
+			}
+			for n := first; n < first+SteadySizes; n++ {
+				if c := cost(n); c > 0.2 {
+					t.Errorf("step %g: from %g g on, but %g g costs %.3f", step, from, n*perStep, c)
 				}
 			}
-			if s.AlwaysGrams < last {
-				t.Errorf("a step of %g g needs %g g, a finer one %g g", step, s.AlwaysGrams, last)
+			if c := cost(first - 1); c <= 0.2 {
+				t.Errorf("step %g: from %g g on, and %g g costs %.3f", step, from, (first-1)*perStep, c)
 			}
-			last = s.AlwaysGrams
-			if step == 0.01 {
-				t.Logf("%.1f %% of three powders on a balance of %g g: smallest batch %.4g g, always from %.4g g", b.LoadPercent, step, s.BatchGrams, s.AlwaysGrams)
+			if from < last {
+				t.Errorf("a step of %g g needs %g g, a finer one %g g", step, from, last)
 			}
+			last = from
 		}
 	}
 }

@@ -222,11 +222,9 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		return b, nil
 	}
 	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
-		rounded, err := s.roundedParts(v, t, b.TotalG)
-		if err != nil {
+		if r.PowderGrams, err = s.roundedParts(v, t, b.TotalG); err != nil {
 			return nil, err
 		}
-		r.PowderGrams = rounded.Grams
 	}
 	if !s.weighOnly {
 		// Once more, saying what the weights on the sheet make.
@@ -246,13 +244,13 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	return b, nil
 }
 
-// roundedParts finds whole steps of the balance for a matched blend: each
+// roundedParts finds the grams, in whole steps of the balance, for a matched blend: each
 // powder at most a step beyond the two it lies between, and of those the ones
 // nearest the target.
-func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (search.Rounded, error) {
+func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) ([]float64, error) {
 	q, err := s.request(t)
 	if err != nil {
-		return search.Rounded{}, err
+		return nil, err
 	}
 	q.LoadLo, q.LoadHi = v.LoadPercent, v.LoadPercent
 	q.Choice = search.Choice{Limits: map[string]search.Limit{}}
@@ -264,8 +262,8 @@ func (s *setting) roundedParts(v *BlendView, t *target, batchGrams float64) (sea
 			AtMost:  step * (math.Ceil(n) + 1),
 		}
 	}
-	r, err := search.Round(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, batchGrams, s.balance())
-	return r, input(err)
+	grams, err := search.Round(q, v.parts, batchGrams, s.balance())
+	return grams, input(err)
 }
 
 // lookWeighed predicts what the weights of a sheet make: grams of each part,
@@ -306,14 +304,14 @@ func (s *setting) smallestNote(v *BlendView, t *target, batchGrams float64) (str
 		return "", err
 	}
 	q.LoadLo, q.LoadHi, q.Choice = v.LoadPercent, v.LoadPercent, search.Choice{}
-	small, err := search.SmallestBatch(context.Background(), q, search.Blend{Parts: v.parts, LoadPercent: v.LoadPercent}, s.balance(), littleDeltaE)
+	from, err := search.FineFrom(q, v.parts, s.balance(), littleDeltaE)
 	if err != nil {
 		return "", input(err)
 	}
-	if batchGrams >= 2*small.AlwaysGrams {
+	if batchGrams >= 2*from {
 		return "", nil
 	}
-	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", small.AlwaysGrams, littleDeltaE), nil
+	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", from, littleDeltaE), nil
 }
 
 // weighingNote says what the balance does to the shade.
