@@ -42,6 +42,7 @@ type Row struct {
 	Skin    Patch
 	Target  *Patch // nil where nothing was aimed at
 	Looks   []Look
+	Worn    int      // the look that is told to be worn, from 1: it has the most room; 0 for none
 	Words   []string // under the row, such as its own blend
 }
 
@@ -78,6 +79,44 @@ func (r *Row) patches() []Patch {
 		all = append(all, l.Patch)
 	}
 	return all
+}
+
+// wornRoom is how many times as broad as the others the look that is told to be worn
+// is pictured.
+const wornRoom = 1.5
+
+// ends are where the row's films end along its arm, bare skin first, as shares of it.
+func (r *Row) ends() (ends []float64) {
+	all, at := float64(len(r.Looks)+1), 0.0
+	if r.Worn > 0 {
+		all += wornRoom - 1
+	}
+	for i := range len(r.Looks) + 1 {
+		if at++; i == r.Worn && i > 0 {
+			at += wornRoom - 1
+		}
+		ends = append(ends, at/all)
+	}
+	return ends
+}
+
+// columnOf is where the film that ends last of some stands across a box.
+func columnOf(b canvas.Box, ends []float64) canvas.Box {
+	from, last := 0.0, len(ends)-1
+	if last > 0 {
+		from = ends[last-1]
+	}
+	return canvas.Box{X: b.X + from*b.W, Y: b.Y, W: (ends[last] - from) * b.W, H: b.H}
+}
+
+// film is where film i stands on the row's arm.
+func (c *Card) film(b canvas.Box, r *Row, i int) canvas.Box {
+	if ends := r.ends()[:i+1]; c.facing() {
+		at := columnOf(canvas.Box{X: b.Y, W: b.H}, ends)
+		return canvas.Box{X: b.X, Y: at.X, W: b.W, H: at.W}
+	} else {
+		return columnOf(b, ends)
+	}
 }
 
 // paint fills a box with a colour as a screen shows it.

@@ -43,7 +43,7 @@ func (c *Card) drawFacing(cv canvas.Canvas, b canvas.Box, picture float64) canva
 	beside, _ := arms.CutLeft(sideNames)
 	names := c.names()
 	for i, s := range names {
-		at := beside.Row(i, len(names), 0)
+		at := c.film(beside, &c.Rows[0], i)
 		at.W -= columnGap
 		paragraphs(strings.Split(s, "\n")).draw(cv, below(at, at.Y+1), columnStyle)
 	}

@@ -20,6 +20,9 @@ func TitleOf(d Drawing) string {
 	return ""
 }
 
+// lowDots is the room that a title in such letters needs below its line, mm.
+const lowDots = 1.2
+
 // side is the width kept for date and source, mm.
 func (h Heading) side() float64 {
 	return max(canvas.Width(h.Date, bodyStyle), canvas.Width(h.Source, noteStyle.Strong())) + 0.1
@@ -33,6 +36,9 @@ func (h Heading) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 		main.W -= gutter
 	}
 	main = paragraphs{h.Title}.draw(cv, main, titleStyle)
+	if canvas.RightToLeft(h.Title) {
+		main = below(main, main.Y+lowDots)
+	}
 	main = paragraphs{h.Note}.draw(cv, main, noteStyle)
 	date, source := side.CutTop(titleStyle.LineHeight())
 	canvas.Line(cv, date, h.Date, bodyStyle, canvas.Right)

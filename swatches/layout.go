@@ -47,7 +47,7 @@ func (c *Card) set(cv canvas.Canvas, page canvas.Box, picture float64) (arms, wo
 		side, left = room.CutRight(room.W * c.sideShare())
 		_, side = side.CutLeft(gutter)
 	}
-	under := []Block{columnNames{c.names(), margin}}
+	under := []Block{columnNames{c.names(), c.Rows[0].ends(), margin}}
 	if single {
 		left = canvas.Box{X: page.X, Y: page.Y, W: left.Right() - page.X, H: page.H}
 		if !lying {

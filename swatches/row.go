@@ -31,6 +31,9 @@ func (c *Card) stripWidth(r *Row) float64 {
 	return even
 }
 
+// stripGap is the room between an arm and the strip along it, mm.
+const stripGap = 0.7
+
 // strips are the widths of the strip in even light and of the target's along it, mm:
 // arms side by side have less room, and many under each other.
 func (c *Card) strips() (even, target float64) {
@@ -54,7 +57,7 @@ func (c *Card) drawRows(cv canvas.Canvas, b canvas.Box, picture float64, under [
 	case c.facing():
 		return c.drawFacing(cv, b, picture)
 	}
-	b = columnNames{names: c.names()}.draw(cv, b)
+	b = columnNames{names: c.names(), ends: c.Rows[0].ends()}.draw(cv, b)
 	b = below(b, b.Y+1)
 	for i := range c.Rows {
 		r := &c.Rows[i]
@@ -99,14 +102,15 @@ func (c *Card) names() []string {
 // first stands over the text.
 type columnNames struct {
 	names []string
-	bleed float64 // mm
+	ends  []float64 // of the colours
+	bleed float64   // mm
 }
 
 func (n columnNames) at(b canvas.Box, i int) canvas.Box {
-	b = canvas.Box{X: b.X - n.bleed, Y: b.Y, W: b.W + 2*n.bleed, H: b.H}.Column(i, len(n.names), 0)
+	b = columnOf(canvas.Box{X: b.X - n.bleed, Y: b.Y, W: b.W + 2*n.bleed, H: b.H}, n.ends[:i+1])
 	in := n.bleed
 	if i > 0 {
-		in = min(in, b.W/5)
+		in = min(in, b.W/4)
 	}
 	b.X += in
 	b.W -= max(in, leastGap)
@@ -132,7 +136,7 @@ func (c *Card) along(b canvas.Box, mm float64) (strip, rest canvas.Box) {
 
 // seamMM is over how much a coverage thins out into the next, mm: a hand leaves no
 // line (drawn by eye).
-const seamMM = 16.0
+const seamMM = 24.0
 
 // drawArm draws the row's films side by side on one arm, over a strip of their
 // colours in even light that the target runs along: life size, so that the
@@ -141,6 +145,7 @@ func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 	even, arm, target := b, b, 0.2*min(b.W, b.H)
 	if r.lit() {
 		even, arm = c.along(b, c.stripWidth(r))
+		even, _ = c.along(even, c.stripWidth(r)-stripGap) // or it reads as the arm's lit edge
 		_, target = c.strips()
 		c.drawColours(cv, arm, r) // under the picture
 	}
@@ -159,7 +164,7 @@ func (c *Card) drawArm(cv canvas.Canvas, b canvas.Box, r *Row, seed uint64) {
 	for _, p := range r.patches() {
 		films = append(films, p.Film)
 	}
-	o := shimmer.Options{Width: w, Height: h, MMPerPixel: arm.H / float64(h), FeatherMM: seamMM, Seed: seed, Viewing: r.Viewing}
+	o := shimmer.Options{Width: w, Height: h, MMPerPixel: arm.H / float64(h), FeatherMM: seamMM, Ends: r.ends(), Seed: seed, Viewing: r.Viewing}
 	if c.facing() {
 		o.Width, o.Height, o.MMPerPixel = h, w, arm.W/float64(w)
 	}
@@ -194,7 +199,7 @@ func (c *Card) drawScale(cv canvas.Canvas, b canvas.Box, r *Row) {
 		in = ink
 	}
 	_, arm := c.along(b, c.stripWidth(r))
-	drawScale(cv, arm.Column(0, len(r.Looks)+1, 0), in)
+	drawScale(cv, c.film(arm, r, 0), in)
 }
 
 // Arm is a card's first arm and nothing else, for a page of any size that says the
@@ -211,13 +216,8 @@ func (a Arm) Draw(cv canvas.Canvas, page canvas.Box) {
 // drawColours paints a row's colours edge to edge along its arm, which is how the
 // eye compares best.
 func (c *Card) drawColours(cv canvas.Canvas, b canvas.Box, r *Row) {
-	all := r.patches()
-	for i, p := range all {
-		at := b.Column(i, len(all), 0)
-		if c.facing() {
-			at = b.Row(i, len(all), 0)
-		}
-		r.paint(cv, at, p.Lab)
+	for i, p := range r.patches() {
+		r.paint(cv, c.film(b, r, i), p.Lab)
 	}
 }
 
@@ -297,7 +297,7 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	}
 	y := b.Y
 	for i, lines := range all {
-		column := columnNames{make([]string, len(all)), n.bleed}.at(b, i)
+		column := columnNames{ends: n.Row.ends(), bleed: n.bleed}.at(b, i)
 		if column.W -= columnGap - leastGap; n.inside {
 			column.W = min(column.W, b.Right()-column.X)
 		}

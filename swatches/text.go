@@ -1,8 +1,6 @@
 package swatches
 
 import (
-	"strings"
-
 	"tawny/colour"
 	"tawny/colour/canvas"
 )
@@ -36,16 +34,18 @@ var (
 // paragraphs stand one under the other, each wrapped.
 type paragraphs []string
 
-// wrapped are their lines at a width. No word stands alone on a last line where the
-// line before has one to spare.
+// wrapped are their lines at a width, a little less where that fills a last line of a
+// word or two.
 func (p paragraphs) wrapped(width float64, st canvas.Style) (all []string) {
 	for _, s := range p {
 		lines := canvas.Wrap(s, st, width)
-		if n := len(lines); n > 1 && !strings.Contains(lines[n-1], " ") {
-			before := strings.LastIndex(lines[n-2], " ")
-			if last := lines[n-2][before+1:] + " " + lines[n-1]; strings.Contains(lines[n-2][:max(0, before)], " ") && canvas.Width(last, st) <= width {
-				lines[n-2], lines[n-1] = lines[n-2][:before], last
+		last := len(lines) - 1
+		for w := 0.97 * width; last > 0 && w > 0.7*width && canvas.Width(lines[last], st) < width/3; w -= 0.03 * width {
+			narrower := canvas.Wrap(s, st, w)
+			if len(narrower) > last+1 {
+				break
 			}
+			lines = narrower
 		}
 		all = append(all, lines...)
 	}

@@ -23,10 +23,11 @@ type Picture struct {
 
 // Options are what a rendering needs besides film and scene.
 type Options struct {
-	Width, Height int     // pixels
-	MMPerPixel    float64 // 0 means 0.085, life size at 300 dpi
-	FeatherMM     float64 // over which one film on an arm thins out into the next; 0 is a line
-	Left          int     // pixels of the same arm that lie left of the picture
+	Width, Height int       // pixels
+	MMPerPixel    float64   // 0 means 0.085, life size at 300 dpi
+	Ends          []float64 // of an arm's films, as shares of its width; nil for alike broad
+	FeatherMM     float64   // over which one film on an arm thins out into the next; 0 is a line
+	Left          int       // pixels of the same arm that lie left of the picture
 	Seed          uint64
 	Viewing       *colour.Viewing // nil is D65/2
 	Workers       int             // 0 means one for each core
@@ -47,19 +48,28 @@ func (o Options) filled() (Options, error) {
 	return o, nil
 }
 
-// Arm pictures films side by side on one arm, edge to edge and alike broad.
+// Arm pictures films side by side on one arm, edge to edge.
 func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 	o, err := o.filled()
 	if err != nil {
 		return nil, err
 	}
 	whole := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
-	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, 0.8*float64(o.Width)/float64(len(films))) / 2))
+	for i := len(o.Ends); i < len(films); i++ {
+		o.Ends = append(o.Ends, float64(i+1)/float64(len(films)))
+	}
+	least, from := 1.0, 0.0
+	for _, end := range o.Ends {
+		least, from = min(least, end-from), end
+	}
+	half := int(math.Round(min(o.FeatherMM/o.MMPerPixel, mostSeam*least*float64(o.Width)) / 2))
 	var before *Picture
+	from = 0
 	for i, f := range films {
 		one := o
-		one.Left = max(0, o.Width*i/len(films)-half)
-		one.Width = min(o.Width, o.Width*(i+1)/len(films)+half) - one.Left
+		one.Left = max(0, int(from*float64(o.Width))-half)
+		from = o.Ends[i]
+		one.Width = min(o.Width, int(from*float64(o.Width))+half) - one.Left
 		one.Seed = o.Seed + uint64(i)
 		r := newRenderer(f, s, one)
 		r.toned = true
@@ -73,6 +83,9 @@ func Arm(films []*Film, s Scene, o Options) (*image.RGBA, error) {
 	}
 	return whole, nil
 }
+
+// mostSeam is the most of a film's breadth that its seams take.
+const mostSeam = 0.95
 
 func (r *renderer) draw() {
 	o := r.o
@@ -94,7 +107,7 @@ func (r *renderer) draw() {
 // shown, so that a gleam far beyond a screen comes up over the whole of the seam; and
 // every seam wanders and softens in its own way, as a hand leaves it (drawn by eye).
 func (p *Picture) feather(before *Picture, wide int, seed uint64) {
-	const soft, softer = 0.33, 0.13 // of the seam's breadth that half of it takes
+	const soft, softer = 0.40, 0.10 // of the seam's breadth that half of it takes
 	for y := range p.Height {
 		to := p.Pix[3*y*p.Width : 3*(y*p.Width+wide)]
 		from := before.Pix[3*((y+1)*before.Width-wide) : 3*(y+1)*before.Width]

@@ -150,9 +150,12 @@ func (s *setting) herName() string {
 // coverage asked for among them, which it returns.
 func (r *BlendResult) coverages(row *swatches.Row, o CardOptions) (film.Coverage, error) {
 	worn, matched := film.Beside(r.setting.apply, r.setting.tilt)
+	if o.Client {
+		row.Worn = matched + 1
+	}
 	for i, c := range worn {
 		l := swatches.Look{Matched: i == matched && row.Target != nil && len(r.setting.in.Parts) == 0, Amount: fmt.Sprintf("%.3g\u00a0mg/cm²", c.MgPerCM2)}
-		if l.Name = c.Name; c.Plain == "" && !l.Matched {
+		if l.Name = c.Name; c.Plain == "" && (!l.Matched || o.Client) {
 			l.Name = "as chosen"
 		}
 		if err := r.look(row, l, r.Blend.parts, c.MgPerCM2, c.SigmaDeg, o); err != nil {

@@ -104,7 +104,7 @@ func (s *setting) clientNote(title string) (note string) {
 	if her := s.herName(); !strings.Contains(title, her) {
 		note = "For " + her
 	}
-	if s.in.note() != "" {
+	if s.in.note() != "" && strings.TrimSpace(s.in.Title) == "" {
 		note = strings.TrimSpace(note + " (demo: invented)")
 	}
 	return note
