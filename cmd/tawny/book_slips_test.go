@@ -185,4 +185,9 @@ func TestWeighedOutOfAnEmptyLot(t *testing.T) {
 	if left := run("stock", "bronze"); !strings.Contains(left, "-14.50") {
 		t.Errorf("%s", left)
 	}
+	// Nor is a weight written over that its writer did not know of.
+	if code, _, errs := tawny(t, "book", "weigh", "1", "bronze=40.5", "--was", "14=none", "--book", file); code != exitInput || !strings.Contains(errs, "the book has 40 g by now") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	run("weigh", "1", "bronze=40", "--was", "14=none")
 }

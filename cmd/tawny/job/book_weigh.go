@@ -67,6 +67,7 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "reading", Words: "what was read for a blank of the sheet: 'pH=5.4', with its step first where several ask it: '9 temperature=38'; repeatable", To: &q.Readings},
+			{Name: "was", Words: "what a line, by its number, is thought to have: 3=17.3 or 3=none; another weight is written over with --yes alone; repeatable", To: &q.Was},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
 			{Name: "yes", Words: "write what looks like a slip", To: &q.Yes},
@@ -104,6 +105,7 @@ type BookWeigh struct {
 	Correction int64    // instead of Batch
 	Weights    []string // "name=grams", or "number=grams" by the place in the list
 	Readings   []string // "blank=what was read", or "step blank=what was read"
+	Was        []string // "number=grams", "number=none": what the lines are thought to have
 	Lots       []string // "name=lot": the bag it came from, where not the one planned
 	AsPlanned  bool     // what is not named was weighed as planned
 	On         string   // day; default today
@@ -203,6 +205,9 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 			if err != nil {
 				return nil, err
 			}
+			if err := q.meanwhile(w, "no"); err != nil {
+				return nil, err
+			}
 			undone[w.Position] = true
 			continue
 		}
@@ -216,6 +221,9 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 		}
 		if _, twice := grams[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
+		}
+		if err := q.meanwhile(w, trimNumber(g)); err != nil {
+			return nil, err
 		}
 		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes {
 			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned%s; nothing is written yet", g, w.Name, w.PlannedG, why)
@@ -250,6 +258,22 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
 	}
 	return list, nil
+}
+
+// meanwhile asks about a line that has another weight than was thought, such as one
+// written from another device.
+func (q *BookWeigh) meanwhile(w book.Weight, now string) error {
+	if w.WeighedG == nil || q.Yes {
+		return nil
+	}
+	has := trimNumber(*w.WeighedG)
+	for _, item := range q.Was {
+		line, thought, _ := strings.Cut(item, "=")
+		if line == trimNumber(float64(w.Position)) && thought != has && now != has {
+			return faultf("yes", "writes %s g of %s, of which the book has %s g by now, as from another device; nothing is written yet", now, w.Name, has)
+		}
+	}
+	return nil
 }
 
 // pickWeight finds a line by name or by its number.

@@ -237,7 +237,7 @@ func (in Input) openDrawer(binder float64) (*palette.Drawer, error) {
 		return nil, err
 	}
 	for _, g := range built.Pigments {
-		g.Invented = true
+		g.Invented, g.StockG = true, 0 // none of them is at hand
 	}
 	return own.And(built), nil
 }

@@ -139,8 +139,13 @@ func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
 		view(w, http.StatusForbidden, "fault.html", fault{Error: "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."})
 		return
 	}
-	http.SetCookie(w, &http.Cookie{Name: cookieName(r.Host), Value: secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	remember(w, r, secret)
 	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
+
+// remember leaves a session's secret with a browser for as long as it is good.
+func remember(w http.ResponseWriter, r *http.Request, secret string) {
+	http.SetCookie(w, &http.Cookie{Name: cookieName(r.Host), Value: secret, Path: "/", MaxAge: int(sessionTime.Seconds()), HttpOnly: true, SameSite: http.SameSiteStrictMode})
 }
 
 // deviceOf is what a browser says of itself, as far as it tells devices apart.

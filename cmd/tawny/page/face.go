@@ -170,6 +170,7 @@ func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) 
 	w.Header().Set("Content-Type", linesType+"; charset=utf-8")
 	flush := http.NewResponseController(w)
 	send := func(l line) {
+		flush.SetWriteDeadline(time.Now().Add(writeTimeout)) // of each line; all of them may take longer
 		var b bytes.Buffer
 		if err := json.NewEncoder(&b).Encode(l); err != nil {
 			b.Reset()

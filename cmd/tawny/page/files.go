@@ -50,6 +50,9 @@ func titleOf(q url.Values) string {
 		name, _, _ := strings.Cut(part, "=")
 		powders = append(powders, name)
 	}
+	if q.Get("for") == "client" {
+		powders = []string{"shimmer"} // the recipe is not theirs
+	}
 	return cmp.Or(q.Get("title"), strings.Join(powders, " "))
 }
 

@@ -142,7 +142,7 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 		return 0, ""
 	}
 	if g.known(r) == nil {
-		return http.StatusUnauthorized, "this browser has not been let in; open the address with a key that tawny printed in the window it runs in, or scan its code"
+		return http.StatusUnauthorized, "this browser has not been let in; open the newest address with a key that tawny printed in the window it runs in, or scan its code"
 	}
 	if write && !same(r.Header.Get(tokenHeader), g.token) {
 		return http.StatusForbidden, "the page is out of date; load it again"

@@ -205,6 +205,9 @@ func (s *Server) renew() error {
 }
 
 func (s *Server) serveHome(w http.ResponseWriter, r *http.Request) {
+	if in := s.guard.known(r); in != nil {
+		remember(w, r, in.secret)
+	}
 	view(w, http.StatusOK, "home.html", s.home.Load())
 }
 

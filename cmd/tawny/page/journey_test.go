@@ -193,7 +193,9 @@ func TestJourney(t *testing.T) {
 			do(onto("make"), until("the sheet is drawn", `document.querySelectorAll("#paper .doing > li").length > 5`), see("6-plan"),
 				script(`document.querySelector('[name=size][value=containers]').click()`), until("how many are to sell is said where bottles are asked for", `/^8 bottles: \d to sell, 1 kept closed, \d emptied .* To sell 8, write 1/.test(document.getElementById("filling-says").textContent)`), see("6-bottles"),
 				script(`document.querySelector('[name=size][value=grams]').click()`), until("it is by weight again", `document.getElementById("filling-says").textContent === ""`),
+				fill("bench-code", "SQ-01"),
 				chromedp.Click("#begin"), until("the batch is begun", `document.querySelectorAll("#paper .weight input[type=checkbox]").length > 5`), see("7-begun"),
+				until("its code is its own", `document.querySelector("#paper .code").textContent.includes("SQ-01") && document.getElementById("bench-code").value === "" && !location.search.includes("SQ-01")`),
 				script(`(() => {
 					const i = document.querySelector("#paper .weight input[type=text]");
 					i.value = String(1.1 * parseFloat(i.closest(".weight").querySelector("b").textContent));
@@ -223,6 +225,14 @@ func TestJourney(t *testing.T) {
 				chromedp.Click("#paper > .now button"), until("the sheet is back", `document.querySelectorAll("#paper .weight input:checked").length === 1`),
 				until("an empty box is in hand", `document.activeElement.matches("#paper .weight [type=checkbox]:not(:checked)")`),
 				script(blank("4 held from")+`.focus(); document.getElementById("live-next").click()`), until("the next one is, of whatever kind", `document.activeElement === `+blank("7 emulsion even")),
+				// What another device weighed meanwhile is not written over unasked, and shows.
+				chromedp.ActionFunc(func(context.Context) error {
+					answered[any](t, s, "/api/job/book/weigh", doc(url.Values{"batch": {"1"}, "weight": {"xanthan gum=0.32"}}.Encode()))
+					return nil
+				}),
+				script(`document.querySelector('#paper .weight input[aria-label^="Xanthan gum: weighed"]').click()`),
+				until("it is asked about", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("0.32 g by now")`), chromedp.Click("#ask-no"),
+				until("the sheet has it", `[...document.querySelectorAll("#paper .weight")].some((r) => r.textContent.includes("weighed 0.32 g") && r.querySelector("input").checked)`), see("8-meanwhile"),
 				script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) b.click()`),
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
 				until("the book has it", `!(JSON.parse(localStorage.getItem("tawny batch 1")).waiting?.[1])`),
@@ -292,6 +302,9 @@ func TestJourney(t *testing.T) {
 				until("how is asked", `/proportions it was mended to/.test(`+under+`?.textContent)`), see("13-again"),
 				script(`for (const [f, v] of [["grams", "50,5"], ["code", "SQ-02"], ["title", "Second night"]]) document.querySelector('#book-body [data-field="'+f+'"]').value = v`),
 				press("Write the new batch"), until("its sheet is there", `/Batch 2 in the book, code SQ-02.*Second night.*50.50 g on.*The mended recipe: batch 1/s.test(document.getElementById("paper").textContent)`), see("14-again"))
+			// Who comes back with nothing chosen goes on with the batch's own blend.
+			do(chromedp.Navigate(s.URL()+"?skin=deep#make"), until("the way back is there", `document.querySelector("#paper > .now button")?.textContent === "Go on weighing batch 2"`),
+				chromedp.Click("#paper > .now button"), until("its own blend is", `location.search.includes("part=") && !location.search.includes("skin=deep") && document.querySelector('#keep-body a[href^="/file/labels"]').href.includes("part=")`))
 			if !strings.Contains(says, "2 readings") {
 				t.Errorf("before it forgets the page says %q", says)
 			}

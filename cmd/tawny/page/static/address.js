@@ -18,16 +18,18 @@ export const has = (key) => chosen.has(key);
 // What each job understands, as its declaration has it.
 const fields = JSON.parse(document.querySelector('meta[name="tawny-fields"]').content);
 
-function choice(changes) {
-  const q = new URLSearchParams(chosen);
+function choice(changes, of) {
+  const q = new URLSearchParams(of ? "" : chosen);
+  put(q, of || {});
   for (const key in first) if (!q.has(key) && !(key === "load" && q.has("load-max"))) q.set(key, first[key]);
   put(q, changes);
   return q;
 }
 
-// asked is the request of a job: what is chosen of its fields, some changed.
-export function asked(job, changes = {}) {
-  const q = choice(changes), doc = { job, version: 2 };
+// asked is the request of a job: what is chosen of its fields, or was asked for
+// another, some changed.
+export function asked(job, changes = {}, of = null) {
+  const q = choice(changes, of), doc = { job, version: 2 };
   for (const key of fields[job]) if (q.has(key)) doc[key] = q.getAll(key);
   return doc;
 }
@@ -64,6 +66,18 @@ export function settle(changes = {}) {
 export function fix(changes) {
   put(chosen, changes);
   history.replaceState({ place }, "", "?" + chosen.toString() + location.hash);
+}
+
+// adopt puts what was asked for what is at hand in place of all else that was chosen,
+// where it differs, but for the batch's code: that is its own.
+export function adopt({ job, version, code, ...request }) {
+  const q = new URLSearchParams();
+  put(q, { ...request, sheet: get("sheet") });
+  const same = (key) => String(q.getAll(key)) === String(chosen.has(key) ? chosen.getAll(key) : first[key] ?? "");
+  if ([...q.keys(), ...chosen.keys()].filter((key) => fields["book save"].includes(key) || key === "code").every(same)) return;
+  chosen = q;
+  fix({});
+  tell(true);
 }
 
 // open puts a kept request in place of all that is chosen.

@@ -88,9 +88,9 @@ export async function stream(doc, kind, onProgress) {
     }
   } catch (e) {
     if (e.name === "AbortError") throw new Trouble("stopped", "", true);
-    throw e;
+    if (e instanceof Trouble) throw e;
   }
-  throw new Trouble("tawny broke off in the middle.");
+  throw new Trouble("tawny broke off in the middle; ask again.");
 }
 
 // latest runs one call at a time and, when asked meanwhile, once more with the

@@ -3,7 +3,7 @@
 import * as address from "./address.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { byId, element, blendText, offText, fixed, sameSet, statedParts, capital, steady } from "./words.js";
+import { byId, element, blendText, cost, offText, fixed, sameSet, statedParts, capital, steady } from "./words.js";
 
 let match = null;
 let pick = -1;
@@ -43,7 +43,7 @@ function row(m, b, i, onPick) {
   label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look || blendText(b.parts)}`), radio, text);
   row.append(label);
   for (const says of [b.because, b.premix?.length && `It wants a premix of ${b.premix.map((p) => p.powder).join(" and ")}; the sheet says how`].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
-  const facts = `${capital(steady(b.lightShiftDeltaE00))} between daylight and stage lamps (${fixed(b.lightShiftDeltaE00)}); flakes cover ${fixed(100 * b.covered, 0)} % of the skin${b.powderCostPer100 ? `; the powders in 100 g cost ${fixed(b.powderCostPer100, 2)}` : ""}.${b.grain ? ` Gleam ${fixed(b.gleam)}.` : ""}`;
+  const facts = `${capital(steady(b.lightShiftDeltaE00))} between daylight and stage lamps (${fixed(b.lightShiftDeltaE00)}); flakes cover ${fixed(100 * b.covered, 0)} % of the skin${b.powderCostPer100 ? `; the powders in 100 g cost ${cost(b)}` : ""}.${b.grain ? ` Gleam ${fixed(b.gleam)}.` : ""}`;
   row.append(element("p", (b.apart ? capital(b.apart) + ". " : "") + facts, "off"));
   if (b.twins) row.append(element("p", b.twins === 1 ? "One other mixture looks the same." : `${b.twins} other mixtures look the same.`, "off"));
   return row;

@@ -27,7 +27,7 @@ export async function open(id, notes = []) {
   const paper = byId("paper");
   paper.replaceChildren(element("p", "Reading the batch from the book…", "hint"));
   try {
-    const { record } = await ask.job({ job: "book show", kind: "batch", record: id }, "live");
+    const record = await inBook(id);
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
     made = { id, doc: record.document, weights: record.weights, lots, kept: keptOf(id) || { since: record.weights.every((w) => w.weighed_g != null) && record.made_on }, waiting: new Map() };
@@ -39,6 +39,7 @@ export async function open(id, notes = []) {
     keep();
     draw();
     says(notes.join(" "));
+    if (record.request) address.adopt(record.request);
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
     if (made.waiting.size) send();
     else if (last && !made.kept.since) write(last.position, last.weighed_g); // once more, for what it means for the rest
@@ -47,6 +48,33 @@ export async function open(id, notes = []) {
     if (e.stale) return;
     paper.replaceChildren(element("p", `Batch ${id} cannot be opened: ${e.message}.`, "finding"), button("Back to the plan", leave));
   }
+}
+
+const inBook = async (id) => (await ask.job({ job: "book show", kind: "batch", record: id }, "sheet")).record;
+
+// takeIn takes in what the book has of the batch, which another device may weigh too.
+function takeIn({ weights, document: doc }) {
+  made.weights = weights;
+  made.doc = doc;
+  for (const w of weights) {
+    const here = weighedLine(w.position - 1);
+    if (made.waiting.has(w.position) || (w.weighed_g == null ? here == null : here != null && Math.abs(here - w.weighed_g) < 1e-6)) continue;
+    for (const { key } of parts(w.position - 1)) delete made.kept[key];
+  }
+  fromBook();
+  keep();
+}
+
+// refresh reads the batch again.
+async function refresh() {
+  const at = made;
+  try {
+    const record = await inBook(at.id);
+    if (at !== made) return;
+    takeIn(record);
+    change();
+    says();
+  } catch { /* told with the next weight */ }
 }
 
 export function close() { made = null; }
@@ -110,15 +138,20 @@ function weighedLine(line) {
   return Number(g.toFixed(6));
 }
 
-// draw puts the sheet together; the book's weights fill what this browser has
-// not seen.
-function draw() {
-  const { doc, kept } = made;
+// fromBook fills what this browser has not seen with the book's weights.
+function fromBook() {
+  const { kept } = made;
   for (const w of made.weights) {
     const all = parts(w.position - 1);
     if (w.weighed_g != null && all.length === 1 && !all[0].w.premix && kept[all[0].key] == null && !all[0].w.part) kept[all[0].key] = w.weighed_g;
     else if (w.weighed_g != null && all.every(({ key }) => kept[key] == null)) for (const { key, w: p } of all) kept[key] = p.grams;
   }
+}
+
+// draw puts the sheet together.
+function draw() {
+  const { doc } = made;
+  fromBook();
   const bar = element("div", "", "now"), head = element("p"), acts = element("p", "", "acts");
   head.id = "live-says";
   head.setAttribute("role", "status");
@@ -171,8 +204,10 @@ function weight(s, w, i) {
   const show = () => {
     const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g, asked = typed && made.waiting.has(w.line + 1);
     box.checked = g != null && !asked;
-    if (!typed) input.value = off ? String(g) : "";
-    input.removeAttribute("aria-invalid");
+    if (!typed && document.activeElement !== input) {
+      input.value = off ? String(g) : "";
+      input.removeAttribute("aria-invalid");
+    }
     now.className = "";
     now.textContent = off && !asked ? `weighed ${grams(doc, g)} g` : "";
     box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
@@ -258,13 +293,11 @@ const send = ask.latest(async () => {
   const sent = new Map([...at.waiting].slice(0, at.single ? 1 : undefined)), read = (of) => typeof of === "string", pairs = (list) => list.map(([of, said]) => `${of}=${said ?? "none"}`);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
+    const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), was: pairs([...sent.keys()].filter((p) => !read(p)).map((p) => [p, at.weights[p - 1].weighed_g])), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
     if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
-    at.weights = r.batch.weights;
-    at.doc = r.batch.document;
-    keep();
+    takeIn(r.batch);
     made.notes = (r.notes || []).map((n) => n.replace(", ph:", ", pH:"));
     made.toCome = r.toCome || [];
     change();
@@ -281,6 +314,8 @@ const send = ask.latest(async () => {
     }
     keep();
     draw();
+    await refresh();
+    if (at !== made) return;
     says(`Not written: ${e.message}.`);
     const of = [...sent.keys()].at(-1), row = read(of) ? byId("paper").querySelector(`[data-name="${CSS.escape(of)}"]`) : byId("paper").querySelector(`[data-line="${of - 1}"]`).closest(".weight");
     row.querySelector("input[type=text]").focus({ preventScroll: true });
@@ -291,7 +326,7 @@ const send = ask.latest(async () => {
 // change shows which lines still to come should be other than planned. The part of
 // a line follows the line.
 function change() {
-  const list = made.toCome || [], by = new Map(list.map((c) => [c.position - 1, c.now_g / c.planned_g]));
+  const list = (made.toCome || []).filter((c) => made.weights[c.position - 1].weighed_g == null), by = new Map(list.map((c) => [c.position - 1, c.now_g / c.planned_g]));
   for (const em of byId("paper").querySelectorAll("em[data-line]")) {
     const x = by.get(Number(em.dataset.line)), g = x && Math.round(Number(em.dataset.of) * x / made.doc.balanceG) * made.doc.balanceG;
     if (x) em.dataset.grams = grams(made.doc, g); else delete em.dataset.grams;
@@ -330,6 +365,17 @@ function toHistory() {
   steps.go("keep");
 }
 
-const again = () => { if (made?.waiting.size && !document.hidden) send(); };
+const again = () => { if (made && !document.hidden) if (made.waiting.size) send(); else refresh(); };
 addEventListener("online", again);
+addEventListener("focus", again);
 document.addEventListener("visibilitychange", again);
+
+// What is in sight when the screen is turned stays so.
+let seen = null, wide = innerWidth;
+addEventListener("scrollend", () => { seen = document.elementFromPoint(innerWidth / 2, innerHeight / 2)?.closest(".weight, .blank, .doing > li"); });
+addEventListener("resize", () => {
+  if (innerWidth === wide) return;
+  wide = innerWidth;
+  const at = [document.activeElement.closest("#paper .weight, #paper .blank"), seen].find((e) => e?.isConnected);
+  if (made) at?.scrollIntoView({ block: "center", behavior: "instant" });
+});

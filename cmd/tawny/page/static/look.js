@@ -3,7 +3,7 @@
 import * as ask from "./ask.js";
 import * as address from "./address.js";
 import * as steps from "./steps.js";
-import { byId, element, fixed, signed, labText, offText, steady, statedParts, capital, sentence } from "./words.js";
+import { byId, cost, element, fixed, signed, labText, offText, steady, statedParts, capital, sentence } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
 
@@ -106,7 +106,7 @@ function numbers(v, searching) {
     ["Its undertone", `${v.skin.undertone.word}, ${signed(v.skin.undertone.degrees)}°`],
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
     ["Gleam", `${b.gleamWord}, ${fixed(b.gleam)} lighter towards the lamp`],
-    ["Powders for 100 g cost", fixed(b.powderCostPer100, 2)],
+    ["Powders for 100 g cost", cost(b)],
     ["Grain", "…"],
   ];
   if (!b.inGamut) rows.push(["Screen", "cannot quite show this colour"]);
@@ -122,10 +122,10 @@ function numbers(v, searching) {
 }
 
 // drawn asks for a picture as large as its place is.
-export function drawn(box, asked, kind) {
+export function drawn(box, { of, ...asked }, kind) {
   const dots = Math.min(2, devicePixelRatio || 1);
   const wide = Math.max(30, Math.min(1200, Math.round(box.clientWidth * dots))), high = Math.max(30, Math.min(400, Math.round(box.clientHeight * dots)));
-  return ask.picture(address.asked("arm", { ...asked, wide, high }), kind);
+  return ask.picture(address.asked("arm", { ...asked, wide, high }, of), kind);
 }
 
 const sized = () => `${byId("arm").clientWidth} × ${byId("arm").clientHeight}`;

@@ -56,7 +56,8 @@ let searching = false; // a search is due or under way
 function searchSoon(wait = searchDelay) {
   searching = true;
   clearTimeout(timer);
-  ask.stop("match");
+  for (const kind of ["match", "reach"]) ask.stop(kind);
+  sides.outOfDate();
   byId("ranked").setAttribute("aria-busy", "true");
   timer = setTimeout(search, wait);
 }
@@ -98,6 +99,7 @@ async function found(m) {
   showPicked(m);
   tell(`Best blend: ${blendText(m.blends[0].parts)}. ${offText(m.blends[0])}.`);
   pins.refresh();
+  sides.follow();
   lastMatch = m;
 }
 let lastMatch = null;
@@ -117,7 +119,7 @@ function picked() {
 function moved(searches) {
   if (searches) searchSoon();
   live();
-  if (searches) { sides.outOfDate(); pins.soon(); }
+  if (searches) pins.soon();
   keep.follow();
   make.follow();
 }
@@ -126,7 +128,7 @@ form.bind(moved, (searches) => { if (searches && address.all("part").length) add
 address.watch((restored, canUndo, canRedo) => {
   byId("undo").disabled = !canUndo || address.get("sheet") !== ""; // a weight is taken back on its line
   byId("redo").disabled = !canRedo;
-  if (restored) { recipe.offer(); form.fill(); searchSoon(0); live(); pins.refresh(); sides.restore(); keep.follow(); make.follow(); }
+  if (restored) { recipe.offer(); form.fill(); searchSoon(0); live(); pins.refresh(); keep.follow(); make.follow(); }
 });
 byId("undo").addEventListener("click", address.undo);
 byId("redo").addEventListener("click", address.redo);

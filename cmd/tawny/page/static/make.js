@@ -7,7 +7,7 @@ import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
 import { confirm, looked } from "./confirm.js";
 import { byId, button, capital, element, tell, trouble } from "./words.js";
-import { fault } from "./form.js";
+import * as form from "./form.js";
 
 let parts = () => [];
 let of = "";
@@ -38,10 +38,12 @@ export function follow() {
 // weighed.
 function plan(...parts) {
   const half = live.halfWeighed(), bar = element("div", "", "now");
-  bar.append(element("p", `Batch ${half.join(" and ")} is not finished; this plans another.`), ...half.map(goOn));
+  bar.append(element("p", `${unfinished(half)} not finished; this plans another.`), ...half.map(goOn));
   byId("paper").replaceChildren(...(half.length ? [bar] : []), ...parts);
   byId("begin")?.classList.toggle("main", !half.length);
 }
+
+const unfinished = (half) => half.length > 1 ? `Batches ${half.join(" and ")} are` : `Batch ${half} is`;
 
 const goOn = (id) => button(`Go on weighing batch ${id}`, () => { byId("ask").close(); address.settle({ sheet: id }); follow(); }, "main");
 
@@ -63,7 +65,7 @@ const preview = ask.latest(async () => {
     const b = await ask.job(doc);
     of = text;
     if (address.get("sheet")) return;
-    fault("", "");
+    form.fault("", "");
     trouble(null);
     const f = b.filling;
     const kept = f?.kept || 0, forJars = kept - f?.keptClosed;
@@ -72,7 +74,7 @@ const preview = ask.latest(async () => {
     plan(...sheet(b));
   } catch (e) {
     if (e.stale) return;
-    if (!fault(e.field, e.message)) trouble(e);
+    if (!form.fault(e.field, e.message)) trouble(e);
     plan(element("p", capital(e.message) + ".", "finding"));
   }
 });
@@ -80,17 +82,18 @@ const preview = ask.latest(async () => {
 // begin writes the batch into the book as planned and opens its sheet.
 async function begin() {
   const half = live.halfWeighed();
-  if (half.length && !await confirm("Begin another batch?", [element("p", `Batch ${half.join(" and ")} is begun and not finished.`), ...half.map(goOn)], "Begin another")) return;
+  if (half.length && !await confirm("Begin another batch?", [element("p", `${unfinished(half)} begun and not finished.`), ...half.map(goOn)], "Begin another")) return;
   if (!await looked("Begin it")) return;
   byId("begin").disabled = true;
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));
-    address.settle({ sheet: String(r.batchId), part: parts() });
+    address.settle({ sheet: String(r.batchId), part: parts(), code: "" });
+    form.fill();
     tell(`Batch ${r.batchId} is begun.`);
     await live.open(String(r.batchId), r.notes);
     follow();
     byId("paper").focus();
   } catch (e) {
-    byId("begun").textContent = "Not begun: " + e.message;
+    if (!form.fault(e.field, e.message)) byId("begun").textContent = "Not begun: " + e.message;
   } finally { byId("begin").disabled = false; }
 }

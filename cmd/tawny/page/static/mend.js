@@ -53,7 +53,8 @@ async function help(at, l, said, done, before = "") {
     if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => again({ nearer: [...said.nearer, answer] }))); return; }
     // What the advice names is shown, to be chosen.
     if (!r.options.length && r.retry && !before) { await again(r.retry, r.advice); return; }
-    const cards = r.options.map((o, i) => option(r, o, mending(l, { ...said, choose: i + 1 }), done)), advice = [before, r.advice].filter(Boolean).join(" ");
+    const { record } = r.options.length ? await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "mended") : {};
+    const cards = r.options.map((o, i) => option(r, o, record.request, mending(l, { ...said, choose: i + 1 }), done)), advice = [before, r.advice].filter(Boolean).join(" ");
     const more = [];
     if (r.fresh) more.push(act(`Make a fresh ${fixed(r.fresh.grams, 0)} g instead`, l.title, () => fresh(l, r.fresh).catch((e) => failed(at, e))));
     if (r.retry?.grow) more.push(act(`Let it grow by ${r.retry.grow} %`, l.title, () => again({ grow: r.retry.grow }, " ")));
@@ -101,8 +102,8 @@ const named = (a) => a.powder || a.base;
 const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).join(" and ");
 
 // option is one way; chosen asks for it to be written to the batch, and done(says)
-// follows. What the balance said goes with it.
-function option(r, o, chosen, done) {
+// follows. What the balance said goes with it; request is what the batch was made for.
+function option(r, o, request, chosen, done) {
   const div = element("div", "", "version"), said = element("div"), what = sum(o.additions);
   const balance = o.additions.map((a) => {
     const input = weighed();
@@ -128,7 +129,7 @@ function option(r, o, chosen, done) {
       write.disabled = false;
     }
   });
-  div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "" }), element("h4", `Add ${what}`),
+  div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
     element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`));
   if (o.gleamOff) div.append(element("p", o.gleamOff, "hint"));
   if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));

@@ -3,41 +3,50 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as form from "./form.js";
+import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { act, byId, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
+import { act, byId, cost, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
 
 let timer = 0;
+let of = ""; // the request that the two answer
 
 let take = () => {};
 
 // bind calls take(parts) for the version that is chosen.
 export function bind(onTake) {
   take = onTake;
-  byId("sides").addEventListener("click", () => { address.settle({ sides: "true" }); run(true); });
-  byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); run(); }, 250); });
+  byId("sides").addEventListener("click", () => {
+    address.settle({ sides: address.get("sides") ? "" : "true" });
+    follow(true);
+  });
+  byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); follow(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
-  restore();
+  steps.watch(() => follow());
 }
 
-export function restore() {
-  byId("warmcool").hidden = !address.get("sides");
-  if (address.get("sides")) run();
-}
-
-// outOfDate searches again once the slider rests, where the two are shown.
+// outOfDate ends what is compared for another wish.
 export function outOfDate() {
-  if (byId("warmcool").hidden) return;
   ask.stop("compare");
-  clearTimeout(timer);
-  timer = setTimeout(() => run(), 900);
+  of = "";
+}
+
+// follow compares what is chosen, once its blends are found and while it is looked at.
+export function follow(look) {
+  const on = address.get("sides") !== "";
+  byId("warmcool").hidden = !on;
+  byId("sides").setAttribute("aria-expanded", String(on));
+  if (!on || steps.current() !== "look") { outOfDate(); return; }
+  if (look) byId("warmcool").scrollIntoView();
+  if (byId("ranked").getAttribute("aria-busy") !== "true") run(look);
 }
 
 async function run(look) {
-  byId("warmcool").hidden = false;
-  if (look) byId("warmcool").scrollIntoView();
+  const doc = address.asked("compare"), text = JSON.stringify(doc);
+  if (text === of) return;
+  of = text;
   byId("side-progress").hidden = false;
   try {
-    const r = await ask.stream(address.asked("compare"), "compare", (x) => { byId("side-bar").value = x; });
+    const r = await ask.stream(doc, "compare", (x) => { byId("side-bar").value = x; });
     byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
     if (!address.get("turn")) {
       byId("turn").value = String(Math.round(r.turnDegrees));
@@ -48,8 +57,9 @@ async function run(look) {
     paint(byId("versions"));
     if (look) byId("warmcool").scrollIntoView(); // there is room for it now
   } catch (e) {
+    if (of === text) of = "";
     if (!e.stale) { byId("versions").replaceChildren(element("p", capital(e.message) + ".", "empty")); trouble(e.field ? e : null); }
-  } finally { byId("side-progress").hidden = true; }
+  } finally { if (of === text || !of) byId("side-progress").hidden = true; }
 }
 
 function version(m) {
@@ -57,6 +67,6 @@ function version(m) {
   const div = element("div", "", "version");
   div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
     element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),
-    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${fixed(b.powderCostPer100, 2)} for 100 g.`), act("Take this one", name, () => take(statedParts(b.parts))));
+    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${cost(b)} for 100 g.`), act("Take this one", name, () => take(statedParts(b.parts))));
   return div;
 }

@@ -52,7 +52,7 @@ async function save() {
   if (!client && !await confirm("Whose skin is it?", [element("p", "Nobody is named. It can be kept without a name: it stands under Keep, among the skins.")], "Keep it without a name")) return;
   try {
     const r = await ask.job(client ? { job: "book add reading", colour, client, "new-client": true, place } : { job: "book add skin", colour, name: place });
-    kept.textContent = `It is in the book. ${r.says}`;
+    kept.textContent = `It is in the book. ${r.says.replace(/^Reading \d+ of/, "Of")}`;
     await list();
     const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
     if (who) take("skin", "client:" + who.id);

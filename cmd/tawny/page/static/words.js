@@ -93,6 +93,8 @@ export const labText = (c) => `L* ${fixed(c[0])}  a* ${fixed(c[1])}  b* ${fixed(
 export const capital = (s) => s.startsWith("pH") ? s : s.charAt(0).toUpperCase() + s.slice(1);
 // sentence is what tawny says, as one that ends.
 export const sentence = (s) => capital(s).replace(/[.:\s]*$/, ".").replace(/\?\.$/, "?");
+// cost is what the powders in 100 g cost, and by whose prices.
+export const cost = (b) => b.powderCostPer100 ? fixed(b.powderCostPer100, 2) + (b.demoPrices ? " by invented prices" : "") : "not known";
 export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.percent, 2)} %`).join(" + ");
 // statedParts is a blend for a request, at full precision.
 export const statedParts = (parts) => parts.map((p) => `${p.powder}=${p.percent}`);
