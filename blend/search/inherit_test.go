@@ -12,7 +12,7 @@ import (
 // under limits on powders, powders that must be used and a ceiling on cost.
 func TestEverySubsetIsSettled(t *testing.T) {
 	p := drawer(t)
-	subsets, jumps, inherited, worst := 0, 0, 0, 0.0
+	subsets, inherited, worst := 0, 0, 0.0
 	for seed := range uint64(4 * kinds) {
 		rng := rand.New(rand.NewPCG(seed, 101))
 		r := stressCase(t, p, int(seed)%kinds, 60+seed, 9)
@@ -73,10 +73,6 @@ func TestEverySubsetIsSettled(t *testing.T) {
 			}
 			e.choose(index)
 			e.all(&m.x)
-			if !best.converged && e.atJump() {
-				jumps++
-				continue
-			}
 			// The longest step a unit Hessian would take, against the size of f:
 			// real curvatures are 10² to 10⁵, so what is left is nothing in ΔE00.
 			// A match that is exact to ΔE00 0.0003 has less than that to gain.
@@ -90,5 +86,5 @@ func TestEverySubsetIsSettled(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d subsets, %d of them inherited, %d where CIEDE2000 jumps; worst residual %.2g of √(1+f)", subsets, inherited, jumps, worst)
+	t.Logf("%d subsets, %d of them inherited; worst residual %.2g of √(1+f)", subsets, inherited, worst)
 }

@@ -54,11 +54,7 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 	r := k.request
 	if !r.Looks {
 		for i := range ranked[:min(r.Keep, len(ranked))] {
-			b, err := k.blend(work, &ranked[i])
-			if err != nil {
-				return nil, err
-			}
-			blends = append(blends, b)
+			blends = append(blends, k.blend(work, &ranked[i]))
 		}
 		return blends, nil
 	}
@@ -86,10 +82,7 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 		case len(kept) == r.Keep:
 			continue
 		}
-		b, err := k.blend(work, &ranked[i])
-		if err != nil {
-			return nil, err
-		}
+		b := k.blend(work, &ranked[i])
 		if under >= 0 {
 			b.Look.Name = blends[under].Look.Name
 			blends[under].Alike = append(blends[under].Alike, b)

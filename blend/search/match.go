@@ -40,37 +40,10 @@ type Blend struct {
 	SecondLab   colour.Lab      // under the second light
 	Shift       float64         // ΔE00 between the two lights
 	CostPer100  float64         // powders of 100 g of product
-	// GlintsPerCM2 is how many single flakes on each cm² of skin flash at the
-	// eye, as Glints counts them.
-	GlintsPerCM2 float64
-	Objective    float64 // Σ weight·ΔE00² (and the band part) that was minimised
+	Objective   float64         // Σ weight·ΔE00² (and the band part) that was minimised
 	// Residual is the largest failure of the first-order (KKT) conditions, in
 	// f for each unit of share; 0 for a perfect optimum.
 	Residual float64
-	// AtJump is set where the blend's hue is opposite the target's: CIEDE2000
-	// jumps there, so that no first-order condition holds. Such a target is far
-	// out of reach.
-	AtJump bool
-}
-
-// tell fills in what follows from a blend's powders, their percents and its
-// reflectance.
-func (r *Request) tell(b *Blend) error {
-	f, err := r.film()
-	if err != nil {
-		return err
-	}
-	scene := f.GlintScene()
-	b.LoadPercent = 0
-	for _, part := range b.Parts {
-		b.LoadPercent += part.Percent
-		b.CostPer100 += part.Percent * part.Pigment.PricePerG
-		b.GlintsPerCM2 += r.Apply * part.Percent / 100 * scene.PerMass(part.Pigment)
-	}
-	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)
-	b.Shift = colour.Shift(&b.Reflectance, r.Light, r.Second)
-	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
-	return nil
 }
 
 // Match finds the blends of at most Most powders that come nearest the target
@@ -114,11 +87,6 @@ func explore(ctx context.Context, r Request) (*ranker, error) {
 // be had.
 func (r *Request) settleWhole(ctx context.Context, q rules, progress func(done float64)) (*ranker, error) {
 	k, err := r.settle(ctx, q, nil, progress)
-	return r.startAgain(ctx, q, k, err)
-}
-
-// startAgain is settleWhole of what was settled.
-func (r *Request) startAgain(ctx context.Context, q rules, k *ranker, err error) (*ranker, error) {
 	for range 2 {
 		if err == nil {
 			err = k.search.restart(ctx)
@@ -159,7 +127,11 @@ func (k *ranker) run(ctx context.Context, progress func(done float64)) error {
 	if len(k.search.found) == 0 {
 		return k.request.noBlend()
 	}
-	return k.prepare()
+	r, scene := k.request, k.problem.film.film.GlintScene()
+	for _, g := range k.use {
+		k.glints = append(k.glints, scene.PerMass(g)*r.Apply*r.LoadHi/100)
+	}
+	return nil
 }
 
 func (r *Request) noBlend() error {
@@ -330,7 +302,7 @@ func (r *Request) problem(use []*palette.Pigment, must []bool) (*problem, error)
 		p.limitHi = r.Choice.CostPer100
 	}
 	for i, g := range use {
-		u := powder{must: must[i], cost: g.PricePerG * r.LoadHi}
+		u := powder{cost: g.PricePerG * r.LoadHi}
 		if r.Choice.CostPer100 > 0 {
 			u.limited = u.cost
 		}

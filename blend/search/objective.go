@@ -41,7 +41,6 @@ type powder struct {
 	cost    float64 // of a share of 1
 	limited float64 // what a share of 1 counts towards the limit
 	coarse  float64 // its flakes' speckle, see film.Speckle
-	must    bool
 }
 
 // view is one colour to match: a channel (0 diffuse, then the angles) seen

@@ -131,11 +131,7 @@ func (k *ranker) rank(ctx context.Context) (blends, front []Blend, err error) {
 	for _, c := range best {
 		if c != nil && steps(c.delta, deltaStep) < last {
 			last = steps(c.delta, deltaStep)
-			b, err := k.blend(work, c)
-			if err != nil {
-				return nil, nil, err
-			}
-			front = append(front, b)
+			front = append(front, k.blend(work, c))
 		}
 	}
 	return blends, front, nil
@@ -222,12 +218,12 @@ func (c *candidate) compareDelta(d *candidate) int {
 
 // blend fills in a candidate, walked on to the last digit over the powders
 // really in it, its shares brought to the exact load.
-func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
+func (k *ranker) blend(work *solver, c *candidate) Blend {
 	m, o := k.polish(work, c.id)
 	e := work.eval
 	e.wishing = o.wishing
 	e.all(&m.x)
-	b := Blend{Parts: k.parts(&m), Residual: e.residual(&m), AtJump: !o.converged && e.atJump()}
+	b := Blend{Parts: k.parts(&m), Residual: e.residual(&m)}
 	e.wishing = false
 	b.Objective = e.value(&m.x)
 	b.Reflectance = e.r[0]
@@ -235,7 +231,15 @@ func (k *ranker) blend(work *solver, c *candidate) (Blend, error) {
 		b.Look = k.look(e, &m)
 	}
 	b.Because = k.because(&b)
-	return b, k.request.tell(&b)
+	r := k.request
+	for _, part := range b.Parts {
+		b.LoadPercent += part.Percent
+		b.CostPer100 += part.Percent * part.Pigment.PricePerG
+	}
+	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)
+	b.Shift = colour.Shift(&b.Reflectance, r.Light, r.Second)
+	b.DeltaE00 = colour.DeltaE00(b.Lab, r.Targets[0].Lab)
+	return b
 }
 
 // polish walks a mixture found on to the last digit, and how that ended.
@@ -320,34 +324,6 @@ func (e *evaluator) residual(m *found) float64 {
 	return worst
 }
 
-// atJump reports whether a colour's hue is opposite its target's, where
-// CIEDE2000 itself jumps (Sharma, Wu and Dalal 2005, section "discontinuities")
-// and no first-order condition need hold.
-func (e *evaluator) atJump() bool {
-	for i := range e.p.views {
-		v := &e.p.views[i]
-		c := v.lab(v.viewing.XYZ(&e.r[v.channel]))
-		if math.Abs(colour.HueTurn(c.LCh().H, v.target.LCh().H)) > 179 || c.Chroma() < 0.05 {
-			return true
-		}
-	}
-	return false
-}
-
-// prepare works out what the ranking needs of the request.
-func (k *ranker) prepare() error {
-	r := k.request
-	f, err := r.film()
-	if err != nil {
-		return err
-	}
-	scene := f.GlintScene()
-	for _, g := range k.use {
-		k.glints = append(k.glints, scene.PerMass(g)*r.Apply*r.LoadHi/100)
-	}
-	return nil
-}
-
 // equalByWeighing widens Equal to what weighing the nearest blend costs, 95
 // times of 100.
 func (k *ranker) equalByWeighing() error {
@@ -361,11 +337,7 @@ func (k *ranker) equalByWeighing() error {
 			best = &list[i]
 		}
 	}
-	b, err := k.blend(newSolver(k.problem), best)
-	if err != nil {
-		return err
-	}
-	r := k.request
+	r, b := k.request, k.blend(newSolver(k.problem), best)
 	u, err := doubt.Uncertainty(film.Worn{
 		Ground: r.Ground, Geometry: r.Geometry, Parts: b.Parts, Apply: r.Apply, Tilt: r.Tilt, SurfaceShare: r.SurfaceShare, Base: r.Base, Light: r.Light,
 	}, doubt.Doubts{Weigh: doubt.Weighing(r.BalanceStep, r.BatchGrams)})

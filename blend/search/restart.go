@@ -169,7 +169,7 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 func (w *solver) worth(root float64) { w.bar = root * root }
 
 func (m *found) take(r *outcome) {
-	m.f, m.x, m.converged, m.wishing, m.settled = r.f, r.x, r.converged, r.wishing, true
+	m.f, m.x, m.wishing, m.settled = r.f, r.x, r.wishing, true
 }
 
 // wider lists the subsets of one powder more than the best, from which they have

@@ -36,9 +36,8 @@ type found struct {
 	muSum, muLimit float64
 	grad           []float64 // ∂f/∂share of every powder, nil on the last level
 	settled        bool      // on the film itself
-	converged      bool
-	wishing        bool // the wish for a shimmer was needed
-	extra          bool // from widening: its subset may be among the found already
+	wishing        bool      // the wish for a shimmer was needed
+	extra          bool      // from widening: its subset may be among the found already
 }
 
 // Counts says how a search went. Every subset of the powders searched is either
@@ -237,7 +236,7 @@ func (s *search) level(work *solver, k, lo, hi int, before, after []int32, out *
 		case solved:
 			out.counts.Solved++
 			mark = ownMark - int32(len(out.found))
-			f := found{f: own.f, n: n, x: own.x, converged: own.converged, wishing: own.wishing}
+			f := found{f: own.f, n: n, x: own.x, wishing: own.wishing}
 			for i := range n {
 				f.index[i] = uint16(index[i])
 			}
