@@ -2,6 +2,7 @@ package colour
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -145,4 +146,33 @@ func TurnWords(from, to Lab) string {
 	l, c, h := Parts00(from, to)
 	words := turns(from, to, l, c, h)
 	return strings.Join(words[:min(2, len(words))], " and ")
+}
+
+// Of a skin's a* or b*, what is told of a turn of its hue, and what makes it green or
+// blue to an eye though some red or yellow is left (our own choice, held to the cards a
+// client looked at).
+const (
+	toldStep  = 1.0
+	wholeStep = 5.0
+)
+
+// SkinWords are TurnWords of skin and how it is worn: a turn of hue of less than a step
+// is left out, and what only lost some of its red or yellow is less red or yellow.
+func SkinWords(bare, worn Lab) string {
+	l, c, h := Parts00(bare, worn)
+	var told []string
+	for _, word := range turns(bare, worn, l, c, h) {
+		i := slices.Index(hueNames[:], word)
+		by := [4]float64{worn.A - bare.A, worn.B - bare.B, bare.A - worn.A, bare.B - worn.B}
+		switch {
+		case i >= 0 && by[i] < toldStep:
+			continue
+		case i == 2 && worn.A > 0 && by[i] < wholeStep:
+			word = "less red"
+		case i == 3 && worn.B > 0 && by[i] < wholeStep:
+			word = "less yellow"
+		}
+		told = append(told, word)
+	}
+	return strings.Join(told[:min(2, len(told))], " and ")
 }

@@ -95,3 +95,21 @@ func TestHueWordIsOfWhatChanged(t *testing.T) {
 		t.Errorf("a blue gleam on dark skin reads %q", words)
 	}
 }
+
+// What a client read of golds and blues beside the skin.
+func TestSkinWords(t *testing.T) {
+	for _, c := range []struct {
+		bare, worn Lab
+		want       string
+	}{
+		{Lab{68.2, 10.2, 10.2}, Lab{69.6, 9.6, 10.4}, "lighter"},                 // champagne on very light skin: no hue to be seen
+		{Lab{56.3, 11.4, 18.4}, Lab{58.5, 8.9, 18.4}, "less red and lighter"},    // pale gold
+		{Lab{37.2, 10.2, 13}, Lab{38, 8.4, 1.6}, "bluer and greyer"},             // a blue gleam on dark skin
+		{Lab{37.2, 10.2, 13}, Lab{39, 3.8, 13.8}, "greener and greyer"},          // a green one
+		{Lab{56.3, 11.4, 18.4}, Lab{56.5, 11.5, 16.2}, "less yellow and greyer"}, // apricot on tan
+	} {
+		if got := SkinWords(c.bare, c.worn); got != c.want {
+			t.Errorf("%v worn %v: %q, want %q", c.bare, c.worn, got, c.want)
+		}
+	}
+}

@@ -257,7 +257,7 @@ func (r *BlendResult) heading() swatches.Heading {
 func (r *BlendResult) sentence(whole bool) string {
 	words, _, _ := strings.Cut(strings.TrimSuffix(r.Blend.Sentence, "."), ";")
 	bare := r.setting.viewing.Lab(&r.setting.skin.Reflectance)
-	if turn := colour.TurnWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
+	if turn := colour.SkinWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
 		words += ", where it is " + turn + " than bare skin"
 	}
 	return words + "." + around(" ", r.unlike(), "")

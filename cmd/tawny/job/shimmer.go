@@ -148,12 +148,28 @@ const (
 // tint reports whether nothing of a blend gleams or glints.
 func (v *BlendView) tint() bool { return v.GleamWord == film.NoGleam && !v.scattered }
 
+// tintWords name what a tint makes of skin that it makes more colourful, by its hue up to
+// a limit, degrees (common practice; the limits are our own).
+var tintWords = []struct {
+	to   float64
+	word string
+}{{42, "brick red"}, {60, "terracotta"}, {85, "ochre"}}
+
+// moreColourful is by how much more chroma.
+const moreColourful = 4.0
+
 // lookWords name a blend by its colour and grade; a tint, whose powders' colour is not
-// seen as theirs, by what it does to the skin.
+// seen as theirs, by the colour it makes, or else by what it does to the skin.
 func (s *setting) lookWords(v *BlendView) string {
 	look, _, _ := strings.Cut(v.Look, ",")
 	if v.tint() {
-		return orElse(colour.TurnWords(s.viewing.Lab(&s.skin.Reflectance), v.Lab), "sheer") + " tint"
+		bare, worn := s.viewing.Lab(&s.skin.Reflectance), v.Lab.LCh()
+		for _, w := range tintWords {
+			if worn.C > bare.Chroma()+moreColourful && worn.H <= w.to {
+				return w.word + " tint"
+			}
+		}
+		return orElse(colour.SkinWords(bare, v.Lab), "sheer") + " tint"
 	}
 	return look
 }
