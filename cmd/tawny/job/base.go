@@ -126,7 +126,7 @@ asked for. Without --file nothing is written.`,
 		return asking(q.run, words(nameArg("name", "what to call it", &q.name), Field{Name: "recipe", Words: "the recipe, or a .txt file of it, is accepted", Arg: true, Lines: true, To: &q.recipe}),
 			Group{Title: "Base", Fields: []Field{
 				{Name: "kind", Words: "what it is: " + orList(spelt(batch.Kinds)) + " (default by its ingredients)", Choices: spelt(batch.Kinds), To: &q.kind},
-				{Name: "ph", Words: "pH of the finished product: 5 or 4.8-5.2", To: &q.ph},
+				{Name: "ph", Words: "the finished product's pH: 5 or 4.8-5.2", To: &q.ph},
 				{Name: "density", Words: "what 1 ml of it weighs, g; weigh 10 ml", Unit: "g", To: &q.density},
 				{Name: "file", Words: "the CSV file to write", Lists: "csv", Local: true, To: &q.file},
 				{Name: "replace", Words: "in place of a file of that name", To: &q.replace},

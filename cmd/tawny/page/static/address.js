@@ -68,11 +68,15 @@ export function fix(changes) {
   history.replaceState({ place }, "", "?" + chosen.toString() + location.hash);
 }
 
+// known is what the page understands of a kept request, but for the batch's code: that
+// is its own.
+const known = (request) => Object.fromEntries(Object.entries(request).filter(([key]) => fields["book save"].includes(key) && key !== "code"));
+
 // adopt puts what was asked for what is at hand in place of all else that was chosen,
-// where it differs, but for the batch's code: that is its own.
-export function adopt({ job, version, code, ...request }) {
+// where it differs.
+export function adopt(request) {
   const q = new URLSearchParams();
-  put(q, { ...request, sheet: get("sheet") });
+  put(q, { ...known(request), sheet: get("sheet") });
   const same = (key) => String(q.getAll(key)) === String(chosen.has(key) ? chosen.getAll(key) : first[key] ?? "");
   if ([...q.keys(), ...chosen.keys()].filter((key) => fields["book save"].includes(key) || key === "code").every(same)) return;
   chosen = q;
@@ -83,7 +87,7 @@ export function adopt({ job, version, code, ...request }) {
 // open puts a kept request in place of all that is chosen.
 export function open(doc) {
   chosen = new URLSearchParams();
-  settle(doc);
+  settle(known(doc));
   tell(true);
 }
 

@@ -73,8 +73,7 @@ async function bring(kind, l) {
   try {
     const { record } = await ask.job({ job: "book show", kind, record: String(l.id) });
     if (!record.request) { tell("What was asked for it is not in the book."); return; }
-    const { job, version, code, ...asked } = record.request; // a code is one batch's own
-    address.open(asked);
+    address.open(record.request);
     steps.go("blend");
     tell(`${l.title} is open.`);
   } catch (e) { tell(e.message); }

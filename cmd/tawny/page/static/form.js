@@ -172,6 +172,7 @@ function find(text) {
     d.hidden = !any;
     if (words.length) d.open = any;
   }
+  if (words.length) document.querySelector("#powder-list .kind:not([hidden]) li:not([hidden])")?.scrollIntoView({ block: "nearest" });
 }
 
 // filled is what the boxes within a part of the page say, by the fields of their job.

@@ -15,6 +15,7 @@ let made = null; // { id, doc, weights, lots, kept, waiting, notes, toCome }; wa
 
 const place = (id) => `tawny batch ${id}`;
 const typing = "typed "; // before the name of a blank that was not left yet
+const half = "half "; // before the place of a weight that was not
 
 const keptOf = (id) => JSON.parse(localStorage.getItem(place(id)));
 
@@ -98,6 +99,8 @@ function toNext() {
   box?.scrollIntoView({ block: "center" });
   box?.focus({ preventScroll: true });
 }
+
+byId("paper").addEventListener("keydown", (e) => { if (e.key === "Enter" && e.target.matches(".doing input[type=text]")) setTimeout(toNext); });
 
 // drop forgets what is kept of a batch here.
 export const drop = (id) => localStorage.removeItem(place(id));
@@ -205,7 +208,7 @@ function weight(s, w, i) {
     const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g, asked = typed && made.waiting.has(w.line + 1);
     box.checked = g != null && !asked;
     if (!typed && document.activeElement !== input) {
-      input.value = off ? String(g) : "";
+      input.value = kept[half + key] ?? (off ? String(g) : "");
       input.removeAttribute("aria-invalid");
     }
     now.className = "";
@@ -214,6 +217,7 @@ function weight(s, w, i) {
   };
   row.addEventListener("due", show);
   const enter = async (g) => {
+    delete kept[half + key];
     const was = weighedLine(w.line);
     if (!await agreed(w.name, kept[key] && grams(doc, kept[key]) + " g", g && grams(doc, g) + " g")) { show(); return; }
     if (g == null) delete kept[key]; else kept[key] = g;
@@ -231,6 +235,8 @@ function weight(s, w, i) {
     await enter(box.checked ? Number(now.dataset.grams || w.grams) : null);
     if (!box.checked) input.focus();
   });
+  box.addEventListener("keydown", (e) => { if (/^[\d.,]$/.test(e.key)) input.focus(); }); // what is typed is a weight
+  input.addEventListener("input", () => { kept[half + key] = input.value; keep(); });
   input.addEventListener("change", () => {
     if (!input.value.trim()) { enter(null); return; }
     const g = gramsIn(input);

@@ -74,6 +74,9 @@ const preview = ask.latest(async () => {
     plan(...sheet(b));
   } catch (e) {
     if (e.stale) return;
+    of = "";
+    byId("filling-says").textContent = "";
+    byId("begin")?.toggleAttribute("disabled", true);
     if (!form.fault(e.field, e.message)) trouble(e);
     plan(element("p", capital(e.message) + ".", "finding"));
   }

@@ -78,9 +78,8 @@ async function help(at, l, said, done, before = "") {
 // fresh opens a batch to be made instead, for what the old one was made for.
 async function fresh(l, f) {
   const { record } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) });
-  const { job, version, ...asked } = record.request || {};
   const parts = f.additions.filter((a) => a.powder).map((a) => `${a.powder}=${Number((100 * a.grams / f.grams).toFixed(4))}`);
-  address.open({ ...asked, part: parts, grams: String(f.grams), containers: "", ml: "", samples: "" });
+  address.open({ ...record.request, part: parts, grams: String(f.grams), containers: "", ml: "", samples: "" });
   steps.go("make");
 }
 

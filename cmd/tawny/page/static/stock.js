@@ -40,7 +40,7 @@ async function lotOf(r, { lot, grams, paid }) {
   const price = paid && Number(paid.replace(",", ".")) / Number(grams.replace(",", ".")), costs = price ? `, at ${fixed(price, 2)} a gram` : "";
   try {
     await ask.job({ job: "book add lot", lot, powder: r.name, grams, ...(paid ? { paid } : {}) });
-    return ` Its lot ${lot} is in the book, ${grams} g${costs}.`;
+    return ` Its lot ${lot} is in the book, ${grams.replace(/\s*g$/, "")} g${costs}.`;
   } catch (e) {
     if (e.field !== "lot") return ` Its lot was not written: ${e.message}.`;
     if (price) await ask.job({ job: "book edit", kind: "lot", record: lot, price: String(price) });
