@@ -98,21 +98,31 @@ func (b *Batch) Reckon(inG []float64, afresh bool) (says []string) {
 	all, full := b.Read(IsPotAndAll)
 	for _, k := range b.Readings() {
 		if k.Is == IsMade && (afresh || k.Value == "") && empty && full && all > pot {
-			k.Value = b.netOf(all - pot)
-			text := fmt.Sprintf("The batch weighs %s g: the pot with it less the empty pot.", k.Value)
-			if short := floats.Sum(inG) - (all - pot); short > near*b.BalanceG {
-				text += fmt.Sprintf(" That is %s g less than went in.", b.netOf(short))
-				if b.Kind == Lotion {
-					text += " Stir in as much boiled purified water, cooled."
-				}
-			}
-			says = append(says, text)
+			says = append(says, b.Weighs(all-pot, inG)+" That is the pot with it less the empty pot.")
 		}
 	}
 	before, heated := b.Read(IsHeated)
 	left, now := b.Read(IsLeft)
 	if _, added := b.Read(IsAdded); heated && now && before > left && !added {
 		says = append(says, fmt.Sprintf("%s g of water went while it was hot: stir in as much boiled purified water.", b.netOf(before-left)))
+	}
+	return says
+}
+
+// Weighs writes down what the finished batch weighs, and says so with what of inG, what
+// went in line by line, is missing.
+func (b *Batch) Weighs(grams float64, inG []float64) (says string) {
+	for _, k := range b.Readings() {
+		if k.Is == IsMade {
+			k.Value = b.netOf(grams)
+		}
+	}
+	says = fmt.Sprintf("The batch weighs %s g.", b.netOf(grams))
+	if short := floats.Sum(inG) - grams; short > near*b.BalanceG {
+		says = fmt.Sprintf("The batch weighs %s g, %s g less than went in.", b.netOf(grams), b.netOf(short))
+		if b.Kind == Lotion {
+			says += " Stir in as much boiled purified water, cooled."
+		}
 	}
 	return says
 }

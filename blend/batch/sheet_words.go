@@ -86,8 +86,11 @@ type NamedLabel struct {
 	Text LabelText
 }
 
-// Markets lists the labels in the order sheets print them.
+// Markets lists the labels in the order sheets print them; of no label none.
 func (l *Label) Markets() []NamedLabel {
+	if l == nil {
+		return nil
+	}
 	return []NamedLabel{{"European Union", l.EU}, {"United States", l.US}}
 }
 

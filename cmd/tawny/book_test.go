@@ -672,6 +672,36 @@ func TestSheetOfWhatWasWeighed(t *testing.T) {
 	}
 }
 
+// The label on the sheet of a batch in the book is that of what is in it, of its pH and its
+// code, as 'labels' prints it; and what the batch was said to weigh fills its blank.
+func TestLabelOnTheSheetIsOfWhatWasMade(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--containers", "4", "--ml", "50")
+	flat := func(text string) string { return strings.Join(strings.Fields(text), " ") }
+	sheet := func() string { return flat(mustRun(t, "batch", "--batch", "1", "--book", file)) }
+	if s := sheet(); !strings.Contains(s, "Batch: 1 ") || strings.Contains(s, "CI 77499") {
+		t.Errorf("planned:\n%s", s)
+	}
+	told := flat(run("weigh", "1", "--as-planned", "--made", "205", "--reading", "pH=7.9", "--yes"))
+	run("mend-record", "1", "--add", "black oxide=0.38", "--weighed")
+	s, list := sheet(), ""
+	for _, line := range fromJSON[job.LabelsResult](t, mustRun(t, "labels", "--batch", "1", "--book", file, "--json")).Draft {
+		list += line
+	}
+	for _, want := range []string{"CI 77499", "DRAFT: to mend before it is sold: Benzyl alcohol", "Batch: 1 ", "batch weighs, wanted 209.09: 205.00 g", "The label is of that"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("no %q on the sheet:\n%s", want, s)
+		}
+	}
+	if !strings.Contains(list, "Benzyl alcohol") || strings.Count(s, "CI 77499") != 1 {
+		t.Errorf("the labels say %q, the sheet\n%s", list, s)
+	}
+	if !strings.Contains(told, "The batch weighs 205.00 g, 4.09 g less than went in. Stir in as much boiled purified water") {
+		t.Errorf("weighed: %s", told)
+	}
+}
+
 // A damaged book is reported by every command and stays as it was; a backup
 // puts a sound one in its place and keeps the damaged.
 func TestDamagedBookIsNeverWritten(t *testing.T) {

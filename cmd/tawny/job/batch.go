@@ -107,34 +107,41 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 		if b = sheetIn(old.Batch.Document); len(b.Steps) == 0 {
 			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
 		}
-		return asMade(ctx, k, &old, &b)
+		made, err := stands(ctx, k, &old)
+		if err != nil {
+			return err
+		}
+		made.on(&b, &old.Batch)
+		if _, of, _, err := env.scaledAsMade(ctx, k, &old, &made, Input{}); err == nil {
+			b.Label, b.Findings = of.Label, of.Findings
+		} else if _, read := b.Read(batch.IsPH); read || len(b.AsMade) > 0 {
+			b.Label = nil
+			b.AsMade = append(b.AsMade, fmt.Sprintf("Its label is left out, for it is of the plan and of what was weighed cannot be made: %v.", err))
+		}
+		return nil
 	})
 }
 
-// asMade says on a batch's sheet what the book has of its making, where that is not the
-// plan.
-func asMade(ctx context.Context, k *book.Book, old *book.Again, b *batch.Batch) error {
-	made, err := stands(ctx, k, old)
-	if err != nil {
-		return err
+// on says on a batch's sheet what the book has of its making, where that is not the plan.
+func (s *standing) on(b *batch.Batch, of *book.Batch) {
+	b.Code, b.Date = orElse(b.Code, fmt.Sprint(of.ID)), of.MadeOn // its labels are of that code
+	if _, read := b.Read(batch.IsMade); of.MadeG != nil && !read {
+		b.Weighs(*of.MadeG, nil)
 	}
-	b.Code, b.Date = orElse(b.Code, fmt.Sprint(old.Batch.ID)), old.Batch.MadeOn // its labels are of that code
-	weights, mended := old.Batch.Weights, len(made.corrections) > 0
-	putWeighed(b, weights)
-	missing := unweighed(weights)
-	if len(missing) == len(weights) && !mended {
-		return nil
+	putWeighed(b, of.Weights)
+	missing, mended := unweighed(of.Weights), len(s.corrections) > 0
+	if len(missing) == len(of.Weights) && !mended {
+		return
 	}
 	if len(missing) > 0 {
 		b.AsMade = append(b.AsMade, fmt.Sprintf("Not weighed yet: %s.", strings.Join(missing, ", ")))
 	}
-	for i := range made.corrections {
-		b.AsMade = append(b.AsMade, mendedWords(&made.corrections[i], b.BalanceG))
+	for i := range s.corrections {
+		b.AsMade = append(b.AsMade, mendedWords(&s.corrections[i], b.BalanceG))
 	}
-	if mended || slices.ContainsFunc(weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
-		b.AsMade = append(b.AsMade, made.words(b))
+	if mended || slices.ContainsFunc(of.Weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
+		b.AsMade = append(b.AsMade, s.words(b))
 	}
-	return nil
 }
 
 // putWeighed puts what was weighed, and of which lots, beside a sheet's plan.
@@ -160,7 +167,7 @@ func (s *standing) words(b *batch.Batch) string {
 	if n := b.Fills(s.grams); n > 0 && len(s.corrections) > 0 {
 		says += " and fills " + plural(n, "container")
 	}
-	return says + ". What is predicted, the shares, filling, labels and cost on this sheet are of the plan; 'tawny labels --batch' has the labels of what was weighed."
+	return says + ". The label is of that; what is predicted, the shares, filling and cost on this sheet are of the plan."
 }
 
 func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {

@@ -32,8 +32,11 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 		return nil, nil, err
 	}
 	b := sheetIn(a.Document)
+	if q.MadeG > 0 && len(b.Steps) > 0 {
+		says = []string{b.Weighs(q.MadeG, inG)}
+	}
 	if len(q.Readings) == 0 {
-		return nil, b.Reckon(inG, false), nil
+		return nil, append(says, b.Reckon(inG, false)...), nil
 	}
 	if len(b.Steps) == 0 {
 		return nil, nil, faultf("reading", "is written on a batch's sheet, and batch %d has none in the book", a.ID)
@@ -63,7 +66,7 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 		}
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}
-	says = b.Reckon(inG, potsAnew)
+	says = append(says, b.Reckon(inG, potsAnew && q.MadeG == 0)...)
 	b.Judge(inG)
 	var slips []string
 	for _, r := range b.Readings() {

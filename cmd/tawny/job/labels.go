@@ -106,52 +106,59 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 			return err
 		}
 		e.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
-		asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, &old)
-		if err != nil {
-			return err
-		}
 		made, err := stands(ctx, b, &old)
 		if err != nil {
 			return err
 		}
-		for _, p := range made.powders {
-			if p.LotID == 0 {
-				continue
-			}
-			lot, err := book.Get[book.Lot](ctx, b, p.LotID)
-			if err != nil {
-				return err
-			}
-			asked.Bench.runsOut(lot.ExpiresOn)
-		}
-		if day, err := time.Parse(time.DateOnly, old.Batch.MadeOn); err == nil {
-			asked.env.Now = func() time.Time { return day }
-		} else {
-			made.notes = append(made.notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
-		}
-		asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
-		sheet := sheetIn(old.Batch.Document)
-		if old.Batch.Name != sheet.Title { // it was named since
-			asked.Title = old.Batch.Name
-		}
-		asked.Title = cmp.Or(now.Title, asked.Title)
-		asked.ph, _ = sheet.Read(batch.IsPH)
-		asked.Skin = ""
-		asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
-		asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
-		if r, _, err = asked.blended(ctx, nil); err != nil {
-			return err
-		}
-		notes = made.notes
-		if out, err = r.Batch(); err != nil {
-			return err
-		}
-		if n := out.Fills(made.grams); len(made.corrections) > 0 && now.Containers == 0 && n > out.Filling.Filled {
-			notes = append(notes, fmt.Sprintf("As mended the batch is %s g and fills %s, where %d were planned: there is a label for each.", grams(made.grams, out.BalanceG), plural(n, "container"), out.Filling.Filled))
-			out.Filling.Filled = n
-		}
-		return nil
+		r, out, notes, err = e.scaledAsMade(ctx, b, &old, &made, now)
+		return err
 	})
+}
+
+// scaledAsMade is batchAsMade of an open book.
+func (e *Env) scaledAsMade(ctx context.Context, b *book.Book, old *book.Again, made *standing, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
+	id := old.Batch.ID
+	asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, old)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	for _, p := range made.powders {
+		if p.LotID == 0 {
+			continue
+		}
+		lot, err := book.Get[book.Lot](ctx, b, p.LotID)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		asked.Bench.runsOut(lot.ExpiresOn)
+	}
+	notes = made.notes
+	if day, err := time.Parse(time.DateOnly, old.Batch.MadeOn); err == nil {
+		asked.env.Now = func() time.Time { return day }
+	} else {
+		notes = append(notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
+	}
+	asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
+	sheet := sheetIn(old.Batch.Document)
+	if old.Batch.Name != sheet.Title { // it was named since
+		asked.Title = old.Batch.Name
+	}
+	asked.Title = cmp.Or(now.Title, asked.Title)
+	asked.ph, _ = sheet.Read(batch.IsPH)
+	asked.Skin = ""
+	asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
+	asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
+	if r, _, err = asked.blended(ctx, nil); err != nil {
+		return nil, nil, nil, err
+	}
+	if out, err = r.Batch(); err != nil {
+		return nil, nil, nil, err
+	}
+	if n := out.Fills(made.grams); len(made.corrections) > 0 && now.Containers == 0 && n > out.Filling.Filled {
+		notes = append(notes, fmt.Sprintf("As mended the batch is %s g and fills %s, where %d were planned: there is a label for each.", grams(made.grams, out.BalanceG), plural(n, "container"), out.Filling.Filled))
+		out.Filling.Filled = n
+	}
+	return r, out, notes, nil
 }
 
 // LabelsResult is the text of a batch's labels.
