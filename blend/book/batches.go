@@ -100,6 +100,17 @@ func (w *Weight) resolve(ctx context.Context, tx *sql.Tx, where string) error {
 	return nil
 }
 
+// OfCode is the batch that bears a code, capitals aside: the one it was asked for with, or
+// of that number where none was; 0 where none does.
+func (b *Book) OfCode(ctx context.Context, code string) (id int64, err error) {
+	ids, err := gathered(ctx, b, cell[int64], "SELECT id FROM batch WHERE coalesce(nullif("+
+		"iif(json_valid(request), json_extract(request, '$.code'), ''), ''), CAST(id AS TEXT)) = ? COLLATE NOCASE", code)
+	if len(ids) > 0 {
+		id = ids[0]
+	}
+	return id, err
+}
+
 // Weighing is what the balance showed for one of a batch's weights.
 type Weighing struct {
 	Position int64   // of the weight in the batch, from 1

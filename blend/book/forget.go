@@ -42,8 +42,8 @@ type Mention struct {
 
 const (
 	forgetSays = "The automatic backups were made anew. A name is found as it is written, not as a nickname or as other languages " +
-		"bend it, and what a picture has within itself, such as a camera's comment, is not looked at. What browsers were sent, and copies and prints of your own, no program can know of: look for those " +
-		"yourself. Nor can one promise what a disk keeps beneath its files"
+		"bend it, and what a picture has within itself, such as a camera's comment, is not looked at. What was drawn before the client was in the book is not noted there, and what browsers were sent, and copies and prints of your own, " +
+		"no program can know of: look for those yourself. Nor can one promise what a disk keeps beneath its files"
 	allTaken  = "The name stands nowhere in the file any more"
 	someStays = "But for the places listed, the name stands nowhere in the file any more"
 	shared    = "A word of it that a powder, a base, another client or the trade has too was looked for in titles, notes and paths alone"

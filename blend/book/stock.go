@@ -83,6 +83,7 @@ type LotStock struct {
 	UsedG      float64 `json:"used_g"`
 	OtherG     float64 `json:"other_g"`
 	LeftG      float64 `json:"left_g"`
+	PlannedG   float64 `json:"planned_g"` // of what is left: for batches not begun
 
 	// As its lot has them.
 	Supplier       string   `json:"supplier,omitempty"`
@@ -116,9 +117,10 @@ func (b *Book) Stock(ctx context.Context) ([]LotStock, error) {
 
 func stockOf(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]LotStock, error) {
 	return gather(ctx, tx, func(rows *sql.Rows, l *LotStock) error {
-		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG,
+		return rows.Scan(&l.LotID, &l.PowderID, &l.PowderName, &l.Lot, &l.BoughtG, &l.UsedG, &l.OtherG, &l.LeftG, &l.PlannedG,
 			&l.Supplier, &l.ReceivedOn, &l.ExpiresOn, &l.Held, &l.Strength, &l.ShadeShiftDE00, &l.PricePerG)
 	}, "SELECT lot_id, stock.powder_id, powder_name, stock.lot, bought_g, used_g, other_g, left_g, "+
+		"coalesce((SELECT sum(w.planned_g) FROM batch_weight w JOIN batch b ON b.id = w.batch_id WHERE w.lot_id = stock.lot_id AND b.made_on IS NULL), 0), "+
 		"supplier, coalesce(received_on, ''), coalesce(expires_on, ''), held, strength, shade_shift_de00, price_per_g "+
 		"FROM stock JOIN lot ON lot.id = lot_id "+where, args...)
 }

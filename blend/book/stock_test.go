@@ -17,7 +17,7 @@ func TestStock(t *testing.T) {
 		"B-9": {LotID: 3, PowderID: 2, PowderName: "Bronze demo", Lot: "B-9", BoughtG: 25.5, UsedG: 0.98, LeftG: 24.52, ReceivedOn: "2026-01-10"},
 		"G-0117": {LotID: 1, PowderID: 1, PowderName: "Pale gold demo", Lot: "G-0117", BoughtG: 50, UsedG: 3.31, OtherG: -0.3, LeftG: 46.39,
 			Supplier: "a demo supplier", ReceivedOn: "2026-01-10", ExpiresOn: "2029-01-10", Strength: new(1.0), ShadeShiftDE00: new(0.3), PricePerG: new(0.42)},
-		"G-0245": {LotID: 2, PowderID: 1, PowderName: "Pale gold demo", Lot: "G-0245", BoughtG: 100, LeftG: 100, ReceivedOn: "2026-02-20"},
+		"G-0245": {LotID: 2, PowderID: 1, PowderName: "Pale gold demo", Lot: "G-0245", BoughtG: 100, LeftG: 100, PlannedG: 1, ReceivedOn: "2026-02-20"},
 	}
 	for _, l := range stock(b.Stock(ctx)) {
 		if !reflect.DeepEqual(want[l.Lot], l) {

@@ -303,7 +303,8 @@ func TestAgainAllowsForStrength(t *testing.T) {
 		if !strings.Contains(v.Choice, c.says) || strings.Contains(v.Choice, c.not) || len(v.Mended) != c.mended {
 			t.Errorf("%s: %s, of %v", c.more, v.Choice, v.Mended)
 		}
-		if c.mended > 0 && (v.Name != "Matinee" || v.Batch.Code != "M-2" || v.Batch.Filling.Asked != 6 || v.Batch.Filling.ContainerML != 30 || !strings.Contains(strings.Join(v.Notes, " "), "counts as planned")) {
+		if c.mended > 0 && (v.Name != "Matinee" || v.Batch.Code != "M-2" || v.Batch.Filling.Asked != 6 || v.Batch.Filling.ContainerML != 30 || !strings.Contains(strings.Join(v.Notes, " "), "counts as planned") ||
+			!strings.Contains(strings.Join(v.Notes, " "), "looked like when it was mended is in the recipe alone") || !strings.Contains(strings.Join(v.Notes, " "), "where batch 1 was planned with 3 %")) {
 			t.Errorf("%s, code %s, %+v, %v", v.Name, v.Batch.Code, v.Batch.Filling, v.Notes)
 		}
 	}
@@ -669,6 +670,48 @@ func TestSheetOfWhatWasWeighed(t *testing.T) {
 		if s := sheet(); !strings.Contains(strings.Join(strings.Fields(s), " "), strings.Join(strings.Fields(want), " ")) {
 			t.Errorf("no %q in\n%s", want, s)
 		}
+	}
+}
+
+// A batch code is one batch's: another is refused it, by name, and nothing is written.
+func TestOneCodeOneBatch(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "bronze=1", "--code", "RA-01")
+	run("save", "--skin", "tan", "--part", "bronze=1")
+	for _, c := range []struct{ line, says string }{
+		{"book again 2 --code ra-01", "batch 1's"}, {"book save --skin tan --part bronze=1 --code RA-01", "batch 1's"},
+		{"book save --skin tan --part bronze=1 --code 2", "batch 2's"}, {"labels --batch 2 --code RA-01", "batch 1's"},
+	} {
+		if code, _, errs := tawny(t, append(strings.Fields(c.line), "--book", file)...); code != exitInput || !strings.Contains(errs, c.says) {
+			t.Errorf("%s: exit %d, %s", c.line, code, errs)
+		}
+	}
+	if n := len(fromJSON[job.BookList](t, run("list", "batches", "--json")).Records); n != 2 {
+		t.Errorf("%d batches, want 2", n)
+	}
+	mustRun(t, "labels", "--batch", "1", "--code", "RA-01", "--book", file) // its own
+	run("again", "1", "--code", "RA-02")
+}
+
+// What is planned from a lot is not promised to another batch: that takes the next lot with
+// enough, or is told what is missing.
+func TestAPlannedLotIsNotPromisedTwice(t *testing.T) {
+	t.Parallel()
+	_, run := bookAt(t)
+	save := func(percent string) savedIDs {
+		return fromJSON[savedIDs](t, run("save", "--skin", "tan", "--part", "bronze="+percent, "--grams", "200", "--json"))
+	}
+	if first := save("8"); first.Powders[0].Lot != "B-9" || len(first.Notes) != 0 {
+		t.Errorf("%+v", first)
+	}
+	second := save("8")
+	if said := strings.Join(second.Notes, " "); !strings.Contains(said, "has 25.5 g left, of which 16 g are planned for batches not begun; this batch needs 16 g") {
+		t.Errorf("%s", said)
+	}
+	run("add", "lot", "B-10", "--powder", "bronze", "--grams", "40")
+	if third := save("8"); third.Powders[0].Lot != "B-10" || len(third.Notes) != 0 {
+		t.Errorf("%+v", third)
 	}
 }
 

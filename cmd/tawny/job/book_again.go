@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -183,6 +184,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
+		v.Notes = append(v.Notes, v.follows(&old, r)...)
 		asked.Bench.Code, r.setting.in.Bench.Code = q.Code, q.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
 		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
@@ -365,6 +367,18 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 		v.Choice += " Whom it was made for is forgotten, so nothing is predicted."
 	}
 	return s.stated(parts, t)
+}
+
+// follows says of a mended recipe what its prediction does not know, and of any how far
+// the load went.
+func (v *BookMadeAgain) follows(old *book.Again, r *BlendResult) (notes []string) {
+	if len(v.Mended) > 0 && !r.setting.weighOnly {
+		notes = append(notes, fmt.Sprintf("What is predicted of it goes by the powders' data and their lots; what batch %d looked like when it was mended is in the recipe alone.", v.From))
+	}
+	if was, now := old.Batch.LoadPercent, r.Blend.LoadPercent; math.Abs(now-was) > 0.1*was {
+		notes = append(notes, fmt.Sprintf("Its load is %.3g %%, where batch %d was planned with %.3g %%.", now, v.From, was))
+	}
+	return notes
 }
 
 // choose says which powders to match from: those used then, as long as all

@@ -35,8 +35,8 @@ func lotsLeft(ctx context.Context, b *book.Book) (by map[string][]book.LotStock,
 	return by, known, err
 }
 
-// choose takes the lot with enough left that is good for the shortest time, else the
-// one with most; a lot past its day only where there is no other, and one that is held
+// choose takes the lot with enough left beside what is planned from it that is good for
+// the shortest time, else the one with most; a lot past its day only where there is no other, and one that is held
 // back never.
 func choose(list []book.LotStock, grams float64, today string) (best book.LotStock, found bool) {
 	for _, late := range []bool{false, true} {
@@ -44,10 +44,10 @@ func choose(list []book.LotStock, grams float64, today string) (best book.LotSto
 			if l.Held != "" || (l.NotFor(today) != "") != late {
 				continue
 			}
-			if l.LeftG >= grams {
+			if l.LeftG-l.PlannedG >= grams {
 				return l, true
 			}
-			if !found || l.LeftG > best.LeftG {
+			if !found || l.LeftG-l.PlannedG > best.LeftG-best.PlannedG {
 				best, found = l, true
 			}
 		}
@@ -263,10 +263,10 @@ func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float6
 	if l.Strength != nil && strengthSlip(*l.Strength) != nil {
 		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, 'tawny book edit lot %s --strength' puts it right.", *l.Strength, l.Lot))
 	}
-	if l.LeftG < grams {
-		note := fmt.Sprintf("has %.4g g left; this batch needs %.4g g", l.LeftG, grams)
-		if other, ok := choose(all, grams, today); ok && other.LeftG >= grams {
-			note += fmt.Sprintf(", and lot %s has %.4g g", other.Lot, other.LeftG)
+	if l.LeftG-l.PlannedG < grams {
+		note := fmt.Sprintf("has %.4g g left%s; this batch needs %.4g g", l.LeftG, planned(l.PlannedG), grams)
+		if other, ok := choose(all, grams, today); ok && other.LeftG-other.PlannedG >= grams {
+			note += fmt.Sprintf(", and lot %s has %.4g g%s", other.Lot, other.LeftG, planned(other.PlannedG))
 		}
 		notes = append(notes, what+note+".")
 	}
@@ -274,4 +274,12 @@ func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float6
 		notes = append(notes, what+"is "+why+".")
 	}
 	return notes
+}
+
+// planned says how much of a lot batches not begun are to take.
+func planned(grams float64) string {
+	if grams == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", of which %.4g g are planned for batches not begun", grams)
 }

@@ -260,9 +260,24 @@ func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err 
 	return own, nil
 }
 
+// freeCode refuses a batch code that another batch than this one bears.
+func freeCode(ctx context.Context, b *book.Book, code string, batch int64) error {
+	if code = strings.TrimSpace(code); code == "" {
+		return nil
+	}
+	id, err := b.OfCode(ctx, code)
+	if err == nil && id != 0 && id != batch {
+		err = faultf("code", "is %s, which is batch %d's: a recall by it would find both; another is accepted", code, id)
+	}
+	return err
+}
+
 // keep writes the result and its batch into the book, both or neither, its powders
 // from the lots as takeLots has it.
 func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string) (*BookSaved, error) {
+	if err := freeCode(ctx, b, r.setting.in.Bench.Code, 0); err != nil {
+		return nil, err
+	}
 	r, moved, err := r.ofStrength(ctx, b, lots)
 	if err != nil {
 		return nil, err

@@ -105,6 +105,9 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 		if err != nil {
 			return err
 		}
+		if err := freeCode(ctx, b, now.Bench.Code, id); err != nil {
+			return err
+		}
 		e.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
 		made, err := stands(ctx, b, &old)
 		if err != nil {
