@@ -43,7 +43,7 @@ func ParseReading(text string) (Reading, error) {
 		return Reading{}, fmt.Errorf("an empty colour; %s is accepted", readingForms)
 	case strings.HasPrefix(s, "#"):
 		return parseHex(s)
-	case len(s) == 6 && bareHex.MatchString(s):
+	case isBareHex(s):
 		return parseHex("#" + s)
 	case strings.HasPrefix(lower, "lab:"), strings.HasPrefix(lower, "lch:"):
 		return parseNumbers(s)
@@ -51,9 +51,17 @@ func ParseReading(text string) (Reading, error) {
 	return Reading{}, fmt.Errorf("colour %q is not understood; %s is accepted", text, readingForms)
 }
 
+// InWords reports whether a colour is words, and no notation of one nor a file.
+func InWords(text string) bool {
+	numbers := strings.Contains(text, ",") && strings.ContainsAny(text, "0123456789")
+	return !numbers && !strings.ContainsAny(text, ":#.;/\\") && !isBareHex(strings.TrimSpace(text))
+}
+
 // bareHex is a screen's colour without its mark; a word of six such letters has no
 // figure in it.
 var bareHex = regexp.MustCompile(`^[0-9a-fA-F]*[0-9][0-9a-fA-F]*$`)
+
+func isBareHex(s string) bool { return len(s) == 6 && bareHex.MatchString(s) }
 
 // notation is the geometry a reading's notation names, none where it is none of
 // the four.

@@ -149,6 +149,19 @@ func TestResample(t *testing.T) {
 	}
 }
 
+// Words are told from a notation and a file, so that what is not understood is
+// answered with the words that are.
+func TestInWords(t *testing.T) {
+	for text, want := range map[string]bool{
+		"dark brown": true, "dark, warm": true, "tan2": true, "decade": true,
+		"b98a6e": false, "120000": false, "#b98a6e": false, "lab:1,2,3": false, "64,11,14": false, "skin.csv": false, "a/b": false,
+	} {
+		if InWords(text) != want {
+			t.Errorf("%q in words: %t", text, !want)
+		}
+	}
+}
+
 func TestParseIlluminant(t *testing.T) {
 	flat := func(float64) float64 { return 3 }
 	l, err := ParseIlluminant("dir/follow spot.csv", strings.NewReader(rowsOf("wavelength,power\n", 380, 780, 10, flat)))

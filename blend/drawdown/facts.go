@@ -30,7 +30,7 @@ func (d *File) Describe(p *palette.Pigment) error {
 // ParseGrade reads "10-60", the sizes in µm that a tenth and nine tenths of the
 // flakes lie under, as grades are usually sold (common practice), or
 // "10-24-55". The middle of two is their geometric mean, as for the lognormal
-// sizes of milled flakes.
+// sizes of milled flakes. "<15" begins at two sevenths of that, as the built-in satins do.
 func ParseGrade(text string) (d10, d50, d90 float64, err error) {
 	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "µ", "u"))), "um"))
 	var v []float64
@@ -42,11 +42,15 @@ func ParseGrade(text string) (d10, d50, d90 float64, err error) {
 		}
 		v = append(v, x)
 	}
-	switch {
+	switch under, ok := strings.CutPrefix(text, "<"); {
+	case ok:
+		if d90, err = table.Number(strings.TrimSpace(under), 0.01, 2000); err == nil {
+			return ParseGrade(fmt.Sprintf("%.3g-%g", d90*2/7, d90))
+		}
 	case len(v) == 2 && v[0] < v[1]:
 		return v[0], math.Sqrt(v[0] * v[1]), v[1], nil
 	case len(v) == 3 && v[0] < v[1] && v[1] < v[2]:
 		return v[0], v[1], v[2], nil
 	}
-	return 0, 0, 0, fmt.Errorf("%q; sizes in µm, the smaller first, such as 10-60 (or with the middle one, 10-24-55) are accepted", table.Clip(text))
+	return 0, 0, 0, fmt.Errorf("%q; sizes in µm, the smaller first, such as 10-60 (or with the middle one, 10-24-55; or <15) are accepted", table.Clip(text))
 }

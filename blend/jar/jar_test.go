@@ -62,6 +62,9 @@ func TestParse(t *testing.T) {
 	if l, err := Parse("Mica 59,4 %, Titanium Dioxide 40,1-40,9%", ""); err != nil || names(l.INCI) != "Mica;Titanium Dioxide" || l.INCI[0].Percent != 59.4 {
 		t.Errorf("decimal commas: %+v, %v", l, err)
 	}
+	if l, err := Parse("Mica (52,5-60 %), CI 77891 (38-45 %), CI 77491 (0–2 %)", ""); err != nil || names(l.INCI) != "Mica;Titanium Dioxide;Iron Oxides" || l.INCI[0].Percent != 56.25 || l.INCI[1].Percent != 41.5 || l.INCI[2].Percent != 1 || len(l.Unknown()) > 0 {
+		t.Errorf("shares in brackets: %+v, %v", l, err)
+	}
 	for _, c := range [][2]string{{"", ""}, {"Mica", "red"}, {"a=b=c", ""}, {"mica titanium dioxide", ""}} {
 		if l, err := Parse(c[0], c[1]); err == nil {
 			t.Errorf("%q is read as %+v", c, l)

@@ -52,6 +52,7 @@ var (
 	share    = regexp.MustCompile(`^(.*?)\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*(?:[-–]\s*(\d+(?:[.,]\d+)?)\s*)?%?$`)
 	spaced   = regexp.MustCompile(`(\d{4,5})\s+`)
 	decimal  = regexp.MustCompile(`(\d),(\d+\s*(?:%|[-–]))`) // of a share, where a comma else parts substances
+	fenced   = regexp.MustCompile(`\(\s*(\d[\d.,]*\s*(?:[-–]\s*\d[\d.,]*\s*)?%)\s*\)`) // a share in brackets
 	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
 
@@ -78,7 +79,7 @@ func Parse(inci, ci string) (*Label, error) {
 			return nil, fmt.Errorf("%q is %w; such as CI 77891, or several as 77019/77891/77491, is accepted", part, ErrNumber)
 		}
 	}
-	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(decimal.ReplaceAllString(heading.ReplaceAllString(inci, ""), "$1.$2"))
+	text := strings.NewReplacer("[", "(", "]", ")", "\n", ", ", ",", ", ").Replace(decimal.ReplaceAllString(fenced.ReplaceAllString(heading.ReplaceAllString(inci, ""), "$1"), "$1.$2"))
 	var parts []string
 	for _, part := range palette.Listed(text) {
 		pieces := strings.Split(part, "/") // of substances, and not of a name that has one in it
@@ -95,7 +96,7 @@ func Parse(inci, ci string) (*Label, error) {
 			name += ")" // which was its own
 		}
 		in := palette.Ingredient{INCI: name}
-		if m := share.FindStringSubmatch(name); m != nil && m[1] != "" && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
+		if m := share.FindStringSubmatch(name); m != nil && (m[1] != "" || named) && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
 			in.INCI = m[1]
 			in.Percent, in.Estimated = percent(m[2], m[3])
 		}

@@ -171,9 +171,9 @@ func Parse(text string) (Skin, error) {
 	}
 	r, err := colour.ParseReading(text)
 	if err != nil {
-		if bare := strings.TrimSpace(text); bare != "" && !strings.ContainsAny(bare, ":#.,/\\") {
+		if strings.TrimSpace(text) != "" && colour.InWords(text) {
 			_, err = Find(text)
-			return Skin{}, fmt.Errorf("%w, or a reading such as lab:64.1,11.3,14.4, #b98a6e or a CSV file", err)
+			return Skin{}, fmt.Errorf("%w, or, which tells an undertone too, a reading such as lab:64.1,11.3,14.4, a colour off a photo such as #b98a6e/photo, or a CSV file", err)
 		}
 		return Skin{}, err
 	}

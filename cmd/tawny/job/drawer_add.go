@@ -50,7 +50,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 				{Name: "name", Words: "what to call it", To: &in.Name},
 				{Name: "inci", Words: "its INCI list as the label has it: 'Mica, Titanium Dioxide, Iron Oxides'", To: &in.INCI},
 				{Name: "ci", Words: "its colour index numbers: '77019, 77891'", To: &in.CI},
-				{Name: "size", Words: "its sizes in µm: 10-60, or d10-d50-d90 (default that of the powder it is like, or a family's middle one)", To: &in.Size},
+				{Name: "size", Words: "its sizes in µm: 10-60, d10-d50-d90 or <15 (default that of the powder it is like, or a family's middle one)", To: &in.Size},
 				{Name: "areas", Words: "where its label allows it: body, eyes, lips (default by its colours and size, the body where no label is given)", Lists: "area", To: &in.Areas},
 				{Name: "lot", Words: "its lot", To: &in.Lot},
 				{Name: "grams", Words: "grams on hand", Unit: "g", High: 1e7, To: &in.Grams},
@@ -284,7 +284,7 @@ func (in AddInput) look(env *Env, label *jar.Label, built *palette.Drawer) (w *j
 		}
 	}
 	var byWord []*palette.Pigment
-	if in.Colour != "" && inWords(in.Colour) {
+	if in.Colour != "" && colour.InWords(in.Colour) {
 		if powder := jar.PowderOf(in.Colour); powder != "" {
 			byWord, err = findAlike(powder, nil, film.DefaultIndex)
 		} else {

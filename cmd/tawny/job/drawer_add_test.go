@@ -113,14 +113,14 @@ func TestAddFindsThePowderOfAFamily(t *testing.T) {
 
 func TestGrade(t *testing.T) {
 	for text, want := range map[string][3]float64{
-		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55},
+		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55}, "< 14 µm": {4, math.Sqrt(56), 14},
 	} {
 		a, b, c, err := drawdown.ParseGrade(text)
 		if err != nil || a != want[0] || math.Abs(b-want[1]) > 1e-12 || c != want[2] {
 			t.Errorf("%q: %g %g %g, %v", text, a, b, c, err)
 		}
 	}
-	for _, text := range []string{"", "60", "60-10", "10-10", "a-b", "10-60-20", "-10-60-70-80", "0-10", "1-NaN"} {
+	for _, text := range []string{"", "60", "60-10", "10-10", "a-b", "10-60-20", "-10-60-70-80", "0-10", "1-NaN", "<", "<0", "<10-20"} {
 		if a, b, c, err := drawdown.ParseGrade(text); err == nil {
 			t.Errorf("%q gave %g %g %g", text, a, b, c)
 		}

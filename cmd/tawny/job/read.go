@@ -252,7 +252,7 @@ func (e *Env) openSkin(text string) (k skin.Skin, se *colour.Lab, err error) {
 	c, err := e.ReadColour(text)
 	if err != nil {
 		// A bare word is more likely a preset misspelt; say which is near.
-		if !strings.ContainsAny(text, ":#.,/\\") {
+		if colour.InWords(text) {
 			_, err = skin.Parse(text)
 			err = fmt.Errorf("%w, or client:NAME for one of the book's", err)
 		}

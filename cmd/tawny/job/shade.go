@@ -42,7 +42,7 @@ func ShadeNames() (words []string) {
 // shadeWord reads a shade in trade words; soft or rich may stand with them.
 func shadeWord(text string) (family string, share float64, ok bool) {
 	var kept []string
-	for _, word := range strings.Fields(strings.ToLower(text)) {
+	for _, word := range strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", " "))) {
 		of := map[string]float64{"soft": softShade, "softly": softShade, "rich": richShade, "richly": richShade}[word]
 		switch {
 		case of == 0:
@@ -79,9 +79,6 @@ func shadeWord(text string) (family string, share float64, ok bool) {
 	}
 	return "", 0, false
 }
-
-// inWords reports whether a colour is words and no notation of one.
-func inWords(text string) bool { return !strings.ContainsAny(text, ":#.,;/\\0123456789") }
 
 // shade is the colour that a family's powders give this skin at this load: the
 // mean of them, so that it is about what can be had; from says whose.

@@ -93,7 +93,7 @@ func (s *setting) target(text string) (*target, error) {
 
 func (s *setting) wanted(text string) (*target, error) {
 	if strings.TrimSpace(text) == "" {
-		return nil, inputf("no target; give {target} as skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file")
+		return nil, inputf("no target; give {target} as %s, skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file", shadeList())
 	}
 	t := &target{view: TargetView{Text: text, Words: colourWords(text)}}
 	d, isRelative, err := relative(text)
@@ -112,7 +112,7 @@ func (s *setting) wanted(text string) (*target, error) {
 		}
 		t.view.Geometry, t.family, t.soft = s.skin.Reading.Geometry, family, share == softShade
 		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
-	case inWords(text) && !s.in.lent().isFile(text):
+	case colour.InWords(text) && !s.in.lent().isFile(text):
 		return nil, inputf("no shade is called %q; %s (tawny compare makes a warm and a cool one), skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())
 	case isRelative:
 		t.shift = &d
