@@ -51,7 +51,7 @@ var (
 	ciNumber = regexp.MustCompile(`(?i)\bc\.?i\.?\s*(?:no\.?\s*)?(\d{4,5})\b|^(\d{5})$`)
 	share    = regexp.MustCompile(`^(.*?)\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*(?:[-–]\s*(\d+(?:[.,]\d+)?)\s*)?%?$`)
 	spaced   = regexp.MustCompile(`(\d{4,5})\s+`)
-	decimal  = regexp.MustCompile(`(\d),(\d+\s*(?:%|[-–]))`) // of a share, where a comma else parts substances
+	decimal  = regexp.MustCompile(`(\d),(\d+\s*(?:%|[-–]))`)                           // of a share, where a comma else parts substances
 	fenced   = regexp.MustCompile(`\(\s*(\d[\d.,]*\s*(?:[-–]\s*\d[\d.,]*\s*)?%)\s*\)`) // a share in brackets
 	heading  = regexp.MustCompile(`(?i)^\s*(?:ingredients|inci|contains)\s*:?\s*`)
 )
