@@ -213,8 +213,8 @@ func (r *SheetResult) Show(s *Screen) {
 	s.toMend(r.Findings)
 }
 
-// batchOf scales a blend into the setting's base, its powders rounded to the
-// balance where that costs the look least.
+// batchOf scales a blend into the setting's base, its powders rounded to the nearest
+// step of the balance, or where that is to be seen, as costs the look least.
 func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, error) {
 	r, err := s.batchRequest(title, v)
 	if err != nil {
@@ -228,16 +228,20 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 	if len(v.parts) == 0 {
 		return b, nil
 	}
-	if v.Rank > 0 { // matched: of the steps about each weight, those that suit the target
-		if r.PowderGrams, err = s.roundedParts(v, t, b.TotalG); err != nil {
-			return nil, err
-		}
-	}
 	if !s.weighOnly {
-		// Once more, saying what the weights on the sheet make.
-		if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
+		if r.Look, err = s.lookWeighed(v, t, b, nil); err != nil {
 			return nil, err
 		}
+		// Matched, and the nearest steps are too coarse: of those about each weight, what suits the target.
+		if v.Rank > 0 && r.Look.MovedDeltaE00 > littleDeltaE {
+			if r.PowderGrams, err = s.roundedParts(v, t, b.TotalG); err != nil {
+				return nil, err
+			}
+			if r.Look, err = s.lookWeighed(v, t, b, r.PowderGrams); err != nil {
+				return nil, err
+			}
+		}
+		// Once more, saying what the weights on the sheet make.
 		if b, err = batch.Scale(r); err != nil {
 			return nil, input(err)
 		}
