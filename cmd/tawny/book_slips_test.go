@@ -21,8 +21,8 @@ func TestBookSlips(t *testing.T) {
 		{"edit lot B-9 --strength 90", "90 % is 0.9"},
 		{"edit lot B-9 --expires 2020-01", "2020-01-31, which is past"},
 		{"count B-9 100", "of which 25.5 g came"},
-		{"weigh 1 --as-planned --made 1000", "100 g went into it"},
-		{"weigh 1 --as-planned --made 20", "100 g went into it"},
+		{"weigh 1 --as-planned --made 1000", "100.00 g went into it"},
+		{"weigh 1 --as-planned --made 20", "100.00 g went into it"},
 		{"weigh 1 --as-planned --on " + tomorrow, "still to come"},
 		{"weigh 1 pale_gold=20", "10 times as much"},
 		{"weigh 1 1=74.14", "1.04 times as much"}, // of 71.40 planned
@@ -46,6 +46,24 @@ func TestBookSlips(t *testing.T) {
 	}
 	if out := run("uses", "G-0117") + run("uses", "G-0245"); !strings.Contains(out, "batch 1") {
 		t.Errorf("the recall misses it: %s", out)
+	}
+}
+
+// Acid goes in until the pH is right: less of it is no slip and moves no other line, more
+// is asked about. Lines still to come may be left, and it is said what that makes.
+func TestLessAcidIsNoSlip(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "430")
+	if out := run("weigh", "1", "Lactic acid 80 %=0.5"); strings.Contains(out, "proportions") || !strings.Contains(out, "0.50 g weighed, 1.72 g planned") {
+		t.Errorf("less acid: %s", out)
+	}
+	if code, _, errs := tawny(t, "book", "weigh", "1", "Lactic acid 80 %=2.5", "--book", file); code != exitInput || !strings.Contains(errs, "1.45 times") {
+		t.Errorf("more acid: exit %d: %s", code, errs)
+	}
+	out := strings.Join(strings.Fields(run("weigh", "1", "pale gold=8.9", "--yes")), " ")
+	if !strings.Contains(out, "weigh 17.80 g of Glycerin, not 17.20 g") || !strings.Contains(out, "the powders are then 2.07 % of the batch, not 2.00 %") {
+		t.Errorf("more powder: %s", out)
 	}
 }
 

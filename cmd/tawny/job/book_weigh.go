@@ -78,6 +78,7 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 
 // Show lists the weights.
 func (v *BookWeighed) Show(s *Screen) {
+	show := func(g float64) string { return grams(g, v.balance()) }
 	if v.Batch != nil {
 		s.line("Batch %d, %s, %s", v.Batch.ID, orNothing(v.Batch.Name), madeWords(v.Batch.MadeOn, "nothing weighed yet"))
 		s.bookWeights(v.Batch.Weights)
@@ -90,10 +91,14 @@ func (v *BookWeighed) Show(s *Screen) {
 		s.fold("", fmt.Sprintf("Still to weigh: %s.", strings.Join(v.Unweighed, ", ")))
 	} else if v.Batch != nil {
 		s.line("")
-		s.line("%.6g g in all; the powders are %.2f %% of it.", v.SumG, v.Load)
+		s.line("%s g in all; the powders are %.2f %% of it.", show(v.SumG), v.Load)
 	}
 	for _, l := range v.ToCome {
-		s.line("To keep the proportions weigh %.6g g of %s, not %.6g g.", l.NowG, l.Name, l.PlannedG)
+		s.line("To keep the proportions weigh %s g of %s, not %s g.", show(l.NowG), l.Name, show(l.PlannedG))
+	}
+	if len(v.ToCome) > 0 {
+		planned, now := v.Batch.LoadPercent, v.asPlannedLoad()
+		s.fold("", fmt.Sprintf("Or leave what is still to weigh as planned: the powders are then %.2f %% of the batch, not %.2f %%.", now, planned))
 	}
 	s.paragraphs(v.Notes)
 }
@@ -194,8 +199,8 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []boo
 
 // weighings matches what was written to the list of what is to be weighed.
 func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[string]string) ([]book.Weighing, error) {
-	grams, undone := map[int64]float64{}, map[int64]bool{}
-	due, balance := map[int64]float64{}, was.balance()
+	weighed, undone := map[int64]float64{}, map[int64]bool{}
+	due, balance, drops := map[int64]float64{}, was.balance(), was.dropwise()
 	for _, l := range was.toCome(planned) {
 		due[l.Position] = l.NowG
 	}
@@ -219,16 +224,17 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 		if err != nil {
 			return nil, err
 		}
-		if _, twice := grams[w.Position]; twice {
+		if _, twice := weighed[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
 		if err := q.meanwhile(w, trimNumber(g)); err != nil {
 			return nil, err
 		}
-		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes {
-			return nil, faultf("yes", "writes %.6g g of %s where %.6g g is planned%s; nothing is written yet", g, w.Name, w.PlannedG, why)
+		asNeeded := slices.Contains(drops, w.Name) && g < w.PlannedG
+		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes && !asNeeded {
+			return nil, faultf("yes", "writes %s g of %s where %s g is planned%s; nothing is written yet", grams(g, balance), w.Name, grams(w.PlannedG, balance), why)
 		}
-		grams[w.Position] = g
+		weighed[w.Position] = g
 	}
 	of := map[int64]string{}
 	for name, lot := range lots {
@@ -240,7 +246,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 	}
 	var list []book.Weighing
 	for _, w := range planned {
-		g, given := grams[w.Position]
+		g, given := weighed[w.Position]
 		switch {
 		case given, undone[w.Position]:
 		case q.AsPlanned && w.WeighedG == nil:
@@ -391,12 +397,37 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 	for _, w := range weights {
 		if w.WeighedG != nil && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
 			shade = shade || w.Role == "powder"
-			v.Notes = append(v.Notes, fmt.Sprintf("%s: %.4g g weighed, %.4g g planned.", w.Name, *w.WeighedG, w.PlannedG))
+			v.Notes = append(v.Notes, fmt.Sprintf("%s: %s g weighed, %s g planned.", w.Name, grams(*w.WeighedG, balance), grams(w.PlannedG, balance)))
 		}
 	}
 	if shade && v.Batch != nil && len(v.Unweighed) == 0 {
 		v.Notes = append(v.Notes, fmt.Sprintf("A powder that is off moves the shade: look at it worn, and 'tawny mend --batch %d --looks' says what would help.", v.Batch.ID))
 	}
+}
+
+// dropwise names what goes in only until the pH is right.
+func (v *BookWeighed) dropwise() (names []string) {
+	if v.Batch == nil {
+		return nil
+	}
+	for _, l := range sheetIn(v.Batch.Document).Weighings {
+		if l.Has(batch.RolePH) {
+			names = append(names, l.Name)
+		}
+	}
+	return names
+}
+
+// asPlannedLoad is what the powders come to, % w/w, if the rest is weighed as planned.
+func (v *BookWeighed) asPlannedLoad() float64 {
+	powders, all := 0.0, 0.0
+	for _, w := range v.Batch.Weights {
+		all += w.Grams()
+		if w.Role == "powder" {
+			powders += w.Grams()
+		}
+	}
+	return 100 * powders / all
 }
 
 // balance is the step of the balance it is weighed on, g; 0.01 without a sheet.
@@ -412,9 +443,11 @@ func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 	if v.Batch == nil {
 		return nil // a correction is weighed on its own
 	}
-	var lines []batch.Made
-	for _, w := range weights {
-		lines = append(lines, batch.Made{PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"})
+	lines, drops := make([]batch.Made, len(weights)), v.dropwise()
+	for i, w := range weights {
+		if !slices.Contains(drops, w.Name) { // which goes by the pH, and nothing by it
+			lines[i] = batch.Made{PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"}
+		}
 	}
 	for i, now := range batch.ToCome(lines, v.balance()) {
 		if now != nil {

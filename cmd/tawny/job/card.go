@@ -293,7 +293,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	}
 	lines = append(lines, r.readAs()...)
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %.1f (%s); %s", around("", r.Blend.grade, ", "), r.Blend.Gleam, r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
+		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("", r.Blend.grade, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())

@@ -212,15 +212,16 @@ func (f *Field) range_() string {
 	if f.Unit != "" {
 		unit = " " + f.Unit
 	}
+	low, high := strconv.FormatFloat(f.Low, 'f', -1, 64), strconv.FormatFloat(f.High, 'f', -1, 64)
 	switch {
 	case f.Above && f.High != 0:
-		return fmt.Sprintf("more than %g and at most %g%s", f.Low, f.High, unit)
+		return "more than " + low + " and at most " + high + unit
 	case f.Above:
-		return fmt.Sprintf("more than %g%s", f.Low, unit)
+		return "more than " + low + unit
 	case f.High != 0:
-		return fmt.Sprintf("%g to %g%s", f.Low, f.High, unit)
+		return low + " to " + high + unit
 	}
-	return fmt.Sprintf("at least %g%s", f.Low, unit)
+	return "at least " + low + unit
 }
 
 // orList writes choices as "a, b or c".

@@ -61,12 +61,12 @@ func TestNumbersAsWritten(t *testing.T) {
 		{"match", "load", "0", nil, "more than 0"},
 		{"match", "cost-max", "0", nil, "more than 0"},
 		{"match", "balance", "100", nil, "1e-05 to 10 g is accepted"},
-		{"match", "grams", "0.001", nil, "1 to 1e+06 g is accepted"},
+		{"match", "grams", "0.001", nil, "1 to 1000000 g is accepted"},
 		{"match", "repeat", "-1", nil, "at most 20"},
 		{"match", "apply-spread", "100", nil, "at most 99 %"},
 		{"match", "max", "5", nil, "1 to 4"},
 		{"match", "max", "2.5", nil, "a whole number"},
-		{"drawer add", "price", "-1", nil, "0 to 1e+06"},
+		{"drawer add", "price", "-1", nil, "0 to 1000000"},
 		{"batch", "overfill", "0", 0.0, ""},
 	} {
 		d := NewDoc(Find(c.job))

@@ -236,7 +236,7 @@ func (b *BlendView) costText() (text string, known bool) {
 
 // gleamText tells a blend's gleam, with its doubt, and its grain.
 func gleamText(b *BlendView) string {
-	text := fmt.Sprintf("gleam %.1f (%s", b.Gleam, b.GleamWord)
+	text := fmt.Sprintf("gleam %s (%s", gleamFigure(b.Gleam), b.GleamWord)
 	if b.GleamFactor > 1 {
 		text += fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor)
 	}

@@ -107,7 +107,7 @@ func (r *MendResult) Show(s *Screen) {
 	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, eye)
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, around("; wants to be ", r.Now.Words, ""))
 	if g := r.Shimmer; g.Wanted != "" {
-		s.line("Gleam     %s; planned %.1f; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), g.Planned, g.Wanted)
+		s.line("Gleam     %s; planned %s; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), gleamFigure(g.Planned), g.Wanted)
 	}
 	s.line("")
 	s.fold("", r.Advice)

@@ -24,6 +24,9 @@ func (in *Input) shimmerFields() []Field {
 
 const anyGrain = "any"
 
+// gleamFigure writes a gleam to a decimal, of none without a sign.
+func gleamFigure(gleam float64) string { return fmt.Sprintf("%.1f", math.Round(10*gleam)/10+0) }
+
 // gleamRange writes bounds of a gleam, to a decimal as gleams are.
 func gleamRange(lo, hi float64) string {
 	least, most := math.Round(10*lo)/10, math.Round(10*hi)/10

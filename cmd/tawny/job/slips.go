@@ -84,7 +84,7 @@ func madeSlip(madeG, before float64, inG []float64) error {
 	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
 		return nil
 	}
-	return faultf("yes", "writes %.6g g made, and %.6g g went into it; nothing is written yet", madeG, in)
+	return faultf("yes", "writes %.2f g made, and %.2f g went into it; nothing is written yet", madeG, in)
 }
 
 // goneIn is what went in line by line with what is weighed now, g; what is not weighed
