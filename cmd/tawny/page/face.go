@@ -114,6 +114,7 @@ func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.Header().Set("X-Tawny-Drawer", s.home.Load().Mark)
 	w.Write(data)
 }
 

@@ -28,6 +28,7 @@ import (
 // home is what the page's template shows.
 type home struct {
 	Token     string
+	Mark      string // of the drawer as it stands, for pages that were read before
 	Presets   []job.SkinView
 	Families  []family
 	Shades    []string // the words for one
@@ -129,7 +130,7 @@ func limits(of, field string) (template.HTMLAttr, error) {
 // newHome gathers what the page offers. The drawer is computed for it, which
 // takes a while, so it is done once.
 func (s *Server) newHome() (*home, error) {
-	h := &home{Token: s.guard.token, Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand, Looks: mend.LooksWords()}
+	h := &home{Token: s.guard.token, Mark: secret()[:8], Shades: job.ShadeNames(), Gleams: film.GleamWords[:], Grains: film.GrainWords[:], Coverages: film.Coverages, Lights: colour.Illuminants(), Labels: batch.LabelSheets, Fields: fieldsOf(job.Jobs), Book: s.cfg.Book != "", Own: s.cfg.Drawer != "", Advice: reading.Advice(), ByCommand: byCommand, Looks: mend.LooksWords()}
 	_, err := os.Stat(s.cfg.Drawer)
 	h.Begun, h.File = err == nil, filepath.Base(s.cfg.Drawer)
 	if h.Presets, err = job.Presets(job.Input{}); err != nil {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -72,6 +73,9 @@ func TestRefusalsOnThePage(t *testing.T) {
 	if data, err := os.ReadFile(drawer); err != nil || !strings.Contains(string(data), ",2.91,") {
 		t.Errorf("put right: %s, %v", data, err)
 	}
+	// A page read before a change says so.
+	answered[any](t, s, "/api/job/drawer/edit", doc(url.Values{"powder": {"rose pearl"}, "oil": {"62"}}.Encode()))
+	do(onto("blend"), press(`#all-powders`), until("the drawer is another by now", `!document.getElementById("changed").hidden`), press(`#changed-load`), until("it is read anew", `document.readyState === "complete" && document.getElementById("changed").hidden`), until("blends are ranked", ranked))
 	do(onto("look"), until("few shades are reached", `document.querySelectorAll("#map .shade").length > 0`), press(`[name="also-built-in"]`), until("many are, with tawny's own", `document.querySelectorAll("#map .shade").length > 12`),
 		onto("drawer"), press(`[data-out]`), question("rose pearl"), press(`#ask-yes`), jarSays("is out of the drawer"))
 	if _, err := os.Stat(drawer); err == nil {

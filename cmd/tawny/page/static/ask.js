@@ -1,6 +1,7 @@
 // Talking to tawny. Every request says which tab it is of and carries a number
 // that rises, so that the program can drop what is out of date.
 
+const drawer = document.querySelector('meta[name="tawny-drawer"]').content;
 const token = document.querySelector('meta[name="tawny-token"]').content;
 const tab = Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
 const turns = new Map();
@@ -34,6 +35,8 @@ async function send(path, body, kind, lines = false) {
     throw new Trouble("tawny does not answer. Is it still running?");
   }
   if (!response.ok) await refused(response);
+  const now = response.headers.get("X-Tawny-Drawer");
+  if (now && now !== drawer) document.getElementById("changed").hidden = false;
   return response;
 }
 

@@ -3,7 +3,7 @@
 import * as address from "./address.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { byId, element, blendText, cost, offText, fixed, sameSet, statedParts, capital, steady } from "./words.js";
+import { byId, element, blendText, cost, fixed, sameSet, statedParts, capital, steady } from "./words.js";
 
 let match = null;
 let pick = -1;
@@ -38,9 +38,8 @@ function row(m, b, i, onPick) {
   radio.type = "radio"; radio.name = "blend"; radio.value = String(i); radio.checked = i === pick;
   radio.dataset.own = "";
   radio.addEventListener("change", () => { pick = i; onPick(); });
-  if (b.look) text.append(element("b", capital(b.look)));
-  text.append(element("span", b.sentence || `${capital(offText(b))}.`, "of"), element("span", blendText(b.parts), "parts"));
-  label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look || blendText(b.parts)}`), radio, text);
+  text.append(element("b", capital(b.look)), element("span", b.sentence, "of"), element("span", blendText(b.parts), "parts"));
+  label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look}`), radio, text);
   row.append(label);
   for (const says of [b.because, b.premix?.length && `It wants a premix of ${b.premix.map((p) => p.powder).join(" and ")}; the sheet says how`].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
   const facts = `${capital(steady(b.lightShiftDeltaE00))} between daylight and stage lamps (${fixed(b.lightShiftDeltaE00)}); flakes cover ${fixed(100 * b.covered, 0)} % of the skin${b.powderCostPer100 ? `; the powders in 100 g cost ${cost(b)}` : ""}.${b.grain ? ` Gleam ${fixed(b.gleam)}.` : ""}`;

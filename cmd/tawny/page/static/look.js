@@ -3,7 +3,7 @@
 import * as ask from "./ask.js";
 import * as address from "./address.js";
 import * as steps from "./steps.js";
-import { byId, cost, element, fixed, signed, labText, offText, steady, statedParts, capital, sentence } from "./words.js";
+import { byId, cost, element, fixed, signed, labText, steady, statedParts, capital, sentence } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
 
@@ -36,7 +36,7 @@ export function show(v, searching) {
   }
   old("");
   byId("verdict").textContent = searching ? "Looking for the nearest blend; the one worn here is from before."
-    : unchosen(v.target) ? `${unchosen(v.target)}: ${v.blend.look || offText(v.blend)}.` : v.blend.sentence || capital(offText(v.blend)) + ".";
+    : unchosen(v.target) ? `${unchosen(v.target)}; nearest to it is ${v.blend.look}.` : v.blend.sentence;
   angles(v.blend);
   numbers(v, searching);
   shown = v.blend;
@@ -145,7 +145,7 @@ const drawPicture = ask.latest(async () => {
     await img.decode();
     if (old) URL.revokeObjectURL(old);
     if (b !== shown) return;
-    img.alt = `Bare skin, and beside it the blend in the light: ${b.look || p.grain || "no single glints"}.`;
+    img.alt = `Bare skin, and beside it the blend in the light: ${b.look}.`;
     img.hidden = false;
     pictured = b;
     const grain = byId("grain");

@@ -18,7 +18,7 @@ import * as steps from "./steps.js";
 import * as photo from "./photo.js";
 import * as devices from "./devices.js";
 import * as reach from "./reach.js";
-import { byId, blendText, tell, trouble, sameSet, statedParts, offText } from "./words.js";
+import { byId, blendText, tell, trouble, sameSet, statedParts } from "./words.js";
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
 
@@ -97,7 +97,7 @@ async function found(m) {
   byId("ranked").setAttribute("aria-busy", "false");
   reach.offer(m);
   showPicked(m);
-  tell(`Best blend: ${blendText(m.blends[0].parts)}. ${offText(m.blends[0])}.`);
+  tell(`Best blend: ${blendText(m.blends[0].parts)}. ${m.blends[0].sentence}`);
   pins.refresh();
   sides.follow();
   lastMatch = m;
@@ -130,6 +130,7 @@ address.watch((restored, canUndo, canRedo) => {
   byId("redo").disabled = !canRedo;
   if (restored) { recipe.offer(); form.fill(); searchSoon(0); live(); pins.refresh(); keep.follow(); make.follow(); }
 });
+byId("changed-load").addEventListener("click", () => location.reload());
 byId("undo").addEventListener("click", address.undo);
 byId("redo").addEventListener("click", address.redo);
 document.addEventListener("keydown", (e) => {

@@ -129,7 +129,7 @@ function option(r, o, request, chosen, done) {
     }
   });
   div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
-    element("p", `${o.sentence || capital(o.words) + "."} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`));
+    element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`));
   if (o.gleamOff) div.append(element("p", o.gleamOff, "hint"));
   if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
   div.append(...balance.map((b) => b.line), write, said);

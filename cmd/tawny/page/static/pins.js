@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, blendText, offText, fixed, capital, statedParts, tell, act } from "./words.js";
+import { byId, element, blendText, fixed, capital, statedParts, tell, act } from "./words.js";
 import { arm, paint } from "./arms.js";
 import { directions } from "./look.js";
 
@@ -52,7 +52,7 @@ export const refresh = ask.latest(async () => {
 
 function card(bare, b, pin) {
   const div = element("div", "", "version");
-  div.append(arm(bare, b.hex, pin.split("|"), blendText(b.parts)), element("h4", blendText(b.parts)), element("p", capital(offText(b)) + "."), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
+  div.append(arm(bare, b.hex, pin.split("|"), blendText(b.parts)), element("h4", blendText(b.parts)), element("p", b.sentence), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
   return div;
 }
 

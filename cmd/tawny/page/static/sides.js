@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as form from "./form.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { act, byId, cost, element, blendText, offText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
+import { act, byId, cost, element, blendText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
 
 let timer = 0;
 let of = ""; // the request that the two answer
@@ -65,8 +65,8 @@ async function run(look) {
 function version(m) {
   const b = m.blends[0], name = m.title;
   const div = element("div", "", "version");
-  div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look || blendText(b.parts)}`), element("h4", b.look ? `${name}: ${b.look}` : name),
-    element("p", b.sentence || capital(offText(b)) + "."), element("p", blendText(b.parts)),
+  div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look}`), element("h4", `${name}: ${b.look}`),
+    element("p", b.sentence), element("p", blendText(b.parts)),
     element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${cost(b)} for 100 g.`), act("Take this one", name, () => take(statedParts(b.parts))));
   return div;
 }

@@ -4,7 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { confirm } from "./confirm.js";
 import { fault } from "./form.js";
-import { byId, element, labText, tint, option, pointed } from "./words.js";
+import { byId, element, labText, tint, option, pointed, tell } from "./words.js";
 
 const most = 200; // readings of a file to choose from
 let take = () => {};
@@ -15,8 +15,8 @@ export function bind(onTake) {
   take = onTake;
   byId("read-take").addEventListener("click", () => {
     const lab = ["read-l", "read-a", "read-b"].map((id) => pointed(byId(id)));
-    const missing = lab.findIndex((v) => v === "");
-    if (missing >= 0) { byId(["read-l", "read-a", "read-b"][missing]).focus(); return; }
+    const missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
+    if (missing >= 0) { tell("A number is wanted there."); byId(["read-l", "read-a", "read-b"][missing]).focus(); return; }
     take("skin", `lab:${lab.join(",")}${byId("read-by").value}`);
   });
   byId("save-skin")?.addEventListener("click", save);

@@ -100,16 +100,11 @@ export const blendText = (parts) => parts.map((p) => `${p.powder} ${fixed(p.perc
 export const statedParts = (parts) => parts.map((p) => `${p.powder}=${p.percent}`);
 export const sameSet = (a, b) => a.length === b.length && [...a].sort().join("|") === [...b].sort().join("|");
 
-export function offText(b) {
-  const far = b.deltaE00 < 0.05 ? "0" : fixed(b.deltaE00, b.deltaE00 < 1 ? 2 : 1);
-  return b.off ? `${b.words}: ${b.off} than wanted (off by ${far})` : `${b.words} (off by ${far})`;
-}
-
 // rig is the light of the pictures.
 export const rig = () => byId("rig").selectedOptions[0].text;
 
-// steady says how much a colour moves between two lights.
-export const steady = (d) => d < 2 ? "holds" : d < 4 ? "moves a little" : "moves";
+// steady says how much a colour moves between two lights, as its figure of one decimal has it.
+export const steady = (d) => d < 1.95 ? "holds" : d < 3.95 ? "moves a little" : "moves";
 
 // finding is what was found in a base or a batch, and how bad it is.
 const severities = { stop: "Do not make it so", fault: "To put right", advice: "Better", note: "Worth knowing" };
