@@ -37,6 +37,6 @@
 // on the arm and a lit flake may be far above. Each glint is spread as an eye
 // half a metre away spreads it, alike at every scale unless pixels are coarser; one
 // far beyond a screen is first toned down as a whole, so that it stays a point, and
-// what it loses is given to nothing: a sparkle under the lamp is pictured darker than
-// its light is. Tone brings the rest to a screen.
+// what it loses is given to nothing but a white core: a sparkle under the lamp is
+// pictured darker than its light is. Tone brings the rest to a screen.
 package shimmer

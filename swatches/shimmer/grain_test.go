@@ -95,7 +95,7 @@ func TestHotGlintIsAPoint(t *testing.T) {
 		}
 		light := hot * math.Pi * r.spread.alpha * r.spread.alpha
 		l := float32(light * r.spread.shown(light))
-		r.splat(side/2+0.5, side/2, 0.5, 0, side, r.spread.foot(l), [3]float32{l, l, l})
+		r.splat(side/2+0.5, side/2, 0.5, 0, side, r.spread.foot(l), r.spread.kernels[r.spread.foot(l)], [3]float32{l, l, l})
 		r.p.tone(litKnee)
 		m := image.NewRGBA(image.Rect(0, 0, side, side))
 		r.p.onto(m, 0)
@@ -112,6 +112,29 @@ func TestHotGlintIsAPoint(t *testing.T) {
 		t.Logf("%g: half as bright over %.2f mm, flat over %.2f", hot, float64(half)*mm, float64(flat)*mm)
 		if float64(half)*mm > 2.5*spotMM || float64(flat)*mm > spotMM {
 			t.Errorf("%g times a diffuser: half as bright over %.2f mm, flat over %.2f; a spot is %.2f", hot, float64(half)*mm, float64(flat)*mm, spotMM)
+		}
+	}
+}
+
+// A coloured glint far beyond a screen is nearly white in its middle and coloured round
+// that, as an eye or a camera has it; a faint one is not.
+func TestHotGlintHasAWhiteCore(t *testing.T) {
+	const side, mm = 41, 0.038
+	for _, c := range []struct {
+		hot   float64 // times a perfect diffuser in the middle
+		white bool
+	}{{0.5, false}, {30, true}} {
+		r := &renderer{o: Options{Width: side, Height: side}, spread: spreadAt(mm), p: &Picture{Width: side, Height: side, Pix: make([]float32, 3*side*side)},
+			toned: true, white: [3]float32{1, 1, 1}}
+		light := c.hot * math.Pi * r.spread.alpha * r.spread.alpha
+		r.glint(side/2+0.5, side/2, 0.5, 0, side, 1, &rgb{light, 0.8 * light, 0.3 * light})
+		r.p.tone(litKnee)
+		m := image.NewRGBA(image.Rect(0, 0, side, side))
+		r.p.onto(m, 0)
+		ratio := func(x int) float64 { at := m.RGBAAt(x, side/2); return float64(at.B) / float64(at.R) }
+		middle, rim := ratio(side/2), ratio(side/2+int(r.spread.alpha)+1)
+		if white := middle > 0.85 && rim < 0.75; white != c.white {
+			t.Errorf("a glint of %g: blue over red %.2f in the middle, %.2f at its rim", c.hot, middle, rim)
 		}
 	}
 }

@@ -160,8 +160,9 @@ type renderer struct {
 	bright []*brightness // by powder
 	shift  [][2]float64  // by powder, the seed's turn of the low-discrepancy sequence
 	spread *spread
-	filled float64 // part of the relief that the film fills
-	toned  bool    // glints as they are shown, not as bright as they are
+	white  [3]float32 // of the key light
+	filled float64    // part of the relief that the film fills
+	toned  bool       // glints as they are shown, not as bright as they are
 }
 
 func newRenderer(f *Film, s Scene, o Options) *renderer {
@@ -175,6 +176,9 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 	}
 	c := stream(o.Seed, math.MinInt32)
 	l := newLight(f, s, o.Viewing, r.film)
+	for ch, v := range l.white {
+		r.white[ch] = float32(v)
+	}
 	for i := range f.Flakes {
 		r.bright = append(r.bright, newBrightness(f.Flakes[i].Size, l.blur))
 		r.shift = append(r.shift, [2]float64{c.next(), c.next()})
@@ -322,7 +326,6 @@ func (r *renderer) glintRow(y, k, y0, y1 int) {
 	kind := &line.kinds[k]
 	c := stream(r.o.Seed, r.stream(y+r.edge, k))
 	width, edge := float64(r.o.Width), float64(r.edge)
-	off := max(y0-y, y-y1+1) // rows that the band is away
 	for i := range kind.glints {
 		x := c.next()*(width+2*edge) - edge
 		dy := c.next()
@@ -332,15 +335,26 @@ func (r *renderer) glintRow(y, k, y0, y1 int) {
 		q := float64(kind.first + i)
 		bright := r.bright[k].at(turn(r.shift[k][0]+q*0.7548776662466927), turn(r.shift[k][1]+q*0.5698402909980532))
 		bright *= r.catching(line, k, int(math.Floor(x)), y)
-		var light [3]float32
-		if r.toned {
-			bright *= r.spread.shown(bright * max(kind.energy[0], kind.energy[1], kind.energy[2]))
+		r.glint(x, y, dy, y0, y1, bright, &kind.energy)
+	}
+}
+
+// glint draws one glint, so many times as bright as the mean, in those of rows y0 to y1
+// that it touches.
+func (r *renderer) glint(x float64, y int, dy float64, y0, y1 int, bright float64, mean *rgb) {
+	off := max(y0-y, y-y1+1) // rows that the band is away
+	if r.toned {
+		all := bright * max(mean[0], mean[1], mean[2])
+		bright *= r.spread.shown(all)
+		if core := r.spread.core(all); core > 0 && r.spread.coreFoot >= off {
+			r.splat(x, y, dy, y0, y1, r.spread.coreFoot, r.spread.cores, [3]float32{core * r.white[0], core * r.white[1], core * r.white[2]})
 		}
-		for ch, e := range kind.energy {
-			light[ch] = float32(bright * e)
-		}
-		if foot := r.spread.foot(max(light[0], light[1], light[2])); foot >= off {
-			r.splat(x, y, dy, y0, y1, foot, light)
-		}
+	}
+	var light [3]float32
+	for ch, e := range mean {
+		light[ch] = float32(bright * e)
+	}
+	if foot := r.spread.foot(max(light[0], light[1], light[2])); foot >= off {
+		r.splat(x, y, dy, y0, y1, foot, r.spread.kernels[foot], light)
 	}
 }

@@ -34,6 +34,8 @@ type spread struct {
 	alpha       float64 // pixels
 	least, most int
 	kernels     [][][]float32
+	coreFoot    int // and one of half the breadth for what a screen cannot show but as white
+	cores       [][]float32
 }
 
 // spreadAt returns the spread at a scale, kept for the next picture of it.
@@ -44,13 +46,18 @@ func spreadAt(mmPerPixel float64) *spread {
 	alpha := max(leastAlpha, spotMM/2/math.Sqrt(math.Sqrt2-1)/mmPerPixel)
 	s := &spread{mmPerPixel: mmPerPixel, alpha: alpha, least: int(math.Round(leastReach * alpha))}
 	s.most = max(s.least+1, int(math.Ceil(mostReach*alpha)))
-	s.kernels = make([][][]float32, s.most+1)
-	for foot := s.least; foot <= s.most; foot++ {
+	s.kernels, s.coreFoot = make([][][]float32, s.most+1), int(math.Ceil(alpha))
+	places := func(alpha float64, foot int) (all [][]float32) {
 		for i := range subpixels * subpixels {
 			x, y := (float64(i%subpixels)+0.5)/subpixels, (float64(i/subpixels)+0.5)/subpixels
-			s.kernels[foot] = append(s.kernels[foot], moffat(x, y, alpha, foot))
+			all = append(all, moffat(x, y, alpha, foot))
 		}
+		return all
 	}
+	for foot := s.least; foot <= s.most; foot++ {
+		s.kernels[foot] = places(alpha, foot)
+	}
+	s.cores = places(alpha/2, s.coreFoot)
 	lastSpread.Store(s)
 	return s
 }
@@ -94,6 +101,16 @@ func (s *spread) shown(light float64) float64 {
 	return kept * kept
 }
 
+// core is the white light in the middle of a glint beyond the perfect diffuser: eye and
+// camera see what is far too bright as white, and its colour round that (drawn by eye).
+func (s *spread) core(light float64) float32 {
+	middle := light / (math.Pi * s.alpha * s.alpha)
+	if middle <= 1 {
+		return 0
+	}
+	return float32((1 - 1/math.Sqrt(middle)) * math.Pi * s.alpha * s.alpha / 4)
+}
+
 // foot is how many pixels to each side a glint reaches before it is fainter than
 // the rim: e α²/(π r⁴) far out.
 func (s *spread) foot(light float32) int {
@@ -102,11 +119,12 @@ func (s *spread) foot(light float32) int {
 }
 
 // splat adds a point of light at x, in row y and dy of it down, to those of
-// rows y0 to y1 that it touches, foot pixels to each side.
-func (r *renderer) splat(x float64, y int, dy float64, y0, y1, foot int, light [3]float32) {
+// rows y0 to y1 that it touches, foot pixels to each side, by kernels for its place in
+// a pixel.
+func (r *renderer) splat(x float64, y int, dy float64, y0, y1, foot int, kernels [][]float32, light [3]float32) {
 	left := int(math.Floor(x))
 	ix, iy := int((x-float64(left))*subpixels), int(dy*subpixels)
-	k := r.spread.kernels[foot][iy*subpixels+ix]
+	k := kernels[iy*subpixels+ix]
 	side := 2*foot + 1
 	from, to := max(0, foot-left), min(side, r.o.Width+foot-left)
 	if from >= to {
