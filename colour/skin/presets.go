@@ -89,9 +89,13 @@ func (s Site) Find(name string) (Skin, error) {
 		if p.Name == key {
 			return p, nil
 		}
-		names = append(names, p.Name)
+		called := p.Name
+		if also := AlsoCalled(p.Name); len(also) > 0 {
+			called += " (also " + strings.Join(also, ", ") + ")"
+		}
+		names = append(names, called)
 	}
-	accepted := fmt.Sprintf("accepted are %s (fair and pale are very light, medium is intermediate, tanned is tan, deep is dark)", strings.Join(names, ", "))
+	accepted := "accepted are " + strings.Join(names, ", ")
 	for _, c := range classNames {
 		if c == key {
 			return Skin{}, fmt.Errorf("no %s of this class was measured, so there is no preset %q; %s", s, name, accepted)

@@ -92,6 +92,9 @@ func TestPresetsOfOtherSites(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "no forearm of this class was measured") {
 		t.Errorf("dark forearm: %v", err)
 	}
+	if !strings.Contains(err.Error(), "very light (also fair, pale), light") || strings.Contains(err.Error(), "deep") {
+		t.Errorf("what there is instead: %v", err)
+	}
 	if palm, _ := Palm.Find("dark"); palm.Lab.L < 48 {
 		t.Errorf("a deep person's palm is L* %.1f; the lightest group of deep hands has palms of 48", palm.Lab.L)
 	}

@@ -202,7 +202,7 @@ func TestImpossibleReadings(t *testing.T) {
 func TestParse(t *testing.T) {
 	for text, want := range map[string]string{
 		"ligth": "did you mean light?", "brwon": "did you mean brown?", "intermediat": "did you mean intermediate?",
-		"olive": "accepted are very light, light, intermediate, tan, brown, dark", "": "empty",
+		"olive": "accepted are very light (also fair, pale), light, intermediate (also medium), tan (also tanned), brown, dark (also deep)", "": "empty",
 		"lab:1,2": "three separated by commas", "no.csv": "no.csv",
 	} {
 		_, err := Parse(text)

@@ -263,6 +263,9 @@ func (e *Env) readOrJudged(text string, n *NewReading) (ColourRead, error) {
 	}
 	n.How, n.Seen = orElse(n.How, "by eye"), orElse(n.Seen, "skin")
 	k.Reading.Note = k.Name + " is " + k.Note
+	if n.Place != "" && !strings.Contains(fold(n.Place), "face") {
+		k.Reading.Note += "; nothing was read at the " + n.Place
+	}
 	return ColourRead{Reading: k.Reading}, nil
 }
 
