@@ -39,7 +39,7 @@ func (c *checker) grade() {
 			}
 		}
 		if c.Area == palette.Eyes && p.D90 > 100 {
-			c.add(Advice, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch.", p.Name, p.D90)
+			c.add(Fault, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch. Take a finer grade.", p.Name, p.D90)
 		}
 		if _, percentile := tooCoarse(p); p.D90 > 100 && percentile == "" && holdsMica(p) {
 			c.add(Advice, p.Name, finenessSource, "%s has d90 %g µm: near the 150 µm that all of a mica colour additive must pass. Look for the sieve line on its certificate.", p.Name, p.D90)

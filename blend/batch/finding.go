@@ -21,3 +21,6 @@ type Finding struct {
 	Line     int      `json:"line,omitempty"` // of the base's file
 	Open     string   `json:"open,omitempty"` // what of the product's list is not known or not checked, in a few words
 }
+
+// ToMend reports whether nothing may be sold or worn with it.
+func (f Finding) ToMend() bool { return f.Severity == Stop || f.Severity == Fault }

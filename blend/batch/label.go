@@ -134,7 +134,7 @@ func (l *labelled) draft() (why []string) {
 	var mend, open []string
 	for _, f := range l.Findings {
 		to, of := &open, f.Open
-		if f.Severity == Stop || f.Severity == Fault {
+		if f.ToMend() {
 			to, of = &mend, f.About
 		}
 		if of != "" && !slices.Contains(*to, of) {

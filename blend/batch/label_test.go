@@ -376,3 +376,27 @@ func TestGuessedPlacesAsWeighed(t *testing.T) {
 		}
 	}
 }
+
+// The wearer's cautions are of where it is worn, and flakes that scratch are no label's.
+func TestCautionsWhereWorn(t *testing.T) {
+	coarse := demoGold()
+	coarse.D90 = 101
+	for area, want := range map[palette.Area]string{
+		palette.Body: "Keep away from eyes and lips",
+		palette.Eyes: "If it gets into an eye, take contact lenses out and rinse",
+		palette.Lips: "For the lips only",
+	} {
+		b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Grams: 300, Area: area, Parts: []Part{{coarse, 2}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range b.Label.Markets() {
+			if said := strings.Join(m.Text.Cautions, " "); !strings.Contains(said, want) || strings.Contains(said, "body only") != (area == palette.Body) {
+				t.Errorf("%s, %s: %q", area, m.Name, said)
+			}
+		}
+		if found := find(b.Findings, Fault, "too coarse near the eye"); found != (area == palette.Eyes) {
+			t.Errorf("%s: coarse flakes a fault: %t", area, found)
+		}
+	}
+}

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"tawny/blend/palette"
 )
 
 // work is what the steps of one batch are told from, and keeps account of
@@ -48,11 +50,7 @@ func newWork(of product) *work {
 			w.Humectant = l.Name
 		}
 	}
-	if water := w.put[string(PhaseWater)]; w.Gum == "" { // what brings the pot to its weight goes in last
-		if i := slices.IndexFunc(water, func(sw StepWeight) bool { return w.Weighings[sw.Line].Filler }); i >= 0 {
-			w.put[string(PhaseWater)] = append(slices.Delete(slices.Clone(water), i, i+1), water[i])
-		}
-	}
+	slices.SortStableFunc(w.put[string(PhaseWater)], func(a, b StepWeight) int { return w.turn(a) - w.turn(b) })
 	for _, p := range of.Batch.Premixes {
 		w.Premixes = append(w.Premixes, premixWork{p, isFlake(of.Weighings[p.PowderLine].pigment)})
 	}
@@ -72,6 +70,29 @@ func newWork(of product) *work {
 	}
 	w.coolDown()
 	return w
+}
+
+// turn is when something of the water phase goes into the pot, as the step says: a gum
+// into its humectant before the water, or onto the water; without a gum what brings the
+// pot to its weight goes in last.
+func (w *work) turn(sw StepWeight) int {
+	l := w.Weighings[sw.Line]
+	water := l.Filler || slices.ContainsFunc(l.subs, func(s palette.Ingredient) bool { return watery(s.INCI) })
+	switch {
+	case w.Gum == "" && water:
+		return 1
+	case w.Gum == "":
+		return 0
+	case l.Name == w.Humectant:
+		return 0
+	case l.Has(RoleThickener) || l.Has(RoleSuspender):
+		return 2
+	case water && w.Humectant == "":
+		return 1
+	case water:
+		return 3
+	}
+	return 4
 }
 
 // powders splits the powders into flakes, ordinary pigments and those that go

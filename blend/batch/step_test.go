@@ -67,6 +67,32 @@ func TestLotionOrder(t *testing.T) {
 	}
 }
 
+// The lines of the water phase stand in the order of the words: a gum into its humectant,
+// then the water, or onto the water where there is none; without a gum the water last.
+func TestWaterPhaseOrder(t *testing.T) {
+	dry := mustFind(t, "everyday-lotion")
+	dry.Ingredients = slices.DeleteFunc(slices.Clone(dry.Ingredients), func(in Ingredient) bool { return in.Name == "Glycerin" })
+	dry.Ingredients[0].Percent += 100 - dry.Sum()
+	for want, b := range map[string]Base{
+		"Glycerin, Xanthan gum, Purified water, Chelator":              mustFind(t, "everyday-lotion"),
+		"Glycerin, Chelator, Purified water":                           mustFind(t, "body-butter-cream"),
+		"Purified water, Xanthan gum, Chelator":                        dry,
+		"Propanediol, Xanthan gum, Purified water, Chelator, Glycerin": mustFind(t, "light-body-milk"),
+	} {
+		made, err := Scale(Request{Base: b, Grams: 300, Parts: []Part{{demoGold(), 3}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var names []string
+		for _, w := range made.Steps[order(t, made, "water phase")].Weights {
+			names = append(names, w.Name)
+		}
+		if got := strings.Join(names, ", "); got != want {
+			t.Errorf("%s: %s, want %s", b.Name, got, want)
+		}
+	}
+}
+
 // Every base: no step is hotter for a line than the line allows.
 func TestNothingTooHot(t *testing.T) {
 	bs, err := Builtin()

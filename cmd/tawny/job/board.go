@@ -263,7 +263,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			return nil, nil, err
 		}
 		if o.Client {
-			wear, err := r.wearing(as)
+			wear, err := r.wearing(as, true)
 			if err != nil {
 				return nil, nil, err
 			}

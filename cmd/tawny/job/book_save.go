@@ -95,7 +95,7 @@ func (s *Screen) toMend(list []batch.Finding) {
 func toMend(list []batch.Finding) (words []string) {
 	for _, x := range list {
 		switch {
-		case x.Severity != batch.Stop && x.Severity != batch.Fault:
+		case !x.ToMend():
 		case strings.HasPrefix(x.Text, x.About):
 			words = append(words, "To mend first: "+x.Text)
 		default:

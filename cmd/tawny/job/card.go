@@ -44,7 +44,7 @@ func (r *BlendResult) Card(o CardOptions) (*swatches.Card, error) {
 		c.Lead += " Pictured in flat colours, without its gleam."
 	}
 	c.Small = o.Small
-	told, err := r.wearing(as)
+	told, err := r.wearing(as, o.Client)
 	if err != nil {
 		return nil, err
 	}
@@ -179,19 +179,46 @@ func (s *setting) howToWear(as film.Coverage) string {
 	return best + turn("sheerer", less) + turn("fuller", more)
 }
 
-// wearing is what whoever wears it needs: how, of what, and what to mind.
-func (r *BlendResult) wearing(as film.Coverage) ([]swatches.Block, error) {
+// wearing is what whoever wears it needs: how, of what, and what to mind. What keeps
+// its label a draft keeps it from a client, or is told with the list.
+func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, error) {
 	b, err := r.Batch()
 	if err != nil {
 		return nil, err
 	}
-	name, list, _ := strings.Cut(b.Label.EU.Ingredients, ": ")
+	how, label := r.setting.howToWear(as), &b.Label.EU
+	if mend := toMend(b.Findings); len(mend) > 0 {
+		if client {
+			return nil, inputf("nothing for a client is written of what may not be worn yet; the maker's card is, and says so. %s", strings.Join(mend, " "))
+		}
+		how = "Not yet. " + strings.Join(mend, " ")
+	}
+	name, list, _ := strings.Cut(label.Ingredients, ": ")
 	list = strings.ReplaceAll(list, "CI ", "CI\u00a0") // a number keeps to its index
+	if len(label.Draft) > 0 {
+		name += ", a draft that is not checked"
+	}
 	return []swatches.Block{
-		swatches.Text{Name: "How to wear it", Lines: []string{r.setting.howToWear(as)}},
+		swatches.Text{Name: "How to wear it", Lines: []string{how}},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
-		swatches.Text{Name: "Take care", Lines: []string{strings.Join(b.Label.EU.Cautions, " ")}, Small: true},
+		swatches.Text{Name: "Take care", Lines: []string{strings.Join(label.Cautions, " ")}, Small: true},
 	}, nil
+}
+
+// warnToMend warns of what blends may not be made, sold or worn with.
+func (e *Env) warnToMend(blends ...*BlendResult) error {
+	for _, r := range blends {
+		b, err := r.Batch()
+		if err != nil {
+			return err
+		}
+		for _, what := range toMend(b.Findings) {
+			if !slices.Contains(e.doc.warnings, what) {
+				e.warn(what)
+			}
+		}
+	}
+	return nil
 }
 
 // wornAlike is what whoever wears any of several blends needs, each as wearing tells it
@@ -201,14 +228,15 @@ func wornAlike(names []string, told [][]swatches.Block) []swatches.Block {
 	for k := 1; k < len(all); k++ {
 		var each swatches.Columns
 		var texts []string
+		name, same := all[k].(swatches.Text).Name, true
 		for i, one := range told {
 			t := one[k].(swatches.Text)
-			texts = append(texts, t.Lines[0])
+			texts, same = append(texts, t.Lines[0]), same && t.Name == name
 			t.Name = names[i] + ": " + t.Name
 			each = append(each, t)
 		}
-		if one := oneList(texts); one != "" {
-			all[k] = swatches.Text{Name: all[k].(swatches.Text).Name, Lines: []string{one}, Small: true}
+		if one := oneList(texts); one != "" && same {
+			all[k] = swatches.Text{Name: name, Lines: []string{one}, Small: true}
 		} else {
 			all[k] = each
 		}
@@ -247,9 +275,18 @@ func oneList(lists []string) string {
 	return strings.Join(rest, ", ") + around("; may contain ", strings.Join(may, ", "), "")
 }
 
+// note stands under the title of the blend's drawings.
+func (r *BlendResult) note() string {
+	note := r.setting.in.note()
+	if b, err := r.Batch(); err == nil && len(toMend(b.Findings)) > 0 { // weighing tells of a fault
+		return "DRAFT, not to be worn yet" + around("; ", note, "")
+	}
+	return note
+}
+
 // heading is what stands at the head of the blend's drawings.
 func (r *BlendResult) heading() swatches.Heading {
-	return swatches.Heading{Title: r.title(), Note: r.setting.in.note(), Date: r.setting.in.lent().today(), Source: r.Blend.Source}
+	return swatches.Heading{Title: r.title(), Note: r.note(), Date: r.setting.in.lent().today(), Source: r.Blend.Source}
 }
 
 // sentence says what she will see, without the figures: its gleam's colour, and where

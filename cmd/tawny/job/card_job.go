@@ -21,7 +21,10 @@ Kinds: card; arm, just the picture (arm.png: bare skin left, worn right; never -
 board of loads, coverages, lights (daylight and stage) or skins (--on, once for
 each). What does not fit a card stands on its back (card-2.png), with how to wear
 it, what is in it and what to mind; a board of several rows is drawn longer.
---for client leaves recipe and figures out.
+--for client leaves recipe and figures out. Nothing for a client is written of what
+may not be worn yet, a STOP or a FAULT of its batch sheet: not made for the eyelids,
+say, or without a preservative. The maker's card says so instead of how to wear it.
+A list of which a label says DRAFT is called one.
 --tile a4 or letter lays a card of each of the best --keep blends out with cut
 marks, four to a page, or two where they say more: pages of one PDF, or cards.png,
 cards-2.png and so on.`,
@@ -203,6 +206,11 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 	blend, r, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, err
+	}
+	if q.audience != "client" { // to whom nothing of it is given
+		if err := env.warnToMend(blend); err != nil {
+			return nil, err
+		}
 	}
 	if q.tile != "" {
 		return q.tiled(r.(*MatchResult), o)

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"strings"
@@ -55,6 +56,16 @@ func smallPrint(c *swatches.Card) (lines []string) {
 		}
 	}
 	return lines
+}
+
+// allText is all that stands in words on a card and its back.
+func allText(c *swatches.Card) (said string) {
+	for _, b := range slices.Concat(c.Blocks, c.Back) {
+		if t, ok := b.(swatches.Text); ok {
+			said += t.Name + ": " + strings.Join(t.Lines, " ") + "\n"
+		}
+	}
+	return said
 }
 
 // Every drawing warns of a skin beyond the model's, and the warning does not
@@ -218,7 +229,7 @@ func TestDeepestReadingIsWorn(t *testing.T) {
 // her name, the look in a sentence, how to wear it, what is in it in the label's
 // order, and the cautions.
 func TestClientsCard(t *testing.T) {
-	in := Input{Skin: "tan", Title: "Lantern for Maris", Parts: []string{"pale gold=2", "bronze=1"}}
+	in := Input{Skin: "tan", Title: "Lantern for Maris", Parts: []string{"pale gold=2", "bronze=1"}, Base: "Silk body oil"} // of which no share is guessed
 	r, err := blendOf(in)
 	if err != nil {
 		t.Fatal(err)
@@ -258,6 +269,68 @@ func TestClientsCard(t *testing.T) {
 	}
 	if !c.Plain || c.Source != "" {
 		t.Error("the card has numbers under its pictures or says how they were found")
+	}
+}
+
+// What keeps a label a draft keeps a card from a client, or marks it: a place or a powder
+// that is not for where it is worn, water that nothing preserves; a guessed list.
+func TestNotYetForAClient(t *testing.T) {
+	client := CardOptions{Client: true}
+	for want, in := range map[string]Input{
+		"bronze sparkle is not for the eye area":       {Parts: []string{"bronze sparkle=3"}, Area: "eyes"},
+		"Everyday lotion is not made for the eye area": {Parts: []string{"pale gold=3"}, Area: "eyes"},
+		"Everyday lotion is not made for the lips":     {Parts: []string{"pale gold=3"}, Area: "lips"},
+		"There is water and no preservative":           {Parts: []string{"pale gold=3"}, Base: "recipe: water 80 %, glycerin 5, jojoba 15"},
+		"Ultramarines needs a pH":                      {Parts: []string{"ultramarine blue=1"}},
+	} {
+		in.Skin = "tan"
+		r, err := blendOf(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := r.Batch()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(strings.Join(b.Label.EU.Draft, "; "), "to mend before it is sold") {
+			t.Errorf("%s: its label is no draft", want)
+		}
+		if _, err := r.Card(client); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), want) {
+			t.Errorf("a client's card, wanting %q: %v", want, err)
+		}
+		if _, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, client); !errors.Is(err, ErrInput) {
+			t.Errorf("a client's board, wanting %q: %v", want, err)
+		}
+		card, err := r.Card(CardOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := allText(card); !strings.HasPrefix(card.Note, "DRAFT, not to be worn yet") || !strings.Contains(said, "Not yet. ") || strings.Contains(said, "smoothed on by hand") {
+			t.Errorf("%s: the maker's card says %q, %q", want, card.Note, said)
+		}
+	}
+	both, err := Compare(context.Background(), Input{Skin: "tan", Target: "gold", Area: "eyes"}, 0, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := both.Picture(client); !errors.Is(err, ErrInput) {
+		t.Errorf("a client's comparison for the eyelids: %v", err)
+	}
+	if c, err := both.Picture(CardOptions{}); err != nil || !strings.HasPrefix(c.Note, "DRAFT") {
+		t.Errorf("the maker's: %q, %v", c.Note, err)
+	}
+	guessed, err := blendOf(Input{Skin: "tan", Parts: []string{"pale gold=3"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []CardOptions{client, {}} {
+		c, err := guessed.Card(o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := allText(c); c.Note != "" || !strings.Contains(said, "Ingredients, a draft that is not checked") || !strings.Contains(said, "smoothed on by hand") {
+			t.Errorf("a guessed list: %q, %q", c.Note, said)
+		}
 	}
 }
 
@@ -301,7 +374,7 @@ func TestClientsChoice(t *testing.T) {
 	}
 	// Nor by its own colour, which skin has not; and there is no place but shade.
 	for part, want := range map[string]string{"titanium white=2": "A lighter and greyer tint without gleam, faint.", "ultramarine blue=3": "A greyer and darker tint without gleam, plain to see."} {
-		tint, err := blendOf(Input{Skin: "tan", Parts: []string{part}})
+		tint, err := blendOf(Input{Skin: "tan", Parts: []string{part}, Base: "Standing gel oil"}) // ultramarine suits no acid lotion
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -379,7 +452,7 @@ func TestPhoneCardTakesCare(t *testing.T) {
 			names = append(names, t.Name)
 		}
 	}
-	for _, want := range []string{"How to wear it", "Ingredients", "Take care"} {
+	for _, want := range []string{"How to wear it", "Ingredients, a draft that is not checked", "Take care"} {
 		if len(pages) != 1 || !slices.Contains(names, want) {
 			t.Errorf("%d pages, without %q: %q", len(pages), want, names)
 		}

@@ -23,7 +23,8 @@ family than the shade's), matches both to one word of gleam and of grain as near
 the powders reach (the figures beside them tell), and with --out writes one picture
 of the two on arms side by side (compare.png, or compare.pdf with --format pdf), on
 A4 where the paper is too small. --for client leaves recipes and figures out, and
-tells how to wear the two, what is in each and what to mind, if need be on a back.`,
+tells how to wear the two, what is in each and what to mind, if need be on a back;
+it is refused where a client's card is.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
@@ -39,8 +40,20 @@ tells how to wear the two, what is in each and what to mind, if need be on a bac
 				return nil, err
 			}
 			r, err := Compare(ctx, q, turn, env.Progress)
-			if err != nil || !env.Sends {
-				return r, err
+			if err != nil {
+				return nil, err
+			}
+			for _, m := range []*MatchResult{r.Warm, r.Cool} {
+				best, err := m.one(1)
+				if err == nil {
+					err = env.warnToMend(best)
+				}
+				if err != nil {
+					return nil, err
+				}
+			}
+			if !env.Sends {
+				return r, nil
 			}
 			d, err := r.Picture(p.options())
 			if err != nil {
@@ -296,7 +309,7 @@ var gradeVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.Gra
 // Picture sets the two versions beside each other on two arms in the same light,
 // the gap between them told.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
-	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Note: r.Warm.setting.in.note(), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
+	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	var recipes swatches.Columns
 	var told [][]swatches.Block
 	var sides []*BlendResult
@@ -306,6 +319,9 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 			return nil, err
 		}
 		sides = append(sides, best)
+		if note := best.note(); len(note) > len(c.Note) {
+			c.Note = note
+		}
 	}
 	o, remarks := litAlike(sides, o)
 	names := []string{r.Warm.Title, r.Cool.Title}
@@ -320,7 +336,7 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		if err != nil {
 			return nil, err
 		}
-		wear, err := best.wearing(as)
+		wear, err := best.wearing(as, o.Client)
 		if err != nil {
 			return nil, err
 		}
