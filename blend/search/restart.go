@@ -172,8 +172,8 @@ func (m *found) take(r *outcome) {
 	m.f, m.x, m.wishing, m.settled = r.f, r.x, r.wishing, true
 }
 
-// wider lists the subsets of one powder more than the best, from which they have
-// their answers: none of their own, spread out over them.
+// wider lists the subsets of one powder more than the best that have no answer but
+// theirs.
 func (s *search) wider() (list []found) {
 	if s.exact() {
 		return nil
@@ -199,7 +199,6 @@ func (s *search) wider() (list []found) {
 			slices.Sort(m.index[len(s.must):m.n])
 			if own := (powders{m.n, m.index}); !known[own] {
 				known[own] = true
-				m.x = spread(of, m.subset(&[MostParts]int{}))
 				list = append(list, m)
 			}
 		}
@@ -218,7 +217,7 @@ func (s *search) widen(work *solver, m *found) (f found, starts int) {
 	for i := range starts {
 		work.worth(best + quickOff)
 		r := work.approach(index, &from[i], roughly, m.wishing)
-		if r.f > work.bar || apart(&r.x, &m.x) <= sameEnd {
+		if r.f > work.bar {
 			continue
 		}
 		work.worth(best)

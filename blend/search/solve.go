@@ -23,7 +23,7 @@ var (
 )
 
 // overPromise is how many times what a step promises a walk may yet gain: one that
-// cannot come under its bar so is given up (200 winners are none the worse, a test).
+// cannot come under its bar so is given up (no winner is the worse, a test).
 const overPromise = 2
 
 // solver owns the scratch of one worker.
