@@ -112,6 +112,10 @@ type band struct {
 	throughBy  float64
 	top        pair    // R̂z, the reading per light turned back at the surface
 	atTop      float64 // the reading of b that comes up, per b's fading
+	toView     float64 // means of e^−ez towards the view and within the first cone
+	inCone     float64
+	toViewBy   float64
+	inConeBy   float64
 }
 
 // source is ∫ of sources Σ e^−ez, Δ e^−ez against the fields p and q.
@@ -234,9 +238,9 @@ func (b *band) view() float64 {
 	if s.byLobe == 0 && k[viewPhase] == 0 {
 		return 0
 	}
-	toView, _ := mean(k[fadeLight]+k[viewFade], b.left[0]*math.Exp(-k[viewFade]))
-	inCone, _ := mean(k[fadeLight]+k[coneFade], b.left[0]*math.Exp(-k[coneFade]))
-	single := k[viewPhase]*toView - b.singleBack()*inCone
+	b.toView, b.toViewBy = mean(k[fadeLight]+k[viewFade], b.left[0]*math.Exp(-k[viewFade]))
+	b.inCone, b.inConeBy = mean(k[fadeLight]+k[coneFade], b.left[0]*math.Exp(-k[coneFade]))
+	single := k[viewPhase]*b.toView - b.singleBack()*b.inCone
 	return k[viewMirror]*b.through*s.byLobe + s.byCone*single
 }
 
@@ -261,16 +265,13 @@ func (b *band) back(by *coefficients) {
 
 	// A view's own.
 	if s.byLobe != 0 || k[viewPhase] != 0 {
-		to, toBy := mean(k[fadeLight]+k[viewFade], b.left[0]*math.Exp(-k[viewFade]))
-		in, inBy := mean(k[fadeLight]+k[coneFade], b.left[0]*math.Exp(-k[coneFade]))
-		back := b.singleBack()
 		by[viewMirror] = b.through * s.byLobe
-		by[viewPhase] = s.byCone * to
-		by[viewFade] = s.byCone * k[viewPhase] * toBy
-		by[coneFade] = -s.byCone * back * inBy
+		by[viewPhase] = s.byCone * b.toView
+		by[viewFade] = s.byCone * k[viewPhase] * b.toViewBy
+		by[coneFade] = -s.byCone * b.singleBack() * b.inConeBy
 		byFade[0] += by[viewFade] + by[coneFade]
-		by[sumLight1] -= s.byCone * in * v.x / 2
-		by[diffLight1] -= s.byCone * in * v.x / 2
+		by[sumLight1] -= s.byCone * b.inCone * v.x / 2
+		by[diffLight1] -= s.byCone * b.inCone * v.x / 2
 		byRate += b.throughBy * k[viewMirror] * s.byLobe
 	}
 

@@ -96,36 +96,36 @@ func (f *facet) prepare(p *Powder, band int, k *coefficients) {
 }
 
 func (f *facet) flakes(p *Powder, band int, k *coefficients) {
-	area, mix, e := p.FaceArea, f.mixing, f.entry
-	r, _ := p.flake(&mix.exchange, band)
+	area, mix, e, of := p.FaceArea, f.mixing, f.entry, p.faces(band)
+	r, _ := of.over(&mix.exchange)
 	k[exchange] += area * r
-	r, _ = p.flake(&mix.turned, band)
+	r, _ = of.over(&mix.turned)
 	k[turned] += area * r
 	for i := range 2 {
-		r, _ = p.flake(&mix.back[i], band)
+		r, _ = of.over(&mix.back[i])
 		k[back1+i] += area * r
-		_, a := p.flake(&mix.absorption[i], band)
+		_, a := of.over(&mix.absorption[i])
 		k[absorb1+i] += area * a
-		down, _ := p.flake(&e.down[i], band)
-		up, _ := p.flake(&e.up[i], band)
+		down, _ := of.over(&e.down[i])
+		up, _ := of.over(&e.up[i])
 		k[sumBeam1+i] += area * (down + up)
 		k[diffBeam1+i] += area * (up - down)
 	}
-	r, a := p.flake(&e.met, band)
+	r, a := of.over(&e.met)
 	k[mirror] += area * r
-	r1, _ := p.flake(&e.reaching, band)
-	r2, _ := p.flake(&e.leaving, band)
+	r1, _ := of.over(&e.reaching)
+	r2, _ := of.over(&e.leaving)
 	k[reaching] += area * r1
 	k[leaving] += area * r2
 	k[fadeLight] += area * (r + a)
-	r, a = p.flake(&e.beam, band)
+	r, a = of.over(&e.beam)
 	k[fadeBeam] += area * (r + a)
 	if v := f.view; v != nil {
-		r, _ = p.flake(&v.local, band)
+		r, _ = of.over(&v.local)
 		k[viewMirror] += area * r
-		r, a = p.flake(&v.onward, band)
+		r, a = of.over(&v.onward)
 		k[viewFade] += area * (r + a)
-		r, a = p.flake(&v.cone, band)
+		r, a = of.over(&v.cone)
 		k[coneFade] += area * (r + a)
 	}
 }

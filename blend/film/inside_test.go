@@ -100,7 +100,8 @@ func TestPowdersOfTwoFluxes(t *testing.T) {
 	for w, want := range map[int][2]float64{0: {0.2, 1}, 3: {0.2, 1}} {
 		var at [nodes]float64
 		at[w] = 2
-		r, a := p.flake(&at, 4)
+		of := p.faces(4)
+		r, a := of.over(&at)
 		holds(t, "R of two faces", r, want[0], 1e-15)
 		holds(t, "A of two faces", a, want[1], 1e-15)
 	}

@@ -28,13 +28,14 @@ func (f *Film) Stirred(p *Powder) *Powder {
 	out := &Powder{MuA: p.MuA, Moments: make([][colour.Bands]float64, max(jarOrders+1, len(p.Moments)))}
 	turned := f.turned()
 	for b := range colour.Bands {
-		all, a := p.flake(&turned[0], b)
+		of := p.faces(b)
+		all, a := of.over(&turned[0])
 		out.MuA[b] += p.FaceArea * a / 2
 		out.MuS[b] = p.MuS[b] + p.FaceArea*all/2
 		for l := range out.Moments {
 			sent := p.MuS[b] * p.moment(l, b)
 			if l < len(turned) && len(p.R) > 1 || l == 0 {
-				r, _ := p.flake(&turned[l], b)
+				r, _ := of.over(&turned[l])
 				sent += p.FaceArea * r / 2
 			}
 			if out.MuS[b] > 0 {

@@ -49,18 +49,32 @@ func (p *Powder) moment(l, band int) float64 {
 	return 0
 }
 
-// flake returns Σ w R and Σ w A over the local incidences of a band.
-func (p *Powder) flake(w *[nodes]float64, band int) (r, a float64) {
-	if len(p.R) == 1 {
+// faces are a flake's R and A at the local incidences in one band.
+type faces struct {
+	r, a [nodes]float64
+	one  bool // the first holds at every angle
+}
+
+func (p *Powder) faces(band int) (f faces) {
+	f.one = len(p.R) == 1
+	for q := range p.R {
+		f.r[q], f.a[q] = p.R[q][band], 1-p.R[q][band]-p.T[q][band]
+	}
+	return f
+}
+
+// over returns Σ w R and Σ w A over the local incidences.
+func (f *faces) over(w *[nodes]float64) (r, a float64) {
+	if f.one {
 		sum := 0.0
 		for _, v := range w {
 			sum += v
 		}
-		return sum * p.R[0][band], sum * (1 - p.R[0][band] - p.T[0][band])
+		return sum * f.r[0], sum * f.a[0]
 	}
 	for q, v := range w {
-		r += v * p.R[q][band]
-		a += v * (1 - p.R[q][band] - p.T[q][band])
+		r += v * f.r[q]
+		a += v * f.a[q]
 	}
 	return r, a
 }
