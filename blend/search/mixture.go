@@ -66,10 +66,7 @@ func (mix *Mixture) Seen(percent []float64, within float64) (objective, missing 
 	e.film(&x, false)
 	objective, lab = e.shade(), mix.r.Light.Lab(&e.r[0])
 	if e.p.wish.binds() && mix.r.Distance(objective) <= within {
-		e.wishing = true
-		e.film(&x, false)
-		gleam, grain := e.missing()
-		missing, e.wishing = gleam+grain, false
+		missing = e.lacking(&x)
 	}
 	return objective, missing, lab
 }

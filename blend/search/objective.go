@@ -141,33 +141,43 @@ func (e *evaluator) channels() int {
 
 // film fills r and, where derivatives are wanted, dr for shares x.
 func (e *evaluator) film(x *[MostParts]float64, derivatives bool) {
-	p := e.p
-	for i := range e.n {
-		e.masses[i] = x[i] * p.mass
+	e.lay(x)
+	for c := range e.channels() {
+		e.read(c, derivatives)
 	}
+}
+
+// lay takes shares x for those that are read.
+func (e *evaluator) lay(x *[MostParts]float64) {
+	for i := range e.n {
+		e.masses[i] = x[i] * e.p.mass
+	}
+}
+
+// read fills r and dr in one channel.
+func (e *evaluator) read(c int, derivatives bool) {
+	p := e.p
 	on, mix := e.on()
-	for c, reader := range on.readers[:e.channels()] {
-		var slopes []colour.Spectrum
-		if derivatives {
-			slopes = e.dr[c][:e.n]
-		}
-		in := e.sparse(c)
-		reader.ReadBands(in.list(), &e.r[c], slopes, &p.under, mix[c][:e.layers], e.masses[:e.layers])
+	var slopes []colour.Spectrum
+	if derivatives {
+		slopes = e.dr[c][:e.n]
+	}
+	in := e.sparse(c)
+	on.readers[c].ReadBands(in.list(), &e.r[c], slopes, &p.under, mix[c][:e.layers], e.masses[:e.layers])
+	if in != nil {
+		in.fill(&e.r[c])
+	}
+	for i := range slopes {
 		if in != nil {
-			in.fill(&e.r[c])
+			in.fill(&slopes[i])
 		}
-		for i := range slopes {
-			if in != nil {
-				in.fill(&slopes[i])
-			}
-			for j := range slopes[i] {
-				slopes[i][j] *= p.mass
-			}
+		for j := range slopes[i] {
+			slopes[i][j] *= p.mass
 		}
-		if e.rough {
-			for j := range e.r[c] {
-				e.r[c][j] += p.shift[c][j]
-			}
+	}
+	if e.rough {
+		for j := range e.r[c] {
+			e.r[c][j] += p.shift[c][j]
 		}
 	}
 }

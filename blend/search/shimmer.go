@@ -239,13 +239,19 @@ func (e *evaluator) logContrast() float64 {
 	return math.Log(e.variance(nil, nil, nil)+noSpeckle)/2 - math.Log(e.brightness())
 }
 
+// lacking is the penalty for what is missing of a wish at x, where only what the wish
+// looks at is read.
+func (e *evaluator) lacking(x *[MostParts]float64) float64 {
+	e.lay(x)
+	e.read(e.p.wish.steep, false)
+	e.read(e.p.wish.level, false)
+	gleam, grain := e.missing()
+	return gleam + grain
+}
+
 // lacks reports whether more than so much of a wish is missing at x.
 func (e *evaluator) lacks(x *[MostParts]float64, over float64) bool {
-	e.wishing = true
-	e.film(x, false)
-	e.wishing = false
-	gleam, grain := e.missing()
-	return gleam+grain > over*e.p.wish.weight
+	return e.lacking(x) > over*e.p.wish.weight
 }
 
 // hinge is one part of the wish where a walk stands: weight times the square of
