@@ -19,6 +19,7 @@ type Allergen struct {
 	Entry  string // in Annex III
 	starts bool
 	also   []string
+	keys   []string // Label and also, as they are compared
 }
 
 // New reports whether Regulation (EU) 2023/1545 brought the duty to name it.
@@ -37,7 +38,9 @@ var allergens = sync.OnceValue(func() []*Allergen {
 	t := open(allergenFile, "allergens.csv", "label,entry,starts,also")
 	var out []*Allergen
 	for t.next() {
-		out = append(out, &Allergen{Label: t.text(0), Entry: t.text(1), starts: t.yes(2), also: t.words(3)})
+		a := &Allergen{Label: t.text(0), Entry: t.text(1), starts: t.yes(2), also: t.words(3)}
+		a.keys = keys(a.Label, a.also)
+		out = append(out, a)
 	}
 	return out
 })
@@ -66,13 +69,18 @@ func AllergenOf(name string) *Allergen {
 	var best *Allergen
 	length := 0
 	for _, a := range allergens() {
-		for _, n := range append([]string{a.Label}, a.also...) {
-			n = key(n)
-			hit := k == n || (a.starts && (strings.HasPrefix(k, n+" ") || strings.HasPrefix(k, strings.TrimSuffix(n, " oil/extract")+" ")))
+		for _, n := range a.keys {
+			hit := k == n || a.starts && (begins(k, n) || begins(k, strings.TrimSuffix(n, " oil/extract")))
 			if hit && len(n) > length {
 				best, length = a, len(n)
 			}
 		}
 	}
 	return best
+}
+
+// begins reports whether name begins with these words.
+func begins(name, words string) bool {
+	rest, ok := strings.CutPrefix(name, words)
+	return ok && strings.HasPrefix(rest, " ")
 }

@@ -2,6 +2,7 @@ package rules
 
 import (
 	_ "embed"
+	"slices"
 	"sync"
 )
 
@@ -15,6 +16,7 @@ type Barred struct {
 	Reason string
 
 	also []string
+	keys []string // INCI and also, as they are compared
 }
 
 // Source cites the entry.
@@ -25,7 +27,9 @@ func (b *Barred) Source() string {
 var barred = sync.OnceValue(func() (out []*Barred) {
 	t := open(barredFile, "barred.csv", "inci,entry,also,reason")
 	for t.next() {
-		out = append(out, &Barred{INCI: t.text(0), Entry: t.text(1), also: t.words(2), Reason: t.text(3)})
+		b := &Barred{INCI: t.text(0), Entry: t.text(1), also: t.words(2), Reason: t.text(3)}
+		b.keys = keys(b.INCI, b.also)
+		out = append(out, b)
 	}
 	return out
 })
@@ -35,10 +39,8 @@ var barred = sync.OnceValue(func() (out []*Barred) {
 func BarredOf(name string) *Barred {
 	k := key(name)
 	for _, b := range barred() {
-		for _, n := range append([]string{b.INCI}, b.also...) {
-			if key(n) == k {
-				return b
-			}
+		if slices.Contains(b.keys, k) {
+			return b
 		}
 	}
 	return nil

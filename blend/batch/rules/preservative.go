@@ -47,3 +47,12 @@ var preservatives = sync.OnceValue(func() map[string]*Preservative {
 func PreservativeOf(inci string) *Preservative { return preservatives()[key(inci)] }
 
 func key(s string) string { return strings.ToLower(strings.TrimSpace(s)) }
+
+// keys are those of a name and of what else it is called.
+func keys(name string, also []string) []string {
+	out := []string{key(name)}
+	for _, n := range also {
+		out = append(out, key(n))
+	}
+	return out
+}
