@@ -14,11 +14,11 @@ import (
 
 // Fit is a powder found from readings, with all there is to judge it by.
 type Fit struct {
-	Powder   palette.Optics      // what it was said to be like with the K and S that were found, without its coat where that misled
-	K, S     Range               // 95 % bands around Powder's K and S, cm²/mg
-	Known    [colour.Bands]Known // RatioOnly where K and S apart are a guess
-	Films    []FilmMass
-	Readings []Residual
+	Powder    palette.Optics     // what it was said to be like with the K and S that were found, without its coat where that misled
+	K, S      Range              // 95 % bands around Powder's K and S, cm²/mg
+	RatioOnly [colour.Bands]bool // where K and S apart are a guess: the film hides its ground
+	Films     []FilmMass
+	Readings  []Residual
 	// Chi2 is the mean square of the residuals in standard errors per degree
 	// of freedom: about 1 where noise explains them all, 0 where no reading
 	// is left over to tell.
@@ -41,16 +41,17 @@ type Range struct{ Lo, Hi colour.Spectrum }
 // FilmMass is a film's areal mass as stated and as the readings together would
 // have it. A common error of all masses cannot be seen, and is in the bands.
 type FilmMass struct {
-	Name  string
-	Given Mass
-	Seen  float64 // mg/cm²
-	Off   float64 // (Seen − Given) in standard errors of Given; 0 when stated as exact
+	Name string  `json:"film"`
+	Mass         // as given
+	Seen float64 `json:"seenMgCm2"` // mg/cm²
+	Off  float64 `json:"-"`         // (Seen − MgPerCM2) in standard errors; 0 when stated as exact
 }
 
 // Residual is how a reading differs from what the fitted powder gives.
 type Residual struct {
-	Read, Model colour.Lab
-	DeltaE00    float64
+	Read     colour.Lab `json:"read"`
+	Model    colour.Lab `json:"model"`
+	DeltaE00 float64    `json:"deltaE00"`
 }
 
 // z95 is the two-sided 95 % point of the normal distribution.

@@ -168,8 +168,8 @@ func TestOpaqueFilmsGiveTheRatio(t *testing.T) {
 		t.Fatal(err)
 	}
 	only := 0
-	for j, k := range f.Known {
-		if k == RatioOnly {
+	for j, k := range f.RatioOnly {
+		if k {
 			only++
 		}
 		if got, want := f.Powder.K[j]/f.Powder.S[j], p.K[j]/p.S[j]; math.Abs(got-want) > 0.05*want {

@@ -5,7 +5,8 @@ import "math"
 // Mass is an areal mass of powder with the standard error of the figure, both
 // in mg/cm².
 type Mass struct {
-	MgPerCM2, Err float64
+	MgPerCM2 float64 `json:"statedMgCm2"`
+	Err      float64 `json:"errorMgCm2"`
 }
 
 // Figure is a measured number with its standard error, in the same unit.

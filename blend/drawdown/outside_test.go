@@ -62,7 +62,7 @@ func TestFitByAnotherSolver(t *testing.T) {
 				sum += c * independent / colour.Bands
 			}
 			for i, d := range delta {
-				tau := f.Films[i].Given.Err / f.Films[i].Given.MgPerCM2
+				tau := f.Films[i].Err / f.Films[i].MgPerCM2
 				sum += d * d / (2 * tau * tau)
 			}
 			return sum
@@ -75,7 +75,7 @@ func TestFitByAnotherSolver(t *testing.T) {
 		}
 		mass := 0.0
 		for i, d := range delta {
-			mass = max(mass, math.Abs(math.Log(f.Films[i].Seen/f.Films[i].Given.MgPerCM2)-d))
+			mass = max(mass, math.Abs(math.Log(f.Films[i].Seen/f.Films[i].MgPerCM2)-d))
 		}
 		t.Logf("%s: K and S agree to %.1g of K + S, masses to %.1g", name, worst, mass)
 		if worst > 1e-3 || mass > 1e-3 {

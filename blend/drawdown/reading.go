@@ -122,3 +122,9 @@ func observe(like *palette.Optics, readings []Reading) (obs []observation, films
 	}
 	return obs, films, nil
 }
+
+// OnePair reports whether the readings are one film over two grounds, which
+// leaves nothing over to say of its mass.
+func OnePair(readings []Reading) bool {
+	return len(readings) == 2 && readings[0].Film == readings[1].Film
+}

@@ -22,7 +22,7 @@ func (w *work) result(films []string) *Fit {
 		w.confidence(f, j, max(1, f.Chi2))
 	}
 	for i, name := range films {
-		m := FilmMass{Name: name, Given: Mass{w.given[i], w.given[i] * w.tau[i]}, Seen: w.given[i] * math.Exp(w.delta[i])}
+		m := FilmMass{Name: name, Mass: Mass{w.given[i], w.given[i] * w.tau[i]}, Seen: w.given[i] * math.Exp(w.delta[i])}
 		if w.tau[i] > 0 {
 			m.Off = w.delta[i] / w.tau[i]
 		}
@@ -84,7 +84,7 @@ func (w *work) confidence(f *Fit, j int, noise float64) {
 	// K/S is pinned down while S by itself may be half or double: the film
 	// hid its ground.
 	if es > guess*s && e < guess*ratio {
-		f.Known[j] = RatioOnly
+		f.RatioOnly[j] = true
 	}
 }
 

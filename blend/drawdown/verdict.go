@@ -74,8 +74,8 @@ func (f *Fit) judge(w *work) {
 		f.worse(WithCare, "all films carry about %.3g mg/cm²; how the powder behaves at other loads was not seen", greatest)
 	}
 	bands := 0
-	for _, k := range f.Known {
-		if k == RatioOnly {
+	for _, k := range f.RatioOnly {
+		if k {
 			bands++
 		}
 	}
@@ -93,7 +93,7 @@ func (f *Fit) judge(w *work) {
 			if m.Off < 0 {
 				more = "less"
 			}
-			f.worse(WithCare, "film %s looks as if it carried %.0f %% %s powder than stated; weigh or draw it again", m.Name, 100*math.Abs(m.Seen/m.Given.MgPerCM2-1), more)
+			f.worse(WithCare, "film %s looks as if it carried %.0f %% %s powder than stated; weigh or draw it again", m.Name, 100*math.Abs(m.Seen/m.MgPerCM2-1), more)
 		}
 	}
 	if slope, sure := f.trend(w); sure {

@@ -71,7 +71,7 @@ func (r *FitResult) Show(s *Screen) {
 	for _, m := range r.Films {
 		// One film's readings say nothing of its own mass.
 		if m.Err > 0 && len(r.Films) > 1 {
-			s.line("film %s was said to carry %.4f ± %.4f mg/cm² of powder; the readings together say %.4f", m.Film, m.Stated, m.Err, m.Seen)
+			s.line("film %s was said to carry %.4f ± %.4f mg/cm² of powder; the readings together say %.4f", m.Name, m.MgPerCM2, m.Err, m.Seen)
 		}
 	}
 	if len(r.Films) > 1 {
@@ -121,24 +121,24 @@ type FitInput struct {
 
 // FitResult is a powder found from drawdowns.
 type FitResult struct {
-	Powder      string           `json:"powder"`
-	Kind        string           `json:"kind"` // flake or ordinary
-	Lot         string           `json:"lot,omitempty"`
-	Date        string           `json:"date"`
-	Geometry    string           `json:"geometry"`
-	Tilt        float64          `json:"tiltDegrees,omitempty"` // assumed, of flakes
-	BinderIndex float64          `json:"binderIndex"`
-	Source      string           `json:"source"` // measured, or demo for invented readings
-	Method      string           `json:"method"`
-	Verdict     drawdown.Verdict `json:"verdict"`
-	Why         []string         `json:"why"`
-	Mean        float64          `json:"residualDeltaE00"` // mean over the readings
-	Worst       float64          `json:"worstDeltaE00"`
-	Chi2        float64          `json:"chi2"` // about 1 where noise explains the residuals
-	Readings    []FitReadingView `json:"readings"`
-	Films       []FitFilmView    `json:"films"`
-	OnBlack     SmearView        `json:"onBlack"` // a test smear over a black card
-	OnWhite     SmearView        `json:"onWhite"`
+	Powder      string              `json:"powder"`
+	Kind        string              `json:"kind"` // flake or ordinary
+	Lot         string              `json:"lot,omitempty"`
+	Date        string              `json:"date"`
+	Geometry    string              `json:"geometry"`
+	Tilt        float64             `json:"tiltDegrees,omitempty"` // assumed, of flakes
+	BinderIndex float64             `json:"binderIndex"`
+	Source      string              `json:"source"` // measured, or demo for invented readings
+	Method      string              `json:"method"`
+	Verdict     drawdown.Verdict    `json:"verdict"`
+	Why         []string            `json:"why"`
+	Mean        float64             `json:"residualDeltaE00"` // mean over the readings
+	Worst       float64             `json:"worstDeltaE00"`
+	Chi2        float64             `json:"chi2"` // about 1 where noise explains the residuals
+	Readings    []FitReadingView    `json:"readings"`
+	Films       []drawdown.FilmMass `json:"films"`
+	OnBlack     SmearView           `json:"onBlack"` // a test smear over a black card
+	OnWhite     SmearView           `json:"onWhite"`
 
 	Wavelengths []float64 `json:"wavelengths"`
 	K           []float64 `json:"kCm2PerMg"`
@@ -160,22 +160,11 @@ type FitResult struct {
 
 // FitReadingView is one reading and what the fitted powder gives for it.
 type FitReadingView struct {
-	Film     string     `json:"film"`
-	Ground   string     `json:"ground"`
-	Line     int        `json:"line"`
-	Mass     float64    `json:"powderMgCm2"` // as stated
-	Read     colour.Lab `json:"read"`
-	Model    colour.Lab `json:"model"`
-	DeltaE00 float64    `json:"deltaE00"`
-}
-
-// FitFilmView is a film's areal mass of powder as stated and as the readings
-// together would have it.
-type FitFilmView struct {
 	Film   string  `json:"film"`
-	Stated float64 `json:"statedMgCm2"`
-	Err    float64 `json:"errorMgCm2"`
-	Seen   float64 `json:"seenMgCm2"`
+	Ground string  `json:"ground"`
+	Line   int     `json:"line"`
+	Mass   float64 `json:"powderMgCm2"` // as stated
+	drawdown.Residual
 }
 
 // Methods of a fit.
@@ -289,14 +278,9 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 func (r *FitResult) fill(d *drawdown.File, f *drawdown.Fit) {
 	for i, res := range f.Readings {
 		row := d.Films[i]
-		r.Readings = append(r.Readings, FitReadingView{row.Film, row.Ground, row.Line, row.Mass.MgPerCM2, res.Read, res.Model, res.DeltaE00})
+		r.Readings = append(r.Readings, FitReadingView{row.Film, row.Ground, row.Line, row.Mass.MgPerCM2, res})
 	}
-	for _, m := range f.Films {
-		r.Films = append(r.Films, FitFilmView{m.Name, m.Given.MgPerCM2, m.Given.Err, m.Seen})
-	}
-	for j := range f.Known {
-		r.RatioOnly = append(r.RatioOnly, f.Known[j] == drawdown.RatioOnly)
-	}
+	r.Films, r.RatioOnly = f.Films, f.RatioOnly[:]
 	r.K, r.KLow, r.KHigh = f.Powder.K[:], f.K.Lo[:], f.K.Hi[:]
 	r.S, r.SLow, r.SHigh = f.Powder.S[:], f.S.Lo[:], f.S.Hi[:]
 }
