@@ -6,6 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"tawny/colour"
 )
 
 // errUsage marks a command line that cobra could not make sense of.
@@ -68,7 +70,15 @@ func newRoot() *cobra.Command {
 		case unknown.GetSpecifiedName() == "skin" && c.CommandPath() == "tawny book add client":
 			return usageError{errors.New("--skin is not understood here; tawny book add reading deep --client NAME --new-client adds a client with a skin")}
 		}
-		return usageError{fmt.Errorf("%w; see %s --help", err, c.CommandPath())}
+		hint := ""
+		if unknown != nil {
+			var names []string
+			c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+			if near := colour.NearBy(unknown.GetSpecifiedName(), names); near != "" {
+				hint = "; did you mean --" + near + "?"
+			}
+		}
+		return usageError{fmt.Errorf("%w%s; see %s --help", err, hint, c.CommandPath())}
 	})
 	addJobs(root)
 	root.AddCommand(newPage(), newVersion(), newMan())

@@ -48,7 +48,11 @@ func (v *BookStock) Show(s *Screen) {
 	}
 	if v.Value > 0 {
 		s.line("")
-		s.line("What is left cost %.2f.", v.Value)
+		but := ""
+		if v.unpriced > 0 {
+			but = ", leaving out " + plural(v.unpriced, "lot") + " without a price"
+		}
+		s.line("What is left cost %.2f%s.", v.Value, but)
 	}
 	if len(v.Totals) == len(v.Lots) {
 		return
@@ -204,6 +208,8 @@ type BookStock struct {
 	Totals []PowderInHand `json:"totals"`          // by powder
 	Value  float64        `json:"value,omitempty"` // of what is left, as far as prices were written, in the maker's currency
 	Today  string         `json:"today"`
+
+	unpriced int // lots with some left that Value is without
 }
 
 // LotLeft is what is left of a lot.
@@ -247,6 +253,9 @@ func (e *Env) Stock(ctx context.Context, powder string) (*BookStock, error) {
 			}
 			if l.LeftG > 0 {
 				t.Lots++
+				if l.PricePerG == nil {
+					v.unpriced++
+				}
 			}
 		}
 		return err

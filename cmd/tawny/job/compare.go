@@ -95,7 +95,7 @@ func (r *CompareResult) Show(s *Screen) {
 		{"shade", func(b *BlendView) string { return labText(b.Lab) }},
 		{"gleam", func(b *BlendView) string { return fmt.Sprintf("%.1f (%s)", b.Gleam, b.GleamWord) }},
 		{"seen as", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
-		{"cost", func(b *BlendView) string { text, _ := b.costText(); return text }},
+		{"100 g cost", func(b *BlendView) string { text, _ := b.costText(); return text }},
 		{"load", func(b *BlendView) string { return fmt.Sprintf("%.3g %%", b.LoadPercent) }},
 	} {
 		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))

@@ -77,7 +77,7 @@ func (v *DrawerView) Show(s *Screen) {
 		if p.Price > 0 {
 			price = fmt.Sprintf("%.2f per g; ", p.Price)
 		}
-		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock by this drawer", around("coats ", p.Layers, "; "), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
+		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock by this drawer", around("coats from the mica out, nm: ", p.Layers, "; "), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
 		if m := p.Masstone; m != nil {
 			s.line("    masstone %s read with gloss, %s without (too deep to see through, binder %.1f)", labText(m.DI), labText(m.DE), paintIndex)
 		}
@@ -87,7 +87,7 @@ func (v *DrawerView) Show(s *Screen) {
 		for _, c := range p.Constants {
 			s.fold("    ", c.Name+": "+c.Source+around("; held to ", c.HeldTo, ""))
 		}
-		s.fold("    ", around("lobe: held to ", p.Lobe, ""))
+		s.fold("    ", around("the way it gleams about the mirror: held to ", p.Lobe, ""))
 		if n := p.Fit; n != nil {
 			s.fold("    ", fitWords(n))
 		}

@@ -241,7 +241,7 @@ func gleamText(b *BlendView) string {
 		text += fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor)
 	}
 	if b.grade != "" && b.grade != b.Grain {
-		return text + ")" + around(", flakes seen here as in a ", b.Grain, "")
+		return text + ")" + around(", its flakes showing on this skin as those of a ", b.Grain, "")
 	}
 	return text + ")" + around(", ", b.Grain, "")
 }

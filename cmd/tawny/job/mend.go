@@ -133,7 +133,7 @@ func (r *MendResult) Show(s *Screen) {
 		s.fold("", c.Says)
 		s.line("")
 	}
-	s.fold("", "Stir the additions in as the first powders were, gently and below 40 °C; look again before adding more. More base thins nothing out of the preservative; bare water does, so keep to what was lost.")
+	s.fold("", "Stir the additions in as the first powders were, gently and below 40 °C; look again before adding more. Base brings its own preservative with it; bare water thins it, so add no more of that than was lost.")
 }
 
 // option writes one way of mending.
