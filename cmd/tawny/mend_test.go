@@ -226,7 +226,7 @@ func TestMendBookedWords(t *testing.T) {
 	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--book", file); !strings.Contains(out, "g  base") {
 		t.Fatalf("%s", out)
 	}
-	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12 g weighed") {
+	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12.00 g weighed, 140") {
 		t.Errorf("%s", out)
 	}
 }
