@@ -74,6 +74,34 @@ func TestAgainTakesALotThatLasts(t *testing.T) {
 	}
 }
 
+// Of lots with enough left the first to expire goes into a batch, though the drawer names
+// another, and into one made again; it says so.
+func TestFirstToExpireGoesFirst(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	drawer, file := filepath.Join(dir, "drawer.csv"), filepath.Join(dir, "book.db")
+	mustRun(t, "fit", "../../testdata/fit/pale-gold-demo.csv", "--add", "--drawer", drawer) // lot KR-07
+	run := func(args ...string) string {
+		return mustRun(t, append(append([]string{"book"}, args...), "--book", file)...)
+	}
+	run("add", "lot", "KR-07", "--powder", "pale gold", "--grams", "60")
+	run("add", "lot", "F-1", "--powder", "pale gold", "--grams", "60", "--expires", "2999-12-31")
+	saved := fromJSON[savedIDs](t, run("save", "--skin", "tan", "--part", "pale gold=3", "--drawer", drawer, "--json"))
+	again := fromJSON[savedIDs](t, run("again", "1", "--json"))
+	for what, v := range map[string]savedIDs{"saved": saved, "made again": again} {
+		if said := strings.Join(v.Notes, " "); v.Powders[0].Lot != "F-1" || !strings.Contains(said, "Lot F-1 of pale gold goes first: it is good only until 2999-12-31.") {
+			t.Errorf("%s: from lot %s; %s", what, v.Powders[0].Lot, said)
+		}
+	}
+	if v := fromJSON[savedIDs](t, run("save", "--skin", "tan", "--part", "pale gold=3", "--drawer", drawer, "--lot", "pale gold=KR-07", "--json")); v.Powders[0].Lot != "KR-07" || len(v.Notes) > 0 {
+		t.Errorf("the lot named: %+v", v)
+	}
+	told := run("weigh", "1", "pale gold=5", "--as-planned", "--yes")
+	if !strings.Contains(told, "A powder that is off moves the shade") || strings.Contains(told, "'tawny") {
+		t.Errorf("a powder off is told as %s", told)
+	}
+}
+
 // A bag of the book that was not compared with the lot measured brings the doubt of
 // lots, though the drawer names the lot measured.
 func TestALotNotComparedIsLessSure(t *testing.T) {

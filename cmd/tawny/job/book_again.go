@@ -185,6 +185,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v.Notes = append(v.Notes, v.follows(&old, r)...)
+		for _, p := range r.Blend.parts { // what it was matched from is what it is weighed from
+			if name := strings.ToLower(p.Pigment.Name); lots[name] == "" && p.Pigment.Lot != "" {
+				lots[name] = p.Pigment.Lot
+			}
+		}
 		asked.Bench.Code, r.setting.in.Bench.Code = q.Code, q.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
 		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID

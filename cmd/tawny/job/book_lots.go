@@ -117,20 +117,14 @@ func namedLots(items []string) (map[string]string, error) {
 }
 
 // bag is the lot that a powder of a batch is weighed from: the one asked for, the
-// drawer's, or the first in the book with enough left. of is its stock, nil where the
+// first in the book with enough left, or the drawer's. of is its stock, nil where the
 // book has nothing of it.
 func bag(g *palette.Pigment, list []book.LotStock, asked string, grams float64, today string) (lot string, of *book.LotStock) {
-	have := func(lot string) int {
-		return slices.IndexFunc(list, func(l book.LotStock) bool { return strings.EqualFold(l.Lot, lot) })
-	}
 	lot = orElse(asked, g.Lot)
-	if asked == "" && have(lot) < 0 {
-		// The drawer's lot is used up, or never came into the book.
-		if l, ok := choose(list, grams, today); ok {
-			lot = l.Lot
-		}
+	if l, ok := choose(list, grams, today); ok && asked == "" {
+		lot = l.Lot
 	}
-	if at := have(lot); at >= 0 {
+	if at := slices.IndexFunc(list, func(l book.LotStock) bool { return strings.EqualFold(l.Lot, lot) }); at >= 0 {
 		of = &list[at]
 	}
 	return lot, of
@@ -261,7 +255,10 @@ func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float64, today string) (notes []string) {
 	what := fmt.Sprintf("Lot %s of %s ", l.Lot, powder)
 	if l.Strength != nil && strengthSlip(*l.Strength) != nil {
-		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, 'tawny book edit lot %s --strength' puts it right.", *l.Strength, l.Lot))
+		notes = append(notes, what+fmt.Sprintf("is written as colouring %.3g times as much as the drawer's data. Should that be a slip, put its strength right in the book.", *l.Strength))
+	}
+	if first, ok := choose(all, grams, today); ok && first.LotID == l.LotID && len(all) > 1 && l.ExpiresOn != "" {
+		notes = append(notes, what+"goes first: it is good only until "+l.ExpiresOn+".")
 	}
 	if l.LeftG-l.PlannedG < grams {
 		note := fmt.Sprintf("has %.4g g left%s; this batch needs %.4g g", l.LeftG, planned(l.PlannedG), grams)

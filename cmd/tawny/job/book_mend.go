@@ -185,7 +185,7 @@ func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []
 func correctionSays(id, batch int64, weighed bool) string {
 	says := fmt.Sprintf("Correction %d of batch %d is in the book.", id, batch)
 	if !weighed {
-		says += fmt.Sprintf(" 'tawny book weigh --correction %d' writes what the balance shows.", id)
+		says += " It counts as planned until what the balance shows is written."
 	}
 	return says
 }
@@ -291,7 +291,7 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 		cut(c.BeforeG)
 		add(c.Weights)
 		if planned {
-			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned; 'tawny book weigh --correction %d' writes what the balance showed.", c.ID, c.ID))
+			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned until what the balance showed is written.", c.ID))
 		}
 		if c.AfterG != nil {
 			cut(*c.AfterG)

@@ -19,9 +19,8 @@ var bookSaveJob = &Job{
 one given with --part, and writes it into the book with its batch, planned and
 not yet weighed. What was asked is kept whole, so that it can be made again.
 
-Each powder is weighed from the lot named by --lot, else from the drawer's where
-the book has it, else from the lot of the book with enough left that is good for
-the shortest time. Where that lot colours otherwise than the drawer's data, the blend
+Each powder is weighed from the lot named by --lot, else from the lot of the book
+with enough left that is good for the shortest time, else from the drawer's. Where that lot colours otherwise than the drawer's data, the blend
 is of it: a stated share is put right for its strength, a match is made anew of the
 same powders, and it says so. With --client alone the skin is the average of the client's
 readings. With --out the swatch card and the batch sheet are written too.`,

@@ -401,7 +401,7 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 		}
 	}
 	if shade && v.Batch != nil && len(v.Unweighed) == 0 {
-		v.Notes = append(v.Notes, fmt.Sprintf("A powder that is off moves the shade: look at it worn, and 'tawny mend --batch %d --looks' says what would help.", v.Batch.ID))
+		v.Notes = append(v.Notes, "A powder that is off moves the shade: look at it worn; mended by how it looks, it is told what would help.")
 	}
 }
 
