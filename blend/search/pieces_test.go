@@ -452,6 +452,45 @@ func TestAgainEndsNearer(t *testing.T) {
 	}
 }
 
+// Mixtures of every number of powders are started again: one that stands off its
+// optimum comes back to it.
+func TestRestartBringsBack(t *testing.T) {
+	r := stressCase(t, drawer(t), fixedLoad, 95, 6)
+	r.Most = 3
+	_, p, _, s := problemOf(t, r)
+	if err := s.run(t.Context(), nil); err != nil {
+		t.Fatal(err)
+	}
+	s.settle(t.Context())
+	e := newEvaluator(p)
+	best := map[int]int{}
+	for _, id := range s.order(func(*found) bool { return true }) {
+		m := &s.found[id]
+		if _, met := best[m.n]; met || m.n == 1 { // at a fixed load there is but one of one powder
+			continue
+		}
+		best[m.n] = id
+		index := m.subset(&[MostParts]int{})
+		was := m.f
+		m.x, _ = p.feasible(index)
+		e.choose(index)
+		if m.f = e.value(&m.x); m.f < was+1e-3 {
+			t.Errorf("%v is not off its optimum", index)
+		}
+		defer func() {
+			if math.Abs(m.f-was) > 1e-6*(1+was) {
+				t.Errorf("of %d powders: f %.6g, was %.6g", m.n, m.f, was)
+			}
+		}()
+	}
+	if err := s.restart(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if len(best) != 2 {
+		t.Errorf("mixtures of %v", best)
+	}
+}
+
 // A blend just as far off as counts as equal is one of the equals.
 func TestEqualIncludesItsBound(t *testing.T) {
 	r := forwardCase(t, drawer(t), 6).request
