@@ -261,5 +261,5 @@ func called(field string) string {
 var fieldNames = map[string]string{
 	"skin": "the skin chosen under Who", "target": "the shade wanted", "load-max": "the load", "max": "powders in a blend", "ml": "ml in each", "apply": "how thickly it is worn",
 	"illuminant": "the light", "second-light": "the second light", "only": "the powders", "use": "the powders to use", "part": "the blend",
-	"in-stock": "stock", "containers": "the number of bottles", "title": "the name", "yes": "a yes", "inci": "its INCI list", "ci": "its CI numbers", "areas": "where its label allows it", "paid": "what it cost",
+	"in-stock": "stock", "containers": "the number of bottles", "title": "the name", "yes": "a yes", "inci": "its INCI list", "ci": "its CI numbers", "areas": "where its label allows it", "paid": "what it cost", "expires": "the day it is good until", "listed": "the box below",
 }

@@ -139,7 +139,7 @@ async function forget(l) {
   try { await ask.job(asked); } catch (e) { would = e.message; }
   const also = element("label", "", "tick"), box = element("input");
   box.type = "checkbox";
-  also.append(box, "Also take out what is only listed otherwise");
+  also.append(box, "Also take them out where else they are listed");
   const [first, ...more] = would.replace("nothing is done yet. a yes forgets", "this forgets").split("\n").filter(Boolean), [says, ...goes] = first.split("; ");
   const body = [element("p", sentence(says)), lines(goes.map(capital)), ...more.map((s) => element("p", s))];
   if (more.length) body.push(also);

@@ -3,8 +3,9 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as book from "./book.js";
-import { looked } from "./confirm.js";
-import { byId, trouble } from "./words.js";
+import { confirm, looked } from "./confirm.js";
+import { finishedAs } from "./live.js";
+import { byId, element, trouble } from "./words.js";
 
 let parts = () => [];
 let skinName = "";
@@ -29,6 +30,8 @@ export function follow(skin) {
 }
 
 async function save() {
+  const made = finishedAs(parts());
+  if (made && !await confirm("Write it once more?", [element("p", `It is in the book already, as batch ${made}.`)], "Write another batch")) return;
   if (!await looked("Write it")) return;
   const kept = byId("kept");
   try {

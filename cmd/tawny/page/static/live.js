@@ -80,6 +80,11 @@ async function refresh() {
 
 export function close() { made = null; }
 
+let finished = null; // the last one
+
+// finishedAs is the batch just finished where it is of these parts.
+export const finishedAs = (part) => finished?.part === String(part) ? finished.id : "";
+
 function leave() {
   close();
   address.settle({ sheet: "" });
@@ -361,6 +366,7 @@ async function finish() {
   const open = [...off, ...(made.notes || []), blanks.length && `${blanks.length} blanks of the sheet are empty${pH.length && !pH.some((r) => r.value) ? ", the pH among them" : ""}.`].filter(Boolean);
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   drop(made.id);
+  finished = { id: made.id, part: String(address.all("part")) };
   say(`Batch ${made.id} is finished and in the book.`);
   toHistory();
 }

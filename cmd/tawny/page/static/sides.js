@@ -28,6 +28,7 @@ export function bind(onTake) {
 export function outOfDate() {
   ask.stop("compare");
   of = "";
+  byId("versions").setAttribute("aria-busy", "true");
 }
 
 // follow compares what is chosen, once its blends are found and while it is looked at.
@@ -50,10 +51,11 @@ async function run(look) {
     byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
     if (!address.get("turn")) {
       byId("turn").value = String(Math.round(r.turnDegrees));
-      byId("turn-out").textContent = `${fixed(r.turnDegrees)}° of hue to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
+      byId("turn-out").textContent = `${fixed(r.turnDegrees)}° to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
       byId("turn").setAttribute("aria-valuetext", byId("turn-out").textContent);
     }
     tell(`Warm and cool are ready; they differ by ${fixed(r.betweenDeltaE00)}.`);
+    byId("versions").removeAttribute("aria-busy");
     paint(byId("versions"));
     if (look) byId("warmcool").scrollIntoView(); // there is room for it now
   } catch (e) {
