@@ -160,16 +160,15 @@ func deviceOf(r *http.Request) string {
 
 // serveDevices lists who is let in; with an id posted, it sends that one out,
 // which is for this machine to do, or for the device itself.
-func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) {
+func (s *Server) serveDevices(w http.ResponseWriter, r *http.Request) error {
 	if id := r.URL.Query().Get("end"); r.Method == http.MethodPost && id != "" {
 		if mine := s.guard.known(r); !fromHere(r) && (mine == nil || mine.ID != id) {
-			s.fail(w, ask("others are sent out from the machine that tawny runs on"))
-			return
+			return ask("others are sent out from the machine that tawny runs on")
 		}
 		if !s.guard.door.end(id) {
-			s.fail(w, ask("that device is out already"))
-			return
+			return ask("that device is out already")
 		}
 	}
 	answer(w, http.StatusOK, map[string]any{"devices": s.guard.door.list()})
+	return nil
 }

@@ -20,10 +20,33 @@ import (
 // its result document. What is only the page's is the order in which requests
 // are answered, how far work is, and what may be asked at all.
 func (s *Server) jobs(mux *http.ServeMux) {
-	mux.HandleFunc("POST /api/job/{name...}", s.serveJob)
-	mux.HandleFunc("POST /api/picture", s.servePicture)
+	mux.HandleFunc("POST /api/job/{name...}", s.inTurn(s.serveJob))
+	mux.HandleFunc("POST /api/picture", s.inTurn(s.servePicture))
 	mux.HandleFunc("GET /file/{path...}", s.serveFile)
-	mux.HandleFunc("POST /api/file", s.serveSent)
+	mux.HandleFunc("POST /api/file", s.failing(s.serveSent))
+}
+
+// failing answers with the error of a handler: the asker's in full, any other in the
+// log only.
+func (s *Server) failing(h func(w http.ResponseWriter, r *http.Request) error) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if err := h(w, r); err != nil {
+			status, f := s.faultOf(err)
+			answer(w, status, f)
+		}
+	}
+}
+
+// inTurn is failing for work that a newer request of its kind ends.
+func (s *Server) inTurn(h func(w http.ResponseWriter, r *http.Request) error) http.HandlerFunc {
+	return s.failing(func(w http.ResponseWriter, r *http.Request) error {
+		ctx, done, ok := s.turns.begin(r)
+		if !ok {
+			return context.Canceled
+		}
+		defer done()
+		return h(w, r.WithContext(ctx))
+	})
 }
 
 // askError is a fault of a request, in words for the maker.
@@ -81,41 +104,34 @@ func (s *Server) env(progress func(float64)) *job.Env {
 
 // serveJob answers a job's document with its result. A browser that accepts
 // lines is told how far long work is.
-func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) {
+func (s *Server) serveJob(w http.ResponseWriter, r *http.Request) error {
 	name := strings.ReplaceAll(r.PathValue("name"), "/", " ")
-	ctx, done, ok := s.turns.begin(r)
-	if !ok {
-		s.fail(w, context.Canceled)
-		return
-	}
-	defer done()
 	d, err := s.posted(w, r, name)
 	if err != nil {
-		s.fail(w, err)
-		return
+		return err
 	}
-	if r.Header.Get("Accept") == linesType {
-		s.stream(ctx, w, d)
-		return
-	}
-	if d.Job.Searches {
-		if err := take(ctx, s.long); err != nil {
-			s.fail(w, err)
-			return
+	lines := r.Header.Get("Accept") == linesType
+	if lines || d.Job.Searches {
+		if err := take(r.Context(), s.long); err != nil {
+			return err
 		}
 		defer give(s.long)
 	}
-	data, err := s.answerOf(ctx, d, nil)
+	if lines {
+		s.stream(r.Context(), w, d)
+		return nil
+	}
+	data, err := s.answerOf(r.Context(), d, nil)
 	if err == nil && slices.Contains(drawerChanges, name) {
 		err = s.renew()
 	}
 	if err != nil {
-		s.fail(w, err)
-		return
+		return err
 	}
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Header().Set("X-Tawny-Drawer", s.home.Load().Mark)
 	w.Write(data)
+	return nil
 }
 
 // drawerChanges are the jobs that change what the page offers.
@@ -138,13 +154,8 @@ type line struct {
 	*fault
 }
 
-// stream runs long work in its turn and sends how far it is.
+// stream runs long work and sends how far it is.
 func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) {
-	if err := take(ctx, s.long); err != nil {
-		s.fail(w, err)
-		return
-	}
-	defer give(s.long)
 	// The work runs beside the sending, since a slow reader must not slow it.
 	share := make(chan float64, 1)
 	type outcome struct {
@@ -214,12 +225,6 @@ func take(ctx context.Context, places chan struct{}) error {
 }
 
 func give(places chan struct{}) { <-places }
-
-// fail answers with an error: the asker's in full, any other in the log only.
-func (s *Server) fail(w http.ResponseWriter, err error) {
-	status, f := s.faultOf(err)
-	answer(w, status, f)
-}
 
 const statusStale = http.StatusConflict
 

@@ -81,16 +81,16 @@ func (f *sent) forget(name string) {
 }
 
 // serveSent takes a file in and answers with the name that jobs know it by.
-func (s *Server) serveSent(w http.ResponseWriter, r *http.Request) {
+func (s *Server) serveSent(w http.ResponseWriter, r *http.Request) error {
 	data, err := s.received(w, r)
 	if c, _, no := image.DecodeConfig(bytes.NewReader(data)); no == nil && int64(c.Width)*int64(c.Height) > maxPhotoPixels {
 		err = ask("the photo is %d × %d pixels; at most %d megapixels is accepted here, so share it at a smaller size", c.Width, c.Height, maxPhotoPixels/1_000_000)
 	}
 	if err != nil {
-		s.fail(w, err)
-		return
+		return err
 	}
 	answer(w, http.StatusOK, map[string]string{"file": s.sent.hold(data)})
+	return nil
 }
 
 // received reads a body of bounded size, in its turn.

@@ -186,7 +186,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /{$}", s.serveHome)
 	mux.HandleFunc("GET /static/{file}", s.serveStatic)
 	mux.HandleFunc(enterPath, s.serveEnter)
-	mux.HandleFunc("/api/devices", s.serveDevices)
+	mux.HandleFunc("/api/devices", s.failing(s.serveDevices))
 	s.jobs(mux)
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		answer(w, http.StatusNotFound, nothingHere)
