@@ -295,11 +295,16 @@ func (n Numbers) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 		}
 		return below(b, b.Y+hair)
 	}
-	y := b.Y
+	y, names := b.Y, columnNames{ends: n.Row.ends(), bleed: n.bleed}
 	for i, lines := range all {
-		column := columnNames{ends: n.Row.ends(), bleed: n.bleed}.at(b, i)
-		if column.W -= columnGap - leastGap; n.inside {
-			column.W = min(column.W, b.Right()-column.X)
+		column := names.at(b, i)
+		switch {
+		case i+1 < len(all):
+			column.W = names.at(b, i+1).X - column.X - columnGap
+		case n.inside:
+			column.W = b.Right() - column.X
+		default:
+			column.W -= columnGap - leastGap
 		}
 		if n.Named {
 			column = lines[:1].draw(cv, column, columnStyle)
