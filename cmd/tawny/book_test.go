@@ -710,6 +710,9 @@ func TestAPlannedLotIsNotPromisedTwice(t *testing.T) {
 		t.Errorf("%s", said)
 	}
 	run("add", "lot", "B-10", "--powder", "bronze", "--grams", "40")
+	if said := run("stock"); !strings.Contains(said, "32 g planned") {
+		t.Errorf("%s", said)
+	}
 	if third := save("8"); third.Powders[0].Lot != "B-10" || len(third.Notes) != 0 {
 		t.Errorf("%+v", third)
 	}

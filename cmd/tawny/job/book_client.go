@@ -76,7 +76,7 @@ var bookForgetJob = &Job{
 	Args:  "CLIENT",
 	Short: "Take a client and all that tells of them out of the book",
 	Long: `Removes a client with their skins, readings and photos, and empties the blends and
-batches made for them of names, notes and requests. Of a batch stay its recipe and
+batches made for them of names, notes, requests and colours. Of a batch stay its recipe and
 lots, what was weighed and the numbers read at the bench: a recall still finds it, its
 sheet and labels are printed as before, and it is made again. Out of the titles and
 notes of others the name goes too, and each word of it that no powder, base or other
@@ -117,7 +117,7 @@ func (v *BookForgotten) counts() string {
 	}
 	gone := "gone: " + orElse(some([]string{plural(v.Skins, "skin"), plural(v.Readings, "reading"), plural(v.Photos, "photo")}), "the name alone")
 	if emptied := some([]string{plural(v.Blends, "blend"), plural(v.Batches, "batch"), plural(v.Corrections, "correction")}); emptied != "" {
-		gone += "; emptied of name, skin, notes and what was asked: " + emptied
+		gone += "; emptied of name, skin, shade, notes and what was asked: " + emptied
 	}
 	if v.Recipes > 0 {
 		gone += "; of " + plural(v.Recipes, "batch") + " the recipe, weights, lots, numbers read at the bench, sheet and labels stay, without name and skin"

@@ -36,6 +36,9 @@ func (v *BookStock) Show(s *Screen) {
 		if l.OtherG != 0 {
 			end += fmt.Sprintf("   %+.4g g counted, spilt or given", l.OtherG)
 		}
+		if l.PlannedG != 0 {
+			end += fmt.Sprintf("   %.4g g planned", l.PlannedG)
+		}
 		switch {
 		case l.LeftG < 0:
 			end += "   less than nothing: something was not written down"
