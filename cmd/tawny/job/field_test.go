@@ -60,7 +60,7 @@ func TestNumbersAsWritten(t *testing.T) {
 		{"match", "tilt", "9 degrees", 9.0, ""},
 		{"match", "load", "0", nil, "more than 0"},
 		{"match", "cost-max", "0", nil, "more than 0"},
-		{"match", "balance", "100", nil, "1e-05 to 10 g is accepted"},
+		{"match", "balance", "100", nil, "0.00001 to 10 g is accepted"},
 		{"match", "grams", "0.001", nil, "1 to 1000000 g is accepted"},
 		{"match", "repeat", "-1", nil, "at most 20"},
 		{"match", "apply-spread", "100", nil, "at most 99 %"},
