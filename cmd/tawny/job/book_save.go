@@ -20,10 +20,11 @@ one given with --part, and writes it into the book with its batch, planned and
 not yet weighed. What was asked is kept whole, so that it can be made again.
 
 Each powder is weighed from the lot named by --lot, else from the lot of the book
-with enough left that is good for the shortest time, else from the drawer's. Where that lot colours otherwise than the drawer's data, the blend
-is of it: a stated share is put right for its strength, a match is made anew of the
-same powders, and it says so. With --client alone the skin is the average of the client's
-readings. With --out the swatch card and the batch sheet are written too.`,
+with enough left that is good for the shortest time, else from the drawer's. Where
+that lot colours otherwise than the drawer's data, the blend is of it: a stated share
+is put right for its strength, a match is made anew of the same powders, and it says
+so. With --client alone the skin is the average of the client's readings. With --out
+the swatch card and the batch sheet are written too.`,
 	Example: `  tawny book save --skin tan --target skin:4,6,10 --load 4 --grams 250 --title 'House gold (demo)'
   tawny book save --client 'Dancer Ada (demo)' --target skin:3,5,8 --out bench
   tawny book save --skin tan --part 'pale gold=2' --part bronze=1 --lot 'pale gold=G-0117'`,
