@@ -61,10 +61,10 @@ func (s *Smear) On(card colour.Spectrum) (err error) {
 	return err
 }
 
-// powder makes a flake ready to be seen as the smear is.
-func (s *Smear) powder(f flake.Flake) (*film.Prepared, error) {
+// powderOf is a flake as a film takes it.
+func powderOf(f flake.Flake) (*film.Powder, error) {
 	t, err := f.Table()
-	return s.reader.Prepare(&film.Powder{FaceArea: t.FaceArea, R: t.R, T: t.T}), err
+	return &film.Powder{FaceArea: t.FaceArea, R: t.R, T: t.T}, err
 }
 
 // Nearest returns which powder of a family comes nearest the smear's colour
@@ -161,7 +161,11 @@ func (s *Smear) Guess(p *palette.Pigment) (*Guess, error) {
 	}
 	for width := 0.08; width > 0.002; width /= 2 {
 		for _, way := range ways {
+			start := best
 			for _, sign := range [2]float64{1, -1} {
+				if best != start {
+					break // where it came from is known
+				}
 				for range 8 {
 					y := append([]float64(nil), scale...)
 					for i := range y {
@@ -203,15 +207,14 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 	for i, c := range p.Layers {
 		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
 	}
-	powder, err := s.powder(f)
+	flakes, err := powderOf(f)
 	if err != nil {
 		return nil, err
 	}
+	powder := s.reader.Prepare(flakes)
 	var beside *film.Prepared
 	if s.also != nil {
-		if beside, err = s.also.powder(f); err != nil {
-			return nil, err
-		}
+		beside = s.also.reader.Prepare(flakes)
 	}
 	g := &Guess{Coats: f.Coats, DeltaE00: math.Inf(1)}
 	consider := func(m float64) {
@@ -238,11 +241,11 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 
 // Look is the colour of m mg/cm² of a flake on the card.
 func (s *Smear) Look(f flake.Flake, m float64) (colour.Lab, error) {
-	p, err := s.powder(f)
+	p, err := powderOf(f)
 	if err != nil {
 		return colour.Lab{}, err
 	}
-	return s.look(p, m), nil
+	return s.LookOf(p, m), nil
 }
 
 // LookOf is Look of a powder that is no flake.

@@ -87,6 +87,7 @@ type problem struct {
 	none   answer             // nothing added
 
 	mixtures map[[search.MostParts]*palette.Pigment]*search.Mixture // of these powders
+	bits     map[*palette.Pigment]answer                            // the best addition of one
 
 	plain   bool    // no green, blue or violet powder is brought into it that was not asked for
 	without float64 // ΔE00 the best comes to that brings none; 0 where none may be
@@ -119,7 +120,7 @@ func (q Request) begin(ctx context.Context) (*problem, error) {
 	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams(), mixtures: map[[search.MostParts]*palette.Pigment]*search.Mixture{}}
+	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams(), mixtures: map[[search.MostParts]*palette.Pigment]*search.Mixture{}, bits: map[*palette.Pigment]answer{}}
 	c.Shade.Memory = new(search.Memory)
 	if err := c.learn(); err != nil {
 		return nil, err

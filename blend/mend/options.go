@@ -360,6 +360,9 @@ func (c *problem) step() float64 {
 // bit is the best addition of one powder, or of base where g is nil: none where
 // it cannot be weighed or helps nothing.
 func (c *problem) bit(g *palette.Pigment) (answer, error) {
+	if a, known := c.bits[g]; known {
+		return a, nil
+	}
 	most := c.MaxGrowth * c.left
 	use, at := c.own, 0
 	if g == nil && c.NoBase {
@@ -400,5 +403,9 @@ func (c *problem) bit(g *palette.Pigment) (answer, error) {
 			best = a
 		}
 	}
-	return best, c.ctx.Err()
+	if err := c.ctx.Err(); err != nil {
+		return best, err
+	}
+	c.bits[g] = best
+	return best, nil
 }
