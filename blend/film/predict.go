@@ -92,6 +92,7 @@ func Predict(w Worn) (*Look, error) {
 	if err != nil {
 		return nil, err
 	}
+	lain.together()
 	l := &Look{Covered: w.covered(), Views: map[colour.Geometry]colour.Lab{}}
 	for _, g := range colour.Geometries {
 		r, err := lain.reading(g)
@@ -120,6 +121,7 @@ func AtAngles(w Worn, aspecularDeg []float64) ([]AngleLook, error) {
 	if err != nil {
 		return nil, err
 	}
+	lain.together()
 	return lain.angles(w.Light, aspecularDeg)
 }
 
@@ -148,6 +150,7 @@ func Diffuse(w Worn) (colour.Spectrum, error) {
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
+	lain.together()
 	return lain.reading(w.Geometry)
 }
 
@@ -203,6 +206,38 @@ func (w *Worn) lain() (*lain, error) {
 		l.powders, l.mass = append(l.powders, base), append(l.mass, w.Apply)
 	}
 	return l, nil
+}
+
+// together makes all coated flakes one powder, of mass 1: a film is linear in what
+// they do, and each has to be made ready for every reader. For what is told of each
+// powder, such as its glints, they are left apart.
+func (l *lain) together() {
+	area, flakes := 0.0, 0
+	for i, p := range l.powders {
+		if len(p.R) > 1 {
+			area += l.mass[i] * p.FaceArea
+			flakes++
+		}
+	}
+	if flakes < 2 || area <= 0 {
+		return
+	}
+	all := &Powder{FaceArea: area, R: make([]colour.Spectrum, nodes), T: make([]colour.Spectrum, nodes)}
+	powders, mass := []*Powder{all}, []float64{1}
+	for i, p := range l.powders {
+		if len(p.R) <= 1 {
+			powders, mass = append(powders, p), append(mass, l.mass[i])
+			continue
+		}
+		share := l.mass[i] * p.FaceArea / area
+		for q := range p.R {
+			for b := range p.R[q] {
+				all.R[q][b] += share * p.R[q][b]
+				all.T[q][b] += share * p.T[q][b]
+			}
+		}
+	}
+	l.powders, l.mass = powders, mass
 }
 
 // reading is what is read in a geometry. Bare skin reads as it was read.
