@@ -9,10 +9,11 @@ import (
 // The claim the search rests on, put to the test for every subset there is:
 // the best mixture found among its own and its facets' powders meets the
 // first-order conditions of the whole subset, powders it does not use included,
-// under limits on powders, powders that must be used and a ceiling on cost.
+// under limits on powders, powders that must be used and a ceiling on cost. Most that
+// are solved for themselves use all their powders.
 func TestEverySubsetIsSettled(t *testing.T) {
 	p := drawer(t)
-	subsets, inherited, worst := 0, 0, 0.0
+	subsets, inherited, solved, unused, worst := 0, 0, 0, 0, 0.0
 	for seed := range uint64(4 * kinds) {
 		rng := rand.New(rand.NewPCG(seed, 101))
 		r := stressCase(t, p, int(seed)%kinds, 60+seed, 9)
@@ -38,6 +39,12 @@ func TestEverySubsetIsSettled(t *testing.T) {
 		inherited += s.counts.Inherited
 		if n := s.counts; n.Solved+n.Inherited+n.Infeasible != n.Subsets {
 			t.Errorf("seed %d: counts do not add up: %+v", seed, n)
+		}
+		for i := range s.found {
+			solved++
+			if m := &s.found[i]; present(pr, m).n < m.n {
+				unused++
+			}
 		}
 		e := newEvaluator(pr)
 		must := uint64(0)
@@ -87,4 +94,7 @@ func TestEverySubsetIsSettled(t *testing.T) {
 		}
 	}
 	t.Logf("%d subsets, %d of them inherited; worst residual %.2g of √(1+f)", subsets, inherited, worst)
+	if unused > solved/2 {
+		t.Errorf("of %d solved %d have a powder at nothing: they are inherited", solved, unused)
+	}
 }
