@@ -347,6 +347,19 @@ func TestSaveAllowsForStrength(t *testing.T) {
 	if g := again.Powders[0]; g.Lot != "G-0117" || math.Abs(g.Percent-2) > 1e-6 {
 		t.Errorf("made again of the lot that is as the data: %+v", g)
 	}
+	// The lot whose strength is reckoned with is the one weighed from, also where putting the
+	// share right takes more than it has.
+	run("add", "lot", "W-1", "--powder", "bronze", "--grams", "5.2", "--strength", "0.8", "--expires", "2027-06-30")
+	colours := map[string]float64{"W-1": 0.8, "B-9": 1}
+	v := save("--part", "bronze=2.5")
+	if g := v.Powders[0]; math.Abs(g.Percent*colours[g.Lot]-2.5) > 1e-6 {
+		t.Errorf("%g %% of lot %s", g.Percent, g.Lot)
+	}
+	for _, grams := range []string{"40", "160", "200", "400"} {
+		if g := fromJSON[savedIDs](t, run("again", fmt.Sprint(v.BatchID), "--grams", grams, "--json")).Powders[0]; math.Abs(g.Percent*colours[g.Lot]-2.5) > 1e-6 {
+			t.Errorf("made again, %s g: %g %% of lot %s", grams, g.Percent, g.Lot)
+		}
+	}
 	matched := []string{"--target", "skin:3,1,6", "--only", "pale gold,bronze", "--load", "3", "--at-most", "pale gold=2.5"}
 	as, of = save(matched...), save(append(matched, "--lot", "pale gold=G-0245")...)
 	gold := func(v saved) float64 {

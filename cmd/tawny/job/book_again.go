@@ -115,6 +115,8 @@ type BookMadeAgain struct {
 	SkinOff  float64     `json:"skinDeltaE00FromOld"` // of the skin then and today
 	OldKnown bool        `json:"oldKnown"`
 	Mended   []int64     `json:"mended,omitempty"` // the corrections whose recipe this is
+
+	bags map[string]string // the lots of the book that were reckoned with, by powder
 }
 
 // AgainOld is the batch made then.
@@ -185,6 +187,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v.Notes = append(v.Notes, v.follows(&old, r)...)
+		for _, p := range r.Blend.parts {
+			if name := strings.ToLower(p.Pigment.Name); v.bags[name] != "" {
+				lots[name] = v.bags[name]
+			}
+		}
 		for _, p := range r.Blend.parts { // what it was matched from is what it is weighed from
 			if name := strings.ToLower(p.Pigment.Name); lots[name] == "" && p.Pigment.Lot != "" {
 				lots[name] = p.Pigment.Lot

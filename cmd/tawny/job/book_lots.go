@@ -132,8 +132,9 @@ func bag(g *palette.Pigment, list []book.LotStock, asked string, grams float64, 
 
 // ofStrength is the blend for the lots it is weighed from, where some colour otherwise
 // than the drawer's data: of one that was stated their shares are put right, and one that
-// was matched is matched from the same powders anew. asked names lots.
-func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, asked map[string]string) (_ *BlendResult, notes []string, err error) {
+// was matched is matched from the same powders anew. lots are those asked for, and come
+// to name each that was reckoned with.
+func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, notes []string, err error) {
 	s := r.setting
 	by, _, err := lotsLeft(ctx, b)
 	if err != nil {
@@ -147,15 +148,16 @@ func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, asked map[st
 	drawer := &palette.Drawer{Title: s.drawer.Title, Pigments: slices.Clone(s.drawer.Pigments)}
 	parts, only := slices.Clone(r.Blend.parts), []string{}
 	strength := map[int]float64{} // by part
-	rest := maps.Clone(asked)
+	rest := maps.Clone(lots)
 	for i, p := range parts {
 		name := strings.ToLower(p.Pigment.Name)
 		only = append(only, p.Pigment.Name)
 		delete(rest, name)
-		lot, of := bag(p.Pigment, by[name], asked[name], needs[p.Pigment.Name], s.in.lent().today())
+		lot, of := bag(p.Pigment, by[name], lots[name], needs[p.Pigment.Name], s.in.lent().today())
 		if of == nil {
 			continue
 		}
+		lots[name] = lot
 		if x := strengthIn(p.Pigment, lot, of.Strength); x != 1 {
 			strength[i] = x
 			parts[i].Pigment, parts[i].Percent = withLot(p.Pigment, lot).AtStrength(x), p.Percent/x

@@ -26,7 +26,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	if old.Batch.PlannedG > 0 {
 		scale = s.batchGrams() / old.Batch.PlannedG
 	}
-	gone = map[string]bool{}
+	gone, v.bags = map[string]bool{}, map[string]string{}
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	lines := map[string]AgainLine{}
 	for _, g := range s.drawer.Pigments {
@@ -50,6 +50,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 			}
 			line.Gone = !ok
 			if ok {
+				v.bags[name] = bag.Lot
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.Lot, bag.Strength)
 				g = withLot(g, bag.Lot).AtStrength(line.StrengthNow)
 				g.StockG = bag.LeftG
