@@ -92,11 +92,11 @@ func leftOutWords(a book.SkinAverage) (says string) {
 		says += fmt.Sprintf(" %s by eye no longer %s beside what was read.", plural(a.Judged, "judgement"), verb)
 	}
 	if a.Others > 0 {
-		says += fmt.Sprintf(" %s left out: read otherwise than the %d that count (%s), and with and without gloss have no mean. 'tawny book list readings' numbers them.",
+		says += fmt.Sprintf(" %s left out: read otherwise than the %d that count (%s), and with and without gloss have no mean. The book's list of readings numbers them.",
 			plural(a.Others, "reading"), a.Readings, a.Geometry.Words())
 	}
 	if a.Apart != nil {
-		says += fmt.Sprintf(" Readings %d and %d lie ΔE00 %.3g apart, further than places of one skin do (%d at most): one of them is wrong or another person's. 'tawny book delete reading' takes it out.",
+		says += fmt.Sprintf(" Readings %d and %d lie ΔE00 %.3g apart, further than places of one skin do (%d at most): one of them is wrong or another person's. Take it out of the book.",
 			a.Apart.ID[0], a.Apart.ID[1], a.Apart.DE00, book.OneSkin)
 	}
 	return says

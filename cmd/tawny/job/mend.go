@@ -384,7 +384,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	if b := in.inBook; b != nil {
 		b.now, b.grams = &found.State, q.Batch.Grams()
 		if b.none > 0 && (in.New > 0 || len(out.Options) == 0) {
-			out.Notes = append(out.Notes, fmt.Sprintf("The book keeps lots, so powders of which it has no lot and your drawer no grams count as not at hand and are not offered, %d of them. 'tawny book add lot' writes one down.", b.none))
+			out.Notes = append(out.Notes, fmt.Sprintf("The book keeps lots, so powders of which it has no lot and your drawer no grams count as not at hand and are not offered, %d of them. Those whose lot is added to the book are.", b.none))
 		}
 	}
 	if len(out.Options) == 0 {
