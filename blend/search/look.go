@@ -62,7 +62,11 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 		return nil, err
 	}
 	var kept []int
+	met := len(ranked) > 0 && len(r.Shimmer.Lacks(*ranked[0].look)) == 0
 	for i := range ranked {
+		if met && len(r.Shimmer.Lacks(*ranked[i].look)) > 0 {
+			continue // what was asked for can be had
+		}
 		under := -1
 		for j, of := range kept {
 			if !ranked[i].look.differs(ranked[of].look) {
@@ -96,12 +100,14 @@ func (k *ranker) list(ctx context.Context, work *solver, ranked []candidate) (bl
 
 // lookAt tells what the first of a ranked list look like. Where a family was asked
 // for, those that gleam in its colour come first, unless the nearest of them is
-// over RuleWorth farther than the nearest of all; of a soft shade first of all those
-// as near that have the softest gleam.
+// over RuleWorth farther than the nearest of all and the rules are not to be kept.
 func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, error) {
-	r, nearest := k.request, k.nearest()
+	r := k.request
 	some := slices.Clone(ranked[:min(lookedAt, len(ranked))])
-	worth := math.Max(r.Equal, nearest+RuleWorth)
+	worth := math.Max(r.Equal, k.nearest()+RuleWorth)
+	if r.KeepRules {
+		worth = math.Inf(1)
+	}
 	if r.Family != "" {
 		for i := lookedAt; i < len(ranked) && len(some) < 2*lookedAt; i++ {
 			c := &ranked[i]
@@ -113,26 +119,13 @@ func (k *ranker) lookAt(ctx context.Context, ranked []candidate) ([]candidate, e
 	if err := k.looks(ctx, some); err != nil || r.Family == "" {
 		return some, err
 	}
-	own := func(c *candidate, within float64) bool { return c.delta <= within && c.look.Is(r.Family) }
-	near := math.Min(nearest+r.Equal, worth)
-	softest := math.Inf(1)
-	for i := range some {
-		c := &some[i]
-		k.asked = k.asked || own(c, worth)
-		if r.Soft && own(c, near) {
-			// Up to where the softest word ends all are as soft.
-			softest = math.Min(softest, math.Max(film.GleamWords[0].Hi, c.look.Gleam))
-		}
-	}
 	class := func(c *candidate) int {
-		switch {
-		case own(c, near) && c.look.Gleam <= softest:
+		if c.delta <= worth && c.look.Is(r.Family) {
 			return 0
-		case own(c, worth):
-			return 1
 		}
-		return 2
+		return 1
 	}
+	k.asked = slices.ContainsFunc(some, func(c candidate) bool { return class(&c) == 0 })
 	slices.SortStableFunc(some, func(a, b candidate) int { return cmp.Compare(class(&a), class(&b)) })
 	return some, nil
 }
@@ -296,13 +289,16 @@ func lookName(l *Look, light *colour.Viewing, bare, steep, level *colour.Spectru
 	k := middleY / (a.Y - b.Y)
 	gleam := light.LabOf(colour.XYZ{X: k * (a.X - b.X), Y: middleY, Z: k * (a.Z - b.Z)})
 	lit := light.LabOf(colour.XYZ{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2, Z: (a.Z + b.Z) / 2})
-	word := tintWord(l, gleam, light.Lab(bare), lit)
+	skin := light.Lab(bare)
+	word := tintWord(l, gleam, skin, lit)
 	if word == "" {
 		word = gleamWord(l, gleam.LCh())
 	}
-	if word == "gold" && light.Lab(bare).L < greenOver {
+	if word == "gold" && skin.L < greenOver {
 		word = "green gold"
 	}
+	full := light.LabOf(colour.XYZ{X: b.X + fullGleam*(a.X-b.X), Y: b.Y + fullGleam*(a.Y-b.Y), Z: b.Z + fullGleam*(a.Z-b.Z)})
+	word = onSkin(l, word, gleam.LCh(), skin.LCh(), full.LCh())
 	if l.Grade != "" {
 		word += " " + l.Grade
 	}
@@ -317,7 +313,7 @@ func gleamWord(l *Look, c colour.LCh) (word string) {
 		}
 	}
 	switch {
-	case c.C < whiteLight && (l.Family == "champagne" || l.Family == "rose"):
+	case c.C < whiteLight && (l.Family == "champagne" || l.Family == "peach"):
 		word, l.Light = l.Family, l.Family
 	case c.C < whiteLight:
 		word, l.Light = "silver", "silver"
@@ -328,6 +324,44 @@ func gleamWord(l *Look, c colour.LCh) (word string) {
 	}
 	if whiteLight <= c.C && c.C < paleLight {
 		word = "pale " + word
+	}
+	return word
+}
+
+// The light on skin where it gleams most, by which a look's name is held to a picture:
+// fullGleam is how many times what is smoothed on gleams there (what is brushed on full
+// gleams six to eight times as much, half of it in the mean over the band). Our own
+// choice, held to cards a client looked at: degrees of hue that it lies under the skin's,
+// where it is a rose at all; what of a*, b* across the skin's hue is seen as pink in a
+// white light, lilac where the gleam is of a blue; and the share of skin's chroma under
+// which what is named for its warmth is pale.
+const (
+	fullGleam = 3.5
+	roseUnder = 1.5
+	pinkOver  = 2.0
+	blueFrom  = 245.0
+	blueTo    = 330.0
+	paleUnder = 0.35
+)
+
+// onSkin is the word for a look by how its light turns the skin it is on.
+func onSkin(l *Look, word string, gleam, skin, full colour.LCh) string {
+	turn := colour.HueTurn(skin.H, full.H)
+	pink := -full.C * math.Sin(turn*math.Pi/180)
+	switch {
+	case l.Light == "rose" && turn > -roseUnder:
+		l.Light = "peach"
+		return strings.Replace(strings.Replace(word, "coral ", "", 1), "rose", "peach", 1)
+	case gleam.C >= whiteLight || word != l.Family && word != "silver":
+	case pink >= pinkOver && word == "peach":
+		l.Light = "rose"
+		return "rose"
+	case pink >= pinkOver && gleam.H > blueFrom && gleam.H < blueTo:
+		return "lilac " + word
+	case pink >= pinkOver:
+		return "pink " + word
+	case word != "silver" && full.C < paleUnder*skin.C:
+		return "pale " + word
 	}
 	return word
 }

@@ -55,7 +55,7 @@ func (k *ranker) nearest() float64 { return k.request.Distance(k.best().f) }
 type candidate struct {
 	id     int
 	count  int     // powders really in it
-	other  int     // 1 where a family was asked for and most of its flakes are of another
+	other  int     // 1 where a family was asked for, no shimmer, and most of its flakes are of another
 	delta  float64 // ΔE00 to the target; the weighted root mean square of several
 	seen   float64 // of a shimmer, how far off it is thought to be seen, in steps
 	shift  float64 // the rest in steps of what is shown
@@ -194,7 +194,7 @@ func (k *ranker) measure(work *solver, c *candidate) {
 		c.glints += m.x[i] * k.glints[m.index[i]]
 		c.amount += m.x[i]
 	}
-	if f := k.request.Family; f != "" && !strings.EqualFold(k.leading(m).family, f) {
+	if f := k.request.Family; f != "" && k.moving == nil && !strings.EqualFold(k.leading(m).family, f) {
 		c.other = 1
 	}
 	c.cost, c.amount = steps(c.cost, costStep), steps(c.amount, amountStep)

@@ -44,8 +44,8 @@ type Request struct {
 	BalanceStep float64  // g, the balance's readability, for the same
 	MustWeigh   bool     // powders of less than LeastSteps are never worth it: no premix helps
 	Shimmer     *Shimmer // what is wanted beside the shade; nil for the shade alone
-	Family      string   // of powder asked for by its word: blends that gleam in its colour come first, of equal ones those of most flakes of it
-	Soft        bool     // of those the ones of soft gleam, where as near
+	Family      string   // of powder asked for by its word: blends that gleam in its colour come first, without a shimmer of equal ones those of most flakes of it
+	KeepRules   bool     // however far off that leaves the nearest
 	Looks       bool     // list only blends that look different, the others folded under them
 	ShowTwins   bool     // with Looks: keep some of those folded
 	Workers     int      // 0 means one a processor; results do not depend on it

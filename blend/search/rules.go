@@ -142,7 +142,7 @@ func (r *Request) settleRuled(ctx context.Context) (*ranker, error) {
 		strict = best.nearest()
 	}
 	none := rules{steps: all.steps && r.MustWeigh}
-	if all == none || strict <= RuleWorth {
+	if all == none || strict <= RuleWorth || r.KeepRules && err == nil {
 		return best, err
 	}
 	if r.Shimmer != nil {
@@ -239,8 +239,11 @@ func (k *ranker) because(b *Blend) string {
 	default:
 		because = Unlike(said, k.without)
 	}
-	if r.Family != "" && !k.asked {
-		unlike := fmt.Sprintf("its look is not the one asked for: blends that have it lie over ΔE00 %.0f farther from the shade", RuleWorth)
+	if r.Family != "" && b.Look.Name != "" && !b.Look.Is(r.Family) {
+		unlike := "its look is not the one asked for"
+		if !k.asked {
+			unlike += fmt.Sprintf(": blends that have it lie over ΔE00 %.0f farther from the shade", RuleWorth)
+		}
 		if because != "" {
 			because += "; "
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -18,9 +19,9 @@ var compareJob = &Job{
 	Short:    "Set a warm and a cool version of one target side by side",
 	Long: `Takes the target towards the yellow of gold powders (warm) and towards rose and
 pearl (cool), at the same lightness and strength and as far as those powders go on
-this skin at this load (warm less far where more takes green powder or another
-family than the shade's), matches both to one word of gleam and of grain as near as
-the powders reach (the figures beside them tell), and with --out writes one picture
+this skin at this load (less far where more takes green powder or another family
+than the shade's), matches both to gleams within a quarter of each other and to one
+grain, or says that the powders do not reach it, and with --out writes one picture
 of the two on arms side by side (compare.png, or compare.pdf with --format pdf), on
 A4 where the paper is too small. --for client leaves recipes and figures out, and
 tells how to wear the two, what is in each and what to mind, if need be on a back;
@@ -100,11 +101,23 @@ func (r *CompareResult) Show(s *Screen) {
 	} {
 		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))
 	}
-	not := ""
-	if warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain {
-		not = "; these powders do not bring both to one gleam and grain"
+	s.line("The two differ by ΔE00 %.1f.", r.Between)
+	for _, g := range append(r.GivenUp, r.Cool.GivenUp...) {
+		s.fold("", g)
 	}
-	s.line("The two differ by ΔE00 %.1f%s.", r.Between, not)
+}
+
+// gleamsMore is which of the two, so called, gleams more by what a client sees; "" for
+// neither.
+func (r *CompareResult) gleamsMore(warm, cool string) string {
+	a, b := r.Warm.Blends[0].Gleam, r.Cool.Blends[0].Gleam
+	switch {
+	case b > a*likeGleam+search.GleamShown:
+		return cool
+	case a > b*likeGleam+search.GleamShown:
+		return warm
+	}
+	return ""
 }
 
 // CompareResult is a warm and a cool version of one target.
@@ -116,17 +129,25 @@ type CompareResult struct {
 	// Between is how far apart the two blends look, ΔE00.
 	Between float64 `json:"betweenDeltaE00"`
 	Title   string  `json:"title,omitempty"`
+	// GivenUp says what of the target the two are not.
+	GivenUp []string `json:"givenUp,omitempty"`
 }
 
 // Of the hues a warm and a cool version are taken to: what they are apart from
 // the target at least, degrees, and from each other, ΔE00.
 const (
 	leastTurn  = 2.0
-	turnStep   = 1.0 // how finely less is tried
-	coolMore   = 1.2 // times as far is tried where the two look too alike, up to mostCool
 	mostCool   = 20.0
+	nearEnough = 0.9 // ΔE00 off, what is looked for where less far must do; under search.RuleWorth
+	farEnough  = 0.7 // what will do
+	mostTries  = 3
 	leastApart = 4.0 // a little over what two answers should be
 )
+
+var soft = film.GleamWords[0].Name
+
+// coolFamilies are those of powders on the cool side of any skin.
+var coolFamilies = [...]string{"rose", "silver"}
 
 // sides returns how far a target is turned to the warm and to the cool side,
 // degrees: to the hues that gold powders, and rose and pearl ones, give this skin.
@@ -152,7 +173,7 @@ func (s *setting) sides(t *target) (warm, cool float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	least, _, err := turn("rose", "silver")
+	least, _, err := turn(coolFamilies[:]...)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -186,16 +207,34 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		}
 	}
 	s.in.spareBlack = true // a warm and a cool shimmer are told by their light
-	r, err := s.compare(ctx, t, turn, progress)
-	if err != nil || turn != 0 || t.family == "" || r.Between >= search.LooksApart {
-		return r, err
+	asked := *t
+	if s.in.Gleam != "" {
+		asked.gleam = ""
 	}
-	// The warm one need not be of the family if they are too alike so.
-	t.family, s.in.Gleam, s.in.Grain = "", in.Gleam, in.Grain
-	return s.compare(ctx, t, turn, progress)
+	r, err := s.compare(ctx, &asked, turn, progress)
+	var given []string
+	// Two too alike need not be as soft as asked for, nor then of the family.
+	for _, give := range []struct {
+		is  bool
+		up  func(*target)
+		say string
+	}{
+		{asked.gleam == soft, func(t *target) { t.gleam = film.GleamWords[1].Name }, "Two of so soft a gleam would look too alike: these gleam more."},
+		{asked.family != "", func(t *target) { t.family = "" }, fmt.Sprintf("Two of %s would look too alike: these are not both of it.", t.view.Words)},
+	} {
+		if err != nil || turn != 0 || !give.is || r.Between >= search.LooksApart {
+			continue
+		}
+		give.up(&asked)
+		given = append(given, give.say)
+		if r, err = s.compare(ctx, &asked, turn, nil); err == nil {
+			r.GivenUp = given
+		}
+	}
+	return r, err
 }
 
-// compare matches both sides.
+// compare matches both sides, the cool one to the gleam and grain of the warm one.
 func (s *setting) compare(ctx context.Context, t *target, turn float64, progress func(float64)) (r *CompareResult, err error) {
 	half := func(i float64) func(float64) {
 		return func(done float64) {
@@ -210,49 +249,43 @@ func (s *setting) compare(ctx context.Context, t *target, turn float64, progress
 			return nil, err
 		}
 	}
-	if r.Warm, err = s.side(ctx, t, "Warm", r.Turn, half(0)); err != nil {
+	both := r.Turn + r.TurnCool
+	if r.Warm, r.Turn, err = s.side(ctx, t, "Warm", r.Turn, turn == 0, half(0)); err != nil {
 		return nil, err
 	}
-	if turn == 0 && !r.Warm.reaches() {
-		both := r.Turn + r.TurnCool
-		for least, most := leastTurn, r.Turn; most-least > turnStep; {
-			by := (least + most) / 2
-			m, err := s.side(ctx, t, "Warm", by, nil)
-			if err != nil {
-				return nil, err
-			}
-			if m.reaches() {
-				r.Warm, r.Turn, least = m, by, by
-			} else {
-				most = by
-			}
-		}
+	warm := &r.Warm.Blends[0]
+	if t.gleam == soft && turn == 0 && !r.Warm.reaches() {
+		return r, nil // softness will be given up
+	}
+	if turn == 0 {
 		r.TurnCool = math.Max(r.TurnCool, math.Min(both-r.Turn, r.Turn))
-	}
-	if best := &r.Warm.Blends[0]; s.in.Gleam != film.NoGleam && best.GleamWord != film.NoGleam {
-		// The cool one to the same gleam and grain.
-		if s.in.Gleam == "" {
-			s.in.Gleam = best.GleamWord
-		}
-		if s.in.Grain == "" || s.in.Grain == anyGrain {
-			s.in.Grain = best.Grain
+		at := t.view.Lab.LCh()
+		for r.TurnCool < mostCool && colour.DeltaE00(warm.compared, colour.LCh{L: at.L, C: at.C, H: at.H - r.TurnCool}.Lab()) < leastApart {
+			r.TurnCool *= 1.1
 		}
 	}
-	if r.Cool, err = s.side(ctx, t, "Cool", -r.TurnCool, half(1)); err != nil {
-		return nil, err
-	}
-	for by := coolMore * r.TurnCool; turn == 0 && r.between() < search.LooksApart && by < mostCool; by *= coolMore {
-		m, err := s.side(ctx, t, "Cool", -by, nil)
-		if err != nil {
+	cooler := r.TurnCool
+	for _, within := range [2]float64{likeGleam, nearGleam} {
+		beside := *t
+		beside.beside, beside.within = warm, within
+		if r.Cool, r.TurnCool, err = s.side(ctx, &beside, "Cool", -cooler, turn == 0, half(1)); err != nil {
 			return nil, err
 		}
-		if !m.reaches() {
+		if r.Cool.reaches() && colour.DeltaE00(warm.Lab, r.Cool.Blends[0].Lab) >= search.LooksApart || t.gleam == soft && turn == 0 {
 			break
 		}
-		r.Cool, r.TurnCool = m, by
 	}
-	r.Between = r.between()
-	if r.Cool.Blends[0].Lab.B >= s.viewing.Lab(&s.skin.Reflectance).B {
+	cool := &r.Cool.Blends[0]
+	r.Between = colour.DeltaE00(warm.Lab, cool.Lab)
+	if turn := colour.TurnWords(warm.Lab, cool.Lab); turn != "" && s.lookWords(warm) == s.lookWords(cool) {
+		turn, _, _ = strings.Cut(turn, " and ")
+		cool.Look = turn + " " + cool.Look
+		cool.Sentence = s.sentence(cool, r.Cool.target)
+	}
+	if more := r.gleamsMore("warm", "cool"); more != "" || warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain {
+		r.Cool.GivenUp = []string{"These powders do not bring both to one gleam and grain" + around(": the ", more, " one gleams more") + "."}
+	}
+	if cool.Lab.B >= s.viewing.Lab(&s.skin.Reflectance).B {
 		r.Warm.Title, r.Cool.Title = "Yellower", "Redder" // nobody calls copper cool
 	}
 	return r, nil
@@ -265,32 +298,62 @@ func (m *MatchResult) reaches() bool {
 	return b.Because == "" && b.Overall <= search.RuleWorth
 }
 
-// between is how far apart the two look, ΔE00.
-func (r *CompareResult) between() float64 {
-	return colour.DeltaE00(r.Warm.Blends[0].Lab, r.Cool.Blends[0].Lab)
-}
-
-// side matches a target turned by so many degrees towards yellow.
-func (s *setting) side(ctx context.Context, t *target, title string, by float64, progress func(float64)) (*MatchResult, error) {
-	turned, err := s.turned(t, by, strings.ToLower(title))
-	if err != nil {
-		return nil, err
+// side matches a target turned by so many degrees, towards yellow or, negative, towards
+// red, and tells how many: less where only so an answer is near that keeps the rules, if
+// it may be less.
+func (s *setting) side(ctx context.Context, t *target, title string, by float64, less bool, progress func(float64)) (best *MatchResult, _ float64, err error) {
+	try := func(by float64, keepRules bool, progress func(float64)) (m *MatchResult, err error) {
+		turned, err := s.turned(t, by, strings.ToLower(title))
+		if err != nil {
+			return nil, err
+		}
+		if keepRules {
+			m, err = s.answer(ctx, turned, true, progress)
+		} else {
+			m, err = s.match(ctx, turned, progress)
+		}
+		if err == nil {
+			m.Title = title
+		}
+		return m, err
 	}
-	m, err := s.match(ctx, turned, progress)
-	if err != nil {
-		return nil, err
+	if !less {
+		best, err = try(by, false, progress)
+		return best, math.Abs(by), err
 	}
-	m.Title = title
-	return m, nil
+	m, err := try(by, true, progress)
+	if err != nil || m.reaches() || t.gleam == soft {
+		return m, math.Abs(by), err
+	}
+	// How far off the nearest is grows about as a convex function does.
+	near, nearOff, far, farOff := 0.0, 0.0, by, math.Max(m.Blends[0].Overall, 2*nearEnough)
+	for range mostTries {
+		at := near + (nearEnough-nearOff)/(farOff-nearOff)*(far-near)
+		if m, err = try(at, true, nil); err != nil {
+			return nil, 0, err
+		}
+		if off := m.Blends[0].Overall; m.reaches() {
+			if best, near, nearOff = m, at, math.Min(off, nearEnough); off > farEnough {
+				break
+			}
+		} else {
+			far, farOff = at, math.Max(off, 2*nearEnough)
+		}
+	}
+	if best == nil {
+		near = math.Copysign(leastTurn, by)
+		best, err = try(near, false, nil)
+	}
+	return best, math.Abs(near), err
 }
 
 // turned is a target with its hue turned, degrees towards yellow from red.
 func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	c := t.view.Lab.LCh()
 	c.H += by
-	u := &target{view: t.view}
-	if by > 0 {
-		u.family = t.family // a warm rose is a rose
+	u := &target{view: t.view, gleam: t.gleam, beside: t.beside, within: t.within}
+	if by > 0 || slices.Contains(coolFamilies[:], t.family) {
+		u.family = t.family // a warm rose is a rose, and a cool one
 	}
 	if t.shift != nil {
 		d := *t.shift
@@ -303,13 +366,17 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	return u, s.place(&u.view, like(u.view.Lab, s.viewing, u.view.Geometry))
 }
 
+// unseenStep is the L* between two arms that nobody sees (held to cards a client looked
+// at).
+const unseenStep = 1.5
+
 // gradeVerbs say what flakes of a grade do to an eye.
 var gradeVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.GrainWords[1]: "gleams", film.GrainWords[2]: "glitters"}
 
 // Picture sets the two versions beside each other on two arms in the same light,
 // the gap between them told.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
-	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, "Warm and cool"), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
+	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, r.Warm.Title+" and "+strings.ToLower(r.Cool.Title)), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
 	var recipes swatches.Columns
 	var told [][]swatches.Block
 	var sides []*BlendResult
@@ -356,14 +423,18 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, gap)
 	}
 	from, to := sides[0].Blend.Lab, sides[1].Blend.Lab
-	if math.Abs(to.L-from.L) < 1 {
-		from.L = to.L // nobody sees it
+	if math.Abs(to.L-from.L) < unseenStep {
+		from.L = to.L // nobody sees it beside a turn of hue
 	}
 	if t := colour.TurnWords(from, to); t != "" && t != strings.ToLower(r.Cool.Title) {
 		c.Rows[1].Gap += "; the one on the right is " + t
 	}
+	c.Rows[1].Gap += around("; the one on the ", r.gleamsMore("left", "right"), " gleams more")
 	if left, right := gradeVerbs[sides[0].Blend.grade], gradeVerbs[sides[1].Blend.grade]; left != right && left != "" && right != "" {
 		c.Rows[1].Gap += "; the left " + left + ", the right " + right
+	}
+	if len(r.GivenUp) > 0 {
+		c.Rows[1].Gap += ". " + strings.TrimSuffix(strings.Join(r.GivenUp, " "), ".")
 	}
 	c.Unmeasured = unmeasured(sides...)
 	if o.Client {

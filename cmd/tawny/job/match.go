@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -119,12 +120,34 @@ func Match(ctx context.Context, in Input, progress func(float64)) (*MatchResult,
 	return s.match(ctx, t, progress)
 }
 
+// match answers a request. A shade asked for soft has a soft gleam where none is
+// said, unless that leaves it too far off.
 func (s *setting) match(ctx context.Context, t *target, progress func(float64)) (*MatchResult, error) {
+	m, err := s.answer(ctx, t, false, progress)
+	if err != nil || t.gleam == "" || s.in.Gleam != "" || m.reaches() && len(m.GivenUp) == 0 {
+		return m, err
+	}
+	any := *t
+	any.gleam = ""
+	plain, err := s.answer(ctx, &any, false, nil)
+	if err != nil || m.Blends[0].Overall-plain.Blends[0].Overall <= search.RuleWorth && len(m.GivenUp) == 0 {
+		return m, err
+	}
+	plain.GivenUp = append(plain.GivenUp, fmt.Sprintf("No gleam so soft comes near enough: with --gleam %s the first has %.1f, ΔE00 %.1f off.", film.GleamWords[0].Name, m.Blends[0].Gleam, m.Blends[0].Overall))
+	return plain, nil
+}
+
+// answer is match of just what is asked, whatever keeping the rules costs where they
+// are to be kept.
+func (s *setting) answer(ctx context.Context, t *target, keepRules bool, progress func(float64)) (*MatchResult, error) {
 	r, err := s.request(t)
 	if err != nil {
 		return nil, err
 	}
-	r.Progress = progress
+	r.Progress, r.KeepRules = progress, keepRules
+	if w := r.Shimmer; w != nil && w.GleamHi > 0 && !strings.Contains(s.in.Gleam, "..") {
+		w.GleamHi = math.Max(w.GleamLo, w.GleamHi-2*search.GleamShown) // as it is told it is under the next word
+	}
 	res, err := search.Match(ctx, r)
 	if err != nil {
 		return nil, searched(ctx, err)
@@ -147,7 +170,7 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 		}
 	}
 	apart(m.Blends)
-	if m.GivenUp, err = s.givenUp(&m.Blends[0], m.Blends[1:]); err != nil {
+	if m.GivenUp, err = s.givenUp(&m.Blends[0], m.Blends[1:], m.result.Request.Shimmer); err != nil {
 		return nil, err
 	}
 	m.notes()
@@ -194,8 +217,8 @@ func (s *setting) request(t *target) (r search.Request, err error) {
 	r.Powders, r.Apply, r.Tilt, r.Base = s.drawer.Pigments, s.apply, s.tilt, s.optics
 	r.SurfaceShare = s.in.SurfaceTilt / s.tilt
 	r.BatchGrams, r.BalanceStep = s.batchGrams(), s.balance()
-	r.Looks, r.ShowTwins, r.Family, r.Soft = true, s.in.Twins, t.family, t.soft
-	if r.Shimmer, err = s.in.wanted(); err != nil {
+	r.Looks, r.ShowTwins, r.Family = true, s.in.Twins, t.family
+	if r.Shimmer, err = s.wish(t); err != nil {
 		return r, err
 	}
 	r.Light, r.Second, r.Most, r.Keep, r.Workers = s.viewing, s.second, s.in.Most, s.in.Keep, s.in.lent().Workers

@@ -375,7 +375,11 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 		out.Options = append(out.Options, *o)
 	}
 	if n := len(out.Options); n > 0 && (in.Gleam != "" || in.Grain != "") {
-		given, err := s.givenUp(&out.Options[n-1].BlendView, nil)
+		want, err := in.wanted()
+		if err != nil {
+			return nil, err
+		}
+		given, err := s.givenUp(&out.Options[n-1].BlendView, nil, want)
 		if err != nil {
 			return nil, err
 		}

@@ -14,7 +14,7 @@ import (
 // of powders that has it (common practice).
 var shadeWords = []struct{ word, family string }{
 	{"pearl", "silver"}, {"champagne", "champagne"}, {"gold", "gold"}, {"rose", "rose"}, {"bronze", "bronze"}, {"copper", "copper"},
-	{"russet", "fox"}, {"violet", "violet"}, {"blue", "blue"}, {"green", "green"},
+	{"russet", "fox"}, {"peach", "peach"}, {"violet", "violet"}, {"blue", "blue"}, {"green", "green"},
 }
 
 // How much of the load is the family's powder, the rest clear: a shade asked for

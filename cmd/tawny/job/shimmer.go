@@ -216,12 +216,45 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	return w.String()
 }
 
+// How many times another's gleam one may be that is to gleam like it, and where that
+// cannot be had (a client sees the first; conventions of this tool).
+const (
+	likeGleam = 1.25
+	nearGleam = 2
+)
+
+// wish is what is wanted beside a target's shade.
+func (s *setting) wish(t *target) (*search.Shimmer, error) {
+	in, b := s.in, t.beside
+	in.Gleam = orElse(in.Gleam, t.gleam)
+	like := b != nil && b.GleamWord != film.NoGleam && in.Gleam != film.NoGleam
+	if like && t.within == likeGleam {
+		in.Gleam = orElse(in.Gleam, b.GleamWord)
+		if in.Grain == "" || in.Grain == anyGrain {
+			in.Grain = b.Grain
+		}
+	}
+	w, err := in.wanted()
+	if err != nil || w == nil {
+		return nil, err
+	}
+	if !like {
+		return w, nil
+	}
+	most := b.Gleam * t.within
+	if w.GleamHi > 0 {
+		most = math.Min(most, w.GleamHi)
+	}
+	w.GleamLo = math.Max(w.GleamLo, b.Gleam/t.within)
+	w.GleamHi = math.Max(w.GleamLo, most)
+	return w, nil
+}
+
 // givenUp says what of a shimmer a blend has not, and which of the others has it or
 // what would give it.
-func (s *setting) givenUp(v *BlendView, others []BlendView) (list []string, err error) {
-	want, err := s.in.wanted()
-	if err != nil || want == nil {
-		return nil, err
+func (s *setting) givenUp(v *BlendView, others []BlendView, want *search.Shimmer) (list []string, err error) {
+	if want == nil {
+		return nil, nil
 	}
 	switch {
 	case v.Gleam < want.GleamLo-search.GleamShown:

@@ -61,7 +61,9 @@ type target struct {
 	bands  *search.BandGoal // set where the target is a spectrum
 	shift  *colour.LChShift // set where it was given relative to the skin
 	family string           // set where it was given in trade words
-	soft   bool             // and soft of them
+	gleam  string           // its gleam where none was asked for: soft shades gleam softly
+	beside *BlendView       // that it is to gleam like, within so many times; nil for none
+	within float64
 }
 
 // relative reads "skin:dL,dC,dh".
@@ -110,7 +112,10 @@ func (s *setting) wanted(text string) (*target, error) {
 		if t.view.Lab, t.view.Note, err = s.shade(family, share); err != nil {
 			return nil, err
 		}
-		t.view.Geometry, t.family, t.soft = s.skin.Reading.Geometry, family, share == softShade
+		t.view.Geometry, t.family = s.skin.Reading.Geometry, family
+		if share == softShade {
+			t.gleam = film.GleamWords[0].Name
+		}
 		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	case colour.InWords(text) && !s.in.lent().isFile(text):
 		return nil, inputf("no shade is called %q; %s (tawny compare makes a warm and a cool one), skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())

@@ -48,7 +48,7 @@ async function run(look) {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(doc, "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}.`, "gap"));
+    byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}. ${[...(r.givenUp || []), ...(r.cool.givenUp || [])].join(" ")}`, "gap"));
     if (!address.get("turn")) {
       byId("turn").value = String(Math.round(r.turnDegrees));
       byId("turn-out").textContent = `${fixed(r.turnDegrees)}° to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
