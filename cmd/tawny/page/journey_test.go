@@ -293,6 +293,8 @@ func TestJourney(t *testing.T) {
 			// And it is made again, as it was mended, of another size and with a code of its own.
 			do(script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Make again").click()`),
 				until("how is asked", `/proportions it was mended to/.test(`+under+`?.textContent)`), see("13-again"),
+				script(`document.querySelector("#book-body [data-field=code]").value = "SQ-01"`), press("Write the new batch"),
+				until("a code is one batch's own", `document.querySelector("#book-body [data-field=code] + .fault")?.textContent.includes("batch 1's")`),
 				script(`for (const [f, v] of [["grams", "50,5"], ["code", "SQ-02"], ["title", "Second night"]]) document.querySelector('#book-body [data-field="'+f+'"]').value = v`),
 				press("Write the new batch"), until("its sheet is there", `/Batch 2 in the book, code SQ-02.*Second night.*50.50 g on.*The mended recipe: batch 1/s.test(document.getElementById("paper").textContent)`), see("14-again"))
 			// Who comes back with nothing chosen goes on with the batch's own blend.
