@@ -15,11 +15,10 @@ import (
 // corners included.
 func anyFlake(t *rapid.T) Flake {
 	var names []string
-	for _, m := range constants.All() {
-		if !m.Coat {
-			continue
+	for _, name := range constants.Names() {
+		if m, err := constants.Find(name); err == nil && m.Coat {
+			names = append(names, name)
 		}
-		names = append(names, m.Name)
 	}
 	f := Flake{
 		SubstrateNM: rapid.Float64Range(20, MaxSubstrateNM).Draw(t, "substrate"),

@@ -57,7 +57,8 @@ func TestQuotedValues(t *testing.T) {
 }
 
 func TestEveryMaterialIsPassive(t *testing.T) {
-	for _, m := range All() {
+	for _, name := range Names() {
+		m := registry[name]
 		if m.Source == "" || m.Density < 1 || m.Density > 8 || !(m.Packing > 0.3 && m.Packing <= 1) {
 			t.Errorf("%s: source %q, density %g, packing %g", m.Name, m.Source, m.Density, m.Packing)
 		}
@@ -131,15 +132,6 @@ func readTable(t *testing.T) map[string][]float64 {
 		}
 	}
 	return table
-}
-
-// All is in the order of names, as errors and help list them.
-func TestAllIsSorted(t *testing.T) {
-	for i, m := range All()[1:] {
-		if before := All()[i]; before.Name >= m.Name {
-			t.Errorf("%s before %s", before.Name, m.Name)
-		}
-	}
 }
 
 // Dimmed leaves n alone and takes the share of k told for that wavelength.

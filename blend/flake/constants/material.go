@@ -50,10 +50,8 @@ func register(all ...*Material) map[string]*Material {
 	return byName
 }
 
-// All returns every material, by name.
-func All() []*Material {
-	return slices.SortedFunc(maps.Values(registry), func(a, b *Material) int { return strings.Compare(a.Name, b.Name) })
-}
+// Names lists every material, sorted.
+func Names() []string { return slices.Sorted(maps.Keys(registry)) }
 
 // Find returns the material of that name, written in any case. An unknown
 // name is an error that suggests the nearest and lists what there is.
@@ -62,7 +60,7 @@ func Find(name string) (*Material, error) {
 	if m := registry[key]; m != nil {
 		return m, nil
 	}
-	names := slices.Sorted(maps.Keys(registry))
+	names := Names()
 	if near := colour.NearBy(key, names); near != "" {
 		return nil, fmt.Errorf("unknown material %q; did you mean %s? Known are %s", name, near, strings.Join(names, ", "))
 	}
