@@ -329,6 +329,9 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
 	}
 	lines = append(lines, r.readAs()...)
+	if gloss, err := s.glossLine(r.Blend.parts); err == nil && gloss != "" && !o.Small {
+		lines = append(lines, gloss)
+	}
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
 		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("", r.Blend.grade, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
 	}

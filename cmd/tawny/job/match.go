@@ -174,7 +174,11 @@ func (s *setting) answer(ctx context.Context, t *target, keepRules bool, progres
 		return nil, err
 	}
 	m.notes()
-	return m, nil
+	gloss, err := s.glossLine(m.Blends[0].parts)
+	if gloss != "" {
+		m.Notes = append(m.Notes, gloss)
+	}
+	return m, err
 }
 
 // take tells what a search found.

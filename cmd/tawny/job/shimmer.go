@@ -17,7 +17,7 @@ func (in *Input) shimmerFields() []Field {
 	words := listed(film.GleamWords[:], ", ", func(w film.GleamWord) string { return w.Name + " (" + gleamRange(w.Lo, w.Hi) + ")" })
 	grains := append([]string{anyGrain}, film.GrainWords[:]...)
 	return []Field{
-		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone (default %g or more)", words, film.LeastGleam), Lists: "gleam", To: &in.Gleam},
+		{Name: "gleam", Words: fmt.Sprintf("how much lighter towards the lamp, L* at 15° less L* at 45°: %s, two numbers as 3..8, or none for the shade alone whatever its gleam (default %g or more)", words, film.LeastGleam), Lists: "gleam", To: &in.Gleam},
 		{Name: "grain", Words: "how single flakes show: " + orList(grains) + " (default any)", Choices: grains, To: &in.Grain},
 	}
 }
@@ -141,6 +141,32 @@ func (s *setting) found(v *BlendView, b *search.Blend, t *target) error {
 	return nil
 }
 
+// glossLine says what of a blend's change of colour is the gloss of any film where the
+// skin is read with its gloss; "" where that is hardly there.
+func (s *setting) glossLine(parts []film.Part) (string, error) {
+	if len(parts) == 0 {
+		return "", nil
+	}
+	r, err := film.Diffuse(s.worn([]film.Part{{Pigment: parts[0].Pigment, Percent: traceOf}}, s.apply, s.tilt))
+	if err != nil {
+		return "", input(err)
+	}
+	bare, worn := s.viewing.Lab(&s.skin.Reflectance), s.viewing.Lab(&r)
+	if colour.DeltaE00(bare, worn) < glossSeen {
+		return "", nil
+	}
+	by := colour.ShiftBetween(bare, worn)
+	return fmt.Sprintf("Of the change from bare skin, %.1f %s and %.1f %s is the gloss of any film, as a reading with gloss has it: no powder's.",
+		math.Abs(by.DL), colour.LightnessWords.Of(by.DL), math.Abs(by.DC), colour.ChromaWords.Of(by.DC)), nil
+}
+
+// A trace of powder makes a film and no colour, and a change of so much, ΔE00, is told as
+// the film's own.
+const (
+	traceOf   = 1e-6 // %
+	glossSeen = 0.5
+)
+
 // Of the change that even light shows, ΔE00, what is hardly there and what is
 // faint (common practice puts a just visible difference near 1).
 const (
@@ -254,7 +280,10 @@ func (s *setting) wish(t *target) (*search.Shimmer, error) {
 // what would give it.
 func (s *setting) givenUp(v *BlendView, others []BlendView, want *search.Shimmer) (list []string, err error) {
 	if want == nil {
-		return nil, nil
+		if v.Gleam >= film.LeastGleam {
+			list = append(list, fmt.Sprintf("It gleams all the same (%.1f, %s): none asks for the shade alone, --gleam 0..%g for one without.", v.Gleam, v.GleamWord, film.LeastGleam))
+		}
+		return list, nil
 	}
 	switch {
 	case v.Gleam < want.GleamLo-search.GleamShown:
