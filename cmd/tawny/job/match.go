@@ -127,9 +127,14 @@ func (s *setting) match(ctx context.Context, t *target, progress func(float64)) 
 	if err != nil || t.gleam == "" || s.in.Gleam != "" || m.reaches() && len(m.GivenUp) == 0 {
 		return m, err
 	}
-	any := *t
-	any.gleam = ""
-	plain, err := s.answer(ctx, &any, false, nil)
+	var plain *MatchResult
+	for _, word := range [2]string{film.GleamWords[1].Name, ""} {
+		other := *t
+		other.gleam = word
+		if plain, err = s.answer(ctx, &other, false, nil); err != nil || plain.reaches() {
+			break
+		}
+	}
 	if err != nil || m.Blends[0].Overall-plain.Blends[0].Overall <= search.RuleWorth && len(m.GivenUp) == 0 {
 		return m, err
 	}
