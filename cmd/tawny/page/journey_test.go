@@ -237,8 +237,8 @@ func TestJourney(t *testing.T) {
 				until("it is finished", `location.hash === "#keep" && localStorage.getItem("tawny batch 1") === null`))
 
 			// Keep: the card, the history. It is not written once more unasked.
-			do(chromedp.Click("#save-batch"), until("it is said to be in the book", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("already, as batch 1")`), chromedp.Click("#ask-no"),
-				until("the history lists it", `[...document.querySelectorAll("#book-body .lines span")].some((a) => /Everyday lotion/.test(a.textContent))`), see("10-keep"),
+			do(until("the history lists it", `[...document.querySelectorAll("#book-body .lines span")].some((a) => /Everyday lotion/.test(a.textContent))`),
+				chromedp.Click("#save-batch"), until("it is said to be in the book", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("already, as batch 1")`), chromedp.Click("#ask-no"), see("10-keep"),
 				fill("title", "Opening night"), chromedp.Location(&address),
 				browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithBrowserContextID(c.own).WithDownloadPath(down),
 				script(`document.querySelector('#keep-body a[href^="/file/card/card.png"]:not([data-with])').click()`))
