@@ -236,6 +236,21 @@ func (t *table) careOf(c *column, key string) care {
 	return care{nothing, nothing, nearWords} // others' names
 }
 
+// NameIn reports whether forgetting a client would take a word of a text out for their
+// name's.
+func (b *Book) NameIn(ctx context.Context, clientID int64, text string) (in bool, err error) {
+	err = b.view(ctx, func(tx *sql.Tx) error {
+		client, err := get[Client](ctx, tx, clientID)
+		if err != nil {
+			return err
+		}
+		e, err := eraserOf(ctx, tx, client)
+		in = err == nil && e.text(text, ownWords) != text
+		return err
+	})
+	return in, err
+}
+
 // eraserOf is the eraser of a client's name. The names of powders, bases, other
 // clients and the trade, and their words, stand for those too, but where a powder or a
 // base is called after the client.

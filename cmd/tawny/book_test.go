@@ -552,6 +552,41 @@ func TestForgetLeavesNoBytes(t *testing.T) {
 	}
 }
 
+// A recall by a batch's code finds that batch and no other: a code is one batch's, is no
+// number that a later batch may be labelled with, and has no word that forgetting the
+// client would take out.
+func TestACodeIsOneBatchs(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	save := strings.Fields("book save --skin tan --part bronze=2 --grams 50 --book " + file)
+	for _, of := range []struct{ client, code, wants string }{
+		{"", "RA-01", ""},
+		{"", "ra-01", "batch 1's"},
+		{"", "1", "another may come to bear it"}, // batch 1 bears RA-01
+		{"", "7", "another may come to bear it"},
+		{"", "261127", ""},
+		{bookedDancer, "ADA-11", "forgetting them"},
+		{bookedDancer, "AD-11", ""},
+	} {
+		args := append(slices.Clone(save), "--code", of.code)
+		if of.client != "" {
+			args = append(args, "--client", of.client)
+		}
+		code, _, errs := tawny(t, args...)
+		if said := strings.Join(strings.Fields(errs), " "); of.wants == "" && code != 0 || of.wants != "" && (code != exitInput || !strings.Contains(said, of.wants)) {
+			t.Errorf("--code %s for %q: exit %d, %s", of.code, of.client, code, said)
+		}
+	}
+	if list := run("list", "batches"); strings.Count(list, "code") != 3 {
+		t.Errorf("in the book are\n%s", list)
+	}
+	for code, wants := range map[string]string{"2": "another may come", "Ada": "forgetting them", "3": ""} {
+		if exit, _, errs := tawny(t, "labels", "--batch", "3", "--code", code, "--book", file); (exit == 0) != (wants == "") || !strings.Contains(strings.Join(strings.Fields(errs), " "), wants) {
+			t.Errorf("labels of batch 3 as %s: exit %d, %s", code, exit, errs)
+		}
+	}
+}
+
 // After a client is forgotten the bench's record stays: the sheet with what was read, the
 // labels as they were, the lots' uses, and the same recipe again from today's lots. None
 // of them has the name or the skin.

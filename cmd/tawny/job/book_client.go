@@ -76,17 +76,17 @@ var bookForgetJob = &Job{
 	Args:  "CLIENT",
 	Short: "Take a client and all that tells of them out of the book",
 	Long: `Removes a client with their skins, readings and photos, and empties the blends and
-batches made for them of names, notes, requests and colours. Of a batch stay its recipe and
-lots, what was weighed and the numbers read at the bench: a recall still finds it, its
-sheet and labels are printed as before, and it is made again. Out of the titles and
-notes of others the name goes too, and each word of it that no powder, base or other
-client has and that is no word of the trade. Where else such words stand, in lots'
-numbers too, is listed, and goes with --listed, at once or later; names of powders and
-of others never do, and a base's only where it is called after the client. The file
-and its automatic backups are written anew, so that nothing of them remains there, and
-the cards, sheets and copies that tawny wrote, and the drawers and bases that blends in
-the book were made of, are named where they may hold it. Without --yes it only says
-what would go.`,
+batches made for them of names, notes, requests and colours. Of a batch stay its
+recipe and lots, what was weighed and the numbers read at the bench: a recall still
+finds it, its sheet and labels are printed as before, and it is made again. Out of
+codes, and the titles and notes of others, the name goes too, and each word of it that
+no powder, base or other client has and that is no word of the trade. Where else such
+words stand, in lots' numbers too, is listed, and goes with --listed, at once or
+later; names of powders and of others never do, and a base's only where it is called
+after the client. The file and its automatic backups are written anew, so that nothing
+of them remains there, and the cards, sheets and copies that tawny wrote, and the
+drawers and bases that blends in the book were made of, are named where they may hold
+it. Without --yes it only says what would go.`,
 	Example: "  tawny book forget 'Dancer Ada (demo)'\n  tawny book forget 'Dancer Ada (demo)' --yes",
 	New: func() Task {
 		var name string

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tawny/blend/batch"
@@ -260,22 +261,40 @@ func (q *BookSave) whose(ctx context.Context, b *book.Book) (c book.Client, err 
 	return own, nil
 }
 
-// freeCode refuses a batch code that another batch than this one bears.
-func freeCode(ctx context.Context, b *book.Book, code string, batch int64) error {
+// freeCode refuses a batch code by which a recall may find another batch than this
+// one, or none once its client is forgotten.
+func freeCode(ctx context.Context, b *book.Book, code string, batch, client int64) error {
 	if code = strings.TrimSpace(code); code == "" {
 		return nil
 	}
 	id, err := b.OfCode(ctx, code)
-	if err == nil && id != 0 && id != batch {
-		err = faultf("code", "is %s, which is batch %d's: a recall by it would find both; another is accepted", code, id)
+	if err != nil {
+		return err
+	}
+	if id != 0 && id != batch {
+		return faultf("code", "is %s, which is batch %d's: a recall by it would find both; another is accepted", code, id)
+	}
+	if n, err := strconv.ParseInt(code, 10, 64); err == nil && n < numbered && n != batch {
+		return faultf("code", "is %s: a batch without a code is labelled with its number, so another may come to bear it; one with a letter, or a date, is accepted", code)
+	}
+	if client == 0 {
+		return nil
+	}
+	named, err := b.NameIn(ctx, client, code)
+	if err == nil && named {
+		err = faultf("code", "is %s, with a word of the client's name: forgetting them takes it out, and a recall by it would find nothing; another is accepted", code)
 	}
 	return err
 }
 
+// numbered is where numbers are no more taken for a batch's: a date as a code, 261127,
+// has six digits.
+const numbered = 100000
+
 // keep writes the result and its batch into the book, both or neither, its powders
 // from the lots as takeLots has it.
 func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string) (*BookSaved, error) {
-	if err := freeCode(ctx, b, r.setting.in.Bench.Code, 0); err != nil {
+	if err := freeCode(ctx, b, r.setting.in.Bench.Code, 0, client.ID); err != nil {
 		return nil, err
 	}
 	r, moved, err := r.ofStrength(ctx, b, lots)

@@ -105,7 +105,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 		if err != nil {
 			return err
 		}
-		if err := freeCode(ctx, b, now.Bench.Code, id); err != nil {
+		if err := freeCode(ctx, b, now.Bench.Code, id, old.Batch.ClientID); err != nil {
 			return err
 		}
 		e.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
