@@ -120,7 +120,11 @@ func (n columnNames) at(b canvas.Box, i int) canvas.Box {
 func (n columnNames) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {
 	y := b.Y
 	for i, s := range n.names {
-		y = max(y, paragraphs(strings.Split(s, "\n")).draw(cv, n.at(b, i), columnStyle).Y)
+		at := n.at(b, i)
+		if i+1 < len(n.names) {
+			at.W = n.at(b, i+1).X - at.X - leastGap
+		}
+		y = max(y, paragraphs(strings.Split(s, "\n")).draw(cv, at, columnStyle).Y)
 	}
 	return below(b, y)
 }

@@ -92,6 +92,21 @@ func TestCardRefusesNonsense(t *testing.T) {
 	}
 }
 
+// Each kind of picture warns of what may not be worn, as the card does.
+func TestPicturesWarn(t *testing.T) {
+	for _, kind := range []string{"card", "arm", "loads", "skins"} {
+		args := []string{"card", "--kind", kind, "--area", "eyes", "--part", "bronze sparkle=3", "--out", t.TempDir()}
+		if kind == "skins" {
+			args = append(args, "--on", "light", "--on", "tan")
+		} else {
+			args = append(args, "--skin", "tan")
+		}
+		if code, _, errs := tawny(t, args...); code != 0 || strings.Count(errs, "To mend first: Everyday lotion is not made for the eye area") != 1 {
+			t.Errorf("%s: exit %d, %s", kind, code, errs)
+		}
+	}
+}
+
 // The arm alone is exactly as large as asked, says how large it is in life, and is
 // the same under the same seed.
 func TestArmPicture(t *testing.T) {

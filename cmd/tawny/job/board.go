@@ -210,6 +210,7 @@ type SkinBlend struct {
 	Skin  SkinView  `json:"skin"`
 	Blend BlendView `json:"blend"`
 
+	of        *BlendResult
 	unreached []string
 }
 
@@ -232,7 +233,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		if err != nil {
 			return nil, nil, err
 		}
-		blend := SkinBlend{Skin: r.Skin, Blend: r.Blend}
+		blend := SkinBlend{Skin: r.Skin, Blend: r.Blend, of: r}
 		if m, ok := result.(*MatchResult); ok {
 			for _, n := range m.unreached() {
 				blend.unreached = append(blend.unreached, "On "+r.Skin.Name+": "+n)
@@ -244,6 +245,9 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 			return nil, nil, err
 		}
 		blends, weighs = append(blends, r), append(weighs, weigh)
+		if note := r.note(); len(note) > len(b.Note) {
+			b.Note = note
+		}
 	}
 	o, remarks := litAlike(blends, o)
 	first := blends[0]

@@ -136,10 +136,15 @@ func (s *setting) plain(c *swatches.Card) {
 	}
 }
 
-// ownLook is the blend's look without how it differs from others found with it.
+// ownLook is the blend's look without how it differs from others found with it, and
+// what its flakes are seen as on this skin where its name says another grade.
 func (r *BlendResult) ownLook() string {
 	words := strings.SplitN(r.Blend.Look, ", ", 3)
-	return strings.Join(words[:min(2, len(words))], ", ")
+	look := strings.Join(words[:min(2, len(words))], ", ")
+	if r.Blend.grade != "" && r.Blend.grade != r.Blend.Grain {
+		look += around(", seen as ", r.Blend.Grain, "")
+	}
+	return look
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
@@ -179,19 +184,20 @@ func (s *setting) howToWear(as film.Coverage) string {
 	return best + turn("sheerer", less) + turn("fuller", more)
 }
 
-// wearing is what whoever wears it needs: how, of what, and what to mind. What keeps
+// wearing is what whoever wears it needs: what to mind, how, and of what. What keeps
 // its label a draft keeps it from a client, or is told with the list.
 func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, error) {
 	b, err := r.Batch()
 	if err != nil {
 		return nil, err
 	}
-	how, label := r.setting.howToWear(as), &b.Label.EU
-	if mend := toMend(b.Findings); len(mend) > 0 {
+	how, care, label := r.setting.howToWear(as), "Take care", &b.Label.EU
+	mend := toMend(b.Findings)
+	if len(mend) > 0 {
 		if client {
 			return nil, inputf("nothing for a client is written of what may not be worn yet; the maker's card is, and says so. %s", strings.Join(mend, " "))
 		}
-		how = "Not yet. " + strings.Join(mend, " ")
+		how, care = "Not yet. "+strings.Join(mend, " "), "Take care, once it may be worn"
 	}
 	name, list, _ := strings.Cut(label.Ingredients, ": ")
 	list = strings.ReplaceAll(list, "CI ", "CI\u00a0") // a number keeps to its index
@@ -199,9 +205,9 @@ func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, 
 		name += ", a draft that is not checked"
 	}
 	return []swatches.Block{
-		swatches.Text{Name: "How to wear it", Lines: []string{how}},
+		swatches.Text{Name: care, Lines: []string{strings.Join(label.Cautions, " ")}, Small: true}, // a back takes what comes last
+		swatches.Text{Name: "How to wear it", Lines: []string{how}, Small: len(mend) > 0},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
-		swatches.Text{Name: "Take care", Lines: []string{strings.Join(label.Cautions, " ")}, Small: true},
 	}, nil
 }
 
@@ -225,18 +231,19 @@ func (e *Env) warnToMend(blends ...*BlendResult) error {
 // and called by its name: what holds for all is said once.
 func wornAlike(names []string, told [][]swatches.Block) []swatches.Block {
 	all := told[0]
-	for k := 1; k < len(all); k++ {
+	for k := range all {
 		var each swatches.Columns
 		var texts []string
-		name, same := all[k].(swatches.Text).Name, true
+		alike, same := all[k].(swatches.Text), true
 		for i, one := range told {
 			t := one[k].(swatches.Text)
-			texts, same = append(texts, t.Lines[0]), same && t.Name == name
+			texts, same = append(texts, t.Lines[0]), same && t.Name == alike.Name
 			t.Name = names[i] + ": " + t.Name
 			each = append(each, t)
 		}
 		if one := oneList(texts); one != "" && same {
-			all[k] = swatches.Text{Name: name, Lines: []string{one}, Small: true}
+			alike.Lines = []string{one}
+			all[k] = alike
 		} else {
 			all[k] = each
 		}
@@ -295,7 +302,10 @@ func (r *BlendResult) sentence(whole bool) string {
 	words, _, _ := strings.Cut(strings.TrimSuffix(r.Blend.Sentence, "."), ";")
 	bare := r.setting.viewing.Lab(&r.setting.skin.Reflectance)
 	if turn := colour.SkinWords(bare, r.Blend.Lab); whole && colour.DeltaE00(bare, r.Blend.Lab) >= hardlyThere && !strings.Contains(strings.ToLower(words), turn) {
-		words += ", where it is " + turn + " than bare skin"
+		if !r.Blend.tint() {
+			turn = "where it is " + turn // in shade
+		}
+		words += ", " + turn + " than bare skin"
 	}
 	return words + "." + around(" ", r.unlike(), "")
 }
@@ -333,7 +343,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 		lines = append(lines, gloss)
 	}
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("", r.Blend.grade, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
+		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("seen as ", r.Blend.Grain, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())

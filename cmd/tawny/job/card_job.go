@@ -158,6 +158,9 @@ func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, 
 	if _, why := pictured(blend.Blend.parts); why != "" {
 		return nil, inputf("%s", why)
 	}
+	if err := env.warnToMend(blend); err != nil {
+		return nil, err
+	}
 	width, height, err := q.pixels()
 	if err != nil {
 		return nil, err
@@ -200,6 +203,11 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 		b, told, err := SkinsBoard(ctx, in, q.skins, o)
 		if err != nil {
 			return nil, err
+		}
+		for _, one := range told {
+			if err := env.warnToMend(one.of); err != nil {
+				return nil, err
+			}
 		}
 		return q.page(env, b, &skinsResult{q.kind, told}), nil
 	}

@@ -305,7 +305,14 @@ func TestNotYetForAClient(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if said := allText(card); !strings.HasPrefix(card.Note, "DRAFT, not to be worn yet") || !strings.Contains(said, "Not yet. ") || strings.Contains(said, "smoothed on by hand") {
+		if pages := card.Pages(swatches.Upright); len(pages) != 2 {
+			t.Errorf("%s: %d pages", want, len(pages))
+		}
+		board, _, err := SkinsBoard(context.Background(), in, []string{"light", "dark"}, CardOptions{})
+		if err != nil || !strings.HasPrefix(board.Note, "DRAFT, not to be worn yet") {
+			t.Errorf("%s: the maker's board says %q: %v", want, board.Note, err)
+		}
+		if said := allText(card); !strings.HasPrefix(card.Note, "DRAFT, not to be worn yet") || !strings.Contains(said, "Take care, once it may be worn: ") || !strings.Contains(said, "Not yet. ") || strings.Contains(said, "smoothed on by hand") {
 			t.Errorf("%s: the maker's card says %q, %q", want, card.Note, said)
 		}
 	}
@@ -348,7 +355,7 @@ func TestClientsChoice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if card.Title+", "+r.Blend.GleamWord+" gleam" != capital(r.ownLook()) || !strings.HasPrefix(card.Lead, "A "+r.Blend.GleamWord+" gleam, most in the light") || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
+	if !strings.HasPrefix(capital(r.ownLook()), card.Title+", "+r.Blend.GleamWord+" gleam") || !strings.HasPrefix(card.Lead, "A "+r.Blend.GleamWord+" gleam, most in the light") || strings.Contains(card.Title+card.Note+card.Lead, "darker") {
 		t.Errorf("the card is headed %q, %q, %q", card.Title, card.Note, card.Lead)
 	}
 	for want, o := range map[bool]CardOptions{false: o, true: {Client: true}} {
@@ -373,7 +380,7 @@ func TestClientsChoice(t *testing.T) {
 		t.Errorf("an oxide is told as %q", s)
 	}
 	// Nor by its own colour, which skin has not; and there is no place but shade.
-	for part, want := range map[string]string{"titanium white=2": "A lighter and greyer tint without gleam, faint.", "ultramarine blue=3": "A greyer and darker tint without gleam, plain to see."} {
+	for part, want := range map[string]string{"titanium white=2": "A lighter and greyer tint without gleam, faint.", "ultramarine blue=3": "A greyer and darker tint without gleam, plain to see.", "red oxide=1": "A terracotta tint without gleam, plain to see, redder and darker than bare skin."} {
 		tint, err := blendOf(Input{Skin: "tan", Parts: []string{part}, Base: "Standing gel oil"}) // ultramarine suits no acid lotion
 		if err != nil {
 			t.Fatal(err)
@@ -431,6 +438,40 @@ func TestClientsChoice(t *testing.T) {
 			if len(row.Words) > 0 || strings.Contains(row.Gap, "ΔE") || !c.Plain || c.Date+c.Source != "" {
 				t.Errorf("%s has figures: %+v", what, row.Words)
 			}
+		}
+	}
+}
+
+// What is told over and under two arms is what the screen says they are seen as, though
+// the powders' own grade be another; and a front has the cautions, whatever a back takes.
+func TestComparedAsSeen(t *testing.T) {
+	for _, c := range []struct {
+		skin, target, base string
+		seen               [2]string
+		over, verbs        string
+	}{
+		{"very light", "bronze", "", [2]string{"pearl", "pearl"}, "Bronze sparkle, clear gleam, seen as pearl", ""},
+		{"brown", "rose", "", [2]string{"sparkle", "pearl"}, "Rose pearl, clear gleam, seen as sparkle", "; the left glitters, the right gleams."},
+		{"very light", "rose", "Quick-dry alcohol spray", [2]string{"satin", "satin"}, "", ""},
+	} {
+		both, err := Compare(context.Background(), Input{Skin: c.skin, Target: c.target, Base: c.base, Load: 4}, 0, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if seen := [2]string{both.Warm.Blends[0].Grain, both.Cool.Blends[0].Grain}; seen != c.seen {
+			t.Fatalf("%s %s is seen as %q: the case tests something else", c.skin, c.target, seen)
+		}
+		card, err := both.Picture(CardOptions{Shimmer: true, Client: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		gap := card.Rows[1].Gap
+		if !strings.HasSuffix(gap, ".") || !strings.HasSuffix(gap, c.verbs) || (c.verbs != "") != strings.Contains(gap, "the left ") || c.over != "" && card.Rows[0].Right != c.over {
+			t.Errorf("%s %s: over the left %q, under both %q", c.skin, c.target, card.Rows[0].Right, gap)
+		}
+		pages := card.Pages(swatches.A6)
+		if front := allText(pages[0].(*swatches.Card)); c.base != "" && len(pages) != 2 || !strings.Contains(front, "Keep away from eyes and lips.") {
+			t.Errorf("%s %s: %d pages, the front %q", c.skin, c.target, len(pages), front)
 		}
 	}
 }

@@ -370,8 +370,8 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 // at).
 const unseenStep = 1.5
 
-// gradeVerbs say what flakes of a grade do to an eye.
-var gradeVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.GrainWords[1]: "gleams", film.GrainWords[2]: "glitters"}
+// grainVerbs say what flakes that are seen as a grain do to an eye.
+var grainVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.GrainWords[1]: "gleams", film.GrainWords[2]: "glitters"}
 
 // Picture sets the two versions beside each other on two arms in the same light,
 // the gap between them told.
@@ -430,12 +430,10 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		c.Rows[1].Gap += "; the one on the right is " + t
 	}
 	c.Rows[1].Gap += around("; the one on the ", r.gleamsMore("left", "right"), " gleams more")
-	if left, right := gradeVerbs[sides[0].Blend.grade], gradeVerbs[sides[1].Blend.grade]; left != right && left != "" && right != "" {
+	if left, right := grainVerbs[sides[0].Blend.Grain], grainVerbs[sides[1].Blend.Grain]; left != right && left != "" && right != "" {
 		c.Rows[1].Gap += "; the left " + left + ", the right " + right
 	}
-	if len(r.GivenUp) > 0 {
-		c.Rows[1].Gap += ". " + strings.TrimSuffix(strings.Join(r.GivenUp, " "), ".")
-	}
+	c.Rows[1].Gap += "." + around(" ", strings.Join(r.GivenUp, " "), "")
 	c.Unmeasured = unmeasured(sides...)
 	if o.Client {
 		r.Warm.setting.plain(c)
