@@ -44,6 +44,7 @@ func newChecker(req *Request, lines []Weighing) *checker {
 }
 
 func (c *checker) run() []Finding {
+	c.out = append(c.out, c.req.Held...)
 	c.tell("water")
 	c.known()
 	c.preservatives()
@@ -213,16 +214,19 @@ func (c *checker) usual() {
 			}
 			p, of = 100*l.Percent/oil, "the oils"
 		}
-		sev := Advice
+		low, high := Advice, Advice
 		if l.Has(RoleEmulsifier) {
-			sev = Fault
+			low, high = Fault, Fault
+		}
+		if l.Has(RolePreservative) && c.Base.HasWater() {
+			low = Fault // its most is the law's
 		}
 		const eps = 1e-9
 		switch {
 		case p < l.usual.Low-eps:
-			c.add(sev, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is too little%s.", l.Name, p, of, span(l.usual), tooLittle(l))
+			c.add(low, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is too little%s.", l.Name, p, of, span(l.usual), tooLittle(l))
 		case p > l.usual.High+eps:
-			c.add(sev, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is more than it needs.", l.Name, p, of, span(l.usual))
+			c.add(high, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is more than it needs.", l.Name, p, of, span(l.usual))
 		}
 	}
 }

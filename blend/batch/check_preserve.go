@@ -85,7 +85,7 @@ func (c *checker) preservatives() {
 		entries = append(entries, e)
 	}
 	sort.Strings(entries)
-	enough := false // or not known to be too little
+	enough := false // or not known to be too little, or with its supplier's own range to be held to
 	for _, e := range entries {
 		u := first[e]
 		if u.p.LimitPercent > 0 && total[e] > u.p.LimitPercent*(1+1e-9) {
@@ -95,14 +95,14 @@ func (c *checker) preservatives() {
 			}
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is %.4g %%%s; at most %g %% is allowed.", u.p.INCI, total[e], as, u.p.LimitPercent)
 		}
-		enough = enough || total[e] == 0 || u.p.LimitPercent == 0 || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
+		enough = enough || u.line.usual.Stated() || total[e] == 0 || u.p.LimitPercent == 0 || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
 	}
 	c.parabens(total)
 	if c.Base.Kind == Ready || !c.Base.HasWater() {
 		return
 	}
 	if len(uses) > 0 && !enough {
-		c.add(Advice, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Unless the supplier says otherwise for this pair, use more.", uses[0].p.INCI, uses[0].p.LeastPercent)
+		c.add(Fault, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Use more, or write the supplier's range for this pair into the base's file.", uses[0].p.INCI, uses[0].p.LeastPercent)
 	}
 	if len(uses) > 0 && !grams && !c.Has(RoleBooster) {
 		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")

@@ -87,7 +87,7 @@ func TestCheckFaults(t *testing.T) {
 		{"benzoic 0.5 as acid", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.7,"), Request{}, Stop, "as acid; at most 0.5 %", "entry 1"},
 		{"benzoate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Sodium Benzoate,0.5,", "4.8-5.2", "5.8-6.2"), Request{}, Fault, "works at pH 2 to 5", practice},
 		{"sorbate pH", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Potassium Sorbate,0.5,", "4.8-5.2", "5.8-6.2"), Request{}, Fault, "works at pH 2 to 5.5", practice},
-		{"under minimum", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,0.3,"), Request{}, Advice, "usual minimum", practice},
+		{"under minimum", swap("Ethylhexylglycerin=10,1,", "Ethylhexylglycerin=10,0.3,"), Request{}, Fault, "usual minimum", practice},
 		{"weak against", swap("preservative;booster", "preservative"), Request{}, Advice, "Weak against yeast and mould", practice},
 		{"leave-on", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Methylisothiazolinone,0.01,"), Request{}, Stop, "rinse-off products only", "entry 57"},
 		{"body lotion", swap("Phenoxyethanol=90;Ethylhexylglycerin=10,1,", "Iodopropynyl Butylcarbamate,0.01,"), Request{}, Stop, "not in body lotion", "entry 56"},

@@ -35,9 +35,10 @@ type Request struct {
 	Code  string // batch code; blank leaves a line to write it
 	Date  string // day made; blank leaves a line
 
-	PH       float64 // measured in the finished batch, instead of the base's; 0 not known
-	LotUntil string  // day or month until which the first lot to run out is good; blank not known
-	Look     *Look   // what the blend was matched to, for the heading
+	PH       float64   // measured in the finished batch, instead of the base's; 0 not known
+	LotUntil string    // day or month until which the first lot to run out is good; blank not known
+	Held     []Finding // of lots that are held back
+	Look     *Look     // what the blend was matched to, for the heading
 }
 
 // Part is one powder of the blend.

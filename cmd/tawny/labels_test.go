@@ -127,6 +127,7 @@ func TestPreservativeAsWeighed(t *testing.T) {
 		{"phenoxyethanol=4", ""},
 		{"phenoxyethanol=5.9", "Phenoxyethanol is 1.176 %; at most 1 % is allowed"}, // 5.9 of 501.9 g
 		{"phenoxyethanol=0", "no preservative"},
+		{"phenoxyethanol=0.4", "under its usual minimum"},
 	} {
 		told := strings.Join(strings.Fields(book("weigh", "1", "--as-planned", c.weighed, "--yes")), " ")
 		if strings.Contains(told, "To mend first") != (c.says != "") || !strings.Contains(told, c.says) {
@@ -137,4 +138,110 @@ func TestPreservativeAsWeighed(t *testing.T) {
 			t.Errorf("%s: %q %s", c.weighed, draft, r.Ingredients)
 		}
 	}
+}
+
+// A preservative weighed short is to be weighed up to its share before anything else, and
+// neither it nor one still to come is ever left as planned where the batch is then
+// another: what the checks say of that batch decides.
+func TestAShortWeightIsMadeUp(t *testing.T) {
+	t.Parallel()
+	const keeper = "Benzyl alcohol and dehydroacetic acid"
+	file := filepath.Join(t.TempDir(), "book.db")
+	book := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(append([]string{"book"}, args...), "--book", file)...)), " ")
+	}
+	for range 3 {
+		book("save", "--skin", "tan", "--part", "bronze=2", "--grams", "500")
+	}
+	const more, leave, cannot, mend = "Weigh 4.05 g more of " + keeper, "Or leave what is still to weigh as planned", "cannot stay as planned, because of: " + keeper, "To mend first: " + keeper
+	for _, c := range []struct {
+		weigh     []string
+		says, not []string
+	}{
+		{[]string{"1", keeper + "=0.45"}, []string{more + " first. Or to keep", cannot, mend}, []string{leave}},
+		{[]string{"1", "--as-planned"}, []string{more + ".", mend}, []string{leave, "Or to keep"}},
+		{[]string{"1", "--made", "495.5"}, []string{mend}, []string{more}}, // it is finished
+		{[]string{"1", "--made", "495.5", keeper + "=4.5"}, nil, []string{more, mend}},
+		{[]string{"2", "Purified water=420"}, []string{"To keep the proportions weigh 23.53 g of Glycerin", cannot}, []string{leave, "more of"}},
+		{[]string{"3", "--as-planned", "bronze=none"}, nil, []string{leave, cannot}},
+		{[]string{"3", "Glycerin=none", "bronze=15"}, []string{leave}, []string{cannot}},                         // past its preservative already
+		{[]string{"3", "Purified water=300"}, []string{"Purified water: 300.00 g weighed"}, []string{"more of"}}, // the rest has cooled
+	} {
+		told := book(append([]string{"weigh", "--yes"}, c.weigh...)...)
+		for _, want := range c.says {
+			if !strings.Contains(told, want) {
+				t.Errorf("%q does not say %q: %s", c.weigh, want, told)
+			}
+		}
+		for _, not := range c.not {
+			if strings.Contains(told, not) {
+				t.Errorf("%q says %q: %s", c.weigh, not, told)
+			}
+		}
+	}
+}
+
+// What is weighed from a lot that is held back is asked about, and the batch's sheet,
+// labels and record say it until it is held no more.
+func TestALotHeldBackIsToldOf(t *testing.T) {
+	t.Parallel()
+	const held = "lot NEW of bronze is held back: recalled by the supplier: lead"
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	asked := func(args ...string) {
+		t.Helper()
+		before := run("book", "show", "batch", "1")
+		code, _, errs := tawny(t, append(args, "--book", file)...)
+		if code != exitInput || !strings.Contains(errs, "--yes weighs bronze from lot NEW, which is held back: recalled") || run("book", "show", "batch", "1") != before {
+			t.Errorf("%q: %d %s", args, code, errs)
+		}
+	}
+	run("book", "add", "lot", "OLD", "--powder", "bronze", "--grams", "50")
+	run("book", "add", "lot", "NEW", "--powder", "bronze", "--grams", "50")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100", "--lot", "bronze=NEW")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100", "--lot", "bronze=OLD")
+	run("book", "edit", "lot", "NEW", "--held", "recalled by the supplier: lead")
+	asked("book", "weigh", "1", "--as-planned")
+	asked("book", "weigh", "2", "--as-planned", "--lot", "bronze=NEW")
+	run("book", "weigh", "1", "--as-planned", "--lot", "bronze=OLD", "--on", "2026-08-03")
+	// One mended from it holds it too, a first lot of the powder before it or not.
+	run("book", "mend-record", "1", "--how", "by eye", "--add", "bronze=0.4", "--lot", "bronze=NEW")
+	asked("book", "weigh", "--correction", "1", "bronze=0.4")
+	for _, c := range []struct{ stop, draft string }{{"STOP: " + held, "DRAFT: to mend before it is sold: lot NEW"}, {}} {
+		for said, want := range map[string]string{
+			run("batch", "--batch", "1"): c.stop, run("labels", "--batch", "1"): c.draft,
+			run("book", "show", "batch", "1"): strings.TrimPrefix(c.stop, "STOP: "), run("mend", "--batch", "1", "--looks", "a little too dark"): strings.TrimPrefix(c.stop, "STOP: "),
+		} {
+			if !strings.Contains(said, want) || want == "" && strings.Contains(said, "held back") {
+				t.Errorf("%q is not there: %s", want, said)
+			}
+		}
+		if out := run("batch", "--batch", "2"); strings.Contains(out, "held back") {
+			t.Errorf("another batch: %s", out)
+		}
+		run("book", "edit", "lot", "NEW", "--held", "")
+	}
+	run("book", "weigh", "--correction", "1", "bronze=0.4")
+}
+
+// A finished batch that weighs more than went in, by more than its pot's balance can be
+// off, is asked about once.
+func TestMoreMadeThanWentIn(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	mustRun(t, "book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "400", "--book", file)
+	mustRun(t, "book", "weigh", "1", "--as-planned", "--book", file)
+	weigh := func(code int, args ...string) {
+		t.Helper()
+		if got, _, errs := tawny(t, append([]string{"book", "weigh", "1", "--book", file}, args...)...); got != code || code != 0 && !strings.Contains(errs, "and 400.00 g went into it") {
+			t.Errorf("%q: %d %s", args, got, errs)
+		}
+	}
+	weigh(0, "--made", "401.9")
+	weigh(exitInput, "--made", "402.1")
+	weigh(exitInput, "--made", "410")
+	weigh(0, "--made", "410", "--yes")
+	weigh(0, "--reading", "pH=5") // of another thing
 }

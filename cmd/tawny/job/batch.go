@@ -114,7 +114,10 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 		made.on(&b, &old.Batch)
 		if _, of, _, err := env.scaledAsMade(ctx, k, &old, &made, Input{}); err == nil {
 			b.Label, b.Findings = of.Label, of.Findings
-		} else if _, read := b.Read(batch.IsPH); read || len(b.AsMade) > 0 {
+			return nil
+		}
+		b.Findings = append(made.held(), b.Findings...)
+		if _, read := b.Read(batch.IsPH); read || len(b.AsMade) > 0 {
 			b.Label = nil
 			b.AsMade = append(b.AsMade, fmt.Sprintf("Its label is left out, for it is of the plan and of what was weighed cannot be made: %v.", err))
 		}
@@ -343,7 +346,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
-		Base: s.base, PH: s.in.ph, Balance: balance, Title: title, Date: s.in.lent().today(),
+		Base: s.base, PH: s.in.ph, Held: s.in.held, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
 	}
 	switch {

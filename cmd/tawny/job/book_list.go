@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"tawny/blend/batch"
 	"tawny/blend/book"
 )
 
@@ -51,8 +52,9 @@ func (k Book) List(ctx context.Context, kind string) (*BookList, error) {
 // BookRecord is one record with what is written of it elsewhere.
 type BookRecord struct {
 	Kind        book.Kind         `json:"kind"`
-	Record      any               `json:"record"` // as its type of package book
-	Stock       []book.LotStock   `json:"stock,omitempty"`
+	Record      any               `json:"record"`                // as its type of package book
+	Stock       []book.LotStock   `json:"stock,omitempty"`       // of a powder
+	Held        []batch.Finding   `json:"held,omitempty"`        // of the lots of a batch
 	Ledger      []book.LedgerLine `json:"ledger,omitempty"`      // of a lot
 	Corrections []book.Correction `json:"corrections,omitempty"` // of a batch
 	Readings    []book.Reading    `json:"readings,omitempty"`    // of a batch or a lot
@@ -108,9 +110,13 @@ func (v *BookRecord) fill(ctx context.Context, b *book.Book, kind book.Kind, id 
 	}
 	switch v.Kind {
 	case book.Batches:
-		if v.Corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id); err == nil {
-			v.Readings, err = book.Of[book.Reading](ctx, b, "batch_id", id)
+		made, err := stands(ctx, b, &book.Again{Batch: *v.Record.(*book.Batch)})
+		if err != nil {
+			return err
 		}
+		v.Corrections, v.Held = made.corrections, made.held()
+		v.Readings, err = book.Of[book.Reading](ctx, b, "batch_id", id)
+		return err
 	case book.Lots:
 		if v.Ledger, err = b.Ledger(ctx, id); err == nil {
 			v.Readings, err = book.Of[book.Reading](ctx, b, "lot_id", id)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -234,7 +235,19 @@ type standing struct {
 	rest        map[string]float64 // grams by name of what is no powder
 	grams       float64
 	corrections []book.Correction
+	lots        []book.LotStock // its powders came from, or are to
 	notes       []string
+}
+
+// held says which of its lots are held back.
+func (s *standing) held() (list []batch.Finding) {
+	for _, l := range s.lots {
+		if l.Held != "" {
+			what := "lot " + l.Lot
+			list = append(list, batch.Finding{Severity: batch.Stop, About: what, Source: "the book", Text: fmt.Sprintf("%s of %s is held back: %s.", what, l.PowderName, l.Held)})
+		}
+	}
+	return list
 }
 
 // stands works out a batch as it stands. What was never weighed counts as
@@ -242,9 +255,17 @@ type standing struct {
 func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err error) {
 	planned := false
 	s.rest = map[string]float64{}
+	stock, err := b.Stock(ctx)
+	if err != nil {
+		return s, err
+	}
 	add := func(list []book.Weight) {
 		for _, w := range list {
 			g := w.Grams()
+			of := func(l book.LotStock) bool { return l.LotID == w.LotID }
+			if at := slices.IndexFunc(stock, of); at >= 0 && g > 0 && !slices.ContainsFunc(s.lots, of) {
+				s.lots = append(s.lots, stock[at])
+			}
 			planned = planned || w.WeighedG == nil
 			s.grams += g
 			if w.Role != "powder" {

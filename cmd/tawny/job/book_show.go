@@ -93,6 +93,7 @@ func (v *BookRecord) Show(s *Screen) {
 		}
 		s.line("  %-10s  %-14s %+9.2f g  %9.2f g left   %s", l.MovedOn, what, l.Grams, l.LeftG, l.Note)
 	}
+	s.toMend(v.Held)
 	for _, r := range v.Readings {
 		s.line("  %-10s  read as %s, %s", r.TakenOn, labText(r.Lab), seenWords(r.Seen))
 	}

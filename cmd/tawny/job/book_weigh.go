@@ -23,7 +23,8 @@ the stock. Name what you weighed as the sheet does, or by its line's number wher
 a name is in it twice. What is left out stays as it was; with --as-planned it was
 weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
 it back. A weight that is off by more than 3 % and five steps of the balance from what
-it should be by now, or has its digits in another order, is written with --yes alone.
+it should be by now, has its digits in another order or is of a lot that is held back
+is written with --yes alone, and so is a finished batch of more than went into it.
 
 What the sheet has a blank for is written with --reading and taken back with 'pH=none';
 what is outside what its step asks, or what follows from the pots, is written with
@@ -58,6 +59,7 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
 				return v, nil
 			}
+			v.leaving(made.Findings)
 			v.Notes = append(v.Notes, toMend(made.Findings)...)
 			return v, nil
 		}, words(
@@ -93,10 +95,17 @@ func (v *BookWeighed) Show(s *Screen) {
 		s.line("")
 		s.line("%s g in all; the powders are %.2f %% of it.", show(v.SumG), v.Load)
 	}
-	for _, l := range v.ToCome {
-		s.line("To keep the proportions weigh %s g of %s, not %s g.", show(l.NowG), l.Name, show(l.PlannedG))
+	to := "To"
+	for _, l := range v.More {
+		s.fold("", l)
+		to = "Or to"
 	}
-	if len(v.ToCome) > 0 {
+	for _, l := range v.ToCome {
+		s.line("%s keep the proportions weigh %s g of %s, not %s g.", to, show(l.NowG), l.Name, show(l.PlannedG))
+	}
+	if len(v.against) > 0 {
+		s.fold("", fmt.Sprintf("What is still to weigh cannot stay as planned, because of: %s.", strings.Join(v.against, ", ")))
+	} else if v.mayLeave {
 		planned, now := v.Batch.LoadPercent, v.asPlannedLoad()
 		s.fold("", fmt.Sprintf("Or leave what is still to weigh as planned: the powders are then %.2f %% of the batch, not %.2f %%.", now, planned))
 	}
@@ -123,10 +132,14 @@ type BookWeighed struct {
 	Batch      *book.Batch      `json:"batch,omitempty"`
 	Correction *book.Correction `json:"correction,omitempty"`
 	Unweighed  []string         `json:"unweighed,omitempty"` // still to be weighed
+	More       []string         `json:"more,omitempty"`      // what to weigh more of before anything else
 	ToCome     []ToComeView     `json:"toCome,omitempty"`    // of those, what should change
 	Notes      []string         `json:"notes,omitempty"`
 	SumG       float64          `json:"sumG"`        // of what was weighed
 	Load       float64          `json:"loadPercent"` // of powders in it; 0 while something is unweighed
+
+	mayLeave bool     // what is to come as planned, all the same
+	against  []string // or what is against it
 }
 
 // ToComeView is a line still to weigh that should not stay as planned, to keep
@@ -166,12 +179,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		kind, id, before := book.Batches, q.Batch, 0.0
+		kind, id, before, has := book.Batches, q.Batch, 0.0, (*float64)(nil)
 		if q.Correction != 0 {
 			kind, id, before = book.Corrections, q.Correction, was.Correction.BeforeG
+		} else {
+			has = was.Batch.MadeG
 		}
-		if !q.Yes {
-			if err := madeSlip(q.MadeG, before, inG); err != nil {
+		if !q.Yes && (has == nil || *has != q.MadeG) {
+			if err := madeSlip(q.MadeG, before, inG, was.balance()); err != nil {
 				return err
 			}
 		}
@@ -182,7 +197,7 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 			return err
 		}
 		v.Notes = append(says, v.Notes...)
-		return q.overdrawn(ctx, b, weighings)
+		return q.wrongLot(ctx, b, weighings)
 	}))
 	return v, err
 }
@@ -397,12 +412,59 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 	for _, w := range weights {
 		if w.WeighedG != nil && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
 			shade = shade || w.Role == "powder"
+			if short := all*w.PlannedG - *w.WeighedG; short > 0 && v.takesMore(w, weights) {
+				more := fmt.Sprintf("Weigh %s g more of %s", grams(short, balance), w.Name)
+				if len(v.Unweighed) > 0 {
+					more += " first"
+				}
+				v.More = append(v.More, more+".")
+			}
 			v.Notes = append(v.Notes, fmt.Sprintf("%s: %s g weighed, %s g planned.", w.Name, grams(*w.WeighedG, balance), grams(w.PlannedG, balance)))
 		}
 	}
 	if shade && v.Batch != nil && len(v.Unweighed) == 0 {
 		v.Notes = append(v.Notes, "A powder that is off moves the shade: look at it worn; mended by how it looks, it is told what would help.")
 	}
+}
+
+// leaving finds whether what should change may stay as planned, by what the checks find
+// of the batch as it then would be and not of its plan. A preservative keeps its share.
+func (v *BookWeighed) leaving(then []batch.Finding) {
+	if len(v.ToCome) == 0 {
+		return
+	}
+	sheet := sheetIn(v.Batch.Document)
+	for _, l := range v.ToCome {
+		if n := int(l.Position); n <= len(sheet.Weighings) && sheet.Weighings[n-1].Has(batch.RolePreservative) {
+			v.against = append(v.against, l.Name)
+		}
+	}
+	for _, f := range then {
+		planned := func(g batch.Finding) bool { return g.About == f.About && g.Severity == f.Severity }
+		if f.Severity != batch.Note && !slices.ContainsFunc(sheet.Findings, planned) && !slices.Contains(v.against, f.About) {
+			v.against = append(v.against, f.About)
+		}
+	}
+	v.mayLeave = len(v.against) == 0
+}
+
+// takesMore reports whether more of a line can still go in: not of what is heated once
+// something was weighed that goes in after, and of nothing once the finished batch was.
+func (v *BookWeighed) takesMore(w book.Weight, weights []book.Weight) bool {
+	if v.Batch == nil || v.Batch.MadeG != nil || slices.Contains(v.dropwise(), w.Name) {
+		return false
+	}
+	sheet, cooled := sheetIn(v.Batch.Document), false
+	phase := func(at book.Weight) batch.Phase {
+		if n := int(at.Position); n <= len(sheet.Weighings) {
+			return sheet.Weighings[n-1].Phase
+		}
+		return ""
+	}
+	for _, other := range weights {
+		cooled = cooled || other.WeighedG != nil && phase(other) == batch.PhaseCool
+	}
+	return !cooled || sheet.Kind != batch.Lotion || phase(w) != batch.PhaseWater && phase(w) != batch.PhaseOil
 }
 
 // dropwise names what goes in only until the pH is right.
@@ -458,8 +520,9 @@ func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 	return list
 }
 
-// overdrawn asks about more weighed from a lot than ever came of it.
-func (q *BookWeigh) overdrawn(ctx context.Context, b *book.Book, now []book.Weighing) error {
+// wrongLot asks about what is weighed from a lot that is held back, and about more than
+// ever came of it.
+func (q *BookWeigh) wrongLot(ctx context.Context, b *book.Book, now []book.Weighing) error {
 	_, weights, err := q.read(ctx, b)
 	if err != nil || q.Yes {
 		return err
@@ -468,6 +531,9 @@ func (q *BookWeigh) overdrawn(ctx context.Context, b *book.Book, now []book.Weig
 	for _, w := range weights {
 		for _, l := range stock {
 			if w.LotID == l.LotID && w.WeighedG != nil && slices.ContainsFunc(now, func(g book.Weighing) bool { return g.Position == w.Position }) {
+				if l.Held != "" {
+					return faultf("yes", "weighs %s from lot %s, which is held back: %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, l.Held)
+				}
 				if err := outSlip(l, *w.WeighedG, l.LeftG+*w.WeighedG); err != nil {
 					return err
 				}

@@ -125,16 +125,10 @@ func (e *Env) scaledAsMade(ctx context.Context, b *book.Book, old *book.Again, m
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	for _, p := range made.powders {
-		if p.LotID == 0 {
-			continue
-		}
-		lot, err := book.Get[book.Lot](ctx, b, p.LotID)
-		if err != nil {
-			return nil, nil, nil, err
-		}
+	for _, lot := range made.lots {
 		asked.Bench.runsOut(lot.ExpiresOn)
 	}
+	asked.held = made.held()
 	notes = made.notes
 	if day, err := time.Parse(time.DateOnly, old.Batch.MadeOn); err == nil {
 		asked.env.Now = func() time.Time { return day }

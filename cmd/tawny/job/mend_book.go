@@ -67,6 +67,9 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		if k.made, err = stands(ctx, b, &k.old); err != nil {
 			return err
 		}
+		if _, of, _, err := e.scaledAsMade(ctx, b, &k.old, &k.made, Input{}); err == nil {
+			notes = append(notes, toMend(of.Findings)...)
+		}
 		in := q
 		in.Input, in.inBook, in.face = asked.Input, k, e
 		in.Only, in.Without, in.AlsoBuiltin = q.Only, q.Without, in.AlsoBuiltin || q.AlsoBuiltin

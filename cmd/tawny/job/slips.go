@@ -73,15 +73,16 @@ func outSlip(l book.LotStock, grams, left float64) error {
 	return faultf("yes", "takes %.6g g of lot %s of %s, of which %.6g g is left; 'tawny book count' puts what is left right. Nothing is written yet", grams, l.Lot, l.PowderName, math.Max(0, left))
 }
 
-// madeSlip asks about a finished batch heavier than what went into it, or under two
-// thirds of it: water dries off, and some stays in the pan, but not so much (our own
-// choice). before is what a correction was added to.
-func madeSlip(madeG, before float64, inG []float64) error {
+// madeSlip asks about a finished batch heavier than what went into it, by over ten steps
+// of the balance and half a per cent, for the pot with it goes on a coarser one, or under
+// two thirds of it: water dries off, and some stays in the pan, but not so much (our own
+// choices). before is what a correction was added to.
+func madeSlip(madeG, before float64, inG []float64, balance float64) error {
 	in := before
 	for _, g := range inG {
 		in += g
 	}
-	if madeG == 0 || madeG <= 1.05*in && 1.5*madeG >= in {
+	if madeG == 0 || madeG <= in+max(10*balance, 0.005*in) && 1.5*madeG >= in {
 		return nil
 	}
 	return faultf("yes", "writes %.2f g made, and %.2f g went into it; nothing is written yet", madeG, in)

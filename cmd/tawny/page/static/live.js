@@ -309,7 +309,7 @@ const send = ask.latest(async () => {
     if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
     takeIn(r.batch);
-    made.notes = (r.notes || []).map((n) => n.replace(", ph:", ", pH:"));
+    made.notes = [...r.more || [], ...r.notes || []].map((n) => n.replace(", ph:", ", pH:"));
     made.toCome = r.toCome || [];
     change();
     const onPaper = (n) => made.doc.findings?.some((f) => n.endsWith(f.text));
