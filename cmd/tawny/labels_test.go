@@ -163,6 +163,7 @@ func TestAShortWeightIsMadeUp(t *testing.T) {
 		{[]string{"1", "--made", "495.5"}, []string{mend}, []string{more}}, // it is finished
 		{[]string{"1", "--made", "495.5", keeper + "=4.5"}, nil, []string{more, mend}},
 		{[]string{"2", "Purified water=420"}, []string{"To keep the proportions weigh 23.53 g of Glycerin", cannot}, []string{leave, "more of"}},
+		{[]string{"2", "Purified water=365"}, []string{leave}, []string{"cannot"}},
 		{[]string{"3", "--as-planned", "bronze=none"}, nil, []string{leave, cannot}},
 		{[]string{"3", "Glycerin=none", "bronze=15"}, []string{leave}, []string{cannot}},                         // past its preservative already
 		{[]string{"3", "Purified water=300"}, []string{"Purified water: 300.00 g weighed"}, []string{"more of"}}, // the rest has cooled

@@ -428,20 +428,24 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 }
 
 // leaving finds whether what should change may stay as planned, by what the checks find
-// of the batch as it then would be and not of its plan. A preservative keeps its share.
+// of the batch as it then would be and not of its plan. A preservative is to keep its share.
 func (v *BookWeighed) leaving(then []batch.Finding) {
 	if len(v.ToCome) == 0 {
 		return
 	}
 	sheet := sheetIn(v.Batch.Document)
-	for _, l := range v.ToCome {
-		if n := int(l.Position); n <= len(sheet.Weighings) && sheet.Weighings[n-1].Has(batch.RolePreservative) {
-			v.against = append(v.against, l.Name)
+	all, planned := 0.0, 0.0
+	for _, w := range v.Batch.Weights {
+		all, planned = all+w.Grams(), planned+w.PlannedG
+	}
+	for i, w := range v.Batch.Weights[:min(len(v.Batch.Weights), len(sheet.Weighings))] {
+		if sheet.Weighings[i].Has(batch.RolePreservative) && w.Grams()/all < (1-batch.Slight)*w.PlannedG/planned {
+			v.against = append(v.against, w.Name)
 		}
 	}
 	for _, f := range then {
-		planned := func(g batch.Finding) bool { return g.About == f.About && g.Severity == f.Severity }
-		if f.Severity != batch.Note && !slices.ContainsFunc(sheet.Findings, planned) && !slices.Contains(v.against, f.About) {
+		known := func(g batch.Finding) bool { return g.About == f.About && g.Severity == f.Severity }
+		if f.Severity != batch.Note && !slices.ContainsFunc(sheet.Findings, known) && !slices.Contains(v.against, f.About) {
 			v.against = append(v.against, f.About)
 		}
 	}
