@@ -63,6 +63,7 @@ type Entry struct {
 	On    string `json:"on,omitempty"` // day
 	Title string `json:"title"`
 	Says  string `json:"says,omitempty"`
+	Stage string `json:"stage,omitempty"` // of a batch: begun, weighed, made (its total is known too) or mended; empty while only planned
 }
 
 // listSQL selects day, title and what else to say of each kind of record.
@@ -79,7 +80,9 @@ var listSQL = map[Kind]string{
 		(SELECT group_concat(printf('%.15g %% %s', percent, powder_name), ', ') FROM blend_powder WHERE blend_id = b.id) || printf(', ΔE00 %.2f', de00)
 		FROM blend b ORDER BY b.id DESC`,
 	Batches: `SELECT b.id, coalesce(made_on, ''), coalesce(nullif(b.name, ''), 'batch ' || b.id), printf('%.15g g of %s', coalesce((SELECT round(sum(weighed_g), 6) FROM batch_weight WHERE batch_id = b.id HAVING count(*) = count(weighed_g)), planned_g), coalesce(nullif(base, ''), 'base'))
-		|| iif(made_on IS NULL, ', planned', coalesce((SELECT printf(', %d of %d lines weighed', count(weighed_g), count(*)) FROM batch_weight WHERE batch_id = b.id HAVING count(weighed_g) < count(*)), '')) || coalesce((SELECT printf(', mended with %.15g g more', round(sum(coalesce(weighed_g, planned_g)), 6)) FROM correction k JOIN correction_weight ON correction_id = k.id WHERE batch_id = b.id HAVING count(*) > 0), '') || iif(json_valid(request), coalesce(', code ' || nullif(json_extract(request, '$.code'), ''), ''), '')
+		|| iif(made_on IS NULL, ', planned', coalesce((SELECT printf(', %d of %d lines weighed', count(weighed_g), count(*)) FROM batch_weight WHERE batch_id = b.id HAVING count(weighed_g) < count(*)), '')) || coalesce((SELECT printf(', mended with %.15g g more', round(sum(coalesce(weighed_g, planned_g)), 6)) FROM correction k JOIN correction_weight ON correction_id = k.id WHERE batch_id = b.id HAVING count(*) > 0), '') || iif(json_valid(request), coalesce(', code ' || nullif(json_extract(request, '$.code'), ''), ''), ''),
+		CASE WHEN made_on IS NULL THEN '' WHEN EXISTS (SELECT 1 FROM correction WHERE batch_id = b.id) THEN 'mended'
+		WHEN EXISTS (SELECT 1 FROM batch_weight WHERE batch_id = b.id AND weighed_g IS NULL) THEN 'begun' ELSE iif(made_g IS NULL, 'weighed', 'made') END
 		FROM batch b ORDER BY b.id DESC`,
 	Readings: `SELECT r.id, taken_on, coalesce(c.name, p.name || ', lot ' || l.lot, 'batch ' || r.batch_id, nullif(s.name, ''), 'reading ' || r.id) || iif(r.place = '', '', ', ' || r.place),
 		printf('L* %.1f a* %.1f b* %.1f, %s, %s', r.lab_l, r.lab_a, r.lab_b, r.how, seen)
@@ -119,7 +122,11 @@ func (b *Book) list(ctx context.Context, kind Kind, query string, args ...any) (
 	return gathered(ctx, b, func(rows *sql.Rows, e *Entry) error {
 		e.Kind = kind
 		var says sql.NullString
-		err := rows.Scan(&e.ID, &e.On, &e.Title, &says)
+		at := []any{&e.ID, &e.On, &e.Title, &says}
+		if kind == Batches {
+			at = append(at, &e.Stage)
+		}
+		err := rows.Scan(at...)
 		e.Says = says.String
 		return err
 	}, query, args...)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -63,6 +64,10 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 			r.Value = trimNumber(x)
 		} else if r.Value != "" && (r.Is == batch.IsPH || r.Asked != nil || r.Unit == "g" || r.Unit == "°C") { // others follow from it
 			return nil, nil, faultf("reading", "is %q, and a number is accepted for what the sheet asks there: %s", item, r.What)
+		}
+		what, _, _ := strings.Cut(r.What, ",")
+		if err := q.meanwhile(name, what, was[r].Value, cmp.Or(r.Value, "nothing"), ""); err != nil {
+			return nil, nil, err
 		}
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}

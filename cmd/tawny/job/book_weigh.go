@@ -69,7 +69,7 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "reading", Words: "what was read for a blank of the sheet: 'pH=5.4', with its step first where several ask it: '9 temperature=38'; repeatable", To: &q.Readings},
-			{Name: "was", Words: "what a line, by its number, is thought to have: 3=17.3 or 3=none; another weight is written over with --yes alone; repeatable", To: &q.Was},
+			{Name: "was", Words: "what a line, by its number, or a blank is thought to have: 3=17.3, pH=none; another value is written over with --yes alone; repeatable", To: &q.Was},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
 			{Name: "yes", Words: "write what looks like a slip", To: &q.Yes},
@@ -119,7 +119,7 @@ type BookWeigh struct {
 	Correction int64    // instead of Batch
 	Weights    []string // "name=grams", or "number=grams" by the place in the list
 	Readings   []string // "blank=what was read", or "step blank=what was read"
-	Was        []string // "number=grams", "number=none": what the lines are thought to have
+	Was        []string // "number=grams", "number=none", "blank=what was read": what they are thought to have
 	Lots       []string // "name=lot": the bag it came from, where not the one planned
 	AsPlanned  bool     // what is not named was weighed as planned
 	On         string   // day; default today
@@ -225,7 +225,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 			if err != nil {
 				return nil, err
 			}
-			if err := q.meanwhile(w, "no"); err != nil {
+			if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, weighedWords(w), "no", " g"); err != nil {
 				return nil, err
 			}
 			undone[w.Position] = true
@@ -242,7 +242,7 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 		if _, twice := weighed[w.Position]; twice {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
-		if err := q.meanwhile(w, trimNumber(g)); err != nil {
+		if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, weighedWords(w), trimNumber(g), " g"); err != nil {
 			return nil, err
 		}
 		asNeeded := slices.Contains(drops, w.Name) && g < w.PlannedG
@@ -281,20 +281,27 @@ func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[
 	return list, nil
 }
 
-// meanwhile asks about a line that has another weight than was thought, such as one
-// written from another device.
-func (q *BookWeigh) meanwhile(w book.Weight, now string) error {
-	if w.WeighedG == nil || q.Yes {
+// meanwhile asks about a line or a blank, named as in Was, of which the book has another
+// value than was thought, such as one written from another device.
+func (q *BookWeigh) meanwhile(named, what, has, now, unit string) error {
+	if has == "" || q.Yes {
 		return nil
 	}
-	has := trimNumber(*w.WeighedG)
 	for _, item := range q.Was {
-		line, thought, _ := strings.Cut(item, "=")
-		if line == trimNumber(float64(w.Position)) && thought != has && now != has {
-			return faultf("yes", "writes %s g of %s, of which the book has %s g by now, as from another device; nothing is written yet", now, w.Name, has)
+		of, thought, _ := strings.Cut(item, "=")
+		if of == named && thought != has && now != has {
+			return faultf("yes", "writes %s%s of %s, of which the book has %s%s by now, as from another device; nothing is written yet", now, unit, what, has, unit)
 		}
 	}
 	return nil
+}
+
+// weighedWords are the grams of a line, "" where it was not weighed yet.
+func weighedWords(w book.Weight) string {
+	if w.WeighedG == nil {
+		return ""
+	}
+	return trimNumber(*w.WeighedG)
 }
 
 // pickWeight finds a line by name or by its number.

@@ -92,7 +92,7 @@ function batchActs(li, l) {
     return a;
   };
   li.append(
-    act(halfWeighed().includes(String(l.id)) ? "Go on weighing" : "Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
+    act(halfWeighed([l]).length ? "Go on weighing" : "Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
     file("Sheet, PDF", "batch/sheet.pdf"),
     file("Labels", "labels/labels.pdf", () => ({ sheet: "a4", market: byId("market").value, per: byId("per").value })),
     act("Mend", l.title, () => fold(li, l, mending)),

@@ -19,8 +19,26 @@ const half = "half "; // before the place of a weight that was not
 
 const keptOf = (id) => JSON.parse(localStorage.getItem(place(id)));
 
-// halfWeighed are the batches this browser has weights of that were not finished.
-export const halfWeighed = () => Object.keys(localStorage).filter((k) => k.startsWith(place(""))).map((k) => k.slice(place("").length)).filter((id) => !keptOf(id).since);
+// over is whether the book has a batch at a stage that it comes to when it is finished. A
+// total written from here (kept.total) is not another device's finish.
+const over = (stage, kept) => stage === "mended" || stage === "made" && !kept?.total;
+
+// halfWeighed are those of the book's batches that are begun and not finished: what this
+// browser has weights of, and what was begun anywhere today or yesterday.
+export function halfWeighed(batches) {
+  const recent = new Date(Date.now() - 864e5).toISOString().slice(0, 10);
+  return batches.filter((l) => {
+    const kept = keptOf(l.id);
+    if (kept && over(l.stage, kept) && !Object.keys(kept.waiting || {}).length) drop(l.id);
+    return kept ? !kept.since && !over(l.stage, kept) : l.stage === "begun" && l.on >= recent;
+  }).map((l) => String(l.id)).reverse();
+}
+
+// finishedOn is the day a batch was made where it is finished by what the book has, else "".
+function finishedOn({ record, corrections }, kept) {
+  const all = record.weights.every((w) => w.weighed_g != null), stage = corrections?.length ? "mended" : all && record.made_g != null ? "made" : "";
+  return over(stage, kept) || all && !kept ? record.made_on || "" : "";
+}
 
 // open shows a batch of the book; one that is open stays as it is.
 export async function open(id, notes = []) {
@@ -28,10 +46,11 @@ export async function open(id, notes = []) {
   const paper = byId("paper");
   paper.replaceChildren(element("p", "Reading the batch from the book…", "hint"));
   try {
-    const record = await inBook(id);
+    const shown = await inBook(id), { record } = shown, kept = keptOf(id);
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: keptOf(id) || { since: record.weights.every((w) => w.weighed_g != null) && record.made_on }, waiting: new Map() };
+    made = { id, doc: record.document, weights: record.weights, lots, kept: kept || {}, waiting: new Map() };
+    made.kept.since ||= finishedOn(shown, kept);
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
       made.waiting.set(k.slice(typing.length), made.kept[k]);
@@ -51,7 +70,7 @@ export async function open(id, notes = []) {
   }
 }
 
-const inBook = async (id) => (await ask.job({ job: "book show", kind: "batch", record: id }, "sheet")).record;
+const inBook = (id) => ask.job({ job: "book show", kind: "batch", record: id }, "sheet");
 
 // takeIn takes in what the book has of the batch, which another device may weigh too.
 function takeIn({ weights, document: doc }) {
@@ -70,9 +89,16 @@ function takeIn({ weights, document: doc }) {
 async function refresh() {
   const at = made;
   try {
-    const record = await inBook(at.id);
+    const shown = await inBook(at.id), on = finishedOn(shown, at.kept);
     if (at !== made) return;
-    takeIn(record);
+    takeIn(shown.record);
+    if (on && !at.kept.since) {
+      at.kept.since = on;
+      keep();
+      draw();
+      says("It was finished on another device.");
+      return;
+    }
     change();
     says();
   } catch { /* told with the next weight */ }
@@ -298,14 +324,18 @@ function write(of, said) {
   send();
 }
 
+// valueOf is what the book had of a blank when it was last read.
+const valueOf = ({ doc }, name) => doc.steps.flatMap((s) => (s.readings || []).filter((r) => `${s.number} ${r.what}` === name))[0]?.value || null;
+
 const send = ask.latest(async () => {
   const at = made;
   if (!at?.waiting.size) return;
   const sent = new Map([...at.waiting].slice(0, at.single ? 1 : undefined)), read = (of) => typeof of === "string", pairs = (list) => list.map(([of, said]) => `${of}=${said ?? "none"}`);
   const lots = [...sent.keys()].map((p) => [p, at.kept["lot " + (p - 1)]]).filter(([, l]) => l);
   try {
-    const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), was: pairs([...sent.keys()].filter((p) => !read(p)).map((p) => [p, at.weights[p - 1].weighed_g])), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
+    const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), was: pairs([...sent.keys()].map((p) => [p, read(p) ? valueOf(at, p) : at.weights[p - 1].weighed_g])), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
+    at.kept.total ||= r.batch.made_g != null && [...sent.keys()].some(read);
     if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
     takeIn(r.batch);

@@ -36,11 +36,17 @@ export function follow() {
 
 // plan shows what is planned, under a bar that stays in sight while batches are being
 // weighed.
-function plan(...parts) {
-  const half = live.halfWeighed(), bar = element("div", "", "now");
+async function plan(...parts) {
+  const half = await halfWeighed("plan"), bar = element("div", "", "now");
+  if (address.get("sheet")) return;
   bar.append(element("p", `${unfinished(half)} not finished; this plans another.`), ...half.map(goOn));
   byId("paper").replaceChildren(...(half.length ? [bar] : []), ...parts);
   byId("begin")?.classList.toggle("main", !half.length);
+}
+
+async function halfWeighed(kind) {
+  if (!byId("begin")) return []; // there is no book
+  try { return live.halfWeighed((await ask.job({ job: "book list", kind: "batches" }, kind)).records || []); } catch { return []; }
 }
 
 const unfinished = (half) => half.length > 1 ? `Batches ${half.join(" and ")} are` : `Batch ${half} is`;
@@ -53,7 +59,7 @@ const preview = ask.latest(async () => {
   if (byId("ranked").getAttribute("aria-busy") === "true") {
     of = "";
     byId("begin")?.toggleAttribute("disabled", true);
-    plan(element("p", "The blend is still being looked for…", "hint"));
+    await plan(element("p", "The blend is still being looked for…", "hint"));
     return;
   }
   byId("begin")?.toggleAttribute("disabled", false);
@@ -71,20 +77,20 @@ const preview = ask.latest(async () => {
     const kept = f?.kept || 0, forJars = kept - f?.keptClosed;
     byId("filling-says").textContent = f?.filled ? `${f.filled} bottles: ${Math.max(0, f.filled - kept)} to sell, ${f.keptClosed} kept closed${forJars > 0 ? `, ${forJars} emptied into the small jars of the log` : ""}.${kept && !address.get("samples") ? ` To sell ${f.asked}, write 1 as samples.` : ""}` : "";
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
-    plan(...sheet(b));
+    await plan(...sheet(b));
   } catch (e) {
     if (e.stale) return;
     of = "";
     byId("filling-says").textContent = "";
     byId("begin")?.toggleAttribute("disabled", true);
     if (!form.fault(e.field, e.message)) trouble(e);
-    plan(element("p", capital(e.message) + ".", "finding"));
+    await plan(element("p", capital(e.message) + ".", "finding"));
   }
 });
 
 // begin writes the batch into the book as planned and opens its sheet.
 async function begin() {
-  const half = live.halfWeighed();
+  const half = await halfWeighed("begin");
   if (half.length && !await confirm("Begin another batch?", [element("p", `${unfinished(half)} begun and not finished.`), ...half.map(goOn)], "Begin another")) return;
   if (!await looked("Begin it")) return;
   byId("begin").disabled = true;

@@ -1,0 +1,51 @@
+package page
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// What another device read is not written over unasked, and what it began or finished
+// shows as that here too: the book tells, not the browser.
+func TestTwoDevices(t *testing.T) {
+	t.Parallel()
+	s := serve(t, func(c *Config) { c.Book = filepath.Join(t.TempDir(), "book.db") })
+	other := func(of url.Values) chromedp.Action {
+		return chromedp.ActionFunc(func(context.Context) error {
+			answered[any](t, s, "/api/job/book/weigh", doc(of.Encode()))
+			return nil
+		})
+	}
+	for range 2 {
+		asked[any](t, s, "book save", "skin=tan&target=skin:1,4,5&part=bronze=3&grams=100")
+	}
+	ctx, c := browse(t, phone)
+	c.forgiven = "job/book/" // what is asked about is told as a refusal
+	pot := blank("1 empty main pot weighs")
+	act := func(n int) string {
+		return fmt.Sprintf(`[...document.querySelectorAll("#book-body button")].find((b) => b.getAttribute("aria-label")?.includes("atch %d") && /^(Go on weighing|Sheet)$/.test(b.textContent))?.textContent`, n)
+	}
+	err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?sheet=1#make"),
+		until("the sheet is there", `document.querySelectorAll("#paper .weight input[type=checkbox]").length > 5`),
+		script(`document.querySelector("#paper .weight input[type=checkbox]").click()`),
+		until("a line is weighed", `document.getElementById("live-says").textContent.startsWith(document.querySelectorAll("#paper .weight input[type=checkbox]").length - 1 + " of")`),
+		other(url.Values{"batch": {"1"}, "reading": {"1 empty main pot weighs=512"}}),
+		read(pot, "700"), until("another reading is asked about", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("the book has 512 by now")`),
+		chromedp.Click("#ask-no"), until("the sheet has it", pot+`.value === "512"`),
+		other(url.Values{"batch": {"2"}, "weight": {"bronze=3"}}),
+		other(url.Values{"batch": {"1"}, "as-planned": {"true"}, "made": {"98"}}),
+		script(`dispatchEvent(new Event("focus"))`),
+		until("it is finished here too", `document.querySelector("#paper .code").textContent.includes("made on") && localStorage.getItem("tawny batch 1") === null`),
+		read(weight("Glycerin"), "3.3"), until("what is finished is not changed unasked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("is finished")`), chromedp.Click("#ask-no"),
+		chromedp.Navigate(s.URL()+"?skin=tan#make"),
+		until("the batch begun elsewhere is gone on with, and no other", `[...document.querySelectorAll("#paper > .now button")].map((b) => b.textContent).join() === "Go on weighing batch 2"`),
+		onto("keep"), until("so it is in the history", act(2)+` === "Go on weighing" && `+act(1)+` === "Sheet"`))
+	if err != nil {
+		t.Fatal(err)
+	}
+}
