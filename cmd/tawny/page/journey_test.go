@@ -69,6 +69,13 @@ func weight(name string) string {
 	return fmt.Sprintf(`document.querySelector('#paper .weight input[aria-label="What the balance said of %s, g"]')`, name)
 }
 
+// tick is what is tapped of that line, and ticked whether it has grams that are not as planned.
+func tick(name string) string { return weight(name) + `.closest(".weight").querySelector("label")` }
+
+func ticked(name, grams string) string {
+	return fmt.Sprintf(`%s.querySelector("input").checked && %s.textContent.includes("weighed %s g")`, tick(name), tick(name), grams)
+}
+
 // pH is the blank of the live sheet for it, which a step names with what is wanted.
 const pH = `[...document.querySelectorAll("#paper .blank")].find((b) => b.textContent.startsWith("pH, wanted")).querySelector("input")`
 
@@ -225,6 +232,11 @@ func TestJourney(t *testing.T) {
 				script(`document.querySelector('#paper .weight input[aria-label^="Xanthan gum: weighed"]').click()`),
 				until("it is asked about", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("0.32 g by now")`), chromedp.Click("#ask-no"),
 				until("the sheet has it", `[...document.querySelectorAll("#paper .weight")].some((r) => r.textContent.includes("weighed 0.32 g") && r.querySelector("input").checked)`), see("8-meanwhile"),
+				// A tick on a line with a weight in its field means that weight, also of what was typed before a reload.
+				chromedp.SendKeys(weight("Sunflower oil"), "4,3", chromedp.ByJSPath), chromedp.Click(tick("Sunflower oil"), chromedp.ByJSPath),
+				until("the tick means what was typed", ticked("Sunflower oil", "4.30")),
+				chromedp.SendKeys(weight("Sunflower oil"), "9", chromedp.ByJSPath), chromedp.Reload(), until("the sheet stands with it", weight("Sunflower oil")+`?.value.endsWith("9")`),
+				chromedp.Click(tick("Sunflower oil"), chromedp.ByJSPath), until("it is asked about", `document.getElementById("ask").open`), chromedp.Click("#ask-yes"), until("it is written", ticked("Sunflower oil", "4.39")),
 				script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) b.click()`),
 				until("all is weighed", `document.getElementById("live-says").textContent.includes("All is weighed")`),
 				until("the book has it", `!(JSON.parse(localStorage.getItem("tawny batch 1")).waiting?.[1])`),

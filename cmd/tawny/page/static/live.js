@@ -122,11 +122,13 @@ function leave() {
 const empty = () => [...byId("paper").querySelectorAll(".weight input[type=checkbox]:not(:checked), .blank input")].filter((box) => box.type === "checkbox" || !box.value);
 
 let last = null; // the box that was in hand
+let refused = null; // the line or blank of which the book did not take what was said
 byId("paper").addEventListener("focusin", (e) => { if (e.target.closest(".doing")) last = e.target; });
 
 // toNext brings the next empty box in sight, after the one in hand or else the first.
 function toNext() {
-  const all = empty(), box = all.find((b) => last?.isConnected && last.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING && b.closest(".weight, .blank") !== last.closest(".weight, .blank")) || all[0];
+  const all = empty(), box = all.find((b) => refused?.contains(b)) || all.find((b) => last?.isConnected && last.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING && b.closest(".weight, .blank") !== last.closest(".weight, .blank")) || all[0];
+  refused = null;
   box?.scrollIntoView({ block: "center" });
   box?.focus({ preventScroll: true });
 }
@@ -262,17 +264,31 @@ function weight(s, w, i) {
     }
     says();
   };
+  // enterField enters what stands in the field, which a tick means too.
+  const enterField = () => {
+    const g = gramsIn(input);
+    if (g != null) { enter(g); return; }
+    box.checked = kept[key] != null;
+    says(`“${input.value}” is no weight of ${w.name}; nothing was written.`);
+  };
+  let left = false; // the field, for the tick: by that it enters what was typed
+  tick.addEventListener("pointerdown", () => { left = document.activeElement === input && kept[half + key] != null; });
   box.addEventListener("change", async () => {
+    if (left) { left = false; box.checked = !box.checked; input.blur(); return; }
+    if (kept[half + key] != null && input.value.trim()) { enterField(); return; }
+    const g = kept[key];
     await enter(box.checked ? Number(now.dataset.grams || w.grams) : null);
-    if (!box.checked) input.focus();
+    if (box.checked) return;
+    if (g != null && g !== w.grams && kept[key] == null) { // what the balance said stays at hand
+      input.value = kept[half + key] = String(g);
+      keep();
+    }
+    input.focus();
   });
   box.addEventListener("keydown", (e) => { if (/^[\d.,]$/.test(e.key)) input.focus(); }); // what is typed is a weight
   input.addEventListener("input", () => { kept[half + key] = input.value; keep(); });
-  input.addEventListener("change", () => {
-    if (!input.value.trim()) { enter(null); return; }
-    const g = gramsIn(input);
-    if (g != null) enter(g); else says(`“${input.value}” is no weight of ${w.name}; nothing was written.`);
-  });
+  input.addEventListener("change", () => { if (input.value.trim()) enterField(); else enter(null); });
+  input.addEventListener("blur", () => { if (kept[half + key] != null && input.value.trim()) enterField(); }); // typed before a reload
   tick.append(box, name);
   row.append(tick, input);
   show();
@@ -359,6 +375,7 @@ const send = ask.latest(async () => {
     if (at !== made) return;
     says(`Not written: ${e.message}.`);
     const of = [...sent.keys()].at(-1), row = read(of) ? byId("paper").querySelector(`[data-name="${CSS.escape(of)}"]`) : byId("paper").querySelector(`[data-line="${of - 1}"]`).closest(".weight");
+    refused = row;
     row.querySelector("input[type=text]").focus({ preventScroll: true });
     if (at.waiting.size) send();
   }
