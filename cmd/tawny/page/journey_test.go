@@ -251,6 +251,7 @@ func TestJourney(t *testing.T) {
 			// Keep: the card, the history. It is not written once more unasked.
 			do(until("the history lists it", `[...document.querySelectorAll("#book-body .lines span")].some((a) => /Everyday lotion/.test(a.textContent))`),
 				chromedp.Click("#save-batch"), until("it is said to be in the book", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("already, as batch 1")`), chromedp.Click("#ask-no"), see("10-keep"),
+				until("its labels are the batch's own", `/^\?batch=1&sheet=a4$/.test(document.querySelector('#keep-body a[href^="/file/labels"]').search)`),
 				fill("title", "Opening night"), chromedp.Location(&address),
 				browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithBrowserContextID(c.own).WithDownloadPath(down),
 				script(`document.querySelector('#keep-body a[href^="/file/card/card.png"]:not([data-with])').click()`))
@@ -311,7 +312,8 @@ func TestJourney(t *testing.T) {
 				press("Write the new batch"), until("its sheet is there", `/Batch 2 in the book, code SQ-02.*Second night.*50.50 g on.*The mended recipe: batch 1/s.test(document.getElementById("paper").textContent)`), see("14-again"))
 			// Who comes back with nothing chosen goes on with the batch's own blend.
 			do(chromedp.Navigate(s.URL()+"?skin=deep#make"), until("the way back is there", `document.querySelector("#paper > .now button")?.textContent === "Go on weighing batch 2"`),
-				script(`document.querySelector("#paper > .now button").click()`), until("its own blend is", `location.search.includes("part=") && !location.search.includes("skin=deep") && document.querySelector('#keep-body a[href^="/file/labels"]').href.includes("part=")`))
+				script(`document.querySelector("#paper > .now button").click()`), until("its own blend is", `location.search.includes("part=") && !location.search.includes("skin=deep") && document.querySelector('#keep-body a[href^="/file/card"]').href.includes("part=")`),
+				onto("keep"), until("and its labels", `document.querySelector('#keep-body a[href^="/file/labels"]').search.startsWith("?batch=2&")`))
 			if !strings.Contains(says, "2 readings") {
 				t.Errorf("before it forgets the page says %q", says)
 			}

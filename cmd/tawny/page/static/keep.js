@@ -4,7 +4,8 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as book from "./book.js";
 import { confirm, looked } from "./confirm.js";
-import { finishedAs } from "./live.js";
+import * as steps from "./steps.js";
+import { batchOf, finishedAs } from "./live.js";
 import { byId, element, trouble } from "./words.js";
 
 let parts = () => [];
@@ -14,16 +15,20 @@ export function bind(current) {
   parts = current;
   byId("title").addEventListener("input", () => { address.attempt({ title: byId("title").value.trim() }); follow(); });
   byId("title").addEventListener("change", () => address.settle());
+  steps.watch((step) => { if (step === "keep") follow(); });
   byId("save-batch")?.addEventListener("click", save);
 }
 
-// follow keeps the links on the blend at hand.
+// follow keeps the links on the blend at hand. Where that is a batch's, so are its labels:
+// with its lots and code, and as it was weighed.
 export function follow(skin) {
   if (skin) skinName = skin;
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
   byId("keep-base").textContent = byId("base").selectedOptions[0]?.text || "";
+  const batch = batchOf(parts());
   for (const a of document.querySelectorAll("a[data-export]")) {
-    const to = new URLSearchParams(address.query(a.dataset.job, { part: parts() }));
+    const own = batch && a.dataset.job === "labels", to = new URLSearchParams(own ? { batch } : address.query(a.dataset.job, { part: parts() }));
+    if (own) for (const key of ["title", "market", "per"]) if (address.has(key)) to.set(key, address.get(key));
     for (const [key, value] of new URLSearchParams(a.dataset.with || "")) if (value) to.set(key, value); else to.delete(key);
     a.href = `${a.pathname}?${to}`;
   }

@@ -60,6 +60,7 @@ export async function open(id, notes = []) {
     draw();
     says(notes.join(" "));
     if (record.request) address.adopt(record.request);
+    made.part = String(address.all("part"));
     const last = made.weights.filter((w) => w.weighed_g != null).at(-1);
     if (made.waiting.size) send();
     else if (last && !made.kept.since) write(last.position, last.weighed_g); // once more, for what it means for the rest
@@ -110,6 +111,9 @@ let finished = null; // the last one
 
 // finishedAs is the batch just finished where it is of these parts.
 export const finishedAs = (part) => finished?.part === String(part) ? finished.id : "";
+
+// batchOf is the batch of these parts that is being made, or was just finished.
+export const batchOf = (part) => finishedAs(part) || (made?.part === String(part) ? made.id : "");
 
 function leave() {
   close();
