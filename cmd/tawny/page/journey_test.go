@@ -163,7 +163,9 @@ func TestJourney(t *testing.T) {
 
 			// Who: a new client, read with an instrument.
 			do(script(`document.getElementById("skin-reading").open = document.getElementById("skin-keep").open = true`),
-				fill("read-l", "55.5"), fill("read-a", "12.5"), fill("read-b", "19.5"), chromedp.Click("#read-take"),
+				fill("read-l", "55.5"), fill("read-a", "12.5"), fill("read-b", "abc"), chromedp.Click("#read-take"),
+				until("what is no number is refused in sight", `document.getElementById("read-fault").checkVisibility() && document.getElementById("read-fault").textContent.startsWith("“abc” is no number; b* is wanted") && document.activeElement.getAttribute("aria-invalid") === "true"`),
+				fill("read-b", "19.5"), chromedp.Click("#read-take"),
 				until("the skin is tan", `document.getElementById("skin-says").textContent.startsWith("Tan")`),
 				fill("skin-client", "Maris Quill (demo)"), fill("skin-name", "inner forearm"), chromedp.Click("#save-skin"),
 				until("the client is chosen", `document.querySelector('#clients input[value="client:1"]')?.checked && location.search.includes("client")`),

@@ -181,7 +181,7 @@ export const filled = (at) => Object.fromEntries([...at.querySelectorAll("[data-
 // Where a fault is said, for fields whose control is of another name or which share
 // a place.
 const controls = { skin: "skin-text", target: "target-text" };
-const places = { grams: "batch-fault", containers: "batch-fault", ml: "batch-fault", balance: "batch-fault" };
+const places = { grams: "batch-fault", containers: "batch-fault", ml: "batch-fault", balance: "batch-fault", "read-l": "read-fault", "read-a": "read-fault", "read-b": "read-fault" };
 
 // fault says what is wrong with a field under its control, on the screen, and takes
 // back what was said within the same form before; that is the part of the page with an

@@ -4,7 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { confirm } from "./confirm.js";
 import { fault } from "./form.js";
-import { byId, element, labText, tint, option, pointed, tell } from "./words.js";
+import { byId, element, labText, tint, option, pointed } from "./words.js";
 
 const most = 200; // readings of a file to choose from
 let take = () => {};
@@ -14,9 +14,13 @@ let clients = [];
 export function bind(onTake) {
   take = onTake;
   byId("read-take").addEventListener("click", () => {
-    const lab = ["read-l", "read-a", "read-b"].map((id) => pointed(byId(id)));
-    const missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
-    if (missing >= 0) { tell("A number is wanted there."); byId(["read-l", "read-a", "read-b"][missing]).focus(); return; }
+    const boxes = ["read-l", "read-a", "read-b"].map(byId), lab = boxes.map(pointed), missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
+    fault("", "", "skin-reading");
+    if (missing >= 0) {
+      fault(boxes[missing].id, `${lab[missing] ? `“${boxes[missing].value.trim()}” is no number` : "nothing is written"}; ${["L*", "a*", "b*"][missing]} is wanted as the instrument shows it, such as 55.5`, "skin-reading");
+      boxes[missing].focus();
+      return;
+    }
     take("skin", `lab:${lab.join(",")}${byId("read-by").value}`);
   });
   byId("save-skin")?.addEventListener("click", save);
