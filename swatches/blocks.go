@@ -2,6 +2,7 @@ package swatches
 
 import (
 	"image"
+	"slices"
 
 	"tawny/colour"
 	"tawny/colour/canvas"
@@ -71,6 +72,21 @@ type Text struct {
 	Name  string
 	Lines []string
 	Small bool // remarks
+	Front bool // never on a back while anything else is on the front
+}
+
+// toBack is the place of the last block that a back may take; the last of all where
+// each is to stay.
+func toBack(blocks []Block) int {
+	for i, b := range slices.Backward(blocks) {
+		if c, ok := b.(Columns); ok {
+			b = c[0]
+		}
+		if t, ok := b.(Text); !ok || !t.Front {
+			return i
+		}
+	}
+	return len(blocks) - 1
 }
 
 func (t Text) draw(cv canvas.Canvas, b canvas.Box) canvas.Box {

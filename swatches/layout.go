@@ -157,9 +157,9 @@ func (c *Card) Pages(p Paper) []Drawing {
 	}
 	var back []Block
 	for len(front.Blocks) > 0 && front.spills(p.page()) {
-		last := len(front.Blocks) - 1
-		back = append([]Block{front.Blocks[last]}, back...)
-		front.Blocks = front.Blocks[:last:last]
+		i := toBack(front.Blocks)
+		back = append([]Block{front.Blocks[i]}, back...)
+		front.Blocks = slices.Delete(slices.Clone(front.Blocks), i, i+1)
 	}
 	pages := []Drawing{&front}
 	if len(back) > 0 {

@@ -184,7 +184,7 @@ func (s *setting) howToWear(as film.Coverage) string {
 	return best + turn("sheerer", less) + turn("fuller", more)
 }
 
-// wearing is what whoever wears it needs: what to mind, how, and of what. What keeps
+// wearing is what whoever wears it needs: how, of what, and what to mind. What keeps
 // its label a draft keeps it from a client, or is told with the list.
 func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, error) {
 	b, err := r.Batch()
@@ -205,9 +205,9 @@ func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, 
 		name += ", a draft that is not checked"
 	}
 	return []swatches.Block{
-		swatches.Text{Name: care, Lines: []string{strings.Join(label.Cautions, " ")}, Small: true}, // a back takes what comes last
 		swatches.Text{Name: "How to wear it", Lines: []string{how}, Small: len(mend) > 0},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
+		swatches.Text{Name: care, Lines: []string{strings.Join(label.Cautions, " ")}, Small: true, Front: true},
 	}, nil
 }
 
