@@ -5,9 +5,13 @@ import (
 	"fmt"
 	"net/url"
 	"path/filepath"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"tawny/blend/batch"
 )
 
 // What another device read is not written over unasked, and what it began or finished
@@ -47,5 +51,34 @@ func TestTwoDevices(t *testing.T) {
 		onto("keep"), until("so it is in the history", act(2)+` === "Go on weighing" && `+act(1)+` === "Sheet"`))
 	if err != nil {
 		t.Fatal(err)
+	}
+}
+
+// The plan takes the lot that the batch begun from it does, and says when that runs out.
+func TestPlanTakesTheLotsOfTheBatch(t *testing.T) {
+	s := serve(t, func(c *Config) { c.Book = filepath.Join(t.TempDir(), "book.db") })
+	day := func(months int) string { return time.Now().AddDate(0, months, 0).Format(time.DateOnly) }
+	for _, l := range []url.Values{{"lot": {"FULL"}, "grams": {"90"}, "expires": {day(14)}}, {"lot": {"FIRST"}, "grams": {"30"}, "expires": {day(2)}}} {
+		l.Set("powder", "bronze")
+		asked[any](t, s, "book add lot", l.Encode())
+	}
+	const wish = "skin=tan&target=skin:1,4,5&part=bronze=3&grams=100&in-stock=true"
+	plan, kept := asked[batch.Batch](t, s, "batch", wish), asked[struct{ Batch batch.Batch }](t, s, "book save", wish).Batch
+	of := func(b batch.Batch) (lot string) {
+		for _, w := range b.Weighings {
+			if w.Name == "bronze" {
+				lot = w.Lot
+			}
+		}
+		return lot
+	}
+	if of(kept) != "FIRST" || of(plan) != of(kept) {
+		t.Errorf("the plan takes lot %q, the batch %q, and FIRST runs out first", of(plan), of(kept))
+	}
+	if month := day(2)[:7]; kept.BestBefore == nil || plan.BestBefore == nil || *plan.BestBefore != *kept.BestBefore || plan.BestBefore.Month > month {
+		t.Errorf("best before %+v by the plan, %+v of the batch; its lot is good until %s", plan.BestBefore, kept.BestBefore, day(2))
+	}
+	if !strings.Contains(strings.Join(plan.Notes, " "), "Lot FIRST of bronze goes first") {
+		t.Errorf("the plan does not say which lot goes first: %q", plan.Notes)
 	}
 }
