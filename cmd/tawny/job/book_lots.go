@@ -130,13 +130,10 @@ func bag(g *palette.Pigment, list []book.LotStock, asked string, grams float64, 
 	return lot, of
 }
 
-// ofStrength is the blend for the lots it is weighed from, where some colour otherwise
-// than the drawer's data: of one that was stated their shares are put right, and one that
-// was matched is matched from the same powders anew. lots are those asked for, and come
-// to name each that was reckoned with.
-func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, notes []string, err error) {
-	s := r.setting
-	by, _, err := lotsLeft(ctx, b)
+// lotsAndNeeds are the lots of the book by powder, and the grams that the blend's batch
+// wants of each.
+func (r *BlendResult) lotsAndNeeds(ctx context.Context, b *book.Book) (by map[string][]book.LotStock, needs map[string]float64, err error) {
+	by, _, err = lotsLeft(ctx, b)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -144,7 +141,19 @@ func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[str
 	if err != nil {
 		return nil, nil, err
 	}
-	needs := weighed(whole)
+	return by, weighed(whole), nil
+}
+
+// ofStrength is the blend for the lots it is weighed from, where some colour otherwise
+// than the drawer's data: of one that was stated their shares are put right, and one that
+// was matched is matched from the same powders anew. lots are those asked for, and come
+// to name each that was reckoned with.
+func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, notes []string, err error) {
+	s := r.setting
+	by, needs, err := r.lotsAndNeeds(ctx, b)
+	if err != nil {
+		return nil, nil, err
+	}
 	drawer := &palette.Drawer{Title: s.drawer.Title, Pigments: slices.Clone(s.drawer.Pigments)}
 	parts, only := slices.Clone(r.Blend.parts), []string{}
 	strength := map[int]float64{} // by part
@@ -202,16 +211,11 @@ func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[str
 // pigments are copied, since drawers are shared.
 func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string) (list []PlannedPowder, notes []string, err error) {
 	today := r.setting.in.lent().today()
-	by, _, err := lotsLeft(ctx, b)
-	if err != nil {
-		return nil, nil, err
-	}
-	whole, err := r.Batch()
+	by, needs, err := r.lotsAndNeeds(ctx, b)
 	if err != nil {
 		return nil, nil, err
 	}
 	r.batch = nil // it names the lots that are found here
-	needs := weighed(whole)
 	for i, p := range r.Blend.parts {
 		name, need := strings.ToLower(p.Pigment.Name), needs[p.Pigment.Name]
 		lot, of := bag(p.Pigment, by[name], asked[name], need, today)

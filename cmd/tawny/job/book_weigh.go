@@ -138,8 +138,9 @@ type BookWeighed struct {
 	SumG       float64          `json:"sumG"`        // of what was weighed
 	Load       float64          `json:"loadPercent"` // of powders in it; 0 while something is unweighed
 
-	mayLeave bool     // what is to come as planned, all the same
-	against  []string // or what is against it
+	sheet    batch.Batch // of Batch, as its document has it
+	mayLeave bool        // what is to come as planned, all the same
+	against  []string    // or what is against it
 }
 
 // ToComeView is a line still to weigh that should not stay as planned, to keep
@@ -209,7 +210,7 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []boo
 		return &BookWeighed{Correction: &c}, c.Weights, err
 	}
 	batch, err := book.Get[book.Batch](ctx, b, q.Batch)
-	return &BookWeighed{Batch: &batch}, batch.Weights, err
+	return &BookWeighed{Batch: &batch, sheet: sheetIn(batch.Document)}, batch.Weights, err
 }
 
 // weighings matches what was written to the list of what is to be weighed.
@@ -440,19 +441,18 @@ func (v *BookWeighed) leaving(then []batch.Finding) {
 	if len(v.ToCome) == 0 {
 		return
 	}
-	sheet := sheetIn(v.Batch.Document)
 	all, planned := 0.0, 0.0
 	for _, w := range v.Batch.Weights {
 		all, planned = all+w.Grams(), planned+w.PlannedG
 	}
-	for i, w := range v.Batch.Weights[:min(len(v.Batch.Weights), len(sheet.Weighings))] {
-		if sheet.Weighings[i].Has(batch.RolePreservative) && w.Grams()/all < (1-batch.Slight)*w.PlannedG/planned {
+	for i, w := range v.Batch.Weights[:min(len(v.Batch.Weights), len(v.sheet.Weighings))] {
+		if v.sheet.Weighings[i].Has(batch.RolePreservative) && w.Grams()/all < (1-batch.Slight)*w.PlannedG/planned {
 			v.against = append(v.against, w.Name)
 		}
 	}
 	for _, f := range then {
 		known := func(g batch.Finding) bool { return g.About == f.About && g.Severity == f.Severity }
-		if f.Severity != batch.Note && !slices.ContainsFunc(sheet.Findings, known) && !slices.Contains(v.against, f.About) {
+		if f.Severity != batch.Note && !slices.ContainsFunc(v.sheet.Findings, known) && !slices.Contains(v.against, f.About) {
 			v.against = append(v.against, f.About)
 		}
 	}
@@ -465,25 +465,22 @@ func (v *BookWeighed) takesMore(w book.Weight, weights []book.Weight) bool {
 	if v.Batch == nil || v.Batch.MadeG != nil || slices.Contains(v.dropwise(), w.Name) {
 		return false
 	}
-	sheet, cooled := sheetIn(v.Batch.Document), false
+	cooled := false
 	phase := func(at book.Weight) batch.Phase {
-		if n := int(at.Position); n <= len(sheet.Weighings) {
-			return sheet.Weighings[n-1].Phase
+		if n := int(at.Position); n <= len(v.sheet.Weighings) {
+			return v.sheet.Weighings[n-1].Phase
 		}
 		return ""
 	}
 	for _, other := range weights {
 		cooled = cooled || other.WeighedG != nil && phase(other) == batch.PhaseCool
 	}
-	return !cooled || sheet.Kind != batch.Lotion || phase(w) != batch.PhaseWater && phase(w) != batch.PhaseOil
+	return !cooled || v.sheet.Kind != batch.Lotion || phase(w) != batch.PhaseWater && phase(w) != batch.PhaseOil
 }
 
 // dropwise names what goes in only until the pH is right.
 func (v *BookWeighed) dropwise() (names []string) {
-	if v.Batch == nil {
-		return nil
-	}
-	for _, l := range sheetIn(v.Batch.Document).Weighings {
+	for _, l := range v.sheet.Weighings {
 		if l.Has(batch.RolePH) {
 			names = append(names, l.Name)
 		}
@@ -505,10 +502,7 @@ func (v *BookWeighed) asPlannedLoad() float64 {
 
 // balance is the step of the balance it is weighed on, g; 0.01 without a sheet.
 func (v *BookWeighed) balance() float64 {
-	if v.Batch != nil {
-		return cmp.Or(sheetIn(v.Batch.Document).BalanceG, 0.01)
-	}
-	return 0.01
+	return cmp.Or(v.sheet.BalanceG, 0.01)
 }
 
 // toCome says which lines still to weigh should change.
