@@ -14,23 +14,23 @@ import (
 
 // Fit is a powder found from readings, with all there is to judge it by.
 type Fit struct {
-	Powder    palette.Optics     // what it was said to be like with the K and S that were found, without its coat where that misled
-	K, S      Range              // 95 % bands around Powder's K and S, cm²/mg
-	RatioOnly [colour.Bands]bool // where K and S apart are a guess: the film hides its ground
-	Films     []FilmMass
-	Readings  []Residual
+	Powder    palette.Optics     `json:"-"`         // what it was said to be like with the K and S that were found, without its coat where that misled
+	K, S      Range              `json:"-"`         // 95 % bands around Powder's K and S, cm²/mg
+	RatioOnly [colour.Bands]bool `json:"ratioOnly"` // where K and S apart are a guess: the film hides its ground
+	Films     []FilmMass         `json:"films"`
+	Readings  []Residual         `json:"-"`
 	// Chi2 is the mean square of the residuals in standard errors per degree
 	// of freedom: about 1 where noise explains them all, 0 where no reading
 	// is left over to tell.
-	Chi2    float64
-	Mean    float64 // ΔE00 of the residuals, mean
-	Worst   float64 // the same, largest
-	WorstAt int     // number of that reading, from 0
+	Chi2    float64 `json:"chi2"`
+	Mean    float64 `json:"residualDeltaE00"` // of the residuals, mean
+	Worst   float64 `json:"worstDeltaE00"`    // the same, largest
+	WorstAt int     `json:"-"`                // number of that reading, from 0
 	// Doubt is the ΔE00 by which a film like the heaviest, over black or white,
 	// may differ with K and S within their 95 % bands, whichever moves it most; math.MaxFloat64 where nothing is known.
-	Doubt   float64
-	Verdict Verdict
-	Reasons []string // why, in plain words
+	Doubt   float64  `json:"doubtDeltaE00"`
+	Verdict Verdict  `json:"verdict"`
+	Reasons []string `json:"why"` // in plain words
 }
 
 // Range is a 95 % confidence band by wavelength, from the linearised

@@ -16,12 +16,13 @@ type Shift struct {
 	// Strength is how much of the old powder one part of the new stands for:
 	// 1.05 is 5 % stronger. Err is its standard error, from the readings'
 	// noise and the drawdown's mass.
-	Strength, Err float64
-	DeltaE00      float64 // of the drawdowns against the old powder, mean
+	Strength float64 `json:"strength"`
+	Err      float64 `json:"strengthError"`
+	DeltaE00 float64 `json:"deltaE00"` // of the drawdowns against the old powder, mean
 	// Shade is what strength does not explain, mean over the readings at the
 	// new strength.
-	Shade  Shade
-	Powder palette.Optics // the old powder at the new strength
+	Shade  Shade          `json:"shade"`
+	Powder palette.Optics `json:"-"` // the old powder at the new strength
 }
 
 // Shade is a difference of shade, new less old.

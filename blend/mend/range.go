@@ -35,15 +35,15 @@ type RangeRequest struct {
 
 // RangeResult is one smallest set of powders and what it makes.
 type RangeResult struct {
-	Powders []*palette.Pigment // by name
-	Shades  []Shade            // in the members' order
-	Within  float64
+	Powders []*palette.Pigment `json:"powders"` // by name
+	Shades  []Shade            `json:"-"`       // in the members' order
+	Within  float64            `json:"withinDeltaE00"`
 	// Sets is how many sets of this size serve every shade; the one returned
 	// has the least worst ΔE00, then the least sum, then the first names.
-	Sets int
+	Sets int `json:"setsOfThisSize"`
 	// Counted is false where there were too many sets or powders to look at every one.
-	Counted bool
-	LeftOut string // what was left out of a large drawer
+	Counted bool   `json:"allSetsLookedAt"`
+	LeftOut string `json:"leftOut,omitempty"` // of a large drawer
 }
 
 // Shade is one member's blend from the set.

@@ -14,15 +14,15 @@ import (
 
 // Look is what a blend looks like, as far as two blends are told apart by it.
 type Look struct {
-	Gleam     float64    // L* at 15° less L* at 45°
-	GleamWord string     // one of film.GleamWords, or film.NoGleam
-	Grain     string     // one of film.GrainWords; "" without flakes, or of none that can be counted
-	Contrast  float64    // of its speckle
-	Steep     colour.Lab // at 15°, under the request's light
-	Family    string     // of most of its flakes, or of most of it
-	Light     string     // the family of powders it is called by: that gleam in its colour, or Family
-	Grade     string     // of the flakes in the bottle: satin, pearl or sparkle; "" without
-	Name      string     // in trade words: no two of a list have the same
+	Name      string     `json:"look"`      // in trade words: no two of a list have the same
+	Gleam     float64    `json:"gleam"`     // L* at 15° less L* at 45°
+	GleamWord string     `json:"gleamWord"` // one of film.GleamWords, or film.NoGleam
+	Grain     string     `json:"grain"`     // one of film.GrainWords; "" without flakes, or of none that can be counted
+	Contrast  float64    `json:"-"`         // of its speckle
+	Steep     colour.Lab `json:"-"`         // at 15°, under the request's light
+	Family    string     `json:"-"`         // of most of its flakes, or of most of it
+	Light     string     `json:"-"`         // the family of powders it is called by: that gleam in its colour, or Family
+	Grade     string     `json:"-"`         // of the flakes in the bottle: satin, pearl or sparkle; "" without
 }
 
 // LooksApart is the ΔE00 at 15° from which two blends differ in colour.

@@ -207,10 +207,7 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 
 // SkinBlend is a blend on one of several skins.
 type SkinBlend struct {
-	Skin  SkinView  `json:"skin"`
-	Blend BlendView `json:"blend"`
-
-	of        *BlendResult
+	*BlendResult
 	unreached []string
 }
 
@@ -233,7 +230,7 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		if err != nil {
 			return nil, nil, err
 		}
-		blend := SkinBlend{Skin: r.Skin, Blend: r.Blend, of: r}
+		blend := SkinBlend{BlendResult: r}
 		if m, ok := result.(*MatchResult); ok {
 			for _, n := range m.unreached() {
 				blend.unreached = append(blend.unreached, "On "+r.Skin.Name+": "+n)

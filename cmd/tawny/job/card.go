@@ -86,7 +86,7 @@ func (r *BlendResult) forClient(c *swatches.Card) {
 	if c.Title = orElse(r.Title, r.setting.herName()); c.Title == "" {
 		look := r.setting.lookWords(&r.Blend)
 		c.Title = capital(look)
-		if t := r.target; t != nil && t.family != "" && strings.EqualFold(t.family, r.Blend.light) {
+		if t := r.target; t != nil && t.family != "" && strings.EqualFold(t.family, r.Blend.Light) {
 			own := strings.TrimPrefix(strings.TrimPrefix(strings.ToLower(t.view.Words), "soft "), "rich ")
 			if !strings.Contains(look, own) {
 				c.Title = capital(own) + ": " + look // her own word
@@ -139,9 +139,9 @@ func (s *setting) plain(c *swatches.Card) {
 // ownLook is the blend's look without how it differs from others found with it, and
 // what its flakes are seen as on this skin where its name says another grade.
 func (r *BlendResult) ownLook() string {
-	words := strings.SplitN(r.Blend.Look, ", ", 3)
+	words := strings.SplitN(r.Blend.Look.Name, ", ", 3)
 	look := strings.Join(words[:min(2, len(words))], ", ")
-	if r.Blend.grade != "" && r.Blend.grade != r.Blend.Grain {
+	if r.Blend.Grade != "" && r.Blend.Grade != r.Blend.Grain {
 		look += around(", seen as ", r.Blend.Grain, "")
 	}
 	return look
@@ -312,7 +312,7 @@ func (r *BlendResult) sentence(whole bool) string {
 
 // unlike says that a look is not the one asked for in words.
 func (r *BlendResult) unlike() string {
-	if t := r.target; t != nil && t.family != "" && !strings.EqualFold(t.family, r.Blend.light) {
+	if t := r.target; t != nil && t.family != "" && !strings.EqualFold(t.family, r.Blend.Light) {
 		return capital(t.view.Words) + " was asked for, which this look is not."
 	}
 	return ""
@@ -482,9 +482,8 @@ func (s *setting) jars(parts []film.Part) ([]swatches.Patch, error) {
 
 // JarView is the product in the jar as data.
 type JarView struct {
-	Name string     `json:"name"`
-	Lab  colour.Lab `json:"lab"` // under the light asked for
-	Hex  string     `json:"hex"`
+	Name       string `json:"name"`
+	ColourView        // under the light asked for
 }
 
 // jarViews is the product in the jar, reckoned when it is written: only data tells it.
@@ -494,7 +493,7 @@ func (s *setting) jarViews(parts []film.Part) *jarViews {
 	return &jarViews{sync.OnceValues(func() (views []JarView, err error) {
 		jars, err := s.jars(parts)
 		for _, j := range jars {
-			views = append(views, JarView{j.Name, j.Lab, hexOf(s.viewing, j.Lab)})
+			views = append(views, JarView{j.Name, colourView(s.viewing, j.Lab)})
 		}
 		return views, err
 	})}

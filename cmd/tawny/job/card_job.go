@@ -205,7 +205,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard,
 			return nil, err
 		}
 		for _, one := range told {
-			if err := env.warnToMend(one.of); err != nil {
+			if err := env.warnToMend(one.BlendResult); err != nil {
 				return nil, err
 			}
 		}

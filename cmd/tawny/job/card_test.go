@@ -350,7 +350,7 @@ func TestClientsChoice(t *testing.T) {
 		t.Fatal(err)
 	}
 	o := CardOptions{Shimmer: true, Client: true}
-	r.Blend.Look += ", darker and redder" // as of one among several
+	r.Blend.Look.Name += ", darker and redder" // as of one among several
 	card, err := r.Card(o)
 	if err != nil {
 		t.Fatal(err)

@@ -13,13 +13,8 @@ type ColourView struct {
 }
 
 func colourView(v *colour.Viewing, c colour.Lab) ColourView {
-	return ColourView{c, c.LCh(), hexOf(v, c)}
-}
-
-// hexOf is a colour as a screen shows it.
-func hexOf(v *colour.Viewing, c colour.Lab) string {
 	rgb, _ := v.Screen(c)
-	return rgb.Hex()
+	return ColourView{c, c.LCh(), rgb.Hex()}
 }
 
 // AngleView is the look in one direction.

@@ -92,7 +92,7 @@ func (r *CompareResult) Show(s *Screen) {
 		word string
 		of   func(*BlendView) string
 	}{
-		{"look", func(b *BlendView) string { return b.Look }},
+		{"look", func(b *BlendView) string { return b.Look.Name }},
 		{"shade", func(b *BlendView) string { return labText(b.Lab) }},
 		{"gleam", func(b *BlendView) string { return fmt.Sprintf("%.1f (%s)", b.Gleam, b.GleamWord) }},
 		{"seen as", func(b *BlendView) string { return orElse(b.Grain, "no flakes") }},
@@ -279,7 +279,7 @@ func (s *setting) compare(ctx context.Context, t *target, turn float64, progress
 	r.Between = colour.DeltaE00(warm.Lab, cool.Lab)
 	if turn := colour.TurnWords(warm.Lab, cool.Lab); turn != "" && s.lookWords(warm) == s.lookWords(cool) {
 		turn, _, _ = strings.Cut(turn, " and ")
-		cool.Look = turn + " " + cool.Look
+		cool.Look.Name = turn + " " + cool.Look.Name
 		cool.Sentence = s.sentence(cool, r.Cool.target)
 	}
 	if more := r.gleamsMore("warm", "cool"); more != "" || warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain {

@@ -65,8 +65,7 @@ func (v *DrawerView) Show(s *Screen) {
 	s.line("%s", v.Title)
 	s.line("")
 	for _, p := range v.Powders {
-		c := p.OnBlack.Lab.LCh()
-		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %4s   %s", s.patch(p.OnBlack.Hex), p.Name, palette.GradeWord(p.Grade), p.Grade[1], c.L, c.C, hueText(c), p.Source)
+		s.line("%s%-21s %-8s %5.3g µm   L* %4.1f  C* %4.1f  hue %4s   %s", s.patch(p.OnBlack.Hex), p.Name, palette.GradeWord(p.Grade), p.Grade[1], p.OnBlack.LCh.L, p.OnBlack.LCh.C, hueText(p.OnBlack.LCh), p.Source)
 		if !v.named {
 			continue
 		}
@@ -181,8 +180,7 @@ func materials(g *palette.Pigment) (list []*constants.Material, err error) {
 // SmearView is a test smear (drawdown) of one powder: 0.3 mg/cm² of it, the
 // diffuse colour and the one near the mirror direction.
 type SmearView struct {
-	Lab    colour.Lab `json:"lab"`
-	Hex    string     `json:"hex"`
+	ColourView
 	Bright colour.Lab `json:"at15"` // aspecular 15°, where flakes flash
 }
 
@@ -204,14 +202,13 @@ func smear(g *palette.Pigment, card, binder float64) (SmearView, error) {
 	if err != nil {
 		return SmearView{}, err
 	}
-	return SmearView{Lab: look.Lab, Hex: hexOf(colour.D65, look.Lab), Bright: look.Angles[0].Lab}, nil
+	return SmearView{colourView(colour.D65, look.Lab), look.Angles[0].Lab}, nil
 }
 
 // BareView is a skin with nothing on it, from the same sides as a film.
 type BareView struct {
-	Lab    colour.Lab  `json:"lab"` // diffuse
-	Hex    string      `json:"hex"`
-	Angles []AngleView `json:"angles"`
+	ColourView             // diffuse
+	Angles     []AngleView `json:"angles"`
 }
 
 // bareOn looks at a skin by itself; on a card it is nil.
@@ -224,7 +221,7 @@ func (e *Env) bareOn(on string) (*BareView, error) {
 	if err != nil {
 		return nil, input(err)
 	}
-	return &BareView{Lab: look.Lab, Hex: hexOf(colour.D65, look.Lab), Angles: angleViews(colour.D65, look)}, nil
+	return &BareView{colourView(colour.D65, look.Lab), angleViews(colour.D65, look)}, nil
 }
 
 // DrawerView is a drawer of powders.

@@ -59,7 +59,7 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 // Show writes the fit.
 func (r *FitResult) Show(s *Screen) {
 	s.line("%s%s%s: %s (%s, %s)", s.patch(r.OnBlack.Hex), r.Powder, around(", lot ", r.Lot, ""), r.Verdict, r.Source, r.Date)
-	for _, w := range r.Why {
+	for _, w := range r.Reasons {
 		s.fold("  ", w)
 	}
 	s.line("")
@@ -79,7 +79,7 @@ func (r *FitResult) Show(s *Screen) {
 	}
 	s.line("A test smear       %s on black, %s on white", labText(r.OnBlack.Lab), labText(r.OnWhite.Lab))
 	s.line("Known to           absorption (K) ± %s, scattering (S) ± %s, 95 in 100", percent95(r.KError), percent95(r.SError))
-	s.line("                   which leaves a film like these open by ΔE00 %s", (&drawdown.Fit{Doubt: r.Doubt}).DoubtWords())
+	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
 	s.line("Readings           %s", colour.Geometry(r.Geometry).Words())
 	s.fold("                   ", "by "+r.Method)
 	if r.Kind == "flake" {
@@ -121,24 +121,19 @@ type FitInput struct {
 
 // FitResult is a powder found from drawdowns.
 type FitResult struct {
-	Powder      string              `json:"powder"`
-	Kind        string              `json:"kind"` // flake or ordinary
-	Lot         string              `json:"lot,omitempty"`
-	Date        string              `json:"date"`
-	Geometry    string              `json:"geometry"`
-	Tilt        float64             `json:"tiltDegrees,omitempty"` // assumed, of flakes
-	BinderIndex float64             `json:"binderIndex"`
-	Source      string              `json:"source"` // measured, or demo for invented readings
-	Method      string              `json:"method"`
-	Verdict     drawdown.Verdict    `json:"verdict"`
-	Why         []string            `json:"why"`
-	Mean        float64             `json:"residualDeltaE00"` // mean over the readings
-	Worst       float64             `json:"worstDeltaE00"`
-	Chi2        float64             `json:"chi2"` // about 1 where noise explains the residuals
-	Readings    []FitReadingView    `json:"readings"`
-	Films       []drawdown.FilmMass `json:"films"`
-	OnBlack     SmearView           `json:"onBlack"` // a test smear over a black card
-	OnWhite     SmearView           `json:"onWhite"`
+	drawdown.Fit
+	Powder      string           `json:"powder"`
+	Kind        string           `json:"kind"` // flake or ordinary
+	Lot         string           `json:"lot,omitempty"`
+	Date        string           `json:"date"`
+	Geometry    string           `json:"geometry"`
+	Tilt        float64          `json:"tiltDegrees,omitempty"` // assumed, of flakes
+	BinderIndex float64          `json:"binderIndex"`
+	Source      string           `json:"source"` // measured, or demo for invented readings
+	Method      string           `json:"method"`
+	Readings    []FitReadingView `json:"readings"`
+	OnBlack     SmearView        `json:"onBlack"` // a test smear over a black card
+	OnWhite     SmearView        `json:"onWhite"`
 
 	Wavelengths []float64 `json:"wavelengths"`
 	K           []float64 `json:"kCm2PerMg"`
@@ -147,11 +142,9 @@ type FitResult struct {
 	S           []float64 `json:"sCm2PerMg"`
 	SLow        []float64 `json:"sLow95"`
 	SHigh       []float64 `json:"sHigh95"`
-	RatioOnly   []bool    `json:"ratioOnly"`             // bands where only K/S is known
 	KError      float64   `json:"kErrorRelative"`        // mean standard error over the bands
 	SError      float64   `json:"sErrorRelative"`        //
 	Strength    float64   `json:"strengthErrorRelative"` // of K and S together
-	Doubt       float64   `json:"doubtDeltaE00"`         // of the heaviest film over black or white, 95 in 100
 
 	Row   string     `json:"row,omitempty"` // as the palette holds it
 	Added *AddedView `json:"added,omitempty"`
@@ -230,9 +223,9 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 		return nil, inputf("%s: %w", in.File, err)
 	}
 	r := &FitResult{
-		Powder: name, Kind: "ordinary", Lot: d.Keys["lot"], Date: g.Date, Geometry: string(g.Read), BinderIndex: g.Index,
-		Source: string(palette.Measured), Method: leastSq, Verdict: f.Verdict, Why: f.Reasons,
-		Mean: f.Mean, Worst: f.Worst, Chi2: f.Chi2, Doubt: f.Doubt, Wavelengths: colour.Wavelengths(), Notes: d.Notes,
+		Fit: *f, Powder: name, Kind: "ordinary", Lot: d.Keys["lot"], Date: g.Date, Geometry: string(g.Read), BinderIndex: g.Index,
+		Source: string(palette.Measured), Method: leastSq,
+		Wavelengths: colour.Wavelengths(), Notes: d.Notes,
 	}
 	if g.Flake {
 		r.Kind, r.Tilt = "flake", g.Tilt
@@ -244,7 +237,12 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	if drawdown.OnePair(readings) {
 		r.Method = leastPair
 	}
-	r.fill(d, f)
+	for i, res := range f.Readings {
+		row := d.Films[i]
+		r.Readings = append(r.Readings, FitReadingView{row.Film, row.Ground, row.Line, row.Mass.MgPerCM2, res})
+	}
+	r.K, r.KLow, r.KHigh = f.Powder.K[:], f.K.Lo[:], f.K.Hi[:]
+	r.S, r.SLow, r.SHigh = f.Powder.S[:], f.S.Lo[:], f.S.Hi[:]
 	drawn := &palette.Pigment{Name: name, Optics: f.Powder}
 	if r.OnBlack, err = smear(drawn, blackCard, g.Index); err != nil {
 		return nil, input(err)
@@ -269,23 +267,8 @@ func Fit(env *Env, in FitInput) (*FitResult, error) {
 	r.Added, r.Row, err = putPowder(env, in.Drawer, p, &palette.FitNote{
 		Powder: p.Name, Lot: r.Lot, Date: r.Date, Geometry: r.Geometry, Method: r.Method, Verdict: string(r.Verdict),
 		Readings: len(readings), Residual: r.Mean, Worst: r.Worst, StrengthError: math.Min(0.99, r.Strength), Source: p.Source, Coat: coat, Substrate: substrate,
-		Residuals: r.residuals(), KnownTo: fmt.Sprintf("K ± %s, S ± %s, 95 in 100", percent95(r.KError), percent95(r.SError)),
+		Residuals: listed(r.Readings, "; ", func(v FitReadingView) string { return fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00) }),
+		KnownTo:   fmt.Sprintf("K ± %s, S ± %s, 95 in 100", percent95(r.KError), percent95(r.SError)),
 	}, in.Replace)
 	return r, err
-}
-
-// fill puts the numbers of a fit into the result.
-func (r *FitResult) fill(d *drawdown.File, f *drawdown.Fit) {
-	for i, res := range f.Readings {
-		row := d.Films[i]
-		r.Readings = append(r.Readings, FitReadingView{row.Film, row.Ground, row.Line, row.Mass.MgPerCM2, res})
-	}
-	r.Films, r.RatioOnly = f.Films, f.RatioOnly[:]
-	r.K, r.KLow, r.KHigh = f.Powder.K[:], f.K.Lo[:], f.K.Hi[:]
-	r.S, r.SLow, r.SHigh = f.Powder.S[:], f.S.Lo[:], f.S.Hi[:]
-}
-
-// residuals lists each reading's ΔE00 from the fit.
-func (r *FitResult) residuals() string {
-	return listed(r.Readings, "; ", func(v FitReadingView) string { return fmt.Sprintf("%s over %s %.2f", v.Film, v.Ground, v.DeltaE00) })
 }

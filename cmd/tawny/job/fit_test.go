@@ -193,7 +193,7 @@ func TestFitPredictsUnseenLoads(t *testing.T) {
 				t.Fatal(err)
 			}
 			if r.Verdict == drawdown.DoesNotHold {
-				t.Errorf("%s, seed %d: %s", name, seed, r.Why)
+				t.Errorf("%s, seed %d: %s", name, seed, r.Reasons)
 			}
 			drawer, err := desk.OpenDrawer(drawerFile, film.DefaultIndex)
 			if err != nil {
@@ -236,8 +236,8 @@ func TestFitOfLabOnly(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Why, " "), "L*a*b* only") {
-		t.Errorf("%s: %s", r.Verdict, r.Why)
+	if r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Reasons, " "), "L*a*b* only") {
+		t.Errorf("%s: %s", r.Verdict, r.Reasons)
 	}
 }
 
@@ -371,7 +371,7 @@ func TestFitOfOnePairSaysHow(t *testing.T) {
 	}
 	drawing{powder: powderOf(t, "pale gold"), like: "pale gold", loads: []float64{0.05, 0.1, 0.2}, grounds: []string{"black"}}.write(t, path)
 	r, err := Fit(desk, FitInput{File: path})
-	if err != nil || r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Why, " "), "only one ground") {
+	if err != nil || r.Verdict != drawdown.WithCare || !strings.Contains(strings.Join(r.Reasons, " "), "only one ground") {
 		t.Errorf("over black: %+v, %v", r, err)
 	}
 }

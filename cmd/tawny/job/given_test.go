@@ -17,7 +17,7 @@ func TestGivenUpGrainNamesTheBlendThatHasIt(t *testing.T) {
 		t.Fatal(err)
 	}
 	if m.Blends[0].Grain == "satin" {
-		t.Fatalf("the first is a %s: nothing is given up", m.Blends[0].Look)
+		t.Fatalf("the first is a %s: nothing is given up", m.Blends[0].Look.Name)
 	}
 	said := strings.Join(m.GivenUp, " ")
 	has := slices.IndexFunc(m.Blends, func(b BlendView) bool { return b.Grain == "satin" })

@@ -77,21 +77,18 @@ type LotInput struct {
 
 // LotResult is how a new lot differs from the powder on record.
 type LotResult struct {
-	Powder   string         `json:"powder"`
-	Lot      string         `json:"lot"`
-	Old      string         `json:"oldLot,omitempty"`
-	OldFrom  string         `json:"oldSource"` // where the old powder's data come from
-	Films    int            `json:"readings"`
-	Strength float64        `json:"strength"`      // 1.05 is 5 % stronger
-	Err      float64        `json:"strengthError"` // one standard error
-	Beside   bool           `json:"besideOld"`     // the old lot was drawn down with it
-	Apart    float64        `json:"deltaE00"`      // of the films against the old powder
-	Shade    drawdown.Shade `json:"shade"`         // what strength does not explain
-	Method   string         `json:"method"`        // how the new lot's K and S were had
-	Words    []string       `json:"words"`
-	Blend    *LotBlend      `json:"blend,omitempty"`
-	Added    *AddedView     `json:"added,omitempty"`
-	Notes    []string       `json:"notes,omitempty"`
+	drawdown.Shift
+	Powder  string     `json:"powder"`
+	Lot     string     `json:"lot"`
+	Old     string     `json:"oldLot,omitempty"`
+	OldFrom string     `json:"oldSource"` // where the old powder's data come from
+	Films   int        `json:"readings"`
+	Beside  bool       `json:"besideOld"` // the old lot was drawn down with it
+	Method  string     `json:"method"`    // how the new lot's K and S were had
+	Words   []string   `json:"words"`
+	Blend   *LotBlend  `json:"blend,omitempty"`
+	Added   *AddedView `json:"added,omitempty"`
+	Notes   []string   `json:"notes,omitempty"`
 
 	hue float64 // of the old powder's smear, degrees
 }
@@ -161,8 +158,8 @@ func Lot(in LotInput) (*LotResult, error) {
 		return nil, inputf("%s: %w", in.File, err)
 	}
 	r := &LotResult{
-		Powder: old.Name, Lot: d.Keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
-		Strength: c.Strength, Err: c.Err, Apart: c.DeltaE00, Shade: c.Shade, Beside: len(beside) > 0, Notes: d.Notes,
+		Shift: c.Shift, Powder: old.Name, Lot: d.Keys["lot"], Old: old.Lot, OldFrom: string(old.Source), Films: len(readings),
+		Beside: len(beside) > 0, Notes: d.Notes,
 	}
 	was, err := smear(old, blackCard, g.Index)
 	if err != nil {

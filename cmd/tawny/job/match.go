@@ -34,13 +34,10 @@ type MatchResult struct {
 
 // BlendView is one blend and its predicted look on the skin.
 type BlendView struct {
-	Rank        int        `json:"rank"`
-	Look        string     `json:"look"`                  // in trade words, one of its own in a list
+	Rank int `json:"rank"`
+	search.Look
 	Sentence    string     `json:"sentence"`              // what she will see
-	Gleam       float64    `json:"gleam"`                 // L* at 15° less L* at 45°
-	GleamFactor float64    `json:"gleamFactor,omitempty"` // it may be so many times more or less, by the tilt's doubt
-	GleamWord   string     `json:"gleamWord"`             // "none" under the least
-	Grain       string     `json:"grain"`                 // as it shows here: satin, pearl or sparkle; "" without flakes
+	GleamFactor float64    `json:"gleamFactor,omitempty"` // its gleam may be so many times more or less, by the tilt's doubt
 	Parts       []PartView `json:"parts"`
 	LoadPercent float64    `json:"loadPercent"`
 	ColourView
@@ -77,9 +74,6 @@ type BlendView struct {
 
 	parts []film.Part
 	small bool // holds less of a powder than can be weighed
-	// As search.Look has them.
-	grade, light string
-	scattered    bool
 	// As the target was read, under both lights: what is compared with it.
 	compared, comparedSecond colour.Lab
 }

@@ -176,7 +176,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	if b.Rank == 1 {
 		s.fold("    ", b.Sentence)
 	} else {
-		s.line("    %s", b.Look)
+		s.line("    %s", b.Look.Name)
 	}
 	off := ""
 	if target {
@@ -240,7 +240,7 @@ func gleamText(b *BlendView) string {
 	if b.GleamFactor > 1 {
 		text += fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor)
 	}
-	if b.grade != "" && b.grade != b.Grain {
+	if b.Grade != "" && b.Grade != b.Grain {
 		return text + ")" + around(", its flakes showing on this skin as those of a ", b.Grain, "")
 	}
 	return text + ")" + around(", ", b.Grain, "")

@@ -107,7 +107,7 @@ func (r *MendResult) Show(s *Screen) {
 	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, eye)
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, around("; wants to be ", r.Now.Words, ""))
 	if g := r.Shimmer; g.Wanted != "" {
-		s.line("Gleam     %s; planned %s; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}), "gleam "), gleamFigure(g.Planned), g.Wanted)
+		s.line("Gleam     %s; planned %s; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Look: search.Look{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}}), "gleam "), gleamFigure(g.Planned), g.Wanted)
 	}
 	s.line("")
 	s.fold("", r.Advice)
@@ -626,7 +626,7 @@ func (s *setting) byEye(in MendInput, shade search.Request, last *mend.Reading, 
 		last.Lab, last.ByEye = at, true
 		return true, nil
 	}
-	view := func(c mend.Choice) ChoiceView { return ChoiceView{c, hexOf(s.viewing, c.Lab)} }
+	view := func(c mend.Choice) ChoiceView { return ChoiceView{c, colourView(s.viewing, c.Lab).Hex} }
 	out.Pair = &PairView{view(next.Left), view(next.Right), next.DeltaE00, append([]string{}, in.Nearer...)}
 	return false, nil
 }

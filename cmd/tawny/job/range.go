@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"strings"
 
 	"tawny/blend/mend"
+	"tawny/blend/palette"
 )
 
 var rangeJob = &Job{
@@ -53,7 +53,7 @@ func onField(to *[]string, says string) Field {
 
 // Show writes the powders and the blend of each skin.
 func (r *RangeResult) Show(s *Screen) {
-	s.line("%s for %s: %s.", plural(len(r.Powders), "powder"), plural(len(r.Shades), "skin"), strings.Join(r.Powders, ", "))
+	s.line("%s for %s: %s.", plural(len(r.Powders), "powder"), plural(len(r.Shades), "skin"), listed(r.Powders, ", ", func(p *palette.Pigment) string { return p.Name }))
 	if r.Sets > 1 {
 		s.fold("", fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets))
 	}
@@ -65,7 +65,7 @@ func (r *RangeResult) Show(s *Screen) {
 			s.line("%s", v.Name)
 		}
 		s.skinLine(&v.Skin)
-		s.targetLine(&v.Target)
+		s.targetLine(v.Target)
 		s.blendLines(&v.Blend, true)
 		if !v.Reached {
 			s.line("    not within ΔE00 %g; the whole drawer comes to %.2f", r.Within, v.Nearest)
@@ -97,24 +97,16 @@ func (in *RangeInput) whose(i int, s *setting) string {
 
 // RangeResult is one set of powders and the blend of each skin.
 type RangeResult struct {
-	Powders []string     `json:"powders"`
-	Within  float64      `json:"withinDeltaE00"`
-	Sets    int          `json:"setsOfThisSize"`
-	Counted bool         `json:"allSetsLookedAt"`
-	LeftOut string       `json:"leftOut,omitempty"` // of a large drawer
-	Shades  []RangeShade `json:"shades"`
-
-	blends []*BlendResult // each called after whom it is for
+	mend.RangeResult
+	Shades []RangeShade `json:"shades"`
 }
 
 // RangeShade is one skin of a range.
 type RangeShade struct {
-	Name    string     `json:"name,omitempty"` // whose skin it is, where that is known
-	Skin    SkinView   `json:"skin"`
-	Target  TargetView `json:"target"`
-	Blend   BlendView  `json:"blend"`
-	Nearest float64    `json:"nearestDeltaE00"` // from the whole drawer
-	Reached bool       `json:"reached"`
+	Name         string  `json:"name,omitempty"` // whose skin it is, where that is known
+	*BlendResult         // called after them
+	Nearest      float64 `json:"nearestDeltaE00"` // from the whole drawer
+	Reached      bool    `json:"reached"`
 }
 
 // Range finds the fewest powders that make the target on every skin.
@@ -152,10 +144,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 	if err != nil {
 		return nil, searched(ctx, err)
 	}
-	out := &RangeResult{Within: res.Within, Sets: res.Sets, Counted: res.Counted, LeftOut: res.LeftOut}
-	for _, p := range res.Powders {
-		out.Powders = append(out.Powders, p.Name)
-	}
+	out := &RangeResult{RangeResult: *res}
 	for i, shade := range res.Shades {
 		s := settings[i]
 		v, err := s.blendView(shade.Blend, targets[i])
@@ -164,20 +153,17 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 		}
 		v.Rank = 1
 		name := in.whose(i, s)
-		out.Shades = append(out.Shades, RangeShade{
-			Name: name, Skin: s.skinView(false), Target: targets[i].view, Blend: *v, Nearest: shade.Nearest, Reached: shade.Reached,
-		})
 		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
 		r.Title = cmp.Or(in.Title, in.demoLook, "Range") + " " + orElse(around("for ", name, ""), "on "+s.skin.Name)
-		out.blends = append(out.blends, r)
+		out.Shades = append(out.Shades, RangeShade{name, r, shade.Nearest, shade.Reached})
 	}
 	return out, nil
 }
 
 // deliver makes a card and a batch sheet for each shade.
 func (r *RangeResult) deliver(env *Env, o CardOptions) error {
-	for i, b := range r.blends {
-		name := fmt.Sprintf("%d-%s", i+1, Slug(orElse(r.Shades[i].Name, b.Skin.Class), "shade"))
+	for i, b := range r.Shades {
+		name := fmt.Sprintf("%d-%s", i+1, Slug(orElse(b.Name, b.Skin.Class), "shade"))
 		if err := b.deliver(env, name, name, "text", o); err != nil {
 			return err
 		}

@@ -3,7 +3,6 @@ package job
 import (
 	"testing"
 
-	"tawny/blend/search"
 	"tawny/testdata/demo"
 )
 
@@ -20,7 +19,7 @@ func TestRangeIsNamedAfterEach(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, b := range r.blends {
+	for i, b := range r.Shades {
 		if want := demo.Looks()[0].Name + " for " + names[i]; b.Title != want {
 			t.Errorf("%q, want %q", b.Title, want)
 		}
@@ -37,13 +36,9 @@ func TestRangeLooksAsAsked(t *testing.T) {
 			t.Fatal(err)
 		}
 		family, _, _ := shadeWord(shade)
-		for i, b := range r.blends {
-			look, err := search.LookOf(b.setting.worn(b.Blend.parts, b.setting.apply, b.setting.tilt))
-			if err != nil {
-				t.Fatal(err)
-			}
-			if !look.Is(family) && b.Blend.Because == "" {
-				t.Errorf("%s on %s is a %s, and it is not said why", shade, in.Skins[i], look.Name)
+		for i, b := range r.Shades {
+			if !b.Blend.Is(family) && b.Blend.Because == "" {
+				t.Errorf("%s on %s is a %s, and it is not said why", shade, in.Skins[i], b.Blend.Look.Name)
 			}
 		}
 	}

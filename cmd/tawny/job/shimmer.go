@@ -86,17 +86,12 @@ type TwinView struct {
 
 // looked adds what a blend looks like to its view.
 func (s *setting) looked(v *BlendView) error {
-	l, err := search.LookOf(s.worn(v.parts, s.apply, s.tilt))
-	if err != nil {
+	worn := s.worn(v.parts, s.apply, s.tilt)
+	var err error
+	if v.Look, err = search.LookOf(worn); err != nil || s.quick {
 		return input(err)
 	}
-	v.Gleam, v.GleamWord, v.Grain, v.Look = l.Gleam, l.GleamWord, l.Grain, l.Name
-	v.grade, v.scattered, v.light = l.Grade, l.Scattered(), l.Light
-	if s.quick {
-		return nil
-	}
 	var gleams [2]float64
-	worn := s.worn(v.parts, s.apply, s.tilt)
 	off := doubt.Usual(worn).Tilt
 	for i, tilt := range [2]float64{s.tilt - off, s.tilt + off} {
 		worn.Tilt = tilt
@@ -116,7 +111,7 @@ func (s *setting) looked(v *BlendView) error {
 func (s *setting) found(v *BlendView, b *search.Blend, t *target) error {
 	v.Residual, v.Because, v.Twins = b.Residual, b.Because, b.Twins
 	if b.Look.Name != "" {
-		v.Look = b.Look.Name
+		v.Look.Name = b.Look.Name
 	}
 	for i := range b.Alike {
 		twin := &b.Alike[i]
@@ -175,7 +170,7 @@ const (
 )
 
 // tint reports whether nothing of a blend gleams or glints.
-func (v *BlendView) tint() bool { return v.GleamWord == film.NoGleam && !v.scattered }
+func (v *BlendView) tint() bool { return v.GleamWord == film.NoGleam && !v.Scattered() }
 
 // tintWords name what a tint makes of skin that it makes more colourful, by its hue up to
 // a limit, degrees (common practice; the limits are our own).
@@ -190,7 +185,7 @@ const moreColourful = 4.0
 // lookWords name a blend by its colour and grade; a tint, whose powders' colour is not
 // seen as theirs, by the colour it makes, or else by what it does to the skin.
 func (s *setting) lookWords(v *BlendView) string {
-	look, _, _ := strings.Cut(v.Look, ",")
+	look, _, _ := strings.Cut(v.Look.Name, ",")
 	if v.tint() {
 		bare, worn := s.viewing.Lab(&s.skin.Reflectance), v.Lab.LCh()
 		for _, w := range tintWords {
@@ -215,7 +210,7 @@ func (s *setting) sentence(v *BlendView, t *target) string {
 	switch {
 	case v.GleamWord != film.NoGleam:
 		fmt.Fprintf(&w, " with a %s gleam, most in the light", v.GleamWord)
-	case v.scattered:
+	case v.Scattered():
 		w.WriteString(" with scattered glints, most in the light")
 	default:
 		w.WriteString(" without gleam")

@@ -40,7 +40,7 @@ func TestWarmAndCool(t *testing.T) {
 		}
 		warm, cool := &r.Warm.Blends[0], &r.Cool.Blends[0]
 		name := in.Skin + in.demoDancer
-		if in.Target == "soft rose" && (!strings.Contains(warm.Look, "rose") || warm.Because+cool.Because != "" || warm.Overall > 1) {
+		if in.Target == "soft rose" && (!strings.Contains(warm.Look.Name, "rose") || warm.Because+cool.Because != "" || warm.Overall > 1) {
 			t.Errorf("%s: a warm rose is %s, ΔE00 %.2f off, because %q", in.Skin, warm.names(), warm.Overall, warm.Because)
 		}
 		if r.Between < 3 {
@@ -50,7 +50,7 @@ func TestWarmAndCool(t *testing.T) {
 			t.Errorf("%s: the picture's foot says %q, %v", name, smallPrint(c), err)
 		}
 		if (warm.GleamWord != cool.GleamWord || warm.Grain != cool.Grain) && len(r.Cool.GivenUp) == 0 {
-			t.Errorf("%s: warm is a %s, cool a %s", name, warm.Look, cool.Look)
+			t.Errorf("%s: warm is a %s, cool a %s", name, warm.Look.Name, cool.Look.Name)
 		}
 		for _, side := range []struct {
 			b          *BlendView
@@ -153,13 +153,13 @@ func TestShadesInWordsAreReached(t *testing.T) {
 				t.Errorf("%s on %s is ΔE00 %.2f off", w, p.Name, best.Overall)
 			}
 			family, _, _ := shadeWord(w)
-			if look, _, _ := strings.Cut(best.Look, ","); !strings.Contains(look, family) && !strings.Contains(best.Because, "not the one asked for") {
-				t.Errorf("%s on %s is answered first with a %s", w, p.Name, best.Look)
+			if look, _, _ := strings.Cut(best.Look.Name, ","); !strings.Contains(look, family) && !strings.Contains(best.Because, "not the one asked for") {
+				t.Errorf("%s on %s is answered first with a %s", w, p.Name, best.Look.Name)
 			}
 			nearest := m.Front[len(m.Front)-1].Overall
 			for _, b := range m.Blends[1:] {
-				if w == "soft rose" && strings.Contains(b.Look, "rose") && b.Overall <= nearest+m.Conditions.EqualWithin && b.Gleam < best.Gleam-search.GleamShown && best.GleamWord != film.GleamWords[0].Name {
-					t.Errorf("%s on %s is a %s first, though no. %d is a %s", w, p.Name, best.Look, b.Rank, b.Look)
+				if w == "soft rose" && strings.Contains(b.Look.Name, "rose") && b.Overall <= nearest+m.Conditions.EqualWithin && b.Gleam < best.Gleam-search.GleamShown && best.GleamWord != film.GleamWords[0].Name {
+					t.Errorf("%s on %s is a %s first, though no. %d is a %s", w, p.Name, best.Look.Name, b.Rank, b.Look.Name)
 				}
 			}
 		}
@@ -170,7 +170,7 @@ func TestShadesInWordsAreReached(t *testing.T) {
 		t.Fatal(err)
 	}
 	if best := &m.Blends[0]; !strings.Contains(best.Because, "not the one asked for") {
-		t.Errorf("rose of no rose powder is a %s, because %q", best.Look, best.Because)
+		t.Errorf("rose of no rose powder is a %s, because %q", best.Look.Name, best.Because)
 	}
 	if _, err := (Input{}).wanted(); err != nil {
 		t.Error(err)
