@@ -13,20 +13,20 @@ import (
 // Batch is a making of a blend: planned, then weighed.
 type Batch struct {
 	ID          int64           `json:"id"`
-	Name        string          `json:"name,omitempty"`
-	BlendID     int64           `json:"blend_id,omitempty"`
-	ClientID    int64           `json:"client_id,omitempty"`
+	Name        string          `json:"name,omitempty" book:"personal"`
+	BlendID     int64           `json:"blend_id,omitempty" book:"of blend,null"`
+	ClientID    int64           `json:"client_id,omitempty" book:"of client,null,personal"`
 	Base        string          `json:"base,omitempty"`
-	MadeOn      string          `json:"made_on,omitempty"` // day; empty while it is only planned
-	PlannedG    float64         `json:"planned_g"`         // the whole batch
-	MadeG       *float64        `json:"made_g,omitempty"`  // what the finished batch weighed
-	LoadPercent float64         `json:"load_percent"`      // % w/w of colourants
-	Containers  *int64          `json:"containers,omitempty"`
-	ContainerML *float64        `json:"container_ml,omitempty"`
-	Cost        *float64        `json:"cost,omitempty"`     // in the maker's own currency
-	Request     json.RawMessage `json:"request,omitempty"`  // what was asked, whole
-	Document    json.RawMessage `json:"document,omitempty"` // the result, whole
-	Note        string          `json:"note,omitempty"`
+	MadeOn      string          `json:"made_on,omitempty" book:"day,null"`     // day; empty while it is only planned
+	PlannedG    float64         `json:"planned_g" book:"from 0 to 1e6"`        // the whole batch
+	MadeG       *float64        `json:"made_g,omitempty" book:"from 0 to 1e6"` // what the finished batch weighed
+	LoadPercent float64         `json:"load_percent" book:"from 0 to 100"`     // % w/w of colourants
+	Containers  *int64          `json:"containers,omitempty" book:"from 1 to 1e6"`
+	ContainerML *float64        `json:"container_ml,omitempty" book:"from 0 to 1e6"`
+	Cost        *float64        `json:"cost,omitempty" book:"from 0 to 1e9"` // in the maker's own currency
+	Request     json.RawMessage `json:"request,omitempty" book:"personal"`   // what was asked, whole
+	Document    json.RawMessage `json:"document,omitempty" book:"personal"`  // the result, whole
+	Note        string          `json:"note,omitempty" book:"personal"`
 	RecordedAt  time.Time       `json:"recorded_at"`
 
 	Weights []Weight `json:"weights"`
@@ -34,17 +34,16 @@ type Batch struct {
 
 // Weight is one thing weighed into a batch or a correction.
 type Weight struct {
-	of   string // batch or correction
-	ofID int64
+	OfID int64 `json:"-" book:"of batch"` // or of a correction
 
-	Position int64    `json:"position,omitempty"` // from 1, in the order given
-	Role     string   `json:"role"`               // powder or base
-	Name     string   `json:"name"`               // of the powder, or of the base's ingredient
-	PowderID int64    `json:"powder_id,omitempty"`
-	LotID    int64    `json:"lot_id,omitempty"`
+	Position int64    `json:"position,omitempty" book:"from 1 to 1000"` // from 1, in the order given
+	Role     string   `json:"role" book:"in powder|base"`               // powder or base
+	Name     string   `json:"name" book:"required"`                     // of the powder, or of the base's ingredient
+	PowderID int64    `json:"powder_id,omitempty" book:"of powder,null"`
+	LotID    int64    `json:"lot_id,omitempty" book:"of lot,null"`
 	Lot      string   `json:"lot,omitempty"` // of an ingredient too, for a recall
-	PlannedG float64  `json:"planned_g"`
-	WeighedG *float64 `json:"weighed_g,omitempty"` // none until it is on the balance
+	PlannedG float64  `json:"planned_g" book:"from 0 to 1e6"`
+	WeighedG *float64 `json:"weighed_g,omitempty" book:"from 0 to 1e6"` // none until it is on the balance
 }
 
 // Grams is what went in: as weighed, as planned until then.
@@ -54,28 +53,6 @@ func (w *Weight) Grams() float64 {
 	}
 	return w.PlannedG
 }
-
-func (b *Batch) columns() []column {
-	return columns(
-		id(&b.ID), word("name", &b.Name).private(), refers("blend_id", "blend", &b.BlendID).orNull(),
-		refers("client_id", "client", &b.ClientID).orNull().private(), word("base", &b.Base),
-		date("made_on", &b.MadeOn).orNull(), amount("planned_g", &b.PlannedG, 0, maxGrams), known("made_g", &b.MadeG, 0, maxGrams),
-		amount("load_percent", &b.LoadPercent, 0, 100),
-		column{name: "containers", kind: integer, at: &b.Containers, low: 1, top: 1e6, null: true},
-		known("container_ml", &b.ContainerML, 0, maxGrams), known("cost", &b.Cost, 0, 1e9),
-		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
-		recorded(&b.RecordedAt))
-}
-
-func (w *Weight) columns() []column {
-	return columns(
-		refers(w.of+"_id", w.of, &w.ofID), count("position", &w.Position, 1, 1000), oneOf("role", &w.Role, "powder", "base"),
-		word("name", &w.Name).given(), refers("powder_id", "powder", &w.PowderID).orNull(),
-		refers("lot_id", "lot", &w.LotID).orNull(), word("lot", &w.Lot),
-		amount("planned_g", &w.PlannedG, 0, maxGrams), known("weighed_g", &w.WeighedG, 0, maxGrams))
-}
-
-func (b *Batch) parts() parts { return partList[Weight, *Weight]{"batch_weight", &b.Weights} }
 
 func (b *Batch) prepare(string) error {
 	b.MadeOn = madeOn(b.MadeOn, b.Weights)
@@ -173,5 +150,5 @@ func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, w
 			return err
 		}
 	}
-	return parts.replace(ctx, tx, rowOf(&w), where)
+	return parts.replace(ctx, tx, parts.row(&w), where)
 }

@@ -14,23 +14,23 @@ import (
 // Blend is a shade found for a skin and a target, before it is made.
 type Blend struct {
 	ID           int64           `json:"id"`
-	Name         string          `json:"name,omitempty"`
-	ClientID     int64           `json:"client_id,omitempty"`
-	SkinID       int64           `json:"skin_id,omitempty"`
+	Name         string          `json:"name,omitempty" book:"personal"`
+	ClientID     int64           `json:"client_id,omitempty" book:"of client,null,personal"`
+	SkinID       int64           `json:"skin_id,omitempty" book:"of skin,null,personal"`
 	Base         string          `json:"base,omitempty"`
-	Skin         *colour.Lab     `json:"skin,omitempty"`
-	Target       *colour.Lab     `json:"target,omitempty"`
-	Predicted    *colour.Lab     `json:"predicted,omitempty"` // on that skin
-	DE00         float64         `json:"de00"`
-	DE00At95     *float64        `json:"de00_95,omitempty"` // 95 % of makings stay within this of the prediction
-	LoadPercent  float64         `json:"load_percent"`      // % w/w of colourants in the finished product
-	AppliedMgCM2 *float64        `json:"applied_mg_cm2,omitempty"`
-	Request      json.RawMessage `json:"request,omitempty"`  // what was asked, whole
-	Document     json.RawMessage `json:"document,omitempty"` // the result, whole
-	Note         string          `json:"note,omitempty"`
+	Skin         *colour.Lab     `json:"skin,omitempty" book:"personal"`
+	DE00         float64         `json:"de00" book:"from 0 to 1000"`
+	DE00At95     *float64        `json:"de00_95,omitempty" book:"from 0 to 1000"` // 95 % of makings stay within this of the prediction
+	LoadPercent  float64         `json:"load_percent" book:"from 0 to 100"`       // % w/w of colourants in the finished product
+	AppliedMgCM2 *float64        `json:"applied_mg_cm2,omitempty" book:"from 0 to 1000"`
+	Request      json.RawMessage `json:"request,omitempty" book:"personal"`  // what was asked, whole
+	Document     json.RawMessage `json:"document,omitempty" book:"personal"` // the result, whole
+	Note         string          `json:"note,omitempty" book:"personal"`
 	RecordedAt   time.Time       `json:"recorded_at"`
-	SkinGeometry string          `json:"skin_geometry,omitempty"` // the skin was read in
-	Geometry     string          `json:"geometry,omitempty"`      // the target was read in, and predicted stands in
+	SkinGeometry string          `json:"skin_geometry,omitempty" book:"in |di|de|45|photo,personal"` // the skin was read in
+	Geometry     string          `json:"geometry,omitempty" book:"in |di|de|45|photo,personal"`      // the target was read in, and predicted stands in
+	Target       *colour.Lab     `json:"target,omitempty" book:"personal"`
+	Predicted    *colour.Lab     `json:"predicted,omitempty" book:"personal"` // on that skin
 
 	Powders []BlendPowder `json:"powders"`
 }
@@ -38,36 +38,13 @@ type Blend struct {
 // BlendPowder is one powder of a blend. A powder or lot that the book has is
 // found by name; the name and the number on the bag stand either way.
 type BlendPowder struct {
-	BlendID    int64   `json:"blend_id,omitempty"`
-	Position   int64   `json:"position,omitempty"` // from 1, in the order given
-	PowderName string  `json:"powder_name"`
-	PowderID   int64   `json:"powder_id,omitempty"`
-	LotID      int64   `json:"lot_id,omitempty"`
+	BlendID    int64   `json:"blend_id,omitempty" book:"of blend"`
+	Position   int64   `json:"position,omitempty" book:"from 1 to 1000"` // from 1, in the order given
+	PowderName string  `json:"powder_name" book:"required"`
+	PowderID   int64   `json:"powder_id,omitempty" book:"of powder,null"`
+	LotID      int64   `json:"lot_id,omitempty" book:"of lot,null"`
 	Lot        string  `json:"lot,omitempty"`
-	Percent    float64 `json:"percent"` // % w/w of the finished product
-}
-
-func (b *Blend) columns() []column {
-	return columns(
-		id(&b.ID), word("name", &b.Name).private(),
-		refers("client_id", "client", &b.ClientID).orNull().private(), refers("skin_id", "skin", &b.SkinID).orNull().private(),
-		word("base", &b.Base), personLab("skin", &b.Skin),
-		amount("de00", &b.DE00, 0, 1000), known("de00_95", &b.DE00At95, 0, 1000),
-		amount("load_percent", &b.LoadPercent, 0, 100), known("applied_mg_cm2", &b.AppliedMgCM2, 0, 1000),
-		doc("request", &b.Request).private(), doc("document", &b.Document).private(), word("note", &b.Note).private(),
-		recorded(&b.RecordedAt), oneOf("skin_geometry", &b.SkinGeometry, geometries...).private(), oneOf("geometry", &b.Geometry, geometries...).private(),
-		personLab("target", &b.Target), personLab("predicted", &b.Predicted))
-}
-
-func (p *BlendPowder) columns() []column {
-	return columns(
-		refers("blend_id", "blend", &p.BlendID), count("position", &p.Position, 1, 1000),
-		word("powder_name", &p.PowderName).given(), refers("powder_id", "powder", &p.PowderID).orNull(),
-		refers("lot_id", "lot", &p.LotID).orNull(), word("lot", &p.Lot), amount("percent", &p.Percent, 0, 100))
-}
-
-func (b *Blend) parts() parts {
-	return partList[BlendPowder, *BlendPowder]{"blend_powder", &b.Powders}
+	Percent    float64 `json:"percent" book:"from 0 to 100"` // % w/w of the finished product
 }
 
 // mention is a part that may tell of a powder and its lot.

@@ -10,13 +10,9 @@ import (
 // see Forget.
 type Client struct {
 	ID         int64     `json:"id"`
-	Name       string    `json:"name"` // its own among the clients, capitals aside
+	Name       string    `json:"name" book:"required"` // its own among the clients, capitals aside
 	Note       string    `json:"note,omitempty"`
 	RecordedAt time.Time `json:"recorded_at"`
-}
-
-func (c *Client) columns() []column {
-	return columns(id(&c.ID), word("name", &c.Name).given(), word("note", &c.Note), recorded(&c.RecordedAt))
 }
 
 // soleClient refuses a client's row with a name that another has, capitals

@@ -21,17 +21,11 @@ const filesStep = 9
 // it is found when a client it tells of is forgotten.
 type File struct {
 	ID         int64     `json:"id"`
-	ClientID   int64     `json:"client_id,omitempty"`
-	BlendID    int64     `json:"blend_id,omitempty"`
-	BatchID    int64     `json:"batch_id,omitempty"`
-	Path       string    `json:"path"` // whole, on the machine it was written on
+	ClientID   int64     `json:"client_id,omitempty" book:"of client,null"`
+	BlendID    int64     `json:"blend_id,omitempty" book:"of blend,null"`
+	BatchID    int64     `json:"batch_id,omitempty" book:"of batch,null"`
+	Path       string    `json:"path" book:"required"` // whole, on the machine it was written on
 	RecordedAt time.Time `json:"recorded_at"`
-}
-
-func (f *File) columns() []column {
-	return columns(
-		id(&f.ID), refers("client_id", "client", &f.ClientID).orNull(), refers("blend_id", "blend", &f.BlendID).orNull(),
-		refers("batch_id", "batch", &f.BatchID).orNull(), word("path", &f.Path).given(), recorded(&f.RecordedAt))
 }
 
 func (f *File) prepare(string) (err error) {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
 	"strconv"
 	"strings"
 	"time"
@@ -24,6 +25,7 @@ const (
 	maxDocumentBytes = 8 << 20
 	maxPhotoBytes    = 12 << 20
 	maxPhotoPixels   = 60_000_000 // as for photos that a colour is read from
+	maxGrams         = 1e6        // no hand-made batch weighs a tonne
 	maxID            = 1 << 53    // as far as every program that reads JSON counts in ones
 )
 
@@ -46,7 +48,8 @@ const (
 type column struct {
 	name     string
 	kind     kind
-	at       any      // where in the record its value stands: a pointer, or a labPart
+	field    int      // of the record's type
+	part     int      // of a colour: L*, a* or b*
 	null     bool     // may be left unknown
 	required bool     // text that may not be empty
 	low, top float64  // bounds of a number, both included
@@ -55,72 +58,78 @@ type column struct {
 	personal bool     // emptied when the client it tells of leaves
 }
 
-func id(at *int64) column { return column{name: "id", kind: integer, at: at, low: 1, top: maxID} }
-
-func word(name string, at *string) column { return column{name: name, kind: text, at: at} }
-
-func date(name string, at *string) column { return column{name: name, kind: day, at: at} }
-
-func recorded(at *time.Time) column { return column{name: "recorded_at", kind: stamp, at: at} }
-
-func doc(name string, at *json.RawMessage) column {
-	return column{name: name, kind: document, at: at, null: true}
+// kinds are those of a field's type.
+var kinds = map[reflect.Type]kind{
+	reflect.TypeFor[int64](): integer, reflect.TypeFor[*int64](): integer,
+	reflect.TypeFor[float64](): number, reflect.TypeFor[*float64](): number,
+	reflect.TypeFor[colour.Lab](): number, reflect.TypeFor[*colour.Lab](): number,
+	reflect.TypeFor[string](): text, reflect.TypeFor[time.Time](): stamp,
+	reflect.TypeFor[json.RawMessage](): document, reflect.TypeFor[*colour.Spectrum](): reflectance,
+	reflect.TypeFor[[]byte](): picture,
 }
 
-func spectrum(name string, at **colour.Spectrum) column {
-	return column{name: name, kind: reflectance, at: at, null: true}
+// columnsOf are the columns of a type of record, a colour three of them. Each has its
+// field's name in JSON. What it takes is told by the field's type, a pointer and a
+// document being what may be left unknown, and by its tag "book":
+//
+//	from 0 to 100  bounds of a number
+//	of client      the id of a record in that table
+//	day            text that is a day
+//	in skin|jar    the only texts it takes
+//	required       text that may not be empty
+//	null           may be left unknown
+//	personal       emptied when the client it tells of leaves
+func columnsOf(of reflect.Type) (list []column) {
+	for i := range of.NumField() {
+		f := of.Field(i)
+		kind, ok := kinds[f.Type]
+		if !ok {
+			continue // its parts
+		}
+		c := column{kind: kind, field: i, null: kind == document || f.Type.Kind() == reflect.Pointer}
+		if c.name, _, _ = strings.Cut(f.Tag.Get("json"), ","); c.name == "id" {
+			c.low, c.top = 1, maxID
+		}
+		for setting := range strings.SplitSeq(f.Tag.Get("book"), ",") {
+			switch what, value, _ := strings.Cut(setting, " "); what {
+			case "from":
+				fmt.Sscanf(value, "%g to %g", &c.low, &c.top)
+			case "of":
+				c.ref, c.low, c.top = value, 1, maxID
+			case "day":
+				c.kind = day
+			case "in":
+				c.words = strings.Split(value, "|")
+			case "required":
+				c.required = true
+			case "null":
+				c.null = true
+			case "personal":
+				c.personal = true
+			case "":
+			default:
+				panic(f.Name + ": " + setting)
+			}
+		}
+		if f.Type == reflect.TypeFor[colour.Lab]() || f.Type == reflect.TypeFor[*colour.Lab]() {
+			list = append(list, c.ofColour()...)
+		} else {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
-func oneOf(name string, at *string, words ...string) column {
-	return column{name: name, kind: text, at: at, words: words}
-}
-
-func count(name string, at *int64, low, top float64) column {
-	return column{name: name, kind: integer, at: at, low: low, top: top}
-}
-
-func amount(name string, at *float64, low, top float64) column {
-	return column{name: name, kind: number, at: at, low: low, top: top}
-}
-
-// known is an amount that may be left unknown.
-func known(name string, at **float64, low, top float64) column {
-	return column{name: name, kind: number, at: at, low: low, top: top, null: true}
-}
-
-// refers is a column with the id of a record in another table.
-func refers(name, table string, at *int64) column {
-	return column{name: name, kind: integer, at: at, low: 1, top: maxID, ref: table}
-}
-
-// lab is the three columns of a colour. The bounds only keep out slips of the
+// ofColour is the three columns of a colour. The bounds only keep out slips of the
 // keyboard: L* passes 100 on a lit flake, and no surface colour comes near
 // |a*| or |b*| = 300.
-func lab(prefix string, at *colour.Lab) []column {
-	return []column{
-		amount(prefix+"_l", &at.L, -1, 1000),
-		amount(prefix+"_a", &at.A, -300, 300),
-		amount(prefix+"_b", &at.B, -300, 300),
-	}
+func (c column) ofColour() []column {
+	l, a, b := c, c, c
+	l.name, l.low, l.top = c.name+"_l", -1, 1000
+	a.name, a.part, a.low, a.top = c.name+"_a", 1, -300, 300
+	b.name, b.part, b.low, b.top = c.name+"_b", 2, -300, 300
+	return []column{l, a, b}
 }
-
-// personLab is lab for a colour that may be unknown and is a person's.
-func personLab(prefix string, at **colour.Lab) []column {
-	cs := lab(prefix, new(colour.Lab))
-	for i, part := range []func(*colour.Lab) *float64{
-		func(c *colour.Lab) *float64 { return &c.L },
-		func(c *colour.Lab) *float64 { return &c.A },
-		func(c *colour.Lab) *float64 { return &c.B },
-	} {
-		cs[i].at = labPart{at, part}
-		cs[i] = cs[i].orNull().private()
-	}
-	return cs
-}
-
-func (c column) orNull() column  { c.null = true; return c }
-func (c column) given() column   { c.required = true; return c }
-func (c column) private() column { c.personal = true; return c }
 
 // parse reads a value that is written without quotes.
 func (c *column) parse(s string) (v any, err error) {

@@ -4,11 +4,13 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
-	"tawny/colour"
 
 	sqlite3 "modernc.org/sqlite/lib"
+
+	"tawny/colour"
 )
 
 // Kind is a kind of record, as a maker names it.
@@ -156,24 +158,19 @@ type Fact struct {
 // Facts are what is known of a record that Show returned, in the order of its fields
 // and without its documents and parts.
 func Facts(of any) (facts []Fact) {
-	r, _ := of.(record)
-	list := r.columns()
-	for i := 0; i < len(list); i++ {
-		c := &list[i]
-		f := Fact{c.name, c.value(), c.ref}
-		if f.Value == nil || f.Value == "" || c.kind == document || c.kind == picture {
+	t := tableWhere(func(t *table) bool { return t.of == reflect.TypeOf(of).Elem() })
+	for _, c := range t.columns {
+		f := Fact{c.name, c.value(of), c.ref}
+		if f.Value == nil || f.Value == "" || c.kind == document || c.kind == picture || c.part > 0 {
 			continue
 		}
-		if c.kind == reflectance {
+		switch at := c.at(of).(type) {
+		case **colour.Spectrum:
 			f.Value = "380 to 730 nm"
-		}
-		if prefix, ok := strings.CutSuffix(c.name, "_l"); ok {
-			lab := colour.Lab{}
-			for n, part := range []*float64{&lab.L, &lab.A, &lab.B} {
-				*part, _ = list[i+n].value().(float64)
-			}
-			f.Field, f.Value = prefix, lab
-			i += 2
+		case *colour.Lab:
+			f.Field, f.Value = strings.TrimSuffix(c.name, "_l"), *at
+		case **colour.Lab:
+			f.Field, f.Value = strings.TrimSuffix(c.name, "_l"), **at
 		}
 		facts = append(facts, f)
 	}

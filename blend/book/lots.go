@@ -10,26 +10,17 @@ import (
 // Lot is one buying of a powder, by the number on the bag.
 type Lot struct {
 	ID             int64     `json:"id"`
-	PowderID       int64     `json:"powder_id"`
-	Lot            string    `json:"lot"` // its own among the powder's lots, capitals aside
+	PowderID       int64     `json:"powder_id" book:"of powder"`
+	Lot            string    `json:"lot" book:"required"` // its own among the powder's lots, capitals aside
 	Supplier       string    `json:"supplier,omitempty"`
-	ReceivedOn     string    `json:"received_on,omitempty"` // day
-	ExpiresOn      string    `json:"expires_on,omitempty"`  // day
-	PricePerG      *float64  `json:"price_per_g,omitempty"` // in the maker's own currency
-	Strength       *float64  `json:"strength,omitempty"`    // of the powder's own data; 1 is the same
-	ShadeShiftDE00 *float64  `json:"shade_shift_de00,omitempty"`
+	ReceivedOn     string    `json:"received_on,omitempty" book:"day,null"`      // day
+	ExpiresOn      string    `json:"expires_on,omitempty" book:"day,null"`       // day
+	PricePerG      *float64  `json:"price_per_g,omitempty" book:"from 0 to 1e9"` // in the maker's own currency
+	Strength       *float64  `json:"strength,omitempty" book:"from 0 to 100"`    // of the powder's own data; 1 is the same
+	ShadeShiftDE00 *float64  `json:"shade_shift_de00,omitempty" book:"from 0 to 1000"`
 	Note           string    `json:"note,omitempty"`
 	RecordedAt     time.Time `json:"recorded_at"`
 	Held           string    `json:"held,omitempty"` // why it is not to be used; empty where it may be
-}
-
-func (l *Lot) columns() []column {
-	return columns(
-		id(&l.ID), refers("powder_id", "powder", &l.PowderID), word("lot", &l.Lot).given(), word("supplier", &l.Supplier),
-		date("received_on", &l.ReceivedOn).orNull(), date("expires_on", &l.ExpiresOn).orNull(),
-		known("price_per_g", &l.PricePerG, 0, 1e9), known("strength", &l.Strength, 0, 100),
-		known("shade_shift_de00", &l.ShadeShiftDE00, 0, 1000), word("note", &l.Note), recorded(&l.RecordedAt),
-		word("held", &l.Held))
 }
 
 // AddLot writes a new lot and, where boughtG is above 0, that many grams of it

@@ -17,32 +17,21 @@ const MaxPhotoBytes = maxPhotoBytes
 // Photo is a picture of a skin, a reading, a blend, a batch or a lot.
 type Photo struct {
 	ID         int64     `json:"id"`
-	ClientID   int64     `json:"client_id,omitempty"`
-	SkinID     int64     `json:"skin_id,omitempty"`
-	ReadingID  int64     `json:"reading_id,omitempty"`
-	BlendID    int64     `json:"blend_id,omitempty"`
-	BatchID    int64     `json:"batch_id,omitempty"`
-	LotID      int64     `json:"lot_id,omitempty"`
-	TakenOn    string    `json:"taken_on"`        // day; today where empty
-	Place      string    `json:"place,omitempty"` // on the body
-	MediaType  string    `json:"media_type"`      // image/jpeg or image/png; found by looking
-	WidthPx    int64     `json:"width_px"`        // found by looking
-	HeightPx   int64     `json:"height_px"`       // found by looking
-	SHA256     string    `json:"sha256"`          // of Data, in hex; found by looking
+	ClientID   int64     `json:"client_id,omitempty" book:"of client,null"`
+	SkinID     int64     `json:"skin_id,omitempty" book:"of skin,null"`
+	ReadingID  int64     `json:"reading_id,omitempty" book:"of reading,null"`
+	BlendID    int64     `json:"blend_id,omitempty" book:"of blend,null"`
+	BatchID    int64     `json:"batch_id,omitempty" book:"of batch,null"`
+	LotID      int64     `json:"lot_id,omitempty" book:"of lot,null"`
+	TakenOn    string    `json:"taken_on" book:"day"`                       // day; today where empty
+	Place      string    `json:"place,omitempty"`                           // on the body
+	MediaType  string    `json:"media_type" book:"in image/jpeg|image/png"` // image/jpeg or image/png; found by looking
+	WidthPx    int64     `json:"width_px" book:"from 1 to 6e7"`             // found by looking
+	HeightPx   int64     `json:"height_px" book:"from 1 to 6e7"`            // found by looking
+	SHA256     string    `json:"sha256" book:"required"`                    // of Data, in hex; found by looking
 	Note       string    `json:"note,omitempty"`
 	RecordedAt time.Time `json:"recorded_at"`
 	Data       []byte    `json:"data,omitempty"` // a JPEG or PNG of at most MaxPhotoBytes and 60 megapixels, as it came, with all it says of itself
-}
-
-func (p *Photo) columns() []column {
-	return columns(
-		id(&p.ID), refers("client_id", "client", &p.ClientID).orNull(), refers("skin_id", "skin", &p.SkinID).orNull(),
-		refers("reading_id", "reading", &p.ReadingID).orNull(), refers("blend_id", "blend", &p.BlendID).orNull(),
-		refers("batch_id", "batch", &p.BatchID).orNull(), refers("lot_id", "lot", &p.LotID).orNull(),
-		date("taken_on", &p.TakenOn), word("place", &p.Place), oneOf("media_type", &p.MediaType, "image/jpeg", "image/png"),
-		count("width_px", &p.WidthPx, 1, maxPhotoPixels), count("height_px", &p.HeightPx, 1, maxPhotoPixels),
-		word("sha256", &p.SHA256).given(), word("note", &p.Note), recorded(&p.RecordedAt),
-		column{name: "data", kind: picture, at: &p.Data})
 }
 
 func (p *Photo) prepare(where string) error {
@@ -78,7 +67,7 @@ func checkPhoto(t *table, row []any, where string) error {
 	if err := seen.prepare(where); err != nil {
 		return err
 	}
-	own := rowOf(seen)
+	own := t.row(seen)
 	for _, name := range []string{"sha256", "media_type", "width_px", "height_px"} {
 		if i := t.column(name); row[i] != own[i] {
 			return &FieldError{where, name, fmt.Sprintf("says %v, but the picture's own is %v", row[i], own[i])}

@@ -9,18 +9,11 @@ import (
 // the palette gave it.
 type Powder struct {
 	ID         int64           `json:"id"`
-	Name       string          `json:"name"` // its own among the powders, capitals aside
+	Name       string          `json:"name" book:"required"` // its own among the powders, capitals aside
 	Family     string          `json:"family"`
-	Source     string          `json:"source"` // modelled, guessed, measured or demo
+	Source     string          `json:"source" book:"in modelled|guessed|measured|demo"` // modelled, guessed, measured or demo
 	Note       string          `json:"note,omitempty"`
 	Document   json.RawMessage `json:"document,omitempty"`
-	RetiredOn  string          `json:"retired_on,omitempty"` // day; kept for the record only from then on
+	RetiredOn  string          `json:"retired_on,omitempty" book:"day,null"` // day; kept for the record only from then on
 	RecordedAt time.Time       `json:"recorded_at"`
-}
-
-func (p *Powder) columns() []column {
-	return columns(
-		id(&p.ID), word("name", &p.Name).given(), word("family", &p.Family),
-		oneOf("source", &p.Source, "modelled", "guessed", "measured", "demo"),
-		word("note", &p.Note), doc("document", &p.Document), date("retired_on", &p.RetiredOn).orNull(), recorded(&p.RecordedAt))
 }

@@ -9,22 +9,17 @@ import (
 	"strings"
 )
 
-// What every kind of record is read and written with.
-
-// kept is a type of record: a Powder, a Lot, and so on.
-type kept[T any] interface {
-	*T
-	record
-}
+// What every kind of record is read and written with. T is the type of a record: a
+// Powder, a Lot, and so on.
 
 // Add writes a new record, with its parts, and returns its id. A day that is not
 // given is today. What a record tells of powders and lots that the book has is
 // completed by them.
-func Add[T any, R kept[T]](ctx context.Context, b *Book, r T) (id int64, err error) {
+func Add[T any](ctx context.Context, b *Book, r T) (id int64, err error) {
 	t := tableOf[T]()
-	where := t.called(rowOf(R(&r)))
+	where := t.called(t.row(&r))
 	err = b.update(ctx, where, func(tx *sql.Tx) error {
-		id, err = t.add(ctx, tx, R(&r), where)
+		id, err = t.add(ctx, tx, &r, where)
 		return err
 	})
 	if err != nil {
@@ -50,21 +45,21 @@ func (t *table) add(ctx context.Context, tx *sql.Tx, r record, where string) (in
 			return 0, err
 		}
 	}
-	id, err := t.insert(ctx, tx, rowOf(r), where)
-	if w, ok := r.(whole); ok && err == nil {
-		err = w.parts().write(ctx, tx, id, where)
+	id, err := t.insert(ctx, tx, t.row(r), where)
+	if parts := t.parts(); parts != nil && err == nil {
+		err = parts.addParts(ctx, tx, r, id, where)
 	}
 	return id, err
 }
 
 // Get returns the record with this id, parts and all.
-func Get[T any, R kept[T]](ctx context.Context, b *Book, id int64) (T, error) {
+func Get[T any](ctx context.Context, b *Book, id int64) (T, error) {
 	return viewed(ctx, b, func(tx *sql.Tx) (T, error) { return get[T](ctx, tx, id) })
 }
 
 // Named returns the record of this name, capitals aside, or with this id, which may
 // have a # before it: of a type whose records are known by name.
-func Named[T any, R kept[T]](ctx context.Context, b *Book, nameOrID string) (T, error) {
+func Named[T any](ctx context.Context, b *Book, nameOrID string) (T, error) {
 	return viewed(ctx, b, func(tx *sql.Tx) (T, error) { return named[T](ctx, tx, nameOrID) })
 }
 
@@ -92,13 +87,13 @@ func named[T any](ctx context.Context, tx *sql.Tx, nameOrID string) (none T, err
 
 // All returns all records of a type: by name or by day where they have one of their
 // own, else in the order they were written.
-func All[T any, R kept[T]](ctx context.Context, b *Book) ([]T, error) {
+func All[T any](ctx context.Context, b *Book) ([]T, error) {
 	return all[T](ctx, b, tableOf[T]().inOrder())
 }
 
 // Of returns the records of a type that refer to another, in the order of All:
 // Of[Reading](ctx, b, "client_id", 3).
-func Of[T any, R kept[T]](ctx context.Context, b *Book, column string, id int64) ([]T, error) {
+func Of[T any](ctx context.Context, b *Book, column string, id int64) ([]T, error) {
 	t := tableOf[T]()
 	if i := t.column(column); i < 0 || t.columns[i].ref == "" {
 		return nil, &FieldError{t.name, column, "refers to no record"}

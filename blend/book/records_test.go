@@ -29,9 +29,8 @@ func TestRecordsComeBack(t *testing.T) {
 		Lots:      `{"id":1,"powder_id":1,"lot":"G-0117","supplier":"a demo supplier","received_on":"2026-01-10","expires_on":"2029-01-10","price_per_g":0.42,"strength":1,"shade_shift_de00":0.3,"recorded_at":"2026-03-02T09:30:00Z"}`,
 		Movements: `{"id":1,"lot_id":1,"kind":"bought","grams":50,"moved_on":"2026-01-10","recorded_at":"2026-03-02T09:30:00Z"}`,
 		Clients:   `{"id":1,"name":"Dancer Ada (demo)","note":"second row; colour seen at noon","recorded_at":"2026-03-02T09:30:00Z"}`,
-		Blends: `{"id":1,"name":"Ada, warm, second act","client_id":1,"skin_id":1,"base":"demo lotion","skin":` + lab(44.2, 12.5, 19.25) + `,"target":` + lab(50, 12, 26) + `,` +
-			`"predicted":` + lab(49.8, 12.1, 25.7) + `,"de00":0.28,"de00_95":1.4,"load_percent":4,"applied_mg_cm2":1.5,"request":{"skin":"Ada in winter","target":"skin:6,7,10"},` +
-			`"document":{"blends":[{"de00":0.28}]},"note":"for Ada","recorded_at":"2026-03-02T09:30:00Z","powders":[` +
+		Blends: `{"id":1,"name":"Ada, warm, second act","client_id":1,"skin_id":1,"base":"demo lotion","skin":` + lab(44.2, 12.5, 19.25) + `,"de00":0.28,"de00_95":1.4,"load_percent":4,"applied_mg_cm2":1.5,"request":{"skin":"Ada in winter","target":"skin:6,7,10"},` +
+			`"document":{"blends":[{"de00":0.28}]},"note":"for Ada","recorded_at":"2026-03-02T09:30:00Z","target":` + lab(50, 12, 26) + `,"predicted":` + lab(49.8, 12.1, 25.7) + `,"powders":[` +
 			`{"blend_id":1,"position":1,"powder_name":"Pale gold demo","powder_id":1,"lot_id":1,"lot":"G-0117","percent":3},` +
 			`{"blend_id":1,"position":2,"powder_name":"Bronze demo","powder_id":2,"lot_id":3,"lot":"B-9","percent":1}]}`,
 		Batches: `{"id":1,"name":"Ada's, opening night","blend_id":1,"client_id":1,"base":"demo lotion","made_on":"2026-02-14","planned_g":100,"made_g":98.6,"load_percent":4,` +
@@ -279,7 +278,7 @@ func TestSetNoteAndName(t *testing.T) {
 // −0 is kept as 0, which is what SQLite gives back.
 func TestMinusZero(t *testing.T) {
 	t.Parallel()
-	c := amount("grams", new(float64), -1, 1)
+	c := column{kind: number, low: -1, top: 1}
 	if v, err := c.check(math.Copysign(0, -1)); err != nil || math.Signbit(v.(float64)) {
 		t.Errorf("%v %v", v, err)
 	}

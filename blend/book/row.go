@@ -6,82 +6,37 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"reflect"
+	"slices"
 	"strings"
 	"time"
 
 	"tawny/colour"
 )
 
-// A record is kept as one row of a table. It says once which columns that row
-// has and where in the record each one's value stands; SQL, CSV, JSON, check
-// and forget all walk those. A row is the columns' values in their order: nil,
-// int64, float64, string or []byte.
-type record interface {
-	columns() []column
-}
+// A record is kept as one row of a table: a pointer to a Powder, a Lot, and so on. Its
+// type says once which columns that row has; SQL, CSV, JSON, check and forget all walk
+// those. A row is the columns' values in their order: nil, int64, float64, string or
+// []byte.
+type record any
 
 // prepared is a record that completes or refuses itself before it is first
 // written.
 type prepared interface{ prepare(where string) error }
 
-// whole is a record with parts in a table of their own.
-type whole interface {
-	record
-	parts() parts
-}
+// at is where in a record a column's value stands: a pointer.
+func (c *column) at(r record) any { return reflect.ValueOf(r).Elem().Field(c.field).Addr().Interface() }
 
-// parts are read and written by the id of the record they belong to.
-type parts interface {
-	read(ctx context.Context, tx *sql.Tx, id int64) error
-	write(ctx context.Context, tx *sql.Tx, id int64, where string) error
-}
-
-// partList is the parts that a record has in the named table, whose key is the
-// record's id and then their position or what else tells them apart.
-type partList[T any, R kept[T]] struct {
-	table string
-	list  *[]T
-}
-
-func (p partList[T, R]) read(ctx context.Context, tx *sql.Tx, id int64) (err error) {
-	t := tableNamed(p.table)
-	*p.list, err = findIn[T](ctx, tx, t, "WHERE "+t.columns[0].name+" = ? "+t.orderSQL(), id)
-	return err
-}
-
-func (p partList[T, R]) write(ctx context.Context, tx *sql.Tx, id int64, where string) error {
-	t := tableNamed(p.table)
-	_, noun, _ := strings.Cut(p.table, "_")
-	for i, part := range *p.list {
-		r, where := R(&part), fmt.Sprintf("%s, %s %d", where, noun, i+1)
-		if m, ok := any(r).(mention); ok {
-			if err := m.resolve(ctx, tx, where); err != nil {
-				return err
-			}
-		}
-		row := rowOf(r)
-		row[0] = id
-		if t.columns[1].name == "position" {
-			row[1] = int64(i + 1)
-		}
-		if _, err := t.insert(ctx, tx, row, where); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// labPart is one number of a colour that may be unknown.
-type labPart struct {
-	of   **colour.Lab
-	part func(*colour.Lab) *float64
+// ofLab is the column's part of a colour.
+func (c *column) ofLab(lab *colour.Lab) *float64 {
+	return []*float64{&lab.L, &lab.A, &lab.B}[c.part]
 }
 
 // value is what the record has for the column. Ids of 0, days that may
 // be unknown and nil pointers are nil; a time that was not given is now, and another
 // day today.
-func (c *column) value() any {
-	switch at := c.at.(type) {
+func (c *column) value(r record) any {
+	switch at := c.at(r).(type) {
 	case *int64:
 		if *at == 0 && (c.name == "id" || c.ref != "") {
 			return nil
@@ -93,9 +48,11 @@ func (c *column) value() any {
 		return *at
 	case **float64:
 		return or(*at)
-	case labPart:
-		if *at.of != nil {
-			return *at.part(*at.of)
+	case *colour.Lab:
+		return *c.ofLab(at)
+	case **colour.Lab:
+		if *at != nil {
+			return *c.ofLab(*at)
 		}
 	case *string:
 		switch {
@@ -129,9 +86,9 @@ func (c *column) value() any {
 }
 
 // set puts a row's value into the record.
-func (c *column) set(v any) error {
+func (c *column) set(r record, v any) error {
 	ok := false
-	switch at := c.at.(type) {
+	switch at := c.at(r).(type) {
 	case *int64:
 		*at, ok = v.(int64)
 	case **int64:
@@ -140,11 +97,13 @@ func (c *column) set(v any) error {
 		*at, ok = v.(float64)
 	case **float64:
 		ok = setNew(at, v)
-	case labPart:
-		if *at.of == nil {
-			*at.of = new(colour.Lab)
+	case *colour.Lab:
+		*c.ofLab(at), ok = v.(float64)
+	case **colour.Lab:
+		if *at == nil {
+			*at = new(colour.Lab)
 		}
-		*at.part(*at.of), ok = v.(float64)
+		*c.ofLab(*at), ok = v.(float64)
 	case *string:
 		*at, ok = v.(string)
 	case *[]byte:
@@ -184,29 +143,73 @@ func or[T any](at *T) any {
 	return *at
 }
 
-// rowOf lays a record out in its columns.
-func rowOf(r record) []any {
-	columns := r.columns()
-	row := make([]any, len(columns))
-	for i := range columns {
-		row[i] = columns[i].value()
+// row lays a record out in its columns.
+func (t *table) row(r record) []any {
+	row := make([]any, len(t.columns))
+	for i := range t.columns {
+		row[i] = t.columns[i].value(r)
 	}
 	return row
 }
 
 // read makes a record of a row of t.
 func (t *table) read(row []any) (record, error) {
-	r := t.empty()
-	columns := r.columns()
-	for i := range columns {
+	r := reflect.New(t.of).Interface()
+	for i := range t.columns {
 		if row[i] == nil {
 			continue
 		}
-		if err := columns[i].set(row[i]); err != nil {
-			return nil, &FieldError{fmt.Sprintf("%s %v", t.name, row[0]), columns[i].name, err.Error()}
+		if err := t.columns[i].set(r, row[i]); err != nil {
+			return nil, &FieldError{fmt.Sprintf("%s %v", t.name, row[0]), t.columns[i].name, err.Error()}
 		}
 	}
 	return r, nil
+}
+
+// parts is the table of what t's records have in a list, nil where they have none.
+func (t *table) parts() *table {
+	return tableWhere(func(p *table) bool { return p.kind == "" && p.columns[0].ref == t.name })
+}
+
+// list is where a record has its parts.
+func (t *table) list(r record) reflect.Value {
+	v := reflect.ValueOf(r).Elem()
+	return v.Field(slices.IndexFunc(reflect.VisibleFields(v.Type()), func(f reflect.StructField) bool { return f.Type == reflect.SliceOf(t.of) }))
+}
+
+// readParts fills the lists of records in.
+func (t *table) readParts(ctx context.Context, tx *sql.Tx, of record, id int64) error {
+	found, err := t.records(ctx, tx, "WHERE "+t.columns[0].name+" = ? "+t.orderSQL(), id)
+	list := reflect.MakeSlice(reflect.SliceOf(t.of), len(found), len(found))
+	for i, part := range found {
+		list.Index(i).Set(reflect.ValueOf(part).Elem())
+	}
+	t.list(of).Set(list)
+	return err
+}
+
+// addParts writes a new record's.
+func (t *table) addParts(ctx context.Context, tx *sql.Tx, of record, id int64, where string) error {
+	_, noun, _ := strings.Cut(t.name, "_")
+	list := t.list(of)
+	for i := range list.Len() {
+		part, where := reflect.New(t.of), fmt.Sprintf("%s, %s %d", where, noun, i+1)
+		part.Elem().Set(list.Index(i)) // the caller's stays as it is
+		if m, ok := part.Interface().(mention); ok {
+			if err := m.resolve(ctx, tx, where); err != nil {
+				return err
+			}
+		}
+		row := t.row(part.Interface())
+		row[0] = id
+		if t.columns[1].name == "position" {
+			row[1] = int64(i + 1)
+		}
+		if _, err := t.insert(ctx, tx, row, where); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // insert checks a new row and writes it, returning the id it was given where the
@@ -318,14 +321,16 @@ func (t *table) eachRow(ctx context.Context, tx *sql.Tx, where string, args []an
 
 // records returns the records of t that match where, with their parts.
 func (t *table) records(ctx context.Context, tx *sql.Tx, where string, args ...any) (found []record, err error) {
+	var keys []int64
 	err = t.eachRow(ctx, tx, where, args, func(row []any) error {
 		r, err := t.read(row)
-		found = append(found, r)
+		key, _ := row[0].(int64)
+		found, keys = append(found, r), append(keys, key)
 		return err
 	})
-	for _, r := range found {
-		if w, ok := r.(whole); ok && err == nil {
-			err = w.parts().read(ctx, tx, *w.columns()[0].at.(*int64))
+	for i, r := range found {
+		if parts := t.parts(); parts != nil && err == nil {
+			err = parts.readParts(ctx, tx, r, keys[i])
 		}
 	}
 	return found, err
@@ -355,7 +360,7 @@ func findIn[T any](ctx context.Context, tx *sql.Tx, t *table, where string, args
 	}
 	found := make([]T, len(records))
 	for i, r := range records {
-		found[i] = *any(r).(*T)
+		found[i] = *r.(*T)
 	}
 	return found, nil
 }
@@ -366,5 +371,5 @@ func get[T any](ctx context.Context, tx *sql.Tx, id int64) (none T, err error) {
 	if err != nil {
 		return none, err
 	}
-	return *any(r).(*T), nil
+	return *r.(*T), nil
 }

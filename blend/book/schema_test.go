@@ -73,38 +73,6 @@ func TestTablesAreTheSchema(t *testing.T) {
 	}
 }
 
-// Every column has a place of its own in the record, and every place a record
-// shows in JSON under a column's name is that column's.
-func TestEveryColumnHasAPlace(t *testing.T) {
-	t.Parallel()
-	for _, table := range tables {
-		r := table.empty()
-		shown := map[string]any{}
-		v := reflect.ValueOf(r).Elem()
-		for i := range v.NumField() {
-			if name, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ","); name != "" {
-				shown[name] = v.Field(i).Addr().Interface()
-			}
-		}
-		seen := map[any]bool{}
-		for _, c := range r.columns() {
-			if part, ok := c.at.(labPart); ok {
-				if shown[c.name[:len(c.name)-2]] != any(part.of) {
-					t.Errorf("%s.%s is not shown under its name", table.name, c.name)
-				}
-				continue
-			}
-			if c.at == nil || seen[c.at] {
-				t.Errorf("%s.%s has no place of its own", table.name, c.name)
-			}
-			seen[c.at] = true
-			if at, ok := shown[c.name]; ok && at != c.at {
-				t.Errorf("%s.%s is shown as another", table.name, c.name)
-			}
-		}
-	}
-}
-
 // A book at any earlier step of the schema comes to the present one with its
 // records, and is then as a new one.
 func TestMigrationsInOrder(t *testing.T) {

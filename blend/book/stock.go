@@ -11,20 +11,12 @@ import (
 // batch or a correction.
 type Movement struct {
 	ID         int64     `json:"id"`
-	LotID      int64     `json:"lot_id"`
-	Kind       string    `json:"kind"`     // bought, counted, spilt, given, returned or adjusted
-	Grams      float64   `json:"grams"`    // bought is positive; spilt, given and returned are negative
-	MovedOn    string    `json:"moved_on"` // day; today where empty
+	LotID      int64     `json:"lot_id" book:"of lot"`
+	Kind       string    `json:"kind" book:"in bought|counted|spilt|given|returned|adjusted"` // bought, counted, spilt, given, returned or adjusted
+	Grams      float64   `json:"grams" book:"from -1e6 to 1e6"`                               // bought is positive; spilt, given and returned are negative
+	MovedOn    string    `json:"moved_on" book:"day"`                                         // day; today where empty
 	Note       string    `json:"note,omitempty"`
 	RecordedAt time.Time `json:"recorded_at"`
-}
-
-func (m *Movement) columns() []column {
-	return columns(
-		id(&m.ID), refers("lot_id", "lot", &m.LotID),
-		oneOf("kind", &m.Kind, "bought", "counted", "spilt", "given", "returned", "adjusted"),
-		amount("grams", &m.Grams, -maxGrams, maxGrams), date("moved_on", &m.MovedOn),
-		word("note", &m.Note), recorded(&m.RecordedAt))
 }
 
 func (m *Movement) prepare(where string) error {

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 )
@@ -9,17 +10,12 @@ import (
 // holds it to the schema, so that no column is ever forgotten by an export.
 type table struct {
 	name    string
-	kind    Kind // empty for parts of another kind
-	key     int  // how many leading columns make the primary key
-	since   int  // the step of the schema that made it, where not the first edition's
-	empty   func() record
-	record  record   // an empty one
-	columns []column // its
+	kind    Kind         // empty for parts of another kind
+	key     int          // how many leading columns make the primary key
+	since   int          // the step of the schema that made it, where not the first edition's
+	of      reflect.Type // its records'
+	columns []column
 }
-
-// Bounds used again and again: grams and the like cannot be negative, and no
-// hand-made batch weighs a tonne.
-const maxGrams = 1e6
 
 // tables are all of them, each after those it refers to.
 var tables = []*table{
@@ -47,48 +43,29 @@ func since(step int, t *table) *table {
 }
 
 func describe[T any](name string, kind Kind, key int) *table {
-	t := &table{name: name, kind: kind, key: key}
-	t.empty = func() record {
-		r := new(T)
-		if w, ok := any(r).(*Weight); ok {
-			w.of = strings.TrimSuffix(name, "_weight")
-		}
-		return any(r).(record)
+	t := &table{name: name, kind: kind, key: key, of: reflect.TypeFor[T]()}
+	t.columns = columnsOf(t.of)
+	if owner, _, part := strings.Cut(name, "_"); part { // a Weight is a batch's or a correction's
+		t.columns[0].name, t.columns[0].ref = owner+"_id", owner
 	}
-	t.record = t.empty()
-	t.columns = t.record.columns()
 	return t
-}
-
-// columns joins single columns and the threes of a colour into one list.
-func columns(parts ...any) []column {
-	var all []column
-	for _, p := range parts {
-		switch p := p.(type) {
-		case column:
-			all = append(all, p)
-		case []column:
-			all = append(all, p...)
-		}
-	}
-	return all
 }
 
 // tableOf is the table of a type of record; of parts that have several, the first.
 func tableOf[T any]() *table {
-	return tables[slices.IndexFunc(tables, func(t *table) bool {
-		_, its := any(t.record).(*T)
-		return its
-	})]
+	return tableWhere(func(t *table) bool { return t.of == reflect.TypeFor[T]() })
 }
 
-// tableNamed returns nil where there is none of that name.
 func tableNamed(name string) *table {
-	i := slices.IndexFunc(tables, func(t *table) bool { return t.name == name })
-	if i < 0 {
-		return nil
+	return tableWhere(func(t *table) bool { return t.name == name })
+}
+
+// tableWhere returns nil where there is none.
+func tableWhere(is func(*table) bool) *table {
+	if i := slices.IndexFunc(tables, is); i >= 0 {
+		return tables[i]
 	}
-	return tables[i]
+	return nil
 }
 
 // column returns the place of the named column, or -1.
