@@ -17,6 +17,10 @@ export const has = (key) => chosen.has(key);
 
 // What each job understands, as its declaration has it.
 const fields = JSON.parse(document.querySelector('meta[name="tawny-fields"]').content);
+const choices = new Set(Object.values(fields).flat());
+
+// understood says whether a control's name is a choice of some job.
+export const understood = (name) => choices.has(name);
 
 function choice(changes, of) {
   const q = new URLSearchParams(of ? "" : chosen);
@@ -62,6 +66,12 @@ export function settle(changes = {}) {
   tell(false);
 }
 
+// choose is settle for what was not chosen in the form, which has to follow.
+export function choose(changes) {
+  settle(changes);
+  tell(true);
+}
+
 // fix puts into the present step what it already shows, such as the blend at hand.
 export function fix(changes) {
   put(chosen, changes);
@@ -87,8 +97,7 @@ export function adopt(request) {
 // open puts a kept request in place of all that is chosen.
 export function open(doc) {
   chosen = new URLSearchParams();
-  settle(known(doc));
-  tell(true);
+  choose(known(doc));
 }
 
 export function undo() { if (place > 0) history.back(); }

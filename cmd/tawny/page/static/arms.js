@@ -8,9 +8,7 @@ const waiting = new WeakMap(); // box to what is asked for
 // arm is such a picture of a blend on a skin, the one chosen unless more is asked;
 // says is read out in its place.
 export function arm(bare, hex, part, says, more = {}) {
-  const box = element("div", "", "arm small");
-  box.setAttribute("role", "img");
-  box.setAttribute("aria-label", says);
+  const box = element("div", "", { className: "arm small", role: "img", ariaLabel: says });
   box.style.backgroundImage = `linear-gradient(90deg, ${bare} 50%, ${hex} 50%)`;
   waiting.set(box, { part, ...more });
   return box;
@@ -34,9 +32,7 @@ async function draw(within, wanted) {
     if (!asked || !box.clientWidth) continue;
     try {
       const p = await drawn(box, asked, "arms");
-      const img = element("img"), url = URL.createObjectURL(p.blob);
-      img.alt = "";
-      img.src = url;
+      const url = URL.createObjectURL(p.blob), img = element("img", "", { alt: "", src: url });
       await img.decode();
       URL.revokeObjectURL(url);
       waiting.delete(box);

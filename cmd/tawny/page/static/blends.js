@@ -34,13 +34,9 @@ export function setMatch(m, kept, onPick) {
 export function follow() { if (steps.current() === "blend") paint(byId("rows")); }
 
 function row(m, b, i, onPick) {
-  const row = element("div", "", "blend"), label = element("label"), radio = element("input"), text = element("span");
-  radio.type = "radio"; radio.name = "blend"; radio.value = String(i); radio.checked = i === pick;
-  radio.dataset.own = "";
-  radio.addEventListener("change", () => { pick = i; onPick(); });
-  text.append(element("b", capital(b.look)), element("span", b.sentence, "of"), element("span", blendText(b.parts), "parts"));
-  label.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look}`), radio, text);
-  row.append(label);
+  const radio = element("input", "", { type: "radio", name: "blend", value: i, checked: i === pick, onchange: () => { pick = i; onPick(); } });
+  const text = element("span", "", "", element("b", capital(b.look)), element("span", b.sentence, "of"), element("span", blendText(b.parts), "parts"));
+  const row = element("div", "", "blend", element("label", "", "", arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look}`), radio, text));
   for (const says of [b.because, b.premix?.length && `It wants a premix of ${b.premix.map((p) => p.powder).join(" and ")}; the sheet says how`].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));
   const facts = `${capital(steady(b.lightShiftDeltaE00))} between daylight and stage lamps (${fixed(b.lightShiftDeltaE00)}); flakes cover ${fixed(100 * b.covered, 0)} % of the skin${b.powderCostPer100 ? `; the powders in 100 g cost ${cost(b)}` : ""}.${b.grain ? ` Gleam ${fixed(b.gleam)}.` : ""}`;
   row.append(element("p", (b.apart ? capital(b.apart) + ". " : "") + facts, "off"));

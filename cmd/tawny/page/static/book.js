@@ -7,14 +7,13 @@ import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
 import { drop, halfWeighed, open } from "./live.js";
-import { act, byId, element, capital, fixed, fold, leave, left, list as lines, sentence, tell, failed } from "./words.js";
+import { act, byId, element, capital, fixed, fold, leave, left, list as lines, sentence, tell, tick, failed } from "./words.js";
 
-let take = () => {};
+// A kept skin is taken over without touching the rest.
+const take = (skin) => address.choose({ skin, part: [] });
 
-// bind shows the book; a kept skin is taken over without touching the rest.
-export function bind(onSkin) {
+export function bind() {
   if (!byId("book-body")) return;
-  take = onSkin;
   steps.watch((step) => { if (step === "keep") list(); });
 }
 
@@ -42,9 +41,7 @@ export async function list() {
     for (const [name, kind, more] of [["Batches", "batches", batchActs], ["Blends", "blends", blendActs], ["Clients", "clients", clientActs], ["Skins", "skins", skinActs]]) {
       const lines = await records(kind);
       if (!lines.length) continue;
-      const ul = element("ul", "", "lines");
-      for (const l of lines.slice(0, most)) ul.append(line(l, more));
-      parts.push(element("h3", name), ul);
+      parts.push(element("h3", name), element("ul", "", "lines", ...lines.slice(0, most).map((l) => line(l, more))));
     }
   } catch (e) {
     failed(at, e);
@@ -62,8 +59,7 @@ export async function list() {
 const short = (says = "") => says.replace(/ΔE00 ([\d.]+)/, "$1 off the shade").replace(/\d+\.\d{3,}/g, (x) => String(Number(Number(x).toFixed(2))));
 
 function line(l, more) {
-  const li = element("li");
-  li.append(element("span", l.title), element("span", [l.on, short(l.says)].filter(Boolean).join("; "), "says"));
+  const li = element("li", "", "", element("span", l.title), element("span", [l.on, short(l.says)].filter(Boolean).join("; "), "says"));
   more(li, l);
   return li;
 }
@@ -83,12 +79,8 @@ function blendActs(li, l) { li.append(act("Open", l.title, () => bring("blend", 
 
 function batchActs(li, l) {
   const file = (text, path, more = () => ({})) => {
-    const a = element("a", text, "button");
-    a.target = "_blank"; // what is refused is said there in words
-    a.rel = "noopener";
-    a.setAttribute("aria-label", `${text}: ${l.title}`);
-    a.addEventListener("click", () => { a.href = `/file/${path}?` + new URLSearchParams({ batch: l.id, ...more() }); });
-    a.href = "#keep";
+    const a = element("a", text, { className: "button", target: "_blank", rel: "noopener", ariaLabel: `${text}: ${l.title}`, href: "#keep" }); // what is refused is said there in words
+    a.onclick = () => { a.href = `/file/${path}?` + new URLSearchParams({ batch: l.id, ...more() }); };
     return a;
   };
   li.append(
@@ -116,7 +108,7 @@ async function takeOut(kind, l) {
 function skinActs(li, l) {
   li.append(act("Take this skin", l.title, async () => {
     const { record } = await ask.job({ job: "book show", kind: "skin", record: String(l.id) });
-    take("skin", skinText(record));
+    take(skinText(record));
     tell(`${l.title} is the skin now.`);
   }));
 }
@@ -125,7 +117,7 @@ function skinActs(li, l) {
 function clientActs(li, l) {
   li.append(
     act("Take this skin", l.title, () => {
-      take("skin", "client:" + l.id);
+      take("client:" + l.id);
       tell(`${l.title}'s skin is chosen.`);
     }),
     act("Forget", l.title, () => forget(l)));
@@ -137,12 +129,10 @@ async function forget(l) {
   const asked = { job: "book forget", client: l.title };
   let would = "";
   try { await ask.job(asked); } catch (e) { would = e.message; }
-  const also = element("label", "", "tick"), box = element("input");
-  box.type = "checkbox";
-  also.append(box, "Also take them out where else they are listed");
+  const box = element("input", "", { type: "checkbox" });
   const [first, ...more] = would.replace("nothing is done yet. a yes forgets", "this forgets").split("\n").filter(Boolean), [says, ...goes] = first.split("; ");
   const body = [element("p", sentence(says)), lines(goes.map(capital)), ...more.map((s) => element("p", s))];
-  if (more.length) body.push(also);
+  if (more.length) body.push(tick(box, "Also take them out where else they are listed"));
   if (!await confirm(`Forget ${l.title}?`, body, "Forget for good")) return;
   try {
     const r = await ask.job({ ...asked, yes: true, ...(box.checked ? { listed: true } : {}) });

@@ -12,9 +12,8 @@ async function list(end = "") {
   try {
     const { devices } = await ask.json("/api/devices?end=" + encodeURIComponent(end), "", "devices");
     at.replaceChildren(...devices.map((d) => {
-      const li = element("li", `${d.device}, in since ${new Date(d.since).toLocaleTimeString()}, last here ${new Date(d.last).toLocaleTimeString()} `);
-      li.append(act("Send out", `${d.device}, in since ${new Date(d.since).toLocaleTimeString()}`, async () => { await list(d.id); tell(`${d.device} is out.`); }));
-      return li;
+      const who = `${d.device}, in since ${new Date(d.since).toLocaleTimeString()}`;
+      return element("li", `${who}, last here ${new Date(d.last).toLocaleTimeString()} `, "", act("Send out", who, async () => { await list(d.id); tell(`${d.device} is out.`); }));
     }));
   } catch (e) { at.replaceChildren(element("li", capital(e.message) + ".")); }
 }

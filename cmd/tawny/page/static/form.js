@@ -11,7 +11,7 @@ const slideText = {
   "turn": (v) => `${v}° of hue each way`,
 };
 
-export function label(slider) {
+function label(slider) {
   const text = slideText[slider.id](Number(slider.value));
   byId(slider.id + "-out").textContent = text;
   slider.setAttribute("aria-valuetext", text);
@@ -27,10 +27,10 @@ function slide(id, value) {
 }
 
 // Fields whose control is not simply their value.
-const own = new Set(["preset", "load", "atmost", "apply", "size", "grams", "containers", "ml"]);
+const own = new Set(["load", "turn", "grams", "containers", "ml"]);
 
 // simple are the controls that hold one field's value as it is.
-const simple = () => [...form.elements].filter((e) => e.name && e.type !== "radio" && !own.has(e.name) && !("own" in e.dataset));
+const simple = () => [...form.elements].filter((e) => e.name && e.type !== "radio" && !own.has(e.name));
 
 // fill sets the form from the address.
 export function fill() {
@@ -58,7 +58,6 @@ export function fill() {
   byId("containers").value = address.get("containers", "8");
   byId("ml").value = address.get("ml", "30");
   if (address.get("turn")) slide("turn", address.get("turn"));
-  byId("title").value = address.get("title");
   for (const s of document.querySelectorAll(".slide input")) label(s);
   follow();
 }
@@ -107,7 +106,6 @@ function follow() {
 
 // read returns the changes that one control makes to the address.
 function read(at) {
-  if (at.type === "file" || "own" in at.dataset) return null;
   if ("rule" in at.dataset || "limit" in at.dataset) return ruled();
   switch (at.name || at.id) {
     case "preset": return { skin: at.value, part: [] };
@@ -120,7 +118,7 @@ function read(at) {
     case "load": case "atmost": return form.elements.atmost.value
       ? { "load-max": byId("load").value, load: "" }
       : { load: byId("load").value, "load-max": "" };
-    default: return !at.name ? {} : { [at.name]: at.type === "checkbox" ? (at.checked ? "true" : "") : at.value.trim() };
+    default: return address.understood(at.name) ? { [at.name]: at.type === "checkbox" ? (at.checked ? "true" : "") : at.value.trim() } : null;
   }
 }
 
@@ -143,7 +141,6 @@ export function bind(changed, settled) {
     follow();
     if (e.target.name === "apply") byId("apply-own").hidden = true;
     if (e.target.name === "preset") byId("skin-text").value = "";
-    if (e.target.name === "also-built-in") follow();
     // At the bench there is nothing to go back to: Back leaves it.
     if (e.target.closest("#step-make")) address.fix(changes); else address.settle(changes);
     settled(search(e.target));

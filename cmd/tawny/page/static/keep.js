@@ -4,17 +4,14 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as book from "./book.js";
 import { confirm, looked } from "./confirm.js";
+import { currentParts as parts } from "./blends.js";
 import * as steps from "./steps.js";
 import { batchOf, finishedAs } from "./live.js";
 import { byId, element, trouble } from "./words.js";
 
-let parts = () => [];
 let skinName = "";
 
-export function bind(current) {
-  parts = current;
-  byId("title").addEventListener("input", () => { address.attempt({ title: byId("title").value.trim() }); follow(); });
-  byId("title").addEventListener("change", () => address.settle());
+export function bind() {
   steps.watch((step) => { if (step === "keep") follow(); });
   byId("save-batch")?.addEventListener("click", save);
 }

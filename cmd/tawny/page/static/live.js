@@ -9,7 +9,7 @@ import * as steps from "./steps.js";
 import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, act, button, option, list, weighed, gramsIn } from "./words.js";
+import { byId, capital, element, tell, tick, act, button, option, list, weighed, gramsIn } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, waiting, notes, toCome }; waiting has a line's position or a blank's name, and kept.since the day a finished one was made
 
@@ -192,14 +192,10 @@ function fromBook() {
 function draw() {
   const { doc } = made;
   fromBook();
-  const bar = element("div", "", "now"), head = element("p"), acts = element("p", "", "acts");
-  head.id = "live-says";
-  head.setAttribute("role", "status");
   const next = button("To the next one", toNext);
   next.id = "live-next";
-  acts.append(...(made.kept.since ? [button("Back to the history", toHistory, "main")] : [button("Finish the batch", finish, "main"), button("Leave it for now", leave)]));
-  bar.append(head, next);
-  byId("paper").replaceChildren(bar, element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  const acts = element("p", "", "acts", ...(made.kept.since ? [button("Back to the history", toHistory, "main")] : [button("Finish the batch", finish, "main"), button("Leave it for now", leave)]));
+  byId("paper").replaceChildren(element("div", "", "now", element("p", "", { id: "live-says", role: "status" }), next), element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
   change();
   says();
 }
@@ -213,12 +209,8 @@ function says(more = "") {
 // lot lets a line's lot be chosen among those of its powder, or written.
 function lot(i) {
   const w = made.weights[i], lots = made.lots.filter((l) => l.powder_name.toLowerCase() === w.name.toLowerCase());
-  const box = element(lots.length ? "select" : "input");
-  box.dataset.own = "";
-  box.setAttribute("aria-label", `Lot of ${w.name}`);
-  if (lots.length) {
-    box.append(element("option", ""), ...lots.map((l) => option(l.lot, `${l.lot}, ${grams(made.doc, l.left_g)} g left`)));
-  } else box.type = "text";
+  const ariaLabel = `Lot of ${w.name}`;
+  const box = lots.length ? element("select", "", { ariaLabel }, element("option"), ...lots.map((l) => option(l.lot, `${l.lot}, ${grams(made.doc, l.left_g)} g left`))) : element("input", "", { type: "text", ariaLabel });
   box.value = w.lot || made.kept["lot " + i] || "";
   box.addEventListener("change", async () => {
     if (!await agreed(`lot of ${w.name}`, w.lot, box.value)) { box.value = w.lot || ""; return; }
@@ -232,15 +224,9 @@ function lot(i) {
 
 // weight is a weight of a step: ticked as planned, or what the balance said.
 function weight(s, w, i) {
-  const { doc, kept } = made, key = at(s, i), row = element("div", "", "weight"), tick = element("label", "", "tick"), box = element("input"), name = element("span"), input = weighed(), now = element("em");
-  name.append(w.name + (w.part ? ` (${w.part})` : "") + " ", element("b", grams(doc, w.grams) + " g"), " ", now);
-  box.type = "checkbox";
-  box.dataset.own = "";
-  box.checked = kept[key] != null;
-  input.setAttribute("aria-label", `What the balance said of ${w.name}, g`);
-  input.placeholder = "g";
-  now.dataset.line = String(w.line);
-  now.dataset.of = String(w.grams);
+  const { doc, kept } = made, key = at(s, i), box = element("input", "", { type: "checkbox" });
+  const input = weighed({ placeholder: "g", ariaLabel: `What the balance said of ${w.name}, g` }), now = element("em", "", { data: { line: w.line, of: w.grams } });
+  const label = tick(box, element("span", w.name + (w.part ? ` (${w.part})` : "") + " ", "", element("b", grams(doc, w.grams) + " g"), " ", now)), row = element("div", "", "weight", label, input);
   const show = () => {
     const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g, asked = typed && made.waiting.has(w.line + 1);
     box.checked = g != null && !asked;
@@ -250,7 +236,7 @@ function weight(s, w, i) {
     }
     now.className = "";
     now.textContent = off && !asked ? `weighed ${grams(doc, g)} g` : "";
-    box.setAttribute("aria-label", `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`);
+    box.ariaLabel = `${w.name}: weighed as ${now.dataset.grams ? `it should be now, ${now.dataset.grams}` : `planned, ${grams(doc, w.grams)}`} g`;
   };
   row.addEventListener("due", show);
   const enter = async (g) => {
@@ -276,7 +262,7 @@ function weight(s, w, i) {
     says(`“${input.value}” is no weight of ${w.name}; nothing was written.`);
   };
   let left = false; // the field, for the tick: by that it enters what was typed
-  tick.addEventListener("pointerdown", () => { left = document.activeElement === input && kept[half + key] != null; });
+  label.addEventListener("pointerdown", () => { left = document.activeElement === input && kept[half + key] != null; });
   box.addEventListener("change", async () => {
     if (left) { left = false; box.checked = !box.checked; input.blur(); return; }
     if (kept[half + key] != null && input.value.trim()) { enterField(); return; }
@@ -293,17 +279,14 @@ function weight(s, w, i) {
   input.addEventListener("input", () => { kept[half + key] = input.value; keep(); });
   input.addEventListener("change", () => { if (input.value.trim()) enterField(); else enter(null); });
   input.addEventListener("blur", () => { if (kept[half + key] != null && input.value.trim()) enterField(); }); // typed before a reload
-  tick.append(box, name);
-  row.append(tick, input);
   show();
   return row;
 }
 
 // blank is something to write down on the sheet; a time is a tap.
 function blank(s, r, i) {
-  const name = `${s.number} ${r.what}`, row = element("div", "", "blank"), label = element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : "")), input = element("input"), until = element("span", "", "until");
-  input.type = "text";
-  input.dataset.own = "";
+  const name = `${s.number} ${r.what}`, input = element("input", "", { type: "text" }), until = element("span", "", "until");
+  const row = element("div", "", { className: "blank", data: { name } }, element("label", capital(r.what) + (r.unit && r.unit !== "time" ? ", " + r.unit : ""), "", input));
   if (r.unit ? r.unit !== "time" : /^(pH|number)/.test(r.what)) input.inputMode = "decimal";
   const held = () => {
     const [, h, m] = /^(\d\d):(\d\d)$/.exec(input.value) || [], { off } = reading();
@@ -323,12 +306,7 @@ function blank(s, r, i) {
   input.addEventListener("input", () => typed(input.value.trim()));
   input.addEventListener("change", wrote);
   row.addEventListener("due", () => { if (made.kept[typing + name] == null) show(); });
-  row.dataset.name = name;
-  label.append(input);
-  row.append(label);
-  if (r.unit === "time") {
-    row.append(act("Now", r.what, () => { input.value = clock(new Date()); wrote(); }));
-  }
+  if (r.unit === "time") row.append(act("Now", r.what, () => { input.value = clock(new Date()); wrote(); }));
   row.append(until);
   show();
   return row;

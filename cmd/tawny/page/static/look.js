@@ -6,6 +6,7 @@ import * as steps from "./steps.js";
 import { byId, cost, element, fixed, signed, labText, steady, statedParts, capital, sentence } from "./words.js";
 
 const places = { 15: "in the gleam", 45: "face on", 75: "turned away", 110: "from the far side" };
+const place = (a) => places[a.aspecular] || a.aspecular + "°";
 
 let shown = null; // what the picture is of
 let pictured = null; // what it shows
@@ -65,32 +66,18 @@ function sweep(b) {
   const at = (deg) => `${fixed(100 * (deg - first) / (last - first), 1)}%`;
   const strip = element("div", "", "sweep");
   strip.style.backgroundImage = `linear-gradient(90deg, ${all.map((a) => `${a.hex} ${at(a.aspecular)}`).join(", ")})`;
-  for (const a of b.angles) {
-    const mark = element("i");
-    mark.style.left = at(a.aspecular);
-    strip.append(mark);
-  }
+  for (const a of b.angles) strip.appendChild(element("i")).style.left = at(a.aspecular);
   return strip;
 }
 
 function angles(b) {
-  const at = byId("angles"), strip = element("li", "", "whole");
-  strip.append(sweep(b));
-  at.replaceChildren(strip);
-  for (const a of b.angles) {
-    const li = element("li");
-    const p = element("p", capital(places[a.aspecular] || a.aspecular + "°"));
-    p.append(element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab[0], 0)}`));
-    li.append(p);
-    at.append(li);
-  }
+  byId("angles").replaceChildren(element("li", "", "whole", sweep(b)), ...b.angles.map((a) => element("li", "", "",
+    element("p", capital(place(a)), "", element("br"), element("small", `${a.aspecular}°, L* ${fixed(a.lab[0], 0)}`)))));
 }
 
 // directions is the same, small: a strip, and one line that says it.
 export function directions(b) {
-  const all = element("div");
-  all.append(sweep(b), element("p", "Lightness " + b.angles.map((a) => `${fixed(a.lab[0], 0)} ${places[a.aspecular] || a.aspecular + "°"}`).join(", ") + ".", "directions"));
-  return all;
+  return element("div", "", "", sweep(b), element("p", "Lightness " + b.angles.map((a) => `${fixed(a.lab[0], 0)} ${place(a)}`).join(", ") + ".", "directions"));
 }
 
 function numbers(v, searching) {
@@ -107,18 +94,10 @@ function numbers(v, searching) {
     ["Skin covered by flakes", `${fixed(100 * b.covered, 0)} %`],
     ["Gleam", `${b.gleamWord}, ${fixed(b.gleam)} lighter towards the lamp`],
     ["Powders for 100 g cost", cost(b)],
-    ["Grain", "…"],
+    ["Grain", "…", "grain"],
   ];
   if (!b.inGamut) rows.push(["Screen", "cannot quite show this colour"]);
-  const list = byId("numbers");
-  list.replaceChildren();
-  for (const [name, value] of rows) {
-    const div = element("div");
-    const dd = element("dd", value);
-    if (name === "Grain") dd.id = "grain";
-    div.append(element("dt", name), dd);
-    list.append(div);
-  }
+  byId("numbers").replaceChildren(...rows.map(([name, value, id]) => element("div", "", "", element("dt", name), element("dd", value, id && { id }))));
 }
 
 // drawn asks for a picture as large as its place is.

@@ -98,7 +98,6 @@ async function found(m) {
   reach.offer(m);
   showPicked(m);
   tell(`Best blend: ${blendText(m.blends[0].parts)}. ${m.blends[0].sentence}`);
-  pins.refresh();
   sides.follow();
   lastMatch = m;
 }
@@ -128,7 +127,7 @@ form.bind(moved, (searches) => { if (searches && address.all("part").length) add
 address.watch((restored, canUndo, canRedo) => {
   byId("undo").disabled = !canUndo || address.get("sheet") !== ""; // a weight is taken back on its line
   byId("redo").disabled = !canRedo;
-  if (restored) { recipe.offer(); form.fill(); searchSoon(0); live(); pins.refresh(); keep.follow(); make.follow(); }
+  if (restored) { recipe.offer(); form.fill(); moved(true); }
 });
 byId("changed-load").addEventListener("click", () => location.reload());
 byId("undo").addEventListener("click", address.undo);
@@ -151,39 +150,16 @@ byId("stop").addEventListener("click", () => {
 // The sticky picture's height, so that links do not land behind it.
 new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", e.contentRect.height + "px")).observe(document.querySelector(".stage"));
 
-// take puts a colour that was read in the address, as skin or as target.
-function take(key, text) {
-  if (key === "smear") byId("jar-colour").value = text;
-  else change({ [key]: text });
-}
-function change(changes) {
-  address.settle({ ...changes, part: [] });
-  form.fill();
-  moved(true);
-}
 for (const patch of document.querySelectorAll("[data-hex]")) patch.style.backgroundColor = patch.dataset.hex;
-who.bind(take);
-who.bindFile();
-photo.bind(take);
-book.bind(take);
-map.bind(take);
-make.bind(() => blends.currentParts());
-recipe.bind((base) => { address.settle({ base }); keep.follow(); make.follow(); });
-stock.bind((powder) => {
-  change({ use: [powder], without: address.all("without").filter((p) => p !== powder) });
-  steps.go(address.has("target") ? "blend" : "look");
-});
 steps.watch(blends.follow);
-reach.bind(change);
-devices.bind();
+for (const part of [who, photo, book, map, make, recipe, stock, reach, devices]) part.bind();
 
 // A wide screen has room for what a narrow one folds away.
 if (matchMedia("(min-width: 62rem)").matches) for (const d of document.querySelectorAll("#look-more, #step-who .columns details")) d.open = true;
 
 form.fill();
 steps.show();
-keep.bind(() => blends.currentParts());
-pins.bind(() => blends.current());
-sides.bind((part) => { address.settle({ part }); moved(true); steps.go("blend"); });
+for (const part of [keep, pins, sides]) part.bind();
 searchSoon(0);
 live();
+pins.refresh();

@@ -2,6 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
+import { currentParts as parts } from "./blends.js";
 import * as live from "./live.js";
 import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
@@ -9,11 +10,9 @@ import { confirm, looked } from "./confirm.js";
 import { byId, button, capital, element, tell, trouble } from "./words.js";
 import * as form from "./form.js";
 
-let parts = () => [];
 let of = "";
 
-export function bind(current) {
-  parts = current;
+export function bind() {
   steps.watch(follow);
   byId("begin")?.addEventListener("click", begin);
 }
@@ -37,9 +36,8 @@ export function follow() {
 // plan shows what is planned, under a bar that stays in sight while batches are being
 // weighed.
 async function plan(...parts) {
-  const half = await halfWeighed("plan"), bar = element("div", "", "now");
+  const half = await halfWeighed("plan"), bar = element("div", "", "now", element("p", `${unfinished(half)} not finished; this plans another.`), ...half.map(goOn));
   if (address.get("sheet")) return;
-  bar.append(element("p", `${unfinished(half)} not finished; this plans another.`), ...half.map(goOn));
   byId("paper").replaceChildren(...(half.length ? [bar] : []), ...parts);
   byId("begin")?.classList.toggle("main", !half.length);
 }

@@ -7,7 +7,6 @@ import * as steps from "./steps.js";
 import { unchosen } from "./look.js";
 import { byId, element, capital } from "./words.js";
 
-let take = () => {};
 let map = null;
 let of = ""; // the request the map answers
 let shift = null; // of the target from the skin, as tawny says
@@ -19,13 +18,13 @@ const strength = () => document.querySelector("[name=strength]:checked").value;
 // worded is the shade in words, as a request has it.
 const worded = () => `${strength()} ${word().value}`.trim();
 
-// bind calls take("target", text) for a shade that was tapped.
-export function bind(onTake) {
-  take = onTake;
+const take = (target) => address.choose({ target, part: [] });
+
+export function bind() {
   steps.watch(soon);
-  byId("strength").addEventListener("change", () => { draw(); if (word()) take("target", worded()); });
-  for (const w of words) w.addEventListener("change", () => take("target", worded()));
-  byId("map").addEventListener("change", (e) => take("target", e.target.value));
+  byId("strength").addEventListener("change", () => { draw(); if (word()) take(worded()); });
+  for (const w of words) w.addEventListener("change", () => take(worded()));
+  byId("map").addEventListener("change", (e) => take(e.target.value));
   byId("map").addEventListener("keydown", upOrDown);
   for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
 }
@@ -48,7 +47,7 @@ function nudge(by) {
   const from = said ? said.slice(1).map(Number) : shift && [shift.dL, shift.dC, shift.dh];
   if (!from) return;
   const now = from.map((x, i) => Number((x + by[i]).toFixed(1)));
-  take("target", "skin:" + now.join(","));
+  take("skin:" + now.join(","));
 }
 
 // upOrDown goes to the nearest shade of the next row.
@@ -86,18 +85,13 @@ function draw() {
   const here = byId("map").contains(document.activeElement);
   const at = (box, row, column) => { box.style.gridRow = String(row + 1); box.style.gridColumn = String(column + 1); };
   const cells = map.shades.filter((s) => s.rich === rich).map((s) => {
-    const box = element("label", "", "shade"), radio = element("input"), name = element("span", s.words, "unseen");
-    radio.type = "radio"; radio.name = "shade"; radio.value = s.target; radio.dataset.own = "";
-    Object.assign(radio.dataset, { row: s.row, column: s.column });
-    radio.checked = s.target === address.get("target");
-    box.title = `${capital(s.words)}: ${s.powders.join(" and ")}`;
+    const radio = element("input", "", { type: "radio", name: "shade", value: s.target, checked: s.target === address.get("target"), data: { row: s.row, column: s.column } });
+    const box = element("label", "", { className: "shade", title: `${capital(s.words)}: ${s.powders.join(" and ")}` }, radio, element("span", s.words, "unseen"));
     box.style.backgroundColor = s.hex;
     at(box, s.row, s.column);
-    box.append(radio, name);
     return box;
   });
-  const bare = element("span", "bare skin", "bare");
-  bare.setAttribute("aria-hidden", "true");
+  const bare = element("span", "bare skin", { className: "bare", ariaHidden: "true" });
   at(bare, map.skinRow, map.skinColumn);
   const beside = map.skinRow < 0 || map.skinRow >= map.rows || map.skinColumn < 0 || map.skinColumn >= map.columns;
   byId("map").replaceChildren(...cells, ...(beside ? [] : [bare]));

@@ -6,7 +6,7 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
 import { weigh } from "./confirm.js";
-import { act, byId, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn } from "./words.js";
+import { act, byId, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn, version } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
 const much = ["a little too", "too", "much too"];
@@ -15,19 +15,12 @@ const words = () => byId("book").dataset.looks.split(", ");
 // form asks how a batch looks, in a place under its line; done(says) follows what was
 // written.
 export function form(div, l, done) {
-  const how = element("select"), looks = element("input"), read = element("input"), found = element("div"), chips = element("div", "", "nudges");
-  how.append(...much.map((m) => element("option", m)));
+  const how = element("select", "", { ariaLabel: "How much" }, ...much.map((m) => element("option", m)));
   how.value = "too";
-  how.setAttribute("aria-label", "How much");
-  for (const e of [how, looks, read]) e.dataset.own = "";
-  looks.type = read.type = "text";
-  read.placeholder = "lab:56.1,12,22/di";
-  chips.setAttribute("role", "group");
-  chips.setAttribute("aria-label", "It is too");
-  chips.append(...words().map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
-  found.setAttribute("role", "status");
-  const acts = element("p", "", "acts");
-  acts.append(
+  const looks = element("input", "", { type: "text" }), read = element("input", "", { type: "text", placeholder: "lab:56.1,12,22/di" }), found = element("div", "", { role: "status" });
+  const chips = element("div", "", { className: "nudges", role: "group", ariaLabel: "It is too" },
+    ...words().map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
+  const acts = element("p", "", "acts",
     act("What would help?", l.title, () => {
       const said = { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) };
       if (Object.keys(said).length) help(found, l, said, done);
@@ -37,12 +30,7 @@ export function form(div, l, done) {
   div.append(element("h4", `Mend batch ${l.id}`), element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
 }
 
-function labelled(text, input) {
-  const p = element("div", "", "typed"), label = element("label", text);
-  label.append(input);
-  p.append(label);
-  return p;
-}
+const labelled = (text, input) => element("div", "", "typed", element("label", text, "", input));
 
 // help asks what to add, by what is said of its look: words, a reading, or which
 // of two colours was nearer, pair after pair.
@@ -60,11 +48,7 @@ async function help(at, l, said, done, before = "") {
     if (r.retry?.grow) more.push(act(`Let it grow by ${r.retry.grow} %`, l.title, () => again({ grow: r.retry.grow }, " ")));
     const others = r.retry?.new || (said.new ? 0 : 1);
     if (!cards.length && others) more.push(act("Try powders it has none of", l.title, () => again({ new: others }, " ")));
-    if (!cards.length && said.new) {
-      const a = element("a", "Write down a lot that has come");
-      a.href = "#drawer";
-      more.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"), a);
-    }
+    if (!cards.length && said.new) more.push(element("p", "Only powders that have a lot in the book, or are in a drawer of your own, are proposed.", "hint"), element("a", "Write down a lot that has come", { href: "#drawer" }));
     const says = [r.now && `It lacks: ${r.now.words}.`, ...(advice.trim() ? capital(advice).replace(/ \(--[^)]*\)/g, "").split(/(?<=\.) (?=[A-Z])|; (?=or )/).filter((t) => !cards.length || !t.startsWith("Cheapest")).map(sentence) : []), cards.length && `Pictured in ${rig()}.`];
     at.replaceChildren(...says.filter(Boolean).map((t) => element("p", t, "says")), ...cards, ...more);
     paint(at);
@@ -85,14 +69,9 @@ async function fresh(l, f) {
 
 // pair shows two colours to be held beside the batch.
 function pair(p, answer) {
-  const sides = element("div", "", "versions pair-of"), acts = element("p", "", "acts");
-  for (const [name, side] of [["Left", p.left], ["Right", p.right]]) {
-    const div = element("div", "", "version");
-    div.append(tint(side.hex), element("p", `${name}: ${side.words || ""}`));
-    sides.append(div);
-  }
-  for (const [text, key] of [["Left is nearer", "l"], ["Right is nearer", "r"], ["Both alike", "s"]]) acts.append(button(text, () => answer(key)));
-  return [element("p", "Hold the batch, worn, beside the two: which is nearer?", "says"), sides, acts];
+  return [element("p", "Hold the batch, worn, beside the two: which is nearer?", "says"),
+    element("div", "", "versions pair-of", ...[["Left", p.left], ["Right", p.right]].map(([name, side]) => version(tint(side.hex), element("p", `${name}: ${side.words || ""}`)))),
+    element("p", "", "acts", ...[["Left is nearer", "l"], ["Right is nearer", "r"], ["Both alike", "s"]].map(([text, key]) => button(text, () => answer(key))))];
 }
 
 const mending = (l, said) => ({ job: "mend", batch: String(l.id), ...said });
@@ -103,10 +82,9 @@ const sum = (list) => list.map((a) => `${fixed(a.grams, 2)} g of ${named(a)}`).j
 // option is one way; chosen asks for it to be written to the batch, and done(says)
 // follows. What the balance said goes with it; request is what the batch was made for.
 function option(r, o, request, chosen, done) {
-  const div = element("div", "", "version"), said = element("div"), what = sum(o.additions);
+  const said = element("div"), what = sum(o.additions);
   const balance = o.additions.map((a) => {
-    const input = weighed();
-    input.placeholder = "g";
+    const input = weighed({ placeholder: "g" });
     return { a, input, line: labelled(`${capital(named(a))}${a.base ? ", bare, made fresh if none is left" : ""}, ${fixed(a.grams, 2)} g: what the balance said`, input) };
   });
   let c; // the correction, once written: a weight put right is not a second one
@@ -128,10 +106,7 @@ function option(r, o, request, chosen, done) {
       write.disabled = false;
     }
   });
-  div.append(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
-    element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`));
-  if (o.gleamOff) div.append(element("p", o.gleamOff, "hint"));
-  if (o.trial) div.append(element("p", `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`, "hint"));
-  div.append(...balance.map((b) => b.line), write, said);
-  return div;
+  return version(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
+    element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`),
+    ...[o.gleamOff, o.trial && `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`].filter(Boolean).map((t) => element("p", t, "hint")), ...balance.map((b) => b.line), write, said);
 }

@@ -12,8 +12,7 @@ const range = (r, unit) => r.low === r.high ? `${r.low} ${unit}` : r.low ? `${r.
 // table (lot), to a weight of a step (weight) and to a blank (blank), each called
 // with where it stands.
 export function sheet(doc, beside) {
-  const head = element("header");
-  head.append(element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look?.skin ? "; for " + doc.look.skin : ""}.`));
+  const head = element("header", "", "", element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look?.skin ? "; for " + doc.look.skin : ""}.`));
   if (doc.look?.lab) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
   const parts = [head];
   const measured = doc.steps.some((s) => s.readings?.some((r) => r.is === "ph" && r.value));
@@ -22,9 +21,7 @@ export function sheet(doc, beside) {
   parts.push(weights(doc, beside));
   parts.push(element("h4", "Before you start"), list(doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)), cautions(doc, ["buying", "making"]));
   parts.push(element("h4", "Steps"));
-  const ol = element("ol", "", "doing");
-  for (const s of doc.steps) ol.append(step(doc, s, beside));
-  parts.push(ol, element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
+  parts.push(element("ol", "", "doing", ...doc.steps.map((s) => step(doc, s, beside))), element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
   if (doc.filling?.says) parts.push(element("p", doc.filling.says, "hint"));
   if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
   for (const n of [...found.filter((f) => !bad(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
@@ -34,47 +31,22 @@ export function sheet(doc, beside) {
 const cautions = (doc, when) => list(doc.cautions.filter((c) => when.includes(c.when)).map((c) => c.text), "plainly cautions");
 
 function weights(doc, beside) {
-  const box = element("div", "", "table"), table = element("table"), head = element("tr");
-  box.tabIndex = 0;
-  box.setAttribute("role", "region");
-  box.setAttribute("aria-label", "Weights");
-  for (const h of ["phase", "what", "%", "g", "lot"]) {
-    const th = element("th", h);
-    th.scope = "col";
-    head.append(th);
-  }
-  table.append(head);
-  doc.weighings.forEach((w, i) => {
-    const tr = element("tr"), name = element("th", w.name), lot = element("td"), g = element("td");
-    name.scope = "row";
-    if (w.note) name.append(element("small", w.note));
-    g.append(element("b", grams(doc, w.weighG ?? w.grams)));
-    lot.append(beside?.lot(i) ?? element("span", w.lot || ""));
-    tr.append(element("td", w.phase), name, element("td", String(Number(w.percent.toFixed(3))).replace("-", "−")), g, lot);
-    table.append(tr);
-  });
-  const sum = element("tr"), name = element("th", "in all"), g = element("td");
-  name.scope = "row";
-  g.append(element("b", grams(doc, doc.totalG)));
-  sum.append(element("td"), name, element("td", "100"), g, element("td"));
-  table.append(sum);
-  box.append(table);
-  return box;
+  const row = (phase, name, percent, g, lot) => element("tr", "", "", element("td", phase), name, element("td", percent), element("td", "", "", element("b", grams(doc, g))), element("td", "", "", lot));
+  const named = (name, note) => element("th", name, { scope: "row" }, ...(note ? [element("small", note)] : []));
+  const table = element("table", "", "", element("tr", "", "", ...["phase", "what", "%", "g", "lot"].map((h) => element("th", h, { scope: "col" }))),
+    ...doc.weighings.map((w, i) => row(w.phase, named(w.name, w.note), String(Number(w.percent.toFixed(3))).replace("-", "−"), w.weighG ?? w.grams, beside?.lot(i) ?? element("span", w.lot))),
+    row("", named("in all"), "100", doc.totalG, ""));
+  return element("div", "", { className: "table", tabIndex: 0, role: "region", ariaLabel: "Weights" }, table);
 }
 
 function step(doc, s, beside) {
-  const li = element("li"), at = [];
+  const at = [];
   if (s.tempC.high) at.push(range(s.tempC, "°C"));
   if (s.minutes.high) at.push(range(s.minutes, "min"));
-  li.append(element("h5", `${s.number}. ${s.title}`), element("p", at.join(", "), "at"), element("p", s.do.join(" ")));
   const lines = (s.weights || []).map((w, i) => beside?.weight(s, w, i) ?? line(doc, w)), blanks = (s.readings || []).map((r, i) => beside?.blank(s, r, i) ?? element("p", `${capital(r.what)}: ________ ${r.unit || ""}`, "blank"));
   const first = (_, i) => lines.length && s.readings[i].unit === "°C"; // nothing goes in before it is read
-  li.append(...blanks.filter(first), ...lines, ...blanks.filter((b, i) => !first(b, i)));
-  return li;
+  return element("li", "", "", element("h5", `${s.number}. ${s.title}`), element("p", at.join(", "), "at"), element("p", s.do.join(" ")),
+    ...blanks.filter(first), ...lines, ...blanks.filter((b, i) => !first(b, i)));
 }
 
-export function line(doc, w) {
-  const p = element("p", "", "weight");
-  p.append(element("span", w.name + (w.part ? ` (${w.part})` : "")), element("b", grams(doc, w.grams) + " g"));
-  return p;
-}
+const line = (doc, w) => element("p", "", "weight", element("span", w.name + (w.part ? ` (${w.part})` : "")), element("b", grams(doc, w.grams) + " g"));

@@ -1,5 +1,6 @@
 // A colour from a photo: frames dragged onto known patches and onto the skin.
 
+import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, tint, fixed, labText, capital, tell, button, option, failed, sentence } from "./words.js";
 
@@ -15,8 +16,7 @@ let url = "";
 const uses = { "photo-file": ["photo-skin", "photo-shade"], "smear-file": ["photo-smear"] };
 let what = "skin"; // what is measured
 
-// bind calls take("skin", "target" or "smear", text) with what was measured.
-export function bind(take) {
+export function bind() {
   for (const [id, buttons] of Object.entries(uses)) byId(id).addEventListener("change", () => open(byId(id), buttons));
   byId("add-known").addEventListener("click", () => {
     if (marks.length >= most) return;
@@ -32,13 +32,13 @@ export function bind(take) {
     m.box.focus();
   });
   byId("photo-close").addEventListener("click", () => byId("photo").close());
-  for (const [id, key] of [["photo-skin", "skin"], ["photo-shade", "target"], ["photo-smear", "smear"]]) {
-    byId(id).addEventListener("click", () => {
-      if (!result?.reading) return;
-      byId("photo").close();
-      take(key, result.reading);
-    });
-  }
+  const take = (id, use) => byId(id).addEventListener("click", () => {
+    byId("photo").close();
+    use(result.reading);
+  });
+  take("photo-skin", (skin) => address.choose({ skin, part: [] }));
+  take("photo-shade", (target) => address.choose({ target, part: [] }));
+  take("photo-smear", (colour) => { byId("jar-colour").value = colour; });
 }
 
 async function open(file, buttons) {
@@ -86,7 +86,7 @@ function draw() {
 
 function place(m) {
   for (const [k, v] of [["left", m.x], ["top", m.y], ["width", m.w], ["height", m.h]]) m.box.style[k] = v + "%";
-  m.box.setAttribute("aria-label", `${capital(nameOfMark(m))} frame: ${fixed(m.x, 0)} % across, ${fixed(m.y, 0)} % down, ${fixed(m.w, 0)} % wide, ${fixed(m.h, 0)} % high`);
+  m.box.ariaLabel = `${capital(nameOfMark(m))} frame: ${fixed(m.x, 0)} % across, ${fixed(m.y, 0)} % down, ${fixed(m.w, 0)} % wide, ${fixed(m.h, 0)} % high`;
 }
 
 function nudge(m, x, y, w, h) {
@@ -130,32 +130,25 @@ function box(m) {
 }
 
 function row(m, i) {
-  const li = element("li");
-  if (m.known === null) {
-    m.says = element("span", "", "hint");
-    li.append(element("span", `The ${what} to be measured`), m.says);
-    return li;
-  }
-  const kind = element("select"), own = element("input"), away = button("Remove", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
-  kind.setAttribute("aria-label", `What known patch ${i + 1} is`);
-  kind.append(...kinds.map((k) => option(...k)));
+  m.says = element("span", "", "hint");
+  if (m.known === null) return element("li", "", "", element("span", `The ${what} to be measured`), m.says);
+  const kind = element("select", "", { ariaLabel: `What known patch ${i + 1} is` }, ...kinds.map((k) => option(...k)));
+  const own = element("input", "", { type: "text", value: m.own, hidden: m.known !== "own", ariaLabel: `Colour of known patch ${i + 1}, such as lab:60,0,0` });
   kind.value = m.known;
-  own.type = "text";
-  own.value = m.own;
-  own.hidden = m.known !== "own";
-  own.setAttribute("aria-label", `Colour of known patch ${i + 1}, such as lab:60,0,0`);
-  away.setAttribute("aria-label", `Remove known patch ${i + 1}`);
-  kind.addEventListener("change", () => {
+  kind.onchange = () => {
     m.known = kind.value;
     own.hidden = m.known !== "own";
     m.box.querySelector("b").textContent = nameOfMark(m);
     place(m);
     measure();
-  });
-  own.addEventListener("change", () => { m.own = own.value.trim(); measure(); });
-  m.says = element("span", "", "hint");
-  li.append(kind, own, m.says);
-  if (marks.filter((x) => x.known !== null).length > 1) li.append(away);
+  };
+  own.onchange = () => { m.own = own.value.trim(); measure(); };
+  const li = element("li", "", "", kind, own, m.says);
+  if (marks.filter((x) => x.known !== null).length > 1) {
+    const away = button("Remove", () => { marks = marks.filter((x) => x !== m); draw(); measure(); byId("add-known").focus(); });
+    away.ariaLabel = `Remove known patch ${i + 1}`;
+    li.append(away);
+  }
   return li;
 }
 
@@ -226,10 +219,6 @@ async function plausible() {
 }
 
 function shown(r) {
-  const div = element("div", "", "result"), text = element("div");
-  text.append(element("p", `${labText(r.lab)}.`, "says"));
-  for (const w of [r.noSkin, r.far].filter(Boolean)) text.append(element("p", w, "fault"));
-  for (const w of [...(r.why || []), ...(r.warnings || [])]) text.append(element("p", capital(w) + ".", "hint"));
-  div.append(tint(r.hex), text);
-  return div;
+  return element("div", "", "result", tint(r.hex), element("div", "", "", element("p", `${labText(r.lab)}.`, "says"),
+    ...[r.noSkin, r.far].filter(Boolean).map((w) => element("p", w, "fault")), ...[...(r.why || []), ...(r.warnings || [])].map((w) => element("p", capital(w) + ".", "hint"))));
 }

@@ -2,16 +2,15 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, blendText, fixed, capital, statedParts, tell, act } from "./words.js";
+import { byId, element, blendText, fixed, capital, statedParts, tell, act, version } from "./words.js";
 import { arm, paint } from "./arms.js";
+import { current } from "./blends.js";
 import { directions } from "./look.js";
 
 const most = 6;
-let current = () => null;
 let timer = 0;
 
-export function bind(blend) {
-  current = blend;
+export function bind() {
   byId("pin").addEventListener("click", () => {
     const b = current();
     if (!b) return;
@@ -26,7 +25,6 @@ export function bind(blend) {
 }
 
 export function soon() {
-  if (byId("pinned").hidden) return;
   clearTimeout(timer);
   timer = setTimeout(refresh, 300);
 }
@@ -41,20 +39,14 @@ export const refresh = ask.latest(async () => {
       list.push(card(r.skin.hex, r.blend, pin));
     } catch (e) {
       if (e.stale) return;
-      const div = element("div", "", "version");
-      div.append(element("p", capital(e.message) + ".", "fault"), away(pin));
-      list.push(div);
+      list.push(version(element("p", capital(e.message) + ".", "fault"), away(pin)));
     }
   }
   byId("pins").replaceChildren(...list);
   paint(byId("pins"));
 });
 
-function card(bare, b, pin) {
-  const div = element("div", "", "version");
-  div.append(arm(bare, b.hex, pin.split("|"), blendText(b.parts)), element("h4", blendText(b.parts)), element("p", b.sentence), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
-  return div;
-}
+const card = (bare, b, pin) => version(arm(bare, b.hex, pin.split("|"), blendText(b.parts)), element("h4", blendText(b.parts)), element("p", b.sentence), element("p", `Shift between lights ${fixed(b.lightShiftDeltaE00)}; covers ${fixed(100 * b.covered, 0)} %.`), directions(b), away(pin));
 
 function away(pin) {
   return act("Take off", pin.replaceAll("|", ", "), () => { address.settle({ pin: address.all("pin").filter((p) => p !== pin) }); refresh(); });

@@ -4,11 +4,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { byId, element, fixed, capital, tell, act } from "./words.js";
 
-let attempt = () => {};
-
-// bind calls try(changes) where she wants to see one of the ways.
-export function bind(onTry) {
-  attempt = onTry;
+export function bind() {
   byId("reach").addEventListener("click", run);
   byId("reach-stop").addEventListener("click", () => ask.stop("reach"));
 }
@@ -37,8 +33,7 @@ async function run() {
 }
 
 function way(r, changes) {
-  const li = element("li");
-  li.append(element("span", `${capital(r.words)}: ${r.reaches ? "reaches the shade" : "comes nearer"} (off by ${fixed(r.deltaE00)})${r.lacks ? `, but not ${r.lacks.join(" or ")}` : ""}.`, "says"));
-  if (changes) li.append(act("Try it", r.words, () => attempt(changes)));
+  const li = element("li", "", "", element("span", `${capital(r.words)}: ${r.reaches ? "reaches the shade" : "comes nearer"} (off by ${fixed(r.deltaE00)})${r.lacks ? `, but not ${r.lacks.join(" or ")}` : ""}.`, "says"));
+  if (changes) li.append(act("Try it", r.words, () => address.choose({ ...changes, part: [] })));
   return li;
 }

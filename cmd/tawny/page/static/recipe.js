@@ -5,13 +5,10 @@ import * as ask from "./ask.js";
 import { fault, filled } from "./form.js";
 import { byId, element, option, failed, finding, list } from "./words.js";
 
-let use = () => {};
 const kept = "tawny recipes";
 const recipes = () => JSON.parse(localStorage.getItem(kept) || "{}");
 
-// bind calls use(base) with a base as a request has it.
-export function bind(onUse) {
-  use = onUse;
+export function bind() {
   byId("read-recipe").addEventListener("click", read);
   offer();
 }
@@ -41,7 +38,8 @@ async function read() {
     const base = "recipe:" + [recipe, "name: " + name, ...Object.entries(more).map(([key, said]) => `${key}: ${said.replace(/(\d),(\d)/g, "$1.$2")}`)].join("\n");
     localStorage.setItem(kept, JSON.stringify({ ...recipes(), [name]: base }));
     says.replaceChildren(element("p", `${b.name}: ${b.ingredients.length} ingredients, read.`, "says"), list(found));
-    use(base);
     offer();
+    byId("base").value = base;
+    byId("base").dispatchEvent(new Event("change", { bubbles: true }));
   } catch (e) { if (!e.field || !fault(e.field, e.message, "own-base")) failed(says, e); }
 }

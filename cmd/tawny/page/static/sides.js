@@ -2,24 +2,17 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import * as form from "./form.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { act, byId, cost, element, blendText, fixed, capital, tell, trouble, statedParts, rig } from "./words.js";
+import { act, byId, cost, element, blendText, fixed, capital, tell, trouble, statedParts, rig, version } from "./words.js";
 
-let timer = 0;
 let of = ""; // the request that the two answer
 
-let take = () => {};
-
-// bind calls take(parts) for the version that is chosen.
-export function bind(onTake) {
-  take = onTake;
+export function bind() {
   byId("sides").addEventListener("click", () => {
     address.settle({ sides: address.get("sides") ? "" : "true" });
     follow(true);
   });
-  byId("turn").addEventListener("input", () => { form.label(byId("turn")); clearTimeout(timer); timer = setTimeout(() => { address.settle({ turn: byId("turn").value }); follow(); }, 250); });
   byId("side-stop").addEventListener("click", () => ask.stop("compare"));
   steps.watch(() => follow());
 }
@@ -48,7 +41,7 @@ async function run(look) {
   byId("side-progress").hidden = false;
   try {
     const r = await ask.stream(doc, "compare", (x) => { byId("side-bar").value = x; });
-    byId("versions").replaceChildren(version(r.warm), version(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}. ${[...(r.givenUp || []), ...(r.cool.givenUp || [])].join(" ")}`, "gap"));
+    byId("versions").replaceChildren(side(r.warm), side(r.cool), element("p", `They lie ΔE00 ${fixed(r.betweenDeltaE00)} apart, in ${rig()}. ${[...(r.givenUp || []), ...(r.cool.givenUp || [])].join(" ")}`, "gap"));
     if (!address.get("turn")) {
       byId("turn").value = String(Math.round(r.turnDegrees));
       byId("turn-out").textContent = `${fixed(r.turnDegrees)}° to warm, ${fixed(r.turnCoolDegrees)}° to cool`;
@@ -64,11 +57,9 @@ async function run(look) {
   } finally { if (of === text || !of) byId("side-progress").hidden = true; }
 }
 
-function version(m) {
+function side(m) {
   const b = m.blends[0], name = m.title;
-  const div = element("div", "", "version");
-  div.append(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look}`), element("h4", `${name}: ${b.look}`),
+  return version(arm(m.skin.hex, b.hex, statedParts(b.parts), `${name}: ${b.look}`), element("h4", `${name}: ${b.look}`),
     element("p", b.sentence), element("p", blendText(b.parts)),
-    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${cost(b)} for 100 g.`), act("Take this one", name, () => take(statedParts(b.parts))));
-  return div;
+    element("p", `Gleam ${fixed(b.gleam)} (${b.gleamWord}), ${b.grain || "no flakes"}; load ${fixed(b.loadPercent)} %; shift between lights ${fixed(b.lightShiftDeltaE00)}; costs ${cost(b)} for 100 g.`), act("Take this one", name, () => { address.choose({ part: statedParts(b.parts) }); steps.go("blend"); }));
 }

@@ -1,16 +1,19 @@
 // The drawer's lots: what is left, what came, where one went.
 
+import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
 import { act, byId, element, fixed, fold, capital, leave, left, tint, failed, option, sentence, weighed, list } from "./words.js";
 
-let use = () => {};
+// use goes to the blends made with a powder.
+function use(powder) {
+  address.choose({ use: [powder], without: address.all("without").filter((p) => p !== powder), part: [] });
+  steps.go(address.has("target") ? "blend" : "look");
+}
 
-// bind calls use(powder) for one that blends are to be made with.
-export function bind(onUse) {
-  use = onUse;
+export function bind() {
   byId("add-powder").addEventListener("click", addPowder);
   for (const b of document.querySelectorAll("[data-edit]")) b.addEventListener("click", () => fold(b.closest("li"), b.dataset.edit, edit));
   for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
@@ -66,11 +69,9 @@ function told({ r, lot, out }) {
     says.scrollIntoView({ block: "center" });
     return;
   }
-  const text = element("div", "", "result"), words = element("div");
-  words.append(element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
+  const words = element("div", "", "", element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
     ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: 'tawny drawer edit'.*/, ": “Put right”, under what is in the drawer, takes the supplier's").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
-  text.append(tint(r.onBlack.hex), words);
-  says.replaceChildren(text);
+  says.replaceChildren(element("div", "", "result", tint(r.onBlack.hex), words));
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
   says.scrollIntoView({ block: "center" });
 }
@@ -110,8 +111,7 @@ async function lots() {
     if (!lots.length) { at.replaceChildren(element("p", "No lots in the book yet.", "empty")); return; }
     const ul = element("ul", "", "lines");
     for (const l of lots) {
-      const li = element("li");
-      li.append(element("span", l.powder_name), element("span", `lot ${l.lot}: ${fixed(l.left_g, 2)} g left of ${fixed(l.bought_g, 2)} g${l.expires_on && !l.notFor ? ", good until " + l.expires_on : ""}`, "says"), ...(l.notFor ? [element("strong", capital(l.notFor), "fault")] : []), act("Count", `lot ${l.lot}`, () => count(li, l)));
+      const li = element("li", "", "", element("span", l.powder_name), element("span", `lot ${l.lot}: ${fixed(l.left_g, 2)} g left of ${fixed(l.bought_g, 2)} g${l.expires_on && !l.notFor ? ", good until " + l.expires_on : ""}`, "says"), ...(l.notFor ? [element("strong", capital(l.notFor), "fault")] : []), act("Count", `lot ${l.lot}`, () => count(li, l)));
       ul.append(li);
     }
     const several = totals.filter((t) => t.lots > 1).map((t) => `${t.name}: ${fixed(t.leftG, 2)} g in ${t.lots} lots`);
@@ -123,9 +123,8 @@ async function lots() {
 // count writes what the balance shows is left.
 function count(li, l) {
   if (li.querySelector("input")) return;
-  const label = element("label", "Grams left"), input = weighed();
-  label.append(input);
-  li.append(label, act("Write", `what is left of lot ${l.lot}`, async () => {
+  const input = weighed();
+  li.append(element("label", "Grams left", "", input), act("Write", `what is left of lot ${l.lot}`, async () => {
     try {
       await sure({ job: "book count", lot: l.lot, powder: l.powder_name, left: input.value }, { yes: ["Is that right?", "Write it so"] });
       await lots();

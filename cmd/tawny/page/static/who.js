@@ -7,12 +7,10 @@ import { fault } from "./form.js";
 import { byId, element, labText, tint, option, pointed } from "./words.js";
 
 const most = 200; // readings of a file to choose from
-let take = () => {};
 let clients = [];
+const take = (skin) => address.choose({ skin, part: [] });
 
-// bind calls take("skin", text) for a skin that was read.
-export function bind(onTake) {
-  take = onTake;
+export function bind() {
   byId("read-take").addEventListener("click", () => {
     const boxes = ["read-l", "read-a", "read-b"].map(byId), lab = boxes.map(pointed), missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
     fault("", "", "skin-reading");
@@ -21,9 +19,11 @@ export function bind(onTake) {
       boxes[missing].focus();
       return;
     }
-    take("skin", `lab:${lab.join(",")}${byId("read-by").value}`);
+    take(`lab:${lab.join(",")}${byId("read-by").value}`);
   });
   byId("save-skin")?.addEventListener("click", save);
+  byId("reading-file").addEventListener("change", file);
+  byId("reading-which").addEventListener("change", () => take(byId("reading-which").value));
   list();
 }
 
@@ -35,10 +35,9 @@ export async function list() {
   } catch { return; } // told under Keep
   const boxes = [];
   for (const c of clients) {
-    const box = element("label", "", "skin"), radio = element("input"), patch = tint("");
-    radio.type = "radio"; radio.name = "preset"; radio.value = "client:" + c.id; // no name in the address
-    radio.checked = address.get("skin") === radio.value;
-    box.append(radio, patch, element("span", c.title));
+    const value = "client:" + c.id; // no name in the address
+    const radio = element("input", "", { type: "radio", name: "preset", value, checked: address.get("skin") === value }), patch = tint("");
+    const box = element("label", "", "skin", radio, patch, element("span", c.title));
     boxes.push(box);
     ask.job({ job: "book client", client: String(c.id) }, "client " + c.id).then((v) => {
       if (v.view) patch.style.backgroundColor = v.view.hex;
@@ -59,31 +58,27 @@ async function save() {
     kept.textContent = `It is in the book. ${r.says.replace(/^Reading \d+ of/, "Of")}`;
     await list();
     const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
-    if (who) take("skin", "client:" + who.id);
+    if (who) take("client:" + who.id);
     byId("skin-client").value = byId("skin-name").value = "";
   } catch (e) { if (!e.stale) fault(e.field, e.message, "skin-keep"); }
 }
 
 // file reads an instrument's file.
-export function bindFile() {
-  const says = byId("reading-says"), which = byId("reading-which");
-  byId("reading-file").addEventListener("change", async (e) => {
-    const file = e.target.files[0];
-    if (!file) return;
-    says.hidden = false;
-    says.textContent = "Reading…";
-    byId("reading-choose").hidden = true;
-    try {
-      const v = await ask.job({ job: "read", file: await ask.file(file, "reading") });
-      const samples = v.samples.filter((s) => s.reading);
-      if (!samples.length) { says.textContent = "The file has no reading under D65 and no spectrum; one of these is needed."; return; }
-      which.replaceChildren(...samples.slice(0, most).map((s, i) => option(s.reading, `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`)));
-      byId("reading-choose").hidden = samples.length < 2;
-      says.textContent = [`${samples.length} reading${samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
-      take("skin", samples[0].reading);
-    } catch (err) {
-      if (!err.stale) says.textContent = err.message;
-    }
-  });
-  which.addEventListener("change", () => take("skin", which.value));
+async function file(e) {
+  const says = byId("reading-says"), which = byId("reading-which"), file = e.target.files[0];
+  if (!file) return;
+  says.hidden = false;
+  says.textContent = "Reading…";
+  byId("reading-choose").hidden = true;
+  try {
+    const v = await ask.job({ job: "read", file: await ask.file(file, "reading") });
+    const samples = v.samples.filter((s) => s.reading);
+    if (!samples.length) { says.textContent = "The file has no reading under D65 and no spectrum; one of these is needed."; return; }
+    which.replaceChildren(...samples.slice(0, most).map((s, i) => option(s.reading, `${s.name || "reading " + (i + 1)}: ${labText(s.lab)}`)));
+    byId("reading-choose").hidden = samples.length < 2;
+    says.textContent = [`${samples.length} reading${samples.length > 1 ? "s" : ""} in ${file.name}.`, ...(v.notes || [])].join(" ");
+    take(samples[0].reading);
+  } catch (e) {
+    if (!e.stale) says.textContent = e.message;
+  }
 }

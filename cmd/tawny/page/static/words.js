@@ -2,48 +2,42 @@
 
 export const byId = (id) => document.getElementById(id);
 
-export function element(name, text = "", kind = "") {
-  const e = document.createElement(name);
-  if (text) e.textContent = text;
-  if (kind) e.className = kind;
+// element makes one; more is its class or its properties, and within what stands in it
+// after its text.
+export function element(name, text = "", more = "", ...within) {
+  const e = document.createElement(name), { data, className, ...own } = typeof more === "string" ? { className: more } : more;
+  e.textContent = text;
+  if (className) e.className = className;
+  Object.assign(e, own);
+  Object.assign(e.dataset, data);
+  e.append(...within);
   return e;
 }
 
 // tint is a patch of colour; what it shows is always written beside it.
 export function tint(hex) {
-  const e = element("div", "", "tint");
+  const e = element("div", "", { className: "tint", ariaHidden: "true" });
   e.style.backgroundColor = hex;
-  e.setAttribute("aria-hidden", "true");
   return e;
 }
 
-export function button(text, run, kind) {
-  const b = element("button", text, kind);
-  b.type = "button";
-  if (run) b.addEventListener("click", run);
-  return b;
-}
+export const button = (text, onclick, className = "") => element("button", text, { type: "button", onclick, className });
 
 // act is a button for one of several alike; of says which to who hears it.
 export function act(text, of, run) {
   const b = button(text, run);
-  b.setAttribute("aria-label", `${text}: ${of}`);
+  b.ariaLabel = `${text}: ${of}`;
   return b;
 }
 
-export function option(value, text) {
-  const o = element("option", text);
-  o.value = value;
-  return o;
-}
+export const option = (value, text) => element("option", text, { value });
 
 // weighed is a field for what the balance said. It is of text: a browser's number
 // field drops a comma unsaid.
-export function weighed() {
-  const input = element("input");
-  input.type = "text"; input.inputMode = "decimal"; input.autocomplete = "off"; input.dataset.own = "";
-  return input;
-}
+export const weighed = (more) => element("input", "", { type: "text", inputMode: "decimal", autocomplete: "off", ...more });
+
+// tick is a box to tick, with what it means beside it.
+export const tick = (box, ...words) => element("label", "", "tick", box, ...words);
 
 // pointed is a number as it was typed, its comma made a point.
 export const pointed = (input) => input.value.trim().replace(",", ".");
@@ -55,16 +49,15 @@ export function gramsIn(input) {
   return g > 0 ? g : null;
 }
 
-export function list(lines, kind = "plainly") {
-  const ul = element("ul", "", kind);
-  ul.append(...lines.map((l) => element("li", l)));
-  return ul;
-}
+export const list = (lines, kind = "plainly") => element("ul", "", kind, ...lines.map((l) => element("li", l)));
 
 // failed says in a place what went wrong there.
 export function failed(at, e) {
   if (!e.stale) at.replaceChildren(element("p", sentence(e.message), "fault"));
 }
+
+// version is one of several to be compared.
+export const version = (...within) => element("div", "", "version", ...within);
 
 let folds = 0;
 
@@ -73,9 +66,7 @@ export async function fold(li, l, show) {
   const old = li.querySelector(".under");
   old?.remove();
   if (old?.dataset.of === show.name) return;
-  const div = element("div", "", "under");
-  div.id = `under-${++folds}`;
-  div.dataset.of = show.name;
+  const div = element("div", "", { className: "under", id: `under-${++folds}`, data: { of: show.name } });
   li.append(div);
   try { await show(div, l); div.scrollIntoView({ block: "nearest" }); } catch (e) { failed(div, e); }
 }
