@@ -282,16 +282,11 @@ func BaseOf(name string, in Input) (*BaseView, error) {
 		return nil, err
 	}
 	in.Base, in.Skin = name, orElse(in.Skin, "light")
-	use := batch.Request{NozzleUM: in.Bench.NozzleUM}
 	s, err := in.open()
 	if err != nil {
 		return nil, err
 	}
-	c, err := s.choice()
-	if err != nil {
-		return nil, err
-	}
-	use.Area = c.Area
+	use := batch.Request{NozzleUM: in.Bench.NozzleUM, Area: s.area()}
 	if len(in.Parts) > 0 {
 		if err := s.openDrawer(); err != nil {
 			return nil, err

@@ -11,7 +11,6 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/film"
-	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/swatches"
@@ -368,7 +367,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 	}
 	r := batch.Request{
 		Base: s.base, PH: s.in.ph, Held: s.in.held, Balance: balance, Title: title, Date: s.in.lent().today(),
-		Area: palette.Area(orElse(s.in.Area, string(palette.Body))),
+		Area: s.area(),
 	}
 	switch {
 	case s.in.Containers > 0:

@@ -155,9 +155,9 @@ func (s *setting) howToWear(as film.Coverage) string {
 	switch {
 	case s.base.Kind.Sprayed():
 		return "Shake it, hold it about 20 cm away and spray in light passes, never towards the face, letting each settle before the next. One pass is sheer, two are smoothed, more are full."
-	case s.in.Area == string(palette.Eyes):
+	case s.area() == palette.Eyes:
 		return "For the eyelids, though the picture shows an arm: pat it on with a fingertip or a soft brush, away from the lash line. One thin layer is sheer, two are smoothed, more are full."
-	case s.in.Area == string(palette.Lips):
+	case s.area() == palette.Lips:
 		return "For the lips, though the picture shows an arm: pat it on with a fingertip or a brush. One thin layer is sheer, two are smoothed, more are full."
 	}
 	var less, more []string // the nearest first

@@ -193,8 +193,12 @@ func (f *Field) put(text string, first bool) error {
 		lines[i] = clean
 	}
 	text = strings.Join(lines, "\n")
-	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
-		return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))
+	if len(f.Choices) > 0 {
+		i := slices.IndexFunc(f.Choices, func(c string) bool { return strings.EqualFold(c, strings.TrimSpace(text)) })
+		if i < 0 {
+			return faultf(f.Name, "is %q; %s is accepted", text, orList(f.Choices))
+		}
+		text = f.Choices[i]
 	}
 	return f.value().put(text, first)
 }

@@ -381,18 +381,13 @@ func (in Input) loads() (lo, hi float64) {
 	return DefaultLoad, DefaultLoad
 }
 
+// area is where the product is worn.
+func (s *setting) area() palette.Area { return palette.Area(orElse(s.in.Area, string(palette.Body))) }
+
 // choice returns the maker's wishes about powders.
 func (s *setting) choice() (c search.Choice, err error) {
 	in := s.in
-	c = search.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax}
-	switch a := palette.Area(strings.ToLower(strings.TrimSpace(in.Area))); a {
-	case "":
-		c.Area = palette.Body
-	case palette.Body, palette.Eyes, palette.Lips:
-		c.Area = a
-	default:
-		return c, inputf("area %q; body, eyes or lips is accepted", in.Area)
-	}
+	c = search.Choice{Must: in.Must, Without: in.Without, Only: in.Only, CostPer100: in.CostMax, Area: s.area()}
 	if in.InStock {
 		c.InStock = s.batchGrams()
 	}
