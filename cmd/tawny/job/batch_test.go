@@ -35,11 +35,7 @@ func TestSheetKeepsTheRecipe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		best, err := m.one(1)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if b, err = best.Batch(); err != nil {
+		if b, err = m.one(1).Batch(); err != nil {
 			t.Fatal(err)
 		}
 		grams := weighed(b)

@@ -103,16 +103,16 @@ func (in Input) blended(ctx context.Context, progress func(float64)) (*BlendResu
 	if err != nil {
 		return nil, nil, err
 	}
-	r, err := m.one(max(in.Rank, 1))
-	return r, m, err
+	rank := max(in.Rank, 1)
+	if rank > len(m.Blends) {
+		return nil, nil, inputf("no blend ranks %d; 1 to %d is accepted", rank, len(m.Blends))
+	}
+	return m.one(rank), m, nil
 }
 
 // one is the blend of a rank (1 is the best).
-func (m *MatchResult) one(rank int) (*BlendResult, error) {
-	if rank < 1 || rank > len(m.Blends) {
-		return nil, inputf("no blend ranks %d; 1 to %d is accepted", rank, len(m.Blends))
-	}
-	return &BlendResult{Wearing: m.Wearing, Blend: m.Blends[rank-1]}, nil
+func (m *MatchResult) one(rank int) *BlendResult {
+	return &BlendResult{Wearing: m.Wearing, Blend: m.Blends[rank-1]}
 }
 
 // parts looks up "name=percent" items in the drawer.

@@ -205,109 +205,129 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 	return nil
 }
 
-// SkinBlend is a blend on one of several skins.
-type SkinBlend struct {
-	*BlendResult
+// skinsResult is the blend on each of several skins.
+type skinsResult struct {
+	Kind  string         `json:"kind"`
+	Skins []*BlendResult `json:"skins"`
+
 	unreached []string
+}
+
+// Show lists the skins.
+func (v *skinsResult) Show(s *Screen) {
+	for _, r := range v.Skins {
+		s.skinLine(&r.Skin)
+	}
 }
 
 // SkinsBoard sets the same blend, or the best match for each skin, on several
 // skins: a row a skin, bare skin first.
-func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Card, []SkinBlend, error) {
+func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*swatches.Card, *skinsResult, error) {
 	if len(skins) < 2 || len(skins) > swatches.MaxRows {
 		return nil, nil, inputf("%s; 2 to %d are accepted", plural(len(skins), "skin"), swatches.MaxRows)
 	}
-	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(strings.TrimSpace(in.Title), "On several skins"), Note: in.note(), Date: in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
-	stated := len(in.Parts) > 0
-	var blends []*BlendResult
-	var weighs []*swatches.Blend
-	var beyond []string
-	var found []SkinBlend
-	for _, name := range skins {
+	b := &swatches.Card{Heading: swatches.Heading{Title: orElse(strings.TrimSpace(in.Title), "On several skins"), Date: in.lent().today()}}
+	all := &skinsResult{Kind: "skins"}
+	var names []string
+	for i, skin := range skins {
 		one := in
-		one.Skin, one.Rank = name, 1
+		one.Skin, one.Rank = skin, 1
 		r, result, err := one.blended(ctx, nil)
 		if err != nil {
 			return nil, nil, err
 		}
-		blend := SkinBlend{BlendResult: r}
 		if m, ok := result.(*MatchResult); ok {
 			for _, n := range m.unreached() {
-				blend.unreached = append(blend.unreached, "On "+r.Skin.Name+": "+n)
+				all.unreached = append(all.unreached, "On "+r.Skin.Name+": "+n)
 			}
 		}
-		found = append(found, blend)
+		name := r.setting.skin.Name
+		if o.Client && !r.Skin.Preset && r.setting.herName() == "" {
+			name = fmt.Sprintf("skin %d, %s", i+1, r.Skin.Class)
+		}
+		all.Skins, names = append(all.Skins, r), append(names, name)
+	}
+	remarks, err := besideEachOther(b, names, all.Skins, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	first := all.Skins[0]
+	if o.Client {
+		for i, r := range all.Skins {
+			b.Rows[i].Right = capital(r.ownLook())
+		}
+		look := func(r *BlendResult) string { return r.setting.lookWords(&r.Blend) }
+		if in.Title == "" && !slices.ContainsFunc(all.Skins, func(r *BlendResult) bool { return look(r) != look(first) }) {
+			b.Title = capital(look(first)) + " on several skins"
+		}
+		return b, all, nil
+	}
+	each, stated := "Each skin's own blend, matched", len(in.Parts) > 0
+	if stated {
+		each = "Worn"
+	}
+	var beyond []string
+	for i, r := range all.Skins {
 		weigh, err := r.weigh()
 		if err != nil {
 			return nil, nil, err
 		}
-		blends, weighs = append(blends, r), append(weighs, weigh)
-		if note := r.note(); len(note) > len(b.Note) {
-			b.Note = note
+		recipe := r.recipe(weigh)
+		if i == 0 {
+			remarks = append(remarks, fmt.Sprintf("%s at %s; weights are for %.4g g of %s.", each, first.setting.coverageWords(), weigh.BatchGrams, weigh.Base))
 		}
-	}
-	o, remarks := litAlike(blends, o)
-	first := blends[0]
-	b.Unmeasured = unmeasured(blends...)
-	if stated && !o.Client {
-		b.Lead = first.recipe(weighs[0])[0]
-	}
-	var names []string
-	var told [][]swatches.Block
-	for i, r := range blends {
-		row, err := r.row(r.setting.skin.Name, r.setting.viewing)
-		if err != nil {
-			return nil, nil, err
-		}
-		as, err := r.coverages(&row, o)
-		if err != nil {
-			return nil, nil, err
-		}
-		if o.Client {
-			wear, err := r.wearing(as, true)
-			if err != nil {
-				return nil, nil, err
-			}
-			told = append(told, wear)
-			if !r.Skin.Preset && r.setting.herName() == "" {
-				row.Name = fmt.Sprintf("skin %d, %s", i+1, r.Skin.Class)
-			}
-			row.Right = capital(r.ownLook())
-			names = append(names, row.Name)
-		} else if !stated {
-			row.Words = r.recipe(weighs[i])
-			for i := range row.Looks {
-				row.Looks[i].Words = nil
+		if stated {
+			b.Lead = recipe[0]
+		} else {
+			b.Rows[i].Words = recipe
+			for k := range b.Rows[i].Looks {
+				b.Rows[i].Looks[k].Words = nil
 			}
 		}
-		if as := r.readAs(); len(as) > 0 && !slices.Contains(remarks, as[0]) {
-			remarks = append(remarks, as[0])
-		}
-		b.Rows = append(b.Rows, row)
-		b.Source = r.Blend.Source
 		if r.setting.skin.Extrapolated {
 			beyond = append(beyond, r.setting.skin.Name)
 		}
 	}
-	if o.Client {
-		first.setting.plain(b)
-		look := func(r *BlendResult) string { return r.setting.lookWords(&r.Blend) }
-		if in.Title == "" && !slices.ContainsFunc(blends, func(r *BlendResult) bool { return look(r) != look(first) }) {
-			b.Title = capital(look(first)) + " on several skins"
-		}
-		b.Blocks = append(b.Blocks, wornAlike(names, told)...)
-		return b, found, nil
-	}
-	each := "Each skin's own blend, matched"
-	if stated {
-		each = "Worn"
-	}
-	remarks = append(remarks, fmt.Sprintf("%s at %s; weights are for %.4g g of %s.", each, first.setting.coverageWords(), weighs[0].BatchGrams, weighs[0].Base))
 	if len(beyond) > 0 {
 		remarks = append(remarks, strings.Join(beyond, ", ")+": skin outside those the model was fitted to, so its spectrum is extrapolated.")
 	}
 	b.Blocks = append(b.Blocks, boardFacts(b, remarks))
-	return b, found, nil
+	return b, all, nil
+}
+
+// besideEachOther sets blends on a card, a row each by its name: bare skin, then each
+// coverage. A client is told under them how to wear each; remarks are for a maker.
+func besideEachOther(c *swatches.Card, names []string, blends []*BlendResult, o CardOptions) (remarks []string, err error) {
+	o, remarks = litAlike(blends, o)
+	c.Rig, c.Seed, c.Unmeasured = o.Rig, o.Seed, unmeasured(blends...)
+	var told [][]swatches.Block
+	for i, r := range blends {
+		row, err := r.row(names[i], r.setting.viewing)
+		if err != nil {
+			return nil, err
+		}
+		as, err := r.coverages(&row, o)
+		if err != nil {
+			return nil, err
+		}
+		wear, err := r.wearing(as, o.Client)
+		if err != nil {
+			return nil, err
+		}
+		told = append(told, wear)
+		if as := r.readAs(); len(as) > 0 && !slices.Contains(remarks, as[0]) {
+			remarks = append(remarks, as[0])
+		}
+		if note := r.note(); len(note) > len(c.Note) {
+			c.Note = note
+		}
+		c.Rows, c.Source = append(c.Rows, row), r.Blend.Source
+	}
+	if o.Client {
+		blends[0].setting.plain(c)
+		c.Blocks = append(c.Blocks, wornAlike(names, told)...)
+	}
+	return remarks, nil
 }
 
 // recipe is a row's own blend in lines: what to weigh, then how it looks worn

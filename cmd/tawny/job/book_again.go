@@ -340,7 +340,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err != nil {
 		return nil, err
 	}
-	return m.one(1)
+	return m.one(1), nil
 }
 
 // restate is a stated blend with each powder's share put right for the

@@ -187,7 +187,7 @@ func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[str
 		s.in.Only = only
 		var m *MatchResult
 		if m, err = s.match(ctx, r.target, nil); err == nil {
-			now, err = m.one(1)
+			now = m.one(1)
 		}
 	}
 	if err != nil {

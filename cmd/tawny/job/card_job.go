@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strconv"
@@ -33,24 +34,14 @@ cards-2.png and so on.`,
 		in := &Input{}
 		q := &cardRequest{picture: &picture{}, kind: "card", out: "."}
 		return in.asking(func(ctx context.Context, env *Env, asked Input) (Result, error) {
-			if q.kind == "arm" {
-				r, err := q.drawArm(ctx, env, asked)
-				return quiet{r}, err
-			}
-			d, err := q.draw(ctx, env, asked)
-			if err != nil {
-				return nil, err
-			}
-			if !env.Sends {
-				return quiet{d.data}, nil
-			}
-			return quiet{d.data}, env.drawn(d.name, q.format, d.paper, d.pages...)
+			r, err := q.draw(ctx, env, asked)
+			return quiet{r}, err
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			q.forField(),
 			Field{Name: "kind", Words: choices(cardKinds) + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
-			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", To: &q.tile},
+			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
 			outField(&q.out),
@@ -67,31 +58,12 @@ type cardRequest struct {
 	*picture
 	kind, tile string
 	size       string
+	width      int // pixels, of the size
+	height     int
 	ownColour  bool
 	loads      []float64
 	skins      []string
 	out        string
-}
-
-// drawnCard is a card, or what stands for it, ready to be delivered.
-type drawnCard struct {
-	pages []swatches.Drawing
-	name  string // of the file
-	paper swatches.Paper
-	data  Result
-}
-
-// skinsResult is the blend on each of several skins.
-type skinsResult struct {
-	Kind  string      `json:"kind"`
-	Skins []SkinBlend `json:"skins"`
-}
-
-// Show lists the skins.
-func (v *skinsResult) Show(s *Screen) {
-	for i := range v.Skins {
-		s.skinLine(&v.Skins[i].Skin)
-	}
 }
 
 // check refuses what would be left unused.
@@ -102,10 +74,7 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 	if err := q.picture.check(set); err != nil {
 		return err
 	}
-	_, _, err := q.sheet()
 	switch {
-	case err != nil:
-		return err
 	case q.tile != "" && q.kind != "card":
 		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)
 	case q.audience == "client" && q.kind != "card" && q.kind != "skins":
@@ -131,132 +100,101 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 	case q.kind == "arm" && (q.format != "png" || q.wide || q.paperIs != "" || q.flat || set("dpi")):
 		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {paper}, {wide}, {flat} and {dpi} away")
 	}
-	_, _, err = q.pixels()
-	return err
+	return q.pixels()
 }
 
-// pixels is the size of an arm's picture.
-func (q *cardRequest) pixels() (width, height int, err error) {
+// pixels reads the size of an arm's picture.
+func (q *cardRequest) pixels() (err error) {
+	q.width, q.height = 1200, 900
 	if q.size == "" {
-		return 1200, 900, nil
+		return nil
 	}
 	wide, high, ok := strings.Cut(strings.ToLower(q.size), "x")
-	width, err1 := strconv.Atoi(strings.TrimSpace(wide))
-	height, err2 := strconv.Atoi(strings.TrimSpace(high))
-	if !ok || err1 != nil || err2 != nil || width < 30 || height < 30 || width > 6000 || height > 6000 {
-		return 0, 0, faultf("size", "is %q; pixels from 30x30 to 6000x6000 are accepted, such as 900x400", q.size)
+	q.width, err = strconv.Atoi(strings.TrimSpace(wide))
+	if ok && err == nil {
+		q.height, err = strconv.Atoi(strings.TrimSpace(high))
 	}
-	return width, height, nil
+	if !ok || err != nil || min(q.width, q.height) < 30 || max(q.width, q.height) > 6000 {
+		return faultf("size", "is %q; pixels from 30x30 to 6000x6000 are accepted, such as 900x400", q.size)
+	}
+	return nil
 }
 
-// drawArm delivers the picture alone.
-func (q *cardRequest) drawArm(ctx context.Context, env *Env, in Input) (Result, error) {
-	blend, r, err := in.blended(ctx, env.Progress)
-	if err != nil {
-		return nil, err
-	}
-	if _, why := pictured(blend.Blend.parts); why != "" {
-		return nil, inputf("%s", why)
-	}
-	if err := env.warnToMend(blend); err != nil {
-		return nil, err
-	}
-	width, height, err := q.pixels()
-	if err != nil {
-		return nil, err
-	}
-	scene := q.rig.Scene()
-	scene.OwnColour = q.ownColour
-	var p *ShimmerPicture
-	if stopped := env.unlessStopped(func() {
-		p, err = blend.setting.arm(blend.Blend.parts, scene, width, height, uint64(q.seed))
-	}); stopped != nil {
-		return nil, stopped
-	}
-	if err != nil || !env.Sends {
-		return r, err
-	}
-	return r, p.send(env)
-}
-
-// sheet is the paper that cards are tiled on; ok is false where they are not.
-func (q *cardRequest) sheet() (paper swatches.Paper, ok bool, err error) {
-	switch strings.ToLower(q.tile) {
-	case "":
-		return paper, false, nil
-	case "a4":
-		paper = swatches.A4
-	case "letter":
-		paper = swatches.Letter
-	default:
-		return paper, false, faultf("tile", "is %q; a4 or letter is accepted", q.tile)
-	}
-	if paper.DPI = q.dpi; q.dpi == 0 {
-		paper.DPI = 200
-	}
-	return paper, true, nil
-}
-
-func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (*drawnCard, error) {
+// draw draws what is asked for and delivers it, and returns what it is of.
+func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, error) {
 	o := q.options()
 	if q.kind == "skins" {
-		b, told, err := SkinsBoard(ctx, in, q.skins, o)
+		b, all, err := SkinsBoard(ctx, in, q.skins, o)
+		if err == nil {
+			err = env.warnToMend(all.Skins...)
+		}
 		if err != nil {
 			return nil, err
 		}
-		for _, one := range told {
-			if err := env.warnToMend(one.BlendResult); err != nil {
-				return nil, err
-			}
-		}
-		return q.page(env, b, &skinsResult{q.kind, told}), nil
+		return all, q.send(env, b)
 	}
 	blend, r, err := in.blended(ctx, env.Progress)
 	if err != nil {
 		return nil, err
+	}
+	if _, why := pictured(blend.Blend.parts); why != "" && q.kind == "arm" {
+		return nil, inputf("%s", why)
 	}
 	if q.audience != "client" { // to whom nothing of it is given
 		if err := env.warnToMend(blend); err != nil {
 			return nil, err
 		}
 	}
-	if q.tile != "" {
-		return q.tiled(r.(*MatchResult), o)
-	}
 	var c *swatches.Card
-	if q.kind == "card" {
+	switch {
+	case q.kind == "arm":
+		return r, q.arm(env, blend)
+	case q.tile != "":
+		return r, q.tiled(env, r.(*MatchResult), o)
+	case q.kind == "card":
 		c, err = blend.Card(o)
-	} else {
+	default:
 		c, err = blend.Board(q.kind, q.loads, o)
 	}
 	if err != nil {
 		return nil, err
 	}
-	return q.page(env, c, r), nil
+	return r, q.send(env, c)
 }
 
-// page is a card or a board on its paper.
-func (q *cardRequest) page(env *Env, c *swatches.Card, data Result) *drawnCard {
+// send delivers a card or a board on its paper.
+func (q *cardRequest) send(env *Env, c *swatches.Card) error {
 	pages, paper := q.on(env, c)
-	return &drawnCard{pages, q.kind, paper, data}
+	return env.drawn(q.kind, q.format, paper, pages...)
+}
+
+// arm delivers the picture alone.
+func (q *cardRequest) arm(env *Env, r *BlendResult) error {
+	scene := q.rig.Scene()
+	scene.OwnColour = q.ownColour
+	var p *ShimmerPicture
+	var err error
+	if stopped := env.unlessStopped(func() {
+		p, err = r.setting.arm(r.Blend.parts, scene, q.width, q.height, uint64(q.seed))
+	}); stopped != nil {
+		return stopped
+	}
+	if err != nil || !env.Sends {
+		return err
+	}
+	return p.send(env)
 }
 
 // tiled deals the matched blends' cards out over sheets.
-func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
-	paper, _, err := q.sheet()
-	if err != nil {
-		return nil, err
-	}
+func (q *cardRequest) tiled(env *Env, m *MatchResult, o CardOptions) error {
+	paper := map[string]swatches.Paper{"a4": swatches.A4, "letter": swatches.Letter}[q.tile]
+	paper.DPI = cmp.Or(q.dpi, 200)
 	o.Small = true
 	var cards []*swatches.Card
 	for rank := range m.Blends {
-		r, err := m.one(rank + 1)
+		card, err := m.one(rank + 1).Card(o)
 		if err != nil {
-			return nil, err
-		}
-		card, err := r.Card(o)
-		if err != nil {
-			return nil, err
+			return err
 		}
 		card.Title = fmt.Sprintf("%s, no.\u00a0%d", card.Title, rank+1)
 		cards = append(cards, card)
@@ -264,11 +202,11 @@ func (q *cardRequest) tiled(m *MatchResult, o CardOptions) (*drawnCard, error) {
 	}
 	sheets, err := swatches.Sheets(paper, cards...)
 	if err != nil {
-		return nil, input(err)
+		return input(err)
 	}
-	d := &drawnCard{name: "cards", paper: paper, data: m}
+	var pages []swatches.Drawing
 	for _, s := range sheets {
-		d.pages = append(d.pages, s)
+		pages = append(pages, s)
 	}
-	return d, nil
+	return env.drawn("cards", q.format, paper, pages...)
 }

@@ -44,17 +44,8 @@ it is refused where a client's card is.`,
 			if err != nil {
 				return nil, err
 			}
-			for _, m := range []*MatchResult{r.Warm, r.Cool} {
-				best, err := m.one(1)
-				if err == nil {
-					err = env.warnToMend(best)
-				}
-				if err != nil {
-					return nil, err
-				}
-			}
-			if !env.Sends {
-				return r, nil
+			if err := env.warnToMend(r.Warm.one(1), r.Cool.one(1)); err != nil || !env.Sends {
+				return r, err
 			}
 			d, err := r.Picture(p.options())
 			if err != nil {
@@ -376,47 +367,12 @@ var grainVerbs = map[string]string{film.GrainWords[0]: "shines evenly", film.Gra
 // Picture sets the two versions beside each other on two arms in the same light,
 // the gap between them told.
 func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
-	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, r.Warm.Title+" and "+strings.ToLower(r.Cool.Title)), Date: r.Warm.setting.in.lent().today()}, Seed: o.Seed, Rig: o.Rig}
-	var recipes swatches.Columns
-	var told [][]swatches.Block
-	var sides []*BlendResult
-	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		best, err := m.one(1)
-		if err != nil {
-			return nil, err
-		}
-		sides = append(sides, best)
-		if note := best.note(); len(note) > len(c.Note) {
-			c.Note = note
-		}
+	c := &swatches.Card{Heading: swatches.Heading{Title: orElse(r.Title, r.Warm.Title+" and "+strings.ToLower(r.Cool.Title)), Date: r.Warm.setting.in.lent().today()}}
+	sides := []*BlendResult{r.Warm.one(1), r.Cool.one(1)}
+	remarks, err := besideEachOther(c, []string{r.Warm.Title, r.Cool.Title}, sides, o)
+	if err != nil {
+		return nil, err
 	}
-	o, remarks := litAlike(sides, o)
-	names := []string{r.Warm.Title, r.Cool.Title}
-	for i, name := range names {
-		best := sides[i]
-		row, err := best.row(name, best.setting.viewing)
-		if err != nil {
-			return nil, err
-		}
-		row.Right = capital(best.ownLook())
-		as, err := best.coverages(&row, o)
-		if err != nil {
-			return nil, err
-		}
-		wear, err := best.wearing(as, o.Client)
-		if err != nil {
-			return nil, err
-		}
-		told = append(told, wear)
-		weigh, err := best.weigh()
-		if err != nil {
-			return nil, err
-		}
-		weigh.Name, weigh.Named = name, true
-		recipes = append(recipes, weigh)
-		c.Rows, c.Source = append(c.Rows, row), best.Blend.Source
-	}
-	remarks = append(remarks, sides[1].readAs()...) // both are read alike
 	gap := colour.DifferenceWords(r.Between, colour.MeanL(sides[0].Blend.Lab, sides[1].Blend.Lab))
 	c.Rows[1].Gap = "How they differ: " + gap
 	if !o.Client {
@@ -434,14 +390,21 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		c.Rows[1].Gap += "; the left " + left + ", the right " + right
 	}
 	c.Rows[1].Gap += "." + around(" ", strings.Join(r.GivenUp, " "), "")
-	c.Unmeasured = unmeasured(sides...)
+	for i, best := range sides {
+		c.Rows[i].Right = capital(best.ownLook())
+	}
 	if o.Client {
-		r.Warm.setting.plain(c)
 		c.Note = r.Warm.setting.clientNote(c.Title)
-		c.Blocks = append(c.Blocks, wornAlike(names, told)...)
 		return c, nil
 	}
-	for i := range c.Rows {
+	var recipes swatches.Columns
+	for i, best := range sides {
+		weigh, err := best.weigh()
+		if err != nil {
+			return nil, err
+		}
+		weigh.Name, weigh.Named = c.Rows[i].Name, true
+		recipes = append(recipes, weigh)
 		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name, Named: true})
 	}
 	c.Blocks = append(c.Blocks, recipes, boardFacts(c, append(remarks, r.Warm.setting.extrapolated()...)))

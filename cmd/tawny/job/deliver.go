@@ -13,11 +13,7 @@ import (
 
 // deliver makes the card, the batch sheet and the data of the best blend.
 func (m *MatchResult) deliver(env *Env, o CardOptions) error {
-	best, err := m.one(1)
-	if err != nil {
-		return err
-	}
-	if err := best.deliver(env, "card", "sheet", "text", o); err != nil {
+	if err := m.one(1).deliver(env, "card", "sheet", "text", o); err != nil {
 		return err
 	}
 	// Their jars at once, for the data asks for one after another.
@@ -58,6 +54,9 @@ func (r *BlendResult) deliver(env *Env, card, sheet, format string, o CardOption
 // drawn delivers pages as name.png, name-2.png and so on, or all in name.pdf, and
 // warns of letters that could not be drawn.
 func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches.Drawing) error {
+	if !e.Sends {
+		return nil
+	}
 	if format == "pdf" {
 		// To the day, as it is printed, so that a drawing made again is the same file.
 		day := e.Now().UTC().Truncate(24 * time.Hour)

@@ -38,10 +38,8 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 			if err != nil {
 				return nil, err
 			}
-			if best, err := m.one(1); err == nil {
-				if b, err := best.scaled(); err == nil {
-					m.Notes = append(m.Notes, toMend(b.Findings)...)
-				}
+			if b, err := m.one(1).scaled(); err == nil {
+				m.Notes = append(m.Notes, toMend(b.Findings)...)
 			}
 			if reach {
 				if err := m.FindReach(ctx); err != nil {

@@ -57,7 +57,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 				mending = env.mendInBook
 			}
 			r, err := mending(ctx, asked)
-			if err == nil && env.Sends && r.Pair != nil {
+			if err == nil && r.Pair != nil {
 				err = env.drawn("pair", "png", swatches.Wide, r.Picture())
 			}
 			return r, err

@@ -125,8 +125,6 @@ func (q quiet) Show(s *Screen) {
 	case *MatchResult:
 		s.paragraphs(r.unreached())
 	case *skinsResult:
-		for _, k := range r.Skins {
-			s.paragraphs(k.unreached)
-		}
+		s.paragraphs(r.unreached)
 	}
 }
