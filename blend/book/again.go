@@ -16,16 +16,11 @@ import (
 // the powders used then, to match against.
 type Again struct {
 	Batch   Batch
+	Blend   *Blend          // it was made of; nil where the book has none
 	Request json.RawMessage // the batch's, or else its blend's
-	Powders []AgainPowder
-	Says    string // why there is no request
-}
-
-// AgainPowder is one powder of a batch.
-type AgainPowder struct {
-	Name     string // today's
-	Then     Weight
-	RetireOn string
+	Powders []Weight        // of Batch, by the names that the powders have today
+	Retired map[string]bool // those of Powders that are, by name
+	Says    string          // why there is no request
 }
 
 // MakeAgain returns what is needed to make the batch once more. The caller
@@ -38,13 +33,15 @@ func makeAgain(ctx context.Context, tx *sql.Tx, batchID int64) (again Again, err
 	if again.Batch, err = get[Batch](ctx, tx, batchID); err != nil {
 		return again, err
 	}
-	again.Request = again.Batch.Request
-	if again.Request == nil && again.Batch.BlendID != 0 {
-		blend, err := get[Blend](ctx, tx, again.Batch.BlendID)
+	again.Request, again.Retired = again.Batch.Request, map[string]bool{}
+	if id := again.Batch.BlendID; id != 0 {
+		blend, err := get[Blend](ctx, tx, id)
 		if err != nil {
 			return again, err
 		}
-		again.Request = blend.Request
+		if again.Blend = &blend; again.Request == nil {
+			again.Request = blend.Request
+		}
 	}
 	if again.Request == nil {
 		again.Says = fmt.Sprintf("what was asked for batch %d is not in the book: it was never written, "+
@@ -54,15 +51,15 @@ func makeAgain(ctx context.Context, tx *sql.Tx, batchID int64) (again Again, err
 		if w.Role != "powder" {
 			continue
 		}
-		p := AgainPowder{Name: w.Name, Then: w}
 		if w.PowderID != 0 {
 			powder, err := get[Powder](ctx, tx, w.PowderID)
 			if err != nil {
 				return again, err
 			}
-			p.Name, p.RetireOn = powder.Name, powder.RetiredOn
+			w.Name = powder.Name
+			again.Retired[w.Name] = powder.RetiredOn != ""
 		}
-		again.Powders = append(again.Powders, p)
+		again.Powders = append(again.Powders, w)
 	}
 	return again, nil
 }
@@ -72,7 +69,7 @@ func makeAgain(ctx context.Context, tx *sql.Tx, batchID int64) (again Again, err
 func (a *Again) Parts() (list []string) {
 	grams := map[string]float64{}
 	for _, p := range a.Powders { // one that came from two lots is there twice
-		grams[p.Name] += p.Then.PlannedG
+		grams[p.Name] += p.PlannedG
 	}
 	for _, p := range a.Powders {
 		if g := grams[p.Name]; g > 0 {

@@ -132,12 +132,12 @@ func TestMakeAgain(t *testing.T) {
 		t.Fatalf("%+v", again)
 	}
 	gold := again.Powders[0]
-	if gold.Then.Lot != "G-0117" || gold.Then.LotID != 1 || *gold.Then.WeighedG != 3.01 || gold.Name != "Pale gold demo" {
+	if gold.Lot != "G-0117" || gold.LotID != 1 || *gold.WeighedG != 3.01 || gold.Name != "Pale gold demo" {
 		t.Errorf("%+v", gold)
 	}
 	// A batch without a request of its own goes by its blend's.
 	again, err = b.MakeAgain(ctx, 2)
-	if err != nil || string(again.Request) != `{"target":"#d8b48a"}` || again.Powders[0].Then.PlannedG != 1 {
+	if err != nil || string(again.Request) != `{"target":"#d8b48a"}` || again.Powders[0].PlannedG != 1 {
 		t.Errorf("%+v %v", again, err)
 	}
 	if _, err := b.MakeAgain(ctx, 77); !errors.Is(err, ErrNotFound) {

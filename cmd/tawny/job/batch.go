@@ -119,20 +119,16 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 	}
 	var b batch.Batch
 	return &b, env.Book.read(ctx, func(k *book.Book) error {
-		old, err := k.MakeAgain(ctx, id)
+		made, err := stands(ctx, k, id)
 		if err != nil {
 			return err
 		}
-		env.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
-		if b = sheetIn(old.Batch.Document); len(b.Steps) == 0 {
+		env.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
+		if b = sheetIn(made.Batch.Document); len(b.Steps) == 0 {
 			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
 		}
-		made, err := stands(ctx, k, &old)
-		if err != nil {
-			return err
-		}
-		made.on(&b, &old.Batch)
-		if _, of, _, err := env.scaledAsMade(ctx, k, &old, &made, Input{}); err == nil {
+		made.on(&b)
+		if _, of, _, err := env.scaledAsMade(ctx, made, Input{}); err == nil {
 			b.Label, b.Findings = of.Label, of.Findings
 			return nil
 		}
@@ -146,7 +142,8 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 }
 
 // on says on a batch's sheet what the book has of its making, where that is not the plan.
-func (s *standing) on(b *batch.Batch, of *book.Batch) {
+func (s *standing) on(b *batch.Batch) {
+	of := &s.Batch
 	b.Code, b.Date = orElse(b.Code, fmt.Sprint(of.ID)), of.MadeOn // its labels are of that code
 	if _, read := b.Read(batch.IsMade); of.MadeG != nil && !read {
 		b.Weighs(*of.MadeG, nil)

@@ -147,11 +147,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		return nil, err
 	}
 	err = e.Book.read(ctx, func(b *book.Book) error {
-		old, err := b.MakeAgain(ctx, q.Batch)
+		old, err := stands(ctx, b, q.Batch)
 		if err != nil {
 			return err
 		}
-		asked, err := e.askedThen(q, &old)
+		asked, err := e.askedThen(q, &old.Again)
 		if err != nil {
 			return err
 		}
@@ -163,30 +163,26 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v = &BookMadeAgain{From: q.Batch, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
-		if v.Notes, err = findSkin(ctx, b, &old, &asked, q.Skin != ""); err != nil {
+		if v.Notes, err = findSkin(old.Blend, &asked, q.Skin != ""); err != nil {
 			return err
 		}
-		made, err := stands(ctx, b, &old)
-		if err != nil {
-			return err
-		}
-		for _, c := range made.corrections {
+		for _, c := range old.corrections {
 			v.Mended = append(v.Mended, c.ID)
 		}
 		if len(v.Mended) > 0 {
-			v.Notes = append(v.Notes, made.notes...)
-			asked.Parts, asked.Rank = made.shares(), 0
-			for _, w := range made.powders { // one that only a correction added has its lot too
-				if !slices.ContainsFunc(old.Powders, func(p book.AgainPowder) bool { return strings.EqualFold(p.Name, w.Name) }) {
-					old.Powders = append(old.Powders, book.AgainPowder{Name: w.Name, Then: w})
+			v.Notes = append(v.Notes, old.notes...)
+			asked.Parts, asked.Rank = old.shares(), 0
+			for _, w := range old.has { // one that only a correction added has its lot too
+				if !slices.ContainsFunc(old.Powders, func(p book.Weight) bool { return strings.EqualFold(p.Name, w.Name) }) {
+					old.Powders = append(old.Powders, w)
 				}
 			}
 		}
-		r, err := v.rematch(ctx, b, &old, &asked, q.AnyPowder, lots, progress)
+		r, err := v.rematch(ctx, b, &old.Again, &asked, q.AnyPowder, lots, progress)
 		if err != nil {
 			return err
 		}
-		v.Notes = append(v.Notes, v.follows(&old, r)...)
+		v.Notes = append(v.Notes, v.follows(&old.Batch, r)...)
 		for _, p := range r.Blend.parts {
 			if name := strings.ToLower(p.Pigment.Name); v.bags[name] != "" {
 				lots[name] = v.bags[name]
@@ -206,7 +202,8 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		}
 		saved.Notes = append(v.Notes, saved.Notes...)
 		v.BookSaved = *saved
-		return v.compare(ctx, b, &old)
+		v.compare(old.Blend)
+		return nil
 	})
 	return v, err
 }
@@ -266,36 +263,26 @@ func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
 
 // keepShade keeps a shade that was asked for in words on a skin that is still of
 // that colour as it was: with other jars in the drawer the words mean another.
-func keepShade(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, on colour.Lab) error {
-	if _, _, words := shadeWord(asked.Target); !words || old.Batch.BlendID == 0 {
-		return nil
-	}
-	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
-	if err == nil && was.Skin != nil && was.Target != nil && colour.DeltaE00(*was.Skin, on) < 0.05 {
+func keepShade(was *book.Blend, asked *BookSave, on colour.Lab) {
+	_, _, words := shadeWord(asked.Target)
+	if words && was != nil && was.Skin != nil && was.Target != nil && colour.DeltaE00(*was.Skin, on) < 0.05 {
 		asked.shadeThen = &colour.Reading{Lab: *was.Target, Geometry: colour.Geometry(was.Geometry)}
 	}
-	return err
 }
 
 // findSkin sees that the skin asked for then is still to be had. Where it is
 // not, such as a file since moved, the colour kept with the blend stands in.
-func findSkin(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, given bool) (notes []string, err error) {
+func findSkin(was *book.Blend, asked *BookSave, given bool) (notes []string, err error) {
 	if asked.weighOnly {
 		return nil, nil
 	}
 	k, _, err := asked.Input.openSkin()
 	if err == nil {
-		return nil, keepShade(ctx, b, old, asked, k.Reading.Lab)
+		keepShade(was, asked, k.Reading.Lab)
+		return nil, nil
 	}
 	daylight := (asked.Illuminant == "" || asked.Illuminant == "D65") && (asked.Observer == "" || asked.Observer == "2")
-	if given || old.Batch.BlendID == 0 || !daylight {
-		return nil, fmt.Errorf("%w; {skin} names another", err)
-	}
-	was, bookErr := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
-	if bookErr != nil {
-		return nil, bookErr
-	}
-	if was.Skin == nil {
+	if given || was == nil || was.Skin == nil || !daylight {
 		return nil, fmt.Errorf("%w; {skin} names another", err)
 	}
 	g := colour.Geometry(was.SkinGeometry)
@@ -383,11 +370,11 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 
 // follows says of a mended recipe what its prediction does not know, and of any how far
 // the load went.
-func (v *BookMadeAgain) follows(old *book.Again, r *BlendResult) (notes []string) {
+func (v *BookMadeAgain) follows(old *book.Batch, r *BlendResult) (notes []string) {
 	if len(v.Mended) > 0 && !r.setting.weighOnly {
 		notes = append(notes, fmt.Sprintf("What is predicted of it goes by the powders' data and their lots; what batch %d looked like when it was mended is in the recipe alone.", v.From))
 	}
-	if was, now := old.Batch.LoadPercent, r.Blend.LoadPercent; math.Abs(now-was) > 0.1*was {
+	if was, now := old.LoadPercent, r.Blend.LoadPercent; math.Abs(now-was) > 0.1*was {
 		notes = append(notes, fmt.Sprintf("Its load is %.3g %%, where batch %d was planned with %.3g %%.", now, v.From, was))
 	}
 	return notes
@@ -431,18 +418,13 @@ func (v *BookMadeAgain) choose(s *setting, old *book.Again, any bool, gone map[s
 }
 
 // compare says how far the new prediction lies from the old.
-func (v *BookMadeAgain) compare(ctx context.Context, b *book.Book, old *book.Again) error {
-	if old.Batch.BlendID == 0 || v.Result == nil {
-		return nil
-	}
-	was, err := book.Get[book.Blend](ctx, b, old.Batch.BlendID)
-	if err != nil || was.Predicted == nil {
-		return err
+func (v *BookMadeAgain) compare(was *book.Blend) {
+	if was == nil || was.Predicted == nil || v.Result == nil {
+		return
 	}
 	v.OldKnown = true
 	v.OffOld = colour.DeltaE00(*was.Predicted, v.Result.Blend.Lab)
 	if was.Skin != nil {
 		v.SkinOff = colour.DeltaE00(*was.Skin, v.Result.Skin.Lab)
 	}
-	return nil
 }

@@ -110,7 +110,7 @@ func (v *BookRecord) fill(ctx context.Context, b *book.Book, kind book.Kind, id 
 	}
 	switch v.Kind {
 	case book.Batches:
-		made, err := stands(ctx, b, &book.Again{Batch: *v.Record.(*book.Batch)})
+		made, err := stands(ctx, b, id)
 		if err != nil {
 			return err
 		}

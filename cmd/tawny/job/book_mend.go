@@ -112,10 +112,11 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	}
 	c.How = orElse(c.How, "by eye")
 	err = e.Book.read(ctx, func(b *book.Book) error {
-		batch, err := book.Get[book.Batch](ctx, b, q.Batch)
+		old, err := b.MakeAgain(ctx, q.Batch)
 		if err != nil {
 			return err
 		}
+		batch := old.Batch
 		switch {
 		case q.BeforeG > 0:
 			c.BeforeG = q.BeforeG
@@ -124,13 +125,11 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		default:
 			c.BeforeG = batch.PlannedG
 		}
-		if err := e.mayAdd(ctx, b, batch, c.Weights); err != nil {
+		if err := e.mayAdd(ctx, b, &old, c.Weights); err != nil {
 			return err
 		}
 		if r != nil && c.Seen == "skin" {
-			if c.DE00Before, err = offTarget(ctx, b, batch, r); err != nil {
-				return err
-			}
+			c.DE00Before = offTarget(old.Blend, r)
 		}
 		id, err := e.keepCorrection(ctx, b, batch, &c, r, nil)
 		if err != nil {
@@ -145,14 +144,12 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 
 // mayAdd refuses powders that neither the batch, the book nor the drawer that the
 // batch was asked of has, which nothing could be made of again.
-func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []book.Weight) error {
+func (e *Env) mayAdd(ctx context.Context, b *book.Book, old *book.Again, add []book.Weight) error {
 	drawer, err := e.OpenDrawer("", film.DefaultIndex)
 	if err != nil {
 		return err
 	}
-	if old, err := b.MakeAgain(ctx, batch.ID); err != nil {
-		return err
-	} else if asked, err := e.askedThen(BookAgain{Batch: batch.ID}, &old); err == nil && asked.Drawer != "" {
+	if asked, err := e.askedThen(BookAgain{Batch: old.Batch.ID}, old); err == nil && asked.Drawer != "" {
 		if drawer, err = asked.openDrawer(film.DefaultIndex); err != nil {
 			return err
 		}
@@ -170,7 +167,7 @@ func (e *Env) mayAdd(ctx context.Context, b *book.Book, batch book.Batch, add []
 	for _, p := range own {
 		also(p.Name)
 	}
-	for _, w := range batch.Weights {
+	for _, w := range old.Batch.Weights {
 		if w.Role == "powder" {
 			also(w.Name)
 		}
@@ -231,7 +228,8 @@ type LotLesson struct {
 // standing is a batch of the book as it stands: its powders and its corrections'
 // in grams, and all of it.
 type standing struct {
-	powders     []book.Weight      // WeighedG is what is in it
+	book.Again
+	has         []book.Weight      // its powders; WeighedG is what is in it
 	rest        map[string]float64 // grams by name of what is no powder
 	grams       float64
 	corrections []book.Correction
@@ -252,12 +250,15 @@ func (s *standing) held() (list []batch.Finding) {
 
 // stands works out a batch as it stands. What was never weighed counts as
 // planned; what was lost on the way took its share of everything.
-func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err error) {
+func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error) {
 	planned := false
-	s.rest = map[string]float64{}
+	s = &standing{rest: map[string]float64{}}
+	if s.Again, err = b.MakeAgain(ctx, id); err != nil {
+		return nil, err
+	}
 	stock, err := b.Stock(ctx)
 	if err != nil {
-		return s, err
+		return nil, err
 	}
 	add := func(list []book.Weight) {
 		for _, w := range list {
@@ -272,17 +273,17 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 				s.rest[w.Name] += g
 				continue
 			}
-			at := slices.IndexFunc(s.powders, func(p book.Weight) bool { return strings.EqualFold(p.Name, w.Name) })
+			at := slices.IndexFunc(s.has, func(p book.Weight) bool { return strings.EqualFold(p.Name, w.Name) })
 			if at < 0 {
 				w.WeighedG = new(float64)
-				s.powders, at = append(s.powders, w), len(s.powders)
+				s.has, at = append(s.has, w), len(s.has)
 			}
-			*s.powders[at].WeighedG += g
+			*s.has[at].WeighedG += g
 		}
 	}
 	cut := func(to float64) {
 		if to > 0 && to < s.grams {
-			for _, p := range s.powders {
+			for _, p := range s.has {
 				*p.WeighedG *= to / s.grams
 			}
 			for name := range s.rest {
@@ -291,22 +292,15 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 			s.grams = to
 		}
 	}
-	weights := slices.Clone(old.Batch.Weights)
-	for _, p := range old.Powders { // by today's names
-		for i := range weights {
-			if weights[i].Position == p.Then.Position {
-				weights[i].Name = p.Name
-			}
-		}
-	}
-	add(weights)
+	add(s.Powders)
+	add(slices.DeleteFunc(slices.Clone(s.Batch.Weights), func(w book.Weight) bool { return w.Role == "powder" }))
 	if planned {
-		s.notes = append(s.notes, fmt.Sprintf("Batch %d is not weighed throughout; what is not counts as planned.", old.Batch.ID))
+		s.notes = append(s.notes, fmt.Sprintf("Batch %d is not weighed throughout; what is not counts as planned.", id))
 	}
-	if old.Batch.MadeG != nil {
-		cut(*old.Batch.MadeG)
+	if s.Batch.MadeG != nil {
+		cut(*s.Batch.MadeG)
 	}
-	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", old.Batch.ID)
+	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id)
 	for _, c := range s.corrections {
 		planned = false
 		cut(c.BeforeG)
@@ -323,7 +317,7 @@ func stands(ctx context.Context, b *book.Book, old *book.Again) (s standing, err
 
 // shares are its powders as parts of a stated blend.
 func (s *standing) shares() (list []string) {
-	for _, p := range s.powders {
+	for _, p := range s.has {
 		list = append(list, fmt.Sprintf("%s=%.6g", p.Name, 100**p.WeighedG/s.grams))
 	}
 	return list
@@ -388,17 +382,9 @@ func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.B
 
 // offTarget is how far a batch read on skin lies from its blend's target, nil
 // where the book has no blend of it, has forgotten its target or its target was read otherwise.
-func offTarget(ctx context.Context, b *book.Book, batch book.Batch, r *book.Reading) (*float64, error) {
-	if batch.BlendID == 0 {
-		return nil, nil
+func offTarget(blend *book.Blend, r *book.Reading) *float64 {
+	if blend == nil || blend.Target == nil || colour.Geometry(r.Geometry).Assumed() != colour.Geometry(blend.Geometry).Assumed() {
+		return nil
 	}
-	blend, err := book.Get[book.Blend](ctx, b, batch.BlendID)
-	if err != nil || blend.Target == nil {
-		return nil, err
-	}
-	if colour.Geometry(r.Geometry).Assumed() != colour.Geometry(blend.Geometry).Assumed() {
-		return nil, nil
-	}
-	off := colour.DeltaE00(r.Lab, *blend.Target)
-	return &off, nil
+	return new(colour.DeltaE00(r.Lab, *blend.Target))
 }

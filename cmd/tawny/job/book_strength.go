@@ -18,7 +18,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		return nil, err
 	}
 	s.doubts.knows(by)
-	then := map[string]book.AgainPowder{}
+	then := map[string]book.Weight{}
 	for _, p := range old.Powders {
 		then[strings.ToLower(p.Name)] = p
 	}
@@ -32,19 +32,19 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	for _, g := range s.drawer.Pigments {
 		name := strings.ToLower(g.Name)
 		was := then[name]
-		line := AgainLine{Name: g.Name, Lot: was.Then.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
-		if was.Then.LotID != 0 {
-			l, err := book.Get[book.Lot](ctx, b, was.Then.LotID)
+		line := AgainLine{Name: g.Name, Lot: was.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
+		if was.LotID != 0 {
+			l, err := book.Get[book.Lot](ctx, b, was.LotID)
 			if err != nil {
 				return nil, err
 			}
 			line.StrengthThen = strengthIn(g, l.Lot, l.Strength)
 		}
 		switch {
-		case was.RetireOn != "":
+		case old.Retired[was.Name]:
 			line.Gone = true
 		case known[name]:
-			bag, ok := choose(ofLot(by[name], lots[name]), was.Then.PlannedG*scale, s.in.lent().today())
+			bag, ok := choose(ofLot(by[name], lots[name]), was.PlannedG*scale, s.in.lent().today())
 			if !ok && lots[name] != "" {
 				return nil, inputf("nothing of a lot %s of %s is to be had; of it there is %s", lots[name], g.Name, orElse(lotNumbers(by[name]), "none"))
 			}
@@ -71,7 +71,7 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	for _, p := range old.Powders {
 		line, inDrawer := lines[strings.ToLower(p.Name)]
 		if !inDrawer {
-			line = AgainLine{Name: p.Name, Lot: p.Then.Lot, StrengthThen: 1, StrengthNow: 1, Gone: true}
+			line = AgainLine{Name: p.Name, Lot: p.Lot, StrengthThen: 1, StrengthNow: 1, Gone: true}
 			gone[strings.ToLower(p.Name)] = true
 		}
 		v.Then = append(v.Then, line)
@@ -88,7 +88,7 @@ const plenty = 1e9
 
 // shifted warns of a lot whose own shade lies off the powder's data, for a
 // powder that was used.
-func (v *BookMadeAgain) shifted(g book.LotStock, was book.AgainPowder) (notes []string) {
+func (v *BookMadeAgain) shifted(g book.LotStock, was book.Weight) (notes []string) {
 	if was.Name == "" {
 		return nil
 	}

@@ -101,27 +101,23 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 		return nil, nil, nil, err
 	}
 	return r, out, notes, e.Book.read(ctx, func(b *book.Book) error {
-		old, err := b.MakeAgain(ctx, id)
+		made, err := stands(ctx, b, id)
 		if err != nil {
 			return err
 		}
-		if err := freeCode(ctx, b, now.Bench.Code, id, old.Batch.ClientID); err != nil {
+		if err := freeCode(ctx, b, now.Bench.Code, id, made.Batch.ClientID); err != nil {
 			return err
 		}
-		e.of = book.File{ClientID: old.Batch.ClientID, BatchID: id}
-		made, err := stands(ctx, b, &old)
-		if err != nil {
-			return err
-		}
-		r, out, notes, err = e.scaledAsMade(ctx, b, &old, &made, now)
+		e.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
+		r, out, notes, err = e.scaledAsMade(ctx, made, now)
 		return err
 	})
 }
 
-// scaledAsMade is batchAsMade of an open book.
-func (e *Env) scaledAsMade(ctx context.Context, b *book.Book, old *book.Again, made *standing, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
-	id := old.Batch.ID
-	asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, old)
+// scaledAsMade is batchAsMade of one that was read.
+func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
+	id := made.Batch.ID
+	asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, &made.Again)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -130,15 +126,15 @@ func (e *Env) scaledAsMade(ctx context.Context, b *book.Book, old *book.Again, m
 	}
 	asked.held = made.held()
 	notes = made.notes
-	if day, err := time.Parse(time.DateOnly, old.Batch.MadeOn); err == nil {
+	if day, err := time.Parse(time.DateOnly, made.Batch.MadeOn); err == nil {
 		asked.env.Now = func() time.Time { return day }
 	} else {
 		notes = append(notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
 	}
 	asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
-	sheet := sheetIn(old.Batch.Document)
-	if old.Batch.Name != sheet.Title { // it was named since
-		asked.Title = old.Batch.Name
+	sheet := sheetIn(made.Batch.Document)
+	if made.Batch.Name != sheet.Title { // it was named since
+		asked.Title = made.Batch.Name
 	}
 	asked.Title = cmp.Or(now.Title, asked.Title)
 	asked.ph, _ = sheet.Read(batch.IsPH)

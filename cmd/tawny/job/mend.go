@@ -335,7 +335,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 		r.Shimmer.GleamLo = 0 // what was planned, not the least
 	}
 	if in.inBook != nil {
-		if q.Planned, err = s.parts(in.inBook.old.Parts()); err != nil {
+		if q.Planned, err = s.parts(in.inBook.made.Parts()); err != nil {
 			return nil, err
 		}
 		q.MaxLoad, q.Shade.Choice.InStock = in.inBook.mostLoad(in), q.Batch.Grams()

@@ -17,8 +17,7 @@ import (
 
 // bookBatch is a batch of the book that is to be mended.
 type bookBatch struct {
-	old  book.Again
-	made standing
+	made *standing
 	bags map[string][]book.LotStock
 	lot  map[int64]book.Lot // those its powders were weighed from
 	has  map[string]bool    // powders the book has lots of
@@ -50,24 +49,21 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 	}
 	return r, e.Book.read(ctx, func(b *book.Book) error {
 		k := &bookBatch{lot: map[int64]book.Lot{}}
-		if k.old, err = b.MakeAgain(ctx, id); err != nil {
+		if k.made, err = stands(ctx, b, id); err != nil {
 			return err
 		}
-		asked, err := e.askedThen(BookAgain{Batch: id, Skin: q.Skin, Drawer: q.Drawer}, &k.old)
+		asked, err := e.askedThen(BookAgain{Batch: id, Skin: q.Skin, Drawer: q.Drawer}, &k.made.Again)
 		if err != nil {
 			return err
 		}
 		if asked.weighOnly {
 			return inputf("batch %d was made for a client who is forgotten, and the skin went with them; {skin} says on which it is to be looked at", id)
 		}
-		notes, err := findSkin(ctx, b, &k.old, &asked, q.Skin != "")
+		notes, err := findSkin(k.made.Blend, &asked, q.Skin != "")
 		if err != nil {
 			return err
 		}
-		if k.made, err = stands(ctx, b, &k.old); err != nil {
-			return err
-		}
-		if _, of, _, err := e.scaledAsMade(ctx, b, &k.old, &k.made, Input{}); err == nil {
+		if _, of, _, err := e.scaledAsMade(ctx, k.made, Input{}); err == nil {
 			notes = append(notes, toMend(of.Findings)...)
 		}
 		in := q
@@ -78,21 +74,20 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 			in.Balance = q.Balance
 		}
 		if in.Target == "" { // a stated blend's is what it should look like
-			was, err := book.Get[book.Blend](ctx, b, k.old.Batch.BlendID)
-			if err != nil {
-				return err
-			}
-			if was.Target == nil { // forgotten: what the recipe makes of the skin now named
+			var look colour.Reading
+			if was := k.made.Blend; was != nil && was.Target != nil {
+				look = colour.Reading{Lab: *was.Target, Geometry: colour.Geometry(was.Geometry)}
+			} else { // forgotten: what the recipe makes of the skin now named
 				made, err := Blend(asked.Input)
 				if err != nil {
 					return err
 				}
-				was.Target, was.Geometry = &made.Blend.compared, string(made.Skin.Geometry)
+				look = colour.Reading{Lab: made.Blend.compared, Geometry: made.Skin.Geometry}
 			}
-			in.Target = colour.Reading{Lab: *was.Target, Geometry: colour.Geometry(was.Geometry)}.String()
+			in.Target = look.String()
 		}
 		in.Weighed, in.Made = nil, k.made.grams
-		for _, p := range k.made.powders {
+		for _, p := range k.made.has {
 			in.Weighed = append(in.Weighed, fmt.Sprintf("%s=%.9g", p.Name, *p.WeighedG))
 			if p.LotID != 0 {
 				if k.lot[p.LotID], err = book.Get[book.Lot](ctx, b, p.LotID); err != nil {
@@ -126,7 +121,7 @@ func (k *bookBatch) lots(s *setting) {
 		stock, own := 0.0, g.StockG
 		k.drawerLot[g.Name] = g.Lot
 		g = withLot(g, g.Lot)
-		for _, p := range k.made.powders {
+		for _, p := range k.made.has {
 			if !strings.EqualFold(p.Name, g.Name) {
 				continue
 			}
@@ -166,7 +161,7 @@ func (k *bookBatch) takes(r colour.Reading) {
 
 // mostLoad is the most powder the batch may have, % w/w.
 func (k *bookBatch) mostLoad(in MendInput) float64 {
-	most := math.Min(film.MaxLoad, k.old.Batch.LoadPercent+mend.MoreLoad)
+	most := math.Min(film.MaxLoad, k.made.Batch.LoadPercent+mend.MoreLoad)
 	if in.LoadMax > 0 {
 		most = math.Min(most, in.LoadMax)
 	}
@@ -210,11 +205,11 @@ func (e *Env) chooseMending(ctx context.Context, b *book.Book, in MendInput, k *
 		c.Weights = append(c.Weights, w)
 	}
 	v := &MendChosen{Option: in.Choose, Lessons: k.lessons(in)}
-	if v.CorrectionID, err = e.keepCorrection(ctx, b, k.old.Batch, &c, reading, v.Lessons); err != nil {
+	if v.CorrectionID, err = e.keepCorrection(ctx, b, k.made.Batch, &c, reading, v.Lessons); err != nil {
 		return err
 	}
 	v.ReadingID, r.Chosen = c.ReadingID, v
-	v.Says = correctionSays(v.CorrectionID, k.old.Batch.ID, false)
+	v.Says = correctionSays(v.CorrectionID, k.made.Batch.ID, false)
 	for _, l := range v.Lessons {
 		v.Says += fmt.Sprintf(" Lot %s of %s is now known to colour %.3g times as much as the drawer's data.", l.Lot, l.Powder, l.Strength)
 	}
@@ -229,7 +224,7 @@ func (k *bookBatch) lessons(in MendInput) (list []LotLesson) {
 		return nil
 	}
 	for _, f := range k.now.Strengths {
-		for _, p := range k.made.powders {
+		for _, p := range k.made.has {
 			l, ok := k.lot[p.LotID]
 			if !ok || !strings.EqualFold(p.Name, f.Pigment.Name) || math.Abs(f.Factor-1) <= 0.02 || strings.EqualFold(k.drawerLot[f.Pigment.Name], l.Lot) {
 				continue
