@@ -90,10 +90,9 @@ func (b *Book) OfCode(ctx context.Context, code string) (id int64, err error) {
 
 // Weighing is what the balance showed for one of a batch's weights.
 type Weighing struct {
-	Position int64   // of the weight in the batch, from 1
-	WeighedG float64 // grams
-	Undone   bool    // what was written of it is taken back
-	Lot      string  // the bag it came from; empty keeps the one planned
+	Position int64    // of the weight in the batch, from 1
+	WeighedG *float64 // grams; nil takes back what was written
+	Lot      string   // the bag it came from; empty keeps the one planned
 }
 
 // Weigh writes the weights of a planned batch or correction as actually weighed.
@@ -140,10 +139,7 @@ func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, w
 		return err
 	}
 	w := found[0]
-	w.WeighedG = &g.WeighedG
-	if g.Undone {
-		w.WeighedG = nil
-	}
+	w.WeighedG = g.WeighedG
 	if g.Lot != "" && g.Lot != w.Lot {
 		w.Lot, w.LotID = g.Lot, 0
 		if err := w.resolve(ctx, tx, where); err != nil {

@@ -152,8 +152,8 @@ func TestBadRecordsAreRefused(t *testing.T) {
 		{err1(Add(ctx, b, Photo{Data: []byte("GIF89a")})), `data: not a picture the book can keep; give a JPEG or PNG`},
 		{err1(Add(ctx, b, Photo{Data: make([]byte, MaxPhotoBytes+1)})), `data: 12.0 MiB; give a JPEG or PNG of at most 12 MiB`},
 		{err1(Add(ctx, b, Photo{Data: hugePicture(t)})), `data: 20000 × 20000 pixels; at most 60 million`},
-		{b.Weigh(ctx, Batches, 1, "", nil, nil, []Weighing{{Position: 9, WeighedG: 1}}), `batch 1, weight 9: not in the book`},
-		{b.Weigh(ctx, Batches, 1, "", nil, nil, []Weighing{{Position: 1, WeighedG: 1}, {Position: 2, WeighedG: math.NaN()}}), `batch 1, weight 2: weighed_g: NaN will not do`},
+		{b.Weigh(ctx, Batches, 1, "", nil, nil, []Weighing{{Position: 9, WeighedG: new(1.0)}}), `batch 1, weight 9: not in the book`},
+		{b.Weigh(ctx, Batches, 1, "", nil, nil, []Weighing{{Position: 1, WeighedG: new(1.0)}, {Position: 2, WeighedG: new(math.NaN())}}), `batch 1, weight 2: weighed_g: NaN will not do`},
 		{b.Weigh(ctx, Batches, 9, "", nil, nil, nil), `batch 9: not in the book`},
 		{b.Set(ctx, Clients, 9, "name", "nobody"), `client 9: not in the book`},
 	} {

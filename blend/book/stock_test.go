@@ -45,7 +45,7 @@ func TestStock(t *testing.T) {
 
 	// Weighing the planned batch takes from its lot; weighing it again replaces.
 	for _, g := range []float64{1.2, 1.1} {
-		if err := b.Weigh(ctx, Batches, 2, "2026-03-01", nil, nil, []Weighing{{Position: 1, WeighedG: g}}); err != nil {
+		if err := b.Weigh(ctx, Batches, 2, "2026-03-01", nil, nil, []Weighing{{Position: 1, WeighedG: &g}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -53,7 +53,7 @@ func TestStock(t *testing.T) {
 		t.Errorf("after weighing: %+v", l)
 	}
 	// From another bag than planned.
-	if err := b.Weigh(ctx, Batches, 2, "", new(49.8), nil, []Weighing{{Position: 1, WeighedG: 1.1, Lot: "g-0117"}, {Position: 2, WeighedG: 49}}); err != nil {
+	if err := b.Weigh(ctx, Batches, 2, "", new(49.8), nil, []Weighing{{Position: 1, WeighedG: new(1.1), Lot: "g-0117"}, {Position: 2, WeighedG: new(49.0)}}); err != nil {
 		t.Fatal(err)
 	}
 	if s := stock(b.Stock(ctx)); s[1].UsedG != 4.41 || s[2].UsedG != 0 {

@@ -208,7 +208,9 @@ func TestALotHeldBackIsToldOf(t *testing.T) {
 	asked("book", "weigh", "2", "--as-planned", "--lot", "bronze=NEW")
 	run("book", "weigh", "1", "--as-planned", "--lot", "bronze=OLD", "--on", "2026-08-03")
 	// One mended from it holds it too, a first lot of the powder before it or not.
-	run("book", "mend-record", "1", "--how", "by eye", "--add", "bronze=0.4", "--lot", "bronze=NEW")
+	add := []string{"book", "mend-record", "1", "--how", "by eye", "--add", "bronze=0.4", "--lot", "bronze=NEW"}
+	asked(add...)
+	run(append(add, "--yes")...)
 	asked("book", "weigh", "--correction", "1", "bronze=0.4")
 	for _, c := range []struct{ stop, draft string }{{"STOP: " + held, "DRAFT: to mend before it is sold: lot NEW"}, {}} {
 		for said, want := range map[string]string{

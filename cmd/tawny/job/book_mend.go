@@ -37,6 +37,7 @@ balance already.`,
 				{Name: "after", Words: "the batch once added to, weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.AfterG},
 				{Name: "on", Words: "the day (default today once weighed)", To: &q.On},
 				noteField(&q.Note),
+				{Name: "yes", Words: "write what is of a lot that is held back, or more than is left of it", To: &q.Yes},
 			}})
 	},
 }
@@ -75,6 +76,7 @@ type BookCorrection struct {
 	Weighed   bool     // the additions are on the balance already, not only planned
 	On        string   // day; default today
 	Note      string
+	Yes       bool // although a lot is held back or has less left
 }
 
 // BookCorrected is a correction written.
@@ -111,7 +113,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		c.Measured, c.How, c.Geometry = &r.Lab, r.How, r.Geometry
 	}
 	c.How = orElse(c.How, "by eye")
-	err = e.Book.read(ctx, func(b *book.Book) error {
+	err = e.Book.read(ctx, together(ctx, func(b *book.Book) error {
 		old, err := b.MakeAgain(ctx, q.Batch)
 		if err != nil {
 			return err
@@ -136,9 +138,15 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 			return err
 		}
 		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: correctionSays(id, q.Batch, q.Weighed)}
-		v.Correction, err = book.Get[book.Correction](ctx, b, id)
-		return err
-	})
+		if v.Correction, err = book.Get[book.Correction](ctx, b, id); err != nil || q.Yes {
+			return err
+		}
+		stock, err := b.Stock(ctx)
+		if err != nil {
+			return err
+		}
+		return wrongLot(v.Correction.Weights, stock)
+	}))
 	return v, err
 }
 

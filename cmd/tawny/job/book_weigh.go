@@ -106,8 +106,8 @@ func (v *BookWeighed) Show(s *Screen) {
 	if len(v.against) > 0 {
 		s.fold("", fmt.Sprintf("What is still to weigh cannot stay as planned, because of: %s.", strings.Join(v.against, ", ")))
 	} else if v.mayLeave {
-		planned, now := v.Batch.LoadPercent, v.asPlannedLoad()
-		s.fold("", fmt.Sprintf("Or leave what is still to weigh as planned: the powders are then %.2f %% of the batch, not %.2f %%.", now, planned))
+		all, powders := sums(v.Batch.Weights, (*book.Weight).Grams)
+		s.fold("", fmt.Sprintf("Or leave what is still to weigh as planned: the powders are then %.2f %% of the batch, not %.2f %%.", 100*powders/all, v.Batch.LoadPercent))
 	}
 	s.paragraphs(v.Notes)
 }
@@ -167,15 +167,15 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		return nil, err
 	}
 	err = k.read(ctx, together(ctx, func(b *book.Book) error {
-		was, planned, err := q.read(ctx, b)
+		was, err := q.read(ctx, b)
 		if err != nil {
 			return err
 		}
-		weighings, err := q.weighings(planned, was, lots)
+		weighings, err := q.weighings(was, lots)
 		if err != nil {
 			return err
 		}
-		inG := goneIn(planned, weighings)
+		inG := goneIn(was.weights(), weighings)
 		sheet, says, err := q.bench(was.Batch, inG)
 		if err != nil {
 			return err
@@ -194,87 +194,105 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
 			return err
 		}
-		if v, err = q.weighed(ctx, b); err != nil {
+		if v, err = q.read(ctx, b); err != nil {
 			return err
 		}
-		v.Notes = append(says, v.Notes...)
-		return q.wrongLot(ctx, b, weighings)
+		stock, err := b.Stock(ctx)
+		if err != nil {
+			return err
+		}
+		v.Notes = says
+		v.reckon(stock)
+		if q.Yes {
+			return nil
+		}
+		return wrongLot(slices.DeleteFunc(slices.Clone(v.weights()), func(w book.Weight) bool {
+			return !slices.ContainsFunc(weighings, func(g book.Weighing) bool { return g.Position == w.Position && w.WeighedG != nil })
+		}), stock)
 	}))
 	return v, err
 }
 
-// read is the batch or the correction as the book has it, and its weights.
-func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, []book.Weight, error) {
+// read is the batch or the correction as the book has it.
+func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, error) {
 	if q.Correction != 0 {
 		c, err := book.Get[book.Correction](ctx, b, q.Correction)
-		return &BookWeighed{Correction: &c}, c.Weights, err
+		return &BookWeighed{Correction: &c}, err
 	}
 	batch, err := book.Get[book.Batch](ctx, b, q.Batch)
-	return &BookWeighed{Batch: &batch, sheet: sheetIn(batch.Document)}, batch.Weights, err
+	return &BookWeighed{Batch: &batch, sheet: sheetIn(batch.Document)}, err
+}
+
+// weights are its lines.
+func (v *BookWeighed) weights() []book.Weight {
+	if v.Batch == nil {
+		return v.Correction.Weights
+	}
+	return v.Batch.Weights
 }
 
 // weighings matches what was written to the list of what is to be weighed.
-func (q *BookWeigh) weighings(planned []book.Weight, was *BookWeighed, lots map[string]string) ([]book.Weighing, error) {
-	weighed, undone := map[int64]float64{}, map[int64]bool{}
+func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []book.Weighing, err error) {
+	planned := was.weights()
+	now := make([]*book.Weighing, len(planned)) // by line; nil leaves it as it was
 	due, balance, drops := map[int64]float64{}, was.balance(), was.dropwise()
-	for _, l := range was.toCome(planned) {
+	for _, l := range was.toCome() {
 		due[l.Position] = l.NowG
 	}
 	for _, item := range q.Weights {
-		if name, none := strings.CutSuffix(item, "=none"); none {
-			w, err := pickWeight(planned, name)
-			if err != nil {
+		g, says := 0.0, "no"
+		name, none := strings.CutSuffix(item, "=none")
+		if !none {
+			if name, g, err = amount(item, inGrams); err != nil {
 				return nil, err
 			}
-			if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, weighedWords(w), "no", " g"); err != nil {
-				return nil, err
-			}
-			undone[w.Position] = true
-			continue
+			says = trimNumber(g)
 		}
-		name, g, err := amount(item, inGrams)
+		i, err := pickWeight(planned, name)
 		if err != nil {
 			return nil, err
 		}
-		w, err := pickWeight(planned, name)
-		if err != nil {
-			return nil, err
-		}
-		if _, twice := weighed[w.Position]; twice {
+		w := planned[i]
+		if now[i] != nil {
 			return nil, inputf("%s is weighed twice; one weight is accepted, their sum if it took two goes", w.Name)
 		}
-		if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, weighedWords(w), trimNumber(g), " g"); err != nil {
+		has := ""
+		if w.WeighedG != nil {
+			has = trimNumber(*w.WeighedG)
+		}
+		if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, has, says, " g"); err != nil {
 			return nil, err
+		}
+		if now[i] = (&book.Weighing{Position: w.Position}); none {
+			continue
 		}
 		asNeeded := slices.Contains(drops, w.Name) && g < w.PlannedG
 		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes && !asNeeded {
 			return nil, faultf("yes", "writes %s g of %s where %s g is planned%s; nothing is written yet", grams(g, balance), w.Name, grams(w.PlannedG, balance), why)
 		}
-		weighed[w.Position] = g
+		now[i].WeighedG = &g
 	}
-	of := map[int64]string{}
+	for i, w := range planned {
+		if q.AsPlanned && now[i] == nil && w.WeighedG == nil {
+			now[i] = &book.Weighing{Position: w.Position, WeighedG: &w.PlannedG}
+		}
+	}
 	for name, lot := range lots {
-		w, err := pickWeight(planned, name)
+		i, err := pickWeight(planned, name)
 		if err != nil {
 			return nil, err
 		}
-		of[w.Position] = lot
-	}
-	var list []book.Weighing
-	for _, w := range planned {
-		g, given := weighed[w.Position]
-		switch {
-		case given, undone[w.Position]:
-		case q.AsPlanned && w.WeighedG == nil:
-			g = w.PlannedG
-		case of[w.Position] != "" && w.WeighedG != nil:
-			g = *w.WeighedG // only its lot is put right
-		case of[w.Position] != "":
+		if w := planned[i]; now[i] == nil && w.WeighedG != nil {
+			now[i] = &book.Weighing{Position: w.Position, WeighedG: w.WeighedG} // only its lot is put right
+		} else if now[i] == nil {
 			return nil, inputf("%s has a lot but no weight; name=grams or {as-planned} says how much", w.Name)
-		default:
-			continue
 		}
-		list = append(list, book.Weighing{Position: w.Position, WeighedG: g, Undone: undone[w.Position], Lot: of[w.Position]})
+		now[i].Lot = lot
+	}
+	for _, g := range now {
+		if g != nil {
+			list = append(list, *g)
+		}
 	}
 	if len(list) == 0 && q.MadeG == 0 && q.On == "" && len(q.Readings) == 0 {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
@@ -297,47 +315,34 @@ func (q *BookWeigh) meanwhile(named, what, has, now, unit string) error {
 	return nil
 }
 
-// weighedWords are the grams of a line, "" where it was not weighed yet.
-func weighedWords(w book.Weight) string {
-	if w.WeighedG == nil {
-		return ""
-	}
-	return trimNumber(*w.WeighedG)
-}
-
-// pickWeight finds a line by name or by its number.
-func pickWeight(list []book.Weight, name string) (book.Weight, error) {
-	var found []book.Weight
-	var base []book.Weight // by its part in it, as a mending prints it
-	for _, w := range list {
+// pickWeight finds the place of a line by name or by its number.
+func pickWeight(list []book.Weight, name string) (int, error) {
+	var found []int
+	var base []int // by its part in it, as a mending prints it
+	for i, w := range list {
 		if strings.EqualFold(w.Name, name) {
-			found = append(found, w)
+			found = append(found, i)
 		}
 		if w.Role == "base" && strings.EqualFold(name, "base") {
-			base = append(base, w)
+			base = append(base, i)
 		}
 	}
 	if len(found) == 0 && len(base) == 1 {
 		found = base
 	}
 	if n, err := strconv.Atoi(name); err == nil && len(found) == 0 && n >= 1 && n <= len(list) {
-		return list[n-1], nil
+		return n - 1, nil
 	}
-	switch len(found) {
-	case 1:
+	switch names := weightNames(list); {
+	case len(found) == 1:
 		return found[0], nil
-	case 0:
-		if len(list) == 0 {
-			return book.Weight{}, inputf("no weights are planned for it")
-		}
-		names := weightNames(list)
-		return book.Weight{}, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), strings.Join(names, ", "))
+	case len(list) == 0:
+		return 0, inputf("no weights are planned for it")
+	case len(found) == 0:
+		return 0, inputf("%q is not in it; the nearest is %q, and there are %s", name, colour.Nearest(name, names), strings.Join(names, ", "))
 	}
-	var at []string
-	for _, w := range found {
-		at = append(at, fmt.Sprintf("%d (%.4g g)", w.Position, w.PlannedG))
-	}
-	return book.Weight{}, inputf("%s is in it %d times; name it by its number: %s", found[0].Name, len(found), strings.Join(at, ", "))
+	at := listed(found, ", ", func(i int) string { return fmt.Sprintf("%d (%.4g g)", list[i].Position, list[i].PlannedG) })
+	return 0, inputf("%s is in it %d times; name it by its number: %s", list[found[0]].Name, len(found), at)
 }
 
 func weightNames(list []book.Weight) (names []string) {
@@ -374,36 +379,42 @@ func slip(w book.Weight, due, g, balance float64) string {
 	return ""
 }
 
-// weighed is what the book now says.
-func (q *BookWeigh) weighed(ctx context.Context, b *book.Book) (*BookWeighed, error) {
-	v, weights, err := q.read(ctx, b)
-	if err != nil {
-		return nil, err
-	}
-	powders := 0.0
-	v.Unweighed = unweighed(weights)
-	for _, w := range weights {
+// reckon tells of what the book now says, and of the lots it came from.
+func (v *BookWeighed) reckon(stock []book.LotStock) {
+	weights := v.weights()
+	all, powders := sums(weights, func(w *book.Weight) float64 {
 		if w.WeighedG == nil {
-			continue
+			return 0
 		}
-		v.SumG += *w.WeighedG
-		if w.Role == "powder" {
-			powders += *w.WeighedG
-		}
-	}
-	v.offPlan(weights, v.balance())
-	v.ToCome = v.toCome(weights)
-	v.SumG = math.Round(v.SumG*1e6) / 1e6
+		return *w.WeighedG
+	})
+	v.Unweighed = unweighed(weights)
+	v.offPlan()
+	v.ToCome = v.toCome()
+	v.SumG = math.Round(all*1e6) / 1e6
 	if len(v.Unweighed) == 0 && v.SumG > 0 {
 		v.Load = 100 * powders / v.SumG
 	}
-	return v, q.short(ctx, b, weights, v)
+	v.short(stock)
+}
+
+// sums are the grams of weights, of all and of the powders among them.
+func sums(list []book.Weight, of func(*book.Weight) float64) (all, powders float64) {
+	for i := range list {
+		g := of(&list[i])
+		all += g
+		if list[i].Role == "powder" {
+			powders += g
+		}
+	}
+	return all, powders
 }
 
 // offPlan tells of weights far from the planned. Where lines were weighed to keep
 // the proportions with the first ones, that is told once, and of single lines those
 // that did not follow.
-func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
+func (v *BookWeighed) offPlan() {
+	weights, balance := v.weights(), v.balance()
 	var shares []float64
 	for _, w := range weights {
 		if w.WeighedG != nil && w.PlannedG > 0 {
@@ -420,7 +431,7 @@ func (v *BookWeighed) offPlan(weights []book.Weight, balance float64) {
 	for _, w := range weights {
 		if w.WeighedG != nil && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
 			shade = shade || w.Role == "powder"
-			if short := all*w.PlannedG - *w.WeighedG; short > 0 && v.takesMore(w, weights) {
+			if short := all*w.PlannedG - *w.WeighedG; short > 0 && v.takesMore(w) {
 				more := fmt.Sprintf("Weigh %s g more of %s", grams(short, balance), w.Name)
 				if len(v.Unweighed) > 0 {
 					more += " first"
@@ -441,10 +452,8 @@ func (v *BookWeighed) leaving(then []batch.Finding) {
 	if len(v.ToCome) == 0 {
 		return
 	}
-	all, planned := 0.0, 0.0
-	for _, w := range v.Batch.Weights {
-		all, planned = all+w.Grams(), planned+w.PlannedG
-	}
+	all, _ := sums(v.Batch.Weights, (*book.Weight).Grams)
+	planned, _ := sums(v.Batch.Weights, func(w *book.Weight) float64 { return w.PlannedG })
 	for i, w := range v.Batch.Weights[:min(len(v.Batch.Weights), len(v.sheet.Weighings))] {
 		if v.sheet.Weighings[i].Has(batch.RolePreservative) && w.Grams()/all < (1-batch.Slight)*w.PlannedG/planned {
 			v.against = append(v.against, w.Name)
@@ -461,7 +470,7 @@ func (v *BookWeighed) leaving(then []batch.Finding) {
 
 // takesMore reports whether more of a line can still go in: not of what is heated once
 // something was weighed that goes in after, and of nothing once the finished batch was.
-func (v *BookWeighed) takesMore(w book.Weight, weights []book.Weight) bool {
+func (v *BookWeighed) takesMore(w book.Weight) bool {
 	if v.Batch == nil || v.Batch.MadeG != nil || slices.Contains(v.dropwise(), w.Name) {
 		return false
 	}
@@ -472,7 +481,7 @@ func (v *BookWeighed) takesMore(w book.Weight, weights []book.Weight) bool {
 		}
 		return ""
 	}
-	for _, other := range weights {
+	for _, other := range v.weights() {
 		cooled = cooled || other.WeighedG != nil && phase(other) == batch.PhaseCool
 	}
 	return !cooled || v.sheet.Kind != batch.Lotion || phase(w) != batch.PhaseWater && phase(w) != batch.PhaseOil
@@ -488,28 +497,17 @@ func (v *BookWeighed) dropwise() (names []string) {
 	return names
 }
 
-// asPlannedLoad is what the powders come to, % w/w, if the rest is weighed as planned.
-func (v *BookWeighed) asPlannedLoad() float64 {
-	powders, all := 0.0, 0.0
-	for _, w := range v.Batch.Weights {
-		all += w.Grams()
-		if w.Role == "powder" {
-			powders += w.Grams()
-		}
-	}
-	return 100 * powders / all
-}
-
 // balance is the step of the balance it is weighed on, g; 0.01 without a sheet.
 func (v *BookWeighed) balance() float64 {
 	return cmp.Or(v.sheet.BalanceG, 0.01)
 }
 
 // toCome says which lines still to weigh should change.
-func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
+func (v *BookWeighed) toCome() (list []ToComeView) {
 	if v.Batch == nil {
 		return nil // a correction is weighed on its own
 	}
+	weights := v.Batch.Weights
 	lines, drops := make([]batch.Made, len(weights)), v.dropwise()
 	for i, w := range weights {
 		if !slices.Contains(drops, w.Name) { // which goes by the pH, and nothing by it
@@ -526,46 +524,38 @@ func (v *BookWeighed) toCome(weights []book.Weight) (list []ToComeView) {
 }
 
 // wrongLot asks about what is weighed from a lot that is held back, and about more than
-// ever came of it.
-func (q *BookWeigh) wrongLot(ctx context.Context, b *book.Book, now []book.Weighing) error {
-	_, weights, err := q.read(ctx, b)
-	if err != nil || q.Yes {
-		return err
-	}
-	stock, err := b.Stock(ctx)
+// ever came of it. stock is what is left with the weights in the book.
+func wrongLot(weights []book.Weight, stock []book.LotStock) error {
 	for _, w := range weights {
-		for _, l := range stock {
-			if w.LotID == l.LotID && w.WeighedG != nil && slices.ContainsFunc(now, func(g book.Weighing) bool { return g.Position == w.Position }) {
-				if l.Held != "" {
-					return faultf("yes", "weighs %s from lot %s, which is held back: %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, l.Held)
-				}
-				if err := outSlip(l, *w.WeighedG, l.LeftG+*w.WeighedG); err != nil {
-					return err
-				}
+		i := slices.IndexFunc(stock, func(l book.LotStock) bool { return l.LotID == w.LotID })
+		if i < 0 {
+			continue
+		}
+		l := stock[i]
+		if l.Held != "" {
+			return faultf("yes", "weighs %s from lot %s, which is held back: %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, l.Held)
+		}
+		if w.WeighedG != nil {
+			if err := outSlip(l, *w.WeighedG, l.LeftG+*w.WeighedG); err != nil {
+				return err
 			}
 		}
 	}
-	return err
+	return nil
 }
 
 // short tells of lots that the weighing emptied, and of powders from none.
-func (q *BookWeigh) short(ctx context.Context, b *book.Book, weights []book.Weight, v *BookWeighed) error {
-	stock, err := b.Stock(ctx)
-	if err != nil {
-		return err
-	}
-	lots := map[string]int{}
+func (v *BookWeighed) short(stock []book.LotStock) {
+	known := map[string]bool{}
 	for _, l := range stock {
-		lots[fold(l.PowderName)]++
-		used := slices.ContainsFunc(weights, func(w book.Weight) bool { return w.LotID == l.LotID })
-		if used && l.LeftG < 0 {
+		known[fold(l.PowderName)] = true
+		if l.LeftG < 0 && slices.ContainsFunc(v.weights(), func(w book.Weight) bool { return w.LotID == l.LotID }) {
 			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down: count what is left.", l.Lot, l.PowderName, l.LeftG))
 		}
 	}
-	for _, w := range weights {
-		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && lots[fold(w.Name)] > 0 {
+	for _, w := range v.weights() {
+		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && known[fold(w.Name)] {
 			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; say which lot it was.", w.Name))
 		}
 	}
-	return nil
 }

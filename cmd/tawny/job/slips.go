@@ -94,8 +94,8 @@ func goneIn(planned []book.Weight, now []book.Weighing) (inG []float64) {
 	for _, w := range planned {
 		grams := w.Grams()
 		for _, g := range now {
-			if g.Position == w.Position && !g.Undone {
-				grams = g.WeighedG
+			if g.Position == w.Position && g.WeighedG != nil {
+				grams = *g.WeighedG
 			}
 		}
 		inG = append(inG, grams)
