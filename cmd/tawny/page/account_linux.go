@@ -15,34 +15,39 @@ import (
 // list of processes while a browser is being opened with it. The administrator
 // can read everything anyway. What cannot be told is not foreign.
 func foreign(c net.Conn) bool {
-	at, ok := c.RemoteAddr().(*net.TCPAddr)
-	if !ok {
-		return false
-	}
-	// The address as the lists write it: each four bytes as a number of this
-	// machine (proc(5)). IPv4 has a list of its own, and a form in IPv6's.
-	long, last := "", ""
-	for b := at.IP.To16(); len(b) > 0; b = b[4:] {
-		last = fmt.Sprintf("%08X", binary.NativeEndian.Uint32(b))
-		long += last
-	}
-	for list, address := range map[string]string{"/proc/net/tcp": last, "/proc/net/tcp6": long} {
-		if uid, err := ownerOf(list, fmt.Sprintf("%s:%04X", address, at.Port)); err == nil {
+	from, to := inLists(c.RemoteAddr()), inLists(c.LocalAddr())
+	// IPv4 has a list of its own, and a form in IPv6's.
+	for _, list := range []string{"/proc/net/tcp", "/proc/net/tcp6"} {
+		if uid, err := ownerOf(list, from, to); err == nil {
 			return uid != os.Getuid() && uid != 0
 		}
 	}
 	return false
 }
 
-// ownerOf is the account of the socket with a local address.
-func ownerOf(list, address string) (uid int, err error) {
+// inLists is an address as the list of IPv6 writes it, each four bytes as a number of
+// this machine (proc(5)); that of IPv4 has its end.
+func inLists(a net.Addr) (text string) {
+	at, ok := a.(*net.TCPAddr)
+	if !ok {
+		return ""
+	}
+	for b := at.IP.To16(); len(b) > 0; b = b[4:] {
+		text += fmt.Sprintf("%08X", binary.NativeEndian.Uint32(b))
+	}
+	return fmt.Sprintf("%s:%04X", text, at.Port)
+}
+
+// ownerOf is the account of the socket at one end of a connection. Its own address does
+// not tell it alone: a port that was just left stands in the list too, as nobody's.
+func ownerOf(list, from, to string) (uid int, err error) {
 	f, err := os.Open(list)
 	if err != nil {
 		return 0, err
 	}
 	defer f.Close()
 	for s := bufio.NewScanner(f); s.Scan(); {
-		if row := strings.Fields(s.Text()); len(row) > 7 && row[1] == address {
+		if row := strings.Fields(s.Text()); len(row) > 7 && strings.HasSuffix(from, row[1]) && strings.HasSuffix(to, row[2]) {
 			return strconv.Atoi(row[7])
 		}
 	}
