@@ -102,6 +102,7 @@ var templateFuncs = template.FuncMap{
 		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
 	},
 	"limits": limits,
+	"of":     func(words ...string) []string { return words },
 	"figure": func(f *job.Field) bool { _, text := f.Value().(string); return !text },
 }
 

@@ -63,6 +63,10 @@ export async function job(doc, kind = doc.job) {
   return (await send(at(doc), JSON.stringify(doc), kind)).json();
 }
 
+// records are the book's of a kind, one line each; record is all of one.
+export const records = async (kind, turn) => (await job({ job: "book list", kind }, turn)).records || [];
+export const record = (kind, id, turn) => job({ job: "book show", kind, record: String(id) }, turn);
+
 export async function picture(doc, kind = "picture") {
   const response = await send("/api/picture", JSON.stringify(doc), kind);
   return { blob: await response.blob(), grain: response.headers.get("X-Tawny-Grain"), glints: Number(response.headers.get("X-Tawny-Glints")) };

@@ -30,6 +30,8 @@ export function setMatch(m, kept, onPick) {
   follow();
 }
 
+steps.watch(follow);
+
 // follow draws what is to be seen.
 export function follow() { if (steps.current() === "blend") paint(byId("rows")); }
 

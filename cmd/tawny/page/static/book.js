@@ -6,16 +6,14 @@ import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
-import { drop, halfWeighed, open } from "./live.js";
+import { drop, halfWeighed } from "./live.js";
+import { weighOn } from "./make.js";
 import { act, byId, element, capital, fixed, fold, leave, left, list as lines, sentence, tell, tick, failed } from "./words.js";
 
 // A kept skin is taken over without touching the rest.
 const take = (skin) => address.choose({ skin, part: [] });
 
-export function bind() {
-  if (!byId("book-body")) return;
-  steps.watch((step) => { if (step === "keep") list(); });
-}
+steps.watch((step) => { if (step === "keep") list(); });
 
 // say tells above the history, now or when it next shows.
 export async function say(text) {
@@ -27,7 +25,7 @@ export async function say(text) {
 const most = 30; // lines of a kind; the whole book is the command's
 
 // records are the book's of a kind; batches and blends of one name go by their numbers.
-const records = async (kind) => ((await ask.job({ job: "book list", kind }, "list " + kind)).records || []).map((l) => {
+const records = async (kind) => (await ask.records(kind, "list " + kind)).map((l) => {
   const of = { batches: "batch", blends: "blend" }[kind], number = `${of} ${l.id}`;
   return of ? { ...l, title: capital(number) + (l.title === number ? "" : `: ${l.title}`) } : l;
 });
@@ -67,7 +65,7 @@ function line(l, more) {
 // bring puts what was asked for a record back into the form.
 async function bring(kind, l) {
   try {
-    const { record } = await ask.job({ job: "book show", kind, record: String(l.id) });
+    const { record } = await ask.record(kind, l.id);
     if (!record.request) { tell("What was asked for it is not in the book."); return; }
     address.open(record.request);
     steps.go("blend");
@@ -84,7 +82,7 @@ function batchActs(li, l) {
     return a;
   };
   li.append(
-    act(halfWeighed([l]).length ? "Go on weighing" : "Sheet", l.title, () => { address.settle({ sheet: String(l.id) }); steps.go("make"); }),
+    act(halfWeighed([l]).length ? "Go on weighing" : "Sheet", l.title, () => weighOn(l.id)),
     file("Sheet, PDF", "batch/sheet.pdf"),
     file("Labels", "labels/labels.pdf", () => ({ sheet: "a4", market: byId("market").value, per: byId("per").value })),
     act("Mend", l.title, () => fold(li, l, mending)),
@@ -107,7 +105,7 @@ async function takeOut(kind, l) {
 
 function skinActs(li, l) {
   li.append(act("Take this skin", l.title, async () => {
-    const { record } = await ask.job({ job: "book show", kind: "skin", record: String(l.id) });
+    const { record } = await ask.record("skin", l.id);
     take(skinText(record));
     tell(`${l.title} is the skin now.`);
   }));
@@ -148,7 +146,7 @@ const skinText = (r) => r.reflectance ? "bands:" + r.reflectance.map((x) => Math
 
 // history tells what was weighed for a batch and what was added to it since.
 async function history(div, l) {
-  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "history");
+  const { record, corrections } = await ask.record("batch", l.id, "history");
   const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
   div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
   const read = (record.document?.steps || []).flatMap((s) => s.readings || []).filter((r) => r.value).map((r) => capital(`${r.what}: ${r.value}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`));
@@ -159,16 +157,14 @@ async function history(div, l) {
 
 // again asks how much of it, and writes a new batch of the same.
 async function again(div, l) {
-  const { record, corrections } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "again");
+  const { record, corrections } = await ask.record("batch", l.id, "again");
   const mended = (corrections || []).some((c) => c.made_on);
   div.append(element("h4", `Make batch ${l.id} again`), element("p", `Of today's lots, ${mended ? "in the proportions it was mended to" : "as it was planned"}. What you leave empty is as it was, but for the code, which is a new batch's own.`, "hint"), byId("again-rows").content.cloneNode(true));
   for (const box of div.querySelectorAll("[data-field]:not([data-field=code], [data-field=note])")) box.placeholder = record.request?.[box.dataset.field] ?? "";
   div.append(act("Write the new batch", l.title, async () => {
     try {
       const v = await ask.job({ job: "book again", batch: String(l.id), ...filled(div) });
-      address.settle({ sheet: String(v.batchId) });
-      await open(String(v.batchId), [v.choice]);
-      steps.go("make");
+      await weighOn(v.batchId, [v.choice]);
       tell(`It is batch ${v.batchId}.`);
     } catch (e) { fault(e.field, e.message, div.id); }
   }));

@@ -1,11 +1,9 @@
 // Who is let in, and sending them out.
 
 import * as ask from "./ask.js";
-import { byId, element, tell, capital, act } from "./words.js";
+import { byId, element, tell, capital, act, on } from "./words.js";
 
-export function bind() {
-  byId("devices").addEventListener("toggle", () => { if (byId("devices").open) list(); });
-}
+on("devices", "toggle", () => { if (byId("devices").open) list(); });
 
 async function list(end = "") {
   const at = byId("devices-body");

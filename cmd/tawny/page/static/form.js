@@ -1,7 +1,7 @@
 // The form and the address: what is changed in one shows in the other.
 
 import * as address from "./address.js";
-import { byId, element, fixed, rig, sentence, tell } from "./words.js";
+import { byId, element, fixed, rig, sentence, tell, on } from "./words.js";
 
 const form = byId("bench");
 const presets = () => form.querySelectorAll("[name=preset]");
@@ -152,8 +152,8 @@ export function bind(changed, settled) {
     address.settle(ruled());
     settled(true);
   };
-  byId("all-powders").addEventListener("click", all(""));
-  byId("no-powders").addEventListener("click", all("without"));
+  on("all-powders", "click", all(""));
+  on("no-powders", "click", all("without"));
 }
 
 // find leaves the powders whose name has the words.

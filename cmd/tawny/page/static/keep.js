@@ -7,14 +7,12 @@ import { confirm, looked } from "./confirm.js";
 import { currentParts as parts } from "./blends.js";
 import * as steps from "./steps.js";
 import { batchOf, finishedAs } from "./live.js";
-import { byId, element, trouble } from "./words.js";
+import { byId, element, trouble, on } from "./words.js";
 
 let skinName = "";
 
-export function bind() {
-  steps.watch((step) => { if (step === "keep") follow(); });
-  byId("save-batch")?.addEventListener("click", save);
-}
+steps.watch((step) => { if (step === "keep") follow(); });
+on("save-batch", "click", save);
 
 // follow keeps the links on the blend at hand. Where that is a batch's, so are its labels:
 // with its lots and code, and as it was weighed.
@@ -23,8 +21,8 @@ export function follow(skin) {
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
   byId("keep-base").textContent = byId("base").selectedOptions[0]?.text || "";
   const batch = batchOf(parts());
-  for (const a of document.querySelectorAll("a[data-export]")) {
-    const own = batch && a.dataset.job === "labels", to = new URLSearchParams(own ? { batch } : address.query(a.dataset.job, { part: parts() }));
+  for (const a of document.querySelectorAll(".acts > a[href^='/file/']")) {
+    const job = a.pathname.split("/")[2], own = batch && job === "labels", to = new URLSearchParams(own ? { batch } : address.query(job, { part: parts() }));
     if (own) for (const key of ["title", "market", "per"]) if (address.has(key)) to.set(key, address.get(key));
     for (const [key, value] of new URLSearchParams(a.dataset.with || "")) if (value) to.set(key, value); else to.delete(key);
     a.href = `${a.pathname}?${to}`;

@@ -9,7 +9,7 @@ import * as steps from "./steps.js";
 import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
 import { grams, sheet } from "./paper.js";
-import { byId, capital, element, tell, tick, act, button, option, list, weighed, gramsIn } from "./words.js";
+import { byId, capital, element, tell, tick, act, button, option, list, weighed, gramsIn, on } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, waiting, notes, toCome }; waiting has a line's position or a blank's name, and kept.since the day a finished one was made
 
@@ -71,7 +71,7 @@ export async function open(id, notes = []) {
   }
 }
 
-const inBook = (id) => ask.job({ job: "book show", kind: "batch", record: id }, "sheet");
+const inBook = (id) => ask.record("batch", id, "sheet");
 
 // takeIn takes in what the book has of the batch, which another device may weigh too.
 function takeIn({ weights, document: doc }) {
@@ -107,7 +107,8 @@ async function refresh() {
 
 export function close() { made = null; }
 
-let finished = null; // the last one
+const lastOne = "tawny finished"; // the batch, also after a reload
+let finished = JSON.parse(sessionStorage.getItem(lastOne));
 
 // finishedAs is the batch just finished where it is of these parts.
 export const finishedAs = (part) => finished?.part === String(part) ? finished.id : "";
@@ -127,7 +128,7 @@ const empty = () => [...byId("paper").querySelectorAll(".weight input[type=check
 
 let last = null; // the box that was in hand
 let refused = null; // the line or blank of which the book did not take what was said
-byId("paper").addEventListener("focusin", (e) => { if (e.target.closest(".doing")) last = e.target; });
+on("paper", "focusin", (e) => { if (e.target.closest(".doing")) last = e.target; });
 
 // toNext brings the next empty box in sight, after the one in hand or else the first.
 function toNext() {
@@ -137,10 +138,15 @@ function toNext() {
   box?.focus({ preventScroll: true });
 }
 
-byId("paper").addEventListener("keydown", (e) => { if (e.key === "Enter" && e.target.matches(".doing input[type=text]")) setTimeout(toNext); });
+on("paper", "keydown", (e) => { if (e.key === "Enter" && e.target.matches(".doing input[type=text]")) setTimeout(toNext); });
 
 // drop forgets what is kept of a batch here.
-export const drop = (id) => localStorage.removeItem(place(id));
+export function drop(id) {
+  localStorage.removeItem(place(id));
+  if (finished?.id !== String(id)) return;
+  finished = null;
+  sessionStorage.removeItem(lastOne);
+}
 
 // keep writes down here that a batch is being weighed, and what the book has not of it.
 function keep(of = made) {
@@ -396,6 +402,7 @@ async function finish() {
   if (open.length && !await confirm("Finish the batch?", [list(open)], "Finish it so")) return;
   drop(made.id);
   finished = { id: made.id, part: String(address.all("part")) };
+  sessionStorage.setItem(lastOne, JSON.stringify(finished));
   say(`Batch ${made.id} is finished and in the book.`);
   toHistory();
 }

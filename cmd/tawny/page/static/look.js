@@ -29,7 +29,7 @@ export function show(v, searching) {
   skinSays(v.skin);
   if (!v.blend) {
     old("");
-    byId("verdict").textContent = v.reach ? capital(v.reach) + "." : "Looking for a blend…";
+    byId("verdict").textContent = v.reach ? capital(v.reach) + "." : searching ? "Looking for a blend…" : "No blend yet.";
     shown = null;
     byId("shimmer").hidden = true;
     byId("shimmer").alt = "";

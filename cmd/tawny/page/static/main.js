@@ -8,26 +8,23 @@ import * as blends from "./blends.js";
 import * as sides from "./sides.js";
 import * as pins from "./pins.js";
 import * as keep from "./keep.js";
-import * as book from "./book.js";
-import * as who from "./who.js";
 import * as map from "./map.js";
 import * as make from "./make.js";
 import * as recipe from "./recipe.js";
-import * as stock from "./stock.js";
 import * as steps from "./steps.js";
-import * as photo from "./photo.js";
-import * as devices from "./devices.js";
 import * as reach from "./reach.js";
-import { byId, blendText, tell, trouble, sameSet, statedParts } from "./words.js";
+import "./who.js";
+import "./photo.js";
+import "./stock.js";
+import "./devices.js";
+import { byId, blendText, tell, trouble, sameSet, statedParts, on } from "./words.js";
 
 const searchDelay = 220; // ms after the last move; a search is not worth less
 
-// withParts is all that is chosen and the blend at hand, for a request.
-const withParts = (job) => address.asked(job, { part: blends.currentParts() });
-
 const live = ask.latest(async () => {
   try {
-    const v = await ask.job(withParts("live"));
+    const doc = address.asked("live", { part: blends.currentParts() }), v = await ask.job(doc);
+    if (!doc.part && blends.currentParts().length) { live(); return; } // a blend was found meanwhile
     form.fault("", "");
     trouble(null);
     look.show(v, searching);
@@ -129,9 +126,9 @@ address.watch((restored, canUndo, canRedo) => {
   byId("redo").disabled = !canRedo;
   if (restored) { recipe.offer(); form.fill(); moved(true); }
 });
-byId("changed-load").addEventListener("click", () => location.reload());
-byId("undo").addEventListener("click", address.undo);
-byId("redo").addEventListener("click", address.redo);
+on("changed-load", "click", () => location.reload());
+on("undo", "click", address.undo);
+on("redo", "click", address.redo);
 document.addEventListener("keydown", (e) => {
   const writing = e.target.matches?.("input[type=text], input[type=number], input[type=search]");
   if (writing || !(e.ctrlKey || e.metaKey) || e.altKey) return;
@@ -139,7 +136,7 @@ document.addEventListener("keydown", (e) => {
   if (key === "z" && !e.shiftKey) { e.preventDefault(); if (!byId("undo").disabled) address.undo(); }
   if (key === "y" || (key === "z" && e.shiftKey)) { e.preventDefault(); address.redo(); }
 });
-byId("stop").addEventListener("click", () => {
+on("stop", "click", () => {
   clearTimeout(timer);
   ask.stop("match");
   byId("ranked").setAttribute("aria-busy", "false");
@@ -151,15 +148,12 @@ byId("stop").addEventListener("click", () => {
 new ResizeObserver(([e]) => document.documentElement.style.setProperty("--stage", e.contentRect.height + "px")).observe(document.querySelector(".stage"));
 
 for (const patch of document.querySelectorAll("[data-hex]")) patch.style.backgroundColor = patch.dataset.hex;
-steps.watch(blends.follow);
-for (const part of [who, photo, book, map, make, recipe, stock, reach, devices]) part.bind();
 
 // A wide screen has room for what a narrow one folds away.
 if (matchMedia("(min-width: 62rem)").matches) for (const d of document.querySelectorAll("#look-more, #step-who .columns details")) d.open = true;
 
 form.fill();
 steps.show();
-for (const part of [keep, pins, sides]) part.bind();
 searchSoon(0);
 live();
 pins.refresh();

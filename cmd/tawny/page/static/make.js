@@ -7,15 +7,13 @@ import * as live from "./live.js";
 import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
 import { confirm, looked } from "./confirm.js";
-import { byId, button, capital, element, tell, trouble } from "./words.js";
+import { byId, button, capital, element, tell, trouble, on } from "./words.js";
 import * as form from "./form.js";
 
 let of = "";
 
-export function bind() {
-  steps.watch(follow);
-  byId("begin")?.addEventListener("click", begin);
-}
+steps.watch(follow);
+on("begin", "click", begin);
 
 // follow shows the sheet of what is chosen, or the batch that is being made.
 export function follow() {
@@ -44,12 +42,19 @@ async function plan(...parts) {
 
 async function halfWeighed(kind) {
   if (!byId("begin")) return []; // there is no book
-  try { return live.halfWeighed((await ask.job({ job: "book list", kind: "batches" }, kind)).records || []); } catch { return []; }
+  try { return live.halfWeighed(await ask.records("batches", kind)); } catch { return []; }
 }
 
 const unfinished = (half) => half.length > 1 ? `Batches ${half.join(" and ")} are` : `Batch ${half} is`;
 
-const goOn = (id) => button(`Go on weighing batch ${id}`, () => { byId("ask").close(); address.settle({ sheet: id }); follow(); }, "main");
+// weighOn goes to the sheet of a batch of the book.
+export async function weighOn(id, notes, more) {
+  address.settle({ ...more, sheet: String(id) });
+  if (notes) await live.open(String(id), notes);
+  if (steps.current() === "make") follow(); else steps.go("make");
+}
+
+const goOn = (id) => button(`Go on weighing batch ${id}`, () => { byId("ask").close(); weighOn(id); }, "main");
 
 const preview = ask.latest(async () => {
   byId("begun").replaceChildren();
@@ -94,11 +99,9 @@ async function begin() {
   byId("begin").disabled = true;
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));
-    address.settle({ sheet: String(r.batchId), part: parts(), code: "" });
+    await weighOn(r.batchId, r.notes || [], { part: parts(), code: "" });
     form.fill();
     tell(`Batch ${r.batchId} is begun.`);
-    await live.open(String(r.batchId), r.notes);
-    follow();
     byId("paper").focus();
   } catch (e) {
     if (!form.fault(e.field, e.message)) byId("begun").textContent = "Not begun: " + e.message;

@@ -5,7 +5,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { unchosen } from "./look.js";
-import { byId, element, capital } from "./words.js";
+import { byId, element, capital, on } from "./words.js";
 
 let map = null;
 let of = ""; // the request the map answers
@@ -20,14 +20,12 @@ const worded = () => `${strength()} ${word().value}`.trim();
 
 const take = (target) => address.choose({ target, part: [] });
 
-export function bind() {
-  steps.watch(soon);
-  byId("strength").addEventListener("change", () => { draw(); if (word()) take(worded()); });
-  for (const w of words) w.addEventListener("change", () => take(worded()));
-  byId("map").addEventListener("change", (e) => take(e.target.value));
-  byId("map").addEventListener("keydown", upOrDown);
-  for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
-}
+steps.watch(soon);
+on("strength", "change", () => { draw(); if (word()) take(worded()); });
+for (const w of words) w.addEventListener("change", () => take(worded()));
+on("map", "change", (e) => take(e.target.value));
+on("map", "keydown", upOrDown);
+for (const b of document.querySelectorAll("[data-nudge]")) b.addEventListener("click", () => nudge(b.dataset.nudge.split(",").map(Number)));
 
 // follow keeps the map on what is chosen; target is tawny's answer to it.
 export function follow(target) {

@@ -41,7 +41,7 @@ async function help(at, l, said, done, before = "") {
     if (r.pair) { at.replaceChildren(...pair(r.pair, (answer) => again({ nearer: [...said.nearer, answer] }))); return; }
     // What the advice names is shown, to be chosen.
     if (!r.options.length && r.retry && !before) { await again(r.retry, r.advice); return; }
-    const { record } = r.options.length ? await ask.job({ job: "book show", kind: "batch", record: String(l.id) }, "mended") : {};
+    const { record } = r.options.length ? await ask.record("batch", l.id, "mended") : {};
     const cards = r.options.map((o, i) => option(r, o, record.request, mending(l, { ...said, choose: i + 1 }), done)), advice = [before, r.advice].filter(Boolean).join(" ");
     const more = [];
     if (r.fresh) more.push(act(`Make a fresh ${fixed(r.fresh.grams, 0)} g instead`, l.title, () => fresh(l, r.fresh).catch((e) => failed(at, e))));
@@ -61,7 +61,7 @@ async function help(at, l, said, done, before = "") {
 
 // fresh opens a batch to be made instead, for what the old one was made for.
 async function fresh(l, f) {
-  const { record } = await ask.job({ job: "book show", kind: "batch", record: String(l.id) });
+  const { record } = await ask.record("batch", l.id);
   const parts = f.additions.filter((a) => a.powder).map((a) => `${a.powder}=${Number((100 * a.grams / f.grams).toFixed(4))}`);
   address.open({ ...record.request, part: parts, grams: String(f.grams), containers: "", ml: "", samples: "" });
   steps.go("make");

@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, tint, fixed, labText, capital, tell, button, option, failed, sentence } from "./words.js";
+import { byId, element, tint, fixed, labText, capital, tell, button, option, failed, sentence, on } from "./words.js";
 
 const kinds = [["grey-card", "grey card"], ["white-paper", "white paper"], ["grey-strip:5", "strip of 5 greys"], ["own", "a colour I know"]];
 const most = 12;
@@ -16,30 +16,28 @@ let url = "";
 const uses = { "photo-file": ["photo-skin", "photo-shade"], "smear-file": ["photo-smear"] };
 let what = "skin"; // what is measured
 
-export function bind() {
-  for (const [id, buttons] of Object.entries(uses)) byId(id).addEventListener("change", () => open(byId(id), buttons));
-  byId("add-known").addEventListener("click", () => {
-    if (marks.length >= most) return;
-    marks.push({ known: "own", own: "lab:60,0,0", x: 70, y: 10 + 7 * marks.length, w: 10, h: 10 });
-    draw();
-    outOfDate();
-  });
-  byId("photo-frame").addEventListener("pointerdown", (e) => {
-    const m = marks.find((m) => !m.placed), at = byId("photo-image").getBoundingClientRect();
-    if (!m || e.target.closest(".mark")) return;
-    e.preventDefault();
-    nudge(m, 100 * (e.clientX - at.x) / at.width - m.w / 2 - m.x, 100 * (e.clientY - at.y) / at.height - m.h / 2 - m.y, 0, 0);
-    m.box.focus();
-  });
-  byId("photo-close").addEventListener("click", () => byId("photo").close());
-  const take = (id, use) => byId(id).addEventListener("click", () => {
-    byId("photo").close();
-    use(result.reading);
-  });
-  take("photo-skin", (skin) => address.choose({ skin, part: [] }));
-  take("photo-shade", (target) => address.choose({ target, part: [] }));
-  take("photo-smear", (colour) => { byId("jar-colour").value = colour; });
-}
+for (const [id, buttons] of Object.entries(uses)) on(id, "change", () => open(byId(id), buttons));
+on("add-known", "click", () => {
+  if (marks.length >= most) return;
+  marks.push({ known: "own", own: "lab:60,0,0", x: 70, y: 10 + 7 * marks.length, w: 10, h: 10 });
+  draw();
+  outOfDate();
+});
+on("photo-frame", "pointerdown", (e) => {
+  const m = marks.find((m) => !m.placed), at = byId("photo-image").getBoundingClientRect();
+  if (!m || e.target.closest(".mark")) return;
+  e.preventDefault();
+  nudge(m, 100 * (e.clientX - at.x) / at.width - m.w / 2 - m.x, 100 * (e.clientY - at.y) / at.height - m.h / 2 - m.y, 0, 0);
+  m.box.focus();
+});
+on("photo-close", "click", () => byId("photo").close());
+const take = (id, use) => on(id, "click", () => {
+  byId("photo").close();
+  use(result.reading);
+});
+take("photo-skin", (skin) => address.choose({ skin, part: [] }));
+take("photo-shade", (target) => address.choose({ target, part: [] }));
+take("photo-smear", (colour) => { byId("jar-colour").value = colour; });
 
 async function open(file, buttons) {
   if (!file.files[0]) return;

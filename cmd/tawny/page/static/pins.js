@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, blendText, fixed, capital, statedParts, tell, act, version } from "./words.js";
+import { byId, element, blendText, fixed, capital, statedParts, tell, act, version, on } from "./words.js";
 import { arm, paint } from "./arms.js";
 import { current } from "./blends.js";
 import { directions } from "./look.js";
@@ -10,19 +10,17 @@ import { directions } from "./look.js";
 const most = 6;
 let timer = 0;
 
-export function bind() {
-  byId("pin").addEventListener("click", () => {
-    const b = current();
-    if (!b) return;
-    const pin = statedParts(b.parts.map((p) => ({ powder: p.powder, percent: Number(p.percent.toFixed(4)) }))).join("|");
-    const pins = address.all("pin");
-    if (pins.includes(pin)) return tell("It is pinned already.");
-    if (pins.length >= most) return tell(`At most ${most} can be pinned; take one off first.`);
-    address.settle({ pin: [...pins, pin] });
-    tell("Pinned.");
-    refresh();
-  });
-}
+on("pin", "click", () => {
+  const b = current();
+  if (!b) return;
+  const pin = statedParts(b.parts.map((p) => ({ powder: p.powder, percent: Number(p.percent.toFixed(4)) }))).join("|");
+  const pins = address.all("pin");
+  if (pins.includes(pin)) return tell("It is pinned already.");
+  if (pins.length >= most) return tell(`At most ${most} can be pinned; take one off first.`);
+  address.settle({ pin: [...pins, pin] });
+  tell("Pinned.");
+  refresh();
+});
 
 export function soon() {
   clearTimeout(timer);

@@ -2,12 +2,10 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, fixed, capital, tell, act } from "./words.js";
+import { byId, element, fixed, capital, tell, act, on } from "./words.js";
 
-export function bind() {
-  byId("reach").addEventListener("click", run);
-  byId("reach-stop").addEventListener("click", () => ask.stop("reach"));
-}
+on("reach", "click", run);
+on("reach-stop", "click", () => ask.stop("reach"));
 
 // offer shows the question where the nearest blend is visibly off.
 export function offer(m) {

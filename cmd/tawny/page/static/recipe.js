@@ -3,15 +3,13 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { fault, filled } from "./form.js";
-import { byId, element, option, failed, finding, list } from "./words.js";
+import { byId, element, option, failed, finding, list, on } from "./words.js";
 
 const kept = "tawny recipes";
 const recipes = () => JSON.parse(localStorage.getItem(kept) || "{}");
 
-export function bind() {
-  byId("read-recipe").addEventListener("click", read);
-  offer();
-}
+on("read-recipe", "click", read);
+offer();
 
 // offer lists the recipes of this browser, and the one in the address, among the
 // bases.

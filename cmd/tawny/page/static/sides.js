@@ -4,18 +4,16 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { act, byId, cost, element, blendText, fixed, capital, tell, trouble, statedParts, rig, version } from "./words.js";
+import { act, byId, cost, element, blendText, fixed, capital, tell, trouble, statedParts, rig, version, on } from "./words.js";
 
 let of = ""; // the request that the two answer
 
-export function bind() {
-  byId("sides").addEventListener("click", () => {
-    address.settle({ sides: address.get("sides") ? "" : "true" });
-    follow(true);
-  });
-  byId("side-stop").addEventListener("click", () => ask.stop("compare"));
-  steps.watch(() => follow());
-}
+on("sides", "click", () => {
+  address.settle({ sides: address.get("sides") ? "" : "true" });
+  follow(true);
+});
+on("side-stop", "click", () => ask.stop("compare"));
+steps.watch(() => follow());
 
 // outOfDate ends what is compared for another wish.
 export function outOfDate() {

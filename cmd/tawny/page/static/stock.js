@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
-import { act, byId, element, fixed, fold, capital, leave, left, tint, failed, option, sentence, weighed, list } from "./words.js";
+import { act, byId, element, fixed, fold, capital, leave, left, tint, failed, option, sentence, weighed, list, on } from "./words.js";
 
 // use goes to the blends made with a powder.
 function use(powder) {
@@ -13,19 +13,16 @@ function use(powder) {
   steps.go(address.has("target") ? "blend" : "look");
 }
 
-export function bind() {
-  byId("add-powder").addEventListener("click", addPowder);
-  for (const b of document.querySelectorAll("[data-edit]")) b.addEventListener("click", () => fold(b.closest("li"), b.dataset.edit, edit));
-  for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
-  const done = left("drawer");
-  if (done) setTimeout(() => told(done)); // once its step shows
-  if (!byId("stock-body")) return;
-  steps.watch((step) => { if (step === "drawer") lots(); });
-  byId("find-lot").addEventListener("click", findLot);
-  byId("lot").addEventListener("keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); findLot(); } });
-  byId("add-lot").addEventListener("click", add);
-  byId("show-short").addEventListener("click", short);
-}
+on("add-powder", "click", addPowder);
+for (const b of document.querySelectorAll("[data-edit]")) b.addEventListener("click", () => fold(b.closest("li"), b.dataset.edit, edit));
+for (const b of document.querySelectorAll("[data-out]")) b.addEventListener("click", () => takeOut(b.dataset.out));
+const done = left("drawer");
+if (done) setTimeout(() => told(done)); // once its step shows
+steps.watch((step) => { if (step === "drawer") lots(); });
+on("find-lot", "click", findLot);
+on("lot", "keydown", (e) => { if (e.key === "Enter") { e.preventDefault(); findLot(); } });
+on("add-lot", "click", add);
+on("show-short", "click", short);
 
 // addPowder puts a powder by its label into the drawer.
 async function addPowder() {
@@ -105,9 +102,10 @@ function offer(names) {
 
 async function lots() {
   const at = byId("stock-body");
+  if (!at) return;
   try {
     const { lots, totals, value } = await ask.job({ job: "book stock" });
-    offer(((await ask.job({ job: "book list", kind: "powders" }, "list lots")).records || []).map((p) => p.title));
+    offer((await ask.records("powders", "list lots")).map((p) => p.title));
     if (!lots.length) { at.replaceChildren(element("p", "No lots in the book yet.", "empty")); return; }
     const ul = element("ul", "", "lines");
     for (const l of lots) {

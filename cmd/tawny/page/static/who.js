@@ -4,34 +4,32 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import { confirm } from "./confirm.js";
 import { fault } from "./form.js";
-import { byId, element, labText, tint, option, pointed } from "./words.js";
+import { byId, element, labText, tint, option, pointed, on } from "./words.js";
 
 const most = 200; // readings of a file to choose from
 let clients = [];
 const take = (skin) => address.choose({ skin, part: [] });
 
-export function bind() {
-  byId("read-take").addEventListener("click", () => {
-    const boxes = ["read-l", "read-a", "read-b"].map(byId), lab = boxes.map(pointed), missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
-    fault("", "", "skin-reading");
-    if (missing >= 0) {
-      fault(boxes[missing].id, `${lab[missing] ? `“${boxes[missing].value.trim()}” is no number` : "nothing is written"}; ${["L*", "a*", "b*"][missing]} is wanted as the instrument shows it, such as 55.5`, "skin-reading");
-      boxes[missing].focus();
-      return;
-    }
-    take(`lab:${lab.join(",")}${byId("read-by").value}`);
-  });
-  byId("save-skin")?.addEventListener("click", save);
-  byId("reading-file").addEventListener("change", file);
-  byId("reading-which").addEventListener("change", () => take(byId("reading-which").value));
-  list();
-}
+on("read-take", "click", () => {
+  const boxes = ["read-l", "read-a", "read-b"].map(byId), lab = boxes.map(pointed), missing = lab.findIndex((v) => v === "" || !Number.isFinite(Number(v)));
+  fault("", "", "skin-reading");
+  if (missing >= 0) {
+    fault(boxes[missing].id, `${lab[missing] ? `“${boxes[missing].value.trim()}” is no number` : "nothing is written"}; ${["L*", "a*", "b*"][missing]} is wanted as the instrument shows it, such as 55.5`, "skin-reading");
+    boxes[missing].focus();
+    return;
+  }
+  take(`lab:${lab.join(",")}${byId("read-by").value}`);
+});
+on("save-skin", "click", save);
+on("reading-file", "change", file);
+on("reading-which", "change", () => take(byId("reading-which").value));
+list();
 
 // list shows the book's clients who have a skin.
 export async function list() {
   if (!byId("clients")) return;
   try {
-    clients = (await ask.job({ job: "book list", kind: "clients" }, "list who")).records || [];
+    clients = await ask.records("clients", "list who");
   } catch { return; } // told under Keep
   const boxes = [];
   for (const c of clients) {

@@ -2,6 +2,9 @@
 
 export const byId = (id) => document.getElementById(id);
 
+// on listens at an element by its id, where the page has it.
+export const on = (id, what, f) => byId(id)?.addEventListener(what, f);
+
 // element makes one; more is its class or its properties, and within what stands in it
 // after its text.
 export function element(name, text = "", more = "", ...within) {
