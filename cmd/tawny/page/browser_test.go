@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"flag"
 	"os"
 	"os/exec"
 	"strings"
@@ -72,6 +73,7 @@ var chromium struct {
 }
 
 func TestMain(m *testing.M) {
+	flag.Set("test.parallel", "4") // unless -parallel says otherwise: most of the time they wait for the browser
 	code := m.Run()
 	if chromium.end != nil {
 		chromium.end()

@@ -50,8 +50,10 @@ func drag(t testing.TB, sz size) (flat, picture []float64) {
 // While a slider moves the flat colour and the picture follow every step. How
 // fast is for the benchmark below to say.
 func TestFollowsTheSlider(t *testing.T) {
+	t.Parallel()
 	for _, sz := range []size{phone, desktop} {
 		t.Run(sz.name, func(t *testing.T) {
+			t.Parallel()
 			if flat, picture := drag(t, sz); len(flat) != 15 || len(picture) != 15 {
 				t.Errorf("of 15 steps the strip followed %d and the picture %d", len(flat), len(picture))
 			}

@@ -136,6 +136,7 @@ func shown(t *testing.T, sz size, name string) chromedp.Action {
 // TestJourney does a whole evening in a browser, from an empty folder to a filled
 // batch and a client forgotten, on a phone and on a desktop.
 func TestJourney(t *testing.T) {
+	t.Parallel()
 	for _, sz := range []size{phone, desktop} {
 		t.Run(sz.name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "book.db")

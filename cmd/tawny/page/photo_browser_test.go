@@ -57,6 +57,7 @@ func TestPhotoInBrowser(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Parallel()
 	shift := chromedp.KeyModifiers(input.ModifierShift)
 	for _, sz := range []size{phone, desktop} {
 		t.Run(sz.name, func(t *testing.T) {
