@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch"
+	"tawny/blend/film"
 	"tawny/blend/palette"
 	"tawny/blend/store"
 )
@@ -277,51 +278,36 @@ type BaseView struct {
 // BaseOf checks a base, built in or from a file, alone or with the powders, area
 // and scent it is to carry.
 func BaseOf(name string, in Input) (*BaseView, error) {
-	b, err := in.lent().base(name)
-	if err != nil {
-		return nil, err
-	}
-	in.Base, in.Skin = name, orElse(in.Skin, "light")
+	in.Base, in.Grams, in.weighOnly = name, DefaultGrams, true
 	s, err := in.open()
 	if err != nil {
 		return nil, err
 	}
-	use := batch.Request{NozzleUM: in.Bench.NozzleUM, Area: s.area()}
+	var parts []film.Part
 	if len(in.Parts) > 0 {
 		if err := s.openDrawer(); err != nil {
 			return nil, err
 		}
-		use.Drawer = s.drawer.Pigments
-		parts, err := s.parts(in.Parts)
-		if err != nil {
+		if parts, err = s.parts(in.Parts); err != nil {
 			return nil, err
 		}
-		for _, p := range parts {
-			use.Parts = append(use.Parts, batch.Part{Pigment: p.Pigment, Percent: p.Percent})
-		}
 	}
-	r := batch.Request{}
-	if err := in.Bench.apply(&r); err != nil {
+	use, err := s.batchRequest("", &BlendView{parts: parts})
+	if err != nil {
 		return nil, err
 	}
-	use.Scent = r.Scent
-	v := viewBase(b, use)
-	use.Base, use.Grams = b, DefaultGrams
-	if made, err := batch.Scale(use); err == nil { // what cannot be made is among the findings
-		v.foretell(made)
+	v := viewBase(s.base, use)
+	made, err := batch.Scale(use)
+	if err != nil {
+		return v, nil // what cannot be made is among the findings
 	}
-	return v, nil
-}
-
-// foretell notes of a batch of it what is no fault: whether the powders stay up, and
-// what of its label is not settled.
-func (v *BaseView) foretell(b *batch.Batch) {
-	if s := b.Suspension; s != nil {
+	if s := made.Suspension; s != nil {
 		v.Notes = append(v.Notes, s.Text)
 	}
-	for _, why := range b.Label.EU.Draft {
+	for _, why := range made.Label.EU.Draft {
 		v.Notes = append(v.Notes, "Its labels say DRAFT: "+why)
 	}
+	return v, nil
 }
 
 func viewBase(b batch.Base, use batch.Request) *BaseView {
