@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -43,18 +44,16 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 		return in.asking(func(ctx context.Context, env *Env, lent Input) (_ Result, err error) {
 			asked := *q
 			asked.Input = lent
-			if q.BatchText != "" {
+			mending := Mend
+			switch {
+			case q.BatchText != "":
+				mending = env.mendInBook
 				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
 				if err := env.knownOf("a batch in the book", known, "gleam", "grain"); err != nil {
 					return nil, err
 				}
-			}
-			if q.Choose > 0 && q.BatchText == "" {
+			case q.Choose > 0:
 				return nil, faultf("choose", "is written to a batch in the book; give {batch}")
-			}
-			mending := Mend
-			if q.BatchText != "" {
-				mending = env.mendInBook
 			}
 			r, err := mending(ctx, asked)
 			if err == nil && r.Pair != nil {
@@ -92,7 +91,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 // Show writes what to add, or the pair to choose from.
 func (r *MendResult) Show(s *Screen) {
 	s.skinLine(&r.Skin)
-	s.targetLine(&r.Target)
+	s.targetLine(r.Target)
 	if p := r.Pair; p != nil {
 		s.line("")
 		s.fold("", fmt.Sprintf("Which is nearer to the batch, seen on: %s? Add l, r or s (the same) to --nearer, or say it in words: --looks 'too pink'.", r.Seen))
@@ -138,7 +137,7 @@ func (r *MendResult) Show(s *Screen) {
 
 // option writes one way of mending.
 func (s *Screen) option(o *MendOption, r *MendResult) {
-	balance, taught := r.balance, ", with what the reading taught"
+	balance, taught := r.setting.balance(), ", with what the reading taught"
 	if len(r.Strengths) == 0 {
 		taught = "" // words are too coarse to
 	}
@@ -200,6 +199,7 @@ func (in *MendInput) reader() *Env {
 
 // MendResult is what to add, or the pair to choose from.
 type MendResult struct {
+	Wearing
 	Pair      *PairView       `json:"pair,omitempty"` // where no reading was given and no round of answers is whole
 	ByEye     bool            `json:"byEye"`
 	Seen      string          `json:"seen"`
@@ -214,12 +214,6 @@ type MendResult struct {
 	Retry     map[string]int  `json:"retry,omitempty"`     // with advice: what else to ask, grow or new, for a way
 	Strengths []mend.Strength `json:"strengths"`           // as the reading has them
 	Left      float64         `json:"unexplainedDeltaE00"` // what strengths do not explain
-	Target    TargetView      `json:"target"`
-	Skin      SkinView        `json:"skin"`
-
-	balance float64
-	viewing *colour.Viewing
-	title   string
 }
 
 // PairView is two colours to say which is nearer of.
@@ -344,10 +338,7 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &MendResult{
-		Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin)), Target: t.view, Skin: s.skinView(false),
-		balance: s.balance(), viewing: s.viewing, title: orElse(in.DemoTitle(), "Mending"),
-	}
+	out := &MendResult{Wearing: s.wearing(t, r.LoadLo, r.LoadHi), Options: []MendOption{}, Seen: orElse(in.Seen, string(mend.OnSkin))}
 	read, err := s.read(in, &q, specimen, t, out)
 	if err != nil || read == nil {
 		return out, err
@@ -357,9 +348,13 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	if err != nil {
 		return nil, searched(ctx, err)
 	}
-	s.asItIs(found, out)
-	if in.Looks != "" {
-		out.Strengths, out.Left = nil, 0 // words are too coarse to tell of them
+	out.ByEye, out.Now = found.ByEye, &found.Missing
+	out.Shimmer = &MendShimmer{Gleam: found.Look.Gleam, GleamWord: found.Look.GleamWord, Grain: found.Look.Grain, Planned: found.Planned.Gleam}
+	if w := found.Wanted; w != nil && (w.GleamLo > 0 || w.GleamHi > 0) {
+		out.Shimmer.Wanted = gleamRange(w.GleamLo, w.GleamHi)
+	}
+	if in.Looks == "" { // words are too coarse to tell of them
+		out.Strengths, out.Left = found.Strengths, found.Unexplained
 	}
 	for _, c := range found.Options {
 		o, err := s.option(c, t)
@@ -469,13 +464,8 @@ func (s *setting) withMore(ctx context.Context, in MendInput) (string, error) {
 // read is the batch's colour as it was told, one way; nil, with the next pair in
 // out, until the answers to pairs make a round.
 func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t *target, out *MendResult) (*mend.Reading, error) {
-	given := 0
-	for _, said := range []bool{in.Reading != "", in.Photo.File != "", in.Looks != "", len(in.Nearer) > 0} {
-		if said {
-			given++
-		}
-	}
-	if given > 1 {
+	said := slices.DeleteFunc([]string{in.Reading, in.Photo.File, in.Looks, strings.Join(in.Nearer, "")}, func(text string) bool { return text == "" })
+	if len(said) > 1 {
 		return nil, inputf("more than one of {reading}, {photo}, {looks} and {nearer} is given; one is accepted")
 	}
 	r := &mend.Reading{Batch: q.Batch, Specimen: specimen}
@@ -524,17 +514,6 @@ func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t 
 		}
 	}
 	return r, nil
-}
-
-// asItIs tells of the batch as it stands.
-func (s *setting) asItIs(c *mend.Found, out *MendResult) {
-	out.ByEye = c.ByEye
-	out.Now = &c.Missing
-	out.Shimmer = &MendShimmer{Gleam: c.Look.Gleam, GleamWord: c.Look.GleamWord, Grain: c.Look.Grain, Planned: c.Planned.Gleam}
-	if w := c.Wanted; w != nil && (w.GleamLo > 0 || w.GleamHi > 0) {
-		out.Shimmer.Wanted = gleamRange(w.GleamLo, w.GleamHi)
-	}
-	out.Strengths, out.Left = c.Strengths, c.Unexplained
 }
 
 // option is one way of mending.
@@ -633,9 +612,9 @@ func (s *setting) byEye(in MendInput, shade search.Request, last *mend.Reading, 
 
 // Picture draws the pair.
 func (r *MendResult) Picture() swatches.Drawing {
-	p := &swatches.Pair{Viewing: r.viewing, Heading: swatches.Heading{
+	p := &swatches.Pair{Viewing: r.setting.viewing, Heading: swatches.Heading{
 		Title:  "Which is nearer, left or right?",
-		Note:   fmt.Sprintf("%s, seen on: %s; pair %d", r.title, r.Seen, len(r.Pair.Answers)+1),
+		Note:   fmt.Sprintf("%s, seen on: %s; pair %d", orElse(r.setting.in.DemoTitle(), "Mending"), r.Seen, len(r.Pair.Answers)+1),
 		Source: "by eye",
 	}}
 	p.Left, p.Right = swatches.Patch{Name: r.Pair.Left.Words, Lab: r.Pair.Left.Lab}, swatches.Patch{Name: r.Pair.Right.Words, Lab: r.Pair.Right.Lab}
