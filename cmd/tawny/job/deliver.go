@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -57,52 +58,34 @@ func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches
 	if !e.Sends {
 		return nil
 	}
-	if format == "pdf" {
-		// To the day, as it is printed, so that a drawing made again is the same file.
-		day := e.Now().UTC().Truncate(24 * time.Hour)
-		var data []byte
-		var missing canvas.Missing
-		var err error
-		if stopped := e.unlessStopped(func() {
-			data, missing, err = swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), day, pages...)
-		}); stopped != nil {
-			return stopped
-		}
-		if err != nil {
-			return input(err)
-		}
-		e.files = append(e.files, File{name + ".pdf", data})
-		e.warnOf(missing)
-		return nil
-	}
-	drawn, missing, errs := make([][]byte, len(pages)), make([]canvas.Missing, len(pages)), make([]error, len(pages))
+	files := make([]File, len(pages))
+	missing, errs := make([]canvas.Missing, len(pages)), make([]error, len(pages))
 	if stopped := e.unlessStopped(func() {
-		parallel.For(e.Workers, len(pages), func(i int) { drawn[i], missing[i], errs[i] = swatches.PNG(pages[i], paper) })
+		if format == "pdf" {
+			// To the day, as it is printed, so that a drawing made again is the same file.
+			day := e.Now().UTC().Truncate(24 * time.Hour)
+			files = []File{{Name: name + ".pdf"}}
+			files[0].Data, missing[0], errs[0] = swatches.PDF(paper, orElse(swatches.TitleOf(pages[0]), name), day, pages...)
+			return
+		}
+		parallel.For(e.Workers, len(pages), func(i int) {
+			files[i].Name = name + ".png"
+			if i > 0 {
+				files[i].Name = fmt.Sprintf("%s-%d.png", name, i+1)
+			}
+			files[i].Data, missing[i], errs[i] = swatches.PNG(pages[i], paper)
+		})
 	}); stopped != nil {
 		return stopped
 	}
-	var all canvas.Missing
-	for i, err := range errs {
-		page := name + ".png"
-		if i > 0 {
-			page = fmt.Sprintf("%s-%d.png", name, i+1)
-		}
-		if err != nil {
-			return input(err)
-		}
-		e.files = append(e.files, File{page, drawn[i]})
-		all = append(all, missing[i]...)
+	if err := cmp.Or(errs...); err != nil {
+		return input(err)
 	}
-	e.warnOf(all)
+	e.files = append(e.files, files...)
+	if lacking := slices.Concat(missing...); len(lacking) > 0 {
+		slices.Sort(lacking)
+		list := listed(slices.Compact(lacking), ", ", func(r rune) string { return fmt.Sprintf("%c (U+%04X)", r, r) })
+		e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, a sign left out, or a line left to write on", list))
+	}
 	return nil
-}
-
-// warnOf warns of letters that no font here has.
-func (e *Env) warnOf(missing canvas.Missing) {
-	if len(missing) == 0 {
-		return
-	}
-	slices.Sort(missing)
-	list := listed(slices.Compact(missing), ", ", func(r rune) string { return fmt.Sprintf("%c (U+%04X)", r, r) })
-	e.warn(fmt.Sprintf("no font here has %s; the nearest letter is drawn, a sign left out, or a line left to write on", list))
 }
