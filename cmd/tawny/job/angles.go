@@ -74,19 +74,14 @@ func (e *Env) groundOf(on string) (g film.Ground, name string, err error) {
 func (s *Screen) film(f *FilmView) {
 	s.line("Film       %.3g mg/cm² of powder on %s, flakes within %.3g° of flat, %s", f.Mass, f.On, f.Tilt, f.Light)
 	s.line("           %s%s   all round", s.patch(f.Hex), labColumns(f.Lab))
-	s.angles("           ", f.Angles, f.Travel)
+	s.directions(f.Angles)
+	s.line("           from 15° to 110°: %s", shiftWords(f.Travel))
 }
 
-// angles shows what is seen from each side under light at 45°, and the change
-// from beside the mirror direction to the light's own side.
-func (s *Screen) angles(indent string, list []AngleView, travel colour.LChShift) {
-	s.directions(indent, list)
-	s.line("%sfrom 15° to 110°: %s", indent, shiftWords(travel))
-}
-
-func (s *Screen) directions(indent string, list []AngleView) {
+// directions shows what is seen from each side under light at 45°.
+func (s *Screen) directions(list []AngleView) {
 	for _, a := range list {
-		s.line("%s%s%s   at %-4s   C* %5.1f, hue %3.0f°", indent, s.patch(a.Hex), labColumns(a.Lab), fmt.Sprintf("%.0f°", a.Aspecular), a.LCh.C, a.LCh.H)
+		s.line("           %s%s   at %-4s   C* %5.1f, hue %3.0f°", s.patch(a.Hex), labColumns(a.Lab), fmt.Sprintf("%.0f°", a.Aspecular), a.LCh.C, a.LCh.H)
 	}
 }
 

@@ -148,7 +148,11 @@ func (s *standing) on(b *batch.Batch) {
 	if _, read := b.Read(batch.IsMade); of.MadeG != nil && !read {
 		b.Weighs(*of.MadeG, nil)
 	}
-	putWeighed(b, of.Weights)
+	for i, w := range of.Weights[:min(len(of.Weights), len(b.Weighings))] {
+		if w.WeighedG != nil {
+			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
+		}
+	}
 	missing, mended := unweighed(of.Weights), len(s.corrections) > 0
 	if len(missing) == len(of.Weights) && !mended {
 		return
@@ -161,15 +165,6 @@ func (s *standing) on(b *batch.Batch) {
 	}
 	if mended || slices.ContainsFunc(of.Weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
 		b.AsMade = append(b.AsMade, s.words(b))
-	}
-}
-
-// putWeighed puts what was weighed, and of which lots, beside a sheet's plan.
-func putWeighed(b *batch.Batch, weights []book.Weight) {
-	for i, w := range weights[:min(len(weights), len(b.Weighings))] {
-		if w.WeighedG != nil {
-			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
-		}
 	}
 }
 
@@ -314,7 +309,7 @@ func (s *setting) lookWeighed(v *BlendView, t *target, b *batch.Batch, grams []f
 		return nil, input(err)
 	}
 	look := &batch.Look{
-		Skin: s.skin.Name, ApplyMgCm2: s.apply, Source: v.Source, Lab: labWords(made.Lab),
+		Skin: s.skin.Name, ApplyMgCm2: s.apply, Source: v.Source, Lab: fmt.Sprintf("L* %.1f a* %.1f b* %.1f", made.Lab.L, made.Lab.A, made.Lab.B),
 		MovedDeltaE00: colour.DeltaE00(made.Lab, v.Lab),
 	}
 	if t != nil {
@@ -355,8 +350,6 @@ func (s *setting) weighingNote(v *BlendView, look *batch.Look) string {
 	return note
 }
 
-func labWords(c colour.Lab) string { return fmt.Sprintf("L* %.1f a* %.1f b* %.1f", c.L, c.A, c.B) }
-
 func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error) {
 	balance, err := batch.NewBalance(s.balance())
 	if err != nil {
@@ -366,10 +359,9 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		Base: s.base, PH: s.in.ph, Held: s.in.held, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: s.area(),
 	}
-	switch {
-	case s.in.Containers > 0:
+	if s.in.Containers > 0 {
 		r.Containers, r.ContainerML = s.in.Containers, s.in.ML
-	default:
+	} else {
 		r.Grams = s.batchGrams()
 	}
 	if s.drawer != nil {

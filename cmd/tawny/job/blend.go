@@ -41,7 +41,7 @@ type ConditionsView struct {
 
 // wearing tells of a setting, for loads from lo to hi.
 func (s *setting) wearing(t *target, lo, hi float64) Wearing {
-	w := Wearing{Title: orElse(strings.TrimSpace(s.in.Title), s.in.DemoTitle()), Skin: s.skinView(false), setting: s, target: t}
+	w := Wearing{Title: orElse(strings.TrimSpace(s.in.Title), s.in.DemoTitle()), Skin: s.skinView(), setting: s, target: t}
 	if t != nil {
 		w.Target = &t.view
 	}

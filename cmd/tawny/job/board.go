@@ -97,7 +97,7 @@ func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
 		}
 	}
 	if b.Rows[0].Skin.Film != nil && len(b.Rows[0].Looks[0].Words) > 0 {
-		lines = append(lines, "Glints: towards a small lamp, more and fainter under a window")
+		lines = append(lines, "Glints: "+glintsIn+andOther)
 	}
 	switch aims = slices.Compact(aims); len(aims) {
 	case 0:

@@ -203,7 +203,7 @@ func (e *Env) Client(ctx context.Context, name string) (*BookClient, error) {
 	if err != nil {
 		return nil, err
 	}
-	v.View, v.Says = new(s.skinView(false)), averageWords(v.Skin)
+	v.View, v.Says = new(s.skinView()), averageWords(v.Skin)
 	return v, nil
 }
 

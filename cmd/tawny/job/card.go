@@ -318,17 +318,11 @@ func (r *BlendResult) unlike() string {
 	return ""
 }
 
-// glintLight says what light a blend's glints are counted in.
-func glintLight(parts []film.Part, o CardOptions) string {
-	shows, _ := pictured(parts)
-	switch {
-	case !shows:
-		return ""
-	case o.Small:
-		return " towards a small lamp"
-	}
-	return " towards a small lamp, more and fainter under a window"
-}
+// Of the light that glints are counted in, and of another.
+const (
+	glintsIn = "towards a small lamp"
+	andOther = ", more and fainter under a window"
+)
 
 // facts are the small print of a card, one that shares a page without how the shade
 // turns.
@@ -343,7 +337,13 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 		lines = append(lines, gloss)
 	}
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
-		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("seen as ", r.Blend.Grain, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints)+glintLight(r.Blend.parts, o))
+		if shows, _ := pictured(r.Blend.parts); shows {
+			glints += " " + glintsIn
+			if !o.Small {
+				glints += andOther
+			}
+		}
+		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("seen as ", r.Blend.Grain, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints))
 	}
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())

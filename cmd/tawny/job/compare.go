@@ -192,10 +192,8 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 	if t.view.Lab.Chroma() < 1 {
 		return nil, inputf("target %q is almost grey (C* %.1f), so it has no warm and cool side", in.Target, t.view.Lab.Chroma())
 	}
-	if s.drawer == nil {
-		if err := s.openDrawer(); err != nil {
-			return nil, err
-		}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
 	}
 	s.in.spareBlack = true // a warm and a cool shimmer are told by their light
 	asked := *t

@@ -25,7 +25,7 @@ func (in Input) Demo() (Input, error) {
 	}
 	if in.Skin != "" && !strings.ContainsAny(in.Skin, ":#./") {
 		if _, err := skin.Find(in.Skin); err != nil {
-			return in, inputf("no dancer or preset is called %q; the demo's dancers are %s", in.Skin, dancerNames())
+			return in, inputf("no dancer or preset is called %q; the demo's dancers are %s", in.Skin, listed(demo.Dancers(), ", ", func(d demo.Dancer) string { return d.Name }))
 		}
 	}
 	if in.Skin == "" {
@@ -79,8 +79,4 @@ func DemoSkins(names []string) []string {
 		}
 	}
 	return skins
-}
-
-func dancerNames() string {
-	return listed(demo.Dancers(), ", ", func(d demo.Dancer) string { return d.Name })
 }

@@ -93,7 +93,7 @@ func (v *DrawerView) Show(s *Screen) {
 		s.film(p.Film)
 		if b := p.Bare; b != nil {
 			s.line("Bare skin  %s%s   all round", s.patch(b.Hex), labColumns(b.Lab))
-			s.directions("           ", b.Angles)
+			s.directions(b.Angles)
 		}
 	}
 	s.line("")

@@ -21,22 +21,17 @@ With the last powder the file goes. Without --yes it only says what would go.`,
 		"  tawny drawer add --like bronze --name 'old bronze' --drawer drawer.csv\n" +
 		"  tawny drawer remove 'gold smear' --drawer drawer.csv --yes",
 	New: func() Task {
-		q := &DrawerRemove{}
+		var powder, drawer string
+		var yes bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			r := &DrawerRemoved{}
-			return r, env.inDrawer(q.Drawer, func(env *Env, drawer string) error { return r.take(env, drawer, *q) })
-		}, words(Field{Name: "powder", Words: "which powder? its name is accepted", Arg: true, Lists: "powder", To: &q.Powder}),
+			return r, env.inDrawer(drawer, func(env *Env, drawer string) error { return r.take(env, drawer, powder, yes) })
+		}, words(Field{Name: "powder", Words: "which powder? its name is accepted", Arg: true, Lists: "powder", To: &powder}),
 			Group{Title: "Drawer", Fields: []Field{
-				drawerField(&q.Drawer, "your drawer, a CSV file"),
-				yesField(&q.Yes),
+				drawerField(&drawer, "your drawer, a CSV file"),
+				yesField(&yes),
 			}})
 	},
-}
-
-// DrawerRemove names a powder to take out of a drawer.
-type DrawerRemove struct {
-	Powder, Drawer string
-	Yes            bool
 }
 
 // DrawerRemoved is what was taken out.
@@ -56,7 +51,7 @@ func (r *DrawerRemoved) Show(s *Screen) {
 	s.line("Its row was  %s", r.Row)
 }
 
-func (r *DrawerRemoved) take(env *Env, drawer string, q DrawerRemove) error {
+func (r *DrawerRemoved) take(env *Env, drawer, powder string, yes bool) error {
 	if drawer == "" {
 		return inputf("nothing is taken out of the built-in drawer; {drawer} names your own, and {without} leaves a powder out of a match")
 	}
@@ -72,7 +67,7 @@ func (r *DrawerRemoved) take(env *Env, drawer string, q DrawerRemove) error {
 	if err != nil {
 		return err
 	}
-	g, err := p.Find(q.Powder)
+	g, err := p.Find(powder)
 	if err != nil {
 		return input(err)
 	}
@@ -90,7 +85,7 @@ func (r *DrawerRemoved) take(env *Env, drawer string, q DrawerRemove) error {
 		return input(err)
 	}
 	switch {
-	case !q.Yes:
+	case !yes:
 		return inputf("nothing is done yet. {yes} takes %s out of %s for good: %s", g.Name, drawer, r.Row)
 	case last:
 		return env.remove(drawer)

@@ -103,11 +103,7 @@ func (s *Screen) added(a *AddedView, powder string) {
 	case a.Replaced:
 		how = "Replaced " + powder + " in"
 	}
-	if a.Spectrum != "" {
-		s.line("%s %s, its colour in %s", how, a.Drawer, a.Spectrum)
-		return
-	}
-	s.line("%s %s", how, a.Drawer)
+	s.line("%s %s%s", how, a.Drawer, around(", its colour in ", a.Spectrum, ""))
 }
 
 // FitInput is a file of drawdowns and the drawer their powder goes into.

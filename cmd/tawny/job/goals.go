@@ -69,11 +69,11 @@ func (s *setting) goal(item string, t *target) (search.Goal, error) {
 	}
 	switch {
 	case shift != nil && g.Aspecular != 0:
-		bare, err := s.bareAt(g.Aspecular)
+		bare, err := film.Predict(s.worn(nil, 0, s.tilt))
 		if err != nil {
-			return g, err
+			return g, input(err)
 		}
-		c := bare.LCh()
+		c := bare.Angles[slices.Index(flake.Aspecular[:], g.Aspecular)].Lab.LCh()
 		g.Lab = colour.LCh{L: c.L + shift.DL, C: math.Max(0, c.C+shift.DC), H: c.H + shift.DH}.Lab()
 	case hasOwn:
 		o, err := s.target(own)
@@ -87,15 +87,6 @@ func (s *setting) goal(item string, t *target) (search.Goal, error) {
 		g.Lab = o.view.Lab
 	}
 	return g, nil
-}
-
-// bareAt is the bare skin's colour in a direction.
-func (s *setting) bareAt(aspecular float64) (colour.Lab, error) {
-	look, err := film.Predict(s.worn(nil, 0, s.tilt))
-	if err != nil {
-		return colour.Lab{}, input(err)
-	}
-	return look.Angles[slices.Index(flake.Aspecular[:], aspecular)].Lab, nil
 }
 
 // judge notes how far a blend is from each goal, and from all of them.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"maps"
 	"path/filepath"
@@ -156,10 +157,7 @@ func (in Input) open() (*setting, error) {
 	if s.base.Kind.Sprayed() && in.Load == 0 && in.LoadMax == 0 {
 		s.in.Load = sprayLoad
 	}
-	s.optics.Index = s.base.Refraction
-	if s.optics.Index == 0 {
-		s.optics.Index = film.DefaultIndex
-	}
+	s.optics.Index = cmp.Or(s.base.Refraction, film.DefaultIndex)
 	if s.weighOnly = in.weighOnly && in.Skin == ""; s.weighOnly {
 		in.Skin = "intermediate" // any will do; nothing of it is shown
 	}
@@ -168,7 +166,7 @@ func (in Input) open() (*setting, error) {
 		if d := in.lent().doc; d != nil && d.Field("batch") != nil {
 			batch = "; or {batch} for one in the book"
 		}
-		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME%s", presetNames(), batch)
+		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME%s", listed(skin.Presets(), ", ", func(p skin.Skin) string { return p.Name }), batch)
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
 		return nil, of("skin", err)
@@ -220,6 +218,9 @@ func (in Input) lights() (first, second *colour.Viewing, err error) {
 
 // openDrawer computes the drawer, the slow part, for jobs that need it.
 func (s *setting) openDrawer() (err error) {
+	if s.drawer != nil {
+		return nil
+	}
 	s.drawer, err = s.in.openDrawer(s.optics.Index)
 	if err == nil && s.in.InStock && !s.in.demo {
 		err = s.stockFromLots()
@@ -264,22 +265,12 @@ func (s *setting) targetIfSaid() (*target, error) {
 	return s.target(s.in.Target)
 }
 
-func presetNames() string {
-	return listed(skin.Presets(), ", ", func(p skin.Skin) string { return p.Name })
-}
-
 func (e *Env) viewing(light, observer string) (*colour.Viewing, error) {
-	if light == "" {
-		light = "D65"
-	}
-	if observer == "" {
-		observer = "2"
-	}
-	l, err := e.light(light)
+	l, err := e.light(orElse(light, "D65"))
 	if err != nil {
 		return nil, err
 	}
-	o, err := colour.ParseObserver(observer)
+	o, err := colour.ParseObserver(orElse(observer, "2"))
 	if err != nil {
 		return nil, input(err)
 	}
@@ -305,10 +296,7 @@ func (e *Env) light(name string) (colour.Illuminant, error) {
 
 // application reads how thickly the product is worn.
 func application(text string) (mg float64, name string, tilt float64, err error) {
-	text = strings.ToLower(strings.TrimSpace(text))
-	if text == "" {
-		text = "smoothed"
-	}
+	text = orElse(strings.ToLower(strings.TrimSpace(text)), "smoothed")
 	var names []string
 	for _, c := range film.Coverages {
 		if c.Name == text {
@@ -340,9 +328,7 @@ func (e *Env) recipe(name string) (string, error) {
 
 // base finds a base by name, or reads it from a file.
 func (e *Env) base(name string) (batch.Base, error) {
-	if name == "" {
-		name = DefaultBase
-	}
+	name = orElse(name, DefaultBase)
 	if recipe, ok := strings.CutPrefix(name, "recipe:"); ok {
 		b, err := batch.ParseRecipe(recipe, "own recipe")
 		return b, input(err)
@@ -392,22 +378,15 @@ func (s *setting) choice() (c search.Choice, err error) {
 		c.InStock = s.batchGrams()
 	}
 	c.Limits = map[string]search.Limit{}
-	for _, l := range []struct {
-		list  []string
-		least bool
-	}{{in.AtMost, false}, {in.AtLeast, true}} {
-		for _, item := range l.list {
+	for i, list := range [][]string{in.AtMost, in.AtLeast} {
+		for _, item := range list {
 			name, percent, err := amount(item, percents)
 			if err != nil {
 				return c, err
 			}
 			name = fold(name)
 			limit := c.Limits[name]
-			if l.least {
-				limit.AtLeast = percent
-			} else {
-				limit.AtMost = percent
-			}
+			*[]*float64{&limit.AtMost, &limit.AtLeast}[i] = percent
 			c.Limits[name] = limit
 		}
 	}

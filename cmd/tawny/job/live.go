@@ -15,46 +15,6 @@ type LiveResult struct {
 	Reach string `json:"reach,omitempty"`
 }
 
-// live works out skin and target, and the best shares of the given powders:
-// a match among them alone, which takes a few milliseconds.
-func (in Input) live(ctx context.Context, powders []string) (*LiveResult, error) {
-	s, err := in.open()
-	if err != nil {
-		return nil, err
-	}
-	t, err := s.targetIfSaid()
-	if err != nil {
-		return nil, err
-	}
-	if t != nil {
-		if _, err := s.goals(t); err != nil {
-			return nil, err
-		}
-	}
-	lo, hi := in.loads()
-	r := &LiveResult{Wearing: s.wearing(t, lo, hi)}
-	if t == nil || len(powders) == 0 {
-		return r, nil
-	}
-	if err := s.openDrawer(); err != nil {
-		return nil, err
-	}
-	s.quick = true
-	// Only these powders, whatever else was wished for.
-	s.in.Only, s.in.Without, s.in.Must = powders, nil, nil
-	s.in.AtLeast, s.in.Most, s.in.Keep = nil, len(powders), 1
-	m, err := s.match(ctx, t, nil)
-	switch {
-	case ctx.Err() != nil:
-		return nil, ctx.Err()
-	case err != nil:
-		r.Reach = err.Error()
-		return r, nil
-	}
-	r.Blend = &m.Blends[0]
-	return r, nil
-}
-
 var liveJob = &Job{
 	Name:    "live",
 	Short:   "Follow a slider: skin, shade and the best shares of the powders so far",
@@ -66,14 +26,50 @@ var liveJob = &Job{
 			if len(parts) > search.MostPowders {
 				return nil, faultf("part", "names %d powders; at most %d is accepted", len(parts), search.MostPowders)
 			}
-			var powders []string
+			// Only these powders, whatever else was wished for.
+			q.Only, q.Without, q.Must, q.AtLeast, q.Most, q.Keep = nil, nil, nil, nil, len(parts), 1
 			for _, p := range parts {
 				name, _, _ := strings.Cut(p, "=")
-				powders = append(powders, name)
+				q.Only = append(q.Only, name)
 			}
-			return q.live(ctx, powders)
+			return q.live(ctx)
 		}, in.matchGroups(Group{Title: "Blend", Fields: []Field{partField(&parts)}})...)
 	},
+}
+
+// live works out skin and target, and the best shares of the powders chosen:
+// a match among them alone, which takes a few milliseconds.
+func (in Input) live(ctx context.Context) (*LiveResult, error) {
+	s, err := in.open()
+	if err != nil {
+		return nil, err
+	}
+	t, err := s.targetIfSaid()
+	if err == nil && t != nil {
+		_, err = s.goals(t)
+	}
+	if err != nil {
+		return nil, err
+	}
+	lo, hi := in.loads()
+	r := &LiveResult{Wearing: s.wearing(t, lo, hi)}
+	if t == nil || len(in.Only) == 0 {
+		return r, nil
+	}
+	if err := s.openDrawer(); err != nil {
+		return nil, err
+	}
+	s.quick = true
+	m, err := s.match(ctx, t, nil)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		r.Reach = err.Error()
+	default:
+		r.Blend = &m.Blends[0]
+	}
+	return r, nil
 }
 
 // Show writes the blend.

@@ -258,7 +258,7 @@ func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pi
 	if len(own) == 0 {
 		return nil, inputf("the blend does not use %s", name)
 	}
-	b := &LotBlend{Skin: s.skinView(false)}
+	b := &LotBlend{Skin: s.skinView()}
 	old, err := s.lookView(parts, nil)
 	if err != nil {
 		return nil, err

@@ -401,16 +401,12 @@ func (m *MatchResult) outOfReach() []string {
 	if m.Conditions.LoadMin != m.Conditions.LoadMax {
 		load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 	}
-	return []string{fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, overWords(m), colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))}
+	over := ""
+	if len(m.result.Request.Targets) > 1 {
+		over = " over everything that was to be matched"
+	}
+	return []string{fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))}
 }
 
 // unreached says what of the look asked for the best has not.
 func (m *MatchResult) unreached() []string { return slices.Concat(m.GivenUp, m.outOfReach()) }
-
-// overWords says over what a difference is taken where it is over several.
-func overWords(m *MatchResult) string {
-	if len(m.result.Request.Targets) < 2 {
-		return ""
-	}
-	return " over everything that was to be matched"
-}

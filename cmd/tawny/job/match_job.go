@@ -42,9 +42,12 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 				m.Notes = append(m.Notes, toMend(b.Findings)...)
 			}
 			if reach {
-				if err := m.FindReach(ctx); err != nil {
-					return nil, err
+				if m.Reach, err = mend.Reach(ctx, m.result.Request, m.result); err != nil {
+					return nil, searched(ctx, err)
 				}
+				kind := m.setting.base.Kind
+				usual := kind.UsualLoad()
+				m.Reach.WeighUp(usual.Low, usual.High, string(kind))
 			}
 			if env.Sends {
 				err = m.deliver(env, p.options())

@@ -121,12 +121,10 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 		if err != nil {
 			return nil, err
 		}
-		if i == 0 {
-			err = s.openDrawer()
-		} else {
+		if i > 0 {
 			s.drawer = settings[0].drawer
 		}
-		if err != nil {
+		if err := s.openDrawer(); err != nil {
 			return nil, err
 		}
 		t, err := s.target(in.Target)

@@ -54,14 +54,7 @@ func (r *ReadResult) Show(s *Screen) {
 
 // others lists the columns that say nothing of the colour.
 func others(m map[string]string) string {
-	if len(m) == 0 {
-		return ""
-	}
-	var list []string
-	for _, k := range slices.Sorted(maps.Keys(m)) {
-		list = append(list, fmt.Sprintf("%s %s", k, m[k]))
-	}
-	return "; " + strings.Join(list, ", ")
+	return around("; ", listed(slices.Sorted(maps.Keys(m)), ", ", func(k string) string { return k + " " + m[k] }), "")
 }
 
 // notes says what was taken for granted, one paragraph each.

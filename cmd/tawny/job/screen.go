@@ -82,9 +82,6 @@ func (s *Screen) paragraphs(list []string) {
 	}
 }
 
-// noMinusZero writes what rounds to nothing as 0.0.
-func noMinusZero(s string) string { return strings.ReplaceAll(s, "-0.0", "0.0") }
-
 // hueText writes a hue, or a dash where there is too little chroma for one.
 func hueText(c colour.LCh) string {
 	if c.C < 1 {
@@ -93,8 +90,9 @@ func hueText(c colour.LCh) string {
 	return fmt.Sprintf("%.0f°", c.H)
 }
 
+// labText writes what rounds to nothing as 0.0.
 func labText(c colour.Lab) string {
-	return noMinusZero(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B))
+	return strings.ReplaceAll(fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B), "-0.0", "0.0")
 }
 
 // brightText is labText of a lit flake, which may pass white.

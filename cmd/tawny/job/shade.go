@@ -83,10 +83,8 @@ func shadeWord(text string) (family string, share float64, ok bool) {
 // shade is the colour that a family's powders give this skin at this load: the
 // mean of them, so that it is about what can be had; from says whose.
 func (s *setting) shade(family string, share float64) (lab colour.Lab, from string, err error) {
-	if s.drawer == nil {
-		if err := s.openDrawer(); err != nil {
-			return lab, "", err
-		}
+	if err := s.openDrawer(); err != nil {
+		return lab, "", err
 	}
 	pick := func(d *palette.Drawer, of string) (list []*palette.Pigment) {
 		for _, g := range d.Pigments {

@@ -84,25 +84,16 @@ type SkinView struct {
 	Reflectance   []float64       `json:"reflectance,omitempty"`
 }
 
-func (s *setting) skinView(spectrum bool) SkinView {
-	return viewSkin(s.in.Skin, s.skin, s.viewing, s.second, spectrum)
-}
+func (s *setting) skinView() SkinView { return viewSkin(s.in.Skin, s.skin, s.viewing, s.second) }
 
-func viewSkin(text string, k skin.Skin, v, second *colour.Viewing, spectrum bool) SkinView {
-	lab := v.Lab(&k.Reflectance)
-	view := SkinView{
-		Text: text, Name: k.Name, Geometry: k.Reading.Geometry, ColourView: colourView(v, lab), Light: v.Name(),
+func viewSkin(text string, k skin.Skin, v, second *colour.Viewing) SkinView {
+	return SkinView{
+		Text: text, Name: k.Name, Geometry: k.Reading.Geometry, ColourView: colourView(v, v.Lab(&k.Reflectance)), Light: v.Name(),
 		ITA: k.ITA, ITAReliable: k.ITAReliable, Class: k.Class.String(), ClassSubjects: k.Class.Subjects(),
-		Undertone: k.Undertone,
-		Method:    k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
+		Undertone: k.Undertone, Method: k.Method, Extrapolated: k.Extrapolated, Preset: k.Preset, Note: k.Note,
 		SecondLab: second.Lab(&k.Reflectance), SecondLight: second.Name(),
 		LightShift: colour.Shift(&k.Reflectance, v, second),
 	}
-	if spectrum {
-		view.Wavelengths = colour.Wavelengths()
-		view.Reflectance = append([]float64(nil), k.Reflectance[:]...)
-	}
-	return view
 }
 
 // Skin reports what a reading of skin means.
@@ -111,7 +102,8 @@ func Skin(in Input) (*SkinView, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := s.skinView(true)
+	v := s.skinView()
+	v.Wavelengths, v.Reflectance = colour.Wavelengths(), s.skin.Reflectance[:]
 	return &v, nil
 }
 
@@ -127,7 +119,7 @@ func Presets(in Input) (PresetList, error) {
 	}
 	var list []SkinView
 	for _, k := range site.Presets() {
-		list = append(list, viewSkin(k.Name, k, v, second, false))
+		list = append(list, viewSkin(k.Name, k, v, second))
 	}
 	return list, nil
 }

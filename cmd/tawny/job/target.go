@@ -88,16 +88,12 @@ func relative(text string) (d colour.LChShift, ok bool, err error) {
 }
 
 // target works out what to match, under the setting's light.
-func (s *setting) target(text string) (*target, error) {
-	t, err := s.wanted(text)
-	return t, of("target", err)
-}
-
-func (s *setting) wanted(text string) (*target, error) {
+func (s *setting) target(text string) (t *target, err error) {
+	defer func() { err = of("target", err) }()
 	if strings.TrimSpace(text) == "" {
 		return nil, inputf("no target; give {target} as %s, skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file", shadeList())
 	}
-	t := &target{view: TargetView{Text: text, Words: colourWords(text)}}
+	t = &target{view: TargetView{Text: text, Words: colourWords(text)}}
 	d, isRelative, err := relative(text)
 	if err != nil {
 		return nil, err
