@@ -74,6 +74,18 @@ type Weighing struct {
 	most    float64 // limit on its own certificate, % of the finished product; 0: none
 }
 
+// Water names the largest line of water of a lotion, which is what dries off while it is
+// made and is stirred in after; "" where there is none.
+func (b *Batch) Water() (name string) {
+	most := 0.0
+	for _, l := range b.Weighings {
+		if b.Kind == Lotion && l.Grams > most && watery(l.INCI) {
+			name, most = l.Name, l.Grams
+		}
+	}
+	return name
+}
+
 // Has reports whether what is weighed has the role.
 func (l Weighing) Has(r Role) bool { return slices.Contains(l.Roles, r) }
 

@@ -131,6 +131,9 @@ func (l *labelled) draft() (why []string) {
 	if of := l.Assumed(); len(of) > 0 {
 		why = append(why, "made of what is a guess: "+strings.Join(of, ", "))
 	}
+	if of := l.req.Open; len(of) > 0 {
+		why = append(why, "not weighed: "+strings.Join(of, ", "))
+	}
 	var mend, open []string
 	for _, f := range l.Findings {
 		to, of := &open, f.Open

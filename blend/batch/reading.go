@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/floats"
-
 	"tawny/colour/table"
 )
 
@@ -91,14 +89,14 @@ func (b *Batch) Read(is What) (x float64, ok bool) {
 }
 
 // Reckon writes down what the batch weighs where the pot was weighed empty and with it,
-// over what stands there where that was afresh, and says how much of inG, what went in
-// line by line, is missing, and how much water went while it was hot.
-func (b *Batch) Reckon(inG []float64, afresh bool) (says []string) {
+// over what stands there where that was afresh, and says how much of its lines is
+// missing, and how much water went while it was hot.
+func (b *Batch) Reckon(lines []Made, afresh bool) (says []string) {
 	pot, empty := b.Read(IsEmptyPot)
 	all, full := b.Read(IsPotAndAll)
 	for _, k := range b.Readings() {
 		if k.Is == IsMade && (afresh || k.Value == "") && empty && full && all > pot {
-			says = append(says, b.Weighs(all-pot, inG)+" That is the pot with it less the empty pot.")
+			says = append(says, b.Weighs(all-pot, lines)+" That is the pot with it less the empty pot.")
 		}
 	}
 	before, heated := b.Read(IsHeated)
@@ -109,22 +107,27 @@ func (b *Batch) Reckon(inG []float64, afresh bool) (says []string) {
 	return says
 }
 
-// Weighs writes down what the finished batch weighs, and says so with what of inG, what
-// went in line by line, is missing.
-func (b *Batch) Weighs(grams float64, inG []float64) (says string) {
+// Weighs writes down what the finished batch weighs, and says so with how much less that
+// is than went in by its lines, and which of them are not weighed.
+func (b *Batch) Weighs(grams float64, lines []Made) (says string) {
 	for _, k := range b.Readings() {
 		if k.Is == IsMade {
 			k.Value = b.netOf(grams)
 		}
 	}
-	says = fmt.Sprintf("The batch weighs %s g.", b.netOf(grams))
-	if short := floats.Sum(inG) - grams; short > near*b.BalanceG {
-		says = fmt.Sprintf("The batch weighs %s g, %s g less than went in.", b.netOf(grams), b.netOf(short))
-		if b.Kind == Lotion {
-			says += " Stir in as much boiled purified water, cooled."
-		}
+	says = fmt.Sprintf("The batch weighs %s g", b.netOf(grams))
+	inG, open, openG := WentIn(lines)
+	lost := Lost(inG, grams, b.BalanceG)
+	if lost > 0 {
+		says += fmt.Sprintf(", %s g less than went in", b.netOf(lost))
 	}
-	return says
+	switch {
+	case len(open) > 0:
+		says += fmt.Sprintf(". Not weighed: %s, %s g as planned. Was that left out? Until it is weighed it does not count as in the batch, and water does not make up for it", strings.Join(open, ", "), b.netOf(openG))
+	case lost > 0 && b.Kind == Lotion:
+		says += ". Stir in as much boiled purified water, cooled"
+	}
+	return says + "."
 }
 
 // netOf is a difference of two weights with the balance's digits.

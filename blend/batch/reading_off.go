@@ -5,8 +5,6 @@ import (
 	"math"
 	"strings"
 	"time"
-
-	"gonum.org/v1/gonum/floats"
 )
 
 // near is how many steps of the balance a weight may lie from another and still be it,
@@ -24,12 +22,11 @@ func Far(grams, from, stepG float64) bool {
 }
 
 // Judge writes beside each reading what is asked where something else was written down:
-// what its step asks, and what follows from the other readings and from inG, what was
-// weighed line by line.
-func (b *Batch) Judge(inG []float64) {
+// what its step asks, and what follows from the other readings and from its lines.
+func (b *Batch) Judge(lines []Made) {
 	for _, k := range b.Readings() {
 		if k.Off = k.outside(); k.Off == "" {
-			k.Off = b.follows(k, inG)
+			k.Off = b.follows(k, lines)
 		}
 	}
 }
@@ -49,7 +46,7 @@ func (r Reading) outside() string {
 // follows is what a reading should be by others, "" where it is or they are not there.
 // How far it may lie off are our own choices: some of the water phase may be kept back
 // to wet the shimmer, and up to a third of it boils off.
-func (b *Batch) follows(k ReadingAt, inG []float64) string {
+func (b *Batch) follows(k ReadingAt, lines []Made) string {
 	x, written := k.Number()
 	pot, empty := b.Read(IsEmptyPot)
 	before, heated := b.Read(IsHeated)
@@ -60,10 +57,12 @@ func (b *Batch) follows(k ReadingAt, inG []float64) string {
 		return b.heldTo(k)
 	case IsHeated:
 		for _, w := range k.Step.Weights {
-			want += w.Grams * inG[w.Line] / b.Weighings[w.Line].Grams
+			want += w.Grams * lines[w.Line].Grams() / b.Weighings[w.Line].Grams
 		}
 	case IsPotAndAll:
-		want = floats.Sum(inG)
+		for _, l := range lines {
+			want += l.Grams()
+		}
 	case IsLeft:
 		want, most, least, known, words = before-pot, 1, 2./3, heated, "at most %s g"
 	case IsAdded:

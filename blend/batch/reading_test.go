@@ -26,9 +26,9 @@ func TestReadings(t *testing.T) {
 	if err := json.Unmarshal(text, &b); err != nil {
 		t.Fatal(err)
 	}
-	var inG []float64
+	var lines []Made
 	for _, w := range first.Weighings {
-		inG = append(inG, w.Grams)
+		lines = append(lines, Made{Name: w.Name, PlannedG: w.Grams, WeighedG: &w.Grams})
 	}
 	printed := func(b *Batch) string {
 		var out strings.Builder
@@ -59,11 +59,11 @@ func TestReadings(t *testing.T) {
 		{"pot and all", "720.4", "about 820.4 g"}, {"pot and all", "815", ""}, {"batch weighs", "402.6", "about 502.6 g"}, {"batch weighs", "502.6", ""},
 	} {
 		r := put(c.name, c.value)
-		if b.Judge(inG); r.Off != c.off {
+		if b.Judge(lines); r.Off != c.off {
 			t.Errorf("%s of %s: %q, want %q", c.value, c.name, r.Off, c.off)
 		}
 	}
-	if says := b.Reckon(inG, false); len(says) > 0 {
+	if says := b.Reckon(lines, false); len(says) > 0 {
 		t.Errorf("all is done and written, and the sheet says %q", says)
 	}
 	for _, blank := range []string{"boiled water added", "batch weighs"} {
@@ -80,18 +80,18 @@ func TestReadings(t *testing.T) {
 	put("5 pot and water phase weigh now", "1156.9")
 	if r := put("boiled water added", ""); r.Off != "" {
 		t.Errorf("%q", r.Off)
-	} else if b.Judge(inG); r.Off != "13.1 g" {
+	} else if b.Judge(lines); r.Off != "13.1 g" {
 		t.Errorf("of water still to add the sheet asks %q", r.Off)
 	}
-	says := strings.Join(b.Reckon(inG, false), " ")
+	says := strings.Join(b.Reckon(lines, false), " ")
 	if g, _ := b.Read(IsMade); g != 508.4 || !strings.Contains(says, "508.4 g") || !strings.Contains(says, "13.1 g of water") {
 		t.Errorf("%v g; %s", g, says)
 	}
 	put("pot and all", "1320.5")
-	if b.Reckon(inG, false); must(b.Read(IsMade)) != 508.4 {
+	if b.Reckon(lines, false); must(b.Read(IsMade)) != 508.4 {
 		t.Error("what stands there is written over unasked")
 	}
-	if b.Reckon(inG, true); must(b.Read(IsMade)) != 508 {
+	if b.Reckon(lines, true); must(b.Read(IsMade)) != 508 {
 		t.Error("the pot weighed afresh does not count")
 	}
 	if sheet := printed(&b); !strings.Contains(sheet, "pot and all weigh: 1320.5 g") {

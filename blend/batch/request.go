@@ -38,6 +38,7 @@ type Request struct {
 	PH       float64   // measured in the finished batch, instead of the base's; 0 not known
 	LotUntil string    // day or month until which the first lot to run out is good; blank not known
 	Held     []Finding // of lots that are held back
+	Open     []string  // what of a batch begun is not weighed
 	Look     *Look     // what the blend was matched to, for the heading
 }
 

@@ -4,9 +4,40 @@ import "math"
 
 // Made is one line of a batch being weighed.
 type Made struct {
+	Name     string
 	PlannedG float64
 	WeighedG *float64 // nil until it is on the balance
 	Powder   bool
+}
+
+// Grams is as weighed, as planned until then.
+func (l Made) Grams() float64 {
+	if l.WeighedG != nil {
+		return *l.WeighedG
+	}
+	return l.PlannedG
+}
+
+// WentIn sums what is weighed, g, and names what is not, with its planned grams.
+func WentIn(lines []Made) (inG float64, open []string, openG float64) {
+	for _, l := range lines {
+		if l.WeighedG != nil {
+			inG += l.Grams()
+		} else {
+			open, openG = append(open, l.Name), openG+l.PlannedG
+		}
+	}
+	return inG, open, openG
+}
+
+// Lost is how much of what went in is not in a batch any more that weighs madeG, less
+// than 0 where it weighs more; 0 within near steps of the balance or a thousandth, as near
+// as a pot's balance tells (our own choice).
+func Lost(inG, madeG, stepG float64) float64 {
+	if lost := inG - madeG; math.Abs(lost) > max(near*stepG, inG/1000) {
+		return lost
+	}
+	return 0
 }
 
 // slightChange is how much a weight may stand off before the change is worth

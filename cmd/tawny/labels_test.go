@@ -140,6 +140,83 @@ func TestPreservativeAsWeighed(t *testing.T) {
 	}
 }
 
+// What was not weighed is not in a finished batch: its weight is held against what went in,
+// no water makes up for it, and the labels are a draft of what is there.
+func TestAFinishedBatchIsWithoutWhatWasNotWeighed(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	file, base := filepath.Join(dir, "book.db"), filepath.Join(dir, "mine.csv")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	mustRun(t, "base", "add", "Mine", "water 75.2, glycerin 4, emulsifier (Cetearyl Alcohol=80; Ceteareth-20=20) 5, squalane 15, phenoxyethanol 0.8\npH 5", "--file", base)
+	run("book", "save", "--skin", "tan", "--part", "pale gold=2", "--base", base, "--grams", "500")
+	if code, _, errs := tawny(t, "book", "weigh", "1", "--made", "500", "--book", file); code != exitInput || !strings.Contains(errs, "writes 500.00 g made, and 0.00 g went into it, without water,") {
+		t.Errorf("made of nothing: %d %s", code, errs)
+	}
+	run("book", "weigh", "1", "--as-planned")
+	if out := run("labels", "--batch", "1"); strings.Contains(out, "DRAFT: not weighed") {
+		t.Errorf("all is weighed: %s", out)
+	}
+	run("book", "weigh", "1", "phenoxyethanol=none")
+	if out := run("labels", "--batch", "1"); !strings.Contains(out, "DRAFT: not weighed: phenoxyethanol") || !strings.Contains(out, "Phenoxyethanol,") {
+		t.Errorf("still to weigh: %s", out)
+	}
+	told := run("book", "weigh", "1", "--made", "496")
+	for _, want := range []string{"The batch weighs 496.00 g. Not weighed: phenoxyethanol, 4.00 g as planned. Was that left out? Until", "no preservative"} {
+		if !strings.Contains(told, want) || strings.Contains(told, "Stir in") {
+			t.Errorf("no %q, or water: %s", want, told)
+		}
+	}
+	if out := run("labels", "--batch", "1"); !strings.Contains(out, "DRAFT: not weighed: phenoxyethanol") || strings.Contains(out, "Phenoxyethanol,") {
+		t.Errorf("left out: %s", out)
+	}
+	if out := run("batch", "--batch", "1"); !strings.Contains(out, "STOP: There is water and no preservative") || !strings.Contains(out, "DRAFT: not weighed: phenoxyethanol") {
+		t.Errorf("its sheet: %s", out)
+	}
+	// No powder is no reason to look for other powders.
+	run("book", "weigh", "1", "phenoxyethanol=4", "pale gold=none", "--made", "490")
+	if out := run("labels", "--batch", "1"); !strings.Contains(out, "DRAFT: not weighed: pale gold") || strings.Contains(out, "Mica") {
+		t.Errorf("without its powder: %s", out)
+	}
+}
+
+// A lotion that lost water on the way is held to its limits in the weight it has, and is
+// right again once the water is stirred in; in an oil what was lost took its share of all.
+func TestLimitsAreOfTheWeightMade(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	file, base := filepath.Join(dir, "book.db"), filepath.Join(dir, "mine.csv")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	mustRun(t, "base", "add", "Mine", "water 75, glycerin 4, emulsifier (Cetearyl Alcohol=80; Ceteareth-20=20) 5, squalane 15, phenoxyethanol 1\npH 5", "--file", base)
+	run("book", "save", "--skin", "tan", "--part", "pale gold=3", "--base", base, "--grams", "400")
+	run("book", "save", "--skin", "tan", "--part", "pale gold=3", "--base", "silk-body-oil", "--grams", "400")
+	run("book", "weigh", "1", "--as-planned")
+	run("book", "weigh", "2", "--as-planned")
+	for _, c := range []struct{ batch, made, of, limit string }{
+		{"1", "360", "3.33 % of the 360.00 g", "Phenoxyethanol is 1.111 %; at most 1 % is allowed"}, // 4 g of 360 g
+		{"1", "390", "3.08 % of the 390.00 g", "Phenoxyethanol is 1.026 %; at most 1 % is allowed"},
+		{"1", "399.7", "3.00 % of the 399.70 g", ""}, // as near as a balance tells
+		{"1", "400", "3.00 % of the 400.00 g", ""},
+		{"2", "360", "3.00 % of the 360.00 g", ""},
+	} {
+		told, labels, sheet := run("book", "weigh", c.batch, "--made", c.made), run("labels", "--batch", c.batch), run("batch", "--batch", c.batch)
+		for _, said := range []string{told, sheet} {
+			if !strings.Contains(said, c.limit) || c.limit == "" && strings.Contains(said, "at most 1 % is allowed") {
+				t.Errorf("%s g, not %q: %s", c.made, c.limit, said)
+			}
+		}
+		if !strings.Contains(told, "400.00 g in all; the powders are "+c.of+" that it weighs") {
+			t.Errorf("%s g: %s", c.made, told)
+		}
+		if strings.Contains(labels, "DRAFT: to mend before it is sold: phenoxyethanol") != (c.limit != "") {
+			t.Errorf("%s g: %s", c.made, labels)
+		}
+	}
+}
+
 // A preservative weighed short is to be weighed up to its share before anything else, and
 // neither it nor one still to come is ever left as planned where the batch is then
 // another: what the checks say of that batch decides.

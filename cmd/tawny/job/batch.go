@@ -356,7 +356,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
-		Base: s.base, PH: s.in.ph, Held: s.in.held, Balance: balance, Title: title, Date: s.in.lent().today(),
+		Base: s.base, PH: s.in.ph, Held: s.in.held, Open: s.in.notWeighed, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: s.area(),
 	}
 	if s.in.Containers > 0 {

@@ -23,9 +23,9 @@ func sheetIn(document json.RawMessage) (b batch.Batch) {
 }
 
 // bench writes what was read into the sheet and returns it, nil where nothing was read;
-// inG is what went in line by line. The weight of the batch is what was read of it, or
+// lines are what goes in. The weight of the batch is what was read of it, or
 // follows from its pots.
-func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, says []string, err error) {
+func (q *BookWeigh) bench(a *book.Batch, lines []batch.Made) (sheet json.RawMessage, says []string, err error) {
 	if a == nil {
 		if len(q.Readings) > 0 {
 			err = faultf("reading", "is for a batch's sheet; a correction has none")
@@ -34,15 +34,15 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 	}
 	b := sheetIn(a.Document)
 	if q.MadeG > 0 && len(b.Steps) > 0 {
-		says = []string{b.Weighs(q.MadeG, inG)}
+		says = []string{b.Weighs(q.MadeG, lines)}
 	}
 	if len(q.Readings) == 0 {
-		return nil, append(says, b.Reckon(inG, false)...), nil
+		return nil, append(says, b.Reckon(lines, false)...), nil
 	}
 	if len(b.Steps) == 0 {
 		return nil, nil, faultf("reading", "is written on a batch's sheet, and batch %d has none in the book", a.ID)
 	}
-	b.Judge(inG)
+	b.Judge(lines)
 	was := map[*batch.Reading]batch.Reading{}
 	for _, r := range b.Readings() {
 		was[r.Reading] = *r.Reading
@@ -71,8 +71,8 @@ func (q *BookWeigh) bench(a *book.Batch, inG []float64) (sheet json.RawMessage, 
 		}
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}
-	says = append(says, b.Reckon(inG, potsAnew && q.MadeG == 0)...)
-	b.Judge(inG)
+	says = append(says, b.Reckon(lines, potsAnew && q.MadeG == 0)...)
+	b.Judge(lines)
 	var slips []string
 	for _, r := range b.Readings() {
 		if before := was[r.Reading]; r.Off != "" && r.Value != "" && (r.Value != before.Value || r.Off != before.Off) {

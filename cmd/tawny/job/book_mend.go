@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -240,6 +241,7 @@ type standing struct {
 	has         []book.Weight      // its powders; WeighedG is what is in it
 	rest        map[string]float64 // grams by name of what is no powder
 	grams       float64
+	open        []string // not weighed
 	corrections []book.Correction
 	lots        []book.LotStock // its powders came from, or are to
 	notes       []string
@@ -256,10 +258,33 @@ func (s *standing) held() (list []batch.Finding) {
 	return list
 }
 
-// stands works out a batch as it stands. What was never weighed counts as
-// planned; what was lost on the way took its share of everything.
+// weighs makes of what went in what the batch is said to weigh: the difference is water
+// in a lotion, else a share of everything.
+func (s *standing) weighs(madeG float64, sheet *batch.Batch) {
+	lost, water := batch.Lost(s.grams, madeG, cmp.Or(sheet.BalanceG, 0.01)), sheet.Water()
+	if g := s.rest[water]; water != "" && g > lost {
+		s.rest[water] -= lost
+		s.grams -= lost
+	} else if lost != 0 && s.grams > 0 {
+		s.scale(madeG)
+	}
+}
+
+// scale makes it so many grams, with the same shares.
+func (s *standing) scale(to float64) {
+	for _, p := range s.has {
+		*p.WeighedG *= to / s.grams
+	}
+	for name := range s.rest {
+		s.rest[name] *= to / s.grams
+	}
+	s.grams = to
+}
+
+// stands works out a batch as it stands. What was not weighed counts as planned until
+// the batch is said to be finished, and then is not in it, unless nothing was; what a
+// mending lost took its share of everything.
 func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error) {
-	planned := false
 	s = &standing{rest: map[string]float64{}}
 	if s.Again, err = b.MakeAgain(ctx, id); err != nil {
 		return nil, err
@@ -268,14 +293,20 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 	if err != nil {
 		return nil, err
 	}
+	finished := s.Batch.MadeG != nil && len(unweighed(s.Batch.Weights)) < len(s.Batch.Weights)
 	add := func(list []book.Weight) {
 		for _, w := range list {
+			if w.WeighedG == nil {
+				s.open = append(s.open, w.Name)
+				if finished {
+					continue
+				}
+			}
 			g := w.Grams()
 			of := func(l book.LotStock) bool { return l.LotID == w.LotID }
 			if at := slices.IndexFunc(stock, of); at >= 0 && g > 0 && !slices.ContainsFunc(s.lots, of) {
 				s.lots = append(s.lots, stock[at])
 			}
-			planned = planned || w.WeighedG == nil
 			s.grams += g
 			if w.Role != "powder" {
 				s.rest[w.Name] += g
@@ -291,29 +322,27 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 	}
 	cut := func(to float64) {
 		if to > 0 && to < s.grams {
-			for _, p := range s.has {
-				*p.WeighedG *= to / s.grams
-			}
-			for name := range s.rest {
-				s.rest[name] *= to / s.grams
-			}
-			s.grams = to
+			s.scale(to)
 		}
 	}
 	add(s.Powders)
 	add(slices.DeleteFunc(slices.Clone(s.Batch.Weights), func(w book.Weight) bool { return w.Role == "powder" }))
-	if planned {
+	switch {
+	case finished && len(s.open) > 0:
+		s.notes = append(s.notes, fmt.Sprintf("Batch %d is finished, and does not count as having in it what was not weighed: %s.", id, strings.Join(s.open, ", ")))
+	case len(s.open) > 0:
 		s.notes = append(s.notes, fmt.Sprintf("Batch %d is not weighed throughout; what is not counts as planned.", id))
 	}
+	finished = false // what a mending adds is still to come
 	if s.Batch.MadeG != nil {
-		cut(*s.Batch.MadeG)
+		sheet := sheetIn(s.Batch.Document)
+		s.weighs(*s.Batch.MadeG, &sheet)
 	}
 	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id)
 	for _, c := range s.corrections {
-		planned = false
 		cut(c.BeforeG)
 		add(c.Weights)
-		if planned {
+		if len(unweighed(c.Weights)) > 0 {
 			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned until what the balance showed is written.", c.ID))
 		}
 		if c.AfterG != nil {

@@ -25,6 +25,8 @@ weighed as planned. Weighing again replaces what was written; 'bronze=none' take
 it back. A weight that is off by more than 3 % and five steps of the balance from what
 it should be by now, has its digits in another order or is of a lot that is held back
 is written with --yes alone, and so is a finished batch of more than went into it.
+What is not weighed by then does not count as in it, and limits are held against what
+it weighs.
 
 What the sheet has a blank for is written with --reading and taken back with 'pH=none';
 what is outside what its step asks, or what follows from the pots, is written with
@@ -59,6 +61,9 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
 				return v, nil
 			}
+			if v.Batch.MadeG != nil && v.Load > 0 {
+				v.Load = made.AskedLoad
+			}
 			v.leaving(made.Findings)
 			v.Notes = append(v.Notes, toMend(made.Findings)...)
 			return v, nil
@@ -92,8 +97,12 @@ func (v *BookWeighed) Show(s *Screen) {
 		s.line("")
 		s.fold("", fmt.Sprintf("Still to weigh: %s.", strings.Join(v.Unweighed, ", ")))
 	} else if v.Batch != nil {
+		of := "it"
+		if made := v.Batch.MadeG; made != nil {
+			of = "the " + show(*made) + " g that it weighs"
+		}
 		s.line("")
-		s.line("%s g in all; the powders are %.2f %% of it.", show(v.SumG), v.Load)
+		s.line("%s g in all; the powders are %.2f %% of %s.", show(v.SumG), v.Load, of)
 	}
 	to := "To"
 	for _, l := range v.More {
@@ -136,7 +145,7 @@ type BookWeighed struct {
 	ToCome     []ToComeView     `json:"toCome,omitempty"`    // of those, what should change
 	Notes      []string         `json:"notes,omitempty"`
 	SumG       float64          `json:"sumG"`        // of what was weighed
-	Load       float64          `json:"loadPercent"` // of powders in it; 0 while something is unweighed
+	Load       float64          `json:"loadPercent"` // of powders in the batch, as made once that is known; 0 while something is unweighed
 
 	sheet    batch.Batch // of Batch, as its document has it
 	mayLeave bool        // what is to come as planned, all the same
@@ -175,8 +184,8 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		inG := goneIn(was.weights(), weighings)
-		sheet, says, err := q.bench(was.Batch, inG)
+		lines := goneIn(was.weights(), weighings)
+		sheet, says, err := q.bench(was.Batch, lines)
 		if err != nil {
 			return err
 		}
@@ -187,7 +196,7 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 			has = was.Batch.MadeG
 		}
 		if !q.Yes && (has == nil || *has != q.MadeG) {
-			if err := madeSlip(q.MadeG, before, inG, was.balance()); err != nil {
+			if err := madeSlip(q.MadeG, before, lines, was.balance()); err != nil {
 				return err
 			}
 		}
@@ -449,7 +458,7 @@ func (v *BookWeighed) offPlan() {
 // leaving finds whether what should change may stay as planned, by what the checks find
 // of the batch as it then would be and not of its plan. A preservative is to keep its share.
 func (v *BookWeighed) leaving(then []batch.Finding) {
-	if len(v.ToCome) == 0 {
+	if len(v.ToCome) == 0 || v.Batch.MadeG != nil { // a finished one is without it
 		return
 	}
 	all, _ := sums(v.Batch.Weights, (*book.Weight).Grams)
@@ -508,10 +517,10 @@ func (v *BookWeighed) toCome() (list []ToComeView) {
 		return nil // a correction is weighed on its own
 	}
 	weights := v.Batch.Weights
-	lines, drops := make([]batch.Made, len(weights)), v.dropwise()
-	for i, w := range weights {
-		if !slices.Contains(drops, w.Name) { // which goes by the pH, and nothing by it
-			lines[i] = batch.Made{PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"}
+	lines, drops := goneIn(weights, nil), v.dropwise()
+	for i, l := range lines {
+		if slices.Contains(drops, l.Name) { // which goes by the pH, and nothing by it
+			lines[i] = batch.Made{}
 		}
 	}
 	for i, now := range batch.ToCome(lines, v.balance()) {

@@ -71,6 +71,7 @@ type Input struct {
 	ph                   float64                     // measured in a batch that was made; 0 not known
 	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
 	held                 []batch.Finding             // of lots of a batch that was made which are held back
+	notWeighed           []string                    // what of it is not weighed
 	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
 	demo                 bool
 	spareBlack           bool            // of a warm and a cool version, see search.Shimmer

@@ -19,9 +19,10 @@ var labelsJob = &Job{
 self-adhesive labels, in the form of the European Union or the United States. The
 batch is one of the book, as it stands with its weights, lots and mendings, or is
 asked for as with tawny batch. Where a bought mixture's shares are guessed and a
-place in the list hangs on them, where only a trade name tells what is in it, or a
-check found what is to be mended or could not check something of the list, such as a
-scent's allergens, the back says DRAFT and of what. To settle a guess, write the
+place in the list hangs on them, where only a trade name tells what is in it, where
+something of a batch begun is not weighed, or where a check found what is to be mended
+or could not check something of the list, such as a scent's allergens, the back says
+DRAFT and of what. To settle a guess, write the
 shares of the supplier's sheet into the base: in the inci column of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
@@ -128,6 +129,7 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	notes = made.notes
 	if day, err := time.Parse(time.DateOnly, made.Batch.MadeOn); err == nil {
 		asked.env.Now = func() time.Time { return day }
+		asked.notWeighed = made.open
 	} else {
 		notes = append(notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
 	}
@@ -141,10 +143,12 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	asked.Skin = ""
 	asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
 	asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
-	if r, _, err = asked.blended(ctx, nil); err != nil {
-		return nil, nil, nil, err
+	if len(asked.Parts) == 0 { // no powder was weighed
+		r, out, err = asked.baseAlone()
+	} else if r, _, err = asked.blended(ctx, nil); err == nil {
+		out, err = r.Batch()
 	}
-	if out, err = r.Batch(); err != nil {
+	if err != nil {
 		return nil, nil, nil, err
 	}
 	if n := out.Fills(made.grams); len(made.corrections) > 0 && now.Containers == 0 && n > out.Filling.Filled {

@@ -1,11 +1,14 @@
 package job
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 	"time"
 
+	"tawny/blend/batch"
 	"tawny/blend/book"
 )
 
@@ -77,28 +80,29 @@ func outSlip(l book.LotStock, grams, left float64) error {
 // of the balance and half a per cent, for the pot with it goes on a coarser one, or under
 // two thirds of it: water dries off, and some stays in the pan, but not so much (our own
 // choices). before is what a correction was added to.
-func madeSlip(madeG, before float64, inG []float64, balance float64) error {
-	in := before
-	for _, g := range inG {
-		in += g
-	}
+func madeSlip(madeG, before float64, lines []batch.Made, balance float64) error {
+	in, open, openG := batch.WentIn(lines)
+	in += before
 	if madeG == 0 || madeG <= in+max(10*balance, 0.005*in) && 1.5*madeG >= in {
 		return nil
 	}
-	return faultf("yes", "writes %.2f g made, and %.2f g went into it; nothing is written yet", madeG, in)
+	left := ""
+	if len(open) > 0 {
+		left = fmt.Sprintf(", without %s, %.2f g as planned, not weighed yet", strings.Join(open, ", "), openG)
+	}
+	return faultf("yes", "writes %.2f g made, and %.2f g went into it%s; nothing is written yet", madeG, in, left)
 }
 
-// goneIn is what went in line by line with what is weighed now, g; what is not weighed
-// yet counts as planned.
-func goneIn(planned []book.Weight, now []book.Weighing) (inG []float64) {
+// goneIn are the lines of a batch with what is weighed now.
+func goneIn(planned []book.Weight, now []book.Weighing) (lines []batch.Made) {
 	for _, w := range planned {
-		grams := w.Grams()
+		line := batch.Made{Name: w.Name, PlannedG: w.PlannedG, WeighedG: w.WeighedG, Powder: w.Role == "powder"}
 		for _, g := range now {
-			if g.Position == w.Position && g.WeighedG != nil {
-				grams = *g.WeighedG
+			if g.Position == w.Position {
+				line.WeighedG = g.WeighedG
 			}
 		}
-		inG = append(inG, grams)
+		lines = append(lines, line)
 	}
-	return inG
+	return lines
 }
