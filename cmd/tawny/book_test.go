@@ -713,7 +713,7 @@ func TestSheetOfWhatWasWeighed(t *testing.T) {
 		t.Errorf("planned alone:\n%s", s)
 	}
 	run("weigh", "1", "pale gold=9.42", "--lot", "pale gold=G-0245", "--as-planned", "--yes", "--on", "2026-03-05")
-	run("mend-record", "1", "--add", "bronze=125", "--weighed")
+	run("mend-record", "1", "--add", "bronze=125", "--weighed", "--yes")
 	for _, want := range []string{"made on 2026-03-05", "9.42  G-0245", "☑ pale gold, weighed 9.42 g, planned", "125.00 g of bronze, lot B-9 added", "fills 10 containers"} {
 		if s := sheet(); !strings.Contains(strings.Join(strings.Fields(s), " "), strings.Join(strings.Fields(want), " ")) {
 			t.Errorf("no %q in\n%s", want, s)
