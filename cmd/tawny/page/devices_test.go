@@ -48,7 +48,13 @@ func TestTwoDevices(t *testing.T) {
 		read(weight("Glycerin"), "3.3"), until("what is finished is not changed unasked", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("is finished")`), chromedp.Click("#ask-no"),
 		chromedp.Navigate(s.URL()+"?skin=tan#make"),
 		until("the batch begun elsewhere is gone on with, and no other", `[...document.querySelectorAll("#paper > .now button")].map((b) => b.textContent).join() === "Go on weighing batch 2"`),
-		onto("keep"), until("so it is in the history", act(2)+` === "Go on weighing" && `+act(1)+` === "Sheet"`))
+		onto("keep"), until("so it is in the history", act(2)+` === "Go on weighing" && `+act(1)+` === "Sheet"`),
+		// One finished elsewhere without a total is not gone on with where it was weighed in part.
+		script(`[...document.querySelectorAll("#book-body button")].find((b) => b.textContent === "Go on weighing").click()`),
+		until("the other sheet is there", tick("Glycerin")+` !== null`), script(tick("Glycerin")+`.click()`),
+		until("a line of it is weighed", `JSON.parse(localStorage.getItem("tawny batch 2"))?.waiting && !Object.keys(JSON.parse(localStorage.getItem("tawny batch 2")).waiting).length && document.querySelectorAll("#paper .weight input:checked").length === 2`),
+		other(url.Values{"batch": {"2"}, "as-planned": {"true"}}),
+		onto("keep"), until("it is in the history as one that is done", act(2)+` === "Sheet"`))
 	if err != nil {
 		t.Fatal(err)
 	}

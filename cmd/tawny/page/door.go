@@ -131,12 +131,12 @@ func keyOf(r *http.Request) string { return r.URL.Query().Get("key") }
 func (s *Server) serveEnter(w http.ResponseWriter, r *http.Request) {
 	key := keyOf(r)
 	if r.Method != http.MethodPost && !s.guard.local[r.Host] {
-		view(w, http.StatusOK, "enter.html", key[:min(len(key), 64)])
+		view(w, http.StatusOK, "door.html", fault{Key: key[:min(len(key), 64)]})
 		return
 	}
 	secret := s.guard.door.enter(key, addressOf(r.RemoteAddr), deviceOf(r))
 	if secret == "" {
-		view(w, http.StatusForbidden, "fault.html", fault{Error: "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."})
+		view(w, http.StatusForbidden, "door.html", fault{Error: "This key has been used or is wrong. tawny prints a fresh one each time in the window it runs in; open that."})
 		return
 	}
 	remember(w, r, secret)

@@ -118,7 +118,7 @@ func TestOtherAccountByTheNetwork(t *testing.T) {
 	from := func(address string, foreign bool) int {
 		return fromPhone(h, "POST", "/enter?key="+s.guard.door.key, "", func(r *http.Request) {
 			r.RemoteAddr = address
-			*r = *r.WithContext(context.WithValue(r.Context(), accountKey{}, func() bool { return foreign }))
+			*r = *r.WithContext(context.WithValue(r.Context(), connectionKey{}, &connection{foreign: func() bool { return foreign }}))
 		}).Code
 	}
 	if got := from("192.168.1.5:40000", true); got != 403 {

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -183,13 +182,7 @@ func (s *Server) stream(ctx context.Context, w http.ResponseWriter, d *job.Doc) 
 	flush := http.NewResponseController(w)
 	send := func(l line) {
 		flush.SetWriteDeadline(time.Now().Add(writeTimeout)) // of each line; all of them may take longer
-		var b bytes.Buffer
-		if err := json.NewEncoder(&b).Encode(l); err != nil {
-			b.Reset()
-			_, f := s.faultOf(err)
-			json.NewEncoder(&b).Encode(line{fault: &f})
-		}
-		w.Write(b.Bytes())
+		json.NewEncoder(w).Encode(l)
 		flush.Flush()
 	}
 	send(line{}) // begun, however short it will be
@@ -226,8 +219,6 @@ func take(ctx context.Context, places chan struct{}) error {
 
 func give(places chan struct{}) { <-places }
 
-const statusStale = http.StatusConflict
-
 func (s *Server) faultOf(err error) (status int, f fault) {
 	f.Field = job.FieldOf(err)
 	f.Error = sayOf(err)
@@ -235,7 +226,7 @@ func (s *Server) faultOf(err error) (status int, f fault) {
 	case errors.Is(err, job.ErrInput):
 		return http.StatusUnprocessableEntity, f
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return statusStale, fault{Error: "stopped"}
+		return http.StatusConflict, fault{Error: "stopped"}
 	}
 	s.cfg.Log.Print(err)
 	return http.StatusInternalServerError, fault{Error: "something went wrong in tawny: " + f.Error}

@@ -79,7 +79,7 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 			return
 		}
 		defer leave()
-		if c, ok := r.Context().Value(connectionKey{}).(*connection); ok && g.known(r) != nil {
+		if c := connectionOf(r); c != nil && g.known(r) != nil {
 			c.letIn.Store(true)
 		}
 		if status, why := g.admit(r); status != 0 {
@@ -113,7 +113,7 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 		return http.StatusMisdirectedRequest, "this page answers only at the address it printed"
 	}
 	write := r.Method != http.MethodGet && r.Method != http.MethodHead
-	if r.Method != http.MethodGet && r.Method != http.MethodHead && r.Method != http.MethodPost {
+	if write && r.Method != http.MethodPost {
 		return http.StatusMethodNotAllowed, "only viewing and posting are understood"
 	}
 	origin := r.Header.Get("Origin")
@@ -135,7 +135,7 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 	case "/static/page.css", "/static/icon.svg": // how the door looks
 		return 0, ""
 	}
-	if otherAccount(r) {
+	if c := connectionOf(r); c != nil && c.foreign() {
 		return http.StatusForbidden, "this came from another account of this machine"
 	}
 	if r.URL.Path == enterPath {
@@ -148,15 +148,6 @@ func (g *guard) admit(r *http.Request) (status int, why string) {
 		return http.StatusForbidden, "the page is out of date; load it again"
 	}
 	return 0, ""
-}
-
-// accountKey leads from a request to whether its connection is of another
-// account, asked once.
-type accountKey struct{}
-
-func otherAccount(r *http.Request) bool {
-	ask, ok := r.Context().Value(accountKey{}).(func() bool)
-	return ok && ask()
 }
 
 // known is the session a browser carries, or nil.

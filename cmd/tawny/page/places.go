@@ -99,7 +99,7 @@ func (d *doorway) Accept() (net.Conn, error) {
 		if err != nil {
 			return nil, err
 		}
-		in := &connection{TCPConn: c.(*net.TCPConn), door: d}
+		in := &connection{TCPConn: c.(*net.TCPConn), door: d, foreign: sync.OnceValue(func() bool { return foreign(c) })}
 		if !d.here {
 			in.address = addressOf(c.RemoteAddr().String())
 		}
@@ -150,6 +150,7 @@ type connection struct {
 	*net.TCPConn
 	door    *doorway
 	address string
+	foreign func() bool // it is of another account, asked once
 	letIn   atomic.Bool // a request of somebody let in came by it
 }
 
@@ -162,3 +163,9 @@ func (c *connection) Close() error {
 
 // connectionKey leads from a request to its connection.
 type connectionKey struct{}
+
+// connectionOf is what a request came by, nil where it came by no listener of ours.
+func connectionOf(r *http.Request) *connection {
+	c, _ := r.Context().Value(connectionKey{}).(*connection)
+	return c
+}

@@ -205,8 +205,7 @@ func (s *Server) Serve(ctx context.Context) error {
 		ReadHeaderTimeout: headerTimeout, ReadTimeout: bodyTimeout, WriteTimeout: writeTimeout, IdleTimeout: idleTimeout,
 		BaseContext: func(net.Listener) context.Context { return base },
 		ConnContext: func(ctx context.Context, c net.Conn) context.Context {
-			ctx = context.WithValue(ctx, connectionKey{}, c)
-			return context.WithValue(ctx, accountKey{}, sync.OnceValue(func() bool { return foreign(c) }))
+			return context.WithValue(ctx, connectionKey{}, c)
 		},
 	}
 	failed := make(chan error, len(s.listeners))

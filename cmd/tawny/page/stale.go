@@ -2,7 +2,9 @@ package page
 
 import (
 	"context"
+	"maps"
 	"net/http"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
@@ -73,15 +75,9 @@ func (t *turns) begin(r *http.Request) (ctx context.Context, done func(), ok boo
 
 // forget drops the entry longest quiet.
 func (t *turns) forget() {
-	var oldest turnKey
-	var when time.Time
-	for k, v := range t.now {
-		if when.IsZero() || v.seen.Before(when) {
-			oldest, when = k, v.seen
-		}
-	}
-	if v := t.now[oldest]; v != nil && v.stop != nil {
-		v.stop()
+	oldest := slices.MinFunc(slices.Collect(maps.Keys(t.now)), func(a, b turnKey) int { return t.now[a].seen.Compare(t.now[b].seen) })
+	if stop := t.now[oldest].stop; stop != nil {
+		stop()
 	}
 	delete(t.now, oldest)
 }

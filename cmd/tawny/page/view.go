@@ -33,15 +33,16 @@ type fault struct {
 	Error string `json:"error"`
 	Field string `json:"field,omitempty"`
 
-	// For a person: where to go from here.
+	// For a person: where to go from here, and the key that stands for it.
 	Link string `json:"-"`
 	To   string `json:"-"`
+	Key  string `json:"-"`
 }
 
 // refuse turns a request away: a person who opened a view with a page in words.
 func refuse(w http.ResponseWriter, r *http.Request, status int, f fault) {
 	if r.Method == http.MethodGet && strings.Contains(r.Header.Get("Accept"), "text/html") {
-		view(w, status, "fault.html", f)
+		view(w, status, "door.html", f)
 		return
 	}
 	answer(w, status, f)

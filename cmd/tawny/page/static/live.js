@@ -24,13 +24,14 @@ const keptOf = (id) => JSON.parse(localStorage.getItem(place(id)));
 const over = (stage, kept) => stage === "mended" || stage === "made" && !kept?.total;
 
 // halfWeighed are those of the book's batches that are begun and not finished: what this
-// browser has weights of, and what was begun anywhere today or yesterday.
+// browser has weights of, and what was begun anywhere today or yesterday. Where the last
+// line was weighed elsewhere (kept.last is not set) it was finished there, total or not.
 export function halfWeighed(batches) {
   const recent = new Date(Date.now() - 864e5).toISOString().slice(0, 10);
   return batches.filter((l) => {
     const kept = keptOf(l.id);
     if (kept && over(l.stage, kept) && !Object.keys(kept.waiting || {}).length) drop(l.id);
-    return kept ? !kept.since && !over(l.stage, kept) : l.stage === "begun" && l.on >= recent;
+    return kept ? !kept.since && !over(l.stage, kept) && (l.stage !== "weighed" || kept.last) : l.stage === "begun" && l.on >= recent;
   }).map((l) => String(l.id)).reverse();
 }
 
@@ -339,6 +340,7 @@ const send = ask.latest(async () => {
   try {
     const r = await (sent.size > 1 ? ask.job : weigh)({ job: "book weigh", batch: at.id, weight: pairs([...sent].filter(([p]) => !read(p))), was: pairs([...sent.keys()].map((p) => [p, read(p) ? valueOf(at, p) : at.weights[p - 1].weighed_g])), reading: pairs([...sent].filter(([p]) => read(p))), lot: pairs(lots) });
     for (const [p, g] of sent) if (at.waiting.get(p) === g) at.waiting.delete(p);
+    at.kept.last ||= r.batch.weights.every((w) => w.weighed_g != null);
     at.kept.total ||= r.batch.made_g != null && [...sent.keys()].some(read);
     if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
