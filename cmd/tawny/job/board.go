@@ -24,45 +24,36 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 	b.Blocks = append(b.Blocks, weigh)
 	o, why := r.lit(o)
 	var remarks []string
+	views := []*colour.Viewing{s.viewing}
 	switch kind {
 	case "loads":
 		if len(loads) == 0 {
 			loads = []float64{1, 2, 3, 4, 6}
 		}
-		row, err := r.row(s.wearer(), s.viewing)
+		remarks = append(remarks, fmt.Sprintf("Columns: load, %% w/w of the product. Worn at %s. Weights are for %.4g %%; the powders keep their shares at every load.", s.coverageWords(), r.Blend.LoadPercent))
+	case "lights":
+		views = append(views, s.second)
+		remarks = append(remarks, r.shiftRemark())
+	}
+	for _, v := range views {
+		row, err := r.row(s.wearer(), v)
 		if err != nil {
 			return nil, err
 		}
-		for _, load := range loads {
-			l := swatches.Look{}
-			l.Name = fmt.Sprintf("%.4g\u00a0%%", load)
-			if err := r.look(&row, l, film.Scaled(r.Blend.parts, load), s.apply, s.tilt, o); err != nil {
-				return nil, err
-			}
+		if kind == "lights" {
+			row.Name = v.Illuminant.Name
+		}
+		if kind != "loads" {
+			_, err = r.coverages(&row, o)
+		}
+		for i := 0; i < len(loads) && err == nil; i++ {
+			l := swatches.Look{Patch: swatches.Patch{Name: fmt.Sprintf("%.4g\u00a0%%", loads[i])}}
+			err = r.look(&row, l, film.Scaled(r.Blend.parts, loads[i]), s.apply, s.tilt, o)
+		}
+		if err != nil {
+			return nil, err
 		}
 		b.Rows = append(b.Rows, row)
-		remarks = append(remarks, fmt.Sprintf("Columns: load, %% w/w of the product. Worn at %s. Weights are for %.4g %%; the powders keep their shares at every load.", s.coverageWords(), r.Blend.LoadPercent))
-	case "coverages", "lights":
-		views := []*colour.Viewing{s.viewing}
-		if kind == "lights" {
-			views = append(views, s.second)
-		}
-		for _, v := range views {
-			row, err := r.row(s.wearer(), v)
-			if err != nil {
-				return nil, err
-			}
-			if kind == "lights" {
-				row.Name = v.Illuminant.Name
-			}
-			if _, err := r.coverages(&row, o); err != nil {
-				return nil, err
-			}
-			b.Rows = append(b.Rows, row)
-		}
-		if kind == "lights" {
-			remarks = append(remarks, r.shiftRemark())
-		}
 	}
 	if len(b.Rows) == 1 {
 		b.Lead = fmt.Sprintf("On %s: %s.", b.Rows[0].Name, r.ownLook())
@@ -230,8 +221,8 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 	all := &skinsResult{Kind: "skins"}
 	var names []string
 	for i, skin := range skins {
-		one := in
-		one.Skin, one.Rank = skin, 1
+		one := in.on(skin)
+		one.Rank = 1
 		r, result, err := one.blended(ctx, nil)
 		if err != nil {
 			return nil, nil, err

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"strings"
 
 	"tawny/colour/skin"
@@ -41,18 +42,11 @@ func (in Input) Demo() (Input, error) {
 	if in.Load == 0 && in.LoadMax == 0 {
 		in.Load = look.Load
 	}
-	if in.Apply == "" {
-		in.Apply = trimNumber(look.Apply)
-	}
-	if in.Base == "" {
-		in.Base = look.Base
-	}
+	in.Apply, in.Base = orElse(in.Apply, trimNumber(look.Apply)), orElse(in.Base, look.Base)
 	if in.Grams == 0 && in.Containers == 0 {
 		in.Grams = look.Grams
 	}
-	if in.Balance == 0 {
-		in.Balance = look.BalanceG
-	}
+	in.Balance = cmp.Or(in.Balance, look.BalanceG)
 	return in, nil
 }
 
@@ -69,14 +63,11 @@ func (in Input) note() string {
 	return ""
 }
 
-// DemoSkins puts the company's readings in the place of its dancers' names.
-func DemoSkins(names []string) []string {
-	skins := make([]string, len(names))
-	for i, n := range names {
-		skins[i] = n
-		if d, ok := demo.FindDancer(n); ok {
-			skins[i] = d.Skin
-		}
+// on is the input for one of several skins, of the demo's dancers one by name.
+func (in Input) on(name string) Input {
+	in.Skin, in.demoDancer = name, ""
+	if d, ok := demo.FindDancer(name); ok && in.demo {
+		in.Skin, in.demoDancer = d.Skin, d.Name
 	}
-	return skins
+	return in
 }

@@ -20,13 +20,13 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 	New: func() Task {
 		in := &Input{}
 		q := &RangeInput{Within: 1}
-		p, out := &picture{seed: 1}, ""
+		p := &picture{seed: 1}
 		groups := in.matchGroups(Group{Title: "Range", Fields: []Field{
 			onField(&q.Skins, "a skin; repeatable, 2 to 12"),
 			{Name: "within", Words: "how near each shade must come to its target, ΔE00 (default 1)", High: 100, Above: true, To: &q.Within},
 			p.flatField(),
 			rigField(&p.rig),
-			outField(&out),
+			outField(""),
 		}})
 		groups[0].Fields[0].Hidden = true // the skins are those of on
 		return in.asking(func(ctx context.Context, env *Env, in Input) (Result, error) {
@@ -34,9 +34,6 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 			asked.Input = in
 			if len(asked.Skins) == 0 {
 				return nil, faultf("on", "is given for no skin; twice or more is accepted")
-			}
-			if in.demo {
-				asked.names, asked.Skins = asked.Skins, DemoSkins(asked.Skins)
 			}
 			r, err := Range(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
@@ -79,20 +76,6 @@ type RangeInput struct {
 	Input
 	Skins  []string // as --skin takes them
 	Within float64  // ΔE00; 0 means 1
-
-	names []string // whose they are, in the skins' order; nil where only the skins say
-}
-
-// whose is the name of the person a skin is of: a client of the book or an
-// invented dancer, or "".
-func (in *RangeInput) whose(i int, s *setting) string {
-	if in.names != nil && in.names[i] != in.Skins[i] {
-		return in.names[i]
-	}
-	if _, ok := clientOf(in.Skins[i]); ok {
-		return s.skin.Name
-	}
-	return ""
 }
 
 // RangeResult is one set of powders and the blend of each skin.
@@ -115,9 +98,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 	var settings []*setting
 	var targets []*target
 	for i, text := range in.Skins {
-		one := in.Input
-		one.Skin = text
-		s, err := one.open()
+		s, err := in.on(text).open()
 		if err != nil {
 			return nil, err
 		}
@@ -150,7 +131,7 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 			return nil, err
 		}
 		v.Rank = 1
-		name := in.whose(i, s)
+		name := s.herName()
 		r := &BlendResult{Wearing: s.wearing(targets[i], v.LoadPercent, v.LoadPercent), Blend: *v}
 		r.Title = cmp.Or(in.Title, in.demoLook, "Range") + " " + orElse(around("for ", name, ""), "on "+s.skin.Name)
 		out.Shades = append(out.Shades, RangeShade{name, r, shade.Nearest, shade.Reached})

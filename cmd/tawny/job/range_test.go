@@ -14,8 +14,9 @@ func TestRangeIsNamedAfterEach(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	in.demo = true
 	in.Only = []string{"pale gold", "bronze", "warm gold"}
-	r, err := Range(t.Context(), RangeInput{Input: in, Skins: DemoSkins(names), Within: 20, names: names}, nil)
+	r, err := Range(t.Context(), RangeInput{Input: in, Skins: names, Within: 20}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
