@@ -48,7 +48,7 @@ func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64,
 	if err != nil {
 		return nil, input(err)
 	}
-	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look)
+	f.ColourView, f.Angles = colourView(v, look.Lab), angleViews(v, look.Angles[:])
 	f.Bare, f.Travel = v.Lab(&w.Ground.Reflectance), look.Travel()
 	return f, nil
 }

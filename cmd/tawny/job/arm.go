@@ -65,7 +65,7 @@ var armJob = &Job{
 			if wide == 0 || high == 0 {
 				return nil, faultf("wide", "and {high} are needed, in pixels")
 			}
-			s, parts, err := asked.openBlend(asked.Parts)
+			s, parts, err := asked.openBlend()
 			if err != nil {
 				return nil, err
 			}

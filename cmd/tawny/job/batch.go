@@ -36,7 +36,6 @@ overhead per each; labour per hour.`,
 	New: func() Task {
 		q := &sheetRequest{}
 		in := &q.in
-		out := outField(&q.out)
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
 			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
@@ -44,7 +43,7 @@ overhead per each; labour per hour.`,
 			formatField(&q.format),
 			{Name: "no-powder", Words: "the base alone, such as what a batch is mended with", To: &q.bare},
 			{Name: "letter", Words: "US Letter paper for a PDF, instead of A4", To: &q.letter},
-			out,
+			outField(""),
 		}})...)
 	},
 }
@@ -56,7 +55,6 @@ type sheetRequest struct {
 	format string
 	letter bool
 	bare   bool // the base alone
-	out    string
 }
 
 // made is the blend and its batch.
@@ -213,6 +211,34 @@ func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, err
 	return &SheetResult{Batch: b, write: write}, nil
 }
 
+// SheetFormats lists how a batch sheet can be written.
+var SheetFormats = []string{"text", "markdown", "html", "pdf"}
+
+// sheetEndings are the file endings of SheetFormats.
+var sheetEndings = map[string]string{"text": "txt", "markdown": "md", "html": "html", "pdf": "pdf"}
+
+// WriteSheet writes a batch sheet in a format. HTML and PDF carry the arm of the
+// swatch card, where there is one: bare skin to full.
+func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card, letter bool) error {
+	switch format {
+	case "text":
+		return batch.Text(w, b)
+	case "markdown":
+		return batch.Markdown(w, b)
+	}
+	var swatch []byte
+	if card != nil {
+		var err error
+		if swatch, _, err = swatches.PNG(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
+			return input(err)
+		}
+	}
+	if format == "html" {
+		return batch.HTML(w, b, swatch)
+	}
+	return batch.PDF(w, b, batch.PDFOptions{SwatchPNG: swatch, Letter: letter})
+}
+
 // SheetResult is a batch, told by its sheet.
 type SheetResult struct {
 	*batch.Batch
@@ -262,11 +288,7 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		}
 		b.Notes = append(b.Notes, s.weighingNote(v, r.Look))
 	}
-	for _, note := range []string{s.inStock, s.again} {
-		if note != "" {
-			b.Notes = append(b.Notes, note)
-		}
-	}
+	b.Notes = append(b.Notes, s.notes...)
 	return b, nil
 }
 

@@ -66,7 +66,7 @@ type BlendResult struct {
 
 // Blend predicts a stated blend; the target may be left out.
 func Blend(in Input) (*BlendResult, error) {
-	s, parts, err := in.openBlend(in.Parts)
+	s, parts, err := in.openBlend()
 	if err != nil {
 		return nil, err
 	}

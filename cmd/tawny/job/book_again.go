@@ -35,7 +35,7 @@ the book; with --out the swatch card and the batch sheet too.`,
 		in := &Input{}
 		size := in.sizeFields()
 		size[0].Words = "size of the batch in grams"
-		var format, out string
+		var format string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			q.Grams, q.Containers, q.ML, q.Samples = in.Grams, in.Containers, in.ML, in.Bench.Samples
 			q.files = filesFor{env, format}
@@ -49,7 +49,7 @@ the book; with --out the swatch card and the batch sheet too.`,
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
 			formatField(&format),
-			outField(&out),
+			outField(""),
 		), Check: in.checkSize})
 	},
 }
@@ -360,7 +360,7 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 	}
 	v.Choice += "; the shares are put right for the strength of today's lots."
 	if len(v.Mended) > 0 {
-		s.again = v.Choice
+		s.notes = append(s.notes, v.Choice)
 	}
 	if s.weighOnly {
 		v.Choice += " Whom it was made for is forgotten, so nothing is predicted."

@@ -92,7 +92,7 @@ func (s *setting) stockFromLots() error {
 			drawer.Pigments = append(drawer.Pigments, g)
 		}
 		if len(counted) > 0 {
-			s.inStock = fmt.Sprintf("What is in stock of %s is taken from the lots in the book, one lot for a batch; of other powders from the drawer.", strings.Join(counted, ", "))
+			s.notes = append(s.notes, fmt.Sprintf("What is in stock of %s is taken from the lots in the book, one lot for a batch; of other powders from the drawer.", strings.Join(counted, ", ")))
 		}
 		s.drawer = drawer
 		return nil

@@ -32,7 +32,7 @@ the swatch card and the batch sheet are written too.`,
 	New: func() Task {
 		q := &BookSave{}
 		in := &q.Input
-		var format, out string
+		var format string
 		return asking(func(ctx context.Context, env *Env) (_ Result, err error) {
 			asked := *q
 			if asked.Input, err = in.ready(env); err != nil {
@@ -48,7 +48,7 @@ the swatch card and the batch sheet are written too.`,
 			lotsField(&q.Lots),
 			noteField(&q.Note),
 			formatField(&format),
-			outField(&out),
+			outField(""),
 		}})...)
 	},
 }

@@ -359,12 +359,9 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 var sweepDeg = []float64{10, 15, 20, 25, 30, 37, 45, 60, 75, 90, 110, 115}
 
 // sweep is the blend from towards the lamp to away from it.
-func (s *setting) sweep(parts []film.Part) (list []AngleView, err error) {
+func (s *setting) sweep(parts []film.Part) ([]AngleView, error) {
 	looks, err := film.AtAngles(s.worn(parts, s.apply, s.tilt), sweepDeg)
-	for _, l := range looks {
-		list = append(list, AngleView{Aspecular: l.AspecularDeg, ColourView: colourView(s.viewing, l.Lab)})
-	}
-	return list, input(err)
+	return angleViews(s.viewing, looks), input(err)
 }
 
 // weigh is what goes into the jar, with the grams of its batch.

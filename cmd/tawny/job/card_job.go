@@ -32,19 +32,19 @@ cards-2.png and so on.`,
 	Example: "  tawny card --skin tan --part 'pale gold=2' --part bronze=1 --grams 200 --out cards\n  tawny card --demo --kind skins --on light --on tan --on dark --out demo\n  tawny card --demo --tile a4 --format pdf --out demo",
 	New: func() Task {
 		in := &Input{}
-		q := &cardRequest{picture: &picture{}, kind: "card", out: "."}
+		q := &cardRequest{picture: &picture{}, kind: "card"}
 		return in.asking(func(ctx context.Context, env *Env, asked Input) (Result, error) {
 			r, err := q.draw(ctx, env, asked)
 			return quiet{r}, err
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			q.forField(),
-			Field{Name: "kind", Words: choices(cardKinds) + " (default card)", Choices: cardKinds, To: &q.kind},
+			Field{Name: "kind", Words: strings.Join(cardKinds, ", ") + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
 			Field{Name: "tile", Words: "several cards to a page with cut marks: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.tile},
 			Field{Name: "loads", Words: "for kind loads: the loads in per cent, such as 1,2,4", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &q.loads},
 			onField(&q.skins, "for kind skins: a skin; repeatable"),
-			outField(&q.out),
+			outField("."),
 		), Check: func(given func(string) bool) error { return q.check(in, given) }})...)
 	},
 }
@@ -63,7 +63,6 @@ type cardRequest struct {
 	ownColour  bool
 	loads      []float64
 	skins      []string
-	out        string
 }
 
 // check refuses what would be left unused.
@@ -87,18 +86,15 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("tile", "lays out every blend kept; leave {rank} away")
 	case q.kind == "skins" && set("rank"):
 		return faultf("kind", "skins draws the best blend for each skin; leave {rank} away")
-	case q.kind != "skins" && len(q.skins) > 0:
-		return faultf("on", "is for {kind} skins; {kind} is %s", q.kind)
-	case q.kind != "loads" && set("loads"):
-		return faultf("loads", "is for {kind} loads; {kind} is %s", q.kind)
 	case len(q.loads) > swatches.MaxLooks:
 		return faultf("loads", "are %d; 1 to %d fit a board", len(q.loads), swatches.MaxLooks)
-	case q.kind != "arm" && q.ownColour:
-		return faultf("own-colour", "is for {kind} arm; {kind} is %s", q.kind)
-	case q.kind != "arm" && q.size != "":
-		return faultf("size", "is for {kind} arm; {kind} is %s", q.kind)
 	case q.kind == "arm" && (q.format != "png" || q.wide || q.paperIs != "" || q.flat || set("dpi")):
 		return faultf("kind", "arm is a PNG of {size} pixels; leave {format}, {paper}, {wide}, {flat} and {dpi} away")
+	}
+	for _, of := range []struct{ field, kind string }{{"on", "skins"}, {"loads", "loads"}, {"own-colour", "arm"}, {"size", "arm"}} {
+		if set(of.field) && q.kind != of.kind {
+			return faultf(of.field, "is for {kind} %s; {kind} is %s", of.kind, q.kind)
+		}
 	}
 	return q.pixels()
 }

@@ -22,10 +22,10 @@ load. The blend is given with --part, or matched first.`,
 	New: func() Task {
 		in := &Input{}
 		p := &picture{}
-		kind, out := "reflectance", "."
+		kind := "reflectance"
 		fields := append(p.fields(in),
-			Field{Name: "kind", Words: choices(chartKinds) + " (default reflectance)", Choices: chartKinds, To: &kind},
-			outField(&out))
+			Field{Name: "kind", Words: strings.Join(chartKinds, ", ") + " (default reflectance)", Choices: chartKinds, To: &kind},
+			outField("."))
 		for i, f := range fields {
 			fields[i].Hidden = f.Name == "wide" || f.Name == "flat" || f.Name == "seed" || f.Name == "rig" || f.Name == "paper"
 		}

@@ -26,8 +26,8 @@ type AngleView struct {
 	DeltaE00 *float64    `json:"deltaE00,omitempty"`
 }
 
-func angleViews(v *colour.Viewing, look *film.Look) (list []AngleView) {
-	for _, a := range look.Angles {
+func angleViews(v *colour.Viewing, looks []film.AngleLook) (list []AngleView) {
+	for _, a := range looks {
 		list = append(list, AngleView{Aspecular: a.AspecularDeg, ColourView: colourView(v, a.Lab)})
 	}
 	return list

@@ -30,7 +30,7 @@ it is refused where a client's card is.`,
 	New: func() Task {
 		in := &Input{}
 		p := &picture{}
-		turn, out := 0.0, ""
+		turn := 0.0
 		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			for _, name := range []string{"format", "paper", "wide", "dpi", "seed", "flat", "rig", "for", "title"} {
 				if !env.Sends && env.given(name) {
@@ -58,7 +58,7 @@ it is refused where a client's card is.`,
 			p.forField(),
 			titleField(&in.Title, "what stands over the two (default Warm and cool)"),
 			Field{Name: "turn", Words: "degrees of hue to either side (default as far as gold and rose powders go)", Unit: "degrees", High: 90, Above: true, To: &turn},
-			outField(&out),
+			outField(""),
 		)})...)
 	},
 }

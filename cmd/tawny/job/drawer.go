@@ -221,7 +221,7 @@ func (e *Env) bareOn(on string) (*BareView, error) {
 	if err != nil {
 		return nil, input(err)
 	}
-	return &BareView{colourView(colour.D65, look.Lab), angleViews(colour.D65, look)}, nil
+	return &BareView{colourView(colour.D65, look.Lab), angleViews(colour.D65, look.Angles[:])}, nil
 }
 
 // DrawerView is a drawer of powders.

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"strings"
-
 	"tawny/blend/film"
 	"tawny/blend/search"
 	"tawny/colour/skin"
@@ -31,12 +29,8 @@ func (in *Input) shadeGroup() Group {
 		{Name: "target", Words: "the shade wanted: a colour, a reflectance file, skin:dL,dC,dh or words (" + shadeList() + ")", To: &in.Target},
 		{Name: "see", Words: "directions to match, with weights and perhaps a target each: diffuse=1, 45=0.5, 15=0.3@skin:12,6,8", To: &in.See},
 		{Name: "both-lights", Words: "match under both lights together", To: &in.BothLights},
-		in.demoField(),
+		{Name: "demo", Words: "fill in what is not given from an invented dance company; skin and target may name a dancer and a look", To: &in.demo},
 	}, in.shimmerFields()...)}
-}
-
-func (in *Input) demoField() Field {
-	return Field{Name: "demo", Words: "fill in what is not given from an invented dance company; skin and target may name a dancer and a look", To: &in.demo}
 }
 
 func (in *Input) wornGroup() Group {
@@ -191,13 +185,10 @@ func formatField(to *string) Field {
 	return Field{Name: "format", Words: "of the batch sheet: " + orList(SheetFormats), Choices: SheetFormats, To: to}
 }
 
-// out is the folder files are written into; only a command line has one.
-func outField(to *string) Field {
-	return Field{Name: "out", Words: "folder to write the files into", Lists: "folder", Local: true, To: to}
+// outField is the folder files are written into; only a command line has one.
+func outField(usual string) Field {
+	return Field{Name: "out", Words: "folder to write the files into", Lists: "folder", Local: true, To: &usual}
 }
-
-// heard makes list of words for the help of a choice.
-func choices(list []string) string { return strings.Join(list, ", ") }
 
 // words are the words of a command line, in their order.
 func words(fields ...Field) Group { return Group{Fields: fields} }

@@ -120,8 +120,7 @@ type setting struct {
 	base      batch.Base
 	optics    film.Base
 	drawer    *palette.Drawer
-	inStock   string // says what the grams in stock were taken from, where it was the book
-	again     string // and of a mended batch made again that it is as it was mended
+	notes     []string // of what it was opened with, for a match and a batch sheet
 	viewing   *colour.Viewing
 	second    *colour.Viewing
 	apply     float64
@@ -246,7 +245,7 @@ func (in Input) openDrawer(binder float64) (*palette.Drawer, error) {
 }
 
 // openBlend opens a request for a stated blend, with the powders of it.
-func (in Input) openBlend(items []string) (*setting, []film.Part, error) {
+func (in Input) openBlend() (*setting, []film.Part, error) {
 	s, err := in.open()
 	if err != nil {
 		return nil, nil, err
@@ -254,7 +253,7 @@ func (in Input) openBlend(items []string) (*setting, []film.Part, error) {
 	if err := s.openDrawer(); err != nil {
 		return nil, nil, err
 	}
-	parts, err := s.parts(items)
+	parts, err := s.parts(in.Parts)
 	return s, parts, err
 }
 

@@ -39,7 +39,7 @@ and hold it against the labels. Without --out the text is shown.`,
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},
 			{Name: "per", Words: "labels on a sheet (default 14; A4 has 8, 14, 21 and 24, Letter 6, 10 and 30)", Low: 1, High: 100, To: &q.per},
 			{Name: "market", Words: "whose rules: eu or us (default eu)", Choices: []string{"eu", "us"}, To: &q.market},
-			outField(&q.out),
+			outField(""),
 		}})...)
 	},
 }

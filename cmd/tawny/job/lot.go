@@ -69,10 +69,9 @@ func (r *LotResult) Show(s *Screen) {
 
 // LotInput is a quick drawdown of a new lot, and a blend that uses the powder.
 type LotInput struct {
-	Input          // the drawer; with Parts also the skin and how it is worn
-	File  string   // the drawdown, as tawny fit reads it; one film will do
-	Parts []string // the blend, "name=percent of the product"; may be left out
-	Add   bool     // put the new lot into the drawer in place of the old
+	Input        // the drawer; with Parts, a blend that uses the powder, also the skin and how it is worn
+	File  string // the drawdown, as tawny fit reads it; one film will do
+	Add   bool   // put the new lot into the drawer in place of the old
 }
 
 // LotResult is how a new lot differs from the powder on record.
@@ -240,7 +239,7 @@ const readingRepeat = 0.3
 // the new lot's powder changed alone, else with all. ofLot is a powder as the new
 // lot has it, strengthErr the relative standard error of its strength.
 func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pigment, strengthErr float64) (*LotBlend, error) {
-	s, parts, err := in.Input.openBlend(in.Parts)
+	s, parts, err := in.openBlend()
 	if err != nil {
 		return nil, err
 	}

@@ -20,7 +20,7 @@ func TestLotStronger(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lot.csv")
 	p := powderOf(t, "bronze")
 	drawing{powder: p.Scaled(1.125), like: "bronze", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: bronze", "lot: B-2"}}.write(t, path)
-	in := LotInput{File: path, Parts: []string{"bronze=3"}}
+	in := LotInput{File: path, Input: Input{Parts: []string{"bronze=3"}}}
 	in.Skin = "very light"
 	r, err := lotOf(in)
 	if err != nil {
@@ -50,7 +50,7 @@ func TestLotOfAnotherShade(t *testing.T) {
 		t.Fatal(err)
 	}
 	drawing{powder: is, like: "pale gold", loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"lot: 2"}}.write(t, path)
-	in := LotInput{File: path, Parts: []string{"tested=5"}, Add: true}
+	in := LotInput{File: path, Input: Input{Parts: []string{"tested=5"}}, Add: true}
 	in.Drawer, in.Skin, in.Apply = drawerFile, "tan", "full"
 	r, err := lotOf(in)
 	if err != nil {
@@ -203,7 +203,7 @@ func TestLotMovesNoMoreThanIsKnown(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lot.csv")
 	at := func(powder, is string, strength float64, apply string, parts ...string) (*LotBlend, []float64) {
 		drawing{powder: powderOf(t, is).Scaled(strength), like: powder, loads: []float64{0.15}, grounds: []string{"black"}, keys: []string{"powder: " + powder, "lot: N"}}.write(t, path)
-		in := LotInput{File: path, Parts: parts}
+		in := LotInput{File: path, Input: Input{Parts: parts}}
 		in.Skin, in.Apply = "tan", apply
 		r, err := lotOf(in)
 		if err != nil {
@@ -259,8 +259,8 @@ func TestLotRefuses(t *testing.T) {
 	}{
 		{LotInput{File: filepath.Join(dir, "none.csv")}, "no such file"},
 		{LotInput{File: path, Add: true}, "which lot"},
-		{LotInput{File: path, Parts: []string{"pale gold=2"}, Input: Input{Skin: "tan"}}, "does not use bronze"},
-		{LotInput{File: path, Parts: []string{"bronze=2"}}, "no skin"},
+		{LotInput{File: path, Input: Input{Skin: "tan", Parts: []string{"pale gold=2"}}}, "does not use bronze"},
+		{LotInput{File: path, Input: Input{Parts: []string{"bronze=2"}}}, "no skin"},
 	} {
 		if _, err := lotOf(c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %v", c.want, err)

@@ -254,12 +254,33 @@ func (s *setting) wornAs(parts []film.Part, apply, tilt float64, t *target) film
 	return w
 }
 
+// blendView is a blend that was found: its look, and what only the search knows.
 func (s *setting) blendView(b search.Blend, t *target) (*BlendView, error) {
 	v, err := s.lookView(b.Parts, t)
 	if err != nil {
 		return nil, err
 	}
-	return v, s.found(v, &b, t)
+	v.Residual, v.Because, v.Twins = b.Residual, b.Because, b.Twins
+	if b.Look.Name != "" {
+		v.Look.Name = b.Look.Name
+	}
+	for _, twin := range b.Alike {
+		v.Alike = append(v.Alike, TwinView{Parts: s.partViews(twin.Parts), DeltaE00: twin.DeltaE00, Cost: twin.CostPer100})
+	}
+	v.Sentence = s.sentence(v, t)
+	if v.small = len(b.Small) > 0; !v.small {
+		return v, nil
+	}
+	made, err := s.batchOf("", v, t)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range made.Premixes {
+		if slices.ContainsFunc(b.Small, func(g *palette.Pigment) bool { return g.Name == p.Powder }) {
+			v.Premix = append(v.Premix, p)
+		}
+	}
+	return v, nil
 }
 
 // lookView predicts a blend's look and compares it with the target, where
@@ -283,7 +304,7 @@ func (s *setting) lookView(parts []film.Part, t *target) (*BlendView, error) {
 		v.DemoPrices = v.DemoPrices || p.Pigment.Invented || s.in.Drawer == ""
 	}
 	v.Parts = s.partViews(parts)
-	v.Angles = angleViews(s.viewing, look)
+	v.Angles = angleViews(s.viewing, look.Angles[:])
 	if v.Sweep, err = s.sweep(parts); err != nil {
 		return nil, err
 	}
@@ -356,14 +377,11 @@ func (s *setting) partViews(parts []film.Part) (views []PartView) {
 
 // leastCertain returns the weakest source among the powders.
 func leastCertain(parts []film.Part) palette.Source {
-	order := map[palette.Source]int{palette.Measured: 0, palette.Modelled: 1, palette.Guessed: 2, palette.Demo: 3}
-	worst := palette.Measured
+	order, worst := []palette.Source{palette.Measured, palette.Modelled, palette.Guessed, palette.Demo}, 0
 	for _, p := range parts {
-		if order[p.Pigment.Source] > order[worst] {
-			worst = p.Pigment.Source
-		}
+		worst = max(worst, slices.Index(order, p.Pigment.Source))
 	}
-	return worst
+	return order[worst]
 }
 
 // notes says what a maker should know of the answer.
@@ -382,10 +400,7 @@ func (m *MatchResult) notes() {
 	if m.Target.Note != "" {
 		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
 	}
-	if m.setting.inStock != "" {
-		m.Notes = append(m.Notes, m.setting.inStock)
-	}
-	m.Notes = append(m.Notes, m.outOfReach()...)
+	m.Notes = slices.Concat(m.Notes, m.setting.notes, m.outOfReach())
 	if best := &m.Blends[0]; best.Source != string(palette.Measured) {
 		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	}

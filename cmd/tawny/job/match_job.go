@@ -32,7 +32,6 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 		in := &Input{}
 		var reach bool
 		p := &picture{seed: 1}
-		var out string
 		return in.asking(func(ctx context.Context, env *Env, q Input) (Result, error) {
 			m, err := Match(ctx, q, env.Progress)
 			if err != nil {
@@ -57,7 +56,7 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 			{Name: "reach", Words: "work out which load, coverage or further powder would come nearer (seconds)", To: &reach},
 			p.flatField(),
 			rigField(&p.rig),
-			outField(&out),
+			outField(""),
 		}})...)
 	},
 }

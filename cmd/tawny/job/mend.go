@@ -40,7 +40,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 	New: func() Task {
 		q := &MendInput{}
 		in := &q.Input
-		out, marks := "", q.Photo.markFields()
+		marks := q.Photo.markFields()
 		return in.asking(func(ctx context.Context, env *Env, lent Input) (_ Result, err error) {
 			asked := *q
 			asked.Input = lent
@@ -83,7 +83,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 2, To: &q.New},
 			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, To: &q.Choose},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
-			outField(&out),
+			outField(""),
 		}}, in.batchGroup(), in.lightGroup())
 	},
 }

@@ -107,35 +107,6 @@ func (s *setting) looked(v *BlendView) error {
 	return nil
 }
 
-// found adds what only the search knows of a blend.
-func (s *setting) found(v *BlendView, b *search.Blend, t *target) error {
-	v.Residual, v.Because, v.Twins = b.Residual, b.Because, b.Twins
-	if b.Look.Name != "" {
-		v.Look.Name = b.Look.Name
-	}
-	for i := range b.Alike {
-		twin := &b.Alike[i]
-		v.Alike = append(v.Alike, TwinView{Parts: s.partViews(twin.Parts), DeltaE00: twin.DeltaE00, Cost: twin.CostPer100})
-	}
-	v.Sentence = s.sentence(v, t)
-	if len(b.Small) == 0 {
-		return nil
-	}
-	v.small = true
-	made, err := s.batchOf("", v, t)
-	if err != nil {
-		return err
-	}
-	for _, p := range made.Premixes {
-		for _, g := range b.Small {
-			if p.Powder == g.Name {
-				v.Premix = append(v.Premix, p)
-			}
-		}
-	}
-	return nil
-}
-
 // glossLine says what of a blend's change of colour is the gloss of any film where the
 // skin is read with its gloss; "" where that is hardly there.
 func (s *setting) glossLine(parts []film.Part) (string, error) {

@@ -83,7 +83,7 @@ func TestUncertaintyOfAnotherLot(t *testing.T) {
 	if _, err := Fit(desk, FitInput{File: file, Add: true, Drawer: palette}); err != nil {
 		t.Fatal(err)
 	}
-	s, parts, err := Input{Skin: "light", Drawer: palette, env: desk}.openBlend([]string{"tested=2"})
+	s, parts, err := Input{Skin: "light", Drawer: palette, Parts: []string{"tested=2"}, env: desk}.openBlend()
 	if err != nil {
 		t.Fatal(err)
 	}
