@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"sort"
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -88,6 +89,7 @@ type problem struct {
 
 	mixtures map[[search.MostParts]*palette.Pigment]*search.Mixture // of these powders
 	bits     map[*palette.Pigment]answer                            // the best addition of one
+	found    map[asking]answer                                      // what at has found
 
 	plain   bool    // no green, blue or violet powder is brought into it that was not asked for
 	without float64 // ΔE00 the best comes to that brings none; 0 where none may be
@@ -120,7 +122,7 @@ func (q Request) begin(ctx context.Context) (*problem, error) {
 	if err := q.Batch.Check(); err != nil {
 		return nil, err
 	}
-	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams(), mixtures: map[[search.MostParts]*palette.Pigment]*search.Mixture{}, bits: map[*palette.Pigment]answer{}}
+	c := &problem{Request: q, ctx: ctx, left: q.Batch.Grams(), mixtures: map[[search.MostParts]*palette.Pigment]*search.Mixture{}, bits: map[*palette.Pigment]answer{}, found: map[asking]answer{}}
 	c.Shade.Memory = new(search.Memory)
 	if err := c.learn(); err != nil {
 		return nil, err
@@ -181,6 +183,13 @@ func (c *problem) learn() error {
 	return nil
 }
 
+// asking is what an answer depends on, of one problem.
+type asking struct {
+	growth     float64
+	newPowders int
+	plain      bool
+}
+
 // answer is the best mixture at one growth.
 type answer struct {
 	growth float64
@@ -221,11 +230,30 @@ func (c *problem) remake() (best answer, err error) {
 
 // least returns the answer of the least growth within a ΔE00, a being one that is,
 // of those a whole number of times fine, so that it does not hang on where the search
-// begins. What growth allows, more growth allows too.
+// begins. What growth allows, more growth allows too. Walks from what is known lead
+// there, whole searches there and a step lower make sure.
 func (c *problem) least(a answer, within, fine float64) (answer, error) {
 	low, high := 0, int(math.Ceil(a.growth/fine-1e-9))
-	for high-low > 1 {
+	known, choice := a, len(c.others()) > 0
+	var err error
+	guess := sort.Search(high, func(n int) bool {
+		b := c.from(known, float64(n)*fine)
+		if err == nil && choice && b.delta > within { // other powders may do
+			b, err = c.at(float64(n) * fine)
+		}
+		if b.delta <= within {
+			known = b
+		}
+		return b.delta <= within
+	})
+	if err != nil {
+		return a, err
+	}
+	for try := guess; high-low > 1; try-- {
 		middle := (low + high) / 2
+		if try > low && try < high && try >= guess-1 {
+			middle = try
+		}
 		b, err := c.at(float64(middle) * fine)
 		if err != nil {
 			return a, err
@@ -239,38 +267,74 @@ func (c *problem) least(a answer, within, fine float64) (answer, error) {
 	return a, nil
 }
 
+// from is the best of an answer's powders at another growth, where a walk from it
+// leads; none of any use where there is none.
+func (c *problem) from(a answer, growth float64) answer {
+	if growth == 0 {
+		return c.none
+	}
+	m, err := c.mixture(a.use)
+	after := c.left * (1 + growth)
+	percent, lo, hi := make([]float64, len(a.use)), make([]float64, len(a.use)), make([]float64, len(a.use))
+	for i, g := range a.use {
+		had := c.had(g)
+		percent[i] = 100 * (had + (a.grams[i]-had)*growth/a.growth) / after
+		lo[i] = 100 * had / after
+		hi[i] = c.most(g, lo[i], growth*c.left, after)
+	}
+	least, most := c.loads(growth)
+	if err != nil || !m.Walk(percent, lo, hi, least, most) {
+		return answer{delta: math.Inf(1)}
+	}
+	return c.answer(m, a.use, percent, growth)
+}
+
 // at returns the best mixture when the batch may grow by a share of itself.
 func (c *problem) at(growth float64) (answer, error) {
 	if err := c.ctx.Err(); err != nil {
 		return answer{}, err
 	}
-	after := c.left * (1 + growth)
-	a := answer{growth: growth, use: c.own, grams: c.grams}
-	if growth > 0 {
-		parts, err := search.Nearest(c.ctx, c.asked(growth))
-		if err != nil {
-			return a, err
+	if growth == 0 {
+		a := answer{use: c.own, grams: c.grams}
+		m, err := c.mixture(a.use)
+		if err == nil {
+			c.judge(m, &a, math.Inf(1))
 		}
-		a.use, a.grams = nil, nil
-		for _, part := range parts {
-			g := part.Percent * after / 100
-			if k := slices.Index(c.own, part.Pigment); k >= 0 {
-				g = math.Max(g, c.grams[k])
-			}
-			a.use, a.grams = append(a.use, part.Pigment), append(a.grams, g)
-		}
-		powders := 0.0
-		for i := range a.use {
-			powders += a.grams[i] - c.had(a.use[i])
-		}
-		a.base = math.Max(0, after-c.left-powders)
-	}
-	m, err := c.mixture(a.use)
-	if err != nil {
 		return a, err
 	}
-	c.judge(m, &a, math.Inf(1))
+	asked := asking{growth, c.NewPowders, c.plain}
+	if a, known := c.found[asked]; known {
+		return a, nil
+	}
+	parts, err := search.Nearest(c.ctx, c.asked(growth))
+	if err != nil {
+		return answer{growth: growth}, err
+	}
+	var use []*palette.Pigment
+	for _, part := range parts {
+		use = append(use, part.Pigment)
+	}
+	m, err := c.mixture(use)
+	if err != nil {
+		return answer{growth: growth}, err
+	}
+	a := c.answer(m, use, search.Percents(parts), growth)
+	c.found[asked] = a
 	return a, nil
+}
+
+// answer is a mixture of powders in per cent at a growth.
+func (c *problem) answer(m *search.Mixture, use []*palette.Pigment, percent []float64, growth float64) answer {
+	after := c.left * (1 + growth)
+	a := answer{growth: growth, use: use, base: after - c.left}
+	for i, g := range use {
+		had := c.had(g)
+		a.grams = append(a.grams, math.Max(had, percent[i]*after/100))
+		a.base -= a.grams[i] - had
+	}
+	a.base = math.Max(0, a.base)
+	c.judge(m, &a, math.Inf(1))
+	return a
 }
 
 // judge fills in how an answer looks, m being of its powders. Of one whose shade
@@ -327,24 +391,31 @@ func (c *problem) asked(growth float64) search.Request {
 	r.Powders, r.Looks = nil, false
 	r.Choice = search.Choice{Limits: map[string]search.Limit{}}
 	r.Most = len(c.own) + c.NewPowders
-	have := 0.0
 	for _, g := range slices.Concat(c.own, c.others()) {
 		l := search.Limit{AtLeast: 100 * c.had(g) / after}
 		if l.AtMost = c.most(g, l.AtLeast, added, after); l.AtMost > 0 {
 			r.Powders = append(r.Powders, g)
 			r.Choice.Limits[g.Name] = l
-			have += l.AtLeast
 		}
 	}
-	r.LoadLo, r.LoadHi = have, have+100*added/after
-	if c.NoBase {
-		r.LoadLo = r.LoadHi
-	}
-	// Powders past the most a product may hold go with base or not at all.
-	if most := c.MaxLoad; r.LoadHi > most && !c.NoBase {
-		r.LoadHi = math.Max(most, have)
-	}
+	r.LoadLo, r.LoadHi = c.loads(growth)
 	return r
+}
+
+// loads are the least and the most load there may be at a growth, % w/w.
+func (c *problem) loads(growth float64) (least, most float64) {
+	after := c.left * (1 + growth)
+	for _, g := range c.grams {
+		least += 100 * g / after
+	}
+	most = least + 100*growth/(1+growth)
+	switch {
+	case c.NoBase:
+		return most, most
+	case most > c.MaxLoad: // powders past the most a product may hold go with base or not at all
+		most = math.Max(c.MaxLoad, least)
+	}
+	return least, most
 }
 
 // most is the most there may be of a powder, % w/w: what is in cannot be taken
@@ -393,7 +464,7 @@ func (c *problem) rounded(a answer) (answer, error) {
 	}
 	n := len(a.use)
 	ways := make([][2]float64, n+1) // grams of each addition, the base last
-	forced := 0                     // bits of the additions of which there would be too little
+	forced, unasked := 0, 0         // bits of the additions of which there would be too little, and of those not to be made
 	for i := range ways {
 		more := a.base
 		if i < n {
@@ -406,11 +477,17 @@ func (c *problem) rounded(a answer) (answer, error) {
 			if more < (leastSteps-0.5)*c.BalanceStep {
 				forced |= 1 << i
 			}
+			if more < 1e-9*c.left {
+				unasked |= 1 << i
+			}
 		}
 		ways[i] = [2]float64{low * c.BalanceStep, high * c.BalanceStep}
 	}
 	best, nearest := c.none, c.none.delta
 	for way := range 1 << (n + 1) {
+		if way&unasked != 0 {
+			continue
+		}
 		b := answer{use: a.use, grams: make([]float64, n), base: ways[n][way>>n&1]}
 		added, powders, there := b.base, 0.0, true
 		for i, g := range a.use {

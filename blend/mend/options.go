@@ -384,10 +384,12 @@ func (c *problem) bit(g *palette.Pigment) (answer, error) {
 	}
 	best := c.none
 	const tries = 60
-	for k := 1; k <= tries && !(c.DeltaE > 0 && best.delta <= c.DeltaE); k++ {
+	// with is the batch with so many of the tries' parts of the most; none where they
+	// cannot be weighed.
+	with := func(k int) answer {
 		steps := math.Floor(most * float64(k) / tries / c.step())
 		if steps < leastSteps {
-			continue
+			return c.none
 		}
 		grams := steps * c.step()
 		a := answer{growth: grams / c.left, use: use, grams: make([]float64, len(use))}
@@ -398,10 +400,20 @@ func (c *problem) bit(g *palette.Pigment) (answer, error) {
 			a.base = grams
 		}
 		c.judge(m, &a, best.delta)
+		return a
+	}
+	// What leads away twice in a row comes back no nearer than the end of the way does.
+	end, last, away := with(tries), best.delta, 0
+	for k := 1; k <= tries && (away < 2 || end.delta < best.delta) && !(c.DeltaE > 0 && best.delta <= c.DeltaE); k++ {
+		a := with(k)
 		// Later ones must be worth being larger.
 		if a.delta < best.delta-0.01 && c.safe(a) {
 			best = a
 		}
+		if away++; a.delta <= last || a.delta <= best.delta {
+			away = 0
+		}
+		last = a.delta
 	}
 	if err := c.ctx.Err(); err != nil {
 		return best, err

@@ -172,13 +172,19 @@ const nearestAgain = 20
 // (see WithDefaults); beyond what a match may ask for it may have up to eight
 // powders in a blend and any load.
 func Nearest(ctx context.Context, r Request) ([]film.Part, error) {
-	k, err := r.settle(ctx, rules{}, nil, nil)
+	k, err := r.pose(rules{})
 	if err != nil {
 		return nil, err
 	}
-	s, work := k.search, newSolver(k.problem)
+	s := k.search
+	s.alone = true
+	if err := k.run(ctx, nil); err != nil {
+		return nil, err
+	}
+	work, under := newSolver(k.problem), math.Inf(1)
 	for _, id := range s.bestInexact(nearestAgain, MostParts) {
-		s.again(work, &s.found[id])
+		s.again(work, &s.found[id], under)
+		under = min(under, math.Sqrt(s.found[id].f))
 	}
 	best, at := (*found)(nil), 0
 	for i := range s.found {

@@ -2,6 +2,8 @@ package search
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"tawny/blend/film"
 	"tawny/blend/palette"
@@ -69,6 +71,39 @@ func (mix *Mixture) Seen(percent []float64, within float64) (objective, missing 
 		missing = e.lacking(&x)
 	}
 	return objective, missing, lab
+}
+
+// Walk takes amounts in per cent to the nearest optimum within bounds of each and of
+// their sum; false where nothing is.
+func (mix *Mixture) Walk(percent, lo, hi []float64, sumLo, sumHi float64) bool {
+	x := mix.shares(percent)
+	_, ok := mix.walk(&x, lo, hi, sumLo, sumHi, settled)
+	for i := range percent {
+		percent[i] = x[i] / mix.scale
+	}
+	return ok
+}
+
+// walk is Walk of shares, by the solver that went there.
+func (mix *Mixture) walk(x *[MostParts]float64, lo, hi []float64, sumLo, sumHi float64, until stop) (work *solver, ok bool) {
+	p := *mix.p
+	p.sumLo, p.sumHi = sumLo*mix.scale, sumHi*mix.scale
+	p.powders = slices.Clone(p.powders)
+	sum := 0.0
+	for i := range mix.index {
+		p.powders[i].lo, p.powders[i].hi = lo[i]*mix.scale, hi[i]*mix.scale
+		sum += x[i]
+	}
+	want := math.Min(math.Max(sum, p.sumLo), p.sumHi)
+	for i := range mix.index {
+		x[i] = math.Min(math.Max(x[i]*want/sum, p.powders[i].lo), p.powders[i].hi)
+	}
+	work = newSolver(&p)
+	y, ok := p.repair(mix.index, *x, want)
+	if ok {
+		*x = work.solve(mix.index, &y, until, false).x
+	}
+	return work, ok
 }
 
 func (mix *Mixture) shares(percent []float64) (x [MostParts]float64) {

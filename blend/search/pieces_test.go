@@ -437,7 +437,7 @@ func TestAgainEndsNearer(t *testing.T) {
 		walked := work.solve(index, &x, polished, false).f
 		m := found{f: before, n: 3, index: [MostParts]uint16{0, 1, 2}, x: x}
 		var from [maxStarts][MostParts]float64
-		if starts, _ := s.again(work, &m); starts != 1+p.starts(index, &m.x, &from) {
+		if starts, _ := s.again(work, &m, math.Inf(1)); starts != 1+p.starts(index, &m.x, &from) {
 			t.Errorf("seed %d: %d starts", seed, starts)
 		}
 		if now := e.value(&m.x); !(m.f < before-1e-6) || m.f > walked+1e-9 || math.Abs(now-m.f) > 1e-9*(1+now) || !m.settled {
@@ -446,7 +446,7 @@ func TestAgainEndsNearer(t *testing.T) {
 		// What cannot be bettered is settled as it is.
 		at := m.f
 		m.settled = false
-		if _, better := s.again(work, &m); better || !m.settled || m.f > at {
+		if _, better := s.again(work, &m, math.Inf(1)); better || !m.settled || m.f > at {
 			t.Errorf("seed %d: %.9g again to %.9g, better %t, settled %t", seed, at, m.f, better, m.settled)
 		}
 	}

@@ -42,9 +42,13 @@ func apart(x, y *[MostParts]float64) (most float64) {
 func (s *search) settle(ctx context.Context) {
 	var best []int
 	var of [MostParts + 1]int
+	bar := math.Inf(1)
 	for i, id := range s.order(func(*found) bool { return true }) {
 		m := &s.found[id]
-		if of[m.n]++; i < settleBest || of[m.n] <= settleEach {
+		if s.alone && i == 0 {
+			bar = math.Sqrt(m.f) + quickOff
+		}
+		if of[m.n]++; math.Sqrt(m.f) <= bar && (i < settleBest || of[m.n] <= settleEach) {
 			best = append(best, id)
 		}
 	}
@@ -61,7 +65,7 @@ func (s *search) restart(ctx context.Context) error {
 	starts := make([]int, len(again))
 	better := make([]bool, len(again))
 	s.parallel(ctx, len(again), func(work *solver, i int) {
-		starts[i], better[i] = s.again(work, &s.found[again[i]])
+		starts[i], better[i] = s.again(work, &s.found[again[i]], math.Inf(1))
 	})
 	wide := s.wider()
 	more := make([]found, len(wide))
@@ -142,8 +146,8 @@ func (s *search) parallel(ctx context.Context, n int, task func(work *solver, i 
 }
 
 // again walks a solved mixture on to the last digit and starts its subset from
-// others; better reports whether one of them led to another optimum.
-func (s *search) again(work *solver, m *found) (starts int, better bool) {
+// others, to come under a √f; better reports whether one of them led to another optimum.
+func (s *search) again(work *solver, m *found, under float64) (starts int, better bool) {
 	index := m.subset(&[MostParts]int{})
 	polish := func(x [MostParts]float64, wishing bool) {
 		if r := work.solve(index, &x, polished, wishing); r.f <= m.f {
@@ -156,9 +160,10 @@ func (s *search) again(work *solver, m *found) (starts int, better bool) {
 	var from [maxStarts][MostParts]float64
 	starts = s.p.starts(index, &m.x, &from)
 	for i := range starts {
-		work.worth(math.Sqrt(m.f) + quickOff)
+		worth := min(under, math.Sqrt(m.f))
+		work.worth(worth + quickOff)
 		if r := work.approach(index, &from[i], roughly, m.wishing); r.f < work.bar && apart(&r.x, &m.x) > sameEnd {
-			work.worth(math.Sqrt(m.f))
+			work.worth(worth)
 			polish(r.x, r.wishing)
 		}
 	}

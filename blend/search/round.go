@@ -131,24 +131,12 @@ func (q *rounding) nearest(exact []float64) {
 		return // as plain has it
 	}
 	// The real optimum of the total to be weighed, in steps.
-	x := q.shares(exact)
-	sum := 0.0
+	lo, hi := make([]float64, q.k), make([]float64, q.k)
 	for i := range q.k {
-		sum += x[i]
+		lo[i], hi[i] = float64(q.lo[i])*q.percent, float64(q.hi[i])*q.percent
 	}
-	want := float64(q.total) * q.percent * q.scale
-	p := *q.p
-	p.sumLo, p.sumHi = want, want
-	p.powders = append([]powder(nil), q.p.powders...)
-	for i := range q.k {
-		u := &p.powders[i]
-		u.lo, u.hi = float64(q.lo[i])*q.percent*q.scale, float64(q.hi[i])*q.percent*q.scale
-		x[i] = math.Min(math.Max(x[i]*want/sum, u.lo), u.hi)
-	}
-	work := newSolver(&p)
-	if y, ok := p.repair(q.index, x, want); ok {
-		x = work.solve(q.index, &y, polished, false).x
-	}
+	x, want := q.shares(exact), float64(q.total)*q.percent
+	work, _ := q.walk(&x, lo, hi, want, want, polished)
 	work.eval.choose(q.index)
 	work.eval.all(&x)
 	var c [MostParts]float64

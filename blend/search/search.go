@@ -70,6 +70,7 @@ type search struct {
 	limits  limits
 	every   bool    // no subset is given up
 	probing bool    // it is only to tell how near something comes
+	alone   bool    // only the nearest of all is wanted
 	worth   float64 // √f that is asked for, where farther ones may be left where they are
 	workers int
 
@@ -161,9 +162,12 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 // bar is the f that the largest subsets, of which no others are made, are worth
 // solving for: that of the last to be settled among the smaller ones.
 func (s *search) bar() float64 {
-	worth := s.worth
-	if order := s.order(func(*found) bool { return true }); len(order) >= settleBest {
-		worth = min(worth, math.Sqrt(s.found[order[settleBest-1]].f)+quickOff)
+	worth, most := s.worth, settleBest
+	if s.alone {
+		most = 1
+	}
+	if order := s.order(func(*found) bool { return true }); len(order) >= most {
+		worth = min(worth, math.Sqrt(s.found[order[most-1]].f)+quickOff)
 	}
 	return worth * worth
 }
