@@ -319,7 +319,7 @@ func TestAgainAllowsForStrength(t *testing.T) {
 // to what was asked of its load and powders.
 func TestSaveAllowsForStrength(t *testing.T) {
 	t.Parallel()
-	_, run := bookAt(t)
+	file, run := bookAt(t)
 	type saved struct {
 		savedIDs
 		Result struct {
@@ -364,6 +364,29 @@ func TestSaveAllowsForStrength(t *testing.T) {
 	as, of = save(matched...), save(append(matched, "--lot", "pale gold=G-0245")...)
 	gold := func(v saved) float64 {
 		return v.Powders[slices.IndexFunc(v.Powders, func(p job.PlannedPowder) bool { return p.Name == "pale gold" })].Percent
+	}
+	// So weigh the sheets that are written of no batch in the book.
+	run("edit", "lot", "G-0245", "--held", "")
+	run("edit", "lot", "G-0117", "--held", "set aside")
+	for _, asked := range [][]string{append(stated, "--target", "skin:3,1,6"), matched} {
+		all, dir := append([]string{"--skin", "tan", "--grams", "200", "--book", file}, asked...), t.TempDir()
+		sheets := []string{mustRun(t, append([]string{"batch"}, all...)...)}
+		if slices.Equal(asked, matched) {
+			said := mustRun(t, append([]string{"match", "--out", dir}, all...)...)
+			sheet, err := os.ReadFile(filepath.Join(dir, "sheet.txt"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			sheets = append(sheets, said+string(sheet))
+		}
+		for _, p := range save(asked...).Powders { // after them, for it takes of the lots
+			line := fmt.Sprintf("%.2f %s", p.Grams, p.Lot)
+			for _, sheet := range sheets {
+				if !strings.Contains(strings.Join(strings.Fields(sheet), " "), line) || p.Name == "pale gold" && p.Lot != "G-0245" || !strings.Contains(sheet, "colours 0.8 times") {
+					t.Errorf("no %q in\n%s", line, sheet)
+				}
+			}
+		}
 	}
 	if gold(of) <= gold(as) || gold(of) > 2.5+1e-9 || math.Abs(of.Result.Blend.LoadPercent-3) > 1e-9 || !strings.Contains(strings.Join(of.Notes, " "), "colours 0.8 times") {
 		t.Errorf("matched of it: %g %% where else %g %%, load %g %%, %v", gold(of), gold(as), of.Result.Blend.LoadPercent, of.Notes)

@@ -25,9 +25,9 @@ they belong, label text and a stability log. The blend is given with --part, or
 matched first; with --part the skin may be left out. With --out the sheet goes
 to a file there, else to the screen. A sheet with a STOP on it is still written,
 for you to read why. Where there is a book, the powders come from the lots that a
-batch written now would take. With --batch it is the sheet that the book has of a
-batch, with what was weighed beside the plan and what was read at the bench in its
-blanks.
+batch written now would take, with their strengths. With --batch it is the sheet that
+the book has of a batch, with what was weighed beside the plan and what was read at the
+bench in its blanks.
 
 A price list is a CSV file: a line "# currency: EUR", the header ` + batch.PricesHeader + `, then
 rows: an ingredient or powder per g, kg, ml or l; container, closure, label or
@@ -67,27 +67,26 @@ func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (*BlendResu
 	if err != nil {
 		return nil, nil, err
 	}
-	notes := env.lotsOf(ctx, r)
-	b, err := r.Batch()
-	if err == nil {
-		b.Notes = append(b.Notes, notes...)
-	}
+	r, b, _, err := env.planned(ctx, r)
 	return r, b, err
 }
 
-// lotsOf plans a batch from the lots that the book would write it with.
-func (e *Env) lotsOf(ctx context.Context, r *BlendResult) (notes []string) {
-	if r.setting.in.demo {
-		return nil
+// planned is a blend and its batch as the book would write them, from its lots.
+func (e *Env) planned(ctx context.Context, r *BlendResult) (now *BlendResult, b *batch.Batch, notes []string, err error) {
+	now = r
+	if !r.setting.in.demo {
+		err = e.Book.ifThere(ctx, func(b *book.Book) (err error) {
+			now, _, notes, err = r.fromLots(ctx, b, map[string]string{})
+			return err
+		})
 	}
-	err := e.Book.ifThere(ctx, func(b *book.Book) (err error) {
-		_, notes, err = r.takeLots(ctx, b, nil)
-		return err
-	})
 	if err != nil { // a plan needs no book
-		notes = append(notes, fmt.Sprintf("Which lots it takes is not known: %v.", err))
+		now, notes = r, []string{fmt.Sprintf("Which lots it takes is not known: %v.", err)}
 	}
-	return notes
+	if b, err = now.Batch(); err == nil {
+		b.Notes = append(b.Notes, notes...)
+	}
+	return now, b, notes, err
 }
 
 // baseAlone is a batch of the base, without powders.

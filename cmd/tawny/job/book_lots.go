@@ -144,6 +144,19 @@ func (r *BlendResult) lotsAndNeeds(ctx context.Context, b *book.Book) (by map[st
 	return by, weighed(whole), nil
 }
 
+// fromLots is the blend as a batch of it written now is weighed: from the lots asked for,
+// else those of the book, with their strengths. A match's other blends stay as they are.
+func (r *BlendResult) fromLots(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, list []PlannedPowder, notes []string, err error) {
+	own, setting := *r, *r.setting
+	own.setting, own.Blend.parts = &setting, slices.Clone(r.Blend.parts)
+	now, moved, err := own.ofStrength(ctx, b, lots)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	list, notes, err = now.takeLots(ctx, b, lots)
+	return now, list, append(moved, notes...), err
+}
+
 // ofStrength is the blend for the lots it is weighed from, where some colour otherwise
 // than the drawer's data: of one that was stated their shares are put right, and one that
 // was matched is matched from the same powders anew. lots are those asked for, and come

@@ -292,21 +292,17 @@ func freeCode(ctx context.Context, b *book.Book, code string, batch, client int6
 const numbered = 100000
 
 // keep writes the result and its batch into the book, both or neither, its powders
-// from the lots as takeLots has it.
+// from the lots as fromLots has it.
 func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, client book.Client, lots map[string]string) (*BookSaved, error) {
 	if err := freeCode(ctx, b, r.setting.in.Bench.Code, 0, client.ID); err != nil {
 		return nil, err
 	}
-	r, moved, err := r.ofStrength(ctx, b, lots)
+	r, powders, notes, err := r.fromLots(ctx, b, lots)
 	if err != nil {
 		return nil, err
 	}
-	if len(moved) > 0 && len(asked.Parts) > 0 {
+	if len(asked.Parts) > 0 {
 		asked.Parts = partItems(r.Blend.parts)
-	}
-	powders, notes, err := r.takeLots(ctx, b, lots)
-	if err != nil {
-		return nil, err
 	}
 	r.Title = r.title()
 	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {
@@ -316,7 +312,7 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	if err != nil {
 		return nil, err
 	}
-	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: append(moved, notes...)}
+	v := &BookSaved{Name: r.Title, Client: client.Name, Powders: powders, Notes: notes}
 	if v.Batch, err = r.Batch(); err != nil {
 		return nil, err
 	}

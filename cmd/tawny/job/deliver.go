@@ -12,9 +12,9 @@ import (
 	"tawny/swatches"
 )
 
-// deliver makes the card, the batch sheet and the data of the best blend.
-func (m *MatchResult) deliver(env *Env, o CardOptions) error {
-	if err := m.one(1).deliver(env, "card", "sheet", "text", o); err != nil {
+// deliver makes the card and the batch sheet of the best blend, and the match's data.
+func (m *MatchResult) deliver(env *Env, best *BlendResult, o CardOptions) error {
+	if err := best.deliver(env, "card", "sheet", "text", o); err != nil {
 		return err
 	}
 	// Their jars at once, for the data asks for one after another.

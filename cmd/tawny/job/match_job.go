@@ -26,7 +26,8 @@ cost. Those listed look different: by grain, gleam, family of powder or colour i
 balance or more, at most a third is ordinary pigment, and green, blue and violet
 powders stay out, unless that leaves the shade over ΔE00 1 farther off.
 With --out the best one's swatch card (card.png, its back card-2.png), batch sheet
-(sheet.txt) and data (match.json) are written.`,
+(sheet.txt), both from the lots that 'tawny book save' would take, and data (match.json)
+are written.`,
 	Example: "  tawny match --demo --out demo\n  tawny match --skin lab:64.1,11.3,14.4 --target skin:3,5,8 --load 4\n  tawny match --skin brown --target skin:6,4,0 --load-max 5 --use 'clear mica' --json",
 	New: func() Task {
 		in := &Input{}
@@ -37,7 +38,16 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 			if err != nil {
 				return nil, err
 			}
-			if b, err := m.one(1).scaled(); err == nil {
+			best := m.one(1)
+			b, unscaled := best.scaled()
+			if env.Sends {
+				var lots []string
+				if best, b, lots, err = env.planned(ctx, best); err != nil {
+					return nil, err
+				}
+				m.Notes = append(m.Notes, lots...)
+			}
+			if unscaled == nil {
 				m.Notes = append(m.Notes, toMend(b.Findings)...)
 			}
 			if reach {
@@ -49,7 +59,7 @@ With --out the best one's swatch card (card.png, its back card-2.png), batch she
 				m.Reach.WeighUp(usual.Low, usual.High, string(kind))
 			}
 			if env.Sends {
-				err = m.deliver(env, p.options())
+				err = m.deliver(env, best, p.options())
 			}
 			return m, err
 		}, in.matchGroups(Group{Title: "Answer", Fields: []Field{
