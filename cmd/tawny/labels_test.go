@@ -292,7 +292,7 @@ func TestALotHeldBackIsToldOf(t *testing.T) {
 	for _, c := range []struct{ stop, draft string }{{"STOP: " + held, "DRAFT: to mend before it is sold: lot NEW"}, {}} {
 		for said, want := range map[string]string{
 			run("batch", "--batch", "1"): c.stop, run("labels", "--batch", "1"): c.draft,
-			run("book", "show", "batch", "1"): strings.TrimPrefix(c.stop, "STOP: "), run("mend", "--batch", "1", "--looks", "a little too dark"): strings.TrimPrefix(c.stop, "STOP: "),
+			run("book", "show", "batch", "1"): strings.TrimPrefix(c.stop, "STOP: "), run("mend", "--batch", "1", "--looks", "too sparkly"): strings.TrimPrefix(c.stop, "STOP: "),
 		} {
 			if !strings.Contains(said, want) || want == "" && strings.Contains(said, "held back") {
 				t.Errorf("%q is not there: %s", want, said)
