@@ -3,6 +3,8 @@ package batch
 import (
 	"fmt"
 	"strings"
+
+	"tawny/blend/palette"
 )
 
 // Step is one thing to do, with its weights in place.
@@ -95,6 +97,31 @@ func workSteps(p product) []Step {
 		}
 	}
 	return out
+}
+
+// StirIn says how powders are added to a batch that is finished, by the words of the
+// steps: what is no flake is rubbed down first.
+func (k Kind) StirIn(powders []*palette.Pigment) (told []string) {
+	var plain, flakes []string
+	for _, p := range powders {
+		if isFlake(p) {
+			flakes = append(flakes, p.Name)
+		} else {
+			plain = append(plain, p.Name)
+		}
+	}
+	say := func(do string, names []string, as string) {
+		if len(names) > 0 {
+			told = append(told, do+" "+strings.Join(names, ", ")+". "+strings.Join(tell(as, map[string]string{"RubbedIn": "the batch, taken from the pot,", "PreWet": "a little of the batch"}), " "))
+		}
+	}
+	say("Rub down", plain, "rub down")
+	if k.wetted() {
+		say("Wet", flakes, "wet into")
+	} else {
+		say("Stir in", flakes, "fold in")
+	}
+	return told
 }
 
 // rangeOf reads two numbers of the steps' own words.

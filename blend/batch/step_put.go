@@ -195,6 +195,14 @@ func (w *work) PreWet() string {
 	return "a little of the lotion"
 }
 
+// RubbedIn is what plain colours are rubbed down with.
+func (w *work) RubbedIn() string {
+	if w.Kind == Ready {
+		return "the base kept apart"
+	}
+	return "the finished lotion, taken from the pot,"
+}
+
 // Phase reports whether anything of a list goes in.
 func (w *work) Phase(name string) bool { return len(w.put[name]) > 0 }
 

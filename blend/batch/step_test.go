@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tawny/blend/palette"
 )
 
 func scaled(t *testing.T, base string, parts ...Part) *Batch {
@@ -137,6 +139,23 @@ func TestOilOrder(t *testing.T) {
 	}
 	if b.TopUp != nil {
 		t.Error("an oil loses no water")
+	}
+}
+
+// What is added to a finished batch goes in by the words of the sheet it would have had.
+func TestStirInIsTheSheets(t *testing.T) {
+	gold, red := demoGold(), demoRed()
+	said := Lotion.StirIn([]*palette.Pigment{gold, red})
+	b := scaled(t, "everyday-lotion", Part{gold, 2}, Part{red, 2})
+	sheet := map[string]string{}
+	for _, s := range b.Steps {
+		sheet[s.Title] = strings.Join(s.Do, " ")
+	}
+	rubbed, folded := sheet["Rub down the plain colours"], sheet["Stir in the shimmer"]
+	_, folded, _ = strings.Cut(folded, "Fold each")
+	rubbed = strings.Replace(rubbed, "the finished lotion", "the batch", 1)
+	if len(said) != 2 || rubbed == "" || said[0] != "Rub down "+red.Name+". "+rubbed || folded == "" || !strings.HasPrefix(said[1], "Stir in "+gold.Name+". Mask on.") || !strings.HasSuffix(said[1], folded) {
+		t.Errorf("%q\nwhere the sheet says %q and %q", said, rubbed, folded)
 	}
 }
 

@@ -229,6 +229,21 @@ func TestMendBookedWords(t *testing.T) {
 	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12.00 g weighed, 140") {
 		t.Errorf("%s", out)
 	}
+	// What is no flake is rubbed down, as on its own sheet, in what is said of it and on
+	// the batch's sheet until it is weighed.
+	book("mend-record", "1", "--add", "yellow oxide=0.3")
+	const rubbed = ". Mask on. On a glass plate"
+	if out := strings.Join(strings.Fields(mustRun(t, "batch", "--batch", "1", "--book", file)), " "); !strings.Contains(out, "Rub down yellow oxide, black oxide"+rubbed) || !strings.Contains(out, "Stir in pale gold. Mask on.") {
+		t.Errorf("%s", out)
+	}
+	book("weigh", "--correction", "4", "--as-planned", "--yes")
+	if out := strings.Join(strings.Fields(mustRun(t, "batch", "--batch", "1", "--book", file)), " "); strings.Contains(out, "Rub down yellow oxide") {
+		t.Errorf("%s", out)
+	}
+	out = strings.Join(strings.Fields(mustRun(t, "mend", "--skin", "deep", "--target", "soft rose", "--weighed", "rose gleam=5", "--made", "420", "--looks", "too pink", "--new", "1", "--only", "yellow oxide,rose gleam")), " ")
+	if !strings.Contains(out, "g yellow oxide (new to this batch) Rub down yellow oxide"+rubbed) || strings.Contains(out, "as the first powders") {
+		t.Errorf("%s", out)
+	}
 }
 
 // A way that leaves the gleam outside what it was to be says so; no other does.

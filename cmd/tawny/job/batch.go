@@ -11,6 +11,7 @@ import (
 	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/swatches"
@@ -125,8 +126,9 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
 		}
 		made.on(&b)
-		if _, of, _, err := env.scaledAsMade(ctx, made, Input{}); err == nil {
+		if r, of, _, err := env.scaledAsMade(ctx, made, Input{}); err == nil {
 			b.Label, b.Findings = of.Label, of.Findings
+			b.AsMade = append(b.AsMade, of.Kind.StirIn(made.toStirIn(r.Blend.parts))...)
 			return nil
 		}
 		b.Findings = append(made.held(), b.Findings...)
@@ -171,6 +173,17 @@ func mendedWords(c *book.Correction, balance float64) string {
 		return fmt.Sprintf("%s g of %s%s", grams(w.Grams(), balance), w.Name, around(", lot ", w.Lot, ""))
 	})
 	return fmt.Sprintf("Mended by correction %d (%s): %s added.", c.ID, orElse(c.MadeOn, "not weighed yet"), added)
+}
+
+// toStirIn are, of the powders in it, those that a mending is still to bring.
+func (s *standing) toStirIn(parts []film.Part) (list []*palette.Pigment) {
+	for _, p := range parts {
+		of := func(w book.Weight) bool { return w.WeighedG == nil && strings.EqualFold(w.Name, p.Pigment.Name) }
+		if slices.ContainsFunc(s.corrections, func(c book.Correction) bool { return slices.ContainsFunc(c.Weights, of) }) {
+			list = append(list, p.Pigment)
+		}
+	}
+	return list
 }
 
 // words say what the batch of a sheet weighs and fills as it stands.

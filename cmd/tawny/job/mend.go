@@ -10,6 +10,7 @@ import (
 
 	"tawny/blend/film"
 	"tawny/blend/mend"
+	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/table"
@@ -132,7 +133,7 @@ func (r *MendResult) Show(s *Screen) {
 		s.fold("", c.Says)
 		s.line("")
 	}
-	s.fold("", "Stir the additions in as the first powders were, gently and below 40 °C; look again before adding more. Base brings its own preservative with it; bare water thins it, so add no more of that than was lost.")
+	s.fold("", "Keep it below 40 °C, and look again before adding more. Base brings its own preservative with it; bare water thins it, so add no more of that than was lost.")
 }
 
 // option writes one way of mending.
@@ -153,6 +154,9 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 		if a.Base != "" && a.Grams-a.WaterGrams >= 10 { // less is not made by itself
 			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
 		}
+	}
+	for _, how := range o.StirIn {
+		s.fold("    ", how)
 	}
 	if t := o.Trial; t != nil {
 		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
@@ -242,6 +246,7 @@ type MendShimmer struct {
 // MendOption is one way of mending: what to add, and the blend then expected.
 type MendOption struct {
 	Additions  []AdditionView `json:"additions"`
+	StirIn     []string       `json:"stirIn"` // how the powders among them go in
 	Growth     float64        `json:"growPercent"`
 	AfterGrams float64        `json:"afterGrams"`
 	Reached    bool           `json:"reached"`
@@ -522,6 +527,11 @@ func (s *setting) option(c *mend.Mending, t *target) (*MendOption, error) {
 	if c.BaseGrams > 0 {
 		o.Additions[len(o.Additions)-1].WaterGrams = c.WaterGrams
 	}
+	var powders []*palette.Pigment
+	for _, a := range c.Additions {
+		powders = append(powders, a.Pigment)
+	}
+	o.StirIn = s.base.Kind.StirIn(powders)
 	v, err := s.lookView(c.Parts, t)
 	if err != nil {
 		return nil, err

@@ -108,5 +108,5 @@ function option(r, o, request, chosen, done) {
   });
   return version(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
     element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`),
-    ...[o.gleamOff, o.trial && `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`].filter(Boolean).map((t) => element("p", t, "hint")), ...balance.map((b) => b.line), write, said);
+    ...[...o.stirIn, o.gleamOff, o.trial && `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`].filter(Boolean).map((t) => element("p", t, "hint")), ...balance.map((b) => b.line), write, said);
 }
