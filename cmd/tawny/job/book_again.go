@@ -178,7 +178,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 				}
 			}
 		}
-		r, err := v.rematch(ctx, b, &old.Again, &asked, q.AnyPowder, lots, progress)
+		r, err := v.rematch(ctx, old, &asked, q.AnyPowder, lots, progress)
 		if err != nil {
 			return err
 		}
@@ -292,7 +292,7 @@ func findSkin(was *book.Blend, asked *BookSave, given bool) (notes []string, err
 }
 
 // rematch asks again with today's lots.
-func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Again, asked *BookSave, any bool, lots map[string]string, progress func(float64)) (*BlendResult, error) {
+func (v *BookMadeAgain) rematch(ctx context.Context, old *standing, asked *BookSave, any bool, lots map[string]string, progress func(float64)) (*BlendResult, error) {
 	s, err := asked.Input.open()
 	if err != nil {
 		return nil, fmt.Errorf("asking again for batch %d: %w", v.From, err)
@@ -304,7 +304,7 @@ func (v *BookMadeAgain) rematch(ctx context.Context, b *book.Book, old *book.Aga
 	if err := s.openDrawer(); err != nil {
 		return nil, err
 	}
-	gone, err := v.todaysDrawer(ctx, b, s, old, lots)
+	gone, err := v.todaysDrawer(s, old, lots)
 	if err != nil {
 		return nil, err
 	}
@@ -382,7 +382,7 @@ func (v *BookMadeAgain) follows(old *book.Batch, r *BlendResult) (notes []string
 
 // choose says which powders to match from: those used then, as long as all
 // are to be had, else what the request allowed.
-func (v *BookMadeAgain) choose(s *setting, old *book.Again, any bool, gone map[string]bool) error {
+func (v *BookMadeAgain) choose(s *setting, old *standing, any bool, gone map[string]bool) error {
 	var used, lost []string
 	for _, p := range old.Powders {
 		if gone[strings.ToLower(p.Name)] {

@@ -20,20 +20,31 @@ type PlannedPowder struct {
 	LeftG   float64 `json:"leftG,omitempty"` // of the lot, before this batch; of a lot the book has
 }
 
-// lotsLeft are the lots of the book with anything left, in the order of its stock, by
-// the powder's name in lower case. known names the powders the book has any lot of.
-func lotsLeft(ctx context.Context, b *book.Book) (by map[string][]book.LotStock, known map[string]bool, err error) {
-	stock, err := b.Stock(ctx)
-	by, known = map[string][]book.LotStock{}, map[string]bool{}
+// bags are the lots of the book with anything left, in the order of its stock, by the
+// powder's name in lower case. A powder that nothing is left of has an empty list.
+type bags map[string][]book.LotStock
+
+func bagsOf(stock []book.LotStock) bags {
+	by := bags{}
 	for _, l := range stock {
-		name := strings.ToLower(l.PowderName)
-		known[name] = true
+		name := fold(l.PowderName)
+		if by[name] == nil {
+			by[name] = []book.LotStock{}
+		}
 		if l.LeftG > 0 {
 			by[name] = append(by[name], l)
 		}
 	}
-	return by, known, err
+	return by
 }
+
+func lotsLeft(ctx context.Context, b *book.Book) (bags, error) {
+	stock, err := b.Stock(ctx)
+	return bagsOf(stock), err
+}
+
+// of are a powder's, nil where the book keeps no lots of it.
+func (by bags) of(powder string) []book.LotStock { return by[fold(powder)] }
 
 // choose takes the lot with enough left beside what is planned from it that is good for
 // the shortest time, else the one with most; a lot past its day only where there is no other, and one that is held
@@ -75,7 +86,7 @@ func fullest(list []book.LotStock, today string) (most book.LotStock) {
 func (s *setting) stockFromLots() error {
 	ctx, e := context.Background(), s.in.lent()
 	return e.Book.ifThere(ctx, func(b *book.Book) error {
-		by, known, err := lotsLeft(ctx, b)
+		by, err := lotsLeft(ctx, b)
 		if err != nil {
 			return err
 		}
@@ -83,8 +94,8 @@ func (s *setting) stockFromLots() error {
 		drawer := &palette.Drawer{Title: s.drawer.Title}
 		var counted []string
 		for _, g := range s.drawer.Pigments {
-			if name := strings.ToLower(g.Name); known[name] {
-				fullest := fullest(by[name], e.today())
+			if list := by.of(g.Name); list != nil {
+				fullest := fullest(list, e.today())
 				g = withLot(g, fullest.Lot)
 				g.StockG = fullest.LeftG
 				counted = append(counted, g.Name)
@@ -130,30 +141,20 @@ func bag(g *palette.Pigment, list []book.LotStock, asked string, grams float64, 
 	return lot, of
 }
 
-// lotsAndNeeds are the lots of the book by powder, and the grams that the blend's batch
-// wants of each.
-func (r *BlendResult) lotsAndNeeds(ctx context.Context, b *book.Book) (by map[string][]book.LotStock, needs map[string]float64, err error) {
-	by, _, err = lotsLeft(ctx, b)
-	if err != nil {
-		return nil, nil, err
-	}
-	whole, err := r.Batch()
-	if err != nil {
-		return nil, nil, err
-	}
-	return by, weighed(whole), nil
-}
-
 // fromLots is the blend as a batch of it written now is weighed: from the lots asked for,
 // else those of the book, with their strengths. A match's other blends stay as they are.
 func (r *BlendResult) fromLots(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, list []PlannedPowder, notes []string, err error) {
 	own, setting := *r, *r.setting
 	own.setting, own.Blend.parts = &setting, slices.Clone(r.Blend.parts)
-	now, moved, err := own.ofStrength(ctx, b, lots)
+	by, err := lotsLeft(ctx, b)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	list, notes, err = now.takeLots(ctx, b, lots)
+	now, moved, err := own.ofStrength(ctx, by, lots)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	list, notes, err = now.takeLots(by, lots)
 	return now, list, append(moved, notes...), err
 }
 
@@ -161,18 +162,19 @@ func (r *BlendResult) fromLots(ctx context.Context, b *book.Book, lots map[strin
 // than the drawer's data: of one that was stated their shares are put right, and one that
 // was matched is matched from the same powders anew. lots are those asked for, and come
 // to name each that was reckoned with.
-func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[string]string) (_ *BlendResult, notes []string, err error) {
+func (r *BlendResult) ofStrength(ctx context.Context, by bags, lots map[string]string) (_ *BlendResult, notes []string, err error) {
 	s := r.setting
-	by, needs, err := r.lotsAndNeeds(ctx, b)
+	whole, err := r.Batch()
 	if err != nil {
 		return nil, nil, err
 	}
+	needs := weighed(whole)
 	drawer := &palette.Drawer{Title: s.drawer.Title, Pigments: slices.Clone(s.drawer.Pigments)}
 	parts, only := slices.Clone(r.Blend.parts), []string{}
 	strength := map[int]float64{} // by part
 	rest := maps.Clone(lots)
 	for i, p := range parts {
-		name := strings.ToLower(p.Pigment.Name)
+		name := fold(p.Pigment.Name)
 		only = append(only, p.Pigment.Name)
 		delete(rest, name)
 		lot, of := bag(p.Pigment, by[name], lots[name], needs[p.Pigment.Name], s.in.lent().today())
@@ -222,15 +224,16 @@ func (r *BlendResult) ofStrength(ctx context.Context, b *book.Book, lots map[str
 
 // takeLots says for each powder of a blend's batch which lot it is weighed from. The
 // pigments are copied, since drawers are shared.
-func (r *BlendResult) takeLots(ctx context.Context, b *book.Book, asked map[string]string) (list []PlannedPowder, notes []string, err error) {
+func (r *BlendResult) takeLots(by bags, asked map[string]string) (list []PlannedPowder, notes []string, err error) {
 	today := r.setting.in.lent().today()
-	by, needs, err := r.lotsAndNeeds(ctx, b)
+	whole, err := r.Batch()
 	if err != nil {
 		return nil, nil, err
 	}
+	needs := weighed(whole)
 	r.batch = nil // it names the lots that are found here
 	for i, p := range r.Blend.parts {
-		name, need := strings.ToLower(p.Pigment.Name), needs[p.Pigment.Name]
+		name, need := fold(p.Pigment.Name), needs[p.Pigment.Name]
 		lot, of := bag(p.Pigment, by[name], asked[name], need, today)
 		plan := PlannedPowder{Name: p.Pigment.Name, Percent: p.Percent, Grams: need, Lot: lot}
 		switch {

@@ -244,7 +244,16 @@ type standing struct {
 	open        []string // not weighed
 	corrections []book.Correction
 	lots        []book.LotStock // its powders came from, or are to
+	stock       []book.LotStock // all lots of the book
 	notes       []string
+}
+
+// lotOf is the lot that a weight came from, nil where the book has none.
+func (s *standing) lotOf(w book.Weight) *book.LotStock {
+	if at := slices.IndexFunc(s.stock, func(l book.LotStock) bool { return l.LotID == w.LotID }); at >= 0 {
+		return &s.stock[at]
+	}
+	return nil
 }
 
 // held says which of its lots are held back.
@@ -289,8 +298,7 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 	if s.Again, err = b.MakeAgain(ctx, id); err != nil {
 		return nil, err
 	}
-	stock, err := b.Stock(ctx)
-	if err != nil {
+	if s.stock, err = b.Stock(ctx); err != nil {
 		return nil, err
 	}
 	finished := s.Batch.MadeG != nil && len(unweighed(s.Batch.Weights)) < len(s.Batch.Weights)
@@ -304,8 +312,8 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 			}
 			g := w.Grams()
 			of := func(l book.LotStock) bool { return l.LotID == w.LotID }
-			if at := slices.IndexFunc(stock, of); at >= 0 && g > 0 && !slices.ContainsFunc(s.lots, of) {
-				s.lots = append(s.lots, stock[at])
+			if l := s.lotOf(w); l != nil && g > 0 && !slices.ContainsFunc(s.lots, of) {
+				s.lots = append(s.lots, *l)
 			}
 			s.grams += g
 			if w.Role != "powder" {
@@ -394,7 +402,7 @@ func additions(items []string, lots map[string]string, weighed bool) ([]book.Wei
 // the batch's own of that powder as long as it lasts, else the first with
 // enough left.
 func takeBatchLots(ctx context.Context, b *book.Book, today string, batch book.Batch, add []book.Weight) error {
-	by, _, err := lotsLeft(ctx, b)
+	by, err := lotsLeft(ctx, b)
 	if err != nil {
 		return err
 	}

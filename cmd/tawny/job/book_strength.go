@@ -1,7 +1,6 @@
 package job
 
 import (
-	"context"
 	"fmt"
 	"strings"
 
@@ -12,15 +11,12 @@ import (
 // todaysDrawer puts a copy of the drawer in place in which each powder the
 // book has lots of is one lot: of its strength, and no more of it than is
 // left. Powders with nothing left, or retired, are taken out and returned.
-func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setting, old *book.Again, lots map[string]string) (gone map[string]bool, err error) {
-	by, known, err := lotsLeft(ctx, b)
-	if err != nil {
-		return nil, err
-	}
+func (v *BookMadeAgain) todaysDrawer(s *setting, old *standing, lots map[string]string) (gone map[string]bool, err error) {
+	by := bagsOf(old.stock)
 	s.doubts.knows(by)
 	then := map[string]book.Weight{}
 	for _, p := range old.Powders {
-		then[strings.ToLower(p.Name)] = p
+		then[fold(p.Name)] = p
 	}
 	scale := 1.0
 	if old.Batch.PlannedG > 0 {
@@ -30,20 +26,16 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 	drawer := &palette.Drawer{Title: s.drawer.Title}
 	lines := map[string]AgainLine{}
 	for _, g := range s.drawer.Pigments {
-		name := strings.ToLower(g.Name)
+		name := fold(g.Name)
 		was := then[name]
 		line := AgainLine{Name: g.Name, Lot: was.Lot, StrengthThen: 1, StrengthNow: 1, LotNow: g.Lot}
-		if was.LotID != 0 {
-			l, err := book.Get[book.Lot](ctx, b, was.LotID)
-			if err != nil {
-				return nil, err
-			}
+		if l := old.lotOf(was); l != nil {
 			line.StrengthThen = strengthIn(g, l.Lot, l.Strength)
 		}
 		switch {
 		case old.Retired[was.Name]:
 			line.Gone = true
-		case known[name]:
+		case by[name] != nil:
 			bag, ok := choose(ofLot(by[name], lots[name]), was.PlannedG*scale, s.in.lent().today())
 			if !ok && lots[name] != "" {
 				return nil, inputf("nothing of a lot %s of %s is to be had; of it there is %s", lots[name], g.Name, orElse(lotNumbers(by[name]), "none"))
@@ -69,10 +61,10 @@ func (v *BookMadeAgain) todaysDrawer(ctx context.Context, b *book.Book, s *setti
 		lines[name] = line
 	}
 	for _, p := range old.Powders {
-		line, inDrawer := lines[strings.ToLower(p.Name)]
+		line, inDrawer := lines[fold(p.Name)]
 		if !inDrawer {
 			line = AgainLine{Name: p.Name, Lot: p.Lot, StrengthThen: 1, StrengthNow: 1, Gone: true}
-			gone[strings.ToLower(p.Name)] = true
+			gone[fold(p.Name)] = true
 		}
 		v.Then = append(v.Then, line)
 	}

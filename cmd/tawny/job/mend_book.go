@@ -18,11 +18,9 @@ import (
 // bookBatch is a batch of the book that is to be mended.
 type bookBatch struct {
 	made *standing
-	bags map[string][]book.LotStock
-	lot  map[int64]book.Lot // those its powders were weighed from
-	has  map[string]bool    // powders the book has lots of
-	none int                // how many powders of the drawer count as not at hand
-	all  bool               // and yet are
+	bags bags
+	none int  // how many powders of the drawer count as not at hand
+	all  bool // and yet are
 
 	// What was found of it.
 	now       *mend.State
@@ -48,7 +46,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		return nil, err
 	}
 	return r, e.Book.read(ctx, func(b *book.Book) error {
-		k := &bookBatch{lot: map[int64]book.Lot{}}
+		k := &bookBatch{}
 		if k.made, err = stands(ctx, b, id); err != nil {
 			return err
 		}
@@ -89,15 +87,8 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		in.Weighed, in.Made = nil, k.made.grams
 		for _, p := range k.made.has {
 			in.Weighed = append(in.Weighed, fmt.Sprintf("%s=%.9g", p.Name, *p.WeighedG))
-			if p.LotID != 0 {
-				if k.lot[p.LotID], err = book.Get[book.Lot](ctx, b, p.LotID); err != nil {
-					return err
-				}
-			}
 		}
-		if k.bags, k.has, err = lotsLeft(ctx, b); err != nil {
-			return err
-		}
+		k.bags = bagsOf(k.made.stock)
 		if r, err = Mend(ctx, in); err != nil {
 			return err
 		}
@@ -126,17 +117,17 @@ func (k *bookBatch) lots(s *setting) {
 				continue
 			}
 			stock = plenty // unless the book says what is left
-			if l, ok := k.lot[p.LotID]; ok {
+			if l := k.made.lotOf(p); l != nil {
 				g = withLot(g, l.Lot).AtStrength(strengthIn(g, l.Lot, l.Strength))
 			}
 		}
-		name := strings.ToLower(g.Name)
+		list := k.bags.of(g.Name)
 		switch {
-		case k.has[name]:
-			stock = fullest(k.bags[name], s.in.lent().today()).LeftG
+		case list != nil:
+			stock = fullest(list, s.in.lent().today()).LeftG
 		case own > 0 && s.in.Drawer != "" && !g.Invented:
 			stock = own
-		case len(k.has) == 0 && (s.in.Drawer == "" || g.Invented):
+		case len(k.bags) == 0 && (s.in.Drawer == "" || g.Invented):
 			stock = plenty // nothing is kept of stock: what a blend is made from is at hand
 		}
 		switch {
@@ -225,15 +216,15 @@ func (k *bookBatch) lessons(in MendInput) (list []LotLesson) {
 	}
 	for _, f := range k.now.Strengths {
 		for _, p := range k.made.has {
-			l, ok := k.lot[p.LotID]
-			if !ok || !strings.EqualFold(p.Name, f.Pigment.Name) || math.Abs(f.Factor-1) <= 0.02 || strings.EqualFold(k.drawerLot[f.Pigment.Name], l.Lot) {
+			l := k.made.lotOf(p)
+			if l == nil || !strings.EqualFold(p.Name, f.Pigment.Name) || math.Abs(f.Factor-1) <= 0.02 || strings.EqualFold(k.drawerLot[f.Pigment.Name], l.Lot) {
 				continue
 			}
 			was := 1.0
 			if l.Strength != nil && *l.Strength > 0 {
 				was = *l.Strength
 			}
-			list = append(list, LotLesson{f.Pigment.Name, l.Lot, was, was * f.Factor, l.ID})
+			list = append(list, LotLesson{f.Pigment.Name, l.Lot, was, was * f.Factor, l.LotID})
 		}
 	}
 	return list

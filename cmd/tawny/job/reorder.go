@@ -129,14 +129,14 @@ func (e *Env) Reorder(ctx context.Context, spare float64) (*Reorder, error) {
 				(*to)[i].NeedG += w.PlannedG
 			}
 		}
-		have, has, err := lotsLeft(ctx, b)
+		have, err := lotsLeft(ctx, b)
 		if err != nil {
 			return err
 		}
 		for i := range v.Powders {
-			name := strings.ToLower(v.Powders[i].Name)
-			v.Powders[i].counted = has[name]
-			v.Powders[i].take(have[name], spare, e.today())
+			list := have.of(v.Powders[i].Name)
+			v.Powders[i].counted = list != nil
+			v.Powders[i].take(list, spare, e.today())
 		}
 		slices.SortStableFunc(v.Powders, func(x, y ReorderLine) int { return cmp.Compare(y.ShortG, x.ShortG) })
 		return nil
