@@ -23,17 +23,27 @@ type BookAdded struct {
 	Also string    `json:"also,omitempty"` // what was written with it
 }
 
+// addRecord writes a new record, of which what stands on other records is found by find.
+func addRecord[T any](ctx context.Context, env *Env, kind book.Kind, r *T, name string, find func(b *book.Book) error) (*BookAdded, error) {
+	v := &BookAdded{Kind: kind}
+	return v, env.Book.write(ctx, func(b *book.Book) (err error) {
+		if find != nil {
+			if err := find(b); err != nil {
+				return err
+			}
+		}
+		v.ID, err = book.Add(ctx, b, *r)
+		v.Says = fmt.Sprintf("%s is %s %d.", name, singular(kind), v.ID)
+		return err
+	})
+}
+
 // AddClient writes a new client.
-func (k Book) AddClient(ctx context.Context, c book.Client) (v *BookAdded, err error) {
+func (e *Env) AddClient(ctx context.Context, c book.Client) (*BookAdded, error) {
 	if c.Name = strings.TrimSpace(c.Name); c.Name == "" {
 		return nil, inputf("a client without a name; any name is accepted, a made-up one too")
 	}
-	err = k.write(ctx, func(b *book.Book) error {
-		id, err := book.Add(ctx, b, c)
-		v = &BookAdded{Kind: book.Clients, ID: id, Says: fmt.Sprintf("%s is client %d.", c.Name, id)}
-		return err
-	})
-	return v, err
+	return addRecord(ctx, e, book.Clients, &c, c.Name, nil)
 }
 
 // NewPowder is a powder for the book. What the drawer says of it fills in the
@@ -44,17 +54,12 @@ type NewPowder struct {
 }
 
 // AddPowder writes a new powder.
-func (e *Env) AddPowder(ctx context.Context, n NewPowder) (v *BookAdded, err error) {
+func (e *Env) AddPowder(ctx context.Context, n NewPowder) (*BookAdded, error) {
 	p, err := n.record(e)
 	if err != nil {
 		return nil, err
 	}
-	err = e.Book.write(ctx, func(b *book.Book) error {
-		id, err := book.Add(ctx, b, p)
-		v = &BookAdded{Kind: book.Powders, ID: id, Says: fmt.Sprintf("%s is powder %d.", p.Name, id)}
-		return err
-	})
-	return v, err
+	return addRecord(ctx, e, book.Powders, &p, p.Name, nil)
 }
 
 // record is the powder as the book keeps it, with its row of the drawer.
@@ -248,7 +253,7 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 			also = append(also, strings.TrimSpace(leftOutWords(book.AverageSkin(all))))
 		}
 		v = &BookAdded{Kind: book.Readings, ID: id, Also: strings.TrimSpace(strings.Join(also, " ")),
-			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
+			Says: fmt.Sprintf("Reading %d of %s: %s.", id, of, labWords(n.Reading.Lab))}
 		return err
 	}))
 	return v, err
@@ -322,7 +327,7 @@ type NewSkin struct {
 }
 
 // AddSkin writes a new skin. One of client:NAME keeps today's average.
-func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) {
+func (e *Env) AddSkin(ctx context.Context, n NewSkin) (*BookAdded, error) {
 	name, fromClient := clientOf(n.Colour)
 	s, _, err := Input{Skin: n.Colour, env: e}.openSkin()
 	if err != nil {
@@ -345,25 +350,20 @@ func (e *Env) AddSkin(ctx context.Context, n NewSkin) (v *BookAdded, err error) 
 	if fromClient && n.Client == "" {
 		n.Client = name
 	}
-	err = e.Book.write(ctx, func(b *book.Book) error {
-		if n.Client != "" {
-			c, err := findClient(ctx, b, n.Client)
-			if err != nil {
-				return err
-			}
-			n.ClientID = c.ID
-			if fromClient {
-				readings, err := book.Of[book.Reading](ctx, b, "client_id", c.ID)
-				if err != nil {
-					return err
-				}
-				n.SpreadDE00 = new(book.AverageSkin(readings).MeanDE00)
-			}
+	v, err := addRecord(ctx, e, book.Skins, &n.Skin, orElse(n.Name, "It"), func(b *book.Book) error {
+		if n.Client == "" {
+			return nil
 		}
-		id, err := book.Add(ctx, b, n.Skin)
-		v = &BookAdded{Kind: book.Skins, ID: id, Says: fmt.Sprintf("%s is skin %d: L* %.1f a* %.1f b* %.1f.", orElse(n.Name, "It"), id, n.Lab.L, n.Lab.A, n.Lab.B)}
+		c, err := findClient(ctx, b, n.Client)
+		n.ClientID = c.ID
+		if fromClient && err == nil {
+			var readings []book.Reading
+			readings, err = book.Of[book.Reading](ctx, b, "client_id", c.ID)
+			n.SpreadDE00 = new(book.AverageSkin(readings).MeanDE00)
+		}
 		return err
 	})
+	v.Says = strings.TrimSuffix(v.Says, ".") + ": " + labWords(n.Lab) + "."
 	return v, err
 }
 
@@ -382,15 +382,9 @@ func (e *Env) AddPhoto(ctx context.Context, n NewPhoto) (v *BookAdded, err error
 	if n.Data, err = e.read(n.File, book.MaxPhotoBytes); err != nil {
 		return nil, err
 	}
-	err = e.Book.write(ctx, func(b *book.Book) error {
+	return addRecord(ctx, e, book.Photos, &n.Photo, filepath.Base(n.File), func(b *book.Book) error {
 		client, lot, err := n.find(ctx, b)
-		if err != nil {
-			return err
-		}
 		n.ClientID, n.LotID = client.ID, lot.LotID
-		id, err := book.Add(ctx, b, n.Photo)
-		v = &BookAdded{Kind: book.Photos, ID: id, Says: fmt.Sprintf("%s is photo %d.", filepath.Base(n.File), id)}
 		return err
 	})
-	return v, err
 }

@@ -33,7 +33,7 @@ takes everything of them out again, and exports leave clients out unless asked.`
 	Example: "  tawny book add client 'Dancer Ada (demo)'\n  tawny book add client 'Dancer Bel (demo)' --note 'second row'",
 	New: func() Task {
 		n := &book.Client{}
-		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Book.AddClient(ctx, *n) },
+		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.AddClient(ctx, *n) },
 			words(newClientName(&n.Name)), Group{Title: "Client", Fields: []Field{noteField(&n.Note)}})
 	},
 }

@@ -3,7 +3,6 @@ package job
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -32,12 +31,10 @@ the book; with --out the swatch card and the batch sheet too.`,
 	Example: "  tawny book again 3\n  tawny book again 3 --grams 500 --out bench\n  tawny book again 3 --containers 8 --ml 50 --any",
 	New: func() Task {
 		q := &BookAgain{}
-		in := &Input{}
-		size := in.sizeFields()
+		size := q.sizeFields()
 		size[0].Words = "size of the batch in grams"
 		var format string
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			q.Grams, q.Containers, q.ML, q.Samples = in.Grams, in.Containers, in.ML, in.Bench.Samples
 			q.files = filesFor{env, format}
 			return env.Again(ctx, *q, env.Progress)
 		}, batchArg(&q.BatchText), Group{Title: "New batch", Fields: append(size,
@@ -45,12 +42,12 @@ the book; with --out the swatch card and the batch sheet too.`,
 			Field{Name: "skin", Words: "another skin than then", Lists: "skin", To: &q.Skin},
 			drawerField(&q.Drawer, "another drawer than then, a CSV file"),
 			lotsField(&q.Lots),
-			codeField(&q.Code),
+			codeField(&q.Bench.Code),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
 			formatField(&format),
 			outField(""),
-		), Check: in.checkSize})
+		), Check: q.checkSize})
 	},
 }
 
@@ -87,19 +84,11 @@ func lotWords(lot string, strength float64) string {
 
 // BookAgain asks for a batch once more, of today's lots.
 type BookAgain struct {
-	BatchText  string // its number in the book
-	Batch      int64
-	Grams      float64 // instead of what was asked then
-	Containers int
-	ML         float64 // of one container, with Containers
-	Samples    *float64
-	Title      string   // instead of the name then
-	Skin       string   // instead of the skin then
-	Drawer     string   // instead of the drawer then
-	AnyPowder  bool     // match from all the request allowed, not only the powders used then
-	Lots       []string // "powder=lot"
-	Code       string   // of the new batch: that of the old is its own
-	Note       string
+	Input              // its size, title, skin and drawer instead of those then; the code is the new batch's
+	BatchText string   // its number in the book
+	AnyPowder bool     // match from all the request allowed, not only the powders used then
+	Lots      []string // "powder=lot"
+	Note      string
 
 	files filesFor
 }
@@ -139,7 +128,8 @@ type AgainLine struct {
 // strength and within what is left of it, and writes the new blend and batch
 // into the book.
 func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v *BookMadeAgain, err error) {
-	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
+	id, err := RecordID("batch", q.BatchText)
+	if err != nil {
 		return nil, err
 	}
 	lots, err := namedLots(q.Lots)
@@ -147,11 +137,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		return nil, err
 	}
 	err = e.Book.read(ctx, func(b *book.Book) error {
-		old, err := stands(ctx, b, q.Batch)
+		old, err := stands(ctx, b, id)
 		if err != nil {
 			return err
 		}
-		asked, err := e.askedThen(q, &old.Again)
+		asked, err := e.askedThen(&old.Again, q.Input)
 		if err != nil {
 			return err
 		}
@@ -162,7 +152,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		v = &BookMadeAgain{From: q.Batch, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
+		v = &BookMadeAgain{From: id, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
 		if v.Notes, err = findSkin(old.Blend, &asked, q.Skin != ""); err != nil {
 			return err
 		}
@@ -183,17 +173,13 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 			return err
 		}
 		v.Notes = append(v.Notes, v.follows(&old.Batch, r)...)
-		for _, p := range r.Blend.parts {
-			if name := strings.ToLower(p.Pigment.Name); v.bags[name] != "" {
-				lots[name] = v.bags[name]
-			}
-		}
 		for _, p := range r.Blend.parts { // what it was matched from is what it is weighed from
-			if name := strings.ToLower(p.Pigment.Name); lots[name] == "" && p.Pigment.Lot != "" {
-				lots[name] = p.Pigment.Lot
+			name := fold(p.Pigment.Name)
+			if lot := cmp.Or(v.bags[name], lots[name], p.Pigment.Lot); lot != "" {
+				lots[name] = lot
 			}
 		}
-		asked.Bench.Code, r.setting.in.Bench.Code = q.Code, q.Code
+		asked.Bench.Code, r.setting.in.Bench.Code = q.Bench.Code, q.Bench.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
 		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
 		saved, err := r.keep(ctx, b, asked, client, lots)
@@ -209,26 +195,26 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 }
 
 // askedThen is what was asked for a batch, with what is asked differently now.
-func (e *Env) askedThen(q BookAgain, old *book.Again) (asked BookSave, err error) {
+func (e *Env) askedThen(old *book.Again, now Input) (asked BookSave, err error) {
 	if old.Request == nil {
-		return asked, inputf("%s; 'tawny book show batch %d' shows them", strings.TrimSuffix(old.Says, "."), q.Batch)
+		return asked, inputf("%s; 'tawny book show batch %d' shows them", strings.TrimSuffix(old.Says, "."), old.Batch.ID)
 	}
-	if asked, err = q.request(old.Request); err == nil {
-		asked.env, err = e.keeper(q)
+	if asked, err = requestThen(old, now); err == nil {
+		asked.env, err = e.keeper(now)
 	}
 	return asked, err
 }
 
 // keeper lends what a request kept in the book names: its files are the maker's
 // own. What is named differently now must be to be had by this face.
-func (e *Env) keeper(q BookAgain) (*Env, error) {
-	if q.Skin != "" {
-		if _, _, err := (Input{Skin: q.Skin, env: e}).openSkin(); err != nil {
+func (e *Env) keeper(now Input) (*Env, error) {
+	if now.Skin != "" {
+		if _, _, err := (Input{Skin: now.Skin, env: e}).openSkin(); err != nil {
 			return nil, err
 		}
 	}
-	if q.Drawer != "" {
-		if _, err := e.OpenDrawer(q.Drawer, film.DefaultIndex); err != nil {
+	if now.Drawer != "" {
+		if _, err := e.OpenDrawer(now.Drawer, film.DefaultIndex); err != nil {
 			return nil, err
 		}
 	}
@@ -237,27 +223,27 @@ func (e *Env) keeper(q BookAgain) (*Env, error) {
 	return &k, nil
 }
 
-// request reads what was asked then, with what is asked differently now.
-func (q *BookAgain) request(raw json.RawMessage) (BookSave, error) {
+// requestThen reads what was asked then, with what is asked differently now.
+func requestThen(old *book.Again, now Input) (BookSave, error) {
 	var r BookSave
-	if err := docOf("book save", r.fields()).Read(raw); err != nil {
-		return r, inputf("what was asked for batch %d cannot be read: %w", q.Batch, err)
+	if err := docOf("book save", r.fields()).Read(old.Request); err != nil {
+		return r, inputf("what was asked for batch %d cannot be read: %w", old.Batch.ID, err)
 	}
-	r.Skin, r.Drawer, r.Title = orElse(q.Skin, r.Skin), orElse(q.Drawer, r.Drawer), orElse(q.Title, r.Title)
+	r.Skin, r.Drawer, r.Title = orElse(now.Skin, r.Skin), orElse(now.Drawer, r.Drawer), orElse(now.Title, r.Title)
 	// Of a client who was forgotten only the recipe is left.
 	if r.weighOnly = r.Skin == ""; r.weighOnly && len(r.Parts) == 0 {
-		return r, inputf("what was asked for batch %d names no skin; give {skin}", q.Batch)
+		return r, inputf("what was asked for batch %d names no skin; give {skin}", old.Batch.ID)
 	}
 	switch {
-	case q.Containers > 0:
-		r.Grams, r.Containers, r.ML = 0, q.Containers, cmp.Or(q.ML, r.ML)
+	case now.Containers > 0:
+		r.Grams, r.Containers, r.ML = 0, now.Containers, cmp.Or(now.ML, r.ML)
 		if r.ML == 0 {
 			return r, faultf("containers", sizeWanted)
 		}
-	case q.Grams > 0:
-		r.Grams, r.Containers, r.ML, r.Bench.Samples = q.Grams, 0, 0, nil
+	case now.Grams > 0:
+		r.Grams, r.Containers, r.ML, r.Bench.Samples = now.Grams, 0, 0, nil
 	}
-	r.Bench.Samples = cmp.Or(q.Samples, r.Bench.Samples)
+	r.Bench.Samples = cmp.Or(now.Bench.Samples, r.Bench.Samples)
 	return r, nil
 }
 

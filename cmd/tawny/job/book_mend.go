@@ -158,7 +158,7 @@ func (e *Env) mayAdd(ctx context.Context, b *book.Book, old *book.Again, add []b
 	if err != nil {
 		return err
 	}
-	if asked, err := e.askedThen(BookAgain{Batch: old.Batch.ID}, old); err == nil && asked.Drawer != "" {
+	if asked, err := e.askedThen(old, Input{}); err == nil && asked.Drawer != "" {
 		if drawer, err = asked.openDrawer(film.DefaultIndex); err != nil {
 			return err
 		}

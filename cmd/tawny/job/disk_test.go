@@ -109,7 +109,7 @@ func TestJobsReadOnlyWhatTheyAreLent(t *testing.T) {
 				name = ""
 			}
 			env := &Env{Files: files, Now: time.Now, Book: Book{File: filepath.Join(dir, "book.db")}}
-			if _, err := env.Book.AddClient(context.Background(), book.Client{Name: "Ada"}); err != nil && !errors.Is(err, ErrInput) {
+			if _, err := env.AddClient(context.Background(), book.Client{Name: "Ada"}); err != nil && !errors.Is(err, ErrInput) {
 				t.Fatal(err)
 			}
 			_, err := d.Do(context.Background(), env)

@@ -118,7 +118,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 // scaledAsMade is batchAsMade of one that was read.
 func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id := made.Batch.ID
-	asked, err := e.askedThen(BookAgain{Batch: id, Containers: now.Containers, ML: now.ML}, &made.Again)
+	asked, err := e.askedThen(&made.Again, Input{Containers: now.Containers, ML: now.ML})
 	if err != nil {
 		return nil, nil, nil, err
 	}

@@ -50,7 +50,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		if k.made, err = stands(ctx, b, id); err != nil {
 			return err
 		}
-		asked, err := e.askedThen(BookAgain{Batch: id, Skin: q.Skin, Drawer: q.Drawer}, &k.made.Again)
+		asked, err := e.askedThen(&k.made.Again, Input{Skin: q.Skin, Drawer: q.Drawer})
 		if err != nil {
 			return err
 		}
