@@ -21,16 +21,13 @@ func (b *Book) Backup(ctx context.Context, path string) error {
 	return b.copyTo(ctx, path)
 }
 
-// errTaken is the refusal of a name that a file has.
-var errTaken = errors.New("is there already; name a new file for the backup")
-
 func (b *Book) copyTo(ctx context.Context, path string) error {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return err
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return fmt.Errorf("%s %w", path, errTaken)
+		return fmt.Errorf("%s %w", path, ErrTaken)
 	}
 	err = store.Make(path, func(temp string) error {
 		if _, err := b.db.ExecContext(ctx, "VACUUM INTO ?", temp); err != nil {
@@ -43,7 +40,7 @@ func (b *Book) copyTo(ctx context.Context, path string) error {
 	})
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s %w", path, errTaken)
+		return fmt.Errorf("%s %w", path, ErrTaken)
 	case err != nil:
 		return fmt.Errorf("the backup was not written: %w", err)
 	}

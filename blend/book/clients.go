@@ -15,9 +15,12 @@ type Client struct {
 	RecordedAt time.Time `json:"recorded_at"`
 }
 
-// soleClient refuses a client's row with a name that another has, capitals
+// sole refuses a client's row with a name that another has, capitals
 // aside, which SQLite only knows of English letters.
-func soleClient(ctx context.Context, tx *sql.Tx, row []any, where string) error {
+func (t *table) sole(ctx context.Context, tx *sql.Tx, row []any, where string) error {
+	if t.name != "client" {
+		return nil
+	}
 	others, err := gather(ctx, tx, cell[string], "SELECT name FROM client WHERE id IS NOT ?", row[0])
 	for _, other := range others {
 		if name, ok := row[1].(string); ok && foldName(other) == foldName(name) {

@@ -75,7 +75,7 @@ func (b *Book) backUp(ctx context.Context, name string) error {
 		return fmt.Errorf("the automatic backup cannot be written: %w", err)
 	}
 	if err := b.copyTo(ctx, file); err != nil {
-		if errors.Is(err, errTaken) {
+		if errors.Is(err, ErrTaken) {
 			return nil // another program's, made of the same book in the meantime
 		}
 		return err

@@ -23,6 +23,7 @@ var (
 	ErrReplaced = errors.New("the book's file was replaced")
 	ErrInUse    = errors.New("other records stand on it")
 	ErrWeighed  = errors.New("it was weighed")
+	ErrTaken    = errors.New("is there already; name a new file or folder")
 	ErrTraces   = errors.New("the client is forgotten, but traces are still in the file")
 )
 

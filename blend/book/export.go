@@ -69,7 +69,7 @@ type writer interface {
 // export writes one unchanging state of the book.
 func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Exported, err error) {
 	err = b.view(ctx, func(tx *sql.Tx) error {
-		h := heading{schema: len(migrations), clients: clientsIncluded}
+		h := heading{schema: len(migrations), clients: clientsIncluded, lastIDs: map[string]int64{}}
 		l := &leaving{}
 		if !o.Clients {
 			h.clients = clientsLeftOut
@@ -77,8 +77,12 @@ func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Expo
 				return err
 			}
 		}
-		if h.lastIDs, err = lastIDs(ctx, tx); err != nil {
-			return err
+		for _, t := range numbered() {
+			var last int64
+			if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = ?", t.name).Scan(&last); err != nil {
+				return err
+			}
+			h.lastIDs[t.name] = last
 		}
 		done = Exported{Records: map[string]int{}, LeftOut: map[string]int{}, Clients: h.clients, Says: h.says()}
 		if err := w.head(&h); err != nil {
@@ -105,26 +109,13 @@ func (b *Book) export(ctx context.Context, o ExportOptions, w writer) (done Expo
 	return done, err
 }
 
-func lastIDs(ctx context.Context, tx *sql.Tx) (map[string]int64, error) {
-	last := map[string]int64{}
-	for _, t := range numbered() {
-		var id int64
-		err := tx.QueryRowContext(ctx, "SELECT coalesce((SELECT seq FROM sqlite_sequence WHERE name = ?), 0)", t.name).Scan(&id)
-		if err != nil {
-			return nil, err
-		}
-		last[t.name] = id
-	}
-	return last, nil
-}
-
 // ExportFile exports to path: one JSON document where it ends in .json, a zip
 // of CSV files where it ends in .zip, and else a folder of CSV files. It is
 // written under another name and renamed when complete; nothing that exists is
 // replaced. Only its owner can read it.
 func (b *Book) ExportFile(ctx context.Context, path string, o ExportOptions) (done Exported, err error) {
 	if _, err := os.Lstat(path); err == nil {
-		return done, fmt.Errorf("%s is there already; name a new file or folder", path)
+		return done, fmt.Errorf("%s %w", path, ErrTaken)
 	}
 	b.noteCopy(ctx, path)
 	form := strings.ToLower(filepath.Ext(path))

@@ -52,36 +52,25 @@ func (j *jsonReader) document() error {
 		return err
 	}
 	var h heading
-	var format, version string
+	var format, says string
+	var version json.Number
+	of := map[string]any{"format": &format, "format_version": &version, "schema": &h.schema, "clients": &h.clients, "says": &says, "last_ids": &h.lastIDs}
 	seen := map[string]bool{}
 	for j.d.More() {
 		key, err := j.key(seen)
 		if err != nil {
 			return err
 		}
-		switch key {
-		case "format":
-			err = j.d.Decode(&format)
-		case "format_version":
-			var n json.Number
-			err = j.d.Decode(&n)
-			version = n.String()
-		case "schema":
-			err = j.d.Decode(&h.schema)
-		case "clients":
-			err = j.d.Decode(&h.clients)
-		case "says":
-			var says string
-			err = j.d.Decode(&says)
-		case "last_ids":
-			err = j.d.Decode(&h.lastIDs)
-		case "tables":
+		switch into := of[key]; {
+		case into != nil:
+			err = j.d.Decode(into)
+		case key == "tables":
 			for _, need := range []string{"format", "format_version", "schema", "clients"} {
 				if !seen[need] {
 					return &FieldError{"the heading of the export", need, "missing; it comes before the tables"}
 				}
 			}
-			if err = h.check(format, version); err == nil {
+			if err = h.check(format, version.String()); err == nil {
 				err = j.sink.head(&h)
 			}
 			if err == nil {

@@ -238,10 +238,8 @@ func (t *table) insert(ctx context.Context, tx *sql.Tx, row []any, where string)
 			return 0, &FieldError{where, c.name, fmt.Sprintf("there is no %s %d", c.ref, row[i])}
 		}
 	}
-	if t.name == "client" {
-		if err := soleClient(ctx, tx, row, where); err != nil {
-			return 0, err
-		}
+	if err := t.sole(ctx, tx, row, where); err != nil {
+		return 0, err
 	}
 	result, err := tx.ExecContext(ctx, t.insertSQL(), row...)
 	if err != nil || !t.numbered() {
@@ -252,13 +250,8 @@ func (t *table) insert(ctx context.Context, tx *sql.Tx, row []any, where string)
 
 // replace checks a row and writes it over the one with its key.
 func (t *table) replace(ctx context.Context, tx *sql.Tx, row []any, where string) error {
-	if err := t.check(row, where); err != nil {
+	if err := cmp.Or(t.check(row, where), t.sole(ctx, tx, row, where)); err != nil {
 		return err
-	}
-	if t.name == "client" {
-		if err := soleClient(ctx, tx, row, where); err != nil {
-			return err
-		}
 	}
 	return t.overwrite(ctx, tx, row, where)
 }

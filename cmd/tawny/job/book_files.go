@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"strings"
 
@@ -27,9 +26,6 @@ tells of them, are left out unless --clients asks for them.`,
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			v := &BookExported{File: file}
 			return v, env.Book.read(ctx, func(b *book.Book) (err error) {
-				if err := newFile(file); err != nil {
-					return err
-				}
 				v.Exported, err = b.ExportFile(ctx, file, book.ExportOptions{Clients: clients})
 				return err
 			})
@@ -85,9 +81,6 @@ copy is read through before it gets its name. Keep it on another disk.`,
 			v := &BookBackup{File: file}
 			return v, env.Book.read(ctx, func(b *book.Book) error {
 				v.Book = b.Path()
-				if err := newFile(file); err != nil {
-					return err
-				}
 				return b.Backup(ctx, file)
 			})
 		}, words(fileArg("a file", &file)))
@@ -245,11 +238,7 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 		return nil, inputf("export %s: %w", file, reason(err))
 	}
 	v := &BookImported{File: file}
-	there := false
-	err := k.ifThere(ctx, func(*book.Book) error {
-		there = true
-		return nil
-	})
+	path, there, err := k.there()
 	if err != nil {
 		return nil, err
 	}
@@ -261,9 +250,8 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 	}
 	if !there {
 		// An export that is refused leaves no empty book behind.
-		if v.Book, err = k.path(); err == nil {
-			v.Imported, err = book.ImportNew(ctx, v.Book, file)
-		}
+		v.Book = path
+		v.Imported, err = book.ImportNew(ctx, path, file)
 		return v, read(err)
 	}
 	return v, k.write(ctx, func(b *book.Book) (err error) {
@@ -271,14 +259,4 @@ func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 		v.Imported, err = b.ImportFile(ctx, file)
 		return read(err)
 	})
-}
-
-// newFile refuses a name that is taken.
-func newFile(file string) error {
-	if _, err := os.Lstat(file); err == nil {
-		return inputf("%s is there already; a new name is accepted", file)
-	} else if !errors.Is(err, fs.ErrNotExist) {
-		return inputf("%s: %w", file, reason(err))
-	}
-	return nil
 }

@@ -35,30 +35,26 @@ func (k Book) path() (string, error) {
 
 // write opens the book, a new one where there is none, for do.
 func (k Book) write(ctx context.Context, do func(*book.Book) error) error {
-	if k.Open != nil {
-		b, err := k.Open(ctx)
+	open := k.Open
+	if open == nil {
+		path, err := k.path()
 		if err != nil {
-			return bookError(err)
+			return err
 		}
-		defer k.warn(b)
-		return bookError(do(b))
+		open = func(ctx context.Context) (*book.Book, error) { return book.Open(ctx, path) }
 	}
-	path, err := k.path()
-	if err != nil {
-		return err
-	}
-	b, err := book.Open(ctx, path)
+	b, err := open(ctx)
 	if err != nil {
 		return bookError(err)
 	}
-	defer k.warn(b)
-	return bookError(errors.Join(do(b), b.Close()))
-}
-
-func (k Book) warn(b *book.Book) {
-	if err := b.Warning(); err != nil && k.Warn != nil {
-		k.Warn(err)
+	err = do(b)
+	if k.Open == nil {
+		err = errors.Join(err, b.Close())
 	}
+	if went := b.Warning(); went != nil && k.Warn != nil {
+		k.Warn(went)
+	}
+	return bookError(err)
 }
 
 // together is do in one transaction of the book.
@@ -121,14 +117,9 @@ func (e *Env) NoteFiles(ctx context.Context) error {
 // read opens a book that is there already: a slip in its name must not make a
 // new one that then looks empty.
 func (k Book) read(ctx context.Context, do func(*book.Book) error) error {
-	if k.Open != nil {
-		return k.write(ctx, do)
-	}
-	path, err := k.path()
-	if err != nil {
+	if path, there, err := k.there(); err != nil {
 		return err
-	}
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+	} else if !there && k.Open == nil {
 		return inputf("there is no book at %s yet; 'tawny book add' or 'tawny book save' begins one, {book} names another", path)
 	}
 	return k.write(ctx, do)
@@ -142,7 +133,7 @@ func bookError(err error) error {
 	}
 	for _, known := range []error{
 		book.ErrNotABook, book.ErrDamaged, book.ErrNewer, book.ErrBusy, book.ErrNotFound, book.ErrReplaced,
-		book.ErrNotEmpty, book.ErrInUse, book.ErrWeighed, fs.ErrNotExist, fs.ErrExist,
+		book.ErrNotEmpty, book.ErrInUse, book.ErrWeighed, book.ErrTaken, fs.ErrNotExist, fs.ErrExist,
 	} {
 		if errors.Is(err, known) {
 			return input(err)
@@ -168,14 +159,17 @@ func (k Book) ifThere(ctx context.Context, do func(*book.Book) error) error {
 	if k.Open != nil && k.File == "" {
 		return nil // the page was begun without one
 	}
-	path, err := k.path()
-	if err != nil {
+	if _, there, err := k.there(); err != nil || !there {
 		return err
 	}
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
 	return k.read(ctx, do)
+}
+
+// there tells whether there is a file for the book.
+func (k Book) there() (path string, there bool, err error) {
+	path, err = k.path()
+	_, no := os.Stat(path)
+	return path, !errors.Is(no, fs.ErrNotExist), err
 }
 
 // notGiven is nil for 0, which on a command line means that nothing was said.
