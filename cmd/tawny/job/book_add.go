@@ -253,7 +253,7 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 			also = append(also, strings.TrimSpace(leftOutWords(book.AverageSkin(all))))
 		}
 		v = &BookAdded{Kind: book.Readings, ID: id, Also: strings.TrimSpace(strings.Join(also, " ")),
-			Says: fmt.Sprintf("Reading %d of %s: %s.", id, of, labWords(n.Reading.Lab))}
+			Says: fmt.Sprintf("Reading %d of %s: L* %.1f a* %.1f b* %.1f.", id, of, n.Reading.Lab.L, n.Reading.Lab.A, n.Reading.Lab.B)}
 		return err
 	}))
 	return v, err
@@ -363,7 +363,7 @@ func (e *Env) AddSkin(ctx context.Context, n NewSkin) (*BookAdded, error) {
 		}
 		return err
 	})
-	v.Says = strings.TrimSuffix(v.Says, ".") + ": " + labWords(n.Lab) + "."
+	v.Says = fmt.Sprintf("%s: L* %.1f a* %.1f b* %.1f.", strings.TrimSuffix(v.Says, "."), n.Lab.L, n.Lab.A, n.Lab.B)
 	return v, err
 }
 
