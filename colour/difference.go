@@ -59,19 +59,39 @@ func deltaE00Terms(p, q Lab) (dl, dc, dh, rt float64) {
 	}
 	dH := 2 * math.Sqrt(c1*c2) * math.Sin(turn/2)
 
-	l := (p.L+q.L)/2 - 50
 	c := (c1 + c2) / 2
-	const deg = math.Pi / 180
-	t := 1 - 0.17*math.Cos(mean-30*deg) + 0.24*math.Cos(2*mean) +
-		0.32*math.Cos(3*mean+6*deg) - 0.20*math.Cos(4*mean-63*deg)
-	sl := 1 + 0.015*l*l/math.Sqrt(20+l*l)
-	sc := 1 + 0.045*c
-	sh := 1 + 0.015*c*t
+	sl, sc, sh := weights00((p.L+q.L)/2, c, mean)
 	x := (mean/deg - 275) / 25
 	theta := 30 * deg * math.Exp(-x*x)
 	c7 = pow7(c)
 	rt = -2 * math.Sqrt(c7/(c7+pow25to7)) * math.Sin(2*theta)
 	return (q.L - p.L) / sl, (c2 - c1) / sc, dH / sh, rt
+}
+
+const deg = math.Pi / 180
+
+// weights00 returns S_L, S_C and S_H at a mean lightness, chroma and hue.
+func weights00(l, c, hue float64) (sl, sc, sh float64) {
+	l -= 50
+	t := 1 - 0.17*math.Cos(hue-30*deg) + 0.24*math.Cos(2*hue) +
+		0.32*math.Cos(3*hue+6*deg) - 0.20*math.Cos(4*hue-63*deg)
+	return 1 + 0.015*l*l/math.Sqrt(20+l*l), 1 + 0.045*c, 1 + 0.015*c*t
+}
+
+// Ellipsoid00 returns W such that |W·ΔLab| is ΔE00 near a colour, but for the
+// rotation term, which only blues have.
+func Ellipsoid00(c Lab) [3][3]float64 {
+	c7 := pow7(c.Chroma())
+	g := 0.5 * (1 - math.Sqrt(c7/(c7+pow25to7)))
+	a := (1 + g) * c.A
+	h := math.Atan2(c.B, a)
+	sl, sc, sh := weights00(c.L, math.Hypot(a, c.B), h)
+	sin, cos := math.Sincos(h)
+	return [3][3]float64{
+		{1 / sl, 0, 0},
+		{0, (1 + g) * cos / sc, sin / sc},
+		{0, -(1 + g) * sin / sh, cos / sh},
+	}
 }
 
 func pow7(x float64) float64 {

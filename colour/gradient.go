@@ -36,7 +36,6 @@ func DeltaE00Gradient(p, q Lab) (f float64, gradient [3]float64, hessian [3][3]f
 	}
 
 	c := c1.plus(c2).times(0.5)
-	const deg = math.Pi / 180
 	t := constant(1).
 		minus(cosDual(meanHue.plus(constant(-30 * deg))).times(0.17)).
 		plus(cosDual(meanHue.times(2)).times(0.24)).

@@ -33,20 +33,15 @@ func CheckSamples(nm, value []float64) error {
 		return fmt.Errorf("%d wavelengths and %d values; as many of each are accepted", len(nm), len(value))
 	}
 	largest := 0.0
-	order := make([]int, len(nm))
 	for i, v := range value {
-		order[i] = i
 		if !finite(nm[i]) || !finite(v) || v < 0 {
 			return &SampleError{i, fmt.Sprintf("reflectance is %g at %g nm; 0 to 2 (0 to 200 per cent) is accepted", v, nm[i])}
 		}
 		largest = math.Max(largest, v)
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(nm[a], nm[b]) })
-	for k := 1; k < len(order); k++ {
-		i, j := order[k-1], order[k]
-		if gap := nm[j] - nm[i]; gap > MaxGapNM && nm[j] > FirstNM && nm[i] < LastNM {
-			return &SampleError{j, fmt.Sprintf("a gap of %g nm between %g and %g nm; at most %g nm is accepted", gap, nm[i], nm[j], MaxGapNM)}
-		}
+	order, gap := rising(nm)
+	if gap != nil {
+		return gap
 	}
 	at := func(k int) float64 { return math.Max(value[order[k]], math.Max(0.005, largest/200)) }
 	for k := range order {
@@ -71,6 +66,22 @@ func CheckSamples(nm, value []float64) error {
 		}
 	}
 	return nil
+}
+
+// rising returns the places of wavelengths in order, and the first gap within the grid
+// that is too wide.
+func rising(nm []float64) (order []int, gap error) {
+	for i := range nm {
+		order = append(order, i)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(nm[a], nm[b]) })
+	for k := 1; k < len(order); k++ {
+		i, j := order[k-1], order[k]
+		if wide := nm[j] - nm[i]; wide > MaxGapNM && nm[j] > FirstNM && nm[i] < LastNM {
+			return order, &SampleError{j, fmt.Sprintf("a gap of %g nm between %g and %g nm; at most %g nm is accepted", wide, nm[i], nm[j], MaxGapNM)}
+		}
+	}
+	return order, nil
 }
 
 // leapsAt says whether the sample at place k is the first or last of a run that

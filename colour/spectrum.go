@@ -3,7 +3,6 @@ package colour
 import (
 	"fmt"
 	"math"
-	"sort"
 )
 
 // The wavelength grid every spectrum in tawny stands on: 36 bands, 380 to
@@ -71,11 +70,7 @@ func Resample(nm, value []float64) (Spectrum, error) {
 	if len(nm) < 2 {
 		return s, fmt.Errorf("a spectrum needs at least two samples, got %d", len(nm))
 	}
-	order := make([]int, len(nm))
-	for i := range order {
-		order[i] = i
-	}
-	sort.Slice(order, func(a, b int) bool { return nm[order[a]] < nm[order[b]] })
+	order, gap := rising(nm)
 	w := make([]float64, len(nm))
 	v := make([]float64, len(nm))
 	for i, k := range order {
@@ -83,16 +78,12 @@ func Resample(nm, value []float64) (Spectrum, error) {
 		if !finite(w[i]) || !finite(v[i]) {
 			return s, fmt.Errorf("wavelength %g nm has value %g; both must be finite numbers", w[i], v[i])
 		}
-		if i == 0 {
-			continue
-		}
-		gap := w[i] - w[i-1]
-		if gap == 0 {
+		if i > 0 && w[i] == w[i-1] {
 			return s, fmt.Errorf("wavelength %g nm is given twice", w[i])
 		}
-		if gap > MaxGapNM && w[i] > FirstNM && w[i-1] < LastNM {
-			return s, fmt.Errorf("a gap of %g nm between %g and %g nm; at most %g nm is accepted", gap, w[i-1], w[i], MaxGapNM)
-		}
+	}
+	if gap != nil {
+		return s, gap
 	}
 	const mostInvented = 40
 	last := len(w) - 1

@@ -102,7 +102,7 @@ func (c *camera) lightAt(u, v float64) float64 {
 // gives a colour seen as rgb at (u, v).
 func (c *camera) se(rgb [3]float64, u, v float64) float64 {
 	at := c.lab(rgb, u, v)
-	w := ellipsoid(at)
+	w := colour.Ellipsoid00(at)
 	var j [3][unknowns]float64 // of W·Lab
 	const step = 1e-6
 	for q := range unknowns {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"slices"
 
 	"tawny/colour"
 )
@@ -14,16 +15,12 @@ const MaxPatches = 200
 // Calibration is a photo whose camera and light have been found from its known
 // patches, ready to measure any number of places in it.
 type Calibration struct {
-	photo    *Photo
-	camera   camera
-	used     []observed
-	patches  []PatchResult
-	warnings []string
-	residual float64
-	largest  float64
-	heldOut  float64
-	suspect  string // advice on a patch the others agree without
-	areas    []Patch
+	photo   *Photo
+	camera  camera
+	used    []observed
+	areas   []Patch
+	result  Result // as far as it is of the patches
+	suspect string // advice on a patch the others agree without
 }
 
 // Calibrate finds the camera and the light from known patches. Those that lie
@@ -42,8 +39,9 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 			}
 		}
 	}
-	c := &Calibration{photo: p, areas: append([]Patch(nil), patches...)}
-	c.warnings = append(c.warnings, p.Notes...)
+	c := &Calibration{photo: p, areas: slices.Clone(patches)}
+	known := &c.result
+	known.name, known.Verdict, known.Warnings = p.Name, Refused, slices.Clone(p.Notes)
 	var index []int
 	for i, patch := range patches {
 		if l := patch.Lab; !l.Finite() || l.L <= 0 || l.L > 100 || l.Chroma() > 200 {
@@ -66,24 +64,24 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 			c.used = append(c.used, observe(patch.Known, s))
 			index = append(index, i)
 			if s.uneven > someUneven {
-				c.warnings = append(c.warnings, fmt.Sprintf("the light changes by %.0f %% within patch %q", 100*s.uneven, patch.Name))
+				known.Warnings = append(known.Warnings, fmt.Sprintf("the light changes by %.0f %% within patch %q", 100*s.uneven, patch.Name))
 			}
 		}
 		if result.Dropped != "" {
-			c.warnings = append(c.warnings, fmt.Sprintf("patch %q is not used: %s", patch.Name, result.Dropped))
+			known.Warnings = append(known.Warnings, fmt.Sprintf("patch %q is not used: %s", patch.Name, result.Dropped))
 		}
-		c.patches = append(c.patches, result)
+		known.Patches = append(known.Patches, result)
 	}
 	if len(c.used) == 0 {
 		return c, nil
 	}
 	c.camera = develop(c.used)
 	for i, o := range c.used {
-		r := &c.patches[index[i]]
+		r := &known.Patches[index[i]]
 		r.Found = c.camera.lab(o.stat.rgb, o.stat.u, o.stat.v)
 		r.DeltaE = colour.DeltaE00(r.Found, r.Known)
-		c.residual += r.DeltaE / float64(len(c.used))
-		c.largest = max(c.largest, r.DeltaE)
+		known.Residual += r.DeltaE / float64(len(c.used))
+		known.Largest = max(known.Largest, r.DeltaE)
 	}
 	c.holdOut(index)
 	return c, nil
@@ -93,8 +91,8 @@ func (p *Photo) Calibrate(patches []Patch) (*Calibration, error) {
 // patch or is too small is an error. A photo that cannot be trusted gives a Result
 // whose Verdict is Refused and whose Why says so.
 func (c *Calibration) Measure(area image.Rectangle) (Result, error) {
-	p := c.photo
-	r := Result{name: p.Name, Verdict: Refused, Warnings: append([]string(nil), c.warnings...), Patches: append([]PatchResult(nil), c.patches...)}
+	p, r := c.photo, c.result
+	r.Warnings, r.Patches = slices.Clone(r.Warnings), slices.Clone(r.Patches)
 	for _, patch := range c.areas {
 		if patch.Area.Overlaps(area) {
 			return r, fmt.Errorf("%s: the area to be measured overlaps patch %q; mark it elsewhere", p.Name, patch.Name)
@@ -105,7 +103,6 @@ func (c *Calibration) Measure(area image.Rectangle) (Result, error) {
 		return r, fmt.Errorf("%s: the skin or swatch: %w", p.Name, err)
 	}
 	r.Clipped, r.Uneven, r.Noise = target.clipped, target.uneven, target.noise
-	r.Residual, r.Largest, r.HeldOut = c.residual, c.largest, c.heldOut
 	if len(c.used) == 0 {
 		r.Why = append(r.Why, "no known patch is fit to measure by")
 		return r, nil
@@ -160,13 +157,14 @@ func (c *Calibration) holdOut(index []int) {
 		return
 	}
 	rest := make([]observed, 0, len(c.used))
-	least, odd := c.residual, -1
+	known := &c.result
+	least, odd := known.Residual, -1
 	for i, o := range c.used {
 		rest = append(append(rest[:0], c.used[:i]...), c.used[i+1:]...)
 		without := fit(rest, c.camera.model, &c.camera)
-		r := &c.patches[index[i]]
+		r := &known.Patches[index[i]]
 		r.Held = colour.DeltaE00(without.lab(o.stat.rgb, o.stat.u, o.stat.v), r.Known)
-		c.heldOut += r.Held / float64(len(c.used))
+		known.HeldOut += r.Held / float64(len(c.used))
 		left := 0.0
 		for k := range rest {
 			o := &rest[k]
@@ -177,8 +175,8 @@ func (c *Calibration) holdOut(index []int) {
 		}
 	}
 	// One patch is to blame where the rest, without it, would pass.
-	if len(c.used) > enoughToCheck && odd >= 0 && (c.residual > goodResidual || c.largest > worstPatch/2) && least < goodResidual && least < c.residual/2 {
-		r := c.patches[index[odd]]
+	if len(c.used) > enoughToCheck && odd >= 0 && (known.Residual > goodResidual || known.Largest > worstPatch/2) && least < goodResidual && least < known.Residual/2 {
+		r := known.Patches[index[odd]]
 		c.suspect = fmt.Sprintf("without patch %q (number %d) the others agree to %.1f ΔE00, so it is most likely that one: a wrong colour, a shadow or glare on it", r.Name, index[odd]+1, least)
 	}
 }

@@ -23,34 +23,13 @@ type observed struct {
 const floorSE = 0.5
 
 func observe(k Known, s patchStat) observed {
-	o := observed{known: k, stat: s, weight: ellipsoid(k.Lab)}
+	o := observed{known: k, stat: s, weight: colour.Ellipsoid00(k.Lab)}
 	o.linear[0], o.linear[1], o.linear[2] = colour.LinearSRGB(k.Lab)
 	// As ΔE00: the relative error of the light is a third of that in L* + 16,
 	// and S_L is near 1.
 	noise := s.relativeSE() * (k.Lab.L + 16) / 3
 	o.sigma = math.Sqrt(floorSE*floorSE + k.SE*k.SE + noise*noise)
 	return o
-}
-
-// ellipsoid returns W such that |W·ΔLab| is ΔE00 near a colour, but for the
-// rotation term, which only blues have (notation of Sharma et al. 2005).
-func ellipsoid(c colour.Lab) (w [3][3]float64) {
-	c7 := math.Pow(c.Chroma(), 7)
-	g := 0.5 * (1 - math.Sqrt(c7/(c7+6103515625))) // 25⁷
-	a := (1 + g) * c.A
-	chroma, h := math.Hypot(a, c.B), math.Atan2(c.B, a)
-	const deg = math.Pi / 180
-	t := 1 - 0.17*math.Cos(h-30*deg) + 0.24*math.Cos(2*h) + 0.32*math.Cos(3*h+6*deg) - 0.20*math.Cos(4*h-63*deg)
-	l := c.L - 50
-	sl := 1 + 0.015*l*l/math.Sqrt(20+l*l)
-	sc := 1 + 0.045*chroma
-	sh := 1 + 0.015*chroma*t
-	sin, cos := math.Sincos(h)
-	return [3][3]float64{
-		{1 / sl, 0, 0},
-		{0, (1 + g) * cos / sc, sin / sc},
-		{0, -(1 + g) * sin / sh, cos / sh},
-	}
 }
 
 // worstCondition is the largest condition number of the known patches' linear

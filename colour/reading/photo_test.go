@@ -301,7 +301,7 @@ func TestPatchValueIsRobust(t *testing.T) {
 // W agrees with CIEDE2000, and a camera at rest with sRGB.
 func TestCameraMathematics(t *testing.T) {
 	for _, lab := range append(skins, colour.Lab{L: 50}, colour.Lab{L: 60, A: 30, B: -10}) {
-		w := ellipsoid(lab)
+		w := colour.Ellipsoid00(lab)
 		for _, d := range [][3]float64{{0.1, 0, 0}, {0, 0.1, 0}, {0, 0, 0.1}, {0.05, -0.08, 0.06}} {
 			sum := 0.0
 			for a := range 3 {

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 
 	"tawny/colour"
+	"tawny/colour/parallel"
 )
 
 // presetITA is the angle of each preset, degrees: the middle of its class, and
@@ -30,18 +30,11 @@ func AlsoCalled(preset string) (words []string) {
 	return words
 }
 
-var madePresets = func() (all [len(siteNames)]func() []Skin) {
-	for s := range all {
-		all[s] = sync.OnceValue(func() []Skin { return makePresets(Site(s)) })
-	}
-	return all
-}()
+var madePresets parallel.Once[Site, []Skin]
 
 func (s Site) presets() []Skin {
-	if s == Anywhere {
-		s = Face
-	}
-	return madePresets[s]()
+	all, _ := madePresets.Get(max(s, Face), func() ([]Skin, error) { return makePresets(max(s, Face)), nil })
+	return all
 }
 
 // Presets returns the presets of the face.

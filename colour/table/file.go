@@ -24,10 +24,10 @@ type File struct {
 	Keys       []Key
 	Header     []string // the kind's, or as the file has it
 	HeaderLine int
+	Separator  rune // between cells
 	Rows       []Row
 
-	written   []string // the header as the file has it
-	separator rune
+	written []string // the header as the file has it
 }
 
 // Key is one `# key: value` line, its name in lower case.
@@ -73,7 +73,7 @@ func Read(name string, r io.Reader, k Kind) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &File{Name: name, Header: t.Header, HeaderLine: t.HeaderLine, written: t.written, separator: t.Separator}
+	f := &t.File
 	for {
 		row, err := t.Next()
 		if err == io.EOF {
@@ -90,7 +90,6 @@ func Read(name string, r io.Reader, k Kind) (*File, error) {
 	if len(f.Rows) == 0 {
 		return nil, &Error{File: name, Line: f.HeaderLine, Problem: "no rows under the header", Accept: "at least one row"}
 	}
-	f.Keys = t.Keys
 	return f, nil
 }
 

@@ -13,7 +13,7 @@ import (
 // comma where semicolons part the cells.
 func (f *File) Figure(x float64) string {
 	s := strconv.FormatFloat(x, 'g', 8, 64)
-	if f.separator == ';' {
+	if f.Separator == ';' {
 		return strings.Replace(s, ".", ",", 1)
 	}
 	return s
@@ -37,7 +37,7 @@ func (f *File) Put(data []byte, line int, value func(column string) string) ([]b
 	}
 	var row bytes.Buffer
 	w := csv.NewWriter(&row)
-	w.Comma = f.separator
+	w.Comma = f.Separator
 	cells := make([]string, len(f.written))
 	for i, h := range f.written {
 		cells[i] = value(strings.ToLower(h))

@@ -12,18 +12,13 @@ import (
 
 // Reader gives a file's rows one after the other, for what is too long to hold.
 type Reader struct {
-	Name       string
-	Keys       []Key
-	Header     []string // the kind's, or as the file has it
-	HeaderLine int
-	Separator  rune // between cells
+	File // but for its rows
 
-	kind    Kind
-	lines   *lines
-	csv     *csv.Reader
-	before  int      // lines that csv does not count
-	written []string // the header as the file has it
-	at      []int    // the place of each of its cells in Header
+	kind   Kind
+	lines  *lines
+	csv    *csv.Reader
+	before int   // lines that csv does not count
+	at     []int // the place of each of the header's cells, as written, in Header
 }
 
 // NewReader reads up to and with the header; name is used in errors, which are
@@ -40,7 +35,7 @@ func NewReader(name string, r io.Reader, k Kind) (*Reader, error) {
 		return nil, err
 	}
 	l.raw = k.Raw
-	t := &Reader{Name: name, kind: k, lines: l}
+	t := &Reader{File: File{Name: name}, kind: k, lines: l}
 	for {
 		line, err := l.next()
 		if err == io.EOF {
