@@ -215,16 +215,16 @@ func (p *cgats) keyword(key, value string, n int) {
 		// "ILLUMINANT, D50", "OBSERVER, 2 degree", "Illumination=D50 ObserverAngle=2°"
 		for _, pair := range strings.Fields(strings.NewReplacer(", ", "=", ",", "=").Replace(value)) {
 			k, v, _ := strings.Cut(pair, "=")
-			to, parse, what := "illuminant", parseIlluminant, "light"
+			of, what := byLight, "light"
 			switch strings.ToLower(k) {
 			case "illuminant", "illumination":
 			case "observer", "observerangle":
-				to, parse, what = "observer", parseObserver, "observer"
+				of, what = byObserver, "observer"
 			default:
 				continue
 			}
-			if said, err := parse(v); err == nil {
-				p.set(to, said, n)
+			if said, err := stating[of].parse(v); err == nil {
+				p.set(stating[of].key, said, n)
 			} else {
 				p.notes.add("%s:%d: %s %q is not known here", p.file, n, what, v)
 			}

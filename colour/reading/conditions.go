@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,33 +10,39 @@ import (
 	"tawny/colour/table"
 )
 
-// conditions are how readings were taken. Empty means not stated.
-type conditions struct {
-	geometry   string // a colour.Geometry
-	illuminant string // a name colour.FindIlluminant knows
-	observer   string // "2" or "10"
-}
+// conditions are how readings were taken: a [colour.Geometry], a name that
+// [colour.FindIlluminant] knows, "2" or "10". Empty means not stated.
+type conditions [3]string
 
-func (c conditions) stated() bool { return c.illuminant != "" || c.observer != "" }
+const (
+	byGeometry = iota
+	byLight
+	byObserver
+)
+
+// stating is how each is stated.
+var stating = [len(conditions{})]struct {
+	key   string
+	parse func(string) (string, error)
+}{{"geometry", parseGeometry}, {"illuminant", parseIlluminant}, {"observer", parseObserver}}
+
+func (c conditions) stated() bool { return c[byLight] != "" || c[byObserver] != "" }
+
+func (c conditions) geometry() colour.Geometry { return colour.Geometry(c[byGeometry]) }
 
 // viewings makes each pair of light and observer once.
 type viewings map[string]*colour.Viewing
 
 // get returns the viewing of c; its names have been checked.
 func (v viewings) get(c conditions, fallback string) *colour.Viewing {
-	if c.illuminant == "" {
-		c.illuminant = fallback
-	}
-	if c.observer == "" {
-		c.observer = "2"
-	}
-	key := c.illuminant + "/" + c.observer
+	light, observer := cmp.Or(c[byLight], fallback), cmp.Or(c[byObserver], "2")
+	key := light + "/" + observer
 	if key == "D65/2" {
 		return colour.D65
 	}
 	if v[key] == nil {
-		l, _ := colour.FindIlluminant(c.illuminant)
-		o, _ := colour.ParseObserver(c.observer)
+		l, _ := colour.FindIlluminant(light)
+		o, _ := colour.ParseObserver(observer)
 		v[key] = colour.NewViewing(l, o)
 	}
 	return v[key]
@@ -53,8 +60,8 @@ func (c *conditions) gloss(said string) error {
 	if err != nil {
 		return fmt.Errorf("gloss %q is not known; included or excluded is accepted", said)
 	}
-	if now := colour.Geometry(c.geometry); g != colour.DE || now != colour.At45 && now != colour.Photo {
-		c.geometry = string(g)
+	if now := c.geometry(); g != colour.DE || now != colour.At45 && now != colour.Photo {
+		c[byGeometry] = string(g)
 	}
 	return nil
 }
@@ -65,7 +72,7 @@ const unsaidGeometry = " does not say how it was read, so a sphere with gloss in
 
 // unsaid notes a file that does not say how it was read.
 func (c conditions) unsaid(file string, notes *Notes) {
-	if c.geometry == "" {
+	if c.geometry() == "" {
 		notes.add("%s", file+unsaidGeometry)
 	}
 }
@@ -79,7 +86,7 @@ func (n Notes) Told() Notes {
 // were taken, "" where they say nothing.
 func GeometryOf(f *table.File) (colour.Geometry, error) {
 	c, err := (&sampleTable{File: f}).conditions()
-	return colour.Geometry(c.geometry), err
+	return c.geometry(), err
 }
 
 func parseIlluminant(text string) (string, error) {
@@ -107,20 +114,12 @@ func parseObserver(text string) (string, error) {
 
 // conditions reads what the file states once for all its samples.
 func (t *sampleTable) conditions() (c conditions, err error) {
-	for _, k := range []struct {
-		key   string
-		to    *string
-		parse func(string) (string, error)
-	}{
-		{"geometry", &c.geometry, parseGeometry},
-		{"illuminant", &c.illuminant, parseIlluminant},
-		{"observer", &c.observer, parseObserver},
-	} {
-		said, _ := t.Key(k.key)
+	for i, s := range stating {
+		said, _ := t.Key(s.key)
 		if said.Value == "" {
 			continue
 		}
-		if *k.to, err = k.parse(said.Value); err != nil {
+		if c[i], err = s.parse(said.Value); err != nil {
 			return c, t.KeyFault(said, err.Error(), "")
 		}
 	}
@@ -139,14 +138,11 @@ func (t *sampleTable) override(c *conditions, r table.Row) (err error) {
 			continue
 		}
 		switch col.kind {
-		case geometry:
-			c.geometry, err = parseGeometry(r.Fields[i])
+		case geometry, light, eye:
+			of := col.kind - geometry
+			c[of], err = stating[of].parse(r.Fields[i])
 		case gloss:
 			err = c.gloss(r.Fields[i])
-		case light:
-			c.illuminant, err = parseIlluminant(r.Fields[i])
-		case eye:
-			c.observer, err = parseObserver(r.Fields[i])
 		}
 		if err != nil {
 			return t.Fault(r, i, err.Error(), "")
@@ -157,23 +153,20 @@ func (t *sampleTable) override(c *conditions, r table.Row) (err error) {
 
 // bracket reads the words in brackets after L*, such as "10°/D65" or "SCI".
 func (c *conditions) bracket(text, file string, notes *Notes) error {
+words:
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune("/,; |", r) }) {
-		var to *string
-		var value string
-		if v, err := parseObserver(word); err == nil {
-			to, value = &c.observer, v
-		} else if v, err := parseIlluminant(word); err == nil {
-			to, value = &c.illuminant, v
-		} else if v, err := parseGeometry(word); err == nil {
-			to, value = &c.geometry, v
-		} else {
-			notes.add("%s: %q in a header was not understood", file, word)
-			continue
+		for _, of := range []int{byObserver, byLight, byGeometry} {
+			value, err := stating[of].parse(word)
+			if err != nil {
+				continue
+			}
+			if c[of] != "" && c[of] != value {
+				return fmt.Errorf("%s says %s in a '#' line but %s in a header; make them agree", file, c[of], value)
+			}
+			c[of] = value
+			continue words
 		}
-		if *to != "" && *to != value {
-			return fmt.Errorf("%s says %s in a '#' line but %s in a header; make them agree", file, *to, value)
-		}
-		*to = value
+		notes.add("%s: %q in a header was not understood", file, word)
 	}
 	return nil
 }

@@ -22,19 +22,14 @@ func (o *observed) slopeTold(patches int) bool {
 	return patches < enoughPlaces || o.stat.step[0] <= 0.5
 }
 
-// residuals fills r: three of ΔE00 a patch, two of slope where they are
+// residuals appends to r three of ΔE00 a patch, two of slope where they are
 // used, and one for each unknown's prior.
-func (c *camera) residuals(patches []observed, p prior, r []float64) {
-	n := 0
-	put := func(v float64) {
-		r[n] = v
-		n++
-	}
+func (c *camera) residuals(patches []observed, p prior, r []float64) []float64 {
 	for i := range patches {
 		o := &patches[i]
 		l := c.lab(o.stat.rgb, o.stat.u, o.stat.v)
 		for _, w := range o.weight {
-			put((w[0]*(l.L-o.known.Lab.L) + w[1]*(l.A-o.known.Lab.A) + w[2]*(l.B-o.known.Lab.B)) / o.sigma)
+			r = append(r, (w[0]*(l.L-o.known.Lab.L)+w[1]*(l.A-o.known.Lab.A)+w[2]*(l.B-o.known.Lab.B))/o.sigma)
 		}
 	}
 	for i := range patches {
@@ -43,26 +38,21 @@ func (c *camera) residuals(patches []observed, p prior, r []float64) {
 			continue
 		}
 		for k, size := range [2]float64{o.stat.width, o.stat.height} {
-			put((o.stat.slope[k] - c.at[slopeAt+k]) / math.Hypot(o.stat.slopeSE[k], slopeSpread/size))
+			r = append(r, (o.stat.slope[k]-c.at[slopeAt+k])/math.Hypot(o.stat.slopeSE[k], slopeSpread/size))
 		}
 	}
 	for i := range c.at {
-		put(c.at[i] / p[i])
+		r = append(r, c.at[i]/p[i])
 	}
+	return r
 }
 
 // problem is the fit of the patches with its prior.
 func (c *camera) problem(patches []observed) *leastsquares.Residuals {
-	n := 3*len(patches) + unknowns
-	for i := range patches {
-		if patches[i].slopeTold(len(patches)) {
-			n += 2
-		}
-	}
 	at, p := *c, c.model.prior()
-	return &leastsquares.Residuals{Count: n, At: func(x, r []float64) error {
+	return &leastsquares.Residuals{Count: len(at.residuals(patches, p, nil)), At: func(x, r []float64) error {
 		copy(at.at[:], x)
-		at.residuals(patches, p, r)
+		at.residuals(patches, p, r[:0])
 		return nil
 	}}
 }

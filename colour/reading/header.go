@@ -13,17 +13,17 @@ const (
 	other kind = iota
 	name
 	id
-	band // reflectance at the wavelength the header names
-	labL // L*
-	labA // a*
-	labB // b*
-	geometry
-	gloss   // specular component, included or excluded, of a sphere
-	light   // illuminant
-	eye     // observer
-	pairNM  // a wavelength, and the next column is the value at it (CGATS)
-	pairPct // per cent at the wavelength before it
-	pairDec // 0 to 1 at the wavelength before it
+	band     // reflectance at the wavelength the header names
+	labL     // L*
+	labA     // a*
+	labB     // b*
+	geometry // and the two after it, in the order of conditions
+	light    // illuminant
+	eye      // observer
+	gloss    // specular component, included or excluded, of a sphere
+	pairNM   // a wavelength, and the next column is the value at it (CGATS)
+	pairPct  // per cent at the wavelength before it
+	pairDec  // 0 to 1 at the wavelength before it
 )
 
 // column is one column of a file and what its header was taken to mean.

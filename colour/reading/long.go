@@ -64,7 +64,7 @@ func (t *sampleTable) long() ([]Sample, Notes, error) {
 	samples := make([]Sample, len(spectra))
 	for k, s := range spectra {
 		r := colour.Reading{
-			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Geometry: colour.Geometry(base.geometry),
+			Text: fmt.Sprintf("%s:%d", t.Name, t.HeaderLine), Viewing: viewing, Geometry: base.geometry(),
 			Spectrum: s.Spectrum, Bright: s.bright, Lab: viewing.Lab(s.Spectrum),
 		}
 		samples[k] = Sample{Name: t.longName(heads, k), Line: t.HeaderLine, Reading: r}

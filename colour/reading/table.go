@@ -121,7 +121,7 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 			return nil, err
 		}
 		c.unsaid(t.Name, notes)
-		s.Geometry = colour.Geometry(c.geometry)
+		s.Geometry = c.geometry()
 		s.Spectrum, s.Bright = spectra[i].Spectrum, spectra[i].bright
 		var lab *colour.Lab
 		if len(sets) > 0 {
@@ -137,7 +137,7 @@ func (t *sampleTable) samples(notes *Notes) ([]Sample, error) {
 				t.compare(s, *lab, notes)
 			}
 		case lab != nil:
-			if c.illuminant == "" && t.labDefault != "D65" {
+			if c[byLight] == "" && t.labDefault != "D65" {
 				notes.add("%s does not say the light of its L*a*b*; %s/2, usual in this format, was assumed", t.Name, t.labDefault)
 			}
 			s.Viewing = cache.get(c, t.labDefault)

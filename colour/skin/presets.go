@@ -32,11 +32,6 @@ func AlsoCalled(preset string) (words []string) {
 
 var madePresets parallel.Once[Site, []Skin]
 
-func (s Site) presets() []Skin {
-	all, _ := madePresets.Get(max(s, Face), func() ([]Skin, error) { return makePresets(max(s, Face)), nil })
-	return all
-}
-
 // Presets returns the presets of the face.
 func Presets() []Skin { return Face.Presets() }
 
@@ -45,7 +40,11 @@ func Presets() []Skin { return Face.Presets() }
 // falls between; a stand-in for a reading, and no one's skin. A class no one
 // was measured near has none. A palm is that of a person whose hand is of the
 // class. Where the site is not said they are the face's.
-func (s Site) Presets() []Skin { return append([]Skin(nil), s.presets()...) }
+func (s Site) Presets() []Skin {
+	s = max(s, Face)
+	all, _ := madePresets.Get(s, func() ([]Skin, error) { return makePresets(s), nil })
+	return slices.Clone(all)
+}
 
 func makePresets(s Site) (all []Skin) {
 	t := &tables[s]
@@ -78,7 +77,7 @@ func (s Site) Find(name string) (Skin, error) {
 		key = c.String()
 	}
 	var names []string
-	for _, p := range s.presets() {
+	for _, p := range s.Presets() {
 		if p.Name == key {
 			return p, nil
 		}

@@ -67,10 +67,7 @@ func fieldsOf(jobs []*job.Job) string {
 			}
 		}
 	}
-	data, err := json.Marshal(names)
-	if err != nil {
-		panic(err) // not so: these are names
-	}
+	data, _ := json.Marshal(names) // names have no fault
 	return string(data)
 }
 
@@ -94,14 +91,13 @@ type powder struct {
 
 var templateFuncs = template.FuncMap{
 	"grade": palette.GradeWord,
-	"one":   func(x float64) string { return fmt.Sprintf("%.1f", x) },
 	"reach": func(w film.GleamWord) string {
 		if w.Hi > 1e9 {
 			return fmt.Sprintf("over %g", w.Lo)
 		}
 		return fmt.Sprintf("%g to %g", w.Lo, w.Hi)
 	},
-	"limits": limits,
+	"field":  func(of, name string) *job.Field { return rows(of, name)[0] },
 	"of":     func(words ...string) []string { return words },
 	"figure": func(f *job.Field) bool { _, text := f.Value().(string); return !text },
 }
@@ -113,19 +109,6 @@ func rows(of string, names ...string) (list []*job.Field) {
 		list = append(list, d.Field(name))
 	}
 	return list
-}
-
-// limits are the attributes of a box for a field of a job.
-func limits(of, field string) (template.HTMLAttr, error) {
-	f := job.NewDoc(job.Find(of)).Field(field)
-	if f == nil {
-		return "", fmt.Errorf("%s has no field %s", of, field)
-	}
-	text := fmt.Sprintf(`min="%g"`, f.Low)
-	if f.High != 0 {
-		text += fmt.Sprintf(` max="%g"`, f.High)
-	}
-	return template.HTMLAttr(text), nil
 }
 
 // newHome gathers what the page offers. The drawer is computed for it, which
