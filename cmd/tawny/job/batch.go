@@ -42,7 +42,7 @@ overhead per each; labour per hour.`,
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
-			{Name: "no-powder", Words: "the base alone, such as what a batch is mended with", To: &q.bare},
+			{Name: "no-powder", Words: "the base alone, such as what a batch is mended with", Not: rule{"part": "and {part} are both given; one is accepted"}, To: &q.bare},
 			{Name: "letter", Words: "US Letter paper for a PDF, instead of A4", To: &q.letter},
 			outField(""),
 		}})...)
@@ -92,9 +92,6 @@ func (e *Env) planned(ctx context.Context, r *BlendResult) (now *BlendResult, b 
 
 // baseAlone is a batch of the base, without powders.
 func (in Input) baseAlone() (*BlendResult, *batch.Batch, error) {
-	if len(in.Parts) > 0 {
-		return nil, nil, faultf("part", "and {no-powder} are both given; one is accepted")
-	}
 	in.weighOnly, in.Skin = true, ""
 	s, err := in.open()
 	if err != nil {

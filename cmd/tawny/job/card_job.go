@@ -67,12 +67,6 @@ type cardRequest struct {
 
 // check refuses what would be left unused.
 func (q *cardRequest) check(in *Input, set func(string) bool) error {
-	if err := in.rankOrPart(set); err != nil {
-		return err
-	}
-	if err := q.picture.check(set); err != nil {
-		return err
-	}
 	switch {
 	case q.tile != "" && q.kind != "card":
 		return faultf("tile", "lays out cards and {kind} is %s; one of the two is accepted", q.kind)

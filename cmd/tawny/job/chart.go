@@ -41,7 +41,7 @@ load. The blend is given with --part, or matched first.`,
 			p.wide = true
 			paper := p.paper()
 			return quiet{r}, env.drawn("chart-"+kind, p.format, paper, d)
-		}, in.matchGroups(Group{Title: "Picture", Fields: fields, Check: in.rankOrPart})...)
+		}, in.matchGroups(Group{Title: "Picture", Fields: fields})...)
 	},
 }
 
@@ -63,7 +63,7 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	var aim *swatches.Patch
 	if r.target != nil {
 		aim = &swatches.Patch{Name: "target", Lab: r.target.view.Lab}
-		head.Note = strings.Join(append([]string{head.Note}, r.readAs()...), ". ")
+		head.Note = strings.Join(nonEmpty(head.Note, r.readAs()), ". ")
 	}
 	switch kind {
 	case "reflectance":

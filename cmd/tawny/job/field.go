@@ -33,8 +33,13 @@ type Field struct {
 	Lines   bool     // of a text: it may have several
 	Local   bool     // for the command line only: it names a place on the disk
 	Hidden  bool     // understood, but not in the help
+	Not     rule     // fields it cannot stand beside
+	Needs   rule     // and those it cannot stand without
 	To      any      // *string, *int, *int64, *float64, *bool, **string, **float64, *[]string or *[]float64
 }
+
+// rule is what a field says where it clashes with others, by their names.
+type rule = map[string]string
 
 // NamesFile tells whether a field names a file and nothing else.
 func (f *Field) NamesFile() bool { return f.Lists == "csv" || f.Lists == "file" }
@@ -151,6 +156,9 @@ func docOf(name string, groups []Group) *Doc {
 
 // Given tells whether a field was said, by whichever face.
 func (d *Doc) Given(name string) bool { return d != nil && d.given[name] }
+
+// holds tells whether a field was said, and of a yes or no that it is a yes.
+func (d *Doc) holds(name string) bool { return d.given[name] && !d.rows[name].value().empty }
 
 // Field returns the row of a name, or nil.
 func (d *Doc) Field(name string) *Field { return d.rows[name] }

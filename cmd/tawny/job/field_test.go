@@ -93,6 +93,9 @@ func TestRulesAcrossFields(t *testing.T) {
 	for _, c := range []struct{ job, said, field, says string }{
 		{"match", "load=3 load-max=5", "load", "and {load-max} are both given"},
 		{"match", "load-min=3", "load-min", "needs {load-max}"},
+		{"batch", "no-powder=true part=bronze=1", "no-powder", "and {part} are both given"},
+		{"card", "flat=true rig=lamp", "rig", "{flat} draws flat colours"},
+		{"mend", "choose=1", "choose", "give {batch}"},
 		{"match", "load-min=5 load-max=3", "load-min", "over {load-max} 3 %"},
 		{"batch", "containers=3", "containers", "give {ml} too"},
 		{"batch", "ml=30", "ml", "give {containers} too"},

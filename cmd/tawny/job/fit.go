@@ -45,14 +45,15 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 	Example: "  tawny fit testdata/fit/pale-gold-demo.csv\n  tawny fit testdata/fit/pale-gold-demo.csv --add --drawer drawer.csv",
 	New: func() Task {
 		in := &FitInput{}
+		adds := rule{"add": "says how the powder is put into a drawer, which {add} asks for; give both or neither"}
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
 			return Fit(env, *in)
 		}, words(fileArg("a file of drawdowns", &in.File)), Group{Title: "Drawer", Fields: []Field{
-			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", To: &in.Drawer},
+			{Name: "drawer", Words: "your drawer, a CSV file, with add; made where there is none", Lists: "csv", Needs: adds, To: &in.Drawer},
 			{Name: "add", Words: "put the powder into the drawer", To: &in.Add},
-			{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
-			{Name: "anyway", Words: "add it even where the fit does not hold", To: &in.Anyway},
-		}, Check: in.check})
+			{Name: "replace", Words: "in place of the powder of that name", Needs: adds, To: &in.Replace},
+			{Name: "anyway", Words: "add it even where the fit does not hold", Needs: adds, To: &in.Anyway},
+		}})
 	},
 }
 
@@ -161,16 +162,6 @@ const (
 	leastSq   = "least squares over all readings"
 	leastPair = "least squares over both readings of one film, which leaves nothing to test it by"
 )
-
-// check refuses what would be left unused.
-func (in *FitInput) check(given func(string) bool) error {
-	for _, name := range []string{"drawer", "replace", "anyway"} {
-		if given(name) && !in.Add {
-			return faultf(name, "says how the powder is put into a drawer, which {add} asks for; give both or neither")
-		}
-	}
-	return nil
-}
 
 // Fit finds a powder from a file of drawdowns and, if asked, puts it into a
 // drawer.

@@ -64,9 +64,9 @@ func (in *Input) powderGroup() Group {
 	return Group{Title: "Powders", Fields: []Field{
 		in.drawerField(),
 		in.alsoField(),
-		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3, in a spray 0.6)", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.Load},
+		{Name: "load", Words: "all powders together, % w/w of the product, exactly (default 3, in a spray 0.6)", Unit: "% w/w", High: film.MaxLoad, Above: true, Not: rule{"load-max": "and {load-max} are both given; one is accepted"}, To: &in.Load},
 		{Name: "load-max", Words: "instead of load: at most this much", Unit: "% w/w", High: film.MaxLoad, Above: true, To: &in.LoadMax},
-		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, To: &in.LoadMin},
+		{Name: "load-min", Words: "with load-max: at least this much", Unit: "% w/w", High: film.MaxLoad, Needs: rule{"load-max": "needs {load-max}"}, To: &in.LoadMin},
 		{Name: "max", Words: "most powders in a blend, 1 to 4 (default 3)", Low: 1, High: search.MostPowders, To: &in.Most},
 		{Name: "keep", Words: "how many blends that look different to report (default 5)", Low: 1, High: 100, To: &in.Keep},
 		{Name: "twins", Words: "show the blends that look like those reported too", To: &in.Twins},
@@ -81,12 +81,7 @@ func (in *Input) powderGroup() Group {
 }
 
 func (in *Input) checkLoads(func(string) bool) error {
-	switch {
-	case in.Load > 0 && in.LoadMax > 0:
-		return faultf("load", "and {load-max} are both given; one is accepted")
-	case in.LoadMin > 0 && in.LoadMax == 0:
-		return faultf("load-min", "needs {load-max}")
-	case in.LoadMin > in.LoadMax:
+	if in.LoadMax > 0 && in.LoadMin > in.LoadMax {
 		return faultf("load-min", "is %g %%, over {load-max} %g %%", in.LoadMin, in.LoadMax)
 	}
 	return nil
@@ -109,9 +104,9 @@ func (in *Input) nozzleField() Field {
 
 func (in *Input) sizeFields() []Field {
 	return []Field{
-		{Name: "grams", Words: "size of the batch in grams (default 100)", Unit: "g", Low: 1, High: 1e6, To: &in.Grams},
+		{Name: "grams", Words: "size of the batch in grams (default 100)", Unit: "g", Low: 1, High: 1e6, Not: rule{"containers": "and {containers} are both given; one is accepted"}, To: &in.Grams},
 		{Name: "containers", Words: "instead of grams: how many containers", Low: 1, High: 1e5, To: &in.Containers},
-		{Name: "ml", Words: "content of one container in ml, with containers", Unit: "ml", High: 1e5, Above: true, To: &in.ML},
+		{Name: "ml", Words: "content of one container in ml, with containers", Unit: "ml", High: 1e5, Above: true, Needs: rule{"containers": "is the content of how many containers? give {containers} too"}, To: &in.ML},
 		{Name: "samples", Words: "containers to keep, made over and above those to sell (default one of them is kept closed, and what the jars of the log take is filled from others)", High: 100, To: &in.Bench.Samples},
 	}
 }
@@ -122,10 +117,6 @@ func (in *Input) checkSize(given func(string) bool) error {
 	switch {
 	case in.Containers > 0 && in.ML == 0 && !given("batch"): // the book's know
 		return faultf("containers", sizeWanted)
-	case in.ML > 0 && in.Containers == 0:
-		return faultf("ml", "is the content of how many containers? give {containers} too")
-	case in.Containers > 0 && in.Grams > 0:
-		return faultf("grams", "and {containers} are both given; one is accepted")
 	case in.Containers > 0 && in.ML > 0:
 		// Of any base this is about as many grams.
 		if all := float64(in.Containers) * in.ML; all < 1 || all > 1e6 {

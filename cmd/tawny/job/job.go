@@ -157,6 +157,16 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 		if f.Arg && !f.Maybe && !d.given[f.Name] {
 			faults.Note(faultf(f.Name, "is missing; %s", f.Words))
 		}
+		for other, says := range f.Not {
+			if d.holds(f.Name) && d.holds(other) {
+				faults.Note(faultf(f.Name, "%s", says))
+			}
+		}
+		for other, says := range f.Needs {
+			if d.holds(f.Name) && !d.holds(other) {
+				faults.Note(faultf(f.Name, "%s", says))
+			}
+		}
 	}
 	for _, g := range d.Task.Groups() {
 		if g.Check != nil {

@@ -27,7 +27,7 @@ func (p *picture) fields(in *Input) []Field {
 	return append([]Field{
 		partField(&in.Parts),
 		titleField(&in.Title, "name of the blend"),
-		{Name: "rank", Words: "which of the matched blends, where none is given with part (default 1)", Low: 1, High: 100, To: &in.Rank},
+		{Name: "rank", Words: "which of the matched blends, where none is given with part (default 1)", Low: 1, High: 100, Not: rule{"part": "chooses among matched blends and {part} states one; one of the two is accepted"}, To: &in.Rank},
 		p.flatField(),
 	}, p.paperFields()...)
 }
@@ -40,33 +40,19 @@ func (p *picture) forField() Field {
 	return Field{Name: "for", Words: "maker (recipe and numbers, the default) or client (neither)", Choices: []string{"maker", "client"}, To: &p.audience}
 }
 
-// check refuses a light that no picture is taken in.
-func (p *picture) check(given func(string) bool) error {
-	if p.flat && given("rig") {
-		return faultf("rig", "is the light of pictures with shimmer, and {flat} draws flat colours; one of the two is accepted")
-	}
-	return nil
-}
-
 // paperFields are what any picture has.
 func (p *picture) paperFields() []Field {
 	p.format, p.seed = "png", 1
+	rig := rigField(&p.rig)
+	rig.Not = rule{"flat": "is the light of pictures with shimmer, and {flat} draws flat colours; one of the two is accepted"}
 	return []Field{
 		{Name: "format", Words: "png or pdf", Choices: []string{"png", "pdf"}, To: &p.format},
 		{Name: "paper", Words: "photo (4 × 6 inches, the default), a6, or phone, as long as it needs; a card on the others has a back", Choices: []string{"photo", "phone", "a6"}, To: &p.paperIs},
 		{Name: "wide", Words: "lying, instead of upright", To: &p.wide},
 		{Name: "dpi", Words: "dots per inch of a PNG, 72 to 600 (default 200; a phone's 392)", Low: 72, High: 600, To: &p.dpi},
-		rigField(&p.rig),
+		rig,
 		{Name: "seed", Words: "seed of the flakes' places (default 1)", To: &p.seed},
 	}
-}
-
-// rankOrPart refuses a rank of a blend that is stated.
-func (in *Input) rankOrPart(given func(string) bool) error {
-	if len(in.Parts) > 0 && given("rank") {
-		return faultf("rank", "chooses among matched blends and {part} states one; one of the two is accepted")
-	}
-	return nil
 }
 
 func (p *picture) options() CardOptions {
