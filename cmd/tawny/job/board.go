@@ -59,10 +59,7 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		b.Lead = fmt.Sprintf("On %s: %s.", b.Rows[0].Name, r.ownLook())
 		b.Blocks = append(b.Blocks, swatches.Numbers{Row: &b.Rows[0], Named: true})
 	}
-	if why != "" {
-		remarks = append(remarks, why)
-	}
-	b.Blocks = append(b.Blocks, boardFacts(b, append(append(remarks, r.readAs()...), s.extrapolated()...)))
+	b.Blocks = append(b.Blocks, boardFacts(b, append(remarks, why, r.readAs(), s.extrapolated())))
 	return b, nil
 }
 
@@ -97,7 +94,7 @@ func boardFacts(b *swatches.Card, remarks []string) swatches.Text {
 	default:
 		lines = append(lines, "Targets, along the "+along+" of their strips: "+strings.Join(aims, "; "))
 	}
-	return swatches.Text{Lines: append(lines, remarks...), Small: true}
+	return swatches.Text{Lines: nonEmpty(append(lines, remarks...)...), Small: true}
 }
 
 // row begins a row under a light, bare skin first; what was aimed at holds for
@@ -119,11 +116,11 @@ func (r *BlendResult) seen(parts []film.Part, apply, tilt float64) film.Worn {
 
 // readAs says how the colours of a drawing are read where that is not how the skin
 // was.
-func (r *BlendResult) readAs() []string {
+func (r *BlendResult) readAs() string {
 	if r.target == nil || r.target.view.Geometry.Assumed() == r.setting.ground().Geometry.Assumed() {
-		return nil
+		return ""
 	}
-	return []string{"Colours, skin's and target's too: " + r.target.view.Geometry.Words() + "."}
+	return "Colours, skin's and target's too: " + r.target.view.Geometry.Words() + "."
 }
 
 // wearer is who wears it, else the skin's name.
@@ -168,15 +165,12 @@ func (r *BlendResult) look(row *swatches.Row, l swatches.Look, parts []film.Part
 		return input(err)
 	}
 	l.Lab = row.Viewing.Lab(&worn)
-	if row.Name != "" {
-		l.Words = append(l.Words, undertoneShort(row.Skin.Lab, l.Lab))
-	}
 	glints, err := r.setting.glints(parts, apply, tilt)
 	if err != nil {
 		return err
 	}
-	if glints != "" {
-		l.Words = append(l.Words, glints)
+	if l.Words = nonEmpty(glints); row.Name != "" {
+		l.Words = nonEmpty(undertoneShort(row.Skin.Lab, l.Lab), glints)
 	}
 	if o.Shimmer {
 		w := r.setting.worn(parts, apply, tilt)
@@ -289,7 +283,11 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 // besideEachOther sets blends on a card, a row each by its name: bare skin, then each
 // coverage. A client is told under them how to wear each; remarks are for a maker.
 func besideEachOther(c *swatches.Card, names []string, blends []*BlendResult, o CardOptions) (remarks []string, err error) {
-	o, remarks = litAlike(blends, o)
+	for _, r := range blends { // all lit or none
+		var why string
+		o, why = r.lit(o)
+		remarks = append(remarks, why)
+	}
 	c.Rig, c.Seed, c.Unmeasured = o.Rig, o.Seed, unmeasured(blends...)
 	var told [][]swatches.Block
 	for i, r := range blends {
@@ -306,8 +304,8 @@ func besideEachOther(c *swatches.Card, names []string, blends []*BlendResult, o 
 			return nil, err
 		}
 		told = append(told, wear)
-		if as := r.readAs(); len(as) > 0 && !slices.Contains(remarks, as[0]) {
-			remarks = append(remarks, as[0])
+		if as := r.readAs(); !slices.Contains(remarks, as) {
+			remarks = append(remarks, as)
 		}
 		if note := r.note(); len(note) > len(c.Note) {
 			c.Note = note

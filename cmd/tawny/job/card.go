@@ -330,10 +330,9 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	s := r.setting
 	lines := []string{"Light: " + s.viewing.Illuminant.Plain + " (" + s.viewing.Name() + ")"}
 	if r.target != nil {
-		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words)
+		lines = append(lines, "Target, along the foot of the strip: "+r.target.view.Words, r.readAs())
 	}
-	lines = append(lines, r.readAs()...)
-	if gloss, err := s.glossLine(r.Blend.parts); err == nil && gloss != "" && !o.Small {
+	if gloss, err := s.glossLine(r.Blend.parts); err == nil && !o.Small {
 		lines = append(lines, gloss)
 	}
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
@@ -348,10 +347,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	if !o.Small {
 		lines = append(lines, "Undertone beside bare skin: "+undertoneShort(s.viewing.Lab(&s.skin.Reflectance), r.Blend.Lab), r.shiftRemark())
 	}
-	if why != "" {
-		lines = append(lines, why)
-	}
-	return swatches.Text{Lines: append(lines, s.extrapolated()...), Small: true}
+	return swatches.Text{Lines: nonEmpty(append(lines, why, s.extrapolated())...), Small: true}
 }
 
 // sweepDeg are the angles that a sweep is worked out at, from the mirror
@@ -393,11 +389,11 @@ func (r *BlendResult) shiftRemark() string {
 }
 
 // extrapolated warns of a skin beyond the model's.
-func (s *setting) extrapolated() []string {
+func (s *setting) extrapolated() string {
 	if !s.skin.Extrapolated {
-		return nil
+		return ""
 	}
-	return []string{"Skin outside those the model was fitted to: its spectrum is extrapolated."}
+	return "Skin outside those the model was fitted to: its spectrum is extrapolated."
 }
 
 // pictured says whether a picture would show anything of a blend, and why not
@@ -423,17 +419,6 @@ func (r *BlendResult) lit(o CardOptions) (CardOptions, string) {
 	}
 	o.Shimmer = o.Shimmer && shows
 	return o, why
-}
-
-// litAlike lights blends on one page all or none, and says why not.
-func litAlike(blends []*BlendResult, o CardOptions) (_ CardOptions, remarks []string) {
-	for _, r := range blends {
-		var why string
-		if o, why = r.lit(o); why != "" {
-			remarks = append(remarks, why)
-		}
-	}
-	return o, remarks
 }
 
 // glints say how much single flakes of a worn blend show.

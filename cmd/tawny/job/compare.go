@@ -37,9 +37,6 @@ it is refused where a client's card is.`,
 					return nil, faultf(name, "is for the picture; give {out} too")
 				}
 			}
-			if err := p.check(env.given); err != nil {
-				return nil, err
-			}
 			r, err := Compare(ctx, q, turn, env.Progress)
 			if err != nil {
 				return nil, err
@@ -203,24 +200,22 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 	r, err := s.compare(ctx, &asked, turn, progress)
 	var given []string
 	// Two too alike need not be as soft as asked for, nor then of the family.
-	for _, give := range []struct {
-		is  bool
-		up  func(*target)
-		say string
-	}{
-		{asked.gleam == soft, func(t *target) { t.gleam = film.GleamWords[1].Name }, "Two of so soft a gleam would look too alike: these gleam more."},
-		{asked.family != "", func(t *target) { t.family = "" }, fmt.Sprintf("Two of %s would look too alike: these are not both of it.", t.view.Words)},
-	} {
-		if err != nil || turn != 0 || !give.is || r.Between >= search.LooksApart {
-			continue
-		}
-		give.up(&asked)
-		given = append(given, give.say)
-		if r, err = s.compare(ctx, &asked, turn, nil); err == nil {
-			r.GivenUp = given
-		}
+	alike := func() bool { return err == nil && turn == 0 && r.Between < search.LooksApart }
+	if asked.gleam == soft && alike() {
+		asked.gleam = film.GleamWords[1].Name
+		given = append(given, "Two of so soft a gleam would look too alike: these gleam more.")
+		r, err = s.compare(ctx, &asked, turn, nil)
 	}
-	return r, err
+	if asked.family != "" && alike() {
+		asked.family = ""
+		given = append(given, fmt.Sprintf("Two of %s would look too alike: these are not both of it.", t.view.Words))
+		r, err = s.compare(ctx, &asked, turn, nil)
+	}
+	if err != nil {
+		return nil, err
+	}
+	r.GivenUp = given
+	return r, nil
 }
 
 // compare matches both sides, the cool one to the gleam and grain of the warm one.
@@ -405,6 +400,6 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		recipes = append(recipes, weigh)
 		c.Blocks = append(c.Blocks, swatches.Numbers{Row: &c.Rows[i], Title: c.Rows[i].Name, Named: true})
 	}
-	c.Blocks = append(c.Blocks, recipes, boardFacts(c, append(remarks, r.Warm.setting.extrapolated()...)))
+	c.Blocks = append(c.Blocks, recipes, boardFacts(c, append(remarks, r.Warm.setting.extrapolated())))
 	return c, nil
 }

@@ -306,7 +306,7 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 
 // fitWords says how a powder came by its numbers.
 func fitWords(n *palette.FitNote) string {
-	list := slices.DeleteFunc([]string{n.Date, n.Verdict, geometryWords(n.Geometry), n.Method}, func(w string) bool { return w == "" })
+	list := nonEmpty(n.Date, n.Verdict, geometryWords(n.Geometry), n.Method)
 	words := strings.Join(list, "; ")
 	if n.Readings == 0 {
 		return words

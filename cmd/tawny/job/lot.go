@@ -98,7 +98,7 @@ type LotBlend struct {
 	Old       BlendView `json:"oldLot"`          // with the old lot; the target of the new
 	Unchanged BlendView `json:"unchanged"`       // the same recipe with the new lot
 	Rematched BlendView `json:"rematched"`       // the recipe that brings the shade back, or the same where Kept
-	Known     float64   `json:"knownToDeltaE00"` // what of a change of the blend these films can tell, 95 in 100
+	Known     float64   `json:"knownToDeltaE00"` // the least change of the blend these films can tell, 95 in 100: what the error of the strength moves it by, or a reading's own repeatability
 	Kept      bool      `json:"kept"`            // the same recipe does as well, as far as can be told
 	Moved     []string  `json:"moved,omitempty"` // other powders that move with it
 	Words     string    `json:"words"`
@@ -269,9 +269,11 @@ func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pi
 		return nil, err
 	}
 	b.Unchanged = *unchanged
-	if b.Known, err = s.knownTo(swapped, fresh, strengthErr); err != nil {
-		return nil, err
+	u, err := doubt.Uncertainty(s.worn(swapped, s.apply, s.tilt), doubt.Doubts{Powders: map[*palette.Pigment]doubt.Powder{fresh: {Strength: strengthErr}}})
+	if err != nil {
+		return nil, input(err)
 	}
+	b.Known = math.Max(readingRepeat, u.DeltaE95)
 	try := func(free []int) (*BlendView, error) {
 		recipe, err := mend.BringBack(s.worn(swapped, s.apply, s.tilt), old.Lab, free)
 		if err != nil {
@@ -317,19 +319,6 @@ func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pi
 		}
 	}
 	return b, nil
-}
-
-// knownTo is the least change of a blend these films can tell, ΔE00 at 95 in
-// 100: what the error of the new lot's strength moves the blend by, or a
-// reading's own repeatability if that is more.
-func (s *setting) knownTo(parts []film.Part, fresh *palette.Pigment, strengthErr float64) (float64, error) {
-	u, err := doubt.Uncertainty(s.worn(parts, s.apply, s.tilt), doubt.Doubts{
-		Powders: map[*palette.Pigment]doubt.Powder{fresh: {Strength: strengthErr}},
-	})
-	if err != nil {
-		return 0, input(err)
-	}
-	return math.Max(readingRepeat, u.DeltaE95), nil
 }
 
 // add puts the new lot into the drawer in the old one's place.

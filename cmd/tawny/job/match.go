@@ -172,11 +172,7 @@ func (s *setting) answer(ctx context.Context, t *target, keepRules bool, progres
 	if m.GivenUp, err = s.givenUp(&m.Blends[0], m.Blends[1:], m.result.Request.Shimmer); err != nil {
 		return nil, err
 	}
-	m.notes()
-	gloss, err := s.glossLine(m.Blends[0].parts)
-	if gloss != "" {
-		m.Notes = append(m.Notes, gloss)
-	}
+	m.Notes, err = m.notes()
 	return m, err
 }
 
@@ -385,32 +381,24 @@ func leastCertain(parts []film.Part) palette.Source {
 }
 
 // notes says what a maker should know of the answer.
-func (m *MatchResult) notes() {
+func (m *MatchResult) notes() ([]string, error) {
+	best, model, source := &m.Blends[0], "", ""
 	if m.Skin.Extrapolated {
-		m.Notes = append(m.Notes, "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated.")
+		model = "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated."
 	}
-	if m.Skin.Note != "" {
-		m.Notes = append(m.Notes, "Skin: "+strings.TrimSuffix(m.Skin.Note, ".")+".")
+	if best.Source != string(palette.Measured) {
+		source = "The powders' colours are " + best.Source + ", not measured: make a small test smear before a batch."
 	}
-	for _, left := range []string{m.setting.barred, m.Search.LeftOut()} {
-		if left != "" {
-			m.Notes = append(m.Notes, left)
-		}
-	}
-	if m.Target.Note != "" {
-		m.Notes = append(m.Notes, "Target: "+strings.TrimSpace(m.Target.Note)+".")
-	}
-	m.Notes = slices.Concat(m.Notes, m.setting.notes, m.outOfReach())
-	if best := &m.Blends[0]; best.Source != string(palette.Measured) {
-		m.Notes = append(m.Notes, "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
-	}
+	gloss, err := m.setting.glossLine(best.parts)
+	skin, target := around("Skin: ", strings.TrimSuffix(m.Skin.Note, "."), "."), around("Target: ", strings.TrimSpace(m.Target.Note), ".")
+	return nonEmpty(slices.Concat([]string{model, skin, m.setting.barred, m.Search.LeftOut(), target}, m.setting.notes, []string{m.outOfReach(), source, gloss})...), err
 }
 
-// outOfReach says how near the shade can be come to, nothing where it is reached.
-func (m *MatchResult) outOfReach() []string {
+// outOfReach says how near the shade can be come to, "" where it is reached.
+func (m *MatchResult) outOfReach() string {
 	nearest := &m.Front[len(m.Front)-1]
 	if nearest.Overall <= m.Conditions.EqualWithin {
-		return nil
+		return ""
 	}
 	load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
 	if m.Conditions.LoadMin != m.Conditions.LoadMax {
@@ -420,8 +408,10 @@ func (m *MatchResult) outOfReach() []string {
 	if len(m.result.Request.Targets) > 1 {
 		over = " over everything that was to be matched"
 	}
-	return []string{fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))}
+	return fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))
 }
 
 // unreached says what of the look asked for the best has not.
-func (m *MatchResult) unreached() []string { return slices.Concat(m.GivenUp, m.outOfReach()) }
+func (m *MatchResult) unreached() []string {
+	return nonEmpty(append(slices.Clone(m.GivenUp), m.outOfReach())...)
+}

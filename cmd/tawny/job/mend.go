@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -46,15 +45,12 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 			asked := *q
 			asked.Input = lent
 			mending := Mend
-			switch {
-			case q.BatchText != "":
+			if q.BatchText != "" {
 				mending = env.mendInBook
 				known := []Group{in.shadeGroup(), in.wornGroup(), in.lightGroup(), words(in.baseField()), words(in.sizeFields()...), words(Field{Name: "weighed"}, Field{Name: "made"})}
 				if err := env.knownOf("a batch in the book", known, "gleam", "grain"); err != nil {
 					return nil, err
 				}
-			case q.Choose > 0:
-				return nil, faultf("choose", "is written to a batch in the book; give {batch}")
 			}
 			r, err := mending(ctx, asked)
 			if err == nil && r.Pair != nil {
@@ -82,7 +78,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 			{Name: "within", Words: "ΔE00 to come within, growing least (default as near as can be)", High: 100, Above: true, To: &q.Within},
 			{Name: "grow", Words: "most the batch may grow, per cent (default 15)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 2, To: &q.New},
-			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, To: &q.Choose},
+			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, Needs: rule{"batch": "is written to a batch in the book; give {batch}"}, To: &q.Choose},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(""),
 		}}, in.batchGroup(), in.lightGroup())
@@ -469,8 +465,7 @@ func (s *setting) withMore(ctx context.Context, in MendInput) (string, error) {
 // read is the batch's colour as it was told, one way; nil, with the next pair in
 // out, until the answers to pairs make a round.
 func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t *target, out *MendResult) (*mend.Reading, error) {
-	said := slices.DeleteFunc([]string{in.Reading, in.Photo.File, in.Looks, strings.Join(in.Nearer, "")}, func(text string) bool { return text == "" })
-	if len(said) > 1 {
+	if len(nonEmpty(in.Reading, in.Photo.File, in.Looks, strings.Join(in.Nearer, ""))) > 1 {
 		return nil, inputf("more than one of {reading}, {photo}, {looks} and {nearer} is given; one is accepted")
 	}
 	r := &mend.Reading{Batch: q.Batch, Specimen: specimen}

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -32,6 +33,11 @@ func listed[T any](list []T, join string, word func(T) string) string {
 		words[i] = word(x)
 	}
 	return strings.Join(words, join)
+}
+
+// nonEmpty are those of words that say anything.
+func nonEmpty(words ...string) []string {
+	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
 }
 
 // plural counts things: "1 batch", "2 batches".
