@@ -44,8 +44,6 @@ type Batch struct {
 	Cautions []Caution `json:"cautions"`
 	Notes    []string  `json:"notes,omitempty"`
 	AsMade   []string  `json:"asMade,omitempty"` // what the book has of its making, where that is not the plan
-
-	balance Balance
 }
 
 // Weighing is one line of the sheet's table.
@@ -113,14 +111,10 @@ func (b *Batch) ForNobody() {
 }
 
 // Format writes a weight of so many steps with the balance's digits.
-func (b *Batch) Format(steps int64) string { return b.scale().Format(steps) }
+func (b *Batch) Format(steps int64) string { return b.balance().Format(steps) }
 
-// scale is the balance; a batch read back from JSON has only its step.
-func (b *Batch) scale() Balance {
-	if b.balance.Mantissa == 0 {
-		if bal, err := NewBalance(b.BalanceG); err == nil {
-			return bal
-		}
-	}
-	return b.balance
+// balance is what it is weighed on.
+func (b *Batch) balance() Balance {
+	bal, _ := NewBalance(b.BalanceG) // a step that no balance has is read as 0.1 g
+	return bal
 }

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -21,24 +22,36 @@ func Check(base Base, with Request) []Finding {
 	for _, p := range with.Parts {
 		lines = append(lines, powderLine(p))
 	}
-	c := newChecker(&with, lines)
+	c := newChecker(product{&Batch{Weighings: lines, Area: cmp.Or(with.Area, palette.Body)}, &with.Base, &with})
 	c.tell("sum")
 	return c.run()
 }
 
-// checker gathers findings about the lines of one product.
+// checker gathers findings about one product.
 type checker struct {
-	req   *Request
-	Base  *Base
-	Lines []Weighing
-	Area  palette.Area
+	product
+	parts []part
 	out   []Finding
 }
 
-func newChecker(req *Request, lines []Weighing) *checker {
-	c := &checker{req: req, Base: &req.Base, Lines: lines, Area: req.Area}
-	if c.Area == "" {
-		c.Area = palette.Body
+// part is one substance of a line.
+type part struct {
+	palette.Ingredient
+	line    *Weighing
+	percent float64 // % w/w of the product; 0 where its share of the line is not known
+}
+
+func newChecker(p product) *checker {
+	c := &checker{product: p}
+	for i := range p.Weighings {
+		l := &p.Weighings[i]
+		subs := l.subs
+		if l.Phase == PhaseBase && len(subs) == 0 { // of a bought base its label's names
+			subs, _ = palette.ParseINCI(l.INCI)
+		}
+		for _, s := range subs {
+			c.parts = append(c.parts, part{s, l, l.Percent * s.Percent / 100})
+		}
 	}
 	return c
 }
@@ -108,16 +121,11 @@ func (c *checker) FillerName() string {
 // AreaWords is where the product is worn.
 func (c *checker) AreaWords() string { return areaWords[c.Area] }
 
-// Has reports whether any line has a role.
-func (c *checker) Has(r Role) bool {
-	return slices.ContainsFunc(c.Lines, func(l Weighing) bool { return l.Has(r) })
-}
-
 // OilPhase is the weight of the oils the emulsifiers have to hold: everything
 // in the oil phase that is no emulsifier, % of the product.
 func (c *checker) OilPhase() float64 {
 	sum := 0.0
-	for _, l := range c.Lines {
+	for _, l := range c.Weighings {
 		if l.Phase == PhaseOil && !l.Has(RoleEmulsifier) {
 			sum += l.Percent
 		}
@@ -129,7 +137,7 @@ func (c *checker) OilPhase() float64 {
 // carries no number.
 func (c *checker) HLB() float64 {
 	weight, sum := 0.0, 0.0
-	for _, l := range c.Lines {
+	for _, l := range c.Weighings {
 		if !l.Has(RoleEmulsifier) {
 			continue
 		}
@@ -190,7 +198,7 @@ func (c *checker) heat() {
 	if !h.Stated() {
 		return
 	}
-	for _, l := range c.Lines {
+	for _, l := range c.Weighings {
 		if l.AddBelowC == 0 && slices.ContainsFunc(l.subs, func(s palette.Ingredient) bool { return scented(l.Name, s.INCI) }) {
 			l.AddBelowC = scentRole.AddBelowC
 		}
@@ -203,7 +211,7 @@ func (c *checker) heat() {
 // usual compares each ingredient with its supplier's range.
 func (c *checker) usual() {
 	oil := c.OilPhase()
-	for _, l := range c.Lines {
+	for _, l := range c.Weighings {
 		if !l.usual.Stated() {
 			continue
 		}

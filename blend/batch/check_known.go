@@ -15,31 +15,30 @@ const strongScent = 1
 // and names every ingredient of which nothing could be checked.
 func (c *checker) known() {
 	var bought []string
-	for _, l := range c.Lines {
+	for _, s := range c.parts {
+		l := s.line
 		if l.Phase == PhasePowder || c.req.Scent != nil && l.Name == scentName(c.req.Scent) {
 			continue // which have checks of their own
 		}
-		for _, s := range c.substances(l) {
-			barred, percent := rules.BarredOf(s.INCI), l.Percent*s.Percent/100
-			switch {
-			case barred != nil:
-				c.add(Stop, l.Name, barred.Source(), "%s is not allowed here: %s.", barred.INCI, barred.Reason)
-			case rules.PreservativeOf(s.INCI) != nil:
-			case scented(l.Name, s.INCI) && percent > strongScent:
-				c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, percent)
-			case scented(l.Name, s.INCI):
-				c.open("the limit and the allergens of "+s.INCI, Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label. Out of the base and given as the batch's scent, it is checked against both.", s.INCI)
-			case named(s.INCI) && (l.Phase != PhaseBase || isINCI(s.INCI)):
-			case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
-				c.open(s.INCI, Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
-			case len(rules.ColoursByName(s.INCI)) > 0:
-			case slices.ContainsFunc(c.Base.Assessed, func(n string) bool { return strings.EqualFold(n, s.INCI) }):
-				c.add(Note, l.Name, "the base's own file", "%s is not known to this tool and nothing of it was checked; the base says that a safety assessor has.", s.INCI)
-			case l.Phase == PhaseBase:
-				bought = append(bought, s.INCI)
-			default:
-				c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", s.INCI, s.INCI)
-			}
+		barred := rules.BarredOf(s.INCI)
+		switch {
+		case barred != nil:
+			c.add(Stop, l.Name, barred.Source(), "%s is not allowed here: %s.", barred.INCI, barred.Reason)
+		case rules.PreservativeOf(s.INCI) != nil:
+		case scented(l.Name, s.INCI) && s.percent > strongScent:
+			c.add(Fault, l.Name, practice, "%s is scent, and %.3g %% of it all over the body may burn or sensitise: 0.3 to 1 %% is usual, of cinnamon, clove and citrus oils far less. Take the most allowed in a body lotion from its certificate.", s.INCI, s.percent)
+		case scented(l.Name, s.INCI):
+			c.open("the limit and the allergens of "+s.INCI, Advice, l.Name, practice, "%s is scent: take the most allowed in a body lotion from its certificate, and its allergens for the label. Out of the base and given as the batch's scent, it is checked against both.", s.INCI)
+		case named(s.INCI) && (l.Phase != PhaseBase || isINCI(s.INCI)):
+		case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
+			c.open(s.INCI, Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
+		case len(rules.ColoursByName(s.INCI)) > 0:
+		case slices.ContainsFunc(c.Base.Assessed, func(n string) bool { return strings.EqualFold(n, s.INCI) }):
+			c.add(Note, l.Name, "the base's own file", "%s is not known to this tool and nothing of it was checked; the base says that a safety assessor has.", s.INCI)
+		case l.Phase == PhaseBase:
+			bought = append(bought, s.INCI)
+		default:
+			c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", s.INCI, s.INCI)
 		}
 	}
 	if len(bought) > 0 {

@@ -1,7 +1,8 @@
 package batch
 
 import (
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"tawny/blend/batch/rules"
@@ -17,29 +18,27 @@ const selfPreserving = 20
 // what the set is weak against.
 func (c *checker) preservatives() {
 	type use struct {
-		p       *rules.Preservative
-		line    Weighing
-		percent float64 // of the substance, % of the product; 0 not known
+		part
+		p *rules.Preservative
 	}
 	var uses []use
 	strong := 0.0 // alcohol, %
-	for _, l := range c.Lines {
-		found := false
-		for _, s := range c.substances(l) {
-			if alcohol(s.INCI) {
-				strong += l.Percent * s.Percent / 100
-			}
-			p := rules.PreservativeOf(s.INCI)
-			if p == nil {
-				continue
-			}
-			found = true
-			uses = append(uses, use{p, l, l.Percent * s.Percent / 100})
-			if s.Percent == 0 && p.LimitPercent > 0 && c.Base.Kind != Ready {
-				c.open("the share of "+p.INCI, Advice, l.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, l.Name, p.MaxPercent())
-			}
+	for _, s := range c.parts {
+		if alcohol(s.INCI) {
+			strong += s.percent
 		}
-		if l.Has(RolePreservative) && !found {
+		p := rules.PreservativeOf(s.INCI)
+		if p == nil {
+			continue
+		}
+		uses = append(uses, use{s, p})
+		if s.Percent == 0 && p.LimitPercent > 0 && c.Base.Kind != Ready {
+			c.open("the share of "+p.INCI, Advice, s.line.Name, p.Source(), "The share of %s in %s is not given, so its limit of %.3g %% cannot be checked. Take the share from the supplier's sheet.", p.INCI, s.line.Name, p.MaxPercent())
+		}
+	}
+	for i := range c.Weighings {
+		l := &c.Weighings[i]
+		if l.Has(RolePreservative) && !slices.ContainsFunc(uses, func(u use) bool { return u.line == l }) {
 			c.add(Fault, l.Name, "Article 14(1)(d) and Annex V, Regulation (EC) No 1223/2009", "%s is named a preservative but none of it is on the EU's list, so it must not be relied on as one there.", l.Name)
 		}
 	}
@@ -54,15 +53,11 @@ func (c *checker) preservatives() {
 	// One entry's limit is for all its forms together, as acid where it says so.
 	total := map[string]float64{}
 	first := map[string]use{}
-	weak := map[string]int{}
-	grams := false // some are strong against gram-negative bacteria
 	for _, u := range uses {
 		if _, ok := first[u.p.Entry]; !ok {
 			first[u.p.Entry] = u
 		}
 		total[u.p.Entry] += u.percent * u.p.AcidFactor
-		weak[u.p.WeakAgainst]++
-		grams = grams || !strings.Contains(u.p.WeakAgainst, "gram-negative")
 		if u.p.LimitPercent == 0 {
 			c.add(Stop, u.line.Name, u.p.Source(), "%s is not allowed here: %s.", u.p.INCI, u.p.Condition)
 		}
@@ -80,13 +75,8 @@ func (c *checker) preservatives() {
 			c.add(how, u.line.Name, practice, "%s works at pH %g to %g; %s %s. Outside it does little: change the pH or the preservative.", u.p.INCI, u.p.PHLow, u.p.PHHigh, is, span(ph))
 		}
 	}
-	entries := make([]string, 0, len(first))
-	for e := range first {
-		entries = append(entries, e)
-	}
-	sort.Strings(entries)
 	enough := false // or not known to be too little, or with its supplier's own range to be held to
-	for _, e := range entries {
+	for _, e := range slices.Sorted(maps.Keys(first)) {
 		u := first[e]
 		if u.p.LimitPercent > 0 && total[e] > u.p.LimitPercent*(1+1e-9) {
 			as := ""
@@ -101,16 +91,16 @@ func (c *checker) preservatives() {
 	if c.Base.Kind == Ready || !c.Base.HasWater() {
 		return
 	}
-	if len(uses) > 0 && !enough {
+	if !enough {
 		c.add(Fault, uses[0].line.Name, practice, "Every preservative is under its usual minimum (%s: %g %%). Use more, or write the supplier's range for this pair into the base's file.", uses[0].p.INCI, uses[0].p.LeastPercent)
 	}
-	if len(uses) > 0 && !grams && !c.Has(RoleBooster) {
+	weak := uses[0].p.WeakAgainst
+	switch {
+	case c.Named(RoleBooster) != "":
+	case !slices.ContainsFunc(uses, func(u use) bool { return !strings.Contains(u.p.WeakAgainst, "gram-negative") }):
 		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")
-	}
-	for w, n := range weak {
-		if n == len(uses) && !strings.Contains(w, "gram-negative") && !c.Has(RoleBooster) {
-			c.add(Advice, uses[0].line.Name, practice, "Weak against %s: pair it with another or a booster, and test.", w)
-		}
+	case !slices.ContainsFunc(uses, func(u use) bool { return u.p.WeakAgainst != weak }):
+		c.add(Advice, uses[0].line.Name, practice, "Weak against %s: pair it with another or a booster, and test.", weak)
 	}
 }
 
@@ -120,17 +110,4 @@ func (c *checker) parabens(total map[string]float64) {
 	if sum := total["12"] + total["12a"]; sum > 0.8*(1+1e-9) {
 		c.add(Stop, "parabens", "Annex V entries 12 and 12a, Regulation (EC) No 1223/2009", "All parabens together are %.3g %% as acid; at most 0.8 %% is allowed.", sum)
 	}
-}
-
-// substances of a line: for a ready-made base in the batch its label's names,
-// with no shares.
-func (c *checker) substances(l Weighing) []palette.Ingredient {
-	if l.Phase != PhaseBase || len(l.subs) > 0 {
-		return l.subs
-	}
-	subs, err := palette.ParseINCI(l.INCI)
-	if err != nil {
-		return nil
-	}
-	return subs
 }

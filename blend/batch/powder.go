@@ -2,7 +2,9 @@ package batch
 
 import (
 	"fmt"
+	"slices"
 
+	"tawny/blend/batch/rules"
 	"tawny/blend/palette"
 )
 
@@ -40,10 +42,5 @@ func tooCoarse(p *palette.Pigment) (float64, string) {
 
 // holdsMica reports whether the powder has mica in it.
 func holdsMica(p *palette.Pigment) bool {
-	for _, c := range coloursOf(p) {
-		if c.INCI == "Mica" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(coloursOf(p), func(c *rules.Colour) bool { return c.INCI == "Mica" })
 }

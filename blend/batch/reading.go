@@ -132,5 +132,5 @@ func (b *Batch) Weighs(grams float64, lines []Made) (says string) {
 
 // netOf is a difference of two weights with the balance's digits.
 func (b *Batch) netOf(g float64) string {
-	return b.Format(int64(math.Round(g / b.scale().StepG())))
+	return b.Format(int64(math.Round(g / b.balance().StepG())))
 }

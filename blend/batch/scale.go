@@ -25,11 +25,10 @@ func Scale(req Request) (*Batch, error) {
 	if req.PH > 0 {
 		req.Base.PH = Range{req.PH, req.PH}
 	}
-	bal := req.Balance.orDefault()
 	b := &Batch{
 		Title: req.Title, Code: req.Code, Date: req.Date, Look: req.Look,
 		Base: req.Base.Name, Kind: req.Base.Kind, BaseNote: req.Base.Note,
-		Area: req.Area, BalanceG: bal.StepG(), balance: bal,
+		Area: req.Area, BalanceG: req.Balance.StepG(),
 	}
 	if b.Area == "" {
 		b.Area = palette.Body
@@ -53,7 +52,7 @@ func Scale(req Request) (*Batch, error) {
 // describe adds what follows from the weights.
 func (req *Request) describe(b *Batch) {
 	p := product{b, &req.Base, req}
-	b.Findings = append(b.Findings, newChecker(req, b.Weighings).run()...)
+	b.Findings = append(b.Findings, newChecker(p).run()...)
 	flagSmall(b)
 	b.Premixes = premixes(b)
 	notePremixes(b)
@@ -258,14 +257,14 @@ func (req Request) TotalG() (float64, error) {
 	if err := req.check(); err != nil {
 		return 0, err
 	}
-	b := &Batch{balance: req.Balance.orDefault(), DensityGML: req.density()}
+	b := &Batch{BalanceG: req.Balance.StepG(), DensityGML: req.density()}
 	err := req.size(b)
 	return b.TotalG, err
 }
 
 // size fills in the batch's total, in balance steps.
 func (req *Request) size(b *Batch) error {
-	step := b.balance.StepG()
+	step := b.balance().StepG()
 	byGrams, byFill := req.Grams != 0, req.Containers != 0 || req.ContainerML != 0
 	var steps float64
 	switch {
@@ -277,7 +276,7 @@ func (req *Request) size(b *Batch) error {
 		}
 		steps = math.Round(req.Grams / step)
 		if math.Abs(req.Grams/step-steps) > 1e-6 {
-			b.Notes = append(b.Notes, fmt.Sprintf("%v g is not a weight this balance shows; the batch is %v g.", req.Grams, b.balance.Grams(int64(steps))))
+			b.Notes = append(b.Notes, fmt.Sprintf("%v g is not a weight this balance shows; the batch is %v g.", req.Grams, b.balance().Grams(int64(steps))))
 		}
 	case byFill:
 		if req.Containers < 1 || !finite(req.ContainerML) || req.ContainerML <= 0 {
@@ -296,7 +295,7 @@ func (req *Request) size(b *Batch) error {
 		return fmt.Errorf("a batch of %.4g steps of %v g; accepted: 1 to %d steps", steps, step, maxSteps)
 	}
 	b.TotalSteps = int64(steps)
-	b.TotalG = b.balance.Grams(b.TotalSteps)
+	b.TotalG = b.balance().Grams(b.TotalSteps)
 	return nil
 }
 

@@ -124,7 +124,7 @@ func premixes(b *Batch) []Premix {
 			powder := max(minSteps, int64(math.Ceil(2*q)))
 			rest := powder * int64(parts-1)
 			out = append(out, Premix{Powder: l.Name, Carrier: c.Name, Parts: parts,
-				PowderG: b.balance.Grams(powder), CarrierG: b.balance.Grams(rest), TakeG: b.balance.Grams(take), LessG: b.balance.Grams(less),
+				PowderG: b.balance().Grams(powder), CarrierG: b.balance().Grams(rest), TakeG: b.balance().Grams(take), LessG: b.balance().Grams(less),
 				ErrorPct: 50/float64(take) + 50/float64(powder) + 50/float64(rest), PowderLine: i, CarrierLine: carrier, TakeSteps: take, LessSteps: less})
 			break
 		}
@@ -174,7 +174,7 @@ func (b *Batch) asWeighed(line int) string {
 	if _, steps := b.toWeigh(line); b.premixOf(line) != nil {
 		g *= float64(steps) / float64(l.Steps)
 	} else {
-		g += float64(steps-l.Steps) * b.scale().StepG()
+		g += float64(steps-l.Steps) * b.balance().StepG()
 	}
 	return b.netOf(g)
 }
@@ -185,14 +185,14 @@ func notePremixes(b *Batch) {
 	for i := range b.Weighings {
 		l := &b.Weighings[i]
 		_, steps := b.toWeigh(i)
-		l.WeighG = b.balance.Grams(steps)
+		l.WeighG = b.balance().Grams(steps)
 		switch n := b.brought(i); {
 		case b.premixOf(i) != nil:
-			l.Note = fmt.Sprintf("instead of %s g of the powder, which is only %s of the balance", b.balance.Format(l.Steps), count(int(l.Steps), "step"))
+			l.Note = fmt.Sprintf("instead of %s g of the powder, which is only %s of the balance", b.balance().Format(l.Steps), count(int(l.Steps), "step"))
 		case n > 0 && l.Note != "":
-			l.Note += fmt.Sprintf("; %s g more is in the premix", b.balance.Format(n))
+			l.Note += fmt.Sprintf("; %s g more is in the premix", b.balance().Format(n))
 		case n > 0:
-			l.Note = fmt.Sprintf("%s g more is in the premix", b.balance.Format(n))
+			l.Note = fmt.Sprintf("%s g more is in the premix", b.balance().Format(n))
 		}
 	}
 }

@@ -169,7 +169,7 @@ func (w *work) preWetG() float64 {
 	}
 	for _, i := range w.phase(PhaseWater) {
 		if w.Weighings[i].Name == w.Humectant {
-			have = w.balance.Grams(w.amount(i)) / 2
+			have = w.balance().Grams(w.amount(i)) / 2
 		}
 	}
 	return min(need, have)
@@ -233,7 +233,7 @@ func (w *work) part(line int, steps int64, what string) []StepWeight {
 	if steps <= 0 {
 		return nil
 	}
-	return []StepWeight{{Line: line, Name: w.Weighings[line].Name, Steps: steps, Grams: w.balance.Grams(steps), Part: what}}
+	return []StepWeight{{Line: line, Name: w.Weighings[line].Name, Steps: steps, Grams: w.balance().Grams(steps), Part: what}}
 }
 
 // lessKept is a line less what is kept of it for later.

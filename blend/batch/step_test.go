@@ -240,7 +240,7 @@ func TestPremixInTheSteps(t *testing.T) {
 			switch l.Name {
 			case p.Carrier:
 				table = l.Steps
-				if l.WeighG != b.scale().Grams(l.Steps-steps(p.LessG, b)) || !strings.Contains(l.Note, b.Format(steps(p.LessG, b))+" g more is in the premix") {
+				if l.WeighG != b.balance().Grams(l.Steps-steps(p.LessG, b)) || !strings.Contains(l.Note, b.Format(steps(p.LessG, b))+" g more is in the premix") {
 					t.Errorf("%s: beside %s stands %q", name, l.Name, l.Note)
 				}
 			case p.Powder:

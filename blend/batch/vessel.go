@@ -61,7 +61,7 @@ func (b *Batch) phaseG(p Phase) float64 {
 			s += l.Steps
 		}
 	}
-	return b.balance.Grams(s)
+	return b.balance().Grams(s)
 }
 
 // powderML is the loose volume of the powders times the product's density, so

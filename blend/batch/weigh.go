@@ -21,7 +21,7 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 	used := int64(0)
 	if fixed != nil {
 		for j, i := range powders {
-			s, err := b.balance.exactSteps(fixed[j])
+			s, err := b.balance().exactSteps(fixed[j])
 			if err != nil {
 				return fmt.Errorf("powder %s: %w", lines[i].Name, err)
 			}
@@ -48,7 +48,7 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 	load := int64(0)
 	for i := range lines {
 		l := &lines[i]
-		l.Grams = b.balance.Grams(l.Steps)
+		l.Grams = b.balance().Grams(l.Steps)
 		l.Weighed = 100 * float64(l.Steps) / float64(total)
 		if l.Powder {
 			load += l.Steps

@@ -1,6 +1,7 @@
 package palette
 
 import (
+	"slices"
 	"strconv"
 
 	"tawny/blend/flake"
@@ -168,11 +169,4 @@ func (g *Pigment) AtStrength(factor float64) *Pigment {
 }
 
 // AllowedOn reports whether the powder's listed areas include a.
-func (g *Pigment) AllowedOn(a Area) bool {
-	for _, x := range g.Areas {
-		if x == a {
-			return true
-		}
-	}
-	return false
-}
+func (g *Pigment) AllowedOn(a Area) bool { return slices.Contains(g.Areas, a) }
