@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -235,14 +236,9 @@ func (b *Base) Flammable() bool { return b.share(alcohol) >= flammable }
 // HasWater reports whether any ingredient is water or brings some, which is
 // what makes a preservative necessary.
 func (b *Base) HasWater() bool {
-	for _, in := range b.Ingredients {
-		for _, sub := range in.Substances() {
-			if watery(sub.INCI) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool {
+		return slices.ContainsFunc(in.Substances(), func(s palette.Ingredient) bool { return watery(s.INCI) })
+	})
 }
 
 // watery reports whether an INCI name is water or a water-based extract.
@@ -280,13 +276,8 @@ func (b *Base) Sum() float64 {
 // filler finds the ingredient that gives way: the named one, else the row
 // with the filler role, else none (-1).
 func (b *Base) filler(name string) int {
-	if name == "" {
-		name = b.Filler
-	}
-	if name != "" {
-		return slices.IndexFunc(b.Ingredients, func(in Ingredient) bool {
-			return strings.EqualFold(in.Name, name) || strings.EqualFold(in.INCI, name)
-		})
-	}
-	return slices.IndexFunc(b.Ingredients, func(in Ingredient) bool { return in.Has(RoleFiller) })
+	name = cmp.Or(name, b.Filler)
+	return slices.IndexFunc(b.Ingredients, func(in Ingredient) bool {
+		return name == "" && in.Has(RoleFiller) || name != "" && (strings.EqualFold(in.Name, name) || strings.EqualFold(in.INCI, name))
+	})
 }

@@ -15,14 +15,15 @@ import (
 // alone, worn on the body.
 func Check(base Base, with Request) []Finding {
 	with.Base = base
-	var lines []Weighing
+	b := &Batch{Area: cmp.Or(with.Area, palette.Body)}
 	for _, in := range base.Ingredients {
-		lines = append(lines, lineOf(in))
+		b.Weighings = append(b.Weighings, lineOf(in))
 	}
 	for _, p := range with.Parts {
-		lines = append(lines, powderLine(p))
+		b.Weighings = append(b.Weighings, powderLine(p))
+		b.AskedLoad += p.Percent
 	}
-	c := newChecker(product{&Batch{Weighings: lines, Area: cmp.Or(with.Area, palette.Body)}, &with.Base, &with})
+	c := newChecker(product{b, &with.Base, &with})
 	c.tell("sum")
 	return c.run()
 }
@@ -153,15 +154,6 @@ func (c *checker) HLB() float64 {
 	return sum / weight
 }
 
-// Load is the total of colourants, % w/w.
-func (c *checker) Load() float64 {
-	sum := 0.0
-	for _, p := range c.req.Parts {
-		sum += p.Percent
-	}
-	return sum
-}
-
 // UsualLoad is the usual total of colourants of the base's kind, % w/w.
 func (c *checker) UsualLoad() Range { return c.Base.Kind.UsualLoad() }
 
@@ -179,7 +171,7 @@ func (c *checker) Alcohol() float64 { return c.Base.share(alcohol) }
 
 // Added is what a bought base is given, % w/w of the finished product.
 func (c *checker) Added() float64 {
-	sum := c.Load()
+	sum := c.AskedLoad
 	if s := c.req.Scent; s != nil {
 		sum += s.Percent
 	}

@@ -116,19 +116,11 @@ func (c *Cost) weighed(b *Batch, l Weighing, p *Price, to *float64) error {
 		c.Missing = append(c.Missing, l.Name)
 		return nil
 	}
-	q := l.Grams
-	switch p.Per {
-	case PerG:
-	case PerKG:
-		q /= 1000
-	case PerML:
-		q /= b.DensityGML
-	case PerL:
-		q /= b.DensityGML * 1000
-	default:
+	weighs := map[Per]float64{PerG: 1, PerKG: 1000, PerML: b.DensityGML, PerL: b.DensityGML * 1000}[p.Per] // g
+	if weighs == 0 {
 		return fmt.Errorf("price of %s is per %s; accepted for what is weighed: g, kg, ml, l", p.Item, p.Per)
 	}
-	c.add(l.Name, q, p, to)
+	c.add(l.Name, l.Grams/weighs, p, to)
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -83,39 +84,32 @@ func powderFacts(req *Request, b *Batch) []PowderFact {
 	return out
 }
 
-// flakeThickness is the whole flake's, m: substrate and both coats; 0 for
-// what is no flake. An unstated substrate is 400 nm (design: 400 ± 100 nm).
-func flakeThickness(p *palette.Pigment) float64 {
-	if !isFlake(p) {
-		return 0
-	}
-	nm := p.Substrate
-	if nm == 0 {
-		nm = 400
-	}
+// disc is a flake of one size, substrate and both coats thick; not flat where it is
+// none or thicker than wide. An unstated substrate is 400 nm (design: 400 ± 100 nm).
+func disc(p *palette.Pigment, um float64) (d suspend.Disc, flat bool) {
+	nm := cmp.Or(p.Substrate, 400)
 	for _, l := range p.Layers {
 		nm += 2 * l.ThicknessNM
 	}
-	return nm * 1e-9
+	d = suspend.Disc{Radius: um * 1e-6 / 2, Thickness: nm * 1e-9}
+	return d, isFlake(p) && um*1e-6 > d.Thickness
 }
 
 // fall is the settling speed of particles of one size, mm/day.
 func fall(p *palette.Pigment, um, deltaRho, eta float64) float64 {
 	const mmPerDay = 1e3 * 86400
-	d := um * 1e-6
-	if t := flakeThickness(p); t > 0 && d > t {
-		return mmPerDay * suspend.Disc{Radius: d / 2, Thickness: t}.Tumbling(deltaRho, eta)
+	if d, flat := disc(p, um); flat {
+		return mmPerDay * d.Tumbling(deltaRho, eta)
 	}
-	return mmPerDay * suspend.Sphere(d, deltaRho, eta)
+	return mmPerDay * suspend.Sphere(um*1e-6, deltaRho, eta)
 }
 
 // holdYield is the yield stress that holds particles of one size up, Pa.
 func holdYield(p *palette.Pigment, um, deltaRho float64) float64 {
-	d := um * 1e-6
-	if t := flakeThickness(p); t > 0 && d > t {
-		return suspend.Disc{Radius: d / 2, Thickness: t}.Yield(deltaRho)
+	if d, flat := disc(p, um); flat {
+		return d.Yield(deltaRho)
 	}
-	return suspend.SphereYield(d, deltaRho)
+	return suspend.SphereYield(um*1e-6, deltaRho)
 }
 
 // Suspension says how the shimmer stays up, or how long until it does not.
@@ -205,18 +199,12 @@ func duration(hours float64) string {
 func (f PowderFact) String() string {
 	s := f.Name + ": " + f.Grade
 	if f.SlurryOilG > 0 {
-		s += fmt.Sprintf("; smooth slurry with about %.1f g to wet it (stiff paste at %.1f g%s)", f.SlurryOilG, f.PasteOilG, assumed(f.OilAssumed))
+		assumed := map[bool]string{true: ", assumed"}[f.OilAssumed]
+		s += fmt.Sprintf("; smooth slurry with about %.1f g to wet it (stiff paste at %.1f g%s)", f.SlurryOilG, f.PasteOilG, assumed)
 	}
 	s += fmt.Sprintf("; about %s to %s level 5 ml spoons, but weigh it.", sig2(f.SpoonsLow), sig2(f.SpoonsHigh))
 	if f.FallMMDay >= 0.1 {
 		s += fmt.Sprintf(" Falls about %s mm a day here.", sig2(f.FallMMDay))
 	}
 	return s
-}
-
-func assumed(yes bool) string {
-	if yes {
-		return ", assumed"
-	}
-	return ""
 }

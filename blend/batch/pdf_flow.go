@@ -30,25 +30,19 @@ func (b chunk) height() float64 {
 
 // flow sets blocks into columns, page after page.
 type flow struct {
-	p      *printer
-	n      int     // columns
-	gutter float64 // between them
-	top    float64 // of the columns on this page
-	col    int
-	y      float64
-}
-
-// newFlow starts n columns at y on the page in hand.
-func (p *printer) newFlow(n int, gutter, y float64) *flow {
-	return &flow{p: p, n: n, gutter: gutter, top: y, y: y}
+	p   *printer
+	n   int     // columns
+	top float64 // of the columns on this page
+	col int
+	y   float64
 }
 
 // width of one column.
 func (f *flow) width() float64 {
-	return (f.p.width - 2*pageMargin - float64(f.n-1)*f.gutter) / float64(f.n)
+	return (f.p.width - 2*pageMargin - float64(f.n-1)*columnGap) / float64(f.n)
 }
 
-func (f *flow) x() float64 { return pageMargin + float64(f.col)*(f.width()+f.gutter) }
+func (f *flow) x() float64 { return pageMargin + float64(f.col)*(f.width()+columnGap) }
 
 func (f *flow) bottom() float64 { return f.p.height - pageMargin }
 
@@ -71,10 +65,10 @@ func (f *flow) add(c chunk) {
 			f.next()
 		}
 	}
-	f.pour(c)
+	f.lay(c, true)
 }
 
-// fits reports whether chunks can be poured without a new page.
+// fits reports whether chunks can be laid without a new page.
 func (f *flow) fits(chunks ...chunk) bool {
 	try := *f
 	for _, c := range chunks {
@@ -85,11 +79,8 @@ func (f *flow) fits(chunks ...chunk) bool {
 	return true
 }
 
-// pour sets a chunk row by row, on into the next column where it must.
-func (f *flow) pour(c chunk) { f.lay(c, true) }
-
-// lay pours a chunk or, where it is not to be drawn, only tries to on this
-// page.
+// lay sets a chunk row by row, on into the next column where it must, or, where it
+// is not to be drawn, only tries to on this page.
 func (f *flow) lay(c chunk, draw bool) bool {
 	for i, r := range c.rows {
 		if f.turns(c, i) {

@@ -28,7 +28,7 @@ func (p *printer) bench(s *sheet, swatch *image.RGBA) int {
 		y = pageMargin
 	}
 	y = p.stack(p.heading(s.Steps.Name, full), pageMargin, y)
-	f := p.newFlow(3, columnGap, y)
+	f := &flow{p: p, n: 3, top: y, y: y}
 	for _, b := range s.Steps.Blocks {
 		f.add(chunk{p.rows(b, f.width()), 1.1})
 	}
@@ -38,7 +38,7 @@ func (p *printer) bench(s *sheet, swatch *image.RGBA) int {
 			return placed
 		}
 		for _, c := range chunks {
-			f.pour(c)
+			f.lay(c, true)
 		}
 	}
 	return len(s.Closing)
@@ -49,7 +49,7 @@ func (p *printer) bench(s *sheet, swatch *image.RGBA) int {
 func (p *printer) after(s *sheet, placed int) {
 	p.side = "label and log"
 	p.page()
-	f := p.newFlow(1, 0, pageMargin)
+	f := &flow{p: p, n: 1, top: pageMargin, y: pageMargin}
 	sections := s.sections()
 	for _, one := range sections[len(sections)-len(s.Records)-len(s.Labels)-len(s.Closing)+placed:] {
 		f.add(chunk{p.section(one, f.width()), 0.8})

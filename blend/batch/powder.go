@@ -44,3 +44,41 @@ func tooCoarse(p *palette.Pigment) (float64, string) {
 func holdsMica(p *palette.Pigment) bool {
 	return slices.ContainsFunc(coloursOf(p), func(c *rules.Colour) bool { return c.INCI == "Mica" })
 }
+
+// Oil absorption assumed where a powder's is not given, g per 100 g (common
+// practice: pearl mica 60–90, iron oxides 15–40).
+const (
+	assumedFlakeOil = 75
+	assumedOxideOil = 30
+)
+
+// Loose bulk density assumed where a powder's is not given, g/ml (common
+// practice: pearl mica 0.15–0.4, iron oxides and titania 0.4–1.0).
+const (
+	assumedFlakeBulk = 0.25
+	assumedOxideBulk = 0.7
+)
+
+// bulkDensity is the powder's loose density, g/ml, and whether it was assumed.
+func bulkDensity(p *palette.Pigment) (float64, bool) {
+	return orAssumed(p, p.BulkDensity, assumedFlakeBulk, assumedOxideBulk)
+}
+
+// oilAbsorption is the powder's, g per 100 g, and whether it was assumed.
+func oilAbsorption(p *palette.Pigment) (float64, bool) {
+	return orAssumed(p, p.OilAbsorption, assumedFlakeOil, assumedOxideOil)
+}
+
+// orAssumed is what is given of a powder, or what is assumed of its like.
+func orAssumed(p *palette.Pigment, given, flake, oxide float64) (v float64, assumed bool) {
+	switch {
+	case given > 0:
+		return given, false
+	case isFlake(p):
+		return flake, true
+	}
+	return oxide, true
+}
+
+// isFlake reports whether the powder is a platelet pigment.
+func isFlake(p *palette.Pigment) bool { return p.Optics.Flake || len(p.Layers) > 0 || p.Substrate > 0 }

@@ -17,9 +17,6 @@ import (
 // "# currency: EUR". Powders without a row take the palette's own price.
 const PricesHeader = "item,price,per"
 
-// PriceHeader is PricesHeader by column.
-var PriceHeader = strings.Split(PricesHeader, ",")
-
 // Prices is a maker's price list. Items are named as in the base, by INCI, or
 // by the words container, closure, label, labour and overhead.
 type Prices struct {
@@ -52,7 +49,7 @@ var Pers = []Per{PerG, PerKG, PerML, PerL, PerEach, PerHour}
 
 // ReadPrices reads a price list from a CSV file; name is used in errors.
 func ReadPrices(r io.Reader, name string) (*Prices, error) {
-	f, err := table.Read(name, r, table.Kind{Header: PriceHeader})
+	f, err := table.Read(name, r, table.Kind{Header: strings.Split(PricesHeader, ",")})
 	if err != nil {
 		return nil, err
 	}

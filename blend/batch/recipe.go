@@ -50,10 +50,7 @@ var (
 )
 
 // phaseWords part a recipe that says its phases.
-var phaseWords = []struct {
-	word  string
-	phase Phase
-}{{"water phase", PhaseWater}, {"oil phase", PhaseOil}, {"cool", PhaseCool}, {"wetting", PhaseWetting}}
+var phaseWords = map[string]Phase{"water phase": PhaseWater, "oil phase": PhaseOil, "cool": PhaseCool, "wetting": PhaseWetting}
 
 // ParseRecipe reads a base from a maker's own lines, as RecipeWords say, or from
 // the label of one bought ready made. Errors are *table.Error; file is used in
@@ -71,9 +68,9 @@ func ParseRecipe(text, file string) (Base, error) {
 	phase := Phase("")
 	for n, line := range strings.Split(text, "\n") {
 		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "#"))
-		for _, w := range phaseWords {
-			if l := strings.ToLower(line); strings.HasPrefix(l, w.word) && !strings.ContainsAny(l, "0123456789,") {
-				phase, line = w.phase, ""
+		for word, p := range phaseWords {
+			if l := strings.ToLower(line); strings.HasPrefix(l, word) && !strings.ContainsAny(l, "0123456789,") {
+				phase, line = p, ""
 			}
 		}
 		if said, err := b.recipeKey(line); err != nil {
@@ -84,12 +81,7 @@ func ParseRecipe(text, file string) (Base, error) {
 		for _, part := range splitItems(line) {
 			part = strings.TrimSpace(bullet.ReplaceAllString(strings.TrimSpace(part), ""))
 			if m := phaseHead.FindStringSubmatch(part); m != nil {
-				part = strings.TrimSpace(m[2])
-				for _, w := range phaseWords {
-					if strings.EqualFold(m[1], w.word) {
-						phase = w.phase
-					}
-				}
+				part, phase = strings.TrimSpace(m[2]), phaseWords[strings.ToLower(m[1])]
 			}
 			if part == "" {
 				continue

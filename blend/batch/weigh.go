@@ -3,6 +3,8 @@ package batch
 import (
 	"fmt"
 	"math"
+
+	"tawny/blend/batch/rules"
 )
 
 // weigh rounds the lines to the balance so that they sum to the total
@@ -124,4 +126,21 @@ func fillUp(lines []Weighing, rest []int, filler int, total, left int64) error {
 		lines[i].Steps = x[j]
 	}
 	return nil
+}
+
+// limitPercent is the most of this line the finished product may hold, % w/w;
+// 0 for none known. Rounding to the balance never passes it. The limits are
+// those of the preservatives the line holds and of a scent's own certificate.
+func limitPercent(l Weighing) float64 {
+	most := l.most
+	for _, s := range l.subs {
+		p := rules.PreservativeOf(s.INCI)
+		if p == nil || s.Percent == 0 {
+			continue
+		}
+		if m := p.MaxPercent() * 100 / s.Percent; most == 0 || m < most {
+			most = m
+		}
+	}
+	return most
 }

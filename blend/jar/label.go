@@ -187,14 +187,11 @@ func (l *Label) Unmodelled() (names []string) {
 }
 
 // Unknown lists what is no substance that tawny has a name for.
-func (l *Label) Unknown() (names []string) {
-	for _, in := range l.INCI {
-		one, several := rules.Named(in.INCI)
-		if kind(in.INCI) == other && one == nil && several == nil && !slices.ContainsFunc(rules.ColoursByName(in.INCI), (*rules.Colour).Known) {
-			names = append(names, in.INCI)
-		}
-	}
-	return names
+func (l *Label) Unknown() []string {
+	return slices.DeleteFunc(l.Unmodelled(), func(inci string) bool {
+		one, several := rules.Named(inci)
+		return one != nil || several != nil || slices.ContainsFunc(rules.ColoursByName(inci), (*rules.Colour).Known)
+	})
 }
 
 // Meant asks of its unknown substances which is a slip of the pen.
@@ -282,20 +279,12 @@ func (l *Label) Areas(d90 float64) []palette.Area {
 	if d90 > CoarsestUM || len(l.Unknown()) > 0 {
 		return []palette.Area{palette.Body}
 	}
-	var out []palette.Area
-	for _, a := range []palette.Area{palette.Body, palette.Eyes, palette.Lips} {
-		if l.allowedOn(a) {
-			out = append(out, a)
-		}
-	}
-	return out
-}
-
-func (l *Label) allowedOn(a palette.Area) bool {
 	numbers, _ := l.Numbers()
-	return !slices.ContainsFunc(numbers, func(n string) bool {
-		c := rules.ColourByCI(n)
-		return c != nil && !c.On(a)
+	return slices.DeleteFunc([]palette.Area{palette.Body, palette.Eyes, palette.Lips}, func(a palette.Area) bool {
+		return slices.ContainsFunc(numbers, func(n string) bool {
+			c := rules.ColourByCI(n)
+			return c != nil && !c.On(a)
+		})
 	})
 }
 

@@ -2,9 +2,9 @@ package palette
 
 import (
 	"fmt"
-	"sync"
 
 	"tawny/blend/flake"
+	"tawny/colour/parallel"
 )
 
 // CoatedFlakes returns modelled mica flakes with single coats from thin to
@@ -12,11 +12,15 @@ import (
 // bronze, copper and red-violet, and the two together. They stand for powders
 // to look for where nothing listed will do.
 func CoatedFlakes(binder float64) ([]*Pigment, error) {
-	coatsMu.Lock()
-	defer coatsMu.Unlock()
-	if list, ok := coatsKnown[binder]; ok {
-		return list, nil
-	}
+	return coatsKnown.Get(binder, func() ([]*Pigment, error) {
+		p := coated()
+		return p.Pigments, p.ComputeOptics(binder)
+	})
+}
+
+var coatsKnown = parallel.Once[float64, []*Pigment]{Most: 8}
+
+func coated() *Drawer {
 	p := &Drawer{}
 	add := func(coats ...flake.Layer) {
 		name := "mica coated with"
@@ -42,17 +46,5 @@ func CoatedFlakes(binder float64) ([]*Pigment, error) {
 	for t := 50.0; t <= 130; t += 20 {
 		add(flake.Layer{Material: "rutile", ThicknessNM: t}, flake.Layer{Material: "hematite", ThicknessNM: 12})
 	}
-	if err := p.ComputeOptics(binder); err != nil {
-		return nil, err
-	}
-	if len(coatsKnown) > 8 {
-		clear(coatsKnown)
-	}
-	coatsKnown[binder] = p.Pigments
-	return p.Pigments, nil
+	return p
 }
-
-var (
-	coatsMu    sync.Mutex
-	coatsKnown = map[float64][]*Pigment{}
-)

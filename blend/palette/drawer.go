@@ -8,7 +8,6 @@ import (
 	"io"
 	"io/fs"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -25,14 +24,7 @@ type Drawer struct {
 }
 
 // drawerKind is a drawer's file.
-var drawerKind = table.Kind{
-	Header: []string{
-		"name", "family", "inci", "ci", "layers", "substrate_nm", "spectrum", "d10_um", "d50_um", "d90_um", "density_g_cm3",
-		"bulk_g_ml", "oil_absorption_g_100g", "price_per_g", "stock_g", "lot", "dispersion", "doubt", "areas", "source",
-	},
-	Optional: []string{"dispersion", "doubt"},
-	MaxRows:  MaxPowders,
-}
+var drawerKind = table.Kind{Header: columnNames, Optional: []string{"dispersion", "doubt"}, MaxRows: MaxPowders}
 
 // Bare is what the layers column holds for a flake without a coat.
 const Bare = "bare"
@@ -123,16 +115,11 @@ type drawerRow struct {
 	files fs.FS
 }
 
-func (r *drawerRow) text(column string) string {
-	return r.row.Fields[slices.Index(r.file.Header, column)]
-}
+func (r *drawerRow) text(column string) string { return r.file.Cell(r.row, column) }
 
 func (r *drawerRow) fault(column, problem, accept string) error {
-	return r.file.Fault(r.row, slices.Index(r.file.Header, column), problem, accept)
+	return r.file.Fault(r.row, slices.Index(columnNames, column), problem, accept)
 }
-
-// optional are the columns that may be empty.
-var optional = []string{"family", "ci", "price_per_g", "stock_g", "lot", "dispersion", "doubt"}
 
 func (r *drawerRow) pigment() (*Pigment, error) {
 	p := &Pigment{Name: r.text("name"), Spectrum: r.text("spectrum")}
@@ -142,13 +129,13 @@ func (r *drawerRow) pigment() (*Pigment, error) {
 	if err := r.optics(p); err != nil {
 		return nil, err
 	}
-	for i, column := range r.file.Header {
+	for i, c := range p.columns(figure) {
 		text := r.row.Fields[i]
-		if column == "substrate_nm" || text == "" && slices.Contains(optional, column) {
+		if c.read == nil || text == "" && c.empty {
 			continue
 		}
-		if e := p.Set(column, text); e != nil {
-			return nil, r.fault(column, e.Problem, e.Accept)
+		if err := c.read(text); err != nil {
+			return nil, r.fault(c.name, err.Error(), c.accept)
 		}
 	}
 	if !(p.D10 < p.D50 && p.D50 < p.D90) {
@@ -182,11 +169,7 @@ func (r *drawerRow) optics(p *Pigment) error {
 		p.Optics = optics
 		return nil
 	}
-	if p.Substrate = 400; substrate != "" {
-		if e := p.Set("substrate_nm", substrate); e != nil {
-			return r.fault("substrate_nm", e.Problem, e.Accept)
-		}
-	}
+	p.Substrate = 400 // where none is given
 	if strings.EqualFold(layers, Bare) {
 		return nil
 	}
@@ -227,10 +210,7 @@ var renamed = map[string]string{"russet": "fox", "wine": "mulberry"}
 
 // Names returns the powders' names, sorted.
 func (p *Drawer) Names() []string {
-	names := make([]string, len(p.Pigments))
-	for i, g := range p.Pigments {
-		names[i] = g.Name
-	}
-	sort.Strings(names)
+	names := listed(p.Pigments, func(g *Pigment) string { return g.Name })
+	slices.Sort(names)
 	return names
 }

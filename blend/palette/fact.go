@@ -1,77 +1,106 @@
 package palette
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
+	"tawny/blend/flake"
 	"tawny/colour/table"
 )
 
-// Set reads what a drawer or a file of drawdowns says of the powder in one
-// column: family, inci, ci, areas, source, lot, or a number. What is wrong comes
-// without a place, which its reader knows.
-func (g *Pigment) Set(column, text string) *table.Error {
-	fault := func(problem, accept string) *table.Error {
-		return &table.Error{Field: column, Problem: problem, Accept: accept}
+// column is one of a drawer's: what a powder has in it, and how a cell of it is read
+// into the powder.
+type column struct {
+	name, cell string
+	empty      bool // may be left so
+	accept     string
+	read       func(string) error // nil of what the optics are read from
+}
+
+// columns are those of a drawer's file, in order; figure writes a number.
+func (g *Pigment) columns(figure func(float64) string) []column {
+	text := func(name string, v *string) column {
+		return column{name, *v, true, "", func(s string) error { *v = s; return nil }}
 	}
-	for _, n := range []struct {
-		column    string
-		to        *float64
-		low, high float64
-	}{
-		{"d10_um", &g.D10, 0.001, 2000},
-		{"d50_um", &g.D50, 0.001, 2000},
-		{"d90_um", &g.D90, 0.001, 2000},
-		{"density_g_cm3", &g.Density, 0.5, 10},
-		{"bulk_g_ml", &g.BulkDensity, 0.02, 5},
-		{"oil_absorption_g_100g", &g.OilAbsorption, 5, 500},
-		{"price_per_g", &g.PricePerG, 0, 1e6},
-		{"stock_g", &g.StockG, 0, 1e9},
-		{"dispersion", &g.Dispersion, 0.01, 1},
-		{"doubt", &g.Doubt, 0, 1},
-		{"substrate_nm", &g.Substrate, 50, 5000},
-	} {
-		if n.column != column {
-			continue
-		}
-		x, err := table.Number(text, n.low, n.high)
-		if err != nil {
-			return fault(err.Error(), fmt.Sprintf("a number from %g to %g", n.low, n.high))
-		}
-		*n.to = x
-		return nil
+	number := func(name string, v *float64, low, high float64) column {
+		return column{name, figure(*v), false, fmt.Sprintf("a number from %g to %g", low, high), func(s string) (err error) {
+			*v, err = table.Number(s, low, high)
+			return err
+		}}
 	}
-	var err error
-	switch column {
-	case "family":
-		g.Family = text
-	case "lot":
-		g.Lot = text
-	case "ci":
-		g.CI = table.Words(text)
-	case "inci":
-		if g.INCI, err = ParseINCI(text); err == nil {
-			for _, i := range g.INCI {
-				if i.Percent == 0 {
-					err = fmt.Errorf("%s has no share", i.INCI)
-				}
+	orEmpty := func(c column) column { c.empty = true; return c }
+	said := func(c column) column { // of which 0 is nothing
+		if c.cell == figure(0) {
+			c.cell = ""
+		}
+		return orEmpty(c)
+	}
+	layers, substrate := column{name: "layers"}, orEmpty(number("substrate_nm", &g.Substrate, 50, 5000))
+	if g.Spectrum == "" {
+		layers.cell = cmp.Or(flake.FormatLayers(g.Layers), Bare)
+	} else {
+		substrate.cell = ""
+	}
+	return []column{
+		{name: "name", cell: g.Name},
+		text("family", &g.Family),
+		{"inci", strings.Join(listed(g.INCI, Ingredient.String), ";"), false, "name=percent joined by ; that sum to 100, such as Mica=60;Titanium Dioxide=40", g.readINCI},
+		{"ci", strings.Join(g.CI, ";"), true, "", func(s string) error { g.CI = table.Words(s); return nil }},
+		layers, substrate,
+		{name: "spectrum", cell: g.Spectrum},
+		number("d10_um", &g.D10, 0.001, 2000),
+		number("d50_um", &g.D50, 0.001, 2000),
+		number("d90_um", &g.D90, 0.001, 2000),
+		number("density_g_cm3", &g.Density, 0.5, 10),
+		number("bulk_g_ml", &g.BulkDensity, 0.02, 5),
+		number("oil_absorption_g_100g", &g.OilAbsorption, 5, 500),
+		orEmpty(number("price_per_g", &g.PricePerG, 0, 1e6)),
+		orEmpty(number("stock_g", &g.StockG, 0, 1e9)),
+		text("lot", &g.Lot),
+		said(number("dispersion", &g.Dispersion, 0.01, 1)),
+		said(number("doubt", &g.Doubt, 0, 1)),
+		{"areas", strings.Join(listed(g.Areas, func(a Area) string { return string(a) }), ";"), false, AreasForm, func(s string) (err error) { g.Areas, err = ParseAreas(s); return err }},
+		{"source", string(g.Source), false, "modelled, guessed, measured or demo", func(s string) error {
+			if g.Source = Source(strings.ToLower(s)); !slices.Contains([]Source{Modelled, Guessed, Measured, Demo}, g.Source) {
+				return fmt.Errorf("there is no source %q", table.Clip(s))
 			}
-		}
-		if err != nil {
-			return fault(err.Error(), "name=percent joined by ; that sum to 100, such as Mica=60;Titanium Dioxide=40")
-		}
-	case "areas":
-		if g.Areas, err = ParseAreas(text); err != nil {
-			return fault(err.Error(), AreasForm)
-		}
-	case "source":
-		switch s := Source(strings.ToLower(text)); s {
-		case Modelled, Guessed, Measured, Demo:
-			g.Source = s
-		default:
-			return fault(fmt.Sprintf("there is no source %q", table.Clip(text)), "modelled, guessed, measured or demo")
+			return nil
+		}},
+	}
+}
+
+var columnNames = listed(new(Pigment).columns(figure), func(c column) string { return c.name })
+
+func listed[T any](list []T, word func(T) string) []string {
+	words := make([]string, len(list))
+	for i, x := range list {
+		words[i] = word(x)
+	}
+	return words
+}
+
+// Set reads what a drawer or a file of drawdowns says of the powder in one column.
+// What is wrong comes without a place, which its reader knows.
+func (g *Pigment) Set(name, text string) *table.Error {
+	c := g.columns(figure)[slices.Index(columnNames, name)]
+	if err := c.read(text); err != nil {
+		return &table.Error{Field: c.name, Problem: err.Error(), Accept: c.accept}
+	}
+	return nil
+}
+
+// readINCI reads substances of which each has its share.
+func (g *Pigment) readINCI(text string) (err error) {
+	if g.INCI, err = ParseINCI(text); err != nil {
+		return err
+	}
+	for _, i := range g.INCI {
+		if i.Percent == 0 {
+			return fmt.Errorf("%s has no share", i.INCI)
 		}
 	}
 	return nil
