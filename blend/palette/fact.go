@@ -98,7 +98,7 @@ func (g *Pigment) readINCI(text string) (err error) {
 	if g.INCI, err = ParseINCI(text); err != nil {
 		return err
 	}
-	for _, i := range g.INCI {
+	for _, i := range slices.Backward(g.INCI) {
 		if i.Percent == 0 {
 			return fmt.Errorf("%s has no share", i.INCI)
 		}
