@@ -5,9 +5,10 @@ import (
 	"time"
 )
 
-// BestBefore is the last month of a batch and what sets it.
+// BestBefore is the last month of a batch, or its last day, and what sets it.
 type BestBefore struct {
-	Month string `json:"month"` // 2027-11
+	Month string `json:"month"`         // 2027-11, the last that ends on or before its last day
+	Day   string `json:"day,omitempty"` // that day, 2027-11-05, where the month is over before the batch is made
 	Why   string `json:"why"`
 }
 
@@ -17,7 +18,8 @@ type BestBefore struct {
 const usualMonths = 6
 
 // bestBefore is the sooner of the base's time from the day it is made and the
-// first of its lots to run out; nil for a batch without a day.
+// first of its lots to run out; nil for a batch without a day. Labels may bear a month
+// and year or a day, month and year (Article 19(1)(c), Regulation (EC) No 1223/2009).
 func bestBefore(req *Request) *BestBefore {
 	made, err := time.Parse(time.DateOnly, req.Date)
 	if err != nil {
@@ -27,13 +29,31 @@ func bestBefore(req *Request) *BestBefore {
 	if months == 0 {
 		months, why = usualMonths, "%d months are assumed until the stability log says more"
 	}
-	first := time.Date(made.Year(), made.Month(), 1, 0, 0, 0, 0, time.UTC)
-	out := &BestBefore{first.AddDate(0, months, 0).Format("2006-01"), fmt.Sprintf(why, months)}
-	if lot := req.LotUntil; lot != "" && len(lot) >= 7 && lot[:7] < out.Month {
-		out.Month, out.Why = lot[:7], "its oldest lot is good until "+lot
+	last, why := made.AddDate(0, months, 0), fmt.Sprintf(why, months)
+	if lot, err := lotUntil(req.LotUntil); err == nil && lot.Before(last) {
+		last, why = lot, "its oldest lot is good until "+req.LotUntil
+	}
+	next := last.AddDate(0, 0, 1)
+	end := next.AddDate(0, 0, -next.Day())
+	out := &BestBefore{Month: end.Format("2006-01"), Why: why}
+	if end.Before(made) {
+		out.Day = last.Format(time.DateOnly)
 	}
 	return out
 }
 
-// Printed is the month as a label has it: 11/2027.
-func (b *BestBefore) Printed() string { return b.Month[5:] + "/" + b.Month[:4] }
+// lotUntil is the last day of a lot, of a month the month's last.
+func lotUntil(text string) (time.Time, error) {
+	if first, err := time.Parse("2006-01", text); err == nil {
+		return first.AddDate(0, 1, -1), nil
+	}
+	return time.Parse(time.DateOnly, text)
+}
+
+// Printed is the month as a label has it, 11/2027, or the day, 5 November 2027.
+func (b *BestBefore) Printed() string {
+	if day, err := time.Parse(time.DateOnly, b.Day); err == nil {
+		return day.Format("2 January 2006")
+	}
+	return b.Month[5:] + "/" + b.Month[:4]
+}

@@ -306,6 +306,48 @@ func TestALotHeldBackIsToldOf(t *testing.T) {
 	run("book", "weigh", "--correction", "1", "bronze=0.4")
 }
 
+// So is what is made again or weighed from a lot past its day: by the day it is weighed,
+// which decides what sheet, labels and record say after.
+func TestALotPastItsDayIsToldOf(t *testing.T) {
+	t.Parallel()
+	const late = "lot LATE of bronze is past its day, 2001-01-31"
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	asked := func(says string, args ...string) {
+		t.Helper()
+		before := run("book", "list", "batches")
+		if code, _, errs := tawny(t, append(args, "--book", file)...); code != exitInput || !strings.Contains(errs, says) || run("book", "list", "batches") != before {
+			t.Errorf("%q: %d %s", args, code, errs)
+		}
+	}
+	run("book", "add", "lot", "GOOD", "--powder", "bronze", "--grams", "50")
+	run("book", "add", "lot", "LATE", "--powder", "bronze", "--grams", "50", "--expires", "2001-01-31", "--yes")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100")
+	asked("--yes writes a batch although "+late, "book", "again", "1", "--lot", "bronze=LATE")
+	if out := run("book", "again", "1", "--lot", "bronze=LATE", "--yes"); !strings.Contains(out, "To mend first: "+late) {
+		t.Errorf("made again: %s", out)
+	}
+	asked("--yes weighs bronze from lot LATE, which is past its day", "book", "weigh", "2", "--as-planned")
+	for _, c := range []struct {
+		on, before string
+		late       bool
+	}{{"2001-02-01", "2001-01-31", true}, {"2001-01-31", "2001-01", false}} {
+		run("book", "weigh", "2", "--as-planned", "bronze=2", "--yes", "--on", c.on)
+		for said, want := range map[string]string{
+			run("batch", "--batch", "2"): "STOP: " + late, run("labels", "--batch", "2"): "DRAFT: to mend before it is sold: lot LATE", run("book", "show", "batch", "2"): late,
+		} {
+			if strings.Contains(said, want) != c.late {
+				t.Errorf("weighed on %s, is %q there: %s", c.on, want, said)
+			}
+		}
+		if out := run("batch", "--batch", "2"); !strings.Contains(out, "best before end of "+c.before+" (its oldest lot is good until 2001-01-31)") {
+			t.Errorf("weighed on %s: %s", c.on, out)
+		}
+	}
+}
+
 // A finished batch that weighs more than went in, by more than its pot's balance can be
 // off, is asked about once.
 func TestMoreMadeThanWentIn(t *testing.T) {

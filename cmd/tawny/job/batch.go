@@ -124,11 +124,11 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 		}
 		made.on(&b)
 		if r, of, _, err := env.scaledAsMade(ctx, made, Input{}); err == nil {
-			b.Label, b.Findings = of.Label, of.Findings
+			b.Label, b.Findings, b.BestBefore = of.Label, of.Findings, of.BestBefore
 			b.AsMade = append(b.AsMade, of.Kind.StirIn(made.toStirIn(r.Blend.parts))...)
 			return nil
 		}
-		b.Findings = append(made.held(), b.Findings...)
+		b.Findings = append(made.held(env.today()), b.Findings...)
 		if _, read := b.Read(batch.IsPH); read || len(b.AsMade) > 0 {
 			b.Label = nil
 			b.AsMade = append(b.AsMade, fmt.Sprintf("Its label is left out, for it is of the plan and of what was weighed cannot be made: %v.", err))

@@ -45,6 +45,7 @@ the book; with --out the swatch card and the batch sheet too.`,
 			codeField(&q.Bench.Code),
 			Field{Name: "any", Words: "choose from all powders allowed, not only those used then", To: &q.AnyPowder},
 			noteField(&q.Note),
+			Field{Name: "yes", Words: "take a lot that is past its day", To: &q.Yes},
 			formatField(&format),
 			outField(""),
 		), Check: q.checkSize})
@@ -89,6 +90,7 @@ type BookAgain struct {
 	AnyPowder bool     // match from all the request allowed, not only the powders used then
 	Lots      []string // "powder=lot"
 	Note      string
+	Yes       bool // although a lot is past its day
 
 	files filesFor
 }
@@ -181,7 +183,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		}
 		asked.Bench.Code, r.setting.in.Bench.Code = q.Bench.Code, q.Bench.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
-		asked.Note, asked.files, asked.of = q.Note, q.files, old.Batch.BlendID
+		asked.Note, asked.files, asked.asks, asked.of = q.Note, q.files, !q.Yes, old.Batch.BlendID
 		saved, err := r.keep(ctx, b, asked, client, lots)
 		if err != nil {
 			return err

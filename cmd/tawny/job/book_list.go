@@ -114,7 +114,7 @@ func (v *BookRecord) fill(ctx context.Context, b *book.Book, kind book.Kind, id 
 		if err != nil {
 			return err
 		}
-		v.Corrections, v.Held = made.corrections, made.held()
+		v.Corrections, v.Held = made.corrections, made.held(new(Env).today())
 		v.Readings, err = book.Of[book.Reading](ctx, b, "batch_id", id)
 		return err
 	case book.Lots:

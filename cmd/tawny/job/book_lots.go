@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"tawny/blend/batch"
 	"tawny/blend/book"
 	"tawny/blend/palette"
 )
@@ -240,6 +241,7 @@ func (r *BlendResult) takeLots(by bags, asked map[string]string) (list []Planned
 		case of != nil:
 			plan.LeftG = of.LeftG
 			r.setting.in.Bench.runsOut(of.ExpiresOn)
+			r.setting.in.held = append(r.setting.in.held, notFor(of, today)...)
 			notes = append(notes, lotNotes(of, by[name], p.Pigment.Name, need, today)...)
 		case asked[name] != "" && len(by[name]) > 0:
 			notes = append(notes, fmt.Sprintf("The book has nothing of a lot %s of %s; it has %s.", lot, p.Pigment.Name, lotNumbers(by[name])))
@@ -272,8 +274,18 @@ func withLot(g *palette.Pigment, lot string) *palette.Pigment {
 	return &c
 }
 
-// lotNotes warns of a lot with too little left, past its day or held back, and of a
-// strength that looks like a slip.
+// notFor is the finding of a lot that is not to be used on a day: it is held back or past
+// its own.
+func notFor(l *book.LotStock, day string) []batch.Finding {
+	why := l.NotFor(day)
+	if why == "" {
+		return nil
+	}
+	what := "lot " + l.Lot
+	return []batch.Finding{{Severity: batch.Stop, About: what, Source: "the book", Text: fmt.Sprintf("%s of %s is %s.", what, l.PowderName, why)}}
+}
+
+// lotNotes warns of a lot with too little left and of a strength that looks like a slip.
 func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float64, today string) (notes []string) {
 	what := fmt.Sprintf("Lot %s of %s ", l.Lot, powder)
 	if l.Strength != nil && strengthSlip(*l.Strength) != nil {
@@ -288,9 +300,6 @@ func lotNotes(l *book.LotStock, all []book.LotStock, powder string, grams float6
 			note += fmt.Sprintf(", and lot %s has %.4g g%s", other.Lot, other.LeftG, planned(other.PlannedG))
 		}
 		notes = append(notes, what+note+".")
-	}
-	if why := l.NotFor(today); why != "" {
-		notes = append(notes, what+"is "+why+".")
 	}
 	return notes
 }

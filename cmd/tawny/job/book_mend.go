@@ -38,7 +38,7 @@ balance already.`,
 				{Name: "after", Words: "the batch once added to, weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.AfterG},
 				{Name: "on", Words: "the day (default today once weighed)", To: &q.On},
 				noteField(&q.Note),
-				{Name: "yes", Words: "write what is of a lot that is held back, or more than is left of it", To: &q.Yes},
+				{Name: "yes", Words: "write what is of a lot that is held back or past its day, or more than is left of it", To: &q.Yes},
 			}})
 	},
 }
@@ -77,7 +77,7 @@ type BookCorrection struct {
 	Weighed   bool     // the additions are on the balance already, not only planned
 	On        string   // day; default today
 	Note      string
-	Yes       bool // although a lot is held back or has less left
+	Yes       bool // although a lot is held back, past its day or has less left
 }
 
 // BookCorrected is a correction written.
@@ -146,7 +146,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return err
 		}
-		return wrongLot(v.Correction.Weights, stock)
+		return wrongLot(v.Correction.Weights, stock, orElse(v.Correction.MadeOn, e.today()))
 	}))
 	return v, err
 }
@@ -243,9 +243,15 @@ type standing struct {
 	grams       float64
 	open        []string // not weighed
 	corrections []book.Correction
-	lots        []book.LotStock // its powders came from, or are to
+	lots        []usedLot       // its powders came from, or are to
 	stock       []book.LotStock // all lots of the book
 	notes       []string
+}
+
+// usedLot is a lot that something came from on a day, "" for what is still to come.
+type usedLot struct {
+	book.LotStock
+	on string
 }
 
 // lotOf is the lot that a weight came from, nil where the book has none.
@@ -256,15 +262,13 @@ func (s *standing) lotOf(w book.Weight) *book.LotStock {
 	return nil
 }
 
-// held says which of its lots are held back.
-func (s *standing) held() (list []batch.Finding) {
+// held says which of its lots are held back, or were past their day.
+func (s *standing) held(today string) (list []batch.Finding) {
 	for _, l := range s.lots {
-		if l.Held != "" {
-			what := "lot " + l.Lot
-			list = append(list, batch.Finding{Severity: batch.Stop, About: what, Source: "the book", Text: fmt.Sprintf("%s of %s is held back: %s.", what, l.PowderName, l.Held)})
-		}
+		list = append(list, notFor(&l.LotStock, orElse(l.on, today))...)
 	}
-	return list
+	slices.SortFunc(list, func(a, b batch.Finding) int { return strings.Compare(a.Text, b.Text) })
+	return slices.Compact(list)
 }
 
 // weighs makes of what went in what the batch is said to weigh: the difference is water
@@ -302,7 +306,7 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 		return nil, err
 	}
 	finished := s.Batch.MadeG != nil && len(unweighed(s.Batch.Weights)) < len(s.Batch.Weights)
-	add := func(list []book.Weight) {
+	add := func(list []book.Weight, on string) {
 		for _, w := range list {
 			if w.WeighedG == nil {
 				s.open = append(s.open, w.Name)
@@ -311,9 +315,8 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 				}
 			}
 			g := w.Grams()
-			of := func(l book.LotStock) bool { return l.LotID == w.LotID }
-			if l := s.lotOf(w); l != nil && g > 0 && !slices.ContainsFunc(s.lots, of) {
-				s.lots = append(s.lots, *l)
+			if l := s.lotOf(w); l != nil && g > 0 {
+				s.lots = append(s.lots, usedLot{*l, on})
 			}
 			s.grams += g
 			if w.Role != "powder" {
@@ -333,8 +336,8 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 			s.scale(to)
 		}
 	}
-	add(s.Powders)
-	add(slices.DeleteFunc(slices.Clone(s.Batch.Weights), func(w book.Weight) bool { return w.Role == "powder" }))
+	add(s.Powders, s.Batch.MadeOn)
+	add(slices.DeleteFunc(slices.Clone(s.Batch.Weights), func(w book.Weight) bool { return w.Role == "powder" }), s.Batch.MadeOn)
 	switch {
 	case finished && len(s.open) > 0:
 		s.notes = append(s.notes, fmt.Sprintf("Batch %d is finished, and does not count as having in it what was not weighed: %s.", id, strings.Join(s.open, ", ")))
@@ -349,7 +352,7 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id)
 	for _, c := range s.corrections {
 		cut(c.BeforeG)
-		add(c.Weights)
+		add(c.Weights, c.MadeOn)
 		if len(unweighed(c.Weights)) > 0 {
 			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned until what the balance showed is written.", c.ID))
 		}

@@ -137,6 +137,7 @@ type BookSave struct {
 	Note   string
 
 	files filesFor
+	asks  bool  // about a lot that is not to be used
 	of    int64 // the blend it is made of, where no skin is known to predict another on
 }
 
@@ -303,6 +304,9 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 	}
 	if len(asked.Parts) > 0 {
 		asked.Parts = partItems(r.Blend.parts)
+	}
+	if held := r.setting.in.held; asked.asks && len(held) > 0 {
+		return nil, faultf("yes", "writes a batch although %s. Another lot's number is accepted with {lot}; nothing is written yet", strings.TrimSuffix(held[0].Text, "."))
 	}
 	r.Title = r.title()
 	if invented := r.setting.in.note(); invented != "" && !strings.Contains(r.Title, "demo") {

@@ -24,7 +24,8 @@ a name is in it twice. What is left out stays as it was; with --as-planned it wa
 weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
 it back. A weight that is off by more than 3 % and five steps of the balance from what
 it should be by now, has its digits in another order or is of a lot that is held back
-is written with --yes alone, and so is a finished batch of more than went into it.
+or past its day is written with --yes alone, and so is a finished batch of more than
+went into it.
 What is not weighed by then does not count as in it, and limits are held against what
 it weighs.
 
@@ -215,9 +216,15 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if q.Yes {
 			return nil
 		}
+		day := ""
+		if v.Batch != nil {
+			day = v.Batch.MadeOn
+		} else {
+			day = v.Correction.MadeOn
+		}
 		return wrongLot(slices.DeleteFunc(slices.Clone(v.weights()), func(w book.Weight) bool {
 			return !slices.ContainsFunc(weighings, func(g book.Weighing) bool { return g.Position == w.Position && w.WeighedG != nil })
-		}), stock)
+		}), stock, day)
 	}))
 	return v, err
 }
@@ -532,17 +539,18 @@ func (v *BookWeighed) toCome() (list []ToComeView) {
 	return list
 }
 
-// wrongLot asks about what is weighed from a lot that is held back, and about more than
-// ever came of it. stock is what is left with the weights in the book.
-func wrongLot(weights []book.Weight, stock []book.LotStock) error {
+// wrongLot asks about what is weighed on a day from a lot that is held back or past its
+// own, and about more than ever came of it. stock is what is left with the weights in the
+// book.
+func wrongLot(weights []book.Weight, stock []book.LotStock, day string) error {
 	for _, w := range weights {
 		i := slices.IndexFunc(stock, func(l book.LotStock) bool { return l.LotID == w.LotID })
 		if i < 0 {
 			continue
 		}
 		l := stock[i]
-		if l.Held != "" {
-			return faultf("yes", "weighs %s from lot %s, which is held back: %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, l.Held)
+		if why := l.NotFor(day); why != "" {
+			return faultf("yes", "weighs %s from lot %s, which is %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, why)
 		}
 		if w.WeighedG != nil {
 			if err := outSlip(l, *w.WeighedG, l.LeftG+*w.WeighedG); err != nil {

@@ -125,7 +125,7 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	for _, lot := range made.lots {
 		asked.Bench.runsOut(lot.ExpiresOn)
 	}
-	asked.held = made.held()
+	asked.held = made.held(e.today())
 	notes = made.notes
 	if day, err := time.Parse(time.DateOnly, made.Batch.MadeOn); err == nil {
 		asked.env.Now = func() time.Time { return day }

@@ -51,7 +51,7 @@ func (e *Env) goodUntil(text string, sure bool) (string, error) {
 		return "", faultf("expires", "is %q; a day or a month such as 2027-03-31 or 2027-03 is accepted", text)
 	}
 	if text != "" && text < e.today() && !sure {
-		return "", inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and batches are warned of it", text)
+		return "", inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and the sheet of a batch of it says STOP", text)
 	}
 	return text, nil
 }

@@ -163,9 +163,9 @@ async function again(div, l) {
   for (const box of div.querySelectorAll("[data-field]:not([data-field=code], [data-field=note])")) box.placeholder = record.request?.[box.dataset.field] ?? "";
   div.append(act("Write the new batch", l.title, async () => {
     try {
-      const v = await ask.job({ job: "book again", batch: String(l.id), ...filled(div) });
+      const v = await sure({ job: "book again", batch: String(l.id), ...filled(div) }, { yes: ["Is that right?", "Write it so"] });
       await weighOn(v.batchId, [v.choice]);
       tell(`It is batch ${v.batchId}.`);
-    } catch (e) { fault(e.field, e.message, div.id); }
+    } catch (e) { if (e.field !== "yes") fault(e.field, e.message, div.id); }
   }));
 }

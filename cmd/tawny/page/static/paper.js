@@ -23,7 +23,7 @@ export function sheet(doc, beside) {
   parts.push(element("h4", "Steps"));
   parts.push(element("ol", "", "doing", ...doc.steps.map((s) => step(doc, s, beside))), element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
   if (doc.filling?.says) parts.push(element("p", doc.filling.says, "hint"));
-  if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
+  if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.day || doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
   for (const n of [...found.filter((f) => !bad(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
   return parts;
 }
