@@ -9,6 +9,7 @@ import (
 	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
+	"tawny/colour/leastsquares"
 )
 
 // Bounds of the search, about what one family spans: a yellow gold's rutile
@@ -105,8 +106,8 @@ func (s *Smear) shortlist(list []*palette.Pigment) (order []int, err error) {
 		return order, nil
 	}
 	for _, i := range order {
-		scale := make([]float64, len(list[i].Layers))
-		g, err := s.at(list[i], fill(scale, 1))
+		scale := make([]float64, len(list[i].Layers)) // as they are
+		g, err := s.at(list[i], scale)
 		if err != nil {
 			return nil, err
 		}
@@ -116,115 +117,113 @@ func (s *Smear) shortlist(list []*palette.Pigment) (order []int, err error) {
 	return order[:shortlisted/3], nil
 }
 
-// Guess finds the coats, each scaled on its own, and the mass that come
-// nearest: every scale of all coats together first, then each coat in turn and
-// one against another.
+// sweep is in how many steps all coats are scaled together: of a tenth each, where the
+// colours of one order of interference span some three.
+const sweep = 7.0
+
+// Guess finds the coats, each scaled on its own, and the mass that come nearest. The
+// colour repeats within the range for thick coats, so all of it is looked at, all coats
+// together, before they and the mass are refined by least squares.
 func (s *Smear) Guess(p *palette.Pigment) (*Guess, error) {
-	scale := make([]float64, len(p.Layers))
-	for i := range scale {
-		scale[i] = 1
-	}
 	var best *Guess
-	try := func(scale []float64) error {
-		g, err := s.at(p, scale)
-		if err == nil && (best == nil || g.DeltaE00 < best.DeltaE00) {
-			best = g
-		}
-		return err
-	}
-	// The colour repeats within the range for thick coats, so all of it is
-	// looked at before anything is refined.
-	together := 1.0
-	for k := 0.0; k <= 14; k++ {
-		x := thinnest * math.Pow(thickest/thinnest, k/14)
-		before := best
-		if err := try(fill(scale, x)); err != nil {
+	x := make([]float64, 1+len(p.Layers)) // logarithms of the mass and of each scale
+	for k := 0.0; k <= sweep; k++ {
+		scale := math.Log(thinnest) + k/sweep*math.Log(thickest/thinnest)
+		g, err := s.at(p, slices.Repeat([]float64{scale}, len(p.Layers)))
+		if err != nil {
 			return nil, err
 		}
-		if best != before {
-			together = x
-		}
-	}
-	scale = fill(scale, together)
-	// Along each coat, and along one thicker as the next gets thinner: colours
-	// alike lie in a valley that way.
-	var ways [][]float64
-	for i := range scale {
-		way := fill(scale, 0)
-		way[i] = 1
-		ways = append(ways, way)
-		for k := range i {
-			across := fill(scale, 0)
-			across[k], across[i] = 1, -1
-			ways = append(ways, across)
-		}
-	}
-	for width := 0.08; width > 0.002; width /= 2 {
-		for _, way := range ways {
-			start := best
-			for _, sign := range [2]float64{1, -1} {
-				if best != start {
-					break // where it came from is known
-				}
-				for range 8 {
-					y := append([]float64(nil), scale...)
-					for i := range y {
-						y[i] = math.Max(thinnest, math.Min(thickest, y[i]*math.Exp(sign*width*way[i])))
-					}
-					before := best
-					if err := try(y); err != nil {
-						return nil, err
-					}
-					if best == before {
-						break
-					}
-					scale = y
-				}
+		if best == nil || g.DeltaE00 < best.DeltaE00 {
+			best, x[0] = g, math.Log(g.Mass)
+			for i := range p.Layers {
+				x[1+i] = scale
 			}
 		}
 	}
-	for _, x := range scale {
-		best.AtEdge = best.AtEdge || x <= thinnest*1.001 || x >= thickest*0.999
+	var coats []flake.Layer
+	var on []*film.Prepared
+	var made []float64 // at these scales
+	off := &leastsquares.Residuals{Count: 3 * s.grounds(), At: func(x, r []float64) (err error) {
+		if on == nil || !slices.Equal(made, x[1:]) {
+			made = slices.Clone(x[1:])
+			if coats, on, err = s.coated(p, made); err != nil {
+				return err
+			}
+		}
+		s.off(on, math.Exp(x[0]), r)
+		return nil
+	}}
+	low, high := []float64{math.Log(leastSmear)}, []float64{math.Log(mostSmear)}
+	for range p.Layers {
+		low, high = append(low, math.Log(thinnest)), append(high, math.Log(thickest))
 	}
-	for i := range best.Coats {
-		best.Coats[i].ThicknessNM = math.Round(10*best.Coats[i].ThicknessNM) / 10
+	var w leastsquares.Workspace
+	cost, err := w.Minimise(off, x, leastsquares.Settings{Low: low, High: high, Gain: 1e-3, Steps: 6})
+	if err == nil && math.Sqrt(2*cost) < best.DeltaE00 {
+		if _, err = off.Cost(x); err == nil {
+			best = &Guess{Coats: coats, Lab: s.look(on[0], math.Exp(x[0])), DeltaE00: math.Sqrt(2 * cost), Mass: math.Exp(x[0])}
+		}
 	}
-	return best, nil
+	for i, c := range best.Coats {
+		scale := c.ThicknessNM / p.Layers[i].ThicknessNM
+		best.AtEdge = best.AtEdge || scale <= thinnest*1.001 || scale >= thickest*0.999
+		best.Coats[i].ThicknessNM = math.Round(10*c.ThicknessNM) / 10
+	}
+	return best, err
 }
 
-func fill(like []float64, x float64) []float64 {
-	list := make([]float64, len(like))
-	for i := range list {
-		list[i] = x
+// grounds is on how many the film was read.
+func (s *Smear) grounds() (n int) {
+	for ; s != nil; s = s.also {
+		n++
 	}
-	return list
+	return n
+}
+
+// coated is a powder with each coat scaled by e to what scale says, ready for each ground.
+func (s *Smear) coated(p *palette.Pigment, scale []float64) (coats []flake.Layer, on []*film.Prepared, err error) {
+	f := p.Flake(film.DefaultIndex)
+	f.Coats = nil
+	for i, c := range p.Layers {
+		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * math.Exp(scale[i])})
+	}
+	flakes, err := powderOf(f)
+	if err != nil {
+		return nil, nil, err
+	}
+	for ; s != nil; s = s.also {
+		on = append(on, s.reader.Prepare(flakes))
+	}
+	return f.Coats, on, nil
+}
+
+// off fills r with how m mg/cm² of a powder differs from what was read on each ground,
+// in L*, a* and b*, as long as it is in ΔE00 and their mean square the sum of its squares.
+func (s *Smear) off(on []*film.Prepared, m float64, r []float64) (squares float64) {
+	share := 1 / math.Sqrt(float64(len(on)))
+	for i, p := range on {
+		lab := s.look(p, m)
+		d := colour.DeltaE00(lab, s.read.Lab) * share
+		squares += d * d
+		if r != nil {
+			by := d / math.Max(colour.DeltaE76(lab, s.read.Lab), 1e-12)
+			r[3*i], r[3*i+1], r[3*i+2] = by*(lab.L-s.read.Lab.L), by*(lab.A-s.read.Lab.A), by*(lab.B-s.read.Lab.B)
+		}
+		s = s.also
+	}
+	return squares
 }
 
 // at finds the mass at which a coat comes nearest.
 func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
-	f := p.Flake(film.DefaultIndex)
-	f.Coats = nil
-	for i, c := range p.Layers {
-		f.Coats = append(f.Coats, flake.Layer{Material: c.Material, ThicknessNM: c.ThicknessNM * scale[i]})
-	}
-	flakes, err := powderOf(f)
+	coats, on, err := s.coated(p, scale)
 	if err != nil {
 		return nil, err
 	}
-	powder := s.reader.Prepare(flakes)
-	var beside *film.Prepared
-	if s.also != nil {
-		beside = s.also.reader.Prepare(flakes)
-	}
-	g := &Guess{Coats: f.Coats, DeltaE00: math.Inf(1)}
+	g := &Guess{Coats: coats, DeltaE00: math.Inf(1)}
 	consider := func(m float64) {
-		lab := s.look(powder, m)
-		de := colour.DeltaE00(lab, s.read.Lab)
-		if s.also != nil {
-			de = math.Hypot(de, colour.DeltaE00(s.also.look(beside, m), s.also.read.Lab)) / math.Sqrt2
-		}
-		if de < g.DeltaE00 {
-			g.Lab, g.DeltaE00, g.Mass = lab, de, m
+		if de := math.Sqrt(s.off(on, m, nil)); de < g.DeltaE00 {
+			g.DeltaE00, g.Mass = de, m
 		}
 	}
 	const steps = 24
@@ -236,6 +235,7 @@ func (s *Smear) at(p *palette.Pigment, scale []float64) (*Guess, error) {
 		consider(math.Min(mostSmear, m*by))
 		consider(math.Max(leastSmear, m/by))
 	}
+	g.Lab = s.look(on[0], g.Mass)
 	return g, nil
 }
 

@@ -23,7 +23,7 @@ func TestAddFindsTheCoat(t *testing.T) {
 	worst := 0.0
 	for i, c := range []struct{ like, coat string }{
 		{"pale gold", "rutile:61"}, {"pale gold", "rutile:72"}, {"gold", "rutile:79"}, {"silver white", "rutile:44"},
-		{"bronze", "hematite:38"}, {"bronze", "hematite:47"}, {"blue gleam", "rutile:113"},
+		{"bronze", "hematite:38"}, {"bronze", "hematite:47"}, {"blue gleam", "rutile:113"}, {"blue gleam", "rutile:128"},
 	} {
 		for j, read := range colour.Geometries {
 			if i > 0 && i%len(colour.Geometries) != j {
@@ -246,7 +246,7 @@ func TestAddOrdinary(t *testing.T) {
 // Over black and over white together the coat and the mass come back, of two
 // coats too, where over black alone another pair of coats would do.
 func TestAddOverBothGrounds(t *testing.T) {
-	for _, coat := range []string{"rutile:70", "rutile:58+hematite:7", "hematite:46"} {
+	for _, coat := range []string{"rutile:70", "rutile:62+hematite:5", "hematite:46"} {
 		coats, err := flake.ParseLayers(coat)
 		if err != nil {
 			t.Fatal(err)
