@@ -54,9 +54,6 @@ func (k Bench) apply(r *batch.Request) error {
 		r.Samples = &n
 	}
 	if k.Scent == "" {
-		if len(k.Allergens) > 0 || k.ScentLimit > 0 {
-			return inputf("allergens and a scent's limit need a scent, such as 'bergamot=0.3'")
-		}
 		return nil
 	}
 	name, percent, err := amount(k.Scent, percents)
@@ -85,13 +82,7 @@ func valueOr(given *float64, usual float64) float64 {
 // price adds the cost to a batch where there is a price list.
 func (k Bench) price(env *Env, b *batch.Batch) error {
 	if k.Prices == "" {
-		if k.Margin > 0 || k.Labour > 0 {
-			return inputf("a margin and labour need a price list; give {prices}")
-		}
 		return nil
-	}
-	if k.Margin > 0 && b.Filling.ContainerML == 0 {
-		return inputf("a margin gives the price of a container; give {containers} and {ml} instead of grams")
 	}
 	data, err := env.read(k.Prices, table.MaxBytes)
 	if err != nil {

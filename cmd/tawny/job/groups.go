@@ -141,16 +141,17 @@ func (in *Input) benchGroup() Group {
 		{Name: "overfill", Words: "given over the nominal content, per cent of it (default 1)", Unit: "%", High: 50, To: &k.Overfill},
 		{Name: "loss", Words: "left on pans and tools, per cent of the batch (default 4)", Unit: "%", High: 50, To: &k.Loss},
 		{Name: "prices", Words: "price list, a CSV file; adds the cost", Lists: "csv", To: &k.Prices},
-		{Name: "margin", Words: "margin, per cent of the selling price", Unit: "%", High: 99, To: &k.Margin},
-		{Name: "labour-hours", Words: "hours of work", Unit: "hours", High: 1000, To: &k.Labour},
+		{Name: "margin", Words: "margin, per cent of the selling price", Unit: "%", High: 99, Needs: rule{"prices": "needs a price list; give {prices}", "containers": "gives the price of a container; give {containers} and {ml} instead of grams"}, To: &k.Margin},
+		{Name: "labour-hours", Words: "hours of work", Unit: "hours", High: 1000, Needs: rule{"prices": "needs a price list; give {prices}"}, To: &k.Labour},
 	}, k.scentFields()...)}
 }
 
 func (k *Bench) scentFields() []Field {
+	scented := rule{"scent": "needs a scent, such as 'bergamot=0.3'"}
 	return []Field{
 		{Name: "scent", Words: "scent and its share: 'bergamot=0.3' (% w/w of the product)", To: &k.Scent},
-		{Name: "scent-limit", Words: "most its own certificate allows, per cent", Unit: "%", High: 100, To: &k.ScentLimit},
-		{Name: "allergen", Words: "an allergen of the scent: 'Linalool=12' (% of the scent); repeatable", To: &k.Allergens},
+		{Name: "scent-limit", Words: "most its own certificate allows, per cent", Unit: "%", High: 100, Needs: scented, To: &k.ScentLimit},
+		{Name: "allergen", Words: "an allergen of the scent: 'Linalool=12' (% of the scent); repeatable", Needs: scented, To: &k.Allergens},
 	}
 }
 

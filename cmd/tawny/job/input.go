@@ -162,10 +162,8 @@ func (in Input) open() (*setting, error) {
 		in.Skin = "intermediate" // any will do; nothing of it is shown
 	}
 	if strings.TrimSpace(in.Skin) == "" {
-		batch := ""
-		if d := in.lent().doc; d != nil && d.Field("batch") != nil {
-			batch = "; or {batch} for one in the book"
-		}
+		d := in.lent().doc
+		batch := when(d != nil && d.Field("batch") != nil, "; or {batch} for one in the book")
 		return nil, inputf("no skin; give {skin} as a preset (%s), lab:L,a,b, #rrggbb, a reflectance file or client:NAME%s", listed(skin.Presets(), ", ", func(p skin.Skin) string { return p.Name }), batch)
 	}
 	if s.skin, s.doubts.se, err = in.openSkin(); err != nil {
@@ -297,23 +295,17 @@ func (e *Env) light(name string) (colour.Illuminant, error) {
 // application reads how thickly the product is worn.
 func application(text string) (mg float64, name string, tilt float64, err error) {
 	text = orElse(strings.ToLower(strings.TrimSpace(text)), "smoothed")
-	var names []string
+	mg, e := table.Finite(text)
 	for _, c := range film.Coverages {
-		if c.Name == text {
+		if c.Name == text || e == nil && c.MgPerCM2 == mg {
 			return c.MgPerCM2, c.Name, c.SigmaDeg, nil
 		}
-		names = append(names, c.Name)
 	}
-	mg, e := table.Finite(text)
 	if e != nil || !(mg > 0 && mg <= film.MaxApply) {
-		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, strings.Join(names, ", "), film.MaxApply)
+		names := listed(film.Coverages, ", ", func(c film.Coverage) string { return c.Name })
+		return 0, "", 0, inputf("application %q; %s, or more than 0 and at most %g mg/cm² is accepted", text, names, film.MaxApply)
 	}
-	for _, c := range film.Coverages {
-		if c.MgPerCM2 == mg {
-			name = c.Name
-		}
-	}
-	return mg, name, film.TiltFor(mg), nil
+	return mg, "", film.TiltFor(mg), nil
 }
 
 // recipe reads the lines of a recipe's file.

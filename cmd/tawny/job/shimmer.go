@@ -55,16 +55,14 @@ func (in Input) wanted() (*search.Shimmer, error) {
 		s.GleamLo = 0
 		return s, nil
 	}
-	var names []string
 	for _, w := range film.GleamWords {
 		if text == w.Name {
-			s.GleamLo, s.GleamHi = w.Lo, w.Hi
-			if s.GleamHi > 1e9 {
-				s.GleamHi = 0
+			s.GleamLo = w.Lo
+			if w.Hi < 1e9 {
+				s.GleamHi = w.Hi
 			}
 			return s, nil
 		}
-		names = append(names, w.Name)
 	}
 	lo, hi, two := strings.Cut(text, "..")
 	var err error
@@ -72,7 +70,7 @@ func (in Input) wanted() (*search.Shimmer, error) {
 		s.GleamHi, err = table.Finite(hi)
 	}
 	if err != nil || !two || !(s.GleamLo >= 0 && s.GleamLo <= 100) || s.GleamHi != 0 && !(s.GleamHi > s.GleamLo) {
-		return nil, faultf("gleam", "is %q; %s, none, or two numbers as 3..8 are accepted", in.Gleam, strings.Join(names, ", "))
+		return nil, faultf("gleam", "is %q; %s, none, or two numbers as 3..8 are accepted", in.Gleam, listed(film.GleamWords[:], ", ", func(w film.GleamWord) string { return w.Name }))
 	}
 	return s, nil
 }
@@ -303,7 +301,7 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 		if look.Gleam() >= want {
 			word = "it has enough,"
 		}
-		says += fmt.Sprintf(" %s%s %s %.1f.", strings.ToUpper(other.words[:1]), other.words[1:], word, look.Gleam())
+		says += fmt.Sprintf(" %s %s %.1f.", capital(other.words), word, look.Gleam())
 	}
 	return says, nil
 }
