@@ -63,11 +63,7 @@ func (e *Env) groundOf(on string) (g film.Ground, name string, err error) {
 		return film.Ground{Reflectance: colour.Constant(whiteCard), Card: true}, "white card", nil
 	}
 	k, _, err := e.openSkin(on)
-	name = k.Name
-	if k.Preset {
-		name += " skin"
-	}
-	return film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}, name, err
+	return film.Ground{Reflectance: k.Reflectance, Geometry: k.Reading.Geometry}, k.Name + when(k.Preset, " skin"), err
 }
 
 // film shows a powder's film by angle.

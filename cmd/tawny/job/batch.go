@@ -185,11 +185,9 @@ func (s *standing) toStirIn(parts []film.Part) (list []*palette.Pigment) {
 
 // words say what the batch of a sheet weighs and fills as it stands.
 func (s *standing) words(b *batch.Batch) string {
-	says := fmt.Sprintf("As it stands it is %s g", grams(s.grams, b.BalanceG))
-	if n := b.Fills(s.grams); n > 0 && len(s.corrections) > 0 {
-		says += " and fills " + plural(n, "container")
-	}
-	return says + ". The label is of that; what is predicted, the shares, filling and cost on this sheet are of the plan."
+	n := b.Fills(s.grams)
+	fills := when(n > 0 && len(s.corrections) > 0, " and fills "+plural(n, "container"))
+	return fmt.Sprintf("As it stands it is %s g", grams(s.grams, b.BalanceG)) + fills + ". The label is of that; what is predicted, the shares, filling and cost on this sheet are of the plan."
 }
 
 func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, error) {
@@ -374,11 +372,8 @@ func (s *setting) smallestNote(v *BlendView, t *target, batchGrams float64) (str
 // weighingNote says what the balance does to the shade.
 func (s *setting) weighingNote(v *BlendView, look *batch.Look) string {
 	moved := look.MovedDeltaE00
-	note := fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, v.Lab.L))
-	if moved >= littleDeltaE {
-		note += " A larger batch or a finer balance would keep it closer."
-	}
-	return note
+	return fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, v.Lab.L)) +
+		when(moved >= littleDeltaE, " A larger batch or a finer balance would keep it closer.")
 }
 
 func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error) {

@@ -201,9 +201,7 @@ func (r *BlendResult) wearing(as film.Coverage, client bool) ([]swatches.Block, 
 	}
 	name, list, _ := strings.Cut(label.Ingredients, ": ")
 	list = strings.ReplaceAll(list, "CI ", "CI\u00a0") // a number keeps to its index
-	if len(label.Draft) > 0 {
-		name += ", a draft that is not checked"
-	}
+	name += when(len(label.Draft) > 0, ", a draft that is not checked")
 	return []swatches.Block{
 		swatches.Text{Name: "How to wear it", Lines: []string{how}, Small: len(mend) > 0},
 		swatches.Text{Name: name, Lines: []string{list}, Small: true},
@@ -337,10 +335,7 @@ func (r *BlendResult) facts(why string, o CardOptions) swatches.Text {
 	}
 	if glints, err := s.glints(r.Blend.parts, s.apply, s.tilt); err == nil && glints != "" {
 		if shows, _ := pictured(r.Blend.parts); shows {
-			glints += " " + glintsIn
-			if !o.Small {
-				glints += andOther
-			}
+			glints += " " + glintsIn + when(!o.Small, andOther)
 		}
 		lines = append(lines, fmt.Sprintf("Shimmer: %sgleam %s (%s); %s", around("seen as ", r.Blend.Grain, ", "), gleamFigure(r.Blend.Gleam), r.Blend.GleamWord, glints))
 	}
@@ -390,10 +385,7 @@ func (r *BlendResult) shiftRemark() string {
 
 // extrapolated warns of a skin beyond the model's.
 func (s *setting) extrapolated() string {
-	if !s.skin.Extrapolated {
-		return ""
-	}
-	return "Skin outside those the model was fitted to: its spectrum is extrapolated."
+	return when(s.skin.Extrapolated, "Skin outside those the model was fitted to: its spectrum is extrapolated.")
 }
 
 // pictured says whether a picture would show anything of a blend, and why not

@@ -63,7 +63,7 @@ it is refused where a client's card is.`,
 // Show writes the best blend of each side.
 func (r *CompareResult) Show(s *Screen) {
 	if r.Title != "" {
-		s.line("%s%s", r.Title, map[bool]string{true: " (demo: invented)"}[r.Warm.setting.in.note() != ""])
+		s.line("%s%s", r.Title, when(r.Warm.setting.in.note() != "", " (demo: invented)"))
 	}
 	s.skinLine(&r.Warm.Skin)
 	s.wornLine(&r.Warm.Conditions)

@@ -72,10 +72,7 @@ func (v *DrawerView) Show(s *Screen) {
 		s.line("    INCI %s; %s", listed(p.INCI, ", ", func(i palette.Ingredient) string { return i.INCI }), strings.Join(p.CI, ", "))
 		s.line("    over black %s; towards the lamp %s", labText(p.OnBlack.Lab), brightText(p.OnBlack.Bright))
 		s.line("    over white %s", labText(p.OnWhite.Lab))
-		price := ""
-		if p.Price > 0 {
-			price = fmt.Sprintf("%.2f per g; ", p.Price)
-		}
+		price := when(p.Price > 0, fmt.Sprintf("%.2f per g; ", p.Price))
 		s.line("    %sgrain %.3g to %.3g µm; density %.2f g/cm³; %s%.4g g in stock by this drawer", around("coats from the mica out, nm: ", p.Layers, "; "), p.Grade[0], p.Grade[2], p.Density, price, p.Stock)
 		if m := p.Masstone; m != nil {
 			s.line("    masstone %s read with gloss, %s without (too deep to see through, binder %.1f)", labText(m.DI), labText(m.DE), paintIndex)
@@ -311,8 +308,6 @@ func fitWords(n *palette.FitNote) string {
 	if n.Readings == 0 {
 		return words
 	}
-	if n.Readings > 2 {
-		words += fmt.Sprintf("; %d readings lie ΔE00 %.2f from the fit on average, %.2f at most", n.Readings, n.Residual, n.Worst)
-	}
+	words += when(n.Readings > 2, fmt.Sprintf("; %d readings lie ΔE00 %.2f from the fit on average, %.2f at most", n.Readings, n.Residual, n.Worst))
 	return "by drawdowns: " + words + around("; ", n.KnownTo, "")
 }

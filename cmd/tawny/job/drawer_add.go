@@ -90,10 +90,7 @@ func (r *AddResult) Show(s *Screen) {
 	s.line("INCI       %s (%s)", strings.Join(r.INCI, "; "), strings.Join(r.CI, ", "))
 	s.line("Worn on    %s", strings.Join(r.Areas, ", "))
 	if r.Doubt > 0 {
-		more := ""
-		if r.Wanted == nil {
-			more = "; a --photo of a smear would tell more"
-		}
+		more := when(r.Wanted == nil, "; a --photo of a smear would tell more")
 		s.line("Doubt      95 in 100 jars described so smear within ΔE00 %.1f of this%s", r.Doubt, more)
 	}
 	s.line("Test smear %s on black, towards the lamp %s", labText(r.OnBlack.Lab), brightText(r.OnBlack.Bright))

@@ -220,10 +220,7 @@ const (
 
 // range_ says which numbers are accepted.
 func (f *Field) range_() string {
-	unit := ""
-	if f.Unit != "" {
-		unit = " " + f.Unit
-	}
+	unit := around(" ", f.Unit, "")
 	low, high := strconv.FormatFloat(f.Low, 'f', -1, 64), strconv.FormatFloat(f.High, 'f', -1, 64)
 	switch {
 	case f.Above && f.High != 0:

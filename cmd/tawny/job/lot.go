@@ -296,16 +296,11 @@ func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pi
 	case now-min(alone.DeltaE00, together.DeltaE00) <= b.Known:
 		b.Kept, b.Rematched = true, *unchanged
 		gain := math.Max(0, now-min(alone.DeltaE00, together.DeltaE00))
-		b.Words = fmt.Sprintf("keep the recipe: changed, it would come ΔE00 %.2f nearer the old look, less than these films can tell (%.2f)", gain, b.Known)
-		if now > 1 {
-			b.Words += "; no recipe of these powders brings the old look back, so match again with others"
-		}
+		b.Words = fmt.Sprintf("keep the recipe: changed, it would come ΔE00 %.2f nearer the old look, less than these films can tell (%.2f)", gain, b.Known) +
+			when(now > 1, "; no recipe of these powders brings the old look back, so match again with others")
 	case alone.DeltaE00-together.DeltaE00 <= b.Known:
 		b.Rematched = *alone
-		b.Words = "only " + name + " is changed"
-		if len(all) > len(own) {
-			b.Words += "; moving the others too would gain no more than these films can tell"
-		}
+		b.Words = "only " + name + " is changed" + when(len(all) > len(own), "; moving the others too would gain no more than these films can tell")
 	default:
 		b.Rematched = *together
 		for i, p := range parts {
@@ -313,10 +308,8 @@ func (in LotInput) rematch(name string, ofLot func(*palette.Pigment) *palette.Pi
 				b.Moved = append(b.Moved, p.Pigment.Name)
 			}
 		}
-		b.Words = fmt.Sprintf("%s alone comes no nearer than ΔE00 %.2f, since its shade has changed and not its strength alone", name, alone.DeltaE00)
-		if len(b.Moved) > 0 {
-			b.Words += "; so " + strings.Join(b.Moved, " and ") + " is changed with it"
-		}
+		b.Words = fmt.Sprintf("%s alone comes no nearer than ΔE00 %.2f, since its shade has changed and not its strength alone", name, alone.DeltaE00) +
+			around("; so ", strings.Join(b.Moved, " and "), " is changed with it")
 	}
 	return b, nil
 }

@@ -382,13 +382,9 @@ func leastCertain(parts []film.Part) palette.Source {
 
 // notes says what a maker should know of the answer.
 func (m *MatchResult) notes() ([]string, error) {
-	best, model, source := &m.Blends[0], "", ""
-	if m.Skin.Extrapolated {
-		model = "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated."
-	}
-	if best.Source != string(palette.Measured) {
-		source = "The powders' colours are " + best.Source + ", not measured: make a small test smear before a batch."
-	}
+	best := &m.Blends[0]
+	model := when(m.Skin.Extrapolated, "This skin lies outside those the skin model was fitted to; its spectrum is extrapolated.")
+	source := when(best.Source != string(palette.Measured), "The powders' colours are "+best.Source+", not measured: make a small test smear before a batch.")
 	gloss, err := m.setting.glossLine(best.parts)
 	skin, target := around("Skin: ", strings.TrimSuffix(m.Skin.Note, "."), "."), around("Target: ", strings.TrimSpace(m.Target.Note), ".")
 	return nonEmpty(slices.Concat([]string{model, skin, m.setting.barred, m.Search.LeftOut(), target}, m.setting.notes, []string{m.outOfReach(), source, gloss})...), err
@@ -404,10 +400,7 @@ func (m *MatchResult) outOfReach() string {
 	if m.Conditions.LoadMin != m.Conditions.LoadMax {
 		load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
 	}
-	over := ""
-	if len(m.result.Request.Targets) > 1 {
-		over = " over everything that was to be matched"
-	}
+	over := when(len(m.result.Request.Targets) > 1, " over everything that was to be matched")
 	return fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))
 }
 

@@ -115,10 +115,7 @@ func (s *Screen) reach(r *mend.ReachReport) {
 			how = "reaches the shade,"
 		}
 		text := fmt.Sprintf("%s: %s ΔE00 %.2f%s; powders of 100 g cost %.2f", v.Words, how, v.DeltaE00, butNot(v.Lacks), v.Cost)
-		if v.Cheapest {
-			text += ", the cheapest way out"
-		}
-		s.fold("  ", text+around(". Caution: ", v.Caution, "."))
+		s.fold("  ", text+when(v.Cheapest, ", the cheapest way out")+around(". Caution: ", v.Caution, "."))
 	}
 	tell(r.Load)
 	tell(r.Coverage)
@@ -132,10 +129,7 @@ func (s *Screen) reach(r *mend.ReachReport) {
 func butNot(lacks []string) string { return around(", but not ", strings.Join(lacks, " or "), "") }
 
 func (s *Screen) skinLine(k *SkinView) {
-	what := k.Class
-	if k.Preset {
-		what += " preset, a stand-in for a reading"
-	}
+	what := k.Class + when(k.Preset, " preset, a stand-in for a reading")
 	s.line("Skin      %s%s   %s, %s undertone; shifts by ΔE00 %.1f under the second light", s.patch(k.Hex), labText(k.Lab), what, k.Undertone.Word, k.LightShift)
 	if !k.Preset {
 		s.line("          %s", k.Geometry.Words())
@@ -158,10 +152,7 @@ func (s *Screen) wornLine(c *ConditionsView) {
 	case c.LoadMin != c.LoadMax:
 		load = fmt.Sprintf("load %.4g to %.4g %%", c.LoadMin, c.LoadMax)
 	}
-	worn := around("", c.Coverage, ", ")
-	if c.SurfaceTilt > 0 {
-		worn += fmt.Sprintf("surface tilting by %.3g°, ", c.SurfaceTilt)
-	}
+	worn := around("", c.Coverage, ", ") + when(c.SurfaceTilt > 0, fmt.Sprintf("surface tilting by %.3g°, ", c.SurfaceTilt))
 	s.line("Worn      %s%.3g mg/cm², %s in %s", worn, c.Apply, load, c.Base)
 	s.line("          seen under %s; the second light is %s", c.Light, c.SecondLight)
 }
@@ -207,10 +198,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	}
 	cost := ""
 	if c, known := b.costText(); known {
-		cost = "; powders of 100 g cost " + c
-		if b.DemoPrices {
-			cost += " (with demo prices)"
-		}
+		cost = "; powders of 100 g cost " + c + when(b.DemoPrices, " (with demo prices)")
 	}
 	s.line("    %s; covers %.0f %% of the skin%s; %s", gleamText(b), 100*b.Covered, cost, b.Source)
 	s.fold("    ", around("", b.Because, "."))
@@ -226,11 +214,7 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	}
 	for i := range b.Alike {
 		t := BlendView{Parts: b.Alike[i].Parts}
-		cost := ""
-		if b.Alike[i].Cost > 0 {
-			cost = fmt.Sprintf(", cost %.2f", b.Alike[i].Cost)
-		}
-		s.line("      %s   ΔE00 %.2f%s", t.shares(2), b.Alike[i].DeltaE00, cost)
+		s.line("      %s   ΔE00 %.2f%s", t.shares(2), b.Alike[i].DeltaE00, when(b.Alike[i].Cost > 0, fmt.Sprintf(", cost %.2f", b.Alike[i].Cost)))
 	}
 }
 
@@ -246,10 +230,8 @@ func (b *BlendView) costText() (text string, known bool) {
 
 // gleamText tells a blend's gleam, with its doubt, and its grain.
 func gleamText(b *BlendView) string {
-	text := fmt.Sprintf("gleam %s (%s", gleamFigure(b.Gleam), b.GleamWord)
-	if b.GleamFactor > 1 {
-		text += fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor)
-	}
+	text := fmt.Sprintf("gleam %s (%s", gleamFigure(b.Gleam), b.GleamWord) +
+		when(b.GleamFactor > 1, fmt.Sprintf("; between %.1f and %.1f", b.Gleam/b.GleamFactor, b.Gleam*b.GleamFactor))
 	if b.Grade != "" && b.Grade != b.Grain {
 		return text + ")" + around(", its flakes showing on this skin as those of a ", b.Grain, "")
 	}

@@ -96,11 +96,7 @@ func (r *MendResult) Show(s *Screen) {
 		s.line("  right  %s%s   %s", s.patch(p.Right.Hex), labText(p.Right.Lab), p.Right.Words)
 		return
 	}
-	eye := ""
-	if r.ByEye {
-		eye = ", by eye"
-	}
-	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, eye)
+	s.line("Seen      %s   on: %s%s", labText(*r.Read), r.Seen, when(r.ByEye, ", by eye"))
 	s.line("Worn now  %s   ΔE00 %.1f from the target%s", labText(r.Now.Lab), r.Now.DeltaE00, around("; wants to be ", r.Now.Words, ""))
 	if g := r.Shimmer; g.Wanted != "" {
 		s.line("Gleam     %s; planned %s; wanted now: %s", strings.TrimPrefix(gleamText(&BlendView{Look: search.Look{Gleam: g.Gleam, GleamWord: g.GleamWord, Grain: g.Grain}}), "gleam "), gleamFigure(g.Planned), g.Wanted)
@@ -134,10 +130,8 @@ func (r *MendResult) Show(s *Screen) {
 
 // option writes one way of mending.
 func (s *Screen) option(o *MendOption, r *MendResult) {
-	balance, taught := r.setting.balance(), ", with what the reading taught"
-	if len(r.Strengths) == 0 {
-		taught = "" // words are too coarse to
-	}
+	balance := r.setting.balance()
+	taught := when(len(r.Strengths) > 0, ", with what the reading taught") // words are too coarse to
 	for _, a := range o.Additions {
 		more := ""
 		switch {

@@ -87,11 +87,7 @@ func (r *PhotoResult) Show(s *Screen) {
 		return
 	}
 	s.line("")
-	repeat := ""
-	if r.Repeat > 0 {
-		repeat = fmt.Sprintf(" --repeat %.1f", max(0.1, r.Repeat))
-	}
-	s.line("Use it with --skin %s%s", r.Reading, repeat)
+	s.line("Use it with --skin %s%s", r.Reading, when(r.Repeat > 0, fmt.Sprintf(" --repeat %.1f", max(0.1, r.Repeat))))
 	s.fold("", "A photo is one angle with the gloss left out: for bare skin that will do, for shimmer it is one look of many.")
 }
 

@@ -91,7 +91,7 @@ func (p *picture) on(env *Env, c *swatches.Card) ([]swatches.Drawing, swatches.P
 	got := long.Paper(paper)
 	asked := p.paperIs != "" || p.wide
 	if asked && (got.WidthMM != paper.WidthMM || got.HeightMM != paper.HeightMM && p.paperIs != "phone") {
-		env.warn(fmt.Sprintf("%.0f × %.0f mm is too small for the picture, which is %.0f × %.0f mm%s", paper.WidthMM, paper.HeightMM, got.WidthMM, got.HeightMM, map[bool]string{true: ", an A4 page"}[got.WidthMM == swatches.A4.WidthMM && got.HeightMM == swatches.A4.HeightMM]))
+		env.warn(fmt.Sprintf("%.0f × %.0f mm is too small for the picture, which is %.0f × %.0f mm%s", paper.WidthMM, paper.HeightMM, got.WidthMM, got.HeightMM, when(got.WidthMM == swatches.A4.WidthMM && got.HeightMM == swatches.A4.HeightMM, ", an A4 page")))
 	}
 	if back {
 		return c.Pages(got), got

@@ -36,11 +36,7 @@ into the prediction's uncertainty.`,
 // Show lists the samples.
 func (r *ReadResult) Show(s *Screen) {
 	for i, v := range r.Samples {
-		spectrum := ""
-		if v.Reflectance != nil {
-			spectrum = "; spectrum"
-		}
-		s.line("%3d %s%-20s %s   %s, %s%s%s", i+1, s.patch(v.Hex), v.Name, labText(v.Lab), v.Light, v.Geometry.Words(), spectrum, others(v.Other))
+		s.line("%3d %s%-20s %s   %s, %s%s%s", i+1, s.patch(v.Hex), v.Name, labText(v.Lab), v.Light, v.Geometry.Words(), when(v.Reflectance != nil, "; spectrum"), others(v.Other))
 	}
 	for _, m := range r.Means {
 		s.line("")

@@ -97,10 +97,7 @@ func labText(c colour.Lab) string {
 
 // brightText is labText of a lit flake, which may pass white.
 func brightText(c colour.Lab) string {
-	if c.L > 100 {
-		return labText(c) + " (brighter than white paper)"
-	}
-	return labText(c)
+	return labText(c) + when(c.L > 100, " (brighter than white paper)")
 }
 
 // Wrote names the files written, and those that had been there.

@@ -52,11 +52,7 @@ func (list PresetList) Show(s *Screen) {
 	s.line("Presets are stand-ins for a reading, medians of measured people.")
 	s.line("")
 	for _, v := range list {
-		mark := ""
-		if v.Extrapolated {
-			mark = ", extrapolated"
-		}
-		s.line("%s%-13s %s   ITA %4.0f°   %s%s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, strings.TrimPrefix(v.Note, "a stand-in for a reading, from the "), mark,
+		s.line("%s%-13s %s   ITA %4.0f°   %s%s%s", s.patch(v.Hex), v.Name, labText(v.Lab), v.ITA, strings.TrimPrefix(v.Note, "a stand-in for a reading, from the "), when(v.Extrapolated, ", extrapolated"),
 			around("; also called ", strings.Join(skin.AlsoCalled(v.Name), ", "), ""))
 	}
 }

@@ -24,10 +24,7 @@ func strengthSlip(x float64) error {
 	if x == 0 || x <= lotApart && x >= 1/lotApart {
 		return nil
 	}
-	percent := ""
-	if x > 10 {
-		percent = ", and " + strconv.FormatFloat(x, 'g', 4, 64) + " % is " + strconv.FormatFloat(x/100, 'g', 4, 64)
-	}
+	percent := when(x > 10, ", and "+strconv.FormatFloat(x, 'g', 4, 64)+" % is "+strconv.FormatFloat(x/100, 'g', 4, 64))
 	return faultf("strength", "is %g: it would colour %.3g times as much for its weight as the drawer's data. 1 is the same%s; nothing is written. With {yes} it is", x, x, percent)
 }
 

@@ -184,9 +184,6 @@ func uncertaintyWords(u *doubt.Spread) string {
 		}
 		return fmt.Sprintf("%s %.1f", name, c.DeltaE95)
 	})
-	words := fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")")
-	if u.StandIn {
-		words += ", on just this skin: how far a person's own lies from a stand-in is not in it"
-	}
-	return words
+	return fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")") +
+		when(u.StandIn, ", on just this skin: how far a person's own lies from a stand-in is not in it")
 }

@@ -26,6 +26,14 @@ func around(before, words, after string) string {
 	return before + words + after
 }
 
+// when is words where something holds, or nothing.
+func when(holds bool, words string) string {
+	if holds {
+		return words
+	}
+	return ""
+}
+
 // listed is a word for each of a list, joined.
 func listed[T any](list []T, join string, word func(T) string) string {
 	words := make([]string, len(list))
