@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tawny/blend/batch/rules"
+	"tawny/blend/jar"
 	"tawny/blend/palette"
 )
 
@@ -42,8 +43,12 @@ func (c *checker) colours() {
 			}
 		}
 		for _, s := range p.INCI {
-			if len(rules.ColoursByName(s.INCI)) == 0 && s.Percent >= 50 {
+			switch {
+			case len(rules.ColoursByName(s.INCI)) > 0:
+			case s.Percent >= 50:
 				c.open(s.INCI, Advice, p.Name, "21 CFR parts 73 and 74", "%s is not among the colour additives this tool knows. Ask the supplier under which section it may be used, and where.", s.INCI)
+			case !jar.Known(s.INCI) && !c.assessed(s.INCI):
+				c.open(s.INCI, Advice, p.Name, practice, "%s, of %s, is not known to this tool and nothing of it was checked: is it spelt as on the jar? Ask the supplier whether it may be worn. %s", s.INCI, p.Name, onceAssessed(s.INCI))
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -33,18 +34,28 @@ func (c *checker) known() {
 		case l.Phase != PhaseBase && len(rules.ColoursByName(s.INCI)) > 0:
 			c.open(s.INCI, Advice, l.Name, practice, "%s is a colour, and inside a base nothing of it is checked or reckoned with: leave it out and add it as a powder.", s.INCI)
 		case len(rules.ColoursByName(s.INCI)) > 0:
-		case slices.ContainsFunc(c.Base.Assessed, func(n string) bool { return strings.EqualFold(n, s.INCI) }):
+		case c.assessed(s.INCI):
 			c.add(Note, l.Name, "the base's own file", "%s is not known to this tool and nothing of it was checked; the base says that a safety assessor has.", s.INCI)
 		case l.Phase == PhaseBase:
 			bought = append(bought, s.INCI)
 		default:
-			c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. Once a safety assessor has found it fit as it is here, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", s.INCI, s.INCI)
+			c.open(s.INCI, Advice, l.Name, practice, "%s is not known to this tool and nothing of it was checked: ask the supplier for its highest share in what stays on skin, what it does, and how hot it may get. %s", s.INCI, onceAssessed(s.INCI))
 		}
 	}
 	if len(bought) > 0 {
 		names := strings.Join(bought, ", ")
-		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. Once a safety assessor has found them fit, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", names, names)
+		c.open(names, Note, c.Base.Name, practice, "Not known to this tool, and not checked: %s. The base's maker answers for them. %s", names, onceAssessed(names))
 	}
+}
+
+// assessed reports whether the base says that a safety assessor knows a substance.
+func (c *checker) assessed(inci string) bool {
+	return slices.ContainsFunc(c.Base.Assessed, func(n string) bool { return strings.EqualFold(n, inci) })
+}
+
+// onceAssessed says how to write that down.
+func onceAssessed(names string) string {
+	return fmt.Sprintf("Once a safety assessor has found that fit as it is here, write 'assessed: %s' on a line of the base's recipe, or with # before it above the rows of its CSV file.", names)
 }
 
 // isINCI reports whether a list may name a substance so, in the Union or the US.

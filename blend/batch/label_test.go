@@ -267,6 +267,8 @@ func TestJarsDyesAndDrafts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	assessed := base
+	assessed.Assessed = []string{"moondust"}
 	red := func(name, ci string) *palette.Pigment {
 		p := powder("Red", "Mica", "CI 77019")
 		p.CI = append(p.CI, ci)
@@ -279,10 +281,13 @@ func TestJarsDyesAndDrafts(t *testing.T) {
 		eu, us string // what their lists end on
 		drafts [2]string
 	}{
-		"by number":      {base, red("CI 15850", "CI 15850"), "CI 15850, CI 77019", "CI 15850, Mica", [2]string{"", "the US name of CI 15850"}},
-		"by its US name": {base, red("Red 7 Lake", "CI 15850"), "CI 15850, CI 77019", "Red 7 Lake, Mica", [2]string{}},
-		"known nowhere":  {base, red("CI 12345", "CI 12345"), "CI 12345, CI 77019", "CI 12345, Mica", [2]string{"to mend before it is sold: Red", "the US name of CI 12345"}},
-		"a trade name":   {waxed, red("Red 40", "CI 16035"), "CI 16035, CI 77019", "Red 40, Mica", [2]string{"made of what is a guess: emulsifying wax", "emulsifying wax"}},
+		"by number":          {base, red("CI 15850", "CI 15850"), "CI 15850, CI 77019", "CI 15850, Mica", [2]string{"", "the US name of CI 15850"}},
+		"by its US name":     {base, red("Red 7 Lake", "CI 15850"), "CI 15850, CI 77019", "Red 7 Lake, Mica", [2]string{}},
+		"by a US name alone": {base, red("D&C Red 33", "CI 17200"), "CI 17200, CI 77019", "D&C Red 33, Mica", [2]string{}},
+		"no known name":      {base, red("Moondust", "CI 77891"), "Moondust, CI 77019, CI 77891", "Moondust, Mica, Titanium Dioxide", [2]string{"not known or not checked: Moondust", "not known or not checked: Moondust"}},
+		"assessed":           {assessed, red("Moondust", "CI 77891"), "Moondust, CI 77019, CI 77891", "Moondust, Mica, Titanium Dioxide", [2]string{}},
+		"known nowhere":      {base, red("CI 12345", "CI 12345"), "CI 12345, CI 77019", "CI 12345, Mica", [2]string{"to mend before it is sold: Red", "the US name of CI 12345"}},
+		"a trade name":       {waxed, red("Red 40", "CI 16035"), "CI 16035, CI 77019", "Red 40, Mica", [2]string{"made of what is a guess: emulsifying wax", "emulsifying wax"}},
 	} {
 		b, err := Scale(Request{Base: c.base, Containers: 3, ContainerML: 100, Parts: []Part{{c.red, 3}}})
 		if err != nil {

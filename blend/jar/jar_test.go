@@ -49,10 +49,12 @@ func TestParse(t *testing.T) {
 		"Mica [CI 77019], Silica, may contain: Iron Oxides (CI 77492)":               {"Mica;Silica;Iron Oxides", "CI 77019;CI 77492"},
 		"Mica (and) Titanium Dioxide (and) Tin Oxide":                                {"Mica;Titanium Dioxide;Tin Oxide", ""},
 		"Mica + Titanium Dioxide & Iron Oxides":                                      {"Mica;Titanium Dioxide;Iron Oxides", ""},
-		"Mica/TiO2":                                                                  {"Mica;Titanium Dioxide", ""},
-		"Mica, Caprylic/Capric Triglyceride":                                         {"Mica;Caprylic/Capric Triglyceride", ""},
-		"Mica 60-70 %, Titanium Dioxide 30-40 %":                                     {"Mica;Titanium Dioxide", ""},
-		"Synthetic Fluorphlogopite / Titanium Dioxide / Tin Oxide":                   {"Synthetic Fluorphlogopite;Titanium Dioxide;Tin Oxide", ""},
+		"Mica, Titanium Dioxide, D&C Red 33":                                         {"Mica;Titanium Dioxide;D&C Red 33", ""},
+		"Mica & FD&C Red No. 40 Aluminum Lake & D & C Red 6 (CI 15850), D&C Red 99":  {"Mica;FD&C Red No. 40 Aluminum Lake;D&C Red 6;D&C Red 99", "CI 15850"},
+		"Mica/TiO2":                                                {"Mica;Titanium Dioxide", ""},
+		"Mica, Caprylic/Capric Triglyceride":                       {"Mica;Caprylic/Capric Triglyceride", ""},
+		"Mica 60-70 %, Titanium Dioxide 30-40 %":                   {"Mica;Titanium Dioxide", ""},
+		"Synthetic Fluorphlogopite / Titanium Dioxide / Tin Oxide": {"Synthetic Fluorphlogopite;Titanium Dioxide;Tin Oxide", ""},
 	} {
 		l, err := Parse(text, "")
 		if err != nil || names(l.INCI) != want[0] || strings.Join(l.CI, ";") != want[1] {
@@ -296,7 +298,11 @@ func TestUnknownSubstance(t *testing.T) {
 			t.Errorf("%s: %+v, %v", ci, l, err)
 		}
 	}
-	l, err := Parse("Mica, Titanium Dioxide, Moondust", "")
+	l, err := Parse("Mica, Titanium Dioxide, D&C Red 33", "")
+	if numbers, _ := l.Numbers(); err != nil || len(l.Unknown()) > 0 || strings.Join(numbers, " ") != "CI 77019 CI 77891 CI 17200" || len(l.Areas(60)) != 2 {
+		t.Errorf("a certified dye: %+v, %v", l, err)
+	}
+	l, err = Parse("Mica, Titanium Dioxide, Moondust", "")
 	if err != nil || strings.Join(l.Unknown(), " ") != "Moondust" || len(l.Areas(60)) != 1 {
 		t.Errorf("%+v, %v", l, err)
 	}

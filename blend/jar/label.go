@@ -96,7 +96,7 @@ func Parse(inci, ci string) (*Label, error) {
 			name += ")" // which was its own
 		}
 		in := palette.Ingredient{INCI: name}
-		if m := share.FindStringSubmatch(name); m != nil && (m[1] != "" || named) && len(rules.ColoursByName(name)) == 0 { // TiO2 has none
+		if m := share.FindStringSubmatch(name); m != nil && (m[1] != "" || named) && len(rules.ColoursByName(name)) == 0 && !rules.Certified(name) { // TiO2 has none
 			in.INCI = m[1]
 			in.Percent, in.Estimated = percent(m[2], m[3])
 		}
@@ -186,13 +186,14 @@ func (l *Label) Unmodelled() (names []string) {
 	return names
 }
 
-// Unknown lists what is no substance that tawny has a name for.
-func (l *Label) Unknown() []string {
-	return slices.DeleteFunc(l.Unmodelled(), func(inci string) bool {
-		one, several := rules.Named(inci)
-		return one != nil || several != nil || slices.ContainsFunc(rules.ColoursByName(inci), (*rules.Colour).Known)
-	})
+// Known reports whether tawny has a name for a substance of a powder.
+func Known(inci string) bool {
+	one, several := rules.Named(inci)
+	return kind(inci) != other || one != nil || several != nil || slices.ContainsFunc(rules.ColoursByName(inci), (*rules.Colour).Known)
 }
+
+// Unknown lists what is no substance that tawny has a name for.
+func (l *Label) Unknown() []string { return slices.DeleteFunc(l.Unmodelled(), Known) }
 
 // Meant asks of its unknown substances which is a slip of the pen.
 func (l *Label) Meant() string {

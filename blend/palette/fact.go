@@ -150,13 +150,18 @@ func ParseINCI(s string) ([]Ingredient, error) {
 // what a product may contain follows on signs of its own.
 var joins = regexp.MustCompile(`(?i)\s*(?:[;\[\]&±]|\(and\)|\s(?:and|\+)\s|\s/\s|\+/-|\bmay contain\b:?)\s*`)
 
+// dyes begin the names of those certified in the US.
+var dyes = regexp.MustCompile(`(?i)\b(F?D) ?& ?C\b`)
+
 // Listed are the names of a list of substances, as suppliers write them: by
 // commas, semicolons, "(and)", "and", &, + or / with spaces about them, or after
 // "may contain" or +/-.
 func Listed(text string) (names []string) {
+	const kept = "\x00" // the & of a name
+	text = dyes.ReplaceAllString(text, "${1}"+kept+"C")
 	for _, n := range strings.Split(joins.ReplaceAllString(text, ", "), ", ") {
 		if n = strings.Trim(n, " ,"); n != "" {
-			names = append(names, n)
+			names = append(names, strings.ReplaceAll(n, kept, "&"))
 		}
 	}
 	return names

@@ -71,10 +71,10 @@ var colours = sync.OnceValue(func() colourTable {
 			Spray: t.yes(7), AnnexIV: t.text(8), PHLow: t.number(9), PHHigh: t.number(10), Also: t.words(11), Condition: t.text(12)}
 		out.byCI[ciKey(c.CI)] = c
 		for _, n := range append([]string{c.INCI, c.USName}, c.Also...) {
-			k := key(n)
 			if n == "" {
 				continue
 			}
+			k := colourKey(n)
 			if l := out.byINCI[k]; len(l) == 0 || l[len(l)-1] != c {
 				out.byINCI[k] = append(l, c)
 			}
@@ -82,6 +82,17 @@ var colours = sync.OnceValue(func() colourTable {
 	}
 	return out
 })
+
+// certified is a certified dye or a lake of one, as labels write it: "D&C Red No. 7",
+// "Red 7", "FD&C Red No. 40 Aluminum Lake".
+var certified = regexp.MustCompile(`^(ext)?\.? *(?:f?d ?& ?c )? *(red|orange|yellow|green|blue|violet|brown|black) (?:no\.?|#)? *(\d+)(?: (?:aluminum |aluminium |barium |calcium |strontium |zirconium )?lake)?$`)
+
+// Certified reports whether a name is written as those of certified dyes are, whose
+// number is no share.
+func Certified(name string) bool { return certified.MatchString(key(name)) }
+
+// colourKey folds what a dye and its lakes are called.
+func colourKey(name string) string { return certified.ReplaceAllString(key(name), "$1 $2 $3") }
 
 // ciKey folds "CI 77891", "ci77891" and "77891".
 func ciKey(s string) string {
@@ -116,5 +127,5 @@ func ColoursByName(name string) []*Colour {
 	if c := ColourByCI(name); c != nil {
 		return []*Colour{c}
 	}
-	return colours().byINCI[key(name)]
+	return colours().byINCI[colourKey(name)]
 }

@@ -75,6 +75,7 @@ func TestPart73(t *testing.T) {
 		{"CI 77000", "73.2645", true, true, false}, {"CI 77400", "73.2646", true, true, true},
 		{"CI 75470", "73.2087", true, true, true}, {"CI 77820", "73.2500", false, false, false},
 		{"CI 77947", "73.2991", true, true, true},
+		{"CI 17200", "74.2333", true, false, true}, {"CI 61570", "74.2205", true, true, true}, {"CI 60725", "74.2602", true, false, false},
 	} {
 		got := ColourByCI(c.ci)
 		if got == nil || got.Section != c.section || got.Body != c.body || got.Eyes != c.eyes || got.Lips != c.lips {
@@ -86,6 +87,22 @@ func TestPart73(t *testing.T) {
 	}
 	if c := ColoursByName("Titanium Dioxide"); len(c) != 1 || c[0].CI != "CI 77891" {
 		t.Errorf("titanium dioxide: %v", c)
+	}
+	for ci, names := range map[string][]string{
+		"CI 17200": {"D&C Red 33", "d&c red no. 33", "D & C Red #33", "Red 33 Lake", "D&C Red No. 33 Zirconium Lake"},
+		"CI 16035": {"FD&C Red No. 40 Aluminum Lake", "Red 40", "Allura Red"},
+		"CI 60730": {"Ext. D&C Violet No. 2"},
+		"CI 60725": {"D&C Violet No. 2"},
+		"CI 77266": {"D&C Black No. 2", "Carbon Black"},
+	} {
+		for _, n := range names {
+			if c := ColoursByName(n); len(c) != 1 || c[0].CI != ci {
+				t.Errorf("%s: %v, want %s", n, c, ci)
+			}
+		}
+	}
+	if c := ColoursByName("D&C Red No. 99"); c != nil {
+		t.Errorf("there is no such dye: %v", c)
 	}
 	if c := ColoursByName("Tin Oxide"); c != nil {
 		t.Errorf("tin oxide is no listed colour: %v", c)

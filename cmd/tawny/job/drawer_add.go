@@ -67,7 +67,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 			Group{Title: "Drawer", Fields: []Field{
 				{Name: "drawer", Words: "your drawer, a CSV file; made where there is none", Lists: "csv", To: &in.Drawer},
 				{Name: "replace", Words: "in place of the powder of that name", To: &in.Replace},
-				{Name: "yes", Words: "the label is right, though it names what tawny does not know", To: &in.Sure},
+				{Name: "yes", Words: "the label is right, though it names what tawny does not know; a product's label stays a DRAFT of that", To: &in.Sure},
 			}})
 	},
 }
