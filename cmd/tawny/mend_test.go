@@ -174,6 +174,10 @@ func TestMendBooked(t *testing.T) {
 	if chosen == nil || chosen.CorrectionID != 1 || chosen.ReadingID == 0 || len(chosen.Lessons) == 0 || chosen.Lessons[0].Lot != "G-0117" || !(chosen.Lessons[0].Strength < 0.95 && chosen.Lessons[0].Strength > 0.7) {
 		t.Fatalf("%+v", chosen)
 	}
+	// One is weighed before another is written, unless that is meant.
+	if code, _, errs := tawny(t, append(ask, "--choose", "1")...); code != exitInput || !strings.Contains(errs, "--yes writes a further mending of batch 1, and correction 1 is not weighed yet (pale gold)") || strings.Count(book("list", "corrections"), "planned") != 1 {
+		t.Errorf("chosen twice: exit %d, %s", code, errs)
+	}
 	was := left("G-0117")
 	book("weigh", "--correction", "1", "--as-planned")
 	added := first.Options[0].Additions[0].Grams
@@ -223,7 +227,7 @@ func TestMendBookedWords(t *testing.T) {
 	if code, _, errs := tawny(t, "book", "weigh", "--correction", "2", "base=12", "--book", file); code != exitInput || !strings.Contains(errs, "not in it") {
 		t.Errorf("base where there is none: exit %d, %s", code, errs)
 	}
-	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--book", file); !strings.Contains(out, "g  base") {
+	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--yes", "--book", file); !strings.Contains(out, "g  base") {
 		t.Fatalf("%s", out)
 	}
 	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12.00 g weighed, 140") {

@@ -271,6 +271,16 @@ func (s *standing) held(today string) (list []batch.Finding) {
 	return slices.Compact(list)
 }
 
+// waiting asks about a further mending while one is not weighed, as if it were in already.
+func (s *standing) waiting() error {
+	for _, c := range s.corrections {
+		if open := unweighed(c.Weights); len(open) > 0 {
+			return faultf("yes", "writes a further mending of batch %d, and correction %d is not weighed yet (%s): how it looks would count as seen with that in it. 'tawny book weigh --correction %d' writes it down, and 'tawny book delete correction %d --yes' takes it out. Nothing is written yet", s.Batch.ID, c.ID, strings.Join(open, ", "), c.ID, c.ID)
+		}
+	}
+	return nil
+}
+
 // weighs makes of what went in what the batch is said to weigh: the difference is water
 // in a lotion, else a share of everything.
 func (s *standing) weighs(madeG float64, sheet *batch.Batch) {

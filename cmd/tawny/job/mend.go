@@ -79,6 +79,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 			{Name: "grow", Words: "most the batch may grow, per cent (default 15)", Unit: "%", High: 10000, Above: true, To: &q.Growth},
 			{Name: "new", Words: "how many powders the batch has none of may be added", High: 2, To: &q.New},
 			{Name: "choose", Words: "write this one of the ways to the batch in the book: 1 is the first", Low: 1, High: 3, Needs: rule{"batch": "is written to a batch in the book; give {batch}"}, To: &q.Choose},
+			{Name: "yes", Words: "write it although a mending chosen before is not weighed", Needs: rule{"choose": "is for a way that is written; give {choose}"}, To: &q.Yes},
 			{Name: "no-base", Words: "add powders only", To: &q.NoBase},
 			outField(""),
 		}}, in.batchGroup(), in.lightGroup())
@@ -178,6 +179,7 @@ type MendInput struct {
 	NoBase     bool     // powders only
 	BatchText  string   // a batch's number in the book, instead of Weighed and Made
 	Choose     int      // the way to write to it, from 1; 0 writes nothing
+	Yes        bool     // although one chosen before is not weighed
 
 	inBook *bookBatch
 	face   *Env // lends what this request names, where the rest is the book's

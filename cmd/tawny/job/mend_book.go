@@ -50,6 +50,11 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		if k.made, err = stands(ctx, b, id); err != nil {
 			return err
 		}
+		if q.Choose > 0 && !q.Yes {
+			if err := k.made.waiting(); err != nil {
+				return err
+			}
+		}
 		asked, err := e.askedThen(&k.made.Again, Input{Skin: q.Skin, Drawer: q.Drawer})
 		if err != nil {
 			return err

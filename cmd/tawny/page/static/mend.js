@@ -5,7 +5,7 @@ import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { arm, paint } from "./arms.js";
-import { weigh } from "./confirm.js";
+import { sure, weigh } from "./confirm.js";
 import { act, byId, capital, element, fixed, rig, sentence, statedParts, tell, tint, button, failed, weighed, gramsIn, version } from "./words.js";
 
 // The words an eye has for it, as the job takes them.
@@ -97,7 +97,7 @@ function option(r, o, request, chosen, done) {
     write.disabled = true;
     said.replaceChildren(element("p", "Writing it…", "says"));
     try {
-      c ??= (await ask.job(chosen)).chosen;
+      c ??= (await sure(chosen, { yes: ["Is that right?", "Write it so"] })).chosen;
       await weigh({ correction: c.correctionId, weight: balance.map(({ a, input }) => `${named(a)}=${gramsIn(input)}`) });
       const learnt = (c.lessons || []).map((x) => `Lot ${x.lot} of ${x.powder} is now known to colour ${fixed(x.strength, 2)} times as much as the drawer's data.`);
       await done([`Batch ${chosen.batch} is mended: correction ${c.correctionId} is in the book.`, ...learnt].join(" "));
