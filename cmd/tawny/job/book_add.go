@@ -199,6 +199,25 @@ type NewReading struct {
 	shown
 	Colour    string // as ReadColour takes it
 	NewClient bool   // the client is added with it, where the book has none of that name
+	Instead   bool   // what it contradicts is taken out
+	Sure      bool   // what it contradicts stays beside it
+}
+
+// contradicts are those of a client's readings of bare skin that a new one cannot stand
+// beside: too far off for places of one skin, or another word for the same place.
+func (n *NewReading) contradicts(all []book.Reading) (list []book.Reading) {
+	judged := n.How == "by eye"
+	if n.Seen != "skin" || n.BatchID != 0 {
+		return nil
+	}
+	for _, r := range all {
+		off := colour.DeltaE00(r.Lab, n.Reading.Lab)
+		word := judged && off > 0.5 && fold(r.Place) == fold(n.Place)
+		if r.Seen == "skin" && r.BatchID == 0 && (r.How == "by eye") == judged && (off > book.OneSkin || word) {
+			list = append(list, r)
+		}
+	}
+	return list
 }
 
 // AddReading writes a new reading.
@@ -243,6 +262,21 @@ func (e *Env) AddReading(ctx context.Context, n NewReading) (v *BookAdded, err e
 			of = lot.PowderName + ", lot " + lot.Lot
 		case n.Client != "":
 			of = client.Name
+		}
+		before, err := book.Of[book.Reading](ctx, b, "client_id", n.ClientID)
+		if err != nil {
+			return err
+		}
+		for _, r := range n.contradicts(before) {
+			if !n.Instead && !n.Sure {
+				return faultf("instead", "takes reading %d out (%s, L* %.1f a* %.1f b* %.1f), which lies ΔE00 %.3g from this one: they can hardly both be of one skin, and their mean would be nobody's. With {yes} both count. Nothing is written yet", r.ID, r.How, r.Lab.L, r.Lab.A, r.Lab.B, colour.DeltaE00(r.Lab, n.Reading.Lab))
+			}
+			if n.Instead {
+				if err := b.Delete(ctx, book.Readings, r.ID); err != nil {
+					return err
+				}
+				also = append(also, fmt.Sprintf("Reading %d is out of the book.", r.ID))
+			}
 		}
 		id, err := book.Add(ctx, b, n.Reading)
 		if err == nil && n.ClientID != 0 && n.Seen == "skin" && n.BatchID == 0 {

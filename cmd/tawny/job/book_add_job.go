@@ -75,6 +75,8 @@ client:NAME is that average.`,
 				{Name: "instrument", Words: "which instrument", To: &n.Instrument},
 				{Name: "geometry", Words: "how it was read: di (sphere, gloss included), de (sphere, gloss excluded), 45 (45°:0°) or photo (default as the colour says)", Choices: []string{"di", "de", "45", "photo"}, To: &n.Geometry},
 				noteField(&n.Note),
+				{Name: "instead", Words: "take out the client's readings that it contradicts", To: &n.Instead},
+				{Name: "yes", Words: "let it count beside what it contradicts", To: &n.Sure},
 			}})
 	},
 }

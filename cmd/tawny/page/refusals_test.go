@@ -41,11 +41,13 @@ func TestRefusalsOnThePage(t *testing.T) {
 		return until("of the jar it is said "+says, `document.readyState === "complete" && document.getElementById("jar-name").value === "" && document.getElementById("jar-says").textContent.includes("`+says+`")`)
 	}
 	do(letIn(s), chromedp.Navigate(s.URL()), until("the shimmer is pictured", pictured), script(`document.getElementById("skin-other").open = document.getElementById("skin-keep").open = true`),
+		fill("skin-client", "Nobody"), press(`#save-skin`), under("skin-client", "skin is chosen yet"),
 		fill("skin-text", "dark brown"), under("skin-text", "skin is called"), until("it is from before", `document.body.classList.contains("old")`),
 		fill("skin-text", "#00ff00"), until("no skin is green", `document.getElementById("skin-says").classList.contains("fault")`),
 		fill("skin-text", "deep"), until("deep is dark", `document.querySelector("[name=preset][value=dark]").checked && !document.body.classList.contains("old")`),
 		fill("skin-client", strings.Repeat("L", 400)), press(`#save-skin`), under("skin-client", "at most 120"),
 		fill("skin-client", strings.Repeat("L", 110)), press(`#save-skin`), until("the client is chosen", `location.search.includes("client")`),
+		fill("skin-text", "light"), fill("skin-client", strings.Repeat("L", 110)), press(`#save-skin`), question("would be nobody"), press(`#ask-yes`), until("the new reading stands instead", `document.getElementById("skin-kept").textContent.includes("L* 6")`),
 		fill("skin-client", "Somebody else"), press(`#save-skin`), under("skin-client", "in the book already"), shown(t, phone, "refused"))
 	if names := clientsOf(t, s); len(names) != 1 {
 		t.Errorf("a refused reading left clients: %q", names)

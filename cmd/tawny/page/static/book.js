@@ -8,7 +8,7 @@ import { confirm, sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
 import { drop, halfWeighed } from "./live.js";
 import { weighOn } from "./make.js";
-import { act, byId, element, capital, fixed, fold, leave, left, list as lines, sentence, tell, tick, failed } from "./words.js";
+import { act, byId, element, capital, fixed, fold, labText, leave, left, list as lines, sentence, tell, tick, failed } from "./words.js";
 
 // A kept skin is taken over without touching the rest.
 const take = (skin) => address.choose({ skin, part: [] });
@@ -118,7 +118,17 @@ function clientActs(li, l) {
       take("client:" + l.id);
       tell(`${l.title}'s skin is chosen.`);
     }),
+    act("Readings", l.title, () => fold(li, l, readings)),
     act("Forget", l.title, () => forget(l)));
+}
+
+// readings are those that a client's skin is the average of, each to be taken out.
+async function readings(div, l) {
+  const { readings } = await ask.job({ job: "book client", client: String(l.id) }, "readings");
+  div.append(element("ul", "", "lines", ...readings.map((r) => {
+    const of = { id: r.id, title: `reading ${r.id}`, on: r.taken_on, says: [labText(r.lab), r.how, r.place].filter(Boolean).join(", ") };
+    return line(of, (li) => li.append(act("Take out", of.title, () => takeOut("reading", of))));
+  })));
 }
 
 // forget takes a client out of the book for good, once asked what would go and

@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { confirm } from "./confirm.js";
+import { confirm, sure } from "./confirm.js";
 import { fault } from "./form.js";
 import { byId, element, labText, tint, option, pointed, on } from "./words.js";
 
@@ -50,9 +50,11 @@ async function save() {
   const kept = byId("skin-kept"), place = byId("skin-name").value.trim(), client = byId("skin-client").value.trim(), colour = address.get("skin");
   kept.textContent = "";
   fault("", "", "skin-keep");
+  if (!address.has("skin")) { fault("client", "no skin is chosen yet: choose or read one first", "skin-keep"); return; }
   if (!client && !await confirm("Whose skin is it?", [element("p", "Nobody is named. It can be kept without a name: it stands under Keep, among the skins.")], "Keep it without a name")) return;
   try {
-    const r = await ask.job(client ? { job: "book add reading", colour, client, "new-client": true, place } : { job: "book add skin", colour, name: place });
+    const r = client ? await sure({ job: "book add reading", colour, client, "new-client": true, place }, { instead: ["Is this the skin, and not the one before?", "This one instead", "The book has a reading of them that lies far off this one. The mean of both would be nobody's; the one before is taken out."] })
+      : await ask.job({ job: "book add skin", colour, name: place });
     kept.textContent = `It is in the book. ${r.says.replace(/^Reading \d+ of/, "Of")}`;
     await list();
     const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
