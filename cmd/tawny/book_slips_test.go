@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tawny/cmd/tawny/job"
 )
 
 // What looks like a slip is asked about and not written; a second yes writes it.
@@ -206,5 +208,58 @@ func TestWeighedOutOfAnEmptyLot(t *testing.T) {
 	// Nor is a weight written over that its writer did not know of.
 	if code, _, errs := tawny(t, "book", "weigh", "1", "bronze=40.5", "--was", "14=none", "--book", file); code != exitInput || !strings.Contains(errs, "the book has 40 g by now") {
 		t.Errorf("exit %d, %s", code, errs)
+	}
+}
+
+// Readings that can hardly be of one skin have no mean unasked: the new one stands
+// instead of the old, or beside it. What was judged gives way to what was read as ever.
+func TestReadingsThatContradict(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	add := func(args ...string) (int, string) {
+		code, out, errs := tawny(t, append([]string{"book", "add", "reading", "--client", "Noor (demo)", "--new-client", "--book", file}, args...)...)
+		return code, strings.Join(strings.Fields(out+errs), " ")
+	}
+	for _, c := range []struct {
+		args  []string
+		code  int
+		says  string
+		count int
+	}{
+		{[]string{"light"}, 0, "Reading 1", 1},
+		{[]string{"deep"}, exitInput, "--instead takes reading 1 out", 1},
+		{[]string{"deep", "--instead"}, 0, "Reading 1 is out of the book.", 1},
+		{[]string{"lab:66,11,17"}, 0, "Reading", 2},
+		{[]string{"lab:64,11,17", "--place", "shoulder"}, 0, "Reading", 3},
+		{[]string{"lab:38,11,14"}, exitInput, "--instead takes reading 3 out", 3},
+		{[]string{"lab:38,11,14", "--yes"}, 0, "further than places of one skin do", 4},
+	} {
+		code, said := add(c.args...)
+		list := fromJSON[job.BookList](t, mustRun(t, "book", "list", "readings", "--json", "--book", file))
+		if code != c.code || !strings.Contains(said, c.says) || len(list.Records) != c.count {
+			t.Errorf("%q: %d, %d readings, %s", c.args, code, len(list.Records), said)
+		}
+	}
+}
+
+// A bag of another powder is asked about, and of one that is new since a batch nothing
+// is said to be known.
+func TestAnotherBag(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string { return mustRun(t, append(args, "--book", file)...) }
+	run("book", "add", "lot", "B-1", "--powder", "bronze", "--grams", "50")
+	run("book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "50")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100")
+	weigh := []string{"book", "weigh", "1", "--as-planned", "--lot", "bronze=G-1", "--book", file}
+	if code, _, errs := tawny(t, weigh...); code != exitInput || !strings.Contains(errs, "--yes weighs bronze from lot G-1, which is one of pale gold") {
+		t.Errorf("%d %s", code, errs)
+	}
+	run("book", "weigh", "1", "--as-planned")
+	run("book", "add", "lot", "B-2", "--powder", "bronze", "--grams", "50")
+	for lot, says := range map[string]string{"B-1": "the shares are as they were.", "B-2": "the shares are as they were. Of lot B-2 of bronze, new since, nothing is known"} {
+		if v := fromJSON[job.BookMadeAgain](t, run("book", "again", "1", "--lot", "bronze="+lot, "--json")); !strings.Contains(v.Choice, says) || lot == "B-1" && strings.Contains(v.Choice, "known") {
+			t.Errorf("from %s: %s", lot, v.Choice)
+		}
 	}
 }

@@ -107,7 +107,8 @@ type BookMadeAgain struct {
 	OldKnown bool        `json:"oldKnown"`
 	Mended   []int64     `json:"mended,omitempty"` // the corrections whose recipe this is
 
-	bags map[string]string // the lots of the book that were reckoned with, by powder
+	bags    map[string]string // the lots of the book that were reckoned with, by powder
+	unknown []string          // those of them that are new since, and not compared with any data
 }
 
 // AgainOld is the batch made then.
@@ -331,10 +332,12 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 	if err != nil {
 		return nil, err
 	}
+	as := "as they were"
 	for i := range parts {
 		for _, line := range v.Then {
-			if strings.EqualFold(line.Name, parts[i].Pigment.Name) {
+			if strings.EqualFold(line.Name, parts[i].Pigment.Name) && line.StrengthThen != line.StrengthNow {
 				parts[i].Percent *= line.StrengthThen / line.StrengthNow
+				as = "put right for the strength of today's lots"
 			}
 		}
 	}
@@ -346,7 +349,10 @@ func (v *BookMadeAgain) restate(s *setting, t *target, asked *BookSave, gone map
 	case s.weighOnly:
 		v.Choice = "The recipe as it was"
 	}
-	v.Choice += "; the shares are put right for the strength of today's lots."
+	v.Choice += "; the shares are " + as + "."
+	if len(v.unknown) > 0 {
+		v.Choice += fmt.Sprintf(" Of %s, new since, nothing is known: a smear of it beside the old one tells how strongly it colours.", strings.Join(v.unknown, " and "))
+	}
 	if len(v.Mended) > 0 {
 		s.notes = append(s.notes, v.Choice)
 	}

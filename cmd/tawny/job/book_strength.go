@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tawny/blend/book"
@@ -43,6 +44,9 @@ func (v *BookMadeAgain) todaysDrawer(s *setting, old *standing, lots map[string]
 			line.Gone = !ok
 			if ok {
 				v.bags[name] = bag.Lot
+				if bag.Strength == nil && was.Lot != "" && !slices.ContainsFunc([]string{was.Lot, g.Lot}, func(of string) bool { return strings.EqualFold(of, bag.Lot) }) {
+					v.unknown = append(v.unknown, fmt.Sprintf("lot %s of %s", bag.Lot, g.Name))
+				}
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.Lot, bag.Strength)
 				g = withLot(g, bag.Lot).AtStrength(line.StrengthNow)
 				g.StockG = bag.LeftG

@@ -23,9 +23,9 @@ the stock. Name what you weighed as the sheet does, or by its line's number wher
 a name is in it twice. What is left out stays as it was; with --as-planned it was
 weighed as planned. Weighing again replaces what was written; 'bronze=none' takes
 it back. A weight that is off by more than 3 % and five steps of the balance from what
-it should be by now, has its digits in another order or is of a lot that is held back
-or past its day is written with --yes alone, and so is a finished batch of more than
-went into it.
+it should be by now, has its digits in another order or is of a lot that is held back,
+past its day or another powder's is written with --yes alone, and so is a finished batch
+of more than went into it.
 What is not weighed by then does not count as in it, and limits are held against what
 it weighs.
 
@@ -539,16 +539,21 @@ func (v *BookWeighed) toCome() (list []ToComeView) {
 	return list
 }
 
-// wrongLot asks about what is weighed on a day from a lot that is held back or past its
-// own, and about more than ever came of it. stock is what is left with the weights in the
-// book.
+// wrongLot asks about what is weighed on a day from a lot that is held back, past its
+// own or another powder's, and about more than ever came of it. stock is what is left
+// with the weights in the book.
 func wrongLot(weights []book.Weight, stock []book.LotStock, day string) error {
 	for _, w := range weights {
-		i := slices.IndexFunc(stock, func(l book.LotStock) bool { return l.LotID == w.LotID })
+		i := slices.IndexFunc(stock, func(l book.LotStock) bool {
+			return l.LotID == w.LotID || w.LotID == 0 && w.Role == "powder" && strings.EqualFold(l.Lot, w.Lot)
+		})
 		if i < 0 {
 			continue
 		}
 		l := stock[i]
+		if w.LotID == 0 {
+			return faultf("yes", "weighs %s from lot %s, which is one of %s; nothing is written yet", w.Name, l.Lot, l.PowderName)
+		}
 		if why := l.NotFor(day); why != "" {
 			return faultf("yes", "weighs %s from lot %s, which is %s. Another lot's number is accepted with {lot}; nothing is written yet", w.Name, l.Lot, why)
 		}
