@@ -45,7 +45,8 @@ type Costing struct {
 }
 
 // AddCost prices the batch. What the list lacks comes back in Missing and the
-// total says less than the truth; powders fall back on the palette's price.
+// total says less than the truth; powders fall back on the palette's price. What is
+// weighed is priced by weight, or by volume with the product's density.
 func (b *Batch) AddCost(how Costing) error {
 	if !finite(how.MarginPercent) || how.MarginPercent < 0 || how.MarginPercent >= 100 {
 		return fmt.Errorf("the margin is %v %%; accepted: 0 to under 100, of the price", how.MarginPercent)
@@ -67,34 +68,42 @@ func (b *Batch) AddCost(how Costing) error {
 			}
 			c.FromDrawer = append(c.FromDrawer, name)
 		}
+		if p == nil {
+			c.Missing = append(c.Missing, l.Name)
+			continue
+		}
 		to := &c.Base
 		if l.Powder {
 			to = &c.Powders
 		}
-		if err := c.weighed(b, l, p, to); err != nil {
-			return err
+		weighs := map[Per]float64{PerG: 1, PerKG: 1000, PerML: b.DensityGML, PerL: b.DensityGML * 1000}[p.Per] // g
+		if weighs == 0 {
+			return fmt.Errorf("price of %s is per %s; accepted for what is weighed: g, kg, ml, l", p.Item, p.Per)
 		}
+		c.add(l.Name, l.Grams/weighs, p, to)
 	}
 	c.Unused = how.Prices.unused(b)
 	n := float64(b.Filling.Filled)
-	for _, item := range packing {
-		if p := how.Prices.find(item); p != nil {
-			if p.Per != PerEach {
-				return fmt.Errorf("price of %s is per %s; accepted: %s", item, p.Per, PerEach)
-			}
-			c.add(item, n, p, &c.Packing)
-		} else if n > 0 && item != "closure" {
-			c.Missing = append(c.Missing, item)
-		}
-	}
 	for _, w := range []struct {
-		item string
-		n    float64
-	}{{"labour", how.LabourHours}, {"overhead", 1}} {
-		if p := how.Prices.find(w.item); p != nil {
-			c.add(w.item, w.n, p, &c.Labour)
-		} else if w.item == "labour" && how.LabourHours > 0 {
+		item   string
+		n      float64
+		to     *float64
+		wanted bool
+	}{
+		{"container", n, &c.Packing, true},
+		{"closure", n, &c.Packing, false},
+		{"label", n, &c.Packing, true},
+		{"labour", how.LabourHours, &c.Labour, true},
+		{"overhead", 1, &c.Labour, false},
+	} {
+		switch p := how.Prices.find(w.item); {
+		case p == nil && w.wanted && w.n > 0:
 			c.Missing = append(c.Missing, w.item)
+		case p == nil:
+		case p.Per != unitOf(w.item):
+			return fmt.Errorf("price of %s is per %s; accepted: %s", w.item, p.Per, unitOf(w.item))
+		default:
+			c.add(w.item, w.n, p, w.to)
 		}
 	}
 	c.Total = c.Powders + c.Base + c.Packing + c.Labour
@@ -106,21 +115,6 @@ func (b *Batch) AddCost(how Costing) error {
 		c.YieldPercent = 100 * n * b.Filling.ContainerML * b.DensityGML / b.TotalG
 	}
 	b.Cost = c
-	return nil
-}
-
-// weighed prices a weighing by weight, or by volume with the product's
-// density.
-func (c *Cost) weighed(b *Batch, l Weighing, p *Price, to *float64) error {
-	if p == nil {
-		c.Missing = append(c.Missing, l.Name)
-		return nil
-	}
-	weighs := map[Per]float64{PerG: 1, PerKG: 1000, PerML: b.DensityGML, PerL: b.DensityGML * 1000}[p.Per] // g
-	if weighs == 0 {
-		return fmt.Errorf("price of %s is per %s; accepted for what is weighed: g, kg, ml, l", p.Item, p.Per)
-	}
-	c.add(l.Name, l.Grams/weighs, p, to)
 	return nil
 }
 

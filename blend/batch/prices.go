@@ -96,16 +96,13 @@ func (p *Prices) find(names ...string) *Price {
 	return nil
 }
 
-// packing are the items priced for each container.
-var packing = []string{"container", "closure", "label"}
-
 // unitOf is the only unit an item that is not weighed may have; "" for what
 // is weighed.
 func unitOf(item string) Per {
-	switch item = strings.ToLower(item); {
-	case item == "labour":
+	switch strings.ToLower(item) {
+	case "labour":
 		return PerHour
-	case item == "overhead", slices.Contains(packing, item):
+	case "overhead", "container", "closure", "label":
 		return PerEach
 	}
 	return ""
@@ -115,14 +112,18 @@ func unitOf(item string) Per {
 // within a third of its letters of a name without a row is taken for a slip
 // and says which.
 func (p *Prices) unused(b *Batch) []string {
-	unpriced := slices.Clone(append([]string{"labour", "overhead"}, packing...))
-	known := slices.Clone(unpriced)
-	unpriced = slices.DeleteFunc(unpriced, func(n string) bool { return p.find(n) != nil })
-	for _, l := range b.Weighings {
-		known = append(known, l.Name, l.INCI)
-		if p.find(l.Name, l.INCI) == nil {
-			unpriced = append(unpriced, l.Name, l.INCI)
+	var known, unpriced []string
+	see := func(names ...string) {
+		known = append(known, names...)
+		if p.find(names...) == nil {
+			unpriced = append(unpriced, names...)
 		}
+	}
+	for _, item := range []string{"labour", "overhead", "container", "closure", "label"} {
+		see(item)
+	}
+	for _, l := range b.Weighings {
+		see(l.Name, l.INCI)
 	}
 	var out []string
 	for _, it := range p.Items {
