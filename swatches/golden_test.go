@@ -48,8 +48,8 @@ func plainFilm(level, cover, tilt, micron float64) *shimmer.Film {
 	if cover > 0 {
 		s := film.Size{D10: micron / 2.2, D50: micron, D90: micron * 2.2}
 		f.Flakes = []shimmer.Flakes{
-			{PerCM2: s.PerCM2(cover * 0.6), Size: s, Beam: []shimmer.Beam{{P: yellow}}},
-			{PerCM2: s.PerCM2(cover * 0.4), Size: s, Beam: []shimmer.Beam{{P: red}}},
+			{PerCM2: s.PerCM2(cover * 0.6), Size: s, Beams: [3]colour.Spectrum{yellow, yellow, yellow}},
+			{PerCM2: s.PerCM2(cover * 0.4), Size: s, Beams: [3]colour.Spectrum{red, red, red}},
 		}
 	}
 	return f

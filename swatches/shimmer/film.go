@@ -19,6 +19,9 @@ type Film struct {
 	Even colour.Spectrum
 	// Flakes are the powders of flakes in the film; none for bare skin.
 	Flakes []Flakes
+	// LocalDeg are the angles of incidence on a flake inside the binder that its
+	// beams are of, rising, degrees.
+	LocalDeg [3]float64
 	// TiltDeg is σ, how far the flakes lie from flat, degrees.
 	TiltDeg float64
 	// Index is the binder's refractive index; 0 means film.DefaultIndex.
@@ -34,13 +37,7 @@ type Film struct {
 type Flakes struct {
 	PerCM2 float64 // flakes in the film over each cm² of skin
 	Size   film.Size
-	Beam   []Beam // by rising LocalDeg
-}
-
-// Beam is the share P of light that flakes of one powder mirror in first order.
-type Beam struct {
-	LocalDeg float64 // angle of incidence on the flake inside the binder, degrees
-	P        colour.Spectrum
+	Beams  [3]colour.Spectrum // share of light mirrored in first order, by the film's LocalDeg
 }
 
 // Gloss is a surface of Gaussian slopes. None has Index 0.
@@ -74,7 +71,7 @@ func Of(w film.Worn) (*Film, error) {
 	}
 	// A surface that tilts with its flakes does so beside its own slopes.
 	lay := film.LayOf(lit.Index, lit.TiltDeg, w.SurfaceShare)
-	f := &Film{Filled: filled(w.Apply), TiltDeg: lit.TiltDeg, Index: lit.Index, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
+	f := &Film{Filled: filled(w.Apply), TiltDeg: lit.TiltDeg, Index: lit.Index, LocalDeg: lit.LocalDeg, Reading: lit.Reading, Even: lit.Even, Gloss: Gloss{lit.Index, math.Hypot(filmSlope, math.Tan(lay.SurfaceDeg*degree))}}
 	if w.Apply == 0 {
 		f.Gloss = Gloss{skin.SurfaceIndex, bareSlope}
 	}
@@ -86,12 +83,8 @@ func Of(w film.Worn) (*Film, error) {
 		if p.Pigment.Optics.FaceArea <= 0 {
 			return nil, fmt.Errorf("powder %q: its face area per mass is not known", p.Pigment.Name)
 		}
-		k := Flakes{Size: film.SizeOf(p.Pigment)}
-		k.PerCM2 = k.Size.PerCM2(m * p.Pigment.Optics.FaceArea)
-		for j, deg := range lit.LocalDeg {
-			k.Beam = append(k.Beam, Beam{deg, lit.Beams[i][j]})
-		}
-		f.Flakes = append(f.Flakes, k)
+		size := film.SizeOf(p.Pigment)
+		f.Flakes = append(f.Flakes, Flakes{size.PerCM2(m * p.Pigment.Optics.FaceArea), size, lit.Beams[i]})
 	}
 	return f, nil
 }

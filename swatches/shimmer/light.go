@@ -19,7 +19,8 @@ type light struct {
 	twice         rgb       // the reading lit by its like
 	blur          film.Blur // of skin that lies flat
 	flakes        []Flakes
-	beams         [][]rgb // of each powder, by angle
+	localDeg      [3]float64
+	beams         [][3]rgb // of each powder, by angle
 }
 
 func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
@@ -29,7 +30,7 @@ func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
 		twice[i] *= twice[i]
 	}
 	l := &light{
-		scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, flakes: f.Flakes,
+		scene: s, exposure: s.exposure(), film: wide, gloss: f.Gloss, flakes: f.Flakes, localDeg: f.LocalDeg,
 		reading: e.see(&f.Reading), even: e.see(&f.Even), white: e.see(&one), twice: e.see(&twice),
 		blur: wide.NewBlur(s.LampDeg, across(s.LightDeg).z, across(s.EyeDeg).z),
 	}
@@ -37,12 +38,8 @@ func newLight(f *Film, s Scene, v *colour.Viewing, wide *film.Film) *light {
 	if s.Flat {
 		l.gloss = Gloss{}
 	}
-	for i := range f.Flakes {
-		var by []rgb
-		for j := range f.Flakes[i].Beam {
-			by = append(by, e.see(&f.Flakes[i].Beam[j].P))
-		}
-		l.beams = append(l.beams, by)
+	for _, k := range f.Flakes {
+		l.beams = append(l.beams, [3]rgb{e.see(&k.Beams[0]), e.see(&k.Beams[1]), e.see(&k.Beams[2])})
 	}
 	return l
 }
@@ -83,9 +80,44 @@ func (l *light) at(deg float64) point {
 // beamAt is a powder's beam at a local angle, linear between those given and
 // the nearest beyond them.
 func (l *light) beamAt(k int, localDeg float64) (c rgb) {
-	by := l.flakes[k].Beam
-	i, j, t := colour.Place(localDeg, len(by), func(n int) float64 { return by[n].LocalDeg })
+	i, j, t := colour.Place(localDeg, len(l.localDeg), func(n int) float64 { return l.localDeg[n] })
 	add(&c, l.beams[k][i], 1-t)
 	add(&c, l.beams[k][j], t)
+	return c
+}
+
+// eye turns a spectrum into linear sRGB as seen under a viewing: X, Y, Z, carried
+// to D65 by colour.Adapt where eyes are used to the light, then to sRGB's primaries
+// (IEC 61966-2-1). All of it is linear, so it is one weight for each band and
+// channel.
+type eye struct{ weights [3]colour.Spectrum }
+
+func newEye(v *colour.Viewing, used bool) *eye {
+	w := v.Weights()
+	// The columns of the whole linear map, from its action on X, Y and Z.
+	var column [3][3]float64
+	for i, unit := range [3]colour.XYZ{{X: 1}, {Y: 1}, {Z: 1}} {
+		if used {
+			unit = colour.Adapt(unit, v.White(), colour.D65.White())
+		}
+		column[i] = unit.LinearRGB()
+	}
+	e := &eye{}
+	for ch := range e.weights {
+		for b := range e.weights[ch] {
+			for i := range column {
+				e.weights[ch][b] += column[i][ch] * w[i][b]
+			}
+		}
+	}
+	return e
+}
+
+func (e *eye) see(s *colour.Spectrum) (c rgb) {
+	for ch := range c {
+		for b, v := range s {
+			c[ch] += e.weights[ch][b] * v
+		}
+	}
 	return c
 }

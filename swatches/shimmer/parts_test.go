@@ -145,7 +145,7 @@ func TestGlossKeepsItsLight(t *testing.T) {
 
 // Relief leans both ways alike and takes no light away on the whole.
 func TestReliefIsEven(t *testing.T) {
-	r := newRelief(0.08, 0)
+	r := newRelief(0.08)
 	lean, shade, spread := 0.0, 0.0, 0.0
 	for i := range r.lean {
 		lean += float64(r.lean[i])

@@ -34,22 +34,22 @@ const (
 )
 
 // reliefOf returns the relief at a scale, kept for the next picture of it.
-func reliefOf(mmPerPixel float64, workers int) *relief {
+func reliefOf(mmPerPixel float64) *relief {
 	if r := lastRelief.Load(); r != nil && r.mm == mmPerPixel {
 		return r
 	}
-	r := newRelief(mmPerPixel, workers)
+	r := newRelief(mmPerPixel)
 	lastRelief.Store(r)
 	return r
 }
 
 var lastRelief atomic.Pointer[relief]
 
-func newRelief(mmPerPixel float64, workers int) *relief {
+func newRelief(mmPerPixel float64) *relief {
 	r := &relief{mm: mmPerPixel, side: reliefSide, lean: make([]float32, reliefSide*reliefSide), shade: make([]float32, reliefSide*reliefSide)}
 	mm := mmPerPixel * reliefSide
 	height := make([]float32, len(r.lean))
-	parallel.For(workers, r.side, func(y int) {
+	parallel.For(0, r.side, func(y int) {
 		for x := range r.side {
 			u, v := (float64(x)+0.5)/reliefSide, (float64(y)+0.5)/reliefSide
 			height[y*r.side+x] = float32(furrows(u, v, cells(mm, plateMM), 1) + 0.6*furrows(u, v, cells(mm, fineMM), 2))

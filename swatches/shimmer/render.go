@@ -30,7 +30,6 @@ type Options struct {
 	Left          int       // pixels of the same arm that lie left of the picture
 	Seed          uint64
 	Viewing       *colour.Viewing // nil is D65/2
-	Workers       int             // 0 means one for each core
 }
 
 // maxPixels bounds a picture to 600 MB of linear light.
@@ -89,7 +88,7 @@ const mostSeam = 0.95
 
 func (r *renderer) draw() {
 	o := r.o
-	parallel.For(o.Workers, len(r.rows), r.count)
+	parallel.For(0, len(r.rows), r.count)
 	first := make([]int, len(r.bright))
 	for i := range r.rows {
 		for k := range first {
@@ -99,7 +98,7 @@ func (r *renderer) draw() {
 		}
 	}
 	bands := (o.Height + bandRows - 1) / bandRows
-	parallel.For(o.Workers, bands, r.band)
+	parallel.For(0, bands, r.band)
 }
 
 // feather lets the film before run out over the first columns of p, which are its
@@ -192,7 +191,7 @@ func newRenderer(f *Film, s Scene, o Options) *renderer {
 		r.deal(line, l)
 	}
 	if !s.Flat {
-		r.relief = reliefOf(o.MMPerPixel, o.Workers)
+		r.relief = reliefOf(o.MMPerPixel)
 	}
 	r.flakes = make([]turns, len(f.Flakes))
 	for i := range r.bases {

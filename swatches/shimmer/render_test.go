@@ -3,6 +3,7 @@ package shimmer
 import (
 	"image"
 	"math"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -91,7 +92,7 @@ func labOf(p *Picture) colour.Lab {
 // refraction, cos 45°/cos 28.75° and cos 30°/cos 19.89°.
 func TestGlintCountByHand(t *testing.T) {
 	const perCM2, d, sigma, lamp = 200000.0, 20.0, 10.0, 3.0
-	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{PerCM2: perCM2, Size: film.Size{D50: d}, Beam: []Beam{{P: colour.Constant(0.2)}}}}}
+	f := &Film{TiltDeg: sigma, Flakes: []Flakes{{PerCM2: perCM2, Size: film.Size{D50: d}, Beams: alike(0.2)}}}
 	rad := math.Pi / 180
 	s := math.Hypot(math.Tan(sigma*rad), lamp*rad/(4*1.47)) // as wide as the lamp shows it
 	tilt, local := 4.43*rad, 24.32*rad
@@ -121,7 +122,8 @@ func TestSameSeedSamePicture(t *testing.T) {
 		t.Fatal(err)
 	}
 	draw := func(seed uint64, workers int) []float32 {
-		p, err := Render(f, Window.Scene(), Options{Width: 120, Height: 133, Seed: seed, Workers: workers})
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(workers))
+		p, err := Render(f, Window.Scene(), Options{Width: 120, Height: 133, Seed: seed})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -141,7 +143,7 @@ func TestSameSeedSamePicture(t *testing.T) {
 // Where there are too many glints to tell apart, part of them is added as an
 // even light; the mean and the count must not notice.
 func TestManyGlintsKeepTheMean(t *testing.T) {
-	f := &Film{TiltDeg: 8, Flakes: []Flakes{{PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beam: []Beam{{P: colour.Constant(0.3)}}}}}
+	f := &Film{TiltDeg: 8, Flakes: []Flakes{{PerCM2: 5e7, Size: film.Size{D10: 4, D50: 8, D90: 14}, Beams: alike(0.3)}}}
 	s := measured(0, 15)
 	p, err := Render(f, s, Options{Width: 100, Height: 100, MMPerPixel: 0.2, Seed: 5})
 	if err != nil {
@@ -170,7 +172,7 @@ func TestNoAllocationPerPixel(t *testing.T) {
 	}
 	allocs := func(width int) float64 {
 		return testing.AllocsPerRun(3, func() {
-			if _, err := Render(f, Window.Scene(), Options{Width: width, Height: 64, Workers: 1}); err != nil {
+			if _, err := Render(f, Window.Scene(), Options{Width: width, Height: 64}); err != nil {
 				t.Fatal(err)
 			}
 		})
@@ -268,4 +270,10 @@ func TestTiltedSurfaceShowsInTheGloss(t *testing.T) {
 	if flat, tilted := peak(0), peak(0.8); tilted > 0.95*flat {
 		t.Errorf("the brightest gloss is %.4f over a flat surface and %.4f over a tilted one", flat, tilted)
 	}
+}
+
+// alike is a beam of one reflectance at every angle.
+func alike(share float64) [3]colour.Spectrum {
+	c := colour.Constant(share)
+	return [3]colour.Spectrum{c, c, c}
 }
