@@ -647,7 +647,7 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 	if list := run("list", "batches"); !strings.Contains(list, "code EG-7") || strings.Count(list, "code") != 1 {
 		t.Errorf("the codes listed:\n%s", list)
 	}
-	if again.Result != nil || len(again.Batch.Weighings) != len(was.Weights) || again.Client != "" || again.BlendID != 1 {
+	if again.Result != nil || len(again.Batch.Weighings) != len(was.Weights) || again.Client != "" || again.BlendID != 2 {
 		t.Errorf("made again: %+v", again.BookSaved)
 	}
 	for i, w := range again.Batch.Weighings {
@@ -681,6 +681,14 @@ func TestForgetKeepsWhatWasMade(t *testing.T) {
 	mended := fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "1", "--skin", "dark", "--looks", "too light", "--book", file, "--json"))
 	if mended.Skin.Name != "dark" || colour.DeltaE00(mended.Target.Lab, mended.Skin.Lab) > 20 || mended.Target.Lab.L > 45 {
 		t.Errorf("on another's skin it is to be %v where that is %v", mended.Target.Lab, mended.Skin.Lab)
+	}
+	// Its blend is what is in it: of the lot it is weighed from, and as it was mended.
+	run("mend-record", "1", "--add", "yellow oxide=0.5", "--weighed")
+	asMended := fromJSON[job.BookMadeAgain](t, run("again", "1", "--json")).BlendID
+	for id, want := range map[int64]string{2: "lot G-0245", asMended: "yellow oxide"} {
+		if said := run("show", "blend", fmt.Sprint(id)); !strings.Contains(said, want) || strings.Contains(said, "skin") {
+			t.Errorf("no %q in %s", want, said)
+		}
 	}
 }
 

@@ -184,7 +184,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		}
 		asked.Bench.Code, r.setting.in.Bench.Code = q.Bench.Code, q.Bench.Code
 		r.Title = orElse(asked.Title, old.Batch.Name)
-		asked.Note, asked.files, asked.asks, asked.of = q.Note, q.files, !q.Yes, old.Batch.BlendID
+		asked.Note, asked.files, asked.asks = q.Note, q.files, !q.Yes
 		saved, err := r.keep(ctx, b, asked, client, lots)
 		if err != nil {
 			return err

@@ -15,9 +15,12 @@ func (r *BlendResult) records(request json.RawMessage, client int64, note string
 		return b, planned, err
 	}
 	b = book.Blend{
-		Name: r.title(), ClientID: client, Base: r.setting.base.Name, Skin: &r.Skin.Lab, Predicted: &r.Blend.compared, Target: &r.Blend.compared,
-		SkinGeometry: string(r.Skin.Geometry), Geometry: string(r.Skin.Geometry),
+		Name: r.title(), ClientID: client, Base: r.setting.base.Name,
 		DE00: r.Blend.DeltaE00, LoadPercent: r.Blend.LoadPercent, AppliedMgCM2: &r.setting.apply, Request: request, Note: note,
+	}
+	if !r.setting.weighOnly {
+		b.Skin, b.Predicted, b.Target = &r.Skin.Lab, &r.Blend.compared, &r.Blend.compared
+		b.SkinGeometry, b.Geometry = string(r.Skin.Geometry), string(r.Skin.Geometry)
 	}
 	if r.Target != nil {
 		b.Target, b.Geometry = &r.Target.Lab, string(r.Target.Geometry)

@@ -63,11 +63,7 @@ func (v *BookSaved) Show(s *Screen) {
 	if v.Client != "" {
 		whom = ", for " + v.Client
 	}
-	blend := ""
-	if v.BlendID != 0 {
-		blend = fmt.Sprintf("blend %d and ", v.BlendID)
-	}
-	s.line("%s is in the book as %sbatch %d%s.", v.Name, blend, v.BatchID, whom)
+	s.line("%s is in the book as blend %d and batch %d%s.", v.Name, v.BlendID, v.BatchID, whom)
 	s.line("")
 	s.plan(v)
 	if v.Result != nil {
@@ -137,8 +133,7 @@ type BookSave struct {
 	Note   string
 
 	files filesFor
-	asks  bool  // about a lot that is not to be used
-	of    int64 // the blend it is made of, where no skin is known to predict another on
+	asks  bool // about a lot that is not to be used
 }
 
 // filesFor is where a blend's card and sheet go, and the sheet's format.
@@ -328,11 +323,11 @@ func (r *BlendResult) keep(ctx context.Context, b *book.Book, asked BookSave, cl
 		return nil, err
 	}
 	err = b.Together(ctx, func(b *book.Book) error {
-		if v.BlendID = asked.of; !r.setting.weighOnly {
+		if !r.setting.weighOnly {
 			v.Result = r
-			if v.BlendID, err = book.Add(ctx, b, rec); err != nil {
-				return err
-			}
+		}
+		if v.BlendID, err = book.Add(ctx, b, rec); err != nil {
+			return err
 		}
 		planned.BlendID = v.BlendID
 		if v.BatchID, err = book.Add(ctx, b, planned); err != nil {
