@@ -82,6 +82,11 @@ func label(p product) *Label {
 	if len(nameless) > 0 {
 		out.US.Draft = append(out.US.Draft, "the US name of "+strings.Join(nameless, ", ")+", as its certified lot has it, is wanted")
 	}
+	for _, part := range p.req.Parts {
+		if ci := part.Pigment.AssumedCI; ci != "" {
+			out.EU.Draft = append(out.EU.Draft, fmt.Sprintf("%s is assumed of the %s in %s, whose jar gives no number", ci, strings.ToLower(rules.ColourByCI(ci).INCI), part.Pigment.Name))
+		}
+	}
 	out.EU.Net, out.US.Net = netEU(p.req), netUS(p.req, p.Batch)
 	return out
 }

@@ -49,7 +49,7 @@ func (g *Pigment) columns(figure func(float64) string) []column {
 		{name: "name", cell: g.Name},
 		text("family", &g.Family),
 		{"inci", strings.Join(listed(g.INCI, Ingredient.String), ";"), false, "name=percent joined by ; that sum to 100, such as Mica=60;Titanium Dioxide=40", g.readINCI},
-		{"ci", strings.Join(g.CI, ";"), true, "", func(s string) error { g.CI = table.Words(s); return nil }},
+		{"ci", strings.Join(listed(g.CI, g.orAssumed), ";"), true, "", func(s string) error { g.readCI(s); return nil }},
 		layers, substrate,
 		{name: "spectrum", cell: g.Spectrum},
 		number("d10_um", &g.D10, 0.001, 2000),
@@ -91,6 +91,23 @@ func (g *Pigment) Set(name, text string) *table.Error {
 		return &table.Error{Field: c.name, Problem: err.Error(), Accept: c.accept}
 	}
 	return nil
+}
+
+// orAssumed is a colour index number with the mark of one that is assumed.
+func (g *Pigment) orAssumed(ci string) string {
+	if ci == g.AssumedCI {
+		return ci + "~"
+	}
+	return ci
+}
+
+func (g *Pigment) readCI(text string) {
+	g.CI, g.AssumedCI = table.Words(text), ""
+	for i, ci := range g.CI {
+		if is, assumed := strings.CutSuffix(ci, "~"); assumed {
+			g.CI[i], g.AssumedCI = is, is
+		}
+	}
 }
 
 // readINCI reads substances of which each has its share.

@@ -56,6 +56,7 @@ type Pigment struct {
 	Family        string // "silver", "gold", "bronze", "interference", "oxide" …
 	INCI          []Ingredient
 	CI            []string // colour index numbers, e.g. "CI 77891"
+	AssumedCI     string   // that of them which its jar leaves open, with ~ in the drawer; "" for none
 	Layers        []flake.Layer
 	Substrate     float64 // flake substrate thickness, nm; 0 for ordinary pigments
 	Spectrum      string  // file of K and S, where not computed from Layers

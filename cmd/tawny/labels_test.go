@@ -367,3 +367,32 @@ func TestMoreMadeThanWentIn(t *testing.T) {
 	weigh(0, "--made", "410", "--yes")
 	weigh(0, "--reading", "pH=5") // of another thing
 }
+
+// The number of iron oxides that a jar does not give is assumed and said so, in the
+// drawer and on the Union's label, until it is given; the US one bears no number.
+func TestAnAssumedNumberIsSaid(t *testing.T) {
+	t.Parallel()
+	drawer := filepath.Join(t.TempDir(), "mine.csv")
+	out := mustRun(t, "drawer", "add", "--name", "ir", "--inci", "Mica, Titanium Dioxide, Iron Oxides", "--size", "10-60", "--colour", "rose", "--drawer", drawer)
+	if !strings.Contains(out, "CI 77491 is assumed") {
+		t.Errorf("%s", out)
+	}
+	draft := func(market string) string {
+		return strings.Join(fromJSON[job.LabelsResult](t, mustRun(t, "labels", "--drawer", drawer, "--part", "ir=3", "--containers", "8", "--ml", "50", "--market", market, "--json")).Draft, "; ")
+	}
+	const said = "CI 77491 is assumed of the iron oxides in ir, whose jar gives no number"
+	if eu, us := draft("eu"), draft("us"); !strings.Contains(eu, said) || strings.Contains(us, "assumed") {
+		t.Errorf("eu %q, us %q", eu, us)
+	}
+	mustRun(t, "drawer", "edit", "ir", "--density", "3.1", "--drawer", drawer)
+	if eu := draft("eu"); !strings.Contains(eu, said) {
+		t.Errorf("%q once something else is put right", eu)
+	}
+	if code, _, errs := tawny(t, "drawer", "edit", "ir", "--ci", "rose", "--drawer", drawer); code != exitInput || !strings.Contains(errs, "no colour index number") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	mustRun(t, "drawer", "edit", "ir", "--ci", "77019/77891/77491, 77492", "--drawer", drawer)
+	if eu := draft("eu"); strings.Contains(eu, "assumed") {
+		t.Errorf("%q once the numbers are given", eu)
+	}
+}

@@ -339,9 +339,8 @@ func nearestListed(built *palette.Drawer, lab colour.Lab) (best *palette.Pigment
 // does not, and says which those are; areas are those it is said to allow.
 func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area, p *palette.Pigment) {
 	if label != nil {
-		var guessed string
 		p.INCI = label.Shares(p)
-		p.CI, guessed = label.Numbers()
+		p.CI, p.AssumedCI = label.Numbers()
 		p.Areas = label.Areas(p.D90)
 		if slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated }) {
 			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
@@ -349,8 +348,8 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 		if list := label.Unknown(); len(list) > 0 {
 			r.Notes = append(r.Notes, fmt.Sprintf("tawny knows nothing of %s, nor whether it may be worn: ask its supplier, and let a safety assessor decide", strings.Join(list, ", ")))
 		}
-		if guessed != "" {
-			r.Notes = append(r.Notes, fmt.Sprintf("the label names iron oxides without a number: %s is assumed, of the red 77491, yellow 77492 and black 77499; --ci says otherwise", guessed))
+		if guessed := p.AssumedCI; guessed != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("the label names iron oxides without a number: %s is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says", guessed))
 		}
 		if list := label.Unmodelled(); label.Flake() && len(list) > 0 {
 			r.Notes = append(r.Notes, fmt.Sprintf("what %s does to the colour is not modelled; a smear's colour, or better a drawdown, tells", strings.Join(list, ", ")))

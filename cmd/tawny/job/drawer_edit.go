@@ -3,8 +3,10 @@ package job
 import (
 	"context"
 	"strconv"
+	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/jar"
 	"tawny/colour/table"
 )
 
@@ -24,6 +26,7 @@ nothing given the drawer's own words are told.`,
 			{Name: "bulk", Words: "density loose in the spoon, g/ml", Unit: "g/ml", To: new(*float64)},
 			{Name: "oil", Words: "oil absorption, g/100 g", Unit: "g/100 g", To: new(*float64)},
 			{Name: "inci", Words: "its INCI list with shares: Mica=60;Titanium Dioxide=40", To: new(string)},
+			{Name: "ci", Words: "its colour index numbers, all of them: '77019, 77891, 77491'", To: new(string)},
 			{Name: "areas", Words: "where its label allows it: body, eyes, lips", Lists: "area", To: new(string)},
 			{Name: "lot", Words: "its lot", To: new(string)},
 			{Name: "grams", Words: "grams on hand", Unit: "g", To: new(*float64)},
@@ -41,7 +44,7 @@ nothing given the drawer's own words are told.`,
 // columnOf are the columns of a drawer's file for the fields that put one right.
 var columnOf = map[string]string{
 	"density": "density_g_cm3", "bulk": "bulk_g_ml", "oil": "oil_absorption_g_100g",
-	"inci": "inci", "areas": "areas", "lot": "lot", "grams": "stock_g", "price": "price_per_g",
+	"inci": "inci", "ci": "ci", "areas": "areas", "lot": "lot", "grams": "stock_g", "price": "price_per_g",
 }
 
 // DrawerEdited is what a drawer says of a powder.
@@ -90,6 +93,13 @@ func (r *DrawerEdited) edit(env *Env, drawer, powder string) error {
 		}
 		if text == "" {
 			continue
+		}
+		if f.Name == "ci" {
+			label, err := jar.Parse("", text)
+			if err != nil {
+				return of("ci", input(err))
+			}
+			text = strings.Join(label.CI, ";")
 		}
 		if fault := p.Set(columnOf[f.Name], text); fault != nil {
 			return faultf(f.Name, "is %q: %s; %s is accepted", table.Clip(text), fault.Problem, orElse(fault.Accept, "another"))
