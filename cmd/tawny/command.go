@@ -47,7 +47,7 @@ func command(j *job.Job, last string, book *job.Book) *cobra.Command {
 	r := &invocation{doc: d, book: book}
 	var args []*job.Field
 	groups := []flagGroup{}
-	for _, g := range d.Task.Groups() {
+	for _, g := range d.Task.Groups {
 		fg := flagGroup{title: g.Title, flags: pflag.NewFlagSet(g.Title, pflag.ContinueOnError)}
 		for i := range g.Fields {
 			f := d.Field(g.Fields[i].Name)
@@ -107,8 +107,8 @@ func (r *invocation) run(c *cobra.Command, args []*job.Field, words []string) er
 	}
 	// What the job did stands, in the book for one, and is told even where its
 	// files cannot be written.
-	paths, over, failed := job.WriteOut(out, env.Delivered())
-	if out != "" && len(env.Delivered()) == 0 {
+	paths, over, failed := job.WriteOut(out, env.Delivered)
+	if out != "" && len(env.Delivered) == 0 {
 		r.book.Warn(fmt.Errorf("this makes no file, so there is nothing in %s", out))
 	}
 	if r.json {

@@ -222,7 +222,7 @@ func documentOf(line string) (d *job.Doc, words []string, why string) {
 	}
 	name := strings.Fields(d.Job.Name)
 	var args []*job.Field
-	for _, f := range d.Fields() {
+	for _, f := range d.Fields {
 		if f.Arg {
 			args = append(args, f)
 		}
@@ -265,7 +265,7 @@ func documentOf(line string) (d *job.Doc, words []string, why string) {
 			return nil, nil, "is not understood: " + err.Error()
 		}
 	}
-	for _, f := range d.Fields() {
+	for _, f := range d.Fields {
 		if text, ok := f.Value().(string); ok && strings.Contains(text, ".csv") {
 			return nil, nil, "names a file of the disk"
 		}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -29,9 +30,7 @@ const DefaultFilm = smearApply * smearPercent / 100
 // filmView looks at a powder's film of mg/cm² on a ground: black or white card,
 // a preset skin or any colour. The powder's optics are for a binder of index.
 func (e *Env) filmView(g *palette.Pigment, mg float64, on string, index float64, v *colour.Viewing) (*FilmView, error) {
-	if mg == 0 {
-		mg = DefaultFilm
-	}
+	mg = cmp.Or(mg, DefaultFilm)
 	if !(mg > 0 && mg*100/smearPercent <= film.MaxApply) {
 		return nil, inputf("a film of %g mg/cm² of powder; more than 0 and at most %g is accepted", mg, film.MaxApply*smearPercent/100)
 	}

@@ -230,22 +230,15 @@ func (v *BaseView) Show(s *Screen) {
 // Fault is the error of a base that was checked and is not to be made or sold as it
 // is.
 func (v *BaseView) Fault() error {
-	var parts []string
-	for _, sev := range []batch.Severity{batch.Stop, batch.Fault} {
-		n := 0
-		for _, f := range v.Findings {
-			if f.Severity == sev {
-				n++
-			}
-		}
-		if n > 0 {
-			parts = append(parts, plural(n, string(sev)))
-		}
+	n := map[batch.Severity]int{}
+	for _, f := range v.Findings {
+		n[f.Severity]++
 	}
-	if !v.strict || len(parts) == 0 {
-		return nil
+	of := func(s batch.Severity) string { return when(n[s] > 0, plural(n[s], string(s))) }
+	if list := nonEmpty(of(batch.Stop), of(batch.Fault)); v.strict && len(list) > 0 {
+		return inputf("%s: %s to mend first", v.Name, strings.Join(list, " and "))
 	}
-	return inputf("%s: %s to mend first", v.Name, strings.Join(parts, " and "))
+	return nil
 }
 
 // spelt are the words of a list.

@@ -105,7 +105,7 @@ func (in Input) baseAlone() (*BlendResult, *batch.Batch, error) {
 
 // kept is the sheet that the book has of a batch, with what was weighed and added.
 func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error) {
-	if err := env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "format", "letter", "out"); err != nil {
+	if err := env.knownOf("a batch in the book", env.doc.Task.Groups, "batch", "format", "letter", "out"); err != nil {
 		return nil, err
 	}
 	id, err := RecordID("batch", q.batch)

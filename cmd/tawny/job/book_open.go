@@ -68,7 +68,7 @@ func (e *Env) noteFiles(ctx context.Context, b *book.Book, of book.File) error {
 	if e.Out == "" {
 		return nil
 	}
-	for _, f := range e.files {
+	for _, f := range e.Delivered {
 		of.Path = filepath.Join(e.Out, f.Name)
 		if _, err := book.Add(ctx, b, of); err != nil {
 			return err
@@ -87,7 +87,7 @@ func (e *Env) NoteFiles(ctx context.Context) error {
 		title = e.doc.Field("title").Value().(string)
 	}
 	known := e.of != book.File{}
-	if e.noted || e.Out == "" || len(e.files) == 0 || !known && title == "" {
+	if e.noted || e.Out == "" || len(e.Delivered) == 0 || !known && title == "" {
 		return nil
 	}
 	open := e.Book.read

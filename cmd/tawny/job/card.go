@@ -112,19 +112,9 @@ func (s *setting) clientNote(title string) (note string) {
 
 // unmeasured says what pictures of blends rest on that nobody has measured.
 func unmeasured(blends ...*BlendResult) string {
-	powders, skin := "", ""
-	for _, r := range blends {
-		if r.Blend.Source != string(palette.Measured) {
-			powders = "powders"
-		}
-		if r.Skin.Preset {
-			skin = "skin"
-		}
-	}
-	if powders != "" && skin != "" {
-		return powders + " and " + skin
-	}
-	return powders + skin
+	powders := slices.ContainsFunc(blends, func(r *BlendResult) bool { return r.Blend.Source != string(palette.Measured) })
+	skin := slices.ContainsFunc(blends, func(r *BlendResult) bool { return r.Skin.Preset })
+	return strings.Join(nonEmpty(when(powders, "powders"), when(skin, "skin")), " and ")
 }
 
 // plain leaves figures out of a client's drawing, and tells of a light that is not
@@ -415,12 +405,8 @@ func (r *BlendResult) lit(o CardOptions) (CardOptions, string) {
 
 // glints say how much single flakes of a worn blend show.
 func (s *setting) glints(parts []film.Part, apply, tilt float64) (string, error) {
-	shows, why := pictured(parts)
-	switch {
-	case !shows && why == "":
-		return "no flakes", nil
-	case !shows:
-		return "", nil
+	if shows, why := pictured(parts); !shows {
+		return when(why == "", "no flakes"), nil
 	}
 	g, err := film.Glints(s.worn(parts, apply, tilt))
 	if err != nil || g.Word == "" {

@@ -81,7 +81,7 @@ func (e *Env) drawn(name, format string, paper swatches.Paper, pages ...swatches
 	if err := cmp.Or(errs...); err != nil {
 		return input(err)
 	}
-	e.files = append(e.files, files...)
+	e.Delivered = append(e.Delivered, files...)
 	if lacking := slices.Concat(missing...); len(lacking) > 0 {
 		slices.Sort(lacking)
 		list := listed(slices.Compact(lacking), ", ", func(r rune) string { return fmt.Sprintf("%c (U+%04X)", r, r) })

@@ -448,20 +448,16 @@ func (in AddInput) wanted(env *Env, r *AddResult) (*colour.Reading, error) {
 		}
 		return &c.Reading, nil
 	case in.Photo.File != "":
-		photo, err := Photo(env, in.Photo)
+		photo, err := Photo(env, in.Photo, "area")
 		if err != nil {
 			return nil, err
-		}
-		if photo.Reading == "" {
-			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {area}", in.Photo.File)
 		}
 		for _, a := range photo.Areas {
 			r.Notes = append(append(r.Notes, a.Why...), a.Warnings...)
 		}
 		r.Notes = append(r.Notes, photo.Notes...)
-		mean := photo.mean
 		r.CoatDoubt = math.Hypot(jar.SmearDoubt, jar.MisfitDoubt*photo.Repeat)
-		return &mean, nil
+		return &photo.mean, nil
 	case in.White != "":
 		return nil, faultf("over-white", "is a second look at a smear; {colour} or {photo} gives the first, over black")
 	}

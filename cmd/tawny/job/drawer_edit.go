@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"strconv"
 	"strings"
 
 	"tawny/blend/film"
@@ -88,7 +87,7 @@ func (r *DrawerEdited) edit(env *Env, drawer, powder string) error {
 			text = x
 		case *float64:
 			if x != nil {
-				text = strconv.FormatFloat(*x, 'g', -1, 64)
+				text = trimNumber(*x)
 			}
 		}
 		if text == "" {

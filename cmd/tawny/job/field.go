@@ -119,11 +119,11 @@ func faultf(field, format string, args ...any) error {
 
 // Doc is a request being filled, by one face or another.
 type Doc struct {
-	Job   *Job
-	Task  Task
-	rows  map[string]*Field
-	order []*Field
-	given map[string]bool
+	Job    *Job
+	Task   Task
+	Fields []*Field // in order
+	rows   map[string]*Field
+	given  map[string]bool
 
 	warnings []string // of what was done, for its answer
 	own      string   // the drawer the face was begun with
@@ -134,11 +134,11 @@ func NewDoc(j *Job) *Doc { return newDoc(j, j.New()) }
 
 func newDoc(j *Job, t Task) *Doc {
 	d := &Doc{Job: j, Task: t, rows: map[string]*Field{}, given: map[string]bool{}}
-	for _, g := range d.Task.Groups() {
+	for _, g := range d.Task.Groups {
 		for i := range g.Fields {
 			f := &g.Fields[i]
 			d.rows[f.Name] = f
-			d.order = append(d.order, f)
+			d.Fields = append(d.Fields, f)
 		}
 	}
 	return d
@@ -147,8 +147,8 @@ func newDoc(j *Job, t Task) *Doc {
 // docOf is the document of a job's groups, whose fields are given where they
 // hold anything.
 func docOf(name string, groups []Group) *Doc {
-	d := newDoc(&Job{Name: name}, task{groups: groups})
-	for _, f := range d.order {
+	d := newDoc(&Job{Name: name}, Task{Groups: groups})
+	for _, f := range d.Fields {
 		d.given[f.Name] = !f.value().empty
 	}
 	return d
@@ -162,9 +162,6 @@ func (d *Doc) holds(name string) bool { return d.given[name] && !d.rows[name].va
 
 // Field returns the row of a name, or nil.
 func (d *Doc) Field(name string) *Field { return d.rows[name] }
-
-// Fields returns the rows in order.
-func (d *Doc) Fields() []*Field { return d.order }
 
 // Put says one thing. A list grows by what is put.
 func (d *Doc) Put(name, text string) error {
@@ -247,7 +244,7 @@ const Version = 2
 // MarshalJSON writes the job and what was said of it, in the order of the rows.
 func (d *Doc) MarshalJSON() ([]byte, error) {
 	out := []byte(fmt.Sprintf(`{"job":%q,"version":%d`, d.Job.Name, Version))
-	for _, f := range d.order {
+	for _, f := range d.Fields {
 		if !d.given[f.Name] {
 			continue
 		}

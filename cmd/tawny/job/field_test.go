@@ -15,7 +15,7 @@ func TestNumbersKeepToTheirRows(t *testing.T) {
 		if j.New == nil {
 			continue
 		}
-		for _, f := range NewDoc(j).Fields() {
+		for _, f := range NewDoc(j).Fields {
 			wrong := []string{"x", "NaN", "Inf", "", fmt.Sprint(f.Low - 1)}
 			switch f.To.(type) {
 			case *float64, **float64, *[]float64, *int, *int64:

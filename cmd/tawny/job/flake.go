@@ -97,11 +97,8 @@ func Flake(env *Env, in FlakeInput) (*FlakeView, error) {
 	}
 	f.SubstrateSpreadNM = valueOr(in.Spread, f.SubstrateNM/4)
 	view := &FlakeView{
-		Coats: flake.FormatLayers(f.Coats), SubstrateNM: f.SubstrateNM, SpreadNM: f.SubstrateSpreadNM,
+		Coats: orElse(flake.FormatLayers(f.Coats), "none (plain mica)"), SubstrateNM: f.SubstrateNM, SpreadNM: f.SubstrateSpreadNM,
 		CoatSpread: f.CoatSpread, Binder: f.Binder, Light: v.Name(), Wavelengths: colour.Wavelengths(),
-	}
-	if view.Coats == "" {
-		view.Coats = "none (plain mica)"
 	}
 	var r, t, a colour.Spectrum
 	if in.Average {

@@ -29,13 +29,13 @@ type Job struct {
 	New      func() Task
 }
 
-// Task is a request: what is asked, in groups of fields, and how it is answered.
-type Task interface {
-	// Groups are the fields, each pointing into the task.
-	Groups() []Group
+// Task is a request: what is asked, in groups of fields that point to where it is kept,
+// and how it is answered.
+type Task struct {
+	Groups []Group
 	// Run answers the request. It reads only through env and writes nothing but
 	// the book.
-	Run(ctx context.Context, env *Env) (Result, error)
+	Run func(ctx context.Context, env *Env) (Result, error)
 }
 
 // Result is a result document: its JSON is the answer, Show the same for a
@@ -56,9 +56,10 @@ type Env struct {
 	Out      string           // the folder they go into, where the face writes them
 	JSON     bool             // the answer goes out as its document
 
+	Delivered []File // the files made
+
 	doc     *Doc
 	stopped <-chan struct{} // closed when the job is
-	files   []File          // to be delivered
 	of      book.File       // the client of the book whose skin they show, and the batch they are of
 	noted   bool            // the book has the files
 }
@@ -75,7 +76,7 @@ func (e *Env) deliver(name string, write func(io.Writer) error) error {
 	if err := write(&b); err != nil {
 		return err
 	}
-	e.files = append(e.files, File{name, b.Bytes()})
+	e.Delivered = append(e.Delivered, File{name, b.Bytes()})
 	return nil
 }
 
@@ -103,9 +104,6 @@ func (e *Env) unlessStopped(work func()) error {
 	}
 }
 
-// Delivered are the files made.
-func (e *Env) Delivered() []File { return e.files }
-
 // warn tells of what went wrong beside a job that is done, on the face's own way
 // and in the answer.
 func (e *Env) warn(text string) {
@@ -128,7 +126,7 @@ func (e *Env) given(name string) bool { return e.doc.Given(name) }
 
 // asking is a task made of its groups and what is done with them.
 func asking(run func(ctx context.Context, env *Env) (Result, error), groups ...Group) Task {
-	return task{groups, run}
+	return Task{groups, run}
 }
 
 // asking is a task whose request is the input: what is done gets a copy, ready.
@@ -142,18 +140,10 @@ func (in *Input) asking(run func(ctx context.Context, env *Env, q Input) (Result
 	}, groups...)
 }
 
-type task struct {
-	groups []Group
-	run    func(context.Context, *Env) (Result, error)
-}
-
-func (t task) Groups() []Group                                   { return t.groups }
-func (t task) Run(ctx context.Context, env *Env) (Result, error) { return t.run(ctx, env) }
-
 // Do runs a filled request, once its groups hold together.
 func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 	var faults Faults
-	for _, f := range d.order {
+	for _, f := range d.Fields {
 		if f.Arg && !f.Maybe && !d.given[f.Name] {
 			faults.Note(faultf(f.Name, "is missing; %s", f.Words))
 		}
@@ -168,7 +158,7 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 			}
 		}
 	}
-	for _, g := range d.Task.Groups() {
+	for _, g := range d.Task.Groups {
 		if g.Check != nil {
 			faults.Note(g.Check(d.Given))
 		}

@@ -61,7 +61,7 @@ func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, er
 	var notes []string
 	if q.batch == "" {
 		of, b, err = q.made(ctx, env, in)
-	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups(), "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
+	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups, "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
 		of, b, notes, err = env.batchAsMade(ctx, q.batch, in)
 	}
 	if err != nil {

@@ -88,8 +88,6 @@ type LotResult struct {
 	Blend   *LotBlend  `json:"blend,omitempty"`
 	Added   *AddedView `json:"added,omitempty"`
 	Notes   []string   `json:"notes,omitempty"`
-
-	hue float64 // of the old powder's smear, degrees
 }
 
 // LotBlend is a blend before and after the change of lot.
@@ -164,7 +162,6 @@ func Lot(in LotInput) (*LotResult, error) {
 	if err != nil {
 		return nil, input(err)
 	}
-	r.hue = was.Lab.LCh().H
 	r.Method = "the old lot's K and S, brought to the film band by band"
 	switch {
 	case c.Fitted:
@@ -172,7 +169,7 @@ func Lot(in LotInput) (*LotResult, error) {
 	case r.Beside:
 		r.Method = "the old lot's K and S, by how the two lots' films differ band by band"
 	}
-	r.words()
+	r.words(was.LCh.H)
 	ofLot := func(p *palette.Pigment) *palette.Pigment {
 		fresh := *p
 		fresh.Lot, fresh.Optics = r.Lot, c.Of(p.Optics)
@@ -194,8 +191,8 @@ func Lot(in LotInput) (*LotResult, error) {
 	return r, nil
 }
 
-// words says what was found.
-func (r *LotResult) words() {
+// words says what was found; hue is of the old powder's smear, degrees.
+func (r *LotResult) words(hue float64) {
 	percent, band := 100*(r.Strength-1), 196*r.Err
 	switch {
 	case math.Abs(percent) <= band:
@@ -205,7 +202,7 @@ func (r *LotResult) words() {
 	default:
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
-	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart%s: %s", r.Shade.DeltaE00, around(" (", turnWords(r.Shade, r.hue), ")"), colour.DifferenceWords(r.Shade.DeltaE00, 100)))
+	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart%s: %s", r.Shade.DeltaE00, around(" (", turnWords(r.Shade, hue), ")"), colour.DifferenceWords(r.Shade.DeltaE00, 100)))
 	if r.Beside {
 		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
 		return

@@ -43,7 +43,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 		marks := q.Photo.markFields()
 		return in.asking(func(ctx context.Context, env *Env, lent Input) (_ Result, err error) {
 			asked := *q
-			asked.Input = lent
+			asked.Input, asked.face = lent, env
 			mending := Mend
 			if q.BatchText != "" {
 				mending = env.mendInBook
@@ -182,15 +182,7 @@ type MendInput struct {
 	Yes        bool     // although one chosen before is not weighed
 
 	inBook *bookBatch
-	face   *Env // lends what this request names, where the rest is the book's
-}
-
-// reader lends the files that the reading names.
-func (in *MendInput) reader() *Env {
-	if in.face != nil {
-		return in.face
-	}
-	return in.lent()
+	face   *Env // lends the files that the reading names
 }
 
 // MendResult is what to add, or the pair to choose from.
@@ -479,17 +471,14 @@ func (s *setting) read(in MendInput, q *mend.Request, specimen mend.Specimen, t 
 		q.GleamBy = looks.GleamBy
 		return &mend.Reading{Batch: q.Batch, Specimen: mend.Specimen{Geometry: t.view.Geometry.Assumed()}, Lab: looks.Lab, ByEye: true}, nil
 	case in.Photo.File != "":
-		photo, err := Photo(in.reader(), in.Photo)
+		photo, err := Photo(in.face, in.Photo, "smear")
 		if err != nil {
 			return nil, err
-		}
-		if photo.Reading == "" {
-			return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {smear}", in.Photo.File)
 		}
 		in.inBook.takes(photo.mean)
 		r.Lab, r.Error = photo.mean.Lab, math.Hypot(mend.InstrumentError, photo.Repeat)
 	case in.Reading != "":
-		read, err := in.reader().ReadColour(in.Reading)
+		read, err := in.face.ReadColour(in.Reading)
 		if err != nil {
 			return nil, input(fmt.Errorf("reading: %w", err))
 		}

@@ -70,7 +70,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 			notes = append(notes, toMend(of.Findings)...)
 		}
 		in := q
-		in.Input, in.inBook, in.face = asked.Input, k, e
+		in.Input, in.inBook = asked.Input, k
 		in.Only, in.Without, in.AlsoBuiltin = q.Only, q.Without, in.AlsoBuiltin || q.AlsoBuiltin
 		in.Gleam, in.Grain = orElse(q.Gleam, in.Gleam), orElse(q.Grain, in.Grain)
 		if q.Balance > 0 {

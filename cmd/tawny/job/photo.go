@@ -139,14 +139,17 @@ func (r *PhotoResult) Fault() error {
 	return nil
 }
 
-// Photo measures areas of a photo against the known patches in it; it is an error
-// where one of them cannot be used.
-func Photo(env *Env, in PhotoInput) (*PhotoResult, error) {
+// Photo measures areas of a photo, as the field area marks them, against the known
+// patches in it; it is an error where there are none, or one of them cannot be used.
+func Photo(env *Env, in PhotoInput, area string) (*PhotoResult, error) {
 	r, err := measurePhoto(env, in)
-	if err == nil {
-		err = r.Fault()
+	switch {
+	case err != nil:
+		return nil, err
+	case r.Reading == "" && r.Fault() == nil:
+		return nil, inputf("nothing is marked in %s; give {patch} or {strip} and {%s}", in.File, area)
 	}
-	return r, err
+	return r, r.Fault()
 }
 
 // measurePhoto tells of areas that cannot be used too. Without marks it only says

@@ -24,7 +24,7 @@ func demoPhoto(areas ...string) PhotoInput {
 // smear come out within ΔE00 1.5 of what they were painted
 // (demo_photo_test.go).
 func TestPhotoOfDemo(t *testing.T) {
-	r, err := Photo(desk, demoPhoto("120,260,200,200", "500,280,160,160"))
+	r, err := Photo(desk, demoPhoto("120,260,200,200", "500,280,160,160"), "area")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,7 +40,7 @@ func TestPhotoOfDemo(t *testing.T) {
 		}
 	}
 	// What it prints for --skin is a skin.
-	one, err := Photo(desk, demoPhoto("120,260,200,200"))
+	one, err := Photo(desk, demoPhoto("120,260,200,200"), "area")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +51,7 @@ func TestPhotoOfDemo(t *testing.T) {
 
 // Without marks it says how to take one and how large it is.
 func TestPhotoAdvice(t *testing.T) {
-	r, err := Photo(desk, PhotoInput{File: demoPhoto().File})
+	r, err := measurePhoto(desk, PhotoInput{File: demoPhoto().File})
 	if err != nil || r.Width != 800 || r.Height != 560 || len(r.Areas) != 0 {
 		t.Fatalf("%+v, %v", r, err)
 	}
@@ -104,7 +104,7 @@ func TestPhotoRefuses(t *testing.T) {
 		// Burnt out.
 		{PhotoInput{File: white, Patches: []string{"grey-card@10,10,60,60"}, Areas: []string{"200,100,80,80"}}, "cannot be used"},
 	} {
-		if r, err := Photo(desk, c.in); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+		if r, err := Photo(desk, c.in, "area"); !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("want %q, got %+v, %v", c.want, r, err)
 		}
 	}

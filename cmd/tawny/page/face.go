@@ -73,7 +73,7 @@ func document(name string, fill func(*job.Doc) error) (*job.Doc, error) {
 	if err := fill(d); err != nil {
 		return nil, err
 	}
-	for _, f := range d.Fields() {
+	for _, f := range d.Fields {
 		if f.Local && d.Given(f.Name) {
 			return nil, &job.FieldError{Field: f.Name, Says: "is for the command line"}
 		}

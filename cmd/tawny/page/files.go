@@ -98,7 +98,7 @@ func (s *Server) file(r *http.Request) (*job.File, error) {
 		data, err := job.Answer(d, v)
 		return &job.File{Name: name, Data: data}, err
 	}
-	for _, f := range env.Delivered() {
+	for _, f := range env.Delivered {
 		if f.Name == name {
 			return &f, nil
 		}

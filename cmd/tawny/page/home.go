@@ -61,7 +61,7 @@ func fieldsOf(jobs []*job.Job) string {
 		if j.New == nil || j.Local != "" {
 			continue
 		}
-		for _, f := range job.NewDoc(j).Fields() {
+		for _, f := range job.NewDoc(j).Fields {
 			if !f.Local && !f.NamesFile() {
 				names[j.Name] = append(names[j.Name], f.Name)
 			}
@@ -127,7 +127,7 @@ func (s *Server) newHome() (*home, error) {
 		}
 		h.Dancers = append(h.Dancers, dancer{d, v.Hex})
 	}
-	for _, g := range job.NewDoc(job.Find("batch")).Task.Groups() {
+	for _, g := range job.NewDoc(job.Find("batch")).Task.Groups {
 		for i := range g.Fields {
 			if f := &g.Fields[i]; g.Title == "Bench" && !f.NamesFile() {
 				h.Bench = append(h.Bench, f)

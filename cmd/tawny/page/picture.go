@@ -26,6 +26,6 @@ func (s *Server) servePicture(w http.ResponseWriter, r *http.Request) error {
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("X-Tawny-Grain", p.Grain)
 	w.Header().Set("X-Tawny-Glints", fmt.Sprintf("%.0f", p.Glints))
-	w.Write(env.Delivered()[0].Data)
+	w.Write(env.Delivered[0].Data)
 	return nil
 }
