@@ -88,6 +88,22 @@ func (b *Book) OfCode(ctx context.Context, code string) (id int64, err error) {
 	return id, err
 }
 
+// SetCode writes the code that a batch bears into what was asked for it and its sheet.
+func (b *Book) SetCode(ctx context.Context, id int64, code string) error {
+	where := fmt.Sprintf("batch %d", id)
+	return b.update(ctx, where, func(tx *sql.Tx) error {
+		done, err := tx.ExecContext(ctx, "UPDATE batch SET request = json_set(request, '$.code', ?1), document = json_set(document, '$.code', ?1) "+
+			"WHERE id = ?2 AND json_valid(request)", code, id)
+		if err != nil {
+			return err
+		}
+		if n, err := done.RowsAffected(); err != nil || n > 0 {
+			return err
+		}
+		return &FieldError{where, "code", "what was asked for it is not in the book, where a code is kept"}
+	})
+}
+
 // Weighing is what the balance showed for one of a batch's weights.
 type Weighing struct {
 	Position int64    // of the weight in the batch, from 1

@@ -604,8 +604,8 @@ func TestACodeIsOneBatchs(t *testing.T) {
 		t.Errorf("in the book are\n%s", list)
 	}
 	for code, wants := range map[string]string{"2": "another may come", "Ada": "forgetting them", "3": ""} {
-		if exit, _, errs := tawny(t, "labels", "--batch", "3", "--code", code, "--book", file); (exit == 0) != (wants == "") || !strings.Contains(strings.Join(strings.Fields(errs), " "), wants) {
-			t.Errorf("labels of batch 3 as %s: exit %d, %s", code, exit, errs)
+		if exit, _, errs := tawny(t, "book", "edit", "batch", "3", "--code", code, "--book", file); (exit == 0) != (wants == "") || !strings.Contains(strings.Join(strings.Fields(errs), " "), wants) {
+			t.Errorf("batch 3 as %s: exit %d, %s", code, exit, errs)
 		}
 	}
 }
@@ -760,7 +760,7 @@ func TestOneCodeOneBatch(t *testing.T) {
 	run("save", "--skin", "tan", "--part", "bronze=1")
 	for _, c := range []struct{ line, says string }{
 		{"book again 2 --code ra-01", "batch 1's"}, {"book save --skin tan --part bronze=1 --code RA-01", "batch 1's"},
-		{"book save --skin tan --part bronze=1 --code 2", "batch 2's"}, {"labels --batch 2 --code RA-01", "batch 1's"},
+		{"book save --skin tan --part bronze=1 --code 2", "batch 2's"}, {"book edit batch 2 --code RA-01", "batch 1's"}, {"book edit lot B-9 --code RA-03", "is a batch's"},
 	} {
 		if code, _, errs := tawny(t, append(strings.Fields(c.line), "--book", file)...); code != exitInput || !strings.Contains(errs, c.says) {
 			t.Errorf("%s: exit %d, %s", c.line, code, errs)

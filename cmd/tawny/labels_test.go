@@ -35,12 +35,23 @@ func TestLabelsOfABookedBatch(t *testing.T) {
 	if !strings.Contains(r.Ingredients, "CI 77007") || strings.Contains(r.Ingredients, "CI 77492") {
 		t.Error(r.Ingredients)
 	}
+	// A code is the batch's, on labels, sheet and list, and none is printed that it does not bear.
+	if code, _, errs := tawny(t, "labels", "--batch", "1", "--code", "HB-1", "--book", file); code != exitInput || !strings.Contains(errs, "batch 1 bears 1, by which a recall finds it: 'tawny book edit batch 1 --code HB-1'") {
+		t.Errorf("a code on labels alone: %d %s", code, errs)
+	}
+	book("edit", "batch", "1", "--code", "HB-1")
+	if sheet, list := mustRun(t, "batch", "--batch", "1", "--book", file), mustRun(t, "book", "list", "batches", "--book", file); !strings.Contains(sheet, "Batch code HB-1,") || !strings.Contains(sheet, "Lot: HB-1") || !strings.Contains(list, "code HB-1") {
+		t.Errorf("the code is not kept: %s\n%s", list, sheet)
+	}
+	if code, _, errs := tawny(t, "book", "edit", "batch", "1", "--code", "HB-2", "--book", file); code != exitInput || !strings.Contains(errs, "--yes writes another code over HB-1, which bottles of batch 1 may bear") {
+		t.Errorf("another code: %d %s", code, errs)
+	}
 	// A mending is in it too.
 	book("mend-record", "1", "--how", "by eye", "--add", "yellow oxide=0.4", "--weighed")
 	if r := labels("--containers", "7"); r.Count != 7 || r.Net != "50 ml" {
 		t.Errorf("more of the same containers: %+v", r)
 	}
-	if r := labels("--code", "HB-1", "--containers", "9", "--ml", "15"); r.Count != 9 || !strings.Contains(r.Ingredients, "CI 77492") || !strings.Contains(strings.Join(r.Lines, "\n"), "Batch: HB-1") {
+	if r := labels("--containers", "9", "--ml", "15"); r.Count != 9 || !strings.Contains(r.Ingredients, "CI 77492") || !strings.Contains(strings.Join(r.Lines, "\n"), "Batch: HB-1") {
 		t.Errorf("mended: %+v", r)
 	}
 	for flag, value := range map[string]string{"--part": "bronze=1", "--skin": "tan", "--grams": "50", "--samples": "1"} {

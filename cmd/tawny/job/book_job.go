@@ -68,14 +68,14 @@ var bookEditJob = &Job{
 	Name:  "book edit",
 	Args:  "KIND NUMBER",
 	Short: "Write a record's name or note over, put a lot right or hold it back",
-	Long: `Writes the name or the note of a record over, and a lot's day, price and strength; a
-powder, a client and a lot may be named by their own name. Colours and weights stay as
-they were written. A lot that is held back is planned for nothing and counts for
-nothing until it may be used again.`,
-	Example: "  tawny book edit lot G-0117 --held 'recalled by the supplier'\n  tawny book edit batch 3 --name 'Gala gold (demo)' --note 'liked by all'\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
+	Long: `Writes the name or the note of a record over, a batch's code, by which a recall finds
+it, and a lot's day, price and strength; a powder, a client and a lot may be named by
+their own name. Colours and weights stay as they were written. A lot that is held back
+is planned for nothing and counts for nothing until it may be used again.`,
+	Example: "  tawny book edit lot G-0117 --held 'recalled by the supplier'\n  tawny book edit batch 3 --name 'Gala gold (demo)' --code GG-3\n  tawny book edit client 'Dancer Ada (demo)' --note ''",
 	New: func() Task {
 		var kind, record string
-		var name, note, held, expires *string // nil leaves it as it was
+		var name, note, code, held, expires *string // nil leaves it as it was
 		var strength, price *float64
 		var sure bool
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
@@ -90,8 +90,8 @@ nothing until it may be used again.`,
 					over[column] = *x
 				}
 			}
-			if len(over) == 0 {
-				return nil, inputf("nothing to write; {name}, {note}, {held}, {expires}, {price} or {strength} is accepted")
+			if len(over) == 0 && code == nil {
+				return nil, inputf("nothing to write; {name}, {note}, {code}, {held}, {expires}, {price} or {strength} is accepted")
 			}
 			if strength != nil && !sure {
 				if err := strengthSlip(*strength); err != nil {
@@ -108,6 +108,14 @@ nothing until it may be used again.`,
 			v := &BookRecord{}
 			return v, env.Book.record(ctx, kind, record, func(b *book.Book, kind book.Kind, id int64) error {
 				return b.Together(ctx, func(b *book.Book) error {
+					if code != nil {
+						if kind != book.Batches {
+							return faultf("code", "is a batch's, and this is a %s", singular(kind))
+						}
+						if err := setCode(ctx, b, id, strings.TrimSpace(*code), sure); err != nil {
+							return err
+						}
+					}
 					for _, column := range slices.Sorted(maps.Keys(over)) {
 						if err := b.Set(ctx, kind, id, column, over[column]); err != nil {
 							return err
@@ -119,11 +127,12 @@ nothing until it may be used again.`,
 		}, recordArgs(&kind, &record), Group{Title: "Record", Fields: []Field{
 			{Name: "name", Words: "what to call it", To: &name},
 			{Name: "note", Words: "a note in your own words", To: &note},
+			{Name: "code", Words: "the code a batch bears on its labels; '' for its number", To: &code},
 			{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &held},
 			{Name: "expires", Words: "the day or month a lot is good until", To: &expires},
 			{Name: "price", Words: "price of a gram of a lot, in your currency", High: 1e6, To: &price},
 			{Name: "strength", Words: "how much a lot colours for its weight, against the drawer's data: 0.9 is nine tenths of it", High: 100, Above: true, To: &strength},
-			{Name: "yes", Words: "write a day past or a strength that looks like a slip", To: &sure},
+			{Name: "yes", Words: "write a day past, a strength that looks like a slip or a code over one that bottles may bear", To: &sure},
 		}})
 	},
 }

@@ -283,6 +283,21 @@ func freeCode(ctx context.Context, b *book.Book, code string, batch, client int6
 	return err
 }
 
+// setCode writes a batch's code, and asks about one over a code that bottles may bear.
+func setCode(ctx context.Context, b *book.Book, id int64, code string, sure bool) error {
+	of, err := book.Get[book.Batch](ctx, b, id)
+	if err != nil {
+		return err
+	}
+	if err := freeCode(ctx, b, code, id, of.ClientID); err != nil {
+		return err
+	}
+	if was := sheetIn(of.Document).Code; !sure && of.MadeOn != "" && was != "" && was != code {
+		return faultf("yes", "writes another code over %s, which bottles of batch %d may bear: a recall by it would find nothing. Nothing is written yet", was, id)
+	}
+	return b.SetCode(ctx, id, code)
+}
+
 // numbered is where numbers are no more taken for a batch's: a date as a code, 261127,
 // has six digits.
 const numbered = 100000

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"time"
 
 	"tawny/blend/batch"
@@ -26,14 +27,15 @@ DRAFT and of what. To settle a guess, write the
 shares of the supplier's sheet into the base: in the inci column of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
-stand in the inci column of its drawer. Print one sheet on plain paper first
-and hold it against the labels. Without --out the text is shown.`,
+stand in the inci column of its drawer. A batch of the book bears its own code, else
+its number; 'tawny book edit batch 3 --code SG-12' writes one. Print one sheet on
+plain paper first and hold it against the labels. Without --out the text is shown.`,
 	Example: "  tawny labels --skin tan --part 'pale gold=2' --containers 8 --ml 100 --title 'Evening gold' --sheet a4 --per 14 --out out\n  tawny labels --demo --containers 8 --ml 100 --market us\n  tawny labels --batch 3 --out out",
 	New: func() Task {
 		q := &labelsRequest{paper: "a4", market: "eu", per: 14}
 		in := &q.in
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
-			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; code, title, market and containers may be given anew", Lists: "batch", To: &q.batch},
+			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; title, market and containers may be given anew", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},
@@ -94,8 +96,8 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 }
 
 // batchAsMade is a batch of the book as it stands: what was weighed and added to it, the
-// day it was made and the first of its lots to run out. A code, a title and containers
-// may be given anew.
+// day it was made and the first of its lots to run out. A title and containers may be
+// given anew.
 func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id, err := RecordID("batch", number)
 	if err != nil {
@@ -104,9 +106,6 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 	return r, out, notes, e.Book.read(ctx, func(b *book.Book) error {
 		made, err := stands(ctx, b, id)
 		if err != nil {
-			return err
-		}
-		if err := freeCode(ctx, b, now.Bench.Code, id, made.Batch.ClientID); err != nil {
 			return err
 		}
 		e.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
@@ -133,7 +132,10 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	} else {
 		notes = append(notes, fmt.Sprintf("Batch %d is planned and not made: its best-before is from today.", id))
 	}
-	asked.Bench.Code = cmp.Or(now.Bench.Code, asked.Bench.Code, fmt.Sprint(id))
+	asked.Bench.Code = cmp.Or(asked.Bench.Code, fmt.Sprint(id))
+	if code := now.Bench.Code; code != "" && !strings.EqualFold(code, asked.Bench.Code) {
+		return nil, nil, nil, faultf("code", "is %s, and batch %d bears %s, by which a recall finds it: 'tawny book edit batch %d --code %s' writes another, and its labels and sheet have it", code, id, asked.Bench.Code, id, quoteIfSpaced(code))
+	}
 	sheet := sheetIn(made.Batch.Document)
 	if made.Batch.Name != sheet.Title { // it was named since
 		asked.Title = made.Batch.Name
