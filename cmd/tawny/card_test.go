@@ -181,6 +181,22 @@ func TestComparePictures(t *testing.T) {
 	}
 }
 
+// One jar makes no warm and no cool version: nothing is drawn, and what helps is said.
+func TestCompareTwoAlike(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	drawer, out := filepath.Join(dir, "mine.csv"), filepath.Join(dir, "out")
+	mustRun(t, "drawer", "add", "--name", "rose pearl", "--inci", "Mica, Titanium Dioxide, Iron Oxides (CI 77491)", "--size", "10-60", "--colour", "rose", "--drawer", drawer)
+	args := []string{"compare", "--skin", "deep", "--target", "soft rose", "--load", "3", "--drawer", drawer, "--for", "client", "--out", out}
+	if code, _, errs := tawny(t, args...); code != exitInput || !strings.Contains(errs, "look alike") || !strings.Contains(errs, "--also-built-in") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	if left, _ := os.ReadDir(out); len(left) > 0 {
+		t.Errorf("written: %v", left)
+	}
+	mustRun(t, append(args, "--also-built-in")...)
+}
+
 // What the jars hold is in the data too.
 func TestJarsInJSON(t *testing.T) {
 	for _, args := range [][]string{

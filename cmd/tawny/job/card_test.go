@@ -452,7 +452,7 @@ func TestComparedAsSeen(t *testing.T) {
 	}{
 		{"very light", "bronze", "", [2]string{"pearl", "pearl"}, "Bronze sparkle, clear gleam, seen as pearl", ""},
 		{"brown", "rose", "", [2]string{"sparkle", "pearl"}, "Rose pearl, clear gleam, seen as sparkle", "; the left glitters, the right gleams."},
-		{"very light", "rose", "Quick-dry alcohol spray", [2]string{"satin", "satin"}, "", ""},
+		{"very light", "peach", "Quick-dry alcohol spray", [2]string{"satin", "satin"}, "", ""},
 	} {
 		both, err := Compare(context.Background(), Input{Skin: c.skin, Target: c.target, Base: c.base, Load: 4}, 0, nil)
 		if err != nil {

@@ -24,8 +24,8 @@ than the shade's), matches both to gleams within a quarter of each other and to 
 grain, or says that the powders do not reach it, and with --out writes one picture
 of the two on arms side by side (compare.png, or compare.pdf with --format pdf), on
 A4 where the paper is too small. --for client leaves recipes and figures out, and
-tells how to wear the two, what is in each and what to mind, if need be on a back;
-it is refused where a client's card is.`,
+tells how to wear the two, what is in the two and what to mind, if need be on a back;
+it is refused where a client's card is. Two that nobody would see apart are refused.`,
 	Example: "  tawny compare --demo --out demo\n  tawny compare --skin tan --target skin:3,5,0 --load 4 --turn 12 --format pdf --out both",
 	New: func() Task {
 		in := &Input{}
@@ -197,24 +197,37 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 	if s.in.Gleam != "" {
 		asked.gleam = ""
 	}
+	first := asked
 	r, err := s.compare(ctx, &asked, turn, progress)
-	var given []string
 	// Two too alike need not be as soft as asked for, nor then of the family.
 	alike := func() bool { return err == nil && turn == 0 && r.Between < search.LooksApart }
 	if asked.gleam == soft && alike() {
 		asked.gleam = film.GleamWords[1].Name
-		given = append(given, "Two of so soft a gleam would look too alike: these gleam more.")
 		r, err = s.compare(ctx, &asked, turn, nil)
 	}
 	if asked.family != "" && alike() {
 		asked.family = ""
-		given = append(given, fmt.Sprintf("Two of %s would look too alike: these are not both of it.", t.view.Words))
 		r, err = s.compare(ctx, &asked, turn, nil)
 	}
 	if err != nil {
 		return nil, err
 	}
-	r.GivenUp = given
+	warm, cool := &r.Warm.Blends[0], &r.Cool.Blends[0]
+	if colour.Unseen(r.Between, colour.MeanL(warm.Lab, cool.Lab)) {
+		help := "powders of other hues beside them are wanted"
+		if s.in.Drawer != "" && !s.in.AlsoBuiltin {
+			help = "{also-built-in} takes built-in powders beside them"
+		} else if turn > 0 {
+			help = "a greater {turn} is wanted"
+		}
+		return nil, inputf("these powders make no warm and cool version of %s: %s, warm, and %s, cool, look alike (ΔE00 %.1f); %s", t.view.Words, warm.names(), cool.names(), r.Between, help)
+	}
+	if asked.gleam != first.gleam && warm.GleamWord != soft && cool.GleamWord != soft {
+		r.GivenUp = append(r.GivenUp, "Two of so soft a gleam would look too alike: these gleam more.")
+	}
+	if asked.family != first.family && !(strings.EqualFold(warm.Light, t.family) && strings.EqualFold(cool.Light, t.family)) {
+		r.GivenUp = append(r.GivenUp, fmt.Sprintf("Two of %s would look too alike: these are not both of it.", t.view.Words))
+	}
 	return r, nil
 }
 
