@@ -2,6 +2,7 @@ package batch
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -191,6 +192,14 @@ func (b Base) AsWeighed(rest map[string]float64, totalG float64) Base {
 	if b.Kind == Ready || totalG <= 0 {
 		return b
 	}
+	b.Ingredients = slices.Clone(b.Ingredients)
+	for _, name := range slices.Sorted(maps.Keys(rest)) { // put in beside its lines
+		own := name == b.Name || slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool { return in.Name == name })
+		if in, err := AsIngredient(name); err == nil && !own {
+			in.Percent = 0
+			b.Ingredients = append(b.Ingredients, in)
+		}
+	}
 	planned := map[string]float64{} // one name may stand in two phases
 	for _, in := range b.Ingredients {
 		planned[in.Name] += in.Percent
@@ -198,7 +207,10 @@ func (b Base) AsWeighed(rest map[string]float64, totalG float64) Base {
 	filler, left := b.filler(""), 100.0
 	var made []Ingredient
 	for i, in := range b.Ingredients {
-		share := in.Percent / planned[in.Name]
+		share := 1.0
+		if planned[in.Name] > 0 {
+			share = in.Percent / planned[in.Name]
+		}
 		in.Percent = 100 / totalG * (share*rest[in.Name] + in.Percent/100*rest[b.Name])
 		if i != filler {
 			left -= in.Percent

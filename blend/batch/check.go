@@ -72,6 +72,9 @@ func (c *checker) run() []Finding {
 	c.grade()
 	c.tell("scent")
 	c.tell("ready")
+	if c.req.PHWas != "" && c.Named(RolePH) == "" {
+		c.add(Fault, "what set the pH", practice, "It was %s and is %s, and what was put in to set it is not written down: its list of ingredients lacks that. Write it with its grams.", c.req.PHWas, span(c.Base.PH))
+	}
 	slices.SortStableFunc(c.out, func(a, b Finding) int { return rank(a.Severity) - rank(b.Severity) })
 	return c.out
 }

@@ -36,6 +36,7 @@ type Request struct {
 	Date  string // day made; blank leaves a line
 
 	PH       float64   // measured in the finished batch, instead of the base's; 0 not known
+	PHWas    string    // before something was put in to set it; blank where nothing was
 	LotUntil string    // day or month until which the first lot to run out is good; blank not known
 	Held     []Finding // of lots that are held back
 	Open     []string  // what of a batch begun is not weighed

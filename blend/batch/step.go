@@ -35,12 +35,13 @@ type StepWeight struct {
 
 // Reading is a blank to fill in at the bench.
 type Reading struct {
-	What  string `json:"what"`
-	Unit  string `json:"unit,omitempty"`
-	Is    What   `json:"is,omitempty"`
-	Asked *Range `json:"asked,omitempty"` // what the step asks for; 0 low is at most
-	Value string `json:"value,omitempty"` // as it was written down
-	Off   string `json:"off,omitempty"`   // what is asked, where that is something else
+	What   string `json:"what"`
+	Unit   string `json:"unit,omitempty"`
+	Is     What   `json:"is,omitempty"`
+	Asked  *Range `json:"asked,omitempty"`  // what the step asks for; 0 low is at most
+	Value  string `json:"value,omitempty"`  // as it was written down
+	Off    string `json:"off,omitempty"`    // what is asked, where that is something else
+	Before string `json:"before,omitempty"` // of a pH that was set: what it was outside what is asked
 }
 
 // What tells a reading that others follow from.

@@ -106,7 +106,8 @@ func (b *Book) SetCode(ctx context.Context, id int64, code string) error {
 
 // Weighing is what the balance showed for one of a batch's weights.
 type Weighing struct {
-	Position int64    // of the weight in the batch, from 1
+	Position int64    // of the weight in the batch, from 1; 0 adds one that was not planned
+	Name     string   // of that: an ingredient's
 	WeighedG *float64 // grams; nil takes back what was written
 	Lot      string   // the bag it came from; empty keeps the one planned
 }
@@ -147,6 +148,14 @@ func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, to
 
 func (g *Weighing) write(ctx context.Context, tx *sql.Tx, of string, id int64, where string) error {
 	parts := tableNamed(of + "_weight")
+	if g.Position == 0 {
+		w := Weight{OfID: id, Role: "base", Name: g.Name, WeighedG: g.WeighedG}
+		err := tx.QueryRowContext(ctx, "SELECT count(*) + 1 FROM "+parts.name+" WHERE "+of+"_id = ?", id).Scan(&w.Position)
+		if err == nil {
+			_, err = parts.insert(ctx, tx, parts.row(&w), where)
+		}
+		return err
+	}
 	found, err := findIn[Weight](ctx, tx, parts, "WHERE "+of+"_id = ? AND position = ?", id, g.Position)
 	if err == nil && len(found) == 0 {
 		err = fmt.Errorf("%s: %w", where, ErrNotFound)

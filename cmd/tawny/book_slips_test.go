@@ -169,7 +169,7 @@ func TestMeasuredPHOnTheLabel(t *testing.T) {
 		t.Errorf("before it is measured:\n%s", said)
 	}
 	for _, c := range []struct{ ph, says, not string }{
-		{"5,4", "Shimmer body lotion", "to mend before"}, {"12", "phenoxyethanol, pH", "no pH is given"}, {"5.4", "Shimmer body lotion", "to mend before"},
+		{"5,4", "Shimmer body lotion", "to mend before"}, {"12", "phenoxyethanol, pH", "no pH is given"}, {"none", "sold: pH", "what set"}, {"5.4", "Shimmer body lotion", "to mend before"},
 	} {
 		told := strings.Join(strings.Fields(run("weigh", "1", "--as-planned", "--reading", "pH="+c.ph, "--yes")), " ")
 		if said := labels(); !strings.Contains(said, c.says) || strings.Contains(said, c.not) {

@@ -407,3 +407,48 @@ func TestAnAssumedNumberIsSaid(t *testing.T) {
 		t.Errorf("%q once the numbers are given", eu)
 	}
 }
+
+// What sets the pH has no line: it is written beside the lines, and goes onto the labels.
+// Where a pH that was outside came right with nothing written, the labels are a draft.
+func TestWhatSetsThePH(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "500", "--base",
+		"recipe:oil phase: sunflower oil 20\nemulsifying wax 6\nwater phase: water to 100\nglycerin 3\ncool: phenoxyethanol 0.9\nethylhexylglycerin 0.1\npH 4.5-5.5")
+	run("book", "weigh", "1", "--as-planned", "--reading", "pH=6.1", "--yes")
+	const open = "It was 6.1 and is 5.3, and what was put in to set it is not written down"
+	if said := run("book", "weigh", "1", "--reading", "pH=5.3"); !strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	if said := run("labels", "--batch", "1"); !strings.Contains(said, open) || !strings.Contains(said, "what set the pH") || strings.Contains(said, "Citric") {
+		t.Errorf("%s", said)
+	}
+	for item, says := range map[string]string{"moondust=1": "not known", "glycerin=1": "no line of its own"} {
+		if code, _, errs := tawny(t, "book", "weigh", "1", "--put", item, "--book", file); code != exitInput || !strings.Contains(errs, says) {
+			t.Errorf("%s: %d %s", item, code, errs)
+		}
+	}
+	if said := run("book", "weigh", "1", "--put", "citric acid=0.4"); !strings.Contains(said, "citric acid 0.00 g planned 0.40 g weighed") || strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	if said := run("labels", "--batch", "1"); !strings.Contains(said, "Citric Acid") || strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	if said := run("batch", "--batch", "1"); !strings.Contains(said, "Put in beside its lines: 0.40 g of citric acid.") {
+		t.Errorf("%s", said)
+	}
+	if said := run("book", "weigh", "1", "citric acid=none"); !strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	// What was a slip is taken back first.
+	run("book", "weigh", "1", "--reading", "pH=none")
+	if said := run("book", "weigh", "1", "--reading", "pH=5.3"); strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	if said := run("book", "check"); !strings.Contains(said, "is sound") {
+		t.Errorf("%s", said)
+	}
+}

@@ -149,6 +149,9 @@ func (s *standing) on(b *batch.Batch) {
 			b.Weighings[i].WeighedG, b.Weighings[i].Lot = w.WeighedG, w.Lot
 		}
 	}
+	for _, w := range of.Weights[min(len(of.Weights), len(b.Weighings)):] {
+		b.AsMade = append(b.AsMade, fmt.Sprintf("Put in beside its lines: %s g of %s.", grams(w.Grams(), b.BalanceG), w.Name))
+	}
 	missing, mended := unweighed(of.Weights), len(s.corrections) > 0
 	if len(missing) == len(of.Weights) && !mended {
 		return
@@ -382,7 +385,7 @@ func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error
 		return batch.Request{}, input(err)
 	}
 	r := batch.Request{
-		Base: s.base, PH: s.in.ph, Held: s.in.held, Open: s.in.notWeighed, Balance: balance, Title: title, Date: s.in.lent().today(),
+		Base: s.base, PH: s.in.ph, PHWas: s.in.phWas, Held: s.in.held, Open: s.in.notWeighed, Balance: balance, Title: title, Date: s.in.lent().today(),
 		Area: s.area(),
 	}
 	if s.in.Containers > 0 {

@@ -75,7 +75,15 @@ func (q *BookWeigh) bench(a *book.Batch, lines []batch.Made) (sheet json.RawMess
 	b.Judge(lines)
 	var slips []string
 	for _, r := range b.Readings() {
-		if before := was[r.Reading]; r.Off != "" && r.Value != "" && (r.Value != before.Value || r.Off != before.Off) {
+		before := was[r.Reading]
+		switch {
+		case r.Is != batch.IsPH:
+		case r.Value == "":
+			r.Before = ""
+		case r.Off == "" && before.Off != "":
+			r.Before = before.Value // until something was put in
+		}
+		if r.Off != "" && r.Value != "" && (r.Value != before.Value || r.Off != before.Off) {
 			what, _, _ := strings.Cut(r.What, ",")
 			slips = append(slips, fmt.Sprintf("%s for %s where %s is asked (step %d, %s)", r.Value, what, r.Off, r.Step.Number, r.Step.Title))
 		}

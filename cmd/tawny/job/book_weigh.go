@@ -29,14 +29,16 @@ of more than went into it.
 What is not weighed by then does not count as in it, and limits are held against what
 it weighs.
 
-What the sheet has a blank for is written with --reading and taken back with 'pH=none';
-what is outside what its step asks, or what follows from the pots, is written with
---yes alone. A pH counts on
-the batch's labels, and from the pot empty and full follows what the batch weighs.`,
+What has no line, such as an acid that sets the pH, is written with --put, and goes onto
+the labels. What the sheet has a blank for is written with --reading and taken back with
+'pH=none'; what is outside what its step asks, or what follows from the pots, is written
+with --yes alone. A pH counts on the batch's labels, and from the pot empty and full
+follows what the batch weighs.`,
 	Example: `  tawny book weigh 3 'pale gold=2.97' bronze=0.98
   tawny book weigh 3 'pale gold=2.97' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
   tawny book weigh 3 --reading pH=5.1 --reading '8 temperature=38'
+  tawny book weigh 3 --put 'citric acid=0.4' --reading pH=5.2
   tawny book weigh --correction 1 bronze=0.21`,
 	New: func() Task {
 		q := &BookWeigh{}
@@ -75,6 +77,7 @@ the batch's labels, and from the pot empty and full follows what the batch weigh
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
 			{Name: "lot", Words: "the lot it was weighed from, where not the one planned: 'pale gold=G-0245'; repeatable", To: &q.Lots},
 			{Name: "reading", Words: "what was read for a blank of the sheet: 'pH=5.4', with its step first where several ask it: '9 temperature=38'; repeatable", To: &q.Readings},
+			{Name: "put", Words: "what was put in beside the sheet's lines, such as what sets the pH: 'citric acid=0.4'; repeatable", To: &q.Put},
 			{Name: "was", Words: "what a line, by its number, or a blank is thought to have: 3=17.3, pH=none; another value is written over with --yes alone; repeatable", To: &q.Was},
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
@@ -128,6 +131,7 @@ type BookWeigh struct {
 	Batch      int64
 	Correction int64    // instead of Batch
 	Weights    []string // "name=grams", or "number=grams" by the place in the list
+	Put        []string // "ingredient=grams", of what has no line
 	Readings   []string // "blank=what was read", or "step blank=what was read"
 	Was        []string // "number=grams", "number=none", "blank=what was read": what they are thought to have
 	Lots       []string // "name=lot": the bag it came from, where not the one planned
@@ -279,10 +283,10 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		if err := q.meanwhile(trimNumber(float64(w.Position)), w.Name, has, says, " g"); err != nil {
 			return nil, err
 		}
-		if now[i] = (&book.Weighing{Position: w.Position}); none {
+		if now[i] = (&book.Weighing{Position: w.Position}); none && w.PlannedG > 0 {
 			continue
 		}
-		asNeeded := slices.Contains(drops, w.Name) && g < w.PlannedG
+		asNeeded := w.PlannedG == 0 || slices.Contains(drops, w.Name) && g < w.PlannedG
 		if why := slip(w, due[w.Position], g, balance); why != "" && !q.Yes && !asNeeded {
 			return nil, faultf("yes", "writes %s g of %s where %s g is planned%s; nothing is written yet", grams(g, balance), w.Name, grams(w.PlannedG, balance), why)
 		}
@@ -309,6 +313,19 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		if g != nil {
 			list = append(list, *g)
 		}
+	}
+	for _, item := range q.Put {
+		name, g, err := amount(item, inGrams)
+		if err != nil {
+			return nil, err
+		}
+		if _, err := batch.AsIngredient(name); err != nil {
+			return nil, of("put", input(err))
+		}
+		if was.Batch == nil || slices.ContainsFunc(planned, func(w book.Weight) bool { return strings.EqualFold(w.Name, name) }) {
+			return nil, faultf("put", "is %q: of a batch what has no line of its own is accepted", item)
+		}
+		list = append(list, book.Weighing{Name: name, WeighedG: &g})
 	}
 	if len(list) == 0 && q.MadeG == 0 && q.On == "" && len(q.Readings) == 0 {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
@@ -445,7 +462,7 @@ func (v *BookWeighed) offPlan() {
 	}
 	shade := false
 	for _, w := range weights {
-		if w.WeighedG != nil && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
+		if w.WeighedG != nil && w.PlannedG > 0 && batch.Far(*w.WeighedG, all*w.PlannedG, balance) {
 			shade = shade || w.Role == "powder"
 			if short := all*w.PlannedG - *w.WeighedG; short > 0 && v.takesMore(w) {
 				more := fmt.Sprintf("Weigh %s g more of %s", grams(short, balance), w.Name)
@@ -526,7 +543,7 @@ func (v *BookWeighed) toCome() (list []ToComeView) {
 	weights := v.Batch.Weights
 	lines, drops := goneIn(weights, nil), v.dropwise()
 	for i, l := range lines {
-		if slices.Contains(drops, l.Name) { // which goes by the pH, and nothing by it
+		if slices.Contains(drops, l.Name) || l.PlannedG == 0 { // which goes by the pH, and nothing by it
 			lines[i] = batch.Made{}
 		}
 	}

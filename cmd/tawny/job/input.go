@@ -68,6 +68,7 @@ type Input struct {
 	BothLights bool     // match under both lights together
 	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
+	phWas                string                      // before something was put in to set it; blank where nothing was
 	ph                   float64                     // measured in a batch that was made; 0 not known
 	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
 	held                 []batch.Finding             // of lots of a batch that was made which are held back

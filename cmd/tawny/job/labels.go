@@ -142,6 +142,9 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	}
 	asked.Title = cmp.Or(now.Title, asked.Title)
 	asked.ph, _ = sheet.Read(batch.IsPH)
+	for _, r := range sheet.Readings() {
+		asked.phWas = cmp.Or(r.Before, asked.phWas)
+	}
 	asked.Skin = ""
 	asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
 	asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }

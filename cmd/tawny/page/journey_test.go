@@ -216,6 +216,8 @@ func TestJourney(t *testing.T) {
 				until("what the book has stands", `document.querySelectorAll("#paper .weight input:checked").length === 1 && document.getElementById("live-says").textContent.includes("Not written")`),
 				// So is what was read where the step asks for something else.
 				slip(pH, "12", "12 for pH"), read(pH, "5,1"), until("it is on the sheet", pH+`.value === "5.1" && !document.getElementById("ask").open`),
+				script(`[...document.querySelectorAll("#paper .put input")].forEach((box, i) => { box.value = ["citric acid", "0,02"][i]; }); document.querySelector("#paper .put button").click()`),
+				until("what sets the pH is written", `document.getElementById("live-says").textContent.includes("onto the labels")`),
 				read(blank("4 held from"), "10:00"), slip(blank("4 held to"), "10:07", "10:20 at the earliest"), read(blank("4 held to"), "10:20"),
 				read(blank("1 empty main pot weighs"), "312.4"), read(blank("5 pot and water phase weigh now"), "380"),
 				slip(blank("2 pot and water phase weigh"), "291.5", "about 39"), read(blank("2 pot and water phase weigh"), "389.5"),

@@ -50,7 +50,7 @@ export async function open(id, notes = []) {
     const shown = await inBook(id), { record } = shown, kept = keptOf(id);
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: record.weights, lots, kept: kept || {}, waiting: new Map() };
+    made = { id, doc: record.document, weights: lines(record), lots, kept: kept || {}, waiting: new Map() };
     made.kept.since ||= finishedOn(shown, kept);
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
@@ -74,11 +74,15 @@ export async function open(id, notes = []) {
 
 const inBook = (id) => ask.record("batch", id, "sheet");
 
+// lines are the weights of a batch that its sheet has; what was put in beside them has
+// none there.
+const lines = (batch) => batch.weights.filter((w) => w.planned_g);
+
 // takeIn takes in what the book has of the batch, which another device may weigh too.
-function takeIn({ weights, document: doc }) {
-  made.weights = weights;
-  made.doc = doc;
-  for (const w of weights) {
+function takeIn(batch) {
+  made.weights = lines(batch);
+  made.doc = batch.document;
+  for (const w of made.weights) {
     const here = weighedLine(w.position - 1);
     if (made.waiting.has(w.position) || (w.weighed_g == null ? here == null : here != null && Math.abs(here - w.weighed_g) < 1e-6)) continue;
     for (const { key } of parts(w.position - 1)) delete made.kept[key];
@@ -316,7 +320,20 @@ function blank(s, r, i) {
   if (r.unit === "time") row.append(act("Now", r.what, () => { input.value = clock(new Date()); wrote(); }));
   row.append(until);
   show();
-  return row;
+  return r.is === "ph" ? element("div", "", "", row, putIn()) : row;
+}
+
+// putIn is where what sets the pH is written, which the sheet has no line for.
+function putIn() {
+  const what = element("input", "", { type: "text", placeholder: "citric acid", ariaLabel: "Put in to set the pH" }), g = element("input", "", { type: "text", inputMode: "decimal", placeholder: "g", ariaLabel: "How much of it, g" });
+  return element("p", "", "acts put", element("span", "Put in to set it:"), what, g, act("Write it", "what was put in", async () => {
+    try {
+      const r = await weigh({ batch: made.id, put: [`${what.value.trim()}=${g.value.trim()}`] });
+      takeIn(r.batch);
+      says(`${what.value.trim()}, ${g.value.trim()} g, is in the book and goes onto the labels.`);
+      what.value = g.value = "";
+    } catch (e) { says(`Not written: ${e.message}.`); }
+  }));
 }
 
 const clock = (d) => `${String(d.getHours()).padStart(2, "0")}:${String(d.getMinutes()).padStart(2, "0")}`;
