@@ -247,10 +247,8 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 		}
 		return b, all, nil
 	}
-	each, stated := "Each skin's own blend, matched", len(in.Parts) > 0
-	if stated {
-		each = "Worn"
-	}
+	stated := len(in.Parts) > 0
+	each := either(stated, "Worn", "Each skin's own blend, matched")
 	var beyond []string
 	for i, r := range all.Skins {
 		weigh, err := r.weigh()

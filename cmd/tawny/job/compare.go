@@ -69,12 +69,10 @@ func (r *CompareResult) Show(s *Screen) {
 	s.wornLine(&r.Warm.Conditions)
 	s.line("Warm is %.0f° of hue to the yellow of the target, cool %.0f° to the red.", r.Turn, r.TurnCool)
 	for _, m := range []*MatchResult{r.Warm, r.Cool} {
-		s.line("")
-		s.line("%s      %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
+		s.paragraph("%s      %s%s", m.Title, s.patch(m.Target.Hex), labText(m.Target.Lab))
 		s.blend(&m.Blends[0], true)
 	}
-	s.line("")
-	s.line("%-12s %-30s %-30s", "", strings.ToLower(r.Warm.Title), strings.ToLower(r.Cool.Title))
+	s.paragraph("%-12s %-30s %-30s", "", strings.ToLower(r.Warm.Title), strings.ToLower(r.Cool.Title))
 	warm, cool := &r.Warm.Blends[0], &r.Cool.Blends[0]
 	for _, row := range []struct {
 		word string
@@ -90,9 +88,7 @@ func (r *CompareResult) Show(s *Screen) {
 		s.line("%-12s %-30s %-30s", row.word, row.of(warm), row.of(cool))
 	}
 	s.line("The two differ by ΔE00 %.1f.", r.Between)
-	for _, g := range append(r.GivenUp, r.Cool.GivenUp...) {
-		s.fold("", g)
-	}
+	s.fold("", append(r.GivenUp, r.Cool.GivenUp...)...)
 }
 
 // gleamsMore is which of the two, so called, gleams more by what a client sees; "" for
@@ -380,10 +376,7 @@ func (r *CompareResult) Picture(o CardOptions) (*swatches.Card, error) {
 		return nil, err
 	}
 	gap := colour.DifferenceWords(r.Between, colour.MeanL(sides[0].Blend.Lab, sides[1].Blend.Lab))
-	c.Rows[1].Gap = "How they differ: " + gap
-	if !o.Client {
-		c.Rows[1].Gap = fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, gap)
-	}
+	c.Rows[1].Gap = either(o.Client, "How they differ: "+gap, fmt.Sprintf("The gap: ΔE00 %.1f, %s", r.Between, gap))
 	from, to := sides[0].Blend.Lab, sides[1].Blend.Lab
 	if math.Abs(to.L-from.L) < unseenStep {
 		from.L = to.L // nobody sees it beside a turn of hue

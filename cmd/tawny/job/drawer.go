@@ -93,8 +93,7 @@ func (v *DrawerView) Show(s *Screen) {
 			s.directions(b.Angles)
 		}
 	}
-	s.line("")
-	s.line("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", plural(len(v.Powders), "powder"))
+	s.paragraph("%s. Colours are of a test smear, 0.3 mg/cm² of powder over black.", plural(len(v.Powders), "powder"))
 }
 
 // PowderView is one powder of a drawer.
@@ -258,12 +257,9 @@ func (in Input) drawer(names []string) (*DrawerView, error) {
 	}
 	for _, g := range list {
 		v := PowderView{
-			Name: g.Name, Family: g.Family, Kind: "diffuse", INCI: g.INCI, CI: g.CI,
+			Name: g.Name, Family: g.Family, Kind: either(g.Optics.Flake, "flake", "diffuse"), INCI: g.INCI, CI: g.CI,
 			Grade: [3]float64{g.D10, g.D50, g.D90}, Density: g.Density, Price: g.PricePerG,
 			Stock: g.StockG, Lot: g.Lot, Areas: g.Areas, Source: string(g.Source),
-		}
-		if g.Optics.Flake {
-			v.Kind = "flake"
 		}
 		if g.Spectrum == "" {
 			v.Layers = orElse(flake.FormatLayers(g.Layers), palette.Bare)

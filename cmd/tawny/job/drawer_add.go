@@ -75,9 +75,7 @@ A # colour and a photo are taken as seen off the gloss, lab:… as its /di, /de,
 // Show writes the guess.
 func (r *AddResult) Show(s *Screen) {
 	s.line("%s%s: %s, like %s (%s)", s.patch(r.OnBlack.Hex), r.Name, r.Source, r.Like, r.Family)
-	for _, w := range r.Words {
-		s.fold("  ", w)
-	}
+	s.fold("  ", r.Words...)
 	s.line("")
 	if r.Wanted != nil {
 		s.line("Smear      %s", labText(*r.Wanted))
@@ -96,8 +94,7 @@ func (r *AddResult) Show(s *Screen) {
 	s.line("Test smear %s on black, towards the lamp %s", labText(r.OnBlack.Lab), brightText(r.OnBlack.Bright))
 	s.added(r.Added, r.Name)
 	if r.Added == nil {
-		s.line("")
-		s.line("Its row    %s", strings.TrimSpace(r.Row))
+		s.paragraph("Its row    %s", strings.TrimSpace(r.Row))
 	}
 	s.notes(r.Notes)
 }

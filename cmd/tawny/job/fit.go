@@ -60,11 +60,8 @@ grounds is the least; three loads over both tell whether the powder holds.`,
 // Show writes the fit.
 func (r *FitResult) Show(s *Screen) {
 	s.line("%s%s%s: %s (%s, %s)", s.patch(r.OnBlack.Hex), r.Powder, around(", lot ", r.Lot, ""), r.Verdict, r.Source, r.Date)
-	for _, w := range r.Reasons {
-		s.fold("  ", w)
-	}
-	s.line("")
-	s.line("film  over      powder mg/cm²   read                        by the fit                  ΔE00")
+	s.fold("  ", r.Reasons...)
+	s.paragraph("film  over      powder mg/cm²   read                        by the fit                  ΔE00")
 	for _, v := range r.Readings {
 		s.line("%-5s %-10s %8.4f      %s   %s   %.2f", v.Film, v.Ground, v.Mass, narrow(v.Read.L, v.Read.A, v.Read.B), narrow(v.Model.L, v.Model.A, v.Model.B), v.DeltaE00)
 	}

@@ -175,11 +175,8 @@ type LabelsResult struct {
 func (r *LabelsResult) Show(s *Screen) {
 	s.line("%s   %s   (%s)", r.Product, r.Net, r.Market)
 	s.fold("", r.Ingredients)
-	for _, list := range [][]string{r.Cautions, r.Lines} {
-		for _, l := range list {
-			s.fold("", l)
-		}
-	}
+	s.fold("", r.Cautions...)
+	s.fold("", r.Lines...)
 	for _, d := range r.Draft {
 		s.fold("", "DRAFT: "+d)
 	}

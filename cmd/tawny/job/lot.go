@@ -48,9 +48,7 @@ old one's place in the drawer; a full set of films with tawny fit is surer.`,
 func (r *LotResult) Show(s *Screen) {
 	of := orElse(around("lot ", r.Old, ""), "the powder in the drawer")
 	s.line("%s, lot %s, against %s, whose data are %s", r.Powder, orElse(r.Lot, "not named"), of, r.OldFrom)
-	for _, w := range r.Words {
-		s.fold("  ", w)
-	}
+	s.fold("  ", r.Words...)
 	if b := r.Blend; b != nil {
 		s.line("")
 		s.skinLine(&b.Skin)
@@ -122,10 +120,7 @@ func Lot(in LotInput) (*LotResult, error) {
 		return nil, input(err)
 	}
 	if d.Keys["kind"] == "" {
-		d.Keys["kind"] = "ordinary"
-		if old.Optics.Flake {
-			d.Keys["kind"] = "flake"
-		}
+		d.Keys["kind"] = either(old.Optics.Flake, "flake", "ordinary")
 	}
 	g, err := d.Geometry(in.lent().today())
 	if err != nil {

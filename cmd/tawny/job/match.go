@@ -396,12 +396,9 @@ func (m *MatchResult) outOfReach() string {
 	if nearest.Overall <= m.Conditions.EqualWithin {
 		return ""
 	}
-	load := fmt.Sprintf("exactly %.3g %%", m.Conditions.LoadMax)
-	if m.Conditions.LoadMin != m.Conditions.LoadMax {
-		load = fmt.Sprintf("at most %.3g %%", m.Conditions.LoadMax)
-	}
+	bound := either(m.Conditions.LoadMin == m.Conditions.LoadMax, "exactly", "at most")
 	over := when(len(m.result.Request.Targets) > 1, " over everything that was to be matched")
-	return fmt.Sprintf("With a load of %s worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", load, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))
+	return fmt.Sprintf("With a load of %s %.3g %% worn at %.3g mg/cm² the nearest shade is ΔE00 %.1f away%s: %s%s.", bound, m.Conditions.LoadMax, m.Conditions.Apply, nearest.Overall, over, colour.DifferenceWords(nearest.Overall, colour.MeanL(m.Target.Lab, nearest.compared)), around(", ", nearest.Off, " than the target"))
 }
 
 // unreached says what of the look asked for the best has not.

@@ -84,8 +84,7 @@ func (m *MatchResult) Show(s *Screen) {
 		s.blend(&m.Blends[i], true)
 	}
 	if len(m.Front) > 1 {
-		s.line("")
-		s.line("Nearest by number of powders: %s.", listed(m.Front, ", ", func(b BlendView) string {
+		s.paragraph("Nearest by number of powders: %s.", listed(m.Front, ", ", func(b BlendView) string {
 			return fmt.Sprintf("%s ΔE00 %.2f", plural(len(b.Parts), "powder"), b.Overall)
 		}))
 	}
@@ -110,10 +109,7 @@ func (s *Screen) reach(r *mend.ReachReport) {
 		if v == nil {
 			return
 		}
-		how := "comes to"
-		if v.Reaches {
-			how = "reaches the shade,"
-		}
+		how := either(v.Reaches, "reaches the shade,", "comes to")
 		text := fmt.Sprintf("%s: %s ΔE00 %.2f%s; powders of 100 g cost %.2f", v.Words, how, v.DeltaE00, butNot(v.Lacks), v.Cost)
 		s.fold("  ", text+when(v.Cheapest, ", the cheapest way out")+around(". Caution: ", v.Caution, "."))
 	}
@@ -179,14 +175,8 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 	} else {
 		s.line("    %s", b.Look.Name)
 	}
-	off := ""
-	if target {
-		off = fmt.Sprintf("ΔE00 %.2f, %s", b.DeltaE00, b.Words)
-		if math.Abs(b.Overall-b.DeltaE00) > 0.005 {
-			off = fmt.Sprintf("ΔE00 %.2f over all that was wanted; in even light %.2f, %s", b.Overall, b.DeltaE00, b.Words)
-		}
-		off += around(" (", b.Off, ")") + "; "
-	}
+	all := when(math.Abs(b.Overall-b.DeltaE00) > 0.005, fmt.Sprintf("%.2f over all that was wanted; in even light ", b.Overall))
+	off := when(target, fmt.Sprintf("ΔE00 %s%.2f, %s%s; ", all, b.DeltaE00, b.Words, around(" (", b.Off, ")")))
 	s.line("    %s   %sshifts by %.1f under the second light", labText(b.compared), off, b.LightShift)
 	if b.compared != b.Lab {
 		s.line("    %s   read as the skin was", labText(b.Lab))
@@ -196,21 +186,15 @@ func (s *Screen) blendLines(b *BlendView, target bool) {
 			s.line("    at %.0f° %s   ΔE00 %.2f from what was wanted there", a.Aspecular, labText(a.Lab), *a.DeltaE00)
 		}
 	}
-	cost := ""
-	if c, known := b.costText(); known {
-		cost = "; powders of 100 g cost " + c + when(b.DemoPrices, " (with demo prices)")
-	}
+	cost, known := b.costText()
+	cost = when(known, "; powders of 100 g cost "+cost+when(b.DemoPrices, " (with demo prices)"))
 	s.line("    %s; covers %.0f %% of the skin%s; %s", gleamText(b), 100*b.Covered, cost, b.Source)
 	s.fold("    ", around("", b.Because, "."))
 	for _, p := range b.Premix {
 		s.fold("    ", fmt.Sprintf("%s goes in as a premix of one part in %d of %s: %.3g g of it.", p.Powder, p.Parts, p.Carrier, p.TakeG))
 	}
 	if b.Twins > 0 {
-		like := "look like it"
-		if b.Twins == 1 {
-			like = "looks like it"
-		}
-		s.line("    %s %s", plural(b.Twins, "more blend"), like)
+		s.line("    %s %s", plural(b.Twins, "more blend"), either(b.Twins == 1, "looks like it", "look like it"))
 	}
 	for i := range b.Alike {
 		t := BlendView{Parts: b.Alike[i].Parts}

@@ -106,8 +106,7 @@ func (r *MendResult) Show(s *Screen) {
 	s.fold("", r.Advice)
 	for i := range r.Options {
 		if i > 0 {
-			s.line("")
-			s.line("Or")
+			s.paragraph("Or")
 		}
 		s.option(&r.Options[i], r)
 	}
@@ -146,14 +145,11 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
 		}
 	}
-	for _, how := range o.StirIn {
-		s.fold("    ", how)
-	}
+	s.fold("    ", o.StirIn...)
 	if t := o.Trial; t != nil {
 		s.fold("", fmt.Sprintf("First try it: %s into %g g of the batch.", addedWords(t.Additions, balance), t.Grams))
 	}
-	s.line("")
-	s.line("The batch then weighs %.2f g, %.1f %% more. Expected%s:", o.AfterGrams, o.Growth, taught)
+	s.paragraph("The batch then weighs %.2f g, %.1f %% more. Expected%s:", o.AfterGrams, o.Growth, taught)
 	s.blendLines(&o.BlendView, true)
 	s.fold("    ", o.GleamOff)
 	if !o.Reached {

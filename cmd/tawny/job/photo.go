@@ -54,19 +54,14 @@ func (r *PhotoResult) Show(s *Screen) {
 	s.line("%s is %d × %d pixels, %s", r.File, r.Width, r.Height, r.Profile)
 	if len(r.Areas) == 0 {
 		s.notes(r.Notes)
-		s.line("")
-		s.line("To take a photo that can be measured:")
-		for _, a := range r.Advice {
-			s.fold("  ", a)
-		}
+		s.paragraph("To take a photo that can be measured:")
+		s.fold("  ", r.Advice...)
 		return
 	}
 	for _, a := range r.Areas {
-		s.line("")
-		s.line("%s%s   %s: %s", s.patch(a.Hex), labText(a.Lab), a.Area, a.Verdict)
-		for _, w := range append(append([]string(nil), a.Why...), a.Warnings...) {
-			s.fold("    ", w)
-		}
+		s.paragraph("%s%s   %s: %s", s.patch(a.Hex), labText(a.Lab), a.Area, a.Verdict)
+		s.fold("    ", a.Why...)
+		s.fold("    ", a.Warnings...)
 	}
 	s.line("")
 	a := r.Areas[0]
@@ -86,8 +81,7 @@ func (r *PhotoResult) Show(s *Screen) {
 	if r.Reading == "" {
 		return
 	}
-	s.line("")
-	s.line("Use it with --skin %s%s", r.Reading, when(r.Repeat > 0, fmt.Sprintf(" --repeat %.1f", max(0.1, r.Repeat))))
+	s.paragraph("Use it with --skin %s%s", r.Reading, when(r.Repeat > 0, fmt.Sprintf(" --repeat %.1f", max(0.1, r.Repeat))))
 	s.fold("", "A photo is one angle with the gloss left out: for bare skin that will do, for shimmer it is one look of many.")
 }
 

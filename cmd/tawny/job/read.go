@@ -39,13 +39,11 @@ func (r *ReadResult) Show(s *Screen) {
 		s.line("%3d %s%-20s %s   %s, %s%s%s", i+1, s.patch(v.Hex), v.Name, labText(v.Lab), v.Light, v.Geometry.Words(), when(v.Reflectance != nil, "; spectrum"), others(v.Other))
 	}
 	for _, m := range r.Means {
-		s.line("")
-		s.line("%s: mean of %d  %s", m.Name, m.N, labText(m.Lab))
+		s.paragraph("%s: mean of %d  %s", m.Name, m.N, labText(m.Lab))
 		s.line("    the readings lie ΔE00 %.2f from it on average, %.2f at most", m.DeltaE, m.FurthestDeltaE)
 	}
 	s.notes(r.Notes)
-	s.line("")
-	s.line("Use one as a colour with '%s#%s'", r.File, r.Samples[0].Name)
+	s.paragraph("Use one as a colour with '%s#%s'", r.File, r.Samples[0].Name)
 }
 
 // others lists the columns that say nothing of the colour.

@@ -82,16 +82,10 @@ func (r *Reorder) Show(s *Screen) {
 			s.line("  %-38s needs %10s   look in the jar: the book has no lot of it", l.Name, grams(l.NeedG, 0.01)+" g")
 			continue
 		}
-		end := "enough"
-		if l.ShortG > 0 {
-			end = "BUY " + grams(l.ShortG, 0.01) + " g"
-		}
+		end := either(l.ShortG > 0, "BUY "+grams(l.ShortG, 0.01)+" g", "enough")
 		s.line("  %-38s needs %10s   %10s left   %s", l.Name, grams(l.NeedG, 0.01)+" g", grams(l.LeftG, 0.01)+" g", end)
 		for _, lot := range l.Lots {
-			from := "takes " + grams(lot.TakesG, 0.01) + " g of "
-			if lot.NotFor != "" {
-				from = lot.NotFor + "; not counted: "
-			}
+			from := orElse(around("", lot.NotFor, "; not counted: "), "takes "+grams(lot.TakesG, 0.01)+" g of ")
 			s.line("    lot %s: %s%s g", lot.Lot, from, grams(lot.LeftG, 0.01))
 		}
 	}

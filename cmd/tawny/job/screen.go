@@ -67,10 +67,18 @@ func (s *Screen) patch(hex string) string {
 	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm   \x1b[0m ", n>>16&255, n>>8&255, n&255)
 }
 
-// fold writes text under a hanging indent, wrapped at 78 columns.
-func (s *Screen) fold(indent, text string) {
-	for _, line := range wrap(strings.Fields(text), 78-len(indent), indent) {
-		s.line("%s", line)
+// paragraph is a line set apart from what stands above it.
+func (s *Screen) paragraph(format string, args ...any) {
+	s.line("")
+	s.line(format, args...)
+}
+
+// fold writes texts under a hanging indent, each wrapped at 78 columns.
+func (s *Screen) fold(indent string, texts ...string) {
+	for _, text := range texts {
+		for _, line := range wrap(strings.Fields(text), 78-len(indent), indent) {
+			s.line("%s", line)
+		}
 	}
 }
 

@@ -171,11 +171,7 @@ func (s *setting) lookWords(v *BlendView) string {
 func (s *setting) sentence(v *BlendView, t *target) string {
 	var w strings.Builder
 	look := s.lookWords(v)
-	article := "A"
-	if strings.ContainsRune("aeiou", rune(look[0])) {
-		article = "An"
-	}
-	fmt.Fprintf(&w, "%s %s", article, look)
+	fmt.Fprintf(&w, "%s %s", either(strings.ContainsRune("aeiou", rune(look[0])), "An", "A"), look)
 	switch {
 	case v.GleamWord != film.NoGleam:
 		fmt.Fprintf(&w, " with a %s gleam, most in the light", v.GleamWord)
@@ -297,10 +293,7 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 		if err != nil {
 			return "", input(err)
 		}
-		word := "it would have"
-		if look.Gleam() >= want {
-			word = "it has enough,"
-		}
+		word := either(look.Gleam() >= want, "it has enough,", "it would have")
 		says += fmt.Sprintf(" %s %s %.1f.", capital(other.words), word, look.Gleam())
 	}
 	return says, nil
@@ -327,10 +320,7 @@ func (s *setting) lessGleam(v *BlendView, want *search.Shimmer) (string, error) 
 			lo = load
 		}
 	}
-	how := fmt.Sprintf("--load-max %g lets the load be less", most)
-	if least < most {
-		how = fmt.Sprintf("--load-min %.2g lets it", lo)
-	}
+	how := either(least < most, fmt.Sprintf("--load-min %.2g lets it", lo), fmt.Sprintf("--load-max %g lets the load be less", most))
 	return fmt.Sprintf(" At a load of %.2g %% it would have %.1f: %s.", lo, gleam, how), nil
 }
 

@@ -83,10 +83,7 @@ func madeSlip(madeG, before float64, lines []batch.Made, balance float64) error 
 	if madeG == 0 || madeG <= in+max(10*balance, 0.005*in) && 1.5*madeG >= in {
 		return nil
 	}
-	left := ""
-	if len(open) > 0 {
-		left = fmt.Sprintf(", without %s, %.2f g as planned, not weighed yet", strings.Join(open, ", "), openG)
-	}
+	left := when(len(open) > 0, fmt.Sprintf(", without %s, %.2f g as planned, not weighed yet", strings.Join(open, ", "), openG))
 	return faultf("yes", "writes %.2f g made, and %.2f g went into it%s; nothing is written yet", madeG, in, left)
 }
 

@@ -178,11 +178,7 @@ func (s *setting) doubtPowder(g *palette.Pigment) (p doubt.Powder, taken string,
 // and the three largest reasons.
 func uncertaintyWords(u *doubt.Spread) string {
 	why := listed(u.Causes[:min(3, len(u.Causes))], ", ", func(c doubt.Cause) string {
-		name := c.Name
-		if name == doubt.FromReading {
-			name = "skin reading"
-		}
-		return fmt.Sprintf("%s %.1f", name, c.DeltaE95)
+		return fmt.Sprintf("%s %.1f", either(c.Name == doubt.FromReading, "skin reading", c.Name), c.DeltaE95)
 	})
 	return fmt.Sprintf("95 in 100 wearings within ΔE00 %.1f of this", u.DeltaE95) + around(" (", why, ")") +
 		when(u.StandIn, ", on just this skin: how far a person's own lies from a stand-in is not in it")

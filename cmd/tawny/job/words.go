@@ -27,11 +27,14 @@ func around(before, words, after string) string {
 }
 
 // when is words where something holds, or nothing.
-func when(holds bool, words string) string {
+func when(holds bool, words string) string { return either(holds, words, "") }
+
+// either is the first words where something holds, else the other.
+func either(holds bool, words, other string) string {
 	if holds {
 		return words
 	}
-	return ""
+	return other
 }
 
 // listed is a word for each of a list, joined.
@@ -144,10 +147,7 @@ func amount(item string, of measure) (name string, x float64, err error) {
 	name = strings.TrimSpace(item[:at])
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(item[at+1:]), of.unit))
 	if x, err = table.Finite(text); err != nil || x < 0 || x == 0 && of.above || x > of.most {
-		from := "0 to"
-		if of.above {
-			from = "more than 0 and at most"
-		}
+		from := either(of.above, "more than 0 and at most", "0 to")
 		return "", 0, inputf("%s at %q %s; %s %.0f is accepted", name, text, of.unit, from, of.most)
 	}
 	return name, x, nil
