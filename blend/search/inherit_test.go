@@ -31,6 +31,7 @@ func TestEverySubsetIsSettled(t *testing.T) {
 		if rng.IntN(2) == 0 {
 			r.Choice.CostPer100 = r.LoadHi * (0.07 + 0.07*rng.Float64())
 		}
+		r.every = true // those that are not wanted are settled too
 		r, pr, use, s := problemOf(t, r)
 		if err := s.run(t.Context(), nil); err != nil {
 			t.Fatal(err)

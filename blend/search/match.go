@@ -153,7 +153,10 @@ func (r *Request) pose(q rules) (*ranker, error) {
 	}
 	p.hold()
 	q.bind(r, p, use)
-	s := &search{p: p, most: r.Most, limits: ofDrawer, every: r.every, worth: math.Inf(1), workers: r.Workers}
+	s := &search{p: p, most: r.Most, limits: ofDrawer, every: r.every, worth: math.Inf(1), workers: r.Workers, keep: settleBest, each: settleEach}
+	if r.Shimmer == nil && !r.Looks && !r.every && r.BatchGrams == 0 {
+		s.keep, s.equal = min(settleBest, r.Keep), r.Equal*math.Sqrt(r.weight())
+	}
 	for i := range use {
 		if must[i] {
 			s.must = append(s.must, i)
@@ -177,7 +180,7 @@ func Nearest(ctx context.Context, r Request) ([]film.Part, error) {
 		return nil, err
 	}
 	s := k.search
-	s.alone = true
+	s.keep, s.each, s.equal = 1, 0, 0
 	if err := k.run(ctx, nil); err != nil {
 		return nil, err
 	}

@@ -57,6 +57,30 @@ func TestMatchFindsForwardBlends(t *testing.T) {
 	t.Logf("%d cases: nearest blend at worst ΔE00 %.2g; ranked first of the first 30, at worst %.2g", cases, worst, worstRanked)
 }
 
+// Of few wanted the same come first as of many, and as near.
+func TestFewAreTheFirstOfMany(t *testing.T) {
+	for seed := range uint64(2 * kinds) {
+		r := stressCase(t, drawer(t), int(seed)%kinds, 500+seed, 12)
+		if seed >= kinds {
+			r.Equal = 0
+		}
+		few, err := Match(t.Context(), r)
+		if err == errBare {
+			continue
+		}
+		r.Keep = settleBest
+		many := mustMatch(t, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, b := range few.Blends {
+			if want := many.Blends[i]; math.Abs(b.Objective-want.Objective) > 1e-6*(1+want.Objective) || b.Parts[0].Pigment != want.Parts[0].Pigment || len(b.Parts) != len(want.Parts) {
+				t.Errorf("seed %d blend %d: %v at √f %.5f, of many %v at %.5f", seed, i, amounts(b.Parts), math.Sqrt(b.Objective), amounts(want.Parts), math.Sqrt(want.Objective))
+			}
+		}
+	}
+}
+
 // Every blend returned: the load exact to 1e-12, the first-order conditions
 // met, the look the one Predict gives, load and percents consistent.
 func TestMatchReturnsOptima(t *testing.T) {

@@ -85,7 +85,7 @@ func TestNarrow(t *testing.T) {
 		}
 	}
 	// Powders 0, 2, … 18 may be added beside 1; what each comes to alone is as in alone.
-	s := &search{p: &problem{powders: make([]powder, 20)}, must: []int{1}}
+	s := &search{keep: settleBest, p: &problem{powders: make([]powder, 20)}, must: []int{1}}
 	alone := []float64{5, 1, 8, 2, 9, 3, 7, 4, 6, 0}
 	for i, f := range alone {
 		s.choice = append(s.choice, 2*i)

@@ -14,7 +14,8 @@ import (
 // the best are tried with each further powder, for the sake of the subsets
 // that inherited their answer from them. Exact answers cannot be bettered and
 // are passed over. Before that the settleBest, and settleEach of each number of
-// powders, are settled to the end.
+// powders, are settled to the end: of those told apart by their shade alone the ones that
+// are wanted.
 const (
 	restartBest = 200
 	widenBest   = 10
@@ -42,13 +43,10 @@ func apart(x, y *[MostParts]float64) (most float64) {
 func (s *search) settle(ctx context.Context) {
 	var best []int
 	var of [MostParts + 1]int
-	bar := math.Inf(1)
+	bar := s.bar()
 	for i, id := range s.order(func(*found) bool { return true }) {
 		m := &s.found[id]
-		if s.alone && i == 0 {
-			bar = math.Sqrt(m.f) + quickOff
-		}
-		if of[m.n]++; math.Sqrt(m.f) <= bar && (i < settleBest || of[m.n] <= settleEach) {
+		if of[m.n]++; i < settleBest && m.f <= bar || of[m.n] <= s.each {
 			best = append(best, id)
 		}
 	}
@@ -62,10 +60,11 @@ func (s *search) settle(ctx context.Context) {
 // restart solves the best subsets again and keeps what is better.
 func (s *search) restart(ctx context.Context) error {
 	again := s.bestInexact(restartBest, s.most)
+	worth := math.Sqrt(s.bar())
 	starts := make([]int, len(again))
 	better := make([]bool, len(again))
 	s.parallel(ctx, len(again), func(work *solver, i int) {
-		starts[i], better[i] = s.again(work, &s.found[again[i]], math.Inf(1))
+		starts[i], better[i] = s.again(work, &s.found[again[i]], worth)
 	})
 	wide := s.wider()
 	more := make([]found, len(wide))
@@ -106,10 +105,10 @@ func (s *search) exact() bool {
 	return false
 }
 
-// bestInexact returns the best settled mixtures of at most n powders that are not
-// exact, best first.
+// bestInexact returns the best mixtures of at most n powders that are not exact, best
+// first.
 func (s *search) bestInexact(most, n int) []int {
-	order := s.order(func(m *found) bool { return m.settled && m.f >= exactEnough && m.n <= n })
+	order := s.order(func(m *found) bool { return m.f >= exactEnough && m.n <= n })
 	return order[:min(most, len(order))]
 }
 
@@ -145,8 +144,9 @@ func (s *search) parallel(ctx context.Context, n int, task func(work *solver, i 
 	wg.Wait()
 }
 
-// again walks a solved mixture on to the last digit and starts its subset from
-// others, to come under a √f; better reports whether one of them led to another optimum.
+// again walks a solved mixture that is under a √f on to the last digit and starts its
+// subset from others, to come under it; better reports whether one of them led to
+// another optimum.
 func (s *search) again(work *solver, m *found, under float64) (starts int, better bool) {
 	index := m.subset(&[MostParts]int{})
 	polish := func(x [MostParts]float64, wishing bool) {
@@ -154,7 +154,9 @@ func (s *search) again(work *solver, m *found, under float64) (starts int, bette
 			m.take(&r)
 		}
 	}
-	polish(m.x, m.wishing)
+	if math.Sqrt(m.f) <= under {
+		polish(m.x, m.wishing)
+	}
 	before := m.f
 	defer work.worth(math.Inf(1))
 	var from [maxStarts][MostParts]float64

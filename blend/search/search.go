@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sync/atomic"
 )
 
@@ -70,7 +71,9 @@ type search struct {
 	limits  limits
 	every   bool    // no subset is given up
 	probing bool    // it is only to tell how near something comes
-	alone   bool    // only the nearest of all is wanted
+	keep    int     // how many of the best are wanted
+	each    int     // and of each number of powders
+	equal   float64 // √f within which all are wanted, up to settleBest
 	worth   float64 // √f that is asked for, where farther ones may be left where they are
 	workers int
 
@@ -159,18 +162,20 @@ func (s *search) run(ctx context.Context, progress func(done float64)) error {
 	return ctx.Err()
 }
 
-// bar is the f that the largest subsets, of which no others are made, are worth
-// solving for: that of the last to be settled among the smaller ones.
+// bar is the f beyond which a mixture is not worth solving for: that of the last that
+// is wanted of those found so far, each by the powders really in it.
 func (s *search) bar() float64 {
-	worth, most := s.worth, settleBest
-	if s.alone {
-		most = 1
-	}
-	if order := s.order(func(*found) bool { return true }); len(order) >= most {
-		worth = min(worth, math.Sqrt(s.found[order[most-1]].f)+quickOff)
+	worth, wanted := s.worth, s.keep
+	for _, id := range s.order((*found).whole) {
+		if wanted--; wanted == 0 {
+			worth = min(worth, math.Max(s.equal, math.Sqrt(s.found[id].f))+quickOff)
+		}
 	}
 	return worth * worth
 }
+
+// whole reports whether all powders of a mixture are really in it.
+func (m *found) whole() bool { return slices.Min(m.x[:m.n]) > presentShare }
 
 // ownMark and below stand for a chunk's own results before they are numbered:
 // ownMark − i is the chunk's i-th. −1 is an infeasible subset.
