@@ -217,9 +217,9 @@ func (c *checker) usual() {
 			}
 			p, of = 100*l.Percent/oil, "the oils"
 		}
-		low, high := Advice, Advice
+		low, high, to := Advice, Advice, "to do its work"
 		if l.Has(RoleEmulsifier) {
-			low, high = Fault, Fault
+			low, high, to = Fault, Fault, "to hold that much oil"
 		}
 		if l.Has(RolePreservative) && c.Base.HasWater() {
 			low = Fault // its most is the law's
@@ -227,16 +227,9 @@ func (c *checker) usual() {
 		const eps = 1e-9
 		switch {
 		case p < l.usual.Low-eps:
-			c.add(low, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is too little%s.", l.Name, p, of, span(l.usual), tooLittle(l))
+			c.add(low, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is too little %s.", l.Name, p, of, span(l.usual), to)
 		case p > l.usual.High+eps:
 			c.add(high, l.Name, "the supplier's range", "%s is %.3g %% of %s; its usual range is %s %%. That is more than it needs.", l.Name, p, of, span(l.usual))
 		}
 	}
-}
-
-func tooLittle(l Weighing) string {
-	if l.Has(RoleEmulsifier) {
-		return " to hold that much oil"
-	}
-	return " to do its work"
 }

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"math"
 	"strings"
 )
@@ -47,15 +48,8 @@ func closureFor(base *Base) string {
 
 func filling(req *Request, b *Batch) Filling {
 	base := &req.Base
-	how := base.Consistency
-	if how == "" {
-		how = Runny
-	}
-	f := Filling{Method: fillMethods[how], Closure: req.Closure, Asked: req.Containers, ContainerML: req.ContainerML,
+	f := Filling{Method: fillMethods[cmp.Or(base.Consistency, Runny)], Closure: cmp.Or(req.Closure, closureFor(base)), Asked: req.Containers, ContainerML: req.ContainerML,
 		LossG: b.TotalG * req.LossPercent / 100, Closed: req.closed(), KeepStirring: base.YieldStress == 0 && len(req.Parts) > 0}
-	if f.Closure == "" {
-		f.Closure = closureFor(base)
-	}
 	usable := b.TotalG - f.LossG
 	f.LeftoverG = usable
 	if req.ContainerML > 0 {

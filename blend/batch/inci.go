@@ -116,10 +116,7 @@ func readyOrder(base *Base, added []substance) (list []string, sure bool) {
 			small = append(small, s.inci)
 		}
 	}
-	list = append(list, names[:mark]...)
-	list = append(list, large...)
-	list = append(list, names[mark:]...)
-	return append(list, small...), sure
+	return slices.Concat(names[:mark], large, names[mark:], small), sure
 }
 
 // allergensOf lists the label names of a scent's allergens that pass 0.001 %

@@ -87,7 +87,7 @@ func label(p product) *Label {
 			out.EU.Draft = append(out.EU.Draft, fmt.Sprintf("%s is assumed of the %s in %s, whose jar gives no number", ci, strings.ToLower(rules.ColourByCI(ci).INCI), part.Pigment.Name))
 		}
 	}
-	out.EU.Net, out.US.Net = netEU(p.req), netUS(p.req, p.Batch)
+	out.EU.Net, out.US.Net = of.net()
 	return out
 }
 
@@ -192,30 +192,25 @@ func usName(inci string) string {
 	return inci
 }
 
-func netEU(req *Request) string {
-	if req.ContainerML <= 0 {
-		return "____ ml"
-	}
-	return fmt.Sprintf("%g ml", req.ContainerML)
-}
-
 // usFluidOunce is in ml (NIST Handbook 44, appendix C, from memory).
 const usFluidOunce = 29.5735
 
-// netUS gives fluid ounces for what pours and weight for what does not
-// (21 CFR 701.13(b)), rounded down so as not to overstate.
-func netUS(req *Request, b *Batch) string {
-	if !req.Base.pours() {
-		if req.ContainerML <= 0 {
-			return "NET WT ____ OZ (____ g)"
-		}
-		g := req.ContainerML * b.DensityGML
-		return fmt.Sprintf("NET WT %s OZ (%.0f g)", downTo2(g/28.3495), math.Floor(g))
+// net is the content of a container: in the US fluid ounces of what pours and weight
+// of what does not (21 CFR 701.13(b)), rounded down so as not to overstate.
+func (l *labelled) net() (eu, us string) {
+	ml, pours := l.req.ContainerML, l.Base.pours()
+	g := ml * l.DensityGML
+	switch {
+	case ml <= 0 && pours:
+		return "____ ml", "____ FL OZ (____ mL)"
+	case ml <= 0:
+		return "____ ml", "NET WT ____ OZ (____ g)"
+	case pours:
+		us = fmt.Sprintf("%s FL OZ (%g mL)", downTo2(ml/usFluidOunce), ml)
+	default:
+		us = fmt.Sprintf("NET WT %s OZ (%.0f g)", downTo2(g/28.3495), math.Floor(g))
 	}
-	if req.ContainerML <= 0 {
-		return "____ FL OZ (____ mL)"
-	}
-	return fmt.Sprintf("%s FL OZ (%g mL)", downTo2(req.ContainerML/usFluidOunce), req.ContainerML)
+	return fmt.Sprintf("%g ml", ml), us
 }
 
 // downTo2 rounds down to two decimals.

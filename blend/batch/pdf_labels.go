@@ -124,12 +124,8 @@ func (p *printer) fitLabel(s side, on LabelSheet) ([]row, error) {
 
 func (p *printer) label(s side, on LabelSheet) (out []row) {
 	for _, b := range s {
-		look := plain
-		if b.Strong {
-			look = bold
-		}
 		if b.Text != "" {
-			out = append(out, p.words(look, b.Text, on.Width-2*labelPad, 0)...)
+			out = append(out, p.rows(b, on.Width-2*labelPad)...)
 		}
 	}
 	return out

@@ -117,8 +117,7 @@ func sheetOf(b *Batch) *sheet {
 
 // sections are all of them in order.
 func (s *sheet) sections() []section {
-	out := append([]section{s.Weights, s.Before, s.Steps}, s.Closing...)
-	return append(append(out, s.Labels...), s.Records...)
+	return slices.Concat([]section{s.Weights, s.Before, s.Steps}, s.Closing, s.Labels, s.Records)
 }
 
 func (s *section) add(mark string, texts ...string) {

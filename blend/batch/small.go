@@ -78,14 +78,9 @@ func premixes(b *Batch) []Premix {
 		}
 	}
 	if carrier < 0 {
-		for i, l := range b.Weighings {
-			if l.Filler {
-				carrier = i
-			}
+		if carrier = slices.IndexFunc(b.Weighings, func(l Weighing) bool { return l.Filler }); carrier < 0 {
+			return nil
 		}
-	}
-	if carrier < 0 {
-		return nil
 	}
 	c := b.Weighings[carrier]
 	// Half of a humectant stays to wet the gum, half of a wetting oil for the

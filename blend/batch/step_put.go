@@ -37,7 +37,7 @@ type premixWork struct {
 }
 
 func newWork(of product) *work {
-	w := &work{product: of, put: map[string][]StepWeight{}, CoolC: of.Base.coolC()}
+	w := &work{product: of, put: map[string][]StepWeight{}, CoolC: cmp.Or(of.Base.CoolC, 40)} // 40 °C is common practice
 	for _, p := range []Phase{PhaseWater, PhaseOil, PhaseWetting, PhasePowder} {
 		w.put[string(p)] = w.all(w.phase(p))
 	}
@@ -264,21 +264,14 @@ func (w *work) phase(p Phase) []int {
 	if p != PhaseCool {
 		return out
 	}
-	key := func(i int) (late, limit float64) {
-		l := w.Weighings[i]
-		if l.Has(RolePH) {
-			late = 1
+	early := func(i int) float64 {
+		limit := cmp.Or(w.Weighings[i].AddBelowC, 1e3)
+		if w.Weighings[i].Has(RolePH) {
+			return limit - 2e3
 		}
-		if limit = l.AddBelowC; limit == 0 {
-			limit = 1e3
-		}
-		return late, -limit
+		return limit
 	}
-	slices.SortStableFunc(out, func(a, b int) int {
-		la, ta := key(a)
-		lb, tb := key(b)
-		return cmp.Or(cmp.Compare(la, lb), cmp.Compare(ta, tb))
-	})
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(early(b), early(a)) })
 	return out
 }
 
@@ -289,13 +282,4 @@ func (w *work) sum(weights []StepWeight) int64 {
 		s += sw.Steps
 	}
 	return s
-}
-
-// coolC is the temperature cool-down items go in below; 40 °C is common
-// practice.
-func (b *Base) coolC() float64 {
-	if b.CoolC > 0 {
-		return b.CoolC
-	}
-	return 40
 }
