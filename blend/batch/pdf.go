@@ -1,12 +1,8 @@
 package batch
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"image"
-	"image/draw"
-	"image/png"
 	"io"
 	"time"
 
@@ -14,35 +10,21 @@ import (
 	"tawny/colour/canvas"
 )
 
-// PDFOptions are what a PDF sheet needs besides the batch.
-type PDFOptions struct {
-	SwatchPNG []byte // nil for none
-	Letter    bool   // US Letter instead of A4
-}
-
 // Body sizes tried, points, largest first: each side is set in the largest
 // that puts it on one page, or in the last and on as many as it takes.
 var bodySizes = []float64{9, 8.6, 8.2, 7.8, 7.4, 7}
 
 // PDF writes the sheet with vector text: the bench side first, on one page
 // for a normal batch, with filling and wearing too where the steps leave room,
-// then labels, cost and the stability log. Each page says which side it is.
-func PDF(w io.Writer, b *Batch, opt PDFOptions) error {
-	var swatch *image.RGBA
-	if opt.SwatchPNG != nil {
-		m, err := png.Decode(bytes.NewReader(opt.SwatchPNG))
-		if err != nil {
-			return errors.New("the swatch is no PNG")
-		}
-		swatch = image.NewRGBA(m.Bounds())
-		draw.Draw(swatch, swatch.Rect, m, swatch.Rect.Min, draw.Src)
-	}
+// then labels, cost and the stability log. Each page says which side it is. The
+// swatch is nil for none; letter is US Letter instead of A4.
+func PDF(w io.Writer, b *Batch, swatch *canvas.Raster, letter bool) error {
 	s := sheetOf(b)
-	trial := newPrinter("Batch sheet", b, opt.Letter, 0)
+	trial := newPrinter("Batch sheet", b, letter, 0)
 	var placed int
 	benchSize := trial.fit(func() { placed = trial.bench(s, swatch) })
 	afterSize := trial.fit(func() { trial.after(s, placed) })
-	p := newPrinter("Batch sheet", b, opt.Letter, benchSize)
+	p := newPrinter("Batch sheet", b, letter, benchSize)
 	placed = p.bench(s, swatch)
 	p.size = afterSize
 	p.after(s, placed)

@@ -1,10 +1,6 @@
 package batch
 
-import (
-	"image"
-
-	"tawny/colour/canvas"
-)
+import "tawny/colour/canvas"
 
 // columnGap is between two columns of a page, mm.
 const columnGap = 5
@@ -12,7 +8,7 @@ const columnGap = 5
 // bench sets the side a maker works from: heading, weights, what to have
 // ready, the steps, and as many of the closing sections as there is room for;
 // it returns how many those are.
-func (p *printer) bench(s *sheet, swatch *image.RGBA) int {
+func (p *printer) bench(s *sheet, swatch *canvas.Raster) int {
 	p.side = "bench"
 	p.page()
 	y := p.masthead(s, swatch)
@@ -70,13 +66,13 @@ func (p *printer) stack(rows []row, x, y float64) float64 {
 	return y
 }
 
-func (p *printer) masthead(s *sheet, swatch *image.RGBA) float64 {
+func (p *printer) masthead(s *sheet, swatch *canvas.Raster) float64 {
 	room := p.width - 2*pageMargin
 	bottom := pageMargin
 	if swatch != nil {
 		const w = 38.0
-		h := w * float64(swatch.Rect.Dy()) / float64(swatch.Rect.Dx())
-		p.doc.Image(canvas.Box{X: p.width - pageMargin - w, Y: pageMargin, W: w, H: h}, swatch)
+		h := w * float64(swatch.Pix.Rect.Dy()) / float64(swatch.Pix.Rect.Dx())
+		p.doc.Image(canvas.Box{X: p.width - pageMargin - w, Y: pageMargin, W: w, H: h}, swatch.Pix)
 		bottom += h + 1
 		room -= w + 4
 	}

@@ -3,12 +3,13 @@ package batch
 import (
 	"bytes"
 	"compress/zlib"
-	"image"
-	"image/png"
 	"io"
 	"regexp"
 	"strings"
 	"testing"
+
+	"tawny/colour"
+	"tawny/colour/canvas"
 )
 
 // pdfText is what the page streams of a PDF show, and its pages. Text is
@@ -43,10 +44,7 @@ func contents(raw []byte) (all [][]byte) {
 // A normal batch of every built-in base has its bench side on one page and
 // the rest on a second, and every weight, step and reading is there.
 func TestPDF(t *testing.T) {
-	var swatch bytes.Buffer
-	if err := png.Encode(&swatch, image.NewRGBA(image.Rect(0, 0, 90, 60))); err != nil {
-		t.Fatal(err)
-	}
+	swatch := grey(t)
 	bs, err := Builtin()
 	if err != nil {
 		t.Fatal(err)
@@ -58,7 +56,7 @@ func TestPDF(t *testing.T) {
 				t.Fatal(err)
 			}
 			var out bytes.Buffer
-			if err := PDF(&out, b, PDFOptions{SwatchPNG: swatch.Bytes(), Letter: letter}); err != nil {
+			if err := PDF(&out, b, swatch, letter); err != nil {
 				t.Fatal(err)
 			}
 			text, pages := pdfText(t, out.Bytes())
@@ -91,7 +89,7 @@ func TestPDFSides(t *testing.T) {
 			t.Fatal(err)
 		}
 		var out bytes.Buffer
-		if err := PDF(&out, b, PDFOptions{}); err != nil {
+		if err := PDF(&out, b, nil, false); err != nil {
 			t.Fatal(err)
 		}
 		text, pages := pdfText(t, out.Bytes())
@@ -130,7 +128,7 @@ func TestPDFPremixes(t *testing.T) {
 				t.Errorf("%s: %d premixes", name, len(b.Premixes))
 			}
 			var out bytes.Buffer
-			if err := PDF(&out, b, PDFOptions{}); err != nil {
+			if err := PDF(&out, b, nil, false); err != nil {
 				t.Fatal(err)
 			}
 			text, pages := pdfText(t, out.Bytes())
@@ -164,7 +162,7 @@ func TestPDFLong(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := PDF(&out, b, PDFOptions{}); err != nil {
+	if err := PDF(&out, b, nil, false); err != nil {
 		t.Fatal(err)
 	}
 	text, pages := pdfText(t, out.Bytes())
@@ -181,14 +179,14 @@ func TestPDFLong(t *testing.T) {
 	}
 }
 
-func TestPDFRefuses(t *testing.T) {
-	b := sheetBatch(t)
-	for _, o := range []PDFOptions{{SwatchPNG: []byte("no")}, {SwatchPNG: append([]byte{}, pngMagic...)}} {
-		var out bytes.Buffer
-		if err := PDF(&out, b, o); err == nil || out.Len() > 0 {
-			t.Errorf("%v: %v, %d bytes", o, err, out.Len())
-		}
+// grey is a swatch of 60 × 40 mm.
+func grey(t *testing.T) *canvas.Raster {
+	t.Helper()
+	r, err := canvas.NewRaster(60, 40, 40, colour.RGB8{R: 128, G: 128, B: 128})
+	if err != nil {
+		t.Fatal(err)
 	}
+	return r
 }
 
 // Any text can be printed: letters of another script stand as their outlines, and
@@ -199,7 +197,7 @@ func TestPDFAnyText(t *testing.T) {
 		b := sheetBatch(t)
 		b.Title = title
 		var out bytes.Buffer
-		if err := PDF(&out, b, PDFOptions{}); err != nil {
+		if err := PDF(&out, b, nil, false); err != nil {
 			t.Fatal(err)
 		}
 		if text, _ := pdfText(t, out.Bytes()); !strings.Contains(text, "gold") {

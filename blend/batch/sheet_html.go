@@ -4,10 +4,11 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/base64"
-	"errors"
 	"html/template"
 	"io"
 	"regexp"
+
+	"tawny/colour/canvas"
 )
 
 //go:embed sheet.html.tmpl
@@ -15,21 +16,19 @@ var sheetHTML string
 
 var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{"lines": linesToWriteOn}).Parse(sheetHTML))
 
-// pngMagic begins every PNG file (PNG specification, section 5.2).
-var pngMagic = []byte("\x89PNG\r\n\x1a\n")
-
 // HTML writes the sheet as one printable page with nothing to fetch. The
-// swatch is a PNG, or nil for none.
-func HTML(w io.Writer, b *Batch, swatchPNG []byte) error {
+// swatch is nil for none.
+func HTML(w io.Writer, b *Batch, swatch *canvas.Raster) error {
 	v := struct {
 		*sheet
 		Swatch template.URL
 	}{sheet: sheetOf(b)}
-	if swatchPNG != nil {
-		if !bytes.HasPrefix(swatchPNG, pngMagic) {
-			return errors.New("the swatch is no PNG")
+	if swatch != nil {
+		var png bytes.Buffer
+		if err := canvas.WritePNG(&png, swatch.Pix, swatch.DPI); err != nil {
+			return err
 		}
-		v.Swatch = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(swatchPNG))
+		v.Swatch = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(png.Bytes()))
 	}
 	var out bytes.Buffer
 	if err := sheetTemplate.Execute(&out, v); err != nil {

@@ -11,7 +11,7 @@ import (
 func everySheet(t *testing.T, b *Batch) map[string]string {
 	t.Helper()
 	var text, md, page, pdf bytes.Buffer
-	for _, err := range []error{Text(&text, b), Markdown(&md, b), HTML(&page, b, nil), PDF(&pdf, b, PDFOptions{})} {
+	for _, err := range []error{Text(&text, b), Markdown(&md, b), HTML(&page, b, nil), PDF(&pdf, b, nil, false)} {
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -14,6 +14,7 @@ import (
 	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
+	"tawny/colour/canvas"
 	"tawny/swatches"
 )
 
@@ -236,17 +237,17 @@ func WriteSheet(w io.Writer, b *batch.Batch, format string, card *swatches.Card,
 	case "markdown":
 		return batch.Markdown(w, b)
 	}
-	var swatch []byte
+	var swatch *canvas.Raster
 	if card != nil {
 		var err error
-		if swatch, _, err = swatches.PNG(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
+		if swatch, err = swatches.Raster(swatches.Arm{Card: card}, swatches.Paper{WidthMM: 60, HeightMM: 40, DPI: 300}); err != nil {
 			return input(err)
 		}
 	}
 	if format == "html" {
 		return batch.HTML(w, b, swatch)
 	}
-	return batch.PDF(w, b, batch.PDFOptions{SwatchPNG: swatch, Letter: letter})
+	return batch.PDF(w, b, swatch, letter)
 }
 
 // SheetResult is a batch, told by its sheet.
