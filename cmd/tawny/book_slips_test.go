@@ -99,7 +99,7 @@ func TestBookLotPutRight(t *testing.T) {
 func TestBookClientByEye(t *testing.T) {
 	file, run := bookAt(t)
 	match := func() (out string, within float64) {
-		args := []string{"match", "--skin", "client:Noor (demo)", "--target", "rose"}
+		args := []string{"match", "--skin", "client:Noor (demo)", "--target", "rose", "--only", "mulberry,copper"}
 		t.Setenv("TAWNY_BOOK", file)
 		found := fromJSON[struct {
 			Blends []struct {

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -284,6 +285,9 @@ func documentOf(line string) (d *job.Doc, words []string, why string) {
 	}
 	if d.Job.Name == "card" || d.Job.Name == "chart" {
 		said = append(said, "--out", "drawn")
+		if !slices.Contains(said, "--size") {
+			said = append(said, "--dpi", "72") // drawn in no time
+		}
 	}
 	return d, said, ""
 }
