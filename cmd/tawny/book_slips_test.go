@@ -255,8 +255,14 @@ func TestAnotherBag(t *testing.T) {
 	if code, _, errs := tawny(t, weigh...); code != exitInput || !strings.Contains(errs, "--yes weighs bronze from lot G-1, which is one of pale gold") {
 		t.Errorf("%d %s", code, errs)
 	}
-	run("book", "weigh", "1", "--as-planned")
 	run("book", "add", "lot", "B-2", "--powder", "bronze", "--grams", "50")
+	run("book", "edit", "lot", "B-1", "--expires", time.Now().AddDate(0, 2, 0).Format(time.DateOnly))
+	for _, lot := range []string{"B-2", "B-1"} {
+		v := fromJSON[job.BookWeighed](t, run("book", "weigh", "1", "--as-planned", "--lot", "bronze="+lot, "--json"))
+		if v.BestBefore == nil || strings.Contains(v.BestBefore.Why, "lot") != (lot == "B-1") {
+			t.Errorf("from %s: %+v", lot, v.BestBefore)
+		}
+	}
 	for lot, says := range map[string]string{"B-1": "the shares are as they were.", "B-2": "the shares are as they were. Of lot B-2 of bronze, new since, nothing is known"} {
 		if v := fromJSON[job.BookMadeAgain](t, run("book", "again", "1", "--lot", "bronze="+lot, "--json")); !strings.Contains(v.Choice, says) || lot == "B-1" && strings.Contains(v.Choice, "known") {
 			t.Errorf("from %s: %s", lot, v.Choice)

@@ -67,6 +67,7 @@ follows what the batch weighs.`,
 			if v.Batch.MadeG != nil && v.Load > 0 {
 				v.Load = made.AskedLoad
 			}
+			v.BestBefore = made.BestBefore
 			v.leaving(made.Findings)
 			v.Notes = append(v.Notes, toMend(made.Findings)...)
 			return v, nil
@@ -151,6 +152,8 @@ type BookWeighed struct {
 	Notes      []string         `json:"notes,omitempty"`
 	SumG       float64          `json:"sumG"`        // of what was weighed
 	Load       float64          `json:"loadPercent"` // of powders in the batch, as made once that is known; 0 while something is unweighed
+
+	BestBefore *batch.BestBefore `json:"bestBefore,omitempty"` // by the lots it is weighed from
 
 	sheet    batch.Batch // of Batch, as its document has it
 	mayLeave bool        // what is to come as planned, all the same
