@@ -151,14 +151,8 @@ func (q *baseAdd) run(ctx context.Context, env *Env) (Result, error) {
 		}
 		file = filepath.Base(q.recipe)
 	}
-	for _, said := range []struct{ key, value string }{{"name", q.name}, {"kind", q.kind}, {"ph", q.ph}} {
-		if said.value != "" { // after the recipe, so that its lines keep their numbers and this goes before what they say
-			text += "\n" + said.key + ": " + said.value
-		}
-	}
-	if q.density != 0 {
-		text += fmt.Sprintf("\ndensity: %g", q.density)
-	}
+	// After the recipe, so that its lines keep their numbers and this goes before what they say.
+	text += around("\nname: ", q.name, "") + around("\nkind: ", q.kind, "") + around("\nph: ", q.ph, "") + when(q.density != 0, fmt.Sprintf("\ndensity: %g", q.density))
 	b, err := batch.ParseRecipe(text, file)
 	if err != nil {
 		return nil, input(err)

@@ -12,17 +12,11 @@ import (
 // dancer and first look, or those named as skin and target.
 func (in Input) Demo() (Input, error) {
 	dancer, look := demo.Dancers()[0], demo.Looks()[0]
-	if in.Skin != "" {
-		if d, ok := demo.FindDancer(in.Skin); ok {
-			dancer = d
-			in.Skin = ""
-		}
+	if d, ok := demo.FindDancer(in.Skin); ok {
+		dancer, in.Skin = d, ""
 	}
-	if in.Target != "" {
-		if l, ok := demo.FindLook(in.Target); ok {
-			look = l
-			in.Target = ""
-		}
+	if l, ok := demo.FindLook(in.Target); ok {
+		look, in.Target = l, ""
 	}
 	if in.Skin != "" && !strings.ContainsAny(in.Skin, ":#./") {
 		if _, err := skin.Find(in.Skin); err != nil {

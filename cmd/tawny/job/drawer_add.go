@@ -339,22 +339,15 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 		p.INCI = label.Shares(p)
 		p.CI, p.AssumedCI = label.Numbers()
 		p.Areas = label.Areas(p.D90)
-		if slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated }) {
-			r.Notes = append(r.Notes, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them")
-		}
-		if list := label.Unknown(); len(list) > 0 {
-			r.Notes = append(r.Notes, fmt.Sprintf("tawny knows nothing of %s, nor whether it may be worn: ask its supplier, and let a safety assessor decide", strings.Join(list, ", ")))
-		}
-		if guessed := p.AssumedCI; guessed != "" {
-			r.Notes = append(r.Notes, fmt.Sprintf("the label names iron oxides without a number: %s is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says", guessed))
-		}
-		if list := label.Unmodelled(); label.Flake() && len(list) > 0 {
-			r.Notes = append(r.Notes, fmt.Sprintf("what %s does to the colour is not modelled; a smear's colour, or better a drawdown, tells", strings.Join(list, ", ")))
-		}
-		if label.Flake() && !strings.EqualFold(label.Plate(), "mica") {
-			r.Notes = append(r.Notes, fmt.Sprintf("%s is taken to do to light what mica does", label.Plate()))
-		}
-		r.Notes = append(r.Notes, fmt.Sprintf("densities and oil absorption are those of %s: 'tawny drawer edit' writes the supplier's where you know them", r.Like))
+		estimated := slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated })
+		unknown, unmodelled := strings.Join(label.Unknown(), ", "), strings.Join(label.Unmodelled(), ", ")
+		r.Notes = append(r.Notes, nonEmpty(
+			when(estimated, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them"),
+			around("tawny knows nothing of ", unknown, ", nor whether it may be worn: ask its supplier, and let a safety assessor decide"),
+			around("the label names iron oxides without a number: ", p.AssumedCI, " is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says"),
+			when(label.Flake(), around("what ", unmodelled, " does to the colour is not modelled; a smear's colour, or better a drawdown, tells")),
+			when(label.Flake() && !strings.EqualFold(label.Plate(), "mica"), label.Plate()+" is taken to do to light what mica does"),
+			fmt.Sprintf("densities and oil absorption are those of %s: 'tawny drawer edit' writes the supplier's where you know them", r.Like))...)
 	} else {
 		p.INCI = slices.Clone(p.INCI)
 		for i := range p.INCI {
@@ -418,12 +411,9 @@ func (r *AddResult) guess(w *jar.Powder, p *palette.Pigment, coat string, wanted
 	r.Wanted, r.Found, r.DeltaE00, r.SmearMg = &wanted.Lab, &best.Lab, best.DeltaE00, best.Mass
 	r.CoatDoubt = math.Hypot(r.CoatDoubt, jar.MisfitDoubt*best.DeltaE00)
 	r.Words = append(r.Words, fmt.Sprintf("a coat of %s comes to ΔE00 %.1f of the smear's colour; it seems to be %.2g mg/cm² thick, on %s", flake.FormatLayers(best.Coats), best.DeltaE00, best.Mass, on))
-	if best.DeltaE00 > jar.FarOff {
-		r.Words = append(r.Words, "that is far off: treat this powder's colour as hardly known")
-	}
-	if best.AtEdge {
-		r.Words = append(r.Words, fmt.Sprintf("the coat is as far from that of %s as is tried; another powder may be more like it", r.Like))
-	}
+	r.Words = append(r.Words, nonEmpty(
+		when(best.DeltaE00 > jar.FarOff, "that is far off: treat this powder's colour as hardly known"),
+		when(best.AtEdge, fmt.Sprintf("the coat is as far from that of %s as is tried; another powder may be more like it", r.Like)))...)
 	return nil
 }
 

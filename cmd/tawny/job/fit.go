@@ -80,9 +80,7 @@ func (r *FitResult) Show(s *Screen) {
 	s.line("                   which leaves a film like these open by ΔE00 %s", r.DoubtWords())
 	s.line("Readings           %s", colour.Geometry(r.Geometry).Words())
 	s.fold("                   ", "by "+r.Method)
-	if r.Kind == "flake" {
-		s.line("                   flakes taken to lie within %.3g° of flat", r.Tilt)
-	}
+	s.fold("                   ", when(r.Kind == "flake", fmt.Sprintf("flakes taken to lie within %.3g° of flat", r.Tilt)))
 	s.added(r.Added, r.Powder)
 	s.notes(r.Notes)
 }

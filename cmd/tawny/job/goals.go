@@ -29,10 +29,8 @@ func (s *setting) goals(t *target) ([]search.Goal, error) {
 		if err != nil {
 			return nil, err
 		}
-		for _, other := range goals {
-			if other.Aspecular == g.Aspecular {
-				return nil, inputf("direction %q is given twice", item)
-			}
+		if slices.ContainsFunc(goals, func(other search.Goal) bool { return other.Aspecular == g.Aspecular }) {
+			return nil, inputf("direction %q is given twice", item)
 		}
 		goals = append(goals, g)
 	}

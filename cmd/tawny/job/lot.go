@@ -198,13 +198,10 @@ func (r *LotResult) words(hue float64) {
 		r.Words = append(r.Words, fmt.Sprintf("%.1f %% weaker than the old lot (± %.1f %%): where 1 g was used, %.3f g is needed", -percent, band, 1/r.Strength))
 	}
 	r.Words = append(r.Words, fmt.Sprintf("at equal strength the films are ΔE00 %.2f apart%s: %s", r.Shade.DeltaE00, around(" (", turnWords(r.Shade, hue), ")"), colour.DifferenceWords(r.Shade.DeltaE00, 100)))
-	if r.Beside {
-		r.Words = append(r.Words, "both lots were drawn down together, so this is the lots' own difference")
-		return
-	}
-	if r.OldFrom != string(palette.Measured) && r.OldFrom != string(palette.Demo) {
-		r.Words = append(r.Words, fmt.Sprintf("the old lot's data are %s, so part of the difference is the model's, not the lot's", r.OldFrom))
-	}
+	modelled := r.OldFrom != string(palette.Measured) && r.OldFrom != string(palette.Demo)
+	r.Words = append(r.Words, nonEmpty(
+		when(r.Beside, "both lots were drawn down together, so this is the lots' own difference"),
+		when(!r.Beside && modelled, fmt.Sprintf("the old lot's data are %s, so part of the difference is the model's, not the lot's", r.OldFrom)))...)
 }
 
 // turnWords names the parts of a shade shift of half a unit or more, from a hue.

@@ -133,14 +133,8 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 	balance := r.setting.balance()
 	taught := when(len(r.Strengths) > 0, ", with what the reading taught") // words are too coarse to
 	for _, a := range o.Additions {
-		more := ""
-		switch {
-		case a.New:
-			more = "   (new to this batch)"
-		case a.WaterGrams > 0:
-			more = fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams)
-		}
-		s.line("Add %8s g  %s%s", grams(a.Grams, balance), a.Name(), more)
+		water := when(a.WaterGrams > 0, fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams))
+		s.line("Add %8s g  %s%s%s", grams(a.Grams, balance), a.Name(), when(a.New, "   (new to this batch)"), water)
 		if a.Base != "" && a.Grams-a.WaterGrams >= 10 { // less is not made by itself
 			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
 		}
@@ -151,10 +145,7 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 	}
 	s.paragraph("The batch then weighs %.2f g, %.1f %% more. Expected%s:", o.AfterGrams, o.Growth, taught)
 	s.blendLines(&o.BlendView, true)
-	s.fold("    ", o.GleamOff)
-	if !o.Reached {
-		s.fold("    ", "This does not come as near as asked within the growth allowed.")
-	}
+	s.fold("    ", o.GleamOff, when(!o.Reached, "This does not come as near as asked within the growth allowed."))
 }
 
 // MendInput is a made batch to bring back to its shade.

@@ -51,10 +51,7 @@ func onField(to *[]string, says string) Field {
 // Show writes the powders and the blend of each skin.
 func (r *RangeResult) Show(s *Screen) {
 	s.line("%s for %s: %s.", plural(len(r.Powders), "powder"), plural(len(r.Shades), "skin"), listed(r.Powders, ", ", func(p *palette.Pigment) string { return p.Name }))
-	if r.Sets > 1 {
-		s.fold("", fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets))
-	}
-	s.fold("", r.LeftOut)
+	s.fold("", when(r.Sets > 1, fmt.Sprintf("%d sets of this size serve every skin; this one keeps the worst shade nearest its target.", r.Sets)), r.LeftOut)
 	for i := range r.Shades {
 		v := &r.Shades[i]
 		s.line("")

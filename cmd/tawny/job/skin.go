@@ -29,19 +29,12 @@ Without --skin it lists the presets, each a stand-in for a reading.`,
 func (v *SkinView) Show(s *Screen) {
 	s.line("%s%s under %s", s.patch(v.Hex), labText(v.Lab), v.Light)
 	s.line("Class      %s (ITA %.0f°)", v.Class, v.ITA)
-	if !v.ITAReliable {
-		s.line("           b* is too low for the angle to mean much")
-	}
+	s.fold("           ", when(!v.ITAReliable, "b* is too low for the angle to mean much"))
 	s.line("Undertone  %s: hue %.0f°, %+.1f° from the middle skin of this depth (%s; neutral within %.1f°)", v.Undertone.Word, v.Undertone.Hue, v.Undertone.Degrees, v.Undertone.Site, v.Undertone.Neutral)
 	s.line("Spectrum   %s", v.Method)
-	if v.Extrapolated {
-		s.line("           extrapolated: outside the skins the model was fitted to")
-	}
+	s.fold("           ", when(v.Extrapolated, "extrapolated: outside the skins the model was fitted to"))
 	s.line("On stage   %s under %s", labText(v.SecondLab), v.SecondLight)
-	if v.Note != "" {
-		s.line("")
-		s.fold("", v.Note)
-	}
+	s.paragraphs(nonEmpty(v.Note))
 }
 
 // PresetList is the stand-ins for a reading, lightest first.
