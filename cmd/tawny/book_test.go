@@ -371,6 +371,9 @@ func TestSaveAllowsForStrength(t *testing.T) {
 	for _, asked := range [][]string{append(stated, "--target", "skin:3,1,6"), matched} {
 		all, dir := append([]string{"--skin", "tan", "--grams", "200", "--book", file}, asked...), t.TempDir()
 		sheets := []string{mustRun(t, append([]string{"batch"}, all...)...)}
+		if _, _, errs := tawny(t, append([]string{"card", "--out", dir}, all...)...); !strings.Contains(strings.Join(strings.Fields(errs), " "), "colours 0.8 times") {
+			t.Errorf("the card says nothing of the lot: %s", errs)
+		}
 		if slices.Equal(asked, matched) {
 			said := mustRun(t, append([]string{"match", "--out", dir}, all...)...)
 			sheet, err := os.ReadFile(filepath.Join(dir, "sheet.txt"))

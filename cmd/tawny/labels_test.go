@@ -219,6 +219,9 @@ func TestLimitsAreOfTheWeightMade(t *testing.T) {
 				t.Errorf("%s g, not %q: %s", c.made, c.limit, said)
 			}
 		}
+		if strings.Contains(sheet, "As it stands it is "+c.made+".00 g") != (c.made[0] == '3' && c.made != "399.7") {
+			t.Errorf("%s g: %s", c.made, sheet)
+		}
 		if !strings.Contains(told, "400.00 g in all; the powders are "+c.of+" that it weighs") {
 			t.Errorf("%s g: %s", c.made, told)
 		}

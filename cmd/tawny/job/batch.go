@@ -163,7 +163,7 @@ func (s *standing) on(b *batch.Batch) {
 	for i := range s.corrections {
 		b.AsMade = append(b.AsMade, mendedWords(&s.corrections[i], b.BalanceG))
 	}
-	if mended || slices.ContainsFunc(of.Weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
+	if mended || batch.Lost(of.PlannedG, s.grams, b.BalanceG) != 0 || slices.ContainsFunc(of.Weights, func(w book.Weight) bool { return w.Grams() != w.PlannedG }) {
 		b.AsMade = append(b.AsMade, s.words(b))
 	}
 }

@@ -127,6 +127,18 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 	if err != nil {
 		return nil, err
 	}
+	if q.kind == "card" && q.tile == "" && q.audience != "client" { // it tells what to weigh
+		var lots []string
+		if blend, _, lots, err = env.planned(ctx, blend); err != nil {
+			return nil, err
+		}
+		for _, note := range lots {
+			env.warn(strings.TrimSuffix(note, "."))
+		}
+		if _, stated := r.(*BlendResult); stated {
+			r = blend
+		}
+	}
 	if _, why := pictured(blend.Blend.parts); why != "" && q.kind == "arm" {
 		return nil, inputf("%s", why)
 	}
