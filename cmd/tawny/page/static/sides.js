@@ -32,8 +32,9 @@ export function follow(look) {
   if (byId("ranked").getAttribute("aria-busy") !== "true") run(look);
 }
 
+// Its name and its light are of a picture, which is not asked for here.
 async function run(look) {
-  const doc = address.asked("compare"), text = JSON.stringify(doc);
+  const doc = address.asked("compare", { title: "", rig: "" }), text = JSON.stringify(doc);
   if (text === of) return;
   of = text;
   byId("side-progress").hidden = false;
