@@ -24,7 +24,7 @@ const searchDelay = 220; // ms after the last move; a search is not worth less
 const live = ask.latest(async () => {
   try {
     const doc = address.asked("live", { part: blends.currentParts() }), v = await ask.job(doc);
-    if (!doc.part && blends.currentParts().length) { live(); return; } // a blend was found meanwhile
+    if (String(doc.part || "") !== String(blends.currentParts())) { live(); return; } // another blend was found or picked meanwhile
     form.fault("", "");
     trouble(null);
     look.show(v, searching);
@@ -88,7 +88,10 @@ async function found(m) {
   const wanted = address.all("part");
   let kept = null;
   if (wanted.length && !m.blends.some((b) => sameSet(statedParts(b.parts), wanted))) {
-    try { kept = (await ask.job(address.asked("card"), "kept")).blend; } catch (e) { trouble(e); }
+    try { kept = (await ask.job(address.asked("card"), "kept")).blend; } catch (e) {
+      if (e.stale) return; // another search is on its way
+      trouble(e);
+    }
   }
   blends.setMatch(m, kept, picked);
   byId("ranked").setAttribute("aria-busy", "false");
