@@ -1,9 +1,14 @@
 // What the maker has chosen, kept in the address, so that a link brings it
 // back and the browser's Back undoes it.
 
-let chosen = new URLSearchParams(location.search);
+// What is written for one client is not for the next, nor does it come back once they are
+// forgotten: the steps before that have it no more.
+const theirs = { title: "", note: "", code: "" };
+const forgotten = "tawny forgotten"; // the step that is after it
+
 let place = history.state?.place ?? 0;
 let end = place;
+let chosen = come();
 const watchers = [];
 
 history.replaceState({ place }, "");
@@ -52,12 +57,33 @@ function put(q, changes) {
   }
 }
 
+// come is what the address says.
+function come() {
+  const q = new URLSearchParams(location.search);
+  if (place < Number(sessionStorage.getItem(forgotten))) for (const key in theirs) q.delete(key);
+  return q;
+}
+
+// forget drops what a client was chosen by, and what was written for anybody.
+export function forget(id) {
+  const before = place;
+  settle({ ...theirs, ...(get("skin") === "client:" + id ? { skin: "", part: [] } : {}) });
+  sessionStorage.setItem(forgotten, String(place > before ? place : end + 1));
+}
+
+// take is put for what is chosen.
+function take(changes) {
+  const was = get("skin");
+  put(chosen, changes);
+  if (was.startsWith("client:") && get("skin") !== was) put(chosen, theirs);
+}
+
 // attempt changes what is chosen without a step of undo, as while a slider moves.
 export function attempt(changes) { put(chosen, changes); }
 
 // settle makes what is chosen the newest step, where it differs.
 export function settle(changes = {}) {
-  put(chosen, changes);
+  take(changes);
   const at = "?" + chosen.toString();
   if (at === location.search || (at === "?" && !location.search)) return;
   place++;
@@ -74,7 +100,7 @@ export function choose(changes) {
 
 // fix puts into the present step what it already shows, such as the blend at hand.
 export function fix(changes) {
-  put(chosen, changes);
+  take(changes);
   history.replaceState({ place }, "", "?" + chosen.toString() + location.hash);
 }
 
@@ -112,7 +138,7 @@ addEventListener("popstate", (e) => {
   if (!e.state) { history.replaceState({ place }, ""); return; } // another step of the page
   place = e.state.place;
   end = Math.max(end, place);
-  const now = new URLSearchParams(location.search), same = now.toString() === chosen.toString();
+  const now = come(), same = now.toString() === chosen.toString();
   chosen = now;
   tell(!same);
 });

@@ -147,7 +147,7 @@ async function forget(l) {
     const left = (r.mentions || []).map((m) => `${m.table} ${m.id}, in its ${m.field}`);
     leave("keep", ["They are forgotten.", r.says && capital(r.says) + ".", left.length && `Still written elsewhere: ${left.join("; ")}.`,
       r.files && `Files that may hold it still: ${r.files.join("; ")}.`].filter(Boolean).join(" "));
-    if (address.get("skin") === "client:" + l.id) address.settle({ skin: "", part: [] });
+    address.forget(l.id);
     location.reload(); // nothing of them stays on the page either
   } catch (e) { byId("book-body").prepend(element("p", "Not forgotten: " + e.message, "fault")); }
 }

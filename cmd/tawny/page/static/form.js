@@ -140,9 +140,9 @@ export function bind(changed, settled) {
     if (!changes) return;
     follow();
     if (e.target.name === "apply") byId("apply-own").hidden = true;
-    if (e.target.name === "preset") byId("skin-text").value = "";
     // At the bench there is nothing to go back to: Back leaves it.
     if (e.target.closest("#step-make")) address.fix(changes); else address.settle(changes);
+    if ("skin" in changes) fill(); // what was written for another goes
     settled(search(e.target));
   });
   form.addEventListener("submit", (e) => e.preventDefault());

@@ -1,0 +1,81 @@
+package page
+
+import (
+	"fmt"
+	"net/url"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// withClients serves a book of clients, each with a skin.
+func withClients(t *testing.T, names ...string) *Server {
+	t.Helper()
+	s := serve(t, func(c *Config) { c.Book = filepath.Join(t.TempDir(), "book.db") })
+	for _, name := range names {
+		asked[any](t, s, "book add reading", url.Values{"client": {name}, "colour": {"lab:45,14,18"}, "new-client": {"true"}}.Encode())
+	}
+	return s
+}
+
+// A name given for one client is not the next one's, and does not come back once they
+// are forgotten, by Back neither.
+func TestANameIsOneClients(t *testing.T) {
+	t.Parallel()
+	s := withClients(t, "Ada Moss (demo)", "Bea Fern (demo)")
+	ctx, c := browse(t, desktop)
+	c.forgiven = "422"
+	const named = `(document.getElementById("title").value + location.search)`
+	err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=client:1"), until("the clients are listed", `document.querySelectorAll("#clients input").length === 2`),
+		fill("title", "Glow for Ada"), until("it is named", named+`.match(/Ada/g)?.length === 2`),
+		script(`document.querySelector('#clients input[value="client:2"]').click()`),
+		until("the next has no name", `location.search.includes("client%3A2") && !`+named+`.includes("Ada")`),
+		fill("title", "Bea in rose"), until("it is named", named+`.includes("Bea")`),
+		onto("keep"), until("the clients are in the history", `[...document.querySelectorAll("#book-body button")].filter((b) => b.textContent === "Forget").length === 2`),
+		script(`[...document.querySelectorAll("#book-body button")].find((b) => b.getAttribute("aria-label") === "Forget: Bea Fern (demo)").click()`),
+		until("it is asked", `document.getElementById("ask").open`), chromedp.Click("#ask-yes"),
+		until("she is forgotten", `document.readyState === "complete" && document.getElementById("book-body").textContent.includes("They are forgotten")`),
+		until("so is the name", `!`+named+`.includes("Bea")`),
+		chromedp.Evaluate(`history.back()`, nil), until("Back has gone a step", `history.state.place < Number(sessionStorage.getItem("tawny forgotten"))`),
+		until("it does not bring it back", `!document.getElementById("title").value.includes("Bea") && !document.querySelector('#keep-body a[href^="/file/card"]').href.includes("Bea")`))
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Warm beside cool comes whatever the look is called and pictured in.
+func TestWarmBesideCoolOfANamedLook(t *testing.T) {
+	t.Parallel()
+	s := serve(t, nil)
+	ctx, _ := browse(t, desktop)
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=tan&target=rose&title=Opening&rig=lamp&sides=true#look"),
+		until("the two are there", `document.querySelectorAll("#versions .version").length === 2`)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// The top is of the blend that is chosen, also where an answer about another comes late.
+func TestTheTopIsOfTheChosenBlend(t *testing.T) {
+	t.Parallel()
+	s := serve(t, nil)
+	ctx, _ := browse(t, desktop)
+	const held = `(() => {
+		const kept = window.fetch;
+		window.live = 0;
+		window.fetch = async (path, ...more) => {
+			const answer = await kept(path, ...more);
+			if (path === "/api/job/live" && ++window.live === 1) await new Promise((done) => { window.release = done; });
+			return answer;
+		};
+	})()`
+	const picked = `document.querySelector("#rows .blend:has(input:checked) .of").textContent`
+	var before string
+	err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=tan&target=rose#blend"), until("blends are ranked", ranked),
+		chromedp.Evaluate(picked, &before), script(held), script(`document.querySelector("[name=apply]:not(:checked)").click()`), until("one answer is late", `Boolean(window.release)`),
+		until("other blends are ranked", ranked+fmt.Sprintf(` && %s !== %q`, picked, before)), until("the top is of it", `document.getElementById("verdict").textContent === `+picked),
+		script(`window.release()`), until("it is asked again", `window.live > 1`), until("the top is of it still", `document.getElementById("verdict").textContent === `+picked))
+	if err != nil {
+		t.Fatal(err)
+	}
+}
