@@ -6,7 +6,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 
 	"tawny/colour/table"
 )
@@ -86,11 +89,16 @@ func wrapped(list []string) string {
 	return strings.TrimSpace(strings.Join(wrap(strings.Split(strings.Join(list, ",\n"), "\n"), 76, "  "), "\n"))
 }
 
-// Slug writes words as a file name: letters, digits and dashes, or else or.
+// plainLetters are those that lose no mark by taking them apart.
+var plainLetters = strings.NewReplacer("ß", "ss", "æ", "ae", "œ", "oe", "ø", "o", "ł", "l", "đ", "d", "ð", "d", "þ", "th", "ı", "i")
+
+// Slug writes words as a file name: letters without their marks, digits and dashes, or
+// else or.
 func Slug(s, or string) string {
 	var b strings.Builder
-	for _, r := range strings.ToLower(s) {
+	for _, r := range norm.NFKD.String(plainLetters.Replace(strings.ToLower(s))) {
 		switch {
+		case unicode.Is(unicode.Mn, r):
 		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
 			b.WriteRune(r)
 		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):

@@ -34,8 +34,12 @@ func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
 	if path.Ext(f.Name) == ".html" {
 		w.Header().Set("Content-Security-Policy", sheetPolicy(f.Data))
 	} else {
-		title := job.Slug(titleOf(r.URL.Query()), "blend")
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title[:min(len(title), 60)]+"-"+f.Name))
+		q, ext := r.URL.Query(), path.Ext(f.Name)
+		title, name := job.Slug(titleOf(q), "blend"), strings.TrimSuffix(f.Name, ext)
+		if q.Get("for") == "client" {
+			name += "-for-client" // the maker's has the recipe
+		}
+		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", title[:min(len(title), 60)]+"-"+name+ext))
 	}
 	w.Write(f.Data)
 }
