@@ -79,3 +79,29 @@ func TestTheTopIsOfTheChosenBlend(t *testing.T) {
 		t.Fatal(err)
 	}
 }
+
+// A client's card and the maker's, which has the recipe, are saved under other names, and
+// letters keep what is plain of them.
+func TestACardIsNamedForWhomItIs(t *testing.T) {
+	s := serve(t, nil)
+	for of, want := range map[string]string{"": "schimmer-fur-zoe-strauss-card.png", "&for=client&paper=phone": "schimmer-fur-zoe-strauss-card-for-client.png"} {
+		r := call(t, s, "GET", "/file/card/card.png?skin=tan&part=bronze=2&title=Schimmer+f%C3%BCr+Zo%C3%AB+Strau%C3%9F"+of, "", nil)
+		if got := r.Header.Get("Content-Disposition"); got != `attachment; filename="`+want+`"` {
+			t.Errorf("for %q: saved as %s (%d)", of, got, r.StatusCode)
+		}
+	}
+}
+
+// Why a card is not made is said beside its button.
+func TestARefusedCardIsToldOf(t *testing.T) {
+	t.Parallel()
+	s := serve(t, nil)
+	ctx, c := browse(t, phone)
+	c.forgiven = "422"
+	base := url.QueryEscape("recipe:water 90, jojoba oil 10\nname: Plain")
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=tan&target=rose&base="+base+"#keep"), until("blends are ranked", ranked),
+		script(`document.querySelector('#keep-body a[data-with^="for=client"]').click()`),
+		until("it is told beside it", `/not be worn yet/.test(document.querySelector("#keep-body .refused")?.textContent) && document.querySelector("#keep-body .refused").getBoundingClientRect().bottom < innerHeight`)); err != nil {
+		t.Fatal(err)
+	}
+}

@@ -21,7 +21,7 @@ function headers(kind, lines) {
   return { "X-Tawny-Token": token, "X-Tawny-Tab": tab, "X-Tawny-Kind": kind, "X-Tawny-Turn": String(turn), ...(lines ? { Accept: "application/x-ndjson" } : {}) };
 }
 
-// send posts a body and returns the response, or throws a Trouble. One request
+// send posts a body, or asks for a view where there is none, and returns the response, or throws a Trouble. One request
 // of a kind runs at a time: a newer one stops the older, here and there.
 async function send(path, body, kind, lines = false) {
   running.get(kind)?.abort();
@@ -29,7 +29,7 @@ async function send(path, body, kind, lines = false) {
   running.set(kind, stopper);
   let response;
   try {
-    response = await fetch(path, { method: "POST", body, headers: headers(kind, lines), signal: stopper.signal });
+    response = await fetch(path, { method: body == null ? "GET" : "POST", body, headers: headers(kind, lines), signal: stopper.signal });
   } catch (e) {
     if (e.name === "AbortError") throw new Trouble("stopped", "", true);
     throw new Trouble("tawny does not answer. Is it still running?");
@@ -52,6 +52,12 @@ const at = (doc) => "/api/job/" + doc.job.replaceAll(" ", "/");
 
 // file sends a file in, and returns the name that jobs know it by.
 export async function file(body, kind) { return (await json("/api/file", body, kind)).file; }
+
+// view asks for a file that is made, and returns it and its name.
+export async function view(path) {
+  const response = await send(path, null, "view");
+  return { blob: await response.blob(), name: /filename="(.*)"/.exec(response.headers.get("Content-Disposition"))[1] };
+}
 
 // json posts something that is no job.
 export async function json(path, body, kind = path) {

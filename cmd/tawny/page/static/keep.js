@@ -7,12 +7,30 @@ import { confirm, looked } from "./confirm.js";
 import { currentParts as parts } from "./blends.js";
 import * as steps from "./steps.js";
 import { batchOf, finishedAs } from "./live.js";
-import { byId, element, trouble, on } from "./words.js";
+import { byId, element, failed, trouble, on } from "./words.js";
 
 let skinName = "";
 
 steps.watch((step) => { if (step === "keep") follow(); });
 on("save-batch", "click", save);
+
+// What is saved is fetched first: a browser keeps to itself why it was refused.
+document.addEventListener("click", async (e) => {
+  const a = e.target.closest(".acts > a[download]");
+  if (!a) return;
+  e.preventDefault();
+  let says = a.parentElement.nextElementSibling;
+  if (!says?.classList.contains("refused")) a.parentElement.after(says = element("div", "", { className: "refused", role: "alert" }));
+  says.replaceChildren();
+  try {
+    const { blob, name } = await ask.view(a.href), href = URL.createObjectURL(blob);
+    element("a", "", { href, download: name }).click();
+    setTimeout(() => URL.revokeObjectURL(href), 6e4); // a phone asks first where to
+  } catch (e) {
+    failed(says, e);
+    says.scrollIntoView({ block: "nearest" });
+  }
+});
 
 // follow keeps the links on the blend at hand. Where that is a batch's, so are its labels:
 // with its lots and code, and as it was weighed.
