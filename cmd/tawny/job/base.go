@@ -128,7 +128,7 @@ asked for. Without --file nothing is written.`,
 			Group{Title: "Base", Fields: []Field{
 				{Name: "kind", Words: "what it is: " + orList(spelt(batch.Kinds)) + " (default by its ingredients)", Choices: spelt(batch.Kinds), To: &q.kind},
 				{Name: "ph", Words: "the finished product's pH: 5 or 4.8-5.2", To: &q.ph},
-				{Name: "density", Words: "what 1 ml of it weighs, g; weigh 10 ml", Unit: "g", To: &q.density},
+				{Name: "density", Words: "what 1 ml of it weighs, g; weigh 10 ml", Unit: "g", Low: 0.5, High: 2, To: &q.density},
 				{Name: "file", Words: "the CSV file to write", Lists: "csv", Local: true, To: &q.file},
 				{Name: "replace", Words: "in place of a file of that name", To: &q.replace},
 			}})
