@@ -51,7 +51,7 @@ func TestAxe(t *testing.T) {
 				name    string
 				actions []chromedp.Action
 			}{
-				{"who", []chromedp.Action{letIn(s), at("?sides=true&turn=10&pin=bronze=2|champagne=1&containers=4&ml=50"), until("blends are ranked", ranked), until("the shimmer is pictured", pictured), open}},
+				{"who", []chromedp.Action{letIn(s), at("?skin=light&sides=true&turn=10&pin=bronze=2|champagne=1&containers=4&ml=50"), until("blends are ranked", ranked), until("the shimmer is pictured", pictured), open}},
 				{"look", []chromedp.Action{
 					onto("look"), until("the map is there", `document.querySelectorAll("#map .shade").length > 12`),
 					until("the sides are there", `document.querySelectorAll("#versions .version").length === 2`),

@@ -105,3 +105,61 @@ func TestARefusedCardIsToldOf(t *testing.T) {
 		t.Fatal(err)
 	}
 }
+
+// What stands in for a skin and a look is said under Make and Keep and asked about, so is
+// what is not to be made so, and a card tells of no wish that nobody had.
+func TestWhatStandsInIsSaid(t *testing.T) {
+	t.Parallel()
+	s := withClients(t)
+	ctx, c := browse(t, phone)
+	c.forgiven = "422"
+	asks := func(says string) chromedp.Action {
+		return until("it asks of "+says, fmt.Sprintf(`document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes(%q)`, says))
+	}
+	begin := script(`document.getElementById("begin").click()`)
+	base := url.QueryEscape("recipe:water 90, jojoba oil 10\nname: Plain")
+	const paper = `document.getElementById("paper").textContent`
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"#make"), until("the plan says so", paper+`.includes("No skin is chosen yet") && `+paper+`.includes("No look is chosen yet") && !document.getElementById("begin").disabled`),
+		begin, asks("No skin is chosen yet"), asks("No look is chosen yet"), chromedp.Click("#ask-no"),
+		onto("keep"), until("it is said before a card is made", `document.getElementById("keep-stands").textContent.includes("No look is chosen")`),
+		until("no card has the wish", `[...document.querySelectorAll('#keep-body a[href^="/file/card"]')].every((a) => a.href.includes("part=") !== a.href.includes("target="))`),
+		chromedp.Navigate(s.URL()+"?skin=tan&target=rose&base="+base+"#make"), until("its sheet says not to", paper+`.includes("Do not make it so")`),
+		begin, asks("Do not make it so"), chromedp.NavigateBack(), until("Back takes the question with it", `!document.getElementById("ask").open`)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Of what is put in by drops none may be wanted, and after a refused finish the next line
+// is the one that is missing. What was mended is told on the sheet.
+func TestNoneOfWhatGoesByDrops(t *testing.T) {
+	t.Parallel()
+	s := withClients(t)
+	asked[any](t, s, "book save", "skin=tan&target=skin:1,4,5&part=bronze=3&grams=100")
+	ctx, c := browse(t, phone)
+	c.forgiven = "job/book/"
+	const says = `document.getElementById("live-says").textContent`
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?sheet=1#make"), until("the sheet is there", weight("Lactic acid 80 %")+` !== null`),
+		read(weight("Glycerin"), "0"), until("none of it is no weight", says+`.includes("is no weight of Glycerin")`), script(weight("Glycerin")+`.value = ""`),
+		read(weight("Lactic acid 80 %"), "0"), until("none of the acid is one", ticked("Lactic acid 80 %", "0.00")),
+		script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]:not(:checked)")) if (!b.labels[0].textContent.startsWith("Cetearyl")) b.click()`),
+		until("one is missing", says+`.startsWith("1 of")`), script(blank("7 emulsion even")+`.focus()`), script(`document.querySelector("#paper .acts .main").click()`),
+		until("it is said", says+`.includes("Still to weigh: Cetearyl alcohol")`), script(`document.getElementById("live-next").click()`),
+		until("the next one is it", `document.activeElement.labels[0].textContent.startsWith("Cetearyl")`), script(`document.activeElement.click()`), until("all is weighed", says+`.startsWith("All is weighed")`)); err != nil {
+		t.Fatal(err)
+	}
+	asked[any](t, s, "book mend-record", "batch=1&add=bronze%3D1")
+	const under, paper = `document.querySelector("#book-body .under")`, `document.getElementById("paper").textContent`
+	press := func(text string) chromedp.Action {
+		return script(fmt.Sprintf(`[...%s.querySelectorAll("button")].find((b) => b.textContent === %q).click()`, under, text))
+	}
+	var looks string
+	if err := chromedp.Run(ctx, chromedp.Navigate(s.URL()+"?sheet=1#make"), until("it says it was mended", paper+`.includes("Mended by correction 1")`),
+		onto("keep"), until("the batch is listed", `document.querySelector('[aria-label^="Mend: "]') !== null`), script(`document.querySelector('[aria-label^="Mend: "]').click()`), until("it is asked how it looks", under+` !== null`),
+		press("pink"), press("pink"), press("dark"), chromedp.Evaluate(under+`.querySelector("input").value`, &looks),
+		script(`[...`+under+`.querySelectorAll("input")].forEach((box, i) => { box.value = ["", "lab:61,10,21/di", "40,5"][i]; })`), press("What would help?"), until("less is in the pot", `/40,5 g less than was made/.test(`+under+`.querySelector(".version")?.textContent)`)); err != nil {
+		t.Fatal(err)
+	}
+	if looks != "too pink, too dark" {
+		t.Errorf("tapped twice it looks %q", looks)
+	}
+}

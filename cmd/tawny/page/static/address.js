@@ -27,25 +27,27 @@ const choices = new Set(Object.values(fields).flat());
 // understood says whether a control's name is a choice of some job.
 export const understood = (name) => choices.has(name);
 
-function choice(changes, of) {
+function choice(job, changes, of) {
   const q = new URLSearchParams(of ? "" : chosen);
   put(q, of || {});
   for (const key in first) if (!q.has(key) && !(key === "load" && q.has("load-max"))) q.set(key, first[key]);
   put(q, changes);
+  // A card does not tell of a wish that nobody had.
+  if (job === "card" && q.has("part") && !chosen.has("target") && !changes.target) q.delete("target");
   return q;
 }
 
 // asked is the request of a job: what is chosen of its fields, or was asked for
 // another, some changed.
 export function asked(job, changes = {}, of = null) {
-  const q = choice(changes, of), doc = { job, version: 2 };
+  const q = choice(job, changes, of), doc = { job, version: 2 };
   for (const key of fields[job]) if (q.has(key)) doc[key] = q.getAll(key);
   return doc;
 }
 
 // query is the same for a link.
 export function query(job, changes = {}) {
-  const q = choice(changes);
+  const q = choice(job, changes);
   for (const key of new Set(q.keys())) if (!fields[job].includes(key)) q.delete(key);
   return q.toString();
 }

@@ -2,7 +2,7 @@
 
 import * as address from "./address.js";
 import * as ask from "./ask.js";
-import { byId, element, sentence } from "./words.js";
+import { byId, element, list, sentence } from "./words.js";
 
 // confirm asks, with what would happen in the body; it resolves to yes or no.
 export function confirm(title, body, yes) {
@@ -24,9 +24,16 @@ export function confirm(title, body, yes) {
   });
 }
 
-// looked asks before a look that nobody chose, but stands in, is written.
-export const looked = async (yes) => address.has("target") || address.has("part")
-  || confirm("Make this look?", [element("p", byId("shade-says").textContent)], yes);
+// standIns says what nobody chose, but stands in.
+export const standIns = () => [!address.has("skin") && (byId("skin-says").textContent || "No skin is chosen yet."), !address.has("target") && !address.has("part") && (byId("shade-says").textContent || "No look is chosen yet.")].filter(Boolean);
+
+// looked asks before what stands in, or what is not to be made so, is written.
+export async function looked(yes, toMend = []) {
+  const open = [...standIns(), ...toMend];
+  return !open.length || confirm("Make it so?", [list(open)], yes);
+}
+
+addEventListener("popstate", () => { if (byId("ask").open) byId("ask").close(); }); // it was about the step before
 
 // sure asks a job, and where it wants a word first asks for that: by the field it
 // wants set, what is asked, what a yes says, and where the job's words are not for

@@ -3,7 +3,7 @@
 import * as address from "./address.js";
 import * as ask from "./ask.js";
 import * as book from "./book.js";
-import { confirm, looked } from "./confirm.js";
+import { confirm, looked, standIns } from "./confirm.js";
 import { currentParts as parts } from "./blends.js";
 import * as steps from "./steps.js";
 import { batchOf, finishedAs } from "./live.js";
@@ -37,12 +37,12 @@ document.addEventListener("click", async (e) => {
 export function follow(skin) {
   if (skin) skinName = skin;
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
+  byId("keep-stands").textContent = standIns().join(" ");
   byId("keep-base").textContent = byId("base").selectedOptions[0]?.text || "";
   const batch = batchOf(parts());
   for (const a of document.querySelectorAll(".acts > a[href^='/file/']")) {
-    const job = a.pathname.split("/")[2], own = batch && job === "labels", to = new URLSearchParams(own ? { batch } : address.query(job, { part: parts() }));
-    if (own) for (const key of ["title", "market", "per"]) if (address.has(key)) to.set(key, address.get(key));
-    for (const [key, value] of new URLSearchParams(a.dataset.with || "")) if (value) to.set(key, value); else to.delete(key);
+    const job = a.pathname.split("/")[2], more = Object.fromEntries(new URLSearchParams(a.dataset.with || "")), said = ["title", "market", "per"].filter(address.has).map((key) => [key, address.get(key)]);
+    const to = batch && job === "labels" ? new URLSearchParams({ batch, ...Object.fromEntries(said), ...more }) : address.query(job, { part: parts(), ...more });
     a.href = `${a.pathname}?${to}`;
   }
 }

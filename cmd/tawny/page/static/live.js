@@ -49,8 +49,9 @@ export async function open(id, notes = []) {
   try {
     const shown = await inBook(id), { record } = shown, kept = keptOf(id);
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
+    const asMade = shown.corrections?.length ? (await ask.job({ job: "batch", batch: id }, "as made")).asMade : [];
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: lines(record), lots, kept: kept || {}, waiting: new Map() };
+    made = { id, doc: record.document, weights: lines(record), lots, asMade, kept: kept || {}, waiting: new Map() };
     made.kept.since ||= finishedOn(shown, kept);
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
@@ -206,7 +207,7 @@ function draw() {
   const next = button("To the next one", toNext);
   next.id = "live-next";
   const acts = element("p", "", "acts", ...(made.kept.since ? [button("Back to the history", toHistory, "main")] : [button("Finish the batch", finish, "main"), button("Leave it for now", leave)]));
-  byId("paper").replaceChildren(element("div", "", "now", element("p", "", { id: "live-says", role: "status" }), next), element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet(doc, { lot, weight, blank }), acts);
+  byId("paper").replaceChildren(element("div", "", "now", element("p", "", { id: "live-says", role: "status" }), next), element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet({ ...doc, asMade: made.asMade }, { lot, weight, blank }), acts);
   change();
   says();
 }
@@ -236,10 +237,11 @@ function lot(i) {
 // weight is a weight of a step: ticked as planned, or what the balance said.
 function weight(s, w, i) {
   const { doc, kept } = made, key = at(s, i), box = element("input", "", { type: "checkbox" });
+  const dropwise = doc.weighings[w.line].roles?.includes("ph"); // of which none may be wanted
   const input = weighed({ placeholder: "g", ariaLabel: `What the balance said of ${w.name}, g` }), now = element("em", "", { data: { line: w.line, of: w.grams } });
   const label = tick(box, element("span", w.name + (w.part ? ` (${w.part})` : "") + " ", "", element("b", grams(doc, w.grams) + " g"), " ", now)), row = element("div", "", "weight", label, input);
   const show = () => {
-    const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input) === g, asked = typed && made.waiting.has(w.line + 1);
+    const g = kept[key], off = g != null && g !== w.grams, typed = g != null && gramsIn(input, dropwise) === g, asked = typed && made.waiting.has(w.line + 1);
     box.checked = g != null && !asked;
     if (!typed && document.activeElement !== input) {
       input.value = kept[half + key] ?? (off ? String(g) : "");
@@ -253,7 +255,8 @@ function weight(s, w, i) {
   const enter = async (g) => {
     delete kept[half + key];
     const was = weighedLine(w.line);
-    if (!await agreed(w.name, kept[key] && grams(doc, kept[key]) + " g", g && grams(doc, g) + " g")) { show(); return; }
+    const inWords = (x) => x == null ? "" : grams(doc, x) + " g";
+    if (!await agreed(w.name, inWords(kept[key]), inWords(g))) { show(); return; }
     if (g == null) delete kept[key]; else kept[key] = g;
     keep();
     const line = weighedLine(w.line);
@@ -267,7 +270,7 @@ function weight(s, w, i) {
   };
   // enterField enters what stands in the field, which a tick means too.
   const enterField = () => {
-    const g = gramsIn(input);
+    const g = gramsIn(input, dropwise);
     if (g != null) { enter(g); return; }
     box.checked = kept[key] != null;
     says(`“${input.value}” is no weight of ${w.name}; nothing was written.`);
@@ -406,7 +409,12 @@ function change() {
 // finish asks for what is missing, then closes the batch with what was noted.
 async function finish() {
   const missing = made.weights.filter((w) => weighedLine(w.position - 1) == null);
-  if (missing.length) { says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`); byId("live-says").scrollIntoView({ block: "center" }); return; }
+  if (missing.length) {
+    refused = byId("paper").querySelector(`.weight:has(em[data-line="${missing[0].position - 1}"]):has([type=checkbox]:not(:checked))`); // the next one in hand
+    says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`);
+    byId("live-says").scrollIntoView({ block: "center" });
+    return;
+  }
   // What is told first is of all that was weighed.
   const at = made;
   for (let tries = 0; at.waiting.size; tries++) {

@@ -88,7 +88,7 @@ async function found(m) {
   const wanted = address.all("part");
   let kept = null;
   if (wanted.length && !m.blends.some((b) => sameSet(statedParts(b.parts), wanted))) {
-    try { kept = (await ask.job(address.asked("card"), "kept")).blend; } catch (e) {
+    try { kept = (await ask.job(address.asked("card", { target: address.get("target") }), "kept")).blend; } catch (e) {
       if (e.stale) return; // another search is on its way
       trouble(e);
     }

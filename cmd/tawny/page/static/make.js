@@ -6,11 +6,12 @@ import { currentParts as parts } from "./blends.js";
 import * as live from "./live.js";
 import * as steps from "./steps.js";
 import { sheet } from "./paper.js";
-import { confirm, looked } from "./confirm.js";
-import { byId, button, capital, element, tell, trouble, on } from "./words.js";
+import { confirm, looked, standIns } from "./confirm.js";
+import { byId, button, capital, element, finding, toMend, tell, trouble, on } from "./words.js";
 import * as form from "./form.js";
 
 let of = "";
+let mend = []; // what the sheet says is not to be made so
 
 steps.watch(follow);
 on("begin", "click", begin);
@@ -67,12 +68,13 @@ const preview = ask.latest(async () => {
   }
   byId("begin")?.toggleAttribute("disabled", false);
   // From here on it is this blend, whatever else a search would find for the base.
-  if (!address.all("part").length) address.fix({ part: parts() });
+  if (!address.has("part") && address.has("target")) address.fix({ part: parts() });
   const doc = address.asked("batch", { part: parts() }), text = JSON.stringify(doc);
   if (text === of) return;
   try {
     const b = await ask.job(doc);
     of = text;
+    mend = (b.findings || []).filter(toMend).map(finding);
     if (address.get("sheet")) return;
     form.fault("", "");
     trouble(null);
@@ -80,7 +82,7 @@ const preview = ask.latest(async () => {
     const kept = f?.kept || 0, forJars = kept - f?.keptClosed;
     byId("filling-says").textContent = f?.filled ? `${f.filled} bottles: ${Math.max(0, f.filled - kept)} to sell, ${f.keptClosed} kept closed${forJars > 0 ? `, ${forJars} emptied into the small jars of the log` : ""}.${kept && !address.get("samples") ? ` To sell ${f.asked}, write 1 as samples.` : ""}` : "";
     byId("base-says").textContent = b.baseNote ? capital(b.baseNote) + "." : "";
-    await plan(...sheet(b));
+    await plan(...standIns().map((t) => element("p", t, "finding")), ...sheet(b));
   } catch (e) {
     if (e.stale) return;
     of = "";
@@ -95,7 +97,7 @@ const preview = ask.latest(async () => {
 async function begin() {
   const half = await halfWeighed("begin");
   if (half.length && !await confirm("Begin another batch?", [element("p", `${unfinished(half)} begun and not finished.`), ...half.map(goOn)], "Begin another")) return;
-  if (!await looked("Begin it")) return;
+  if (!await looked("Begin it so", mend)) return;
   byId("begin").disabled = true;
   try {
     const r = await ask.job(address.asked("book save", { part: parts() }));

@@ -17,17 +17,18 @@ const words = () => byId("book").dataset.looks.split(", ");
 export function form(div, l, done) {
   const how = element("select", "", { ariaLabel: "How much" }, ...much.map((m) => element("option", m)));
   how.value = "too";
-  const looks = element("input", "", { type: "text" }), read = element("input", "", { type: "text", placeholder: "lab:56.1,12,22/di" }), found = element("div", "", { role: "status" });
+  const looks = element("input", "", { type: "text" }), read = element("input", "", { type: "text", placeholder: "lab:56.1,12,22/di" }), found = element("div", "", { role: "status" }), out = weighed();
   const chips = element("div", "", { className: "nudges", role: "group", ariaLabel: "It is too" },
-    ...words().map((w) => button(w, () => { looks.value = [looks.value, `${how.value} ${w}`].filter(Boolean).join(", "); })));
+    ...words().map((w) => button(w, () => { looks.value = [...looks.value.split(/,\s*/).filter((s) => s && !s.endsWith(" " + w)), `${how.value} ${w}`].join(", "); })));
+  const gone = () => out.value.trim() ? { removed: out.value.trim() } : {};
   const acts = element("p", "", "acts",
     act("What would help?", l.title, () => {
-      const said = { ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) };
-      if (Object.keys(said).length) help(found, l, said, done);
+      const said = { ...gone(), ...(looks.value.trim() ? { looks: looks.value.trim() } : {}), ...(read.value.trim() ? { reading: read.value.trim() } : {}) };
+      if (said.looks || said.reading) help(found, l, said, done);
       else found.replaceChildren(element("p", "Say first how it looks: tap a word above, write it, or go by pairs of colours.", "fault"));
     }),
-    act("By pairs of colours", l.title, () => help(found, l, { nearer: [] }, done)));
-  div.append(element("h4", `Mend batch ${l.id}`), element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), acts, found);
+    act("By pairs of colours", l.title, () => help(found, l, { ...gone(), nearer: [] }, done)));
+  div.append(element("h4", `Mend batch ${l.id}`), element("p", "Beside what was wanted, on skin, it is", "hint"), how, chips, labelled("In words", looks), labelled("Or read with an instrument", read), labelled("Not in the pot any more, g: in bottles, samples, on the tools", out), acts, found);
 }
 
 const labelled = (text, input) => element("div", "", "typed", element("label", text, "", input));
@@ -107,6 +108,6 @@ function option(r, o, request, chosen, done) {
     }
   });
   return version(arm(r.skin.hex, o.hex, statedParts(o.parts), `Bare skin, and beside it the batch once mended`, { skin: r.skin.preset ? r.skin.text : `lab:${r.skin.lab.join(",")}/${r.skin.geometry || "di"}`, base: "", of: { ...request, rig: address.get("rig") } }), element("h4", `Add ${what}`),
-    element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: what is in bottles is emptied back first.`),
+    element("p", `${o.sentence} The batch grows by ${fixed(o.growPercent, 1)} % to ${fixed(o.afterGrams, 1)} g: ${chosen.removed ? `of what is in the pot, ${chosen.removed} g less than was made` : "what is in bottles is emptied back first"}.`),
     ...[...o.stirIn, o.gleamOff, o.trial && `First try ${sum(o.trial.additions)} in ${o.trial.grams} g of it.`].filter(Boolean).map((t) => element("p", t, "hint")), ...balance.map((b) => b.line), write, said);
 }

@@ -1,7 +1,7 @@
 // A batch's sheet as it is on paper. What stands beside a line or a blank while
 // the batch is made comes from its caller.
 
-import { element, finding, fixed, capital, list } from "./words.js";
+import { element, finding, toMend, fixed, capital, list } from "./words.js";
 
 const digits = (doc) => Math.max(0, Math.ceil(-Math.log10(doc.balanceG) - 1e-9));
 export const grams = (doc, g) => fixed(g, digits(doc));
@@ -13,18 +13,19 @@ const range = (r, unit) => r.low === r.high ? `${r.low} ${unit}` : r.low ? `${r.
 // with where it stands.
 export function sheet(doc, beside) {
   const head = element("header", "", "", element("h3", doc.title), element("p", `${doc.base}, ${grams(doc, doc.totalG)} g on a balance to ${doc.balanceG} g; load ${fixed(doc.loadPercent, 2)} %${doc.look?.skin ? "; for " + doc.look.skin : ""}.`));
+  for (const said of doc.asMade || []) head.append(element("p", said, "finding"));
   if (doc.look?.lab) head.append(element("p", `Should look ${doc.look.lab}${doc.look.target ? `, ${fixed(doc.look.deltaE00, 2)} from ${doc.look.target}` : ""}, at ${doc.look.applyMgCm2} mg/cm² (${doc.look.source}).`, "hint"));
   const parts = [head];
   const measured = doc.steps.some((s) => s.readings?.some((r) => r.is === "ph" && r.value));
-  const found = (doc.findings || []).filter((f) => f.about !== "ph" || !measured), bad = (f) => f.severity === "stop" || f.severity === "fault";
-  for (const f of found) if (bad(f)) parts.push(element("p", finding(f), "finding"));
+  const found = (doc.findings || []).filter((f) => f.about !== "ph" || !measured);
+  for (const f of found) if (toMend(f)) parts.push(element("p", finding(f), "finding"));
   parts.push(weights(doc, beside));
   parts.push(element("h4", "Before you start"), list(doc.vessels.map((v) => `${v.ml} ml: ${v.for}${v.why ? ` (${v.why})` : ""}`)), cautions(doc, ["buying", "making"]));
   parts.push(element("h4", "Steps"));
   parts.push(element("ol", "", "doing", ...doc.steps.map((s) => step(doc, s, beside))), element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
   if (doc.filling?.says) parts.push(element("p", doc.filling.says, "hint"));
   if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.day || doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
-  for (const n of [...found.filter((f) => !bad(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
+  for (const n of [...found.filter((f) => !toMend(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
   return parts;
 }
 

@@ -45,11 +45,12 @@ export const tick = (box, ...words) => element("label", "", "tick", box, ...word
 // pointed is a number as it was typed, its comma made a point.
 export const pointed = (input) => input.value.trim().replace(",", ".");
 
-// gramsIn reads such a field, with a point or a comma; null where it is no weight.
-export function gramsIn(input) {
-  const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(pointed(input)) : 0;
-  if (g > 0) input.removeAttribute("aria-invalid"); else input.setAttribute("aria-invalid", "true");
-  return g > 0 ? g : null;
+// gramsIn reads such a field, with a point or a comma; null where it is no weight, of
+// which nothing is one only where orNone says so.
+export function gramsIn(input, orNone) {
+  const g = /^\s*\d*[.,]?\d+\s*g?\s*$/.test(input.value) ? Number.parseFloat(pointed(input)) : -1, right = g > 0 || g === 0 && orNone;
+  if (right) input.removeAttribute("aria-invalid"); else input.setAttribute("aria-invalid", "true");
+  return right ? g : null;
 }
 
 export const list = (lines, kind = "plainly") => element("ul", "", kind, ...lines.map((l) => element("li", l)));
@@ -101,6 +102,7 @@ export const rig = () => byId("rig").selectedOptions[0].text;
 export const steady = (d) => d < 1.95 ? "holds" : d < 3.95 ? "moves a little" : "moves";
 
 // finding is what was found in a base or a batch, and how bad it is.
+export const toMend = (f) => f.severity === "stop" || f.severity === "fault"; // nothing may be sold or worn with it
 const severities = { stop: "Do not make it so", fault: "To put right", advice: "Better", note: "Worth knowing" };
 export const finding = (f) => `${severities[f.severity]}: ${!f.about || f.text.startsWith(f.about) ? "" : f.about.replace(/^ph$/, "pH") + ": "}${f.text}`;
 
