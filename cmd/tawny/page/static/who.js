@@ -55,11 +55,11 @@ async function save() {
   try {
     const r = client ? await sure({ job: "book add reading", colour, client, "new-client": true, place }, { instead: ["Is this the skin, and not the one before?", "This one instead", "The book has a reading of them that lies far off this one. The mean of both would be nobody's; the one before is taken out."] })
       : await ask.job({ job: "book add skin", colour, name: place });
-    kept.textContent = `It is in the book. ${r.says.replace(/^Reading \d+ of/, "Of")}`;
+    byId("skin-client").value = byId("skin-name").value = "";
     await list();
     const who = clients.find((c) => c.title.toLowerCase() === client.toLowerCase());
     if (who) take("client:" + who.id);
-    byId("skin-client").value = byId("skin-name").value = "";
+    kept.textContent = `It is in the book. ${r.says.replace(/^Reading \d+ of/, "Of")}`;
   } catch (e) { if (!e.stale) fault(e.field, e.message, "skin-keep"); }
 }
 
