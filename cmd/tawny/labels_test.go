@@ -455,3 +455,46 @@ func TestWhatSetsThePH(t *testing.T) {
 		t.Errorf("%s", said)
 	}
 }
+
+// A card of a batch is of what is in it as mended, worn by whom it was made for, of
+// powders as strong as the lots they came from; the client's has its list.
+func TestCardOfABookedBatch(t *testing.T) {
+	t.Parallel()
+	file, book := bookAt(t)
+	dir := t.TempDir()
+	book("add", "lot", "A-1", "--powder", "pale gold", "--grams", "90", "--strength", "0.8")
+	book("save", "--skin", "tan", "--part", "pale gold=3", "--lot", "pale gold=A-1", "--grams", "200")
+	book("weigh", "1", "--as-planned")
+	type card struct {
+		Blend struct {
+			Lab    []float64
+			Blends []struct {
+				Percent float64
+				Pigment struct{ Name string }
+			} `json:"parts"`
+		}
+	}
+	draw := func(more ...string) (c card) {
+		return fromJSON[card](t, mustRun(t, append([]string{"card", "--json", "--out", dir, "--book", file}, more...)...))
+	}
+	was, asked := draw("--batch", "1"), draw("--skin", "tan", "--part", "pale gold=3")
+	for i := range asked.Blend.Lab { // 3 % were asked for; of this lot 3.75 % are as much
+		if d := was.Blend.Lab[i] - asked.Blend.Lab[i]; d < -0.1 || d > 0.1 {
+			t.Errorf("made as %v, asked for as %v", was.Blend.Lab, asked.Blend.Lab)
+			break
+		}
+	}
+	book("mend-record", "1", "--add", "bronze=2", "--weighed")
+	if mended := draw("--batch", "1", "--for", "client"); len(mended.Blend.Blends) != 2 || mended.Blend.Lab[1] <= was.Blend.Lab[1] {
+		t.Errorf("mended %+v, before %+v", mended, was)
+	}
+	book("weigh", "1", "Benzyl alcohol and dehydroacetic acid=0", "--yes")
+	if code, _, errs := tawny(t, "card", "--batch", "1", "--for", "client", "--out", dir, "--book", file); code != exitInput || !strings.Contains(errs, "nothing for a client") || !strings.Contains(errs, "no preservative") {
+		t.Errorf("without its preservative: exit %d, %s", code, errs)
+	}
+	for _, bad := range [][]string{{"--part", "bronze=2"}, {"--kind", "skins"}, {"--load", "3"}, {"--rank", "2"}} {
+		if code, _, errs := tawny(t, append([]string{"card", "--batch", "1", "--out", dir, "--book", file}, bad...)...); code != exitInput || !strings.Contains(errs, "--batch") {
+			t.Errorf("%v: exit %d, %s", bad, code, errs)
+		}
+	}
+}

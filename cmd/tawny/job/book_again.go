@@ -259,6 +259,14 @@ func keepShade(was *book.Blend, asked *BookSave, on colour.Lab) {
 	}
 }
 
+// wornBy sees that the skin a batch was made for is still to be had, or another is given.
+func (s *standing) wornBy(asked *BookSave, given bool) (notes []string, err error) {
+	if asked.weighOnly {
+		return nil, inputf("batch %d was made for a client who is forgotten, and the skin went with them; {skin} says on which it is to be looked at", s.Batch.ID)
+	}
+	return findSkin(s.Blend, asked, given)
+}
+
 // findSkin sees that the skin asked for then is still to be had. Where it is
 // not, such as a file since moved, the colour kept with the blend stands in.
 func findSkin(was *book.Blend, asked *BookSave, given bool) (notes []string, err error) {

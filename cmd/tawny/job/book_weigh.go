@@ -59,7 +59,7 @@ follows what the batch weighs.`,
 			if err != nil || v.Batch == nil {
 				return v, err
 			}
-			_, made, _, err := env.batchAsMade(ctx, q.BatchText, Input{})
+			_, made, _, err := env.batchAsMade(ctx, q.BatchText, Input{}, false)
 			if err != nil { // the weights are written all the same
 				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
 				return v, nil

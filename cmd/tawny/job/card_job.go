@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,7 +17,8 @@ var cardJob = &Job{
 	Short: "Draw swatch cards of a blend on skin",
 	Long: `Draws a card into --out (default the current folder): bare skin beside the
 blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
-grams. The blend is given with --part, or matched first.
+grams. The blend is given with --part, or matched first, or with --batch it is what is
+in a batch of the book, as weighed and mended, on the skin it was made for.
 
 Kinds: card; arm, just the picture (arm.png: bare skin left, worn right; never --flat); or a
 board of loads, coverages, lights (daylight and stage) or skins (--on, once for
@@ -38,6 +40,7 @@ cards-2.png and so on.`,
 			return quiet{r}, err
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			q.forField(),
+			Field{Name: "batch", Words: "a batch's number in the book, instead of what asks for a blend; skin and title may be given anew", Lists: "batch", To: &q.batch},
 			Field{Name: "kind", Words: strings.Join(cardKinds, ", ") + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
@@ -57,6 +60,7 @@ var cardKinds = []string{"card", "arm", "loads", "coverages", "lights", "skins"}
 type cardRequest struct {
 	*picture
 	kind, tile string
+	batch      string // its number in the book
 	size       string
 	width      int // pixels, of the size
 	height     int
@@ -76,6 +80,8 @@ func (q *cardRequest) check(in *Input, set func(string) bool) error {
 		return faultf("tile", "lays out upright cards on its own paper; leave {wide} and {paper} away")
 	case q.tile != "" && len(in.Parts) > 0:
 		return faultf("tile", "lays out matched blends; leave {part} away")
+	case q.batch != "" && (q.tile != "" || q.kind == "skins"):
+		return faultf("batch", "is one blend on one skin; leave {tile} and {kind} skins away")
 	case q.tile != "" && set("rank"):
 		return faultf("tile", "lays out every blend kept; leave {rank} away")
 	case q.kind == "skins" && set("rank"):
@@ -123,7 +129,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 		}
 		return all, q.send(env, b)
 	}
-	blend, r, err := in.blended(ctx, env.Progress)
+	blend, r, err := q.blend(ctx, env, in)
 	if err != nil {
 		return nil, err
 	}
@@ -162,6 +168,29 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 		return nil, err
 	}
 	return r, q.send(env, c)
+}
+
+// blend is what is drawn, and the result that tells of it.
+func (q *cardRequest) blend(ctx context.Context, env *Env, in Input) (*BlendResult, Result, error) {
+	if q.batch == "" {
+		return in.blended(ctx, env.Progress)
+	}
+	all := env.doc.Task.Groups
+	known := append(slices.Clone(all[:len(all)-1]), words(Field{Name: "part"}, Field{Name: "rank"})) // the last is the picture's
+	if err := env.knownOf("a batch in the book", known, "skin"); err != nil {
+		return nil, nil, err
+	}
+	r, _, notes, err := env.batchAsMade(ctx, q.batch, in, true)
+	if err == nil && len(r.Blend.parts) == 0 {
+		err = inputf("batch %s has no powder in it, so there is nothing to see", q.batch)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, n := range notes {
+		env.warn(n)
+	}
+	return r, r, nil
 }
 
 // send delivers a card or a board on its paper.

@@ -64,7 +64,7 @@ func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, er
 	if q.batch == "" {
 		of, b, err = q.made(ctx, env, in)
 	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups, "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
-		of, b, notes, err = env.batchAsMade(ctx, q.batch, in)
+		of, b, notes, err = env.batchAsMade(ctx, q.batch, in, false)
 	}
 	if err != nil {
 		return nil, err
@@ -96,9 +96,9 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 }
 
 // batchAsMade is a batch of the book as it stands: what was weighed and added to it, the
-// day it was made and the first of its lots to run out. A title and containers may be
-// given anew.
-func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
+// day it was made and the first of its lots to run out; where it is looked at worn, on the
+// skin it was made for. A title, containers and the skin may be given anew.
+func (e *Env) batchAsMade(ctx context.Context, number string, now Input, worn bool) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id, err := RecordID("batch", number)
 	if err != nil {
 		return nil, nil, nil, err
@@ -109,23 +109,30 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input) (r *Ble
 			return err
 		}
 		e.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
-		r, out, notes, err = e.scaledAsMade(ctx, made, now)
+		r, out, notes, err = e.scaledAsMade(made, now, worn)
 		return err
 	})
 }
 
 // scaledAsMade is batchAsMade of one that was read.
-func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *BlendResult, out *batch.Batch, notes []string, err error) {
+func (e *Env) scaledAsMade(made *standing, now Input, worn bool) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id := made.Batch.ID
-	asked, err := e.askedThen(&made.Again, Input{Containers: now.Containers, ML: now.ML})
+	asked, err := e.askedThen(&made.Again, Input{Containers: now.Containers, ML: now.ML, Skin: now.Skin})
 	if err != nil {
 		return nil, nil, nil, err
+	}
+	if worn {
+		if notes, err = made.wornBy(&asked, now.Skin != ""); err != nil {
+			return nil, nil, nil, err
+		}
+	} else {
+		asked.Skin, asked.weighOnly = "", true
 	}
 	for _, lot := range made.lots {
 		asked.Bench.runsOut(lot.ExpiresOn)
 	}
 	asked.held = made.held(e.today())
-	notes = made.notes
+	notes = slices.Concat(notes, made.notes)
 	if day, err := time.Parse(time.DateOnly, made.Batch.MadeOn); err == nil {
 		asked.env.Now = func() time.Time { return day }
 		asked.notWeighed = made.open
@@ -145,12 +152,11 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 	for _, r := range sheet.Readings() {
 		asked.phWas = cmp.Or(r.Before, asked.phWas)
 	}
-	asked.Skin = ""
-	asked.Parts, asked.Rank, asked.weighOnly = made.shares(), 0, true
+	asked.Parts, asked.Rank = made.shares(), 0
 	asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
 	if len(asked.Parts) == 0 { // no powder was weighed
 		r, out, err = asked.baseAlone()
-	} else if r, _, err = asked.blended(ctx, nil); err == nil {
+	} else if r, err = made.blend(asked.Input); err == nil {
 		out, err = r.Batch()
 	}
 	if err != nil {
@@ -161,6 +167,24 @@ func (e *Env) scaledAsMade(ctx context.Context, made *standing, now Input) (r *B
 		out.Filling.Filled = n
 	}
 	return r, out, notes, nil
+}
+
+// blend is the blend that is in the batch, each powder as strong as the lot it is from.
+func (s *standing) blend(asked Input) (*BlendResult, error) {
+	of, parts, err := asked.openBlend()
+	if err != nil {
+		return nil, err
+	}
+	t, err := of.targetIfSaid()
+	if err != nil {
+		return nil, err
+	}
+	for i, p := range parts { // in the order of its powders
+		if l := s.lotOf(s.has[i]); l != nil {
+			parts[i].Pigment = withLot(p.Pigment, l.Lot).AtStrength(strengthIn(p.Pigment, l.Lot, l.Strength))
+		}
+	}
+	return of.stated(parts, t)
 }
 
 // LabelsResult is the text of a batch's labels.

@@ -59,14 +59,11 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 		if err != nil {
 			return err
 		}
-		if asked.weighOnly {
-			return inputf("batch %d was made for a client who is forgotten, and the skin went with them; {skin} says on which it is to be looked at", id)
-		}
-		notes, err := findSkin(k.made.Blend, &asked, q.Skin != "")
+		notes, err := k.made.wornBy(&asked, q.Skin != "")
 		if err != nil {
 			return err
 		}
-		if _, of, _, err := e.scaledAsMade(ctx, k.made, Input{}); err == nil {
+		if _, of, _, err := e.scaledAsMade(k.made, Input{}, false); err == nil {
 			notes = append(notes, toMend(of.Findings)...)
 		}
 		in := q
