@@ -262,10 +262,7 @@ func (c *LoadChart) Draw(cv canvas.Canvas, page canvas.Box) {
 				y[k] = y[k-1] + math.Remainder(y[k]-y[k-1], 360)
 			}
 		}
-		low, high := y[0], y[0]
-		for _, v := range y {
-			low, high = math.Min(low, v), math.Max(high, v)
-		}
+		low, high := slices.Min(y), slices.Max(y)
 		target := math.NaN()
 		if c.Target != nil {
 			target = panel.value(c.Target.Lab)

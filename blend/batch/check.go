@@ -111,15 +111,12 @@ func (c *checker) tell(name string) {
 // SumIsOff reports whether the percentages do not make 100.
 func (c *checker) SumIsOff() bool { return math.Abs(c.Base.Sum()-100) > sumTolerance/2 }
 
-// HasFiller reports whether something can give way to powder.
-func (c *checker) HasFiller() bool { return c.Base.filler("") >= 0 }
-
-// FillerName is what gives way.
+// FillerName is what can give way to powder, "" for nothing.
 func (c *checker) FillerName() string {
 	if i := c.Base.filler(""); i >= 0 {
 		return c.Base.Ingredients[i].Name
 	}
-	return "largest ingredient"
+	return ""
 }
 
 // AreaWords is where the product is worn.

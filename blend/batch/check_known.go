@@ -18,7 +18,7 @@ func (c *checker) known() {
 	var bought []string
 	for _, s := range c.parts {
 		l := s.line
-		if l.Phase == PhasePowder || c.req.Scent != nil && l.Name == scentName(c.req.Scent) {
+		if l.Phase == PhasePowder || c.req.Scent != nil && l.Name == c.req.Scent.Called() {
 			continue // which have checks of their own
 		}
 		barred := rules.BarredOf(s.INCI)

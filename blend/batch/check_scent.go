@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 
 	"tawny/blend/batch/rules"
@@ -36,14 +37,6 @@ func (s *Scent) Check() error {
 // Scent is the product's, nil for none.
 func (c *checker) Scent() *Scent { return c.req.Scent }
 
-// ScentName is what it is called.
-func (c *checker) ScentName() string {
-	if c.req.Scent == nil {
-		return ""
-	}
-	return scentName(c.req.Scent)
-}
-
 // OverLimit reports whether there is more of it than its certificate allows.
 func (s *Scent) OverLimit() bool { return s.MaxPercent > 0 && s.Percent > s.MaxPercent*(1+1e-9) }
 
@@ -58,9 +51,5 @@ func (s *Scent) Fault() string {
 // Prohibited reports whether the EU bans it.
 func (a Allergen) Prohibited() bool { return a.Percent > 0 && rules.BarredOf(a.INCI) != nil }
 
-func scentName(s *Scent) string {
-	if s.Name == "" {
-		return "Scent"
-	}
-	return s.Name
-}
+// Called is its name.
+func (s *Scent) Called() string { return cmp.Or(s.Name, "Scent") }

@@ -20,13 +20,10 @@ var bodySizes = []float64{9, 8.6, 8.2, 7.8, 7.4, 7}
 // swatch is nil for none; letter is US Letter instead of A4.
 func PDF(w io.Writer, b *Batch, swatch *canvas.Raster, letter bool) error {
 	s := sheetOf(b)
-	trial := newPrinter("Batch sheet", b, letter, 0)
-	var placed int
-	benchSize := trial.fit(func() { placed = trial.bench(s, swatch) })
-	afterSize := trial.fit(func() { trial.after(s, placed) })
-	p := newPrinter("Batch sheet", b, letter, benchSize)
-	placed = p.bench(s, swatch)
-	p.size = afterSize
+	trial, p := newPrinter("Batch sheet", b, letter), newPrinter("Batch sheet", b, letter)
+	p.size = trial.fit(func() { trial.bench(s, swatch) })
+	placed := p.bench(s, swatch)
+	p.size = trial.fit(func() { trial.after(s, placed) })
 	p.after(s, placed)
 	if p.err != nil {
 		return p.err
@@ -71,9 +68,10 @@ var (
 	warm = colour.RGB8{R: 138, G: 75, B: 31}
 )
 
-func newPrinter(what string, b *Batch, letter bool, size float64) *printer {
-	made, _ := time.Parse(time.DateOnly, b.Date)                                                                      // a sheet without a day is of the day it is printed
-	p := &printer{doc: canvas.NewPDF(what+": "+b.Heading(), made), code: b.Code, size: size, width: 210, height: 297} // A4, ISO 216
+func newPrinter(what string, b *Batch, letter bool) *printer {
+	// A sheet without a day is of the day it is printed.
+	made, _ := time.Parse(time.DateOnly, b.Date)
+	p := &printer{doc: canvas.NewPDF(what+": "+b.Heading(), made), code: b.Code, width: 210, height: 297} // A4, ISO 216
 	if letter {
 		p.width, p.height = 8.5*25.4, 11*25.4
 	}

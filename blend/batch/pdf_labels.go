@@ -81,7 +81,7 @@ func (m LabelText) back() side {
 // LabelsPDF writes a front and a back for each container, or one sheet of each
 // where none are counted; market is one of the batch's label's.
 func LabelsPDF(w io.Writer, b *Batch, market NamedLabel, on LabelSheet) error {
-	p := newPrinter("Labels", b, on.Letter, 0)
+	p := newPrinter("Labels", b, on.Letter)
 	per := on.Columns * on.Rows
 	n := b.Filling.Filled
 	if n == 0 {

@@ -30,6 +30,7 @@ line 'kind: ready', without amounts.`
 // item is one part of a recipe.
 type item struct {
 	line   int
+	phase  Phase // "" where the recipe says none
 	text   string
 	name   string
 	inci   string // in brackets after the name
@@ -63,9 +64,8 @@ func ParseRecipe(text, file string) (Base, error) {
 		return &table.Error{File: file, Line: line, Problem: problem, Accept: accept}
 	}
 	var items []item
-	label := false            // of a base bought ready made
-	phases := map[int]Phase{} // by item, where the recipe says them
-	phase := Phase("")
+	label := false     // of a base bought ready made
+	phase := Phase("") // where the recipe says one
 	for n, line := range strings.Split(text, "\n") {
 		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "#"))
 		for word, p := range phaseWords {
@@ -87,16 +87,13 @@ func ParseRecipe(text, file string) (Base, error) {
 				continue
 			}
 			it := readItem(part)
-			it.line = n + 1
+			it.line, it.phase = n+1, phase
 			label = label || it.label
 			if it.label && it.name == "" {
 				continue
 			}
 			if it.amount == 0 && measured.MatchString(part) {
 				return b, fault(it.line, fmt.Sprintf("%q: cups, spoons, drops and ml are not weights", table.Clip(part)), "per cent or grams: put what it takes on a balance once")
-			}
-			if phase != "" {
-				phases[len(items)] = phase
 			}
 			items = append(items, it)
 		}
@@ -116,14 +113,12 @@ func ParseRecipe(text, file string) (Base, error) {
 	if line, err := percents(items); err != nil {
 		return b, fault(line, err.Error(), "per cent of the whole that sum to 100, or grams throughout")
 	}
-	for i, it := range items {
+	for _, it := range items {
 		in, err := it.ingredient()
 		if err != nil {
 			return b, fault(it.line, err.Error(), "a name this tool knows, or its INCI name in brackets, as its jar has it: "+it.name+" (…) "+fmt.Sprintf("%g", it.amount))
 		}
-		if p := phases[i]; p != "" {
-			in.Phase = p
-		}
+		in.Phase = cmp.Or(it.phase, in.Phase)
 		if err := b.put(in); err != nil {
 			return b, fault(it.line, err.Error(), oncePhase)
 		}

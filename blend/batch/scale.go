@@ -160,7 +160,7 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 	own := len(lines)
 	req.addWetting(b, lines)
 	if s := req.Scent; s != nil {
-		lines = append(lines, Weighing{Phase: PhaseCool, Name: scentName(s), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: scentRole.AddBelowC, most: s.MaxPercent})
+		lines = append(lines, Weighing{Phase: PhaseCool, Name: s.Called(), INCI: "Parfum", Percent: s.Percent, Roles: []Role{RoleScent}, AddBelowC: scentRole.AddBelowC, most: s.MaxPercent})
 	}
 	added := 0.0
 	for _, l := range lines[own:] {
