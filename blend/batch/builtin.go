@@ -1,8 +1,11 @@
 package batch
 
 import (
+	"bytes"
 	"embed"
 	"fmt"
+	"io/fs"
+	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -15,49 +18,34 @@ var baseFiles embed.FS
 
 // builtin reads the embedded bases once. A fault in them is a fault in the
 // build, caught by the package's tests.
-var builtin = sync.OnceValues(func() ([]Base, error) {
-	entries, err := baseFiles.ReadDir("bases")
-	if err != nil {
-		return nil, err
-	}
-	var out []Base
-	for _, e := range entries {
-		f, err := baseFiles.Open("bases/" + e.Name())
+var builtin = sync.OnceValue(func() (out []Base) {
+	files, _ := fs.Glob(baseFiles, "bases/*.csv")
+	for _, name := range files {
+		data, _ := baseFiles.ReadFile(name)
+		b, err := ReadBase(bytes.NewReader(data), path.Base(name))
 		if err != nil {
-			return nil, err
-		}
-		b, err := ReadBase(f, e.Name())
-		f.Close()
-		if err != nil {
-			return nil, err
+			panic(err)
 		}
 		out = append(out, b)
 	}
 	slices.SortStableFunc(out, func(a, b Base) int {
 		return slices.Index(Kinds, a.Kind) - slices.Index(Kinds, b.Kind)
 	})
-	return out, nil
+	return out
 })
 
 // Builtin returns the bases that come with the tool: lotions, oils, mists,
 // then ready-made ones.
-func Builtin() ([]Base, error) {
-	bs, err := builtin()
-	return slices.Clone(bs), err
-}
+func Builtin() []Base { return slices.Clone(builtin()) }
 
 // Find returns the built-in base of that name, whatever its case, whose file is
 // called that ("everyday-lotion"), or the only one with all of its words. An unknown name is an error that
 // suggests the nearest.
 func Find(name string) (Base, error) {
-	bs, err := builtin()
-	if err != nil {
-		return Base{}, err
-	}
 	words := strings.Split(slug(name), "-")
 	var names []string
 	var alike []Base
-	for _, b := range bs {
+	for _, b := range builtin() {
 		if strings.EqualFold(slug(b.Name), slug(name)) || strings.EqualFold(strings.TrimSuffix(b.File, ".csv"), name) {
 			return b, nil
 		}

@@ -168,8 +168,7 @@ func suspension(req *Request, b *Batch) *Suspension {
 // as the given one, that stands stiffer than so many Pa; "" for none.
 func holder(like *Base, pa float64) string {
 	name, least := "", math.Inf(1)
-	all, _ := Builtin() // a fault in them is the build's, caught by the tests
-	for _, b := range all {
+	for _, b := range builtin() {
 		if y := b.YieldStress; b.Kind != Ready && b.HasWater() == like.HasWater() && y >= pa && y < least {
 			name, least = b.Name, y
 		}

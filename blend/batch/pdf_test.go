@@ -45,10 +45,7 @@ func contents(raw []byte) (all [][]byte) {
 // the rest on a second, and every weight, step and reading is there.
 func TestPDF(t *testing.T) {
 	swatch := grey(t)
-	bs, err := Builtin()
-	if err != nil {
-		t.Fatal(err)
-	}
+	bs := Builtin()
 	for _, base := range bs {
 		for _, letter := range []bool{false, true} {
 			b, err := Scale(Request{Base: base, Containers: 6, ContainerML: 100, LossPercent: 3, Title: "Evening gold", Parts: []Part{{demoGold(), 4}, {demoRed(), 0.3}}})

@@ -250,9 +250,9 @@ func (it item) ingredient() (Ingredient, error) {
 	known, mix := rules.Named(cmp.Or(it.inci, it.name))
 	if mix != nil {
 		in.INCI = mix.Of(cmp.Or(it.inci, it.name))
-	} else if known != nil && it.inci != "" {
+	} else if known != nil {
 		in.INCI = known.INCI
-	} else if it.inci == "" && known == nil {
+	} else if it.inci == "" {
 		var names []string
 		for _, n := range palette.Listed(it.name) {
 			if r := role(n); r != nil {
@@ -275,9 +275,6 @@ func (it item) ingredient() (Ingredient, error) {
 	case mix != nil:
 		subs = nil
 		in.take(&rules.Ingredient{Phase: mix.Phase, AddBelowC: mix.AddBelowC, Roles: mix.Roles})
-	case in.INCI == "" && known != nil:
-		in.INCI = known.INCI
-		in.take(known)
 	case in.INCI == "":
 		text := fmt.Sprintf("%q is not known", table.Clip(it.name))
 		if near := colour.NearBy(it.name, rules.Names()); near != "" {

@@ -22,10 +22,7 @@ func everySheet(t *testing.T, b *Batch) map[string]string {
 
 // No sheet of any base shows a formatting fault or a count of "1 steps".
 func TestSheetsAreWellFormed(t *testing.T) {
-	bs, err := Builtin()
-	if err != nil {
-		t.Fatal(err)
-	}
+	bs := Builtin()
 	for _, base := range bs {
 		b, err := Scale(Request{Base: base, Containers: 3, ContainerML: 30, Parts: []Part{{demoGold(), 3}, {demoRed(), 0.1}},
 			Scent: &Scent{Name: "Demo scent", Percent: 0.4}, Look: &Look{Skin: "tan", Lab: "L* 60", DeltaE00: 1.5}})
@@ -145,10 +142,7 @@ func TestNetAndClosureByConsistency(t *testing.T) {
 // The temperatures of steps never rise again once the batch cools, and what
 // was never warm is not measured for it.
 func TestCoolDownNeverRises(t *testing.T) {
-	bs, err := Builtin()
-	if err != nil {
-		t.Fatal(err)
-	}
+	bs := Builtin()
 	for _, base := range bs {
 		b := scaled(t, base.File[:len(base.File)-len(".csv")], Part{demoGold(), 3})
 		limit := 1e9

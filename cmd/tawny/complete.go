@@ -150,8 +150,7 @@ func coverageWords(*cobra.Command, []string) words {
 }
 
 func baseWords(*cobra.Command, []string) words {
-	bases, _ := batch.Builtin()
-	return each(bases, func(b batch.Base) string { return b.Name + "\t" + string(b.Kind) })
+	return each(batch.Builtin(), func(b batch.Base) string { return b.Name + "\t" + string(b.Kind) })
 }
 
 // flag is what the command line gave a flag, "" where there is none.

@@ -58,12 +58,11 @@ var baseListJob = &Job{
 	Example: "  tawny base list\n  tawny base list --json",
 	New: func() Task {
 		return asking(func(ctx context.Context, env *Env) (Result, error) {
-			list, err := batch.Builtin()
 			var views BaseList
-			for _, b := range list {
+			for _, b := range batch.Builtin() {
 				views = append(views, *viewBase(b, batch.Request{}))
 			}
-			return views, err
+			return views, nil
 		})
 	},
 }

@@ -137,9 +137,7 @@ func (s *Server) newHome() (*home, error) {
 	h.Again = rows("book again", "title", "code", "containers", "ml", "samples", "grams", "note")
 	h.Edit = rows("drawer edit", "density", "bulk", "oil", "inci", "areas", "lot", "grams", "price")
 	h.Recipe = rows("base add", "kind", "ph", "density")
-	if h.Bases, err = batch.Builtin(); err != nil {
-		return nil, err
-	}
+	h.Bases = batch.Builtin()
 	listed, err := job.NewDoc(job.Find("drawer")).Do(context.Background(), s.env(nil))
 	if err != nil {
 		return nil, err
