@@ -8,7 +8,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -152,9 +154,10 @@ func (d *Doc) Do(ctx context.Context, env *Env) (Result, error) {
 				faults.Note(faultf(f.Name, "%s", says))
 			}
 		}
-		for other, says := range f.Needs {
+		for _, other := range slices.Sorted(maps.Keys(f.Needs)) {
 			if d.holds(f.Name) && !d.holds(other) {
-				faults.Note(faultf(f.Name, "%s", says))
+				faults.Note(faultf(f.Name, "%s", f.Needs[other]))
+				break // one at a time
 			}
 		}
 	}
