@@ -208,7 +208,7 @@ func (e *eraser) may(s string) bool {
 func (e *eraser) begins(s string) bool {
 	for _, word := range e.words {
 		i := 0
-		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && word[i] == lower(s[i]) {
+		for i < len(word) && i < len(s) && word[i] < utf8.RuneSelf && word[i] == s[i]|0x20 { // in small letters
 			i++
 		}
 		if i == len(word) || i < len(s) && (word[i] >= utf8.RuneSelf || s[i] >= utf8.RuneSelf) {
@@ -216,13 +216,6 @@ func (e *eraser) begins(s string) bool {
 		}
 	}
 	return false
-}
-
-func lower(c byte) byte {
-	if c >= 'A' && c <= 'Z' {
-		return c | 0x20
-	}
-	return c
 }
 
 func letters(word string) int { return utf8.RuneCountInString(word) }

@@ -23,7 +23,7 @@ import (
 const (
 	maxTextBytes     = 20_000
 	maxDocumentBytes = 8 << 20
-	maxPhotoBytes    = 12 << 20
+	MaxPhotoBytes    = 12 << 20
 	maxPhotoPixels   = 60_000_000 // as for photos that a colour is read from
 	maxGrams         = 1e6        // no hand-made batch weighs a tonne
 	maxID            = 1 << 53    // as far as every program that reads JSON counts in ones
@@ -176,7 +176,7 @@ func (c *column) check(v any) (any, error) {
 		return x + 0, nil // −0 becomes 0
 	case picture:
 		p, ok := v.([]byte)
-		if !ok || len(p) == 0 || len(p) > maxPhotoBytes {
+		if !ok || len(p) == 0 || len(p) > MaxPhotoBytes {
 			return nil, fmt.Errorf("give %s", c.wants())
 		}
 		return p, nil
@@ -314,7 +314,7 @@ func (c *column) wants() string {
 	case reflectance:
 		return fmt.Sprintf("a JSON list of %d numbers, 380 to 730 nm by 10", colour.Bands)
 	case picture:
-		return fmt.Sprintf("a JPEG or PNG of at most %d MiB", maxPhotoBytes>>20)
+		return fmt.Sprintf("a JPEG or PNG of at most %d MiB", MaxPhotoBytes>>20)
 	}
 	if c.words != nil {
 		shown := make([]string, len(c.words))

@@ -220,8 +220,6 @@ func (t *table) careOf(c *column, key string) care {
 			return care{wholeName, wholeName, nearWords}
 		case "base":
 			return care{wholeName, ownWords, nearWords}
-		case "drawer_csv":
-			return care{wholeName, nearWords, nearWords}
 		}
 		return care{wholeName, nearWords, nearWords}
 	case c.name == "path":

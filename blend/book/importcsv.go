@@ -96,7 +96,7 @@ func readPicture(files fs.FS, t *table, row []any, cell string) ([]byte, error) 
 		return nil, fmt.Errorf("the picture cannot be read: %w", err)
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, maxPhotoBytes+1)) // one more, so that check sees it is too large
+	return io.ReadAll(io.LimitReader(f, MaxPhotoBytes+1)) // one more, so that check sees it is too large
 }
 
 // fromCell turns a cell back into a column's value. An empty cell is unknown,

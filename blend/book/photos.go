@@ -11,9 +11,6 @@ import (
 	"time"
 )
 
-// MaxPhotoBytes is the largest photo the book takes.
-const MaxPhotoBytes = maxPhotoBytes
-
 // Photo is a picture of a skin, a reading, a blend, a batch or a lot.
 type Photo struct {
 	ID         int64     `json:"id"`
@@ -44,8 +41,8 @@ func (p *Photo) prepare(where string) error {
 // look fills in what the picture itself tells, from its first bytes: the
 // picture is not unpacked.
 func (p *Photo) look() error {
-	if len(p.Data) == 0 || len(p.Data) > maxPhotoBytes {
-		return fmt.Errorf("%.1f MiB; give a JPEG or PNG of at most %d MiB", float64(len(p.Data))/(1<<20), maxPhotoBytes>>20)
+	if len(p.Data) == 0 || len(p.Data) > MaxPhotoBytes {
+		return fmt.Errorf("%.1f MiB; give a JPEG or PNG of at most %d MiB", float64(len(p.Data))/(1<<20), MaxPhotoBytes>>20)
 	}
 	info, format, err := image.DecodeConfig(bytes.NewReader(p.Data))
 	if err != nil || format != "jpeg" && format != "png" {

@@ -12,7 +12,7 @@ type table struct {
 	name    string
 	kind    Kind         // empty for parts of another kind
 	key     int          // how many leading columns make the primary key
-	since   int          // the step of the schema that made it, where not the first edition's
+	since   int          // the first step of the schema that an export of has it
 	of      reflect.Type // its records'
 	columns []column
 }
@@ -25,28 +25,23 @@ var tables = []*table{
 	describe[Client]("client", Clients, 1),
 	describe[Skin]("skin", Skins, 1),
 	describe[Blend]("blend", Blends, 1),
-	describe[BlendPowder]("blend_powder", "", 2),
+	describe[BlendPowder]("blend_powder", "", 1),
 	describe[Batch]("batch", Batches, 1),
-	describe[Weight]("batch_weight", "", 2),
+	describe[Weight]("batch_weight", "", 1),
 	describe[Reading]("reading", Readings, 1),
 	describe[Correction]("correction", Corrections, 1),
-	describe[Weight]("correction_weight", "", 2),
+	describe[Weight]("correction_weight", "", 1),
 	describe[Fit]("fit", Fits, 1),
-	describe[FitReading]("fit_reading", "", 2),
-	since(filesStep, describe[File]("file", Files, 1)),
+	describe[FitReading]("fit_reading", "", 1),
+	describe[File]("file", Files, filesStep),
 	describe[Photo]("photo", Photos, 1),
 }
 
-func since(step int, t *table) *table {
-	t.since = step
-	return t
-}
-
-func describe[T any](name string, kind Kind, key int) *table {
-	t := &table{name: name, kind: kind, key: key, of: reflect.TypeFor[T]()}
+func describe[T any](name string, kind Kind, since int) *table {
+	t := &table{name: name, kind: kind, key: 1, since: since, of: reflect.TypeFor[T]()}
 	t.columns = columnsOf(t.of)
 	if owner, _, part := strings.Cut(name, "_"); part { // a Weight is a batch's or a correction's
-		t.columns[0].name, t.columns[0].ref = owner+"_id", owner
+		t.key, t.columns[0].name, t.columns[0].ref = 2, owner+"_id", owner
 	}
 	return t
 }

@@ -65,8 +65,7 @@ func (v *BookCorrected) Show(s *Screen) {
 // BookCorrection is a correction to be written down: what a batch was read as
 // and what is added to bring it back.
 type BookCorrection struct {
-	BatchText string // its number in the book
-	Batch     int64
+	BatchText string   // its number in the book
 	Measured  string   // colour of the batch as it is, as ReadColour takes it; may be left out
 	How       string   // instrument, photo, by eye or typed; default by the colour
 	Seen      string   // skin, jar, drawdown, powder or card; default skin
@@ -90,7 +89,8 @@ type BookCorrected struct {
 
 // Correct writes a correction of a batch, with the reading it was made from.
 func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, err error) {
-	if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
+	number, err := RecordID("batch", q.BatchText)
+	if err != nil {
 		return nil, err
 	}
 	lots, err := namedLots(q.Lots)
@@ -115,7 +115,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	}
 	c.How = orElse(c.How, "by eye")
 	err = e.Book.read(ctx, together(ctx, func(b *book.Book) error {
-		old, err := b.MakeAgain(ctx, q.Batch)
+		old, err := b.MakeAgain(ctx, number)
 		if err != nil {
 			return err
 		}
@@ -138,7 +138,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return err
 		}
-		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: correctionSays(id, q.Batch, q.Weighed)}
+		v = &BookCorrected{ID: id, ReadingID: c.ReadingID, Says: correctionSays(id, number, q.Weighed)}
 		if v.Correction, err = book.Get[book.Correction](ctx, b, id); err != nil || q.Yes {
 			return err
 		}
