@@ -155,9 +155,16 @@ type BookWeighed struct {
 
 	BestBefore *batch.BestBefore `json:"bestBefore,omitempty"` // by the lots it is weighed from
 
-	sheet    batch.Batch // of Batch, as its document has it
-	mayLeave bool        // what is to come as planned, all the same
-	against  []string    // or what is against it
+	// Of the batch or the correction.
+	kind    book.Kind
+	madeOn  string
+	weights []book.Weight
+	before  float64     // g, what a correction was added to
+	made    *float64    // g, what a batch weighed once it was finished
+	sheet   batch.Batch // of a batch, as its document has it
+
+	mayLeave bool     // what is to come as planned, all the same
+	against  []string // or what is against it
 }
 
 // ToComeView is a line still to weigh that should not stay as planned, to keep
@@ -192,23 +199,17 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		lines := goneIn(was.weights(), weighings)
+		lines := goneIn(was.weights, weighings)
 		sheet, says, err := q.bench(was.Batch, lines)
 		if err != nil {
 			return err
 		}
-		kind, id, before, has := book.Batches, q.Batch, 0.0, (*float64)(nil)
-		if q.Correction != 0 {
-			kind, id, before = book.Corrections, q.Correction, was.Correction.BeforeG
-		} else {
-			has = was.Batch.MadeG
-		}
-		if !q.Yes && (has == nil || *has != q.MadeG) {
-			if err := madeSlip(q.MadeG, before, lines, was.balance()); err != nil {
+		if !q.Yes && (was.made == nil || *was.made != q.MadeG) {
+			if err := madeSlip(q.MadeG, was.before, lines, was.balance()); err != nil {
 				return err
 			}
 		}
-		if err := b.Weigh(ctx, kind, id, q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
+		if err := b.Weigh(ctx, was.kind, max(q.Batch, q.Correction), q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
 			return err
 		}
 		if v, err = q.read(ctx, b); err != nil {
@@ -223,15 +224,9 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if q.Yes {
 			return nil
 		}
-		day := ""
-		if v.Batch != nil {
-			day = v.Batch.MadeOn
-		} else {
-			day = v.Correction.MadeOn
-		}
-		return wrongLot(slices.DeleteFunc(slices.Clone(v.weights()), func(w book.Weight) bool {
+		return wrongLot(slices.DeleteFunc(slices.Clone(v.weights), func(w book.Weight) bool {
 			return !slices.ContainsFunc(weighings, func(g book.Weighing) bool { return g.Position == w.Position && w.WeighedG != nil })
-		}), stock, day)
+		}), stock, v.madeOn)
 	}))
 	return v, err
 }
@@ -240,23 +235,15 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, error) {
 	if q.Correction != 0 {
 		c, err := book.Get[book.Correction](ctx, b, q.Correction)
-		return &BookWeighed{Correction: &c}, err
+		return &BookWeighed{Correction: &c, kind: book.Corrections, madeOn: c.MadeOn, weights: c.Weights, before: c.BeforeG}, err
 	}
-	batch, err := book.Get[book.Batch](ctx, b, q.Batch)
-	return &BookWeighed{Batch: &batch, sheet: sheetIn(batch.Document)}, err
-}
-
-// weights are its lines.
-func (v *BookWeighed) weights() []book.Weight {
-	if v.Batch == nil {
-		return v.Correction.Weights
-	}
-	return v.Batch.Weights
+	a, err := book.Get[book.Batch](ctx, b, q.Batch)
+	return &BookWeighed{Batch: &a, kind: book.Batches, madeOn: a.MadeOn, weights: a.Weights, made: a.MadeG, sheet: sheetIn(a.Document)}, err
 }
 
 // weighings matches what was written to the list of what is to be weighed.
 func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []book.Weighing, err error) {
-	planned := was.weights()
+	planned := was.weights
 	now := make([]*book.Weighing, len(planned)) // by line; nil leaves it as it was
 	due, balance, drops := map[int64]float64{}, was.balance(), was.dropwise()
 	for _, l := range was.toCome() {
@@ -417,7 +404,7 @@ func slip(w book.Weight, due, g, balance float64) string {
 
 // reckon tells of what the book now says, and of the lots it came from.
 func (v *BookWeighed) reckon(stock []book.LotStock) {
-	weights := v.weights()
+	weights := v.weights
 	all, powders := sums(weights, func(w *book.Weight) float64 {
 		if w.WeighedG == nil {
 			return 0
@@ -450,7 +437,7 @@ func sums(list []book.Weight, of func(*book.Weight) float64) (all, powders float
 // the proportions with the first ones, that is told once, and of single lines those
 // that did not follow.
 func (v *BookWeighed) offPlan() {
-	weights, balance := v.weights(), v.balance()
+	weights, balance := v.weights, v.balance()
 	var shares []float64
 	for _, w := range weights {
 		if w.WeighedG != nil && w.PlannedG > 0 {
@@ -517,7 +504,7 @@ func (v *BookWeighed) takesMore(w book.Weight) bool {
 		}
 		return ""
 	}
-	for _, other := range v.weights() {
+	for _, other := range v.weights {
 		cooled = cooled || other.WeighedG != nil && phase(other) == batch.PhaseCool
 	}
 	return !cooled || v.sheet.Kind != batch.Lotion || phase(w) != batch.PhaseWater && phase(w) != batch.PhaseOil
@@ -591,11 +578,11 @@ func (v *BookWeighed) short(stock []book.LotStock) {
 	known := map[string]bool{}
 	for _, l := range stock {
 		known[fold(l.PowderName)] = true
-		if l.LeftG < 0 && slices.ContainsFunc(v.weights(), func(w book.Weight) bool { return w.LotID == l.LotID }) {
+		if l.LeftG < 0 && slices.ContainsFunc(v.weights, func(w book.Weight) bool { return w.LotID == l.LotID }) {
 			v.Notes = append(v.Notes, fmt.Sprintf("Lot %s of %s has %.4g g left, so something was not written down: count what is left.", l.Lot, l.PowderName, l.LeftG))
 		}
 	}
-	for _, w := range v.weights() {
+	for _, w := range v.weights {
 		if w.Role == "powder" && w.WeighedG != nil && w.LotID == 0 && known[fold(w.Name)] {
 			v.Notes = append(v.Notes, fmt.Sprintf("%s came from no lot the book has, so nothing goes off its stock; say which lot it was.", w.Name))
 		}
