@@ -297,7 +297,8 @@ func (s *setting) batchOf(title string, v *BlendView, t *target) (*batch.Batch, 
 		if b, err = batch.Scale(r); err != nil {
 			return nil, input(err)
 		}
-		b.Notes = append(b.Notes, s.weighingNote(v, r.Look))
+		b.Notes = append(b.Notes, fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), r.Look.MovedDeltaE00, colour.DifferenceWords(r.Look.MovedDeltaE00, v.Lab.L))+
+			when(r.Look.MovedDeltaE00 >= littleDeltaE, " A larger batch or a finer balance would keep it closer."))
 	}
 	b.Notes = append(b.Notes, s.notes...)
 	return b, nil
@@ -371,13 +372,6 @@ func (s *setting) smallestNote(v *BlendView, t *target, batchGrams float64) (str
 		return "", nil
 	}
 	return fmt.Sprintf("On this balance a batch of %.3g g or more keeps what weighing costs under ΔE00 %g.", from, littleDeltaE), nil
-}
-
-// weighingNote says what the balance does to the shade.
-func (s *setting) weighingNote(v *BlendView, look *batch.Look) string {
-	moved := look.MovedDeltaE00
-	return fmt.Sprintf("Weighed to %g g the shade moves by ΔE00 %.2f (%s).", s.balance(), moved, colour.DifferenceWords(moved, v.Lab.L)) +
-		when(moved >= littleDeltaE, " A larger batch or a finer balance would keep it closer.")
 }
 
 func (s *setting) batchRequest(title string, v *BlendView) (batch.Request, error) {

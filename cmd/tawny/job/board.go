@@ -36,12 +36,9 @@ func (r *BlendResult) Board(kind string, loads []float64, o CardOptions) (*swatc
 		remarks = append(remarks, r.shiftRemark())
 	}
 	for _, v := range views {
-		row, err := r.row(s.wearer(), v)
+		row, err := r.row(either(kind == "lights", v.Illuminant.Name, orElse(s.herName(), s.skin.Name)), v)
 		if err != nil {
 			return nil, err
-		}
-		if kind == "lights" {
-			row.Name = v.Illuminant.Name
 		}
 		if kind != "loads" {
 			_, err = r.coverages(&row, o)
@@ -122,9 +119,6 @@ func (r *BlendResult) readAs() string {
 	}
 	return "Colours, skin's and target's too: " + r.target.view.Geometry.Words() + "."
 }
-
-// wearer is who wears it, else the skin's name.
-func (s *setting) wearer() string { return orElse(s.herName(), s.skin.Name) }
 
 // herName is that of the demo's dancer or of the book's client, or "".
 func (s *setting) herName() string {

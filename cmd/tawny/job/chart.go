@@ -68,8 +68,7 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	switch kind {
 	case "reflectance":
 		c := &swatches.ReflectanceChart{Heading: head, Viewing: s.viewing}
-		c.Curves = append(c.Curves, swatches.Curve{Name: "bare skin", Reflectance: curves[0]})
-		c.Curves = append(c.Curves, swatches.Curve{Name: "with the blend", Reflectance: curves[1]})
+		c.Curves = []swatches.Curve{{Name: "bare skin", Reflectance: curves[0]}, {Name: "with the blend", Reflectance: curves[1]}}
 		switch {
 		case r.target == nil:
 		case r.target.bands != nil:
@@ -86,11 +85,10 @@ func (r *BlendResult) Chart(kind string) (swatches.Drawing, error) {
 	case "plane":
 		c := &swatches.PlaneChart{Heading: head, Skin: bare, Target: aim, Viewing: s.viewing}
 		c.Blend = &swatches.Patch{Name: "blend", Lab: s.viewing.Lab(&curves[1])}
-		region, err := mend.Reachable(r.seen(nil, s.apply, s.tilt), s.drawer.Pigments, r.Blend.LoadPercent)
-		if err != nil {
+		var err error
+		if c.Reachable, err = mend.Reachable(r.seen(nil, s.apply, s.tilt), s.drawer.Pigments, r.Blend.LoadPercent); err != nil {
 			return nil, input(err)
 		}
-		c.Reachable = region
 		return c, nil
 	default: // load
 		c := &swatches.LoadChart{Heading: head, Target: aim, Skin: &bare, Chosen: r.Blend.LoadPercent}

@@ -356,7 +356,7 @@ func (s *setting) turned(t *target, by float64, name string) (*target, error) {
 	u.view.Text = fmt.Sprintf("%s, %s by %.3g°", t.view.Text, name, math.Abs(by))
 	u.view.Words = fmt.Sprintf("%s, %s by %.2g°", t.view.Words, name, math.Abs(by))
 	u.view.Lab = c.Lab()
-	return u, s.place(&u.view, like(u.view.Lab, s.viewing, u.view.Geometry))
+	return u, s.place(&u.view, nil)
 }
 
 // unseenStep is the L* between two arms that nobody sees (held to cards a client looked

@@ -103,7 +103,6 @@ func (s *setting) target(text string) (t *target, err error) {
 	switch {
 	case inTrade && s.in.shadeThen != nil:
 		t.view.Lab, t.view.Geometry, t.family = s.in.shadeThen.Lab, s.in.shadeThen.Geometry, family
-		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	case inTrade:
 		if t.view.Lab, t.view.Note, err = s.shade(family, share); err != nil {
 			return nil, err
@@ -112,7 +111,6 @@ func (s *setting) target(text string) (t *target, err error) {
 		if share == softShade {
 			t.gleam = film.GleamWords[0].Name
 		}
-		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	case colour.InWords(text) && !s.in.lent().isFile(text):
 		return nil, inputf("no shade is called %q; %s (tawny compare makes a warm and a cool one), skin:dL,dC,dh (such as skin:3,5,8), lab:L,a,b, #rrggbb or a reflectance file is accepted", text, shadeList())
 	case isRelative:
@@ -126,7 +124,6 @@ func (s *setting) target(text string) (t *target, err error) {
 		}
 		t.view.Lab = c.Lab()
 		t.view.Words = d.Words()
-		spectrum = like(t.view.Lab, s.viewing, t.view.Geometry)
 	default:
 		r, err := s.in.lent().ReadColour(text)
 		if err != nil {
@@ -140,7 +137,6 @@ func (s *setting) target(text string) (t *target, err error) {
 			t.bands = &search.BandGoal{Reflectance: *spectrum}
 		case r.Viewing == s.viewing || r.Viewing.Name() == s.viewing.Name():
 			t.view.Lab = r.Lab
-			spectrum = like(r.Lab, s.viewing, r.Geometry)
 		default:
 			spectrum = like(r.Lab, r.Viewing, r.Geometry)
 			if spectrum == nil {
@@ -153,9 +149,12 @@ func (s *setting) target(text string) (t *target, err error) {
 	return t, s.place(&t.view, spectrum)
 }
 
-// place tells the rest of a target of which colour, geometry and, where it is known,
-// spectrum are.
+// place tells the rest of a target of which colour and geometry are; without a spectrum
+// it has that of a skin of its colour.
 func (s *setting) place(t *TargetView, spectrum *colour.Spectrum) error {
+	if spectrum == nil {
+		spectrum = like(t.Lab, s.viewing, t.Geometry)
+	}
 	bare, err := s.bareIn(t.Geometry)
 	if err != nil {
 		return err
