@@ -87,4 +87,14 @@ func TestPlanTakesTheLotsOfTheBatch(t *testing.T) {
 	if !strings.Contains(strings.Join(plan.Notes, " "), "Lot FIRST of bronze goes first") {
 		t.Errorf("the plan does not say which lot goes first: %q", plan.Notes)
 	}
+	// On the sheet begun it follows the lot that is taken.
+	ctx, _ := browse(t, phone)
+	err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?sheet=1#make"),
+		until("it goes by the first lot", `document.getElementById("best-before")?.textContent.includes("oldest lot")`),
+		script(`const lot = document.querySelector('[aria-label="Lot of bronze"]'); lot.value = "FULL"; lot.dispatchEvent(new Event("change"))`), read(weight("bronze"), "3"),
+		until("it goes by the other", `!document.getElementById("best-before").textContent.includes("oldest lot")`), chromedp.Reload(),
+		until("so it does when read again", `document.getElementById("best-before")?.textContent.includes("closed")`))
+	if err != nil {
+		t.Fatal(err)
+	}
 }

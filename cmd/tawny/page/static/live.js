@@ -8,7 +8,7 @@ import * as ask from "./ask.js";
 import * as steps from "./steps.js";
 import { say } from "./book.js";
 import { confirm, weigh } from "./confirm.js";
-import { grams, sheet } from "./paper.js";
+import { grams, sheet, goodUntil } from "./paper.js";
 import { byId, capital, element, tell, tick, act, button, option, list, weighed, gramsIn, on } from "./words.js";
 
 let made = null; // { id, doc, weights, lots, kept, waiting, notes, toCome }; waiting has a line's position or a blank's name, and kept.since the day a finished one was made
@@ -49,9 +49,9 @@ export async function open(id, notes = []) {
   try {
     const shown = await inBook(id), { record } = shown, kept = keptOf(id);
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
-    const asMade = shown.corrections?.length ? (await ask.job({ job: "batch", batch: id }, "as made")).asMade : [];
+    const mended = shown.corrections?.length, now = mended || record.made_on ? await ask.job({ job: "batch", batch: id }, "as made") : {};
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: lines(record), lots, asMade, kept: kept || {}, waiting: new Map() };
+    made = { id, doc: record.document, weights: lines(record), lots, asMade: mended ? now.asMade : [], best: now.bestBefore, kept: kept || {}, waiting: new Map() };
     made.kept.since ||= finishedOn(shown, kept);
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
@@ -207,7 +207,7 @@ function draw() {
   const next = button("To the next one", toNext);
   next.id = "live-next";
   const acts = element("p", "", "acts", ...(made.kept.since ? [button("Back to the history", toHistory, "main")] : [button("Finish the batch", finish, "main"), button("Leave it for now", leave)]));
-  byId("paper").replaceChildren(element("div", "", "now", element("p", "", { id: "live-says", role: "status" }), next), element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet({ ...doc, asMade: made.asMade }, { lot, weight, blank }), acts);
+  byId("paper").replaceChildren(element("div", "", "now", element("p", "", { id: "live-says", role: "status" }), next), element("p", `Batch ${made.id} in the book${doc.code ? `, code ${doc.code}` : ""}${made.kept.since ? `, all weighed, made on ${made.kept.since}; what you change is asked about, then written` : ""}`, "code"), ...sheet({ ...doc, asMade: made.asMade, bestBefore: made.best || doc.bestBefore }, { lot, weight, blank }), acts);
   change();
   says();
 }
@@ -365,6 +365,7 @@ const send = ask.latest(async () => {
     if (at !== made) { if (made?.id !== at.id && keptOf(at.id)) keep(at); return; }
     if (at.waiting.size) send(); else at.single = false;
     takeIn(r.batch);
+    if (r.bestBefore && byId("best-before")) byId("best-before").textContent = goodUntil(made.best = r.bestBefore);
     made.notes = [...r.more || [], ...r.notes || []].map((n) => n.replace(", ph:", ", pH:"));
     made.toCome = r.toCome || [];
     change();

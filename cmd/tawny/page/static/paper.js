@@ -6,6 +6,7 @@ import { element, finding, toMend, fixed, capital, list } from "./words.js";
 const digits = (doc) => Math.max(0, Math.ceil(-Math.log10(doc.balanceG) - 1e-9));
 export const grams = (doc, g) => fixed(g, digits(doc));
 
+export const goodUntil = (b) => `Best before the end of ${b.day || b.month} (${b.why}).`;
 const range = (r, unit) => r.low === r.high ? `${r.low} ${unit}` : r.low ? `${r.low}–${r.high} ${unit}` : `below ${r.high} ${unit}`;
 
 // sheet draws the document of a batch; beside has what is added to a line of the
@@ -24,7 +25,7 @@ export function sheet(doc, beside) {
   parts.push(element("h4", "Steps"));
   parts.push(element("ol", "", "doing", ...doc.steps.map((s) => step(doc, s, beside))), element("h4", "For the wearer and for selling"), cautions(doc, ["wearing", "selling"]));
   if (doc.filling?.says) parts.push(element("p", doc.filling.says, "hint"));
-  if (doc.bestBefore) parts.push(element("p", `Best before the end of ${doc.bestBefore.day || doc.bestBefore.month} (${doc.bestBefore.why}).`, "hint"));
+  if (doc.bestBefore) parts.push(element("p", goodUntil(doc.bestBefore), { className: "hint", id: "best-before" }));
   for (const n of [...found.filter((f) => !toMend(f)).map(finding), ...(doc.notes || [])]) parts.push(element("p", n, "hint"));
   return parts;
 }
