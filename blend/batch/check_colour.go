@@ -42,6 +42,9 @@ func (c *checker) colours() {
 				}
 			}
 		}
+		if slices.Contains(p.Assumed, string(c.Area)) {
+			c.open("whether the jar of "+p.Name+" is fit for "+areaWords[c.Area], Advice, p.Name, practice, "That %s may be worn on %s follows from its list of ingredients alone, and powders for crafts have the same: its supplier must say that this jar is fit for it. Then 'tawny drawer edit' writes its areas down.", p.Name, areaWords[c.Area])
+		}
 		for _, s := range p.INCI {
 			switch {
 			case len(rules.ColoursByName(s.INCI)) > 0:

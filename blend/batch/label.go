@@ -83,7 +83,10 @@ func label(p product) *Label {
 		out.US.Draft = append(out.US.Draft, "the US name of "+strings.Join(nameless, ", ")+", as its certified lot has it, is wanted")
 	}
 	for _, part := range p.req.Parts {
-		if ci := part.Pigment.AssumedCI; ci != "" {
+		for _, ci := range part.Pigment.CI {
+			if !slices.Contains(part.Pigment.Assumed, ci) {
+				continue
+			}
 			out.EU.Draft = append(out.EU.Draft, fmt.Sprintf("%s is assumed of the %s in %s, whose jar gives no number", ci, strings.ToLower(rules.ColourByCI(ci).INCI), part.Pigment.Name))
 		}
 	}

@@ -20,6 +20,7 @@ var wordFiles embed.FS
 var words = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("words").Funcs(template.FuncMap{
 		"span": span, "line": oneLine, "blank": blank, "percent": percentText, "sig2": sig2, "count": count, "duration": duration, "twice": func(x float64) float64 { return 2 * x },
+		"lower":    strings.ToLower,
 		"join":     func(of []string) string { return oneLine(strings.Join(of, ", ")) },
 		"money":    func(cents int64) string { return fmt.Sprintf("%.2f", float64(cents)/100) },
 		"wearings": skin.WearingWords,

@@ -49,7 +49,7 @@ func (g *Pigment) columns(figure func(float64) string) []column {
 		{name: "name", cell: g.Name},
 		text("family", &g.Family),
 		{"inci", strings.Join(listed(g.INCI, Ingredient.String), ";"), false, "name=percent joined by ; that sum to 100, such as Mica=60;Titanium Dioxide=40", g.readINCI},
-		{"ci", strings.Join(listed(g.CI, g.orAssumed), ";"), true, "", func(s string) error { g.readCI(s); return nil }},
+		{"ci", g.marked(g.CI), true, "", func(s string) error { g.CI = g.unmarked(g.CI, s); return nil }},
 		layers, substrate,
 		{name: "spectrum", cell: g.Spectrum},
 		number("d10_um", &g.D10, 0.001, 2000),
@@ -63,7 +63,10 @@ func (g *Pigment) columns(figure func(float64) string) []column {
 		text("lot", &g.Lot),
 		said(number("dispersion", &g.Dispersion, 0.01, 1)),
 		said(number("doubt", &g.Doubt, 0, 1)),
-		{"areas", strings.Join(listed(g.Areas, func(a Area) string { return string(a) }), ";"), false, AreasForm, func(s string) (err error) { g.Areas, err = ParseAreas(s); return err }},
+		{"areas", g.marked(words(g.Areas)), false, AreasForm, func(s string) (err error) {
+			g.Areas, err = ParseAreas(strings.Join(g.unmarked(words(g.Areas), strings.ToLower(s)), ";"))
+			return err
+		}},
 		{"source", string(g.Source), false, "modelled, guessed, measured or demo", func(s string) error {
 			if g.Source = Source(strings.ToLower(s)); !slices.Contains([]Source{Modelled, Guessed, Measured, Demo}, g.Source) {
 				return fmt.Errorf("there is no source %q", table.Clip(s))
@@ -93,21 +96,28 @@ func (g *Pigment) Set(name, text string) *table.Error {
 	return nil
 }
 
-// orAssumed is a colour index number with the mark of one that is assumed.
-func (g *Pigment) orAssumed(ci string) string {
-	if ci == g.AssumedCI {
-		return ci + "~"
-	}
-	return ci
+func words(areas []Area) []string { return listed(areas, func(a Area) string { return string(a) }) }
+
+// marked are words of a column, those that are assumed with ~ after them.
+func (g *Pigment) marked(list []string) string {
+	return strings.Join(listed(list, func(w string) string {
+		if slices.Contains(g.Assumed, w) {
+			return w + "~"
+		}
+		return w
+	}), ";")
 }
 
-func (g *Pigment) readCI(text string) {
-	g.CI, g.AssumedCI = table.Words(text), ""
-	for i, ci := range g.CI {
-		if is, assumed := strings.CutSuffix(ci, "~"); assumed {
-			g.CI[i], g.AssumedCI = is, is
+// unmarked reads them, in place of those that were there.
+func (g *Pigment) unmarked(was []string, text string) []string {
+	g.Assumed = slices.DeleteFunc(slices.Clone(g.Assumed), func(w string) bool { return slices.Contains(was, w) })
+	return listed(table.Words(strings.ReplaceAll(text, ",", ";")), func(w string) string {
+		is, assumed := strings.CutSuffix(w, "~")
+		if assumed {
+			g.Assumed = append(g.Assumed, is)
 		}
-	}
+		return is
+	})
 }
 
 // readINCI reads substances of which each has its share.

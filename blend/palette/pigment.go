@@ -56,7 +56,6 @@ type Pigment struct {
 	Family        string // "silver", "gold", "bronze", "interference", "oxide" …
 	INCI          []Ingredient
 	CI            []string // colour index numbers, e.g. "CI 77891"
-	AssumedCI     string   // that of them which its jar leaves open, with ~ in the drawer; "" for none
 	Layers        []flake.Layer
 	Substrate     float64 // flake substrate thickness, nm; 0 for ordinary pigments
 	Spectrum      string  // file of K and S, where not computed from Layers
@@ -74,6 +73,7 @@ type Pigment struct {
 	// guessed flake Doubt is that of its coats' thickness, as a share of it.
 	Dispersion, Doubt float64
 	Areas             []Area
+	Assumed           []string // of CI and Areas those that its jar leaves open, with ~ in the drawer
 	Source            Source
 	Optics            Optics
 }

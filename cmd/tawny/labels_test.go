@@ -498,3 +498,35 @@ func TestCardOfABookedBatch(t *testing.T) {
 		}
 	}
 }
+
+// That a jar may be worn on the lips is no supplier's word where it follows from its
+// ingredients: labels for there are a draft of it, until it is written down; and they are
+// no body's.
+func TestLipsByTheListAlone(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	drawer, base := filepath.Join(dir, "mine.csv"), filepath.Join(dir, "oil.csv")
+	if out := mustRun(t, "drawer", "add", "--name", "rosy", "--inci", "Mica, Titanium Dioxide, Iron Oxides", "--ci", "77019, 77891, 77491", "--size", "10-60", "--colour", "rose", "--drawer", drawer); !strings.Contains(strings.Join(strings.Fields(out), " "), "worn on eyes and lips follows from its ingredients alone") {
+		t.Errorf("%s", out)
+	}
+	mustRun(t, "base", "add", "Balm oil", "castor oil 40, jojoba oil 59, vitamin E 1\nareas: body, lips", "--file", base)
+	label := func(area, part string) (said string) {
+		return strings.Join(strings.Fields(mustRun(t, "labels", "--drawer", drawer, "--part", part, "--containers", "8", "--ml", "10", "--base", base, "--area", area)), " ")
+	}
+	const open = "whether the jar of rosy is fit for the lips"
+	if said := label("lips", "rosy=3"); !strings.Contains(said, open) || !strings.HasPrefix(said, "Shimmer lip oil") || strings.Contains(said, "body oil") || strings.Contains(said, "slippery") {
+		t.Errorf("%s", said)
+	}
+	if said := label("body", "rosy=3"); strings.Contains(said, "fit for") || !strings.HasPrefix(said, "Shimmer body oil") || !strings.Contains(said, "slippery") {
+		t.Errorf("%s", said)
+	}
+	mustRun(t, "drawer", "edit", "rosy", "--areas", "body, lips", "--drawer", drawer)
+	if said := label("lips", "rosy=3"); strings.Contains(said, open) {
+		t.Errorf("%s", said)
+	}
+	for _, area := range []string{"lip", "body, lips", "body;lips"} {
+		if code, _, errs := tawny(t, "labels", "--drawer", drawer, "--part", "rosy=3", "--base", base, "--area", area); code != exitInput || !strings.Contains(errs, "body, eyes or lips") {
+			t.Errorf("%s: exit %d, %s", area, code, errs)
+		}
+	}
+}

@@ -204,6 +204,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		r.Words = append(r.Words, fmt.Sprintf("no powder of just these substances is listed as %s: guessed is the nearest they make to %s, ΔE00 %.1f off it", orElse(w.Said, "that"), jar.Middling(w.Alike).Name, off))
 	}
 	p := *jar.Graded(like, w.Size)
+	p.Assumed = nil
 	p.Name, p.Source, p.Lot, p.PricePerG, p.StockG = strings.TrimSpace(in.Name), palette.Guessed, in.Lot, in.Price, in.Grams
 	r.Name, r.Like, r.Family, r.Grade = p.Name, like.Name, p.Family, [3]float64{p.D10, p.D50, p.D90}
 	coat, substrate, err := env.coatOf(like, in.Drawer)
@@ -337,14 +338,17 @@ func nearestListed(built *palette.Drawer, lab colour.Lab) (best *palette.Pigment
 func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area, p *palette.Pigment) {
 	if label != nil {
 		p.INCI = label.Shares(p)
-		p.CI, p.AssumedCI = label.Numbers()
+		var number string
+		if p.CI, number = label.Numbers(); number != "" {
+			p.Assumed = append(p.Assumed, number)
+		}
 		p.Areas = label.Areas(p.D90)
 		estimated := slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated })
 		unknown, unmodelled := strings.Join(label.Unknown(), ", "), strings.Join(label.Unmodelled(), ", ")
 		r.Notes = append(r.Notes, nonEmpty(
 			when(estimated, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them"),
 			around("tawny knows nothing of ", unknown, ", nor whether it may be worn: ask its supplier, and let a safety assessor decide"),
-			around("the label names iron oxides without a number: ", p.AssumedCI, " is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says"),
+			around("the label names iron oxides without a number: ", number, " is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says"),
 			when(label.Flake(), around("what ", unmodelled, " does to the colour is not modelled; a smear's colour, or better a drawdown, tells")),
 			when(label.Flake() && !strings.EqualFold(label.Plate(), "mica"), label.Plate()+" is taken to do to light what mica does"),
 			fmt.Sprintf("densities and oil absorption are those of %s: 'tawny drawer edit' writes the supplier's where you know them", r.Like))...)
@@ -363,6 +367,10 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 				r.Notes = append(r.Notes, fmt.Sprintf("one of its colours may not be worn on the %s in the US, whatever its label says: a batch for there is stopped", a))
 			}
 		}
+	} else if label != nil && len(p.Areas) > 1 {
+		beside := spelt(p.Areas[1:])
+		p.Assumed = append(p.Assumed, beside...)
+		r.Notes = append(r.Notes, fmt.Sprintf("that it may be worn on %s follows from its ingredients alone, and powders for crafts have the same: its supplier must say that this jar is fit for it, and labels for there are a DRAFT until --areas, or 'tawny drawer edit' with it, says so", strings.Join(beside, " and ")))
 	} else if label != nil && p.D90 > jar.CoarsestUM {
 		r.Notes = append(r.Notes, fmt.Sprintf("flakes to %g µm: for the body only, unless --areas says that its label allows more", p.D90))
 	}

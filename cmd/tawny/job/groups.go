@@ -44,7 +44,7 @@ func (in *Input) wornGroup() Group {
 }
 
 func (in *Input) areaField() Field {
-	return Field{Name: "area", Words: "where it is worn: body, eyes or lips (default body)", Choices: []string{"body", "eyes", "lips"}, To: &in.Area}
+	return Field{Name: "area", Words: "where it is worn, one of body, eyes and lips: for several ask for each (default body)", Choices: []string{"body", "eyes", "lips"}, To: &in.Area}
 }
 
 func (in *Input) drawerField() Field {
