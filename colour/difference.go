@@ -26,6 +26,13 @@ func Parts00(p, q Lab) (lightness, chroma, hue float64) {
 	return
 }
 
+// Residuals00 returns three numbers, smooth from colour to colour, whose squares add up
+// to DeltaE00's: the rotation term goes with the second.
+func Residuals00(p, q Lab) [3]float64 {
+	dl, dc, dh, rt := deltaE00Terms(p, q)
+	return [3]float64{dl, dc + rt/2*dh, math.Sqrt(1-rt*rt/4) * dh}
+}
+
 const pow25to7 = 6103515625.0 // 25⁷
 
 // halfTurn is π with room for rounding: hues exactly opposite (pair 10 of

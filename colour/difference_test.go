@@ -54,6 +54,9 @@ func TestCIEDE2000OnSharmasPairs(t *testing.T) {
 		if got := DeltaE00(p, q); math.Abs(got-r[6]) > 1e-4 {
 			t.Errorf("pair %d: %.5f, published %.4f", i+1, got, r[6])
 		}
+		if of := Residuals00(p, q); math.Abs(math.Sqrt(of[0]*of[0]+of[1]*of[1]+of[2]*of[2])-DeltaE00(p, q)) > 1e-9 {
+			t.Errorf("pair %d: parts %v of %.5f", i+1, of, DeltaE00(p, q))
+		}
 		if got := DeltaE00(q, p); math.Abs(got-r[6]) > 1e-4 {
 			t.Errorf("pair %d turned round: %.5f, published %.4f", i+1, got, r[6])
 		}

@@ -4,20 +4,17 @@ import (
 	"cmp"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"tawny/blend/film"
 	"tawny/colour"
 	"tawny/colour/leastsquares"
 )
 
-// amounts is the problem of the factors on a film's powders that give colours
-// wanted of it. Its unknowns are their logarithms, 0 for as they are; it
-// minimises
+// amounts are the factors on a film's powders that give colours wanted of it. The
+// unknowns are their logarithms, 0 for as they are; what is minimised is
 //
 //	½ Σ ΔE00²/error² + ½ Σ (ln factor)²/spread²
 //
-// over the films, with derivatives by differences.
+// over the films.
 type amounts struct {
 	films  []*sample
 	wanted []colour.Lab
@@ -38,10 +35,8 @@ func (a *amounts) find(most float64) ([]float64, error) {
 		}
 	}
 	var w leastsquares.Workspace
-	if _, err := w.Minimise(a, x, s); err != nil {
-		return nil, err
-	}
-	return a.factors(x), nil
+	_, err := w.Minimise(&leastsquares.Residuals{Count: 3*len(a.films) + len(x), At: a.residuals}, x, s)
+	return a.factors(x), err
 }
 
 // factors writes the unknowns out over all powders.
@@ -56,63 +51,19 @@ func (a *amounts) factors(x []float64) []float64 {
 	return list
 }
 
-// Cost is the sum at x.
-func (a *amounts) Cost(x []float64) (float64, error) {
-	sum := 0.0
-	for _, v := range x {
-		sum += v * v / (2 * a.spread * a.spread)
-	}
+// residuals fills r with three of each film, then one of each unknown.
+func (a *amounts) residuals(x, r []float64) error {
 	for k, f := range a.films {
 		lab, err := f.lab(a.factors(x))
 		if err != nil {
-			return 0, err
-		}
-		sum += colour.DeltaE00Squared(lab, a.wanted[k]) / (2 * a.errors[k] * a.errors[k])
-	}
-	return sum, nil
-}
-
-// Normal is Gauss–Newton's of the same.
-func (a *amounts) Normal(x, g []float64, h *mat.SymDense) error {
-	h.Zero()
-	stiff := 1 / (a.spread * a.spread)
-	for i, v := range x {
-		g[i] = v * stiff
-		h.SetSym(i, i, stiff)
-	}
-	const d = 1e-4
-	slope := make([][3]float64, len(x))
-	moved := append([]float64(nil), x...)
-	for k, f := range a.films {
-		at, err := f.lab(a.factors(x))
-		if err != nil {
 			return err
 		}
-		for i := range x {
-			moved[i] = x[i] + d
-			lab, err := f.lab(a.factors(moved))
-			if err != nil {
-				return err
-			}
-			moved[i] = x[i]
-			slope[i] = [3]float64{(lab.L - at.L) / d, (lab.A - at.A) / d, (lab.B - at.B) / d}
+		for c, part := range colour.Residuals00(a.wanted[k], lab) {
+			r[3*k+c] = part / a.errors[k]
 		}
-		_, gradient, metric := colour.DeltaE00Gradient(at, a.wanted[k])
-		weight := 1 / (2 * a.errors[k] * a.errors[k])
-		for i := range x {
-			for c := range 3 {
-				g[i] += weight * gradient[c] * slope[i][c]
-			}
-			for j := range i + 1 {
-				sum := 0.0
-				for c := range 3 {
-					for e := range 3 {
-						sum += slope[i][c] * metric[c][e] * slope[j][e]
-					}
-				}
-				h.SetSym(i, j, h.At(i, j)+weight*sum)
-			}
-		}
+	}
+	for i, v := range x {
+		r[3*len(a.films)+i] = v / a.spread
 	}
 	return nil
 }

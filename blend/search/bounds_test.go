@@ -28,15 +28,6 @@ func bounded(rng *rand.Rand) (p *problem, index []int) {
 	return p, rng.Perm(len(p.powders))[:1+rng.IntN(4)]
 }
 
-// span is what the powders of a subset come to at their least and their most.
-func (p *problem) span(index []int) (least, most float64) {
-	for _, k := range index {
-		least += p.powders[k].lo
-		most += p.powders[k].hi
-	}
-	return least, most
-}
-
 const tiny = 1e-12
 
 // sumWithin is the sum of a mixture, and whether each share is within its bounds.

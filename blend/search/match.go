@@ -59,6 +59,7 @@ func Match(ctx context.Context, r Request) (*Result, error) {
 		return nil, err
 	}
 	res.Request = *k.request
+	res.Request.Memory = r.Memory // what is its own goes with it
 	return res, nil
 }
 

@@ -20,18 +20,12 @@ type onFilm struct {
 
 // prepared is a powder ready for a reader.
 func (m *Memory) prepared(on *film.Reader, optics *palette.Optics, powder func() *film.Powder) *film.Prepared {
-	if m == nil {
-		return on.Prepare(powder())
-	}
 	p, _ := m.ready.Get(onFilm{on, optics}, func() (*film.Prepared, error) { return on.Prepare(powder()), nil })
 	return p
 }
 
 // movable is a powder ready to be moved.
 func (m *Memory) movable(u *unsteady, g *palette.Pigment) *movable {
-	if m == nil {
-		return u.movable(g)
-	}
 	p, _ := m.moved.Get(onFilm{u.reader, &g.Optics}, func() (*movable, error) { return u.movable(g), nil })
 	return p
 }

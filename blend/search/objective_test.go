@@ -42,7 +42,7 @@ func gradientProblem(rng *rand.Rand) *problem {
 		g := &palette.Pigment{Optics: palette.Optics{K: smooth(0, 0.4), S: smooth(0.01, 0.6), Flake: i%2 == 1, FaceArea: 1.2}}
 		use, p.powders = append(use, g), append(p.powders, powder{hi: 1})
 	}
-	p.prepare(use, nil, nil)
+	p.prepare(use, nil, new(Memory))
 	lab := func() colour.Lab {
 		return colour.Lab{L: 50 + 10*rng.NormFloat64(), A: 10 + 5*rng.NormFloat64(), B: 15 + 5*rng.NormFloat64()}
 	}

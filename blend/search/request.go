@@ -50,7 +50,7 @@ type Request struct {
 	ShowTwins   bool     // with Looks: keep some of those folded
 	Workers     int      // 0 means one a processor; results do not depend on it
 	Progress    func(done float64)
-	Memory      *Memory // of requests for the same powders that follow one another; nil for none
+	Memory      *Memory // of requests for the same powders that follow one another; nil for one of its own
 
 	every bool // no subset is given up
 }
@@ -131,6 +131,9 @@ func (r Request) WithDefaults() (Request, error) {
 	}
 	if r.Tilt == 0 {
 		r.Tilt = film.TiltFor(r.Apply)
+	}
+	if r.Memory == nil {
+		r.Memory = new(Memory)
 	}
 	if r.Geometry == "" {
 		r.Geometry = r.Ground.Geometry.Assumed()

@@ -12,28 +12,19 @@ const hair = 1e-14
 // feasible returns some mixture of the subset within all bounds, nearest the
 // even one, or false where there is none.
 func (p *problem) feasible(index []int) (x [MostParts]float64, ok bool) {
-	sumLo, sumHi := 0.0, 0.0
-	for _, k := range index {
-		u := &p.powders[k]
-		sumLo += u.lo
-		sumHi += u.hi
-	}
+	sumLo, sumHi := p.span(index)
 	if sumLo > p.sumHi+1e-12 || sumHi < p.sumLo-1e-12 {
 		return x, false
 	}
 	// Half way up where the load may vary, else at the load; the least there
 	// is, of the cheapest, where there is a cost ceiling.
-	least := math.Max(p.sumLo, sumLo)
-	if !math.IsInf(p.limitHi, 1) {
-		p.fillCheapest(index, &x, least)
-		return x, p.limitOf(index, &x) <= p.limitHi+1e-12
+	goal := math.Max(p.sumLo, sumLo)
+	ceiling := !math.IsInf(p.limitHi, 1)
+	if !ceiling {
+		goal = math.Min(math.Max((p.sumLo+p.sumHi)/2, goal), sumHi)
 	}
-	goal := p.sumLo
-	if p.sumHi > p.sumLo {
-		goal = math.Min(math.Max((p.sumLo+p.sumHi)/2, least), sumHi)
-	}
-	p.fillEvenly(index, &x, goal)
-	return x, true
+	p.fill(index, &x, goal, ceiling)
+	return x, p.limitOf(index, &x) <= p.limitHi+1e-12
 }
 
 // starts fills from with other mixtures to start a subset at and returns how
@@ -42,11 +33,7 @@ func (p *problem) feasible(index []int) (x [MostParts]float64, ok bool) {
 // an even one and one heaped on the powder that m, if not nil, has least of.
 // Those over the cost ceiling are left out.
 func (p *problem) starts(index []int, m *[MostParts]float64, from *[maxStarts][MostParts]float64) int {
-	sumLo, sumHi := 0.0, 0.0
-	for _, k := range index {
-		sumLo += p.powders[k].lo
-		sumHi += p.powders[k].hi
-	}
+	sumLo, sumHi := p.span(index)
 	low, high := math.Max(p.sumLo, sumLo), math.Min(p.sumHi, sumHi)
 	if low > high+1e-12 {
 		return 0
@@ -61,13 +48,13 @@ func (p *problem) starts(index []int, m *[MostParts]float64, from *[maxStarts][M
 	if high > low {
 		for _, part := range [...]float64{0.1, 1} {
 			var x [MostParts]float64
-			p.fillEvenly(index, &x, low+part*(high-low))
+			p.fill(index, &x, low+part*(high-low), false)
 			add(&x)
 		}
 		return n
 	}
 	var even [MostParts]float64
-	p.fillEvenly(index, &even, low)
+	p.fill(index, &even, low, false)
 	add(&even)
 	least := 0
 	for i := range index {
@@ -103,57 +90,46 @@ func (p *problem) limitOf(index []int, x *[MostParts]float64) float64 {
 	return sum
 }
 
-// fillLower sets x to the lower bounds and returns what of goal is left.
-func (p *problem) fillLower(index []int, x *[MostParts]float64, goal float64) (rest float64) {
-	rest = goal
+// span is what the powders of a subset come to at their least and their most.
+func (p *problem) span(index []int) (least, most float64) {
+	for _, k := range index {
+		least += p.powders[k].lo
+		most += p.powders[k].hi
+	}
+	return least, most
+}
+
+// fill sets x to the lower bounds and shares out the rest of goal as evenly as the
+// upper ones allow, among all or the cheapest first.
+func (p *problem) fill(index []int, x *[MostParts]float64, goal float64, cheapestFirst bool) {
+	rest := goal
 	for i, k := range index {
 		x[i] = p.powders[k].lo
 		rest -= x[i]
 	}
-	return rest
-}
-
-// fillEvenly sets x to the lower bounds and shares out the rest of goal as
-// evenly as the upper ones allow.
-func (p *problem) fillEvenly(index []int, x *[MostParts]float64, goal float64) {
-	rest := p.fillLower(index, x, goal)
 	for rest > hair {
-		open := 0
+		open, cheapest := 0.0, math.Inf(1)
 		for i, k := range index {
-			if p.powders[k].hi-x[i] > hair {
+			u := &p.powders[k]
+			switch {
+			case u.hi-x[i] <= hair || u.limited > cheapest:
+			case u.limited < cheapest && cheapestFirst:
+				open, cheapest = 1, u.limited
+			default:
 				open++
 			}
 		}
 		if open == 0 {
 			return
 		}
-		each := rest / float64(open)
+		each := rest / open
 		for i, k := range index {
-			if room := p.powders[k].hi - x[i]; room > hair {
+			u := &p.powders[k]
+			if room := u.hi - x[i]; room > hair && u.limited <= cheapest {
 				add := math.Min(each, room)
 				x[i] += add
 				rest -= add
 			}
 		}
-	}
-}
-
-// fillCheapest is fillEvenly with the cheapest powders filled first.
-func (p *problem) fillCheapest(index []int, x *[MostParts]float64, goal float64) {
-	rest := p.fillLower(index, x, goal)
-	for rest > hair {
-		cheapest := -1
-		for i, k := range index {
-			u := &p.powders[k]
-			if u.hi-x[i] > hair && (cheapest < 0 || u.limited < p.powders[index[cheapest]].limited) {
-				cheapest = i
-			}
-		}
-		if cheapest < 0 {
-			return
-		}
-		add := math.Min(rest, p.powders[index[cheapest]].hi-x[cheapest])
-		x[cheapest] += add
-		rest -= add
 	}
 }
