@@ -107,16 +107,8 @@ func Usual(w film.Worn) Doubts {
 // the same mean and variance (Satterthwaite, Biometrics Bull. 2:110, 1946),
 // exact for one weight or three equal ones.
 func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
-	if w.Light == nil {
-		w.Light = colour.D65
-	}
-	if w.Base.Index == 0 {
-		w.Base.Index = film.DefaultIndex
-	}
-	if w.Tilt == 0 {
-		w.Tilt = film.TiltFor(w.Apply)
-	}
-	if !(w.Apply > 0 && w.Apply <= film.MaxApply) {
+	w, err := w.WithDefaults()
+	if err != nil || w.Apply == 0 {
 		return nil, fmt.Errorf("application %g mg/cm²; more than 0 and at most %g is accepted", w.Apply, film.MaxApply)
 	}
 	if !(d.Apply >= 0 && d.Apply < 1 && d.Tilt >= 0 && d.Tilt < 40 && d.Weigh >= 0 && d.Weigh < 100) {
@@ -142,12 +134,8 @@ func Uncertainty(w film.Worn, d Doubts) (*Spread, error) {
 	if d.Haze > 0 && (hazy(w.Ground.Geometry) || hazy(w.Geometry)) {
 		u.move(FromHaze, func(w *film.Worn, by float64) { w.HazeOff += by * d.Haze })
 	}
-	load, flakes := 0.0, false
-	for _, p := range w.Parts {
-		load += p.Percent
-		flakes = flakes || p.Pigment.Optics.Flake
-	}
-	if flakes && d.Surface > 0 {
+	load := film.LoadOf(w.Parts)
+	if d.Surface > 0 && slices.ContainsFunc(w.Parts, func(p film.Part) bool { return p.Pigment.Optics.Flake }) {
 		// What is taken may be an end of what can be, and gloss comes with the
 		// square and more, so the mean square is taken over it all.
 		for i, at := range [3]float64{(1 - math.Sqrt(0.6)) / 2, 0.5, (1 + math.Sqrt(0.6)) / 2} {

@@ -181,15 +181,10 @@ func Bandwise(old *palette.Optics, strength float64, readings []Reading) (p pale
 func shadeOf(p *palette.Optics, obs []observation) (d Shade) {
 	n := float64(len(obs))
 	for i := range obs {
-		o := &obs[i]
-		var model colour.Spectrum
-		for j := range model {
-			model[j] = o.reads(j, p.K[j], p.S[j])
-		}
-		read, gives := colour.D65.Lab(&o.Read), colour.D65.Lab(&model)
-		d.DeltaE00 += colour.DeltaE00(read, gives) / n
-		d.DL += (read.L - gives.L) / n
-		c, e := read.LCh(), gives.LCh()
+		r := obs[i].residual(p)
+		d.DeltaE00 += r.DeltaE00 / n
+		d.DL += (r.Read.L - r.Model.L) / n
+		c, e := r.Read.LCh(), r.Model.LCh()
 		d.DC += (c.C - e.C) / n
 		d.DH += 2 * math.Sqrt(c.C*e.C) * math.Sin((c.H-e.H)*math.Pi/360) / n
 	}

@@ -68,6 +68,17 @@ func (o *observation) reads(j int, k, s float64) float64 {
 	return o.Reader.Band(j, &o.under, o.powders, mass[:len(o.powders)], nil)
 }
 
+// residual is how the reading differs from what a powder gives.
+func (o *observation) residual(p *palette.Optics) Residual {
+	var model colour.Spectrum
+	for j := range model {
+		model[j] = o.reads(j, p.K[j], p.S[j])
+	}
+	r := Residual{Read: colour.D65.Lab(&o.Read), Model: colour.D65.Lab(&model)}
+	r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
+	return r
+}
+
 // at returns the model's reading of band j for K and S per mass, with its
 // derivatives in K, in S (with the flakes' part following), and in ln m.
 func (o *observation) at(j int, k, s float64) (r, dk, ds, dm float64) {

@@ -29,13 +29,7 @@ func (w *work) result(films []string) *Fit {
 		f.Films = append(f.Films, m)
 	}
 	for i := range w.obs {
-		o := &w.obs[i]
-		var model colour.Spectrum
-		for j := range model {
-			model[j] = o.reads(j, f.Powder.K[j], f.Powder.S[j])
-		}
-		r := Residual{Read: colour.D65.Lab(&o.Read), Model: colour.D65.Lab(&model)}
-		r.DeltaE00 = colour.DeltaE00(r.Read, r.Model)
+		r := w.obs[i].residual(&f.Powder)
 		f.Readings = append(f.Readings, r)
 		f.Mean += r.DeltaE00 / float64(len(w.obs))
 		if r.DeltaE00 > f.Worst {

@@ -79,7 +79,7 @@ func GrainBounds(word string) (lo, hi float64, ok bool) {
 // are tilted so as to send the lamp to the eye, where Ω/n² is the solid angle in
 // the binder of lamp, eye and the flake's own diffraction together.
 func Glints(w Worn) (Glint, error) {
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return Glint{}, err
 	}

@@ -21,7 +21,7 @@ type Lit struct {
 
 // Lit takes a worn blend apart.
 func (w Worn) Lit() (*Lit, error) {
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return nil, err
 	}

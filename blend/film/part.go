@@ -55,16 +55,21 @@ func mustStage() colour.Illuminant {
 // another is asked for.
 func StageView() *colour.Viewing { return stageView }
 
+// LoadOf is the load of a blend, % w/w.
+func LoadOf(parts []Part) (load float64) {
+	for _, p := range parts {
+		load += p.Percent
+	}
+	return load
+}
+
 // Scaled returns a blend at another load, % w/w, its powders kept in their
 // proportions.
 func Scaled(parts []Part, load float64) []Part {
-	sum := 0.0
-	for _, p := range parts {
-		sum += p.Percent
-	}
+	by := load / LoadOf(parts)
 	scaled := append([]Part(nil), parts...)
 	for i := range scaled {
-		scaled[i].Percent *= load / sum
+		scaled[i].Percent *= by
 	}
 	return scaled
 }

@@ -44,8 +44,8 @@ func (l *Look) Travel() colour.LChShift {
 	return colour.ShiftBetween(l.Angles[0].Lab, l.Angles[len(l.Angles)-1].Lab)
 }
 
-// defaulted returns the worn blend with its defaults taken, checked.
-func (w Worn) defaulted() (Worn, error) {
+// WithDefaults returns the worn blend with its defaults taken, checked.
+func (w Worn) WithDefaults() (Worn, error) {
 	if w.Light == nil {
 		w.Light = colour.D65
 	}
@@ -81,7 +81,7 @@ func (w *Worn) checkParts() error {
 // Predict computes the look of a blend on a skin. Nothing applied is bare skin
 // exactly.
 func Predict(w Worn) (*Look, error) {
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +113,7 @@ func Predict(w Worn) (*Look, error) {
 // AtAngles returns the look in directions of so many degrees from the mirror's,
 // under light at 45°.
 func AtAngles(w Worn, aspecularDeg []float64) ([]AngleLook, error) {
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +142,7 @@ func (l *lain) angles(light *colour.Viewing, aspecularDeg []float64) (all []Angl
 // those who need many. Amounts are taken as they come: a doubt may put a trace
 // of powder a hair below none.
 func Diffuse(w Worn) (colour.Spectrum, error) {
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return colour.Spectrum{}, err
 	}
@@ -284,7 +284,7 @@ const jarAbsorption = 0.0007
 // a wet lotion's water. The amounts per cm² do not matter, only the blend.
 func InTheJar(w Worn) (colour.Spectrum, error) {
 	w.Apply = 1
-	w, err := w.defaulted()
+	w, err := w.WithDefaults()
 	if err != nil {
 		return colour.Spectrum{}, err
 	}

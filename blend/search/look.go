@@ -217,6 +217,10 @@ func (k *ranker) look(e *evaluator, m *found) Look {
 
 // LookOf tells what a worn blend looks like.
 func LookOf(w film.Worn) (Look, error) {
+	w, err := w.WithDefaults()
+	if err != nil {
+		return Look{}, err
+	}
 	seen, err := film.Predict(w)
 	if err != nil {
 		return Look{}, err
@@ -238,11 +242,7 @@ func LookOf(w film.Worn) (Look, error) {
 		most.meet(p.Pigment, p.Percent)
 	}
 	l.Family, l.Grade = most.family, most.grade()
-	light := w.Light
-	if light == nil {
-		light = colour.D65
-	}
-	l.Name = lookName(&l, light, &skin.Angles[1].Reflectance, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
+	l.Name = lookName(&l, w.Light, &skin.Angles[1].Reflectance, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
 	return l, nil
 }
 

@@ -232,8 +232,8 @@ func (k *ranker) blend(work *solver, c *candidate) Blend {
 	}
 	b.Because = k.because(&b)
 	r := k.request
+	b.LoadPercent = film.LoadOf(b.Parts)
 	for _, part := range b.Parts {
-		b.LoadPercent += part.Percent
 		b.CostPer100 += part.Percent * part.Pigment.PricePerG
 	}
 	b.Lab, b.SecondLab = r.Light.Lab(&b.Reflectance), r.Second.Lab(&b.Reflectance)

@@ -45,11 +45,7 @@ func (mix *Mixture) steps(parts []film.Part, batchGrams, stepGrams float64, enou
 		return nil, fmt.Errorf("a batch of %g g on a balance of %g g steps; a step over 0 and a batch larger than it are accepted", batchGrams, stepGrams)
 	}
 	q := &rounding{Mixture: mix, k: len(parts), percent: 100 * stepGrams / batchGrams, enough: enough, f: math.Inf(1)}
-	exact := Percents(parts)
-	load := 0.0
-	for _, percent := range exact {
-		load += percent
-	}
+	exact, load := Percents(parts), film.LoadOf(parts)
 	q.total = int(math.Round(load / q.percent))
 	if q.total < 1 {
 		return nil, fmt.Errorf("%.3g %% of %g g is less than half a step of the balance, %g g; weigh a larger batch or on a finer balance", load, batchGrams, stepGrams)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"tawny/blend/film"
 	"tawny/blend/palette"
 )
 
@@ -214,9 +215,8 @@ func (k *ranker) because(b *Blend) string {
 	r := k.request
 	q := r.ruled()
 	var said []string
-	pigment, load := 0.0, 0.0
+	pigment, load := 0.0, film.LoadOf(b.Parts)
 	for _, part := range b.Parts {
-		load += part.Percent
 		if q.hues && r.spared(part.Pigment) {
 			said = append(said, part.Pigment.Name+" is in it")
 		}

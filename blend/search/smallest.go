@@ -23,12 +23,8 @@ func FineFrom(r Request, parts []film.Part, stepGrams, under float64) (float64, 
 	if err != nil {
 		return 0, err
 	}
-	percents := Percents(parts)
-	load := 0.0
-	for _, percent := range percents {
-		load += percent
-	}
-	enough := math.Sqrt(mix.Objective(percents)) + under
+	load := film.LoadOf(parts)
+	enough := math.Sqrt(mix.Objective(Percents(parts))) + under
 	enough *= enough
 	run, first := 0, 0.0
 	for n := 1; n <= smallestSteps; n++ {
