@@ -83,8 +83,7 @@ func Glints(w Worn) (Glint, error) {
 	if err != nil {
 		return Glint{}, err
 	}
-	l, err := Predict(w)
-	if err != nil {
+	if err := w.checkParts(); err != nil {
 		return Glint{}, err
 	}
 	lain, err := w.lain()
@@ -95,7 +94,6 @@ func Glints(w Worn) (Glint, error) {
 	if err != nil {
 		return Glint{}, err
 	}
-	mean := colour.D65.XYZ(&l.Angles[0].Reflectance).Y / 100
 	var g Glint
 	coarse := make([]float64, len(lain.powders))
 	for i, p := range w.Parts {
@@ -108,7 +106,11 @@ func Glints(w Worn) (Glint, error) {
 		}
 		g.PerCM2 += mass * speckle.scene.PerMass(p.Pigment)
 	}
-	variance := speckle.Variance(speckle.View.prepare(lain.powders), coarse, lain.mass, nil, nil, nil)
+	var seen colour.Spectrum
+	ready := speckle.View.prepare(lain.powders)
+	speckle.View.Read(&seen, nil, &lain.under, ready, lain.mass)
+	mean := colour.D65.XYZ(&seen).Y / 100
+	variance := speckle.Variance(ready, coarse, lain.mass, nil, nil, nil)
 	if g.PerCM2 == 0 || mean <= 0 {
 		return g, nil
 	}

@@ -117,6 +117,9 @@ func AtAngles(w Worn, aspecularDeg []float64) ([]AngleLook, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := w.checkParts(); err != nil {
+		return nil, err
+	}
 	lain, err := w.lain()
 	if err != nil {
 		return nil, err

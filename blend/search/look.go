@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend/film"
+	"tawny/blend/flake"
 	"tawny/blend/palette"
 	"tawny/colour"
 )
@@ -221,17 +222,17 @@ func LookOf(w film.Worn) (Look, error) {
 	if err != nil {
 		return Look{}, err
 	}
-	seen, err := film.Predict(w)
+	seen, err := film.AtAngles(w, flake.Aspecular[:2])
 	if err != nil {
 		return Look{}, err
 	}
 	bare := w
 	bare.Parts = nil
-	skin, err := film.Predict(bare)
+	skin, err := film.AtAngles(bare, flake.Aspecular[1:2])
 	if err != nil {
 		return Look{}, err
 	}
-	l := Look{Gleam: seen.Gleam(), Steep: seen.Angles[0].Lab}
+	l := Look{Gleam: seen[0].Lab.L - seen[1].Lab.L, Steep: seen[0].Lab}
 	l.GleamWord = film.WordOfGleam(l.Gleam)
 	// Flakes that cannot be counted, as measured ones may not, have no word.
 	if g, err := film.Glints(w); err == nil {
@@ -242,7 +243,7 @@ func LookOf(w film.Worn) (Look, error) {
 		most.meet(p.Pigment, p.Percent)
 	}
 	l.Family, l.Grade = most.family, most.grade()
-	l.Name = lookName(&l, w.Light, &skin.Angles[1].Reflectance, &seen.Angles[0].Reflectance, &seen.Angles[1].Reflectance)
+	l.Name = lookName(&l, w.Light, &skin[0].Reflectance, &seen[0].Reflectance, &seen[1].Reflectance)
 	return l, nil
 }
 
