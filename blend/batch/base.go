@@ -165,8 +165,8 @@ func (i Ingredient) Has(r Role) bool { return slices.Contains(i.Roles, r) }
 func (i Ingredient) Substances() []palette.Ingredient {
 	subs, _ := palette.ParseINCI(i.INCI)
 	if len(subs) > 1 && subs[0].Percent == 0 {
-		if usual := rules.UsualShares(subs); usual != nil {
-			return usual
+		if m := rules.SoldAs(subs); m != nil {
+			return m.Subs
 		}
 	}
 	return subs

@@ -87,7 +87,11 @@ func (c *checker) preservatives() {
 		}
 		enough = enough || u.line.usual.Stated() || total[e] == 0 || u.p.LimitPercent == 0 || total[e] >= u.p.LeastPercent*u.p.AcidFactor*(1-1e-9)
 	}
-	c.parabens(total)
+	// Annex V entries 12 and 12a: a limit on all parabens together, and a smaller one
+	// on propyl and butyl within it.
+	if sum := total["12"] + total["12a"]; sum > 0.8*(1+1e-9) {
+		c.add(Stop, "parabens", "Annex V entries 12 and 12a, Regulation (EC) No 1223/2009", "All parabens together are %.3g %% as acid; at most 0.8 %% is allowed.", sum)
+	}
 	if c.Base.Kind == Ready || !c.Base.HasWater() {
 		return
 	}
@@ -101,13 +105,5 @@ func (c *checker) preservatives() {
 		c.add(Advice, uses[0].line.Name, practice, "All of these preservatives are weak against gram-negative bacteria. Pair them with another or a booster, and test.")
 	case !slices.ContainsFunc(uses, func(u use) bool { return u.p.WeakAgainst != weak }):
 		c.add(Advice, uses[0].line.Name, practice, "Weak against %s: pair it with another or a booster, and test.", weak)
-	}
-}
-
-// parabens have a limit on all of them together, and a smaller one on propyl
-// and butyl within it (Annex V entries 12 and 12a).
-func (c *checker) parabens(total map[string]float64) {
-	if sum := total["12"] + total["12a"]; sum > 0.8*(1+1e-9) {
-		c.add(Stop, "parabens", "Annex V entries 12 and 12a, Regulation (EC) No 1223/2009", "All parabens together are %.3g %% as acid; at most 0.8 %% is allowed.", sum)
 	}
 }

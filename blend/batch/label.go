@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -63,9 +64,11 @@ func label(p product) *Label {
 			eu = append(eu, a.Label)
 		}
 	}
-	us := make([]string, len(list))
-	for i, n := range list {
-		us[i] = usName(n)
+	us := slices.Clone(list)
+	for i, n := range us {
+		if in := rules.IngredientOf(n); in != nil {
+			us[i] = cmp.Or(in.USName, n)
+		}
 	}
 	var usColours, nameless []string
 	for _, c := range colours {
@@ -185,14 +188,6 @@ func (l *labelled) usColour(c *rules.Colour) string {
 		}
 	}
 	return c.CI
-}
-
-// usName is an ingredient as a US label writes it.
-func usName(inci string) string {
-	if in := rules.IngredientOf(inci); in != nil && in.USName != "" {
-		return in.USName
-	}
-	return inci
 }
 
 // usFluidOunce is in ml (NIST Handbook 44, appendix C, from memory).

@@ -29,25 +29,20 @@ func (b *Batch) Facts() []Fact { return facts("batch facts", b) }
 
 // Heading is the step's title with its temperature and time.
 func (s Step) Heading() string {
-	if w := s.when(); w != "" {
-		return s.Title + " (" + w + ")"
-	}
-	return s.Title
-}
-
-// when says the step's temperature and time.
-func (s Step) when() string {
-	var out []string
+	var when []string
 	switch t := s.TempC; {
 	case t.Low > 0 && t.High > 0:
-		out = append(out, span(t)+" °C")
+		when = append(when, span(t)+" °C")
 	case t.High > 0 && !strings.Contains(s.Title, "°C"):
-		out = append(out, fmt.Sprintf("below %g °C", t.High))
+		when = append(when, fmt.Sprintf("below %g °C", t.High))
 	}
 	if s.Minutes.High > 0 {
-		out = append(out, span(s.Minutes)+" min")
+		when = append(when, span(s.Minutes)+" min")
 	}
-	return strings.Join(out, ", ")
+	if when == nil {
+		return s.Title
+	}
+	return s.Title + " (" + strings.Join(when, ", ") + ")"
 }
 
 // String says the vessel in a line.

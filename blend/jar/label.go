@@ -18,12 +18,12 @@ import (
 
 // Label is what a jar says of its substances.
 type Label struct {
-	INCI []palette.Ingredient // as given and in its order; Percent 0 where no share is
-	CI   []string             // as given
+	INCI  []palette.Ingredient // as given and in its order; Percent 0 where no share is
+	CI    []string             // as given
+	Plate string               // INCI name of what the flakes are cut from, "" for none
 
-	plate string // INCI name of what the flakes are cut from, "" for none
-	coats uint   // of the kinds below
-	black bool   // iron oxides without a number are the black
+	coats uint // of the kinds below
+	black bool // iron oxides without a number are the black
 }
 
 // Kinds of substance a coat may be of, as bits.
@@ -132,7 +132,7 @@ func Parse(inci, ci string) (*Label, error) {
 	}
 	for _, in := range l.INCI {
 		if l.coats |= kind(in.INCI); kind(in.INCI) == 0 {
-			l.plate = cmp.Or(l.plate, in.INCI)
+			l.Plate = cmp.Or(l.Plate, in.INCI)
 		}
 	}
 	return l, nil
@@ -171,10 +171,7 @@ func kind(name string) uint {
 }
 
 // Flake reports whether the label is of flakes.
-func (l *Label) Flake() bool { return l.plate != "" }
-
-// Plate is what they are cut from.
-func (l *Label) Plate() string { return l.plate }
+func (l *Label) Flake() bool { return l.Plate != "" }
 
 // Unmodelled lists the colourants no coat is modelled of.
 func (l *Label) Unmodelled() (names []string) {
@@ -344,7 +341,7 @@ func (l *Label) weight(p *palette.Pigment, name string) float64 {
 		return 1 // ordinary pigments mixed: no share is known
 	}
 	plate := constants.MuscoviteDensity * p.Substrate
-	if strings.EqualFold(name, l.plate) {
+	if strings.EqualFold(name, l.Plate) {
 		return plate
 	}
 	of, w := kind(name), 0.0

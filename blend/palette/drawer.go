@@ -145,7 +145,7 @@ func (r *drawerRow) pigment() (*Pigment, error) {
 		if p.Spectrum == "" || p.Optics.Flake {
 			return nil, r.fault("dispersion", "only ordinary pigment with a spectrum lies in clumps", "an empty cell")
 		}
-		p.Optics.dim(p.Dispersion)
+		p.Optics = p.Optics.Scaled(p.Dispersion)
 	}
 	return p, nil
 }

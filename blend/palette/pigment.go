@@ -143,14 +143,6 @@ func (g *Pigment) StrengthDoubt() float64 {
 	return g.Doubt / g.Dispersion
 }
 
-// dim takes a share of the strength of ordinary pigment.
-func (o *Optics) dim(share float64) {
-	for b := range o.K {
-		o.K[b] *= share
-		o.S[b] *= share
-	}
-}
-
 // Scaled returns the optics of a powder f times as strong: f times as much of it
 // on the same area.
 func (o Optics) Scaled(f float64) Optics {

@@ -21,14 +21,14 @@ type Mixture struct {
 	AddBelowC float64 // °C; 0: none
 
 	also []string
-	subs []palette.Ingredient
+	Subs []palette.Ingredient // with their usual shares
 }
 
 // Of is what a name says is in the mixture, as an INCI list: where the name tells the
 // substances, those, and the usual shares follow; else all of it is a guess, marked ~.
 func (m *Mixture) Of(name string) string {
 	var told []string
-	for _, s := range m.subs {
+	for _, s := range m.Subs {
 		if s.INCI != "Aqua" && !strings.Contains(key(name), key(s.INCI)) {
 			return strings.ReplaceAll(m.INCI, "=", "~")
 		}
@@ -43,32 +43,23 @@ var mixtures = sync.OnceValue(func() []*Mixture {
 	for t.next() {
 		m := &Mixture{Name: t.text(0), INCI: t.text(1), Phase: t.text(2), Roles: t.words(3), AddBelowC: t.number(4), also: t.words(5)}
 		var err error
-		if m.subs, err = palette.ParseINCI(m.INCI); err != nil {
+		if m.Subs, err = palette.ParseINCI(m.INCI); err != nil {
 			panic(t.f.Fault(t.f.Rows[t.row], 1, err.Error(), ""))
 		}
-		for i := range m.subs {
-			m.subs[i].Estimated = true
+		for i := range m.Subs {
+			m.Subs[i].Estimated = true
 		}
 		out = append(out, m)
 	}
 	return out
 })
 
-// UsualShares are those of the mixture that these substances are sold as, nil
-// where no such one is known.
-func UsualShares(of []palette.Ingredient) []palette.Ingredient {
-	if m := SoldAs(of); m != nil {
-		return m.subs
-	}
-	return nil
-}
-
 // SoldAs is the mixture of these substances, in any order, nil where no such one
 // is known.
 func SoldAs(of []palette.Ingredient) *Mixture {
 	for _, m := range mixtures() {
-		if len(m.subs) == len(of) && !slices.ContainsFunc(of, func(s palette.Ingredient) bool {
-			return !slices.ContainsFunc(m.subs, func(x palette.Ingredient) bool { return key(x.INCI) == key(s.INCI) })
+		if len(m.Subs) == len(of) && !slices.ContainsFunc(of, func(s palette.Ingredient) bool {
+			return !slices.ContainsFunc(m.Subs, func(x palette.Ingredient) bool { return key(x.INCI) == key(s.INCI) })
 		}) {
 			return m
 		}

@@ -173,16 +173,16 @@ func TestNamed(t *testing.T) {
 				t.Errorf("%q: %+v, %+v", name, in, mix)
 			}
 		}
-		turned := slices.Clone(m.subs)
+		turned := slices.Clone(m.Subs)
 		slices.Reverse(turned)
-		if got := UsualShares(turned); len(got) == 0 || got[0] != m.subs[0] || !got[0].Estimated {
+		if got := SoldAs(turned); got != m || !got.Subs[0].Estimated {
 			t.Errorf("%s: %+v", m.Name, got)
 		}
 		turned[0].INCI += " and more"
-		if got := UsualShares(turned); got != nil {
+		if got := SoldAs(turned); got != nil {
 			t.Errorf("%s with another substance: %+v", m.Name, got)
 		}
-		if got := UsualShares(m.subs[1:]); got != nil {
+		if got := SoldAs(m.Subs[1:]); got != nil {
 			t.Errorf("%s with one less: %+v", m.Name, got)
 		}
 	}

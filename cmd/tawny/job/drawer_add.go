@@ -350,7 +350,7 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 			around("tawny knows nothing of ", unknown, ", nor whether it may be worn: ask its supplier, and let a safety assessor decide"),
 			around("the label names iron oxides without a number: ", number, " is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says"),
 			when(label.Flake(), around("what ", unmodelled, " does to the colour is not modelled; a smear's colour, or better a drawdown, tells")),
-			when(label.Flake() && !strings.EqualFold(label.Plate(), "mica"), label.Plate()+" is taken to do to light what mica does"),
+			when(label.Flake() && !strings.EqualFold(label.Plate, "mica"), label.Plate+" is taken to do to light what mica does"),
 			fmt.Sprintf("densities and oil absorption are those of %s: 'tawny drawer edit' writes the supplier's where you know them", r.Like))...)
 	} else {
 		p.INCI = slices.Clone(p.INCI)
