@@ -76,7 +76,11 @@ func Bars(p *palette.Pigment, kind Kind, area palette.Area) (list []Bar) {
 		case !col.Known():
 			list = append(list, Bar{Words: fmt.Sprintf("holds %s, and nothing known of it allows it on %s", col.CI, areaWords[area]), Source: col.Source()})
 		default:
-			list = append(list, Bar{Words: fmt.Sprintf("holds %s, which may not be worn on %s in the US%s", col.Name(), areaWords[area], because(col, area)), Source: col.Source()})
+			words := fmt.Sprintf("holds %s, which may not be worn on %s in the US", col.Name(), areaWords[area])
+			if area == palette.Lips && col.Body {
+				words += " (its section says externally applied, and by 21 CFR 70.3(v) that leaves the lips out)"
+			}
+			list = append(list, Bar{Words: words, Source: col.Source()})
 		}
 	}
 	if col := notBreathed(p); col != nil && kind.Sprayed() {
@@ -91,14 +95,6 @@ func Bars(p *palette.Pigment, kind Kind, area palette.Area) (list []Bar) {
 }
 
 const titaniaSource = "Annex III entry 321 of Regulation (EC) No 1223/2009, as amended by Regulation (EU) 2021/850"
-
-// because says why an otherwise allowed colour stops at the lips.
-func because(col *rules.Colour, area palette.Area) string {
-	if area == palette.Lips && col.Body {
-		return " (its section says externally applied, and by 21 CFR 70.3(v) that leaves the lips out)"
-	}
-	return ""
-}
 
 // coloursOf lists a powder's colour additives, by its CI numbers and then by
 // the names of its substances; each once.

@@ -29,14 +29,12 @@ func (c *checker) grade() {
 		if p.D90 == 0 {
 			continue
 		}
-		if c.Base.Kind.Sprayed() {
+		if c.Base.Kind.Sprayed() && Clogs(p, c.req.NozzleUM) {
 			word := "the nozzle's passage"
 			if c.req.NozzleUM == 0 {
 				word = "the passage of a usual fine-mist pump"
 			}
-			if Clogs(p, c.req.NozzleUM) {
-				c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, nozzleRatio*p.D90, word, cmp.Or(c.req.NozzleUM, fineMistUM))
-			}
+			c.add(Fault, p.Name, practice, "%s has flakes to %g µm (d90) and wants a passage of %g µm or more; %s is %g µm and will block. Take a finer grade or another pump.", p.Name, p.D90, nozzleRatio*p.D90, word, cmp.Or(c.req.NozzleUM, fineMistUM))
 		}
 		if c.Area == palette.Eyes && p.D90 > 100 {
 			c.add(Fault, p.Name, practice, "%s has flakes to %g µm: too coarse near the eye, where they scratch. Take a finer grade.", p.Name, p.D90)

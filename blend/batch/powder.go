@@ -1,7 +1,6 @@
 package batch
 
 import (
-	"fmt"
 	"slices"
 
 	"tawny/blend/batch/rules"
@@ -12,15 +11,6 @@ import (
 // 73.2496 takes its specification from 73.1496(b), which has 100 % pass a
 // 100-mesh sieve, 150 µm.
 const fineness = 150
-
-// fineEnough refuses flakes that cannot be within the fineness of the mica
-// colour additive.
-func fineEnough(p *palette.Pigment) error {
-	if size, name := tooCoarse(p); name != "" {
-		return fmt.Errorf("powder %s has %s %.4g µm; over %d µm is outside the fineness of the mica colour additive (%s), so it is refused for cosmetics", p.Name, name, size, fineness, finenessSource)
-	}
-	return nil
-}
 
 const finenessSource = "21 CFR 73.1496(b) by way of 73.2496"
 

@@ -101,8 +101,8 @@ func (req *Request) check() error {
 				return fmt.Errorf("powder %s is in the blend twice; accepted: each powder once", p.Pigment.Name)
 			}
 		}
-		if err := fineEnough(p.Pigment); err != nil {
-			return err
+		if size, name := tooCoarse(p.Pigment); name != "" { // whatever the base
+			return fmt.Errorf("powder %s has %s %.4g µm; over %d µm is outside the fineness of the mica colour additive (%s), so it is refused for cosmetics", p.Pigment.Name, name, size, fineness, finenessSource)
 		}
 	}
 	if req.PowderGrams != nil && len(req.PowderGrams) != len(req.Parts) {
