@@ -62,7 +62,7 @@ func (q *BookWeigh) bench(a *book.Batch, lines []batch.Made) (sheet json.RawMess
 		}
 		if x, is := r.Number(); is {
 			r.Value = trimNumber(x)
-		} else if r.Value != "" && (r.Is == batch.IsPH || r.Asked != nil || r.Unit == "g" || r.Unit == "°C") { // others follow from it
+		} else if r.Value != "" && (strings.HasPrefix(r.What, "pH") || r.Asked != nil || r.Unit == "g" || r.Unit == "°C") { // others follow from it
 			return nil, nil, faultf("reading", "is %q, and a number is accepted for what the sheet asks there: %s", item, r.What)
 		}
 		what, _, _ := strings.Cut(r.What, ",")

@@ -3,7 +3,6 @@ package job
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -39,21 +38,19 @@ func (e *Env) ahead(field, day string) error {
 // goodUntil is a lot's last day, in a month its last as bags have it, and asks about
 // one that is past, but where that is sure.
 func (e *Env) goodUntil(text string, sure bool) (string, error) {
-	if onlyMonth.MatchString(text) {
-		if first, err := time.Parse("2006-01", text); err == nil {
+	for _, month := range []string{"2006-01", "1/2006", "1.2006"} {
+		if first, err := time.Parse(month, text); err == nil {
 			text = first.AddDate(0, 1, -1).Format(time.DateOnly)
 		}
 	}
 	if _, err := time.Parse(time.DateOnly, text); err != nil && text != "" {
-		return "", faultf("expires", "is %q; a day or a month such as 2027-03-31 or 2027-03 is accepted", text)
+		return "", faultf("expires", "is %q; a day or a month such as 2027-03-31, 2027-03 or 03/2027 is accepted", text)
 	}
 	if text != "" && text < e.today() && !sure {
 		return "", inputf("it was good until %s, which is past: is that right? With {yes} the lot is written, and the sheet of a batch of it says STOP", text)
 	}
 	return text, nil
 }
-
-var onlyMonth = regexp.MustCompile(`^\d{4}-\d{2}$`)
 
 // countSlip asks about more of a lot counted than ever came of it; bags are overfilled
 // by a few percent (common practice).

@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"net/url"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"tawny/blend/book"
 )
 
 // withClients serves a book of clients, each with a skin.
@@ -161,5 +164,47 @@ func TestNoneOfWhatGoesByDrops(t *testing.T) {
 	}
 	if looks != "too pink, too dark" {
 		t.Errorf("tapped twice it looks %q", looks)
+	}
+}
+
+// What is tapped at the bench is as high as a thumb (WCAG 2.2, 2.5.5), and a narrow plan
+// has its grams in sight.
+func TestThumbs(t *testing.T) {
+	t.Parallel()
+	s := withClients(t)
+	ctx, _ := browse(t, phone)
+	const low = `[...document.querySelectorAll("main :is(button, .button, summary, .choice, .tick, select, textarea, input:not([type=radio], [type=checkbox], [type=range]))")]
+		.filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map((e) => e.outerHTML.slice(0, 90)).join("\n")`
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=tan&target=rose"), until("blends are ranked", ranked),
+		script(`for (const d of document.querySelectorAll("main details")) d.open = true`)); err != nil {
+		t.Fatal(err)
+	}
+	for _, step := range []string{"who", "look", "blend", "make", "keep", "drawer"} {
+		var got string
+		if err := chromedp.Run(ctx, onto(step), chromedp.Evaluate(low, &got)); err != nil {
+			t.Fatal(err)
+		}
+		if got != "" {
+			t.Errorf("%s: too low for a thumb:\n%s", step, got)
+		}
+	}
+	if err := chromedp.Run(ctx, as(size{"narrow", 320, 640, true}), onto("make"), until("the grams are in sight", `document.querySelector("#paper td:nth-child(4)")?.getBoundingClientRect().right < innerWidth`)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A reading of pH is a number, and a bag's month is one however it is printed.
+func TestWhatIsReadAndPrinted(t *testing.T) {
+	s := withClients(t)
+	asked[any](t, s, "book save", "skin=tan&target=skin:1,4,5&part=bronze=3&grams=100")
+	if r := call(t, s, "POST", "/api/job/book/weigh", doc("batch=1&reading=pH+before%3Dabc"), nil); r.StatusCode != 422 {
+		t.Errorf("a pH of abc is answered %d", r.StatusCode)
+	}
+	for text, want := range map[string]string{"03/2038": "2038-03-31", "2.2040": "2040-02-29", "2039-12": "2039-12-31", "2037-05-06": "2037-05-06"} {
+		asked[any](t, s, "book add lot", url.Values{"lot": {"L " + text}, "powder": {"bronze"}, "grams": {"5"}, "expires": {text}}.Encode())
+		lots := asked[struct{ Lots []book.LotStock }](t, s, "book stock", "").Lots
+		if i := slices.IndexFunc(lots, func(l book.LotStock) bool { return l.Lot == "L "+text }); i < 0 || lots[i].ExpiresOn != want {
+			t.Errorf("good until %s is kept as %+v", text, lots)
+		}
 	}
 }
