@@ -27,7 +27,7 @@ function slide(id, value) {
 }
 
 // Fields whose control is not simply their value.
-const own = new Set(["load", "turn", "grams", "containers", "ml"]);
+const own = new Set(["load", "turn"]);
 
 // simple are the controls that hold one field's value as it is.
 const simple = () => [...form.elements].filter((e) => e.name && e.type !== "radio" && !own.has(e.name));
@@ -50,13 +50,10 @@ export function fill() {
   for (const name of ["gleam", "grain"]) form.elements[name].value = address.get(name);
   for (const e of simple()) {
     if (e.type === "checkbox") e.checked = address.get(e.name) === "true";
-    else e.value = address.get(e.name, e.localName === "select" ? [...e.options].find((o) => o.defaultSelected)?.value ?? e.options[0].value : "");
+    else e.value = address.get(e.name, e.localName === "select" ? [...e.options].find((o) => o.defaultSelected)?.value ?? e.options[0].value : e.defaultValue);
   }
   rules();
   form.elements.size.value = address.get("containers") ? "containers" : "grams";
-  byId("grams").value = address.get("grams", "100");
-  byId("containers").value = address.get("containers", "8");
-  byId("ml").value = address.get("ml", "30");
   if (address.get("turn")) slide("turn", address.get("turn"));
   for (const s of document.querySelectorAll(".slide input")) label(s);
   follow();
