@@ -5,10 +5,16 @@ import (
 	"unicode/utf8"
 )
 
-// Nearest returns the name with the smallest edit distance from what was
-// written, case ignored, the first of several; "" for no names. It is what
-// every unknown-name error suggests.
+// Nearest returns the first name that begins with the words written, else the one
+// with the smallest edit distance from them, case ignored, the first of several; ""
+// for no names. It is what every unknown-name error suggests.
 func Nearest(written string, names []string) string {
+	begun := strings.ToLower(strings.TrimSpace(written)) + " "
+	for _, n := range names {
+		if begun != " " && strings.HasPrefix(strings.ToLower(n), begun) {
+			return n
+		}
+	}
 	best, least := "", -1
 	for _, n := range names {
 		if d := EditDistance(strings.ToLower(strings.TrimSpace(written)), strings.ToLower(n)); least < 0 || d < least {

@@ -20,6 +20,9 @@ func TestNearest(t *testing.T) {
 			t.Errorf("%q: %q, want %q", written, got, want)
 		}
 	}
+	if got := Nearest("Phenoxyethanol", []string{"xanthan gum", "phenoxyethanol and ethylhexylglycerin"}); got != "phenoxyethanol and ethylhexylglycerin" {
+		t.Errorf("of what begins so: %q", got)
+	}
 	if got := Nearest("ab", []string{"xy", "ac", "cb"}); got != "ac" {
 		t.Errorf("of two as near: %q, want the first", got)
 	}

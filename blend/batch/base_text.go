@@ -65,7 +65,7 @@ func FindingsText(w io.Writer, fs []Finding) error {
 	for _, f := range fs {
 		where := ""
 		if f.Line > 0 {
-			where = fmt.Sprintf("line %d, %s: ", f.Line, f.About) // a recipe may be one line
+			where = fmt.Sprintf("line %d, %s: ", f.Line, f.About)
 		}
 		t.para(pad(strings.ToUpper(string(f.Severity))+":", 8)+" ", where+f.String())
 	}

@@ -84,7 +84,7 @@ func rank(s Severity) int { return slices.Index([]Severity{Stop, Fault, Advice, 
 func (c *checker) add(s Severity, about, source, format string, a ...any) {
 	f := Finding{Severity: s, About: about, Text: fmt.Sprintf(format, a...), Source: source}
 	for _, in := range c.Base.Ingredients {
-		if in.Name == about {
+		if of := c.Base.Ingredients; in.Name == about && of[0].Line != of[len(of)-1].Line { // a recipe may be one line
 			f.Line = in.Line
 		}
 	}

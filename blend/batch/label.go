@@ -194,7 +194,9 @@ func (l *labelled) usColour(c *rules.Colour) string {
 const usFluidOunce = 29.5735
 
 // net is the content of a container: in the US fluid ounces of what pours and weight
-// of what does not (21 CFR 701.13(b)), rounded down so as not to overstate.
+// of what does not (21 CFR 701.13(b)), rounded down so as not to overstate, and each as
+// exactly as the other (NIST Handbook 130, Uniform Packaging and Labeling Regulation, on
+// rounding): ounces to two decimals, grams to three figures.
 func (l *labelled) net() (eu, us string) {
 	ml, pours := l.req.ContainerML, l.Base.pours()
 	g := ml * l.DensityGML
@@ -206,12 +208,15 @@ func (l *labelled) net() (eu, us string) {
 	case pours:
 		us = fmt.Sprintf("%s FL OZ (%g mL)", downTo2(ml/usFluidOunce), ml)
 	default:
-		us = fmt.Sprintf("NET WT %s OZ (%.0f g)", downTo2(g/28.3495), math.Floor(g))
+		us = fmt.Sprintf("NET WT %s OZ (%g g)", downTo2(g/28.3495), down(g, max(0, 2-math.Floor(math.Log10(g)))))
 	}
 	return fmt.Sprintf("%g ml", ml), us
 }
 
-// downTo2 rounds down to two decimals.
-func downTo2(v float64) string {
-	return fmt.Sprintf("%.2f", math.Floor(v*100+1e-9)/100)
+// down rounds down to so many decimals.
+func down(v, decimals float64) float64 {
+	by := math.Pow(10, decimals)
+	return math.Floor(v*by+1e-9) / by
 }
+
+func downTo2(v float64) string { return fmt.Sprintf("%.2f", down(v, 2)) }

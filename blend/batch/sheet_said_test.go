@@ -2,6 +2,8 @@ package batch
 
 import (
 	"bytes"
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -112,6 +114,24 @@ func TestSlurryOnlyInOils(t *testing.T) {
 	for name, want := range map[string]bool{"everyday-lotion": false, "bought-white-lotion": false, "bought-clear-oil": false, "silk-body-oil": true, "stage-mist-oil": true} {
 		if got := strings.Contains(scaled(t, name, Part{demoGold(), 3}).Powders[0].String(), "slurry"); got != want {
 			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// Ounces and grams say the same, neither more than there is.
+func TestNetWeightsAgree(t *testing.T) {
+	for _, ml := range []float64{5, 30, 50, 99, 100, 250} {
+		b, err := Scale(Request{Base: mustFind(t, "everyday-lotion"), Containers: 3, ContainerML: ml})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var oz, g float64
+		if _, err := fmt.Sscanf(b.Label.US.Net, "NET WT %f OZ (%f g)", &oz, &g); err != nil {
+			t.Fatalf("%s: %v", b.Label.US.Net, err)
+		}
+		in := ml * b.DensityGML
+		if g > in || g < in*0.99 || oz*28.3495 > in || math.Abs(oz*28.3495-g) > 0.01*28.3495+0.01*g {
+			t.Errorf("%.3f g: %s", in, b.Label.US.Net)
 		}
 	}
 }

@@ -32,7 +32,10 @@ func (d *File) Describe(p *palette.Pigment) error {
 // "10-24-55". The middle of two is their geometric mean, as for the lognormal
 // sizes of milled flakes. "<15" begins at two sevenths of that, as the built-in satins do.
 func ParseGrade(text string) (d10, d50, d90 float64, err error) {
-	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(strings.ReplaceAll(text, "µ", "u"))), "um"))
+	text = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(text, "µ", "u")))
+	for _, unit := range [...]string{"um", "microns", "micron"} {
+		text = strings.TrimSpace(strings.TrimSuffix(text, unit))
+	}
 	var v []float64
 	for _, f := range strings.FieldsFunc(text, func(r rune) bool { return r == '-' || r == '–' || r == ' ' }) {
 		x, err := table.Number(f, 0.01, 2000)

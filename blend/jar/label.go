@@ -192,18 +192,24 @@ func Known(inci string) bool {
 // Unknown lists what is no substance that tawny has a name for.
 func (l *Label) Unknown() []string { return slices.DeleteFunc(l.Unmodelled(), Known) }
 
-// Meant asks of its unknown substances which is a slip of the pen.
+// Meant names its unknown substances and asks which is a slip of the pen; "" where it
+// has none.
 func (l *Label) Meant() string {
+	unknown := l.Unknown()
+	if len(unknown) == 0 {
+		return ""
+	}
 	known := slices.Concat(plates, slices.Collect(maps.Keys(ofName)))
 	for ci := range ofCI {
 		known = append(known, rules.ColourByCI(ci).INCI)
 	}
-	for _, name := range l.Unknown() {
+	ask := "is it spelt as on the jar?"
+	for _, name := range slices.Backward(unknown) {
 		if near := colour.NearBy(name, known); near != "" {
-			return "is " + near + " meant?"
+			ask = "is " + near + " meant?"
 		}
 	}
-	return "is it spelt as on the jar?"
+	return fmt.Sprintf("tawny knows no substance called %q: %s", strings.Join(unknown, ", "), ask)
 }
 
 // Allows reports whether a powder is of the substances the label names, tin

@@ -121,3 +121,13 @@ func TestBenchWishes(t *testing.T) {
 		t.Errorf("margin of grams: exit %d, %s", code, errs)
 	}
 }
+
+// Of a recipe on one line no line is named; of one on several it is.
+func TestFindingsNameALineOfSeveral(t *testing.T) {
+	t.Parallel()
+	for recipe, want := range map[string]bool{"water 80, jojoba oil 19, moondust (Moondust) 1": false, "water 80\njojoba oil 19\nmoondust (Moondust) 1": true} {
+		if _, out, errs := tawny(t, "base", "check", "recipe:"+recipe); strings.Contains(out, "line ") != want || !strings.Contains(out, "moondust") {
+			t.Errorf("%q: %s%s", recipe, out, errs)
+		}
+	}
+}

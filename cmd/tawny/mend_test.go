@@ -227,7 +227,7 @@ func TestMendBookedWords(t *testing.T) {
 	if code, _, errs := tawny(t, "book", "weigh", "--correction", "2", "base=12", "--book", file); code != exitInput || !strings.Contains(errs, "not in it") {
 		t.Errorf("base where there is none: exit %d, %s", code, errs)
 	}
-	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--yes", "--book", file); !strings.Contains(out, "g  base") {
+	if out := mustRun(t, "mend", "--batch", "1", "--looks", "much too strong", "--grow", "100", "--choose", "1", "--yes", "--book", file); !strings.Contains(out, "g  base") || !strings.Contains(out, "--no-powder --base 'Everyday lotion' --grams") {
 		t.Fatalf("%s", out)
 	}
 	if out := book("weigh", "--correction", "3", "base=12", "--yes"); !strings.Contains(out, "12.00 g weighed, 140") {

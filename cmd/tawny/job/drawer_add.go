@@ -193,6 +193,9 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		}
 	}
 	like, off, err := w.Like()
+	if err != nil && label != nil && label.Meant() != "" {
+		return nil, of("inci", inputf("%s With what is on the label %w", label.Meant(), err))
+	}
 	if err != nil {
 		return nil, input(err)
 	}
@@ -247,7 +250,7 @@ func Add(env *Env, in AddInput) (*AddResult, error) {
 		return r, nil
 	}
 	if label != nil && len(label.Unknown()) > 0 && !in.Sure {
-		return nil, inputf("tawny knows no substance called %q: %s With {yes} the powder goes in, for the body only unless {areas} says that its label allows more", strings.Join(label.Unknown(), ", "), label.Meant())
+		return nil, inputf("%s With {yes} the powder goes in, for the body only unless {areas} says that its label allows more", label.Meant())
 	}
 	return r, env.inDrawer(in.Drawer, func(env *Env, drawer string) error {
 		r.Added, r.Row, err = putPowder(env, drawer, &p, note, in.Replace)
@@ -344,10 +347,10 @@ func (in AddInput) printed(r *AddResult, label *jar.Label, areas []palette.Area,
 		}
 		p.Areas = label.Areas(p.D90)
 		estimated := slices.ContainsFunc(p.INCI, func(i palette.Ingredient) bool { return i.Estimated })
-		unknown, unmodelled := strings.Join(label.Unknown(), ", "), strings.Join(label.Unmodelled(), ", ")
+		unmodelled := strings.Join(label.Unmodelled(), ", ")
 		r.Notes = append(r.Notes, nonEmpty(
 			when(estimated, "shares marked ~ are estimates by the thickness of mica and coat; the supplier's data sheet goes before them"),
-			around("tawny knows nothing of ", unknown, ", nor whether it may be worn: ask its supplier, and let a safety assessor decide"),
+			around("", label.Meant(), " Whether it may be worn is not known either: ask its supplier, and let a safety assessor decide"),
 			around("the label names iron oxides without a number: ", number, " is assumed, of the red 77491, yellow 77492 and black 77499, and keeps labels of the Union a DRAFT until --ci, or 'tawny drawer edit' with it, gives what the jar or its supplier says"),
 			when(label.Flake(), around("what ", unmodelled, " does to the colour is not modelled; a smear's colour, or better a drawdown, tells")),
 			when(label.Flake() && !strings.EqualFold(label.Plate, "mica"), label.Plate+" is taken to do to light what mica does"),

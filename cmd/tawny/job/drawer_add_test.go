@@ -113,7 +113,7 @@ func TestAddFindsThePowderOfAFamily(t *testing.T) {
 
 func TestGrade(t *testing.T) {
 	for text, want := range map[string][3]float64{
-		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55}, "< 14 µm": {4, math.Sqrt(56), 14},
+		"10-60": {10, math.Sqrt(600), 60}, "10 - 60 µm": {10, math.Sqrt(600), 60}, "10 - 60 microns": {10, math.Sqrt(600), 60}, "5–25um": {5, math.Sqrt(125), 25}, "10-24-55": {10, 24, 55}, "< 14 µm": {4, math.Sqrt(56), 14},
 	} {
 		a, b, c, err := drawdown.ParseGrade(text)
 		if err != nil || a != want[0] || math.Abs(b-want[1]) > 1e-12 || c != want[2] {
@@ -399,5 +399,18 @@ func TestAreasNeedALabel(t *testing.T) {
 		if err != nil || strings.Join(r.Areas, " ") != want {
 			t.Errorf("%s %s: %v, %v", in.Colour, in.INCI, r, err)
 		}
+	}
+}
+
+// A word nobody knows is named where the label makes no coat, with what is meant.
+func TestAMisspeltSubstanceIsNamed(t *testing.T) {
+	for word, want := range map[string]string{"Titanum Dioxide": "\"Titanum Dioxide\": is Titanium Dioxide meant?", "Titanium Dioxyde": "is Titanium Dioxide meant?", "Moondust": "\"Moondust\": is it spelt as on the jar?"} {
+		if _, err := Add(desk, AddInput{Name: "mine", Colour: "rose", INCI: "Mica, " + word + ", Iron Oxide"}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", word, err, want)
+		}
+	}
+	r, err := Add(desk, AddInput{Name: "mine", Colour: "bronze", INCI: "Mica, Titanium Dioxide, Iron Oxides, Tin Oxyde"})
+	if err != nil || !strings.Contains(strings.Join(r.Notes, " "), "\"Tin Oxyde\": is tin oxide meant?") {
+		t.Errorf("%v, %v", r, err)
 	}
 }

@@ -136,7 +136,7 @@ func (s *Screen) option(o *MendOption, r *MendResult) {
 		water := when(a.WaterGrams > 0, fmt.Sprintf("   of which %.2f g boiled purified water for what was lost", a.WaterGrams))
 		s.line("Add %8s g  %s%s%s", grams(a.Grams, balance), a.Name(), when(a.New, "   (new to this batch)"), water)
 		if a.Base != "" && a.Grams-a.WaterGrams >= 10 { // less is not made by itself
-			s.line("    made by the sheet of tawny batch --no-powder --base … --grams %.0f", math.Ceil(a.Grams))
+			s.line("    made by the sheet of tawny batch --no-powder --base %s --grams %.0f", quoteIfSpaced(orElse(r.setting.in.Base, DefaultBase)), math.Ceil(a.Grams))
 		}
 	}
 	s.fold("    ", o.StirIn...)
