@@ -219,22 +219,18 @@ func measurePhoto(env *Env, in PhotoInput) (*PhotoResult, error) {
 
 // patches reads what is known and where it is.
 func (r *PhotoResult) patches(env *Env, p *reading.Photo, in PhotoInput) (list []reading.Patch, err error) {
-	for _, text := range in.Patches {
+	for i, text := range slices.Concat(in.Patches, in.Strips) {
 		known, area, err := r.mark(env, p, text)
-		if err != nil {
+		switch {
+		case err != nil:
 			return nil, err
-		}
-		if len(known) != 1 {
+		case i >= len(in.Patches):
+			list = append(list, reading.Strip(area, known)...)
+		case len(known) != 1:
 			return nil, inputf("%q is a set of %d patches; mark them as a strip, or name one as file#name", text, len(known))
+		default:
+			list = append(list, reading.Patch{Known: known[0], Area: area})
 		}
-		list = append(list, reading.Patch{Known: known[0], Area: area})
-	}
-	for _, text := range in.Strips {
-		known, area, err := r.mark(env, p, text)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, reading.Strip(area, known)...)
 	}
 	return list, nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"tawny/blend/doubt"
 	"tawny/blend/film"
+	"tawny/blend/palette"
 	"tawny/blend/search"
 	"tawny/colour"
 	"tawny/colour/table"
@@ -279,24 +280,22 @@ func (s *setting) moreGleam(v *BlendView, want float64) (string, error) {
 	full := film.Coverages[len(film.Coverages)-1]
 	load := 2 * v.LoadPercent
 	says := ""
-	for _, other := range []struct {
-		words string
-		worn  film.Worn
-	}{
-		{full.Plain, s.worn(v.parts, full.MgPerCM2, full.SigmaDeg)},
-		{fmt.Sprintf("at a load of %.3g %%", load), s.worn(film.Scaled(v.parts, load), s.apply, s.tilt)},
-	} {
-		if load > film.MaxLoad && other.worn.Apply == s.apply || full.MgPerCM2 <= s.apply && other.worn.Apply != s.apply {
-			continue
-		}
-		look, err := film.Predict(other.worn)
+	tell := func(how string, w film.Worn) error {
+		look, err := film.Predict(w)
 		if err != nil {
-			return "", input(err)
+			return input(err)
 		}
-		word := either(look.Gleam() >= want, "it has enough,", "it would have")
-		says += fmt.Sprintf(" %s %s %.1f.", capital(other.words), word, look.Gleam())
+		says += fmt.Sprintf(" %s %s %.1f.", capital(how), either(look.Gleam() >= want, "it has enough,", "it would have"), look.Gleam())
+		return nil
 	}
-	return says, nil
+	var err error
+	if full.MgPerCM2 > s.apply {
+		err = tell(full.Plain, s.worn(v.parts, full.MgPerCM2, full.SigmaDeg))
+	}
+	if load <= film.MaxLoad && err == nil {
+		err = tell(fmt.Sprintf("at a load of %.3g %%", load), s.worn(film.Scaled(v.parts, load), s.apply, s.tilt))
+	}
+	return says, err
 }
 
 // lessGleam says at what lower load a blend has a gleam between bounds, and how to
@@ -327,20 +326,17 @@ func (s *setting) lessGleam(v *BlendView, want *search.Shimmer) (string, error) 
 // grainPowders names powders of a size that gives a grain.
 func (s *setting) grainPowders(want, have string) string {
 	coarser := want == film.GrainWords[2] || have == film.GrainWords[0] || have == ""
-	best := -1
-	for i, g := range s.drawer.Pigments {
-		if !g.Optics.Flake {
-			continue
-		}
-		if best < 0 || coarser == (g.D50 > s.drawer.Pigments[best].D50) && g.D50 != s.drawer.Pigments[best].D50 {
-			best = i
+	var best *palette.Pigment
+	for _, g := range s.drawer.Pigments {
+		if g.Optics.Flake && (best == nil || coarser == (g.D50 > best.D50) && g.D50 != best.D50) {
+			best = g
 		}
 	}
 	switch {
-	case best < 0:
+	case best == nil:
 		return " A powder with flakes would give it."
 	case coarser:
-		return fmt.Sprintf(" A coarser powder gives it; the coarsest of this drawer is %s, %.3g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+		return fmt.Sprintf(" A coarser powder gives it; the coarsest of this drawer is %s, %.3g µm.", best.Name, best.D50)
 	}
-	return fmt.Sprintf(" A finer powder gives it; the finest of this drawer is %s, %.3g µm.", s.drawer.Pigments[best].Name, s.drawer.Pigments[best].D50)
+	return fmt.Sprintf(" A finer powder gives it; the finest of this drawer is %s, %.3g µm.", best.Name, best.D50)
 }
