@@ -203,17 +203,8 @@ func (k *ranker) look(e *evaluator, m *found) Look {
 	e.film(&m.x, false)
 	e.wishing = false
 	w := e.p.wish
-	l := Look{Steep: w.light.Lab(&e.r[w.steep])}
-	l.Gleam = l.Steep.L - w.light.Lab(&e.r[w.level]).L
-	l.GleamWord = film.WordOfGleam(l.Gleam)
-	if v := e.variance(nil, nil, nil); v > 0 {
-		l.Contrast = 100 * math.Sqrt(v) / colour.D65.XYZ(&e.r[w.steep]).Y
-		l.Grain = film.GrainWord(l.Contrast)
-	}
-	most := k.leading(m)
-	l.Family, l.Grade = most.family, most.grade()
-	l.Name = lookName(&l, w.light, &w.bare, &e.r[w.steep], &e.r[w.level])
-	return l
+	contrast := 100 * math.Sqrt(e.variance(nil, nil, nil)) / colour.D65.XYZ(&e.r[w.steep]).Y
+	return lookAs(w.light, &w.bare, &e.r[w.steep], &e.r[w.level], contrast, k.leading(m))
 }
 
 // LookOf tells what a worn blend looks like.
@@ -232,19 +223,26 @@ func LookOf(w film.Worn) (Look, error) {
 	if err != nil {
 		return Look{}, err
 	}
-	l := Look{Gleam: seen[0].Lab.L - seen[1].Lab.L, Steep: seen[0].Lab}
-	l.GleamWord = film.WordOfGleam(l.Gleam)
 	// Flakes that cannot be counted, as measured ones may not, have no word.
-	if g, err := film.Glints(w); err == nil {
-		l.Grain, l.Contrast = g.Word, g.Contrast
-	}
+	glints, _ := film.Glints(w)
 	var most leading
 	for _, p := range w.Parts {
 		most.meet(p.Pigment, p.Percent)
 	}
-	l.Family, l.Grade = most.family, most.grade()
-	l.Name = lookName(&l, w.Light, &skin[0].Reflectance, &seen[0].Reflectance, &seen[1].Reflectance)
-	return l, nil
+	return lookAs(w.Light, &skin[0].Reflectance, &seen[0].Reflectance, &seen[1].Reflectance, glints.Contrast, most), nil
+}
+
+// lookAs is the look of skin that is bare at 45° with a blend on it that is seen at 15°
+// and 45°, the contrast of its speckle, 0 for none, and most of what is in it.
+func lookAs(light *colour.Viewing, bare, steep, level *colour.Spectrum, contrast float64, most leading) Look {
+	l := Look{Steep: light.Lab(steep), Contrast: contrast, Family: most.family, Grade: most.grade()}
+	l.Gleam = l.Steep.L - light.Lab(level).L
+	l.GleamWord = film.WordOfGleam(l.Gleam)
+	if contrast > 0 {
+		l.Grain = film.GrainWord(contrast)
+	}
+	l.Name = lookName(&l, light, bare, steep, level)
+	return l
 }
 
 // lightWords name the light a blend gleams with by its hue, each up to a limit,
