@@ -67,10 +67,9 @@ func (s *search) restart(ctx context.Context) error {
 		starts[i], better[i] = s.again(work, &s.found[again[i]], worth)
 	})
 	wide := s.wider()
-	more := make([]found, len(wide))
 	wideStarts := make([]int, len(wide))
 	s.parallel(ctx, len(wide), func(work *solver, i int) {
-		more[i], wideStarts[i] = s.widen(work, &wide[i])
+		wideStarts[i], wide[i].extra = s.again(work, &wide[i], math.Sqrt(wide[i].f)-restartGain)
 	})
 	if err := ctx.Err(); err != nil {
 		return err
@@ -82,14 +81,14 @@ func (s *search) restart(ctx context.Context) error {
 			s.counts.Improved++
 		}
 	}
-	for i := range more {
+	for i := range wide {
 		s.counts.Starts += wideStarts[i]
 		if wideStarts[i] > 0 {
 			s.counts.Restarted++
 		}
-		if more[i].n > 0 {
+		if wide[i].extra {
 			s.counts.Improved++
-			s.found = append(s.found, more[i])
+			s.found = append(s.found, wide[i])
 		}
 	}
 	return nil
@@ -144,6 +143,9 @@ func (s *search) parallel(ctx context.Context, n int, task func(work *solver, i 
 	wg.Wait()
 }
 
+// restartGain is what another start must gain to count, ΔE00.
+const restartGain = 1e-3
+
 // again walks a solved mixture that is under a √f on to the last digit and starts its
 // subset from others, to come under it; better reports whether one of them led to
 // another optimum.
@@ -156,12 +158,13 @@ func (s *search) again(work *solver, m *found, under float64) (starts int, bette
 	}
 	if math.Sqrt(m.f) <= under {
 		polish(m.x, m.wishing)
+		starts++
 	}
 	before := m.f
 	defer work.worth(math.Inf(1))
 	var from [maxStarts][MostParts]float64
-	starts = s.p.starts(index, &m.x, &from)
-	for i := range starts {
+	n := s.p.starts(index, &m.x, &from)
+	for i := range n {
 		worth := min(under, math.Sqrt(m.f))
 		work.worth(worth + quickOff)
 		if r := work.approach(index, &from[i], roughly, m.wishing); r.f < work.bar && apart(&r.x, &m.x) > sameEnd {
@@ -169,7 +172,7 @@ func (s *search) again(work *solver, m *found, under float64) (starts int, bette
 			polish(r.x, r.wishing)
 		}
 	}
-	return starts + 1, math.Sqrt(before)-math.Sqrt(m.f) > 1e-3
+	return starts + n, math.Sqrt(before)-math.Sqrt(m.f) > restartGain
 }
 
 // worth sets the bar of a solver to a √f.
@@ -211,29 +214,4 @@ func (s *search) wider() (list []found) {
 		}
 	}
 	return list
-}
-
-// widen starts a subset from mixtures of its own, and returns what it finds where
-// that is better by over 0.001 ΔE00.
-func (s *search) widen(work *solver, m *found) (f found, starts int) {
-	index := m.subset(&[MostParts]int{})
-	var from [maxStarts][MostParts]float64
-	starts = s.p.starts(index, nil, &from)
-	best := math.Sqrt(m.f) - 1e-3
-	defer work.worth(math.Inf(1))
-	for i := range starts {
-		work.worth(best + quickOff)
-		r := work.approach(index, &from[i], roughly, m.wishing)
-		if r.f > work.bar {
-			continue
-		}
-		work.worth(best)
-		r = work.solve(index, &r.x, polished, r.wishing)
-		if math.Sqrt(r.f) < best {
-			best = math.Sqrt(r.f)
-			f = found{n: m.n, index: m.index, extra: true}
-			f.take(&r)
-		}
-	}
-	return f, starts
 }
