@@ -28,7 +28,7 @@ balance already.`,
 		q := &BookCorrection{}
 		return asking(func(ctx context.Context, env *Env) (Result, error) { return env.Correct(ctx, *q) },
 			batchArg(&q.BatchText), Group{Title: "Correction", Fields: []Field{
-				{Name: "measured", Words: "the batch's colour as it is", To: &q.Measured},
+				{Name: "measured", Words: "the batch's colour as it is", To: &q.Colour},
 				{Name: "how", Words: "instrument, photo, by eye or typed (default by the colour)", Lists: "how", To: &q.How},
 				{Name: "seen", Words: "on what: skin, jar, drawdown, powder or card (default skin)", Lists: "seen", To: &q.Seen},
 				{Name: "add", Words: "a powder added: 'bronze=0.2' (grams); repeatable", Lists: "powder=", To: &q.Add},
@@ -36,7 +36,7 @@ balance already.`,
 				{Name: "weighed", Words: "the additions are weighed already", To: &q.Weighed},
 				{Name: "before", Words: "the batch as it stood, in grams (default as made, or else as planned)", Unit: "g", High: 1e6, Above: true, To: &q.BeforeG},
 				{Name: "after", Words: "the batch once added to, weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.AfterG},
-				{Name: "on", Words: "the day (default today once weighed)", To: &q.On},
+				{Name: "on", Words: "the day (default today once weighed)", To: &q.MadeOn},
 				noteField(&q.Note),
 				{Name: "yes", Words: "write what is of a lot that is held back or past its day, or more than is left of it", To: &q.Yes},
 			}})
@@ -65,18 +65,13 @@ func (v *BookCorrected) Show(s *Screen) {
 // BookCorrection is a correction to be written down: what a batch was read as
 // and what is added to bring it back.
 type BookCorrection struct {
-	BatchText string   // its number in the book
-	Measured  string   // colour of the batch as it is, as ReadColour takes it; may be left out
-	How       string   // instrument, photo, by eye or typed; default by the colour
-	Seen      string   // skin, jar, drawdown, powder or card; default skin
-	Add       []string // "powder=grams"
-	Lots      []string // "powder=lot"
-	BeforeG   float64  // the batch as it stood; default as made, or else as planned
-	AfterG    float64  // once added to; 0 where not known yet
-	Weighed   bool     // the additions are on the balance already, not only planned
-	On        string   // day; default today
-	Note      string
-	Yes       bool // although a lot is held back, past its day or has less left
+	book.Correction          // how it was read is by the colour and on skin where nothing is said, before it as made or else as planned
+	BatchText       string   // its number in the book
+	Colour          string   // of the batch as it is, as ReadColour takes it; may be left out
+	Add             []string // "powder=grams"
+	Lots            []string // "powder=lot"
+	Weighed         bool     // the additions are on the balance already, not only planned
+	Yes             bool     // although a lot is held back, past its day or has less left
 }
 
 // BookCorrected is a correction written.
@@ -97,17 +92,18 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	if err != nil {
 		return nil, err
 	}
-	c := book.Correction{How: q.How, Seen: orElse(q.Seen, "skin"), AfterG: notGiven(q.AfterG), MadeOn: q.On, Note: q.Note}
+	c := q.Correction
+	c.Seen = orElse(c.Seen, "skin")
 	if c.Weights, err = additions(q.Add, lots, q.Weighed); err != nil {
 		return nil, err
 	}
 	var r *book.Reading
-	if q.Measured != "" {
-		colourRead, err := e.ReadColour(q.Measured)
+	if q.Colour != "" {
+		colourRead, err := e.ReadColour(q.Colour)
 		if err != nil {
 			return nil, err
 		}
-		r = &book.Reading{TakenOn: q.On, How: q.How, Seen: c.Seen}
+		r = &book.Reading{TakenOn: c.MadeOn, How: c.How, Seen: c.Seen}
 		if err := fillReading(r, colourRead.Reading, false); err != nil {
 			return nil, err
 		}
@@ -120,14 +116,10 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 			return err
 		}
 		batch := old.Batch
-		switch {
-		case q.BeforeG > 0:
-			c.BeforeG = q.BeforeG
-		case batch.MadeG != nil:
+		if c.BeforeG == 0 && batch.MadeG != nil {
 			c.BeforeG = *batch.MadeG
-		default:
-			c.BeforeG = batch.PlannedG
 		}
+		c.BeforeG = cmp.Or(c.BeforeG, batch.PlannedG)
 		if err := e.mayAdd(ctx, b, &old, c.Weights); err != nil {
 			return err
 		}
