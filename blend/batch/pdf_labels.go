@@ -82,11 +82,8 @@ func (m LabelText) back() side {
 // where none are counted; market is one of the batch's label's.
 func LabelsPDF(w io.Writer, b *Batch, market NamedLabel, on LabelSheet) error {
 	p := newPrinter("Labels", b, on.Letter)
-	per := on.Columns * on.Rows
-	n := b.Filling.Filled
-	if n == 0 {
-		n = per
-	}
+	per := on.Per()
+	n := cmp.Or(b.Filling.Filled, per)
 	left := (p.width - float64(on.Columns)*on.Width - float64(on.Columns-1)*on.GapX) / 2
 	top := (p.height - float64(on.Rows)*on.Height) / 2
 	sides := []side{b.front(market.Text), market.Text.back()}

@@ -142,7 +142,6 @@ func (req *Request) lines(b *Batch) ([]Weighing, int, error) {
 	var filler int
 	if base.Kind == Ready {
 		lines = append(lines, Weighing{Phase: PhaseBase, Name: base.Name, INCI: readyINCI(base), Filler: true})
-		filler = 0
 	} else {
 		for _, in := range base.Ingredients {
 			lines = append(lines, lineOf(in))

@@ -34,11 +34,10 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 			used += s
 		}
 	} else {
-		load := int64(math.Round(b.AskedLoad / 100 * float64(total)))
-		if err := share(lines, powders, load); err != nil {
+		used = int64(math.Round(b.AskedLoad / 100 * float64(total)))
+		if err := share(lines, powders, used); err != nil {
 			return err
 		}
-		used = load
 	}
 	left := total - used
 	if left <= 0 {
@@ -47,16 +46,12 @@ func weigh(b *Batch, lines []Weighing, filler int, fixed []float64) error {
 	if err := fillUp(lines, rest, filler, total, left); err != nil {
 		return fmt.Errorf("base %s: %w", b.Base, err)
 	}
-	load := int64(0)
 	for i := range lines {
 		l := &lines[i]
 		l.Grams = b.balance().Grams(l.Steps)
 		l.Weighed = 100 * float64(l.Steps) / float64(total)
-		if l.Powder {
-			load += l.Steps
-		}
 	}
-	b.LoadPercent = 100 * float64(load) / float64(total)
+	b.LoadPercent = 100 * float64(used) / float64(total)
 	b.Weighings = lines
 	return nil
 }
