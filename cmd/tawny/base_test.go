@@ -126,7 +126,7 @@ func TestBenchWishes(t *testing.T) {
 func TestFindingsNameALineOfSeveral(t *testing.T) {
 	t.Parallel()
 	for recipe, want := range map[string]bool{"water 80, jojoba oil 19, moondust (Moondust) 1": false, "water 80\njojoba oil 19\nmoondust (Moondust) 1": true} {
-		if _, out, errs := tawny(t, "base", "check", "recipe:"+recipe); strings.Contains(out, "line ") != want || !strings.Contains(out, "moondust") {
+		if _, out, errs := tawny(t, "base", "check", "recipe:"+recipe); strings.Contains(out, "line 3, moondust: ") != want || strings.Contains(out, "line 1") || !strings.Contains(out, "Moondust is") {
 			t.Errorf("%q: %s%s", recipe, out, errs)
 		}
 	}

@@ -380,11 +380,9 @@ func (s *setting) advice(ctx context.Context, f *mend.Found, in MendInput, out *
 	if err != nil {
 		return "", err
 	}
-	missing := ""
-	if c == nil || fresh {
-		if missing, err = s.withMore(ctx, in); err != nil {
-			return "", err
-		}
+	missing, err := s.withMore(ctx, in)
+	if err != nil {
+		return "", err
 	}
 	switch {
 	case c == nil && missing != "":
@@ -406,10 +404,10 @@ func (s *setting) advice(ctx context.Context, f *mend.Found, in MendInput, out *
 		return fmt.Sprintf("Nothing that goes into it is sure to help. A fresh %.4g g, %s, %s; or wear it as it is.", c.AfterGrams, what, leaves) + missing, nil
 	case grow > cmp.Or(in.Growth/100, mend.UsualGrowth):
 		out.Retry = map[string]int{"grow": int(math.Ceil(100*grow - 1e-9))}
-		return fmt.Sprintf("Nothing small helps. Cheapest: let it grow by %.3g %% (--grow %d offers it); %s %s. Or wear it as it is.", 100*c.Growth, out.Retry["grow"], what, leaves), nil
+		return fmt.Sprintf("Nothing small helps.%s Cheapest: let it grow by %.3g %% (--grow %d offers it); %s %s. Or wear it as it is.", missing, 100*c.Growth, out.Retry["grow"], what, leaves), nil
 	}
 	out.Retry = map[string]int{"new": max(len(more), in.New+1)}
-	return fmt.Sprintf("Nothing small helps without more powders. Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", what, strings.Join(more, " and "), leaves, out.Retry["new"]), nil
+	return fmt.Sprintf("Nothing small helps without more powders.%s Cheapest: %s, which brings %s into it and %s (--new %d offers it); or wear it as it is.", missing, what, strings.Join(more, " and "), leaves, out.Retry["new"]), nil
 }
 
 // withMore says what would mend a batch of the book if all powders were at hand; blank
