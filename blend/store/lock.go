@@ -19,7 +19,7 @@ func Lock(path string) (unlock func(), err error) {
 		err = l.Lock()
 	}
 	if err != nil {
-		return nil, fmt.Errorf("cannot lock %s: %w", path, bare(err))
+		return nil, fmt.Errorf("cannot lock %s: %w", path, Bare(err))
 	}
 	return func() { l.Unlock() }, nil
 }
@@ -36,7 +36,7 @@ func Hold(path string, alone bool) (release func(), ok bool, err error) {
 			ok, err = l.TryRLock()
 		}
 		if err != nil || !ok {
-			return nil, false, bare(err)
+			return nil, false, Bare(err)
 		}
 		// The last to leave takes the lock's file away; one that was taken
 		// away meanwhile keeps nobody out.

@@ -71,7 +71,7 @@ func (m move) put() error {
 		return err
 	}
 	if err := os.Rename(m.from, m.to); err != nil {
-		return fmt.Errorf("cannot write %s: %w", m.to, bare(err))
+		return fmt.Errorf("cannot write %s: %w", m.to, Bare(err))
 	}
 	return nil
 }
@@ -86,7 +86,7 @@ func stage(files []File) (staged []move, err error) {
 	for _, f := range files {
 		to, err := follow(f.Path)
 		if err != nil {
-			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
+			return staged, fmt.Errorf("cannot write %s: %w", f.Path, Bare(err))
 		}
 		old, err := os.Stat(to)
 		if err == nil && old.IsDir() {
@@ -98,7 +98,7 @@ func stage(files []File) (staged []move, err error) {
 		}
 		t, err := create(filepath.Dir(to))
 		if err != nil {
-			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
+			return staged, fmt.Errorf("cannot write %s: %w", f.Path, Bare(err))
 		}
 		staged = append(staged, move{t.Name(), to})
 		if old != nil {
@@ -106,7 +106,7 @@ func stage(files []File) (staged []move, err error) {
 		}
 		_, failed := t.Write(f.Data)
 		if err := errors.Join(err, failed, t.Sync(), t.Close()); err != nil {
-			return staged, fmt.Errorf("cannot write %s: %w", f.Path, bare(err))
+			return staged, fmt.Errorf("cannot write %s: %w", f.Path, Bare(err))
 		}
 	}
 	return staged, nil
@@ -149,13 +149,11 @@ func discard(staged []move) {
 // syncFolders brings the renames themselves to the disk, where the system has a
 // way to.
 func syncFolders(staged []move) {
-	var done []string
+	dirs := map[string]bool{}
 	for _, s := range staged {
-		dir := filepath.Dir(s.to)
-		if slices.Contains(done, dir) {
-			continue
-		}
-		done = append(done, dir)
+		dirs[filepath.Dir(s.to)] = true
+	}
+	for dir := range dirs {
 		SyncFolder(dir)
 	}
 }
@@ -167,7 +165,7 @@ func syncFolders(staged []move) {
 // brings the new set to its end.
 func WriteSet(dir string, files ...File) (over []string, err error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, fmt.Errorf("cannot make folder %s: %w", dir, bare(err))
+		return nil, fmt.Errorf("cannot make folder %s: %w", dir, Bare(err))
 	}
 	unlock, err := Lock(dir)
 	if err != nil {
@@ -236,7 +234,7 @@ func settle(dir string) error {
 		}
 	}
 	if err != nil {
-		return fmt.Errorf("%s is left from a run that was ended and cannot be read (%w); remove it once you have looked at the files there", path, bare(err))
+		return fmt.Errorf("%s is left from a run that was ended and cannot be read (%w); remove it once you have looked at the files there", path, Bare(err))
 	}
 	if len(still) == len(moves) {
 		// None is in place yet: the old ones go first.
@@ -245,7 +243,7 @@ func settle(dir string) error {
 				return err
 			}
 			if err := os.Remove(m.to); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return fmt.Errorf("cannot write %s: %w", m.to, bare(err))
+				return fmt.Errorf("cannot write %s: %w", m.to, Bare(err))
 			}
 		}
 	}
@@ -276,8 +274,8 @@ func Sweep(dir string) {
 	}
 }
 
-// bare strips the path that errors of files repeat.
-func bare(err error) error {
+// Bare strips the path that errors of files repeat.
+func Bare(err error) error {
 	if e, ok := errors.AsType[*fs.PathError](err); ok {
 		return e.Err
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tawny/blend/book"
+	"tawny/blend/store"
 )
 
 var bookExportJob = &Job{
@@ -116,7 +117,7 @@ damaged, is kept beside it under another name.`,
 				return nil, err
 			}
 			if _, err := os.Stat(file); err != nil {
-				return nil, inputf("backup %s: %w", file, reason(err))
+				return nil, inputf("backup %s: %w", file, store.Bare(err))
 			}
 			kept, err := book.Restore(ctx, disk{}.whole(file), path)
 			return &BookRestored{path, file, kept}, bookError(err)
@@ -235,7 +236,7 @@ type BookImported struct {
 // Import reads an export into an empty book.
 func (k Book) Import(ctx context.Context, file string) (*BookImported, error) {
 	if _, err := os.Stat(file); err != nil {
-		return nil, inputf("export %s: %w", file, reason(err))
+		return nil, inputf("export %s: %w", file, store.Bare(err))
 	}
 	v := &BookImported{File: file}
 	path, there, err := k.there()

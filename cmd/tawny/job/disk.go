@@ -10,6 +10,7 @@ import (
 
 	"tawny/blend/drawdown"
 	"tawny/blend/palette"
+	"tawny/blend/store"
 	"tawny/colour/reading"
 	"tawny/colour/table"
 )
@@ -45,7 +46,7 @@ func (e *Env) read(name string, most int64) ([]byte, error) {
 	info, err := fs.Stat(e.fsys(), name)
 	switch {
 	case err != nil:
-		return nil, inputf("%s: %w", name, reason(err))
+		return nil, inputf("%s: %w", name, store.Bare(err))
 	case !info.Mode().IsRegular():
 		return nil, inputf("%s is not a file", name)
 	case info.Size() > most:
@@ -53,7 +54,7 @@ func (e *Env) read(name string, most int64) ([]byte, error) {
 	}
 	data, err := fs.ReadFile(e.fsys(), name)
 	if err != nil {
-		return nil, inputf("%s: %w", name, reason(err))
+		return nil, inputf("%s: %w", name, store.Bare(err))
 	}
 	return data, nil
 }

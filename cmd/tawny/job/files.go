@@ -26,13 +26,13 @@ func OpenOut(dir string) error {
 			break
 		}
 		if !errors.Is(err, os.ErrNotExist) || nearest == filepath.Dir(nearest) {
-			return writeError(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
+			return writeError(fmt.Errorf("cannot write in %s: %w", dir, store.Bare(err)))
 		}
 		nearest = filepath.Dir(nearest)
 	}
 	f, err := os.CreateTemp(nearest, store.Unfinished+"*")
 	if err != nil {
-		return writeError(fmt.Errorf("cannot write in %s: %w", dir, reason(err)))
+		return writeError(fmt.Errorf("cannot write in %s: %w", dir, store.Bare(err)))
 	}
 	f.Close()
 	return os.Remove(f.Name())
@@ -85,15 +85,4 @@ func writeError(err error) error {
 		return err
 	}
 	return input(err)
-}
-
-// reason strips the path that os errors repeat.
-func reason(err error) error {
-	switch e := err.(type) {
-	case *os.PathError:
-		return e.Err
-	case *os.LinkError:
-		return e.Err
-	}
-	return err
 }
