@@ -253,6 +253,14 @@ func (b *Base) HasWater() bool {
 	})
 }
 
+// LosesWater reports whether what dries off it is water, and not alcohol or nothing.
+func (b *Base) LosesWater() bool { return b.HasWater() && !b.Flammable() }
+
+// Preserved reports whether it loses water and has a preservative, which more water thins.
+func (b *Base) Preserved() bool {
+	return b.LosesWater() && slices.ContainsFunc(b.Ingredients, func(in Ingredient) bool { return in.Has(RolePreservative) })
+}
+
 // watery reports whether an INCI name is water or a water-based extract.
 func watery(inci string) bool {
 	n := strings.ToLower(inci)

@@ -123,8 +123,11 @@ func (b *Batch) Weighs(grams float64, lines []Made) (says string) {
 	}
 	switch {
 	case len(open) > 0:
-		says += fmt.Sprintf(". Not weighed: %s, %s g as planned. Was that left out? Until it is weighed it does not count as in the batch, and water does not make up for it", strings.Join(open, ", "), b.netOf(openG))
-	case lost > 0 && b.Kind == Lotion:
+		says += fmt.Sprintf(". Not weighed: %s, %s g as planned. Was that left out? Until it is weighed it does not count as in the batch", strings.Join(open, ", "), b.netOf(openG))
+		if b.Water() != "" {
+			says += ", and water does not make up for it"
+		}
+	case lost > 0 && b.Water() != "":
 		says += ". Stir in as much boiled purified water, cooled"
 	}
 	return says + "."

@@ -283,3 +283,27 @@ func TestMendGleamOff(t *testing.T) {
 		t.Errorf("not put to the test: %d outside, %d kept", said, kept)
 	}
 }
+
+// Of water, lost or to be thinned with, nothing is said where the base has none.
+func TestNoWaterIntoAnOil(t *testing.T) {
+	t.Parallel()
+	made := func(base string) []string {
+		return []string{"mend", "--skin", "light", "--target", "skin:2,3,0", "--base", base, "--weighed", "champagne=4", "--weighed", "copper=2", "--made", "200", "--looks", "too dull, a little light"}
+	}
+	for _, base := range []string{"silk-body-oil", "quick-dry-alcohol-spray"} {
+		if code, _, errs := tawny(t, append(made(base), "--evaporated", "4")...); code != exitInput || !strings.Contains(errs, "--evaporated is of water, and none dries off") {
+			t.Errorf("%s: exit %d, %s", base, code, errs)
+		}
+		if said := mustRun(t, made(base)...); strings.Contains(said, "water") || strings.Contains(said, "preservative") {
+			t.Errorf("%s: %s", base, said)
+		}
+	}
+	if said := strings.Join(strings.Fields(mustRun(t, append(made("everyday-lotion"), "--evaporated", "4")...)), " "); !strings.Contains(said, "Base brings its own preservative with it") {
+		t.Error(said)
+	}
+	_, run := bookAt(t)
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "100", "--base", "silk-body-oil")
+	if said := run("weigh", "1", "pale gold=2", "--made", "1.9", "--yes"); !strings.Contains(said, "does not count as in the batch.") || strings.Contains(said, "water") {
+		t.Error(said)
+	}
+}

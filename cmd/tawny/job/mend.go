@@ -125,7 +125,8 @@ func (r *MendResult) Show(s *Screen) {
 		s.fold("", c.Says)
 		s.line("")
 	}
-	s.fold("", "Keep it below 40 °C, and look again before adding more. Base brings its own preservative with it; bare water thins it, so add no more of that than was lost.")
+	keeps := when(r.setting.base.Preserved(), " Base brings its own preservative with it; bare water thins it, so add no more of that than was lost.")
+	s.fold("", "Keep it below 40 °C, and look again before adding more."+keeps)
 }
 
 // option writes one way of mending.
@@ -517,6 +518,9 @@ func (s *setting) option(c *mend.Mending, t *target) (*MendOption, error) {
 func (s *setting) asWeighed(in MendInput) (mend.Batch, error) {
 	if in.Made == 0 {
 		return mend.Batch{}, inputf("no weight of the batch; give {made}, the grams of powders and base together")
+	}
+	if in.Evaporated > 0 && !s.base.LosesWater() {
+		return mend.Batch{}, faultf("evaporated", "is of water, and none dries off %s; leave it out%s. What was taken out or spilt is accepted with {removed}", s.base.Name, when(s.base.Flammable(), ", and make up alcohol with the same alcohol"))
 	}
 	m := mend.Batch{BatchGrams: in.Made, EvaporatedG: in.Evaporated, RemovedG: in.Removed}
 	if len(in.Weighed) == 0 {
