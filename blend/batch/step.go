@@ -102,7 +102,8 @@ func workSteps(p product) []Step {
 
 // StirIn says how powders are added to a batch that is finished, by the words of the
 // steps: what is no flake is rubbed down first.
-func (k Kind) StirIn(powders []*palette.Pigment) (told []string) {
+func (k Kind) StirIn(powders []*palette.Pigment) []string {
+	told := []string{} // a list for who reads it as JSON, of no powders too
 	var plain, flakes []string
 	for _, p := range powders {
 		if isFlake(p) {

@@ -143,6 +143,9 @@ func TestOilOrder(t *testing.T) {
 func TestStirInIsTheSheets(t *testing.T) {
 	gold, red := demoGold(), demoRed()
 	said := Lotion.StirIn([]*palette.Pigment{gold, red})
+	if of := Lotion.StirIn(nil); of == nil || len(of) > 0 {
+		t.Errorf("of no powders: %#v", of)
+	}
 	b := scaled(t, "everyday-lotion", Part{gold, 2}, Part{red, 2})
 	sheet := map[string]string{}
 	for _, s := range b.Steps {
