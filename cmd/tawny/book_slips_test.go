@@ -269,3 +269,28 @@ func TestAnotherBag(t *testing.T) {
 		}
 	}
 }
+
+// A batch is found by its code wherever its number is taken, a recall's too, and its
+// record shows the code.
+func TestACodeFindsItsBatch(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	run("book", "add", "reading", "deep", "--client", "Noor (demo)", "--new-client")
+	run("book", "save", "--client", "Noor (demo)", "--part", "bronze=2", "--grams", "100", "--code", "EV-1")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100", "--code", "261127")
+	for _, c := range []struct{ line, says string }{
+		{"book weigh ev-1 --as-planned --on 2026-08-03", "Batch 1"}, {"book show batch EV-1", "Code EV-1"}, {"book show batch 261127", "Batch 2"},
+		{"book uses EV-1", "batch 1, "}, {"book uses EV-1", "for Noor (demo)"}, {"labels --batch EV-1", "Batch: EV-1"}, {"batch --batch EV-1", "EV-1"},
+		{"book edit batch EV-1 --note hers", "Code EV-1"},
+	} {
+		if said := run(strings.Fields(c.line)...); !strings.Contains(said, c.says) {
+			t.Errorf("%s: %s", c.line, said)
+		}
+	}
+	if code, _, errs := tawny(t, "book", "show", "batch", "EV-2", "--book", file); code != exitInput || !strings.Contains(errs, "its number in the book or its code") {
+		t.Errorf("%d %s", code, errs)
+	}
+}

@@ -109,19 +109,15 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 	if err := env.knownOf("a batch in the book", env.doc.Task.Groups, "batch", "format", "letter", "out"); err != nil {
 		return nil, err
 	}
-	id, err := RecordID("batch", q.batch)
-	if err != nil {
-		return nil, err
-	}
 	var b batch.Batch
 	return &b, env.Book.read(ctx, func(k *book.Book) error {
-		made, err := stands(ctx, k, id)
+		made, err := standsOf(ctx, k, q.batch)
 		if err != nil {
 			return err
 		}
-		env.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
+		env.of = book.File{ClientID: made.Batch.ClientID, BatchID: made.Batch.ID}
 		if b = sheetIn(made.Batch.Document); len(b.Steps) == 0 {
-			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", id)
+			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", made.Batch.ID)
 		}
 		made.on(&b)
 		if r, of, _, err := env.scaledAsMade(made, Input{}, false); err == nil {

@@ -131,16 +131,12 @@ type AgainLine struct {
 // strength and within what is left of it, and writes the new blend and batch
 // into the book.
 func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v *BookMadeAgain, err error) {
-	id, err := RecordID("batch", q.BatchText)
-	if err != nil {
-		return nil, err
-	}
 	lots, err := namedLots(q.Lots)
 	if err != nil {
 		return nil, err
 	}
 	err = e.Book.read(ctx, func(b *book.Book) error {
-		old, err := stands(ctx, b, id)
+		old, err := standsOf(ctx, b, q.BatchText)
 		if err != nil {
 			return err
 		}
@@ -155,7 +151,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		v = &BookMadeAgain{From: id, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
+		v = &BookMadeAgain{From: old.Batch.ID, Old: AgainOld{old.Batch.Name, old.Batch.MadeOn}}
 		if v.Notes, err = findSkin(old.Blend, &asked, q.Skin != ""); err != nil {
 			return err
 		}

@@ -77,6 +77,21 @@ func recordID(text string) (int64, bool) {
 	return id, err == nil && id > 0
 }
 
+// batchID is the number of a batch that is named by it or by its code.
+func batchID(ctx context.Context, b *book.Book, text string) (int64, error) {
+	id, ok := recordID(text)
+	if ok && (id < numbered || strings.HasPrefix(text, "#")) {
+		return id, nil
+	}
+	if of, err := b.OfCode(ctx, text); err != nil || of != 0 {
+		return of, err
+	}
+	if ok {
+		return id, nil
+	}
+	return 0, inputf("batch %q; its number in the book or its code is accepted, as 'tawny book list batches' shows them", text)
+}
+
 // RecordID reads the number of a record.
 func RecordID(kind, text string) (int64, error) {
 	id, ok := recordID(text)

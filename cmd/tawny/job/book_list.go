@@ -85,7 +85,7 @@ func (k Book) Show(ctx context.Context, kind, name string) (*BookRecord, error) 
 }
 
 func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64, error) {
-	if id, ok := recordID(name); ok {
+	if id, ok := recordID(name); ok && kind != book.Batches {
 		return id, nil
 	}
 	switch kind {
@@ -98,6 +98,9 @@ func idOf(ctx context.Context, b *book.Book, kind book.Kind, name string) (int64
 	case book.Lots:
 		l, err := findLot(ctx, b, name, "")
 		return l.LotID, err
+	}
+	if kind == book.Batches {
+		return batchID(ctx, b, name)
 	}
 	return RecordID(string(kind), name)
 }

@@ -44,7 +44,7 @@ balance already.`,
 }
 
 func batchArg(to *string) Group {
-	return words(Field{Name: "batch", Words: "a batch's number in the book is accepted", Arg: true, Lists: "batch", To: to})
+	return words(Field{Name: "batch", Words: "a batch's number in the book or its code is accepted", Arg: true, Lists: "batch", To: to})
 }
 
 // Show writes the correction.
@@ -84,10 +84,6 @@ type BookCorrected struct {
 
 // Correct writes a correction of a batch, with the reading it was made from.
 func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, err error) {
-	number, err := RecordID("batch", q.BatchText)
-	if err != nil {
-		return nil, err
-	}
 	lots, err := namedLots(q.Lots)
 	if err != nil {
 		return nil, err
@@ -111,6 +107,10 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	}
 	c.How = orElse(c.How, "by eye")
 	err = e.Book.read(ctx, together(ctx, func(b *book.Book) error {
+		number, err := batchID(ctx, b, q.BatchText)
+		if err != nil {
+			return err
+		}
 		old, err := b.MakeAgain(ctx, number)
 		if err != nil {
 			return err
@@ -294,6 +294,15 @@ func (s *standing) scale(to float64) {
 		s.rest[name] *= to / s.grams
 	}
 	s.grams = to
+}
+
+// standsOf is stands of a batch by its number or its code.
+func standsOf(ctx context.Context, b *book.Book, named string) (*standing, error) {
+	id, err := batchID(ctx, b, named)
+	if err != nil {
+		return nil, err
+	}
+	return stands(ctx, b, id)
 }
 
 // stands works out a batch as it stands. What was not weighed counts as planned until

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"regexp"
@@ -69,6 +70,9 @@ func (v *BookRecord) Show(s *Screen) {
 			s.line("  %-22s %6.2f %%   %s", p.PowderName, p.Percent, lotWords(p.Lot, 1))
 		}
 	case *book.Batch:
+		if code := codeOf(r.Request); code != "" {
+			s.line("  %-18s %s", "Code", code)
+		}
 		s.bookWeights(r.Weights)
 		for _, step := range sheetIn(r.Document).Steps {
 			for _, k := range step.Readings {
@@ -102,6 +106,13 @@ func (v *BookRecord) Show(s *Screen) {
 		s.record(book.Corrections, &c)
 		s.bookWeights(c.Weights)
 	}
+}
+
+// codeOf is the code that a batch was given, "" where it goes by its number.
+func codeOf(request json.RawMessage) string {
+	var asked struct{ Code string }
+	_ = json.Unmarshal(request, &asked) // of a request that cannot be read nothing is known
+	return asked.Code
 }
 
 // record writes a record of a kind by its fields, each that is known on a line.

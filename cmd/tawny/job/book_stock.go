@@ -166,8 +166,8 @@ var bookUsesJob = &Job{
 	Args:  "LOT",
 	Short: "Find what a lot went into, for a recall",
 	Long: `Finds every batch, correction and planned blend that a lot went into, powders and
-ingredients of the base alike, and whom each was made for. Recall what was sold or
-given away by your local rules.`,
+ingredients of the base alike, and whom each was made for; of a
+batch's code it is that batch. Recall what was sold or given away by your local rules.`,
 	Example: "  tawny book uses G-0117\n  tawny book uses LOT-7 --json",
 	New: func() Task {
 		var lot string
@@ -303,6 +303,18 @@ type LotUses struct {
 func (v *LotUses) find(ctx context.Context, b *book.Book) (err error) {
 	if v.Uses, err = b.UsesOfLot(ctx, v.Lot); err != nil {
 		return err
+	}
+	if id, err := b.OfCode(ctx, v.Lot); err != nil {
+		return err
+	} else if a, err := book.Get[book.Batch](ctx, b, id); err == nil && codeOf(a.Request) != "" { // what bears the code is the batch
+		of := book.Use{Kind: "batch", Name: "batch code " + v.Lot, Lot: v.Lot, BatchID: id, Title: a.Name, MadeOn: a.MadeOn, ClientID: a.ClientID, PlannedG: a.PlannedG}
+		if a.MadeG != nil {
+			of.WeighedG = *a.MadeG
+		}
+		if c, err := book.Get[book.Client](ctx, b, a.ClientID); err == nil {
+			of.Client = c.Name
+		}
+		v.Uses = append(v.Uses, of)
 	}
 	for _, u := range v.Uses {
 		if u.Client != "" && !slices.Contains(v.Clients, u.Client) {

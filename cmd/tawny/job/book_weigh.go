@@ -72,7 +72,7 @@ follows what the batch weighs.`,
 			v.Notes = append(v.Notes, toMend(made.Findings)...)
 			return v, nil
 		}, words(
-			Field{Name: "batch", Words: "a batch's number in the book is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
+			Field{Name: "batch", Words: "a batch's number in the book or its code is accepted; 'tawny book list batches' shows them", Arg: true, Maybe: true, Lists: "batch", To: &q.BatchText},
 			Field{Name: "weight", Words: "what the balance showed: name=grams, or name=none", Arg: true, Maybe: true, Rest: true, Lists: "weight", To: &q.Weights},
 		), Group{Title: "Weights", Fields: []Field{
 			{Name: "correction", Words: "weigh what a correction adds, instead of a batch", Low: 1, To: &q.Correction},
@@ -178,12 +178,7 @@ type ToComeView struct {
 
 // Weigh writes down what the balance showed.
 func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error) {
-	if q.BatchText != "" {
-		if q.Batch, err = RecordID("batch", q.BatchText); err != nil {
-			return nil, err
-		}
-	}
-	if (q.Batch == 0) == (q.Correction == 0) {
+	if (q.BatchText == "") == (q.Correction == 0) {
 		return nil, inputf("which batch or correction? one is accepted")
 	}
 	lots, err := namedLots(q.Lots)
@@ -191,6 +186,11 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		return nil, err
 	}
 	err = k.read(ctx, together(ctx, func(b *book.Book) error {
+		if q.BatchText != "" {
+			if q.Batch, err = batchID(ctx, b, q.BatchText); err != nil {
+				return err
+			}
+		}
 		was, err := q.read(ctx, b)
 		if err != nil {
 			return err

@@ -99,15 +99,12 @@ func (e *Env) knownOf(what string, groups []Group, but ...string) error {
 // day it was made and the first of its lots to run out; where it is looked at worn, on the
 // skin it was made for. A title, containers and the skin may be given anew.
 func (e *Env) batchAsMade(ctx context.Context, number string, now Input, worn bool) (r *BlendResult, out *batch.Batch, notes []string, err error) {
-	id, err := RecordID("batch", number)
-	if err != nil {
-		return nil, nil, nil, err
-	}
 	return r, out, notes, e.Book.read(ctx, func(b *book.Book) error {
-		made, err := stands(ctx, b, id)
+		made, err := standsOf(ctx, b, number)
 		if err != nil {
 			return err
 		}
+		id := made.Batch.ID
 		e.of = book.File{ClientID: made.Batch.ClientID, BatchID: id}
 		r, out, notes, err = e.scaledAsMade(made, now, worn)
 		return err

@@ -41,13 +41,9 @@ type MendChosen struct {
 // mendInBook mends a batch of the book: what was asked for it, its weights and
 // lots, and what is in stock, are the book's.
 func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err error) {
-	id, err := RecordID("batch", q.BatchText)
-	if err != nil {
-		return nil, err
-	}
 	return r, e.Book.read(ctx, func(b *book.Book) error {
 		k := &bookBatch{}
-		if k.made, err = stands(ctx, b, id); err != nil {
+		if k.made, err = standsOf(ctx, b, q.BatchText); err != nil {
 			return err
 		}
 		if q.Choose > 0 && !q.Yes {
