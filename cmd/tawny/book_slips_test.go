@@ -75,7 +75,7 @@ func TestBookLotPutRight(t *testing.T) {
 	t.Parallel()
 	file, run := bookAt(t)
 	run("add", "lot", "R-1", "--powder", "bronze", "--grams", "20", "--strength", "90", "--yes")
-	if out := run("edit", "lot", "R-1", "--strength", "0.9", "--expires", "2049-02", "--price", "0.4"); !strings.Contains(out, "0.9") || !strings.Contains(out, "2049-02-28") {
+	if out := run("edit", "lot", "R-1", "--strength", "90 %", "--expires", "2049-02", "--price", "0.4"); !strings.Contains(out, "0.9") || !strings.Contains(out, "2049-02-28") {
 		t.Errorf("put right: %s", out)
 	}
 	for _, day := range []string{"01/02/2049", "2049-13", "soon"} {

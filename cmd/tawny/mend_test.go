@@ -212,6 +212,11 @@ func TestMendBookedWords(t *testing.T) {
 	if r := fromJSON[job.MendResult](t, mustRun(t, append(lacking, "--json")...)); len(r.Options) > 0 || strings.Contains(r.Advice, "Nothing helps") || !strings.Contains(r.Advice, "black oxide is not at hand") {
 		t.Errorf("%d ways; %s", len(r.Options), r.Advice)
 	}
+	// And before what takes much.
+	book("save", "--skin", "deep", "--target", "soft rose", "--load", "3", "--grams", "420")
+	if r := fromJSON[job.MendResult](t, mustRun(t, "mend", "--batch", "3", "--looks", "too pink", "--json", "--book", file)); !strings.HasPrefix(r.Advice, "Nothing small helps. ") || !strings.Contains(r.Advice, "yellow oxide is not at hand: write its lot into the book and ask again. Cheapest: let it grow") {
+		t.Errorf("%s", r.Advice)
+	}
 	code, _, errs := tawny(t, append(lacking, "--choose", "1")...)
 	if code != exitInput || !strings.Contains(errs, "0 ways") || !strings.Contains(errs, "wear it as it is") {
 		t.Errorf("exit %d: %s", code, errs)

@@ -101,7 +101,7 @@ strength is how much it colours for its weight against the drawer's data, as
 				{Name: "expires", Words: "the day or month it is good until", To: &n.ExpiresOn},
 				{Name: "price", Words: "price of a gram, in your currency", High: 1e6, To: &n.PricePerG},
 				paidField(&n.Paid),
-				{Name: "strength", Words: "how much it colours for its weight, against the drawer's data: 0.9 is nine tenths of it (default 1)", High: 100, Above: true, To: &n.Strength},
+				{Name: "strength", Words: "how much it colours for its weight, against the drawer's data: 0.9 or 90 % is nine tenths of it (default 1)", Unit: times, High: 100, Above: true, To: &n.Strength},
 				drawerField(&n.Drawer, "your drawer, a CSV file, where the powder is looked up (default the built-in one)"),
 				noteField(&n.Note),
 				{Name: "yes", Words: "write a lot past its day, or one that looks like a slip", To: &n.Sure},

@@ -131,7 +131,7 @@ is planned for nothing and counts for nothing until it may be used again.`,
 			{Name: "held", Words: "why a lot is not to be used, such as 'smells off'; '' once it may be", To: &held},
 			{Name: "expires", Words: "the day or month a lot is good until", To: &expires},
 			{Name: "price", Words: "price of a gram of a lot, in your currency", High: 1e6, To: &price},
-			{Name: "strength", Words: "how much a lot colours for its weight, against the drawer's data: 0.9 is nine tenths of it", High: 100, Above: true, To: &strength},
+			{Name: "strength", Words: "how much a lot colours for its weight, against the drawer's data: 0.9 or 90 % is nine tenths of it", Unit: times, High: 100, Above: true, To: &strength},
 			{Name: "yes", Words: "write a day past, a strength that looks like a slip or a code over one that bottles may bear", To: &sure},
 		}})
 	},

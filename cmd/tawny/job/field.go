@@ -211,6 +211,7 @@ func (f *Field) put(text string, first bool) error {
 // Bounds of what a request may carry.
 const (
 	letters      = "letters" // the unit of a text that is held to High
+	times        = "times"   // the unit of a factor
 	maxTextBytes = 16 << 10  // of one value: a spectrum in words is about 300
 	maxList      = 500       // values of a list: as many powders as a drawer may hold
 )

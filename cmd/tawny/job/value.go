@@ -94,10 +94,16 @@ func (f *Field) truth(text string) (bool, error) {
 }
 
 // number reads a number; a comma is understood as its decimal point, and its unit
-// may follow.
+// may follow, or a % what is told as a factor.
 func (f *Field) number(text string) (float64, error) {
 	text = strings.TrimSpace(text)
+	percent, inPercent := strings.CutSuffix(text, "%")
+	inPercent = inPercent && f.Unit == times
 	x, err := table.Finite(f.bare(text))
+	if inPercent {
+		x, err = table.Finite(percent)
+		x /= 100
+	}
 	if err != nil {
 		return 0, faultf(f.Name, "is %q, which %v; %s is accepted", text, err, f.range_())
 	}
