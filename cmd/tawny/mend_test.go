@@ -255,6 +255,58 @@ func TestMendBookedWords(t *testing.T) {
 	}
 }
 
+// A batch of one's own drawer that was mended with a powder from elsewhere has it in its
+// labels, card, sheet and checks, is mended and made again with it, and what is made
+// again has it too.
+func TestMendedFromElsewhere(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	own, other := filepath.Join(dir, "own.csv"), filepath.Join(dir, "other.csv")
+	for name, drawers := range map[string][]string{"copper wire": {own, other}, "wine veil": {own, other}, "raw yellow": {other}} {
+		like := map[string]string{"copper wire": "copper", "wine veil": "burgundy", "raw yellow": "yellow oxide"}[name]
+		for _, drawer := range drawers {
+			mustRun(t, "drawer", "add", "--name", name, "--like", like, "--drawer", drawer)
+		}
+	}
+	for _, from := range []struct {
+		powder string
+		mend   []string
+	}{
+		{"yellow oxide", []string{"--also-built-in"}},
+		{"raw yellow", []string{"--drawer", other}},
+	} {
+		file, book := bookAt(t)
+		book("add", "lot", "YO-1", "--powder", from.powder, "--grams", "30", "--drawer", other)
+		book("save", "--skin", "deep", "--part", "copper wire=2", "--part", "wine veil=1", "--grams", "370", "--drawer", own)
+		book("weigh", "1", "--as-planned")
+		mustRun(t, append([]string{"mend", "--batch", "1", "--looks", "too pink", "--new", "1", "--only", from.powder, "--choose", "1", "--book", file}, from.mend...)...)
+		for _, waiting := range []bool{true, false} {
+			said := []string{book("weigh", "1", "--reading", "pH=5.2", "--yes"), mustRun(t, "labels", "--batch", "1", "--book", file), mustRun(t, "batch", "--batch", "1", "--book", file)}
+			for _, kind := range []string{"maker", "client"} {
+				said = append(said, mustRun(t, "card", "--batch", "1", "--for", kind, "--json", "--out", dir, "--book", file))
+			}
+			for i, out := range said {
+				if strings.Contains(out, "could not be checked") || strings.Contains(out, "left out") || strings.Contains(out, "<nil>") || i == 1 && !strings.Contains(out, "CI 77492") || i == 3 && !strings.Contains(out, from.powder) {
+					t.Errorf("%s, %d: %s", from.powder, i, out)
+				}
+			}
+			if waiting {
+				book("weigh", "--correction", "1", "--as-planned", "--yes")
+			}
+		}
+		mustRun(t, "mend", "--batch", "1", "--looks", "too light", "--book", file)
+		for _, batch := range []string{"1", "2"} { // the second is the first made again
+			again := fromJSON[job.BookMadeAgain](t, book("again", batch, "--json"))
+			if n := len(again.Powders); n != 3 || again.Powders[2].Name != from.powder || again.Powders[2].Lot != "YO-1" || strings.Contains(again.Choice, "Nothing is left") {
+				t.Errorf("batch %s again: %+v %s", batch, again.Powders, again.Choice)
+			}
+		}
+		if out := mustRun(t, "labels", "--batch", "2", "--book", file); !strings.Contains(out, "CI 77492") {
+			t.Errorf("made again: %s", out)
+		}
+	}
+}
+
 // A way that leaves the gleam outside what it was to be says so; no other does.
 func TestMendGleamOff(t *testing.T) {
 	t.Parallel()

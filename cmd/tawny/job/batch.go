@@ -120,7 +120,8 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 			return inputf("batch %d has no sheet in the book: it was written without one, or its client was left out of an export", made.Batch.ID)
 		}
 		made.on(&b)
-		if r, of, _, err := env.scaledAsMade(made, Input{}, false); err == nil {
+		r, of, _, err := env.scaledAsMade(made, Input{}, false)
+		if err == nil {
 			b.Label, b.Findings, b.BestBefore = of.Label, of.Findings, of.BestBefore
 			b.AsMade = append(b.AsMade, of.Kind.StirIn(made.toStirIn(r.Blend.parts))...)
 			return nil

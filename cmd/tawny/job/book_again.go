@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -140,7 +141,7 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
-		asked, err := e.askedThen(&old.Again, q.Input)
+		asked, err := e.askedThen(old, q.Input)
 		if err != nil {
 			return err
 		}
@@ -193,14 +194,24 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 	return v, err
 }
 
-// askedThen is what was asked for a batch, with what is asked differently now.
-func (e *Env) askedThen(old *book.Again, now Input) (asked BookSave, err error) {
+// askedThen is what was asked for a batch, with what is asked differently now. It is of
+// the drawer that the last mending was from, and has all its powders.
+func (e *Env) askedThen(old *standing, now Input) (asked BookSave, err error) {
 	if old.Request == nil {
 		return asked, inputf("%s; 'tawny book show batch %d' shows them", strings.TrimSuffix(old.Says, "."), old.Batch.ID)
 	}
-	if asked, err = requestThen(old, now); err == nil {
-		asked.env, err = e.keeper(now)
+	if asked, err = requestThen(&old.Again, now); err != nil {
+		return asked, err
 	}
+	for _, c := range old.corrections {
+		if o := (MendOption{}); now.Drawer == "" && json.Unmarshal(c.Document, &o) == nil {
+			asked.Drawer = orElse(o.Drawer, asked.Drawer)
+		}
+	}
+	for _, w := range slices.Concat(old.Powders, old.has) {
+		asked.lines = append(asked.lines, w.Name)
+	}
+	asked.env, err = e.keeper(now)
 	return asked, err
 }
 

@@ -111,7 +111,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 		if err != nil {
 			return err
 		}
-		old, err := b.MakeAgain(ctx, number)
+		old, err := stands(ctx, b, number)
 		if err != nil {
 			return err
 		}
@@ -120,7 +120,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 			c.BeforeG = *batch.MadeG
 		}
 		c.BeforeG = cmp.Or(c.BeforeG, batch.PlannedG)
-		if err := e.mayAdd(ctx, b, &old, c.Weights); err != nil {
+		if err := e.mayAdd(ctx, b, old, c.Weights); err != nil {
 			return err
 		}
 		if r != nil && c.Seen == "skin" {
@@ -145,7 +145,7 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 
 // mayAdd refuses powders that neither the batch, the book nor the drawer that the
 // batch was asked of has, which nothing could be made of again.
-func (e *Env) mayAdd(ctx context.Context, b *book.Book, old *book.Again, add []book.Weight) error {
+func (e *Env) mayAdd(ctx context.Context, b *book.Book, old *standing, add []book.Weight) error {
 	drawer, err := e.OpenDrawer("", film.DefaultIndex)
 	if err != nil {
 		return err

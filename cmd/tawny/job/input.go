@@ -74,6 +74,7 @@ type Input struct {
 	held                 []batch.Finding             // of lots of a batch that was made which are held back
 	notWeighed           []string                    // what of it is not weighed
 	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
+	lines                []string                    // powders of a batch that was made: those its drawer has not are the built-in's
 	demo                 bool
 	spareBlack           bool            // of a warm and a cool version, see search.Shimmer
 	demoDancer, demoLook string          // where the invented data filled in
@@ -227,15 +228,27 @@ func (s *setting) openDrawer() (err error) {
 	return err
 }
 
-// openDrawer opens what the powders are chosen from.
+// openDrawer opens what the powders are chosen from, and what else a batch is of.
 func (in Input) openDrawer(binder float64) (*palette.Drawer, error) {
 	own, err := in.lent().OpenDrawer(in.Drawer, binder)
-	if err != nil || in.Drawer == "" || !in.AlsoBuiltin {
+	if err != nil || in.Drawer == "" {
 		return own, err
+	}
+	elsewhere := slices.DeleteFunc(slices.Clone(in.lines), func(name string) bool {
+		_, err := own.Find(name)
+		return err == nil
+	})
+	if !in.AlsoBuiltin && len(elsewhere) == 0 {
+		return own, nil
 	}
 	built, err := palette.Builtin(binder)
 	if err != nil {
 		return nil, err
+	}
+	if !in.AlsoBuiltin {
+		built.Pigments = slices.DeleteFunc(built.Pigments, func(g *palette.Pigment) bool {
+			return !slices.ContainsFunc(elsewhere, func(name string) bool { return strings.EqualFold(name, g.Name) })
+		})
 	}
 	for _, g := range built.Pigments {
 		g.Invented, g.StockG = true, 0 // none of them is at hand

@@ -114,7 +114,7 @@ func (e *Env) batchAsMade(ctx context.Context, number string, now Input, worn bo
 // scaledAsMade is batchAsMade of one that was read.
 func (e *Env) scaledAsMade(made *standing, now Input, worn bool) (r *BlendResult, out *batch.Batch, notes []string, err error) {
 	id := made.Batch.ID
-	asked, err := e.askedThen(&made.Again, Input{Containers: now.Containers, ML: now.ML, Skin: now.Skin})
+	asked, err := e.askedThen(made, Input{Containers: now.Containers, ML: now.ML, Skin: now.Skin})
 	if err != nil {
 		return nil, nil, nil, err
 	}

@@ -224,6 +224,7 @@ type MendOption struct {
 	Reached    bool           `json:"reached"`
 	Trial      *PortionView   `json:"trial,omitempty"`
 	GleamOff   string         `json:"gleamOff,omitempty"` // where its gleam is not what it was to be
+	Drawer     string         `json:"drawer,omitempty"`   // the file its powders are in, of one that is in the book
 	BlendView
 }
 

@@ -51,7 +51,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 				return err
 			}
 		}
-		asked, err := e.askedThen(&k.made.Again, Input{Skin: q.Skin, Drawer: q.Drawer})
+		asked, err := e.askedThen(k.made, Input{Skin: q.Skin, Drawer: q.Drawer})
 		if err != nil {
 			return err
 		}
@@ -183,6 +183,7 @@ func (e *Env) chooseMending(ctx context.Context, b *book.Book, in MendInput, k *
 		c.How, c.Measured, c.Geometry = reading.How, &reading.Lab, reading.Geometry
 	}
 	var err error
+	o.Drawer = e.whole(in.Drawer)
 	if c.Document, err = json.Marshal(o); err != nil {
 		return err
 	}
