@@ -114,7 +114,7 @@ type Weighing struct {
 
 // Weigh writes the weights of a planned batch or correction as actually weighed.
 // madeOn is the day, today where empty and any was weighed; totalG what the batch
-// weighed then, nil where not known yet; sheet its document with what was read at the
+// weighed then, nil where not known yet and 0 where that is taken back; sheet its document with what was read at the
 // bench, nil where nothing was. Weighing one again replaces what was written.
 func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, totalG *float64, sheet json.RawMessage, weights []Weighing) error {
 	head, total := tableOf[Batch](), "made_g"
@@ -124,7 +124,7 @@ func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, to
 	where := fmt.Sprintf("%s %d", head.name, id)
 	return b.update(ctx, where, func(tx *sql.Tx) error {
 		err := head.change(ctx, tx, id, where, func(row []any) {
-			if on := head.column("made_on"); madeOn != "" || row[on] == nil && (len(weights) > 0 || totalG != nil) {
+			if on := head.column("made_on"); madeOn != "" || row[on] == nil && (len(weights) > 0 || totalG != nil && *totalG > 0) {
 				row[on] = cmp.Or(madeOn, today())
 			}
 			if sheet != nil {
@@ -132,6 +132,9 @@ func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, to
 			}
 			if totalG != nil {
 				row[head.column(total)] = *totalG
+				if *totalG == 0 {
+					row[head.column(total)] = nil
+				}
 			}
 		})
 		if err != nil {
@@ -142,7 +145,11 @@ func (b *Book) Weigh(ctx context.Context, kind Kind, id int64, madeOn string, to
 				return err
 			}
 		}
-		return nil
+		if totalG != nil && *totalG == 0 { // with nothing weighed it is planned again
+			_, err = tx.ExecContext(ctx, "UPDATE "+head.name+" SET made_on = NULL WHERE id = ?1 AND NOT EXISTS (SELECT 1 FROM "+
+				head.name+"_weight WHERE "+head.name+"_id = ?1 AND weighed_g IS NOT NULL)", id)
+		}
+		return err
 	})
 }
 

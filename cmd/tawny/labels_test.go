@@ -380,6 +380,23 @@ func TestMoreMadeThanWentIn(t *testing.T) {
 	weigh(exitInput, "--made", "410")
 	weigh(0, "--made", "410", "--yes")
 	weigh(0, "--reading", "pH=5") // of another thing
+	// What was written of another batch is taken back, and one of which nothing was weighed is planned again.
+	weigh(0, "--made", "none")
+	if said := mustRun(t, "book", "show", "batch", "1", "--book", file); strings.Contains(said, "Made g") || strings.Contains(said, "410") || !strings.Contains(said, "Made on") {
+		t.Errorf("%s", said)
+	}
+	mustRun(t, "book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "300", "--base", "Silk body oil", "--book", file)
+	mustRun(t, "book", "weigh", "2", "--made", "100", "--yes", "--book", file)
+	mustRun(t, "book", "weigh", "2", "--made", "none", "--book", file)
+	if said := mustRun(t, "book", "show", "batch", "2", "--book", file); !strings.Contains(said, "planned, not weighed yet") {
+		t.Errorf("%s", said)
+	}
+	// Nothing dries off an oil.
+	mustRun(t, "book", "weigh", "2", "--as-planned", "--book", file)
+	if code, _, errs := tawny(t, "book", "weigh", "2", "--made", "215", "--book", file); code != exitInput || !strings.Contains(errs, "and 300.00 g went into it") {
+		t.Errorf("%d %s", code, errs)
+	}
+	mustRun(t, "book", "weigh", "2", "--made", "285", "--book", file)
 }
 
 // The number of iron oxides that a jar does not give is assumed and said so, in the

@@ -33,6 +33,11 @@ func (q *BookWeigh) bench(a *book.Batch, lines []batch.Made) (sheet json.RawMess
 		return nil, nil, err
 	}
 	b := sheetIn(a.Document)
+	for _, r := range b.Readings() {
+		if r.Is == batch.IsMade && r.Value != "" && q.Made != nil && *q.Made == 0 {
+			q.Readings = append(q.Readings, fmt.Sprintf("%d %s=none", r.Step.Number, r.What))
+		}
+	}
 	if q.MadeG > 0 && len(b.Steps) > 0 {
 		says = []string{b.Weighs(q.MadeG, lines)}
 	}

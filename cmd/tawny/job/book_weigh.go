@@ -83,7 +83,7 @@ follows what the batch weighs.`,
 			{Name: "as-planned", Words: "whatever is not named was weighed as planned", To: &q.AsPlanned},
 			{Name: "on", Words: "the day (default today)", To: &q.On},
 			{Name: "yes", Words: "write what looks like a slip", To: &q.Yes},
-			{Name: "made", Words: "what the finished batch weighed, in grams", Unit: "g", High: 1e6, Above: true, To: &q.MadeG},
+			{Name: "made", Words: "what the finished batch weighed, in grams; none takes it back", Unit: "g", High: 1e6, Above: true, None: true, To: &q.Made},
 		}})
 	},
 }
@@ -138,7 +138,8 @@ type BookWeigh struct {
 	Lots       []string // "name=lot": the bag it came from, where not the one planned
 	AsPlanned  bool     // what is not named was weighed as planned
 	On         string   // day; default today
-	MadeG      float64  // what the finished batch weighed; 0 where not known yet
+	Made       *float64 // what the finished batch weighed; 0 takes it back
+	MadeG      float64  // the same, or as its pots have it; 0 where not known
 	Yes        bool     // what looks like a slip is so
 }
 
@@ -178,6 +179,9 @@ type ToComeView struct {
 
 // Weigh writes down what the balance showed.
 func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error) {
+	if q.Made != nil {
+		q.MadeG = *q.Made
+	}
 	if (q.BatchText == "") == (q.Correction == 0) {
 		return nil, inputf("which batch or correction? one is accepted")
 	}
@@ -205,11 +209,11 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 			return err
 		}
 		if !q.Yes && (was.made == nil || *was.made != q.MadeG) {
-			if err := madeSlip(q.MadeG, was.before, lines, was.balance()); err != nil {
+			if err := madeSlip(q.MadeG, was.before, lines, &was.sheet); err != nil {
 				return err
 			}
 		}
-		if err := b.Weigh(ctx, was.kind, max(q.Batch, q.Correction), q.On, notGiven(q.MadeG), sheet, weighings); err != nil {
+		if err := b.Weigh(ctx, was.kind, max(q.Batch, q.Correction), q.On, cmp.Or(notGiven(q.MadeG), q.Made), sheet, weighings); err != nil {
 			return err
 		}
 		if v, err = q.read(ctx, b); err != nil {
@@ -317,7 +321,7 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		}
 		list = append(list, book.Weighing{Name: name, WeighedG: &g})
 	}
-	if len(list) == 0 && q.MadeG == 0 && q.On == "" && len(q.Readings) == 0 {
+	if len(list) == 0 && q.Made == nil && q.On == "" && len(q.Readings) == 0 {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
 	}
 	return list, nil

@@ -24,6 +24,7 @@ type Field struct {
 	Low     float64  // least number accepted
 	High    float64  // most accepted; 0 means any
 	Above   bool     // Low itself is not accepted
+	None    bool     // of a number: 'none', which is 0, takes back what was written
 	Choices []string // the words accepted, where there are only these
 	Lists   string   // what may stand here, for completion: "skin", "powder" …
 	Arg     bool     // a word of the command line in the order of the rows, not a flag

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -72,12 +73,16 @@ func outSlip(l book.LotStock, grams, left float64) error {
 
 // madeSlip asks about a finished batch heavier than what went into it, by over ten steps
 // of the balance and half a per cent, for the pot with it goes on a coarser one, or under
-// two thirds of it: water dries off, and some stays in the pan, but not so much (our own
-// choices). before is what a correction was added to.
-func madeSlip(madeG, before float64, lines []batch.Made, balance float64) error {
+// two thirds of it: water dries off, and some stays in the pan, but not so much; of an
+// oil, that nothing dries off, under seven eighths (our own choices). before is what a correction was added to.
+func madeSlip(madeG, before float64, lines []batch.Made, sheet *batch.Batch) error {
 	in, open, openG := batch.WentIn(lines)
 	in += before
-	if madeG == 0 || madeG <= in+max(10*balance, 0.005*in) && 1.5*madeG >= in {
+	least := in / 1.5
+	if sheet.Kind == batch.Oil || sheet.Kind == batch.Mist {
+		least = 7 * in / 8
+	}
+	if madeG == 0 || madeG <= in+max(10*cmp.Or(sheet.BalanceG, 0.01), 0.005*in) && madeG >= least {
 		return nil
 	}
 	left := when(len(open) > 0, fmt.Sprintf(", without %s, %.2f g as planned, not weighed yet", strings.Join(open, ", "), openG))

@@ -97,6 +97,9 @@ func (f *Field) truth(text string) (bool, error) {
 // may follow, or a % what is told as a factor.
 func (f *Field) number(text string) (float64, error) {
 	text = strings.TrimSpace(text)
+	if f.None && (text == "none" || text == "0") {
+		return 0, nil
+	}
 	percent, inPercent := strings.CutSuffix(text, "%")
 	inPercent = inPercent && f.Unit == times
 	x, err := table.Finite(f.bare(text))
