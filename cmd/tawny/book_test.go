@@ -830,6 +830,49 @@ func TestLabelOnTheSheetIsOfWhatWasMade(t *testing.T) {
 	}
 }
 
+// What the pot weighs after a mending has what mended it in it, in the answer as on the
+// sheet, and in how much went since; what is weighed after the pot is counted onto it,
+// where it was not in it.
+func TestThePotIsWeighedAgain(t *testing.T) {
+	t.Parallel()
+	file, run := bookAt(t)
+	flat := func(text string) string { return strings.Join(strings.Fields(text), " ") }
+	weigh := func(id string, args ...string) string { return flat(run(append([]string{"weigh", id}, args...)...)) }
+	sheet := func(id string) string { return flat(mustRun(t, "batch", "--batch", id, "--book", file)) }
+	want := func(text string, has ...string) {
+		t.Helper()
+		for _, w := range has {
+			if !strings.Contains(text, w) {
+				t.Errorf("no %q in:\n%s", w, text)
+			}
+		}
+	}
+	for _, c := range []struct{ id, base, water string }{{"1", "everyday-lotion", ". Stir in as much boiled purified water, cooled"}, {"2", "silk-body-oil", ""}} {
+		run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "200", "--base", c.base)
+		want(weigh(c.id, "--as-planned", "--made", "198"), "200.00 g in all; the powders are 2.0")
+		run("mend-record", c.id, "--add", "black oxide=2", "--weighed")
+		want(weigh(c.id, "--made", "195"), "202.00 g in all; ", " of the 195.00 g that it weighs", "The batch weighs 195.00 g, 5.00 g less than went in"+c.water+".")
+		want(sheet(c.id), "As it stands it is 195.00 g", "batch weighs, wanted 200.00: 195.00 g")
+		if code, _, errs := tawny(t, "book", "weigh", c.id, "--made", "203", "--book", file); code != exitInput || !strings.Contains(errs, "203.00 g made, and 200.00 g went into it") {
+			t.Errorf("exit %d, %s", code, errs)
+		}
+		weigh(c.id, "--reading", "empty main pot=300")
+		want(weigh(c.id, "--reading", "pot and all=494", "--yes"), "The batch weighs 194.00 g, ", " of the 194.00 g that it weighs")
+		weigh(c.id, "--reading", "number filled=3")
+		want(sheet(c.id), "As it stands it is 194.00 g")
+		want(flat(run("weigh", "--correction", c.id, "--made", "193")), "The batch weighs 193.00 g with it.")
+		want(sheet(c.id), "As it stands it is 193.00 g", "batch weighs, wanted 200.00: 193.00 g")
+	}
+	run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "400")
+	weigh("3", "--as-planned")
+	weigh("3", "vitamin E=none", "--made", "390")
+	want(weigh("3", "vitamin E=1.2"), "The batch weighs 391.20 g, 8.80 g less than went in", "That is the 390.00 g it weighed and what is weighed now, 1.20 g", " of the 391.20 g that it weighs")
+	want(weigh("3", "--put", "citric acid=1"), " of the 392.20 g that it weighs")
+	want(sheet("3"), "As it stands it is 392.20 g")
+	weigh("3", "vitamin E=none", "--made", "401")
+	want(weigh("3", "vitamin E=1.2"), "It is taken to weigh 401.00 g as before, with what is weighed now, 1.20 g, in that.", " of the 401.00 g that it weighs")
+}
+
 // A damaged book is reported by every command and stays as it was; a backup
 // puts a sound one in its place and keeps the damaged.
 func TestDamagedBookIsNeverWritten(t *testing.T) {

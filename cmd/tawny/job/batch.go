@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -139,8 +140,12 @@ func (q *sheetRequest) kept(ctx context.Context, env *Env) (*batch.Batch, error)
 func (s *standing) on(b *batch.Batch) {
 	of := &s.Batch
 	b.Code, b.Date = orElse(b.Code, fmt.Sprint(of.ID)), of.MadeOn // its labels are of that code
-	if _, read := b.Read(batch.IsMade); of.MadeG != nil && !read {
-		b.Weighs(*of.MadeG, nil)
+	made := of.MadeG
+	for _, c := range s.corrections {
+		made = cmp.Or(c.AfterG, made)
+	}
+	if made != nil {
+		b.Weighs(*made, nil)
 	}
 	for i, w := range of.Weights[:min(len(of.Weights), len(b.Weighings))] {
 		if w.WeighedG != nil {

@@ -274,13 +274,13 @@ func (s *standing) waiting() error {
 }
 
 // weighs makes of what went in what the batch is said to weigh: the difference is water
-// in a lotion, else a share of everything.
+// in a lotion, else, or where no more than a pot's balance tells, a share of everything.
 func (s *standing) weighs(madeG float64, sheet *batch.Batch) {
 	lost, water := batch.Lost(s.grams, madeG, cmp.Or(sheet.BalanceG, 0.01)), sheet.Water()
-	if g := s.rest[water]; water != "" && g > lost {
+	if g := s.rest[water]; water != "" && lost != 0 && g > lost {
 		s.rest[water] -= lost
 		s.grams -= lost
-	} else if lost != 0 && s.grams > 0 {
+	} else if s.grams > 0 {
 		s.scale(madeG)
 	}
 }
@@ -306,8 +306,8 @@ func standsOf(ctx context.Context, b *book.Book, named string) (*standing, error
 }
 
 // stands works out a batch as it stands. What was not weighed counts as planned until
-// the batch is said to be finished, and then is not in it, unless nothing was; what a
-// mending lost took its share of everything.
+// the batch is said to be finished, and then is not in it, unless nothing was; what was
+// taken out before a mending took its share of everything.
 func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error) {
 	s = &standing{rest: map[string]float64{}}
 	if s.Again, err = b.MakeAgain(ctx, id); err != nil {
@@ -316,7 +316,11 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 	if s.stock, err = b.Stock(ctx); err != nil {
 		return nil, err
 	}
-	finished := s.Batch.MadeG != nil && len(unweighed(s.Batch.Weights)) < len(s.Batch.Weights)
+	if s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id); err != nil {
+		return nil, err
+	}
+	weighed := s.Batch.MadeG != nil || slices.ContainsFunc(s.corrections, func(c book.Correction) bool { return c.AfterG != nil })
+	finished := weighed && len(unweighed(s.Batch.Weights)) < len(s.Batch.Weights)
 	add := func(list []book.Weight, on string) {
 		for _, w := range list {
 			if w.WeighedG == nil {
@@ -342,11 +346,6 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 			*s.has[at].WeighedG += g
 		}
 	}
-	cut := func(to float64) {
-		if to > 0 && to < s.grams {
-			s.scale(to)
-		}
-	}
 	add(s.Powders, s.Batch.MadeOn)
 	add(slices.DeleteFunc(slices.Clone(s.Batch.Weights), func(w book.Weight) bool { return w.Role == "powder" }), s.Batch.MadeOn)
 	switch {
@@ -356,22 +355,23 @@ func stands(ctx context.Context, b *book.Book, id int64) (s *standing, err error
 		s.notes = append(s.notes, fmt.Sprintf("Batch %d is not weighed throughout; what is not counts as planned.", id))
 	}
 	finished = false // what a mending adds is still to come
+	sheet := sheetIn(s.Batch.Document)
 	if s.Batch.MadeG != nil {
-		sheet := sheetIn(s.Batch.Document)
 		s.weighs(*s.Batch.MadeG, &sheet)
 	}
-	s.corrections, err = book.Of[book.Correction](ctx, b, "batch_id", id)
 	for _, c := range s.corrections {
-		cut(c.BeforeG)
+		if c.BeforeG > 0 && c.BeforeG < s.grams {
+			s.scale(c.BeforeG)
+		}
 		add(c.Weights, c.MadeOn)
 		if len(unweighed(c.Weights)) > 0 {
 			s.notes = append(s.notes, fmt.Sprintf("Correction %d counts as planned until what the balance showed is written.", c.ID))
 		}
 		if c.AfterG != nil {
-			cut(*c.AfterG)
+			s.weighs(*c.AfterG, &sheet)
 		}
 	}
-	return s, err
+	return s, nil
 }
 
 // shares are its powders as parts of a stated blend.

@@ -27,7 +27,7 @@ it should be by now, has its digits in another order or is of a lot that is held
 past its day or another powder's is written with --yes alone, and so is a finished batch
 of more than went into it.
 What is not weighed by then does not count as in it, and limits are held against what
-it weighs.
+it weighs; what is weighed later is counted on, and --made after a mending is with that.
 
 What has no line, such as an acid that sets the pH, is written with --put, and goes onto
 the labels. What the sheet has a blank for is written with --reading and taken back with
@@ -64,7 +64,7 @@ follows what the batch weighs.`,
 				v.Notes = append(v.Notes, fmt.Sprintf("Whether what was weighed is within its limits could not be checked: %v.", err))
 				return v, nil
 			}
-			if v.Batch.MadeG != nil && v.Load > 0 {
+			if (v.made != nil || v.mending != nil) && v.Load > 0 {
 				v.Load = made.AskedLoad
 			}
 			v.BestBefore = made.BestBefore
@@ -97,14 +97,18 @@ func (v *BookWeighed) Show(s *Screen) {
 	} else {
 		s.line("Correction %d of batch %d, %s", v.Correction.ID, v.Correction.BatchID, madeWords(v.Correction.MadeOn, "nothing weighed yet"))
 		s.bookWeights(v.Correction.Weights)
+		if after := v.Correction.AfterG; after != nil {
+			s.line("")
+			s.line("The batch weighs %s g with it.", show(*after))
+		}
 	}
 	if len(v.Unweighed) > 0 {
 		s.line("")
 		s.fold("", fmt.Sprintf("Still to weigh: %s.", strings.Join(v.Unweighed, ", ")))
 	} else if v.Batch != nil {
 		of := "it"
-		if made := v.Batch.MadeG; made != nil {
-			of = "the " + show(*made) + " g that it weighs"
+		if v.made != nil {
+			of = "the " + show(*v.made) + " g that it weighs"
 		}
 		s.line("")
 		s.line("%s g in all; the powders are %.2f %% of %s.", show(v.SumG), v.Load, of)
@@ -151,7 +155,7 @@ type BookWeighed struct {
 	More       []string         `json:"more,omitempty"`      // what to weigh more of before anything else
 	ToCome     []ToComeView     `json:"toCome,omitempty"`    // of those, what should change
 	Notes      []string         `json:"notes,omitempty"`
-	SumG       float64          `json:"sumG"`        // of what was weighed
+	SumG       float64          `json:"sumG"`        // of what was weighed, mendings' too
 	Load       float64          `json:"loadPercent"` // of powders in the batch, as made once that is known; 0 while something is unweighed
 
 	BestBefore *batch.BestBefore `json:"bestBefore,omitempty"` // by the lots it is weighed from
@@ -160,9 +164,11 @@ type BookWeighed struct {
 	kind    book.Kind
 	madeOn  string
 	weights []book.Weight
-	before  float64     // g, what a correction was added to
-	made    *float64    // g, what a batch weighed once it was finished
-	sheet   batch.Batch // of a batch, as its document has it
+	before  float64          // g, what a correction was added to
+	made    *float64         // g, what a batch weighed once it was finished, with what mended it
+	mending *book.Correction // the last that is weighed into a batch, which its pot holds
+	addedG  float64          // by all that are
+	sheet   batch.Batch      // of a batch, as its document has it
 
 	mayLeave bool     // what is to come as planned, all the same
 	against  []string // or what is against it
@@ -204,7 +210,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 			return err
 		}
 		lines := goneIn(was.weights, weighings)
-		sheet, says, err := q.bench(was.Batch, lines)
+		late := was.late(weighings)
+		if c := was.mending; c != nil { // what it was mended at and was added since
+			in, _, _ := batch.WentIn(lines)
+			added, _ := sums(c.Weights, (*book.Weight).Grams)
+			since := c.BeforeG + added - in
+			lines = append(lines, batch.Made{Name: "mending", PlannedG: since, WeighedG: &since})
+		}
+		sheet, says, err := q.bench(was, lines, late)
 		if err != nil {
 			return err
 		}
@@ -213,7 +226,14 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 				return err
 			}
 		}
-		if err := b.Weigh(ctx, was.kind, max(q.Batch, q.Correction), q.On, cmp.Or(notGiven(q.MadeG), q.Made), sheet, weighings); err != nil {
+		made := cmp.Or(notGiven(q.MadeG), q.Made)
+		if c := was.mending; c != nil && made != nil && (*made > 0 || c.AfterG != nil) {
+			if err := b.Weigh(ctx, book.Corrections, c.ID, "", made, nil, nil); err != nil {
+				return err
+			}
+			made = nil
+		}
+		if err := b.Weigh(ctx, was.kind, max(q.Batch, q.Correction), q.On, made, sheet, weighings); err != nil {
 			return err
 		}
 		if v, err = q.read(ctx, b); err != nil {
@@ -242,7 +262,34 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, error
 		return &BookWeighed{Correction: &c, kind: book.Corrections, madeOn: c.MadeOn, weights: c.Weights, before: c.BeforeG}, err
 	}
 	a, err := book.Get[book.Batch](ctx, b, q.Batch)
-	return &BookWeighed{Batch: &a, kind: book.Batches, madeOn: a.MadeOn, weights: a.Weights, made: a.MadeG, sheet: sheetIn(a.Document)}, err
+	if err != nil {
+		return nil, err
+	}
+	v := &BookWeighed{Batch: &a, kind: book.Batches, madeOn: a.MadeOn, weights: a.Weights, made: a.MadeG, sheet: sheetIn(a.Document)}
+	mended, err := book.Of[book.Correction](ctx, b, "batch_id", a.ID)
+	for _, c := range mended {
+		if len(unweighed(c.Weights)) > 0 {
+			continue
+		}
+		added, _ := sums(c.Weights, (*book.Weight).Grams)
+		if v.mending, v.addedG = &c, v.addedG+added; c.AfterG != nil {
+			v.made = c.AfterG
+		} else if v.made != nil {
+			v.made = new(exact(c.BeforeG + added))
+		}
+	}
+	return v, err
+}
+
+// late is what is weighed now that was not, in grams.
+func (v *BookWeighed) late(now []book.Weighing) (g float64) {
+	for _, w := range now {
+		had := slices.ContainsFunc(v.weights, func(was book.Weight) bool { return was.Position == w.Position && was.WeighedG != nil })
+		if w.WeighedG != nil && !had {
+			g += *w.WeighedG
+		}
+	}
+	return g
 }
 
 // weighings matches what was written to the list of what is to be weighed.
@@ -418,7 +465,7 @@ func (v *BookWeighed) reckon(stock []book.LotStock) {
 	v.Unweighed = unweighed(weights)
 	v.offPlan()
 	v.ToCome = v.toCome()
-	v.SumG = math.Round(all*1e6) / 1e6
+	v.SumG = exact(all + v.addedG)
 	if len(v.Unweighed) == 0 && v.SumG > 0 {
 		v.Load = 100 * powders / v.SumG
 	}
