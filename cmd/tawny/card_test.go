@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -10,6 +11,7 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"tawny/cmd/tawny/job"
 	"tawny/colour"
 )
 
@@ -178,6 +180,42 @@ func TestComparePictures(t *testing.T) {
 	mustRun(t, append(args, "--format", "pdf")...)
 	if data, err := os.ReadFile(filepath.Join(dir, "compare.pdf")); err != nil || !bytes.HasPrefix(data, []byte("%PDF-")) {
 		t.Errorf("PDF: %v", err)
+	}
+}
+
+// What two versions and a page of cards tell to weigh is from the lots of the book, with
+// their strengths, and said in a batch sheet's words.
+func TestPicturesWeighFromTheLots(t *testing.T) {
+	t.Parallel()
+	drawn := func(strength, file string, args ...string) (out, errs string, picture []byte) {
+		dir := t.TempDir()
+		book := filepath.Join(dir, "book.db")
+		mustRun(t, "book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "100", "--strength", strength, "--book", book)
+		code, out, errs := tawny(t, append(args, "--skin", "tan", "--target", "skin:3,5,0", "--only", "pale gold,old gold,copper,mulberry", "--flat", "--dpi", "72", "--out", dir, "--book", book)...)
+		picture, err := os.ReadFile(filepath.Join(dir, file))
+		if code != 0 || err != nil {
+			t.Fatalf("exit %d: %s %v", code, errs, err)
+		}
+		return out, errs, picture
+	}
+	for _, c := range []struct{ job, file, more string }{{"compare", "compare.png", "--json"}, {"card", "cards.png", "--tile=a4"}} {
+		_, _, was := drawn("1", c.file, c.job, c.more)
+		out, _, is := drawn("0.8", c.file, c.job, c.more)
+		_, said, _ := drawn("0.8", c.file, c.job, strings.Replace(c.more, "--json", "--wide", 1))
+		if !strings.Contains(said, "Lot G-1 of pale gold colours 0.8 times as much") || bytes.Equal(was, is) {
+			t.Errorf("%s: drawn as of a lot like the data; %s", c.job, said)
+		}
+		if c.job == "card" {
+			continue
+		}
+		v := fromJSON[struct {
+			Warm, Cool struct{ Blends []job.BlendView }
+		}](t, out)
+		for _, p := range append(v.Warm.Blends[0].Parts, v.Cool.Blends[0].Parts...) {
+			if share := fmt.Sprintf("Reckoned with that, its share is %.3g %%", p.Percent); p.Powder == "pale gold" && !strings.Contains(said, share) {
+				t.Errorf("its share is %g %%; %s", p.Percent, said)
+			}
+		}
 	}
 }
 

@@ -77,7 +77,7 @@ func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (*BlendResu
 // planned is a blend and its batch as the book would write them, from its lots.
 func (e *Env) planned(ctx context.Context, r *BlendResult) (now *BlendResult, b *batch.Batch, notes []string, err error) {
 	now = r
-	if !r.setting.in.demo {
+	if in := &r.setting.in; in.env != nil && !in.demo {
 		err = e.Book.ifThere(ctx, func(b *book.Book) (err error) {
 			now, _, notes, err = r.fromLots(ctx, b, map[string]string{})
 			return err
@@ -90,6 +90,15 @@ func (e *Env) planned(ctx context.Context, r *BlendResult) (now *BlendResult, b 
 		b.Notes = append(b.Notes, notes...)
 	}
 	return now, b, notes, err
+}
+
+// toWeigh is a blend as planned has it, with which lots that takes told.
+func (e *Env) toWeigh(ctx context.Context, r *BlendResult) (*BlendResult, error) {
+	now, _, notes, err := e.planned(ctx, r)
+	for _, note := range notes {
+		e.warn(strings.TrimSuffix(note, "."))
+	}
+	return now, err
 }
 
 // baseAlone is a batch of the base, without powders.

@@ -207,9 +207,7 @@ func (e *Env) warnToMend(blends ...*BlendResult) error {
 			return err
 		}
 		for _, what := range toMend(b.Findings) {
-			if !slices.Contains(e.doc.warnings, what) {
-				e.warn(what)
-			}
+			e.warn(what)
 		}
 	}
 	return nil

@@ -134,12 +134,8 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 		return nil, err
 	}
 	if q.kind == "card" && q.tile == "" && q.audience != "client" { // it tells what to weigh
-		var lots []string
-		if blend, _, lots, err = env.planned(ctx, blend); err != nil {
+		if blend, err = env.toWeigh(ctx, blend); err != nil {
 			return nil, err
-		}
-		for _, note := range lots {
-			env.warn(strings.TrimSuffix(note, "."))
 		}
 		if _, stated := r.(*BlendResult); stated {
 			r = blend
@@ -158,7 +154,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 	case q.kind == "arm":
 		return r, q.arm(env, blend)
 	case q.tile != "":
-		return r, q.tiled(env, r.(*MatchResult), o)
+		return r, q.tiled(ctx, env, r.(*MatchResult), o)
 	case q.kind == "card":
 		c, err = blend.Card(o)
 	default:
@@ -217,13 +213,19 @@ func (q *cardRequest) arm(env *Env, r *BlendResult) error {
 }
 
 // tiled deals the matched blends' cards out over sheets.
-func (q *cardRequest) tiled(env *Env, m *MatchResult, o CardOptions) error {
+func (q *cardRequest) tiled(ctx context.Context, env *Env, m *MatchResult, o CardOptions) error {
 	paper := map[string]swatches.Paper{"a4": swatches.A4, "letter": swatches.Letter}[q.tile]
 	paper.DPI = cmp.Or(q.dpi, 200)
 	o.Small = true
 	var cards []*swatches.Card
 	for rank := range m.Blends {
-		card, err := m.one(rank + 1).Card(o)
+		blend, err := m.one(rank+1), error(nil)
+		if !o.Client {
+			if blend, err = env.toWeigh(ctx, blend); err != nil {
+				return err
+			}
+		}
+		card, err := blend.Card(o)
 		if err != nil {
 			return err
 		}

@@ -205,6 +205,9 @@ func Compare(ctx context.Context, in Input, turn float64, progress func(float64)
 		asked.family = ""
 		r, err = s.compare(ctx, &asked, turn, nil)
 	}
+	if err == nil {
+		err = r.fromLots(ctx, in.lent())
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -268,7 +271,20 @@ func (s *setting) compare(ctx context.Context, t *target, turn float64, progress
 			break
 		}
 	}
-	cool := &r.Cool.Blends[0]
+	r.Between = colour.DeltaE00(warm.Lab, r.Cool.Blends[0].Lab)
+	return r, nil
+}
+
+// fromLots makes both as the book would weigh them, and tells how they look so.
+func (r *CompareResult) fromLots(ctx context.Context, env *Env) error {
+	for _, m := range []*MatchResult{r.Warm, r.Cool} {
+		now, err := env.toWeigh(ctx, m.one(1))
+		if err != nil {
+			return err
+		}
+		m.Wearing.setting, m.Blends[0] = now.setting, now.Blend
+	}
+	s, warm, cool := r.Warm.setting, &r.Warm.Blends[0], &r.Cool.Blends[0]
 	r.Between = colour.DeltaE00(warm.Lab, cool.Lab)
 	if turn := colour.TurnWords(warm.Lab, cool.Lab); turn != "" && s.lookWords(warm) == s.lookWords(cool) {
 		turn, _, _ = strings.Cut(turn, " and ")
@@ -281,7 +297,7 @@ func (s *setting) compare(ctx context.Context, t *target, turn float64, progress
 	if cool.Lab.B >= s.viewing.Lab(&s.skin.Reflectance).B {
 		r.Warm.Title, r.Cool.Title = "Yellower", "Redder" // nobody calls copper cool
 	}
-	return r, nil
+	return nil
 }
 
 // reaches reports whether the first answer is near, keeps the rules and looks as was

@@ -109,6 +109,9 @@ func (e *Env) unlessStopped(work func()) error {
 // warn tells of what went wrong beside a job that is done, on the face's own way
 // and in the answer.
 func (e *Env) warn(text string) {
+	if slices.Contains(e.doc.warnings, text) {
+		return
+	}
 	e.doc.warnings = append(e.doc.warnings, text)
 	if e.Book.Warn != nil {
 		e.Book.Warn(errors.New(text))
