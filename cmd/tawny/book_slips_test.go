@@ -294,3 +294,25 @@ func TestACodeFindsItsBatch(t *testing.T) {
 		t.Errorf("%d %s", code, errs)
 	}
 }
+
+// A powder of which every lot is past its day or held back is told as that, and not as one
+// that the book has no lot of.
+func TestMendingKnowsWhatIsKeptBack(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	run := func(args ...string) string {
+		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
+	}
+	run("book", "add", "lot", "B-1", "--powder", "bronze", "--grams", "50")
+	run("book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", "2026-01-15", "--yes")
+	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100")
+	run("book", "weigh", "1", "--as-planned")
+	said := run("mend", "--batch", "1", "--looks", "too dark", "--new", "1")
+	if !strings.Contains(said, "Lot G-1 of pale gold is past its day, 2026-01-15, so none of it is offered.") {
+		t.Errorf("%s", said)
+	}
+	run("book", "edit", "lot", "G-1", "--expires", "2999-01-15")
+	if said := run("mend", "--batch", "1", "--looks", "too dark", "--new", "1"); strings.Contains(said, "none of it") || !strings.Contains(said, "pale gold") {
+		t.Errorf("%s", said)
+	}
+}

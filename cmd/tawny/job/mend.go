@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"tawny/blend/film"
@@ -360,6 +362,9 @@ func Mend(ctx context.Context, in MendInput) (*MendResult, error) {
 	}
 	if b := in.inBook; b != nil {
 		b.now, b.grams = &found.State, q.Batch.Grams()
+		for _, name := range slices.Sorted(maps.Keys(b.kept)) {
+			out.Notes = append(out.Notes, fmt.Sprintf("%s, so none of it is offered.", capital(b.kept[name])))
+		}
 		if b.none > 0 && (in.New > 0 || len(out.Options) == 0) {
 			out.Notes = append(out.Notes, fmt.Sprintf("The book keeps lots, so powders of which it has no lot and your drawer no grams count as not at hand and are not offered, %d of them. Those whose lot is added to the book are.", b.none))
 		}
@@ -415,7 +420,7 @@ func (s *setting) advice(ctx context.Context, f *mend.Found, in MendInput, out *
 // withMore says what would mend a batch of the book if all powders were at hand; blank
 // where they are, or that would not help.
 func (s *setting) withMore(ctx context.Context, in MendInput) (string, error) {
-	if in.inBook == nil || in.inBook.none == 0 {
+	if in.inBook == nil || in.inBook.all || in.inBook.none+len(in.inBook.kept) == 0 {
 		return "", nil
 	}
 	all := *in.inBook
@@ -428,13 +433,13 @@ func (s *setting) withMore(ctx context.Context, in MendInput) (string, error) {
 	var lacking []string
 	for _, a := range r.Options[0].Additions {
 		if a.New && a.Pigment.StockG == plenty {
-			lacking = append(lacking, a.Pigment.Name)
+			lacking = append(lacking, cmp.Or(all.kept[a.Pigment.Name], a.Pigment.Name+" is not at hand: write its lot into the book and ask again"))
 		}
 	}
 	if len(lacking) == 0 {
 		return "", nil
 	}
-	return fmt.Sprintf(" %s would leave ΔE00 %.1f, but %s is not at hand: write its lot into the book and ask again.", capital(addedWords(r.Options[0].Additions, s.balance())), r.Options[0].DeltaE00, strings.Join(lacking, " and ")), nil
+	return fmt.Sprintf(" %s would leave ΔE00 %.1f, but %s.", capital(addedWords(r.Options[0].Additions, s.balance())), r.Options[0].DeltaE00, strings.Join(lacking, ", and ")), nil
 }
 
 // read is the batch's colour as it was told, one way; nil, with the next pair in

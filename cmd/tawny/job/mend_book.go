@@ -19,8 +19,9 @@ import (
 type bookBatch struct {
 	made *standing
 	bags bags
-	none int  // how many powders of the drawer count as not at hand
-	all  bool // and yet are
+	kept map[string]string // powders of which the book has nothing that may be used, and why
+	none int               // how many powders of the drawer count as not at hand
+	all  bool              // and yet are
 
 	// What was found of it.
 	now       *mend.State
@@ -104,7 +105,7 @@ func (e *Env) mendInBook(ctx context.Context, q MendInput) (r *MendResult, err e
 // her own there is nothing.
 func (k *bookBatch) lots(s *setting) {
 	drawer := &palette.Drawer{Title: s.drawer.Title}
-	k.drawerLot, k.none = map[string]string{}, 0
+	k.drawerLot, k.none, k.kept = map[string]string{}, 0, map[string]string{}
 	s.doubts.knows(k.bags)
 	for _, g := range s.drawer.Pigments {
 		stock, own := 0.0, g.StockG
@@ -123,6 +124,9 @@ func (k *bookBatch) lots(s *setting) {
 		switch {
 		case list != nil:
 			stock = fullest(list, s.in.lent().today()).LeftG
+			if len(list) > 0 && stock <= 0 {
+				k.kept[g.Name] = fmt.Sprintf("lot %s of %s is %s", list[0].Lot, g.Name, list[0].NotFor(s.in.lent().today()))
+			}
 		case own > 0 && s.in.Drawer != "" && !g.Invented:
 			stock = own
 		case len(k.bags) == 0 && (s.in.Drawer == "" || g.Invented):
@@ -131,7 +135,7 @@ func (k *bookBatch) lots(s *setting) {
 		switch {
 		case stock <= 0 && k.all:
 			stock = plenty
-		case stock <= 0:
+		case stock <= 0 && k.kept[g.Name] == "":
 			k.none++
 		}
 		g.StockG = stock
