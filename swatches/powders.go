@@ -15,6 +15,7 @@ type Blend struct {
 	BatchGrams  float64 // finished product, g; 0 hides grams
 	Decimals    int     // decimals of grams, from the balance; 0 means as many as the weights need, up to 2
 	Named       bool    // its name stands over it
+	Weighed     bool    // its grams are in a batch, not to be weighed
 }
 
 // Part is one powder of a blend.
@@ -42,7 +43,11 @@ func (b *Blend) rows() []powderRow {
 	if b.Named {
 		head = b.Name
 	}
-	rows := []powderRow{{head, "of product", "weigh out", noteStyle}}
+	weigh := "weigh out"
+	if b.Weighed {
+		weigh = "weighed in"
+	}
+	rows := []powderRow{{head, "of product", weigh, noteStyle}}
 	decimals, total := b.decimals(), 0.0
 	add := func(name string, percent, grams float64, s canvas.Style) {
 		rows = append(rows, powderRow{name, number(percent, 2) + " %", number(grams, decimals) + " g", s})

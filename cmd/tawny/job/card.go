@@ -343,7 +343,8 @@ func (s *setting) sweep(parts []film.Part) ([]AngleView, error) {
 	return angleViews(s.viewing, looks), input(err)
 }
 
-// weigh is what goes into the jar, with the grams of its batch.
+// weigh is what goes into the jar, with the grams of its batch: of one in the book what
+// is in it.
 func (r *BlendResult) weigh() (*swatches.Blend, error) {
 	if n := len(r.Blend.Parts); n > swatches.MaxParts {
 		return nil, faultf("part", "names %d powders; at most %d fit a card", n, swatches.MaxParts)
@@ -354,6 +355,13 @@ func (r *BlendResult) weigh() (*swatches.Blend, error) {
 	}
 	w := &swatches.Blend{Name: r.title(), Base: b.Base, BatchGrams: b.TotalG, Decimals: decimals(b.BalanceG)}
 	grams := weighed(b)
+	if made := r.setting.in.made; made != nil {
+		w.BatchGrams, w.Weighed = made.grams, true
+		for i, p := range r.Blend.parts { // in the order of its powders
+			grams[p.Pigment.Name] = *made.has[i].WeighedG
+			w.Weighed = w.Weighed && !slices.Contains(made.open, made.has[i].Name)
+		}
+	}
 	for _, part := range r.Blend.Parts {
 		one := swatches.Part{Powder: part.Powder, Percent: part.Percent, Grams: grams[part.Powder]}
 		if r.Blend.Rank > 0 { // matched: what is weighed was chosen beside it

@@ -18,7 +18,8 @@ var cardJob = &Job{
 	Long: `Draws a card into --out (default the current folder): bare skin beside the
 blend rubbed in sheer, smoothed on and laid on full, its numbers, powders and
 grams. The blend is given with --part, or matched first, or with --batch it is what is
-in a batch of the book, as weighed and mended, on the skin it was made for.
+in a batch of the book, as weighed and mended, with its grams, on the skin it was made
+for.
 
 Kinds: card; arm, just the picture (arm.png: bare skin left, worn right; never --flat); or a
 board of loads, coverages, lights (daylight and stage) or skins (--on, once for
@@ -133,7 +134,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 	if err != nil {
 		return nil, err
 	}
-	if q.kind == "card" && q.tile == "" && q.audience != "client" { // it tells what to weigh
+	if q.kind == "card" && q.tile == "" && q.audience != "client" && q.batch == "" { // it tells what to weigh
 		if blend, err = env.toWeigh(ctx, blend); err != nil {
 			return nil, err
 		}

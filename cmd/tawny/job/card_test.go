@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -586,4 +587,47 @@ func TestOneList(t *testing.T) {
 			t.Errorf("%q: %q, want %q", c.lists, got, c.want)
 		}
 	}
+}
+
+// A card of a batch in the book has what was weighed into it, and what a mending added;
+// what is still to be weighed as it is planned.
+func TestACardOfABatchHasItsGrams(t *testing.T) {
+	t.Parallel()
+	e := &Env{Files: Disk, Book: Book{File: filepath.Join(t.TempDir(), "book.db")}}
+	if _, err := e.Save(t.Context(), BookSave{files: filesFor{face: e}, Input: Input{env: e, Skin: "deep", Parts: []string{"copper=2", "bronze=1"}, Grams: 375}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	card := func(title string, weighed bool, total float64, want map[string]float64) {
+		t.Helper()
+		r, _, _, err := e.batchAsMade(t.Context(), "1", Input{}, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := r.weigh()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if w.Weighed != weighed || math.Abs(w.BatchGrams-total) > 1e-9 || len(w.Parts) != len(want) {
+			t.Errorf("%s: weighed %t, %g g, %+v", title, w.Weighed, w.BatchGrams, w.Parts)
+		}
+		for _, p := range w.Parts {
+			if math.Abs(p.Grams-want[p.Powder]) > 1e-9 || math.Abs(p.Percent-100*p.Grams/total) > 1e-4 {
+				t.Errorf("%s: %+v, want %g g of %g", title, p, want[p.Powder], total)
+			}
+		}
+	}
+	card("planned", false, 375, map[string]float64{"copper": 7.5, "bronze": 3.75})
+	if _, err := e.Book.Weigh(t.Context(), BookWeigh{BatchText: "1", Weights: []string{"copper=7.24", "bronze=3.81"}, AsPlanned: true, Yes: true}); err != nil {
+		t.Fatal(err)
+	}
+	card("weighed", true, 374.8, map[string]float64{"copper": 7.24, "bronze": 3.81})
+	if _, err := e.Correct(t.Context(), BookCorrection{BatchText: "1", Add: []string{"mulberry=3.6"}, Yes: true}); err != nil {
+		t.Fatal(err)
+	}
+	mended := map[string]float64{"copper": 7.24, "bronze": 3.81, "mulberry": 3.6}
+	card("to be mended", false, 378.4, mended)
+	if _, err := e.Book.Weigh(t.Context(), BookWeigh{Correction: 1, AsPlanned: true}); err != nil {
+		t.Fatal(err)
+	}
+	card("mended", true, 378.4, mended)
 }

@@ -68,13 +68,13 @@ type Input struct {
 	BothLights bool     // match under both lights together
 	See        []string // "diffuse=1", "45=0.5": directions to match with weights
 
-	phWas                string                      // before something was put in to set it; blank where nothing was
-	ph                   float64                     // measured in a batch that was made; 0 not known
-	weighOnly            bool                        // the skin may be left out: a batch sheet then predicts nothing
-	held                 []batch.Finding             // of lots of a batch that was made which are held back
-	notWeighed           []string                    // what of it is not weighed
-	asWeighed            func(batch.Base) batch.Base // the base of a batch that was made; nil for the recipe's
-	lines                []string                    // powders of a batch that was made: those its drawer has not are the built-in's
+	phWas                string          // before something was put in to set it; blank where nothing was
+	ph                   float64         // measured in a batch that was made; 0 not known
+	weighOnly            bool            // the skin may be left out: a batch sheet then predicts nothing
+	held                 []batch.Finding // of lots of a batch that was made which are held back
+	notWeighed           []string        // what of it is not weighed
+	made                 *standing       // the batch of the book that it is of; nil for a recipe
+	lines                []string        // powders of a batch that was made: those its drawer has not are the built-in's
 	demo                 bool
 	spareBlack           bool            // of a warm and a cool version, see search.Shimmer
 	demoDancer, demoLook string          // where the invented data filled in
@@ -153,8 +153,8 @@ func (in Input) open() (*setting, error) {
 	if s.base, err = in.lent().base(in.Base); err != nil {
 		return nil, err
 	}
-	if in.asWeighed != nil {
-		s.base = in.asWeighed(s.base)
+	if in.made != nil {
+		s.base = s.base.AsWeighed(in.made.rest, in.made.grams)
 	}
 	if s.base.Kind.Sprayed() && in.Load == 0 && in.LoadMax == 0 {
 		s.in.Load = sprayLoad

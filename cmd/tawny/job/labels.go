@@ -150,7 +150,7 @@ func (e *Env) scaledAsMade(made *standing, now Input, worn bool) (r *BlendResult
 		asked.phWas = cmp.Or(r.Before, asked.phWas)
 	}
 	asked.Parts, asked.Rank = made.shares(), 0
-	asked.asWeighed = func(b batch.Base) batch.Base { return b.AsWeighed(made.rest, made.grams) }
+	asked.made = made
 	if len(asked.Parts) == 0 { // no powder was weighed
 		r, out, err = asked.baseAlone()
 	} else if r, err = made.blend(asked.Input); err == nil {
