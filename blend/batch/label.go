@@ -90,7 +90,11 @@ func label(p product) *Label {
 			if !slices.Contains(part.Pigment.Assumed, ci) {
 				continue
 			}
-			out.EU.Draft = append(out.EU.Draft, fmt.Sprintf("%s is assumed of the %s in %s, whose jar gives no number", ci, strings.ToLower(rules.ColourByCI(ci).INCI), part.Pigment.Name))
+			of := "what is"
+			if c := rules.ColourByCI(ci); c != nil {
+				of = "the " + strings.ToLower(c.INCI)
+			}
+			out.EU.Draft = append(out.EU.Draft, fmt.Sprintf("%s is assumed of %s in %s, whose jar gives no number", ci, of, part.Pigment.Name))
 		}
 	}
 	out.EU.Net, out.US.Net = of.net()

@@ -241,10 +241,10 @@ func percents(items []item) (line int, err error) {
 	return 0, nil
 }
 
-// ingredient is what the tables know of an item.
 // AsIngredient is what a maker calls an ingredient, as in a recipe but without an amount.
 func AsIngredient(name string) (Ingredient, error) { return readItem(name).ingredient() }
 
+// ingredient is what the tables know of an item.
 func (it item) ingredient() (Ingredient, error) {
 	in := Ingredient{Name: it.name, INCI: strings.Join(palette.Listed(it.inci), ";"), Percent: it.amount, Line: it.line}
 	known, mix := rules.Named(cmp.Or(it.inci, it.name))

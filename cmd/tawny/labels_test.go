@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -12,8 +14,8 @@ import (
 )
 
 // Labels of a batch in the book are of what is in it: what was weighed and not
-// planned, the sooner of its lots' last days, its day and its number; a code and
-// containers may be given anew, and nothing else.
+// planned, the sooner of its lots' last days, its day and its code, else its number;
+// containers may be given anew, a code not.
 func TestLabelsOfABookedBatch(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "book.db")
@@ -422,6 +424,16 @@ func TestAnAssumedNumberIsSaid(t *testing.T) {
 	if code, _, errs := tawny(t, "drawer", "edit", "ir", "--ci", "rose", "--drawer", drawer); code != exitInput || !strings.Contains(errs, "no colour index number") {
 		t.Errorf("exit %d, %s", code, errs)
 	}
+	rows, err := os.ReadFile(drawer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(drawer, bytes.Replace(rows, []byte("77491~"), []byte("red~"), 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if eu := draft("eu"); !strings.Contains(eu, "CI red is assumed of what is in ir") {
+		t.Errorf("%q of a number that is none", eu)
+	}
 	mustRun(t, "drawer", "edit", "ir", "--ci", "77019/77891/77491, 77492", "--drawer", drawer)
 	if eu := draft("eu"); strings.Contains(eu, "assumed") {
 		t.Errorf("%q once the numbers are given", eu)
@@ -463,6 +475,9 @@ func TestWhatSetsThePH(t *testing.T) {
 	if said := run("book", "weigh", "1", "citric acid=none"); !strings.Contains(said, open) {
 		t.Errorf("%s", said)
 	}
+	if said := run("batch", "--batch", "1"); strings.Contains(said, "citric acid") {
+		t.Errorf("the sheet still has what was taken back: %s", said)
+	}
 	// What was a slip is taken back first.
 	run("book", "weigh", "1", "--reading", "pH=none")
 	if said := run("book", "weigh", "1", "--reading", "pH=5.3"); strings.Contains(said, open) {
@@ -500,6 +515,12 @@ func TestCardOfABookedBatch(t *testing.T) {
 			t.Errorf("made as %v, asked for as %v", was.Blend.Lab, asked.Blend.Lab)
 			break
 		}
+	}
+	// Of another lot, which a batch written now would take, it is not.
+	book("count", "A-1", "0", "--yes")
+	book("add", "lot", "A-2", "--powder", "pale gold", "--grams", "90", "--strength", "0.6", "--yes")
+	if now := draw("--batch", "1"); !reflect.DeepEqual(now, was) {
+		t.Errorf("with another lot at hand %+v, before %+v", now, was)
 	}
 	book("mend-record", "1", "--add", "bronze=2", "--weighed")
 	if mended := draw("--batch", "1", "--for", "client"); len(mended.Blend.Blends) != 2 || mended.Blend.Lab[1] <= was.Blend.Lab[1] {

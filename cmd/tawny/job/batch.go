@@ -162,7 +162,9 @@ func (s *standing) on(b *batch.Batch) {
 		}
 	}
 	for _, w := range of.Weights[min(len(of.Weights), len(b.Weighings)):] {
-		b.AsMade = append(b.AsMade, fmt.Sprintf("Put in beside its lines: %s g of %s.", grams(w.Grams(), b.BalanceG), w.Name))
+		if w.Grams() > 0 { // not taken back
+			b.AsMade = append(b.AsMade, fmt.Sprintf("Put in beside its lines: %s g of %s.", grams(w.Grams(), b.BalanceG), w.Name))
+		}
 	}
 	missing, mended := unweighed(of.Weights), len(s.corrections) > 0
 	if len(missing) == len(of.Weights) && !mended {

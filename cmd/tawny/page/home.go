@@ -135,7 +135,7 @@ func (s *Server) newHome() (*home, error) {
 		}
 	}
 	h.Again = rows("book again", "title", "code", "containers", "ml", "samples", "grams", "note")
-	h.Edit = rows("drawer edit", "density", "bulk", "oil", "inci", "areas", "lot", "grams", "price")
+	h.Edit = rows("drawer edit", "density", "bulk", "oil", "inci", "ci", "areas", "lot", "grams", "price")
 	h.Recipe = rows("base add", "kind", "ph", "density")
 	h.Bases = batch.Builtin()
 	listed, err := job.NewDoc(job.Find("drawer")).Do(context.Background(), s.env(nil))
