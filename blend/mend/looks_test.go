@@ -164,7 +164,8 @@ func TestSmallByEye(t *testing.T) {
 	}
 	t.Logf("%d batches made off by ΔE00 %.2f (median; 95 %% %.2f), after looks %.2f (95 %% %.2f), within 2 %.1f %%; %d worse than made; %d times something was offered",
 		cases, quantile(made, 0.5), quantile(made, 0.95), quantile(ended, 0.5), quantile(ended, 0.95), 100*shareWithin(ended, 2), worse, offered)
-	if shareWithin(ended, 2) < 0.9 || worse > 0 {
+	// A tenth of the makers is too few to tell a share by.
+	if !testing.Short() && shareWithin(ended, 2) < 0.9 || worse > 0 {
 		t.Errorf("within 2: %.1f %%; %d worse", 100*shareWithin(ended, 2), worse)
 	}
 }
