@@ -458,7 +458,7 @@ func TestWhatSetsThePH(t *testing.T) {
 	if said := run("labels", "--batch", "1"); !strings.Contains(said, open) || !strings.Contains(said, "what set the pH") || strings.Contains(said, "Citric") {
 		t.Errorf("%s", said)
 	}
-	for item, says := range map[string]string{"moondust=1": "not known", "glycerin=1": "no line of its own"} {
+	for item, says := range map[string]string{"moondust=1": "not known", "glycerin=1": "no line of its own", "glycerol=1": "that is its line ", "aqua=4": "what the pot then weighs, --made", "distilled water=4": "what the pot then weighs, --made"} {
 		if code, _, errs := tawny(t, "book", "weigh", "1", "--put", item, "--book", file); code != exitInput || !strings.Contains(errs, says) {
 			t.Errorf("%s: %d %s", item, code, errs)
 		}

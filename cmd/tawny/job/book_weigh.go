@@ -360,11 +360,24 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		if err != nil {
 			return nil, err
 		}
-		if _, err := batch.AsIngredient(name); err != nil {
+		in, err := batch.AsIngredient(name)
+		if err != nil {
 			return nil, of("put", input(err))
 		}
-		if was.Batch == nil || slices.ContainsFunc(planned, func(w book.Weight) bool { return strings.EqualFold(w.Name, name) }) {
-			return nil, faultf("put", "is %q: of a batch what has no line of its own is accepted", item)
+		line := ""
+		for _, w := range planned {
+			if strings.EqualFold(w.Name, name) {
+				line = w.Name
+			}
+		}
+		for _, w := range was.sheet.Weighings { // as it is called there
+			if in.INCI != "" && strings.EqualFold(w.INCI, in.INCI) {
+				line = w.Name
+			}
+		}
+		if was.Batch == nil || line != "" {
+			made := when(line != "" && line == was.sheet.Water(), "; what is stirred in for water lost is in what the pot then weighs, {made}")
+			return nil, faultf("put", "is %q: of a batch what has no line of its own is accepted%s%s", item, around(", and that is its line ", line, ""), made)
 		}
 		list = append(list, book.Weighing{Name: name, WeighedG: &g})
 	}
