@@ -8,7 +8,7 @@ import (
 // BestBefore is the last month of a batch, or its last day, and what sets it.
 type BestBefore struct {
 	Month string `json:"month"`         // 2027-11, the last that ends on or before its last day
-	Day   string `json:"day,omitempty"` // that day, 2027-11-05, where the month is over before the batch is made
+	Day   string `json:"day,omitempty"` // that day, 2027-11-05, where the month leaves too little of the time
 	Why   string `json:"why"`
 }
 
@@ -36,7 +36,8 @@ func bestBefore(req *Request) *BestBefore {
 	next := last.AddDate(0, 0, 1)
 	end := next.AddDate(0, 0, -next.Day())
 	out := &BestBefore{Month: end.Format("2006-01"), Why: why}
-	if end.Before(made) {
+	short := end.Sub(made) < last.Sub(made)/2 // our own choice
+	if end.Before(made) || end.Before(last) && (short || out.Month == made.Format("2006-01")) {
 		out.Day = last.Format(time.DateOnly)
 	}
 	return out

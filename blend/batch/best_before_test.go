@@ -6,8 +6,8 @@ import (
 )
 
 // The sooner of the base and the oldest lot is printed, at the head and on the
-// label, as the last whole month before it, or as a day where that month is over
-// before the batch is made; without a day there is none.
+// label, as the last whole month before it, or as a day where that month leaves
+// less than half the time or is the one the batch is made in; without a day there is none.
 func TestBestBefore(t *testing.T) {
 	for _, c := range []struct{ made, lot, want, why string }{
 		{"2026-11-27", "", "10/2027", "12 months"},
@@ -16,7 +16,11 @@ func TestBestBefore(t *testing.T) {
 		{"2026-11-27", "2027-03-15", "02/2027", "oldest lot"},
 		{"2026-11-27", "2027-03-31", "03/2027", "oldest lot"},
 		{"2026-11-27", "2027-02", "02/2027", "oldest lot"},
-		{"2026-11-27", "2026-12-05", "11/2026", "oldest lot"},
+		{"2026-11-27", "2026-12-05", "5 December 2026", "oldest lot"},
+		{"2026-11-01", "2026-12-05", "5 December 2026", "oldest lot"},
+		{"2026-11-27", "2026-11-30", "11/2026", "oldest lot"},
+		{"2026-11-27", "2027-01-20", "12/2026", "oldest lot"},
+		{"2027-01-31", "2027-03-30", "30 March 2027", "oldest lot"},
 		{"2026-12-01", "2026-12-05", "5 December 2026", "oldest lot"},
 		{"2026-11-27", "2029-01", "10/2027", "the base"},
 		{"2026-01-31", "", "01/2027", "the base"},

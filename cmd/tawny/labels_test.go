@@ -9,6 +9,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"tawny/cmd/tawny/job"
 )
@@ -565,6 +566,23 @@ func TestLipsByTheListAlone(t *testing.T) {
 	for _, area := range []string{"lip", "body, lips", "body;lips"} {
 		if code, _, errs := tawny(t, "labels", "--drawer", drawer, "--part", "rosy=3", "--base", base, "--area", area); code != exitInput || !strings.Contains(errs, "body, eyes or lips") {
 			t.Errorf("%s: exit %d, %s", area, code, errs)
+		}
+	}
+}
+
+// The day of a lot in the book goes before one that is said, where it is sooner, and that is told.
+func TestTheSoonerOfTwoDays(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "book.db")
+	ends := time.Now().AddDate(0, 6, 0).Format("2006-01")
+	day := ends + "-20"
+	mustRun(t, "book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", day, "--book", file)
+	for until, said := range map[string]bool{ends: true, ends + "-28": true, ends + "-20": false, ends + "-19": false} {
+		for _, job := range []string{"labels", "batch"} {
+			text := strings.Join(strings.Fields(mustRun(t, job, "--skin", "tan", "--part", "pale gold=2", "--grams", "100", "--lot-until", until, "--book", file)), " ")
+			if strings.Contains(text, "Lot G-1 of pale gold is good until "+day+", and not until "+until) != said {
+				t.Errorf("%s, %s: %s", job, until, text)
+			}
 		}
 	}
 }

@@ -60,18 +60,17 @@ type sheetRequest struct {
 	bare   bool // the base alone
 }
 
-// made is the blend and its batch.
-func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (*BlendResult, *batch.Batch, error) {
+// made is the blend and its batch, and what is told of its lots.
+func (q *sheetRequest) made(ctx context.Context, env *Env, in Input) (r *BlendResult, b *batch.Batch, notes []string, err error) {
 	if q.bare {
-		return in.baseAlone()
+		r, b, err = in.baseAlone()
+		return r, b, nil, err
 	}
 	in.weighOnly = len(in.Parts) > 0
-	r, _, err := in.blended(ctx, env.Progress)
-	if err != nil {
-		return nil, nil, err
+	if r, _, err = in.blended(ctx, env.Progress); err != nil {
+		return nil, nil, nil, err
 	}
-	r, b, _, err := env.planned(ctx, r)
-	return r, b, err
+	return env.planned(ctx, r)
 }
 
 // planned is a blend and its batch as the book would write them, from its lots.
@@ -218,7 +217,7 @@ func (q *sheetRequest) run(ctx context.Context, env *Env, in Input) (Result, err
 	if q.batch != "" {
 		b, err = q.kept(ctx, env)
 	} else {
-		r, b, err = q.made(ctx, env, in)
+		r, b, _, err = q.made(ctx, env, in)
 	}
 	if err != nil {
 		return nil, err

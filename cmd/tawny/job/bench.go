@@ -11,11 +11,16 @@ import (
 
 var month = regexp.MustCompile(`^\d{4}-(0[1-9]|1[0-2])(-\d{2})?$`)
 
-// runsOut notes a lot's last day.
-func (k *Bench) runsOut(day string) {
-	if day != "" && (k.LotUntil == "" || day < k.LotUntil) {
+// runsOut notes a lot's last day, and reports whether it is before the one there was.
+func (k *Bench) runsOut(day string) (sooner bool) {
+	was := k.LotUntil
+	if month.MatchString(was) {
+		was = (was + "-31")[:10] // of a month the last
+	}
+	if day != "" && (was == "" || day < was) {
 		k.LotUntil = day
 	}
+	return was != "" && day != "" && day < was
 }
 
 // Bench is what a batch sheet needs beyond the blend and the base.

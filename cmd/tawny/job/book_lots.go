@@ -226,7 +226,7 @@ func (r *BlendResult) ofStrength(ctx context.Context, by bags, lots map[string]s
 // takeLots says for each powder of a blend's batch which lot it is weighed from. The
 // pigments are copied, since drawers are shared.
 func (r *BlendResult) takeLots(by bags, asked map[string]string) (list []PlannedPowder, notes []string, err error) {
-	today := r.setting.in.lent().today()
+	today, said := r.setting.in.lent().today(), r.setting.in.Bench.LotUntil
 	whole, err := r.Batch()
 	if err != nil {
 		return nil, nil, err
@@ -240,7 +240,9 @@ func (r *BlendResult) takeLots(by bags, asked map[string]string) (list []Planned
 		switch {
 		case of != nil:
 			plan.LeftG = of.LeftG
-			r.setting.in.Bench.runsOut(of.ExpiresOn)
+			if r.setting.in.Bench.runsOut(of.ExpiresOn) && said != "" {
+				notes = append(notes, fmt.Sprintf("Lot %s of %s is good until %s, and not until %s as said: the best-before is by the sooner.", lot, p.Pigment.Name, of.ExpiresOn, said))
+			}
 			r.setting.in.held = append(r.setting.in.held, notFor(of, today)...)
 			notes = append(notes, lotNotes(of, by[name], p.Pigment.Name, need, today)...)
 		case asked[name] != "" && len(by[name]) > 0:

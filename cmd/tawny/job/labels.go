@@ -62,7 +62,7 @@ func (q *labelsRequest) run(ctx context.Context, env *Env, in Input) (Result, er
 	var b *batch.Batch
 	var notes []string
 	if q.batch == "" {
-		of, b, err = q.made(ctx, env, in)
+		of, b, notes, err = q.made(ctx, env, in)
 	} else if err = env.knownOf("a batch in the book", env.doc.Task.Groups, "batch", "code", "containers", "ml", "title", "sheet", "per", "market", "out"); err == nil {
 		of, b, notes, err = env.batchAsMade(ctx, q.batch, in, false)
 	}
