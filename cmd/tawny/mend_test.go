@@ -301,7 +301,8 @@ func TestMendedFromElsewhere(t *testing.T) {
 				t.Errorf("batch %s again: %+v %s", batch, again.Powders, again.Choice)
 			}
 		}
-		if out := mustRun(t, "labels", "--batch", "2", "--book", file); !strings.Contains(out, "CI 77492") {
+		book("mend-record", "2", "--add", "black oxide=0.3")
+		if out := mustRun(t, "labels", "--batch", "2", "--book", file); !strings.Contains(out, "CI 77492") || !strings.Contains(out, "CI 77499") {
 			t.Errorf("made again: %s", out)
 		}
 	}

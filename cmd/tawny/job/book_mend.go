@@ -143,17 +143,17 @@ func (e *Env) Correct(ctx context.Context, q BookCorrection) (v *BookCorrected, 
 	return v, err
 }
 
-// mayAdd refuses powders that neither the batch, the book nor the drawer that the
-// batch was asked of has, which nothing could be made of again.
+// mayAdd refuses powders that neither the batch, the book, the drawer that the batch was
+// asked of nor the built-in one has, which nothing could be made of again.
 func (e *Env) mayAdd(ctx context.Context, b *book.Book, old *standing, add []book.Weight) error {
-	drawer, err := e.OpenDrawer("", film.DefaultIndex)
+	asked, err := e.askedThen(old, Input{})
+	if err != nil { // the book has its weights alone
+		asked.env = e
+	}
+	asked.AlsoBuiltin = true
+	drawer, err := asked.openDrawer(film.DefaultIndex)
 	if err != nil {
 		return err
-	}
-	if asked, err := e.askedThen(old, Input{}); err == nil && asked.Drawer != "" {
-		if drawer, err = asked.openDrawer(film.DefaultIndex); err != nil {
-			return err
-		}
 	}
 	all := &palette.Drawer{Pigments: slices.Clone(drawer.Pigments)}
 	also := func(name string) {
