@@ -37,6 +37,13 @@ func TestNumbersKeepToTheirRows(t *testing.T) {
 			}
 		}
 	}
+	taken := NewDoc(Find("book weigh"))
+	if err := taken.Put("made", "none"); err != nil {
+		t.Fatal(err)
+	}
+	if data, err := taken.MarshalJSON(); err != nil || NewDoc(taken.Job).Read(data) != nil {
+		t.Errorf("what takes a number back is not read again: %s %v", data, err)
+	}
 	if ran < 500 {
 		t.Errorf("only %d numbers were tried", ran)
 	}

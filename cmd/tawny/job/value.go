@@ -28,7 +28,11 @@ func (f *Field) value() value {
 	case *float64:
 		return one(to, f.number)
 	case **float64:
-		return optional(to, f.number)
+		v := optional(to, f.number)
+		if f.None && *to != nil && **to == 0 {
+			v.held = "none" // for 0 is outside its range
+		}
+		return v
 	case *[]float64:
 		return several(f, to, f.number, true)
 	case *int:
@@ -97,7 +101,7 @@ func (f *Field) truth(text string) (bool, error) {
 // may follow, or a % what is told as a factor.
 func (f *Field) number(text string) (float64, error) {
 	text = strings.TrimSpace(text)
-	if f.None && (text == "none" || text == "0") {
+	if f.None && text == "none" {
 		return 0, nil
 	}
 	percent, inPercent := strings.CutSuffix(text, "%")
