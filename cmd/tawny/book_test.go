@@ -862,6 +862,9 @@ func TestThePotIsWeighedAgain(t *testing.T) {
 		want(sheet(c.id), "As it stands it is 194.00 g")
 		want(flat(run("weigh", "--correction", c.id, "--made", "193")), "The batch weighs 193.00 g with it.")
 		want(sheet(c.id), "As it stands it is 193.00 g", "batch weighs, wanted 200.00: 193.00 g")
+		want(weigh(c.id, "--reading", "pot and all=494", "--yes"), " of the 194.00 g that it weighs") // the same again
+		run("weigh", "--correction", c.id, "--made", "none")
+		want(sheet(c.id), "As it stands it is 200.00 g")
 	}
 	run("save", "--skin", "tan", "--part", "pale gold=2", "--grams", "400")
 	weigh("3", "--as-planned")

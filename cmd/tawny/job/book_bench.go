@@ -75,6 +75,10 @@ func (q *BookWeigh) bench(was *BookWeighed, lines []batch.Made, late float64) (s
 		potsAnew = potsAnew || slices.Contains([]batch.What{batch.IsEmptyPot, batch.IsPotAndAll}, r.Is)
 	}
 	says = append(says, b.Reckon(lines, potsAnew && !said)...)
+	_, empty := b.Read(batch.IsEmptyPot)
+	if _, full := b.Read(batch.IsPotAndAll); potsAnew && empty && full {
+		thought = 0 // though it is the same again
+	}
 	if now, read := b.Read(batch.IsMade); read && now != thought && !said {
 		q.MadeG = now
 	} else if late > 0 && was.made != nil && !said {
