@@ -235,6 +235,38 @@ func TestCompareTwoAlike(t *testing.T) {
 	mustRun(t, append(args, "--also-built-in")...)
 }
 
+// Boards and the cards of a range weigh from the lots of the book too, each of its strength.
+func TestBoardsWeighFromTheLots(t *testing.T) {
+	t.Parallel()
+	file, book := bookAt(t)
+	dir := t.TempDir()
+	book("add", "lot", "C-7", "--powder", "copper", "--grams", "90", "--strength", "0.8")
+	const lot = "colours 0.8 times as much"
+	for line, says := range map[string]bool{
+		"card --kind coverages --skin tan --part copper=2": true, "card --kind skins --on tan --on dark --part copper=2": true,
+		"card --kind skins --for client --on tan --on dark --part copper=2": false, "card --kind arm --skin tan --part copper=2 --size 60x40": false,
+		"range --on tan --on dark --target skin:1,2,3 --only copper,bronze --within 20": true,
+	} {
+		args := append(strings.Fields(line), "--out", dir, "--book", file)
+		if !strings.Contains(line, "arm") && !strings.HasPrefix(line, "range") {
+			args = append(args, "--dpi", "72")
+		}
+		if code, _, errs := tawny(t, args...); code != 0 || strings.Contains(strings.Join(strings.Fields(errs), " "), lot) != says {
+			t.Errorf("%s: exit %d, %s", line, code, errs)
+		}
+	}
+	sheets, err := filepath.Glob(filepath.Join(dir, "*.txt"))
+	if err != nil || len(sheets) != 2 {
+		t.Fatalf("%q, %v", sheets, err)
+	}
+	for _, sheet := range sheets {
+		text, err := os.ReadFile(sheet)
+		if err != nil || !strings.Contains(string(text), "Range on ") || !strings.Contains(string(text), "  C-7\n") || strings.Count(string(text), lot) == 0 {
+			t.Errorf("%s: %v\n%s", sheet, err, text)
+		}
+	}
+}
+
 // What the jars hold is in the data too.
 func TestJarsInJSON(t *testing.T) {
 	for _, args := range [][]string{

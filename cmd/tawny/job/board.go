@@ -220,6 +220,11 @@ func SkinsBoard(ctx context.Context, in Input, skins []string, o CardOptions) (*
 				all.unreached = append(all.unreached, "On "+r.Skin.Name+": "+n)
 			}
 		}
+		if !o.Client { // it tells what to weigh
+			if r, err = in.lent().toWeigh(ctx, r); err != nil {
+				return nil, nil, err
+			}
+		}
 		name := r.setting.skin.Name
 		if o.Client && !r.Skin.Preset && r.setting.herName() == "" {
 			name = fmt.Sprintf("skin %d, %s", i+1, r.Skin.Class)

@@ -134,7 +134,7 @@ func (q *cardRequest) draw(ctx context.Context, env *Env, in Input) (Result, err
 	if err != nil {
 		return nil, err
 	}
-	if q.kind == "card" && q.tile == "" && q.audience != "client" && q.batch == "" { // it tells what to weigh
+	if q.kind != "arm" && q.tile == "" && q.audience != "client" && q.batch == "" { // it tells what to weigh
 		if blend, err = env.toWeigh(ctx, blend); err != nil {
 			return nil, err
 		}

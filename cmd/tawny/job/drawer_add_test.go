@@ -246,7 +246,7 @@ func TestAddOrdinary(t *testing.T) {
 // Over black and over white together the coat and the mass come back, of two
 // coats too, where over black alone another pair of coats would do.
 func TestAddOverBothGrounds(t *testing.T) {
-	for _, coat := range []string{"rutile:70", "rutile:62+hematite:5", "hematite:46"} {
+	for _, coat := range []string{"rutile:70", "rutile:58+hematite:7", "rutile:62+hematite:5", "hematite:46"} {
 		coats, err := flake.ParseLayers(coat)
 		if err != nil {
 			t.Fatal(err)

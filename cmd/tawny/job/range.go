@@ -15,7 +15,8 @@ var rangeJob = &Job{
 	Short:    "Find one small set of powders that makes a shade for several skins",
 	Long: `Finds the fewest powders from which the target can be made on every --on skin
 to within --within, and the blend for each. The target is usually relative to
-the skin. With --out a card and a batch sheet are written for each skin.`,
+the skin. With --out a card and a batch sheet are written for each skin, from the lots
+that 'tawny book save' would take.`,
 	Example: "  tawny range --on light --on intermediate --on tan --target skin:1,3,3 --load 4\n  tawny range --demo --on Maris --on Oda --within 1.5 --out range",
 	New: func() Task {
 		in := &Input{}
@@ -37,7 +38,7 @@ the skin. With --out a card and a batch sheet are written for each skin.`,
 			}
 			r, err := Range(ctx, asked, env.Progress)
 			if err == nil && env.Sends {
-				err = r.deliver(env, p.options())
+				err = r.deliver(ctx, env, p.options())
 			}
 			return r, err
 		}, groups...)
@@ -137,10 +138,15 @@ func Range(ctx context.Context, in RangeInput, progress func(float64)) (*RangeRe
 }
 
 // deliver makes a card and a batch sheet for each shade.
-func (r *RangeResult) deliver(env *Env, o CardOptions) error {
+func (r *RangeResult) deliver(ctx context.Context, env *Env, o CardOptions) error {
 	for i, b := range r.Shades {
+		b.setting.in.Title = b.Title
+		now, err := env.toWeigh(ctx, b.BlendResult)
+		if err != nil {
+			return err
+		}
 		name := fmt.Sprintf("%d-%s", i+1, Slug(orElse(b.Name, b.Skin.Class), "shade"))
-		if err := b.deliver(env, name, name, "text", o); err != nil {
+		if err := now.deliver(env, name, name, "text", o); err != nil {
 			return err
 		}
 	}
