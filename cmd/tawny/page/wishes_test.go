@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/url"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"testing"
 
@@ -205,6 +206,27 @@ func TestWhatIsReadAndPrinted(t *testing.T) {
 		lots := asked[struct{ Lots []book.LotStock }](t, s, "book stock", "").Lots
 		if i := slices.IndexFunc(lots, func(l book.LotStock) bool { return l.Lot == "L "+text }); i < 0 || lots[i].ExpiresOn != want {
 			t.Errorf("good until %s is kept as %+v", text, lots)
+		}
+	}
+}
+
+// A line that comes to nothing on the balance keeps the others in their places, and the
+// batch can be weighed to its end.
+func TestALineOfNothing(t *testing.T) {
+	t.Parallel()
+	s := withClients(t)
+	asked[any](t, s, "book save", url.Values{"skin": {"tan"}, "part": {"bronze=3"}, "grams": {"100"}, "base": {"recipe:caprylic/capric triglyceride 99.498\njojoba oil 0.002\nvitamin E 0.5"}}.Encode())
+	ctx, _ := browse(t, phone)
+	var lots string
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?sheet=1#make"), until("the sheet is there", weight("bronze")+` !== null`),
+		chromedp.Evaluate(`[...document.querySelectorAll("#paper .table tr")].map((r) => r.querySelector("th").textContent + ">" + (r.querySelector("[aria-label^='Lot of ']")?.ariaLabel ?? "")).join("; ")`, &lots),
+		script(`for (const b of document.querySelectorAll("#paper .weight input[type=checkbox]")) b.click()`), until("all is weighed", `document.getElementById("live-says").textContent.startsWith("All is weighed")`),
+		script(`document.querySelector("#paper .acts .main").click()`), until("it is finished", `document.getElementById("ask").open || location.hash === "#keep"`)); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"jojoba oil", "bronze"} {
+		if !regexp.MustCompile(name + `[^;>]*>Lot of ` + name).MatchString(lots) {
+			t.Errorf("beside %s stands another's lot: %s", name, lots)
 		}
 	}
 }

@@ -75,9 +75,12 @@ export async function open(id, notes = []) {
 
 const inBook = (id) => ask.record("batch", id, "sheet");
 
-// lines are the weights of a batch that its sheet has; what was put in beside them has
-// none there.
-const lines = (batch) => batch.weights.filter((w) => w.planned_g);
+// lines are the weights of a batch that its sheet has, in its order; what was put in
+// beside them has none there.
+const lines = (batch) => batch.weights.slice(0, batch.document.weighings.length);
+
+// missing reports whether a line is still to weigh: of nothing planned no step asks.
+const missing = (w) => w.planned_g && weighedLine(w.position - 1) == null;
 
 // takeIn takes in what the book has of the batch, which another device may weigh too.
 function takeIn(batch) {
@@ -213,7 +216,7 @@ function draw() {
 }
 
 function says(more = "") {
-  const left = made.weights.filter((w) => weighedLine(w.position - 1) == null || made.waiting.has(w.position)).length;
+  const left = made.weights.filter((w) => missing(w) || made.waiting.has(w.position)).length;
   byId("live-says").textContent = [left ? `${left} of ${made.weights.length} lines still to weigh.` : "All is weighed.", more].filter(Boolean).join(" ");
   byId("live-next").hidden = !empty().length;
 }
@@ -409,10 +412,10 @@ function change() {
 
 // finish asks for what is missing, then closes the batch with what was noted.
 async function finish() {
-  const missing = made.weights.filter((w) => weighedLine(w.position - 1) == null);
-  if (missing.length) {
-    refused = byId("paper").querySelector(`.weight:has(em[data-line="${missing[0].position - 1}"]):has([type=checkbox]:not(:checked))`); // the next one in hand
-    says(`Still to weigh: ${missing.map((w) => w.name).join(", ")}.`);
+  const due = made.weights.filter(missing);
+  if (due.length) {
+    refused = byId("paper").querySelector(`.weight:has(em[data-line="${due[0].position - 1}"]):has([type=checkbox]:not(:checked))`); // the next one in hand
+    says(`Still to weigh: ${due.map((w) => w.name).join(", ")}.`);
     byId("live-says").scrollIntoView({ block: "center" });
     return;
   }
