@@ -334,7 +334,8 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		now[i].WeighedG = &g
 	}
 	for i, w := range planned {
-		if q.AsPlanned && now[i] == nil && w.WeighedG == nil {
+		nothing := w.PlannedG == 0 && len(q.Weights) > 0 // for which nobody is asked
+		if (q.AsPlanned || nothing) && now[i] == nil && w.WeighedG == nil {
 			now[i] = &book.Weighing{Position: w.Position, WeighedG: &w.PlannedG}
 		}
 	}

@@ -224,6 +224,10 @@ func TestALineOfNothing(t *testing.T) {
 		script(`document.querySelector("#paper .acts .main").click()`), until("it is finished", `document.getElementById("ask").open || location.hash === "#keep"`)); err != nil {
 		t.Fatal(err)
 	}
+	weighed := asked[struct{ Record book.Batch }](t, s, "book show", "kind=batch&record=1")
+	if i := slices.IndexFunc(weighed.Record.Weights, func(w book.Weight) bool { return w.WeighedG == nil }); i >= 0 {
+		t.Errorf("still to weigh in the book: %+v", weighed.Record.Weights[i])
+	}
 	for _, name := range []string{"jojoba oil", "bronze"} {
 		if !regexp.MustCompile(name + `[^;>]*>Lot of ` + name).MatchString(lots) {
 			t.Errorf("beside %s stands another's lot: %s", name, lots)
