@@ -20,11 +20,12 @@ var labelsJob = &Job{
 self-adhesive labels, in the form of the European Union or the United States. The
 batch is one of the book, as it stands with its weights, lots and mendings, or is
 asked for as with tawny batch. Where a bought mixture's shares are guessed and a
-place in the list hangs on them, where only a trade name tells what is in it, where
+place in the list hangs on them, where only a trade name tells what is in it, where the
+number of a jar's iron oxides is assumed or that a jar is fit for eyes or lips, where
 something of a batch begun is not weighed, or where a check found what is to be mended
 or could not check something of the list, such as a scent's allergens, the back says
-DRAFT and of what. To settle a guess, write the
-shares of the supplier's sheet into the base: in the inci column of its CSV file, as
+DRAFT and of what. 'tawny drawer edit' writes what a jar's supplier says. To settle a
+guess of shares, write those of the supplier's sheet into the base: in the inci column of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
 stand in the inci column of its drawer. A batch of the book bears its own code, else
