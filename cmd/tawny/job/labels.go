@@ -25,7 +25,8 @@ number of a jar's iron oxides is assumed or that a jar is fit for eyes or lips, 
 something of a batch begun is not weighed, or where a check found what is to be mended
 or could not check something of the list, such as a scent's allergens, the back says
 DRAFT and of what. 'tawny drawer edit' writes what a jar's supplier says. To settle a
-guess of shares, write those of the supplier's sheet into the base: in the inci column of its CSV file, as
+guess of shares, write those of the supplier's sheet into the base: in the inci column
+of its CSV file, as
 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
 NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
 stand in the inci column of its drawer. A batch of the book bears its own code, else
