@@ -40,7 +40,7 @@ overhead per each; labour per hour.`,
 		q := &sheetRequest{}
 		in := &q.in
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Sheet", Fields: []Field{
-			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one", Lists: "batch", To: &q.batch},
+			{Name: "batch", Words: "a batch's number or code in the book, instead of what asks for one", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			formatField(&q.format),
@@ -54,7 +54,7 @@ overhead per each; labour per hour.`,
 // sheetRequest is a blend, stated or matched, and the sheet wanted of it.
 type sheetRequest struct {
 	in     Input
-	batch  string // its number in the book; blank for one that is asked for
+	batch  string // its number or code in the book; blank for one that is asked for
 	format string
 	letter bool
 	bare   bool // the base alone

@@ -87,7 +87,7 @@ func lotWords(lot string, strength float64) string {
 // BookAgain asks for a batch once more, of today's lots.
 type BookAgain struct {
 	Input              // its size, title, skin and drawer instead of those then; the code is the new batch's
-	BatchText string   // its number in the book
+	BatchText string   // its number or code in the book
 	AnyPowder bool     // match from all the request allowed, not only the powders used then
 	Lots      []string // "powder=lot"
 	Note      string

@@ -54,8 +54,8 @@ var bookShowJob = &Job{
 	Args:  "KIND NUMBER",
 	Short: "Show one record whole",
 	Long: `Shows one record by its number in the book; a powder, a client and a lot also by
-name. A batch comes with its corrections and readings, a lot with all that came
-and went. The whole result kept with a blend or a batch is in --json.`,
+name, a batch by its code. A batch comes with its corrections and readings, a lot with
+all that came and went. The whole result kept with a blend or a batch is in --json.`,
 	Example: "  tawny book show batch 3\n  tawny book show lot G-0117\n  tawny book show blend 2 --json",
 	New: func() Task {
 		var kind, record string

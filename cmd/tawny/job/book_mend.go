@@ -66,7 +66,7 @@ func (v *BookCorrected) Show(s *Screen) {
 // and what is added to bring it back.
 type BookCorrection struct {
 	book.Correction          // how it was read is by the colour and on skin where nothing is said, before it as made or else as planned
-	BatchText       string   // its number in the book
+	BatchText       string   // its number or code in the book
 	Colour          string   // of the batch as it is, as ReadColour takes it; may be left out
 	Add             []string // "powder=grams"
 	Lots            []string // "powder=lot"

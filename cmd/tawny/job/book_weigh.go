@@ -132,7 +132,7 @@ func (v *BookWeighed) Show(s *Screen) {
 
 // BookWeigh is what the balance showed for a batch or a correction.
 type BookWeigh struct {
-	BatchText  string // its number in the book
+	BatchText  string // its number or code in the book
 	Batch      int64
 	Correction int64    // instead of Batch
 	Weights    []string // "name=grams", or "number=grams" by the place in the list

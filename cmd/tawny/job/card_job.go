@@ -41,7 +41,7 @@ cards-2.png and so on.`,
 			return quiet{r}, err
 		}, in.matchGroups(Group{Title: "Picture", Fields: append(q.fields(in),
 			q.forField(),
-			Field{Name: "batch", Words: "a batch's number in the book, instead of what asks for a blend; skin and title may be given anew", Lists: "batch", To: &q.batch},
+			Field{Name: "batch", Words: "a batch's number or code in the book, instead of what asks for a blend; skin and title may be given anew", Lists: "batch", To: &q.batch},
 			Field{Name: "kind", Words: strings.Join(cardKinds, ", ") + " (default card)", Choices: cardKinds, To: &q.kind},
 			Field{Name: "size", Words: "for kind arm: pixels, such as 900x400 (default 1200x900)", To: &q.size},
 			Field{Name: "own-colour", Words: "for kind arm: the light in its own colour, as before eyes are used to it", To: &q.ownColour},
@@ -61,7 +61,7 @@ var cardKinds = []string{"card", "arm", "loads", "coverages", "lights", "skins"}
 type cardRequest struct {
 	*picture
 	kind, tile string
-	batch      string // its number in the book
+	batch      string // its number or code in the book
 	size       string
 	width      int // pixels, of the size
 	height     int

@@ -26,18 +26,18 @@ something of a batch begun is not weighed, or where a check found what is to be 
 or could not check something of the list, such as a scent's allergens, the back says
 DRAFT and of what. 'tawny drawer edit' writes what a jar's supplier says. To settle a
 guess of shares, write those of the supplier's sheet into the base: in the inci column
-of its CSV file, as
-'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures ('tawny base show
-NAME --csv' writes one of a built-in base), or in brackets in its recipe. A powder's
-stand in the inci column of its drawer. A batch of the book bears its own code, else
-its number; 'tawny book edit batch 3 --code SG-12' writes one. Print one sheet on
-plain paper first and hold it against the labels. Without --out the text is shown.`,
+of its CSV file, as 'Cetearyl Olivate=60;Sorbitan Olivate=40' with the sheet's figures
+('tawny base show NAME --csv' writes one of a built-in base), or in brackets in its
+recipe. A powder's stand in the inci column of its drawer. A batch of the book bears its
+own code, else its number; 'tawny book edit batch 3 --code SG-12' writes one. Print one
+sheet on plain paper first and hold it against the labels. Without --out the text is
+shown.`,
 	Example: "  tawny labels --skin tan --part 'pale gold=2' --containers 8 --ml 100 --title 'Evening gold' --sheet a4 --per 14 --out out\n  tawny labels --demo --containers 8 --ml 100 --market us\n  tawny labels --batch 3 --out out",
 	New: func() Task {
 		q := &labelsRequest{paper: "a4", market: "eu", per: 14}
 		in := &q.in
 		return in.asking(q.run, in.matchGroups(in.benchGroup(), Group{Title: "Labels", Fields: []Field{
-			{Name: "batch", Words: "a batch's number in the book, instead of what asks for one; title, market and containers may be given anew", Lists: "batch", To: &q.batch},
+			{Name: "batch", Words: "a batch's number or code in the book, instead of what asks for one; title, market and containers may be given anew", Lists: "batch", To: &q.batch},
 			partField(&in.Parts),
 			titleField(&in.Title, "name of the blend"),
 			{Name: "sheet", Words: "paper of the label sheet: a4 or letter", Choices: []string{"a4", "letter"}, To: &q.paper},

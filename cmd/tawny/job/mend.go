@@ -60,7 +60,7 @@ taught of its powders to their lots; 'tawny book again' then makes the mended re
 			}
 			return r, err
 		}, in.skinGroup(), in.shadeGroup(), in.wornGroup(), Group{Title: "Batch as made", Fields: []Field{
-			{Name: "batch", Words: "its number in the book, instead of what follows on its skin, shade and weights", Lists: "batch", To: &q.BatchText},
+			{Name: "batch", Words: "its number or code in the book, instead of what follows on its skin, shade and weights", Lists: "batch", To: &q.BatchText},
 			{Name: "weighed", Words: "a powder weighed in: 'pale gold=5.02' (grams); repeatable", Lists: "powder=", To: &q.Weighed},
 			{Name: "made", Words: "grams weighed in all, powders and base together", Unit: "g", High: 1e6, Above: true, To: &q.Made},
 			{Name: "evaporated", Words: "grams of water lost since", Unit: "g", High: 1e6, To: &q.Evaporated},
@@ -167,7 +167,7 @@ type MendInput struct {
 	Growth     float64  // per cent of the batch that may be added; 0 means 15
 	New        int      // powders the batch has none of that may be added
 	NoBase     bool     // powders only
-	BatchText  string   // a batch's number in the book, instead of Weighed and Made
+	BatchText  string   // a batch's number or code in the book, instead of Weighed and Made
 	Choose     int      // the way to write to it, from 1; 0 writes nothing
 	Yes        bool     // although one chosen before is not weighed
 
