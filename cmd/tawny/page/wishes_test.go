@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -232,5 +233,22 @@ func TestALineOfNothing(t *testing.T) {
 		if !regexp.MustCompile(name + `[^;>]*>Lot of ` + name).MatchString(lots) {
 			t.Errorf("beside %s stands another's lot: %s", name, lots)
 		}
+	}
+}
+
+// What a jar leaves open is told by the page's own buttons, and no command.
+func TestAJarIsToldOfByThePage(t *testing.T) {
+	t.Parallel()
+	s := serve(t, func(c *Config) { c.Drawer = filepath.Join(t.TempDir(), "mine.csv") })
+	ctx, _ := browse(t, phone)
+	const says = `document.getElementById("jar-says").textContent`
+	var told string
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"#drawer"), until("the page is there", `document.readyState === "complete"`),
+		script(`for (const [id, text] of [["jar-name", "ir"], ["jar-inci", "Mica, Titanium Dioxide, Iron Oxides"], ["jar-size", "10-60"], ["jar-colour", "rose"]]) document.getElementById(id).value = text; document.getElementById("add-powder").click()`),
+		until("it is in the drawer", says+`.includes("It is in the drawer")`), chromedp.Evaluate(says, &told)); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(told, "tawny drawer") || strings.Contains(told, "--") || strings.Count(told, "“Put right”") != 3 {
+		t.Errorf("%s", told)
 	}
 }

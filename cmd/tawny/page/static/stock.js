@@ -67,7 +67,7 @@ function told({ r, lot, out }) {
     return;
   }
   const words = element("div", "", "", element("p", `${r.name}: guessed, like ${r.like}. ${r.doubtDeltaE00 < 5 ? "Its colour is known roughly" : "Its colour is hardly known"}: 95 of 100 such jars are less than ${fixed(r.doubtDeltaE00, 0)} off this, where 1 just shows.`, "says"),
-    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: 'tawny drawer edit'.*/, ": “Put right”, under what is in the drawer, takes the supplier's").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
+    ...[...(r.words || []), ...(r.notes || [])].map((w) => element("p", sentence(w.replace(/: 'tawny drawer edit'.*/, ": “Put right”, under what is in the drawer, takes the supplier's").replace(", or 'tawny drawer edit' with it,", " or, under what is in the drawer, “Put right”").replace(/--([a-z-]+)/g, (_, f) => labelled(f))), "hint")));
   says.replaceChildren(element("div", "", "result", tint(r.onBlack.hex), words));
   if (r.added) says.prepend(element("p", "It is in the drawer." + lot, "says"), act("Find blends with it", r.name, () => use(r.name)));
   says.scrollIntoView({ block: "center" });
