@@ -84,6 +84,7 @@ func TestKeyboard(t *testing.T) {
 		return chromedp.Evaluate(`document.activeElement.id || document.activeElement.className || document.activeElement.name || document.activeElement.textContent`, into)
 	}
 	var first, head, before, after, undone, shade, picked string
+	var busy bool
 	err := chromedp.Run(ctx,
 		letIn(s), chromedp.Navigate(s.URL()), until("blends are ranked", ranked),
 		chromedp.KeyEvent(kb.Tab), focus(&first),
@@ -105,6 +106,7 @@ func TestKeyboard(t *testing.T) {
 		chromedp.Evaluate(`document.querySelector("#rows input:checked").focus()`, nil), chromedp.KeyEvent(kb.ArrowDown),
 		until("the second blend is picked", `document.querySelectorAll("#rows input")[1].checked && location.search.includes("part=")`),
 		chromedp.Text("#rows .blend:nth-child(2) .parts", &picked),
+		chromedp.Evaluate(`document.getElementById("ranked").getAttribute("aria-busy") === "true"`, &busy),
 	)
 	if err != nil {
 		t.Fatal(err)
@@ -120,6 +122,9 @@ func TestKeyboard(t *testing.T) {
 	}
 	if picked == "" || shade == "Wanted: " {
 		t.Errorf("picked %q, shade %q", picked, shade)
+	}
+	if busy {
+		t.Error("a blend that is picked is searched for anew, so the first is worn again")
 	}
 }
 

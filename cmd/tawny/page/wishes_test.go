@@ -49,6 +49,27 @@ func TestANameIsOneClients(t *testing.T) {
 	}
 }
 
+// Once a reading is taken out, what is worn is of those that are left.
+func TestAReadingTakenOut(t *testing.T) {
+	t.Parallel()
+	s := withClients(t, "Ada Moss (demo)")
+	asked[any](t, s, "book add reading", url.Values{"client": {"Ada Moss (demo)"}, "colour": {"lab:49,14,18"}}.Encode())
+	ctx, c := browse(t, desktop)
+	c.forgiven = "422" // by which it asks
+	const bare = `document.getElementById("flat-bare").style.backgroundColor`
+	var mean string
+	press := func(text string) chromedp.Action {
+		return script(fmt.Sprintf(`[...document.querySelectorAll("#book-body button")].find((b) => b.getAttribute("aria-label") === %q).click()`, text))
+	}
+	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=client:1&target=rose#keep"), until("blends are ranked", ranked), chromedp.Evaluate(bare, &mean),
+		until("she is in the history", `document.querySelector('[aria-label^="Readings: "]') !== null`), press("Readings: Ada Moss (demo)"),
+		until("her readings are listed", `document.querySelector('[aria-label="Take out: reading 2"]') !== null`), press("Take out: reading 2"),
+		until("it is asked", `document.getElementById("ask").open`), chromedp.Click("#ask-yes"),
+		until("her skin is the other's", fmt.Sprintf(`%s !== %q && `, bare, mean)+ranked)); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // Warm beside cool comes whatever the look is called and pictured in.
 func TestWarmBesideCoolOfANamedLook(t *testing.T) {
 	t.Parallel()
@@ -97,7 +118,7 @@ func TestACardIsNamedForWhomItIs(t *testing.T) {
 	}
 }
 
-// Why a card is not made is said beside its button.
+// Why a card is not made is said beside its button, until something else is chosen.
 func TestARefusedCardIsToldOf(t *testing.T) {
 	t.Parallel()
 	s := serve(t, nil)
@@ -106,7 +127,8 @@ func TestARefusedCardIsToldOf(t *testing.T) {
 	base := url.QueryEscape("recipe:water 90, jojoba oil 10\nname: Plain")
 	if err := chromedp.Run(ctx, letIn(s), chromedp.Navigate(s.URL()+"?skin=tan&target=rose&base="+base+"#keep"), until("blends are ranked", ranked),
 		script(`document.querySelector('#keep-body a[data-with^="for=client"]').click()`),
-		until("it is told beside it", `/not be worn yet/.test(document.querySelector("#keep-body .refused")?.textContent) && document.querySelector("#keep-body .refused").getBoundingClientRect().bottom < innerHeight`)); err != nil {
+		until("it is told beside it", `/not be worn yet/.test(document.querySelector("#keep-body .refused")?.textContent) && document.querySelector("#keep-body .refused").getBoundingClientRect().bottom < innerHeight`),
+		fill("market", "us"), until("it goes once something else is chosen", `document.querySelector("#keep-body .refused").textContent === ""`)); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -36,7 +36,7 @@ steps.watch(follow);
 export function follow() { if (steps.current() === "blend") paint(byId("rows")); }
 
 function row(m, b, i, onPick) {
-  const radio = element("input", "", { type: "radio", name: "blend", value: i, checked: i === pick, onchange: () => { pick = i; onPick(); } });
+  const radio = element("input", "", { type: "radio", name: "ranked", value: i, checked: i === pick, onchange: () => { pick = i; onPick(); } });
   const text = element("span", "", "", element("b", capital(b.look)), element("span", b.sentence, "of"), element("span", blendText(b.parts), "parts"));
   const row = element("div", "", "blend", element("label", "", "", arm(m.skin.hex, b.hex, statedParts(b.parts), `Bare skin, and beside it ${b.look}`), radio, text));
   for (const says of [b.because, b.premix?.length && `It wants a premix of ${b.premix.map((p) => p.powder).join(" and ")}; the sheet says how`].flat().filter(Boolean)) row.append(element("p", capital(says), "hint"));

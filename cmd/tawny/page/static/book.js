@@ -6,7 +6,7 @@ import * as mend from "./mend.js";
 import * as steps from "./steps.js";
 import { confirm, sure } from "./confirm.js";
 import { fault, filled } from "./form.js";
-import { drop, halfWeighed } from "./live.js";
+import { close, drop, halfWeighed } from "./live.js";
 import { weighOn } from "./make.js";
 import { act, byId, element, capital, fixed, fold, labText, leave, left, list as lines, sentence, tell, tick, failed } from "./words.js";
 
@@ -92,7 +92,7 @@ function batchActs(li, l) {
   if (!l.on) li.append(act("Take out", l.title, () => takeOut("batch", l)));
 }
 
-const mending = (div, l) => mend.form(div, l, say);
+const mending = (div, l) => mend.form(div, l, (says) => { close(); return say(says); }); // its sheet tells of it
 
 // takeOut takes a record out that nothing else stands on.
 async function takeOut(kind, l) {
@@ -127,7 +127,10 @@ async function readings(div, l) {
   const { readings } = await ask.job({ job: "book client", client: String(l.id) }, "readings");
   div.append(element("ul", "", "lines", ...readings.map((r) => {
     const of = { id: r.id, title: `reading ${r.id}`, on: r.taken_on, says: [labText(r.lab), r.how, r.place].filter(Boolean).join(", ") };
-    return line(of, (li) => li.append(act("Take out", of.title, () => takeOut("reading", of))));
+    return line(of, (li) => li.append(act("Take out", of.title, async () => {
+      await takeOut("reading", of);
+      if (address.get("skin") === "client:" + l.id) take("client:" + l.id); // which is another now
+    })));
   })));
 }
 

@@ -39,6 +39,7 @@ export function follow(skin) {
   byId("title").placeholder = skinName ? "Blend for " + skinName : "";
   byId("keep-stands").textContent = standIns().join(" ");
   byId("keep-base").textContent = byId("base").selectedOptions[0]?.text || "";
+  for (const says of document.querySelectorAll(".refused")) says.replaceChildren(); // of what was chosen before
   const batch = batchOf(parts());
   for (const a of document.querySelectorAll(".acts > a[href^='/file/']")) {
     const job = a.pathname.split("/")[2], more = Object.fromEntries(new URLSearchParams(a.dataset.with || "")), said = ["title", "market", "per"].filter(address.has).map((key) => [key, address.get(key)]);
