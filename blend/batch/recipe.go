@@ -41,13 +41,14 @@ type item struct {
 }
 
 var (
-	bullet    = regexp.MustCompile(`^(?:[-*•·–]|\d+[.)])\s+`)
-	amountEnd = regexp.MustCompile(`(?i)^(.*?)[\s:=]*(?:(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)?|(q\.? ?s\.?(?: to 100 ?%?)?|to 100 ?%?|ad 100 ?%?))$`)
-	amountTop = regexp.MustCompile(`(?i)^(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)\s*(?:of\s+)?(.+)$`)
-	inBracket = regexp.MustCompile(`^(.*?)\s*\(([^()]*[A-Za-z][^()]*)\)$`)
-	phaseHead = regexp.MustCompile(`(?i)^(water phase|oil phase|cool|wetting)(?:[- ]?down|ing)?(?: phase)?\s*:(.*)$`)
-	measured  = regexp.MustCompile(`(?i)(?:\d|[½¼¾]|\b(?:an?|one|two|half|few))\s*(?:(?:heaped|level)\s+)?(?:cups?|tbsps?|tsps?|(?:table|tea|dessert)?spoons?(?:fuls?)?|drops?|pinch(?:es)?|dash(?:es)?|handfuls?|ml|l|cl|millilit(?:re|er)s?|lit(?:re|er)s?|pints?)\b`)
-	phLine    = regexp.MustCompile(`(?i)^ph[\s:=]+(.+)$`)
+	bullet      = regexp.MustCompile(`^(?:[-*•·–]|\d+[.)])\s+`)
+	amountEnd   = regexp.MustCompile(`(?i)^(.*?)[\s:=]*(?:(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)?|(q\.? ?s\.?(?: to 100 ?%?)?|to 100 ?%?|ad 100 ?%?))$`)
+	amountTop   = regexp.MustCompile(`(?i)^(\d+(?:[.,]\d+)?)\s*(%|g|grams?|per ?cent)\s*(?:of\s+)?(.+)$`)
+	strengthEnd = regexp.MustCompile(`(?i)^(.+?)(?: solution)?[\s,]*(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)$`)
+	inBracket   = regexp.MustCompile(`^(.*?)\s*\(([^()]*[A-Za-z][^()]*)\)$`)
+	phaseHead   = regexp.MustCompile(`(?i)^(water phase|oil phase|cool|wetting)(?:[- ]?down|ing)?(?: phase)?\s*:(.*)$`)
+	measured    = regexp.MustCompile(`(?i)(?:\d|[½¼¾]|\b(?:an?|one|two|half|few))\s*(?:(?:heaped|level)\s+)?(?:cups?|tbsps?|tsps?|(?:table|tea|dessert)?spoons?(?:fuls?)?|drops?|pinch(?:es)?|dash(?:es)?|handfuls?|ml|l|cl|millilit(?:re|er)s?|lit(?:re|er)s?|pints?)\b`)
+	phLine      = regexp.MustCompile(`(?i)^ph[\s:=]+(.+)$`)
 )
 
 // phaseWords part a recipe that says its phases.
@@ -193,6 +194,11 @@ func readItem(text string) item {
 	it.grams = strings.HasPrefix(strings.ToLower(unit), "g")
 	it.amount, _ = table.Finite(number) // "" is none
 	it.name = strings.TrimSpace(it.name)
+	return it.bracketed()
+}
+
+// bracketed is an item with the INCI name that its own has in brackets, if any.
+func (it item) bracketed() item {
 	if m := inBracket.FindStringSubmatch(it.name); m != nil {
 		it.name, it.inci = m[1], m[2]
 	}
@@ -241,8 +247,31 @@ func percents(items []item) (line int, err error) {
 	return 0, nil
 }
 
-// AsIngredient is what a maker calls an ingredient, as in a recipe but without an amount.
-func AsIngredient(name string) (Ingredient, error) { return readItem(name).ingredient() }
+// AsIngredient is what a maker calls an ingredient, as in a recipe but without an amount:
+// a per cent in it is the strength of a solution.
+func AsIngredient(name string) (Ingredient, error) {
+	in, err := item{text: name, name: name}.bracketed().ingredient()
+	in.Name = name
+	return in, err
+}
+
+// solution is the INCI list of what sets the pH where its name has its strength in water,
+// % w/w, such as "citric acid 20 %"; "" of anything else, whose carrier is not known.
+func solution(name string) string {
+	m := strengthEnd.FindStringSubmatch(name)
+	if top := amountTop.FindStringSubmatch(name); top != nil {
+		m = []string{name, strings.TrimSuffix(top[3], " solution"), top[1]}
+	}
+	if m == nil {
+		return ""
+	}
+	known, _ := rules.Named(m[1])
+	share, err := table.Number(m[2], 0, 100)
+	if err != nil || share == 0 || share == 100 || known == nil || !slices.Contains(known.Roles, string(RolePH)) {
+		return ""
+	}
+	return fmt.Sprintf("%s=%g;Aqua=%g", known.INCI, share, 100-share)
+}
 
 // ingredient is what the tables know of an item.
 func (it item) ingredient() (Ingredient, error) {
@@ -252,6 +281,8 @@ func (it item) ingredient() (Ingredient, error) {
 		in.INCI = mix.Of(cmp.Or(it.inci, it.name))
 	} else if known != nil {
 		in.INCI = known.INCI
+	} else if of := solution(it.name); it.inci == "" && of != "" {
+		in.INCI = of
 	} else if it.inci == "" {
 		var names []string
 		for _, n := range palette.Listed(it.name) {

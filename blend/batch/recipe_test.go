@@ -248,3 +248,23 @@ func TestScentAndPHOfARecipe(t *testing.T) {
 		}
 	}
 }
+
+// What sets the pH is known with its strength, which is % w/w in water; of other things
+// a per cent does not tell what the rest is.
+func TestSolutions(t *testing.T) {
+	for name, inci := range map[string]string{
+		"citric acid": "Citric Acid", "citric acid 20 %": "Citric Acid=20;Aqua=80", "20% citric acid solution": "Citric Acid=20;Aqua=80",
+		"Lactic acid 88,5 per cent": "Lactic Acid=88.5;Aqua=11.5", "lye 10%": "Sodium Hydroxide=10;Aqua=90", "arginine": "Arginine",
+		"glycerin 86 %": "", "vitamin E 50 %": "", "citric acid 0 %": "", "citric acid 100 %": "", "citric acid 120 %": "", "20": "",
+	} {
+		in, err := AsIngredient(name)
+		if in.INCI != inci || (err == nil) != (inci != "") || in.Name != name || inci != "" && !in.Has(RolePH) {
+			t.Errorf("%s: %+v, %v", name, in, err)
+		}
+	}
+	b := Base{Name: "b", Kind: Lotion, Ingredients: []Ingredient{{Name: "water", INCI: "Aqua", Phase: PhaseWater, Percent: 99}, {Name: "glycerin", INCI: "Glycerin", Phase: PhaseWater, Percent: 1}}}
+	made := b.AsWeighed(map[string]float64{"water": 98, "glycerin": 1, "citric acid 20 %": 1}, 100)
+	if share := made.share(func(inci string) bool { return inci == "Citric Acid" }); math.Abs(share-0.2) > 1e-9 {
+		t.Errorf("1 g of 20 %% in 100 g is %g %% of it", share)
+	}
+}

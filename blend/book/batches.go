@@ -107,7 +107,7 @@ func (b *Book) SetCode(ctx context.Context, id int64, code string) error {
 // Weighing is what the balance showed for one of a batch's weights.
 type Weighing struct {
 	Position int64    // of the weight in the batch, from 1; 0 adds one that was not planned
-	Name     string   // of that: an ingredient's
+	Name     string   // of what was put in beside the lines: an ingredient's
 	WeighedG *float64 // grams; nil takes back what was written
 	Lot      string   // the bag it came from; empty keeps the one planned
 }

@@ -479,6 +479,29 @@ func TestWhatSetsThePH(t *testing.T) {
 	if said := run("batch", "--batch", "1"); strings.Contains(said, "citric acid") {
 		t.Errorf("the sheet still has what was taken back: %s", said)
 	}
+	// Nothing put in is no line, and stands in no later one's way; a solution's water is
+	// none of the acid; more of the same, by whatever name, is counted with it.
+	for _, c := range []struct{ put, says, list string }{
+		{"lactic acid 80 %=0", "Nothing is put in of lactic acid 80 %", ""},
+		{"citric acid 20 %=0.3", "citric acid 20 % put in: 0.30 g in all;", "Citric Acid"},
+		{"20% citric acid solution=0.2", "0.50 g in all, with the 0.30 g before", "Citric Acid"},
+		{"citric acid 20 %=none", "citric acid 20 % is taken out again, 0.50 g", ""},
+		{"lactic acid 80 %=0.3", "lactic acid 80 % put in: 0.30 g in all;", "Lactic Acid"},
+		{"lactic acid 80 %=none", "taken out again", ""},
+		{"baking soda=0.1", "baking soda put in: 0.10 g", "Sodium Bicarbonate"},
+		{"sodium bicarbonate=0", "0.10 g in all", "Sodium Bicarbonate"},
+		{"sodium bicarbonate=none", "taken out again", ""},
+		{"sodium hydroxide 10 %=0.2", "put in: 0.20 g", "Sodium Hydroxide"},
+		{"sodium hydroxide 10 %=none", "taken out again", ""},
+	} {
+		said := run("book", "weigh", "1", "--put", c.put)
+		if !strings.Contains(said, c.says) || strings.Contains(said, open) != (c.list == "") || strings.Contains(said, "0.00 g planned 0.00 g") {
+			t.Errorf("%s: %s", c.put, said)
+		}
+		if said := run("labels", "--batch", "1"); c.list != "" && !strings.Contains(said, c.list) || strings.Contains(said, ", what set the pH Note") != (c.list == "") {
+			t.Errorf("%s: %s", c.put, said)
+		}
+	}
 	// What was a slip is taken back first.
 	run("book", "weigh", "1", "--reading", "pH=none")
 	if said := run("book", "weigh", "1", "--reading", "pH=5.3"); strings.Contains(said, open) {

@@ -200,6 +200,9 @@ func geometryWords(g string) string {
 // bookWeights lists what is weighed into a batch, numbered as 'weigh' takes them.
 func (s *Screen) bookWeights(list []book.Weight) {
 	for _, w := range list {
+		if w.PlannedG == 0 && w.WeighedG != nil && *w.WeighedG == 0 { // such as what was put in and taken out again
+			continue
+		}
 		weighed := "not weighed yet"
 		if w.WeighedG != nil {
 			weighed = fmt.Sprintf("%9.2f g weighed", *w.WeighedG)

@@ -29,11 +29,12 @@ of more than went into it.
 What is not weighed by then does not count as in it, and limits are held against what
 it weighs; what is weighed later is counted on, and --made after a mending is with that.
 
-What has no line, such as an acid that sets the pH, is written with --put, and goes onto
-the labels. What the sheet has a blank for is written with --reading and taken back with
-'pH=none'; what is outside what its step asks, or what follows from the pots, is written
-with --yes alone. A pH counts on the batch's labels, and from the pot empty and full
-follows what the batch weighs.`,
+What has no line, such as an acid that sets the pH or its solution ('citric acid 20 %=1'),
+is written with --put, and goes onto the labels; more of it later is counted with it, and
+--put 'citric acid=none' takes it out. What the sheet has a blank for is written with
+--reading and taken back with 'pH=none'; what is outside what its step asks, or what
+follows from the pots, is written with --yes alone. A pH counts on the batch's labels,
+and from the pot empty and full follows what the batch weighs.`,
 	Example: `  tawny book weigh 3 'pale gold=2.97' bronze=0.98
   tawny book weigh 3 'pale gold=2.97' --as-planned --made 98.6
   tawny book weigh 3 --lot 'pale gold=G-0245' --on 2026-05-31
@@ -243,7 +244,7 @@ func (k Book) Weigh(ctx context.Context, q BookWeigh) (v *BookWeighed, err error
 		if err != nil {
 			return err
 		}
-		v.Notes = says
+		v.Notes = append(was.Notes, says...)
 		v.reckon(stock)
 		if q.Yes {
 			return nil
@@ -284,9 +285,14 @@ func (q *BookWeigh) read(ctx context.Context, b *book.Book) (*BookWeighed, error
 // late is what is weighed now that was not, in grams.
 func (v *BookWeighed) late(now []book.Weighing) (g float64) {
 	for _, w := range now {
-		had := slices.ContainsFunc(v.weights, func(was book.Weight) bool { return was.Position == w.Position && was.WeighedG != nil })
-		if w.WeighedG != nil && !had {
-			g += *w.WeighedG
+		had, added := false, 0.0
+		for _, was := range v.weights {
+			if was.Position == w.Position && was.WeighedG != nil {
+				had, added = true, was.Grams()
+			}
+		}
+		if w.WeighedG != nil && (!had || w.Name != "") { // more of what was put in before
+			g += max(0, *w.WeighedG-added)
 		}
 	}
 	return g
@@ -357,33 +363,71 @@ func (q *BookWeigh) weighings(was *BookWeighed, lots map[string]string) (list []
 		}
 	}
 	for _, item := range q.Put {
-		name, g, err := amount(item, inGrams)
-		if err != nil {
+		if list, err = was.putIn(item, list); err != nil {
 			return nil, err
 		}
-		in, err := batch.AsIngredient(name)
-		if err != nil {
-			return nil, of("put", input(err))
-		}
-		line := ""
-		for _, w := range planned {
-			if strings.EqualFold(w.Name, name) {
-				line = w.Name
-			}
-		}
-		for _, w := range was.sheet.Weighings { // as it is called there
-			if in.INCI != "" && strings.EqualFold(w.INCI, in.INCI) {
-				line = w.Name
-			}
-		}
-		if was.Batch == nil || line != "" {
-			made := when(line != "" && line == was.sheet.Water(), "; what is stirred in for water lost is in what the pot then weighs, {made}")
-			return nil, faultf("put", "is %q: of a batch what has no line of its own is accepted%s%s", item, around(", and that is its line ", line, ""), made)
-		}
-		list = append(list, book.Weighing{Name: name, WeighedG: &g})
 	}
-	if len(list) == 0 && q.Made == nil && q.On == "" && len(q.Readings) == 0 {
+	if len(list) == 0 && q.Made == nil && q.On == "" && len(q.Readings) == 0 && len(q.Put) == 0 {
 		return nil, inputf("nothing was weighed; name=grams is accepted for %s, or {as-planned}", strings.Join(weightNames(planned), ", "))
+	}
+	return list, nil
+}
+
+// putIn adds to a list what was put in beside the sheet's lines: more of what was before
+// counts with that, none takes all of it back, and 0 g is nothing put in.
+func (v *BookWeighed) putIn(item string, list []book.Weighing) ([]book.Weighing, error) {
+	name, none := strings.CutSuffix(item, "=none")
+	g, err := 0.0, error(nil)
+	if name = strings.TrimSpace(name); !none {
+		if name, g, err = amount(item, inGrams); err != nil {
+			return nil, err
+		}
+	}
+	in, err := batch.AsIngredient(name)
+	if err != nil {
+		return nil, of("put", input(err))
+	}
+	line := ""
+	for _, w := range v.sheet.Weighings { // as it is called there
+		if in.INCI != "" && strings.EqualFold(w.INCI, in.INCI) {
+			line = w.Name
+		}
+	}
+	now := book.Weighing{Name: name, WeighedG: &g}
+	had := 0.0
+	for i, w := range v.weights {
+		known, err := batch.AsIngredient(w.Name)
+		switch same := strings.EqualFold(w.Name, name); {
+		case w.PlannedG > 0 || i < len(v.sheet.Weighings):
+			if same {
+				line = w.Name
+			}
+		case same || err == nil && in.INCI != "" && strings.EqualFold(known.INCI, in.INCI):
+			now.Position, now.Name, had = w.Position, w.Name, w.Grams()
+		}
+	}
+	if v.Batch == nil || line != "" {
+		made := when(line != "" && line == v.sheet.Water(), "; what is stirred in for water lost is in what the pot then weighs, {made}")
+		return nil, faultf("put", "is %q: of a batch what has no line of its own is accepted%s%s", item, around(", and that is its line ", line, ""), made)
+	}
+	at := slices.IndexFunc(list, func(l book.Weighing) bool { return l.Name != "" && strings.EqualFold(l.Name, now.Name) })
+	if at >= 0 {
+		had = *list[at].WeighedG
+		list = slices.Delete(list, at, at+1)
+	}
+	says := fmt.Sprintf("Nothing is put in of %s.", now.Name)
+	if !none {
+		g = exact(g + had)
+	}
+	switch balance := v.balance(); {
+	case none && had > 0:
+		says = fmt.Sprintf("%s is taken out again, %s g.", now.Name, grams(had, balance))
+	case g > 0:
+		says = fmt.Sprintf("%s put in: %s g in all%s; it goes onto the labels.", now.Name, grams(g, balance), when(had > 0, fmt.Sprintf(", with the %s g before", grams(had, balance))))
+	}
+	v.Notes = append(v.Notes, says)
+	if g > 0 || now.Position > 0 {
+		list = append(list, now)
 	}
 	return list, nil
 }

@@ -93,6 +93,11 @@ func read(box, text string) chromedp.Action {
 	})()`, box, text))
 }
 
+// putIn writes what was put in to set the pH, g as typed.
+func putIn(what, g string) string {
+	return fmt.Sprintf(`[...document.querySelectorAll("#paper .put input")].forEach((box, i) => { box.value = [%q, %q][i]; }); document.querySelector("#paper .put button[aria-label^='Write it']").click()`, what, g)
+}
+
 // slip is a reading that is asked about, by words of the question, and left.
 func slip(blank, text, says string) chromedp.Action {
 	return chromedp.Tasks{read(blank, text),
@@ -216,8 +221,12 @@ func TestJourney(t *testing.T) {
 				until("what the book has stands", `document.querySelectorAll("#paper .weight input:checked").length === 1 && document.getElementById("live-says").textContent.includes("Not written")`),
 				// So is what was read where the step asks for something else.
 				slip(pH, "12", "12 for pH"), read(pH, "5,1"), until("it is on the sheet", pH+`.value === "5.1" && !document.getElementById("ask").open`),
-				script(`[...document.querySelectorAll("#paper .put input")].forEach((box, i) => { box.value = ["citric acid", "0,02"][i]; }); document.querySelector("#paper .put button").click()`),
-				until("what sets the pH is written", `document.getElementById("live-says").textContent.includes("onto the labels")`),
+				script(putIn("citric acid", "0,02")),
+				until("what sets the pH is written", `document.getElementById("live-says").textContent.includes("onto the labels") && document.querySelector("#paper .put").textContent.includes("Put in: 0.02 g of citric acid")`),
+				script(putIn("citric acid 20 %", "0")), until("nothing is nothing put in", `document.getElementById("live-says").textContent.includes("Nothing is put in") && document.querySelectorAll("#paper .put .acts").length === 1`),
+				script(putIn("citric acid", "0,01")), until("more of it is counted with it", `document.querySelector("#paper .put").textContent.includes("Put in: 0.03 g of citric acid")`),
+				script(putIn("baking soda", "0,05")), until("it is beside the other", `document.querySelectorAll("#paper .put .acts").length === 2`),
+				script(`document.querySelectorAll("#paper .put .acts button")[1].click()`), until("it is taken out again", `document.querySelectorAll("#paper .put .acts").length === 1 && document.getElementById("live-says").textContent.includes("taken out again, 0.05 g")`),
 				read(blank("4 held from"), "10:00"), slip(blank("4 held to"), "10:07", "10:20 at the earliest"), read(blank("4 held to"), "10:20"),
 				read(blank("1 empty main pot weighs"), "312.4"), read(blank("5 pot and water phase weigh now"), "380"),
 				slip(blank("2 pot and water phase weigh"), "291.5", "about 39"), read(blank("2 pot and water phase weigh"), "389.5"),

@@ -160,7 +160,7 @@ const skinText = (r) => r.reflectance ? "bands:" + r.reflectance.map((x) => Math
 // history tells what was weighed for a batch and what was added to it since.
 async function history(div, l) {
   const { record, corrections } = await ask.record("batch", l.id, "history");
-  const weights = (of) => lines((of.weights || []).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
+  const weights = (of) => lines((of.weights || []).filter((w) => w.planned_g || w.weighed_g !== 0).map((w) => `${w.name}${w.lot ? `, lot ${w.lot}` : ""}: ${w.weighed_g == null ? "not weighed" : fixed(w.weighed_g, 2) + " g"}${w.weighed_g === w.planned_g ? "" : `, ${fixed(w.planned_g, 2)} g planned`}`), "lines");
   div.append(element("h4", record.made_on ? `Weighed, ${record.made_on}` : "Planned"), weights(record));
   const read = (record.document?.steps || []).flatMap((s) => s.readings || []).filter((r) => r.value).map((r) => capital(`${r.what}: ${r.value}${r.unit && r.unit !== "time" ? " " + r.unit : ""}`));
   if (read.length) div.append(element("h4", "Read at the bench"), lines(read, "lines"));

@@ -51,7 +51,7 @@ export async function open(id, notes = []) {
     if (!record.document) throw new Error("its sheet is not in the book; it was written without one");
     const mended = shown.corrections?.length, now = mended || record.made_on ? await ask.job({ job: "batch", batch: id }, "as made") : {};
     const { lots } = await ask.job({ job: "book stock" }, "live stock");
-    made = { id, doc: record.document, weights: lines(record), lots, asMade: mended ? now.asMade : [], best: now.bestBefore, kept: kept || {}, waiting: new Map() };
+    made = { id, doc: record.document, weights: lines(record), beside: beside(record), lots, asMade: mended ? now.asMade : [], best: now.bestBefore, kept: kept || {}, waiting: new Map() };
     made.kept.since ||= finishedOn(shown, kept);
     for (const [of, said] of Object.entries(made.kept.waiting || {})) made.waiting.set(Number(of) || of, said);
     for (const k of Object.keys(made.kept)) if (k.startsWith(typing)) {
@@ -79,12 +79,16 @@ const inBook = (id) => ask.record("batch", id, "sheet");
 // beside them has none there.
 const lines = (batch) => batch.weights.slice(0, batch.document.weighings.length);
 
+// beside is what was put in beside them.
+const beside = (batch) => batch.weights.slice(batch.document.weighings.length).filter((w) => w.weighed_g);
+
 // missing reports whether a line is still to weigh: of nothing planned no step asks.
 const missing = (w) => w.planned_g && weighedLine(w.position - 1) == null;
 
 // takeIn takes in what the book has of the batch, which another device may weigh too.
 function takeIn(batch) {
   made.weights = lines(batch);
+  made.beside = beside(batch);
   made.doc = batch.document;
   for (const w of made.weights) {
     const here = weighedLine(w.position - 1);
@@ -326,20 +330,28 @@ function blank(s, r, i) {
   if (r.unit === "time") row.append(act("Now", r.what, () => { input.value = clock(new Date()); wrote(); }));
   row.append(until);
   show();
-  return r.is === "ph" ? element("div", "", "", row, putIn()) : row;
+  const last = made.doc.steps.findLast((x) => x.readings?.some((k) => k.is === "ph"));
+  return r.is === "ph" && s.number === last.number ? element("div", "", "", row, putIn()) : row;
 }
 
-// putIn is where what sets the pH is written, which the sheet has no line for.
+// putIn is where what sets the pH is written, which the sheet has no line for, and where
+// it is told how much of it is in and taken out again.
 function putIn() {
   const what = element("input", "", { type: "text", placeholder: "citric acid", ariaLabel: "Put in to set the pH" }), g = element("input", "", { type: "text", inputMode: "decimal", placeholder: "g", ariaLabel: "How much of it, g" });
-  return element("p", "", "acts put", element("span", "Put in to set it:"), what, g, act("Write it", "what was put in", async () => {
+  const write = async (put) => {
     try {
-      const r = await weigh({ batch: made.id, put: [`${what.value.trim()}=${g.value.trim()}`] });
+      const r = await weigh({ batch: made.id, put: [put] });
       takeIn(r.batch);
-      says(`${what.value.trim()}, ${g.value.trim()} g, is in the book and goes onto the labels.`);
+      change();
+      says(r.notes[0]);
       what.value = g.value = "";
     } catch (e) { says(`Not written: ${e.message}.`); }
-  }));
+  };
+  const within = element("div", "", "put"), show = () => within.replaceChildren(...made.beside.map((w) =>
+    element("p", "", "acts", element("span", `Put in: ${grams(made.doc, w.weighed_g)} g of ${w.name}`), act("Take out", w.name, () => write(`${w.name}=none`)))));
+  within.addEventListener("due", show);
+  show();
+  return element("div", "", "", within, element("p", "", "acts put", element("span", "Put in to set it:"), what, g, act("Write it", "what was put in", () => write(`${what.value.trim()}=${g.value.trim()}`))));
 }
 
 const clock = (d) => `${String(d.getHours()).padStart(2, "0")}:${String(d.getMinutes()).padStart(2, "0")}`;
@@ -406,7 +418,7 @@ function change() {
     em.classList.toggle("due", Boolean(x));
     if (x) em.textContent = `now ${grams(made.doc, g)} g`;
   }
-  for (const row of byId("paper").querySelectorAll(".blank")) row.dispatchEvent(new Event("due"));
+  for (const row of byId("paper").querySelectorAll(".blank, .put")) row.dispatchEvent(new Event("due"));
   if (list.length) tell(`${list.length} lines still to come change: ${list.map((c) => `${c.name} ${grams(made.doc, c.now_g)} g`).join(", ")}.`);
 }
 
