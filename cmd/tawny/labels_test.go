@@ -502,6 +502,12 @@ func TestWhatSetsThePH(t *testing.T) {
 			t.Errorf("%s: %s", c.put, said)
 		}
 	}
+	// Made again, it has no line either.
+	run("book", "weigh", "1", "--put", "citric acid 20 %=0.3")
+	if said := run("book", "again", "1"); !strings.Contains(said, "Last time 0.3 g of citric acid 20 % was put in beside its lines: measure the pH") || strings.Contains(said, "of lactic") {
+		t.Errorf("%s", said)
+	}
+	run("book", "weigh", "1", "--put", "citric acid 20 %=none")
 	// What was a slip is taken back first.
 	run("book", "weigh", "1", "--reading", "pH=none")
 	if said := run("book", "weigh", "1", "--reading", "pH=5.3"); strings.Contains(said, open) {

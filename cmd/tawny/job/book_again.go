@@ -172,6 +172,11 @@ func (e *Env) Again(ctx context.Context, q BookAgain, progress func(float64)) (v
 		if err != nil {
 			return err
 		}
+		for _, w := range old.Batch.Weights {
+			if w.PlannedG == 0 && w.Grams() > 0 { // which the new sheet has no line for either
+				v.Choice += fmt.Sprintf(" Last time %.4g g of %s was put in beside its lines: measure the pH before any goes in.", w.Grams(), w.Name)
+			}
+		}
 		v.Notes = append(v.Notes, v.follows(&old.Batch, r)...)
 		for _, p := range r.Blend.parts { // what it was matched from is what it is weighed from
 			name := fold(p.Pigment.Name)

@@ -265,6 +265,8 @@ func TestJourney(t *testing.T) {
 			// Keep: the card, the history. It is not written once more unasked.
 			do(until("the history lists it", `[...document.querySelectorAll("#book-body .lines span")].some((a) => /Everyday lotion/.test(a.textContent))`),
 				chromedp.Click("#save-batch"), until("it is said to be in the book", `document.getElementById("ask").open && document.getElementById("ask-body").textContent.includes("already, as batch 1")`), chromedp.Click("#ask-no"), see("10-keep"),
+				script(`(() => { const a = [...document.querySelectorAll("#book-body a")].find((a) => a.textContent === "Card for the client"); a.onclick(); fetch(a.href).then((r) => { window.card = a.search + " " + r.status + " " + r.headers.get("Content-Disposition"); }); })()`),
+				until("its client's card is the batch's own", `/^\?batch=1&for=client.* 200 .*-card-for-client\.png/.test(window.card)`),
 				until("its labels are the batch's own", `/^\?batch=1&sheet=a4$/.test(document.querySelector('#keep-body a[href^="/file/labels"]').search)`),
 				fill("title", "Opening night"), chromedp.Location(&address),
 				browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithBrowserContextID(c.own).WithDownloadPath(down),

@@ -85,6 +85,7 @@ function batchActs(li, l) {
     act(halfWeighed([l]).length ? "Go on weighing" : "Sheet", l.title, () => weighOn(l.id)),
     file("Sheet, PDF", "batch/sheet.pdf"),
     file("Labels", "labels/labels.pdf", () => ({ sheet: "a4", market: byId("market").value, per: byId("per").value })),
+    file("Card for the client", "card/card.png", () => ({ for: "client", paper: "phone" })),
     act("Mend", l.title, () => fold(li, l, mending)),
     act("Make again", l.title, () => fold(li, l, again)),
     act("History", l.title, () => fold(li, l, history)),
