@@ -191,7 +191,7 @@ func TestPicturesWeighFromTheLots(t *testing.T) {
 		dir := t.TempDir()
 		book := filepath.Join(dir, "book.db")
 		mustRun(t, "book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "100", "--strength", strength, "--book", book)
-		code, out, errs := tawny(t, append(args, "--skin", "tan", "--target", "skin:3,5,0", "--only", "pale gold,old gold,copper,mulberry", "--flat", "--dpi", "72", "--out", dir, "--book", book)...)
+		code, out, errs := tawny(t, append(args, "--skin", "tan", "--target", "skin:3,5,0", "--only", "pale gold,copper,mulberry", "--flat", "--dpi", "72", "--out", dir, "--book", book)...)
 		picture, err := os.ReadFile(filepath.Join(dir, file))
 		if code != 0 || err != nil {
 			t.Fatalf("exit %d: %s %v", code, errs, err)
@@ -225,7 +225,7 @@ func TestCompareTwoAlike(t *testing.T) {
 	dir := t.TempDir()
 	drawer, out := filepath.Join(dir, "mine.csv"), filepath.Join(dir, "out")
 	mustRun(t, "drawer", "add", "--name", "rose pearl", "--inci", "Mica, Titanium Dioxide, Iron Oxides (CI 77491)", "--size", "10-60", "--colour", "rose", "--drawer", drawer)
-	args := []string{"compare", "--skin", "deep", "--target", "soft rose", "--load", "3", "--drawer", drawer, "--for", "client", "--out", out}
+	args := []string{"compare", "--skin", "deep", "--target", "rose", "--load", "3", "--max", "2", "--drawer", drawer, "--for", "client", "--flat", "--dpi", "72", "--out", out}
 	if code, _, errs := tawny(t, args...); code != exitInput || !strings.Contains(errs, "look alike") || !strings.Contains(errs, "--also-built-in") {
 		t.Errorf("exit %d: %s", code, errs)
 	}

@@ -20,16 +20,12 @@ import (
 	"tawny/cmd/tawny/page"
 )
 
-// What a job answers does not depend on who asks: every example of the help and
-// of the README that both faces can run gives the same document by command and
+// What a job answers does not depend on who asks: every example of the help
+// that both faces can run gives the same document by command and
 // by page, the book's on two copies of one book.
 func TestParity(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs every example twice")
-	}
-	root, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
 	}
 	dir := t.TempDir()
 	t.Chdir(dir)
@@ -48,7 +44,7 @@ func TestParity(t *testing.T) {
 	ask := visit(t, byPage)
 	t.Setenv("TAWNY_BOOK", byCommand)
 	ran, exempt, asked := 0, map[string]int{}, map[string]bool{}
-	for _, line := range examples(t, root) {
+	for _, line := range examples() {
 		d, words, why := documentOf(line)
 		if why != "" {
 			exempt[why]++
@@ -172,9 +168,8 @@ func stock(t *testing.T, path string) {
 	must("book", "mend-record", "2", "--how", "by eye", "--add", "bronze=0.2")
 }
 
-// examples are the lines of every job's help, and the README's.
-func examples(t *testing.T, root string) (lines []string) {
-	t.Helper()
+// examples are the lines of every job's help.
+func examples() (lines []string) {
 	seen := map[string]bool{}
 	add := func(line string) {
 		line = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(line), "./"))
@@ -188,15 +183,6 @@ func examples(t *testing.T, root string) (lines []string) {
 			for part := range strings.SplitSeq(line, "&&") {
 				add(part)
 			}
-		}
-	}
-	readme, err := os.ReadFile(filepath.Join(root, "README.md"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for line := range strings.SplitSeq(string(readme), "\n") {
-		if strings.HasPrefix(line, "    ./tawny ") {
-			add(line)
 		}
 	}
 	return lines
