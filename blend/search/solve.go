@@ -83,7 +83,7 @@ func (w *solver) descend(x [MostParts]float64, until stop, wishing bool) outcome
 
 // walk goes from the feasible shares x to the nearest optimum by sequential least
 // squares: Gauss–Newton on ΔE00² with the load and bounds held exactly in every
-// step, and a step shortened until it helps.
+// step, and a step halved until it helps.
 //
 // Three colour numbers cannot bend f in every direction of four shares, so
 // where the first steps have not settled it the Hessian is carried on by BFGS
@@ -140,9 +140,7 @@ func (w *solver) walk(x *[MostParts]float64, until stop) outcome {
 		if !(e.f <= out.f+1e-4*slope) {
 			t := 1.0
 			for e.f > out.f+1e-4*t*slope {
-				// The lowest point of the parabola through what is known of the way.
-				t *= math.Min(math.Max(-slope*t/(2*(e.f-out.f-slope*t)), 0.1), 0.5)
-				if t < shortest {
+				if t /= 2; t < shortest {
 					return out
 				}
 				next = w.along(&out.x, t)
