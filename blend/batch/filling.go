@@ -55,7 +55,7 @@ func filling(req *Request, b *Batch) Filling {
 	if req.ContainerML > 0 {
 		f.FillML = req.ContainerML * (1 + req.OverfillPercent/100)
 		f.FillG = req.fillG(b)
-		f.Filled = int(math.Floor(usable/f.FillG + 1e-9))
+		f.Filled = whole(usable / f.FillG)
 		if req.Samples != nil { // made for over and above, with the jars
 			f.Filled = min(f.Filled, req.Containers+f.Closed)
 		}
@@ -72,7 +72,7 @@ func (b *Batch) Fills(grams float64) int {
 	if b.Filling.FillG == 0 {
 		return 0
 	}
-	return int(grams * (1 - b.Filling.LossG/b.TotalG) / b.Filling.FillG)
+	return whole(grams * (1 - b.Filling.LossG/b.TotalG) / b.Filling.FillG)
 }
 
 // closed is how many filled containers are kept.
@@ -99,3 +99,7 @@ func (f Filling) Opened() int { return max(0, f.Kept-f.Closed) }
 
 // String says the filling in a few sentences.
 func (f Filling) String() string { return strings.Join(tell("filling", f), " ") }
+
+// whole is how many containers are filled, a millionth of one taken for rounding: more
+// than the size of a batch leaves, and nothing that anybody sees.
+func whole(containers float64) int { return int(math.Floor(containers + 1e-6)) }

@@ -88,6 +88,17 @@ func randomRecipe(r *rapid.T) Base {
 	return b
 }
 
+// A loss too small to weigh takes no container off.
+func TestALossOfNothing(t *testing.T) {
+	b, err := Scale(Request{Base: Base{Name: "Demo", Kind: Ready, Density: 0.7, Consistency: Thin, Ingredients: []Ingredient{{Phase: PhaseBase, Name: "a", INCI: "a"}}}, Balance: Balance{5, 0}, Containers: 200, ContainerML: 5, LossPercent: 5.093170329928398e-10, OverfillPercent: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Filling.Filled != 200 || b.Fills(b.TotalG) != 200 {
+		t.Errorf("fills %d, %d", b.Filling.Filled, b.Fills(b.TotalG))
+	}
+}
+
 // Every weight is a whole number of balance steps and they sum to the batch
 // exactly, whatever the base, the size and the balance; so do the parts in
 // the steps, line by line.
