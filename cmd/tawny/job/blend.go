@@ -65,7 +65,10 @@ type BlendResult struct {
 }
 
 // Blend predicts a stated blend; the target may be left out.
-func Blend(in Input) (*BlendResult, error) {
+func Blend(in Input) (*BlendResult, error) { return in.blendOf(func([]film.Part) {}) }
+
+// blendOf is Blend of the powders as they come out of change.
+func (in Input) blendOf(change func(parts []film.Part)) (*BlendResult, error) {
 	s, parts, err := in.openBlend()
 	if err != nil {
 		return nil, err
@@ -74,6 +77,7 @@ func Blend(in Input) (*BlendResult, error) {
 	if err != nil {
 		return nil, err
 	}
+	change(parts)
 	return s.stated(parts, t)
 }
 

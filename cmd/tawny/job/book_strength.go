@@ -48,7 +48,7 @@ func (v *BookMadeAgain) todaysDrawer(s *setting, old *standing, lots map[string]
 					v.unknown = append(v.unknown, fmt.Sprintf("lot %s of %s", bag.Lot, g.Name))
 				}
 				line.LotNow, line.StrengthNow = bag.Lot, strengthIn(g, bag.Lot, bag.Strength)
-				g = withLot(g, bag.Lot).AtStrength(line.StrengthNow)
+				g = fromLot(g, &bag)
 				g.StockG = bag.LeftG
 				v.Notes = append(v.Notes, v.shifted(bag, was)...)
 			}
@@ -92,6 +92,11 @@ func (v *BookMadeAgain) shifted(g book.LotStock, was book.Weight) (notes []strin
 		notes = append(notes, fmt.Sprintf("Lot %s of %s is ΔE00 %.2g off the drawer's data beyond its strength, which the match does not know.", g.Lot, g.PowderName, *d))
 	}
 	return notes
+}
+
+// fromLot is a drawer's powder as it is in a lot.
+func fromLot(g *palette.Pigment, l *book.LotStock) *palette.Pigment {
+	return withLot(g, l.Lot).AtStrength(strengthIn(g, l.Lot, l.Strength))
 }
 
 // strengthIn is a lot's strength against the drawer's data. The data of a

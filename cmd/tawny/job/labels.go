@@ -11,6 +11,7 @@ import (
 
 	"tawny/blend/batch"
 	"tawny/blend/book"
+	"tawny/blend/film"
 )
 
 var labelsJob = &Job{
@@ -170,20 +171,13 @@ func (e *Env) scaledAsMade(made *standing, now Input, worn bool) (r *BlendResult
 
 // blend is the blend that is in the batch, each powder as strong as the lot it is from.
 func (s *standing) blend(asked Input) (*BlendResult, error) {
-	of, parts, err := asked.openBlend()
-	if err != nil {
-		return nil, err
-	}
-	t, err := of.targetIfSaid()
-	if err != nil {
-		return nil, err
-	}
-	for i, p := range parts { // in the order of its powders
-		if l := s.lotOf(s.has[i]); l != nil {
-			parts[i].Pigment = withLot(p.Pigment, l.Lot).AtStrength(strengthIn(p.Pigment, l.Lot, l.Strength))
+	return asked.blendOf(func(parts []film.Part) {
+		for i, p := range parts { // in the order of its powders
+			if l := s.lotOf(s.has[i]); l != nil {
+				parts[i].Pigment = fromLot(p.Pigment, l)
+			}
 		}
-	}
-	return of.stated(parts, t)
+	})
 }
 
 // LabelsResult is the text of a batch's labels.

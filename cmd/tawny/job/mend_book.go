@@ -117,7 +117,7 @@ func (k *bookBatch) lots(s *setting) {
 			}
 			stock = plenty // unless the book says what is left
 			if l := k.made.lotOf(p); l != nil {
-				g = withLot(g, l.Lot).AtStrength(strengthIn(g, l.Lot, l.Strength))
+				g = fromLot(g, l)
 			}
 		}
 		list := k.bags.of(g.Name)
