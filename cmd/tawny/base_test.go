@@ -33,7 +33,7 @@ func TestBaseCheckExits(t *testing.T) {
 	}
 	// What is no fault is noted: what settles, and what a label calls a guess.
 	for base, notes := range map[string][]string{"Silk body oil": {"starts to clear"}, "Everyday lotion": {"shimmer should stay up", "DRAFT: shares guessed"}} {
-		out := strings.Join(strings.Fields(mustRun(t, "base", "check", base, "--part", "pale gold=3")), " ")
+		out := flat(mustRun(t, "base", "check", base, "--part", "pale gold=3"))
 		for _, said := range append(notes, "Nothing to mend") {
 			if !strings.Contains(out, said) {
 				t.Errorf("%s: no %q in %s", base, said, out)

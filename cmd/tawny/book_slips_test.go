@@ -38,7 +38,7 @@ func TestBookSlips(t *testing.T) {
 		}
 		before := run("stock") + run("show", "batch", "1")
 		code, out, errs := tawny(t, args...)
-		if after := run("stock") + run("show", "batch", "1"); code != exitInput || out != "" || !strings.Contains(strings.Join(strings.Fields(errs), " "), c.says) || after != before {
+		if after := run("stock") + run("show", "batch", "1"); code != exitInput || out != "" || !strings.Contains(flat(errs), c.says) || after != before {
 			t.Errorf("%s: exit %d: %s%s", c.line, code, out, errs)
 		}
 		mustRun(t, append(args, "--yes")...)
@@ -63,7 +63,7 @@ func TestLessAcidIsNoSlip(t *testing.T) {
 	if code, _, errs := tawny(t, "book", "weigh", "1", "Lactic acid 80 %=2.5", "--book", file); code != exitInput || !strings.Contains(errs, "1.45 times") {
 		t.Errorf("more acid: exit %d: %s", code, errs)
 	}
-	out := strings.Join(strings.Fields(run("weigh", "1", "pale gold=8.9", "--yes")), " ")
+	out := flat(run("weigh", "1", "pale gold=8.9", "--yes"))
 	if !strings.Contains(out, "weigh 17.80 g of Glycerin, not 17.20 g") || !strings.Contains(out, "the powders are then 2.07 % of the batch, not 2.00 %") {
 		t.Errorf("more powder: %s", out)
 	}
@@ -171,7 +171,7 @@ func TestMeasuredPHOnTheLabel(t *testing.T) {
 	for _, c := range []struct{ ph, says, not string }{
 		{"5,4", "Shimmer body lotion", "to mend before"}, {"12", "phenoxyethanol, pH", "no pH is given"}, {"none", "sold: pH", "what set"}, {"5.4", "Shimmer body lotion", "to mend before"},
 	} {
-		told := strings.Join(strings.Fields(run("weigh", "1", "--as-planned", "--reading", "pH="+c.ph, "--yes")), " ")
+		told := flat(run("weigh", "1", "--as-planned", "--reading", "pH="+c.ph, "--yes"))
 		if said := labels(); !strings.Contains(said, c.says) || strings.Contains(said, c.not) {
 			t.Errorf("measured at %s:\n%s", c.ph, said)
 		}
@@ -218,7 +218,7 @@ func TestReadingsThatContradict(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "book.db")
 	add := func(args ...string) (int, string) {
 		code, out, errs := tawny(t, append([]string{"book", "add", "reading", "--client", "Noor (demo)", "--new-client", "--book", file}, args...)...)
-		return code, strings.Join(strings.Fields(out+errs), " ")
+		return code, flat(out + errs)
 	}
 	for _, c := range []struct {
 		args  []string
@@ -275,9 +275,7 @@ func TestAnotherBag(t *testing.T) {
 func TestACodeFindsItsBatch(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "book.db")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	run("book", "add", "reading", "deep", "--client", "Noor (demo)", "--new-client")
 	run("book", "save", "--client", "Noor (demo)", "--part", "bronze=2", "--grams", "100", "--code", "EV-1")
 	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100", "--code", "261127")
@@ -300,9 +298,7 @@ func TestACodeFindsItsBatch(t *testing.T) {
 func TestMendingKnowsWhatIsKeptBack(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "book.db")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	run("book", "add", "lot", "B-1", "--powder", "bronze", "--grams", "50")
 	run("book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", "2026-01-15", "--yes")
 	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "100")

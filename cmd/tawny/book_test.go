@@ -237,7 +237,7 @@ func TestGlossIsNotMixed(t *testing.T) {
 	}
 	file := filepath.Join(t.TempDir(), "mixed.db")
 	run("backup", file)
-	if code, out, errs := tawny(t, "book", "add", "reading", "lab:66,12,17", "--client", "Dancer Bel (demo)", "--book", file); code != 0 || !strings.Contains(strings.Join(strings.Fields(out+errs), " "), "with and without gloss have no mean") {
+	if code, out, errs := tawny(t, "book", "add", "reading", "lab:66,12,17", "--client", "Dancer Bel (demo)", "--book", file); code != 0 || !strings.Contains(flat(out+errs), "with and without gloss have no mean") {
 		t.Errorf("exit %d: %s%s", code, out, errs)
 	}
 	if v := fromJSON[job.BookClient](t, mustRun(t, "book", "client", "Dancer Bel (demo)", "--book", file, "--json")); v.View == nil || math.Abs(v.View.Lab.L-63) < 2.9 {
@@ -371,7 +371,7 @@ func TestSaveAllowsForStrength(t *testing.T) {
 	for _, asked := range [][]string{append(stated, "--target", "skin:3,1,6"), matched} {
 		all, dir := append([]string{"--skin", "tan", "--grams", "200", "--book", file}, asked...), t.TempDir()
 		sheets := []string{mustRun(t, append([]string{"batch"}, all...)...)}
-		if _, _, errs := tawny(t, append([]string{"card", "--out", dir}, all...)...); !strings.Contains(strings.Join(strings.Fields(errs), " "), "colours 0.8 times") {
+		if _, _, errs := tawny(t, append([]string{"card", "--out", dir}, all...)...); !strings.Contains(flat(errs), "colours 0.8 times") {
 			t.Errorf("the card says nothing of the lot: %s", errs)
 		}
 		if slices.Equal(asked, matched) {
@@ -385,7 +385,7 @@ func TestSaveAllowsForStrength(t *testing.T) {
 		for _, p := range save(asked...).Powders { // after them, for it takes of the lots
 			line := fmt.Sprintf("%.2f %s", p.Grams, p.Lot)
 			for _, sheet := range sheets {
-				if !strings.Contains(strings.Join(strings.Fields(sheet), " "), line) || p.Name == "pale gold" && p.Lot != "G-0245" || !strings.Contains(sheet, "colours 0.8 times") {
+				if !strings.Contains(flat(sheet), line) || p.Name == "pale gold" && p.Lot != "G-0245" || !strings.Contains(sheet, "colours 0.8 times") {
 					t.Errorf("no %q in\n%s", line, sheet)
 				}
 			}
@@ -599,7 +599,7 @@ func TestACodeIsOneBatchs(t *testing.T) {
 			args = append(args, "--client", of.client)
 		}
 		code, _, errs := tawny(t, args...)
-		if said := strings.Join(strings.Fields(errs), " "); of.wants == "" && code != 0 || of.wants != "" && (code != exitInput || !strings.Contains(said, of.wants)) {
+		if said := flat(errs); of.wants == "" && code != 0 || of.wants != "" && (code != exitInput || !strings.Contains(said, of.wants)) {
 			t.Errorf("--code %s for %q: exit %d, %s", of.code, of.client, code, said)
 		}
 	}
@@ -607,7 +607,7 @@ func TestACodeIsOneBatchs(t *testing.T) {
 		t.Errorf("in the book are\n%s", list)
 	}
 	for code, wants := range map[string]string{"2": "another may come", "Ada": "forgetting them", "3": ""} {
-		if exit, _, errs := tawny(t, "book", "edit", "batch", "3", "--code", code, "--book", file); (exit == 0) != (wants == "") || !strings.Contains(strings.Join(strings.Fields(errs), " "), wants) {
+		if exit, _, errs := tawny(t, "book", "edit", "batch", "3", "--code", code, "--book", file); (exit == 0) != (wants == "") || !strings.Contains(flat(errs), wants) {
 			t.Errorf("batch 3 as %s: exit %d, %s", code, exit, errs)
 		}
 	}
@@ -749,7 +749,7 @@ func TestSheetOfWhatWasWeighed(t *testing.T) {
 	run("weigh", "1", "pale gold=9.42", "--lot", "pale gold=G-0245", "--as-planned", "--yes", "--on", "2026-03-05")
 	run("mend-record", "1", "--add", "bronze=125", "--weighed", "--yes")
 	for _, want := range []string{"made on 2026-03-05", "9.42  G-0245", "☑ pale gold, weighed 9.42 g, planned", "125.00 g of bronze, lot B-9 added", "fills 10 containers"} {
-		if s := sheet(); !strings.Contains(strings.Join(strings.Fields(s), " "), strings.Join(strings.Fields(want), " ")) {
+		if s := sheet(); !strings.Contains(flat(s), flat(want)) {
 			t.Errorf("no %q in\n%s", want, s)
 		}
 	}
@@ -806,7 +806,6 @@ func TestLabelOnTheSheetIsOfWhatWasMade(t *testing.T) {
 	t.Parallel()
 	file, run := bookAt(t)
 	run("save", "--skin", "tan", "--part", "pale gold=2", "--containers", "4", "--ml", "50")
-	flat := func(text string) string { return strings.Join(strings.Fields(text), " ") }
 	sheet := func() string { return flat(mustRun(t, "batch", "--batch", "1", "--book", file)) }
 	if s := sheet(); !strings.Contains(s, "Batch: 1 ") || strings.Contains(s, "CI 77499") {
 		t.Errorf("planned:\n%s", s)
@@ -836,7 +835,6 @@ func TestLabelOnTheSheetIsOfWhatWasMade(t *testing.T) {
 func TestThePotIsWeighedAgain(t *testing.T) {
 	t.Parallel()
 	file, run := bookAt(t)
-	flat := func(text string) string { return strings.Join(strings.Fields(text), " ") }
 	weigh := func(id string, args ...string) string { return flat(run(append([]string{"weigh", id}, args...)...)) }
 	sheet := func(id string) string { return flat(mustRun(t, "batch", "--batch", id, "--book", file)) }
 	want := func(text string, has ...string) {

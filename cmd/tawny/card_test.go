@@ -251,7 +251,7 @@ func TestBoardsWeighFromTheLots(t *testing.T) {
 		if !strings.Contains(line, "arm") && !strings.HasPrefix(line, "range") {
 			args = append(args, "--dpi", "72")
 		}
-		if code, _, errs := tawny(t, args...); code != 0 || strings.Contains(strings.Join(strings.Fields(errs), " "), lot) != says {
+		if code, _, errs := tawny(t, args...); code != 0 || strings.Contains(flat(errs), lot) != says {
 			t.Errorf("%s: exit %d, %s", line, code, errs)
 		}
 	}
@@ -336,7 +336,7 @@ func TestACardSaysWhatIsNotReached(t *testing.T) {
 		{"chart --skin tan --target skin:1,2,3 --only bronze,copper --gleam 60..70", []string{"The gleam asked for", "Wrote"}},
 	} {
 		said := mustRun(t, append(strings.Fields(c.line), "--out", dir)...)
-		rest := strings.Join(strings.Fields(said), " ")
+		rest := flat(said)
 		for _, want := range c.says {
 			_, after, found := strings.Cut(rest, want)
 			if !found {

@@ -145,7 +145,7 @@ func TestSlipsAreAnswered(t *testing.T) {
 		t.Errorf("clients: %s", out)
 	}
 	// A skin may be judged by a word, as elsewhere; it is told what that stands for.
-	if out := mustRun(t, "book", "add", "reading", "deep", "--client", "1", "--place", "inner forearm", "--book", file); !strings.Contains(strings.Join(strings.Fields(out), " "), "readings of people's faces; nothing was read at the inner forearm.") {
+	if out := mustRun(t, "book", "add", "reading", "deep", "--client", "1", "--place", "inner forearm", "--book", file); !strings.Contains(flat(out), "readings of people's faces; nothing was read at the inner forearm.") {
 		t.Errorf("a reading by eye: %s", out)
 	}
 	if out := mustRun(t, "book", "show", "reading", "4", "--book", file); !strings.Contains(out, "by eye") || !strings.Contains(out, "on skin") {

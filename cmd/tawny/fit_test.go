@@ -58,7 +58,7 @@ func TestFromDrawdownToBlend(t *testing.T) {
 func TestFitKeepsHowWellItIsKnown(t *testing.T) {
 	drawer := filepath.Join(t.TempDir(), "drawer.csv")
 	fit := fromJSON[job.FitResult](t, mustRun(t, "fit", fitDemo, "--add", "--drawer", drawer, "--json"))
-	said := regexp.MustCompile(`K ± ([0-9.]+) %, S ± ([0-9.]+) %, 95 in 100`).FindStringSubmatch(strings.Join(strings.Fields(mustRun(t, "drawer", "show", "pale gold", "--drawer", drawer)), " "))
+	said := regexp.MustCompile(`K ± ([0-9.]+) %, S ± ([0-9.]+) %, 95 in 100`).FindStringSubmatch(flat(mustRun(t, "drawer", "show", "pale gold", "--drawer", drawer)))
 	if said == nil {
 		t.Fatal("the drawer does not say how well the powder is known")
 	}

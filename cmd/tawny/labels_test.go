@@ -143,7 +143,7 @@ func TestPreservativeAsWeighed(t *testing.T) {
 		{"phenoxyethanol=0", "no preservative"},
 		{"phenoxyethanol=0.4", "under its usual minimum"},
 	} {
-		told := strings.Join(strings.Fields(book("weigh", "1", "--as-planned", c.weighed, "--yes")), " ")
+		told := flat(book("weigh", "1", "--as-planned", c.weighed, "--yes"))
 		if strings.Contains(told, "To mend first") != (c.says != "") || !strings.Contains(told, c.says) {
 			t.Errorf("%s: %s", c.weighed, told)
 		}
@@ -160,9 +160,7 @@ func TestAFinishedBatchIsWithoutWhatWasNotWeighed(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	file, base := filepath.Join(dir, "book.db"), filepath.Join(dir, "mine.csv")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	mustRun(t, "base", "add", "Mine", "water 75.2, glycerin 4, emulsifier (Cetearyl Alcohol=80; Ceteareth-20=20) 5, squalane 15, phenoxyethanol 0.8\npH 5", "--file", base)
 	run("book", "save", "--skin", "tan", "--part", "pale gold=2", "--base", base, "--grams", "500")
 	if code, _, errs := tawny(t, "book", "weigh", "1", "--made", "500", "--book", file); code != exitInput || !strings.Contains(errs, "writes 500.00 g made, and 0.00 g went into it, without water,") {
@@ -201,9 +199,7 @@ func TestLimitsAreOfTheWeightMade(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	file, base := filepath.Join(dir, "book.db"), filepath.Join(dir, "mine.csv")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	mustRun(t, "base", "add", "Mine", "water 75, glycerin 4, emulsifier (Cetearyl Alcohol=80; Ceteareth-20=20) 5, squalane 15, phenoxyethanol 1\npH 5", "--file", base)
 	run("book", "save", "--skin", "tan", "--part", "pale gold=3", "--base", base, "--grams", "400")
 	run("book", "save", "--skin", "tan", "--part", "pale gold=3", "--base", "silk-body-oil", "--grams", "400")
@@ -242,7 +238,7 @@ func TestAShortWeightIsMadeUp(t *testing.T) {
 	const keeper = "Benzyl alcohol and dehydroacetic acid"
 	file := filepath.Join(t.TempDir(), "book.db")
 	book := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(append([]string{"book"}, args...), "--book", file)...)), " ")
+		return flat(mustRun(t, append(append([]string{"book"}, args...), "--book", file)...))
 	}
 	for range 3 {
 		book("save", "--skin", "tan", "--part", "bronze=2", "--grams", "500")
@@ -282,9 +278,7 @@ func TestALotHeldBackIsToldOf(t *testing.T) {
 	t.Parallel()
 	const held = "lot NEW of bronze is held back: recalled by the supplier: lead"
 	file := filepath.Join(t.TempDir(), "book.db")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	asked := func(args ...string) {
 		t.Helper()
 		before := run("book", "show", "batch", "1")
@@ -329,9 +323,7 @@ func TestALotPastItsDayIsToldOf(t *testing.T) {
 	t.Parallel()
 	const late = "lot LATE of bronze is past its day, 2001-01-31"
 	file := filepath.Join(t.TempDir(), "book.db")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	asked := func(says string, args ...string) {
 		t.Helper()
 		before := run("book", "list", "batches")
@@ -446,9 +438,7 @@ func TestAnAssumedNumberIsSaid(t *testing.T) {
 func TestWhatSetsThePH(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "book.db")
-	run := func(args ...string) string {
-		return strings.Join(strings.Fields(mustRun(t, append(args, "--book", file)...)), " ")
-	}
+	run := flatOf(t, file)
 	run("book", "save", "--skin", "tan", "--part", "bronze=2", "--grams", "500", "--base",
 		"recipe:oil phase: sunflower oil 20\nemulsifying wax 6\nwater phase: water to 100\nglycerin 3\ncool: phenoxyethanol 0.9\nethylhexylglycerin 0.1\npH 4.5-5.5")
 	run("book", "weigh", "1", "--as-planned", "--reading", "pH=6.1", "--yes")
@@ -574,12 +564,12 @@ func TestLipsByTheListAlone(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	drawer, base := filepath.Join(dir, "mine.csv"), filepath.Join(dir, "oil.csv")
-	if out := mustRun(t, "drawer", "add", "--name", "rosy", "--inci", "Mica, Titanium Dioxide, Iron Oxides", "--ci", "77019, 77891, 77491", "--size", "10-60", "--colour", "rose", "--drawer", drawer); !strings.Contains(strings.Join(strings.Fields(out), " "), "worn on eyes and lips follows from its ingredients alone") {
+	if out := mustRun(t, "drawer", "add", "--name", "rosy", "--inci", "Mica, Titanium Dioxide, Iron Oxides", "--ci", "77019, 77891, 77491", "--size", "10-60", "--colour", "rose", "--drawer", drawer); !strings.Contains(flat(out), "worn on eyes and lips follows from its ingredients alone") {
 		t.Errorf("%s", out)
 	}
 	mustRun(t, "base", "add", "Balm oil", "castor oil 40, jojoba oil 59, vitamin E 1\nareas: body, lips", "--file", base)
 	label := func(area, part string) (said string) {
-		return strings.Join(strings.Fields(mustRun(t, "labels", "--drawer", drawer, "--part", part, "--containers", "8", "--ml", "10", "--base", base, "--area", area)), " ")
+		return flat(mustRun(t, "labels", "--drawer", drawer, "--part", part, "--containers", "8", "--ml", "10", "--base", base, "--area", area))
 	}
 	const open = "whether the jar of rosy is fit for the lips"
 	if said := label("lips", "rosy=3"); !strings.Contains(said, open) || !strings.HasPrefix(said, "Shimmer lip oil") || strings.Contains(said, "body oil") || strings.Contains(said, "slippery") {
@@ -608,7 +598,7 @@ func TestTheSoonerOfTwoDays(t *testing.T) {
 	mustRun(t, "book", "add", "lot", "G-1", "--powder", "pale gold", "--grams", "50", "--expires", day, "--book", file)
 	for until, said := range map[string]bool{ends: true, ends + "-28": true, ends + "-20": false, ends + "-19": false} {
 		for _, job := range []string{"labels", "batch"} {
-			text := strings.Join(strings.Fields(mustRun(t, job, "--skin", "tan", "--part", "pale gold=2", "--grams", "100", "--lot-until", until, "--book", file)), " ")
+			text := flat(mustRun(t, job, "--skin", "tan", "--part", "pale gold=2", "--grams", "100", "--lot-until", until, "--book", file))
 			if strings.Contains(text, "Lot G-1 of pale gold is good until "+day+", and not until "+until) != said {
 				t.Errorf("%s, %s: %s", job, until, text)
 			}

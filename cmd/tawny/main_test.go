@@ -32,6 +32,17 @@ func mustRun(t testing.TB, args ...string) string {
 	return out
 }
 
+// flat is a text on one line, wherever it was folded.
+func flat(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// flatOf runs commands on one book, and returns what each says on one line.
+func flatOf(t testing.TB, file string) func(args ...string) string {
+	return func(args ...string) string {
+		t.Helper()
+		return flat(mustRun(t, append(args, "--book", file)...))
+	}
+}
+
 // The README's first command: the card, the sheet and the data are written and
 // agree with each other.
 func TestMatchDemoDelivers(t *testing.T) {

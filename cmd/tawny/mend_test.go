@@ -242,14 +242,14 @@ func TestMendBookedWords(t *testing.T) {
 	// the batch's sheet until it is weighed.
 	book("mend-record", "1", "--add", "yellow oxide=0.3")
 	const rubbed = ". Mask on. On a glass plate"
-	if out := strings.Join(strings.Fields(mustRun(t, "batch", "--batch", "1", "--book", file)), " "); !strings.Contains(out, "Rub down yellow oxide, black oxide"+rubbed) || !strings.Contains(out, "Stir in pale gold. Mask on.") {
+	if out := flat(mustRun(t, "batch", "--batch", "1", "--book", file)); !strings.Contains(out, "Rub down yellow oxide, black oxide"+rubbed) || !strings.Contains(out, "Stir in pale gold. Mask on.") {
 		t.Errorf("%s", out)
 	}
 	book("weigh", "--correction", "4", "--as-planned", "--yes")
-	if out := strings.Join(strings.Fields(mustRun(t, "batch", "--batch", "1", "--book", file)), " "); strings.Contains(out, "Rub down yellow oxide") {
+	if out := flat(mustRun(t, "batch", "--batch", "1", "--book", file)); strings.Contains(out, "Rub down yellow oxide") {
 		t.Errorf("%s", out)
 	}
-	out = strings.Join(strings.Fields(mustRun(t, "mend", "--skin", "deep", "--target", "soft rose", "--weighed", "rose gleam=5", "--made", "420", "--looks", "too pink", "--new", "1", "--only", "yellow oxide,rose gleam")), " ")
+	out = flat(mustRun(t, "mend", "--skin", "deep", "--target", "soft rose", "--weighed", "rose gleam=5", "--made", "420", "--looks", "too pink", "--new", "1", "--only", "yellow oxide,rose gleam"))
 	if !strings.Contains(out, "g yellow oxide (new to this batch) Rub down yellow oxide"+rubbed) || strings.Contains(out, "as the first powders") {
 		t.Errorf("%s", out)
 	}
@@ -356,7 +356,7 @@ func TestNoWaterIntoAnOil(t *testing.T) {
 			t.Errorf("%s: %s", base, said)
 		}
 	}
-	if said := strings.Join(strings.Fields(mustRun(t, append(made("everyday-lotion"), "--evaporated", "4")...)), " "); !strings.Contains(said, "Base brings its own preservative with it") {
+	if said := flat(mustRun(t, append(made("everyday-lotion"), "--evaporated", "4")...)); !strings.Contains(said, "Base brings its own preservative with it") {
 		t.Error(said)
 	}
 	_, run := bookAt(t)
